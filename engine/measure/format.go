@@ -1,0 +1,92 @@
+package measure
+
+import (
+	"math/big"
+	"strconv"
+	"strings"
+)
+
+// In writes l in unit u as programs read it: "96.5in", "2451.1mm". It has at most 8 decimals in inches and yards,
+// 6 in mm, 7 in cm, 9 in m, rounded half up (away from zero) from the nanometres, trailing zeros trimmed; Parse
+// reads it back as the same Length.
+func (l Length) In(u Unit) string {
+	return l.decimal(u, u.decimals()) + string(u)
+}
+
+// Number writes l in unit u without the unit, with at most the given decimals, trailing zeros trimmed.
+func (l Length) Number(u Unit, decimals int) string { return l.decimal(u, decimals) }
+
+func (l Length) decimal(u Unit, decimals int) string {
+	per := u.Length()
+	if per == 0 {
+		u, per = In, Inch
+	}
+	return decimalString(big.NewRat(int64(l), int64(per)), decimals)
+}
+
+// Mixed is a length as a rule shows it: whole units and a fraction in lowest terms. Exact says whether the
+// length lies on that mark.
+type Mixed struct {
+	Negative        bool
+	Whole, Num, Den int64
+	Exact           bool
+}
+
+// Mixed returns l in unit u to the nearest 1/den of it, halves up: the mark on a rule. den must be positive.
+func (l Length) Mixed(u Unit, den int64) Mixed {
+	per := int64(u.Length())
+	marks := int64(l.Abs().MulDiv(den, per))
+	m := Mixed{Negative: l < 0, Whole: marks / den, Num: marks % den, Den: den}
+	for m.Num != 0 && m.Num%2 == 0 && m.Den%2 == 0 {
+		m.Num, m.Den = m.Num/2, m.Den/2
+	}
+	if m.Num == 0 {
+		m.Den = 1
+	}
+	back := big.NewRat(marks*per, den)
+	m.Exact = back.Cmp(new(big.Rat).SetInt64(int64(l.Abs()))) == 0
+	return m
+}
+
+// Ratio is a quotient kept as it is: widths, fullness, turns. The zero value is 0.
+type Ratio struct{ Num, Den int64 }
+
+// Over returns the ratio of two lengths.
+func Over(num, den Length) Ratio { return Ratio{int64(num), int64(den)} }
+
+// String writes the ratio with at most 3 decimals, rounded half up, trailing zeros trimmed: "2.567", "2.5", "3".
+func (r Ratio) String() string {
+	if r.Den == 0 {
+		return "0"
+	}
+	return decimalString(big.NewRat(r.Num, r.Den), 3)
+}
+
+// Float returns the ratio for a picture.
+func (r Ratio) Float() float64 {
+	if r.Den == 0 {
+		return 0
+	}
+	return float64(r.Num) / float64(r.Den)
+}
+
+// Halves is a number of fabric widths counted in half widths: 5 is 2½ widths.
+type Halves int
+
+// String writes the widths as a number: "2.5".
+func (h Halves) String() string { return Ratio{int64(h), 2}.String() }
+
+// decimalString rounds half away from zero: big.Rat.FloatString does so.
+func decimalString(r *big.Rat, decimals int) string {
+	s := r.FloatString(decimals)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		s = "0"
+	}
+	return s
+}
+
+// Count writes a whole number as programs read it.
+func Count(n int) string { return strconv.Itoa(n) }

@@ -1,0 +1,55 @@
+package orderfile
+
+import "tablehand/engine/measure"
+
+// Conventions are a shop's ways of working where published sources disagree or the trade has no standard. The
+// names are those of the order file and of the shop's settings. Values that this version does not do yet are
+// refused when an order is read, never ignored.
+type Conventions struct {
+	OverlapBasis   string // total_lap | past_centre
+	FullnessBasis  string // finished | track | track_then_flat
+	WidthsRounding string // up_to_half | up_to_whole | nearest_whole
+	PairSplit      string // panel | total
+	Surplus        string // trim | keep; "" the heading's own
+	RepeatRule     string // whole_repeats | on_phase | add_one
+	OrderRepeats   int    // repeats added to each patterned fabric's order for positioning
+	HalfDrop       string // phases | one_repeat_an_order | half_repeat_a_cut | within_spare
+	OrderStep      measure.Length
+	OrderRounding  string // up | nearest | none
+	PleatCount     string // per_width | ranges
+	PleatsPerWidth int
+	PleatEnds      string // at_edges | half_space
+
+	Seam            measure.Length // cloth turned in at a join, each side
+	SideHem         measure.Length // depth of the double turn
+	BottomHem       measure.Length // depth of the double turn
+	HeadingFold     measure.Length // depth of the double turn
+	Squaring        measure.Length
+	Shrink          Percent
+	LengthAllowance *measure.Length // replaces fold and hem by one total; nil: absent
+	WidthAllowance  measure.Length
+
+	LiningRule      string // computed | allowance
+	LiningLift      measure.Length
+	LiningHem       measure.Length // depth of the double turn
+	LiningTop       measure.Length
+	LiningTrim      measure.Length
+	LiningAllowance measure.Length
+
+	Step          measure.Length // to which cut lengths round up
+	EasePerPleat  measure.Length
+	EdgeClear     measure.Length // a seam nearer to a finished edge is avoided
+	SeamThickness measure.Length // of the cloth under the needle, for thread
+	// StitchDensity is stitches an inch (10: T03's example) whatever the order's unit, as a ratio.
+	StitchDensity measure.Ratio
+	Tolerances    Tolerances
+}
+
+// Percent is a share in ten-thousandths: 300 is 3 %.
+type Percent int
+
+// Tolerance is how far a measured value may lie under and over its target.
+type Tolerance struct{ Minus, Plus measure.Length }
+
+// Tolerances has the tolerance of each entry by the entry's name, of workup.md's station table.
+type Tolerances map[string]Tolerance

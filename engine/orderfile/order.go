@@ -1,0 +1,200 @@
+// Package orderfile turns the bytes of an order file (YAML; JSON is accepted, being YAML) into a typed order, or
+// into every problem of the file at its line and column. It does no I/O.
+package orderfile
+
+import (
+	"tablehand/engine/measure"
+)
+
+// Use says what a fabric is in a panel.
+type Use string
+
+const (
+	Face        Use = "face"
+	Lining      Use = "lining"
+	Interlining Use = "interlining"
+)
+
+// Match says how a pattern with a vertical repeat meets itself sideways.
+type Match string
+
+const (
+	Straight Match = "straight"
+	HalfDrop Match = "half_drop"
+)
+
+// Draw says which way a treatment opens; the side is where it stacks, seen from the room.
+type Draw string
+
+const (
+	Pair           Draw = "pair"
+	OneWayLeft     Draw = "one_way_left"
+	OneWayRight    Draw = "one_way_right"
+	StationaryPair Draw = "stationary_pair"
+	Stationary     Draw = "stationary"
+)
+
+// Paired reports whether the draw hangs two panels, left and right.
+func (d Draw) Paired() bool { return d == Pair || d == StationaryPair }
+
+// CordEnd says how the loose end of a pulled-up tape's cords is made safe.
+type CordEnd string
+
+const (
+	Wound  CordEnd = "wound"  // wound and stitched flat: can be let out for cleaning
+	Tucked CordEnd = "tucked" // tucked into the end and sewn shut
+	Cut    CordEnd = "cut"    // cut and stitched under: can't be let out
+)
+
+// Heading is a heading's key: "cartridge-tape", "pinch-3", ...
+type Heading string
+
+// CartridgeTape is the tape that pulls up into round, open pleats.
+const CartridgeTape Heading = "cartridge-tape"
+
+// Order is one client's order of windows, as its file says it with the defaults filled in.
+type Order struct {
+	ID       string
+	Customer string
+	// Sidemark is the client's name for the job; often a name, so tickets print it only when PrintSidemark.
+	Sidemark      string
+	PrintSidemark bool
+	Due           string // civil date YYYY-MM-DD, "" where the file gives none
+	Notes         string
+	Units         measure.Unit // In, CM or MM
+	Conventions   Conventions
+	Fabrics       []Fabric
+	Tapes         []Tape
+	Treatments    []Treatment
+
+	positions map[string]position
+}
+
+// Fabric is one cloth of the order.
+type Fabric struct {
+	ID             string
+	Use            Use
+	OneWay         bool           // nap or motif runs one way: halves as for patterned cloth
+	Thickness      measure.Length // 0 unless the order says
+	UsableWidth    measure.Length // less selvedges
+	MatchWidth     measure.Length // pitch at which the pattern meets itself sideways; 0 where not given
+	VerticalRepeat measure.Length // 0: plain
+	Match          Match
+	Bolts          []Bolt
+}
+
+// Plain reports whether the cloth has no vertical repeat.
+func (f *Fabric) Plain() bool { return f.VerticalRepeat == 0 }
+
+// Bolt is one length of cloth on hand.
+type Bolt struct {
+	ID          string
+	Length      measure.Length
+	Lot         string
+	FirstRepeat measure.Length // from the bolt's cut end to the first start of the pattern
+	Flaws       []Flaw
+}
+
+// Flaw is a stretch of a bolt that no cut may contain.
+type Flaw struct{ From, To measure.Length }
+
+// EndMargin is the flat from a panel's edge to the first dot of its tape.
+type EndMargin struct{ Nominal, Min, Max measure.Length }
+
+// Tape is a heading tape that sets its own pleats. Lengths lie along the tape unless said.
+type Tape struct {
+	ID           string
+	Period       measure.Length // dot to dot, flat
+	Space        measure.Length // flat between pleats
+	Height       measure.Length
+	Cords        int
+	TopDrop      measure.Length // tape below the folded edge
+	EndMargin    EndMargin
+	TrimBeyond   measure.Length // left past the edge to tuck under
+	InsertLength measure.Length // buckram for each pleat; default 3·take-up
+	PleatBase    measure.Length // what the closed base of a pleat still takes of the width; 0 until measured
+	// HeadingFold and EasePerPleat are the tape's own, before the convention's; nil where not given.
+	HeadingFold  *measure.Length
+	EasePerPleat *measure.Length
+}
+
+// TakeUp returns the cloth that one pleat consumes.
+func (t *Tape) TakeUp() measure.Length { return t.Period - t.Space }
+
+// Hang is a finished length asked as a sum: BearingToFloor + HeadingAboveBearing − Clearance.
+type Hang struct{ BearingToFloor, HeadingAboveBearing, Clearance measure.Length }
+
+// Treatment is one window's order line.
+type Treatment struct {
+	Window         string
+	Room           string
+	Heading        Heading
+	Tape           string // the tape's id; filled in where the order defines just one
+	Draw           Draw
+	FaceWidth      measure.Length // 0 for stationary draws
+	FinishedWidth  measure.Length // the panel's own; stationary draws, 0 else
+	Return         measure.Length
+	ReturnOther    measure.Length
+	Overlap        measure.Length
+	FinishedLength measure.Length // of Hang where that is given
+	Hang           *Hang
+	Puddle         measure.Length // added to the finished length in the cut
+	Face           string
+	Lining         string // "" none
+	Interlining    string // "" none
+	Quantity       int
+	CordEnd        CordEnd
+	Notes          string
+
+	// Overrides of heading data; nil where not given. Hems and fold are depths of double turns.
+	HeadingFold *measure.Length
+	BottomHem   *measure.Length
+	SideHem     *measure.Length
+	Pleats      *int
+}
+
+// Fabric returns the fabric of that id, nil where there is none.
+func (o *Order) Fabric(id string) *Fabric {
+	for i := range o.Fabrics {
+		if o.Fabrics[i].ID == id {
+			return &o.Fabrics[i]
+		}
+	}
+	return nil
+}
+
+// Tape returns the tape of that id, nil where there is none.
+func (o *Order) Tape(id string) *Tape {
+	for i := range o.Tapes {
+		if o.Tapes[i].ID == id {
+			return &o.Tapes[i]
+		}
+	}
+	return nil
+}
+
+type position struct{ line, column int }
+
+// Position returns line and column (runes, from 1) of the value at a path such as "treatments[0].face", or of
+// the nearest mapping around it where the file has no such value; 0, 0 for an order not read from a file.
+func (o *Order) Position(path string) (line, column int) {
+	for {
+		if p, ok := o.positions[path]; ok {
+			return p.line, p.column
+		}
+		if path == "" {
+			return 0, 0
+		}
+		path = parentPath(path)
+	}
+}
+
+// parentPath cuts the last key or index off a path.
+func parentPath(path string) string {
+	for i := len(path) - 1; i >= 0; i-- {
+		if path[i] == '.' || path[i] == '[' {
+			return path[:i]
+		}
+	}
+	return ""
+}

@@ -1,0 +1,219 @@
+// Package workup turns an order's windows into the numbers of every panel: headings, widths, seams, cut
+// lengths, linings, tape, inserts and cloth, each with the trail that explains it.
+package workup
+
+import (
+	"tablehand/engine"
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// Workup is an order worked out.
+type Workup struct {
+	Order      *orderfile.Order
+	Treatments []Treatment // one for each of the order's, in its order
+	Totals     Totals
+	// Cloth has for each fabric that is used the cuts in the order they are cut, and where they lie on the bolts.
+	Cloth    []ClothPlan
+	Problems []engine.Problem // those of the calculation; the file's own are the order file's
+}
+
+// Treatment is one window worked out. Panels and Fabrics are empty when an error left it out (but for tubes that
+// collide).
+type Treatment struct {
+	Index     int // in the order, from 0
+	Window    string
+	Room      string
+	Heading   orderfile.Heading
+	Quantity  int
+	Panels    []Panel // of one window: L and R, or S
+	Fabrics   []FabricUse
+	Collision bool // its tubes collide: numbers are shown, nothing may be made
+}
+
+// PanelID tells the panels of one window apart: L and R as seen from the room, or S, a single.
+type PanelID string
+
+const (
+	Left   PanelID = "L"
+	Right  PanelID = "R"
+	Single PanelID = "S"
+)
+
+// Panel is one panel's numbers. Positions run along the flat panel from the return edge.
+type Panel struct {
+	ID PanelID
+
+	FinishedWidthAsked measure.Length
+	FinishedWidth      measure.Length // reached
+	TightWidth         measure.Length // n·(s + b) + 2e, drawn up tight
+	Deviation          measure.Length // reached − asked
+	Alternative        *Alternative   // only where the width asked isn't reached
+	FinishedLength     measure.Length // with the order's hang worked out, without puddle
+
+	Pleats         int
+	EndMargin      measure.Length // e, edge to the first dot
+	EdgeToPleat    measure.Length // e + s/2, the flat from an edge to the first pleat
+	TakeUp         measure.Length
+	Space          measure.Length
+	FlatWidth      measure.Length // H, hemmed
+	Fullness       measure.Ratio
+	PleatPositions []measure.Length // centres of take-ups
+
+	Widths        measure.Halves
+	Pieces        []Piece // from the return edge
+	Seams         []measure.Length
+	SeamsInPleats int
+	SeamsHidden   int
+	TrimReturn    measure.Length
+	TrimLeading   measure.Length
+	SideHem       measure.Length // depth of the double turn
+	BottomHem     measure.Length
+	HeadingFold   measure.Length
+
+	PlainLength   measure.Length
+	CutLength     measure.Length
+	RepeatsPerCut int // 0 on plain cloth
+
+	TapeID      string
+	TapeHeight  measure.Length
+	TopDrop     measure.Length
+	TapePiece   measure.Length
+	TapeStart   measure.Length
+	TapePitch   measure.Length
+	Stitching   measure.Length // both lines
+	StitchLine  measure.Length // the lower line below the top
+	CordPullOut measure.Length
+	CordInHand  measure.Length
+	Cords       int
+	CordTotal   measure.Length
+	CordEnd     orderfile.CordEnd
+
+	Inserts      int
+	InsertLength measure.Length
+	InsertHeight measure.Length
+	InsertTurns  measure.Ratio
+	TubeDiameter measure.Length
+	TubeGap      measure.Length
+
+	StackBack     measure.Length
+	CornerToPleat measure.Length
+
+	LiningWidths    measure.Halves // 0: unlined
+	LiningCutLength measure.Length
+	LiningHem       measure.Length
+
+	Trail []Step
+}
+
+// Alternative is the other way to come near a width that the tape can't reach.
+type Alternative struct {
+	Pleats        int
+	EndMargin     measure.Length
+	FinishedWidth measure.Length
+}
+
+// Piece is one loom width, or half of one, of a panel, with its place from the return edge.
+type Piece struct {
+	Half  Half
+	Class int // of a half-drop: 0 at the leading edge, then 1, 0, ...
+}
+
+// Half says which half of a width a piece is.
+type Half string
+
+const (
+	Whole     Half = ""
+	LeftHalf  Half = "left"
+	RightHalf Half = "right"
+)
+
+// Step explains one number: what it is, by which formula (a catalogue key) from which inputs, and the published
+// source or convention that set it.
+type Step struct {
+	Name    string // the JSON key of the number
+	Value   string // as in the JSON: "48.5in", "19"
+	Formula string // catalogue key, "formula.pleats"
+	Inputs  []Input
+	Source  string // catalogue key of the source or convention, "" where the formula is plain geometry
+}
+
+// Input is one named input of a step; its own step, where it has one, has the same name.
+type Input struct{ Name, Value string }
+
+// FabricUse is the cloth that a treatment takes, its quantity included.
+type FabricUse struct {
+	Fabric    string
+	Use       orderfile.Use
+	Cuts      int
+	CutLength measure.Length
+	Length    measure.Length
+}
+
+// Totals are the order's.
+type Totals struct {
+	Fabrics    []FabricTotal
+	Tape       []TapeTotal
+	Buckram    []BuckramTotal
+	Thread     []ThreadTotal
+	Incomplete bool // an error left a treatment out
+}
+
+// FabricTotal is a fabric's cuts over the order.
+type FabricTotal struct {
+	Fabric  string
+	Use     orderfile.Use
+	Cuts    int
+	Length  measure.Length
+	ToOrder measure.Length  // with repeats for positioning, rounded by the order step
+	OnBolts *measure.Length // nil where no bolts are listed
+}
+
+// TapeTotal is a tape's pieces over the order.
+type TapeTotal struct {
+	Tape    string
+	Pieces  int
+	Used    measure.Length
+	ToOrder measure.Length // one period more: the head of the roll
+}
+
+// BuckramTotal is the stiffening of one height over the order.
+type BuckramTotal struct {
+	Height measure.Length
+	Pieces int
+	Length measure.Length
+}
+
+// ThreadTotal is the thread of one kind of seam over the order.
+type ThreadTotal struct {
+	For    string // "heading"
+	Length measure.Length
+}
+
+// ClothPlan is one fabric's cutting over the order.
+type ClothPlan struct {
+	Fabric *orderfile.Fabric
+	Cuts   []Cut
+	Plan   cutting.Plan // zero where no bolts are listed
+}
+
+// Cut is one piece that the cutting station cuts; a split width serves two panels.
+type Cut struct {
+	ID        string // unique in its fabric
+	Treatment int
+	Length    measure.Length
+	Class     int
+	// TrimBottom is the surplus over the plain length, trimmed at the bottom (from memory; a shop may trim at
+	// the top to place a motif).
+	TrimBottom measure.Length
+	For        []Part // one, or two halves; an odd half is a remnant
+}
+
+// Part says which panel gets a cut, or half of it.
+type Part struct {
+	Panel PanelID
+	Copy  int // which of the windows, from 1
+	Place int // from the return edge, from 1
+	Half  Half
+}
