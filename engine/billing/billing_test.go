@@ -1,0 +1,102 @@
+package billing
+
+import (
+	"encoding/json"
+	"math/big"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/measure"
+)
+
+func TestParseAmount(t *testing.T) {
+	tests := []struct {
+		text, currency string
+		minor          int64
+		ok             bool
+	}{
+		{"40.00", "USD", 4000, true},
+		{"40", "USD", 4000, true},
+		{"0.5", "EUR", 50, true},
+		{"1200", "JPY", 1200, true}, // ISO 4217: no minor unit
+		{"1.250", "KWD", 1250, true},
+		{"1.5", "JPY", 0, false},
+		{"0.001", "USD", 0, false},
+		{"-1.00", "USD", 0, false},
+		{"1e3", "USD", 0, false},
+		{"1,000.00", "USD", 0, false},
+		{"", "USD", 0, false},
+		{"99999999999", "USD", 0, false},
+	}
+	for _, tt := range tests {
+		m, err := ParseAmount(tt.text, tt.currency)
+		if (err == nil) != tt.ok || m.Minor != tt.minor {
+			t.Errorf("ParseAmount(%q, %s) = %v, %v", tt.text, tt.currency, m, err)
+		}
+	}
+}
+
+func TestPrice(t *testing.T) {
+	list := PriceList{Currency: "USD", Rows: []PriceRow{{Heading: "cartridge-tape", Panel: "40.00", Width: "18.05"}}}
+	tests := []struct {
+		widths measure.Halves
+		want   string
+	}{
+		{2, "58.05"},
+		{5, "85.13"}, // 40 + 2.5 × 18.05 = 85.125, half a cent up
+		{0, "40.00"},
+	}
+	for _, tt := range tests {
+		got, ok := list.Price("cartridge-tape", tt.widths)
+		if !ok || got.Amount() != tt.want {
+			t.Errorf("%s widths: %s, want %s", tt.widths, got.Amount(), tt.want)
+		}
+	}
+	if _, ok := list.Price("pinch-2", 2); ok {
+		t.Error("a heading without a row has a price")
+	}
+}
+
+func TestPriceAgainstRationals(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		panel := Money{rapid.Int64Range(0, 1_000_000).Draw(t, "panel"), "USD"}
+		width := Money{rapid.Int64Range(0, 1_000_000).Draw(t, "width"), "USD"}
+		widths := measure.Halves(rapid.IntRange(1, 60).Draw(t, "half widths"))
+		list := PriceList{"USD", []PriceRow{{"h", panel.Amount(), width.Amount()}}}
+		got, ok := list.Price("h", widths)
+		exact := new(big.Rat).Add(big.NewRat(panel.Minor, 1), big.NewRat(width.Minor*int64(widths), 2))
+		over := new(big.Rat).Sub(big.NewRat(got.Minor, 1), exact)
+		if !ok || over.Sign() < 0 || over.Cmp(big.NewRat(1, 2)) > 0 {
+			t.Fatalf("price %d of exactly %s", got.Minor, exact)
+		}
+	})
+}
+
+func TestMoneyJSON(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := Money{rapid.Int64Range(0, 1e11).Draw(t, "minor"), rapid.SampledFrom([]string{"USD", "JPY", "KWD"}).Draw(t, "currency")}
+		b, err := json.Marshal(m)
+		var back Money
+		if err != nil || json.Unmarshal(b, &back) != nil || back != m {
+			t.Fatalf("%v written as %s reads back as %v", m, b, back)
+		}
+	})
+}
+
+func TestCheckTellsEverything(t *testing.T) {
+	list := PriceList{Currency: "dollars", Rows: []PriceRow{{"a", "x", "1.00"}, {"a", "1.00", "-1"}, {"", "1.00", "1.00"}}}
+	var where []string
+	for _, p := range list.Check() {
+		where = append(where, p.Code+" "+p.Where)
+	}
+	want := []string{"bad_value currency", "bad_value rows[0].panel", "duplicate rows[1].heading", "bad_value rows[1].width", "missing_key rows[2].heading"}
+	if !slices.Equal(where, want) {
+		t.Errorf("problems %q, want %q", where, want)
+	}
+	good := PriceList{Currency: "USD", Rows: []PriceRow{{"cartridge-tape", "40.00", "18.00"}}}
+	if p := good.Check(); len(p) > 0 {
+		t.Errorf("a good list has problems: %v", p)
+	}
+}

@@ -1,0 +1,135 @@
+package cutting
+
+import (
+	"fmt"
+	"slices"
+)
+
+// Fault is what a checked plan does wrong.
+type Fault string
+
+const (
+	Missing     Fault = "missing"      // a cut is neither placed nor told as unplaced
+	Twice       Fault = "twice"        // a cut is placed and told as unplaced, or placed more than once
+	Unknown     Fault = "unknown"      // a cut or bolt that the problem has not
+	WrongLength Fault = "wrong_length" // the placement is longer or shorter than its cut
+	OffBolt     Fault = "off_bolt"     // it reaches over an end of the bolt
+	OnFlaw      Fault = "on_flaw"      // it contains a flaw
+	Overlap     Fault = "overlap"      // it meets another cut
+	OffPhase    Fault = "off_phase"    // its start is not on the pattern
+	LotsMixed   Fault = "lots_mixed"   // its group takes two lots and the plan doesn't say so
+	WrongShort  Fault = "wrong_short"  // Short is not the sum of what is unplaced
+)
+
+// Finding is one fault with the cut that has it.
+type Finding struct {
+	Fault Fault
+	Cut   string
+}
+
+func (f Finding) String() string { return fmt.Sprintf("%s: cut %q", f.Fault, f.Cut) }
+
+// Check goes over a plan from the definitions alone, sharing nothing with Place, and returns every fault; none
+// means that the plan can be cut as it stands.
+func Check(p Problem, plan Plan) []Finding {
+	c := checker{problem: p, plan: plan, seen: map[string]int{}}
+	for _, pl := range plan.Placements {
+		c.placement(pl)
+	}
+	c.overlaps()
+	c.complete()
+	c.lots()
+	return c.findings
+}
+
+type checker struct {
+	problem  Problem
+	plan     Plan
+	seen     map[string]int
+	findings []Finding
+}
+
+func (c *checker) fault(f Fault, cut string) { c.findings = append(c.findings, Finding{f, cut}) }
+
+func (c *checker) placement(pl Placement) {
+	c.seen[pl.Cut]++
+	ci := slices.IndexFunc(c.problem.Cuts, func(x Cut) bool { return x.ID == pl.Cut })
+	bi := slices.IndexFunc(c.problem.Bolts, func(x Bolt) bool { return x.ID == pl.Bolt })
+	if ci < 0 || bi < 0 {
+		c.fault(Unknown, pl.Cut)
+		return
+	}
+	cut, bolt := c.problem.Cuts[ci], c.problem.Bolts[bi]
+	if pl.To-pl.From != cut.Length {
+		c.fault(WrongLength, pl.Cut)
+	}
+	if pl.From < 0 || pl.To > bolt.Length {
+		c.fault(OffBolt, pl.Cut)
+	}
+	for _, f := range bolt.Flaws {
+		if f.From < pl.To && pl.From < f.To {
+			c.fault(OnFlaw, pl.Cut)
+		}
+	}
+	if v := c.problem.VerticalRepeat; v > 0 {
+		start := pl.From - bolt.FirstRepeat
+		if c.problem.HalfDrop && cut.Class == 1 {
+			start -= v.Div(2)
+		}
+		if start < 0 || start%v != 0 {
+			c.fault(OffPhase, pl.Cut)
+		}
+	}
+}
+
+func (c *checker) overlaps() {
+	for i, a := range c.plan.Placements {
+		for _, b := range c.plan.Placements[:i] {
+			if a.Bolt == b.Bolt && a.From < b.To && b.From < a.To {
+				c.fault(Overlap, a.Cut)
+			}
+		}
+	}
+}
+
+func (c *checker) complete() {
+	for _, id := range c.plan.Unplaced {
+		c.seen[id]++
+	}
+	short := c.plan.Short
+	for _, cut := range c.problem.Cuts {
+		switch n := c.seen[cut.ID]; {
+		case n == 0:
+			c.fault(Missing, cut.ID)
+		case n > 1:
+			c.fault(Twice, cut.ID)
+		}
+		if slices.Contains(c.plan.Unplaced, cut.ID) {
+			short -= cut.Length
+		}
+	}
+	if short != 0 {
+		c.fault(WrongShort, "")
+	}
+}
+
+func (c *checker) lots() {
+	lotOf := map[string]string{}
+	for _, b := range c.problem.Bolts {
+		lotOf[b.ID] = b.Lot
+	}
+	groupOf := map[string]string{}
+	for _, cut := range c.problem.Cuts {
+		groupOf[cut.ID] = cut.Group
+	}
+	lot := map[string]string{}
+	for _, pl := range c.plan.Placements {
+		g := groupOf[pl.Cut]
+		first, known := lot[g]
+		if !known {
+			lot[g] = lotOf[pl.Bolt]
+		} else if first != lotOf[pl.Bolt] && !slices.Contains(c.plan.Mixed, g) {
+			c.fault(LotsMixed, pl.Cut)
+		}
+	}
+}

@@ -1,0 +1,313 @@
+package cutting
+
+import (
+	"cmp"
+	"slices"
+
+	"tablehand/engine/measure"
+)
+
+// Place puts the cuts on the bolts. It tries file order, longest first and by lot, each with every group kept to
+// one lot, and takes the first that places everything; only when all fail may a group be cut from several lots
+// (Mixed), and only when that fails too is the cloth short. It is a heuristic: cloth that an exact plan would
+// make do with may be called short, never the other way round.
+func Place(p Problem) Plan {
+	var best Plan
+	for i, try := range []attempt{
+		{order: fileOrder, choose: firstLot},
+		{order: longestFirst, choose: firstLot},
+		{order: longestFirst, choose: tightestLot},
+		{order: fileOrder, choose: firstLot, mixing: true},
+		{order: longestFirst, choose: firstLot, mixing: true},
+	} {
+		plan := try.run(p)
+		if i == 0 || plan.Short < best.Short {
+			best = plan
+		}
+		if best.Short == 0 {
+			break
+		}
+	}
+	return best
+}
+
+// attempt is one way to place: in which order groups come, which lot each takes, and whether a group that no lot
+// holds may be cut from several.
+type attempt struct {
+	order  func([]group)
+	choose func(lots []string, room map[string]measure.Length, need measure.Length) []string
+	mixing bool
+}
+
+// group is a treatment's cuts, class 0 before class 1 so that a half-drop skips half a repeat once.
+type group struct {
+	name  string
+	cuts  []Cut
+	total measure.Length
+}
+
+func groupsOf(cuts []Cut) []group {
+	index := map[string]int{}
+	var groups []group
+	for _, c := range cuts {
+		i, ok := index[c.Group]
+		if !ok {
+			i = len(groups)
+			index[c.Group] = i
+			groups = append(groups, group{name: c.Group})
+		}
+		groups[i].cuts = append(groups[i].cuts, c)
+		groups[i].total += c.Length
+	}
+	for _, g := range groups {
+		slices.SortStableFunc(g.cuts, func(a, b Cut) int { return cmp.Compare(a.Class, b.Class) })
+	}
+	return groups
+}
+
+func fileOrder([]group) {}
+
+func longestFirst(groups []group) {
+	for _, g := range groups {
+		slices.SortStableFunc(g.cuts, func(a, b Cut) int {
+			return cmp.Or(cmp.Compare(a.Class, b.Class), cmp.Compare(b.Length, a.Length))
+		})
+	}
+	longest := func(g group) measure.Length {
+		return slices.MaxFunc(g.cuts, func(a, b Cut) int { return cmp.Compare(a.Length, b.Length) }).Length
+	}
+	slices.SortStableFunc(groups, func(a, b group) int {
+		return cmp.Or(cmp.Compare(longest(b), longest(a)), cmp.Compare(b.total, a.total))
+	})
+}
+
+func firstLot(lots []string, _ map[string]measure.Length, _ measure.Length) []string { return lots }
+
+// tightestLot tries the lot with the least cloth left that could hold the group first, so that large lots stay
+// whole for large groups.
+func tightestLot(lots []string, room map[string]measure.Length, need measure.Length) []string {
+	sorted := slices.Clone(lots)
+	slices.SortStableFunc(sorted, func(a, b string) int { return cmp.Compare(room[a], room[b]) })
+	fits := slices.IndexFunc(sorted, func(lot string) bool { return room[lot] >= need })
+	if fits < 0 {
+		return sorted
+	}
+	return append(slices.Clone(sorted[fits:]), sorted[:fits]...)
+}
+
+func (a attempt) run(p Problem) Plan {
+	t := newTable(p)
+	groups := groupsOf(p.Cuts)
+	a.order(groups)
+	var plan Plan
+	for _, g := range groups {
+		if a.placeInOneLot(t, g) {
+			continue
+		}
+		if !a.mixing {
+			plan.leave(g.cuts)
+			continue
+		}
+		plan.leave(t.place(g.cuts, t.all))
+	}
+	plan.Placements = t.placements()
+	plan.Mixed = mixed(p, plan.Placements)
+	return plan
+}
+
+// mixed returns the groups that lie on more than one lot, in the order of the problem.
+func mixed(p Problem, placements []Placement) []string {
+	lotOf := map[string]string{}
+	for _, b := range p.Bolts {
+		lotOf[b.ID] = b.Lot
+	}
+	lots := map[string]string{} // by cut
+	for _, pl := range placements {
+		lots[pl.Cut] = lotOf[pl.Bolt]
+	}
+	first := map[string]string{} // by group
+	var names []string
+	for _, c := range p.Cuts {
+		lot, placed := lots[c.ID]
+		if !placed {
+			continue
+		}
+		if f, known := first[c.Group]; !known {
+			first[c.Group] = lot
+		} else if f != lot && !slices.Contains(names, c.Group) {
+			names = append(names, c.Group)
+		}
+	}
+	return names
+}
+
+func (a attempt) placeInOneLot(t *table, g group) bool {
+	for _, lot := range a.choose(t.lots, t.room(), g.total) {
+		mark := t.mark()
+		if len(t.place(g.cuts, t.byLot[lot])) == 0 {
+			return true
+		}
+		t.backTo(mark)
+	}
+	return false
+}
+
+func (p *Plan) leave(cuts []Cut) {
+	for _, c := range cuts {
+		p.Unplaced = append(p.Unplaced, c.ID)
+		p.Short += c.Length
+	}
+}
+
+// table is the bolts with what lies on them.
+type table struct {
+	repeat measure.Length
+	drop   measure.Length // by how much class 1 starts later
+	all    []*laid
+	lots   []string // in the order of their first bolts
+	byLot  map[string][]*laid
+	log    []*laid // on which bolt each placement went, to take it back
+}
+
+// laid is a bolt with its cuts.
+type laid struct {
+	bolt    *Bolt
+	blocked []Span // flaws and cuts, by From
+	cuts    []Placement
+	// earliest has for a length and class where the last such cut went: room only shrinks, so the next one
+	// can't lie before it.
+	earliest map[shape]measure.Length
+}
+
+type shape struct {
+	length measure.Length
+	class  int
+}
+
+func newTable(p Problem) *table {
+	t := &table{repeat: p.VerticalRepeat, byLot: map[string][]*laid{}}
+	if p.HalfDrop {
+		t.drop = p.VerticalRepeat.Div(2)
+	}
+	for i := range p.Bolts {
+		b := &p.Bolts[i]
+		l := &laid{bolt: b, blocked: merged(b.Flaws), earliest: map[shape]measure.Length{}}
+		t.all = append(t.all, l)
+		if _, known := t.byLot[b.Lot]; !known {
+			t.lots = append(t.lots, b.Lot)
+		}
+		t.byLot[b.Lot] = append(t.byLot[b.Lot], l)
+	}
+	return t
+}
+
+// merged sorts the flaws and joins those that touch, so that ends are sorted as starts are.
+func merged(flaws []Span) []Span {
+	sorted := slices.Clone(flaws)
+	slices.SortFunc(sorted, func(a, b Span) int { return cmp.Compare(a.From, b.From) })
+	var out []Span
+	for _, f := range sorted {
+		if n := len(out); n > 0 && f.From <= out[n-1].To {
+			out[n-1].To = max(out[n-1].To, f.To)
+			continue
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// place puts each cut on the first of the bolts that has room and returns those that found none.
+func (t *table) place(cuts []Cut, bolts []*laid) (left []Cut) {
+	for _, c := range cuts {
+		if !t.placeOne(c, bolts) {
+			left = append(left, c)
+		}
+	}
+	return left
+}
+
+func (t *table) placeOne(c Cut, bolts []*laid) bool {
+	for _, l := range bolts {
+		if from, ok := t.fit(l, c); ok {
+			l.put(Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: from + c.Length}, shape{c.Length, c.Class})
+			t.log = append(t.log, l)
+			return true
+		}
+	}
+	return false
+}
+
+// fit finds the first start on phase where the cut meets neither a flaw nor another cut nor the bolt's end.
+func (t *table) fit(l *laid, c Cut) (measure.Length, bool) {
+	from := t.onPhase(l.bolt, c.Class, l.earliest[shape{c.Length, c.Class}])
+	first, _ := slices.BinarySearchFunc(l.blocked, from, func(s Span, at measure.Length) int {
+		return cmp.Compare(s.To, at)
+	})
+	for _, s := range l.blocked[first:] {
+		if s.To <= from {
+			continue
+		}
+		if from+c.Length <= s.From {
+			break
+		}
+		from = t.onPhase(l.bolt, c.Class, s.To)
+	}
+	return from, from+c.Length <= l.bolt.Length
+}
+
+// onPhase returns the first start at or after a point where the pattern stands as the class wants it.
+func (t *table) onPhase(b *Bolt, class int, at measure.Length) measure.Length {
+	if t.repeat == 0 {
+		return at
+	}
+	phase := b.FirstRepeat
+	if class == 1 {
+		phase += t.drop
+	}
+	return phase + max(0, at-phase).CeilTo(t.repeat)
+}
+
+func (l *laid) put(p Placement, s shape) {
+	l.cuts = append(l.cuts, p)
+	l.earliest[s] = p.From
+	at, _ := slices.BinarySearchFunc(l.blocked, p.From, func(s Span, from measure.Length) int {
+		return cmp.Compare(s.From, from)
+	})
+	l.blocked = slices.Insert(l.blocked, at, Span{p.From, p.To})
+}
+
+func (t *table) mark() int { return len(t.log) }
+
+// backTo takes back what was placed after a mark.
+func (t *table) backTo(mark int) {
+	for _, l := range t.log[mark:] {
+		p := l.cuts[len(l.cuts)-1]
+		l.cuts = l.cuts[:len(l.cuts)-1]
+		l.blocked = slices.DeleteFunc(l.blocked, func(s Span) bool { return s == Span{p.From, p.To} })
+		clear(l.earliest)
+	}
+	t.log = t.log[:mark]
+}
+
+// room is how much cloth each lot has left, flaws and gaps counted as cloth.
+func (t *table) room() map[string]measure.Length {
+	room := map[string]measure.Length{}
+	for lot, bolts := range t.byLot {
+		for _, l := range bolts {
+			room[lot] += l.bolt.Length
+			for _, p := range l.cuts {
+				room[lot] -= p.To - p.From
+			}
+		}
+	}
+	return room
+}
+
+func (t *table) placements() []Placement {
+	var all []Placement
+	for _, l := range t.all {
+		slices.SortFunc(l.cuts, func(a, b Placement) int { return cmp.Compare(a.From, b.From) })
+		all = append(all, l.cuts...)
+	}
+	return all
+}

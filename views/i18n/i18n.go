@@ -1,0 +1,154 @@
+// Package i18n has every sentence that a person reads, by key and language, and writes numbers, lengths and
+// dates the way that language does. A language is a set of catalogue files (locales/<area>.<tag>.yaml); English
+// is complete and stands in for what another lacks.
+package i18n
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/goccy/go-yaml"
+	goi18n "github.com/nicksnyder/go-i18n/v2/i18n"
+	"golang.org/x/text/language"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/stations"
+)
+
+//go:embed locales/*.yaml
+var locales embed.FS
+
+// catalogue reads the embedded files once; a broken one is a fault of the build, so it panics.
+var catalogue = sync.OnceValue(func() *goi18n.Bundle {
+	b := goi18n.NewBundle(language.English)
+	b.RegisterUnmarshalFunc("yaml", yaml.Unmarshal)
+	files, err := fs.Glob(locales, "locales/*.yaml")
+	if err != nil {
+		panic(err)
+	}
+	for _, f := range files {
+		if _, err := b.LoadMessageFileFS(locales, f); err != nil {
+			panic(fmt.Sprintf("i18n: %s: %v", f, err))
+		}
+	}
+	return b
+})
+
+// Languages returns the tags of the languages that have a catalogue.
+func Languages() []string {
+	var tags []string
+	for _, t := range catalogue().LanguageTags() {
+		tags = append(tags, t.String())
+	}
+	return slices.Compact(tags)
+}
+
+// Printer writes in one language. It may be used by many goroutines.
+type Printer struct {
+	localizer *goi18n.Localizer
+	tag       string
+}
+
+// For returns the printer of the first language asked for that there is: tags ("es-MX") or Accept-Language
+// headers; English where none fits.
+func For(languages ...string) *Printer {
+	matcher := language.NewMatcher(catalogue().LanguageTags())
+	var wanted []language.Tag
+	for _, l := range languages {
+		tags, _, err := language.ParseAcceptLanguage(l)
+		if err == nil {
+			wanted = append(wanted, tags...)
+		}
+	}
+	_, index, _ := matcher.Match(wanted...)
+	tag := catalogue().LanguageTags()[index]
+	return &Printer{localizer: goi18n.NewLocalizer(catalogue(), tag.String()), tag: tag.String()}
+}
+
+// Language returns the printer's tag, for the lang attribute of a page.
+func (p *Printer) Language() string { return p.tag }
+
+// T returns the sentence of a key, with arguments by turns a name and its value. A key that no catalogue has
+// comes back in angle marks, so that it is seen; tests look for them.
+func (p *Printer) T(key string, args ...any) string {
+	return p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: data(args)}, key)
+}
+
+// N is T for a sentence with a plural; the sentence has the count as {{.Count}}.
+func (p *Printer) N(key string, count int, args ...any) string {
+	d := data(args)
+	d["Count"] = count
+	return p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: d, PluralCount: count}, key)
+}
+
+// Has reports whether English has the key.
+func Has(key string) bool {
+	_, err := goi18n.NewLocalizer(catalogue(), "en").Localize(&goi18n.LocalizeConfig{MessageID: key, TemplateData: map[string]any{}, PluralCount: 2})
+	return err == nil
+}
+
+func (p *Printer) say(c *goi18n.LocalizeConfig, key string) string {
+	s, err := p.localizer.Localize(c)
+	if s == "" && err != nil {
+		return "⟨" + key + "⟩"
+	}
+	return strings.TrimSpace(s)
+}
+
+func data(args []any) map[string]any {
+	d := make(map[string]any, len(args)/2+1)
+	for i := 0; i+1 < len(args); i += 2 {
+		d[fmt.Sprint(args[i])] = args[i+1]
+	}
+	return d
+}
+
+// Problem returns the sentence of a problem.
+func (p *Printer) Problem(pr engine.Problem) string {
+	return p.say(&goi18n.LocalizeConfig{MessageID: pr.MessageKey(), TemplateData: p.arguments(pr.Args, pr.Units)}, pr.MessageKey())
+}
+
+// Refusal returns the sentence of a command that the floor refuses.
+func (p *Printer) Refusal(r *stations.Refusal) string {
+	d := p.arguments(r.Args, "")
+	if r.Where != nil {
+		if r.Where.Station != "" {
+			d["Station"] = p.Station(r.Where.Station)
+		}
+		var codes []string
+		for _, c := range r.Where.Tickets {
+			codes = append(codes, string(c))
+		}
+		d["Tickets"] = strings.Join(codes, ", ")
+	}
+	key := "refusal." + r.Code
+	return p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: d}, key)
+}
+
+// arguments writes each argument of a sentence for people.
+func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any {
+	d := make(map[string]any, len(args)+2)
+	for name, v := range args {
+		switch v := v.(type) {
+		case measure.Length:
+			d[name] = p.Length(v, u)
+		case stations.Station:
+			d[name] = p.Station(v)
+		case []string:
+			d[name] = strings.Join(v, ", ")
+		case fmt.Stringer:
+			d[name] = v.String()
+		default:
+			d[name] = v
+		}
+	}
+	return d
+}
+
+// Station returns a station's name.
+func (p *Printer) Station(s stations.Station) string { return p.T("station." + string(s)) }

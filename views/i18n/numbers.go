@@ -1,0 +1,134 @@
+package i18n
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"tablehand/engine/billing"
+	"tablehand/engine/measure"
+)
+
+// Figure is a length taken apart for a page that sets real fractions: 96, 1, 2 and "in" of 96 1/2 in.
+type Figure struct {
+	About    bool // the length lies between two marks of the rule, and the nearest is told
+	Negative bool
+	Whole    string // "96"; "" before a bare fraction
+	Num, Den int64  // 0, 0 where there is no fraction
+	Unit     string
+}
+
+// Figure takes a length apart as a rule in unit u shows it: inches and yards as fractions (exact to 1/64, else to
+// the nearest 1/16), metric units as decimals (a tenth of a millimetre).
+func Length(l measure.Length, u measure.Unit) Figure {
+	if u.Metric() {
+		return decimalFigure(l, u)
+	}
+	for _, den := range []int64{16, 64} {
+		if m := l.Mixed(u, den); m.Exact {
+			return fraction(m, u, false)
+		}
+	}
+	return fraction(l.Mixed(u, 16), u, true)
+}
+
+func fraction(m measure.Mixed, u measure.Unit, about bool) Figure {
+	f := Figure{About: about, Negative: m.Negative, Unit: string(u)}
+	if m.Num != 0 {
+		f.Num, f.Den = m.Num, m.Den
+	}
+	if m.Whole != 0 || m.Num == 0 {
+		f.Whole = fmt.Sprint(m.Whole)
+	}
+	return f
+}
+
+// metricPlaces is how many decimals of a unit make a tenth of a millimetre.
+var metricPlaces = map[measure.Unit]int{measure.MM: 1, measure.CM: 2, measure.M: 3}
+
+func decimalFigure(l measure.Length, u measure.Unit) Figure {
+	tenth := measure.Millimetre / 10
+	return Figure{
+		About: l%tenth != 0, Negative: l < 0, Unit: string(u),
+		Whole: l.Abs().RoundTo(tenth).Number(u, metricPlaces[u]),
+	}
+}
+
+// String writes the figure on one line: "96 1/2 in", "≈ 1 1/4 in", "2451.1 mm".
+func (f Figure) String() string {
+	var b strings.Builder
+	if f.About {
+		b.WriteString("≈ ")
+	}
+	if f.Negative {
+		b.WriteString("−")
+	}
+	b.WriteString(f.Whole)
+	if f.Den != 0 {
+		if f.Whole != "" {
+			b.WriteByte(' ')
+		}
+		fmt.Fprintf(&b, "%d/%d", f.Num, f.Den)
+	}
+	b.WriteByte(' ')
+	b.WriteString(f.Unit)
+	return b.String()
+}
+
+// Length writes a length for people: "96 1/2 in".
+func (p *Printer) Length(l measure.Length, u measure.Unit) string { return Length(l, u).String() }
+
+// ParseValue reads a value in the form of the JSON; ok is false when it is no length ("19", "wound").
+func ParseValue(value string) (l measure.Length, u measure.Unit, ok bool) {
+	for _, u := range []measure.Unit{measure.MM, measure.CM, measure.In, measure.Yd, measure.M} {
+		if number, found := strings.CutSuffix(value, string(u)); found {
+			l, err := measure.Parse(number, u)
+			return l, u, err == nil
+		}
+	}
+	return 0, "", false
+}
+
+// Value writes a value of the work-up or of a step for people: a length as Length does, a cord end by its name,
+// anything else as it is.
+func (p *Printer) Value(value string) string {
+	if l, u, ok := ParseValue(value); ok {
+		return p.Length(l, u)
+	}
+	if key := "cord_end." + value; Has(key) {
+		return p.T(key)
+	}
+	return value
+}
+
+// Date writes a civil date YYYY-MM-DD for people: "Fri 18 Dec 2026"; anything else as it is.
+func (p *Printer) Date(civil string) string {
+	t, err := time.Parse(time.DateOnly, civil)
+	if err != nil {
+		return civil
+	}
+	return p.T("date.form", "Weekday", p.weekday(t), "Day", t.Day(), "Month", p.month(t), "Year", t.Year())
+}
+
+// ShortDate is Date without the year, for a board.
+func (p *Printer) ShortDate(civil string) string {
+	t, err := time.Parse(time.DateOnly, civil)
+	if err != nil {
+		return civil
+	}
+	return p.T("date.short", "Weekday", p.weekday(t), "Day", t.Day(), "Month", p.month(t))
+}
+
+// Clock writes the time of day of an instant in its own zone: "14:05".
+func (p *Printer) Clock(t time.Time) string { return t.Format("15:04") }
+
+func (p *Printer) weekday(t time.Time) string {
+	return p.T("date.weekday." + strings.ToLower(t.Weekday().String()[:3]))
+}
+
+func (p *Printer) month(t time.Time) string {
+	return p.T("date.month." + strings.ToLower(t.Month().String()[:3]))
+}
+
+// Money writes an amount for people: "58.00 USD".
+func (p *Printer) Money(m billing.Money) string { return m.Amount() + " " + m.Currency }
