@@ -76,7 +76,7 @@ func TestPriceAgainstRationals(t *testing.T) {
 
 func TestMoneyJSON(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		m := Money{rapid.Int64Range(0, 1e11).Draw(t, "minor"), rapid.SampledFrom([]string{"USD", "JPY", "KWD"}).Draw(t, "currency")}
+		m := Money{rapid.Int64Range(0, 1e9).Draw(t, "minor"), rapid.SampledFrom([]string{"USD", "JPY", "KWD"}).Draw(t, "currency")}
 		b, err := json.Marshal(m)
 		var back Money
 		if err != nil || json.Unmarshal(b, &back) != nil || back != m {
