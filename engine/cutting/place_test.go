@@ -76,7 +76,7 @@ func TestPlace(t *testing.T) {
 			// File order lays z where x must lie; by lot x takes the tight lot B, which y needs.
 			name: "longest first where neither file order nor by lot will do",
 			problem: Problem{
-				Bolts: []Bolt{bolt("A1", "A", 100*in), bolt("A2", "A", 50*in), bolt("B1", "B", 110*in)},
+				Bolts: []Bolt{bolt("A1", "A", 100*in), bolt("A2", "A", 50*in), bolt("B1", "B", 110*in), bolt("C1", "C", 60*in)},
 				Cuts:  slices.Concat(cuts("z", 1, 40*in), cuts("x", 1, 100*in), cuts("y", 2, 55*in))},
 		},
 		{
