@@ -1,0 +1,166 @@
+package main
+
+// reLen is a length as a file states it: its value and the text that was written. The zero reLen is left out of the file.
+type reLen struct {
+	reNum
+	text string
+}
+
+// reConv holds the conventions of an order after its overrides; lengths in inches.
+type reConv struct {
+	pastCentre                                              bool
+	seam, sideHem, bottomHem, headingFold, squaring, shrink reNum
+	step, ease, edgeClear, seamThickness, stitchDensity     reNum
+	liningLift, liningHem, liningTop, liningTrim            reNum
+	orderStep                                               reNum
+	orderRounding                                           string
+	orderRepeats                                            reNum
+}
+
+// reUnit holds what the unit of an order settles: its size, and the defaults of that practice.
+type reUnit struct {
+	name, buying     string
+	size, buyingSize reNum
+	conv             reConv
+	returnTo, lap    reNum
+	topDrop, nominal reNum
+	least, beyond    reNum
+}
+
+func reUnits(name string) reUnit {
+	if name == "in" {
+		return reUnit{
+			name: "in", size: reInt(1), buying: "yd", buyingSize: reInt(36),
+			conv: reConv{
+				seam: reFrac(1, 2), sideHem: reFrac(3, 2), bottomHem: reInt(4), headingFold: reInt(4), squaring: reInt(0), shrink: reInt(0),
+				step: reFrac(1, 16), ease: reFrac(1, 16), edgeClear: reInt(4), seamThickness: reFrac(1, 100), stitchDensity: reInt(10),
+				liningLift: reInt(1), liningHem: reInt(2), liningTop: reInt(0), liningTrim: reInt(1),
+				orderStep: reFrac(36, 8), orderRounding: "up", orderRepeats: reInt(1),
+			},
+			returnTo: reFrac(7, 2), lap: reInt(6), topDrop: reFrac(1, 4), nominal: reFrac(3, 4), least: reFrac(1, 2), beyond: reInt(1),
+		}
+	}
+	u := reUnit{
+		name: "mm", size: reMM(1), buying: "m", buyingSize: reMM(1000),
+		conv: reConv{
+			seam: reMM(15), sideHem: reMM(40), bottomHem: reMM(100), headingFold: reMM(100), squaring: reInt(0), shrink: reInt(0),
+			step: reMM(1), ease: reMM(3).half(), edgeClear: reMM(100), seamThickness: reFrac(1, 100), stitchDensity: reInt(10),
+			liningLift: reMM(25), liningHem: reMM(50), liningTop: reInt(0), liningTrim: reMM(25),
+			orderStep: reMM(100), orderRounding: "up", orderRepeats: reInt(1),
+		},
+		returnTo: reMM(90), lap: reMM(150), topDrop: reMM(6), nominal: reMM(20), least: reMM(12), beyond: reMM(25),
+	}
+	if name == "cm" {
+		u.name, u.size = "cm", reMM(10)
+	}
+	return u
+}
+
+type reFlaw struct{ from, to reLen }
+
+type reBolt struct {
+	id, lot string
+	length  reLen
+	flaws   []reFlaw
+}
+
+type reFabric struct {
+	id, use                       string
+	oneWay                        bool
+	thickness, usable, matchWidth reLen
+	repeat                        reLen
+	match                         string // "", straight or half_drop
+	bolts                         []reBolt
+}
+
+type reTape struct {
+	id                                   string
+	period, space, height                reLen
+	cords                                int
+	topDrop, nominal, least, most        reLen
+	beyond, insert, fold, base, easeEach reLen
+}
+
+type reTreatment struct {
+	window, tape, draw              string
+	faceWidth, finishedWidth        reLen
+	returnTo, returnOther, lap      reLen
+	finishedLength, puddle          reLen
+	toFloor, above, clearance       reLen // of hang, instead of finishedLength
+	face, lining, interlining       string
+	quantity, pleats                int // 0: left out
+	cordEnd                         string
+	headingFold, bottomHem, sideHem reLen
+}
+
+// reOrder is an order file; overrides are the texts of its conventions and conv what they come to.
+type reOrder struct {
+	id, unit   string
+	overrides  [][2]string
+	conv       reConv
+	fabrics    []reFabric
+	tapes      []reTape
+	treatments []reTreatment
+}
+
+func (o reOrder) fabric(id string) *reFabric {
+	for i := range o.fabrics {
+		if o.fabrics[i].id == id {
+			return &o.fabrics[i]
+		}
+	}
+	return nil
+}
+
+// tapeOf is the tape a treatment names, or the only one.
+func (o reOrder) tapeOf(tr reTreatment) reTape {
+	for _, tape := range o.tapes {
+		if tape.id == tr.tape {
+			return tape
+		}
+	}
+	return o.tapes[0]
+}
+
+func (tr reTreatment) paired() bool {
+	return tr.draw == "pair" || tr.draw == "" || tr.draw == "stationary_pair"
+}
+
+func (tr reTreatment) panels() int {
+	if tr.paired() {
+		return 2
+	}
+	return 1
+}
+
+func (tr reTreatment) count() int { return max(tr.quantity, 1) }
+
+// asked is the finished width ordered for one panel.
+func (o reOrder) asked(tr reTreatment) reNum {
+	if tr.finishedWidth.given() {
+		return tr.finishedWidth.reNum
+	}
+	u := reUnits(o.unit)
+	ret := tr.returnTo.or(u.returnTo)
+	if !tr.paired() {
+		return tr.faceWidth.add(ret, tr.returnOther.or(reInt(0)))
+	}
+	return tr.faceWidth.half().add(o.lapOf(tr).half(), ret)
+}
+
+// lapOf is the whole lap of a pair, both panels together. A stated overlap is what each panel passes the centre under
+// past_centre; the default overlap is read as a total lap under either (the generator always states it there).
+func (o reOrder) lapOf(tr reTreatment) reNum {
+	if o.conv.pastCentre && tr.lap.given() {
+		return tr.lap.times(2)
+	}
+	return tr.lap.or(reUnits(o.unit).lap)
+}
+
+// drop is the finished length without puddle.
+func (tr reTreatment) drop() reNum {
+	if tr.finishedLength.given() {
+		return tr.finishedLength.reNum
+	}
+	return tr.toFloor.add(tr.above.reNum).sub(tr.clearance.reNum)
+}

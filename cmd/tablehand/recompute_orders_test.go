@@ -1,0 +1,271 @@
+package main
+
+import (
+	"fmt"
+	"math/rand"
+	"strings"
+)
+
+// reGen makes random orders, each a whole workroom order with its own practice and its own ways of writing a length.
+type reGen struct {
+	*rand.Rand
+	o    reOrder
+	inch bool // the order is in inches
+	turn int  // number of the order: its first treatment goes through all combinations in turn
+}
+
+// chance is true once in n.
+func (g *reGen) chance(n int) bool { return g.Intn(n) == 0 }
+
+func (g *reGen) pick(words ...string) string { return words[g.Intn(len(words))] }
+
+// length is one between low and high inches, on an inch grid of 1/den in or its metric like, written in one of many ways;
+// one in six takes the other system.
+func (g *reGen) length(low, high float64, den int64) reLen {
+	return g.lengthIn(g.inch != g.chance(6), low, high, den)
+}
+
+func (g *reGen) lengthIn(inches bool, low, high float64, den int64) reLen {
+	at := low + g.Float64()*(high-low)
+	if !inches {
+		grid := 25.4 / float64(den) // a coarse inch grid makes a coarse metric one
+		if grid > 5 {
+			return g.metric(int64(at*25.4/5) * 5)
+		}
+		return g.metric(int64(at * 25.4))
+	}
+	return g.imperial(int64(at*float64(den)), den)
+}
+
+// metric writes whole millimetres.
+func (g *reGen) metric(mm int64) reLen {
+	l := reLen{reNum: reMM(mm)}
+	digits := func(shift int) string {
+		s := fmt.Sprintf("%0*d", shift+1, mm)
+		s = s[:len(s)-shift] + "." + s[len(s)-shift:]
+		return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+	}
+	mms, cms, ms := fmt.Sprint(mm), digits(1), digits(3)
+	forms := []string{mms + "mm", mms + " mm", cms + " cm", cms + "cm", ms + "m", ms + " m"}
+	switch g.o.unit {
+	case "mm":
+		forms = append(forms, mms, mms, mms, mms, mms, mms)
+	case "cm":
+		forms = append(forms, cms, cms, cms, cms, cms, cms)
+	}
+	l.text = g.pick(forms...)
+	return l
+}
+
+// imperial writes num/den inches.
+func (g *reGen) imperial(num, den int64) reLen {
+	l := reLen{reNum: reFrac(num, den)}
+	whole := num / den
+	rest := reFrac(num-whole*den, den)
+	words := fmt.Sprint(whole)
+	hyphened := words
+	if rest.sign() != 0 {
+		words, hyphened = fmt.Sprintf("%d %s", whole, rest.r), fmt.Sprintf("%d-%s", whole, rest.r)
+		if whole == 0 {
+			words, hyphened = rest.r.String(), rest.r.String()
+		}
+	}
+	forms := []string{words + `"`, hyphened + `"`, words + " in", words + "in"}
+	if signs := map[string]string{"1/2": "½", "1/4": "¼", "3/4": "¾"}; signs[rest.r.String()] != "" && whole > 0 {
+		forms = append(forms, fmt.Sprintf(`%d%s"`, whole, signs[rest.r.String()]))
+		if g.inch {
+			forms = append(forms, fmt.Sprintf(`%d%s`, whole, signs[rest.r.String()]))
+		}
+	}
+	if g.inch {
+		forms = append(forms, words, words, words, words, l.String())
+		if rest.sign() == 0 && g.chance(10) {
+			forms = append(forms, "0"+words) // leading noughts don't make it octal
+		}
+	}
+	if feet := whole / 12; feet > 0 {
+		if remain := l.sub(reInt(feet * 12)); remain.sign() != 0 && remain.r.IsInt() {
+			forms = append(forms, fmt.Sprintf(`%d' %s"`, feet, remain))
+		}
+	}
+	if yards := l.div(reInt(36)); yards.times(8).r.IsInt() && reInt(1).less(yards) {
+		if y := int64(yards.floor()); yards.r.IsInt() {
+			forms = append(forms, fmt.Sprintf("%d yd", y))
+		} else {
+			forms = append(forms, fmt.Sprintf("%d %s yd", y, yards.sub(reInt(y)).r))
+		}
+	}
+	l.text = g.pick(forms...)
+	return l
+}
+
+// maybe leaves a length out unless the chance of one in n comes up.
+func (g *reGen) maybe(n int, low, high float64, den int64) reLen {
+	if g.chance(n) {
+		return g.length(low, high, den)
+	}
+	return reLen{}
+}
+
+// What the first treatments of the orders go through in every combination, with quantities 1 to 5 and lined or not.
+var (
+	reUnitNames = []string{"in", "cm", "mm"}
+	reDraws     = []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}
+	reCloths    = []string{"plain", "straight", "half_drop"}
+)
+
+// reRandomOrder makes order number turn from a seed.
+func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
+	g := &reGen{Rand: rand.New(rand.NewSource(seed + int64(turn))), turn: turn}
+	g.o = reOrder{id: fmt.Sprintf("RC-%05d", turn), unit: reUnitNames[turn%3]}
+	g.inch = g.o.unit == "in"
+	g.conventions()
+	for i := range 1 + g.Intn(2) {
+		g.o.tapes = append(g.o.tapes, g.tape(i))
+	}
+	g.o.fabrics = append(g.o.fabrics, g.face(0, reCloths[turn/75%3]))
+	if g.chance(2) {
+		g.o.fabrics = append(g.o.fabrics, g.face(1, g.pick(reCloths...)))
+	}
+	g.o.fabrics = append(g.o.fabrics, g.under("sateen", "lining"), g.under("domette", "interlining"))
+	for i := range 1 + g.Intn(3) {
+		g.o.treatments = append(g.o.treatments, g.treatment(i))
+	}
+	g.dropUnused()
+	g.bolts()
+	return g.o, g.Rand
+}
+
+func (g *reGen) conventions() {
+	g.o.conv = reUnits(g.o.unit).conv
+	c := &g.o.conv
+	set := func(key, text string) { g.o.overrides = append(g.o.overrides, [2]string{key, text}) }
+	for _, v := range []struct {
+		key       string
+		to        *reNum
+		low, high float64
+		den       int64
+	}{
+		{"seam", &c.seam, 0.25, 1, 8}, {"side_hem", &c.sideHem, 0.5, 3, 4}, {"bottom_hem", &c.bottomHem, 1, 6, 4},
+		{"heading_fold", &c.headingFold, 1, 7, 4}, {"squaring", &c.squaring, 0, 2, 4}, {"ease_per_pleat", &c.ease, 0, 0.2, 32},
+		{"edge_clear", &c.edgeClear, 0, 12, 2}, {"seam_thickness", &c.seamThickness, 0.04, 0.2, 32},
+		{"lining_lift", &c.liningLift, 0, 3, 4}, {"lining_hem", &c.liningHem, 0.5, 4, 4},
+		{"lining_top", &c.liningTop, 0, 2, 4}, {"lining_trim", &c.liningTrim, 0, 2, 4},
+	} {
+		if g.chance(10) {
+			l := g.length(v.low, v.high, v.den)
+			*v.to = l.reNum
+			set(v.key, l.text)
+		}
+	}
+	if g.chance(8) {
+		percent := int64(1 + g.Intn(9))
+		c.shrink = reFrac(percent, 100)
+		set("shrink", fmt.Sprintf("%d%s", percent, g.pick("%", " %")))
+	}
+	if g.chance(8) {
+		var l reLen
+		if g.inch {
+			l = g.imperial(1, int64([]int{1, 2, 4, 8, 32}[g.Intn(5)]))
+		} else {
+			l = g.metric([]int64{2, 5, 10}[g.Intn(3)])
+		}
+		c.step = l.reNum
+		set("step", l.text)
+	}
+	if g.chance(5) {
+		c.pastCentre = g.chance(2)
+		set("overlap_basis", map[bool]string{true: "past_centre", false: "total_lap"}[c.pastCentre])
+	}
+	if g.chance(5) {
+		c.orderRounding = g.pick("up", "nearest", "none")
+		set("order_rounding", c.orderRounding)
+	}
+	if g.chance(5) {
+		text, step := "1/4 yd", reInt(9)
+		if !g.inch {
+			text, step = "0.5 m", reMM(500)
+		}
+		c.orderStep = step
+		set("order_step", text)
+	}
+	if g.chance(5) {
+		n := g.Intn(4)
+		c.orderRepeats = reInt(int64(n))
+		set("order_repeats", fmt.Sprint(n))
+	}
+	if g.chance(6) {
+		set("repeat_rule", "whole_repeats")
+		set("half_drop", "phases")
+	}
+	if g.chance(12) {
+		set("lining_rule", "computed")
+	}
+}
+
+func (g *reGen) tape(i int) reTape {
+	u := reUnits(g.o.unit)
+	inches := g.inch != g.chance(6) // one system in a tape, so that widths are met exactly now and then
+	t := reTape{
+		id:    fmt.Sprintf("cart-%d", i),
+		space: g.lengthIn(inches, 1.25, 4, 4), height: g.length(2, 6, 4), cords: 1 + g.Intn(4),
+		topDrop: g.maybe(3, 0, 1, 8), beyond: g.maybe(3, 0.5, 2, 4), insert: g.maybe(2, 5, 16, 2),
+		fold: g.maybe(6, 3, 6, 4), base: g.maybe(5, 0.0625, 0.5, 16), easeEach: g.maybe(5, 0, 0.25, 32),
+	}
+	low := 1.5
+	if g.chance(12) {
+		t.space, low = g.lengthIn(inches, 0.75, 2, 4), 1 // narrow spaces: tubes near each other, short tails
+	}
+	takeUp := g.lengthIn(inches, low, 5, 4)
+	t.period = g.exact(t.space.add(takeUp.reNum), inches)
+	if g.chance(2) {
+		t.least = g.lengthIn(inches, 0.25, 0.75, 8)
+		most := t.least.add(g.lengthIn(inches, 0, []float64{0.4, 3}[g.Intn(2)], 8).reNum)
+		nominal := t.least.add(most).half()
+		if g.chance(3) {
+			nominal = t.least.reNum
+		}
+		t.most, t.nominal = g.exact(most, inches), g.exact(nominal, inches)
+	} else if g.chance(4) {
+		t.nominal = g.exact(u.least, g.inch)
+	}
+	return t
+}
+
+// exact writes a length that was computed on the inch or the millimetre grid.
+func (g *reGen) exact(v reNum, inches bool) reLen {
+	if inches {
+		return g.imperial(v.r.Num().Int64(), v.r.Denom().Int64())
+	}
+	return reLen{v, v.div(reMM(1)).String() + "mm"}
+}
+
+func (g *reGen) face(i int, cloth string) reFabric {
+	f := reFabric{
+		id: fmt.Sprintf("face-%d", i), use: "face", oneWay: g.chance(4),
+		thickness: g.maybe(4, 0, 0.15, 64), usable: g.length(36, 118, 8),
+	}
+	if g.chance(2) {
+		f.usable = g.length(45, 60, 4)
+	}
+	if g.chance(3) {
+		narrower := g.length(0, 1.75, 8)
+		match := f.usable.sub(narrower.reNum)
+		f.matchWidth = g.exact(match, false) // maybe of both systems; an eighth of an inch is 3.175 mm exactly
+	}
+	switch cloth {
+	case "straight":
+		f.repeat, f.match = g.length(4, 30, 8), g.pick("straight", "")
+	case "half_drop":
+		f.repeat, f.match = g.length(4, 30, 8), "half_drop"
+	default:
+		if g.chance(4) {
+			f.repeat = reLen{reInt(0), "0"}
+		}
+	}
+	return f
+}
+
+func (g *reGen) under(id, use string) reFabric {
+	return reFabric{id: id, use: use, usable: g.length(44, 110, 4), oneWay: g.chance(8)}
+}

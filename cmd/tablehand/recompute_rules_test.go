@@ -1,0 +1,244 @@
+package main
+
+// reSolved is the answer of a tape heading to a finished width.
+type reSolved struct {
+	n       int
+	e       reNum // end margin
+	reached reNum // finished width
+	opened  reNum // ease a pleat, 0 where none is used
+	below   *reSolved
+	failed  string // code of the error, "" where solved
+}
+
+// reTapeData is a tape with its defaults filled in.
+type reTapeData struct {
+	id                                            string
+	period, space, takeUp, height, base, unit     reNum // unit = space + base: what one pleat keeps of the finished width
+	topDrop, nominal, least, most, beyond, insert reNum
+	ease                                          reNum
+	fold                                          reNum
+	cords                                         int
+}
+
+func (o reOrder) tapeData(tape reTape) reTapeData {
+	u := reUnits(o.unit)
+	d := reTapeData{
+		id: tape.id, period: tape.period.reNum, space: tape.space.reNum, height: tape.height.reNum, cords: tape.cords,
+		base: tape.base.or(reInt(0)), topDrop: tape.topDrop.or(u.topDrop), nominal: tape.nominal.or(u.nominal),
+		least: tape.least.or(u.least), most: tape.most.or(u.least.add(tape.space.half())), beyond: tape.beyond.or(u.beyond),
+		ease: tape.easeEach.or(o.conv.ease), fold: tape.fold.or(o.conv.headingFold),
+	}
+	d.takeUp = d.period.sub(d.space)
+	d.unit = d.space.add(d.base)
+	// The 12 that stands beside insert_length is the worked tape's; what an order leaves out is three take-ups, in any unit.
+	d.insert = tape.insert.or(d.takeUp.times(3))
+	return d
+}
+
+func (d reTapeData) width(n int, e reNum) reNum { return d.unit.times(n).add(e.times(2)) }
+func (d reTapeData) flat(n int, e reNum) reNum  { return d.period.times(n).add(e.times(2)) }
+
+// fitting lists the margins of every count that meets the width exactly, by count.
+func (d reTapeData) fitting(asked reNum) map[int]reNum {
+	fits := map[int]reNum{}
+	for n := 1; d.width(n, d.least).atMost(asked); n++ {
+		e := asked.sub(d.unit.times(n)).half()
+		if d.least.atMost(e) && e.atMost(d.most) {
+			fits[n] = e
+		}
+	}
+	return fits
+}
+
+// solve tries every count of pleats. halves gives the half widths of cloth that a flat width takes.
+func (d reTapeData) solve(asked reNum, given int, halves func(flat reNum) int) reSolved {
+	zero := reInt(0)
+	if given > 0 {
+		e, ok := d.fitting(asked)[given]
+		if !ok {
+			return reSolved{failed: "pleat_out_of_range"}
+		}
+		return reSolved{n: given, e: e, reached: asked, opened: zero}
+	}
+	if asked.less(d.width(1, d.least)) {
+		return reSolved{failed: "too_narrow"}
+	}
+	if fits := d.fitting(asked); len(fits) > 0 {
+		best := 0
+		for n, e := range fits {
+			if best == 0 || d.better(n, e, best, fits[best], halves) {
+				best = n
+			}
+		}
+		return reSolved{n: best, e: fits[best], reached: asked, opened: zero}
+	}
+	under, over := 0, 0
+	for n := 1; over == 0; n++ {
+		if d.width(n, d.most).atMost(asked) {
+			under = n
+		}
+		if asked.atMost(d.width(n, d.least)) {
+			over = n
+		}
+	}
+	below := reSolved{n: under, e: d.most, reached: d.width(under, d.most), opened: zero}
+	if opened := asked.sub(below.reached).div(reInt(int64(under))); opened.atMost(d.ease) {
+		return reSolved{n: under, e: d.most, reached: asked, opened: opened}
+	}
+	return reSolved{n: over, e: d.least, reached: d.width(over, d.least), opened: zero, below: &below}
+}
+
+// better: margin nearer the nominal, then fewer widths, then fewer pleats.
+func (d reTapeData) better(n int, e reNum, m int, f reNum, halves func(reNum) int) bool {
+	a, b := e.sub(d.nominal).abs(), f.sub(d.nominal).abs()
+	if !a.equal(b) {
+		return a.less(b)
+	}
+	if a, b := halves(d.flat(n, e)), halves(d.flat(m, f)); a != b {
+		return a < b
+	}
+	return n < m
+}
+
+// reJoined is the cloth of one panel: half widths, pieces, and what the joins leave.
+type reJoined struct {
+	halves, pieces int
+	available      reNum
+}
+
+// reWidths adds half widths one after another (whole ones where halves serve nobody) until they reach what is wanted.
+func reWidths(usable, join, wanted reNum, inHalves bool) reJoined {
+	for h := 1; ; h++ {
+		if h%2 == 1 && !inHalves {
+			continue
+		}
+		pieces := (h + 1) / 2
+		available := usable.half().times(h).sub(join.times(pieces - 1))
+		if wanted.atMost(available) {
+			return reJoined{halves: h, pieces: pieces, available: available}
+		}
+	}
+}
+
+// reHalves says whether half widths serve somebody. The rule is put to the cloth itself, so a plain lining may be halved
+// under a patterned face.
+func reHalves(tr reTreatment, f *reFabric) bool {
+	plain := !f.repeat.given() || f.repeat.sign() == 0
+	if f.use != "face" {
+		plain = true // the lining has no repeat by rule
+	}
+	return tr.paired() || (plain && !f.oneWay && tr.count() >= 2)
+}
+
+// reSplit is where the surplus is trimmed and where that puts the seams, from the return edge.
+type reSplit struct {
+	trimReturn, trimLead reNum
+	seams                []reNum
+	inPleats, hidden     int
+	shows                bool
+}
+
+// split tries every trim at the return edge that the step allows.
+func (d reTapeData) split(s reSolved, j reJoined, usable, join, sideHem, step, edgeClear reNum) reSplit {
+	flat := d.flat(s.n, s.e)
+	surplus := j.available.sub(flat).sub(sideHem.times(4))
+	first := usable
+	if j.halves%2 == 1 {
+		first = usable.half()
+	}
+	var untrimmed []reNum // the seams at trim 0
+	reach := first
+	for i := 1; i < j.pieces; i++ {
+		untrimmed = append(untrimmed, reach.sub(join.mul(reFrac(int64(2*i-1), 2))).sub(sideHem.times(2)))
+		reach = reach.add(usable)
+	}
+	clear := reFrac(1, 8)
+	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.e.add(d.space.half()), d.period, d.takeUp}, untrimmed...)...)
+	pleats := reComb{first: g[5], pitch: g[6], takeUp: g[7], clear: g[4], n: s.n}
+	var best [5]int64
+	bestTrim := int64(-1)
+	for t := int64(0); t <= g[0]; t += g[1] {
+		key := [5]int64{4: g[0] - t}
+		for _, x0 := range g[8:] {
+			x := x0 - t
+			if x < g[3] || g[2]-x < g[3] {
+				key[0]++
+			}
+			v := pleats.visible(x)
+			if v == 2*pleats.takeUp {
+				key[1]++
+			}
+			key[2] = max(key[2], v)
+			key[3] += v
+		}
+		if bestTrim < 0 || reBefore(key, best) {
+			best, bestTrim = key, t
+		}
+	}
+	out := reSplit{trimReturn: step.times(int(bestTrim / g[1]))}
+	out.trimLead = surplus.sub(out.trimReturn)
+	for i, x0 := range g[8:] {
+		out.seams = append(out.seams, untrimmed[i].sub(out.trimReturn))
+		switch v := pleats.visible(x0 - bestTrim); {
+		case v > pleats.takeUp:
+			out.shows = true
+		case 2*v <= pleats.takeUp:
+			out.hidden++
+			fallthrough
+		default:
+			out.inPleats++
+		}
+	}
+	return out
+}
+
+func reBefore(a, b [5]int64) bool {
+	for i := range a {
+		if a[i] != b[i] {
+			return a[i] < b[i]
+		}
+	}
+	return false
+}
+
+// reComb is the take-ups along the flat panel, in cells of one grid.
+type reComb struct {
+	first, pitch, takeUp, clear int64
+	n                           int
+}
+
+// visible is the visibility of a seam at x times the take-up, to stay whole: 0 at the base of a tube, takeUp on its nose,
+// twice the takeUp in a space.
+func (c reComb) visible(x int64) int64 {
+	for k := range c.n {
+		o := x - c.first - int64(k)*c.pitch
+		if o >= c.clear && c.takeUp-o >= c.clear {
+			return 2 * min(o, c.takeUp-o)
+		}
+	}
+	return 2 * c.takeUp
+}
+
+// reUp is the least whole number of steps not below v.
+func reUp(v, step reNum) reNum { return step.times(v.div(step).ceil()) }
+
+// reLay lays a cuts of class A and then b of class B on cloth of repeat v (absent: plain), each starting on its phase, and
+// returns where the last one ends.
+func reLay(length, v reNum, a, b int) reNum {
+	at := reInt(0)
+	for i := range a + b {
+		start := at
+		if v.given() && v.sign() > 0 {
+			phase := reInt(0)
+			if i >= a {
+				phase = v.half()
+			}
+			start = phase
+			for start.less(at) {
+				start = start.add(v.times(max(1, at.sub(start).div(v).floor())))
+			}
+		}
+		at = start.add(length)
+	}
+	return at
+}

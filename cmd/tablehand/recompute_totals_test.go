@@ -1,0 +1,281 @@
+package main
+
+import (
+	"slices"
+)
+
+// rePiece is the tape of one panel: its pleats, and the tape before its first dot (after its last one it is the same).
+type rePiece struct {
+	pleats int
+	alpha  reNum
+}
+
+// reTapeUsed is the least tape that the pieces take in any order; only the sum is wanted, so ties don't matter. Pieces of
+// one alpha are alike but for their pleats, which only add up.
+func reTapeUsed(period reNum, pieces []rePiece) reNum {
+	pleats := 0
+	var kinds []reNum
+	var counts []int
+	for _, p := range pieces {
+		pleats += p.pleats
+		i := slices.IndexFunc(kinds, p.alpha.equal)
+		if i < 0 {
+			kinds, counts, i = append(kinds, p.alpha), append(counts, 0), len(kinds)
+		}
+		counts[i]++
+	}
+	if len(pieces) <= 6 {
+		return period.times(pleats).add(reTapeByOrders(period, pieces))
+	}
+	return period.times(pleats).add(reTapeByStates(period, kinds, counts))
+}
+
+// reTapeByOrders tries every order of the pieces.
+func reTapeByOrders(period reNum, pieces []rePiece) reNum {
+	var least reNum
+	var try func(done, rest []rePiece)
+	try = func(done, rest []rePiece) {
+		if len(rest) == 0 {
+			if used := reTapeInOrder(period, done); !least.given() || used.less(least) {
+				least = used
+			}
+			return
+		}
+		for i := range rest {
+			try(append(slices.Clone(done), rest[i]), slices.Delete(slices.Clone(rest), i, i+1))
+		}
+	}
+	try(nil, pieces)
+	return least
+}
+
+// reTapeInOrder is the tape of pieces in this order, without the periods of their own pleats.
+func reTapeInOrder(period reNum, pieces []rePiece) reNum {
+	used := pieces[0].alpha.add(pieces[len(pieces)-1].alpha)
+	for i := 1; i < len(pieces); i++ {
+		used = used.add(reUp(pieces[i-1].alpha.add(pieces[i].alpha), period))
+	}
+	return used
+}
+
+// reTapeByStates finds the same for many pieces of few kinds: the least for every (how many of each kind are laid, which is
+// last), each worked out once.
+func reTapeByStates(period reNum, kinds []reNum, counts []int) reNum {
+	g := reGrid(append([]reNum{period}, kinds...)...)
+	p, alpha := g[0], g[1:]
+	type state struct {
+		left [8]int
+		last int
+	}
+	known := map[state]int64{}
+	var rest func(s state) int64
+	rest = func(s state) int64 {
+		if v, ok := known[s]; ok {
+			return v
+		}
+		least := int64(-1)
+		for k := range alpha {
+			if s.left[k] == 0 {
+				continue
+			}
+			next := state{s.left, k}
+			next.left[k]--
+			if v := (alpha[s.last]+alpha[k]+p-1)/p*p + rest(next); least < 0 || v < least {
+				least = v
+			}
+		}
+		if least < 0 {
+			least = alpha[s.last]
+		}
+		known[s] = least
+		return least
+	}
+	least := int64(-1)
+	for k := range alpha {
+		s := state{last: k}
+		copy(s.left[:], counts)
+		s.left[k]--
+		if v := alpha[k] + rest(s); least < 0 || v < least {
+			least = v
+		}
+	}
+	return period.div(reInt(p)).mul(reInt(least))
+}
+
+// reToOrder rounds a length to be bought, in the order's own rounding.
+func (c reConv) toOrder(length reNum) reNum {
+	switch c.orderRounding {
+	case "none":
+		return length
+	case "nearest": // halves up
+		return c.orderStep.times(length.div(c.orderStep).add(reFrac(1, 2)).floor())
+	default:
+		return reUp(length, c.orderStep)
+	}
+}
+
+// reWork is the whole work-up of an order.
+type reWork struct {
+	tree       reTree
+	treatments []reResult
+	whole      reFindings // codes told of the order or a fabric, not of one treatment
+	exit       int
+}
+
+// work works an order out.
+func (o reOrder) work() reWork {
+	u := reUnits(o.unit)
+	w := reWork{whole: reFindings{told: map[string]bool{}, open: map[string]bool{}}}
+	var rows []any
+	anyFailed, anyCollide := false, false
+	for _, tr := range o.treatments {
+		res := o.treatment(tr)
+		anyFailed = anyFailed || res.failed
+		anyCollide = anyCollide || res.problems.told["error tubes_collide"]
+		w.treatments = append(w.treatments, res)
+		rows = append(rows, res.tree)
+	}
+	totals := reTree{"fabrics": o.fabricTotals(w.treatments), "tape": []any{}, "buckram": []any{}, "thread": []any{}}
+	o.tapeTotals(w.treatments, totals)
+	if anyFailed {
+		totals["incomplete"] = true
+	} else if anyCollide {
+		// Panels and fabrics are kept, so the totals hold all; whether an error makes them "incomplete" all the same is open.
+		totals["incomplete"] = reMaybe{true}
+	}
+	if anyFailed || anyCollide {
+		w.exit = 1
+	}
+	w.clothFindings(o)
+	w.tree = reTree{"order": reWord(o.id), "units": reWord(u.name), "treatments": rows, "totals": totals}
+	return w
+}
+
+func (o reOrder) fabricTotals(results []reResult) []any {
+	u := reUnits(o.unit)
+	rows := []any{}
+	for _, f := range o.fabrics {
+		cuts, length := o.need(f.id, results)
+		if cuts == 0 {
+			continue
+		}
+		bought := length
+		if f.use == "face" && f.repeat.given() && f.repeat.sign() > 0 {
+			bought = bought.add(o.conv.orderRepeats.mul(f.repeat.reNum))
+		}
+		row := reTree{
+			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{length, u.name, u.size},
+			"to_order": reLength{o.conv.toOrder(bought), u.buying, u.buyingSize},
+		}
+		if len(f.bolts) > 0 {
+			row["on_bolts"] = reLength{f.onBolts(), u.name, u.size}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// need sums a fabric over the treatments. A half-drop's V/2 counts once for each treatment that has both classes.
+func (o reOrder) need(fabric string, results []reResult) (cuts int, length reNum) {
+	length = reInt(0)
+	for _, res := range results {
+		for _, need := range res.fabrics {
+			if need.fabric == fabric {
+				cuts += need.cuts
+				length = length.add(need.length)
+			}
+		}
+	}
+	return cuts, length
+}
+
+func (f reFabric) onBolts() reNum {
+	sum := reInt(0)
+	for _, b := range f.bolts {
+		sum = sum.add(b.length.reNum)
+	}
+	return sum
+}
+
+func (o reOrder) tapeTotals(results []reResult, totals reTree) {
+	u := reUnits(o.unit)
+	l := func(v reNum) reLength { return reLength{v, u.name, u.size} }
+	tapes, buckram := []any{}, []any{}
+	pieces := map[string][]rePiece{}
+	stitched := reInt(0)
+	type strip struct {
+		height, length reNum
+		pieces         int
+	}
+	var strips []strip
+	for i, res := range results {
+		if res.failed {
+			continue
+		}
+		panels := o.treatments[i].panels() * o.treatments[i].count()
+		pieces[res.tape] = append(pieces[res.tape], slices.Repeat([]rePiece{res.piece}, panels)...)
+		stitched = stitched.add(res.stitched.times(panels))
+		at := slices.IndexFunc(strips, func(s strip) bool { return s.height.equal(res.height) })
+		if at < 0 {
+			strips, at = append(strips, strip{res.height, reInt(0), 0}), len(strips)
+		}
+		strips[at].pieces += res.inserts * panels
+		strips[at].length = strips[at].length.add(res.insert.times(res.inserts * panels))
+	}
+	for _, tape := range o.tapes {
+		if own := pieces[tape.id]; len(own) > 0 {
+			used := reTapeUsed(tape.period.reNum, own)
+			tapes = append(tapes, reTree{
+				"tape": reWord(tape.id), "pieces": reCount(len(own)), "used": l(used), "to_order": l(used.add(tape.period.reNum)),
+			})
+		}
+	}
+	for _, s := range strips {
+		buckram = append(buckram, reTree{"height": l(s.height), "pieces": reCount(s.pieces), "length": l(s.length)})
+	}
+	totals["tape"], totals["buckram"] = tapes, buckram
+	if len(strips) > 0 {
+		perInch := reInt(2).add(o.conv.seamThickness.mul(o.conv.stitchDensity).times(2))
+		totals["thread"] = []any{reTree{"for": reWord("heading"), "length": l(stitched.mul(perInch))}}
+	}
+}
+
+// clothFindings decides what can be decided of the cloth without placing cuts: no bolts at all; one lot that holds less
+// than the cuts alone, or one flawless bolt that holds everything laid out plainly.
+func (w *reWork) clothFindings(o reOrder) {
+	failedUses := map[string]bool{}
+	for i, res := range w.treatments {
+		if tr := o.treatments[i]; res.failed {
+			failedUses[tr.face], failedUses[tr.lining], failedUses[tr.interlining] = true, true, true
+		}
+	}
+	for _, f := range o.fabrics {
+		cuts, length := o.need(f.id, w.treatments)
+		switch {
+		case len(f.bolts) == 0 && cuts > 0:
+			w.whole.told["note cloth_not_known"] = true
+		case len(f.bolts) == 0 && failedUses[f.id]:
+			w.whole.open["note cloth_not_known"] = true
+		case cuts == 0 || len(f.bolts) == 1 && len(f.bolts[0].flaws) == 0 && length.add(f.repeat.or(reInt(0)).times(6)).atMost(f.onBolts()):
+		case f.onBolts().less(w.leastCloth(f.id)):
+			w.whole.told["warning fabric_short"] = true
+			w.whole.open["warning lots_mixed"] = true
+		default:
+			w.whole.open["warning fabric_short"] = true
+			w.whole.open["warning lots_mixed"] = true
+		}
+	}
+}
+
+// leastCloth is the cuts end to end, which no placement can undercut.
+func (w *reWork) leastCloth(fabric string) reNum {
+	sum := reInt(0)
+	for _, res := range w.treatments {
+		for _, need := range res.fabrics {
+			if need.fabric == fabric {
+				sum = sum.add(need.cut.times(need.cuts))
+			}
+		}
+	}
+	return sum
+}

@@ -1,0 +1,186 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+)
+
+// treatment makes a random treatment of the order's fabrics and tapes.
+func (g *reGen) treatment(i int) reTreatment {
+	t := reTreatment{
+		window: fmt.Sprintf("%s %d", g.pick("Bay, left", "Bar", "Landing", "North dormer"), i),
+		draw:   g.pick("", "pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"),
+		face:   g.faceOf(), quantity: g.Intn(6), cordEnd: g.pick("", "", "wound", "tucked", "cut"),
+		returnTo: g.maybe(2, 1, 8, 4), lap: g.maybe(2, 0, 8, 2),
+		headingFold: g.maybe(10, 2, 6, 4), bottomHem: g.maybe(10, 1, 6, 4), sideHem: g.maybe(10, 0.5, 3, 4),
+	}
+	lined := g.chance(2)
+	if i == 0 {
+		t.draw, t.quantity, t.face, lined = reDraws[g.turn/3%5], 1+g.turn/15%5, "face-0", g.turn/225%2 == 0
+	}
+	if len(g.o.tapes) > 1 || g.chance(2) {
+		t.tape = g.o.tapes[g.Intn(len(g.o.tapes))].id
+	}
+	if g.chance(12) {
+		t.returnTo = reLen{reInt(0), "0"}
+	}
+	if g.o.conv.pastCentre && !t.lap.given() {
+		t.lap = g.length(0.5, 4, 2)
+	}
+	g.widthOf(&t)
+	g.lengthOf(&t)
+	if g.chance(5) {
+		g.aimWidth(&t)
+	}
+	if g.chance(5) {
+		g.aimLength(&t)
+	}
+	if lined {
+		t.lining = "sateen"
+	}
+	if g.chance(4) {
+		t.interlining = "domette"
+	}
+	if t.lining == "" && t.interlining == "" && g.chance(6) {
+		t.puddle = g.length(1, 6, 2) // whether a puddle lengthens the lining is open, so never both
+	}
+	if g.chance(10) {
+		g.givePleats(&t)
+	}
+	return t
+}
+
+func (g *reGen) faceOf() string {
+	var ids []string
+	for _, f := range g.o.fabrics {
+		if f.use == "face" {
+			ids = append(ids, f.id)
+		}
+	}
+	return g.pick(ids...)
+}
+
+func (g *reGen) widthOf(t *reTreatment) {
+	low, high, den := 12.0, 110.0, int64(16)
+	if g.chance(8) {
+		den = 64 // half of it is no whole nanometre
+	}
+	if g.chance(7) {
+		low, high = 1, 9 // too narrow, or few pleats
+	}
+	switch t.draw {
+	case "stationary", "stationary_pair":
+		t.finishedWidth = g.length(low, high, den)
+	case "one_way_left", "one_way_right":
+		t.faceWidth, t.returnOther = g.length(low, high, den), g.maybe(3, 0, 8, 4)
+	default:
+		if g.chance(8) {
+			t.finishedWidth = g.length(low, high, den)
+		} else {
+			t.faceWidth = g.length(low, 2*high, den)
+		}
+	}
+}
+
+func (g *reGen) lengthOf(t *reTreatment) {
+	if g.chance(6) {
+		t.toFloor, t.above, t.clearance = g.length(40, 130, 16), g.length(0, 4, 8), g.length(0, 2, 8)
+		return
+	}
+	t.finishedLength = g.length(20, 130, 16)
+}
+
+// aimWidth puts a panel ordered by its own width on an edge of a rule, where an error of the least unit would show: a margin
+// at its least, its most or midway between two counts, ease used up, or cloth that suffices without a thread to spare.
+func (g *reGen) aimWidth(t *reTreatment) {
+	d, face := g.o.tapeData(g.o.tapeOf(*t)), g.o.fabric(t.face)
+	n := 1 + g.Intn(30)
+	var e reNum
+	switch g.Intn(5) {
+	case 0:
+		e = d.least
+	case 1:
+		e = d.most
+	case 2:
+		e = d.nominal.add(d.unit.div(reInt(4)))
+	case 3:
+		e = d.most.add(d.ease.times(n).half())
+	default:
+		halves, sideHem := 1+g.Intn(8), t.sideHem.or(g.o.conv.sideHem)
+		joined := face.usable.half().times(halves).sub(reJoin(face, g.o.conv.seam).times((halves+1)/2 - 1))
+		flat := joined.sub(sideHem.times(4))
+		n = flat.sub(d.least.times(2)).div(d.period).floor()
+		e = flat.sub(d.period.times(n)).half()
+	}
+	if n < 1 {
+		return
+	}
+	if width, ok := g.nanometres(d.width(n, e)); ok {
+		t.faceWidth, t.finishedWidth = reLen{}, width
+	}
+}
+
+// aimLength makes the plain length a whole number of repeats, as far as shrink and step let it.
+func (g *reGen) aimLength(t *reTreatment) {
+	v := g.o.fabric(t.face).repeat
+	if !v.given() || v.sign() == 0 || t.toFloor.given() {
+		return
+	}
+	c := g.o.conv
+	fold := t.headingFold.or(g.o.tapeData(g.o.tapeOf(*t)).fold)
+	spent := fold.times(2).add(t.bottomHem.or(c.bottomHem).times(2), c.squaring)
+	length := v.times(spent.add(t.finishedLength.reNum).div(v.reNum).ceil()).sub(spent)
+	if aimed, ok := g.nanometres(length); ok {
+		t.finishedLength = aimed
+	}
+}
+
+// nanometres writes a length in millimetres if it is a whole count of nanometres, which every length stated to the program is.
+func (g *reGen) nanometres(v reNum) (reLen, bool) {
+	return g.exact(v, false), v.div(reMM(1)).times(1_000_000).r.IsInt() && v.sign() > 0
+}
+
+// givePleats states the pleats, within the tape's range or far from it; between, whether the ease widens the range is open.
+func (g *reGen) givePleats(t *reTreatment) {
+	fits := g.o.tapeData(g.o.tapeOf(*t)).fitting(g.o.asked(*t))
+	if len(fits) == 0 {
+		return
+	}
+	for n := range fits {
+		t.pleats = max(t.pleats, n)
+	}
+	if g.chance(3) {
+		t.pleats += 4
+	}
+}
+
+// dropUnused takes out the fabrics that no treatment uses.
+func (g *reGen) dropUnused() {
+	g.o.fabrics = slices.DeleteFunc(g.o.fabrics, func(f reFabric) bool {
+		return !slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool {
+			return f.id == t.face || f.id == t.lining || f.id == t.interlining
+		})
+	})
+}
+
+// bolts gives some fabrics bolts: one that holds everything, one that can't, or several with flaws and lots.
+func (g *reGen) bolts() {
+	results := g.o.work().treatments
+	for i := range g.o.fabrics {
+		f := &g.o.fabrics[i]
+		_, need := g.o.need(f.id, results)
+		yards := int64(need.add(f.repeat.or(reInt(0)).times(10)).div(reInt(36)).ceil() + 1)
+		switch {
+		case g.chance(3) || yards > 900:
+		case g.chance(4):
+			f.bolts = []reBolt{{id: f.id + "-1", length: g.imperial(max(1, yards/4)*36, 1)}}
+		case g.chance(3):
+			f.bolts = []reBolt{
+				{id: f.id + "-1", lot: "A", length: g.imperial(yards*36, 1)}, {id: f.id + "-2", lot: "B", length: g.length(200, 900, 4)},
+			}
+			f.bolts[1].flaws = []reFlaw{{g.imperial(36, 1), g.imperial(39, 1)}}
+		default:
+			f.bolts = []reBolt{{id: f.id + "-1", lot: g.pick("", "A"), length: g.imperial(yards*36, 1)}}
+		}
+	}
+}
