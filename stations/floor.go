@@ -1,58 +1,100 @@
 package stations
 
 import (
+	"cmp"
+	"slices"
+	"sync"
 	"time"
 
 	"tablehand/engine/billing"
 )
 
-// Floor is everything on the floor at one moment: an immutable value that many may read. New ones come from an
-// Overlay.
-type Floor struct{}
+// Floor is everything on the floor at one moment: an immutable value that many may read without locks. New ones
+// come from an Overlay and share what it didn't change.
+type Floor struct {
+	seq      int64
+	orders   layers[string, *Order]
+	tickets  layers[Code, *Ticket]
+	invoices layers[string, *Invoice] // by draft
+	numbers  layers[string, string]   // of issued invoices, to their drafts
+	issued   int
+	prices   billing.PriceList
+
+	inOrder func() []*Order   // sorted on first use
+	billed  func() []*Invoice // likewise
+}
 
 // NewFloor returns a floor with nothing on it.
-func NewFloor() *Floor { return &Floor{} }
+func NewFloor() *Floor { return (&Floor{}).ready() }
 
-// Overlay is a floor being changed: it decides commands on what earlier ones of the same batch did, and is
-// dropped when the batch is not kept. It is for one goroutine.
-type Overlay struct{}
-
-// Overlay begins a change of the floor.
-func (f *Floor) Overlay() *Overlay { panic("to be written") }
-
-// Decide says what cmd does to the floor as the overlay has it, at now, without doing it. The error is a *Refusal.
-// The event has no Seq yet.
-func (o *Overlay) Decide(cmd Command, now time.Time) (Event, error) { panic("to be written") }
-
-// Apply does what an event says.
-func (o *Overlay) Apply(e Event) { panic("to be written") }
-
-// Floor returns the floor with the changes; the overlay must not be used afterwards.
-func (o *Overlay) Floor() *Floor { panic("to be written") }
+// ready sets the lists that are made on first use.
+func (f *Floor) ready() *Floor {
+	f.inOrder = sync.OnceValue(f.sortOrders)
+	f.billed = sync.OnceValue(f.sortInvoices)
+	return f
+}
 
 // Seq is the sequence of the last event applied.
-func (f *Floor) Seq() int64 { panic("to be written") }
+func (f *Floor) Seq() int64 { return f.seq }
 
 // Order returns an order, nil where there is none.
-func (f *Floor) Order(id string) *Order { panic("to be written") }
+func (f *Floor) Order(id string) *Order { return f.orders.get(id) }
 
-// Orders returns all orders, by due date (those without one last) and id.
-func (f *Floor) Orders() []*Order { panic("to be written") }
+// Orders returns all orders, by due date (those without one last) and id. The slice is shared: read only.
+func (f *Floor) Orders() []*Order { return f.inOrder() }
+
+func (f *Floor) sortOrders() []*Order {
+	all := f.orders.all()
+	slices.SortFunc(all, func(a, b *Order) int {
+		if (a.Due == "") != (b.Due == "") {
+			return cmp.Compare(b.Due, a.Due)
+		}
+		return cmp.Or(cmp.Compare(a.Due, b.Due), cmp.Compare(a.ID, b.ID))
+	})
+	return all
+}
 
 // Ticket returns a ticket, nil where there is none.
-func (f *Floor) Ticket(code Code) *Ticket { panic("to be written") }
+func (f *Floor) Ticket(code Code) *Ticket { return f.tickets.get(code) }
 
 // Prices returns the price list in force.
-func (f *Floor) Prices() billing.PriceList { panic("to be written") }
+func (f *Floor) Prices() billing.PriceList { return f.prices }
 
 // Ready returns the finished panels that stand on no invoice, by customer, order and position.
-func (f *Floor) Ready() []*Ticket { panic("to be written") }
+func (f *Floor) Ready() []*Ticket {
+	var ready []*Ticket
+	for _, o := range f.Orders() {
+		for _, t := range o.Tickets {
+			if t.Spec.Kind == PanelTicket && t.State() == Finished && t.Invoice == "" {
+				ready = append(ready, t)
+			}
+		}
+	}
+	slices.SortStableFunc(ready, func(a, b *Ticket) int {
+		return cmp.Or(cmp.Compare(a.Customer, b.Customer), cmp.Compare(a.Order, b.Order))
+	})
+	return ready
+}
 
-// Invoice returns a draft or an issued invoice by draft id or number, nil where there is none.
-func (f *Floor) Invoice(id string) *Invoice { panic("to be written") }
+// Invoice returns a draft or an issued invoice by draft id or number, nil where there is none. A draft's lines have
+// the prices now in force.
+func (f *Floor) Invoice(id string) *Invoice {
+	if draft := f.numbers.get(id); draft != "" {
+		id = draft
+	}
+	return f.invoices.get(id)
+}
 
-// Invoices returns all drafts and issued invoices, newest first.
-func (f *Floor) Invoices() []*Invoice { panic("to be written") }
+// Invoices returns all drafts and issued invoices, newest first. The slice is shared: read only.
+func (f *Floor) Invoices() []*Invoice { return f.billed() }
+
+func (f *Floor) sortInvoices() []*Invoice {
+	all := f.invoices.all()
+	slices.SortFunc(all, func(a, b *Invoice) int {
+		return cmp.Or(b.Drafted.Compare(a.Drafted), cmp.Compare(b.Draft, a.Draft))
+	})
+	return all
+}
 
 // Order is an order on the floor; read only.
 type Order struct {
@@ -71,69 +113,41 @@ func (o *Order) Late(today string) bool {
 	return o.Due != "" && o.Due < today && (o.State == OrderTaken || o.State == OrderReleased)
 }
 
-// Ticket is a ticket on the floor; read only.
-type Ticket struct {
-	Spec      *TicketSpec
-	Order     string
-	Customer  string
-	Due       string
-	Cancelled bool
-	At        int // index of the current step in Steps; len(Steps) when finished
-	Steps     []StepNow
-	Invoice   string // draft or number that it stands on, "" for none
-	Changed   time.Time
+// cuts returns the order's cutting tickets of the fabrics given.
+func (o *Order) cuts(fabrics []string) []*Ticket {
+	var cuts []*Ticket
+	for _, t := range o.Tickets {
+		if t.Spec.Kind == CuttingTicket && slices.Contains(fabrics, t.Spec.Fabric) {
+			cuts = append(cuts, t)
+		}
+	}
+	return cuts
 }
 
-// StepNow is a step's present.
-type StepNow struct {
-	Spec      *StepSpec
-	State     State
-	Before    State // of a held step: what it was
-	Reason    string
-	ForOffice bool // held out of tolerance: the office decides
-	OutOf     []string
-	SentBack  *SentBack
-	Measured  map[string]string // as entered, kept through undo
-	Checks    []string
-	Person    string
-	Started   time.Time
-	Ended     time.Time
-}
-
-// SentBack says from where and why a step is to be done again.
-type SentBack struct {
-	From   Station `json:"from"`
-	Reason string  `json:"reason"`
-}
-
-// Station returns where the ticket is or waits: its current step's station; the last one's when finished.
-func (t *Ticket) Station() Station { panic("to be written") }
-
-// State returns the ticket's state: that of its current step, finished, or cancelled.
-func (t *Ticket) State() State { panic("to be written") }
-
-// Current returns the current step, nil when finished or cancelled.
-func (t *Ticket) Current() *StepNow { panic("to be written") }
-
-// Invoice is a draft or issued invoice.
-type Invoice struct {
-	Draft    string        `json:"draft"`
-	Number   string        `json:"number,omitempty"` // "" while a draft
-	Customer string        `json:"customer"`
-	Lines    []InvoiceLine `json:"lines"`
-	Currency string        `json:"currency"`
-	Drafted  time.Time     `json:"drafted"`
-	Issued   time.Time     `json:"issued"`
-}
-
-// InvoiceLine is one panel's line; Amount is nil while no price is set.
-type InvoiceLine struct {
-	Ticket  Code           `json:"ticket"`
-	Order   string         `json:"order"`
-	Window  string         `json:"window"`
-	Room    string         `json:"room,omitempty"`
-	Panel   string         `json:"panel"`
-	Heading string         `json:"heading"`
-	Widths  string         `json:"widths"`
-	Amount  *billing.Money `json:"amount,omitempty"`
+// derivedState is the state of a released order that its tickets show.
+func (o *Order) derivedState(invoice func(id string) *Invoice) OrderState {
+	panels, billable, issued := 0, 0, 0
+	for _, t := range o.Tickets {
+		if t.Spec.Kind != PanelTicket {
+			continue
+		}
+		panels++
+		switch t.State() {
+		case Cancelled:
+		case Finished:
+			billable++
+			if i := invoice(t.Invoice); i != nil && i.Number != "" {
+				issued++
+			}
+		default:
+			return OrderReleased
+		}
+	}
+	switch {
+	case panels == 0:
+		return OrderReleased
+	case billable > 0 && issued == billable:
+		return OrderInvoiced
+	}
+	return OrderFinished
 }

@@ -4,12 +4,11 @@
 package stations
 
 import (
-	"time"
+	"fmt"
 
-	"tablehand/engine"
-	"tablehand/engine/billing"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 )
 
 // Station is a station's key. Names on screen come from the catalogue.
@@ -139,178 +138,39 @@ type TicketSpec struct {
 	CordEnd   orderfile.CordEnd `json:"cord_end,omitempty"`
 	Steps     []StepSpec        `json:"steps"` // panels: cutting first, which nobody scans
 	Cuts      []CutLine         `json:"cuts,omitempty"`
+	Remnants  []Remnant         `json:"remnants,omitempty"`
 }
 
 // CutLine is one cut on a cutting ticket, in the order of cutting.
 type CutLine struct {
-	Cut        string   `json:"cut"`
-	Bolt       string   `json:"bolt,omitempty"` // "" where no bolts are listed
-	Lot        string   `json:"lot,omitempty"`
-	From       string   `json:"from,omitempty"`
-	Length     string   `json:"length"`
-	Class      string   `json:"class,omitempty"`       // A or B of a half-drop
-	TrimBottom string   `json:"trim_bottom,omitempty"` // surplus of a whole-repeat cut
-	For        []string `json:"for"`                   // "Bay, left 1 L/2", with the half where it is one
+	Cut        string    `json:"cut"`
+	Bolt       string    `json:"bolt,omitempty"` // "" where no bolts are listed, or none has room
+	Lot        string    `json:"lot,omitempty"`
+	From       string    `json:"from,omitempty"` // along the bolt
+	Length     string    `json:"length"`
+	Class      string    `json:"class,omitempty"`       // A or B of a half-drop
+	TrimBottom string    `json:"trim_bottom,omitempty"` // surplus of a whole-repeat cut
+	For        []CutPart `json:"for"`                   // one, or the two halves; an odd half is a remnant
 }
 
-// Actor is who sends a command: a token or a signed-in browser. Device is what undo and keys go by.
-type Actor struct {
-	Role   Role   `json:"role"`
-	Name   string `json:"name,omitempty"`
-	Device string `json:"device"`
+// CutPart says whose piece a cut, or half of one, is.
+type CutPart struct {
+	Window string      `json:"window"`
+	Copy   int         `json:"copy"`
+	Panel  string      `json:"panel"`
+	Place  int         `json:"place"`          // from the return edge, from 1
+	Half   workup.Half `json:"half,omitempty"` // left, right, "" for a whole width
 }
 
-// Role is what an actor may do.
-type Role string
-
-const (
-	Office  Role = "office"
-	Program Role = "program" // all of the office's but people and settings
-	Bench   Role = "station" // scans, tickets, board
-	Screen  Role = "screen"  // board and events
-)
-
-// Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, CancelOrder,
-// SetPriceList, DraftInvoice, DropInvoice and IssueInvoice.
-type Command interface{ action() Action }
-
-// Scan is a command about one ticket.
-type Scan struct {
-	Actor    Actor
-	Ticket   Code
-	Station  Station // where it was scanned; for start, finish, scan
-	Action   Action
-	Key      string     // made on the device, at most 64 characters, unique for it
-	At       *time.Time // the device's own time
-	Person   string
-	Measured map[string]string
-	Checks   []string
-	Reason   string
-	To       Station // of a send_back
+// String tags a piece without words: "Bay, left 1 L/2" is the second piece from the return edge of panel L of the
+// first such window. The half, where it is one, has its name in the catalogue: "half.left".
+func (p CutPart) String() string {
+	return fmt.Sprintf("%s %d %s/%d", p.Window, p.Copy, p.Panel, p.Place)
 }
 
-// TakeOrder stores an order whose file has no error.
-type TakeOrder struct {
-	Actor    Actor
-	Order    string
-	Customer string
-	Due      string
-	Digest   string // SHA-256 of the file, hex
-	Fabrics  []string
+// Remnant is what is left at the end of a bolt after the order's cuts.
+type Remnant struct {
+	Bolt   string `json:"bolt"`
+	From   string `json:"from"`
+	Length string `json:"length"`
 }
-
-// ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
-type ReleaseOrder struct {
-	Actor       Actor
-	Order       string
-	Tickets     []TicketSpec
-	FabricShort bool // the cloth on hand is short, LotsMixed: suffices only from several lots
-	LotsMixed   bool
-	Override    bool
-	Reason      string
-}
-
-// CancelOrder takes an order off the floor before any cut.
-type CancelOrder struct {
-	Actor  Actor
-	Order  string
-	Reason string
-}
-
-// SetPriceList replaces the shop's prices.
-type SetPriceList struct {
-	Actor  Actor
-	Prices billing.PriceList
-}
-
-// DraftInvoice gathers finished panels of one customer.
-type DraftInvoice struct {
-	Actor    Actor
-	Draft    string // made by the caller, unique
-	Customer string
-	Panels   []Code
-}
-
-// DropInvoice deletes a draft and frees its panels.
-type DropInvoice struct {
-	Actor Actor
-	Draft string
-}
-
-// IssueInvoice gives a draft its number.
-type IssueInvoice struct {
-	Actor Actor
-	Draft string
-}
-
-func (Scan) action() Action         { return ScanIt }
-func (TakeOrder) action() Action    { return Take }
-func (ReleaseOrder) action() Action { return Release }
-func (CancelOrder) action() Action  { return Cancel }
-func (SetPriceList) action() Action { return SetPrices }
-func (DraftInvoice) action() Action { return Draft }
-func (DropInvoice) action() Action  { return DropDraft }
-func (IssueInvoice) action() Action { return Issue }
-
-// Event is what one accepted command did: one row of the ledger.
-type Event struct {
-	Seq      int64      `json:"seq"`
-	At       time.Time  `json:"at"` // the server's, UTC, whole microseconds
-	DeviceAt *time.Time `json:"device_at,omitempty"`
-	Actor    Actor      `json:"actor"`
-	Person   string     `json:"person,omitempty"`
-	Action   Action     `json:"action"`
-	Order    string     `json:"order,omitempty"`
-	Ticket   Code       `json:"ticket,omitempty"`
-	Station  Station    `json:"station,omitempty"` // of the step acted on
-	State    State      `json:"state,omitempty"`   // of that step, afterwards
-	Next     Station    `json:"next,omitempty"`    // now ready
-	Also     []Moved    `json:"also,omitempty"`
-	Reason   string     `json:"reason,omitempty"`
-	To       Station    `json:"to,omitempty"`
-
-	Measured map[string]string `json:"measured,omitempty"`
-	Checks   []string          `json:"checks,omitempty"`
-	OutOf    []string          `json:"out_of_tolerance,omitempty"` // entries that held the panel
-
-	Taken    *TakenOrder        `json:"taken,omitempty"`
-	Tickets  []TicketSpec       `json:"tickets,omitempty"` // of a release
-	Override bool               `json:"override,omitempty"`
-	Prices   *billing.PriceList `json:"prices,omitempty"`
-	Invoice  *Invoice           `json:"invoice,omitempty"` // drafted
-	Draft    string             `json:"draft,omitempty"`   // dropped or issued
-	Number   string             `json:"number,omitempty"`  // issued
-}
-
-// Moved is a ticket that an event moved beside its own.
-type Moved struct {
-	Ticket  Code    `json:"ticket"`
-	Station Station `json:"station"`
-	State   State   `json:"state"`
-}
-
-// TakenOrder is what the floor knows of an order before its release.
-type TakenOrder struct {
-	Customer string   `json:"customer"`
-	Due      string   `json:"due,omitempty"`
-	Digest   string   `json:"digest"`
-	Fabrics  []string `json:"fabrics,omitempty"`
-}
-
-// Refusal is a command that the floor refuses; nothing changed.
-type Refusal struct {
-	Code     string // of the contract: "wrong_station", ...
-	Field    string
-	Where    *Place
-	Missing  []string         // entries and checks of an unfinished step
-	Args     map[string]any   // for the sentence "refusal.<code>"
-	Problems []engine.Problem // where they say more than the code
-}
-
-// Place says where a ticket is, or which tickets do the work.
-type Place struct {
-	Station Station `json:"station,omitempty"`
-	Tickets []Code  `json:"tickets,omitempty"`
-}
-
-func (r *Refusal) Error() string { return "stations: refused: " + r.Code }

@@ -1,0 +1,175 @@
+package stations
+
+import "slices"
+
+// Apply does what an event says. The events of a ledger, applied in their order to an empty floor, give the floor
+// that their commands gave.
+func (o *Overlay) Apply(e Event) {
+	o.seq = e.Seq
+	switch e.Action {
+	case Take:
+		o.orders[e.Order] = &Order{
+			ID: e.Order, Customer: e.Taken.Customer, Due: e.Taken.Due, State: OrderTaken, Revision: 1,
+			Digest: e.Taken.Digest, Taken: e.At,
+		}
+	case Release:
+		o.applyRelease(e)
+	case Cancel:
+		order := o.ownOrder(e.Order)
+		order.State = OrderCancelled
+		for _, t := range order.Tickets {
+			o.touch(t.Spec.Code, e.At).Cancelled = true
+		}
+	case SetPrices:
+		o.prices = *e.Prices
+		for _, draft := range o.drafts() {
+			o.ownInvoice(draft).price(o.prices)
+		}
+	case Draft:
+		drafted := *e.Invoice
+		drafted.Lines = slices.Clone(drafted.Lines)
+		o.invoices[e.Draft] = &drafted
+		o.bill(&drafted, e, e.Draft)
+	case DropDraft:
+		dropped := o.invoice(e.Draft)
+		o.invoices[e.Draft] = nil
+		o.bill(dropped, e, "")
+	case Issue:
+		issued := *e.Invoice
+		issued.Lines = slices.Clone(issued.Lines)
+		o.invoices[e.Draft] = &issued
+		o.numbers[e.Number] = e.Draft
+		o.issued++
+		o.bill(&issued, e, e.Draft)
+	default:
+		o.applyScan(e)
+	}
+}
+
+func (o *Overlay) applyRelease(e Event) {
+	order := o.ownOrder(e.Order)
+	order.State = OrderReleased
+	order.Tickets = make([]*Ticket, len(e.Tickets))
+	for i := range e.Tickets {
+		t := newTicket(&e.Tickets[i], order, i, e.At)
+		order.Tickets[i] = t
+		o.tickets[t.Spec.Code] = t
+	}
+	o.settle(e.Order)
+}
+
+// bill puts the panels of an invoice on it, or takes them off with "".
+func (o *Overlay) bill(i *Invoice, e Event, on string) {
+	for _, l := range i.Lines {
+		o.touch(l.Ticket, e.At).Invoice = on
+	}
+	for _, l := range i.Lines {
+		o.settle(l.Order)
+	}
+}
+
+// applyScan is a change of one ticket, and of the panels that it moves beside.
+func (o *Overlay) applyScan(e Event) {
+	taken := o.ticket(e.Ticket).last
+	t := o.touch(e.Ticket, e.At)
+	step := &t.Steps[min(t.At, len(t.Steps)-1)]
+	switch e.Action {
+	case Start:
+		t.last = t.moveOf(e)
+		step.State, step.Person, step.Started = AtWork, e.Person, e.At
+	case Finish:
+		t.last = t.moveOf(e)
+		step.Measured, step.Checks, step.OutOf, step.Ended = e.Measured, e.Checks, e.OutOf, e.At
+		if e.Person != "" {
+			step.Person = e.Person
+		}
+		if e.State == Held {
+			step.hold("")
+			step.ForOffice = true
+			break
+		}
+		t.finishStep()
+	case Accept:
+		step.resume()
+		step.Reason, step.Ended = e.Reason, e.At
+		t.finishStep()
+	case Hold:
+		step.hold(e.Reason)
+	case Resume:
+		step.resume()
+	case SendBack:
+		t.sendBack(e)
+	case Undo:
+		t.takeBack(taken)
+	}
+	for _, m := range e.Also {
+		o.applyCloth(m, e)
+	}
+	o.settle(t.Order)
+}
+
+func (t *Ticket) moveOf(e Event) *move {
+	return &move{action: e.Action, device: e.Actor.Device, at: e.At, step: t.At, before: t.Steps[t.At]}
+}
+
+// finishStep ends the current step and makes the next one ready.
+func (t *Ticket) finishStep() {
+	t.Steps[t.At].State = Finished
+	t.At++
+	if t.At < len(t.Steps) {
+		t.Steps[t.At].State = Ready
+	}
+}
+
+func (s *StepNow) hold(reason string) { s.Before, s.State, s.Reason = s.State, Held, reason }
+
+func (s *StepNow) resume() { s.State, s.Before, s.Reason, s.ForOffice = s.Before, "", "", false }
+
+// sendBack makes a step ready again; it and those after it forget what was found.
+func (t *Ticket) sendBack(e Event) {
+	from := t.Station()
+	t.At = t.step(e.To)
+	for i := t.At; i < len(t.Steps); i++ {
+		t.Steps[i] = StepNow{Spec: t.Steps[i].Spec, State: Waiting}
+	}
+	t.Steps[t.At].State = Ready
+	t.Steps[t.At].SentBack = &SentBack{From: from, Reason: e.Reason}
+}
+
+// takeBack undoes a start or a finish. What was entered is kept, for the person who finished too early.
+func (t *Ticket) takeBack(m *move) {
+	ended := t.Steps[m.step]
+	if t.At > m.step && t.At < len(t.Steps) {
+		t.Steps[t.At].State = Waiting
+	}
+	t.At = m.step
+	t.Steps[m.step] = m.before
+	if m.action == Finish {
+		t.Steps[m.step].Measured, t.Steps[m.step].Checks = ended.Measured, ended.Checks
+	}
+}
+
+// applyCloth moves a panel that waited for its cloth to its next step, or back to waiting for it. A hold stays.
+func (o *Overlay) applyCloth(m Moved, e Event) {
+	p := o.touch(m.Ticket, e.At)
+	cutting, next := &p.Steps[0], &p.Steps[1]
+	held := m.State == Held
+	if m.Station == Cutting {
+		reason := next.Reason
+		p.At = 0
+		*next = StepNow{Spec: next.Spec, State: Waiting}
+		*cutting = StepNow{Spec: cutting.Spec, State: Waiting}
+		if held {
+			cutting.hold(reason)
+		}
+		return
+	}
+	reason := cutting.Reason
+	p.At = 1
+	*cutting = StepNow{Spec: cutting.Spec, State: Finished, Ended: e.At}
+	next.State = Ready
+	if held {
+		next.hold(reason)
+	}
+	p.cutAt = p.changes
+}

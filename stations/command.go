@@ -1,0 +1,106 @@
+package stations
+
+import (
+	"time"
+
+	"tablehand/engine/billing"
+)
+
+// Actor is who sends a command: a token or a signed-in browser. Device is what undo and keys go by.
+type Actor struct {
+	Role   Role   `json:"role"`
+	Name   string `json:"name,omitempty"`
+	Device string `json:"device"`
+}
+
+// Role is what an actor may do.
+type Role string
+
+const (
+	Office  Role = "office"
+	Program Role = "program" // all of the office's but people and settings
+	Bench   Role = "station" // scans, tickets, board
+	Screen  Role = "screen"  // board and events
+)
+
+// Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, CancelOrder,
+// SetPriceList, DraftInvoice, DropInvoice and IssueInvoice.
+type Command interface{ action() Action }
+
+// Scan is a command about one ticket.
+type Scan struct {
+	Actor    Actor
+	Ticket   Code
+	Station  Station // where it was scanned; for start, finish, scan
+	Action   Action
+	Key      string     // made on the device, at most 64 characters, unique for it
+	At       *time.Time // the device's own time
+	Person   string
+	Measured map[string]string
+	Checks   []string
+	Reason   string
+	To       Station // of a send_back
+}
+
+// TakeOrder stores an order whose file has no error.
+type TakeOrder struct {
+	Actor    Actor
+	Order    string
+	Customer string
+	Due      string
+	Digest   string // SHA-256 of the file, hex
+	Fabrics  []string
+}
+
+// ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
+type ReleaseOrder struct {
+	Actor       Actor
+	Order       string
+	Tickets     []TicketSpec
+	FabricShort bool // the cloth on hand is short, LotsMixed: suffices only from several lots
+	LotsMixed   bool
+	Override    bool
+	Reason      string
+}
+
+// CancelOrder takes an order off the floor before any cut.
+type CancelOrder struct {
+	Actor  Actor
+	Order  string
+	Reason string
+}
+
+// SetPriceList replaces the shop's prices.
+type SetPriceList struct {
+	Actor  Actor
+	Prices billing.PriceList
+}
+
+// DraftInvoice gathers finished panels of one customer.
+type DraftInvoice struct {
+	Actor    Actor
+	Draft    string // made by the caller, unique
+	Customer string
+	Panels   []Code
+}
+
+// DropInvoice deletes a draft and frees its panels.
+type DropInvoice struct {
+	Actor Actor
+	Draft string
+}
+
+// IssueInvoice gives a draft its number.
+type IssueInvoice struct {
+	Actor Actor
+	Draft string
+}
+
+func (Scan) action() Action         { return ScanIt }
+func (TakeOrder) action() Action    { return Take }
+func (ReleaseOrder) action() Action { return Release }
+func (CancelOrder) action() Action  { return Cancel }
+func (SetPriceList) action() Action { return SetPrices }
+func (DraftInvoice) action() Action { return Draft }
+func (DropInvoice) action() Action  { return DropDraft }
+func (IssueInvoice) action() Action { return Issue }

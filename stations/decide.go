@@ -1,0 +1,195 @@
+package stations
+
+import (
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Decide says what cmd does to the floor as the overlay has it, at now, without doing it. The error is a *Refusal.
+// The event has no Seq yet.
+func (o *Overlay) Decide(cmd Command, now time.Time) (Event, error) {
+	e := Event{At: now.UTC().Truncate(time.Microsecond), Action: cmd.action()}
+	refusal := o.decide(cmd, &e)
+	if refusal != nil {
+		return Event{}, refusal
+	}
+	return e, nil
+}
+
+func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
+	switch c := cmd.(type) {
+	case Scan:
+		return o.decideScan(c, e)
+	case TakeOrder:
+		return o.decideTake(c, e)
+	case ReleaseOrder:
+		return o.decideRelease(c, e)
+	case CancelOrder:
+		return o.decideCancel(c, e)
+	case SetPriceList:
+		e.Actor, e.Prices = c.Actor, &c.Prices
+		return nil
+	case DraftInvoice:
+		return o.decideDraft(c, e)
+	case DropInvoice:
+		return o.decideDrop(c, e)
+	case IssueInvoice:
+		return o.decideIssue(c, e)
+	}
+	panic("stations: a command of no known type")
+}
+
+func (o *Overlay) decideTake(c TakeOrder, e *Event) *Refusal {
+	if o.order(c.Order) != nil {
+		return refuse("order_exists", "order", "Order", c.Order)
+	}
+	e.Actor, e.Order = c.Actor, c.Order
+	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics}
+	return nil
+}
+
+func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
+	order := o.order(c.Order)
+	switch {
+	case order == nil:
+		return refuse("not_found", "order", "Order", c.Order)
+	case order.State == OrderCancelled:
+		return refuse("cancelled", "order", "Order", c.Order)
+	case order.State != OrderTaken:
+		return refuse("already_released", "order", "Order", c.Order)
+	}
+	short := c.FabricShort || c.LotsMixed
+	switch {
+	case short && c.Override && !mayDecide(c.Actor):
+		return refuse("forbidden", "override")
+	case short && c.Override && blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	case c.FabricShort && !c.Override:
+		return refuse("fabric_short", "", "Order", c.Order)
+	case c.LotsMixed && !c.Override:
+		return refuse("lots_mixed", "", "Order", c.Order)
+	}
+	for i := range c.Tickets {
+		if o.ticket(c.Tickets[i].Code) != nil {
+			return refuse("busy", "") // a code drawn twice: the next draw will do
+		}
+	}
+	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, c.Tickets
+	if short {
+		e.Override, e.Reason = true, c.Reason
+	}
+	return nil
+}
+
+// decideCancel takes an order off the floor as long as no cloth has been cut, or may have been.
+func (o *Overlay) decideCancel(c CancelOrder, e *Event) *Refusal {
+	order := o.order(c.Order)
+	switch {
+	case order == nil:
+		return refuse("not_found", "order", "Order", c.Order)
+	case order.State == OrderCancelled:
+		return refuse("cancelled", "order", "Order", c.Order)
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	}
+	for _, t := range order.Tickets {
+		if t.cutInto() {
+			r := refuse("already_cut", "", "Order", c.Order, "Fabric", t.Spec.Fabric)
+			r.Where = &Place{Station: Cutting, Tickets: []Code{t.Spec.Code}}
+			return r
+		}
+	}
+	e.Actor, e.Order, e.Reason = c.Actor, c.Order, c.Reason
+	return nil
+}
+
+// cutInto reports whether a ticket's cloth has met the shears: its cutting was ever begun and not taken back.
+func (t *Ticket) cutInto() bool {
+	if t.isPanel() || t.At > 0 {
+		return t.At > 0
+	}
+	s := &t.Steps[0]
+	return s.SentBack != nil || s.State == AtWork || s.State == Held && s.Before == AtWork
+}
+
+func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {
+	if len(c.Panels) == 0 {
+		return refuse("missing_key", "panels", "Name", "panels")
+	}
+	if o.invoice(c.Draft) != nil {
+		return refuse("busy", "draft") // an id drawn twice: the next draw will do
+	}
+	i := &Invoice{Draft: c.Draft, Customer: c.Customer, Drafted: e.At}
+	seen := map[Code]bool{}
+	for _, code := range c.Panels {
+		if r := o.billable(code, c.Customer); r != nil {
+			return r
+		}
+		if seen[code] {
+			return refuse("duplicate", "panels", "Ticket", string(code))
+		}
+		seen[code] = true
+		i.Lines = append(i.Lines, lineOf(o.ticket(code)))
+	}
+	i.price(o.prices)
+	e.Actor, e.Draft, e.Invoice = c.Actor, c.Draft, i
+	return nil
+}
+
+// billable refuses a panel that can't go on an invoice of the customer.
+func (o *Overlay) billable(code Code, customer string) *Refusal {
+	t := o.ticket(code)
+	switch {
+	case t == nil:
+		return refuse("unknown_ticket", "panels", "Ticket", string(code))
+	case !t.isPanel():
+		return t.refuse("not_a_panel", "panels")
+	case t.Invoice != "":
+		return t.refuse("already_invoiced", "panels")
+	case t.Cancelled:
+		return t.refuse("cancelled", "panels")
+	case t.State() != Finished:
+		return t.refuse("not_finished", "panels")
+	case t.Customer != customer:
+		r := t.refuse("other_customer", "panels")
+		r.Args["Customer"] = t.Customer
+		return r
+	}
+	return nil
+}
+
+func (o *Overlay) decideDrop(c DropInvoice, e *Event) *Refusal {
+	i := o.invoice(c.Draft)
+	switch {
+	case i == nil:
+		return refuse("not_found", "draft", "Draft", c.Draft)
+	case i.Number != "":
+		return refuse("already_issued", "draft", "Number", i.Number)
+	}
+	e.Actor, e.Draft = c.Actor, i.Draft
+	return nil
+}
+
+func (o *Overlay) decideIssue(c IssueInvoice, e *Event) *Refusal {
+	i := o.invoice(c.Draft)
+	switch {
+	case i == nil:
+		return refuse("not_found", "draft", "Draft", c.Draft)
+	case i.Number != "":
+		return refuse("already_issued", "draft", "Number", i.Number)
+	case len(i.Unpriced()) > 0:
+		r := refuse("price_missing", "draft", "Draft", c.Draft)
+		r.Where = &Place{Tickets: i.Unpriced()}
+		return r
+	}
+	issued := *i
+	issued.Number, issued.Issued = strconv.Itoa(o.issued+1), e.At
+	e.Actor, e.Draft, e.Number, e.Invoice = c.Actor, i.Draft, issued.Number, &issued
+	return nil
+}
+
+// mayDecide reports whether an actor may do what is the office's: accept a value, override a shortage.
+func mayDecide(a Actor) bool { return a.Role == Office || a.Role == Program }
+
+func blank(s string) bool { return strings.TrimSpace(s) == "" }

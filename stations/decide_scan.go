@@ -1,0 +1,245 @@
+package stations
+
+// decideScan looks up the ticket and has the action decide what happens to it.
+func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
+	t := o.ticket(c.Ticket)
+	if t == nil {
+		return refuse("unknown_ticket", "ticket", "Ticket", string(c.Ticket))
+	}
+	e.Actor, e.DeviceAt, e.Person = c.Actor, c.At, c.Person
+	e.Ticket, e.Order, e.Action = c.Ticket, t.Order, c.Action
+	switch c.Action {
+	case Start, Finish, ScanIt:
+		return o.decideWork(t, c, e)
+	case Undo:
+		return o.decideUndo(t, c, e)
+	case Hold:
+		return decideHold(t, c, e)
+	case Resume:
+		return decideResume(t, e)
+	case SendBack:
+		return o.decideSendBack(t, c, e)
+	case Accept:
+		return decideAccept(t, c, e)
+	}
+	return refuse("bad_value", "action", "Name", "action", "Value", string(c.Action))
+}
+
+// decideWork is a start, a finish, or a scan that is one of them.
+func (o *Overlay) decideWork(t *Ticket, c Scan, e *Event) *Refusal {
+	if r := o.notHere(t, c.Station); r != nil {
+		return r
+	}
+	now := t.Current()
+	switch {
+	case now.State == Held:
+		return t.refuse("held", "ticket")
+	case now.State == Waiting:
+		return t.refuse("not_ready", "ticket")
+	case c.Action == Start && now.State == AtWork:
+		return t.refuse("at_work", "ticket")
+	case c.Action == Finish && now.State == Ready:
+		return t.refuse("not_started", "ticket")
+	}
+	e.Station = now.Spec.Station
+	if now.State == Ready {
+		e.Action, e.State = Start, AtWork
+		return nil
+	}
+	e.Action = Finish
+	return o.decideFinish(t, c, e)
+}
+
+// notHere refuses a ticket scanned at a station where it isn't, or that has nothing to do on it.
+func (o *Overlay) notHere(t *Ticket, at Station) *Refusal {
+	if at == "" {
+		return refuse("missing_key", "station", "Name", "station")
+	}
+	i := t.step(at)
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.isPanel() && at == Cutting:
+		return o.cutByFabric(t)
+	case i < 0:
+		r := t.refuse("wrong_station", "station")
+		r.Args["Asked"] = at
+		return r
+	case i < t.At:
+		r := t.refuse("finished", "station")
+		r.Args["Asked"] = at
+		return r
+	case i > t.At:
+		r := t.refuse("not_ready", "station")
+		r.Args["Asked"] = at
+		if t.isPanel() && t.At == 0 {
+			r.Where.Tickets = o.uncut(t, "")
+		}
+		return r
+	}
+	return nil
+}
+
+// cutByFabric refuses to cut a panel by itself and names the tickets that cut its cloth.
+func (o *Overlay) cutByFabric(t *Ticket) *Refusal {
+	r := t.refuse("cut_by_fabric", "ticket")
+	for _, cut := range o.order(t.Order).cuts(t.Spec.Fabrics) {
+		r.Where.Tickets = append(r.Where.Tickets, cut.Spec.Code)
+	}
+	return r
+}
+
+// uncut returns the cutting tickets of a panel's fabrics that aren't finished, but for one.
+func (o *Overlay) uncut(t *Ticket, but Code) []Code {
+	var codes []Code
+	for _, cut := range o.order(t.Order).cuts(t.Spec.Fabrics) {
+		if cut.Spec.Code != but && cut.State() != Finished {
+			codes = append(codes, cut.Spec.Code)
+		}
+	}
+	return codes
+}
+
+func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
+	now := t.Current()
+	found, r := judge(now, c, t.Spec.Units)
+	if r != nil {
+		r.Where = &Place{Station: t.Station()}
+		return r
+	}
+	e.Measured, e.Checks, e.OutOf = found.measured, found.checks, found.outOf
+	if len(e.OutOf) > 0 {
+		e.State = Held
+		return nil
+	}
+	e.State = Finished
+	e.Next = t.after()
+	if !t.isPanel() {
+		e.Also = o.madeReady(t)
+	}
+	return nil
+}
+
+// after returns the station that becomes ready when the current step is finished, "" after the last.
+func (t *Ticket) after() Station {
+	if t.At+1 < len(t.Steps) {
+		return t.Steps[t.At+1].Spec.Station
+	}
+	return ""
+}
+
+// madeReady returns the panels whose last cloth this cutting ticket cuts. A held one stays held, at its next step.
+func (o *Overlay) madeReady(cut *Ticket) []Moved {
+	var moved []Moved
+	for _, p := range o.order(cut.Order).Tickets {
+		if !p.isPanel() || p.Cancelled || p.At != 0 || !p.uses(cut.Spec.Fabric) ||
+			len(o.uncut(p, cut.Spec.Code)) > 0 {
+			continue
+		}
+		state := Ready
+		if p.Steps[0].State == Held {
+			state = Held
+		}
+		moved = append(moved, Moved{Ticket: p.Spec.Code, Station: p.after(), State: state})
+	}
+	return moved
+}
+
+// takenBack returns the panels that wait for this cloth again when its cutting is to be done again: those that
+// nobody has begun. A held one stays held, at cutting.
+func (o *Overlay) takenBack(cut *Ticket) []Moved {
+	var moved []Moved
+	for _, p := range o.order(cut.Order).Tickets {
+		if !p.isPanel() || p.Cancelled || p.At != 1 || p.begun() || !p.uses(cut.Spec.Fabric) {
+			continue
+		}
+		state := Waiting
+		if p.Steps[1].State == Held {
+			state = Held
+		}
+		moved = append(moved, Moved{Ticket: p.Spec.Code, Station: Cutting, State: state})
+	}
+	return moved
+}
+
+func decideHold(t *Ticket, c Scan, e *Event) *Refusal {
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.State() == Finished:
+		return t.refuse("finished", "ticket")
+	case t.State() == Held:
+		return t.refuse("held", "ticket")
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	}
+	e.Station, e.State, e.Reason = t.Station(), Held, c.Reason
+	return nil
+}
+
+func decideResume(t *Ticket, e *Event) *Refusal {
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.State() != Held:
+		return t.refuse("not_held", "ticket")
+	case t.Current().ForOffice:
+		return t.refuse("needs_decision", "ticket")
+	}
+	e.Station, e.State = t.Station(), t.Current().Before
+	if e.State == Ready {
+		e.Next = e.Station
+	}
+	return nil
+}
+
+// decideAccept has the office take a value that lies outside its tolerance: the step is finished with it.
+func decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
+	switch {
+	case !mayDecide(c.Actor):
+		return refuse("forbidden", "")
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.State() != Held:
+		return t.refuse("not_held", "ticket")
+	case !t.Current().ForOffice:
+		return t.refuse("held", "ticket")
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	}
+	e.Station, e.State, e.Next, e.Reason = t.Station(), Finished, t.after(), c.Reason
+	return nil
+}
+
+// decideSendBack makes a step that the ticket has reached ready again, and those after it waiting.
+func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
+	to := t.step(c.To)
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.Invoice != "":
+		return t.refuse("already_invoiced", "ticket")
+	case t.State() == Waiting:
+		return t.refuse("not_ready", "ticket")
+	case c.To == "":
+		return refuse("missing_key", "to", "Name", "to")
+	case to < 0:
+		r := t.refuse("wrong_station", "to")
+		r.Args["Asked"] = c.To
+		return r
+	case t.isPanel() && c.To == Cutting:
+		return o.cutByFabric(t)
+	case to > t.At:
+		r := t.refuse("not_ready", "to")
+		r.Args["Asked"] = c.To
+		return r
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	}
+	e.Station, e.State, e.Next = c.To, Ready, c.To
+	e.To, e.Reason = c.To, c.Reason
+	if !t.isPanel() {
+		e.Also = o.takenBack(t)
+	}
+	return nil
+}

@@ -1,0 +1,138 @@
+package stations
+
+import (
+	"maps"
+	"time"
+
+	"tablehand/engine/billing"
+)
+
+// Overlay is a floor being changed: it decides commands on what earlier ones of the same batch did, and is
+// dropped when the batch is not kept. It is for one goroutine.
+type Overlay struct {
+	base *Floor
+
+	seq      int64
+	orders   map[string]*Order // its own copies, changed in place
+	tickets  map[Code]*Ticket
+	invoices map[string]*Invoice // nil: dropped
+	numbers  map[string]string
+	issued   int
+	prices   billing.PriceList
+}
+
+// Overlay begins a change of the floor.
+func (f *Floor) Overlay() *Overlay {
+	return &Overlay{
+		base: f, seq: f.seq, issued: f.issued, prices: f.prices,
+		orders: map[string]*Order{}, tickets: map[Code]*Ticket{}, invoices: map[string]*Invoice{}, numbers: map[string]string{},
+	}
+}
+
+// Floor returns the floor with the changes; the overlay must not be used afterwards.
+func (o *Overlay) Floor() *Floor {
+	return (&Floor{
+		seq: o.seq, issued: o.issued, prices: o.prices,
+		orders:   o.base.orders.with(o.orders),
+		tickets:  o.base.tickets.with(o.tickets),
+		invoices: o.base.invoices.with(o.invoices),
+		numbers:  o.base.numbers.with(o.numbers),
+	}).ready()
+}
+
+// order, ticket and invoice look things up, for reading.
+
+func (o *Overlay) order(id string) *Order {
+	if own := o.orders[id]; own != nil {
+		return own
+	}
+	return o.base.orders.get(id)
+}
+
+func (o *Overlay) ticket(code Code) *Ticket {
+	if own := o.tickets[code]; own != nil {
+		return own
+	}
+	return o.base.tickets.get(code)
+}
+
+func (o *Overlay) invoice(id string) *Invoice {
+	draft, ok := o.numbers[id]
+	if !ok {
+		draft = o.base.numbers.get(id)
+	}
+	if draft != "" {
+		id = draft
+	}
+	if own, ok := o.invoices[id]; ok {
+		return own
+	}
+	return o.base.invoices.get(id)
+}
+
+// ownOrder, ownTicket and ownInvoice return copies that the overlay may change.
+
+func (o *Overlay) ownOrder(id string) *Order {
+	if own := o.orders[id]; own != nil {
+		return own
+	}
+	own := new(Order)
+	*own = *o.base.orders.get(id)
+	own.Tickets = append([]*Ticket(nil), own.Tickets...)
+	o.orders[id] = own
+	return own
+}
+
+func (o *Overlay) ownTicket(code Code) *Ticket {
+	if own := o.tickets[code]; own != nil {
+		return own
+	}
+	own := new(Ticket)
+	*own = *o.base.tickets.get(code)
+	own.Steps = append([]StepNow(nil), own.Steps...)
+	o.tickets[code] = own
+	o.ownOrder(own.Order).Tickets[own.place] = own
+	return own
+}
+
+func (o *Overlay) ownInvoice(draft string) *Invoice {
+	if own := o.invoices[draft]; own != nil {
+		return own
+	}
+	own := new(Invoice)
+	*own = *o.base.invoices.get(draft)
+	own.Lines = append([]InvoiceLine(nil), own.Lines...)
+	o.invoices[draft] = own
+	return own
+}
+
+// touch returns a ticket to change; what happened before can no longer be taken back.
+func (o *Overlay) touch(code Code, at time.Time) *Ticket {
+	t := o.ownTicket(code)
+	t.changes++
+	t.Changed = at
+	t.last = nil
+	return t
+}
+
+// drafts returns the ids of the invoices that aren't issued.
+func (o *Overlay) drafts() []string {
+	all := o.base.invoices.merged()
+	maps.Copy(all, o.invoices)
+	var ids []string
+	for id, i := range all {
+		if i != nil && i.Number == "" {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// settle gives a released order the state that its tickets show.
+func (o *Overlay) settle(id string) {
+	order := o.ownOrder(id)
+	if order.State == OrderTaken || order.State == OrderCancelled {
+		return
+	}
+	order.State = order.derivedState(o.invoice)
+}

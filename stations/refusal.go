@@ -1,0 +1,43 @@
+package stations
+
+import (
+	"tablehand/engine"
+)
+
+// Refusal is a command that the floor refuses; nothing changed.
+type Refusal struct {
+	Code     string // of the contract: "wrong_station", ...
+	Field    string
+	Where    *Place
+	Missing  []string         // entries and checks of an unfinished step
+	Args     map[string]any   // for the sentence "refusal.<code>"
+	Problems []engine.Problem // where they say more than the code
+}
+
+// Place says where a ticket is, or which tickets do the work.
+type Place struct {
+	Station Station `json:"station,omitempty"`
+	Tickets []Code  `json:"tickets,omitempty"`
+}
+
+func (r *Refusal) Error() string { return "stations: refused: " + r.Code }
+
+// refuse makes a refusal; args are by turns a name and its value for the sentence.
+func refuse(code, field string, args ...any) *Refusal {
+	r := &Refusal{Code: code, Field: field, Args: make(map[string]any, len(args)/2)}
+	for i := 0; i+1 < len(args); i += 2 {
+		r.Args[args[i].(string)] = args[i+1]
+	}
+	return r
+}
+
+// refuse makes a refusal that says where the ticket is: the station as Where, and how the sentences name it.
+func (t *Ticket) refuse(code, field string) *Refusal {
+	r := refuse(code, field, "Ticket", string(t.Spec.Code), "Order", t.Order, "State", string(t.State()),
+		"Window", t.Spec.Window, "Panel", t.Spec.Panel, "Fabric", t.Spec.Fabric, "Reason", "")
+	r.Where = &Place{Station: t.Station()}
+	if now := t.Current(); now != nil {
+		r.Args["Reason"] = now.Reason
+	}
+	return r
+}

@@ -1,0 +1,109 @@
+package stations
+
+import (
+	"slices"
+	"time"
+)
+
+// Ticket is a ticket on the floor; read only.
+type Ticket struct {
+	Spec      *TicketSpec
+	Order     string
+	Customer  string
+	Due       string
+	Cancelled bool
+	At        int // index of the current step in Steps; len(Steps) when finished
+	Steps     []StepNow
+	Invoice   string // draft that it stands on, also when that is issued; "" for none
+	Changed   time.Time
+
+	place   int   // in its order's Tickets
+	changes int   // counts what has happened to it
+	cutAt   int   // a panel's changes when its cloth was all cut
+	last    *move // the start or finish that may be taken back, nil when something has happened since
+}
+
+// move is a start or a finish, kept so that it can be taken back.
+type move struct {
+	action Action
+	device string
+	at     time.Time
+	step   int
+	before StepNow
+}
+
+// StepNow is a step's present.
+type StepNow struct {
+	Spec      *StepSpec
+	State     State
+	Before    State // of a held step: what it was
+	Reason    string
+	ForOffice bool // held out of tolerance: the office decides
+	OutOf     []string
+	SentBack  *SentBack
+	Measured  map[string]string // as entered, lengths in the order's unit; kept through undo
+	Checks    []string
+	Person    string
+	Started   time.Time
+	Ended     time.Time
+}
+
+// SentBack says from where and why a step is to be done again.
+type SentBack struct {
+	From   Station `json:"from"`
+	Reason string  `json:"reason"`
+}
+
+// Station returns where the ticket is or waits: its current step's station; the last one's when finished.
+func (t *Ticket) Station() Station { return t.Steps[min(t.At, len(t.Steps)-1)].Spec.Station }
+
+// State returns the ticket's state: that of its current step, finished, or cancelled.
+func (t *Ticket) State() State {
+	switch {
+	case t.Cancelled:
+		return Cancelled
+	case t.At == len(t.Steps):
+		return Finished
+	}
+	return t.Steps[t.At].State
+}
+
+// Current returns the current step, nil when finished or cancelled.
+func (t *Ticket) Current() *StepNow {
+	if t.Cancelled || t.At == len(t.Steps) {
+		return nil
+	}
+	return &t.Steps[t.At]
+}
+
+// step returns the index of a station on the ticket's route, -1 where it isn't on it.
+func (t *Ticket) step(s Station) int {
+	return slices.IndexFunc(t.Steps, func(n StepNow) bool { return n.Spec.Station == s })
+}
+
+// isPanel reports whether cutting is done for the ticket by others.
+func (t *Ticket) isPanel() bool { return t.Spec.Kind == PanelTicket }
+
+// uses reports whether a panel has a piece of the fabric.
+func (t *Ticket) uses(fabric string) bool { return slices.Contains(t.Spec.Fabrics, fabric) }
+
+// begun reports whether somebody has worked on the panel since its cloth was cut; false while it isn't.
+func (t *Ticket) begun() bool {
+	if t.At != 1 {
+		return t.At > 1
+	}
+	joining := &t.Steps[1]
+	return joining.SentBack != nil || joining.State == AtWork || joining.State == Held && joining.Before != Ready
+}
+
+func newTicket(spec *TicketSpec, o *Order, place int, at time.Time) *Ticket {
+	t := &Ticket{Spec: spec, Order: o.ID, Customer: o.Customer, Due: o.Due, place: place, Changed: at}
+	t.Steps = make([]StepNow, len(spec.Steps))
+	for i := range t.Steps {
+		t.Steps[i] = StepNow{Spec: &spec.Steps[i], State: Waiting}
+	}
+	if spec.Kind == CuttingTicket {
+		t.Steps[0].State = Ready
+	}
+	return t
+}

@@ -1,0 +1,50 @@
+package stations
+
+import "time"
+
+// undoWithin is how long a start or finish may be taken back, by the server's clock.
+const undoWithin = 5 * time.Minute
+
+// decideUndo takes back the ticket's last start or finish, by the same device and soon, if nothing has happened
+// since to the ticket or to a step that it made ready. The undo itself is such a happening: it isn't taken back.
+func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.last == nil:
+		return t.refuse("undo_overtaken", "ticket")
+	case t.last.device != c.Actor.Device:
+		return t.refuse("undo_not_yours", "ticket")
+	case e.At.Sub(t.last.at) > undoWithin:
+		return t.refuse("undo_late", "ticket")
+	}
+	e.Station = t.Steps[t.last.step].Spec.Station
+	if t.last.action == Start {
+		e.State, e.Next = Ready, e.Station
+		return nil
+	}
+	e.State = AtWork
+	if t.isPanel() {
+		return nil
+	}
+	e.Also = o.takenBack(t)
+	return o.movedOn(t, e.Also)
+}
+
+// movedOn refuses to take back a cutting when one of the panels that its cloth went to has had anything done to it
+// since all its cloth was cut.
+func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
+	untouched := map[Code]bool{}
+	for _, m := range still {
+		p := o.ticket(m.Ticket)
+		untouched[m.Ticket] = p.changes == p.cutAt
+	}
+	for _, p := range o.order(cut.Order).Tickets {
+		if p.isPanel() && p.uses(cut.Spec.Fabric) && p.At > 0 && !untouched[p.Spec.Code] {
+			r := cut.refuse("undo_overtaken", "ticket")
+			r.Where = &Place{Station: p.Station(), Tickets: []Code{p.Spec.Code}}
+			return r
+		}
+	}
+	return nil
+}
