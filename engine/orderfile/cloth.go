@@ -1,0 +1,141 @@
+package orderfile
+
+import "tablehand/engine/measure"
+
+// leastUsable is the narrowest cloth that isn't absurd: contract, "absurd".
+const leastUsable = 10 * measure.Inch
+
+func readFabric(m *mapping, ids seen) Fabric {
+	f := Fabric{ID: m.id(ids)}
+	f.Use, _ = choice(m.need("use"), Face, Lining, Interlining)
+	f.OneWay = m.maybe("one_way").flag()
+	f.Thickness, _ = m.maybe("thickness").length(limits{most: 100 * measure.Millimetre})
+	f.UsableWidth, _ = m.need("usable_width").length(limits{least: leastUsable})
+	f.MatchWidth = readMatchWidth(m.maybe("match_width"), f.UsableWidth)
+	f.VerticalRepeat, _ = m.maybe("vertical_repeat").length(limits{})
+	match := m.maybe("match")
+	f.Match = choiceOr(match, Straight, Straight, HalfDrop)
+	if f.Match == HalfDrop && f.VerticalRepeat == 0 && m.plain() {
+		match.wrong("bad_value", "half_drop")
+	}
+	bolts := seen{}
+	for _, b := range m.maybe("bolts").mappings(mostOthers) {
+		f.Bolts = append(f.Bolts, readBolt(b, bolts))
+	}
+	m.close()
+	return f
+}
+
+// readMatchWidth reads the pitch at which a pattern meets itself sideways. It lies inside the usable width, and
+// takes no more than half of it away, or a half width would be nothing but join.
+func readMatchWidth(v *value, usable measure.Length) measure.Length {
+	match, ok := v.length(above0)
+	switch {
+	case !ok || usable == 0:
+	case match > usable:
+		v.wrong("bad_value", "match_wide", "Usable", usable)
+	case 2*match <= usable:
+		v.wrong("absurd", "match_narrow", "Usable", usable)
+	}
+	return match
+}
+
+// plain reports whether the fabric says no repeat, rather than a wrong one.
+func (m *mapping) plain() bool {
+	v := m.fields["vertical_repeat"]
+	if v == nil || empty(v.node) {
+		return true
+	}
+	text, _ := scalar(v.node)
+	n, err := measure.Parse(text, measure.In)
+	return err == nil && n == 0
+}
+
+func readBolt(m *mapping, ids seen) Bolt {
+	b := Bolt{ID: m.id(ids)}
+	b.Length, _ = m.need("length").length(limits{positive: true, most: longestBolt})
+	b.Lot = m.maybe("lot").label()
+	first := m.maybe("first_repeat")
+	b.FirstRepeat, _ = first.length(onBolt)
+	if b.Length > 0 && b.FirstRepeat > b.Length {
+		first.wrong("bad_value", "past_bolt", "Bolt", b.Length)
+	}
+	for _, flaw := range m.maybe("flaws").mappings(mostOthers) {
+		b.Flaws = append(b.Flaws, readFlaw(flaw, b.Length))
+	}
+	m.close()
+	return b
+}
+
+// readFlaw reads a stretch of a bolt; bolt is 0 where its length isn't known.
+func readFlaw(m *mapping, bolt measure.Length) Flaw {
+	from, fromOK := m.need("from").length(onBolt)
+	end := m.need("to")
+	to, toOK := end.length(onBolt)
+	switch {
+	case fromOK && toOK && from >= to:
+		end.wrong("bad_value", "flaw_ends", "From", from)
+	case toOK && bolt > 0 && to > bolt:
+		end.wrong("bad_value", "past_bolt", "Bolt", bolt)
+	}
+	m.close()
+	return Flaw{From: from, To: to}
+}
+
+func readTape(m *mapping, ids seen, units measure.Unit) Tape {
+	d := tapeDefaults(units)
+	t := Tape{ID: m.id(ids)}
+	period := m.need("period")
+	t.Period, _ = period.length(above0)
+	t.Space, _ = m.need("space").length(above0)
+	known := t.Period > 0 && t.Space > 0
+	if known && t.Period <= t.Space {
+		period.wrong("bad_value", "period", "Space", t.Space)
+		known = false
+	}
+	t.Height, _ = m.need("height").length(above0)
+	t.Cords, _ = m.need("cords").count(1, 12)
+	t.TopDrop = m.maybe("top_drop").lengthOr(d.topDrop, limits{})
+	t.EndMargin = readEndMargin(m.maybe("end_margin"), d.endMargin(t.Space))
+	t.TrimBeyond = m.maybe("trim_beyond").lengthOr(d.trimBeyond, limits{})
+	t.InsertLength = m.maybe("insert_length").lengthOr(t.TakeUp().Times(3), above0)
+	base := m.maybe("pleat_base")
+	t.PleatBase, _ = base.length(limits{})
+	if known && t.PleatBase >= t.TakeUp() {
+		base.wrong("bad_value", "pleat_base", "TakeUp", t.TakeUp())
+	}
+	t.HeadingFold = m.maybe("heading_fold").maybeLength(limits{})
+	t.EasePerPleat = m.maybe("ease_per_pleat").maybeLength(limits{})
+	m.close()
+	return t
+}
+
+// readEndMargin reads the flat from edge to first dot. What isn't written gives way to what is: a nominal beyond
+// the default least or greatest moves that, and stays inside those written.
+func readEndMargin(v *value, d EndMargin) EndMargin {
+	m := v.mapping()
+	if m == nil {
+		return d
+	}
+	nominal, hasNominal := m.maybe("nominal").length(limits{})
+	least, hasLeast := m.maybe("min").length(limits{})
+	most, hasMost := m.maybe("max").length(limits{})
+	m.close()
+	e := EndMargin{nominal, least, most}
+	if !hasMost {
+		e.Max = max(d.Max, nominal, least)
+	}
+	if !hasLeast {
+		e.Min = min(d.Min, e.Max)
+		if hasNominal {
+			e.Min = min(e.Min, nominal)
+		}
+	}
+	if !hasNominal {
+		e.Nominal = min(max(d.Nominal, e.Min), e.Max)
+	}
+	if e.Min > e.Nominal || e.Nominal > e.Max {
+		v.wrong("bad_value", "end_margin", "Min", e.Min, "Nominal", e.Nominal, "Max", e.Max)
+	}
+	return e
+}

@@ -1,0 +1,38 @@
+package orderfile
+
+import (
+	"cmp"
+	"slices"
+
+	"tablehand/engine"
+)
+
+// mostProblems bounds what one file is told: mending a thousand places comes before the next thousand.
+const mostProblems = 1000
+
+// Parse reads an order file: one YAML document (so JSON too), whose root is a mapping. The order has every default
+// filled in, and the values as the file says them. Problems tell everything that is wrong at once, in the order of
+// the file, each with line and column; a file that isn't readable YAML is told of that alone (code "syntax"). The
+// order is nil when any problem is an error.
+//
+// Scalars count by their own text, whatever type YAML would give them: 010 is ten, room 014 keeps its nought. A key
+// with no value, or with null, counts as left out. Anchors, aliases, merge keys and tags are refused.
+func Parse(src []byte) (*Order, []engine.Problem) {
+	root, text, broken := document(src)
+	if broken != nil {
+		return nil, []engine.Problem{*broken}
+	}
+	r := &reader{text: text, positions: map[string]position{}}
+	order := r.order(root)
+	slices.SortStableFunc(r.problems, func(a, b engine.Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	for i := range r.problems {
+		r.problems[i].Units = order.Units
+	}
+	if engine.AnyError(r.problems) {
+		return nil, r.problems
+	}
+	order.positions = r.positions
+	return order, r.problems
+}

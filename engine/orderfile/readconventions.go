@@ -1,0 +1,123 @@
+package orderfile
+
+import (
+	"maps"
+	"slices"
+
+	"tablehand/engine/measure"
+)
+
+// readConventions returns the default conventions with what the file overrides. A value that is known but not done
+// yet is refused.
+func readConventions(m *mapping, units measure.Unit) Conventions {
+	c := DefaultConventions(units)
+	if m == nil {
+		return c
+	}
+	for _, w := range []struct {
+		key   string
+		to    *string
+		done  []string
+		later []string
+	}{
+		{"overlap_basis", &c.OverlapBasis, []string{"total_lap", "past_centre"}, nil},
+		{"fullness_basis", &c.FullnessBasis, []string{"finished"}, []string{"track", "track_then_flat"}},
+		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half"}, []string{"up_to_whole", "nearest_whole"}},
+		{"pair_split", &c.PairSplit, []string{"panel"}, []string{"total"}},
+		{"surplus", &c.Surplus, []string{"trim"}, []string{"keep"}},
+		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats"}, []string{"on_phase", "add_one"}},
+		{"half_drop", &c.HalfDrop, []string{"phases"}, []string{"one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
+		{"order_rounding", &c.OrderRounding, []string{"up", "nearest", "none"}, nil},
+		{"pleat_count", &c.PleatCount, []string{"per_width"}, []string{"ranges"}},
+		{"pleat_ends", &c.PleatEnds, []string{"at_edges"}, []string{"half_space"}},
+		{"lining_rule", &c.LiningRule, []string{"computed"}, []string{"allowance"}},
+	} {
+		v := m.maybe(w.key)
+		word, ok := choice(v, append(slices.Clone(w.done), w.later...)...)
+		if slices.Contains(w.later, word) {
+			v.wrong("not_supported", "convention")
+		} else if ok {
+			*w.to = word
+		}
+	}
+	for _, l := range []struct {
+		key string
+		to  *measure.Length
+		limits
+	}{
+		{"seam", &c.Seam, limits{most: 2 * measure.Inch}}, // two of them must leave a half width of the narrowest cloth
+		{"side_hem", &c.SideHem, limits{}},
+		{"bottom_hem", &c.BottomHem, limits{}},
+		{"heading_fold", &c.HeadingFold, limits{}},
+		{"squaring", &c.Squaring, limits{}},
+		{"lining_lift", &c.LiningLift, limits{}},
+		{"lining_hem", &c.LiningHem, limits{}},
+		{"lining_top", &c.LiningTop, limits{}},
+		{"lining_trim", &c.LiningTrim, limits{}},
+		{"step", &c.Step, limits{positive: true, least: measure.Millimetre / 10}}, // no rule has finer marks
+		{"order_step", &c.OrderStep, limits{positive: true}},
+		{"ease_per_pleat", &c.EasePerPleat, limits{}},
+		{"edge_clear", &c.EdgeClear, limits{}},
+		{"seam_thickness", &c.SeamThickness, limits{most: 100 * measure.Millimetre}},
+	} {
+		*l.to = m.maybe(l.key).lengthOr(*l.to, l.limits)
+	}
+	c.LengthAllowance = m.maybe("length_allowance").maybeLength(limits{})
+	c.OrderRepeats = m.maybe("order_repeats").countOr(c.OrderRepeats, 0, 99)
+	c.Shrink = m.maybe("shrink").percent(c.Shrink, 50)
+	c.StitchDensity = readDensity(m.maybe("stitch_density"), c.StitchDensity)
+	onlyDefault(m.maybe("width_allowance"), c.WidthAllowance)
+	onlyDefault(m.maybe("lining_allowance"), c.LiningAllowance)
+	if v := m.maybe("pleats_per_width"); v.countOr(c.PleatsPerWidth, 1, 99) != c.PleatsPerWidth {
+		v.wrong("not_supported", "convention")
+	}
+	readTolerances(m.maybe("tolerances").mapping(), c.Tolerances)
+	m.close()
+	return c
+}
+
+// onlyDefault refuses a length whose rule isn't done yet, unless it changes nothing.
+func onlyDefault(v *value, is measure.Length) {
+	if v.lengthOr(is, limits{}) != is {
+		v.wrong("not_supported", "convention")
+	}
+}
+
+// readDensity reads stitches an inch.
+func readDensity(v *value, otherwise measure.Ratio) measure.Ratio {
+	text, ok := v.scalar()
+	if !ok {
+		return otherwise
+	}
+	n, ok := v.decimal(text, 60)
+	if !ok {
+		return otherwise
+	}
+	if n.Sign() == 0 {
+		v.wrong("bad_value", "zero")
+		return otherwise
+	}
+	return measure.Ratio{Num: n.Num().Int64(), Den: n.Denom().Int64()}
+}
+
+// readTolerances reads a length for both sides, or minus and plus, of which one left out keeps its default.
+func readTolerances(m *mapping, t Tolerances) {
+	if m == nil {
+		return
+	}
+	for _, name := range slices.Sorted(maps.Keys(t)) {
+		v := m.maybe(name)
+		if v == nil {
+			continue
+		}
+		if _, ok := scalar(v.node); ok {
+			if both, ok := v.length(limits{}); ok {
+				t[name] = Tolerance{both, both}
+			}
+		} else if sides := v.mapping(); sides != nil {
+			t[name] = Tolerance{sides.maybe("minus").lengthOr(t[name].Minus, limits{}), sides.maybe("plus").lengthOr(t[name].Plus, limits{})}
+			sides.close()
+		}
+	}
+	m.close()
+}

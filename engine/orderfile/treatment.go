@@ -1,0 +1,183 @@
+package orderfile
+
+import (
+	"cmp"
+
+	"tablehand/engine/measure"
+)
+
+// headings are all that the contract names; only the cartridge tape is worked out yet.
+var headings = []Heading{
+	CartridgeTape, "pinch-2", "pinch-3", "pinch-tape", "pencil-tape", "cartridge-hand", "goblet", "box", "inverted-box",
+	"rod-pocket", "eyelet", "tab", "ring", "wave-tape",
+}
+
+func readTreatment(m *mapping, o *Order) Treatment {
+	d := treatmentDefaults(o.Units)
+	var t Treatment
+	t.Window, _ = m.need("window").name()
+	t.Room = m.maybe("room").label()
+	t.Quantity = m.maybe("quantity").countOr(1, 1, 999)
+	t.Notes = m.maybe("notes").notes()
+	t.CordEnd = choiceOr(m.maybe("cord_end"), Wound, Wound, Tucked, Cut)
+
+	readHeading(m, &t, o)
+	readWidths(m, &t)
+	t.Return = m.maybe("return").lengthOr(d.ret, limits{})
+	t.ReturnOther, _ = m.maybe("return_other").length(limits{})
+	t.Overlap = m.maybe("overlap").lengthOr(d.defaultOverlap(o.Conventions.OverlapBasis), limits{})
+	readLength(m, &t)
+	t.Puddle, _ = m.maybe("puddle").length(limits{})
+
+	t.Face = readCloth(m.need("face"), Face, o)
+	t.Lining = readCloth(m.maybe("lining"), Lining, o)
+	t.Interlining = readCloth(m.maybe("interlining"), Interlining, o)
+
+	t.HeadingFold = m.maybe("heading_fold").maybeLength(limits{})
+	t.BottomHem = m.maybe("bottom_hem").maybeLength(limits{})
+	t.SideHem = m.maybe("side_hem").maybeLength(limits{})
+	m.close()
+	return t
+}
+
+// readHeading reads the heading and what belongs to it: its tape, or the fullness of those that have none.
+func readHeading(m *mapping, t *Treatment, o *Order) {
+	v := m.need("heading")
+	heading, ok := choice(v, headings...)
+	t.Heading = heading
+	tape, fullness, lead := m.maybe("tape"), m.maybe("fullness"), m.maybe("lead_flat")
+	if n, ok := m.maybe("pleats").count(1, 999); ok {
+		t.Pleats = &n
+	}
+	switch {
+	case !ok:
+		return
+	case heading != CartridgeTape:
+		v.wrong("not_supported", "heading")
+		return
+	}
+	for _, v := range []*value{fullness, lead} {
+		if v != nil {
+			v.wrong("not_supported", "of_tape")
+		}
+	}
+	t.Tape = readTapeName(m, tape, o)
+}
+
+// readTapeName returns the id of the tape named, or of the only one there is.
+func readTapeName(m *mapping, v *value, o *Order) string {
+	ids := make([]string, len(o.Tapes))
+	for i, t := range o.Tapes {
+		ids[i] = t.ID
+	}
+	if v != nil {
+		id, ok := v.name()
+		if ok && o.Tape(id) == nil {
+			v.unknown(ids)
+		}
+		return id
+	}
+	switch {
+	case m.unreadable("tape"):
+	case len(ids) == 1:
+		return ids[0]
+	case len(ids) == 0:
+		m.missing("tape", "tape_none")
+	default:
+		m.missing("tape", "tape_which", "Known", few(ids))
+	}
+	return ""
+}
+
+// readWidths reads the width that the draw goes by: the rod's face, or a stationary panel's own.
+func readWidths(m *mapping, t *Treatment) {
+	draw := m.maybe("draw")
+	face, finished := m.maybe("face_width"), m.maybe("finished_width")
+	drawn, known := choice(draw, Pair, OneWayLeft, OneWayRight, StationaryPair, Stationary)
+	t.Draw = cmp.Or(drawn, Pair)
+	t.FaceWidth, _ = face.length(above0)
+	t.FinishedWidth, _ = finished.length(above0)
+	if draw != nil && !known {
+		return // told already, and which width it takes isn't known
+	}
+	key, other := "face_width", finished
+	if t.Draw == Stationary || t.Draw == StationaryPair {
+		key, other = "finished_width", face
+	}
+	m.need(key)
+	if other != nil {
+		other.wrong("bad_value", "width_of_draw", "Draw", string(t.Draw), "Takes", key)
+	}
+}
+
+// readLength reads the finished length, or the sum that it is asked as.
+func readLength(m *mapping, t *Treatment) {
+	hang := m.maybe("hang")
+	if hang == nil {
+		t.FinishedLength, _ = m.need("finished_length").length(above0)
+		return
+	}
+	t.FinishedLength, _ = m.maybe("finished_length").length(above0)
+	if m.maybe("finished_length") != nil {
+		hang.wrong("bad_value", "hang_and_length")
+	}
+	h := hang.mapping()
+	if h == nil {
+		return
+	}
+	t.Hang = &Hang{}
+	floor, ok1 := h.need("bearing_to_floor").length(above0)
+	above, ok2 := h.need("heading_above_bearing").length(limits{})
+	clearance, ok3 := h.need("clearance").length(limits{})
+	h.close()
+	*t.Hang = Hang{floor, above, clearance}
+	t.FinishedLength = floor + above - clearance
+	switch {
+	case !(ok1 && ok2 && ok3):
+	case t.FinishedLength <= 0:
+		hang.wrong("bad_value", "hang", "Length", t.FinishedLength)
+	case t.FinishedLength > longest:
+		hang.wrong("absurd", "long", "Most", measure.Length(longest))
+	}
+}
+
+// readCloth reads the id of a fabric and holds it against what the fabric is for.
+func readCloth(v *value, use Use, o *Order) string {
+	id, ok := v.name()
+	if !ok {
+		return ""
+	}
+	switch f := o.Fabric(id); {
+	case f == nil:
+		ids := make([]string, len(o.Fabrics))
+		for i, f := range o.Fabrics {
+			ids[i] = f.ID
+		}
+		v.unknown(ids)
+	case f.Use != use && f.Use != "":
+		v.wrong("wrong_use", "", "Use", string(f.Use), "Wanted", string(use))
+	}
+	return id
+}
+
+// unknown reports a reference to none of the ids.
+func (v *value) unknown(ids []string) {
+	text, _ := v.scalar()
+	switch like := nearest(text, ids); {
+	case like != "":
+		v.wrong("unknown_reference", "like", "Like", like, "Known", few(ids))
+	case len(ids) == 0:
+		v.wrong("unknown_reference", "none")
+	default:
+		v.wrong("unknown_reference", "", "Known", few(ids))
+	}
+}
+
+// few cuts a list short that nobody would read to its end.
+func few(ids []string) []string {
+	const most = 12
+	if len(ids) > most {
+		return append(ids[:most:most], "…")
+	}
+	return ids
+}
