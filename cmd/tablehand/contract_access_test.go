@@ -79,7 +79,7 @@ func TestSignIn(t *testing.T) {
 	s := openShop(t)
 	passphrase := s.passphrase(t)
 	jar, _ := cookiejar.New(nil)
-	browser := &http.Client{Jar: jar}
+	browser := &http.Client{Jar: jar, Timeout: patience}
 	ask := func(t *testing.T, method, path string, body any) answer {
 		t.Helper()
 		got, err := exchange(browser, method, s.url+path, "", body)

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"net/http"
 	"net/url"
 	"regexp"
 	"strings"
@@ -101,7 +100,7 @@ func TestTicketAddress(t *testing.T) {
 			token string
 			sees  bool
 		}{{s.station, true}, {"", false}} {
-			got, err := exchange(http.DefaultClient, "GET", s.url+address, who.token, nil)
+			got, err := exchange(patient, "GET", s.url+address, who.token, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

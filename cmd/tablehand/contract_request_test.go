@@ -67,12 +67,15 @@ func (s *shop) ask(t *testing.T, want request) answer {
 func (s *shop) send(t *testing.T, want request) answer {
 	t.Helper()
 	method, path, _ := strings.Cut(want.do, " ")
-	got, err := exchange(http.DefaultClient, method, s.url+path, want.as, want.send)
+	got, err := exchange(patient, method, s.url+path, want.as, want.send)
 	if err != nil {
 		t.Fatalf("%s: %v", want.do, err)
 	}
 	return got
 }
+
+// patient gives up on an answer that doesn't come, or doesn't end.
+var patient = &http.Client{Timeout: patience}
 
 // exchange is the one place where the tests speak HTTP (but for streams and cookies).
 func exchange(client *http.Client, method, url, token string, body any) (answer, error) {
