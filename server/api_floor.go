@@ -1,0 +1,168 @@
+package server
+
+import (
+	"slices"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/stations"
+	"tablehand/stations/board"
+)
+
+// Bounds of what a scan may bring, in runes and entries.
+const (
+	maxKey     = 64
+	maxName    = 100
+	maxReason  = 1000
+	maxEntries = 100
+)
+
+// ticketAsked returns the ticket of a code as typed or scanned. A device that asks for many that aren't there has
+// to wait: codes are short.
+func (s *Server) ticketAsked(c *fiber.Ctx, typed string) (*stations.Ticket, error) {
+	code, err := stations.ParseCode(typed)
+	if err != nil {
+		return nil, err
+	}
+	actor, _ := actorOf(c)
+	guesser := "code " + actor.Device
+	if t := s.Store.Floor().Ticket(code); t != nil {
+		return t, nil
+	}
+	if seconds := s.guesses.wait(guesser); seconds > 0 {
+		return nil, refuse("too_many", "", "Seconds", seconds)
+	}
+	s.guesses.fail(guesser)
+	return nil, refuse("unknown_ticket", "ticket", "Code", string(code))
+}
+
+// showTicket: GET /api/tickets/{code}.
+func (s *Server) showTicket(c *fiber.Ctx) error {
+	t, err := s.ticketAsked(c, param(c, "code"))
+	if err != nil {
+		return err
+	}
+	return c.JSON(board.TicketDocOf(t, s.printer(c)))
+}
+
+// scanBody is what a device sends.
+type scanBody struct {
+	Ticket   string            `json:"ticket"`
+	Station  stations.Station  `json:"station"`
+	Action   stations.Action   `json:"action"`
+	Key      string            `json:"key"`
+	At       *time.Time        `json:"at"`
+	Person   string            `json:"person"`
+	Measured map[string]string `json:"measured"`
+	Checks   []string          `json:"checks"`
+	Reason   string            `json:"reason"`
+	To       stations.Station  `json:"to"`
+}
+
+// scanActions are what may be asked of a ticket.
+var scanActions = []stations.Action{stations.Start, stations.Finish, stations.ScanIt, stations.Undo, stations.Hold,
+	stations.Resume, stations.SendBack, stations.Accept}
+
+func (b *scanBody) check() error {
+	err := checkTexts(
+		text{"ticket", b.Ticket, true, 300},
+		text{"action", string(b.Action), true, maxName},
+		text{"key", b.Key, true, maxKey},
+		text{"station", string(b.Station), false, maxName},
+		text{"person", b.Person, false, maxName},
+		text{"reason", b.Reason, false, maxReason},
+		text{"to", string(b.To), false, maxName})
+	if err != nil {
+		return err
+	}
+	for name, value := range b.Measured {
+		if err := checkTexts(text{"measured", name, true, maxName}, text{"measured", value, false, maxName}); err != nil {
+			return err
+		}
+	}
+	for _, name := range b.Checks {
+		if err := checkTexts(text{"checks", name, true, maxName}); err != nil {
+			return err
+		}
+	}
+	if len(b.Measured) > maxEntries {
+		return refuse("bad_value", "measured")
+	}
+	if len(b.Checks) > maxEntries {
+		return refuse("bad_value", "checks")
+	}
+	return nil
+}
+
+// scanAnswer is the contract's answer to a scan that is durable.
+type scanAnswer struct {
+	Seq      int64            `json:"seq"`
+	Ticket   stations.Code    `json:"ticket"`
+	Station  stations.Station `json:"station"`
+	State    stations.State   `json:"state"`
+	Next     stations.Station `json:"next,omitempty"`
+	Also     []stations.Moved `json:"also,omitempty"`
+	Problems []problemDoc     `json:"problems,omitempty"`
+}
+
+// scan: POST /api/scans.
+func (s *Server) scan(c *fiber.Ctx) error {
+	var body scanBody
+	if err := decode(c, &body); err != nil {
+		return err
+	}
+	if err := body.check(); err != nil {
+		return err
+	}
+	t, err := s.ticketAsked(c, body.Ticket)
+	if err != nil {
+		return err
+	}
+	if body.Action == "remake" {
+		return refuse("not_supported", "action", "What", s.printer(c).T("refusal.what.remake"))
+	}
+	if !slices.Contains(scanActions, body.Action) {
+		return refuse("bad_value", "action")
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	e, err := s.Store.Do(ctx, stations.Scan{
+		Actor: actor, Ticket: t.Spec.Code, Station: body.Station, Action: body.Action, Key: body.Key, At: body.At,
+		Person: body.Person, Measured: body.Measured, Checks: body.Checks, Reason: body.Reason, To: body.To,
+	})
+	if err != nil {
+		return err
+	}
+	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also}
+	if len(e.OutOf) > 0 {
+		answer.Problems = s.problemDocs(c, s.outOfTolerance(c, t.Spec, e))
+	}
+	return c.JSON(answer)
+}
+
+// outOfTolerance tells each value that holds a panel, with its target. It reads only the event and the ticket as
+// released, so that a scan sent again is answered the same.
+func (s *Server) outOfTolerance(c *fiber.Ctx, spec *stations.TicketSpec, e stations.Event) []engine.Problem {
+	say := s.printer(c)
+	var problems []engine.Problem
+	for _, step := range spec.Steps {
+		for _, entry := range step.Enter {
+			if step.Station != e.Station || !slices.Contains(e.OutOf, entry.Name) {
+				continue
+			}
+			problems = append(problems, engine.Problem{
+				Severity: engine.Warning, Code: "out_of_tolerance", Where: "measured." + entry.Name,
+				Args: map[string]any{"Name": say.T("entry." + entry.Name), "Value": e.Measured[entry.Name], "Target": say.Value(entry.Target)},
+			})
+		}
+	}
+	return problems
+}
+
+// showBoard: GET /api/board.
+func (s *Server) showBoard(c *fiber.Ctx) error {
+	return c.JSON(board.Of(s.Store.Floor(), s.today()))
+}

@@ -1,0 +1,199 @@
+package server
+
+import (
+	"bytes"
+	"crypto/rand"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/engine/billing"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+	"tablehand/views/paper"
+)
+
+// invoiceDoc is a draft or an issued invoice.
+type invoiceDoc struct {
+	Draft    string         `json:"draft"`
+	Number   string         `json:"number,omitempty"`
+	State    string         `json:"state"` // draft | issued
+	Customer string         `json:"customer"`
+	Drafted  time.Time      `json:"drafted"`
+	Issued   *time.Time     `json:"issued,omitempty"`
+	Lines    []invoiceLine  `json:"lines"`
+	Total    *billing.Money `json:"total,omitempty"` // absent while no price list gives a currency
+	Problems []problemDoc   `json:"problems"`
+}
+
+// invoiceLine is one panel's line; Amount is nil while it has no price.
+type invoiceLine struct {
+	Ticket stations.Code  `json:"ticket"`
+	Text   string         `json:"text"`
+	Amount *billing.Money `json:"amount,omitempty"`
+}
+
+// lineText says in a sentence what a line bills.
+func lineText(say *i18n.Printer, l stations.InvoiceLine) string {
+	return say.T("invoice.line", "Order", l.Order, "Room", l.Room, "Window", l.Window,
+		"Panel", say.T("panel."+l.Panel), "Heading", say.T("heading."+l.Heading), "Widths", l.Widths)
+}
+
+// docOfInvoice writes an invoice in the language asked for, with a problem for each line that has no price.
+func (s *Server) docOfInvoice(c *fiber.Ctx, i *stations.Invoice) invoiceDoc {
+	say, missing := s.printer(c), []engine.Problem{}
+	doc := invoiceDoc{Draft: i.Draft, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
+	if i.Number != "" {
+		doc.State, doc.Issued = "issued", &i.Issued
+	}
+	for n, l := range i.Lines {
+		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, lineText(say, l), l.Amount})
+		if l.Amount == nil {
+			missing = append(missing, engine.Problem{Severity: engine.Warning, Code: "price_missing",
+				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.T("heading." + l.Heading)}})
+		}
+	}
+	doc.Total = invoiceTotal(i)
+	doc.Problems = s.problemDocs(c, missing)
+	return doc
+}
+
+// invoiceTotal adds the lines that have an amount; nil while the invoice has no currency.
+func invoiceTotal(i *stations.Invoice) *billing.Money {
+	if i.Currency == "" {
+		return nil
+	}
+	var amounts []billing.Money
+	for _, l := range i.Lines {
+		if l.Amount != nil {
+			amounts = append(amounts, *l.Amount)
+		}
+	}
+	total := billing.Sum(i.Currency, amounts)
+	return &total
+}
+
+// invoiceAsked returns the invoice whose draft id or number the address has.
+func (s *Server) invoiceAsked(c *fiber.Ctx) (*stations.Invoice, error) {
+	if i := s.Store.Floor().Invoice(param(c, "invoice")); i != nil {
+		return i, nil
+	}
+	return nil, refuse("not_found", "invoice")
+}
+
+// draftInvoice: POST /api/invoices.
+func (s *Server) draftInvoice(c *fiber.Ctx) error {
+	var body struct {
+		Customer string   `json:"customer"`
+		Panels   []string `json:"panels"`
+	}
+	if err := decode(c, &body); err != nil {
+		return err
+	}
+	if err := checkTexts(text{"customer", body.Customer, true, maxReason}); err != nil {
+		return err
+	}
+	if len(body.Panels) == 0 {
+		return refuse("missing_key", "panels")
+	}
+	cmd := stations.DraftInvoice{Draft: "D-" + rand.Text()[:10], Customer: body.Customer}
+	cmd.Actor, _ = actorOf(c)
+	for _, typed := range body.Panels {
+		t, err := s.ticketAsked(c, typed)
+		if err != nil {
+			return err
+		}
+		cmd.Panels = append(cmd.Panels, t.Spec.Code)
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	if _, err := s.Store.Do(ctx, cmd); err != nil {
+		return err
+	}
+	return c.Status(fiber.StatusCreated).JSON(s.docOfInvoice(c, s.Store.Floor().Invoice(cmd.Draft)))
+}
+
+// showInvoice: GET /api/invoices/{draft or number}.
+func (s *Server) showInvoice(c *fiber.Ctx) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	return c.JSON(s.docOfInvoice(c, i))
+}
+
+// dropInvoice: DELETE /api/invoices/{draft} frees its panels.
+func (s *Server) dropInvoice(c *fiber.Ctx) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	if _, err := s.Store.Do(ctx, stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+		return err
+	}
+	return c.SendStatus(fiber.StatusNoContent)
+}
+
+// issueInvoice: POST /api/invoices/{draft}/issue.
+func (s *Server) issueInvoice(c *fiber.Ctx) error {
+	if err := decodeOptional(c, &struct{}{}); err != nil {
+		return err
+	}
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	e, err := s.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Draft: i.Draft})
+	if err != nil {
+		return err
+	}
+	return c.JSON(struct {
+		Number string         `json:"number"`
+		State  string         `json:"state"`
+		Total  *billing.Money `json:"total"`
+	}{e.Number, "issued", invoiceTotal(s.Store.Floor().Invoice(e.Number))})
+}
+
+// printInvoice: GET /api/invoices/{draft or number}.pdf.
+func (s *Server) printInvoice(c *fiber.Ctx) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	say := s.printer(c)
+	sheet := paper.InvoiceSheet{Shop: s.ShopName, Customer: i.Customer, Number: i.Number, Say: say}
+	if i.Number != "" {
+		sheet.Date = i.Issued.In(s.Zone).Format(time.DateOnly)
+	}
+	for _, l := range i.Lines {
+		line := paper.InvoiceLine{Text: lineText(say, l)}
+		if l.Amount != nil {
+			line.Amount = say.Money(*l.Amount)
+		}
+		sheet.Lines = append(sheet.Lines, line)
+	}
+	if total := invoiceTotal(i); total != nil {
+		sheet.Total = say.Money(*total)
+	}
+	var pdf bytes.Buffer
+	if err := paper.Invoice(&pdf, sheet); err != nil {
+		return err
+	}
+	return sendPDF(c, "invoice-"+strings.ToLower(i.Draft), pdf.Bytes())
+}
+
+// sendPDF sends a sheet to be shown, and kept under a name.
+func sendPDF(c *fiber.Ctx, name string, pdf []byte) error {
+	c.Set(fiber.HeaderContentType, "application/pdf")
+	c.Set(fiber.HeaderContentDisposition, fmt.Sprintf("inline; filename=%q", name+".pdf"))
+	return c.Send(pdf)
+}

@@ -1,0 +1,67 @@
+package server
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/gofiber/fiber/v2"
+)
+
+// decode reads a JSON body strictly into v: a key that v doesn't have, a value of the wrong kind and anything
+// after the document are refused as bad_value with the field.
+func decode(c *fiber.Ctx, v any) error {
+	d := json.NewDecoder(bytes.NewReader(c.BodyRaw()))
+	d.DisallowUnknownFields()
+	if err := d.Decode(v); err != nil {
+		return refuse("bad_value", fieldOf(err))
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return refuse("bad_value", "body")
+	}
+	return nil
+}
+
+// decodeOptional is decode for a body that may be left out.
+func decodeOptional(c *fiber.Ctx, v any) error {
+	if len(bytes.TrimSpace(c.BodyRaw())) == 0 {
+		return nil
+	}
+	return decode(c, v)
+}
+
+// fieldOf returns the field that a decoding error is about, "body" for the whole.
+func fieldOf(err error) string {
+	var kind *json.UnmarshalTypeError
+	if errors.As(err, &kind) && kind.Field != "" {
+		return kind.Field
+	}
+	// encoding/json has no type for this error, only its text.
+	if name, found := strings.CutPrefix(err.Error(), "json: unknown field "); found {
+		return strings.Trim(name, `"`)
+	}
+	return "body"
+}
+
+// text is one text of a request with its bounds, in runes.
+type text struct {
+	field, value string
+	required     bool
+	most         int
+}
+
+// checkTexts refuses the first text that is missing or too long.
+func checkTexts(texts ...text) error {
+	for _, t := range texts {
+		switch {
+		case t.required && strings.TrimSpace(t.value) == "":
+			return refuse("missing_key", t.field)
+		case utf8.RuneCountInString(t.value) > t.most:
+			return refuse("bad_value", t.field)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,65 @@
+package server
+
+import (
+	"math"
+	"sync"
+	"time"
+)
+
+// A guesser may fail guessBurst times at once, and once more each guessEvery. Both are our own choice: a person who
+// mistypes never meets them, and of the 2^40 codes or a passphrase nobody finds one.
+const (
+	guessBurst = 20
+	guessEvery = 3 * time.Second
+	maxGuesser = 10_000 // remembered at once; beyond it those that have rested longest are forgotten
+)
+
+// limiter counts what each address has guessed wrong. Only failures count, so that a busy bench behind one address
+// is never slowed.
+type limiter struct {
+	clock func() time.Time
+	mu    sync.Mutex
+	debts map[string]time.Time // by what and who: when the last failure will be forgiven
+}
+
+func newLimiter(clock func() time.Time) *limiter {
+	return &limiter{clock: clock, debts: map[string]time.Time{}}
+}
+
+// wait returns how many seconds a guesser has to wait before it may try again, 0 for none.
+func (l *limiter) wait(guesser string) int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	over := l.debts[guesser].Sub(l.clock()) - (guessBurst-1)*guessEvery
+	if over <= 0 {
+		return 0
+	}
+	return int(math.Ceil(over.Seconds()))
+}
+
+// fail counts one wrong guess.
+func (l *limiter) fail(guesser string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	now := l.clock()
+	if len(l.debts) >= maxGuesser {
+		l.forget(now)
+	}
+	from := l.debts[guesser]
+	if from.Before(now) {
+		from = now
+	}
+	l.debts[guesser] = from.Add(guessEvery)
+}
+
+// forget drops the guessers that are forgiven; if all still owe, everyone.
+func (l *limiter) forget(now time.Time) {
+	for guesser, until := range l.debts {
+		if !until.After(now) {
+			delete(l.debts, guesser)
+		}
+	}
+	if len(l.debts) >= maxGuesser {
+		clear(l.debts)
+	}
+}

@@ -1,0 +1,126 @@
+package server
+
+import (
+	"crypto/rand"
+	"fmt"
+	"net/url"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// Names of what a request carries from middleware to handler.
+const (
+	localID      = "request"
+	localActor   = "actor"
+	localPrinter = "printer"
+)
+
+// policy lets a page load only what this server sends, and no script or style written into the page.
+const policy = "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+
+// trace gives a request its id and headers, turns a panic into an error, and writes the access log with the route
+// in place of the address, so that codes and names stay out of it.
+func (s *Server) trace(c *fiber.Ctx) error {
+	began := time.Now() // durations go by the machine's clock, whatever the shop's says
+	id := rand.Text()
+	c.Locals(localID, id)
+	c.Set(fiber.HeaderXRequestID, id)
+	c.Set(fiber.HeaderContentSecurityPolicy, policy)
+	c.Set(fiber.HeaderXContentTypeOptions, "nosniff")
+	c.Set(fiber.HeaderReferrerPolicy, "same-origin")
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	c.Vary(fiber.HeaderAcceptLanguage)
+	err := s.guard(c)
+	if err != nil {
+		if err := s.answerError(c, err); err != nil {
+			return err
+		}
+	}
+	took, status, path := time.Since(began), c.Response().StatusCode(), routeOf(c)
+	s.metrics.count(requestKind{path, c.Method(), status}, took)
+	actor, _ := actorOf(c)
+	s.Log.Info("request", "request", id, "method", c.Method(), "route", path, "status", status,
+		"took", took.Round(time.Microsecond), "device", actor.Device)
+	return nil
+}
+
+// guard runs the rest of a request and returns a panic of it as an error.
+func (s *Server) guard(c *fiber.Ctx) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("server: panic: %v\n%s", r, debug.Stack())
+		}
+	}()
+	return c.Next()
+}
+
+// routeOf returns the pattern of the route that a request reached: bounded, so that it can be a label.
+func routeOf(c *fiber.Ctx) string {
+	if path := c.Route().Path; path != "/" || c.Path() == "/" {
+		return path
+	}
+	return "none"
+}
+
+func requestID(c *fiber.Ctx) string {
+	id, _ := c.Locals(localID).(string)
+	return id
+}
+
+// actorOf returns who asks; false for a stranger.
+func actorOf(c *fiber.Ctx) (stations.Actor, bool) {
+	a, ok := c.Locals(localActor).(stations.Actor)
+	return a, ok
+}
+
+// admit lets those in whom a route is for.
+func (s *Server) admit(who access) fiber.Handler {
+	return func(c *fiber.Ctx) error {
+		actor, known := actorOf(c)
+		switch {
+		case who == nil:
+			return c.Next()
+		case !known:
+			return refuse("unauthorized", "")
+		case !slices.Contains(who, actor.Role):
+			return refuse("forbidden", "", "Role", string(actor.Role))
+		}
+		return c.Next()
+	}
+}
+
+// openTo reports whether an address lies outside of what needs a sign-in.
+func (s *Server) openTo(c *fiber.Ctx) bool {
+	for _, r := range s.routes() {
+		if r.who == nil && strings.EqualFold(r.path, c.Path()) {
+			return true
+		}
+	}
+	return false
+}
+
+// printer returns the printer of the language that the request asks for.
+func (s *Server) printer(c *fiber.Ctx) *i18n.Printer {
+	if p, ok := c.Locals(localPrinter).(*i18n.Printer); ok {
+		return p
+	}
+	p := i18n.For(c.Get(fiber.HeaderAcceptLanguage), s.Language)
+	c.Locals(localPrinter, p)
+	return p
+}
+
+// param returns a part of the address as it was meant, "%20" being a space.
+func param(c *fiber.Ctx, name string) string {
+	raw := c.Params(name)
+	if plain, err := url.PathUnescape(raw); err == nil {
+		return plain
+	}
+	return raw
+}

@@ -1,0 +1,106 @@
+package server
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+
+	"tablehand/engine"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+)
+
+// workOut reads an order file and works it out. The problems are all that there are, those of the file first; the
+// work-up is nil when the file can't be used.
+func workOut(source []byte) (*workup.Workup, []engine.Problem) {
+	order, problems := orderfile.Parse(source)
+	if order == nil {
+		return nil, problems
+	}
+	w := workup.Compute(order)
+	w.Problems = append(problems, w.Problems...)
+	return w, w.Problems
+}
+
+// take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
+// nothing is stored; else the problems are its warnings and notes.
+func (s *Server) take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
+	w, problems := workOut(source)
+	if w == nil || engine.AnyError(problems) {
+		return "", nil, refuseProblems(problems)
+	}
+	digest := sha256.Sum256(source)
+	cmd := stations.TakeOrder{
+		Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due,
+		Digest: hex.EncodeToString(digest[:]),
+	}
+	for _, cloth := range w.Cloth {
+		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
+	}
+	if _, err := s.Store.TakeOrder(ctx, cmd, source); err != nil {
+		return "", nil, err
+	}
+	return cmd.Order, problems, nil
+}
+
+// release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
+// for a reason that is kept.
+func (s *Server) release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+	w, err := s.storedWorkup(ctx, order)
+	if err != nil {
+		return err
+	}
+	if engine.AnyError(w.Problems) {
+		return refuseProblems(w.Problems)
+	}
+	_, err = s.Store.Do(ctx, stations.ReleaseOrder{
+		Actor: actor, Order: order, Override: override, Reason: reason,
+		Tickets:     stations.Plan(w, newCodes(s.Store.Floor())),
+		FabricShort: tells(w.Problems, "fabric_short"),
+		LotsMixed:   tells(w.Problems, "lots_mixed"),
+	})
+	return err
+}
+
+// storedWorkup works out the newest file of a stored order. The error is not_found where there is none.
+func (s *Server) storedWorkup(ctx context.Context, order string) (*workup.Workup, error) {
+	source, err := s.Store.OrderSource(ctx, order)
+	if err != nil {
+		return nil, err
+	}
+	w, problems := workOut(source)
+	if w == nil {
+		return nil, refuseProblems(problems)
+	}
+	return w, nil
+}
+
+// newCodes returns a source of ticket codes that the floor doesn't have yet, drawn at random. One drawn twice at
+// once by two releases is refused by the store.
+func newCodes(floor *stations.Floor) func() stations.Code {
+	drawn := map[stations.Code]bool{}
+	return func() stations.Code {
+		for {
+			var b [8]byte
+			_, _ = rand.Read(b[:]) // never fails
+			code := stations.NewCode(binary.BigEndian.Uint64(b[:]) >> 24)
+			if !drawn[code] && floor.Ticket(code) == nil {
+				drawn[code] = true
+				return code
+			}
+		}
+	}
+}
+
+// tells reports whether a problem with that code is among them.
+func tells(problems []engine.Problem, code string) bool {
+	for _, p := range problems {
+		if p.Code == code {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,66 @@
+package server
+
+import (
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/stations"
+)
+
+// access says whom a route lets in.
+type access []stations.Role
+
+// The contract's permissions. What the office may, a program may too, but for people and settings.
+var (
+	open       access // everyone, also strangers
+	theOffice  = access{stations.Office, stations.Program}
+	atTheBench = access{stations.Office, stations.Program, stations.Bench}
+	everyRole  = access{stations.Office, stations.Program, stations.Bench, stations.Screen}
+)
+
+// route is one address and who may come there.
+type route struct {
+	method, path string
+	who          access
+	handle       fiber.Handler
+}
+
+// routes is the server's whole surface. An address with a suffix (.pdf) stands before the one that would take it
+// for an id.
+func (s *Server) routes() []route {
+	return []route{
+		{"GET", "/healthz", open, s.health},
+		{"GET", "/metrics", open, s.showMetrics}, // for a token or the machine itself
+
+		{"GET", "/api/openapi.json", everyRole, s.describe},
+		{"POST", "/api/session", open, s.signIn},
+		{"DELETE", "/api/session", open, s.signOut},
+
+		// Orders
+		{"POST", "/api/orders", theOffice, s.takeOrder},
+		{"GET", "/api/orders", theOffice, s.listOrders},
+		{"GET", "/api/orders/:order", theOffice, s.showOrder},
+		{"PUT", "/api/orders/:order", theOffice, s.reviseOrder},
+		{"GET", "/api/orders/:order/workup", theOffice, s.showWorkup},
+		{"GET", "/api/orders/:order/tickets.pdf", theOffice, s.printTickets},
+		{"POST", "/api/orders/:order/release", theOffice, s.releaseOrder},
+		{"POST", "/api/orders/:order/cancel", theOffice, s.cancelOrder},
+
+		// The floor
+		{"GET", "/api/tickets/:code", atTheBench, s.showTicket},
+		{"POST", "/api/scans", atTheBench, s.scan},
+		{"GET", "/api/board", everyRole, s.showBoard},
+		{"GET", "/api/events", everyRole, s.streamEvents},
+
+		// Money
+		{"GET", "/api/ready", theOffice, s.showReady},
+		{"GET", "/api/prices", theOffice, s.showPrices},
+		{"PUT", "/api/prices", theOffice, s.setPrices},
+		{"POST", "/api/invoices", theOffice, s.draftInvoice},
+		{"GET", "/api/invoices/:invoice.pdf", theOffice, s.printInvoice},
+		{"GET", "/api/invoices/:invoice", theOffice, s.showInvoice},
+		{"DELETE", "/api/invoices/:invoice", theOffice, s.dropInvoice},
+		{"POST", "/api/invoices/:invoice/issue", theOffice, s.issueInvoice},
+
+		// Pages
+	}
+}

@@ -1,0 +1,106 @@
+// Package server serves the shop over HTTP: the API of the contract, its event stream, and the pages. Handlers are
+// small: they read the request, call the domain, and write a document or a page. Only this package knows fiber.
+package server
+
+import (
+	"context"
+	"io"
+	"log/slog"
+	"net"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/auth"
+	"tablehand/server/live"
+	"tablehand/server/store"
+)
+
+const (
+	maxBody  = 15 << 20 // of any request, in bytes
+	maxOrder = 8 << 20  // of an order file
+
+	readTimeout  = 30 * time.Second
+	writeTimeout = 30 * time.Second // streams push theirs out before each write
+	idleTimeout  = 2 * time.Minute
+	storeTimeout = 20 * time.Second // how long a request waits for the store
+)
+
+// Config is what a server works with.
+type Config struct {
+	Store    *store.Store
+	Auth     *auth.Keeper
+	Clock    func() time.Time // nil: time.Now
+	Address  string           // public base URL, printed in QR codes: "http://192.168.1.20:8080"
+	Zone     *time.Location   // the shop's; nil: the machine's
+	ShopName string
+	Log      *slog.Logger // nil: nothing is logged
+	Language string       // for those who ask for none that there is; "" English
+}
+
+// Server answers the shop's requests.
+type Server struct {
+	Config
+	app     *fiber.App
+	hub     *live.Hub
+	metrics *metrics
+	guesses *limiter // of the passphrase and of ticket codes
+	pages   *pages
+}
+
+// New returns a server of a store. It takes over the store's OnCommit, so no command may have been sent yet.
+func New(c Config) (*Server, error) {
+	if c.Clock == nil {
+		c.Clock = time.Now
+	}
+	if c.Zone == nil {
+		c.Zone = time.Local
+	}
+	if c.Log == nil {
+		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
+	}
+	c.Address = strings.TrimRight(c.Address, "/")
+	s := &Server{Config: c, metrics: newMetrics(), guesses: newLimiter(c.Clock)}
+	s.hub = live.New(c.Store)
+	c.Store.OnCommit(s.hub.Publish)
+	var err error
+	if s.pages, err = newPages(c); err != nil {
+		return nil, err
+	}
+	s.app = fiber.New(fiber.Config{
+		AppName:               "tablehand",
+		BodyLimit:             maxBody,
+		DisableStartupMessage: true,
+		ErrorHandler:          s.answerError,
+		IdleTimeout:           idleTimeout,
+		// With the default, what a handler keeps of a request turns into the next request's values.
+		Immutable:    true,
+		ReadTimeout:  readTimeout,
+		WriteTimeout: writeTimeout,
+	})
+	s.app.Use(s.trace, s.identify)
+	for _, r := range s.routes() {
+		s.app.Add(r.method, r.path, s.admit(r.who), r.handle)
+	}
+	return s, nil
+}
+
+// Serve answers requests on a listener until Shutdown, and then returns nil.
+func (s *Server) Serve(ln net.Listener) error {
+	return s.app.Listener(lingering{ln})
+}
+
+// Shutdown ends the streams, then waits for the requests under way, as long as ctx lasts. The store stays open.
+func (s *Server) Shutdown(ctx context.Context) error {
+	s.hub.Close()
+	return s.app.ShutdownWithContext(ctx)
+}
+
+// today returns the shop's civil date.
+func (s *Server) today() string { return s.Clock().In(s.Zone).Format(time.DateOnly) }
+
+// waiting returns a context for one call of the store: a request's own never ends before the server does.
+func waiting() (context.Context, context.CancelFunc) {
+	return context.WithTimeout(context.Background(), storeTimeout)
+}
