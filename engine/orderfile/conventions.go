@@ -51,5 +51,6 @@ type Percent int
 // Tolerance is how far a measured value may lie under and over its target.
 type Tolerance struct{ Minus, Plus measure.Length }
 
-// Tolerances has the tolerance of each entry by the entry's name, of workup.md's station table.
+// Tolerances has the tolerance of each entry by the entry's name ("flat_width"), or by station and name where one
+// name is entered at two stations with different tolerances ("pull_up.finished_width").
 type Tolerances map[string]Tolerance

@@ -76,13 +76,16 @@ func DefaultConventions(units measure.Unit) Conventions {
 // for the tape's drop; opened is how far a heading may be drawn out too wide at the pull-up, never too narrow.
 func tolerances(panel, close, fine, opened measure.Length) Tolerances {
 	return Tolerances{
-		"flat_width":      {panel, panel},
-		"length":          {panel, panel},
-		"fold_depth":      {close, close},
-		"drop":            {fine, fine},
-		"first_dot":       {close, close},
-		"pull_up_width":   {0, opened},
-		"finished_width":  {panel, panel},
-		"finished_length": {panel, panel},
+		"flat_width":             {panel, panel},
+		"length_return":          {panel, panel},
+		"length_middle":          {panel, panel},
+		"length_leading":         {panel, panel},
+		"fold_depth":             {close, close},
+		"drop":                   {fine, fine},
+		"first_dot_return":       {close, close},
+		"first_dot_leading":      {close, close},
+		"pull_up.finished_width": {0, opened},
+		"finished_width":         {panel, panel},
+		"finished_length":        {panel, panel},
 	}
 }

@@ -14,10 +14,6 @@ import (
 	"tablehand/engine"
 )
 
-// deepest is how many brackets, dashes and the like may stand open inside one another. An order file needs eight;
-// the parser calls itself for each and must not run out of stack.
-const deepest = 64
-
 // lines are the file's lines without their ends, so that positions can be held against what stands there.
 type lines [][]rune
 
@@ -29,7 +25,7 @@ func document(src []byte) (ast.Node, lines, *engine.Problem) {
 	}
 	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
 	tokens := lexer.Tokenize(text)
-	if p := tooDeep(tokens); p != nil {
+	if p := monstrous(tokens); p != nil {
 		return nil, nil, p
 	}
 	file, err := parse(tokens)
@@ -48,7 +44,7 @@ func unreadable(text string) *engine.Problem {
 	at := position{1, 1}
 	for i, r := range text {
 		switch {
-		case r == utf8.RuneError && strings.HasPrefix(text[i:], string(utf8.RuneError)) == false:
+		case r == utf8.RuneError && !strings.HasPrefix(text[i:], string(utf8.RuneError)):
 			return syntax("encoding", at, nil)
 		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0x7f:
 			return syntax("control", at, nil)
@@ -56,30 +52,6 @@ func unreadable(text string) *engine.Problem {
 			at = position{at.line + 1, 1}
 		default:
 			at.column++
-		}
-	}
-	return nil
-}
-
-// tooDeep tells of the first token that opens one level too many.
-func tooDeep(tokens token.Tokens) *engine.Problem {
-	brackets, run := 0, 0
-	for _, t := range tokens {
-		switch t.Type {
-		case token.MappingStartType, token.SequenceStartType:
-			brackets++
-			run++
-		case token.MappingEndType, token.SequenceEndType:
-			brackets--
-			run = 0
-		case token.SequenceEntryType, token.MappingKeyType, token.AnchorType, token.AliasType, token.TagType:
-			run++
-		case token.MappingValueType, token.CommentType:
-		default:
-			run = 0
-		}
-		if brackets > deepest || run > deepest {
-			return syntax("nesting", positionOf(t), map[string]any{"Most": deepest})
 		}
 	}
 	return nil

@@ -189,7 +189,7 @@ func (v *value) items(most int) []*value {
 		v.wrong("bad_value", "list")
 		return nil
 	case len(list.Values) > most:
-		v.wrong("absurd", "many", "Most", most)
+		v.wrong("absurd", "list", "Most", most)
 		return nil
 	}
 	items := make([]*value, 0, len(list.Values))

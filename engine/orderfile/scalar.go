@@ -54,7 +54,7 @@ func (v *value) length(l limits) (measure.Length, bool) {
 	case n == 0 && l.positive:
 		v.wrong("bad_value", "zero")
 	case n > l.most:
-		v.wrong("absurd", "long", "Most", l.most)
+		v.tooLong(l.most)
 	case n < l.least:
 		v.wrong("absurd", "short", "Least", l.least)
 	default:
@@ -88,9 +88,21 @@ func (v *value) badLength(err error) {
 	case e.Reason == measure.TooLong && strings.HasPrefix(e.Text, "-"):
 		v.wrong("negative", "")
 	case e.Reason == measure.TooLong:
-		v.wrong("absurd", "long", "Most", longest)
+		v.tooLong(longest)
 	default:
 		v.wrong("bad_length", string(e.Reason), "Part", e.Part)
+	}
+}
+
+// tooLong reports a length over most, in the unit that the bound is known by.
+func (v *value) tooLong(most measure.Length) {
+	switch most {
+	case longest:
+		v.wrong("absurd", "long")
+	case longestBolt:
+		v.wrong("absurd", "long_bolt")
+	default:
+		v.wrong("absurd", "over", "Most", most)
 	}
 }
 
@@ -169,7 +181,7 @@ func (v *value) count(least, most int) (int, bool) {
 	case strings.ContainsAny(text, "-−") && n != 0:
 		v.wrong("negative", "")
 	case err != nil || n > most: // more digits than an int has
-		v.wrong("absurd", "many", "Most", most)
+		v.wrong("absurd", "count", "Most", most)
 	case n < least:
 		v.wrong("bad_value", "few", "Least", least)
 	default:
@@ -221,7 +233,7 @@ func (v *value) decimal(text string, most int64) (*big.Rat, bool) {
 	case parts[1] != "" && n.Sign() > 0:
 		v.wrong("negative", "")
 	case n.Cmp(big.NewRat(most, 1)) > 0:
-		v.wrong("absurd", "many", "Most", int(most))
+		v.wrong("absurd", "count", "Most", int(most))
 	default:
 		return n, true
 	}

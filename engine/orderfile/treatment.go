@@ -2,8 +2,6 @@ package orderfile
 
 import (
 	"cmp"
-
-	"tablehand/engine/measure"
 )
 
 // headings are all that the contract names; only the cartridge tape is worked out yet.
@@ -137,7 +135,7 @@ func readLength(m *mapping, t *Treatment) {
 	case t.FinishedLength <= 0:
 		hang.wrong("bad_value", "hang", "Length", t.FinishedLength)
 	case t.FinishedLength > longest:
-		hang.wrong("absurd", "long", "Most", measure.Length(longest))
+		hang.tooLong(longest)
 	}
 }
 
@@ -149,15 +147,22 @@ func readCloth(v *value, use Use, o *Order) string {
 	}
 	switch f := o.Fabric(id); {
 	case f == nil:
-		ids := make([]string, len(o.Fabrics))
-		for i, f := range o.Fabrics {
-			ids[i] = f.ID
-		}
-		v.unknown(ids)
+		v.unknown(o.fabricsFor(use))
 	case f.Use != use && f.Use != "":
 		v.wrong("wrong_use", "", "Use", string(f.Use), "Wanted", string(use))
 	}
 	return id
+}
+
+// fabricsFor returns the ids of the fabrics of that use.
+func (o *Order) fabricsFor(use Use) []string {
+	var ids []string
+	for _, f := range o.Fabrics {
+		if f.Use == use {
+			ids = append(ids, f.ID)
+		}
+	}
+	return ids
 }
 
 // unknown reports a reference to none of the ids.
