@@ -1,0 +1,139 @@
+package i18n
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+)
+
+func TestFigure(t *testing.T) {
+	const in = measure.Inch
+	tests := []struct {
+		l    measure.Length
+		u    measure.Unit
+		want string
+	}{
+		{193 * in / 2, measure.In, "96 1/2 in"},
+		{96 * in, measure.In, "96 in"},
+		{in / 2, measure.In, "1/2 in"},
+		{0, measure.In, "0 in"},
+		{-in / 4, measure.In, "−1/4 in"},
+		{in * 3 / 64, measure.In, "3/64 in"},
+		{in * 2, measure.In, "2 in"},
+		// 4/π in = 1.2732 in lies between two marks: the nearest sixteenth, said to be about.
+		{(4 * in).OverPi(), measure.In, "≈ 1 1/4 in"},
+		{(36 * in * 69).Div(4), measure.Yd, "17 1/4 yd"},
+		{2451_100_000, measure.MM, "2451.1 mm"},
+		{2451_140_000, measure.MM, "≈ 2451.1 mm"},
+		{2438 * measure.Millimetre, measure.CM, "243.8 cm"},
+		{9_600 * measure.Millimetre, measure.M, "9.6 m"},
+	}
+	for _, tt := range tests {
+		if got := Length(tt.l, tt.u).String(); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.l.In(tt.u), got, tt.want)
+		}
+	}
+}
+
+func TestValue(t *testing.T) {
+	p := For("en")
+	for value, want := range map[string]string{
+		"126.5in": "126 1/2 in", "2451.1mm": "2451.1 mm", "17.25yd": "17 1/4 yd", "9.6m": "9.6 m", "19": "19", "2.567": "2.567",
+		"room in": "room in", "": "",
+	} {
+		if got := p.Value(value); got != want {
+			t.Errorf("Value(%q) = %q, want %q", value, got, want)
+		}
+	}
+}
+
+func TestDates(t *testing.T) {
+	p := For("en")
+	// 18 December 2026 is a Friday (ISO 8601 week 51, day 5).
+	if got := p.Date("2026-12-18"); got != "Fri 18 Dec 2026" {
+		t.Errorf("Date: %q", got)
+	}
+	if got := p.ShortDate("2026-12-18"); got != "Fri 18 Dec" {
+		t.Errorf("ShortDate: %q", got)
+	}
+	if got := p.Date("soon"); got != "soon" {
+		t.Errorf("a date that is none: %q", got)
+	}
+}
+
+func TestForFallsBackToEnglish(t *testing.T) {
+	for _, asked := range []string{"", "xx", "not a tag;;", "en-GB,de;q=0.5", "zh"} {
+		if got := For(asked).Language(); got != "en" {
+			t.Errorf("For(%q) speaks %s", asked, got)
+		}
+	}
+}
+
+func TestMissingKeyShows(t *testing.T) {
+	if got := For("en").T("no.such.key"); got != "⟨no.such.key⟩" {
+		t.Errorf("missing key: %q", got)
+	}
+}
+
+func TestProblemWritesLengthsInItsUnit(t *testing.T) {
+	p := engine.Problem{Code: "x", Key: "date.short", Units: measure.In, Args: map[string]any{
+		"Weekday": 3 * measure.Inch / 2, "Day": 4, "Month": []string{"a", "b"}}}
+	if got := For("en").Problem(p); got != "1 1/2 in 4 a, b" {
+		t.Errorf("%q", got)
+	}
+}
+
+func TestPrinterIsSharedSafely(t *testing.T) {
+	p := For("en")
+	var wg sync.WaitGroup
+	for range 8 {
+		wg.Go(func() {
+			for range 200 {
+				if p.Date("2026-12-18") != "Fri 18 Dec 2026" {
+					t.Error("another's words")
+				}
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// keyUse finds keys as they stand in our source: T("key"), .N("key", in templates t "key".
+var keyUse = regexp.MustCompile(`(?:\.[TN]\(|\{\{-?\s*(?:t|n)\s+|\((?:t|n)\s+)"([a-z][a-z0-9_.-]*[a-z0-9])"`)
+
+// TestEveryKeyUsedIsInTheCatalogue reads the whole source for keys written out and looks each up.
+func TestEveryKeyUsedIsInTheCatalogue(t *testing.T) {
+	found := 0
+	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		if ext := filepath.Ext(path); ext != ".go" && ext != ".html" {
+			return nil
+		}
+		source, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		for _, m := range keyUse.FindAllSubmatch(source, -1) {
+			found++
+			if key := string(m[1]); !Has(key) {
+				t.Errorf("%s: no sentence %q in the catalogue", path, key)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if found < 20 {
+		t.Errorf("only %d keys found: does the pattern still fit the source?", found)
+	}
+}
