@@ -1,0 +1,96 @@
+package views
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
+)
+
+//go:embed assets
+var assetFiles embed.FS
+
+// Asset is a stylesheet, script or picture of the pages, ready to send.
+type Asset struct {
+	Type string // of its content
+	Body []byte
+	Gzip []byte // nil where compressing saves nothing
+}
+
+// Assets are the pages' files by their address. An address carries a hash of the content, so what it once gave
+// may be kept for ever.
+type Assets struct {
+	byPath map[string]Asset  // "/assets/1f3a9c02/base.css"
+	paths  map[string]string // "base.css" → its address
+}
+
+// assetTypes are the kinds of files there may be.
+var assetTypes = map[string]string{
+	".css": "text/css; charset=utf-8",
+	".js":  "text/javascript; charset=utf-8",
+	".svg": "image/svg+xml",
+}
+
+func loadAssets() (*Assets, error) {
+	a := &Assets{byPath: map[string]Asset{}, paths: map[string]string{}}
+	entries, err := fs.ReadDir(assetFiles, "assets")
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range entries {
+		body, err := assetFiles.ReadFile("assets/" + e.Name())
+		if err != nil {
+			return nil, err
+		}
+		kind, ok := assetTypes[path.Ext(e.Name())]
+		if !ok {
+			return nil, fmt.Errorf("views: asset %s is of no known type", e.Name())
+		}
+		zipped, err := compress(body)
+		if err != nil {
+			return nil, err
+		}
+		sum := sha256.Sum256(body)
+		address := "/assets/" + hex.EncodeToString(sum[:6]) + "/" + e.Name()
+		a.byPath[address] = Asset{Type: kind, Body: body, Gzip: zipped}
+		a.paths[e.Name()] = address
+	}
+	return a, nil
+}
+
+func compress(body []byte) ([]byte, error) {
+	var b bytes.Buffer
+	w, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := w.Write(body); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	if b.Len() >= len(body) {
+		return nil, nil
+	}
+	return b.Bytes(), nil
+}
+
+// Find returns the asset at an address; ok is false where there is none, also for an address with an old hash.
+func (a *Assets) Find(address string) (Asset, bool) {
+	asset, ok := a.byPath[address]
+	return asset, ok
+}
+
+// Path returns the address of a file by its name.
+func (a *Assets) Path(name string) (string, error) {
+	if p, ok := a.paths[name]; ok {
+		return p, nil
+	}
+	return "", fmt.Errorf("views: there is no asset %q", strings.TrimSpace(name))
+}

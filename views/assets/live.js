@@ -1,0 +1,132 @@
+// Keeps a page as the floor is. Every change that the server tells has the page fetched again, and of its live
+// regions ([data-live] with an id) those are replaced whose HTML changed. A region that somebody types in
+// (data-live="form") waits until nothing is typed. After a lost connection the page is fetched too, so that it
+// ends up as a fresh one would be.
+"use strict";
+(() => {
+  const address = document.body.dataset.stream;
+  const lost = document.getElementById("lost");
+  const regions = () => document.querySelectorAll("[data-live][id]");
+  const asServed = new Map(); // id → HTML as the server last gave it
+  for (const r of regions()) asServed.set(r.id, r.outerHTML);
+
+  clock();
+  if (!address) return;
+
+  let seq = document.body.dataset.seq;
+  let source = null;
+  let fetching = false;
+  let again = false;
+  let forced = false;
+  let timer = 0;
+  let broken = 0; // a timer while the stream is broken: it comes back by itself, mostly before anybody need know
+  let down = false;
+
+  function connect() {
+    if (source) source.close();
+    source = new EventSource(address + "?after=" + encodeURIComponent(seq));
+    source.addEventListener("open", () => { const was = broken; clearTimeout(broken); broken = 0; network(true); if (was) soon(); });
+    source.addEventListener("change", (e) => { if (e.lastEventId) seq = e.lastEventId; soon(); });
+    source.addEventListener("error", () => { broken ||= setTimeout(() => network(false), 4000); });
+  }
+
+  // network notes whether the server can be reached, and tells the page's other scripts when that changes.
+  function network(reached) {
+    if (down !== reached) return;
+    down = !reached;
+    lost.hidden = reached;
+    if (down) lost.querySelector("[data-since]").textContent = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    document.dispatchEvent(new CustomEvent("cloth:network", { detail: { reached } }));
+  }
+  function soon() {
+    clearTimeout(timer);
+    timer = setTimeout(refresh, 120);
+  }
+
+  async function refresh() {
+    if (fetching) { again = true; return; }
+    const force = forced;
+    fetching = true;
+    again = forced = false;
+    try {
+      const answer = await fetch(location.href, { headers: { Accept: "text/html" }, cache: "no-store", credentials: "same-origin", signal: timeout(10000) });
+      if (answer.redirected && new URL(answer.url).pathname !== location.pathname) { location.assign(answer.url); return; }
+      if (answer.ok) {
+        show(new DOMParser().parseFromString(await answer.text(), "text/html"), force);
+      } else if (answer.status === 401) {
+        location.reload();
+      }
+    } catch {
+      forced ||= force;
+      broken ||= setTimeout(() => network(false), 4000);
+      again = !down;
+    } finally {
+      fetching = false;
+      if (again) setTimeout(refresh, 400);
+    }
+  }
+
+  function show(fresh, force) {
+    for (const old of regions()) {
+      const next = fresh.getElementById(old.id);
+      if (!next) continue;
+      const html = next.outerHTML;
+      if (html === asServed.get(old.id)) continue;
+      if (!force && old.dataset.live === "form" && typedIn(old)) continue;
+      for (const d of old.querySelectorAll("details[open]")) {
+        const same = next.querySelectorAll("details")[[...old.querySelectorAll("details")].indexOf(d)];
+        if (same && same.className === d.className) same.open = true;
+      }
+      const link = old.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
+      old.replaceWith(document.adoptNode(next));
+      asServed.set(old.id, html);
+      if (link) next.querySelector(`[href="${CSS.escape(link)}"]`)?.focus();
+      document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
+    }
+    const newest = Number(fresh.body.dataset.seq);
+    if (newest > Number(seq)) seq = String(newest);
+  }
+
+  // typedIn reports whether a region holds anything that a fresh one would lose.
+  function typedIn(region) {
+    return [...region.querySelectorAll("input, textarea, select")].some((f) =>
+      f.type === "checkbox" || f.type === "radio" ? f.checked !== f.defaultChecked :
+      f.tagName === "SELECT" ? f.selectedIndex > 0 :
+      f.type !== "hidden" && f.value !== f.defaultValue);
+  }
+
+  // A half-dead network keeps a stream open that says nothing, so the page asks now and then by itself. A page on
+  // the wall also has to see a new day.
+  let beats = 0;
+  setInterval(async () => {
+    if (document.hidden) return;
+    try {
+      const answer = await fetch("/healthz", { cache: "no-store", signal: timeout(5000) });
+      if (!answer.ok) throw new Error(answer.status);
+      if (down || source.readyState === EventSource.CLOSED) { broken ||= setTimeout(() => network(false), 4000); connect(); }
+      if (++beats % 15 === 0) soon();
+    } catch {
+      network(false);
+    }
+  }, 20000);
+
+  function timeout(ms) {
+    return AbortSignal.timeout ? AbortSignal.timeout(ms) : undefined;
+  }
+
+  function clock() {
+    const places = document.querySelectorAll("[data-clock]");
+    if (!places.length) return;
+    const tick = () => places.forEach((p) => { p.textContent = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }); });
+    tick();
+    setInterval(tick, 5000);
+  }
+
+  addEventListener("online", connect);
+  addEventListener("offline", () => network(false));
+  addEventListener("pagehide", () => source.close());
+  addEventListener("pageshow", (e) => { if (e.persisted) { connect(); soon(); } });
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) { if (source.readyState === EventSource.CLOSED) connect(); soon(); } });
+  document.addEventListener("cloth:refresh", () => { forced = true; refresh(); });
+  connect();
+})();

@@ -1,0 +1,194 @@
+// Sends what is scanned or done at the bench without leaving the page, says how it ended by word, sound and
+// vibration, and keeps scans while the network is away: in order, each with its own key, so that one sent twice
+// is still one. Without this script the same forms work by full pages.
+"use strict";
+(() => {
+  const box = document.getElementById("scan");
+  const said = document.getElementById("answer");
+  const kept = document.getElementById("kept");
+  const person = document.getElementById("person");
+  if (!said) return;
+
+  // The device remembers who works at it.
+  const remember = () => {
+    document.cookie = "person=" + encodeURIComponent(person.value.trim()) + "; path=/; max-age=31536000; samesite=lax";
+  };
+  if (person) {
+    person.addEventListener("change", remember);
+    person.form.addEventListener("submit", (e) => { e.preventDefault(); remember(); person.blur(); });
+  }
+
+  // ---- sending, one at a time and in order
+  const shelf = "waiting " + location.pathname; // of this tab: it outlives a reload, not the page
+  let waiting = JSON.parse(sessionStorage.getItem(shelf) || "[]");
+  let sending = false;
+
+  const newKey = () => [...crypto.getRandomValues(new Uint8Array(12))].map((b) => b.toString(16).padStart(2, "0")).join("");
+
+  function submit(form, button) {
+    const data = new FormData(form, button);
+    if (form.dataset.scan === "box") {
+      const open = document.querySelector("#open article");
+      if (open && codeOf(data.get("code")) === open.dataset.code) {
+        // The ticket that lies open was scanned: what is filled in goes along.
+        const work = document.getElementById("work");
+        if (work) for (const [name, value] of new FormData(work)) if (/^(measured\.|check$)/.test(name)) data.append(name, value);
+      }
+    }
+    if (person) data.set("person", person.value.trim());
+    data.set("key", newKey());
+    data.set("at", new Date().toISOString());
+    waiting.push({ to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: codeOf(data.get("code")), kept: false });
+    keep();
+    if (form.dataset.scan === "box") form.reset();
+    send();
+  }
+
+  async function send() {
+    if (sending) return;
+    sending = true;
+    while (waiting.length) {
+      const next = waiting[0];
+      let answer;
+      try {
+        const response = await fetch(next.to, {
+          method: "POST", body: next.body, credentials: "same-origin",
+          headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" },
+          signal: AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined,
+        });
+        if (response.status === 503) throw new Error("busy");
+        if (response.status === 401) { location.reload(); break; }
+        answer = await response.json();
+      } catch {
+        for (const w of waiting) {
+          if (!w.kept) tell("kept", said.dataset.kept);
+          w.kept = true;
+        }
+        keep();
+        setTimeout(send, 3000);
+        break;
+      }
+      waiting.shift();
+      keep();
+      await told(answer, next);
+    }
+    sending = false;
+  }
+
+  async function told(answer, was) {
+    const text = answer.message || said.dataset.unknown;
+    tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
+    if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
+    await fetched();
+    mark(answer.missing || []);
+  }
+
+  // fetched has the page's regions fetched anew and waits for them, but not for ever.
+  function fetched() {
+    return new Promise((resolve) => {
+      const done = () => { clearTimeout(late); document.removeEventListener("cloth:shown", done); setTimeout(resolve, 0); };
+      const late = setTimeout(done, 1500);
+      document.addEventListener("cloth:shown", done);
+      document.dispatchEvent(new CustomEvent("cloth:refresh"));
+    });
+  }
+
+  function mark(missing) {
+    document.querySelectorAll("#work .missing").forEach((e) => e.classList.remove("missing"));
+    let first = null;
+    for (const name of missing) {
+      const field = document.querySelector(`#work [name="measured.${CSS.escape(name)}"], #work [name="check"][value="${CSS.escape(name)}"]`);
+      if (!field) continue;
+      field.closest(".entry, .tick").classList.add("missing");
+      first ||= field;
+    }
+    if (first) first.focus(); else ready();
+  }
+
+  function keep() {
+    sessionStorage.setItem(shelf, JSON.stringify(waiting));
+    const late = waiting.filter((w) => w.kept);
+    kept.hidden = !late.length;
+    kept.querySelector("ol").replaceChildren(...late.map((w) => Object.assign(document.createElement("li"), { textContent: w.code })));
+  }
+
+  // ---- saying how it ended
+  function tell(how, text) {
+    const p = document.createElement("p");
+    p.className = "said " + (how === "kept" ? "held" : how);
+    p.textContent = { done: "✓ ", refused: "✕ ", kept: "‖ " }[how] + text;
+    said.replaceChildren(p);
+    sound(how);
+  }
+
+  let audio = null;
+  function sound(how) {
+    navigator.vibrate?.({ done: [60], refused: [200, 80, 200], kept: [60, 60, 60] }[how]);
+    try {
+      audio ||= new AudioContext();
+      audio.resume();
+      const tones = { done: [[660, 0, .09], [990, .1, .12]], refused: [[190, 0, .22], [150, .26, .3]], kept: [[440, 0, .1], [440, .16, .1]] }[how];
+      for (const [pitch, at, length] of tones) {
+        const tone = audio.createOscillator();
+        const loud = audio.createGain();
+        tone.type = how === "refused" ? "square" : "sine";
+        tone.frequency.value = pitch;
+        loud.gain.setValueAtTime(.2, audio.currentTime + at);
+        loud.gain.exponentialRampToValueAtTime(.001, audio.currentTime + at + length);
+        tone.connect(loud).connect(audio.destination);
+        tone.start(audio.currentTime + at);
+        tone.stop(audio.currentTime + at + length);
+      }
+    } catch { /* a page that nobody has touched yet may not sound */ }
+  }
+
+  // ---- the scan box, always ready for a scanner that types
+  function codeOf(text) {
+    return String(text || "").trim().split(/[/?#]/).filter(Boolean).pop()?.toUpperCase().replace(/[\s-]/g, "").replace(/O/g, "0").replace(/[IL]/g, "1") || "";
+  }
+  const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [contenteditable]"));
+  function ready() {
+    if (!box || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
+    box.inputMode = "none"; // a scanner needs no keyboard on the glass; a finger in the box brings it
+    box.focus({ preventScroll: true });
+  }
+  if (box) {
+    box.addEventListener("pointerdown", () => { box.inputMode = "text"; });
+    document.addEventListener("keydown", (e) => {
+      if (e.key.length === 1 && !e.ctrlKey && !e.metaKey && !e.altKey && !document.activeElement.matches("input, select, textarea")) {
+        if (e.key === " " && typing(document.activeElement)) return;
+        box.focus({ preventScroll: true }); // before the key is typed, so it lands in the box
+      }
+    });
+    document.addEventListener("click", (e) => { if (!typing(e.target) && !e.target.closest("label, a, button, summary, form")) ready(); });
+    addEventListener("focus", ready);
+    ready();
+  }
+
+  document.addEventListener("submit", (e) => {
+    if (!e.target.matches("[data-scan]")) return;
+    e.preventDefault();
+    submit(e.target, e.submitter && e.submitter.name ? e.submitter : undefined);
+  });
+
+  // Enter in an entry goes on to the next; a scanner that typed a ticket's address into an entry meant the box.
+  document.addEventListener("keydown", (e) => {
+    if (e.key !== "Enter" || !e.target.matches('#work input:not([type="hidden"])')) return;
+    e.preventDefault();
+    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value);
+    if (scanned && box) {
+      e.target.value = e.target.value.slice(0, scanned.index);
+      box.value = scanned[0];
+      box.form.requestSubmit();
+      return;
+    }
+    const fields = [...document.querySelectorAll('#work input:not([type="hidden"])')];
+    const next = fields.slice(fields.indexOf(e.target) + 1)[0] || document.querySelector(".bar .main-action");
+    next?.focus();
+  });
+
+  document.addEventListener("cloth:network", (e) => { if (e.detail.reached) send(); });
+  document.addEventListener("cloth:shown", ready);
+  keep();
+  if (waiting.length) send();
+})();

@@ -1,0 +1,98 @@
+package views
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+
+	"tablehand/engine"
+	"tablehand/engine/billing"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// functions are what the templates may call.
+func (v *Views) functions() template.FuncMap {
+	return template.FuncMap{
+		"asset":     v.Assets.Path,
+		"lang":      v.say.Language,
+		"t":         v.say.T,
+		"n":         v.say.N,
+		"station":   v.say.Station,
+		"date":      v.say.Date,
+		"shortDate": v.say.ShortDate,
+		"clock":     v.say.Clock,
+		"money":     func(m billing.Money) string { return v.say.Money(m) },
+		"problem":   func(p engine.Problem) string { return v.say.Problem(p) },
+		"value":     v.say.Value,
+		"number":    v.number,
+		"named":     v.named,
+		"mark":      mark,
+		"strip":     strip,
+		"stations":  stations.Stations,
+	}
+}
+
+// named returns the catalogue's word for a name of a kind ("value", "entry", "check"); a name that no catalogue
+// has is shown as it is written in files, with spaces.
+func (v *Views) named(kind, name string) string {
+	if key := kind + "." + name; i18n.Has(key) {
+		return v.say.T(key)
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
+// number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit
+// small. What is no length is written as it is.
+func (v *Views) number(value string) template.HTML {
+	values := strings.Fields(value)
+	if len(values) > 1 && allLengths(values) {
+		var b strings.Builder
+		for _, one := range values {
+			b.WriteString(string(v.number(one)))
+			b.WriteByte(' ')
+		}
+		return template.HTML(strings.TrimSpace(b.String()))
+	}
+	l, unit, ok := i18n.ParseValue(value)
+	if whole, half := strings.CutSuffix(value, ".5"); !ok && half && strings.Trim(whole, "0123456789") == "" {
+		return figure(i18n.Figure{Whole: strings.TrimLeft(whole, "0"), Num: 1, Den: 2}) // widths go by halves
+	}
+	if !ok {
+		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.say.Value(value)) + `</span>`)
+	}
+	return figure(i18n.Length(l, unit))
+}
+
+func allLengths(values []string) bool {
+	for _, one := range values {
+		if _, _, ok := i18n.ParseValue(one); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// figure sets a figure as HTML; read aloud or copied it is "96 1⁄2 in".
+func figure(f i18n.Figure) template.HTML {
+	var b strings.Builder
+	b.WriteString(`<span class="num">`)
+	if f.About {
+		b.WriteString("≈ ")
+	}
+	if f.Negative {
+		b.WriteString("−")
+	}
+	b.WriteString(f.Whole)
+	if f.Den != 0 {
+		if f.Whole != "" {
+			b.WriteString(" ")
+		}
+		fmt.Fprintf(&b, `<span class="fraction"><sup>%d</sup>⁄<sub>%d</sub></span>`, f.Num, f.Den)
+	}
+	if f.Unit != "" {
+		b.WriteString(` <small>` + template.HTMLEscapeString(f.Unit) + `</small>`)
+	}
+	b.WriteString(`</span>`)
+	return template.HTML(b.String())
+}

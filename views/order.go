@@ -1,0 +1,153 @@
+package views
+
+import (
+	"io"
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+)
+
+// OrderPage shows one order: its numbers with their trails, drawings, cloth, problems and tickets.
+type OrderPage struct {
+	Frame
+	ID, Customer, Sidemark, Due string
+	Notes                       string
+	State                       stations.OrderState
+	Late                        bool
+	Revision                    int
+	Windows                     []Window
+	Cloth                       []ClothRow
+	Incomplete                  bool // an error left a window out of the cloth
+	Problems                    []engine.Problem
+	Tickets                     []Piece
+	Said                        *Said
+	Reason                      string // typed with a refused release
+	CutBegun                    bool   // too late to cancel
+}
+
+// CanRelease reports whether the order can go on the floor.
+func (p OrderPage) CanRelease() bool { return p.State == stations.OrderTaken }
+
+// CanCancel reports whether the order can still be taken off: before any cut.
+func (p OrderPage) CanCancel() bool {
+	return p.State == stations.OrderTaken || p.State == stations.OrderReleased && !p.CutBegun
+}
+
+// ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
+func (p OrderPage) ShortOrMixed() bool {
+	return slices.ContainsFunc(p.Problems, func(pr engine.Problem) bool {
+		return pr.Code == "fabric_short" || pr.Code == "lots_mixed"
+	})
+}
+
+// ClothRow is one line of what the order takes: a fabric, a tape, buckram or thread. Lengths are in the form of the
+// work-up's JSON.
+type ClothRow struct {
+	Name, Use                string
+	Count                    int // of cuts or pieces, 0 where none are counted
+	Length, ToOrder, OnBolts string
+}
+
+// Order renders an order's page.
+func (v *Views) Order(w io.Writer, p OrderPage) error { return v.render(w, "order", p) }
+
+// Window is one treatment worked out.
+type Window struct {
+	Index    int
+	Name     string
+	Room     string
+	Heading  string
+	Quantity int
+	Panels   []string // their ids: L and R, or S
+	Groups   []Group
+	Drawings []Drawing
+}
+
+// Group is a run of a window's numbers that belong together.
+type Group struct {
+	Name string // catalogue: page.order.group.<name>
+	Rows []NumberRow
+}
+
+// NumberRow is one number of every panel of a window. Same is set where they all agree, as a pair's mostly do.
+type NumberRow struct {
+	Name   string
+	Same   bool
+	Values []PanelValue
+}
+
+// PanelValue is one panel's number and how it came about.
+type PanelValue struct {
+	Panel string
+	Value string
+	Trail *workup.Step
+}
+
+// groups say which numbers stand together; one that is in none of them stands under the last.
+var groups = []struct {
+	name    string
+	numbers []string
+}{
+	{"finished", []string{"finished_width_asked", "finished_width", "tight_width", "deviation", "finished_length", "stack_back", "corner_to_pleat"}},
+	{"heading", []string{"pleats", "end_margin", "edge_to_pleat", "take_up", "space", "flat_width", "fullness", "pleat_positions"}},
+	{"cloth", []string{"widths", "seams", "seams_in_pleats", "seams_hidden", "trim_return", "trim_leading", "plain_length", "cut_length", "repeats_per_cut"}},
+	{"tape", []string{"tape_piece", "tape_start", "tape_pitch", "stitching", "stitch_line", "cord_pull_out", "cord_in_hand", "cords", "cord_total", "cord_end"}},
+	{"inserts", []string{"inserts", "insert_piece", "insert_turns", "tube_diameter", "tube_gap"}},
+	{"more", nil},
+}
+
+// WindowOf shows a treatment of a work-up; the drawings are the caller's to add.
+func WindowOf(t workup.Treatment) Window {
+	w := Window{Index: t.Index, Name: t.Window, Room: t.Room, Heading: string(t.Heading), Quantity: t.Quantity}
+	byName := map[string]*NumberRow{}
+	var order []string
+	for i := range t.Panels {
+		p := &t.Panels[i]
+		w.Panels = append(w.Panels, string(p.ID))
+		for _, n := range p.Values() {
+			row, ok := byName[n.Name]
+			if !ok {
+				row = &NumberRow{Name: n.Name}
+				byName[n.Name] = row
+				order = append(order, n.Name)
+			}
+			row.Values = append(row.Values, PanelValue{string(p.ID), n.Value, trail(p, n.Name)})
+		}
+	}
+	for _, row := range byName {
+		row.Same = len(row.Values) == len(t.Panels) && !slices.ContainsFunc(row.Values, func(v PanelValue) bool {
+			return v.Value != row.Values[0].Value
+		})
+	}
+	for _, g := range groups {
+		group := Group{Name: g.name}
+		for _, name := range g.numbers {
+			if row, ok := byName[name]; ok {
+				group.Rows = append(group.Rows, *row)
+				delete(byName, name)
+			}
+		}
+		if g.numbers == nil {
+			for _, name := range order {
+				if row, left := byName[name]; left {
+					group.Rows = append(group.Rows, *row)
+				}
+			}
+		}
+		if len(group.Rows) > 0 {
+			w.Groups = append(w.Groups, group)
+		}
+	}
+	return w
+}
+
+func trail(p *workup.Panel, name string) *workup.Step {
+	for i := range p.Trail {
+		if p.Trail[i].Name == name {
+			return &p.Trail[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,220 @@
+package views
+
+import (
+	"html/template"
+	"io"
+
+	"tablehand/engine"
+	"tablehand/engine/billing"
+	"tablehand/stations"
+)
+
+// SignInPage asks for the shop's passphrase. A passphrase in the address's fragment, which browsers send to no
+// server, fills it in.
+type SignInPage struct {
+	Frame
+	Next  string // the page to go on to
+	Wrong bool   // the passphrase last sent
+	Wait  int    // seconds until another try, 0 for at once
+}
+
+// SignIn renders the sign-in page.
+func (v *Views) SignIn(w io.Writer, p SignInPage) error { return v.render(w, "signin", p) }
+
+// HomePage leads on: the stations with what waits there, and for the office the shop's state.
+type HomePage struct {
+	Frame
+	Stations []StationCount
+	Orders   int // on the books: taken or released
+	Late     int
+	Held     int
+	Billable int // finished panels that stand on no invoice
+	Scan     *Said
+}
+
+// StationCount counts the tickets at a station.
+type StationCount struct {
+	Station             stations.Station
+	AtWork, Ready, Held int
+}
+
+// Home renders the home page.
+func (v *Views) Home(w io.Writer, p HomePage) error { return v.render(w, "home", p) }
+
+// OrdersPage lists the orders, and takes a file; a file with errors comes back whole.
+type OrdersPage struct {
+	Frame
+	Orders   []OrderRow
+	Uploaded *Uploaded
+}
+
+// OrderRow is one order of the list.
+type OrderRow struct {
+	ID, Customer, Due      string
+	State                  stations.OrderState
+	Late                   bool
+	Panels, Finished, Held int
+}
+
+// Uploaded is an order file that was not taken: its text, and what is wrong at each line.
+type Uploaded struct {
+	Source  string
+	Refused string // the sentence of a refusal, such as an order of that name being there
+	Lines   []SourceLine
+	General []engine.Problem // without a line
+	Errors  int
+}
+
+// SourceLine is one line of an order file with its problems.
+type SourceLine struct {
+	Number   int
+	Text     string
+	Problems []engine.Problem
+}
+
+// Orders renders the orders page.
+func (v *Views) Orders(w io.Writer, p OrdersPage) error { return v.render(w, "orders", p) }
+
+// BoardPage shows every order as a rod with its panels at their stations.
+type BoardPage struct {
+	Frame
+	Rods       []Rod
+	Late, Held int
+}
+
+// Rod is one order on the board.
+type Rod struct {
+	ID, Customer, Due string
+	State             stations.OrderState
+	Late              bool
+	Held, Finished    int
+	Panels            int
+	Hanging           []Hanging // one for each station
+}
+
+// Hanging is what of an order hangs at one station.
+type Hanging struct {
+	Station stations.Station
+	Pieces  []Piece
+	More    int // pieces beyond those shown
+}
+
+// Board renders the board.
+func (v *Views) Board(w io.Writer, p BoardPage) error { return v.render(w, "board", p) }
+
+// ScreenPage is the shop screen on the wall: read from 4 m, touched by nobody.
+type ScreenPage struct {
+	Frame
+	Lanes      []Lane
+	Late, Held int
+}
+
+// Lane is one station's day on the wall.
+type Lane struct {
+	Station stations.Station
+	AtWork  []Piece
+	Queue   []Piece
+	More    int // in the queue beyond those shown
+}
+
+// Screen renders the shop screen.
+func (v *Views) Screen(w io.Writer, p ScreenPage) error { return v.render(w, "screen", p) }
+
+// StationPage is a station's own: the scan box, the open ticket, and what is at work and waits.
+type StationPage struct {
+	Frame
+	Station stations.Station
+	AtWork  []Piece
+	Queue   []Piece // ready, late first
+	Held    []Piece
+	Coming  int // tickets that are still before this station
+	Open    *OpenTicket
+	Said    *Said // the answer to a scan sent without script
+	Scanned string
+}
+
+// Station renders a station page.
+func (v *Views) Station(w io.Writer, p StationPage) error { return v.render(w, "station", p) }
+
+// TicketPage is what a ticket's code leads to, on any phone.
+type TicketPage struct {
+	Frame
+	Open OpenTicket
+	Said *Said
+}
+
+// Ticket renders a ticket's page.
+func (v *Views) Ticket(w io.Writer, p TicketPage) error { return v.render(w, "ticket", p) }
+
+// ReadyPage gathers finished panels by customer, to draft an invoice of those ticked.
+type ReadyPage struct {
+	Frame
+	Customers []CustomerReady
+	Invoices  []InvoiceRow
+	NoPrices  bool // the price list is empty
+	Said      *Said
+}
+
+// CustomerReady is one customer's finished panels.
+type CustomerReady struct {
+	Customer string
+	Panels   []ReadyPanel
+}
+
+// ReadyPanel is a finished panel with its price, nil where the list has none for it.
+type ReadyPanel struct {
+	Piece
+	Price *billing.Money
+}
+
+// InvoiceRow is one invoice of the list.
+type InvoiceRow struct {
+	ID       string // number, or the draft's
+	Issued   bool
+	Customer string
+	Panels   int
+	Total    *billing.Money // nil while a price is missing
+}
+
+// ReadyToInvoice renders the page of finished panels.
+func (v *Views) ReadyToInvoice(w io.Writer, p ReadyPage) error { return v.render(w, "ready", p) }
+
+// InvoicePage shows a draft or an issued invoice.
+type InvoicePage struct {
+	Frame
+	Invoice *stations.Invoice
+	Total   *billing.Money // nil while a price is missing
+	Said    *Said
+}
+
+// Issued reports whether the invoice has its number.
+func (p InvoicePage) Issued() bool { return p.Invoice.Number != "" }
+
+// Invoice renders an invoice's page.
+func (v *Views) Invoice(w io.Writer, p InvoicePage) error { return v.render(w, "invoice", p) }
+
+// PricesPage edits the price list; what was typed comes back when it is refused.
+type PricesPage struct {
+	Frame
+	Prices   billing.PriceList
+	Headings []string // that the program can work out
+	Problems []engine.Problem
+	Said     *Said
+}
+
+// Prices renders the price list's page.
+func (v *Views) Prices(w io.Writer, p PricesPage) error { return v.render(w, "prices", p) }
+
+// ErrorPage tells what went wrong and where to go on.
+type ErrorPage struct {
+	Frame
+	Status int
+	Code   string
+	Text   string
+}
+
+// Error renders the page of an error.
+func (v *Views) Error(w io.Writer, p ErrorPage) error { return v.render(w, "error", p) }
+
+// HTML returns the drawing as it stands in a page. It is ours, made from numbers by the paper package.
+func (d Drawing) HTML() template.HTML { return template.HTML(d.SVG) }

@@ -1,0 +1,249 @@
+package views
+
+import (
+	"tablehand/stations"
+)
+
+// Piece is a ticket as lists and the board show it: a panel that hangs somewhere, or a fabric to cut.
+type Piece struct {
+	Code      stations.Code
+	Kind      stations.Kind
+	Order     string
+	Customer  string
+	Due       string // YYYY-MM-DD or ""
+	Window    string
+	Room      string
+	Panel     string // L, R, S
+	Copy      int    // which of several windows alike, 0 where there is one
+	Fabric    string // of a cutting ticket
+	Station   stations.Station
+	State     stations.State
+	Done, Of  int // steps finished, of how many
+	Late      bool
+	Reason    string // why it is held
+	ForOffice bool   // held out of tolerance
+	SentBack  *stations.SentBack
+	Person    string // who works on it
+	Invoice   string // on which it stands
+}
+
+// PieceOf shows a ticket of the floor; today says what is late.
+func PieceOf(t *stations.Ticket, today string) Piece {
+	p := Piece{
+		Code: t.Spec.Code, Kind: t.Spec.Kind, Order: t.Order, Customer: t.Customer, Due: t.Due,
+		Window: t.Spec.Window, Room: t.Spec.Room, Panel: t.Spec.Panel, Fabric: t.Spec.Fabric,
+		Station: t.Station(), State: t.State(), Done: t.At, Of: len(t.Steps), Invoice: t.Invoice,
+	}
+	p.Copy = t.Spec.Copy
+	p.Late = t.Due != "" && t.Due < today && p.State != stations.Finished && p.State != stations.Cancelled
+	if step := t.Current(); step != nil {
+		p.Reason, p.ForOffice, p.SentBack, p.Person = step.Reason, step.ForOffice, step.SentBack, step.Person
+	}
+	return p
+}
+
+// PiecesOf shows tickets; the number of a window is told only where there are several alike.
+func PiecesOf(tickets []*stations.Ticket, today string) []Piece {
+	several := map[string]bool{}
+	for _, t := range tickets {
+		if t.Spec.Copy > 1 {
+			several[t.Order+"\x00"+t.Spec.Window] = true
+		}
+	}
+	pieces := make([]Piece, 0, len(tickets))
+	for _, t := range tickets {
+		p := PieceOf(t, today)
+		if !several[t.Order+"\x00"+t.Spec.Window] {
+			p.Copy = 0
+		}
+		pieces = append(pieces, p)
+	}
+	return pieces
+}
+
+// IsCutting reports whether the piece is a fabric's cutting ticket.
+func (p Piece) IsCutting() bool { return p.Kind == stations.CuttingTicket }
+
+// The states that pages set off.
+func (p Piece) Held() bool     { return p.State == stations.Held }
+func (p Piece) AtWork() bool   { return p.State == stations.AtWork }
+func (p Piece) Waiting() bool  { return p.State == stations.Waiting }
+func (p Piece) Ready() bool    { return p.State == stations.Ready }
+func (p Piece) Finished() bool { return p.State == stations.Finished }
+
+// Class returns the piece's style classes: its state, and whether it is late.
+func (p Piece) Class() string {
+	c := "piece is-" + string(p.State)
+	if p.Late {
+		c += " is-late"
+	}
+	return c
+}
+
+// OpenTicket is a ticket laid open: what its present station has to know, do and enter.
+type OpenTicket struct {
+	Piece
+	Step     *OpenStep // nil when finished or cancelled
+	Route    []RouteStep
+	Notes    []string
+	Cuts     []stations.CutLine // of a cutting ticket
+	Drawing  Drawing
+	CutAt    []stations.Code // the cutting tickets that a panel waits for
+	SendTo   []stations.Station
+	Key      string // of the next command sent without script: it changes with the ticket
+	Typed    map[string]string
+	Ticked   map[string]bool
+	Missing  map[string]bool // entries and checks that the last try lacked
+	Says     *Said           // the answer to it, beside the ticket
+	Here     bool            // the page's station is the ticket's
+	CanUndo  bool
+	Frame    Frame            // of the page that it is on
+	PostTo   string           // where its commands go
+	Back     bool             // whether their answer is the ticket's own page
+	Elsewise stations.Station // where to go on with it when it is not Here
+}
+
+// Drawing is a panel's flat drawing to scale, as an SVG element; "" where there is none.
+type Drawing struct{ SVG string }
+
+// OpenStep is the present step of an open ticket.
+type OpenStep struct {
+	Station   stations.Station
+	State     stations.State
+	Values    []stations.Value
+	Enter     []stations.Entry
+	Checks    []string
+	Cautions  []string
+	SentBack  *stations.SentBack
+	Reason    string
+	ForOffice bool
+	OutOf     []OutOf
+	Units     string
+}
+
+// OutOf is a measured value outside its tolerance.
+type OutOf struct {
+	Entry    stations.Entry
+	Measured string
+}
+
+// RouteStep is one stop of a ticket's route.
+type RouteStep struct {
+	Station stations.Station
+	State   stations.State
+}
+
+// Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
+// ticket is.
+func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
+	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts,
+		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
+	for i := range t.Steps {
+		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
+		if i <= t.At && (t.Spec.Kind == stations.CuttingTicket || t.Steps[i].Spec.Station != stations.Cutting) {
+			o.SendTo = append(o.SendTo, t.Steps[i].Spec.Station)
+		}
+	}
+	now := t.Current()
+	if now == nil {
+		return o
+	}
+	o.Here = at == "" || at == now.Spec.Station
+	o.Elsewise = now.Spec.Station
+	o.Step = &OpenStep{
+		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: now.Spec.Enter,
+		Checks: now.Spec.Checks, Cautions: now.Spec.Cautions, SentBack: now.SentBack, Reason: now.Reason,
+		ForOffice: now.ForOffice, Units: string(t.Spec.Units),
+	}
+	for _, name := range now.OutOf {
+		for _, e := range now.Spec.Enter {
+			if e.Name == name {
+				o.Step.OutOf = append(o.Step.OutOf, OutOf{e, now.Measured[name]})
+			}
+		}
+	}
+	return o
+}
+
+// UncutPanel reports whether the ticket is a panel whose cloth is not cut yet: nobody scans it there.
+func (o OpenTicket) UncutPanel() bool {
+	return o.Kind == stations.PanelTicket && o.Step != nil && o.Step.Station == stations.Cutting
+}
+
+// Hero returns the first number of the step, the one that is read from a metre away.
+func (o OpenTicket) Hero() *stations.Value {
+	if o.Step == nil {
+		return nil
+	}
+	for i, v := range o.Step.Values {
+		if v.Value != "" && v.Value[0] >= '0' && v.Value[0] <= '9' {
+			return &o.Step.Values[i]
+		}
+	}
+	return nil
+}
+
+// Others returns the step's values but for the hero.
+func (o OpenTicket) Others() []stations.Value {
+	hero := o.Hero()
+	var others []stations.Value
+	for i := range o.Step.Values {
+		if v := &o.Step.Values[i]; v != hero && v.Value != "" {
+			others = append(others, *v)
+		}
+	}
+	return others
+}
+
+// ShowsWork reports whether the step's numbers are of use where the page is.
+func (o OpenTicket) ShowsWork() bool { return o.Step != nil && o.Here && !o.UncutPanel() }
+
+// Acts reports whether the page's device may act on the step.
+func (o OpenTicket) Acts() bool { return o.ShowsWork() && o.Frame.Works() }
+
+// CanFinish reports whether the step waits for its checks and entries.
+func (o OpenTicket) CanFinish() bool { return o.Acts() && o.Step.State == stations.AtWork }
+
+// CanHold reports whether the step can be held.
+func (o OpenTicket) CanHold() bool {
+	return o.Acts() && o.Step.State != stations.Held
+}
+
+// NeedsOffice reports whether the step is held until the office decides.
+func (o OpenTicket) NeedsOffice() bool { return o.Step != nil && o.Step.ForOffice }
+
+// MainAction returns the one action that moves the work on, "" where nothing here does.
+func (o OpenTicket) MainAction() stations.Action {
+	if !o.Acts() {
+		return ""
+	}
+	switch o.Step.State {
+	case stations.Ready:
+		return stations.Start
+	case stations.AtWork:
+		return stations.Finish
+	case stations.Held:
+		if !o.Step.ForOffice {
+			return stations.Resume
+		}
+		if o.Frame.Office() {
+			return stations.Accept
+		}
+	}
+	return ""
+}
+
+// EntryRow is one entry of the open ticket's step.
+type EntryRow struct {
+	Open  OpenTicket
+	Entry stations.Entry
+}
+
+// Entries returns the step's entries.
+func (o OpenTicket) Entries() []EntryRow {
+	rows := make([]EntryRow, 0, len(o.Step.Enter))
+	for _, e := range o.Step.Enter {
+		rows = append(rows, EntryRow{o, e})
+	}
+	return rows
+}
