@@ -117,6 +117,12 @@ type Lane struct {
 	More    int // in the queue beyond those shown
 }
 
+// Idle reports whether nothing is at work and nothing waits, so that the lane can be low.
+func (l Lane) Idle() bool { return len(l.AtWork) == 0 && len(l.Queue) == 0 }
+
+// WallQueue is how many pieces of a queue the shop screen shows: as many as fit beside each other.
+const WallQueue = 3
+
 // Screen renders the shop screen.
 func (v *Views) Screen(w io.Writer, p ScreenPage) error { return v.render(w, "screen", p) }
 

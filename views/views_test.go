@@ -245,7 +245,7 @@ func TestEntriesStartEmpty(t *testing.T) {
 			t.Errorf("entry is filled in: %s", e)
 		}
 	}
-	if strings.Contains(page, " checked") {
+	if strings.Contains(page, `" checked>`) {
 		t.Error("a check is ticked or a choice made")
 	}
 	for _, target := range []string{`<span class="num"><span class="fraction"><sup>1</sup>⁄<sub>4</sub></span> <small>in</small></span>`, `<span class="num">20</span>`} {
