@@ -35,7 +35,7 @@ func (s *Server) ticketAsked(c *fiber.Ctx, typed string) (*stations.Ticket, erro
 		return nil, refuse("too_many", "", "Seconds", seconds)
 	}
 	s.guesses.fail(guesser)
-	return nil, refuse("unknown_ticket", "ticket", "Code", string(code))
+	return nil, refuse("unknown_ticket", "ticket", "Ticket", string(code))
 }
 
 // showTicket: GET /api/tickets/{code}.

@@ -35,7 +35,7 @@ func (s *Server) describe(c *fiber.Ctx) error {
 func (s *Server) health(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
-	if _, err := s.Store.Events(ctx, s.Store.Floor().Seq(), 1); err != nil {
+	if err := s.Store.Ping(ctx); err != nil {
 		s.Log.Error("the store does not answer", "request", requestID(c), "error", err)
 		return refuse("busy", "")
 	}

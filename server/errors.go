@@ -29,6 +29,8 @@ var statuses = map[string]int{
 	"unknown_key":        fiber.StatusUnprocessableEntity,
 	"entries_missing":    fiber.StatusUnprocessableEntity,
 	"reason_missing":     fiber.StatusUnprocessableEntity,
+	"bad_length":         fiber.StatusUnprocessableEntity,
+	"duplicate":          fiber.StatusUnprocessableEntity,
 	"problems":           fiber.StatusUnprocessableEntity,
 	"too_many":           fiber.StatusTooManyRequests,
 	"header_too_large":   fiber.StatusRequestHeaderFieldsTooLarge,
@@ -47,7 +49,7 @@ func statusOf(code string) int {
 
 // refuse makes a refusal of the server's own; args are by turns a name and its value for the sentence.
 func refuse(code, field string, args ...any) *stations.Refusal {
-	r := &stations.Refusal{Code: code, Field: field, Args: map[string]any{"Field": field}}
+	r := &stations.Refusal{Code: code, Field: field, Args: map[string]any{"Name": field, "Value": "", "Reason": "", "Part": ""}}
 	for i := 0; i+1 < len(args); i += 2 {
 		r.Args[args[i].(string)] = args[i+1]
 	}
@@ -78,7 +80,7 @@ func refusalOf(err error) (r *stations.Refusal, ok bool) {
 		return r, true
 	case errors.Is(err, store.ErrNotFound):
 		return refuse("not_found", ""), true
-	case errors.Is(err, store.ErrBusy):
+	case errors.Is(err, store.ErrBusy), errors.Is(err, store.ErrClosed):
 		return refuse("busy", ""), true
 	case errors.As(err, &raised) && fiberCodes[raised.Code] != "":
 		return refuse(fiberCodes[raised.Code], ""), true

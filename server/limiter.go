@@ -30,7 +30,7 @@ func newLimiter(clock func() time.Time) *limiter {
 func (l *limiter) wait(guesser string) int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	over := l.debts[guesser].Sub(l.clock()) - (guessBurst-1)*guessEvery
+	over := l.debts[guesser].Sub(l.clock().Add((guessBurst - 1) * guessEvery))
 	if over <= 0 {
 		return 0
 	}

@@ -3,9 +3,7 @@ package server
 import (
 	"context"
 	"crypto/rand"
-	"crypto/sha256"
 	"encoding/binary"
-	"encoding/hex"
 
 	"tablehand/engine"
 	"tablehand/engine/orderfile"
@@ -32,11 +30,7 @@ func (s *Server) take(ctx context.Context, actor stations.Actor, source []byte) 
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, refuseProblems(problems)
 	}
-	digest := sha256.Sum256(source)
-	cmd := stations.TakeOrder{
-		Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due,
-		Digest: hex.EncodeToString(digest[:]),
-	}
+	cmd := stations.TakeOrder{Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
 	for _, cloth := range w.Cloth {
 		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
 	}
