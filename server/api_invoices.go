@@ -170,8 +170,9 @@ func (s *Server) printInvoice(c *fiber.Ctx) error {
 		return err
 	}
 	say := s.printer(c)
-	sheet := paper.InvoiceSheet{Shop: s.ShopName, Customer: i.Customer, Number: i.Number, Say: say}
+	sheet := paper.InvoiceSheet{Say: say, Shop: s.ShopName, Customer: i.Customer, Number: i.Number, Made: i.Drafted}
 	if i.Number != "" {
+		sheet.Made = i.Issued
 		sheet.Date = i.Issued.In(s.Zone).Format(time.DateOnly)
 	}
 	for _, l := range i.Lines {
