@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// In writes l in unit u as programs read it: "96.5in", "2451.1mm". It has at most 8 decimals in inches and yards,
-// 6 in mm, 7 in cm, 9 in m, rounded half up (away from zero) from the nanometres, trailing zeros trimmed; Parse
-// reads it back as the same Length.
+// In writes l in unit u as programs read it: "96.5in", "2451.1mm". It has at most 8 decimals in inches, 6 in mm,
+// 7 in cm, 9 in feet, yards and metres, rounded half up (away from zero) from the nanometres, trailing zeros
+// trimmed; Parse reads it back as the same Length.
 func (l Length) In(u Unit) string {
 	return l.decimal(u, u.decimals()) + string(u)
 }

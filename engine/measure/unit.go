@@ -50,7 +50,7 @@ func (u Unit) decimals() int {
 		return 6
 	case CM:
 		return 7
-	case M:
+	case M, Ft, Yd:
 		return 9
 	}
 	return 8

@@ -114,12 +114,14 @@ func (m *mapping) add(entry *ast.MappingValueNode) {
 
 // key returns the text of a mapping's key.
 func (r *reader) key(n ast.MapKeyNode) string {
+	var node ast.Node = n
 	if explicit, ok := n.(*ast.MappingKeyNode); ok {
-		text, _ := scalar(explicit.Value)
+		node = explicit.Value
+	}
+	if text, ok := scalar(node); ok || node == nil {
 		return text
 	}
-	text, _ := scalar(n)
-	return text
+	return node.GetToken().Value
 }
 
 // written reports whether something stands at a place: an empty value may be written (~) or not.

@@ -1,0 +1,298 @@
+package orderfile_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// build makes an order and the entries of its file side by side: what is left out has the contract's default.
+type build struct {
+	t     *rapid.T
+	units measure.Unit
+}
+
+func (b *build) yes(label string) bool { return rapid.Bool().Draw(b.t, label) }
+
+// length draws from lo to hi inches, on an inch or a millimetre mark, in a text that says exactly that.
+func (b *build) length(label string, lo, hi int) (measure.Length, string) {
+	mark := rapid.SampledFrom([]measure.Length{measure.Inch / 64, measure.Inch / 8, measure.Millimetre}).Draw(b.t, label+" mark")
+	from, to := (measure.Length(lo) * measure.Inch).CeilDiv(mark), (measure.Length(hi) * measure.Inch).FloorDiv(mark)
+	l := mark * measure.Length(rapid.Int64Range(from, to).Draw(b.t, label))
+	u := rapid.SampledFrom([]measure.Unit{b.units, measure.In, measure.Ft, measure.Yd, measure.MM, measure.CM, measure.M}).Draw(b.t, label+" unit")
+	if u == b.units && b.yes(label+" bare") {
+		return l, l.Number(u, 9)
+	}
+	return l, l.In(u)
+}
+
+// fields collects the keys of one mapping.
+type fields struct {
+	*build
+	keys []entry
+}
+
+func (f *fields) put(key, text string) { f.keys = append(f.keys, entry{key: key, text: text}) }
+
+func (f *fields) need(key string, lo, hi int) measure.Length {
+	l, text := f.length(key, lo, hi)
+	f.put(key, text)
+	return l
+}
+
+func (f *fields) maybe(key string, lo, hi int, otherwise measure.Length) measure.Length {
+	if !f.yes("has " + key) {
+		return otherwise
+	}
+	return f.need(key, lo, hi)
+}
+
+func (f *fields) pointer(key string, lo, hi int) *measure.Length {
+	if !f.yes("has " + key) {
+		return nil
+	}
+	l := f.need(key, lo, hi)
+	return &l
+}
+
+// word draws one of the words or leaves the key out for the first.
+func (f *fields) word(key string, words ...string) string {
+	if !f.yes("has " + key) {
+		return words[0]
+	}
+	w := rapid.SampledFrom(words).Draw(f.t, key)
+	f.put(key, w)
+	return w
+}
+
+func (f *fields) text(key string) string {
+	if !f.yes("has " + key) {
+		return ""
+	}
+	s := rapid.StringMatching(`[A-Za-zåéñ½"'][A-Za-z0-9 ,:#'"åéñ½-]{0,20}[a-z]`).Draw(f.t, key)
+	f.put(key, s)
+	return s
+}
+
+func (f *fields) count(key string, lo, hi int) int {
+	n := rapid.IntRange(lo, hi).Draw(f.t, key)
+	f.put(key, fmt.Sprintf("%0*d", rapid.IntRange(1, 4).Draw(f.t, "digits"), n)) // 010 is ten
+	return n
+}
+
+func (b *build) order() (*orderfile.Order, entry) {
+	b.units = rapid.SampledFrom([]measure.Unit{measure.In, measure.CM, measure.MM}).Draw(b.t, "units")
+	f := &fields{build: b}
+	o := &orderfile.Order{Units: b.units, Conventions: orderfile.DefaultConventions(b.units)}
+	o.ID = rapid.StringMatching(`[A-Za-z0-9][A-Za-z0-9._-]{0,31}`).Draw(b.t, "order")
+	f.put("order", o.ID)
+	o.Customer, o.Sidemark, o.Notes = f.text("customer"), f.text("sidemark"), f.text("notes")
+	o.PrintSidemark = f.word("print_sidemark", "false", "true") == "true"
+	if b.yes("has due") {
+		o.Due = fmt.Sprintf("20%02d-%02d-%02d", rapid.IntRange(0, 99).Draw(b.t, "y"), rapid.IntRange(1, 12).Draw(b.t, "m"), rapid.IntRange(1, 28).Draw(b.t, "d"))
+		f.put("due", o.Due)
+	}
+	f.put("units", string(b.units))
+	if b.yes("has conventions") {
+		f.keys = append(f.keys, entry{key: "conventions", keys: b.conventions(&o.Conventions)})
+	}
+	var fabrics, tapes, treatments []entry
+	for i, use := range []orderfile.Use{orderfile.Face, orderfile.Lining, orderfile.Interlining, orderfile.Face} {
+		fabric, keys := b.fabric(fmt.Sprintf("f%d", i), use)
+		o.Fabrics, fabrics = append(o.Fabrics, fabric), append(fabrics, entry{keys: keys})
+	}
+	for i := range rapid.IntRange(1, 2).Draw(b.t, "tapes") {
+		tape, keys := b.tape(fmt.Sprintf("t%d", i))
+		o.Tapes, tapes = append(o.Tapes, tape), append(tapes, entry{keys: keys})
+	}
+	for range rapid.IntRange(1, 3).Draw(b.t, "treatments") {
+		treatment, keys := b.treatment(o)
+		o.Treatments, treatments = append(o.Treatments, treatment), append(treatments, entry{keys: keys})
+	}
+	f.keys = append(f.keys, entry{key: "fabrics", list: fabrics}, entry{key: "tapes", list: tapes}, entry{key: "treatments", list: treatments})
+	return o, entry{keys: rapid.Permutation(f.keys).Draw(b.t, "order of keys")}
+}
+
+func (b *build) conventions(c *orderfile.Conventions) []entry {
+	f := &fields{build: b, keys: []entry{}}
+	c.OverlapBasis = f.word("overlap_basis", "total_lap", "past_centre")
+	c.OrderRounding = f.word("order_rounding", "up", "nearest", "none")
+	if f.yes("has surplus") {
+		c.Surplus = "trim"
+		f.put("surplus", "trim")
+	}
+	c.Seam = f.maybe("seam", 0, 2, c.Seam)
+	c.SideHem = f.maybe("side_hem", 0, 6, c.SideHem)
+	c.BottomHem = f.maybe("bottom_hem", 0, 12, c.BottomHem)
+	c.HeadingFold = f.maybe("heading_fold", 0, 8, c.HeadingFold)
+	c.Squaring = f.maybe("squaring", 0, 4, c.Squaring)
+	c.LengthAllowance = f.pointer("length_allowance", 0, 30)
+	c.LiningLift = f.maybe("lining_lift", 0, 3, c.LiningLift)
+	c.LiningHem = f.maybe("lining_hem", 0, 3, c.LiningHem)
+	c.LiningTop = f.maybe("lining_top", 0, 3, c.LiningTop)
+	c.LiningTrim = f.maybe("lining_trim", 0, 3, c.LiningTrim)
+	c.Step = f.maybe("step", 1, 2, c.Step)
+	c.OrderStep = f.maybe("order_step", 1, 40, c.OrderStep)
+	c.EasePerPleat = f.maybe("ease_per_pleat", 0, 1, c.EasePerPleat)
+	c.EdgeClear = f.maybe("edge_clear", 0, 10, c.EdgeClear)
+	c.SeamThickness = f.maybe("seam_thickness", 0, 1, c.SeamThickness)
+	if f.yes("has order_repeats") {
+		c.OrderRepeats = f.count("order_repeats", 0, 99)
+	}
+	if f.yes("has shrink") {
+		c.Shrink = orderfile.Percent(rapid.IntRange(0, 5000).Draw(f.t, "shrink"))
+		f.put("shrink", fmt.Sprintf("%d.%02d%s", c.Shrink/100, c.Shrink%100, rapid.SampledFrom([]string{"", "%", " %"}).Draw(f.t, "sign")))
+	}
+	return f.keys
+}
+
+func (b *build) fabric(id string, use orderfile.Use) (orderfile.Fabric, []entry) {
+	f := &fields{build: b}
+	c := orderfile.Fabric{ID: id, Use: use}
+	f.put("id", id)
+	f.put("use", string(use))
+	c.OneWay = f.word("one_way", "false", "true") == "true"
+	c.Thickness = f.maybe("thickness", 0, 1, 0)
+	c.UsableWidth = f.need("usable_width", 40, 118)
+	if c.UsableWidth >= 60*measure.Inch {
+		c.MatchWidth = f.maybe("match_width", 60, 60, 0)
+	}
+	c.VerticalRepeat = f.maybe("vertical_repeat", 1, 40, 0)
+	c.Match = orderfile.Straight
+	if c.VerticalRepeat > 0 {
+		c.Match = orderfile.Match(f.word("match", "straight", "half_drop"))
+	}
+	if b.yes("has bolts") {
+		bolt, keys := b.bolt("B1")
+		c.Bolts = append(c.Bolts, bolt)
+		f.keys = append(f.keys, entry{key: "bolts", list: []entry{{keys: keys}}})
+	}
+	return c, f.keys
+}
+
+func (b *build) bolt(id string) (orderfile.Bolt, []entry) {
+	f := &fields{build: b}
+	c := orderfile.Bolt{ID: id}
+	f.put("id", id)
+	c.Length = f.need("length", 100, 39_000)
+	c.Lot = f.text("lot")
+	c.FirstRepeat = f.maybe("first_repeat", 0, 30, 0)
+	if b.yes("has flaws") {
+		flaw := &fields{build: b}
+		c.Flaws = []orderfile.Flaw{{From: flaw.need("from", 0, 50), To: flaw.need("to", 51, 100)}}
+		f.keys = append(f.keys, entry{key: "flaws", list: []entry{{keys: flaw.keys}}})
+	}
+	return c, f.keys
+}
+
+func (b *build) tape(id string) (orderfile.Tape, []entry) {
+	f := &fields{build: b}
+	t := orderfile.Tape{ID: id}
+	f.put("id", id)
+	t.Period, t.Space, t.Height = f.need("period", 5, 10), f.need("space", 1, 4), f.need("height", 1, 8)
+	t.Cords = f.count("cords", 1, 12)
+	// The contract's defaults, first in inches, then metric.
+	drop, nominal, least, beyond := measure.Inch/4, 3*measure.Inch/4, measure.Inch/2, measure.Inch
+	if b.units != measure.In {
+		const mm = measure.Millimetre
+		drop, nominal, least, beyond = 6*mm, 20*mm, 12*mm, 25*mm
+	}
+	t.TopDrop = f.maybe("top_drop", 0, 1, drop)
+	t.EndMargin = orderfile.EndMargin{Nominal: nominal, Min: least, Max: least + t.Space.Div(2)}
+	if b.yes("has end_margin") {
+		m := &fields{build: b}
+		t.EndMargin = orderfile.EndMargin{Nominal: m.need("nominal", 1, 2), Min: m.need("min", 0, 1), Max: m.need("max", 2, 3)}
+		f.keys = append(f.keys, entry{key: "end_margin", keys: m.keys})
+	}
+	t.TrimBeyond = f.maybe("trim_beyond", 0, 2, beyond)
+	t.InsertLength = f.maybe("insert_length", 1, 20, 3*(t.Period-t.Space))
+	if b.yes("has pleat_base") {
+		t.PleatBase = f.need("pleat_base", 0, 0)
+	}
+	t.HeadingFold = f.pointer("heading_fold", 0, 6)
+	t.EasePerPleat = f.pointer("ease_per_pleat", 0, 1)
+	return t, f.keys
+}
+
+func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
+	f := &fields{build: b}
+	t := orderfile.Treatment{Window: "Bay, left", Heading: orderfile.CartridgeTape, Face: "f0", Tape: "t0", Quantity: 1}
+	f.put("window", t.Window)
+	f.put("heading", string(t.Heading))
+	t.Room, t.Notes = f.text("room"), f.text("notes")
+	if len(o.Tapes) > 1 || b.yes("names its tape") {
+		t.Tape = rapid.SampledFrom(o.Tapes).Draw(b.t, "tape").ID
+		f.put("tape", t.Tape)
+	}
+	t.Draw = orderfile.Draw(f.word("draw", "pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"))
+	if t.Draw == "stationary" || t.Draw == "stationary_pair" {
+		t.FinishedWidth = f.need("finished_width", 5, 200)
+	} else {
+		t.FaceWidth = f.need("face_width", 5, 400)
+	}
+	ret, overlap := 7*measure.Inch/2, 6*measure.Inch
+	if b.units != measure.In {
+		ret, overlap = 90*measure.Millimetre, 150*measure.Millimetre
+	}
+	if o.Conventions.OverlapBasis == "past_centre" {
+		overlap /= 2 // the same lap: each panel passes the centre by half of it
+	}
+	t.Return, t.ReturnOther, t.Overlap = f.maybe("return", 0, 12, ret), f.maybe("return_other", 0, 12, 0), f.maybe("overlap", 0, 12, overlap)
+	if b.yes("has hang") {
+		h := &fields{build: b}
+		t.Hang = &orderfile.Hang{BearingToFloor: h.need("bearing_to_floor", 50, 200), HeadingAboveBearing: h.need("heading_above_bearing", 0, 4), Clearance: h.need("clearance", 0, 2)}
+		t.FinishedLength = t.Hang.BearingToFloor + t.Hang.HeadingAboveBearing - t.Hang.Clearance
+		f.keys = append(f.keys, entry{key: "hang", keys: h.keys})
+	} else {
+		t.FinishedLength = f.need("finished_length", 10, 300)
+	}
+	t.Puddle = f.maybe("puddle", 0, 12, 0)
+	f.put("face", t.Face)
+	if b.yes("lined") {
+		t.Lining = "f1"
+		f.put("lining", t.Lining)
+	}
+	if b.yes("interlined") {
+		t.Interlining = "f2"
+		f.put("interlining", t.Interlining)
+	}
+	if b.yes("has quantity") {
+		t.Quantity = f.count("quantity", 1, 999)
+	}
+	t.CordEnd = orderfile.CordEnd(f.word("cord_end", "wound", "tucked", "cut"))
+	t.HeadingFold, t.BottomHem, t.SideHem = f.pointer("heading_fold", 0, 8), f.pointer("bottom_hem", 0, 12), f.pointer("side_hem", 0, 6)
+	if b.yes("has pleats") {
+		n := f.count("pleats", 1, 999)
+		t.Pleats = &n
+	}
+	return t, rapid.Permutation(f.keys).Draw(b.t, "order of keys")
+}
+
+// TestParseReadsWhatIsWritten holds random orders, written in random YAML, against what Parse makes of them: the
+// values, and the line and column of each.
+func TestParseReadsWhatIsWritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := &build{t: t}
+		want, tree := b.order()
+		w := &writer{t: t, json: rapid.Bool().Draw(t, "json"), at: map[string][2]int{}}
+		text := w.file(tree)
+		got, problems := orderfile.Parse([]byte(text))
+		if len(problems) > 0 || got == nil {
+			t.Fatalf("%+v of\n%s", problems, text)
+		}
+		if diff := cmp.Diff(want, got, cmpopts.IgnoreUnexported(orderfile.Order{}), cmpopts.EquateEmpty()); diff != "" {
+			t.Fatalf("(-written +read)\n%s\n%s", diff, text)
+		}
+		for path, at := range w.at {
+			if line, column := got.Position(path); line != at[0] || column != at[1] {
+				t.Fatalf("%q stands at %d:%d, not at %d:%d, of\n%s", path, at[0], at[1], line, column, text)
+			}
+		}
+	})
+}
