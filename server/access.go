@@ -66,6 +66,8 @@ func (s *Server) openSession(c *fiber.Ctx, passphrase string) error {
 	if !ourOrigin(c) {
 		return refuse("forbidden", "origin")
 	}
+	s.signingIn.Lock() // one at a time: a hash of it costs much memory by design
+	defer s.signingIn.Unlock()
 	guesser := "passphrase " + c.IP()
 	if seconds := s.guesses.wait(guesser); seconds > 0 {
 		return refuse("too_many", "", "Seconds", seconds)

@@ -26,15 +26,13 @@ func (s *Server) ticketAsked(c *fiber.Ctx, typed string) (*stations.Ticket, erro
 	if err != nil {
 		return nil, err
 	}
-	actor, _ := actorOf(c)
-	guesser := "code " + actor.Device
 	if t := s.Store.Floor().Ticket(code); t != nil {
 		return t, nil
 	}
-	if seconds := s.guesses.wait(guesser); seconds > 0 {
+	actor, _ := actorOf(c)
+	if seconds := s.guesses.fail("code " + actor.Device); seconds > 0 {
 		return nil, refuse("too_many", "", "Seconds", seconds)
 	}
-	s.guesses.fail(guesser)
 	return nil, refuse("unknown_ticket", "ticket", "Ticket", string(code))
 }
 

@@ -39,7 +39,7 @@ type invoiceLine struct {
 // lineText says in a sentence what a line bills.
 func lineText(say *i18n.Printer, l stations.InvoiceLine) string {
 	return say.T("invoice.line", "Order", l.Order, "Room", l.Room, "Window", l.Window,
-		"Panel", say.T("panel."+l.Panel), "Heading", say.T("heading."+l.Heading), "Widths", l.Widths)
+		"Panel", say.T("invoice.panel."+l.Panel), "Heading", say.T("heading."+l.Heading), "Widths", l.Widths)
 }
 
 // docOfInvoice writes an invoice in the language asked for, with a problem for each line that has no price.

@@ -30,18 +30,17 @@ func newLimiter(clock func() time.Time) *limiter {
 func (l *limiter) wait(guesser string) int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	over := l.debts[guesser].Sub(l.clock().Add((guessBurst - 1) * guessEvery))
-	if over <= 0 {
-		return 0
-	}
-	return int(math.Ceil(over.Seconds()))
+	return l.owed(guesser, l.clock())
 }
 
-// fail counts one wrong guess.
-func (l *limiter) fail(guesser string) {
+// fail counts one wrong guess, or returns how many seconds the guesser should have waited before it.
+func (l *limiter) fail(guesser string) int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	now := l.clock()
+	if seconds := l.owed(guesser, now); seconds > 0 {
+		return seconds
+	}
 	if len(l.debts) >= maxGuesser {
 		l.forget(now)
 	}
@@ -50,6 +49,15 @@ func (l *limiter) fail(guesser string) {
 		from = now
 	}
 	l.debts[guesser] = from.Add(guessEvery)
+	return 0
+}
+
+func (l *limiter) owed(guesser string, now time.Time) int {
+	over := l.debts[guesser].Sub(now.Add((guessBurst - 1) * guessEvery))
+	if over <= 0 {
+		return 0
+	}
+	return int(math.Ceil(over.Seconds()))
 }
 
 // forget drops the guessers that are forgiven; if all still owe, everyone.

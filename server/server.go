@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -47,6 +48,8 @@ type Server struct {
 	metrics *metrics
 	guesses *limiter // of the passphrase and of ticket codes
 	pages   *pages
+
+	signingIn sync.Mutex
 }
 
 // New returns a server of a store. It takes over the store's OnCommit, so no command may have been sent yet.
