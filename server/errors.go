@@ -56,6 +56,12 @@ func refuse(code, field string, args ...any) *stations.Refusal {
 	return r
 }
 
+// isRefusal reports whether err is a refusal with that code.
+func isRefusal(err error, code string) bool {
+	var r *stations.Refusal
+	return errors.As(err, &r) && r.Code == code
+}
+
 // refuseProblems refuses an input for its problems; the answer has them in place of one code.
 func refuseProblems(problems []engine.Problem) *stations.Refusal {
 	return &stations.Refusal{Code: "problems", Problems: problems}
