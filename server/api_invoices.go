@@ -108,9 +108,7 @@ func (s *Server) draftInvoice(c *fiber.Ctx) error {
 		}
 		cmd.Panels = append(cmd.Panels, t.Spec.Code)
 	}
-	ctx, cancel := waiting()
-	defer cancel()
-	if _, err := s.Store.Do(ctx, cmd); err != nil {
+	if err := s.do(cmd); err != nil {
 		return err
 	}
 	return c.Status(fiber.StatusCreated).JSON(s.docOfInvoice(c, s.Store.Floor().Invoice(cmd.Draft)))
@@ -131,10 +129,8 @@ func (s *Server) dropInvoice(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	ctx, cancel := waiting()
-	defer cancel()
 	actor, _ := actorOf(c)
-	if _, err := s.Store.Do(ctx, stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+	if err := s.do(stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
 		return err
 	}
 	return c.SendStatus(fiber.StatusNoContent)

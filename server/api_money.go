@@ -64,10 +64,8 @@ func (s *Server) setPrices(c *fiber.Ctx) error {
 	if problems := prices.Check(); len(problems) > 0 {
 		return refuseProblems(problems)
 	}
-	ctx, cancel := waiting()
-	defer cancel()
 	actor, _ := actorOf(c)
-	if _, err := s.Store.Do(ctx, stations.SetPriceList{Actor: actor, Prices: prices}); err != nil {
+	if err := s.do(stations.SetPriceList{Actor: actor, Prices: prices}); err != nil {
 		return err
 	}
 	return s.showPrices(c)

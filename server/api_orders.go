@@ -142,10 +142,8 @@ func (s *Server) cancelOrder(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	ctx, cancel := waiting()
-	defer cancel()
 	actor, _ := actorOf(c)
-	if _, err := s.Store.Do(ctx, stations.CancelOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
+	if err := s.do(stations.CancelOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
 		return err
 	}
 	return s.showOrder(c)
