@@ -96,6 +96,10 @@ func refusalOf(err error) (r *stations.Refusal, ok bool) {
 
 // answerError is fiber's error handler: every refusal and every fault leaves through here.
 func (s *Server) answerError(c *fiber.Ctx, err error) error {
+	if requestID(c) == "" { // refused before any middleware: a body too large, a request that can't be read
+		begin(c)
+		s.Log.Warn("request refused unread", "request", requestID(c), "error", err)
+	}
 	r, told := refusalOf(err)
 	if !told {
 		s.Log.Error("request failed", "request", requestID(c), "method", c.Method(), "path", c.Path(), "error", err)

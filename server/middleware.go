@@ -25,10 +25,8 @@ const (
 // policy lets a page load only what this server sends, and no script or style written into the page.
 const policy = "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 
-// trace gives a request its id and headers, turns a panic into an error, and writes the access log with the route
-// in place of the address, so that codes and names stay out of it.
-func (s *Server) trace(c *fiber.Ctx) error {
-	began := time.Now() // durations go by the machine's clock, whatever the shop's says
+// begin gives a request its id and the headers of every answer.
+func begin(c *fiber.Ctx) {
 	id := rand.Text()
 	c.Locals(localID, id)
 	c.Set(fiber.HeaderXRequestID, id)
@@ -37,6 +35,13 @@ func (s *Server) trace(c *fiber.Ctx) error {
 	c.Set(fiber.HeaderReferrerPolicy, "same-origin")
 	c.Set(fiber.HeaderCacheControl, "no-store")
 	c.Vary(fiber.HeaderAcceptLanguage)
+}
+
+// trace begins a request, turns a panic into an error, and writes the access log with the route in place of the
+// address, so that codes and names stay out of it.
+func (s *Server) trace(c *fiber.Ctx) error {
+	began := time.Now() // durations go by the machine's clock, whatever the shop's says
+	begin(c)
 	err := s.guard(c)
 	if err != nil {
 		if err := s.answerError(c, err); err != nil {
@@ -46,7 +51,7 @@ func (s *Server) trace(c *fiber.Ctx) error {
 	took, status, path := time.Since(began), c.Response().StatusCode(), routeOf(c)
 	s.metrics.count(requestKind{path, c.Method(), status}, took)
 	actor, _ := actorOf(c)
-	s.Log.Info("request", "request", id, "method", c.Method(), "route", path, "status", status,
+	s.Log.Info("request", "request", requestID(c), "method", c.Method(), "route", path, "status", status,
 		"took", took.Round(time.Microsecond), "device", actor.Device)
 	return nil
 }
