@@ -2,6 +2,7 @@ package measure
 
 import (
 	"math/big"
+	"math/bits"
 	"strconv"
 	"strings"
 )
@@ -32,20 +33,25 @@ type Mixed struct {
 	Exact           bool
 }
 
-// Mixed returns l in unit u to the nearest 1/den of it, halves up: the mark on a rule. den must be positive.
+// Mixed returns l in unit u to the nearest 1/den of it, halves up: the mark on a rule. A length nearer to 0 than to
+// the first mark is 0, and not negative. u must be a unit, den positive.
 func (l Length) Mixed(u Unit, den int64) Mixed {
 	per := int64(u.Length())
 	marks := int64(l.Abs().MulDiv(den, per))
-	m := Mixed{Negative: l < 0, Whole: marks / den, Num: marks % den, Den: den}
-	for m.Num != 0 && m.Num%2 == 0 && m.Den%2 == 0 {
-		m.Num, m.Den = m.Num/2, m.Den/2
+	m := Mixed{Negative: l < 0 && marks > 0, Whole: marks / den, Num: marks % den, Den: den}
+	if common := gcd(m.Num, m.Den); common > 1 {
+		m.Num, m.Den = m.Num/common, m.Den/common
 	}
-	if m.Num == 0 {
-		m.Den = 1
-	}
-	back := big.NewRat(marks*per, den)
-	m.Exact = back.Cmp(new(big.Rat).SetInt64(int64(l.Abs()))) == 0
+	hi, lo := bits.Mul64(abs(int64(l)), uint64(den))
+	m.Exact = bits.Rem64(hi, lo, uint64(per)) == 0
 	return m
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
 }
 
 // Ratio is a quotient kept as it is: widths, fullness, turns. The zero value is 0.

@@ -4,6 +4,7 @@
 package measure
 
 import (
+	"math"
 	"math/bits"
 )
 
@@ -31,6 +32,9 @@ func (l Length) MulDiv(num, den int64) Length {
 	d := abs(den)
 	lo, carry := bits.Add64(lo, d/2, 0)
 	q, _ := bits.Div64(hi+carry, lo, d)
+	if q > math.MaxInt64 {
+		panic("measure: overflow")
+	}
 	if negative {
 		return -Length(q)
 	}

@@ -37,7 +37,7 @@ const longest = 1_000_000 * Metre
 
 // Parse reads a length as people write it:
 //
-//	length = [ "-" ] part { part }            a larger unit before a smaller: 7 yd 3 in
+//	length = [ "-" ] part { [ "," ] part }    a larger unit before a smaller: 7 yd 3 in
 //	part   = number [ unit ]                  a bare number takes the unit bare; after feet, inches
 //	number = digits [ "." digits ]            96   2.4
 //	       | [ digits ( " " | "-" ) ] n "/" d 96 1/2   96-1/2   1/2
@@ -56,6 +56,9 @@ func Parse(s string, bare Unit) (Length, error) {
 	if r, n := utf8.DecodeRuneInString(p.rest); r == '-' || r == '−' {
 		negative = true
 		p.rest = strings.TrimSpace(p.rest[n:])
+	}
+	if p.rest == "" {
+		return 0, p.fail(NotANumber)
 	}
 	total := new(big.Rat)
 	last := Length(0) // the unit of the part before, 0 at the start
@@ -93,6 +96,8 @@ func (p *parser) nanometres(sum *big.Rat, negative bool) (Length, error) {
 	}
 	return Length(nm), nil
 }
+
+const blanks = " \t\u00a0"
 
 // maxDigits bounds a number's digits: more would only serve to make the reader work.
 const maxDigits = 30
@@ -144,7 +149,7 @@ func (p *parser) number() (*big.Rat, error) {
 // fractionBehind reads the 1/2 of "96 1/2" or "96-1/2", where one stands.
 func (p *parser) fractionBehind(whole *big.Rat) (*big.Rat, error) {
 	before := *p
-	p.rest = strings.TrimLeft(p.rest, " \t\u00a0")
+	p.rest = strings.TrimLeft(p.rest, blanks)
 	p.rest = strings.TrimPrefix(p.rest, "-")
 	if f := p.vulgar(); f != nil && p.rest != before.rest {
 		return whole.Add(whole, f), nil
@@ -164,8 +169,9 @@ func (p *parser) over(start parser, sum *big.Rat, num string) (*big.Rat, error) 
 		*p = start
 		return nil, p.fail(BadFraction)
 	}
-	f, _ := new(big.Rat).SetString(num + "/" + den)
-	return sum.Add(sum, f), nil
+	n, _ := new(big.Int).SetString(num, 10) // in base 10: a leading nought means nothing here
+	d, _ := new(big.Int).SetString(den, 10)
+	return sum.Add(sum, new(big.Rat).SetFrac(n, d)), nil
 }
 
 func (p *parser) digits() string {
@@ -206,7 +212,7 @@ func (p *parser) vulgar() *big.Rat {
 
 // unit reads the unit behind a number; last is the unit of the part before.
 func (p *parser) unit(bare Unit, last Length) (Length, error) {
-	p.rest = strings.TrimLeft(p.rest, " \t\u00a0")
+	p.rest = strings.TrimLeft(p.rest, blanks)
 	word := p.word()
 	u, ok := names[strings.ToLower(word)]
 	switch {
@@ -222,7 +228,10 @@ func (p *parser) unit(bare Unit, last Length) (Length, error) {
 	if last != 0 && u.Length() >= last {
 		return 0, &ParseError{Text: p.text, Part: word, Reason: UnitOrder}
 	}
-	p.rest = strings.TrimLeft(p.rest, " \t\u00a0,")
+	p.rest = strings.TrimLeft(p.rest, blanks)
+	if next := strings.TrimPrefix(p.rest, ","); next != "" {
+		p.rest = strings.TrimLeft(next, blanks) // 8 ft, 3 in
+	}
 	return u.Length(), nil
 }
 
