@@ -85,12 +85,13 @@ func (p *parser) fail(reason Reason) error {
 
 // nanometres rounds the sum once, half up, and bounds it.
 func (p *parser) nanometres(sum *big.Rat, negative bool) (Length, error) {
-	if sum.Cmp(new(big.Rat).SetInt64(int64(longest))) > 0 {
-		return 0, &ParseError{Text: p.text, Part: p.text, Reason: TooLong}
-	}
 	twice := new(big.Int).Mul(sum.Num(), big.NewInt(2))
 	twice.Add(twice, sum.Denom())
-	nm := twice.Quo(twice, new(big.Int).Mul(sum.Denom(), big.NewInt(2))).Int64()
+	whole := twice.Quo(twice, new(big.Int).Mul(sum.Denom(), big.NewInt(2)))
+	if whole.Cmp(big.NewInt(int64(longest))) > 0 {
+		return 0, &ParseError{Text: p.text, Part: p.text, Reason: TooLong}
+	}
+	nm := whole.Int64()
 	if negative {
 		nm = -nm
 	}

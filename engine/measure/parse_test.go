@@ -91,7 +91,7 @@ func TestParseGood(t *testing.T) {
 		{"1 m 20 cm 5 mm", "", 1205 * Millimetre}, {"1 metre", "", Metre}, {"2 meters", "", 2 * Metre}, {"3 millimetres", "", 3 * Millimetre}, {"3 centimeters", "", 30 * Millimetre},
 		// signs, blanks and bounds
 		{"-1/2", In, -half}, {"− 96", In, -96 * Inch}, {"-7 yd 3 in", In, -7*Yard - 3*Inch}, {"  96  ", In, 96 * Inch}, {"96\t1/2", In, 96*Inch + half},
-		{"1000000 m", "", longest}, {"-1000000 m", "", -longest},
+		{"1000000 m", "", longest}, {"-1000000 m", "", -longest}, {"1093613.298337708 yd", "", longest},
 	} {
 		got, err := Parse(c.text, c.bare)
 		if err != nil || got != c.want {
