@@ -1,7 +1,133 @@
 package stations
 
-import "tablehand/engine/workup"
+import (
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
 
 // Plan makes the tickets of an order's release: one for each fabric's cutting, one for each panel of each window,
 // each with the steps of its heading's route and the numbers of the work-up. codes gives a new code each call.
-func Plan(w *workup.Workup, codes func() Code) []TicketSpec { panic("to be written") }
+// Treatments that an error left without numbers, or whose tubes collide, get no tickets: such an order isn't taken.
+func Plan(w *workup.Workup, codes func() Code) []TicketSpec {
+	var tickets []TicketSpec
+	for i := range w.Cloth {
+		if len(w.Cloth[i].Cuts) > 0 {
+			tickets = append(tickets, cuttingTicket(w, &w.Cloth[i], codes()))
+		}
+	}
+	for i := range w.Treatments {
+		t := &w.Treatments[i]
+		if t.Collision {
+			continue
+		}
+		for copy := 1; copy <= t.Quantity; copy++ {
+			for p := range t.Panels {
+				ticket := panelTicket(w, t, &t.Panels[p], codes())
+				ticket.Copy = copy
+				tickets = append(tickets, ticket)
+			}
+		}
+	}
+	return tickets
+}
+
+func panelTicket(w *workup.Workup, t *workup.Treatment, p *workup.Panel, code Code) TicketSpec {
+	line := &w.Order.Treatments[t.Index]
+	m := made{panel: p, line: line, units: w.Order.Units}
+	return TicketSpec{
+		Code: code, Kind: PanelTicket, Treatment: t.Index, Window: t.Window, Room: t.Room, Panel: string(p.ID),
+		Fabrics: fabricsOf(line), Heading: t.Heading, Widths: p.Widths, Units: w.Order.Units,
+		Notes: written(w.Order.Notes, line.Notes), CordEnd: p.CordEnd,
+		Steps: panelSteps(m, t.Heading, w.Order.Conventions.Tolerances),
+	}
+}
+
+// fabricsOf returns the cloths of a treatment, each once.
+func fabricsOf(line *orderfile.Treatment) []string {
+	return written(line.Face, line.Lining, line.Interlining)
+}
+
+// written returns the texts that aren't empty.
+func written(texts ...string) []string {
+	var some []string
+	for _, t := range texts {
+		if t != "" {
+			some = append(some, t)
+		}
+	}
+	return some
+}
+
+func panelSteps(m made, h orderfile.Heading, tolerances orderfile.Tolerances) []StepSpec {
+	way := shipped().of(h)
+	if way == nil {
+		panic("stations: no route for heading " + string(h)) // the order file refuses such a heading
+	}
+	var steps []StepSpec
+	for _, s := range way.Stations {
+		c := shipped().checklist(s)
+		step := StepSpec{Station: s, Cautions: c.Cautions, Minutes: c.Minutes}
+		for _, name := range c.Values {
+			if v := numbers[name](m); v != "" {
+				step.Values = append(step.Values, Value{Name: name, Value: v})
+			}
+		}
+		for _, e := range c.Enter {
+			step.Enter = append(step.Enter, e.of(m, s, tolerances))
+		}
+		for _, k := range c.Checks {
+			if k.When.holds(m) {
+				step.Checks = append(step.Checks, k.Name)
+			}
+		}
+		steps = append(steps, step)
+	}
+	return steps
+}
+
+// of gives an entry a panel's target and the shop's tolerance.
+func (a asked) of(m made, s Station, tolerances orderfile.Tolerances) Entry {
+	e := Entry{Name: a.Name, Kind: a.Kind, Target: numbers[a.Target](m), Options: a.Options}
+	if a.Kind != LengthEntry {
+		return e
+	}
+	t, ok := tolerances[string(s)+"."+a.Name]
+	if !ok {
+		t, ok = tolerances[a.Name]
+	}
+	if ok {
+		e.Tolerance = &Tolerance{Minus: t.Minus.In(m.units), Plus: t.Plus.In(m.units)}
+	}
+	return e
+}
+
+// cloth is one fabric's cutting.
+type cloth struct {
+	plan  *workup.ClothPlan
+	total workup.FabricTotal
+	units measure.Unit
+}
+
+func cuttingTicket(w *workup.Workup, plan *workup.ClothPlan, code Code) TicketSpec {
+	c := cloth{plan: plan, units: w.Order.Units}
+	for _, total := range w.Totals.Fabrics {
+		if total.Fabric == plan.Fabric.ID {
+			c.total = total
+		}
+	}
+	list := shipped().Cloth
+	step := StepSpec{Station: Cutting, Cautions: list.Cautions, Minutes: list.Minutes}
+	for _, name := range list.Values {
+		if v := clothNumbers[name](c); v != "" {
+			step.Values = append(step.Values, Value{Name: name, Value: v})
+		}
+	}
+	for _, k := range list.Checks {
+		step.Checks = append(step.Checks, k.Name)
+	}
+	return TicketSpec{
+		Code: code, Kind: CuttingTicket, Fabric: plan.Fabric.ID, Units: w.Order.Units, Notes: written(w.Order.Notes),
+		Steps: []StepSpec{step}, Cuts: c.lines(w), Remnants: c.remnants(),
+	}
+}

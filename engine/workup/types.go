@@ -102,9 +102,14 @@ type Panel struct {
 
 	LiningWidths    measure.Halves // 0: unlined
 	LiningCutLength measure.Length
-	LiningHem       measure.Length
+	LiningHem       measure.Length // depth of the double turn
+
+	InterliningWidths    measure.Halves // 0: none
+	InterliningCutLength measure.Length
 
 	Trail []Step
+
+	tapeStart2 measure.Length // 2·(e + trim beyond), before it is halved and rounded
 }
 
 // Alternative is the other way to come near a width that the tape can't reach.
@@ -146,9 +151,13 @@ type Input struct{ Name, Value string }
 type FabricUse struct {
 	Fabric    string
 	Use       orderfile.Use
+	Widths    measure.Halves // of one panel
 	Cuts      int
 	CutLength measure.Length
-	Length    measure.Length
+	// PlainLength is the cut before it is rounded up to whole repeats; without a repeat it is the cut length.
+	PlainLength measure.Length
+	HalfDrop    bool           // neighbouring widths start half a repeat apart
+	Length      measure.Length // of all cuts, half a repeat included once where a half-drop has two classes
 }
 
 // Totals are the order's.

@@ -4,8 +4,16 @@ package store
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
 	"log/slog"
+	"sync"
+	"sync/atomic"
 	"time"
+
+	"gorm.io/gorm"
 
 	"tablehand/stations"
 )
@@ -15,41 +23,163 @@ type Options struct {
 	Dir   string           // the data folder; made when it isn't there
 	Clock func() time.Time // nil: time.Now
 	Log   *slog.Logger     // nil: nothing is logged
+
+	batch int // commands that one commit takes at most; 0: batchLimit
 }
+
+const (
+	batchLimit = 256
+	queueLimit = 1024
+)
 
 // Store is the shop on disk. All methods may be called at once from many goroutines.
-type Store struct{}
+type Store struct {
+	*Access
+	lock  *folderLock // held while the shop is open
+	dir   string
+	clock func() time.Time
+	log   *slog.Logger
+	batch int
 
-// Open opens the shop in o.Dir, brings its schema up to date (after a copy), folds the ledger and starts the
-// writer. It refuses a database newer than the program.
-func Open(ctx context.Context, o Options) (*Store, error) { panic("to be written") }
+	floor    atomic.Pointer[stations.Floor]
+	onCommit []func([]stations.Event)
 
-// Close takes no more commands, finishes those queued, and closes the files.
-func (s *Store) Close() error { panic("to be written") }
-
-// Do decides and applies a command and returns its event once that is durable. The error is a *stations.Refusal
-// when the floor refuses it, ErrBusy when the queue is full or the disk failed. A Scan whose key its device has
-// used for the same body gets the first answer again (also of an earlier run); with another body the refusal is
-// "key_reused".
-func (s *Store) Do(ctx context.Context, cmd stations.Command) (stations.Event, error) {
-	panic("to be written")
+	intake sync.RWMutex // guards closed and the closing of queue
+	closed bool
+	queue  chan *request
+	done   chan struct{} // closed when the writer has ended
 }
 
-// TakeOrder is Do for an order and keeps its file in the same commit.
+// Open opens the shop in o.Dir, brings its schema up to date (after a copy), folds the ledger and starts the
+// writer. Errors: *FolderError where the folder can't be used, *InUseError while another process serves it,
+// *VersionError for a database newer than the program.
+func Open(ctx context.Context, o Options) (_ *Store, err error) {
+	if o.Clock == nil {
+		o.Clock = time.Now
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.batch == 0 {
+		o.batch = batchLimit
+	}
+	if err := makeFolder(o.Dir); err != nil {
+		return nil, err
+	}
+	lock, err := lockFolder(ctx, o.Dir)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{lock: lock, dir: o.Dir, clock: o.Clock, log: o.Log, batch: o.batch,
+		queue: make(chan *request, queueLimit), done: make(chan struct{})}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, s.Access.Close(), lock.release())
+		}
+	}()
+	if s.Access, err = openAccess(ctx, o.Dir, o.Log, o.Clock, true); err != nil {
+		return nil, err
+	}
+	floor, err := foldLedger(ctx, s.read)
+	if err != nil {
+		return nil, err
+	}
+	s.floor.Store(floor)
+	go s.writeAll()
+	return s, nil
+}
+
+// Close takes no more commands, finishes those queued, and closes the files.
+func (s *Store) Close() error {
+	s.intake.Lock()
+	if s.closed {
+		s.intake.Unlock()
+		return nil
+	}
+	s.closed = true
+	close(s.queue)
+	s.intake.Unlock()
+	<-s.done
+	return errors.Join(s.Access.Close(), s.lock.release())
+}
+
+// Do decides and applies a command and returns its event once that is durable. The error is a *stations.Refusal
+// when the floor refuses it, ErrBusy when the queue is full or the disk failed, ErrClosed after Close. A Scan whose
+// key its device has used for the same body gets the first answer again (also of an earlier run); with another
+// body the refusal is "key_reused". A context that ends leaves the command to be carried out.
+func (s *Store) Do(ctx context.Context, cmd stations.Command) (stations.Event, error) {
+	return s.send(ctx, &request{cmd: cmd})
+}
+
+// TakeOrder is Do for an order and keeps its file in the same commit. The command's digest is that of source,
+// whatever it says.
 func (s *Store) TakeOrder(ctx context.Context, cmd stations.TakeOrder, source []byte) (stations.Event, error) {
-	panic("to be written")
+	cmd.Digest = digest(source)
+	return s.send(ctx, &request{cmd: cmd, source: source})
+}
+
+func (s *Store) send(ctx context.Context, r *request) (stations.Event, error) {
+	r.answer = make(chan answer, 1)
+	if err := s.enqueue(r); err != nil {
+		return stations.Event{}, err
+	}
+	select {
+	case a := <-r.answer:
+		return a.event, a.err
+	case <-ctx.Done():
+		return stations.Event{}, ctx.Err()
+	}
+}
+
+func (s *Store) enqueue(r *request) error {
+	s.intake.RLock()
+	defer s.intake.RUnlock()
+	if s.closed {
+		return ErrClosed
+	}
+	select {
+	case s.queue <- r:
+		return nil
+	default:
+		return ErrBusy
+	}
 }
 
 // Floor returns the floor as of the last commit; it never blocks.
-func (s *Store) Floor() *stations.Floor { panic("to be written") }
-
-// OrderSource returns the newest file of an order, ErrNotFound where there is none.
-func (s *Store) OrderSource(ctx context.Context, order string) ([]byte, error) { panic("to be written") }
-
-// Events returns ledger rows after a sequence, oldest first, at most limit.
-func (s *Store) Events(ctx context.Context, after int64, limit int) ([]stations.Event, error) {
-	panic("to be written")
-}
+func (s *Store) Floor() *stations.Floor { return s.floor.Load() }
 
 // OnCommit has f called after each commit with its events in order; before any command is sent. f must not block.
-func (s *Store) OnCommit(f func([]stations.Event)) { panic("to be written") }
+func (s *Store) OnCommit(f func([]stations.Event)) { s.onCommit = append(s.onCommit, f) }
+
+// Ping reports whether the database answers.
+func (s *Store) Ping(ctx context.Context) error {
+	var one int
+	return s.read.WithContext(ctx).Raw("SELECT 1").Row().Scan(&one)
+}
+
+// OrderSource returns the newest file of an order, ErrNotFound where there is none.
+func (s *Store) OrderSource(ctx context.Context, order string) ([]byte, error) {
+	var rows []orderFileRow
+	err := s.read.WithContext(ctx).Where("order_id = ?", order).Order("revision DESC").Limit(1).Find(&rows).Error
+	if err != nil {
+		return nil, fmt.Errorf("store: file of an order: %w", err)
+	}
+	if len(rows) == 0 {
+		return nil, ErrNotFound
+	}
+	return rows[0].Source, nil
+}
+
+// firstRevision is that of an order as it was taken.
+const firstRevision = 1
+
+// keepFile writes the file that a taken order came in.
+func keepFile(tx *gorm.DB, e stations.Event, source []byte) error {
+	return tx.Create(&orderFileRow{OrderID: e.Order, Revision: firstRevision, Source: source, Digest: e.Taken.Digest}).Error
+}
+
+// digest returns the SHA-256 of a file in hex.
+func digest(source []byte) string {
+	sum := sha256.Sum256(source)
+	return hex.EncodeToString(sum[:])
+}

@@ -1,0 +1,149 @@
+package workup
+
+import (
+	"fmt"
+	"strconv"
+
+	"tablehand/engine"
+	"tablehand/engine/cutting"
+	"tablehand/engine/orderfile"
+)
+
+// layCloth lists every cut of every fabric used, says which panels each is for, and places them on the bolts that
+// the order lists.
+func layCloth(w *Workup) []ClothPlan {
+	o := w.Order
+	cuts := map[string][]Cut{}
+	for i := range w.Treatments {
+		t := &w.Treatments[i]
+		for _, u := range t.Fabrics {
+			cuts[u.Fabric] = appendCuts(cuts[u.Fabric], t, u)
+		}
+	}
+	var plans []ClothPlan
+	for i := range o.Fabrics {
+		f := &o.Fabrics[i]
+		if len(cuts[f.ID]) == 0 {
+			continue
+		}
+		plan := ClothPlan{Fabric: f, Cuts: cuts[f.ID]}
+		if len(f.Bolts) > 0 {
+			plan.Plan = cutting.Place(placing(f, plan.Cuts))
+		}
+		plans = append(plans, plan)
+	}
+	return plans
+}
+
+// appendCuts adds a treatment's cuts of a fabric: one class after the other, so that half a repeat is lost once,
+// beginning with the class that was cut last; within it window by window, panel by panel, from the return edge.
+// The two halves of a split width are one cut; an odd half has nobody, and is a remnant.
+func appendCuts(cuts []Cut, t *Treatment, u FabricUse) []Cut {
+	class := 0
+	if n := len(cuts); n > 0 && u.HalfDrop {
+		class = cuts[n-1].Class
+	}
+	cuts = appendClass(cuts, t, u, class)
+	if u.HalfDrop {
+		cuts = appendClass(cuts, t, u, 1-class)
+	}
+	return cuts
+}
+
+func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
+	open := -1 // the cut whose left half nobody has yet
+	for copy := 1; copy <= t.Quantity; copy++ {
+		for i := range t.Panels {
+			for place, piece := range layPieces(u.Widths, t.Panels[i].ID, u.HalfDrop) {
+				if piece.Class != class {
+					continue
+				}
+				part := Part{Panel: t.Panels[i].ID, Copy: copy, Place: place + 1, Half: piece.Half}
+				if piece.Half != Whole && open >= 0 {
+					part.Half = LeftHalf
+					cuts[open].For = append(cuts[open].For, part)
+					open = -1
+					continue
+				}
+				cuts = append(cuts, Cut{
+					ID: strconv.Itoa(len(cuts) + 1), Treatment: t.Index, Length: u.CutLength, Class: piece.Class,
+					TrimBottom: u.CutLength - u.PlainLength, For: []Part{part},
+				})
+				if piece.Half != Whole {
+					open = len(cuts) - 1
+				}
+			}
+		}
+	}
+	return cuts
+}
+
+// placing is the fabric's cuts on its bolts; the cuts of one treatment come from one lot. A lining is cut without
+// regard to a repeat.
+func placing(f *orderfile.Fabric, cuts []Cut) cutting.Problem {
+	p := cutting.Problem{}
+	if f.Use == orderfile.Face {
+		p.VerticalRepeat, p.HalfDrop = f.VerticalRepeat, halfDropped(f)
+	}
+	for _, b := range f.Bolts {
+		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat}
+		for _, flaw := range b.Flaws {
+			bolt.Flaws = append(bolt.Flaws, cutting.Span{From: flaw.From, To: flaw.To})
+		}
+		p.Bolts = append(p.Bolts, bolt)
+	}
+	for _, c := range cuts {
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: strconv.Itoa(c.Treatment), Class: c.Class})
+	}
+	return p
+}
+
+// clothProblems tells, fabric by fabric, where the cloth on hand isn't known, is short, or suffices only from
+// several dye lots.
+func clothProblems(w *Workup) []engine.Problem {
+	var list []engine.Problem
+	for _, plan := range w.Cloth {
+		if len(plan.Fabric.Bolts) == 0 {
+			list = append(list, w.clothProblem(engine.Note, "cloth_not_known", plan.Fabric, nil))
+		}
+		if len(plan.Plan.Unplaced) > 0 {
+			list = append(list, w.clothProblem(engine.Warning, "fabric_short", plan.Fabric, map[string]any{
+				"Short": plan.Plan.Short, "Count": len(plan.Plan.Unplaced),
+			}))
+		}
+		if len(plan.Plan.Mixed) > 0 {
+			list = append(list, w.clothProblem(engine.Warning, "lots_mixed", plan.Fabric, map[string]any{
+				"Windows": w.windows(plan.Plan.Mixed), "Count": len(plan.Plan.Mixed),
+			}))
+		}
+	}
+	return list
+}
+
+func (w *Workup) clothProblem(severity engine.Severity, code string, f *orderfile.Fabric, args map[string]any) engine.Problem {
+	if args == nil {
+		args = map[string]any{}
+	}
+	args["Fabric"] = f.ID
+	where := ""
+	for i := range w.Order.Fabrics {
+		if &w.Order.Fabrics[i] == f {
+			where = fmt.Sprintf("fabrics[%d]", i)
+		}
+	}
+	line, column := w.Order.Position(where)
+	return engine.Problem{
+		Severity: severity, Code: code, Args: args, Units: w.Order.Units, Where: where, Line: line, Column: column,
+	}
+}
+
+// windows names the windows of cutting groups.
+func (w *Workup) windows(groups []string) []string {
+	var names []string
+	for _, g := range groups {
+		if i, err := strconv.Atoi(g); err == nil && i < len(w.Treatments) {
+			names = append(names, w.Treatments[i].Window)
+		}
+	}
+	return names
+}

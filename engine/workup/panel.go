@@ -1,0 +1,129 @@
+package workup
+
+import (
+	"tablehand/engine/measure"
+)
+
+// heading fills in the pulled-up heading: pleats, where they lie flat and how they stand on the rod.
+func (w *window) heading(p *Panel) {
+	t, n, pulled := w.tape, w.pulled.pleats, w.pulled
+	p.FinishedWidthAsked = w.finishedWidth()
+	p.FinishedWidth = pulled.reached
+	p.TightWidth = pulled.tight(t)
+	p.Deviation = p.FinishedWidth - p.FinishedWidthAsked
+	p.Alternative = pulled.below
+	p.FinishedLength = w.finishedLength()
+	p.Pleats = n
+	p.EndMargin = pulled.margin2.Div(2)
+	p.EdgeToPleat = (pulled.margin2 + t.Space).Div(2)
+	p.TakeUp, p.Space = t.TakeUp(), t.Space
+	p.FlatWidth = pulled.flat(t)
+	p.Fullness = measure.Over(p.FlatWidth, p.FinishedWidth)
+	p.PleatPositions = make([]measure.Length, n)
+	for k := range p.PleatPositions { // e + p/2 + k·p, halved once
+		p.PleatPositions[k] = (pulled.margin2 + t.Period.Times(2*k+1)).Div(2)
+	}
+	p.SideHem, p.BottomHem, p.HeadingFold = w.sideHem(), w.bottomHem(), w.headingFold()
+	p.StackBack = w.stackBack()
+	p.CornerToPleat = pulled.nearestPleat(w.line.Return)
+}
+
+// stackBack is the room that the drawn panel takes on the rod: its tubes side by side and both flats. Cartridges
+// stack badly (from memory: no published figure for them).
+func (w *window) stackBack() measure.Length {
+	n := w.pulled.pleats
+	tubes := w.tape.TakeUp().Times(n).OverPi() + w.face.Thickness.Times(n)
+	return tubes + w.pulled.margin2 + w.tape.Space
+}
+
+// standing2n is 2n times the finished position of pleat j's middle from an edge: n equal pitches between the
+// margins, opened alike where the heading was.
+func (p pull) standing2n(j int) measure.Length {
+	return p.margin2.Times(p.pleats) + (p.reached - p.margin2).Times(2*j+1)
+}
+
+// nearestPleat is the way along the finished heading from a place (the rod's corner lies one return from the edge)
+// to the middle of the nearest pleat, without sign.
+func (p pull) nearestPleat(place measure.Length) measure.Length {
+	place2n := place.Times(2 * p.pleats)
+	best := (p.standing2n(0) - place2n).Abs()
+	for j := 1; j < p.pleats; j++ {
+		best = min(best, (p.standing2n(j) - place2n).Abs())
+	}
+	return best.Div(int64(2 * p.pleats))
+}
+
+// pleatsWithin counts the pleats whose middle stands nearer to an edge than the lap.
+func (p pull) pleatsWithin(lap measure.Length) int {
+	n := 0
+	for n < p.pleats && p.standing2n(n) < lap.Times(2*p.pleats) {
+		n++
+	}
+	return n
+}
+
+// tapeAndCords fills in the piece of tape, its stitching and its cords. The piece starts the panel's own margin
+// and what is tucked under before a dot; equal pieces stand whole periods apart on the roll.
+func (w *window) tapeAndCords(p *Panel) {
+	t := w.tape
+	p.TapeID, p.TapeHeight, p.TopDrop = t.ID, t.Height, t.TopDrop
+	p.TapePiece = p.FlatWidth + 2*t.TrimBeyond
+	p.tapeStart2 = w.pulled.margin2 + 2*t.TrimBeyond
+	p.TapeStart = p.tapeStart2.Div(2)
+	p.TapePitch = p.TapePiece.CeilTo(t.Period)
+	p.Stitching = 2 * p.FlatWidth
+	p.StitchLine = t.TopDrop + t.Height - eighth
+	p.CordPullOut = p.FlatWidth - p.FinishedWidth
+	p.CordInHand = p.CordPullOut + t.TrimBeyond
+	p.Cords = t.Cords
+	p.CordTotal = p.CordInHand.Times(t.Cords)
+	p.CordEnd = w.line.CordEnd
+}
+
+// inserts fills in the buckram of each pleat and the tube that it makes. The gap is what stays free between the
+// outsides of two tubes.
+func (w *window) inserts(p *Panel) {
+	t := w.tape
+	p.Inserts = p.Pleats
+	p.InsertLength, p.InsertHeight = t.InsertLength, t.Height
+	p.InsertTurns = measure.Over(t.InsertLength, t.TakeUp())
+	p.TubeDiameter = t.TakeUp().OverPi()
+	p.TubeGap = pitch(t) - p.TubeDiameter - w.face.Thickness
+}
+
+// cloth fills in widths, seams and cut lengths of face, lining and interlining.
+func (w *window) cloth(p *Panel) ([]FabricUse, bool) {
+	conv := &w.order.Conventions
+	var ok bool
+	if p.Widths, ok = w.widths(w.face, p.FlatWidth+4*p.SideHem, w.joinLoss(), "face"); !ok {
+		return nil, false
+	}
+	surplus2 := joined2(p.Widths, w.face.UsableWidth, w.joinLoss()) - 2*(p.FlatWidth+4*p.SideHem)
+	trim := joint{
+		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems2: 4 * p.SideHem,
+		flat2: 2 * p.FlatWidth, first2: w.pulled.margin2 + w.tape.Space, period2: 2 * w.tape.Period,
+		takeUp2: 2 * p.TakeUp, pleats: p.Pleats, clear2: 2 * conv.EdgeClear, surplus2: surplus2, step: conv.Step,
+	}.hide()
+	p.Seams, p.SeamsInPleats, p.SeamsHidden = trim.seams, trim.inPleats, trim.hidden
+	p.TrimReturn, p.TrimLeading = trim.atReturn, trim.atLeading
+
+	p.PlainLength = w.plainLength()
+	face := w.fabricUse(w.face, p.Widths, p.PlainLength)
+	p.CutLength, p.RepeatsPerCut = face.CutLength, repeats(p.PlainLength, w.face.VerticalRepeat)
+	list := []FabricUse{face}
+	if w.lining != nil {
+		if p.LiningWidths, ok = w.widths(w.lining, p.FlatWidth, w.liningLoss(), "lining"); !ok {
+			return nil, false
+		}
+		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
+		list = append(list, w.fabricUse(w.lining, p.LiningWidths, p.LiningCutLength))
+	}
+	if w.interlining != nil {
+		if p.InterliningWidths, ok = w.widths(w.interlining, p.FlatWidth, w.liningLoss(), "interlining"); !ok {
+			return nil, false
+		}
+		p.InterliningCutLength = w.interliningLength()
+		list = append(list, w.fabricUse(w.interlining, p.InterliningWidths, p.InterliningCutLength))
+	}
+	return list, true
+}

@@ -1,0 +1,139 @@
+package workup
+
+import (
+	"slices"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// addUp sums the order. A treatment that an error left out is missing from every total, and Incomplete says so.
+func addUp(w *Workup) Totals {
+	var t Totals
+	for i := range w.Treatments {
+		if len(w.Treatments[i].Panels) == 0 {
+			t.Incomplete = true
+		}
+	}
+	t.Fabrics = fabricTotals(w)
+	t.Tape = tapeTotals(w)
+	t.Buckram = buckramTotals(w)
+	t.Thread = threadTotals(w)
+	return t
+}
+
+// each calls f for every panel of one window, with how many of it the order makes.
+func (w *Workup) each(f func(p *Panel, quantity int)) {
+	for i := range w.Treatments {
+		t := &w.Treatments[i]
+		for j := range t.Panels {
+			f(&t.Panels[j], t.Quantity)
+		}
+	}
+}
+
+// fabricTotals lists the fabrics used, in the order of the file.
+func fabricTotals(w *Workup) []FabricTotal {
+	o, sums := w.Order, map[string]FabricTotal{}
+	for i := range w.Treatments {
+		for _, u := range w.Treatments[i].Fabrics {
+			sum := sums[u.Fabric]
+			sum.Cuts += u.Cuts
+			sum.Length += u.Length
+			sums[u.Fabric] = sum
+		}
+	}
+	var list []FabricTotal
+	for i := range o.Fabrics {
+		f := &o.Fabrics[i]
+		sum, used := sums[f.ID]
+		if !used {
+			continue
+		}
+		sum.Fabric, sum.Use = f.ID, f.Use
+		sum.ToOrder = toOrder(&o.Conventions, f, sum.Length)
+		if len(f.Bolts) > 0 {
+			var onBolts measure.Length
+			for _, b := range f.Bolts {
+				onBolts += b.Length
+			}
+			sum.OnBolts = &onBolts
+		}
+		list = append(list, sum)
+	}
+	return list
+}
+
+// toOrder is the length to buy: with whole repeats for positioning on a patterned face (one is the published rule
+// of W14), rounded to the step in which cloth is sold. A lining is cut without regard to a repeat.
+func toOrder(c *orderfile.Conventions, f *orderfile.Fabric, length measure.Length) measure.Length {
+	if f.Use == orderfile.Face {
+		length += f.VerticalRepeat.Times(c.OrderRepeats)
+	}
+	switch c.OrderRounding {
+	case "none":
+		return length
+	case "nearest":
+		return length.RoundTo(c.OrderStep)
+	}
+	return length.CeilTo(c.OrderStep)
+}
+
+// tapeTotals lists the tapes used, in the order of the file. One period more is ordered than is used: the first
+// dot of a roll lies anywhere in its first period.
+func tapeTotals(w *Workup) []TapeTotal {
+	kinds := map[string][]rollPiece{}
+	w.each(func(p *Panel, quantity int) {
+		kinds[p.TapeID] = append(kinds[p.TapeID], rollPiece{pleats: p.Pleats, start2: p.tapeStart2, count: quantity})
+	})
+	var list []TapeTotal
+	for i := range w.Order.Tapes {
+		tape := &w.Order.Tapes[i]
+		pieces := kinds[tape.ID]
+		if len(pieces) == 0 {
+			continue
+		}
+		total := TapeTotal{Tape: tape.ID, Used: tapeUsed(tape.Period, pieces)}
+		for _, piece := range pieces {
+			total.Pieces += piece.count
+		}
+		total.ToOrder = total.Used + tape.Period
+		list = append(list, total)
+	}
+	return list
+}
+
+// buckramTotals sums the inserts by height, in the order in which heights first come up.
+func buckramTotals(w *Workup) []BuckramTotal {
+	var list []BuckramTotal
+	w.each(func(p *Panel, quantity int) {
+		i := slices.IndexFunc(list, func(b BuckramTotal) bool { return b.Height == p.InsertHeight })
+		if i < 0 {
+			i = len(list)
+			list = append(list, BuckramTotal{Height: p.InsertHeight})
+		}
+		list[i].Pieces += p.Inserts * quantity
+		list[i].Length += p.InsertLength.Times(p.Inserts * quantity)
+	})
+	return list
+}
+
+// threadTotals is the thread of the heading's stitch lines: a lockstitch (301) takes 2 + 2·T·S of its seam, T the
+// thickness sewn through and S stitches to the same unit (published example T03). Rounded once, from the order's sum.
+func threadTotals(w *Workup) []ThreadTotal {
+	var stitching measure.Length
+	w.each(func(p *Panel, quantity int) { stitching += p.Stitching.Times(quantity) })
+	if stitching == 0 {
+		return nil
+	}
+	return []ThreadTotal{{For: "heading", Length: thread(&w.Order.Conventions, stitching)}}
+}
+
+func thread(c *orderfile.Conventions, seam measure.Length) measure.Length {
+	density := c.StitchDensity // stitches an inch
+	if density.Den == 0 {
+		density = measure.Ratio{Den: 1}
+	}
+	inch := int64(measure.Inch) * density.Den
+	return seam.MulDiv(2*(inch+int64(c.SeamThickness)*density.Num), inch)
+}

@@ -1,0 +1,173 @@
+package workup
+
+import (
+	"fmt"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// Constants inside the rules are inches and convert exactly, whatever unit the order is written in.
+const (
+	eighth  = measure.Inch / 8
+	quarter = measure.Inch / 4
+)
+
+// maxPleats bounds the pleats of one panel: more is a slip in the tape's data, not a drapery.
+const maxPleats = 9_999
+
+// window is one treatment on the table: the order's lines that rule it, looked up, and what is found wrong.
+type window struct {
+	order       *orderfile.Order
+	index       int
+	line        *orderfile.Treatment
+	tape        *orderfile.Tape
+	tapeIndex   int
+	face        *orderfile.Fabric
+	lining      *orderfile.Fabric // nil: unlined
+	interlining *orderfile.Fabric
+	pulled      pull
+	problems    []engine.Problem
+}
+
+// setUp looks up what the treatment refers to. An order that orderfile.Parse accepts always passes; one made by
+// hand may not.
+func setUp(o *orderfile.Order, index int) (*window, bool) {
+	w := &window{order: o, index: index, line: &o.Treatments[index], tapeIndex: -1}
+	if w.line.Heading != orderfile.CartridgeTape {
+		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
+		return w, false
+	}
+	for i := range o.Tapes {
+		if o.Tapes[i].ID == w.line.Tape {
+			w.tape, w.tapeIndex = &o.Tapes[i], i
+		}
+	}
+	if w.tape == nil {
+		w.fail("unknown_reference", "tape", map[string]any{"Value": w.line.Tape})
+	}
+	w.face = w.fabric("face", w.line.Face, true)
+	w.lining = w.fabric("lining", w.line.Lining, false)
+	w.interlining = w.fabric("interlining", w.line.Interlining, false)
+	return w, !engine.AnyError(w.problems) && w.tapeWorks()
+}
+
+func (w *window) fabric(key, id string, required bool) *orderfile.Fabric {
+	if id == "" && !required {
+		return nil
+	}
+	f := w.order.Fabric(id)
+	if f == nil {
+		w.fail("unknown_reference", key, map[string]any{"Value": id})
+	}
+	return f
+}
+
+// tapeWorks refuses a tape that can't make pleats: no space at all, or a base that takes more than the pleat.
+func (w *window) tapeWorks() bool {
+	t := w.tape
+	if pitch(t) > 0 && t.PleatBase >= 0 && t.TakeUp() > t.PleatBase {
+		return true
+	}
+	w.tellAt(engine.Error, "bad_value", fmt.Sprintf("tapes[%d].space", w.tapeIndex), map[string]any{
+		"Tape": t.ID, "Period": t.Period, "Space": t.Space, "Base": t.PleatBase,
+	})
+	w.problems[len(w.problems)-1].Key = "problem.bad_value.tape"
+	return false
+}
+
+// tell notes a problem at a key of the treatment.
+func (w *window) tell(severity engine.Severity, code, key string, args map[string]any) {
+	w.tellAt(severity, code, fmt.Sprintf("treatments[%d].%s", w.index, key), args)
+}
+
+func (w *window) fail(code, key string, args map[string]any) { w.tell(engine.Error, code, key, args) }
+
+func (w *window) tellAt(severity engine.Severity, code, where string, args map[string]any) {
+	if args == nil {
+		args = map[string]any{}
+	}
+	args["Window"] = w.line.Window
+	line, column := w.order.Position(where)
+	w.problems = append(w.problems, engine.Problem{
+		Severity: severity, Code: code, Args: args, Units: w.order.Units, Where: where, Line: line, Column: column,
+	})
+}
+
+// widthKey is the key of the order file that set the panel's width.
+func (w *window) widthKey() string {
+	if w.ordered() {
+		return "finished_width"
+	}
+	return "face_width"
+}
+
+// ordered reports whether the panel's own width is what the order gives.
+func (w *window) ordered() bool { return w.line.FinishedWidth > 0 || w.line.FaceWidth == 0 }
+
+// finishedWidth is the width asked of a panel across its pulled-up heading. An overlap is the lap of the two
+// leading edges, each passing the centre by half of it, unless the shop states what each passes.
+func (w *window) finishedWidth() measure.Length {
+	t := w.line
+	switch {
+	case w.ordered():
+		return t.FinishedWidth
+	case t.Draw == orderfile.OneWayLeft || t.Draw == orderfile.OneWayRight:
+		return t.FaceWidth + t.Return + t.ReturnOther
+	default:
+		return (t.FaceWidth + w.lap()).Div(2) + t.Return
+	}
+}
+
+// lap is how far the two leading edges of a pair lie over each other.
+func (w *window) lap() measure.Length {
+	if w.order.Conventions.OverlapBasis == "past_centre" {
+		return 2 * w.line.Overlap
+	}
+	return w.line.Overlap
+}
+
+// finishedLength runs from the top edge of the heading to the bottom of the hem, without puddle.
+func (w *window) finishedLength() measure.Length {
+	if h := w.line.Hang; h != nil {
+		return h.BearingToFloor + h.HeadingAboveBearing - h.Clearance
+	}
+	return w.line.FinishedLength
+}
+
+// Precedence of a value that several may set: treatment, tape, heading (whose row sets none of these), convention.
+
+func (w *window) headingFold() measure.Length {
+	return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.tape.HeadingFold)
+}
+
+func (w *window) bottomHem() measure.Length {
+	return first(w.order.Conventions.BottomHem, w.line.BottomHem)
+}
+
+func (w *window) sideHem() measure.Length {
+	return first(w.order.Conventions.SideHem, w.line.SideHem)
+}
+
+func (w *window) easePerPleat() measure.Length {
+	return first(w.order.Conventions.EasePerPleat, w.tape.EasePerPleat)
+}
+
+// first returns the first value given, the convention where none is.
+func first(convention measure.Length, given ...*measure.Length) measure.Length {
+	for _, g := range given {
+		if g != nil {
+			return *g
+		}
+	}
+	return convention
+}
+
+// panels lists the panels of one window.
+func (w *window) panels() []PanelID {
+	if w.line.Draw.Paired() {
+		return []PanelID{Left, Right}
+	}
+	return []PanelID{Single}
+}

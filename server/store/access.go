@@ -1,0 +1,239 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"log/slog"
+	"path/filepath"
+	"time"
+
+	"gorm.io/gorm"
+	"gorm.io/gorm/clause"
+
+	"tablehand/stations"
+)
+
+// Access is who may come in, and the shop's settings: the part of the store that needs no floor. A second process
+// may open it while a server runs.
+type Access struct {
+	write, read *gorm.DB
+	clock       func() time.Time
+}
+
+// OpenAccess opens the folder without its floor, to let in a token beside a running server. A folder that no
+// server has open is brought up to date first.
+func OpenAccess(ctx context.Context, dir string) (*Access, error) {
+	if err := makeFolder(dir); err != nil {
+		return nil, err
+	}
+	lock, err := lockFolder(ctx, dir)
+	var inUse *InUseError
+	if err != nil && !errors.As(err, &inUse) {
+		return nil, err
+	}
+	a, err := openAccess(ctx, dir, slog.New(slog.DiscardHandler), time.Now, lock != nil)
+	if lock != nil {
+		err = errors.Join(err, lock.release())
+	}
+	return a, err
+}
+
+// openAccess opens both handles; up says whether an older schema is brought up to date or refused.
+func openAccess(ctx context.Context, dir string, log *slog.Logger, clock func() time.Time, up bool) (_ *Access, err error) {
+	a := &Access{clock: clock}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, a.Close())
+		}
+	}()
+	path := filepath.Join(dir, databaseFile)
+	if a.write, err = openPool(writerDSN(path), 1, log); err != nil {
+		return nil, &FolderError{dir, err}
+	}
+	pool, err := a.write.DB()
+	if err != nil {
+		return nil, err
+	}
+	if up {
+		err = migrate(ctx, pool, migrations(), dir, clock())
+	} else {
+		err = sameVersion(ctx, pool)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if a.read, err = openPool(readerDSN(path), readers, log); err != nil {
+		return nil, &FolderError{dir, err}
+	}
+	return a, nil
+}
+
+// sameVersion refuses a database that isn't of this program's version.
+func sameVersion(ctx context.Context, db *sql.DB) error {
+	has, err := schemaVersion(ctx, db)
+	if err != nil {
+		return err
+	}
+	knows, err := knownVersion()
+	if err != nil {
+		return err
+	}
+	if has != knows {
+		return &VersionError{has, knows}
+	}
+	return nil
+}
+
+// Close closes the files. A nil Access has none.
+func (a *Access) Close() error {
+	if a == nil {
+		return nil
+	}
+	return errors.Join(closePool(a.read), closePool(a.write))
+}
+
+// Token is a device or program that may come in; its secret is known to it alone.
+type Token struct {
+	ID      string
+	Name    string
+	Role    stations.Role
+	Hash    []byte // SHA-256 of the secret
+	Created time.Time
+}
+
+// AddToken keeps a token, created now.
+func (a *Access) AddToken(ctx context.Context, t Token) error {
+	row := tokenRow{ID: t.ID, Name: t.Name, Role: string(t.Role), Hash: t.Hash, Created: at(a.clock())}
+	if err := a.write.WithContext(ctx).Create(&row).Error; err != nil {
+		return fmt.Errorf("store: add a token: %w", err)
+	}
+	return nil
+}
+
+// TokenByHash returns the token of that hash, ErrNotFound where there is none. It asks the database each time: one
+// made by another process must be known at once, one removed must not.
+func (a *Access) TokenByHash(ctx context.Context, hash []byte) (Token, error) {
+	var rows []tokenRow
+	if err := a.read.WithContext(ctx).Where("hash = ?", hash).Limit(1).Find(&rows).Error; err != nil {
+		return Token{}, fmt.Errorf("store: look up a token: %w", err)
+	}
+	if len(rows) == 0 {
+		return Token{}, ErrNotFound
+	}
+	return rows[0].token(), nil
+}
+
+// Tokens returns all tokens, oldest first.
+func (a *Access) Tokens(ctx context.Context) ([]Token, error) {
+	var rows []tokenRow
+	if err := a.read.WithContext(ctx).Order("created, id").Find(&rows).Error; err != nil {
+		return nil, fmt.Errorf("store: list tokens: %w", err)
+	}
+	tokens := make([]Token, len(rows))
+	for i, r := range rows {
+		tokens[i] = r.token()
+	}
+	return tokens, nil
+}
+
+// RemoveToken lets a token in no more, ErrNotFound where there is none.
+func (a *Access) RemoveToken(ctx context.Context, id string) error {
+	return removed(a.write.WithContext(ctx).Where("id = ?", id).Delete(&tokenRow{}))
+}
+
+func (r tokenRow) token() Token {
+	return Token{ID: r.ID, Name: r.Name, Role: stations.Role(r.Role), Hash: r.Hash, Created: r.Created.time()}
+}
+
+// Session is a browser that has signed in.
+type Session struct {
+	ID      string
+	Role    stations.Role
+	Name    string
+	Hash    []byte // SHA-256 of the secret
+	Created time.Time
+	Expires time.Time
+}
+
+// AddSession keeps a session, created now, and forgets those that have expired.
+func (a *Access) AddSession(ctx context.Context, s Session) error {
+	now := at(a.clock())
+	row := sessionRow{ID: s.ID, Role: string(s.Role), Name: s.Name, Hash: s.Hash, Created: now, Expires: at(s.Expires)}
+	err := a.write.WithContext(ctx).Transaction(func(tx *gorm.DB) error {
+		if err := tx.Where("expires <= ?", now).Delete(&sessionRow{}).Error; err != nil {
+			return err
+		}
+		return tx.Create(&row).Error
+	})
+	if err != nil {
+		return fmt.Errorf("store: add a session: %w", err)
+	}
+	return nil
+}
+
+// Session returns a session that hasn't expired, ErrNotFound where there is none.
+func (a *Access) Session(ctx context.Context, id string) (Session, error) {
+	var rows []sessionRow
+	err := a.read.WithContext(ctx).Where("id = ? AND expires > ?", id, at(a.clock())).Limit(1).Find(&rows).Error
+	if err != nil {
+		return Session{}, fmt.Errorf("store: look up a session: %w", err)
+	}
+	if len(rows) == 0 {
+		return Session{}, ErrNotFound
+	}
+	r := rows[0]
+	return Session{ID: r.ID, Role: stations.Role(r.Role), Name: r.Name, Hash: r.Hash,
+		Created: r.Created.time(), Expires: r.Expires.time()}, nil
+}
+
+// RemoveSession signs a browser out, ErrNotFound where it wasn't in.
+func (a *Access) RemoveSession(ctx context.Context, id string) error {
+	return removed(a.write.WithContext(ctx).Where("id = ?", id).Delete(&sessionRow{}))
+}
+
+// RemoveSessions signs everyone out.
+func (a *Access) RemoveSessions(ctx context.Context) error {
+	return a.write.WithContext(ctx).Where("1 = 1").Delete(&sessionRow{}).Error
+}
+
+// removed tells a delete that found nothing from one that did.
+func removed(db *gorm.DB) error {
+	if db.Error == nil && db.RowsAffected == 0 {
+		return ErrNotFound
+	}
+	return db.Error
+}
+
+// Setting names one of the shop's settings.
+type Setting string
+
+const (
+	ShopName   Setting = "shop_name"
+	Zone       Setting = "zone"       // IANA name
+	Address    Setting = "address"    // public base URL, as on tickets
+	Language   Setting = "language"   // BCP 47
+	Passphrase Setting = "passphrase" // its hash
+)
+
+// Setting returns a setting, "" where it isn't set.
+func (a *Access) Setting(ctx context.Context, name Setting) (string, error) {
+	var rows []settingRow
+	if err := a.read.WithContext(ctx).Where("name = ?", string(name)).Limit(1).Find(&rows).Error; err != nil {
+		return "", fmt.Errorf("store: setting %s: %w", name, err)
+	}
+	if len(rows) == 0 {
+		return "", nil
+	}
+	return rows[0].Value, nil
+}
+
+// Set keeps a setting.
+func (a *Access) Set(ctx context.Context, name Setting, value string) error {
+	err := a.write.WithContext(ctx).Clauses(clause.OnConflict{UpdateAll: true}).Create(&settingRow{string(name), value}).Error
+	if err != nil {
+		return fmt.Errorf("store: set %s: %w", name, err)
+	}
+	return nil
+}

@@ -1,0 +1,257 @@
+package store
+
+import (
+	"cmp"
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+
+	"gorm.io/gorm"
+
+	"tablehand/stations"
+)
+
+// Difference is a place where the database doesn't say what its ledger says.
+type Difference struct {
+	Table  string // "ledger", "orders", ..., "database" for damage to the file itself
+	Key    string // of the row
+	Ledger string // what the ledger says, "" where it knows no such row
+	Stored string // what the table says, "" where it has no such row
+}
+
+func (d Difference) String() string {
+	return fmt.Sprintf("%s %s: the ledger says %s, the table %s", d.Table, d.Key, orNothing(d.Ledger), orNothing(d.Stored))
+}
+
+func orNothing(s string) string {
+	if s == "" {
+		return "nothing"
+	}
+	return s
+}
+
+// Audit rebuilds the floor from the ledger and compares it with every projection, and the digests of the order
+// files with their bytes. It reads one moment of the database and holds nobody up.
+func (s *Store) Audit(ctx context.Context) ([]Difference, error) { return audit(ctx, s.read) }
+
+// AuditDir is Audit for a folder that a server may have open. It changes nothing there. The error is a
+// *FolderError, fs.ErrNotExist among them, or a *VersionError.
+func AuditDir(ctx context.Context, dir string) ([]Difference, error) {
+	return auditFile(ctx, filepath.Join(dir, databaseFile))
+}
+
+func auditFile(ctx context.Context, path string) (_ []Difference, err error) {
+	if info, err := os.Stat(path); err != nil || info.Size() == 0 {
+		return nil, &FolderError{filepath.Dir(path), errors.Join(err, fs.ErrNotExist)}
+	}
+	db, err := openPool(readerDSN(path), 1, slog.New(slog.DiscardHandler))
+	if err != nil {
+		return nil, &FolderError{filepath.Dir(path), err}
+	}
+	defer func() { err = errors.Join(err, closePool(db)) }()
+	pool, err := db.DB()
+	if err != nil {
+		return nil, err
+	}
+	if err := sameVersion(ctx, pool); err != nil {
+		return nil, err
+	}
+	return audit(ctx, db)
+}
+
+func audit(ctx context.Context, db *gorm.DB) ([]Difference, error) {
+	a := &auditor{}
+	err := db.WithContext(ctx).Transaction(func(tx *gorm.DB) error { // one snapshot for all that is read
+		a.tx = tx
+		return a.run()
+	}, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return nil, fmt.Errorf("store: audit: %w", err)
+	}
+	return a.differences, nil
+}
+
+type auditor struct {
+	tx          *gorm.DB
+	differences []Difference
+}
+
+func (a *auditor) run() error {
+	if err := a.file(); err != nil || len(a.differences) > 0 { // of a damaged file the rest says nothing
+		return err
+	}
+	floor, taken, err := a.ledger()
+	if err != nil {
+		return err
+	}
+	if err := a.floor(floor); err != nil {
+		return err
+	}
+	return a.orderFiles(taken)
+}
+
+// file has SQLite check its own structure and the references between tables.
+func (a *auditor) file() error {
+	var says []string
+	if err := a.tx.Raw("PRAGMA integrity_check").Scan(&says).Error; err != nil {
+		return err
+	}
+	if len(says) != 1 || says[0] != "ok" {
+		for _, s := range says {
+			a.differ("database", "integrity", "", s)
+		}
+	}
+	var orphans []struct{ Table, Parent string }
+	if err := a.tx.Raw(`SELECT "table", parent FROM pragma_foreign_key_check`).Scan(&orphans).Error; err != nil {
+		return err
+	}
+	for _, o := range orphans {
+		a.differ(o.Table, "reference", "", "a row without its row in "+o.Parent)
+	}
+	return nil
+}
+
+// ledger folds the ledger and compares its columns with the events that they repeat. taken has the digest of each
+// order's first file.
+func (a *auditor) ledger() (floor *stations.Floor, taken map[string]string, err error) {
+	const page = 1000
+	overlay := stations.NewFloor().Overlay()
+	taken = map[string]string{}
+	for next := int64(1); ; {
+		var rows []ledgerRow
+		if err := a.tx.Where("seq >= ?", next).Order("seq").Limit(page).Find(&rows).Error; err != nil {
+			return nil, nil, err
+		}
+		for _, row := range rows {
+			if row.Seq != next {
+				a.differ("ledger", strconv.FormatInt(next, 10), "", "row "+strconv.FormatInt(row.Seq, 10)+" instead")
+			}
+			next = row.Seq + 1
+			e, err := a.event(row)
+			if err != nil {
+				return nil, nil, err
+			}
+			if e.Taken != nil {
+				taken[e.Order] = e.Taken.Digest
+			}
+			overlay.Apply(e)
+		}
+		if len(rows) < page {
+			return overlay.Floor(), taken, nil
+		}
+	}
+}
+
+// event reads the event of a row whose columns must say the same.
+func (a *auditor) event(row ledgerRow) (stations.Event, error) {
+	var e stations.Event
+	if err := json.Unmarshal([]byte(row.Details), &e); err != nil {
+		return e, fmt.Errorf("ledger row %d: %w", row.Seq, err)
+	}
+	says, err := ledgerRowOf(e)
+	if err != nil {
+		return e, err
+	}
+	row.Key, row.BodyHash = nil, nil // the event doesn't repeat them
+	if want, got := fmt.Sprintf("%+v", says), fmt.Sprintf("%+v", row); want != got {
+		a.differ("ledger", strconv.FormatInt(row.Seq, 10), want, got)
+	}
+	return e, nil
+}
+
+// floor compares every projection with the floor that the ledger makes.
+func (a *auditor) floor(f *stations.Floor) error {
+	var orders []orderRow
+	var tickets []ticketRow
+	var steps []stepRow
+	for _, o := range f.Orders() {
+		orders = append(orders, orderRowOf(o))
+		for _, t := range o.Tickets {
+			tickets = append(tickets, ticketRowOf(t))
+			steps = append(steps, changedSteps(nil, t)...)
+		}
+	}
+	var invoices []invoiceRow
+	var lines []invoiceLineRow
+	for _, i := range f.Invoices() {
+		invoices = append(invoices, invoiceRowOf(i))
+		lines = append(lines, invoiceLineRows(i)...)
+	}
+	return cmp.Or(
+		compare(a, "orders", orders, func(r orderRow) string { return r.ID }),
+		compare(a, "tickets", tickets, func(r ticketRow) string { return r.Code }),
+		compare(a, "steps", steps, func(r stepRow) string { return r.Ticket + " " + strconv.Itoa(r.Position) }),
+		compare(a, "invoices", invoices, func(r invoiceRow) string { return r.Draft }),
+		compare(a, "invoice_lines", lines, func(r invoiceLineRow) string { return r.Ticket }),
+	)
+}
+
+// compare holds a table against the rows that it should have.
+func compare[T comparable](a *auditor, table string, want []T, key func(T) string) error {
+	var stored []T
+	if err := a.tx.Find(&stored).Error; err != nil {
+		return err
+	}
+	has := make(map[string]T, len(stored))
+	for _, row := range stored {
+		has[key(row)] = row
+	}
+	for _, row := range want {
+		k := key(row)
+		got, ok := has[k]
+		delete(has, k)
+		switch {
+		case !ok:
+			a.differ(table, k, fmt.Sprintf("%+v", row), "")
+		case got != row:
+			a.differ(table, k, fmt.Sprintf("%+v", row), fmt.Sprintf("%+v", got))
+		}
+	}
+	for _, k := range slices.Sorted(maps.Keys(has)) {
+		a.differ(table, k, "", fmt.Sprintf("%+v", has[k]))
+	}
+	return nil
+}
+
+// orderFiles checks that each order's first file is there, and that every file has the bytes of its digest.
+func (a *auditor) orderFiles(taken map[string]string) error {
+	rows, err := a.tx.Model(&orderFileRow{}).Order("order_id, revision").Rows()
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var file orderFileRow
+		if err := a.tx.ScanRows(rows, &file); err != nil {
+			return err
+		}
+		key := fmt.Sprintf("%s revision %d", file.OrderID, file.Revision)
+		if got := digest(file.Source); got != file.Digest {
+			a.differ("order_files", key, file.Digest, got)
+		}
+		if file.Revision != firstRevision {
+			continue
+		}
+		if want := taken[file.OrderID]; want != file.Digest {
+			a.differ("order_files", key, want, file.Digest)
+		}
+		delete(taken, file.OrderID)
+	}
+	for _, order := range slices.Sorted(maps.Keys(taken)) {
+		a.differ("order_files", order, taken[order], "")
+	}
+	return rows.Err()
+}
+
+func (a *auditor) differ(table, key, ledger, stored string) {
+	a.differences = append(a.differences, Difference{table, key, ledger, stored})
+}

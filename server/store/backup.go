@@ -1,0 +1,58 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+)
+
+// AuditError is a copy that was made but isn't what its ledger says.
+type AuditError struct {
+	File        string
+	Differences []Difference
+}
+
+func (e *AuditError) Error() string {
+	return fmt.Sprintf("store: %s: %d differences, the first: %s", e.File, len(e.Differences), e.Differences[0])
+}
+
+// Backup writes a copy of the shop as of the last commit into a new file, while people work, and opens and audits
+// the copy. The file must not be there yet (fs.ErrExist); of a copy that failed nothing is left, except one that
+// was written but doesn't audit (*AuditError), which stays to be looked at.
+func (s *Store) Backup(ctx context.Context, file string) error {
+	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600) // VACUUM INTO takes an empty file
+	if err != nil {
+		return fmt.Errorf("store: backup: %w", err)
+	}
+	if err := f.Close(); err != nil {
+		return fmt.Errorf("store: backup: %w", err)
+	}
+	if err := s.vacuumInto(ctx, file); err != nil {
+		return errors.Join(fmt.Errorf("store: backup: %w", err), os.Remove(file))
+	}
+	differences, err := auditFile(ctx, file)
+	if err != nil {
+		return fmt.Errorf("store: look through the backup: %w", err)
+	}
+	if len(differences) > 0 {
+		return &AuditError{file, differences}
+	}
+	return nil
+}
+
+func (s *Store) vacuumInto(ctx context.Context, file string) error {
+	if err := s.read.WithContext(ctx).Exec("VACUUM INTO ?", file).Error; err != nil {
+		return err
+	}
+	return syncFile(file)
+}
+
+// syncFile has the disk keep a file that another handle wrote.
+func syncFile(name string) error {
+	f, err := os.OpenFile(name, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}

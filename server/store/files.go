@@ -1,0 +1,129 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/url"
+	"os"
+	"path/filepath"
+	"time"
+
+	"gorm.io/driver/sqlite"
+	"gorm.io/gorm"
+	"gorm.io/gorm/logger"
+)
+
+const (
+	databaseFile = "tablehand.db"
+	lockFile     = "tablehand.lock"
+	readers      = 6
+)
+
+// FolderError is a data folder that can't be made, read or written.
+type FolderError struct {
+	Dir string
+	Err error
+}
+
+func (e *FolderError) Error() string { return fmt.Sprintf("store: data folder %s: %v", e.Dir, e.Err) }
+func (e *FolderError) Unwrap() error { return e.Err }
+
+// InUseError is a data folder that another process serves.
+type InUseError struct{ Dir string }
+
+func (e *InUseError) Error() string {
+	return fmt.Sprintf("store: data folder %s is in use by another process", e.Dir)
+}
+
+// writerDSN and readerDSN give every connection its settings: a setting made by a statement would hold for one
+// connection of the pool only. FULL makes a commit durable against loss of power; immediate transactions wait
+// for each other instead of failing half way.
+func writerDSN(path string) string {
+	return fileURI(path) + "?_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=on&_txlock=immediate"
+}
+
+func readerDSN(path string) string {
+	return fileURI(path) + "?_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=on&_query_only=1"
+}
+
+// fileURI escapes what would end or change the path: spaces, ?, #, %.
+func fileURI(path string) string {
+	return "file:" + (&url.URL{Path: filepath.ToSlash(path)}).EscapedPath()
+}
+
+// openPool opens one handle of the database file.
+func openPool(dsn string, connections int, log *slog.Logger) (*gorm.DB, error) {
+	db, err := gorm.Open(sqlite.Open(dsn), &gorm.Config{
+		SkipDefaultTransaction: true,
+		PrepareStmt:            true,
+		PrepareStmtMaxSize:     256,
+		TranslateError:         true,
+		Logger: logger.NewSlogLogger(log, logger.Config{
+			LogLevel: logger.Warn, SlowThreshold: 100 * time.Millisecond,
+			IgnoreRecordNotFoundError: true, ParameterizedQueries: true,
+		}),
+	})
+	if err != nil {
+		return nil, err
+	}
+	pool, err := db.DB()
+	if err != nil {
+		return nil, err
+	}
+	pool.SetMaxOpenConns(connections)
+	pool.SetMaxIdleConns(connections)
+	return db, nil
+}
+
+// closePool closes a handle; nil is none.
+func closePool(db *gorm.DB) error {
+	if db == nil {
+		return nil
+	}
+	pool, err := db.DB()
+	if err != nil {
+		return err
+	}
+	return pool.Close()
+}
+
+// makeFolder makes the data folder, for its owner only, and proves that it can be written.
+func makeFolder(dir string) error {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return &FolderError{dir, err}
+	}
+	f, err := os.OpenFile(filepath.Join(dir, databaseFile), os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return &FolderError{dir, err}
+	}
+	return f.Close()
+}
+
+// folderLock is held by the one process that serves a folder, until it is released or the process ends, however
+// it ends. It is a transaction on a database of its own, which works alike on every system.
+type folderLock struct {
+	db *sql.DB
+	tx *sql.Tx
+}
+
+func lockFolder(ctx context.Context, dir string) (*folderLock, error) {
+	db, err := sql.Open(sqlite.DriverName, fileURI(filepath.Join(dir, lockFile))+"?_txlock=exclusive&_busy_timeout=0")
+	if err != nil {
+		return nil, err
+	}
+	db.SetMaxOpenConns(1)
+	tx, err := db.BeginTx(context.WithoutCancel(ctx), nil) // outlives the caller's context
+	if err == nil {
+		return &folderLock{db, tx}, nil
+	}
+	locked := isLocked(err)
+	if err = errors.Join(err, db.Close()); locked {
+		return nil, &InUseError{dir}
+	}
+	return nil, &FolderError{dir, err}
+}
+
+func (l *folderLock) release() error { return errors.Join(l.tx.Rollback(), l.db.Close()) }

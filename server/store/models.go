@@ -1,0 +1,137 @@
+package store
+
+import "time"
+
+// moment is an instant as the database keeps it: microseconds since 1970 UTC, 0 for the zero time. As text,
+// instants of different zones would sort wrong, and an aggregate would lose the type.
+type moment int64
+
+func at(t time.Time) moment {
+	if t.IsZero() {
+		return 0
+	}
+	return moment(t.UnixMicro())
+}
+
+func (m moment) time() time.Time {
+	if m == 0 {
+		return time.Time{}
+	}
+	return time.UnixMicro(int64(m)).UTC()
+}
+
+type ledgerRow struct {
+	Seq      int64 `gorm:"primaryKey;autoIncrement:false"`
+	At       moment
+	Device   string
+	Role     string
+	Name     string
+	Key      *string // the device's own, nil for a command without one
+	BodyHash []byte
+	Action   string
+	OrderID  string
+	Ticket   string
+	Station  string
+	State    string
+	Details  string // the stations.Event
+}
+
+type orderFileRow struct {
+	OrderID  string `gorm:"primaryKey"`
+	Revision int    `gorm:"primaryKey;autoIncrement:false"`
+	Source   []byte
+	Digest   string
+}
+
+type orderRow struct {
+	ID       string `gorm:"primaryKey"`
+	Customer string
+	Due      string
+	State    string
+	Revision int
+	Digest   string
+	Taken    moment
+}
+
+type ticketRow struct {
+	Code    string `gorm:"primaryKey"`
+	OrderID string
+	Kind    string
+	Window  string
+	Room    string
+	Panel   string
+	Copy    int
+	Fabric  string
+	Station string
+	State   string
+	Step    int
+	Invoice string
+	Changed moment
+}
+
+// stepRow keeps lists and measured values as JSON, ” for none.
+type stepRow struct {
+	Ticket         string `gorm:"primaryKey"`
+	Position       int    `gorm:"primaryKey;autoIncrement:false"`
+	Station        string
+	State          string
+	BeforeHold     string
+	Reason         string
+	ForOffice      bool
+	OutOf          string
+	SentBackFrom   string
+	SentBackReason string
+	Measured       string
+	Checks         string
+	Person         string
+	Started        moment
+	Ended          moment
+}
+
+type invoiceRow struct {
+	Draft    string `gorm:"primaryKey"`
+	Number   string
+	Customer string
+	Currency string
+	Lines    string
+	Drafted  moment
+	Issued   moment
+}
+
+type invoiceLineRow struct {
+	Ticket string `gorm:"primaryKey"`
+	Draft  string
+}
+
+type tokenRow struct {
+	ID      string `gorm:"primaryKey"`
+	Name    string
+	Role    string
+	Hash    []byte
+	Created moment
+}
+
+type sessionRow struct {
+	ID      string `gorm:"primaryKey"`
+	Role    string
+	Name    string
+	Hash    []byte
+	Created moment
+	Expires moment
+}
+
+type settingRow struct {
+	Name  string `gorm:"primaryKey"`
+	Value string
+}
+
+func (ledgerRow) TableName() string      { return "ledger" }
+func (orderFileRow) TableName() string   { return "order_files" }
+func (orderRow) TableName() string       { return "orders" }
+func (ticketRow) TableName() string      { return "tickets" }
+func (stepRow) TableName() string        { return "steps" }
+func (invoiceRow) TableName() string     { return "invoices" }
+func (invoiceLineRow) TableName() string { return "invoice_lines" }
+func (tokenRow) TableName() string       { return "tokens" }
+func (sessionRow) TableName() string     { return "sessions" }
+func (settingRow) TableName() string     { return "settings" }

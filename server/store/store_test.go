@@ -1,0 +1,429 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"gorm.io/gorm"
+
+	"tablehand/stations"
+)
+
+// start is when the shops of these tests open.
+var start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+
+// ticking is a clock that goes on a second at each look.
+func ticking() func() time.Time {
+	var mu sync.Mutex
+	now := start
+	return func() time.Time {
+		mu.Lock()
+		defer mu.Unlock()
+		now = now.Add(time.Second)
+		return now
+	}
+}
+
+func openShop(t testing.TB, dir string) *Store {
+	t.Helper()
+	s, err := Open(context.Background(), Options{Dir: dir, Clock: ticking()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+var (
+	office = stations.Actor{Role: stations.Office, Name: "Ida", Device: "desk"}
+	bench  = stations.Actor{Role: stations.Bench, Name: "Table", Device: "tablet-1"}
+)
+
+// code returns the n-th ticket's code of these tests.
+func code(n int) stations.Code { return stations.NewCode(uint64(n)) }
+
+// order takes and releases an order with one cutting ticket, code(first), and panels that have the codes after it.
+func order(t testing.TB, s *Store, id string, first, panels int) {
+	t.Helper()
+	ctx := context.Background()
+	source := []byte("order: " + id + "\n")
+	take := stations.TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Due: "2026-03-20", Fabrics: []string{"reed"}}
+	if _, err := s.TakeOrder(ctx, take, source); err != nil {
+		t.Fatal(err)
+	}
+	tickets := []stations.TicketSpec{{Code: code(first), Kind: stations.CuttingTicket, Fabric: "reed", Units: "in",
+		Steps: []stations.StepSpec{{Station: stations.Cutting}}}}
+	for n := range panels {
+		tickets = append(tickets, stations.TicketSpec{Code: code(first + 1 + n), Kind: stations.PanelTicket, Window: "Bay", Panel: "S",
+			Copy: n + 1, Fabrics: []string{"reed"}, Heading: "cartridge-tape", Widths: 5, Units: "in",
+			Steps: []stations.StepSpec{{Station: stations.Cutting}, {Station: stations.Joining}, {Station: stations.Packing}}})
+	}
+	if _, err := s.Do(ctx, stations.ReleaseOrder{Actor: office, Order: id, Tickets: tickets}); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// scan is a scan of the tests' tablet.
+func scan(ticket stations.Code, action stations.Action, at stations.Station, key string) stations.Scan {
+	s := stations.Scan{Actor: bench, Ticket: ticket, Station: at, Action: action, Key: key}
+	if action == stations.Hold {
+		s.Reason = "a flaw in the cloth"
+	}
+	return s
+}
+
+func mustDo(t testing.TB, s *Store, cmd stations.Command) stations.Event {
+	t.Helper()
+	e, err := s.Do(context.Background(), cmd)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e
+}
+
+// mustAudit fails the test for every difference.
+func mustAudit(t testing.TB, s *Store) {
+	t.Helper()
+	differences, err := s.Audit(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range differences {
+		t.Error(d)
+	}
+}
+
+func refusal(err error) string {
+	var r *stations.Refusal
+	if errors.As(err, &r) {
+		return r.Code
+	}
+	return ""
+}
+
+func TestAShopOfTwoDays(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "a shop? #1 100%")
+	s := openShop(t, dir)
+	order(t, s, "SMI-1", 1, 2)
+	mustDo(t, s, scan(code(1), stations.Start, stations.Cutting, "k1"))
+	e := mustDo(t, s, scan(code(1), stations.Finish, stations.Cutting, "k2"))
+	if e.Seq != 4 || s.Floor().Seq() != 4 {
+		t.Errorf("the fourth event has seq %d, the floor %d", e.Seq, s.Floor().Seq())
+	}
+	mustDo(t, s, scan(code(2), stations.Start, stations.Joining, "k3"))
+	mustAudit(t, s)
+	evening := rowsOf(s.Floor())
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Do(context.Background(), scan(code(2), stations.Finish, stations.Joining, "k4")); !errors.Is(err, ErrClosed) {
+		t.Errorf("a closed shop says %v", err)
+	}
+
+	s = openShop(t, dir)
+	if morning := rowsOf(s.Floor()); !reflect.DeepEqual(morning, evening) {
+		t.Errorf("folded again the floor is\n%+v\nit was\n%+v", morning, evening)
+	}
+	mustDo(t, s, scan(code(2), stations.Finish, stations.Joining, "k4"))
+	mustAudit(t, s)
+	if source, err := s.OrderSource(context.Background(), "SMI-1"); err != nil || string(source) != "order: SMI-1\n" {
+		t.Errorf("the order's file is %q, %v", source, err)
+	}
+	if _, err := s.OrderSource(context.Background(), "SMI-2"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("the file of no order: %v", err)
+	}
+	if got := s.Floor().Order("SMI-1").Digest; got != digest([]byte("order: SMI-1\n")) {
+		t.Errorf("the order's digest is %s", got)
+	}
+}
+
+// rowsOf returns all that the projections keep of a floor.
+func rowsOf(f *stations.Floor) []any {
+	var rows []any
+	for _, o := range f.Orders() {
+		rows = append(rows, orderRowOf(o))
+		for _, t := range o.Tickets {
+			rows = append(rows, ticketRowOf(t))
+			for _, step := range changedSteps(nil, t) {
+				rows = append(rows, step)
+			}
+		}
+	}
+	for _, i := range f.Invoices() {
+		rows = append(rows, invoiceRowOf(i))
+	}
+	return append(rows, f.Seq())
+}
+
+func TestOneKeyOneEvent(t *testing.T) {
+	dir := t.TempDir()
+	s := openShop(t, dir)
+	order(t, s, "SMI-1", 1, 1)
+	first := scan(code(1), stations.Start, stations.Cutting, "k1")
+	want := mustDo(t, s, first)
+	mustDo(t, s, scan(code(1), stations.Hold, "", "k2"))
+
+	again := first
+	again.Actor.Name = "Table by the window" // a token may be renamed
+	if got := mustDo(t, s, again); !reflect.DeepEqual(got, want) {
+		t.Errorf("the same scan again answers\n%+v, first\n%+v", got, want)
+	}
+	other := first
+	other.Person = "Ann"
+	if _, err := s.Do(context.Background(), other); refusal(err) != "key_reused" {
+		t.Errorf("another scan of the same key: %v", err)
+	}
+	elsewhere := first
+	elsewhere.Actor.Device = "tablet-2"
+	if _, err := s.Do(context.Background(), elsewhere); refusal(err) != "held" {
+		t.Errorf("the same key of another device isn't decided anew: %v", err)
+	}
+	if _, err := s.Do(context.Background(), scan(code(1), stations.Finish, stations.Cutting, "k3")); refusal(err) == "" {
+		t.Errorf("a held ticket is finished: %v", err)
+	}
+	mustDo(t, s, scan(code(1), stations.Resume, "", "k3")) // a refused scan's key is free
+	if got := s.Floor().Seq(); got != 5 {
+		t.Errorf("%d events, want 5", got)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	s = openShop(t, dir)
+	if got := mustDo(t, s, first); !reflect.DeepEqual(got, want) {
+		t.Errorf("the same scan in another run answers\n%+v, first\n%+v", got, want)
+	}
+}
+
+// TestManyAtOnce has 24 devices send the same holds and resumes, each three times at once; no scan may be lost,
+// none done twice, and the stream of commits has every event once and in order.
+func TestManyAtOnce(t *testing.T) {
+	const devices, rounds, copies = 24, 6, 3
+	s := openShop(t, t.TempDir())
+	var stream []int64 // written by the writer alone, read after Close
+	s.OnCommit(func(events []stations.Event) {
+		for _, e := range events {
+			stream = append(stream, e.Seq)
+		}
+	})
+	order(t, s, "SMI-1", 1, devices)
+	var wg sync.WaitGroup
+	for d := range devices {
+		wg.Go(func() {
+			for r := range rounds {
+				action := []stations.Action{stations.Hold, stations.Resume}[r%2]
+				cmd := scan(code(2+d), action, "", fmt.Sprintf("k%d", r))
+				cmd.Actor.Device = fmt.Sprintf("tablet-%d", d)
+				var seqs [copies]int64
+				var retries sync.WaitGroup
+				for c := range copies {
+					retries.Go(func() {
+						e, err := s.Do(context.Background(), cmd)
+						if err != nil {
+							t.Errorf("%s of %s: %v", action, cmd.Ticket, err)
+						}
+						if s.Floor().Seq() < e.Seq {
+							t.Errorf("after the answer to event %d the floor is at %d", e.Seq, s.Floor().Seq())
+						}
+						seqs[c] = e.Seq
+					})
+				}
+				retries.Wait()
+				if seqs[0] != seqs[1] || seqs[1] != seqs[2] {
+					t.Errorf("one scan became events %v", seqs)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	mustAudit(t, s)
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if len(stream) != 2+devices*rounds {
+		t.Errorf("%d events were told, want %d", len(stream), 2+devices*rounds)
+	}
+	for i, seq := range stream {
+		if seq != int64(i+1) {
+			t.Fatalf("the stream's %d. event has seq %d", i+1, seq)
+		}
+	}
+}
+
+// settle waits until the writer has told of all before: it answers a command only then.
+func settle(s *Store) { s.Do(context.Background(), scan("", stations.Hold, "", "")) }
+
+// batchOf runs commands as one batch, whatever the timing.
+func batchOf(s *Store, cmds ...stations.Command) []answer {
+	batch := make([]*request, len(cmds))
+	for i, cmd := range cmds {
+		batch[i] = &request{cmd: cmd, answer: make(chan answer, 1)}
+	}
+	s.commit(batch)
+	answers := make([]answer, len(cmds))
+	for i, r := range batch {
+		answers[i] = <-r.answer
+	}
+	return answers
+}
+
+// TestABatch decides each command on what those before it did; a refused one takes nothing from the others.
+func TestABatch(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 1)
+	got := batchOf(s,
+		scan(code(1), stations.Start, stations.Cutting, "k1"),
+		scan(code(2), stations.Start, stations.Joining, "k2"), // its cloth isn't cut yet
+		scan(code(1), stations.Finish, stations.Cutting, "k3"),
+		scan(code(1), stations.Finish, stations.Cutting, "k3"), // the same again
+		scan(code(2), stations.Start, stations.Joining, "k4"),
+	)
+	var is []string
+	for _, a := range got {
+		is = append(is, fmt.Sprintf("%d %s", a.event.Seq, refusal(a.err)))
+	}
+	if want := "3 |0 not_ready|4 |4 |5 "; strings.Join(is, "|") != want {
+		t.Errorf("the answers are %q, want %q", strings.Join(is, "|"), want)
+	}
+	mustAudit(t, s)
+}
+
+// TestABatchThatTheDiskRefuses is dropped whole: everybody is told to come again, and then may.
+func TestABatchThatTheDiskRefuses(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 2)
+	settle(s)
+	before := s.Floor()
+	told := 0
+	s.OnCommit(func([]stations.Event) { told++ })
+	mustExec(t, s.write, `CREATE TEMP TRIGGER full BEFORE INSERT ON main.ledger WHEN NEW.ticket = '`+string(code(3))+`'
+		BEGIN SELECT RAISE(ABORT, 'no room'); END`)
+	good, bad := scan(code(2), stations.Hold, "", "k1"), scan(code(3), stations.Hold, "", "k2")
+	for i, a := range batchOf(s, good, bad) {
+		if !errors.Is(a.err, ErrBusy) {
+			t.Errorf("answer %d is %+v", i, a)
+		}
+	}
+	if s.Floor() != before || told != 0 {
+		t.Errorf("the floor went from %d to %d, told %d times", before.Seq(), s.Floor().Seq(), told)
+	}
+	mustAudit(t, s)
+	mustExec(t, s.write, `DROP TRIGGER full`)
+	for i, a := range batchOf(s, good, bad) {
+		if a.err != nil || a.event.Seq != int64(3+i) {
+			t.Errorf("again, answer %d is %+v", i, a)
+		}
+	}
+	mustAudit(t, s)
+}
+
+func TestAFullQueueIsBusy(t *testing.T) {
+	s := &Store{queue: make(chan *request, 1)}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := s.Do(ctx, stations.Scan{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("the first command: %v", err)
+	}
+	if _, err := s.Do(ctx, stations.Scan{}); !errors.Is(err, ErrBusy) {
+		t.Errorf("a command for a full queue: %v", err)
+	}
+}
+
+func mustExec(t testing.TB, db *gorm.DB, sql string) {
+	t.Helper()
+	if err := db.Exec(sql).Error; err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestTheLedgerOnlyGrows(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 1)
+	mustDo(t, s, scan(code(1), stations.Start, stations.Cutting, "k1"))
+	const columns = "(seq, at, device, role, name, key, body_hash, action, order_id, ticket, station, state, details)"
+	same := "SELECT %s, at, device, role, name, %s, %s, action, order_id, ticket, station, state, details FROM ledger WHERE seq = 3"
+	for name, sql := range map[string]string{
+		"update":              "UPDATE ledger SET name = 'X' WHERE seq = 1",
+		"delete":              "DELETE FROM ledger WHERE seq = 3",
+		"replace by sequence": "INSERT OR REPLACE INTO ledger " + columns + fmt.Sprintf(same, "3", "NULL", "NULL"),
+		"replace by key":      "INSERT OR REPLACE INTO ledger " + columns + fmt.Sprintf(same, "4", "key", "body_hash"),
+		"leave a gap":         "INSERT INTO ledger " + columns + fmt.Sprintf(same, "5", "NULL", "NULL"),
+	} {
+		if err := s.write.Exec(sql).Error; err == nil {
+			t.Errorf("%s is allowed", name)
+		}
+		if err := s.read.Exec(sql).Error; err == nil || !strings.Contains(err.Error(), "readonly") {
+			t.Errorf("%s through a reader: %v", name, err)
+		}
+	}
+	mustAudit(t, s)
+}
+
+func TestEvents(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	var told []stations.Event
+	s.OnCommit(func(events []stations.Event) { told = append(told, events...) })
+	order(t, s, "SMI-1", 1, 2)
+	at := start.Add(-time.Minute)
+	cmd := scan(code(2), stations.Hold, "", "k1")
+	cmd.At = &at
+	mustDo(t, s, cmd)
+	s.Close()
+	s = openShop(t, s.dir)
+	for after := range int64(5) {
+		got, err := s.Events(context.Background(), after, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := told[min(after, 3):min(after+2, 3)]
+		if len(got) != len(want) || len(got) > 0 && !reflect.DeepEqual(got, want) {
+			t.Errorf("after %d:\n%+v\nwant\n%+v", after, got, want)
+		}
+	}
+}
+
+func TestFoldersThatCannotBeUsed(t *testing.T) {
+	ctx := context.Background()
+	dir := t.TempDir()
+	file := filepath.Join(dir, "file")
+	if err := os.WriteFile(file, []byte("x"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var folder *FolderError
+	if _, err := Open(ctx, Options{Dir: file}); !errors.As(err, &folder) || folder.Dir != file {
+		t.Errorf("a file as folder: %v", err)
+	}
+	if _, err := AuditDir(ctx, filepath.Join(dir, "none")); !errors.As(err, &folder) || !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("audit of no folder: %v", err)
+	}
+	broken := filepath.Join(dir, "broken")
+	os.Mkdir(broken, 0o700)
+	os.WriteFile(filepath.Join(broken, databaseFile), []byte(strings.Repeat("no database ", 1000)), 0o600)
+	if _, err := Open(ctx, Options{Dir: broken}); !errors.As(err, &folder) {
+		t.Errorf("a database that is none: %v", err)
+	}
+
+	s := openShop(t, filepath.Join(dir, "shop"))
+	var inUse *InUseError
+	if _, err := Open(ctx, Options{Dir: s.dir}); !errors.As(err, &inUse) {
+		t.Errorf("a second server: %v", err)
+	}
+	s.Close()
+	openShop(t, s.dir)
+
+	if os.Geteuid() == 0 {
+		t.Skip("root may write everywhere")
+	}
+	sealed := filepath.Join(dir, "sealed")
+	os.Mkdir(sealed, 0o500)
+	if _, err := Open(ctx, Options{Dir: sealed}); !errors.As(err, &folder) || !errors.Is(err, os.ErrPermission) {
+		t.Errorf("a folder that can't be written: %v", err)
+	}
+}

@@ -1,0 +1,186 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"time"
+
+	"gorm.io/gorm"
+
+	"tablehand/stations"
+)
+
+const (
+	idleAfter = 2 * time.Second // without a command, the write-ahead log goes back into the database
+	walLimit  = 32 << 20        // bytes of it above which that isn't waited for
+)
+
+// request is a command in the queue.
+type request struct {
+	cmd    stations.Command
+	source []byte // the file of a TakeOrder
+	answer chan answer
+}
+
+type answer struct {
+	event stations.Event
+	err   error
+}
+
+// writeAll is the writer: the one goroutine that changes the floor. A batch is whatever has queued while the last
+// one was committed, so that a burst costs few syncs and a single caller waits for no timer.
+func (s *Store) writeAll() {
+	defer close(s.done)
+	idle := time.NewTimer(idleAfter)
+	defer idle.Stop()
+	written := false
+	for {
+		select {
+		case first, open := <-s.queue:
+			if !open {
+				s.checkpoint()
+				return
+			}
+			s.commit(s.gather(first))
+			written = !s.checkpointLargeLog()
+			idle.Reset(idleAfter)
+		case <-idle.C:
+			if written {
+				s.checkpoint()
+				written = false
+			}
+		}
+	}
+}
+
+// gather takes what has queued behind the first request, up to the limit.
+func (s *Store) gather(first *request) []*request {
+	batch := []*request{first}
+	for len(batch) < s.batch {
+		select {
+		case r, open := <-s.queue:
+			if !open {
+				return batch
+			}
+			batch = append(batch, r)
+		default:
+			return batch
+		}
+	}
+	return batch
+}
+
+// commit decides a batch, keeps it in one transaction and only then lets anyone know: the floor first, so that
+// who reads after an answer sees it, then the answers, then the followers. When anything of it can't be kept,
+// nothing is: the floor stays and all are told to come again, also those whose refusal was decided on what is gone.
+func (s *Store) commit(batch []*request) {
+	before := s.floor.Load()
+	work := &work{overlay: before.Overlay(), seq: before.Seq(), now: at(s.clock()).time(), answers: make([]answer, len(batch))}
+	after, err := s.keep(before, work, batch)
+	if err != nil {
+		s.log.Error("store: a batch was not kept", "commands", len(batch), "error", err)
+		for _, r := range batch {
+			r.answer <- answer{err: fmt.Errorf("%w: %w", ErrBusy, err)}
+		}
+		return
+	}
+	s.floor.Store(after)
+	for i, r := range batch {
+		r.answer <- work.answers[i]
+	}
+	if len(work.events) > 0 {
+		for _, f := range s.onCommit {
+			f(work.events)
+		}
+	}
+}
+
+// keep runs the transaction of a batch and returns the floor after it. A panic of the floor's rules must not end
+// a shop's day: the batch is dropped like one that the disk refused.
+func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *stations.Floor, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("store: panic: %v\n%s", r, debug.Stack())
+		}
+	}()
+	err = s.write.Transaction(func(tx *gorm.DB) error {
+		for i, r := range batch {
+			if err := w.take(tx, i, r); err != nil {
+				return err
+			}
+		}
+		if len(w.events) == 0 {
+			after = before
+			return nil
+		}
+		after = w.overlay.Floor()
+		return project(tx, before, after, w.events)
+	})
+	return after, err
+}
+
+// work is a batch on its way.
+type work struct {
+	overlay *stations.Overlay
+	seq     int64
+	now     time.Time // one for the batch
+	events  []stations.Event
+	answers []answer
+}
+
+// take decides one request on what the batch has done so far and puts its event into the ledger. The error is of
+// the database; a refusal is an answer.
+func (w *work) take(tx *gorm.DB, i int, r *request) error {
+	key, err := keyOf(r.cmd)
+	if err != nil {
+		return err
+	}
+	kept, found, err := key.find(tx)
+	switch {
+	case err != nil:
+		return err
+	case found:
+		w.answers[i] = kept
+		return nil
+	}
+	e, err := w.overlay.Decide(r.cmd, w.now)
+	if err != nil {
+		w.answers[i] = answer{err: err}
+		return nil
+	}
+	w.seq++
+	e.Seq = w.seq
+	if err := appendEvent(tx, e, key); err != nil {
+		return fmt.Errorf("store: append event %d: %w", e.Seq, err)
+	}
+	if r.source != nil {
+		if err := keepFile(tx, e, r.source); err != nil {
+			return fmt.Errorf("store: keep the file of order %q: %w", e.Order, err)
+		}
+	}
+	w.overlay.Apply(e)
+	w.events = append(w.events, e)
+	w.answers[i] = answer{event: e}
+	return nil
+}
+
+// checkpointLargeLog empties the write-ahead log when a burst has let it grow, and reports whether it did.
+func (s *Store) checkpointLargeLog() bool {
+	info, err := os.Stat(filepath.Join(s.dir, databaseFile+"-wal"))
+	if err != nil || info.Size() < walLimit {
+		return false
+	}
+	s.checkpoint()
+	return true
+}
+
+// checkpoint moves the write-ahead log into the database. Readers may keep it from ending; then the next one does.
+func (s *Store) checkpoint() {
+	err := s.write.WithContext(context.Background()).Exec("PRAGMA wal_checkpoint(TRUNCATE)").Error
+	if err != nil {
+		s.log.Warn("store: checkpoint", "error", err)
+	}
+}

@@ -1,0 +1,71 @@
+package stations
+
+import (
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// lines writes the cuts in the order in which they are cut: along each bolt, then those that found no bolt.
+func (c cloth) lines(w *workup.Workup) []CutLine {
+	byID := make(map[string]*workup.Cut, len(c.plan.Cuts))
+	for i := range c.plan.Cuts {
+		byID[c.plan.Cuts[i].ID] = &c.plan.Cuts[i]
+	}
+	lots := map[string]string{}
+	for _, b := range c.plan.Fabric.Bolts {
+		lots[b.ID] = b.Lot
+	}
+	var lines []CutLine
+	placed := map[string]bool{}
+	for _, p := range c.plan.Plan.Placements {
+		cut := byID[p.Cut]
+		if cut == nil {
+			continue
+		}
+		placed[p.Cut] = true
+		line := c.line(w, cut)
+		line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], p.From.In(c.units)
+		lines = append(lines, line)
+	}
+	for i := range c.plan.Cuts {
+		if !placed[c.plan.Cuts[i].ID] {
+			lines = append(lines, c.line(w, &c.plan.Cuts[i]))
+		}
+	}
+	return lines
+}
+
+func (c cloth) line(w *workup.Workup, cut *workup.Cut) CutLine {
+	line := CutLine{Cut: cut.ID, Length: cut.Length.In(c.units), TrimBottom: present(cut.TrimBottom, c.units)}
+	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
+		line.Class = string(rune('A' + cut.Class))
+	}
+	window := w.Order.Treatments[cut.Treatment].Window
+	for _, p := range cut.For {
+		line.For = append(line.For, CutPart{Window: window, Copy: p.Copy, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
+	}
+	return line
+}
+
+// remnants are what the cuts leave at the end of each bolt that they open.
+func (c cloth) remnants() []Remnant {
+	last := lastCuts(c.plan.Plan.Placements)
+	var remnants []Remnant
+	for _, b := range c.plan.Fabric.Bolts {
+		if to, opened := last[b.ID]; opened && to < b.Length {
+			remnants = append(remnants, Remnant{Bolt: b.ID, From: to.In(c.units), Length: (b.Length - to).In(c.units)})
+		}
+	}
+	return remnants
+}
+
+// lastCuts returns where the last cut of each bolt ends.
+func lastCuts(placements []cutting.Placement) map[string]measure.Length {
+	last := map[string]measure.Length{}
+	for _, p := range placements {
+		last[p.Bolt] = max(last[p.Bolt], p.To)
+	}
+	return last
+}

@@ -1,0 +1,121 @@
+package stations
+
+import (
+	"strconv"
+	"strings"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// made is one panel and what it is made of, for the numbers on its ticket.
+type made struct {
+	panel *workup.Panel
+	line  *orderfile.Treatment
+	units measure.Unit
+}
+
+// number is one number of a panel that a route may show or hold an entry against; "" where it doesn't apply.
+type number func(m made) string
+
+func length(of func(*workup.Panel) measure.Length) number {
+	return func(m made) string { return of(m.panel).In(m.units) }
+}
+
+func lengths(of func(*workup.Panel) []measure.Length) number {
+	return func(m made) string {
+		var written []string
+		for _, l := range of(m.panel) {
+			written = append(written, l.In(m.units))
+		}
+		return strings.Join(written, " ")
+	}
+}
+
+func count(of func(*workup.Panel) int) number {
+	return func(m made) string { return strconv.Itoa(of(m.panel)) }
+}
+
+// some leaves out a number that is 0, which then means that there is no such thing.
+func some(n number) number {
+	return func(m made) string {
+		if s := n(m); s != "0" && s != "0"+string(m.units) {
+			return s
+		}
+		return ""
+	}
+}
+
+// numbers are a panel's, by their names in the work-up's JSON or in the order file. finished_length has the puddle
+// in it: it is what the tape measure finds.
+var numbers = map[string]number{
+	"widths":            func(m made) string { return m.panel.Widths.String() },
+	"cut_length":        length(func(p *workup.Panel) measure.Length { return p.CutLength }),
+	"plain_length":      length(func(p *workup.Panel) measure.Length { return p.PlainLength }),
+	"repeats_per_cut":   some(count(func(p *workup.Panel) int { return p.RepeatsPerCut })),
+	"lining_widths":     some(func(m made) string { return m.panel.LiningWidths.String() }),
+	"lining_cut_length": some(length(func(p *workup.Panel) measure.Length { return p.LiningCutLength })),
+	"lining_hem":        some(length(func(p *workup.Panel) measure.Length { return p.LiningHem })),
+
+	"seams":        lengths(func(p *workup.Panel) []measure.Length { return p.Seams }),
+	"trim_return":  length(func(p *workup.Panel) measure.Length { return p.TrimReturn }),
+	"trim_leading": length(func(p *workup.Panel) measure.Length { return p.TrimLeading }),
+	"side_hem":     length(func(p *workup.Panel) measure.Length { return p.SideHem }),
+	"bottom_hem":   length(func(p *workup.Panel) measure.Length { return p.BottomHem }),
+	"flat_width":   length(func(p *workup.Panel) measure.Length { return p.FlatWidth }),
+
+	"finished_length": func(m made) string { return (m.panel.FinishedLength + m.line.Puddle).In(m.units) },
+	"heading_fold":    length(func(p *workup.Panel) measure.Length { return p.HeadingFold }),
+
+	"tape_piece":    length(func(p *workup.Panel) measure.Length { return p.TapePiece }),
+	"tape_start":    length(func(p *workup.Panel) measure.Length { return p.TapeStart }),
+	"tape_height":   length(func(p *workup.Panel) measure.Length { return p.TapeHeight }),
+	"top_drop":      length(func(p *workup.Panel) measure.Length { return p.TopDrop }),
+	"end_margin":    length(func(p *workup.Panel) measure.Length { return p.EndMargin }),
+	"edge_to_pleat": length(func(p *workup.Panel) measure.Length { return p.EdgeToPleat }),
+	"stitch_line":   length(func(p *workup.Panel) measure.Length { return p.StitchLine }),
+	"stitching":     length(func(p *workup.Panel) measure.Length { return p.Stitching }),
+	"dots":          count(func(p *workup.Panel) int { return p.Pleats + 1 }), // one in the middle of each space
+
+	"pleats":         count(func(p *workup.Panel) int { return p.Pleats }),
+	"finished_width": length(func(p *workup.Panel) measure.Length { return p.FinishedWidth }),
+	"tight_width":    length(func(p *workup.Panel) measure.Length { return p.TightWidth }),
+	"take_up":        length(func(p *workup.Panel) measure.Length { return p.TakeUp }),
+	"space":          length(func(p *workup.Panel) measure.Length { return p.Space }),
+	"cords":          count(func(p *workup.Panel) int { return p.Cords }),
+	"cord_pull_out":  length(func(p *workup.Panel) measure.Length { return p.CordPullOut }),
+	"cord_in_hand":   length(func(p *workup.Panel) measure.Length { return p.CordInHand }),
+	"cord_total":     length(func(p *workup.Panel) measure.Length { return p.CordTotal }),
+	"cord_end":       func(m made) string { return string(m.panel.CordEnd) },
+
+	"inserts":       count(func(p *workup.Panel) int { return p.Inserts }),
+	"insert_length": length(func(p *workup.Panel) measure.Length { return p.InsertLength }),
+	"insert_height": length(func(p *workup.Panel) measure.Length { return p.InsertHeight }),
+	"insert_turns":  func(m made) string { return m.panel.InsertTurns.String() },
+	"tube_diameter": length(func(p *workup.Panel) measure.Length { return p.TubeDiameter }),
+	"stack_back":    length(func(p *workup.Panel) measure.Length { return p.StackBack }),
+}
+
+// clothNumbers are those of a fabric's cutting.
+var clothNumbers = map[string]func(c cloth) string{
+	"fabric":          func(c cloth) string { return c.plan.Fabric.ID },
+	"cuts":            func(c cloth) string { return strconv.Itoa(len(c.plan.Cuts)) },
+	"length":          func(c cloth) string { return c.total.Length.In(c.units) },
+	"usable_width":    func(c cloth) string { return c.plan.Fabric.UsableWidth.In(c.units) },
+	"match_width":     func(c cloth) string { return present(c.plan.Fabric.MatchWidth, c.units) },
+	"vertical_repeat": func(c cloth) string { return present(c.plan.Fabric.VerticalRepeat, c.units) },
+	"on_bolts": func(c cloth) string {
+		if c.total.OnBolts == nil {
+			return ""
+		}
+		return c.total.OnBolts.In(c.units)
+	},
+}
+
+func present(l measure.Length, u measure.Unit) string {
+	if l == 0 {
+		return ""
+	}
+	return l.In(u)
+}

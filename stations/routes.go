@@ -1,0 +1,190 @@
+package stations
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"sync"
+
+	"github.com/goccy/go-yaml"
+
+	"tablehand/engine/orderfile"
+)
+
+//go:embed routes.yaml
+var routesFile []byte
+
+// routes are the shop's routes and the checklists of their stations: data, read from YAML and validated.
+type routes struct {
+	Routes   []route     `yaml:"routes"`
+	Cloth    checklist   `yaml:"cloth"`
+	Stations []checklist `yaml:"stations"`
+}
+
+// route is the stations that the panels of some headings pass, cutting first.
+type route struct {
+	Name     string              `yaml:"name"`
+	Headings []orderfile.Heading `yaml:"headings"`
+	Stations []Station           `yaml:"stations"`
+}
+
+// checklist is what one station shows, measures and checks.
+type checklist struct {
+	Station  Station  `yaml:"station"`
+	Values   []string `yaml:"values"`
+	Enter    []asked  `yaml:"enter"`
+	Checks   []check  `yaml:"checks"`
+	Cautions []string `yaml:"cautions"`
+	Minutes  *int     `yaml:"minutes"`
+}
+
+// asked is an entry before it has a panel's numbers: its target is the name of one of them.
+type asked struct {
+	Name    string    `yaml:"name"`
+	Kind    EntryKind `yaml:"kind"`
+	Target  string    `yaml:"target"`
+	Options []string  `yaml:"options"`
+}
+
+// check is a hand check; When says of which panels it is asked, "" of all.
+type check struct {
+	Name string    `yaml:"name"`
+	When condition `yaml:"when"`
+}
+
+// condition is a property of a panel that a check needs.
+type condition string
+
+const (
+	always condition = ""
+	lined  condition = "lined"  // has a lining
+	seamed condition = "seamed" // is joined from several pieces
+	paired condition = "paired" // hangs beside a mate
+)
+
+// holds reports whether a panel has the property.
+func (c condition) holds(m made) bool {
+	switch c {
+	case lined:
+		return m.line.Lining != ""
+	case seamed:
+		return len(m.panel.Seams) > 0
+	case paired:
+		return m.line.Draw.Paired()
+	}
+	return true
+}
+
+// shipped are the routes that come with the program. They are part of the build: a fault in them panics at the
+// first order, and in a test long before that.
+var shipped = sync.OnceValue(func() *routes {
+	r, err := readRoutes(routesFile)
+	if err != nil {
+		panic(err)
+	}
+	return r
+})
+
+// readRoutes reads and validates routes. Errors name line and column, or the station and what is wrong with it.
+func readRoutes(file []byte) (*routes, error) {
+	var r routes
+	if err := yaml.UnmarshalWithOptions(file, &r, yaml.Strict()); err != nil {
+		return nil, fmt.Errorf("stations: routes: %w", err)
+	}
+	return &r, r.validate()
+}
+
+func (r *routes) validate() error {
+	seen := map[orderfile.Heading]bool{}
+	for _, way := range r.Routes {
+		if len(way.Stations) < 2 || way.Stations[0] != Cutting {
+			return fmt.Errorf("stations: route %q must begin with cutting and go on", way.Name)
+		}
+		for i, s := range way.Stations {
+			if r.checklist(s) == nil {
+				return fmt.Errorf("stations: route %q: station %q has no checklist", way.Name, s)
+			}
+			if slices.Contains(way.Stations[:i], s) {
+				return fmt.Errorf("stations: route %q passes station %q twice", way.Name, s)
+			}
+		}
+		for _, h := range way.Headings {
+			if seen[h] {
+				return fmt.Errorf("stations: heading %q has two routes", h)
+			}
+			seen[h] = true
+		}
+	}
+	for _, value := range r.Cloth.Values {
+		if clothNumbers[value] == nil {
+			return fmt.Errorf("stations: cutting: no number of a fabric is called %q", value)
+		}
+	}
+	for _, c := range r.Stations {
+		if err := c.validate(); err != nil {
+			return fmt.Errorf("stations: station %q: %w", c.Station, err)
+		}
+	}
+	return nil
+}
+
+func (c *checklist) validate() error {
+	for _, value := range c.Values {
+		if numbers[value] == nil {
+			return fmt.Errorf("no number of a panel is called %q", value)
+		}
+	}
+	for _, e := range c.Enter {
+		if numbers[e.Target] == nil {
+			return fmt.Errorf("entry %q: no number of a panel is called %q", e.Name, e.Target)
+		}
+		if e.Kind != LengthEntry && e.Kind != CountEntry && e.Kind != ChoiceEntry {
+			return fmt.Errorf("entry %q: kind %q is none of length, count, choice", e.Name, e.Kind)
+		}
+		if (e.Kind == ChoiceEntry) != (len(e.Options) > 0) {
+			return fmt.Errorf("entry %q: options go with a choice and with nothing else", e.Name)
+		}
+	}
+	for _, k := range c.Checks {
+		if !slices.Contains([]condition{always, lined, seamed, paired}, k.When) {
+			return fmt.Errorf("check %q: %q is none of lined, seamed, paired", k.Name, k.When)
+		}
+	}
+	if c.Minutes != nil && *c.Minutes < 0 {
+		return fmt.Errorf("%d minutes", *c.Minutes)
+	}
+	return nil
+}
+
+// checklist returns a station's, nil where there is none.
+func (r *routes) checklist(s Station) *checklist {
+	for i := range r.Stations {
+		if r.Stations[i].Station == s {
+			return &r.Stations[i]
+		}
+	}
+	return nil
+}
+
+// of returns the route of a heading, nil where there is none.
+func (r *routes) of(h orderfile.Heading) *route {
+	for i := range r.Routes {
+		if slices.Contains(r.Routes[i].Headings, h) {
+			return &r.Routes[i]
+		}
+	}
+	return nil
+}
+
+// Stations returns the stations that a shop has, in the order in which work passes them.
+func Stations() []Station {
+	var all []Station
+	for _, way := range shipped().Routes {
+		for _, s := range way.Stations {
+			if !slices.Contains(all, s) {
+				all = append(all, s)
+			}
+		}
+	}
+	return all
+}
