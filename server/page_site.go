@@ -1,17 +1,156 @@
 package server
 
 import (
+	"bytes"
+	"io"
+	"net/url"
+	"strings"
+
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/stations"
+	"tablehand/views"
+	"tablehand/views/i18n"
 )
 
 // pages is what the pages need beside the server's own.
-type pages struct{}
+type pages struct {
+	byLanguage map[string]*views.Views
+	worked     workups
+}
 
-func newPages(Config) (*pages, error) { return &pages{}, nil }
+// newPages parses every page for every language that has a catalogue.
+func newPages(Config) (*pages, error) {
+	p := &pages{byLanguage: map[string]*views.Views{}}
+	for _, tag := range i18n.Languages() {
+		v, err := views.New(i18n.For(tag))
+		if err != nil {
+			return nil, err
+		}
+		p.byLanguage[tag] = v
+	}
+	return p, nil
+}
 
-// showError tells a person what was refused; the status is set already.
+// viewsFor returns the pages in the language that the request asks for.
+func (s *Server) viewsFor(c *fiber.Ctx) *views.Views {
+	return s.pages.byLanguage[s.printer(c).Language()]
+}
+
+// frame returns what is around the page that a request asks for, on the floor as it is now.
+func (s *Server) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
+	actor, _ := actorOf(c)
+	return views.Frame{
+		Shop: s.ShopName, Role: actor.Role, Person: personOf(c), Seq: floor.Seq(), Today: s.today(), Path: c.Path(),
+	}
+}
+
+// personCookie remembers who works at a device.
+const personCookie = "person"
+
+func personOf(c *fiber.Ctx) string {
+	name, err := url.QueryUnescape(c.Cookies(personCookie))
+	if err != nil || len(name) > 4*maxName {
+		return ""
+	}
+	return name
+}
+
+// sendPage sends the page that a view writes, whole or not at all.
+func sendPage(c *fiber.Ctx, write func(w io.Writer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderContentType, fiber.MIMETextHTMLCharsetUTF8)
+	return c.Send(b.Bytes())
+}
+
+// did are the messages that a page shows after it was sent on to: a form's answer is a redirect, so that a reload
+// doesn't send it again.
+var did = map[string]bool{"taken": true, "released": true, "cancelled": true, "prices": true, "dropped": true}
+
+func (s *Server) saidAfter(c *fiber.Ctx) *views.Said {
+	if what := c.Query("did"); did[what] {
+		return &views.Said{Text: s.printer(c).T("page.did." + what)}
+	}
+	return nil
+}
+
+// goOn answers a form that was done: the browser goes on to another page.
+func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
+
+// showError tells a person what was refused; the status is set already. Strangers are asked to sign in, where they
+// are: the address and its fragment stay.
 func (s *Server) showError(c *fiber.Ctx, r *stations.Refusal) error {
-	return c.SendString(s.printer(c).Refusal(r))
+	v, frame := s.viewsFor(c), s.frame(c, s.Store.Floor())
+	if r.Code == "unauthorized" {
+		next := "/"
+		if c.Method() == fiber.MethodGet {
+			next = c.OriginalURL()
+		}
+		return sendPage(c, func(w io.Writer) error { return v.SignIn(w, views.SignInPage{Frame: frame, Next: next}) })
+	}
+	return sendPage(c, func(w io.Writer) error {
+		return v.Error(w, views.ErrorPage{Frame: frame, Status: statusOf(r.Code), Code: r.Code, Text: s.printer(c).Refusal(r)})
+	})
+}
+
+// sendAsset: GET /assets/{hash}/{name}. The address has the content's hash, so it never has to be asked for again.
+func (s *Server) sendAsset(c *fiber.Ctx) error {
+	asset, ok := s.viewsFor(c).Assets.Find(c.Path())
+	if !ok {
+		return refuse("not_found", "")
+	}
+	c.Set(fiber.HeaderContentType, asset.Type)
+	c.Set(fiber.HeaderCacheControl, "public, max-age=31536000, immutable")
+	c.Vary(fiber.HeaderAcceptEncoding)
+	if asset.Gzip != nil && strings.Contains(c.Get(fiber.HeaderAcceptEncoding), "gzip") {
+		c.Set(fiber.HeaderContentEncoding, "gzip")
+		return c.Send(asset.Gzip)
+	}
+	return c.Send(asset.Body)
+}
+
+// signInPage: GET /sign-in.
+func (s *Server) signInPage(c *fiber.Ctx) error {
+	return sendPage(c, func(w io.Writer) error {
+		return s.viewsFor(c).SignIn(w, views.SignInPage{Frame: s.frame(c, s.Store.Floor()), Next: ownAddress(c.Query("next"))})
+	})
+}
+
+// signInByForm: POST /sign-in.
+func (s *Server) signInByForm(c *fiber.Ctx) error {
+	next := ownAddress(c.FormValue("next"))
+	err := s.openSession(c, c.FormValue("passphrase"))
+	if err == nil {
+		return goOn(c, next)
+	}
+	r, told := refusalOf(err)
+	if !told || r.Code != "unauthorized" && r.Code != "too_many" {
+		return err
+	}
+	p := views.SignInPage{Frame: s.frame(c, s.Store.Floor()), Next: next, Wrong: r.Code == "unauthorized"}
+	p.Wait, _ = r.Args["Seconds"].(int)
+	c.Status(statusOf(r.Code))
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).SignIn(w, p) })
+}
+
+// signOutByForm: POST /sign-out.
+func (s *Server) signOutByForm(c *fiber.Ctx) error {
+	if err := s.closeSession(c); err != nil {
+		return err
+	}
+	return goOn(c, "/sign-in")
+}
+
+// ownAddress returns an address of this site to go on to; anything else, such as another site's, becomes the home
+// page.
+func ownAddress(address string) string {
+	u, err := url.Parse(address)
+	if err != nil || u.Scheme != "" || u.Host != "" || !strings.HasPrefix(u.Path, "/") || strings.ContainsAny(address, "\\\r\n") ||
+		strings.HasPrefix(address, "//") || strings.HasPrefix(u.Path, "/sign-") {
+		return "/"
+	}
+	return u.RequestURI()
 }

@@ -7,6 +7,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -27,6 +28,7 @@ func (v *Views) functions() template.FuncMap {
 		"value":     v.say.Value,
 		"number":    v.number,
 		"named":     v.named,
+		"pieceName": v.PieceName,
 		"mark":      mark,
 		"strip":     strip,
 		"stations":  stations.Stations,
@@ -40,6 +42,21 @@ func (v *Views) named(kind, name string) string {
 		return v.say.T(key)
 	}
 	return strings.ReplaceAll(name, "_", " ")
+}
+
+// PieceName names a piece as people call it: "Bay, left · L", "Bay, left 2 · R", "Cutting · reed".
+func (v *Views) PieceName(p Piece) string {
+	if p.IsCutting() {
+		return v.say.T("page.piece.cutting", "Fabric", p.Fabric)
+	}
+	name := p.Window
+	if p.Copy > 0 {
+		name += fmt.Sprintf(" %d", p.Copy)
+	}
+	if p.Panel == string(workup.Single) {
+		return name
+	}
+	return name + " · " + v.say.T("page.panel."+p.Panel)
 }
 
 // number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 )
@@ -45,13 +46,46 @@ func (p OrderPage) ShortOrMixed() bool {
 // ClothRow is one line of what the order takes: a fabric, a tape, buckram or thread. Lengths are in the form of the
 // work-up's JSON.
 type ClothRow struct {
-	Name, Use                string
-	Count                    int // of cuts or pieces, 0 where none are counted
+	Name                     string
+	Height                   string // of buckram, which has no name
+	Use                      string // catalogue key of what it is for
+	Count                    int    // of cuts or pieces, 0 where none are counted
 	Length, ToOrder, OnBolts string
 }
 
 // Order renders an order's page.
 func (v *Views) Order(w io.Writer, p OrderPage) error { return v.render(w, "order", p) }
+
+// ClothOf lists what an order takes: fabrics, tapes, buckram and thread.
+func ClothOf(w *workup.Workup) []ClothRow {
+	units := w.Order.Units
+	var rows []ClothRow
+	for _, f := range w.Totals.Fabrics {
+		row := ClothRow{Name: f.Fabric, Use: "use." + string(f.Use), Count: f.Cuts, Length: f.Length.In(units), ToOrder: f.ToOrder.In(clothUnit(units))}
+		if f.OnBolts != nil {
+			row.OnBolts = f.OnBolts.In(units)
+		}
+		rows = append(rows, row)
+	}
+	for _, t := range w.Totals.Tape {
+		rows = append(rows, ClothRow{Name: t.Tape, Use: "page.order.tape", Count: t.Pieces, Length: t.Used.In(units), ToOrder: t.ToOrder.In(units)})
+	}
+	for _, b := range w.Totals.Buckram {
+		rows = append(rows, ClothRow{Height: b.Height.In(units), Use: "page.order.buckram", Count: b.Pieces, Length: b.Length.In(units)})
+	}
+	for _, t := range w.Totals.Thread {
+		rows = append(rows, ClothRow{Name: t.For, Use: "page.order.thread", Length: t.Length.In(units)})
+	}
+	return rows
+}
+
+// clothUnit is the unit that cloth is ordered in.
+func clothUnit(order measure.Unit) measure.Unit {
+	if order.Metric() {
+		return measure.M
+	}
+	return measure.Yd
+}
 
 // Window is one treatment worked out.
 type Window struct {

@@ -115,13 +115,18 @@ type Lane struct {
 	AtWork  []Piece
 	Queue   []Piece
 	More    int // in the queue beyond those shown
+
+	MoreAtWork int
 }
 
 // Idle reports whether nothing is at work and nothing waits, so that the lane can be low.
 func (l Lane) Idle() bool { return len(l.AtWork) == 0 && len(l.Queue) == 0 }
 
-// WallQueue is how many pieces of a queue the shop screen shows: as many as fit beside each other.
-const WallQueue = 3
+// How many pieces of a lane the shop screen shows: as many as fit beside each other.
+const (
+	WallAtWork = 2
+	WallQueue  = 3
+)
 
 // Screen renders the shop screen.
 func (v *Views) Screen(w io.Writer, p ScreenPage) error { return v.render(w, "screen", p) }
@@ -203,7 +208,6 @@ func (v *Views) Invoice(w io.Writer, p InvoicePage) error { return v.render(w, "
 type PricesPage struct {
 	Frame
 	Prices   billing.PriceList
-	Headings []string // that the program can work out
 	Problems []engine.Problem
 	Said     *Said
 }

@@ -188,8 +188,8 @@ func orderPage() views.OrderPage {
 	return views.OrderPage{
 		Frame: frame("/orders/SMI-014", stations.Office), ID: "SMI-014", Customer: "Saltmarsh Inn", Sidemark: "Floor 1, room 14",
 		Due: "2026-12-18", State: stations.OrderTaken, Revision: 1, Windows: []views.Window{window},
-		Cloth: []views.ClothRow{{Name: "reed", Use: "face", Count: 5, Length: "607.5in", ToOrder: "17.25yd", OnBolts: "1440in"},
-			{Name: "cart-4", Use: "tape", Count: 2, Length: "256.5in", ToOrder: "263in"}},
+		Cloth: []views.ClothRow{{Name: "reed", Use: "use.face", Count: 5, Length: "607.5in", ToOrder: "17.25yd", OnBolts: "1440in"},
+			{Name: "cart-4", Use: "page.order.tape", Count: 2, Length: "256.5in", ToOrder: "263in"}},
 		Problems: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}},
 	}
 }

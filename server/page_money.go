@@ -1,0 +1,185 @@
+package server
+
+import (
+	"crypto/rand"
+	"io"
+	"net/url"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/billing"
+	"tablehand/engine/orderfile"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// readyPage: GET /ready, finished panels by customer, and the invoices.
+func (s *Server) readyPage(c *fiber.Ctx) error { return s.showReadyPage(c, s.saidAfter(c)) }
+
+func (s *Server) showReadyPage(c *fiber.Ctx, said *views.Said) error {
+	floor := s.Store.Floor()
+	prices := floor.Prices()
+	p := views.ReadyPage{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Said: said}
+	pieces := views.PiecesOf(floor.Ready(), s.today())
+	for i, t := range floor.Ready() {
+		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.Customer {
+			p.Customers = append(p.Customers, views.CustomerReady{Customer: t.Customer})
+		}
+		panel := views.ReadyPanel{Piece: pieces[i]}
+		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
+			panel.Price = &price
+		}
+		here := &p.Customers[len(p.Customers)-1]
+		here.Panels = append(here.Panels, panel)
+	}
+	for _, i := range floor.Invoices() {
+		row := views.InvoiceRow{ID: i.Draft, Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i)}
+		if i.Number != "" {
+			row.ID, row.Issued = i.Number, true
+		}
+		p.Invoices = append(p.Invoices, row)
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).ReadyToInvoice(w, p) })
+}
+
+// wholeTotal is an invoice's total, nil while any line has no price.
+func wholeTotal(i *stations.Invoice) *billing.Money {
+	if len(i.Unpriced()) > 0 {
+		return nil
+	}
+	return invoiceTotal(i)
+}
+
+// draftByForm: POST /ready, a draft of the panels ticked.
+func (s *Server) draftByForm(c *fiber.Ctx) error {
+	cmd := stations.DraftInvoice{Draft: newDraft(), Customer: c.FormValue("customer")}
+	cmd.Actor, _ = actorOf(c)
+	for _, code := range c.Request().PostArgs().PeekMulti("panel") {
+		cmd.Panels = append(cmd.Panels, stations.Code(code))
+	}
+	if len(cmd.Panels) == 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showReadyPage(c, &views.Said{Refused: true, Text: s.printer(c).T("page.ready.choose")})
+	}
+	if err := s.do(cmd); err != nil {
+		return s.refusedOn(c, err, s.showReadyPage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(cmd.Draft))
+}
+
+func newDraft() string { return "D-" + rand.Text()[:10] }
+
+// do sends a command to the store and waits until it is durable.
+func (s *Server) do(cmd stations.Command) error {
+	ctx, cancel := waiting()
+	defer cancel()
+	_, err := s.Store.Do(ctx, cmd)
+	return err
+}
+
+// refusedOn shows a refusal on the page that it belongs to; another error goes on.
+func (s *Server) refusedOn(c *fiber.Ctx, err error, show func(*fiber.Ctx, *views.Said) error) error {
+	r, told := refusalOf(err)
+	if !told {
+		return err
+	}
+	c.Status(statusOf(r.Code))
+	return show(c, &views.Said{Refused: true, Text: s.printer(c).Refusal(r)})
+}
+
+// invoicePage: GET /invoices/{draft or number}.
+func (s *Server) invoicePage(c *fiber.Ctx) error { return s.showInvoicePage(c, nil) }
+
+func (s *Server) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	p := views.InvoicePage{Frame: s.frame(c, s.Store.Floor()), Invoice: i, Total: wholeTotal(i), Said: said}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Invoice(w, p) })
+}
+
+// issueByForm: POST /invoices/{draft}/issue.
+func (s *Server) issueByForm(c *fiber.Ctx) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.IssueInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(s.Store.Floor().Invoice(i.Draft).Number))
+}
+
+// dropByForm: POST /invoices/{draft}/drop.
+func (s *Server) dropByForm(c *fiber.Ctx) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	return goOn(c, "/ready?did=dropped")
+}
+
+// priced are the headings that can be on the floor, each a row of the price list.
+var priced = []string{string(orderfile.CartridgeTape)}
+
+// pricesPage: GET /prices. A heading without a row has an empty one.
+func (s *Server) pricesPage(c *fiber.Ctx) error {
+	prices := s.Store.Floor().Prices()
+	list := billing.PriceList{Currency: prices.Currency, Rows: append([]billing.PriceRow{}, prices.Rows...)}
+	for _, heading := range priced {
+		if !hasRow(list, heading) {
+			list.Rows = append(list.Rows, billing.PriceRow{Heading: heading})
+		}
+	}
+	return s.showPricesPage(c, views.PricesPage{Prices: list, Said: s.saidAfter(c)})
+}
+
+func hasRow(list billing.PriceList, heading string) bool {
+	for _, row := range list.Rows {
+		if row.Heading == heading {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *Server) showPricesPage(c *fiber.Ctx, p views.PricesPage) error {
+	p.Frame = s.frame(c, s.Store.Floor())
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Prices(w, p) })
+}
+
+// setPricesByForm: POST /prices. A row with both amounts empty sets no price; what was typed comes back when it is
+// refused.
+func (s *Server) setPricesByForm(c *fiber.Ctx) error {
+	form := c.Request().PostArgs()
+	headings, panels, widths := form.PeekMulti("heading"), form.PeekMulti("panel"), form.PeekMulti("width")
+	if len(panels) != len(headings) || len(widths) != len(headings) || len(headings) > maxEntries {
+		return refuse("bad_request", "")
+	}
+	typed := billing.PriceList{Currency: c.FormValue("currency")}
+	set := billing.PriceList{Currency: typed.Currency}
+	for i := range headings {
+		row := billing.PriceRow{Heading: string(headings[i]), Panel: string(panels[i]), Width: string(widths[i])}
+		typed.Rows = append(typed.Rows, row)
+		if row.Panel != "" || row.Width != "" {
+			set.Rows = append(set.Rows, row)
+		}
+	}
+	if problems := set.Check(); len(problems) > 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showPricesPage(c, views.PricesPage{Prices: typed, Problems: problems})
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.SetPriceList{Actor: actor, Prices: set}); err != nil {
+		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
+			return s.showPricesPage(c, views.PricesPage{Prices: typed, Said: said})
+		})
+	}
+	return goOn(c, "/prices?did=prices")
+}

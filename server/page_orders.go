@@ -1,0 +1,218 @@
+package server
+
+import (
+	"io"
+	"net/url"
+	"slices"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// A file longer than allLines is shown only where something is wrong, with a few lines around it; the box to mend
+// it has it whole.
+const (
+	allLines    = 400
+	linesAround = 3
+)
+
+// ordersPage: GET /orders.
+func (s *Server) ordersPage(c *fiber.Ctx) error { return s.showOrdersPage(c, nil) }
+
+func (s *Server) showOrdersPage(c *fiber.Ctx, uploaded *views.Uploaded) error {
+	floor, today := s.Store.Floor(), s.today()
+	p := views.OrdersPage{Frame: s.frame(c, floor), Uploaded: uploaded}
+	for _, o := range floor.Orders() {
+		row := views.OrderRow{ID: o.ID, Customer: o.Customer, Due: o.Due, State: o.State, Late: o.Late(today)}
+		for _, t := range o.Tickets {
+			if t.State() == stations.Held {
+				row.Held++
+			}
+			if t.Spec.Kind != stations.PanelTicket || t.Cancelled {
+				continue
+			}
+			row.Panels++
+			if t.State() == stations.Finished {
+				row.Finished++
+			}
+		}
+		p.Orders = append(p.Orders, row)
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Orders(w, p) })
+}
+
+// takeByForm: POST /orders, an order file as a file or as text. One that isn't taken comes back whole.
+func (s *Server) takeByForm(c *fiber.Ctx) error {
+	source, err := uploadedSource(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	order, _, err := s.take(ctx, actor, source)
+	if err == nil {
+		return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
+	}
+	r, told := refusalOf(err)
+	if !told {
+		return err
+	}
+	uploaded := uploadedWith(string(source), r.Problems)
+	if r.Code != "problems" {
+		uploaded.Refused = s.printer(c).Refusal(r)
+	}
+	c.Status(statusOf(r.Code))
+	return s.showOrdersPage(c, uploaded)
+}
+
+// uploadedSource returns the order file of a form. The error is too_large, or missing_key when there is none.
+func uploadedSource(c *fiber.Ctx) ([]byte, error) {
+	header, err := c.FormFile("file")
+	if err != nil {
+		text := strings.ReplaceAll(c.FormValue("source"), "\r\n", "\n") // as browsers send a text box
+		if strings.TrimSpace(text) == "" {
+			return nil, refuse("missing_key", "file", "Name", "file")
+		}
+		return []byte(text), tooLarge(len(text))
+	}
+	if err := tooLarge(int(header.Size)); err != nil {
+		return nil, err
+	}
+	file, err := header.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(file)
+}
+
+func tooLarge(size int) error {
+	if size > maxOrder {
+		return refuse("too_large", "file")
+	}
+	return nil
+}
+
+// uploadedWith puts problems to the lines of a file that they are about.
+func uploadedWith(source string, problems []engine.Problem) *views.Uploaded {
+	u := &views.Uploaded{Source: source}
+	at := map[int][]engine.Problem{}
+	texts := strings.Split(strings.TrimSuffix(source, "\n"), "\n")
+	for _, p := range problems {
+		if p.Severity == engine.Error {
+			u.Errors++
+		}
+		if p.Line < 1 || p.Line > len(texts) {
+			u.General = append(u.General, p)
+			continue
+		}
+		at[p.Line] = append(at[p.Line], p)
+	}
+	for i, text := range texts {
+		if n := i + 1; len(texts) <= allLines || near(at, n) {
+			u.Lines = append(u.Lines, views.SourceLine{Number: n, Text: text, Problems: at[n]})
+		}
+	}
+	return u
+}
+
+func near(at map[int][]engine.Problem, line int) bool {
+	for n := line - linesAround; n <= line+linesAround; n++ {
+		if len(at[n]) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// orderPage: GET /orders/{order}.
+func (s *Server) orderPage(c *fiber.Ctx) error { return s.showOrderPage(c, s.saidAfter(c)) }
+
+func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
+	o, err := s.orderAsked(c)
+	if err != nil {
+		return err
+	}
+	w, err := s.workupOf(o)
+	if err != nil {
+		return err
+	}
+	today := s.today()
+	p := views.OrderPage{
+		Frame: s.frame(c, s.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
+		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
+		Incomplete: w.Totals.Incomplete, Problems: bySeverity(w.Problems), Tickets: views.PiecesOf(o.Tickets, today),
+		Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o),
+	}
+	for _, t := range w.Treatments {
+		if len(t.Panels) == 0 {
+			continue
+		}
+		window := views.WindowOf(t)
+		for i := range t.Panels {
+			d, err := drawing(w, t.Index, string(t.Panels[i].ID), s.printer(c))
+			if err != nil {
+				return err
+			}
+			window.Drawings = append(window.Drawings, d)
+		}
+		p.Windows = append(p.Windows, window)
+	}
+	return sendPage(c, func(out io.Writer) error { return s.viewsFor(c).Order(out, p) })
+}
+
+// cutBegun reports whether any cloth of the order is cut or being cut.
+func cutBegun(o *stations.Order) bool {
+	return slices.ContainsFunc(o.Tickets, func(t *stations.Ticket) bool {
+		return t.Spec.Kind == stations.CuttingTicket && !t.Steps[0].Started.IsZero()
+	})
+}
+
+// bySeverity puts errors before warnings before notes.
+func bySeverity(problems []engine.Problem) []engine.Problem {
+	rank := map[engine.Severity]int{engine.Error: 0, engine.Warning: 1, engine.Note: 2}
+	sorted := slices.Clone(problems)
+	slices.SortStableFunc(sorted, func(a, b engine.Problem) int { return rank[a.Severity] - rank[b.Severity] })
+	return sorted
+}
+
+// releaseByForm: POST /orders/{order}/release.
+func (s *Server) releaseByForm(c *fiber.Ctx) error {
+	o, err := s.orderAsked(c)
+	if err != nil {
+		return err
+	}
+	override, reason := c.FormValue("override") != "", c.FormValue("reason")
+	if err := checkTexts(text{"reason", reason, override, maxReason}); err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	if err := s.release(ctx, actor, o.ID, override, reason); err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=released")
+}
+
+// cancelByForm: POST /orders/{order}/cancel.
+func (s *Server) cancelByForm(c *fiber.Ctx) error {
+	o, err := s.orderAsked(c)
+	if err != nil {
+		return err
+	}
+	reason := c.FormValue("reason")
+	if err := checkTexts(text{"reason", reason, true, maxReason}); err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.CancelOrder{Actor: actor, Order: o.ID, Reason: reason}); err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=cancelled")
+}

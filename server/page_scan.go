@@ -1,0 +1,203 @@
+package server
+
+import (
+	"crypto/rand"
+	"errors"
+	"net/url"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// benchAnswer is what the scan script hears of a form that it sent.
+type benchAnswer struct {
+	OK      bool     `json:"ok"`
+	Code    string   `json:"code,omitempty"`
+	Message string   `json:"message"`
+	Missing []string `json:"missing,omitempty"` // entries and checks to look at
+	Open    *string  `json:"open,omitempty"`    // the address to be at now
+}
+
+// benchScan is one form of a bench, and what came of it.
+type benchScan struct {
+	body    scanBody
+	station stations.Station
+	own     bool // sent from the ticket's own page
+	ticket  *stations.Ticket
+}
+
+// scanByForm: POST /station/{station}/scan, whatever is done at a bench. The script gets a small answer, a
+// browser without it the page.
+func (s *Server) scanByForm(c *fiber.Ctx) error {
+	b, err := readBench(c)
+	if err != nil {
+		return err
+	}
+	s.rememberPerson(c, b.body.Person)
+	event, opened, err := s.doBench(c, &b)
+	if err != nil {
+		return s.refuseBench(c, b, err)
+	}
+	say := views.Said{Text: s.sayDone(c, b, event, opened)}
+	address := b.address()
+	if !s.wantsPage(c) {
+		return c.JSON(benchAnswer{OK: true, Message: say.Text, Open: &address})
+	}
+	return goOn(c, address)
+}
+
+// address is the page on which the ticket is open afterwards.
+func (b *benchScan) address() string {
+	if b.own {
+		return "/t/" + url.PathEscape(string(b.ticket.Spec.Code))
+	}
+	return "/station/" + string(b.station) + "?ticket=" + url.QueryEscape(string(b.ticket.Spec.Code))
+}
+
+// readBench reads the form. A scan from the box needs no key of its own without script: each is another.
+func readBench(c *fiber.Ctx) (benchScan, error) {
+	station, err := stationAsked(c)
+	if err != nil {
+		return benchScan{}, err
+	}
+	b := benchScan{station: station, own: c.FormValue("back") == "ticket", body: scanBody{
+		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
+		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
+		To: stations.Station(c.FormValue("to")), Measured: map[string]string{},
+	}}
+	if b.body.Action == "" {
+		b.body.Action = stations.ScanIt
+	}
+	if b.body.Key == "" {
+		b.body.Key = rand.Text()
+	}
+	if at, err := time.Parse(time.RFC3339, c.FormValue("at")); err == nil {
+		b.body.At = &at
+	}
+	for name, value := range c.Request().PostArgs().All() {
+		entry, measured := strings.CutPrefix(string(name), "measured.")
+		switch typed := strings.TrimSpace(string(value)); {
+		case measured && typed != "":
+			b.body.Measured[entry] = typed
+		case string(name) == "check":
+			b.body.Checks = append(b.body.Checks, string(value))
+		}
+	}
+	if b.body.Action != stations.Finish && b.body.Action != stations.ScanIt {
+		b.body.Measured, b.body.Checks = nil, nil
+	}
+	return b, nil
+}
+
+func (s *Server) rememberPerson(c *fiber.Ctx, name string) {
+	if name == "" || len(name) > maxName {
+		return
+	}
+	c.Cookie(&fiber.Cookie{Name: personCookie, Value: url.QueryEscape(name), Path: "/", Expires: s.Clock().AddDate(1, 0, 0), SameSite: fiber.CookieSameSiteLaxMode})
+}
+
+// doBench sends the form's command. A scan of a ticket that is at work here, with nothing filled in, is no
+// mistake: it opens the ticket.
+func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened bool, err error) {
+	if err := b.body.check(); err != nil {
+		return e, false, err
+	}
+	if b.ticket, err = s.ticketAsked(c, b.body.Ticket); err != nil {
+		return e, false, err
+	}
+	if !slices.Contains(scanActions, b.body.Action) {
+		return e, false, refuse("bad_value", "action", "Name", "action", "Value", string(b.body.Action))
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	e, err = s.Store.Do(ctx, stations.Scan{
+		Actor: actor, Ticket: b.ticket.Spec.Code, Station: b.body.Station, Action: b.body.Action, Key: b.body.Key, At: b.body.At,
+		Person: b.body.Person, Measured: b.body.Measured, Checks: b.body.Checks, Reason: b.body.Reason, To: b.body.To,
+	})
+	if isRefusal(err, "entries_missing") && b.body.Action == stations.ScanIt && len(b.body.Measured)+len(b.body.Checks) == 0 {
+		return e, true, nil
+	}
+	if err == nil {
+		b.ticket = s.Store.Floor().Ticket(b.ticket.Spec.Code)
+	}
+	return e, false, err
+}
+
+// sayDone says what was done, for eyes a metre away.
+func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool) string {
+	say := s.printer(c)
+	args := []any{"Piece", s.viewsFor(c).PieceName(views.PieceOf(b.ticket, s.today())), "Station", say.Station(e.Station), "State", say.T("state." + string(e.State))}
+	if e.Next != "" {
+		args = append(args, "Next", say.Station(e.Next))
+	}
+	switch {
+	case opened:
+		return say.T("page.did.opened", args...)
+	case len(e.OutOf) > 0:
+		var names []string
+		for _, name := range e.OutOf {
+			names = append(names, say.T("entry."+name))
+		}
+		return say.T("page.did.out_of_tolerance", append(args, "Entries", strings.Join(names, ", "))...)
+	case e.Action == stations.Finish && e.Next != "":
+		return say.T("page.did.finish_next", args...)
+	}
+	return say.T("page.did."+string(e.Action), args...)
+}
+
+// refuseBench tells a refusal where the work is: beside the open ticket with what was typed, nothing of it lost.
+func (s *Server) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
+	r, told := refusalOf(err)
+	if !told {
+		return err
+	}
+	text := s.printer(c).Refusal(r)
+	missing := r.Missing
+	if name, ok := strings.CutPrefix(r.Field, "measured."); ok {
+		missing = append(slices.Clone(missing), name)
+	}
+	c.Status(statusOf(r.Code))
+	if !s.wantsPage(c) {
+		answer := benchAnswer{Code: r.Code, Message: text, Missing: missing}
+		if b.ticket != nil && (b.own || b.ticket.Station() == b.station) {
+			address := b.address()
+			answer.Open = &address
+		}
+		if r.Code == "busy" {
+			c.Set(fiber.HeaderRetryAfter, "1")
+		}
+		return c.JSON(answer)
+	}
+	said := &views.Said{Refused: true, Text: text}
+	if b.ticket == nil {
+		return s.showStationPage(c, b.station, nil, said, b.body.Ticket)
+	}
+	at := b.station
+	if b.own {
+		at = ""
+	}
+	open, oops := s.openTicket(c, b.ticket, at)
+	if oops != nil {
+		return errors.Join(err, oops)
+	}
+	for name, value := range b.body.Measured {
+		open.Typed[name] = value
+	}
+	for _, name := range b.body.Checks {
+		open.Ticked[name] = true
+	}
+	for _, name := range missing {
+		open.Missing[name] = true
+	}
+	open.Says = said
+	if b.own {
+		return s.showTicketPage(c, open, nil)
+	}
+	return s.showStationPage(c, b.station, open, nil, "")
+}

@@ -1,0 +1,112 @@
+package server
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// stationAsked returns the station that the address names.
+func stationAsked(c *fiber.Ctx) (stations.Station, error) {
+	station := stations.Station(param(c, "station"))
+	if !slices.Contains(stations.Stations(), station) {
+		return "", refuse("not_found", "station")
+	}
+	return station, nil
+}
+
+// stationPage: GET /station/{station}, with ?ticket=CODE that ticket open.
+func (s *Server) stationPage(c *fiber.Ctx) error {
+	station, err := stationAsked(c)
+	if err != nil {
+		return err
+	}
+	var open *views.OpenTicket
+	if typed := c.Query("ticket"); typed != "" {
+		t, err := s.ticketAsked(c, typed)
+		if err != nil {
+			return err
+		}
+		if open, err = s.openTicket(c, t, station); err != nil {
+			return err
+		}
+	}
+	return s.showStationPage(c, station, open, nil, "")
+}
+
+func (s *Server) showStationPage(c *fiber.Ctx, station stations.Station, open *views.OpenTicket, said *views.Said, scanned string) error {
+	floor, today := s.Store.Floor(), s.today()
+	b := benchAt(floor, station)
+	p := views.StationPage{
+		Frame: s.frame(c, floor), Station: station, Open: open, Said: said, Scanned: scanned, Coming: b.coming,
+		AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(b.ready, today), Held: views.PiecesOf(b.held, today),
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Station(w, p) })
+}
+
+// ticketPage: GET /t/{code}, what the square on a ticket leads to.
+func (s *Server) ticketPage(c *fiber.Ctx) error {
+	t, err := s.ticketAsked(c, param(c, "code"))
+	if err != nil {
+		return err
+	}
+	open, err := s.openTicket(c, t, "")
+	if err != nil {
+		return err
+	}
+	return s.showTicketPage(c, open, nil)
+}
+
+func (s *Server) showTicketPage(c *fiber.Ctx, open *views.OpenTicket, said *views.Said) error {
+	p := views.TicketPage{Frame: s.frame(c, s.Store.Floor()), Open: *open, Said: said}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Ticket(w, p) })
+}
+
+// openTicket lays a ticket open for a station's page, or at "" for its own.
+func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station) (*views.OpenTicket, error) {
+	floor := s.Store.Floor()
+	open := views.Open(t, at, s.today())
+	open.Frame, open.Back = s.frame(c, floor), at == ""
+	open.PostTo = "/station/" + string(t.Station()) + "/scan"
+	if at != "" {
+		open.PostTo = "/station/" + string(at) + "/scan"
+	}
+	open.Key = fmt.Sprintf("page-%s-%d", t.Spec.Code, t.Changed.UnixMicro())
+	open.CanUndo = s.undoable(c, floor, t)
+	if now := t.Current(); now != nil {
+		for name, value := range now.Measured {
+			open.Typed[name] = value
+		}
+	}
+	o := floor.Order(t.Order)
+	if open.UncutPanel() {
+		for _, cut := range o.Tickets {
+			if cut.Spec.Kind == stations.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {
+				open.CutAt = append(open.CutAt, cut.Spec.Code)
+			}
+		}
+	}
+	if t.Spec.Kind == stations.PanelTicket && open.ShowsWork() {
+		w, err := s.workupOf(o)
+		if err != nil {
+			return nil, err
+		}
+		if open.Drawing, err = drawing(w, t.Spec.Treatment, t.Spec.Panel, s.printer(c)); err != nil {
+			return nil, err
+		}
+	}
+	return &open, nil
+}
+
+// undoable reports whether the device that asks may take back what was last done to a ticket. The floor's own law
+// says so, without doing it.
+func (s *Server) undoable(c *fiber.Ctx, floor *stations.Floor, t *stations.Ticket) bool {
+	actor, _ := actorOf(c)
+	_, err := floor.Overlay().Decide(stations.Scan{Actor: actor, Ticket: t.Spec.Code, Action: stations.Undo, Key: "asking"}, s.Clock())
+	return err == nil
+}
