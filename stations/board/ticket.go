@@ -1,0 +1,104 @@
+package board
+
+import "tablehand/stations"
+
+// Words gives the sentence of a catalogue key.
+type Words interface {
+	T(key string, args ...any) string
+}
+
+// TicketDoc is everything about one ticket that its station needs.
+type TicketDoc struct {
+	Row
+	Order string     `json:"order"`
+	Room  string     `json:"room,omitempty"`
+	Due   string     `json:"due,omitempty"`
+	Notes []string   `json:"notes,omitempty"`
+	Step  *Step      `json:"step,omitempty"` // absent when the ticket is finished or cancelled
+	Route []RouteRow `json:"route"`
+}
+
+// RouteRow is one station of a ticket's route.
+type RouteRow struct {
+	Station stations.Station `json:"station"`
+	State   stations.State   `json:"state"`
+}
+
+// Step is the current step with its words. Enter and Checks are empty while a panel's cloth isn't cut: nothing is
+// to be done to the panel yet.
+type Step struct {
+	Station  stations.Station   `json:"station"`
+	State    stations.State     `json:"state"`
+	Values   []Value            `json:"values"`
+	Enter    []Entry            `json:"enter"`
+	Checks   []Check            `json:"checks"`
+	Cautions []string           `json:"cautions"`
+	Minutes  *int               `json:"minutes,omitempty"`
+	Reason   string             `json:"reason,omitempty"` // why it is held
+	Measured map[string]string  `json:"measured,omitempty"`
+	OutOf    []string           `json:"out_of_tolerance,omitempty"`
+	SentBack *stations.SentBack `json:"sent_back,omitempty"`
+}
+
+// Value is a computed measurement with its name for people.
+type Value struct {
+	Name  string `json:"name"`
+	Label string `json:"label"`
+	Value string `json:"value"`
+}
+
+// Entry is what the station enters, with its name for people.
+type Entry struct {
+	Name      string              `json:"name"`
+	Label     string              `json:"label"`
+	Kind      stations.EntryKind  `json:"kind"`
+	Target    string              `json:"target"`
+	Tolerance *stations.Tolerance `json:"tolerance,omitempty"`
+	Options   []string            `json:"options,omitempty"`
+}
+
+// Check is one hand check with its sentence.
+type Check struct {
+	Name  string `json:"name"`
+	Label string `json:"label"`
+}
+
+// TicketDocOf returns a ticket's document in the words given.
+func TicketDocOf(t *stations.Ticket, say Words) TicketDoc {
+	doc := TicketDoc{Row: RowOf(t), Order: t.Order, Room: t.Spec.Room, Due: t.Due, Notes: t.Spec.Notes, Route: []RouteRow{}}
+	for i := range t.Steps {
+		state := t.Steps[i].State
+		if t.Cancelled && state != stations.Finished {
+			state = stations.Cancelled
+		}
+		doc.Route = append(doc.Route, RouteRow{t.Steps[i].Spec.Station, state})
+	}
+	if now := t.Current(); now != nil {
+		doc.Step = stepOf(t, now, say)
+	}
+	return doc
+}
+
+func stepOf(t *stations.Ticket, now *stations.StepNow, say Words) *Step {
+	s := &Step{
+		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason,
+		Measured: now.Measured, OutOf: now.OutOf, SentBack: now.SentBack,
+		Values: []Value{}, Enter: []Entry{}, Checks: []Check{}, Cautions: []string{},
+	}
+	for _, v := range now.Spec.Values {
+		s.Values = append(s.Values, Value{v.Name, say.T("value." + v.Name), v.Value})
+	}
+	for _, c := range now.Spec.Cautions {
+		s.Cautions = append(s.Cautions, say.T("caution."+c))
+	}
+	if t.Spec.Kind == stations.PanelTicket && now.Spec.Station == stations.Cutting {
+		return s
+	}
+	for _, e := range now.Spec.Enter {
+		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options})
+	}
+	for _, c := range now.Spec.Checks {
+		s.Checks = append(s.Checks, Check{c, say.T("check." + c)})
+	}
+	return s
+}
