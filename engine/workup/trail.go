@@ -1,3 +1,186 @@
 package workup
 
-func (w *window) trail(p *Panel) []Step { return nil }
+import (
+	"fmt"
+	"strings"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// Sources, as catalogue keys: where a rule comes from that is no plain geometry.
+const (
+	sourceOrder    = "source.order"           // the order says so
+	sourceTape     = "source.tape"            // the tape's own data
+	sourceShop     = "source.convention"      // a convention of the shop, common practice by default
+	sourceWidths   = "source.ufgs_widths"     // UFGS 12 22 00: full or half widths, at least the fullness asked
+	sourceReached  = "source.ufgs_tolerance"  // UFGS 12 22 00: ±6 mm on the tabled size
+	sourceRepeats  = "source.whole_repeats"   // W05, W07, W12, W14, W16
+	sourcePractice = "source.common_practice" // no published source
+)
+
+// Named is one number under its JSON key, in JSON form: "48.5in", "19", "2.567"; a list with spaces between.
+type Named struct{ Name, Value string }
+
+// Values returns every number of the panel in the contract's order.
+func (p *Panel) Values() []Named {
+	list := make([]Named, len(p.Trail))
+	for i, s := range p.Trail {
+		list[i] = Named{s.Name, s.Value}
+	}
+	return list
+}
+
+// sheet gathers the steps of one panel and what they were worked out from.
+type sheet struct {
+	units measure.Unit
+	known map[string]string // values by name: what was given, and every step so far
+	steps []Step
+}
+
+func (s *sheet) length(l measure.Length) string { return l.In(s.units) }
+
+func (s *sheet) lengths(list []measure.Length) string {
+	texts := make([]string, len(list))
+	for i, l := range list {
+		texts[i] = s.length(l)
+	}
+	return strings.Join(texts, " ")
+}
+
+// given notes an input that no step works out.
+func (s *sheet) given(name string, l measure.Length) { s.known[name] = s.length(l) }
+
+// step notes a number, its formula, and its inputs by name.
+func (s *sheet) step(name, value, formula, source string, inputs ...string) {
+	st := Step{Name: name, Value: value, Formula: "formula." + formula, Source: source, Inputs: []Input{}}
+	for _, in := range inputs {
+		st.Inputs = append(st.Inputs, Input{in, s.known[in]})
+	}
+	s.known[name] = value
+	s.steps = append(s.steps, st)
+}
+
+// trail explains every number of a panel, in the contract's order.
+func (w *window) trail(p *Panel) []Step {
+	s := &sheet{units: w.order.Units, known: map[string]string{}}
+	w.givens(s, p)
+	w.widthSteps(s, p)
+	w.pleatSteps(s, p)
+	w.clothSteps(s, p)
+	w.lengthSteps(s, p)
+	w.tapeSteps(s, p)
+	w.insertSteps(s, p)
+	return s.steps
+}
+
+// givens notes what the order, its tape and fabric, and the shop's conventions bring.
+func (w *window) givens(s *sheet, p *Panel) {
+	t, c := w.tape, &w.order.Conventions
+	for name, l := range map[string]measure.Length{
+		"face_width": w.line.FaceWidth, "return": w.line.Return, "return_other": w.line.ReturnOther, "overlap": w.line.Overlap,
+		"ordered_width": w.line.FinishedWidth, "period": t.Period, "pleat_base": t.PleatBase,
+		"end_margin_min": t.EndMargin.Min, "end_margin_max": t.EndMargin.Max, "end_margin_nominal": t.EndMargin.Nominal,
+		"ease_per_pleat": w.easePerPleat(), "tape_height": t.Height, "top_drop": t.TopDrop, "trim_beyond": t.TrimBeyond,
+		"insert_length": t.InsertLength, "usable_width": w.face.UsableWidth, "join_loss": w.joinLoss(),
+		"vertical_repeat": w.face.VerticalRepeat, "thickness": w.face.Thickness, "side_hem": p.SideHem,
+		"bottom_hem": p.BottomHem, "heading_fold": p.HeadingFold, "puddle": w.line.Puddle, "squaring": c.Squaring,
+		"step": c.Step, "edge_clear": c.EdgeClear, "finished_length": p.FinishedLength,
+	} {
+		s.given(name, l)
+	}
+	s.known["shrink"] = measure.Ratio{Num: int64(c.Shrink), Den: 100}.String() + "%"
+	if c.LengthAllowance != nil {
+		s.given("length_allowance", *c.LengthAllowance)
+	}
+}
+
+func (w *window) widthSteps(s *sheet, p *Panel) {
+	asked := s.length(p.FinishedWidthAsked)
+	switch {
+	case w.ordered():
+		s.step("finished_width_asked", asked, "asked.ordered", sourceOrder, "ordered_width")
+	case w.line.Draw == orderfile.Pair:
+		s.step("finished_width_asked", asked, "asked."+w.order.Conventions.OverlapBasis, sourceShop, "face_width", "overlap", "return")
+	default:
+		s.step("finished_width_asked", asked, "asked.one_way", "", "face_width", "return", "return_other")
+	}
+	// Pleats and margin are solved first but told after the widths, so their values are noted ahead.
+	s.known["pleats"], s.known["end_margin"] = measure.Count(p.Pleats), s.length(p.EndMargin)
+	s.known["space"] = s.length(p.Space)
+	switch w.pulled.rule {
+	case "above":
+		s.step("finished_width", s.length(p.FinishedWidth), "reached.above", sourceReached, "pleats", "space", "pleat_base", "end_margin", "finished_width_asked")
+	case "opened":
+		s.step("finished_width", s.length(p.FinishedWidth), "reached.opened", sourceTape, "finished_width_asked", "ease_per_pleat")
+	default:
+		s.step("finished_width", s.length(p.FinishedWidth), "reached.fits", "", "finished_width_asked")
+	}
+	s.step("tight_width", s.length(p.TightWidth), "tight_width", "", "pleats", "space", "pleat_base", "end_margin")
+	s.step("deviation", s.length(p.Deviation), "deviation", "", "finished_width", "finished_width_asked")
+	if a := p.Alternative; a != nil {
+		s.step("alternative", fmt.Sprintf("%d × %s, %s", a.Pleats, s.length(a.EndMargin), s.length(a.FinishedWidth)),
+			"alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max")
+	}
+}
+
+func (w *window) pleatSteps(s *sheet, p *Panel) {
+	rule := w.pulled.rule
+	s.step("pleats", measure.Count(p.Pleats), "pleats."+rule, sourceTape,
+		"finished_width_asked", "space", "pleat_base", "end_margin_min", "end_margin_max", "end_margin_nominal")
+	s.step("end_margin", s.length(p.EndMargin), "end_margin."+rule, sourceTape, "finished_width_asked", "pleats", "space", "pleat_base")
+	s.step("edge_to_pleat", s.length(p.EdgeToPleat), "edge_to_pleat", "", "end_margin", "space")
+	s.step("take_up", s.length(p.TakeUp), "take_up", sourceTape, "period", "space")
+	s.step("space", s.length(p.Space), "space", sourceTape)
+	s.step("flat_width", s.length(p.FlatWidth), "flat_width", "", "pleats", "period", "end_margin")
+	s.step("fullness", p.Fullness.String(), "fullness", "", "flat_width", "finished_width")
+}
+
+func (w *window) clothSteps(s *sheet, p *Panel) {
+	s.step("widths", p.Widths.String(), "widths", sourceWidths, "flat_width", "side_hem", "usable_width", "join_loss")
+	s.given("surplus", p.TrimReturn+p.TrimLeading)
+	s.known["trim_return"] = s.length(p.TrimReturn)
+	s.step("seams", s.lengths(p.Seams), "seams", sourcePractice, "usable_width", "join_loss", "trim_return", "side_hem")
+	s.step("seams_in_pleats", measure.Count(p.SeamsInPleats), "seams_in_pleats", sourcePractice, "seams", "take_up")
+	s.step("seams_hidden", measure.Count(p.SeamsHidden), "seams_hidden", sourcePractice, "seams", "take_up")
+	s.step("trim_return", s.length(p.TrimReturn), "trim_return", sourcePractice, "surplus", "step", "edge_clear")
+	s.step("trim_leading", s.length(p.TrimLeading), "trim_leading", "", "surplus", "trim_return")
+	s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions", "", "end_margin", "period", "pleats")
+}
+
+func (w *window) lengthSteps(s *sheet, p *Panel) {
+	if w.order.Conventions.LengthAllowance != nil {
+		s.step("plain_length", s.length(p.PlainLength), "plain_length.allowance", sourceShop, "finished_length", "puddle", "length_allowance", "shrink", "squaring", "step")
+	} else {
+		s.step("plain_length", s.length(p.PlainLength), "plain_length.hems", sourceShop, "finished_length", "puddle", "heading_fold", "bottom_hem", "shrink", "squaring", "step")
+	}
+	if p.RepeatsPerCut == 0 {
+		s.step("cut_length", s.length(p.CutLength), "cut_length.plain", "", "plain_length")
+		return
+	}
+	s.step("cut_length", s.length(p.CutLength), "cut_length.whole_repeats", sourceRepeats, "plain_length", "vertical_repeat")
+	s.step("repeats_per_cut", measure.Count(p.RepeatsPerCut), "repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat")
+}
+
+func (w *window) tapeSteps(s *sheet, p *Panel) {
+	s.step("tape_piece", s.length(p.TapePiece), "tape_piece", "", "flat_width", "trim_beyond")
+	s.step("tape_start", s.length(p.TapeStart), "tape_start", "", "end_margin", "trim_beyond")
+	s.step("tape_pitch", s.length(p.TapePitch), "tape_pitch", "", "tape_piece", "period")
+	s.step("stitching", s.length(p.Stitching), "stitching", "", "flat_width")
+	s.step("stitch_line", s.length(p.StitchLine), "stitch_line", sourcePractice, "top_drop", "tape_height")
+	s.step("cord_pull_out", s.length(p.CordPullOut), "cord_pull_out", "", "flat_width", "finished_width")
+	s.step("cord_in_hand", s.length(p.CordInHand), "cord_in_hand", "", "cord_pull_out", "trim_beyond")
+	s.step("cords", measure.Count(p.Cords), "cords", sourceTape)
+	s.step("cord_total", s.length(p.CordTotal), "cord_total", "", "cords", "cord_in_hand")
+	s.step("cord_end", string(p.CordEnd), "cord_end", sourceOrder)
+}
+
+func (w *window) insertSteps(s *sheet, p *Panel) {
+	s.step("inserts", measure.Count(p.Inserts), "inserts", "", "pleats")
+	s.step("insert_piece", s.length(p.InsertLength)+" × "+s.length(p.InsertHeight), "insert_piece", sourceTape, "insert_length", "tape_height")
+	s.step("insert_turns", p.InsertTurns.String(), "insert_turns", "", "insert_length", "take_up")
+	s.step("tube_diameter", s.length(p.TubeDiameter), "tube_diameter", "", "take_up")
+	s.step("tube_gap", s.length(p.TubeGap), "tube_gap", "", "space", "pleat_base", "tube_diameter", "thickness")
+	s.step("stack_back", s.length(p.StackBack), "stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat")
+	s.step("corner_to_pleat", s.length(p.CornerToPleat), "corner_to_pleat", "", "return", "pleats", "finished_width", "end_margin")
+}

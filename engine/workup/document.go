@@ -1,0 +1,270 @@
+package workup
+
+import (
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// Document is the work-up as JSON: the contract's keys in the contract's order, lengths in the order's unit.
+type Document struct {
+	Order      string              `json:"order"`
+	Units      measure.Unit        `json:"units"`
+	Treatments []TreatmentDocument `json:"treatments"`
+	Totals     TotalsDocument      `json:"totals"`
+	Problems   []ProblemDocument   `json:"problems"`
+}
+
+// TreatmentDocument is one window's. Panels and Fabrics are absent where an error left it out.
+type TreatmentDocument struct {
+	Window   string                `json:"window"`
+	Heading  orderfile.Heading     `json:"heading"`
+	Quantity int                   `json:"quantity"`
+	Panels   []PanelDocument       `json:"panels,omitempty"`
+	Fabrics  []FabricTotalDocument `json:"fabrics,omitempty"`
+}
+
+// PanelDocument is one panel's.
+type PanelDocument struct {
+	Panel              PanelID              `json:"panel"`
+	FinishedWidthAsked string               `json:"finished_width_asked"`
+	FinishedWidth      string               `json:"finished_width"`
+	TightWidth         string               `json:"tight_width"`
+	Deviation          string               `json:"deviation"`
+	Alternative        *AlternativeDocument `json:"alternative,omitempty"`
+	Pleats             int                  `json:"pleats"`
+	EndMargin          string               `json:"end_margin"`
+	EdgeToPleat        string               `json:"edge_to_pleat"`
+	TakeUp             string               `json:"take_up"`
+	Space              string               `json:"space"`
+	FlatWidth          string               `json:"flat_width"`
+	Fullness           string               `json:"fullness"`
+	Widths             string               `json:"widths"`
+	Seams              []string             `json:"seams"`
+	SeamsInPleats      int                  `json:"seams_in_pleats"`
+	SeamsHidden        int                  `json:"seams_hidden"`
+	TrimReturn         string               `json:"trim_return"`
+	TrimLeading        string               `json:"trim_leading"`
+	PleatPositions     []string             `json:"pleat_positions"`
+	PlainLength        string               `json:"plain_length"`
+	CutLength          string               `json:"cut_length"`
+	RepeatsPerCut      int                  `json:"repeats_per_cut,omitempty"`
+	TapePiece          string               `json:"tape_piece"`
+	TapeStart          string               `json:"tape_start"`
+	TapePitch          string               `json:"tape_pitch"`
+	Stitching          string               `json:"stitching"`
+	StitchLine         string               `json:"stitch_line"`
+	CordPullOut        string               `json:"cord_pull_out"`
+	CordInHand         string               `json:"cord_in_hand"`
+	Cords              int                  `json:"cords"`
+	CordTotal          string               `json:"cord_total"`
+	CordEnd            orderfile.CordEnd    `json:"cord_end"`
+	Inserts            int                  `json:"inserts"`
+	InsertPiece        InsertDocument       `json:"insert_piece"`
+	InsertTurns        string               `json:"insert_turns"`
+	TubeDiameter       string               `json:"tube_diameter"`
+	TubeGap            string               `json:"tube_gap"`
+	StackBack          string               `json:"stack_back"`
+	CornerToPleat      string               `json:"corner_to_pleat"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"`
+}
+
+// AlternativeDocument is the other way to come near the width asked.
+type AlternativeDocument struct {
+	Pleats        int    `json:"pleats"`
+	EndMargin     string `json:"end_margin"`
+	FinishedWidth string `json:"finished_width"`
+}
+
+// InsertDocument is one pleat's buckram.
+type InsertDocument struct {
+	Length string `json:"length"`
+	Height string `json:"height"`
+}
+
+// StepDocument explains a number.
+type StepDocument struct {
+	Value   string            `json:"value"`
+	Formula string            `json:"formula"`
+	Inputs  map[string]string `json:"inputs"`
+	Source  string            `json:"source,omitempty"`
+}
+
+// FabricTotalDocument is a fabric's cloth, of a treatment (with its cut length) or of the order (with what to order).
+type FabricTotalDocument struct {
+	Fabric    string        `json:"fabric"`
+	Use       orderfile.Use `json:"use"`
+	Cuts      int           `json:"cuts"`
+	CutLength string        `json:"cut_length,omitempty"`
+	Length    string        `json:"length"`
+	ToOrder   string        `json:"to_order,omitempty"`
+	OnBolts   string        `json:"on_bolts,omitempty"`
+}
+
+// TotalsDocument is the order's.
+type TotalsDocument struct {
+	Fabrics    []FabricTotalDocument  `json:"fabrics"`
+	Tape       []TapeTotalDocument    `json:"tape"`
+	Buckram    []BuckramTotalDocument `json:"buckram"`
+	Thread     []ThreadTotalDocument  `json:"thread"`
+	Incomplete bool                   `json:"incomplete,omitempty"`
+}
+
+// TapeTotalDocument is one tape's pieces.
+type TapeTotalDocument struct {
+	Tape    string `json:"tape"`
+	Pieces  int    `json:"pieces"`
+	Used    string `json:"used"`
+	ToOrder string `json:"to_order"`
+}
+
+// BuckramTotalDocument is the stiffening of one height.
+type BuckramTotalDocument struct {
+	Height string `json:"height"`
+	Pieces int    `json:"pieces"`
+	Length string `json:"length"`
+}
+
+// ThreadTotalDocument is the thread of one kind of seam.
+type ThreadTotalDocument struct {
+	For    string `json:"for"`
+	Length string `json:"length"`
+}
+
+// ProblemDocument is a problem with its sentence. Line and Column are absent where there is no file.
+type ProblemDocument struct {
+	Severity engine.Severity `json:"severity"`
+	Code     string          `json:"code"`
+	Where    string          `json:"where"`
+	Message  string          `json:"message"`
+	Line     int             `json:"line,omitempty"`
+	Column   int             `json:"column,omitempty"`
+}
+
+// RefusedDocument is what a file that can't be used gives: its problems alone.
+func RefusedDocument(problems []engine.Problem, say func(engine.Problem) string) any {
+	return struct {
+		Problems []ProblemDocument `json:"problems"`
+	}{ProblemDocuments(problems, say)}
+}
+
+// ProblemDocuments writes problems with their sentences.
+func ProblemDocuments(problems []engine.Problem, say func(engine.Problem) string) []ProblemDocument {
+	docs := make([]ProblemDocument, len(problems))
+	for i, p := range problems {
+		docs[i] = ProblemDocument{p.Severity, p.Code, p.Where, say(p), p.Line, p.Column}
+	}
+	return docs
+}
+
+// Document writes the work-up for programs. say gives a problem's sentence, formula the words of a formula's or a
+// source's key; with explain each panel has its trail.
+func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula func(key string) string) Document {
+	d := writer{units: w.Order.Units, explain: explain, formula: formula}
+	doc := Document{
+		Order: w.Order.ID, Units: w.Order.Units, Treatments: []TreatmentDocument{}, Totals: d.totals(&w.Totals),
+		Problems: ProblemDocuments(w.Problems, say),
+	}
+	for i := range w.Treatments {
+		doc.Treatments = append(doc.Treatments, d.treatment(&w.Treatments[i]))
+	}
+	return doc
+}
+
+// writer writes the parts of a document.
+type writer struct {
+	units   measure.Unit
+	explain bool
+	formula func(string) string
+}
+
+func (d writer) length(l measure.Length) string { return l.In(d.units) }
+
+func (d writer) lengths(list []measure.Length) []string {
+	texts := make([]string, len(list))
+	for i, l := range list {
+		texts[i] = d.length(l)
+	}
+	return texts
+}
+
+func (d writer) treatment(t *Treatment) TreatmentDocument {
+	doc := TreatmentDocument{Window: t.Window, Heading: t.Heading, Quantity: t.Quantity}
+	for i := range t.Panels {
+		doc.Panels = append(doc.Panels, d.panel(&t.Panels[i]))
+	}
+	for _, f := range t.Fabrics {
+		doc.Fabrics = append(doc.Fabrics, FabricTotalDocument{
+			Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, CutLength: d.length(f.CutLength), Length: d.length(f.Length),
+		})
+	}
+	return doc
+}
+
+func (d writer) panel(p *Panel) PanelDocument {
+	doc := PanelDocument{
+		Panel: p.ID, FinishedWidthAsked: d.length(p.FinishedWidthAsked), FinishedWidth: d.length(p.FinishedWidth),
+		TightWidth: d.length(p.TightWidth), Deviation: d.length(p.Deviation), Pleats: p.Pleats,
+		EndMargin: d.length(p.EndMargin), EdgeToPleat: d.length(p.EdgeToPleat), TakeUp: d.length(p.TakeUp),
+		Space: d.length(p.Space), FlatWidth: d.length(p.FlatWidth), Fullness: p.Fullness.String(),
+		Widths: p.Widths.String(), Seams: d.lengths(p.Seams), SeamsInPleats: p.SeamsInPleats, SeamsHidden: p.SeamsHidden,
+		TrimReturn: d.length(p.TrimReturn), TrimLeading: d.length(p.TrimLeading),
+		PleatPositions: d.lengths(p.PleatPositions), PlainLength: d.length(p.PlainLength),
+		CutLength: d.length(p.CutLength), RepeatsPerCut: p.RepeatsPerCut, TapePiece: d.length(p.TapePiece),
+		TapeStart: d.length(p.TapeStart), TapePitch: d.length(p.TapePitch), Stitching: d.length(p.Stitching),
+		StitchLine: d.length(p.StitchLine), CordPullOut: d.length(p.CordPullOut), CordInHand: d.length(p.CordInHand),
+		Cords: p.Cords, CordTotal: d.length(p.CordTotal), CordEnd: p.CordEnd, Inserts: p.Inserts,
+		InsertPiece: InsertDocument{d.length(p.InsertLength), d.length(p.InsertHeight)}, InsertTurns: p.InsertTurns.String(),
+		TubeDiameter: d.length(p.TubeDiameter), TubeGap: d.length(p.TubeGap), StackBack: d.length(p.StackBack),
+		CornerToPleat: d.length(p.CornerToPleat),
+	}
+	if a := p.Alternative; a != nil {
+		doc.Alternative = &AlternativeDocument{a.Pleats, d.length(a.EndMargin), d.length(a.FinishedWidth)}
+	}
+	if d.explain {
+		doc.Trail = d.trail(p.Trail)
+	}
+	return doc
+}
+
+func (d writer) trail(steps []Step) map[string]StepDocument {
+	trail := make(map[string]StepDocument, len(steps))
+	for _, s := range steps {
+		doc := StepDocument{Value: s.Value, Formula: d.formula(s.Formula), Inputs: map[string]string{}}
+		for _, in := range s.Inputs {
+			doc.Inputs[in.Name] = in.Value
+		}
+		if s.Source != "" {
+			doc.Source = d.formula(s.Source)
+		}
+		trail[s.Name] = doc
+	}
+	return trail
+}
+
+func (d writer) totals(t *Totals) TotalsDocument {
+	doc := TotalsDocument{
+		Fabrics: []FabricTotalDocument{}, Tape: []TapeTotalDocument{}, Buckram: []BuckramTotalDocument{},
+		Thread: []ThreadTotalDocument{}, Incomplete: t.Incomplete,
+	}
+	for _, f := range t.Fabrics {
+		row := FabricTotalDocument{
+			Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, Length: d.length(f.Length), ToOrder: f.ToOrder.In(d.units.Purchase()),
+		}
+		if f.OnBolts != nil {
+			row.OnBolts = d.length(*f.OnBolts)
+		}
+		doc.Fabrics = append(doc.Fabrics, row)
+	}
+	for _, x := range t.Tape {
+		doc.Tape = append(doc.Tape, TapeTotalDocument{x.Tape, x.Pieces, d.length(x.Used), d.length(x.ToOrder)})
+	}
+	for _, x := range t.Buckram {
+		doc.Buckram = append(doc.Buckram, BuckramTotalDocument{d.length(x.Height), x.Pieces, d.length(x.Length)})
+	}
+	for _, x := range t.Thread {
+		doc.Thread = append(doc.Thread, ThreadTotalDocument{x.For, d.length(x.Length)})
+	}
+	return doc
+}
