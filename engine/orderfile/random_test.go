@@ -231,7 +231,7 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 		f.put("tape", t.Tape)
 	}
 	t.Draw = orderfile.Draw(f.word("draw", "pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"))
-	if t.Draw == "stationary" || t.Draw == "stationary_pair" {
+	if t.Draw == "stationary" || t.Draw == "stationary_pair" || b.yes("the panel's own width") {
 		t.FinishedWidth = f.need("finished_width", 5, 200)
 	} else {
 		t.FaceWidth = f.need("face_width", 5, 400)

@@ -87,7 +87,8 @@ func readTapeName(m *mapping, v *value, o *Order) string {
 	return ""
 }
 
-// readWidths reads the width that the draw goes by: the rod's face, or a stationary panel's own.
+// readWidths reads the width that the draw goes by: a stationary panel's own, else the rod's face, for which the
+// panel's own may stand.
 func readWidths(m *mapping, t *Treatment) {
 	draw := m.maybe("draw")
 	face, finished := m.maybe("face_width"), m.maybe("finished_width")
@@ -101,6 +102,9 @@ func readWidths(m *mapping, t *Treatment) {
 	key, other := "face_width", finished
 	if t.Draw == Stationary || t.Draw == StationaryPair {
 		key, other = "finished_width", face
+	}
+	if key == "face_width" && face == nil && finished != nil {
+		return
 	}
 	m.need(key)
 	if other != nil {
