@@ -18,7 +18,7 @@ func (s *Server) takeOrder(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	order, problems, err := s.take(ctx, actor, source)
+	order, problems, err := s.desk().Take(ctx, actor, source)
 	if err != nil {
 		return err
 	}
@@ -98,7 +98,7 @@ func (s *Server) showWorkup(c *fiber.Ctx) error {
 	}
 	ctx, cancel := waiting()
 	defer cancel()
-	w, err := s.storedWorkup(ctx, param(c, "order"))
+	w, err := s.desk().Workup(ctx, param(c, "order"))
 	if err != nil {
 		return err
 	}
@@ -121,7 +121,7 @@ func (s *Server) releaseOrder(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	if err := s.release(ctx, actor, param(c, "order"), body.Override, body.Reason); err != nil {
+	if err := s.desk().Release(ctx, actor, param(c, "order"), body.Override, body.Reason); err != nil {
 		return err
 	}
 	return s.showOrder(c)

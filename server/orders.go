@@ -8,6 +8,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/server/store"
 	"tablehand/stations"
 )
 
@@ -23,9 +24,15 @@ func workOut(source []byte) (*workup.Workup, []engine.Problem) {
 	return w, w.Problems
 }
 
-// take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
+// Desk is where the office's work with orders is done: taking and releasing them, for the API, the pages and the
+// demo alike.
+type Desk struct{ Store *store.Store }
+
+func (s *Server) desk() Desk { return Desk{s.Store} }
+
+// Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
 // nothing is stored; else the problems are its warnings and notes.
-func (s *Server) take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
+func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
 	w, problems := workOut(source)
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, refuseProblems(problems)
@@ -34,34 +41,34 @@ func (s *Server) take(ctx context.Context, actor stations.Actor, source []byte) 
 	for _, cloth := range w.Cloth {
 		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
 	}
-	if _, err := s.Store.TakeOrder(ctx, cmd, source); err != nil {
+	if _, err := d.Store.TakeOrder(ctx, cmd, source); err != nil {
 		return "", nil, err
 	}
 	return cmd.Order, problems, nil
 }
 
-// release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
+// Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
 // for a reason that is kept.
-func (s *Server) release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
-	w, err := s.storedWorkup(ctx, order)
+func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+	w, err := d.Workup(ctx, order)
 	if err != nil {
 		return err
 	}
 	if engine.AnyError(w.Problems) {
 		return refuseProblems(w.Problems)
 	}
-	_, err = s.Store.Do(ctx, stations.ReleaseOrder{
+	_, err = d.Store.Do(ctx, stations.ReleaseOrder{
 		Actor: actor, Order: order, Override: override, Reason: reason,
-		Tickets:     stations.Plan(w, newCodes(s.Store.Floor())),
+		Tickets:     stations.Plan(w, newCodes(d.Store.Floor())),
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
 	})
 	return err
 }
 
-// storedWorkup works out the newest file of a stored order. The error is not_found where there is none.
-func (s *Server) storedWorkup(ctx context.Context, order string) (*workup.Workup, error) {
-	source, err := s.Store.OrderSource(ctx, order)
+// Workup works out the newest file of a stored order. The error is not_found where there is none.
+func (d Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
+	source, err := d.Store.OrderSource(ctx, order)
 	if err != nil {
 		return nil, err
 	}

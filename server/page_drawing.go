@@ -32,7 +32,7 @@ func (s *Server) workupOf(o *stations.Order) (*workup.Workup, error) {
 	}
 	ctx, cancel := waiting()
 	defer cancel()
-	w, err := s.storedWorkup(ctx, o.ID)
+	w, err := s.desk().Workup(ctx, o.ID)
 	if err != nil {
 		return nil, err
 	}

@@ -54,7 +54,7 @@ func (s *Server) takeByForm(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	order, _, err := s.take(ctx, actor, source)
+	order, _, err := s.desk().Take(ctx, actor, source)
 	if err == nil {
 		return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
 	}
@@ -194,7 +194,7 @@ func (s *Server) releaseByForm(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	if err := s.release(ctx, actor, o.ID, override, reason); err != nil {
+	if err := s.desk().Release(ctx, actor, o.ID, override, reason); err != nil {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
 	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=released")

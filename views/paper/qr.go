@@ -1,0 +1,88 @@
+package paper
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/skip2/go-qrcode"
+
+	"tablehand/stations"
+)
+
+// TicketURL is what a ticket's QR holds. Upper case keeps the symbol small (alphanumeric mode); hosts and our paths
+// read the same in any case.
+func TicketURL(address string, code stations.Code) string {
+	return strings.ToUpper(strings.TrimRight(address, "/")) + "/T/" + string(code)
+}
+
+// modules returns the symbol of a text with its quiet zone of 4 modules, at level Q (25 % may be lost).
+func modules(text string) ([][]bool, error) {
+	q, err := qrcode.New(text, qrcode.High)
+	if err != nil {
+		return nil, fmt.Errorf("paper: QR of %d characters: %w", len(text), err)
+	}
+	return q.Bitmap(), nil
+}
+
+// runs calls f for every dark run of modules: row, first column, and how many.
+func runs(bitmap [][]bool, f func(row, column, length int)) {
+	for r, row := range bitmap {
+		for c := 0; c < len(row); {
+			if !row[c] {
+				c++
+				continue
+			}
+			end := c
+			for end < len(row) && row[end] {
+				end++
+			}
+			f(r, c, end-c)
+			c = end
+		}
+	}
+}
+
+// QRSVG draws the QR of a text, one unit a module. The classes quiet and dark are for the page to colour.
+func QRSVG(w io.Writer, text string) error {
+	bitmap, err := modules(text)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 %d %d" shape-rendering="crispEdges">`, len(bitmap), len(bitmap))
+	fmt.Fprintf(&b, `<rect class="quiet" width="%d" height="%d" fill="#fff"/><path class="dark" fill="#000" d="`, len(bitmap), len(bitmap))
+	runs(bitmap, func(row, column, length int) { fmt.Fprintf(&b, "M%d %dh%dv1h-%dz", column, row, length, length) })
+	b.WriteString(`"/></svg>`)
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// QRTerminal draws the QR of a text with half blocks, dark on a light ground whatever the terminal's colours are.
+func QRTerminal(w io.Writer, text string) error {
+	bitmap, err := modules(text)
+	if err != nil {
+		return err
+	}
+	dark := func(r, c int) bool { return r < len(bitmap) && bitmap[r][c] }
+	var b strings.Builder
+	for r := 0; r < len(bitmap); r += 2 {
+		b.WriteString("\x1b[30;107m")
+		for c := range bitmap[r] {
+			switch {
+			case dark(r, c) && dark(r+1, c):
+				b.WriteRune('█')
+			case dark(r, c):
+				b.WriteRune('▀')
+			case dark(r+1, c):
+				b.WriteRune('▄')
+			default:
+				b.WriteByte(' ')
+			}
+		}
+		b.WriteString("\x1b[0m\n")
+	}
+	_, err = io.WriteString(w, b.String())
+	return err
+}
