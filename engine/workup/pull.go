@@ -98,7 +98,7 @@ func (w *window) notReached(asked measure.Length, p pull) {
 		severity = engine.Note
 	}
 	w.tell(severity, "width_not_reached", w.widthKey(), map[string]any{
-		"Asked": asked, "Reached": p.reached, "Deviation": p.reached - asked, "Count": p.pleats,
+		"Tape": w.tape.ID, "Asked": asked, "Reached": p.reached, "Deviation": p.reached - asked, "Count": p.pleats,
 		"Below": p.below.FinishedWidth, "BelowCount": p.below.Pleats,
 	})
 }

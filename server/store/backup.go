@@ -20,7 +20,7 @@ func (e *AuditError) Error() string {
 // Backup writes a copy of the shop as of the last commit into a new file, while people work, and opens and audits
 // the copy. The file must not be there yet (fs.ErrExist); of a copy that failed nothing is left, except one that
 // was written but doesn't audit (*AuditError), which stays to be looked at.
-func (s *Store) Backup(ctx context.Context, file string) error {
+func (a *Access) Backup(ctx context.Context, file string) error {
 	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600) // VACUUM INTO takes an empty file
 	if err != nil {
 		return fmt.Errorf("store: backup: %w", err)
@@ -28,7 +28,7 @@ func (s *Store) Backup(ctx context.Context, file string) error {
 	if err := f.Close(); err != nil {
 		return fmt.Errorf("store: backup: %w", err)
 	}
-	if err := s.vacuumInto(ctx, file); err != nil {
+	if err := a.vacuumInto(ctx, file); err != nil {
 		return errors.Join(fmt.Errorf("store: backup: %w", err), os.Remove(file))
 	}
 	differences, err := auditFile(ctx, file)
@@ -41,8 +41,8 @@ func (s *Store) Backup(ctx context.Context, file string) error {
 	return nil
 }
 
-func (s *Store) vacuumInto(ctx context.Context, file string) error {
-	if err := s.read.WithContext(ctx).Exec("VACUUM INTO ?", file).Error; err != nil {
+func (a *Access) vacuumInto(ctx context.Context, file string) error {
+	if err := a.read.WithContext(ctx).Exec("VACUUM INTO ?", file).Error; err != nil {
 		return err
 	}
 	return syncFile(file)

@@ -98,6 +98,9 @@ func (p *Printer) Value(value string) string {
 	if key := "cord_end." + value; Has(key) {
 		return p.T(key)
 	}
+	if length, height, found := strings.Cut(value, " × "); found {
+		return p.Value(length) + " × " + p.Value(height)
+	}
 	return value
 }
 

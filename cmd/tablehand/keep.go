@@ -1,0 +1,138 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"tablehand/server"
+	"tablehand/server/auth"
+	"tablehand/server/store"
+	"tablehand/stations"
+)
+
+type tokenCommand struct {
+	folder
+	Name string `arg:"" name:"NAME" help:"Whose token it is: a bench, a screen, a program."`
+	Role string `required:"" enum:"office,program,station,screen" help:"office, program, station or screen."`
+}
+
+// Run makes a token and prints it alone. A running server accepts it at once.
+func (c *tokenCommand) Run(e *env) (err error) {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	access, err := store.OpenAccess(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, access.Close()) }()
+	secret, err := auth.New(access).NewToken(e.ctx, c.Name, stations.Role(c.Role))
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, secret)
+	return err
+}
+
+type auditCommand struct{ folder }
+
+// Run compares the shop's projections with the fold of its ledger, also while a server has the folder open.
+func (c *auditCommand) Run(e *env) error {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	differences, err := store.AuditDir(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	for _, d := range differences {
+		fmt.Fprintln(e.stdout, d)
+	}
+	if len(differences) > 0 {
+		return errNeedsPerson
+	}
+	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.clean"))
+	return err
+}
+
+type backupCommand struct {
+	folder
+	File string `arg:"" name:"FILE" help:"The copy to write; it must not be there yet."`
+}
+
+// Run copies the shop's data, also while a server has the folder open, and audits the copy.
+func (c *backupCommand) Run(e *env) (err error) {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(dir); err != nil {
+		return err
+	}
+	access, err := store.OpenAccess(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, access.Close()) }()
+	if err := access.Backup(e.ctx, c.File); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.backed_up", "File", c.File))
+	return err
+}
+
+type ticketsCommand struct {
+	folder
+	Order   string `arg:"" name:"ORDER" help:"The order's name."`
+	Out     string `required:"" placeholder:"FILE.pdf" help:"The PDF to write."`
+	Address string `placeholder:"URL" help:"Base URL on the tickets' QR codes (default: the shop's)."`
+}
+
+// Run writes a released order's tickets. The folder must not be served meanwhile: a server prints them itself.
+func (c *ticketsCommand) Run(e *env) (err error) {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	st, err := store.Open(e.ctx, store.Options{Dir: dir, Log: e.log()})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, st.Close()) }()
+	address := c.Address
+	if address == "" {
+		if address, err = st.Setting(e.ctx, store.Address); err != nil {
+			return err
+		}
+	}
+	if address == "" {
+		address = "http://" + lanAddress() + ":8080"
+	}
+	out, err := os.CreateTemp(filepath.Dir(c.Out), "tickets-*.pdf")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(out.Name()) // not there any more once it has its name
+	n, err := server.Desk{Store: st}.Tickets(e.ctx, out, c.Order, address, e.words)
+	if err = errors.Join(err, out.Close()); err != nil {
+		return e.worded(err)
+	}
+	if err := os.Rename(out.Name(), c.Out); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, e.words.N("cli.tickets_written", n, "File", c.Out))
+	return err
+}
+
+// worded gives a refusal its sentence.
+func (e *env) worded(err error) error {
+	var r *stations.Refusal
+	if errors.As(err, &r) {
+		return errors.New(e.words.Refusal(r))
+	}
+	return err
+}

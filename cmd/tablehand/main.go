@@ -1,0 +1,106 @@
+// Command tablehand works out drapery orders, prints their tickets, and runs the workroom's floor.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+
+	"tablehand/views/i18n"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	err := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(exitCode(err))
+}
+
+// commands is the command line.
+type commands struct {
+	Demo   demoCommand   `cmd:"" help:"Show an invented workroom at work, in a temporary folder unless --data is given."`
+	Serve  serveCommand  `cmd:"" help:"Serve the shop to its benches, phones and screens."`
+	Workup workupCommand `cmd:"" help:"Work out an order file's numbers."`
+
+	Tickets ticketsCommand `cmd:"" help:"Write the tickets of a released order as PDF."`
+	Token   tokenCommand   `cmd:"" help:"Make a token for a program, a bench or a screen, and print it."`
+	Audit   auditCommand   `cmd:"" help:"Prove that what the shop shows is what its ledger says."`
+	Backup  backupCommand  `cmd:"" help:"Copy the shop's data to a file while people work, and audit the copy."`
+}
+
+// env is what a command works with beside its flags.
+type env struct {
+	ctx            context.Context
+	stdin          io.Reader
+	stdout, stderr io.Writer
+	words          *i18n.Printer
+}
+
+// say prints a sentence of the catalogue on stderr, where progress and complaints go.
+func (e *env) say(key string, args ...any) { fmt.Fprintln(e.stderr, e.words.T(key, args...)) }
+
+// errNeedsPerson ends a command whose work has a problem that needs a person; it has been printed.
+var errNeedsPerson = errors.New("the work has a problem that needs a person")
+
+// usageError is a wrong use of the command line.
+type usageError struct{ cause error }
+
+func (e usageError) Error() string { return e.cause.Error() }
+
+// exitCode returns the process's exit status: 0 done, 1 the work has a problem that needs a person, 2 wrong usage.
+func exitCode(err error) int {
+	var usage usageError
+	switch {
+	case err == nil:
+		return 0
+	case errors.As(err, &usage):
+		return 2
+	}
+	return 1
+}
+
+// run runs one command line and prints its errors; main does nothing else.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
+	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, words: i18n.For(os.Getenv("LANG"))}
+	err := e.dispatch(args)
+	if err != nil && !errors.Is(err, errNeedsPerson) {
+		fmt.Fprintf(stderr, "tablehand: %v\n", err)
+	}
+	return err
+}
+
+// helped is how kong's own exit after --help gets back to dispatch.
+type helped struct{}
+
+func (e *env) dispatch(args []string) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			if _, ok := r.(helped); !ok {
+				panic(r)
+			}
+			err = nil
+		}
+	}()
+	var cli commands
+	parser, err := kong.New(&cli,
+		kong.Name("tablehand"),
+		kong.Description(e.words.T("cli.description")),
+		kong.Writers(e.stdout, e.stderr),
+		kong.Exit(func(int) { panic(helped{}) }),
+		kong.UsageOnError(),
+	)
+	if err != nil {
+		return err
+	}
+	parsed, err := parser.Parse(args)
+	if err != nil {
+		return usageError{err}
+	}
+	return parsed.Run(e)
+}

@@ -1,0 +1,153 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"os"
+	"path/filepath"
+	"time"
+
+	"tablehand/server"
+	"tablehand/server/auth"
+	"tablehand/server/store"
+)
+
+// folder is where a shop is kept.
+type folder struct {
+	Data string `env:"TABLEHAND_DATA" placeholder:"DIR" help:"The shop's data folder (default: tablehand in your configuration folder)."`
+}
+
+// dir returns the data folder asked for, or the default one.
+func (f folder) dir() (string, error) {
+	if f.Data != "" {
+		return f.Data, nil
+	}
+	config, err := os.UserConfigDir()
+	if err != nil {
+		return "", fmt.Errorf("no configuration folder to keep the shop in: %w; give one with --data", err)
+	}
+	return filepath.Join(config, "tablehand"), nil
+}
+
+// listening is how a shop is reached.
+type listening struct {
+	Listen  string `default:":8080" placeholder:"ADDR" help:"Address to listen on."`
+	Address string `placeholder:"URL" help:"Base URL that others reach the shop by, as printed on tickets (default: the machine's own)."`
+}
+
+type serveCommand struct {
+	folder
+	listening
+}
+
+// Run serves the shop until the context ends.
+func (c *serveCommand) Run(e *env) error {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	ln, err := net.Listen("tcp", c.Listen)
+	if err != nil {
+		return errors.New(e.words.T("cli.address_in_use", "Address", c.Listen) + " (" + err.Error() + ")")
+	}
+	s, err := openWorkroom(e.ctx, dir, time.Now, e.log())
+	if err != nil {
+		return errors.Join(err, ln.Close())
+	}
+	return s.serve(e, ln, c.Address, nil)
+}
+
+// log is the program's own log, on stderr.
+func (e *env) log() *slog.Logger {
+	return slog.New(slog.NewTextHandler(e.stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
+}
+
+// workroom is an open shop before it is served.
+type workroom struct {
+	dir   string
+	store *store.Store
+	auth  *auth.Keeper
+	clock func() time.Time
+	log   *slog.Logger
+}
+
+// openWorkroom opens the data folder. TABLEHAND_PASSPHRASE sets the passphrase for this run.
+func openWorkroom(ctx context.Context, dir string, clock func() time.Time, log *slog.Logger) (*workroom, error) {
+	st, err := store.Open(ctx, store.Options{Dir: dir, Clock: clock, Log: log})
+	if err != nil {
+		return nil, err
+	}
+	keeper := auth.New(st.Access)
+	keeper.Clock = clock
+	keeper.Pass = os.Getenv("TABLEHAND_PASSPHRASE")
+	return &workroom{dir: dir, store: st, auth: keeper, clock: clock, log: log}, nil
+}
+
+// stopLimit is how long requests under way may take when the shop closes.
+const stopLimit = 10 * time.Second
+
+// serve prints where the shop is and serves it until the context ends; then it takes no more scans, ends the
+// streams, lets the requests finish, and closes the store. welcome, if any, is called with the address and the
+// passphrase, "" when that isn't new, once the address can be used.
+func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(address, passphrase string) error) (err error) {
+	defer func() { err = errors.Join(err, s.store.Close()) }()
+	if address == "" {
+		address = publicAddress(ln)
+	}
+	passphrase, err := s.auth.MakePassphrase(e.ctx)
+	if err != nil {
+		return errors.Join(err, ln.Close())
+	}
+	config, err := s.config(e.ctx, address)
+	if err != nil {
+		return errors.Join(err, ln.Close())
+	}
+	srv, err := server.New(config)
+	if err != nil {
+		return errors.Join(err, ln.Close())
+	}
+	fmt.Fprintf(e.stdout, "address: %s\ndata: %s\n", address, s.dir)
+	if passphrase != "" {
+		fmt.Fprintf(e.stdout, "passphrase: %s\n", passphrase)
+	}
+	if welcome != nil {
+		if err := welcome(address, passphrase); err != nil {
+			return errors.Join(err, ln.Close())
+		}
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- srv.Serve(ln) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-e.ctx.Done():
+	}
+	e.say("cli.stopping")
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(e.ctx), stopLimit)
+	defer cancel()
+	return errors.Join(srv.Shutdown(ctx), <-ended)
+}
+
+// config reads the shop's settings.
+func (s *workroom) config(ctx context.Context, address string) (server.Config, error) {
+	c := server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address, Zone: time.Local, Log: s.log}
+	var zone string
+	for name, to := range map[store.Setting]*string{store.ShopName: &c.ShopName, store.Language: &c.Language, store.Zone: &zone} {
+		value, err := s.store.Setting(ctx, name)
+		if err != nil {
+			return c, err
+		}
+		*to = value
+	}
+	if zone != "" {
+		loc, err := time.LoadLocation(zone)
+		if err != nil {
+			return c, fmt.Errorf("the shop's time zone %q: %w", zone, err)
+		}
+		c.Zone = loc
+	}
+	return c, nil
+}

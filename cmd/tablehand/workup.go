@@ -1,0 +1,240 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+	"tablehand/views/i18n"
+	"tablehand/views/paper"
+)
+
+type workupCommand struct {
+	Order   string `arg:"" name:"ORDER.yaml" help:"The order file; - reads standard input."`
+	Format  string `enum:"text,json,svg" default:"text" help:"text, json, or svg: the flat panels to scale."`
+	Explain bool   `help:"Say where each number comes from."`
+}
+
+// Run prints the work-up of an order file. A file that can't be used, or a problem that is an error, ends with
+// errNeedsPerson.
+func (c *workupCommand) Run(e *env) error {
+	source, err := c.read(e.stdin)
+	if err != nil {
+		return err
+	}
+	order, problems := orderfile.Parse(source)
+	if order == nil {
+		return c.refuse(e, problems)
+	}
+	w := workup.Compute(order)
+	w.Problems = append(problems, w.Problems...)
+	switch c.Format {
+	case "json":
+		err = writeJSON(e.stdout, w.Document(c.Explain, e.words.Problem, e.formula))
+	case "svg":
+		err = paper.WorkupSVG(e.stdout, w, e.words)
+		c.complain(e, w.Problems)
+	default:
+		err = (&report{w: w, words: e.words, explain: c.Explain}).write(e.stdout)
+		c.complain(e, w.Problems)
+	}
+	if err == nil && engine.AnyError(w.Problems) {
+		return errNeedsPerson
+	}
+	return err
+}
+
+func (e *env) formula(key string) string { return e.words.T(key) }
+
+func (c *workupCommand) read(stdin io.Reader) ([]byte, error) {
+	if c.Order == "-" {
+		return io.ReadAll(stdin)
+	}
+	source, err := os.ReadFile(c.Order)
+	if err != nil {
+		var path *os.PathError
+		if errors.As(err, &path) {
+			return nil, fmt.Errorf("%s: %w", c.Order, path.Err)
+		}
+	}
+	return source, err
+}
+
+// refuse tells the problems of a file that can't be used: as JSON on stdout, as text on stderr.
+func (c *workupCommand) refuse(e *env, problems []engine.Problem) error {
+	if c.Format == "json" {
+		if err := writeJSON(e.stdout, workup.RefusedDocument(problems, e.words.Problem)); err != nil {
+			return err
+		}
+	} else {
+		c.complain(e, problems)
+	}
+	return errNeedsPerson
+}
+
+// complain writes problems a line each: FILE:LINE:COLUMN: message.
+func (c *workupCommand) complain(e *env, problems []engine.Problem) {
+	for _, p := range problems {
+		severity := ""
+		if p.Severity != engine.Error {
+			severity = e.words.T("cli.severity."+string(p.Severity)) + ": "
+		}
+		fmt.Fprintf(e.stderr, "%s:%d:%d: %s%s\n", c.Order, p.Line, p.Column, severity, e.words.Problem(p))
+	}
+}
+
+func writeJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}
+
+// report is the work-up as a person reads it.
+type report struct {
+	w       *workup.Workup
+	words   *i18n.Printer
+	explain bool
+	out     *tabwriter.Writer
+}
+
+func (r *report) line(cells ...string) { fmt.Fprintln(r.out, strings.Join(cells, "\t")) }
+
+func (r *report) length(l measure.Length) string { return r.words.Length(l, r.w.Order.Units) }
+
+func (r *report) write(w io.Writer) error {
+	r.out = tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	o := r.w.Order
+	title := []string{o.ID}
+	if o.Customer != "" {
+		title = append(title, o.Customer)
+	}
+	if o.Due != "" {
+		title = append(title, r.words.T("cli.due", "Date", r.words.Date(o.Due)))
+	}
+	fmt.Fprintln(r.out, strings.Join(title, " · "))
+	for i := range r.w.Treatments {
+		r.treatment(&r.w.Treatments[i])
+	}
+	r.totals()
+	return r.out.Flush()
+}
+
+func (r *report) treatment(t *workup.Treatment) {
+	head := []string{t.Window}
+	if t.Room != "" {
+		head = append(head, r.words.T("cli.room", "Room", t.Room))
+	}
+	head = append(head, r.words.T("heading."+string(t.Heading)), r.words.N("cli.windows", t.Quantity))
+	fmt.Fprintf(r.out, "\n%s\n", strings.Join(head, " · "))
+	if len(t.Panels) == 0 {
+		r.line("  " + r.words.T("cli.left_out"))
+		return
+	}
+	r.panels(t.Panels)
+	for _, f := range t.Fabrics {
+		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength)),
+			r.length(f.Length))
+	}
+}
+
+// panels writes the numbers of a window's panels: once where they are alike, else side by side.
+func (r *report) panels(panels []workup.Panel) {
+	columns := [][]workup.Named{panels[0].Values()}
+	names := []string{r.words.T("panel." + string(panels[0].ID))}
+	for i := range panels[1:] {
+		names = append(names, r.words.T("panel."+string(panels[i+1].ID)))
+		if values := panels[i+1].Values(); !slices.Equal(values, columns[0]) {
+			columns = append(columns, values)
+		}
+	}
+	if len(columns) == 1 && len(names) > 1 {
+		names = []string{r.words.T("cli.panels.alike", "Panels", strings.Join(names, ", "))}
+	}
+	r.line(append([]string{""}, names...)...)
+	for row, n := range columns[0] {
+		label := "  " + r.words.T("value."+n.Name)
+		if list := strings.Fields(n.Value); len(list) > 1 && !strings.Contains(n.Value, "×") {
+			r.list(label, list)
+		} else {
+			cells := []string{label}
+			for _, c := range columns {
+				cells = append(cells, r.words.Value(c[row].Value))
+			}
+			r.line(cells...)
+		}
+		if r.explain {
+			r.trail(panels[0].Trail, n.Name)
+		}
+	}
+}
+
+// inARow is how many positions stand on one line.
+const inARow = 6
+
+// list writes positions over as many lines as they need.
+func (r *report) list(label string, values []string) {
+	for row := range slices.Chunk(values, inARow) {
+		texts := make([]string, len(row))
+		for i, v := range row {
+			texts[i] = r.words.Value(v)
+		}
+		r.line(label, strings.Join(texts, ", "))
+		label = ""
+	}
+}
+
+// trail writes how a number came about, below it.
+func (r *report) trail(steps []workup.Step, name string) {
+	i := slices.IndexFunc(steps, func(s workup.Step) bool { return s.Name == name })
+	if i < 0 {
+		return
+	}
+	s := steps[i]
+	fmt.Fprintf(r.out, "      %s\n", r.words.T(s.Formula))
+	for _, in := range s.Inputs {
+		label := in.Name
+		if i18n.Has("value." + in.Name) {
+			label = r.words.T("value." + in.Name)
+		}
+		fmt.Fprintf(r.out, "        %s = %s\n", label, r.words.Value(in.Value))
+	}
+	if s.Source != "" {
+		fmt.Fprintf(r.out, "        %s\n", r.words.T("cli.source", "Source", r.words.T(s.Source)))
+	}
+}
+
+func (r *report) totals() {
+	t := r.w.Totals
+	fmt.Fprintf(r.out, "\n%s\n", r.words.T("cli.totals"))
+	for _, f := range t.Fabrics {
+		cells := []string{"  " + r.words.T("use."+string(f.Use)) + " " + f.Fabric, r.words.N("cli.cuts_all", f.Cuts),
+			r.length(f.Length), r.words.T("cli.to_order", "Length", r.words.Length(f.ToOrder, r.w.Order.Units.Purchase()))}
+		if f.OnBolts != nil {
+			cells = append(cells, r.words.T("cli.on_bolts", "Length", r.words.Length(*f.OnBolts, r.w.Order.Units.Purchase())))
+		}
+		r.line(cells...)
+	}
+	for _, x := range t.Tape {
+		r.line("  "+r.words.T("cli.tape", "Tape", x.Tape), r.words.N("cli.pieces", x.Pieces), r.length(x.Used),
+			r.words.T("cli.to_order", "Length", r.length(x.ToOrder)))
+	}
+	for _, x := range t.Buckram {
+		r.line("  "+r.words.T("cli.buckram", "Height", r.length(x.Height)), r.words.N("cli.pieces", x.Pieces), r.length(x.Length))
+	}
+	for _, x := range t.Thread {
+		r.line("  "+r.words.T("cli.thread."+x.For), "", r.length(x.Length))
+	}
+	if t.Incomplete {
+		r.line("  " + r.words.T("cli.incomplete"))
+	}
+}
