@@ -1,0 +1,578 @@
+package stations
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// stage brings a ticket of a new order into one of the states that commands meet.
+type stage struct {
+	name  string
+	bring func(s *shop) Code
+}
+
+func panelAt(name string, bring func(s *shop, o *Order, code Code)) stage {
+	return stage{name, func(s *shop) Code {
+		o := s.release("ORDER", 2)
+		code := panels(o)[0]
+		bring(s, o, code)
+		return code
+	}}
+}
+
+// atFold takes the panel to the heading fold and goes on from there.
+func atFold(then func(s *shop, code Code)) func(*shop, *Order, Code) {
+	return func(s *shop, o *Order, code Code) {
+		s.cutAll(o)
+		s.workTo(code, Fold)
+		then(s, code)
+	}
+}
+
+func outOfTolerance(s *shop, code Code) {
+	s.do(s.scan(code, Start))
+	s.do(s.finishing(code, measuring("fold_depth", "5in")))
+}
+
+var stages = []stage{
+	panelAt("uncut", func(s *shop, _ *Order, _ Code) {}),
+	panelAt("uncut and held", func(s *shop, _ *Order, code Code) { s.do(s.scan(code, Hold)) }),
+	panelAt("ready", atFold(func(s *shop, code Code) {})),
+	panelAt("at work", atFold(func(s *shop, code Code) { s.do(s.scan(code, Start)) })),
+	panelAt("held", atFold(func(s *shop, code Code) { s.do(s.scan(code, Hold)) })),
+	panelAt("out of tolerance", atFold(outOfTolerance)),
+	panelAt("finished", func(s *shop, o *Order, code Code) { s.cutAll(o); s.workTo(code, "") }),
+	panelAt("on a draft", func(s *shop, o *Order, code Code) {
+		s.cutAll(o)
+		s.workTo(code, "")
+		s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []Code{code}})
+	}),
+	panelAt("cancelled", func(s *shop, o *Order, _ Code) { s.do(CancelOrder{Actor: office, Order: o.ID, Reason: "sold"}) }),
+}
+
+// TestActionsInEveryState is the contract's table: each action on a panel in each state, at the station where the
+// panel is. "" is accepted.
+func TestActionsInEveryState(t *testing.T) {
+	table := map[Action][]string{
+		// in the order of stages:
+		//         uncut            uncut, held      ready          at work      held         tolerance         finished            on a draft          cancelled
+		Start:    {"cut_by_fabric", "cut_by_fabric", "", "at_work", "held", "held", "finished", "finished", "cancelled"},
+		Finish:   {"cut_by_fabric", "cut_by_fabric", "not_started", "", "held", "held", "finished", "finished", "cancelled"},
+		ScanIt:   {"cut_by_fabric", "cut_by_fabric", "", "", "held", "held", "finished", "finished", "cancelled"},
+		Undo:     {"undo_overtaken", "undo_overtaken", "", "", "undo_overtaken", "", "", "undo_overtaken", "cancelled"},
+		Hold:     {"", "held", "", "", "held", "held", "finished", "finished", "cancelled"},
+		Resume:   {"not_held", "", "not_held", "not_held", "", "needs_decision", "not_held", "not_held", "cancelled"},
+		SendBack: {"not_ready", "not_ready", "", "", "", "", "", "already_invoiced", "cancelled"},
+		Accept:   {"not_held", "held", "not_held", "not_held", "held", "", "not_held", "not_held", "cancelled"},
+	}
+	for action, answers := range table {
+		for i, want := range answers {
+			t.Run(string(action)+" when "+stages[i].name, func(t *testing.T) {
+				s := newShop(t)
+				code := stages[i].bring(s)
+				cmd := s.finishing(code, to(Joining))
+				cmd.Action = action
+				if action == Accept {
+					cmd.Actor = office
+				}
+				if want == "" {
+					s.do(cmd)
+					return
+				}
+				r := s.refused(want, cmd)
+				if r.Where == nil || r.Where.Station == "" {
+					t.Errorf("%s doesn't say where the ticket is", r.Code)
+				}
+			})
+		}
+	}
+}
+
+// TestScansElsewhere: a ticket scanned where it isn't, or by no station at all.
+func TestScansElsewhere(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 2)
+	code, cut := panels(o)[0], cuts(o)[0]
+
+	r := s.refused("cut_by_fabric", s.scan(code, Start, at(Cutting)))
+	if !slices.Equal(r.Where.Tickets, cuts(o)) {
+		t.Errorf("its cloth is cut by %v, not %v", cuts(o), r.Where.Tickets)
+	}
+	s.work(cut)
+	r = s.refused("not_ready", s.scan(code, Start, at(Joining)))
+	if !slices.Equal(r.Where.Tickets, cuts(o)[1:]) || r.Where.Station != Cutting {
+		t.Errorf("it waits for %v at cutting, not %+v", cuts(o)[1:], r.Where)
+	}
+	s.refused("wrong_station", s.scan(cuts(o)[1], Start, at(Joining)))
+	s.work(cuts(o)[1])
+	s.workTo(code, Fold)
+	for station, want := range map[Station]string{
+		Cutting: "cut_by_fabric", Joining: "finished", Tape: "not_ready", Packing: "not_ready", "tacking": "wrong_station", "": "missing_key",
+	} {
+		for _, action := range []Action{Start, Finish, ScanIt} {
+			r := s.refused(want, s.scan(code, action, at(station)))
+			if station != "" && r.Where.Station != Fold {
+				t.Errorf("%s at %q says that the panel is at %s", action, station, r.Where.Station)
+			}
+		}
+	}
+	s.refused("bad_value", s.scan(code, "fly"))
+	s.refused("unknown_ticket", s.scan(NewCode(999_999), Start))
+	s.refused("cut_by_fabric", s.scan(code, SendBack, to(Cutting)))
+	s.refused("not_ready", s.scan(code, SendBack, to(Tape)))
+	s.refused("wrong_station", s.scan(code, SendBack, to("tacking")))
+	s.refused("missing_key", s.scan(code, SendBack))
+	for _, action := range []Action{Hold, SendBack} {
+		s.refused("reason_missing", s.scan(code, action, to(Joining), noReason))
+	}
+}
+
+// TestWhatAStationEnters: nothing is finished with anything missing or unreadable; the edge of a tolerance passes
+// and a nanometre beyond it holds the panel.
+func TestWhatAStationEnters(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 6)
+	s.cutAll(o)
+	for _, code := range panels(o) {
+		s.workTo(code, Fold)
+		s.do(s.scan(code, Start))
+	}
+	code := panels(o)[0]
+	spec := s.floor.Ticket(code).Current().Spec
+
+	r := s.refused("entries_missing", s.scan(code, Finish))
+	if want := append([]string{"length_return", "length_middle", "length_leading", "fold_depth"}, spec.Checks...); !slices.Equal(r.Missing, want) {
+		t.Errorf("missing %q, want %q", r.Missing, want)
+	}
+	r = s.refused("entries_missing", s.finishing(code, measuring("fold_depth", " "), checking(spec.Checks[1:]...)))
+	if want := []string{"fold_depth", spec.Checks[0]}; !slices.Equal(r.Missing, want) {
+		t.Errorf("missing %q, want %q", r.Missing, want)
+	}
+	for value, want := range map[string]string{"four": "bad_length", "-4in": "bad_value", "4 stone": "bad_length"} {
+		if r := s.refused(want, s.finishing(code, measuring("fold_depth", value))); r.Field != "measured.fold_depth" || r.Args["Value"] != value {
+			t.Errorf("%q: %+v", value, r)
+		}
+	}
+	s.refused("unknown_key", s.finishing(code, measuring("colour", "red")))
+	e := s.do(s.finishing(code, measuring("fold_depth", "4 1/8 in"), measuring("length_middle", "95¼"), measuring("length_return", "7' 11 3/4\"")))
+	if e.State != Finished || e.Next != Tape || e.Measured["fold_depth"] != "4.125in" || e.Measured["length_middle"] != "95.25in" ||
+		e.Measured["length_return"] != "95.75in" {
+		t.Errorf("the edge of the tolerance: %+v", e)
+	}
+	for i, beyond := range []struct{ name, value string }{
+		{"fold_depth", "4.12500004in"}, {"fold_depth", "3.87499996in"}, {"length_leading", "95.75000004"}, {"length_middle", "2419.349mm"},
+	} {
+		e := s.do(s.finishing(panels(o)[1+i], measuring(beyond.name, beyond.value)))
+		if e.State != Held || e.Next != "" || !slices.Equal(e.OutOf, []string{beyond.name}) {
+			t.Errorf("%s of %s: %+v", beyond.name, beyond.value, e)
+		}
+	}
+}
+
+// TestCountsAndChoices: a count must be its target, a choice one of its options.
+func TestCountsAndChoices(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 3)
+	s.cutAll(o)
+	for _, code := range panels(o)[:3] {
+		s.workTo(code, PullUp)
+		s.do(s.scan(code, Start))
+	}
+	code := panels(o)[0]
+	for value, want := range map[string]string{"19.5": "bad_value", "nineteen": "bad_value", "-19": "bad_value"} {
+		s.refused(want, s.finishing(code, measuring("pleats", value)))
+	}
+	s.refused("bad_value", s.finishing(code, measuring("cord_end", "knotted")))
+	if e := s.do(s.finishing(code, measuring("cord_end", "Tucked"), measuring("pleats", " 19 "), measuring("finished_width", "49"))); e.State != Finished ||
+		e.Measured["cord_end"] != "tucked" || e.Measured["pleats"] != "19" {
+		t.Errorf("finished as %+v", e)
+	}
+	if e := s.do(s.finishing(panels(o)[1], measuring("pleats", "18"))); e.State != Held {
+		t.Errorf("18 pleats of 19: %+v", e)
+	}
+	if e := s.do(s.finishing(panels(o)[2], measuring("finished_width", "48.49in"))); e.State != Held {
+		t.Errorf("pulled up too tight: %+v", e)
+	}
+}
+
+// TestAccept: the office alone takes a value out of tolerance, and says why; the panel goes on.
+func TestAccept(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 2)
+	s.cutAll(o)
+	code := panels(o)[0]
+	s.workTo(code, Fold)
+	outOfTolerance(s, code)
+	s.is(code, Fold, Held)
+	s.refused("needs_decision", s.scan(code, Resume))
+	s.refused("forbidden", s.scan(code, Accept))
+	s.refused("forbidden", s.scan(code, Accept, by(Actor{Role: Screen, Device: "wall"})))
+	s.refused("reason_missing", s.scan(code, Accept, by(office), noReason))
+	e := s.do(s.scan(code, Accept, by(Actor{Role: Program, Device: "books"})))
+	if e.State != Finished || e.Next != Tape {
+		t.Errorf("accepted as %+v", e)
+	}
+	s.is(code, Tape, Ready)
+	if step := s.floor.Ticket(code).Steps[2]; step.Measured["fold_depth"] != "5in" || step.Reason != "because" || !slices.Equal(step.OutOf, []string{"fold_depth"}) {
+		t.Errorf("the ledger's step keeps %+v", step)
+	}
+}
+
+// TestCuttingMakesPanelsReady: the last cutting ticket among its fabrics does, in its own event. A held panel stays
+// held at its next step.
+func TestCuttingMakesPanelsReady(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 2)
+	held := panels(o)[1]
+	s.do(s.scan(held, Hold))
+	if e := s.work(cuts(o)[1]); len(e.Also) != 0 || e.Next != "" {
+		t.Errorf("the first of two fabrics: %+v", e)
+	}
+	s.is(panels(o)[0], Cutting, Waiting)
+	e := s.work(cuts(o)[0])
+	if e.Next != "" || len(e.Also) != 4 {
+		t.Fatalf("the last of two fabrics: %+v", e)
+	}
+	for _, m := range e.Also {
+		want := Ready
+		if m.Ticket == held {
+			want = Held
+		}
+		if m.Station != Joining || m.State != want {
+			t.Errorf("moved %+v, want %s at joining", m, want)
+		}
+		s.is(m.Ticket, Joining, want)
+	}
+	s.do(s.scan(held, Resume))
+	s.is(held, Joining, Ready)
+}
+
+// TestRecutting: cloth sent back takes back the panels that nobody has begun, and no others.
+func TestRecutting(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 2)
+	s.cutAll(o)
+	begun, held, fresh := panels(o)[0], panels(o)[1], panels(o)[2]
+	s.do(s.scan(begun, Start))
+	s.do(s.scan(held, Hold))
+	e := s.do(s.scan(cuts(o)[0], SendBack, to(Cutting)))
+	if len(e.Also) != 3 {
+		t.Errorf("taken back: %+v", e.Also)
+	}
+	s.is(cuts(o)[0], Cutting, Ready)
+	s.is(begun, Joining, AtWork)
+	s.is(held, Cutting, Held)
+	s.is(fresh, Cutting, Waiting)
+	s.do(s.scan(held, Resume))
+	s.is(held, Cutting, Waiting)
+	if e := s.work(cuts(o)[0]); len(e.Also) != 3 {
+		t.Errorf("ready again: %+v", e.Also)
+	}
+	s.is(fresh, Joining, Ready)
+	s.is(begun, Joining, AtWork)
+}
+
+func TestSendBack(t *testing.T) {
+	for _, from := range []string{"ready", "at work", "held", "out of tolerance", "finished"} {
+		t.Run(from, func(t *testing.T) {
+			s := newShop(t)
+			i := slices.IndexFunc(stages, func(st stage) bool { return st.name == from })
+			code := stages[i].bring(s)
+			where := s.floor.Ticket(code).Station()
+			e := s.do(s.scan(code, SendBack, to(Joining)))
+			if e.Station != Joining || e.State != Ready || e.Next != Joining {
+				t.Errorf("sent back as %+v", e)
+			}
+			for n, step := range s.floor.Ticket(code).Steps {
+				want := StepNow{Spec: step.Spec, State: Waiting}
+				if n == 0 {
+					want = step
+				}
+				if n == 1 {
+					want.State, want.SentBack = Ready, &SentBack{From: where, Reason: "because"}
+				}
+				if !reflect.DeepEqual(step, want) {
+					t.Errorf("after sending back %s is %+v", step.Spec.Station, step)
+				}
+			}
+			s.refused("undo_overtaken", s.scan(code, Undo))
+			s.workTo(code, "")
+		})
+	}
+}
+
+func TestUndo(t *testing.T) {
+	begin := func(t *testing.T) (*shop, *Order, Code) {
+		s := newShop(t)
+		o := s.release("ORDER", 2)
+		s.cutAll(o)
+		s.workTo(panels(o)[0], Fold)
+		return s, o, panels(o)[0]
+	}
+	t.Run("a start", func(t *testing.T) {
+		s, _, code := begin(t)
+		before := ticketImage(s.floor.Ticket(code))
+		s.do(s.scan(code, Start))
+		if e := s.do(s.scan(code, Undo)); e.Station != Fold || e.State != Ready {
+			t.Errorf("took back %+v", e)
+		}
+		if after := ticketImage(s.floor.Ticket(code)); !sameButCounts(before, after) {
+			t.Errorf("the ticket was\n%+v\nand is\n%+v", before, after)
+		}
+		s.refused("undo_overtaken", s.scan(code, Undo))
+	})
+	t.Run("a finish keeps what was entered, and asks for the checks again", func(t *testing.T) {
+		s, _, code := begin(t)
+		s.do(s.scan(code, Start))
+		s.do(s.finishing(code, measuring("fold_depth", "4 1/16")))
+		if e := s.do(s.scan(code, Undo)); e.Station != Fold || e.State != AtWork || e.Next != "" {
+			t.Errorf("took back %+v", e)
+		}
+		s.is(code, Fold, AtWork)
+		if s.floor.Ticket(code).Steps[3].State != Waiting {
+			t.Error("tape sewing still waits to be begun")
+		}
+		s.refused("entries_missing", s.scan(code, Finish))
+		e := s.do(s.scan(code, Finish, checking(s.floor.Ticket(code).Current().Spec.Checks...)))
+		if e.State != Finished || e.Measured["fold_depth"] != "4.0625in" {
+			t.Errorf("finished again as %+v", e)
+		}
+	})
+	t.Run("a finish that held the panel", func(t *testing.T) {
+		s, _, code := begin(t)
+		outOfTolerance(s, code)
+		s.do(s.scan(code, Undo))
+		s.is(code, Fold, AtWork)
+		if now := s.floor.Ticket(code).Current(); now.ForOffice || now.Measured["fold_depth"] != "5in" {
+			t.Errorf("after the hold was taken back: %+v", now)
+		}
+		s.do(s.finishing(code))
+		s.is(code, Tape, Ready)
+	})
+	t.Run("five minutes and no longer", func(t *testing.T) {
+		s, o, code := begin(t)
+		s.do(s.scan(code, Start))
+		s.wait(5*time.Minute + time.Microsecond)
+		s.refused("undo_late", s.scan(code, Undo))
+		s.do(s.scan(panels(o)[1], Start))
+		s.wait(5 * time.Minute)
+		s.do(s.scan(panels(o)[1], Undo))
+	})
+	t.Run("the device's own", func(t *testing.T) {
+		s, _, code := begin(t)
+		s.do(s.scan(code, Start))
+		s.refused("undo_not_yours", s.scan(code, Undo, by(other)))
+		s.do(s.finishing(code, by(other)))
+		s.refused("undo_not_yours", s.scan(code, Undo))
+		s.do(s.scan(code, Undo, by(other)))
+	})
+	t.Run("a clock that jumps back", func(t *testing.T) {
+		s, _, code := begin(t)
+		s.do(s.scan(code, Start))
+		s.wait(-time.Hour)
+		s.do(s.scan(code, Undo))
+	})
+	t.Run("overtaken", func(t *testing.T) {
+		s, _, code := begin(t)
+		s.do(s.scan(code, Start))
+		s.do(s.scan(code, Hold, by(other)))
+		s.refused("undo_overtaken", s.scan(code, Undo))
+		s.do(s.scan(code, Resume))
+		s.refused("undo_overtaken", s.scan(code, Undo))
+	})
+	t.Run("the last of all", func(t *testing.T) {
+		s, o, code := begin(t)
+		s.workTo(code, "")
+		if len(s.floor.Ready()) != 1 {
+			t.Fatal("a finished panel isn't ready to invoice")
+		}
+		s.do(s.scan(code, Undo))
+		s.is(code, Packing, AtWork)
+		if len(s.floor.Ready()) != 0 || s.floor.Order(o.ID).State != OrderReleased {
+			t.Error("it is still ready to invoice")
+		}
+	})
+}
+
+// TestUndoCutting takes the cloth back from the panels, unless one of them has moved.
+func TestUndoCutting(t *testing.T) {
+	begin := func(t *testing.T) (*shop, *Order) {
+		s := newShop(t)
+		o := s.release("ORDER", 2)
+		s.do(s.scan(panels(o)[1], Hold))
+		s.cutAll(o)
+		return s, o
+	}
+	t.Run("untouched", func(t *testing.T) {
+		s, o := begin(t)
+		e := s.do(s.scan(cuts(o)[1], Undo))
+		if e.State != AtWork || len(e.Also) != 4 {
+			t.Errorf("took back %+v", e)
+		}
+		s.is(panels(o)[0], Cutting, Waiting)
+		s.is(panels(o)[1], Cutting, Held)
+		s.do(s.finishing(cuts(o)[1]))
+		s.is(panels(o)[0], Joining, Ready)
+		s.is(panels(o)[1], Joining, Held)
+	})
+	t.Run("the fabric that wasn't the last", func(t *testing.T) {
+		s, o := begin(t)
+		s.do(s.scan(cuts(o)[0], Undo))
+		s.is(panels(o)[0], Cutting, Waiting)
+	})
+	for name, touch := range map[string]func(s *shop, code Code){
+		"started": func(s *shop, code Code) { s.do(s.scan(code, Start)) },
+		"held":    func(s *shop, code Code) { s.do(s.scan(code, Hold)) },
+		"started and taken back": func(s *shop, code Code) {
+			s.do(s.scan(code, Start))
+			s.do(s.scan(code, Undo))
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, o := begin(t)
+			touch(s, panels(o)[2])
+			if r := s.refused("undo_overtaken", s.scan(cuts(o)[1], Undo)); !slices.Equal(r.Where.Tickets, panels(o)[2:3]) {
+				t.Errorf("overtaken by %+v", r.Where)
+			}
+		})
+	}
+}
+
+func TestReleaseAndCancel(t *testing.T) {
+	s := newShop(t)
+	w := exampleOrder(t, "A-1", 1)
+	tickets := Plan(w, s.code)
+	s.refused("not_found", ReleaseOrder{Actor: office, Order: "A-1", Tickets: tickets})
+	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: "Saltmarsh Inn", Due: "2026-12-18", Digest: "d"})
+	s.refused("order_exists", TakeOrder{Actor: office, Order: "A-1"})
+	short := ReleaseOrder{Actor: office, Order: "A-1", Tickets: tickets, FabricShort: true, LotsMixed: true}
+	s.refused("fabric_short", short)
+	short.FabricShort = false
+	s.refused("lots_mixed", short)
+	short.Override = true
+	s.refused("reason_missing", short)
+	short.Reason, short.Actor = "more is coming", bench
+	s.refused("forbidden", short)
+	short.Actor = Actor{Role: Program, Device: "books"}
+	if e := s.do(short); !e.Override || e.Reason != "more is coming" {
+		t.Errorf("released as %+v", e)
+	}
+	s.refused("already_released", short)
+
+	s.do(TakeOrder{Actor: office, Order: "A-2"})
+	s.refused("busy", ReleaseOrder{Actor: office, Order: "A-2", Tickets: tickets}) // codes that are in use
+	s.refused("reason_missing", CancelOrder{Actor: office, Order: "A-2"})
+	s.refused("not_found", CancelOrder{Actor: office, Order: "A-3", Reason: "sold"})
+	s.do(CancelOrder{Actor: office, Order: "A-2", Reason: "sold"})
+	s.refused("cancelled", CancelOrder{Actor: office, Order: "A-2", Reason: "sold"})
+	s.refused("cancelled", ReleaseOrder{Actor: office, Order: "A-2"})
+
+	o := s.floor.Order("A-1")
+	cut := cuts(o)[0]
+	called := CancelOrder{Actor: office, Order: "A-1", Reason: "sold"}
+	s.do(s.scan(cut, Start))
+	s.refused("already_cut", called)
+	s.do(s.scan(cut, Hold))
+	s.refused("already_cut", called)
+	s.do(s.scan(cut, Resume))
+	s.do(s.finishing(cut))
+	if r := s.refused("already_cut", called); !slices.Equal(r.Where.Tickets, []Code{cut}) {
+		t.Errorf("cut at %+v", r.Where)
+	}
+	s.do(s.scan(cut, SendBack, to(Cutting)))
+	s.refused("already_cut", called) // what was cut stays cut
+
+	o = s.release("A-4", 1)
+	cut = cuts(o)[0]
+	s.do(s.scan(cut, Start))
+	s.do(s.scan(cut, Undo))
+	s.do(CancelOrder{Actor: office, Order: "A-4", Reason: "sold"})
+	s.is(panels(o)[0], Cutting, Cancelled)
+	if s.floor.Order("A-4").State != OrderCancelled || s.floor.Order("A-4").Late("2027-01-01") {
+		t.Errorf("the order is %s", s.floor.Order("A-4").State)
+	}
+}
+
+func TestInvoices(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 1)
+	s.cutAll(o)
+	left, right := panels(o)[0], panels(o)[1]
+	draft := func(id string, codes ...Code) DraftInvoice {
+		return DraftInvoice{Actor: office, Draft: id, Customer: o.Customer, Panels: codes}
+	}
+	s.refused("missing_key", draft("D1"))
+	s.refused("unknown_ticket", draft("D1", NewCode(999_999)))
+	s.refused("not_a_panel", draft("D1", cuts(o)[0]))
+	s.refused("not_finished", draft("D1", left))
+	s.workTo(left, "")
+	s.refused("duplicate", draft("D1", left, left))
+	s.refused("other_customer", DraftInvoice{Actor: office, Draft: "D1", Customer: "Reed House", Panels: []Code{left}})
+	s.do(draft("D1", left))
+	s.refused("already_invoiced", draft("D2", left))
+	s.refused("busy", draft("D1", left))
+	s.refused("already_invoiced", s.scan(left, SendBack, to(Joining)))
+	s.refused("undo_overtaken", s.scan(left, Undo))
+	if r := s.refused("price_missing", IssueInvoice{Actor: office, Draft: "D1"}); !slices.Equal(r.Where.Tickets, []Code{left}) {
+		t.Errorf("no price for %+v", r.Where)
+	}
+	s.do(DropInvoice{Actor: office, Draft: "D1"})
+	s.refused("not_found", DropInvoice{Actor: office, Draft: "D1"})
+	s.refused("not_found", IssueInvoice{Actor: office, Draft: "D1"})
+	if s.floor.Invoice("D1") != nil || len(s.floor.Invoices()) != 0 || len(s.floor.Ready()) != 1 {
+		t.Error("a dropped draft is still there, or its panel isn't free")
+	}
+
+	s.do(draft("D2", left))
+	s.do(SetPriceList{Actor: office, Prices: prices("40.00", "18.00")}) // a draft follows the list
+	if got := s.floor.Invoice("D2").Lines[0].Amount; got == nil || got.Amount() != "85.00" {
+		t.Errorf("40 and 2½ × 18: %v", got)
+	}
+	e := s.do(IssueInvoice{Actor: office, Draft: "D2"})
+	if e.Number != "1" || e.Invoice.Issued != e.At {
+		t.Errorf("issued as %+v", e)
+	}
+	s.do(SetPriceList{Actor: office, Prices: prices("50.00", "20.00")}) // an issued invoice doesn't
+	if i := s.floor.Invoice("1"); i != s.floor.Invoice("D2") || i.Number != "1" || i.Lines[0].Amount.Amount() != "85.00" {
+		t.Errorf("the issued invoice is %+v", i)
+	}
+	s.refused("already_issued", IssueInvoice{Actor: office, Draft: "D2"})
+	s.refused("already_issued", DropInvoice{Actor: office, Draft: "1"})
+	s.refused("already_invoiced", draft("D3", left))
+	state := func(want OrderState) {
+		t.Helper()
+		if got := s.floor.Order("ORDER").State; got != want {
+			t.Errorf("the order is %s, want %s", got, want)
+		}
+	}
+	state(OrderReleased)
+	s.workTo(right, "")
+	state(OrderFinished)
+	s.do(draft("D3", right))
+	state(OrderFinished)
+	if e := s.do(IssueInvoice{Actor: office, Draft: "D3"}); e.Number != "2" {
+		t.Errorf("the second is number %s", e.Number)
+	}
+	state(OrderInvoiced)
+}
+
+// TestOneBatch: commands of one batch are decided on what the earlier ones did.
+func TestOneBatch(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 1)
+	over := s.floor.Overlay()
+	for i, cmd := range []Command{s.scan(cuts(o)[0], Start), s.finishing(cuts(o)[0]), s.scan(cuts(o)[0], Undo)} {
+		e, err := over.Decide(cmd, s.now)
+		if err != nil {
+			t.Fatalf("command %d: %v", i, err)
+		}
+		over.Apply(e)
+	}
+	if _, err := over.Decide(s.scan(cuts(o)[0], Start), s.now); err == nil || !strings.Contains(err.Error(), "at_work") {
+		t.Errorf("started twice in a batch: %v", err)
+	}
+	s.is(cuts(o)[0], Cutting, Ready) // the batch was dropped
+}
