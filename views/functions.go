@@ -71,9 +71,15 @@ func (v *Views) number(value string) template.HTML {
 		}
 		return template.HTML(strings.TrimSpace(b.String()))
 	}
+	if length, height, ok := strings.Cut(value, " × "); ok {
+		return v.number(length) + " × " + v.number(height)
+	}
 	l, unit, ok := i18n.ParseValue(value)
 	if whole, half := strings.CutSuffix(value, ".5"); !ok && half && strings.Trim(whole, "0123456789") == "" {
 		return figure(i18n.Figure{Whole: strings.TrimLeft(whole, "0"), Num: 1, Den: 2}) // widths go by halves
+	}
+	if !ok && strings.Trim(value, "0123456789.") != "" {
+		return template.HTML(`<span class="num text">` + template.HTMLEscapeString(v.say.Value(value)) + `</span>`)
 	}
 	if !ok {
 		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.say.Value(value)) + `</span>`)

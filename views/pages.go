@@ -144,6 +144,14 @@ type StationPage struct {
 	Scanned string
 }
 
+// Next returns the first of the queue, nil where nothing waits.
+func (p StationPage) Next() *Piece {
+	if len(p.Queue) == 0 {
+		return nil
+	}
+	return &p.Queue[0]
+}
+
 // Station renders a station page.
 func (v *Views) Station(w io.Writer, p StationPage) error { return v.render(w, "station", p) }
 

@@ -58,7 +58,7 @@
         });
         if (response.status === 503) throw new Error("busy");
         if (response.status === 401) { location.reload(); break; }
-        answer = await response.json();
+        answer = await response.json().catch(() => ({}));
       } catch {
         for (const w of waiting) {
           if (!w.kept) tell("kept", said.dataset.kept);
@@ -76,6 +76,7 @@
   }
 
   async function told(answer, was) {
+    if (answer.ok && /(^|&)action=(finish|scan)(&|$)/.test(was.body)) forget(was.code);
     const text = answer.message || said.dataset.unknown;
     tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
@@ -110,6 +111,25 @@
     const late = waiting.filter((w) => w.kept);
     kept.hidden = !late.length;
     kept.querySelector("ol").replaceChildren(...late.map((w) => Object.assign(document.createElement("li"), { textContent: w.code })));
+  }
+
+  // What is filled in for a ticket stays with it while the page shows another, and through a reload.
+  const draft = (code) => "typed " + code + " " + location.pathname;
+  const forget = (code) => sessionStorage.removeItem(draft(code));
+  const openCode = () => document.querySelector("#open article")?.dataset.code;
+  document.addEventListener("input", (e) => {
+    if (e.target.form?.id !== "work") return;
+    const fields = [...new FormData(e.target.form)].filter(([name]) => /^(measured\.|check$)/.test(name));
+    sessionStorage.setItem(draft(openCode()), JSON.stringify(fields));
+  });
+  function restore() {
+    const fields = JSON.parse(sessionStorage.getItem(draft(openCode())) || "[]");
+    for (const [name, value] of fields) {
+      for (const f of document.querySelectorAll(`#work [name="${CSS.escape(name)}"]`)) {
+        if (f.type === "checkbox" || f.type === "radio") f.checked ||= f.value === value;
+        else if (!f.value) f.value = value;
+      }
+    }
   }
 
   // ---- saying how it ended
@@ -188,7 +208,8 @@
   });
 
   document.addEventListener("cloth:network", (e) => { if (e.detail.reached) send(); });
-  document.addEventListener("cloth:shown", ready);
+  document.addEventListener("cloth:shown", () => { restore(); ready(); });
+  restore();
   keep();
   if (waiting.length) send();
 })();
