@@ -61,6 +61,16 @@ func PiecesOf(tickets []*stations.Ticket, today string) []Piece {
 	return pieces
 }
 
+// PieceIn shows a ticket of an order, with the number of its window where there are several alike.
+func PieceIn(o *stations.Order, t *stations.Ticket, today string) Piece {
+	for _, p := range PiecesOf(o.Tickets, today) {
+		if p.Code == t.Spec.Code {
+			return p
+		}
+	}
+	return PieceOf(t, today)
+}
+
 // IsCutting reports whether the piece is a fabric's cutting ticket.
 func (p Piece) IsCutting() bool { return p.Kind == stations.CuttingTicket }
 

@@ -62,6 +62,7 @@
       again = !down;
     } finally {
       fetching = false;
+      if (!again) document.dispatchEvent(new CustomEvent("cloth:fresh"));
       if (again) setTimeout(refresh, 400);
     }
   }

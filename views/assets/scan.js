@@ -87,9 +87,9 @@
   // fetched has the page's regions fetched anew and waits for them, but not for ever.
   function fetched() {
     return new Promise((resolve) => {
-      const done = () => { clearTimeout(late); document.removeEventListener("cloth:shown", done); setTimeout(resolve, 0); };
+      const done = () => { clearTimeout(late); document.removeEventListener("cloth:fresh", done); resolve(); };
       const late = setTimeout(done, 1500);
-      document.addEventListener("cloth:shown", done);
+      document.addEventListener("cloth:fresh", done);
       document.dispatchEvent(new CustomEvent("cloth:refresh"));
     });
   }

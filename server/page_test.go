@@ -1,0 +1,172 @@
+package server
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// visit asks for a page as a browser does.
+func (s *shop) visit(t testing.TB, as stations.Role, path string, status int, has ...string) string {
+	t.Helper()
+	got := s.try(t, scene{as: as, do: "GET " + path, header: map[string]string{"Accept": "text/html"}})
+	return holds(t, "GET "+path, got, status, has)
+}
+
+// post sends a form as a browser does; script says that the page's script sends it.
+func (s *shop) post(t testing.TB, as stations.Role, path string, form url.Values, script bool) answer {
+	t.Helper()
+	accept := "text/html"
+	if script {
+		accept = "application/json"
+	}
+	req := s.request(scene{as: as, do: "POST " + path, send: form.Encode()}, []byte(form.Encode()))
+	req.Header = http.Header{"Content-Type": {"application/x-www-form-urlencoded"}, "Accept": {accept}, "Authorization": req.Header["Authorization"]}
+	res, err := s.app.Test(req, -1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return read(t, res)
+}
+
+func holds(t testing.TB, what string, got answer, status int, has []string) string {
+	t.Helper()
+	page := string(got.body)
+	if got.status != status {
+		t.Fatalf("%s: status %d, want %d\n%s", what, got.status, status, page)
+	}
+	for _, want := range has {
+		if !strings.Contains(page, want) {
+			t.Errorf("%s: %q is not there\n%s", what, want, page)
+		}
+	}
+	if strings.Contains(page, "⟨") || regexp.MustCompile(`(?i)\sstyle=|<style|<script>`).MatchString(page) {
+		t.Errorf("%s: an untranslated key, or something inline\n%s", what, page)
+	}
+	return page
+}
+
+// TestPagesOfAShop asks for every page of an empty shop and of one at work.
+func TestPagesOfAShop(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	for _, path := range []string{"/", "/board", "/screen", "/orders", "/ready", "/prices", "/station/tape"} {
+		s.visit(t, office, path, 200, `id="main"`)
+	}
+	codes := s.release(t, "SMI-014")
+	for _, path := range []string{"/", "/board", "/screen", "/orders", "/orders/SMI-014", "/ready", "/station/cutting",
+		"/station/cutting?ticket=" + codes[0], "/station/tape?ticket=" + codes[2], "/t/" + codes[0], "/T/" + strings.ToLower(codes[2])} {
+		s.visit(t, office, path, 200, `id="main"`)
+	}
+	s.visit(t, office, "/t/"+string(stations.NewCode(1)), 404, "No ticket has this code")
+	s.visit(t, office, "/station/weaving", 404)
+	s.visit(t, stations.Screen, "/orders", 403)
+	s.visit(t, "", "/board?x=1", 401, `action="/sign-in"`, `name="next" value="/board?x=1"`)
+}
+
+// TestAssetsAreKept: an asset's address has its hash, so it is kept for ever; another hash is another address.
+func TestAssetsAreKept(t *testing.T) {
+	s := openShop(t)
+	page := s.visit(t, "", "/sign-in", 200)
+	address := regexp.MustCompile(`/assets/[^"]+/cloth\.css`).FindString(page)
+	got := s.try(t, scene{do: "GET " + address, header: map[string]string{"Accept-Encoding": "gzip"}})
+	if got.status != 200 || !strings.Contains(got.header.Get("Cache-Control"), "immutable") || got.header.Get("Content-Encoding") != "gzip" {
+		t.Errorf("%s: %d %v", address, got.status, got.header)
+	}
+	if got := s.try(t, scene{do: "GET /assets/000000000000/cloth.css"}); got.status == 200 {
+		t.Error("an address with an old hash gives the new file")
+	}
+}
+
+// TestUploadLosesNothing: a file with errors comes back whole, each problem at its line.
+func TestUploadLosesNothing(t *testing.T) {
+	s := openShop(t)
+	file := orderFile(t, "SMI-2", "face: reed", "face: weed")
+	got := s.post(t, stations.Office, "/orders", url.Values{"source": {file}}, false)
+	page := holds(t, "POST /orders", got, 422, []string{"face: weed", `class="wrong"`, "Saltmarsh Inn"})
+	if line := regexp.MustCompile(`(?s)<li id="L(\d+)" class="wrong">.*?</code>`).FindString(page); !strings.Contains(line, "weed") {
+		t.Errorf("the problem is at another line: %s", line)
+	}
+	got = s.post(t, stations.Office, "/orders", url.Values{"source": {orderFile(t, "SMI-2")}}, false)
+	if got.status != 303 || got.header.Get("Location") != "/orders/SMI-2?did=taken" {
+		t.Errorf("taken: %d to %s", got.status, got.header.Get("Location"))
+	}
+}
+
+// TestBenchByForm works a ticket by the bench's forms, with and without script: start, a finish that lacks
+// something, one that a wrong value holds, and the office's accept.
+func TestBenchByForm(t *testing.T) {
+	s := openShop(t)
+	codes := s.release(t, "SMI-014")
+	cut, panel := codes[0], codes[2]
+	bench := func(station string, form url.Values, script bool) answer {
+		return s.post(t, stations.Bench, "/station/"+station+"/scan", form, script)
+	}
+	said := func(got answer) (a benchAnswer) {
+		t.Helper()
+		if err := json.Unmarshal(got.body, &a); err != nil {
+			t.Fatalf("%s: %v", got.body, err)
+		}
+		return a
+	}
+	if a := said(bench("joining", url.Values{"code": {panel}, "key": {"k0"}}, true)); a.OK || a.Code != "cut_by_fabric" && a.Code != "wrong_station" && a.Code != "not_ready" {
+		t.Errorf("an uncut panel: %+v", a)
+	}
+	got := bench("cutting", url.Values{"code": {"http://shop.test/T/" + cut}, "person": {"Ada B"}}, false)
+	if got.status != 303 || got.header.Get("Location") != "/station/cutting?ticket="+cut {
+		t.Fatalf("start without script: %d to %q\n%s", got.status, got.header.Get("Location"), got.body)
+	}
+	if cookie := got.header.Get("Set-Cookie"); !strings.Contains(cookie, "person=Ada+B") {
+		t.Errorf("the device forgets the person: %q", cookie)
+	}
+	if a := said(bench("cutting", url.Values{"code": {cut}, "action": {"scan"}, "key": {"k1"}}, true)); !a.OK {
+		t.Errorf("scanning what is at work opens it: %+v", a)
+	}
+	if a := said(bench("cutting", url.Values{"code": {cut}, "action": {"finish"}, "key": {"k2"}}, true)); a.OK || a.Code != "entries_missing" || len(a.Missing) == 0 {
+		t.Errorf("finish with nothing ticked: %+v", a)
+	}
+	for _, code := range codes[:2] {
+		finish := url.Values{"code": {code}, "action": {"finish"}, "key": {"f" + code}}
+		for _, check := range s.Store.Floor().Ticket(stations.Code(code)).Steps[0].Spec.Checks {
+			finish.Add("check", check)
+		}
+		bench("cutting", url.Values{"code": {code}, "action": {"start"}, "key": {"s" + code}}, true)
+		if a := said(bench("cutting", finish, true)); !a.OK {
+			t.Fatalf("finish: %+v", a)
+		}
+	}
+	bench("joining", url.Values{"code": {panel}, "action": {"start"}, "key": {"j1"}}, true)
+	wrong := url.Values{"code": {panel}, "action": {"finish"}, "key": {"j2"}, "measured.flat_width": {"126 1/2"}}
+	got = bench("joining", wrong, false)
+	holds(t, "finish without its checks", got, 422, []string{`value="126 1/2"`, `class="tick missing"`})
+	wrong["check"] = s.Store.Floor().Ticket(stations.Code(panel)).Steps[1].Spec.Checks
+	if a := said(bench("joining", wrong, true)); !a.OK || !strings.Contains(a.Message, "out of tolerance") {
+		t.Errorf("out of tolerance: %+v", a)
+	}
+	s.visit(t, stations.Bench, "/station/joining?ticket="+panel, 200, "The office decides")
+	s.visit(t, stations.Office, "/station/joining?ticket="+panel, 200, `value="accept"`, `id="accept-reason"`)
+	accept := url.Values{"code": {panel}, "action": {"accept"}, "key": {"j3"}, "reason": {"hangs in a corner"}}
+	if a := said(s.post(t, stations.Office, "/station/joining/scan", accept, true)); !a.OK {
+		t.Errorf("accept: %+v", a)
+	}
+	if at := s.Store.Floor().Ticket(stations.Code(panel)).Station(); at != stations.Fold {
+		t.Errorf("after the accept the panel is at %s", at)
+	}
+}
+
+// TestOwnAddress: after signing in one goes on only within the site.
+func TestOwnAddress(t *testing.T) {
+	for asked, want := range map[string]string{
+		"/t/7K3M9Q2T5": "/t/7K3M9Q2T5", "/station/tape?ticket=7": "/station/tape?ticket=7", "": "/", "//evil.test/x": "/",
+		"https://evil.test": "/", `/\evil.test`: "/", "evil": "/", "/sign-out": "/", "javascript:alert(1)": "/",
+	} {
+		if got := ownAddress(asked); got != want {
+			t.Errorf("ownAddress(%q) = %q, want %q", asked, got, want)
+		}
+	}
+}
