@@ -79,6 +79,9 @@ func (o *Overlay) applyScan(e Event) {
 		step.State, step.Person, step.Started = AtWork, e.Person, e.At
 	case Finish:
 		t.last = t.moveOf(e)
+		if !t.isPanel() {
+			t.last.ahead = o.pastCutting(t)
+		}
 		step.Measured, step.Checks, step.OutOf, step.Ended = e.Measured, e.Checks, e.OutOf, e.At
 		if e.Person != "" {
 			step.Person = e.Person

@@ -273,6 +273,9 @@ func TestRecutting(t *testing.T) {
 	}
 	s.is(fresh, Joining, Ready)
 	s.is(begun, Joining, AtWork)
+	s.do(s.scan(cuts(o)[0], Undo)) // the panel that was ahead is no reason against it
+	s.is(fresh, Cutting, Waiting)
+	s.is(begun, Joining, AtWork)
 }
 
 func TestSendBack(t *testing.T) {

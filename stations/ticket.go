@@ -30,6 +30,7 @@ type move struct {
 	at     time.Time
 	step   int
 	before StepNow
+	ahead  []Code // of a cutting: panels that had their cloth already, since this was cutting some of it anew
 }
 
 // StepNow is a step's present.

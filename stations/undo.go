@@ -1,6 +1,9 @@
 package stations
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // undoWithin is how long a start or finish may be taken back, by the server's clock.
 const undoWithin = 5 * time.Minute
@@ -32,19 +35,30 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 }
 
 // movedOn refuses to take back a cutting when one of the panels that its cloth went to has had anything done to it
-// since all its cloth was cut.
+// since all its cloth was cut. Those that were ahead of this cutting don't count.
 func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
 	untouched := map[Code]bool{}
 	for _, m := range still {
 		p := o.ticket(m.Ticket)
 		untouched[m.Ticket] = p.changes == p.cutAt
 	}
-	for _, p := range o.order(cut.Order).Tickets {
-		if p.isPanel() && p.uses(cut.Spec.Fabric) && p.At > 0 && !untouched[p.Spec.Code] {
+	for _, code := range o.pastCutting(cut) {
+		if !untouched[code] && !slices.Contains(cut.last.ahead, code) {
 			r := cut.refuse("undo_overtaken", "ticket")
-			r.Where = &Place{Station: p.Station(), Tickets: []Code{p.Spec.Code}}
+			r.Where = &Place{Station: o.ticket(code).Station(), Tickets: []Code{code}}
 			return r
 		}
 	}
 	return nil
+}
+
+// pastCutting returns the panels of a fabric that have all their cloth.
+func (o *Overlay) pastCutting(cut *Ticket) []Code {
+	var codes []Code
+	for _, p := range o.order(cut.Order).Tickets {
+		if p.isPanel() && p.uses(cut.Spec.Fabric) && p.At > 0 {
+			codes = append(codes, p.Spec.Code)
+		}
+	}
+	return codes
 }

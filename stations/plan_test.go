@@ -1,0 +1,183 @@
+package stations
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// entriesOf writes a step's entries as the contract lists them: name, target, and how far off it may be.
+func entriesOf(s *StepSpec) string {
+	var list []string
+	for _, e := range s.Enter {
+		text := e.Name + "=" + e.Target
+		if e.Tolerance != nil {
+			text += " -" + e.Tolerance.Minus + "+" + e.Tolerance.Plus
+		}
+		list = append(list, text)
+	}
+	return strings.Join(list, ", ")
+}
+
+// TestPlan holds the tickets of the contract's example against its figures (worked case G1) and its fixed names.
+func TestPlan(t *testing.T) {
+	s := newShop(t)
+	tickets := Plan(exampleOrder(t, "SMI-014", 2), s.code)
+	var list []string
+	for _, spec := range tickets {
+		list = append(list, string(spec.Kind)+" "+spec.Fabric+spec.Panel+strings.Repeat("'", spec.Copy))
+	}
+	if want := []string{"cutting reed", "cutting sateen", "panel L'", "panel R'", "panel L''", "panel R''"}; !slices.Equal(list, want) {
+		t.Fatalf("tickets %q, want %q", list, want)
+	}
+	left := tickets[2]
+	for i, want := range []struct {
+		station Station
+		enter   string
+		checks  int
+		caution string
+	}{
+		{Cutting, "", 0, ""},
+		{Joining, "flat_width=124.5in -0.25in+0.25in", 4, "needle iron"},
+		{Fold, "length_return=95.5in -0.25in+0.25in, length_middle=95.5in -0.25in+0.25in, length_leading=95.5in -0.25in+0.25in, fold_depth=4in -0.125in+0.125in", 2, ""},
+		{Tape, "drop=0.25in -0.0625in+0.0625in, first_dot_return=0.5in -0.125in+0.125in, first_dot_leading=0.5in -0.125in+0.125in, dots=20", 6, "iron"},
+		{PullUp, "pleats=19, finished_width=48.5in -0in+0.5in, cord_end=wound", 5, "cord"},
+		{Inserts, "inserts=19", 4, "needle"},
+		{Pressing, "", 2, "iron steam"},
+		{Packing, "finished_width=48.5in -0.25in+0.25in, finished_length=95.5in -0.25in+0.25in", 7, "lifting"},
+	} {
+		step := &left.Steps[i]
+		if step.Station != want.station || entriesOf(step) != want.enter || len(step.Checks) != want.checks || strings.Join(step.Cautions, " ") != want.caution {
+			t.Errorf("step %d: %s enters %q, checks %q, cautions %q; want %+v", i, step.Station, entriesOf(step), step.Checks, step.Cautions, want)
+		}
+	}
+	for station, value := range map[Station]Value{
+		Cutting: {"cut_length", "121.5in"}, Joining: {"seams", "21.375in 74.375in"}, Fold: {"finished_length", "95.5in"},
+		Tape: {"tape_piece", "126.5in"}, PullUp: {"cord_total", "231in"}, Inserts: {"insert_turns", "3"}, Packing: {"cord_end", "wound"},
+	} {
+		i := slices.IndexFunc(left.Steps, func(s StepSpec) bool { return s.Station == station })
+		if !slices.Contains(left.Steps[i].Values, value) {
+			t.Errorf("%s shows %+v, without %+v", station, left.Steps[i].Values, value)
+		}
+	}
+	if left.Widths.String() != "2.5" || !slices.Equal(left.Fabrics, []string{"reed", "sateen"}) || !slices.Equal(left.Notes, []string{"Rod is up, measured twice"}) {
+		t.Errorf("panel ticket %+v", left)
+	}
+}
+
+// TestNumbersAreTheWorkups: a value under a name of the work-up has the work-up's figure.
+func TestNumbersAreTheWorkups(t *testing.T) {
+	w := exampleOrder(t, "SMI-014", 1)
+	s := newShop(t)
+	compared := 0
+	for _, step := range Plan(w, s.code)[2].Steps {
+		for _, v := range step.Values {
+			for _, n := range w.Treatments[0].Panels[0].Values() {
+				if n.Name != v.Name {
+					continue
+				}
+				compared++
+				if n.Value != v.Value {
+					t.Errorf("%s shows %s of %s, the work-up has %s", step.Station, v.Name, v.Value, n.Value)
+				}
+			}
+		}
+	}
+	if compared < 25 {
+		t.Errorf("only %d values have a name of the work-up's", compared)
+	}
+}
+
+// TestChecksOfThePanel: what there is none of isn't checked, and a puddle is part of the length that is measured.
+func TestChecksOfThePanel(t *testing.T) {
+	w := exampleOrder(t, "PLAIN", 1, "    lining: sateen\n", "", "draw: pair", "draw: one_way_left", "face_width: 84", "face_width: 10",
+		"finished_length: 95 1/2", "finished_length: 95 1/2\n    puddle: 2")
+	s := newShop(t)
+	tickets := Plan(w, s.code)
+	if len(tickets) != 2 || tickets[1].Panel != "S" {
+		t.Fatalf("tickets %+v", tickets)
+	}
+	for _, step := range tickets[1].Steps {
+		for _, absent := range []string{"pattern_met", "lining_laid_in", "mate_beside", "pair_equal"} {
+			if slices.Contains(step.Checks, absent) {
+				t.Errorf("%s asks %s of an unlined single panel of one width", step.Station, absent)
+			}
+		}
+		for _, v := range step.Values {
+			if strings.HasPrefix(v.Name, "lining") || v.Name == "seams" {
+				t.Errorf("%s shows %+v", step.Station, v)
+			}
+		}
+	}
+	if got := tickets[1].Steps[2].Enter[0].Target; got != "97.5in" {
+		t.Errorf("the length to measure is %s, want 95.5 and 2 of puddle", got)
+	}
+}
+
+// TestCutLines: the cuts in their order on the bolt, past the flaw, for whom each is, and what is left.
+func TestCutLines(t *testing.T) {
+	s := newShop(t)
+	cut := Plan(exampleOrder(t, "SMI-014", 1), s.code)[0]
+	if len(cut.Cuts) != 5 {
+		t.Fatalf("%d cuts, want 5", len(cut.Cuts))
+	}
+	var from []string
+	parts := map[string]int{}
+	for _, c := range cut.Cuts {
+		if c.Length != "121.5in" || c.Bolt != "R1" || c.Lot != "A" || c.TrimBottom != "10in" || c.Class != "" {
+			t.Errorf("cut %+v", c)
+		}
+		from = append(from, c.From)
+		for _, p := range c.For {
+			parts[p.String()+" "+string(p.Half)]++
+		}
+	}
+	// Phases of 13.5 in; the flaw from 252 to 255 in pushes the third cut to the next phase.
+	if want := []string{"0in", "121.5in", "256.5in", "378in", "499.5in"}; !slices.Equal(from, want) {
+		t.Errorf("cut at %q, want %q", from, want)
+	}
+	for _, want := range []string{"Bay, left 1 L/1 right", "Bay, left 1 L/2 ", "Bay, left 1 L/3 ", "Bay, left 1 R/1 left", "Bay, left 1 R/2 ", "Bay, left 1 R/3 "} {
+		if parts[want] != 1 {
+			t.Errorf("%q is cut %d times: %v", want, parts[want], parts)
+		}
+	}
+	if want := []Remnant{{Bolt: "R1", From: "621in", Length: "31779in"}}; !slices.Equal(cut.Remnants, want) {
+		t.Errorf("left over: %+v, want %+v", cut.Remnants, want)
+	}
+	for _, c := range Plan(exampleOrder(t, "HALF", 1, "match: straight", "match: half_drop"), s.code)[0].Cuts {
+		if c.Class != "A" && c.Class != "B" {
+			t.Errorf("a cut of half-drop cloth has class %q", c.Class)
+		}
+	}
+}
+
+func TestRoutesFile(t *testing.T) {
+	if _, err := readRoutes(routesFile); err != nil {
+		t.Fatal(err)
+	}
+	if want := []Station{Cutting, Joining, Fold, Tape, PullUp, Inserts, Pressing, Packing}; !slices.Equal(Stations(), want) {
+		t.Errorf("stations %q, want %q", Stations(), want)
+	}
+	for _, bad := range []struct{ old, new, says string }{
+		{"stations: [cutting, joining,", "stations: [joining, cutting,", "must begin with cutting"},
+		{"stations: [cutting, joining,", "stations: [cutting, roof,", `station "roof" has no checklist`},
+		{"stations: [cutting, joining,", "stations: [cutting, joining, joining,", "twice"},
+		{"values: [fabric, cuts,", "values: [fabric, cutz,", `"cutz"`},
+		{"target: top_drop", "target: drop", `"drop"`},
+		{"values: [inserts,", "values: [insert,", `"insert"`},
+		{"kind: choice", "kind: colour", `"colour"`},
+		{", options: [wound, tucked, cut]", "", "options"},
+		{"lining_laid_in, when: lined", "lining_laid_in, when: lucky", `"lucky"`},
+		{"    cautions: [lifting]", "    cautions: [lifting]\n    minutes: -3", "-3 minutes"},
+		{"    cautions: [lifting]", "    caution: [lifting]", "caution"},
+		{"headings: [cartridge-tape]", "headings: [cartridge-tape, cartridge-tape]", "two routes"},
+	} {
+		file := strings.Replace(string(routesFile), bad.old, bad.new, 1)
+		if file == string(routesFile) {
+			t.Errorf("no %q in the routes", bad.old)
+		}
+		if _, err := readRoutes([]byte(file)); err == nil || !strings.Contains(err.Error(), bad.says) {
+			t.Errorf("%q for %q: %v, want %q in it", bad.new, bad.old, err, bad.says)
+		}
+	}
+}
