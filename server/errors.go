@@ -29,6 +29,7 @@ var statuses = map[string]int{
 	"unknown_key":        fiber.StatusUnprocessableEntity,
 	"entries_missing":    fiber.StatusUnprocessableEntity,
 	"reason_missing":     fiber.StatusUnprocessableEntity,
+	"not_released":       fiber.StatusConflict,
 	"bad_length":         fiber.StatusUnprocessableEntity,
 	"duplicate":          fiber.StatusUnprocessableEntity,
 	"problems":           fiber.StatusUnprocessableEntity,

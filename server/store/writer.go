@@ -178,8 +178,11 @@ func (s *Store) checkpointLargeLog() bool {
 }
 
 // checkpoint moves the write-ahead log into the database. Readers may keep it from ending; then the next one does.
+// The pragma answers with a row, which must be read to its end: a statement left open in the middle would keep every
+// later commit from ending.
 func (s *Store) checkpoint() {
-	err := s.write.WithContext(context.Background()).Exec("PRAGMA wal_checkpoint(TRUNCATE)").Error
+	var busy, frames, moved int
+	err := s.write.WithContext(context.Background()).Raw("PRAGMA wal_checkpoint(TRUNCATE)").Row().Scan(&busy, &frames, &moved)
 	if err != nil {
 		s.log.Warn("store: checkpoint", "error", err)
 	}
