@@ -427,3 +427,18 @@ func TestFoldersThatCannotBeUsed(t *testing.T) {
 		t.Errorf("a folder that can't be written: %v", err)
 	}
 }
+
+// A checkpoint while idle must not keep what comes after it from being committed.
+func TestWritesGoOnAfterAnIdleCheckpoint(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 2)
+	for i := range 3 {
+		s.checkpoint()
+		mustDo(t, s, scan(code(1), stations.Hold, "", fmt.Sprint("h", i)))
+		mustDo(t, s, scan(code(1), stations.Resume, "", fmt.Sprint("r", i)))
+		if err := s.AddSession(context.Background(), Session{ID: fmt.Sprint(i), Role: stations.Office, Hash: make([]byte, 32), Expires: start.AddDate(0, 1, 0)}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	mustAudit(t, s)
+}
