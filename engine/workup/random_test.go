@@ -1,0 +1,107 @@
+package workup_test
+
+import (
+	"fmt"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// between draws a length in whole marks (1/16 in, or half millimetres), now and then a nanometre off, so that halves
+// of a nanometre arise.
+func between(t *rapid.T, name string, units measure.Unit, least, most measure.Length) measure.Length {
+	mark := measure.Inch / 16
+	if units.Metric() {
+		mark = measure.Millimetre / 2
+	}
+	l := mark * measure.Length(rapid.Int64Range(least.CeilDiv(mark), most.FloorDiv(mark)).Draw(t, name))
+	if rapid.IntRange(0, 9).Draw(t, name+" off the mark") == 0 {
+		l++
+	}
+	return l
+}
+
+// randomOrder draws an order of any draw, cloth, tape and conventions that the program accepts; most of its panels
+// can be made.
+func randomOrder(t *rapid.T) *orderfile.Order {
+	units := rapid.SampledFrom([]measure.Unit{measure.In, measure.CM, measure.MM}).Draw(t, "units")
+	o := &orderfile.Order{ID: "R", Units: units, Conventions: orderfile.DefaultConventions(units)}
+	const in = measure.Inch
+	draw := func(name string, least, most measure.Length) measure.Length {
+		return between(t, name, units, least, most)
+	}
+	o.Conventions.OverlapBasis = rapid.SampledFrom([]string{"total_lap", "past_centre"}).Draw(t, "overlap_basis")
+	o.Conventions.Seam = draw("seam", in/4, in)
+	o.Conventions.Shrink = orderfile.Percent(rapid.IntRange(0, 500).Draw(t, "shrink"))
+	for i := range 2 {
+		f := orderfile.Fabric{
+			ID: fmt.Sprintf("face-%d", i), Use: orderfile.Face, UsableWidth: draw("usable", 30*in, 120*in),
+			OneWay: rapid.Bool().Draw(t, "one_way"), Match: rapid.SampledFrom([]orderfile.Match{orderfile.Straight, orderfile.HalfDrop}).Draw(t, "match"),
+		}
+		if rapid.Bool().Draw(t, "patterned") {
+			f.VerticalRepeat = draw("repeat", 3*in, 40*in)
+		}
+		if rapid.Bool().Draw(t, "match width given") {
+			f.MatchWidth = f.UsableWidth - draw("unmatched", 0, 2*in)
+		}
+		if rapid.Bool().Draw(t, "thick") {
+			f.Thickness = draw("thickness", 0, in/8)
+		}
+		o.Fabrics = append(o.Fabrics, f)
+	}
+	o.Fabrics = append(o.Fabrics,
+		orderfile.Fabric{ID: "lining", Use: orderfile.Lining, UsableWidth: draw("lining", 30*in, 120*in), OneWay: rapid.Bool().Draw(t, "lining one_way")},
+		orderfile.Fabric{ID: "bump", Use: orderfile.Interlining, UsableWidth: draw("bump", 30*in, 120*in)})
+	for i := range 2 {
+		o.Tapes = append(o.Tapes, randomTape(t, i, draw))
+	}
+	for i := range rapid.IntRange(1, 4).Draw(t, "treatments") {
+		o.Treatments = append(o.Treatments, randomTreatment(t, i, draw))
+	}
+	return o
+}
+
+func randomTape(t *rapid.T, i int, draw func(string, measure.Length, measure.Length) measure.Length) orderfile.Tape {
+	const in = measure.Inch
+	tape := orderfile.Tape{
+		ID: fmt.Sprintf("tape-%d", i), Space: draw("space", in, 4*in), Height: draw("height", 2*in, 6*in),
+		Cords: rapid.IntRange(1, 6).Draw(t, "cords"), TopDrop: draw("top_drop", 0, in), TrimBeyond: draw("trim_beyond", 0, 2*in),
+		PleatBase: rapid.SampledFrom([]measure.Length{0, 0, in / 16}).Draw(t, "pleat_base"),
+	}
+	takeUp := draw("take_up", 2*in, 6*in)
+	tape.Period = tape.Space + takeUp
+	tape.InsertLength = takeUp * 3
+	tape.EndMargin.Min = draw("margin_min", 0, in)
+	tape.EndMargin.Nominal = tape.EndMargin.Min + draw("nominal", 0, in/2)
+	tape.EndMargin.Max = tape.EndMargin.Nominal + draw("max", 0, in)
+	return tape
+}
+
+func randomTreatment(t *rapid.T, i int, draw func(string, measure.Length, measure.Length) measure.Length) orderfile.Treatment {
+	const in = measure.Inch
+	line := orderfile.Treatment{
+		Window: fmt.Sprintf("W%d", i), Heading: orderfile.CartridgeTape, Tape: fmt.Sprintf("tape-%d", rapid.IntRange(0, 1).Draw(t, "tape")),
+		Draw: rapid.SampledFrom([]orderfile.Draw{
+			orderfile.Pair, orderfile.Pair, orderfile.OneWayLeft, orderfile.OneWayRight, orderfile.Stationary, orderfile.StationaryPair,
+		}).Draw(t, "draw"),
+		Return: draw("return", 0, 6*in), ReturnOther: draw("return_other", 0, 3*in), Overlap: draw("overlap", 0, 8*in),
+		FinishedLength: draw("finished_length", 20*in, 140*in), Puddle: draw("puddle", 0, 6*in),
+		Face: fmt.Sprintf("face-%d", rapid.IntRange(0, 1).Draw(t, "face")), Quantity: rapid.IntRange(1, 5).Draw(t, "quantity"),
+		CordEnd: rapid.SampledFrom([]orderfile.CordEnd{orderfile.Wound, orderfile.Tucked, orderfile.Cut}).Draw(t, "cord_end"),
+	}
+	width := draw("width", 6*in, 160*in)
+	if line.Draw == orderfile.Stationary || line.Draw == orderfile.StationaryPair {
+		line.FinishedWidth = width
+	} else {
+		line.FaceWidth = width
+	}
+	if rapid.Bool().Draw(t, "lined") {
+		line.Lining = "lining"
+	}
+	if rapid.Bool().Draw(t, "interlined") {
+		line.Interlining = "bump"
+	}
+	return line
+}
