@@ -253,17 +253,24 @@ func TestCuttingMakesPanelsReady(t *testing.T) {
 // TestRecutting: cloth sent back takes back the panels that nobody has begun, and no others.
 func TestRecutting(t *testing.T) {
 	s := newShop(t)
-	o := s.release("ORDER", 2)
+	o := s.release("ORDER", 3)
 	s.cutAll(o)
 	begun, held, fresh := panels(o)[0], panels(o)[1], panels(o)[2]
 	s.do(s.scan(begun, Start))
 	s.do(s.scan(held, Hold))
+	again, heldAtWork := panels(o)[4], panels(o)[5]
+	s.work(again)
+	s.do(s.scan(again, SendBack, to(Joining)))
+	s.do(s.scan(heldAtWork, Start))
+	s.do(s.scan(heldAtWork, Hold))
 	e := s.do(s.scan(cuts(o)[0], SendBack, to(Cutting)))
 	if len(e.Also) != 3 {
 		t.Errorf("taken back: %+v", e.Also)
 	}
 	s.is(cuts(o)[0], Cutting, Ready)
 	s.is(begun, Joining, AtWork)
+	s.is(again, Joining, Ready)
+	s.is(heldAtWork, Joining, Held)
 	s.is(held, Cutting, Held)
 	s.is(fresh, Cutting, Waiting)
 	s.do(s.scan(held, Resume))
@@ -560,6 +567,16 @@ func TestInvoices(t *testing.T) {
 		t.Errorf("the second is number %s", e.Number)
 	}
 	state(OrderInvoiced)
+}
+
+// TestNothingToMake: an order whose release made no panel isn't finished by that.
+func TestNothingToMake(t *testing.T) {
+	s := newShop(t)
+	s.do(TakeOrder{Actor: office, Order: "EMPTY"})
+	s.do(ReleaseOrder{Actor: office, Order: "EMPTY"})
+	if got := s.floor.Order("EMPTY").State; got != OrderReleased {
+		t.Errorf("the order is %s", got)
+	}
 }
 
 // TestOneBatch: commands of one batch are decided on what the earlier ones did.

@@ -170,6 +170,7 @@ func TestRoutesFile(t *testing.T) {
 		{"lining_laid_in, when: lined", "lining_laid_in, when: lucky", `"lucky"`},
 		{"    cautions: [lifting]", "    cautions: [lifting]\n    minutes: -3", "-3 minutes"},
 		{"    cautions: [lifting]", "    caution: [lifting]", "caution"},
+		{"  - station: cutting", "  - station: cutting\n    checks: [{name: tag_on_every_piece}]", "nothing at cutting"},
 		{"headings: [cartridge-tape]", "headings: [cartridge-tape, cartridge-tape]", "two routes"},
 	} {
 		file := strings.Replace(string(routesFile), bad.old, bad.new, 1)

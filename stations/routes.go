@@ -129,6 +129,9 @@ func (r *routes) validate() error {
 }
 
 func (c *checklist) validate() error {
+	if c.Station == Cutting && len(c.Enter)+len(c.Checks) > 0 {
+		return fmt.Errorf("a panel enters and checks nothing at cutting, the fabric's ticket does")
+	}
 	for _, value := range c.Values {
 		if numbers[value] == nil {
 			return fmt.Errorf("no number of a panel is called %q", value)

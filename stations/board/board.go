@@ -75,7 +75,7 @@ type Change struct {
 // ChangeOf returns an event's change.
 func ChangeOf(e stations.Event) Change {
 	return Change{
-		Seq: e.Seq, At: e.At.UTC(), Action: e.Action, Ticket: e.Ticket, Order: e.Order, Station: e.Station,
+		Seq: e.Seq, At: e.At, Action: e.Action, Ticket: e.Ticket, Order: e.Order, Station: e.Station,
 		State: e.State, Next: e.Next, Reason: e.Reason, Also: e.Also,
 	}
 }

@@ -24,8 +24,8 @@ type RouteRow struct {
 	State   stations.State   `json:"state"`
 }
 
-// Step is the current step with its words. Enter and Checks are empty while a panel's cloth isn't cut: nothing is
-// to be done to the panel yet.
+// Step is the current step with its words. Enter and Checks are empty while a panel's cloth isn't cut: a route has
+// none there, nothing is to be done to the panel yet.
 type Step struct {
 	Station  stations.Station   `json:"station"`
 	State    stations.State     `json:"state"`
@@ -74,12 +74,12 @@ func TicketDocOf(t *stations.Ticket, say Words) TicketDoc {
 		doc.Route = append(doc.Route, RouteRow{t.Steps[i].Spec.Station, state})
 	}
 	if now := t.Current(); now != nil {
-		doc.Step = stepOf(t, now, say)
+		doc.Step = stepOf(now, say)
 	}
 	return doc
 }
 
-func stepOf(t *stations.Ticket, now *stations.StepNow, say Words) *Step {
+func stepOf(now *stations.StepNow, say Words) *Step {
 	s := &Step{
 		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason,
 		Measured: now.Measured, OutOf: now.OutOf, SentBack: now.SentBack,
@@ -90,9 +90,6 @@ func stepOf(t *stations.Ticket, now *stations.StepNow, say Words) *Step {
 	}
 	for _, c := range now.Spec.Cautions {
 		s.Cautions = append(s.Cautions, say.T("caution."+c))
-	}
-	if t.Spec.Kind == stations.PanelTicket && now.Spec.Station == stations.Cutting {
-		return s
 	}
 	for _, e := range now.Spec.Enter {
 		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options})
