@@ -39,7 +39,8 @@ type attempt struct {
 	mixing bool
 }
 
-// group is a treatment's cuts, class 0 before class 1 so that a half-drop skips half a repeat once.
+// group is a treatment's cuts, one class after the other so that a half-drop skips half a repeat once; the class
+// of its first cut leads, so that a group may go on with the class that the one before ended with.
 type group struct {
 	name  string
 	cuts  []Cut
@@ -60,7 +61,8 @@ func groupsOf(cuts []Cut) []group {
 		groups[i].total += c.Length
 	}
 	for _, g := range groups {
-		slices.SortStableFunc(g.cuts, func(a, b Cut) int { return cmp.Compare(a.Class, b.Class) })
+		lead := g.cuts[0].Class
+		slices.SortStableFunc(g.cuts, func(a, b Cut) int { return cmp.Compare(a.Class^lead, b.Class^lead) })
 	}
 	return groups
 }
@@ -69,8 +71,9 @@ func fileOrder([]group) {}
 
 func longestFirst(groups []group) {
 	for _, g := range groups {
+		lead := g.cuts[0].Class
 		slices.SortStableFunc(g.cuts, func(a, b Cut) int {
-			return cmp.Or(cmp.Compare(a.Class, b.Class), cmp.Compare(b.Length, a.Length))
+			return cmp.Or(cmp.Compare(a.Class^lead, b.Class^lead), cmp.Compare(b.Length, a.Length))
 		})
 	}
 	longest := func(g group) measure.Length {

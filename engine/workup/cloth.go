@@ -28,7 +28,7 @@ func layCloth(w *Workup) []ClothPlan {
 		}
 		plan := ClothPlan{Fabric: f, Cuts: cuts[f.ID]}
 		if len(f.Bolts) > 0 {
-			plan.Plan = cutting.Place(placing(f, plan.Cuts))
+			plan.Plan = cutting.Place(Placing(&plan))
 		}
 		plans = append(plans, plan)
 	}
@@ -52,13 +52,13 @@ func appendCuts(cuts []Cut, t *Treatment, u FabricUse) []Cut {
 
 func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
 	open := -1 // the cut whose left half nobody has yet
-	for copy := 1; copy <= t.Quantity; copy++ {
+	for nth := 1; nth <= t.Quantity; nth++ {
 		for i := range t.Panels {
 			for place, piece := range layPieces(u.Widths, t.Panels[i].ID, u.HalfDrop) {
 				if piece.Class != class {
 					continue
 				}
-				part := Part{Panel: t.Panels[i].ID, Copy: copy, Place: place + 1, Half: piece.Half}
+				part := Part{Panel: t.Panels[i].ID, Copy: nth, Place: place + 1, Half: piece.Half}
 				if piece.Half != Whole && open >= 0 {
 					part.Half = LeftHalf
 					cuts[open].For = append(cuts[open].For, part)
@@ -78,9 +78,10 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
 	return cuts
 }
 
-// placing is the fabric's cuts on its bolts; the cuts of one treatment come from one lot. A lining is cut without
-// regard to a repeat.
-func placing(f *orderfile.Fabric, cuts []Cut) cutting.Problem {
+// Placing is what the plan's fabric asks of cutting.Place, and what cutting.Check holds its answer against: the cuts
+// of one treatment come from one lot. A lining is cut without regard to a repeat.
+func Placing(plan *ClothPlan) cutting.Problem {
+	f := plan.Fabric
 	p := cutting.Problem{}
 	if f.Use == orderfile.Face {
 		p.VerticalRepeat, p.HalfDrop = f.VerticalRepeat, halfDropped(f)
@@ -92,7 +93,7 @@ func placing(f *orderfile.Fabric, cuts []Cut) cutting.Problem {
 		}
 		p.Bolts = append(p.Bolts, bolt)
 	}
-	for _, c := range cuts {
+	for _, c := range plan.Cuts {
 		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: strconv.Itoa(c.Treatment), Class: c.Class})
 	}
 	return p

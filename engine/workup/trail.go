@@ -149,11 +149,19 @@ func (w *window) clothSteps(s *sheet, p *Panel) {
 }
 
 func (w *window) lengthSteps(s *sheet, p *Panel) {
-	if w.order.Conventions.LengthAllowance != nil {
-		s.step("plain_length", s.length(p.PlainLength), "plain_length.allowance", sourceShop, "finished_length", "puddle", "length_allowance", "shrink", "squaring", "step")
-	} else {
-		s.step("plain_length", s.length(p.PlainLength), "plain_length.hems", sourceShop, "finished_length", "puddle", "heading_fold", "bottom_hem", "shrink", "squaring", "step")
+	inputs := []string{"finished_length"}
+	if h := w.line.Hang; h != nil { // shown as the sum that it is
+		s.given("bearing_to_floor", h.BearingToFloor)
+		s.given("heading_above_bearing", h.HeadingAboveBearing)
+		s.given("clearance", h.Clearance)
+		inputs = append(inputs, "bearing_to_floor", "heading_above_bearing", "clearance")
 	}
+	formula, hems := "plain_length.hems", []string{"heading_fold", "bottom_hem"}
+	if w.order.Conventions.LengthAllowance != nil {
+		formula, hems = "plain_length.allowance", []string{"length_allowance"}
+	}
+	inputs = append(append(append(inputs, "puddle"), hems...), "shrink", "squaring", "step")
+	s.step("plain_length", s.length(p.PlainLength), formula, sourceShop, inputs...)
 	if p.RepeatsPerCut == 0 {
 		s.step("cut_length", s.length(p.CutLength), "cut_length.plain", "", "plain_length")
 		return
