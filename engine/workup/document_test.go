@@ -1,0 +1,185 @@
+package workup_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"pgregory.net/rapid"
+
+	"tablehand/engine"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+func schema(t *testing.T) *jsonschema.Schema {
+	t.Helper()
+	s, err := jsonschema.NewCompiler().Compile("workup.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// fits holds a document against the schema.
+func fits(s *jsonschema.Schema, raw []byte) error {
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
+	if err != nil {
+		return err
+	}
+	return s.Validate(v)
+}
+
+func contractFile(t *testing.T, name string) []byte {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "contract", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return raw
+}
+
+func TestExamplesFitTheSchema(t *testing.T) {
+	s := schema(t)
+	for _, name := range []string{"workup.json", "workup-explained.json", "workup-refused.json"} {
+		if err := fits(s, contractFile(t, name)); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+func TestSchemaRefuses(t *testing.T) {
+	s := schema(t)
+	whole := string(contractFile(t, "workup.json"))
+	for _, c := range [][2]string{
+		{`"finished_width": "48.5in"`, `"finished_width": "48.5"`},
+		{`"finished_width": "48.5in"`, `"finished_width": "48.50in"`},
+		{`"pleats": 19`, `"pleats": "19"`},
+		{`"stack_back"`, `"stackback"`},
+		{`"to_order": "17.25yd"`, `"to_order": "621in"`},
+		{`"totals"`, `"total"`},
+	} {
+		changed := strings.Replace(whole, c[0], c[1], 1)
+		if changed == whole {
+			t.Fatalf("%s is not in the example", c[0])
+		}
+		if fits(s, []byte(changed)) == nil {
+			t.Errorf("%s passes", c[1])
+		}
+	}
+}
+
+// The examples are what the contract's order gives, key by key in their order; the sentences are the catalogue's
+// and stand for themselves.
+func TestDocumentIsTheExample(t *testing.T) {
+	o, problems := orderfile.Parse(contractFile(t, "order.yaml"))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	w := workup.Compute(o)
+	for name, explain := range map[string]bool{"workup.json": false, "workup-explained.json": true} {
+		var example workup.Document
+		d := json.NewDecoder(bytes.NewReader(contractFile(t, name)))
+		d.DisallowUnknownFields()
+		if err := d.Decode(&example); err != nil {
+			t.Fatal(err)
+		}
+		sentences := example.Problems
+		next := -1
+		say := func(engine.Problem) string { next++; return sentences[min(next, len(sentences)-1)].Message }
+		doc := w.Document(explain, say, func(key string) string { return key })
+		for i := range example.Treatments {
+			for j := range example.Treatments[i].Panels {
+				wordless(example.Treatments[i].Panels[j].Trail)
+				wordless(doc.Treatments[i].Panels[j].Trail)
+			}
+		}
+		if diff := cmp.Diff(example, doc); diff != "" {
+			t.Errorf("%s (−file +now):\n%s", name, diff)
+		}
+	}
+	indented, err := json.MarshalIndent(w.Document(false, sayCode, nil), "", "  ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := keys(indented), keys(contractFile(t, "workup.json")); got != want {
+		t.Errorf("keys in the order\n%s\nwant\n%s", got, want)
+	}
+}
+
+// wordless leaves of a trail what isn't the catalogue's.
+func wordless(trail map[string]workup.StepDocument) {
+	for key, s := range trail {
+		s.Formula = ""
+		if s.Source != "" {
+			s.Source = "…"
+		}
+		trail[key] = s
+	}
+}
+
+// keys lists a document's keys in the order written.
+func keys(raw []byte) string {
+	var b strings.Builder
+	for line := range strings.Lines(string(raw)) {
+		if key, _, ok := strings.Cut(strings.TrimSpace(line), `": `); ok {
+			b.WriteString(strings.TrimPrefix(key, `"`) + " ")
+		}
+	}
+	return b.String()
+}
+
+func TestEveryDocumentFitsTheSchema(t *testing.T) {
+	s := schema(t)
+	rapid.Check(t, func(t *rapid.T) {
+		w := workup.Compute(randomOrder(t))
+		raw, err := json.Marshal(w.Document(rapid.Bool().Draw(t, "explain"), sayCode, func(key string) string { return key }))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := fits(s, raw); err != nil {
+			t.Fatalf("%v\n%s", err, raw)
+		}
+	})
+}
+
+// What doesn't apply is absent, what is empty is an empty list, and only a left-out treatment makes totals incomplete.
+func TestAbsentAndEmpty(t *testing.T) {
+	o := inchOrder()
+	o.Fabrics[0].VerticalRepeat = 0
+	stationary(o, inches("9"))
+	o.Treatments[0].Lining = ""
+	o.Fabrics[0].Bolts = bolts("40")
+	text := func() string {
+		raw, err := json.Marshal(workup.Compute(o).Document(false, sayCode, nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(raw)
+	}
+	got := text()
+	for _, absent := range []string{"repeats_per_cut", "alternative", "trail", "incomplete", "null"} {
+		if strings.Contains(got, absent) {
+			t.Errorf("%s in %s", absent, got)
+		}
+	}
+	if !strings.Contains(got, `"seams":[]`) {
+		t.Errorf("no empty seams in %s", got)
+	}
+	stationary(o, inches("3"))
+	got = text()
+	if !strings.Contains(got, `"treatments":[{"window":"Bay, left","heading":"cartridge-tape","quantity":1}],"totals":{"fabrics":[],"tape":[],"buckram":[],"thread":[],"incomplete":true}`) {
+		t.Errorf("left out: %s", got)
+	}
+	o.Treatments[0].CordEnd = orderfile.Cut
+	stationary(o, inches("9"))
+	o.Conventions.HeadingFold = inches("5")
+	if got := text(); !strings.Contains(got, `"problems":[]`) {
+		t.Errorf("no problems: %s", got)
+	}
+}
