@@ -116,6 +116,9 @@ func (p *Printer) Problem(pr engine.Problem) string {
 // Refusal returns the sentence of a command that the floor refuses.
 func (p *Printer) Refusal(r *stations.Refusal) string {
 	d := p.arguments(r.Args, "")
+	if entry, ok := strings.CutPrefix(r.Field, "measured."); ok && Has("entry."+entry) {
+		d["Name"] = p.T("entry." + entry)
+	}
 	if r.Where != nil {
 		if r.Where.Station != "" {
 			d["Station"] = p.Station(r.Where.Station)
@@ -139,6 +142,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 			d[name] = p.Length(v, u)
 		case stations.Station:
 			d[name] = p.Station(v)
+		case stations.State:
+			d[name] = p.T("state." + string(v))
 		case []string:
 			d[name] = strings.Join(v, ", ")
 		case fmt.Stringer:

@@ -1,0 +1,171 @@
+package i18n_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// bench plays commands on a floor with the contract's example released.
+type bench struct {
+	t       *testing.T
+	floor   *stations.Floor
+	tickets []*stations.Ticket
+	now     time.Time
+	n       uint64
+}
+
+var (
+	officeActor = stations.Actor{Role: stations.Office, Device: "office"}
+	benchActor  = stations.Actor{Role: stations.Bench, Device: "bench"}
+)
+
+func newBench(t *testing.T) *bench {
+	t.Helper()
+	raw, err := os.ReadFile("../../testdata/contract/order.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	order, problems := orderfile.Parse(raw)
+	if order == nil {
+		t.Fatal(problems)
+	}
+	b := &bench{t: t, floor: stations.NewFloor(), now: time.Date(2026, 12, 1, 8, 0, 0, 0, time.UTC)}
+	b.must(stations.TakeOrder{Actor: officeActor, Order: order.ID, Customer: order.Customer})
+	b.must(stations.ReleaseOrder{Actor: officeActor, Order: order.ID, Tickets: stations.Plan(workup.Compute(order), func() stations.Code {
+		b.n++
+		return stations.NewCode(b.n)
+	})})
+	b.tickets = b.floor.Order(order.ID).Tickets
+	return b
+}
+
+func (b *bench) send(cmd stations.Command) *stations.Refusal {
+	o := b.floor.Overlay()
+	e, err := o.Decide(cmd, b.now)
+	if err != nil {
+		return err.(*stations.Refusal)
+	}
+	o.Apply(e)
+	b.floor = o.Floor()
+	return nil
+}
+
+func (b *bench) must(cmd stations.Command) {
+	b.t.Helper()
+	if r := b.send(cmd); r != nil {
+		b.t.Fatal(r)
+	}
+}
+
+// scan acts on the nth ticket where it is.
+func (b *bench) scan(n int, a stations.Action, change func(*stations.Scan)) stations.Scan {
+	t := b.floor.Ticket(b.tickets[n].Spec.Code)
+	c := stations.Scan{Actor: benchActor, Ticket: t.Spec.Code, Action: a, Station: t.Station(), Reason: "no thread", Measured: map[string]string{}}
+	if now := t.Current(); now != nil {
+		c.Checks = now.Spec.Checks
+		for _, e := range now.Spec.Enter {
+			c.Measured[e.Name] = e.Target
+		}
+	}
+	if change != nil {
+		change(&c)
+	}
+	return c
+}
+
+func (b *bench) work(n int) {
+	b.t.Helper()
+	b.must(b.scan(n, stations.Start, nil))
+	b.must(b.scan(n, stations.Finish, nil))
+}
+
+// TestTheFloorHasItsWords: everything that a ticket can show has a name.
+func TestTheFloorHasItsWords(t *testing.T) {
+	for _, s := range stations.Stations() {
+		mustHave(t, "station."+string(s))
+	}
+	for _, ticket := range newBench(t).tickets {
+		for _, step := range ticket.Steps {
+			for _, v := range step.Spec.Values {
+				mustHave(t, "value."+v.Name)
+			}
+			for _, e := range step.Spec.Enter {
+				mustHave(t, "entry."+e.Name)
+				for _, o := range e.Options {
+					mustHave(t, "cord_end."+o)
+				}
+			}
+			for _, c := range step.Spec.Checks {
+				mustHave(t, "check."+c)
+			}
+			for _, c := range step.Spec.Cautions {
+				mustHave(t, "caution."+c)
+			}
+		}
+	}
+}
+
+func mustHave(t *testing.T, key string) {
+	t.Helper()
+	if !i18n.Has(key) {
+		t.Errorf("the catalogue has no %s", key)
+	}
+}
+
+// TestRefusalsSayWhereAndWhat reads the sentences of what the floor really refuses.
+func TestRefusalsSayWhereAndWhat(t *testing.T) {
+	say := i18n.For("en")
+	b := newBench(t)
+	const left = 2
+	reads := func(want string, cmd stations.Command) {
+		t.Helper()
+		r := b.send(cmd)
+		if r == nil {
+			t.Fatalf("%+v is accepted", cmd)
+		}
+		got := say.Refusal(r)
+		if got != want || strings.ContainsAny(got, "⟨⟩<>") {
+			t.Errorf("%s reads\n%s\nwant\n%s", r.Code, got, want)
+		}
+	}
+	at := func(s stations.Station) func(*stations.Scan) { return func(c *stations.Scan) { c.Station = s } }
+	sateen, reed := string(b.tickets[1].Spec.Code), string(b.tickets[0].Spec.Code)
+
+	reads("A panel's cloth is cut by fabric. Scan the cutting ticket "+reed+", "+sateen+" instead.", b.scan(left, stations.Start, nil))
+	reads("This ticket does not go to Joining & hems. It is at Cutting: take it there.", b.scan(0, stations.Start, at(stations.Joining)))
+	b.work(0)
+	reads("The cloth of this panel is not all cut yet. Finish cutting ticket "+sateen+" first.", b.scan(left, stations.Start, at(stations.Joining)))
+	b.work(1)
+	reads("Cutting of reed has begun, so SMI-014 can't be cancelled any more.", stations.CancelOrder{Actor: officeActor, Order: "SMI-014", Reason: "sold"})
+	reads("This panel is still at Joining & hems. Finish that step first.", b.scan(left, stations.Start, at(stations.Tape)))
+	reads("Joining & hems has not begun with this ticket. Start it, then finish it.", b.scan(left, stations.Finish, nil))
+	b.work(left)
+	reads("Panel "+string(b.tickets[left].Spec.Code)+" has gone on with this cloth, at Heading fold. Send it back instead, with a reason.", b.scan(1, stations.Undo, nil))
+	reads("Joining & hems has finished with this ticket already. It is at Heading fold now.", b.scan(left, stations.Start, at(stations.Joining)))
+	reads("This ticket is not held; it is ready at Heading fold.", b.scan(left, stations.Resume, nil))
+	b.must(b.scan(left, stations.Start, nil))
+	reads("This ticket is at work already at Heading fold.", b.scan(left, stations.Start, nil))
+	reads("“four” is not a length for Fold depth. Write it like 12 1/2 in or 318 mm.", b.scan(left, stations.Finish, func(c *stations.Scan) { c.Measured["fold_depth"] = "four" }))
+	reads("This panel is not finished: it is at work at Heading fold.", stations.DraftInvoice{Draft: "D", Customer: "Saltmarsh Inn", Panels: []stations.Code{b.tickets[left].Spec.Code}})
+	b.must(b.scan(left, stations.Hold, nil))
+	reads("This ticket is held at Heading fold: no thread. Lift the hold first.", b.scan(left, stations.Finish, nil))
+	reads("There is nothing left to take back here: something has happened since. Send it back instead, with a reason.", b.scan(left, stations.Undo, nil))
+	b.must(b.scan(left, stations.Resume, nil))
+	b.must(b.scan(left, stations.Finish, func(c *stations.Scan) { c.Measured["fold_depth"] = "5" }))
+	reads("This ticket is held at Heading fold: a value is out of tolerance, and the office decides.", b.scan(left, stations.Start, nil))
+	reads("A value is out of tolerance at Heading fold: the office decides whether to accept it or send it back.", b.scan(left, stations.Resume, nil))
+	reads("You are not let in for that. Ask the office.", b.scan(left, stations.Accept, nil))
+	b.must(b.scan(left, stations.Accept, func(c *stations.Scan) { c.Actor = officeActor }))
+	for range 5 {
+		b.work(left)
+	}
+	reads("All the work on this ticket is done.", b.scan(left, stations.Start, nil))
+	reads("No ticket 000000999 belongs to this shop. Check the label, or ask the office.", stations.Scan{Ticket: "000000999", Action: stations.Start})
+}
