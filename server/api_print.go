@@ -5,21 +5,24 @@ import (
 	"fmt"
 
 	"github.com/gofiber/fiber/v2"
+
+	"tablehand/views/paper"
 )
 
-// printTickets: GET /api/orders/{order}/tickets.pdf, on 4 × 6 in labels.
+// printTickets: GET /api/orders/{order}/tickets.pdf, on labels or on sheets.
 func (s *Server) printTickets(c *fiber.Ctx) error {
 	o, err := s.orderAsked(c)
 	if err != nil {
 		return err
 	}
-	if sheet := c.Query("paper", "label"); sheet != "label" {
-		return refuse("not_supported", "paper", "What", s.printer(c).T("refusal.what.paper", "Paper", sheet))
+	sheet := paper.Sheet(c.Query("paper", string(paper.Labels)))
+	if !sheet.Known() {
+		return refuse("bad_value", "paper", "Value", string(sheet))
 	}
 	ctx, cancel := waiting()
 	defer cancel()
 	var pdf bytes.Buffer
-	if _, err := s.desk().Tickets(ctx, &pdf, o.ID, s.Address, s.printer(c)); err != nil {
+	if _, err := s.desk().Tickets(ctx, &pdf, o.ID, sheet, s.Address, s.printer(c)); err != nil {
 		return err
 	}
 	c.Set(fiber.HeaderContentType, "application/pdf")

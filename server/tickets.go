@@ -11,7 +11,7 @@ import (
 
 // Tickets writes the tickets of a released order as PDF, with the address in their QR codes, and returns how many
 // there are. The error is not_found for an unknown order and not_released for one that has none yet.
-func (d Desk) Tickets(ctx context.Context, w io.Writer, order, address string, say *i18n.Printer) (int, error) {
+func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, sheet paper.Sheet, address string, say *i18n.Printer) (int, error) {
 	o := d.Store.Floor().Order(order)
 	if o == nil {
 		return 0, refuse("not_found", "order")
@@ -24,7 +24,7 @@ func (d Desk) Tickets(ctx context.Context, w io.Writer, order, address string, s
 		return 0, err
 	}
 	doc := paper.TicketsDoc{
-		Say: say, Address: address, Order: o.ID, Revision: o.Revision, Due: o.Due, Made: o.Taken,
+		Say: say, Sheet: sheet, Address: address, Order: o.ID, Revision: o.Revision, Due: o.Due, Made: o.Taken,
 		Fabrics: worked.Order.Fabrics, Windows: map[string]int{},
 	}
 	if worked.Order.PrintSidemark {

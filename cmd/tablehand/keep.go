@@ -10,6 +10,7 @@ import (
 	"tablehand/server/auth"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/views/paper"
 )
 
 type tokenCommand struct {
@@ -89,6 +90,7 @@ type ticketsCommand struct {
 	folder
 	Order   string `arg:"" name:"ORDER" help:"The order's name."`
 	Out     string `required:"" placeholder:"FILE.pdf" help:"The PDF to write."`
+	Paper   string `enum:"label,letter,a4" default:"label" help:"label (4 × 6 in), letter or a4."`
 	Address string `placeholder:"URL" help:"Base URL on the tickets' QR codes (default: the shop's)."`
 }
 
@@ -117,7 +119,7 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 		return err
 	}
 	defer os.Remove(out.Name()) // not there any more once it has its name
-	n, err := server.Desk{Store: st}.Tickets(e.ctx, out, c.Order, address, e.words)
+	n, err := server.Desk{Store: st}.Tickets(e.ctx, out, c.Order, paper.Sheet(c.Paper), address, e.words)
 	if err = errors.Join(err, out.Close()); err != nil {
 		return e.worded(err)
 	}

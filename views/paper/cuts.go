@@ -161,8 +161,11 @@ func (p *page) cutRows() []row {
 		r := row{number: measure.Count(i + 1), first: p.cutLine(c)}
 		var pieces []string
 		for _, piece := range c.For {
-			text := p.say.T("paper.cutting.piece", "Window", piece.Window, "Copy", piece.Copy, "Copies", p.doc.Windows[piece.Window],
-				"Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place)
+			copies := "" // told only where the order has several such windows
+			if n := p.doc.Windows[piece.Window]; n > 1 {
+				copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", n)
+			}
+			text := p.say.T("paper.cutting.piece", "Window", piece.Window, "Copy", copies, "Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place)
 			if piece.Half != "" {
 				text += ", " + p.say.T("half."+string(piece.Half))
 			}

@@ -42,17 +42,36 @@ type printed struct {
 	size             float64
 }
 
-// label draws on labels and keeps what it has written.
-type label struct {
-	pdf  *fpdf.Fpdf
-	say  *i18n.Printer
-	y    float64 // where the next thing begins
-	page int
-	log  []printed
+// Sheet is what tickets are printed on.
+type Sheet string
+
+const (
+	Labels Sheet = "label"  // 4 × 6 in, one each
+	Letter Sheet = "letter" // two labels side by side, to be cut apart
+	A4     Sheet = "a4"     // likewise
+)
+
+// sheets are the sizes in points.
+var sheets = map[Sheet]fpdf.SizeType{
+	Labels: {Wd: labelWidth, Ht: labelHeight}, Letter: {Wd: 612, Ht: 792}, A4: {Wd: 595.28, Ht: 841.89},
 }
 
-func newLabel(say *i18n.Printer) *label {
-	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: labelWidth, Ht: labelHeight}})
+// Known reports whether there is such a sheet.
+func (s Sheet) Known() bool { return sheets[s].Wd > 0 }
+
+// label draws on labels and keeps what it has written.
+type label struct {
+	pdf   *fpdf.Fpdf
+	say   *i18n.Printer
+	sheet Sheet
+	y     float64 // where the next thing begins
+	page  int     // counts labels
+	moved bool    // the label begun last lies somewhere on a sheet
+	log   []printed
+}
+
+func newLabel(say *i18n.Printer, sheet Sheet) *label {
+	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: sheets[sheet]})
 	pdf.SetCatalogSort(true)
 	pdf.SetLang(say.Language())
 	pdf.AddUTF8FontFromBytes("label", string(plain), dejavusanscondensed.TTF)
@@ -61,13 +80,36 @@ func newLabel(say *i18n.Printer) *label {
 	pdf.SetMargins(0, 0, 0)
 	pdf.SetCellMargin(0)
 	pdf.SetLineWidth(0.6)
-	return &label{pdf: pdf, say: say}
+	return &label{pdf: pdf, say: say, sheet: sheet}
 }
 
+// begin begins a label: a page of its own, or its half of a sheet, with the lines to cut along.
 func (l *label) begin() {
-	l.pdf.AddPage()
-	l.page++
+	l.end()
 	l.y = labelMargin
+	l.page++
+	if l.sheet == Labels {
+		l.pdf.AddPage()
+		return
+	}
+	if l.page%2 == 1 {
+		l.pdf.AddPage()
+	}
+	l.pdf.TransformBegin()
+	l.moved = true
+	size := sheets[l.sheet]
+	l.pdf.TransformTranslate((size.Wd-2*labelWidth)/2+float64((l.page+1)%2)*labelWidth, (size.Wd-2*labelWidth)/2)
+	l.pdf.SetDashPattern([]float64{2, 3}, 0)
+	l.pdf.Rect(0, 0, labelWidth, labelHeight, "D")
+	l.pdf.SetDashPattern(nil, 0)
+}
+
+// end ends the label that was begun last.
+func (l *label) end() {
+	if l.moved {
+		l.pdf.TransformEnd()
+	}
+	l.moved = false
 }
 
 // left is the height that is still free on the label.

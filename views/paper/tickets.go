@@ -3,6 +3,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -17,6 +18,7 @@ import (
 // TicketsDoc is an order's tickets as they are printed, one or more labels each.
 type TicketsDoc struct {
 	Say      *i18n.Printer
+	Sheet    Sheet  // "" labels
 	Address  string // base URL in the QR codes
 	Order    string
 	Revision int
@@ -28,7 +30,7 @@ type TicketsDoc struct {
 	Windows  map[string]int     // how many of each window (by name) the order has, for "2 of 5"
 }
 
-// Tickets writes the tickets on 4 × 6 in labels. Nothing on them is set smaller than 8 points, nothing stands
+// Tickets writes the tickets on 4 × 6 in labels, or on sheets of two. Nothing on them is set smaller than 8 points, nothing stands
 // outside the label, and no price is on them.
 func Tickets(w io.Writer, doc TicketsDoc) error {
 	_, err := writeTickets(w, doc)
@@ -36,7 +38,7 @@ func Tickets(w io.Writer, doc TicketsDoc) error {
 }
 
 func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
-	l := newLabel(doc.Say)
+	l := newLabel(doc.Say, cmp.Or(doc.Sheet, Labels))
 	l.pdf.SetCreationDate(doc.Made)
 	l.pdf.SetModificationDate(doc.Made)
 	l.pdf.SetTitle(doc.Say.T("paper.ticket.title", "Order", doc.Order), true)
@@ -52,6 +54,7 @@ func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
 			return nil, err
 		}
 	}
+	l.end()
 	if err := l.pdf.Output(w); err != nil {
 		return nil, fmt.Errorf("paper: tickets of %s: %w", doc.Order, err)
 	}

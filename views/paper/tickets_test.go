@@ -177,7 +177,7 @@ func TestPrintedNumbersAreTheWorkups(t *testing.T) {
 			last = p
 		}
 	}
-	l := newLabel(doc.Say)
+	l := newLabel(doc.Say, Labels)
 	panel := w.Treatments[0].Panels[1]
 	for name, length := range map[string]measure.Length{
 		"flat": panel.FlatWidth, "width": panel.FinishedWidth, "length": panel.FinishedLength, "piece": panel.TapePiece,
@@ -225,6 +225,27 @@ func TestSameTicketsSameBytes(t *testing.T) {
 	}
 	if !bytes.Equal(a.Bytes(), b.Bytes()) {
 		t.Error("the same tickets give different bytes")
+	}
+}
+
+func TestTwoLabelsASheet(t *testing.T) {
+	toPPM, zbar := tool(t, "pdftoppm"), tool(t, "zbarimg")
+	for _, sheet := range []Sheet{Letter, A4} {
+		doc := ticketsDoc(t, ticketOrder(t, "Bay"))
+		doc.Sheet = sheet
+		file, l := render(t, doc)
+		prefix := filepath.Join(t.TempDir(), "page")
+		if out, err := exec.Command(toPPM, "-r", "203", "-png", "-gray", file, prefix).CombinedOutput(); err != nil {
+			t.Fatalf("%v: %s", err, out)
+		}
+		pages, _ := filepath.Glob(prefix + "*.png")
+		if want := (l.page + 1) / 2; len(pages) != want {
+			t.Errorf("%s: %d sheets for %d labels, want %d", sheet, len(pages), l.page, want)
+		}
+		out, _ := exec.Command(zbar, append([]string{"-q", "--raw", "--nodbus", "-Sdisable", "-Sqrcode.enable"}, pages...)...).Output()
+		if n := len(strings.Fields(string(out))); n != l.page {
+			t.Errorf("%s: %d codes read on %d labels", sheet, n, l.page)
+		}
 	}
 }
 
