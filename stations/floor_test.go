@@ -208,7 +208,6 @@ func at(station Station) func(*Scan)       { return func(c *Scan) { c.Station = 
 func to(station Station) func(*Scan)       { return func(c *Scan) { c.To = station } }
 func noReason(c *Scan)                     { c.Reason = " " }
 func measuring(name, v string) func(*Scan) { return func(c *Scan) { c.Measured[name] = v } }
-func without(name string) func(*Scan)      { return func(c *Scan) { delete(c.Measured, name) } }
 func checking(n ...string) func(c *Scan)   { return func(c *Scan) { c.Checks = n } }
 
 // finishing has a finish with every target and every check, changed by the functions.
