@@ -53,6 +53,20 @@ func TestExamplesFitTheSchema(t *testing.T) {
 	}
 }
 
+// A file that can't be used gives its problems alone.
+func TestRefusedDocument(t *testing.T) {
+	raw, err := json.Marshal(workup.RefusedDocument([]engine.Problem{{Severity: engine.Error, Code: "syntax", Line: 3, Column: 1}}, sayCode))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := `{"problems":[{"severity":"error","code":"syntax","where":"","message":"syntax","line":3,"column":1}]}`; string(raw) != want {
+		t.Errorf("%s, want %s", raw, want)
+	}
+	if err := fits(schema(t), raw); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestSchemaRefuses(t *testing.T) {
 	s := schema(t)
 	whole := string(contractFile(t, "workup.json"))

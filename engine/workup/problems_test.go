@@ -129,19 +129,33 @@ func TestErrorLeavesOneTreatmentOut(t *testing.T) {
 
 // An order made by hand that refers to nothing is told so and doesn't stop the rest.
 func TestUnusableTreatments(t *testing.T) {
-	for code, change := range map[string]func(o *orderfile.Order){
-		"not_supported":     func(o *orderfile.Order) { o.Treatments[0].Heading = "pinch-3" },
-		"unknown_reference": func(o *orderfile.Order) { o.Treatments[0].Face = "linen" },
-		"bad_value":         func(o *orderfile.Order) { o.Tapes[0].Space = o.Tapes[0].Period },
-		"absurd": func(o *orderfile.Order) {
+	for _, c := range []struct {
+		code, where string
+		change      func(o *orderfile.Order)
+	}{
+		{"not_supported", "treatments[0].heading", func(o *orderfile.Order) { o.Treatments[0].Heading = "pinch-3" }},
+		{"unknown_reference", "treatments[0].face", func(o *orderfile.Order) { o.Treatments[0].Face = "linen" }},
+		{"unknown_reference", "treatments[0].tape", func(o *orderfile.Order) { o.Treatments[0].Tape = "cart-9" }},
+		{"bad_value", "tapes[0].space", func(o *orderfile.Order) { o.Tapes[0].Space = o.Tapes[0].Period }},
+		{"bad_value", "treatments[0].face", func(o *orderfile.Order) { o.Conventions.Seam = inches("27") }}, // joins take it all
+		{"bad_value", "treatments[0].lining", func(o *orderfile.Order) {
+			o.Conventions.Seam = inches("20")
+			o.Fabrics[1].UsableWidth = inches("40")
+		}},
+		{"bad_value", "treatments[0].interlining", func(o *orderfile.Order) {
+			o.Conventions.Seam = inches("20")
+			o.Fabrics[1].UsableWidth, o.Treatments[0].Lining, o.Treatments[0].Interlining = inches("40"), "", "sateen"
+		}},
+		{"absurd", "treatments[0].finished_width", func(o *orderfile.Order) {
 			o.Tapes[0].Space = inches("0.001")
 			stationary(o, inches("96"))
-		},
+		}},
 	} {
 		o := inchOrder()
-		change(o)
+		c.change(o)
 		w := workup.Compute(o)
-		if got := problem(t, w, code); got.Severity != engine.Error || len(w.Treatments[0].Panels) != 0 {
+		got := problem(t, w, c.code)
+		if got.Severity != engine.Error || got.Where != c.where || len(w.Treatments[0].Panels) != 0 || !w.Totals.Incomplete {
 			t.Errorf("%+v", got)
 		}
 	}

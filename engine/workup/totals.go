@@ -131,9 +131,6 @@ func threadTotals(w *Workup) []ThreadTotal {
 
 func thread(c *orderfile.Conventions, seam measure.Length) measure.Length {
 	density := c.StitchDensity // stitches an inch
-	if density.Den == 0 {
-		density = measure.Ratio{Den: 1}
-	}
-	inch := int64(measure.Inch) * density.Den
+	inch := int64(measure.Inch) * max(1, density.Den)
 	return seam.MulDiv(2*(inch+int64(c.SeamThickness)*density.Num), inch)
 }
