@@ -2,7 +2,6 @@ package paper
 
 import (
 	"fmt"
-	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -14,62 +13,85 @@ import (
 // labels as it takes.
 func (p *page) cutting() error {
 	rows := p.cutRows()
-	for first := 1; len(rows) > 0; first++ {
-		more := ""
-		if first > 1 {
-			more = p.say.T("paper.cutting.continued", "Label", first)
-		}
-		err := p.head(
-			headLine{p.doc.Order, 15, bold, 1},
-			headLine{p.say.T("paper.cutting.title", "Fabric", p.ticket.Fabric), 12, bold, 2},
-			headLine{p.dueLine(), 9, plain, 1},
-			headLine{p.doc.Sidemark, 9, plain, 1},
-			headLine{more, 9, plain, 1},
-		)
-		if err != nil {
+	for label := 1; len(rows) > 0; label++ {
+		if err := p.cuttingHead(label); err != nil {
 			return err
 		}
-		if first == 1 {
+		if label == 1 {
 			p.clothNumbers()
 			p.bolts()
 			p.checks()
 			p.rule()
 		}
+		p.line(labelMargin, inside, p.say.T("paper.cutting.counted"), smallest, plain)
+		p.y += 2
+		room := p.left() - smallest*leading // for where it goes on
 		n := 0
-		for n < len(rows) && p.left() >= rows[n].height {
+		for n < len(rows) && room >= rows[n].height {
+			room -= rows[n].height
 			p.cutRow(rows[n])
 			n++
 		}
-		if n == 0 {
+		if n == 0 && label > 1 {
 			return fmt.Errorf("paper: a cut of %s does not fit a label", p.ticket.Fabric)
 		}
-		rows = rows[n:]
+		if rows = rows[n:]; len(rows) > 0 {
+			p.line(labelMargin, inside, p.say.T("paper.ticket.more", "Label", label+1), smallest, bold)
+		}
 	}
 	return nil
 }
 
-// clothNumbers writes the numbers of the whole cloth on a few lines.
-func (p *page) clothNumbers() {
-	var parts []string
-	for _, s := range p.ticket.Steps {
-		for _, v := range s.Values {
-			if v.Name != "fabric" {
-				parts = append(parts, p.say.T("value."+v.Name)+" "+p.number(v.Value))
-			}
-		}
+func (p *page) cuttingHead(label int) error {
+	use := ""
+	if f := p.fabric(); f != nil {
+		use = p.say.T("use." + string(f.Use))
 	}
-	p.paragraph(labelMargin, inside, strings.Join(parts, " · "), 9, plain, 3)
+	return p.head(
+		headLine{p.doc.Order, 16, bold, 1},
+		headLine{p.say.T("paper.cutting.title", "Fabric", p.ticket.Fabric), 14, bold, 2},
+		headLine{use, 11, plain, 1},
+		headLine{p.dueLine(), 10, bold, 1},
+		headLine{p.doc.Sidemark, 9, plain, 1},
+		headLine{p.continued(label), 9, plain, 1},
+	)
 }
 
-// checks writes the hand checks with boxes to tick, and the blade's caution.
+// clothNumbers writes the numbers of the whole cloth.
+func (p *page) clothNumbers() {
+	const size, gap = 12.0, 10.0
+	x, y := float64(labelMargin), p.y+capHeight*size
+	for _, s := range p.ticket.Steps {
+		for _, v := range s.Values {
+			if v.Name == "fabric" || v.Name == "on_bolts" { // the title says the one, the picture the other
+				continue
+			}
+			name, _ := p.fit(p.say.T("value."+v.Name), inside, smallest, plain)
+			g := p.setIn(inside, []string{v.Value}, "", size)
+			width := max(g.width, p.width(name, smallest, plain))
+			if x > labelMargin && x+width > labelWidth-labelMargin {
+				x, y = labelMargin, y+capHeight*size+2+smallest*leading
+			}
+			p.text(x, y+2+smallest, name, smallest, plain)
+			p.figure(x, y, g)
+			x += width + gap
+		}
+	}
+	p.y = y + 4 + smallest*leading
+}
+
+// checks writes the hand checks with boxes to tick, and what can hurt.
 func (p *page) checks() {
 	for _, s := range p.ticket.Steps {
 		for _, c := range s.Checks {
 			p.pdf.Rect(labelMargin, p.y+1.5, 7, 7, "D")
 			p.line(labelMargin+11, inside-11, p.say.T("check."+c), smallest, plain)
 		}
+		for _, c := range s.Cautions {
+			p.warning(labelMargin, p.y+smallest, smallest)
+			p.paragraph(labelMargin+11, inside-11, p.say.T("caution."+c), smallest, plain, 2)
+		}
 	}
-	p.paragraph(labelMargin, inside, p.say.T("caution.blade"), smallest, bold, 2)
 }
 
 // boltHeight is a bolt's in the picture.
@@ -114,18 +136,9 @@ func (p *page) cutFrom(bolt string) bool {
 
 func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 	scale := inside / float64(longest)
-	name := b.ID
-	if b.Lot != "" {
-		name = p.say.T("paper.cutting.lot", "Bolt", b.ID, "Lot", b.Lot)
-	}
-	p.line(labelMargin, inside, join(name, p.number(b.Length.In(p.ticket.Units))), smallest, plain)
+	p.paragraph(labelMargin, inside, p.boltSays(b), smallest, plain, 2)
 	p.y++
 	p.pdf.Rect(labelMargin, p.y, float64(b.Length)*scale, boltHeight, "D")
-	p.pdf.SetFillColor(0, 0, 0)
-	for _, f := range b.Flaws {
-		p.pdf.Rect(labelMargin+float64(f.From)*scale, p.y, max(1, float64(f.To-f.From)*scale), boltHeight, "F")
-	}
-	p.pdf.SetFillColor(228, 228, 228)
 	for i, c := range p.ticket.Cuts {
 		from, _, placed := i18n.ParseValue(c.From)
 		length, _, ok := i18n.ParseValue(c.Length)
@@ -133,76 +146,143 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 			continue
 		}
 		x, width := labelMargin+float64(from)*scale, float64(length)*scale
-		p.pdf.Rect(x, p.y, width, boltHeight, "FD")
+		p.pdf.Rect(x, p.y, width, boltHeight, "D")
 		number := measure.Count(i + 1)
 		if w := p.width(number, smallest, plain); w < width {
 			p.text(x+(width-w)/2, p.y+boltHeight/2+3, number, smallest, plain)
 		}
 	}
-	p.y += boltHeight + 3
+	p.pdf.SetFillColor(0, 0, 0)
+	for _, f := range b.Flaws { // a short one still shows, taller than the bolt
+		width := max(2.5, float64(f.To-f.From)*scale)
+		p.pdf.Rect(min(labelMargin+float64(f.From)*scale, labelWidth-labelMargin-width), p.y-2, width, boltHeight+4, "F")
+	}
+	p.y += boltHeight + 5
 }
 
-// row is one cut of the list, broken into lines.
-type row struct {
+// boltSays names a bolt and tells its length, where its flaws lie, and what the cuts leave of it.
+func (p *page) boltSays(b orderfile.Bolt) string {
+	says := b.ID
+	if b.Lot != "" {
+		says = p.say.T("paper.cutting.lot", "Bolt", b.ID, "Lot", b.Lot)
+	}
+	says = join(says, p.say.Length(b.Length, p.ticket.Units))
+	for _, r := range p.ticket.Remnants {
+		if r.Bolt == b.ID {
+			says = join(says, p.say.T("paper.cutting.remnant", "Length", p.say.Value(r.Length)))
+		}
+	}
+	for _, f := range b.Flaws {
+		says = join(says, p.say.T("paper.cutting.flaw", "From", p.say.Length(f.From, p.ticket.Units), "To", p.say.Length(f.To, p.ticket.Units)))
+	}
+	return says
+}
+
+// cutRow is one cut of the list, laid out.
+type cutRow struct {
 	number string
-	first  string   // bolt, start, length
-	more   []string // for whom
+	first  []told   // where it lies and how long it is
+	size   float64  // of the numbers there
+	pieces []string // for whom
 	height float64
 }
 
+// told is a number with a word before it, or the word alone.
+type told struct {
+	word  string
+	value string
+}
+
 const (
-	rowSize   = 9.0
-	rowIndent = 20.0
+	rowIndent  = 20.0
+	largestRow = 12.0
+	leastRow   = 9.0
+	wordGap    = 3.0
+	toldGap    = 8.0
 )
 
-func (p *page) cutRows() []row {
-	rows := make([]row, len(p.ticket.Cuts))
+func (p *page) cutRows() []cutRow {
+	rows := make([]cutRow, len(p.ticket.Cuts))
 	for i, c := range p.ticket.Cuts {
-		r := row{number: measure.Count(i + 1), first: p.cutLine(c)}
-		var pieces []string
-		for _, piece := range c.For {
-			copies := "" // told only where the order has several such windows
-			if n := p.doc.Windows[piece.Window]; n > 1 {
-				copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", n)
-			}
-			text := p.say.T("paper.cutting.piece", "Window", piece.Window, "Copy", copies, "Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place)
-			if piece.Half != "" {
-				text += ", " + p.say.T("half."+string(piece.Half))
-			}
-			pieces = append(pieces, text)
+		r := cutRow{number: measure.Count(i + 1), first: p.cutSays(c), size: largestRow}
+		for r.size > leastRow && p.toldWidth(r.first, r.size) > inside-rowIndent {
+			r.size -= 0.5
 		}
-		if len(pieces) == 1 && c.For[0].Half != "" {
-			pieces = append(pieces, p.say.T("paper.cutting.half_left"))
+		for _, text := range p.pieces(c) {
+			r.pieces = append(r.pieces, p.wrap(text, inside-rowIndent, smallest, plain, 2)...)
 		}
-		r.more = p.wrap(strings.Join(pieces, "; "), inside-rowIndent, smallest, plain, 2)
-		r.height = rowSize*leading + float64(len(r.more))*smallest*leading + 3
+		r.height = capHeight*r.size + 8 + float64(len(r.pieces))*smallest*leading
 		rows[i] = r
 	}
 	return rows
 }
 
-// cutLine says where a cut lies and how long it is.
-func (p *page) cutLine(c stations.CutLine) string {
-	parts := []string{p.number(c.Length)}
-	if c.Bolt == "" {
-		parts = append(parts, p.say.T("paper.cutting.no_bolt"))
-	} else {
-		parts = append(parts, p.say.T("paper.cutting.from", "Bolt", c.Bolt, "From", p.number(c.From)))
+// pieces says for whom a cut is, one sentence a piece. What tells pieces apart comes first: only the end of a long
+// name may be lost.
+func (p *page) pieces(c stations.CutLine) []string {
+	var pieces []string
+	for _, piece := range c.For {
+		half, copies := "", "" // copies are told only where the order has several such windows
+		if piece.Half != "" {
+			half = p.say.T("half." + string(piece.Half))
+		}
+		if n := p.doc.Windows[piece.Window]; n > 1 {
+			copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", n)
+		}
+		pieces = append(pieces, p.say.T("paper.cutting.piece", "Half", half, "Copy", copies, "Window", piece.Window,
+			"Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place))
 	}
-	if c.Class != "" {
-		parts = append(parts, p.say.T("paper.cutting.class", "Class", c.Class))
+	if len(pieces) == 1 && c.For[0].Half != "" {
+		pieces = append(pieces, p.say.T("paper.cutting.half_left"))
 	}
-	if c.TrimBottom != "" {
-		parts = append(parts, p.say.T("paper.cutting.trim_bottom", "Length", p.number(c.TrimBottom)))
-	}
-	return strings.Join(parts, " · ")
+	return pieces
 }
 
-func (p *page) cutRow(r row) {
+// cutSays says where a cut lies and how long it is.
+func (p *page) cutSays(c stations.CutLine) []told {
+	says := []told{{p.say.T("paper.cutting.no_bolt"), ""}}
+	if c.Bolt != "" {
+		says = []told{{p.say.T("paper.cutting.from", "Bolt", c.Bolt), c.From}}
+	}
+	says = append(says, told{p.say.T("paper.cutting.cut"), c.Length})
+	if c.TrimBottom != "" {
+		says = append(says, told{p.say.T("paper.cutting.trim_bottom"), c.TrimBottom})
+	}
+	if c.Class != "" {
+		says = append(says, told{p.say.T("paper.cutting.class", "Class", c.Class), ""})
+	}
+	return says
+}
+
+func (p *page) toldWidth(says []told, size float64) float64 {
+	width := -toldGap
+	for _, t := range says {
+		width += p.width(t.word, smallest, plain) + toldGap
+		if t.value != "" {
+			width += wordGap + p.set([]string{t.value}, "", size).width
+		}
+	}
+	return width
+}
+
+func (p *page) cutRow(r cutRow) {
 	top := p.y
-	p.line(labelMargin+rowIndent, inside-rowIndent, r.first, rowSize, bold)
-	p.text(labelMargin, top+rowSize, r.number, rowSize, bold)
-	for _, line := range r.more {
+	y := top + 2 + capHeight*r.size
+	p.text(labelMargin, y, r.number, 11, bold)
+	x := labelMargin + rowIndent
+	for _, t := range r.first {
+		word, _ := p.fit(t.word, labelWidth-labelMargin-x, smallest, plain)
+		p.text(x, y, word, smallest, plain)
+		x += p.width(word, smallest, plain)
+		if t.value != "" {
+			g := p.setIn(labelWidth-labelMargin-x-wordGap, []string{t.value}, "", r.size)
+			p.figure(x+wordGap, y, g)
+			x += wordGap + g.width
+		}
+		x += toldGap
+	}
+	p.y = y + 3
+	for _, line := range r.pieces {
 		p.line(labelMargin+rowIndent, inside-rowIndent, line, smallest, plain)
 	}
 	p.y = top + r.height

@@ -3,6 +3,7 @@ package paper
 import (
 	"math"
 	"strings"
+	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
 	"github.com/go-fonts/dejavu/dejavusanscondensed"
@@ -23,9 +24,17 @@ const (
 	smallest = 8.0  // points: nothing on a label is set smaller
 	leading  = 1.22 // of a line, in sizes of its letters
 
-	moduleLeast = 0.5 / 25.4 * 72  // points: half a millimetre, 4 dots at 203 dpi
-	qrComfort   = 26.0 / 25.4 * 72 // points: 26 mm read well from a hand's distance
+	ruleWidth = 0.6
+	ruleRoom  = 5.0 // that a line across the label takes
+
+	// A QR's modules are whole dots of a 203 dpi label printer, so that all come out alike; 4 dots are half a
+	// millimetre. 28 mm with the quiet zone read well from a hand's distance.
+	dot         = 72.0 / 203
+	moduleLeast = 4 * dot
+	qrComfort   = 28.0 / 25.4 * 72
 )
+
+type point = fpdf.PointType
 
 type style string
 
@@ -65,6 +74,7 @@ type label struct {
 	say   *i18n.Printer
 	sheet Sheet
 	y     float64 // where the next thing begins
+	ruled float64 // where the space under the last line across ends
 	page  int     // counts labels
 	moved bool    // the label begun last lies somewhere on a sheet
 	log   []printed
@@ -79,7 +89,7 @@ func newLabel(say *i18n.Printer, sheet Sheet) *label {
 	pdf.SetAutoPageBreak(false, 0)
 	pdf.SetMargins(0, 0, 0)
 	pdf.SetCellMargin(0)
-	pdf.SetLineWidth(0.6)
+	pdf.SetLineWidth(ruleWidth)
 	return &label{pdf: pdf, say: say, sheet: sheet}
 }
 
@@ -117,11 +127,26 @@ func (l *label) left() float64 { return labelHeight - labelMargin - l.y }
 
 func (l *label) width(text string, size float64, st style) float64 {
 	l.pdf.SetFont("label", string(st), size)
-	return l.pdf.GetStringWidth(text)
+	return l.pdf.GetStringWidth(printable(text))
+}
+
+// printable puts a box for what the fonts have no glyph for, all beyond the basic plane, and spaces for characters
+// that control rather than show.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsControl(r), unicode.Is(unicode.Cf, r):
+			return ' '
+		case r >= 0xFFFD, unicode.Is(unicode.Co, r):
+			return '□'
+		}
+		return r
+	}, text)
 }
 
 // text writes at a baseline.
 func (l *label) text(x, y float64, text string, size float64, st style) {
+	text = printable(text)
 	w := l.width(text, size, st)
 	l.pdf.Text(x, y, text)
 	l.log = append(l.log, printed{page: l.page, text: text, x: x, y: y, width: w, top: y - size, size: size})
@@ -186,7 +211,8 @@ func (l *label) paragraph(x, room float64, text string, size float64, st style, 
 func (l *label) rule() {
 	l.y += 2
 	l.pdf.Line(labelMargin, l.y, labelWidth-labelMargin, l.y)
-	l.y += 3
+	l.y += ruleRoom - 2
+	l.ruled = l.y
 }
 
 // qr draws a ticket's QR with its code below, in the upper right corner, and returns how wide it is.
@@ -195,18 +221,21 @@ func (l *label) qr(url string, code stations.Code) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	side := max(qrComfort, moduleLeast*float64(len(bitmap)))
-	module := side / float64(len(bitmap))
+	module := max(moduleLeast, math.Floor(qrComfort/dot/float64(len(bitmap)))*dot)
+	side := module * float64(len(bitmap))
 	x, y := labelWidth-labelMargin-side, float64(labelMargin)
 	l.pdf.SetFillColor(0, 0, 0)
 	runs(bitmap, func(row, column, length int) {
 		// A run is a little higher than its row, so that no hairline shows between rows.
 		l.pdf.Rect(x+float64(column)*module, y+float64(row)*module, float64(length)*module, module*1.02, "F")
 	})
-	typed := grouped(code)
-	l.text(x+(side-l.width(typed, 10, bold))/2, y+side+9, typed, 10, bold)
+	typed, size := l.fit(grouped(code), side, 11, bold)
+	l.text(x+(side-l.width(typed, size, bold))/2, y+side+codeRoom-3, typed, size, bold)
 	return side, nil
 }
+
+// codeRoom is what the code takes under its QR.
+const codeRoom = 13.0
 
 // grouped writes a code as it is read out: 7K3M-9Q2X-4.
 func grouped(code stations.Code) string {
@@ -217,9 +246,12 @@ func grouped(code stations.Code) string {
 	return c[:4] + "-" + c[4:8] + "-" + c[8:]
 }
 
+// markRadius is that of a mark's circle in points.
+const markRadius = 7.5
+
 // mark draws a station's selvedge mark, its number on its shape, in black and white, with (x, y) its middle.
 func (l *label) mark(s stations.Station, x, y float64) {
-	const radius = 6.5
+	const radius = markRadius
 	number := 0
 	for i, at := range stations.Stations() {
 		if at == s {
@@ -231,7 +263,7 @@ func (l *label) mark(s stations.Station, x, y float64) {
 		l.pdf.Circle(x, y, radius, "D")
 	case stations.Inserts:
 		a, b := radius*0.4, radius
-		l.pdf.Polygon([]fpdf.PointType{{X: x - a, Y: y - b}, {X: x + a, Y: y - b}, {X: x + a, Y: y - a}, {X: x + b, Y: y - a},
+		l.pdf.Polygon([]point{{X: x - a, Y: y - b}, {X: x + a, Y: y - b}, {X: x + a, Y: y - a}, {X: x + b, Y: y - a},
 			{X: x + b, Y: y + a}, {X: x + a, Y: y + a}, {X: x + a, Y: y + b}, {X: x - a, Y: y + b}, {X: x - a, Y: y + a},
 			{X: x - b, Y: y + a}, {X: x - b, Y: y - a}, {X: x - a, Y: y - a}}, "D")
 	default:
@@ -242,7 +274,7 @@ func (l *label) mark(s stations.Station, x, y float64) {
 }
 
 // corners are those of a station's regular shape.
-func corners(s stations.Station, x, y, radius float64) []fpdf.PointType {
+func corners(s stations.Station, x, y, radius float64) []point {
 	shape := map[stations.Station]struct {
 		n     int
 		turn  float64 // of the first corner, in corners' distances
@@ -254,9 +286,9 @@ func corners(s stations.Station, x, y, radius float64) []fpdf.PointType {
 		stations.Tape:     {n: 4, outer: 1.2},
 		stations.PullUp:   {n: 5, outer: 1.15},
 		stations.Pressing: {n: 6, outer: 1.1},
-		stations.Packing:  {n: 5, outer: 1.45, inner: 0.85},
+		stations.Packing:  {n: 5, outer: 1.35, inner: 0.85},
 	}[s]
-	var points []fpdf.PointType
+	var points []point
 	at := func(corner, r float64) {
 		a := 2 * math.Pi * (corner + shape.turn) / float64(max(shape.n, 1))
 		points = append(points, fpdf.PointType{X: x + r*math.Sin(a), Y: y - r*math.Cos(a)})
@@ -268,37 +300,4 @@ func corners(s stations.Station, x, y, radius float64) []fpdf.PointType {
 		}
 	}
 	return points
-}
-
-// glyphs are the fractions that have one glyph, which reads better than three.
-var glyphs = map[[2]int64]string{
-	{1, 2}: "½", {1, 4}: "¼", {3, 4}: "¾", {1, 8}: "⅛", {3, 8}: "⅜", {5, 8}: "⅝", {7, 8}: "⅞",
-}
-
-// number writes a step's value for the label: "124 ½ in", "5⁄16 in".
-func (l *label) number(value string) string {
-	length, unit, ok := i18n.ParseValue(value)
-	if !ok {
-		return l.say.Value(value)
-	}
-	f := i18n.Length(length, unit)
-	text := ""
-	if f.About {
-		text = "≈"
-	}
-	if f.Negative {
-		text += "−"
-	}
-	text += f.Whole
-	if f.Den != 0 {
-		fraction, ok := glyphs[[2]int64{f.Num, f.Den}]
-		if !ok {
-			fraction = measure.Count(int(f.Num)) + "⁄" + measure.Count(int(f.Den))
-		}
-		if f.Whole != "" {
-			text += " "
-		}
-		text += fraction
-	}
-	return text + " " + f.Unit
 }

@@ -129,7 +129,12 @@ func (d *drawing) sizes(p *workup.Panel, top, bottom measure.Length) {
 	d.line("size", 0, under, p.EdgeToPleat, under)
 	d.label("size-text", d.text/2, under+d.text*5/4, "start", words(p.EdgeToPleat))
 	for i, x := range p.Seams {
-		d.label("seam-text", x-d.text/4, bottom-p.BottomHem-d.text.Times(2*(i%2)+1), "end", words(x))
+		y := bottom - p.BottomHem - d.text.Times(2*(i%2)+1)
+		if x < d.text*6 { // no room before it on the cloth
+			d.label("seam-text", x+d.text/4, y, "start", words(x))
+			continue
+		}
+		d.label("seam-text", x-d.text/4, y, "end", words(x))
 	}
 	d.label("edge", 0, bottom+d.text*5/4, "start", d.say.T("paper.drawing.return_edge"))
 	d.label("edge", p.FlatWidth, bottom+d.text*5/4, "end", d.say.T("paper.drawing.leading_edge"))

@@ -6,7 +6,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -81,7 +80,7 @@ func (p *page) head(lines ...headLine) error {
 			p.paragraph(labelMargin, room, h.text, h.size, h.style, h.most)
 		}
 	}
-	p.y = max(p.y, labelMargin+side+12)
+	p.y = max(p.y, labelMargin+side+codeRoom)
 	p.rule()
 	return nil
 }
@@ -105,22 +104,39 @@ func (p *page) dueLine() string {
 	return join(due, revision)
 }
 
-// stationNumbers are the key numbers of each station on a panel's ticket; the station's screen shows all of them.
-var stationNumbers = map[stations.Station][]string{
-	stations.Cutting:  {"widths", "cut_length", "lining_widths", "lining_cut_length"},
-	stations.Joining:  {"flat_width", "trim_return", "trim_leading", "seams", "side_hem", "bottom_hem"},
-	stations.Fold:     {"finished_length", "heading_fold"},
-	stations.Tape:     {"tape_piece", "tape_start", "end_margin", "top_drop"},
-	stations.PullUp:   {"pleats", "finished_width", "cord_in_hand", "cord_total"},
-	stations.Inserts:  {"inserts", "insert_length", "insert_height"},
-	stations.Pressing: {"heading_fold"},
-	stations.Packing:  {"finished_width", "finished_length"},
+// panel prints a panel's ticket: what it is, each station's numbers, and what can hurt. All of it stands on one
+// label, but for a panel of very many seams, which goes on on a second.
+func (p *page) panel() error {
+	if err := p.panelHead(1); err != nil {
+		return err
+	}
+	foot := p.foot(mostNotes)
+	rows, fits := p.rows(p.left() - foot.height)
+	for notes := mostNotes - 1; !fits && notes > 0; notes-- {
+		foot = p.foot(notes)
+		rows, fits = p.rows(p.left() - foot.height)
+	}
+	label := 1
+	for _, r := range rows {
+		if p.left() < r.height {
+			label++
+			if err := p.panelHead(label); err != nil {
+				return err
+			}
+		}
+		p.station(r)
+	}
+	if p.left() < foot.height {
+		if err := p.panelHead(label + 1); err != nil {
+			return err
+		}
+	}
+	foot.draw(p.label)
+	return nil
 }
 
-// panel prints a panel's ticket: what it is, each station's numbers, and what can hurt.
-func (p *page) panel() error {
+func (p *page) panelHead(label int) error {
 	t := p.ticket
-	which := p.say.T("paper.ticket.panel."+t.Panel, "Window", t.Window)
 	copies := ""
 	if n := p.doc.Windows[t.Window]; n > 1 {
 		copies = p.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", n)
@@ -129,22 +145,24 @@ func (p *page) panel() error {
 	if t.Room != "" {
 		room = p.say.T("paper.ticket.room", "Room", t.Room)
 	}
-	err := p.head(
-		headLine{p.doc.Order, 15, bold, 1},
-		headLine{which, 12, bold, 2},
-		headLine{join(room, copies), 10, plain, 1},
-		headLine{p.dueLine(), 9, plain, 1},
+	return p.head(
+		headLine{p.doc.Order, 16, bold, 1},
+		headLine{t.Window, 14, bold, 2},
+		headLine{join(p.say.T("paper.ticket.panel."+t.Panel), copies), 12, bold, 1},
+		headLine{p.say.T("paper.ticket.seen"), smallest, plain, 1},
+		headLine{room, 10, plain, 1},
+		headLine{p.dueLine(), 10, bold, 1},
 		headLine{p.doc.Sidemark, 9, plain, 1},
+		headLine{p.continued(label), 9, plain, 1},
 	)
-	if err != nil {
-		return err
+}
+
+// continued tells the labels of one ticket apart, from the second on.
+func (p *page) continued(label int) string {
+	if label == 1 {
+		return ""
 	}
-	for _, s := range t.Steps {
-		p.station(s)
-	}
-	p.rule()
-	p.warnings()
-	return nil
+	return p.say.T("paper.ticket.continued", "Label", label)
 }
 
 func join(a, b string) string {
@@ -154,60 +172,43 @@ func join(a, b string) string {
 	return a + " · " + b
 }
 
-// station writes one station's row: its mark and name, and its key numbers beside them.
-func (p *page) station(s stations.StepSpec) {
-	const names, size, gap = 92.0, 10.5, 9.0
-	top := p.y
-	p.mark(s.Station, labelMargin+8, top+9)
-	name, fitted := p.fit(p.say.Station(s.Station), names-20, 9, bold)
-	p.text(labelMargin+19, top+12, name, fitted, bold)
-
-	x, baseline := float64(labelMargin)+names, top+11
-	for _, it := range p.items(s) {
-		width := p.width(it.what, smallest, plain) + p.width(it.value, size, bold)
-		if x > labelMargin+names && x+width > labelWidth-labelMargin {
-			x, baseline = labelMargin+names, baseline+size*leading
-		}
-		p.text(x, baseline, it.what, smallest, plain)
-		x += p.width(it.what, smallest, plain)
-		value, fitted := p.fit(it.value, labelWidth-labelMargin-x, size, bold)
-		p.text(x, baseline, value, fitted, bold)
-		x += p.width(value, fitted, bold) + gap
-	}
-	p.y = max(baseline+4, top+18)
+// foot is what stands under the stations, laid out.
+type foot struct {
+	paragraphs []paragraph
+	height     float64
 }
 
-// item is one number on a station's row, with its short name before it.
-type item struct{ what, value string }
-
-// items are a station's key numbers; each place of a list is an item, so that it can go on on the next line.
-func (p *page) items(s stations.StepSpec) []item {
-	var items []item
-	for _, name := range stationNumbers[s.Station] {
-		i := slices.IndexFunc(s.Values, func(v stations.Value) bool { return v.Name == name })
-		if i < 0 {
-			continue
-		}
-		what := p.say.T("paper.value."+name) + " "
-		for _, value := range strings.Fields(s.Values[i].Value) {
-			items = append(items, item{what, p.number(value)})
-			what = ""
-		}
-	}
-	return items
+type paragraph struct {
+	lines []string
+	style style
 }
 
-// warnings writes what can hurt, what becomes of the cords, and the notes, as far as there is room.
-func (p *page) warnings() {
-	p.paragraph(labelMargin, inside, p.say.T("paper.caution.cord"), smallest, bold, 2)
+// mostNotes is how many lines of notes a ticket has at most; the station's screen shows all of them.
+const mostNotes = 3
+
+// foot says how the cords end and what follows from it, that a loose one can kill, and the notes.
+func (p *page) foot(notes int) foot {
+	f := foot{height: ruleRoom}
+	add := func(text string, st style, most int) {
+		lines := p.wrap(text, inside, smallest, st, most)
+		f.paragraphs = append(f.paragraphs, paragraph{lines, st})
+		f.height += float64(len(lines)) * smallest * leading
+	}
 	if p.ticket.CordEnd != "" {
-		p.paragraph(labelMargin, inside, p.say.T("paper.cord_end."+string(p.ticket.CordEnd)), smallest, plain, 2)
+		add(p.say.T("paper.cord_end."+string(p.ticket.CordEnd)), bold, 2)
+		add(p.say.T("paper.caution.loose"), plain, 2)
 	}
-	p.paragraph(labelMargin, inside, p.say.T("paper.caution.work"), smallest, plain, 2)
-	for i, n := range p.ticket.Notes {
-		lines := int(p.left()/(smallest*leading)) / (len(p.ticket.Notes) - i)
-		if lines > 0 {
-			p.paragraph(labelMargin, inside, p.say.T("paper.ticket.note", "Note", n), smallest, bold, lines)
+	if len(p.ticket.Notes) > 0 {
+		add(p.say.T("paper.ticket.note", "Note", strings.Join(p.ticket.Notes, " · ")), plain, notes)
+	}
+	return f
+}
+
+func (f foot) draw(l *label) {
+	l.rule()
+	for _, p := range f.paragraphs {
+		for _, text := range p.lines {
+			l.line(labelMargin, inside, text, smallest, p.style)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -82,20 +83,103 @@ func render(t testing.TB, doc TicketsDoc) (string, *label) {
 	return file, l
 }
 
+// stressed is every kind of order that fills a label, or could burst it.
+func stressed(t testing.TB) map[string]*workup.Workup {
+	t.Helper()
+	all := map[string]*workup.Workup{"short": ticketOrder(t, "Bay"), "forty": ticketOrder(t, forty),
+		"unbroken": ticketOrder(t, strings.Repeat("W", 40)), "beyond the fonts": ticketOrder(t, "窓 🪟\u202e שלום ventana ñ")}
+	for name, source := range map[string]string{
+		"contract": readContract(t),
+		// 20 seams, and no length on a whole millimetre.
+		"wide": `order: W-1
+units: mm
+notes: "` + strings.Repeat("Mind the step at the back door. ", 20) + `"
+fabrics: [{id: "` + strings.Repeat("lace ", 8) + `", use: face, usable_width: 1373.3, bolts: [{id: B, length: 60 m, lot: "` + forty + `"}]}]
+tapes: [{id: t, period: 163.7, space: 63.9, height: 101.6, cords: 12}]
+treatments: [{window: "` + forty + `", room: "` + forty + `", heading: cartridge-tape, draw: one_way_left, face_width: 11111.1, finished_length: 2777.7, face: "` + strings.Repeat("lace ", 8) + `", quantity: 2, cord_end: tucked}]
+`,
+	} {
+		order, problems := orderfile.Parse([]byte(source))
+		if order == nil {
+			t.Fatal(name, problems)
+		}
+		all[name] = workup.Compute(order)
+	}
+	return all
+}
+
+func readContract(t testing.TB) string {
+	t.Helper()
+	b, err := os.ReadFile("../../testdata/contract/order.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
+}
+
 func TestLabelsKeepTheirEdges(t *testing.T) {
-	for _, window := range []string{"Bay", forty} {
-		_, l := render(t, ticketsDoc(t, ticketOrder(t, window)))
+	for name, w := range stressed(t) {
+		if len(w.Treatments[0].Panels) == 0 {
+			t.Fatalf("%s: no panel: %v", name, w.Problems)
+		}
+		_, l := render(t, ticketsDoc(t, w))
 		for i, p := range l.log {
 			if p.size < smallest {
-				t.Errorf("page %d: %q is %.1f pt high", p.page, p.text, p.size)
+				t.Errorf("%s, page %d: %q is %.1f pt high", name, p.page, p.text, p.size)
 			}
 			if p.x < labelMargin-0.1 || p.x+p.width > labelWidth-labelMargin+0.1 || p.top < labelMargin-3 || p.y > labelHeight-labelMargin+3 {
-				t.Errorf("page %d: %q stands at %.1f–%.1f × %.1f–%.1f, outside the label", p.page, p.text, p.x, p.x+p.width, p.top, p.y)
+				t.Errorf("%s, page %d: %q stands at %.1f–%.1f × %.1f–%.1f, outside the label", name, p.page, p.text, p.x, p.x+p.width, p.top, p.y)
 			}
 			for _, q := range l.log[:i] {
 				if q.page == p.page && q.x < p.x+p.width-0.5 && p.x < q.x+q.width-0.5 && q.y-q.size*0.7 < p.y && p.y-p.size*0.7 < q.y {
-					t.Errorf("page %d: %q is written over %q", p.page, p.text, q.text)
+					t.Errorf("%s, page %d: %q is written over %q", name, p.page, p.text, q.text)
 				}
+			}
+		}
+	}
+}
+
+// wordBox is a word as pdftotext finds it.
+var wordBox = regexp.MustCompile(`<word xMin="([-0-9.]+)" yMin="([-0-9.]+)" xMax="([-0-9.]+)" yMax="([-0-9.]+)">`)
+
+// A reader that we did not write finds every word inside its label too.
+func TestAnotherReaderFindsNoWordOutside(t *testing.T) {
+	toText := tool(t, "pdftotext")
+	for name, w := range stressed(t) {
+		file, _ := render(t, ticketsDoc(t, w))
+		out, err := exec.Command(toText, "-bbox", file, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		words := wordBox.FindAllStringSubmatch(string(out), -1)
+		if len(words) < 100 {
+			t.Errorf("%s: only %d words found", name, len(words))
+		}
+		for _, word := range words {
+			var box [4]float64
+			for i := range box {
+				box[i], _ = strconv.ParseFloat(word[i+1], 64)
+			}
+			// The box of a line is a little higher than its letters.
+			if box[0] < 0 || box[1] < 0 || box[2] > labelWidth || box[3] > labelHeight {
+				t.Errorf("%s: %s lies outside the label", name, word[0])
+			}
+		}
+	}
+}
+
+// A panel's ticket is one label; only very many seams may need a second.
+func TestOneLabelAPanel(t *testing.T) {
+	for name, w := range stressed(t) {
+		doc := ticketsDoc(t, w)
+		for _, ticket := range doc.Tickets {
+			if ticket.Kind != stations.PanelTicket {
+				continue
+			}
+			one := doc
+			one.Tickets = []*stations.TicketSpec{ticket}
+			if _, l := render(t, one); l.page != 1 && name != "wide" {
+				t.Errorf("%s: %d labels for panel %s", name, l.page, ticket.Panel)
 			}
 		}
 	}
@@ -166,7 +250,7 @@ func TestPrintedNumbersAreTheWorkups(t *testing.T) {
 	w := ticketOrder(t, "Bay")
 	doc := ticketsDoc(t, w)
 	file, _ := render(t, doc)
-	out, err := exec.Command(toText, "-layout", file, "-").Output()
+	out, err := exec.Command(toText, "-raw", file, "-").Output()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,17 +261,17 @@ func TestPrintedNumbersAreTheWorkups(t *testing.T) {
 			last = p
 		}
 	}
-	l := newLabel(doc.Say, Labels)
 	panel := w.Treatments[0].Panels[1]
 	for name, length := range map[string]measure.Length{
-		"flat": panel.FlatWidth, "width": panel.FinishedWidth, "length": panel.FinishedLength, "piece": panel.TapePiece,
-		"cut": panel.CutLength, "all cords": panel.CordTotal,
+		"flat width": panel.FlatWidth, "finished width": panel.FinishedWidth, "finished length": panel.FinishedLength,
+		"tape piece": panel.TapePiece, "cut": panel.CutLength, "lining cut": panel.LiningCutLength, "start before dot": panel.TapeStart,
 	} {
-		if want := name + " " + l.number(length.In(measure.In)); !strings.Contains(squeeze(last), want) {
+		if want := name + " " + doc.Say.Length(length, measure.In); !strings.Contains(squeeze(last), want) {
 			t.Errorf("the label does not say %q:\n%s", want, last)
 		}
 	}
-	for _, want := range []string{"pleats " + strconv.Itoa(panel.Pleats), "inserts " + strconv.Itoa(panel.Inserts), "SMI-014", "Bay — right panel",
+	for _, want := range []string{"pleats " + strconv.Itoa(panel.Pleats), "inserts " + strconv.Itoa(panel.Inserts), "SMI-014", "Bay", "Right panel",
+		"widths 4 1/2", "long × high 12 × 4 in", "can be let out",
 		"window 3 of 3", "revision 2", "strangle", "Heading fold", "Check & pack", grouped(doc.Tickets[len(doc.Tickets)-1].Code)} {
 		if !strings.Contains(squeeze(last), want) {
 			t.Errorf("the label does not say %q:\n%s", want, last)
@@ -206,7 +290,7 @@ func TestEveryCutIsOnItsTicket(t *testing.T) {
 	_, l := render(t, doc)
 	numbers := map[string]bool{}
 	for _, p := range l.log {
-		if p.size == rowSize && p.x == labelMargin {
+		if p.size == 11 && p.x == labelMargin {
 			numbers[fmt.Sprint(p.text)] = true
 		}
 	}

@@ -1,0 +1,206 @@
+package paper
+
+import (
+	"strings"
+
+	"tablehand/stations"
+)
+
+// number is one of a station's numbers on a ticket: one value of the step, or two that belong together.
+type number struct {
+	names   []string // of the step's values or entries; "paper.value." and the first is its short name
+	between string
+	short   string // another short name, where the first value's won't do
+}
+
+func one(name string) number { return number{names: []string{name}, between: " · "} }
+
+// together puts values that a hand takes together in one place, with a short name of their own.
+func together(short, between string, names ...string) number {
+	return number{names: names, between: between, short: short}
+}
+
+// stationNumbers are the key numbers of each station on a panel's ticket, the most important first; the station's
+// screen shows all of them.
+var stationNumbers = map[stations.Station][]number{
+	stations.Cutting:  {one("cut_length"), one("widths"), one("lining_cut_length"), one("lining_widths")},
+	stations.Joining:  {one("flat_width"), one("seams"), together("trims", " · ", "trim_return", "trim_leading"), together("hems", " · ", "side_hem", "bottom_hem")},
+	stations.Fold:     {one("finished_length"), one("heading_fold")},
+	stations.Tape:     {one("tape_piece"), together("edge_to", " · ", "end_margin", "edge_to_pleat"), one("top_drop"), one("tape_start"), one("dots")},
+	stations.PullUp:   {one("finished_width"), one("tight_width"), one("pleats"), together("tails", " × ", "cords", "cord_in_hand")},
+	stations.Inserts:  {one("inserts"), together("insert_size", " × ", "insert_length", "insert_height"), one("insert_turns")},
+	stations.Pressing: {together("iron_below", "", "heading_fold")},
+	stations.Packing:  {one("finished_width"), one("finished_length"), one("stack_back")},
+}
+
+// A station's row: its mark, its name and what can hurt there at the left, its numbers beside them.
+const (
+	nameX      = labelMargin + 19
+	nameWidth  = 72
+	numbersX   = nameX + nameWidth + 4
+	numberRoom = labelWidth - labelMargin - numbersX
+
+	// Numbers are as large as the label allows.
+	largestNumber  = 17.0
+	smallestNumber = 9.0
+)
+
+// row is a station's row laid out.
+type row struct {
+	step     stations.StepSpec
+	name     []string
+	nameSize float64
+	cautions []string
+	cells    []cell
+	height   float64
+}
+
+// cell is a number over its short name, x and y from the left top of the row's numbers.
+type cell struct {
+	number figure
+	name   string
+	x, y   float64
+}
+
+// rows lays out the stations of a panel's ticket with numbers as large as the room allows; fits is false where even
+// the smallest are too large.
+func (p *page) rows(room float64) (rows []row, fits bool) {
+	for size := largestNumber; size >= smallestNumber; size -= 0.5 {
+		rows = nil
+		var height float64
+		for _, s := range p.ticket.Steps {
+			r := p.row(s, size)
+			rows = append(rows, r)
+			height += r.height
+		}
+		if height <= room {
+			return rows, true
+		}
+	}
+	return rows, false
+}
+
+func (p *page) row(s stations.StepSpec, size float64) row {
+	r := row{step: s, nameSize: 9.5}
+	for ; ; r.nameSize -= 0.5 {
+		r.name = p.wrap(p.say.Station(s.Station), nameWidth, r.nameSize, bold, 2)
+		if len(r.name) == 1 || r.nameSize <= 9 {
+			break
+		}
+	}
+	if len(s.Cautions) > 0 {
+		var words []string
+		for _, c := range s.Cautions {
+			words = append(words, p.say.T("paper.caution."+c))
+		}
+		r.cautions = p.wrap(strings.Join(words, ", "), nameWidth-10, smallest, plain, 2)
+	}
+	below := 0.0
+	r.cells, below = p.cells(s, size)
+	left := float64(len(r.name))*r.nameSize*leading + float64(len(r.cautions))*smallest*leading
+	r.height = max(left, below, 2*markRadius+2) + 3
+	return r
+}
+
+// cells lays the numbers of a step in lines and returns them with where the last one ends.
+func (p *page) cells(s stations.StepSpec, size float64) (cells []cell, below float64) {
+	const gap = 8.0
+	for _, n := range stationNumbers[s.Station] {
+		cells = append(cells, p.cellsOf(s, n, size)...)
+	}
+	line := capHeight*size + 4 + smallest*leading
+	x, y := 0.0, 0.0
+	for i := range cells {
+		width := max(cells[i].number.width, p.width(cells[i].name, smallest, plain))
+		if x > 0 && x+width > numberRoom {
+			x, y = 0, y+line
+		}
+		cells[i].x, cells[i].y = x, y+capHeight*size
+		x += width + gap
+	}
+	if len(cells) == 0 {
+		return nil, 0
+	}
+	return cells, y + line - 2
+}
+
+// cellsOf sets one number, none where the step hasn't it; a list too long for a line goes on in a second cell.
+func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
+	var values []string
+	for _, name := range n.names {
+		v := valueOf(s, name)
+		// Most panels are drawn up to their finished width, which needs no second number.
+		if v == "" || name == "tight_width" && v == valueOf(s, "finished_width") {
+			return nil
+		}
+		values = append(values, strings.Fields(v)...)
+	}
+	short := n.short
+	if short == "" {
+		short = n.names[0]
+	}
+	name, _ := p.fit(p.say.T("paper.value."+short), numberRoom, smallest, plain)
+	var cells []cell
+	for len(values) > 0 {
+		k := len(values)
+		for k > 1 && p.set(values[:k], n.between, size).width > numberRoom {
+			k--
+		}
+		cells = append(cells, cell{number: p.setIn(numberRoom, values[:k], n.between, size), name: name})
+		values = values[k:]
+	}
+	return cells
+}
+
+// valueOf returns a number of a step, computed or the target of an entry; "" where it has none.
+func valueOf(s stations.StepSpec, name string) string {
+	for _, v := range s.Values {
+		if v.Name == name {
+			return v.Value
+		}
+	}
+	for _, e := range s.Enter {
+		if e.Name == name {
+			return e.Target
+		}
+	}
+	return ""
+}
+
+// station draws one station's row.
+func (p *page) station(r row) {
+	if p.y > p.ruled {
+		p.pdf.SetLineWidth(ruleWidth / 2)
+		p.pdf.Line(labelMargin, p.y-0.5, labelWidth-labelMargin, p.y-0.5)
+		p.pdf.SetLineWidth(ruleWidth)
+	}
+	top := p.y + 2
+	p.mark(r.step.Station, labelMargin+8, top+markRadius+1)
+	y := top
+	for _, line := range r.name {
+		p.text(nameX, y+r.nameSize, line, r.nameSize, bold)
+		y += r.nameSize * leading
+	}
+	for i, line := range r.cautions {
+		if i == 0 {
+			p.warning(nameX, y+smallest, smallest)
+		}
+		p.text(nameX+10, y+smallest, line, smallest, plain)
+		y += smallest * leading
+	}
+	for _, c := range r.cells {
+		// The name first: who reads the page aloud, or copies from it, gets name and number in that order.
+		p.text(numbersX+c.x, top+c.y+2+smallest, c.name, smallest, plain)
+		p.figure(numbersX+c.x, top+c.y, c.number)
+	}
+	p.y += r.height
+}
+
+// warning draws the sign of a danger, its foot on the baseline: a triangle with a stroke and a dot in it.
+func (l *label) warning(x, y, size float64) {
+	l.pdf.SetFillColor(0, 0, 0)
+	l.pdf.Polygon([]point{{X: x + size/2, Y: y - 0.9*size}, {X: x + size, Y: y}, {X: x, Y: y}}, "F")
+	l.pdf.SetFillColor(255, 255, 255)
+	l.pdf.Rect(x+0.44*size, y-0.6*size, 0.12*size, 0.32*size, "F")
+	l.pdf.Rect(x+0.44*size, y-0.2*size, 0.12*size, 0.12*size, "F")
+}
