@@ -210,11 +210,17 @@ func (p *tab) isEmpty(st *step) {
 	}
 }
 
-// work plays the open station's step of a ticket: scan, fill in, tick, finish.
-func (p *tab) work(s *shop, code string) {
+// start scans a ticket that is ready and waits until it lies open at work.
+func (p *tab) start(code string) {
 	p.t.Helper()
 	p.scan(code, "done")
 	p.wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+}
+
+// work plays the open station's step of a ticket: scan, fill in, tick, finish.
+func (p *tab) work(s *shop, code string) {
+	p.t.Helper()
+	p.start(code)
 	st := s.look(p.t, code).Step
 	p.isEmpty(st)
 	for _, e := range st.Enter {

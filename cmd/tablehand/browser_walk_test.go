@@ -101,7 +101,7 @@ func TestBrowserTolerance(t *testing.T) {
 	s.workTo(t, other, "pull_up")
 	bench := b.tab(t, 1280, 800, "/station/pull_up")
 
-	bench.scan(held, "done")
+	bench.start(held)
 	st := s.look(t, held).Step
 	bench.isEmpty(st)
 	bench.press(".bar .main-action", "refused") // nothing is filled in yet
@@ -126,7 +126,7 @@ func TestBrowserTolerance(t *testing.T) {
 	bench.press(".bar .main-action", "done")
 	s.expect(t, held, "inserts", "ready")
 
-	bench.scan(other, "done")
+	bench.start(other)
 	s.expect(t, other, "pull_up", "at_work")
 	bench.press(".bar .undo", "done")
 	s.expect(t, other, "pull_up", "ready")
