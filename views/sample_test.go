@@ -56,8 +56,8 @@ func length(name, target, minus, plus string) stations.Entry {
 func tapeStep(state stations.State) *views.OpenStep {
 	return &views.OpenStep{
 		Station: stations.Tape, State: state, Units: "in",
-		Values: []stations.Value{{"tape_piece", "126.5in"}, {"tape_start", "1.5in"}, {"top_drop", "0.25in"},
-			{"end_margin", "0.5in"}, {"edge_to_pleat", "1.75in"}, {"stitch_line", "4.125in"}, {"stitching", "249in"}},
+		Values: []stations.Value{{Name: "tape_piece", Value: "126.5in"}, {Name: "tape_start", Value: "1.5in"}, {Name: "top_drop", Value: "0.25in"},
+			{Name: "end_margin", Value: "0.5in"}, {Name: "edge_to_pleat", Value: "1.75in"}, {Name: "stitch_line", Value: "4.125in"}, {Name: "stitching", Value: "249in"}},
 		Enter: []stations.Entry{length("drop", "0.25in", "0.0625in", "0.0625in"), length("first_dot_return", "0.5in", "0.125in", "0.125in"),
 			length("first_dot_leading", "0.5in", "0.125in", "0.125in"), {Name: "dots", Kind: stations.CountEntry, Target: "20"},
 			{Name: "cord_end", Kind: stations.ChoiceEntry, Target: "wound", Options: []string{"wound", "tucked", "cut"}}},
@@ -92,7 +92,7 @@ func cuttingTicket(role stations.Role) *views.OpenTicket {
 	o.Piece = views.Piece{Code: "8C4D2E6F9", Kind: stations.CuttingTicket, Order: "SMI-014", Customer: "Saltmarsh Inn", Due: "2026-12-18",
 		Fabric: "reed", Station: stations.Cutting, State: stations.Ready, Of: 1}
 	o.Step = &views.OpenStep{Station: stations.Cutting, State: stations.Ready, Units: "in",
-		Values: []stations.Value{{"fabric", "reed"}, {"cuts", "5"}, {"length", "607.5in"}, {"usable_width", "54in"}, {"vertical_repeat", "13.5in"}},
+		Values: []stations.Value{{Name: "fabric", Value: "reed"}, {Name: "cuts", Value: "5"}, {Name: "length", Value: "607.5in"}, {Name: "usable_width", Value: "54in"}, {Name: "vertical_repeat", Value: "13.5in"}},
 		Checks: []string{"side_top_nap_marked"}, Cautions: []string{"blade"}}
 	o.Drawing = views.Drawing{}
 	for i, parts := range [][]stations.CutPart{{part("L", 1, workup.Whole)}, {part("L", 2, workup.Whole)}, {part("L", 3, workup.RightHalf), part("R", 1, workup.LeftHalf)}} {
