@@ -131,8 +131,8 @@ type Treatment struct {
 	Heading        Heading
 	Tape           string // the tape's id; filled in where the order defines just one
 	Draw           Draw
-	FaceWidth      measure.Length // 0 for stationary draws
-	FinishedWidth  measure.Length // the panel's own; stationary draws, 0 else
+	FaceWidth      measure.Length // 0 where the panel is asked by its own width
+	FinishedWidth  measure.Length // the panel's own: of stationary draws, and of others that give it instead; 0 else
 	Return         measure.Length
 	ReturnOther    measure.Length
 	Overlap        measure.Length
