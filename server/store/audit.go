@@ -157,7 +157,7 @@ func (a *auditor) event(row ledgerRow) (stations.Event, error) {
 	if err := json.Unmarshal([]byte(row.Details), &e); err != nil {
 		return e, fmt.Errorf("ledger row %d: %w", row.Seq, err)
 	}
-	says, err := ledgerRowOf(e)
+	says, err := ledgerRowOf(e, deviceKey{})
 	if err != nil {
 		return e, err
 	}

@@ -6,20 +6,23 @@ import (
 	"crypto/sha256"
 	"database/sql"
 	"encoding/json"
-	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	"gorm.io/gorm"
 
 	"tablehand/stations"
 )
 
+// keyID is a key as the device has made it: unique for the device.
+type keyID struct{ device, key string }
+
 // deviceKey is what makes a retry the same event: the key that a device has made for one scan, and the hash of
 // what it asked. It is zero for commands without a key.
 type deviceKey struct {
-	device string
-	key    string
-	body   [sha256.Size]byte
+	keyID
+	body [sha256.Size]byte
 }
 
 func keyOf(cmd stations.Command) (deviceKey, error) {
@@ -27,7 +30,7 @@ func keyOf(cmd stations.Command) (deviceKey, error) {
 	if !ok || scan.Key == "" {
 		return deviceKey{}, nil
 	}
-	k := deviceKey{device: scan.Actor.Device, key: scan.Key}
+	k := deviceKey{keyID: keyID{scan.Actor.Device, scan.Key}}
 	scan.Actor = stations.Actor{} // a token's name and role may have changed since
 	body, err := json.Marshal(scan)
 	if err != nil {
@@ -37,57 +40,96 @@ func keyOf(cmd stations.Command) (deviceKey, error) {
 	return k, nil
 }
 
-// find looks for the event that the key has made, in this batch or ever, and gives its answer again; for another
-// body the answer is a refusal.
-func (k deviceKey) find(tx *gorm.DB) (answer, bool, error) {
-	if k.key == "" {
-		return answer{}, false, nil
-	}
-	var hash []byte
-	var details string
-	err := tx.Raw("SELECT body_hash, details FROM ledger WHERE device = ? AND key = ?", k.device, k.key).Row().Scan(&hash, &details)
-	switch {
-	case errors.Is(err, sql.ErrNoRows):
-		return answer{}, false, nil
-	case err != nil:
-		return answer{}, false, fmt.Errorf("store: look up a key: %w", err)
-	case !bytes.Equal(hash, k.body[:]):
-		return answer{err: &stations.Refusal{Code: "key_reused", Field: "key", Args: map[string]any{"Key": k.key}}}, true, nil
-	}
-	var e stations.Event
-	if err := json.Unmarshal([]byte(details), &e); err != nil {
-		return answer{}, false, fmt.Errorf("store: read a kept event: %w", err)
-	}
-	return answer{event: e}, true, nil
+// usedKey is a key that has made an event, and that event.
+type usedKey struct {
+	bodyHash []byte
+	event    stations.Event
 }
 
-// appendEvent writes a row of the ledger.
-func appendEvent(tx *gorm.DB, e stations.Event, k deviceKey) error {
-	row, err := ledgerRowOf(e)
+// answerTo gives the event that the key has made as the answer again; for another body the answer is a refusal.
+func (u usedKey) answerTo(k deviceKey) answer {
+	if !bytes.Equal(u.bodyHash, k.body[:]) {
+		return answer{err: &stations.Refusal{Code: "key_reused", Field: "key", Args: map[string]any{"Key": k.key}}}
+	}
+	return answer{event: u.event}
+}
+
+// usedKeys looks a batch's keys up in the ledger, with one query: a statement for each would cost more than the
+// scans themselves.
+func usedKeys(tx *gorm.DB, keys []deviceKey) (map[keyID]usedKey, error) {
+	used := map[keyID]usedKey{}
+	var values []any
+	for _, k := range keys {
+		if k.key != "" {
+			values = append(values, k.device, k.key)
+		}
+	}
+	if len(values) == 0 {
+		return used, nil
+	}
+	rows, err := tx.Raw(usedKeysQuery(len(values)/2), values...).Rows()
 	if err != nil {
-		return err
+		return nil, fmt.Errorf("store: look up keys: %w", err)
 	}
-	if k.key != "" {
-		row.Key, row.BodyHash = &k.key, k.body[:]
+	defer rows.Close()
+	for rows.Next() {
+		var id keyID
+		var u usedKey
+		var details []byte
+		if err := rows.Scan(&id.device, &id.key, &u.bodyHash, &details); err != nil {
+			return nil, fmt.Errorf("store: look up keys: %w", err)
+		}
+		if err := json.Unmarshal(details, &u.event); err != nil {
+			return nil, fmt.Errorf("store: read a kept event: %w", err)
+		}
+		used[id] = u
 	}
-	// Not by gorm's Create: its reflection would cost more than the row.
-	return tx.Exec(`INSERT INTO ledger (seq, at, device, role, name, key, body_hash, action, order_id, ticket, station, state, details)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		row.Seq, row.At, row.Device, row.Role, row.Name, row.Key, row.BodyHash,
-		row.Action, row.OrderID, row.Ticket, row.Station, row.State, row.Details).Error
+	return used, rows.Err()
 }
 
-// ledgerRowOf returns the row that keeps an event; its key is the command's.
-func ledgerRowOf(e stations.Event) (ledgerRow, error) {
+// usedKeysQuery looks n keys up. A join, not IN: that would read the whole ledger.
+func usedKeysQuery(n int) string {
+	return "WITH asked(device, key) AS (VALUES " + places("(?,?)", n) + ") " +
+		"SELECT l.device, l.key, l.body_hash, l.details FROM asked JOIN ledger l ON l.device = asked.device AND l.key = asked.key"
+}
+
+// places writes n placeholders of a row with commas between.
+func places(row string, n int) string { return strings.TrimSuffix(strings.Repeat(row+",", n), ",") }
+
+// appendEvents writes a batch's rows of the ledger. Not by gorm's Create: its reflection would cost more than the
+// rows.
+func appendEvents(tx *gorm.DB, rows []ledgerRow) error {
+	const columns = 13
+	for chunk := range slices.Chunk(rows, rowsAStatement) {
+		values := make([]any, 0, columns*len(chunk))
+		for _, r := range chunk {
+			values = append(values, r.Seq, r.At, r.Device, r.Role, r.Name, r.Key, r.BodyHash,
+				r.Action, r.OrderID, r.Ticket, r.Station, r.State, r.Details)
+		}
+		err := tx.Exec(`INSERT INTO ledger (seq, at, device, role, name, key, body_hash, action, order_id, ticket, station, state, details)
+			VALUES `+places("(?,?,?,?,?,?,?,?,?,?,?,?,?)", len(chunk)), values...).Error
+		if err != nil {
+			return fmt.Errorf("store: append events from %d: %w", chunk[0].Seq, err)
+		}
+	}
+	return nil
+}
+
+// ledgerRowOf returns the row that keeps an event and the key that its command had.
+func ledgerRowOf(e stations.Event, k deviceKey) (ledgerRow, error) {
 	details, err := json.Marshal(e)
 	if err != nil {
 		return ledgerRow{}, err
 	}
-	return ledgerRow{
+	row := ledgerRow{
 		Seq: e.Seq, At: at(e.At), Device: e.Actor.Device, Role: string(e.Actor.Role), Name: e.Actor.Name,
 		Action: string(e.Action), OrderID: e.Order, Ticket: string(e.Ticket), Station: string(e.Station), State: string(e.State),
 		Details: string(details),
-	}, nil
+	}
+	if k.key != "" {
+		row.Key, row.BodyHash = &k.key, k.body[:]
+	}
+	return row, nil
 }
 
 // Events returns ledger rows after a sequence, oldest first, at most limit.

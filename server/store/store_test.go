@@ -442,3 +442,36 @@ func TestWritesGoOnAfterAnIdleCheckpoint(t *testing.T) {
 	}
 	mustAudit(t, s)
 }
+
+// Looking keys up must cost the same however long the ledger is.
+func TestKeysAreLookedUpByIndex(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	var plan []struct{ Detail string }
+	err := s.read.Raw("EXPLAIN QUERY PLAN "+usedKeysQuery(2), "a", "b", "c", "d").Scan(&plan).Error
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := fmt.Sprint(plan); !strings.Contains(text, "ledger_key") || strings.Contains(text, "SCAN l") {
+		t.Errorf("keys are looked up by %s", text)
+	}
+}
+
+// In one batch the same key twice is one event, and with another body it is refused.
+func TestSameKeyTwiceInABatch(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 1)
+	cmds := []stations.Scan{scan(code(1), stations.Hold, "", "k"), scan(code(1), stations.Hold, "", "k"), scan(code(1), stations.Resume, "", "k")}
+	var batch []*request
+	for _, c := range cmds {
+		batch = append(batch, &request{cmd: c, answer: make(chan answer, 1)})
+	}
+	s.commit(batch) // no other command is under way
+	first, second, third := <-batch[0].answer, <-batch[1].answer, <-batch[2].answer
+	if first.err != nil || second.err != nil || first.event.Seq != second.event.Seq {
+		t.Errorf("the same twice: %+v and %+v", first, second)
+	}
+	if refusal(third.err) != "key_reused" {
+		t.Errorf("another body with the same key: %+v", third)
+	}
+	mustAudit(t, s)
+}

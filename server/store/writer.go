@@ -107,14 +107,15 @@ func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *
 		}
 	}()
 	err = s.write.Transaction(func(tx *gorm.DB) error {
-		for i, r := range batch {
-			if err := w.take(tx, i, r); err != nil {
-				return err
-			}
+		if err := w.take(tx, batch); err != nil {
+			return err
 		}
 		if len(w.events) == 0 {
 			after = before
 			return nil
+		}
+		if err := appendEvents(tx, w.rows); err != nil {
+			return err
 		}
 		after = w.overlay.Floor()
 		return project(tx, before, after, w.events)
@@ -127,44 +128,59 @@ type work struct {
 	overlay *stations.Overlay
 	seq     int64
 	now     time.Time // one for the batch
+	used    map[keyID]usedKey
 	events  []stations.Event
+	rows    []ledgerRow // of the events
 	answers []answer
 }
 
-// take decides one request on what the batch has done so far and puts its event into the ledger. The error is of
-// the database; a refusal is an answer.
-func (w *work) take(tx *gorm.DB, i int, r *request) error {
-	key, err := keyOf(r.cmd)
-	if err != nil {
+// take decides a batch, each request on what those before it have done. The error is of the database; a refusal
+// is an answer.
+func (w *work) take(tx *gorm.DB, batch []*request) (err error) {
+	keys := make([]deviceKey, len(batch))
+	for i, r := range batch {
+		if keys[i], err = keyOf(r.cmd); err != nil {
+			return err
+		}
+	}
+	if w.used, err = usedKeys(tx, keys); err != nil {
 		return err
 	}
-	kept, found, err := key.find(tx)
-	switch {
-	case err != nil:
-		return err
-	case found:
-		w.answers[i] = kept
-		return nil
+	for i, r := range batch {
+		if w.answers[i], err = w.decide(r, keys[i]); err != nil {
+			return err
+		}
+		if r.source != nil && w.answers[i].err == nil {
+			if err := keepFile(tx, w.answers[i].event, r.source); err != nil {
+				return fmt.Errorf("store: keep the file of order %q: %w", w.answers[i].event.Order, err)
+			}
+		}
+	}
+	return nil
+}
+
+// decide answers one request; a key that has made an event, ever or in this batch, gives its answer again.
+func (w *work) decide(r *request, k deviceKey) (answer, error) {
+	if u, used := w.used[k.keyID]; used && k.key != "" {
+		return u.answerTo(k), nil
 	}
 	e, err := w.overlay.Decide(r.cmd, w.now)
 	if err != nil {
-		w.answers[i] = answer{err: err}
-		return nil
+		return answer{err: err}, nil
 	}
 	w.seq++
 	e.Seq = w.seq
-	if err := appendEvent(tx, e, key); err != nil {
-		return fmt.Errorf("store: append event %d: %w", e.Seq, err)
-	}
-	if r.source != nil {
-		if err := keepFile(tx, e, r.source); err != nil {
-			return fmt.Errorf("store: keep the file of order %q: %w", e.Order, err)
-		}
+	row, err := ledgerRowOf(e, k)
+	if err != nil {
+		return answer{}, fmt.Errorf("store: event %d: %w", e.Seq, err)
 	}
 	w.overlay.Apply(e)
 	w.events = append(w.events, e)
-	w.answers[i] = answer{event: e}
-	return nil
+	w.rows = append(w.rows, row)
+	if k.key != "" {
+		w.used[k.keyID] = usedKey{k.body[:], e}
+	}
+	return answer{event: e}, nil
 }
 
 // checkpointLargeLog empties the write-ahead log when a burst has let it grow, and reports whether it did.
