@@ -99,14 +99,7 @@ func allLengths(values []string) bool {
 // figure sets a figure as HTML; read aloud or copied it is "96 1⁄2 in".
 func figure(f i18n.Figure) template.HTML {
 	var b strings.Builder
-	b.WriteString(`<span class="num">`)
-	if f.About {
-		b.WriteString("≈ ")
-	}
-	if f.Negative {
-		b.WriteString("−")
-	}
-	b.WriteString(f.Whole)
+	b.WriteString(`<span class="num">` + f.Lead())
 	if f.Den != 0 {
 		if f.Whole != "" {
 			b.WriteString(" ")

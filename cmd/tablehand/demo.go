@@ -40,7 +40,7 @@ func (c *demoCommand) Run(e *env) error {
 		return errors.Join(err, s.store.Close())
 	}
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
-		e.say("cli.demo_ready")
+		e.say("cli.demo_ready", "Local", "http://localhost:"+portOf(ln))
 		if passphrase == "" {
 			return nil
 		}

@@ -34,6 +34,15 @@ func publicAddress(ln net.Listener) string {
 	return "http://" + net.JoinHostPort(host, port)
 }
 
+// portOf is the port that a listener got.
+func portOf(ln net.Listener) string {
+	_, port, err := net.SplitHostPort(ln.Addr().String())
+	if err != nil {
+		return ln.Addr().String()
+	}
+	return port
+}
+
 // listenNear listens on addr or, where that port is taken, on the next free one of the twenty behind it.
 func listenNear(addr string) (net.Listener, error) {
 	ln, err := net.Listen("tcp", addr)

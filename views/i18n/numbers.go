@@ -54,25 +54,30 @@ func decimalFigure(l measure.Length, u measure.Unit) Figure {
 	}
 }
 
+// Lead writes what stands before the fraction and the unit: "≈ −96".
+func (f Figure) Lead() string {
+	lead := f.Whole
+	if f.Negative {
+		lead = "−" + lead
+	}
+	if f.About {
+		lead = "≈ " + lead
+	}
+	return lead
+}
+
 // String writes the figure on one line: "96 1/2 in", "≈ 1 1/4 in", "2451.1 mm".
 func (f Figure) String() string {
-	var b strings.Builder
-	if f.About {
-		b.WriteString("≈ ")
-	}
-	if f.Negative {
-		b.WriteString("−")
-	}
-	b.WriteString(f.Whole)
+	parts := []string{f.Lead()}
 	if f.Den != 0 {
-		if f.Whole != "" {
-			b.WriteByte(' ')
+		fraction := fmt.Sprintf("%d/%d", f.Num, f.Den)
+		if f.Whole == "" { // nothing, or a sign alone
+			parts[0] += fraction
+		} else {
+			parts = append(parts, fraction)
 		}
-		fmt.Fprintf(&b, "%d/%d", f.Num, f.Den)
 	}
-	b.WriteByte(' ')
-	b.WriteString(f.Unit)
-	return b.String()
+	return strings.Join(append(parts, f.Unit), " ")
 }
 
 // Length writes a length for people: "96 1/2 in".
