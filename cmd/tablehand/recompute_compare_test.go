@@ -76,7 +76,7 @@ func reLeafDiffers(got, want any) string {
 		if !ok || err != nil || !reNumberText.MatchString(number) {
 			return fmt.Sprintf("is %v, want a length in %s: %v", got, want.unit, reShow(want))
 		}
-		if !value.within(want.v.div(want.size), reTolerance(want)) || !reTrimmed(number, reDecimals[want.unit]) {
+		if !value.within(want.v.div(want.size), reFrac(1, 100000)) || !reTrimmed(number, reDecimals[want.unit]) {
 			return fmt.Sprintf("is %v, want %v", got, reShow(want))
 		}
 	case reRatio:
@@ -98,12 +98,6 @@ func reLeafDiffers(got, want any) string {
 		}
 	}
 	return ""
-}
-
-// reTolerance is the contract's 0.00001, and a ten-thousand-millionth of the value: the engine's lengths are whole
-// nanometres, and the half nanometre that a halved face width loses comes back in a total as often as panels are made.
-func reTolerance(want reLength) reNum {
-	return reFrac(1, 100000).add(want.v.div(want.size).abs().div(reInt(10_000_000_000)))
 }
 
 // reTrimmed says whether a number has no more decimals than it may, and no noughts at their end.

@@ -2,6 +2,7 @@ package workup
 
 import (
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // heading fills in the pulled-up heading: pleats, where they lie flat and how they stand on the rod.
@@ -71,13 +72,23 @@ func (w *window) tapeAndCords(p *Panel) {
 	p.tapeStart2 = w.pulled.margin2 + 2*t.TrimBeyond
 	p.TapeStart = p.tapeStart2.Div(2)
 	p.TapePitch = p.TapePiece.CeilTo(t.Period)
-	p.Stitching = 2 * p.FlatWidth
+	p.Stitching = 2*p.FlatWidth + w.halfLost()
 	p.StitchLine = t.TopDrop + t.Height - eighth
 	p.CordPullOut = p.FlatWidth - p.FinishedWidth
 	p.CordInHand = p.CordPullOut + t.TrimBeyond
 	p.Cords = t.Cords
 	p.CordTotal = p.CordInHand.Times(t.Cords)
 	p.CordEnd = w.line.CordEnd
+}
+
+// halfLost is what doubling the flat width of a pair has too much where halving its odd face width has rounded up:
+// −1 nm, or nothing. It would come back in the order's thread as often as panels are made.
+func (w *window) halfLost() measure.Length {
+	fromWidth := w.pulled.rule == "fits" || w.pulled.rule == "given"
+	if w.ordered() || w.line.Draw != orderfile.Pair || !fromWidth {
+		return 0
+	}
+	return -(w.line.FaceWidth + w.lap()) % 2
 }
 
 // inserts fills in the buckram of each pleat and the tube that it makes. The gap is what stays free between the
