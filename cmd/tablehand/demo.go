@@ -11,7 +11,7 @@ import (
 )
 
 type demoCommand struct {
-	Data string `placeholder:"DIR" help:"Keep the demo here and go on with it next time (default: a new temporary folder)."`
+	Data string `placeholder:"DIR" help:"${help_demo_data}"`
 	listening
 }
 

@@ -15,8 +15,8 @@ import (
 
 type tokenCommand struct {
 	folder
-	Name string `arg:"" name:"NAME" help:"Whose token it is: a bench, a screen, a program."`
-	Role string `required:"" enum:"office,program,station,screen" help:"office, program, station or screen."`
+	Name string `arg:"" name:"NAME" help:"${help_token_name}"`
+	Role string `required:"" enum:"office,program,station,screen" help:"${help_token_role}"`
 }
 
 // Run makes a token and prints it alone. A running server accepts it at once.
@@ -62,7 +62,7 @@ func (c *auditCommand) Run(e *env) error {
 
 type backupCommand struct {
 	folder
-	File string `arg:"" name:"FILE" help:"The copy to write; it must not be there yet."`
+	File string `arg:"" name:"FILE" help:"${help_backup_file}"`
 }
 
 // Run copies the shop's data, also while a server has the folder open, and audits the copy.
@@ -88,10 +88,10 @@ func (c *backupCommand) Run(e *env) (err error) {
 
 type ticketsCommand struct {
 	folder
-	Order   string `arg:"" name:"ORDER" help:"The order's name."`
-	Out     string `required:"" placeholder:"FILE.pdf" help:"The PDF to write."`
-	Paper   string `enum:"label,letter,a4" default:"label" help:"label (4 × 6 in), letter or a4."`
-	Address string `placeholder:"URL" help:"Base URL on the tickets' QR codes (default: the shop's)."`
+	Order   string `arg:"" name:"ORDER" help:"${help_tickets_order}"`
+	Out     string `required:"" placeholder:"FILE.pdf" help:"${help_tickets_out}"`
+	Paper   string `enum:"label,letter,a4" default:"label" help:"${help_tickets_paper}"`
+	Address string `placeholder:"URL" help:"${help_tickets_address}"`
 }
 
 // Run writes a released order's tickets. The folder must not be served meanwhile: a server prints them itself.
@@ -121,20 +121,11 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 	defer os.Remove(out.Name()) // not there any more once it has its name
 	n, err := server.Desk{Store: st}.Tickets(e.ctx, out, c.Order, paper.Sheet(c.Paper), address, e.words)
 	if err = errors.Join(err, out.Close()); err != nil {
-		return e.worded(err)
+		return err
 	}
 	if err := os.Rename(out.Name(), c.Out); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(e.stdout, e.words.N("cli.tickets_written", n, "File", c.Out))
-	return err
-}
-
-// worded gives a refusal its sentence.
-func (e *env) worded(err error) error {
-	var r *stations.Refusal
-	if errors.As(err, &r) {
-		return errors.New(e.words.Refusal(r))
-	}
 	return err
 }

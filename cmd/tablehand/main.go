@@ -24,14 +24,14 @@ func main() {
 
 // commands is the command line.
 type commands struct {
-	Demo   demoCommand   `cmd:"" help:"Show an invented workroom at work, in a temporary folder unless --data is given."`
-	Serve  serveCommand  `cmd:"" help:"Serve the shop to its benches, phones and screens."`
-	Workup workupCommand `cmd:"" help:"Work out an order file's numbers."`
+	Demo   demoCommand   `cmd:"" help:"${help_demo}"`
+	Serve  serveCommand  `cmd:"" help:"${help_serve}"`
+	Workup workupCommand `cmd:"" help:"${help_workup}"`
 
-	Tickets ticketsCommand `cmd:"" help:"Write the tickets of a released order as PDF."`
-	Token   tokenCommand   `cmd:"" help:"Make a token for a program, a bench or a screen, and print it."`
-	Audit   auditCommand   `cmd:"" help:"Prove that what the shop shows is what its ledger says."`
-	Backup  backupCommand  `cmd:"" help:"Copy the shop's data to a file while people work, and audit the copy."`
+	Tickets ticketsCommand `cmd:"" help:"${help_tickets}"`
+	Token   tokenCommand   `cmd:"" help:"${help_token}"`
+	Audit   auditCommand   `cmd:"" help:"${help_audit}"`
+	Backup  backupCommand  `cmd:"" help:"${help_backup}"`
 }
 
 // env is what a command works with beside its flags.
@@ -70,9 +70,25 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, words: i18n.For(os.Getenv("LANG"))}
 	err := e.dispatch(args)
 	if err != nil && !errors.Is(err, errNeedsPerson) {
-		fmt.Fprintf(stderr, "tablehand: %v\n", err)
+		fmt.Fprintf(stderr, "tablehand: %s\n", e.sentence(err))
 	}
 	return err
+}
+
+// helpNames are the texts of --help, by the names that the commands' tags give them.
+var helpNames = []string{
+	"demo", "demo_data", "serve", "data", "listen", "address", "workup", "workup_order", "workup_format", "workup_explain",
+	"tickets", "tickets_order", "tickets_out", "tickets_paper", "tickets_address", "token", "token_name", "token_role",
+	"audit", "backup", "backup_file",
+}
+
+// helpWords gives kong the catalogue's words for --help.
+func helpWords(words *i18n.Printer) kong.Vars {
+	vars := kong.Vars{}
+	for _, name := range helpNames {
+		vars["help_"+name] = words.T("cli.help." + name)
+	}
+	return vars
 }
 
 // helped is how kong's own exit after --help gets back to dispatch.
@@ -91,6 +107,7 @@ func (e *env) dispatch(args []string) (err error) {
 	parser, err := kong.New(&cli,
 		kong.Name("tablehand"),
 		kong.Description(e.words.T("cli.description")),
+		helpWords(e.words),
 		kong.Writers(e.stdout, e.stderr),
 		kong.Exit(func(int) { panic(helped{}) }),
 		kong.UsageOnError(),

@@ -17,7 +17,7 @@ import (
 
 // folder is where a shop is kept.
 type folder struct {
-	Data string `env:"TABLEHAND_DATA" placeholder:"DIR" help:"The shop's data folder (default: tablehand in your configuration folder)."`
+	Data string `env:"TABLEHAND_DATA" placeholder:"DIR" help:"${help_data}"`
 }
 
 // dir returns the data folder asked for, or the default one.
@@ -34,8 +34,8 @@ func (f folder) dir() (string, error) {
 
 // listening is how a shop is reached.
 type listening struct {
-	Listen  string `default:":8080" placeholder:"ADDR" help:"Address to listen on."`
-	Address string `placeholder:"URL" help:"Base URL that others reach the shop by, as printed on tickets (default: the machine's own)."`
+	Listen  string `default:":8080" placeholder:"ADDR" help:"${help_listen}"`
+	Address string `placeholder:"URL" help:"${help_address}"`
 }
 
 type serveCommand struct {

@@ -19,9 +19,9 @@ import (
 )
 
 type workupCommand struct {
-	Order   string `arg:"" name:"ORDER.yaml" help:"The order file; - reads standard input."`
-	Format  string `enum:"text,json,svg" default:"text" help:"text, json, or svg: the flat panels to scale."`
-	Explain bool   `help:"Say where each number comes from."`
+	Order   string `arg:"" name:"ORDER.yaml" help:"${help_workup_order}"`
+	Format  string `enum:"text,json,svg" default:"text" help:"${help_workup_format}"`
+	Explain bool   `help:"${help_workup_explain}"`
 }
 
 // Run prints the work-up of an order file. A file that can't be used, or a problem that is an error, ends with

@@ -18,6 +18,7 @@ import (
 // Access is who may come in, and the shop's settings: the part of the store that needs no floor. A second process
 // may open it while a server runs.
 type Access struct {
+	dir         string
 	write, read *gorm.DB
 	clock       func() time.Time
 }
@@ -42,7 +43,7 @@ func OpenAccess(ctx context.Context, dir string) (*Access, error) {
 
 // openAccess opens both handles; up says whether an older schema is brought up to date or refused.
 func openAccess(ctx context.Context, dir string, log *slog.Logger, clock func() time.Time, up bool) (_ *Access, err error) {
-	a := &Access{clock: clock}
+	a := &Access{dir: dir, clock: clock}
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, a.Close())

@@ -4,7 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"os"
+	"path/filepath"
 )
 
 // AuditError is a copy that was made but isn't what its ledger says.
@@ -41,8 +43,15 @@ func (a *Access) Backup(ctx context.Context, file string) error {
 	return nil
 }
 
-func (a *Access) vacuumInto(ctx context.Context, file string) error {
-	if err := a.read.WithContext(ctx).Exec("VACUUM INTO ?", file).Error; err != nil {
+// vacuumInto copies through a handle of its own: the readers may write nothing, not even a copy, and the writer has
+// scans to keep.
+func (a *Access) vacuumInto(ctx context.Context, file string) (err error) {
+	db, err := openPool(writerDSN(filepath.Join(a.dir, databaseFile)), 1, slog.New(slog.DiscardHandler))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, closePool(db)) }()
+	if err := db.WithContext(ctx).Exec("VACUUM INTO ?", file).Error; err != nil {
 		return err
 	}
 	return syncFile(file)

@@ -36,7 +36,6 @@ const (
 type Store struct {
 	*Access
 	lock  *folderLock // held while the shop is open
-	dir   string
 	clock func() time.Time
 	log   *slog.Logger
 	batch int
@@ -70,7 +69,7 @@ func Open(ctx context.Context, o Options) (_ *Store, err error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{lock: lock, dir: o.Dir, clock: o.Clock, log: o.Log, batch: o.batch,
+	s := &Store{lock: lock, clock: o.Clock, log: o.Log, batch: o.batch,
 		queue: make(chan *request, queueLimit), done: make(chan struct{})}
 	defer func() {
 		if err != nil {

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestHelpIsInWords(t *testing.T) {
+	for _, args := range [][]string{{"--help"}, {"demo", "--help"}, {"serve", "--help"}, {"workup", "--help"}, {"tickets", "--help"},
+		{"token", "--help"}, {"audit", "--help"}, {"backup", "--help"}} {
+		out, said, code := command(t, args...)
+		if code != 0 || len(out) < 100 || strings.Contains(out+said, "⟨") || strings.Contains(out+said, "${") {
+			t.Errorf("%v: exit %d\n%s%s", args, code, out, said)
+		}
+	}
+}
+
+func TestWrongUsage(t *testing.T) {
+	for _, args := range [][]string{{}, {"nonsense"}, {"workup"}, {"workup", exampleFile, "--format", "pdf"}, {"token", "x"},
+		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"tickets", "SMI-014"}} {
+		if _, said, code := command(t, args...); code != 2 || said == "" {
+			t.Errorf("%v: exit %d, said %q", args, code, said)
+		}
+	}
+}
+
+// What a person can mend is told so that they can, and ends with 1.
+func TestCommandsSayWhatIsWrong(t *testing.T) {
+	dir := t.TempDir()
+	served := serveShop(t, filepath.Join(dir, "served"))
+	file := filepath.Join(dir, "file")
+	if err := os.WriteFile(file, []byte("not a folder"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for says, args := range map[string][]string{
+		"served by another": {"serve", "--listen", "127.0.0.1:0", "--data", served.dir},
+		"There is no shop":  {"audit", "--data", filepath.Join(dir, "nowhere")},
+		"can't be used":     {"serve", "--listen", "127.0.0.1:0", "--data", filepath.Join(file, "in")},
+		"is there already":  {"backup", file, "--data", served.dir},
+		"no such file":      {"workup", filepath.Join(dir, "nowhere.yaml")},
+		"taken by another":  {"serve", "--listen", strings.TrimPrefix(served.url, "http://"), "--data", filepath.Join(dir, "other")},
+	} {
+		if _, said, code := command(t, args...); code != 1 || !strings.Contains(said, says) {
+			t.Errorf("%v: exit %d, said %q, want %q", args, code, said, says)
+		}
+	}
+}
+
+func TestBackupWhileServing(t *testing.T) {
+	s := openShop(t)
+	f := s.release(t, "SMI-1")
+	f.cutAll(t)
+	copied := filepath.Join(t.TempDir(), "shop", "tablehand.db")
+	if err := os.MkdirAll(filepath.Dir(copied), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if out, said, code := command(t, "backup", copied, "--data", s.dir); code != 0 {
+		t.Fatalf("exit %d\n%s%s", code, out, said)
+	}
+	again := serveShop(t, filepath.Dir(copied)) // the copy is a whole shop
+	again.office = again.token(t, "Office", "office")
+	again.station = again.office
+	again.expect(t, f.panels[0].Ticket, "joining", "ready")
+	again.audit(t)
+}

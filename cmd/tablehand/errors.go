@@ -1,0 +1,42 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+
+	"tablehand/server/store"
+	"tablehand/stations"
+)
+
+// sentence says in the catalogue's words what kept a command from its work; what the catalogue doesn't know is told
+// as it is.
+func (e *env) sentence(err error) string {
+	var (
+		refusal *stations.Refusal
+		inUse   *store.InUseError
+		version *store.VersionError
+		folder  *store.FolderError
+		audit   *store.AuditError
+		path    *fs.PathError
+	)
+	say := e.words.T
+	switch {
+	case errors.As(err, &refusal):
+		return e.words.Refusal(refusal)
+	case errors.As(err, &inUse):
+		return say("cli.error.in_use", "Dir", inUse.Dir)
+	case errors.As(err, &version) && version.Newer():
+		return say("cli.error.newer", "Has", version.Has, "Knows", version.Knows)
+	case errors.As(err, &version):
+		return say("cli.error.older", "Has", version.Has, "Knows", version.Knows)
+	case errors.As(err, &audit):
+		return say("cli.error.copy", "File", audit.File, "Count", len(audit.Differences), "First", audit.Differences[0].String())
+	case errors.As(err, &folder) && errors.Is(err, fs.ErrNotExist):
+		return say("cli.error.no_shop", "Dir", folder.Dir)
+	case errors.As(err, &folder):
+		return say("cli.error.folder", "Dir", folder.Dir, "Cause", folder.Err)
+	case errors.As(err, &path) && errors.Is(err, fs.ErrExist):
+		return say("cli.error.exists", "File", path.Path)
+	}
+	return err.Error()
+}
