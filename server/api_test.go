@@ -41,6 +41,28 @@ func TestOrders(t *testing.T) {
 	})
 }
 
+// TestCloth: short cloth and mixed lots are taken with a warning and hold the release back until the office overrides;
+// a window that can't be made isn't taken.
+func TestCloth(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	short := orderFile(t, "SHORT", "length: 40 yd", "length: 12 yd")
+	mixed := orderFile(t, "MIXED", "{id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}",
+		"{id: R1, length: 8 yd, lot: A}\n      - {id: R2, length: 12 yd, lot: B}")
+	override := fields{"override": true, "reason": "the rest comes on Tuesday"}
+	s.play(t, []scene{
+		{name: "tubes that collide", as: office, do: "POST /api/orders", send: orderFile(t, "TIGHT", "space: 2 1/2", "space: 1"), status: 422},
+		{name: "nothing of it stored", as: office, do: "GET /api/orders", status: 200, has: map[string]string{"orders.#": "0"}},
+		{name: "short", as: office, do: "POST /api/orders", send: short, status: 201},
+		{name: "short held back", as: office, do: "POST /api/orders/SHORT/release", status: 409, code: "fabric_short"},
+		{name: "short overridden", as: office, do: "POST /api/orders/SHORT/release", send: override, status: 200,
+			has: map[string]string{"state": "released"}},
+		{name: "mixed", as: office, do: "POST /api/orders", send: mixed, status: 201},
+		{name: "mixed held back", as: office, do: "POST /api/orders/MIXED/release", send: fields{}, status: 409, code: "lots_mixed"},
+		{name: "mixed overridden", as: stations.Program, do: "POST /api/orders/MIXED/release", send: override, status: 200},
+	})
+}
+
 // workThrough takes a released order's tickets through every station and returns its panels' codes.
 func (s *shop) workThrough(t testing.TB, codes []string) (panels []string) {
 	t.Helper()
