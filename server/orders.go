@@ -4,8 +4,10 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/binary"
+	"fmt"
 
 	"tablehand/engine"
+	"tablehand/engine/cutting"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/server/store"
@@ -56,6 +58,12 @@ func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, o
 	}
 	if engine.AnyError(w.Problems) {
 		return refuseProblems(w.Problems)
+	}
+	for i := range w.Cloth {
+		// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
+		if faults := cutting.Check(workup.Placing(&w.Cloth[i]), w.Cloth[i].Plan); len(w.Cloth[i].Fabric.Bolts) > 0 && len(faults) > 0 {
+			return fmt.Errorf("server: the cutting of %s in order %s is wrong: %v", w.Cloth[i].Fabric.ID, order, faults)
+		}
 	}
 	_, err = d.Store.Do(ctx, stations.ReleaseOrder{
 		Actor: actor, Order: order, Override: override, Reason: reason,

@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -42,21 +41,6 @@ func runs(bitmap [][]bool, f func(row, column, length int)) {
 			c = end
 		}
 	}
-}
-
-// QRSVG draws the QR of a text, one unit a module. The classes quiet and dark are for the page to colour.
-func QRSVG(w io.Writer, text string) error {
-	bitmap, err := modules(text)
-	if err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 %d %d" shape-rendering="crispEdges">`, len(bitmap), len(bitmap))
-	fmt.Fprintf(&b, `<rect class="quiet" width="%d" height="%d" fill="#fff"/><path class="dark" fill="#000" d="`, len(bitmap), len(bitmap))
-	runs(bitmap, func(row, column, length int) { fmt.Fprintf(&b, "M%d %dh%dv1h-%dz", column, row, length, length) })
-	b.WriteString(`"/></svg>`)
-	_, err = w.Write(b.Bytes())
-	return err
 }
 
 // QRTerminal draws the QR of a text with half blocks, dark on a light ground whatever the terminal's colours are.
