@@ -1,10 +1,13 @@
 package main
 
 import (
+	"context"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestHelpIsInWords(t *testing.T) {
@@ -64,4 +67,32 @@ func TestBackupWhileServing(t *testing.T) {
 	again.station = again.office
 	again.expect(t, f.panels[0].Ticket, "joining", "ready")
 	again.audit(t)
+}
+
+// A shop that is stopped in the moment in which it opens stops.
+func TestStopWhileOpening(t *testing.T) {
+	dir := t.TempDir()
+	for range 20 {
+		ctx, cancel := context.WithCancel(context.Background())
+		ended := make(chan error, 1)
+		go func() {
+			ended <- run(ctx, serveArgs(dir), strings.NewReader(""), stopAtOnce{cancel}, io.Discard)
+		}()
+		select {
+		case err := <-ended:
+			if exitCode(err) != 0 {
+				t.Fatal(err)
+			}
+		case <-time.After(patience):
+			t.Fatal("a shop that was stopped while it opened goes on")
+		}
+	}
+}
+
+// stopAtOnce stops the shop when it prints its address.
+type stopAtOnce struct{ cancel context.CancelFunc }
+
+func (s stopAtOnce) Write(p []byte) (int, error) {
+	s.cancel()
+	return len(p), nil
 }

@@ -128,7 +128,13 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 	e.say("cli.stopping")
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(e.ctx), stopLimit)
 	defer cancel()
-	return errors.Join(srv.Shutdown(ctx), <-ended)
+	err = srv.Shutdown(ctx)
+	// A shop that is told to stop while it opens may not listen yet, and would begin to after its Shutdown.
+	ln.Close() // closed already where it did listen
+	if served := <-ended; !errors.Is(served, net.ErrClosed) {
+		err = errors.Join(err, served)
+	}
+	return err
 }
 
 // config reads the shop's settings.
