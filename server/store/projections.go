@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"gorm.io/gorm"
 	"gorm.io/gorm/clause"
@@ -63,7 +64,8 @@ func put[T any](tx *gorm.DB, rows []T) error {
 	return nil
 }
 
-// touchedOrders returns the orders that events and invoices may have changed, each once, in order.
+// touchedOrders returns the orders that events and invoices may have changed, each once, in order. A draft that was
+// dropped in its own batch is on neither floor: only its event tells whose panels it moved.
 func touchedOrders(events []stations.Event, b bills) []string {
 	var ids []string
 	seen := map[string]bool{"": true} // events about no order
@@ -73,14 +75,16 @@ func touchedOrders(events []stations.Event, b bills) []string {
 			ids = append(ids, id)
 		}
 	}
+	invoices := slices.Concat(b.changed, b.dropped)
 	for _, e := range events {
 		add(e.Order)
+		if e.Invoice != nil {
+			invoices = append(invoices, e.Invoice)
+		}
 	}
-	for _, invoices := range [][]*stations.Invoice{b.changed, b.dropped} {
-		for _, i := range invoices {
-			for _, line := range i.Lines {
-				add(line.Order)
-			}
+	for _, i := range invoices {
+		for _, line := range i.Lines {
+			add(line.Order)
 		}
 	}
 	return ids

@@ -257,73 +257,6 @@ func TestManyAtOnce(t *testing.T) {
 	}
 }
 
-// settle waits until the writer has told of all before: it answers a command only then.
-func settle(s *Store) { s.Do(context.Background(), scan("", stations.Hold, "", "")) }
-
-// batchOf runs commands as one batch, whatever the timing.
-func batchOf(s *Store, cmds ...stations.Command) []answer {
-	batch := make([]*request, len(cmds))
-	for i, cmd := range cmds {
-		batch[i] = &request{cmd: cmd, answer: make(chan answer, 1)}
-	}
-	s.commit(batch)
-	answers := make([]answer, len(cmds))
-	for i, r := range batch {
-		answers[i] = <-r.answer
-	}
-	return answers
-}
-
-// TestABatch decides each command on what those before it did; a refused one takes nothing from the others.
-func TestABatch(t *testing.T) {
-	s := openShop(t, t.TempDir())
-	order(t, s, "SMI-1", 1, 1)
-	got := batchOf(s,
-		scan(code(1), stations.Start, stations.Cutting, "k1"),
-		scan(code(2), stations.Start, stations.Joining, "k2"), // its cloth isn't cut yet
-		scan(code(1), stations.Finish, stations.Cutting, "k3"),
-		scan(code(1), stations.Finish, stations.Cutting, "k3"), // the same again
-		scan(code(2), stations.Start, stations.Joining, "k4"),
-	)
-	var is []string
-	for _, a := range got {
-		is = append(is, fmt.Sprintf("%d %s", a.event.Seq, refusal(a.err)))
-	}
-	if want := "3 |0 not_ready|4 |4 |5 "; strings.Join(is, "|") != want {
-		t.Errorf("the answers are %q, want %q", strings.Join(is, "|"), want)
-	}
-	mustAudit(t, s)
-}
-
-// TestABatchThatTheDiskRefuses is dropped whole: everybody is told to come again, and then may.
-func TestABatchThatTheDiskRefuses(t *testing.T) {
-	s := openShop(t, t.TempDir())
-	order(t, s, "SMI-1", 1, 2)
-	settle(s)
-	before := s.Floor()
-	told := 0
-	s.OnCommit(func([]stations.Event) { told++ })
-	mustExec(t, s.write, `CREATE TEMP TRIGGER full BEFORE INSERT ON main.ledger WHEN NEW.ticket = '`+string(code(3))+`'
-		BEGIN SELECT RAISE(ABORT, 'no room'); END`)
-	good, bad := scan(code(2), stations.Hold, "", "k1"), scan(code(3), stations.Hold, "", "k2")
-	for i, a := range batchOf(s, good, bad) {
-		if !errors.Is(a.err, ErrBusy) {
-			t.Errorf("answer %d is %+v", i, a)
-		}
-	}
-	if s.Floor() != before || told != 0 {
-		t.Errorf("the floor went from %d to %d, told %d times", before.Seq(), s.Floor().Seq(), told)
-	}
-	mustAudit(t, s)
-	mustExec(t, s.write, `DROP TRIGGER full`)
-	for i, a := range batchOf(s, good, bad) {
-		if a.err != nil || a.event.Seq != int64(3+i) {
-			t.Errorf("again, answer %d is %+v", i, a)
-		}
-	}
-	mustAudit(t, s)
-}
-
 func TestAFullQueueIsBusy(t *testing.T) {
 	s := &Store{queue: make(chan *request, 1)}
 	ctx, cancel := context.WithCancel(context.Background())
@@ -454,24 +387,4 @@ func TestKeysAreLookedUpByIndex(t *testing.T) {
 	if text := fmt.Sprint(plan); !strings.Contains(text, "ledger_key") || strings.Contains(text, "SCAN l") {
 		t.Errorf("keys are looked up by %s", text)
 	}
-}
-
-// In one batch the same key twice is one event, and with another body it is refused.
-func TestSameKeyTwiceInABatch(t *testing.T) {
-	s := openShop(t, t.TempDir())
-	order(t, s, "SMI-1", 1, 1)
-	cmds := []stations.Scan{scan(code(1), stations.Hold, "", "k"), scan(code(1), stations.Hold, "", "k"), scan(code(1), stations.Resume, "", "k")}
-	var batch []*request
-	for _, c := range cmds {
-		batch = append(batch, &request{cmd: c, answer: make(chan answer, 1)})
-	}
-	s.commit(batch) // no other command is under way
-	first, second, third := <-batch[0].answer, <-batch[1].answer, <-batch[2].answer
-	if first.err != nil || second.err != nil || first.event.Seq != second.event.Seq {
-		t.Errorf("the same twice: %+v and %+v", first, second)
-	}
-	if refusal(third.err) != "key_reused" {
-		t.Errorf("another body with the same key: %+v", third)
-	}
-	mustAudit(t, s)
 }
