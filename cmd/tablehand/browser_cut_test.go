@@ -23,7 +23,7 @@ type network struct {
 	conns map[net.Conn]struct{}
 }
 
-// between opens a network to the shop; the shop's address is the network's from then on.
+// between opens a network to the shop for the time of the test.
 func between(t *testing.T, s *shop) *network {
 	t.Helper()
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
@@ -35,8 +35,6 @@ func between(t *testing.T, s *shop) *network {
 	go n.serve()
 	return n
 }
-
-func (n *network) url() string { return "http://" + n.listener.Addr().String() }
 
 func (n *network) serve() {
 	for {
@@ -98,72 +96,78 @@ func cutFor() time.Duration {
 // liveRegions is what a page shows of the floor.
 const liveRegions = `[...document.querySelectorAll('[data-live][id]')].map((r) => r.id + r.innerHTML.replace(/name="key" value="[^"]*"/g, '')).join('\n')`
 
-// TestBrowserCatchesUp cuts the network during 50 scans; afterwards each page equals a fresh one.
-func TestBrowserCatchesUp(t *testing.T) {
+// through is the shop seen through the network.
+func (n *network) through(s *shop) *shop {
+	seen := *s
+	seen.url = "http://" + n.listener.Addr().String()
+	return &seen
+}
+
+// catchesUp cuts the network during 50 scans; afterwards each page equals a fresh one.
+func catchesUp(t *testing.T, c *chromium) {
 	s := openShop(t)
-	b := openBrowser(t, s)
 	f := s.release(t, "SMI-1", manyWindows("5")...)
 	f.cutAll(t)
 	n := between(t, s)
-	direct := b.url
-	b.shop = &shop{url: n.url(), dir: s.dir, printed: s.printed} // what the browser sees; the scans go straight
-	paths := []string{"/board", "/station/joining", "/screen"}
-	signIn := b.tab(t, 800, 600, "/sign-in#"+s.passphrase(t))
-	signIn.wait(`location.pathname === "/"`)
+	b := c.signIn(t, n.through(s))
+	paths := []string{"/board", "/station/joining", "/screen", "/t/" + f.panels[0].Ticket}
 	var pages []*tab
 	for _, path := range paths {
 		pages = append(pages, b.tab(t, 1280, 800, path))
 	}
-	for _, p := range pages {
-		p.wait(`document.readyState === "complete"`)
-	}
 
 	n.set(true)
 	mended := time.Now().Add(cutFor())
-	for i := range 50 {
-		code := f.panels[i%len(f.panels)].Ticket
-		switch i / len(f.panels) % 2 {
-		case 0:
-			s.done(t, s.station, scan(code, "hold", "", "reason", fmt.Sprintf("Scan %d", i)), nil)
-		default:
-			s.done(t, s.station, scan(code, "resume", ""), nil)
+	scans := 0
+	for _, panel := range f.panels { // five scans each, by which one half is held at the fold and the other at work at the tape
+		code := panel.Ticket
+		s.finish(t, s.station, code, s.start(t, s.station, code))
+		st := s.start(t, s.station, code)
+		if panel.Panel == "L" {
+			s.done(t, s.station, scan(code, "undo", ""), nil)
+			s.done(t, s.station, scan(code, "hold", "", "reason", "Flaw in width 2 of copy "+fmt.Sprint(panel.Copy)), nil)
+		} else {
+			s.finish(t, s.station, code, st)
+			s.start(t, s.station, code)
 		}
+		scans += 5
+	}
+	if scans != 50 {
+		t.Fatalf("%d scans, want 50", scans)
 	}
 	for _, p := range pages {
 		p.wait(`!document.getElementById('lost').hidden`) // it says plainly that it is out of date
+		if text := p.sees("#lost"); len(text) < 20 {
+			t.Errorf("cut off, the page says %q", text)
+		}
 	}
 	time.Sleep(time.Until(mended))
 	n.set(false)
 
+	elsewhere := c.signIn(t, s)
 	for i, p := range pages {
-		b.shop = s
-		fresh := b.tab(t, 1280, 800, paths[i])
-		want := read[string](fresh, liveRegions)
 		p.wait(`document.getElementById('lost').hidden`)
-		for deadline := time.Now().Add(patience); ; time.Sleep(50 * time.Millisecond) {
-			got := read[string](p, liveRegions)
-			if got == want {
-				break
-			}
+		fresh := read[string](elsewhere.tab(t, 1280, 800, paths[i]), liveRegions)
+		var shown string
+		equal := func() bool { shown = read[string](p, liveRegions); return shown == fresh }
+		for deadline := time.Now().Add(patience); !equal(); time.Sleep(50 * time.Millisecond) {
 			if time.Now().After(deadline) {
-				t.Fatalf("%s (%s) does not catch up\nit shows\n%s\nwant\n%s", paths[i], direct, got, want)
+				t.Fatalf("%s does not catch up\nit shows\n%s\nwant\n%s", paths[i], shown, fresh)
 			}
 		}
 	}
 }
 
-// TestBrowserKeepsScans scans while the network is away: the page keeps the scans, says so, and sends them in order.
-func TestBrowserKeepsScans(t *testing.T) {
+// keepsScans scans while the network is away: the page keeps the scans, says so, and sends them in order.
+func keepsScans(t *testing.T, c *chromium) {
 	s := openShop(t)
-	b := openBrowser(t, s)
-	f := s.release(t, "SMI-1")
+	f := s.release(t, "SMI-1", manyWindows("3")...)
 	f.cutAll(t)
+	ahead := f.panels[2].Ticket // will be refused: it is not here any more
+	s.workTo(t, ahead, "fold")
 	n := between(t, s)
-	b.shop = &shop{url: n.url(), dir: s.dir, printed: s.printed}
-	bench := b.tab(t, 1280, 800, "/sign-in#"+s.passphrase(t))
-	bench.wait(`location.pathname === "/"`)
-	bench.open("/station/joining")
-	bench.wait(`document.readyState === "complete"`)
+	bench := c.signIn(t, n.through(s)).tab(t, 1280, 800, "/station/joining")
+	before := s.board(t).Seq
 
 	n.set(true)
 	for _, panel := range f.panels {
@@ -172,20 +176,23 @@ func TestBrowserKeepsScans(t *testing.T) {
 	bench.wait(`!document.getElementById('kept').hidden`)
 	for _, panel := range f.panels {
 		bench.wait(fmt.Sprintf(`document.getElementById('kept').textContent.includes(%q)`, panel.Ticket))
-		s.expect(t, panel.Ticket, "joining", "ready")
 	}
-	before := s.board(t).Seq
+	if now := s.board(t).Seq; now != before {
+		t.Fatalf("the ledger moved from %d to %d while the network was away", before, now)
+	}
 	n.set(false)
 	bench.wait(`document.getElementById('kept').hidden`)
-	for _, panel := range f.panels {
-		s.expect(t, panel.Ticket, "joining", "at_work")
-	}
 	events := s.events(t, s.office, fmt.Sprintf("?after=%d", before), "")
 	for _, panel := range f.panels {
+		if panel.Ticket == ahead {
+			s.expect(t, ahead, "fold", "ready")
+			continue
+		}
+		s.expect(t, panel.Ticket, "joining", "at_work")
 		select {
 		case e := <-events:
 			if e.Data.Ticket != panel.Ticket || e.Data.Action != "start" {
-				t.Errorf("%s of %s, want the scans in the order in which they were made", e.Data.Action, e.Data.Ticket)
+				t.Errorf("%s of %s, want the start of %s: the scans in the order in which they were made", e.Data.Action, e.Data.Ticket, panel.Ticket)
 			}
 		case <-time.After(patience):
 			t.Fatal("a scan that was kept never arrives")

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -18,33 +19,73 @@ import (
 
 // The browser tests do what people do, in a real headless Chromium, and look at what the page then shows.
 
-// browser is one browser that has signed in at a shop; its tabs share the sign-in as a person's do.
+// TestBrowser plays its parts in one Chromium that they share; each signs in afresh, in a profile of its own.
+func TestBrowser(t *testing.T) {
+	c := startChromium(t)
+	for _, part := range []struct {
+		name string
+		play func(*testing.T, *chromium)
+	}{
+		{"it hears the console", hearsTheConsole},
+		{"a pair from file to invoice", playsAPair},
+		{"out of tolerance", staysWithinTolerance},
+		{"takes back", takesBack},
+		{"says what is wrong", saysWhatIsWrong},
+		{"a bad order file", showsBadLines},
+		{"fits a phone", fitsAPhone},
+		{"the work at the first glance", showsTheWork},
+		{"catches up", catchesUp},
+		{"keeps scans", keepsScans},
+	} {
+		t.Run(part.name, func(t *testing.T) { part.play(t, c) })
+	}
+}
+
+// chromium is a running browser without a window.
+type chromium struct{ ctx context.Context }
+
+// startChromium starts a browser for the time of the test. On CI a missing Chromium is a failure.
+func startChromium(t *testing.T) *chromium {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("a browser takes long")
+	}
+	path, err := exec.LookPath("chromium")
+	if err != nil && os.Getenv("CI") != "" {
+		t.Fatal("chromium is missing, and CI must have it")
+	}
+	if err != nil {
+		t.Skip("there is no chromium here")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox,
+		chromedp.UserDataDir(t.TempDir()), chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true))
+	process, end := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(end)
+	ctx, closeFirst := chromedp.NewContext(process)
+	t.Cleanup(closeFirst)
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatal(err)
+	}
+	return &chromium{ctx: ctx}
+}
+
+// browser is a person's browser at a shop; its tabs share the sign-in.
 type browser struct {
 	*shop
 	ctx context.Context
 }
 
-// openBrowser starts Chromium and signs in at the shop. On CI a missing Chromium is a failure.
-func openBrowser(t *testing.T, s *shop) *browser {
+// signIn opens a browser at the shop and signs in with the passphrase that serve printed.
+func (c *chromium) signIn(t *testing.T, s *shop) *browser {
 	t.Helper()
-	path, err := exec.LookPath("chromium")
-	if err != nil && os.Getenv("CI") != "" {
-		t.Fatal("chromium is missing, and CI must have it")
-	}
-	if err != nil || testing.Short() {
-		t.Skip("no Chromium here, or a short run")
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox,
-		chromedp.UserDataDir(t.TempDir()), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("disable-background-networking", true), chromedp.Flag("no-first-run", true))
-	process, end := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(end)
-	ctx, closeFirst := chromedp.NewContext(process)
-	t.Cleanup(closeFirst)
+	ctx, leave := chromedp.NewContext(c.ctx, chromedp.WithNewBrowserContext())
+	t.Cleanup(leave)
 	b := &browser{shop: s, ctx: ctx}
 	first := b.use(t, ctx, 1280, 800)
-	first.open(s.url + "/sign-in#" + url.PathEscape(s.passphrase(t)))
+	first.open("/sign-in#" + url.PathEscape(s.passphrase(t)))
 	first.wait(`location.pathname === "/"`)
+	first.do(chromedp.Navigate("about:blank")) // a browser keeps six connections to a server, and each page's stream takes one
 	return b
 }
 
@@ -64,40 +105,76 @@ func (b *browser) tab(t *testing.T, width, height int64, path string) *tab {
 	ctx, closeTab := chromedp.NewContext(b.ctx)
 	t.Cleanup(closeTab)
 	p := b.use(t, ctx, width, height)
-	p.open(b.url + path)
+	p.open(path)
 	return p
 }
 
 // use makes a tab of a browser's context and listens to its console. Nothing may be wrong there at the end.
 func (b *browser) use(t *testing.T, ctx context.Context, width, height int64) *tab {
 	t.Helper()
+	p := b.listen(t, ctx, width, height)
+	t.Cleanup(func() {
+		for _, trouble := range p.heard() {
+			t.Errorf("console: %s", trouble)
+		}
+	})
+	return p
+}
+
+// listen makes a tab of a browser's context that notes what its console complains of.
+func (b *browser) listen(t *testing.T, ctx context.Context, width, height int64) *tab {
+	t.Helper()
 	p := &tab{t: t, ctx: ctx, url: b.url}
 	if err := chromedp.Do(ctx); err != nil { // the tab lives as long as the context of its first call
 		t.Fatal(err)
 	}
-	p.do(chromedp.EmulateViewport(width, height))
 	err := chromedp.Listen(ctx, func(event any) {
 		switch e := event.(type) {
 		case *runtime.EventExceptionThrown:
 			p.complain("exception: " + e.ExceptionDetails.Text)
+		case *runtime.EventConsoleAPICalled:
+			if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeWarning {
+				p.complain("a script's own " + string(e.Type))
+			}
 		case *cdplog.EventEntryAdded:
-			// What the network does, refusals among it, is what tests are about.
-			if e.Entry.Level == "error" && e.Entry.Source != "network" {
-				p.complain(string(e.Entry.Source) + ": " + e.Entry.Text)
+			// What the network does, refusals among it, is what tests are about; but a page's own files must come.
+			ours := e.Entry.Source != "network" || strings.Contains(e.Entry.URL, "/assets/") && !strings.Contains(e.Entry.Text, "net::")
+			if e.Entry.Level == "error" && ours {
+				p.complain(string(e.Entry.Source) + ": " + e.Entry.Text + " " + e.Entry.URL)
 			}
 		}
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		for _, trouble := range p.troubles {
-			t.Errorf("console: %s", trouble)
-		}
-	})
+	p.do(chromedp.EmulateViewport(width, height))
 	return p
+}
+
+// hearsTheConsole holds these tests to their own ears: a script's exception, a breach of the content policy and a
+// missing file of ours are each heard.
+func hearsTheConsole(t *testing.T, c *chromium) {
+	b := c.signIn(t, openShop(t))
+	for trouble, script := range map[string]string{
+		"exception":        `setTimeout(() => { throw new Error("thrown") })`,
+		"script's own":     `console.error("said")`,
+		"Content Security": `document.body.append(Object.assign(document.createElement("script"), {textContent: "1"}))`,
+		"/assets/0/none":   `fetch("/assets/0/none.js")`,
+	} {
+		ctx, closeTab := chromedp.NewContext(b.ctx)
+		defer closeTab()
+		p := b.listen(t, ctx, 800, 600)
+		p.open("/board")
+		p.do(chromedp.Evaluate[chromedp.Void](script + "; undefined"))
+		p.until("hear "+trouble, func() bool { return strings.Contains(strings.Join(p.heard(), "\n"), trouble) })
+	}
+}
+
+// heard is what the console has complained of.
+func (p *tab) heard() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return slices.Clone(p.troubles)
 }
 
 func (p *tab) complain(trouble string) {
@@ -115,12 +192,9 @@ func (p *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 	}
 }
 
-func (p *tab) open(address string) {
+func (p *tab) open(path string) {
 	p.t.Helper()
-	if strings.HasPrefix(address, "/") {
-		address = p.url + address
-	}
-	p.do(chromedp.Navigate(address))
+	p.do(chromedp.Navigate(p.url + path))
 }
 
 // read evaluates an expression in the page.
@@ -138,15 +212,22 @@ func read[T any](p *tab, expression string) T {
 // wait waits until an expression is true in the page.
 func (p *tab) wait(condition string) {
 	p.t.Helper()
-	for deadline := time.Now().Add(patience); time.Now().Before(deadline); time.Sleep(25 * time.Millisecond) {
+	p.until(condition, func() bool {
 		ctx, cancel := context.WithTimeout(p.ctx, patience)
+		defer cancel()
 		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("Boolean("+condition+")"))
-		cancel()
-		if err == nil && ok { // an error: the page is changing
-			return
+		return err == nil && ok // an error: the page is changing
+	})
+}
+
+// until waits until something has come to be, and tells what the page shows when it never does.
+func (p *tab) until(what string, is func() bool) {
+	p.t.Helper()
+	for deadline := time.Now().Add(patience); !is(); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			p.t.Fatalf("the page never comes to %s\n%s", what, read[string](p, "document.body.innerText"))
 		}
 	}
-	p.t.Fatalf("the page never comes to %s\n%s", condition, read[string](p, "document.body.innerText"))
 }
 
 // sees reports what a selector's first element says.
@@ -175,37 +256,44 @@ func (p *tab) press(selector, answer string) {
 func (p *tab) fillIn(e entry, value string) {
 	p.t.Helper()
 	if e.Kind == "choice" {
-		p.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector('#work input[name="measured.%s"][value="%s"]').click()`, e.Name, value)))
+		p.do(chromedp.Click(chromedp.CSS(fmt.Sprintf(`#work input[name="measured.%s"][value="%s"]`, e.Name, value))))
 		return
 	}
 	p.do(chromedp.SendKeys(chromedp.CSS("#entry-"+e.Name), value))
 }
 
-// tick ticks every hand check of the open ticket.
-func (p *tab) tick() {
+// beside is the target that the page shows beside an entry, as a person would type it.
+func (p *tab) beside(e entry) string {
 	p.t.Helper()
-	p.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll('#work input[name="check"]').forEach((c) => c.click())`))
+	if e.Kind == "choice" {
+		return e.Target
+	}
+	return strings.NewReplacer("\u2044", "/", "\u00a0", " ").Replace(p.sees("#entry-" + e.Name + "-target strong"))
 }
 
-// isEmpty holds the open ticket to asking and not suggesting: nothing filled in, nothing ticked, targets beside.
+// tick ticks every hand check of the open ticket.
+func (p *tab) tick(st *step) {
+	p.t.Helper()
+	for _, check := range st.Checks {
+		p.do(chromedp.Click(chromedp.CSS(fmt.Sprintf(`#work input[name="check"][value="%s"]`, check.Name))))
+	}
+}
+
+// isEmpty holds the open ticket to asking and not suggesting: nothing is filled in, nothing ticked.
 func (p *tab) isEmpty(st *step) {
 	p.t.Helper()
-	if n := read[int](p, `document.querySelectorAll('#work input[type="checkbox"]:checked, #work input[type="radio"]:checked').length`); n != 0 {
+	if n := read[int](p, `document.querySelectorAll('#work input:is([type="checkbox"], [type="radio"]):checked').length`); n != 0 {
 		p.t.Errorf("%s: %d ticks before anybody has ticked", st.Station, n)
 	}
 	if n := read[int](p, `document.querySelectorAll('#work input[name="check"]').length`); n != len(st.Checks) {
 		p.t.Errorf("%s: %d checks on the page, want %d", st.Station, n, len(st.Checks))
 	}
+	if filled := read[[]string](p, `[...document.querySelectorAll('#work input[name^="measured."]:not([type="radio"])')].map((f) => f.value).filter(Boolean)`); len(filled) > 0 {
+		p.t.Errorf("%s: the entries start with %q, want them empty", st.Station, filled)
+	}
 	for _, e := range st.Enter {
-		if e.Kind == "choice" {
-			continue
-		}
-		if value := read[string](p, fmt.Sprintf("document.getElementById('entry-%s').value", e.Name)); value != "" {
-			p.t.Errorf("%s: %s starts as %q, want it empty", st.Station, e.Name, value)
-		}
-		whole, _, _ := strings.Cut(strings.TrimRight(e.Target, "inmc"), ".")
-		if target := p.sees("#entry-" + e.Name + "-target"); whole != "0" && !strings.Contains(target, whole) {
-			p.t.Errorf("%s: beside %s stands %q, want its target %s", st.Station, e.Name, target, e.Target)
+		if e.Kind != "choice" && p.beside(e) == "" {
+			p.t.Errorf("%s: no target stands beside %s", st.Station, e.Name)
 		}
 	}
 }
@@ -217,15 +305,15 @@ func (p *tab) start(code string) {
 	p.wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
 }
 
-// work plays the open station's step of a ticket: scan, fill in, tick, finish.
+// work plays the open station's step of a ticket: scan, fill in what stands beside, tick, finish.
 func (p *tab) work(s *shop, code string) {
 	p.t.Helper()
 	p.start(code)
 	st := s.look(p.t, code).Step
 	p.isEmpty(st)
 	for _, e := range st.Enter {
-		p.fillIn(e, e.Target)
+		p.fillIn(e, p.beside(e))
 	}
-	p.tick()
+	p.tick(st)
 	p.press(".bar .main-action", "done")
 }
