@@ -36,6 +36,7 @@ func TestBrowser(t *testing.T) {
 		{"the work at the first glance", showsTheWork},
 		{"catches up", catchesUp},
 		{"keeps scans", keepsScans},
+		{"many tabs", manyTabs},
 	} {
 		t.Run(part.name, func(t *testing.T) { part.play(t, c) })
 	}

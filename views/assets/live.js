@@ -22,12 +22,21 @@
   let broken = 0; // a timer while the stream is broken: it comes back by itself, mostly before anybody need know
   let down = false;
 
+  // A page that nobody sees keeps no stream: a browser has six connections to one host, and a seventh page that
+  // kept one would never load.
   function connect() {
-    if (source) source.close();
+    source?.close();
+    if (document.hidden) return;
     source = new EventSource(address + "?after=" + encodeURIComponent(seq));
     source.addEventListener("open", () => { const was = broken; clearTimeout(broken); broken = 0; network(true); if (was) soon(); });
     source.addEventListener("change", (e) => { if (e.lastEventId) seq = e.lastEventId; soon(); });
     source.addEventListener("error", () => { broken ||= setTimeout(() => network(false), 4000); });
+  }
+
+  function disconnect() {
+    clearTimeout(broken);
+    broken = 0;
+    source?.close();
   }
 
   // network notes whether the server can be reached, and tells the page's other scripts when that changes.
@@ -125,9 +134,13 @@
 
   addEventListener("online", connect);
   addEventListener("offline", () => network(false));
-  addEventListener("pagehide", () => source.close());
+  addEventListener("pagehide", disconnect);
   addEventListener("pageshow", (e) => { if (e.persisted) { connect(); soon(); } });
-  document.addEventListener("visibilitychange", () => { if (!document.hidden) { if (source.readyState === EventSource.CLOSED) connect(); soon(); } });
+  document.addEventListener("visibilitychange", () => {
+    if (document.hidden) { disconnect(); return; }
+    connect();
+    soon();
+  });
   document.addEventListener("cloth:refresh", () => { forced = true; refresh(); });
   connect();
 })();
