@@ -132,7 +132,7 @@ func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened b
 // sayDone says what was done, for eyes a metre away.
 func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool) string {
 	say := s.printer(c)
-	args := []any{"Piece", s.viewsFor(c).PieceName(views.PieceIn(s.Store.Floor().Order(b.ticket.Order), b.ticket, s.today())), "Station", say.Station(e.Station), "State", say.T("state." + string(e.State))}
+	args := []any{"Piece", s.viewsFor(c).PieceName(views.PieceOf(b.ticket, s.today())), "Station", say.Station(e.Station), "State", say.T("state." + string(e.State))}
 	if e.Next != "" {
 		args = append(args, "Next", say.Station(e.Next))
 	}

@@ -84,7 +84,7 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 		}
 	}
 	o := floor.Order(t.Order)
-	open.Piece = views.PieceIn(o, t, s.today())
+	open.Piece = views.PieceOf(t, s.today())
 	if open.UncutPanel() {
 		for _, cut := range o.Tickets {
 			if cut.Spec.Kind == stations.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {

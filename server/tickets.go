@@ -25,13 +25,10 @@ func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, sheet pape
 	}
 	doc := paper.TicketsDoc{
 		Say: say, Sheet: sheet, Address: address, Order: o.ID, Revision: o.Revision, Due: o.Due, Made: o.Taken,
-		Fabrics: worked.Order.Fabrics, Windows: map[string]int{},
+		Fabrics: worked.Order.Fabrics,
 	}
 	if worked.Order.PrintSidemark {
 		doc.Sidemark = worked.Order.Sidemark
-	}
-	for _, t := range worked.Order.Treatments {
-		doc.Windows[t.Window] = t.Quantity
 	}
 	for _, t := range o.Tickets {
 		if t.State() != stations.Cancelled {

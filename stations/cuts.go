@@ -42,9 +42,9 @@ func (c cloth) line(w *workup.Workup, cut *workup.Cut) CutLine {
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
 		line.Class = string(rune('A' + cut.Class))
 	}
-	window := w.Order.Treatments[cut.Treatment].Window
+	of := &w.Order.Treatments[cut.Treatment]
 	for _, p := range cut.For {
-		line.For = append(line.For, CutPart{Window: window, Copy: p.Copy, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
+		line.For = append(line.For, CutPart{Window: of.Window, Copy: p.Copy, Copies: of.Quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
 	}
 	return line
 }

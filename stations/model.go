@@ -127,8 +127,9 @@ type TicketSpec struct {
 	Treatment int               `json:"treatment"` // in the order file, from 0; panels
 	Window    string            `json:"window,omitempty"`
 	Room      string            `json:"room,omitempty"`
-	Panel     string            `json:"panel,omitempty"` // L, R, S
-	Copy      int               `json:"copy,omitempty"`  // which of the windows, from 1
+	Panel     string            `json:"panel,omitempty"`  // L, R, S
+	Copy      int               `json:"copy,omitempty"`   // which of the windows, from 1
+	Copies    int               `json:"copies,omitempty"` // how many such windows the treatment has
 	Fabric    string            `json:"fabric,omitempty"`
 	Fabrics   []string          `json:"fabrics,omitempty"` // that the panel uses
 	Heading   orderfile.Heading `json:"heading,omitempty"`
@@ -157,6 +158,7 @@ type CutLine struct {
 type CutPart struct {
 	Window string      `json:"window"`
 	Copy   int         `json:"copy"`
+	Copies int         `json:"copies"` // how many such windows the treatment has
 	Panel  string      `json:"panel"`
 	Place  int         `json:"place"`          // from the return edge, from 1
 	Half   workup.Half `json:"half,omitempty"` // left, right, "" for a whole width

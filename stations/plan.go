@@ -24,7 +24,7 @@ func Plan(w *workup.Workup, codes func() Code) []TicketSpec {
 		for copy := 1; copy <= t.Quantity; copy++ {
 			for p := range t.Panels {
 				ticket := panelTicket(w, t, &t.Panels[p], codes())
-				ticket.Copy = copy
+				ticket.Copy, ticket.Copies = copy, t.Quantity
 				tickets = append(tickets, ticket)
 			}
 		}

@@ -34,7 +34,9 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 		Window: t.Spec.Window, Room: t.Spec.Room, Panel: t.Spec.Panel, Fabric: t.Spec.Fabric,
 		Station: t.Station(), State: t.State(), Done: t.At, Of: len(t.Steps), Invoice: t.Invoice,
 	}
-	p.Copy = t.Spec.Copy
+	if t.Spec.Copies > 1 {
+		p.Copy = t.Spec.Copy
+	}
 	p.Late = t.Due != "" && t.Due < today && p.State != stations.Finished && p.State != stations.Cancelled
 	if step := t.Current(); step != nil {
 		p.Reason, p.ForOffice, p.SentBack, p.Person = step.Reason, step.ForOffice, step.SentBack, step.Person
@@ -42,33 +44,13 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	return p
 }
 
-// PiecesOf shows tickets; the number of a window is told only where there are several alike.
+// PiecesOf shows tickets.
 func PiecesOf(tickets []*stations.Ticket, today string) []Piece {
-	several := map[string]bool{}
-	for _, t := range tickets {
-		if t.Spec.Copy > 1 {
-			several[t.Order+"\x00"+t.Spec.Window] = true
-		}
-	}
 	pieces := make([]Piece, 0, len(tickets))
 	for _, t := range tickets {
-		p := PieceOf(t, today)
-		if !several[t.Order+"\x00"+t.Spec.Window] {
-			p.Copy = 0
-		}
-		pieces = append(pieces, p)
+		pieces = append(pieces, PieceOf(t, today))
 	}
 	return pieces
-}
-
-// PieceIn shows a ticket of an order, with the number of its window where there are several alike.
-func PieceIn(o *stations.Order, t *stations.Ticket, today string) Piece {
-	for _, p := range PiecesOf(o.Tickets, today) {
-		if p.Code == t.Spec.Code {
-			return p
-		}
-	}
-	return PieceOf(t, today)
 }
 
 // IsCutting reports whether the piece is a fabric's cutting ticket.

@@ -305,3 +305,19 @@ func TestNothingIsMarkup(t *testing.T) {
 		t.Error("a window's name or a note became markup")
 	}
 }
+
+// A window's number is told where the order has several alike, on whatever list its panel stands alone.
+func TestAWindowHasOneNameEverywhere(t *testing.T) {
+	v, err := views.New(i18n.For("en"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for copies, want := range map[int]string{1: "Bay, left · R", 3: "Bay, left 1 · R"} {
+		spec := &stations.TicketSpec{Kind: stations.PanelTicket, Window: "Bay, left", Panel: "R", Copy: 1, Copies: copies,
+			Steps: []stations.StepSpec{{Station: stations.Tape}}}
+		ticket := &stations.Ticket{Spec: spec, Steps: []stations.StepNow{{Spec: &spec.Steps[0], State: stations.Ready}}}
+		if got := v.PieceName(views.PiecesOf([]*stations.Ticket{ticket}, "2026-11-25")[0]); got != want {
+			t.Errorf("one of %d windows alike is %q, want %q", copies, got, want)
+		}
+	}
+}

@@ -226,8 +226,8 @@ func (p *page) pieces(c stations.CutLine) []string {
 		if piece.Half != "" {
 			half = p.say.T("half." + string(piece.Half))
 		}
-		if n := p.doc.Windows[piece.Window]; n > 1 {
-			copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", n)
+		if piece.Copies > 1 {
+			copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", piece.Copies)
 		}
 		pieces = append(pieces, p.say.T("paper.cutting.piece", "Half", half, "Copy", copies, "Window", piece.Window,
 			"Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place))

@@ -26,7 +26,6 @@ type TicketsDoc struct {
 	Made     time.Time
 	Tickets  []*stations.TicketSpec
 	Fabrics  []orderfile.Fabric // with their bolts, for the picture on a cutting ticket
-	Windows  map[string]int     // how many of each window (by name) the order has, for "2 of 5"
 }
 
 // Tickets writes the tickets on 4 × 6 in labels, or on sheets of two. Nothing on them is set smaller than 8 points, nothing stands
@@ -138,8 +137,8 @@ func (p *page) panel() error {
 func (p *page) panelHead(label int) error {
 	t := p.ticket
 	copies := ""
-	if n := p.doc.Windows[t.Window]; n > 1 {
-		copies = p.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", n)
+	if t.Copies > 1 {
+		copies = p.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", t.Copies)
 	}
 	room := ""
 	if t.Room != "" {

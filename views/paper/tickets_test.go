@@ -57,13 +57,9 @@ func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 	doc := TicketsDoc{
 		Say: i18n.For("en"), Address: "http://192.168.100.200:8080", Order: w.Order.ID, Revision: 2, Due: w.Order.Due,
 		Sidemark: w.Order.Sidemark, Made: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Fabrics: w.Order.Fabrics,
-		Windows: map[string]int{},
 	}
 	for i := range planned {
 		doc.Tickets = append(doc.Tickets, &planned[i])
-	}
-	for _, line := range w.Order.Treatments {
-		doc.Windows[line.Window] = line.Quantity
 	}
 	return doc
 }
