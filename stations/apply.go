@@ -87,7 +87,7 @@ func (o *Overlay) applyScan(e Event) {
 			step.Person = e.Person
 		}
 		if e.State == Held {
-			step.hold("")
+			step.hold("", "")
 			step.ForOffice = true
 			break
 		}
@@ -97,7 +97,7 @@ func (o *Overlay) applyScan(e Event) {
 		step.Reason, step.Ended = e.Reason, e.At
 		t.finishStep()
 	case Hold:
-		step.hold(e.Reason)
+		step.hold(e.Reason, e.Picture)
 	case Resume:
 		step.resume()
 	case SendBack:
@@ -124,9 +124,13 @@ func (t *Ticket) finishStep() {
 	}
 }
 
-func (s *StepNow) hold(reason string) { s.Before, s.State, s.Reason = s.State, Held, reason }
+func (s *StepNow) hold(reason, picture string) {
+	s.Before, s.State, s.Reason, s.Picture = s.State, Held, reason, picture
+}
 
-func (s *StepNow) resume() { s.State, s.Before, s.Reason, s.ForOffice = s.Before, "", "", false }
+func (s *StepNow) resume() {
+	s.State, s.Before, s.Reason, s.Picture, s.ForOffice = s.Before, "", "", "", false
+}
 
 // sendBack makes a step ready again; it and those after it forget what was found.
 func (t *Ticket) sendBack(e Event) {
@@ -158,21 +162,21 @@ func (o *Overlay) applyCloth(m Moved, e Event) {
 	cutting, next := &p.Steps[0], &p.Steps[1]
 	held := m.State == Held
 	if m.Station == Cutting {
-		reason := next.Reason
+		reason, picture := next.Reason, next.Picture
 		p.At = 0
 		*next = StepNow{Spec: next.Spec, State: Waiting}
 		*cutting = StepNow{Spec: cutting.Spec, State: Waiting}
 		if held {
-			cutting.hold(reason)
+			cutting.hold(reason, picture)
 		}
 		return
 	}
-	reason := cutting.Reason
+	reason, picture := cutting.Reason, cutting.Picture
 	p.At = 1
 	*cutting = StepNow{Spec: cutting.Spec, State: Finished, Ended: e.At}
 	next.State = Ready
 	if held {
-		next.hold(reason)
+		next.hold(reason, picture)
 	}
 	p.cutAt = p.changes
 }

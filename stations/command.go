@@ -40,6 +40,9 @@ type Scan struct {
 	Checks   []string
 	Reason   string
 	To       Station // of a send_back
+	// Picture is the id of one that a hold shows. Left out when empty, so that a scan sent before there were any
+	// and sent again is still the same.
+	Picture string `json:",omitempty"`
 }
 
 // TakeOrder stores an order whose file has no error.

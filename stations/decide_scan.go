@@ -173,7 +173,7 @@ func decideHold(t *Ticket, c Scan, e *Event) *Refusal {
 	case blank(c.Reason):
 		return refuse("reason_missing", "reason")
 	}
-	e.Station, e.State, e.Reason = t.Station(), Held, c.Reason
+	e.Station, e.State, e.Reason, e.Picture = t.Station(), Held, c.Reason, c.Picture
 	return nil
 }
 

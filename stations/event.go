@@ -22,6 +22,7 @@ type Event struct {
 	Also     []Moved    `json:"also,omitempty"`
 	Reason   string     `json:"reason,omitempty"`
 	To       Station    `json:"to,omitempty"`
+	Picture  string     `json:"picture,omitempty"` // of a hold: SHA-256 of its bytes, hex
 
 	Measured map[string]string `json:"measured,omitempty"` // all of the step's, lengths in the order's unit
 	Checks   []string          `json:"checks,omitempty"`

@@ -39,7 +39,8 @@ type StepNow struct {
 	State     State
 	Before    State // of a held step: what it was
 	Reason    string
-	ForOffice bool // held out of tolerance: the office decides
+	Picture   string // of a held step: id of the one that shows why, "" for none
+	ForOffice bool   // held out of tolerance: the office decides
 	OutOf     []string
 	SentBack  *SentBack
 	Measured  map[string]string // as entered, lengths in the order's unit; kept through undo
