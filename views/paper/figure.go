@@ -2,8 +2,10 @@ package paper
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf16"
 
 	"tablehand/engine/measure"
@@ -33,55 +35,55 @@ const (
 	strokeRoom = 0.2
 )
 
-func (g *figure) add(l *label, text string, size float64, st style, raise float64) {
+func (g *figure) add(p *pen, text string, size float64, st style, raise float64) {
 	g.parts = append(g.parts, part{text: text, size: size, style: st, x: g.width, raise: raise})
-	g.width += l.width(text, size, st)
+	g.width += p.plainWidth(text, size, st)
 }
 
 // fraction sets num over den: never as digits on one line, where 8 29/32 reads like 829/32.
-func (g *figure) fraction(l *label, num, den int64, size float64) {
+func (g *figure) fraction(p *pen, num, den string, size float64, st style) {
 	small := max(smallest, 0.56*size)
 	up := max(capHeight*(size-small), 0.3*small)
-	g.add(l, strconv.FormatInt(num, 10), small, bold, up)
+	g.add(p, num, small, st, up)
 	g.parts = append(g.parts, part{x: g.width, size: size, stroke: true})
 	g.width += strokeRoom * size
-	g.add(l, strconv.FormatInt(den, 10), small, bold, min(0, up-0.3*small)-0.02*size)
+	g.add(p, den, small, st, min(0, up-0.3*small)-0.02*size)
 }
 
 // length sets a length as a rule shows it, without its unit where the next number carries it.
-func (g *figure) length(l *label, f i18n.Figure, size float64, unit bool) {
+func (g *figure) length(p *pen, f i18n.Figure, size float64, unit bool) {
 	if f.About {
-		g.add(l, "≈", max(smallest, 0.7*size), plain, 0)
+		g.add(p, "≈", max(smallest, 0.7*size), plain, 0)
 	}
 	whole := f.Whole
 	if f.Negative {
 		whole = "−" + whole
 	}
 	if whole != "" {
-		g.add(l, whole, size, bold, 0)
+		g.add(p, whole, size, bold, 0)
 		g.width += 0.07 * size
 	}
 	if f.Den != 0 {
-		g.fraction(l, f.Num, f.Den, size)
+		g.fraction(p, strconv.FormatInt(f.Num, 10), strconv.FormatInt(f.Den, 10), size, bold)
 	}
 	if unit {
 		g.width += 0.15 * size
-		g.add(l, f.Unit, max(smallest, 0.5*size), plain, 0)
+		g.add(p, f.Unit, max(smallest, 0.5*size), plain, 0)
 	}
 }
 
 // set sets the values that stand in one place with a mark between them: "12in", "4in" and " × " is 12 × 4 in.
-func (l *label) set(values []string, between string, size float64) figure {
+func (p *pen) set(values []string, between string, size float64) figure {
 	var g figure
 	var spoken []string
 	for i, v := range values {
 		last := i == len(values)-1
 		if i > 0 {
-			g.add(l, between, max(smallest, 0.7*size), plain, 0)
+			g.add(p, between, max(smallest, 0.7*size), plain, 0)
 		}
 		if length, unit, ok := i18n.ParseValue(v); ok {
 			f := i18n.Length(length, unit)
-			g.length(l, f, size, last)
+			g.length(p, f, size, last)
 			say := f.String()
 			if !last {
 				say = strings.TrimSuffix(say, " "+f.Unit)
@@ -91,15 +93,15 @@ func (l *label) set(values []string, between string, size float64) figure {
 		}
 		whole, half := strings.CutSuffix(v, ".5") // widths are counted in halves
 		if !half {
-			g.add(l, l.say.Value(v), size, bold, 0)
-			spoken = append(spoken, l.say.Value(v))
+			g.add(p, p.say.Value(v), size, bold, 0)
+			spoken = append(spoken, p.say.Value(v))
 			continue
 		}
 		f := i18n.Length(measure.Inch/2, measure.In)
 		if f.Whole = whole; whole == "0" {
 			f.Whole = ""
 		}
-		g.length(l, f, size, false)
+		g.length(p, f, size, false)
 		spoken = append(spoken, strings.TrimSuffix(f.String(), " "+f.Unit))
 	}
 	g.spoken = strings.Join(spoken, between)
@@ -107,27 +109,62 @@ func (l *label) set(values []string, between string, size float64) figure {
 }
 
 // setIn is set at the largest size down to the smallest at which it is no wider than room.
-func (l *label) setIn(room float64, values []string, between string, size float64) figure {
-	g := l.set(values, between, size)
-	for ; g.width > room && size > smallest; g = l.set(values, between, size) {
+func (p *pen) setIn(room float64, values []string, between string, size float64) figure {
+	g := p.set(values, between, size)
+	for ; g.width > room && size > smallest; g = p.set(values, between, size) {
 		size = max(smallest, size-0.5)
 	}
 	return g
 }
 
+// lengthFraction is the fraction of a length in a sentence: that of "12 5/8 in", not that of "Room 3/4".
+var lengthFraction = regexp.MustCompile(`(\d+)/(\d+) (?:in|yd)\b`)
+
+func hasFraction(text string) bool {
+	return strings.Contains(text, "/") && lengthFraction.MatchString(text)
+}
+
+// sentence sets a text with the fractions of its lengths.
+func (p *pen) sentence(text string, size float64, st style) figure {
+	g := figure{spoken: text}
+	at := 0
+	for _, m := range lengthFraction.FindAllStringSubmatchIndex(text, -1) {
+		before := text[at:m[0]]
+		if whole := strings.TrimSuffix(before, " "); whole != before && whole != "" && unicode.IsDigit(rune(whole[len(whole)-1])) {
+			g.add(p, whole, size, st, 0)
+			g.width += 0.07 * size
+		} else {
+			g.add(p, before, size, st, 0)
+		}
+		g.fraction(p, text[m[2]:m[3]], text[m[4]:m[5]], size, st)
+		at = m[5]
+	}
+	g.add(p, text[at:], size, st, 0)
+	return g
+}
+
 // figure draws a number that was set, on a baseline.
-func (l *label) figure(x, y float64, g figure) {
-	l.pdf.RawWriteStr("/Span <</ActualText <" + textString(g.spoken) + ">>> BDC")
-	for _, p := range g.parts {
-		if p.stroke {
-			l.pdf.SetLineWidth(max(0.5, 0.055*p.size))
-			l.pdf.Line(x+p.x-0.04*p.size, y+0.05*p.size, x+p.x+(strokeRoom+0.04)*p.size, y-capHeight*p.size)
-			l.pdf.SetLineWidth(ruleWidth)
+func (p *pen) figure(x, y float64, g figure) {
+	p.draw(x, y, g)
+	size := 0.0
+	for _, t := range g.parts {
+		size = max(size, t.size)
+	}
+	p.log = append(p.log, printed{page: p.page, text: g.spoken, x: x, y: y, width: g.width, top: y - size, size: size})
+}
+
+func (p *pen) draw(x, y float64, g figure) {
+	p.pdf.RawWriteStr("/Span <</ActualText <" + textString(g.spoken) + ">>> BDC")
+	for _, t := range g.parts {
+		if t.stroke {
+			p.pdf.SetLineWidth(max(0.5, 0.055*t.size))
+			p.pdf.Line(x+t.x-0.04*t.size, y+0.05*t.size, x+t.x+(strokeRoom+0.04)*t.size, y-capHeight*t.size)
+			p.pdf.SetLineWidth(ruleWidth)
 			continue
 		}
-		l.text(x+p.x, y-p.raise, p.text, p.size, p.style)
+		p.plainText(x+t.x, y-t.raise, printable(t.text), t.size, t.style)
 	}
-	l.pdf.RawWriteStr("EMC")
+	p.pdf.RawWriteStr("EMC")
 }
 
 // textString writes a text string of PDF in hexadecimal: UTF-16, high byte first, after its mark.

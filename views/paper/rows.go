@@ -175,7 +175,7 @@ func (p *page) station(r row) {
 		p.pdf.SetLineWidth(ruleWidth)
 	}
 	top := p.y + 2
-	p.mark(r.step.Station, labelMargin+8, top+markRadius+1)
+	p.mark(r.step.Station, labelMargin+8, top+markRadius+1, markRadius)
 	y := top
 	for _, line := range r.name {
 		p.text(nameX, y+r.nameSize, line, r.nameSize, bold)
@@ -194,13 +194,4 @@ func (p *page) station(r row) {
 		p.figure(numbersX+c.x, top+c.y, c.number)
 	}
 	p.y += r.height
-}
-
-// warning draws the sign of a danger, its foot on the baseline: a triangle with a stroke and a dot in it.
-func (l *label) warning(x, y, size float64) {
-	l.pdf.SetFillColor(0, 0, 0)
-	l.pdf.Polygon([]point{{X: x + size/2, Y: y - 0.9*size}, {X: x + size, Y: y}, {X: x, Y: y}}, "F")
-	l.pdf.SetFillColor(255, 255, 255)
-	l.pdf.Rect(x+0.44*size, y-0.6*size, 0.12*size, 0.32*size, "F")
-	l.pdf.Rect(x+0.44*size, y-0.2*size, 0.12*size, 0.12*size, "F")
 }

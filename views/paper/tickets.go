@@ -36,27 +36,31 @@ func Tickets(w io.Writer, doc TicketsDoc) error {
 }
 
 func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
-	l := newLabel(doc.Say, cmp.Or(doc.Sheet, Labels))
-	l.pdf.SetCreationDate(doc.Made)
-	l.pdf.SetModificationDate(doc.Made)
-	l.pdf.SetTitle(doc.Say.T("paper.ticket.title", "Order", doc.Order), true)
-	for _, t := range doc.Tickets {
-		p := page{label: l, doc: &doc, ticket: t}
-		var err error
-		if t.Kind == stations.CuttingTicket {
-			err = p.cutting()
-		} else {
-			err = p.panel()
-		}
-		if err != nil {
-			return nil, err
-		}
+	sheet := cmp.Or(doc.Sheet, Labels)
+	l := newLabel(newPen(doc.Say, sheets[sheet], doc.Say.T("paper.ticket.title", "Order", doc.Order), doc.Made), sheet)
+	if err := l.tickets(&doc, doc.Tickets); err != nil {
+		return nil, err
 	}
-	l.end()
 	if err := l.pdf.Output(w); err != nil {
 		return nil, fmt.Errorf("paper: tickets of %s: %w", doc.Order, err)
 	}
 	return l, nil
+}
+
+// tickets prints tickets of a document.
+func (l *label) tickets(doc *TicketsDoc, tickets []*stations.TicketSpec) error {
+	for _, t := range tickets {
+		p := page{label: l, doc: doc, ticket: t}
+		print := p.panel
+		if t.Kind == stations.CuttingTicket {
+			print = p.cutting
+		}
+		if err := print(); err != nil {
+			return err
+		}
+	}
+	l.end()
+	return nil
 }
 
 // page is one ticket being printed.
@@ -69,7 +73,7 @@ type page struct {
 // head writes what the ticket is about beside its QR.
 func (p *page) head(lines ...headLine) error {
 	p.begin()
-	side, err := p.qr(TicketURL(p.doc.Address, p.ticket.Code), p.ticket.Code)
+	side, height, err := p.qr(p.doc.Address, p.ticket.Code)
 	if err != nil {
 		return err
 	}
@@ -79,7 +83,7 @@ func (p *page) head(lines ...headLine) error {
 			p.paragraph(labelMargin, room, h.text, h.size, h.style, h.most)
 		}
 	}
-	p.y = max(p.y, labelMargin+side+codeRoom)
+	p.y = max(p.y, labelMargin+height)
 	p.rule()
 	return nil
 }

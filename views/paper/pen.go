@@ -1,0 +1,237 @@
+package paper
+
+import (
+	"math"
+	"strings"
+	"time"
+	"unicode"
+
+	"codeberg.org/go-pdf/fpdf"
+	"github.com/go-fonts/dejavu/dejavusanscondensed"
+	"github.com/go-fonts/dejavu/dejavusanscondensedbold"
+
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+const (
+	smallest = 8.0  // points: nothing on a label, tag, card or sheet is set smaller
+	leading  = 1.22 // of a line, in sizes of its letters
+
+	ruleWidth = 0.6
+)
+
+type point = fpdf.PointType
+
+type style string
+
+const (
+	plain style = ""
+	bold  style = "B"
+)
+
+// printed is one text as it stands on paper, for the tests that hold paper to its edges.
+type printed struct {
+	page             int
+	text             string
+	x, y, width, top float64 // y is the baseline
+	size             float64
+}
+
+// pen writes and draws in points, and keeps what it has written.
+type pen struct {
+	pdf  *fpdf.Fpdf
+	say  *i18n.Printer
+	page int // counts labels, or sheets where no labels are on them
+	log  []printed
+}
+
+// newPen begins a document of a size in points, made at an instant.
+func newPen(say *i18n.Printer, size fpdf.SizeType, title string, made time.Time) *pen {
+	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
+	pdf.SetCreationDate(made)
+	pdf.SetModificationDate(made)
+	pdf.SetCatalogSort(true)
+	pdf.SetLang(say.Language())
+	pdf.SetTitle(title, true)
+	pdf.AddUTF8FontFromBytes("label", string(plain), dejavusanscondensed.TTF)
+	pdf.AddUTF8FontFromBytes("label", string(bold), dejavusanscondensedbold.TTF)
+	pdf.SetAutoPageBreak(false, 0)
+	pdf.SetMargins(0, 0, 0)
+	pdf.SetCellMargin(0)
+	pdf.SetLineWidth(ruleWidth)
+	return &pen{pdf: pdf, say: say}
+}
+
+// width is that of a text on one line, its fractions set.
+func (p *pen) width(text string, size float64, st style) float64 {
+	if hasFraction(text) {
+		return p.sentence(text, size, st).width
+	}
+	return p.plainWidth(text, size, st)
+}
+
+func (p *pen) plainWidth(text string, size float64, st style) float64 {
+	p.pdf.SetFont("label", string(st), size)
+	return p.pdf.GetStringWidth(printable(text))
+}
+
+// printable puts a box for what the fonts have no glyph for, all beyond the basic plane, and spaces for characters
+// that control rather than show.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsControl(r), unicode.Is(unicode.Cf, r):
+			return ' '
+		case r >= 0xFFFD, unicode.Is(unicode.Co, r):
+			return '□'
+		}
+		return r
+	}, text)
+}
+
+// text writes at a baseline; the fractions of lengths in it are set as such.
+func (p *pen) text(x, y float64, text string, size float64, st style) {
+	text = printable(text)
+	w := p.width(text, size, st)
+	if hasFraction(text) {
+		p.draw(x, y, p.sentence(text, size, st))
+	} else {
+		p.plainText(x, y, text, size, st)
+	}
+	p.log = append(p.log, printed{page: p.page, text: text, x: x, y: y, width: w, top: y - size, size: size})
+}
+
+func (p *pen) plainText(x, y float64, text string, size float64, st style) {
+	p.pdf.SetFont("label", string(st), size)
+	p.pdf.Text(x, y, text)
+}
+
+// right writes a text that ends at x, centre one that has its middle there.
+func (p *pen) right(x, y float64, text string, size float64, st style) {
+	p.text(x-p.width(text, size, st), y, text, size, st)
+}
+
+func (p *pen) centre(x, y float64, text string, size float64, st style) {
+	p.text(x-p.width(text, size, st)/2, y, text, size, st)
+}
+
+// fit makes a text no wider than room: smaller, down to the smallest size, then shortened with an ellipsis.
+func (p *pen) fit(text string, room, size float64, st style) (string, float64) {
+	for ; size > smallest && p.width(text, size, st) > room; size -= 0.5 {
+	}
+	size = max(size, smallest)
+	runes := []rune(text)
+	for len(runes) > 1 && p.width(text, size, st) > room {
+		runes = runes[:len(runes)-1]
+		text = strings.TrimRight(string(runes), " ,") + "…"
+	}
+	return text, size
+}
+
+// fitted writes a text on one line of at most room.
+func (p *pen) fitted(x, y, room float64, text string, size float64, st style) {
+	text, size = p.fit(text, room, size, st)
+	p.text(x, y, text, size, st)
+}
+
+// wrap breaks a text into lines of at most room, the last of at most most lines shortened where more is left.
+func (p *pen) wrap(text string, room, size float64, st style, most int) []string {
+	var lines []string
+	line := ""
+	words := strings.Fields(text)
+	for i, w := range words {
+		longer := strings.TrimSpace(line + " " + w)
+		if line == "" || p.width(longer, size, st) <= room {
+			line = longer
+			continue
+		}
+		if len(lines) == most-1 {
+			line += " " + strings.Join(words[i:], " ")
+			break
+		}
+		lines = append(lines, line)
+		line = w
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	for i := range lines {
+		lines[i], _ = p.fit(lines[i], room, size, st)
+	}
+	return lines
+}
+
+// lines writes a text over at most most lines from the top y, and returns where the next one begins.
+func (p *pen) lines(x, y, room float64, text string, size float64, st style, most int) float64 {
+	for _, line := range p.wrap(text, room, size, st, most) {
+		line, fitted := p.fit(line, room, size, st)
+		p.text(x, y+fitted, line, fitted, st)
+		y += fitted * leading
+	}
+	return y
+}
+
+// dashed draws with lines to cut along.
+func (p *pen) dashed(draw func()) {
+	p.pdf.SetDashPattern([]float64{2, 3}, 0)
+	draw()
+	p.pdf.SetDashPattern(nil, 0)
+}
+
+// A QR's modules are whole dots of a 203 dpi label printer, so that all come out alike; 4 dots are half a
+// millimetre, the least that a hand-held camera reads well (measured with two readers).
+const (
+	dot         = 72.0 / 203
+	moduleLeast = 4 * dot
+)
+
+// module is how large a QR of so many modules is drawn to be about side points wide.
+func module(modules int, side float64) float64 {
+	return max(moduleLeast, math.Floor(side/dot/float64(modules))*dot)
+}
+
+// square draws a QR with its left top at (x, y), its modules of a size.
+func (p *pen) square(bitmap [][]bool, x, y, module float64) {
+	p.pdf.SetFillColor(0, 0, 0)
+	runs(bitmap, func(row, column, length int) {
+		// A run is a little higher than its row, so that no hairline shows between rows.
+		p.pdf.Rect(x+float64(column)*module, y+float64(row)*module, float64(length)*module, module*1.02, "F")
+	})
+}
+
+// ticketSquare draws a ticket's QR about side points wide with its code below, its right top at (right, y). It
+// returns how wide and how high both are.
+func (p *pen) ticketSquare(right, y, side float64, address string, code stations.Code, size float64) (width, height float64, err error) {
+	bitmap, err := modules(TicketURL(address, code))
+	if err != nil {
+		return 0, 0, err
+	}
+	m := module(len(bitmap), side)
+	width = m * float64(len(bitmap))
+	p.square(bitmap, right-width, y, m)
+	typed, size := p.fit(grouped(code), width, size, bold)
+	p.centre(right-width/2, y+width+size-1, typed, size, bold)
+	return width, width + size + 2, nil
+}
+
+// grouped writes a code as it is read out: 7K3M-9Q2X-4.
+func grouped(code stations.Code) string {
+	c := string(code)
+	if len(c) != 9 {
+		return c
+	}
+	return c[:4] + "-" + c[4:8] + "-" + c[8:]
+}
+
+// warning draws the sign of a danger, its foot on the baseline: a triangle with a stroke and a dot in it.
+func (p *pen) warning(x, y, size float64) {
+	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.Polygon([]point{{X: x + size/2, Y: y - 0.9*size}, {X: x + size, Y: y}, {X: x, Y: y}}, "F")
+	p.pdf.SetFillColor(255, 255, 255)
+	p.pdf.Rect(x+0.44*size, y-0.6*size, 0.12*size, 0.32*size, "F")
+	p.pdf.Rect(x+0.44*size, y-0.2*size, 0.12*size, 0.12*size, "F")
+}
+
+// box draws an empty box to tick, its foot on the baseline.
+func (p *pen) box(x, y, side float64) { p.pdf.Rect(x, y-side, side, side, "D") }
