@@ -32,6 +32,9 @@ func (s *Server) identify(c *fiber.Ctx) error {
 	switch {
 	case err == nil:
 		c.Locals(localActor, actor)
+		if !found {
+			c.Locals(localToken, auth.FormToken(c.Cookies(auth.CookieName)))
+		}
 	case !errors.Is(err, auth.ErrUnknown):
 		return err
 	}

@@ -1,6 +1,9 @@
 package server
 
 import (
+	"maps"
+	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -84,6 +87,95 @@ func TestSignIn(t *testing.T) {
 		{name: "signs out", do: "DELETE /api/session", header: with(), status: 204},
 		{name: "is out", do: "GET /api/orders", header: with(), status: 401, code: "unauthorized"},
 	})
+}
+
+// TestFormToken: a form that comes with the cookie has to carry its sign-in's token, as a field or as a header; what
+// comes with a bearer token, and the API, need none.
+func TestFormToken(t *testing.T) {
+	s := openShop(t)
+	signIn := func() (cookie, token string) {
+		cookie, _, _ = strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204}).header.Get("Set-Cookie"), ";")
+		page := s.try(t, scene{do: "GET /prices", header: map[string]string{"Cookie": cookie, "Accept": "text/html"}})
+		found := regexp.MustCompile(`name="form_token" value="([^"]+)"`).FindSubmatch(page.body)
+		if found == nil {
+			t.Fatalf("the price form carries no token:\n%s", page.body)
+		}
+		return cookie, string(found[1])
+	}
+	cookie, token := signIn()
+	_, others := signIn()
+	prices := url.Values{"currency": {"USD"}, "heading": {"cartridge-tape"}, "panel": {"40.00"}, "width": {"18.00"}}
+	send := func(path, kind, body string, header ...string) answer {
+		req := s.request(scene{do: "POST " + path, send: body}, []byte(body))
+		req.Header.Set("Content-Type", kind)
+		req.Header.Set("Accept", "text/html")
+		req.Header.Set("Sec-Fetch-Site", "same-origin") // so only the token is in question
+		for i := 0; i+1 < len(header); i += 2 {
+			req.Header.Set(header[i], header[i+1])
+		}
+		res, err := s.app.Test(req, -1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return read(t, res)
+	}
+	const coded = "application/x-www-form-urlencoded"
+	form := func(token string) string {
+		sent := maps.Clone(prices)
+		if token != "" {
+			sent.Set("form_token", token)
+		}
+		return sent.Encode()
+	}
+	parts := func(token string) string {
+		return "--b\r\nContent-Disposition: form-data; name=\"form_token\"\r\n\r\n" + token +
+			"\r\n--b\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.yaml\"\r\n\r\n" + orderFile(t, "FILE-1") + "\r\n--b--\r\n"
+	}
+	bearer := s.request(scene{as: stations.Office, do: "GET /"}, nil).Header.Get("Authorization")
+	for _, tt := range []struct {
+		name   string
+		got    answer
+		status int
+	}{
+		{"none", send("/prices", coded, form(""), "Cookie", cookie), 403},
+		{"made up", send("/prices", coded, form(token+"x"), "Cookie", cookie), 403},
+		{"another sign-in's", send("/prices", coded, form(others), "Cookie", cookie), 403},
+		{"its own", send("/prices", coded, form(token), "Cookie", cookie), 303},
+		{"its own as a header", send("/prices", coded, form(""), "Cookie", cookie, "X-Form-Token", token), 303},
+		{"a stale field beside the header", send("/prices", coded, form(others), "Cookie", cookie, "X-Form-Token", token), 303},
+		{"a wrong header", send("/prices", coded, form(token), "Cookie", cookie, "X-Form-Token", others), 403},
+		{"with a file, none", send("/orders", "multipart/form-data; boundary=b", parts(""), "Cookie", cookie), 403},
+		{"with a file", send("/orders", "multipart/form-data; boundary=b", parts(token), "Cookie", cookie), 303},
+		{"in capitals", send("/PRICES", coded, form(""), "Cookie", cookie), 403},
+		{"by a program", send("/prices", coded, form(""), "Authorization", bearer), 303},
+		{"another site, with the token", send("/prices", coded, form(token), "Cookie", cookie, "Sec-Fetch-Site", "cross-site"), 403},
+		{"signing out, none", send("/sign-out", coded, "", "Cookie", cookie), 403},
+		{"signing in anew", send("/sign-in", coded, "passphrase="+url.QueryEscape(testPassphrase), "Cookie", cookie), 303},
+		{"signing out", send("/sign-out", coded, "form_token="+token, "Cookie", cookie), 303},
+	} {
+		if tt.got.status != tt.status {
+			t.Errorf("%s: %d, want %d\n%s", tt.name, tt.got.status, tt.status, tt.got.body)
+		}
+	}
+	if got := s.ask(t, scene{as: stations.Office, do: "GET /api/orders", status: 200}); got.at("orders.#") != "1" {
+		t.Errorf("a form without its token stored something: %s", got.body)
+	}
+}
+
+// TestEveryChangeNeedsTheToken: no page's address that changes something is left out. Only signing in has no
+// sign-in to carry the token of.
+func TestEveryChangeNeedsTheToken(t *testing.T) {
+	s := openShop(t)
+	cookie, _, _ := strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204}).header.Get("Set-Cookie"), ";")
+	for _, r := range s.routes() {
+		if r.method == "GET" || forPrograms(r.path) || r.path == "/sign-in" {
+			continue
+		}
+		got := s.try(t, scene{do: r.method + " " + r.path, send: "", header: map[string]string{"Cookie": cookie, "Sec-Fetch-Site": "same-origin"}})
+		if got.status != 403 || got.at("field") != "form_token" {
+			t.Errorf("%s %s without a token: %d %s", r.method, r.path, got.status, got.body)
+		}
+	}
 }
 
 // TestGuessing: whoever fails too often waits, whoever is in stays in, and time forgives.

@@ -129,7 +129,7 @@ func (s *Server) answerError(c *fiber.Ctx, err error) error {
 
 // wantsPage reports whether the request comes from a browser's address bar or form rather than from a program.
 func (s *Server) wantsPage(c *fiber.Ctx) bool {
-	return !strings.HasPrefix(strings.ToLower(c.Path()), "/api/") && strings.Contains(c.Get(fiber.HeaderAccept), "text/html")
+	return !forPrograms(c.Path()) && strings.Contains(c.Get(fiber.HeaderAccept), "text/html")
 }
 
 // refusalDocument is the contract's answer to what is refused.

@@ -2,6 +2,7 @@ package server
 
 import (
 	"crypto/rand"
+	"crypto/subtle"
 	"fmt"
 	"net/url"
 	"runtime/debug"
@@ -11,7 +12,9 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/server/auth"
 	"tablehand/stations"
+	"tablehand/views"
 	"tablehand/views/i18n"
 )
 
@@ -19,6 +22,7 @@ import (
 const (
 	localID      = "request"
 	localActor   = "actor"
+	localToken   = "token"
 	localPrinter = "printer"
 )
 
@@ -85,6 +89,32 @@ func actorOf(c *fiber.Ctx) (stations.Actor, bool) {
 	return a, ok
 }
 
+// tokenOf returns the token that forms of a page for this request have to carry, "" where the request came without
+// a cookie: nothing can be sent in its name.
+func tokenOf(c *fiber.Ctx) string {
+	token, _ := c.Locals(localToken).(string)
+	return token
+}
+
+// checkToken refuses a form that a browser sends with its cookie but that is none of a page that we made for this
+// sign-in. The API takes no forms: there the rule of the origin and a cookie that other sites' forms don't send
+// (SameSite) are what protects a sign-in.
+func checkToken(c *fiber.Ctx) error {
+	if token := tokenOf(c); token != "" && !auth.Safe(c.Method()) && !forPrograms(c.Path()) {
+		sent := c.Get(views.TokenHeader)
+		if sent == "" {
+			sent = c.FormValue(views.TokenField)
+		}
+		if subtle.ConstantTimeCompare([]byte(sent), []byte(token)) != 1 {
+			return refuse("forbidden", views.TokenField, "Stale", true)
+		}
+	}
+	return nil
+}
+
+// forPrograms reports whether an address is the API's, not a page's.
+func forPrograms(path string) bool { return strings.HasPrefix(strings.ToLower(path), "/api/") }
+
 // admit lets those in whom a route is for.
 func (s *Server) admit(who access) fiber.Handler {
 	return func(c *fiber.Ctx) error {
@@ -96,6 +126,9 @@ func (s *Server) admit(who access) fiber.Handler {
 			return refuse("unauthorized", "")
 		case !slices.Contains(who, actor.Role):
 			return refuse("forbidden", "", "Role", string(actor.Role))
+		}
+		if err := checkToken(c); err != nil {
+			return err
 		}
 		return c.Next()
 	}

@@ -42,6 +42,7 @@ func (s *Server) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 	actor, _ := actorOf(c)
 	return views.Frame{
 		Shop: s.ShopName, Role: actor.Role, Person: personOf(c), Seq: floor.Seq(), Today: s.today(), Path: c.Path(),
+		Token: tokenOf(c),
 	}
 }
 
@@ -138,6 +139,9 @@ func (s *Server) signInByForm(c *fiber.Ctx) error {
 
 // signOutByForm: POST /sign-out.
 func (s *Server) signOutByForm(c *fiber.Ctx) error {
+	if err := checkToken(c); err != nil {
+		return err
+	}
 	if err := s.closeSession(c); err != nil {
 		return err
 	}

@@ -15,7 +15,7 @@ import (
 const today = "2026-12-16"
 
 func frame(path string, role stations.Role) views.Frame {
-	return views.Frame{Shop: "Marsh Lane Workroom", Role: role, Person: "Ada", Seq: 41, Today: today, Path: path}
+	return views.Frame{Shop: "Marsh Lane Workroom", Role: role, Person: "Ada", Seq: 41, Today: today, Path: path, Token: "token-of-this-sign-in"}
 }
 
 func piece(i int, order, window, panel string, at, state string) views.Piece {

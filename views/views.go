@@ -70,7 +70,11 @@ func (v *Views) render(w io.Writer, page string, data any) error {
 	if err := v.pages[page].Execute(&b, data); err != nil {
 		return fmt.Errorf("views: page %s: %w", page, err)
 	}
-	_, err := w.Write(b.Bytes())
+	html := b.Bytes()
+	if framed, ok := data.(interface{ formToken() string }); ok {
+		html = withToken(html, framed.formToken())
+	}
+	_, err := w.Write(html)
 	return err
 }
 
@@ -82,6 +86,7 @@ type Frame struct {
 	Seq    int64         // of the floor that the page shows; the event stream goes on from here
 	Today  string        // YYYY-MM-DD in the shop's zone
 	Path   string        // the page's own address
+	Token  string        // that its forms send back; "" where no cookie lets them in
 }
 
 // Office reports whether the page is for someone who plans and bills.

@@ -182,6 +182,9 @@ func TestPages(t *testing.T) {
 					t.Errorf("%q near %q", bad, page[max(0, i-60):min(len(page), i+60)])
 				}
 			}
+			if forms, tokens := strings.Count(page, `method="post"`), strings.Count(page, `name="form_token" value="token-of-this-sign-in"`); forms != tokens {
+				t.Errorf("%d forms change something, %d carry the token", forms, tokens)
+			}
 			ids := map[string]bool{}
 			for _, m := range anID.FindAllStringSubmatch(page, -1) {
 				if ids[m[1]] {

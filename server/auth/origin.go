@@ -1,6 +1,9 @@
 package auth
 
 import (
+	"crypto/hmac"
+	"crypto/sha256"
+	"encoding/base64"
 	"net/http"
 	"net/url"
 )
@@ -10,8 +13,7 @@ import (
 // where the browser sends it (not over plain HTTP on a shop's network), else Origin against Host; a request with
 // neither comes from no page.
 func SameOrigin(method, host, fetchSite, origin string) bool {
-	switch method {
-	case http.MethodGet, http.MethodHead, http.MethodOptions:
+	if Safe(method) {
 		return true
 	}
 	switch fetchSite {
@@ -26,4 +28,21 @@ func SameOrigin(method, host, fetchSite, origin string) bool {
 	}
 	from, err := url.Parse(origin)
 	return err == nil && from.Host == host
+}
+
+// Safe reports whether a request of that method changes nothing.
+func Safe(method string) bool {
+	switch method {
+	case http.MethodGet, http.MethodHead, http.MethodOptions:
+		return true
+	}
+	return false
+}
+
+// FormToken returns the token that the forms of a signed-in browser carry. It follows from the cookie, so it needs
+// no keeping and ends with the sign-in; the cookie doesn't follow from it.
+func FormToken(cookie string) string {
+	mac := hmac.New(sha256.New, []byte(cookie))
+	mac.Write([]byte("form token"))
+	return base64.RawURLEncoding.EncodeToString(mac.Sum(nil))
 }

@@ -93,6 +93,11 @@
       if (link) next.querySelector(`[href="${CSS.escape(link)}"]`)?.focus();
       document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
     }
+    const token = fresh.body.dataset.token; // another where somebody signed in anew
+    if (token && token !== document.body.dataset.token) {
+      document.body.dataset.token = token;
+      document.querySelectorAll('input[name="form_token"]').forEach((f) => { f.value = token; });
+    }
     const newest = Number(fresh.body.dataset.seq);
     if (newest > Number(seq)) seq = String(newest);
   }

@@ -35,6 +35,7 @@
         if (work) for (const [name, value] of new FormData(work)) if (/^(measured\.|check$)/.test(name)) data.append(name, value);
       }
     }
+    data.delete("form_token"); // what is kept may be sent after another sign-in: the page's own goes as a header
     if (person) data.set("person", person.value.trim());
     data.set("key", newKey());
     data.set("at", new Date().toISOString());
@@ -53,12 +54,13 @@
       try {
         const response = await fetch(next.to, {
           method: "POST", body: next.body, credentials: "same-origin",
-          headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" },
+          headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json", "X-Form-Token": document.body.dataset.token || "" },
           signal: AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined,
         });
         if (response.status === 503) throw new Error("busy");
         if (response.status === 401) { location.reload(); break; }
         answer = await response.json().catch(() => ({}));
+        if (response.status === 403 && answer.field === "form_token") { location.reload(); break; }
       } catch {
         for (const w of waiting) {
           if (!w.kept) tell("kept", said.dataset.kept);
