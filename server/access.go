@@ -71,7 +71,7 @@ func (s *Server) openSession(c *fiber.Ctx, passphrase string) error {
 	}
 	s.signingIn.Lock() // one at a time: a hash of it costs much memory by design
 	defer s.signingIn.Unlock()
-	guesser := "passphrase " + c.IP()
+	guesser := "passphrase " + s.client(c).String()
 	if seconds := s.guesses.wait(guesser); seconds > 0 {
 		return refuse("too_many", "", "Seconds", seconds)
 	}

@@ -170,3 +170,26 @@ func TestOwnAddress(t *testing.T) {
 		}
 	}
 }
+
+// TestHead: what asks only for the head of a page or document gets it, without its body; a change stays a POST.
+func TestHead(t *testing.T) {
+	s := openShop(t)
+	codes := s.release(t, "SMI-014")
+	for _, path := range []string{"/", "/board", "/t/" + codes[0], "/orders/SMI-014/tickets.pdf?paper=label", "/api/orders", "/healthz"} {
+		get := s.try(t, scene{as: stations.Office, do: "GET " + path})
+		req := s.request(scene{as: stations.Office, do: "HEAD " + path}, nil)
+		res, err := s.app.Test(req, -1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		head := read(t, res)
+		if head.status != get.status || len(head.body) != 0 || head.header.Get("Content-Type") != get.header.Get("Content-Type") {
+			t.Errorf("HEAD %s: %d, %d bytes of %s; GET %d of %s", path, head.status, len(head.body), head.header.Get("Content-Type"), get.status, get.header.Get("Content-Type"))
+		}
+	}
+	for path, status := range map[string]int{"/orders/SMI-014/release": 405, "/api/events": 405, "/nowhere": 404} {
+		if got := s.try(t, scene{as: stations.Office, do: "HEAD " + path}); got.status != status {
+			t.Errorf("HEAD %s: %d, want %d", path, got.status, status)
+		}
+	}
+}

@@ -17,6 +17,9 @@ var (
 	everyRole  = access{stations.Office, stations.Program, stations.Bench, stations.Screen}
 )
 
+// eventsPath is the address of the one answer that has no end.
+const eventsPath = "/api/events"
+
 // route is one address and who may come there.
 type route struct {
 	method, path string
@@ -49,7 +52,7 @@ func (s *Server) routes() []route {
 		{"GET", "/api/tickets/:code", atTheBench, s.showTicket},
 		{"POST", "/api/scans", atTheBench, s.scan},
 		{"GET", "/api/board", everyRole, s.showBoard},
-		{"GET", "/api/events", everyRole, s.streamEvents},
+		{"GET", eventsPath, everyRole, s.streamEvents},
 
 		// Money
 		{"GET", "/api/ready", theOffice, s.showReady},

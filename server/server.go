@@ -7,6 +7,7 @@ import (
 	"io"
 	"log/slog"
 	"net"
+	"net/netip"
 	"strings"
 	"sync"
 	"time"
@@ -38,6 +39,8 @@ type Config struct {
 	ShopName string
 	Log      *slog.Logger // nil: nothing is logged
 	Language string       // for those who ask for none that there is; "" English
+	// Proxies are those whose X-Forwarded-For is believed, beside the machine itself.
+	Proxies []netip.Prefix
 }
 
 // Server answers the shop's requests.
@@ -85,6 +88,9 @@ func New(c Config) (*Server, error) {
 	s.app.Use(s.trace, s.identify)
 	for _, r := range s.routes() {
 		s.app.Add(r.method, r.path, s.admit(r.who), r.handle)
+		if r.method == fiber.MethodGet && r.path != eventsPath {
+			s.app.Add(fiber.MethodHead, r.path, s.admit(r.who), r.handle) // fasthttp leaves the body out
+		}
 	}
 	return s, nil
 }

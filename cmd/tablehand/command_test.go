@@ -22,7 +22,7 @@ func TestHelpIsInWords(t *testing.T) {
 
 func TestWrongUsage(t *testing.T) {
 	for _, args := range [][]string{{}, {"nonsense"}, {"workup"}, {"workup", exampleFile, "--format", "pdf"}, {"token", "x"},
-		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"tickets", "SMI-014"}} {
+		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"serve", "--proxy", "10.0.0.0/99"}, {"tickets", "SMI-014"}} {
 		if _, said, code := command(t, args...); code != 2 || said == "" {
 			t.Errorf("%v: exit %d, said %q", args, code, said)
 		}

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"fmt"
 	"net/http"
 	"net/http/cookiejar"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 )
@@ -121,6 +123,35 @@ func TestGuessingAPassphrase(t *testing.T) {
 		}
 	}
 	t.Error("a hundred guesses at the passphrase and no 429")
+}
+
+// TestGuessersBehindAProxy: one who guesses behind a proxy keeps nobody else behind it waiting, and what he says he is
+// doesn't free him.
+func TestGuessersBehindAProxy(t *testing.T) {
+	s := openShop(t)
+	guess := func(from string) int {
+		t.Helper()
+		req, err := http.NewRequest("POST", s.url+"/api/session", strings.NewReader(`{"passphrase":"open sesame"}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("X-Forwarded-For", from)
+		res, err := patient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		res.Body.Close()
+		return res.StatusCode
+	}
+	for i := range 100 {
+		if guess(fmt.Sprintf("10.9.8.%d, 192.168.1.7", i)) == 429 {
+			if status := guess("192.168.1.8"); status != 401 {
+				t.Errorf("another behind the proxy: %d, want 401", status)
+			}
+			return
+		}
+	}
+	t.Error("a hundred guesses behind a proxy and no 429")
 }
 
 // TestPassphraseOfTheEnvironment starts a process whose owner has set the passphrase, and stops it in order.

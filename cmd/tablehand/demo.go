@@ -39,6 +39,7 @@ func (c *demoCommand) Run(e *env) error {
 	if err != nil {
 		return errors.Join(err, s.store.Close())
 	}
+	s.proxies = c.proxies()
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		e.say("cli.demo_ready", "Local", "http://localhost:"+portOf(ln))
 		if passphrase == "" {

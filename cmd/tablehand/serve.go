@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"net/netip"
 	"os"
 	"path/filepath"
 	"time"
@@ -36,6 +37,29 @@ func (f folder) dir() (string, error) {
 type listening struct {
 	Listen  string `default:":8080" placeholder:"ADDR" help:"${help_listen}"`
 	Address string `placeholder:"URL" help:"${help_address}"`
+
+	Proxy []addresses `placeholder:"ADDR" help:"${help_proxy}"`
+}
+
+// proxies are those whose word is taken for whom they heard.
+func (l listening) proxies() []netip.Prefix {
+	var all []netip.Prefix
+	for _, a := range l.Proxy {
+		all = append(all, a.Prefix)
+	}
+	return all
+}
+
+// addresses is one address, or a network of them as 10.0.0.0/24.
+type addresses struct{ netip.Prefix }
+
+// UnmarshalText reads either form.
+func (a *addresses) UnmarshalText(text []byte) error {
+	if one, err := netip.ParseAddr(string(text)); err == nil {
+		a.Prefix = netip.PrefixFrom(one, one.BitLen())
+		return nil
+	}
+	return a.Prefix.UnmarshalText(text)
 }
 
 type serveCommand struct {
@@ -57,6 +81,7 @@ func (c *serveCommand) Run(e *env) error {
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
+	s.proxies = c.proxies()
 	return s.serve(e, ln, c.Address, nil)
 }
 
@@ -72,6 +97,8 @@ type workroom struct {
 	auth  *auth.Keeper
 	clock func() time.Time
 	log   *slog.Logger
+
+	proxies []netip.Prefix
 }
 
 // openWorkroom opens the data folder. TABLEHAND_PASSPHRASE sets the passphrase for this run.
@@ -139,7 +166,7 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 
 // config reads the shop's settings.
 func (s *workroom) config(ctx context.Context, address string) (server.Config, error) {
-	c := server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address, Zone: time.Local, Log: s.log}
+	c := server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address, Zone: time.Local, Log: s.log, Proxies: s.proxies}
 	var zone string
 	for name, to := range map[store.Setting]*string{store.ShopName: &c.ShopName, store.Language: &c.Language, store.Zone: &zone} {
 		value, err := s.store.Setting(ctx, name)
