@@ -216,6 +216,13 @@ const (
 	Address    Setting = "address"    // public base URL, as on tickets
 	Language   Setting = "language"   // BCP 47
 	Passphrase Setting = "passphrase" // its hash
+
+	Units         Setting = "units"          // of new orders: in, cm, mm
+	Paper         Setting = "paper"          // that tickets are printed on: label, letter, a4
+	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
+
+	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole
+	LastBackupFile Setting = "last_backup_file" // its path
 )
 
 // Setting returns a setting, "" where it isn't set.
@@ -232,9 +239,17 @@ func (a *Access) Setting(ctx context.Context, name Setting) (string, error) {
 
 // Set keeps a setting.
 func (a *Access) Set(ctx context.Context, name Setting, value string) error {
-	err := a.write.WithContext(ctx).Clauses(clause.OnConflict{UpdateAll: true}).Create(&settingRow{string(name), value}).Error
-	if err != nil {
-		return fmt.Errorf("store: set %s: %w", name, err)
+	return a.SetAll(ctx, map[Setting]string{name: value})
+}
+
+// SetAll keeps settings, all or none.
+func (a *Access) SetAll(ctx context.Context, values map[Setting]string) error {
+	var rows []settingRow
+	for name, value := range values {
+		rows = append(rows, settingRow{string(name), value})
+	}
+	if err := a.write.WithContext(ctx).Clauses(clause.OnConflict{UpdateAll: true}).Create(&rows).Error; err != nil {
+		return fmt.Errorf("store: keep settings: %w", err)
 	}
 	return nil
 }

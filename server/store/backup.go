@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"time"
 )
 
 // AuditError is a copy that was made but isn't what its ledger says.
@@ -40,6 +41,10 @@ func (a *Access) Backup(ctx context.Context, file string) error {
 	if len(differences) > 0 {
 		return &AuditError{file, differences}
 	}
+	// A shop whose own disk takes nothing more can still be copied to another: the note is not worth the copy.
+	if whole, err := filepath.Abs(file); err == nil {
+		_ = a.SetAll(ctx, map[Setting]string{LastBackup: a.clock().UTC().Format(time.RFC3339), LastBackupFile: whole})
+	}
 	return nil
 }
 
@@ -54,7 +59,7 @@ func (a *Access) vacuumInto(ctx context.Context, file string) (err error) {
 	if err := db.WithContext(ctx).Exec("VACUUM INTO ?", file).Error; err != nil {
 		return err
 	}
-	return syncFile(file)
+	return errors.Join(syncFile(file), syncFolder(filepath.Dir(file)))
 }
 
 // syncFile has the disk keep a file that another handle wrote.

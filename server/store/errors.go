@@ -2,6 +2,7 @@ package store
 
 import (
 	"errors"
+	"syscall"
 
 	"github.com/mattn/go-sqlite3"
 )
@@ -14,6 +15,53 @@ var (
 	// ErrNotFound is a row that isn't there.
 	ErrNotFound = errors.New("store: not found")
 )
+
+// DamagedError is a database file that isn't whole any more.
+type DamagedError struct{ Says string }
+
+func (e *DamagedError) Error() string { return "store: the database is damaged: " + e.Says }
+
+// Fault is what a person has to mend under the store, which mends itself in no time.
+type Fault string
+
+const (
+	NoFault  Fault = ""
+	DiskFull Fault = "disk_full"      // no room left; what comes after there is room again is kept
+	ReadOnly Fault = "disk_read_only" // the disk takes no writing, often because it fails
+	Damaged  Fault = "data_damaged"   // the file isn't whole: a backup has to be restored
+)
+
+// FaultOf tells what is wrong with the disk or the file by any error of this package.
+func FaultOf(err error) Fault {
+	var damaged *DamagedError
+	if errors.As(err, &damaged) {
+		return Damaged
+	}
+	var errno syscall.Errno
+	errors.As(err, &errno)
+	var e sqlite3.Error
+	if errors.As(err, &e) {
+		switch e.Code {
+		case sqlite3.ErrFull:
+			return DiskFull
+		case sqlite3.ErrReadonly:
+			return ReadOnly
+		case sqlite3.ErrCorrupt, sqlite3.ErrNotADB:
+			return Damaged
+		}
+		if e.ExtendedCode == sqlite3.ErrIoErrSHMSize { // its only cause: the index of the log can't grow
+			return DiskFull
+		}
+		errno = e.SystemErrno
+	}
+	switch errno {
+	case syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG:
+		return DiskFull
+	case syscall.EROFS:
+		return ReadOnly
+	}
+	return NoFault
+}
 
 // isLocked reports whether another connection holds the lock that was wanted.
 func isLocked(err error) bool {

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -9,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"runtime"
 	"time"
 
 	"gorm.io/driver/sqlite"
@@ -100,6 +102,50 @@ func makeFolder(dir string) error {
 		return &FolderError{dir, err}
 	}
 	return f.Close()
+}
+
+// whole refuses a damaged database file before anybody writes into it. It looks at every page, but not whether each
+// index has each row: that is left to audit.
+func whole(ctx context.Context, db *gorm.DB) error {
+	var says string
+	if err := readRow(db.WithContext(ctx).Raw("PRAGMA quick_check(1)"), &says); err != nil {
+		return fmt.Errorf("store: look over the database: %w", err)
+	}
+	if says != "ok" {
+		return &DamagedError{says}
+	}
+	return nil
+}
+
+// readRow reads the only row of a query to its end. Not by gorm's own Row: for a statement that can't be prepared, as
+// in a damaged file, that gives a row without rows, which panics.
+func readRow(query *gorm.DB, to ...any) (err error) {
+	rows, err := query.Rows()
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	if !rows.Next() {
+		return cmp.Or(rows.Err(), sql.ErrNoRows)
+	}
+	if err := rows.Scan(to...); err != nil {
+		return err
+	}
+	for rows.Next() {
+	}
+	return rows.Err()
+}
+
+// syncFolder has the disk keep the names of a folder's files. Windows keeps them without being asked.
+func syncFolder(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
 }
 
 // folderLock is held by the one process that serves a folder, until it is released or the process ends, however

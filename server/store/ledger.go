@@ -164,7 +164,7 @@ func foldLedger(ctx context.Context, db *gorm.DB) (*stations.Floor, error) {
 		}
 		var e stations.Event
 		if err := json.Unmarshal(details, &e); err != nil {
-			return nil, fmt.Errorf("store: ledger row %d: %w", seq, err)
+			return nil, &DamagedError{fmt.Sprintf("row %d of the ledger: %v", seq, err)}
 		}
 		overlay.Apply(e)
 	}

@@ -51,7 +51,7 @@ type Store struct {
 
 // Open opens the shop in o.Dir, brings its schema up to date (after a copy), folds the ledger and starts the
 // writer. Errors: *FolderError where the folder can't be used, *InUseError while another process serves it,
-// *VersionError for a database newer than the program.
+// *VersionError for a database newer than the program, *DamagedError for one that isn't whole.
 func Open(ctx context.Context, o Options) (_ *Store, err error) {
 	if o.Clock == nil {
 		o.Clock = time.Now
@@ -77,6 +77,9 @@ func Open(ctx context.Context, o Options) (_ *Store, err error) {
 		}
 	}()
 	if s.Access, err = openAccess(ctx, o.Dir, o.Log, o.Clock, true); err != nil {
+		return nil, err
+	}
+	if err := whole(ctx, s.read); err != nil {
 		return nil, err
 	}
 	floor, err := foldLedger(ctx, s.read)
@@ -153,7 +156,7 @@ func (s *Store) OnCommit(f func([]stations.Event)) { s.onCommit = append(s.onCom
 // Ping reports whether the database answers.
 func (s *Store) Ping(ctx context.Context) error {
 	var one int
-	return s.read.WithContext(ctx).Raw("SELECT 1").Row().Scan(&one)
+	return readRow(s.read.WithContext(ctx).Raw("SELECT 1"), &one)
 }
 
 // OrderSource returns the newest file of an order, ErrNotFound where there is none.

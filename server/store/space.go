@@ -1,0 +1,67 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+)
+
+// Space is what the shop takes and what its disk has left, in bytes.
+type Space struct {
+	Database   int64 // with its log
+	Free, Disk int64 // 0, 0 where the system doesn't tell
+}
+
+// Space measures the shop's files and disk.
+func (a *Access) Space() (Space, error) {
+	var s Space
+	for _, name := range []string{databaseFile, databaseFile + "-wal"} {
+		info, err := os.Stat(filepath.Join(a.dir, name))
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return s, &FolderError{a.dir, err}
+		}
+		s.Database += info.Size()
+	}
+	var err error
+	if s.Free, s.Disk, err = diskSpace(a.dir); err != nil {
+		return s, &FolderError{a.dir, err}
+	}
+	return s, nil
+}
+
+// backupFolder is where the program's own page puts its copies, within the data folder.
+const backupFolder = "backups"
+
+// BackupHere is Backup into a file of its own in the data folder, named by the time; it returns the file's path.
+func (a *Access) BackupHere(ctx context.Context) (string, error) {
+	dir := filepath.Join(a.dir, backupFolder)
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return "", &FolderError{dir, err}
+	}
+	file := filepath.Join(dir, "tablehand-"+a.clock().UTC().Format("20060102T150405.000000")+".db")
+	if err := a.Backup(ctx, file); err != nil {
+		return "", err
+	}
+	return file, nil
+}
+
+// LastBackup tells when the last whole copy was made and where it was put; zero, "" where none was.
+func (a *Access) LastBackup(ctx context.Context) (time.Time, string, error) {
+	when, err := a.Setting(ctx, LastBackup)
+	if err != nil || when == "" {
+		return time.Time{}, "", err
+	}
+	made, err := time.Parse(time.RFC3339, when)
+	if err != nil {
+		return time.Time{}, "", fmt.Errorf("store: the time of the last backup: %w", err)
+	}
+	file, err := a.Setting(ctx, LastBackupFile)
+	return made, file, err
+}
