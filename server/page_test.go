@@ -64,6 +64,8 @@ func TestPagesOfAShop(t *testing.T) {
 		s.visit(t, office, path, 200, `id="main"`)
 	}
 	s.visit(t, office, "/t/"+string(stations.NewCode(1)), 404, "No ticket has this code")
+	s.visit(t, office, "/t/00000000X", 422, "One character of “00000000X” is wrong")
+	s.visit(t, office, "/t/0000", 422, "type all nine")
 	s.visit(t, office, "/station/weaving", 404)
 	s.visit(t, stations.Screen, "/orders", 403)
 	s.visit(t, "", "/board?x=1", 401, `action="/sign-in"`, `name="next" value="/board?x=1"`)

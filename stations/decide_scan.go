@@ -61,6 +61,10 @@ func (o *Overlay) notHere(t *Ticket, at Station) *Refusal {
 		return t.refuse("cancelled", "ticket")
 	case t.isPanel() && at == Cutting:
 		return o.cutByFabric(t)
+	case t.State() == Finished: // wherever it is scanned: there is no place to take it to
+		r := t.refuse("finished", "station")
+		r.Args["Asked"] = at
+		return r
 	case i < 0:
 		r := t.refuse("wrong_station", "station")
 		r.Args["Asked"] = at

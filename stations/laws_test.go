@@ -106,6 +106,9 @@ func TestScansElsewhere(t *testing.T) {
 	}
 	s.refused("wrong_station", s.scan(cuts(o)[1], Start, at(Joining)))
 	s.work(cuts(o)[1])
+	for _, station := range []Station{Cutting, Joining, "tacking"} { // a finished cutting has no place to be taken to
+		s.refused("finished", s.scan(cut, Start, at(station)))
+	}
 	s.workTo(code, Fold)
 	for station, want := range map[Station]string{
 		Cutting: "cut_by_fabric", Joining: "finished", Tape: "not_ready", Packing: "not_ready", "tacking": "wrong_station", "": "missing_key",
