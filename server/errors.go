@@ -38,6 +38,9 @@ var statuses = map[string]int{
 	"internal":           fiber.StatusInternalServerError,
 	"not_supported":      fiber.StatusNotImplemented,
 	"busy":               fiber.StatusServiceUnavailable,
+	"disk_full":          fiber.StatusServiceUnavailable,
+	"disk_read_only":     fiber.StatusServiceUnavailable,
+	"data_damaged":       fiber.StatusServiceUnavailable,
 }
 
 // statusOf returns the status that a refusal's code answers with.
@@ -87,6 +90,8 @@ func refusalOf(err error) (r *stations.Refusal, ok bool) {
 		return r, true
 	case errors.Is(err, store.ErrNotFound):
 		return refuse("not_found", ""), true
+	case store.FaultOf(err) != store.NoFault:
+		return refuse(string(store.FaultOf(err)), ""), true
 	case errors.Is(err, store.ErrBusy), errors.Is(err, store.ErrClosed):
 		return refuse("busy", ""), true
 	case errors.As(err, &raised) && fiberCodes[raised.Code] != "":
@@ -115,6 +120,9 @@ func (s *Server) answerError(c *fiber.Ctx, err error) error {
 		lingerAfter(c)
 	case "busy":
 		c.Set(fiber.HeaderRetryAfter, "1")
+	case "disk_full", "disk_read_only", "data_damaged": // a person has to come first
+		s.Log.Error("request failed", "request", requestID(c), "error", err)
+		c.Set(fiber.HeaderRetryAfter, "30")
 	case "too_many":
 		c.Set(fiber.HeaderRetryAfter, fmt.Sprint(r.Args["Seconds"]))
 	case "unauthorized":

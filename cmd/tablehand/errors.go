@@ -8,8 +8,8 @@ import (
 	"tablehand/stations"
 )
 
-// sentence says in the catalogue's words what kept a command from its work; what the catalogue doesn't know is told
-// as it is.
+// sentence says in the catalogue's words what kept a command from its work and what to do; what the catalogue
+// doesn't know is told as it is.
 func (e *env) sentence(err error) string {
 	var (
 		refusal *stations.Refusal
@@ -17,12 +17,15 @@ func (e *env) sentence(err error) string {
 		version *store.VersionError
 		folder  *store.FolderError
 		audit   *store.AuditError
+		backup  *store.BackupError
 		path    *fs.PathError
 	)
 	say := e.words.T
 	switch {
 	case errors.As(err, &refusal):
 		return e.words.Refusal(refusal)
+	case errors.As(err, &backup):
+		return say("cli.error.backup", "File", backup.File, "Cause", e.backupCause(backup.Err))
 	case errors.As(err, &inUse):
 		return say("cli.error.in_use", "Dir", inUse.Dir)
 	case errors.As(err, &version) && version.Newer():
@@ -31,12 +34,39 @@ func (e *env) sentence(err error) string {
 		return say("cli.error.older", "Has", version.Has, "Knows", version.Knows)
 	case errors.As(err, &audit):
 		return say("cli.error.copy", "File", audit.File, "Count", len(audit.Differences), "First", audit.Differences[0].String())
+	case store.FaultOf(err) != store.NoFault:
+		return say("cli.error."+string(store.FaultOf(err)), "Cause", err)
 	case errors.As(err, &folder) && errors.Is(err, fs.ErrNotExist):
 		return say("cli.error.no_shop", "Dir", folder.Dir)
 	case errors.As(err, &folder):
 		return say("cli.error.folder", "Dir", folder.Dir, "Cause", folder.Err)
 	case errors.As(err, &path) && errors.Is(err, fs.ErrExist):
 		return say("cli.error.exists", "File", path.Path)
+	}
+	return err.Error()
+}
+
+// backupCause says what keeps a file from being restored.
+func (e *env) backupCause(err error) string {
+	var (
+		version *store.VersionError
+		audit   *store.AuditError
+		path    *fs.PathError
+	)
+	say := e.words.T
+	switch {
+	case errors.As(err, &version):
+		return say("cli.backup.newer", "Has", version.Has, "Knows", version.Knows)
+	case errors.As(err, &audit):
+		return say("cli.backup.differs", "Count", len(audit.Differences), "First", audit.Differences[0].String())
+	case errors.Is(err, store.ErrNoShop):
+		return say("cli.backup.no_shop")
+	case store.FaultOf(err) == store.Damaged:
+		return say("cli.backup.damaged")
+	case store.FaultOf(err) == store.DiskFull:
+		return say("cli.backup.no_room")
+	case errors.As(err, &path) && errors.Is(err, fs.ErrNotExist):
+		return say("cli.backup.no_file")
 	}
 	return err.Error()
 }

@@ -54,6 +54,7 @@ func (c *auditCommand) Run(e *env) error {
 		fmt.Fprintln(e.stdout, d)
 	}
 	if len(differences) > 0 {
+		e.say("cli.audit_differs")
 		return errNeedsPerson
 	}
 	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.clean"))

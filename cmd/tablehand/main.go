@@ -32,6 +32,7 @@ type commands struct {
 	Token   tokenCommand   `cmd:"" help:"${help_token}"`
 	Audit   auditCommand   `cmd:"" help:"${help_audit}"`
 	Backup  backupCommand  `cmd:"" help:"${help_backup}"`
+	Restore restoreCommand `cmd:"" help:"${help_restore}"`
 }
 
 // env is what a command works with beside its flags.
@@ -79,7 +80,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 var helpNames = []string{
 	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "workup", "workup_order", "workup_format", "workup_explain",
 	"tickets", "tickets_order", "tickets_out", "tickets_paper", "tickets_address", "token", "token_name", "token_role",
-	"audit", "backup", "backup_file",
+	"audit", "backup", "backup_file", "restore", "restore_file",
 }
 
 // helpWords gives kong the catalogue's words for --help.
