@@ -40,7 +40,7 @@ func orNothing(s string) string {
 }
 
 // Audit rebuilds the floor from the ledger and compares it with every projection, and the digests of the order
-// files with their bytes. It reads one moment of the database and holds nobody up.
+// files and pictures with their bytes. It reads one moment of the database and holds nobody up.
 func (s *Store) Audit(ctx context.Context) ([]Difference, error) { return audit(ctx, s.read) }
 
 // AuditDir is Audit for a folder that a server may have open. It changes nothing there. The error is a
@@ -89,14 +89,17 @@ func (a *auditor) run() error {
 	if err := a.file(); err != nil || len(a.differences) > 0 { // of a damaged file the rest says nothing
 		return err
 	}
-	floor, taken, err := a.ledger()
+	floor, named, err := a.ledger()
 	if err != nil {
 		return err
 	}
 	if err := a.floor(floor); err != nil {
 		return err
 	}
-	return a.orderFiles(taken)
+	if err := a.orderFiles(named.files); err != nil {
+		return err
+	}
+	return a.pictures(named.pictures)
 }
 
 // file has SQLite check its own structure and the references between tables.
@@ -120,16 +123,21 @@ func (a *auditor) file() error {
 	return nil
 }
 
-// ledger folds the ledger and compares its columns with the events that they repeat. taken has the digest of each
-// order's first file.
-func (a *auditor) ledger() (floor *stations.Floor, taken map[string]string, err error) {
+// named is what the ledger names beside the floor.
+type named struct {
+	files    map[string]string // digest of each order's first file
+	pictures map[string]int64  // the first event that names each picture
+}
+
+// ledger folds the ledger and compares its columns with the events that they repeat.
+func (a *auditor) ledger() (*stations.Floor, named, error) {
 	const page = 1000
 	overlay := stations.NewFloor().Overlay()
-	taken = map[string]string{}
+	n := named{map[string]string{}, map[string]int64{}}
 	for next := int64(1); ; {
 		var rows []ledgerRow
 		if err := a.tx.Where("seq >= ?", next).Order("seq").Limit(page).Find(&rows).Error; err != nil {
-			return nil, nil, err
+			return nil, n, err
 		}
 		for _, row := range rows {
 			if row.Seq != next {
@@ -138,15 +146,18 @@ func (a *auditor) ledger() (floor *stations.Floor, taken map[string]string, err 
 			next = row.Seq + 1
 			e, err := a.event(row)
 			if err != nil {
-				return nil, nil, err
+				return nil, n, err
 			}
 			if e.Taken != nil {
-				taken[e.Order] = e.Taken.Digest
+				n.files[e.Order] = e.Taken.Digest
+			}
+			if e.Picture != "" && n.pictures[e.Picture] == 0 {
+				n.pictures[e.Picture] = e.Seq
 			}
 			overlay.Apply(e)
 		}
 		if len(rows) < page {
-			return overlay.Floor(), taken, nil
+			return overlay.Floor(), n, nil
 		}
 	}
 }
@@ -155,7 +166,7 @@ func (a *auditor) ledger() (floor *stations.Floor, taken map[string]string, err 
 func (a *auditor) event(row ledgerRow) (stations.Event, error) {
 	var e stations.Event
 	if err := json.Unmarshal([]byte(row.Details), &e); err != nil {
-		return e, fmt.Errorf("ledger row %d: %w", row.Seq, err)
+		return e, &DamagedError{fmt.Sprintf("row %d of the ledger: %v", row.Seq, err)}
 	}
 	says, err := ledgerRowOf(e, deviceKey{})
 	if err != nil {

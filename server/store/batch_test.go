@@ -80,7 +80,46 @@ func TestBillingInABatch(t *testing.T) {
 	}
 }
 
-// TestABatchThatTheDiskRefuses is dropped whole: everybody is told to come again, and then may.
+// refuseEvents has the database refuse the events of one ticket, whatever batch they come in.
+func refuseEvents(t *testing.T, s *Store, ticket stations.Code) (lift func()) {
+	t.Helper()
+	mustExec(t, s.write, `CREATE TEMP TRIGGER refuse BEFORE INSERT ON main.ledger WHEN NEW.ticket = '`+string(ticket)+`'
+		BEGIN SELECT RAISE(ABORT, 'this one never'); END`)
+	return func() { mustExec(t, s.write, `DROP TRIGGER refuse`) }
+}
+
+// TestOneCommandThatIsAlwaysRefused takes nothing from those in its batch: they are kept each alone, and only it is
+// told to come again.
+func TestOneCommandThatIsAlwaysRefused(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 3)
+	settle(s)
+	var told []int64
+	s.OnCommit(func(events []stations.Event) {
+		for _, e := range events {
+			told = append(told, e.Seq)
+		}
+	})
+	lift := refuseEvents(t, s, code(3))
+	first, bad, last := scan(code(2), stations.Hold, "", "k1"), scan(code(3), stations.Hold, "", "k2"), scan(code(4), stations.Hold, "", "k3")
+	got := batchOf(s, first, bad, last, first)
+	for i, want := range []int64{3, 0, 4, 3} {
+		if got[i].event.Seq != want || (want == 0) != errors.Is(got[i].err, ErrBusy) {
+			t.Errorf("answer %d is %+v, want event %d", i, got[i], want)
+		}
+	}
+	if fmt.Sprint(told) != "[3 4]" || s.Floor().Seq() != 4 {
+		t.Errorf("told of %v, the floor at %d", told, s.Floor().Seq())
+	}
+	mustAudit(t, s)
+	lift()
+	if a := batchOf(s, bad)[0]; a.err != nil || a.event.Seq != 5 {
+		t.Errorf("once it can be kept: %+v", a)
+	}
+	mustAudit(t, s)
+}
+
+// TestABatchThatTheDiskRefuses is dropped whole, without trying each: everybody is told to come again, and then may.
 func TestABatchThatTheDiskRefuses(t *testing.T) {
 	s := openShop(t, t.TempDir())
 	order(t, s, "SMI-1", 1, 2)
@@ -88,10 +127,14 @@ func TestABatchThatTheDiskRefuses(t *testing.T) {
 	before := s.Floor()
 	told := 0
 	s.OnCommit(func([]stations.Event) { told++ })
-	mustExec(t, s.write, `CREATE TEMP TRIGGER full BEFORE INSERT ON main.ledger WHEN NEW.ticket = '`+string(code(3))+`'
-		BEGIN SELECT RAISE(ABORT, 'no room'); END`)
-	good, bad := scan(code(2), stations.Hold, "", "k1"), scan(code(3), stations.Hold, "", "k2")
-	for i, a := range batchOf(s, good, bad) {
+	var pages int
+	if err := s.write.Raw("PRAGMA page_count").Row().Scan(&pages); err != nil {
+		t.Fatal(err)
+	}
+	mustExec(t, s.write, fmt.Sprintf("PRAGMA max_page_count = %d", pages)) // as a full disk
+	good, large := scan(code(2), stations.Hold, "", "k1"), scan(code(3), stations.Hold, "", "k2")
+	large.Reason = strings.Repeat("no room ", 10_000)
+	for i, a := range batchOf(s, good, large) {
 		if !errors.Is(a.err, ErrBusy) {
 			t.Errorf("answer %d is %+v", i, a)
 		}
@@ -100,8 +143,8 @@ func TestABatchThatTheDiskRefuses(t *testing.T) {
 		t.Errorf("the floor went from %d to %d, told %d times", before.Seq(), s.Floor().Seq(), told)
 	}
 	mustAudit(t, s)
-	mustExec(t, s.write, `DROP TRIGGER full`)
-	for i, a := range batchOf(s, good, bad) {
+	mustExec(t, s.write, "PRAGMA max_page_count = 1000000")
+	for i, a := range batchOf(s, good, large) {
 		if a.err != nil || a.event.Seq != int64(3+i) {
 			t.Errorf("again, answer %d is %+v", i, a)
 		}

@@ -84,6 +84,7 @@ type stepRow struct {
 	Measured       string
 	Checks         string
 	Person         string
+	Picture        string
 	Started        moment
 	Ended          moment
 }
@@ -101,6 +102,13 @@ type invoiceRow struct {
 type invoiceLineRow struct {
 	Ticket string `gorm:"primaryKey"`
 	Draft  string
+}
+
+type pictureRow struct {
+	ID    string `gorm:"primaryKey"` // SHA-256 of Data, hex
+	Data  []byte
+	Added moment
+	Event *int64 // the first that names it, nil as long as none does
 }
 
 type tokenRow struct {
@@ -132,6 +140,7 @@ func (ticketRow) TableName() string      { return "tickets" }
 func (stepRow) TableName() string        { return "steps" }
 func (invoiceRow) TableName() string     { return "invoices" }
 func (invoiceLineRow) TableName() string { return "invoice_lines" }
+func (pictureRow) TableName() string     { return "pictures" }
 func (tokenRow) TableName() string       { return "tokens" }
 func (sessionRow) TableName() string     { return "sessions" }
 func (settingRow) TableName() string     { return "settings" }

@@ -174,7 +174,7 @@ func ticketRowOf(t *stations.Ticket) ticketRow {
 func stepRowOf(t *stations.Ticket, i int) stepRow {
 	n := &t.Steps[i]
 	row := stepRow{Ticket: string(t.Spec.Code), Position: i, Station: string(n.Spec.Station), State: string(n.State),
-		BeforeHold: string(n.Before), Reason: n.Reason, ForOffice: n.ForOffice, Person: n.Person,
+		BeforeHold: string(n.Before), Reason: n.Reason, ForOffice: n.ForOffice, Person: n.Person, Picture: n.Picture,
 		Started: at(n.Started), Ended: at(n.Ended)}
 	if n.SentBack != nil {
 		row.SentBackFrom, row.SentBackReason = string(n.SentBack.From), n.SentBack.Reason

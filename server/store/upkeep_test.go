@@ -67,7 +67,7 @@ func newEnough(version string, least ...int) bool {
 func TestModelsAreTheSchema(t *testing.T) {
 	s := openShop(t, t.TempDir())
 	var cache sync.Map
-	for _, model := range []any{ledgerRow{}, orderFileRow{}, orderRow{}, ticketRow{}, stepRow{}, invoiceRow{}, invoiceLineRow{}, tokenRow{}, sessionRow{}, settingRow{}} {
+	for _, model := range []any{ledgerRow{}, orderFileRow{}, orderRow{}, ticketRow{}, stepRow{}, invoiceRow{}, invoiceLineRow{}, pictureRow{}, tokenRow{}, sessionRow{}, settingRow{}} {
 		parsed, err := schema.Parse(model, &cache, schema.NamingStrategy{})
 		if err != nil {
 			t.Fatal(err)

@@ -2,12 +2,14 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"runtime/debug"
 	"time"
 
+	"github.com/mattn/go-sqlite3"
 	"gorm.io/gorm"
 
 	"tablehand/stations"
@@ -49,6 +51,7 @@ func (s *Store) writeAll() {
 			idle.Reset(idleAfter)
 		case <-idle.C:
 			if written {
+				s.dropUnnamed()
 				s.checkpoint()
 				written = false
 			}
@@ -75,13 +78,20 @@ func (s *Store) gather(first *request) []*request {
 
 // commit decides a batch, keeps it in one transaction and only then lets anyone know: the floor first, so that
 // who reads after an answer sees it, then the answers, then the followers. When anything of it can't be kept,
-// nothing is: the floor stays and all are told to come again, also those whose refusal was decided on what is gone.
+// nothing is: the floor stays. Then each is tried alone, for one command that can't be kept must not keep others
+// from it for ever; where the disk itself refuses, and for that command alone, the answer is to come again.
 func (s *Store) commit(batch []*request) {
 	before := s.floor.Load()
 	work := &work{overlay: before.Overlay(), seq: before.Seq(), now: at(s.clock()).time(), answers: make([]answer, len(batch))}
 	after, err := s.keep(before, work, batch)
 	if err != nil {
 		s.log.Error("store: a batch was not kept", "commands", len(batch), "error", err)
+		if len(batch) > 1 && !ofTheDisk(err) {
+			for _, r := range batch {
+				s.commit([]*request{r})
+			}
+			return
+		}
 		for _, r := range batch {
 			r.answer <- answer{err: fmt.Errorf("%w: %w", ErrBusy, err)}
 		}
@@ -96,6 +106,13 @@ func (s *Store) commit(batch []*request) {
 			f(work.events)
 		}
 	}
+}
+
+// ofTheDisk reports whether an error is the database's own, so that another command would fare no better: it is
+// locked, full, can't be written. A constraint, a size or a panic may be the matter of one command.
+func ofTheDisk(err error) bool {
+	var e sqlite3.Error
+	return errors.As(err, &e) && e.Code != sqlite3.ErrConstraint && e.Code != sqlite3.ErrTooBig
 }
 
 // keep runs the transaction of a batch and returns the floor after it. A panic of the floor's rules must not end
@@ -117,6 +134,9 @@ func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *
 		if err := appendEvents(tx, w.rows); err != nil {
 			return err
 		}
+		if err := namePictures(tx, w.events); err != nil {
+			return err
+		}
 		after = w.overlay.Floor()
 		return project(tx, before, after, w.events)
 	})
@@ -129,6 +149,7 @@ type work struct {
 	seq     int64
 	now     time.Time // one for the batch
 	used    map[keyID]usedKey
+	kept    map[string]bool // pictures that may be named
 	events  []stations.Event
 	rows    []ledgerRow // of the events
 	answers []answer
@@ -144,6 +165,9 @@ func (w *work) take(tx *gorm.DB, batch []*request) (err error) {
 		}
 	}
 	if w.used, err = usedKeys(tx, keys); err != nil {
+		return err
+	}
+	if w.kept, err = keptPictures(tx, batch); err != nil {
 		return err
 	}
 	for i, r := range batch {
@@ -163,6 +187,9 @@ func (w *work) take(tx *gorm.DB, batch []*request) (err error) {
 func (w *work) decide(r *request, k deviceKey) (answer, error) {
 	if u, used := w.used[k.keyID]; used && k.key != "" {
 		return u.answerTo(k), nil
+	}
+	if id := pictureOf(r.cmd); id != "" && !w.kept[id] {
+		return answer{err: &stations.Refusal{Code: "unknown_picture", Field: "picture", Args: map[string]any{"Picture": id}}}, nil
 	}
 	e, err := w.overlay.Decide(r.cmd, w.now)
 	if err != nil {
@@ -198,7 +225,7 @@ func (s *Store) checkpointLargeLog() bool {
 // later commit from ending.
 func (s *Store) checkpoint() {
 	var busy, frames, moved int
-	err := s.write.WithContext(context.Background()).Raw("PRAGMA wal_checkpoint(TRUNCATE)").Row().Scan(&busy, &frames, &moved)
+	err := readRow(s.write.WithContext(context.Background()).Raw("PRAGMA wal_checkpoint(TRUNCATE)"), &busy, &frames, &moved)
 	if err != nil {
 		s.log.Warn("store: checkpoint", "error", err)
 	}
