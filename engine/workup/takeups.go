@@ -1,0 +1,258 @@
+package workup
+
+import (
+	"slices"
+	"sort"
+
+	"tablehand/engine/measure"
+)
+
+// spreadLimit is by how much the take-ups of one panel may differ before the eye sees it (common practice).
+const spreadLimit = measure.Inch / 2
+
+// maxTries bounds the search for the pleats that hide the seams. Some twenty seams need fewer; of a panel with more the
+// best sharing found by then stands.
+const maxTries = 1 << 14
+
+// pleatRow is a hand-set heading whose spaces are equal and whose take-ups may differ so that seams fall inside a
+// pleat. With C_k the cloth that the take-ups before pleat k hold, the pleat lies flat from flats[k] + C_k to
+// flats[k] + C_{k+1}.
+type pleatRow struct {
+	flats  []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
+	total  measure.Length   // cloth of all take-ups together, at least a nanometre for each
+	seams2 []measure.Length // twice the seams' places from the return edge of the flat panel, ascending
+}
+
+// foldedRow is how the cloth is shared among the pleats.
+type foldedRow struct {
+	takeUps []measure.Length
+	hidden  int            // seams inside a pleat, an eighth clear of both its sides
+	spread  measure.Length // largest take-up less the smallest
+}
+
+// fold shares the cloth so that most seams are hidden, then with the least spread, never above spreadLimit. Where
+// no seam wants otherwise all take-ups are equal to the nanometre; else they are equal from one seam that presses
+// to the next, which no other sharing with these seams in these pleats makes more even.
+func (r pleatRow) fold() foldedRow {
+	even := r.taut(nil)
+	s := &hiding{row: r, left: maxTries, options: make([][]option, len(r.seams2)), now: r.pleatsOf(even)}
+	if free := r.evenly(); free.least > 0 {
+		s.best, s.missed, s.spread = slices.Clone(s.now), misses(s.now), free.spread()
+		s.giveUp(free)
+		s.try(0, make([]stop, 1, 2*len(r.seams2)+1), free, 0) // the cloth before pleat 0 is none
+	}
+	return r.folded(r.taut(s.stops()))
+}
+
+func (r pleatRow) folded(taken []measure.Length) foldedRow {
+	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams2) - misses(r.pleatsOf(taken))}
+	for k := range f.takeUps {
+		f.takeUps[k] = taken[k+1] - taken[k]
+	}
+	if len(f.takeUps) > 0 {
+		f.spread = slices.Max(f.takeUps) - slices.Min(f.takeUps)
+	}
+	return f
+}
+
+const beside = -1 // the pleat of a seam that none hides
+
+func misses(pleats []int) (n int) {
+	for _, k := range pleats {
+		if k == beside {
+			n++
+		}
+	}
+	return n
+}
+
+// pleatsOf finds the pleat that hides each seam when C_k is taken.
+func (r pleatRow) pleatsOf(taken []measure.Length) []int {
+	pleats := make([]int, len(r.seams2))
+	for i, x2 := range r.seams2 {
+		k := sort.Search(len(r.flats), func(k int) bool { return 2*(r.flats[k]+taken[k]+eighth) > x2 }) - 1
+		if k < 0 || x2 > 2*(r.flats[k]+taken[k+1]-eighth) {
+			k = beside
+		}
+		pleats[i] = k
+	}
+	return pleats
+}
+
+// stop keeps C_k between two values: a seam in pleat k lets C_k not grow above most, one in pleat k − 1 not fall
+// below least.
+type stop struct {
+	k           int
+	least, most measure.Length
+}
+
+// sharing is what all take-ups lie within.
+type sharing struct{ least, most measure.Length }
+
+func (s sharing) spread() measure.Length { return s.most - s.least }
+
+func (s sharing) possible() bool { return s.least > 0 && s.spread() <= spreadLimit }
+
+// evenly is the sharing without any stop.
+func (r pleatRow) evenly() sharing {
+	if len(r.flats) == 0 {
+		return sharing{}
+	}
+	n := measure.Length(len(r.flats))
+	return sharing{measure.Length(r.total.FloorDiv(n)), measure.Length(r.total.CeilDiv(n))}
+}
+
+// with widens a sharing to what one more stop asks. The take-ups can lie within [least, most] exactly when between
+// any two stops a < b there is room for (b − a) of the least and need for no more than (b − a) of the most: C_k may
+// move by any amount in that range at each pleat, so only straight runs from one stop to another bind. Hence every
+// pair of stops bounds least and most by itself, and the best of both go together.
+func (s sharing) with(before []stop, b stop, end stop) sharing {
+	for _, a := range before {
+		s = s.between(a, b)
+	}
+	return s.between(b, end)
+}
+
+func (s sharing) between(a, b stop) sharing {
+	switch n := measure.Length(b.k - a.k); {
+	case n > 0:
+		s.least = min(s.least, measure.Length((b.most - a.least).FloorDiv(n)))
+		s.most = max(s.most, measure.Length((b.least - a.most).CeilDiv(n)))
+	case n == 0 && (a.least > b.most || b.least > a.most):
+		s.least = 0 // impossible
+	} // a stop behind is the near side of the pleat that a holds already from a seam before
+	return s
+}
+
+// hiding searches which pleat is to hide each seam, from the return edge on. Every seam added only widens the
+// sharing, so a branch ends where it can't beat the best one any more.
+type hiding struct {
+	row     pleatRow
+	now     []int // the pleat of each seam, as far as decided
+	best    []int
+	missed  int            // seams that the best leaves beside the pleats
+	spread  measure.Length // its spread
+	lost    []int          // how many of the seams from each one on no pleat can hide, even alone
+	left    int            // tries left
+	options [][]option     // room for each seam's options
+}
+
+type option struct {
+	pleat  int
+	shared sharing
+}
+
+func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
+
+// giveUp counts the seams that can't be hidden at all.
+func (h *hiding) giveUp(free sharing) {
+	h.lost = make([]int, len(h.now)+1)
+	for i := len(h.now) - 1; i >= 0; i-- {
+		h.lost[i] = h.lost[i+1]
+		if len(h.pleatsFor(i, make([]stop, 1, 4), free)) == 0 {
+			h.lost[i]++
+		}
+	}
+}
+
+func (h *hiding) try(i int, stops []stop, shared sharing, missed int) {
+	if m := missed + h.lost[i]; m > h.missed || m == h.missed && shared.spread() >= h.spread || h.left == 0 {
+		return
+	}
+	if i == len(h.now) {
+		copy(h.best, h.now)
+		h.missed, h.spread = missed, shared.spread()
+		return
+	}
+	h.left--
+	for _, o := range h.pleatsFor(i, stops, shared) {
+		h.now[i] = o.pleat
+		near, far := h.row.held(i, o.pleat)
+		h.try(i+1, append(stops, near, far), o.shared, missed)
+	}
+	h.now[i] = beside
+	h.try(i+1, stops, shared, missed+1)
+}
+
+// pleatsFor lists the pleats that may hide seam i beside what is decided, the least spread first. The further a
+// pleat lies from the return edge, the less its far side is stopped and the more its near side: so the pleats that
+// serve lie together.
+func (h *hiding) pleatsFor(i int, stops []stop, shared sharing) []option {
+	n, end := len(h.row.flats), h.end()
+	from := max(0, stops[len(stops)-1].k-1) // the pleat of the seam before
+	from += sort.Search(n-from, func(k int) bool {
+		_, far := h.row.held(i, from+k)
+		return shared.with(stops, far, end).possible()
+	})
+	list := h.options[i][:0]
+	for k := from; k < n; k++ {
+		near, far := h.row.held(i, k)
+		nearly := shared.with(stops, near, end)
+		if !nearly.possible() {
+			break
+		}
+		if both := nearly.with(append(stops, near), far, end); both.possible() {
+			list = append(list, option{k, both})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b option) int { return int(a.shared.spread() - b.shared.spread()) })
+	h.options[i] = list
+	return list
+}
+
+// held is what C must keep to on both sides of pleat k for it to hide seam i.
+func (r pleatRow) held(i, k int) (near, far stop) {
+	x2 := r.seams2[i] - 2*r.flats[k]
+	return stop{k, 0, measure.Length((x2 - 2*eighth).FloorDiv(2))},
+		stop{k + 1, measure.Length((x2 + 2*eighth).CeilDiv(2)), r.total}
+}
+
+// stops are those of the best search; none before it.
+func (h *hiding) stops() []stop {
+	var stops []stop
+	for i, k := range h.best {
+		if k != beside {
+			near, far := h.row.held(i, k)
+			stops = append(stops, near, far)
+		}
+	}
+	return stops
+}
+
+// taut pulls C straight from none to all like a string between the stops: of all ways to share it is the evenest,
+// by the least spread as by any other measure. The stop furthest off a straight pull is one that the string bends
+// round: a string bends only at stops, and towards the one that holds it.
+func (r pleatRow) taut(stops []stop) []measure.Length {
+	taken := make([]measure.Length, len(r.flats)+1)
+	taken[len(r.flats)] = r.total
+	r.pull(taken, 0, len(r.flats), stops)
+	return taken
+}
+
+// pull fills in C between from and to, where it is given. Off is counted in (to − from)ths of a nanometre, so that
+// nothing is rounded before the end.
+func (r pleatRow) pull(taken []measure.Length, from, to int, stops []stop) {
+	rise, run := taken[to]-taken[from], to-from
+	k, bend, furthest := 0, measure.Length(0), measure.Length(0)
+	for _, s := range stops {
+		if s.k <= from || s.k >= to {
+			continue
+		}
+		straight := rise.Times(s.k - from)
+		if off := (s.least - taken[from]).Times(run) - straight; off > furthest {
+			k, bend, furthest = s.k, s.least, off
+		}
+		if off := straight - (s.most - taken[from]).Times(run); off > furthest {
+			k, bend, furthest = s.k, s.most, off
+		}
+	}
+	if furthest > 0 {
+		taken[k] = bend
+		r.pull(taken, from, k, stops)
+		r.pull(taken, k, to, stops)
+		return
+	}
+	for k := from + 1; k < to; k++ {
+		taken[k] = taken[from] + rise.MulDiv(int64(k-from), int64(run))
+	}
+}

@@ -1,0 +1,268 @@
+package workup
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/measure"
+)
+
+// in16 is a length in sixteenths of an inch.
+func in16(n int) measure.Length { return measure.Inch.Times(n) / 16 }
+
+// rowOf is a heading of n pleats, all in sixteenths of an inch: return, space, the take-ups' cloth, the seams.
+func rowOf(n, r, space, total int, seams ...int) pleatRow {
+	row := pleatRow{total: in16(total)}
+	for k := range n {
+		row.flats = append(row.flats, in16(r+k*space))
+	}
+	for _, x := range seams {
+		row.seams2 = append(row.seams2, 2*in16(x))
+	}
+	return row
+}
+
+// Pleats of 6 in, 4 in apart, from 3 in on: pleat 4 lies from 43 to 49, pleat 5 from 53 to 59 in.
+func TestFold(t *testing.T) {
+	const even = 96
+	row := func(n int, seams ...int) pleatRow { return rowOf(n, 48, 64, n*even, seams...) }
+	for _, c := range []struct {
+		name   string
+		row    pleatRow
+		want   [][2]int // runs of equal take-ups: how many, of how many sixteenths
+		hidden int
+	}{
+		{"no seam", row(10), [][2]int{{10, even}}, 0},
+		{"a seam in a pleat as it is", row(10, 46*16), [][2]int{{10, even}}, 1},
+		{"a seam just 1/8 in inside", row(10, 49*16-2), [][2]int{{10, even}}, 1},
+		{"a seam 1/2 in past a pleat", row(10, 49*16+8), [][2]int{{5, even + 2}, {5, even - 2}}, 1},
+		{"a seam 1/2 in before a pleat", row(10, 53*16-8), [][2]int{{5, even - 2}, {5, even + 2}}, 1},
+		{"the furthest that 1/2 in reaches", row(10, 49*16+18), [][2]int{{5, even + 4}, {5, even - 4}}, 1},
+		{"1/16 in further nothing moves", row(10, 49*16+19), [][2]int{{10, even}}, 0},
+		{"before every pleat", row(10, 16), [][2]int{{10, even}}, 0},
+		{"behind every pleat", row(10, 101*16), [][2]int{{10, even}}, 0},
+		{"two in one pleat", row(12, 43*16-6, 48*16), [][2]int{{4, even - 2}, {8, even + 1}}, 2},
+		{"one that none hides, one that one does", row(14, 51*16, 69*16+12), [][2]int{{7, even + 2}, {7, even - 2}}, 1},
+		{"two that pull apart", row(12, 33*16-4, 69*16+8), [][2]int{{3, even - 2}, {4, even + 4}, {5, even - 2}}, 2},
+		{"one pleat", row(1, 100), [][2]int{{1, even}}, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := c.row.fold()
+			var want []measure.Length
+			for _, run := range c.want {
+				want = append(want, slices.Repeat([]measure.Length{in16(run[1])}, run[0])...)
+			}
+			if got.hidden != c.hidden || !slices.Equal(got.takeUps, want) {
+				t.Errorf("%d hidden by %v, want %d by %v", got.hidden, got.takeUps, c.hidden, want)
+			}
+		})
+	}
+}
+
+func randomRow(t *rapid.T, pleats, seams int) pleatRow {
+	n := rapid.IntRange(1, pleats).Draw(t, "pleats")
+	space := rapid.IntRange(16, 80).Draw(t, "space")
+	takeUp := rapid.IntRange(2, 130).Draw(t, "take-up")
+	odd := rapid.IntRange(-n, n).Draw(t, "over")
+	row := rowOf(n, rapid.IntRange(0, 100).Draw(t, "return"), space, n*takeUp+odd)
+	row.total += measure.Length(rapid.IntRange(-40, 40).Draw(t, "nm"))
+	joins := rapid.IntRange(0, seams).Draw(t, "seams")
+	for i := range joins { // about a width apart
+		place := (n*(takeUp+space)+100)*(i+1)/(joins+1) + rapid.IntRange(-80, 80).Draw(t, "seam")
+		row.seams2 = append(row.seams2, 2*in16(place)+measure.Length(rapid.IntRange(-1, 1).Draw(t, "half nm")))
+	}
+	slices.Sort(row.seams2)
+	return row
+}
+
+// hiddenBy counts from the definition the seams that lie 1/8 in inside a pleat.
+func (r pleatRow) hiddenBy(takeUps []measure.Length) (hidden int) {
+	for _, x2 := range r.seams2 {
+		taken := measure.Length(0)
+		for k, t := range takeUps {
+			if from := r.flats[k] + taken; 2*from+measure.Inch/4 <= x2 && x2 <= 2*(from+t)-measure.Inch/4 {
+				hidden++
+				break
+			}
+			taken += t
+		}
+	}
+	return hidden
+}
+
+func TestFoldHolds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		row := randomRow(t, 40, 8)
+		got := row.fold()
+		sum, even := measure.Length(0), make([]measure.Length, len(row.flats))
+		for k, takeUp := range got.takeUps {
+			if takeUp <= 0 {
+				t.Fatalf("take-up %d is %d", k, takeUp)
+			}
+			sum += takeUp
+			n := int64(len(row.flats))
+			even[k] = row.total.MulDiv(int64(k+1), n) - row.total.MulDiv(int64(k), n)
+		}
+		if len(got.takeUps) != len(row.flats) || sum != row.total {
+			t.Fatalf("%d take-ups of %d in all, want %d of %d", len(got.takeUps), sum, len(row.flats), row.total)
+		}
+		if spread := slices.Max(got.takeUps) - slices.Min(got.takeUps); spread != got.spread || spread > measure.Inch/2 {
+			t.Fatalf("spread %d, told %d", spread, got.spread)
+		}
+		if h := row.hiddenBy(got.takeUps); h != got.hidden {
+			t.Fatalf("%d hidden, told %d", h, got.hidden)
+		}
+		evenly := row.hiddenBy(even)
+		if got.hidden < evenly {
+			t.Fatalf("equal take-ups hide %d, these %d", evenly, got.hidden)
+		}
+		if got.hidden == evenly && got.spread > 1 {
+			t.Fatalf("uneven for nothing: %v", got.takeUps)
+		}
+	})
+}
+
+// passes reports whether take-ups from least to most can put every seam into its pleat, by following from pleat to
+// pleat all that C_k may be.
+func (r pleatRow) passes(pleats []int, least, most measure.Length) bool {
+	n := len(r.flats)
+	from, to := measure.Length(0), measure.Length(0)
+	for k := 0; ; k++ {
+		for i, p := range pleats { // C_p ends by the seam's near side, C_{p+1} reaches its far side
+			x2 := r.seams2[i]
+			if p == k {
+				for to > from && 2*(r.flats[k]+to)+measure.Inch/4 > x2 {
+					to = min(to-1, (x2-measure.Inch/4)/2-r.flats[k])
+				}
+				if 2*(r.flats[k]+to)+measure.Inch/4 > x2 {
+					return false
+				}
+			}
+			if p == k-1 && p >= 0 {
+				for from < to && 2*(r.flats[p]+from)-measure.Inch/4 < x2 {
+					from = max(from+1, (x2+measure.Inch/4)/2-r.flats[p])
+				}
+				if 2*(r.flats[p]+from)-measure.Inch/4 < x2 {
+					return false
+				}
+			}
+		}
+		if from > to {
+			return false
+		}
+		if k == n {
+			return from <= r.total && r.total <= to
+		}
+		from, to = from+least, to+most
+	}
+}
+
+// leastSpread tries every way to give the seams to pleats.
+func (r pleatRow) leastSpread() (hidden int, spread measure.Length) {
+	pleats := make([]int, len(r.seams2))
+	hidden = -1
+	var each func(i, in, from int)
+	each = func(i, in, from int) {
+		if i < len(pleats) {
+			pleats[i] = -1
+			each(i+1, in, from)
+			for p := from; p < len(r.flats); p++ {
+				pleats[i] = p
+				each(i+1, in+1, p)
+			}
+			return
+		}
+		if in < hidden {
+			return
+		}
+		// The greatest least take-up and the least greatest one, each by halving.
+		const far = 1000 * measure.Inch
+		low := measure.Length(0)
+		for step := measure.Length(1) << 33; step > 0; step /= 2 {
+			if r.passes(pleats, low+step, far) {
+				low += step
+			}
+		}
+		high := far
+		for step := measure.Length(1) << 34; step > 0; step /= 2 {
+			if high-step > 0 && r.passes(pleats, 0, high-step) {
+				high -= step
+			}
+		}
+		if low > 0 && high-low <= measure.Inch/2 && r.passes(pleats, low, high) && (in > hidden || high-low < spread) {
+			hidden, spread = in, high-low
+		}
+	}
+	each(0, 0, 0)
+	return hidden, spread
+}
+
+func TestFoldIsBest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		for range 10 {
+			row := randomRow(t, 12, 4)
+			got := row.fold()
+			if hidden, spread := row.leastSpread(); got.hidden != hidden || got.spread != spread {
+				t.Fatalf("%d hidden with spread %d, best are %d with %d", got.hidden, got.spread, hidden, spread)
+			}
+		}
+	})
+}
+
+// No way of sharing in eighths of an inch does better: this knows nothing of what the search builds on.
+func TestNoGridBeatsFold(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 6).Draw(t, "pleats")
+		row := rowOf(n, 2*rapid.IntRange(0, 20).Draw(t, "return"), 2*rapid.IntRange(8, 40).Draw(t, "space"),
+			2*rapid.IntRange(4*n, 60*n).Draw(t, "total"))
+		for range rapid.IntRange(1, 4).Draw(t, "seams") {
+			row.seams2 = append(row.seams2, 2*in16(rapid.IntRange(0, 100*n).Draw(t, "seam")))
+		}
+		slices.Sort(row.seams2)
+		got := row.fold()
+		takeUps := make([]measure.Length, n)
+		var each func(k int, rest, least, most measure.Length)
+		each = func(k int, rest, least, most measure.Length) {
+			if k == n-1 {
+				takeUps[k] = rest
+				least, most = min(least, rest), max(most, rest)
+				if rest <= 0 || most-least > measure.Inch/2 {
+					return
+				}
+				if h := row.hiddenBy(takeUps); h > got.hidden || h == got.hidden && most-least < got.spread {
+					t.Fatalf("%v hides %d, spread %d; found %+v", takeUps, h, most-least, got)
+				}
+				return
+			}
+			mean := (row.total / measure.Length(n)).FloorTo(eighth)
+			for takeUp := max(eighth, mean-4*eighth); takeUp <= mean+5*eighth; takeUp += eighth {
+				if l, m := min(least, takeUp), max(most, takeUp); m-l <= measure.Inch/2 {
+					takeUps[k] = takeUp
+					each(k+1, rest-takeUp, l, m)
+				}
+			}
+		}
+		each(0, row.total, row.total, 0)
+	})
+}
+
+// BenchmarkFold folds panels of many widths, each seam 53 in after the one before.
+func BenchmarkFold(b *testing.B) {
+	for _, widths := range []int{2, 4, 12, 24, 60} {
+		b.Run(fmt.Sprint(widths), func(b *testing.B) {
+			n := 5 * widths
+			row := rowOf(n, 56, 60, n*105)
+			for i := 1; i < widths; i++ {
+				row.seams2 = append(row.seams2, 2*in16(53*16*i-48))
+			}
+			hidden := 0
+			for b.Loop() {
+				hidden = row.fold().hidden
+			}
+			b.ReportMetric(float64(hidden), "hidden")
+		})
+	}
+}
