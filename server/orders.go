@@ -74,6 +74,55 @@ func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, o
 	return err
 }
 
+// Revising says how a new file is to be taken.
+type Revising struct {
+	DryRun   bool   // say what would change, and change nothing
+	From     int    // the revision that the file was made from; 0: whichever there is
+	Override bool   // pass over cloth that is short or of mixed lots, for a reason that is kept
+	Reason   string // why
+}
+
+// Revised is what a new file changes on an order, or has changed.
+type Revised struct {
+	Order    string
+	Revision int // the new one
+	Changed  []stations.Changed
+	Added    []stations.TicketSpec // new tickets; of a dry run their codes are not those that they will have
+	Dropped  []stations.Code       // tickets cancelled
+	// Short and Mixed are fabrics whose cloth is short, or suffices only from several lots, for what is still to be
+	// cut: a dry run tells them, a real one is refused (fabric_short, lots_mixed) without Override.
+	Short, Mixed []string
+	Problems     []engine.Problem // warnings and notes of the file
+}
+
+// Revise replaces a stored order's file. The error is a refusal: problems when the file has an error, bad_value
+// (field order) when it is another order's, not_found, finished, already_invoiced or cancelled for the order,
+// revised_meanwhile when From is not its revision any more, fabric_short or lots_mixed after a release.
+func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
+	w, problems := workOut(source)
+	if w == nil || engine.AnyError(problems) {
+		return Revised{}, refuseProblems(problems)
+	}
+	cmd := stations.ReviseOrder{
+		Actor: actor, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
+		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor())},
+	}
+	var e stations.Event
+	var err error
+	if how.DryRun {
+		e, err = d.Store.TryRevision(cmd, source)
+	} else {
+		e, err = d.Store.ReviseOrder(ctx, cmd, source)
+	}
+	if err != nil {
+		return Revised{}, err
+	}
+	return Revised{
+		Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Added: e.Tickets, Dropped: e.Revised.Dropped,
+		Problems: problems,
+	}, nil
+}
+
 // Workup works out the newest file of a stored order. The error is not_found where there is none.
 func (d Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
 	source, err := d.Store.OrderSource(ctx, order)

@@ -14,6 +14,8 @@ func (o *Overlay) Apply(e Event) {
 		}
 	case Release:
 		o.applyRelease(e)
+	case Revise:
+		o.applyRevise(e)
 	case Cancel:
 		order := o.ownOrder(e.Order)
 		order.State = OrderCancelled

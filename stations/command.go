@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/workup"
 )
 
 // Actor is who sends a command: a token or a signed-in browser. Device is what undo and keys go by.
@@ -23,8 +24,8 @@ const (
 	Screen  Role = "screen"  // board and events
 )
 
-// Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, CancelOrder,
-// SetPriceList, DraftInvoice, DropInvoice and IssueInvoice.
+// Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
+// CancelOrder, SetPriceList, DraftInvoice, DropInvoice and IssueInvoice.
 type Command interface{ action() Action }
 
 // Scan is a command about one ticket.
@@ -43,6 +44,17 @@ type Scan struct {
 	// Picture is the id of one that a hold shows. Left out when empty, so that a scan sent before there were any
 	// and sent again is still the same.
 	Picture string `json:",omitempty"`
+
+	Override bool   `json:",omitempty"` // of a remake: the office passes over short or mixed cloth
+	Sheet    *Sheet `json:"-"`          // of a remake: the order's newest file
+}
+
+// Sheet is an order's file worked out, and a source of codes that no ticket has yet: what a revision or a remake
+// plans its tickets from. Nobody may change the work-up afterwards.
+type Sheet struct {
+	Work   *workup.Workup
+	Digest string      // of the file
+	Codes  func() Code // a new one each call
 }
 
 // TakeOrder stores an order whose file has no error.
@@ -60,10 +72,22 @@ type ReleaseOrder struct {
 	Actor       Actor
 	Order       string
 	Tickets     []TicketSpec
-	FabricShort bool // the cloth on hand is short, LotsMixed: suffices only from several lots
+	Digest      string // of the file that they were planned from; "" where nobody can have revised it meanwhile
+	FabricShort bool   // the cloth on hand is short, LotsMixed: suffices only from several lots
 	LotsMixed   bool
 	Override    bool
 	Reason      string
+}
+
+// ReviseOrder replaces an order's file. Before the release that is all; after it the tickets follow as far as cloth
+// and work allow (see decideRevise).
+type ReviseOrder struct {
+	Actor    Actor
+	Order    string
+	Sheet    Sheet // of the new file, which has no error
+	From     int   // the revision that the new file was made from; 0: whichever there is
+	Override bool  // pass over cloth that is short or of mixed lots for what is still to be cut
+	Reason   string
 }
 
 // CancelOrder takes an order off the floor before any cut.
@@ -102,6 +126,7 @@ type IssueInvoice struct {
 func (Scan) action() Action         { return ScanIt }
 func (TakeOrder) action() Action    { return Take }
 func (ReleaseOrder) action() Action { return Release }
+func (ReviseOrder) action() Action  { return Revise }
 func (CancelOrder) action() Action  { return Cancel }
 func (SetPriceList) action() Action { return SetPrices }
 func (DraftInvoice) action() Action { return Draft }

@@ -25,6 +25,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideTake(c, e)
 	case ReleaseOrder:
 		return o.decideRelease(c, e)
+	case ReviseOrder:
+		return o.decideRevise(c, e)
 	case CancelOrder:
 		return o.decideCancel(c, e)
 	case SetPriceList:

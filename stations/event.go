@@ -29,7 +29,10 @@ type Event struct {
 	OutOf    []string          `json:"out_of_tolerance,omitempty"` // entries that held the panel
 
 	Taken    *TakenOrder        `json:"taken,omitempty"`
-	Tickets  []TicketSpec       `json:"tickets,omitempty"` // of a release
+	Tickets  []TicketSpec       `json:"tickets,omitempty"` // new ones: of a release, a revision, a remake
+	Revised  *Revised           `json:"revised,omitempty"`
+	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
+	New      Code               `json:"new,omitempty"`    // of a remake: the panel's new ticket
 	Override bool               `json:"override,omitempty"`
 	Prices   *billing.PriceList `json:"prices,omitempty"`
 	Invoice  *Invoice           `json:"invoice,omitempty"` // drafted, or as issued
@@ -50,4 +53,37 @@ type TakenOrder struct {
 	Due      string   `json:"due,omitempty"`
 	Digest   string   `json:"digest"`
 	Fabrics  []string `json:"fabrics,omitempty"`
+}
+
+// Revised is what a new file did to an order beside its new tickets and the panels that it moved.
+type Revised struct {
+	Revision int          `json:"revision"`
+	Customer string       `json:"customer"`
+	Due      string       `json:"due,omitempty"`
+	Digest   string       `json:"digest"`
+	Changed  []Changed    `json:"changed,omitempty"`
+	Specs    []Renumbered `json:"specs,omitempty"`
+	Dropped  []Code       `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
+}
+
+// Changed is a ticket whose numbers a revision changes. Values are names of the work-up or of the order file:
+// "window", "room", "notes" where its words change, "quantity" where the file has such a window no more.
+type Changed struct {
+	Ticket Code     `json:"ticket"`
+	Values []string `json:"values"`
+	// Protected: what is cut or sewn keeps some or all of them as they were, and the office decides.
+	Protected bool `json:"protected,omitempty"`
+}
+
+// Renumbered is what stands on a ticket from an event on.
+type Renumbered struct {
+	Spec TicketSpec `json:"spec"`
+	// Kept are the numbers that the newest file has otherwise, and that cloth or work keeps as they were.
+	Kept []string `json:"kept,omitempty"`
+	// Wanted is a panel's ticket as the newest file has it, where Kept is not empty.
+	Wanted *TicketSpec `json:"wanted,omitempty"`
+	// ClothStays: what is cut for the panel doesn't suffice for Wanted.
+	ClothStays bool `json:"cloth_stays,omitempty"`
+	// Removed: the newest file has no such window any more, but its cloth is cut.
+	Removed bool `json:"removed,omitempty"`
 }

@@ -23,6 +23,10 @@ const (
 	Inserts  Station = "inserts"
 	Pressing Station = "pressing"
 	Packing  Station = "packing"
+
+	Heading  Station = "heading"  // buckram and heading, of pleats set by hand
+	Pleating Station = "pleating" // marked and pleated
+	Tacking  Station = "tacking"
 )
 
 // Kind tells the tickets of an order apart.
@@ -68,9 +72,11 @@ const (
 	Resume   Action = "resume"
 	SendBack Action = "send_back"
 	Accept   Action = "accept"
+	Remake   Action = "remake"
 
 	Take      Action = "take"
 	Release   Action = "release"
+	Revise    Action = "revise"
 	Cancel    Action = "cancel"
 	SetPrices Action = "set_prices"
 	Draft     Action = "draft"
@@ -124,7 +130,8 @@ type Tolerance struct {
 type TicketSpec struct {
 	Code      Code              `json:"ticket"`
 	Kind      Kind              `json:"kind"`
-	Treatment int               `json:"treatment"` // in the order file, from 0; panels
+	Revision  int               `json:"revision,omitempty"` // of the order, that these numbers were printed for first; 0 of old releases: the first
+	Treatment int               `json:"treatment"`          // in the newest order file, from 0; panels
 	Window    string            `json:"window,omitempty"`
 	Room      string            `json:"room,omitempty"`
 	Panel     string            `json:"panel,omitempty"`  // L, R, S
@@ -140,6 +147,15 @@ type TicketSpec struct {
 	Steps     []StepSpec        `json:"steps"` // panels: cutting first, which nobody scans
 	Cuts      []CutLine         `json:"cuts,omitempty"`
 	Remnants  []Remnant         `json:"remnants,omitempty"`
+
+	RemadeFrom Code   `json:"remade_from,omitempty"` // the panel that this one replaces
+	Drawn      *Drawn `json:"drawn,omitempty"`       // where a panel's numbers are of an older file
+}
+
+// Drawn says in which file of the order, and at which of its treatments, a panel stands as it is being made.
+type Drawn struct {
+	Revision  int `json:"revision"`
+	Treatment int `json:"treatment"`
 }
 
 // CutLine is one cut on a cutting ticket, in the order of cutting.
@@ -150,12 +166,14 @@ type CutLine struct {
 	From       string    `json:"from,omitempty"` // along the bolt
 	Length     string    `json:"length"`
 	Class      string    `json:"class,omitempty"`       // A or B of a half-drop
-	TrimBottom string    `json:"trim_bottom,omitempty"` // surplus of a whole-repeat cut
+	TrimTop    string    `json:"trim_top,omitempty"`    // before the pattern's height, where a cut may start off it
+	TrimBottom string    `json:"trim_bottom,omitempty"` // the rest over the plain length
 	For        []CutPart `json:"for"`                   // one, or the two halves; an odd half is a remnant
 }
 
 // CutPart says whose piece a cut, or half of one, is.
 type CutPart struct {
+	Ticket Code        `json:"ticket,omitempty"` // the panel's
 	Window string      `json:"window"`
 	Copy   int         `json:"copy"`
 	Copies int         `json:"copies"` // how many such windows the treatment has

@@ -125,15 +125,23 @@ func (a *auditor) file() error {
 
 // named is what the ledger names beside the floor.
 type named struct {
-	files    map[string]string // digest of each order's first file
-	pictures map[string]int64  // the first event that names each picture
+	files    map[orderFile]string // digest of each file that an order was taken with or revised by
+	pictures map[string]int64     // the first event that names each picture
 }
+
+// orderFile is the file of one revision of an order.
+type orderFile struct {
+	order    string
+	revision int
+}
+
+func (f orderFile) String() string { return fmt.Sprintf("%s revision %d", f.order, f.revision) }
 
 // ledger folds the ledger and compares its columns with the events that they repeat.
 func (a *auditor) ledger() (*stations.Floor, named, error) {
 	const page = 1000
 	overlay := stations.NewFloor().Overlay()
-	n := named{map[string]string{}, map[string]int64{}}
+	n := named{map[orderFile]string{}, map[string]int64{}}
 	for next := int64(1); ; {
 		var rows []ledgerRow
 		if err := a.tx.Where("seq >= ?", next).Order("seq").Limit(page).Find(&rows).Error; err != nil {
@@ -148,8 +156,8 @@ func (a *auditor) ledger() (*stations.Floor, named, error) {
 			if err != nil {
 				return nil, n, err
 			}
-			if e.Taken != nil {
-				n.files[e.Order] = e.Taken.Digest
+			if revision, digest := fileOf(e); revision > 0 {
+				n.files[orderFile{e.Order, revision}] = digest
 			}
 			if e.Picture != "" && n.pictures[e.Picture] == 0 {
 				n.pictures[e.Picture] = e.Seq
@@ -233,8 +241,8 @@ func compare[T comparable](a *auditor, table string, want []T, key func(T) strin
 	return nil
 }
 
-// orderFiles checks that each order's first file is there, and that every file has the bytes of its digest.
-func (a *auditor) orderFiles(taken map[string]string) error {
+// orderFiles checks that each revision's file is there, and that every file has the bytes of its digest.
+func (a *auditor) orderFiles(files map[orderFile]string) error {
 	rows, err := a.tx.Model(&orderFileRow{}).Order("order_id, revision").Rows()
 	if err != nil {
 		return err
@@ -245,20 +253,20 @@ func (a *auditor) orderFiles(taken map[string]string) error {
 		if err := a.tx.ScanRows(rows, &file); err != nil {
 			return err
 		}
-		key := fmt.Sprintf("%s revision %d", file.OrderID, file.Revision)
+		key := orderFile{file.OrderID, file.Revision}
 		if got := digest(file.Source); got != file.Digest {
-			a.differ("order_files", key, file.Digest, got)
+			a.differ("order_files", key.String(), file.Digest, got)
 		}
-		if file.Revision != firstRevision {
-			continue
+		if want := files[key]; want != file.Digest {
+			a.differ("order_files", key.String(), want, file.Digest)
 		}
-		if want := taken[file.OrderID]; want != file.Digest {
-			a.differ("order_files", key, want, file.Digest)
-		}
-		delete(taken, file.OrderID)
+		delete(files, key)
 	}
-	for _, order := range slices.Sorted(maps.Keys(taken)) {
-		a.differ("order_files", order, taken[order], "")
+	missing := slices.SortedFunc(maps.Keys(files), func(a, b orderFile) int {
+		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.revision, b.revision))
+	})
+	for _, key := range missing {
+		a.differ("order_files", key.String(), files[key], "")
 	}
 	return rows.Err()
 }

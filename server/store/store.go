@@ -120,6 +120,18 @@ func (s *Store) TakeOrder(ctx context.Context, cmd stations.TakeOrder, source []
 	return s.send(ctx, &request{cmd: cmd, source: source})
 }
 
+// ReviseOrder is Do for a revision and keeps its file in the same commit, as TakeOrder does.
+func (s *Store) ReviseOrder(ctx context.Context, cmd stations.ReviseOrder, source []byte) (stations.Event, error) {
+	cmd.Sheet.Digest = digest(source)
+	return s.send(ctx, &request{cmd: cmd, source: source})
+}
+
+// TryRevision says what a revision would do to the floor as it is now, without doing it. The error is the refusal.
+func (s *Store) TryRevision(cmd stations.ReviseOrder, source []byte) (stations.Event, error) {
+	cmd.Sheet.Digest = digest(source)
+	return s.Floor().Overlay().Decide(cmd, s.clock())
+}
+
 func (s *Store) send(ctx context.Context, r *request) (stations.Event, error) {
 	r.answer = make(chan answer, 1)
 	if err := s.enqueue(r); err != nil {
@@ -172,12 +184,37 @@ func (s *Store) OrderSource(ctx context.Context, order string) ([]byte, error) {
 	return rows[0].Source, nil
 }
 
+// OrderFile returns the file of one revision of an order, ErrNotFound where there is none.
+func (s *Store) OrderFile(ctx context.Context, order string, revision int) ([]byte, error) {
+	var rows []orderFileRow
+	err := s.read.WithContext(ctx).Where("order_id = ? AND revision = ?", order, revision).Find(&rows).Error
+	if err != nil {
+		return nil, fmt.Errorf("store: revision %d of an order: %w", revision, err)
+	}
+	if len(rows) == 0 {
+		return nil, ErrNotFound
+	}
+	return rows[0].Source, nil
+}
+
 // firstRevision is that of an order as it was taken.
 const firstRevision = 1
 
-// keepFile writes the file that a taken order came in.
+// keepFile writes the file that an order was taken with, or revised by.
 func keepFile(tx *gorm.DB, e stations.Event, source []byte) error {
-	return tx.Create(&orderFileRow{OrderID: e.Order, Revision: firstRevision, Source: source, Digest: e.Taken.Digest}).Error
+	revision, digest := fileOf(e)
+	return tx.Create(&orderFileRow{OrderID: e.Order, Revision: revision, Source: source, Digest: digest}).Error
+}
+
+// fileOf returns the revision and the digest of the file that an event brought, 0 for none.
+func fileOf(e stations.Event) (revision int, digest string) {
+	switch {
+	case e.Taken != nil:
+		return firstRevision, e.Taken.Digest
+	case e.Revised != nil:
+		return e.Revised.Revision, e.Revised.Digest
+	}
+	return 0, ""
 }
 
 // digest returns the SHA-256 of a file in hex.

@@ -23,7 +23,7 @@ const (
 // request is a command in the queue.
 type request struct {
 	cmd    stations.Command
-	source []byte // the file of a TakeOrder
+	source []byte // the file of a TakeOrder or a ReviseOrder
 	answer chan answer
 }
 
