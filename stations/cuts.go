@@ -38,7 +38,7 @@ func (c cloth) lines(w *workup.Workup) []CutLine {
 }
 
 func (c cloth) line(w *workup.Workup, cut *workup.Cut) CutLine {
-	line := CutLine{Cut: cut.ID, Length: cut.Length.In(c.units), TrimBottom: present(cut.TrimBottom, c.units)}
+	line := CutLine{Cut: cut.ID, Length: cut.Length.In(c.units), TrimTop: present(cut.TrimTop, c.units), TrimBottom: present(cut.TrimBottom, c.units)}
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
 		line.Class = string(rune('A' + cut.Class))
 	}

@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -47,6 +48,29 @@ func some(n number) number {
 	}
 }
 
+// ofTape leaves out a number of a tape where the pleats are set by hand.
+func ofTape(n number) number {
+	return func(m made) string {
+		if m.panel.SetByHand() {
+			return ""
+		}
+		return n(m)
+	}
+}
+
+// byHand leaves out a number of pleats set by hand where a tape sets them.
+func byHand(n number) number {
+	return func(m made) string {
+		if !m.panel.SetByHand() {
+			return ""
+		}
+		return n(m)
+	}
+}
+
+// fingers are what a pinch is folded into.
+var fingers = map[orderfile.Heading]string{orderfile.Pinch2: "2", orderfile.Pinch3: "3"}
+
 // numbers are a panel's, by their names in the work-up's JSON or in the order file. finished_length has the puddle
 // in it: it is what the tape measure finds.
 var numbers = map[string]number{
@@ -68,33 +92,50 @@ var numbers = map[string]number{
 	"finished_length": func(m made) string { return (m.panel.FinishedLength + m.line.Puddle).In(m.units) },
 	"heading_fold":    length(func(p *workup.Panel) measure.Length { return p.HeadingFold }),
 
-	"tape_piece":    length(func(p *workup.Panel) measure.Length { return p.TapePiece }),
-	"tape_start":    length(func(p *workup.Panel) measure.Length { return p.TapeStart }),
-	"tape_height":   length(func(p *workup.Panel) measure.Length { return p.TapeHeight }),
-	"top_drop":      length(func(p *workup.Panel) measure.Length { return p.TopDrop }),
-	"end_margin":    length(func(p *workup.Panel) measure.Length { return p.EndMargin }),
+	"tape_piece":    ofTape(length(func(p *workup.Panel) measure.Length { return p.TapePiece })),
+	"tape_start":    ofTape(length(func(p *workup.Panel) measure.Length { return p.TapeStart })),
+	"tape_height":   ofTape(length(func(p *workup.Panel) measure.Length { return p.TapeHeight })),
+	"top_drop":      ofTape(length(func(p *workup.Panel) measure.Length { return p.TopDrop })),
+	"end_margin":    ofTape(length(func(p *workup.Panel) measure.Length { return p.EndMargin })),
 	"edge_to_pleat": length(func(p *workup.Panel) measure.Length { return p.EdgeToPleat }),
-	"stitch_line":   length(func(p *workup.Panel) measure.Length { return p.StitchLine }),
-	"stitching":     length(func(p *workup.Panel) measure.Length { return p.Stitching }),
-	"dots":          count(func(p *workup.Panel) int { return p.Pleats + 1 }), // one in the middle of each space
+	"stitch_line":   ofTape(length(func(p *workup.Panel) measure.Length { return p.StitchLine })),
+	"stitching":     ofTape(length(func(p *workup.Panel) measure.Length { return p.Stitching })),
+	"dots":          ofTape(count(func(p *workup.Panel) int { return p.Pleats + 1 })), // one in the middle of each space
 
 	"pleats":         count(func(p *workup.Panel) int { return p.Pleats }),
 	"finished_width": length(func(p *workup.Panel) measure.Length { return p.FinishedWidth }),
-	"tight_width":    length(func(p *workup.Panel) measure.Length { return p.TightWidth }),
+	"tight_width":    ofTape(length(func(p *workup.Panel) measure.Length { return p.TightWidth })),
 	"take_up":        length(func(p *workup.Panel) measure.Length { return p.TakeUp }),
 	"space":          length(func(p *workup.Panel) measure.Length { return p.Space }),
-	"cords":          count(func(p *workup.Panel) int { return p.Cords }),
-	"cord_pull_out":  length(func(p *workup.Panel) measure.Length { return p.CordPullOut }),
-	"cord_in_hand":   length(func(p *workup.Panel) measure.Length { return p.CordInHand }),
-	"cord_total":     length(func(p *workup.Panel) measure.Length { return p.CordTotal }),
-	"cord_end":       func(m made) string { return string(m.panel.CordEnd) },
+	"cords":          ofTape(count(func(p *workup.Panel) int { return p.Cords })),
+	"cord_pull_out":  ofTape(length(func(p *workup.Panel) measure.Length { return p.CordPullOut })),
+	"cord_in_hand":   ofTape(length(func(p *workup.Panel) measure.Length { return p.CordInHand })),
+	"cord_total":     ofTape(length(func(p *workup.Panel) measure.Length { return p.CordTotal })),
+	"cord_end":       ofTape(func(m made) string { return string(m.panel.CordEnd) }),
 
-	"inserts":       count(func(p *workup.Panel) int { return p.Inserts }),
-	"insert_length": length(func(p *workup.Panel) measure.Length { return p.InsertLength }),
-	"insert_height": length(func(p *workup.Panel) measure.Length { return p.InsertHeight }),
-	"insert_turns":  func(m made) string { return m.panel.InsertTurns.String() },
-	"tube_diameter": length(func(p *workup.Panel) measure.Length { return p.TubeDiameter }),
-	"stack_back":    length(func(p *workup.Panel) measure.Length { return p.StackBack }),
+	"inserts":        ofTape(count(func(p *workup.Panel) int { return p.Inserts })),
+	"insert_length":  ofTape(length(func(p *workup.Panel) measure.Length { return p.InsertLength })),
+	"insert_height":  ofTape(length(func(p *workup.Panel) measure.Length { return p.InsertHeight })),
+	"insert_turns":   ofTape(func(m made) string { return m.panel.InsertTurns.String() }),
+	"tube_diameter":  ofTape(length(func(p *workup.Panel) measure.Length { return p.TubeDiameter })),
+	"turned_return":  some(length(func(p *workup.Panel) measure.Length { return p.TurnedReturn })),
+	"turned_leading": some(length(func(p *workup.Panel) measure.Length { return p.TurnedLeading })),
+	"lead_flat":      byHand(length(func(p *workup.Panel) measure.Length { return p.LeadFlat })),
+	"lead_to_pleat":  byHand(length((*workup.Panel).LeadToPleat)),
+	"take_ups":       byHand(takeUps),
+	"buckram_length": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramLength })),
+	"buckram_height": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramHeight })),
+	"fingers":        func(m made) string { return fingers[m.line.Heading] },
+
+	"stack_back": ofTape(length(func(p *workup.Panel) measure.Length { return p.StackBack })),
+}
+
+// takeUps lists each pleat's own where they differ; else the mean says it all.
+func takeUps(m made) string {
+	if slices.Max(m.panel.TakeUps)-slices.Min(m.panel.TakeUps) <= measure.Nanometre {
+		return ""
+	}
+	return lengths(func(p *workup.Panel) []measure.Length { return p.TakeUps })(m)
 }
 
 // clothNumbers are those of a fabric's cutting.

@@ -56,10 +56,12 @@ type check struct {
 type condition string
 
 const (
-	always condition = ""
-	lined  condition = "lined"  // has a lining
-	seamed condition = "seamed" // is joined from several pieces
-	paired condition = "paired" // hangs beside a mate
+	always  condition = ""
+	lined   condition = "lined"    // has a lining
+	seamed  condition = "seamed"   // is joined from several pieces
+	paired  condition = "paired"   // hangs beside a mate
+	corded  condition = "corded"   // was pulled up by cords
+	handSet condition = "hand_set" // its pleats were set by hand
 )
 
 // holds reports whether a panel has the property.
@@ -71,6 +73,10 @@ func (c condition) holds(m made) bool {
 		return len(m.panel.Seams) > 0
 	case paired:
 		return m.line.Draw.Paired()
+	case corded:
+		return m.panel.Cords > 0
+	case handSet:
+		return m.panel.SetByHand()
 	}
 	return true
 }
@@ -149,8 +155,8 @@ func (c *checklist) validate() error {
 		}
 	}
 	for _, k := range c.Checks {
-		if !slices.Contains([]condition{always, lined, seamed, paired}, k.When) {
-			return fmt.Errorf("check %q: %q is none of lined, seamed, paired", k.Name, k.When)
+		if !slices.Contains([]condition{always, lined, seamed, paired, corded, handSet}, k.When) {
+			return fmt.Errorf("check %q: %q is none of lined, seamed, paired, corded, hand_set", k.Name, k.When)
 		}
 	}
 	if c.Minutes != nil && *c.Minutes < 0 {
@@ -179,15 +185,26 @@ func (r *routes) of(h orderfile.Heading) *route {
 	return nil
 }
 
-// Stations returns the stations that a shop has, in the order in which work passes them.
+// Stations returns the stations that a shop has, in the order in which work passes them: those that a route has to
+// itself stand before the next that it shares.
 func Stations() []Station {
 	var all []Station
 	for _, way := range shipped().Routes {
-		for _, s := range way.Stations {
+		for i, s := range way.Stations {
 			if !slices.Contains(all, s) {
-				all = append(all, s)
+				all = slices.Insert(all, shared(all, way.Stations[i:]), s)
 			}
 		}
 	}
 	return all
+}
+
+// shared returns where in all the first of the stations ahead that it has already stands, its end where none does.
+func shared(all, ahead []Station) int {
+	for _, s := range ahead {
+		if at := slices.Index(all, s); at >= 0 {
+			return at
+		}
+	}
+	return len(all)
 }

@@ -10,7 +10,8 @@ import (
 )
 
 // marks are the stations' shapes and colours, the published set of Okabe and Ito, "Color Universal Design" (2008),
-// that people with any colour vision keep apart. The ink on each reaches 4.5 : 1.
+// that people with any colour vision keep apart. The ink on each reaches 4.5 : 1. The set has eight; a station beyond
+// them has a colour again, on another shape.
 var marks = map[stations.Station]struct{ shape, fill, ink string }{
 	stations.Cutting:  {`<circle cx="16" cy="16" r="14"/>`, "#e69f00", "#000"},
 	stations.Joining:  {`<rect x="3" y="3" width="26" height="26"/>`, "#56b4e9", "#000"},
@@ -20,6 +21,9 @@ var marks = map[stations.Station]struct{ shape, fill, ink string }{
 	stations.Inserts:  {`<polygon points="10,1 22,1 22,10 31,10 31,22 22,22 22,31 10,31 10,22 1,22 1,10 10,10"/>`, "#d55e00", "#000"},
 	stations.Pressing: {polygon(6, 15.5, 15.5), "#cc79a7", "#000"},
 	stations.Packing:  {polygon(5, 16, 9.5), "#000", "#fff"},
+	stations.Heading:  {`<rect x="1" y="7" width="30" height="18" rx="9"/>`, "#e69f00", "#000"},
+	stations.Pleating: {`<polygon points="3,3 29,3 22,29 10,29"/>`, "#56b4e9", "#000"},
+	stations.Tacking:  {polygon(8, 15.5, 15.5), "#009e73", "#000"},
 }
 
 // polygon returns a regular polygon standing on its base, or a star where the inner radius is the smaller.
@@ -47,14 +51,20 @@ func mark(s stations.Station) template.HTML {
 			continue
 		}
 		m := marks[s]
-		y := 22
-		if s == stations.Fold {
+		y, size := 22, 16
+		if i >= 9 { // two figures
+			size = 13
+		}
+		switch s {
+		case stations.Fold:
 			y = 25
+		case stations.Pleating:
+			y = 20
 		}
 		return template.HTML(fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">`+
 			`<g fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
-			`<text x="16" y="%d" text-anchor="middle" font-size="16" font-weight="700" fill="%s">%d</text></svg>`,
-			s, m.fill, m.shape, y, m.ink, i+1))
+			`<text x="16" y="%d" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text></svg>`,
+			s, m.fill, m.shape, y, size, m.ink, i+1))
 	}
 	return ""
 }

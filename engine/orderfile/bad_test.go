@@ -186,6 +186,9 @@ var badValues = []bad{
 	{"heading not done", []string{"cartridge-tape", "wave-tape"}, []string{"not_supported treatments[0].heading @wave-tape"}},
 	{"fullness of a tape", []string{"draw: pair", "fullness: 2.5"}, []string{"not_supported treatments[0].fullness @fullness: ▸2.5"}},
 	{"lead flat of a tape", []string{"draw: pair", "lead_flat: 3"}, []string{"not_supported treatments[0].lead_flat @lead_flat: ▸3"}},
+	{"fullness of nothing", []string{"cartridge-tape", "pinch-3", "draw: pair", "fullness: 1"}, []string{"bad_value treatments[0].fullness @fullness: ▸1"}},
+	{"fullness of too much", []string{"cartridge-tape", "pinch-3", "draw: pair", "fullness: 11"}, []string{"absurd treatments[0].fullness @fullness: ▸11"}},
+	{"unknown tape by hand", []string{"cartridge-tape", "pinch-3", "draw: pair", "tape: none"}, []string{"unknown_reference treatments[0].tape @tape: ▸none"}},
 	{"alias", []string{"face: reed", "face: *a"}, []string{"not_supported treatments[0].face @*a"}},
 	{"anchor", []string{"- window", "- &w\n    window"}, []string{"not_supported treatments[0] @&w"}},
 	{"tag", []string{"quantity: 1", "quantity: !!int 1"}, []string{"not_supported treatments[0].quantity @!!int"}},
@@ -195,17 +198,17 @@ var badValues = []bad{
 // badConventions are values of the conventions key, each with what must be said of it.
 var badConventions = []struct{ key, value, code string }{
 	{"overlap_basis", "lap", "bad_value"},
-	{"fullness_basis", "track", "not_supported"}, {"fullness_basis", "track_then_flat", "not_supported"}, {"fullness_basis", "rod", "bad_value"},
-	{"widths_rounding", "up_to_whole", "not_supported"}, {"widths_rounding", "nearest_whole", "not_supported"},
-	{"pair_split", "total", "not_supported"}, {"surplus", "keep", "not_supported"},
-	{"repeat_rule", "on_phase", "not_supported"}, {"repeat_rule", "add_one", "not_supported"},
-	{"half_drop", "one_repeat_an_order", "not_supported"}, {"half_drop", "half_repeat_a_cut", "not_supported"}, {"half_drop", "within_spare", "not_supported"},
+	{"fullness_basis", "rod", "bad_value"}, {"widths_rounding", "down", "bad_value"}, {"pair_split", "half", "bad_value"},
+	{"surplus", "drop", "bad_value"}, {"repeat_rule", "add_two", "bad_value"}, {"half_drop", "never", "bad_value"},
+	{"pleat_count", "guess", "bad_value"}, {"pleats_per_width", "0", "bad_value"}, {"pleats_per_width", "100", "absurd"}, {"pleat_ends", "none", "bad_value"},
+	{"width_allowance", "-1", "negative"}, {"lining_rule", "none", "bad_value"}, {"lining_allowance", "-1", "negative"},
+
 	{"order_repeats", "-1", "negative"}, {"order_repeats", "100", "absurd"}, {"order_repeats", "1.5", "bad_value"},
 	{"order_step", "0", "bad_value"}, {"order_rounding", "down", "bad_value"},
-	{"pleat_count", "ranges", "not_supported"}, {"pleats_per_width", "6", "not_supported"}, {"pleat_ends", "half_space", "not_supported"},
+
 	{"seam", "3", "absurd"}, {"side_hem", "-1", "negative"}, {"bottom_hem", "31 m", "absurd"}, {"heading_fold", "deep", "bad_length"},
 	{"shrink", "51 %", "absurd"}, {"shrink", "-1 %", "negative"}, {"shrink", "2.005", "bad_value"}, {"shrink", "little", "bad_value"},
-	{"width_allowance", "1", "not_supported"}, {"lining_rule", "allowance", "not_supported"}, {"lining_allowance", "11", "not_supported"},
+
 	{"step", "0", "bad_value"}, {"step", "0.05 mm", "absurd"},
 	{"stitch_density", "0", "bad_value"}, {"stitch_density", "61", "absurd"}, {"stitch_density", "many", "bad_value"},
 	{"tolerances", "1/4", "bad_value"}, {"tolerances", "{flat_width: -1}", "negative"}, {"tolerances", "{flat_width: {under: 1}}", "unknown_key"},

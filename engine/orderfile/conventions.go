@@ -3,8 +3,7 @@ package orderfile
 import "tablehand/engine/measure"
 
 // Conventions are a shop's ways of working where published sources disagree or the trade has no standard. The
-// names are those of the order file and of the shop's settings. Values that this version does not do yet are
-// refused when an order is read, never ignored.
+// names are those of the order file and of the shop's settings.
 type Conventions struct {
 	OverlapBasis   string // total_lap | past_centre
 	FullnessBasis  string // finished | track | track_then_flat
@@ -27,14 +26,14 @@ type Conventions struct {
 	Squaring        measure.Length
 	Shrink          Percent
 	LengthAllowance *measure.Length // replaces fold and hem by one total; nil: absent
-	WidthAllowance  measure.Length
+	WidthAllowance  measure.Length  // wanted more in the width of each panel
 
 	LiningRule      string // computed | allowance
 	LiningLift      measure.Length
 	LiningHem       measure.Length // depth of the double turn
 	LiningTop       measure.Length
 	LiningTrim      measure.Length
-	LiningAllowance measure.Length
+	LiningAllowance measure.Length // on the finished length, hem and all
 
 	Step          measure.Length // to which cut lengths round up
 	EasePerPleat  measure.Length

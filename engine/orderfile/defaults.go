@@ -84,6 +84,8 @@ func tolerances(panel, close, fine, opened measure.Length) Tolerances {
 		"drop":                   {fine, fine},
 		"first_dot_return":       {close, close},
 		"first_dot_leading":      {close, close},
+		"first_pleat_return":     {close, close},
+		"first_pleat_leading":    {close, close},
 		"pull_up.finished_width": {0, opened},
 		"finished_width":         {panel, panel},
 		"finished_length":        {panel, panel},

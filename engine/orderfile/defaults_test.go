@@ -89,7 +89,7 @@ func stationTable(panel, dot, drop, opened measure.Length) orderfile.Tolerances 
 	for _, name := range []string{"flat_width", "length_return", "length_middle", "length_leading", "finished_width", "finished_length"} {
 		t[name] = orderfile.Tolerance{Minus: panel, Plus: panel}
 	}
-	for _, name := range []string{"fold_depth", "first_dot_return", "first_dot_leading"} {
+	for _, name := range []string{"fold_depth", "first_dot_return", "first_dot_leading", "first_pleat_return", "first_pleat_leading"} {
 		t[name] = orderfile.Tolerance{Minus: dot, Plus: dot}
 	}
 	return t
@@ -148,7 +148,7 @@ func TestFullExample(t *testing.T) {
 	if o == nil {
 		t.Fatalf("%+v", problems)
 	}
-	allowance, five, six, two, pleats := 18*in, 5*in, 6*in, 2*in, 19
+	allowance, five, six, two, pleats, twelve := 18*in, 5*in, 6*in, 2*in, 19, 12
 	c := o.Conventions
 	if c.Shrink != 250 || c.Surplus != "trim" || c.StitchDensity != (measure.Ratio{Num: 17, Den: 2}) || *c.LengthAllowance != allowance || c.OrderStep != 9*in {
 		t.Errorf("conventions %+v", c)
@@ -167,6 +167,8 @@ func TestFullExample(t *testing.T) {
 		{Window: "Bay, right", Heading: "cartridge-tape", Tape: "cart-3", Draw: "stationary_pair", FinishedWidth: 32 * in, Return: 7 * in / 2,
 			Overlap: 6 * in, FinishedLength: 197 * in / 2, Hang: &orderfile.Hang{BearingToFloor: 393 * in / 4, HeadingAboveBearing: 3 * in / 4, Clearance: in / 2},
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound"},
+		{Window: "Stair", Heading: "pinch-3", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 110 * in,
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve},
 	})
 	left, _ := o.Position("treatments[1].overlap")
 	if window, _ := o.Position("treatments[1]"); left != window || window == 0 {

@@ -46,12 +46,6 @@ const (
 	Cut    CordEnd = "cut"    // cut and stitched under: can't be let out
 )
 
-// Heading is a heading's key: "cartridge-tape", "pinch-3", ...
-type Heading string
-
-// CartridgeTape is the tape that pulls up into round, open pleats.
-const CartridgeTape Heading = "cartridge-tape"
-
 // Order is one client's order of windows, as its file says it with the defaults filled in.
 type Order struct {
 	ID       string
@@ -129,7 +123,7 @@ type Treatment struct {
 	Window         string
 	Room           string
 	Heading        Heading
-	Tape           string // the tape's id; filled in where the order defines just one
+	Tape           string // the tape's id, of a heading set by tape; filled in where the order defines just one
 	Draw           Draw
 	FaceWidth      measure.Length // 0 where the panel is asked by its own width
 	FinishedWidth  measure.Length // the panel's own: of stationary draws, and of others that give it instead; 0 else
@@ -151,6 +145,10 @@ type Treatment struct {
 	BottomHem   *measure.Length
 	SideHem     *measure.Length
 	Pleats      *int
+	// Fullness and LeadFlat are of headings set by hand. LeadFlat is the flat from the leading edge to the first
+	// pleat.
+	Fullness *measure.Ratio
+	LeadFlat *measure.Length
 }
 
 // Fabric returns the fabric of that id, nil where there is none.

@@ -2,6 +2,7 @@ package orderfile_test
 
 import (
 	"fmt"
+	"math/big"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -122,11 +123,24 @@ func (b *build) order() (*orderfile.Order, entry) {
 func (b *build) conventions(c *orderfile.Conventions) []entry {
 	f := &fields{build: b, keys: []entry{}}
 	c.OverlapBasis = f.word("overlap_basis", "total_lap", "past_centre")
+	c.FullnessBasis = f.word("fullness_basis", "finished", "track", "track_then_flat")
+	c.WidthsRounding = f.word("widths_rounding", "up_to_half", "up_to_whole", "nearest_whole")
+	c.PairSplit = f.word("pair_split", "panel", "total")
+	c.RepeatRule = f.word("repeat_rule", "whole_repeats", "on_phase", "add_one")
+	c.HalfDrop = f.word("half_drop", "phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare")
 	c.OrderRounding = f.word("order_rounding", "up", "nearest", "none")
+	c.PleatCount = f.word("pleat_count", "per_width", "ranges")
+	c.PleatEnds = f.word("pleat_ends", "at_edges", "half_space")
+	c.LiningRule = f.word("lining_rule", "computed", "allowance")
 	if f.yes("has surplus") {
-		c.Surplus = "trim"
-		f.put("surplus", "trim")
+		c.Surplus = rapid.SampledFrom([]string{"trim", "keep"}).Draw(f.t, "surplus")
+		f.put("surplus", c.Surplus)
 	}
+	if f.yes("has pleats_per_width") {
+		c.PleatsPerWidth = f.count("pleats_per_width", 1, 99)
+	}
+	c.WidthAllowance = f.maybe("width_allowance", 0, 30, c.WidthAllowance)
+	c.LiningAllowance = f.maybe("lining_allowance", 0, 30, c.LiningAllowance)
 	c.Seam = f.maybe("seam", 0, 2, c.Seam)
 	c.SideHem = f.maybe("side_hem", 0, 6, c.SideHem)
 	c.BottomHem = f.maybe("bottom_hem", 0, 12, c.BottomHem)
@@ -222,14 +236,10 @@ func (b *build) tape(id string) (orderfile.Tape, []entry) {
 
 func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 	f := &fields{build: b}
-	t := orderfile.Treatment{Window: "Bay, left", Heading: orderfile.CartridgeTape, Face: "f0", Tape: "t0", Quantity: 1}
+	t := orderfile.Treatment{Window: "Bay, left", Face: "f0", Quantity: 1}
 	f.put("window", t.Window)
-	f.put("heading", string(t.Heading))
 	t.Room, t.Notes = f.text("room"), f.text("notes")
-	if len(o.Tapes) > 1 || b.yes("names its tape") {
-		t.Tape = rapid.SampledFrom(o.Tapes).Draw(b.t, "tape").ID
-		f.put("tape", t.Tape)
-	}
+	b.heading(f, &t, o)
 	t.Draw = orderfile.Draw(f.word("draw", "pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"))
 	if t.Draw == "stationary" || t.Draw == "stationary_pair" || b.yes("the panel's own width") {
 		t.FinishedWidth = f.need("finished_width", 5, 200)
@@ -272,6 +282,27 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 		t.Pleats = &n
 	}
 	return t, rapid.Permutation(f.keys).Draw(b.t, "order of keys")
+}
+
+// heading draws a heading with what belongs to it: a tape, or the fullness and the lead of one set by hand.
+func (b *build) heading(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
+	t.Heading = rapid.SampledFrom([]orderfile.Heading{orderfile.CartridgeTape, orderfile.Pinch2, orderfile.Pinch3}).Draw(b.t, "heading")
+	f.put("heading", string(t.Heading))
+	if t.Heading == orderfile.CartridgeTape {
+		t.Tape = "t0"
+		if len(o.Tapes) > 1 || b.yes("names its tape") {
+			t.Tape = rapid.SampledFrom(o.Tapes).Draw(b.t, "tape").ID
+			f.put("tape", t.Tape)
+		}
+		return
+	}
+	t.LeadFlat = f.pointer("lead_flat", 0, 12)
+	if b.yes("has fullness") {
+		hundredths := rapid.Int64Range(101, 1000).Draw(b.t, "fullness")
+		f.put("fullness", fmt.Sprintf("%d.%02d", hundredths/100, hundredths%100))
+		exact := big.NewRat(hundredths, 100)
+		t.Fullness = &measure.Ratio{Num: exact.Num().Int64(), Den: exact.Denom().Int64()}
+	}
 }
 
 // TestParseReadsWhatIsWritten holds random orders, written in random YAML, against what Parse makes of them: the

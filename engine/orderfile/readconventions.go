@@ -7,8 +7,7 @@ import (
 	"tablehand/engine/measure"
 )
 
-// readConventions returns the default conventions with what the file overrides. A value that is known but not done
-// yet is refused.
+// readConventions returns the default conventions with what the file overrides.
 func readConventions(m *mapping, units measure.Unit) Conventions {
 	c := DefaultConventions(units)
 	if m == nil {
@@ -17,28 +16,21 @@ func readConventions(m *mapping, units measure.Unit) Conventions {
 	for _, w := range []struct {
 		key   string
 		to    *string
-		done  []string
-		later []string
+		words []string
 	}{
-		{"overlap_basis", &c.OverlapBasis, []string{"total_lap", "past_centre"}, nil},
-		{"fullness_basis", &c.FullnessBasis, []string{"finished"}, []string{"track", "track_then_flat"}},
-		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half"}, []string{"up_to_whole", "nearest_whole"}},
-		{"pair_split", &c.PairSplit, []string{"panel"}, []string{"total"}},
-		{"surplus", &c.Surplus, []string{"trim"}, []string{"keep"}},
-		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats"}, []string{"on_phase", "add_one"}},
-		{"half_drop", &c.HalfDrop, []string{"phases"}, []string{"one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
-		{"order_rounding", &c.OrderRounding, []string{"up", "nearest", "none"}, nil},
-		{"pleat_count", &c.PleatCount, []string{"per_width"}, []string{"ranges"}},
-		{"pleat_ends", &c.PleatEnds, []string{"at_edges"}, []string{"half_space"}},
-		{"lining_rule", &c.LiningRule, []string{"computed"}, []string{"allowance"}},
+		{"overlap_basis", &c.OverlapBasis, []string{"total_lap", "past_centre"}},
+		{"fullness_basis", &c.FullnessBasis, []string{"finished", "track", "track_then_flat"}},
+		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
+		{"pair_split", &c.PairSplit, []string{"panel", "total"}},
+		{"surplus", &c.Surplus, []string{"trim", "keep"}},
+		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
+		{"half_drop", &c.HalfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
+		{"order_rounding", &c.OrderRounding, []string{"up", "nearest", "none"}},
+		{"pleat_count", &c.PleatCount, []string{"per_width", "ranges"}},
+		{"pleat_ends", &c.PleatEnds, []string{"at_edges", "half_space"}},
+		{"lining_rule", &c.LiningRule, []string{"computed", "allowance"}},
 	} {
-		v := m.maybe(w.key)
-		word, ok := choice(v, append(slices.Clone(w.done), w.later...)...)
-		if slices.Contains(w.later, word) {
-			v.wrong("not_supported", "convention")
-		} else if ok {
-			*w.to = word
-		}
+		*w.to = choiceOr(m.maybe(w.key), *w.to, w.words...)
 	}
 	for _, l := range []struct {
 		key string
@@ -50,10 +42,12 @@ func readConventions(m *mapping, units measure.Unit) Conventions {
 		{"bottom_hem", &c.BottomHem, limits{}},
 		{"heading_fold", &c.HeadingFold, limits{}},
 		{"squaring", &c.Squaring, limits{}},
+		{"width_allowance", &c.WidthAllowance, limits{}},
 		{"lining_lift", &c.LiningLift, limits{}},
 		{"lining_hem", &c.LiningHem, limits{}},
 		{"lining_top", &c.LiningTop, limits{}},
 		{"lining_trim", &c.LiningTrim, limits{}},
+		{"lining_allowance", &c.LiningAllowance, limits{}},
 		{"step", &c.Step, limits{positive: true, least: measure.Millimetre / 10}}, // no rule has finer marks
 		{"order_step", &c.OrderStep, limits{positive: true}},
 		{"ease_per_pleat", &c.EasePerPleat, limits{}},
@@ -66,21 +60,10 @@ func readConventions(m *mapping, units measure.Unit) Conventions {
 	c.OrderRepeats = m.maybe("order_repeats").countOr(c.OrderRepeats, 0, 99)
 	c.Shrink = m.maybe("shrink").percent(c.Shrink, 50)
 	c.StitchDensity = readDensity(m.maybe("stitch_density"), c.StitchDensity)
-	onlyDefault(m.maybe("width_allowance"), c.WidthAllowance)
-	onlyDefault(m.maybe("lining_allowance"), c.LiningAllowance)
-	if v := m.maybe("pleats_per_width"); v.countOr(c.PleatsPerWidth, 1, 99) != c.PleatsPerWidth {
-		v.wrong("not_supported", "convention")
-	}
+	c.PleatsPerWidth = m.maybe("pleats_per_width").countOr(c.PleatsPerWidth, 1, 99)
 	readTolerances(m.maybe("tolerances").mapping(), c.Tolerances)
 	m.close()
 	return c
-}
-
-// onlyDefault refuses a length whose rule isn't done yet, unless it changes nothing.
-func onlyDefault(v *value, is measure.Length) {
-	if v.lengthOr(is, limits{}) != is {
-		v.wrong("not_supported", "convention")
-	}
 }
 
 // readDensity reads stitches an inch.

@@ -2,13 +2,10 @@ package orderfile
 
 import (
 	"cmp"
-)
+	"math/big"
 
-// headings are all that the contract names; only the cartridge tape is worked out yet.
-var headings = []Heading{
-	CartridgeTape, "pinch-2", "pinch-3", "pinch-tape", "pencil-tape", "cartridge-hand", "goblet", "box", "inverted-box",
-	"rod-pocket", "eyelet", "tab", "ring", "wave-tape",
-}
+	"tablehand/engine/measure"
+)
 
 func readTreatment(m *mapping, o *Order) Treatment {
 	d := treatmentDefaults(o.Units)
@@ -38,28 +35,63 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	return t
 }
 
-// readHeading reads the heading and what belongs to it: its tape, or the fullness of those that have none.
+// mostFullness is more than any heading can hold.
+const mostFullness = 10
+
+// readHeading reads the heading and what belongs to it: its tape, or the fullness and the lead of one set by hand.
+// A tape or a cord's end that a treatment keeps from another heading does no harm to one set by hand.
 func readHeading(m *mapping, t *Treatment, o *Order) {
 	v := m.need("heading")
-	heading, ok := choice(v, headings...)
+	heading, ok := choice(v, headings()...)
 	t.Heading = heading
 	tape, fullness, lead := m.maybe("tape"), m.maybe("fullness"), m.maybe("lead_flat")
 	if n, ok := m.maybe("pleats").count(1, 999); ok {
 		t.Pleats = &n
 	}
+	data := heading.Data()
 	switch {
 	case !ok:
-		return
-	case heading != CartridgeTape:
-		v.wrong("not_supported", "heading")
-		return
-	}
-	for _, v := range []*value{fullness, lead} {
-		if v != nil {
-			v.wrong("not_supported", "of_tape")
+	case data == nil:
+		v.wrong("not_supported", "heading", "Done", doneKeys())
+	case data.Family == SetByTape:
+		for _, v := range []*value{fullness, lead} {
+			if v != nil {
+				v.wrong("not_supported", "of_tape")
+			}
 		}
+		t.Tape = readTapeName(m, tape, o)
+	default:
+		if tape != nil {
+			readTapeName(m, tape, o)
+		}
+		t.Fullness = readFullness(fullness)
+		t.LeadFlat = lead.maybeLength(limits{})
 	}
-	t.Tape = readTapeName(m, tape, o)
+}
+
+func doneKeys() []string {
+	var keys []string
+	for _, d := range done {
+		keys = append(keys, string(d.Heading))
+	}
+	return keys
+}
+
+// readFullness reads the flat width as a multiple of the finished one: over 1, or there is nothing to pleat.
+func readFullness(v *value) *measure.Ratio {
+	text, ok := v.scalar()
+	if !ok {
+		return nil
+	}
+	n, ok := v.decimal(text, mostFullness)
+	if !ok {
+		return nil
+	}
+	if n.Cmp(big.NewRat(1, 1)) <= 0 {
+		v.wrong("bad_value", "fullness")
+		return nil
+	}
+	return &measure.Ratio{Num: n.Num().Int64(), Den: n.Denom().Int64()}
 }
 
 // readTapeName returns the id of the tape named, or of the only one there is.

@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
 
@@ -27,9 +28,11 @@ func layCloth(w *Workup) []ClothPlan {
 			continue
 		}
 		plan := ClothPlan{Fabric: f, Cuts: cuts[f.ID]}
+		plan.phase(&o.Conventions)
 		if len(f.Bolts) > 0 {
 			plan.Plan = cutting.Place(Placing(&plan))
 		}
+		plan.trims()
 		plans = append(plans, plan)
 	}
 	return plans
@@ -78,14 +81,59 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
 	return cuts
 }
 
+// phase settles where on the cloth a cut may start. A cut with a whole repeat to spare starts anywhere; one with half
+// a repeat, on the pattern or half a repeat after it; else a half-drop's classes start half a repeat apart.
+func (plan *ClothPlan) phase(c *orderfile.Conventions) {
+	f := plan.Fabric
+	if f.Use != orderfile.Face || f.Plain() || c.RepeatRule == "add_one" {
+		return
+	}
+	plan.pitch = f.VerticalRepeat
+	if !halfDropped(f) {
+		return
+	}
+	if c.HalfDrop == "half_repeat_a_cut" && f.VerticalRepeat%2 == 0 {
+		plan.pitch = f.VerticalRepeat / 2
+		return
+	}
+	for i := range plan.Cuts {
+		cut := &plan.Cuts[i]
+		if c.HalfDrop != "within_spare" || !spares(f, cut.Length, cut.Length-cut.TrimBottom) {
+			cut.start = cut.Class
+		}
+	}
+}
+
+// trims says of each cut placed how much lies before its pattern's height.
+func (plan *ClothPlan) trims() {
+	f := plan.Fabric
+	if f.Use != orderfile.Face || f.Plain() {
+		return
+	}
+	first := map[string]measure.Length{}
+	for _, b := range f.Bolts {
+		first[b.ID] = b.FirstRepeat
+	}
+	from := map[string]cutting.Placement{}
+	for _, p := range plan.Plan.Placements {
+		from[p.Cut] = p
+	}
+	for i := range plan.Cuts {
+		cut := &plan.Cuts[i]
+		if p, placed := from[cut.ID]; placed {
+			height := first[p.Bolt] + f.VerticalRepeat.Div(2).Times(cut.Class)
+			past := p.From - height
+			cut.TrimTop = past.CeilTo(f.VerticalRepeat) - past
+			cut.TrimBottom -= cut.TrimTop
+		}
+	}
+}
+
 // Placing is what the plan's fabric asks of cutting.Place, and what cutting.Check holds its answer against: the cuts
 // of one treatment come from one lot. A lining is cut without regard to a repeat.
 func Placing(plan *ClothPlan) cutting.Problem {
 	f := plan.Fabric
-	p := cutting.Problem{}
-	if f.Use == orderfile.Face {
-		p.VerticalRepeat, p.HalfDrop = f.VerticalRepeat, halfDropped(f)
-	}
+	p := cutting.Problem{VerticalRepeat: plan.pitch, HalfDrop: halfDropped(f) && plan.pitch == f.VerticalRepeat}
 	for _, b := range f.Bolts {
 		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat}
 		for _, flaw := range b.Flaws {
@@ -94,7 +142,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: strconv.Itoa(c.Treatment), Class: c.Class})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: strconv.Itoa(c.Treatment), Class: c.start})
 	}
 	return p
 }

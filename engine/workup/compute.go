@@ -27,20 +27,20 @@ func Compute(o *orderfile.Order) *Workup {
 // work fills in the treatment's panels and fabrics, or tells why there are none. The panels of one window are
 // alike but for their side and which half of a split width each has.
 func (w *window) work(t *Treatment) {
-	var ok bool
-	if w.pulled, ok = w.pullUp(w.finishedWidth()); !ok {
+	p := w.hung()
+	head := w.setByHand
+	if w.tape != nil {
+		head = w.setByTape
+	}
+	if !head(&p) {
 		return
 	}
-	var p Panel
-	w.heading(&p)
-	w.tapeAndCords(&p)
-	w.inserts(&p)
 	fabrics, ok := w.cloth(&p)
 	if !ok {
 		return
 	}
 	t.Fabrics = fabrics
-	t.Collision = p.TubeGap <= 0
+	t.Collision = w.tape != nil && p.TubeGap <= 0
 	w.tellTable(&p)
 	p.Trail = w.trail(&p)
 	for _, id := range w.panels() {

@@ -29,42 +29,48 @@ type PanelDocument struct {
 	Panel              PanelID              `json:"panel"`
 	FinishedWidthAsked string               `json:"finished_width_asked"`
 	FinishedWidth      string               `json:"finished_width"`
-	TightWidth         string               `json:"tight_width"`
+	TightWidth         string               `json:"tight_width,omitempty"`
 	Deviation          string               `json:"deviation"`
 	Alternative        *AlternativeDocument `json:"alternative,omitempty"`
 	Pleats             int                  `json:"pleats"`
-	EndMargin          string               `json:"end_margin"`
+	EndMargin          string               `json:"end_margin,omitempty"`
 	EdgeToPleat        string               `json:"edge_to_pleat"`
+	LeadFlat           string               `json:"lead_flat,omitempty"`
 	TakeUp             string               `json:"take_up"`
+	TakeUps            []string             `json:"take_ups,omitempty"`
 	Space              string               `json:"space"`
 	FlatWidth          string               `json:"flat_width"`
 	Fullness           string               `json:"fullness"`
+	FullnessAsked      string               `json:"fullness_asked,omitempty"`
 	Widths             string               `json:"widths"`
 	Seams              []string             `json:"seams"`
 	SeamsInPleats      int                  `json:"seams_in_pleats"`
 	SeamsHidden        int                  `json:"seams_hidden"`
 	TrimReturn         string               `json:"trim_return"`
 	TrimLeading        string               `json:"trim_leading"`
+	TurnedReturn       string               `json:"turned_return,omitempty"`
+	TurnedLeading      string               `json:"turned_leading,omitempty"`
 	PleatPositions     []string             `json:"pleat_positions"`
 	PlainLength        string               `json:"plain_length"`
 	CutLength          string               `json:"cut_length"`
 	RepeatsPerCut      int                  `json:"repeats_per_cut,omitempty"`
-	TapePiece          string               `json:"tape_piece"`
-	TapeStart          string               `json:"tape_start"`
-	TapePitch          string               `json:"tape_pitch"`
-	Stitching          string               `json:"stitching"`
-	StitchLine         string               `json:"stitch_line"`
-	CordPullOut        string               `json:"cord_pull_out"`
-	CordInHand         string               `json:"cord_in_hand"`
-	Cords              int                  `json:"cords"`
-	CordTotal          string               `json:"cord_total"`
-	CordEnd            orderfile.CordEnd    `json:"cord_end"`
-	Inserts            int                  `json:"inserts"`
-	InsertPiece        InsertDocument       `json:"insert_piece"`
-	InsertTurns        string               `json:"insert_turns"`
-	TubeDiameter       string               `json:"tube_diameter"`
-	TubeGap            string               `json:"tube_gap"`
-	StackBack          string               `json:"stack_back"`
+	TapePiece          string               `json:"tape_piece,omitempty"`
+	TapeStart          string               `json:"tape_start,omitempty"`
+	TapePitch          string               `json:"tape_pitch,omitempty"`
+	Stitching          string               `json:"stitching,omitempty"`
+	StitchLine         string               `json:"stitch_line,omitempty"`
+	CordPullOut        string               `json:"cord_pull_out,omitempty"`
+	CordInHand         string               `json:"cord_in_hand,omitempty"`
+	Cords              int                  `json:"cords,omitempty"`
+	CordTotal          string               `json:"cord_total,omitempty"`
+	CordEnd            orderfile.CordEnd    `json:"cord_end,omitempty"`
+	Inserts            int                  `json:"inserts,omitempty"`
+	InsertPiece        *PieceDocument       `json:"insert_piece,omitempty"`
+	InsertTurns        string               `json:"insert_turns,omitempty"`
+	TubeDiameter       string               `json:"tube_diameter,omitempty"`
+	TubeGap            string               `json:"tube_gap,omitempty"`
+	BuckramPiece       *PieceDocument       `json:"buckram_piece,omitempty"`
+	StackBack          string               `json:"stack_back,omitempty"`
 	CornerToPleat      string               `json:"corner_to_pleat"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"`
@@ -77,8 +83,8 @@ type AlternativeDocument struct {
 	FinishedWidth string `json:"finished_width"`
 }
 
-// InsertDocument is one pleat's buckram.
-type InsertDocument struct {
+// PieceDocument is a piece of buckram: one pleat's insert, or the strip of a heading set by hand.
+type PieceDocument struct {
 	Length string `json:"length"`
 	Height string `json:"height"`
 }
@@ -202,30 +208,48 @@ func (d writer) treatment(t *Treatment) TreatmentDocument {
 	return doc
 }
 
+// panel writes what all panels have, then what only those of a tape or those set by hand do.
 func (d writer) panel(p *Panel) PanelDocument {
 	doc := PanelDocument{
 		Panel: p.ID, FinishedWidthAsked: d.length(p.FinishedWidthAsked), FinishedWidth: d.length(p.FinishedWidth),
-		TightWidth: d.length(p.TightWidth), Deviation: d.length(p.Deviation), Pleats: p.Pleats,
-		EndMargin: d.length(p.EndMargin), EdgeToPleat: d.length(p.EdgeToPleat), TakeUp: d.length(p.TakeUp),
+		Deviation: d.length(p.Deviation), Pleats: p.Pleats, EdgeToPleat: d.length(p.EdgeToPleat), TakeUp: d.length(p.TakeUp),
 		Space: d.length(p.Space), FlatWidth: d.length(p.FlatWidth), Fullness: p.Fullness.String(),
 		Widths: p.Widths.String(), Seams: d.lengths(p.Seams), SeamsInPleats: p.SeamsInPleats, SeamsHidden: p.SeamsHidden,
 		TrimReturn: d.length(p.TrimReturn), TrimLeading: d.length(p.TrimLeading),
 		PleatPositions: d.lengths(p.PleatPositions), PlainLength: d.length(p.PlainLength),
-		CutLength: d.length(p.CutLength), RepeatsPerCut: p.RepeatsPerCut, TapePiece: d.length(p.TapePiece),
-		TapeStart: d.length(p.TapeStart), TapePitch: d.length(p.TapePitch), Stitching: d.length(p.Stitching),
-		StitchLine: d.length(p.StitchLine), CordPullOut: d.length(p.CordPullOut), CordInHand: d.length(p.CordInHand),
-		Cords: p.Cords, CordTotal: d.length(p.CordTotal), CordEnd: p.CordEnd, Inserts: p.Inserts,
-		InsertPiece: InsertDocument{d.length(p.InsertLength), d.length(p.InsertHeight)}, InsertTurns: p.InsertTurns.String(),
-		TubeDiameter: d.length(p.TubeDiameter), TubeGap: d.length(p.TubeGap), StackBack: d.length(p.StackBack),
-		CornerToPleat: d.length(p.CornerToPleat),
+		CutLength: d.length(p.CutLength), RepeatsPerCut: p.RepeatsPerCut, CornerToPleat: d.length(p.CornerToPleat),
 	}
-	if a := p.Alternative; a != nil {
-		doc.Alternative = &AlternativeDocument{a.Pleats, d.length(a.EndMargin), d.length(a.FinishedWidth)}
+	if p.SetByHand() {
+		d.hand(&doc, p)
+	} else {
+		d.tape(&doc, p)
 	}
 	if d.explain {
 		doc.Trail = d.trail(p.Trail)
 	}
 	return doc
+}
+
+func (d writer) hand(doc *PanelDocument, p *Panel) {
+	doc.LeadFlat, doc.TakeUps, doc.FullnessAsked = d.length(p.LeadFlat), d.lengths(p.TakeUps), p.FullnessAsked.String()
+	doc.BuckramPiece = &PieceDocument{d.length(p.BuckramLength), d.length(p.BuckramHeight)}
+}
+
+func (d writer) tape(doc *PanelDocument, p *Panel) {
+	doc.TightWidth, doc.EndMargin = d.length(p.TightWidth), d.length(p.EndMargin)
+	doc.TapePiece, doc.TapeStart, doc.TapePitch = d.length(p.TapePiece), d.length(p.TapeStart), d.length(p.TapePitch)
+	doc.Stitching, doc.StitchLine = d.length(p.Stitching), d.length(p.StitchLine)
+	doc.CordPullOut, doc.CordInHand = d.length(p.CordPullOut), d.length(p.CordInHand)
+	doc.Cords, doc.CordTotal, doc.CordEnd = p.Cords, d.length(p.CordTotal), p.CordEnd
+	doc.Inserts, doc.InsertTurns = p.Inserts, p.InsertTurns.String()
+	doc.InsertPiece = &PieceDocument{d.length(p.InsertLength), d.length(p.InsertHeight)}
+	doc.TubeDiameter, doc.TubeGap, doc.StackBack = d.length(p.TubeDiameter), d.length(p.TubeGap), d.length(p.StackBack)
+	if p.Turned {
+		doc.TurnedReturn, doc.TurnedLeading = d.length(p.TurnedReturn), d.length(p.TurnedLeading)
+	}
+	if a := p.Alternative; a != nil {
+		doc.Alternative = &AlternativeDocument{a.Pleats, d.length(a.EndMargin), d.length(a.FinishedWidth)}
+	}
 }
 
 func (d writer) trail(steps []Step) map[string]StepDocument {

@@ -52,19 +52,103 @@ func (w *window) interliningLength() measure.Length {
 // halfDropped reports whether neighbouring widths of the cloth start half a repeat apart.
 func halfDropped(f *orderfile.Fabric) bool { return f.Match == orderfile.HalfDrop && !f.Plain() }
 
-// fabricUse adds up what the treatment takes of a fabric. Of a half-drop cut in whole repeats the second class
-// starts half a repeat later, once a treatment.
+// cutLength is a face cut of patterned cloth. Published rules differ: up to whole repeats (W05, W07, W12, W14), one
+// repeat more than the plain length (M08, W16's easy rule), or the plain length where only the starts are on phase.
+// Half a repeat more a cut lets either class start on the same phase.
+func cutLength(c *orderfile.Conventions, f *orderfile.Fabric, plain measure.Length) measure.Length {
+	v := f.VerticalRepeat
+	cut := plain
+	switch c.RepeatRule {
+	case "on_phase":
+	case "add_one":
+		cut += v
+	default:
+		cut = v.Times(repeats(plain, v))
+	}
+	if halfDropped(f) && c.HalfDrop == "half_repeat_a_cut" {
+		cut += v.Div(2)
+	}
+	return cut
+}
+
+// spares reports whether a cut is long enough over its plain length to hold either class of a half-drop.
+func spares(f *orderfile.Fabric, cut, plain measure.Length) bool {
+	return 2*(cut-plain) >= f.VerticalRepeat
+}
+
+// fabricUse adds up what the treatment takes of a fabric. A lining is cut without regard to a repeat.
 func (w *window) fabricUse(f *orderfile.Fabric, h measure.Halves, plain measure.Length) FabricUse {
+	c := &w.order.Conventions
 	u := FabricUse{Fabric: f.ID, Use: f.Use, Widths: h, PlainLength: plain, CutLength: plain}
 	panels := len(w.panels()) * w.line.Quantity
 	u.Cuts = (int(h)*panels + 1) / 2
-	if f.Use == orderfile.Face && !f.Plain() {
-		u.CutLength = f.VerticalRepeat.Times(repeats(plain, f.VerticalRepeat))
-		u.HalfDrop = halfDropped(f)
+	u.Classes[0] = u.Cuts
+	if f.Use != orderfile.Face || f.Plain() {
+		u.Length = u.CutLength.Times(u.Cuts)
+		return u
 	}
-	u.Length = u.CutLength.Times(u.Cuts)
-	if u.HalfDrop && pieces(h) > 1 {
-		u.Length += f.VerticalRepeat.Div(2)
+	u.CutLength = cutLength(c, f, plain)
+	if u.HalfDrop = halfDropped(f); u.HalfDrop {
+		u.Classes = classes(h, panels)
 	}
+	u.Length = u.run(c, f)
 	return u
+}
+
+// classes counts the cuts of each class of a half-drop: whole widths, and one for two halves, which lie at the
+// return edge.
+func classes(h measure.Halves, panels int) [2]int {
+	halves := [2]int{}
+	for _, piece := range layPieces(h, Left, true) {
+		if piece.Half == Whole {
+			halves[piece.Class] += 2 * panels
+		} else {
+			halves[piece.Class] += panels
+		}
+	}
+	return [2]int{(halves[0] + 1) / 2, (halves[1] + 1) / 2}
+}
+
+// run is the length of the treatment's cuts one after another. Only the phases of a half-drop cut in whole repeats
+// or on phase lose cloth between the classes; the other rules allow for it a cut or an order.
+func (u *FabricUse) run(c *orderfile.Conventions, f *orderfile.Fabric) measure.Length {
+	v := f.VerticalRepeat
+	phases := u.HalfDrop && c.HalfDrop == "phases" && u.Classes[0] > 0 && u.Classes[1] > 0
+	switch {
+	case c.RepeatRule == "on_phase" && phases:
+		return halfDropRun(u.Classes, u.CutLength, v)
+	case c.RepeatRule == "on_phase":
+		return u.CutLength.CeilTo(v).Times(u.Cuts-1) + u.CutLength
+	case phases && c.RepeatRule == "whole_repeats":
+		return u.CutLength.Times(u.Cuts) + v.Div(2)
+	}
+	return u.CutLength.Times(u.Cuts)
+}
+
+// halfDropRun is the run of a and b equal cuts of the two classes with only their starts on phase: from one start to
+// the next of the same class R = V⌈L/V⌉, of the other D = V⌈(L − V/2)/V⌉ + V/2, and the last cut its own length. The
+// classes alternate as often as they can where D is the less, else once.
+func halfDropRun(cuts [2]int, l, v measure.Length) measure.Length {
+	a, b := cuts[0], cuts[1]
+	same := l.CeilTo(v)
+	other := (l - v.Div(2)).CeilTo(v) + v.Div(2)
+	changes := 1
+	if other < same {
+		if changes = 2 * min(a, b); a == b {
+			changes = a + b - 1
+		}
+	}
+	return same.Times(a+b-1-changes) + other.Times(changes) + l
+}
+
+func leastRun(plan *ClothPlan) measure.Length {
+	at, v := measure.Length(0), plan.Fabric.VerticalRepeat
+	for i, c := range plan.Cuts {
+		phase := v.Div(2).Times(c.start)
+		if i > 0 {
+			at = (at - phase).CeilTo(v) + phase
+		}
+		at += c.Length
+	}
+	return at
 }

@@ -5,15 +5,34 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// heading fills in the pulled-up heading: pleats, where they lie flat and how they stand on the rod.
-func (w *window) heading(p *Panel) {
+// hung is a panel as far as the order alone says: the size that it hangs at, its hems and fold.
+func (w *window) hung() Panel {
+	asked := w.finishedWidth()
+	return Panel{
+		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength(),
+		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
+	}
+}
+
+// setByTape works out a heading whose tape sets its own pleats: the flat width first, then the widths that hold it.
+func (w *window) setByTape(p *Panel) bool {
+	var ok bool
+	if w.pulled, ok = w.pullUp(p.FinishedWidthAsked); !ok {
+		return false
+	}
+	w.pulledHeading(p)
+	w.tapeAndCords(p)
+	w.inserts(p)
+	return w.joinTapePanel(p)
+}
+
+// pulledHeading fills in the pulled-up heading: pleats, where they lie flat and how they stand on the rod.
+func (w *window) pulledHeading(p *Panel) {
 	t, n, pulled := w.tape, w.pulled.pleats, w.pulled
-	p.FinishedWidthAsked = w.finishedWidth()
 	p.FinishedWidth = pulled.reached
 	p.TightWidth = pulled.tight(t)
 	p.Deviation = p.FinishedWidth - p.FinishedWidthAsked
 	p.Alternative = pulled.below
-	p.FinishedLength = w.finishedLength()
 	p.Pleats = n
 	p.EndMargin = pulled.margin2.Div(2)
 	p.EdgeToPleat = (pulled.margin2 + t.Space).Div(2)
@@ -24,7 +43,6 @@ func (w *window) heading(p *Panel) {
 	for k := range p.PleatPositions { // e + p/2 + k·p, halved once
 		p.PleatPositions[k] = (pulled.margin2 + t.Period.Times(2*k+1)).Div(2)
 	}
-	p.SideHem, p.BottomHem, p.HeadingFold = w.sideHem(), w.bottomHem(), w.headingFold()
 	p.StackBack = w.stackBack()
 	p.CornerToPleat = pulled.nearestPleat(w.line.Return)
 }
@@ -102,35 +120,73 @@ func (w *window) inserts(p *Panel) {
 	p.TubeGap = pitch(t) - p.TubeDiameter - w.face.Thickness
 }
 
-// cloth fills in widths, seams and cut lengths of face, lining and interlining.
-func (w *window) cloth(p *Panel) ([]FabricUse, bool) {
-	conv := &w.order.Conventions
+// joinTapePanel fills in the widths of a tape's panel and where its seams fall. The tape fixes the flat width, so
+// there is a surplus: it is trimmed off, or turned into the side hems where the shop keeps it.
+func (w *window) joinTapePanel(p *Panel) bool {
+	wanted, allowance := p.FlatWidth+4*p.SideHem, w.order.Conventions.WidthAllowance
 	var ok bool
-	if p.Widths, ok = w.widths(w.face, p.FlatWidth+4*p.SideHem, w.joinLoss(), "face"); !ok {
-		return nil, false
+	if p.Widths, ok = w.widths(w.face, wanted+allowance, w.joinLoss(), "face", true); !ok {
+		return false
 	}
-	surplus2 := joined2(p.Widths, w.face.UsableWidth, w.joinLoss()) - 2*(p.FlatWidth+4*p.SideHem)
-	trim := joint{
-		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems2: 4 * p.SideHem,
-		flat2: 2 * p.FlatWidth, first2: w.pulled.margin2 + w.tape.Space, period2: 2 * w.tape.Period,
-		takeUp2: 2 * p.TakeUp, pleats: p.Pleats, clear2: 2 * conv.EdgeClear, surplus2: surplus2, step: conv.Step,
-	}.hide()
+	j := w.joint(p)
+	j.surplus2 = w.joinedFace2(p) - 2*wanted
+	trim := j.hide()
 	p.Seams, p.SeamsInPleats, p.SeamsHidden = trim.seams, trim.inPleats, trim.hidden
 	p.TrimReturn, p.TrimLeading = trim.atReturn, trim.atLeading
+	if p.Turned = w.keepsSurplus(); p.Turned {
+		p.TurnedReturn, p.TurnedLeading = p.TrimReturn, p.TrimLeading
+		p.TrimReturn, p.TrimLeading = 0, 0
+	}
+	return true
+}
 
+// joint gathers what decides where the joins of the face fall.
+func (w *window) joint(p *Panel) joint {
+	conv := &w.order.Conventions
+	j := joint{
+		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems2: 4 * p.SideHem, flat2: 2 * p.FlatWidth,
+		clear2: 2 * conv.EdgeClear, step: conv.Step,
+	}
+	if w.tape != nil {
+		j.first2, j.period2 = w.pulled.margin2+w.tape.Space, 2*w.tape.Period
+		j.takeUp2, j.pleats = 2*p.TakeUp, p.Pleats
+	}
+	return j
+}
+
+// joinedFace2 is twice the cloth that the joined widths of the face give.
+func (w *window) joinedFace2(p *Panel) measure.Length {
+	return joined2(p.Widths, w.face.UsableWidth, w.joinLoss())
+}
+
+// keepsSurplus reports whether cloth over the width wanted stays in the panel: by default in those set by hand.
+func (w *window) keepsSurplus() bool {
+	if s := w.order.Conventions.Surplus; s != "" {
+		return s == "keep"
+	}
+	return w.tape == nil
+}
+
+// cloth fills in the cut lengths of face, lining and interlining, and the widths of the latter two.
+func (w *window) cloth(p *Panel) ([]FabricUse, bool) {
+	conv := &w.order.Conventions
 	p.PlainLength = w.plainLength()
 	face := w.fabricUse(w.face, p.Widths, p.PlainLength)
-	p.CutLength, p.RepeatsPerCut = face.CutLength, repeats(p.PlainLength, w.face.VerticalRepeat)
+	p.CutLength = face.CutLength
+	if conv.RepeatRule == "whole_repeats" {
+		p.RepeatsPerCut = repeats(p.PlainLength, w.face.VerticalRepeat)
+	}
 	list := []FabricUse{face}
+	var ok bool
 	if w.lining != nil {
-		if p.LiningWidths, ok = w.widths(w.lining, p.FlatWidth, w.liningLoss(), "lining"); !ok {
+		if p.LiningWidths, ok = w.backing(w.lining, p.FlatWidth, "lining"); !ok {
 			return nil, false
 		}
 		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
 		list = append(list, w.fabricUse(w.lining, p.LiningWidths, p.LiningCutLength))
 	}
 	if w.interlining != nil {
-		if p.InterliningWidths, ok = w.widths(w.interlining, p.FlatWidth, w.liningLoss(), "interlining"); !ok {
+		if p.InterliningWidths, ok = w.backing(w.interlining, p.FlatWidth, "interlining"); !ok {
 			return nil, false
 		}
 		p.InterliningCutLength = w.interliningLength()

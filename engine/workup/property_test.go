@@ -15,10 +15,39 @@ import (
 	"tablehand/engine/workup"
 )
 
-// eachPanel calls f for every panel of a random order with what ruled it.
-func eachPanel(t *testing.T, f func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel)) {
-	rapid.Check(t, func(t *rapid.T) {
+// law is what must hold of a panel and what ruled it.
+type law func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel)
+
+// eachPanel holds every panel of a random order to the law.
+func eachPanel(t *testing.T, f law) { eachPanelOf(t, randomOrder, f) }
+
+// eachTapePanel holds the panels whose tape sets their pleats to the law.
+func eachTapePanel(t *testing.T, f law) {
+	eachPanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
+		if !p.SetByHand() {
+			f(t, o, line, p)
+		}
+	})
+}
+
+// eachUsualTapePanel is the same under the conventions that a shop starts with.
+func eachUsualTapePanel(t *testing.T, f law) {
+	usual := func(t *rapid.T) *orderfile.Order {
 		o := randomOrder(t)
+		c, d := &o.Conventions, orderfile.DefaultConventions(o.Units)
+		c.WidthsRounding, c.PairSplit, c.Surplus, c.WidthAllowance = d.WidthsRounding, d.PairSplit, d.Surplus, d.WidthAllowance
+		return o
+	}
+	eachPanelOf(t, usual, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
+		if !p.SetByHand() {
+			f(t, o, line, p)
+		}
+	})
+}
+
+func eachPanelOf(t *testing.T, draw func(t *rapid.T) *orderfile.Order, f law) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := draw(t)
 		w := workup.Compute(o)
 		for i := range w.Treatments {
 			for j := range w.Treatments[i].Panels {
@@ -32,7 +61,7 @@ func eachPanel(t *testing.T, f func(t *rapid.T, o *orderfile.Order, line *orderf
 func near(a, b measure.Length) bool { return (a - b).Abs() <= 1 }
 
 func TestHeadingHolds(t *testing.T) {
-	eachPanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
+	eachTapePanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
 		tape := o.Tape(line.Tape)
 		q := tape.Space + tape.PleatBase
 		if !near(p.FlatWidth, tape.Period.Times(p.Pleats)+2*p.EndMargin) {
@@ -62,7 +91,7 @@ func TestHeadingHolds(t *testing.T) {
 
 // No other count of pleats within the tape's range comes nearer its nominal margin.
 func TestMarginIsNearestNominal(t *testing.T) {
-	eachPanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
+	eachTapePanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
 		tape := o.Tape(line.Tape)
 		asked, m := p.FinishedWidthAsked, tape.EndMargin
 		best, bestOff := 0, measure.Length(0)
@@ -84,7 +113,7 @@ func TestMarginIsNearestNominal(t *testing.T) {
 }
 
 func TestWidthsSufficeAndNoFewerDo(t *testing.T) {
-	eachPanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
+	eachUsualTapePanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
 		face := o.Fabric(line.Face)
 		halves := line.Draw.Paired() || face.Plain() && !face.OneWay && line.Quantity > 1
 		loss := 2 * o.Conventions.Seam
@@ -143,7 +172,7 @@ func suffices(t *rapid.T, h measure.Halves, usable, loss, wanted measure.Length,
 // The trim kept is as good as the best of every trim, judged pleat by pleat, and no equal one trims less at the lead.
 // Everything is doubled, since half a width, the middle of a join and the margin are halves.
 func TestSeamSearchIsExhaustive(t *testing.T) {
-	eachPanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
+	eachUsualTapePanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
 		face, tape, flat2 := o.Fabric(line.Face), o.Tape(line.Tape), 2*p.FlatWidth
 		loss := 2 * o.Conventions.Seam
 		if face.MatchWidth > 0 {

@@ -33,6 +33,8 @@ func randomOrder(t *rapid.T) *orderfile.Order {
 		return between(t, name, units, least, most)
 	}
 	o.Conventions.OverlapBasis = rapid.SampledFrom([]string{"total_lap", "past_centre"}).Draw(t, "overlap_basis")
+	randomRules(t, &o.Conventions)
+	o.Conventions.WidthAllowance = rapid.SampledFrom([]measure.Length{0, 0, 2 * in}).Draw(t, "width_allowance")
 	o.Conventions.Seam = draw("seam", in/4, in)
 	o.Conventions.Shrink = orderfile.Percent(rapid.IntRange(0, 500).Draw(t, "shrink"))
 	for i := range 2 {
@@ -61,6 +63,30 @@ func randomOrder(t *rapid.T) *orderfile.Order {
 		o.Treatments = append(o.Treatments, randomTreatment(t, i, draw))
 	}
 	return o
+}
+
+// randomRules draws every convention that is a choice; the default more often than others.
+func randomRules(t *rapid.T, c *orderfile.Conventions) {
+	for _, w := range []struct {
+		name  string
+		to    *string
+		words []string
+	}{
+		{"fullness_basis", &c.FullnessBasis, []string{"finished", "track", "track_then_flat"}},
+		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
+		{"pair_split", &c.PairSplit, []string{"panel", "total"}},
+		{"surplus", &c.Surplus, []string{"", "trim", "keep"}},
+		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
+		{"half_drop", &c.HalfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
+		{"pleat_count", &c.PleatCount, []string{"per_width", "ranges"}},
+		{"pleat_ends", &c.PleatEnds, []string{"at_edges", "half_space"}},
+		{"lining_rule", &c.LiningRule, []string{"computed", "allowance"}},
+	} {
+		if rapid.Bool().Draw(t, w.name+" given") {
+			*w.to = rapid.SampledFrom(w.words).Draw(t, w.name)
+		}
+	}
+	c.PleatsPerWidth = rapid.SampledFrom([]int{5, 5, 4, 6}).Draw(t, "pleats_per_width")
 }
 
 func randomTape(t *rapid.T, i int, draw func(string, measure.Length, measure.Length) measure.Length) orderfile.Tape {
@@ -102,6 +128,16 @@ func randomTreatment(t *rapid.T, i int, draw func(string, measure.Length, measur
 	}
 	if rapid.Bool().Draw(t, "interlined") {
 		line.Interlining = "bump"
+	}
+	if heading := rapid.SampledFrom(orderfile.Headings()).Draw(t, "heading"); heading.Family == orderfile.SetByHand {
+		line.Heading, line.Tape = heading.Heading, ""
+		if rapid.Bool().Draw(t, "fullness given") {
+			line.Fullness = &measure.Ratio{Num: rapid.Int64Range(150, 350).Draw(t, "fullness"), Den: 100}
+		}
+		if rapid.Bool().Draw(t, "lead flat given") {
+			lead := draw("lead_flat", 0, 8*in)
+			line.LeadFlat = &lead
+		}
 	}
 	return line
 }

@@ -56,13 +56,7 @@ const maxTrials = 1 << 16
 // an open tube, its middle in full view, so the order is no seam near a finished edge, none in a space, the worst
 // one nearest the base of its tube, then all together; last the smaller trim at the leading edge.
 func (j joint) hide() trimming {
-	step := j.step
-	if step <= 0 {
-		step = measure.Inch / 16
-	}
-	if least := j.surplus2 / (2 * maxTrials); step < least {
-		step = least.CeilTo(step)
-	}
+	step := j.trimStep()
 	best, at := j.look(0), measure.Length(0)
 	if pieces(j.halves) > 1 {
 		for t := step; 2*t <= j.surplus2; t += step {
@@ -75,6 +69,21 @@ func (j joint) hide() trimming {
 	}
 	return j.trimmed(at)
 }
+
+// trimStep is the shop's step, or a coarser one where it would make too many trials.
+func (j joint) trimStep() measure.Length {
+	step := j.step
+	if step <= 0 {
+		step = measure.Inch / 16
+	}
+	if least := j.surplus2 / (2 * maxTrials); step < least {
+		return least.CeilTo(step)
+	}
+	return step
+}
+
+// nearEdge reports whether a seam at x2/2 lies too near a finished edge.
+func (j joint) nearEdge(x2 measure.Length) bool { return x2 < j.clear2 || j.flat2-x2 < j.clear2 }
 
 // seam2 is twice the middle of join i (from 1), from the return edge, when t is trimmed there.
 func (j joint) seam2(i int, t measure.Length) measure.Length {
@@ -101,7 +110,7 @@ func (j joint) look(t measure.Length) look {
 	var l look
 	for i := 1; i < pieces(j.halves); i++ {
 		x2 := j.seam2(i, t)
-		if x2 < j.clear2 || j.flat2-x2 < j.clear2 {
+		if j.nearEdge(x2) {
 			l.nearEdge++
 		}
 		v, space := j.visible(x2)

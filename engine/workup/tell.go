@@ -18,10 +18,29 @@ const (
 
 // tellTable tells once a treatment what a person should look at before the panels are made.
 func (w *window) tellTable(p *Panel) {
-	w.tellTubes(p)
+	if w.tape != nil {
+		w.tellTubes(p)
+	}
 	if p.Pleats < fewestPleats {
 		w.tell(engine.Warning, "few_pleats", w.widthKey(), map[string]any{"Count": p.Pleats, "Least": fewestPleats})
 	}
+	if w.tape != nil {
+		w.tellTape(p)
+	}
+	if shown := len(p.Seams) - p.SeamsInPleats; shown > 0 {
+		w.tell(engine.Note, "seam_shows", "face", map[string]any{"Count": shown, "Fabric": w.face.ID})
+	}
+	if w.tape != nil && p.StitchLine > p.HeadingFold {
+		w.tell(engine.Note, "stitch_below_fold", "tape", map[string]any{"Line": p.StitchLine, "Fold": p.HeadingFold})
+	}
+	w.tellEdges(p)
+	if w.tape != nil && p.CordEnd == orderfile.Wound {
+		w.tell(engine.Note, "cord_hazard", "cord_end", nil)
+	}
+}
+
+// tellTape tells of inserts that won't hold and cords too short to tie.
+func (w *window) tellTape(p *Panel) {
 	if p.InsertLength < fewestTurns*p.TakeUp || p.InsertLength > mostTurns*p.TakeUp {
 		w.tell(engine.Warning, "insert_turns", "tape", map[string]any{
 			"Tape": p.TapeID, "Length": p.InsertLength, "Turns": p.InsertTurns, "Least": fewestTurns, "Most": mostTurns,
@@ -29,16 +48,6 @@ func (w *window) tellTable(p *Panel) {
 	}
 	if p.CordInHand < shortestCord {
 		w.tell(engine.Warning, "tail_short", w.widthKey(), map[string]any{"Length": p.CordInHand, "Least": shortestCord})
-	}
-	if shown := len(p.Seams) - p.SeamsInPleats; shown > 0 {
-		w.tell(engine.Note, "seam_shows", "face", map[string]any{"Count": shown, "Fabric": w.face.ID})
-	}
-	if p.StitchLine > p.HeadingFold {
-		w.tell(engine.Note, "stitch_below_fold", "tape", map[string]any{"Line": p.StitchLine, "Fold": p.HeadingFold})
-	}
-	w.tellEdges(p)
-	if p.CordEnd == orderfile.Wound {
-		w.tell(engine.Note, "cord_hazard", "cord_end", nil)
 	}
 }
 
@@ -58,9 +67,20 @@ func (w *window) tellTubes(p *Panel) {
 // tellEdges tells of pleats that begin inside the side hem or stand inside the lap of a pair.
 func (w *window) tellEdges(p *Panel) {
 	if p.EdgeToPleat < p.SideHem {
-		w.tell(engine.Note, "pleat_in_hem", "tape", map[string]any{"Flat": p.EdgeToPleat, "Hem": p.SideHem})
+		key := "tape"
+		if w.tape == nil {
+			key = "return"
+		}
+		w.tell(engine.Note, "pleat_in_hem", key, map[string]any{"Flat": p.EdgeToPleat, "Hem": p.SideHem})
 	}
-	if within := w.pulled.pleatsWithin(w.lap()); w.line.Draw == orderfile.Pair && within > 0 {
-		w.tell(engine.Note, "pleat_in_lap", "overlap", map[string]any{"Count": within, "Lap": w.lap()})
+	if w.line.Draw != orderfile.Pair {
+		return
+	}
+	within := w.hand.within
+	if w.tape != nil {
+		within = w.pulled.pleatsWithin
+	}
+	if n := within(w.lap()); n > 0 {
+		w.tell(engine.Note, "pleat_in_lap", "overlap", map[string]any{"Count": n, "Lap": w.lap()})
 	}
 }

@@ -43,6 +43,12 @@ func fabricTotals(w *Workup) []FabricTotal {
 			sums[u.Fabric] = sum
 		}
 	}
+	for i := range w.Cloth {
+		plan := &w.Cloth[i]
+		sum := sums[plan.Fabric.ID]
+		sum.Length = orderLength(w, plan, sum.Length)
+		sums[plan.Fabric.ID] = sum
+	}
 	var list []FabricTotal
 	for i := range o.Fabrics {
 		f := &o.Fabrics[i]
@@ -62,6 +68,32 @@ func fabricTotals(w *Workup) []FabricTotal {
 		list = append(list, sum)
 	}
 	return list
+}
+
+// orderLength is the cloth that all of an order's cuts take. On phase it is their least run; else the treatments'
+// sum, with a repeat for the whole order where the shop allows for a half-drop so (published example M10): always,
+// or only where a cut has too little to spare.
+func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length {
+	c, f := &w.Order.Conventions, plan.Fabric
+	if f.Use != orderfile.Face || f.Plain() {
+		return sum
+	}
+	if c.RepeatRule == "on_phase" && (!halfDropped(f) || c.HalfDrop == "phases") {
+		return leastRun(plan)
+	}
+	byOrder := c.HalfDrop == "one_repeat_an_order" || c.HalfDrop == "within_spare"
+	if !halfDropped(f) || !byOrder {
+		return sum
+	}
+	for i := range w.Treatments {
+		for _, u := range w.Treatments[i].Fabrics {
+			enough := c.HalfDrop == "within_spare" && spares(f, u.CutLength, u.PlainLength)
+			if u.Fabric == f.ID && u.Classes[0] > 0 && u.Classes[1] > 0 && !enough {
+				return sum + f.VerticalRepeat
+			}
+		}
+	}
+	return sum
 }
 
 // toOrder is the length to buy: with whole repeats for positioning on a patterned face (one is the published rule
@@ -84,6 +116,9 @@ func toOrder(c *orderfile.Conventions, f *orderfile.Fabric, length measure.Lengt
 func tapeTotals(w *Workup) []TapeTotal {
 	kinds := map[string][]rollPiece{}
 	w.each(func(p *Panel, quantity int) {
+		if p.SetByHand() {
+			return
+		}
 		kinds[p.TapeID] = append(kinds[p.TapeID], rollPiece{pleats: p.Pleats, start2: p.tapeStart2, count: quantity})
 	})
 	var list []TapeTotal
@@ -103,17 +138,22 @@ func tapeTotals(w *Workup) []TapeTotal {
 	return list
 }
 
-// buckramTotals sums the inserts by height, in the order in which heights first come up.
+// buckramTotals sums the inserts of tapes and the strips of headings set by hand by height, in the order in which
+// heights first come up.
 func buckramTotals(w *Workup) []BuckramTotal {
 	var list []BuckramTotal
 	w.each(func(p *Panel, quantity int) {
-		i := slices.IndexFunc(list, func(b BuckramTotal) bool { return b.Height == p.InsertHeight })
+		pieces, height, length := p.Inserts, p.InsertHeight, p.InsertLength
+		if p.SetByHand() {
+			pieces, height, length = 1, p.BuckramHeight, p.BuckramLength
+		}
+		i := slices.IndexFunc(list, func(b BuckramTotal) bool { return b.Height == height })
 		if i < 0 {
 			i = len(list)
-			list = append(list, BuckramTotal{Height: p.InsertHeight})
+			list = append(list, BuckramTotal{Height: height})
 		}
-		list[i].Pieces += p.Inserts * quantity
-		list[i].Length += p.InsertLength.Times(p.Inserts * quantity)
+		list[i].Pieces += pieces * quantity
+		list[i].Length += length.Times(pieces * quantity)
 	})
 	return list
 }

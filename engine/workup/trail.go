@@ -16,6 +16,12 @@ const (
 	sourceWidths   = "source.ufgs_widths"     // UFGS 12 22 00: full or half widths, at least the fullness asked
 	sourceReached  = "source.ufgs_tolerance"  // UFGS 12 22 00: ±6 mm on the tabled size
 	sourceRepeats  = "source.whole_repeats"   // W05, W07, W12, W14, W16
+	sourceAddOne   = "source.add_one"         // M08, W16
+	sourceNearest  = "source.nearest_whole"   // M06
+	sourceTotal    = "source.pair_total"      // W10, M06
+	sourceWoodcock = "source.woodcock"        // Woodcock 2019, P05
+	sourceSinger   = "source.singer"          // Singer 102, P01
+	sourceCotswold = "source.cotswold"        // The Cotswold Sewing School 2022
 	sourcePractice = "source.common_practice" // no published source
 )
 
@@ -65,7 +71,15 @@ func (s *sheet) step(name, value, formula, source string, inputs ...string) {
 func (w *window) trail(p *Panel) []Step {
 	s := &sheet{units: w.order.Units, known: map[string]string{}}
 	w.givens(s, p)
-	w.widthSteps(s, p)
+	w.askedStep(s, p)
+	if w.tape == nil {
+		w.handSteps(s, p)
+		w.clothSteps(s, p)
+		w.lengthSteps(s, p)
+		w.buckramSteps(s, p)
+		return s.steps
+	}
+	w.pulledSteps(s, p)
 	w.pleatSteps(s, p)
 	w.clothSteps(s, p)
 	w.lengthSteps(s, p)
@@ -76,13 +90,15 @@ func (w *window) trail(p *Panel) []Step {
 
 // givens notes what the order, its tape and fabric, and the shop's conventions bring.
 func (w *window) givens(s *sheet, p *Panel) {
-	t, c := w.tape, &w.order.Conventions
+	c := &w.order.Conventions
+	if w.tape != nil {
+		w.tapeGivens(s)
+	} else {
+		w.handGivens(s)
+	}
 	for name, l := range map[string]measure.Length{
 		"face_width": w.line.FaceWidth, "return": w.line.Return, "return_other": w.line.ReturnOther, "overlap": w.line.Overlap,
-		"ordered_width": w.line.FinishedWidth, "period": t.Period, "pleat_base": t.PleatBase,
-		"end_margin_min": t.EndMargin.Min, "end_margin_max": t.EndMargin.Max, "end_margin_nominal": t.EndMargin.Nominal,
-		"ease_per_pleat": w.easePerPleat(), "tape_height": t.Height, "top_drop": t.TopDrop, "trim_beyond": t.TrimBeyond,
-		"insert_length": t.InsertLength, "usable_width": w.face.UsableWidth, "join_loss": w.joinLoss(),
+		"ordered_width": w.line.FinishedWidth, "width_allowance": c.WidthAllowance, "usable_width": w.face.UsableWidth, "join_loss": w.joinLoss(),
 		"vertical_repeat": w.face.VerticalRepeat, "thickness": w.face.Thickness, "side_hem": p.SideHem,
 		"bottom_hem": p.BottomHem, "heading_fold": p.HeadingFold, "puddle": w.line.Puddle, "squaring": c.Squaring,
 		"step": c.Step, "edge_clear": c.EdgeClear, "finished_length": p.FinishedLength,
@@ -95,7 +111,32 @@ func (w *window) givens(s *sheet, p *Panel) {
 	}
 }
 
-func (w *window) widthSteps(s *sheet, p *Panel) {
+func (w *window) tapeGivens(s *sheet) {
+	t := w.tape
+	for name, l := range map[string]measure.Length{
+		"period": t.Period, "pleat_base": t.PleatBase, "end_margin_min": t.EndMargin.Min, "end_margin_max": t.EndMargin.Max,
+		"end_margin_nominal": t.EndMargin.Nominal, "ease_per_pleat": w.easePerPleat(), "tape_height": t.Height,
+		"top_drop": t.TopDrop, "trim_beyond": t.TrimBeyond, "insert_length": t.InsertLength,
+	} {
+		s.given(name, l)
+	}
+}
+
+func (w *window) handGivens(s *sheet) {
+	d := w.heading
+	for name, l := range map[string]measure.Length{
+		"space_min": d.Space.Min, "space_max": d.Space.Max, "preferred_space": d.PreferredSpace,
+		"take_up_min": d.TakeUp.Min, "take_up_max": d.TakeUp.Max,
+	} {
+		s.given(name, l)
+	}
+	s.known["pleats_per_width"] = measure.Count(w.order.Conventions.PleatsPerWidth)
+	s.known["fullness_asked"] = w.fullness().String()
+	s.given("lead_flat", w.leadFlat())
+	s.given("space", w.hand.spaces.Div(int64(w.hand.gaps())))
+}
+
+func (w *window) askedStep(s *sheet, p *Panel) {
 	asked := s.length(p.FinishedWidthAsked)
 	switch {
 	case w.ordered():
@@ -105,6 +146,9 @@ func (w *window) widthSteps(s *sheet, p *Panel) {
 	default:
 		s.step("finished_width_asked", asked, "asked.one_way", "", "face_width", "return", "return_other")
 	}
+}
+
+func (w *window) pulledSteps(s *sheet, p *Panel) {
 	// Pleats and margin are solved first but told after the widths, so their values are noted ahead.
 	s.known["pleats"], s.known["end_margin"] = measure.Count(p.Pleats), s.length(p.EndMargin)
 	s.known["space"] = s.length(p.Space)
@@ -137,15 +181,61 @@ func (w *window) pleatSteps(s *sheet, p *Panel) {
 }
 
 func (w *window) clothSteps(s *sheet, p *Panel) {
-	s.step("widths", p.Widths.String(), "widths", sourceWidths, "flat_width", "side_hem", "usable_width", "join_loss")
-	s.given("surplus", p.TrimReturn+p.TrimLeading)
-	s.known["trim_return"] = s.length(p.TrimReturn)
-	s.step("seams", s.lengths(p.Seams), "seams", sourcePractice, "usable_width", "join_loss", "trim_return", "side_hem")
+	w.widthsStep(s, p)
+	atReturn := p.TrimReturn + p.TurnedReturn
+	s.given("surplus", atReturn+p.TrimLeading+p.TurnedLeading)
+	off := "trim_return"
+	if p.Turned {
+		off = "turned_return"
+	}
+	s.known[off] = s.length(atReturn)
+	s.step("seams", s.lengths(p.Seams), "seams", sourcePractice, "usable_width", "join_loss", off, "side_hem")
 	s.step("seams_in_pleats", measure.Count(p.SeamsInPleats), "seams_in_pleats", sourcePractice, "seams", "take_up")
 	s.step("seams_hidden", measure.Count(p.SeamsHidden), "seams_hidden", sourcePractice, "seams", "take_up")
+	w.surplusSteps(s, p)
+	if w.tape == nil {
+		s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions.hand", "", "edge_to_pleat", "space", "take_ups")
+		return
+	}
+	s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions", "", "end_margin", "period", "pleats")
+}
+
+// surplusSteps tells where the surplus goes: trimmed off, turned into a tape's side hems, or none left.
+func (w *window) surplusSteps(s *sheet, p *Panel) {
+	if w.keepsSurplus() {
+		s.step("trim_return", s.length(p.TrimReturn), "trim.kept", sourceShop)
+		s.step("trim_leading", s.length(p.TrimLeading), "trim.kept", sourceShop)
+		if w.tape != nil {
+			s.step("turned_return", s.length(p.TurnedReturn), "trim_return", sourcePractice, "surplus", "step", "edge_clear")
+			s.step("turned_leading", s.length(p.TurnedLeading), "turned_leading", "", "surplus", "turned_return")
+		}
+		return
+	}
 	s.step("trim_return", s.length(p.TrimReturn), "trim_return", sourcePractice, "surplus", "step", "edge_clear")
 	s.step("trim_leading", s.length(p.TrimLeading), "trim_leading", "", "surplus", "trim_return")
-	s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions", "", "end_margin", "period", "pleats")
+}
+
+// widthsStep names the rule that rounded the widths, and for a heading set by hand what the fullness asked for.
+func (w *window) widthsStep(s *sheet, p *Panel) {
+	c := &w.order.Conventions
+	rule, source := c.WidthsRounding, sourceWidths
+	switch {
+	case rule == "nearest_whole" && w.splitsTotal():
+		rule, source = "nearest_total", sourceNearest
+	case rule == "nearest_whole":
+		source = sourceNearest
+	case w.splitsTotal():
+		rule, source = "total", sourceTotal
+	}
+	inputs := []string{"flat_width", "side_hem", "usable_width", "join_loss"}
+	if c.WidthAllowance > 0 {
+		inputs = append(inputs, "width_allowance")
+	}
+	if w.tape == nil {
+		s.given("flat_asked", w.wantedFlat(p.FinishedWidth))
+		inputs[0] = "flat_asked"
+	}
+	s.step("widths", p.Widths.String(), "widths."+rule, source, inputs...)
 }
 
 func (w *window) lengthSteps(s *sheet, p *Panel) {
@@ -162,12 +252,28 @@ func (w *window) lengthSteps(s *sheet, p *Panel) {
 	}
 	inputs = append(append(append(inputs, "puddle"), hems...), "shrink", "squaring", "step")
 	s.step("plain_length", s.length(p.PlainLength), formula, sourceShop, inputs...)
-	if p.RepeatsPerCut == 0 {
+	w.cutSteps(s, p)
+}
+
+// cutSteps names the rule that the cut follows, and half a repeat more of a half-drop where the shop allows for it so.
+func (w *window) cutSteps(s *sheet, p *Panel) {
+	c := &w.order.Conventions
+	if w.face.Plain() {
 		s.step("cut_length", s.length(p.CutLength), "cut_length.plain", "", "plain_length")
 		return
 	}
-	s.step("cut_length", s.length(p.CutLength), "cut_length.whole_repeats", sourceRepeats, "plain_length", "vertical_repeat")
-	s.step("repeats_per_cut", measure.Count(p.RepeatsPerCut), "repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat")
+	source := map[string]string{"add_one": sourceAddOne, "on_phase": sourceShop}[c.RepeatRule]
+	if source == "" {
+		source = sourceRepeats
+	}
+	formula := "cut_length." + c.RepeatRule
+	if halfDropped(w.face) && c.HalfDrop == "half_repeat_a_cut" {
+		formula += ".half_drop"
+	}
+	s.step("cut_length", s.length(p.CutLength), formula, source, "plain_length", "vertical_repeat")
+	if p.RepeatsPerCut > 0 {
+		s.step("repeats_per_cut", measure.Count(p.RepeatsPerCut), "repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat")
+	}
 }
 
 func (w *window) tapeSteps(s *sheet, p *Panel) {

@@ -53,12 +53,15 @@ type Panel struct {
 	FinishedLength     measure.Length // with the order's hang worked out, without puddle
 
 	Pleats         int
-	EndMargin      measure.Length // e, edge to the first dot
-	EdgeToPleat    measure.Length // e + s/2, the flat from an edge to the first pleat
-	TakeUp         measure.Length
+	EndMargin      measure.Length   // e, edge to the first dot of a tape
+	EdgeToPleat    measure.Length   // the flat from the return edge to the first pleat; of a tape e + s/2, from either
+	LeadFlat       measure.Length   // of a heading set by hand: stays flat at the leading edge
+	TakeUp         measure.Length   // of one pleat; the mean of those set by hand
+	TakeUps        []measure.Length // of a heading set by hand: one a pleat, from the return edge
 	Space          measure.Length
 	FlatWidth      measure.Length // H, hemmed
 	Fullness       measure.Ratio
+	FullnessAsked  measure.Ratio    // of a heading set by hand
 	PleatPositions []measure.Length // centres of take-ups
 
 	Widths        measure.Halves
@@ -68,6 +71,11 @@ type Panel struct {
 	SeamsHidden   int
 	TrimReturn    measure.Length
 	TrimLeading   measure.Length
+	// TurnedReturn and TurnedLeading are the surplus of a tape's panel that the shop keeps: more cloth in each hem.
+	// Turned says that it does.
+	Turned        bool
+	TurnedReturn  measure.Length
+	TurnedLeading measure.Length
 	SideHem       measure.Length // depth of the double turn
 	BottomHem     measure.Length
 	HeadingFold   measure.Length
@@ -76,7 +84,7 @@ type Panel struct {
 	CutLength     measure.Length
 	RepeatsPerCut int // 0 on plain cloth
 
-	TapeID      string
+	TapeID      string // "" of a heading set by hand, as all numbers of the tape are 0
 	TapeHeight  measure.Length
 	TopDrop     measure.Length
 	TapePiece   measure.Length
@@ -97,7 +105,10 @@ type Panel struct {
 	TubeDiameter measure.Length
 	TubeGap      measure.Length
 
-	StackBack     measure.Length
+	BuckramLength measure.Length // of a heading set by hand: one strip a panel
+	BuckramHeight measure.Length
+
+	StackBack     measure.Length // of a tape
 	CornerToPleat measure.Length
 
 	LiningWidths    measure.Halves // 0: unlined
@@ -111,6 +122,15 @@ type Panel struct {
 
 	tapeStart2 measure.Length // 2·(e + trim beyond), before it is halved and rounded
 }
+
+// LeadToPleat is the flat from the leading edge to the nearest pleat of a heading set by hand.
+func (p *Panel) LeadToPleat() measure.Length {
+	last := len(p.TakeUps) - 1
+	return p.FlatWidth - p.PleatPositions[last] - p.TakeUps[last].Div(2)
+}
+
+// SetByHand reports whether the pleats are marked and sewn by hand rather than set by a tape.
+func (p *Panel) SetByHand() bool { return p.TapeID == "" }
 
 // Alternative is the other way to come near a width that the tape can't reach.
 type Alternative struct {
@@ -154,10 +174,11 @@ type FabricUse struct {
 	Widths    measure.Halves // of one panel
 	Cuts      int
 	CutLength measure.Length
-	// PlainLength is the cut before it is rounded up to whole repeats; without a repeat it is the cut length.
+	// PlainLength is the cut before what the shop's rule adds for the repeat; without a repeat it is the cut length.
 	PlainLength measure.Length
-	HalfDrop    bool           // neighbouring widths start half a repeat apart
-	Length      measure.Length // of all cuts, half a repeat included once where a half-drop has two classes
+	HalfDrop    bool           // the pattern meets itself half a repeat lower, so neighbouring widths alternate in class
+	Classes     [2]int         // cuts of each class; all are of class 0 where there is no half-drop
+	Length      measure.Length // of all cuts, with what the shop's rules lose between them
 }
 
 // Totals are the order's.
@@ -174,7 +195,7 @@ type FabricTotal struct {
 	Fabric  string
 	Use     orderfile.Use
 	Cuts    int
-	Length  measure.Length
+	Length  measure.Length  // the treatments', or on phase the least run of all cuts; a half-drop's repeat an order in it
 	ToOrder measure.Length  // with repeats for positioning, rounded by the order step
 	OnBolts *measure.Length // nil where no bolts are listed
 }
@@ -205,6 +226,8 @@ type ClothPlan struct {
 	Fabric *orderfile.Fabric
 	Cuts   []Cut
 	Plan   cutting.Plan // zero where no bolts are listed
+
+	pitch measure.Length // cuts start on multiples of it from the first repeat; 0: anywhere
 }
 
 // Cut is one piece that the cutting station cuts; a split width serves two panels.
@@ -212,11 +235,15 @@ type Cut struct {
 	ID        string // unique in its fabric
 	Treatment int
 	Length    measure.Length
-	Class     int
-	// TrimBottom is the surplus over the plain length, trimmed at the bottom (from memory; a shop may trim at
-	// the top to place a motif).
+	Class     int // of a half-drop
+	// TrimTop is what lies before the pattern's height at the top, and TrimBottom the rest of what the cut has over
+	// its plain length. Surplus goes at the bottom (from memory; a shop may trim at the top to place a motif), but
+	// where a cut may start off its phase.
+	TrimTop    measure.Length
 	TrimBottom measure.Length
 	For        []Part // one, or two halves; an odd half is a remnant
+
+	start int // 1: starts half a repeat later on the bolt
 }
 
 // Part says which panel gets a cut, or half of it.

@@ -52,15 +52,59 @@ func (w *window) joinLoss() measure.Length {
 // liningLoss is the cloth that a join of lining takes: its joins need not meet the face's.
 func (w *window) liningLoss() measure.Length { return 2 * w.order.Conventions.Seam }
 
-// widths is 0 and false, with the reason told, where the joins take the whole cloth.
-func (w *window) widths(f *orderfile.Fabric, wanted, loss measure.Length, key string) (measure.Halves, bool) {
-	h := fewest(wanted, f.UsableWidth, loss, w.halvesServe(f))
+// countsHalves reports whether a panel of the cloth may take a half width: where the other half serves and the shop
+// rounds to halves, or where a pair's total is whole and its half need not be (W10, M06).
+func (w *window) countsHalves(f *orderfile.Fabric) bool {
+	return w.order.Conventions.WidthsRounding == "up_to_half" && w.halvesServe(f) || w.splitsTotal()
+}
+
+// splitsTotal reports whether a pair's widths are rounded together and halved.
+func (w *window) splitsTotal() bool {
+	return w.order.Conventions.PairSplit == "total" && w.line.Draw.Paired()
+}
+
+// widths rounds the widths that give the cloth wanted, 0 and false, with the reason told, where the joins take the
+// whole cloth. A tape fixes its flat width, so its widths always suffice.
+func (w *window) widths(f *orderfile.Fabric, wanted, loss measure.Length, key string, suffice bool) (measure.Halves, bool) {
+	h := fewest(wanted, f.UsableWidth, loss, w.countsHalves(f))
 	if h == 0 {
-		w.fail("bad_value", key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Loss": loss})
-		w.problems[len(w.problems)-1].Key = "problem.bad_value.joins"
+		w.eatenByJoins(f, loss, key)
 		return 0, false
 	}
-	return h, true
+	if w.order.Conventions.WidthsRounding != "nearest_whole" || f.UsableWidth <= loss {
+		return h, true
+	}
+	near := w.nearest(wanted, f.UsableWidth, loss)
+	if suffice {
+		near = max(near, h)
+	}
+	return near, true
+}
+
+// nearest rounds to the nearest whole width, halves up, at least one (published example M06): of a pair's total, or
+// of the panel. k whole widths give k·(usable − loss) + loss.
+func (w *window) nearest(wanted, usable, loss measure.Length) measure.Halves {
+	joined := usable - loss
+	if w.splitsTotal() {
+		return measure.Halves(max(1, (4*(wanted-loss) + joined).FloorDiv(2*joined)))
+	}
+	return measure.Halves(2 * max(1, (2*(wanted-loss)+joined).FloorDiv(2*joined)))
+}
+
+// backing is the widths of a lining or an interlining: the fewest that cover the flat width. Their joins need not
+// meet the face's.
+func (w *window) backing(f *orderfile.Fabric, flat measure.Length, key string) (measure.Halves, bool) {
+	loss := w.liningLoss()
+	h := fewest(flat, f.UsableWidth, loss, w.countsHalves(f))
+	if h == 0 {
+		w.eatenByJoins(f, loss, key)
+	}
+	return h, h > 0
+}
+
+func (w *window) eatenByJoins(f *orderfile.Fabric, loss measure.Length, key string) {
+	w.fail("bad_value", key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Loss": loss})
+	w.problems[len(w.problems)-1].Key = "problem.bad_value.joins"
 }
 
 // layPieces lists a panel's strips from the return edge, the half first. Of a split width the right half goes to

@@ -22,12 +22,14 @@ type window struct {
 	order       *orderfile.Order
 	index       int
 	line        *orderfile.Treatment
-	tape        *orderfile.Tape
+	heading     *orderfile.HeadingData
+	tape        *orderfile.Tape // nil: set by hand
 	tapeIndex   int
 	face        *orderfile.Fabric
 	lining      *orderfile.Fabric // nil: unlined
 	interlining *orderfile.Fabric
-	pulled      pull
+	pulled      pull     // of a tape
+	hand        pleating // of a heading set by hand
 	problems    []engine.Problem
 }
 
@@ -35,22 +37,28 @@ type window struct {
 // hand may not.
 func setUp(o *orderfile.Order, index int) (*window, bool) {
 	w := &window{order: o, index: index, line: &o.Treatments[index], tapeIndex: -1}
-	if w.line.Heading != orderfile.CartridgeTape {
+	if w.heading = w.line.Heading.Data(); w.heading == nil {
 		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
 		return w, false
 	}
-	for i := range o.Tapes {
-		if o.Tapes[i].ID == w.line.Tape {
-			w.tape, w.tapeIndex = &o.Tapes[i], i
+	if w.heading.Family == orderfile.SetByTape {
+		w.lookUpTape()
+	}
+	w.face = w.fabric("face", w.line.Face, true)
+	w.lining = w.fabric("lining", w.line.Lining, false)
+	w.interlining = w.fabric("interlining", w.line.Interlining, false)
+	return w, !engine.AnyError(w.problems) && (w.tape == nil || w.tapeWorks())
+}
+
+func (w *window) lookUpTape() {
+	for i := range w.order.Tapes {
+		if w.order.Tapes[i].ID == w.line.Tape {
+			w.tape, w.tapeIndex = &w.order.Tapes[i], i
 		}
 	}
 	if w.tape == nil {
 		w.fail("unknown_reference", "tape", map[string]any{"Value": w.line.Tape})
 	}
-	w.face = w.fabric("face", w.line.Face, true)
-	w.lining = w.fabric("lining", w.line.Lining, false)
-	w.interlining = w.fabric("interlining", w.line.Interlining, false)
-	return w, !engine.AnyError(w.problems) && w.tapeWorks()
 }
 
 func (w *window) fabric(key, id string, required bool) *orderfile.Fabric {
@@ -139,6 +147,9 @@ func (w *window) finishedLength() measure.Length {
 // Precedence of a value that several may set: treatment, tape, heading (whose row sets none of these), convention.
 
 func (w *window) headingFold() measure.Length {
+	if w.tape == nil {
+		return first(w.order.Conventions.HeadingFold, w.line.HeadingFold)
+	}
 	return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.tape.HeadingFold)
 }
 

@@ -1,0 +1,339 @@
+package workup
+
+import (
+	"cmp"
+	"math/big"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// pleating is a heading set by hand: pleats on a given flat width, with equal flat cloth between.
+type pleating struct {
+	pleats  int
+	rule    string         // how they were counted: given, per_width, ranges
+	flat    measure.Length // H, hemmed
+	ret     measure.Length // stays flat at the return edge
+	lead    measure.Length // stays flat at the leading edge
+	spaces  measure.Length // all spaces together
+	takeUps measure.Length // all take-ups together
+	halves  bool           // half a space at each end: pleat_ends half_space
+}
+
+// gaps counts the spaces that the flat between return and lead makes: one fewer than pleats, or as many with half
+// a one at each end. Both are published (Singer 102, Woodcock 2019 and P03 for the first).
+func (p pleating) gaps() int {
+	if p.halves {
+		return p.pleats
+	}
+	return p.pleats - 1
+}
+
+// least is the fewest pleats that have a space.
+func (p pleating) least() int {
+	if p.halves {
+		return 1
+	}
+	return 2
+}
+
+// withPleats is the same heading with n pleats.
+func (p pleating) withPleats(n int) pleating {
+	p.pleats = n
+	return p
+}
+
+// before is the flat cloth from the return edge to pleat k (from 0), take-ups left out: the finished place of its
+// fold. Rounded once, from the whole.
+func (p pleating) before(k int) measure.Length {
+	if p.halves {
+		return p.ret + p.spaces.MulDiv(int64(2*k+1), int64(2*p.gaps()))
+	}
+	return p.ret + p.spaces.MulDiv(int64(k), int64(p.gaps()))
+}
+
+// within counts the pleats that stand nearer to the leading edge than the lap, on the finished heading.
+func (p pleating) within(lap measure.Length) int {
+	n := 0
+	for n < p.pleats && p.fromLead2(n) < 2*lap.Times(p.gaps()) {
+		n++
+	}
+	return n
+}
+
+// fromLead2 is the way along the finished heading from the leading edge to pleat j counted from there, times twice
+// the gaps.
+func (p pleating) fromLead2(j int) measure.Length {
+	steps := 2 * j
+	if p.halves {
+		steps++
+	}
+	return p.lead.Times(2*p.gaps()) + p.spaces.Times(steps)
+}
+
+// outside is how far a sum shared by n lies outside a range, exactly; 0 inside.
+func outside(sum measure.Length, n int, r orderfile.Range) *big.Rat {
+	over := max(r.Min.Times(n)-sum, sum-r.Max.Times(n), 0)
+	return big.NewRat(int64(over), int64(n))
+}
+
+// aside is how far a sum shared by n lies from a length, exactly.
+func aside(sum measure.Length, n int, from measure.Length) *big.Rat {
+	return big.NewRat(int64((sum - from.Times(n)).Abs()), int64(n))
+}
+
+// fits reports whether both the space and the mean take-up lie in the heading's ranges.
+func (p pleating) fits(d *orderfile.HeadingData) bool {
+	return outside(p.spaces, p.gaps(), d.Space).Sign() == 0 && outside(p.takeUps, p.pleats, d.TakeUp).Sign() == 0
+}
+
+// betterThan compares two counts of pleats by the heading's ranges: spaces first, since they are seen, then
+// take-ups, then the space nearest the preferred one. The fewer pleats win a tie.
+func (p pleating) betterThan(q pleating, d *orderfile.HeadingData) bool {
+	return cmp.Or(
+		outside(p.spaces, p.gaps(), d.Space).Cmp(outside(q.spaces, q.gaps(), d.Space)),
+		outside(p.takeUps, p.pleats, d.TakeUp).Cmp(outside(q.takeUps, q.pleats, d.TakeUp)),
+		aside(p.spaces, p.gaps(), d.PreferredSpace).Cmp(aside(q.spaces, q.gaps(), d.PreferredSpace)),
+		cmp.Compare(p.pleats, q.pleats),
+	) < 0
+}
+
+// byRanges counts the pleats by the heading's ranges. On either side of the range of spaces only the nearest count
+// can be best.
+func (p pleating) byRanges(d *orderfile.HeadingData) pleating {
+	ends := p.withPleats(0).gaps() // pleats less gaps
+	from := max(p.least(), int(p.spaces.FloorDiv(d.Space.Max))-ends)
+	to := max(from, int(p.spaces.CeilDiv(d.Space.Min))-ends)
+	best := p.withPleats(from)
+	for n := from + 1; n <= min(to, maxPleats); n++ {
+		if next := p.withPleats(n); next.betterThan(best, d) {
+			best = next
+		}
+	}
+	best.rule = "ranges"
+	return best
+}
+
+// perWidth counts so many pleats a width (5 is Woodcock's, 2019); where halves leave a half pleat, the neighbour
+// whose space is nearer the preferred one.
+func (p pleating) perWidth(widths measure.Halves, each int, d *orderfile.HeadingData) pleating {
+	twice := int(widths) * each
+	best := p.withPleats(max(p.least(), twice/2))
+	if more := p.withPleats(max(p.least(), (twice+1)/2)); more.pleats != best.pleats {
+		if aside(more.spaces, more.gaps(), d.PreferredSpace).Cmp(aside(best.spaces, best.gaps(), d.PreferredSpace)) < 0 {
+			best = more
+		}
+	}
+	best.rule = "per_width"
+	return best
+}
+
+// setByHand works out a heading whose pleats are marked and sewn: widths from the fullness asked, then pleats on
+// the flat that they give.
+func (w *window) setByHand(p *Panel) bool {
+	if p.FinishedWidth <= w.line.Return+w.leadFlat() {
+		w.fail("too_narrow", w.widthKey(), map[string]any{"Width": p.FinishedWidth, "Narrowest": w.line.Return + w.leadFlat()})
+		w.problems[len(w.problems)-1].Key = "problem.too_narrow.hand"
+		return false
+	}
+	wanted := w.wantedFlat(p.FinishedWidth)
+	var ok bool
+	if p.Widths, ok = w.widths(w.face, wanted+4*p.SideHem+w.order.Conventions.WidthAllowance, w.joinLoss(), "face", false); !ok {
+		return false
+	}
+	surplus2 := w.joinedFace2(p) - 8*p.SideHem - 2*wanted
+	p.FlatWidth = wanted
+	if w.keepsSurplus() || surplus2 <= 0 {
+		p.FlatWidth += surplus2.Div(2)
+		surplus2 = 0
+	}
+	if p.FlatWidth <= p.FinishedWidth {
+		w.fail("too_narrow", "face", map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
+		w.problems[len(w.problems)-1].Key = "problem.too_narrow.cloth"
+		return false
+	}
+	set, ok := w.pleats(p)
+	if !ok {
+		return false
+	}
+	w.hand = set
+	w.layPleats(p, w.handJoint(p, surplus2))
+	return true
+}
+
+// leadFlat is the flat from the leading edge to the first pleat: the lap of the two leading edges, unless given.
+func (w *window) leadFlat() measure.Length { return first(w.lap(), w.line.LeadFlat) }
+
+// fullness is the flat width asked, as a multiple of the finished one.
+func (w *window) fullness() measure.Ratio {
+	if w.line.Fullness != nil {
+		return *w.line.Fullness
+	}
+	return w.heading.Fullness
+}
+
+// wantedFlat is the hemmed flat width that the fullness asks for. Published methods differ on what it multiplies:
+// the whole finished width (UFGS 12 22 00, W05, W10), the bare track (W01), or the track with returns and lap added
+// flat after it (M01 adds its allowance so).
+func (w *window) wantedFlat(finished measure.Length) measure.Length {
+	track := finished
+	if !w.ordered() {
+		track = w.trackPart()
+	}
+	full := func(l measure.Length) measure.Length { return l.MulDiv(w.fullness().Num, w.fullness().Den) }
+	switch w.order.Conventions.FullnessBasis {
+	case "track":
+		return full(track)
+	case "track_then_flat":
+		return full(track) + finished - track
+	}
+	return full(finished)
+}
+
+// trackPart is the span of rod that one panel covers.
+func (w *window) trackPart() measure.Length {
+	if w.line.Draw.Paired() {
+		return w.line.FaceWidth.Div(2)
+	}
+	return w.line.FaceWidth
+}
+
+// pleats counts the pleats and tells where a space or a take-up is out of the heading's range.
+func (w *window) pleats(p *Panel) (pleating, bool) {
+	c, d := &w.order.Conventions, w.heading
+	set := pleating{
+		flat: p.FlatWidth, ret: w.line.Return, lead: w.leadFlat(), takeUps: p.FlatWidth - p.FinishedWidth,
+		halves: c.PleatEnds == "half_space",
+	}
+	set.spaces = p.FinishedWidth - set.ret - set.lead
+	switch {
+	case w.line.Pleats != nil:
+		set = set.withPleats(*w.line.Pleats)
+		set.rule = "given"
+		if set.pleats < set.least() {
+			w.fail("bad_value", "pleats", map[string]any{"Least": set.least()})
+			w.problems[len(w.problems)-1].Key = "problem.bad_value.few"
+			return set, false
+		}
+	case c.PleatCount == "ranges":
+		set = set.byRanges(d)
+	default:
+		set = set.perWidth(p.Widths, c.PleatsPerWidth, d)
+	}
+	if set.fits(d) {
+		return set, true
+	}
+	w.tellRange(set)
+	return set, set.rule != "given"
+}
+
+// tellRange tells that a space or a take-up is out of its range, with both numbers and what would mend it: another
+// number of pleats, or where none suits, the fullness that would.
+func (w *window) tellRange(set pleating) {
+	d := w.heading
+	finished := set.flat - set.takeUps
+	best := set.byRanges(d)
+	args := map[string]any{
+		"Count": set.pleats, "Space": set.spaces.Div(int64(set.gaps())), "TakeUp": set.takeUps.Div(int64(set.pleats)),
+		"SpaceMin": d.Space.Min, "SpaceMax": d.Space.Max, "TakeUpMin": d.TakeUp.Min, "TakeUpMax": d.TakeUp.Max,
+		"BestCount": best.pleats,
+		"Least":     measure.Over(finished+d.TakeUp.Min.Times(best.pleats), finished).String(),
+		"Most":      measure.Over(finished+d.TakeUp.Max.Times(best.pleats), finished).String(),
+	}
+	severity, key := engine.Warning, w.widthKey()
+	if set.rule == "given" {
+		severity, key = engine.Error, "pleats"
+	}
+	w.tell(severity, "pleat_out_of_range", key, args)
+	told := &w.problems[len(w.problems)-1]
+	told.Key = "problem.pleat_out_of_range.fullness"
+	if best.fits(d) {
+		told.Key = "problem.pleat_out_of_range.count"
+	}
+}
+
+// layPleats fills in where pleats and seams lie.
+func (w *window) layPleats(p *Panel, j handJoint) {
+	set := w.hand
+	laid := j.lay()
+	p.Deviation = 0
+	p.Pleats = set.pleats
+	p.EdgeToPleat, p.LeadFlat = set.before(0), set.lead
+	p.TakeUp = set.takeUps.Div(int64(set.pleats))
+	p.Space = set.spaces.Div(int64(set.gaps()))
+	p.Fullness, p.FullnessAsked = measure.Over(p.FlatWidth, p.FinishedWidth), w.fullness()
+	p.TakeUps = laid.row.takeUps
+	p.PleatPositions = make([]measure.Length, set.pleats)
+	var taken measure.Length
+	for k, t := range p.TakeUps {
+		p.PleatPositions[k] = (2*(set.before(k)+taken) + t).Div(2)
+		taken += t
+	}
+	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.hidden, laid.row.hidden
+	p.TrimReturn, p.TrimLeading = laid.atReturn, laid.atLeading
+	p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
+	p.CornerToPleat = p.EdgeToPleat - set.ret
+}
+
+// handJoint decides where the joins of a panel set by hand fall. A pinch hides a seam anywhere inside its fold, so
+// only which seams lie in one counts, and the less the take-ups differ for it the better.
+type handJoint struct {
+	joint
+	set pleating
+}
+
+func (w *window) handJoint(p *Panel, surplus2 measure.Length) handJoint {
+	j := w.joint(p)
+	j.surplus2 = surplus2
+	return handJoint{j, w.hand}
+}
+
+// laidPleats are the take-ups and the seams for one trim at the return edge.
+type laidPleats struct {
+	row                 foldedRow
+	seams               []measure.Length
+	atReturn, atLeading measure.Length
+	nearEdge            int
+}
+
+func (a laidPleats) worseThan(b laidPleats) bool {
+	return cmp.Or(
+		cmp.Compare(a.nearEdge, b.nearEdge),
+		cmp.Compare(b.row.hidden, a.row.hidden),
+		cmp.Compare(a.row.spread, b.row.spread),
+	) > 0
+}
+
+// lay tries every trim at the return edge, as for a tape; without a surplus there is one.
+func (j handJoint) lay() laidPleats {
+	if pieces(j.halves) == 1 {
+		return j.at((j.surplus2 / 2).FloorTo(j.trimStep()))
+	}
+	best := j.at(0)
+	step := j.trimStep()
+	for t := step; 2*t <= j.surplus2; t += step {
+		if l := j.at(t); !l.worseThan(best) {
+			best = l
+		}
+	}
+	return best
+}
+
+func (j handJoint) at(t measure.Length) laidPleats {
+	l := laidPleats{atReturn: t, atLeading: (j.surplus2 - 2*t).Div(2), seams: []measure.Length{}}
+	row := pleatRow{flats: make([]measure.Length, j.set.pleats), total: j.set.takeUps}
+	for k := range row.flats {
+		row.flats[k] = j.set.before(k)
+	}
+	for i := 1; i < pieces(j.halves); i++ {
+		x2 := j.seam2(i, t)
+		row.seams2 = append(row.seams2, x2)
+		l.seams = append(l.seams, x2.Div(2))
+		if j.nearEdge(x2) {
+			l.nearEdge++
+		}
+	}
+	l.row = row.fold()
+	return l
+}
