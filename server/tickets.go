@@ -25,7 +25,7 @@ func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, sheet pape
 	}
 	doc := paper.TicketsDoc{
 		Say: say, Sheet: sheet, Address: address, Order: o.ID, Revision: o.Revision, Due: o.Due, Made: o.Taken,
-		Fabrics: worked.Order.Fabrics,
+		Fabrics: worked.Order.Fabrics, Workup: worked,
 	}
 	if worked.Order.PrintSidemark {
 		doc.Sidemark = worked.Order.Sidemark

@@ -109,10 +109,18 @@ func (p *page) bolts() {
 			longest = max(longest, b.Length)
 		}
 	}
+	more := 0
 	for _, b := range fabric.Bolts {
-		if p.cutFrom(b.ID) && p.left() > 120 {
+		switch {
+		case !p.cutFrom(b.ID):
+		case p.left() > 120:
 			p.bolt(b, longest)
+		default:
+			more++
 		}
+	}
+	if more > 0 {
+		p.line(labelMargin, inside, p.say.N("paper.cutting.bolts_more", more), smallest, bold)
 	}
 }
 

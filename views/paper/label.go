@@ -36,17 +36,27 @@ var sheets = map[Sheet]fpdf.SizeType{
 // Known reports whether there is such a sheet.
 func (s Sheet) Known() bool { return sheets[s].Wd > 0 }
 
-// label draws on labels, or on halves of sheets to be cut apart.
+// label draws on labels, or on halves of sheets to be cut apart, which are higher.
 type label struct {
 	*pen
-	sheet Sheet
-	y     float64 // where the next thing begins
-	ruled float64 // where the space under the last line across ends
-	first int     // the pen's page before the first label
-	moved bool    // the label begun last lies somewhere on a sheet
+	sheet  Sheet
+	height float64
+	y      float64 // where the next thing begins
+	ruled  float64 // where the space under the last line across ends
+	first  int     // the pen's page before the first label
+	moved  bool    // the label begun last lies somewhere on a sheet
 }
 
-func newLabel(p *pen, sheet Sheet) *label { return &label{pen: p, sheet: sheet, first: p.page} }
+func newLabel(p *pen, sheet Sheet) *label {
+	l := &label{pen: p, sheet: sheet, height: labelHeight, first: p.page}
+	if sheet != Labels {
+		l.height = sheets[sheet].Ht - 2*l.border()
+	}
+	return l
+}
+
+// border is what a sheet has around its two labels.
+func (l *label) border() float64 { return (sheets[l.sheet].Wd - 2*labelWidth) / 2 }
 
 // begin begins a label: a page of its own, or its half of a sheet, with the lines to cut along.
 func (l *label) begin() {
@@ -63,9 +73,8 @@ func (l *label) begin() {
 	}
 	l.pdf.TransformBegin()
 	l.moved = true
-	size := sheets[l.sheet]
-	l.pdf.TransformTranslate((size.Wd-2*labelWidth)/2+float64(half)*labelWidth, (size.Wd-2*labelWidth)/2)
-	l.dashed(func() { l.pdf.Rect(0, 0, labelWidth, labelHeight, "D") })
+	l.pdf.TransformTranslate(l.border()+float64(half)*labelWidth, l.border())
+	l.dashed(func() { l.pdf.Rect(0, 0, labelWidth, l.height, "D") })
 }
 
 // end ends the label that was begun last.
@@ -77,7 +86,7 @@ func (l *label) end() {
 }
 
 // left is the height that is still free on the label.
-func (l *label) left() float64 { return labelHeight - labelMargin - l.y }
+func (l *label) left() float64 { return l.height - labelMargin - l.y }
 
 // line writes one line of at most room and moves on below it.
 func (l *label) line(x, room float64, text string, size float64, st style) {

@@ -42,6 +42,7 @@ const (
 
 	// Numbers are as large as the label allows.
 	largestNumber  = 17.0
+	largeNumber    = 13.5 // large enough to leave room for a drawing
 	smallestNumber = 9.0
 )
 
@@ -63,9 +64,9 @@ type cell struct {
 }
 
 // rows lays out the stations of a panel's ticket with numbers as large as the room allows; fits is false where even
-// the smallest are too large.
-func (p *page) rows(room float64) (rows []row, fits bool) {
-	for size := largestNumber; size >= smallestNumber; size -= 0.5 {
+// the least are too large.
+func (p *page) rows(room, least float64) (rows []row, fits bool) {
+	for size := largestNumber; size >= least; size -= 0.5 {
 		rows = nil
 		var height float64
 		for _, s := range p.ticket.Steps {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
@@ -14,58 +15,64 @@ import (
 // drawingStyle is for a drawing that stands alone; a page brings its own.
 const drawingStyle = `.cloth{fill:#fffdf7;stroke:#26221c}.tape{fill:#e3e8f7;stroke:#2d3c8f}.pleat{fill:#2d3c8f;fill-opacity:.28;stroke:none}` +
 	`.dot{fill:#2d3c8f}.seam{stroke:#9c1c1c;stroke-dasharray:4 2}.hem,.size{stroke:#6b6255;fill:none}text{fill:#26221c;font-family:sans-serif}` +
-	`.cloth,.tape,.hem,.seam,.size{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
+	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
 
 // WorkupSVG draws the flat panels of an order to scale, one under another, as one document whose unit is the
 // order's. Positions run from the return edge, at the left.
 func WorkupSVG(w io.Writer, wu *workup.Workup, say *i18n.Printer) error {
-	d := &drawing{units: wu.Order.Units, say: say}
-	var width, y measure.Length
+	d := &svg{units: wu.Order.Units}
 	for i := range wu.Treatments {
 		t := &wu.Treatments[i]
 		for k := range t.Panels {
-			p := &t.Panels[k]
-			d.scaleTo(p)
-			title := t.Window + ", " + say.T("panel."+string(p.ID))
-			y += d.text * 2
-			d.label("window", 0, y-d.text/2, "start", title)
-			d.panel(p, y, title)
-			y += p.FinishedLength + d.text*5
-			width = max(width, p.FlatWidth)
+			f := d.flat(&t.Panels[k], say)
+			title := t.Window + ", " + say.T("panel."+string(t.Panels[k].ID))
+			d.height += f.text * 2
+			d.label("window", 0, d.height-f.text/2, f.text, "start", title)
+			d.add(f, title)
 		}
 	}
-	if width == 0 {
-		width, y = measure.Inch, measure.Inch
+	if d.width == 0 {
+		d.width, d.height = measure.Inch, measure.Inch
 	}
-	return d.write(w, width, y, say.T("paper.drawing.title", "Order", wu.Order.ID), drawingStyle)
+	return d.write(w, say.T("paper.drawing.title", "Order", wu.Order.ID), drawingStyle)
 }
 
 // PanelSVG draws one flat panel to scale for a page, which styles its classes: cloth, tape, pleat, dot, seam, hem,
-// size.
+// size, panel-letter.
 func PanelSVG(w io.Writer, p *workup.Panel, units measure.Unit, say *i18n.Printer) error {
-	d := &drawing{units: units, say: say}
-	d.scaleTo(p)
+	d := &svg{units: units}
 	title := say.T("paper.drawing.panel", "Panel", say.T("panel."+string(p.ID)))
-	d.panel(p, d.text, title)
-	return d.write(w, p.FlatWidth, p.FinishedLength+d.text*5, title, "")
+	d.add(d.flat(p, say), title)
+	return d.write(w, title, "")
 }
 
-// drawing gathers the elements of one SVG document. Everything is a length in the order's unit.
-type drawing struct {
-	units measure.Unit
-	say   *i18n.Printer
-	text  measure.Length // height of the lettering
-	body  bytes.Buffer
+// svg is one document. Everything is a length in the order's unit.
+type svg struct {
+	units         measure.Unit
+	width, height measure.Length
+	margin        measure.Length // on every side
+	body          bytes.Buffer
 }
 
-// scaleTo sets the lettering in proportion to a panel, so that it reads at any size of the picture.
-func (d *drawing) scaleTo(p *workup.Panel) { d.text = max(p.FlatWidth, p.FinishedLength) / 32 }
+// flat readies a panel. Its lettering is in proportion, so that it reads on a phone that shows all of it.
+func (d *svg) flat(p *workup.Panel, say *i18n.Printer) *flat {
+	return newFlat(d, p, d.units, max(p.FlatWidth, p.FinishedLength)/22, say)
+}
 
-func (d *drawing) write(w io.Writer, width, height measure.Length, title, style string) error {
-	margin := d.text
+// add draws a panel under what is there.
+func (d *svg) add(f *flat, title string) {
+	fmt.Fprintf(&d.body, "<g><desc>%s</desc>\n", html.EscapeString(title))
+	f.draw(d.height)
+	d.body.WriteString("</g>\n")
+	d.height += f.height()
+	d.width = max(d.width, f.panel.FlatWidth)
+	d.margin = max(d.margin, f.text, f.overhang())
+}
+
+func (d *svg) write(w io.Writer, title, style string) error {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="%s %s %s %s"><title>%s</title>`,
-		d.n(-margin), d.n(-margin), d.n(width+2*margin), d.n(height+2*margin), html.EscapeString(title))
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="%s 0 %s %s"><title>%s</title>`,
+		d.n(-d.margin), d.n(d.width+2*d.margin), d.n(d.height), html.EscapeString(title))
 	if style != "" {
 		fmt.Fprintf(&b, "<style>%s</style>", style)
 	}
@@ -77,67 +84,43 @@ func (d *drawing) write(w io.Writer, width, height measure.Length, title, style 
 }
 
 // n writes a length as a number of the order's unit.
-func (d *drawing) n(l measure.Length) string { return l.Number(d.units, 8) }
+func (d *svg) n(l measure.Length) string { return l.Number(d.units, 8) }
 
-func (d *drawing) rect(class string, x, y, width, height measure.Length) {
+func (d *svg) rect(class string, x, y, width, height measure.Length) {
 	fmt.Fprintf(&d.body, `<rect class="%s" x="%s" y="%s" width="%s" height="%s"/>`+"\n", class, d.n(x), d.n(y), d.n(width), d.n(height))
 }
 
-func (d *drawing) line(class string, x1, y1, x2, y2 measure.Length) {
+func (d *svg) line(class string, x1, y1, x2, y2 measure.Length) {
 	fmt.Fprintf(&d.body, `<line class="%s" x1="%s" y1="%s" x2="%s" y2="%s"/>`+"\n", class, d.n(x1), d.n(y1), d.n(x2), d.n(y2))
 }
 
-func (d *drawing) label(class string, x, y measure.Length, anchor, text string) {
+func (d *svg) dot(x, y, radius measure.Length) {
+	fmt.Fprintf(&d.body, `<circle class="dot" cx="%s" cy="%s" r="%s"/>`+"\n", d.n(x), d.n(y), d.n(radius))
+}
+
+func (d *svg) label(class string, x, y, size measure.Length, anchor, text string) {
 	fmt.Fprintf(&d.body, `<text class="%s" x="%s" y="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n",
-		class, d.n(x), d.n(y), d.n(d.text), anchor, html.EscapeString(text))
+		class, d.n(x), d.n(y), d.n(size), anchor, withFractions(text))
 }
 
-// panel draws one panel with its top edge at y.
-func (d *drawing) panel(p *workup.Panel, y measure.Length, title string) {
-	fmt.Fprintf(&d.body, "<g><desc>%s</desc>\n", html.EscapeString(title))
-	bottom := y + p.FinishedLength
-	d.rect("cloth", 0, y, p.FlatWidth, p.FinishedLength)
-	d.line("hem", p.SideHem, y, p.SideHem, bottom)
-	d.line("hem", p.FlatWidth-p.SideHem, y, p.FlatWidth-p.SideHem, bottom)
-	d.line("hem", 0, bottom-p.BottomHem, p.FlatWidth, bottom-p.BottomHem)
-	d.heading(p, y)
-	for _, x := range p.Seams {
-		d.line("seam", x, y, x, bottom)
-	}
-	d.sizes(p, y, bottom)
-	d.body.WriteString("</g>\n")
-}
-
-// heading draws the tape with its pleats and dots.
-func (d *drawing) heading(p *workup.Panel, y measure.Length) {
-	top := y + p.TopDrop
-	d.rect("tape", 0, top, p.FlatWidth, p.TapeHeight)
-	for _, centre := range p.PleatPositions {
-		d.rect("pleat", centre-p.TakeUp/2, top, p.TakeUp, p.TapeHeight)
-	}
-	period := p.TakeUp + p.Space
-	for k := 0; k <= p.Pleats; k++ {
-		fmt.Fprintf(&d.body, `<circle class="dot" cx="%s" cy="%s" r="%s"/>`+"\n",
-			d.n(p.EndMargin+period.Times(k)), d.n(top+p.TapeHeight/2), d.n(d.text/6))
-	}
-}
-
-// sizes writes what a hand looks for first: the edges' names, the flat to the first pleat, the seams, the whole.
-func (d *drawing) sizes(p *workup.Panel, top, bottom measure.Length) {
-	words := func(l measure.Length) string { return d.say.Length(l, d.units) }
-	under := top + p.TopDrop + p.TapeHeight + d.text*3/2
-	d.line("size", 0, under, p.EdgeToPleat, under)
-	d.label("size-text", d.text/2, under+d.text*5/4, "start", words(p.EdgeToPleat))
-	for i, x := range p.Seams {
-		y := bottom - p.BottomHem - d.text.Times(2*(i%2)+1)
-		if x < d.text*6 { // no room before it on the cloth
-			d.label("seam-text", x+d.text/4, y, "start", words(x))
-			continue
+// withFractions sets the fractions of the lengths in a text: raised over a stroke, smaller. Read aloud or copied it
+// is "12 5⁄8 in".
+func withFractions(text string) string {
+	var b strings.Builder
+	at := 0
+	for _, m := range lengthFraction.FindAllStringSubmatchIndex(text, -1) {
+		b.WriteString(html.EscapeString(text[at:m[0]]))
+		// The shifts are in sizes of their own letters and add up to none.
+		fmt.Fprintf(&b, `<tspan font-size="0.7em" dy="-0.4em">%s</tspan><tspan dy="0.28em">⁄</tspan><tspan font-size="0.7em" dy="0.1em">%s</tspan><tspan dy="-0.07em">`,
+			text[m[2]:m[3]], text[m[4]:m[5]])
+		at = m[5]
+		rest := text[at:]
+		if next := lengthFraction.FindStringIndex(rest); next != nil {
+			rest = rest[:next[0]]
 		}
-		d.label("seam-text", x-d.text/4, y, "end", words(x))
+		b.WriteString(html.EscapeString(rest) + "</tspan>")
+		at += len(rest)
 	}
-	d.label("edge", 0, bottom+d.text*5/4, "start", d.say.T("paper.drawing.return_edge"))
-	d.label("edge", p.FlatWidth, bottom+d.text*5/4, "end", d.say.T("paper.drawing.leading_edge"))
-	d.line("size", 0, bottom+d.text*2, p.FlatWidth, bottom+d.text*2)
-	d.label("size-text", p.FlatWidth/2, bottom+d.text*13/4, "middle", d.say.T("paper.drawing.flat", "Width", words(p.FlatWidth), "Count", p.Pleats))
+	b.WriteString(html.EscapeString(text[at:]))
+	return b.String()
 }

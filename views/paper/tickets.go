@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -26,6 +27,7 @@ type TicketsDoc struct {
 	Made     time.Time
 	Tickets  []*stations.TicketSpec
 	Fabrics  []orderfile.Fabric // with their bolts, for the picture on a cutting ticket
+	Workup   *workup.Workup     // for the flat drawings; nil: none
 }
 
 // Tickets writes the tickets on 4 × 6 in labels, or on sheets of two. Nothing on them is set smaller than 8 points, nothing stands
@@ -107,17 +109,23 @@ func (p *page) dueLine() string {
 	return join(due, revision)
 }
 
-// panel prints a panel's ticket: what it is, each station's numbers, and what can hurt. All of it stands on one
-// label, but for a panel of very many seams, which goes on on a second.
+// panel prints a panel's ticket: what it is, each station's numbers, what can hurt, and where its numbers can stay
+// large the heading at the return edge. All of it stands on one label, but for a panel of very many seams, which goes
+// on on a second.
 func (p *page) panel() error {
 	if err := p.panelHead(1); err != nil {
 		return err
 	}
 	foot := p.foot(mostNotes)
-	rows, fits := p.rows(p.left() - foot.height)
-	for notes := mostNotes - 1; !fits && notes > 0; notes-- {
+	zoom, zoomed := zoomOf(p.ticket)
+	var rows []row
+	if zoomed {
+		rows, zoomed = p.rows(p.left()-foot.height-zoomHeight-ruleRoom, largeNumber)
+	}
+	fits := zoomed
+	for notes := mostNotes; !fits && notes > 0; notes-- {
 		foot = p.foot(notes)
-		rows, fits = p.rows(p.left() - foot.height)
+		rows, fits = p.rows(p.left()-foot.height, smallestNumber)
 	}
 	label := 1
 	for _, r := range rows {
@@ -135,6 +143,33 @@ func (p *page) panel() error {
 		}
 	}
 	foot.draw(p.label)
+	if zoomed {
+		height := min(p.left()-ruleRoom, 1.6*zoomHeight)
+		p.zoom(zoom, labelMargin, p.y+ruleRoom, inside, height)
+		p.y += ruleRoom + height
+	}
+	if drawn := p.drawn(); drawn != nil && p.left() > flatHeight {
+		p.flatPanel(drawn, p.ticket.Units, labelMargin, p.y+2*ruleRoom, inside, p.left()-2*ruleRoom)
+	}
+	return nil
+}
+
+// flatHeight is the least that a flat drawing needs on a ticket, in points: tickets on sheets have it, labels don't.
+const flatHeight = 140
+
+// drawn returns the ticket's panel as it is worked out, nil where the document has no drawings.
+func (p *page) drawn() *workup.Panel {
+	if p.doc.Workup == nil {
+		return nil
+	}
+	for i := range p.doc.Workup.Treatments {
+		t := &p.doc.Workup.Treatments[i]
+		for k := range t.Panels {
+			if t.Index == p.ticket.Treatment && string(t.Panels[k].ID) == p.ticket.Panel {
+				return &t.Panels[k]
+			}
+		}
+	}
 	return nil
 }
 

@@ -1,0 +1,183 @@
+package paper
+
+import (
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// drawn is a flat drawing on a sheet, with (x, y) the left top of the cloth's own lengths.
+type drawn struct {
+	*pen
+	x, y  float64
+	scale float64 // points a nanometre
+}
+
+// drawnText is the height of the lettering of a drawing on paper, in points.
+const drawnText = 9.0
+
+// flatPanel draws a panel to scale, as large as the frame allows, in its middle. It returns how high it is.
+func (p *pen) flatPanel(panel *workup.Panel, units measure.Unit, x, y, width, height float64) float64 {
+	d := &drawn{pen: p}
+	var f *flat
+	// What the lettering takes depends on the scale, and the scale on what it takes.
+	for d.scale = width / float64(panel.FlatWidth); ; d.scale *= 0.97 {
+		f = newFlat(d, panel, units, measure.Length(drawnText/d.scale), p.say)
+		if float64(f.height())*d.scale <= height && float64(panel.FlatWidth+2*f.overhang())*d.scale <= width {
+			break
+		}
+	}
+	d.x, d.y = x+(width-float64(panel.FlatWidth)*d.scale)/2, y
+	f.draw(0)
+	return float64(f.height()) * d.scale
+}
+
+func (d *drawn) at(x, y measure.Length) (float64, float64) {
+	return d.x + float64(x)*d.scale, d.y + float64(y)*d.scale
+}
+
+// How the classes look in black and white: line widths in points, fills from 0, black, to 255.
+var (
+	drawnLines = map[string]float64{"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5}
+	drawnFills = map[string]int{"tape": 235, "pleat": 205}
+)
+
+func (d *drawn) rect(class string, x, y, width, height measure.Length) {
+	left, top := d.at(x, y)
+	how := ""
+	if grey, filled := drawnFills[class]; filled {
+		d.pdf.SetFillColor(grey, grey, grey)
+		how = "F"
+	}
+	if line, edged := drawnLines[class]; edged {
+		d.pdf.SetLineWidth(line)
+		how += "D"
+	}
+	d.pdf.Rect(left, top, float64(width)*d.scale, float64(height)*d.scale, how)
+	d.pdf.SetLineWidth(ruleWidth)
+}
+
+func (d *drawn) line(class string, x1, y1, x2, y2 measure.Length) {
+	d.pdf.SetLineWidth(drawnLines[class])
+	fromX, fromY := d.at(x1, y1)
+	toX, toY := d.at(x2, y2)
+	draw := func() { d.pdf.Line(fromX, fromY, toX, toY) }
+	if class == "seam" {
+		d.dashed(draw)
+	} else {
+		draw()
+	}
+	d.pdf.SetLineWidth(ruleWidth)
+}
+
+func (d *drawn) dot(x, y, radius measure.Length) {
+	left, top := d.at(x, y)
+	d.pdf.SetFillColor(0, 0, 0)
+	d.pdf.Circle(left, top, float64(radius)*d.scale, "F")
+}
+
+func (d *drawn) label(class string, x, y, size measure.Length, anchor, text string) {
+	left, top := d.at(x, y)
+	points, st := float64(size)*d.scale, plain
+	if class == "panel-letter" {
+		st = bold
+		d.pdf.SetTextColor(150, 150, 150)
+		defer d.pdf.SetTextColor(0, 0, 0)
+	}
+	switch anchor {
+	case "middle":
+		d.centre(left, top, text, points, st)
+	case "end":
+		d.right(left, top, text, points, st)
+	default:
+		d.text(left, top, text, points, st)
+	}
+}
+
+// zoom is the heading at the return edge, where the tape is set on: how far below the fold it lies, and how far the
+// first dot and the first pleat are from the edge.
+type zoom struct {
+	drop, dot, pleat measure.Length
+	units            measure.Unit
+}
+
+// zoomOf takes a zoom from a ticket's tape station; ok is false where it has none.
+func zoomOf(t *stations.TicketSpec) (z zoom, ok bool) {
+	for _, s := range t.Steps {
+		if s.Station != stations.Tape {
+			continue
+		}
+		z.units, ok = t.Units, true
+		for name, l := range map[string]*measure.Length{"top_drop": &z.drop, "end_margin": &z.dot, "edge_to_pleat": &z.pleat} {
+			var known bool
+			*l, _, known = i18n.ParseValue(valueOf(s, name))
+			ok = ok && known
+		}
+	}
+	return z, ok
+}
+
+// zoomHeight is what a zoom needs on a ticket, in points.
+const zoomHeight = 50.0
+
+// zoom draws the heading at the return edge to scale in a frame; the cloth goes on to the right and below.
+func (p *pen) zoom(z zoom, x, y, width, height float64) {
+	const letters = 9.0
+	scale := width / (2 * float64(z.pleat))
+	fold, bottom := y+letters*leading+3, y+height
+	top := fold + float64(z.drop)*scale
+	dotX, pleatX, right := x+float64(z.dot)*scale, x+float64(z.pleat)*scale, x+width
+	p.shade("tape", x, top, width, bottom-top)
+	p.shade("pleat", pleatX, top, right-pleatX, bottom-top)
+	p.pdf.Line(x, top, right, top)
+	p.pdf.SetLineWidth(1.2)
+	p.pdf.Line(x, fold, right, fold)
+	p.pdf.Line(x, fold, x, bottom)
+	p.pdf.SetLineWidth(ruleWidth)
+
+	say := func(key string, l measure.Length) string {
+		return p.say.T(key, "Length", p.say.Length(l, z.units))
+	}
+	over := fold - letters/2
+	p.size(x, pleatX, over, top)
+	p.fitted(pleatX+4, over+letters/3, right-pleatX-4, say("paper.zoom.pleat", z.pleat), letters, plain)
+	middle := top + (bottom-top)/2
+	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.Circle(dotX, middle, 3, "F")
+	p.pdf.Line(x, middle, dotX, middle)
+	p.fitted(dotX+6, middle+letters/3, pleatX-dotX-8, say("paper.zoom.dot", z.dot), letters, plain)
+	if height > 1.2*zoomHeight {
+		p.fitted(x+4, bottom-3, pleatX-x-8, p.say.T("paper.zoom.title"), smallest, plain)
+	}
+	// The drop lies between the fold and the tape: two arrows show where.
+	p.arrow(right-5, fold-8, fold)
+	p.arrow(right-5, top+8, top)
+	p.fitted(pleatX+4, middle+letters/3, right-pleatX-12, say("paper.zoom.drop", z.drop), letters, plain)
+}
+
+func (p *pen) shade(class string, x, y, width, height float64) {
+	grey := drawnFills[class]
+	p.pdf.SetFillColor(grey, grey, grey)
+	p.pdf.Rect(x, y, width, height, "F")
+}
+
+// size draws a measuring line at y from one place to another, with a stroke down from its end.
+func (p *pen) size(from, to, y, down float64) {
+	p.pdf.SetLineWidth(drawnLines["size"])
+	p.pdf.Line(from, y, to, y)
+	p.pdf.Line(from, y-3, from, y+3)
+	p.dashed(func() { p.pdf.Line(to, y-3, to, down) })
+	p.pdf.SetLineWidth(ruleWidth)
+}
+
+// arrow draws a small arrow to (x, to) from above or below.
+func (p *pen) arrow(x, from, to float64) {
+	back := 3.0
+	if from > to {
+		back = -back
+	}
+	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.Line(x, from, x, to)
+	p.pdf.Polygon([]point{{X: x, Y: to}, {X: x - 2, Y: to - back}, {X: x + 2, Y: to - back}}, "F")
+}
