@@ -217,6 +217,9 @@ const (
 	Language   Setting = "language"   // BCP 47
 	Passphrase Setting = "passphrase" // its hash
 
+	PostalAddress Setting = "postal_address" // of the shop itself, in lines; heads its invoices
+	PaymentTerms  Setting = "payment_terms"  // at the foot of invoices, in lines
+
 	Units         Setting = "units"          // of new orders: in, cm, mm
 	Paper         Setting = "paper"          // that tickets are printed on: label, letter, a4
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
