@@ -77,7 +77,7 @@ func (f *flat) wide(text string) measure.Length {
 func (f *flat) lines(n int) measure.Length { return f.text.Times(n*lineStep) / 10 }
 
 // above and below are what the lettering takes over and under the cloth.
-func (f *flat) above() measure.Length { return f.lines(1) + f.text/2 }
+func (f *flat) above() measure.Length { return f.lines(f.flatRows()) + f.text/2 }
 func (f *flat) below() measure.Length { return f.lines(2+f.edgeRows()+len(f.seams)) + f.text/2 }
 
 func (f *flat) height() measure.Length { return f.above() + f.panel.FinishedLength + f.below() }
@@ -113,7 +113,7 @@ func (f *flat) draw(y measure.Length) {
 	f.line("hem", 0, bottom-p.BottomHem, p.FlatWidth, bottom-p.BottomHem)
 	f.letter(top)
 	f.heading(top)
-	f.first(top)
+	f.flats(top)
 	for _, x := range p.Seams {
 		f.line("seam", x, top, x, bottom)
 	}
@@ -128,28 +128,66 @@ func (f *flat) letter(top measure.Length) {
 	}
 }
 
-// heading draws the tape with its pleats and dots.
+// heading draws the tape or the buckram with its pleats, each as wide as it takes up, and the tape's dots.
 func (f *flat) heading(top measure.Length) {
 	p := f.panel
-	y := top + p.TopDrop
-	f.rect("tape", 0, y, p.FlatWidth, p.TapeHeight)
-	for _, centre := range p.PleatPositions {
-		f.rect("pleat", centre-p.TakeUp/2, y, p.TakeUp, p.TapeHeight)
+	y, height := top+p.TopDrop, p.TapeHeight
+	if p.SetByHand() {
+		height = p.BuckramHeight
+	}
+	f.rect("tape", 0, y, p.FlatWidth, height)
+	for k, centre := range p.PleatPositions {
+		takes := p.TakeUp
+		if len(p.TakeUps) > 0 {
+			takes = p.TakeUps[k]
+		}
+		f.rect("pleat", centre-takes/2, y, takes, height)
+	}
+	if p.SetByHand() {
+		return
 	}
 	period := p.TakeUp + p.Space
 	for k := 0; k <= p.Pleats; k++ {
-		f.dot(p.EndMargin+period.Times(k), y+p.TapeHeight/2, min(f.text/6, p.TapeHeight/4))
+		f.dot(p.EndMargin+period.Times(k), y+height/2, min(f.text/6, height/4))
 	}
 }
 
-// first says over the cloth how far the first pleat is from the return edge: what a hand looks for first.
-func (f *flat) first(top measure.Length) {
-	y := top - f.text/2
-	f.line("size", 0, y, f.panel.EdgeToPleat, y)
-	f.line("size", 0, y-f.text/4, 0, top)
-	f.line("size", f.panel.EdgeToPleat, y-f.text/4, f.panel.EdgeToPleat, top)
-	f.label("size-text", f.panel.EdgeToPleat+f.text/2, top-f.text/3, f.text, "start",
-		f.say.T("paper.drawing.first", "Length", f.words(f.panel.EdgeToPleat)))
+// flats says over the cloth how far the first pleat is from the return edge: what a hand looks for first. Set by
+// hand, the flat at the leading edge is another.
+func (f *flat) flats(top measure.Length) {
+	p := f.panel
+	f.span(0, p.EdgeToPleat, top, top-f.text/2)
+	y := top - f.text/3
+	if p.SetByHand() {
+		f.span(p.FlatWidth-p.LeadFlat, p.FlatWidth, top, top-f.text/2)
+		f.label("size-text", p.FlatWidth-p.LeadFlat-f.text/2, y, f.text, "end", f.lead())
+		y -= f.lines(f.flatRows() - 1)
+	}
+	f.label("size-text", p.EdgeToPleat+f.text/2, y, f.text, "start", f.first())
+}
+
+// span draws a size over the top edge.
+func (f *flat) span(from, to, top, y measure.Length) {
+	f.line("size", from, y, to, y)
+	f.line("size", from, y-f.text/4, from, top)
+	f.line("size", to, y-f.text/4, to, top)
+}
+
+func (f *flat) first() string {
+	return f.say.T("paper.drawing.first", "Length", f.words(f.panel.EdgeToPleat))
+}
+
+func (f *flat) lead() string {
+	return f.say.T("paper.drawing.lead_flat", "Length", f.words(f.panel.LeadFlat))
+}
+
+// flatRows is 2 where what is flat at both edges can't be told on one line.
+func (f *flat) flatRows() int {
+	p := f.panel
+	if p.SetByHand() && p.EdgeToPleat+p.LeadFlat+f.wide(f.first()+"   "+f.lead()) > p.FlatWidth {
+		return 2
+	}
+	return 1
 }
 
 // under writes the seams, the edges' names and the whole width under the cloth.
