@@ -57,6 +57,7 @@ type scanBody struct {
 	Checks   []string          `json:"checks"`
 	Reason   string            `json:"reason"`
 	To       stations.Station  `json:"to"`
+	Picture  string            `json:"picture"` // of a hold
 }
 
 // scanActions are what may be asked of a ticket.
@@ -71,9 +72,13 @@ func (b *scanBody) check() error {
 		text{"station", string(b.Station), false, maxName},
 		text{"person", b.Person, false, maxName},
 		text{"reason", b.Reason, false, maxReason},
-		text{"to", string(b.To), false, maxName})
+		text{"to", string(b.To), false, maxName},
+		text{"picture", b.Picture, false, maxKey})
 	if err != nil {
 		return err
+	}
+	if b.Picture != "" && b.Action != stations.Hold {
+		return refuse("bad_value", "picture")
 	}
 	for name, value := range b.Measured {
 		if err := checkTexts(text{"measured", name, true, maxName}, text{"measured", value, false, maxName}); err != nil {
@@ -130,6 +135,7 @@ func (s *Server) scan(c *fiber.Ctx) error {
 	e, err := s.Store.Do(ctx, stations.Scan{
 		Actor: actor, Ticket: t.Spec.Code, Station: body.Station, Action: body.Action, Key: body.Key, At: body.At,
 		Person: body.Person, Measured: body.Measured, Checks: body.Checks, Reason: body.Reason, To: body.To,
+		Picture: body.Picture,
 	})
 	if err != nil {
 		return err

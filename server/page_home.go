@@ -46,9 +46,12 @@ func (s *Server) homePage(c *fiber.Ctx) error {
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Home(w, p) })
 }
 
-// findTicket: GET /t?code=…, a code that somebody typed.
+// findTicket: GET /t?code=…, a code that somebody typed; without one, where to type or photograph it.
 func (s *Server) findTicket(c *fiber.Ctx) error {
 	typed := strings.TrimSpace(c.Query("code"))
+	if typed == "" {
+		return s.showFindPage(c, nil)
+	}
 	code, err := stations.ParseCode(typed)
 	if err != nil {
 		return err

@@ -51,6 +51,9 @@ func (s *Server) routes() []route {
 		// The floor
 		{"GET", "/api/tickets/:code", atTheBench, s.showTicket},
 		{"POST", "/api/scans", atTheBench, s.scan},
+		{"POST", "/api/pictures", atTheBench, s.addPicture},
+		{"POST", "/api/pictures/read", atTheBench, s.readPicture},
+		{"GET", "/api/pictures/:picture", atTheBench, s.showPicture},
 		{"GET", "/api/board", everyRole, s.showBoard},
 		{"GET", eventsPath, everyRole, s.streamEvents},
 
@@ -73,9 +76,11 @@ func (s *Server) routes() []route {
 		{"GET", "/board", everyRole, s.boardPage},
 		{"GET", "/screen", everyRole, s.screenPage},
 		{"GET", "/t", atTheBench, s.findTicket},
+		{"POST", "/t", atTheBench, s.findByPhoto},
 		{"GET", "/t/:code", atTheBench, s.ticketPage},
 		{"GET", "/station/:station", atTheBench, s.stationPage},
 		{"POST", "/station/:station/scan", atTheBench, s.scanByForm},
+		{"POST", "/station/:station/photo", atTheBench, s.openByPhoto},
 		{"GET", "/orders", theOffice, s.ordersPage},
 		{"POST", "/orders", theOffice, s.takeByForm},
 		{"GET", "/orders/:order", theOffice, s.orderPage},

@@ -51,6 +51,7 @@ type Server struct {
 	metrics *metrics
 	guesses *limiter // of the passphrase and of ticket codes
 	pages   *pages
+	photos  *darkroom
 
 	signingIn sync.Mutex
 }
@@ -67,7 +68,7 @@ func New(c Config) (*Server, error) {
 		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
 	}
 	c.Address = strings.TrimRight(c.Address, "/")
-	s := &Server{Config: c, metrics: newMetrics(), guesses: newLimiter(c.Clock)}
+	s := &Server{Config: c, metrics: newMetrics(), guesses: newLimiter(c.Clock), photos: newDarkroom()}
 	s.hub = live.New(c.Store)
 	c.Store.OnCommit(s.hub.Publish)
 	var err error

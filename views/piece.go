@@ -21,6 +21,7 @@ type Piece struct {
 	Done, Of  int // steps finished, of how many
 	Late      bool
 	Reason    string // why it is held
+	Picture   string // id of the one that shows why, "" for none
 	ForOffice bool   // held out of tolerance
 	SentBack  *stations.SentBack
 	Person    string // who works on it
@@ -39,7 +40,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	}
 	p.Late = t.Due != "" && t.Due < today && p.State != stations.Finished && p.State != stations.Cancelled
 	if step := t.Current(); step != nil {
-		p.Reason, p.ForOffice, p.SentBack, p.Person = step.Reason, step.ForOffice, step.SentBack, step.Person
+		p.Reason, p.Picture, p.ForOffice, p.SentBack, p.Person = step.Reason, step.Picture, step.ForOffice, step.SentBack, step.Person
 	}
 	return p
 }

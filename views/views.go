@@ -28,6 +28,7 @@ type Views struct {
 var pageParts = map[string][]string{
 	"signin":  nil,
 	"home":    nil,
+	"find":    nil,
 	"orders":  {"problems"},
 	"order":   {"problems"},
 	"station": {"openticket", "queue"},

@@ -34,7 +34,8 @@ type Step struct {
 	Checks   []Check            `json:"checks"`
 	Cautions []string           `json:"cautions"`
 	Minutes  *int               `json:"minutes,omitempty"`
-	Reason   string             `json:"reason,omitempty"` // why it is held
+	Reason   string             `json:"reason,omitempty"`  // why it is held
+	Picture  string             `json:"picture,omitempty"` // id of the one that shows it
 	Measured map[string]string  `json:"measured,omitempty"`
 	OutOf    []string           `json:"out_of_tolerance,omitempty"`
 	SentBack *stations.SentBack `json:"sent_back,omitempty"`
@@ -81,7 +82,7 @@ func TicketDocOf(t *stations.Ticket, say Words) TicketDoc {
 
 func stepOf(now *stations.StepNow, say Words) *Step {
 	s := &Step{
-		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason,
+		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason, Picture: now.Picture,
 		Measured: now.Measured, OutOf: now.OutOf, SentBack: now.SentBack,
 		Values: []Value{}, Enter: []Entry{}, Checks: []Check{}, Cautions: []string{},
 	}

@@ -189,6 +189,7 @@
 
   document.addEventListener("submit", (e) => {
     if (!e.target.matches("[data-scan]")) return;
+    if (e.target.querySelector("input[type=file]")?.files.length) return; // a photograph that isn't kept yet goes with its form
     e.preventDefault();
     submit(e.target, e.submitter && e.submitter.name ? e.submitter : undefined);
   });
