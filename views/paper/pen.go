@@ -210,8 +210,12 @@ func (p *pen) ticketSquare(right, y, side float64, address string, code stations
 	m := module(len(bitmap), side)
 	width = m * float64(len(bitmap))
 	p.square(bitmap, right-width, y, m)
-	typed, size := p.fit(grouped(code), width, size, bold)
-	p.centre(right-width/2, y+width+size-1, typed, size, bold)
+	typed := grouped(code) // never shortened: it may stand out to the left
+	for size > smallest && p.width(typed, size, bold) > width {
+		size -= 0.5
+	}
+	wide := p.width(typed, size, bold)
+	p.text(right-max(width+wide, 2*wide)/2, y+width+size-1, typed, size, bold)
 	return width, width + size + 2, nil
 }
 

@@ -1,0 +1,237 @@
+package paper
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+)
+
+// A tag is 4 × 1 1/2 in: four to a 4 × 6 in label, fourteen to a sheet, to be cut apart.
+const (
+	tagWidth  = labelWidth
+	tagHeight = labelHeight / 4
+	tagMargin = 8.0
+
+	tagSquare = 60.0 // about a QR's side
+	tagArrow  = 30.0 // what the arrow takes at the left
+)
+
+// Tags writes a tag for every piece that an order's cutting tickets cut, in the order of cutting: what it is pinned to
+// until the panel is joined. No price is on them, and no name.
+func Tags(w io.Writer, doc TicketsDoc) error {
+	_, err := writeTags(w, doc)
+	return err
+}
+
+func writeTags(w io.Writer, doc TicketsDoc) (*pen, error) {
+	sheet := cmp.Or(doc.Sheet, Labels)
+	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.tag.title", "Order", doc.Order), doc.Made)
+	if err := p.tags(&doc, sheet); err != nil {
+		return nil, err
+	}
+	if err := p.pdf.Output(w); err != nil {
+		return nil, fmt.Errorf("paper: tags of %s: %w", doc.Order, err)
+	}
+	return p, nil
+}
+
+// tags prints a document's tags on sheets of their own.
+func (p *pen) tags(doc *TicketsDoc, sheet Sheet) error {
+	cells := newGrid(p, sheet, tagWidth, tagHeight)
+	for _, t := range tagsOf(doc.Tickets) {
+		x, y := cells.next()
+		if err := p.tag(doc, t, x, y); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tag is one piece of cloth and where it goes.
+type tag struct {
+	stations.CutPart
+	fabric string
+	number int // of the cut, as in the cutting ticket's list
+	cut    stations.CutLine
+	of     int                  // pieces of this fabric in the panel
+	panel  *stations.TicketSpec // nil where the panel has no ticket any more
+}
+
+// pieceKey tells panels apart as a cut's parts name them.
+type pieceKey struct {
+	fabric, window, panel string
+	copy                  int
+}
+
+// tagsOf returns the pieces that cutting tickets cut. A cut's parts name their window, and two windows of an order may
+// have the same name: cuts are numbered in the order of the file, so the first piece of a place is the first window's.
+func tagsOf(tickets []*stations.TicketSpec) []tag {
+	var tags []tag
+	panels := map[pieceKey][]*stations.TicketSpec{}
+	for _, t := range tickets {
+		for _, fabric := range t.Fabrics {
+			key := pieceKey{fabric, t.Window, t.Panel, t.Copy}
+			panels[key] = append(panels[key], t)
+		}
+	}
+	for _, t := range tickets {
+		if t.Kind == stations.CuttingTicket {
+			tags = append(tags, tagsOfCutting(t, panels)...)
+		}
+	}
+	return tags
+}
+
+func tagsOfCutting(t *stations.TicketSpec, panels map[pieceKey][]*stations.TicketSpec) []tag {
+	var tags []tag
+	for i, c := range t.Cuts {
+		for _, part := range c.For {
+			tags = append(tags, tag{CutPart: part, fabric: t.Fabric, number: i + 1, cut: c})
+		}
+	}
+	byFile := make([]int, len(tags))
+	for i := range byFile {
+		byFile[i] = i
+	}
+	slices.SortStableFunc(byFile, func(a, b int) int {
+		m, _ := strconv.Atoi(tags[a].cut.Cut)
+		n, _ := strconv.Atoi(tags[b].cut.Cut)
+		return cmp.Compare(m, n)
+	})
+	type place struct {
+		pieceKey
+		place int
+	}
+	seen := map[place]int{}
+	pieces := map[*stations.TicketSpec]int{}
+	for _, i := range byFile {
+		key := pieceKey{t.Fabric, tags[i].Window, tags[i].Panel, tags[i].Copy}
+		if at, nth := panels[key], seen[place{key, tags[i].Place}]; nth < len(at) {
+			tags[i].panel = at[nth]
+			pieces[at[nth]]++
+		}
+		seen[place{key, tags[i].Place}]++
+	}
+	for i := range tags {
+		tags[i].of = max(pieces[tags[i].panel], tags[i].Place)
+	}
+	return tags
+}
+
+// tag prints one tag with its left top at (x, y).
+func (p *pen) tag(doc *TicketsDoc, t tag, x, y float64) error {
+	p.topArrow(x+tagMargin, y+tagMargin, tagArrow-tagMargin, tagHeight-2*tagMargin)
+	right := x + tagWidth - tagMargin
+	room := right - x - tagArrow - tagMargin
+	if t.panel != nil {
+		side, _, err := p.ticketSquare(right, y+tagMargin-4, tagSquare, doc.Address, t.panel.Code, 9)
+		if err != nil {
+			return err
+		}
+		room -= side
+	}
+	left := x + tagArrow
+	top := p.lines(left, y+tagMargin-2, room, doc.Order, 10, bold, 1)
+	top = p.lines(left, top, room, t.Window, 13, bold, 1)
+	name := join(p.say.T("paper.ticket.panel."+t.Panel), t.copies(p))
+	p.lines(left, top, room, name, 12, bold, 1)
+	p.place(t, left, y+74, room)
+	p.fitted(left, y+tagHeight-tagMargin-11, room, p.cloth(doc, t), smallest, plain)
+	p.fitted(left, y+tagHeight-tagMargin, tagWidth-tagArrow-tagMargin, p.say.T("paper.tag.pin"), smallest, plain)
+	return nil
+}
+
+func (t tag) copies(p *pen) string {
+	if t.Copies < 2 {
+		return ""
+	}
+	return p.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", t.Copies)
+}
+
+// place writes which piece of the panel it is, on a baseline: the number that a hand looks for. That it is half a
+// width stands out, since both halves of a cut get the same number.
+func (p *pen) place(t tag, x, y, room float64) {
+	const size, words = 24.0, 11.0
+	number := measure.Count(t.Place)
+	p.text(x, y, number, size, bold)
+	indent := p.width(number, size, bold) + 5
+	x, room = x+indent, room-indent
+	of := p.say.T("paper.tag.of", "Count", t.of)
+	p.text(x, y-10, of, words, bold)
+	if t.Half != "" {
+		p.inverse(x+p.width(of, words, bold)+6, y-10, p.say.T("half."+string(t.Half)), words)
+	}
+	p.fitted(x, y, room, p.say.T("paper.tag.from_return"), smallest, plain)
+}
+
+// inverse writes white on black, on a baseline.
+func (p *pen) inverse(x, y float64, text string, size float64) {
+	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.Rect(x, y-size*0.92, p.width(text, size, bold)+6, size*1.2, "F")
+	p.pdf.SetTextColor(255, 255, 255)
+	p.text(x+3, y, text, size, bold)
+	p.pdf.SetTextColor(0, 0, 0)
+}
+
+// cloth says what a piece is cut from.
+func (p *pen) cloth(doc *TicketsDoc, t tag) string {
+	says := t.fabric
+	for _, f := range doc.Fabrics {
+		if f.ID == t.fabric {
+			says = join(says, p.say.T("use."+string(f.Use)))
+		}
+	}
+	if t.cut.Lot != "" {
+		says = join(says, p.say.T("paper.tag.lot", "Lot", t.cut.Lot))
+	}
+	says = join(says, p.say.T("paper.tag.cut", "Number", t.number))
+	if t.cut.Class != "" {
+		says = join(says, p.say.T("paper.cutting.class", "Class", t.cut.Class))
+	}
+	return says
+}
+
+// topArrow draws the arrow that points to the top of the cloth, the word over it.
+func (p *pen) topArrow(x, y, width, height float64) {
+	p.centre(x+width/2, y+smallest-1, p.say.T("paper.tag.top"), smallest, bold)
+	y, height = y+smallest+2, height-smallest-2
+	middle, shaft := x+width/2, width/5
+	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.Polygon([]point{{X: middle, Y: y}, {X: x + width - 2, Y: y + 16}, {X: middle + shaft, Y: y + 16}, {X: middle + shaft, Y: y + height},
+		{X: middle - shaft, Y: y + height}, {X: middle - shaft, Y: y + 16}, {X: x + 2, Y: y + 16}}, "F")
+}
+
+// grid hands out the cells of sheets that are cut apart, row by row, and draws the lines to cut along.
+type grid struct {
+	*pen
+	sheet         fpdf.SizeType
+	width, height float64
+	columns, rows int
+	used          int
+}
+
+func newGrid(p *pen, sheet Sheet, width, height float64) *grid {
+	size := sheets[sheet]
+	return &grid{pen: p, sheet: size, width: width, height: height, columns: int(size.Wd / width), rows: int(size.Ht / height)}
+}
+
+// next returns the left top of the next cell, on a new sheet where the last is full.
+func (g *grid) next() (x, y float64) {
+	at := g.used % (g.columns * g.rows)
+	if at == 0 {
+		g.pdf.AddPage()
+		g.page++
+	}
+	g.used++
+	x = (g.sheet.Wd-g.width*float64(g.columns))/2 + g.width*float64(at%g.columns)
+	y = (g.sheet.Ht-g.height*float64(g.rows))/2 + g.height*float64(at/g.columns)
+	g.dashed(func() { g.pdf.Rect(x, y, g.width, g.height, "D") })
+	return x, y
+}
