@@ -22,6 +22,7 @@ type workupCommand struct {
 	Order   string `arg:"" name:"ORDER.yaml" help:"${help_workup_order}"`
 	Format  string `enum:"text,json,svg" default:"text" help:"${help_workup_format}"`
 	Explain bool   `help:"${help_workup_explain}"`
+	Rules   bool   `help:"${help_workup_rules}"`
 }
 
 // Run prints the work-up of an order file. A file that can't be used, or a problem that is an error, ends with
@@ -39,12 +40,20 @@ func (c *workupCommand) Run(e *env) error {
 	w.Problems = append(problems, w.Problems...)
 	switch c.Format {
 	case "json":
-		err = writeJSON(e.stdout, w.Document(c.Explain, e.words.Problem, e.formula))
+		doc := w.Document(c.Explain, e.words.Problem, e.formula)
+		if c.Rules {
+			doc.Rules = workup.OutcomeDocuments(workup.Outcomes(order), order.Units)
+		}
+		err = writeJSON(e.stdout, doc)
 	case "svg":
 		err = paper.WorkupSVG(e.stdout, w, e.words)
 		c.complain(e, w.Problems)
 	default:
-		err = (&report{w: w, words: e.words, explain: c.Explain}).write(e.stdout)
+		r := &report{w: w, words: e.words, explain: c.Explain}
+		if c.Rules {
+			r.rules = workup.Outcomes(order)
+		}
+		err = r.write(e.stdout)
 		c.complain(e, w.Problems)
 	}
 	if err == nil && engine.AnyError(w.Problems) {
@@ -104,6 +113,7 @@ type report struct {
 	w       *workup.Workup
 	words   *i18n.Printer
 	explain bool
+	rules   []workup.Outcome // empty: not asked for
 	out     *tabwriter.Writer
 }
 
@@ -126,6 +136,7 @@ func (r *report) write(w io.Writer) error {
 		r.treatment(&r.w.Treatments[i])
 	}
 	r.totals()
+	r.outcomes()
 	return r.out.Flush()
 }
 
@@ -236,5 +247,32 @@ func (r *report) totals() {
 	}
 	if t.Incomplete {
 		r.line("  " + r.words.T("cli.incomplete"))
+	}
+}
+
+// outcomes writes what each named rule would have ordered, fabric by fabric; the order's own rule is marked.
+func (r *report) outcomes() {
+	if len(r.rules) == 0 {
+		return
+	}
+	fmt.Fprintf(r.out, "\n%s\n", r.words.T("cli.rules"))
+	convention := ""
+	for _, o := range r.rules {
+		if o.Convention != convention {
+			convention = o.Convention
+			r.line("  " + r.words.T("convention."+convention))
+		}
+		mark := " "
+		if o.InForce {
+			mark = "*"
+		}
+		cells := []string{"  " + mark + " " + r.words.T("convention."+convention+"."+o.Value)}
+		for _, f := range o.Fabrics {
+			cells = append(cells, f.Fabric+" "+r.words.Length(f.ToOrder, r.w.Order.Units.Purchase()))
+		}
+		if o.Incomplete {
+			cells = append(cells, r.words.T("cli.incomplete"))
+		}
+		r.line(cells...)
 	}
 }

@@ -13,24 +13,8 @@ func readConventions(m *mapping, units measure.Unit) Conventions {
 	if m == nil {
 		return c
 	}
-	for _, w := range []struct {
-		key   string
-		to    *string
-		words []string
-	}{
-		{"overlap_basis", &c.OverlapBasis, []string{"total_lap", "past_centre"}},
-		{"fullness_basis", &c.FullnessBasis, []string{"finished", "track", "track_then_flat"}},
-		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
-		{"pair_split", &c.PairSplit, []string{"panel", "total"}},
-		{"surplus", &c.Surplus, []string{"trim", "keep"}},
-		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
-		{"half_drop", &c.HalfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
-		{"order_rounding", &c.OrderRounding, []string{"up", "nearest", "none"}},
-		{"pleat_count", &c.PleatCount, []string{"per_width", "ranges"}},
-		{"pleat_ends", &c.PleatEnds, []string{"at_edges", "half_space"}},
-		{"lining_rule", &c.LiningRule, []string{"computed", "allowance"}},
-	} {
-		*w.to = choiceOr(m.maybe(w.key), *w.to, w.words...)
+	for _, w := range choices {
+		*w.of(&c) = choiceOr(m.maybe(w.Name), *w.of(&c), w.Values...)
 	}
 	for _, l := range []struct {
 		key string

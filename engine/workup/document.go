@@ -13,6 +13,16 @@ type Document struct {
 	Treatments []TreatmentDocument `json:"treatments"`
 	Totals     TotalsDocument      `json:"totals"`
 	Problems   []ProblemDocument   `json:"problems"`
+	Rules      []OutcomeDocument   `json:"rules,omitempty"` // only where asked for
+}
+
+// OutcomeDocument is the cloth that one named rule would order.
+type OutcomeDocument struct {
+	Convention string                `json:"convention"`
+	Value      string                `json:"value"`
+	InForce    bool                  `json:"in_force"`
+	Fabrics    []FabricTotalDocument `json:"fabrics"`
+	Incomplete bool                  `json:"incomplete,omitempty"`
 }
 
 // TreatmentDocument is one window's. Panels and Fabrics are absent where an error left it out.
@@ -178,6 +188,16 @@ func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula
 	return doc
 }
 
+// OutcomeDocuments writes what each rule would order.
+func OutcomeDocuments(list []Outcome, units measure.Unit) []OutcomeDocument {
+	d := writer{units: units}
+	docs := make([]OutcomeDocument, len(list))
+	for i, o := range list {
+		docs[i] = OutcomeDocument{o.Convention, o.Value, o.InForce, d.fabrics(o.Fabrics), o.Incomplete}
+	}
+	return docs
+}
+
 // writer writes the parts of a document.
 type writer struct {
 	units   measure.Unit
@@ -267,19 +287,23 @@ func (d writer) trail(steps []Step) map[string]StepDocument {
 	return trail
 }
 
-func (d writer) totals(t *Totals) TotalsDocument {
-	doc := TotalsDocument{
-		Fabrics: []FabricTotalDocument{}, Tape: []TapeTotalDocument{}, Buckram: []BuckramTotalDocument{},
-		Thread: []ThreadTotalDocument{}, Incomplete: t.Incomplete,
-	}
-	for _, f := range t.Fabrics {
-		row := FabricTotalDocument{
+func (d writer) fabrics(list []FabricTotal) []FabricTotalDocument {
+	rows := make([]FabricTotalDocument, len(list))
+	for i, f := range list {
+		rows[i] = FabricTotalDocument{
 			Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, Length: d.length(f.Length), ToOrder: f.ToOrder.In(d.units.Purchase()),
 		}
 		if f.OnBolts != nil {
-			row.OnBolts = d.length(*f.OnBolts)
+			rows[i].OnBolts = d.length(*f.OnBolts)
 		}
-		doc.Fabrics = append(doc.Fabrics, row)
+	}
+	return rows
+}
+
+func (d writer) totals(t *Totals) TotalsDocument {
+	doc := TotalsDocument{
+		Fabrics: d.fabrics(t.Fabrics), Tape: []TapeTotalDocument{}, Buckram: []BuckramTotalDocument{},
+		Thread: []ThreadTotalDocument{}, Incomplete: t.Incomplete,
 	}
 	for _, x := range t.Tape {
 		doc.Tape = append(doc.Tape, TapeTotalDocument{x.Tape, x.Pieces, d.length(x.Used), d.length(x.ToOrder)})

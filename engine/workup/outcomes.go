@@ -1,0 +1,39 @@
+package workup
+
+import "tablehand/engine/orderfile"
+
+// Outcome is what an order would take under one named rule, all else being as it is.
+type Outcome struct {
+	Convention string
+	Value      string
+	InForce    bool // the order's own rule
+	Fabrics    []FabricTotal
+	Incomplete bool // the rule leaves a window out
+}
+
+// ruling are the conventions that decide how much cloth is ordered.
+var ruling = map[string]bool{
+	"overlap_basis": true, "fullness_basis": true, "widths_rounding": true, "pair_split": true, "surplus": true,
+	"repeat_rule": true, "half_drop": true, "order_rounding": true, "lining_rule": true,
+}
+
+// Outcomes works an order out under each value of each convention that decides how much cloth is ordered, one
+// changed at a time: what each of the published rules would have bought. A stated overlap keeps its figure under
+// either reading of it.
+func Outcomes(o *orderfile.Order) []Outcome {
+	var list []Outcome
+	for _, choice := range orderfile.Choices() {
+		if !ruling[choice.Name] {
+			continue
+		}
+		for _, value := range choice.Values {
+			under := *o
+			under.Conventions = choice.Under(o.Conventions, value)
+			t := Compute(&under).Totals
+			list = append(list, Outcome{
+				Convention: choice.Name, Value: value, InForce: choice.Of(&o.Conventions) == value, Fabrics: t.Fabrics, Incomplete: t.Incomplete,
+			})
+		}
+	}
+	return list
+}
