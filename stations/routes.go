@@ -208,3 +208,15 @@ func shared(all, ahead []Station) int {
 	}
 	return len(all)
 }
+
+// Cautions returns what can hurt at a station, as catalogue keys "caution.<name>".
+func Cautions(s Station) []string {
+	var cautions []string
+	if s == Cutting {
+		cautions = append(cautions, shipped().Cloth.Cautions...)
+	}
+	if c := shipped().checklist(s); c != nil {
+		cautions = append(cautions, c.Cautions...)
+	}
+	return cautions
+}
