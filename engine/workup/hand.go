@@ -137,7 +137,7 @@ func (w *window) setByHand(p *Panel) bool {
 		w.problems[len(w.problems)-1].Key = "problem.too_narrow.hand"
 		return false
 	}
-	wanted := w.wantedFlat(p.FinishedWidth)
+	wanted := w.wantedFlat()
 	var ok bool
 	if p.Widths, ok = w.widths(w.face, wanted+4*p.SideHem+w.order.Conventions.WidthAllowance, w.joinLoss(), "face", false); !ok {
 		return false
@@ -176,27 +176,16 @@ func (w *window) fullness() measure.Ratio {
 // wantedFlat is the hemmed flat width that the fullness asks for. Published methods differ on what it multiplies:
 // the whole finished width (UFGS 12 22 00, W05, W10), the bare track (W01), or the track with returns and lap added
 // flat after it (M01 adds its allowance so).
-func (w *window) wantedFlat(finished measure.Length) measure.Length {
-	track := finished
-	if !w.ordered() {
-		track = w.trackPart()
-	}
-	full := func(l measure.Length) measure.Length { return l.MulDiv(w.fullness().Num, w.fullness().Den) }
+func (w *window) wantedFlat() measure.Length {
+	f := w.fullness()
+	times, flat2 := w.finished2(), measure.Length(0)
 	switch w.order.Conventions.FullnessBasis {
 	case "track":
-		return full(track)
+		times = w.track2()
 	case "track_then_flat":
-		return full(track) + finished - track
+		times, flat2 = w.track2(), w.finished2()-w.track2()
 	}
-	return full(finished)
-}
-
-// trackPart is the span of rod that one panel covers.
-func (w *window) trackPart() measure.Length {
-	if w.line.Draw.Paired() {
-		return w.line.FaceWidth.Div(2)
-	}
-	return w.line.FaceWidth
+	return (times.MulDiv(f.Num, f.Den) + flat2).Div(2)
 }
 
 // pleats counts the pleats and tells where a space or a take-up is out of the heading's range.
@@ -297,24 +286,25 @@ type laidPleats struct {
 	nearEdge            int
 }
 
-func (a laidPleats) worseThan(b laidPleats) bool {
-	return cmp.Or(
-		cmp.Compare(a.nearEdge, b.nearEdge),
-		cmp.Compare(b.row.hidden, a.row.hidden),
-		cmp.Compare(a.row.spread, b.row.spread),
-	) > 0
-}
+// sameSpread is how far two least spreads may lie apart by rounding alone.
+const sameSpread = 4 * measure.Nanometre
 
-// lay tries every trim at the return edge, as for a tape; without a surplus there is one.
+// lay tries every trim at the return edge, as for a tape, and keeps the last of the best: fewest seams near an edge,
+// most hidden, least spread. Without a surplus there is one to try.
 func (j handJoint) lay() laidPleats {
+	step := j.trimStep()
 	if pieces(j.halves) == 1 {
-		return j.at((j.surplus2 / 2).FloorTo(j.trimStep()))
+		return j.at((j.surplus2 / 2).FloorTo(step))
 	}
 	best := j.at(0)
-	step := j.trimStep()
+	least := best.row.spread // of those as good as the best but for rounding
 	for t := step; 2*t <= j.surplus2; t += step {
-		if l := j.at(t); !l.worseThan(best) {
-			best = l
+		l := j.at(t)
+		switch c := cmp.Or(cmp.Compare(l.nearEdge, best.nearEdge), cmp.Compare(best.row.hidden, l.row.hidden)); {
+		case c < 0:
+			best, least = l, l.row.spread
+		case c == 0 && l.row.spread <= least+sameSpread:
+			best, least = l, min(least, l.row.spread)
 		}
 	}
 	return best

@@ -232,7 +232,7 @@ func (w *window) widthsStep(s *sheet, p *Panel) {
 		inputs = append(inputs, "width_allowance")
 	}
 	if w.tape == nil {
-		s.given("flat_asked", w.wantedFlat(p.FinishedWidth))
+		s.given("flat_asked", w.wantedFlat())
 		inputs[0] = "flat_asked"
 	}
 	s.step("widths", p.Widths.String(), "widths."+rule, source, inputs...)

@@ -116,16 +116,30 @@ func (w *window) ordered() bool { return w.line.FinishedWidth > 0 || w.line.Face
 
 // finishedWidth is the width asked of a panel across its pulled-up heading. An overlap is the lap of the two
 // leading edges, each passing the centre by half of it, unless the shop states what each passes.
-func (w *window) finishedWidth() measure.Length {
+func (w *window) finishedWidth() measure.Length { return w.finished2().Div(2) }
+
+// finished2 is twice the finished width, since half a face width may be half a nanometre.
+func (w *window) finished2() measure.Length {
 	t := w.line
 	switch {
 	case w.ordered():
-		return t.FinishedWidth
+		return 2 * t.FinishedWidth
 	case t.Draw == orderfile.OneWayLeft || t.Draw == orderfile.OneWayRight:
-		return t.FaceWidth + t.Return + t.ReturnOther
+		return 2 * (t.FaceWidth + t.Return + t.ReturnOther)
 	default:
-		return (t.FaceWidth + w.lap()).Div(2) + t.Return
+		return t.FaceWidth + w.lap() + 2*t.Return
 	}
+}
+
+// track2 is twice the span of rod that one panel covers; of a panel ordered by its own width twice that.
+func (w *window) track2() measure.Length {
+	switch {
+	case w.ordered():
+		return 2 * w.line.FinishedWidth
+	case w.line.Draw.Paired():
+		return w.line.FaceWidth
+	}
+	return 2 * w.line.FaceWidth
 }
 
 // lap is how far the two leading edges of a pair lie over each other.
