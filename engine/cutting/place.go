@@ -7,9 +7,10 @@ import (
 	"tablehand/engine/measure"
 )
 
-// Place puts the cuts on the bolts. It tries file order, longest first and by lot, each with every group kept to
-// one lot, and takes the first that places everything; only when all fail may a group be cut from several lots
-// (Mixed), and only when that fails too is the cloth short. It is a heuristic: cloth that an exact plan would
+// Place puts the cuts on the bolts. It tries file order, longest first and by lot, then runs that mix the cuts of a
+// bolt's groups in their best order, each with every group kept to one lot, and takes the first that places
+// everything; only when all fail may a group be cut from several lots (Mixed), and only when that fails too is the
+// cloth short. It is a heuristic: cloth that an exact plan would
 // make do with may be called short, never the other way round.
 func Place(p Problem) Plan {
 	var best Plan
@@ -17,6 +18,8 @@ func Place(p Problem) Plan {
 		{order: fileOrder, choose: firstLot},
 		{order: longestFirst, choose: firstLot},
 		{order: longestFirst, choose: tightestLot},
+		{order: fileOrder, choose: firstLot, runs: true},
+		{order: longestFirst, choose: firstLot, runs: true},
 		{order: fileOrder, choose: firstLot, mixing: true},
 		{order: longestFirst, choose: firstLot, mixing: true},
 	} {
@@ -31,11 +34,12 @@ func Place(p Problem) Plan {
 	return best
 }
 
-// attempt is one way to place: in which order groups come, which lot each takes, and whether a group that no lot
-// holds may be cut from several.
+// attempt is one way to place: in which order groups come, which lot each takes, whether the groups that a bolt
+// holds whole are laid on it as one run first, and whether a group that no lot holds may be cut from several.
 type attempt struct {
 	order  func([]group)
 	choose func(lots []string, room map[string]measure.Length, need measure.Length) []string
+	runs   bool
 	mixing bool
 }
 
@@ -102,6 +106,9 @@ func (a attempt) run(p Problem) Plan {
 	t := newTable(p)
 	groups := groupsOf(p.Cuts)
 	a.order(groups)
+	if a.runs {
+		groups = slices.DeleteFunc(groups, t.runs)
+	}
 	var plan Plan
 	for _, g := range groups {
 		if a.placeInOneLot(t, g) {
@@ -177,6 +184,7 @@ type laid struct {
 	bolt    *Bolt
 	blocked []Span // flaws and cuts, by From
 	cuts    []Placement
+	run     []Cut // those that lie as one run
 	// earliest has for a length and class where the last such cut went: room only shrinks, so the next one
 	// can't lie before it.
 	earliest map[shape]measure.Length
@@ -194,7 +202,7 @@ func newTable(p Problem) *table {
 	}
 	for i := range p.Bolts {
 		b := &p.Bolts[i]
-		l := &laid{bolt: b, blocked: merged(b.Flaws), earliest: map[shape]measure.Length{}}
+		l := newLaid(b)
 		t.all = append(t.all, l)
 		if _, known := t.byLot[b.Lot]; !known {
 			t.lots = append(t.lots, b.Lot)
@@ -202,6 +210,10 @@ func newTable(p Problem) *table {
 		t.byLot[b.Lot] = append(t.byLot[b.Lot], l)
 	}
 	return t
+}
+
+func newLaid(b *Bolt) *laid {
+	return &laid{bolt: b, blocked: merged(b.Flaws), earliest: map[shape]measure.Length{}}
 }
 
 // merged sorts the flaws and joins those that touch, so that ends are sorted as starts are.
@@ -232,7 +244,8 @@ func (t *table) place(cuts []Cut, bolts []*laid) (left []Cut) {
 func (t *table) placeOne(c Cut, bolts []*laid) bool {
 	for _, l := range bolts {
 		if from, ok := t.fit(l, c); ok {
-			l.put(Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: from + c.Length}, shape{c.Length, c.Class})
+			l.put(Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: from + c.Length})
+			l.earliest[shape{c.Length, c.Class}] = from
 			t.log = append(t.log, l)
 			return true
 		}
@@ -242,20 +255,27 @@ func (t *table) placeOne(c Cut, bolts []*laid) bool {
 
 // fit finds the first start on phase where the cut meets neither a flaw nor another cut nor the bolt's end.
 func (t *table) fit(l *laid, c Cut) (measure.Length, bool) {
-	from := t.onPhase(l.bolt, c.Class, l.earliest[shape{c.Length, c.Class}])
-	first, _ := slices.BinarySearchFunc(l.blocked, from, func(s Span, at measure.Length) int {
-		return cmp.Compare(s.To, at)
+	s := shape{c.Length, c.Class}
+	from := t.clear(l, s, l.earliest[s])
+	return from, from+c.Length <= l.bolt.Length
+}
+
+// clear is the first start on phase at or behind a place where a cut meets nothing that is blocked.
+func (t *table) clear(l *laid, s shape, at measure.Length) measure.Length {
+	from := t.onPhase(l.bolt, s.class, at)
+	first, _ := slices.BinarySearchFunc(l.blocked, from, func(b Span, at measure.Length) int {
+		return cmp.Compare(b.To, at)
 	})
-	for _, s := range l.blocked[first:] {
-		if s.To <= from {
+	for _, b := range l.blocked[first:] {
+		if b.To <= from {
 			continue
 		}
-		if from+c.Length <= s.From {
+		if from+s.length <= b.From {
 			break
 		}
-		from = t.onPhase(l.bolt, c.Class, s.To)
+		from = t.onPhase(l.bolt, s.class, b.To)
 	}
-	return from, from+c.Length <= l.bolt.Length
+	return from
 }
 
 // onPhase returns the first start at or after a point where the pattern stands as the class wants it.
@@ -270,9 +290,8 @@ func (t *table) onPhase(b *Bolt, class int, at measure.Length) measure.Length {
 	return phase + max(0, at-phase).CeilTo(t.repeat)
 }
 
-func (l *laid) put(p Placement, s shape) {
+func (l *laid) put(p Placement) {
 	l.cuts = append(l.cuts, p)
-	l.earliest[s] = p.From
 	at, _ := slices.BinarySearchFunc(l.blocked, p.From, func(s Span, from measure.Length) int {
 		return cmp.Compare(s.From, from)
 	})

@@ -219,3 +219,19 @@ func BenchmarkPlace(b *testing.B) {
 		Place(p)
 	}
 }
+
+// BenchmarkPlaceShort is a year's file on cloth that doesn't suffice: every way of placing is tried.
+func BenchmarkPlaceShort(b *testing.B) {
+	p := Problem{VerticalRepeat: 27 * in / 2, HalfDrop: true}
+	for i := range 40 {
+		p.Bolts = append(p.Bolts, bolt(fmt.Sprint("R", i), fmt.Sprint("lot", i/4), 60*36*in, Span{500 * in, 503 * in}))
+	}
+	for i := range 200 {
+		for j := range 5 {
+			p.Cuts = append(p.Cuts, Cut{ID: fmt.Sprint(i, "-", j), Group: fmt.Sprint(i), Length: 90*in + in.Times(i*7%40), Class: j % 2})
+		}
+	}
+	for b.Loop() {
+		Place(p)
+	}
+}
