@@ -23,6 +23,11 @@ func (p *pen) mark(s stations.Station, x, y, radius float64) {
 		p.pdf.Polygon([]point{{X: x - a, Y: y - b}, {X: x + a, Y: y - b}, {X: x + a, Y: y - a}, {X: x + b, Y: y - a},
 			{X: x + b, Y: y + a}, {X: x + a, Y: y + a}, {X: x + a, Y: y + b}, {X: x - a, Y: y + b}, {X: x - a, Y: y + a},
 			{X: x - b, Y: y + a}, {X: x - b, Y: y - a}, {X: x - a, Y: y - a}}, "D")
+	case stations.Heading:
+		p.pdf.RoundedRect(x-1.1*radius, y-0.65*radius, 2.2*radius, 1.3*radius, 0.65*radius, "1234", "D")
+	case stations.Pleating:
+		p.pdf.Polygon([]point{{X: x - radius, Y: y - radius}, {X: x + radius, Y: y - radius}, {X: x + 0.5*radius, Y: y + radius},
+			{X: x - 0.5*radius, Y: y + radius}}, "D")
 	default:
 		p.pdf.Polygon(corners(s, x, y, radius), "D")
 	}
@@ -44,6 +49,7 @@ func corners(s stations.Station, x, y, radius float64) []point {
 		stations.Tape:     {n: 4, outer: 1.2},
 		stations.PullUp:   {n: 5, outer: 1.15},
 		stations.Pressing: {n: 6, outer: 1.1},
+		stations.Tacking:  {n: 8, turn: 0.5, outer: 1.1},
 		stations.Packing:  {n: 5, outer: 1.35, inner: 0.85},
 	}[s]
 	var points []point

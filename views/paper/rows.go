@@ -3,6 +3,7 @@ package paper
 import (
 	"strings"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -29,6 +30,9 @@ var stationNumbers = map[stations.Station][]number{
 	stations.Tape:     {one("tape_piece"), together("edge_to", " · ", "end_margin", "edge_to_pleat"), one("top_drop"), one("tape_start"), one("dots")},
 	stations.PullUp:   {one("finished_width"), one("tight_width"), one("pleats"), together("tails", " × ", "cords", "cord_in_hand")},
 	stations.Inserts:  {one("inserts"), together("insert_size", " × ", "insert_length", "insert_height"), one("insert_turns")},
+	stations.Heading:  {one("finished_length"), one("heading_fold"), together("buckram", " × ", "buckram_length", "buckram_height")},
+	stations.Pleating: {one("pleats"), together("flats", " · ", "edge_to_pleat", "lead_flat"), one("space"), one("take_up"), one("take_ups"), one("finished_width")},
+	stations.Tacking:  {one("fingers"), one("pleats")},
 	stations.Pressing: {together("iron_below", "", "heading_fold")},
 	stations.Packing:  {one("finished_width"), one("finished_length"), one("stack_back")},
 }
@@ -130,8 +134,9 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 	var values []string
 	for _, name := range n.names {
 		v := valueOf(s, name)
-		// Most panels are drawn up to their finished width, which needs no second number.
-		if v == "" || name == "tight_width" && v == valueOf(s, "finished_width") {
+		// Most panels are drawn up to their finished width, which needs no second number; take-ups that differ stand
+		// for their mean.
+		if v == "" || name == "tight_width" && v == valueOf(s, "finished_width") || name == "take_up" && valueOf(s, "take_ups") != "" {
 			return nil
 		}
 		values = append(values, strings.Fields(v)...)
@@ -142,6 +147,12 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 	}
 	name, _ := p.fit(p.say.T("paper.value."+short), numberRoom, smallest, plain)
 	var cells []cell
+	if short == "take_ups" {
+		for _, run := range p.alike(values) {
+			cells = append(cells, cell{number: p.setIn(numberRoom, run, " × ", size), name: name})
+		}
+		return cells
+	}
 	for len(values) > 0 {
 		k := len(values)
 		for k > 1 && p.set(values[:k], n.between, size).width > numberRoom {
@@ -151,6 +162,20 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 		values = values[k:]
 	}
 	return cells
+}
+
+// alike gathers neighbours that read the same: how many, and one of them.
+func (p *page) alike(values []string) [][]string {
+	var runs [][]string
+	for first := 0; first < len(values); {
+		end := first + 1
+		for end < len(values) && p.say.Value(values[end]) == p.say.Value(values[first]) {
+			end++
+		}
+		runs = append(runs, []string{measure.Count(end - first), values[first]})
+		first = end
+	}
+	return runs
 }
 
 // valueOf returns a number of a step, computed or the target of an entry; "" where it has none.

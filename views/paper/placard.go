@@ -1,0 +1,97 @@
+package paper
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// ShopDoc is paper of the shop itself, not of an order: station placards and command cards.
+type ShopDoc struct {
+	Say     *i18n.Printer
+	Sheet   Sheet  // "" letter
+	Address string // base URL in the QR codes
+	Made    time.Time
+}
+
+// StationURL is the address of a station's page.
+func StationURL(address string, s stations.Station) string {
+	return strings.TrimRight(address, "/") + "/station/" + string(s)
+}
+
+// Placards writes a sheet for every station: its name and mark to be seen from across the room, the QR by which a
+// phone opens its page, and what can hurt there. The error is for labels, which are too small.
+func Placards(w io.Writer, doc ShopDoc) error {
+	_, err := writePlacards(w, doc)
+	return err
+}
+
+func writePlacards(w io.Writer, doc ShopDoc) (*pen, error) {
+	sheet := cmp.Or(doc.Sheet, Letter)
+	if sheet == Labels {
+		return nil, fmt.Errorf("paper: a placard does not fit a label")
+	}
+	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.placard.title"), doc.Made)
+	for _, s := range stations.Stations() {
+		if err := p.placard(&doc, sheet, s); err != nil {
+			return nil, err
+		}
+	}
+	if err := p.pdf.Output(w); err != nil {
+		return nil, fmt.Errorf("paper: placards: %w", err)
+	}
+	return p, nil
+}
+
+const (
+	sheetMargin  = 36.0
+	placardMark  = 96.0  // radius of a mark's circle
+	placardQR    = 250.0 // about its side
+	placardWords = 15.0
+)
+
+// placard prints one station's sheet.
+func (p *pen) placard(doc *ShopDoc, sheet Sheet, s stations.Station) error {
+	p.pdf.AddPage()
+	p.page++
+	size := sheets[sheet]
+	room, middle := size.Wd-2*sheetMargin, size.Wd/2
+	y := sheetMargin + 1.4*placardMark
+	p.pdf.SetLineWidth(4)
+	p.mark(s, middle, y, placardMark)
+	p.pdf.SetLineWidth(ruleWidth)
+
+	name, fitted := p.fit(p.say.Station(s), room, 64, bold)
+	y += 1.3*placardMark + fitted
+	p.centre(middle, y, name, fitted, bold)
+
+	url := StationURL(doc.Address, s)
+	// Upper case keeps the symbol small; the server knows its stations in any case.
+	bitmap, err := modules(strings.ToUpper(url))
+	if err != nil {
+		return err
+	}
+	m := module(len(bitmap), placardQR)
+	side := m * float64(len(bitmap))
+	y += 14
+	p.square(bitmap, sheetMargin, y, m)
+
+	left := sheetMargin + side + 14
+	down := p.lines(left, y+math.Floor(side/9), size.Wd-sheetMargin-left, p.say.T("paper.placard.scan"), 20, bold, 5)
+	p.lines(left, down+6, size.Wd-sheetMargin-left, p.say.T("paper.placard.type"), placardWords, plain, 4)
+	p.fitted(sheetMargin, y+side+placardWords, room, url, placardWords, bold)
+
+	y += side + 2.2*placardWords
+	for _, c := range stations.Cautions(s) {
+		p.pdf.Line(sheetMargin, y, size.Wd-sheetMargin, y)
+		p.warning(sheetMargin, y+26, 22)
+		y = max(y+32, p.lines(sheetMargin+32, y+5, room-32, p.say.T("caution."+c), placardWords, bold, 3)+4)
+	}
+	return nil
+}
