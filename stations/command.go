@@ -121,6 +121,8 @@ type DropInvoice struct {
 type IssueInvoice struct {
 	Actor Actor
 	Draft string
+	Date  string     // the shop's civil date, YYYY-MM-DD
+	From  Letterhead // as it is printed from now on
 }
 
 func (Scan) action() Action         { return ScanIt }

@@ -187,6 +187,7 @@ func (o *Overlay) decideIssue(c IssueInvoice, e *Event) *Refusal {
 	}
 	issued := *i
 	issued.Number, issued.Issued = strconv.Itoa(o.issued+1), e.At
+	issued.Date, issued.From = c.Date, &c.From
 	e.Actor, e.Draft, e.Number, e.Invoice = c.Actor, i.Draft, issued.Number, &issued
 	return nil
 }

@@ -7,6 +7,13 @@ import (
 	"tablehand/engine/measure"
 )
 
+// Letterhead is what an invoice says of the shop itself. Address and terms are in lines, "" where the shop has set none.
+type Letterhead struct {
+	Shop    string `json:"shop,omitempty"`
+	Address string `json:"address,omitempty"`
+	Terms   string `json:"terms,omitempty"` // of payment
+}
+
 // Invoice is a draft or issued invoice; read only. A draft follows the price list, an issued one stays as it is.
 type Invoice struct {
 	Draft    string        `json:"draft"`
@@ -16,6 +23,10 @@ type Invoice struct {
 	Currency string        `json:"currency"`
 	Drafted  time.Time     `json:"drafted"`
 	Issued   time.Time     `json:"issued,omitzero"`
+	// Date is the civil date of issue, and From what the shop said of itself then; an invoice that was issued before
+	// they were kept has neither.
+	Date string      `json:"date,omitempty"`
+	From *Letterhead `json:"from,omitempty"`
 }
 
 // InvoiceLine is one panel's line; Amount is nil while no price is set.
@@ -28,7 +39,14 @@ type InvoiceLine struct {
 	Copy    int            `json:"copy"`
 	Heading string         `json:"heading"`
 	Widths  measure.Halves `json:"widths"`
-	Amount  *billing.Money `json:"amount,omitempty"`
+	// Lining and Interlining are the fabrics, Width and Length the finished size ("48.5in"); "" for none and where a
+	// ticket doesn't say.
+	Lining      string         `json:"lining,omitempty"`
+	Interlining string         `json:"interlining,omitempty"`
+	Width       string         `json:"finished_width,omitempty"`
+	Length      string         `json:"finished_length,omitempty"`
+	Rate        *billing.Rate  `json:"rate,omitempty"` // that the amount follows from
+	Amount      *billing.Money `json:"amount,omitempty"`
 }
 
 // Unpriced returns the tickets of the lines that have no price.
@@ -47,17 +65,31 @@ func (i *Invoice) price(list billing.PriceList) {
 	i.Currency = list.Currency
 	for n := range i.Lines {
 		l := &i.Lines[n]
-		l.Amount = nil
-		if m, ok := list.Price(l.Heading, l.Widths); ok {
-			l.Amount = &m
+		l.Rate, l.Amount = nil, nil
+		if r, ok := list.Rate(l.Heading); ok {
+			m := r.Of(l.Widths)
+			l.Rate, l.Amount = &r, &m
 		}
 	}
+}
+
+// value returns a number that some step of the ticket shows, "" where none does.
+func (s *TicketSpec) value(name string) string {
+	for _, step := range s.Steps {
+		for _, v := range step.Values {
+			if v.Name == name {
+				return v.Value
+			}
+		}
+	}
+	return ""
 }
 
 func lineOf(t *Ticket) InvoiceLine {
 	s := t.Spec
 	return InvoiceLine{
 		Ticket: s.Code, Order: t.Order, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy,
-		Heading: string(s.Heading), Widths: s.Widths,
+		Heading: string(s.Heading), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
+		Width: s.value("finished_width"), Length: s.value("finished_length"),
 	}
 }

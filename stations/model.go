@@ -150,6 +150,10 @@ type TicketSpec struct {
 
 	RemadeFrom Code   `json:"remade_from,omitempty"` // the panel that this one replaces
 	Drawn      *Drawn `json:"drawn,omitempty"`       // where a panel's numbers are of an older file
+
+	// Lining and Interlining are a panel's fabrics, "" for none, and on what was released before they were kept.
+	Lining      string `json:"lining,omitempty"`
+	Interlining string `json:"interlining,omitempty"`
 }
 
 // Drawn says in which file of the order, and at which of its treatments, a panel stands as it is being made.

@@ -29,6 +29,10 @@ func TestParseAmount(t *testing.T) {
 		{"1,000.00", "USD", 0, false},
 		{"", "USD", 0, false},
 		{"99999999999", "USD", 0, false},
+		{"1200", "UGX", 1200, true},
+		{"0.0001", "CLF", 1, true},
+		{"0.00001", "CLF", 0, false},
+		{"40.00000000", "USD", 4000, true}, // finer noughts are nothing
 	}
 	for _, tt := range tests {
 		m, err := ParseAmount(tt.text, tt.currency)
@@ -86,14 +90,27 @@ func TestMoneyJSON(t *testing.T) {
 }
 
 func TestCheckTellsEverything(t *testing.T) {
-	list := PriceList{Currency: "dollars", Rows: []PriceRow{{"a", "x", "1.00"}, {"a", "1.00", "-1"}, {"", "1.00", "1.00"}}}
-	var where []string
-	for _, p := range list.Check() {
-		where = append(where, p.Code+" "+p.Where)
+	tests := []struct {
+		list PriceList
+		want []string
+	}{
+		{PriceList{"dollars", []PriceRow{{"cartridge-tape", "x", "1.00"}, {"cartridge-tape", "1.00", "-1"}, {"", "1.00", "1.00"}}},
+			[]string{"bad_value currency", "bad_value rows[0].panel", "duplicate rows[1].heading", "negative rows[1].width", "missing_key rows[2].heading"}},
+		{PriceList{"UDS", nil}, []string{"bad_value currency"}},
+		{PriceList{"", nil}, []string{"missing_key currency"}},
+		{PriceList{"JPY", []PriceRow{{"pinch-4", "4000", "1800.5"}, {"pinch-2", "99999999999", ""}}},
+			[]string{"bad_value rows[0].heading", "bad_value rows[0].width", "absurd rows[1].panel", "missing_key rows[1].width"}},
+		{PriceList{"KWD", []PriceRow{{"pinch-2", "1.250", "0.5"}, {"pinch-3", "1.2505", "1e2"}}},
+			[]string{"bad_value rows[1].panel", "bad_value rows[1].width"}},
 	}
-	want := []string{"bad_value currency", "bad_value rows[0].panel", "duplicate rows[1].heading", "bad_value rows[1].width", "missing_key rows[2].heading"}
-	if !slices.Equal(where, want) {
-		t.Errorf("problems %q, want %q", where, want)
+	for _, tt := range tests {
+		var where []string
+		for _, p := range tt.list.Check() {
+			where = append(where, p.Code+" "+p.Where)
+		}
+		if !slices.Equal(where, tt.want) {
+			t.Errorf("%v: problems %q, want %q", tt.list, where, tt.want)
+		}
 	}
 	good := PriceList{Currency: "USD", Rows: []PriceRow{{"cartridge-tape", "40.00", "18.00"}}}
 	if p := good.Check(); len(p) > 0 {

@@ -1,0 +1,144 @@
+package billing
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// PriceList is the shop's prices, in one currency.
+type PriceList struct {
+	Currency string     `json:"currency"`
+	Rows     []PriceRow `json:"rows"`
+}
+
+// PriceRow prices a panel of one heading: Panel + Width × face widths, halves as halves.
+type PriceRow struct {
+	Heading string `json:"heading"`
+	Panel   string `json:"panel"` // decimal amount, "40.00"
+	Width   string `json:"width"`
+}
+
+// Rate is a heading's row in money: what a panel costs beside its widths, and what each width does.
+type Rate struct {
+	Panel Money `json:"panel"`
+	Width Money `json:"width"`
+}
+
+// Of returns the price of a panel of so many widths, half a minor unit rounded up.
+func (r Rate) Of(widths measure.Halves) Money {
+	return Money{Minor: r.Panel.Minor + (r.Width.Minor*int64(widths)+1)/2, Currency: r.Panel.Currency}
+}
+
+// Rate returns the rate of a heading; false where the list has no row for it.
+func (l PriceList) Rate(heading string) (Rate, bool) {
+	for _, r := range l.Rows {
+		if r.Heading != heading {
+			continue
+		}
+		panel, err := ParseAmount(r.Panel, l.Currency)
+		if err != nil {
+			return Rate{}, false
+		}
+		width, err := ParseAmount(r.Width, l.Currency)
+		if err != nil {
+			return Rate{}, false
+		}
+		return Rate{panel, width}, true
+	}
+	return Rate{}, false
+}
+
+// Price returns the price of a panel of that heading and face widths, half a minor unit rounded up; false where
+// the list has no row for the heading.
+func (l PriceList) Price(heading string, widths measure.Halves) (Money, bool) {
+	r, ok := l.Rate(heading)
+	if !ok {
+		return Money{}, false
+	}
+	return r.Of(widths), true
+}
+
+// Headings are those that a list can price, in the order in which a person is offered them.
+func Headings() []string {
+	var all []string
+	for _, h := range orderfile.Headings() {
+		all = append(all, string(h.Heading))
+	}
+	return all
+}
+
+// Check returns everything that is wrong with a price list, nothing when it can be used.
+func (l PriceList) Check() []engine.Problem {
+	c := &checker{currency: l.Currency}
+	switch {
+	case l.Currency == "":
+		c.wrong("missing_key", "price.missing", "currency", "Key", "currency")
+	case !IsCurrency(l.Currency):
+		c.wrong("bad_value", "price.currency", "currency", "Value", l.Currency)
+	}
+	seen := map[string]bool{}
+	for i, r := range l.Rows {
+		at := fmt.Sprintf("rows[%d].", i)
+		c.heading(at+"heading", r.Heading, seen)
+		c.amount(at+"panel", "panel", r.Panel)
+		c.amount(at+"width", "width", r.Width)
+	}
+	return c.problems
+}
+
+// checker gathers what is wrong with one list.
+type checker struct {
+	currency string
+	problems []engine.Problem
+}
+
+func (c *checker) wrong(code, key, where string, args ...any) {
+	p := engine.Problem{Severity: engine.Error, Code: code, Key: key, Where: where, Args: map[string]any{}}
+	for i := 0; i+1 < len(args); i += 2 {
+		p.Args[args[i].(string)] = args[i+1]
+	}
+	c.problems = append(c.problems, p)
+}
+
+// heading holds a row's heading against those that there are, and those of the rows before.
+func (c *checker) heading(where, heading string, seen map[string]bool) {
+	switch {
+	case strings.TrimSpace(heading) == "":
+		c.wrong("missing_key", "price.missing", where, "Key", "heading")
+	case orderfile.Heading(heading).Data() == nil:
+		c.wrong("bad_value", "price.heading", where, "Value", heading, "Known", Headings())
+	case seen[heading]:
+		c.wrong("duplicate", "price.duplicate", where, "Value", heading)
+	default:
+		seen[heading] = true
+	}
+}
+
+// amount holds an amount against the currency. Where that is none, decimals can't be too many.
+func (c *checker) amount(where, key, value string) {
+	var fault *AmountError
+	if value == "" {
+		c.wrong("missing_key", "price.missing", where, "Key", key)
+		return
+	}
+	if _, err := ParseAmount(value, c.currency); !errors.As(err, &fault) {
+		return
+	}
+	switch fault.Fault {
+	case Negative:
+		c.wrong("negative", "price.negative", where, "Value", value)
+	case TooLarge:
+		c.wrong("absurd", "price.large", where, "Value", value)
+	case TooFine:
+		if IsCurrency(c.currency) {
+			c.wrong("bad_value", "price.decimals", where, "Value", value, "Currency", c.currency, "Digits", int(Digits(c.currency)))
+		}
+	default:
+		c.wrong("bad_value", "price.amount", where, "Value", value)
+	}
+}
