@@ -140,15 +140,3 @@ func halfDropRun(cuts [2]int, l, v measure.Length) measure.Length {
 	}
 	return same.Times(a+b-1-changes) + other.Times(changes) + l
 }
-
-func leastRun(plan *ClothPlan) measure.Length {
-	at, v := measure.Length(0), plan.Fabric.VerticalRepeat
-	for i, c := range plan.Cuts {
-		phase := v.Div(2).Times(c.start)
-		if i > 0 {
-			at = (at - phase).CeilTo(v) + phase
-		}
-		at += c.Length
-	}
-	return at
-}

@@ -3,6 +3,7 @@ package workup
 import (
 	"slices"
 
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -79,7 +80,9 @@ func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length 
 		return sum
 	}
 	if c.RepeatRule == "on_phase" && (!halfDropped(f) || c.HalfDrop == "phases") {
-		return leastRun(plan)
+		endless := Placing(plan)
+		endless.Bolts = nil
+		return cutting.LeastRun(endless).Used
 	}
 	byOrder := c.HalfDrop == "one_repeat_an_order" || c.HalfDrop == "within_spare"
 	if !halfDropped(f) || !byOrder {
