@@ -114,6 +114,6 @@ func (s *Server) closeSession(c *fiber.Ctx) error {
 func (s *Server) cookie(secret string, expires time.Time) *fiber.Cookie {
 	return &fiber.Cookie{
 		Name: auth.CookieName, Value: secret, Path: "/", Expires: expires, HTTPOnly: true,
-		SameSite: fiber.CookieSameSiteLaxMode, Secure: strings.HasPrefix(s.Address, "https://"),
+		SameSite: fiber.CookieSameSiteLaxMode, Secure: strings.HasPrefix(s.shop().Address, "https://"),
 	}
 }

@@ -166,10 +166,10 @@ func (s *Server) printInvoice(c *fiber.Ctx) error {
 		return err
 	}
 	say := s.printer(c)
-	sheet := paper.InvoiceSheet{Say: say, Shop: s.ShopName, Customer: i.Customer, Number: i.Number, Made: i.Drafted}
+	sheet := paper.InvoiceSheet{Say: say, Shop: s.shop().Name, Customer: i.Customer, Number: i.Number, Made: i.Drafted}
 	if i.Number != "" {
 		sheet.Made = i.Issued
-		sheet.Date = i.Issued.In(s.Zone).Format(time.DateOnly)
+		sheet.Date = i.Issued.In(s.shop().Zone).Format(time.DateOnly)
 	}
 	for _, l := range i.Lines {
 		line := paper.InvoiceLine{Text: lineText(say, l)}

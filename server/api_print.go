@@ -22,7 +22,7 @@ func (s *Server) printTickets(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	var pdf bytes.Buffer
-	if _, err := s.desk().Tickets(ctx, &pdf, o.ID, sheet, s.Address, s.printer(c)); err != nil {
+	if _, err := s.desk().Tickets(ctx, &pdf, o.ID, sheet, s.shop().Address, s.printer(c)); err != nil {
 		return err
 	}
 	c.Set(fiber.HeaderContentType, "application/pdf")

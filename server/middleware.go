@@ -149,7 +149,7 @@ func (s *Server) printer(c *fiber.Ctx) *i18n.Printer {
 	if p, ok := c.Locals(localPrinter).(*i18n.Printer); ok {
 		return p
 	}
-	p := i18n.For(c.Get(fiber.HeaderAcceptLanguage), s.Language)
+	p := i18n.For(c.Get(fiber.HeaderAcceptLanguage), s.shop().Language)
 	c.Locals(localPrinter, p)
 	return p
 }

@@ -14,6 +14,9 @@ import (
 // homePage: GET /, the stations with what waits there, and for the office the shop's state.
 func (s *Server) homePage(c *fiber.Ctx) error {
 	floor, today := s.Store.Floor(), s.today()
+	if actor, _ := actorOf(c); s.unset() && actor.Role == stations.Office {
+		return goOn(c, "/setup")
+	}
 	p := views.HomePage{Frame: s.frame(c, floor), Billable: len(floor.Ready())}
 	at := map[stations.Station]*views.StationCount{}
 	for _, station := range stations.Stations() {

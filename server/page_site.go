@@ -41,7 +41,7 @@ func (s *Server) viewsFor(c *fiber.Ctx) *views.Views {
 func (s *Server) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 	actor, _ := actorOf(c)
 	return views.Frame{
-		Shop: s.ShopName, Role: actor.Role, Person: personOf(c), Seq: floor.Seq(), Today: s.today(), Path: c.Path(),
+		Shop: s.shop().Name, Role: actor.Role, Person: personOf(c), Seq: floor.Seq(), Today: s.today(), Path: c.Path(),
 		Token: tokenOf(c),
 	}
 }
@@ -69,7 +69,8 @@ func sendPage(c *fiber.Ctx, write func(w io.Writer) error) error {
 
 // did are the messages that a page shows after it was sent on to: a form's answer is a redirect, so that a reload
 // doesn't send it again.
-var did = map[string]bool{"taken": true, "released": true, "cancelled": true, "prices": true, "dropped": true}
+var did = map[string]bool{"taken": true, "released": true, "cancelled": true, "prices": true, "dropped": true,
+	"set_up": true, "settings": true, "backed_up": true}
 
 func (s *Server) saidAfter(c *fiber.Ctx) *views.Said {
 	if what := c.Query("did"); did[what] {

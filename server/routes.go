@@ -12,6 +12,7 @@ type access []stations.Role
 // The contract's permissions. What the office may, a program may too, but for people and settings.
 var (
 	open       access // everyone, also strangers
+	onlyOffice = access{stations.Office}
 	theOffice  = access{stations.Office, stations.Program}
 	atTheBench = access{stations.Office, stations.Program, stations.Bench}
 	everyRole  = access{stations.Office, stations.Program, stations.Bench, stations.Screen}
@@ -72,6 +73,7 @@ func (s *Server) routes() []route {
 		{"GET", "/sign-in", open, s.signInPage},
 		{"POST", "/sign-in", open, s.signInByForm},
 		{"POST", "/sign-out", open, s.signOutByForm},
+		{"GET", "/hello", open, s.helloPage}, // that a phone reaches the shop
 		{"GET", "/", everyRole, s.homePage},
 		{"GET", "/board", everyRole, s.boardPage},
 		{"GET", "/screen", everyRole, s.screenPage},
@@ -95,5 +97,16 @@ func (s *Server) routes() []route {
 		{"POST", "/invoices/:invoice/drop", theOffice, s.dropByForm},
 		{"GET", "/prices", theOffice, s.pricesPage},
 		{"POST", "/prices", theOffice, s.setPricesByForm},
+
+		// The shop itself
+		{"GET", "/setup", onlyOffice, s.setupPage},
+		{"POST", "/setup", onlyOffice, s.setUpByForm},
+		{"GET", "/settings", onlyOffice, s.settingsPage},
+		{"POST", "/settings", onlyOffice, s.setByForm},
+		{"POST", "/settings/passphrase", onlyOffice, s.setPassphraseByForm},
+		{"GET", "/check", onlyOffice, s.checkPage},
+		{"GET", "/check/sheet.pdf", onlyOffice, s.printTestSheet},
+		{"POST", "/check/backup", onlyOffice, s.backUpByForm},
+		{"GET", "/check/backup", onlyOffice, s.sendBackup},
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"net/netip"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -31,14 +32,20 @@ const (
 
 // Config is what a server works with.
 type Config struct {
-	Store    *store.Store
-	Auth     *auth.Keeper
-	Clock    func() time.Time // nil: time.Now
-	Address  string           // public base URL, printed in QR codes: "http://192.168.1.20:8080"
-	Zone     *time.Location   // the shop's; nil: the machine's
+	Store *store.Store
+	Auth  *auth.Keeper
+	Clock func() time.Time // nil: time.Now
+	Log   *slog.Logger     // nil: nothing is logged
+
+	// Address is the public base URL that QR codes hold where it is given for this run: "http://192.168.1.20:8080".
+	// Otherwise it is the shop's setting, or the first of Reach.
+	Address string
+	// Reach gives the base URLs by which this machine can be reached, the likeliest first; nil: none is known.
+	Reach func() []string
+	// What a shop has that has set nothing:
 	ShopName string
-	Log      *slog.Logger // nil: nothing is logged
-	Language string       // for those who ask for none that there is; "" English
+	Zone     *time.Location // nil: the machine's
+	Language string         // for those who ask for none that there is; "" English
 	// Proxies are those whose X-Forwarded-For is believed, beside the machine itself.
 	Proxies []netip.Prefix
 }
@@ -54,6 +61,8 @@ type Server struct {
 	photos  *darkroom
 
 	signingIn sync.Mutex
+	set       atomic.Pointer[settings] // what the shop has set
+	reached   atomic.Int64             // when /hello was last asked for by another machine, in microseconds
 }
 
 // New returns a server of a store. It takes over the store's OnCommit, so no command may have been sent yet.
@@ -69,6 +78,9 @@ func New(c Config) (*Server, error) {
 	}
 	c.Address = strings.TrimRight(c.Address, "/")
 	s := &Server{Config: c, metrics: newMetrics(), guesses: newLimiter(c.Clock), photos: newDarkroom()}
+	if err := s.readSettings(); err != nil {
+		return nil, err
+	}
 	s.hub = live.New(c.Store)
 	c.Store.OnCommit(s.hub.Publish)
 	var err error
@@ -108,7 +120,7 @@ func (s *Server) Shutdown(ctx context.Context) error {
 }
 
 // today returns the shop's civil date.
-func (s *Server) today() string { return s.Clock().In(s.Zone).Format(time.DateOnly) }
+func (s *Server) today() string { return s.Clock().In(s.shop().Zone).Format(time.DateOnly) }
 
 // waiting returns a context for one call of the store: a request's own never ends before the server does.
 func waiting() (context.Context, context.CancelFunc) {

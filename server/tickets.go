@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 
+	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
@@ -27,7 +28,11 @@ func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, sheet pape
 		Say: say, Sheet: sheet, Address: address, Order: o.ID, Revision: o.Revision, Due: o.Due, Made: o.Taken,
 		Fabrics: worked.Order.Fabrics, Workup: worked,
 	}
-	if worked.Order.PrintSidemark {
+	always, err := d.Store.Setting(ctx, store.PrintSidemark)
+	if err != nil {
+		return 0, err
+	}
+	if worked.Order.PrintSidemark || always == yes {
 		doc.Sidemark = worked.Order.Sidemark
 	}
 	for _, t := range o.Tickets {

@@ -3,6 +3,7 @@ package views
 import (
 	"html/template"
 	"io"
+	"slices"
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
@@ -218,6 +219,11 @@ type PricesPage struct {
 	Prices   billing.PriceList
 	Problems []engine.Problem
 	Said     *Said
+}
+
+// Empty reports whether no price is set.
+func (p PricesPage) Empty() bool {
+	return !slices.ContainsFunc(p.Prices.Rows, func(r billing.PriceRow) bool { return r.Panel != "" || r.Width != "" })
 }
 
 // Prices renders the price list's page.

@@ -39,6 +39,11 @@ var pageParts = map[string][]string{
 	"invoice": nil,
 	"prices":  {"problems"},
 	"error":   nil,
+
+	"setup":    {"shopform"},
+	"settings": {"shopform"},
+	"check":    nil,
+	"hello":    nil,
 }
 
 // commonParts are in every page.
@@ -92,6 +97,9 @@ type Frame struct {
 
 // Office reports whether the page is for someone who plans and bills.
 func (f Frame) Office() bool { return f.Role == stations.Office || f.Role == stations.Program }
+
+// Sets reports whether the page is for someone who may change the shop's settings.
+func (f Frame) Sets() bool { return f.Role == stations.Office }
 
 // Works reports whether the page's device may scan.
 func (f Frame) Works() bool { return f.Office() || f.Role == stations.Bench }

@@ -3,35 +3,66 @@ package main
 import (
 	"errors"
 	"net"
+	"slices"
 	"strconv"
 	"syscall"
 )
 
-// lanAddress returns the machine's address on its own network, for tickets and phones; the loopback address when
-// it has none. It sends nothing.
-func lanAddress() string {
+// lanAddresses returns the machine's addresses on its own networks, the one that leads out first; none where it has
+// none. It sends nothing.
+func lanAddresses() []string {
 	addrs, err := net.InterfaceAddrs()
 	if err != nil {
-		return "127.0.0.1"
+		return nil
 	}
+	var all []string
 	for _, a := range addrs {
 		if ip, ok := a.(*net.IPNet); ok && ip.IP.IsPrivate() && ip.IP.To4() != nil {
-			return ip.IP.String()
+			all = append(all, ip.IP.String())
 		}
+	}
+	if i := slices.Index(all, outward()); i > 0 {
+		all[0], all[i] = all[i], all[0]
+	}
+	return all
+}
+
+// outward returns the machine's address towards other networks, "" where it has no way there. Nothing is sent: for
+// UDP a connection is only an entry in a table, and the address is one kept for examples (RFC 5737).
+func outward() string {
+	conn, err := net.Dial("udp4", "192.0.2.1:9")
+	if err != nil {
+		return ""
+	}
+	defer conn.Close()
+	host, _, _ := net.SplitHostPort(conn.LocalAddr().String())
+	return host
+}
+
+// lanAddress returns the likeliest of them, the loopback address when there is none.
+func lanAddress() string {
+	if all := lanAddresses(); len(all) > 0 {
+		return all[0]
 	}
 	return "127.0.0.1"
 }
 
-// publicAddress is the base URL under which others reach a listener.
-func publicAddress(ln net.Listener) string {
+// publicAddresses are the base URLs under which others may reach a listener, the likeliest first.
+func publicAddresses(ln net.Listener) []string {
 	host, port, err := net.SplitHostPort(ln.Addr().String())
 	if err != nil {
-		return "http://" + ln.Addr().String()
+		return []string{"http://" + ln.Addr().String()}
 	}
+	hosts := []string{host}
 	if ip := net.ParseIP(host); ip == nil || ip.IsUnspecified() {
-		host = lanAddress()
+		if hosts = lanAddresses(); len(hosts) == 0 {
+			hosts = []string{"127.0.0.1"}
+		}
 	}
-	return "http://" + net.JoinHostPort(host, port)
+	for i, host := range hosts {
+		hosts[i] = "http://" + net.JoinHostPort(host, port)
+	}
+	return hosts
 }
 
 // portOf is the port that a listener got.

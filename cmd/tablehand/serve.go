@@ -10,10 +10,12 @@ import (
 	"os"
 	"path/filepath"
 	"time"
+	_ "time/tzdata" // a shop's zone is known on machines that know none
 
 	"tablehand/server"
 	"tablehand/server/auth"
 	"tablehand/server/store"
+	"tablehand/views/paper"
 )
 
 // folder is where a shop is kept.
@@ -82,7 +84,13 @@ func (c *serveCommand) Run(e *env) error {
 		return errors.Join(err, ln.Close())
 	}
 	s.proxies = c.proxies()
-	return s.serve(e, ln, c.Address, nil)
+	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
+		if passphrase == "" {
+			return nil
+		}
+		e.say("cli.set_up_here", "Address", address)
+		return paper.QRTerminal(e.stderr, address+"/sign-in#"+passphrase)
+	})
 }
 
 // log is the program's own log, on stderr.
@@ -117,33 +125,26 @@ func openWorkroom(ctx context.Context, dir string, clock func() time.Time, log *
 const stopLimit = 10 * time.Second
 
 // serve prints where the shop is and serves it until the context ends; then it takes no more scans, ends the
-// streams, lets the requests finish, and closes the store. welcome, if any, is called with the address and the
-// passphrase, "" when that isn't new, once the address can be used.
+// streams, lets the requests finish, and closes the store. The address is that of this run, "" the shop's own.
+// welcome is called with the address and the passphrase, "" when that isn't new, once the address can be used.
 func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(address, passphrase string) error) (err error) {
 	defer func() { err = errors.Join(err, s.store.Close()) }()
-	if address == "" {
-		address = publicAddress(ln)
-	}
 	passphrase, err := s.auth.MakePassphrase(e.ctx)
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
-	config, err := s.config(e.ctx, address)
+	srv, err := server.New(server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address,
+		Reach: func() []string { return publicAddresses(ln) }, Log: s.log, Proxies: s.proxies})
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
-	srv, err := server.New(config)
-	if err != nil {
-		return errors.Join(err, ln.Close())
-	}
+	address = srv.Address()
 	fmt.Fprintf(e.stdout, "address: %s\ndata: %s\n", address, s.dir)
 	if passphrase != "" {
 		fmt.Fprintf(e.stdout, "passphrase: %s\n", passphrase)
 	}
-	if welcome != nil {
-		if err := welcome(address, passphrase); err != nil {
-			return errors.Join(err, ln.Close())
-		}
+	if err := welcome(address, passphrase); err != nil {
+		return errors.Join(err, ln.Close())
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- srv.Serve(ln) }()
@@ -162,25 +163,4 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 		err = errors.Join(err, served)
 	}
 	return err
-}
-
-// config reads the shop's settings.
-func (s *workroom) config(ctx context.Context, address string) (server.Config, error) {
-	c := server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address, Zone: time.Local, Log: s.log, Proxies: s.proxies}
-	var zone string
-	for name, to := range map[store.Setting]*string{store.ShopName: &c.ShopName, store.Language: &c.Language, store.Zone: &zone} {
-		value, err := s.store.Setting(ctx, name)
-		if err != nil {
-			return c, err
-		}
-		*to = value
-	}
-	if zone != "" {
-		loc, err := time.LoadLocation(zone)
-		if err != nil {
-			return c, fmt.Errorf("the shop's time zone %q: %w", zone, err)
-		}
-		c.Zone = loc
-	}
-	return c, nil
 }

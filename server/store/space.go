@@ -65,3 +65,25 @@ func (a *Access) LastBackup(ctx context.Context) (time.Time, string, error) {
 	file, err := a.Setting(ctx, LastBackupFile)
 	return made, file, err
 }
+
+// MadeHere reports whether a backup lies where BackupHere puts them.
+func (a *Access) MadeHere(file string) bool {
+	here, err := filepath.Abs(filepath.Join(a.dir, backupFolder))
+	return err == nil && filepath.Dir(file) == here
+}
+
+// OpenBackup opens the last backup for reading where BackupHere has made it and it is still there; else ErrNotFound.
+func (a *Access) OpenBackup(ctx context.Context) (*os.File, error) {
+	_, file, err := a.LastBackup(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if !a.MadeHere(file) {
+		return nil, ErrNotFound
+	}
+	f, err := os.Open(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, ErrNotFound
+	}
+	return f, err
+}
