@@ -31,6 +31,7 @@ var pageParts = map[string][]string{
 	"find":    nil,
 	"orders":  {"problems"},
 	"order":   {"problems"},
+	"taking":  nil,
 	"station": {"openticket", "queue"},
 	"ticket":  {"openticket"},
 	"board":   nil,

@@ -1,0 +1,347 @@
+package server
+
+import (
+	"bytes"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+	"tablehand/views"
+)
+
+const (
+	maxDraft  = 2 << 20 // of a form that is typed, its file twice included, in bytes
+	maxFields = 40_000  // of one form
+)
+
+// draft is an order while it is typed: a form, or a file, and what it comes to. Nothing of it is stored.
+type draft struct {
+	base   []byte            // the file that the form was read from
+	form   orderfile.Form    // as typed; empty where shown is false
+	shown  bool              // the file can be shown as a form
+	places map[string]string // the names in the page of the file's mappings: "treatments[0]" → "treatments.4"
+	source []byte            // the file as it is now
+	stuck  bool              // the form's last change can't be put into the file
+
+	problems []engine.Problem
+	work     *workup.Workup // of the windows that can be worked out, nil where none can
+	worked   []int          // which treatment of the file each treatment of the work-up is
+}
+
+// draftOfFile makes a draft of a file.
+func draftOfFile(source []byte) *draft {
+	d := &draft{base: source, source: source, places: map[string]string{}}
+	d.form, d.shown = orderfile.FormOf(source)
+	d.name(d.form, "", "")
+	return d
+}
+
+// name names the mappings of a form by their numbers in the file.
+func (d *draft) name(form orderfile.Form, path, name string) {
+	d.places[path] = name
+	for list, items := range form.Lists {
+		for i, item := range items {
+			n := strconv.Itoa(i)
+			d.name(item, under(path, list)+"["+n+"]", under(name, list)+"."+n)
+		}
+	}
+}
+
+func under(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+// workOut fills in what the draft comes to. Windows with errors are left out, so that the others have their numbers
+// while one is being typed.
+func (d *draft) workOut() {
+	order, problems := orderfile.Parse(d.source)
+	d.problems = problems
+	if order == nil {
+		order, d.worked = d.usable(problems)
+	} else {
+		for i := range order.Treatments {
+			d.worked = append(d.worked, i)
+		}
+	}
+	if order == nil {
+		return
+	}
+	d.work = workup.Compute(order)
+	for _, p := range d.work.Problems {
+		d.problems = append(d.problems, d.inFile(p))
+	}
+}
+
+// inFile puts a problem of the work-up to its place in the whole file.
+func (d *draft) inFile(p engine.Problem) engine.Problem {
+	index, rest, ok := elementOf(p.Where, "treatments")
+	if ok && index < len(d.worked) && d.worked[index] != index {
+		p.Where = "treatments[" + strconv.Itoa(d.worked[index]) + "]" + rest
+		p.Line, p.Column = 0, 0 // of the file without what was left out
+	}
+	return p
+}
+
+// usable returns the order without what has errors, and which treatments of the file are left; nil where nothing is.
+func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, []int) {
+	form, ok := orderfile.FormOf(d.source)
+	if !ok {
+		return nil, nil
+	}
+	var left []int
+	for i := range form.Lists["treatments"] {
+		left = append(left, i)
+	}
+	const rounds = 4 // a bad bolt, the fabric that names none then, the windows of that fabric
+	for range rounds {
+		smaller := without(form, problems, &left)
+		source, ok := orderfile.WithForm(d.source, smaller)
+		if !ok || len(left) == 0 {
+			return nil, nil
+		}
+		var order *orderfile.Order
+		if order, problems = orderfile.Parse(source); order != nil {
+			return order, left
+		}
+		form = smaller
+	}
+	return nil, nil
+}
+
+// without returns a form less what the errors are about, and takes what goes off left, the treatments in it.
+func without(form orderfile.Form, problems []engine.Problem, left *[]int) orderfile.Form {
+	bad, badBolts := map[string]map[int]bool{"fabrics": {}, "tapes": {}, "treatments": {}}, map[int]bool{}
+	smaller := orderfile.Form{From: form.From, Rest: form.Rest, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
+	for key, text := range form.Text {
+		smaller.Text[key] = text
+	}
+	for _, p := range problems {
+		if p.Severity != engine.Error {
+			continue
+		}
+		for list := range bad {
+			switch i, rest, ok := elementOf(p.Where, list); {
+			case ok && strings.HasPrefix(rest, ".bolts["):
+				badBolts[i] = true
+			case ok:
+				bad[list][i] = true
+			}
+		}
+		switch p.Where {
+		case "order":
+			smaller.Text["order"] = "new" // an order has to have a name, and here any will do
+		case "customer", "sidemark", "due", "notes", "print_sidemark":
+			smaller.Text[p.Where] = ""
+		}
+	}
+	for list, items := range form.Lists {
+		for i, item := range items {
+			if list == "fabrics" && badBolts[i] {
+				item.Lists = nil
+			}
+			if !bad[list][i] {
+				smaller.Lists[list] = append(smaller.Lists[list], item)
+			}
+		}
+	}
+	var still []int
+	for i, of := range *left {
+		if !bad["treatments"][i] {
+			still = append(still, of)
+		}
+	}
+	*left = still
+	return smaller
+}
+
+// elementOf takes a path apart that lies in an element of a list of the order: "treatments[3].face".
+func elementOf(path, list string) (index int, rest string, ok bool) {
+	inner, ok := strings.CutPrefix(path, list+"[")
+	if !ok {
+		return 0, "", false
+	}
+	number, rest, ok := strings.Cut(inner, "]")
+	index, err := strconv.Atoi(number)
+	return index, rest, ok && err == nil
+}
+
+// fieldOf returns the field of the page that a path of the file is typed into, and its list; "" for none.
+func (d *draft) fieldOf(path string) (name, list, key string) {
+	within, rest := "", path
+	for place := range d.places {
+		if after, ok := strings.CutPrefix(path, place+"."); ok && len(place) >= len(within) && place != "" {
+			within, rest = place, after
+		}
+	}
+	list = "order"
+	if within != "" {
+		parts := strings.Split(within, ".")
+		list, _, _ = strings.Cut(parts[len(parts)-1], "[")
+	}
+	if key = views.FieldAt(list, rest); key == "" {
+		return "", "", ""
+	}
+	return under(d.places[within], key), list, key
+}
+
+// told sorts the draft's problems: those of fields, with the field's label in place of the file's key, and others.
+func (s *Server) told(c *fiber.Ctx, d *draft) (fields []views.FieldProblem, general []engine.Problem) {
+	say := s.printer(c)
+	for _, p := range d.problems {
+		name, list, key := "", "", ""
+		if d.shown {
+			name, list, key = d.fieldOf(p.Where)
+		}
+		if name == "" {
+			general = append(general, p)
+			continue
+		}
+		text := say.T("taking.missing")
+		if p.Code != "missing_key" || p.MessageKey() != "problem.missing_key" {
+			if _, named := p.Args["Key"]; named {
+				args := map[string]any{}
+				for k, v := range p.Args {
+					args[k] = v
+				}
+				args["Key"] = say.T("taking.field." + list + "." + key)
+				p.Args = args
+			}
+			text = say.Problem(p)
+		}
+		fields = append(fields, views.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
+	}
+	return fields, general
+}
+
+// showDraft is what a draft comes to, for its page; shown is the name of the window that is drawn.
+func (s *Server) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (views.Draft, error) {
+	v := views.Draft{Order: d.form.Text["order"], General: bySeverity(general), Unwritable: d.stuck}
+	for _, p := range d.problems {
+		if p.Severity == engine.Error {
+			v.Errors++
+		}
+	}
+	byFile := map[int]int{} // treatment of the file → of the work-up
+	for i, of := range d.worked {
+		byFile[of] = i
+	}
+	if d.work != nil {
+		v.Cloth, v.Incomplete = views.ClothOf(d.work), d.work.Totals.Incomplete || len(d.worked) < len(d.form.Lists["treatments"])
+	}
+	for i, t := range d.form.Lists["treatments"] {
+		field := d.places["treatments["+strconv.Itoa(i)+"]"]
+		w := views.DraftWindow{Field: field, Name: t.Text["window"]}
+		if of, ok := byFile[i]; ok && d.work != nil && len(d.work.Treatments[of].Panels) > 0 {
+			w = views.DraftWindowOf(d.work.Treatments[of], field)
+			if field == shown || shown == "" {
+				shown = field
+				w.Panel = string(d.work.Treatments[of].Panels[0].ID)
+				drawn, err := drawing(d.work, of, w.Panel, s.printer(c))
+				if err != nil {
+					return v, err
+				}
+				w.Drawing = &drawn
+			}
+		}
+		v.Windows = append(v.Windows, w)
+	}
+	return v, nil
+}
+
+// defaultsOf are what stands for fields that are left out, by their names; of what could be worked out.
+func (s *Server) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
+	defaults := map[string]string{}
+	if d.work == nil {
+		return defaults
+	}
+	o, say := d.work.Order, s.printer(c)
+	put := func(group, key string, l measure.Length) { defaults[under(group, key)] = say.Length(l, o.Units) }
+	for i := range o.Treatments {
+		group := d.places["treatments["+strconv.Itoa(d.worked[i])+"]"]
+		t := &o.Treatments[i]
+		put(group, "return", t.Return)
+		put(group, "overlap", t.Overlap)
+		defaults[under(group, "quantity")] = strconv.Itoa(t.Quantity)
+		if len(d.work.Treatments[i].Panels) > 0 {
+			p := &d.work.Treatments[i].Panels[0]
+			put(group, "heading_fold", p.HeadingFold)
+			put(group, "bottom_hem", p.BottomHem)
+			put(group, "side_hem", p.SideHem)
+			defaults[under(group, "pleats")] = strconv.Itoa(p.Pleats)
+		}
+		if h := t.Heading.Data(); h != nil && h.Family == orderfile.SetByHand {
+			defaults[under(group, "fullness")] = h.Fullness.String()
+		}
+	}
+	return defaults
+}
+
+// draftAnswer is what the page's script gets for each change.
+type draftAnswer struct {
+	Source   string               `json:"source"`
+	Form     bool                 `json:"form"`
+	Fields   []views.FieldProblem `json:"fields"`
+	Results  string               `json:"results"`
+	Sheet    string               `json:"sheet,omitempty"` // of a file that was typed
+	Sums     map[string]string    `json:"sums"`
+	Defaults map[string]string    `json:"defaults"`
+	Errors   int                  `json:"errors"`
+	Told     string               `json:"told"`
+	Refused  string               `json:"refused,omitempty"`
+	To       string               `json:"to,omitempty"` // the page to go on to: it is saved
+}
+
+// workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file). It stores nothing.
+func (s *Server) workOutDraft(c *fiber.Ctx) error {
+	d, err := readDraft(c)
+	if err != nil {
+		return err
+	}
+	return s.sendDraft(c, d, draftAnswer{})
+}
+
+func (s *Server) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
+	d.workOut()
+	page, err := s.takingPage(c, d, false)
+	if err != nil {
+		return err
+	}
+	v := s.viewsFor(c)
+	a.Source, a.Form, a.Errors = page.Source, d.shown, page.Draft.Errors
+	a.Fields, _ = s.told(c, d)
+	a.Fields = slices.Grow(a.Fields, 0)
+	a.Sums, a.Defaults = map[string]string{}, s.defaultsOf(c, d)
+	a.Told = s.printer(c).T("taking.told.ready")
+	if a.Errors > 0 {
+		a.Told = s.printer(c).N("taking.told.wrong", a.Errors)
+	}
+	var b bytes.Buffer
+	if err := v.TakingPart(&b, "taking-results", page.Draft); err != nil {
+		return err
+	}
+	a.Results = b.String()
+	for i, t := range d.form.Lists["treatments"] {
+		b.Reset()
+		if err := v.TakingPart(&b, "hang-sum", views.SumOf(t.Text, measure.Unit(d.form.Text["units"]))); err != nil {
+			return err
+		}
+		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = b.String()
+	}
+	if c.FormValue("truth") == "file" && d.shown {
+		b.Reset()
+		if err := v.TakingPart(&b, "taking-sheet", page); err != nil {
+			return err
+		}
+		a.Sheet = b.String()
+	}
+	return c.JSON(a)
+}

@@ -1,0 +1,313 @@
+// The order form: what it comes to follows each key, the file follows the form and the form the file, and hands
+// never need a mouse. The form is sent whole; only the last state matters, so one question is under way at a time and
+// the next asks for whatever has been typed meanwhile. An answer is never older than the one shown before it.
+"use strict";
+(() => {
+  const form = document.getElementById("taking");
+  if (!form) return;
+  const sheet = document.getElementById("sheet");
+  const results = document.getElementById("results");
+  const source = document.getElementById("source");
+  const said = document.getElementById("said");
+  const told = document.getElementById("told");
+  const words = form.dataset;
+  let tried = "tried" in words; // then also what is merely missing is told at its field
+  let unsaved = tried;
+  const visited = new Set(); // fields that somebody has been in
+  form.classList.add("live");
+
+  // ---- what it comes to
+  let asking = false;
+  let again = false;
+  function ask() {
+    if (asking) { again = true; return; }
+    asking = true;
+    again = false;
+    send(words.draft).then(({ answer }) => answer && show(answer)).catch(() => {}).finally(() => {
+      asking = false;
+      if (again) ask();
+    });
+  }
+
+  async function send(to, patience = 5000) {
+    const data = new FormData(form);
+    if (data.get("truth") === "form") data.delete("source"); else data.delete("base");
+    const response = await fetch(to, {
+      method: "POST", body: new URLSearchParams(data), credentials: "same-origin",
+      headers: { Accept: "application/json" }, signal: AbortSignal.timeout ? AbortSignal.timeout(patience) : undefined,
+    });
+    if (response.status === 401) { say(words.signedOut); return {}; }
+    const answer = await response.json();
+    if (!("results" in answer) && !answer.to) { say(answer.message || words.lost); return {}; }
+    return { answer };
+  }
+
+  function show(answer) {
+    if (again && form.truth.value === "file" && answer.sheet) delete answer.sheet; // the file goes on being typed
+    if (form.truth.value === "form") {
+      if (source.value !== answer.source) source.value = answer.source;
+    } else if (answer.sheet) {
+      fill(sheet, answer.sheet);
+      arrangeAll();
+    }
+    fill(results, answer.results);
+    for (const [group, sum] of Object.entries(answer.sums || {})) {
+      const place = part(group)?.querySelector("[data-sum]");
+      if (place) fill(place, sum);
+    }
+    for (const f of sheet.querySelectorAll("input[id]")) f.placeholder = (answer.defaults || {})[f.name] || "";
+    tell(answer.fields || []);
+    told.textContent = answer.told;
+    form.dataset.errors = answer.errors;
+    here();
+    document.dispatchEvent(new CustomEvent("cloth:worked"));
+  }
+
+  function fill(place, html) {
+    if (place.asServed === html) return;
+    place.asServed = html;
+    place.replaceChildren(...new DOMParser().parseFromString("<body>" + html, "text/html").body.childNodes);
+  }
+
+  // tell puts problems beside their fields.
+  let last = [];
+  function tell(problems) {
+    last = problems;
+    const byField = Map.groupBy ? Map.groupBy(problems, (p) => p.field) : problems.reduce((m, p) => m.set(p.field, [...(m.get(p.field) || []), p]), new Map());
+    for (const field of sheet.querySelectorAll(".ask [name]")) {
+      const about = (byField.get(field.name) || []).filter((p) => p.code !== "missing_key" || tried || visited.has(field.name));
+      const mark = about.map((p) => p.severity + p.text).join("\n");
+      if (field.told === mark) continue;
+      field.told = mark;
+      const box = field.closest(".ask");
+      const wrong = about.some((p) => p.severity === "error");
+      box.querySelector(".beside")?.remove();
+      box.classList.toggle("wrong", wrong);
+      if (wrong) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
+      field.removeAttribute("aria-describedby");
+      if (!about.length) continue;
+      const p = Object.assign(document.createElement("p"), { className: "beside", id: field.id + "-told" });
+      p.append(...about.map((one) => Object.assign(document.createElement("span"), { className: one.severity, textContent: one.text })));
+      box.append(p);
+      field.setAttribute("aria-describedby", p.id);
+      if (wrong) box.closest("details")?.setAttribute("open", "");
+    }
+  }
+
+  function say(text, held = true) {
+    said.replaceChildren(Object.assign(document.createElement("p"), { className: "said " + (held ? "refused" : "held"), textContent: text }));
+  }
+
+  // here marks the window that is typed among the numbers.
+  function here() {
+    for (const n of results.querySelectorAll("[data-window]")) n.classList.toggle("here", n.dataset.window === form.shown.value);
+  }
+
+  // ---- parts: fabrics, bolts, tapes, windows
+  const part = (name) => sheet.querySelector(`[data-group="${CSS.escape(name)}"]`);
+  const fieldsOf = (within) => [...within.querySelectorAll("input:not([type=hidden]), select, textarea")].filter((f) => f.name !== "base" && !f.disabled && f.offsetParent);
+  let newest = 1000; // numbers of new parts: none that the page has
+
+  function rename(node, from, to) {
+    const swap = (text) => text === from || text.startsWith(from + ".") ? to + text.slice(from.length) : text;
+    for (const e of [node, ...node.querySelectorAll("*")]) {
+      for (const name of ["name", "data-group"]) if (e.hasAttribute(name)) e.setAttribute(name, swap(e.getAttribute(name)));
+      if (e.value && e.tagName === "BUTTON") e.value = e.value.replace(from, to);
+      if (e.id) e.id = e.id.replace("f-" + from + ".", "f-" + to + ".");
+      if (e.htmlFor) e.htmlFor = e.htmlFor.replace("f-" + from + ".", "f-" + to + ".");
+    }
+    return node;
+  }
+
+  function put(node, before, lead) {
+    before ? before.before(node) : lead.append(node);
+    arrangeAll();
+    const first = fieldsOf(node)[0];
+    first?.focus();
+    first?.select?.();
+    changed();
+  }
+
+  function add(list, within) {
+    const blank = document.querySelector(`template[data-new="${list}"]`).content.firstElementChild.cloneNode(true);
+    const inside = list === "bolts" ? within.closest("[data-group]").dataset.group + "." : "";
+    const node = rename(blank, list === "bolts" ? "fabrics.N.bolts.N" : list + ".N", inside + list + "." + newest++);
+    if (list === "treatments") {
+      const before = [...sheet.querySelectorAll(".group.treatments")].pop();
+      for (const key of ["heading", "face", "lining", "tape", "draw", "length_by"]) { // as the window before it, mostly
+        const was = before?.querySelector(`[name$=".${key}"]`), is = node.querySelector(`[name$=".${key}"]`);
+        if (was) { is.replaceChildren(...[...was.options].map((o) => o.cloneNode(true))); is.value = was.value; }
+      }
+    }
+    put(node, within.querySelector(":scope > .add"), within);
+  }
+
+  function copy(group) {
+    const node = group.cloneNode(true);
+    const was = [...group.querySelectorAll("[name]")];
+    [...node.querySelectorAll("[name]")].forEach((f, i) => { if (was[i].tagName !== "BUTTON") { f.value = was[i].value; f.told = was[i].told; } });
+    put(rename(node, group.dataset.group, group.dataset.group.replace(/\d+$/, newest++)), group.nextSibling, group.parentNode);
+  }
+
+  function remove(group) {
+    const next = group.nextElementSibling, within = group.parentNode;
+    group.remove();
+    const p = Object.assign(document.createElement("p"), { className: "said held", textContent: words.removed + " " });
+    const back = Object.assign(document.createElement("button"), { type: "button", textContent: words.putBack });
+    back.addEventListener("click", () => { said.replaceChildren(); put(group, next, within); });
+    p.append(back);
+    said.replaceChildren(p);
+    arrangeAll();
+    back.focus();
+    changed();
+  }
+
+  // ---- which fields a part shows, by what is chosen in it
+  function arrange(group, chosen) {
+    const value = (key) => group.querySelector(`:scope > * > .ask > [name$=".${key}"], :scope > * > * > .ask > [name$=".${key}"]`)?.value ?? "";
+    const heading = group.querySelector('select[name$=".heading"]');
+    const family = heading?.selectedOptions[0]?.dataset.family;
+    const own = value("draw").startsWith("stationary");
+    const rules = {
+      tape: family !== "hand", hand: family === "hand", face: !own, own, floor: value("length_by") === "hang",
+      straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
+    };
+    for (const box of group.querySelectorAll(".ask[data-when]")) {
+      const field = box.querySelector("[name]");
+      // What a file has stays in sight until a choice says that it goes.
+      box.hidden = !rules[box.dataset.when] && (!!chosen || !field.value || field.value === "false");
+      field.disabled = box.hidden;
+    }
+    const sum = group.querySelector("[data-sum]");
+    if (sum) sum.hidden = !rules.floor;
+  }
+
+  function arrangeAll() {
+    for (const g of sheet.querySelectorAll(".group")) arrange(g);
+    refer();
+  }
+
+  // refer offers the form's fabrics and tapes where they are chosen.
+  function refer() {
+    const ids = (list, use) => [...sheet.querySelectorAll(`.group.${list}`)].filter((g) => !use || g.querySelector('[name$=".use"]').value === use)
+      .map((g) => g.querySelector('[name$=".id"]').value.trim()).filter(Boolean);
+    for (const s of document.querySelectorAll("#sheet select[data-refers]")) {
+      const offered = ids(s.dataset.refers, s.dataset.use), chosen = s.value;
+      const wanted = ["", ...new Set(offered.concat(chosen && !offered.includes(chosen) ? chosen : []))];
+      if (wanted.join("\n") !== [...s.options].map((o) => o.value).join("\n")) {
+        s.replaceChildren(s.options[0], ...wanted.slice(1).map((id) => new Option(id, id)));
+        s.value = chosen;
+      }
+      if (!s.value && offered.length === 1 && /\.face$/.test(s.name)) s.value = offered[0];
+    }
+  }
+
+  // A fabric or tape that gets another name keeps its windows.
+  function renamed(field) {
+    const list = field.closest(".group").classList.contains("tapes") ? "tapes" : "fabrics";
+    const was = field.before ?? field.defaultValue.trim();
+    field.before = field.value.trim();
+    if (!was) return;
+    for (const s of sheet.querySelectorAll(`select[data-refers="${list}"]`)) {
+      if (s.value !== was || !field.before) continue;
+      s.append(new Option(field.before, field.before));
+      s.value = field.before;
+    }
+  }
+
+  // ---- typing
+  function changed(event) {
+    unsaved = true;
+    form.truth.value = event?.target === source ? "file" : "form";
+    ask();
+  }
+  form.addEventListener("input", (e) => {
+    if (e.target !== source) {
+      const group = e.target.closest(".group");
+      if (/\.id$/.test(e.target.name) && !e.target.closest(".bolts")) renamed(e.target);
+      if (group) arrange(group, e.target.tagName === "SELECT");
+      if (/\.(id|use)$/.test(e.target.name)) refer();
+    }
+    changed(e);
+  });
+  sheet.addEventListener("focusout", (e) => {
+    if (!e.target.name || !e.target.closest(".ask")) return;
+    visited.add(e.target.name);
+    tell(last);
+  });
+  sheet.addEventListener("focusin", (e) => {
+    const window = e.target.closest(".group.treatments")?.dataset.group;
+    if (!window || form.shown.value === window) return;
+    form.shown.value = window;
+    here();
+    ask();
+  });
+
+  // ---- buttons and keys
+  async function save() {
+    for (const f of sheet.querySelectorAll('input[type="date"]')) {
+      if (f.validity.badInput) { say(words.halfDate); f.focus(); return; }
+    }
+    tried = true;
+    try {
+      const { answer } = await send(form.action, 25000);
+      if (!answer) return;
+      if (answer.to) { unsaved = false; location.assign(answer.to); return; }
+      said.replaceChildren();
+      if (answer.refused) say(answer.refused);
+      show(answer);
+      const wrong = sheet.querySelector("[aria-invalid]");
+      (wrong || results.querySelector(".problem.error") || form).scrollIntoView({ block: "center" });
+      wrong?.focus();
+    } catch {
+      say(words.lost);
+    }
+  }
+
+  form.addEventListener("submit", (e) => {
+    e.preventDefault();
+    const [what, name] = (e.submitter?.value || "save").split(":");
+    const group = e.submitter?.closest("[data-group]");
+    if (what === "add") add(name.split(".").pop(), e.submitter.closest("[data-list]"));
+    else if (what === "copy") copy(group);
+    else if (what === "remove") remove(group);
+    else if (what === "save") save();
+  });
+
+  function go(field) {
+    if (!field) return;
+    field.focus();
+    field.select?.();
+  }
+
+  document.addEventListener("keydown", (e) => {
+    const field = document.activeElement;
+    const group = field?.closest?.(".group.treatments");
+    const windows = [...sheet.querySelectorAll(".group.treatments")];
+    const plain = !e.ctrlKey && !e.metaKey && !e.altKey && !e.shiftKey;
+    if ((e.ctrlKey || e.metaKey) && (e.key === "Enter" || e.key.toLowerCase() === "s")) {
+      e.preventDefault();
+      save();
+    } else if (e.key === "F2" && plain && windows.length) {
+      e.preventDefault();
+      copy(group || windows.at(-1));
+    } else if (e.key === "F4" && plain) {
+      e.preventDefault();
+      add("treatments", sheet.querySelector('[data-list="treatments"]'));
+    } else if ((e.key === "PageDown" || e.key === "PageUp") && plain && group && field.name) {
+      e.preventDefault();
+      const other = windows[windows.indexOf(group) + (e.key === "PageDown" ? 1 : -1)];
+      go(other?.querySelector(`[name="${CSS.escape(other.dataset.group + field.name.slice(group.dataset.group.length))}"]`));
+    } else if (e.key === "Enter" && plain && field?.matches("#sheet input, #sheet select")) {
+      e.preventDefault();
+      const stops = [...fieldsOf(sheet), ...sheet.querySelectorAll(".group.treatments:last-of-type .copy")].sort((a, b) => a.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING ? -1 : 1);
+      go(stops[stops.indexOf(field) + 1]);
+    }
+  });
+
+  addEventListener("beforeunload", (e) => { if (unsaved) e.preventDefault(); });
+
+  arrangeAll();
+  fieldsOf(sheet).find((f) => f.matches('[aria-invalid="true"]') || !f.value)?.focus();
+  ask();
+})();
