@@ -8,21 +8,27 @@ import (
 )
 
 // Place puts the cuts on the bolts. It tries file order, longest first and by lot, then runs that mix the cuts of a
-// bolt's groups in their best order, each with every group kept to one lot, and takes the first that places
-// everything; only when all fail may a group be cut from several lots (Mixed), and only when that fails too is the
-// cloth short. It is a heuristic: cloth that an exact plan would
-// make do with may be called short, never the other way round.
+// bolt's groups in their best order (runs first where the classes of a half-drop save cloth by taking turns), each
+// with every group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
+// from several lots (Mixed), and only when that fails too is the cloth short. It is a heuristic: cloth that an exact
+// plan would make do with may be called short, never the other way round.
 func Place(p Problem) Plan {
-	var best Plan
-	for i, try := range []attempt{
+	inOrder := []attempt{
 		{order: fileOrder, choose: firstLot},
 		{order: longestFirst, choose: firstLot},
 		{order: longestFirst, choose: tightestLot},
+	}
+	inRuns := []attempt{
 		{order: fileOrder, choose: firstLot, runs: true},
 		{order: longestFirst, choose: firstLot, runs: true},
-		{order: fileOrder, choose: firstLot, mixing: true},
-		{order: longestFirst, choose: firstLot, mixing: true},
-	} {
+	}
+	tries := slices.Concat(inOrder, inRuns)
+	if turnsSave(p) {
+		tries = slices.Concat(inRuns, inOrder)
+	}
+	tries = append(tries, attempt{order: fileOrder, choose: firstLot, mixing: true}, attempt{order: longestFirst, choose: firstLot, mixing: true})
+	var best Plan
+	for i, try := range tries {
 		plan := try.run(p)
 		if i == 0 || plan.Short < best.Short {
 			best = plan
@@ -32,6 +38,13 @@ func Place(p Problem) Plan {
 		}
 	}
 	return best
+}
+
+// turnsSave reports whether some cut of a half-drop takes less cloth when one of the other class follows it, as cuts
+// of plain length on phase may; those of whole repeats never do.
+func turnsSave(p Problem) bool {
+	t := newTable(Problem{VerticalRepeat: p.VerticalRepeat, HalfDrop: p.HalfDrop})
+	return p.HalfDrop && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return t.gain(c) > 0 })
 }
 
 // attempt is one way to place: in which order groups come, which lot each takes, whether the groups that a bolt

@@ -70,6 +70,15 @@ func TestOutcomes(t *testing.T) {
 	}
 }
 
+// On phase the classes take turns on the bolt, so that the cuts lie in the run that the order counts.
+func TestOnPhaseIsCutInItsRun(t *testing.T) {
+	w := workup.Compute(halfDropped("on_phase", "phases"))
+	placed := w.Cloth[0].Plan.Placements
+	if last := placed[len(placed)-1]; placed[0].From != inches("2") || last.To != inches("572 1/2") {
+		t.Errorf("cut from %s to %s", placed[0].From.In(measure.In), last.To.In(measure.In))
+	}
+}
+
 // Whatever the rule, each cut placed holds its plain length from a height where the pattern stands as its class wants,
 // and the checker passes the plan.
 func TestCutsHoldTheirPattern(t *testing.T) {
