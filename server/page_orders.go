@@ -154,6 +154,9 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 			continue
 		}
 		window := views.WindowOf(t)
+		if hang := w.Order.Treatments[t.Index].Hang; hang != nil {
+			window.Sum = views.HangSumOf(*hang, w.Order.Units)
+		}
 		for i := range t.Panels {
 			d, err := drawing(w, t.Index, string(t.Panels[i].ID), s.printer(c))
 			if err != nil {

@@ -31,6 +31,9 @@ type OrderPage struct {
 // CanRelease reports whether the order can go on the floor.
 func (p OrderPage) CanRelease() bool { return p.State == stations.OrderTaken }
 
+// CanEdit reports whether the order's file can be changed in the form: nothing of it is on the floor.
+func (p OrderPage) CanEdit() bool { return p.State == stations.OrderTaken }
+
 // CanCancel reports whether the order can still be taken off: before any cut.
 func (p OrderPage) CanCancel() bool {
 	return p.State == stations.OrderTaken || p.State == stations.OrderReleased && !p.CutBegun
@@ -97,6 +100,7 @@ type Window struct {
 	Panels   []string // their ids: L and R, or S
 	Groups   []Group
 	Drawings []Drawing
+	Sum      *HangSum // of a finished length that was asked from the floor
 }
 
 // Group is a run of a window's numbers that belong together.

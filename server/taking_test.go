@@ -1,0 +1,227 @@
+package server
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// typedOrder is an order as it is typed into the form: two windows, a hand-set heading and a sum for a length.
+func typedOrder(id string) url.Values {
+	return url.Values{
+		"truth": {"form"}, "base": {""}, "order": {id}, "customer": {"Saltmarsh Inn"}, "due": {"2026-12-18"}, "units": {"in"},
+		"fabrics.0.from": {"-1"}, "fabrics.0.id": {"reed"}, "fabrics.0.use": {"face"}, "fabrics.0.usable_width": {"54"},
+		"fabrics.0.bolts.0.from": {"-1"}, "fabrics.0.bolts.0.id": {"R1"}, "fabrics.0.bolts.0.length": {"60 yd"},
+		"tapes.0.from": {"-1"}, "tapes.0.id": {"cart-4"}, "tapes.0.period": {"6 1/2"}, "tapes.0.space": {"2 1/2"}, "tapes.0.height": {"4"}, "tapes.0.cords": {"3"},
+		"treatments.0.from": {"-1"}, "treatments.0.window": {"Bay, left"}, "treatments.0.heading": {"cartridge-tape"}, "treatments.0.face": {"reed"},
+		"treatments.0.face_width": {"8' 3"}, "treatments.0.finished_length": {"95 1/2"},
+		"treatments.7.from": {"-1"}, "treatments.7.window": {"Kitchen"}, "treatments.7.heading": {"pinch-3"}, "treatments.7.face": {"reed"},
+		"treatments.7.face_width": {"60"}, "treatments.7.hang.bearing_to_floor": {"98 1/4"}, "treatments.7.hang.heading_above_bearing": {"3/4"}, "treatments.7.hang.clearance": {"1/2"},
+		"treatments.9.from": {"-1"}, "treatments.9.heading": {"cartridge-tape"}, // nobody has typed into it
+	}
+}
+
+func with(form url.Values, pairs ...string) url.Values {
+	for i := 0; i+1 < len(pairs); i += 2 {
+		form.Set(pairs[i], pairs[i+1])
+	}
+	return form
+}
+
+// drafted asks what a form comes to as the page's script does.
+func (s *shop) drafted(t testing.TB, path string, form url.Values, status int) (a draftAnswer) {
+	t.Helper()
+	got := s.post(t, stations.Office, path, form, true)
+	if got.status != status {
+		t.Fatalf("POST %s: %d, want %d\n%s", path, got.status, status, got.body)
+	}
+	if err := json.Unmarshal(got.body, &a); err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// TestDraftFollowsTheForm: numbers, problems at their fields, sums and the file; nothing is stored.
+func TestDraftFollowsTheForm(t *testing.T) {
+	s := openShop(t)
+	a := s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), "shown", "treatments.7"), 200)
+	if a.Errors != 0 || !a.Form {
+		t.Errorf("%+v", a)
+	}
+	for _, has := range []string{"Bay, left", "Kitchen", "<svg", "reed", `data-window="treatments.7"`} {
+		if !strings.Contains(a.Results, has) {
+			t.Errorf("the results lack %q\n%s", has, a.Results)
+		}
+	}
+	if sum := a.Sums["treatments.7"]; !strings.Contains(sum, "98") || strings.Count(sum, "num") != 4 || a.Sums["treatments.0"] != "" {
+		t.Errorf("the sums are %q", a.Sums)
+	}
+	if !strings.Contains(a.Defaults["treatments.7.return"], "3 1/2") || a.Defaults["treatments.7.fullness"] != "2.5" {
+		t.Errorf("what stands for what is left out: %v", a.Defaults)
+	}
+	if !strings.Contains(a.Source, "    hang: {bearing_to_floor: 98 1/4, heading_above_bearing: 3/4, clearance: 1/2}\n") || strings.Contains(a.Source, "from:") {
+		t.Errorf("the file:\n%s", a.Source)
+	}
+	s.ask(t, scene{as: stations.Office, do: "GET /api/orders/SMI-1", status: 404})
+	s.ask(t, scene{as: stations.Bench, do: "POST /taking/draft", send: "truth=form", status: 403})
+}
+
+// TestDraftTellsProblemsAtTheirFields: each by the name that the page gave the field; the windows that are right
+// keep their numbers.
+func TestDraftTellsProblemsAtTheirFields(t *testing.T) {
+	s := openShop(t)
+	for _, tt := range []struct {
+		name, field, text string
+		code, says        string
+	}{
+		{"a length that is none", "treatments.7.face_width", "6x", "bad_length", "Rod face width"},
+		{"one that is missing", "treatments.7.face_width", "", "missing_key", "Still to fill in"},
+		{"a fabric that isn't there", "treatments.7.face", "weed", "unknown_reference", "Face fabric"},
+		{"a part of a sum", "treatments.7.hang.clearance", "-1", "negative", "Clear of the floor"},
+		{"a bolt", "fabrics.0.bolts.0.length", "none", "bad_length", "Length on it"},
+		{"the order's own", "order", "SMI 1", "bad_value", "name"},
+		{"found by the calculation", "treatments.7.face_width", "2", "", ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			a := s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), tt.field, tt.text), 200)
+			found := false
+			for _, f := range a.Fields {
+				found = found || f.Field == tt.field && f.Severity == "error" && (tt.code == "" || f.Code == tt.code) && strings.Contains(f.Text, tt.says)
+			}
+			if !found || a.Errors == 0 {
+				t.Errorf("no error at %s: %+v", tt.field, a.Fields)
+			}
+			if !strings.Contains(a.Results, "<svg") {
+				t.Errorf("the window that is right has lost its numbers\n%s", a.Results)
+			}
+		})
+	}
+}
+
+// TestDraftOfAFile: the file that is typed comes back as a form; one that is no order as its problems.
+func TestDraftOfAFile(t *testing.T) {
+	s := openShop(t)
+	file := "# by the yard\n" + orderFile(t, "SMI-2", "conventions: {}", "conventions: {overlap_basis: past_centre}")
+	a := s.drafted(t, "/taking/draft", url.Values{"truth": {"file"}, "source": {strings.ReplaceAll(file, "\n", "\r\n")}}, 200)
+	if !a.Form || !strings.Contains(a.Sheet, `value="SMI-2"`) || !strings.Contains(a.Sheet, "past_centre") || a.Source != file {
+		t.Errorf("%+v", a)
+	}
+	a = s.drafted(t, "/taking/draft", url.Values{"truth": {"file"}, "source": {"order: [SMI-2"}}, 200)
+	if a.Form || a.Sheet != "" || a.Errors != 1 || !strings.Contains(a.Results, "Line 1") {
+		t.Errorf("%+v", a)
+	}
+}
+
+// TestTakeTyped saves by the script, and without one by the form alone.
+func TestTakeTyped(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	s.visit(t, office, "/taking", 200, `name="order"`, `name="treatments.0.window"`, `name="fabrics.0.id"`, `data-new="bolts"`)
+	if a := s.drafted(t, "/taking", with(typedOrder("SMI-1"), "do", "save", "treatments.7.face_width", "x"), 422); a.To != "" || a.Errors != 1 {
+		t.Errorf("%+v", a)
+	}
+	if a := s.drafted(t, "/taking", with(typedOrder("SMI-1"), "do", "save"), 200); a.To != "/orders/SMI-1?did=taken" {
+		t.Errorf("%+v", a)
+	}
+	s.ask(t, scene{as: office, do: "GET /api/orders/SMI-1", status: 200, has: map[string]string{"customer": "Saltmarsh Inn", "due": "2026-12-18"}})
+	if a := s.drafted(t, "/taking", with(typedOrder("SMI-1"), "do", "save"), 409); a.Refused == "" {
+		t.Errorf("taken twice: %+v", a)
+	}
+
+	page := holds(t, "without script", s.post(t, office, "/taking", with(typedOrder("SMI-3"), "do", "save", "treatments.0.finished_length", "95 x"), false), 422,
+		[]string{`value="95 x"`, `value="SMI-3"`, `aria-invalid="true"`, "98"})
+	if beside := regexp.MustCompile(`(?s)name="treatments.0.finished_length".*?</div>`).FindString(page); !strings.Contains(beside, "is no length") {
+		t.Errorf("not told at the field: %s", beside)
+	}
+	if got := s.post(t, office, "/taking", with(typedOrder("SMI-3"), "do", "save"), false); got.status != 303 || got.header.Get("Location") != "/orders/SMI-3?did=taken" {
+		t.Errorf("%d %s", got.status, got.header.Get("Location"))
+	}
+	s.visit(t, office, "/orders/SMI-3", 200, `<p class="sum">`, `href="/orders/SMI-3/edit"`)
+}
+
+// TestFormWithoutScript adds, copies and removes parts by their buttons; what was typed stays.
+func TestFormWithoutScript(t *testing.T) {
+	s := openShop(t)
+	press := func(do string, says ...string) string {
+		t.Helper()
+		return holds(t, do, s.post(t, stations.Office, "/taking", with(typedOrder("SMI-1"), "do", do), false), 200, says)
+	}
+	windows := func(page string) int { return strings.Count(page, `data-group="treatments.`) - 1 } // less the blank one
+	if page := press("check", `value="Bay, left"`, `value="98 1/4"`, "<svg"); windows(page) != 2 {
+		t.Errorf("%d windows", windows(page))
+	}
+	if page := press("add:treatments", `name="treatments.2.window"`); windows(page) != 3 {
+		t.Errorf("%d windows", windows(page))
+	}
+	if page := press("copy:treatments.7", `name="treatments.2.window" value="Kitchen"`); windows(page) != 3 {
+		t.Errorf("%d windows", windows(page))
+	}
+	if page := press("remove:treatments.0", `name="treatments.0.window" value="Kitchen"`); windows(page) != 1 || strings.Contains(page, "Bay, left") {
+		t.Errorf("%d windows", windows(page))
+	}
+	press("add:fabrics.0.bolts", `name="fabrics.0.bolts.1.id"`)
+	press("remove:fabrics.0.bolts.0")
+	press("remove:fabrics.9.bolts.0")
+	press("add:customers")
+	unreadable := s.post(t, stations.Office, "/taking", url.Values{"do": {"file"}, "source": {"order: [SMI-1"}}, false)
+	holds(t, "a file that is no order", unreadable, 200, []string{"can&#39;t be shown as a form", "order: [SMI-1"})
+}
+
+// TestEditKeepsWhatTheFormDoesNotShow: an order with comments and conventions is changed by the form.
+func TestEditKeepsWhatTheFormDoesNotShow(t *testing.T) {
+	s := openShop(t)
+	file := "# Ring first\n" + orderFile(t, "SMI-4", "conventions: {}", "conventions:\n  edge_clear: 3 # theirs")
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 201})
+	page := s.visit(t, stations.Office, "/orders/SMI-4/edit", 200, `action="/orders/SMI-4/edit"`, "readonly", "edge_clear", "# Ring first")
+	form := url.Values{"do": {"save"}}
+	for _, m := range regexp.MustCompile(`<input [^>]*name="([^"]+)"[^>]*value="([^"]*)"`).FindAllStringSubmatch(strings.Split(page, "<template")[0], -1) {
+		form.Set(m[1], strings.NewReplacer("&#34;", `"`, "&#39;", "'").Replace(m[2]))
+	}
+	for _, m := range regexp.MustCompile(`(?s)<select [^>]*name="([^"]+)".*?<option value="([^"]*)" selected`).FindAllStringSubmatch(strings.Split(page, "<template")[0], -1) {
+		form.Set(m[1], m[2])
+	}
+	form.Set("base", file)
+	form.Set("treatments.0.notes", "Rod is up, measured twice")
+	form.Set("customer", "Saltmarsh Inn & Daughter")
+	a := s.drafted(t, "/orders/SMI-4/edit", form, 200)
+	if a.To != "/orders/SMI-4?did=revised" {
+		t.Fatalf("%+v", a)
+	}
+	page = s.visit(t, stations.Office, "/orders/SMI-4/edit", 200)
+	for _, kept := range []string{"# Ring first", "edge_clear: 3 # theirs", "customer: Saltmarsh Inn &amp; Daughter"} {
+		if !strings.Contains(page, kept) {
+			t.Errorf("%q is lost\n%s", kept, page)
+		}
+	}
+	if a := s.drafted(t, "/orders/SMI-4/edit", form, 409); a.Refused == "" {
+		t.Errorf("two people changed the same revision: %+v", a)
+	}
+	s.visit(t, stations.Office, "/orders/SMI-9/edit", 404)
+}
+
+// BenchmarkDraft measures what a key costs the server, for orders of 1, 10 and 100 windows: all right, and with the
+// last one half typed.
+func BenchmarkDraft(b *testing.B) {
+	for _, n := range []int{1, 10, 100} {
+		for name, length := range map[string]string{"right": "95 1/2", "half": ""} {
+			b.Run(fmt.Sprintf("%d/%s", n, name), func(b *testing.B) {
+				s := openShop(b)
+				form := typedOrder("SMI-1")
+				for i := range n {
+					for _, key := range []string{"from", "window", "heading", "face", "face_width", "finished_length"} {
+						form.Set(fmt.Sprintf("treatments.%d.%s", i, key), form.Get("treatments.0."+key))
+					}
+				}
+				form.Set(fmt.Sprintf("treatments.%d.finished_length", n-1), length)
+				for b.Loop() {
+					s.drafted(b, "/taking/draft", form, 200)
+				}
+			})
+		}
+	}
+}
