@@ -70,6 +70,7 @@ var week = []course{
 		panels: append([]string{"inserts", "inserts", "pull_up", "pull_up", "pull_up", "pull_up"}, repeat("tape", 6)...)},
 	{order: "LAN-003", taken: 72, released: 70, panels: []string{"pressing", "inserts", "inserts", "pull_up*"},
 		mishaps: []mishap{{panel: 3, action: stations.Finish, over: "31 1/4 in"}}},
+	{order: "SMI-018", taken: 64, released: 58, panels: []string{"tacking", "pleating*", "pleating", "heading*", "heading"}},
 	{order: "OST-012", taken: 60, released: 52, panels: append(repeat("fold", 4), repeat("joining", 6)...)},
 	{order: "SMI-016", taken: 50, released: 26, cutting: true},
 	{order: "KIT-003", taken: 30, released: 20},
@@ -82,6 +83,7 @@ func repeat(s string, n int) []string { return slices.Repeat([]string{s}, n) }
 // people are who works where in the demo.
 var people = map[stations.Station]string{
 	stations.Cutting: "Ada", stations.Joining: "Bo", stations.Fold: "Bo", stations.Tape: "Cy", stations.PullUp: "Cy",
+	stations.Heading: "Bo", stations.Pleating: "Fay", stations.Tacking: "Fay",
 	stations.Inserts: "Dell", stations.Pressing: "Eve", stations.Packing: "Eve",
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"os"
 	"slices"
 	"strings"
@@ -250,29 +251,57 @@ func (r *report) totals() {
 	}
 }
 
-// outcomes writes what each named rule would have ordered, fabric by fabric; the order's own rule is marked.
+// outcomes writes what each named rule would have ordered, fabric by fabric; the order's own rule is marked. A
+// convention under which every rule orders the same is left out.
 func (r *report) outcomes() {
 	if len(r.rules) == 0 {
 		return
 	}
 	fmt.Fprintf(r.out, "\n%s\n", r.words.T("cli.rules"))
-	convention := ""
-	for _, o := range r.rules {
-		if o.Convention != convention {
-			convention = o.Convention
-			r.line("  " + r.words.T("convention."+convention))
+	for rules := range chunked(r.rules) {
+		if slices.ContainsFunc(rules, func(o workup.Outcome) bool { return r.ordered(o) != r.ordered(rules[0]) }) {
+			r.convention(rules)
 		}
+	}
+	r.line("  " + r.words.T("cli.rules.same"))
+}
+
+// chunked gives the outcomes convention by convention.
+func chunked(list []workup.Outcome) iter.Seq[[]workup.Outcome] {
+	return func(yield func([]workup.Outcome) bool) {
+		for len(list) > 0 {
+			n := slices.IndexFunc(list, func(o workup.Outcome) bool { return o.Convention != list[0].Convention })
+			if n < 0 {
+				n = len(list)
+			}
+			if !yield(list[:n]) {
+				return
+			}
+			list = list[n:]
+		}
+	}
+}
+
+func (r *report) convention(rules []workup.Outcome) {
+	name := "convention." + rules[0].Convention
+	r.line("  " + r.words.T(name))
+	for _, o := range rules {
 		mark := " "
 		if o.InForce {
 			mark = "*"
 		}
-		cells := []string{"  " + mark + " " + r.words.T("convention."+convention+"."+o.Value)}
-		for _, f := range o.Fabrics {
-			cells = append(cells, f.Fabric+" "+r.words.Length(f.ToOrder, r.w.Order.Units.Purchase()))
-		}
-		if o.Incomplete {
-			cells = append(cells, r.words.T("cli.incomplete"))
-		}
-		r.line(cells...)
+		r.line("  "+mark+" "+r.words.T(name+"."+o.Value), r.ordered(o))
 	}
+}
+
+// ordered writes what an outcome orders of each fabric.
+func (r *report) ordered(o workup.Outcome) string {
+	var cells []string
+	for _, f := range o.Fabrics {
+		cells = append(cells, f.Fabric+" "+r.words.Length(f.ToOrder, r.w.Order.Units.Purchase()))
+	}
+	if o.Incomplete {
+		cells = append(cells, r.words.T("cli.incomplete"))
+	}
+	return strings.Join(cells, "\t")
 }
