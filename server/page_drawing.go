@@ -47,16 +47,11 @@ func (s *Server) workupOf(o *stations.Order) (*workup.Workup, error) {
 
 // drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.
 func drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (views.Drawing, error) {
-	for i := range w.Treatments {
-		t := &w.Treatments[i]
-		for k := range t.Panels {
-			if t.Index != treatment || string(t.Panels[k].ID) != panel {
-				continue
-			}
-			var b bytes.Buffer
-			err := paper.PanelSVG(&b, &t.Panels[k], w.Order.Units, say)
-			return views.Drawing{SVG: b.String()}, err
-		}
+	p := paper.PanelOf(w, treatment, panel)
+	if p == nil {
+		return views.Drawing{}, nil
 	}
-	return views.Drawing{}, nil
+	var b bytes.Buffer
+	err := paper.PanelSVG(&b, p, w.Order.Units, say)
+	return views.Drawing{SVG: b.String()}, err
 }

@@ -4,41 +4,94 @@ import (
 	"context"
 	"io"
 
+	"tablehand/engine/workup"
 	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
 )
 
-// Tickets writes the tickets of a released order as PDF, with the address in their QR codes, and returns how many
-// there are. The error is not_found for an unknown order and not_released for one that has none yet.
+// Printing is how paper is wanted: on which sheet, with which address in its QR codes, in which language.
+type Printing struct {
+	Sheet   paper.Sheet
+	Address string
+	Say     *i18n.Printer
+}
+
+// Tickets writes the tickets of a released order as PDF, and returns how many there are. The error is not_found for an
+// unknown order and not_released for one that has none yet.
 func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, sheet paper.Sheet, address string, say *i18n.Printer) (int, error) {
+	doc, err := d.packet(ctx, order, Printing{sheet, address, say})
+	if err != nil {
+		return 0, err
+	}
+	return len(doc.Tickets), paper.Tickets(w, doc.TicketsDoc)
+}
+
+// Tags writes a tag for every cut piece of a released order; errors as for Tickets.
+func (d Desk) Tags(ctx context.Context, w io.Writer, order string, how Printing) error {
+	doc, err := d.packet(ctx, order, how)
+	if err != nil {
+		return err
+	}
+	return paper.Tags(w, doc.TicketsDoc)
+}
+
+// Packet writes a released order's job packet; errors as for Tickets.
+func (d Desk) Packet(ctx context.Context, w io.Writer, order string, how Printing) error {
+	doc, err := d.packet(ctx, order, how)
+	if err != nil {
+		return err
+	}
+	return paper.Packet(w, doc)
+}
+
+// Ticket writes one ticket anew, for one that is lost or torn: its code is still the same.
+func (d Desk) Ticket(ctx context.Context, w io.Writer, t *stations.Ticket, how Printing) error {
+	doc, err := d.packet(ctx, t.Order, how)
+	if err != nil {
+		return err
+	}
+	doc.TicketsDoc.Tickets = []*stations.TicketSpec{t.Spec}
+	return paper.Tickets(w, doc.TicketsDoc)
+}
+
+// packet gathers all that an order's paper says. Cancelled tickets are on none.
+func (d Desk) packet(ctx context.Context, order string, how Printing) (paper.PacketDoc, error) {
 	o := d.Store.Floor().Order(order)
 	if o == nil {
-		return 0, refuse("not_found", "order")
+		return paper.PacketDoc{}, refuse("not_found", "order")
 	}
 	if len(o.Tickets) == 0 {
-		return 0, refuse("not_released", "order", "Order", order)
+		return paper.PacketDoc{}, refuse("not_released", "order", "Order", order)
 	}
 	worked, err := d.Workup(ctx, order)
 	if err != nil {
-		return 0, err
+		return paper.PacketDoc{}, err
 	}
-	doc := paper.TicketsDoc{
-		Say: say, Sheet: sheet, Address: address, Order: o.ID, Revision: o.Revision, Due: o.Due, Made: o.Taken,
-		Fabrics: worked.Order.Fabrics, Workup: worked,
-	}
+	doc := paper.PacketDoc{Revision: o.Revision, Workup: worked, TicketsDoc: paper.TicketsDoc{
+		Say: how.Say, Sheet: how.Sheet, Address: how.Address, Order: o.ID, Due: o.Due, Made: o.Taken, Fabrics: worked.Order.Fabrics,
+		Panel: func(t *stations.TicketSpec) *workup.Panel { return drawnIn(o, worked, t) },
+	}}
 	always, err := d.Store.Setting(ctx, store.PrintSidemark)
 	if err != nil {
-		return 0, err
+		return paper.PacketDoc{}, err
 	}
 	if worked.Order.PrintSidemark || always == yes {
-		doc.Sidemark = worked.Order.Sidemark
+		doc.Sidemark, doc.Customer = worked.Order.Sidemark, worked.Order.Customer
 	}
 	for _, t := range o.Tickets {
 		if t.State() != stations.Cancelled {
 			doc.Tickets = append(doc.Tickets, t.Spec)
 		}
 	}
-	return len(doc.Tickets), paper.Tickets(w, doc)
+	return doc, nil
+}
+
+// drawnIn returns a ticket's panel in the order's newest file, nil where its numbers are of an older one.
+func drawnIn(o *stations.Order, w *workup.Workup, t *stations.TicketSpec) *workup.Panel {
+	if t.Drawn != nil && t.Drawn.Revision != o.Revision {
+		return nil
+	}
+	return paper.PanelOf(w, t.Treatment, t.Panel)
 }

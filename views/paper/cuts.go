@@ -227,7 +227,7 @@ func (p *page) cutRows() []cutRow {
 
 // pieces says for whom a cut is, one sentence a piece. What tells pieces apart comes first: only the end of a long
 // name may be lost.
-func (p *page) pieces(c stations.CutLine) []string {
+func (p *pen) pieces(c stations.CutLine) []string {
 	var pieces []string
 	for _, piece := range c.For {
 		half, copies := "", "" // copies are told only where the order has several such windows

@@ -211,3 +211,15 @@ func (f *flat) under(bottom measure.Length) {
 	f.line("size", 0, y, p.FlatWidth, y)
 	f.label("size-text", p.FlatWidth/2, y+f.lines(1), f.text, "middle", f.caption())
 }
+
+// PanelOf finds a panel of a work-up by its treatment, from 0, and its id; nil where there is none.
+func PanelOf(w *workup.Workup, treatment int, panel string) *workup.Panel {
+	for i := range w.Treatments {
+		for k := range w.Treatments[i].Panels {
+			if p := &w.Treatments[i].Panels[k]; w.Treatments[i].Index == treatment && string(p.ID) == panel {
+				return p
+			}
+		}
+	}
+	return nil
+}

@@ -165,7 +165,7 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 }
 
 // alike gathers neighbours that read the same: how many, and one of them.
-func (p *page) alike(values []string) [][]string {
+func (p *pen) alike(values []string) [][]string {
 	var runs [][]string
 	for first := 0; first < len(values); {
 		end := first + 1

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 
 	"codeberg.org/go-pdf/fpdf"
 
@@ -64,65 +63,52 @@ type tag struct {
 	panel  *stations.TicketSpec // nil where the panel has no ticket any more
 }
 
-// pieceKey tells panels apart as a cut's parts name them.
-type pieceKey struct {
-	fabric, window, panel string
-	copy                  int
-}
-
-// tagsOf returns the pieces that cutting tickets cut. A cut's parts name their window, and two windows of an order may
-// have the same name: cuts are numbered in the order of the file, so the first piece of a place is the first window's.
+// tagsOf returns the pieces that cutting tickets cut, in the order of cutting.
 func tagsOf(tickets []*stations.TicketSpec) []tag {
 	var tags []tag
-	panels := map[pieceKey][]*stations.TicketSpec{}
 	for _, t := range tickets {
-		for _, fabric := range t.Fabrics {
-			key := pieceKey{fabric, t.Window, t.Panel, t.Copy}
-			panels[key] = append(panels[key], t)
+		if t.Kind != stations.CuttingTicket {
+			continue
+		}
+		for i, c := range t.Cuts {
+			for _, part := range c.For {
+				tags = append(tags, tag{CutPart: part, fabric: t.Fabric, number: i + 1, cut: c, panel: panelOf(tickets, t.Fabric, part)})
+			}
 		}
 	}
-	for _, t := range tickets {
-		if t.Kind == stations.CuttingTicket {
-			tags = append(tags, tagsOfCutting(t, panels)...)
+	for i := range tags {
+		for _, other := range tags {
+			if other.fabric == tags[i].fabric && other.beside(tags[i]) {
+				tags[i].of = max(tags[i].of, other.Place)
+			}
 		}
 	}
 	return tags
 }
 
-func tagsOfCutting(t *stations.TicketSpec, panels map[pieceKey][]*stations.TicketSpec) []tag {
-	var tags []tag
-	for i, c := range t.Cuts {
-		for _, part := range c.For {
-			tags = append(tags, tag{CutPart: part, fabric: t.Fabric, number: i + 1, cut: c})
+// beside reports whether two pieces of a fabric are of the same panel.
+func (t tag) beside(u tag) bool {
+	return t.Ticket == u.Ticket && t.Window == u.Window && t.Panel == u.Panel && t.Copy == u.Copy
+}
+
+// panelOf finds the ticket of a piece's panel. Orders released before a cut kept its panel's code name it by its
+// window, which may be the name of two: then there is none.
+func panelOf(tickets []*stations.TicketSpec, fabric string, part stations.CutPart) (found *stations.TicketSpec) {
+	for _, t := range tickets {
+		switch {
+		case t.Kind != stations.PanelTicket:
+		case part.Ticket != "":
+			if t.Code == part.Ticket {
+				return t
+			}
+		case t.Window == part.Window && t.Panel == part.Panel && t.Copy == part.Copy && slices.Contains(t.Fabrics, fabric):
+			if found != nil {
+				return nil
+			}
+			found = t
 		}
 	}
-	byFile := make([]int, len(tags))
-	for i := range byFile {
-		byFile[i] = i
-	}
-	slices.SortStableFunc(byFile, func(a, b int) int {
-		m, _ := strconv.Atoi(tags[a].cut.Cut)
-		n, _ := strconv.Atoi(tags[b].cut.Cut)
-		return cmp.Compare(m, n)
-	})
-	type place struct {
-		pieceKey
-		place int
-	}
-	seen := map[place]int{}
-	pieces := map[*stations.TicketSpec]int{}
-	for _, i := range byFile {
-		key := pieceKey{t.Fabric, tags[i].Window, tags[i].Panel, tags[i].Copy}
-		if at, nth := panels[key], seen[place{key, tags[i].Place}]; nth < len(at) {
-			tags[i].panel = at[nth]
-			pieces[at[nth]]++
-		}
-		seen[place{key, tags[i].Place}]++
-	}
-	for i := range tags {
-		tags[i].of = max(pieces[tags[i].panel], tags[i].Place)
-	}
-	return tags
+	return found
 }
 
 // tag prints one tag with its left top at (x, y).

@@ -21,13 +21,13 @@ type TicketsDoc struct {
 	Sheet    Sheet  // "" labels
 	Address  string // base URL in the QR codes
 	Order    string
-	Revision int
 	Due      string // YYYY-MM-DD or ""
 	Sidemark string // "" unless the shop or the order says that it may be printed: it often is a name
 	Made     time.Time
 	Tickets  []*stations.TicketSpec
 	Fabrics  []orderfile.Fabric // with their bolts, for the picture on a cutting ticket
-	Workup   *workup.Workup     // for the flat drawings; nil: none
+	// Panel tells how a ticket's panel lies, for its drawing; it may know none. nil: no drawings.
+	Panel func(*stations.TicketSpec) *workup.Panel
 }
 
 // Tickets writes the tickets on 4 × 6 in labels, or on sheets of two. Nothing on them is set smaller than 8 points, nothing stands
@@ -97,16 +97,23 @@ type headLine struct {
 	most  int
 }
 
-// dueLine says when the order is due, and its revision where it has been revised.
-func (p *page) dueLine() string {
-	due, revision := "", ""
-	if p.doc.Due != "" {
-		due = p.say.T("paper.ticket.due", "Date", p.say.Date(p.doc.Due))
+// dueLine says when the order is due, and since which revision of it the ticket has its numbers.
+func (p *page) dueLine() string { return p.due(p.doc.Due, p.ticket.Revision) }
+
+func (p *pen) due(date string, revision int) string {
+	due := ""
+	if date != "" {
+		due = p.say.T("paper.ticket.due", "Date", p.say.Date(date))
 	}
-	if p.doc.Revision > 1 {
-		revision = p.say.T("paper.ticket.revision", "Revision", p.doc.Revision)
+	return join(due, p.revision(revision))
+}
+
+// revision names a revision, "" for the first.
+func (p *pen) revision(n int) string {
+	if n < 2 {
+		return ""
 	}
-	return join(due, revision)
+	return p.say.T("paper.ticket.revision", "Revision", n)
 }
 
 // panel prints a panel's ticket: what it is, each station's numbers, what can hurt, and where its numbers can stay
@@ -148,7 +155,7 @@ func (p *page) panel() error {
 		p.zoom(zoom, labelMargin, p.y+ruleRoom, inside, height)
 		p.y += ruleRoom + height
 	}
-	if drawn := p.drawn(); drawn != nil && p.left() > flatHeight {
+	if drawn := p.doc.drawn(p.ticket); drawn != nil && p.left() > flatHeight {
 		p.flatPanel(drawn, p.ticket.Units, labelMargin, p.y+2*ruleRoom, inside, p.left()-2*ruleRoom)
 	}
 	return nil
@@ -157,20 +164,12 @@ func (p *page) panel() error {
 // flatHeight is the least that a flat drawing needs on a ticket, in points: tickets on sheets have it, labels don't.
 const flatHeight = 140
 
-// drawn returns the ticket's panel as it is worked out, nil where the document has no drawings.
-func (p *page) drawn() *workup.Panel {
-	if p.doc.Workup == nil {
+// drawn returns a ticket's panel as it lies, nil where the document has no drawing of it.
+func (d *TicketsDoc) drawn(t *stations.TicketSpec) *workup.Panel {
+	if d.Panel == nil {
 		return nil
 	}
-	for i := range p.doc.Workup.Treatments {
-		t := &p.doc.Workup.Treatments[i]
-		for k := range t.Panels {
-			if t.Index == p.ticket.Treatment && string(t.Panels[k].ID) == p.ticket.Panel {
-				return &t.Panels[k]
-			}
-		}
-	}
-	return nil
+	return d.Panel(t)
 }
 
 func (p *page) panelHead(label int) error {

@@ -55,10 +55,12 @@ func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 	n := uint64(0)
 	planned := stations.Plan(w, func() stations.Code { n += 977; return stations.NewCode(n * 7919) })
 	doc := TicketsDoc{
-		Say: i18n.For("en"), Address: "http://192.168.100.200:8080", Order: w.Order.ID, Revision: 2, Due: w.Order.Due,
+		Say: i18n.For("en"), Address: "http://192.168.100.200:8080", Order: w.Order.ID, Due: w.Order.Due,
 		Sidemark: w.Order.Sidemark, Made: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Fabrics: w.Order.Fabrics,
 	}
+	doc.Panel = func(t *stations.TicketSpec) *workup.Panel { return PanelOf(w, t.Treatment, t.Panel) }
 	for i := range planned {
+		planned[i].Revision = 2
 		doc.Tickets = append(doc.Tickets, &planned[i])
 	}
 	return doc

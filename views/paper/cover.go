@@ -1,0 +1,145 @@
+package paper
+
+import (
+	"cmp"
+	"strings"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// cover writes what the order is, what it takes, and how to work from the packet.
+func (k *packet) cover() {
+	k.part(func() error {
+		k.write(k.say.T("paper.packet.head"), 11, plain, 1)
+		k.write(k.doc.Order, 28, bold, 1)
+		return nil
+	})
+	k.write(cmp.Or(k.due(k.doc.Due, k.doc.Revision), k.say.T("paper.packet.no_due")), 15, bold, 1)
+	k.write(join(k.doc.Customer, k.doc.Sidemark), 12, plain, 2)
+	k.write(k.doc.Workup.Order.Notes, 11, plain, 6)
+	k.y += 8
+	for _, how := range []string{"paper.packet.how_cut", "paper.packet.how_panel", "paper.packet.how_back"} {
+		k.box(sheetMargin, k.y+10, 7)
+		k.y = k.lines(sheetMargin+13, k.y, k.room()-13, k.say.T(how), 10, plain, 3) + 2
+	}
+	k.windows()
+	k.cloth()
+}
+
+func (k *packet) windows() {
+	k.title(k.say.T("paper.packet.windows"), 60)
+	var rows [][]string
+	for i := range k.doc.Workup.Treatments {
+		t := &k.doc.Workup.Treatments[i]
+		var sizes []string
+		for n := range t.Panels {
+			p := &t.Panels[n]
+			size := k.length(p.FinishedWidth) + " × " + k.length(p.FinishedLength)
+			if len(sizes) == 0 || sizes[len(sizes)-1] != size {
+				sizes = append(sizes, size)
+			}
+		}
+		line := &k.doc.Workup.Order.Treatments[t.Index]
+		rows = append(rows, []string{t.Window, t.Room, k.headingName(string(t.Heading)), k.say.T("draw." + string(line.Draw)),
+			measure.Count(t.Quantity), measure.Count(len(t.Panels) * t.Quantity), strings.Join(sizes, ", ")})
+	}
+	k.table([]column{
+		{k.say.T("paper.packet.window"), 0.24}, {k.say.T("paper.packet.room"), 0.09}, {k.say.T("paper.packet.heading"), 0.17},
+		{k.say.T("paper.packet.draw"), 0.12}, {k.say.T("paper.packet.alike"), 0.07}, {k.say.T("paper.packet.panels"), 0.08},
+		{k.say.T("paper.packet.finished"), 0.23},
+	}, rows)
+}
+
+// headingName is the catalogue's, or the key where it has none.
+func (k *packet) headingName(heading string) string {
+	if key := "heading." + heading; i18n.Has(key) {
+		return k.say.T(key)
+	}
+	return heading
+}
+
+func (k *packet) length(l measure.Length) string { return k.say.Length(l, k.doc.Workup.Order.Units) }
+
+// cloth lists what the order takes, beside what is there.
+func (k *packet) cloth() {
+	k.title(k.say.T("paper.packet.cloth"), 60)
+	totals := &k.doc.Workup.Totals
+	bought := k.doc.Workup.Order.Units.Purchase()
+	var rows [][]string
+	for _, f := range totals.Fabrics {
+		onHand := k.say.T("paper.packet.not_known")
+		if f.OnBolts != nil {
+			onHand = join(k.length(*f.OnBolts), k.lots(f.Fabric))
+		}
+		rows = append(rows, []string{f.Fabric, k.say.T("use." + string(f.Use)), measure.Count(f.Cuts), k.length(f.Length), k.say.Length(f.ToOrder, bought), onHand})
+	}
+	for _, t := range totals.Tape {
+		rows = append(rows, []string{t.Tape, k.say.T("paper.packet.tape"), measure.Count(t.Pieces), k.length(t.Used), k.length(t.ToOrder), ""})
+	}
+	for _, b := range totals.Buckram {
+		rows = append(rows, []string{k.length(b.Height), k.say.T("paper.packet.buckram"), measure.Count(b.Pieces), k.length(b.Length), "", ""})
+	}
+	for _, t := range totals.Thread {
+		rows = append(rows, []string{"", k.say.T("paper.packet.thread"), "", k.length(t.Length), "", ""})
+	}
+	k.table([]column{
+		{k.say.T("paper.packet.material"), 0.2}, {"", 0.13}, {k.say.T("paper.packet.pieces"), 0.09}, {k.say.T("paper.packet.used"), 0.16},
+		{k.say.T("paper.packet.to_order"), 0.16}, {k.say.T("paper.packet.on_hand"), 0.26},
+	}, rows)
+}
+
+// lots names the lots of a fabric's bolts, each once.
+func (k *packet) lots(fabric string) string {
+	var lots []string
+	seen := map[string]bool{}
+	for _, f := range k.doc.Fabrics {
+		for _, b := range f.Bolts {
+			if f.ID == fabric && b.Lot != "" && !seen[b.Lot] {
+				seen[b.Lot] = true
+				lots = append(lots, k.say.T("paper.tag.lot", "Lot", b.Lot))
+			}
+		}
+	}
+	return strings.Join(lots, ", ")
+}
+
+// cutList lists a fabric's cuts with boxes to tick, and where to say who cut them.
+func (k *packet) cutList(t *stations.TicketSpec) {
+	k.part(func() error {
+		k.write(join(k.doc.Order, k.say.T("paper.cutting.title", "Fabric", t.Fabric)), 16, bold, 1)
+		k.y += 4
+		return nil
+	})
+	k.sign(k.y + 12)
+	k.y += 22
+	for _, c := range t.Steps[0].Cautions {
+		k.keep(k.cautionBlock(c))
+	}
+	k.y += 4
+	var rows [][]string
+	for i, c := range t.Cuts {
+		at := k.say.T("paper.cutting.no_bolt")
+		if c.Bolt != "" {
+			at = k.say.T("paper.packet.from", "Bolt", c.Bolt, "From", k.say.Value(c.From))
+		}
+		class := ""
+		if c.Class != "" {
+			class = k.say.T("paper.cutting.class", "Class", c.Class)
+		}
+		trim := ""
+		for _, t := range []struct{ word, value string }{{"top", c.TrimTop}, {"bottom", c.TrimBottom}} {
+			if t.value != "" {
+				trim = join(trim, k.say.T("paper.packet.trim_"+t.word, "Length", k.say.Value(t.value)))
+			}
+		}
+		rows = append(rows, []string{"□ " + measure.Count(i+1), join(at, c.Lot), k.say.Value(c.Length), trim, class, strings.Join(k.pieces(c), "; ")})
+	}
+	k.table([]column{
+		{k.say.T("paper.packet.cut"), 0.08}, {k.say.T("paper.packet.at"), 0.2}, {k.say.T("paper.packet.cut_length"), 0.14},
+		{k.say.T("paper.packet.trim"), 0.16}, {"", 0.07}, {k.say.T("paper.packet.for"), 0.35},
+	}, rows)
+	k.y += 6
+	k.keep(k.ticks(t.Steps[0].Checks))
+}

@@ -1,0 +1,179 @@
+package paper
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"tablehand/engine/workup"
+	"tablehand/stations"
+)
+
+// PacketDoc is an order's job packet.
+type PacketDoc struct {
+	TicketsDoc
+	Revision int            // of the order
+	Workup   *workup.Workup // of its newest file, for the cover
+	Customer string         // "" unless the order says that it may be printed
+}
+
+// Packet writes all that an order needs to be made with nothing but paper, while the network is gone: a cover with its
+// windows and cloth, the cuts of each fabric, every panel's way through the stations with boxes to tick and to write
+// in, the cutting tickets, and the piece tags. No price is in it. The error is for labels, which are too small.
+func Packet(w io.Writer, doc PacketDoc) error {
+	_, err := writePacket(w, doc)
+	return err
+}
+
+func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
+	sheet := cmp.Or(doc.Sheet, Letter)
+	if sheet == Labels {
+		return nil, fmt.Errorf("paper: a job packet does not fit labels")
+	}
+	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
+	k := &packet{pen: p, doc: &doc, size: sheets[sheet]}
+	k.cover()
+	var cutting []*stations.TicketSpec
+	for _, t := range doc.Tickets {
+		if t.Kind == stations.CuttingTicket {
+			cutting = append(cutting, t)
+			k.cutList(t)
+		}
+	}
+	for _, t := range doc.Tickets {
+		if t.Kind == stations.PanelTicket {
+			if err := k.panel(t); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if err := newLabel(p, sheet).tickets(&doc.TicketsDoc, cutting); err != nil {
+		return nil, err
+	}
+	if err := p.tags(&doc.TicketsDoc, sheet); err != nil {
+		return nil, err
+	}
+	k.numberSheets()
+	if err := p.pdf.Output(w); err != nil {
+		return nil, fmt.Errorf("paper: packet of %s: %w", doc.Order, err)
+	}
+	return p, nil
+}
+
+// packet lays a packet's sheets out from the top down.
+type packet struct {
+	*pen
+	doc  *PacketDoc
+	size fpdf.SizeType
+	y    float64
+	head func() error // what every sheet of a part begins with
+	own  []int        // sheets that are laid out here; the others are cut apart
+	err  error        // of a head
+}
+
+// footRoom is what a sheet's foot takes, in points.
+const footRoom = 16.0
+
+// part begins a part of the packet on a sheet of its own.
+func (k *packet) part(head func() error) {
+	k.head = head
+	k.begin()
+}
+
+func (k *packet) begin() {
+	k.pdf.AddPage()
+	k.page++
+	k.own = append(k.own, k.pdf.PageNo())
+	k.y = sheetMargin
+	k.err = cmp.Or(k.err, k.head())
+}
+
+// need begins another sheet where so much height is not left, and reports whether it did.
+func (k *packet) need(height float64) bool {
+	if k.y+height <= k.size.Ht-sheetMargin-footRoom {
+		return false
+	}
+	k.begin()
+	return true
+}
+
+func (k *packet) room() float64 { return k.size.Wd - 2*sheetMargin }
+
+// write writes a text over at most most lines and moves on below it.
+func (k *packet) write(text string, size float64, st style, most int) {
+	if text != "" {
+		k.y = k.lines(sheetMargin, k.y, k.room(), text, size, st, most)
+	}
+}
+
+// title begins a section that has at least so much height below its title.
+func (k *packet) title(text string, below float64) {
+	k.need(below + 34)
+	k.y += 10
+	k.write(text, 13, bold, 1)
+	k.y += 2
+}
+
+func (k *packet) rule() {
+	k.pdf.Line(sheetMargin, k.y, k.size.Wd-sheetMargin, k.y)
+}
+
+// numberSheets writes the foot of every sheet, once it is known how many there are.
+func (k *packet) numberSheets() {
+	for _, n := range k.own {
+		k.pdf.SetPage(n)
+		k.page = n
+		y := k.size.Ht - sheetMargin
+		k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
+		k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", n, "Sheets", k.pdf.PageCount()), smallest, plain)
+	}
+}
+
+// column is one of a table.
+type column struct {
+	name  string
+	width float64 // a share of the table's
+}
+
+// table writes rows under their columns' names, each row in as many lines as it needs.
+func (k *packet) table(columns []column, rows [][]string) {
+	names := func() {
+		x := sheetMargin
+		for _, c := range columns {
+			k.fitted(x, k.y+smallest, c.width*k.room()-6, c.name, smallest, plain)
+			x += c.width * k.room()
+		}
+		k.y += smallest * leading
+		k.rule()
+	}
+	names()
+	for _, row := range rows {
+		const size = 10.0
+		var cells [][]string
+		most := 1
+		for i, text := range row {
+			lines := k.wrap(text, columns[i].width*k.room()-6, size, plain, 3)
+			cells = append(cells, lines)
+			most = max(most, len(lines))
+		}
+		height := float64(most)*size*leading + 5
+		if k.need(height) {
+			names()
+		}
+		x := sheetMargin
+		for i, lines := range cells {
+			y := k.y + 2
+			for _, line := range lines {
+				k.fitted(x, y+size, columns[i].width*k.room()-6, line, size, plain)
+				y += size * leading
+			}
+			x += columns[i].width * k.room()
+		}
+		k.y += height
+		k.pdf.SetLineWidth(ruleWidth / 2)
+		k.rule()
+		k.pdf.SetLineWidth(ruleWidth)
+	}
+}
