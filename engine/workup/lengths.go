@@ -1,7 +1,6 @@
 package workup
 
 import (
-	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -140,11 +139,4 @@ func halfDropRun(cuts [2]int, l, v measure.Length) measure.Length {
 		}
 	}
 	return same.Times(a+b-1-changes) + other.Times(changes) + l
-}
-
-// leastRun is the run of all the cuts of a plan in the order that takes least, on cloth without flaws.
-func leastRun(plan *ClothPlan) measure.Length {
-	p := Placing(plan)
-	p.Bolts = nil
-	return cutting.LeastRun(p).Used
 }
