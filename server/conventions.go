@@ -49,7 +49,7 @@ func conventionRows(units string) (conventions []views.Convention, tolerances []
 		word("lining_rule", c.LiningRule), length("lining_lift", c.LiningLift), length("lining_hem", c.LiningHem), length("lining_top", c.LiningTop),
 		length("lining_trim", c.LiningTrim), length("lining_allowance", c.LiningAllowance),
 		length("step", c.Step), length("ease_per_pleat", c.EasePerPleat), length("edge_clear", c.EdgeClear),
-		of(practice, views.Convention{Name: "seam_thickness", Value: c.SeamThickness.In(unit)}),
+		of(practice, views.Convention{Name: "seam_thickness", Value: c.SeamThickness.Number(unit, 3) + " " + units}),
 		of(lockseam, views.Convention{Name: "stitch_density", Value: c.StitchDensity.String()}),
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.Tolerances)) {

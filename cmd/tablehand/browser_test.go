@@ -32,6 +32,7 @@ func TestBrowser(t *testing.T) {
 		{"takes back", takesBack},
 		{"says what is wrong", saysWhatIsWrong},
 		{"a bad order file", showsBadLines},
+		{"a new shop", setsUp},
 		{"fits a phone", fitsAPhone},
 		{"the work at the first glance", showsTheWork},
 		{"catches up", catchesUp},
@@ -85,7 +86,10 @@ func (c *chromium) signIn(t *testing.T, s *shop) *browser {
 	b := &browser{shop: s, ctx: ctx}
 	first := b.use(t, ctx, 1280, 800)
 	first.open("/sign-in#" + url.PathEscape(s.passphrase(t)))
-	first.wait(`location.pathname === "/"`)
+	first.wait(`["/", "/setup"].includes(location.pathname)`)
+	if read[string](first, "location.pathname") == "/setup" {
+		first.setUp("Saltmarsh Workroom")
+	}
 	first.do(chromedp.Navigate("about:blank")) // a browser keeps six connections to a server, and each page's stream takes one
 	return b
 }
