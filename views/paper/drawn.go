@@ -17,20 +17,20 @@ type drawn struct {
 // drawnText is the height of the lettering of a drawing on paper, in points.
 const drawnText = 9.0
 
-// flatPanel draws a panel to scale, as large as the frame allows, in its middle. It returns how high it is.
-func (p *pen) flatPanel(panel *workup.Panel, units measure.Unit, x, y, width, height float64) float64 {
+// flatPanel draws a panel to scale, as large as the frame allows, in its middle. Where so little of the frame would be
+// cloth, for all the lettering of very many seams, nothing is drawn.
+func (p *pen) flatPanel(panel *workup.Panel, units measure.Unit, x, y, width, height float64) {
+	const least = 0.25 // of the width
 	d := &drawn{pen: p}
-	var f *flat
 	// What the lettering takes depends on the scale, and the scale on what it takes.
-	for d.scale = width / float64(panel.FlatWidth); ; d.scale *= 0.97 {
-		f = newFlat(d, panel, units, measure.Length(drawnText/d.scale), p.say)
+	for d.scale = width / float64(panel.FlatWidth); float64(panel.FlatWidth)*d.scale > least*width; d.scale *= 0.97 {
+		f := newFlat(d, panel, units, measure.Length(drawnText/d.scale), p.say)
 		if float64(f.height())*d.scale <= height && float64(panel.FlatWidth+2*f.overhang())*d.scale <= width {
-			break
+			d.x, d.y = x+(width-float64(panel.FlatWidth)*d.scale)/2, y
+			f.draw(0)
+			return
 		}
 	}
-	d.x, d.y = x+(width-float64(panel.FlatWidth)*d.scale)/2, y
-	f.draw(0)
-	return float64(f.height()) * d.scale
 }
 
 func (d *drawn) at(x, y measure.Length) (float64, float64) {
