@@ -28,13 +28,14 @@ type benchScan struct {
 	body    scanBody
 	station stations.Station
 	own     bool // sent from the ticket's own page
+	card    bool // a card was scanned, about the ticket that lies open
 	ticket  *stations.Ticket
 }
 
 // scanByForm: POST /station/{station}/scan, whatever is done at a bench. The script gets a small answer, a
 // browser without it the page.
 func (s *Server) scanByForm(c *fiber.Ctx) error {
-	b, err := readBench(c)
+	b, err := s.readBench(c)
 	if err != nil {
 		return err
 	}
@@ -60,7 +61,7 @@ func (b *benchScan) address() string {
 }
 
 // readBench reads the form. A scan from the box needs no key of its own without script: each is another.
-func readBench(c *fiber.Ctx) (benchScan, error) {
+func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 	station, err := stationAsked(c)
 	if err != nil {
 		return benchScan{}, err
@@ -72,6 +73,13 @@ func readBench(c *fiber.Ctx) (benchScan, error) {
 	}}
 	if b.body.Action == "" {
 		b.body.Action = stations.ScanIt
+	}
+	if card, ok := stations.ParseCard(b.body.Ticket); ok && b.body.Action == stations.ScanIt {
+		b.card = true
+		b.body.Ticket, b.body.Action = strings.TrimSpace(c.FormValue("open")), card.Action
+		if card.Reason != "" {
+			b.body.Reason = s.printer(c).T("card.reason." + card.Reason)
+		}
 	}
 	if b.body.Key == "" {
 		b.body.Key = rand.Text()
@@ -104,6 +112,9 @@ func (s *Server) rememberPerson(c *fiber.Ctx, name string) {
 // doBench sends the form's command. A scan of a ticket that is at work here, with nothing filled in, is no
 // mistake: it opens the ticket.
 func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened bool, err error) {
+	if b.card && b.body.Ticket == "" {
+		return e, false, refuse("nothing_open", "ticket")
+	}
 	if err := b.body.check(); err != nil {
 		return e, false, err
 	}

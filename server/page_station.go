@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -11,9 +12,9 @@ import (
 	"tablehand/views"
 )
 
-// stationAsked returns the station that the address names.
+// stationAsked returns the station that the address names, in any case: a placard's QR has it in upper case.
 func stationAsked(c *fiber.Ctx) (stations.Station, error) {
-	station := stations.Station(param(c, "station"))
+	station := stations.Station(strings.ToLower(param(c, "station")))
 	if !slices.Contains(stations.Stations(), station) {
 		return "", refuse("not_found", "station")
 	}
@@ -25,6 +26,9 @@ func (s *Server) stationPage(c *fiber.Ctx) error {
 	station, err := stationAsked(c)
 	if err != nil {
 		return err
+	}
+	if param(c, "station") != string(station) {
+		return goOn(c, "/station/"+string(station)) // the page's script keeps what waits by its address
 	}
 	var open *views.OpenTicket
 	if typed := c.Query("ticket"); typed != "" {

@@ -27,10 +27,12 @@
 
   function submit(form, button) {
     const data = new FormData(form, button);
+    const open = openCode() || "";
+    const card = form.dataset.scan === "box" && isCard(data.get("code"));
     if (form.dataset.scan === "box") {
-      const open = document.querySelector("#open article");
-      if (open && codeOf(data.get("code")) === open.dataset.code) {
-        // The ticket that lies open was scanned: what is filled in goes along.
+      data.set("open", open);
+      if (card || open && codeOf(data.get("code")) === open) {
+        // The ticket that lies open was scanned, or a card that is about it: what is filled in goes along.
         const work = document.getElementById("work");
         if (work) for (const [name, value] of new FormData(work)) if (/^(measured\.|check$)/.test(name)) data.append(name, value);
       }
@@ -39,7 +41,7 @@
     if (person) data.set("person", person.value.trim());
     data.set("key", newKey());
     data.set("at", new Date().toISOString());
-    waiting.push({ to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: codeOf(data.get("code")), kept: false });
+    waiting.push({ to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: card ? open : codeOf(data.get("code")), filled: !card || /finish/i.test(data.get("code")), kept: false });
     keep();
     if (form.dataset.scan === "box") form.reset();
     send();
@@ -78,7 +80,7 @@
   }
 
   async function told(answer, was) {
-    if (answer.ok && /(^|&)action=(finish|scan)(&|$)/.test(was.body)) forget(was.code);
+    if (answer.ok && was.filled !== false && /(^|&)action=(finish|scan)(&|$)/.test(was.body)) forget(was.code);
     const text = answer.message || said.dataset.unknown;
     tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
@@ -168,6 +170,11 @@
   function codeOf(text) {
     return String(text || "").trim().split(/[/?#]/).filter(Boolean).pop()?.toUpperCase().replace(/[\s-]/g, "").replace(/O/g, "0").replace(/[IL]/g, "1") || "";
   }
+  // A card says DO and what to do, never in nine letters as a code has symbols; the server knows which there are.
+  function isCard(text) {
+    const letters = String(text || "").replace(/[\s-]/g, "");
+    return /^DO[A-Z]+$/i.test(letters) && letters.length !== 9;
+  }
   const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [contenteditable]"));
   function ready() {
     if (!box || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
@@ -194,11 +201,11 @@
     submit(e.target, e.submitter && e.submitter.name ? e.submitter : undefined);
   });
 
-  // Enter in an entry goes on to the next; a scanner that typed a ticket's address into an entry meant the box.
+  // Enter in an entry goes on to the next; a scanner that typed a ticket's address or a card into an entry meant the box.
   document.addEventListener("keydown", (e) => {
     if (e.key !== "Enter" || !e.target.matches('#work input:not([type="hidden"])')) return;
     e.preventDefault();
-    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value);
+    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.name.startsWith("measured.") && /DO [A-Z ]+$/.exec(e.target.value);
     if (scanned && box) {
       e.target.value = e.target.value.slice(0, scanned.index);
       box.value = scanned[0];
