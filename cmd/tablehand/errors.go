@@ -35,13 +35,26 @@ func (e *env) sentence(err error) string {
 	case errors.As(err, &audit):
 		return say("cli.error.copy", "File", audit.File, "Count", len(audit.Differences), "First", audit.Differences[0].String())
 	case store.FaultOf(err) != store.NoFault:
-		return say("cli.error."+string(store.FaultOf(err)), "Cause", err)
+		return say("cli.error."+string(store.FaultOf(err)), "Cause", cause(err))
 	case errors.As(err, &folder) && errors.Is(err, fs.ErrNotExist):
 		return say("cli.error.no_shop", "Dir", folder.Dir)
 	case errors.As(err, &folder):
 		return say("cli.error.folder", "Dir", folder.Dir, "Cause", folder.Err)
 	case errors.As(err, &path) && errors.Is(err, fs.ErrExist):
 		return say("cli.error.exists", "File", path.Path)
+	}
+	return err.Error()
+}
+
+// cause is the innermost of an error's reasons that still says what was amiss.
+func cause(err error) string {
+	var damaged *store.DamagedError
+	var folder *store.FolderError
+	switch {
+	case errors.As(err, &damaged):
+		return damaged.Says
+	case errors.As(err, &folder):
+		return folder.Err.Error()
 	}
 	return err.Error()
 }

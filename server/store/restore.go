@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 )
 
@@ -46,7 +47,10 @@ func Restore(ctx context.Context, dir, file string, now time.Time) (_ Restored, 
 		return Restored{}, err
 	}
 	defer func() { err = errors.Join(err, lock.release()) }()
-	staged, err := os.MkdirTemp(dir, "restoring-*")
+	if err := clearStages(dir); err != nil {
+		return Restored{}, err
+	}
+	staged, err := os.MkdirTemp(dir, stagePrefix+"*")
 	if err != nil {
 		return Restored{}, &FolderError{dir, err}
 	}
@@ -63,6 +67,22 @@ func Restore(ctx context.Context, dir, file string, now time.Time) (_ Restored, 
 		return Restored{}, &FolderError{dir, err}
 	}
 	return done, syncFolder(dir)
+}
+
+const stagePrefix = "restoring-"
+
+// clearStages removes what a restore has left that was killed.
+func clearStages(dir string) error {
+	entries, err := os.ReadDir(dir)
+	for _, e := range entries {
+		if e.IsDir() && strings.HasPrefix(e.Name(), stagePrefix) {
+			err = errors.Join(err, os.RemoveAll(filepath.Join(dir, e.Name())))
+		}
+	}
+	if err != nil {
+		return &FolderError{dir, err}
+	}
+	return nil
 }
 
 // logTails are the files beside a database that belong to it.

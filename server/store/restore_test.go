@@ -62,6 +62,9 @@ func TestRestore(t *testing.T) {
 		return data
 	}
 	was := bytesOf(backup)
+	if err := os.MkdirAll(filepath.Join(dir, stagePrefix+"1", "half"), 0o700); err != nil { // of a restore that was killed
+		t.Fatal(err)
+	}
 	done, err := Restore(ctx, dir, backup, start)
 	if err != nil {
 		t.Fatal(err)

@@ -59,13 +59,15 @@
           headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json", "X-Form-Token": document.body.dataset.token || "" },
           signal: AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined,
         });
-        if (response.status === 503) throw new Error("busy");
+        if (response.status === 503) throw (await response.json().catch(() => ({})));
         if (response.status === 401) { location.reload(); break; }
         answer = await response.json().catch(() => ({}));
         if (response.status === 403 && answer.field === "form_token") { location.reload(); break; }
-      } catch {
+      } catch (away) {
+        // A network that is away says nothing; a shop whose disk is full says so.
+        const why = /^(disk_|data_)/.test(away.code || "") ? away.message : said.dataset.kept;
         for (const w of waiting) {
-          if (!w.kept) tell("kept", said.dataset.kept);
+          if (!w.kept) tell("kept", why);
           w.kept = true;
         }
         keep();
