@@ -29,8 +29,9 @@
     });
   }
 
-  async function send(to, patience = 5000) {
+  async function send(to, what, patience = 5000) {
     const data = new FormData(form);
+    if (what) data.set("do", what);
     if (data.get("truth") === "form") data.delete("source"); else data.delete("base");
     const response = await fetch(to, {
       method: "POST", body: new URLSearchParams(data), credentials: "same-origin",
@@ -105,7 +106,8 @@
 
   // ---- parts: fabrics, bolts, tapes, windows
   const part = (name) => sheet.querySelector(`[data-group="${CSS.escape(name)}"]`);
-  const fieldsOf = (within) => [...within.querySelectorAll("input:not([type=hidden]), select, textarea")].filter((f) => f.name !== "base" && !f.disabled && f.offsetParent);
+  const seen = (f) => f.checkVisibility ? f.checkVisibility() : f.offsetParent && !f.closest("details:not([open])"); // not folded away
+  const fieldsOf = (within) => [...within.querySelectorAll("input:not([type=hidden]), select, textarea")].filter((f) => f.name !== "base" && !f.disabled && seen(f));
   let newest = 1000; // numbers of new parts: none that the page has
 
   function rename(node, from, to) {
@@ -250,7 +252,7 @@
     }
     tried = true;
     try {
-      const { answer } = await send(form.action, 25000);
+      const { answer } = await send(form.action, "save", 25000);
       if (!answer) return;
       if (answer.to) { unsaved = false; location.assign(answer.to); return; }
       said.replaceChildren();
@@ -280,7 +282,11 @@
     field.select?.();
   }
 
+  // The press of an Enter that has gone on isn't the next field's: it would open a choice or press a button.
+  let gone = false;
+  document.addEventListener("keypress", (e) => { if (e.key === "Enter" && gone) e.preventDefault(); });
   document.addEventListener("keydown", (e) => {
+    gone = false;
     const field = document.activeElement;
     const group = field?.closest?.(".group.treatments");
     const windows = [...sheet.querySelectorAll(".group.treatments")];
@@ -300,6 +306,7 @@
       go(other?.querySelector(`[name="${CSS.escape(other.dataset.group + field.name.slice(group.dataset.group.length))}"]`));
     } else if (e.key === "Enter" && plain && field?.matches("#sheet input, #sheet select")) {
       e.preventDefault();
+      gone = true;
       const stops = [...fieldsOf(sheet), ...sheet.querySelectorAll(".group.treatments:last-of-type .copy")].sort((a, b) => a.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING ? -1 : 1);
       go(stops[stops.indexOf(field) + 1]);
     }
