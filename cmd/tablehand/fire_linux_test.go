@@ -153,3 +153,28 @@ func TestReadOnlyDisk(t *testing.T) {
 	remount(0)
 	serveShop(t, s.dir).audit(t)
 }
+
+// TestBrowserOnAFullDisk: a bench whose scan finds no room keeps it, says that it is the disk, and sends it again
+// until there is room.
+func TestBrowserOnAFullDisk(t *testing.T) {
+	disk := smallDisk(t, "4096")
+	c := startChromium(t)
+	s := serveShop(t, filepath.Join(disk, "shop"))
+	s.office, s.station = s.token(t, "Office", "office"), s.token(t, "Bench", "station")
+	f := s.release(t, "FULL-3", manyWindows("2")...)
+	f.cutAll(t)
+	p := c.signIn(t, s).tab(t, 1280, 800, "/station/joining")
+	again := fillDisk(t, disk)
+	for i, status := 0, http.StatusOK; status == http.StatusOK && i < 5000; i++ {
+		status = s.send(t, request{as: s.station, do: "POST /api/scans",
+			send: scan(f.panels[1].Ticket, []string{"hold", "resume"}[i%2], "", "reason", strings.Repeat("no room ", 20))}).status
+	}
+	p.scan(f.panels[0].Ticket, "held")
+	if text := p.sees("#answer .said.held"); !strings.Contains(text, "disk") || strings.Contains(text, "network") {
+		t.Errorf("on a full disk the bench is told %q", text)
+	}
+	again()
+	p.wait(`document.querySelector('#answer .said.done')`)
+	s.expect(t, f.panels[0].Ticket, "joining", "at_work")
+	s.audit(t)
+}
