@@ -100,13 +100,16 @@ func (s *Server) lookAround(address string) (*views.Looked, error) {
 	return &looked, nil
 }
 
+// probe asks straight, by no proxy, and leaves no connection open.
+var probe = &http.Client{Transport: &http.Transport{DisableKeepAlives: true}}
+
 // answers asks a shop at an address whether it is there.
 func answers(ctx context.Context, address string) error {
 	req, err := http.NewRequestWithContext(ctx, http.MethodGet, address+"/healthz", nil)
 	if err != nil {
 		return err
 	}
-	res, err := http.DefaultClient.Do(req)
+	res, err := probe.Do(req)
 	if err != nil {
 		return err
 	}

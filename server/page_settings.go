@@ -87,7 +87,8 @@ func lines(typed string) string {
 	return strings.TrimSpace(strings.ReplaceAll(typed, "\r\n", "\n"))
 }
 
-// setPassphraseByForm: POST /settings/passphrase. Who is signed in stays so; the old one lets nobody in any more.
+// setPassphraseByForm: POST /settings/passphrase. The old one lets nobody in any more; who is signed in stays so, or
+// where the form says so everybody has to sign in again.
 func (s *Server) setPassphraseByForm(c *fiber.Ctx) error {
 	refused := func(status int, form views.PassphraseForm) error {
 		c.Status(status)
@@ -113,6 +114,11 @@ func (s *Server) setPassphraseByForm(c *fiber.Ctx) error {
 	defer cancel()
 	if err := s.Auth.SetPassphrase(ctx, next); err != nil {
 		return err
+	}
+	if c.FormValue("sign_out") == yes {
+		if err := s.Store.RemoveSessions(ctx); err != nil {
+			return err
+		}
 	}
 	return goOn(c, "/settings?did=settings")
 }

@@ -125,11 +125,24 @@ func TestSettings(t *testing.T) {
 	holds(t, "too short", secret(testPassphrase, "tape"), 422, []string{"At least 15"})
 	holds(t, "not knowing the old one", secret("guess guess guess", "another long enough"), 403, []string{"not the shop"})
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204})
+	cookie, _, _ := strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204}).header.Get("Set-Cookie"), ";")
+	signedIn := func(want int) {
+		t.Helper()
+		if got := s.try(t, scene{do: "GET /api/orders", header: map[string]string{"Cookie": cookie}}); got.status != want {
+			t.Errorf("a browser that was signed in: %d, want %d", got.status, want)
+		}
+	}
 	if got := secret(testPassphrase, "another long enough"); got.status != 303 {
 		t.Fatalf("%d %s", got.status, got.body)
 	}
+	signedIn(200)
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 401})
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": "another long enough"}, status: 204})
+	all := url.Values{"now": {"another long enough"}, "next": {"a third, long enough"}, "sign_out": {"yes"}}
+	if got := s.post(t, office, "/settings/passphrase", all, false); got.status != 303 {
+		t.Fatalf("%d %s", got.status, got.body)
+	}
+	signedIn(401)
 }
 
 // TestEveryConventionIsShown holds the page to the order file's own list of names.
