@@ -21,7 +21,7 @@ import (
 // newOrderPage: GET /taking.
 func (s *Server) newOrderPage(c *fiber.Ctx) error {
 	d := draftOfFile(nil)
-	d.form.Text["units"] = "in"
+	d.form.Text["units"] = s.shop().Units
 	for _, list := range []string{"fabrics", "treatments"} {
 		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: views.BlankText(list)}}
 	}

@@ -91,6 +91,7 @@ func TestSetUp(t *testing.T) {
 	if s.today() != "2026-12-02" || s.Address() != "http://10.0.0.7:8080" || s.shop().Units != "mm" || !s.shop().PrintSidemark {
 		t.Errorf("the shop goes by %s, %+v", s.today(), s.shop())
 	}
+	s.visit(t, office, "/taking", 200, "units: mm") // a new order's
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 401})
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": "four words of our own"}, status: 204})
 	again, err := New(Config{Store: s.Store, Auth: s.Auth, Address: "http://given.test"})
