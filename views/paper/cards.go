@@ -41,7 +41,7 @@ func writeCards(w io.Writer, doc ShopDoc) (*pen, error) {
 
 // card prints one card with its left top at (x, y).
 func (p *pen) card(c stations.Card, x, y float64) error {
-	bitmap, err := modules(c.String())
+	bitmap, err := sturdy(c.String())
 	if err != nil {
 		return err
 	}

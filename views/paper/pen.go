@@ -38,12 +38,21 @@ type printed struct {
 	size             float64
 }
 
+// squareAt is where a QR stands, its quiet zone included, for the tests that read it as a camera would.
+type squareAt struct {
+	page       int
+	x, y, side float64
+	module     float64
+}
+
 // pen writes and draws in points, and keeps what it has written.
 type pen struct {
 	pdf  *fpdf.Fpdf
 	say  *i18n.Printer
 	page int // counts labels, or sheets where no labels are on them
 	log  []printed
+
+	squares []squareAt
 }
 
 // newPen begins a document of a size in points, made at an instant.
@@ -193,6 +202,7 @@ func module(modules int, side float64) float64 {
 
 // square draws a QR with its left top at (x, y), its modules of a size.
 func (p *pen) square(bitmap [][]bool, x, y, module float64) {
+	p.squares = append(p.squares, squareAt{p.page, x, y, module * float64(len(bitmap)), module})
 	p.pdf.SetFillColor(0, 0, 0)
 	runs(bitmap, func(row, column, length int) {
 		// A run is a little higher than its row, so that no hairline shows between rows.
@@ -203,7 +213,7 @@ func (p *pen) square(bitmap [][]bool, x, y, module float64) {
 // ticketSquare draws a ticket's QR about side points wide with its code below, its right top at (right, y). It
 // returns how wide and how high both are.
 func (p *pen) ticketSquare(right, y, side float64, address string, code stations.Code, size float64) (width, height float64, err error) {
-	bitmap, err := modules(TicketURL(address, code))
+	bitmap, err := sturdy(TicketURL(address, code))
 	if err != nil {
 		return 0, 0, err
 	}

@@ -73,7 +73,7 @@ func (p *pen) placard(doc *ShopDoc, sheet Sheet, s stations.Station) error {
 
 	url := StationURL(doc.Address, s)
 	// Upper case keeps the symbol small; the server knows its stations in any case.
-	bitmap, err := modules(strings.ToUpper(url))
+	bitmap, err := sturdy(strings.ToUpper(url))
 	if err != nil {
 		return err
 	}

@@ -416,6 +416,12 @@ func TestQR(t *testing.T) {
 			t.Fatal("the quiet zone is not quiet")
 		}
 	}
+	for _, paper := range []string{text, "DO HOLD CLOTH"} {
+		// Version 4 (33 modules) holds 50 such characters at level H.
+		if bitmap, err := sturdy(paper); err != nil || len(bitmap) != 33+8 {
+			t.Errorf("%s on paper: %d modules, want 41: %v", paper, len(bitmap), err)
+		}
+	}
 	var terminal bytes.Buffer
 	if err := QRTerminal(&terminal, text); err != nil {
 		t.Fatal(err)
