@@ -53,7 +53,20 @@ treatments:
 func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 	t.Helper()
 	n := uint64(0)
-	planned := stations.Plan(w, func() stations.Code { n += 977; return stations.NewCode(n * 7919) })
+	planned := stations.Plan(w, func() stations.Code { n++; return stations.NewCode(n) })
+	// Codes by the tickets' order, whatever the order in which they are drawn.
+	codes := map[stations.Code]stations.Code{}
+	for i := range planned {
+		codes[planned[i].Code] = stations.NewCode(uint64(i+1) * 977 * 7919)
+		planned[i].Code = codes[planned[i].Code]
+	}
+	for i := range planned {
+		for _, c := range planned[i].Cuts {
+			for k := range c.For {
+				c.For[k].Ticket = codes[c.For[k].Ticket]
+			}
+		}
+	}
 	doc := TicketsDoc{
 		Say: i18n.For("en"), Address: "http://192.168.100.200:8080", Order: w.Order.ID, Due: w.Order.Due,
 		Sidemark: w.Order.Sidemark, Made: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Fabrics: w.Order.Fabrics,

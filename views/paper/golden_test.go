@@ -1,0 +1,146 @@
+package paper
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"image"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+var update = flag.Bool("update", false, "write the golden pictures anew")
+
+const (
+	goldenDPI = 60
+	// Another version of the renderer smooths edges otherwise: a pixel differs where it is off by more than this, and
+	// a picture where more than a share of its pixels are. A line that moves is beyond it; that the numbers are right
+	// is for the tests that read them.
+	goldenShade = 70
+	goldenShare = 0.0005
+)
+
+// TestPaperLooksAsItDid renders every kind of paper and compares it with the picture that somebody has looked at. A
+// new look is looked at too, then kept: go test ./views/paper -run Looks -update.
+func TestPaperLooksAsItDid(t *testing.T) {
+	toPPM := tool(t, "pdftoppm")
+	for name, paper := range goldenPapers(t) {
+		pages := renderAt(t, toPPM, paper.pdf, goldenDPI)
+		for _, n := range paper.pages {
+			compare(t, fmt.Sprintf("%s-%d", name, n), pages[n-1])
+		}
+	}
+}
+
+func compare(t *testing.T, name string, got *image.Gray) {
+	t.Helper()
+	file := filepath.Join("testdata", name+".png")
+	if *update {
+		writePNG(t, file, got)
+		return
+	}
+	if _, err := os.Stat(file); err != nil {
+		t.Errorf("%s: no golden picture; look at it and keep it with -update", name)
+		return
+	}
+	want := readGrey(t, file)
+	differ := len(want.Pix)
+	if want.Rect == got.Rect {
+		differ = 0
+		for i := range want.Pix {
+			if d := int(want.Pix[i]) - int(got.Pix[i]); max(d, -d) > goldenShade {
+				differ++
+			}
+		}
+	}
+	if float64(differ) <= goldenShare*float64(len(want.Pix)) {
+		return
+	}
+	now, err := os.CreateTemp("", name+"-*.png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_ = now.Close()
+	writePNG(t, now.Name(), got)
+	t.Errorf("%s looks otherwise: %d of %d pixels differ; it is now %s", name, differ, len(want.Pix), now.Name())
+}
+
+// writePNG keeps 16 greys, which make a small file.
+func writePNG(t *testing.T, file string, g *image.Gray) {
+	t.Helper()
+	few := grey(g)
+	for i, p := range few.Pix {
+		few.Pix[i] = p / 17 * 17
+	}
+	var b bytes.Buffer
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, few); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// goldenPaper is a document and those of its pages that are compared, from 1.
+type goldenPaper struct {
+	pdf   []byte
+	pages []int
+}
+
+// pinched is an order of pleats set by hand.
+const pinched = `order: PIN-1
+customer: Saltmarsh Inn
+due: 2026-12-18
+units: in
+fabrics:
+  - {id: reed, use: face, usable_width: 52, bolts: [{id: R1, length: 40 yd, lot: A}]}
+treatments:
+  - {window: Parlour, heading: pinch-3, face_width: 84, finished_length: 95 1/2, face: reed}
+  - {window: Stair, heading: pinch-2, draw: one_way_left, face_width: 30, finished_length: 110, face: reed}
+`
+
+func worked(t testing.TB, source string) *workup.Workup {
+	t.Helper()
+	order, problems := orderfile.Parse([]byte(source))
+	if order == nil {
+		t.Fatal(problems)
+	}
+	return workup.Compute(order)
+}
+
+func goldenPapers(t *testing.T) map[string]goldenPaper {
+	t.Helper()
+	all := map[string]goldenPaper{}
+	add := func(name string, write func(b *bytes.Buffer) error, pages ...int) {
+		var b bytes.Buffer
+		if err := write(&b); err != nil {
+			t.Fatal(err)
+		}
+		all[name] = goldenPaper{b.Bytes(), pages}
+	}
+	taped := worked(t, readContract(t))
+	doc, full, hand := ticketsDoc(t, taped), ticketsDoc(t, ticketOrder(t, forty)), ticketsDoc(t, worked(t, pinched))
+	on := func(doc TicketsDoc, sheet Sheet) TicketsDoc { doc.Sheet = sheet; return doc }
+	shop := ShopDoc{Say: doc.Say, Address: doc.Address, Made: doc.Made}
+
+	add("ticket-label", func(b *bytes.Buffer) error { return Tickets(b, doc) }, 1, 3)
+	add("ticket-full", func(b *bytes.Buffer) error { return Tickets(b, full) }, 1)
+	add("ticket-letter", func(b *bytes.Buffer) error { return Tickets(b, on(doc, Letter)) }, 2)
+	add("ticket-a4", func(b *bytes.Buffer) error { return Tickets(b, on(hand, A4)) }, 2)
+	add("tags-label", func(b *bytes.Buffer) error { return Tags(b, doc) }, 1)
+	add("tags-letter", func(b *bytes.Buffer) error { return Tags(b, on(full, Letter)) }, 1)
+	add("placard", func(b *bytes.Buffer) error { return Placards(b, shop) }, 5)
+	add("cards", func(b *bytes.Buffer) error { return Cards(b, shop) }, 1)
+	add("packet", func(b *bytes.Buffer) error {
+		return Packet(b, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: taped, Customer: "Saltmarsh Inn"})
+	}, 1, 2, 4, 5)
+	add("packet-hand", func(b *bytes.Buffer) error {
+		return Packet(b, PacketDoc{TicketsDoc: on(hand, A4), Revision: 1, Workup: worked(t, pinched)})
+	}, 3)
+	return all
+}
