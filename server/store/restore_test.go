@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/pressly/goose/v3"
+
 	"tablehand/stations"
 )
 
@@ -206,5 +208,46 @@ func TestRestoreRefuses(t *testing.T) {
 	var inUse *InUseError
 	if _, err := Restore(ctx, dir, backup, start); !errors.As(err, &inUse) {
 		t.Errorf("while a command has it open: %v", err)
+	}
+}
+
+// A backup of an older program is brought up to date in the folder aside; the backup stays as it was.
+func TestRestoreOfAnOlderBackup(t *testing.T) {
+	ctx := context.Background()
+	backup := filepath.Join(t.TempDir(), "old.db")
+	db, err := openPool(writerDSN(backup), 1, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pool, err := db.DB()
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := goose.NewProvider(goose.DialectSQLite3, pool, migrations())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := p.UpTo(ctx, 1); err != nil {
+		t.Fatal(err)
+	}
+	mustExec(t, db, "INSERT INTO settings (name, value) VALUES ('shop_name', 'Reed & Daughter')")
+	if err := closePool(db); err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if done, err := Restore(ctx, dir, backup, start); err != nil || done.Seq != 0 {
+		t.Fatalf("%+v, %v", done, err)
+	}
+	if names := left(t, dir); len(names) != 0 {
+		t.Errorf("left beside the shop: %v", names)
+	}
+	s := openShop(t, dir)
+	if name, err := s.Setting(ctx, ShopName); err != nil || name != "Reed & Daughter" {
+		t.Errorf("the shop is called %q, %v", name, err)
+	}
+	mustAudit(t, s)
+	var version *VersionError
+	if _, err := auditFile(ctx, backup); !errors.As(err, &version) || version.Newer() {
+		t.Errorf("the backup was brought up to date itself: %v", err)
 	}
 }
