@@ -12,7 +12,7 @@ import (
 
 func TestHelpIsInWords(t *testing.T) {
 	for _, args := range [][]string{{"--help"}, {"demo", "--help"}, {"serve", "--help"}, {"workup", "--help"}, {"tickets", "--help"},
-		{"token", "--help"}, {"audit", "--help"}, {"backup", "--help"}} {
+		{"token", "--help"}, {"audit", "--help"}, {"backup", "--help"}, {"restore", "--help"}} {
 		out, said, code := command(t, args...)
 		if code != 0 || len(out) < 100 || strings.Contains(out+said, "⟨") || strings.Contains(out+said, "${") {
 			t.Errorf("%v: exit %d\n%s%s", args, code, out, said)
