@@ -122,12 +122,14 @@ func (k *packet) rule() {
 
 // numberSheets writes the foot of every sheet, once it is known how many there are.
 func (k *packet) numberSheets() {
+	last := k.pdf.PageCount()
+	defer k.pdf.SetPage(last) // the document ends at the page that was set last
 	for _, n := range k.own {
 		k.pdf.SetPage(n)
 		k.page = n
 		y := k.size.Ht - sheetMargin
 		k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
-		k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", n, "Sheets", k.pdf.PageCount()), smallest, plain)
+		k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", n, "Sheets", last), smallest, plain)
 	}
 }
 

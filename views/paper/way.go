@@ -151,7 +151,7 @@ func (k *packet) values(s stations.StepSpec) block {
 		case v.Name == "fabric", v.Name == "cord_end":
 			values = [][]string{{v.Value}}
 		}
-		for _, list := range values {
+		for _, list := range k.fitting(values, between, room, size) {
 			c := cell{number: k.setIn(room, list, between, size)}
 			c.name, _ = k.fit(k.say.T("value."+v.Name), room, smallest, plain)
 			width := max(c.number.width, k.width(c.name, smallest, plain))
@@ -173,6 +173,20 @@ func (k *packet) values(s stations.StepSpec) block {
 			k.figure(left+c.x, top+c.y, c.number)
 		}
 	}}
+}
+
+// fitting breaks lists that are too long for a line.
+func (k *packet) fitting(lists [][]string, between string, room, size float64) (fit [][]string) {
+	for _, list := range lists {
+		for len(list) > 0 {
+			n := len(list)
+			for n > 1 && k.set(list[:n], between, size).width > room {
+				n--
+			}
+			fit, list = append(fit, list[:n]), list[n:]
+		}
+	}
+	return fit
 }
 
 // entry is a line for what is measured: what, the target and how far off it may be, and a box to write in.
