@@ -5,6 +5,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/stations/board"
 )
@@ -90,11 +91,16 @@ func (s *Server) reviseOrder(c *fiber.Ctx) error {
 	return refuse("not_supported", "", "What", s.printer(c).T("refusal.what.revise"))
 }
 
-// showWorkup: GET /api/orders/{order}/workup, with ?explain=true the trail of every number.
+// showWorkup: GET /api/orders/{order}/workup, with ?explain=true the trail of every number, with ?rules=true what each
+// named rule would order.
 func (s *Server) showWorkup(c *fiber.Ctx) error {
 	explain, err := strconv.ParseBool(c.Query("explain", "false"))
 	if err != nil {
 		return refuse("bad_value", "explain")
+	}
+	rules, err := strconv.ParseBool(c.Query("rules", "false"))
+	if err != nil {
+		return refuse("bad_value", "rules")
 	}
 	ctx, cancel := waiting()
 	defer cancel()
@@ -103,7 +109,11 @@ func (s *Server) showWorkup(c *fiber.Ctx) error {
 		return err
 	}
 	say := s.printer(c)
-	return c.JSON(w.Document(explain, say.Problem, func(key string) string { return say.T(key) }))
+	doc := w.Document(explain, say.Problem, func(key string) string { return say.T(key) })
+	if rules {
+		doc.Rules = workup.OutcomeDocuments(workup.Outcomes(w.Order), w.Order.Units)
+	}
+	return c.JSON(doc)
 }
 
 // releaseOrder: POST /api/orders/{order}/release.

@@ -95,6 +95,7 @@ func (s *Server) routes() []route {
 		{"GET", "/orders/:order/edit", theOffice, s.editOrderPage},
 		{"POST", "/orders/:order/edit", theOffice, s.takeTyped},
 		{"GET", "/orders/:order", theOffice, s.orderPage},
+		{"GET", "/orders/:order/rules", theOffice, s.rulesPage},
 		{"GET", "/orders/:order/tickets.pdf", theOffice, s.printTickets},
 		{"GET", "/orders/:order/tags.pdf", theOffice, s.printTags},
 		{"GET", "/orders/:order/packet.pdf", theOffice, s.printPacket},

@@ -205,3 +205,11 @@ func invoice(number string) *stations.Invoice {
 	return &stations.Invoice{Draft: "D-1", Number: number, Customer: "Saltmarsh Inn", Currency: "USD", Drafted: time.Date(2026, 12, 16, 9, 0, 0, 0, time.UTC),
 		Lines: []stations.InvoiceLine{{Ticket: "7K3M9Q2T5", Order: "SMI-014", Window: "Bay, left", Room: "14", Panel: "L", Heading: "cartridge-tape", Widths: 5, Amount: usd(8500)}}}
 }
+
+func rulesPage() views.RulesPage {
+	return views.RulesPage{Frame: frame("/orders/SMI-014/rules", stations.Office), ID: "SMI-014", Fabrics: []string{"reed", "sateen"},
+		Conventions: []views.RuledConvention{{Name: "convention.repeat_rule", Rules: []views.RuleRow{
+			{Name: "convention.repeat_rule.whole_repeats", InForce: true, ToOrder: []string{"17.25yd", "13.875yd"}},
+			{Name: "convention.repeat_rule.add_one", ToOrder: []string{"17.75yd", ""}, Incomplete: true},
+		}}}}
+}

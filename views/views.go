@@ -31,6 +31,7 @@ var pageParts = map[string][]string{
 	"find":    nil,
 	"orders":  {"problems"},
 	"order":   {"problems", "hangsum"},
+	"rules":   nil,
 	"taking":  {"hangsum"},
 	"station": {"openticket", "queue"},
 	"ticket":  {"openticket"},

@@ -74,6 +74,7 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 		"orders-wrong": func(w io.Writer) error {
 			return v.Orders(w, views.OrdersPage{Frame: frame("/orders", stations.Office), Uploaded: uploaded()})
 		},
+		"rules":            func(w io.Writer) error { return v.Rules(w, rulesPage()) },
 		"order":            func(w io.Writer) error { return v.Order(w, orderPage()) },
 		"order-short":      func(w io.Writer) error { return v.Order(w, short) },
 		"order-released":   func(w io.Writer) error { return v.Order(w, tickets) },
