@@ -12,7 +12,7 @@ import (
 // printTickets: GET /api/orders/{order}/tickets.pdf, on labels or on sheets.
 func (s *Server) printTickets(c *fiber.Ctx) error {
 	return s.printOrder(c, "tickets", func(ctx context.Context, w io.Writer, order string, how Printing) error {
-		_, err := s.desk().Tickets(ctx, w, order, how.Sheet, how.Address, how.Say)
+		_, err := s.desk().Tickets(ctx, w, order, how)
 		return err
 	}, paper.Labels, paper.Letter, paper.A4)
 }

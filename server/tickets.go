@@ -13,15 +13,15 @@ import (
 
 // Printing is how paper is wanted: on which sheet, with which address in its QR codes, in which language.
 type Printing struct {
-	Sheet   paper.Sheet
+	Sheet   paper.Sheet // "" the paper's own: labels, or letter where it does not fit them
 	Address string
 	Say     *i18n.Printer
 }
 
 // Tickets writes the tickets of a released order as PDF, and returns how many there are. The error is not_found for an
 // unknown order and not_released for one that has none yet.
-func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, sheet paper.Sheet, address string, say *i18n.Printer) (int, error) {
-	doc, err := d.packet(ctx, order, Printing{sheet, address, say})
+func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, how Printing) (int, error) {
+	doc, err := d.packet(ctx, order, how)
 	if err != nil {
 		return 0, err
 	}
@@ -37,8 +37,11 @@ func (d Desk) Tags(ctx context.Context, w io.Writer, order string, how Printing)
 	return paper.Tags(w, doc.TicketsDoc)
 }
 
-// Packet writes a released order's job packet; errors as for Tickets.
+// Packet writes a released order's job packet; errors as for Tickets, and bad_value for labels, which it does not fit.
 func (d Desk) Packet(ctx context.Context, w io.Writer, order string, how Printing) error {
+	if how.Sheet == paper.Labels {
+		return refuse("bad_value", "paper", "Value", string(how.Sheet))
+	}
 	doc, err := d.packet(ctx, order, how)
 	if err != nil {
 		return err

@@ -96,3 +96,32 @@ func (s stopAtOnce) Write(p []byte) (int, error) {
 	s.cancel()
 	return len(p), nil
 }
+
+// TestPaperByCommand writes each kind of an order's paper from a folder that no server has open.
+func TestPaperByCommand(t *testing.T) {
+	st, dir := demoShop(t)
+	order := ""
+	for _, o := range st.Floor().Orders() {
+		if len(o.Tickets) > 0 {
+			order = o.ID
+		}
+	}
+	if err := st.Close(); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "paper.pdf")
+	for _, kind := range [][]string{{}, {"--kind", "tags"}, {"--kind", "tags", "--paper", "a4"}, {"--kind", "packet"}, {"--kind", "packet", "--paper", "a4"}} {
+		_ = os.Remove(file)
+		out, said, code := command(t, append([]string{"tickets", order, "--out", file, "--data", dir}, kind...)...)
+		if pdf, err := os.ReadFile(file); code != 0 || !strings.HasPrefix(string(pdf), "%PDF-") || !strings.Contains(out, file) {
+			t.Errorf("%v: exit %d, %v\n%s%s", kind, code, err, out, said)
+		}
+	}
+	_ = os.Remove(file)
+	if out, said, code := command(t, "tickets", order, "--out", file, "--data", dir, "--kind", "packet", "--paper", "label"); code != 1 || said == "" {
+		t.Errorf("a packet on labels: exit %d\n%s%s", code, out, said)
+	}
+	if _, err := os.Stat(file); err == nil {
+		t.Error("a packet on labels leaves a file")
+	}
+}

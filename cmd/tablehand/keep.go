@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -91,11 +92,12 @@ type ticketsCommand struct {
 	folder
 	Order   string `arg:"" name:"ORDER" help:"${help_tickets_order}"`
 	Out     string `required:"" placeholder:"FILE.pdf" help:"${help_tickets_out}"`
-	Paper   string `enum:"label,letter,a4" default:"label" help:"${help_tickets_paper}"`
+	Kind    string `enum:"tickets,tags,packet" default:"tickets" help:"${help_tickets_kind}"`
+	Paper   string `enum:",label,letter,a4" default:"" help:"${help_tickets_paper}"`
 	Address string `placeholder:"URL" help:"${help_tickets_address}"`
 }
 
-// Run writes a released order's tickets. The folder must not be served meanwhile: a server prints them itself.
+// Run writes a released order's tickets, piece tags or job packet. The folder must not be served meanwhile: a server prints them itself.
 func (c *ticketsCommand) Run(e *env) (err error) {
 	dir, err := c.dir()
 	if err != nil {
@@ -120,13 +122,25 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 		return err
 	}
 	defer os.Remove(out.Name()) // not there any more once it has its name
-	n, err := server.Desk{Store: st}.Tickets(e.ctx, out, c.Order, paper.Sheet(c.Paper), address, e.words)
+	said, err := c.write(e, out, server.Desk{Store: st}, server.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
 	if err = errors.Join(err, out.Close()); err != nil {
 		return err
 	}
 	if err := os.Rename(out.Name(), c.Out); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(e.stdout, e.words.N("cli.tickets_written", n, "File", c.Out))
+	_, err = fmt.Fprintln(e.stdout, said)
 	return err
+}
+
+// write writes the kind of paper that is asked for, and returns what to say of it.
+func (c *ticketsCommand) write(e *env, out io.Writer, desk server.Desk, how server.Printing) (string, error) {
+	switch c.Kind {
+	case "tags":
+		return e.words.T("cli.paper_written", "File", c.Out), desk.Tags(e.ctx, out, c.Order, how)
+	case "packet":
+		return e.words.T("cli.paper_written", "File", c.Out), desk.Packet(e.ctx, out, c.Order, how)
+	}
+	n, err := desk.Tickets(e.ctx, out, c.Order, how)
+	return e.words.N("cli.tickets_written", n, "File", c.Out), err
 }

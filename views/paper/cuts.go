@@ -253,6 +253,9 @@ func (p *page) cutSays(c stations.CutLine) []told {
 		says = []told{{p.say.T("paper.cutting.from", "Bolt", c.Bolt), c.From}}
 	}
 	says = append(says, told{p.say.T("paper.cutting.cut"), c.Length})
+	if c.TrimTop != "" {
+		says = append(says, told{p.say.T("paper.cutting.trim_top"), c.TrimTop})
+	}
 	if c.TrimBottom != "" {
 		says = append(says, told{p.say.T("paper.cutting.trim_bottom"), c.TrimBottom})
 	}
