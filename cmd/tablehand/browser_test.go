@@ -30,6 +30,7 @@ func TestBrowser(t *testing.T) {
 		{"a pair from file to invoice", playsAPair},
 		{"out of tolerance", staysWithinTolerance},
 		{"takes back", takesBack},
+		{"works by cards", worksByCards},
 		{"says what is wrong", saysWhatIsWrong},
 		{"a bad order file", showsBadLines},
 		{"a new shop", setsUp},

@@ -210,6 +210,7 @@
     const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.name.startsWith("measured.") && /DO [A-Z ]+$/.exec(e.target.value);
     if (scanned && box) {
       e.target.value = e.target.value.slice(0, scanned.index);
+      e.target.dispatchEvent(new Event("input", { bubbles: true })); // so that the draft loses it too
       box.value = scanned[0];
       box.form.requestSubmit();
       return;
