@@ -176,6 +176,9 @@ func elementOf(path, list string) (index int, rest string, ok bool) {
 
 // fieldOf returns the field of the page that a path of the file is typed into, and its list; "" for none.
 func (d *draft) fieldOf(path string) (name, list, key string) {
+	if path == "treatments" { // no window yet: where the first is typed
+		return "treatments.0.window", "treatments", "window"
+	}
 	within, rest := "", path
 	for place := range d.places {
 		if after, ok := strings.CutPrefix(path, place+"."); ok && len(place) >= len(within) && place != "" {
@@ -206,7 +209,7 @@ func (s *Server) told(c *fiber.Ctx, d *draft) (fields []views.FieldProblem, gene
 			continue
 		}
 		text := say.T("taking.missing")
-		if p.Code != "missing_key" || p.MessageKey() != "problem.missing_key" {
+		if p.MessageKey() != "problem.missing_key" && p.Where != "treatments" {
 			if _, named := p.Args["Key"]; named {
 				args := map[string]any{}
 				for k, v := range p.Args {

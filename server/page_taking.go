@@ -11,7 +11,6 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/orderfile"
-	"tablehand/stations"
 	"tablehand/views"
 )
 
@@ -306,9 +305,4 @@ func (d *draft) settle() {
 		return
 	}
 	d.stuck = true
-}
-
-// editable reports whether an order's file can still be changed.
-func editable(o *stations.Order) bool {
-	return o.State == stations.OrderTaken || o.State == stations.OrderReleased
 }

@@ -72,7 +72,7 @@ var asked = map[string][]ask{
 		{key: "hang.bearing_to_floor", kind: "length", when: "floor"},
 		{key: "hang.heading_above_bearing", kind: "length", when: "floor"},
 		{key: "hang.clearance", kind: "length", when: "floor"},
-		{key: "heading", kind: "choice", need: true},
+		{key: "heading", kind: "choice", size: "wide", need: true},
 		{key: "tape", kind: "choice", list: "tapes", when: "tape"},
 		{key: "fullness", kind: "number", size: "short", when: "hand"},
 		{key: "face", kind: "choice", list: "fabrics", use: "face", need: true},
@@ -87,7 +87,7 @@ var asked = map[string][]ask{
 		{key: "heading_fold", kind: "length", more: true},
 		{key: "bottom_hem", kind: "length", more: true},
 		{key: "side_hem", kind: "length", more: true},
-		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, when: "tape", more: true},
+		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "tape", more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
 }

@@ -23,7 +23,7 @@ func everyPage(t *testing.T, s *shop) (paths []string, atWork string) {
 	s.start(t, s.station, f.panels[1].Ticket)
 	s.done(t, s.station, scan(f.panels[2].Ticket, "hold", "", "reason", "Flaw in the middle of the second width"), nil)
 	atWork = f.panels[1].Ticket
-	paths = []string{"/", "/orders", "/orders/SMI-1", "/orders/SMI-2", "/board", "/screen", "/ready", "/prices", "/setup", "/settings", "/check?now=1", "/hello", "/invoices/" + draft,
+	paths = []string{"/", "/orders", "/orders/SMI-1", "/orders/SMI-2", "/taking", "/orders/SMI-2/edit", "/board", "/screen", "/ready", "/prices", "/setup", "/settings", "/check?now=1", "/hello", "/invoices/" + draft,
 		"/t/" + f.panels[0].Ticket, "/t/" + atWork, "/t/" + f.panels[2].Ticket, "/t/" + f.cutting[0].Ticket, "/t/00000000X", "/nowhere", "/sign-in",
 		"/station/tape?ticket=" + atWork}
 	for _, r := range routeSeen {
