@@ -2,6 +2,7 @@ package paper
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"tablehand/engine/measure"
@@ -118,28 +119,50 @@ func (k *packet) cutList(t *stations.TicketSpec) {
 		k.keep(k.cautionBlock(c))
 	}
 	k.y += 4
-	var rows [][]string
+	k.table(k.cutTable(t))
+	k.y += 6
+	k.keep(k.ticks(t.Steps[0].Checks))
+}
+
+// cutTable has a column for trims and one for a half-drop's class only where a cut has one.
+func (k *packet) cutTable(t *stations.TicketSpec) ([]column, [][]string) {
+	columns := []column{
+		{k.say.T("paper.packet.cut"), 0.08}, {k.say.T("paper.packet.at"), 0.25}, {k.say.T("paper.packet.cut_length"), 0.13},
+		{k.say.T("paper.packet.trim"), 0.16}, {"", 0.08}, {k.say.T("paper.packet.for"), 0},
+	}
+	rows := make([][]string, len(t.Cuts))
 	for i, c := range t.Cuts {
 		at := k.say.T("paper.cutting.no_bolt")
 		if c.Bolt != "" {
 			at = k.say.T("paper.packet.from", "Bolt", c.Bolt, "From", k.say.Value(c.From))
 		}
-		class := ""
+		if c.Lot != "" {
+			at = join(at, k.say.T("paper.tag.lot", "Lot", c.Lot))
+		}
+		class, trim := "", ""
 		if c.Class != "" {
 			class = k.say.T("paper.cutting.class", "Class", c.Class)
 		}
-		trim := ""
 		for _, t := range []struct{ word, value string }{{"top", c.TrimTop}, {"bottom", c.TrimBottom}} {
 			if t.value != "" {
 				trim = join(trim, k.say.T("paper.packet.trim_"+t.word, "Length", k.say.Value(t.value)))
 			}
 		}
-		rows = append(rows, []string{"□ " + measure.Count(i+1), join(at, c.Lot), k.say.Value(c.Length), trim, class, strings.Join(k.pieces(c), "; ")})
+		rows[i] = []string{"□ " + measure.Count(i+1), at, k.say.Value(c.Length), trim, class, strings.Join(k.pieces(c), "; ")}
 	}
-	k.table([]column{
-		{k.say.T("paper.packet.cut"), 0.08}, {k.say.T("paper.packet.at"), 0.2}, {k.say.T("paper.packet.cut_length"), 0.14},
-		{k.say.T("paper.packet.trim"), 0.16}, {"", 0.07}, {k.say.T("paper.packet.for"), 0.35},
-	}, rows)
-	k.y += 6
-	k.keep(k.ticks(t.Steps[0].Checks))
+	for i := len(columns) - 2; i > 2; i-- {
+		if slices.ContainsFunc(rows, func(row []string) bool { return row[i] != "" }) {
+			continue
+		}
+		columns = slices.Delete(columns, i, i+1)
+		for n := range rows {
+			rows[n] = slices.Delete(rows[n], i, i+1)
+		}
+	}
+	last := &columns[len(columns)-1].width
+	*last = 1
+	for _, c := range columns[:len(columns)-1] {
+		*last -= c.width
+	}
+	return columns, rows
 }
