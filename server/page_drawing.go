@@ -2,6 +2,8 @@ package server
 
 import (
 	"bytes"
+	"context"
+	"fmt"
 	"sync"
 
 	"tablehand/engine/workup"
@@ -15,34 +17,56 @@ import (
 const mostWorked = 64
 
 // workups keeps orders worked out, since a station page draws a panel on every change of the floor. A work-up is
-// kept by its file's digest, so it is never old.
+// kept by its file, its digest or its order and revision, so it is never old.
 type workups struct {
 	mu     sync.Mutex
 	byFile map[string]*workup.Workup
 }
 
-// workupOf returns an order worked out; it is shared and must not be changed.
-func (s *Server) workupOf(o *stations.Order) (*workup.Workup, error) {
-	kept := &s.pages.worked
-	kept.mu.Lock()
-	w := kept.byFile[o.Digest]
-	kept.mu.Unlock()
+// of returns the work-up of a file, which work works out where it is not kept.
+func (k *workups) of(file string, work func(context.Context) (*workup.Workup, error)) (*workup.Workup, error) {
+	k.mu.Lock()
+	w := k.byFile[file]
+	k.mu.Unlock()
 	if w != nil {
 		return w, nil
 	}
 	ctx, cancel := waiting()
 	defer cancel()
-	w, err := s.desk().Workup(ctx, o.ID)
+	w, err := work(ctx)
 	if err != nil {
 		return nil, err
 	}
-	kept.mu.Lock()
-	defer kept.mu.Unlock()
-	if kept.byFile == nil || len(kept.byFile) >= mostWorked {
-		kept.byFile = map[string]*workup.Workup{}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.byFile == nil || len(k.byFile) >= mostWorked {
+		k.byFile = map[string]*workup.Workup{}
 	}
-	kept.byFile[o.Digest] = w
+	k.byFile[file] = w
 	return w, nil
+}
+
+// workupOf returns an order worked out; it is shared and must not be changed.
+func (s *Server) workupOf(o *stations.Order) (*workup.Workup, error) {
+	return s.pages.worked.of(o.Digest, func(ctx context.Context) (*workup.Workup, error) { return s.desk().Workup(ctx, o.ID) })
+}
+
+// drawingOf draws a ticket's panel as it is being made: in an older file of the order, where it stands in that.
+func (s *Server) drawingOf(o *stations.Order, t *stations.TicketSpec, say *i18n.Printer) (views.Drawing, error) {
+	if t.Drawn == nil {
+		w, err := s.workupOf(o)
+		if err != nil {
+			return views.Drawing{}, err
+		}
+		return drawing(w, t.Treatment, t.Panel, say)
+	}
+	w, err := s.pages.worked.of(fmt.Sprintf("%s revision %d", o.ID, t.Drawn.Revision), func(ctx context.Context) (*workup.Workup, error) {
+		return s.desk().workupAt(ctx, o.ID, t.Drawn.Revision)
+	})
+	if err != nil {
+		return views.Drawing{}, err
+	}
+	return drawing(w, t.Drawn.Treatment, t.Panel, say)
 }
 
 // drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.

@@ -97,11 +97,8 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 		}
 	}
 	if t.Spec.Kind == stations.PanelTicket && open.ShowsWork() {
-		w, err := s.workupOf(o)
-		if err != nil {
-			return nil, err
-		}
-		if open.Drawing, err = drawing(w, t.Spec.Treatment, t.Spec.Panel, s.printer(c)); err != nil {
+		var err error
+		if open.Drawing, err = s.drawingOf(o, t.Spec, s.printer(c)); err != nil {
 			return nil, err
 		}
 	}

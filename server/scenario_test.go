@@ -135,7 +135,8 @@ func (s *shop) try(t testing.TB, want scene) answer {
 		t.Fatal(err)
 	}
 	got := read(t, res)
-	if strings.Contains(string(got.body), "⟨") || strings.Contains(string(got.body), "no value") {
+	words := got.header.Get("Content-Type") != "application/pdf" // the bytes of a drawing may say anything
+	if words && (strings.Contains(string(got.body), "⟨") || strings.Contains(string(got.body), "no value")) {
 		t.Errorf("%s: the catalogue lacks a sentence, or a sentence an argument: %s", want.do, got.body)
 	}
 	if strings.Contains(want.do, " /api/") {

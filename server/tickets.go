@@ -74,8 +74,10 @@ func (d Desk) packet(ctx context.Context, order string, how Printing) (paper.Pac
 	}
 	doc := paper.PacketDoc{Revision: o.Revision, Workup: worked, TicketsDoc: paper.TicketsDoc{
 		Say: how.Say, Sheet: how.Sheet, Address: how.Address, Order: o.ID, Due: o.Due, Made: o.Taken, Fabrics: worked.Order.Fabrics,
-		Panel: func(t *stations.TicketSpec) *workup.Panel { return drawnIn(o, worked, t) },
 	}}
+	if doc.Panel, err = d.drawn(ctx, o, worked); err != nil {
+		return paper.PacketDoc{}, err
+	}
 	always, err := d.Store.Setting(ctx, store.PrintSidemark)
 	if err != nil {
 		return paper.PacketDoc{}, err
@@ -91,10 +93,36 @@ func (d Desk) packet(ctx context.Context, order string, how Printing) (paper.Pac
 	return doc, nil
 }
 
-// drawnIn returns a ticket's panel in the order's newest file, nil where its numbers are of an older one.
-func drawnIn(o *stations.Order, w *workup.Workup, t *stations.TicketSpec) *workup.Panel {
-	if t.Drawn != nil && t.Drawn.Revision != o.Revision {
-		return nil
+// drawn returns what tells how a ticket's panel lies as it is being made: in an older file of the order, where it stands
+// in that.
+func (d Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*stations.TicketSpec) *workup.Panel, error) {
+	older := map[int]*workup.Workup{}
+	for _, t := range o.Tickets {
+		if at := t.Spec.Drawn; at != nil && older[at.Revision] == nil {
+			w, err := d.workupAt(ctx, o.ID, at.Revision)
+			if err != nil {
+				return nil, err
+			}
+			older[at.Revision] = w
+		}
 	}
-	return paper.PanelOf(w, t.Treatment, t.Panel)
+	return func(t *stations.TicketSpec) *workup.Panel {
+		if t.Drawn != nil {
+			return paper.PanelOf(older[t.Drawn.Revision], t.Drawn.Treatment, t.Panel)
+		}
+		return paper.PanelOf(newest, t.Treatment, t.Panel)
+	}, nil
+}
+
+// workupAt works out one revision of a stored order. The error is not_found where there is none.
+func (d Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
+	source, err := d.Store.OrderFile(ctx, order, revision)
+	if err != nil {
+		return nil, err
+	}
+	w, problems := workOut(source)
+	if w == nil {
+		return nil, refuseProblems(problems)
+	}
+	return w, nil
 }
