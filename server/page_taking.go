@@ -165,14 +165,11 @@ func readDraft(c *fiber.Ctx) (*draft, error) {
 	d := &draft{base: base, places: map[string]string{}, shown: true}
 	fields := 0
 	root := typed{}
-	c.Request().PostArgs().VisitAll(func(name, value []byte) {
-		fields++
-		if fields <= maxFields {
-			root.put(strings.Split(string(name), "."), strings.ToValidUTF8(boxed(string(value)), "\ufffd"))
+	for name, value := range c.Request().PostArgs().All() {
+		if fields++; fields > maxFields {
+			return nil, refuse("too_large", "form")
 		}
-	})
-	if fields > maxFields {
-		return nil, refuse("too_large", "form")
+		root.put(strings.Split(string(name), "."), strings.ToValidUTF8(boxed(string(value)), "\ufffd"))
 	}
 	d.form = root.form(d, "", "", "order")
 	source, ok := orderfile.WithForm(base, d.form)

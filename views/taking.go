@@ -212,7 +212,12 @@ func (s sheetMaker) list(within, list string, forms []orderfile.Form) []*Part {
 }
 
 func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *Part {
-	g := &Part{Name: name, List: list, Number: number, From: form.From, Rest: form.Rest}
+	g := &Part{Name: name, List: list, Number: number, From: form.From}
+	for _, u := range form.Rest {
+		if strings.Trim(u.Text, "{}[] ") != "" { // something is in it
+			g.Rest = append(g.Rest, u)
+		}
+	}
 	for _, a := range asked[list] {
 		f := s.field(name, list, a, form)
 		if !a.more {

@@ -310,3 +310,32 @@ func changeItem(t *rapid.T, f *orderfile.Form, list, text string) {
 		}
 	}
 }
+
+// FuzzForm holds any file to this: a form of it that nobody changes gives the file back, and one that is changed
+// gives a file that has the change, or none; nothing panics.
+func FuzzForm(f *testing.F) {
+	for _, seed := range []string{commented, "order: A", "", "# a", "treatments:\n- {window: a,\n   hang: {clearance: 1} }\n", `{"order": "A", "treatments": [{}]}`,
+		"notes: >\n a\n b\ntapes: [{id: a}, # c\n {id: b}]", "? order\n: A\n", "fabrics:\n- id: a\n  bolts:\n  - id: b\n", "order:\n"} {
+		f.Add(seed, "a: b")
+	}
+	f.Fuzz(func(t *testing.T, src, text string) {
+		form, ok := orderfile.FormOf([]byte(src))
+		if !ok {
+			return
+		}
+		if got, ok := orderfile.WithForm([]byte(src), form); ok && len(form.Text)+len(form.Lists) > 0 {
+			if want := strings.ReplaceAll(plainText(src), "\r", "\n"); string(got) != want {
+				t.Fatalf("unchanged, and yet %q became %q", want, got)
+			}
+		}
+		form.Text["customer"] = text
+		form.Lists["treatments"] = append(form.Lists["treatments"], orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{"window": text, "notes": text}})
+		got, ok := orderfile.WithForm([]byte(src), form)
+		if !ok {
+			return
+		}
+		if again, ok := orderfile.FormOf(got); !ok || len(again.Lists["treatments"]) != len(form.Lists["treatments"]) {
+			t.Fatalf("%q with %q became %q", src, text, got)
+		}
+	})
+}
