@@ -51,13 +51,51 @@ func (o *Overlay) Apply(e Event) {
 func (o *Overlay) applyRelease(e Event) {
 	order := o.ownOrder(e.Order)
 	order.State = OrderReleased
-	order.Tickets = make([]*Ticket, len(e.Tickets))
-	for i := range e.Tickets {
-		t := newTicket(&e.Tickets[i], order, i, e.At)
-		order.Tickets[i] = t
-		o.tickets[t.Spec.Code] = t
-	}
+	o.add(order, named(e.Tickets), e)
 	o.settle(e.Order)
+}
+
+// add puts new tickets on an order: cutting tickets behind those that cut already, a panel behind the others of its
+// window, one of a new window at the end.
+func (o *Overlay) add(order *Order, specs []TicketSpec, e Event) {
+	first := len(order.Tickets) == 0 // a release's stand in their order already
+	for i := range specs {
+		t := newTicket(&specs[i], order, len(order.Tickets), e.At)
+		o.tickets[t.Spec.Code] = t
+		if first {
+			order.Tickets = append(order.Tickets, t)
+		} else {
+			order.Tickets = slices.Insert(order.Tickets, order.behind(t.Spec), t)
+		}
+	}
+	for i, t := range order.Tickets {
+		if t.place != i {
+			order.Tickets[i] = o.moved(t, i)
+		}
+	}
+	o.assignCloth(order)
+}
+
+// behind returns where a new ticket stands among the order's.
+func (o *Order) behind(s *TicketSpec) int {
+	for i := len(o.Tickets); i > 0; i-- {
+		was := o.Tickets[i-1].Spec
+		if was.Kind == s.Kind && (s.Kind == CuttingTicket || was.Window == s.Window && was.Room == s.Room) {
+			return i
+		}
+	}
+	return len(o.Tickets)
+}
+
+// moved gives a ticket another place in its order.
+func (o *Overlay) moved(t *Ticket, place int) *Ticket {
+	own := o.tickets[t.Spec.Code]
+	if own == nil {
+		own = t.copy()
+		o.tickets[t.Spec.Code] = own
+	}
+	own.place = place
+	return own
 }
 
 // bill puts the panels of an invoice on it, or takes them off with "".
@@ -104,6 +142,11 @@ func (o *Overlay) applyScan(e Event) {
 		step.resume()
 	case SendBack:
 		t.sendBack(e)
+		if e.Respec != nil {
+			t.respec(e.Respec)
+		}
+	case Remake:
+		o.applyRemake(t, e)
 	case Undo:
 		t.takeBack(taken)
 	}
@@ -152,7 +195,9 @@ func (t *Ticket) takeBack(m *move) {
 		t.Steps[t.At].State = Waiting
 	}
 	t.At = m.step
+	spec := t.Steps[m.step].Spec
 	t.Steps[m.step] = m.before
+	t.Steps[m.step].Spec = spec
 	if m.action == Finish {
 		t.Steps[m.step].Measured, t.Steps[m.step].Checks = ended.Measured, ended.Checks
 	}

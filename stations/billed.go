@@ -95,3 +95,14 @@ func likeness(l InvoiceLine) alike {
 	}
 	return a
 }
+
+// Total is the sum of the lines that have an amount.
+func (i *Invoice) Total() billing.Money {
+	var amounts []billing.Money
+	for _, l := range i.Lines {
+		if l.Amount != nil {
+			amounts = append(amounts, *l.Amount)
+		}
+	}
+	return billing.Sum(i.Currency, amounts)
+}

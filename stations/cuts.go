@@ -7,8 +7,9 @@ import (
 	"tablehand/engine/workup"
 )
 
-// lines writes the cuts in the order in which they are cut: along each bolt, then those that found no bolt.
-func (c cloth) lines(w *workup.Workup) []CutLine {
+// lines writes the cuts in the order in which they are cut: along each bolt, then those that found no bolt. who has
+// the panels' codes.
+func (c cloth) lines(w *workup.Workup, who map[seat]Code) []CutLine {
 	byID := make(map[string]*workup.Cut, len(c.plan.Cuts))
 	for i := range c.plan.Cuts {
 		byID[c.plan.Cuts[i].ID] = &c.plan.Cuts[i]
@@ -25,36 +26,40 @@ func (c cloth) lines(w *workup.Workup) []CutLine {
 			continue
 		}
 		placed[p.Cut] = true
-		line := c.line(w, cut)
+		line := c.line(w, cut, who)
 		line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], p.From.In(c.units)
 		lines = append(lines, line)
 	}
 	for i := range c.plan.Cuts {
 		if !placed[c.plan.Cuts[i].ID] {
-			lines = append(lines, c.line(w, &c.plan.Cuts[i]))
+			lines = append(lines, c.line(w, &c.plan.Cuts[i], who))
 		}
 	}
 	return lines
 }
 
-func (c cloth) line(w *workup.Workup, cut *workup.Cut) CutLine {
+func (c cloth) line(w *workup.Workup, cut *workup.Cut, who map[seat]Code) CutLine {
 	line := CutLine{Cut: cut.ID, Length: cut.Length.In(c.units), TrimTop: present(cut.TrimTop, c.units), TrimBottom: present(cut.TrimBottom, c.units)}
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
 		line.Class = string(rune('A' + cut.Class))
 	}
 	of := &w.Order.Treatments[cut.Treatment]
 	for _, p := range cut.For {
-		line.For = append(line.For, CutPart{Window: of.Window, Copy: p.Copy, Copies: of.Quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
+		line.For = append(line.For, CutPart{Ticket: who[seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: of.Window, Copy: p.Copy, Copies: of.Quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
 	}
 	return line
 }
 
-// remnants are what the cuts leave at the end of each bolt that they open.
+// remnants are what the cuts, and those of others, leave at the end of each bolt that they open.
 func (c cloth) remnants() []Remnant {
 	last := lastCuts(c.plan.Plan.Placements)
 	var remnants []Remnant
 	for _, b := range c.plan.Fabric.Bolts {
-		if to, opened := last[b.ID]; opened && to < b.Length {
+		to, opened := last[b.ID]
+		for _, s := range c.taken[b.ID] {
+			to = max(to, s.To)
+		}
+		if opened && to < b.Length {
 			remnants = append(remnants, Remnant{Bolt: b.ID, From: to.In(c.units), Length: (b.Length - to).In(c.units)})
 		}
 	}

@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -61,6 +62,9 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	case order.State != OrderTaken:
 		return refuse("already_released", "order", "Order", c.Order)
 	}
+	if c.Digest != "" && c.Digest != order.Digest {
+		return refuse("busy", "") // revised while its tickets were planned
+	}
 	short := c.FabricShort || c.LotsMixed
 	switch {
 	case short && c.Override && !mayDecide(c.Actor):
@@ -77,7 +81,10 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 			return refuse("busy", "") // a code drawn twice: the next draw will do
 		}
 	}
-	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, c.Tickets
+	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, slices.Clone(c.Tickets)
+	for i := range e.Tickets {
+		e.Tickets[i].Revision = order.Revision
+	}
 	if short {
 		e.Override, e.Reason = true, c.Reason
 	}

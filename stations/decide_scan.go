@@ -21,6 +21,8 @@ func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 		return o.decideSendBack(t, c, e)
 	case Accept:
 		return decideAccept(t, c, e)
+	case Remake:
+		return o.decideRemake(t, c, e)
 	}
 	return refuse("bad_value", "action", "Name", "action", "Value", string(c.Action))
 }
@@ -87,16 +89,16 @@ func (o *Overlay) notHere(t *Ticket, at Station) *Refusal {
 // cutByFabric refuses to cut a panel by itself and names the tickets that cut its cloth.
 func (o *Overlay) cutByFabric(t *Ticket) *Refusal {
 	r := t.refuse("cut_by_fabric", "ticket")
-	for _, cut := range o.order(t.Order).cuts(t.Spec.Fabrics) {
+	for _, cut := range o.cutters(t) {
 		r.Where.Tickets = append(r.Where.Tickets, cut.Spec.Code)
 	}
 	return r
 }
 
-// uncut returns the cutting tickets of a panel's fabrics that aren't finished, but for one.
+// uncut returns the cutting tickets of a panel that aren't finished, but for one.
 func (o *Overlay) uncut(t *Ticket, but Code) []Code {
 	var codes []Code
-	for _, cut := range o.order(t.Order).cuts(t.Spec.Fabrics) {
+	for _, cut := range o.cutters(t) {
 		if cut.Spec.Code != but && cut.State() != Finished {
 			codes = append(codes, cut.Spec.Code)
 		}
@@ -136,7 +138,7 @@ func (t *Ticket) after() Station {
 func (o *Overlay) madeReady(cut *Ticket) []Moved {
 	var moved []Moved
 	for _, p := range o.order(cut.Order).Tickets {
-		if !p.isPanel() || p.Cancelled || p.At != 0 || !p.uses(cut.Spec.Fabric) ||
+		if !p.isPanel() || p.Cancelled || p.At != 0 || !p.cutFrom(cut) ||
 			len(o.uncut(p, cut.Spec.Code)) > 0 {
 			continue
 		}
@@ -154,7 +156,7 @@ func (o *Overlay) madeReady(cut *Ticket) []Moved {
 func (o *Overlay) takenBack(cut *Ticket) []Moved {
 	var moved []Moved
 	for _, p := range o.order(cut.Order).Tickets {
-		if !p.isPanel() || p.Cancelled || p.At != 1 || p.begun() || !p.uses(cut.Spec.Fabric) {
+		if !p.isPanel() || p.Cancelled || p.At != 1 || p.begun() || !p.cutFrom(cut) {
 			continue
 		}
 		state := Waiting
@@ -245,5 +247,6 @@ func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
 	if !t.isPanel() {
 		e.Also = o.takenBack(t)
 	}
+	e.Respec = t.takenUp(*e)
 	return nil
 }

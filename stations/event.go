@@ -64,6 +64,9 @@ type Revised struct {
 	Changed  []Changed    `json:"changed,omitempty"`
 	Specs    []Renumbered `json:"specs,omitempty"`
 	Dropped  []Code       `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
+	// Short and Mixed are fabrics that the office went on with though what is left is short, or of several lots.
+	Short []string `json:"short,omitempty"`
+	Mixed []string `json:"mixed,omitempty"`
 }
 
 // Changed is a ticket whose numbers a revision changes. Values are names of the work-up or of the order file:
@@ -84,6 +87,6 @@ type Renumbered struct {
 	Wanted *TicketSpec `json:"wanted,omitempty"`
 	// ClothStays: what is cut for the panel doesn't suffice for Wanted.
 	ClothStays bool `json:"cloth_stays,omitempty"`
-	// Removed: the newest file has no such window any more, but its cloth is cut.
+	// Removed: the newest file has no such window any more, but its cloth is cut. Its treatment is below 0.
 	Removed bool `json:"removed,omitempty"`
 }

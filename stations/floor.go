@@ -113,17 +113,6 @@ func (o *Order) Late(today string) bool {
 	return o.Due != "" && o.Due < today && (o.State == OrderTaken || o.State == OrderReleased)
 }
 
-// cuts returns the order's cutting tickets of the fabrics given.
-func (o *Order) cuts(fabrics []string) []*Ticket {
-	var cuts []*Ticket
-	for _, t := range o.Tickets {
-		if t.Spec.Kind == CuttingTicket && slices.Contains(fabrics, t.Spec.Fabric) {
-			cuts = append(cuts, t)
-		}
-	}
-	return cuts
-}
-
 // derivedState is the state of a released order that its tickets show.
 func (o *Order) derivedState(invoice func(id string) *Invoice) OrderState {
 	panels, billable, issued := 0, 0, 0

@@ -87,9 +87,7 @@ func (o *Overlay) ownTicket(code Code) *Ticket {
 	if own := o.tickets[code]; own != nil {
 		return own
 	}
-	own := new(Ticket)
-	*own = *o.base.tickets.get(code)
-	own.Steps = append([]StepNow(nil), own.Steps...)
+	own := o.base.tickets.get(code).copy()
 	o.tickets[code] = own
 	o.ownOrder(own.Order).Tickets[own.place] = own
 	return own

@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -10,12 +11,32 @@ import (
 // each with the steps of its heading's route and the numbers of the work-up. codes gives a new code each call.
 // Treatments that an error left without numbers, or whose tubes collide, get no tickets: such an order isn't taken.
 func Plan(w *workup.Workup, codes func() Code) []TicketSpec {
+	panels := plannedPanels(w)
+	who := map[seat]Code{}
+	for i := range panels {
+		panels[i].Code = codes()
+		who[seatOf(&panels[i])] = panels[i].Code
+	}
 	var tickets []TicketSpec
 	for i := range w.Cloth {
 		if len(w.Cloth[i].Cuts) > 0 {
-			tickets = append(tickets, cuttingTicket(w, &w.Cloth[i], codes()))
+			tickets = append(tickets, clothOf(w, &w.Cloth[i]).ticket(w, codes(), who))
 		}
 	}
+	return append(tickets, panels...)
+}
+
+// seat says which panel of an order one is: of which treatment of the newest file, which of its windows, which panel.
+type seat struct {
+	treatment, copy int
+	panel           string
+}
+
+func seatOf(s *TicketSpec) seat { return seat{s.Treatment, s.Copy, s.Panel} }
+
+// plannedPanels are the tickets of an order's panels in file order, without codes yet.
+func plannedPanels(w *workup.Workup) []TicketSpec {
+	var panels []TicketSpec
 	for i := range w.Treatments {
 		t := &w.Treatments[i]
 		if t.Collision {
@@ -23,21 +44,22 @@ func Plan(w *workup.Workup, codes func() Code) []TicketSpec {
 		}
 		for copy := 1; copy <= t.Quantity; copy++ {
 			for p := range t.Panels {
-				ticket := panelTicket(w, t, &t.Panels[p], codes())
+				ticket := panelTicket(w, t, &t.Panels[p])
 				ticket.Copy, ticket.Copies = copy, t.Quantity
-				tickets = append(tickets, ticket)
+				panels = append(panels, ticket)
 			}
 		}
 	}
-	return tickets
+	return panels
 }
 
-func panelTicket(w *workup.Workup, t *workup.Treatment, p *workup.Panel, code Code) TicketSpec {
+func panelTicket(w *workup.Workup, t *workup.Treatment, p *workup.Panel) TicketSpec {
 	line := &w.Order.Treatments[t.Index]
 	m := made{panel: p, line: line, units: w.Order.Units}
 	return TicketSpec{
-		Code: code, Kind: PanelTicket, Treatment: t.Index, Window: t.Window, Room: t.Room, Panel: string(p.ID),
+		Kind: PanelTicket, Treatment: t.Index, Window: t.Window, Room: t.Room, Panel: string(p.ID),
 		Fabrics: fabricsOf(line), Heading: t.Heading, Widths: p.Widths, Units: w.Order.Units,
+		Lining: line.Lining, Interlining: line.Interlining,
 		Notes: written(w.Order.Notes, line.Notes), CordEnd: p.CordEnd,
 		Steps: panelSteps(m, t.Heading, w.Order.Conventions.Tolerances),
 	}
@@ -102,20 +124,37 @@ func (a asked) of(m made, s Station, tolerances orderfile.Tolerances) Entry {
 	return e
 }
 
-// cloth is one fabric's cutting.
+// cloth is one fabric's cutting, whole or part of it.
 type cloth struct {
 	plan  *workup.ClothPlan
 	total workup.FabricTotal
 	units measure.Unit
+	taken map[string][]cutting.Span // by bolt, what others have cut of it or will
 }
 
-func cuttingTicket(w *workup.Workup, plan *workup.ClothPlan, code Code) TicketSpec {
+// clothOf is the whole cutting of a fabric, as at the release.
+func clothOf(w *workup.Workup, plan *workup.ClothPlan) cloth {
 	c := cloth{plan: plan, units: w.Order.Units}
 	for _, total := range w.Totals.Fabrics {
 		if total.Fabric == plan.Fabric.ID {
 			c.total = total
 		}
 	}
+	return c
+}
+
+// ticket makes the cutting ticket; who has the panels' codes.
+func (c cloth) ticket(w *workup.Workup, code Code, who map[seat]Code) TicketSpec {
+	t := TicketSpec{
+		Code: code, Kind: CuttingTicket, Fabric: c.plan.Fabric.ID, Units: w.Order.Units, Notes: written(w.Order.Notes),
+		Cuts: c.lines(w, who), Remnants: c.remnants(),
+	}
+	t.Steps = []StepSpec{c.step()}
+	return t
+}
+
+// step is the one step of a cutting ticket.
+func (c cloth) step() StepSpec {
 	list := shipped().Cloth
 	step := StepSpec{Station: Cutting, Cautions: list.Cautions, Minutes: list.Minutes}
 	for _, name := range list.Values {
@@ -126,8 +165,5 @@ func cuttingTicket(w *workup.Workup, plan *workup.ClothPlan, code Code) TicketSp
 	for _, k := range list.Checks {
 		step.Checks = append(step.Checks, k.Name)
 	}
-	return TicketSpec{
-		Code: code, Kind: CuttingTicket, Fabric: plan.Fabric.ID, Units: w.Order.Units, Notes: written(w.Order.Notes),
-		Steps: []StepSpec{step}, Cuts: c.lines(w), Remnants: c.remnants(),
-	}
+	return step
 }

@@ -155,7 +155,7 @@ func TestRoutesFile(t *testing.T) {
 	if _, err := readRoutes(routesFile); err != nil {
 		t.Fatal(err)
 	}
-	if want := []Station{Cutting, Joining, Fold, Tape, PullUp, Inserts, Pressing, Packing}; !slices.Equal(Stations(), want) {
+	if want := []Station{Cutting, Joining, Fold, Tape, PullUp, Inserts, Heading, Pleating, Tacking, Pressing, Packing}; !slices.Equal(Stations(), want) {
 		t.Errorf("stations %q, want %q", Stations(), want)
 	}
 	for _, bad := range []struct{ old, new, says string }{

@@ -183,8 +183,8 @@ func ticketInOrder(t fataler, o *Order, ticket *Ticket) {
 	}
 	if ticket.isPanel() && ticket.At == 1 && !ticket.begun() || ticket.isPanel() && ticket.At == 0 && !ticket.Cancelled {
 		uncut := 0
-		for _, c := range o.cuts(ticket.Spec.Fabrics) {
-			if c.State() != Finished {
+		for _, c := range o.Tickets {
+			if !c.isPanel() && !c.Cancelled && c.Spec.panels()[ticket.Spec.Code] && c.State() != Finished {
 				uncut++
 			}
 		}

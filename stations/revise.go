@@ -1,8 +1,50 @@
 package stations
 
-// decideRevise replaces an order's file.
+import (
+	"slices"
+)
+
+// decideRevise replaces an order's file. Before the release that is all. After it the new file's panels are matched
+// with the tickets there are, and each ticket follows as far as cloth and work allow; nothing changes under the hands
+// of somebody at work:
+//
+//   - A window is the same when it has its name and room, among those of one name in their order; or under another name
+//     when all its numbers are the same. Within it panels go by copy and side.
+//   - A panel whose cloth isn't cut, or is cut alike and not begun, takes all its new numbers. One that is begun keeps
+//     those of the steps done, and of later steps what hangs together with them (see blend). One whose cloth is cut
+//     otherwise than it is wanted now stays as it was released: the office sends it back, if the cloth suffices, or has
+//     it remade.
+//   - A new panel gets a new ticket. One that the file doesn't have any more is cancelled, or, once its cloth is cut,
+//     stays and says so.
+//   - A cutting ticket that nobody has begun is laid out anew in place; one begun or done stays, and what is to be cut
+//     beyond it is on another ticket of the fabric, from what is left of the bolts, the lot of the same window first.
+//     Cloth that is short or mixed there is refused unless the office overrides, as at the release.
+//   - Codes stay: an old label leads to the same panel.
 func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	order := o.order(c.Order)
+	if r := o.notRevisable(order, c); r != nil {
+		return r
+	}
+	file := c.Sheet.Work.Order
+	e.Actor, e.Order = c.Actor, c.Order
+	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest}
+	if order.State == OrderTaken {
+		return nil
+	}
+	r := o.revise(order, c.Sheet, e)
+	if len(r.short)+len(r.mixed) == 0 {
+		return o.unknown(e.Tickets)
+	}
+	if refusal := clothRefused(c.Actor, c.Override, c.Reason, c.Order, r.short, r.mixed); refusal != nil {
+		return refusal
+	}
+	e.Override, e.Reason = true, c.Reason
+	e.Revised.Short, e.Revised.Mixed = r.short, r.mixed
+	return o.unknown(e.Tickets)
+}
+
+// notRevisable refuses an order that takes no new file.
+func (o *Overlay) notRevisable(order *Order, c ReviseOrder) *Refusal {
 	switch {
 	case order == nil:
 		return refuse("not_found", "order", "Order", c.Order)
@@ -17,14 +59,325 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	case c.From != 0 && c.From != order.Revision:
 		return refuse("revised_meanwhile", "", "Order", c.Order, "Revision", order.Revision)
 	}
-	file := c.Sheet.Work.Order
-	e.Actor, e.Order = c.Actor, c.Order
-	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest}
+	for _, t := range order.Tickets {
+		if t.Invoice != "" && order.Customer != c.Sheet.Work.Order.Customer {
+			return t.refuse("already_invoiced", "customer") // it is billed to the customer of before
+		}
+	}
 	return nil
+}
+
+// clothRefused refuses cloth that is short or of mixed lots, unless the office passes over that for a reason.
+func clothRefused(actor Actor, override bool, reason, order string, short, mixed []string) *Refusal {
+	switch {
+	case override && !mayDecide(actor):
+		return refuse("forbidden", "override")
+	case override && blank(reason):
+		return refuse("reason_missing", "reason")
+	case override:
+		return nil
+	case len(short) > 0:
+		return refuse("fabric_short", "", "Order", order, "Fabrics", short)
+	}
+	return refuse("lots_mixed", "", "Order", order, "Fabrics", mixed)
+}
+
+// unknown refuses codes that were drawn twice: the next draw will do.
+func (o *Overlay) unknown(tickets []TicketSpec) *Refusal {
+	for i := range tickets {
+		if o.ticket(tickets[i].Code) != nil {
+			return refuse("busy", "")
+		}
+	}
+	return nil
+}
+
+// revising is a released order being held against a new file.
+type revising struct {
+	*Overlay
+	order  *Order
+	sheet  Sheet
+	out    *Event
+	panels []*pairing        // of the new file, in its order
+	by     map[Code]*pairing // likewise
+	gone   map[Code]bool     // panels that the file doesn't have; true where their cloth is cut
+	who    map[seat]Code
+	has    pieces // what is cut for the panels, or to be cut as the order stands
+	asks   pieces // what the new file wants for them
+
+	short, mixed []string // fabrics
+
+	away   map[int]int // what nowhere has given
+	lowest int
+}
+
+// pairing is a panel of the new file with its ticket, nil for a new one.
+type pairing struct {
+	want  TicketSpec
+	t     *Ticket
+	now   TicketSpec // what stands on the ticket afterwards
+	cloth bool       // its cloth stays as it is cut, or planned with what is
+}
+
+// revise fills the event in with all that the new file changes.
+func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
+	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[Code]*pairing{}, gone: map[Code]bool{},
+		who: map[seat]Code{}, has: pieces{}, asks: pieces{}}
+	r.pair()
+	for i := range sheet.Work.Cloth {
+		c := clothOf(sheet.Work, &sheet.Work.Cloth[i])
+		r.asks.add(c.plan.Fabric.ID, c.lines(sheet.Work, r.who))
+	}
+	for _, t := range order.Tickets {
+		if !t.isPanel() && !t.Cancelled {
+			r.has.add(t.Spec.Fabric, t.Spec.Cuts)
+		}
+	}
+	for _, p := range r.panels {
+		r.renumber(p)
+	}
+	for _, t := range order.Tickets {
+		if _, gone := r.gone[t.Spec.Code]; gone {
+			r.remove(t)
+		}
+	}
+	r.recut()
+	r.move()
+	return r
+}
+
+// pair finds the tickets of the new file's panels, and those that it has no panel for.
+func (r *revising) pair() {
+	places := map[seat]*Ticket{}
+	for _, t := range r.order.Tickets {
+		if t.isPanel() && !t.Cancelled {
+			places[seatOf(t.Spec)] = t
+			r.gone[t.Spec.Code] = r.cutFor(t)
+		}
+	}
+	planned := plannedPanels(r.sheet.Work)
+	old := r.windows(planned, places)
+	for i := range planned {
+		p := &pairing{want: planned[i]}
+		p.want.Revision = r.out.Revised.Revision
+		if treatment, known := old[p.want.Treatment]; known {
+			p.t = places[seat{treatment, p.want.Copy, p.want.Panel}]
+		}
+		if p.t == nil {
+			p.want.Code = r.sheet.Codes()
+		} else {
+			p.want.Code, p.want.RemadeFrom = p.t.Spec.Code, p.t.Spec.RemadeFrom
+			delete(r.gone, p.want.Code)
+		}
+		r.who[seatOf(&p.want)] = p.want.Code
+		r.panels = append(r.panels, p)
+		r.by[p.want.Code] = p
+	}
+}
+
+// windows says which treatment of the order, as it stands, each of the new file's is.
+func (r *revising) windows(planned []TicketSpec, places map[seat]*Ticket) map[int]int {
+	var were, are []*TicketSpec // one panel of each window, in file order
+	seen := map[int]bool{}
+	for _, t := range r.order.Tickets {
+		if s := t.Spec; t.isPanel() && !t.Cancelled && !seen[s.Treatment] {
+			seen[s.Treatment] = true
+			were = append(were, s)
+		}
+	}
+	slices.SortStableFunc(were, func(a, b *TicketSpec) int {
+		if (a.Treatment < 0) != (b.Treatment < 0) { // a window removed before comes back only as the last choice
+			return b.Treatment - a.Treatment
+		}
+		return a.Treatment - b.Treatment
+	})
+	for i := range planned {
+		if i == 0 || planned[i].Treatment != planned[i-1].Treatment {
+			are = append(are, &planned[i])
+		}
+	}
+	same := map[int]int{}
+	match := func(alike func(was, is *TicketSpec) bool) {
+		for i, is := range are {
+			k := slices.IndexFunc(were, func(was *TicketSpec) bool { return is != nil && was != nil && alike(was, is) })
+			if k >= 0 {
+				same[is.Treatment], are[i], were[k] = were[k].Treatment, nil, nil
+			}
+		}
+	}
+	match(func(was, is *TicketSpec) bool { return was.Window == is.Window && was.Room == is.Room })
+	match(func(was, is *TicketSpec) bool {
+		return is.Panel == was.Panel && onlyRenamed(places[seatOf(was)].newest(), is)
+	})
+	return same
+}
+
+// newest is a panel's ticket as the order's newest file has it.
+func (t *Ticket) newest() *TicketSpec {
+	if t.Wanted != nil {
+		return t.Wanted
+	}
+	return t.Spec
+}
+
+// onlyRenamed reports whether two tickets have all numbers in common.
+func onlyRenamed(was, is *TicketSpec) bool {
+	return len(slices.DeleteFunc(differing(was, is), isWord)) == 0
+}
+
+// isWord reports whether a name of differing is of words on the ticket, which no work depends on.
+func isWord(name string) bool {
+	return name == "window" || name == "room" || name == "quantity" || name == "notes"
+}
+
+// cutFor reports whether any of a panel's cloth is cut, or may be.
+func (r *revising) cutFor(t *Ticket) bool {
+	return slices.ContainsFunc(r.cutters(t), (*Ticket).cutInto)
+}
+
+// cutOf reports whether a panel's cloth of one fabric is cut, or may be.
+func (r *revising) cutOf(t *Ticket, fabric string) bool {
+	return slices.ContainsFunc(r.cutters(t), func(c *Ticket) bool { return c.Spec.Fabric == fabric && c.cutInto() })
+}
+
+// renumber settles what stands on a panel's ticket from now on.
+func (r *revising) renumber(p *pairing) {
+	t := p.t
+	if t == nil {
+		p.now = p.want
+		r.out.Tickets = append(r.out.Tickets, p.want)
+		return
+	}
+	names := differing(t.newest(), &p.want)
+	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
+	if len(names) > 0 {
+		var suffices bool
+		p.cloth, suffices = r.clothStays(p)
+		n = t.renumbered(&p.want, p.cloth, Drawn{r.order.Revision, t.Spec.Treatment})
+		n.ClothStays = p.cloth && !suffices
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: p.want.Code, Values: names, Protected: len(n.Kept) > 0})
+	} else if len(t.Kept) > 0 {
+		p.cloth, _ = r.clothStays(p)
+	}
+	moved := n.Spec.Treatment != p.want.Treatment || t.Removed
+	n.Spec.Treatment = p.want.Treatment
+	if n.Wanted != nil && moved {
+		wanted := *n.Wanted
+		wanted.Treatment = p.want.Treatment
+		n.Wanted = &wanted
+	}
+	p.now = n.Spec
+	if len(names) > 0 || moved {
+		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
+	}
+}
+
+// renumbered is what a panel's ticket has when the newest file wants it otherwise; drawn is where the file of before
+// has it.
+func (t *Ticket) renumbered(want *TicketSpec, clothStays bool, drawn Drawn) Renumbered {
+	n := Renumbered{Spec: t.blend(want, clothStays)}
+	n.Spec.Drawn = nil
+	if n.Kept = differing(&n.Spec, want); len(n.Kept) > 0 {
+		n.Wanted = want
+		if n.Spec.Drawn = t.Spec.Drawn; n.Spec.Drawn == nil {
+			n.Spec.Drawn = &drawn
+		}
+	}
+	if len(differing(t.Spec, &n.Spec)) == 0 {
+		n.Spec.Revision = t.Spec.Revision // its paper is still good
+	}
+	return n
+}
+
+// clothStays reports whether the new file wants a panel's cloth otherwise while some of it is cut or the panel begun,
+// and whether what is cut would do for it.
+func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
+	suffices = true
+	for _, fabric := range union(p.t.Spec.Fabrics, p.want.Fabrics) {
+		has, asks := r.has.of(p.want.Code, fabric), r.asks.of(p.want.Code, fabric)
+		if slices.Equal(has, asks) {
+			continue
+		}
+		if cut := r.cutOf(p.t, fabric); cut || p.t.begun() {
+			stays = true
+			suffices = suffices && cut && fit(asks, has)
+		}
+	}
+	return stays, suffices || !stays
+}
+
+// union returns the texts of both lists, each once.
+func union(a, b []string) []string {
+	all := slices.Clone(a)
+	for _, s := range b {
+		if !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// remove takes a panel off that the new file doesn't have: it is cancelled, or kept and flagged when its cloth is cut.
+func (r *revising) remove(t *Ticket) {
+	switch {
+	case t.Removed:
+	case !r.gone[t.Spec.Code]:
+		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
+	default:
+		names := []string{"quantity"}
+		n := Renumbered{Spec: *t.Spec, Kept: names, Removed: true}
+		if n.Spec.Drawn == nil {
+			n.Spec.Drawn = &Drawn{r.order.Revision, t.Spec.Treatment}
+		}
+		n.Spec.Treatment = r.nowhere(t.Spec.Treatment)
+		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: names, Protected: true})
+	}
+}
+
+// nowhere gives the treatments that the file has no more each a number of its own, below 0 and free.
+func (r *revising) nowhere(treatment int) int {
+	if r.away == nil {
+		r.away = map[int]int{}
+		for _, t := range r.order.Tickets {
+			r.lowest = min(r.lowest, t.Spec.Treatment)
+		}
+	}
+	if _, known := r.away[treatment]; !known {
+		r.lowest--
+		r.away[treatment] = r.lowest
+	}
+	return r.away[treatment]
 }
 
 func (o *Overlay) applyRevise(e Event) {
 	order := o.ownOrder(e.Order)
-	order.Revision, order.Digest = e.Revised.Revision, e.Revised.Digest
-	order.Customer, order.Due = e.Revised.Customer, e.Revised.Due
+	rev := e.Revised
+	order.Revision, order.Digest = rev.Revision, rev.Digest
+	words := order.Customer != rev.Customer || order.Due != rev.Due
+	order.Customer, order.Due = rev.Customer, rev.Due
+	changed := map[Code]bool{}
+	for _, c := range rev.Changed {
+		changed[c.Ticket] = true
+	}
+	for i := range rev.Specs {
+		code := rev.Specs[i].Spec.Code
+		t := o.ownTicket(code)
+		if changed[code] {
+			t = o.touch(code, e.At)
+		}
+		t.respec(&rev.Specs[i])
+	}
+	for _, code := range rev.Dropped {
+		o.touch(code, e.At).Cancelled = true
+	}
+	o.add(order, e.Tickets, e)
+	for _, m := range e.Also {
+		o.applyCloth(m, e)
+	}
+	for i := 0; words && i < len(order.Tickets); i++ {
+		t := o.ownTicket(order.Tickets[i].Spec.Code)
+		t.Customer, t.Due = order.Customer, order.Due
+	}
+	o.settle(e.Order)
 }

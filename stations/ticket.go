@@ -16,11 +16,19 @@ type Ticket struct {
 	Steps     []StepNow
 	Invoice   string // draft that it stands on, also when that is issued; "" for none
 	Changed   time.Time
+	RemadeAs  Code // the panel that replaces it
 
-	place   int   // in its order's Tickets
-	changes int   // counts what has happened to it
-	cutAt   int   // a panel's changes when its cloth was all cut
-	last    *move // the start or finish that may be taken back, nil when something has happened since
+	// What the order's newest file says against what is being made; see Renumbered.
+	Kept       []string
+	Wanted     *TicketSpec
+	ClothStays bool
+	Removed    bool
+
+	cutBy   []Code // the tickets that cut a panel's cloth
+	place   int    // in its order's Tickets
+	changes int    // counts what has happened to it
+	cutAt   int    // a panel's changes when its cloth was all cut
+	last    *move  // the start or finish that may be taken back, nil when something has happened since
 }
 
 // move is a start or a finish, kept so that it can be taken back.
@@ -86,9 +94,6 @@ func (t *Ticket) step(s Station) int {
 // isPanel reports whether cutting is done for the ticket by others.
 func (t *Ticket) isPanel() bool { return t.Spec.Kind == PanelTicket }
 
-// uses reports whether a panel has a piece of the fabric.
-func (t *Ticket) uses(fabric string) bool { return slices.Contains(t.Spec.Fabrics, fabric) }
-
 // begun reports whether somebody has worked on the panel since its cloth was cut; false while it isn't.
 func (t *Ticket) begun() bool {
 	if t.At != 1 {
@@ -108,4 +113,29 @@ func newTicket(spec *TicketSpec, o *Order, place int, at time.Time) *Ticket {
 		t.Steps[0].State = Ready
 	}
 	return t
+}
+
+// copy returns a ticket that may be changed.
+func (t *Ticket) copy() *Ticket {
+	own := new(Ticket)
+	*own = *t
+	own.Steps = append([]StepNow(nil), t.Steps...)
+	return own
+}
+
+// respec puts what a revision says on the ticket. A step that its route still has goes on as it was; another begins as
+// it would on a new ticket.
+func (t *Ticket) respec(r *Renumbered) {
+	spec := r.Spec
+	was := t.Steps
+	t.Spec, t.Kept, t.Wanted, t.ClothStays, t.Removed = &spec, r.Kept, r.Wanted, r.ClothStays, r.Removed
+	t.Steps = make([]StepNow, len(spec.Steps))
+	for i := range t.Steps {
+		if i < len(was) && was[i].Spec.Station == spec.Steps[i].Station {
+			t.Steps[i] = was[i]
+		} else {
+			t.Steps[i] = StepNow{State: Waiting}
+		}
+		t.Steps[i].Spec = &spec.Steps[i]
+	}
 }

@@ -56,7 +56,7 @@ func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
 func (o *Overlay) pastCutting(cut *Ticket) []Code {
 	var codes []Code
 	for _, p := range o.order(cut.Order).Tickets {
-		if p.isPanel() && p.uses(cut.Spec.Fabric) && p.At > 0 {
+		if p.isPanel() && p.cutFrom(cut) && p.At > 0 {
 			codes = append(codes, p.Spec.Code)
 		}
 	}

@@ -1,0 +1,89 @@
+package cutting
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Left is a problem on what is left of its bolts: taken are the stretches of each that are cut already, or promised
+// to somebody. A cut placed there meets none of them.
+func (p Problem) Left(taken map[string][]Span) Problem {
+	p.Bolts = slices.Clone(p.Bolts)
+	for i := range p.Bolts {
+		if spans := taken[p.Bolts[i].ID]; len(spans) > 0 {
+			p.Bolts[i].Flaws = slices.Concat(p.Bolts[i].Flaws, spans)
+		}
+	}
+	return p
+}
+
+// PlaceBound is Place for groups of which some have pieces already: bound names the lots that such a group was cut
+// from, and it goes on with those. Only where they have no room does it go on others, and is Mixed then. Groups that
+// are bound are placed first, since they have the least choice.
+func PlaceBound(p Problem, bound map[string][]string) Plan {
+	var plan Plan
+	left := p
+	var free []Cut
+	for _, g := range groupsOf(p.Cuts) {
+		lots := bound[g.name]
+		if len(lots) == 0 {
+			free = append(free, g.cuts...)
+			continue
+		}
+		plan.add(left.placeGroup(g, lots))
+		left = p.Left(plan.spans())
+	}
+	if len(free) > 0 || len(plan.Placements)+len(plan.Unplaced) == 0 {
+		left.Cuts = inOrderOf(p.Cuts, free)
+		plan.add(Place(left))
+	}
+	order := map[string]int{}
+	for i, b := range p.Bolts {
+		order[b.ID] = i
+	}
+	slices.SortStableFunc(plan.Placements, func(a, b Placement) int {
+		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From, b.From))
+	})
+	return plan
+}
+
+// placeGroup places one group on bolts of its lots, or failing that on any.
+func (p Problem) placeGroup(g group, lots []string) Plan {
+	own := p
+	p.Cuts, own.Cuts = g.cuts, g.cuts
+	own.Bolts = slices.DeleteFunc(slices.Clone(p.Bolts), func(b Bolt) bool { return !slices.Contains(lots, b.Lot) })
+	plan := Place(own)
+	if plan.Short == 0 {
+		return plan
+	}
+	plan = Place(p)
+	if len(plan.Placements) > 0 {
+		plan.Mixed = []string{g.name}
+	}
+	return plan
+}
+
+func (p *Plan) add(more Plan) {
+	p.Placements = append(p.Placements, more.Placements...)
+	p.Unplaced = append(p.Unplaced, more.Unplaced...)
+	p.Mixed = append(p.Mixed, more.Mixed...)
+	p.Short += more.Short
+}
+
+// spans are the stretches that a plan cuts, by bolt.
+func (p *Plan) spans() map[string][]Span {
+	spans := map[string][]Span{}
+	for _, pl := range p.Placements {
+		spans[pl.Bolt] = append(spans[pl.Bolt], Span{pl.From, pl.To})
+	}
+	return spans
+}
+
+// inOrderOf returns some of the cuts in the order of all.
+func inOrderOf(all, some []Cut) []Cut {
+	wanted := make(map[string]bool, len(some))
+	for _, c := range some {
+		wanted[c.ID] = true
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(c Cut) bool { return !wanted[c.ID] })
+}

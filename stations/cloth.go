@@ -1,0 +1,171 @@
+package stations
+
+import (
+	"slices"
+	"strings"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+)
+
+// Cutters returns the tickets that cut a panel's cloth.
+func (f *Floor) Cutters(panel *Ticket) []*Ticket { return f.Overlay().cutters(panel) }
+
+func (o *Overlay) cutters(panel *Ticket) []*Ticket {
+	var cuts []*Ticket
+	for _, code := range panel.cutBy {
+		cuts = append(cuts, o.ticket(code))
+	}
+	return cuts
+}
+
+// cutFrom reports whether the cutting ticket cuts cloth of the panel.
+func (t *Ticket) cutFrom(cut *Ticket) bool { return slices.Contains(t.cutBy, cut.Spec.Code) }
+
+// assignCloth tells every panel of an order which tickets cut its cloth: those with a piece of it among their cuts.
+func (o *Overlay) assignCloth(order *Order) {
+	cutBy := map[Code][]Code{}
+	for _, t := range order.Tickets {
+		if t.isPanel() || t.Cancelled {
+			continue
+		}
+		for code := range t.Spec.panels() {
+			cutBy[code] = append(cutBy[code], t.Spec.Code)
+		}
+	}
+	for _, t := range order.Tickets {
+		if by := cutBy[t.Spec.Code]; t.isPanel() && !t.Cancelled && !slices.Equal(by, t.cutBy) {
+			o.ownTicket(t.Spec.Code).cutBy = by
+		}
+	}
+}
+
+// panels are those that a cutting ticket cuts for.
+func (s *TicketSpec) panels() map[Code]bool {
+	codes := map[Code]bool{}
+	for i := range s.Cuts {
+		for _, p := range s.Cuts[i].For {
+			codes[p.Ticket] = true
+		}
+	}
+	return codes
+}
+
+// named fills in whose the pieces of a release's cuts are where its event doesn't say, as those of old ledgers: by
+// window, copy and panel, and among windows of one name whose piece of that place is not there yet.
+func named(tickets []TicketSpec) []TicketSpec {
+	tickets = slices.Clone(tickets)
+	for i := range tickets {
+		cut := &tickets[i]
+		if cut.Kind != CuttingTicket || !slices.ContainsFunc(cut.Cuts, func(l CutLine) bool { return l.For[0].Ticket == "" }) {
+			continue
+		}
+		type slot struct {
+			code  Code
+			place int
+		}
+		given := map[slot]bool{}
+		cut.Cuts = slices.Clone(cut.Cuts)
+		for j := range cut.Cuts {
+			line := &cut.Cuts[j]
+			line.For = slices.Clone(line.For)
+			for k := range line.For {
+				part := &line.For[k]
+				for n := range tickets {
+					p := &tickets[n]
+					if p.Kind == PanelTicket && p.Window == part.Window && p.Copy == part.Copy && p.Panel == part.Panel &&
+						slices.Contains(p.Fabrics, cut.Fabric) && !given[slot{p.Code, part.Place}] {
+						part.Ticket = p.Code
+						given[slot{p.Code, part.Place}] = true
+						break
+					}
+				}
+			}
+		}
+	}
+	return tickets
+}
+
+// piece is a loom width of a panel as it is cut, or half of one.
+type piece struct {
+	length measure.Length
+	half   bool
+	class  string
+}
+
+// pieces are what panels have or are to have of each fabric, in order of length.
+type pieces map[Code]map[string][]piece
+
+// add takes the cuts of a fabric in.
+func (p pieces) add(fabric string, lines []CutLine) {
+	for i := range lines {
+		l := &lines[i]
+		for _, part := range l.For {
+			if p[part.Ticket] == nil {
+				p[part.Ticket] = map[string][]piece{}
+			}
+			p[part.Ticket][fabric] = append(p[part.Ticket][fabric], piece{lengthOf(l.Length), part.Half != "", l.Class})
+		}
+	}
+}
+
+// of returns a panel's pieces of a fabric, sorted.
+func (p pieces) of(panel Code, fabric string) []piece {
+	list := slices.Clone(p[panel][fabric])
+	slices.SortFunc(list, func(a, b piece) int {
+		switch {
+		case a.half != b.half && a.half:
+			return 1
+		case a.half != b.half:
+			return -1
+		case a.length != b.length && a.length < b.length:
+			return 1
+		case a.length != b.length:
+			return -1
+		}
+		return strings.Compare(a.class, b.class)
+	})
+	return list
+}
+
+// fit reports whether pieces that are asked for can be had from those that are cut: each from one as long or longer, a
+// half from a half.
+func fit(asked, cut []piece) bool {
+	halves := func(list []piece) int { return slices.IndexFunc(list, func(p piece) bool { return p.half }) }
+	split := func(list []piece) (whole, half []piece) {
+		if i := halves(list); i >= 0 {
+			return list[:i], list[i:]
+		}
+		return list, nil
+	}
+	longEnough := func(asked, cut []piece) bool {
+		if len(asked) > len(cut) {
+			return false
+		}
+		for i := range asked {
+			if asked[i].length > cut[i].length || asked[i].class != cut[i].class {
+				return false
+			}
+		}
+		return true
+	}
+	askedWhole, askedHalf := split(asked)
+	cutWhole, cutHalf := split(cut)
+	return longEnough(askedWhole, cutWhole) && longEnough(askedHalf, cutHalf)
+}
+
+// lengthOf reads a length that a plan wrote.
+func lengthOf(text string) measure.Length {
+	l, _ := measure.Parse(text, "")
+	return l
+}
+
+// addSpans adds the stretches that cuts take of their bolts.
+func addSpans(taken map[string][]cutting.Span, lines []CutLine) {
+	for i := range lines {
+		if l := &lines[i]; l.Bolt != "" {
+			from := lengthOf(l.From)
+			taken[l.Bolt] = append(taken[l.Bolt], cutting.Span{From: from, To: from + lengthOf(l.Length)})
+		}
+	}
+}

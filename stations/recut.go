@@ -1,0 +1,368 @@
+package stations
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+)
+
+// recut lays out anew what is still to be cut: cutting tickets that nobody has begun change in place, and what has no
+// ticket yet gets one.
+func (r *revising) recut() {
+	seen := map[string]bool{}
+	for i := range r.sheet.Work.Cloth {
+		plan := &r.sheet.Work.Cloth[i]
+		seen[plan.Fabric.ID] = true
+		r.recutFabric(plan.Fabric.ID, plan)
+	}
+	for _, t := range r.order.Tickets {
+		if !t.isPanel() && !seen[t.Spec.Fabric] {
+			seen[t.Spec.Fabric] = true
+			r.recutFabric(t.Spec.Fabric, nil)
+		}
+	}
+}
+
+// fabricCut is one fabric's cutting while it is laid out anew.
+type fabricCut struct {
+	open  []*Ticket                 // not begun
+	fixed map[Code][]CutLine        // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
+	taken map[string][]cutting.Span // what is cut or fixed, by bolt
+	lots  map[int][]string          // of which lots a treatment has cloth already
+	cuts  []workup.Cut              // to be laid
+	on    map[string]Code           // by cut: the ticket that it stands on, "" a new one
+}
+
+func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
+	c := fabricCut{fixed: map[Code][]CutLine{}, taken: map[string][]cutting.Span{}, lots: map[int][]string{}, on: map[string]Code{}}
+	for _, t := range r.order.Tickets {
+		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
+			continue
+		}
+		lines := t.Spec.Cuts
+		if t.cutInto() {
+			r.flag(t)
+		} else {
+			c.open = append(c.open, t)
+			lines = r.staying(t)
+			c.fixed[t.Spec.Code] = lines
+		}
+		addSpans(c.taken, lines)
+		r.addLots(c.lots, lines)
+	}
+	if plan == nil {
+		for _, t := range c.open {
+			r.replan(t, r.shortened(t, c.fixed[t.Spec.Code]))
+		}
+		return
+	}
+	whole := r.owed(&c, plan)
+	laid := plan
+	if !whole {
+		laid = plan.Relay(c.cuts, c.taken, c.lots)
+	}
+	specs := r.tickets(&c, laid, whole)
+	if short, mixed := len(laid.Plan.Unplaced) > 0, len(laid.Plan.Mixed) > 0; short || mixed {
+		if c.asBefore(specs) {
+			return // it was so before, and the office went on with it
+		}
+		if short {
+			r.short = append(r.short, fabric)
+		} else {
+			r.mixed = append(r.mixed, fabric)
+		}
+	}
+	for _, t := range c.open {
+		r.replan(t, specs[t.Spec.Code])
+	}
+	if fresh := specs[""]; fresh != nil {
+		fresh.Code = r.sheet.Codes()
+		fresh.Revision = r.out.Revised.Revision
+		r.out.Tickets = append(r.out.Tickets, *fresh)
+	}
+}
+
+// staying are the cuts of an open ticket that are for panels whose other cloth is cut and stays: they wait with it for
+// the office.
+func (r *revising) staying(t *Ticket) []CutLine {
+	return only(t.Spec.Cuts, func(code Code) bool {
+		if p := r.by[code]; p != nil {
+			return p.cloth
+		}
+		return r.gone[code]
+	})
+}
+
+// only returns the cuts that are for some of the panels, and for those alone.
+func only(lines []CutLine, of func(Code) bool) []CutLine {
+	var some []CutLine
+	for _, l := range lines {
+		l.For = slices.DeleteFunc(slices.Clone(l.For), func(p CutPart) bool { return !of(p.Ticket) })
+		if len(l.For) > 0 {
+			some = append(some, l)
+		}
+	}
+	return some
+}
+
+// addLots notes which lots the windows of cuts have cloth of.
+func (r *revising) addLots(lots map[int][]string, lines []CutLine) {
+	for _, l := range lines {
+		for _, part := range l.For {
+			if p := r.by[part.Ticket]; p != nil && l.Bolt != "" && !slices.Contains(lots[p.want.Treatment], l.Lot) {
+				lots[p.want.Treatment] = append(lots[p.want.Treatment], l.Lot)
+			}
+		}
+	}
+}
+
+// owed lists the cuts that the new file's panels want and don't have yet, each with the ticket that it stands on, and
+// reports whether those are all of the fabric's, with nothing cut before.
+func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
+	whole = len(c.taken) == 0
+	for _, cut := range plan.Cuts {
+		parts := len(cut.For)
+		var on Code
+		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(part workup.Part) bool {
+			p := r.by[r.who[seat{cut.Treatment, part.Copy, string(part.Panel)}]]
+			return p.t != nil && (p.cloth || r.cutOf(p.t, plan.Fabric.ID))
+		})
+		whole = whole && len(cut.For) == parts
+		if len(cut.For) == 0 {
+			continue
+		}
+		if len(c.open) > 0 {
+			on = c.open[0].Spec.Code
+		}
+		first := r.by[r.who[seat{cut.Treatment, cut.For[0].Copy, string(cut.For[0].Panel)}]]
+		for _, t := range c.open {
+			if first.t != nil && first.t.cutFrom(t) {
+				on = t.Spec.Code
+				break
+			}
+		}
+		c.on[cut.ID] = on
+		c.cuts = append(c.cuts, cut)
+	}
+	return whole && len(c.open) <= 1
+}
+
+// tickets writes what is laid on the fabric's open tickets, "" being a new one; a ticket without cuts is nil.
+func (r *revising) tickets(c *fabricCut, laid *workup.ClothPlan, whole bool) map[Code]*TicketSpec {
+	specs := map[Code]*TicketSpec{}
+	taken := spansOf(c.taken, laid.Plan.Placements)
+	codes := []Code{""}
+	for _, t := range c.open {
+		codes = append(codes, t.Spec.Code)
+	}
+	for _, code := range codes {
+		part := *laid
+		part.Cuts = slices.DeleteFunc(slices.Clone(laid.Cuts), func(cut workup.Cut) bool { return c.on[cut.ID] != code })
+		part.Plan.Placements = slices.DeleteFunc(slices.Clone(laid.Plan.Placements), func(p cutting.Placement) bool { return c.on[p.Cut] != code })
+		if len(part.Cuts)+len(c.fixed[code]) == 0 {
+			continue
+		}
+		of := clothOf(r.sheet.Work, &part)
+		if !whole {
+			of.taken = taken
+		}
+		specs[code] = of.partTicket(r.sheet.Work, code, r.who, c.fixed[code], whole)
+	}
+	return specs
+}
+
+// partTicket makes a cutting ticket of part of a fabric's cuts, with cuts that stand on it already. Whole, it is the
+// fabric's only one, as at a release.
+func (c cloth) partTicket(w *workup.Workup, code Code, who map[seat]Code, fixed []CutLine, whole bool) *TicketSpec {
+	t := c.ticket(w, code, who)
+	if whole {
+		return &t
+	}
+	t.Cuts = c.alongBolts(append(slices.Clone(fixed), t.Cuts...))
+	t.count()
+	return &t
+}
+
+// alongBolts sorts cuts as they are cut: along each bolt, then those without one.
+func (c cloth) alongBolts(lines []CutLine) []CutLine {
+	order := map[string]int{"": len(c.plan.Fabric.Bolts) + 1}
+	for i, b := range c.plan.Fabric.Bolts {
+		order[b.ID] = i - len(c.plan.Fabric.Bolts) // a bolt that isn't listed any more is 0
+	}
+	slices.SortStableFunc(lines, func(a, b CutLine) int {
+		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(lengthOf(a.From), lengthOf(b.From)))
+	})
+	return lines
+}
+
+// count numbers a cutting ticket's cuts, and sets how many there are and how much cloth they take: half a repeat more
+// where a half-drop has both classes, as the work-up counts it, is in the gaps between them.
+func (s *TicketSpec) count() {
+	var length measure.Length
+	for i := range s.Cuts {
+		s.Cuts[i].Cut = strconv.Itoa(i + 1)
+		length += lengthOf(s.Cuts[i].Length)
+	}
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		step.Values = slices.Clone(step.Values)
+		for k := range step.Values {
+			switch v := &step.Values[k]; v.Name {
+			case "cuts":
+				v.Value = strconv.Itoa(len(s.Cuts))
+			case "length":
+				v.Value = length.In(s.Units)
+			}
+		}
+	}
+}
+
+// spansOf are stretches and those of placements together.
+func spansOf(taken map[string][]cutting.Span, placements []cutting.Placement) map[string][]cutting.Span {
+	all := map[string][]cutting.Span{}
+	for bolt, spans := range taken {
+		all[bolt] = slices.Clone(spans)
+	}
+	for _, p := range placements {
+		all[p.Bolt] = append(all[p.Bolt], cutting.Span{From: p.From, To: p.To})
+	}
+	return all
+}
+
+// shortened is an open ticket of a fabric that the file doesn't use any more, with the cuts that stay; nil for none.
+func (r *revising) shortened(t *Ticket, fixed []CutLine) *TicketSpec {
+	if len(fixed) == 0 {
+		return nil
+	}
+	s := *t.Spec
+	s.Cuts = slices.Clone(fixed)
+	s.Steps = slices.Clone(s.Steps)
+	s.count()
+	return &s
+}
+
+// replan puts its new cuts on an open ticket; without any it is dropped.
+func (r *revising) replan(t *Ticket, spec *TicketSpec) {
+	if spec == nil {
+		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
+		return
+	}
+	names := differing(t.Spec, spec)
+	if !slices.EqualFunc(t.Spec.Cuts, spec.Cuts, sameLine) && !slices.Contains(names, "cuts") {
+		names = append(names, "cuts")
+	}
+	if len(names) == 0 {
+		return
+	}
+	spec.Revision = r.out.Revised.Revision
+	r.out.Revised.Specs = append(r.out.Revised.Specs, Renumbered{Spec: *spec})
+	r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: spec.Code, Values: names})
+}
+
+// sameLine reports whether two cuts are one but for their number.
+func sameLine(a, b CutLine) bool {
+	parts, others := a.For, b.For
+	a.For, b.For, a.Cut, b.Cut = nil, nil, "", ""
+	return fmt.Sprint(a) == fmt.Sprint(b) && slices.Equal(parts, others)
+}
+
+// asBefore reports whether the tickets have the very cuts to make that they had, wherever they lie.
+func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
+	if specs[""] != nil {
+		return false
+	}
+	for _, t := range c.open {
+		s := specs[t.Spec.Code]
+		if s == nil || !slices.Equal(workOf(t.Spec.Cuts), workOf(s.Cuts)) {
+			return false
+		}
+	}
+	return true
+}
+
+// workOf says of each cut what is to be cut for whom, but not where, in an order of its own.
+func workOf(lines []CutLine) []string {
+	var list []string
+	for i := range lines {
+		l := &lines[i]
+		list = append(list, fmt.Sprint(l.Length, l.Class, l.For))
+	}
+	slices.Sort(list)
+	return list
+}
+
+// flag marks a ticket that is begun or done when the new file wants the cloth of its panels cut otherwise, and clears
+// the mark when it doesn't.
+func (r *revising) flag(t *Ticket) {
+	var kept []string
+	news := false // that this very revision brings
+	own := pieces{}
+	own.add(t.Spec.Fabric, t.Spec.Cuts)
+	for code := range t.Spec.panels() {
+		cloth := false
+		if p := r.by[code]; p != nil {
+			cloth = p.cloth && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
+		} else if cut, gone := r.gone[code]; gone {
+			cloth = cut
+		}
+		if !cloth {
+			continue
+		}
+		kept = []string{"cuts", "length"}
+		news = news || slices.ContainsFunc(r.out.Revised.Changed, func(c Changed) bool { return c.Ticket == code })
+	}
+	if news {
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: kept, Protected: true})
+	}
+	if !slices.Equal(kept, t.Kept) {
+		r.out.Revised.Specs = append(r.out.Revised.Specs, Renumbered{Spec: *t.Spec, Kept: kept})
+	}
+}
+
+// move sends panels on that have all their cloth now, and back to waiting those that have to get some more. A held
+// one stays held.
+func (r *revising) move() {
+	uncut := map[Code]bool{} // panels with cloth still to be cut
+	count := func(s *TicketSpec, done bool) {
+		for code := range s.panels() {
+			uncut[code] = uncut[code] || !done
+		}
+	}
+	specs := map[Code]*TicketSpec{}
+	for i := range r.out.Revised.Specs {
+		specs[r.out.Revised.Specs[i].Spec.Code] = &r.out.Revised.Specs[i].Spec
+	}
+	for _, t := range r.order.Tickets {
+		if t.isPanel() || t.Cancelled || slices.Contains(r.out.Revised.Dropped, t.Spec.Code) {
+			continue
+		}
+		s := t.Spec
+		if now := specs[t.Spec.Code]; now != nil {
+			s = now
+		}
+		count(s, t.State() == Finished)
+	}
+	for i := range r.out.Tickets {
+		if r.out.Tickets[i].Kind == CuttingTicket {
+			count(&r.out.Tickets[i], false)
+		}
+	}
+	for _, p := range r.panels {
+		if p.t == nil || p.t.At > 1 || p.t.begun() || (p.t.At == 0) == uncut[p.want.Code] {
+			continue
+		}
+		m := Moved{Ticket: p.want.Code, Station: Cutting, State: Waiting}
+		if !uncut[p.want.Code] {
+			m.Station, m.State = p.now.Steps[1].Station, Ready
+		}
+		if p.t.State() == Held {
+			m.State = Held
+		}
+		r.out.Also = append(r.out.Also, m)
+	}
+}

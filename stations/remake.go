@@ -1,0 +1,156 @@
+package stations
+
+import (
+	"slices"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/workup"
+)
+
+// decideRemake cancels a held panel and makes it anew: a new ticket of the same window, copy and side with the numbers
+// of the order's newest file, and a cutting ticket for its pieces of each fabric. Before anybody promises it, their
+// cloth is looked for in what the order's cutting tickets leave of the bolts, in the lots that the window has already:
+// short or mixed cloth is refused unless the office overrides for the reason given.
+//
+// It is for a panel held out of tolerance, and for one that was held for any other reason once its cloth was cut: a
+// damage is found by people, not by tape measures.
+func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
+	if r := notRemade(t, c); r != nil {
+		return r
+	}
+	order := o.order(t.Order)
+	if c.Sheet == nil || c.Sheet.Digest != order.Digest {
+		return refuse("busy", "") // the order was revised while its cloth was looked for
+	}
+	again := o.plannedAgain(t, c.Sheet)
+	if again == nil {
+		return t.refuse("not_in_order", "ticket")
+	}
+	again.Code, again.RemadeFrom, again.Revision = c.Sheet.Codes(), t.Spec.Code, order.Revision
+	cuts, short, mixed := o.cutAgain(order, c.Sheet, again)
+	if len(short)+len(mixed) > 0 {
+		if r := clothRefused(c.Actor, c.Override, c.Reason, t.Order, short, mixed); r != nil {
+			return r
+		}
+		e.Override = true
+	}
+	e.Tickets = append(cuts, *again)
+	if r := o.unknown(e.Tickets); r != nil {
+		return r
+	}
+	e.Station, e.State, e.Reason, e.New = t.Station(), Cancelled, c.Reason, again.Code
+	for i := range cuts {
+		e.Also = append(e.Also, Moved{Ticket: cuts[i].Code, Station: Cutting, State: Ready})
+	}
+	return nil
+}
+
+// notRemade refuses a ticket that isn't a held panel with cut cloth, or an actor that doesn't decide.
+func notRemade(t *Ticket, c Scan) *Refusal {
+	switch {
+	case !mayDecide(c.Actor):
+		return refuse("forbidden", "")
+	case !t.isPanel():
+		return t.refuse("not_a_panel", "ticket")
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.State() != Held:
+		return t.refuse("not_held", "ticket")
+	case t.At == 0:
+		return t.refuse("not_ready", "ticket")
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	}
+	return nil
+}
+
+// plannedAgain is a panel's ticket as the newest file has it, nil where it has it no more.
+func (o *Overlay) plannedAgain(t *Ticket, sheet *Sheet) *TicketSpec {
+	planned := plannedPanels(sheet.Work)
+	i := slices.IndexFunc(planned, func(s TicketSpec) bool { return seatOf(&s) == seatOf(t.Spec) })
+	if i < 0 {
+		return nil
+	}
+	return &planned[i]
+}
+
+// cutAgain makes the cutting tickets of a panel that is remade, and names the fabrics whose cloth is short or mixed.
+func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (tickets []TicketSpec, short, mixed []string) {
+	for i := range sheet.Work.Cloth {
+		plan := &sheet.Work.Cloth[i]
+		cuts := cutsFor(plan, panel)
+		if len(cuts) == 0 {
+			continue
+		}
+		taken, lots := o.cutOff(order, plan.Fabric.ID, panel.Treatment)
+		laid := plan.Relay(cuts, taken, map[int][]string{panel.Treatment: lots})
+		switch {
+		case len(laid.Plan.Unplaced) > 0:
+			short = append(short, plan.Fabric.ID)
+		case len(laid.Plan.Mixed) > 0:
+			mixed = append(mixed, plan.Fabric.ID)
+		}
+		of := clothOf(sheet.Work, laid)
+		of.taken = spansOf(taken, laid.Plan.Placements)
+		t := of.partTicket(sheet.Work, sheet.Codes(), map[seat]Code{seatOf(panel): panel.Code}, nil, false)
+		t.Revision = order.Revision
+		tickets = append(tickets, *t)
+	}
+	return tickets, short, mixed
+}
+
+// cutsFor are the cuts of a fabric that one panel has pieces of, for it alone.
+func cutsFor(plan *workup.ClothPlan, panel *TicketSpec) []workup.Cut {
+	var cuts []workup.Cut
+	for _, cut := range plan.Cuts {
+		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(p workup.Part) bool {
+			return seatOf(panel) != seat{cut.Treatment, p.Copy, string(p.Panel)}
+		})
+		if len(cut.For) > 0 {
+			cuts = append(cuts, cut)
+		}
+	}
+	return cuts
+}
+
+// cutOff says what an order's cutting tickets take of a fabric's bolts, begun or not, and of which lots a treatment has
+// its cloth.
+func (o *Overlay) cutOff(order *Order, fabric string, treatment int) (taken map[string][]cutting.Span, lots []string) {
+	taken = map[string][]cutting.Span{}
+	for _, t := range order.Tickets {
+		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
+			continue
+		}
+		addSpans(taken, t.Spec.Cuts)
+		for _, l := range t.Spec.Cuts {
+			for _, part := range l.For {
+				p := o.ticket(part.Ticket)
+				if p != nil && !p.Cancelled && p.Spec.Treatment == treatment && l.Bolt != "" && !slices.Contains(lots, l.Lot) {
+					lots = append(lots, l.Lot)
+				}
+			}
+		}
+	}
+	return taken, lots
+}
+
+func (o *Overlay) applyRemake(t *Ticket, e Event) {
+	t.Cancelled, t.RemadeAs = true, e.New
+	o.add(o.ownOrder(t.Order), e.Tickets, e)
+}
+
+// takenUp is what a panel's ticket has when it is sent back: the numbers that a revision wants and that its work kept
+// are taken from that step on, as far as the cloth that is cut does for them. nil: nothing changes.
+func (t *Ticket) takenUp(e Event) *Renumbered {
+	if t.Wanted == nil {
+		return nil
+	}
+	after := t.copy()
+	after.sendBack(e)
+	n := after.renumbered(t.Wanted, t.ClothStays, *t.Spec.Drawn)
+	if len(differing(t.Spec, &n.Spec)) == 0 {
+		return nil
+	}
+	n.ClothStays = t.ClothStays && len(n.Kept) > 0
+	return &n
+}

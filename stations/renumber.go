@@ -1,0 +1,246 @@
+package stations
+
+import "slices"
+
+// axis is one way along which a panel's numbers hang together: when one of them is cut or sewn as it was, the others
+// of its axis have to stay with it.
+type axis uint8
+
+const (
+	across  axis = 1 << iota // the width: flat, pleated, pulled up
+	down                     // the length: cut, folded, hemmed
+	headed                   // the heading's own height
+	cordEnd                  // how the cord's end is made safe
+	allAxes = across | down | headed | cordEnd
+)
+
+// axes say of a panel's numbers and entries along which axes they lie (from memory of how the work hangs together).
+// Inserts are rolled for the pleats that they fill and cut to the tape's height, so they follow both. A name that isn't
+// here counts for all: better to ask the office once too often.
+var axes = map[string]axis{
+	"widths": across, "lining_widths": across, "seams": across, "trim_return": across, "trim_leading": across,
+	"side_hem": across, "flat_width": across, "tape_piece": across, "tape_start": across, "end_margin": across,
+	"edge_to_pleat": across, "stitching": across, "dots": across, "pleats": across, "finished_width": across,
+	"tight_width": across, "take_up": across, "space": across, "cords": across, "cord_pull_out": across,
+	"cord_in_hand": across, "cord_total": across, "stack_back": across, "first_dot_return": across, "first_dot_leading": across,
+
+	"cut_length": down, "plain_length": down, "repeats_per_cut": down, "lining_cut_length": down, "lining_hem": down,
+	"bottom_hem": down, "finished_length": down, "heading_fold": down, "fold_depth": down,
+	"length_return": down, "length_middle": down, "length_leading": down,
+
+	"tape_height": headed, "stitch_line": headed, "top_drop": headed, "drop": headed,
+
+	"inserts": across | headed, "insert_length": across | headed, "insert_height": across | headed,
+	"insert_turns": across | headed, "tube_diameter": across | headed,
+
+	"cord_end": cordEnd,
+}
+
+func axesOf(names ...string) axis {
+	var a axis
+	for _, n := range names {
+		if of, known := axes[n]; known {
+			a |= of
+		} else {
+			a |= allAxes
+		}
+	}
+	return a
+}
+
+// differing returns the names of the numbers, and of the words, that two tickets of one panel or fabric have
+// otherwise, in the order of b. What a station only checks by eye, and its cautions, are no numbers.
+func differing(a, b *TicketSpec) []string {
+	var names []string
+	add := func(more ...string) {
+		for _, n := range more {
+			if !slices.Contains(names, n) {
+				names = append(names, n)
+			}
+		}
+	}
+	when := func(differs bool, name string) {
+		if differs {
+			add(name)
+		}
+	}
+	when(a.Window != b.Window, "window")
+	when(a.Room != b.Room, "room")
+	when(a.Copies != b.Copies, "quantity")
+	when(a.Heading != b.Heading, "heading")
+	when(!slices.Equal(a.Fabrics, b.Fabrics), "fabric")
+	for i := range b.Steps {
+		add(differingIn(a.at(b.Steps[i].Station), &b.Steps[i])...)
+	}
+	for i := range a.Steps {
+		if b.at(a.Steps[i].Station) == nil {
+			add(differingIn(&a.Steps[i], nil)...)
+		}
+	}
+	when(a.Widths != b.Widths, "widths")
+	when(a.CordEnd != b.CordEnd, "cord_end")
+	when(!slices.Equal(a.Notes, b.Notes), "notes")
+	return names
+}
+
+// at returns a ticket's step at a station, nil where its route doesn't pass there.
+func (s *TicketSpec) at(station Station) *StepSpec {
+	for i := range s.Steps {
+		if s.Steps[i].Station == station {
+			return &s.Steps[i]
+		}
+	}
+	return nil
+}
+
+// differingIn returns the names of a step's numbers that differ; nil is a step that isn't there. An entry is named only
+// where no number that the station shows says the same.
+func differingIn(a, b *StepSpec) []string {
+	if a == nil {
+		a = &StepSpec{}
+	}
+	if b == nil {
+		b = &StepSpec{}
+	}
+	var names []string
+	told := map[[2]string]bool{}
+	for _, name := range valueNames(b, a) {
+		was, is := a.value(name), b.value(name)
+		if was != is {
+			names = append(names, name)
+			told[[2]string{was, is}] = true
+		}
+	}
+	for _, name := range entryNames(b, a) {
+		was, is := a.entry(name), b.entry(name)
+		if was == nil || is == nil {
+			names = append(names, name)
+			continue
+		}
+		if (was.Target != is.Target && !told[[2]string{was.Target, is.Target}]) || !sameTolerance(was.Tolerance, is.Tolerance) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+func sameTolerance(a, b *Tolerance) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	return *a == *b
+}
+
+func (s *StepSpec) value(name string) string {
+	for _, v := range s.Values {
+		if v.Name == name {
+			return v.Value
+		}
+	}
+	return ""
+}
+
+// valueNames and entryNames are those of the steps, each once.
+func valueNames(steps ...*StepSpec) []string {
+	var names []string
+	for _, s := range steps {
+		for _, v := range s.Values {
+			if !slices.Contains(names, v.Name) {
+				names = append(names, v.Name)
+			}
+		}
+	}
+	return names
+}
+
+func entryNames(steps ...*StepSpec) []string {
+	var names []string
+	for _, s := range steps {
+		for _, e := range s.Enter {
+			if !slices.Contains(names, e.Name) {
+				names = append(names, e.Name)
+			}
+		}
+	}
+	return names
+}
+
+// blend gives a panel's ticket the numbers of a newer file as far as its work allows, and its words in any case:
+//
+//   - while nothing is done to the panel, all of them;
+//   - where the cloth that is cut doesn't do any more (clothStays), or the route or the unit is another, none: the
+//     panel stays as it was released, and the office sends it back or has it remade;
+//   - else a step that is begun or done keeps its numbers, and so do the steps after it for every number that lies
+//     along an axis on which one of those kept numbers changed. The rest is taken.
+func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
+	b, was := *want, t.Spec
+	b.Code, b.RemadeFrom = was.Code, was.RemadeFrom
+	if !clothStays && !t.begun() {
+		return b
+	}
+	if clothStays || was.Heading != want.Heading || was.Units != want.Units || !sameRoute(was, want) {
+		b.Steps, b.Heading, b.Units = was.Steps, was.Heading, was.Units
+		b.Fabrics, b.Lining, b.Interlining = was.Fabrics, was.Lining, was.Interlining
+		b.Widths, b.CordEnd = was.Widths, was.CordEnd
+		return b
+	}
+	var stays axis
+	for i := 1; i < len(t.Steps); i++ {
+		if t.done(i) {
+			stays |= axesOf(differingIn(&was.Steps[i], &want.Steps[i])...)
+		}
+	}
+	b.Steps = slices.Clone(want.Steps)
+	for i := 1; i < len(t.Steps); i++ {
+		switch {
+		case t.done(i):
+			b.Steps[i] = was.Steps[i]
+		case stays != 0:
+			b.Steps[i] = mixed(&was.Steps[i], &want.Steps[i], stays)
+		}
+	}
+	if stays&across != 0 {
+		b.Widths = was.Widths
+	}
+	if stays&cordEnd != 0 {
+		b.CordEnd = was.CordEnd
+	}
+	return b
+}
+
+// done reports whether a step has been begun, so that its numbers are under somebody's hands or behind them.
+func (t *Ticket) done(i int) bool {
+	if i != t.At {
+		return i < t.At
+	}
+	s := &t.Steps[i]
+	return s.State == AtWork || s.State == Held && s.Before == AtWork
+}
+
+func sameRoute(a, b *TicketSpec) bool {
+	return slices.EqualFunc(a.Steps, b.Steps, func(x, y StepSpec) bool { return x.Station == y.Station })
+}
+
+// mixed is a step's new numbers but for those along the axes that stay.
+func mixed(was, want *StepSpec, stays axis) StepSpec {
+	m := StepSpec{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes}
+	for _, name := range valueNames(want, was) {
+		from := want
+		if axesOf(name)&stays != 0 {
+			from = was
+		}
+		if v := from.value(name); v != "" {
+			m.Values = append(m.Values, Value{Name: name, Value: v})
+		}
+	}
+	for _, name := range entryNames(want, was) {
+		from := want
+		if axesOf(name)&stays != 0 {
+			from = was
+		}
+		if e := from.entry(name); e != nil {
+			m.Enter = append(m.Enter, *e)
+		}
+	}
+	return m
+}

@@ -1,0 +1,332 @@
+package stations
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"tablehand/engine"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// revisedOrder is the contract's example with a second window, and changes by pairs of old and new text.
+func revisedOrder(t fataler, changes ...string) *workup.Workup {
+	t.Helper()
+	raw, err := os.ReadFile("../testdata/contract/order.yaml")
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	file := strings.NewReplacer("order: SMI-014", "order: ORDER", "length: 20 yd", "length: 40 yd").Replace(string(raw))
+	file += "  - {window: Door, room: \"15\", heading: cartridge-tape, draw: one_way_left, face_width: 40, finished_length: 84, face: reed, lining: sateen}\n"
+	for i := 0; i < len(changes); i += 2 {
+		if !strings.Contains(file, changes[i]) {
+			t.Fatalf("no %q in the example order", changes[i])
+		}
+		file = strings.Replace(file, changes[i], changes[i+1], 1)
+	}
+	o, problems := orderfile.Parse([]byte(file))
+	if engine.AnyError(problems) {
+		t.Fatalf("the example order: %+v", problems)
+	}
+	return workup.Compute(o)
+}
+
+func (s *shop) sheet(w *workup.Workup) Sheet {
+	return Sheet{Work: w, Digest: fmt.Sprint("d", len(s.ledger)), Codes: s.code}
+}
+
+// begin releases the example of two windows.
+func (s *shop) begin(changes ...string) *Order {
+	s.t.Helper()
+	w := revisedOrder(s.t, changes...)
+	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Due: w.Order.Due, Digest: "d"})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code)})
+	return s.floor.Order("ORDER")
+}
+
+func (s *shop) revise(changes ...string) Event {
+	s.t.Helper()
+	e := s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(revisedOrder(s.t, changes...))})
+	inOrder(s.t, s.floor)
+	return e
+}
+
+// tells writes what an event says has changed: the ticket as people name it, its values, ! where protected.
+func (s *shop) tells(e Event) string {
+	var list []string
+	for _, c := range e.Revised.Changed {
+		text := s.names(c.Ticket) + ": " + strings.Join(c.Values, " ")
+		if c.Protected {
+			text += " !"
+		}
+		list = append(list, text)
+	}
+	return strings.Join(list, "\n")
+}
+
+func (s *shop) names(code Code) string {
+	t := s.floor.Ticket(code).Spec
+	if t.Kind == CuttingTicket {
+		return t.Fabric
+	}
+	return t.Window + " " + t.Panel
+}
+
+// panel returns the order's ticket of a window's panel that isn't cancelled.
+func (s *shop) panel(window, panel string) *Ticket {
+	s.t.Helper()
+	for _, t := range s.floor.Order("ORDER").Tickets {
+		if t.Spec.Window == window && t.Spec.Panel == panel && !t.Cancelled {
+			return t
+		}
+	}
+	s.t.Fatalf("no panel %s %s", window, panel)
+	return nil
+}
+
+func (s *shop) cutting(fabric string, nth int) *Ticket {
+	s.t.Helper()
+	for _, t := range s.floor.Order("ORDER").Tickets {
+		if t.Spec.Fabric == fabric {
+			if nth--; nth == 0 {
+				return t
+			}
+		}
+	}
+	s.t.Fatalf("no such cutting ticket of %s", fabric)
+	return nil
+}
+
+func valueOf(t *Ticket, station Station, name string) string { return t.Spec.at(station).value(name) }
+
+const (
+	wider      = "face_width: 40"
+	widerTo    = "face_width: 60"
+	longer     = "finished_length: 84"
+	longerTo   = "finished_length: 90"
+	bayLonger  = "finished_length: 95 1/2"
+	bayLongerT = "finished_length: 100"
+)
+
+// TestReviseBeforeRelease replaces the file and nothing else.
+func TestReviseBeforeRelease(t *testing.T) {
+	s := newShop(t)
+	w := revisedOrder(t)
+	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "X", Digest: "d"})
+	e := s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: Sheet{Work: w, Digest: "e", Codes: s.code}})
+	o := s.floor.Order("ORDER")
+	if e.Revised.Revision != 2 || len(e.Revised.Changed) != 0 || o.Revision != 2 || o.Digest != "e" || o.Customer != "Saltmarsh Inn" || o.Due != "2026-12-18" || o.State != OrderTaken {
+		t.Errorf("revised by %+v to %+v", e.Revised, o)
+	}
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code), Digest: "e"})
+	for _, ticket := range s.floor.Order("ORDER").Tickets {
+		if ticket.Spec.Revision != 2 {
+			t.Errorf("%s is printed as of revision %d", s.names(ticket.Spec.Code), ticket.Spec.Revision)
+		}
+	}
+}
+
+// TestWhoMayRevise: unknown, finished and cancelled orders, another order's file, and a file made from an older one.
+func TestWhoMayRevise(t *testing.T) {
+	s := newShop(t)
+	w := revisedOrder(t)
+	cmd := ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(w)}
+	s.refused("not_found", cmd)
+	s.begin()
+	elsewhere := revisedOrder(t, "order: ORDER", "order: OTHER")
+	s.refused("bad_value", ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(elsewhere)})
+	cmd.From = 2
+	s.refused("revised_meanwhile", cmd)
+	cmd.From = 1
+	s.do(cmd)
+	s.refused("revised_meanwhile", cmd)
+	s.do(CancelOrder{Actor: office, Order: "ORDER", Reason: "sold"})
+	s.refused("cancelled", ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(w)})
+
+	s = newShop(t)
+	o := s.begin()
+	s.cutAll(o)
+	for _, code := range panels(o) {
+		s.workTo(code, "")
+	}
+	s.refused("finished", ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(w)})
+	s.do(SetPriceList{Actor: office, Prices: prices("40.00", "18.00")})
+	s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: panels(o)})
+	s.do(IssueInvoice{Actor: office, Draft: "D1"})
+	s.refused("already_invoiced", ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(w)})
+}
+
+// TestReviseUncut: while nothing is cut a ticket takes all; the rest of the order isn't touched, and codes stay.
+func TestReviseUncut(t *testing.T) {
+	s := newShop(t)
+	o := s.begin()
+	before := map[Code]Ticket{}
+	for _, t := range o.Tickets {
+		before[t.Spec.Code] = ticketImage(t)
+	}
+	e := s.revise(wider, widerTo)
+	fresh := Plan(revisedOrder(t, wider, widerTo), s.code)
+	after := s.floor.Order("ORDER").Tickets
+	if len(after) != len(fresh) || len(e.Tickets)+len(e.Revised.Dropped) > 0 {
+		t.Fatalf("%d tickets, new %v, dropped %v", len(after), e.Tickets, e.Revised.Dropped)
+	}
+	for i, got := range after {
+		if names := differing(&fresh[i], got.Spec); len(names) > 0 {
+			t.Errorf("%s differs from a release of the new file in %q", s.names(got.Spec.Code), names)
+		}
+		changed := slices.ContainsFunc(e.Revised.Changed, func(c Changed) bool { return c.Ticket == got.Spec.Code })
+		if same := sameButCounts(before[got.Spec.Code], ticketImage(got)); same == changed {
+			t.Errorf("%s is told as changed: %v, is the same: %v", s.names(got.Spec.Code), changed, same)
+		}
+		if want := map[bool]int{true: 2, false: 1}[changed]; got.Spec.Revision != want {
+			t.Errorf("%s is printed as of revision %d, want %d", s.names(got.Spec.Code), got.Spec.Revision, want)
+		}
+	}
+	if got := s.tells(e); !strings.HasPrefix(got, "Door S: widths lining_widths seams") || !strings.Contains(got, "\nreed: cuts length") || strings.Contains(got, "!") || strings.Contains(got, "Bay") {
+		t.Errorf("changed\n%s", got)
+	}
+}
+
+// TestReviseNothing: the same file again changes no ticket, and a start before it can still be taken back.
+func TestReviseNothing(t *testing.T) {
+	s := newShop(t)
+	s.cutAll(s.begin())
+	code := s.panel("Door", "S").Spec.Code
+	s.do(s.scan(code, Start))
+	if e := s.revise(); len(e.Revised.Changed)+len(e.Revised.Specs) > 0 {
+		t.Errorf("changed %+v", e.Revised)
+	}
+	if e := s.revise("due: 2026-12-18", "due: 2026-12-24"); len(e.Revised.Changed) > 0 || s.floor.Ticket(code).Due != "2026-12-24" {
+		t.Errorf("changed %+v, due %s", e.Revised, s.floor.Ticket(code).Due)
+	}
+	s.do(s.scan(code, Undo))
+}
+
+// TestReviseCutPanel: once its cloth is cut, a panel that is wanted wider stays as it was released, and so does its
+// cutting; the window beside it isn't touched.
+func TestReviseCutPanel(t *testing.T) {
+	for _, at := range []string{"cutting begun", "face cut", "all cut"} {
+		t.Run(at, func(t *testing.T) {
+			s := newShop(t)
+			o := s.begin()
+			switch at {
+			case "cutting begun":
+				s.do(s.scan(cuts(o)[0], Start))
+			case "face cut":
+				s.work(cuts(o)[0])
+			default:
+				s.cutAll(o)
+			}
+			door := s.panel("Door", "S")
+			was := ticketImage(door)
+			e := s.revise(wider, widerTo)
+			now := s.floor.Ticket(door.Spec.Code)
+			if len(differing(was.Spec, now.Spec)) > 0 || now.Spec.Revision != 1 {
+				t.Errorf("its ticket changed: %q", differing(was.Spec, now.Spec))
+			}
+			if now.Wanted == nil || now.Wanted.Revision != 2 || !slices.Contains(now.Kept, "flat_width") || now.Spec.Drawn == nil || *now.Spec.Drawn != (Drawn{1, 1}) {
+				t.Errorf("wanted %+v, kept %q, drawn %+v", now.Wanted, now.Kept, now.Spec.Drawn)
+			}
+			if len(e.Tickets)+len(e.Also) > 0 {
+				t.Errorf("new tickets %v, moved %v", e.Tickets, e.Also)
+			}
+			got := s.tells(e)
+			if !strings.HasPrefix(got, "Door S: ") || strings.Count(got, "!") != strings.Count(got, "\n")+1 || !strings.Contains(got, "\nreed: cuts length !") {
+				t.Errorf("changed\n%s", got)
+			}
+			if e := s.revise(wider, widerTo); len(e.Revised.Changed) > 0 {
+				t.Errorf("told again: %s", s.tells(e))
+			}
+			e = s.revise()
+			now = s.floor.Ticket(door.Spec.Code)
+			if now.Wanted != nil || len(now.Kept) > 0 || now.Spec.Drawn != nil || s.floor.Ticket(cuts(o)[0]).Kept != nil {
+				t.Errorf("back as it was, and still flagged: %+v", now)
+			}
+		})
+	}
+}
+
+// TestReviseOneCutOneNot: of two windows in different cloth the one that is cut stays and the other takes its numbers.
+func TestReviseOneCutOneNot(t *testing.T) {
+	other := []string{"  - id: sateen", "  - {id: plain, use: face, usable_width: 54, bolts: [{id: P1, length: 40 yd, lot: X}]}\n  - id: sateen",
+		"finished_length: 84, face: reed, lining: sateen", "finished_length: 84, face: plain"}
+	s := newShop(t)
+	s.begin(other...)
+	s.work(s.cutting("reed", 1).Spec.Code)
+	e := s.revise(append(slices.Clone(other), wider, widerTo, "face_width: 84", "face_width: 96")...)
+	if got := s.panel("Door", "S"); got.Spec.Revision != 2 || len(got.Kept) > 0 {
+		t.Errorf("the uncut door: %+v", got.Spec)
+	}
+	for _, side := range []string{"L", "R"} {
+		if got := s.panel("Bay, left", side); got.Spec.Revision != 1 || len(got.Kept) == 0 {
+			t.Errorf("the cut bay %s: kept %q", side, got.Kept)
+		}
+	}
+	if got := s.cutting("plain", 1); got.Spec.Revision != 2 {
+		t.Error("plain is to be cut as before")
+	}
+	if got := s.cutting("sateen", 1); got.Spec.Revision != 1 {
+		t.Errorf("the lining of a panel that waits for the office is cut anew: %s", s.tells(e))
+	}
+}
+
+// TestReviseAtTheStations: a step begun or done keeps its numbers, and later ones what hangs together with them.
+func TestReviseAtTheStations(t *testing.T) {
+	const inserts, insertsTo = "insert_length: 12", "insert_length: 13"
+	const ends, endsTo = "cord_end: wound", "cord_end: tucked"
+	for _, tt := range []struct {
+		name      string
+		to        Station
+		start     bool
+		changes   []string
+		protected bool
+		takes     string // name of a number that is taken at the station
+		at        Station
+		keeps     string
+	}{
+		{"inserts before they are rolled", Inserts, false, []string{inserts, insertsTo}, false, "insert_length", Inserts, ""},
+		{"inserts at work", Inserts, true, []string{inserts, insertsTo}, true, "", Inserts, "insert_length"},
+		{"cord end before the pull-up", PullUp, false, []string{ends, endsTo}, false, "cord_end", PullUp, ""},
+		{"cord end after the pull-up", Inserts, false, []string{ends, endsTo}, true, "", Packing, "cord_end"},
+		{"inserts, and the cord end too late", Inserts, false, []string{inserts, insertsTo, ends, endsTo}, true, "insert_length", Inserts, "cord_end"},
+		{"the heading fold before it is folded", Fold, false, []string{"end_margin: {nominal: 3/4", "top_drop: 3/8, end_margin: {nominal: 3/4", "top_drop: 1/4, ", ""}, false, "top_drop", Tape, ""},
+		{"a length after the fold", Tape, false, []string{bayLonger, "finished_length: 96"}, true, "", Packing, "finished_length"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			s := newShop(t)
+			s.cutAll(s.begin())
+			code := s.panel("Bay, left", "L").Spec.Code
+			s.workTo(code, tt.to)
+			if tt.start {
+				s.do(s.scan(code, Start))
+			}
+			was := s.floor.Ticket(code).Spec
+			e := s.revise(tt.changes...)
+			now := s.floor.Ticket(code)
+			i := slices.IndexFunc(e.Revised.Changed, func(c Changed) bool { return c.Ticket == code })
+			if i < 0 || e.Revised.Changed[i].Protected != tt.protected {
+				t.Errorf("told\n%s", s.tells(e))
+			}
+			if tt.takes != "" && valueOf(now, tt.at, tt.takes) == was.at(tt.at).value(tt.takes) {
+				t.Errorf("%s at %s stays %s", tt.takes, tt.at, valueOf(now, tt.at, tt.takes))
+			}
+			if tt.keeps != "" && (!slices.Contains(now.Kept, tt.keeps) || tt.takes == "" && valueOf(now, tt.at, tt.keeps) != was.at(tt.at).value(tt.keeps)) {
+				t.Errorf("%s is not kept: %q", tt.keeps, now.Kept)
+			}
+			s.is(code, s.floor.Ticket(code).Station(), map[bool]State{true: AtWork, false: Ready}[tt.start])
+			s.workTo(s.finishStarted(code), "")
+			inOrder(t, s.floor)
+		})
+	}
+}
+
+// finishStarted finishes the step that a ticket is at work on, if it is.
+func (s *shop) finishStarted(code Code) Code {
+	if s.floor.Ticket(code).State() == AtWork {
+		s.do(s.finishing(code))
+	}
+	return code
+}
