@@ -103,6 +103,22 @@ func TestDraftTellsProblemsAtTheirFields(t *testing.T) {
 	}
 }
 
+// TestDraftTellsOfTheWindowsThatAreLeft: what the calculation finds is told at its own window, though one before it
+// is left out.
+func TestDraftTellsOfTheWindowsThatAreLeft(t *testing.T) {
+	s := openShop(t)
+	a := s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), "treatments.0.face_width", "", "treatments.7.heading", "cartridge-tape"), 200)
+	var told []string
+	for _, f := range a.Fields {
+		if f.Code == "cord_hazard" || f.Code == "missing_key" {
+			told = append(told, f.Field)
+		}
+	}
+	if want := "[treatments.0.face_width treatments.7.cord_end]"; fmt.Sprint(told) != want {
+		t.Errorf("told at %v, want %s", told, want)
+	}
+}
+
 // TestDraftOfAFile: the file that is typed comes back as a form; one that is no order as its problems.
 func TestDraftOfAFile(t *testing.T) {
 	s := openShop(t)
