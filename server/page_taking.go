@@ -11,6 +11,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/orderfile"
+	"tablehand/stations"
 	"tablehand/views"
 )
 
@@ -101,6 +102,10 @@ func (s *Server) store(c *fiber.Ctx, d *draft) (to string, err error) {
 	if id == "" {
 		order, _, err := s.desk().Take(ctx, actor, d.source)
 		return "/orders/" + url.PathEscape(order) + "?did=taken", err
+	}
+	if o := s.Store.Floor().Order(id); o != nil && o.State == stations.OrderReleased {
+		// What a revision changes on the floor has to be seen before it is made, which this page doesn't show.
+		return "", refuse("already_released", "", "Order", id)
 	}
 	revision, _ := strconv.Atoi(c.FormValue("revision"))
 	_, err = s.desk().Revise(ctx, actor, id, d.source, Revising{From: revision})

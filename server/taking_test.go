@@ -218,6 +218,16 @@ func TestEditKeepsWhatTheFormDoesNotShow(t *testing.T) {
 		t.Errorf("two people changed the same revision: %+v", a)
 	}
 	s.visit(t, stations.Office, "/orders/SMI-9/edit", 404)
+
+	s.release(t, "SMI-5")
+	page = s.visit(t, stations.Office, "/orders/SMI-5", 200)
+	if strings.Contains(page, "/orders/SMI-5/edit") {
+		t.Error("an order on the floor is offered to the form")
+	}
+	form.Set("order", "SMI-5")
+	if a := s.drafted(t, "/orders/SMI-5/edit", form, 409); !strings.Contains(a.Refused, "on the floor") {
+		t.Errorf("an order on the floor is changed unseen: %+v", a)
+	}
 }
 
 // BenchmarkDraft measures what a key costs the server, for orders of 1, 10 and 100 windows: all right, and with the
