@@ -93,10 +93,10 @@ func (d *draft) inFile(p engine.Problem) engine.Problem {
 
 // usable returns the order without what has errors, and which treatments of the file are left; nil where nothing is.
 func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, []int) {
-	form, ok := orderfile.FormOf(d.source)
-	if !ok {
+	if !d.shown || d.stuck {
 		return nil, nil
 	}
+	form := d.form
 	var left []int
 	for i := range form.Lists["treatments"] {
 		left = append(left, i)
@@ -104,7 +104,7 @@ func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, []int) {
 	const rounds = 4 // a bad bolt, the fabric that names none then, the windows of that fabric
 	for range rounds {
 		smaller := without(form, problems, &left)
-		source, ok := orderfile.WithForm(d.source, smaller)
+		source, ok := orderfile.WithForm(d.base, smaller)
 		if !ok || len(left) == 0 {
 			return nil, nil
 		}
