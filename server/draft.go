@@ -190,4 +190,3 @@ func (d *draft) fieldOf(path string) (name, list, key string) {
 	}
 	return under(d.places[within], key), list, key
 }
-

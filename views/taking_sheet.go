@@ -9,8 +9,8 @@ import (
 	"tablehand/views/i18n"
 )
 
-// Sheet lays a form out for the page. places has the name in the page of each mapping of the file, by its path; a
-// mapping that it lacks is named by its path. problems and defaults go to their fields by name.
+// Sheet lays a form out for the page, its parts numbered as in the form. What is told of fields, and what stands for
+// those that are left out, go to them by name.
 func (v *Views) Sheet(form orderfile.Form, told map[string][]FieldProblem, defaults map[string]string) *Part {
 	s := sheetMaker{v: v, told: told, defaults: defaults, order: form}
 	root := s.group("", "order", form, 1)
