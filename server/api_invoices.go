@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"fmt"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
@@ -24,6 +26,7 @@ type invoiceDoc struct {
 	Customer string         `json:"customer"`
 	Drafted  time.Time      `json:"drafted"`
 	Issued   *time.Time     `json:"issued,omitempty"`
+	Date     string         `json:"date,omitempty"` // of issue
 	Lines    []invoiceLine  `json:"lines"`
 	Total    *billing.Money `json:"total,omitempty"` // absent while no price list gives a currency
 	Problems []problemDoc   `json:"problems"`
@@ -32,14 +35,16 @@ type invoiceDoc struct {
 // invoiceLine is one panel's line; Amount is nil while it has no price.
 type invoiceLine struct {
 	Ticket stations.Code  `json:"ticket"`
+	Order  string         `json:"order"`
 	Text   string         `json:"text"`
+	Rate   *billing.Rate  `json:"rate,omitempty"`
 	Amount *billing.Money `json:"amount,omitempty"`
 }
 
 // lineText says in a sentence what a line bills.
 func lineText(say *i18n.Printer, l stations.InvoiceLine) string {
 	return say.T("invoice.line", "Order", l.Order, "Room", l.Room, "Window", l.Window,
-		"Panel", say.T("invoice.panel."+l.Panel), "Heading", say.T("heading."+l.Heading), "Widths", l.Widths)
+		"Panel", say.T("invoice.panel."+l.Panel), "What", say.BilledWhat(l))
 }
 
 // docOfInvoice writes an invoice in the language asked for, with a problem for each line that has no price.
@@ -47,10 +52,10 @@ func (s *Server) docOfInvoice(c *fiber.Ctx, i *stations.Invoice) invoiceDoc {
 	say, missing := s.printer(c), []engine.Problem{}
 	doc := invoiceDoc{Draft: i.Draft, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
 	if i.Number != "" {
-		doc.State, doc.Issued = "issued", &i.Issued
+		doc.State, doc.Issued, doc.Date = "issued", &i.Issued, s.dateOf(i)
 	}
 	for n, l := range i.Lines {
-		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, lineText(say, l), l.Amount})
+		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, l.Order, lineText(say, l), l.Rate, l.Amount})
 		if l.Amount == nil {
 			missing = append(missing, engine.Problem{Severity: engine.Warning, Code: "price_missing",
 				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.T("heading." + l.Heading)}})
@@ -66,13 +71,7 @@ func invoiceTotal(i *stations.Invoice) *billing.Money {
 	if i.Currency == "" {
 		return nil
 	}
-	var amounts []billing.Money
-	for _, l := range i.Lines {
-		if l.Amount != nil {
-			amounts = append(amounts, *l.Amount)
-		}
-	}
-	total := billing.Sum(i.Currency, amounts)
+	total := i.Total()
 	return &total
 }
 
@@ -145,10 +144,7 @@ func (s *Server) issueInvoice(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	ctx, cancel := waiting()
-	defer cancel()
-	actor, _ := actorOf(c)
-	e, err := s.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Draft: i.Draft})
+	e, err := s.issue(c, i.Draft)
 	if err != nil {
 		return err
 	}
@@ -159,33 +155,73 @@ func (s *Server) issueInvoice(c *fiber.Ctx) error {
 	}{e.Number, "issued", invoiceTotal(s.Store.Floor().Invoice(e.Number))})
 }
 
+// issue gives a draft its number, with the day and what the shop says of itself from now on.
+func (s *Server) issue(c *fiber.Ctx, draft string) (stations.Event, error) {
+	ctx, cancel := waiting()
+	defer cancel()
+	from, err := s.letterhead(ctx)
+	if err != nil {
+		return stations.Event{}, err
+	}
+	actor, _ := actorOf(c)
+	return s.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Draft: draft, Date: s.today(), From: from})
+}
+
+// letterhead is what the shop says of itself on invoices now.
+func (s *Server) letterhead(ctx context.Context) (stations.Letterhead, error) {
+	var from stations.Letterhead
+	for name, to := range map[store.Setting]*string{store.ShopName: &from.Shop, store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
+		value, err := s.Store.Setting(ctx, name)
+		if err != nil {
+			return from, err
+		}
+		*to = value
+	}
+	return from, nil
+}
+
+// letterheadOf is what an invoice says of the shop: an issued one what it said then, a draft what it says now, and so
+// one that was issued before that was kept.
+func (s *Server) letterheadOf(i *stations.Invoice) (stations.Letterhead, error) {
+	if i.From != nil {
+		return *i.From, nil
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	return s.letterhead(ctx)
+}
+
+// dateOf is the day of an invoice in the shop's zone: of issue, of a draft that of drafting.
+func (s *Server) dateOf(i *stations.Invoice) string {
+	switch {
+	case i.Number == "":
+		return i.Drafted.In(s.shop().Zone).Format(time.DateOnly)
+	case i.Date == "": // issued before it was kept
+		return i.Issued.In(s.shop().Zone).Format(time.DateOnly)
+	}
+	return i.Date
+}
+
 // printInvoice: GET /api/invoices/{draft or number}.pdf.
 func (s *Server) printInvoice(c *fiber.Ctx) error {
 	i, err := s.invoiceAsked(c)
 	if err != nil {
 		return err
 	}
-	say := s.printer(c)
-	sheet := paper.InvoiceSheet{Say: say, Shop: s.shop().Name, Customer: i.Customer, Number: i.Number, Made: i.Drafted}
+	from, err := s.letterheadOf(i)
+	if err != nil {
+		return err
+	}
+	sheet := paper.InvoiceSheet{Say: s.printer(c), From: from, Invoice: i, Date: s.dateOf(i), Made: i.Drafted}
+	name := strings.ToLower(i.Draft)
 	if i.Number != "" {
-		sheet.Made = i.Issued
-		sheet.Date = i.Issued.In(s.shop().Zone).Format(time.DateOnly)
-	}
-	for _, l := range i.Lines {
-		line := paper.InvoiceLine{Text: lineText(say, l)}
-		if l.Amount != nil {
-			line.Amount = say.Money(*l.Amount)
-		}
-		sheet.Lines = append(sheet.Lines, line)
-	}
-	if total := invoiceTotal(i); total != nil {
-		sheet.Total = say.Money(*total)
+		sheet.Made, name = i.Issued, i.Number
 	}
 	var pdf bytes.Buffer
 	if err := paper.Invoice(&pdf, sheet); err != nil {
 		return err
 	}
-	return sendPDF(c, "invoice-"+strings.ToLower(i.Draft), pdf.Bytes())
+	return sendPDF(c, "invoice-"+name, pdf.Bytes())
 }
 
 // sendPDF sends a sheet to be shown, and kept under a name.

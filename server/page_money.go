@@ -95,7 +95,11 @@ func (s *Server) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	p := views.InvoicePage{Frame: s.frame(c, s.Store.Floor()), Invoice: i, Total: wholeTotal(i), Said: said}
+	from, err := s.letterheadOf(i)
+	if err != nil {
+		return err
+	}
+	p := views.InvoicePage{Frame: s.frame(c, s.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.dateOf(i), Said: said}
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Invoice(w, p) })
 }
 
@@ -105,8 +109,7 @@ func (s *Server) issueByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	actor, _ := actorOf(c)
-	if err := s.do(stations.IssueInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+	if _, err := s.issue(c, i.Draft); err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}
 	return goOn(c, "/invoices/"+url.PathEscape(s.Store.Floor().Invoice(i.Draft).Number))

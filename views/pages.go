@@ -203,9 +203,15 @@ func (v *Views) ReadyToInvoice(w io.Writer, p ReadyPage) error { return v.render
 type InvoicePage struct {
 	Frame
 	Invoice *stations.Invoice
-	Total   *billing.Money // nil while a price is missing
+	Orders  []stations.BilledOrder // its lines, as they are read
+	Total   *billing.Money         // nil while a price is missing
+	From    stations.Letterhead
+	Date    string // of issue, of a draft that of drafting, YYYY-MM-DD
 	Said    *Said
 }
+
+// Several reports whether the invoice bills more than one order.
+func (p InvoicePage) Several() bool { return len(p.Orders) > 1 }
 
 // Issued reports whether the invoice has its number.
 func (p InvoicePage) Issued() bool { return p.Invoice.Number != "" }

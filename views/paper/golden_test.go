@@ -139,6 +139,8 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("packet", func(b *bytes.Buffer) error {
 		return Packet(b, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: taped, Customer: "Saltmarsh Inn"})
 	}, 1, 2, 4, 5)
+	add("invoice", func(b *bytes.Buffer) error { return Invoice(b, testInvoice(14)) }, 1, 2)
+	add("invoice-draft", func(b *bytes.Buffer) error { return Invoice(b, draftOf(testInvoice(1))) }, 1)
 	add("packet-hand", func(b *bytes.Buffer) error {
 		return Packet(b, PacketDoc{TicketsDoc: on(hand, A4), Revision: 1, Workup: worked(t, pinched)})
 	}, 3)

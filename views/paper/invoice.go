@@ -3,136 +3,263 @@ package paper
 import (
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
-	"github.com/go-fonts/dejavu/dejavusans"
-	"github.com/go-fonts/dejavu/dejavusansbold"
 
+	"tablehand/engine/billing"
+	"tablehand/engine/measure"
+	"tablehand/stations"
 	"tablehand/views/i18n"
 )
 
-// InvoiceSheet is an invoice as it is printed. Amounts are written already.
+// InvoiceSheet is an invoice as it is printed: all of it follows from what the invoice keeps, so that an issued one
+// prints alike for ever.
 type InvoiceSheet struct {
-	Say      *i18n.Printer
-	Shop     string
-	Customer string
-	Number   string    // "" on a draft, which says so
-	Date     string    // of issue, YYYY-MM-DD
-	Made     time.Time // of the document, so that the same invoice gives the same bytes
-	Lines    []InvoiceLine
-	Total    string // "" while no price list gives a currency
+	Say     *i18n.Printer
+	From    stations.Letterhead
+	Invoice *stations.Invoice
+	Date    string    // of issue, of a draft that of drafting, YYYY-MM-DD
+	Made    time.Time // of the document, so that the same invoice gives the same bytes
 }
 
-// InvoiceLine bills one panel; Amount is "" while it has no price.
-type InvoiceLine struct{ Text, Amount string }
+// An invoice's page is as wide as A4 and as high as US letter, in points, so it prints whole on either.
+var invoicePage = fpdf.SizeType{Wd: 595.28, Ht: 792}
 
-// The invoice's page in millimetres and points. It is as wide as A4 and as high as US letter, so it prints whole on
-// either.
 const (
-	invoiceWidth  = 210
-	invoiceHeight = 279
-	invoiceMargin = 20
-	amountWidth   = 38
-	textWidth     = invoiceWidth - 2*invoiceMargin - amountWidth
-	lineHeight    = 6
-	bodyPoints    = 10
+	invoiceMargin = 54.0
+	bodySize      = 9.5
+	headSize      = 8.5
+	rowGap        = 4.0
+
+	panelsRight = 150.0 // of the columns' right edges, before the page's right margin
+	eachRight   = 78.0
+	whatRoom    = 300.0
 )
 
 // Invoice writes an invoice as PDF.
 func Invoice(w io.Writer, sheet InvoiceSheet) error {
-	p := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: invoiceWidth, Ht: invoiceHeight}})
-	p.SetCreationDate(sheet.Made)
-	p.SetModificationDate(sheet.Made)
-	p.SetCatalogSort(true)
-	p.SetLang(sheet.Say.Language())
-	p.AddUTF8FontFromBytes("body", "", dejavusans.TTF)
-	p.AddUTF8FontFromBytes("body", "B", dejavusansbold.TTF)
-	p.SetMargins(invoiceMargin, invoiceMargin, invoiceMargin)
-	p.SetAutoPageBreak(false, invoiceMargin)
-	i := &invoice{Fpdf: p, sheet: sheet}
+	_, err := writeInvoice(w, sheet)
+	return err
+}
+
+func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
+	i := &invoice{sheet: sheet}
+	i.pen = newPen(sheet.Say, invoicePage, i.title(), sheet.Made)
 	i.begin()
-	for _, l := range sheet.Lines {
-		i.line(l.Text, l.Amount)
+	billed := sheet.Invoice.Billed()
+	for n := range billed {
+		i.order(&billed[n], len(billed) > 1)
 	}
 	i.total()
+	i.terms()
 	i.pageNumbers()
-	if err := p.Output(w); err != nil {
-		return fmt.Errorf("paper: invoice %s: %w", sheet.Number, err)
+	if err := i.pdf.Output(w); err != nil {
+		return nil, fmt.Errorf("paper: invoice %s: %w", sheet.Invoice.Number, err)
 	}
-	return nil
+	return i.pen, nil
 }
 
+// invoice lays an invoice out from the top down.
 type invoice struct {
-	*fpdf.Fpdf
+	*pen
 	sheet InvoiceSheet
+	y     float64 // where the next line begins
 }
+
+func (i *invoice) edge() float64 { return invoicePage.Wd - invoiceMargin }
+
+func (i *invoice) isDraft() bool { return i.sheet.Invoice.Number == "" }
 
 func (i *invoice) title() string {
-	if i.sheet.Number == "" {
+	if i.isDraft() {
 		return i.sheet.Say.T("paper.invoice.draft")
 	}
-	return i.sheet.Say.T("paper.invoice.title", "Number", i.sheet.Number)
+	return i.sheet.Say.T("paper.invoice.title", "Number", i.sheet.Invoice.Number)
 }
 
-// begin writes whose invoice it is, and to whom.
-func (i *invoice) begin() {
-	i.AddPage()
-	i.SetFont("body", "", bodyPoints)
-	i.MultiCell(0, lineHeight, i.sheet.Shop, "", "L", false)
-	i.Ln(lineHeight)
-	i.SetFont("body", "B", 2*bodyPoints)
-	i.MultiCell(0, 2*lineHeight, i.title(), "", "L", false)
-	i.SetFont("body", "", bodyPoints)
-	if i.sheet.Date != "" {
-		i.MultiCell(0, lineHeight, i.sheet.Say.Date(i.sheet.Date), "", "L", false)
+// newPage begins a page, a draft's with its mark.
+func (i *invoice) newPage() {
+	i.pdf.AddPage()
+	i.page++
+	i.y = invoiceMargin
+	if !i.isDraft() {
+		return
 	}
-	i.Ln(lineHeight)
-	i.MultiCell(0, lineHeight, i.sheet.Say.T("paper.invoice.to", "Customer", i.sheet.Customer), "", "L", false)
-	i.Ln(lineHeight)
-	i.rule()
+	const size = 150
+	mark := i.say.T("paper.invoice.draft.mark")
+	i.pdf.SetTextColor(225, 225, 225)
+	i.pdf.TransformBegin()
+	i.pdf.TransformRotate(55, invoicePage.Wd/2, invoicePage.Ht/2)
+	width := i.plainWidth(mark, size, bold)
+	i.plainText((invoicePage.Wd-width)/2, invoicePage.Ht/2+capHeight*size/2, mark, size, bold)
+	i.pdf.TransformEnd()
+	i.pdf.SetTextColor(0, 0, 0)
 }
 
-// line writes one panel, on a new page where it doesn't fit.
-func (i *invoice) line(text, amount string) {
-	height := float64(len(i.SplitText(text, textWidth)))*lineHeight + 1
-	i.keepTogether(height)
-	top := i.GetY()
-	i.MultiCell(textWidth, lineHeight, text, "", "L", false)
-	i.SetXY(invoiceMargin+textWidth, top)
-	i.CellFormat(amountWidth, lineHeight, amount, "", 0, "R", false, 0, "")
-	i.SetXY(invoiceMargin, top+height)
+// begin writes whose invoice it is, which, and to whom.
+func (i *invoice) begin() {
+	i.newPage()
+	from, half := &i.sheet.From, (invoicePage.Wd-2*invoiceMargin)/2-10
+	y := i.lines(invoiceMargin, i.y, half, from.Shop, 14, bold, 3)
+	y = i.block(invoiceMargin, y+2, half, from.Address, 8)
+
+	x := invoicePage.Wd/2 + 10
+	facts := i.lines(x, i.y, half, i.say.T(map[bool]string{false: "paper.invoice.head", true: "paper.invoice.draft"}[i.isDraft()]), 22, bold, 2) + 4
+	date := "paper.invoice.date"
+	if i.isDraft() {
+		date = "paper.invoice.drafted"
+	} else {
+		facts = i.fact(x, facts, half, "paper.invoice.number", i.sheet.Invoice.Number)
+	}
+	facts = i.fact(x, facts, half, date, i.say.Date(i.sheet.Date))
+	if i.isDraft() {
+		facts = i.lines(x, facts+4, half, i.say.T("paper.invoice.draft.help"), headSize, plain, 3)
+	}
+	i.y = max(y, facts) + 22
+	i.y = i.lines(invoiceMargin, i.y, half, i.say.T("paper.invoice.to"), headSize, plain, 1)
+	i.y = i.lines(invoiceMargin, i.y, 2*half, i.sheet.Invoice.Customer, 12, bold, 3) + 18
+	i.tableHead()
+}
+
+func (i *invoice) fact(x, y, room float64, key, value string) float64 {
+	const label = 70.0
+	i.fitted(x, y+bodySize, label-4, i.say.T(key), headSize, plain)
+	return i.lines(x+label, y, room-label, value, bodySize+1, bold, 2) + 2
+}
+
+// block writes a text line by line as it was typed.
+func (i *invoice) block(x, y, room float64, text string, most int) float64 {
+	for n, line := range strings.Split(strings.TrimSpace(text), "\n") {
+		if n < most && strings.TrimSpace(line) != "" {
+			y = i.lines(x, y, room, line, bodySize, plain, 3)
+		}
+	}
+	return y
+}
+
+// tableHead names the columns, on every page.
+func (i *invoice) tableHead() {
+	amount := i.say.T("paper.invoice.amount.none")
+	if c := i.sheet.Invoice.Currency; c != "" {
+		amount = i.say.T("paper.invoice.amount", "Currency", c)
+	}
+	i.y += headSize
+	i.text(invoiceMargin, i.y, i.say.T("paper.invoice.what"), headSize, plain)
+	i.amounts(i.y, headSize, plain, i.say.T("paper.invoice.panels"), i.say.T("paper.invoice.each"), amount)
+	i.y += 5
+	i.rule(1)
+	i.y += rowGap
+}
+
+func (i *invoice) amounts(y, size float64, st style, panels, each, amount string) {
+	i.right(i.edge()-panelsRight, y, panels, size, st)
+	i.right(i.edge()-eachRight, y, each, size, st)
+	i.right(i.edge(), y, amount, size, st)
+}
+
+func (i *invoice) rule(width float64) {
+	i.pdf.SetLineWidth(width)
+	i.pdf.Line(invoiceMargin, i.y, i.edge(), i.y)
+	i.pdf.SetLineWidth(ruleWidth)
+}
+
+// keep begins a new page, with its head, where a part of some height doesn't fit any more.
+func (i *invoice) keep(height float64) {
+	if i.y+height <= invoicePage.Ht-invoiceMargin-footRoom {
+		return
+	}
+	i.newPage()
+	i.fitted(invoiceMargin, i.y+bodySize, i.edge()-invoiceMargin, join(i.title(), join(i.sheet.From.Shop, i.sheet.Invoice.Customer)), bodySize, plain)
+	i.y += bodySize + 14
+	i.tableHead()
+}
+
+// order writes what is billed of one order, with its subtotal where there are several.
+func (i *invoice) order(o *stations.BilledOrder, several bool) {
+	i.keep(4 * bodySize * leading * 2) // with its first row
+	i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, i.say.T("paper.invoice.order", "Order", o.Order), bodySize+1, bold, 1) + rowGap
+	for n := range o.Windows {
+		w := &o.Windows[n]
+		name := w.Window
+		if w.Room != "" {
+			name = join(name, i.say.T("paper.invoice.room", "Room", w.Room))
+		}
+		for m := range w.Rows {
+			i.row(name, &w.Rows[m])
+		}
+	}
+	if several {
+		i.keep(2 * bodySize)
+		i.y += bodySize + 2
+		i.text(invoiceMargin, i.y, i.say.T("paper.invoice.subtotal", "Order", o.Order), bodySize, bold)
+		i.right(i.edge(), i.y, billing.Sum(i.sheet.Invoice.Currency, o.Amounts).Amount(), bodySize, bold)
+		i.y += 14
+	}
+}
+
+// row writes panels that are alike: where they hang, what they are, how many, and how their amount comes about.
+func (i *invoice) row(window string, r *stations.BilledRow) {
+	texts := []struct {
+		text string
+		st   style
+	}{{window, bold}, {i.say.BilledWhat(r.InvoiceLine), plain}, {i.say.BilledPanels(*r), plain}}
+	if rate := i.say.BilledRate(r.InvoiceLine); rate != "" {
+		texts[2].text = join(texts[2].text, i.say.T("paper.invoice.each")+" "+rate)
+	}
+	height := rowGap
+	for _, t := range texts {
+		height += float64(len(i.wrap(t.text, whatRoom, bodySize, t.st, 4))) * bodySize * leading
+	}
+	i.keep(height)
+	each, total := i.say.T("paper.invoice.no_price"), ""
+	if sum := r.Total(); sum != nil {
+		each, total = r.Amount.Amount(), sum.Amount()
+	}
+	i.amounts(i.y+bodySize, bodySize, plain, measure.Count(len(r.Lines)), each, total)
+	for _, t := range texts {
+		i.y = i.lines(invoiceMargin, i.y, whatRoom, t.text, bodySize, t.st, 4)
+	}
+	i.y += rowGap
 }
 
 func (i *invoice) total() {
-	i.keepTogether(2 * lineHeight)
-	i.rule()
-	i.SetFont("body", "B", bodyPoints)
-	i.CellFormat(textWidth, lineHeight, i.sheet.Say.T("paper.invoice.total"), "", 0, "L", false, 0, "")
-	i.CellFormat(amountWidth, lineHeight, i.sheet.Total, "", 1, "R", false, 0, "")
-}
-
-func (i *invoice) keepTogether(height float64) {
-	if i.GetY()+height > invoiceHeight-invoiceMargin {
-		i.AddPage()
+	i.keep(44)
+	i.y += 4
+	i.rule(1)
+	i.y += 18
+	total := "—"
+	if i.sheet.Invoice.Currency != "" {
+		total = i.say.Money(i.sheet.Invoice.Total())
 	}
+	i.text(invoiceMargin, i.y, i.say.T("paper.invoice.total"), 13, bold)
+	i.right(i.edge(), i.y, total, 13, bold)
+	i.y += 22
 }
 
-func (i *invoice) rule() {
-	i.Line(invoiceMargin, i.GetY(), invoiceWidth-invoiceMargin, i.GetY())
-	i.Ln(lineHeight / 2)
+// terms writes how the shop asks to be paid, where it says so.
+func (i *invoice) terms() {
+	if strings.TrimSpace(i.sheet.From.Terms) == "" {
+		return
+	}
+	const most = 20
+	lines := strings.Count(i.sheet.From.Terms, "\n") + 2
+	i.y += 12
+	i.keep(float64(min(lines, most)) * bodySize * leading)
+	i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, i.say.T("paper.invoice.terms"), headSize, bold, 1)
+	i.y = i.block(invoiceMargin, i.y, i.edge()-invoiceMargin, i.sheet.From.Terms, most)
 }
 
 // pageNumbers numbers the pages once it is known how many there are.
 func (i *invoice) pageNumbers() {
-	pages := i.PageCount()
+	pages := i.pdf.PageCount()
 	if pages == 1 {
 		return
 	}
-	i.SetFont("body", "", 8)
 	for n := 1; n <= pages; n++ {
-		i.SetPage(n)
-		i.SetXY(invoiceMargin, invoiceHeight-invoiceMargin/2)
-		i.CellFormat(0, lineHeight, i.sheet.Say.T("paper.invoice.page", "Title", i.title(), "Page", n, "Pages", pages), "", 0, "R", false, 0, "")
+		i.pdf.SetPage(n)
+		i.page = n
+		i.right(i.edge(), invoicePage.Ht-invoiceMargin, i.say.T("paper.invoice.page", "Title", i.title(), "Page", n, "Pages", pages), smallest, plain)
 	}
 }

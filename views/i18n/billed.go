@@ -1,0 +1,59 @@
+package i18n
+
+import (
+	"strings"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+)
+
+// BilledWhat says what the panels of a line are: "cartridge pleat tape, 2½ widths, lined, finished 48 1/2 in × 95 1/2 in".
+func (p *Printer) BilledWhat(l stations.InvoiceLine) string {
+	parts := []string{p.T("heading." + l.Heading), p.N("invoice.widths", plural(l.Widths), "Widths", Widths(l.Widths))}
+	if l.Lining != "" {
+		parts = append(parts, p.T("invoice.lined"))
+	}
+	if l.Interlining != "" {
+		parts = append(parts, p.T("invoice.interlined"))
+	}
+	if l.Width != "" && l.Length != "" {
+		parts = append(parts, p.T("invoice.finished", "Width", p.Value(l.Width), "Length", p.Value(l.Length)))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// BilledPanels counts the panels of a row by their side: "2 left, 2 right panels".
+func (p *Printer) BilledPanels(r stations.BilledRow) string {
+	var sides []string
+	for _, side := range []string{"L", "R", "S"} {
+		if n := r.Panels(side); n > 0 {
+			sides = append(sides, p.N("invoice.side."+side, n))
+		}
+	}
+	return strings.Join(sides, ", ")
+}
+
+// BilledRate is the sum that an amount follows from: "40.00 + 2½ × 18.00"; "" for one billed before rates were
+// kept, and for one without a price.
+func (p *Printer) BilledRate(l stations.InvoiceLine) string {
+	if l.Rate == nil {
+		return ""
+	}
+	return p.T("invoice.rate", "Panel", l.Rate.Panel.Amount(), "Widths", Widths(l.Widths), "Width", l.Rate.Width.Amount())
+}
+
+// Widths writes a number of widths: "2½", "½", "3".
+func Widths(w measure.Halves) string {
+	whole, half := w/2, w%2 != 0
+	switch {
+	case !half:
+		return measure.Count(int(whole))
+	case whole == 0:
+		return "½"
+	}
+	return measure.Count(int(whole)) + "½"
+}
+
+// plural is the count that a number of widths takes its plural by: a half takes that of one, more than one that of
+// several.
+func plural(w measure.Halves) int { return (int(w) + 1) / 2 }
