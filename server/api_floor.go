@@ -57,12 +57,13 @@ type scanBody struct {
 	Checks   []string          `json:"checks"`
 	Reason   string            `json:"reason"`
 	To       stations.Station  `json:"to"`
-	Picture  string            `json:"picture"` // of a hold
+	Picture  string            `json:"picture"`  // of a hold
+	Override bool              `json:"override"` // of a remake
 }
 
 // scanActions are what may be asked of a ticket.
 var scanActions = []stations.Action{stations.Start, stations.Finish, stations.ScanIt, stations.Undo, stations.Hold,
-	stations.Resume, stations.SendBack, stations.Accept}
+	stations.Resume, stations.SendBack, stations.Accept, stations.Remake}
 
 func (b *scanBody) check() error {
 	err := checkTexts(
@@ -79,6 +80,9 @@ func (b *scanBody) check() error {
 	}
 	if b.Picture != "" && b.Action != stations.Hold {
 		return refuse("bad_value", "picture")
+	}
+	if b.Override && b.Action != stations.Remake {
+		return refuse("bad_value", "override")
 	}
 	for name, value := range b.Measured {
 		if err := checkTexts(text{"measured", name, true, maxName}, text{"measured", value, false, maxName}); err != nil {
@@ -107,6 +111,7 @@ type scanAnswer struct {
 	State    stations.State   `json:"state"`
 	Next     stations.Station `json:"next,omitempty"`
 	Also     []stations.Moved `json:"also,omitempty"`
+	New      stations.Code    `json:"new,omitempty"` // of a remake
 	Problems []problemDoc     `json:"problems,omitempty"`
 }
 
@@ -123,24 +128,21 @@ func (s *Server) scan(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	if body.Action == "remake" {
-		return refuse("not_supported", "action", "What", s.printer(c).T("refusal.what.remake"))
-	}
 	if !slices.Contains(scanActions, body.Action) {
 		return refuse("bad_value", "action")
 	}
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	e, err := s.Store.Do(ctx, stations.Scan{
+	e, err := s.desk().Scan(ctx, stations.Scan{
 		Actor: actor, Ticket: t.Spec.Code, Station: body.Station, Action: body.Action, Key: body.Key, At: body.At,
 		Person: body.Person, Measured: body.Measured, Checks: body.Checks, Reason: body.Reason, To: body.To,
-		Picture: body.Picture,
+		Picture: body.Picture, Override: body.Override,
 	})
 	if err != nil {
 		return err
 	}
-	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also}
+	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also, New: e.New}
 	if len(e.OutOf) > 0 {
 		answer.Problems = s.problemDocs(c, s.outOfTolerance(c, t.Spec, e))
 	}

@@ -83,14 +83,6 @@ func (s *Server) showOrder(c *fiber.Ctx) error {
 	return c.JSON(docOfOrder(o))
 }
 
-// reviseOrder: PUT /api/orders/{order}. A later version does it.
-func (s *Server) reviseOrder(c *fiber.Ctx) error {
-	if _, err := s.orderAsked(c); err != nil {
-		return err
-	}
-	return refuse("not_supported", "", "What", s.printer(c).T("refusal.what.revise"))
-}
-
 // showWorkup: GET /api/orders/{order}/workup, with ?explain=true the trail of every number, with ?rules=true what each
 // named rule would order.
 func (s *Server) showWorkup(c *fiber.Ctx) error {

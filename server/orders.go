@@ -52,6 +52,10 @@ func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (st
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
 // for a reason that is kept.
 func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+	digest := ""
+	if o := d.Store.Floor().Order(order); o != nil {
+		digest = o.Digest
+	}
 	w, err := d.Workup(ctx, order)
 	if err != nil {
 		return err
@@ -67,6 +71,7 @@ func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, o
 	}
 	_, err = d.Store.Do(ctx, stations.ReleaseOrder{
 		Actor: actor, Order: order, Override: override, Reason: reason,
+		Digest:      digest,
 		Tickets:     stations.Plan(w, newCodes(d.Store.Floor())),
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
@@ -110,6 +115,7 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 	var e stations.Event
 	var err error
 	if how.DryRun {
+		cmd.Override, cmd.Reason = true, "try" // short and mixed cloth are told, not refused
 		e, err = d.Store.TryRevision(cmd, source)
 	} else {
 		e, err = d.Store.ReviseOrder(ctx, cmd, source)
@@ -119,8 +125,25 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 	}
 	return Revised{
 		Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Added: e.Tickets, Dropped: e.Revised.Dropped,
-		Problems: problems,
+		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: problems,
 	}, nil
+}
+
+// Scan is Do for a command about one ticket. A remake plans from the order's newest file; one that is revised while it
+// is read is refused as busy, and may be sent again.
+func (d Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, error) {
+	if cmd.Action == stations.Remake {
+		floor := d.Store.Floor()
+		if t := floor.Ticket(cmd.Ticket); t != nil {
+			digest := floor.Order(t.Order).Digest
+			w, err := d.Workup(ctx, t.Order)
+			if err != nil {
+				return stations.Event{}, err
+			}
+			cmd.Sheet = &stations.Sheet{Work: w, Digest: digest, Codes: newCodes(floor)}
+		}
+	}
+	return d.Store.Do(ctx, cmd)
 }
 
 // Workup works out the newest file of a stored order. The error is not_found where there is none.

@@ -1,0 +1,76 @@
+package server
+
+import (
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/stations"
+)
+
+// changedDoc is a ticket whose numbers a revision changes, in the contract's form.
+type changedDoc struct {
+	Ticket    stations.Code `json:"ticket"`
+	Values    []string      `json:"values"`
+	Protected bool          `json:"protected"`
+}
+
+// revisedDoc answers a revision. Added are new tickets, dropped those that it cancels; short and mixed are fabrics whose
+// cloth doesn't suffice, or only from several lots, for what is still to be cut.
+type revisedDoc struct {
+	Order    string          `json:"order"`
+	Revision int             `json:"revision"`
+	Changed  []changedDoc    `json:"changed"`
+	Added    []stations.Code `json:"added,omitempty"`
+	Dropped  []stations.Code `json:"dropped,omitempty"`
+	Short    []string        `json:"short,omitempty"`
+	Mixed    []string        `json:"mixed,omitempty"`
+	Problems []problemDoc    `json:"problems"`
+}
+
+// reviseOrder: PUT /api/orders/{order}, a whole file. ?try=true says what it would change and changes nothing; ?from=N is
+// the revision that the file was made from; ?override=true&reason=… passes over short or mixed cloth.
+func (s *Server) reviseOrder(c *fiber.Ctx) error {
+	source := c.BodyRaw()
+	if len(source) > maxOrder {
+		return refuse("too_large", "body")
+	}
+	how, err := revisingAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := waiting()
+	defer cancel()
+	actor, _ := actorOf(c)
+	got, err := s.desk().Revise(ctx, actor, param(c, "order"), source, how)
+	if err != nil {
+		return err
+	}
+	doc := revisedDoc{
+		Order: got.Order, Revision: got.Revision, Changed: []changedDoc{}, Dropped: got.Dropped, Short: got.Short, Mixed: got.Mixed,
+		Problems: s.problemDocs(c, got.Problems),
+	}
+	for _, ch := range got.Changed {
+		doc.Changed = append(doc.Changed, changedDoc(ch))
+	}
+	for i := range got.Added {
+		doc.Added = append(doc.Added, got.Added[i].Code)
+	}
+	return c.JSON(doc)
+}
+
+// revisingAsked reads how a revision is to be taken from the address.
+func revisingAsked(c *fiber.Ctx) (Revising, error) {
+	how := Revising{Reason: c.Query("reason")}
+	var err error
+	if how.DryRun, err = strconv.ParseBool(c.Query("try", "false")); err != nil {
+		return how, refuse("bad_value", "try")
+	}
+	if how.Override, err = strconv.ParseBool(c.Query("override", "false")); err != nil {
+		return how, refuse("bad_value", "override")
+	}
+	if how.From, err = strconv.Atoi(c.Query("from", "0")); err != nil || how.From < 0 {
+		return how, refuse("bad_value", "from")
+	}
+	return how, checkTexts(text{"reason", how.Reason, false, maxReason})
+}
