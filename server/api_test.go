@@ -33,7 +33,7 @@ func TestOrders(t *testing.T) {
 		{name: "overridden without a reason", as: office, do: "POST /api/orders/SMI-1/release", send: fields{"override": true},
 			status: 422, code: "missing_key", has: map[string]string{"field": "reason"}},
 		{name: "released", as: office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 200,
-			has: map[string]string{"state": "released", "revision": "1", "tickets.#": "4"}},
+			has: map[string]string{"state": "released", "revision": "2", "tickets.#": "4"}},
 		{name: "released again", as: office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 409, code: "already_released"},
 		{name: "on the board", as: stations.Screen, do: "GET /api/board", status: 200, has: map[string]string{"seq": "2"}},
 		{name: "cancelled for no reason", as: office, do: "POST /api/orders/SMI-1/cancel", send: fields{"reason": " "}, status: 422, code: "missing_key"},
