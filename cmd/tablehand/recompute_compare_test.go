@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -27,17 +28,21 @@ func (d *reDiffs) tree(path string, got, want any) {
 			d.add(path, "is %v, want an object", got)
 			return
 		}
-		for _, key := range slices.Sorted(maps.Keys(want)) {
-			w, maybe := want[key].(reMaybe)
+		for key, w := range want {
+			maybe, open := w.(reMaybe)
 			v, there := m[key]
+			if laws, ok := w.(reLaws); ok {
+				laws.check(path, m, d)
+				continue
+			}
 			switch {
-			case !there && maybe:
+			case !there && open:
 			case !there:
-				d.add(path+"."+key, "is absent, want %v", reShow(want[key]))
-			case maybe:
-				d.tree(path+"."+key, v, w.v)
+				d.add(path+"."+key, "is absent, want %v", reShow(w))
+			case open:
+				d.tree(path+"."+key, v, maybe.v)
 			default:
-				d.tree(path+"."+key, v, want[key])
+				d.tree(path+"."+key, v, w)
 			}
 		}
 		for key, v := range m {
@@ -52,7 +57,7 @@ func (d *reDiffs) tree(path string, got, want any) {
 			return
 		}
 		for i := range want {
-			d.tree(fmt.Sprintf("%s[%d]", path, i), list[i], want[i])
+			d.tree(path+"["+strconv.Itoa(i)+"]", list[i], want[i])
 		}
 	default:
 		if why := reLeafDiffers(got, want); why != "" {
@@ -63,6 +68,9 @@ func (d *reDiffs) tree(path string, got, want any) {
 
 // reDecimals is the most decimals of a unit: 8 in inches and 6 in mm are the contract's, the others show a nanometre as well.
 var reDecimals = map[string]int{"in": 8, "yd": 9, "mm": 6, "cm": 7, "m": 9}
+
+// reTolerance is how near a length comes, in whatever unit it is said.
+var reTolerance = reFrac(1, 100_000)
 
 var reNumberText = regexp.MustCompile(`^-?[0-9]+(\.[0-9]+)?$`)
 
@@ -76,7 +84,7 @@ func reLeafDiffers(got, want any) string {
 		if !ok || err != nil || !reNumberText.MatchString(number) {
 			return fmt.Sprintf("is %v, want a length in %s: %v", got, want.unit, reShow(want))
 		}
-		if !value.within(want.v.div(want.size), reFrac(1, 100000)) || !reTrimmed(number, reDecimals[want.unit]) {
+		if !value.within(want.v.div(want.size), reTolerance) || !reTrimmed(number, reDecimals[want.unit]) {
 			return fmt.Sprintf("is %v, want %v", got, reShow(want))
 		}
 	case reRatio:
@@ -91,6 +99,12 @@ func reLeafDiffers(got, want any) string {
 	case reWord:
 		if text != string(want) {
 			return fmt.Sprintf("is %v, want %q", got, string(want))
+		}
+	case reFree:
+		return reShapeDiffers(got, want.sample)
+	case reOpen:
+		if !reSaysNumber.MatchString(text) {
+			return fmt.Sprintf("is %v, want a length", got)
 		}
 	default:
 		if got != want {
@@ -112,6 +126,8 @@ func reShow(want any) string {
 		return want.v.div(want.size).String() + want.unit
 	case reRatio:
 		return want.v.r.FloatString(4)
+	case reFree:
+		return reShow(want.sample)
 	case []any:
 		parts := make([]string, len(want))
 		for i, v := range want {

@@ -15,6 +15,12 @@ type reConv struct {
 	orderStep                                               reNum
 	orderRounding                                           string
 	orderRepeats                                            reNum
+
+	// Words are "" where the order leaves the default; only surplus and lengthAllowance have one of their own then.
+	fullnessBasis, widthsRounding, pairSplit, surplus       string
+	repeatRule, halfDrop, pleatCount, pleatEnds, liningRule string
+	pleatsPerWidth                                          int
+	widthAllowance, lengthAllowance, liningAllowance        reNum // lengthAllowance may be absent
 }
 
 // reUnit holds what the unit of an order settles: its size, and the defaults of that practice.
@@ -27,7 +33,11 @@ type reUnit struct {
 	least, beyond    reNum
 }
 
-func reUnits(name string) reUnit {
+var reUnitsByName = map[string]reUnit{"in": reMakeUnit("in"), "cm": reMakeUnit("cm"), "mm": reMakeUnit("mm")}
+
+func reUnits(name string) reUnit { return reUnitsByName[name] }
+
+func reMakeUnit(name string) reUnit {
 	if name == "in" {
 		return reUnit{
 			name: "in", size: reInt(1), buying: "yd", buyingSize: reInt(36),
@@ -36,6 +46,7 @@ func reUnits(name string) reUnit {
 				step: reFrac(1, 16), ease: reFrac(1, 16), edgeClear: reInt(4), seamThickness: reFrac(1, 100), stitchDensity: reInt(10),
 				liningLift: reInt(1), liningHem: reInt(2), liningTop: reInt(0), liningTrim: reInt(1),
 				orderStep: reFrac(36, 8), orderRounding: "up", orderRepeats: reInt(1),
+				pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reInt(10),
 			},
 			returnTo: reFrac(7, 2), lap: reInt(6), topDrop: reFrac(1, 4), nominal: reFrac(3, 4), least: reFrac(1, 2), beyond: reInt(1),
 		}
@@ -47,6 +58,7 @@ func reUnits(name string) reUnit {
 			step: reMM(1), ease: reMM(3).half(), edgeClear: reMM(100), seamThickness: reFrac(1, 100), stitchDensity: reInt(10),
 			liningLift: reMM(25), liningHem: reMM(50), liningTop: reInt(0), liningTrim: reMM(25),
 			orderStep: reMM(100), orderRounding: "up", orderRepeats: reInt(1),
+			pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reMM(250),
 		},
 		returnTo: reMM(90), lap: reMM(150), topDrop: reMM(6), nominal: reMM(20), least: reMM(12), beyond: reMM(25),
 	}
@@ -83,6 +95,7 @@ type reTape struct {
 
 type reTreatment struct {
 	window, tape, draw              string
+	heading                         string // "": cartridge-tape
 	faceWidth, finishedWidth        reLen
 	returnTo, returnOther, lap      reLen
 	finishedLength, puddle          reLen
@@ -91,6 +104,7 @@ type reTreatment struct {
 	quantity, pleats                int // 0: left out
 	cordEnd                         string
 	headingFold, bottomHem, sideHem reLen
+	fullness, leadFlat              reLen // of pleats set by hand; fullness is a plain number
 }
 
 // reOrder is an order file; overrides are the texts of its conventions and conv what they come to.
@@ -101,6 +115,7 @@ type reOrder struct {
 	fabrics    []reFabric
 	tapes      []reTape
 	treatments []reTreatment
+	results    []reResult // of the treatments, once worked out; they don't depend on bolts
 }
 
 func (o reOrder) fabric(id string) *reFabric {
@@ -134,6 +149,12 @@ func (tr reTreatment) panels() int {
 }
 
 func (tr reTreatment) count() int { return max(tr.quantity, 1) }
+
+func (tr reTreatment) byHand() bool { return tr.heading == "pinch-2" || tr.heading == "pinch-3" }
+
+// patterned says whether a cloth has a repeat, and dropped whether every second width of it starts half a repeat later.
+func (f reFabric) patterned() bool { return f.repeat.given() && f.repeat.sign() > 0 }
+func (f reFabric) dropped() bool   { return f.patterned() && f.match == "half_drop" }
 
 // asked is the finished width ordered for one panel.
 func (o reOrder) asked(tr reTreatment) reNum {

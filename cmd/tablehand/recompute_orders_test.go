@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math/rand"
+	"slices"
 	"strings"
 )
 
@@ -112,6 +113,7 @@ var (
 	reUnitNames = []string{"in", "cm", "mm"}
 	reDraws     = []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}
 	reCloths    = []string{"plain", "straight", "half_drop"}
+	reHeadings  = []string{"cartridge-tape", "pinch-2", "pinch-3"}
 )
 
 // reRandomOrder makes order number turn from a seed.
@@ -132,75 +134,14 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 		g.o.treatments = append(g.o.treatments, g.treatment(i))
 	}
 	g.dropUnused()
+	if !slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool { return !t.byHand() }) && g.chance(2) {
+		g.o.tapes = nil
+	}
+	for _, tr := range g.o.treatments {
+		g.o.results = append(g.o.results, g.o.treatment(tr))
+	}
 	g.bolts()
 	return g.o, g.Rand
-}
-
-func (g *reGen) conventions() {
-	g.o.conv = reUnits(g.o.unit).conv
-	c := &g.o.conv
-	set := func(key, text string) { g.o.overrides = append(g.o.overrides, [2]string{key, text}) }
-	for _, v := range []struct {
-		key       string
-		to        *reNum
-		low, high float64
-		den       int64
-	}{
-		{"seam", &c.seam, 0.25, 1, 8}, {"side_hem", &c.sideHem, 0.5, 3, 4}, {"bottom_hem", &c.bottomHem, 1, 6, 4},
-		{"heading_fold", &c.headingFold, 1, 7, 4}, {"squaring", &c.squaring, 0, 2, 4}, {"ease_per_pleat", &c.ease, 0, 0.2, 32},
-		{"edge_clear", &c.edgeClear, 0, 12, 2}, {"seam_thickness", &c.seamThickness, 0.04, 0.2, 32},
-		{"lining_lift", &c.liningLift, 0, 3, 4}, {"lining_hem", &c.liningHem, 0.5, 4, 4},
-		{"lining_top", &c.liningTop, 0, 2, 4}, {"lining_trim", &c.liningTrim, 0, 2, 4},
-	} {
-		if g.chance(10) {
-			l := g.length(v.low, v.high, v.den)
-			*v.to = l.reNum
-			set(v.key, l.text)
-		}
-	}
-	if g.chance(8) {
-		percent := int64(1 + g.Intn(9))
-		c.shrink = reFrac(percent, 100)
-		set("shrink", fmt.Sprintf("%d%s", percent, g.pick("%", " %")))
-	}
-	if g.chance(8) {
-		var l reLen
-		if g.inch {
-			l = g.imperial(1, int64([]int{1, 2, 4, 8, 32}[g.Intn(5)]))
-		} else {
-			l = g.metric([]int64{2, 5, 10}[g.Intn(3)])
-		}
-		c.step = l.reNum
-		set("step", l.text)
-	}
-	if g.chance(5) {
-		c.pastCentre = g.chance(2)
-		set("overlap_basis", map[bool]string{true: "past_centre", false: "total_lap"}[c.pastCentre])
-	}
-	if g.chance(5) {
-		c.orderRounding = g.pick("up", "nearest", "none")
-		set("order_rounding", c.orderRounding)
-	}
-	if g.chance(5) {
-		text, step := "1/4 yd", reInt(9)
-		if !g.inch {
-			text, step = "0.5 m", reMM(500)
-		}
-		c.orderStep = step
-		set("order_step", text)
-	}
-	if g.chance(5) {
-		n := g.Intn(4)
-		c.orderRepeats = reInt(int64(n))
-		set("order_repeats", fmt.Sprint(n))
-	}
-	if g.chance(6) {
-		set("repeat_rule", "whole_repeats")
-		set("half_drop", "phases")
-	}
-	if g.chance(12) {
-		set("lining_rule", "computed")
-	}
 }
 
 func (g *reGen) tape(i int) reTape {

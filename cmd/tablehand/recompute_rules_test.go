@@ -100,36 +100,6 @@ func (d reTapeData) better(n int, e reNum, m int, f reNum, halves func(reNum) in
 	return n < m
 }
 
-// reJoined is the cloth of one panel: half widths, pieces, and what the joins leave.
-type reJoined struct {
-	halves, pieces int
-	available      reNum
-}
-
-// reWidths adds half widths one after another (whole ones where halves serve nobody) until they reach what is wanted.
-func reWidths(usable, join, wanted reNum, inHalves bool) reJoined {
-	for h := 1; ; h++ {
-		if h%2 == 1 && !inHalves {
-			continue
-		}
-		pieces := (h + 1) / 2
-		available := usable.half().times(h).sub(join.times(pieces - 1))
-		if wanted.atMost(available) {
-			return reJoined{halves: h, pieces: pieces, available: available}
-		}
-	}
-}
-
-// reHalves says whether half widths serve somebody. The rule is put to the cloth itself, so a plain lining may be halved
-// under a patterned face.
-func reHalves(tr reTreatment, f *reFabric) bool {
-	plain := !f.repeat.given() || f.repeat.sign() == 0
-	if f.use != "face" {
-		plain = true // the lining has no repeat by rule
-	}
-	return tr.paired() || (plain && !f.oneWay && tr.count() >= 2)
-}
-
 // reSplit is where the surplus is trimmed and where that puts the seams, from the return edge.
 type reSplit struct {
 	trimReturn, trimLead reNum
@@ -142,16 +112,7 @@ type reSplit struct {
 func (d reTapeData) split(s reSolved, j reJoined, usable, join, sideHem, step, edgeClear reNum) reSplit {
 	flat := d.flat(s.n, s.e)
 	surplus := j.available.sub(flat).sub(sideHem.times(4))
-	first := usable
-	if j.halves%2 == 1 {
-		first = usable.half()
-	}
-	var untrimmed []reNum // the seams at trim 0
-	reach := first
-	for i := 1; i < j.pieces; i++ {
-		untrimmed = append(untrimmed, reach.sub(join.mul(reFrac(int64(2*i-1), 2))).sub(sideHem.times(2)))
-		reach = reach.add(usable)
-	}
+	untrimmed := reSeams(j, usable, join, sideHem)
 	clear := reFrac(1, 8)
 	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.e.add(d.space.half()), d.period, d.takeUp}, untrimmed...)...)
 	pleats := reComb{first: g[5], pitch: g[6], takeUp: g[7], clear: g[4], n: s.n}
@@ -221,24 +182,3 @@ func (c reComb) visible(x int64) int64 {
 
 // reUp is the least whole number of steps not below v.
 func reUp(v, step reNum) reNum { return step.times(v.div(step).ceil()) }
-
-// reLay lays a cuts of class A and then b of class B on cloth of repeat v (absent: plain), each starting on its phase, and
-// returns where the last one ends.
-func reLay(length, v reNum, a, b int) reNum {
-	at := reInt(0)
-	for i := range a + b {
-		start := at
-		if v.given() && v.sign() > 0 {
-			phase := reInt(0)
-			if i >= a {
-				phase = v.half()
-			}
-			start = phase
-			for start.less(at) {
-				start = start.add(v.times(max(1, at.sub(start).div(v).floor())))
-			}
-		}
-		at = start.add(length)
-	}
-	return at
-}

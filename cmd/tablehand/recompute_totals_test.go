@@ -24,7 +24,7 @@ func reTapeUsed(period reNum, pieces []rePiece) reNum {
 		}
 		counts[i]++
 	}
-	if len(pieces) <= 6 {
+	if len(pieces) <= 3 {
 		return period.times(pleats).add(reTapeByOrders(period, pieces))
 	}
 	return period.times(pleats).add(reTapeByStates(period, kinds, counts))
@@ -128,11 +128,15 @@ func (o reOrder) work() reWork {
 	w := reWork{whole: reFindings{told: map[string]bool{}, open: map[string]bool{}}}
 	var rows []any
 	anyFailed, anyCollide := false, false
-	for _, tr := range o.treatments {
-		res := o.treatment(tr)
+	w.treatments = o.results
+	if w.treatments == nil {
+		for _, tr := range o.treatments {
+			w.treatments = append(w.treatments, o.treatment(tr))
+		}
+	}
+	for _, res := range w.treatments {
 		anyFailed = anyFailed || res.failed
 		anyCollide = anyCollide || res.problems.told["error tubes_collide"]
-		w.treatments = append(w.treatments, res)
 		rows = append(rows, res.tree)
 	}
 	totals := reTree{"fabrics": o.fabricTotals(w.treatments), "tape": []any{}, "buckram": []any{}, "thread": []any{}}
@@ -155,17 +159,20 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 	u := reUnits(o.unit)
 	rows := []any{}
 	for _, f := range o.fabrics {
-		cuts, length := o.need(f.id, results)
+		cuts, length, ok := o.need(&f, results)
 		if cuts == 0 {
 			continue
 		}
 		bought := length
-		if f.use == "face" && f.repeat.given() && f.repeat.sign() > 0 {
+		if f.use == "face" && f.patterned() {
 			bought = bought.add(o.conv.orderRepeats.mul(f.repeat.reNum))
 		}
 		row := reTree{
 			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{length, u.name, u.size},
 			"to_order": reLength{o.conv.toOrder(bought), u.buying, u.buyingSize},
+		}
+		if !ok {
+			row["length"], row["to_order"] = reOpen{}, reOpen{}
 		}
 		if len(f.bolts) > 0 {
 			row["on_bolts"] = reLength{f.onBolts(), u.name, u.size}
@@ -173,20 +180,6 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 		rows = append(rows, row)
 	}
 	return rows
-}
-
-// need sums a fabric over the treatments. A half-drop's V/2 counts once for each treatment that has both classes.
-func (o reOrder) need(fabric string, results []reResult) (cuts int, length reNum) {
-	length = reInt(0)
-	for _, res := range results {
-		for _, need := range res.fabrics {
-			if need.fabric == fabric {
-				cuts += need.cuts
-				length = length.add(need.length)
-			}
-		}
-	}
-	return cuts, length
 }
 
 func (f reFabric) onBolts() reNum {
@@ -198,29 +191,17 @@ func (f reFabric) onBolts() reNum {
 }
 
 func (o reOrder) tapeTotals(results []reResult, totals reTree) {
-	u := reUnits(o.unit)
-	l := func(v reNum) reLength { return reLength{v, u.name, u.size} }
-	tapes, buckram := []any{}, []any{}
+	l := reUnits(o.unit).length
+	tapes, thread := []any{}, []any{}
 	pieces := map[string][]rePiece{}
 	stitched := reInt(0)
-	type strip struct {
-		height, length reNum
-		pieces         int
-	}
-	var strips []strip
 	for i, res := range results {
-		if res.failed {
+		if res.failed || res.tape == "" {
 			continue
 		}
 		panels := o.treatments[i].panels() * o.treatments[i].count()
 		pieces[res.tape] = append(pieces[res.tape], slices.Repeat([]rePiece{res.piece}, panels)...)
 		stitched = stitched.add(res.stitched.times(panels))
-		at := slices.IndexFunc(strips, func(s strip) bool { return s.height.equal(res.height) })
-		if at < 0 {
-			strips, at = append(strips, strip{res.height, reInt(0), 0}), len(strips)
-		}
-		strips[at].pieces += res.inserts * panels
-		strips[at].length = strips[at].length.add(res.insert.times(res.inserts * panels))
 	}
 	for _, tape := range o.tapes {
 		if own := pieces[tape.id]; len(own) > 0 {
@@ -230,18 +211,42 @@ func (o reOrder) tapeTotals(results []reResult, totals reTree) {
 			})
 		}
 	}
-	for _, s := range strips {
-		buckram = append(buckram, reTree{"height": l(s.height), "pieces": reCount(s.pieces), "length": l(s.length)})
-	}
-	totals["tape"], totals["buckram"] = tapes, buckram
-	if len(strips) > 0 {
+	if len(pieces) > 0 {
 		perInch := reInt(2).add(o.conv.seamThickness.mul(o.conv.stitchDensity).times(2))
-		totals["thread"] = []any{reTree{"for": reWord("heading"), "length": l(stitched.mul(perInch))}}
+		thread = append(thread, reTree{"for": reWord("heading"), "length": l(stitched.mul(perInch))})
 	}
+	totals["tape"], totals["thread"], totals["buckram"] = tapes, thread, o.buckram(results)
 }
 
-// clothFindings decides what can be decided of the cloth without placing cuts: no bolts at all; one lot that holds less
-// than the cuts alone, or one flawless bolt that holds everything laid out plainly.
+// buckram sums the inserts of tapes and the strips of hand-set headings by their height, in the order of the file.
+func (o reOrder) buckram(results []reResult) []any {
+	l := reUnits(o.unit).length
+	type strip struct {
+		height, length reNum
+		pieces         int
+	}
+	var strips []strip
+	for i, res := range results {
+		if res.failed {
+			continue
+		}
+		pieces := res.inserts * o.treatments[i].panels() * o.treatments[i].count()
+		at := slices.IndexFunc(strips, func(s strip) bool { return s.height.equal(res.height) })
+		if at < 0 {
+			strips, at = append(strips, strip{res.height, reInt(0), 0}), len(strips)
+		}
+		strips[at].pieces += pieces
+		strips[at].length = strips[at].length.add(res.insert.times(pieces))
+	}
+	rows := []any{}
+	for _, s := range strips {
+		rows = append(rows, reTree{"height": l(s.height), "pieces": reCount(s.pieces), "length": l(s.length)})
+	}
+	return rows
+}
+
+// clothFindings decides what can be decided of the cloth without placing cuts: no bolts at all; bolts that hold less than
+// the plain cuts alone, or one flawless bolt that holds everything laid out with room to spare.
 func (w *reWork) clothFindings(o reOrder) {
 	failedUses := map[string]bool{}
 	for i, res := range w.treatments {
@@ -250,14 +255,14 @@ func (w *reWork) clothFindings(o reOrder) {
 		}
 	}
 	for _, f := range o.fabrics {
-		cuts, length := o.need(f.id, w.treatments)
+		cuts, least := w.leastCloth(f.id, o.conv.reckonsAsCut())
 		switch {
 		case len(f.bolts) == 0 && cuts > 0:
 			w.whole.told["note cloth_not_known"] = true
 		case len(f.bolts) == 0 && failedUses[f.id]:
 			w.whole.open["note cloth_not_known"] = true
-		case cuts == 0 || len(f.bolts) == 1 && len(f.bolts[0].flaws) == 0 && length.add(f.repeat.or(reInt(0)).times(6)).atMost(f.onBolts()):
-		case f.onBolts().less(w.leastCloth(f.id)):
+		case cuts == 0 || len(f.bolts) == 1 && len(f.bolts[0].flaws) == 0 && o.ample(&f, w.treatments).atMost(f.onBolts()):
+		case f.onBolts().less(least):
 			w.whole.told["warning fabric_short"] = true
 			w.whole.open["warning lots_mixed"] = true
 		default:
@@ -267,15 +272,38 @@ func (w *reWork) clothFindings(o reOrder) {
 	}
 }
 
-// leastCloth is the cuts end to end, which no placement can undercut.
-func (w *reWork) leastCloth(fabric string) reNum {
-	sum := reInt(0)
+// ample is cloth that surely holds all cuts of a fabric. Where the practice reckons with whole repeats and phases, what it
+// reckons is laid as it is cut; else every cut has its own repeat for finding its phase.
+func (o reOrder) ample(f *reFabric, results []reResult) reNum {
+	cuts, length, _ := o.need(f, results)
+	v := f.repeat.or(reInt(0))
+	if o.conv.reckonsAsCut() {
+		return length.add(v.times(6))
+	}
+	return length.add(v.times(2*cuts + 6))
+}
+
+// reckonsAsCut says whether every cut takes just what is reckoned for it: whole repeats, and the two classes of a half-drop
+// half a repeat apart.
+func (c reConv) reckonsAsCut() bool {
+	return c.phased() && (c.repeatRule == "" || c.repeatRule == "whole_repeats")
+}
+
+// leastCloth is a fabric's cuts end to end, which no placement can undercut: as they are cut, or the plain ones.
+func (w *reWork) leastCloth(fabric string, asCut bool) (cuts int, length reNum) {
+	length = reInt(0)
 	for _, res := range w.treatments {
 		for _, need := range res.fabrics {
-			if need.fabric == fabric {
-				sum = sum.add(need.cut.times(need.cuts))
+			if need.fabric != fabric {
+				continue
 			}
+			each := need.plain
+			if asCut {
+				each = need.cut
+			}
+			cuts += need.cuts
+			length = length.add(each.times(need.cuts))
 		}
 	}
-	return sum
+	return cuts, length
 }

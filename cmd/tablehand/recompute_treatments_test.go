@@ -15,10 +15,16 @@ func (g *reGen) treatment(i int) reTreatment {
 		headingFold: g.maybe(10, 2, 6, 4), bottomHem: g.maybe(10, 1, 6, 4), sideHem: g.maybe(10, 0.5, 3, 4),
 	}
 	lined := g.chance(2)
+	if g.chance(2) {
+		t.heading = g.pick(reHeadings...)
+	}
 	if i == 0 {
+		t.heading = reHeadings[g.turn/450%3]
 		t.draw, t.quantity, t.face, lined = reDraws[g.turn/3%5], 1+g.turn/15%5, "face-0", g.turn/225%2 == 0
 	}
-	if len(g.o.tapes) > 1 || g.chance(2) {
+	if t.byHand() {
+		t.cordEnd = ""
+	} else if len(g.o.tapes) > 1 || g.chance(2) {
 		t.tape = g.o.tapes[g.Intn(len(g.o.tapes))].id
 	}
 	if g.chance(12) {
@@ -29,7 +35,12 @@ func (g *reGen) treatment(i int) reTreatment {
 	}
 	g.widthOf(&t)
 	g.lengthOf(&t)
-	if g.chance(5) {
+	if g.o.conv.lengthAllowance.given() {
+		t.headingFold, t.bottomHem = reLen{}, reLen{} // which of them goes before the other is open
+	}
+	if t.byHand() {
+		g.byHand(&t)
+	} else if g.chance(5) {
 		g.aimWidth(&t)
 	}
 	if g.chance(5) {
@@ -44,7 +55,7 @@ func (g *reGen) treatment(i int) reTreatment {
 	if t.lining == "" && t.interlining == "" && g.chance(6) {
 		t.puddle = g.length(1, 6, 2) // whether a puddle lengthens the lining is open, so never both
 	}
-	if g.chance(10) {
+	if g.chance(10) && !t.byHand() {
 		g.givePleats(&t)
 	}
 	return t
@@ -107,8 +118,8 @@ func (g *reGen) aimWidth(t *reTreatment) {
 		e = d.most.add(d.ease.times(n).half())
 	default:
 		halves, sideHem := 1+g.Intn(8), t.sideHem.or(g.o.conv.sideHem)
-		joined := face.usable.half().times(halves).sub(reJoin(face, g.o.conv.seam).times((halves+1)/2 - 1))
-		flat := joined.sub(sideHem.times(4))
+		joined := reHalfWidths(halves, face.usable.reNum, reJoin(face, g.o.conv.seam))
+		flat := joined.available.sub(sideHem.times(4)).sub(g.o.conv.widthAllowance)
 		n = flat.sub(d.least.times(2)).div(d.period).floor()
 		e = flat.sub(d.period.times(n)).half()
 	}
@@ -123,12 +134,15 @@ func (g *reGen) aimWidth(t *reTreatment) {
 // aimLength makes the plain length a whole number of repeats, as far as shrink and step let it.
 func (g *reGen) aimLength(t *reTreatment) {
 	v := g.o.fabric(t.face).repeat
-	if !v.given() || v.sign() == 0 || t.toFloor.given() {
+	if !g.o.fabric(t.face).patterned() || t.toFloor.given() {
 		return
 	}
 	c := g.o.conv
 	fold := t.headingFold.or(g.o.tapeData(g.o.tapeOf(*t)).fold)
-	spent := fold.times(2).add(t.bottomHem.or(c.bottomHem).times(2), c.squaring)
+	if t.byHand() {
+		fold = t.headingFold.or(c.headingFold)
+	}
+	spent := c.lengthAllowance.or(fold.times(2).add(t.bottomHem.or(c.bottomHem).times(2))).add(c.squaring)
 	length := v.times(spent.add(t.finishedLength.reNum).div(v.reNum).ceil()).sub(spent)
 	if aimed, ok := g.nanometres(length); ok {
 		t.finishedLength = aimed
@@ -161,26 +175,4 @@ func (g *reGen) dropUnused() {
 			return f.id == t.face || f.id == t.lining || f.id == t.interlining
 		})
 	})
-}
-
-// bolts gives some fabrics bolts: one that holds everything, one that can't, or several with flaws and lots.
-func (g *reGen) bolts() {
-	results := g.o.work().treatments
-	for i := range g.o.fabrics {
-		f := &g.o.fabrics[i]
-		_, need := g.o.need(f.id, results)
-		yards := int64(need.add(f.repeat.or(reInt(0)).times(10)).div(reInt(36)).ceil() + 1)
-		switch {
-		case g.chance(3) || yards > 900:
-		case g.chance(4):
-			f.bolts = []reBolt{{id: f.id + "-1", length: g.imperial(max(1, yards/4)*36, 1)}}
-		case g.chance(3):
-			f.bolts = []reBolt{
-				{id: f.id + "-1", lot: "A", length: g.imperial(yards*36, 1)}, {id: f.id + "-2", lot: "B", length: g.length(200, 900, 4)},
-			}
-			f.bolts[1].flaws = []reFlaw{{g.imperial(36, 1), g.imperial(39, 1)}}
-		default:
-			f.bolts = []reBolt{{id: f.id + "-1", lot: g.pick("", "A"), length: g.imperial(yards*36, 1)}}
-		}
-	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math/rand"
@@ -58,7 +59,9 @@ func (o reOrder) nodes() reMap {
 		treatments = append(treatments, t.nodes())
 	}
 	m.put("fabrics", fabrics)
-	m.put("tapes", tapes)
+	if len(tapes) > 0 {
+		m.put("tapes", tapes)
+	}
 	m.put("treatments", treatments)
 	return m
 }
@@ -121,7 +124,7 @@ func (t reTape) nodes() reMap {
 func (t reTreatment) nodes() reMap {
 	var m reMap
 	m.put("window", t.window)
-	m.put("heading", "cartridge-tape")
+	m.put("heading", cmp.Or(t.heading, "cartridge-tape"))
 	m.text("tape", t.tape)
 	m.text("draw", t.draw)
 	m.length("face_width", t.faceWidth)
@@ -145,6 +148,8 @@ func (t reTreatment) nodes() reMap {
 	m.length("heading_fold", t.headingFold)
 	m.length("bottom_hem", t.bottomHem)
 	m.length("side_hem", t.sideHem)
+	m.length("fullness", t.fullness)
+	m.length("lead_flat", t.leadFlat)
 	return m
 }
 

@@ -1,0 +1,54 @@
+package main
+
+// byHand gives pleats that are set by hand their own data, now and then.
+func (g *reGen) byHand(t *reTreatment) {
+	if g.chance(3) {
+		t.fullness = g.ratio(150, 320)
+	}
+	if g.chance(3) {
+		t.leadFlat = g.length(0, 8, 4)
+	}
+	if g.chance(6) {
+		g.aimCloth(t)
+	}
+	if h := g.o.hand(*t); g.chance(6) && h.room.sign() > 0 && h.asked.less(h.flat) {
+		t.pleats = max(h.least(), g.o.handPleats(*t, h)+g.Intn(5)-2)
+	}
+}
+
+// ratio writes a ratio of so many hundredths.
+func (g *reGen) ratio(low, high int) reLen {
+	v := reFrac(int64(low+5*g.Intn((high-low)/5+1)), 100)
+	return reLen{v, v.String()}
+}
+
+// aimCloth orders a panel by the very width for which its cloth suffices without a thread to spare.
+func (g *reGen) aimCloth(t *reTreatment) {
+	h := g.o.hand(*t)
+	face, c := g.o.fabric(t.face), g.o.conv
+	joined := reHalfWidths(1+g.Intn(8), face.usable.reNum, reJoin(face, c.seam))
+	wanted := joined.available.sub(t.sideHem.or(c.sideHem).times(4)).sub(c.widthAllowance)
+	if width, ok := g.nanometres(wanted.div(h.fullness)); ok {
+		t.faceWidth, t.finishedWidth = reLen{}, width
+	}
+}
+
+// bolts gives some fabrics bolts: one that holds everything, one that can't, or several with flaws and lots.
+func (g *reGen) bolts() {
+	for i := range g.o.fabrics {
+		f := &g.o.fabrics[i]
+		yards := int64(g.o.ample(f, g.o.results).add(f.repeat.or(reInt(0)).times(4)).div(reInt(36)).ceil() + 1)
+		switch {
+		case g.chance(3) || yards > 900:
+		case g.chance(4):
+			f.bolts = []reBolt{{id: f.id + "-1", length: g.imperial(max(1, yards/4)*36, 1)}}
+		case g.chance(3):
+			f.bolts = []reBolt{
+				{id: f.id + "-1", lot: "A", length: g.imperial(yards*36, 1)}, {id: f.id + "-2", lot: "B", length: g.length(200, 900, 4)},
+			}
+			f.bolts[1].flaws = []reFlaw{{g.imperial(36, 1), g.imperial(39, 1)}}
+		default:
+			f.bolts = []reBolt{{id: f.id + "-1", lot: g.pick("", "A"), length: g.imperial(yards*36, 1)}}
+		}
+	}
+}

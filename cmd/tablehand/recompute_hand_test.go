@@ -1,0 +1,216 @@
+package main
+
+// Ranges of hand-set pleats and what is preferred, in inches.
+var (
+	reSpaceLow, reSpaceHigh, reSpaceBest = reFrac(7, 2), reInt(4), reFrac(15, 4)
+	reTakeLow, reTakeHigh                = reFrac(9, 2), reInt(7)
+	reMostSpread                         = reFrac(1, 2)
+	reSeamClear                          = reFrac(1, 8)
+)
+
+// reHand is a panel whose pleats are set by hand.
+type reHand struct {
+	asked, ret, lead, room  reNum // room: what the spaces share of the finished width
+	wanted, flat, surplus   reNum // surplus: what is to be trimmed
+	fullness                reNum
+	joined                  reJoined
+	n                       int
+	halfSpace               bool
+	seams                   []reNum // with nothing trimmed at the return
+	step, edgeClear, around reNum
+}
+
+// handTreatment works out a heading whose pleats are set by hand on buckram.
+func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
+	h := o.hand(tr)
+	if h.room.sign() <= 0 || h.flat.atMost(h.asked) {
+		out.fail("too_narrow")
+		return
+	}
+	h.n = o.handPleats(tr, h)
+	inRange := h.spaceOf(h.n).between(reSpaceLow, reSpaceHigh) && h.takeUpOf(h.n).between(reTakeLow, reTakeHigh)
+	if !inRange && tr.pleats > 0 {
+		out.fail("pleat_out_of_range")
+		return
+	}
+	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
+	out.inserts, out.insert, out.height = 1, h.flat, fold
+	split := h.split()
+	panel := o.handPanel(h, split)
+	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
+	o.finish(tr, out, panel, h.joined, h.flat, o.cut(tr, o.fabric(tr.face), fold))
+	p := &out.problems
+	p.tell("warning", "pleat_out_of_range", !inRange)
+	p.tell("warning", "few_pleats", h.n < 3)
+	p.tell("note", "seam_shows", split.hidden < len(h.seams))
+	p.tell("note", "pleat_in_hem", h.edge(h.ret).less(sideHem))
+	p.tell("note", "pleat_in_lap", (tr.draw == "pair" || tr.draw == "") && h.edge(h.lead).less(lap))
+}
+
+func (a reNum) between(low, high reNum) bool { return low.atMost(a) && a.atMost(high) }
+
+// beyond is how far a lies outside a range, 0 within it.
+func (a reNum) beyond(low, high reNum) reNum {
+	switch {
+	case a.less(low):
+		return low.sub(a)
+	case high.less(a):
+		return a.sub(high)
+	}
+	return reInt(0)
+}
+
+// hand settles the cloth of such a panel; the pleats come after.
+func (o reOrder) hand(tr reTreatment) reHand {
+	c, face := o.conv, o.fabric(tr.face)
+	h := reHand{
+		asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: tr.leadFlat.or(o.lapOf(tr)), halfSpace: c.pleatEnds == "half_space",
+		fullness: tr.fullness.or(map[string]reNum{"pinch-2": reFrac(9, 4), "pinch-3": reFrac(5, 2)}[tr.heading]),
+		step:     c.step, edgeClear: c.edgeClear,
+	}
+	h.room = h.asked.sub(h.ret).sub(h.lead)
+	h.wanted = o.wantedFlat(tr, h.asked, h.fullness)
+	hems := tr.sideHem.or(c.sideHem).times(4)
+	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance))
+	h.flat, h.surplus = h.joined.available.sub(hems), reInt(0)
+	if trimmed := h.wanted.toNanometre(); c.surplus == "trim" && trimmed.less(h.flat) {
+		h.flat, h.surplus = trimmed, h.flat.sub(trimmed)
+	}
+	h.seams = reSeams(h.joined, face.usable.reNum, reJoin(face, c.seam), tr.sideHem.or(c.sideHem))
+	return h
+}
+
+// toNanometre rounds to whole nanometres, halves up.
+func (a reNum) toNanometre() reNum {
+	nm := reMM(1).div(reInt(1_000_000))
+	return nm.times(reNearest(a.div(nm)))
+}
+
+// wantedFlat is the flat width that the fullness asks for. A panel ordered by its own width has no track to go by.
+func (o reOrder) wantedFlat(tr reTreatment, asked, fullness reNum) reNum {
+	if o.conv.fullnessBasis == "" || o.conv.fullnessBasis == "finished" || tr.finishedWidth.given() {
+		return asked.mul(fullness)
+	}
+	track := tr.faceWidth.reNum
+	if tr.paired() {
+		track = track.half()
+	}
+	if o.conv.fullnessBasis == "track" {
+		return track.mul(fullness)
+	}
+	return track.mul(fullness).add(asked.sub(track))
+}
+
+// spaces is how many spaces n pleats have, and least the fewest pleats that leave one.
+func (h reHand) spaces(n int) int {
+	if h.halfSpace {
+		return n
+	}
+	return n - 1
+}
+
+func (h reHand) least() int {
+	if h.halfSpace {
+		return 1
+	}
+	return 2
+}
+
+func (h reHand) spaceOf(n int) reNum  { return h.room.div(reInt(int64(h.spaces(n)))) }
+func (h reHand) takeUpOf(n int) reNum { return h.flat.sub(h.asked).div(reInt(int64(n))) }
+
+// edge is the flat from an edge to the first pleat, where flat cloth is kept there.
+func (h reHand) edge(kept reNum) reNum {
+	if h.halfSpace {
+		return kept.add(h.spaceOf(h.n).half())
+	}
+	return kept
+}
+
+// handPleats is the number of pleats by the shop's rule.
+func (o reOrder) handPleats(tr reTreatment, h reHand) int {
+	switch {
+	case tr.pleats > 0:
+		return tr.pleats
+	case o.conv.pleatCount == "ranges":
+		return h.bestBy(h.least(), reUpTo(h), func(n int) []reNum {
+			space := h.spaceOf(n)
+			return []reNum{space.beyond(reSpaceLow, reSpaceHigh), h.takeUpOf(n).beyond(reTakeLow, reTakeHigh), space.sub(reSpaceBest).abs()}
+		})
+	}
+	halves := o.conv.pleatsPerWidth * h.joined.halves
+	low, high := max(halves/2, h.least()), max((halves+1)/2, h.least())
+	return h.bestBy(low, high, func(n int) []reNum { return []reNum{h.spaceOf(n).sub(reSpaceBest).abs()} })
+}
+
+// reUpTo is a count of pleats whose spaces are below the range for certain: more only lie farther below.
+func reUpTo(h reHand) int { return h.room.div(reSpaceLow).ceil() + 2 }
+
+// bestBy is the count between low and high whose figures are least, compared one after another; the fewest of equals.
+func (h reHand) bestBy(low, high int, figures func(n int) []reNum) int {
+	best, least := low, figures(low)
+	for n := low + 1; n <= high; n++ {
+		now := figures(n)
+		for i := range now {
+			if now[i].equal(least[i]) {
+				continue
+			}
+			if now[i].less(least[i]) {
+				best, least = n, now
+			}
+			break
+		}
+	}
+	return best
+}
+
+// handPanel are the numbers of such a panel. Where a seam may be hidden in more ways than one the list is a sample, and laws
+// judge what the program says.
+func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
+	u := reUnits(o.unit)
+	l := u.length
+	trims := map[string]reNum{"trim_return": split.trims[0], "trim_leading": h.surplus.sub(split.trims[0])}
+	panel := reTree{
+		"finished_width_asked": l(h.asked), "finished_width": l(h.asked), "deviation": l(reInt(0)),
+		"pleats": reCount(h.n), "edge_to_pleat": l(h.edge(h.ret)), "lead_flat": l(h.lead),
+		"take_up": l(h.takeUpOf(h.n)), "space": l(h.spaceOf(h.n)), "take_ups": reFree{u.lengths(split.takeUps)},
+		"pleat_positions": reFree{u.lengths(h.centres(split.takeUps))},
+		"fullness":        reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
+		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.hidden), "seams_hidden": reCount(split.hidden),
+		"corner_to_pleat": l(h.edge(h.ret).sub(h.ret)),
+		"":                reLaws{u, h, split},
+	}
+	for key, v := range trims {
+		panel[key] = l(v)
+		if len(split.trims) > 1 {
+			panel[key] = reFree{l(v)}
+		}
+	}
+	if len(split.trims) > 1 {
+		panel["seams"] = reFree{panel["seams"]}
+	}
+	return panel
+}
+
+// seamsAt are the joins with so much trimmed at the return edge.
+func (h reHand) seamsAt(trim reNum) []reNum {
+	var seams []reNum
+	for _, x := range h.seams {
+		seams = append(seams, x.sub(trim))
+	}
+	return seams
+}
+
+// base is where pleat k would start if no pleat before it took anything up.
+func (h reHand) base(k int) reNum { return h.edge(h.ret).add(h.room.times(k).div(reInt(int64(h.spaces(h.n))))) }
+
+// centres are the middles of take-ups that stand one after another.
+func (h reHand) centres(takeUps []reNum) []reNum {
+	var centres []reNum
+	before := reInt(0)
+	for k, takeUp := range takeUps {
+		centres = append(centres, h.base(k).add(before, takeUp.half()))
+		before = before.add(takeUp)
+	}
+	return centres
+}

@@ -1,0 +1,117 @@
+package main
+
+// reHandSplit is the best that trimming and varying the take-ups can do for the seams. Trims of which no rule prefers one are
+// all in trims, the second program's own first; takeUps are a sample for that one.
+type reHandSplit struct {
+	trims   []reNum
+	hidden  int
+	spread  reNum
+	takeUps []reNum
+}
+
+// reHandTrim is one trim at the return edge, and what it comes to: seams near an edge, seams left in a space, least spread.
+type reHandTrim struct {
+	at, near, shown int64
+	spread          reSlope
+}
+
+// before says whether a is better than b but for the trims themselves.
+func (a reHandTrim) before(b reHandTrim) bool {
+	switch {
+	case a.near != b.near:
+		return a.near < b.near
+	case a.shown != b.shown:
+		return a.shown < b.shown
+	}
+	return a.spread.less(b.spread)
+}
+
+// reGrain is the cells of a nanometre for each space: a half nanometre of finished width, shared among the spaces and halved
+// once more for a half space, is still whole.
+const reGrain = 4
+
+// cell is the unit of the search.
+func (h reHand) cell() reNum { return reMM(1).div(reInt(int64(reGrain * 1_000_000 * h.spaces(h.n)))) }
+
+func (h reHand) cells(v reNum) int64 {
+	cells := v.div(h.cell())
+	if !cells.r.IsInt() || !cells.r.Num().IsInt64() {
+		panic("recompute: a length is not whole in cells: " + v.String())
+	}
+	return cells.r.Num().Int64()
+}
+
+// hiding sets the search for hidden seams up.
+func (h reHand) hiding() *reHiding {
+	s := &reHiding{
+		surplus: h.cells(h.flat.sub(h.asked)), clear: h.cells(reSeamClear), most: h.cells(reMostSpread), bases: make([]int64, h.n),
+	}
+	for k := range s.bases {
+		s.bases[k] = h.cells(h.base(k))
+	}
+	return s
+}
+
+// split tries every trim that the step allows; of equals the last, which leaves the smallest trim at the leading edge.
+func (h reHand) split() reHandSplit {
+	s := h.hiding()
+	surplus, step, flat, edgeClear := h.cells(h.surplus), h.cells(h.step), h.cells(h.flat), h.cells(h.edgeClear)
+	untrimmed := make([]int64, len(h.seams))
+	for i, x := range h.seams {
+		untrimmed[i] = h.cells(x)
+	}
+	var best reHandTrim
+	var tried []reHandTrim
+	seams := make([]int64, len(untrimmed))
+	for at := int64(0); at <= surplus; at += step {
+		now := reHandTrim{at: at}
+		for i, x := range untrimmed {
+			seams[i] = x - at
+			if seams[i] < edgeClear || flat-seams[i] < edgeClear {
+				now.near++
+			}
+		}
+		if len(tried) > 0 && now.near > best.near {
+			continue
+		}
+		s.best(seams)
+		now.shown, now.spread = int64(len(seams)-s.hidden), s.spread
+		if len(tried) == 0 || !best.before(now) {
+			best = now
+		}
+		tried = append(tried, now)
+	}
+	return h.settled(s, best, tried, untrimmed)
+}
+
+// settled fills the answer in for the best trim, and lists the others that differ from it by less than a nanometre's rounding
+// of take-ups can tell.
+func (h reHand) settled(s *reHiding, best reHandTrim, tried []reHandTrim, untrimmed []int64) reHandSplit {
+	cell := h.cell()
+	seams := make([]int64, len(untrimmed))
+	for i, x := range untrimmed {
+		seams[i] = x - best.at
+	}
+	s.best(seams)
+	exact := func(v reSlope) reNum { return cell.mul(reFrac(v.rise, int64(v.run))) }
+	out := reHandSplit{trims: []reNum{cell.mul(reFrac(best.at, 1))}, hidden: s.hidden, spread: exact(s.spread)}
+	for _, other := range tried {
+		alike := other.near == best.near && other.shown == best.shown && other.at != best.at
+		same := !other.spread.less(best.spread) && !best.spread.less(other.spread)
+		if alike && !same && exact(other.spread).within(out.spread, reNanometres(3)) {
+			out.trims = append(out.trims, cell.mul(reFrac(other.at, 1)))
+		}
+	}
+	s.choice = append(s.choice[:0], s.pleatsOf...)
+	t, _ := s.stretched([]reGate{})
+	from := reGate{}
+	for _, to := range t.bends {
+		for range to.at - from.at {
+			out.takeUps = append(out.takeUps, exact(reSlope{to.low - from.low, to.at - from.at}))
+		}
+		from = to
+	}
+	return out
+}
+
+func reNanometres(n int) reNum { return reMM(1).div(reInt(1_000_000)).times(n) }

@@ -1,0 +1,159 @@
+package main
+
+import "fmt"
+
+// reCut is the length of one cut of a treatment's face.
+type reCut struct {
+	plain, length reNum
+	repeats       int // in whole_repeats, else 0
+}
+
+// cut works out the plain length, the cut length and the repeats in it. A cut of whole repeats is exactly that, even where
+// the repeat is no multiple of the step: rounding it would put the next cut off its phase.
+func (o reOrder) cut(tr reTreatment, face *reFabric, fold reNum) reCut {
+	c := o.conv
+	turned := fold.times(2).add(tr.bottomHem.or(c.bottomHem).times(2))
+	if c.lengthAllowance.given() {
+		turned = c.lengthAllowance
+	}
+	hung := tr.drop().add(tr.puddle.or(reInt(0)), turned)
+	out := reCut{plain: reUp(hung.div(reInt(1).sub(c.shrink)).add(c.squaring), c.step)}
+	out.length = out.plain
+	if !face.patterned() {
+		return out
+	}
+	v := face.repeat.reNum
+	switch c.repeatRule {
+	case "on_phase":
+	case "add_one":
+		out.length = out.plain.add(v)
+	default:
+		out.repeats = out.plain.div(v).ceil()
+		out.length = v.times(out.repeats)
+	}
+	if face.dropped() && c.halfDrop == "half_repeat_a_cut" {
+		out.length = out.length.add(v.half())
+	}
+	return out
+}
+
+// needs lists the cloth of a treatment: face, lining, interlining.
+func (o reOrder) needs(tr reTreatment, joined reJoined, flat reNum, cut reCut) []reNeed {
+	c := o.conv
+	needs := []reNeed{o.faceNeed(tr, o.fabric(tr.face), joined, cut)}
+	for _, id := range []string{tr.lining, tr.interlining} {
+		if id == "" {
+			continue
+		}
+		f := o.fabric(id)
+		cuts := reCuts(tr, reWidths(f.usable.reNum, c.seam.times(2), flat, o.inHalves(tr, f)))
+		length := tr.drop() // interlining
+		switch {
+		case f.use == "lining" && c.liningRule == "allowance":
+			length = length.add(c.liningAllowance)
+		case f.use == "lining":
+			length = length.sub(c.liningLift).add(c.liningHem.times(2), c.liningTop, c.liningTrim)
+		}
+		length = reUp(length, c.step)
+		needs = append(needs, reNeed{fabric: f.id, use: f.use, cuts: cuts, cut: length, plain: length, length: length.times(cuts)})
+	}
+	return needs
+}
+
+// reCuts counts whole cuts: an odd number of halves buys one whole.
+func reCuts(tr reTreatment, w reJoined) int { return (w.halves*tr.panels()*tr.count() + 1) / 2 }
+
+// faceNeed lays the cuts of a treatment's face on one length of cloth. The class of a width in a half-drop is its count from
+// the leading edge; the half width, at the return edge, has the last one.
+func (o reOrder) faceNeed(tr reTreatment, face *reFabric, w reJoined, cut reCut) reNeed {
+	need := reNeed{fabric: face.id, use: face.use, cuts: reCuts(tr, w), cut: cut.length, plain: cut.plain}
+	for i := range w.halves / 2 {
+		need.classes[i%2] += tr.panels() * tr.count()
+	}
+	if w.halves%2 == 1 {
+		need.classes[(w.pieces-1)%2] += (tr.panels()*tr.count() + 1) / 2
+	}
+	if need.classes[0]+need.classes[1] != need.cuts {
+		panic(fmt.Sprintf("recompute: %v classes for %d cuts", need.classes, need.cuts))
+	}
+	if !face.dropped() {
+		need.classes = [2]int{need.cuts, 0}
+	}
+	need.length = o.laid(face, need)
+	return need
+}
+
+// phased says whether the practice lets the two classes of a half-drop start half a repeat apart.
+func (c reConv) phased() bool { return c.halfDrop == "" || c.halfDrop == "phases" }
+
+// laid is where the last of a treatment's cuts ends.
+func (o reOrder) laid(face *reFabric, need reNeed) reNum {
+	v := face.repeat.reNum
+	both := o.conv.phased() && need.classes[1] > 0
+	switch {
+	case !face.patterned() || o.conv.repeatRule == "add_one":
+		return need.cut.times(need.cuts)
+	case o.conv.repeatRule == "on_phase" && both:
+		return reAlternating(need.cut, v, need.classes[0], need.classes[1])
+	case o.conv.repeatRule == "on_phase":
+		return reUp(need.cut, v).times(need.cuts - 1).add(need.cut)
+	case both:
+		return need.cut.times(need.cuts).add(v.half())
+	}
+	return need.cut.times(need.cuts)
+}
+
+// reAlternating is the least run of a cuts of one class and b of the other, all of one length, by the documents' formula:
+// changing classes after a cut is worth it where that leaves less waste.
+func reAlternating(length, v reNum, a, b int) reNum {
+	same := reUp(length, v)
+	other := v.times(length.sub(v.half()).div(v).ceil()).add(v.half())
+	changes := 1
+	if other.less(same) {
+		changes = 2 * min(a, b)
+		if a == b {
+			changes = a + b - 1
+		}
+	}
+	return same.times(a + b - 1 - changes).add(other.times(changes), length)
+}
+
+// need sums a fabric over the treatments; ok is false where its least run is beyond this program's search and the length is
+// that of each treatment by itself.
+func (o reOrder) need(f *reFabric, results []reResult) (cuts int, length reNum, ok bool) {
+	var own []reNeed
+	length = reInt(0)
+	for _, res := range results {
+		for _, need := range res.fabrics {
+			if need.fabric == f.id {
+				own = append(own, need)
+				cuts += need.cuts
+				length = length.add(need.length)
+			}
+		}
+	}
+	if f.use != "face" || !f.patterned() || len(own) == 0 {
+		return cuts, length, true
+	}
+	if o.conv.repeatRule == "on_phase" && (!f.dropped() || o.conv.phased()) {
+		if least, ok := reLeastRun(f.repeat.reNum, own); ok {
+			return cuts, least, true
+		}
+		return cuts, length, false
+	}
+	if f.dropped() && o.conv.onceMore(f.repeat.reNum, own) {
+		length = length.add(f.repeat.reNum)
+	}
+	return cuts, length, true
+}
+
+// onceMore says whether a half-drop takes one repeat more for the whole order.
+func (c reConv) onceMore(v reNum, own []reNeed) bool {
+	for _, need := range own {
+		spare := need.cut.sub(need.plain)
+		if need.classes[1] > 0 && (c.halfDrop == "one_repeat_an_order" || c.halfDrop == "within_spare" && spare.less(v.half())) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"fmt"
+	"testing"
+)
+
+// TestRecomputeReach wants the random orders to reach every combination that they are for, every value of every convention
+// with either family of headings, and every code.
+func TestRecomputeReach(t *testing.T) {
+	seen := map[string]int{}
+	for i := range 1350 {
+		o, _ := reRandomOrder(*reSeed, i)
+		for k, res := range o.work().treatments {
+			reSee(seen, o, o.treatments[k], res)
+		}
+	}
+	wanted := reCombinations()
+	for _, rule := range new(reConv).named() {
+		for _, word := range rule.words {
+			for _, family := range []string{"tape", "by hand"} {
+				wanted = append(wanted, rule.key+" "+word+" "+family)
+			}
+		}
+	}
+	for _, key := range wanted {
+		if seen[key] == 0 {
+			t.Errorf("no order has %s", key)
+		}
+	}
+	for _, code := range []string{
+		"error too_narrow", "error tubes_collide", "error pleat_out_of_range", "warning few_pleats", "warning insert_turns", "warning tail_short",
+		"warning tubes_close", "note width_not_reached", "warning width_not_reached", "note seam_shows", "note stitch_below_fold",
+		"note pleat_in_hem", "note pleat_in_lap", "note cord_hazard",
+		"by hand error too_narrow", "by hand error pleat_out_of_range", "by hand warning pleat_out_of_range", "by hand warning few_pleats",
+		"by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
+	} {
+		if seen[code] < 5 {
+			t.Errorf("%s is met %d times only", code, seen[code])
+		}
+	}
+}
+
+// reSee counts what a treatment reaches.
+func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
+	cloth, f := "plain", o.fabric(tr.face)
+	if f.patterned() {
+		cloth = "straight"
+	}
+	if f.dropped() {
+		cloth = "half_drop"
+	}
+	draw := tr.draw
+	if draw == "" {
+		draw = "pair"
+	}
+	family, prefix, heading := "tape", "", "cartridge-tape"
+	if tr.byHand() {
+		family, prefix, heading = "by hand", "by hand ", tr.heading
+	}
+	seen[reCombination(heading, draw, o.unit, cloth, tr.count(), tr.lining != "")]++
+	for _, rule := range o.conv.named() {
+		seen[rule.key+" "+*rule.to+" "+family]++
+	}
+	for code := range res.problems.told {
+		seen[prefix+code]++
+	}
+}
+
+func reCombination(heading, draw, unit, cloth string, quantity int, lined bool) string {
+	return fmt.Sprintf("%s %s %s %s %d %t", heading, draw, unit, cloth, quantity, lined)
+}
+
+// reCombinations are those that the first treatments go through.
+func reCombinations() []string {
+	var all []string
+	for _, heading := range reHeadings {
+		for _, draw := range reDraws {
+			for _, unit := range reUnitNames {
+				for _, cloth := range reCloths {
+					for quantity := 1; quantity <= 5; quantity++ {
+						all = append(all, reCombination(heading, draw, unit, cloth, quantity, true), reCombination(heading, draw, unit, cloth, quantity, false))
+					}
+				}
+			}
+		}
+	}
+	return all
+}
