@@ -202,7 +202,9 @@ func (h reHand) seamsAt(trim reNum) []reNum {
 }
 
 // base is where pleat k would start if no pleat before it took anything up.
-func (h reHand) base(k int) reNum { return h.edge(h.ret).add(h.room.times(k).div(reInt(int64(h.spaces(h.n))))) }
+func (h reHand) base(k int) reNum {
+	return h.edge(h.ret).add(h.room.times(k).div(reInt(int64(h.spaces(h.n)))))
+}
 
 // centres are the middles of take-ups that stand one after another.
 func (h reHand) centres(takeUps []reNum) []reNum {

@@ -115,7 +115,7 @@ func reAlternating(length, v reNum, a, b int) reNum {
 			changes = a + b - 1
 		}
 	}
-	return same.times(a + b - 1 - changes).add(other.times(changes), length)
+	return same.times(a+b-1-changes).add(other.times(changes), length)
 }
 
 // need sums a fabric over the treatments; ok is false where its least run is beyond this program's search and the length is

@@ -1,6 +1,5 @@
 package main
 
-
 // Leaves of an expected tree. reLength, reRatio and reWord are strings in the JSON, reCount a number.
 type (
 	reLength struct {

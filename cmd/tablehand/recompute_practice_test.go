@@ -99,4 +99,3 @@ func (c *reConv) named() []reRule {
 		{"lining_rule", &c.liningRule, []string{"computed", "allowance"}},
 	}
 }
-
