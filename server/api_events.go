@@ -1,11 +1,13 @@
 package server
 
 import (
-	"bufio"
+	"context"
 	"encoding/json"
 	"fmt"
 	"net"
+	"net/http"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"time"
 
@@ -23,22 +25,43 @@ const (
 	streamRetry = 2 * time.Second  // how soon it comes back
 )
 
-// streamEvents: GET /api/events. Last-Event-ID, or ?after=SEQ, replays what came after; else from now.
+// streamEvents: GET /api/events. Last-Event-ID, or ?after=SEQ, replays what came after; else from now. One that has
+// seen more than the ledger has, since that was restored from a copy, is told so and goes on from now.
 func (s *Server) streamEvents(c *fiber.Ctx) error {
 	after, err := s.resumePoint(c)
 	if err != nil {
 		return err
+	}
+	first := fmt.Sprintf("retry: %d\n\n", streamRetry.Milliseconds())
+	if now := s.Store.Floor().Seq(); after > now {
+		after = now
+		first += fmt.Sprintf("id: %d\nevent: restart\ndata: {\"seq\":%d}\n\n", now, now)
 	}
 	changes, err := s.hub.Subscribe(after)
 	if err != nil {
 		return err
 	}
 	c.Set(fiber.HeaderContentType, "text/event-stream")
-	c.Set("X-Accel-Buffering", "no") // a proxy must not gather it
-	// The writer runs after this handler has ended, when c belongs to another request.
-	stream := stream{conn: c.Context().Conn(), changes: changes, server: s, request: requestID(c)}
-	c.Context().SetBodyStreamWriter(stream.run)
+	c.Set(fiber.HeaderConnection, "close") // it ends where the stream does
+	c.Set("X-Accel-Buffering", "no")       // a proxy must not gather it
+	st := stream{server: s, changes: changes, request: requestID(c), first: append(answerHeader(c), first...)}
+	s.streams.Add(1)
+	// The connection becomes the stream's own: on its way through the server's each event would wake two more
+	// goroutines. It runs after this handler has ended, when c belongs to another request.
+	c.Context().HijackSetNoResponse(true)
+	c.Context().Hijack(st.run)
 	return nil
+}
+
+// answerHeader returns the lines that begin an answer of no known length.
+func answerHeader(c *fiber.Ctx) []byte {
+	lines := []byte("HTTP/1.1 200 OK\r\nDate: " + time.Now().UTC().Format(http.TimeFormat) + "\r\n")
+	for name, value := range c.Response().Header.All() {
+		if string(name) != fiber.HeaderContentLength {
+			lines = fmt.Appendf(lines, "%s: %s\r\n", name, value)
+		}
+	}
+	return append(lines, "\r\n"...)
 }
 
 // resumePoint returns the sequence after which a stream begins.
@@ -57,14 +80,15 @@ func (s *Server) resumePoint(c *fiber.Ctx) (int64, error) {
 // stream is one open event stream.
 type stream struct {
 	server  *Server
-	conn    net.Conn
 	changes *live.Subscription
 	request string
+	first   []byte // the header and the first words: they open the stream at once, also where nothing happens
 }
 
 // run writes until the client is gone, the hub drops it, or its time is up. It runs outside of every middleware,
 // so a panic would end the process.
-func (st stream) run(w *bufio.Writer) {
+func (st stream) run(conn net.Conn) {
+	defer st.server.streams.Done()
 	defer st.changes.Close()
 	defer func() {
 		if r := recover(); r != nil {
@@ -73,43 +97,80 @@ func (st stream) run(w *bufio.Writer) {
 	}()
 	st.server.metrics.streams.Add(1)
 	defer st.server.metrics.streams.Add(-1)
+	if send(conn, st.first) != nil || !st.replay(conn) {
+		return
+	}
 	beat, life := time.NewTicker(heartbeat), time.NewTimer(streamLife)
 	defer beat.Stop()
 	defer life.Stop()
-	// The first words open the stream at once, also where nothing happens for a while.
-	for text := fmt.Sprintf("retry: %d\n\n", streamRetry.Milliseconds()); st.send(w, text) == nil; {
+	for {
+		var err error
 		select {
-		case e, open := <-st.changes.Events():
+		case m, open := <-st.changes.Fresh():
 			if !open {
 				return
 			}
-			text = eventText(e)
+			err = send(conn, st.gather(m))
 		case <-beat.C:
-			text = ": still here\n\n"
+			err = send(conn, []byte(": still here\n\n"))
 		case <-life.C:
+			return
+		}
+		if err != nil {
 			return
 		}
 	}
 }
 
-// send writes and flushes before a deadline of its own: that of the server would cut the stream.
-func (st stream) send(w *bufio.Writer, text string) error {
-	if st.conn != nil {
-		if err := st.conn.SetWriteDeadline(time.Now().Add(streamWrite)); err != nil {
-			return err
+// replay writes what has gone by and reports whether the stream can go on.
+func (st stream) replay(conn net.Conn) bool {
+	for {
+		page, err := st.changes.Past(context.Background())
+		if err != nil {
+			st.server.Log.Error("stream can't be replayed", "request", st.request, "error", err)
+			return false
+		}
+		if len(page) == 0 {
+			return true
+		}
+		var text []byte
+		for _, m := range page {
+			text = append(text, m.Text...)
+		}
+		if send(conn, text) != nil {
+			return false
 		}
 	}
-	if _, err := w.WriteString(text); err != nil {
+}
+
+// gather returns the text of a message and of those that have come behind it, so that a burst costs few writes.
+func (st stream) gather(m live.Message) []byte {
+	behind := len(st.changes.Fresh())
+	if behind == 0 {
+		return m.Text
+	}
+	text := slices.Clone(m.Text) // which is shared
+	for range behind {
+		next := <-st.changes.Fresh() // nothing of a stream that has ended: then the next look ends this one
+		text = append(text, next.Text...)
+	}
+	return text
+}
+
+// send writes before a deadline.
+func send(conn net.Conn, text []byte) error {
+	if err := conn.SetWriteDeadline(time.Now().Add(streamWrite)); err != nil {
 		return err
 	}
-	return w.Flush()
+	_, err := conn.Write(text)
+	return err
 }
 
 // eventText writes an event as the stream sends it.
-func eventText(e stations.Event) string {
+func eventText(e stations.Event) []byte {
 	data, err := json.Marshal(board.ChangeOf(e))
 	if err != nil {
 		panic("server: a change is not JSON: " + err.Error()) // its fields are plain
 	}
-	return fmt.Sprintf("id: %d\nevent: change\ndata: %s\n\n", e.Seq, data)
+	return fmt.Appendf(nil, "id: %d\nevent: change\ndata: %s\n\n", e.Seq, data)
 }

@@ -59,6 +59,7 @@ type Server struct {
 	guesses *limiter // of the passphrase and of ticket codes
 	pages   *pages
 	photos  *darkroom
+	streams sync.WaitGroup // of events, whose connections are their own
 
 	signingIn sync.Mutex
 	set       atomic.Pointer[settings] // what the shop has set
@@ -81,7 +82,7 @@ func New(c Config) (*Server, error) {
 	if err := s.readSettings(); err != nil {
 		return nil, err
 	}
-	s.hub = live.New(c.Store)
+	s.hub = live.New(c.Store, eventText)
 	c.Store.OnCommit(s.hub.Publish)
 	var err error
 	if s.pages, err = newPages(c); err != nil {
@@ -113,10 +114,24 @@ func (s *Server) Serve(ln net.Listener) error {
 	return s.app.Listener(lingering{ln})
 }
 
-// Shutdown ends the streams, then waits for the requests under way, as long as ctx lasts. The store stays open.
+// Shutdown ends the streams, then waits for the requests under way and for the streams' last words, as long as ctx
+// lasts. The store stays open.
 func (s *Server) Shutdown(ctx context.Context) error {
 	s.hub.Close()
-	return s.app.ShutdownWithContext(ctx)
+	if err := s.app.ShutdownWithContext(ctx); err != nil {
+		return err
+	}
+	ended := make(chan struct{})
+	go func() {
+		s.streams.Wait()
+		close(ended)
+	}()
+	select {
+	case <-ended:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
 }
 
 // today returns the shop's civil date.

@@ -88,7 +88,7 @@ func (sub *subscriber) next(t *testing.T) change {
 		if !open {
 			t.Fatal("the stream ended")
 		}
-		if c.event != "change" || c.id != fmt.Sprint(c.data.Seq) {
+		if c.event != "change" && c.event != "restart" || c.id != fmt.Sprint(c.data.Seq) {
 			t.Fatalf("event %q with id %s and seq %d", c.event, c.id, c.data.Seq)
 		}
 		return c
@@ -133,6 +133,26 @@ func TestStreamCutAndResumed(t *testing.T) {
 	do("hold", "reason", "home")
 	if c := again.next(t); c.data.Action != "hold" || c.data.State != "held" {
 		t.Errorf("after the replay came %+v", c.data)
+	}
+}
+
+// TestStreamOfARestoredLedger: a client that has seen more than there is any more is told to start anew, and then
+// hears what happens.
+func TestStreamOfARestoredLedger(t *testing.T) {
+	s := openShop(t)
+	codes := s.release(t, "SMI-1")
+	sub := s.subscribe(t, s.listen(t)+"/api/events", "4711")
+	if c := sub.next(t); c.event != "restart" || c.data.Seq != s.Store.Floor().Seq() {
+		t.Errorf("it is told %s at %d", c.event, c.data.Seq)
+	}
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(codes[0], "start", "cutting"), status: 200})
+	if c := sub.next(t); c.event != "change" || c.data.Action != "start" {
+		t.Errorf("after that it hears %s, %s", c.event, c.data.Action)
+	}
+	newest := s.subscribe(t, s.listen(t)+"/api/events", fmt.Sprint(s.Store.Floor().Seq()))
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(codes[0], "hold", "", "reason", "lunch"), status: 200})
+	if c := newest.next(t); c.event != "change" || c.data.Action != "hold" {
+		t.Errorf("one that has seen all hears %s, %s", c.event, c.data.Action)
 	}
 }
 

@@ -3,6 +3,7 @@ package live
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"sync"
 	"sync/atomic"
@@ -46,24 +47,69 @@ func (m *memory) commit(h *Hub, n int) {
 
 const soon = 10 * time.Second // how long a failing test waits
 
-// take receives events up to a sequence and fails where one is missing, twice or out of order.
+// newHub returns the hub of a ledger whose messages are their sequence.
+func newHub(m *memory) *Hub {
+	return New(m, func(e stations.Event) []byte { return fmt.Append(nil, e.Seq) })
+}
+
+// read gives what a follower gets, in order, to f until that says false; it returns false when the follower ended
+// first.
+func read(t *testing.T, s *Subscription, f func(Message) bool) bool {
+	t.Helper()
+	for {
+		page, err := s.Past(context.Background())
+		if err != nil {
+			return false
+		}
+		for _, m := range page {
+			if !f(m) {
+				return true
+			}
+		}
+		if len(page) == 0 {
+			break
+		}
+	}
+	late := time.NewTimer(soon)
+	defer late.Stop()
+	for {
+		select {
+		case m, open := <-s.Fresh():
+			if !open {
+				return false
+			}
+			if !f(m) {
+				return true
+			}
+		case <-late.C:
+			t.Error("nothing comes any more")
+			return false
+		}
+	}
+}
+
+// take receives events up to a sequence and fails where one is missing, twice, out of order or another's.
 func take(t *testing.T, s *Subscription, after, last int64) {
 	t.Helper()
-	for want := after + 1; want <= last; want++ {
-		select {
-		case e, open := <-s.Events():
-			if !open || e.Seq != want {
-				t.Fatalf("event %d (open %v), want %d", e.Seq, open, want)
-			}
-		case <-time.After(soon):
-			t.Fatalf("event %d never comes", want)
+	want := after + 1
+	if want > last {
+		return
+	}
+	whole := read(t, s, func(m Message) bool {
+		if m.Seq != want || string(m.Text) != fmt.Sprint(want) {
+			t.Fatalf("message %d %q, want %d", m.Seq, m.Text, want)
 		}
+		want++
+		return want <= last
+	})
+	if !whole {
+		t.Fatalf("it ends before event %d", want)
 	}
 }
 
 func TestFollowFromAnywhere(t *testing.T) {
 	m := &memory{}
-	h := New(m)
+	h := newHub(m)
 	m.commit(h, 1200) // more than a page of the ledger
 	for _, after := range []int64{0, 1, 499, 500, 1199, 1200} {
 		s, err := h.Subscribe(after)
@@ -83,7 +129,7 @@ func TestFollowFromAnywhere(t *testing.T) {
 // A follower that asks from a commit which isn't published yet gets it neither twice nor never.
 func TestFollowWhileACommitIsBeingPublished(t *testing.T) {
 	m := &memory{}
-	h := New(m)
+	h := newHub(m)
 	m.commit(h, 2)
 	m.mu.Lock()
 	third := stations.Event{Seq: 3}
@@ -107,7 +153,7 @@ func TestFollowWhileACommitIsBeingPublished(t *testing.T) {
 
 func TestSlowFollowerIsDropped(t *testing.T) {
 	m := &memory{}
-	h := New(m)
+	h := newHub(m)
 	slow, err := h.Subscribe(0)
 	if err != nil {
 		t.Fatal(err)
@@ -118,11 +164,15 @@ func TestSlowFollowerIsDropped(t *testing.T) {
 		t.Errorf("%d followers, want the slow one dropped", n)
 	}
 	last := int64(0)
-	for e := range slow.Events() {
-		if e.Seq != last+1 {
-			t.Fatalf("event %d after %d", e.Seq, last)
+	read(t, slow, func(m Message) bool {
+		if m.Seq != last+1 {
+			t.Fatalf("event %d after %d", m.Seq, last)
 		}
-		last = e.Seq
+		last = m.Seq
+		return true
+	})
+	if last != backlog {
+		t.Errorf("the slow one got %d events, %d fit", last, backlog)
 	}
 	back, err := h.Subscribe(last)
 	if err != nil {
@@ -134,15 +184,16 @@ func TestSlowFollowerIsDropped(t *testing.T) {
 
 func TestCloseEndsFollowers(t *testing.T) {
 	m := &memory{}
-	h := New(m)
+	h := newHub(m)
 	s, err := h.Subscribe(0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	h.Close()
-	if _, open := <-s.Events(); open {
+	if _, open := <-s.Fresh(); open {
 		t.Error("events after the hub has closed")
 	}
+	s.Close()
 	if _, err := h.Subscribe(0); !errors.Is(err, ErrClosed) {
 		t.Errorf("a closed hub takes followers: %v", err)
 	}
@@ -150,7 +201,7 @@ func TestCloseEndsFollowers(t *testing.T) {
 
 func TestUnreadableLedgerEndsTheFollower(t *testing.T) {
 	m := &memory{}
-	h := New(m)
+	h := newHub(m)
 	m.commit(h, 5)
 	m.fails.Store(true)
 	s, err := h.Subscribe(0)
@@ -158,38 +209,35 @@ func TestUnreadableLedgerEndsTheFollower(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	if _, open := <-s.Events(); open {
-		t.Error("an event from a ledger that can't be read")
+	if page, err := s.Past(context.Background()); err == nil || len(page) > 0 {
+		t.Errorf("%d events from a ledger that can't be read, %v", len(page), err)
 	}
 }
 
 // 50 followers that come and go see every event once and in order, whatever happens while they are away.
 func TestSoak(t *testing.T) {
 	m := &memory{}
-	h := New(m)
+	h := newHub(m)
 	const last = 3000
 	var wg sync.WaitGroup
 	for range 50 {
 		wg.Go(func() {
 			seen := int64(0)
-			for seen < last {
+			for seen < last && !t.Failed() {
 				s, err := h.Subscribe(seen)
 				if err != nil {
 					t.Error(err)
 					return
 				}
 				stay := rand.IntN(400) + 1
-				for e := range s.Events() {
-					if e.Seq != seen+1 {
-						t.Errorf("event %d after %d", e.Seq, seen)
-						s.Close()
-						return
+				read(t, s, func(m Message) bool {
+					if m.Seq != seen+1 {
+						t.Errorf("event %d after %d", m.Seq, seen)
 					}
-					if seen = e.Seq; seen == last || stay == 0 {
-						break
-					}
+					seen = m.Seq
 					stay--
-				}
+					return seen < last && stay > 0 && !t.Failed()
+				})
 				s.Close()
 			}
 		})

@@ -1,0 +1,152 @@
+package server
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"fmt"
+	"net"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"tablehand/stations"
+)
+
+// hall has so many readers on real connections, and tells when each has read one more event.
+type hall struct {
+	readers int
+	missing atomic.Int64
+	all     chan struct{}
+}
+
+func newHall(readers int) *hall { return &hall{readers: readers, all: make(chan struct{}, 1)} }
+
+// read takes in what a connection sends until it closes, counting the empty lines that end the events.
+func (h *hall) read(from *bufio.Reader) {
+	for {
+		line, err := from.ReadSlice('\n')
+		if err != nil {
+			return
+		}
+		if bytes.HasPrefix(line, []byte("data: ")) && h.missing.Add(-1) == 0 {
+			h.all <- struct{}{}
+		}
+	}
+}
+
+// expect says that an event is about to be sent; wait waits until every reader has it.
+func (h *hall) expect() { h.missing.Store(int64(h.readers)) }
+
+func (h *hall) wait(tb testing.TB) {
+	select {
+	case <-h.all:
+	case <-time.After(patience):
+		tb.Fatalf("%d of %d readers never got an event", h.missing.Load(), h.readers)
+	}
+}
+
+// follow opens so many event streams of the shop.
+func (h *hall) follow(tb testing.TB, s *shop) {
+	tb.Helper()
+	host := strings.TrimPrefix(s.listen(tb), "http://")
+	for range h.readers {
+		conn, err := net.Dial("tcp", host)
+		if err != nil {
+			tb.Fatal(err)
+		}
+		tb.Cleanup(func() { conn.Close() })
+		fmt.Fprintf(conn, "GET /api/events HTTP/1.1\r\nHost: %s\r\nAuthorization: Bearer %s\r\n\r\n", host, s.tokens[stations.Screen])
+		from := bufio.NewReader(conn)
+		for { // the stream's first words
+			line, err := from.ReadString('\n')
+			if err != nil {
+				tb.Fatal(err)
+			}
+			if strings.HasPrefix(line, "retry: ") {
+				break
+			}
+		}
+		go h.read(from)
+	}
+}
+
+// dial opens so many bare connections and returns their writing ends.
+func (h *hall) dial(tb testing.TB) []net.Conn {
+	tb.Helper()
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		tb.Fatal(err)
+	}
+	tb.Cleanup(func() { ln.Close() })
+	conns := make([]net.Conn, h.readers)
+	for i := range conns {
+		conn, err := net.Dial("tcp", ln.Addr().String())
+		if err != nil {
+			tb.Fatal(err)
+		}
+		if conns[i], err = ln.Accept(); err != nil {
+			tb.Fatal(err)
+		}
+		tb.Cleanup(func() { conn.Close(); conns[i].Close() })
+		go h.read(bufio.NewReader(conn))
+	}
+	return conns
+}
+
+// BenchmarkPatch tells 200 readers on real connections of one scan, from the command until the last of them has read
+// it: by the server's event streams, a durable commit included, and by a bare loop that writes the same bytes to as
+// many connections, which commits nothing. The two take turns, so that whatever else the machine does bears on both;
+// their times and the ratio are reported, and that of the commit alone.
+func BenchmarkPatch(b *testing.B) {
+	const readers = 200
+	s, quiet := openShop(b), openShop(b)
+	code, other := stations.Code(s.release(b, "SMI-1")[0]), stations.Code(quiet.release(b, "SMI-1")[0])
+	bare, streams := newHall(readers), newHall(readers)
+	conns := bare.dial(b)
+	streams.follow(b, s)
+	text := eventText(toggle(b, quiet, other, 0))
+	var byLoop, byStreams, commit time.Duration
+	turn := 0
+	for b.Loop() {
+		turn++
+		bare.expect()
+		began := time.Now()
+		for _, conn := range conns {
+			if _, err := conn.Write(text); err != nil {
+				b.Fatal(err)
+			}
+		}
+		bare.wait(b)
+		byLoop += time.Since(began)
+
+		began = time.Now()
+		toggle(b, quiet, other, turn)
+		commit += time.Since(began)
+
+		streams.expect()
+		began = time.Now()
+		toggle(b, s, code, turn-1)
+		streams.wait(b)
+		byStreams += time.Since(began)
+	}
+	report := func(d time.Duration, name string) { b.ReportMetric(float64(d.Microseconds())/float64(turn), name) }
+	report(byLoop, "bare-µs")
+	report(commit, "commit-µs")
+	report(byStreams, "streams-µs")
+	b.ReportMetric(float64(byStreams)/float64(byLoop), "streams/bare")
+}
+
+// toggle holds a ticket and resumes it by turns.
+func toggle(b *testing.B, s *shop, code stations.Code, turn int) stations.Event {
+	scan := stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "tablet"}, Ticket: code, Action: stations.Hold, Reason: "lunch", Key: fmt.Sprint(turn)}
+	if turn%2 == 1 {
+		scan.Action = stations.Resume
+	}
+	e, err := s.Store.Do(context.Background(), scan)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return e
+}
