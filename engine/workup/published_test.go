@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"testing"
 
 	"tablehand/engine/measure"
@@ -12,15 +13,34 @@ import (
 	"tablehand/engine/workup"
 )
 
-// example is a published worked example; testdata/published says where each comes from.
+// example is a published worked example; testdata/published says where each comes from. A figure may be a list.
 type example struct {
 	ID, Source, URL          string
-	Inputs, Outputs, Derived map[string]json.Number
+	Inputs, Outputs, Derived map[string]figure
+}
+
+// figure is a number as it is printed.
+type figure struct{ json.RawMessage }
+
+func (f *figure) UnmarshalJSON(b []byte) error { f.RawMessage = append([]byte(nil), b...); return nil }
+func (f figure) String() string                { return string(f.RawMessage) }
+func (f figure) Int64() (int64, error)         { return strconv.ParseInt(string(f.RawMessage), 10, 64) }
+
+// figure returns what the example has under a key: printed, or derived from what is printed.
+func (e example) figure(t *testing.T, key string) string {
+	t.Helper()
+	for _, m := range []map[string]figure{e.Outputs, e.Derived, e.Inputs} {
+		if v, ok := m[key]; ok {
+			return v.String()
+		}
+	}
+	t.Fatalf("%s has no figure %s", e.ID, key)
+	return ""
 }
 
 func published(t *testing.T) map[string]example {
 	t.Helper()
-	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "published", "lengths.json"))
+	raw, err := os.ReadFile(filepath.Join("..", "..", "testdata", "published", "examples.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,15 +78,10 @@ func TestPublishedCutLengths(t *testing.T) {
 			}
 			t.Log(e.Source, e.URL)
 			figure := func(key string) measure.Length {
-				for _, m := range []map[string]json.Number{e.Inputs, e.Outputs, e.Derived} {
-					if v, ok := m[key]; ok {
-						return inches(v.String())
-					}
+				if key == "" {
+					return 0
 				}
-				if key != "" {
-					t.Fatalf("no figure %s", key)
-				}
-				return 0
+				return inches(e.figure(t, key))
 			}
 			o := inchOrder()
 			o.Treatments[0].FinishedLength = figure(c.finished)
