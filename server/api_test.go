@@ -35,7 +35,7 @@ func TestOrders(t *testing.T) {
 		{name: "released", as: office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 200,
 			has: map[string]string{"state": "released", "revision": "2", "tickets.#": "4"}},
 		{name: "released again", as: office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 409, code: "already_released"},
-		{name: "on the board", as: stations.Screen, do: "GET /api/board", status: 200, has: map[string]string{"seq": "2"}},
+		{name: "on the board", as: stations.Screen, do: "GET /api/board", status: 200, has: map[string]string{"seq": "3"}},
 		{name: "cancelled for no reason", as: office, do: "POST /api/orders/SMI-1/cancel", send: fields{"reason": " "}, status: 422, code: "missing_key"},
 		{name: "cancelled", as: office, do: "POST /api/orders/SMI-1/cancel", send: fields{"reason": "house sold"}, status: 200,
 			has: map[string]string{"state": "cancelled"}},
