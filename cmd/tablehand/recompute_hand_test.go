@@ -10,14 +10,14 @@ var (
 
 // reHand is a panel whose pleats are set by hand.
 type reHand struct {
-	asked, ret, lead, room  reNum // room: what the spaces share of the finished width
-	wanted, flat, surplus   reNum // surplus: what is to be trimmed
-	fullness                reNum
-	joined                  reJoined
-	n                       int
-	halfSpace               bool
-	seams                   []reNum // with nothing trimmed at the return
-	step, edgeClear, around reNum
+	asked, ret, lead, room reNum // room: what the spaces share of the finished width
+	wanted, flat, surplus  reNum // surplus: what is to be trimmed
+	fullness               reNum
+	joined                 reJoined
+	n                      int
+	halfSpace              bool
+	seams                  []reNum // with nothing trimmed at the return
+	step, edgeClear        reNum
 }
 
 // handTreatment works out a heading whose pleats are set by hand on buckram.

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -65,6 +66,8 @@ func order(t testing.TB, s *Store, id string, first, panels int) {
 		tickets = append(tickets, stations.TicketSpec{Code: code(first + 1 + n), Kind: stations.PanelTicket, Window: "Bay", Panel: "S",
 			Copy: n + 1, Fabrics: []string{"reed"}, Heading: "cartridge-tape", Widths: 5, Units: "in",
 			Steps: []stations.StepSpec{{Station: stations.Cutting}, {Station: stations.Joining}, {Station: stations.Packing}}})
+		tickets[0].Cuts = append(tickets[0].Cuts, stations.CutLine{Cut: strconv.Itoa(n + 1), Length: "96in",
+			For: []stations.CutPart{{Ticket: code(first + 1 + n), Window: "Bay", Copy: n + 1, Copies: panels, Panel: "S", Place: 1}}})
 	}
 	if _, err := s.Do(ctx, stations.ReleaseOrder{Actor: office, Order: id, Tickets: tickets}); err != nil {
 		t.Fatal(err)
