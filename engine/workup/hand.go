@@ -289,6 +289,10 @@ type laidPleats struct {
 // sameSpread is how far two least spreads may lie apart by rounding alone.
 const sameSpread = 4 * measure.Nanometre
 
+// triesATrim bounds the search of each of the many trims: enough for a dozen seams, and a panel of sixty widths still
+// takes a second or so.
+const triesATrim = 1 << 11
+
 // lay tries every trim at the return edge, as for a tape, and keeps the last of the best: fewest seams near an edge,
 // most hidden, least spread. Without a surplus there is one to try.
 func (j handJoint) lay() laidPleats {
@@ -313,6 +317,9 @@ func (j handJoint) lay() laidPleats {
 func (j handJoint) at(t measure.Length) laidPleats {
 	l := laidPleats{atReturn: t, atLeading: (j.surplus2 - 2*t).Div(2), seams: []measure.Length{}}
 	row := pleatRow{flats: make([]measure.Length, j.set.pleats), total: j.set.takeUps}
+	if j.surplus2 > 0 {
+		row.tries = triesATrim
+	}
 	for k := range row.flats {
 		row.flats[k] = j.set.before(k)
 	}

@@ -240,3 +240,15 @@ func decode(t *testing.T, text string, to any) {
 		t.Fatal(err)
 	}
 }
+
+// W09's own illustration: 15.376 yd is ordered as 15½, up to the next half yard.
+func TestPublishedHalfYards(t *testing.T) {
+	o := inchOrder()
+	o.Fabrics[0].VerticalRepeat = 0
+	stationary(o, inches("11")).FinishedLength = length("15.376", measure.Yd)
+	o.Conventions.LengthAllowance = new(measure.Length)
+	o.Conventions.Step, o.Conventions.OrderStep = inches("0.001"), length("1/2", measure.Yd)
+	if got := workup.Compute(o).Totals.Fabrics[0].ToOrder; got != length("15.5", measure.Yd) {
+		t.Errorf("to order %s", got.In(measure.Yd))
+	}
+}

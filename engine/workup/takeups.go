@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 
@@ -21,6 +22,7 @@ type pleatRow struct {
 	flats  []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
 	total  measure.Length   // cloth of all take-ups together, at least a nanometre for each
 	seams2 []measure.Length // twice the seams' places from the return edge of the flat panel, ascending
+	tries  int              // bounds the search; 0: maxTries
 }
 
 // foldedRow is how the cloth is shared among the pleats.
@@ -35,7 +37,7 @@ type foldedRow struct {
 // to the next, which no other sharing with these seams in these pleats makes more even.
 func (r pleatRow) fold() foldedRow {
 	even := r.taut(nil)
-	s := &hiding{row: r, left: maxTries, options: make([][]option, len(r.seams2)), now: r.pleatsOf(even)}
+	s := &hiding{row: r, left: cmp.Or(r.tries, maxTries), options: make([][]option, len(r.seams2)), now: r.pleatsOf(even)}
 	if free := r.evenly(); free.least > 0 {
 		s.best, s.missed, s.spread = slices.Clone(s.now), misses(s.now), free.spread()
 		s.giveUp(free)
