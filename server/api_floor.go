@@ -42,7 +42,7 @@ func (s *Server) showTicket(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(board.TicketDocOf(t, s.printer(c)))
+	return c.JSON(board.TicketDocOf(s.Store.Floor(), t, s.printer(c)))
 }
 
 // scanBody is what a device sends.

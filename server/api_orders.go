@@ -66,10 +66,10 @@ func (s *Server) orderAsked(c *fiber.Ctx) (*stations.Order, error) {
 	return nil, refuse("not_found", "order")
 }
 
-func docOfOrder(o *stations.Order) orderDoc {
+func docOfOrder(f *stations.Floor, o *stations.Order) orderDoc {
 	doc := orderDoc{o.ID, o.Customer, o.State, o.Revision, o.Due, []board.Row{}}
 	for _, t := range o.Tickets {
-		doc.Tickets = append(doc.Tickets, board.RowOf(t))
+		doc.Tickets = append(doc.Tickets, board.RowOf(f, t))
 	}
 	return doc
 }
@@ -80,7 +80,7 @@ func (s *Server) showOrder(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(docOfOrder(o))
+	return c.JSON(docOfOrder(s.Store.Floor(), o))
 }
 
 // showWorkup: GET /api/orders/{order}/workup, with ?explain=true the trail of every number, with ?rules=true what each

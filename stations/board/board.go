@@ -8,24 +8,42 @@ import (
 	"tablehand/stations"
 )
 
-// Row is a ticket on a list.
-type Row struct {
-	Ticket  stations.Code    `json:"ticket"`
-	Kind    stations.Kind    `json:"kind"`
-	Window  string           `json:"window,omitempty"`
-	Panel   string           `json:"panel,omitempty"`
-	Copy    int              `json:"copy,omitempty"`
-	Fabric  string           `json:"fabric,omitempty"`
-	Station stations.Station `json:"station"` // where it is or waits
-	State   stations.State   `json:"state"`
+// Label says which ticket one is.
+type Label struct {
+	Ticket stations.Code `json:"ticket"`
+	Kind   stations.Kind `json:"kind"`
+	Window string        `json:"window,omitempty"`
+	Room   string        `json:"room,omitempty"`
+	Panel  string        `json:"panel,omitempty"`
+	Copy   int           `json:"copy,omitempty"`
+	Fabric string        `json:"fabric,omitempty"`
 }
 
-// RowOf returns a ticket's row.
-func RowOf(t *stations.Ticket) Row {
-	return Row{
-		Ticket: t.Spec.Code, Kind: t.Spec.Kind, Window: t.Spec.Window, Panel: t.Spec.Panel, Copy: t.Spec.Copy,
-		Fabric: t.Spec.Fabric, Station: t.Station(), State: t.State(),
+func labelOf(s *stations.TicketSpec) Label {
+	return Label{Ticket: s.Code, Kind: s.Kind, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy, Fabric: s.Fabric}
+}
+
+// Row is a ticket on a list.
+type Row struct {
+	Label
+	Station stations.Station `json:"station"` // where it is or waits
+	State   stations.State   `json:"state"`
+	Billed  bool             `json:"billed,omitempty"` // on an issued invoice
+}
+
+// RowOf returns the row of a ticket, with what a floor, its own or one soon after, knows of its invoice.
+func RowOf(f *stations.Floor, t *stations.Ticket) Row {
+	i := f.Invoice(t.Invoice)
+	return Row{Label: labelOf(t.Spec), Station: t.Station(), State: t.State(), Billed: i != nil && i.Number != ""}
+}
+
+// newRow is the row of a ticket that has just been made: cutting can begin, a panel waits for its cloth.
+func newRow(s *stations.TicketSpec) Row {
+	row := Row{Label: labelOf(s), Station: s.Steps[0].Station, State: stations.Waiting}
+	if s.Kind == stations.CuttingTicket {
+		row.State = stations.Ready
 	}
+	return row
 }
 
 // Board is every order that still concerns the floor or the office: not cancelled, not invoiced.
@@ -51,14 +69,20 @@ func Of(f *stations.Floor, today string) Board {
 		}
 		line := Order{Order: o.ID, Due: o.Due, Late: o.Late(today), Tickets: []Row{}}
 		for _, t := range o.Tickets {
-			line.Tickets = append(line.Tickets, RowOf(t))
+			line.Tickets = append(line.Tickets, RowOf(f, t))
 		}
 		b.Orders = append(b.Orders, line)
 	}
 	return b
 }
 
-// Change is what the event stream says of an event: enough to know what to look at again.
+// Change is what the event stream says of an event: enough to keep a board that was read once as it would be read now.
+//
+//   - Ticket is now at Next, ready, where there is a Next, else at Station in State; those of Also likewise.
+//   - Tickets are new on Order: each stands behind the last one of its kind, window and room (cutting: of its kind), at
+//     the end where there is none, and before Also. Labels replace what tickets of the order were called, before that.
+//   - take and revise set the order's Due. It leaves the board by cancel, and when all its panels are finished or
+//     cancelled, at least one is finished, and each of those is Billed.
 type Change struct {
 	Seq     int64            `json:"seq"`
 	At      time.Time        `json:"at"`
@@ -70,12 +94,35 @@ type Change struct {
 	Next    stations.Station `json:"next,omitempty"`
 	Reason  string           `json:"reason,omitempty"`
 	Also    []stations.Moved `json:"also,omitempty"`
+
+	Due       string          `json:"due,omitempty"`
+	Tickets   []Row           `json:"tickets,omitempty"`
+	Labels    []Label         `json:"labels,omitempty"`
+	Cancelled []stations.Code `json:"cancelled,omitempty"` // tickets that a revision drops
+	Billed    []stations.Code `json:"billed,omitempty"`    // panels that stand on an issued invoice from now on
 }
 
 // ChangeOf returns an event's change.
 func ChangeOf(e stations.Event) Change {
-	return Change{
+	c := Change{
 		Seq: e.Seq, At: e.At, Action: e.Action, Ticket: e.Ticket, Order: e.Order, Station: e.Station,
 		State: e.State, Next: e.Next, Reason: e.Reason, Also: e.Also,
 	}
+	for i := range e.Tickets {
+		c.Tickets = append(c.Tickets, newRow(&e.Tickets[i]))
+	}
+	switch {
+	case e.Taken != nil:
+		c.Due = e.Taken.Due
+	case e.Revised != nil:
+		c.Due, c.Cancelled = e.Revised.Due, e.Revised.Dropped
+		for i := range e.Revised.Specs {
+			c.Labels = append(c.Labels, labelOf(&e.Revised.Specs[i].Spec))
+		}
+	case e.Action == stations.Issue:
+		for _, l := range e.Invoice.Lines {
+			c.Billed = append(c.Billed, l.Ticket)
+		}
+	}
+	return c
 }

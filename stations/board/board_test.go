@@ -111,8 +111,8 @@ func TestBoard(t *testing.T) {
 	want := `{"seq":8,"orders":[{"order":"FIRST","due":"2026-11-30","late":true,"tickets":[` +
 		`{"ticket":"` + c(0) + `","kind":"cutting","fabric":"reed","station":"cutting","state":"at_work"},` +
 		`{"ticket":"` + c(1) + `","kind":"cutting","fabric":"sateen","station":"cutting","state":"ready"},` +
-		`{"ticket":"` + c(2) + `","kind":"panel","window":"Bay, left","panel":"L","copy":1,"station":"cutting","state":"waiting"},` +
-		`{"ticket":"` + c(3) + `","kind":"panel","window":"Bay, left","panel":"R","copy":1,"station":"cutting","state":"waiting"}]},` +
+		`{"ticket":"` + c(2) + `","kind":"panel","window":"Bay, left","room":"14","panel":"L","copy":1,"station":"cutting","state":"waiting"},` +
+		`{"ticket":"` + c(3) + `","kind":"panel","window":"Bay, left","room":"14","panel":"R","copy":1,"station":"cutting","state":"waiting"}]},` +
 		`{"order":"TAKEN","due":"","late":false,"tickets":[]}]}`
 	if got := text(t, b); got != want {
 		t.Errorf("board\n%s\nwant\n%s", got, want)
@@ -180,7 +180,7 @@ func TestTicketDoc(t *testing.T) {
 	h := newHall(t)
 	tickets := h.release("ORDER", "2026-12-18")
 	code := tickets[2].Spec.Code
-	doc := TicketDocOf(h.floor.Ticket(code), labels{})
+	doc := TicketDocOf(h.floor, h.floor.Ticket(code), labels{})
 	if doc.Step == nil || doc.Step.Station != "cutting" || len(doc.Step.Enter)+len(doc.Step.Checks) != 0 || len(doc.Step.Values) == 0 || len(doc.Route) != 8 {
 		t.Errorf("an uncut panel: %+v", doc.Step)
 	}
@@ -191,7 +191,7 @@ func TestTicketDoc(t *testing.T) {
 	h.scan(code, stations.Start)
 	h.scan(code, stations.Finish)
 	h.scan(code, stations.SendBack, "joining")
-	doc = TicketDocOf(h.floor.Ticket(code), labels{})
+	doc = TicketDocOf(h.floor, h.floor.Ticket(code), labels{})
 	got := text(t, doc.Step)
 	for _, part := range []string{
 		`{"station":"joining","state":"ready","values":[{"name":"widths","label":"\u003cvalue.widths\u003e","value":"2.5"},`,
@@ -207,7 +207,7 @@ func TestTicketDoc(t *testing.T) {
 	if got, want := text(t, doc.Route[:3]), `[{"station":"cutting","state":"finished"},{"station":"joining","state":"ready"},{"station":"fold","state":"waiting"}]`; got != want {
 		t.Errorf("route %s, want %s", got, want)
 	}
-	if doc := TicketDocOf(h.floor.Ticket(tickets[0].Spec.Code), labels{}); doc.Step != nil {
+	if doc := TicketDocOf(h.floor, h.floor.Ticket(tickets[0].Spec.Code), labels{}); doc.Step != nil {
 		t.Errorf("a finished ticket has a step: %+v", doc.Step)
 	}
 }

@@ -11,7 +11,6 @@ type Words interface {
 type TicketDoc struct {
 	Row
 	Order string     `json:"order"`
-	Room  string     `json:"room,omitempty"`
 	Due   string     `json:"due,omitempty"`
 	Notes []string   `json:"notes,omitempty"`
 	Step  *Step      `json:"step,omitempty"` // absent when the ticket is finished or cancelled
@@ -64,9 +63,9 @@ type Check struct {
 	Label string `json:"label"`
 }
 
-// TicketDocOf returns a ticket's document in the words given.
-func TicketDocOf(t *stations.Ticket, say Words) TicketDoc {
-	doc := TicketDoc{Row: RowOf(t), Order: t.Order, Room: t.Spec.Room, Due: t.Due, Notes: t.Spec.Notes, Route: []RouteRow{}}
+// TicketDocOf returns a ticket's document in the words given; the floor is as for RowOf.
+func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
+	doc := TicketDoc{Row: RowOf(f, t), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Route: []RouteRow{}}
 	for i := range t.Steps {
 		state := t.Steps[i].State
 		if t.Cancelled && state != stations.Finished {
