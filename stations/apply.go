@@ -151,7 +151,9 @@ func (o *Overlay) applyScan(e Event) {
 		t.takeBack(taken)
 	}
 	for _, m := range e.Also {
-		o.applyCloth(m, e)
+		if e.Action != Remake { // whose are the new tickets, as they begin
+			o.applyCloth(m, e)
+		}
 	}
 	o.settle(t.Order)
 }
