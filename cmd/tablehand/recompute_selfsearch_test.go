@@ -30,7 +30,7 @@ func TestRecomputeRuns(t *testing.T) {
 	for range 300 {
 		v := reFrac(int64(2+rng.Intn(40)), 2)
 		var own []reNeed
-		for range 1 + rng.Intn(3) {
+		for range 1 + rng.Intn(2) {
 			own = append(own, of(reFrac(int64(1+rng.Intn(120)), 4), 1+rng.Intn(2), rng.Intn(2)))
 		}
 		got, ok := reLeastRun(v, own)
@@ -82,7 +82,7 @@ func reRunByOrders(v reNum, own []reNeed) reNum {
 // have consumed so far.
 func TestRecomputeHiding(t *testing.T) {
 	rng := rand.New(rand.NewSource(11))
-	hiddenAtAll := 0
+	hiddenAtAll, unequal := 0, 0
 	for range 400 {
 		n := 2 + rng.Intn(5)
 		h := reHiding{surplus: int64(n*500 + rng.Intn(600*n)), clear: int64(rng.Intn(130)), most: int64(rng.Intn(520))}
@@ -100,9 +100,12 @@ func TestRecomputeHiding(t *testing.T) {
 			t.Fatalf("%+v\nhides %d with %v, by trying %d with %v", h, h.hidden, got, hidden, spread)
 		}
 		hiddenAtAll += hidden
+		if spread > 1 {
+			unequal++
+		}
 	}
-	if hiddenAtAll < 200 {
-		t.Errorf("only %d seams were hidden", hiddenAtAll)
+	if hiddenAtAll < 200 || unequal < 100 {
+		t.Errorf("only %d seams were hidden, %d times by unequal pleats", hiddenAtAll, unequal)
 	}
 }
 
