@@ -1,9 +1,11 @@
 package server
 
 import (
-	"net/http/httptest"
+	"net/http"
+	"net/url"
 	"strings"
 	"testing"
+	"unicode"
 
 	"tablehand/stations"
 )
@@ -23,20 +25,97 @@ func FuzzScan(f *testing.F) {
 		f.Add(strings.ReplaceAll(body, "CODE", code))
 	}
 	f.Fuzz(func(t *testing.T, body string) {
-		req := httptest.NewRequest("POST", "/api/scans", strings.NewReader(body))
-		req.Header.Set("Authorization", "Bearer "+s.tokens[stations.Office])
-		res, err := s.app.Test(req, -1)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := read(t, res)
-		switch {
-		case got.status >= 500 && got.at("code") != "not_supported":
-			t.Errorf("%q answered %d %s", body, got.status, got.body)
-		case got.status == 200 && got.at("seq") == "":
+		got := s.offer(t, "POST", "/api/scans", "application/json", body)
+		if got.status == 200 && got.at("seq") == "" {
 			t.Errorf("%q was done without a seq: %s", body, got.body)
-		case got.status >= 400 && (got.at("code") == "" || got.at("message") == ""):
-			t.Errorf("%q was refused without a reason: %d %s", body, got.status, got.body)
 		}
 	})
+}
+
+// FuzzPicture: whatever a phone uploads is kept, read or refused with a reason.
+func FuzzPicture(f *testing.F) {
+	s := openShop(f)
+	code := s.release(f, "SMI-1")[0]
+	form, kind := photoForm(f, photoOfCloth(f), nil)
+	f.Add(kind, form)
+	f.Add("image/jpeg", string(photoOfCode(f, code)))
+	f.Add("image/jpeg", "\xff\xd8\xff\xe1\x00\x10Exif\x00\x00II*\x00\xff\xff\xff\xff")
+	f.Add("image/png", "\x89PNG\r\n\x1a\n")
+	f.Add("multipart/form-data; boundary=b", "--b\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"x\"\r\n\r\n\r\n--b--")
+	f.Add("multipart/form-data", "--b")
+	f.Fuzz(func(t *testing.T, kind, body string) {
+		for path, done := range map[string]string{"/api/pictures": "picture", "/api/pictures/read": "ticket"} {
+			got := s.offer(t, "POST", path, kind, body)
+			if got.status < 300 && got.at(done) == "" {
+				t.Errorf("%s: %q was done without a %s: %s", path, body, done, got.body)
+			}
+		}
+	})
+}
+
+// FuzzTicketAddress: whatever is typed or scanned in a ticket's place leads to a ticket of that code or is refused
+// with a reason, in the address and in the box alike.
+func FuzzTicketAddress(f *testing.F) {
+	s := openShop(f)
+	code := s.release(f, "SMI-1")[0]
+	for _, typed := range []string{code, strings.ToLower(code), code[:4] + "-" + code[4:], "HTTP://SHOP.TEST/T/" + code, "000000000", "", "..", "%00", "\xff", "é ?#/"} {
+		f.Add(typed)
+	}
+	f.Fuzz(func(t *testing.T, typed string) {
+		want, err := stations.ParseCode(typed)
+		got := s.offer(t, "GET", "/api/tickets/"+url.PathEscape(typed), "", "")
+		if known := err == nil && s.Store.Floor().Ticket(want) != nil; got.status == 200 && got.at("route.#") != "" && (!known || got.at("ticket") != string(want)) {
+			t.Errorf("%q leads to %s", typed, got.at("ticket"))
+		}
+		s.offer(t, "GET", "/t?code="+url.QueryEscape(typed), "", "")
+	})
+}
+
+// FuzzOrderUpload: whatever file is sent as an order is taken or refused with its problems; what is taken comes back
+// as an order that can be worked out.
+func FuzzOrderUpload(f *testing.F) {
+	s := openShop(f)
+	whole := orderFile(f, "SMI-1")
+	f.Add(whole)
+	f.Add(strings.ReplaceAll(whole, "cartridge-tape", "pinch-2"))
+	f.Add(whole[:len(whole)/2])
+	f.Add(strings.ReplaceAll(whole, "84", "-84"))
+	f.Add("order: X\nunits: in\ntreatments: [{}]\n")
+	f.Add("a: &a [*a]")
+	f.Add("\x00\xff")
+	f.Fuzz(func(t *testing.T, file string) {
+		got := s.offer(t, "POST", "/api/orders", "application/yaml", file)
+		if got.status == 201 {
+			s.offer(t, "GET", "/api/orders/"+url.PathEscape(got.at("order"))+"/workup", "", "")
+		}
+	})
+}
+
+// offer makes a request of the office and holds the answer to being no fault of the server, and a refusal to having
+// its reason.
+func (s *shop) offer(t *testing.T, method, path, kind, body string) answer {
+	t.Helper()
+	req, err := http.NewRequest(method, "http://shop.test"+path, strings.NewReader(body))
+	if err != nil {
+		t.Skip(err)
+	}
+	req.Header.Set("Authorization", "Bearer "+s.tokens[stations.Office])
+	if kind != "" {
+		if strings.ContainsFunc(kind, unicode.IsControl) {
+			t.Skip("no header can be this")
+		}
+		req.Header.Set("Content-Type", kind)
+	}
+	res, err := s.app.Test(req, -1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := read(t, res)
+	switch reason := got.at("message") + got.at("problems.0.message"); {
+	case got.status >= 500 && got.at("code") != "not_supported" && got.at("code") != "busy": // as when 500 pictures wait
+		t.Errorf("%s %s: %q answered %d %s", method, path, body, got.status, got.body)
+	case got.status >= 400 && reason == "":
+		t.Errorf("%s %s: %q was refused without a reason: %d %s", method, path, body, got.status, got.body)
+	}
+	return got
 }

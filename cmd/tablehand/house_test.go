@@ -30,16 +30,17 @@ var layers = []string{"engine", "stations", "views", "server", "cmd"}
 
 // onlyIn says in which package (and below it) a dependency may be imported.
 var onlyIn = map[string]string{
-	"github.com/gofiber/fiber/v2":  "tablehand/server",
-	"github.com/valyala/fasthttp":  "tablehand/server",
-	"gorm.io/":                     "tablehand/server/store",
-	"github.com/mattn/go-sqlite3":  "tablehand/server/store",
-	"github.com/pressly/goose":     "tablehand/server/store",
-	"database/sql":                 "tablehand/server/store",
-	"github.com/skip2/go-qrcode":   "tablehand/views/paper",
-	"codeberg.org/go-pdf/fpdf":     "tablehand/views/paper",
-	"github.com/alecthomas/kong":   "tablehand/cmd/tablehand",
-	"github.com/chromedp/chromedp": "tests only",
+	"github.com/gofiber/fiber/v2":   "tablehand/server",
+	"github.com/valyala/fasthttp":   "tablehand/server",
+	"gorm.io/":                      "tablehand/server/store",
+	"github.com/mattn/go-sqlite3":   "tablehand/server/store",
+	"github.com/pressly/goose":      "tablehand/server/store",
+	"database/sql":                  "tablehand/server/store",
+	"github.com/skip2/go-qrcode":    "tablehand/views/paper",
+	"codeberg.org/go-pdf/fpdf":      "tablehand/views/paper",
+	"github.com/makiuchi-d/gozxing": "tablehand/server/picture",
+	"github.com/alecthomas/kong":    "tablehand/cmd/tablehand",
+	"github.com/chromedp/chromedp":  "tests only",
 }
 
 func TestHouseImports(t *testing.T) {
