@@ -37,6 +37,7 @@ func pieces() []views.Piece {
 	late.Late, late.Due = true, "2026-12-14"
 	held := piece(3, "LAN-003", "Stair", "S", "tape", "held")
 	held.Reason = "Tape of another batch, period is 1/32 long"
+	held.Picture = "7ad24cdba5d806a9532c3d992258cd2b28ab8f0f31d9269b6b031e2fa4877b4c"
 	back := piece(4, "SMI-014", "Bay, left", "R", "tape", "ready")
 	back.SentBack = &stations.SentBack{From: stations.PullUp, Reason: "a cord is caught in the stitching"}
 	work := piece(5, "SMI-014", "Bay, left", "L", "tape", "at_work")

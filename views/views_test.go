@@ -123,6 +123,9 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 			return v.Prices(w, views.PricesPage{Frame: frame("/prices", stations.Office), Prices: billing.PriceList{Currency: "USD",
 				Rows: []billing.PriceRow{{Heading: "cartridge-tape", Panel: "40.00", Width: "18.00"}}}, Said: &views.Said{Text: "The prices are saved."}})
 		},
+		"find": func(w io.Writer) error {
+			return v.Find(w, views.FindPage{Frame: frame("/t", stations.Bench), Said: &views.Said{Refused: true, Text: "No ticket's code can be read in that photo."}})
+		},
 		"error-code": func(w io.Writer) error {
 			return v.Error(w, views.ErrorPage{Frame: frame("/t/7K3M9Q2T6", stations.Bench), Status: 404, Code: "unknown_ticket", Text: "No ticket is 7K3M9Q2T6."})
 		},
