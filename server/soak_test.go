@@ -132,8 +132,8 @@ func refold(t *testing.T, s *shop) *stations.Floor {
 	}
 }
 
-// everythingHappened holds that the run was one of all that a shop does.
-func everythingHappened(t *testing.T, s *shop) {
+// happened counts what the ledger has.
+func happened(t *testing.T, s *shop) map[stations.Action]int {
 	t.Helper()
 	did := map[stations.Action]int{}
 	events, err := s.Store.Events(context.Background(), 0, 1<<20)
@@ -143,6 +143,13 @@ func everythingHappened(t *testing.T, s *shop) {
 	for _, e := range events {
 		did[e.Action]++
 	}
+	return did
+}
+
+// everythingHappened holds that the run was one of all that a shop does.
+func everythingHappened(t *testing.T, s *shop) {
+	t.Helper()
+	did := happened(t, s)
 	t.Log(did)
 	for _, a := range []stations.Action{stations.Take, stations.Release, stations.Revise, stations.Cancel, stations.Start,
 		stations.Finish, stations.Undo, stations.Hold, stations.Resume, stations.SendBack, stations.Accept, stations.Remake,

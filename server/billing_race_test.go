@@ -1,0 +1,141 @@
+package server
+
+import (
+	"fmt"
+	"sync"
+	"testing"
+
+	"tablehand/engine/billing"
+	"tablehand/stations"
+)
+
+// TestEachPanelIsBilledOnce: several people draft invoices of overlapping panels, issue and drop them and change the
+// prices at once, while others go on working. Whatever the order in which it all comes, each panel stands on at most one
+// invoice, numbers have no gap, an invoice is the sum of its lines, and what is issued stays as it was issued.
+func TestEachPanelIsBilledOnce(t *testing.T) {
+	s := openShop(t)
+	const office = 5
+	for i := range 4 {
+		s.workThrough(t, s.release(t, fmt.Sprint("DONE-", i), "quantity: 1", "quantity: 3", "length: 40 yd", "length: 90 yd", "length: 20 yd", "length: 60 yd"))
+		s.release(t, fmt.Sprint("OPEN-", i))
+	}
+	url, example := s.listen(t), orderFile(t, "SMI-014")
+	for round := range 3 {
+		var all sync.WaitGroup
+		crews := make([]*crew, office+1)
+		for i := range crews {
+			c := newCrew(s, url, example, fmt.Sprint("R", round, "-", i), uint64(100*round+i))
+			crews[i] = c
+			all.Go(func() {
+				for range 40 {
+					if i < office {
+						c.bill()
+					} else {
+						c.work()
+					}
+				}
+			})
+		}
+		all.Wait()
+		for _, c := range crews {
+			for _, fault := range c.faults {
+				t.Error(fault)
+			}
+		}
+		before := s.issued(t)
+		s.renameShop(t, round)
+		newCrew(s, url, example, fmt.Sprint("prices", round), uint64(round)).setPrices()
+		for number, was := range before {
+			if now := s.issuedAs(t, number); now != was {
+				t.Errorf("invoice %s was changed after its issue:\n%s\n%s", number, was.doc, now.doc)
+			}
+		}
+		billedOnce(t, s.Store.Floor())
+		noDifference(t, s)
+	}
+	did := happened(t, s)
+	t.Log(did)
+	if did[stations.Draft] < 10 || did[stations.Issue] < 5 || did[stations.DropDraft] == 0 || did[stations.SetPrices] < 3 {
+		t.Errorf("too little happened: %v", did)
+	}
+}
+
+// printed is an issued invoice as a program and a customer have it.
+type printed struct{ doc, pdf string }
+
+// issued returns all issued invoices, by number.
+func (s *shop) issued(t *testing.T) map[string]printed {
+	t.Helper()
+	all := map[string]printed{}
+	for _, i := range s.Store.Floor().Invoices() {
+		if i.Number != "" {
+			all[i.Number] = s.issuedAs(t, i.Number)
+		}
+	}
+	return all
+}
+
+func (s *shop) issuedAs(t *testing.T, number string) printed {
+	t.Helper()
+	get := func(path string) string {
+		return string(s.ask(t, scene{as: stations.Office, do: "GET /api/invoices/" + path, status: 200}).body)
+	}
+	return printed{get(number), get(number + ".pdf")}
+}
+
+// renameShop has the shop say other things of itself from now on.
+func (s *shop) renameShop(t *testing.T, round int) {
+	t.Helper()
+	form := goodForm("shop_name", fmt.Sprint("Reed Workroom ", round), "payment_terms", fmt.Sprint("Payable in ", round, " days"),
+		"postal_address", fmt.Sprint("Marsh Lane ", round))
+	if got := s.post(t, stations.Office, "/settings", form, false); got.status != 303 {
+		t.Fatalf("settings: %d %s", got.status, got.body)
+	}
+}
+
+// billedOnce holds a floor's invoices against the laws of billing.
+func billedOnce(t *testing.T, f *stations.Floor) {
+	t.Helper()
+	on, numbers := map[stations.Code]string{}, map[string]bool{}
+	for _, i := range f.Invoices() {
+		var amounts []billing.Money
+		for _, l := range i.Lines {
+			if on[l.Ticket] != "" {
+				t.Errorf("%s is billed on %s and on %s", l.Ticket, on[l.Ticket], i.Draft)
+			}
+			on[l.Ticket] = i.Draft
+			if l.Amount != nil {
+				amounts = append(amounts, *l.Amount)
+				if l.Rate == nil || *l.Amount != l.Rate.Of(l.Widths) {
+					t.Errorf("%s on %s: %s is not what its rate gives", l.Ticket, i.Draft, l.Amount.Amount())
+				}
+			} else if i.Number != "" {
+				t.Errorf("invoice %s bills %s for nothing", i.Number, l.Ticket)
+			}
+		}
+		var sum int64
+		for _, m := range amounts {
+			sum += m.Minor
+		}
+		if i.Total().Minor != sum {
+			t.Errorf("%s comes to %s, its lines to %d", i.Draft, i.Total().Amount(), sum)
+		}
+		if i.Number != "" && numbers[i.Number] {
+			t.Errorf("two invoices have the number %s", i.Number)
+		}
+		numbers[i.Number] = true
+	}
+	delete(numbers, "")
+	for n := 1; n <= len(numbers); n++ {
+		if !numbers[fmt.Sprint(n)] {
+			t.Errorf("of %d invoices none has the number %d", len(numbers), n)
+		}
+	}
+	for _, o := range f.Orders() {
+		for _, ticket := range o.Tickets {
+			if ticket.Invoice != on[ticket.Spec.Code] {
+				t.Errorf("%s thinks itself on %q, and is on %q", ticket.Spec.Code, ticket.Invoice, on[ticket.Spec.Code])
+			}
+		}
+	}
+}
