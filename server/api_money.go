@@ -1,8 +1,11 @@
 package server
 
 import (
+	"strings"
+
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine"
 	"tablehand/engine/billing"
 	"tablehand/stations"
 )
@@ -55,18 +58,41 @@ func (s *Server) showPrices(c *fiber.Ctx) error {
 	return c.JSON(prices)
 }
 
-// setPrices: PUT /api/prices, the whole list.
-func (s *Server) setPrices(c *fiber.Ctx) error {
-	var prices billing.PriceList
-	if err := decode(c, &prices); err != nil {
-		return err
+// sendPrices: GET /api/prices.yaml, the list as the file that takes it in again; not_found until one is set.
+func (s *Server) sendPrices(c *fiber.Ctx) error {
+	prices := s.Store.Floor().Prices()
+	if prices.Currency == "" {
+		return refuse("not_found", "")
 	}
-	if problems := prices.Check(); len(problems) > 0 {
-		return refuseProblems(problems)
+	c.Set(fiber.HeaderContentType, yamlType)
+	c.Set(fiber.HeaderContentDisposition, `attachment; filename="prices.yaml"`)
+	return c.Send(prices.YAML())
+}
+
+const yamlType = "application/yaml"
+
+// setPrices: PUT /api/prices, the whole list as JSON, or as a file, whose problems have line and column.
+func (s *Server) setPrices(c *fiber.Ctx) error {
+	prices, err := pricesOf(c)
+	if err != nil {
+		return err
 	}
 	actor, _ := actorOf(c)
 	if err := s.do(stations.SetPriceList{Actor: actor, Prices: prices}); err != nil {
 		return err
 	}
 	return s.showPrices(c)
+}
+
+func pricesOf(c *fiber.Ctx) (prices billing.PriceList, err error) {
+	var problems []engine.Problem
+	if strings.HasPrefix(c.Get(fiber.HeaderContentType), yamlType) {
+		prices, problems = billing.ParsePrices(c.BodyRaw())
+	} else if err = decode(c, &prices); err == nil {
+		problems = prices.Check()
+	}
+	if len(problems) > 0 {
+		err = refuseProblems(problems)
+	}
+	return prices, err
 }

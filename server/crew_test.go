@@ -156,8 +156,8 @@ func (c *crew) measured(step *stations.StepSpec) map[string]string {
 // manage does one thing of the office's with orders.
 func (c *crew) manage() {
 	orders := c.open()
-	if len(orders) < 3 || len(orders) < 10 && c.chance(3) {
-		c.take()
+	if len(orders) < 3 || c.chance(3) {
+		c.take(len(orders) > 10 || c.chance(5))
 		return
 	}
 	id := pick(c, orders).ID
@@ -178,11 +178,11 @@ func (c *crew) open() []*stations.Order {
 	})
 }
 
-// take takes a new order in; a few are sold before they are released.
-func (c *crew) take() {
+// take takes a new order in and releases it; or the house is sold, and it is cancelled.
+func (c *crew) take(sold bool) {
 	id := fmt.Sprintf("%s-%d", c.name, c.sent)
 	c.send(stations.Office, "POST /api/orders", "application/yaml", c.file(id))
-	if c.chance(5) {
+	if sold {
 		c.json(stations.Office, "POST /api/orders/"+id+"/cancel", fields{"reason": "sold"})
 		return
 	}

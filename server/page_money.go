@@ -4,11 +4,11 @@ import (
 	"crypto/rand"
 	"io"
 	"net/url"
+	"slices"
 
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/billing"
-	"tablehand/engine/orderfile"
 	"tablehand/stations"
 	"tablehand/views"
 )
@@ -128,32 +128,26 @@ func (s *Server) dropByForm(c *fiber.Ctx) error {
 	return goOn(c, "/ready?did=dropped")
 }
 
-// priced are the headings that can be on the floor, each a row of the price list.
-var priced = []string{string(orderfile.CartridgeTape)}
-
-// pricesPage: GET /prices. A heading without a row has an empty one.
+// pricesPage: GET /prices.
 func (s *Server) pricesPage(c *fiber.Ctx) error {
+	return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Said: s.saidAfter(c)})
+}
+
+// pricesToEdit is the price list with an empty row for each heading that has none.
+func (s *Server) pricesToEdit() billing.PriceList {
 	prices := s.Store.Floor().Prices()
-	list := billing.PriceList{Currency: prices.Currency, Rows: append([]billing.PriceRow{}, prices.Rows...)}
-	for _, heading := range priced {
-		if !hasRow(list, heading) {
+	list := billing.PriceList{Currency: prices.Currency, Rows: slices.Clone(prices.Rows)}
+	for _, heading := range billing.Headings() {
+		if !slices.ContainsFunc(list.Rows, func(r billing.PriceRow) bool { return r.Heading == heading }) {
 			list.Rows = append(list.Rows, billing.PriceRow{Heading: heading})
 		}
 	}
-	return s.showPricesPage(c, views.PricesPage{Prices: list, Said: s.saidAfter(c)})
-}
-
-func hasRow(list billing.PriceList, heading string) bool {
-	for _, row := range list.Rows {
-		if row.Heading == heading {
-			return true
-		}
-	}
-	return false
+	return list
 }
 
 func (s *Server) showPricesPage(c *fiber.Ctx, p views.PricesPage) error {
-	p.Frame = s.frame(c, s.Store.Floor())
+	floor := s.Store.Floor()
+	p.Frame, p.HasFile = s.frame(c, floor), floor.Prices().Currency != ""
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Prices(w, p) })
 }
 
@@ -182,6 +176,27 @@ func (s *Server) setPricesByForm(c *fiber.Ctx) error {
 	if err := s.do(stations.SetPriceList{Actor: actor, Prices: set}); err != nil {
 		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
 			return s.showPricesPage(c, views.PricesPage{Prices: typed, Said: said})
+		})
+	}
+	return goOn(c, "/prices?did=prices")
+}
+
+// setPricesByFile: POST /prices/file, the whole list as a file or as text. One that isn't taken comes back with what is
+// wrong at its lines.
+func (s *Server) setPricesByFile(c *fiber.Ctx) error {
+	source, err := uploadedSource(c)
+	if err != nil {
+		return err
+	}
+	list, problems := billing.ParsePrices(source)
+	if len(problems) > 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Uploaded: uploadedWith(string(source), problems)})
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.SetPriceList{Actor: actor, Prices: list}); err != nil {
+		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
+			return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Said: said})
 		})
 	}
 	return goOn(c, "/prices?did=prices")

@@ -63,6 +63,7 @@ func (s *Server) routes() []route {
 
 		// Money
 		{"GET", "/api/ready", theOffice, s.showReady},
+		{"GET", "/api/prices.yaml", theOffice, s.sendPrices},
 		{"GET", "/api/prices", theOffice, s.showPrices},
 		{"PUT", "/api/prices", theOffice, s.setPrices},
 		{"POST", "/api/invoices", theOffice, s.draftInvoice},
@@ -111,6 +112,8 @@ func (s *Server) routes() []route {
 		{"POST", "/invoices/:invoice/drop", theOffice, s.dropByForm},
 		{"GET", "/prices", theOffice, s.pricesPage},
 		{"POST", "/prices", theOffice, s.setPricesByForm},
+		{"GET", "/prices.yaml", theOffice, s.sendPrices},
+		{"POST", "/prices/file", theOffice, s.setPricesByFile},
 
 		// The shop itself
 		{"GET", "/setup", onlyOffice, s.setupPage},

@@ -224,6 +224,8 @@ type PricesPage struct {
 	Frame
 	Prices   billing.PriceList
 	Problems []engine.Problem
+	Uploaded *Uploaded // a file that wasn't taken
+	HasFile  bool      // there are prices to be had as a file
 	Said     *Said
 }
 
