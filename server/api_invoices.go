@@ -107,10 +107,13 @@ func (s *Server) draftInvoice(c *fiber.Ctx) error {
 		}
 		cmd.Panels = append(cmd.Panels, t.Spec.Code)
 	}
-	if err := s.do(cmd); err != nil {
+	ctx, cancel := waiting()
+	defer cancel()
+	e, err := s.Store.Do(ctx, cmd)
+	if err != nil {
 		return err
 	}
-	return c.Status(fiber.StatusCreated).JSON(s.docOfInvoice(c, s.Store.Floor().Invoice(cmd.Draft)))
+	return c.Status(fiber.StatusCreated).JSON(s.docOfInvoice(c, e.Invoice)) // as drafted: somebody may have dropped it since
 }
 
 // showInvoice: GET /api/invoices/{draft or number}.
