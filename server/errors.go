@@ -41,7 +41,6 @@ var statuses = map[string]int{
 	"too_many":           fiber.StatusTooManyRequests,
 	"header_too_large":   fiber.StatusRequestHeaderFieldsTooLarge,
 	"internal":           fiber.StatusInternalServerError,
-	"not_supported":      fiber.StatusNotImplemented,
 	"busy":               fiber.StatusServiceUnavailable,
 	"disk_full":          fiber.StatusServiceUnavailable,
 	"disk_read_only":     fiber.StatusServiceUnavailable,
