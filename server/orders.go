@@ -92,6 +92,7 @@ type Revised struct {
 	Order    string
 	Revision int // the new one
 	Changed  []stations.Changed
+	Specs    []stations.Renumbered // what stands on those tickets then
 	Added    []stations.TicketSpec // new tickets; of a dry run their codes are not those that they will have
 	Dropped  []stations.Code       // tickets cancelled
 	// Short and Mixed are fabrics whose cloth is short, or suffices only from several lots, for what is still to be
@@ -124,7 +125,7 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 		return Revised{}, err
 	}
 	return Revised{
-		Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Added: e.Tickets, Dropped: e.Revised.Dropped,
+		Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Specs: e.Revised.Specs, Added: e.Tickets, Dropped: e.Revised.Dropped,
 		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: problems,
 	}, nil
 }

@@ -149,6 +149,9 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(w.Problems), Tickets: views.PiecesOf(o.Tickets, today),
 		Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o),
 	}
+	if p.History, err = s.historyOf(o.ID, ""); err != nil {
+		return err
+	}
 	for _, t := range w.Treatments {
 		if len(t.Panels) == 0 {
 			continue

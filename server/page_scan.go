@@ -69,7 +69,7 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 	b := benchScan{station: station, own: c.FormValue("back") == "ticket", body: scanBody{
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
-		To: stations.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Measured: map[string]string{},
+		To: stations.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
 	}}
 	if b.body.Action == "" {
 		b.body.Action = stations.ScanIt
@@ -130,10 +130,10 @@ func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened b
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	e, err = s.Store.Do(ctx, stations.Scan{
+	e, err = s.desk().Scan(ctx, stations.Scan{
 		Actor: actor, Ticket: b.ticket.Spec.Code, Station: b.body.Station, Action: b.body.Action, Key: b.body.Key, At: b.body.At,
 		Person: b.body.Person, Measured: b.body.Measured, Checks: b.body.Checks, Reason: b.body.Reason, To: b.body.To,
-		Picture: b.body.Picture,
+		Picture: b.body.Picture, Override: b.body.Override,
 	})
 	if isRefusal(err, "entries_missing") && b.body.Action == stations.ScanIt && len(b.body.Measured)+len(b.body.Checks) == 0 {
 		return e, true, nil

@@ -89,6 +89,12 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 	}
 	o := floor.Order(t.Order)
 	open.Piece = views.PieceOf(t, s.today())
+	if at == "" {
+		var err error
+		if open.History, err = s.historyOf(t.Order, t.Spec.Code); err != nil {
+			return nil, err
+		}
+	}
 	if open.UncutPanel() {
 		for _, cut := range o.Tickets {
 			if cut.Spec.Kind == stations.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {

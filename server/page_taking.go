@@ -11,7 +11,6 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/orderfile"
-	"tablehand/stations"
 	"tablehand/views"
 )
 
@@ -55,6 +54,9 @@ func (s *Server) takeTyped(c *fiber.Ctx) error {
 	do, name, _ := strings.Cut(c.FormValue("do"), ":")
 	switch do {
 	case "save", "save-file":
+		if s.onTheFloor(param(c, "order")) && s.wantsPage(c) {
+			return s.review(c, d)
+		}
 		return s.saveTyped(c, d)
 	case "add", "copy", "remove":
 		d.change(do, name)
@@ -103,7 +105,7 @@ func (s *Server) store(c *fiber.Ctx, d *draft) (to string, err error) {
 		order, _, err := s.desk().Take(ctx, actor, d.source)
 		return "/orders/" + url.PathEscape(order) + "?did=taken", err
 	}
-	if o := s.Store.Floor().Order(id); o != nil && o.State == stations.OrderReleased {
+	if s.onTheFloor(id) {
 		// What a revision changes on the floor has to be seen before it is made, which this page doesn't show.
 		return "", refuse("already_released", "", "Order", id)
 	}
@@ -133,6 +135,9 @@ func (s *Server) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPag
 	p := views.TakingPage{Frame: s.frame(c, s.Store.Floor()), ID: param(c, "order"), Action: "/taking", Source: string(d.source), Tried: tried}
 	if p.ID != "" {
 		p.Action = "/orders/" + url.PathEscape(p.ID) + "/edit"
+		if s.onTheFloor(p.ID) {
+			p.Review = "/orders/" + url.PathEscape(p.ID) + "/revise"
+		}
 		p.Revision, _ = strconv.Atoi(c.FormValue("revision"))
 		if o := s.Store.Floor().Order(p.ID); o != nil && p.Revision == 0 {
 			p.Revision = o.Revision

@@ -95,6 +95,7 @@ func (s *Server) routes() []route {
 		{"POST", "/taking/draft", theOffice, s.workOutDraft},
 		{"GET", "/orders/:order/edit", theOffice, s.editOrderPage},
 		{"POST", "/orders/:order/edit", theOffice, s.takeTyped},
+		{"POST", "/orders/:order/revise", theOffice, s.reviseByForm},
 		{"GET", "/orders/:order", theOffice, s.orderPage},
 		{"GET", "/orders/:order/rules", theOffice, s.rulesPage},
 		{"GET", "/orders/:order/tickets.pdf", theOffice, s.printTickets},

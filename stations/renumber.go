@@ -1,6 +1,10 @@
 package stations
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
 
 // axis is one way along which a panel's numbers hang together: when one of them is cut or sewn as it was, the others
 // of its axis have to stay with it.
@@ -243,4 +247,34 @@ func mixed(was, want *StepSpec, stays axis) StepSpec {
 		}
 	}
 	return m
+}
+
+// Number returns a ticket's number of a name that differing gives, "" where it has none: a value, an entry's target, or
+// one of the ticket's words.
+func (s *TicketSpec) Number(name string) string {
+	switch name {
+	case "window":
+		return s.Window
+	case "room":
+		return s.Room
+	case "heading":
+		return string(s.Heading)
+	case "quantity":
+		return strconv.Itoa(s.Copies)
+	case "fabric":
+		return strings.Join(s.Fabrics, ", ")
+	case "notes":
+		return strings.Join(s.Notes, ". ")
+	}
+	for i := range s.Steps {
+		if v := s.Steps[i].value(name); v != "" {
+			return v
+		}
+	}
+	for i := range s.Steps {
+		if e := s.Steps[i].entry(name); e != nil {
+			return e.Target
+		}
+	}
+	return ""
 }

@@ -26,13 +26,16 @@ type OrderPage struct {
 	Said                        *Said
 	Reason                      string // typed with a refused release
 	CutBegun                    bool   // too late to cancel
+	History                     []HistoryRow
 }
 
 // CanRelease reports whether the order can go on the floor.
 func (p OrderPage) CanRelease() bool { return p.State == stations.OrderTaken }
 
-// CanEdit reports whether the order's file can be changed in the form: nothing of it is on the floor.
-func (p OrderPage) CanEdit() bool { return p.State == stations.OrderTaken }
+// CanEdit reports whether the order's file can be changed; what that changes on the floor is shown before it is done.
+func (p OrderPage) CanEdit() bool {
+	return p.State == stations.OrderTaken || p.State == stations.OrderReleased
+}
 
 // CanCancel reports whether the order can still be taken off: before any cut.
 func (p OrderPage) CanCancel() bool {

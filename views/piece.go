@@ -26,6 +26,11 @@ type Piece struct {
 	SentBack  *stations.SentBack
 	Person    string // who works on it
 	Invoice   string // on which it stands
+
+	Kept       []string // numbers that the order's newest file has otherwise, and the work keeps
+	Wants      int      // the revision that has them otherwise, 0 where the file has the panel no more
+	RemadeFrom stations.Code
+	RemadeAs   stations.Code
 }
 
 // PieceOf shows a ticket of the floor; today says what is late.
@@ -37,6 +42,13 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	}
 	if t.Spec.Copies > 1 {
 		p.Copy = t.Spec.Copy
+	}
+	p.RemadeFrom, p.RemadeAs = t.Spec.RemadeFrom, t.RemadeAs
+	if t.Spec.Kind == stations.PanelTicket && !t.Cancelled {
+		p.Kept = t.Kept
+		if t.Wanted != nil {
+			p.Wants = t.Wanted.Revision
+		}
 	}
 	p.Late = t.Due != "" && t.Due < today && p.State != stations.Finished && p.State != stations.Cancelled
 	if step := t.Current(); step != nil {
@@ -76,24 +88,26 @@ func (p Piece) Class() string {
 // OpenTicket is a ticket laid open: what its present station has to know, do and enter.
 type OpenTicket struct {
 	Piece
-	Step     *OpenStep // nil when finished or cancelled
-	Route    []RouteStep
-	Notes    []string
-	Cuts     []stations.CutLine // of a cutting ticket
-	Drawing  Drawing
-	CutAt    []stations.Code // the cutting tickets that a panel waits for
-	SendTo   []stations.Station
-	Key      string // of the next command sent without script: it changes with the ticket
-	Typed    map[string]string
-	Ticked   map[string]bool
-	Missing  map[string]bool // entries and checks that the last try lacked
-	Says     *Said           // the answer to it, beside the ticket
-	Here     bool            // the page's station is the ticket's
-	CanUndo  bool
-	Frame    Frame            // of the page that it is on
-	PostTo   string           // where its commands go
-	Back     bool             // whether their answer is the ticket's own page
-	Elsewise stations.Station // where to go on with it when it is not Here
+	Otherwise []NumberChange // what the order's newest file has otherwise, and the work keeps
+	History   []HistoryRow
+	Step      *OpenStep // nil when finished or cancelled
+	Route     []RouteStep
+	Notes     []string
+	Cuts      []stations.CutLine // of a cutting ticket
+	Drawing   Drawing
+	CutAt     []stations.Code // the cutting tickets that a panel waits for
+	SendTo    []stations.Station
+	Key       string // of the next command sent without script: it changes with the ticket
+	Typed     map[string]string
+	Ticked    map[string]bool
+	Missing   map[string]bool // entries and checks that the last try lacked
+	Says      *Said           // the answer to it, beside the ticket
+	Here      bool            // the page's station is the ticket's
+	CanUndo   bool
+	Frame     Frame            // of the page that it is on
+	PostTo    string           // where its commands go
+	Back      bool             // whether their answer is the ticket's own page
+	Elsewise  stations.Station // where to go on with it when it is not Here
 }
 
 // Drawing is a panel's flat drawing to scale, as an SVG element; "" where there is none.
@@ -135,6 +149,11 @@ func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
 		if i <= t.At && (t.Spec.Kind == stations.CuttingTicket || t.Steps[i].Spec.Station != stations.Cutting) {
 			o.SendTo = append(o.SendTo, t.Steps[i].Spec.Station)
+		}
+	}
+	for _, name := range o.Kept {
+		if t.Wanted != nil {
+			o.Otherwise = append(o.Otherwise, NumberChange{Name: name, Was: t.Spec.Number(name), Wants: t.Wanted.Number(name), Stays: true})
 		}
 	}
 	now := t.Current()
@@ -200,6 +219,11 @@ func (o OpenTicket) CanFinish() bool { return o.Acts() && o.Step.State == statio
 // CanHold reports whether the step can be held.
 func (o OpenTicket) CanHold() bool {
 	return o.Acts() && o.Step.State != stations.Held
+}
+
+// CanRemake reports whether the office can have the panel made anew: it is held, and its cloth is cut.
+func (o OpenTicket) CanRemake() bool {
+	return o.Acts() && o.Frame.Office() && o.Kind == stations.PanelTicket && o.Held()
 }
 
 // NeedsOffice reports whether the step is held until the office decides.

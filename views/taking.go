@@ -16,6 +16,7 @@ type TakingPage struct {
 	ID       string // of the order that is changed, "" for a new one
 	Revision int    // that the file was read at
 	Action   string // where the form is sent to
+	Review   string // where its changes are looked at before they are made, "" when they are made at once
 	Base     string // the file that the fields were read from
 	Source   string // the file as the fields have it now
 	Sheet    *Part  // nil: the file can't be shown as a form, only as text

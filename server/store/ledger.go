@@ -148,6 +148,22 @@ func (s *Store) Events(ctx context.Context, after int64, limit int) ([]stations.
 	return events, nil
 }
 
+// History returns what the ledger has of an order, oldest first; billing, which is by customer, is not in it.
+func (s *Store) History(ctx context.Context, order string) ([]stations.Event, error) {
+	var details []string
+	err := s.read.WithContext(ctx).Model(&ledgerRow{}).Where("order_id = ? AND order_id <> ''", order).Order("seq").Pluck("details", &details).Error
+	if err != nil {
+		return nil, fmt.Errorf("store: history of %s: %w", order, err)
+	}
+	events := make([]stations.Event, len(details))
+	for i, d := range details {
+		if err := json.Unmarshal([]byte(d), &events[i]); err != nil {
+			return nil, fmt.Errorf("store: history of %s: %w", order, err)
+		}
+	}
+	return events, nil
+}
+
 // foldLedger gives the floor that the whole ledger makes.
 func foldLedger(ctx context.Context, db *gorm.DB) (*stations.Floor, error) {
 	rows, err := db.WithContext(ctx).Raw("SELECT seq, details FROM ledger ORDER BY seq").Rows()

@@ -250,6 +250,12 @@
     for (const f of sheet.querySelectorAll('input[type="date"]')) {
       if (f.validity.badInput) { say(words.halfDate); f.focus(); return; }
     }
+    if (form.dataset.review) { // what it changes on the floor is shown on a page of its own
+      unsaved = false;
+      form.action = form.dataset.review;
+      form.submit();
+      return;
+    }
     tried = true;
     try {
       const { answer } = await send(form.action, "save", 25000);

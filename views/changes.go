@@ -1,0 +1,71 @@
+package views
+
+import (
+	"io"
+	"time"
+
+	"tablehand/engine"
+	"tablehand/stations"
+)
+
+// RevisePage shows what a new file would change on an order's tickets, before anybody says yes to it.
+type RevisePage struct {
+	Frame
+	ID             string
+	From, Revision int    // the file's revision as it is, and as it would be
+	Source         string // the new file
+	Changes        []TicketChange
+	Added, Dropped []Piece
+	Short, Mixed   []string // fabrics whose cloth doesn't suffice, or only from several lots
+	Problems       []engine.Problem
+	Said           *Said
+	Reason         string // typed with a refused try
+}
+
+// TicketChange is a ticket whose numbers change, or are wanted otherwise.
+type TicketChange struct {
+	Piece
+	Protected bool
+	Why       string // why it is protected: catalogue changes.why.<why>
+	Numbers   []NumberChange
+}
+
+// NumberChange is one number before and after. Stays: cloth or work keeps it as it was.
+type NumberChange struct {
+	Name, Was, Wants string
+	Stays            bool
+}
+
+// NeedsReason reports whether the office has to say why it goes on.
+func (p RevisePage) NeedsReason() bool { return len(p.Short)+len(p.Mixed) > 0 }
+
+// Nothing reports whether no ticket is concerned.
+func (p RevisePage) Nothing() bool { return len(p.Changes)+len(p.Added)+len(p.Dropped) == 0 }
+
+// Revise renders the page.
+func (v *Views) Revise(w io.Writer, p RevisePage) error { return v.render(w, "revise", p) }
+
+// HistoryRow is one event of an order or a panel.
+type HistoryRow struct {
+	At       time.Time
+	Action   stations.Action
+	Who      string
+	Piece    *Piece // the ticket, nil where it is about the order
+	Station  stations.Station
+	To       stations.Station // of a send back
+	Reason   string
+	Picture  string
+	Revision int            // that a revision has made
+	Changes  []TicketChange // by a revision: the tickets and the names of their numbers
+	New      stations.Code  // of a remake
+	OutOf    []string       // entries that held the panel
+}
+
+// PieceOfSpec shows a ticket that is not on the floor yet.
+func PieceOfSpec(s *stations.TicketSpec, order string) Piece {
+	p := Piece{Code: s.Code, Kind: s.Kind, Order: order, Window: s.Window, Room: s.Room, Panel: s.Panel, Fabric: s.Fabric, State: stations.Waiting}
+	if s.Copies > 1 {
+		p.Copy = s.Copy
+	}
+	return p
+}
