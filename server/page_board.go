@@ -2,6 +2,7 @@ package server
 
 import (
 	"io"
+	"slices"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -15,12 +16,12 @@ const mostHanging = 24
 // boardPage: GET /board.
 func (s *Server) boardPage(c *fiber.Ctx) error {
 	floor, today := s.Store.Floor(), s.today()
-	p := views.BoardPage{Frame: s.frame(c, floor)}
-	for _, o := range floor.Orders() {
-		if !onTheBooks(o) && o.State != stations.OrderFinished {
-			continue
-		}
-		rod := rodOf(o, today)
+	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool {
+		return !onTheBooks(o) && o.State != stations.OrderFinished
+	})
+	p := views.BoardPage{Frame: s.frame(c, floor), Stations: inUse(orders)}
+	for _, o := range orders {
+		rod := rodOf(o, p.Stations, today)
 		if rod.Late {
 			p.Late++
 		}
@@ -30,12 +31,30 @@ func (s *Server) boardPage(c *fiber.Ctx) error {
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Board(w, p) })
 }
 
+// inUse are the stations that the orders' tickets pass, in the order of the work; all where no ticket is out. A shop
+// that sets no pleats by hand needn't look past the stations of those that do.
+func inUse(orders []*stations.Order) []stations.Station {
+	passed := map[stations.Station]bool{}
+	for _, o := range orders {
+		for _, t := range o.Tickets {
+			for i := range t.Spec.Steps {
+				passed[t.Spec.Steps[i].Station] = passed[t.Spec.Steps[i].Station] || !t.Cancelled
+			}
+		}
+	}
+	used := slices.DeleteFunc(stations.Stations(), func(s stations.Station) bool { return !passed[s] })
+	if len(used) == 0 {
+		return stations.Stations()
+	}
+	return used
+}
+
 // rodOf hangs an order's tickets at their stations. Finished panels hang at the last, cutting tickets are gone when
 // their cloth is cut.
-func rodOf(o *stations.Order, today string) views.Rod {
+func rodOf(o *stations.Order, shown []stations.Station, today string) views.Rod {
 	rod := views.Rod{ID: o.ID, Customer: o.Customer, Due: o.Due, State: o.State, Late: o.Late(today)}
 	at := map[stations.Station]int{}
-	for i, station := range stations.Stations() {
+	for i, station := range shown {
 		rod.Hanging = append(rod.Hanging, views.Hanging{Station: station})
 		at[station] = i
 	}
@@ -110,7 +129,8 @@ func (s *Server) screenPage(c *fiber.Ctx) error {
 	floor, today := s.Store.Floor(), s.today()
 	p := views.ScreenPage{Frame: s.frame(c, floor)}
 	busy := false
-	for _, station := range stations.Stations() {
+	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
+	for _, station := range inUse(orders) {
 		b := benchAt(floor, station)
 		lane := views.Lane{Station: station, AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(append(b.held, b.ready...), today)}
 		lane.AtWork, lane.MoreAtWork = firstOf(lane.AtWork, views.WallAtWork)

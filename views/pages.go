@@ -79,6 +79,7 @@ func (v *Views) Orders(w io.Writer, p OrdersPage) error { return v.render(w, "or
 // BoardPage shows every order as a rod with its panels at their stations.
 type BoardPage struct {
 	Frame
+	Stations   []stations.Station // the columns: those that tickets of the board pass
 	Rods       []Rod
 	Late, Held int
 }

@@ -94,7 +94,7 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 			return v.Ticket(w, views.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere})
 		},
 		"board": func(w io.Writer) error {
-			return v.Board(w, views.BoardPage{Frame: frame("/board", stations.Office), Rods: rods(), Late: 1, Held: 2})
+			return v.Board(w, views.BoardPage{Frame: frame("/board", stations.Office), Stations: stations.Stations(), Rods: rods(), Late: 1, Held: 2})
 		},
 		"board-empty": func(w io.Writer) error {
 			return v.Board(w, views.BoardPage{Frame: frame("/board", stations.Office)})

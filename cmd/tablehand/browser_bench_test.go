@@ -87,7 +87,7 @@ func saysWhatIsWrong(t *testing.T, c *chromium) {
 		{"one wrong character", mangled, mangled},
 		{"a code of no ticket", "000000000", "000000000"},
 		{"too few characters", panel[:5], panel[:5]},
-		{"a cutting ticket", cut, "Cutting"},
+		{"a cutting ticket, which is finished", cut, "All the work"},
 	} {
 		bench.scan(wrong.code, "refused")
 		text := bench.sees("#answer")
