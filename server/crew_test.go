@@ -222,17 +222,24 @@ func (c *crew) bill() {
 	}
 }
 
-// draft asks for an invoice of some panels that are ready, or that were a moment ago; others do the same.
+// draft asks for an invoice of some panels that are ready, or that were a moment ago; others do the same. Now and then
+// one is among them that stands on an invoice already.
 func (c *crew) draft() {
+	floor := c.shop.Store.Floor()
 	var panels []stations.Code
-	for _, t := range c.shop.Store.Floor().Ready() {
+	for _, t := range floor.Ready() {
 		if !c.chance(3) {
 			panels = append(panels, t.Spec.Code)
 		}
 	}
-	if len(panels) > 0 {
-		c.json(stations.Office, "POST /api/invoices", fields{"customer": "Saltmarsh Inn", "panels": panels[:1+c.rnd.IntN(min(4, len(panels)))]})
+	if len(panels) == 0 {
+		return
 	}
+	panels = panels[:1+c.rnd.IntN(min(4, len(panels)))]
+	if all := floor.Invoices(); len(all) > 0 && c.chance(3) {
+		panels = append(panels, pick(c, pick(c, all).Lines).Ticket)
+	}
+	c.json(stations.Office, "POST /api/invoices", fields{"customer": "Saltmarsh Inn", "panels": panels})
 }
 
 func (c *crew) setPrices() {
