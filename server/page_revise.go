@@ -119,6 +119,8 @@ func (s *Server) ticketChange(ch stations.Changed, specs []stations.Renumbered) 
 		row.Why = "cutting"
 	case n.ClothStays:
 		row.Why = "cloth"
+	case !t.Begun():
+		row.Why = "cut"
 	}
 	for _, name := range ch.Values {
 		if t.Spec.Kind == stations.CuttingTicket && ch.Protected {

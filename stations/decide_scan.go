@@ -156,7 +156,7 @@ func (o *Overlay) madeReady(cut *Ticket) []Moved {
 func (o *Overlay) takenBack(cut *Ticket) []Moved {
 	var moved []Moved
 	for _, p := range o.order(cut.Order).Tickets {
-		if !p.isPanel() || p.Cancelled || p.At != 1 || p.begun() || !p.cutFrom(cut) {
+		if !p.isPanel() || p.Cancelled || p.At != 1 || p.Begun() || !p.cutFrom(cut) {
 			continue
 		}
 		state := Waiting

@@ -353,7 +353,7 @@ func (r *revising) move() {
 		}
 	}
 	for _, p := range r.panels {
-		if p.t == nil || p.t.At > 1 || p.t.begun() || (p.t.At == 0) == uncut[p.want.Code] {
+		if p.t == nil || p.t.At > 1 || p.t.Begun() || (p.t.At == 0) == uncut[p.want.Code] {
 			continue
 		}
 		m := Moved{Ticket: p.want.Code, Station: Cutting, State: Waiting}

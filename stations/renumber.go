@@ -179,7 +179,7 @@ func entryNames(steps ...*StepSpec) []string {
 func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
 	b, was := *want, t.Spec
 	b.Code, b.RemadeFrom = was.Code, was.RemadeFrom
-	if !clothStays && !t.begun() {
+	if !clothStays && !t.Begun() {
 		return b
 	}
 	if clothStays || was.Heading != want.Heading || was.Units != want.Units || !sameRoute(was, want) {

@@ -250,14 +250,16 @@ func (r *revising) renumber(p *pairing) {
 	}
 	names := differing(t.newest(), &p.want)
 	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
-	if len(names) > 0 {
+	if len(names) > 0 || t.Removed { // a window that comes back is made as it was, but may be wanted otherwise
 		var suffices bool
 		p.cloth, suffices = r.clothStays(p)
 		n = t.renumbered(&p.want, p.cloth, Drawn{r.order.Revision, t.Spec.Treatment})
 		n.ClothStays = p.cloth && !suffices
-		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: p.want.Code, Values: names, Protected: len(n.Kept) > 0})
 	} else if len(t.Kept) > 0 {
 		p.cloth, _ = r.clothStays(p)
+	}
+	if len(names) > 0 {
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: p.want.Code, Values: names, Protected: len(n.Kept) > 0})
 	}
 	moved := n.Spec.Treatment != p.want.Treatment || t.Removed
 	n.Spec.Treatment = p.want.Treatment
@@ -298,7 +300,7 @@ func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
 		if slices.Equal(has, asks) {
 			continue
 		}
-		if cut := r.cutOf(p.t, fabric); cut || p.t.begun() {
+		if cut := r.cutOf(p.t, fabric); cut || p.t.Begun() {
 			stays = true
 			suffices = suffices && cut && fit(asks, has)
 		}

@@ -94,8 +94,8 @@ func (t *Ticket) step(s Station) int {
 // isPanel reports whether cutting is done for the ticket by others.
 func (t *Ticket) isPanel() bool { return t.Spec.Kind == PanelTicket }
 
-// begun reports whether somebody has worked on the panel since its cloth was cut; false while it isn't.
-func (t *Ticket) begun() bool {
+// Begun reports whether somebody has worked on the panel since its cloth was cut; false while it isn't.
+func (t *Ticket) Begun() bool {
 	if t.At != 1 {
 		return t.At > 1
 	}

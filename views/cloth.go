@@ -84,9 +84,13 @@ func strip(p Piece) template.HTML {
 	if p.Of > 0 {
 		done = height * float64(p.Done) / float64(p.Of)
 	}
+	otherwise := ""
+	if len(p.Kept) > 0 { // the order was changed: the sign for unequal
+		otherwise = `<path class="edge" d="M6 22h14M6 29h14M18 16l-10 19"/>`
+	}
 	return template.HTML(fmt.Sprintf(`<svg class="strip" viewBox="0 0 26 44" aria-hidden="true" focusable="false">`+
 		`<rect class="cloth" x="1" y="1" width="24" height="%d"/><rect class="done" x="1" y="1" width="24" height="%.1f"/>`+
 		`<path class="pleat" d="M5 8q1 16-.5 34M9 8q-1 17 .5 34M13 8q1 17-.5 34M17 8q-1 17 .5 34M21 8q1 16-.5 34"/>`+
 		`<path class="tubes" d="M3.5 1v6a1.5 1.5 0 0 0 3 0v-6M7.5 1v6a1.5 1.5 0 0 0 3 0v-6M11.5 1v6a1.5 1.5 0 0 0 3 0v-6M15.5 1v6a1.5 1.5 0 0 0 3 0v-6M19.5 1v6a1.5 1.5 0 0 0 3 0v-6"/>`+
-		`<rect class="edge" x="1" y="1" width="24" height="%d"/></svg>`, height, done, height))
+		`<rect class="edge" x="1" y="1" width="24" height="%d"/>%s</svg>`, height, done, height, otherwise))
 }

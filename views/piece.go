@@ -147,7 +147,7 @@ func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
-		if i <= t.At && (t.Spec.Kind == stations.CuttingTicket || t.Steps[i].Spec.Station != stations.Cutting) {
+		if i <= t.At && !t.Cancelled && (t.Spec.Kind == stations.CuttingTicket || t.Steps[i].Spec.Station != stations.Cutting) {
 			o.SendTo = append(o.SendTo, t.Steps[i].Spec.Station)
 		}
 	}
