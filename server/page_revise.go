@@ -102,6 +102,9 @@ func (s *Server) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 func (s *Server) ticketChange(ch stations.Changed, specs []stations.Renumbered) views.TicketChange {
 	t := s.Store.Floor().Ticket(ch.Ticket)
 	row := views.TicketChange{Piece: views.PieceOf(t, s.today()), Protected: ch.Protected, Why: "worked"}
+	if t.Spec.Kind == stations.CuttingTicket {
+		row.Why = "cutting"
+	}
 	i := slices.IndexFunc(specs, func(n stations.Renumbered) bool { return n.Spec.Code == ch.Ticket })
 	if i < 0 {
 		return row
@@ -116,7 +119,6 @@ func (s *Server) ticketChange(ch stations.Changed, specs []stations.Renumbered) 
 		row.Why = "removed"
 		return row
 	case t.Spec.Kind == stations.CuttingTicket:
-		row.Why = "cutting"
 	case n.ClothStays:
 		row.Why = "cloth"
 	case !t.Begun():

@@ -171,8 +171,8 @@ func TestAHoldShowsItsPhoto(t *testing.T) {
 		{name: "no picture to keep", as: stations.Bench, do: "POST /api/pictures", send: "RIFF....WEBP", header: asJPEG, status: 422, code: "picture_kind"},
 	})
 	post(scanOf(codes[0], "resume", ""), 200, "")
-	if page := s.visit(t, stations.Bench, "/t/"+codes[0], 200); strings.Contains(page, id) {
-		t.Error("after the hold its picture is still shown")
+	if page := s.visit(t, stations.Bench, "/t/"+codes[0], 200, `href="/api/pictures/`+id); strings.Contains(page, shown) {
+		t.Error("after the hold its picture is still shown, not only led to by the history")
 	}
 }
 

@@ -283,6 +283,9 @@ func TestRevisePages(t *testing.T) {
 	s.cutAll(t, "SMI-1")
 	bay := s.ticketOf(t, "SMI-1", "Bay, left", "L")
 	s.workOn(t, bay, "tape")
+	if page := s.visit(t, office, "/board", 200); strings.Contains(page, ", order changed</span>") {
+		t.Error("a panel that nobody has changed is marked")
+	}
 	seq := s.Store.Floor().Seq()
 	file := twoWindows(t, "SMI-1", "finished_length: 95 1/2", "finished_length: 93")
 	form := url.Values{"truth": {"file"}, "source": {file}, "revision": {"1"}}
@@ -304,7 +307,7 @@ func TestRevisePages(t *testing.T) {
 	holds(t, "confirmed twice", s.post(t, office, "/orders/SMI-1/revise", form, false), 409, []string{"revised meanwhile"})
 	s.visit(t, office, "/orders/SMI-1", 200, "order changed", "What has happened so far", "changed to revision", "≠")
 	s.visit(t, office, "/t/"+bay, 200, "Revision 2 of the order wants other numbers", "order changed", "changed to revision")
-	s.visit(t, office, "/board", 200, "order changed")
+	s.visit(t, office, "/board", 200, `, order changed</span></a>`, `d="M6 22h14M6 29h14M18 16l-10 19"`)
 
 	many := url.Values{"truth": {"file"}, "revision": {"2"}, "source": {file + "  - {window: Hall, heading: cartridge-tape, draw: one_way_left, face_width: 90, finished_length: 90, face: reed, lining: sateen, quantity: 9}\n"}}
 	holds(t, "short", s.post(t, office, "/orders/SMI-1/revise", many, false), 200, []string{"is short", "reed", `name="reason"`, "New tickets"})
