@@ -121,7 +121,7 @@ var numbers = map[string]number{
 	"turned_return":  some(length(func(p *workup.Panel) measure.Length { return p.TurnedReturn })),
 	"turned_leading": some(length(func(p *workup.Panel) measure.Length { return p.TurnedLeading })),
 	"lead_flat":      byHand(length(func(p *workup.Panel) measure.Length { return p.LeadFlat })),
-	"lead_to_pleat":  byHand(length((*workup.Panel).LeadToPleat)),
+	"lead_to_pleat":  byHand(length(func(p *workup.Panel) measure.Length { return p.LeadToPleat })),
 	"take_ups":       byHand(takeUps),
 	"buckram_length": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramLength })),
 	"buckram_height": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramHeight })),

@@ -34,6 +34,7 @@ func TestBrowser(t *testing.T) {
 		{"says what is wrong", saysWhatIsWrong},
 		{"a bad order file", showsBadLines},
 		{"a new shop", setsUp},
+		{"works by phone", worksByPhone},
 		{"fits a phone", fitsAPhone},
 		{"the work at the first glance", showsTheWork},
 		{"catches up", catchesUp},

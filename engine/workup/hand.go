@@ -249,6 +249,7 @@ func (w *window) layPleats(p *Panel, j handJoint) {
 	p.Deviation = 0
 	p.Pleats = set.pleats
 	p.EdgeToPleat, p.LeadFlat = set.before(0), set.lead
+	p.LeadToPleat = set.lead + p.EdgeToPleat - set.ret
 	p.TakeUp = set.takeUps.Div(int64(set.pleats))
 	p.Space = set.spaces.Div(int64(set.gaps()))
 	p.Fullness, p.FullnessAsked = measure.Over(p.FlatWidth, p.FinishedWidth), w.fullness()

@@ -56,6 +56,7 @@ type Panel struct {
 	EndMargin      measure.Length   // e, edge to the first dot of a tape
 	EdgeToPleat    measure.Length   // the flat from the return edge to the first pleat; of a tape e + s/2, from either
 	LeadFlat       measure.Length   // of a heading set by hand: stays flat at the leading edge
+	LeadToPleat    measure.Length   // of one too: from the leading edge to the first pleat, with half a space where it ends so
 	TakeUp         measure.Length   // of one pleat; the mean of those set by hand
 	TakeUps        []measure.Length // of a heading set by hand: one a pleat, from the return edge
 	Space          measure.Length
@@ -121,12 +122,6 @@ type Panel struct {
 	Trail []Step
 
 	tapeStart2 measure.Length // 2·(e + trim beyond), before it is halved and rounded
-}
-
-// LeadToPleat is the flat from the leading edge to the nearest pleat of a heading set by hand.
-func (p *Panel) LeadToPleat() measure.Length {
-	last := len(p.TakeUps) - 1
-	return p.FlatWidth - p.PleatPositions[last] - p.TakeUps[last].Div(2)
 }
 
 // SetByHand reports whether the pleats are marked and sewn by hand rather than set by a tape.
