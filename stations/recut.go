@@ -30,12 +30,13 @@ func (r *revising) recut() {
 
 // fabricCut is one fabric's cutting while it is laid out anew.
 type fabricCut struct {
-	open  []*Ticket                 // not begun
-	fixed map[Code][]CutLine        // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
-	taken map[string][]cutting.Span // what is cut or fixed, by bolt
-	lots  map[int][]string          // of which lots a treatment has cloth already
-	cuts  []workup.Cut              // to be laid
-	on    map[string]Code           // by cut: the ticket that it stands on, "" a new one
+	open   []*Ticket                 // not begun
+	fixed  map[Code][]CutLine        // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
+	before int                       // cuts that are made or fixed, on a bolt or on none
+	taken  map[string][]cutting.Span // what is cut or fixed, by bolt
+	lots   map[int][]string          // of which lots a treatment has cloth already
+	cuts   []workup.Cut              // to be laid
+	on     map[string]Code           // by cut: the ticket that it stands on, "" a new one
 }
 
 func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
@@ -52,6 +53,7 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 			lines = r.staying(t)
 			c.fixed[t.Spec.Code] = lines
 		}
+		c.before += len(lines)
 		addSpans(c.taken, lines)
 		r.addLots(c.lots, lines)
 	}
@@ -124,7 +126,7 @@ func (r *revising) addLots(lots map[int][]string, lines []CutLine) {
 // owed lists the cuts that the new file's panels want and don't have yet, each with the ticket that it stands on, and
 // reports whether those are all of the fabric's, with nothing cut before.
 func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
-	whole = len(c.taken) == 0
+	whole = c.before == 0
 	for _, cut := range plan.Cuts {
 		parts := len(cut.For)
 		var on Code
@@ -306,7 +308,7 @@ func (r *revising) flag(t *Ticket) {
 	for code := range t.Spec.panels() {
 		cloth := false
 		if p := r.by[code]; p != nil {
-			cloth = p.cloth && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
+			cloth = p.cloth && p.kept && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
 		} else if cut, gone := r.gone[code]; gone {
 			cloth = cut
 		}

@@ -147,8 +147,8 @@ func (t *Ticket) takenUp(e Event) *Renumbered {
 	}
 	after := t.copy()
 	after.sendBack(e)
-	n := after.renumbered(t.Wanted, t.ClothStays, *t.Spec.Drawn)
-	if len(differing(t.Spec, &n.Spec)) == 0 {
+	n := after.renumbered(t.Wanted, t.ClothStays, t.ClothStays, *t.Spec.Drawn)
+	if len(differing(t.Spec, &n.Spec)) == 0 && slices.Equal(n.Kept, t.Kept) {
 		return nil
 	}
 	n.ClothStays = t.ClothStays && len(n.Kept) > 0

@@ -117,6 +117,7 @@ type pairing struct {
 	t     *Ticket
 	now   TicketSpec // what stands on the ticket afterwards
 	cloth bool       // its cloth stays as it is cut, or planned with what is
+	kept  bool       // something of it isn't as the file wants it
 }
 
 // revise fills the event in with all that the new file changes.
@@ -249,14 +250,16 @@ func (r *revising) renumber(p *pairing) {
 		return
 	}
 	names := differing(t.newest(), &p.want)
+	cloth, suffices := r.clothStays(p)
+	p.cloth = cloth
+	if len(names) == 0 && cloth && !suffices && len(t.Kept) == 0 {
+		names = []string{cutsOnly} // its numbers are those of before, its pieces aren't: cloth found to be half-drop
+	}
 	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
-	if len(names) > 0 || t.Removed { // a window that comes back is made as it was, but may be wanted otherwise
-		var suffices bool
-		p.cloth, suffices = r.clothStays(p)
-		n = t.renumbered(&p.want, p.cloth, Drawn{r.order.Revision, t.Spec.Treatment})
-		n.ClothStays = p.cloth && !suffices
-	} else if len(t.Kept) > 0 {
-		p.cloth, _ = r.clothStays(p)
+	cleared := suffices && slices.Equal(t.Kept, []string{cutsOnly})
+	if len(names) > 0 || t.Removed || cleared {
+		n = t.renumbered(&p.want, cloth, !suffices, Drawn{r.order.Revision, t.Spec.Treatment})
+		n.ClothStays = cloth && !suffices
 	}
 	if len(names) > 0 {
 		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: p.want.Code, Values: names, Protected: len(n.Kept) > 0})
@@ -268,18 +271,24 @@ func (r *revising) renumber(p *pairing) {
 		wanted.Treatment = p.want.Treatment
 		n.Wanted = &wanted
 	}
-	p.now = n.Spec
-	if len(names) > 0 || moved {
+	p.now, p.kept = n.Spec, len(n.Kept) > 0
+	if len(names) > 0 || moved || cleared {
 		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
 	}
 }
 
-// renumbered is what a panel's ticket has when the newest file wants it otherwise; drawn is where the file of before
-// has it.
-func (t *Ticket) renumbered(want *TicketSpec, clothStays bool, drawn Drawn) Renumbered {
+// cutsOnly is what a panel keeps when only the way its pieces are cut is wanted otherwise.
+const cutsOnly = "cuts"
+
+// renumbered is what a panel's ticket has when the newest file wants it otherwise. clothStays and clothShort: what is
+// cut isn't what is wanted, and doesn't do for it; drawn is where the file of before has the panel.
+func (t *Ticket) renumbered(want *TicketSpec, clothStays, clothShort bool, drawn Drawn) Renumbered {
 	n := Renumbered{Spec: t.blend(want, clothStays)}
 	n.Spec.Drawn = nil
-	if n.Kept = differing(&n.Spec, want); len(n.Kept) > 0 {
+	if n.Kept = differing(&n.Spec, want); len(n.Kept) == 0 && clothShort {
+		n.Kept = []string{cutsOnly}
+	}
+	if len(n.Kept) > 0 {
 		n.Wanted = want
 		if n.Spec.Drawn = t.Spec.Drawn; n.Spec.Drawn == nil {
 			n.Spec.Drawn = &drawn

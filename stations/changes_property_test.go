@@ -1,0 +1,277 @@
+package stations
+
+import (
+	"reflect"
+	"slices"
+	"strconv"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+)
+
+// revisions are files that an order may be revised to: windows wider, longer, renamed, moved, more of them or fewer, in
+// other cloth, unlined, with other bolts.
+func revisions(t fataler) []*workup.Workup {
+	window := func(name, more string) string {
+		return "  - {window: " + name + ", heading: cartridge-tape, draw: one_way_left, face_width: 70, finished_length: 80, face: reed" + more + "}\n"
+	}
+	bay := "treatments:\n"
+	return []*workup.Workup{
+		revisedOrder(t),
+		revisedOrder(t, wider, widerTo),
+		revisedOrder(t, longer, longerTo),
+		revisedOrder(t, bayLonger, bayLongerT, longer, "finished_length: 80"),
+		revisedOrder(t, "window: Door", "window: Garden door"),
+		revisedOrder(t, bay, bay+window("Porch", ", lining: sateen")),
+		revisedOrder(t, bay, bay+window("Porch", "")+window("Stair", ", lining: sateen, quantity: 2")),
+		revisedOrder(t, "quantity: 1", "quantity: 3"),
+		revisedOrder(t, "quantity: 1", "quantity: 2", "    lining: sateen\n", ""),
+		revisedOrder(t, "finished_length: 84, face: reed, lining: sateen", "finished_length: 84, face: reed"),
+		revisedOrder(t, "insert_length: 12", "insert_length: 13", "cord_end: wound", "cord_end: tucked"),
+		revisedOrder(t, "{id: R1, length: 40 yd, lot: A", "{id: R2, length: 30 yd, lot: B}\n      - {id: R1, length: 40 yd, lot: A"),
+		revisedOrder(t, "match: straight", "match: half_drop"),
+	}
+}
+
+// TestAnyRevision revises and remakes at random among scans. After each command every ticket stands in order, no cloth
+// is cut twice, no number changes on a step that was begun, and who follows the ledger sees the same floor.
+func TestAnyRevision(t *testing.T) {
+	files := revisions(t)
+	rapid.Check(t, func(t *rapid.T) {
+		s := newShop(t)
+		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d"})
+		now := files[0]
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(now, s.code)})
+		follower := NewFloor()
+		for range rapid.IntRange(1, 50).Draw(t, "commands") {
+			before := s.floor
+			switch kind := rapid.IntRange(0, 9).Draw(t, "kind"); {
+			case kind < 6:
+				s.forward(t)
+			case kind < 8:
+				file := files[rapid.IntRange(0, len(files)-1).Draw(t, "file")]
+				_, r := s.try(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(file), Override: rapid.Bool().Draw(t, "override"), Reason: "because"})
+				if r == nil {
+					now = file
+					underNobodysHands(t, before, s.floor)
+				}
+			default:
+				s.anyChange(t, now)
+			}
+			s.wait(time.Duration(rapid.IntRange(0, 200).Draw(t, "seconds")) * time.Second)
+			follower = follow(t, follower, s.ledger)
+			inOrder(t, s.floor)
+			cutOnce(t, s.floor.Order("ORDER"), now)
+			everyPanelHasATicket(t, s.floor.Order("ORDER"), now)
+		}
+		for name, f := range map[string]*Floor{"the ledger folded at once": refold(t, s.ledger), "a floor that follows the ledger": follower} {
+			if !reflect.DeepEqual(image(f), image(s.floor)) {
+				t.Fatalf("%s is another floor", name)
+			}
+		}
+	})
+}
+
+// anyChange holds, resumes, sends back or remakes some ticket, whatever its state.
+func (s *shop) anyChange(t *rapid.T, w *workup.Workup) {
+	all := s.floor.Order("ORDER").Tickets
+	code := all[rapid.IntRange(0, len(all)-1).Draw(t, "ticket")].Spec.Code
+	cmd := s.scan(code, rapid.SampledFrom([]Action{Hold, Hold, Resume, SendBack, Accept, Remake, Remake, Undo}).Draw(t, "action"), by(office))
+	cmd.To = rapid.SampledFrom(Stations()).Draw(t, "to")
+	if cmd.Action == Remake {
+		sheet := Sheet{Work: w, Digest: s.floor.Order("ORDER").Digest, Codes: s.code}
+		cmd.Sheet, cmd.Override = &sheet, rapid.Bool().Draw(t, "override")
+	}
+	e, r := s.try(cmd)
+	if r != nil || e.Action != Remake {
+		return
+	}
+	was, is := s.floor.Ticket(code), s.floor.Ticket(e.New)
+	if !was.Cancelled || was.RemadeAs != e.New || is.Spec.RemadeFrom != code || seatOf(was.Spec) != seatOf(is.Spec) {
+		t.Fatalf("remade %+v as %+v", was, is)
+	}
+	for _, cut := range s.floor.Cutters(is) {
+		if cut.State() != Ready || len(cut.Spec.panels()) != 1 {
+			t.Fatalf("%s cuts for the panel again: %+v", cut.Spec.Code, cut)
+		}
+	}
+}
+
+// underNobodysHands holds every step that was begun, and every cutting, against its numbers of before a revision.
+func underNobodysHands(t fataler, before, after *Floor) {
+	for _, was := range before.Order("ORDER").Tickets {
+		is := after.Ticket(was.Spec.Code)
+		if is.Cancelled && !was.Cancelled && (was.isPanel() && slices.ContainsFunc(before.Cutters(was), (*Ticket).cutInto) || !was.isPanel() && was.cutInto()) {
+			t.Fatalf("%s was cut, and the revision cancels it", was.Spec.Code)
+		}
+		if !was.isPanel() {
+			if was.cutInto() && !reflect.DeepEqual(was.Spec.Cuts, is.Spec.Cuts) {
+				t.Fatalf("%s was being cut, and its cuts change", was.Spec.Code)
+			}
+			continue
+		}
+		for i := 1; i < len(was.Steps); i++ {
+			if was.done(i) && len(differingIn(was.Steps[i].Spec, is.Steps[i].Spec)) > 0 {
+				t.Fatalf("%s was at step %d, and %q change at step %d", was.Spec.Code, was.At, differingIn(was.Steps[i].Spec, is.Steps[i].Spec), i)
+			}
+		}
+	}
+}
+
+// cutOnce holds the cuts of all the order's cutting tickets against its bolts: none meet, none lies on a flaw or beyond
+// the end, and every panel has its pieces once.
+func cutOnce(t fataler, o *Order, w *workup.Workup) {
+	type stretch struct {
+		span cutting.Span
+		by   Code
+	}
+	on := map[[2]string][]stretch{}
+	for _, c := range o.Tickets {
+		if c.isPanel() || c.Cancelled {
+			continue
+		}
+		for _, l := range c.Spec.Cuts {
+			if l.Bolt == "" {
+				continue
+			}
+			from := lengthOf(l.From)
+			span, key := cutting.Span{From: from, To: from + lengthOf(l.Length)}, [2]string{c.Spec.Fabric, l.Bolt}
+			for _, other := range on[key] {
+				if span.From < other.span.To && other.span.From < span.To {
+					t.Fatalf("%s and %s cut the same cloth of %v: %v and %v", c.Spec.Code, other.by, key, span, other.span)
+				}
+			}
+			on[key] = append(on[key], stretch{span, c.Spec.Code})
+			if !c.cutInto() {
+				onTheBolt(t, w, c.Spec.Fabric, l.Bolt, span)
+			}
+		}
+	}
+}
+
+func onTheBolt(t fataler, w *workup.Workup, fabric, bolt string, span cutting.Span) {
+	f := w.Order.Fabric(fabric)
+	if f == nil {
+		return
+	}
+	for _, b := range f.Bolts {
+		if b.ID != bolt {
+			continue
+		}
+		if span.To > max(b.Length, 40*36*measure.Inch) { // a panel that waits for the office may lie where the bolt was longer
+			t.Fatalf("%v reaches over the end of %s", span, bolt)
+		}
+		for _, flaw := range b.Flaws {
+			if span.From < flaw.To && flaw.From < span.To {
+				t.Fatalf("%v lies on a flaw of %s", span, bolt)
+			}
+		}
+	}
+}
+
+// everyPanelHasATicket: each panel of the newest file has one ticket that isn't cancelled, with all its pieces on cutting
+// tickets; its numbers are the file's, or those that differ are flagged.
+func everyPanelHasATicket(t fataler, o *Order, w *workup.Workup) {
+	live := map[seat]*Ticket{}
+	has := pieces{}
+	for _, ticket := range o.Tickets {
+		switch {
+		case ticket.Cancelled:
+		case !ticket.isPanel():
+			has.add(ticket.Spec.Fabric, ticket.Spec.Cuts)
+		case live[seatOf(ticket.Spec)] != nil:
+			t.Fatalf("two tickets for %+v", seatOf(ticket.Spec))
+		default:
+			live[seatOf(ticket.Spec)] = ticket
+		}
+	}
+	planned := plannedPanels(w)
+	codes, asks := map[seat]Code{}, pieces{}
+	for i := range planned {
+		codes[seatOf(&planned[i])] = NewCode(uint64(i))
+	}
+	for i := range w.Cloth {
+		c := clothOf(w, &w.Cloth[i])
+		asks.add(c.plan.Fabric.ID, c.lines(w, codes))
+	}
+	for i := range planned {
+		ticket := live[seatOf(&planned[i])]
+		if ticket == nil {
+			t.Fatalf("no ticket for %s %s %d", planned[i].Window, planned[i].Panel, planned[i].Copy)
+			return
+		}
+		delete(live, seatOf(&planned[i]))
+		differs := differing(ticket.Spec, &planned[i])
+		if len(differs) == 0 && len(ticket.Kept) > 0 && !reflect.DeepEqual(has.sorted(ticket.Spec.Code), asks.sorted(codes[seatOf(&planned[i])])) {
+			differs = []string{cutsOnly}
+		}
+		if !slices.Equal(differs, ticket.Kept) {
+			t.Fatalf("%s differs from the file in %q and is flagged for %q", ticket.Spec.Code, differs, ticket.Kept)
+		}
+		for _, fabric := range planned[i].Fabrics {
+			if len(ticket.Kept) == 0 && !fit(asks.of(codes[seatOf(&planned[i])], fabric), has.of(ticket.Spec.Code, fabric)) {
+				t.Fatalf("the pieces of %s don't do for the file, and it doesn't say so", ticket.Spec.Code)
+			}
+		}
+		for _, fabric := range ticket.Spec.Fabrics {
+			var sum measure.Halves
+			for _, p := range has[ticket.Spec.Code][fabric] {
+				sum += map[bool]measure.Halves{true: 1, false: 2}[p.half]
+			}
+			if want := widthsOf(ticket.Spec, fabric); want != "" && sum.String() != want {
+				t.Fatalf("%s has %s widths of %s, its ticket says %s", ticket.Spec.Code, sum, fabric, want)
+			}
+		}
+	}
+	for _, left := range live {
+		if !left.Removed {
+			t.Fatalf("%s is not in the file and doesn't say so", left.Spec.Code)
+		}
+	}
+}
+
+// sorted are a panel's pieces of each fabric in one order.
+func (p pieces) sorted(panel Code) map[string][]piece {
+	all := map[string][]piece{}
+	for fabric := range p[panel] {
+		all[fabric] = p.of(panel, fabric)
+	}
+	return all
+}
+
+// widthsOf is how many widths of a fabric a panel's ticket says, "" where it doesn't.
+func widthsOf(s *TicketSpec, fabric string) string {
+	name := map[bool]string{true: "lining_widths", false: "widths"}[fabric == s.Lining]
+	return s.at(Cutting).value(name)
+}
+
+// TestRevisionsAreSome keeps the random test honest: its files differ.
+func TestRevisionsAreSome(t *testing.T) {
+	seen := map[string]int{}
+	for i, w := range revisions(t) {
+		text := ""
+		for _, p := range plannedPanels(w) {
+			text += p.Window + p.Panel + strconv.Itoa(p.Copy)
+			for _, step := range p.Steps {
+				for _, v := range step.Values {
+					text += v.Value
+				}
+			}
+		}
+		for _, c := range w.Cloth {
+			for _, p := range c.Plan.Placements {
+				text += p.Bolt + p.From.In(measure.MM)
+			}
+			text += string(c.Fabric.Match) + c.Fabric.Bolts[0].Lot
+		}
+		if k, twice := seen[text]; twice {
+			t.Errorf("files %d and %d are one", k, i)
+		}
+		seen[text] = i
+	}
+}

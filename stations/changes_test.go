@@ -1,0 +1,90 @@
+package stations
+
+import (
+	"slices"
+	"testing"
+)
+
+// doorLine is the second window of revisedOrder.
+const doorLine = "  - {window: Door, room: \"15\", heading: cartridge-tape, draw: one_way_left, face_width: 40, finished_length: 84, face: reed, lining: sateen}\n"
+
+// TestRemovedWindowComesBack: a window taken off while its lining is cut and its face isn't keeps both its tickets'
+// cuts, also where no bolt had room for them, and says so; put back, it is made as it was and says nothing.
+func TestRemovedWindowComesBack(t *testing.T) {
+	short := []string{"length: 40 yd, lot: A", "length: 1 yd, lot: A", "flaws: [{from: 7 yd, to: 7 yd 3 in}]", "flaws: []"}
+	s := newShop(t)
+	o := s.begin(short...)
+	s.work(cuts(o)[1])
+	door := s.panel("Door", "S").Spec.Code
+
+	without := revisedOrder(t, append(slices.Clone(short), doorLine, "")...)
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(without), Override: true, Reason: "more is coming"})
+	inOrder(t, s.floor)
+	if got := s.floor.Ticket(door); !got.Removed || got.Cancelled || !slices.Equal(got.Kept, []string{"quantity"}) || len(s.floor.Cutters(got)) != 2 {
+		t.Errorf("removed: %v, cancelled: %v, kept %q, cut by %v", got.Removed, got.Cancelled, got.Kept, got.cutBy)
+	}
+
+	back := revisedOrder(t, short...)
+	e := s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(back), Override: true, Reason: "more is coming"})
+	inOrder(t, s.floor)
+	if got := s.floor.Ticket(door); got.Removed || len(got.Kept) > 0 || got.Spec.Drawn != nil || len(e.Tickets) > 0 {
+		t.Errorf("back again: removed %v, kept %q, new tickets %v", got.Removed, got.Kept, e.Tickets)
+	}
+}
+
+// TestHalfDropFoundTooLate: cloth that turns out to be half-drop after it was cut as straight changes no number that a
+// station reads, but the pieces don't meet. The panels say so until the file is as it was; not before the cutting.
+func TestHalfDropFoundTooLate(t *testing.T) {
+	change := []string{"match: straight", "match: half_drop"}
+	s := newShop(t)
+	o := s.begin()
+	if e := s.revise(change...); slices.ContainsFunc(e.Revised.Changed, func(c Changed) bool { return c.Protected }) {
+		t.Errorf("nothing is cut yet: %s", s.tells(e))
+	}
+	s.revise()
+	s.cutAll(o)
+	code := s.panel("Bay, left", "L").Spec.Code
+	e := s.revise(change...)
+	if got := s.floor.Ticket(code); !slices.Equal(got.Kept, []string{cutsOnly}) || !got.ClothStays {
+		t.Errorf("kept %q, cloth stays %v; told\n%s", got.Kept, got.ClothStays, s.tells(e))
+	}
+	if e := s.revise(change...); len(e.Revised.Changed) > 0 {
+		t.Errorf("told again:\n%s", s.tells(e))
+	}
+	s.revise()
+	if got := s.floor.Ticket(code); len(got.Kept) > 0 || got.Wanted != nil {
+		t.Errorf("straight again, and still flagged: %q", got.Kept)
+	}
+}
+
+// TestSentBackTakesTheRevision: what is sent back takes the numbers that its work kept, as far as its cloth does.
+func TestSentBackTakesTheRevision(t *testing.T) {
+	for _, tt := range []struct {
+		name, length string
+		takes        bool
+	}{{"shorter: the cloth suffices", "finished_length: 80", true}, {"longer: it doesn't", "finished_length: 110", false}} {
+		t.Run(tt.name, func(t *testing.T) {
+			s := newShop(t)
+			s.cutAll(s.begin())
+			code := s.panel("Door", "S").Spec.Code
+			s.workTo(code, Tape)
+			s.revise(longer, tt.length)
+			if got := s.floor.Ticket(code); got.Wanted == nil || got.ClothStays == tt.takes || valueOf(got, Fold, "finished_length") != "84in" {
+				t.Fatalf("after the revision %+v", got)
+			}
+			e := s.do(s.scan(code, SendBack, to(Joining)))
+			got := s.floor.Ticket(code)
+			want := "84in"
+			if tt.takes {
+				want = tt.length[len("finished_length: "):] + "in"
+			}
+			if valueOf(got, Fold, "finished_length") != want || (e.Respec != nil) != tt.takes || (len(got.Kept) == 0) != tt.takes {
+				t.Errorf("sent back, it folds to %s, kept %q", valueOf(got, Fold, "finished_length"), got.Kept)
+			}
+			if e := s.revise(longer, tt.length); len(e.Revised.Changed) > 0 {
+				t.Errorf("the same file again tells\n%s", s.tells(e))
+			}
+			s.workTo(code, "")
+		})
+	}
+}
