@@ -172,8 +172,8 @@ func (s *Server) issue(c *fiber.Ctx, draft string) (stations.Event, error) {
 
 // letterhead is what the shop says of itself on invoices now.
 func (s *Server) letterhead(ctx context.Context) (stations.Letterhead, error) {
-	var from stations.Letterhead
-	for name, to := range map[store.Setting]*string{store.ShopName: &from.Shop, store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
+	from := stations.Letterhead{Shop: s.shop().Name} // nobody may get an invoice without a sender
+	for name, to := range map[store.Setting]*string{store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
 		value, err := s.Store.Setting(ctx, name)
 		if err != nil {
 			return from, err

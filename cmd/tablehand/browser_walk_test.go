@@ -84,7 +84,7 @@ func playsAPair(t *testing.T, c *chromium) {
 		t.Errorf("the draft does not come to 170.00:\n%s", text)
 	}
 	office.do(chromedp.Click(chromedp.CSS(`form[action$="/issue"] .main-action`)))
-	office.wait(`document.querySelector('a[href$=".pdf"]')`)
+	office.wait(`document.querySelector('.note.done') && document.querySelector('a[href$=".pdf"]')`)
 	if state := f.state(t); state != "invoiced" {
 		t.Errorf("the order is %s, want invoiced", state)
 	}
