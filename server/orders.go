@@ -149,7 +149,11 @@ func (d Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, erro
 
 // Workup works out the newest file of a stored order. The error is not_found where there is none.
 func (d Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
-	source, err := d.Store.OrderSource(ctx, order)
+	return stored(d.Store.OrderSource(ctx, order))
+}
+
+// stored works out a file that the store gave.
+func stored(source []byte, err error) (*workup.Workup, error) {
 	if err != nil {
 		return nil, err
 	}

@@ -116,13 +116,5 @@ func (d Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Worku
 
 // workupAt works out one revision of a stored order. The error is not_found where there is none.
 func (d Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
-	source, err := d.Store.OrderFile(ctx, order, revision)
-	if err != nil {
-		return nil, err
-	}
-	w, problems := workOut(source)
-	if w == nil {
-		return nil, refuseProblems(problems)
-	}
-	return w, nil
+	return stored(d.Store.OrderFile(ctx, order, revision))
 }

@@ -2,7 +2,9 @@ package views
 
 import (
 	"io"
+	"slices"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 )
 
@@ -36,45 +38,24 @@ func RulesOf(w *workup.Workup, outcomes []workup.Outcome) ([]string, []RuledConv
 		fabrics = append(fabrics, f.Fabric)
 	}
 	var list []RuledConvention
-	for _, o := range outcomes {
-		name := "convention." + o.Convention
-		if n := len(list); n == 0 || list[n-1].Name != name {
-			list = append(list, RuledConvention{Name: name})
+	for _, rules := range workup.Differing(outcomes) {
+		c := RuledConvention{Name: "convention." + rules[0].Convention}
+		for _, o := range rules {
+			c.Rules = append(c.Rules, ruleRow(c.Name+"."+o.Value, o, fabrics, clothUnit(w.Order.Units)))
 		}
-		row := RuleRow{Name: name + "." + o.Value, InForce: o.InForce, Incomplete: o.Incomplete, ToOrder: make([]string, len(fabrics))}
-		for i, fabric := range fabrics {
-			for _, f := range o.Fabrics {
-				if f.Fabric == fabric {
-					row.ToOrder[i] = f.ToOrder.In(clothUnit(w.Order.Units))
-				}
-			}
-		}
-		last := &list[len(list)-1]
-		last.Rules = append(last.Rules, row)
+		list = append(list, c)
 	}
-	return fabrics, differing(list)
+	return fabrics, list
 }
 
-func differing(all []RuledConvention) []RuledConvention {
-	var list []RuledConvention
-	for _, c := range all {
-		for _, r := range c.Rules {
-			if !sameOrder(r, c.Rules[0]) {
-				list = append(list, c)
-				break
-			}
+func ruleRow(name string, o workup.Outcome, fabrics []string, unit measure.Unit) RuleRow {
+	row := RuleRow{Name: name, InForce: o.InForce, Incomplete: o.Incomplete, ToOrder: make([]string, len(fabrics))}
+	for _, f := range o.Fabrics {
+		if i := slices.Index(fabrics, f.Fabric); i >= 0 {
+			row.ToOrder[i] = f.ToOrder.In(unit)
 		}
 	}
-	return list
-}
-
-func sameOrder(a, b RuleRow) bool {
-	for i := range a.ToOrder {
-		if a.ToOrder[i] != b.ToOrder[i] {
-			return false
-		}
-	}
-	return a.Incomplete == b.Incomplete
+	return row
 }
 
 // Rules renders the page.

@@ -10,13 +10,13 @@ import (
 	"testing"
 )
 
-// smallDisk mounts a disk of that many KiB of its own; where that isn't allowed the test is skipped: the store's own
-// tests play a full disk everywhere.
+// smallDisk mounts a disk of that many KiB of its own; where that isn't allowed the test is skipped, but on CI: the
+// store's own tests play a full disk everywhere.
 func smallDisk(t *testing.T, kib string) string {
 	t.Helper()
 	dir := t.TempDir()
 	err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size="+kib+"k")
-	if errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.EACCES) {
+	if os.Getenv("CI") == "" && (errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.EACCES)) {
 		t.Skip("only root mounts disks: ", err)
 	}
 	if err != nil {

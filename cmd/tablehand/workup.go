@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"iter"
 	"os"
 	"slices"
 	"strings"
@@ -258,28 +257,10 @@ func (r *report) outcomes() {
 		return
 	}
 	fmt.Fprintf(r.out, "\n%s\n", r.words.T("cli.rules"))
-	for rules := range chunked(r.rules) {
-		if slices.ContainsFunc(rules, func(o workup.Outcome) bool { return r.ordered(o) != r.ordered(rules[0]) }) {
-			r.convention(rules)
-		}
+	for _, rules := range workup.Differing(r.rules) {
+		r.convention(rules)
 	}
 	r.line("  " + r.words.T("cli.rules.same"))
-}
-
-// chunked gives the outcomes convention by convention.
-func chunked(list []workup.Outcome) iter.Seq[[]workup.Outcome] {
-	return func(yield func([]workup.Outcome) bool) {
-		for len(list) > 0 {
-			n := slices.IndexFunc(list, func(o workup.Outcome) bool { return o.Convention != list[0].Convention })
-			if n < 0 {
-				n = len(list)
-			}
-			if !yield(list[:n]) {
-				return
-			}
-			list = list[n:]
-		}
-	}
 }
 
 func (r *report) convention(rules []workup.Outcome) {

@@ -1,6 +1,10 @@
 package workup
 
-import "tablehand/engine/orderfile"
+import (
+	"slices"
+
+	"tablehand/engine/orderfile"
+)
 
 // Outcome is what an order would take under one named rule, all else being as it is.
 type Outcome struct {
@@ -9,6 +13,27 @@ type Outcome struct {
 	InForce    bool // the order's own rule
 	Fabrics    []FabricTotal
 	Incomplete bool // the rule leaves a window out
+}
+
+// Differing gives the outcomes convention by convention, those left out under which every rule orders the same.
+func Differing(list []Outcome) [][]Outcome {
+	var all [][]Outcome
+	for i, o := range list {
+		if i == 0 || list[i-1].Convention != o.Convention {
+			all = append(all, nil)
+		}
+		all[len(all)-1] = append(all[len(all)-1], o)
+	}
+	return slices.DeleteFunc(all, func(rules []Outcome) bool {
+		return !slices.ContainsFunc(rules, func(o Outcome) bool { return !o.orders(rules[0]) })
+	})
+}
+
+// orders reports whether the outcome orders what another does.
+func (o Outcome) orders(as Outcome) bool {
+	return o.Incomplete == as.Incomplete && slices.EqualFunc(o.Fabrics, as.Fabrics, func(a, b FabricTotal) bool {
+		return a.Fabric == b.Fabric && a.ToOrder == b.ToOrder
+	})
 }
 
 // ruling are the conventions that decide how much cloth is ordered.
