@@ -181,7 +181,8 @@ func ticketInOrder(t fataler, o *Order, ticket *Ticket) {
 			t.Fatalf("%s: a step %s, %s before, for the office: %v", ticket.Spec.Code, step.State, step.Before, step.ForOffice)
 		}
 	}
-	if ticket.isPanel() && ticket.At == 1 && !ticket.Begun() || ticket.isPanel() && ticket.At == 0 && !ticket.Cancelled {
+	// One that is cancelled stands where it stood, also when cloth it had a piece of is cut anew.
+	if ticket.isPanel() && !ticket.Cancelled && (ticket.At == 0 || ticket.At == 1 && !ticket.Begun()) {
 		uncut := 0
 		for _, c := range o.Tickets {
 			if !c.isPanel() && !c.Cancelled && c.Spec.panels()[ticket.Spec.Code] && c.State() != Finished {

@@ -252,7 +252,7 @@ func (r *revising) renumber(p *pairing) {
 	names := differing(t.newest(), &p.want)
 	cloth, suffices := r.clothStays(p)
 	p.cloth = cloth
-	if len(names) == 0 && cloth && !suffices && len(t.Kept) == 0 {
+	if len(names) == 0 && cloth && !suffices && !t.ClothStays {
 		names = []string{cutsOnly} // its numbers are those of before, its pieces aren't: cloth found to be half-drop
 	}
 	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
