@@ -75,12 +75,12 @@ func TestPagesOfAShop(t *testing.T) {
 func TestAssetsAreKept(t *testing.T) {
 	s := openShop(t)
 	page := s.visit(t, "", "/sign-in", 200)
-	address := regexp.MustCompile(`/assets/[^"]+/cloth\.css`).FindString(page)
+	address := regexp.MustCompile(`/assets/[^"]+/tablehand\.css`).FindString(page)
 	got := s.try(t, scene{do: "GET " + address, header: map[string]string{"Accept-Encoding": "gzip"}})
 	if got.status != 200 || !strings.Contains(got.header.Get("Cache-Control"), "immutable") || got.header.Get("Content-Encoding") != "gzip" {
 		t.Errorf("%s: %d %v", address, got.status, got.header)
 	}
-	if got := s.try(t, scene{do: "GET /assets/000000000000/cloth.css"}); got.status == 200 {
+	if got := s.try(t, scene{do: "GET /assets/000000000000/tablehand.css"}); got.status == 200 {
 		t.Error("an address with an old hash gives the new file")
 	}
 }

@@ -25,8 +25,8 @@ type Asset struct {
 // Assets are the pages' files by their address. An address carries a hash of the content, so what it once gave
 // may be kept for ever.
 type Assets struct {
-	byPath map[string]Asset  // "/assets/1f3a9c02/base.css"
-	paths  map[string]string // "base.css" → its address
+	byPath map[string]Asset  // "/assets/1f3a9c02/tablehand.css"
+	paths  map[string]string // "tablehand.css" → its address
 }
 
 // assetTypes are the kinds of files there may be.
