@@ -15,7 +15,6 @@ import (
 	"tablehand/server/auth"
 	"tablehand/stations"
 	"tablehand/views"
-	"tablehand/views/i18n"
 )
 
 // Names of what a request carries from middleware to handler.
@@ -142,16 +141,6 @@ func (s *Server) openTo(c *fiber.Ctx) bool {
 		}
 	}
 	return false
-}
-
-// printer returns the printer of the language that the request asks for.
-func (s *Server) printer(c *fiber.Ctx) *i18n.Printer {
-	if p, ok := c.Locals(localPrinter).(*i18n.Printer); ok {
-		return p
-	}
-	p := i18n.For(c.Get(fiber.HeaderAcceptLanguage), s.shop().Language)
-	c.Locals(localPrinter, p)
-	return p
 }
 
 // param returns a part of the address as it was meant, "%20" being a space.

@@ -42,7 +42,7 @@ func (s *Server) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 	actor, _ := actorOf(c)
 	return views.Frame{
 		Shop: s.shop().Name, Role: actor.Role, Person: personOf(c), Seq: floor.Seq(), Today: s.today(), Path: c.Path(),
-		Token: tokenOf(c),
+		Token: tokenOf(c), Address: withoutLanguage(ownAddress(c.OriginalURL())), Tongues: s.tongues(c),
 	}
 }
 

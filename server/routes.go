@@ -77,6 +77,7 @@ func (s *Server) routes() []route {
 		{"GET", "/sign-in", open, s.signInPage},
 		{"POST", "/sign-in", open, s.signInByForm},
 		{"POST", "/sign-out", open, s.signOutByForm},
+		{"POST", "/language", open, s.chooseLanguage},
 		{"GET", "/hello", open, s.helloPage}, // that a phone reaches the shop
 		{"GET", "/", everyRole, s.homePage},
 		{"GET", "/board", everyRole, s.boardPage},

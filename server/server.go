@@ -62,8 +62,9 @@ type Server struct {
 	streams sync.WaitGroup // of events, whose connections are their own
 
 	signingIn sync.Mutex
-	set       atomic.Pointer[settings] // what the shop has set
-	reached   atomic.Int64             // when /hello was last asked for by another machine, in microseconds
+	set       atomic.Pointer[settings]          // what the shop has set
+	spoken    atomic.Pointer[map[string]string] // the language that people read, by name
+	reached   atomic.Int64                      // when /hello was last asked for by another machine, in microseconds
 }
 
 // New returns a server of a store. It takes over the store's OnCommit, so no command may have been sent yet.
@@ -80,6 +81,9 @@ func New(c Config) (*Server, error) {
 	c.Address = strings.TrimRight(c.Address, "/")
 	s := &Server{Config: c, metrics: newMetrics(), guesses: newLimiter(c.Clock), photos: newDarkroom()}
 	if err := s.readSettings(); err != nil {
+		return nil, err
+	}
+	if err := s.readSpoken(); err != nil {
 		return nil, err
 	}
 	s.hub = live.New(c.Store, eventText)

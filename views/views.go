@@ -96,6 +96,15 @@ type Frame struct {
 	Today  string        // YYYY-MM-DD in the shop's zone
 	Path   string        // the page's own address
 	Token  string        // that its forms send back; "" where no cookie lets them in
+
+	Address string   // the whole of the page's address, to come back to
+	Tongues []Tongue // the languages there are
+}
+
+// Tongue is a language that a page can be read in.
+type Tongue struct {
+	Tag, Name string // BCP 47; as the language calls itself
+	Chosen    bool
 }
 
 // Office reports whether the page is for someone who plans and bills.

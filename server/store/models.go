@@ -133,6 +133,11 @@ type settingRow struct {
 	Value string
 }
 
+type personRow struct {
+	Name     string `gorm:"primaryKey"`
+	Language string
+}
+
 func (ledgerRow) TableName() string      { return "ledger" }
 func (orderFileRow) TableName() string   { return "order_files" }
 func (orderRow) TableName() string       { return "orders" }
@@ -144,3 +149,4 @@ func (pictureRow) TableName() string     { return "pictures" }
 func (tokenRow) TableName() string       { return "tokens" }
 func (sessionRow) TableName() string     { return "sessions" }
 func (settingRow) TableName() string     { return "settings" }
+func (personRow) TableName() string      { return "people" }

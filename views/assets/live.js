@@ -78,6 +78,7 @@
   }
 
   function show(fresh, force) {
+    if (fresh.documentElement.lang !== document.documentElement.lang) { location.reload(); return; } // somebody of another language works here now
     for (const old of regions()) {
       const next = fresh.getElementById(old.id);
       if (!next) continue;

@@ -12,6 +12,7 @@
   // The device remembers who works at it.
   const remember = () => {
     document.cookie = "person=" + encodeURIComponent(person.value.trim()) + "; path=/; max-age=31536000; samesite=lax";
+    document.dispatchEvent(new CustomEvent("cloth:refresh")); // the page may be in another language for them
   };
   if (person) {
     person.addEventListener("change", remember);
