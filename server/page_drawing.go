@@ -51,22 +51,56 @@ func (s *Server) workupOf(o *stations.Order) (*workup.Workup, error) {
 	return s.pages.worked.of(o.Digest, func(ctx context.Context) (*workup.Workup, error) { return s.desk().Workup(ctx, o.ID) })
 }
 
-// drawingOf draws a ticket's panel as it is being made: in an older file of the order, where it stands in that.
-func (s *Server) drawingOf(o *stations.Order, t *stations.TicketSpec, say *i18n.Printer) (views.Drawing, error) {
+// drawnAs returns the work-up, and the treatment in it, that a ticket's panel is made by: in an older file of the order,
+// where it stands in that.
+func (s *Server) drawnAs(o *stations.Order, t *stations.TicketSpec) (*workup.Workup, int, error) {
 	if t.Drawn == nil {
 		w, err := s.workupOf(o)
-		if err != nil {
-			return views.Drawing{}, err
-		}
-		return drawing(w, t.Treatment, t.Panel, say)
+		return w, t.Treatment, err
 	}
 	w, err := s.pages.worked.of(fmt.Sprintf("%s revision %d", o.ID, t.Drawn.Revision), func(ctx context.Context) (*workup.Workup, error) {
 		return s.desk().workupAt(ctx, o.ID, t.Drawn.Revision)
 	})
+	return w, t.Drawn.Treatment, err
+}
+
+// drawingOf draws a ticket's panel as it is being made.
+func (s *Server) drawingOf(o *stations.Order, t *stations.TicketSpec, say *i18n.Printer) (views.Drawing, error) {
+	w, treatment, err := s.drawnAs(o, t)
 	if err != nil {
 		return views.Drawing{}, err
 	}
-	return drawing(w, t.Drawn.Treatment, t.Panel, say)
+	return drawing(w, treatment, t.Panel, say)
+}
+
+// spotsOf draws where each number and entry of a ticket's present step is on its panel.
+func (s *Server) spotsOf(o *stations.Order, t *stations.Ticket, say *i18n.Printer) (map[string]views.Drawing, error) {
+	w, treatment, err := s.drawnAs(o, t.Spec)
+	if err != nil {
+		return nil, err
+	}
+	p := paper.PanelOf(w, treatment, t.Spec.Panel)
+	now := t.Current()
+	if p == nil || now == nil {
+		return nil, nil
+	}
+	var names []string
+	for _, v := range now.Spec.Values {
+		names = append(names, v.Name)
+	}
+	for _, e := range now.Spec.Enter {
+		names = append(names, e.Name)
+	}
+	spots := map[string]views.Drawing{}
+	for _, name := range names {
+		var b bytes.Buffer
+		if ok, err := paper.SpotSVG(&b, p, name, w.Order.Units, say); err != nil {
+			return nil, err
+		} else if ok {
+			spots[name] = views.Drawing{SVG: b.String()}
+		}
+	}
+	return spots, nil
 }
 
 // drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.

@@ -44,7 +44,7 @@ func (s *Server) scanByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return s.refuseBench(c, b, err)
 	}
-	say := views.Said{Text: s.sayDone(c, b, event, opened)}
+	say := views.Said{Text: s.sayDone(c, b, event, opened) + s.sayNext(c, b, event)}
 	address := b.address()
 	if !s.wantsPage(c) {
 		return c.JSON(benchAnswer{OK: true, Message: say.Text, Open: &address})
@@ -71,6 +71,9 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
 		To: stations.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
 	}}
+	if why := c.FormValue("why"); slices.Contains(views.HoldReasons(), why) {
+		b.body.Reason = s.printer(c).T("card.reason." + why)
+	}
 	if b.body.Action == "" {
 		b.body.Action = stations.ScanIt
 	}
@@ -164,6 +167,16 @@ func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened boo
 		return say.T("page.did.finish_next", args...)
 	}
 	return say.T("page.did."+string(e.Action), args...)
+}
+
+// sayNext announces what the station has next, once a piece of it is finished.
+func (s *Server) sayNext(c *fiber.Ctx, b benchScan, e stations.Event) string {
+	ready := benchAt(s.Store.Floor(), b.station).ready
+	if b.own || e.Action != stations.Finish || len(ready) == 0 {
+		return ""
+	}
+	next := views.PieceOf(ready[0], s.today())
+	return " " + s.printer(c).T("steps.next_here", "Piece", s.viewsFor(c).PieceName(next), "Order", next.Order)
 }
 
 // refuseBench tells a refusal where the work is: beside the open ticket with what was typed, nothing of it lost.

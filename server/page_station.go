@@ -107,6 +107,9 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 		if open.Drawing, err = s.drawingOf(o, t.Spec, s.printer(c)); err != nil {
 			return nil, err
 		}
+		if open.Spots, err = s.spotsOf(o, t, s.printer(c)); err != nil {
+			return nil, err
+		}
 	}
 	return &open, nil
 }

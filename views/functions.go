@@ -35,6 +35,8 @@ func (v *Views) functions() template.FuncMap {
 		"mark":      mark,
 		"strip":     strip,
 		"stations":  stations.Stations,
+		"keypad":    v.keypad,
+		"reasons":   HoldReasons,
 	}
 }
 

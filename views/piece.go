@@ -95,7 +95,8 @@ type OpenTicket struct {
 	Notes     []string
 	Cuts      []stations.CutLine // of a cutting ticket
 	Drawing   Drawing
-	CutAt     []stations.Code // the cutting tickets that a panel waits for
+	Spots     map[string]Drawing // where on the cloth each number and entry of the step is, by name
+	CutAt     []stations.Code    // the cutting tickets that a panel waits for
 	SendTo    []stations.Station
 	Key       string // of the next command sent without script: it changes with the ticket
 	Typed     map[string]string
@@ -180,31 +181,6 @@ func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
 // UncutPanel reports whether the ticket is a panel whose cloth is not cut yet: nobody scans it there.
 func (o OpenTicket) UncutPanel() bool {
 	return o.Kind == stations.PanelTicket && o.Step != nil && o.Step.Station == stations.Cutting
-}
-
-// Hero returns the first number of the step, the one that is read from a metre away.
-func (o OpenTicket) Hero() *stations.Value {
-	if o.Step == nil {
-		return nil
-	}
-	for i, v := range o.Step.Values {
-		if v.Value != "" && v.Value[0] >= '0' && v.Value[0] <= '9' {
-			return &o.Step.Values[i]
-		}
-	}
-	return nil
-}
-
-// Others returns the step's values but for the hero.
-func (o OpenTicket) Others() []stations.Value {
-	hero := o.Hero()
-	var others []stations.Value
-	for i := range o.Step.Values {
-		if v := &o.Step.Values[i]; v != hero && v.Value != "" {
-			others = append(others, *v)
-		}
-	}
-	return others
 }
 
 // ShowsWork reports whether the step's numbers are of use where the page is.

@@ -197,8 +197,10 @@ func TestPages(t *testing.T) {
 				ids[m[1]] = true
 			}
 			for _, m := range aReference.FindAllStringSubmatch(page, -1) {
-				if !ids[m[1]] {
-					t.Errorf("%q refers to an id that isn't there", m[1])
+				for _, id := range strings.Fields(m[1]) {
+					if !ids[id] {
+						t.Errorf("%q refers to an id that isn't there", id)
+					}
 				}
 			}
 			for _, m := range assetAddress.FindAllStringSubmatch(page, -1) {

@@ -110,7 +110,9 @@
       field.closest(".entry, .tick").classList.add("missing");
       first ||= field;
     }
-    if (first) first.focus(); else ready();
+    if (!first) { ready(); return; }
+    first.dispatchEvent(new CustomEvent("cloth:missing", { bubbles: true }));
+    first.focus();
   }
 
   function keep() {
@@ -173,14 +175,15 @@
   function codeOf(text) {
     return String(text || "").trim().split(/[/?#]/).filter(Boolean).pop()?.toUpperCase().replace(/[\s-]/g, "").replace(/O/g, "0").replace(/[IL]/g, "1") || "";
   }
-  // A card says DO and what to do, never in nine letters as a code has symbols; the server knows which there are.
+  // A card says DO and what to do, never in nine symbols as a code has symbols; the server knows which there are.
   function isCard(text) {
     const letters = String(text || "").replace(/[\s-]/g, "");
-    return /^DO[A-Z]+$/i.test(letters) && letters.length !== 9;
+    return /^DO[A-Z]+[0-9]?$/i.test(letters) && letters.length !== 9;
   }
   const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [contenteditable]"));
   function ready() {
     if (!box || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
+    if (!document.dispatchEvent(new CustomEvent("cloth:ready", { cancelable: true }))) return;
     box.inputMode = "none"; // a scanner needs no keyboard on the glass; a finger in the box brings it
     box.focus({ preventScroll: true });
   }
@@ -201,14 +204,19 @@
     if (!e.target.matches("[data-scan]")) return;
     if (e.target.querySelector("input[type=file]")?.files.length) return; // a photograph that isn't kept yet goes with its form
     e.preventDefault();
+    if (e.target.dataset.scan === "box" && isCard(e.target.code.value) && pressed(e.target.code.value)) { e.target.reset(); return; }
     submit(e.target, e.submitter && e.submitter.name ? e.submitter : undefined);
   });
+
+  // pressed reports whether a card is one that the page acts on itself: a key of a measure, a number, a check.
+  const pressed = (text) => !document.dispatchEvent(new CustomEvent("cloth:card", { detail: text.replace(/[\s-]/g, "").toUpperCase(), cancelable: true }));
+  document.addEventListener("cloth:say", (e) => { if (e.detail.text) tell(e.detail.how, e.detail.text); else sound(e.detail.how); });
 
   // Enter in an entry goes on to the next; a scanner that typed a ticket's address or a card into an entry meant the box.
   document.addEventListener("keydown", (e) => {
     if (e.key !== "Enter" || !e.target.matches('#work input:not([type="hidden"])')) return;
     e.preventDefault();
-    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.name.startsWith("measured.") && /DO [A-Z ]+$/.exec(e.target.value);
+    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.name.startsWith("measured.") && /(DO [A-Z ]+[0-9]?|(?=[0-9]*[A-Z])[0-9A-Z]{9})$/.exec(e.target.value);
     if (scanned && box) {
       e.target.value = e.target.value.slice(0, scanned.index);
       e.target.dispatchEvent(new Event("input", { bubbles: true })); // so that the draft loses it too
@@ -216,6 +224,7 @@
       box.form.requestSubmit();
       return;
     }
+    if (!e.target.dispatchEvent(new CustomEvent("cloth:entered", { bubbles: true, cancelable: true }))) return;
     const fields = [...document.querySelectorAll('#work input:not([type="hidden"])')];
     const next = fields.slice(fields.indexOf(e.target) + 1)[0] || document.querySelector(".bar .main-action");
     next?.focus();

@@ -1,0 +1,343 @@
+// Shows a step's numbers one at a time, in the order of the work, and asks for its measures one at a time, by a keypad
+// that refuses what can't be, each held against its tolerance as on a scale. Without this script all numbers, fields
+// and checks stand under one another. scan.js sends what is done.
+"use strict";
+(() => {
+  const one = (selector, within = document) => within.querySelector(selector);
+  const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+  const article = () => one("#open article");
+  const moves = () => one("[data-moves]");
+  const entries = () => all("#work [data-entry]");
+  const ticks = () => all("#work .checks input");
+  const refuse = (text) => document.dispatchEvent(new CustomEvent("cloth:say", { detail: { how: "refused", text } }));
+
+  // ---- numbers
+  const place = () => "number " + article()?.dataset.code + " " + article()?.dataset.state; // what a reload comes back to
+  const told = () => all(".move:not(.of-entry)", moves());
+  let habit = localStorage.getItem("numbers") === "all"; // of this device: all at once, for those who know
+
+  function showNumber(index, say) {
+    const list = told();
+    if (!list.length) return;
+    index = Math.min(Math.max(index, 0), list.length - 1);
+    sessionStorage.setItem(place(), index);
+    show(list[index], say);
+  }
+
+  function show(move, say) {
+    const m = moves();
+    if (!m || !move) return;
+    all(".move", m).forEach((e) => e.classList.toggle("is-current", e === move));
+    const list = told();
+    const at = list.indexOf(move);
+    const words = at < 0 ? "" : m.dataset.of.replace("{now}", at + 1).replace("{of}", list.length);
+    one(".move-count", m).textContent = words;
+    for (const b of all("[data-step]", m)) b.disabled = at >= 0 && !list[at + Number(b.dataset.step)];
+    if (say) one("[data-said]", m).textContent = words + ". " + all(".move-do, .hero-number, .hero-name", move).map((e) => e.textContent).join(" ");
+  }
+
+  function step(by) {
+    const now = Number(sessionStorage.getItem(place()) || 0);
+    const away = !told().some((e) => e.classList.contains("is-current")); // a measure is shown: come back to the number
+    showNumber(away ? now : now + by, true);
+  }
+
+  function showAll(on) {
+    const m = moves();
+    if (!m) return;
+    habit = on;
+    localStorage.setItem("numbers", on ? "all" : "one");
+    dress(m);
+  }
+
+  function dress(m) {
+    m.classList.toggle("one", !habit);
+    one("#open").classList.toggle("all-numbers", habit);
+    const b = one("[data-all]", m);
+    b.dataset.more ||= b.textContent;
+    b.setAttribute("aria-pressed", habit);
+    b.textContent = habit ? b.dataset.one : b.dataset.more;
+  }
+
+  // ---- measures: one is asked at a time
+  const asks = () => one("[data-entries]");
+  const field = (entry) => one("input:not([type=radio])", entry);
+  const has = (entry) => entry.dataset.kind === "choice" ? Boolean(one("input:checked", entry)) : Boolean(field(entry).value.trim());
+  const nameOf = (entry) => (one("label, legend", entry).firstChild.textContent || "").trim();
+  let asked = ""; // the entry that is shown; "checks" for the checks
+  let touched = false; // by finger: no field needs the focus, and none brings the system's keys
+
+  function ask(name, focus) {
+    const box = asks();
+    if (!box) return;
+    asked = name;
+    for (const e of entries()) e.hidden = e.dataset.entry !== name;
+    const open = entries().find((e) => e.dataset.entry === name);
+    const keys = one(".keypad", box);
+    keys.hidden = !open || open.dataset.kind === "choice";
+    keys.classList.toggle("counts", open?.dataset.kind === "count");
+    const checks = one("#work .checks");
+    if (checks) checks.hidden = name !== "checks";
+    tabs();
+    if (open) {
+      show(one(`.of-entry[data-move="${CSS.escape(name)}"]`, moves()), false);
+      weigh(open);
+    } else {
+      showNumber(Number(sessionStorage.getItem(place()) || 0), false);
+    }
+    // On a phone the keys lie over the foot of the page: what they are about moves above them.
+    if (open && getComputedStyle(box).position === "fixed") (innerHeight < 700 ? moves() : article()).scrollIntoView({ block: "start" });
+    if (focus && !touched) (open ? one("input", open) : ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus({ preventScroll: true });
+  }
+
+  // next goes to what is still to be measured, and from the last measure to the checks.
+  function next(focus) {
+    const list = entries();
+    const at = list.findIndex((e) => e.dataset.entry === asked);
+    const open = [...list.slice(at + 1), ...list.slice(0, at + 1)].find((e) => !has(e));
+    if (open) ask(open.dataset.entry, focus);
+    else if (ticks().length) ask("checks", focus);
+    else { tabs(); if (focus && !touched) one(".bar .main-action")?.focus(); }
+  }
+
+  // tabs are the measures by their numbers, with what was found, and the checks by how many are left.
+  function tabs() {
+    const list = one(".entry-tabs", asks());
+    const tab = (name, label, face, done) => {
+      const li = document.createElement("li");
+      const b = Object.assign(document.createElement("button"), { type: "button", textContent: face });
+      b.dataset.ask = name;
+      b.setAttribute("aria-label", label);
+      if (name === asked) b.setAttribute("aria-current", "step");
+      b.classList.toggle("done", done);
+      li.append(b);
+      return li;
+    };
+    const left = ticks().filter((t) => !t.checked).length;
+    const focus = document.activeElement?.dataset?.ask;
+    list.replaceChildren(
+      ...entries().map((e, i) => tab(e.dataset.entry, nameOf(e) + (has(e) ? ": " + found(e) : ""), has(e) ? "✓ " + pretty(found(e)) : String(i + 1), has(e))),
+      ...(ticks().length ? [tab("checks", one("#work .checks legend").textContent, (left ? "" : "✓ ") + (ticks().length - left) + "/" + ticks().length, !left)] : []));
+    list.hidden = false;
+    if (focus) one(`[data-ask="${CSS.escape(focus)}"]`, list)?.focus();
+  }
+  const found = (e) => e.dataset.kind === "choice" ? one("input:checked + span", e)?.textContent || "" : field(e).value;
+
+  // ---- what is typed
+  // A typed value as a number of the step's unit; NaN for what only the shop's own reader knows, such as another unit.
+  function read(text) {
+    const unit = asks()?.dataset.unit || "";
+    text = text.trim().replace(new RegExp("\\s*(" + unit + "|″|\")$", "i"), "").replace(",", ".");
+    for (const [glyph, value] of Object.entries({ "⅛": "1/8", "¼": "1/4", "⅜": "3/8", "½": "1/2", "⅝": "5/8", "¾": "3/4", "⅞": "7/8" })) text = text.replace(glyph, " " + value);
+    const parts = /^(\d+(?:\.\d*)?|\.\d+)?(?:(?:^|[\s-])\s*(\d+)\s*[/⁄]\s*(\d+))?$/.exec(text.trim());
+    if (!parts || !text.trim() || parts[3] === "0") return NaN;
+    return Number(parts[1] || 0) + (parts[2] ? Number(parts[2]) / Number(parts[3]) : 0);
+  }
+
+  // faulty says why a value can't be, "" where it can: somebody mistyped rather than missewed.
+  function faulty(entry) {
+    const f = field(entry);
+    if (!f || !f.value.trim() || !entry.dataset.target) return "";
+    const value = read(f.value);
+    const say = (words) => asks().dataset[words].replace("{value}", f.value).replace("{target}", plain(one(".target strong", entry)));
+    if (Number.isNaN(value)) return /[a-z"'″′]/i.test(f.value) ? "" : say("unread");
+    return value < Number(entry.dataset.least) || value > Number(entry.dataset.most) ? say("absurd") : "";
+  }
+  const plain = (e) => (e?.textContent || "").replace("⁄", "/").trim();
+
+  // weigh holds a value against its tolerance: the marker on the scale, and words.
+  function weigh(entry) {
+    const d = entry.dataset, told = one(".told", entry);
+    if (!told || !d.target) return;
+    const value = field(entry).value.trim() ? read(field(entry).value) : NaN;
+    const [target, low, high] = [d.target, d.low, d.high].map(Number);
+    scale(one(".scale", entry), value, target, low, high, asks().dataset.unit);
+    entry.classList.remove("is-within", "is-beyond");
+    told.classList.remove("lacking");
+    if (Number.isNaN(value) || faulty(entry)) { told.textContent = ""; return; }
+    const off = value - target, hair = 1e-6;
+    const within = value >= low - hair && value <= high + hair;
+    entry.classList.add(within ? "is-within" : "is-beyond");
+    const words = Math.abs(off) < hair ? "exact" : d.kind === "count" ? (off > 0 ? "many" : "few") : within ? (off > 0 ? "over" : "under") : off > 0 ? "long" : "short";
+    told.textContent = (within ? "✓ " : "▲ ") + asks().dataset[words].replace("{diff}", difference(Math.abs(off), d));
+  }
+
+  function scale(svg, value, target, low, high, unit) {
+    if (!svg) return;
+    const exact = high - low < 1e-9;
+    const span = exact ? { in: 1, cm: 2.5, mm: 25 }[unit] || 1 : high - low; // what the middle third of the scale stands for
+    const from = exact ? target - span / 2 : low;
+    const x = (v) => 100 + (v - from) / span * 100;
+    const band = one(".allowed", svg), wanted = one(".wanted", svg), mark = one(".found", svg);
+    band.setAttribute("x", exact ? x(target) - 2 : 100);
+    band.setAttribute("width", exact ? 4 : 100);
+    for (const end of ["x1", "x2"]) wanted.setAttribute(end, x(target));
+    mark.setAttribute("visibility", Number.isNaN(value) ? "hidden" : "visible");
+    if (!Number.isNaN(value)) mark.setAttribute("transform", "translate(" + Math.min(Math.max(x(value), 8), 292) + ")");
+  }
+
+  function difference(off, d) {
+    if (d.kind === "count") return String(Math.round(off));
+    const unit = asks().dataset.unit;
+    if ("metric" in d) return off.toFixed(unit === "mm" ? 1 : 2).replace(".", asks().dataset.mark) + " " + unit;
+    const sixteenths = Math.max(1, Math.round(off * 16));
+    return fraction(Math.floor(sixteenths / 16), sixteenths % 16) + " " + unit;
+  }
+
+  function fraction(whole, sixteenths) {
+    let den = 16, num = sixteenths;
+    while (num && num % 2 === 0) { num /= 2; den /= 2; }
+    return [whole || (num ? "" : "0"), num ? num + "/" + den : ""].filter((p) => p !== "").join(" ");
+  }
+
+  // pretty sets the fraction of a typed value: "95 1/2" as 95½.
+  function pretty(text) {
+    const glyphs = { "1/8": "⅛", "1/4": "¼", "3/8": "⅜", "1/2": "½", "5/8": "⅝", "3/4": "¾", "7/8": "⅞" };
+    return text.replace(/\s*(\d+)\/(\d+)$/, (_, num, den) => glyphs[num + "/" + den] ||
+      [...num].map((n) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[n]).join("") + "⁄" + [...den].map((n) => "₀₁₂₃₄₅₆₇₈₉"[n]).join(""));
+  }
+
+  // press is one key of the keypad, by finger or by card.
+  function press(key) {
+    const entry = entries().find((e) => e.dataset.entry === asked);
+    const f = entry && field(entry);
+    if (key === "next") { commit(false); return; }
+    if (!f) return;
+    navigator.vibrate?.(12);
+    if ("metric" in entry.dataset || entry.dataset.kind === "count") {
+      const mark = asks().dataset.mark;
+      if (key === "back") f.value = f.value.slice(0, -1);
+      else if (key === "mark") { if (entry.dataset.kind !== "count" && !f.value.includes(mark)) f.value = (f.value || "0") + mark; }
+      else if (/^\d$/.test(key) && f.value.length < 7) f.value += key;
+    } else {
+      const parts = /^(\d*)(?:\s*(\d+)\/(2|4|8|16))?$/.exec(f.value.trim()) || ["", "", "", ""];
+      let whole = parts[1] || "", sixteenths = parts[2] ? Number(parts[2]) * 16 / Number(parts[3]) : 0;
+      if (parts[2] && !/\s/.test(f.value.trim())) whole = ""; // "1/2" alone
+      if (key === "back") { if (sixteenths) sixteenths = 0; else whole = whole.slice(0, -1); }
+      else if (key === "s") sixteenths = (sixteenths + 1) % 16;
+      else if (/^e\d$/.test(key)) sixteenths = 2 * Number(key[1]);
+      else if (sixteenths) { refuse(""); return; } // a digit after the fraction
+      else if (whole.length < 4) whole = (whole + key).replace(/^0+(?=\d)/, "");
+      f.value = whole || sixteenths ? fraction(Number(whole || 0), sixteenths) : "";
+      if (whole === "" && !sixteenths) f.value = "";
+    }
+    f.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+
+  // commit takes the value that is asked and goes on, unless it can't be.
+  function commit(focus) {
+    const entry = entries().find((e) => e.dataset.entry === asked);
+    if (entry) {
+      const why = faulty(entry);
+      if (why) { refuse(why); if (focus) field(entry)?.select(); return; }
+      if (!has(entry)) { if (focus) field(entry)?.focus(); return; }
+    }
+    next(focus);
+  }
+
+  // ---- cards that press for those who have no hand free: a scanner types them
+  const cards = { DONUMBER: () => step(1), DOALL: () => showAll(!habit), DONEXT: () => commit(false), DORUBOUT: () => press("back"), DOMARK: () => press("mark"), DOSIXTEENTH: () => press("s"),
+    DOCHECK: () => { const t = ticks().find((c) => !c.checked); if (t) { ask("checks", false); t.click(); } } };
+  for (let n = 0; n <= 9; n++) cards["DOKEY" + n] = () => press(String(n));
+  for (let n = 1; n <= 7; n++) cards["DOEIGHTHS" + n] = () => press("e" + n);
+  document.addEventListener("cloth:card", (e) => {
+    const act = cards[e.detail];
+    if (!act || !article()) return;
+    e.preventDefault();
+    act();
+  });
+
+  // ---- hands
+  document.addEventListener("click", (e) => {
+    const b = e.target.closest("[data-step], [data-all], [data-key], [data-ask], .hold-link");
+    if (!b) return;
+    if (b.dataset.step) step(Number(b.dataset.step));
+    else if ("all" in b.dataset) showAll(!habit);
+    else if (b.dataset.key) press(b.dataset.key);
+    else if (b.dataset.ask) ask(b.dataset.ask, true);
+    else { const hold = one("#hold"); hold.open = true; one("button", hold).focus(); }
+  });
+  document.addEventListener("pointerdown", (e) => { touched = e.pointerType === "touch"; all("#work [data-entry] input:not([type=radio])").forEach((f) => { f.inputMode = touched ? "none" : "text"; }); }, true);
+
+  let from = null;
+  document.addEventListener("touchstart", (e) => { from = e.target.closest("[data-moves]") && e.touches.length === 1 ? e.touches[0] : null; }, { passive: true });
+  document.addEventListener("touchend", (e) => {
+    if (!from) return;
+    const by = [e.changedTouches[0].clientX - from.clientX, e.changedTouches[0].clientY - from.clientY];
+    if (Math.abs(by[0]) > 48 && Math.abs(by[0]) > 2 * Math.abs(by[1])) step(by[0] < 0 ? 1 : -1);
+    from = null;
+  });
+
+  document.addEventListener("keydown", (e) => {
+    if (e.ctrlKey || e.metaKey || e.altKey || !moves()) return;
+    const t = e.target;
+    if (t.matches("select, textarea, input[type=radio], input[type=file]") || t.matches("input:not([type=checkbox])") && t.value) return;
+    if (e.key === "ArrowRight") step(1);
+    else if (e.key === "ArrowLeft") step(-1);
+    else if (e.key === "ArrowDown" && !habit) showAll(true);
+    else if (e.key === "ArrowUp" && habit) showAll(false);
+    else return;
+    e.preventDefault();
+  });
+
+  // Enter in a measure goes on, unless a scanner typed there, which scan.js has then taken.
+  document.addEventListener("cloth:entered", (e) => {
+    if (!e.target.closest("[data-entry]")) return;
+    e.preventDefault();
+    commit(true);
+  });
+
+  document.addEventListener("input", (e) => {
+    const entry = e.target.closest?.("#work [data-entry]");
+    if (entry) { weigh(entry); tabs(); }
+  });
+  document.addEventListener("change", (e) => {
+    if (e.target.matches("#work [data-entry] input[type=radio]")) next(true);
+    if (!e.target.matches("#work .checks input")) return;
+    if (asks()) tabs();
+    if (e.target.checked && !touched) (ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus({ preventScroll: false });
+  });
+
+  // A finish with a value that can't be is not sent.
+  document.addEventListener("submit", (e) => {
+    if (e.target.id !== "work" || e.submitter?.value !== "finish") return;
+    const entry = entries().find((n) => faulty(n));
+    if (!entry) return;
+    e.preventDefault();
+    e.stopImmediatePropagation();
+    refuse(faulty(entry));
+    ask(entry.dataset.entry, true);
+  }, true);
+
+  // What the shop says is missing is shown.
+  document.addEventListener("cloth:missing", (e) => {
+    const entry = e.target.closest("[data-entry]");
+    ask(entry ? entry.dataset.entry : "checks", false);
+  });
+
+  // The box for scans takes the focus unless a measure is asked of hands on keys.
+  document.addEventListener("cloth:ready", (e) => {
+    if (touched || !asks() || !entries().some((n) => !has(n))) return;
+    const open = entries().find((n) => n.dataset.entry === asked);
+    if (!open) return;
+    e.preventDefault();
+    one("input", open).focus({ preventScroll: true });
+  });
+
+  let last = "";
+  function setUp() {
+    const m = moves();
+    one("#open")?.classList.remove("all-numbers");
+    if (!m) return;
+    one(".move-bar", m).hidden = told().length < 2;
+    dress(m);
+    showNumber(Number(sessionStorage.getItem(place()) || 0), false);
+    if (!asks()) return;
+    const same = last === place() && (asked === "checks" || entries().some((e) => e.dataset.entry === asked));
+    last = place();
+    const open = same ? asked : entries().find((e) => !has(e))?.dataset.entry;
+    ask(open || (ticks().length ? "checks" : entries()[0].dataset.entry), false);
+  }
+  document.addEventListener("cloth:shown", (e) => { if (e.detail.region.id === "open") setUp(); });
+  setUp();
+})();

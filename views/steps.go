@@ -1,0 +1,168 @@
+package views
+
+import (
+	"strconv"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// Move is one number of a step, with what to do about it and where on the cloth it is.
+type Move struct {
+	Name  string // as the ticket's value or entry has it
+	Do    string // the catalogue's key of what to do, "" where there is nothing to say
+	Value string // in the JSON's form
+	Spot  Drawing
+	Entry bool              // it is measured, not told
+	Cut   *stations.CutLine // it is one cut of a cutting ticket
+}
+
+// Moves returns the step's numbers in the order of the work, a cutting ticket's cuts, and after them what is measured.
+func (o OpenTicket) Moves() []Move {
+	if o.Step == nil {
+		return nil
+	}
+	var moves []Move
+	add := func(m Move, do string) {
+		if i18n.Has(do) {
+			m.Do = do
+		}
+		m.Spot = o.Spots[m.Name]
+		moves = append(moves, m)
+	}
+	for _, v := range o.Step.Values {
+		if v.Value != "" {
+			add(Move{Name: v.Name, Value: v.Value}, "do."+string(o.Step.Station)+"."+v.Name)
+		}
+	}
+	for i := range o.Cuts {
+		add(Move{Name: "cut-" + strconv.Itoa(i+1), Value: o.Cuts[i].Length, Cut: &o.Cuts[i]}, "do.cut")
+	}
+	if !o.CanFinish() {
+		return moves
+	}
+	for _, e := range o.Step.Enter {
+		add(Move{Name: e.Name, Value: e.Target, Entry: true}, "do.entry."+e.Name)
+	}
+	return moves
+}
+
+// Told counts the numbers that are told, not measured.
+func (o OpenTicket) Told() int {
+	n := 0
+	for _, m := range o.Moves() {
+		if !m.Entry {
+			n++
+		}
+	}
+	return n
+}
+
+// Long reports whether a value is too much to be set as large as a number: a list of seams, or words.
+func (m Move) Long() bool {
+	return len(m.Value) > 14 || m.Value == "" || m.Value[0] < '0' || m.Value[0] > '9'
+}
+
+// Bounds are what a keypad holds an entry against, in the step's unit: what passes, and what is so far off that
+// somebody mistyped. They are decimals that a script reads.
+type Bounds struct {
+	Target, Low, High string
+	Least, Most       string // what is less or more is refused as absurd
+}
+
+// Bounds returns the entry's, empty where it is neither a length nor a count.
+//
+// What lies off by more than a quarter and an inch (a count: two) is called absurd: our own choice, no source. It is
+// wide enough for every real mistake in the cloth, which then is the office's to decide, and catches a digit too many or
+// too few and a slipped fraction key.
+func (r EntryRow) Bounds() Bounds {
+	e := r.Entry
+	switch e.Kind {
+	case stations.LengthEntry:
+		unit := measure.Unit(r.Open.Step.Units)
+		target, _, ok := i18n.ParseValue(e.Target)
+		if !ok {
+			return Bounds{}
+		}
+		low, high := target, target
+		if e.Tolerance != nil {
+			minus, _, _ := i18n.ParseValue(e.Tolerance.Minus)
+			plus, _, _ := i18n.ParseValue(e.Tolerance.Plus)
+			low, high = target-minus, target+plus
+		}
+		far := target/4 + measure.Inch
+		decimal := func(l measure.Length) string { return l.Number(unit, 9) }
+		return Bounds{decimal(target), decimal(low), decimal(high), decimal(max(0, min(low, target-far))), decimal(max(high, target+far))}
+	case stations.CountEntry:
+		target, err := strconv.Atoi(e.Target)
+		if err != nil {
+			return Bounds{}
+		}
+		far := target/4 + 2
+		return Bounds{e.Target, e.Target, e.Target, strconv.Itoa(max(0, target-far)), strconv.Itoa(target + far)}
+	}
+	return Bounds{}
+}
+
+// Metric reports whether the entry is typed as a decimal rather than as a fraction.
+func (r EntryRow) Metric() bool { return r.Open.Metric() }
+
+// Metric reports whether the open step measures in decimals.
+func (o OpenTicket) Metric() bool { return measure.Unit(o.Step.Units).Metric() }
+
+// Drawn reports whether a tolerance can be drawn as a scale: lengths only.
+func (r EntryRow) Drawn() bool {
+	return r.Entry.Kind == stations.LengthEntry && r.Bounds().Target != ""
+}
+
+// KeypadKey is one key of the keypad for measures.
+type KeypadKey struct {
+	Key, Face string
+	Name      string // as it is read aloud; "" as its face
+	Class     string
+}
+
+// Keypad returns the keys of a step in the unit it measures in: digits, and eighths with a key for one sixteenth more,
+// or a decimal mark.
+func (v *Views) keypad(units string) []KeypadKey {
+	faces := []string{"", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"}
+	eighth := func(n int) KeypadKey {
+		return KeypadKey{Key: "e" + strconv.Itoa(n), Face: faces[n], Name: v.say.T("steps.key.eighths", "Count", n), Class: "part"}
+	}
+	digits := func(keys ...string) []KeypadKey {
+		var row []KeypadKey
+		for _, k := range keys {
+			row = append(row, KeypadKey{Key: k, Face: k})
+		}
+		return row
+	}
+	back := KeypadKey{Key: "back", Face: "⌫", Name: v.say.T("steps.key.back")}
+	next := KeypadKey{Key: "next", Face: v.say.T("steps.key.next"), Class: "next"}
+	if measure.Unit(units).Metric() {
+		mark := KeypadKey{Key: "mark", Face: v.say.T("steps.key.mark"), Name: v.say.T("steps.key.mark.name")}
+		return joinKeys(digits("7", "8", "9"), []KeypadKey{back}, digits("4", "5", "6"), []KeypadKey{next}, digits("1", "2", "3"), []KeypadKey{mark}, digits("0"))
+	}
+	sixteenth := KeypadKey{Key: "s", Face: "+¹⁄₁₆", Name: v.say.T("steps.key.sixteenth"), Class: "part"}
+	return joinKeys(digits("7", "8", "9"), []KeypadKey{eighth(1), eighth(2)}, digits("4", "5", "6"), []KeypadKey{eighth(3), eighth(4)},
+		digits("1", "2", "3"), []KeypadKey{eighth(5), eighth(6)}, []KeypadKey{back}, digits("0"), []KeypadKey{next, eighth(7), sixteenth})
+}
+
+func joinKeys(rows ...[]KeypadKey) []KeypadKey {
+	var keys []KeypadKey
+	for _, row := range rows {
+		keys = append(keys, row...)
+	}
+	return keys
+}
+
+// HoldReasons are what a panel can be held for by one press, as the command cards name them.
+func HoldReasons() []string {
+	var names []string
+	for _, c := range stations.Cards() {
+		if c.Action == stations.Hold {
+			names = append(names, c.Reason)
+		}
+	}
+	return names
+}
