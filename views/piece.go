@@ -20,6 +20,7 @@ type Piece struct {
 	State     stations.State
 	Done, Of  int // steps finished, of how many
 	Late      bool
+	AtRisk    bool // due soon
 	Reason    string // why it is held
 	Picture   string // id of the one that shows why, "" for none
 	ForOffice bool   // held out of tolerance
@@ -50,7 +51,9 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 			p.Wants = t.Wanted.Revision
 		}
 	}
-	p.Late = t.Due != "" && t.Due < today && p.State != stations.Finished && p.State != stations.Cancelled
+	unfinished := p.State != stations.Finished && p.State != stations.Cancelled
+	p.Late = unfinished && t.Due != "" && t.Due < today
+	p.AtRisk = unfinished && stations.DueSoon(t.Due, today)
 	if step := t.Current(); step != nil {
 		p.Reason, p.Picture, p.ForOffice, p.SentBack, p.Person = step.Reason, step.Picture, step.ForOffice, step.SentBack, step.Person
 	}
@@ -76,11 +79,14 @@ func (p Piece) Waiting() bool  { return p.State == stations.Waiting }
 func (p Piece) Ready() bool    { return p.State == stations.Ready }
 func (p Piece) Finished() bool { return p.State == stations.Finished }
 
-// Class returns the piece's style classes: its state, and whether it is late.
+// Class returns the piece's style classes: its state, and whether it is late or at risk.
 func (p Piece) Class() string {
 	c := "piece is-" + string(p.State)
 	if p.Late {
 		c += " is-late"
+	}
+	if p.AtRisk {
+		c += " is-risk"
 	}
 	return c
 }
