@@ -20,7 +20,7 @@ type Piece struct {
 	State     stations.State
 	Done, Of  int // steps finished, of how many
 	Late      bool
-	AtRisk    bool // due soon
+	AtRisk    bool   // due soon
 	Reason    string // why it is held
 	Picture   string // id of the one that shows why, "" for none
 	ForOffice bool   // held out of tolerance
