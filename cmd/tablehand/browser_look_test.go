@@ -1,57 +1,110 @@
 package main
 
 import (
+	"context"
+	_ "embed"
 	"fmt"
+	"maps"
 	"os"
-	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/cdp"
+	cdpnet "github.com/chromedp/cdproto/network"
+	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"tablehand/views/i18n"
 )
 
-// everyPage are the addresses of every page, of a shop with one order on the floor and one draft.
-func everyPage(t *testing.T, s *shop) (paths []string, atWork string) {
-	t.Helper()
-	f := s.release(t, "SMI-1", manyWindows("3")...)
-	s.ask(t, request{as: s.office, do: "POST /api/orders", send: orderFile(t, "SMI-2"), status: 201})
-	f.cutAll(t)
-	s.workTo(t, f.panels[0].Ticket, "")
-	draft := s.ask(t, request{as: s.office, do: "POST /api/invoices", status: 201,
-		send: fields{"customer": "Saltmarsh Inn", "panels": []string{f.panels[0].Ticket}}}).at("draft")
-	s.workTo(t, f.panels[1].Ticket, "tape")
-	s.start(t, s.station, f.panels[1].Ticket)
-	s.done(t, s.station, scan(f.panels[2].Ticket, "hold", "", "reason", "Flaw in the middle of the second width"), nil)
-	atWork = f.panels[1].Ticket
-	paths = []string{"/", "/orders", "/orders/SMI-1", "/orders/SMI-2", "/taking", "/orders/SMI-2/edit", "/board", "/screen", "/ready", "/prices", "/setup", "/settings", "/check?now=1", "/hello", "/invoices/" + draft,
-		"/t/" + f.panels[0].Ticket, "/t/" + atWork, "/t/" + f.panels[2].Ticket, "/t/" + f.cutting[0].Ticket, "/t/00000000X", "/nowhere", "/sign-in",
-		"/station/tape?ticket=" + atWork}
-	for _, r := range routeSeen {
-		paths = append(paths, "/station/"+r.key)
-	}
-	return paths, atWork
-}
+//go:embed testdata/look.js
+var lookScript string
 
-// fitsAPhone holds every page to a width of 360.
-func fitsAPhone(t *testing.T, c *chromium) {
-	s := openShop(t)
-	b := c.signIn(t, s)
-	paths, _ := everyPage(t, s)
-	phone := b.tab(t, 360, 640, "/")
-	fits := func(what string) {
-		t.Helper()
-		if wide := read[[]int](phone, "[innerWidth, document.documentElement.scrollWidth]"); wide[0] != 360 || wide[1] > 360 {
-			t.Errorf("%s: %d px wide on a screen of %d, so it scrolls sideways", what, wide[1], wide[0])
+// heaviest is what the first load of a page may weigh over the wire, in bytes, long lists of rows not counted.
+const heaviest = 60_000
+
+// TestBrowserPages walks through every page in each language and holds it to what people who read, hear or touch it
+// need: the rules of the accessibility engine, targets that a thumb hits, text that is whole, in one language and on no
+// other text, a quiet console, no other host, and little to load.
+func TestBrowserPages(t *testing.T) {
+	c := startChromium(t)
+	axe := axeScript(t)
+	t.Run("it sees faults", func(t *testing.T) { findsFaults(t, c) })
+	s, empty := openShop(t), openShop(t)
+	prepare := func(p *tab) { p.bring(axe + ";" + lookScript) }
+	var visitors []*visitor
+	for _, language := range i18n.Languages() {
+		visitors = append(visitors, newVisitor(t, c, s, language, prepare))
+	}
+	visitors[0].enter(empty, "") // which sets it up
+	visitors[0].enter(s, "")
+	pages := everyPage(t, fillShop(t, s), empty)
+	for i, pg := range wanted(pages) {
+		said := map[string][]string{}
+		faults := faultsSeen{}
+		for j, v := range visitors {
+			p := v.visit(pg)
+			said[v.language] = read[[]string](p, "look.words()")
+			for k, l := range looks(v.language, i) {
+				p.as(l)
+				faults.add(l.String(), read[[]string](p, "look.faults()"))
+				if everything() || k == (i+j)%2 {
+					faults.add(l.String(), p.axe())
+				}
+			}
+			_, abroad := p.traffic.sums()
+			faults.add(v.language, p.newlyHeard())
+			faults.add(v.language, abroad)
+			if p.weighs > heaviest {
+				faults.add(v.language, []string{fmt.Sprintf("heavy: %d bytes", p.weighs)})
+			}
+			t.Logf("%-28s %s %6d bytes", pg.name, v.language, p.weighs)
+		}
+		for language, words := range said {
+			faults.add(language, untranslated(language, words, said["en"]))
+		}
+		for _, fault := range slices.Sorted(maps.Keys(faults)) {
+			t.Errorf("%s (%s): %s [%s]", pg.name, pg.path, fault, strings.Join(faults[fault], "; "))
 		}
 	}
-	for _, path := range paths {
-		phone.open(path)
-		fits(path)
+}
+
+// everything reports whether this is the long tier.
+func everything() bool { return os.Getenv("TABLEHAND_LONG") != "" }
+
+// looks are how a page is looked at: at a phone's and a desk's width, one by day and one by night, by turns; in the
+// long tier everything. The quick tier has the accessibility engine look once in each language.
+func looks(language string, turn int) (all []look) {
+	if !everything() {
+		return []look{{language, 360, turn/2%2 == 1}, {language, 1280, turn/2%2 == 0}}
 	}
-	phone.open("/orders")
-	phone.upload(writeFile(t, "bad.yaml", orderFile(t, "SMI-3", "face_width: 84", "face_widht: 84")))
-	phone.wait(`document.querySelector('.source li.wrong')`)
-	fits("an order file with problems")
+	for _, width := range []int64{320, 360, 768, 1280, 1920} {
+		all = append(all, look{language, width, false}, look{language, width, true})
+	}
+	return all
+}
+
+// faultsSeen tells of each fault where it was seen.
+type faultsSeen map[string][]string
+
+func (f faultsSeen) add(where string, faults []string) {
+	for _, fault := range faults {
+		f[fault] = append(f[fault], where)
+	}
+}
+
+// bring has a script in every page of the tab before the page's own. It comes by the browser, not by the page, so the
+// page's content policy stays as it is.
+func (p *tab) bring(script string) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}), chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, cdpnet.SetCacheDisabled, cdpnet.SetCacheDisabledParams{CacheDisabled: true}) // each load is a first one
+		return err
+	}))
 }
 
 // showsTheWork holds every station to showing its main action and its first number, both large, without scrolling.
@@ -98,29 +151,4 @@ func box(p *tab, selector string) edges {
 	p.t.Helper()
 	got := read[[]float64](p, fmt.Sprintf(`(() => { const r = document.querySelector(%q)?.getBoundingClientRect(); return r ? [r.top, r.bottom, r.height] : [-1, -1, 0]; })()`, selector))
 	return edges{got[0], got[1], got[2]}
-}
-
-// TestScreenshots draws every page in three sizes into the folder that TABLEHAND_SHOTS names, to be looked at.
-func TestScreenshots(t *testing.T) {
-	dir := os.Getenv("TABLEHAND_SHOTS")
-	if dir == "" {
-		t.Skip("TABLEHAND_SHOTS names no folder for pictures")
-	}
-	s := openShop(t)
-	b := startChromium(t).signIn(t, s)
-	paths, _ := everyPage(t, s)
-	for _, size := range [][2]int64{{360, 740}, {1280, 800}, {1920, 1080}} {
-		p := b.tab(t, size[0], size[1], "/")
-		for _, path := range paths {
-			p.open(path)
-			picture, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(100))
-			if err != nil {
-				t.Fatal(err)
-			}
-			name := fmt.Sprintf("%d%s.png", size[0], strings.NewReplacer("/", "_", "?", "_").Replace(path))
-			if err := os.WriteFile(filepath.Join(dir, name), picture, 0o600); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
 }

@@ -35,7 +35,6 @@ func TestBrowser(t *testing.T) {
 		{"a bad order file", showsBadLines},
 		{"a new shop", setsUp},
 		{"works by phone", worksByPhone},
-		{"fits a phone", fitsAPhone},
 		{"the work at the first glance", showsTheWork},
 		{"catches up", catchesUp},
 		{"keeps scans", keepsScans},
@@ -102,6 +101,9 @@ type tab struct {
 	ctx context.Context
 	url string
 
+	traffic *traffic // nil where nobody watches it
+	weighs  int      // bytes that its last load took
+
 	mu       sync.Mutex
 	troubles []string // what the console complained of
 }
@@ -146,7 +148,7 @@ func (b *browser) listen(t *testing.T, ctx context.Context, width, height int64)
 		case *cdplog.EventEntryAdded:
 			// What the network does, refusals among it, is what tests are about; but a page's own files must come.
 			ours := e.Entry.Source != "network" || strings.Contains(e.Entry.URL, "/assets/") && !strings.Contains(e.Entry.Text, "net::")
-			if e.Entry.Level == "error" && ours {
+			if (e.Entry.Level == "error" || e.Entry.Level == "warning") && ours {
 				p.complain(string(e.Entry.Source) + ": " + e.Entry.Text + " " + e.Entry.URL)
 			}
 		}
@@ -182,6 +184,15 @@ func (p *tab) heard() []string {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return slices.Clone(p.troubles)
+}
+
+// newlyHeard is what the console has complained of since the last time.
+func (p *tab) newlyHeard() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	said := p.troubles
+	p.troubles = nil
+	return said
 }
 
 func (p *tab) complain(trouble string) {

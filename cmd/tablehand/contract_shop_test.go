@@ -44,11 +44,17 @@ func openShop(t *testing.T) *shop {
 // serveShop runs serve on the folder in this process.
 func serveShop(t *testing.T, dir string) *shop {
 	t.Helper()
+	return serveBy(t, dir, serveArgs(dir))
+}
+
+// serveBy runs the subcommand that serves the folder in this process.
+func serveBy(t *testing.T, dir string, args []string) *shop {
+	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	var said lockedBuffer
 	s := &shop{dir: dir, printed: new(lockedBuffer)}
 	ended := make(chan error, 1)
-	go func() { ended <- run(ctx, serveArgs(dir), strings.NewReader(""), s.printed, &said) }()
+	go func() { ended <- run(ctx, args, strings.NewReader(""), s.printed, &said) }()
 	s.stop = sync.OnceFunc(func() {
 		cancel()
 		select {

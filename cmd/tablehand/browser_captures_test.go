@@ -1,0 +1,124 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	cdppage "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+
+	"tablehand/views/i18n"
+)
+
+// tallest is how far down a picture of a page goes, in px.
+const tallest = 8000
+
+// TestCaptures takes a picture of every page as a phone, a tablet, a desk and a wall show it, in each language, by day
+// and by night, into the folder that TABLEHAND_SHOTS names, and lays them out on sheets and in an index.html.
+// TABLEHAND_PAGES narrows it to pages whose names hold one of its words, TABLEHAND_SIZES to widths ("360,1280"),
+// TABLEHAND_LANGUAGES to languages, TABLEHAND_SCHEMES to "light" or "dark".
+func TestCaptures(t *testing.T) {
+	dir := os.Getenv("TABLEHAND_SHOTS")
+	if dir == "" {
+		t.Skip("TABLEHAND_SHOTS names no folder for pictures")
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	c := startChromium(t)
+	s, empty, demo := openShop(t), openShop(t), openDemo(t)
+	languages := chosen("TABLEHAND_LANGUAGES", i18n.Languages())
+	var visitors []*visitor
+	for _, language := range languages {
+		visitors = append(visitors, newVisitor(t, c, s, language, func(*tab) {}))
+	}
+	visitors[0].enter(empty, "")
+	visitors[0].enter(s, "")
+	pages := everyPage(t, fillShop(t, s), empty)
+	for _, path := range []string{"/", "/orders", "/board", "/screen", "/ready"} { // of a week's work
+		pages = append(pages, page{name: "week-" + strings.Trim(path, "/"), path: path, shop: demo})
+	}
+	var all []capture
+	for _, pg := range wanted(pages) {
+		for _, v := range visitors {
+			p := v.visit(pg)
+			for _, l := range lookedAt(v.language) {
+				shot := capture{page: pg.name, look: l}
+				p.as(l)
+				if err := os.WriteFile(filepath.Join(dir, shot.file()), p.picture(), 0o644); err != nil {
+					t.Fatal(err)
+				}
+				all = append(all, shot)
+			}
+		}
+	}
+	if err := laySheets(dir, all); err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%d pictures: open %s", len(all), filepath.Join(dir, "index.html"))
+}
+
+// openDemo serves the demo's week.
+func openDemo(t *testing.T) *shop {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "demo")
+	return serveBy(t, dir, []string{"demo", "--listen", "127.0.0.1:0", "--data", dir})
+}
+
+// chosen are the words of a variable, or all there are.
+func chosen(variable string, all []string) []string {
+	if words := os.Getenv(variable); words != "" {
+		return strings.Split(words, ",")
+	}
+	return all
+}
+
+// lookedAt are the looks at a page that are wanted of one language.
+func lookedAt(language string) (all []look) {
+	schemes := chosen("TABLEHAND_SCHEMES", []string{"light", "dark"})
+	for _, size := range chosen("TABLEHAND_SIZES", []string{"360", "768", "1280", "1920"}) {
+		width, err := strconv.ParseInt(size, 10, 64)
+		if err != nil || heights[width] == 0 {
+			continue
+		}
+		for _, dark := range []bool{false, true} {
+			if l := (look{language, width, dark}); slices.Contains(schemes, l.scheme()) {
+				all = append(all, l)
+			}
+		}
+	}
+	return all
+}
+
+// capture is the picture of a page.
+type capture struct {
+	page string
+	look look
+}
+
+func (c capture) file() string {
+	return fmt.Sprintf("%s-%s-%d-%s.png", c.page, c.look.language, c.look.width, c.look.scheme())
+}
+
+// picture takes a picture of the whole page, as a PNG.
+func (p *tab) picture() []byte {
+	p.t.Helper()
+	size := read[[]float64](p, `[document.documentElement.scrollWidth, document.documentElement.scrollHeight]`)
+	got, err := chromedp.Run(p.ctx, func(ctx context.Context, t *chromedp.Target) ([]byte, error) {
+		beyond, fast := true, true
+		res, err := cdp.Call(ctx, t, cdppage.CaptureScreenshot, cdppage.CaptureScreenshotParams{Format: cdppage.CaptureScreenshotFormatPng,
+			Clip: &cdppage.Viewport{Width: size[0], Height: min(size[1], tallest), Scale: 1}, CaptureBeyondViewport: &beyond, OptimizeForSpeed: &fast})
+		return res.Data, err
+	})
+	if err != nil {
+		p.t.Fatalf("picture: %v", err)
+	}
+	return got
+}
