@@ -216,11 +216,11 @@ func (p *tab) open(path string) {
 }
 
 // read evaluates an expression in the page.
-func read[T any](p *tab, expression string) T {
+func read[T any](p *tab, expression string, with ...chromedp.EvaluateOption) T {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, patience)
 	defer cancel()
-	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression))
+	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, with...))
 	if err != nil {
 		p.t.Fatalf("browser: %s: %v", expression, err)
 	}
