@@ -123,37 +123,3 @@ func comes(t *stations.Ticket, station stations.Station) bool {
 	}
 	return false
 }
-
-// screenPage: GET /screen, the wall's.
-func (s *Server) screenPage(c *fiber.Ctx) error {
-	floor, today := s.Store.Floor(), s.today()
-	p := views.ScreenPage{Frame: s.frame(c, floor)}
-	busy := false
-	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
-	for _, station := range inUse(orders) {
-		b := benchAt(floor, station)
-		lane := views.Lane{Station: station, AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(append(b.held, b.ready...), today)}
-		lane.AtWork, lane.MoreAtWork = firstOf(lane.AtWork, views.WallAtWork)
-		lane.Queue, lane.More = firstOf(lane.Queue, views.WallQueue)
-		p.Held += len(b.held)
-		busy = busy || !lane.Idle() || b.coming > 0
-		p.Lanes = append(p.Lanes, lane)
-	}
-	for _, o := range floor.Orders() {
-		if o.Late(today) {
-			p.Late++
-		}
-	}
-	if !busy {
-		p.Lanes = nil
-	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Screen(w, p) })
-}
-
-// firstOf returns the first pieces of a list, and how many more there are.
-func firstOf(pieces []views.Piece, most int) ([]views.Piece, int) {
-	if len(pieces) <= most {
-		return pieces, 0
-	}
-	return pieces[:most], len(pieces) - most
-}

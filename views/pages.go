@@ -104,35 +104,6 @@ type Hanging struct {
 // Board renders the board.
 func (v *Views) Board(w io.Writer, p BoardPage) error { return v.render(w, "board", p) }
 
-// ScreenPage is the shop screen on the wall: read from 4 m, touched by nobody.
-type ScreenPage struct {
-	Frame
-	Lanes      []Lane
-	Late, Held int
-}
-
-// Lane is one station's day on the wall.
-type Lane struct {
-	Station stations.Station
-	AtWork  []Piece
-	Queue   []Piece
-	More    int // in the queue beyond those shown
-
-	MoreAtWork int
-}
-
-// Idle reports whether nothing is at work and nothing waits, so that the lane can be low.
-func (l Lane) Idle() bool { return len(l.AtWork) == 0 && len(l.Queue) == 0 }
-
-// How many pieces of a lane the shop screen shows: as many as fit beside each other.
-const (
-	WallAtWork = 2
-	WallQueue  = 3
-)
-
-// Screen renders the shop screen.
-func (v *Views) Screen(w io.Writer, p ScreenPage) error { return v.render(w, "screen", p) }
-
 // StationPage is a station's own: the scan box, the open ticket, and what is at work and waits.
 type StationPage struct {
 	Frame

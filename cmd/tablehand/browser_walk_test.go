@@ -22,7 +22,7 @@ func hangsAt(code string) string {
 // stands is true on the shop screen when the panel is on the station's lane.
 func stands(station, panel string) string {
 	return fmt.Sprintf(`[...document.querySelectorAll('.lane')].some((lane) => lane.getAttribute('aria-label') === %q && `+
-		`[...lane.querySelectorAll('.told')].some((e) => e.textContent.includes('Bay, left') && e.querySelector('.side')?.textContent.trim() === %q))`, station, panel)
+		`[...lane.querySelectorAll('.told')].some((e) => e.textContent.includes('Bay, left') && [...e.querySelectorAll('.side')].some((s) => s.textContent.trim() === %q)))`, station, panel)
 }
 
 // playsAPair plays a pair from its order file to the issued invoice, with one page at the stations, while the

@@ -1,0 +1,73 @@
+package views
+
+import (
+	"io"
+
+	"tablehand/stations"
+)
+
+// ScreenPage is the shop screen on the wall: read from 4 m, touched by nobody. Its figures count what people hold in
+// their hands: panels, and cloth to cut. Late and at risk are those that are at a station, not those still uncut.
+type ScreenPage struct {
+	Frame
+	Zone   string // of the shop's clock, an IANA name; "" for that of the screen itself
+	Lanes  []Lane // those that the work passes, in its order; none where nothing is on the floor
+	Late   int
+	AtRisk int
+	Held   int
+	Done   int // steps finished today, at all stations
+}
+
+// Lane is one station's day on the wall.
+type Lane struct {
+	Station stations.Station
+	AtWork  []Piece
+	Queue   []Piece // ready and held: late first, then at risk, then by due date
+	More    int     // waiting beyond those shown; none of them is late, at risk or held
+
+	Late, AtRisk int // of those here
+	Done         int // steps finished here today
+}
+
+// WallQueue is how many pieces of a station's queue the shop screen shows beside those that are late, at risk or held:
+// what is done next, not the whole of a long week.
+const WallQueue = 12
+
+// Waiting counts the queue, also what isn't shown of it.
+func (l Lane) Waiting() int { return len(l.Queue) + l.More }
+
+// Working groups what is at work.
+func (l Lane) Working() []Hung { return hang(l.AtWork) }
+
+// Next groups the queue.
+func (l Lane) Next() []Hung { return hang(l.Queue) }
+
+// Hung is what hangs on the wall under one name: a panel, or both of a window that stand alike, so that a pair hangs
+// as a pair.
+type Hung struct {
+	Piece  // what is said of all
+	Panels []Piece
+}
+
+// hang groups pieces that follow each other and differ by nothing but their side.
+func hang(pieces []Piece) []Hung {
+	var all []Hung
+	for _, p := range pieces {
+		if n := len(all); n > 0 && len(all[n-1].Panels) == 1 && alike(all[n-1].Piece, p) {
+			all[n-1].Panels = append(all[n-1].Panels, p)
+			continue
+		}
+		all = append(all, Hung{p, []Piece{p}})
+	}
+	return all
+}
+
+// alike reports whether two panels are of one window, and one name, order, person and state can be told of both.
+func alike(a, b Piece) bool {
+	return !a.IsCutting() && !b.IsCutting() && a.Panel != b.Panel &&
+		a.Order == b.Order && a.Window == b.Window && a.Room == b.Room && a.Copy == b.Copy &&
+		a.Person == b.Person && a.State == b.State && (a.SentBack == nil) == (b.SentBack == nil) && (len(a.Kept) == 0) == (len(b.Kept) == 0)
+}
+
+// Screen renders the shop screen.
+func (v *Views) Screen(w io.Writer, p ScreenPage) error { return v.render(w, "screen", p) }
