@@ -33,6 +33,7 @@ func worksByCards(t *testing.T, c *chromium) {
 	}
 	bench.tick(st)
 	bench.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	bench.turnTo("flat_width")
 	bench.do(chromedp.SendKeys(chromedp.CSS("#entry-flat_width"), "DO HOLD MACHINE\r"))
 	bench.wait(`document.querySelector('#answer .said.done')`)
 	bench.wait(`document.querySelector('#open article[data-state="held"]')`)

@@ -17,6 +17,13 @@ func (p *tab) scan(text, answer string) {
 	p.wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
 }
 
+// hit clicks something that may lie under what sticks to the foot of the page: as a person does, who moves it up first.
+func (p *tab) hit(selector string) {
+	p.t.Helper()
+	p.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector(%q).scrollIntoView({block: "center", behavior: "instant"})`, selector)))
+	p.do(chromedp.Click(chromedp.CSS(selector)))
+}
+
 // press clicks and waits for the page's answer.
 func (p *tab) press(selector, answer string) {
 	p.t.Helper()
@@ -28,11 +35,20 @@ func (p *tab) press(selector, answer string) {
 // fillIn types a measured value, or picks it where it is a choice.
 func (p *tab) fillIn(e entry, value string) {
 	p.t.Helper()
+	p.turnTo(e.Name)
 	if e.Kind == "choice" {
-		p.do(chromedp.Click(chromedp.CSS(fmt.Sprintf(`#work input[name="measured.%s"][value="%s"]`, e.Name, value))))
+		p.hit(fmt.Sprintf(`#work input[name="measured.%s"][value="%s"]`, e.Name, value))
 		return
 	}
 	p.do(chromedp.SendKeys(chromedp.CSS("#entry-"+e.Name), value))
+}
+
+// turnTo has the page ask for an entry, or for the "checks".
+func (p *tab) turnTo(name string) {
+	p.t.Helper()
+	if read[bool](p, `Boolean(document.querySelector(".entry-tabs"))`) {
+		p.hit(fmt.Sprintf(`[data-ask="%s"]`, name))
+	}
 }
 
 // beside is the target that the page shows beside an entry, as a person would type it.
@@ -47,8 +63,11 @@ func (p *tab) beside(e entry) string {
 // tick ticks every hand check of the open ticket.
 func (p *tab) tick(st *step) {
 	p.t.Helper()
+	if len(st.Checks) > 0 {
+		p.turnTo("checks")
+	}
 	for _, check := range st.Checks {
-		p.do(chromedp.Click(chromedp.CSS(fmt.Sprintf(`#work input[name="check"][value="%s"]`, check.Name))))
+		p.hit(fmt.Sprintf(`#work input[name="check"][value="%s"]`, check.Name))
 	}
 }
 

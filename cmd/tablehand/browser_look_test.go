@@ -120,9 +120,10 @@ func showsTheWork(t *testing.T, c *chromium) {
 		if action.height < 48 || action.top < 0 || action.bottom > 640 {
 			t.Errorf("%s: the main action is %v, want at least 48 px high and in view", path, action)
 		}
-		number := box(phone, ".hero-number")
-		if size := read[float64](phone, `parseFloat(getComputedStyle(document.querySelector('.hero-number')).fontSize)`); size < 48 || number.top < 0 || number.bottom > action.top {
-			t.Errorf("%s: the first number is set in %.0f px at %v, want at least 48 and in view above the action at %v", path, size, number, action)
+		number := box(phone, ".is-current .hero-number")
+		action.top = min(action.top, read[float64](phone, `document.querySelector(".keypad:not([hidden])")?.closest(".entries").getBoundingClientRect().top ?? 640`))
+		if size := read[float64](phone, `parseFloat(getComputedStyle(document.querySelector('.is-current .hero-number')).fontSize)`); size < 48 || number.top < 0 || number.height == 0 || number.bottom > action.top {
+			t.Errorf("%s: the first number is set in %.0f px at %v, want at least 48 and in view above what is pressed at %v", path, size, number, action)
 		}
 	}
 	work := func(code, station string) {

@@ -92,10 +92,10 @@ func (p *tab) holds(s *shop, code string) {
 	}
 	p.open("/T/" + code)
 	p.wait(`document.querySelector('#open article[data-state="ready"]')`)
-	p.do(chromedp.Click(chromedp.CSS(".more-actions:last-of-type summary")))
+	p.do(chromedp.Click(chromedp.CSS(".hold-link")))
 	p.do(chromedp.SendKeys(chromedp.CSS("#hold-reason"), "A pulled thread near the hem"))
 	p.do(chromedp.SetUploadFiles(chromedp.CSS("#hold-photo"), []string{picture}))
-	p.do(chromedp.Click(chromedp.CSS(`form:has(#hold-reason) button`)))
+	p.do(chromedp.Click(chromedp.CSS(`.field:has(#hold-reason) button`)))
 	p.wait(`document.querySelector('#open article[data-state="held"] .hold-picture')`)
 	p.wait(`document.querySelector('.hold-picture').naturalWidth > 0`)
 	p.fits("held")

@@ -66,6 +66,7 @@
   const nameOf = (entry) => (one("label, legend", entry).firstChild.textContent || "").trim();
   let asked = ""; // the entry that is shown; "checks" for the checks
   let touched = false; // by finger: no field needs the focus, and none brings the system's keys
+  let keyed = false; // by keys: the focus goes ahead of the hand
 
   function ask(name, focus) {
     const box = asks();
@@ -257,7 +258,8 @@
     else if (b.dataset.ask) ask(b.dataset.ask, true);
     else { const hold = one("#hold"); hold.open = true; one("button", hold).focus(); }
   });
-  document.addEventListener("pointerdown", (e) => { touched = e.pointerType === "touch"; all("#work [data-entry] input:not([type=radio])").forEach((f) => { f.inputMode = touched ? "none" : "text"; }); }, true);
+  document.addEventListener("keydown", () => { keyed = true; }, true);
+  document.addEventListener("pointerdown", (e) => { keyed = false; touched = e.pointerType === "touch"; all("#work [data-entry] input:not([type=radio])").forEach((f) => { f.inputMode = touched ? "none" : "text"; }); }, true);
 
   let from = null;
   document.addEventListener("touchstart", (e) => { from = e.target.closest("[data-moves]") && e.touches.length === 1 ? e.touches[0] : null; }, { passive: true });
@@ -295,7 +297,7 @@
     if (e.target.matches("#work [data-entry] input[type=radio]")) next(true);
     if (!e.target.matches("#work .checks input")) return;
     if (asks()) tabs();
-    if (e.target.checked && !touched) (ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus({ preventScroll: false });
+    if (e.target.checked && keyed) (ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus();
   });
 
   // A finish with a value that can't be is not sent.
