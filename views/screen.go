@@ -31,7 +31,7 @@ type Lane struct {
 
 // WallQueue is how many pieces of a station's queue the shop screen shows beside those that are late, at risk or held:
 // what is done next, not the whole of a long week.
-const WallQueue = 12
+const WallQueue = 8
 
 // Waiting counts the queue, also what isn't shown of it.
 func (l Lane) Waiting() int { return len(l.Queue) + l.More }
@@ -39,8 +39,24 @@ func (l Lane) Waiting() int { return len(l.Queue) + l.More }
 // Working groups what is at work.
 func (l Lane) Working() []Hung { return hang(l.AtWork) }
 
-// Next groups the queue.
-func (l Lane) Next() []Hung { return hang(l.Queue) }
+// Rank is what of a queue is alike in how soon it is wanted.
+type Rank struct {
+	Late, AtRisk bool // neither: the rest
+	Hung         []Hung
+}
+
+// Ranks groups the queue, which is sorted by them.
+func (l Lane) Ranks() []Rank {
+	var ranks []Rank
+	from := 0
+	for i, p := range l.Queue {
+		if i+1 == len(l.Queue) || l.Queue[i+1].Late != p.Late || l.Queue[i+1].AtRisk != p.AtRisk {
+			ranks = append(ranks, Rank{p.Late, p.AtRisk, hang(l.Queue[from : i+1])})
+			from = i + 1
+		}
+	}
+	return ranks
+}
 
 // Hung is what hangs on the wall under one name: a panel, or both of a window that stand alike, so that a pair hangs
 // as a pair.

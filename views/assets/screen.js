@@ -49,20 +49,27 @@
     groups.forEach((group, i) => { for (const column of group) column.lane.hidden = i !== g; });
   }
 
-  // divide says which pieces of a station's list fit in its column together.
+  // divide says which items of a station's list fit in its column together. The words over a rank of the queue (late,
+  // at risk, the rest) are repeated where the rank goes on.
   function divide(lane) {
     const list = lane.querySelector(".cloth");
     const mark = lane.querySelector(".part");
     mark.textContent = "8/8"; // its room is taken while the rest is measured
+    const high = (item) => item.getBoundingClientRect().height;
     const parts = [];
-    let from = 0;
+    let rank = null;
+    let room = 0;
     for (const item of list.children) {
-      const top = item.offsetTop;
-      if (!parts.length || top + item.offsetHeight - from > list.clientHeight) {
+      if (item.matches(".rank")) { rank = item; continue; }
+      if (!parts.length || high(item) + (!rank || parts.at(-1).includes(rank) ? 0 : high(rank)) > room) {
         parts.push([]);
-        from = top;
+        room = list.clientHeight;
       }
-      parts.at(-1).push(item);
+      for (const next of [rank, item]) {
+        if (!next || parts.at(-1).includes(next)) continue;
+        parts.at(-1).push(next);
+        room -= high(next);
+      }
     }
     mark.hidden = parts.length < 2;
     return parts;
@@ -75,7 +82,7 @@
       hang(page.group);
       for (const { lane, parts } of groups[page.group]) {
         const part = page.part % parts.length;
-        parts.forEach((items, i) => { for (const item of items) item.hidden = i !== part; });
+        for (const item of lane.querySelector(".cloth").children) item.hidden = !parts[part].includes(item);
         lane.querySelector(".part").textContent = `${part + 1}/${parts.length}`;
       }
     }
