@@ -29,6 +29,7 @@ type benchScan struct {
 	station stations.Station
 	own     bool // sent from the ticket's own page
 	card    bool // a card was scanned, about the ticket that lies open
+	press   bool // it is one of the page's own keys
 	ticket  *stations.Ticket
 }
 
@@ -78,7 +79,7 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 		b.body.Action = stations.ScanIt
 	}
 	if card, ok := stations.ParseCard(b.body.Ticket); ok && b.body.Action == stations.ScanIt {
-		b.card = true
+		b.card, b.press = true, card.Press != ""
 		b.body.Ticket, b.body.Action = strings.TrimSpace(c.FormValue("open")), card.Action
 		if card.Reason != "" {
 			b.body.Reason = s.printer(c).T("card.reason." + card.Reason)
@@ -117,6 +118,9 @@ func (s *Server) rememberPerson(c *fiber.Ctx, name string) {
 func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened bool, err error) {
 	if b.card && b.body.Ticket == "" {
 		return e, false, refuse("nothing_open", "ticket")
+	}
+	if b.press {
+		return e, false, refuse("no_key_here", "ticket") // the page's script, which acts on it, isn't there
 	}
 	if err := b.body.check(); err != nil {
 		return e, false, err

@@ -2,6 +2,7 @@ package stations
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,7 +11,7 @@ import (
 
 func TestCardsAreReadAsTheyAreWritten(t *testing.T) {
 	seen := map[string]bool{}
-	for _, c := range Cards() {
+	for _, c := range slices.Concat(Cards(), Presses()) {
 		said := c.String()
 		for _, typed := range []string{said, strings.ToLower(said), strings.ReplaceAll(said, " ", ""), strings.ReplaceAll(said, " ", "-"), "  " + said + " "} {
 			if got, ok := ParseCard(typed); !ok || got != c {
@@ -34,6 +35,9 @@ func TestCardsAreReadAsTheyAreWritten(t *testing.T) {
 		}
 		if (c.Action == Hold) != (c.Reason != "") {
 			t.Errorf("%q: a hold has a reason, and nothing else", said)
+		}
+		if (c.Action == "") != (c.Press != "") {
+			t.Errorf("%q is a command or a key of the page, not both", said)
 		}
 	}
 }

@@ -143,7 +143,7 @@ func (v *Views) keypad(units string) []KeypadKey {
 		mark := KeypadKey{Key: "mark", Face: v.say.T("steps.key.mark"), Name: v.say.T("steps.key.mark.name")}
 		return joinKeys(digits("7", "8", "9"), []KeypadKey{back}, digits("4", "5", "6"), []KeypadKey{next}, digits("1", "2", "3"), []KeypadKey{mark}, digits("0"))
 	}
-	sixteenth := KeypadKey{Key: "s", Face: "+¹⁄₁₆", Name: v.say.T("steps.key.sixteenth"), Class: "part"}
+	sixteenth := KeypadKey{Key: "s", Face: "+¹⁄₁₆", Name: "+¹⁄₁₆ " + v.say.T("steps.key.sixteenth"), Class: "part"}
 	return joinKeys(digits("7", "8", "9"), []KeypadKey{eighth(1), eighth(2)}, digits("4", "5", "6"), []KeypadKey{eighth(3), eighth(4)},
 		digits("1", "2", "3"), []KeypadKey{eighth(5), eighth(6)}, []KeypadKey{back}, digits("0"), []KeypadKey{next, eighth(7), sixteenth})
 }

@@ -190,7 +190,7 @@
   if (box) {
     box.addEventListener("pointerdown", () => { box.inputMode = "text"; });
     document.addEventListener("keydown", (e) => {
-      if (e.key.length === 1 && !e.ctrlKey && !e.metaKey && !e.altKey && !document.activeElement.matches("input, select, textarea")) {
+      if (e.key.length === 1 && !e.ctrlKey && !e.metaKey && !e.altKey && !document.activeElement.matches("input:not([type=checkbox], [type=radio]), select, textarea")) {
         if (e.key === " " && typing(document.activeElement)) return;
         box.focus({ preventScroll: true }); // before the key is typed, so it lands in the box
       }
@@ -228,6 +228,10 @@
     const fields = [...document.querySelectorAll('#work input:not([type="hidden"])')];
     const next = fields.slice(fields.indexOf(e.target) + 1)[0] || document.querySelector(".bar .main-action");
     next?.focus();
+  });
+
+  document.addEventListener("keypress", (e) => { // scanners there are that send it by itself
+    if (e.key === "Enter" && e.target.matches('#work input:not([type="hidden"])')) e.preventDefault();
   });
 
   document.addEventListener("cloth:network", (e) => { if (e.detail.reached) send(); });

@@ -73,6 +73,7 @@
     if (!box) return;
     asked = name;
     for (const e of entries()) e.hidden = e.dataset.entry !== name;
+    if (document.activeElement?.closest("[data-entry][hidden]")) document.activeElement.blur();
     const open = entries().find((e) => e.dataset.entry === name);
     const keys = one(".keypad", box);
     keys.hidden = !open || open.dataset.kind === "choice";
@@ -108,7 +109,7 @@
       const li = document.createElement("li");
       const b = Object.assign(document.createElement("button"), { type: "button", textContent: face });
       b.dataset.ask = name;
-      b.setAttribute("aria-label", label);
+      b.prepend(Object.assign(document.createElement("span"), { className: "unseen", textContent: label + " " }));
       if (name === asked) b.setAttribute("aria-current", "step");
       b.classList.toggle("done", done);
       li.append(b);
@@ -117,7 +118,7 @@
     const left = ticks().filter((t) => !t.checked).length;
     const focus = document.activeElement?.dataset?.ask;
     list.replaceChildren(
-      ...entries().map((e, i) => tab(e.dataset.entry, nameOf(e) + (has(e) ? ": " + found(e) : ""), has(e) ? "✓ " + pretty(found(e)) : String(i + 1), has(e))),
+      ...entries().map((e, i) => tab(e.dataset.entry, nameOf(e), has(e) ? "✓ " + pretty(found(e)) : String(i + 1), has(e))),
       ...(ticks().length ? [tab("checks", one("#work .checks legend").textContent, (left ? "" : "✓ ") + (ticks().length - left) + "/" + ticks().length, !left)] : []));
     list.hidden = false;
     if (focus) one(`[data-ask="${CSS.escape(focus)}"]`, list)?.focus();
@@ -243,7 +244,7 @@
   for (let n = 1; n <= 7; n++) cards["DOEIGHTHS" + n] = () => press("e" + n);
   document.addEventListener("cloth:card", (e) => {
     const act = cards[e.detail];
-    if (!act || !article()) return;
+    if (!act || !moves() || !/NUMBER|ALL/.test(e.detail) && !one("#work [data-entry], #work .checks")) return; // the shop says that nothing asks
     e.preventDefault();
     act();
   });
@@ -270,6 +271,11 @@
     from = null;
   });
 
+  // Arrows go round the choices of a measure; only Enter, Space or a finger goes on from them.
+  let arrows = false;
+  document.addEventListener("keydown", (e) => { arrows = e.key.startsWith("Arrow"); }, true);
+  document.addEventListener("pointerdown", () => { arrows = false; }, true);
+
   document.addEventListener("keydown", (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey || !moves()) return;
     const t = e.target;
@@ -294,7 +300,7 @@
     if (entry) { weigh(entry); tabs(); }
   });
   document.addEventListener("change", (e) => {
-    if (e.target.matches("#work [data-entry] input[type=radio]")) next(true);
+    if (e.target.matches("#work [data-entry] input[type=radio]")) arrows ? tabs() : next(true);
     if (!e.target.matches("#work .checks input")) return;
     if (asks()) tabs();
     if (e.target.checked && keyed) (ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus();

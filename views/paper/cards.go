@@ -4,7 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -16,8 +19,16 @@ const (
 	cardSquare = 96.0
 )
 
+// A key card stands with the others on one sheet beside the bench: four across, so far apart that a scanner reads the
+// one it is held to.
+const (
+	keyWidth  = 144.0
+	keyHeight = 104.0
+	keySquare = 76.0
+)
+
 // Cards writes a card for every command that a scanner at a bench can give: what it does, its QR, and the words to
-// type where the scanner is away.
+// type where the scanner is away; and a sheet with the keys of the open page.
 func Cards(w io.Writer, doc ShopDoc) error {
 	_, err := writeCards(w, doc)
 	return err
@@ -32,6 +43,9 @@ func writeCards(w io.Writer, doc ShopDoc) (*pen, error) {
 		if err := p.card(c, x, y); err != nil {
 			return nil, err
 		}
+	}
+	if err := p.keys(sheet); err != nil {
+		return nil, err
 	}
 	if err := p.pdf.Output(w); err != nil {
 		return nil, fmt.Errorf("paper: cards: %w", err)
@@ -58,4 +72,37 @@ func (p *pen) card(c stations.Card, x, y float64) error {
 	p.lines(left, down+2, room, p.say.T("card."+string(c.Action)+".does"), 9, plain, 4)
 	p.fitted(left, y+cardHeight-cardMargin, cardWidth-2*cardMargin, p.say.T("paper.card.typed", "Text", c), 11, bold)
 	return nil
+}
+
+// keys prints the keys of the open page, as many to a sheet as it takes.
+func (p *pen) keys(sheet Sheet) error {
+	cells := newGrid(p, sheet, keyWidth, keyHeight)
+	for _, c := range stations.Presses() {
+		x, y := cells.next()
+		bitmap, err := sturdy(c.String())
+		if err != nil {
+			return err
+		}
+		m := module(len(bitmap), keySquare)
+		side := m * float64(len(bitmap))
+		p.square(bitmap, x+keyWidth-cardMargin-side, y+cardMargin, m)
+		p.lines(x+cardMargin, y+cardMargin, keyWidth-2*cardMargin-side-4, p.face(c), 15, bold, 3)
+		p.fitted(x+cardMargin, y+keyHeight-6, keyWidth-2*cardMargin, c.String(), 8, plain)
+	}
+	return nil
+}
+
+// face is what a key card says to people: a digit, a fraction, a word.
+func (p *pen) face(c stations.Card) string {
+	kind, number, counted := strings.Cut(c.Press, " ")
+	n, _ := strconv.Atoi(number)
+	switch {
+	case kind == "key":
+		return number
+	case kind == "eighths":
+		return p.say.Length(measure.Inch.Times(n).Div(8), measure.In)
+	case counted:
+		return p.say.T("card.press." + kind + "_" + number)
+	}
+	return p.say.T("card.press." + kind)
 }
