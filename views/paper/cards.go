@@ -6,6 +6,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
@@ -86,7 +87,11 @@ func (p *pen) keys(sheet Sheet) error {
 		m := module(len(bitmap), keySquare)
 		side := m * float64(len(bitmap))
 		p.square(bitmap, x+keyWidth-cardMargin-side, y+cardMargin, m)
-		p.lines(x+cardMargin, y+cardMargin, keyWidth-2*cardMargin-side-4, p.face(c), 15, bold, 3)
+		face, size := p.face(c), 15.0
+		if utf8.RuneCountInString(face) == 1 {
+			size = 30
+		}
+		p.lines(x+cardMargin, y+cardMargin, keyWidth-2*cardMargin-side-4, face, size, bold, 3)
 		p.fitted(x+cardMargin, y+keyHeight-6, keyWidth-2*cardMargin, c.String(), 8, plain)
 	}
 	return nil
