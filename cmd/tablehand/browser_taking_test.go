@@ -1,12 +1,15 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -26,10 +29,27 @@ func TestBrowserTaking(t *testing.T) {
 	}
 }
 
-// keys presses keys where the focus is.
+// keys presses keys where the focus is, as a keyboard does: a page that takes a key for itself leaves no character to
+// what has the focus then.
 func (p *tab) keys(keys string, with ...chromedp.Modifier) {
 	p.t.Helper()
-	p.do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(with...)))
+	for _, r := range keys {
+		events := kb.Encode(r)
+		down, up := *events[0], *events[len(events)-1]
+		chromedp.KeyModifiers(with...)(&down)
+		chromedp.KeyModifiers(with...)(&up)
+		if len(events) == 3 && down.Modifiers&^int64(chromedp.ModifierShift) == 0 {
+			down.Text, down.UnmodifiedText = events[1].Text, events[1].UnmodifiedText
+		}
+		p.do(press(down), press(up))
+	}
+}
+
+func press(key input.DispatchKeyEventParams) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, key)
+		return err
+	})
 }
 
 // in types into the field that has the focus, which must be that one, and goes on with Enter.

@@ -1,0 +1,151 @@
+package main
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// hand is somebody at a station's page who has a scanner and a finger, and counts what they do.
+type hand struct {
+	*tab
+	scans, taps int // of tickets; of buttons
+	ticks, keys int // of checks; of the keypad, and choices
+}
+
+// TestBrowserTouches takes a panel through every station by scanner and finger, on a phone's glass: two touches where
+// nothing is entered, one more for each check and the keys of each measure, and never another page.
+func TestBrowserTouches(t *testing.T) {
+	c := startChromium(t)
+	s := openShop(t)
+	b := c.signIn(t, s)
+	metric := []string{"units: in", "units: cm", "usable_width: 54\n    match_width: 53 1/4", "usable_width: 137\n    match_width: 135.2", "vertical_repeat: 13 1/2", "vertical_repeat: 34.5",
+		"use: lining\n    usable_width: 54", "use: lining\n    usable_width: 137", "{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, top_drop: 1/4, end_margin: {nominal: 3/4, min: 1/2, max: 1}, trim_beyond: 1, insert_length: 12}",
+		"{id: cart-4, period: 16.5, space: 6.5, height: 10, cords: 3, top_drop: 0.5, end_margin: {nominal: 2, min: 1, max: 3}, trim_beyond: 2.5, insert_length: 30}",
+		"face_width: 84", "face_width: 213", "return: 3 1/2", "return: 9", "overlap: 6", "overlap: 15", "finished_length: 95 1/2", "finished_length: 242.5"}
+	for _, route := range []struct {
+		name    string
+		changes []string
+		long    bool
+	}{{"TAPED", nil, false}, {"PINCHED", []string{"heading: cartridge-tape", "heading: pinch-3"}, false}, {"METRIC", metric, true}} {
+		if route.long && !everything() {
+			continue
+		}
+		f := s.release(t, route.name, route.changes...)
+		for _, piece := range f.cutting {
+			passes(t, b, piece.Ticket)
+		}
+		panel := f.panels[0].Ticket
+		stations := 0
+		for s.look(t, panel).Step != nil {
+			passes(t, b, panel)
+			stations++
+		}
+		if state := s.look(t, panel).State; state != "finished" || stations < 6 {
+			t.Errorf("%s: after %d stations the panel is %s", route.name, stations, state)
+		}
+	}
+}
+
+// passes takes a ticket through the station that it waits at and holds the hand to its count.
+func passes(t *testing.T, b *browser, code string) {
+	t.Helper()
+	station := b.look(t, code).Step.Station
+	h := &hand{tab: b.tab(t, 360, 740, "/station/"+station)}
+	h.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateTouch, chromedp.EmulateMobile))
+	h.do(chromedp.Evaluate[chromedp.Void](`window.neverLoadedAgain = true; undefined`))
+	if first := fmt.Sprintf(`.start-next:has(input[value="%s"]) .main-action`, code); read[bool](h.tab, fmt.Sprintf("Boolean(document.querySelector(%q))", first)) {
+		h.touch(&h.taps, first) // the next of the queue needs no scan
+		h.wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+	} else {
+		h.tab.start(code)
+		h.scans++
+	}
+	st := b.look(t, code).Step
+	allowed := 0
+	for _, e := range st.Enter {
+		value := strings.TrimSpace(strings.TrimRight(h.beside(e), "cimn")) // as it is written beside the field, without its unit
+		if e.Kind == "choice" {
+			allowed++
+			h.touch(&h.keys, fmt.Sprintf(`#work label:has(input[name="measured.%s"][value="%s"])`, e.Name, value))
+			continue
+		}
+		h.wait(fmt.Sprintf(`document.querySelector('[data-entry="%s"]:not([hidden])')`, e.Name)) // it asks for that by itself
+		typed := keysOf(value)
+		for _, key := range typed {
+			h.touch(&h.keys, fmt.Sprintf(`[data-key="%s"]`, key))
+		}
+		if got := read[string](h.tab, fmt.Sprintf(`document.getElementById("entry-%s").value`, e.Name)); strings.TrimSpace(got) != value {
+			t.Errorf("%s: the keys %v make %q of %s, want %q", station, typed, got, e.Name, value)
+		}
+		h.touch(&h.keys, `[data-key="next"]`)
+		allowed += len(typed) + 1
+	}
+	for _, check := range st.Checks {
+		h.touch(&h.ticks, fmt.Sprintf(`#work label:has(input[name="check"][value="%s"])`, check.Name))
+	}
+	h.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	h.touch(&h.taps, ".bar .main-action")
+	h.wait("document.querySelector('#answer .said.done')")
+	after := b.look(t, code)
+	if after.Step != nil && after.Step.Station == station || after.State == "held" {
+		t.Errorf("%s: after all touches it is %s", station, after.State)
+	}
+	if !read[bool](h.tab, "window.neverLoadedAgain === true") || read[string](h.tab, "location.pathname") != "/station/"+station {
+		t.Errorf("%s: the page has gone on to %s", station, read[string](h.tab, "location.href"))
+	}
+	if h.scans+h.taps > 2 || h.ticks != len(st.Checks) || h.keys != allowed {
+		t.Errorf("%s: %d scans and %d taps, want at most 2; %d of %d checks; %d keys of measures, want %d", station, h.scans, h.taps, h.ticks, len(st.Checks), h.keys, allowed)
+	}
+	t.Logf("%-9s %d scan, %d tap, %d checks, %d keys for %d measures", station, h.scans, h.taps, h.ticks, h.keys, len(st.Enter))
+	h.do(chromedp.Navigate("about:blank")) // a browser keeps six connections to a server, and each page's stream takes one
+}
+
+// touch taps what a finger must be able to hit: it is seen, nothing lies over it, and its middle is on the glass.
+func (h *hand) touch(count *int, selector string) {
+	h.t.Helper()
+	h.wait(fmt.Sprintf("document.querySelector(%q)?.checkVisibility()", selector))
+	at := read[[]float64](h.tab, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView({ block: "nearest", behavior: "instant" });
+		let r = e.getBoundingClientRect(), x = r.x + r.width / 2, y = r.y + r.height / 2;
+		if (!e.contains(document.elementFromPoint(x, y))) { e.scrollIntoView({ block: "center", behavior: "instant" }); r = e.getBoundingClientRect(); x = r.x + r.width / 2; y = r.y + r.height / 2; }
+		return e.contains(document.elementFromPoint(x, y)) ? [x, y] : []; })()`, selector))
+	if len(at) == 0 {
+		h.t.Fatalf("no finger gets at %s\n%s", selector, read[string](h.tab, "document.body.innerText"))
+	}
+	h.do(chromedp.TapXY(at[0], at[1]))
+	*count++
+}
+
+var written = regexp.MustCompile(`^(\d*)(?:([.,])(\d+))?(?: ?(\d+)/(\d+))?$`)
+
+// keysOf are the keys that write a value on the keypad: "48 3/16" is 4, 8, one eighth, and one sixteenth more.
+func keysOf(value string) []string {
+	parts := written.FindStringSubmatch(value)
+	if parts == nil {
+		return nil
+	}
+	keys := strings.Split(parts[1], "")
+	if parts[1] == "" {
+		keys = nil
+	}
+	if parts[2] != "" {
+		keys = append(append(keys, "mark"), strings.Split(parts[3], "")...)
+	}
+	if parts[4] == "" {
+		return keys
+	}
+	var num, den int
+	fmt.Sscan(parts[4], &num)
+	fmt.Sscan(parts[5], &den)
+	sixteenths := num * 16 / den
+	if sixteenths >= 2 {
+		keys = append(keys, fmt.Sprintf("e%d", sixteenths/2))
+	}
+	if sixteenths%2 == 1 {
+		keys = append(keys, "s")
+	}
+	return keys
+}
