@@ -147,7 +147,8 @@
     if (e.key === "ArrowRight") turn(1);
     if (e.key === "ArrowLeft") turn(-1);
   });
-  new ResizeObserver(layOut).observe(wall); // also when word of a lost connection takes its room, or gives it back
   beat();
+  layOut();
+  new ResizeObserver(layOut).observe(wall); // also when word of a lost connection takes its room, or gives it back
   setInterval(beat, 1000);
 })();
