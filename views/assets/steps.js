@@ -276,11 +276,6 @@
   document.addEventListener("keydown", (e) => { arrows = e.key.startsWith("Arrow"); }, true);
   document.addEventListener("pointerdown", () => { arrows = false; }, true);
 
-  // Arrows go round the choices of a measure; only Enter, Space or a finger goes on from them.
-  let arrows = false;
-  document.addEventListener("keydown", (e) => { arrows = e.key.startsWith("Arrow"); }, true);
-  document.addEventListener("pointerdown", () => { arrows = false; }, true);
-
   document.addEventListener("keydown", (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey || !moves()) return;
     const t = e.target;
