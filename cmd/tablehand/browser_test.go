@@ -34,6 +34,7 @@ func TestBrowser(t *testing.T) {
 		{"reads numbers", readsNumbers},
 		{"measures by keypad", measuresByKeypad},
 		{"works by a scanner alone", worksByScannerAlone},
+		{"speaks to each", speaksToEach},
 		{"says what is wrong", saysWhatIsWrong},
 		{"a bad order file", showsBadLines},
 		{"a new shop", setsUp},
@@ -143,7 +144,7 @@ func (b *browser) listen(t *testing.T, ctx context.Context, width, height int64)
 	err := chromedp.Listen(ctx, func(event any) {
 		switch e := event.(type) {
 		case *runtime.EventExceptionThrown:
-			p.complain("exception: " + e.ExceptionDetails.Text)
+			p.complain("exception: " + e.ExceptionDetails.Text + " " + thrown(e.ExceptionDetails))
 		case *runtime.EventConsoleAPICalled:
 			if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeWarning {
 				p.complain("a script's own " + string(e.Type))
@@ -161,6 +162,15 @@ func (b *browser) listen(t *testing.T, ctx context.Context, width, height int64)
 	}
 	p.do(chromedp.EmulateViewport(width, height))
 	return p
+}
+
+// thrown describes what a script threw.
+func thrown(d *runtime.ExceptionDetails) string {
+	if d.Exception == nil {
+		return ""
+	}
+	first, _, _ := strings.Cut(d.Exception.Description, "\n")
+	return fmt.Sprintf("%s at %s:%d", first, d.URL, d.LineNumber+1)
 }
 
 // hearsTheConsole holds these tests to their own ears: a script's exception, a breach of the content policy and a
