@@ -165,6 +165,11 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 				page{name: "bench-" + look.Step.Station + "-" + name, path: "/station/" + look.Step.Station + "?ticket=" + panel.Ticket, by: b.station, do: openAll})
 		}
 	}
+	for _, panel := range b.taped.panels[:b.taped.taken] {
+		if look := b.look(t, panel.Ticket); look.State == "at_work" {
+			pages = append(pages, page{name: "station-" + look.Step.Station + "-filled", path: "/station/" + look.Step.Station + "?ticket=" + panel.Ticket, do: fillsIn})
+		}
+	}
 	for _, panel := range b.pinched.panels {
 		station := b.look(t, panel.Ticket).Step.Station
 		pages = append(pages, page{name: "station-" + station, path: "/station/" + station + "?ticket=" + panel.Ticket})
@@ -189,6 +194,16 @@ func changesLength(p *tab) {
 	p.do(chromedp.Evaluate[chromedp.Void](`(() => { const e = document.querySelector('[name="treatments.0.finished_length"]'); e.value = "93"; e.dispatchEvent(new Event("input", {bubbles: true})); })()`))
 	p.do(chromedp.Click(chromedp.CSS("#taking .bar .main-action")))
 	p.wait(`document.querySelector('input[value="confirm"]')`)
+}
+
+// fillsIn fills in what a station asks for, and ticks its checks; nothing is sent.
+func fillsIn(p *tab) {
+	p.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("#work [data-entry]").forEach((e) => {
+		const choice = e.querySelector("input[type=radio]");
+		if (choice) { choice.click(); return; }
+		e.querySelector("input").value = e.querySelector(".target strong").textContent.replace("⁄", "/").replace(/[^0-9/., ].*/, "").trim();
+		e.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
+	}); document.querySelectorAll("#work [name=check]").forEach((c) => { if (!c.checked) c.click(); })`))
 }
 
 // look is how a page is looked at.

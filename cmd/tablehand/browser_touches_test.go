@@ -27,21 +27,21 @@ func TestBrowserTouches(t *testing.T) {
 		"{id: cart-4, period: 16.5, space: 6.5, height: 10, cords: 3, top_drop: 0.5, end_margin: {nominal: 2, min: 1, max: 3}, trim_beyond: 2.5, insert_length: 30}",
 		"face_width: 84", "face_width: 213", "return: 3 1/2", "return: 9", "overlap: 6", "overlap: 15", "finished_length: 95 1/2", "finished_length: 242.5"}
 	for _, route := range []struct {
-		name    string
-		changes []string
-		long    bool
-	}{{"TAPED", nil, false}, {"PINCHED", []string{"heading: cartridge-tape", "heading: pinch-3"}, false}, {"METRIC", metric, true}} {
-		if route.long && !everything() {
+		name         string
+		scans, quick bool // a scanner is there; or all is done by touch
+		changes      []string
+	}{{"TAPED", true, true, nil}, {"PINCHED", false, true, []string{"heading: cartridge-tape", "heading: pinch-3"}}, {"METRIC", true, false, metric}} {
+		if !route.quick && !everything() {
 			continue
 		}
 		f := s.release(t, route.name, route.changes...)
 		for _, piece := range f.cutting {
-			passes(t, b, piece.Ticket)
+			passes(t, b, piece.Ticket, route.scans)
 		}
 		panel := f.panels[0].Ticket
 		stations := 0
 		for s.look(t, panel).Step != nil {
-			passes(t, b, panel)
+			passes(t, b, panel, route.scans)
 			stations++
 		}
 		if state := s.look(t, panel).State; state != "finished" || stations < 6 {
@@ -50,19 +50,19 @@ func TestBrowserTouches(t *testing.T) {
 	}
 }
 
-// passes takes a ticket through the station that it waits at and holds the hand to its count.
-func passes(t *testing.T, b *browser, code string) {
+// passes takes a ticket through the station that it waits at, where it is the next, and holds the hand to its count.
+func passes(t *testing.T, b *browser, code string, scans bool) {
 	t.Helper()
 	station := b.look(t, code).Step.Station
 	h := &hand{tab: b.tab(t, 360, 740, "/station/"+station)}
 	h.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateTouch, chromedp.EmulateMobile))
 	h.do(chromedp.Evaluate[chromedp.Void](`window.neverLoadedAgain = true; undefined`))
-	if first := fmt.Sprintf(`.start-next:has(input[value="%s"]) .main-action`, code); read[bool](h.tab, fmt.Sprintf("Boolean(document.querySelector(%q))", first)) {
-		h.touch(&h.taps, first) // the next of the queue needs no scan
-		h.wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
-	} else {
-		h.tab.start(code)
+	if scans {
+		h.start(code)
 		h.scans++
+	} else {
+		h.touch(&h.taps, fmt.Sprintf(`.start-next:has(input[value="%s"]) .main-action`, code))
+		h.wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
 	}
 	st := b.look(t, code).Step
 	allowed := 0
