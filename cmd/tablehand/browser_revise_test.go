@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -25,17 +23,6 @@ func TestBrowserRevise(t *testing.T) {
 			if wide := read[int](p, "document.documentElement.scrollWidth"); int64(wide) > width {
 				t.Errorf("%s: %d px wide on a screen of %d", name, wide, width)
 			}
-			dir := os.Getenv("TABLEHAND_SHOTS")
-			if dir == "" {
-				return
-			}
-			picture, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(100))
-			if err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("%d_%s.png", width, name)), picture, 0o600); err != nil {
-				t.Fatal(err)
-			}
 		}
 		p.open("/orders/SMI-1/edit")
 		read[string](p, fmt.Sprintf(`(() => { const e = document.querySelector('[name="treatments.0.finished_length"]'); e.value = "%d"; e.dispatchEvent(new Event("input", {bubbles: true})); return e.value })()`, 94-width/1000))
@@ -56,15 +43,6 @@ func TestBrowserRevise(t *testing.T) {
 	p := b.tab(t, 360, 740, "/t/"+held)
 	read[bool](p, `(document.querySelector('#remake-reason').closest("details").open = true)`)
 	read[string](p, `document.querySelector('#remake-reason').value = "A new panel is quicker"`)
-	if dir := os.Getenv("TABLEHAND_SHOTS"); dir != "" {
-		picture, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(100))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(dir, "360_remake.png"), picture, 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
 	p.do(chromedp.Click(chromedp.CSS("form:has(#remake-reason) button")))
 	p.until("the panel is remade", func() bool { return s.look(t, held).State == "cancelled" })
 	p.wait(`document.querySelector('article')?.textContent.includes("It is remade")`)
