@@ -79,6 +79,9 @@ func (s *Server) routes() []route {
 		{"POST", "/sign-out", open, s.signOutByForm},
 		{"POST", "/language", open, s.chooseLanguage},
 		{"GET", "/hello", open, s.helloPage}, // that a phone reaches the shop
+		{"GET", "/help/sign-in", open, s.signInHelpPage},
+		{"GET", "/help", everyRole, s.helpIndexPage},
+		{"GET", "/help/:page", everyRole, s.helpPage},
 		{"GET", "/", everyRole, s.homePage},
 		{"GET", "/board", everyRole, s.boardPage},
 		{"GET", "/screen", everyRole, s.screenPage},

@@ -220,3 +220,24 @@ func Cautions(s Station) []string {
 	}
 	return cautions
 }
+
+// Asked is what a station shows, measures and checks, whatever the panel: names of the catalogue's value, entry and
+// check.
+type Asked struct{ Values, Entries, Checks []string }
+
+// AskedAt returns what a station asks of the pieces that pass it; at cutting what the cloth's own list asks, where
+// panels are cut.
+func AskedAt(s Station) Asked {
+	list := &shipped().Cloth
+	if s != Cutting {
+		list = shipped().checklist(s)
+	}
+	asked := Asked{Values: slices.Clone(list.Values)}
+	for _, e := range list.Enter {
+		asked.Entries = append(asked.Entries, e.Name)
+	}
+	for _, c := range list.Checks {
+		asked.Checks = append(asked.Checks, c.Name)
+	}
+	return asked
+}

@@ -42,6 +42,7 @@ var pageParts = map[string][]string{
 	"invoice": nil,
 	"prices":  {"problems"},
 	"error":   nil,
+	"help":    nil,
 
 	"setup":    {"shopform"},
 	"settings": {"shopform"},
