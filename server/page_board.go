@@ -1,8 +1,11 @@
 package server
 
 import (
+	"fmt"
+	"html/template"
 	"io"
 	"slices"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -10,25 +13,143 @@ import (
 	"tablehand/views"
 )
 
-// mostHanging is how many pieces of an order hang at one station before the rest is only counted.
-const mostHanging = 24
-
-// boardPage: GET /board.
+// boardPage: GET /board, what of it the address asks for: ?find= any words, ?station=, ?state=. A browser that has the
+// page already says so, and is sent only the rods that have changed since.
 func (s *Server) boardPage(c *fiber.Ctx) error {
-	floor, today := s.Store.Floor(), s.today()
-	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool {
-		return !onTheBooks(o) && o.State != stations.OrderFinished
-	})
-	p := views.BoardPage{Frame: s.frame(c, floor), Stations: inUse(orders)}
-	for _, o := range orders {
-		rod := rodOf(o, p.Stations, today)
-		if rod.Late {
-			p.Late++
+	floor := s.Store.Floor()
+	p := views.BoardPage{Frame: s.frame(c, floor), Filter: boardFilter(c)}
+	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
+	p.Stations, p.Orders = inUse(unfinished), len(unfinished)
+	if err := s.hangRods(c, &p, unfinished); err != nil {
+		return err
+	}
+	for _, o := range floor.Orders() {
+		if o.State != stations.OrderFinished {
+			continue
 		}
-		p.Held += rod.Held
-		p.Rods = append(p.Rods, rod)
+		_, whole, err := s.asked(o, &p, wordsOf(p.Filter.Find))
+		if err != nil {
+			return err
+		}
+		if whole {
+			p.Finished = append(p.Finished, orderRow(o, p.Today, p.Office()))
+		}
 	}
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Board(w, p) })
+}
+
+// boardFilter reads what the address asks for; what isn't there to be asked for asks for nothing.
+func boardFilter(c *fiber.Ctx) views.BoardFilter {
+	f := views.BoardFilter{Find: strings.TrimSpace(c.Query("find")), Station: stations.Station(c.Query("station")), State: c.Query("state")}
+	f.Find = firstBytes(f.Find, maxName)
+	if !slices.Contains(stations.Stations(), f.Station) {
+		f.Station = ""
+	}
+	if !slices.Contains(views.BoardStates(), f.State) {
+		f.State = ""
+	}
+	return f
+}
+
+// firstBytes returns the beginning of a text, at most so many bytes of it.
+func firstBytes(text string, most int) string {
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "")
+}
+
+// hangRods puts the rods that are asked for on the page, and counts what is late, at risk and held of all.
+func (s *Server) hangRods(c *fiber.Ctx, p *views.BoardPage, orders []*stations.Order) error {
+	rack := &s.pages.rack
+	look := fmt.Sprint(s.printer(c).Language(), p.Office(), p.Today, p.Stations)
+	view := fmt.Sprint(look, p.Filter)
+	seen := seenBefore(c.Get(seenHeader), view, p.Seq)
+	p.Seen = seenNow(view, p.Seq)
+	rack.keepOnly(orders)
+	words := wordsOf(p.Filter.Find)
+	for _, o := range orders {
+		late, risk, held := o.Late(p.Today), o.AtRisk(p.Today), heldOf(o)
+		p.Late, p.AtRisk, p.Held = p.Late+count(late), p.AtRisk+count(risk), p.Held+held
+		tickets, whole, err := s.asked(o, p, words)
+		if err != nil {
+			return err
+		}
+		if !whole && len(tickets) == 0 {
+			continue
+		}
+		if rack.unchanged(o, p.Seq) <= seen {
+			p.Rods = append(p.Rods, views.HungRod{ID: o.ID})
+			continue
+		}
+		render := func() (template.HTML, error) {
+			return s.viewsFor(c).Rod(rodOf(o, tickets, p))
+		}
+		html, err := template.HTML(""), error(nil)
+		if whole {
+			html, err = rack.rod(o, look, render)
+		} else {
+			html, err = render()
+		}
+		if err != nil {
+			return err
+		}
+		p.Rods = append(p.Rods, views.HungRod{ID: o.ID, HTML: html})
+	}
+	return nil
+}
+
+// asked returns the tickets of an order that the board is asked for; whole reports whether that is the order as it is.
+func (s *Server) asked(o *stations.Order, p *views.BoardPage, words []string) (tickets []*stations.Ticket, whole bool, err error) {
+	f := p.Filter
+	switch {
+	case !f.Asks():
+		return o.Tickets, true, nil
+	case f.State == "late" && !o.Late(p.Today), f.State == "risk" && !o.AtRisk(p.Today), f.State == "taken" && o.State != stations.OrderTaken:
+		return nil, false, nil
+	}
+	found := func(int) bool { return true }
+	whole = f.Station == "" && f.State != "held" && f.State != "at_work" && f.State != "ready"
+	if len(words) > 0 {
+		known, err := s.wordsOfOrder(o, p.Today)
+		if err != nil {
+			return nil, false, err
+		}
+		if !known.order(words, p.Office()) {
+			whole = false
+			found = func(i int) bool { return known.ticket(i, words, p.Office()) }
+		}
+	}
+	if whole {
+		return o.Tickets, true, nil
+	}
+	for i, t := range o.Tickets {
+		now := t.Current()
+		if now == nil || !found(i) || f.Station != "" && now.Spec.Station != f.Station {
+			continue
+		}
+		if state := stations.State(f.State); (state == stations.Held || state == stations.AtWork || state == stations.Ready) && now.State != state {
+			continue
+		}
+		tickets = append(tickets, t)
+	}
+	return tickets, false, nil
+}
+
+func count(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// heldOf counts an order's tickets on hold.
+func heldOf(o *stations.Order) int {
+	n := 0
+	for _, t := range o.Tickets {
+		n += count(t.State() == stations.Held)
+	}
+	return n
 }
 
 // inUse are the stations that the orders' tickets pass, in the order of the work; all where no ticket is out. A shop
@@ -49,34 +170,22 @@ func inUse(orders []*stations.Order) []stations.Station {
 	return used
 }
 
-// rodOf hangs an order's tickets at their stations. Finished panels hang at the last, cutting tickets are gone when
-// their cloth is cut.
-func rodOf(o *stations.Order, shown []stations.Station, today string) views.Rod {
-	rod := views.Rod{ID: o.ID, Customer: o.Customer, Due: o.Due, State: o.State, Late: o.Late(today)}
-	at := map[stations.Station]int{}
-	for i, station := range shown {
-		rod.Hanging = append(rod.Hanging, views.Hanging{Station: station})
-		at[station] = i
+// rodOf hangs those of an order's tickets that are asked for at their stations. Finished panels are only counted, and
+// cutting tickets are gone when their cloth is cut.
+func rodOf(o *stations.Order, asked []*stations.Ticket, p *views.BoardPage) views.Rod {
+	row := orderRow(o, p.Today, p.Office())
+	rod := views.Rod{
+		ID: o.ID, Customer: row.Customer, Office: p.Office(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
+		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
 	}
-	for _, piece := range views.PiecesOf(o.Tickets, today) {
-		if piece.State == stations.Cancelled || piece.IsCutting() && piece.Finished() {
-			continue
+	at := map[stations.Station][]views.Piece{}
+	for _, piece := range views.PiecesOf(asked, p.Today) {
+		if !piece.Finished() && piece.State != stations.Cancelled {
+			at[piece.Station] = append(at[piece.Station], piece)
 		}
-		if !piece.IsCutting() {
-			rod.Panels++
-			if piece.Finished() {
-				rod.Finished++
-			}
-		}
-		if piece.Held() {
-			rod.Held++
-		}
-		here := &rod.Hanging[at[piece.Station]]
-		if len(here.Pieces) == mostHanging {
-			here.More++
-			continue
-		}
-		here.Pieces = append(here.Pieces, piece)
+	}
+	for _, station := range p.Stations {
+		rod.Hanging = append(rod.Hanging, views.Hang(station, at[station]))
 	}
 	return rod
 }
@@ -122,4 +231,19 @@ func comes(t *stations.Ticket, station stations.Station) bool {
 		}
 	}
 	return false
+}
+
+// orderRow counts an order's panels; the customer is for the office alone.
+func orderRow(o *stations.Order, today string, office bool) views.OrderRow {
+	row := views.OrderRow{ID: o.ID, Due: o.Due, State: o.State, Late: o.Late(today), Held: heldOf(o)}
+	if office {
+		row.Customer = o.Customer
+	}
+	for _, t := range o.Tickets {
+		if t.Spec.Kind == stations.PanelTicket && !t.Cancelled {
+			row.Panels++
+			row.Finished += count(t.State() == stations.Finished)
+		}
+	}
+	return row
 }

@@ -1,8 +1,10 @@
 package server
 
 import (
+	"fmt"
 	"io"
 	"net/url"
+	"slices"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -11,42 +13,233 @@ import (
 	"tablehand/views"
 )
 
-// homePage: GET /, the stations with what waits there, and for the office the shop's state.
+// homePage: GET /, the stations with what waits there, and for the office what needs a decision today.
 func (s *Server) homePage(c *fiber.Ctx) error {
-	floor, today := s.Store.Floor(), s.today()
 	if actor, _ := actorOf(c); s.unset() && actor.Role == stations.Office {
 		return goOn(c, "/setup")
 	}
-	p := views.HomePage{Frame: s.frame(c, floor), Billable: len(floor.Ready())}
-	at := map[stations.Station]*views.StationCount{}
-	for _, station := range stations.Stations() {
-		p.Stations = append(p.Stations, views.StationCount{Station: station})
+	return s.showHomePage(c, s.saidToday(c))
+}
+
+// showHomePage shows the page; what a refused form had typed comes back at its ticket or order.
+func (s *Server) showHomePage(c *fiber.Ctx, said *views.Said) error {
+	floor := s.Store.Floor()
+	p := views.HomePage{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Said: said}
+	p.Stations = countStations(floor)
+	for _, station := range p.Stations {
+		p.Held += station.Held
 	}
-	for i := range p.Stations {
-		at[p.Stations[i].Station] = &p.Stations[i]
+	for _, o := range floor.Orders() {
+		if onTheBooks(o) {
+			p.Orders++
+		}
+		if o.Late(p.Today) {
+			p.Late++
+		}
+	}
+	if p.Office() {
+		if err := s.lookAtToday(c, floor, &p); err != nil {
+			return err
+		}
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Home(w, p) })
+}
+
+// countStations counts what stands at each station.
+func countStations(floor *stations.Floor) []views.StationCount {
+	var counts []views.StationCount
+	at := map[stations.Station]int{}
+	for i, station := range stations.Stations() {
+		counts = append(counts, views.StationCount{Station: station})
+		at[station] = i
 	}
 	for _, o := range floor.Orders() {
 		if !onTheBooks(o) {
 			continue
 		}
-		p.Orders++
-		if o.Late(today) {
-			p.Late++
-		}
 		for _, t := range o.Tickets {
-			here := at[t.Station()]
-			switch t.State() {
+			switch here := &counts[at[t.Station()]]; t.State() {
 			case stations.Ready:
 				here.Ready++
 			case stations.AtWork:
 				here.AtWork++
 			case stations.Held:
 				here.Held++
-				p.Held++
 			}
 		}
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Home(w, p) })
+	return counts
+}
+
+// mostUnreleased is how many orders the page looks at the cloth of: each has to be worked out.
+const mostUnreleased = 20
+
+// lookAtToday gathers what waits for the office.
+func (s *Server) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomePage) error {
+	for _, o := range floor.Orders() {
+		if !onTheBooks(o) {
+			continue
+		}
+		p.Decide, p.Stopped = s.addHeld(c, o, p.Decide, p.Stopped)
+		if o.State == stations.OrderTaken && len(p.Release) == mostUnreleased {
+			p.MoreRelease++
+		} else if o.State == stations.OrderTaken {
+			row, err := s.unreleased(c, o, p.Today)
+			if err != nil {
+				return err
+			}
+			p.Release = append(p.Release, row)
+		}
+		if changed := changedPieces(o, p.Today); len(changed) > 0 {
+			p.Changed = append(p.Changed, views.Changed{ID: o.ID, Customer: o.Customer, Pieces: changed})
+		}
+		switch row := pressing(o, p.Today); {
+		case row.Late || row.AtRisk:
+			p.Pressing = append(p.Pressing, row)
+		case p.Next == nil && o.Due != "":
+			p.Next = &row
+		}
+	}
+	slices.SortStableFunc(p.Release, func(a, b views.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
+	p.Bill = billable(floor)
+	return nil
+}
+
+// addHeld adds an order's held tickets to those that the office decides and those that are stopped.
+func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, decide, stopped []views.Held) ([]views.Held, []views.Held) {
+	for _, t := range o.Tickets {
+		if t.State() != stations.Held {
+			continue
+		}
+		held := views.HeldOf(t, s.today())
+		held.Key = pageKey(t)
+		if asked, err := stations.ParseCode(c.FormValue("code")); err == nil && asked == t.Spec.Code {
+			held.Typed = c.FormValue("reason")
+		}
+		if held.ForOffice {
+			decide = append(decide, held)
+		} else {
+			stopped = append(stopped, held)
+		}
+	}
+	return decide, stopped
+}
+
+// pageKey is the key of the next command that a page sends about a ticket: it changes with the ticket, so that a form
+// sent twice is one command.
+func pageKey(t *stations.Ticket) string {
+	return fmt.Sprintf("page-%s-%d", t.Spec.Code, t.Changed.UnixMicro())
+}
+
+// unreleased lays out an order that isn't on the floor yet, with what its cloth lacks.
+func (s *Server) unreleased(c *fiber.Ctx, o *stations.Order, today string) (views.Unreleased, error) {
+	row := views.Unreleased{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today)}
+	w, err := s.workupOf(o)
+	if err != nil {
+		return row, err
+	}
+	for _, problem := range w.Problems {
+		if problem.Code == "fabric_short" || problem.Code == "lots_mixed" {
+			row.Short = append(row.Short, problem)
+		}
+	}
+	if param(c, "order") == o.ID {
+		row.Typed = c.FormValue("reason")
+	}
+	return row, nil
+}
+
+// changedPieces are an order's panels that stay otherwise than its newest file has them.
+func changedPieces(o *stations.Order, today string) []views.Piece {
+	var pieces []views.Piece
+	for _, t := range o.Tickets {
+		if piece := views.PieceOf(t, today); len(piece.Kept) > 0 && !piece.Finished() {
+			pieces = append(pieces, piece)
+		}
+	}
+	return pieces
+}
+
+// pressing counts where an order's panels are.
+func pressing(o *stations.Order, today string) views.Pressing {
+	row := views.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken}
+	at := map[stations.Station]int{}
+	for _, t := range o.Tickets {
+		if t.Cancelled {
+			continue
+		}
+		if t.State() == stations.Held {
+			row.Held++
+		}
+		if t.Spec.Kind != stations.PanelTicket {
+			continue
+		}
+		row.Panels++
+		if t.State() == stations.Finished {
+			row.Finished++
+		} else {
+			at[t.Station()]++
+		}
+	}
+	for _, station := range stations.Stations() {
+		if at[station] > 0 {
+			row.At = append(row.At, views.StationPanels{Station: station, Panels: at[station]})
+		}
+	}
+	return row
+}
+
+// billable gathers the finished panels that stand on no invoice.
+func billable(floor *stations.Floor) []views.Billable {
+	var rows []views.Billable
+	prices := floor.Prices()
+	unpriced := map[string]bool{}
+	for _, t := range floor.Ready() {
+		if last := len(rows) - 1; last < 0 || rows[last].Customer != t.Customer {
+			rows = append(rows, views.Billable{Customer: t.Customer})
+		}
+		row := &rows[len(rows)-1]
+		row.Panels = append(row.Panels, t.Spec.Code)
+		if !slices.Contains(row.Orders, t.Order) {
+			row.Orders = append(row.Orders, t.Order)
+		}
+		price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths)
+		switch {
+		case !ok:
+			row.Total, unpriced[t.Customer] = nil, true
+		case unpriced[t.Customer]:
+		case row.Total == nil:
+			row.Total = &price
+		default:
+			row.Total.Minor += price.Minor
+		}
+	}
+	return rows
+}
+
+// todayDid are what a decision of the page says when it is done, by what was done to a ticket.
+var todayDid = map[stations.Action]bool{stations.Accept: true, stations.SendBack: true, stations.Remake: true, stations.Resume: true}
+
+// toToday is the address of the page that says what was done to a ticket or an order.
+func toToday(did, about string) string {
+	return "/?" + url.Values{"did": {did}, "about": {about}}.Encode()
+}
+
+// saidToday says what was decided, by the page's address.
+func (s *Server) saidToday(c *fiber.Ctx) *views.Said {
+	say, did, about := s.printer(c), c.Query("did"), c.Query("about")
+	if !s.frame(c, s.Store.Floor()).Office() || about == "" {
+		return s.saidAfter(c)
+	}
+	if did == "released" && s.Store.Floor().Order(about) != nil {
+		return &views.Said{Text: say.T("today.did.released", "Order", about)}
+	}
+	t := s.Store.Floor().Ticket(stations.Code(about))
+	if t == nil || !todayDid[stations.Action(did)] {
+		return nil
+	}
+	return &views.Said{Text: say.T("today.did."+did, "Piece", s.viewsFor(c).PieceName(views.PieceOf(t, s.today())), "Order", t.Order,
+		"Station", say.Station(t.Station()), "New", string(t.RemadeAs))}
 }
 
 // findTicket: GET /t?code=…, a code that somebody typed; without one, where to type or photograph it.

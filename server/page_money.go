@@ -33,13 +33,17 @@ func (s *Server) showReadyPage(c *fiber.Ctx, said *views.Said) error {
 		here.Panels = append(here.Panels, panel)
 	}
 	for _, i := range floor.Invoices() {
-		row := views.InvoiceRow{ID: i.Draft, Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i)}
-		if i.Number != "" {
-			row.ID, row.Issued = i.Number, true
-		}
-		p.Invoices = append(p.Invoices, row)
+		p.Invoices = append(p.Invoices, invoiceRow(i))
 	}
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).ReadyToInvoice(w, p) })
+}
+
+func invoiceRow(i *stations.Invoice) views.InvoiceRow {
+	row := views.InvoiceRow{ID: i.Draft, Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i)}
+	if i.Number != "" {
+		row.ID, row.Issued = i.Number, true
+	}
+	return row
 }
 
 // wholeTotal is an invoice's total, nil while any line has no price.

@@ -27,20 +27,7 @@ func (s *Server) showOrdersPage(c *fiber.Ctx, uploaded *views.Uploaded) error {
 	floor, today := s.Store.Floor(), s.today()
 	p := views.OrdersPage{Frame: s.frame(c, floor), Uploaded: uploaded}
 	for _, o := range floor.Orders() {
-		row := views.OrderRow{ID: o.ID, Customer: o.Customer, Due: o.Due, State: o.State, Late: o.Late(today)}
-		for _, t := range o.Tickets {
-			if t.State() == stations.Held {
-				row.Held++
-			}
-			if t.Spec.Kind != stations.PanelTicket || t.Cancelled {
-				continue
-			}
-			row.Panels++
-			if t.State() == stations.Finished {
-				row.Finished++
-			}
-		}
-		p.Orders = append(p.Orders, row)
+		p.Orders = append(p.Orders, orderRow(o, today, true))
 	}
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Orders(w, p) })
 }
@@ -194,16 +181,20 @@ func (s *Server) releaseByForm(c *fiber.Ctx) error {
 		return err
 	}
 	override, reason := c.FormValue("override") != "", c.FormValue("reason")
+	again, done := s.showOrderPage, "/orders/"+url.PathEscape(o.ID)+"?did=released"
+	if c.FormValue("back") == "today" {
+		again, done = s.showHomePage, toToday("released", o.ID)
+	}
 	if err := checkTexts(text{"reason", reason, override, maxReason}); err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
+		return s.refusedOn(c, err, again)
 	}
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
 	if err := s.desk().Release(ctx, actor, o.ID, override, reason); err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
+		return s.refusedOn(c, err, again)
 	}
-	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=released")
+	return goOn(c, done)
 }
 
 // cancelByForm: POST /orders/{order}/cancel.

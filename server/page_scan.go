@@ -28,6 +28,7 @@ type benchScan struct {
 	body    scanBody
 	station stations.Station
 	own     bool // sent from the ticket's own page
+	today   bool // sent from the office's page of today
 	card    bool // a card was scanned, about the ticket that lies open
 	press   bool // it is one of the page's own keys
 	ticket  *stations.Ticket
@@ -47,6 +48,9 @@ func (s *Server) scanByForm(c *fiber.Ctx) error {
 	}
 	say := views.Said{Text: s.sayDone(c, b, event, opened) + s.sayNext(c, b, event)}
 	address := b.address()
+	if b.today {
+		address = toToday(string(event.Action), string(b.ticket.Spec.Code))
+	}
 	if !s.wantsPage(c) {
 		return c.JSON(benchAnswer{OK: true, Message: say.Text, Open: &address})
 	}
@@ -67,7 +71,7 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 	if err != nil {
 		return benchScan{}, err
 	}
-	b := benchScan{station: station, own: c.FormValue("back") == "ticket", body: scanBody{
+	b := benchScan{station: station, own: c.FormValue("back") == "ticket", today: c.FormValue("back") == "today", body: scanBody{
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
 		To: stations.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
@@ -207,6 +211,9 @@ func (s *Server) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 		return c.JSON(answer)
 	}
 	said := &views.Said{Refused: true, Text: text}
+	if b.today {
+		return s.showHomePage(c, said)
+	}
 	if b.ticket == nil {
 		return s.showStationPage(c, b.station, nil, said, b.body.Ticket)
 	}

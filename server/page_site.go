@@ -19,6 +19,8 @@ import (
 type pages struct {
 	byLanguage map[string]*views.Views
 	worked     workups
+	rack       rack
+	sidemarks  sync.Map // by an order file's digest
 }
 
 // newPages parses every page for every language that has a catalogue.

@@ -307,7 +307,7 @@ func TestRevisePages(t *testing.T) {
 	holds(t, "confirmed twice", s.post(t, office, "/orders/SMI-1/revise", form, false), 409, []string{"revised meanwhile"})
 	s.visit(t, office, "/orders/SMI-1", 200, "order changed", "What has happened so far", "changed to revision", "≠")
 	s.visit(t, office, "/t/"+bay, 200, "Revision 2 of the order wants other numbers", "order changed", "changed to revision")
-	s.visit(t, office, "/board", 200, `, order changed</span></a>`, `d="M6 22h14M6 29h14M18 16l-10 19"`)
+	s.visit(t, office, "/board", 200, `, order changed</span></a>`, `<use href="#unequal"/>`)
 
 	many := url.Values{"truth": {"file"}, "revision": {"2"}, "source": {file + "  - {window: Hall, heading: cartridge-tape, draw: one_way_left, face_width: 90, finished_length: 90, face: reed, lining: sateen, quantity: 9}\n"}}
 	holds(t, "short", s.post(t, office, "/orders/SMI-1/revise", many, false), 200, []string{"is short", "reed", `name="reason"`, "New tickets"})

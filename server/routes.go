@@ -85,6 +85,7 @@ func (s *Server) routes() []route {
 		{"GET", "/", everyRole, s.homePage},
 		{"GET", "/board", everyRole, s.boardPage},
 		{"GET", "/screen", everyRole, s.screenPage},
+		{"GET", "/search", atTheBench, s.searchPage},
 		{"GET", "/t", atTheBench, s.findTicket},
 		{"POST", "/t", atTheBench, s.findByPhoto},
 		{"GET", "/t/:code/ticket.pdf", atTheBench, s.printTicket},

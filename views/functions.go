@@ -37,6 +37,7 @@ func (v *Views) functions() template.FuncMap {
 		"stations":  stations.Stations,
 		"keypad":    v.keypad,
 		"reasons":   HoldReasons,
+		"hung":      boardStrip,
 	}
 }
 

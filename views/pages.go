@@ -22,26 +22,6 @@ type SignInPage struct {
 // SignIn renders the sign-in page.
 func (v *Views) SignIn(w io.Writer, p SignInPage) error { return v.render(w, "signin", p) }
 
-// HomePage leads on: the stations with what waits there, and for the office the shop's state.
-type HomePage struct {
-	Frame
-	Stations []StationCount
-	Orders   int // on the books: taken or released
-	Late     int
-	Held     int
-	Billable int // finished panels that stand on no invoice
-	Scan     *Said
-}
-
-// StationCount counts the tickets at a station.
-type StationCount struct {
-	Station             stations.Station
-	AtWork, Ready, Held int
-}
-
-// Home renders the home page.
-func (v *Views) Home(w io.Writer, p HomePage) error { return v.render(w, "home", p) }
-
 // OrdersPage lists the orders, and takes a file; a file with errors comes back whole.
 type OrdersPage struct {
 	Frame
@@ -75,34 +55,6 @@ type SourceLine struct {
 
 // Orders renders the orders page.
 func (v *Views) Orders(w io.Writer, p OrdersPage) error { return v.render(w, "orders", p) }
-
-// BoardPage shows every order as a rod with its panels at their stations.
-type BoardPage struct {
-	Frame
-	Stations   []stations.Station // the columns: those that tickets of the board pass
-	Rods       []Rod
-	Late, Held int
-}
-
-// Rod is one order on the board.
-type Rod struct {
-	ID, Customer, Due string
-	State             stations.OrderState
-	Late              bool
-	Held, Finished    int
-	Panels            int
-	Hanging           []Hanging // one for each station
-}
-
-// Hanging is what of an order hangs at one station.
-type Hanging struct {
-	Station stations.Station
-	Pieces  []Piece
-	More    int // pieces beyond those shown
-}
-
-// Board renders the board.
-func (v *Views) Board(w io.Writer, p BoardPage) error { return v.render(w, "board", p) }
 
 // StationPage is a station's own: the scan box, the open ticket, and what is at work and waits.
 type StationPage struct {

@@ -107,8 +107,8 @@ func part(panel string, place int, half workup.Half) stations.CutPart {
 	return stations.CutPart{Window: "Bay, left", Copy: 1, Panel: panel, Place: place, Half: half}
 }
 
-func rods() []views.Rod {
-	var rods []views.Rod
+func rods(v *views.Views) []views.HungRod {
+	var rods []views.HungRod
 	for i, id := range []string{"SMI-014", "SMI-015", "LAN-003", "REE-108", "SMI-016"} {
 		rod := views.Rod{ID: id, Customer: []string{"Saltmarsh Inn", "Saltmarsh Inn", "Lantern House", "Reed & Daughter, Upholsterers and Drapers", "Saltmarsh Inn"}[i],
 			Due: "2026-12-18", State: stations.OrderReleased, Panels: 12, Finished: i}
@@ -116,7 +116,7 @@ func rods() []views.Rod {
 			rod.State, rod.Panels, rod.Due = stations.OrderTaken, 0, ""
 		}
 		for n, s := range stations.Stations() {
-			h := views.Hanging{Station: s}
+			var hang []views.Piece
 			for k := range (n*7 + i*3) % 5 * min(1, 4-i) {
 				p := piece(k, id, fmt.Sprintf("Window %d", k/2+1), []string{"L", "R"}[k%2], string(s), "ready")
 				if i == 1 {
@@ -128,14 +128,18 @@ func rods() []views.Rod {
 				if k == 0 && n%2 == 1 {
 					p.State = stations.AtWork
 				}
-				h.Pieces = append(h.Pieces, p)
+				hang = append(hang, p)
 			}
 			if n == 0 && i < 2 {
-				h.Pieces = append(h.Pieces, views.Piece{Code: "8C4D2E6F9", Kind: stations.CuttingTicket, Order: id, Fabric: "reed", Station: s, State: stations.Ready, Of: 1})
+				hang = append(hang, views.Piece{Code: "8C4D2E6F9", Kind: stations.CuttingTicket, Order: id, Fabric: "reed", Station: s, State: stations.Ready, Of: 1})
 			}
-			rod.Hanging = append(rod.Hanging, h)
+			rod.Hanging = append(rod.Hanging, views.Hang(s, hang))
 		}
-		rods = append(rods, rod)
+		html, err := v.Rod(rod)
+		if err != nil {
+			panic(err)
+		}
+		rods = append(rods, views.HungRod{ID: id, HTML: html})
 	}
 	return rods
 }

@@ -27,7 +27,7 @@ type Views struct {
 // pageParts names each page's own partials, beside the layout and those that every page has.
 var pageParts = map[string][]string{
 	"signin":  nil,
-	"home":    nil,
+	"home":    {"matters"},
 	"find":    nil,
 	"orders":  {"problems"},
 	"order":   {"problems", "hangsum", "changes"},
@@ -36,7 +36,8 @@ var pageParts = map[string][]string{
 	"taking":  {"hangsum"},
 	"station": {"openticket", "queue", "changes"},
 	"ticket":  {"openticket", "changes"},
-	"board":   nil,
+	"board":   {"rod"},
+	"search":  nil,
 	"screen":  nil,
 	"ready":   nil,
 	"invoice": nil,

@@ -63,6 +63,15 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 		"home-empty": func(w io.Writer) error {
 			return v.Home(w, views.HomePage{Frame: frame("/", stations.Office), Stations: []views.StationCount{{Station: stations.Tape}}})
 		},
+		"today": func(w io.Writer) error { return v.Home(w, todayPage(counts)) },
+		"search": func(w io.Writer) error {
+			return v.Search(w, views.SearchPage{Frame: frame("/search", stations.Office), Asked: "bay", Panels: pieces(), MorePanels: 3,
+				Orders:   []views.OrderRow{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Held: 1}},
+				Invoices: []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Panels: 1}}})
+		},
+		"search-nothing": func(w io.Writer) error {
+			return v.Search(w, views.SearchPage{Frame: frame("/search", stations.Bench), Asked: "kelp"})
+		},
 		"orders": func(w io.Writer) error {
 			return v.Orders(w, views.OrdersPage{Frame: frame("/orders", stations.Office), Orders: []views.OrderRow{
 				{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Finished: 1, Held: 1},
@@ -94,7 +103,9 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 			return v.Ticket(w, views.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere})
 		},
 		"board": func(w io.Writer) error {
-			return v.Board(w, views.BoardPage{Frame: frame("/board", stations.Office), Stations: stations.Stations(), Rods: rods(), Late: 1, Held: 2})
+			return v.Board(w, views.BoardPage{Frame: frame("/board", stations.Office), Stations: stations.Stations(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
+				Finished: []views.OrderRow{{ID: "TID-007", Customer: "Tidemill Theatre", Due: "2026-12-10", State: stations.OrderFinished, Panels: 8, Finished: 8}},
+				Filter:   views.BoardFilter{Find: "inn", Station: stations.Tape, State: "late"}})
 		},
 		"board-empty": func(w io.Writer) error {
 			return v.Board(w, views.BoardPage{Frame: frame("/board", stations.Office)})

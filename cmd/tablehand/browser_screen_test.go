@@ -48,7 +48,7 @@ func fillWall(t *testing.T) *busyWall {
 	risk := w.release(t, "SMI-3", due(1, manyWindows("8")...)...)
 	pinched := w.release(t, "LAN-0003.rev-2_second-floor-wing", due(40, append(manyWindows("6"), "heading: cartridge-tape", "heading: pinch-3")...)...)
 	calm := []*floor{w.release(t, "REE-4", due(9, manyWindows("20")...)...)}
-	for i := range 5 * many(1, 0) {
+	for i := range many(6, 0) {
 		calm = append(calm, w.release(t, fmt.Sprintf("REE-%d", 5+i), due(10+i, manyWindows("20")...)...))
 	}
 	for _, f := range append(calm[1:], calm[0], right, risk, pinched, w.late) {
@@ -126,7 +126,7 @@ const hanging = `[...document.querySelectorAll(".told")].filter((e) => {
 	const r = e.getBoundingClientRect(), c = e.closest(".cloth").getBoundingClientRect();
 	return e.checkVisibility() && r.top >= c.top - 1 && r.bottom <= c.bottom + 1 && r.right <= c.right + 1 && c.bottom <= innerHeight && c.right <= innerWidth;
 }).flatMap((e) => {
-	const text = (s) => e.querySelector(s)?.textContent.trim() ?? "";
+	const text = (s) => e.querySelector(s)?.textContent.replace(/\s+/g, " ").trim() ?? "";
 	const station = e.closest(".lane").querySelector(".mark").classList[1].replace("mark-", "");
 	const state = e.closest(".hung").className.match(/is-(ready|at_work|held)/)[1];
 	const sides = [...e.querySelectorAll(".side")].map((s) => s.textContent.trim());
@@ -165,14 +165,14 @@ func (p *tab) eachPage(see func(page string)) (pages int) {
 }
 
 // smallLetters are words of the wall whose capitals are under so many pixels, but for those that may be small: what is
-// counted, beside its count; and the figures in the marks, which have their station's name beside them.
+// counted, beside its count; which part of a queue is shown; and the figures in the marks, which have their shapes.
 const smallLetters = `(() => {
 	const pen = document.createElement("canvas").getContext("2d");
 	const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 	const small = new Set();
 	for (let n; (n = walk.nextNode());) {
 		const e = n.parentElement;
-		if (!n.data.trim() || !e.checkVisibility() || e.closest(".unseen, .skip, .mark, script") || e.matches(".tally > span:not(.so-far, .part)")) continue;
+		if (!n.data.trim() || !e.checkVisibility() || e.closest(".unseen, .skip, .mark, script") || e.matches(".tally > span:not(.so-far)")) continue;
 		const s = getComputedStyle(e);
 		pen.font = s.fontWeight + " " + s.fontSize + " " + s.fontFamily;
 		const high = pen.measureText("H").actualBoundingBoxAscent;

@@ -8,7 +8,7 @@
   const lost = document.getElementById("lost");
   const regions = () => document.querySelectorAll("[data-live][id]");
   const asServed = new Map(); // id → HTML as the server last gave it
-  for (const r of regions()) asServed.set(r.id, r.outerHTML);
+  for (const r of regions()) (isList(r) ? [...r.children] : [r]).forEach((e) => asServed.set(e.id, e.outerHTML));
 
   clock();
   if (!address) return;
@@ -59,7 +59,8 @@
     fetching = true;
     again = forced = false;
     try {
-      const answer = await fetch(location.href, { headers: { Accept: "text/html" }, cache: "no-store", credentials: "same-origin", signal: timeout(10000) });
+      const list = document.querySelector("[data-live=list]");
+      const answer = await fetch(location.href, { headers: { Accept: "text/html", ...(list && { "X-Seen": list.dataset.seen }) }, cache: "no-store", credentials: "same-origin", signal: timeout(10000) });
       if (answer.redirected && new URL(answer.url).pathname !== location.pathname) { location.assign(answer.url); return; }
       if (answer.ok) {
         show(new DOMParser().parseFromString(await answer.text(), "text/html"), force);
@@ -82,18 +83,10 @@
     for (const old of regions()) {
       const next = fresh.getElementById(old.id);
       if (!next) continue;
-      const html = next.outerHTML;
-      if (html === asServed.get(old.id)) continue;
+      if (isList(old)) { merge(old, next); continue; }
+      if (next.outerHTML === asServed.get(old.id)) continue;
       if (!force && old.dataset.live === "form" && typedIn(old)) continue;
-      for (const d of old.querySelectorAll("details[open]")) {
-        const same = next.querySelectorAll("details")[[...old.querySelectorAll("details")].indexOf(d)];
-        if (same && same.className === d.className) same.open = true;
-      }
-      const link = old.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
-      old.replaceWith(document.adoptNode(next));
-      asServed.set(old.id, html);
-      if (link) next.querySelector(`[href="${CSS.escape(link)}"]`)?.focus();
-      document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
+      swap(old, next);
     }
     const token = fresh.body.dataset.token; // another where somebody signed in anew
     if (token && token !== document.body.dataset.token) {
@@ -102,6 +95,44 @@
     }
     const newest = Number(fresh.body.dataset.seq);
     if (newest > Number(seq)) seq = String(newest);
+  }
+
+  function swap(old, next) {
+    asServed.set(old.id, next.outerHTML);
+    for (const d of old.querySelectorAll("details[open]")) {
+      const same = next.querySelectorAll("details")[[...old.querySelectorAll("details")].indexOf(d)];
+      if (same && same.className === d.className) same.open = true;
+    }
+    const link = old.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
+    old.replaceWith(document.adoptNode(next));
+    if (link) next.querySelector(`[href="${CSS.escape(link)}"]`)?.focus();
+    document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
+  }
+
+  function isList(region) { return region.dataset.live === "list"; }
+
+  // merge brings a list up to date child by child. It told the server what it shows (data-seen), and the server sends
+  // the children that haven't changed since as bare names (data-same).
+  function merge(old, next) {
+    const had = new Map([...old.children].map((child) => [child.id, child]));
+    let at = old.firstElementChild;
+    for (const child of [...next.children]) {
+      let stays = had.get(child.id);
+      had.delete(child.id);
+      const same = child.hasAttribute("data-same");
+      if (same && !stays) { next.dataset.seen = ""; again = true; continue; } // it isn't here after all: ask for the whole
+      if (!stays) {
+        asServed.set(child.id, child.outerHTML);
+        old.insertBefore(document.adoptNode(child), at);
+        continue;
+      }
+      if (stays === at) at = at.nextElementSibling;
+      else old.insertBefore(stays, at);
+      if (!same && child.outerHTML !== asServed.get(child.id)) swap(stays, child);
+    }
+    for (const [id, child] of had) { child.remove(); asServed.delete(id); }
+    old.className = next.className;
+    old.dataset.seen = next.dataset.seen;
   }
 
   // typedIn reports whether a region holds anything that a fresh one would lose.

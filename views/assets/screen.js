@@ -39,6 +39,8 @@
         const turns = Math.max(...group.map((column) => column.parts.length));
         for (let part = 0; part < turns; part++) pages.push({ group: g, part });
       });
+      // The first part of each queue, what is at work and wanted soonest, comes at each station before any second part.
+      pages.sort((a, b) => a.part - b.part || a.group - b.group);
     }
     at = Math.max(0, pages.findLastIndex((p) => p.group === here?.group && p.part <= here.part));
     show();
@@ -54,7 +56,7 @@
   function divide(lane) {
     const list = lane.querySelector(".cloth");
     const mark = lane.querySelector(".part");
-    mark.textContent = "8/8"; // its room is taken while the rest is measured
+    mark.textContent = "88/88"; // its room is taken while the rest is measured
     const high = (item) => item.getBoundingClientRect().height;
     const parts = [];
     let rank = null;

@@ -1,0 +1,182 @@
+package views
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io"
+
+	"tablehand/stations"
+)
+
+// BoardPage shows every order as a rod with its panels at their stations.
+type BoardPage struct {
+	Frame
+	Stations []stations.Station // the columns: those that tickets of the board pass
+	Rods     []HungRod          // orders that are not finished, those asked for
+	Finished []OrderRow         // finished and not all invoiced
+	Late     int
+	AtRisk   int
+	Held     int
+	Orders   int // unfinished, also those not asked for
+	Filter   BoardFilter
+	Seen     string // what the page shows, for a browser that asks again: see the server
+}
+
+// BoardFilter says which orders and panels somebody wants to see.
+type BoardFilter struct {
+	Find    string
+	Station stations.Station
+	State   string // one of BoardStates
+}
+
+// Asks reports whether the filter leaves anything out.
+func (f BoardFilter) Asks() bool { return f != BoardFilter{} }
+
+// BoardStates are what the board can be asked for, the most urgent first.
+func BoardStates() []string {
+	return []string{"late", "risk", "held", "at_work", "ready", "taken"}
+}
+
+// HungRod is a rod as it stands in the page, or the word that the browser has it already.
+type HungRod struct {
+	ID   string
+	HTML template.HTML // "" where the browser has it
+}
+
+// Rod is one order on the board.
+type Rod struct {
+	ID, Customer, Due string // the customer only for the office
+	Office            bool
+	State             stations.OrderState
+	Late, AtRisk      bool
+	Held, Finished    int
+	Panels            int
+	Hanging           []Hanging // one for each station
+}
+
+// Hanging is what of an order hangs at one station.
+type Hanging struct {
+	Station stations.Station
+	Bundles []Bundle
+	More    []Piece // beyond the bundles shown, in one pile
+	Count   int     // of all its pieces
+}
+
+// Bundle is what hangs together: one piece, the two panels of a window, or several panels alike.
+type Bundle struct{ Pieces []Piece }
+
+// One reports whether the bundle is a single piece.
+func (b Bundle) One() bool { return len(b.Pieces) == 1 }
+
+// First is the piece that the bundle is drawn and flagged as.
+func (b Bundle) First() Piece { return b.Pieces[0] }
+
+// Pair reports whether the bundle has both panels of a window.
+func (b Bundle) Pair() bool {
+	return len(b.Pieces) > 1 && b.Pieces[0].Panel != b.Pieces[1].Panel && b.Window() != ""
+}
+
+// Stack returns how many there are where the drawing can't show it, 0 where it does.
+func (b Bundle) Stack() int {
+	if len(b.Pieces) > 2 || len(b.Pieces) == 2 && !b.Pair() {
+		return len(b.Pieces)
+	}
+	return 0
+}
+
+// Window is the window that all of the bundle hang at, "" where there are several.
+func (b Bundle) Window() string {
+	for _, p := range b.Pieces {
+		if p.Window != b.Pieces[0].Window {
+			return ""
+		}
+	}
+	return b.Pieces[0].Window
+}
+
+// mostBundles is how many bundles hang at one station of a rod before the rest lie in a pile.
+const mostBundles = 6
+
+// Hang hangs pieces of one order at a station, in their order. Panels of a window that are ready, or wait, and have
+// nothing to tell them apart are a bundle, and so are all that wait for their cloth; what is at work or held hangs by itself, or with its mate.
+func Hang(station stations.Station, pieces []Piece) Hanging {
+	h := Hanging{Station: station, Count: len(pieces)}
+	at := map[likeness]int{}
+	for _, p := range pieces {
+		key := likenessOf(p)
+		if i, ok := at[key]; ok {
+			h.Bundles[i].Pieces = append(h.Bundles[i].Pieces, p)
+			continue
+		}
+		at[key] = len(h.Bundles)
+		h.Bundles = append(h.Bundles, Bundle{[]Piece{p}})
+	}
+	if len(h.Bundles) > mostBundles {
+		for _, b := range h.Bundles[mostBundles-1:] {
+			h.More = append(h.More, b.Pieces...)
+		}
+		h.Bundles = h.Bundles[:mostBundles-1]
+	}
+	return h
+}
+
+// likeness is what the pieces of a bundle share.
+type likeness struct {
+	window, room, fabric string
+	state                stations.State
+	back, kept           bool
+	copy                 int
+	code                 stations.Code
+}
+
+func likenessOf(p Piece) likeness {
+	if p.Station == stations.Cutting && p.Waiting() {
+		return likeness{state: p.State, kept: len(p.Kept) > 0}
+	}
+	l := likeness{window: p.Window, room: p.Room, fabric: p.Fabric, state: p.State, back: p.SentBack != nil, kept: len(p.Kept) > 0}
+	switch p.State {
+	case stations.Ready, stations.Waiting:
+	case stations.AtWork:
+		l.copy = p.Copy
+	default:
+		l.code = p.Code
+	}
+	return l
+}
+
+// States are what the page can be asked for.
+func (p BoardPage) States() []string { return BoardStates() }
+
+// Board renders the board.
+func (v *Views) Board(w io.Writer, p BoardPage) error { return v.render(w, "board", p) }
+
+// Rod renders one rod of the board, so that it can be kept while its order doesn't change.
+func (v *Views) Rod(r Rod) (template.HTML, error) {
+	var b bytes.Buffer
+	if err := v.pages["board"].ExecuteTemplate(&b, "rod", r); err != nil {
+		return "", fmt.Errorf("views: rod of %s: %w", r.ID, err)
+	}
+	return template.HTML(b.String()), nil
+}
+
+// boardStrip draws a bundle with the board's own drawings (see the sprite in its page): thousands hang there, so each
+// only says which of them it is and how far its cloth is filled.
+func boardStrip(b Bundle) template.HTML {
+	p := b.First()
+	if p.IsCutting() {
+		return `<svg class="strip" viewBox="0 0 26 44" aria-hidden="true"><use href="#bolt"/></svg>`
+	}
+	done := 0
+	if p.Of > 0 {
+		done = 42 * p.Done / p.Of
+	}
+	one := fmt.Sprintf(`<rect width="24" height="%d" x="1" y="1"/><use href="#panel"/>`, done)
+	if len(p.Kept) > 0 { // the order was changed: the sign for unequal
+		one += `<use href="#unequal"/>`
+	}
+	if b.Pair() {
+		return template.HTML(`<svg class="strip pair" viewBox="0 0 50 44" aria-hidden="true">` + one + `<g transform="translate(24)">` + one + `</g></svg>`)
+	}
+	return template.HTML(`<svg class="strip" viewBox="0 0 26 44" aria-hidden="true">` + one + `</svg>`)
+}

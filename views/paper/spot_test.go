@@ -1,0 +1,99 @@
+package paper
+
+import (
+	"encoding/xml"
+	"io"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// undrawn are numbers that are nowhere on a panel: of a fabric's cutting, which has no panel, and a count of stitches.
+var undrawn = map[string]bool{"fabric": true, "cuts": true, "length": true, "usable_width": true, "match_width": true, "vertical_repeat": true,
+	"on_bolts": true, "lining_cut_length": true}
+
+func spotOf(t *testing.T, p *workup.Panel, name string) string {
+	t.Helper()
+	var b strings.Builder
+	if _, err := SpotSVG(&b, p, name, measure.In, i18n.For("en")); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// TestEveryNumberHasItsPlace: whatever a station shows or measures is drawn on a panel of one heading or the other,
+// except what lies nowhere on it, as well-formed SVG with no place that is none.
+func TestEveryNumberHasItsPlace(t *testing.T) {
+	taped, hand := &worked(t, readContract(t)).Treatments[0].Panels[0], &worked(t, pinched).Treatments[0].Panels[0]
+	for _, station := range stations.Stations() {
+		asked := stations.AskedAt(station)
+		for _, name := range append(asked.Values, asked.Entries...) {
+			drawn := spotOf(t, taped, name) + spotOf(t, hand, name)
+			offcut := strings.HasPrefix(name, "trim_") || strings.HasPrefix(name, "turned_") // drawn where there is any
+			if drawn == "" && !undrawn[name] && !offcut {
+				t.Errorf("%s at %s is drawn nowhere", name, station)
+			}
+			if strings.Contains(drawn, "NaN") || strings.Contains(drawn, "Inf") {
+				t.Errorf("%s at %s: %s", name, station, drawn)
+			}
+			for d := xml.NewDecoder(strings.NewReader("<all>" + drawn + "</all>")); ; {
+				if _, err := d.Token(); err == io.EOF {
+					break
+				} else if err != nil {
+					t.Errorf("%s at %s: %v", name, station, err)
+					break
+				}
+			}
+		}
+	}
+}
+
+var spotLine = regexp.MustCompile(`<line class="spot" x1="([\d.-]+)" y1="([\d.-]+)" x2="([\d.-]+)" y2="([\d.-]+)"/>`)
+
+// TestASpotIsToScale: a drawing's number is as long in it as the cloth around it says.
+func TestASpotIsToScale(t *testing.T) {
+	p := &worked(t, readContract(t)).Treatments[0].Panels[0]
+	span := func(name string) float64 {
+		t.Helper()
+		m := spotLine.FindStringSubmatch(spotOf(t, p, name))
+		if m == nil {
+			t.Fatalf("%s has no line of its own", name)
+		}
+		var at [4]float64
+		for i := range at {
+			at[i], _ = strconv.ParseFloat(m[i+1], 64)
+		}
+		return math.Hypot(at[2]-at[0], at[3]-at[1])
+	}
+	near := func(name string, got, want float64) {
+		t.Helper()
+		if math.Abs(got-want) > 0.15+want/200 {
+			t.Errorf("%s is drawn %.1f px long, want %.1f", name, got, want)
+		}
+	}
+	// Of a panel shown whole, across and down have one scale.
+	near("flat_width", span("flat_width"), span("finished_length")*float64(p.FlatWidth)/float64(p.FinishedLength))
+	// At an edge the first dot stands as far from it as the tape is high, by the drawing's own tape.
+	tape := regexp.MustCompile(`<rect class="tape" x="[\d.-]+" y="([\d.-]+)" width="[\d.-]+" height="([\d.-]+)"/>`)
+	m := tape.FindStringSubmatch(spotOf(t, p, "end_margin"))
+	if m == nil {
+		t.Fatal("no tape is drawn at the first dot")
+	}
+	height, _ := strconv.ParseFloat(m[2], 64)
+	near("end_margin", span("end_margin"), height*float64(p.EndMargin)/float64(p.TapeHeight))
+	m = tape.FindStringSubmatch(spotOf(t, p, "top_drop"))
+	height, _ = strconv.ParseFloat(m[2], 64)
+	near("top_drop", span("top_drop"), height*float64(p.TopDrop)/float64(p.TapeHeight))
+	for _, name := range []string{"top_drop", "end_margin", "heading_fold", "side_hem", "bottom_hem", "space", "take_up", "tape_start"} {
+		if got := span(name); got < 14 {
+			t.Errorf("%s is %.0f px long, too small to be seen", name, got)
+		}
+	}
+}

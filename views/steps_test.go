@@ -1,0 +1,57 @@
+package views_test
+
+import (
+	"testing"
+
+	"tablehand/stations"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+// TestEveryNumberSaysWhatToDo: at each station, each number and each measure has its sentence, in every language.
+func TestEveryNumberSaysWhatToDo(t *testing.T) {
+	for _, tag := range i18n.Languages() {
+		say := i18n.For(tag)
+		for _, station := range stations.Stations() {
+			asked := stations.AskedAt(station)
+			var keys []string
+			for _, name := range asked.Values {
+				keys = append(keys, "do."+string(station)+"."+name)
+			}
+			for _, name := range asked.Entries {
+				keys = append(keys, "do.entry."+name)
+			}
+			for _, key := range keys {
+				if !i18n.Has(key) || len(say.T(key)) < 12 {
+					t.Errorf("%s in %s: %q", key, tag, say.T(key))
+				}
+			}
+		}
+	}
+}
+
+// TestBounds: what a keypad calls absurd is far from what a tolerance holds.
+func TestBounds(t *testing.T) {
+	step := &views.OpenStep{Units: "in"}
+	for _, c := range []struct {
+		name  string
+		entry stations.Entry
+		want  views.Bounds
+	}{
+		{"a length", stations.Entry{Kind: stations.LengthEntry, Target: "95.5in", Tolerance: &stations.Tolerance{Minus: "0.25in", Plus: "0.5in"}},
+			views.Bounds{Target: "95.5", Low: "95.25", High: "96", Least: "70.625", Most: "120.375"}},
+		{"a small length may be nothing", stations.Entry{Kind: stations.LengthEntry, Target: "0.25in", Tolerance: &stations.Tolerance{Minus: "0.0625in", Plus: "0.0625in"}},
+			views.Bounds{Target: "0.25", Low: "0.1875", High: "0.3125", Least: "0", Most: "1.3125"}},
+		{"a tolerance wider than what is absurd", stations.Entry{Kind: stations.LengthEntry, Target: "1in", Tolerance: &stations.Tolerance{Minus: "1in", Plus: "5in"}},
+			views.Bounds{Target: "1", Low: "0", High: "6", Least: "0", Most: "6"}},
+		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: "4in"}, views.Bounds{Target: "4", Low: "4", High: "4", Least: "2", Most: "6"}},
+		{"a count", stations.Entry{Kind: stations.CountEntry, Target: "20"}, views.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
+		{"a choice", stations.Entry{Kind: stations.ChoiceEntry, Target: "wound"}, views.Bounds{}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := (views.EntryRow{Open: views.OpenTicket{Step: step}, Entry: c.entry}).Bounds(); got != c.want {
+				t.Errorf("%+v, want %+v", got, c.want)
+			}
+		})
+	}
+}
