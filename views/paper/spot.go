@@ -31,8 +31,8 @@ func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say 
 	}
 	s := &spot{panel: p, units: units, say: say}
 	draw(s)
-	if s.body.Len() == 0 {
-		return false, nil
+	if s.body.Len() == 0 || s.scale <= 0 || math.IsInf(s.scale, 0) {
+		return false, nil // a number that is nothing on this panel lies nowhere
 	}
 	s.body.Write(s.texts.Bytes())
 	_, err = fmt.Fprintf(w, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" aria-hidden="true" focusable="false">%s</svg>`, spotWidth, spotHeight, s.body.String())
@@ -366,7 +366,9 @@ func (s *spot) taped() {
 	s.band("tape")
 	for k, centre := range p.PleatPositions {
 		takes := s.takes(k)
-		s.rect("pleat", centre-takes/2, s.bandTop(), centre+takes/2, s.bandFoot())
+		if s.x(centre+takes/2) > 0 && s.x(centre-takes/2) < spotWidth {
+			s.rect("pleat", centre-takes/2, s.bandTop(), centre+takes/2, s.bandFoot())
+		}
 	}
 	if p.SetByHand() {
 		return

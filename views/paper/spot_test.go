@@ -41,7 +41,7 @@ func TestEveryNumberHasItsPlace(t *testing.T) {
 				t.Errorf("%s at %s is drawn nowhere", name, station)
 			}
 			if strings.Contains(drawn, "NaN") || strings.Contains(drawn, "Inf") {
-				t.Errorf("%s at %s: %s", name, station, drawn)
+				t.Errorf("%s at %s: a place that is none: %.300s", name, station, drawn)
 			}
 			for d := xml.NewDecoder(strings.NewReader("<all>" + drawn + "</all>")); ; {
 				if _, err := d.Token(); err == io.EOF {
