@@ -26,6 +26,5 @@ func (s *Server) sendHelp(c *fiber.Ctx, name string) error {
 	if !known {
 		return refuse("not_found", "")
 	}
-	c.Set(fiber.HeaderContentType, fiber.MIMETextHTMLCharsetUTF8)
-	return c.Send(b.Bytes())
+	return sendHTML(c, b.Bytes())
 }

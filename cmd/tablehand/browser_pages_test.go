@@ -13,6 +13,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	cdpnet "github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
+
+	"tablehand/views"
 )
 
 // page is a page of the shop in one of its states: its address, and what is done there before it is looked at.
@@ -99,6 +101,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 	badPrices := writeFile(t, "prices.yaml", "currency: USD\nrows:\n  - {heading: cartridge-tape, panel: many}\n")
 	pages := []page{
 		{name: "home", path: "/"},
+		{name: "home-unfolded", path: "/", do: openAll},
 		{name: "orders", path: "/orders"},
 		{name: "orders-bad-file", path: "/orders", do: func(p *tab) {
 			p.upload(bad)
@@ -117,6 +120,11 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 			p.wait(`document.querySelector('.ask.wrong')`)
 		}},
 		{name: "board", path: "/board"},
+		{name: "board-found", path: "/board?find=breakfast"},
+		{name: "board-none-found", path: "/board?find=nowhere"},
+		{name: "search", path: "/search"},
+		{name: "search-found", path: "/search?q=SMI"},
+		{name: "search-nothing", path: "/search?q=nowhere"},
 		{name: "screen", path: "/screen"},
 		{name: "ready", path: "/ready"},
 		{name: "invoice-draft", path: "/invoices/" + b.draft},
@@ -144,6 +152,9 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 			p.do(chromedp.SendKeys(chromedp.CSS(`[name="passphrase"]`), "not the passphrase"), chromedp.Click(chromedp.CSS(`[data-signin] button`)))
 			p.wait(`document.querySelector('.said.refused')`)
 		}},
+		{name: "help", path: "/help"},
+		{name: "help-stranger", path: "/help/sign-in", by: "stranger"},
+		{name: "help-bench", path: "/help", by: b.station},
 		{name: "home-bench", path: "/", by: b.station},
 		{name: "board-bench", path: "/board", by: b.station},
 		{name: "screen-wall", path: "/screen", by: b.screen},
@@ -173,6 +184,9 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 	for _, panel := range b.pinched.panels {
 		station := b.look(t, panel.Ticket).Step.Station
 		pages = append(pages, page{name: "station-" + station, path: "/station/" + station + "?ticket=" + panel.Ticket})
+	}
+	for _, name := range views.HelpPages() {
+		pages = append(pages, page{name: "help-" + name, path: "/help/" + name})
 	}
 	for _, path := range []string{"/", "/orders", "/board", "/screen", "/ready", "/prices", "/station/tape", "/check"} {
 		pages = append(pages, page{name: strings.TrimSuffix("empty-"+strings.ReplaceAll(strings.Trim(path, "/"), "/", "-"), "-"), path: path, shop: empty})
