@@ -23,64 +23,71 @@ func (s *Server) screenPage(c *fiber.Ctx) error {
 // wallOf gathers the shop's day as it is now, in the shop's zone. It looks at each ticket once.
 func wallOf(floor *stations.Floor, now time.Time) views.ScreenPage {
 	today := now.Format(time.DateOnly)
-	at, busy := map[stations.Station]*views.Lane{}, false
+	at, busy := map[stations.Station]*bench{}, false
 	for _, station := range stations.Stations() {
-		at[station] = &views.Lane{Station: station}
+		at[station] = &bench{}
 	}
 	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	for _, o := range orders {
 		for _, t := range o.Tickets {
 			busy = busy || t.Current() != nil
-			lane := at[t.Station()]
+			here := at[t.Station()]
 			switch t.State() {
 			case stations.AtWork:
-				lane.AtWork = append(lane.AtWork, views.PieceOf(t, today))
-			case stations.Ready, stations.Held:
-				lane.Queue = append(lane.Queue, views.PieceOf(t, today))
+				here.atWork = append(here.atWork, t)
+			case stations.Ready:
+				here.ready = append(here.ready, t)
+			case stations.Held:
+				here.held = append(here.held, t)
 			}
 		}
 	}
-	p := views.ScreenPage{Done: doneToday(floor, now, at)}
+	done := doneToday(floor, now)
+	p := views.ScreenPage{}
+	for _, n := range done {
+		p.Done += n
+	}
 	if !busy {
 		return p
 	}
 	for _, station := range inUse(orders) {
-		lane := at[station]
-		p.Held += settle(lane)
+		lane, held := laneOf(at[station], today)
+		lane.Station, lane.Done = station, done[station]
+		p.Held += held
 		p.Late += lane.Late
 		p.AtRisk += lane.AtRisk
-		p.Lanes = append(p.Lanes, *lane)
+		p.Lanes = append(p.Lanes, lane)
 	}
 	return p
 }
 
-// settle puts a lane into its order, counts it, and leaves out what is far from its turn. It returns how many of the
-// lane's pieces are held.
-func settle(lane *views.Lane) (held int) {
+// laneOf shows what is at a station, and how much of it is held. By due date, what is late stands first, then what is
+// at risk; of one date the held ones come last. What is far from its turn is only counted.
+func laneOf(b *bench, today string) (lane views.Lane, held int) {
+	queue := slices.Concat(b.ready, b.held)
+	slices.SortStableFunc(queue, func(a, b *stations.Ticket) int {
+		return cmp.Compare(cmp.Or(a.Due, "9"), cmp.Or(b.Due, "9")) // without a date: last
+	})
+	lane.AtWork = views.PiecesOf(b.atWork, today)
+	calm := 0
+	for _, t := range queue {
+		if presses := t.State() == stations.Held || t.Due != "" && t.Due < today || stations.DueSoon(t.Due, today); !presses {
+			calm++
+			if calm > views.WallQueue {
+				lane.More++
+				continue
+			}
+		}
+		lane.Queue = append(lane.Queue, views.PieceOf(t, today))
+	}
 	for _, pieces := range [][]views.Piece{lane.AtWork, lane.Queue} {
-		slices.SortStableFunc(pieces, byUrgency)
-		for _, p := range pieces {
-			lane.Late += one(p.Late)
-			lane.AtRisk += one(p.AtRisk)
-			held += one(p.Held())
+		for i := range pieces {
+			lane.Late += one(pieces[i].Late)
+			lane.AtRisk += one(pieces[i].AtRisk)
+			held += one(pieces[i].Held())
 		}
 	}
-	calm := 0
-	lane.Queue = slices.DeleteFunc(lane.Queue, func(p views.Piece) bool {
-		calm += one(!p.Late && !p.AtRisk && !p.Held())
-		leaveOut := calm > views.WallQueue && !p.Late && !p.AtRisk && !p.Held()
-		lane.More += one(leaveOut)
-		return leaveOut
-	})
-	return held
-}
-
-// byUrgency puts late pieces before those at risk and both before others, then goes by the due date, then puts ready
-// before held.
-func byUrgency(a, b views.Piece) int {
-	urgency := func(p views.Piece) int { return one(!p.Late) + one(!p.Late && !p.AtRisk) }
-	due := func(p views.Piece) string { return cmp.Or(p.Due, "9") } // without a date: last
-	return cmp.Or(cmp.Compare(urgency(a), urgency(b)), cmp.Compare(due(a), due(b)), cmp.Compare(one(a.Held()), one(b.Held())))
+	return lane, held
 }
 
 func one(is bool) int {
@@ -90,11 +97,12 @@ func one(is bool) int {
 	return 0
 }
 
-// doneToday counts the steps that were finished since midnight, by station and in all. Of a panel's cloth the cutting
-// ticket counts, not the panel; what was sent back since is to be done again and doesn't count.
-func doneToday(floor *stations.Floor, now time.Time, at map[stations.Station]*views.Lane) (all int) {
+// doneToday counts the steps that were finished since midnight, by station. Of a panel's cloth the cutting ticket
+// counts, not the panel; what was sent back since is to be done again and doesn't count.
+func doneToday(floor *stations.Floor, now time.Time) map[stations.Station]int {
 	year, month, day := now.Date()
 	midnight := time.Date(year, month, day, 0, 0, 0, 0, now.Location())
+	done := map[stations.Station]int{}
 	for _, o := range floor.Orders() {
 		for _, t := range o.Tickets {
 			if t.Changed.Before(midnight) { // nothing of it was done today
@@ -104,11 +112,10 @@ func doneToday(floor *stations.Floor, now time.Time, at map[stations.Station]*vi
 				step := &t.Steps[i]
 				byOthers := step.Spec.Station == stations.Cutting && t.Spec.Kind == stations.PanelTicket
 				if step.State == stations.Finished && !step.Ended.Before(midnight) && !byOthers {
-					at[step.Spec.Station].Done++
-					all++
+					done[step.Spec.Station]++
 				}
 			}
 		}
 	}
-	return all
+	return done
 }
