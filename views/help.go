@@ -145,7 +145,7 @@ type helpView struct {
 	Body    []HelpBlock
 	Station stations.Station // whose page it is, "" of none
 	Asks    stations.Asked
-	Hurts   []string // catalogue keys
+	Hurts   []string // catalogue: caution.<name>
 	Groups  []HelpGroup
 }
 

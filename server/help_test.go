@@ -1,0 +1,55 @@
+package server
+
+import (
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// notRead are addresses of pages that answer with a file or by going elsewhere, and help itself.
+var notRead = []string{"/api/", "/assets/", "/healthz", "/metrics", "/help", "/check/backup"}
+
+// TestEveryPageHasHelp: every page's address leads to a page of help that opens, in every language, for whom the page
+// is for; strangers read how to sign in and no more.
+func TestEveryPageHasHelp(t *testing.T) {
+	s := openShop(t)
+	pages := 0
+	for _, r := range s.routes() {
+		if r.method != "GET" || isFile(r.path) {
+			continue
+		}
+		pages++
+		help := views.HelpFor(strings.NewReplacer(":order", "SMI-1", ":code", "7K3M9Q2T5", ":station", "tape", ":invoice", "1").Replace(r.path))
+		if help == "" {
+			t.Errorf("%s has no help", r.path)
+			continue
+		}
+		role := stations.Role("")
+		if len(r.who) > 0 {
+			role = r.who[len(r.who)-1]
+		}
+		s.ask(t, scene{as: role, do: "GET " + help, status: 200})
+	}
+	if pages < 15 {
+		t.Errorf("only %d pages found", pages)
+	}
+	for _, name := range views.HelpPages() {
+		s.ask(t, scene{as: stations.Screen, do: "GET /help/" + name + "?language=es", status: 200})
+	}
+	s.ask(t, scene{as: stations.Screen, do: "GET /help", status: 200})
+	s.ask(t, scene{as: stations.Office, do: "GET /help/nothing", status: 404})
+	if got := s.try(t, scene{do: "GET /help/board"}); got.status == 200 {
+		t.Error("a stranger reads the board's help")
+	}
+}
+
+func isFile(path string) bool {
+	for _, prefix := range notRead {
+		if strings.HasPrefix(path, prefix) {
+			return true
+		}
+	}
+	return strings.HasSuffix(path, ".pdf") || strings.HasSuffix(path, ".yaml")
+}

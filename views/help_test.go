@@ -1,0 +1,104 @@
+package views_test
+
+import (
+	"bytes"
+	"html"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+func TestHelpFor(t *testing.T) {
+	for path, want := range map[string]string{
+		"/": "/help/home", "/board": "/help/board", "/orders": "/help/orders", "/orders/SMI-014": "/help/order",
+		"/orders/SMI-014/edit": "/help/revision", "/orders/SMI-014/rules": "/help/rules", "/station/tape": "/help/tape",
+		"/station/nowhere": "/help/station", "/t": "/help/ticket", "/t/7K3M9Q2T5": "/help/ticket", "/invoices/1042": "/help/invoices",
+		"/board/": "/help/board", "/help": "", "/help/board": "", "/nowhere": "", "": "/help/home",
+	} {
+		if got := views.HelpFor(path); got != want {
+			t.Errorf("%s: %q, want %q", path, got, want)
+		}
+	}
+}
+
+// words are what a page says, without its marks.
+func words(page string) []string {
+	return strings.Fields(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " "))
+}
+
+// TestHelpPages: every page of help says something in every language, a page long, nothing is lacking in it, and what it
+// leads to is there.
+func TestHelpPages(t *testing.T) {
+	known := views.HelpPages()
+	link := regexp.MustCompile(`href="/help/([^"]+)"`)
+	for _, tag := range i18n.Languages() {
+		v, err := views.New(i18n.For(tag))
+		if err != nil {
+			t.Fatal(err)
+		}
+		led := map[string]bool{}
+		for _, name := range append([]string{""}, known...) {
+			var b bytes.Buffer
+			ok, err := v.Help(&b, views.HelpPage{Frame: frame("/help/"+name, stations.Office), Name: name})
+			if err != nil || !ok {
+				t.Fatalf("%s: %v, %v", name, ok, err)
+			}
+			page := b.String()
+			if strings.Contains(page, "⟨") || strings.Contains(page, "{") {
+				t.Errorf("%s %s: a sentence is lacking:\n%s", tag, name, page)
+			}
+			if n := len(words(page)); name != "" && (n < 150 || n > 600) {
+				t.Errorf("%s %s has %d words; a page has 150 to 600 with its frame", tag, name, n)
+			}
+			for _, m := range link.FindAllStringSubmatch(page, -1) {
+				if !slices.Contains(known, m[1]) {
+					t.Errorf("%s %s leads to help that isn't there: %s", tag, name, m[1])
+				}
+				led[m[1]] = led[m[1]] || name == ""
+			}
+		}
+		for _, name := range known {
+			if !led[name] {
+				t.Errorf("%s: the index doesn't lead to %s", tag, name)
+			}
+		}
+	}
+}
+
+// TestHelpOfAStation: a station's page has all that the station's list asks, and its cautions.
+func TestHelpOfAStation(t *testing.T) {
+	v := newViews(t)
+	say, hurting := i18n.For("en"), 0
+	for _, s := range stations.Stations() {
+		page := rendered(t, func(w io.Writer) error {
+			_, err := v.Help(w, views.HelpPage{Frame: frame("/help/"+string(s), stations.Bench), Name: string(s)})
+			return err
+		})
+		hurting += len(stations.Cautions(s))
+		for _, c := range stations.Cautions(s) {
+			if !strings.Contains(page, html.EscapeString(say.T("caution."+c))) {
+				t.Errorf("%s doesn't tell %s", s, c)
+			}
+		}
+		for _, c := range stations.AskedAt(s).Checks {
+			if !strings.Contains(page, html.EscapeString(say.T("check."+c))) {
+				t.Errorf("%s doesn't tell %s", s, c)
+			}
+		}
+	}
+	if hurting < 8 {
+		t.Errorf("only %d cautions at all stations", hurting)
+	}
+}
+
+func TestHelpUnknown(t *testing.T) {
+	if ok, err := newViews(t).Help(&bytes.Buffer{}, views.HelpPage{Name: "nothing"}); ok || err != nil {
+		t.Errorf("help that isn't there: %v, %v", ok, err)
+	}
+}
