@@ -122,7 +122,7 @@ type draftAnswer struct {
 
 // workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file). It stores nothing.
 func (s *Server) workOutDraft(c *fiber.Ctx) error {
-	d, err := readDraft(c)
+	d, err := readDraft(c, s.printer(c))
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package server
 
 import (
-	"maps"
 	"net/url"
 	"slices"
 	"time"
@@ -111,7 +110,7 @@ func withoutLanguage(address string) string {
 func (s *Server) tongues(c *fiber.Ctx) []views.Tongue {
 	own := s.printer(c).Language()
 	var all []views.Tongue
-	for _, tag := range slices.Sorted(maps.Keys(s.pages.byLanguage)) {
+	for _, tag := range i18n.Languages() {
 		all = append(all, views.Tongue{Tag: tag, Name: i18n.For(tag).T("language.own_name"), Chosen: tag == own})
 	}
 	return all

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"crypto/rand"
 	"regexp"
 	"strings"
 	"testing"
@@ -49,5 +50,39 @@ func TestLanguageOfAPage(t *testing.T) {
 	}
 	if err := s.readSpoken(); err != nil || (*s.spoken.Load())["Ada"] != "es" {
 		t.Errorf("after a restart Ada reads %q, %v; want es", (*s.spoken.Load())["Ada"], err)
+	}
+}
+
+// TestDecimalsTypedAsTheLanguageWritesThem: prices and measures are taken with a comma where that is how decimals are
+// written, and are kept with a point.
+func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
+	s := openShop(t)
+	form := map[string]string{"Content-Type": "application/x-www-form-urlencoded", "Accept": "text/html", "Accept-Language": "es-ES"}
+	got := s.try(t, scene{as: stations.Office, do: "POST /prices", send: "currency=EUR&heading=cartridge-tape&panel=40,50&width=18,00", header: form})
+	if got.status != 303 {
+		t.Fatalf("prices with commas: %d %s", got.status, got.body)
+	}
+	list := s.ask(t, scene{as: stations.Office, do: "GET /api/prices", status: 200})
+	if panel, width := list.at("rows.0.panel"), list.at("rows.0.width"); panel != "40.50" || width != "18.00" {
+		t.Errorf("40,50 and 18,00 are kept as %s and %s", panel, width)
+	}
+	cut := s.release(t, "SMI-1")
+	for _, code := range cut {
+		if ticket := s.Store.Floor().Ticket(stations.Code(code)); ticket.Spec.Kind == stations.CuttingTicket {
+			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "start", "cutting"), status: 200})
+			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "finish", "cutting", "checks", ticket.Steps[0].Spec.Checks), status: 200})
+		}
+	}
+	panel := cut[len(cut)-1]
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(panel, "start", "joining"), status: 200})
+	sent := "code=" + panel + "&action=finish&key=" + rand.Text() + "&measured.flat_width=124,5"
+	for _, check := range s.Store.Floor().Ticket(stations.Code(panel)).Current().Spec.Checks {
+		sent += "&check=" + check
+	}
+	if got := s.try(t, scene{as: stations.Bench, do: "POST /station/joining/scan", send: sent, header: form}); got.status != 303 {
+		t.Fatalf("a measure with a comma: %d %s", got.status, got.body)
+	}
+	if measured := s.Store.Floor().Ticket(stations.Code(panel)).Steps[1].Measured["flat_width"]; measured != "124.5in" {
+		t.Errorf("124,5 is kept as %s", measured)
 	}
 }

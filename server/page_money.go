@@ -166,7 +166,7 @@ func (s *Server) setPricesByForm(c *fiber.Ctx) error {
 	typed := billing.PriceList{Currency: c.FormValue("currency")}
 	set := billing.PriceList{Currency: typed.Currency}
 	for i := range headings {
-		row := billing.PriceRow{Heading: string(headings[i]), Panel: string(panels[i]), Width: string(widths[i])}
+		row := billing.PriceRow{Heading: string(headings[i]), Panel: s.printer(c).Typed(string(panels[i])), Width: s.printer(c).Typed(string(widths[i]))}
 		typed.Rows = append(typed.Rows, row)
 		if row.Panel != "" || row.Width != "" {
 			set.Rows = append(set.Rows, row)

@@ -99,7 +99,7 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 		entry, measured := strings.CutPrefix(string(name), "measured.")
 		switch typed := strings.TrimSpace(string(value)); {
 		case measured && typed != "":
-			b.body.Measured[entry] = typed
+			b.body.Measured[entry] = s.printer(c).Typed(typed)
 		case string(name) == "check":
 			b.body.Checks = append(b.body.Checks, string(value))
 		}

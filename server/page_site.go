@@ -17,28 +17,47 @@ import (
 
 // pages is what the pages need beside the server's own.
 type pages struct {
-	byLanguage map[string]*views.Views
-	worked     workups
-	rack       rack
-	sidemarks  sync.Map // by an order file's digest
+	mu     sync.Mutex
+	views  map[string]*views.Views // by language and decimal mark
+	worked workups
+
+	rack      rack
+	sidemarks sync.Map // by an order file's digest
 }
 
 // newPages parses every page for every language that has a catalogue.
 func newPages(Config) (*pages, error) {
-	p := &pages{byLanguage: map[string]*views.Views{}}
+	p := &pages{views: map[string]*views.Views{}}
 	for _, tag := range i18n.Languages() {
-		v, err := views.New(i18n.For(tag))
-		if err != nil {
+		if _, err := p.of(i18n.For(tag)); err != nil {
 			return nil, err
 		}
-		p.byLanguage[tag] = v
 	}
 	return p, nil
 }
 
+// of returns the pages as a printer writes them. There are two for each language at most, and each is parsed once.
+func (p *pages) of(say *i18n.Printer) (*views.Views, error) {
+	key := say.Language() + say.Mark()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.views[key] == nil {
+		v, err := views.New(say)
+		if err != nil {
+			return nil, err
+		}
+		p.views[key] = v
+	}
+	return p.views[key], nil
+}
+
 // viewsFor returns the pages in the language that the request asks for.
 func (s *Server) viewsFor(c *fiber.Ctx) *views.Views {
-	return s.pages.byLanguage[s.printer(c).Language()]
+	v, err := s.pages.of(s.printer(c))
+	if err != nil {
+		panic(err) // the same templates were parsed when the server started
+	}
+	return v
 }
 
 // frame returns what is around the page that a request asks for, on the floor as it is now.

@@ -12,6 +12,7 @@ import (
 
 	"tablehand/engine/orderfile"
 	"tablehand/views"
+	"tablehand/views/i18n"
 )
 
 // The form that an order is typed into. It is sent whole each time: what it does, to the form or with it, is the
@@ -47,7 +48,7 @@ func (s *Server) editOrderPage(c *fiber.Ctx) error {
 
 // takeTyped: POST /taking, and POST /orders/{order}/edit for an order that is on the books.
 func (s *Server) takeTyped(c *fiber.Ctx) error {
-	d, err := readDraft(c)
+	d, err := readDraft(c, s.printer(c))
 	if err != nil {
 		return err
 	}
@@ -163,7 +164,7 @@ func (s *Server) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPag
 }
 
 // readDraft reads what the page has sent. What nobody has typed in yet is left out of the file and stays in the form.
-func readDraft(c *fiber.Ctx) (*draft, error) {
+func readDraft(c *fiber.Ctx, say *i18n.Printer) (*draft, error) {
 	if len(c.BodyRaw()) > maxDraft {
 		return nil, refuse("too_large", "form")
 	}
@@ -179,7 +180,11 @@ func readDraft(c *fiber.Ctx) (*draft, error) {
 		if fields++; fields > maxFields {
 			return nil, refuse("too_large", "form")
 		}
-		root.put(strings.Split(string(name), "."), strings.ToValidUTF8(boxed(string(value)), "\ufffd"))
+		text := strings.ToValidUTF8(boxed(string(value)), "\ufffd")
+		if views.IsNumber(string(name)) {
+			text = say.Typed(text)
+		}
+		root.put(strings.Split(string(name), "."), text)
 	}
 	d.form = root.form(d, "", "", "order")
 	source, ok := orderfile.WithForm(base, d.form)

@@ -90,7 +90,7 @@ func (v *Views) number(value string) template.HTML {
 	if !ok {
 		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.say.Value(value)) + `</span>`)
 	}
-	return figure(i18n.Length(l, unit))
+	return figure(v.say.Figure(l, unit))
 }
 
 func allLengths(values []string) bool {

@@ -55,3 +55,15 @@ func TestBounds(t *testing.T) {
 		})
 	}
 }
+
+// TestNumbersOfTheOrderForm: the fields that take lengths and numbers are told from those that take words.
+func TestNumbersOfTheOrderForm(t *testing.T) {
+	for name, want := range map[string]bool{
+		"treatments.0.face_width": true, "treatments.12.hang.clearance": true, "fabrics.1.bolts.1.length": true, "fabrics.0.usable_width": true, "treatments.0.fullness": true,
+		"treatments.0.window": false, "fabrics.0.id": false, "fabrics.0.bolts.3.lot": false, "notes": false, "due": false, "treatments.0.quantity": false, "nothing.0.there": false,
+	} {
+		if got := views.IsNumber(name); got != want {
+			t.Errorf("%s takes a number: %v", name, got)
+		}
+	}
+}

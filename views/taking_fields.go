@@ -1,6 +1,9 @@
 package views
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // ask is a row of the table of what the form asks.
 type ask struct {
@@ -101,4 +104,23 @@ func FieldAt(list, key string) string {
 		}
 	}
 	return ""
+}
+
+// IsNumber reports whether a field of the form, by its name there ("treatments.4.face_width", "units"), takes a length
+// or a number, whose decimals may be typed as the page's language writes them.
+func IsNumber(name string) bool {
+	list, key := "order", name
+	for part := range strings.SplitSeq(name, ".") {
+		if _, err := strconv.Atoi(part); err != nil {
+			continue
+		}
+		before, after, _ := strings.Cut(key, "."+part+".")
+		list, key = before, after
+	}
+	for _, a := range asked[list] {
+		if a.key == key {
+			return a.kind == "length" || a.kind == "number"
+		}
+	}
+	return false
 }

@@ -39,7 +39,7 @@ func (p *Printer) BilledRate(l stations.InvoiceLine) string {
 	if l.Rate == nil {
 		return ""
 	}
-	return p.T("invoice.rate", "Panel", l.Rate.Panel.Amount(), "Widths", Widths(l.Widths), "Width", l.Rate.Width.Amount())
+	return p.T("invoice.rate", "Panel", p.Amount(l.Rate.Panel), "Widths", Widths(l.Widths), "Width", p.Amount(l.Rate.Width))
 }
 
 // Widths writes a number of widths: "2½", "½", "3".

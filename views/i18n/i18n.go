@@ -7,6 +7,7 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -14,6 +15,8 @@ import (
 	"github.com/goccy/go-yaml"
 	goi18n "github.com/nicksnyder/go-i18n/v2/i18n"
 	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+	"golang.org/x/text/number"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -52,22 +55,81 @@ func Languages() []string {
 type Printer struct {
 	localizer *goi18n.Localizer
 	tag       string
+	mark      string   // of decimals
+	plain     sync.Map // sentences without arguments, by key: a page says the same few a thousand times
 }
 
-// For returns the printer of the first language asked for that there is: tags ("es-MX") or Accept-Language
-// headers; English where none fits.
+// For returns the printer of the first language asked for that there is: tags ("es-MX"), Accept-Language headers or the
+// environment's names ("es_MX.UTF-8"); English where none fits. Numbers are written as in the region that is asked for
+// with it, else in the first region asked for at all: whoever reads Spanish where the browser is set to the United
+// States reads 2451.1, not 2451,1.
 func For(languages ...string) *Printer {
 	matcher := language.NewMatcher(catalogue().LanguageTags())
 	var wanted []language.Tag
 	for _, l := range languages {
-		tags, _, err := language.ParseAcceptLanguage(l)
+		l, _, _ = strings.Cut(l, ".") // es_MX.UTF-8
+		tags, _, err := language.ParseAcceptLanguage(strings.ReplaceAll(l, "_", "-"))
 		if err == nil {
 			wanted = append(wanted, tags...)
 		}
 	}
 	_, index, _ := matcher.Match(wanted...)
 	tag := catalogue().LanguageTags()[index]
-	return &Printer{localizer: goi18n.NewLocalizer(catalogue(), tag.String()), tag: tag.String()}
+	return &Printer{localizer: goi18n.NewLocalizer(catalogue(), tag.String()), tag: tag.String(), mark: decimalMark(inRegion(tag, wanted))}
+}
+
+// inRegion returns a language with the region in which those who want it read it.
+func inRegion(tag language.Tag, wanted []language.Tag) language.Tag {
+	base, _ := tag.Base()
+	var anywhere *language.Region
+	for _, w := range wanted {
+		region, sure := w.Region()
+		if sure != language.Exact {
+			continue
+		}
+		if b, _ := w.Base(); b == base {
+			anywhere = &region
+			break
+		}
+		if anywhere == nil {
+			anywhere = &region
+		}
+	}
+	if anywhere == nil {
+		return tag
+	}
+	if there, err := language.Compose(base, *anywhere); err == nil {
+		return there
+	}
+	return tag
+}
+
+// decimalMark is what stands before the decimals in a language and region, by Unicode's CLDR.
+func decimalMark(tag language.Tag) string {
+	written := message.NewPrinter(tag).Sprint(number.Decimal(1.5, number.Scale(1)))
+	if strings.Contains(written, ",") {
+		return ","
+	}
+	return "."
+}
+
+// Mark returns the decimal mark, a point or a comma.
+func (p *Printer) Mark() string { return p.mark }
+
+// Decimal writes a decimal number, such as "2451.1", with the printer's mark.
+func (p *Printer) Decimal(number string) string { return strings.Replace(number, ".", p.mark, 1) }
+
+// oneComma is a number with a comma in it, and what may stand after it.
+var oneComma = regexp.MustCompile(`^(\s*\d*),(\d+)(\s*[a-zA-Z"″']*\s*)$`)
+
+// Typed returns a number as people type it with a point before its decimals: "95,5 cm" is 95.5 cm. Where the mark is a
+// point, a comma before three digits may part thousands; it is left, for the reader to refuse.
+func (p *Printer) Typed(text string) string {
+	m := oneComma.FindStringSubmatch(text)
+	if m == nil || p.mark == "." && len(m[2]) == 3 {
+		return text
+	}
+	return m[1] + "." + m[2] + m[3]
 }
 
 // Language returns the printer's tag, for the lang attribute of a page.
@@ -76,7 +138,15 @@ func (p *Printer) Language() string { return p.tag }
 // T returns the sentence of a key, with arguments by turns a name and its value. A key that no catalogue has
 // comes back in angle marks, so that it is seen; tests look for them.
 func (p *Printer) T(key string, args ...any) string {
-	return p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: data(args)}, key)
+	if len(args) > 0 {
+		return p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: data(args)}, key)
+	}
+	if s, known := p.plain.Load(key); known {
+		return s.(string)
+	}
+	s := p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: data(nil)}, key)
+	p.plain.Store(key, s)
+	return s
 }
 
 // N is T for a sentence with a plural; the sentence has the count as {{.Count}}.

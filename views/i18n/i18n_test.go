@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"tablehand/engine"
+	"tablehand/engine/billing"
 	"tablehand/engine/measure"
 )
 
@@ -135,5 +136,39 @@ func TestEveryKeyUsedIsInTheCatalogue(t *testing.T) {
 	}
 	if found < 20 {
 		t.Errorf("only %d keys found: does the pattern still fit the source?", found)
+	}
+}
+
+// TestDecimalsAreWrittenAsInTheRegion: by CLDR Spanish has a comma in Spain, a point in Mexico and the United States.
+func TestDecimalsAreWrittenAsInTheRegion(t *testing.T) {
+	for _, c := range []struct{ languages, tag, want string }{
+		{"en", "en", "2451.1 mm"}, {"en-GB", "en", "2451.1 mm"}, {"es", "es", "2451,1 mm"}, {"es-ES,es;q=0.9", "es", "2451,1 mm"},
+		{"es-MX", "es", "2451.1 mm"}, {"es-US", "es", "2451.1 mm"}, {"es_MX.UTF-8", "es", "2451.1 mm"}, {"es_ES.UTF-8", "es", "2451,1 mm"},
+		{"es|en-US,en;q=0.9", "es", "2451.1 mm"}, {"es|de-DE", "es", "2451,1 mm"}, {"es|en-US,es-ES;q=0.5", "es", "2451,1 mm"}, {"C", "en", "2451.1 mm"}, {"", "en", "2451.1 mm"},
+	} {
+		p := For(strings.Split(c.languages, "|")...)
+		if got := p.Length(measure.Millimetre/10*24511, measure.MM); p.Language() != c.tag || got != c.want {
+			t.Errorf("%q: %s in %s, want %s in %s", c.languages, got, p.Language(), c.want, c.tag)
+		}
+	}
+	spain := For("es-ES")
+	if got := spain.Money(billing.Money{Minor: 5850, Currency: "EUR"}); got != "58,50 EUR" {
+		t.Errorf("an amount is written %q", got)
+	}
+	if got := spain.Value("12.75"); got != "12,75" {
+		t.Errorf("a number is written %q", got)
+	}
+}
+
+// TestTyped: a comma before decimals is read as one, but never one that parts thousands.
+func TestTyped(t *testing.T) {
+	for _, c := range []struct{ region, typed, want string }{
+		{"es-ES", "95,5", "95.5"}, {"es-ES", " 95,5 cm", " 95.5 cm"}, {"es-ES", ",5", ".5"}, {"es-ES", "1,234", "1.234"},
+		{"en-US", "95,5", "95.5"}, {"en-US", "1,234", "1,234"}, {"en-US", "95.5", "95.5"}, {"es-ES", "95 1/2", "95 1/2"},
+		{"es-ES", "1,2,3", "1,2,3"}, {"es-ES", "L,R", "L,R"}, {"es-ES", "5, 6", "5, 6"}, {"en-US", "", ""},
+	} {
+		if got := For(c.region).Typed(c.typed); got != c.want {
+			t.Errorf("%s: %q is read as %q, want %q", c.region, c.typed, got, c.want)
+		}
 	}
 }

@@ -18,7 +18,7 @@ type Figure struct {
 	Unit     string
 }
 
-// Figure takes a length apart as a rule in unit u shows it: inches and yards as fractions (exact to 1/64, else to
+// Length takes a length apart as a rule in unit u shows it: inches and yards as fractions (exact to 1/64, else to
 // the nearest 1/16), metric units as decimals (a tenth of a millimetre).
 func Length(l measure.Length, u measure.Unit) Figure {
 	if u.Metric() {
@@ -80,8 +80,15 @@ func (f Figure) String() string {
 	return strings.Join(append(parts, f.Unit), " ")
 }
 
+// Figure takes a length apart as Length does, its decimals as the language writes them.
+func (p *Printer) Figure(l measure.Length, u measure.Unit) Figure {
+	f := Length(l, u)
+	f.Whole = p.Decimal(f.Whole)
+	return f
+}
+
 // Length writes a length for people: "96 1/2 in".
-func (p *Printer) Length(l measure.Length, u measure.Unit) string { return Length(l, u).String() }
+func (p *Printer) Length(l measure.Length, u measure.Unit) string { return p.Figure(l, u).String() }
 
 // ParseValue reads a value in the form of the JSON; ok is false when it is no length ("19", "wound").
 func ParseValue(value string) (l measure.Length, u measure.Unit, ok bool) {
@@ -105,6 +112,9 @@ func (p *Printer) Value(value string) string {
 	}
 	if length, height, found := strings.Cut(value, " × "); found {
 		return p.Value(length) + " × " + p.Value(height)
+	}
+	if strings.Trim(value, "0123456789.") == "" {
+		return p.Decimal(value)
 	}
 	return value
 }
@@ -139,4 +149,7 @@ func (p *Printer) month(t time.Time) string {
 }
 
 // Money writes an amount for people: "58.00 USD".
-func (p *Printer) Money(m billing.Money) string { return m.Amount() + " " + m.Currency }
+func (p *Printer) Money(m billing.Money) string { return p.Amount(m) + " " + m.Currency }
+
+// Amount writes an amount without its currency: "58.00".
+func (p *Printer) Amount(m billing.Money) string { return p.Decimal(m.Amount()) }

@@ -82,7 +82,7 @@ func (p *pen) set(values []string, between string, size float64) figure {
 			g.add(p, between, max(smallest, 0.7*size), plain, 0)
 		}
 		if length, unit, ok := i18n.ParseValue(v); ok {
-			f := i18n.Length(length, unit)
+			f := p.say.Figure(length, unit)
 			g.length(p, f, size, last)
 			say := f.String()
 			if !last {

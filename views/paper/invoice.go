@@ -194,7 +194,7 @@ func (i *invoice) order(o *stations.BilledOrder, several bool) {
 		i.keep(2 * bodySize)
 		i.y += bodySize + 2
 		i.text(invoiceMargin, i.y, i.say.T("paper.invoice.subtotal", "Order", o.Order), bodySize, bold)
-		i.right(i.edge(), i.y, billing.Sum(i.sheet.Invoice.Currency, o.Amounts).Amount(), bodySize, bold)
+		i.right(i.edge(), i.y, i.say.Amount(billing.Sum(i.sheet.Invoice.Currency, o.Amounts)), bodySize, bold)
 		i.y += 14
 	}
 }
@@ -215,7 +215,7 @@ func (i *invoice) row(window string, r *stations.BilledRow) {
 	i.keep(height)
 	each, total := i.say.T("paper.invoice.no_price"), ""
 	if sum := r.Total(); sum != nil {
-		each, total = r.Amount.Amount(), sum.Amount()
+		each, total = i.say.Amount(*r.Amount), i.say.Amount(*sum)
 	}
 	i.amounts(i.y+bodySize, bodySize, plain, measure.Count(len(r.Lines)), each, total)
 	for _, t := range texts {

@@ -143,7 +143,7 @@ func (t testSheet) squares(y float64) error {
 			break
 		}
 		t.square(bitmap, x, y, dots*dot)
-		t.centre(x+side/2, y+side+smallest, t.say.T("paper.test.module", "MM", fmt.Sprintf("%.2f", dots*25.4/203)), smallest, plain)
+		t.centre(x+side/2, y+side+smallest, t.say.T("paper.test.module", "MM", t.say.Decimal(fmt.Sprintf("%.2f", dots*25.4/203))), smallest, plain)
 		x += side + 4
 	}
 	return nil
