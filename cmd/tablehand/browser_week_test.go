@@ -169,9 +169,9 @@ func TestBrowserWallWeek(t *testing.T) {
 			p.wait(fmt.Sprintf("patches > %d", patches))
 		}
 	}
-	live(40) // until it has what it works with
+	live(many(1000, 40)) // until it has what it works with
 	before := p.weight()
-	changes := many(5000, 120)
+	changes := many(4000, 120)
 	live(changes)
 	after := p.weight()
 	for _, limit := range []struct {

@@ -134,7 +134,6 @@
   }
 
   document.addEventListener("cloth:network", (e) => {
-    document.body.classList.toggle("stale", !e.detail.reached);
     if (!e.detail.reached) lost.querySelector("[data-since]").textContent = hand.format(new Date());
   });
   document.addEventListener("cloth:shown", (e) => {
