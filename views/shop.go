@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"tablehand/stations"
+	"tablehand/views/i18n"
 )
 
 // ShopForm is what a shop sets of itself, as it is or as it was typed.
@@ -24,6 +25,9 @@ type ShopForm struct {
 
 // AllUnits are the units that new orders may have.
 func (f ShopForm) AllUnits() []string { return []string{"in", "cm", "mm"} }
+
+// OwnName is a language as it calls itself.
+func (f ShopForm) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }
 
 // Found reports whether the form's address is one of the machine's.
 func (f ShopForm) Found() bool {

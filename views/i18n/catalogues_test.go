@@ -1,0 +1,331 @@
+package i18n_test
+
+import (
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/goccy/go-yaml"
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+
+	"tablehand/views/i18n"
+)
+
+// sentence is what a catalogue has under a key: its text by plural form, "" for one without a plural.
+type sentence map[string]string
+
+// readCatalogues reads every file of sentences, by language and key; a key stands once in a language.
+func readCatalogues(t *testing.T) map[string]map[string]sentence {
+	t.Helper()
+	files, err := filepath.Glob("locales/*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no catalogues: %v", err)
+	}
+	all := map[string]map[string]sentence{}
+	for _, file := range files {
+		raw, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var read map[string]any
+		if err := yaml.Unmarshal(raw, &read); err != nil {
+			t.Fatalf("%s: %v", file, err)
+		}
+		name := strings.Split(filepath.Base(file), ".")
+		tag := name[len(name)-2]
+		if all[tag] == nil {
+			all[tag] = map[string]sentence{}
+		}
+		for key, value := range read {
+			if all[tag][key] != nil {
+				t.Errorf("%s: %s stands in another file too", file, key)
+			}
+			all[tag][key] = readSentence(t, key, value)
+		}
+	}
+	return all
+}
+
+func readSentence(t *testing.T, key string, value any) sentence {
+	switch value := value.(type) {
+	case string:
+		return sentence{"": value}
+	case map[string]any:
+		forms := sentence{}
+		for form, text := range value {
+			forms[form] = fmt.Sprint(text)
+		}
+		return forms
+	}
+	t.Errorf("%s is no text: %v", key, value)
+	return nil
+}
+
+// TestEveryLanguageIsWhole: a language has English's keys and no others, the same arguments in each sentence, the
+// forms that its plurals take, and words of its own.
+func TestEveryLanguageIsWhole(t *testing.T) {
+	all := readCatalogues(t)
+	if len(all) < 2 {
+		t.Fatal("only one language: did the names of the files change?")
+	}
+	for tag, theirs := range all {
+		for _, fault := range faultsOf(tag, theirs, all["en"]) {
+			t.Error(fault)
+		}
+	}
+	for _, same := range slices.Sorted(maps.Keys(alike)) {
+		if !slices.ContainsFunc(slices.Collect(maps.Keys(all)), func(tag string) bool {
+			return tag != "en" && all[tag][same] != nil && fmt.Sprint(all[tag][same]) == fmt.Sprint(all["en"][same])
+		}) {
+			t.Errorf("%s is alike in no two languages any more; take it off the list", same)
+		}
+	}
+}
+
+// TestFaultsOfACatalogueAreFound proves what TestEveryLanguageIsWhole would say of a catalogue that is wrong.
+func TestFaultsOfACatalogueAreFound(t *testing.T) {
+	english := map[string]sentence{
+		"a": {"": "Cut {{.Cuts}} of {{.Fabric}}"}, "b": {"one": "{{.Count}} dot", "other": "{{.Count}} dots"}, "c": {"": "Pin it"},
+	}
+	for name, tt := range map[string]struct {
+		change func(map[string]sentence)
+		want   string
+	}{
+		"whole":              {func(map[string]sentence) {}, ""},
+		"a key is missing":   {func(c map[string]sentence) { delete(c, "c") }, "es: c is missing"},
+		"a key too many":     {func(c map[string]sentence) { c["d"] = sentence{"": "x"} }, "es: d is not in English"},
+		"an argument less":   {func(c map[string]sentence) { c["a"] = sentence{"": "Corte {{.Cuts}}"} }, "es: a has the arguments [Cuts], English has [Cuts Fabric]"},
+		"an argument other":  {func(c map[string]sentence) { c["a"] = sentence{"": "Corte {{.Cuts}} de {{.Tela}}"} }, "es: a has the arguments [Cuts Tela], English has [Cuts Fabric]"},
+		"a form is missing":  {func(c map[string]sentence) { delete(c["b"], "one") }, "es: b needs the plural form one"},
+		"no plural":          {func(c map[string]sentence) { c["b"] = sentence{"": "{{.Count}} puntos"} }, "es: b needs the plural form one"},
+		"a plural of none":   {func(c map[string]sentence) { c["c"] = sentence{"one": "x", "other": "y"} }, "es: c has a plural, English has none"},
+		"untranslated":       {func(c map[string]sentence) { c["c"] = sentence{"": "Pin it"} }, "es: c is as in English: Pin it"},
+		"an unknown form":    {func(c map[string]sentence) { c["b"]["dual"] = "x" }, "es: b has a plural form dual, which the language has not"},
+		"the long one, many": {func(c map[string]sentence) { c["b"]["many"] = "{{.Count}} de puntos" }, ""},
+	} {
+		theirs := map[string]sentence{
+			"a": {"": "Corte {{.Cuts}} de {{.Fabric}}"}, "b": {"one": "{{.Count}} punto", "other": "{{.Count}} puntos"}, "c": {"": "Préndalo"},
+		}
+		tt.change(theirs)
+		if got := strings.Join(faultsOf("es", theirs, english), "\n"); !strings.Contains(got, tt.want) || tt.want == "" && got != "" {
+			t.Errorf("%s: found %q, want %q", name, got, tt.want)
+		}
+	}
+}
+
+func faultsOf(tag string, theirs, english map[string]sentence) (faults []string) {
+	say := func(format string, args ...any) { faults = append(faults, tag+": "+fmt.Sprintf(format, args...)) }
+	for _, key := range slices.Sorted(maps.Keys(english)) {
+		own, wanted := theirs[key], english[key]
+		if own == nil {
+			say("%s is missing", key)
+			continue
+		}
+		if _, plain := wanted[""]; plain && own[""] == "" {
+			say("%s has a plural, English has none", key)
+		} else if !plain {
+			for _, form := range forms(tag) {
+				if own[form] == "" {
+					say("%s needs the plural form %s", key, form)
+				}
+			}
+		}
+		for _, form := range slices.Sorted(maps.Keys(own)) {
+			if form != "" && !slices.Contains(formNames, form) {
+				say("%s has a plural form %s, which the language has not", key, form)
+			}
+			// A form that is for one alone may say so in a word.
+			if got, want := arguments(own[form]), arguments(wanted["other"]+wanted[""]); form != "one" && !slices.Equal(got, want) {
+				say("%s has the arguments %v, English has %v", key, got, want)
+			}
+			if text := own[form]; tag != "en" && text == wanted[form] && hasWords(text) && !alike[key] {
+				say("%s is as in English: %s", key, text)
+			}
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(theirs)) {
+		if english[key] == nil {
+			say("%s is not in English", key)
+		}
+	}
+	return faults
+}
+
+var formNames = []string{"zero", "one", "two", "few", "many", "other"}
+
+// forms are the plural forms that the counts of a workroom take in a language, by CLDR: those of 0 to 999. What only
+// a million takes ("many" in Spanish) may be left out, and is said as others are.
+func forms(tag string) []string {
+	names := map[plural.Form]string{plural.Zero: "zero", plural.One: "one", plural.Two: "two", plural.Few: "few", plural.Many: "many", plural.Other: "other"}
+	taken := map[string]bool{"other": true}
+	for n := range 1000 {
+		taken[names[plural.Cardinal.MatchPlural(language.MustParse(tag), n, 0, 0, 0, 0)]] = true
+	}
+	return slices.Sorted(maps.Keys(taken))
+}
+
+var (
+	action   = regexp.MustCompile(`\{\{.*?\}\}`)
+	argument = regexp.MustCompile(`\.([A-Z][A-Za-z]*)`)
+	letters  = regexp.MustCompile(`\p{L}{2,}`)
+)
+
+// arguments are the names of a sentence's arguments, each once.
+func arguments(text string) []string {
+	var names []string
+	for _, a := range action.FindAllString(text, -1) {
+		for _, m := range argument.FindAllStringSubmatch(a, -1) {
+			names = append(names, m[1])
+		}
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// hasWords reports whether a text says anything of its own beside its arguments and figures.
+func hasWords(text string) bool { return letters.MatchString(action.ReplaceAllString(text, "")) }
+
+// TestPluralsOfEachLanguage: nothing, one, several and a million are said with their count in every language.
+func TestPluralsOfEachLanguage(t *testing.T) {
+	for tag, keys := range readCatalogues(t) {
+		p := i18n.For(tag)
+		for key, s := range keys {
+			if _, plain := s[""]; plain {
+				continue
+			}
+			for _, count := range []int{0, 1, 2, 21, 1_000_000} {
+				got := p.N(key, count)
+				if strings.Contains(got, "⟨") || got == "" || count != 1 && slices.Contains(arguments(s["other"]), "Count") && !strings.Contains(got, fmt.Sprint(count)) {
+					t.Errorf("%s: %s of %d reads %q", tag, key, count, got)
+				}
+			}
+		}
+	}
+	for count, want := range map[int]string{0: "0 paños", 1: "1 paño", 2: "2 paños", 1_000_000: "1000000 paños"} {
+		if got := i18n.For("es").N("board.panels", count); got != want {
+			t.Errorf("%d panels in Spanish: %q, want %q", count, got, want)
+		}
+	}
+}
+
+// source is what our files say in quotation marks, and the words of it.
+type source struct{ quoted, words map[string]bool }
+
+var (
+	quote = regexp.MustCompile(`"((?:[^"\\\n]|\\.)*)"|` + "`([^`]*)`" + `|'([^'\n]*)'`)
+	// term is a word as keys have them: "pull_up", "cartridge-tape", "L".
+	term = regexp.MustCompile(`[A-Za-z0-9_-]+`)
+	// named is a template's function that says what has a name under a kind.
+	named = regexp.MustCompile(`\bnamed "([a-z_]+)"`)
+)
+
+func readSource(t *testing.T) source {
+	t.Helper()
+	s := source{map[string]bool{}, map[string]bool{}}
+	for day := range time.Saturday + 1 {
+		s.words[strings.ToLower(day.String()[:3])] = true
+	}
+	for month := time.January; month <= time.December; month++ {
+		s.words[strings.ToLower(month.String()[:3])] = true
+	}
+	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasSuffix(path, "_test.go") || strings.Contains(path, "locales") {
+			return err
+		}
+		if !slices.Contains([]string{".go", ".html", ".js", ".yaml"}, filepath.Ext(path)) || strings.Contains(path, "testdata") {
+			return nil
+		}
+		raw, err := os.ReadFile(path)
+		s.add(string(raw), filepath.Ext(path))
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func (s source) add(text, ext string) {
+	if ext == ".html" { // the actions of a template stand inside its attributes' quotation marks
+		text = strings.Join(action.FindAllString(text, -1), "\n")
+	}
+	for _, m := range named.FindAllStringSubmatch(text, -1) {
+		s.quoted[m[1]+"."] = true
+	}
+	for _, m := range quote.FindAllStringSubmatch(text, -1) {
+		for _, q := range m[1:] {
+			if q != "" && !strings.ContainsAny(q, " \n") {
+				s.quoted[q] = true
+			}
+			s.words[strings.ReplaceAll(q, " ", "_")] = true // "rub out" is card.press.rub_out
+			for _, w := range term.FindAllString(q, -1) {
+				s.words[w] = true
+			}
+		}
+	}
+	if ext == ".yaml" {
+		for _, w := range term.FindAllString(text, -1) {
+			s.words[w] = true
+		}
+	}
+}
+
+// says reports whether a key is used: written out, or built of a beginning that is written out ("check.") and
+// words that each stand somewhere.
+func (s source) says(key string) bool {
+	if s.quoted[key] {
+		return true
+	}
+	for i := range key {
+		if c := key[i]; (c == '.' || c == '_') && s.quoted[key[:i+1]] && s.knows(key[i+1:]) {
+			return true
+		}
+	}
+	return false
+}
+
+func (s source) knows(rest string) bool {
+	return s.words[rest] || !slices.ContainsFunc(strings.Split(rest, "."), func(w string) bool { return !s.words[w] })
+}
+
+// TestEveryKeyIsUsed finds sentences that nothing says any more.
+func TestEveryKeyIsUsed(t *testing.T) {
+	s := readSource(t)
+	for _, key := range slices.Sorted(maps.Keys(readCatalogues(t)["en"])) {
+		if !s.says(key) {
+			t.Errorf("nothing says %s", key)
+		}
+	}
+	for _, never := range []string{"page.never_said", "check.never_ticked", "page.order_state.mislaid"} {
+		if s.says(never) {
+			t.Errorf("%s is found, and nothing says it", never)
+		}
+	}
+}
+
+// TestBuiltKeysHaveSentences: for every beginning of a key that a template or Go code completes, there are sentences.
+func TestBuiltKeysHaveSentences(t *testing.T) {
+	english := readCatalogues(t)["en"]
+	areas := map[string]bool{}
+	for key := range english {
+		area, _, _ := strings.Cut(key, ".")
+		areas[area] = true
+	}
+	for q := range readSource(t).quoted {
+		area, rest, dotted := strings.Cut(q, ".")
+		if !dotted || !areas[area] || !strings.HasSuffix(rest, ".") {
+			continue
+		}
+		if !slices.ContainsFunc(slices.Collect(maps.Keys(english)), func(key string) bool { return strings.HasPrefix(key, q) }) {
+			t.Errorf("keys are built with %q, and none begins so", q)
+		}
+	}
+}
