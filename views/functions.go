@@ -36,6 +36,7 @@ func (v *Views) functions() template.FuncMap {
 		"strip":     strip,
 		"stations":  stations.Stations,
 		"keypad":    v.keypad,
+		"point":     v.say.Mark,
 		"reasons":   HoldReasons,
 		"hung":      boardStrip,
 	}

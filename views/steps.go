@@ -140,7 +140,7 @@ func (v *Views) keypad(units string) []KeypadKey {
 	back := KeypadKey{Key: "back", Face: "⌫", Name: v.say.T("steps.key.back")}
 	next := KeypadKey{Key: "next", Face: v.say.T("steps.key.next"), Class: "next"}
 	if measure.Unit(units).Metric() {
-		mark := KeypadKey{Key: "mark", Face: v.say.T("steps.key.mark"), Name: v.say.T("steps.key.mark.name")}
+		mark := KeypadKey{Key: "mark", Face: v.say.Mark(), Name: v.say.Mark() + " " + v.say.T("steps.key.mark")}
 		return joinKeys(digits("7", "8", "9"), []KeypadKey{back}, digits("4", "5", "6"), []KeypadKey{next}, digits("1", "2", "3"), []KeypadKey{mark}, digits("0"))
 	}
 	sixteenth := KeypadKey{Key: "s", Face: "+¹⁄₁₆", Name: "+¹⁄₁₆ " + v.say.T("steps.key.sixteenth"), Class: "part"}

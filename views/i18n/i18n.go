@@ -67,7 +67,9 @@ func For(languages ...string) *Printer {
 	matcher := language.NewMatcher(catalogue().LanguageTags())
 	var wanted []language.Tag
 	for _, l := range languages {
-		l, _, _ = strings.Cut(l, ".") // es_MX.UTF-8
+		if posix, encoding, found := strings.Cut(l, "."); found && !strings.Contains(encoding, ",") && !strings.Contains(posix, ";") {
+			l = posix // es_MX.UTF-8, but not es;q=0.5
+		}
 		tags, _, err := language.ParseAcceptLanguage(strings.ReplaceAll(l, "_", "-"))
 		if err == nil {
 			wanted = append(wanted, tags...)

@@ -104,6 +104,8 @@ func (p *pen) face(c stations.Card) string {
 	switch {
 	case kind == "key":
 		return number
+	case kind == "mark":
+		return p.say.Mark()
 	case kind == "eighths":
 		return p.say.Length(measure.Inch.Times(n).Div(8), measure.In)
 	case counted:
