@@ -170,7 +170,9 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 	for i, panel := range b.taped.panels[:b.taped.taken] {
 		look := b.look(t, panel.Ticket)
 		name := fmt.Sprintf("%d-%s", i, look.State)
-		first := !slices.ContainsFunc(pages, func(pg page) bool { return strings.HasPrefix(pg.name, "ticket-") && strings.HasSuffix(pg.name, "-"+look.State) })
+		first := !slices.ContainsFunc(pages, func(pg page) bool {
+			return strings.HasPrefix(pg.name, "ticket-") && strings.HasSuffix(pg.name, "-"+look.State)
+		})
 		if first || everything() { // a ticket's own page and a bench's differ little from the office's station
 			pages = append(pages, page{name: "ticket-" + name, path: "/t/" + panel.Ticket})
 		}
