@@ -80,7 +80,7 @@ func ClothOf(w *workup.Workup) []ClothRow {
 		rows = append(rows, ClothRow{Height: b.Height.In(units), Use: "page.order.buckram", Count: b.Pieces, Length: b.Length.In(units)})
 	}
 	for _, t := range w.Totals.Thread {
-		rows = append(rows, ClothRow{Name: t.For, Use: "page.order.thread", Length: t.Length.In(units)})
+		rows = append(rows, ClothRow{Use: "page.order.thread", Length: t.Length.In(units)})
 	}
 	return rows
 }

@@ -12,7 +12,7 @@ var typed = []string{"Flaw in the middle of the second width", "The fold is a qu
 	"face_widht", "nowhere", "Moon/Tycho", "tablehand", "USD"}
 
 // alike are words that languages share.
-var alike = []string{}
+var alike = []string{"total", "english", "español"}
 
 var (
 	// codes are names of orders, tickets, tapes and keys of files, and addresses.

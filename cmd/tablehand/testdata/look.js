@@ -176,7 +176,7 @@ window.look = (() => {
   const SPEAKS = ["aria-label", "title", "placeholder", "alt", "data-done", "data-kept", "data-unknown", "data-busy", "data-label", "data-same", "data-behind", "data-ahead"];
   function words() {
     const own = document.documentElement.lang;
-    const foreign = (e) => e.closest("script, style, textarea, code, pre, .source, [translate=no]") || e.closest("[lang]").lang !== own;
+    const foreign = (e) => e.closest("script, style, textarea, datalist, code, pre, .source, [translate=no]") || e.closest("[lang]").lang !== own;
     const all = new Set([document.title]);
     const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT | NodeFilter.SHOW_ELEMENT);
     for (let n; (n = walk.nextNode());) {
