@@ -255,8 +255,9 @@ func (s *spot) edges(width measure.Length) {
 	first, last := s.say.T("paper.drawing.return_edge"), s.say.T("paper.drawing.leading_edge")
 	need := letterWidth * spotText * float64(max(len([]rune(first)), len([]rune(last))))
 	if left := s.x(0); left > need+8 {
-		s.text(left-6, spotHeight/2, "end", first)
-		s.text(s.x(width)+6, spotHeight/2, "start", last)
+		foot := spotHeight - spotMargin // beside the hem, clear of the number in the middle
+		s.text(left-6, foot, "end", first)
+		s.text(s.x(width)+6, foot, "start", last)
 		return
 	}
 	s.text(4, spotHeight-6, "start", first)
@@ -286,9 +287,9 @@ func (s *spot) cut(length measure.Length) {
 
 // near shows a corner of the panel: at is the place of its edge in the drawing.
 func (s *spot) near(leading bool, width, y measure.Length, top float64) {
-	x, left := measure.Length(0), 0.16*spotWidth
+	x, left := measure.Length(0), 0.28*spotWidth // the name of the edge stands beside it
 	if leading {
-		x, left = s.panel.FlatWidth, 0.84*spotWidth
+		x, left = s.panel.FlatWidth, 0.72*spotWidth
 	}
 	s.window(width, x, y, left, top)
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
@@ -475,7 +476,7 @@ func (s *spot) cords(out measure.Length) {
 		s.line("cord", -seen, y, 0, y)
 	}
 	if out > 0 {
-		s.across(-out, 0, s.bandFoot()+s.tall()/8)
+		s.across(-out, 0, s.bandFoot()+s.tall()/4)
 	}
 	s.text(spotWidth-4, spotHeight-6, "end", s.say.T("paper.drawing.return_edge"))
 }
