@@ -25,6 +25,7 @@
     const lanes = [...wall.querySelectorAll(".lane")];
     document.body.classList.toggle("paged", wide.matches);
     for (const e of wall.querySelectorAll("[hidden]")) e.hidden = false;
+    for (const e of wall.querySelectorAll(".tight")) e.classList.remove("tight");
     groups = [];
     pages = [];
     if (!wide.matches) {
@@ -63,6 +64,7 @@
     let room = 0;
     for (const item of list.children) {
       if (item.matches(".rank")) { rank = item; continue; }
+      if (high(item) + (rank ? high(rank) : 0) > list.clientHeight) item.classList.add("tight"); // no name is cut
       if (!parts.length || high(item) + (!rank || parts.at(-1).includes(rank) ? 0 : high(rank)) > room) {
         parts.push([]);
         room = list.clientHeight;
@@ -150,6 +152,7 @@
   });
   beat();
   layOut();
+  wide.addEventListener("change", layOut);
   new ResizeObserver(layOut).observe(wall); // also when word of a lost connection takes its room, or gives it back
   setInterval(beat, 1000);
 })();
