@@ -29,8 +29,9 @@ func (v *Views) functions() template.FuncMap {
 		"what":      v.say.BilledWhat,
 		"panels":    v.say.BilledPanels,
 		"rate":      v.say.BilledRate,
-		"number":    v.number,
+		"number":    v.Number,
 		"named":     v.named,
+		"trail":     v.Trail,
 		"pieceName": v.PieceName,
 		"mark":      mark,
 		"strip":     strip,
@@ -66,20 +67,23 @@ func (v *Views) PieceName(p Piece) string {
 	return name + " · " + v.say.T("page.panel."+p.Panel)
 }
 
-// number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit
+// Number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit
 // small. What is no length is written as it is.
-func (v *Views) number(value string) template.HTML {
+func (v *Views) Number(value string) template.HTML {
 	values := strings.Fields(value)
 	if len(values) > 1 && allLengths(values) {
 		var b strings.Builder
 		for _, one := range values {
-			b.WriteString(string(v.number(one)))
+			b.WriteString(string(v.Number(one)))
 			b.WriteByte(' ')
 		}
 		return template.HTML(strings.TrimSpace(b.String()))
 	}
 	if length, height, ok := strings.Cut(value, " × "); ok {
-		return v.number(length) + " × " + v.number(height)
+		if margin, width, both := strings.Cut(height, ", "); both { // another heading that would nearly do
+			return template.HTML(template.HTMLEscapeString(v.say.T("trail.alternative", "Pleats", length, "Margin", v.say.Value(margin), "Width", v.say.Value(width))))
+		}
+		return v.Number(length) + " × " + v.Number(height)
 	}
 	l, unit, ok := i18n.ParseValue(value)
 	if whole, half := strings.CutSuffix(value, ".5"); !ok && half && strings.Trim(whole, "0123456789") == "" {

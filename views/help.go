@@ -14,7 +14,7 @@ import (
 // ":" stands for any one part of an address. The text of a page is the sentence help.<name> of the catalogue.
 var helpGroups = []HelpGroup{
 	{"floor", append([]helpPage{
-		{"home", []string{"/"}},
+		{"home", []string{"/", "/search"}},
 		{"station", []string{"/station/:"}},
 		{"ticket", []string{"/t", "/t/:"}},
 		{"screen", []string{"/screen"}},

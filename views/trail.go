@@ -1,0 +1,154 @@
+package views
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+
+	"tablehand/engine/workup"
+	"tablehand/views/i18n"
+)
+
+// Trail is how one number of a window came about, told to somebody who never saw a formula.
+type Trail struct {
+	What   string        // what the number is, and why it matters
+	Sum    template.HTML // the sum in words, with its figures
+	From   []TrailInput  // the figures that nothing on the page works out
+	Source string        // the rule's, "" where it is plain geometry
+	About  bool          // a figure is shown by the nearest mark of the rule
+}
+
+// TrailInput is a figure that a sum begins with.
+type TrailInput struct {
+	Name, Value string
+	Origin      string // catalogue: where it comes from
+}
+
+// origins say where the figures come from that no step works out, by their key in the trail; catalogue
+// trail.origin.<origin>.
+var origins = map[string]string{
+	"face_width": "order", "return": "order", "return_other": "order", "overlap": "order", "ordered_width": "order", "puddle": "order",
+	"finished_length": "order", "bearing_to_floor": "order", "heading_above_bearing": "order", "clearance": "order",
+	"usable_width": "fabric", "vertical_repeat": "fabric", "thickness": "fabric", "join_loss": "join",
+	"period": "tape", "end_margin_min": "tape", "end_margin_max": "tape", "end_margin_nominal": "tape", "tape_height": "tape",
+	"top_drop": "tape", "trim_beyond": "tape", "insert_length": "tape", "pleat_base": "tape",
+	"space_min": "heading", "space_max": "heading", "preferred_space": "heading", "take_up_min": "heading", "take_up_max": "heading",
+	"width_allowance": "shop", "squaring": "shop", "step": "shop", "edge_clear": "shop", "shrink": "shop", "length_allowance": "shop",
+	"pleats_per_width": "shop",
+	"side_hem":         "window", "bottom_hem": "window", "heading_fold": "window", "ease_per_pleat": "window",
+	"surplus": "rest", "flat_asked": "asked",
+}
+
+// Trail tells how a panel's number came about, nil where the order or a convention gives it as it is.
+func (v *Views) Trail(w Window, p PanelValue) *Trail {
+	if p.Trail == nil {
+		return nil
+	}
+	step := p.Trail
+	t := &Trail{Sum: v.sum(w, step), About: strings.Contains(string(v.Number(step.Value)), "≈")}
+	if key := "trail.what." + step.Name; i18n.Has(key) {
+		t.What = v.say.T(key)
+	}
+	if step.Source != "" {
+		t.Source = v.say.T(step.Source)
+	}
+	for _, in := range step.Inputs {
+		t.About = t.About || strings.Contains(string(v.Number(in.Value)), "≈")
+		if !w.works(in.Name) && origins[in.Name] != "" {
+			t.From = append(t.From, TrailInput{in.Name, in.Value, "trail.origin." + origins[in.Name]})
+		}
+	}
+	return t
+}
+
+// works reports whether the window's page has a number with its own trail under that name.
+func (w Window) works(name string) bool {
+	return slices.ContainsFunc(w.Groups, func(g Group) bool {
+		return slices.ContainsFunc(g.Rows, func(r NumberRow) bool { return r.Name == name && r.Values[0].Trail != nil })
+	})
+}
+
+// Anchor is the id, on the page, of the trail of a window's number.
+func (w Window) Anchor(name string) string { return fmt.Sprintf("w%d-%s", w.Index, name) }
+
+// sum writes a step's sum: the sentence of its formula, each {input} set as a figure that leads to its own sum, {=} as
+// the result. A part in [ ] is left out where an input in it is not there or nought. A formula without such a sentence
+// is told in its own words.
+func (v *Views) sum(w Window, step *workup.Step) template.HTML {
+	key := strings.Replace(step.Formula, "formula.", "trail.sum.", 1)
+	if !i18n.Has(key) {
+		key = step.Formula
+	}
+	inputs := map[string]string{}
+	for _, in := range step.Inputs {
+		inputs[in.Name] = in.Value
+	}
+	set := func(part string) string { return v.setFigures(w, part, step, inputs) }
+	var b strings.Builder
+	rest := v.say.T(key)
+	for {
+		always, after, found := strings.Cut(rest, "[")
+		b.WriteString(set(always))
+		perhaps, behind, closed := strings.Cut(after, "]")
+		if !found || !closed {
+			return template.HTML(b.String())
+		}
+		if told(perhaps, inputs) {
+			b.WriteString(set(perhaps))
+		}
+		rest = behind
+	}
+}
+
+// told reports whether all inputs that a part asks for are there and none is nought.
+func told(part string, inputs map[string]string) bool {
+	for {
+		_, after, found := strings.Cut(part, "{")
+		name, rest, _ := strings.Cut(after, "}")
+		if !found {
+			return true
+		}
+		if value := inputs[strings.TrimPrefix(name, "?")]; name != "=" && nought(value) {
+			return false
+		}
+		part = rest
+	}
+}
+
+// nought reports whether a value is not there or nothing.
+func nought(value string) bool {
+	l, _, isLength := i18n.ParseValue(value)
+	return value == "" || value == "0" || value == "0%" || isLength && l == 0
+}
+
+func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[string]string) string {
+	var b strings.Builder
+	for {
+		before, after, found := strings.Cut(part, "{")
+		b.WriteString(template.HTMLEscapeString(before))
+		name, rest, closed := strings.Cut(after, "}")
+		if !found || !closed {
+			return b.String()
+		}
+		switch value, ok := inputs[name]; {
+		case name == "=":
+			b.WriteString("<strong>" + v.orNone(step.Value) + "</strong>")
+		case strings.HasPrefix(name, "?"): // a condition only
+		case !ok:
+			b.WriteString("⟨" + template.HTMLEscapeString(name) + "⟩")
+		case w.works(name):
+			fmt.Fprintf(&b, `<a href="#%s">%s</a>`, w.Anchor(name), v.orNone(value))
+		default:
+			b.WriteString(v.orNone(value))
+		}
+		part = rest
+	}
+}
+
+func (v *Views) orNone(value string) string {
+	if value == "" {
+		return template.HTMLEscapeString(v.say.T("trail.none"))
+	}
+	return string(v.Number(value))
+}
