@@ -39,6 +39,16 @@ func worksByPhone(t *testing.T, c *chromium) {
 	phone.wait(`location.pathname === "/station/pull_up"`)
 	phone.fits("the station")
 	phone.holds(s, taped.panels[1].Ticket)
+
+	other := pinched.panels[1].Ticket // by one press of what is wrong
+	phone.open("/t/" + other)
+	phone.do(chromedp.Click(chromedp.CSS(".hold-link")))
+	phone.hit(`#hold [value="size"]`)
+	phone.wait(`document.querySelector('#open article[data-state="held"]')`)
+	if why := phone.sees("#open .note.held"); !strings.Contains(why, "A size is off") {
+		t.Errorf("held because %q", why)
+	}
+	s.expect(t, other, "joining", "held")
 }
 
 // stranger is a phone that has never been here.
