@@ -194,8 +194,13 @@ func TestBrowserWall(t *testing.T) {
 			p.as(l)
 			p.open("/screen?language=" + l.language)
 			wanted, at := w.wanted(t), []string{}
-			seen, faults := map[string]bool{}, faultsSeen{}
+			seen, faults, turn, fronts := map[string]bool{}, faultsSeen{}, 0, map[string]bool{}
 			pages := p.eachPage(func(page string) {
+				if turn++; turn <= 3 { // four stations a page
+					for _, station := range read[[]string](p, `[...document.querySelectorAll(".lane:not([hidden])")].map((e) => e.ariaLabel)`) {
+						fronts[station] = true
+					}
+				}
 				faults.add(page, read[[]string](p, "look.faults()"))
 				scale := float64(l.width) / 1920
 				faults.add(page, read[[]string](p, fmt.Sprintf(smallLetters, wallLetters/wallWide*scale)))
@@ -206,8 +211,8 @@ func TestBrowserWall(t *testing.T) {
 					seen[h.Key] = true
 				}
 			})
-			if pages < 3 {
-				t.Errorf("eleven stations are on %d pages", pages)
+			if pages <= 3 || len(fronts) != 11 {
+				t.Errorf("of %d pages the first three show %d stations, not the front of each of eleven", pages, len(fronts))
 			}
 			for key, state := range wanted {
 				parts := strings.Split(key, "|")

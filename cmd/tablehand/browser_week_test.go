@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"net"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -136,6 +138,25 @@ func TestBrowserWallLives(t *testing.T) {
 		n.set(false)
 		p.wait(`document.getElementById("lost").hidden`)
 		p.wait(stands("Pull-up & cords", "L") + " || " + stands("Pull-up & cords", "R"))
+	})
+
+	t.Run("comes back when the server does", func(t *testing.T) {
+		free, err := net.Listen("tcp", "127.0.0.1:0")
+		if err != nil {
+			t.Fatal(err)
+		}
+		free.Close()
+		args := []string{"serve", "--listen", free.Addr().String(), "--data", filepath.Join(t.TempDir(), "shop")}
+		first := serveBy(t, args[4], args)
+		p := wall(t, first)
+		p.wait(`document.querySelector(".empty")`)
+		first.stop()
+		p.wait(`!document.getElementById("lost").hidden`)
+		second := serveBy(t, args[4], args)
+		p.wait(`document.getElementById("lost").hidden`)
+		second.office, second.station = second.token(t, "Office", "office"), second.token(t, "Bench 1", "station")
+		second.release(t, "SMI-1").cutAll(t)
+		p.wait(stands("Joining & hems", "R"))
 	})
 
 	t.Run("follows the day", func(t *testing.T) {
