@@ -120,6 +120,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 			p.wait(`document.querySelector('.ask.wrong')`)
 		}},
 		{name: "board", path: "/board"},
+		{name: "board-unfolded", path: "/board", do: openAll},
 		{name: "board-found", path: "/board?find=breakfast"},
 		{name: "board-none-found", path: "/board?find=nowhere"},
 		{name: "search", path: "/search"},
