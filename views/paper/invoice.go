@@ -87,8 +87,8 @@ func (i *invoice) newPage() {
 	if !i.isDraft() {
 		return
 	}
-	const size = 150
-	mark := i.say.T("paper.invoice.draft.mark")
+	const largest, across = 150, 780 // so wide it stays on the sheet at that slant
+	mark, size := i.fit(i.say.T("paper.invoice.draft.mark"), across, largest, bold)
 	i.pdf.SetTextColor(225, 225, 225)
 	i.pdf.TransformBegin()
 	i.pdf.TransformRotate(55, invoicePage.Wd/2, invoicePage.Ht/2)

@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"regexp"
 	"strings"
 	"time"
 	"unicode"
@@ -148,7 +149,7 @@ func (p *pen) fitted(x, y, room float64, text string, size float64, st style) {
 func (p *pen) wrap(text string, room, size float64, st style, most int) []string {
 	var lines []string
 	line := ""
-	words := strings.Fields(text)
+	words := measured(strings.Fields(text))
 	for i, w := range words {
 		longer := strings.TrimSpace(line + " " + w)
 		if line == "" || p.width(longer, size, st) <= room {
@@ -169,6 +170,21 @@ func (p *pen) wrap(text string, room, size float64, st style, most int) []string
 		lines[i], _ = p.fit(lines[i], room, size, st)
 	}
 	return lines
+}
+
+// measurePart is the fraction or the unit that follows the number of a length.
+var measurePart = regexp.MustCompile(`^(\d+/\d+|in|yd|mm|cm|m)[.,;:]?$`)
+
+// measured joins the words of a length, "48", "1/2", "in", so that no line ends within it.
+func measured(words []string) (whole []string) {
+	for _, w := range words {
+		if last := len(whole) - 1; last >= 0 && measurePart.MatchString(w) && strings.ContainsAny(whole[last][len(whole[last])-1:], "0123456789") {
+			whole[last] += " " + w
+			continue
+		}
+		whole = append(whole, w)
+	}
+	return whole
 }
 
 // lines writes a text over at most most lines from the top y, and returns where the next one begins.

@@ -113,9 +113,10 @@ func panelOf(tickets []*stations.TicketSpec, fabric string, part stations.CutPar
 
 // tag prints one tag with its left top at (x, y).
 func (p *pen) tag(doc *TicketsDoc, t tag, x, y float64) error {
-	p.topArrow(x+tagMargin, y+tagMargin, tagArrow-tagMargin, tagHeight-2*tagMargin)
+	arrow := max(tagArrow, tagMargin+p.width(p.say.T("paper.tag.top"), smallest, bold)+3) // a long word widens it
+	p.topArrow(x+tagMargin, y+tagMargin, arrow-tagMargin, tagHeight-2*tagMargin)
 	right := x + tagWidth - tagMargin
-	room := right - x - tagArrow - tagMargin
+	room := right - x - arrow - tagMargin
 	if t.panel != nil {
 		side, _, err := p.ticketSquare(right, y+tagMargin-4, tagSquare, doc.Address, t.panel.Code, 9)
 		if err != nil {
@@ -123,14 +124,14 @@ func (p *pen) tag(doc *TicketsDoc, t tag, x, y float64) error {
 		}
 		room -= side
 	}
-	left := x + tagArrow
+	left := x + arrow
 	top := p.lines(left, y+tagMargin-2, room, doc.Order, 10, bold, 1)
 	top = p.lines(left, top, room, t.Window, 13, bold, 1)
 	name := join(p.say.T("paper.ticket.panel."+t.Panel), t.copies(p))
 	p.lines(left, top, room, name, 12, bold, 1)
 	p.place(t, left, y+74, room)
 	p.fitted(left, y+tagHeight-tagMargin-11, room, p.cloth(doc, t), smallest, plain)
-	p.fitted(left, y+tagHeight-tagMargin, tagWidth-tagArrow-tagMargin, p.say.T("paper.tag.pin"), smallest, plain)
+	p.fitted(left, y+tagHeight-tagMargin, tagWidth-arrow-tagMargin, p.say.T("paper.tag.pin"), smallest, plain)
 	return nil
 }
 
