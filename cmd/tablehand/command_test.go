@@ -20,6 +20,29 @@ func TestHelpIsInWords(t *testing.T) {
 	}
 }
 
+// TestCommandsSpeakTheLanguageOfTheEnvironment: by POSIX, LC_ALL goes before LC_MESSAGES, and that before LANG.
+func TestCommandsSpeakTheLanguageOfTheEnvironment(t *testing.T) {
+	for _, tt := range []struct {
+		all, messages, lang string
+		spanish             bool
+	}{
+		{"", "", "", false}, {"", "", "C.UTF-8", false}, {"", "", "de_DE.UTF-8", false}, {"", "", "es_MX.UTF-8", true}, {"", "", "es_ES@euro", true},
+		{"", "es_MX.UTF-8", "en_US.UTF-8", true}, {"en_US.UTF-8", "es_MX.UTF-8", "es_MX.UTF-8", false}, {"es_MX", "en_US.UTF-8", "C", true}, {"C", "", "es", false},
+	} {
+		t.Setenv("LC_ALL", tt.all)
+		t.Setenv("LC_MESSAGES", tt.messages)
+		t.Setenv("LANG", tt.lang)
+		help, _, _ := command(t, "--help")
+		worked, _, _ := command(t, "workup", exampleFile, "--explain")
+		_, refused, _ := command(t, "audit", "--data", filepath.Join(t.TempDir(), "nowhere"))
+		for _, said := range [][2]string{{help, "Calcula pedidos de cortinas"}, {worked, "Largo de corte"}, {refused, "No hay ningún taller"}} {
+			if strings.Contains(said[0], said[1]) != tt.spanish {
+				t.Errorf("LC_ALL=%s LC_MESSAGES=%s LANG=%s says\n%s", tt.all, tt.messages, tt.lang, said[0])
+			}
+		}
+	}
+}
+
 func TestWrongUsage(t *testing.T) {
 	for _, args := range [][]string{{}, {"nonsense"}, {"workup"}, {"workup", exampleFile, "--format", "pdf"}, {"token", "x"},
 		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"serve", "--proxy", "10.0.0.0/99"}, {"tickets", "SMI-014"}} {

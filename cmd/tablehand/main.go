@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -68,12 +69,22 @@ func exitCode(err error) int {
 
 // run runs one command line and prints its errors; main does nothing else.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
-	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, words: i18n.For(os.Getenv("LANG"))}
+	e := &env{ctx: ctx, stdin: stdin, stdout: stdout, stderr: stderr, words: i18n.For(locale(os.Getenv))}
 	err := e.dispatch(args)
 	if err != nil && !errors.Is(err, errNeedsPerson) {
 		fmt.Fprintf(stderr, "tablehand: %s\n", e.sentence(err))
 	}
 	return err
+}
+
+// locale is the language that the environment asks for: the first of these that is set, as POSIX has it.
+func locale(getenv func(string) string) string {
+	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
+		if value, _, _ := strings.Cut(getenv(name), "@"); value != "" { // ca_ES@valencia
+			return value
+		}
+	}
+	return ""
 }
 
 // helpNames are the texts of --help, by the names that the commands' tags give them.

@@ -15,7 +15,8 @@ func TestMain(m *testing.M) {
 		os.Exit(0) // main exits by itself when something failed
 	}
 	// What the person running the tests has set for their own shop must not reach the shops of the tests.
-	os.Unsetenv("TABLEHAND_DATA")
-	os.Unsetenv("TABLEHAND_PASSPHRASE")
+	for _, theirs := range []string{"TABLEHAND_DATA", "TABLEHAND_PASSPHRASE", "LC_ALL", "LC_MESSAGES", "LANG"} {
+		os.Unsetenv(theirs)
+	}
 	os.Exit(m.Run())
 }
