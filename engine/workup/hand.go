@@ -227,8 +227,8 @@ func (w *window) tellRange(set pleating) {
 		"Count": set.pleats, "Space": set.spaces.Div(int64(set.gaps())), "TakeUp": set.takeUps.Div(int64(set.pleats)),
 		"SpaceMin": d.Space.Min, "SpaceMax": d.Space.Max, "TakeUpMin": d.TakeUp.Min, "TakeUpMax": d.TakeUp.Max,
 		"BestCount": best.pleats,
-		"Least":     measure.Over(finished+d.TakeUp.Min.Times(best.pleats), finished).String(),
-		"Most":      measure.Over(finished+d.TakeUp.Max.Times(best.pleats), finished).String(),
+		"Least":     measure.Over(finished+d.TakeUp.Min.Times(best.pleats), finished),
+		"Most":      measure.Over(finished+d.TakeUp.Max.Times(best.pleats), finished),
 	}
 	severity, key := engine.Warning, w.widthKey()
 	if set.rule == "given" {

@@ -64,7 +64,6 @@ type Printer struct {
 // with it, else in the first region asked for at all: whoever reads Spanish where the browser is set to the United
 // States reads 2451.1, not 2451,1.
 func For(languages ...string) *Printer {
-	matcher := language.NewMatcher(catalogue().LanguageTags())
 	var wanted []language.Tag
 	for _, l := range languages {
 		if posix, encoding, found := strings.Cut(l, "."); found && !strings.Contains(encoding, ",") && !strings.Contains(posix, ";") {
@@ -75,9 +74,22 @@ func For(languages ...string) *Printer {
 			wanted = append(wanted, tags...)
 		}
 	}
-	_, index, _ := matcher.Match(wanted...)
+	_, index, _ := matcher().Match(wanted...)
 	tag := catalogue().LanguageTags()[index]
-	return &Printer{localizer: goi18n.NewLocalizer(catalogue(), tag.String()), tag: tag.String(), mark: decimalMark(inRegion(tag, wanted))}
+	return printer(tag.String(), decimalMark(inRegion(tag, wanted)))
+}
+
+var matcher = sync.OnceValue(func() language.Matcher { return language.NewMatcher(catalogue().LanguageTags()) })
+
+// printers are those there are: one for each language and decimal mark, so two a language at most.
+var printers sync.Map
+
+func printer(tag, mark string) *Printer {
+	if p, known := printers.Load(tag + mark); known {
+		return p.(*Printer)
+	}
+	p, _ := printers.LoadOrStore(tag+mark, &Printer{localizer: goi18n.NewLocalizer(catalogue(), tag), tag: tag, mark: mark})
+	return p.(*Printer)
 }
 
 // inRegion returns a language with the region in which those who want it read it.
@@ -212,6 +224,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 		switch v := v.(type) {
 		case measure.Length:
 			d[name] = p.Length(v, u)
+		case measure.Ratio:
+			d[name] = p.Decimal(v.String())
 		case stations.Station:
 			d[name] = p.Station(v)
 		case stations.State:
