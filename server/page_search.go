@@ -55,21 +55,26 @@ func (s *Server) search(p *views.SearchPage, floor *stations.Floor, words []stri
 			if !known.ticket(i, words, p.Office()) {
 				continue
 			}
-			kind, more := &p.Panels, &p.MorePanels
-			if t.Spec.Kind == stations.CuttingTicket {
-				kind, more = &p.Cutting, &p.MoreCutting
-			}
-			if len(*kind) == mostPanels {
-				*more++
+			if piece := views.PieceOf(t, p.Today); piece.IsCutting() {
+				p.Cutting = append(p.Cutting, piece)
 			} else {
-				*kind = append(*kind, views.PieceOf(t, p.Today))
+				p.Panels = append(p.Panels, piece)
 			}
 		}
 	}
+	p.Panels, p.MorePanels = firstInWork(p.Panels)
+	p.Cutting, p.MoreCutting = firstInWork(p.Cutting)
 	if p.Office() {
 		p.Invoices, p.MoreInvoices = findInvoices(floor, words)
 	}
 	return nil
+}
+
+// firstInWork puts what is not done yet first, and returns as many as are shown and how many more there are.
+func firstInWork(pieces []views.Piece) ([]views.Piece, int) {
+	done := func(p views.Piece) int { return count(p.Finished() || p.State == stations.Cancelled) }
+	slices.SortStableFunc(pieces, func(a, b views.Piece) int { return cmp.Compare(done(a), done(b)) })
+	return pieces[:min(len(pieces), mostPanels)], max(0, len(pieces)-mostPanels)
 }
 
 // newestWork puts orders that are on the books before those that are done, which few look for.
