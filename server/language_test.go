@@ -86,3 +86,25 @@ func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
 		t.Errorf("124,5 is kept as %s", measured)
 	}
 }
+
+// TestErrorsAreToldInTheLanguageAskedFor: a program's, a bench's and a stranger's, their codes the same in every language.
+func TestErrorsAreToldInTheLanguageAskedFor(t *testing.T) {
+	s := openShop(t)
+	for _, c := range []struct {
+		scene
+		code, english, spanish string
+	}{
+		{scene{do: "GET /api/orders/NONE", as: stations.Program, status: 404}, "not_found", "There is no such thing here.", "Eso no existe aquí."},
+		{scene{do: "GET /api/orders", status: 401}, "unauthorized", "Sign in first, or send a token that this shop has given out.", "Entre primero, o envíe una llave de acceso que haya dado este taller."},
+		{scene{do: "POST /api/scans", as: stations.Bench, send: scanOf("000000999", "start", "cutting"), status: 422}, "bad_code", "One character of “000000999” is wrong", "Un signo de “000000999” está mal"},
+		{scene{do: "POST /api/orders", as: stations.Office, send: "order: X\nunits: in\n", status: 422}, "missing_key", "treatments is missing here", "Aquí falta treatments"},
+	} {
+		for language, want := range map[string]string{"": c.english, "en-GB": c.english, "es": c.spanish, "es-MX,es;q=0.9,en;q=0.5": c.spanish, "fr": c.english} {
+			c.header = map[string]string{"Accept-Language": language, "Content-Type": c.header["Content-Type"]}
+			got := s.try(t, c.scene)
+			if got.status != c.status || !strings.Contains(string(got.body), want) || !strings.Contains(string(got.body), `"`+c.code+`"`) {
+				t.Errorf("%s in %q: %d %s, want %q", c.do, language, got.status, got.body, want)
+			}
+		}
+	}
+}
