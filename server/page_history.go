@@ -2,27 +2,44 @@ package server
 
 import (
 	"slices"
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
 
 	"tablehand/stations"
 	"tablehand/views"
 )
 
-// historyOf tells what has happened to an order, or to one of its tickets: what was done to it, and what changed it.
-func (s *Server) historyOf(order string, ticket stations.Code) ([]views.HistoryRow, error) {
+// historyOf tells what has happened to an order, or to one of its tickets: what was done to it, and what changed it;
+// the newest, or with ?before= what was before that number of the ledger.
+func (s *Server) historyOf(c *fiber.Ctx, order string, ticket stations.Code) (views.History, error) {
 	ctx, cancel := waiting()
 	defer cancel()
 	events, err := s.Store.History(ctx, order)
 	if err != nil {
-		return nil, err
+		return views.History{}, err
 	}
-	var rows []views.HistoryRow
-	for i := range events {
-		if ticket == "" || concerns(&events[i], ticket) {
-			rows = append(rows, s.historyRow(&events[i], ticket))
+	if ticket != "" {
+		events = slices.DeleteFunc(events, func(e stations.Event) bool { return !concerns(&e, ticket) })
+	}
+	before, _ := strconv.ParseInt(c.Query("before"), 10, 64) // what is no number asks for the newest
+	h := views.History{Path: c.Path(), Total: len(events), Open: before > 0}
+	for i := len(events) - 1; i >= 0; i-- {
+		if before > 0 && events[i].Seq >= before {
+			h.Newer++
+			continue
 		}
+		if len(h.Rows) == historyRows {
+			h.Older, h.Before = i+1, events[i+1].Seq
+			break
+		}
+		h.Rows = append(h.Rows, s.historyRow(&events[i], ticket))
 	}
-	return rows, nil
+	return h, nil
 }
+
+// historyRows is how much of a history a page shows at once.
+const historyRows = 50
 
 // concerns reports whether an event is about a ticket: made it, moved it, changed its numbers or cancelled it.
 func concerns(e *stations.Event, code stations.Code) bool {

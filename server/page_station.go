@@ -91,7 +91,7 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 	open.Piece = views.PieceOf(t, s.today())
 	if at == "" {
 		var err error
-		if open.History, err = s.historyOf(t.Order, t.Spec.Code); err != nil {
+		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {
 			return nil, err
 		}
 	}

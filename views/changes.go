@@ -45,6 +45,17 @@ func (p RevisePage) Nothing() bool { return len(p.Changes)+len(p.Added)+len(p.Dr
 // Revise renders the page.
 func (v *Views) Revise(w io.Writer, p RevisePage) error { return v.render(w, "revise", p) }
 
+// History is what has happened to an order or a panel, newest first: as much as a page shows.
+type History struct {
+	Rows   []HistoryRow
+	Path   string // of the page that it is on
+	Total  int    // of all that has happened
+	Newer  int    // rows left out that are newer
+	Older  int    // and older ones,
+	Before int64  // which are those before this number of the ledger
+	Open   bool   // somebody is reading in it
+}
+
 // HistoryRow is one event of an order or a panel.
 type HistoryRow struct {
 	At       time.Time

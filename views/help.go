@@ -13,13 +13,14 @@ import (
 // helpGroups are the pages of help in the order of the index, each with the addresses of the pages that it is about;
 // ":" stands for any one part of an address. The text of a page is the sentence help.<name> of the catalogue.
 var helpGroups = []HelpGroup{
-	{"floor", append([]helpPage{
+	{"floor", []helpPage{
 		{"home", []string{"/", "/search"}},
 		{"station", []string{"/station/:"}},
 		{"ticket", []string{"/t", "/t/:"}},
 		{"screen", []string{"/screen"}},
 		{"offline", nil},
-	}, stationHelp()...)},
+	}},
+	{"stations", stationHelp()},
 	{"office", []helpPage{
 		{"board", []string{"/board"}},
 		{"orders", []string{"/orders"}},

@@ -22,11 +22,12 @@ type OrderPage struct {
 	Cloth                       []ClothRow
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
+	Short                       []Shortage // fabrics whose bolts don't do
 	Tickets                     []Piece
 	Said                        *Said
 	Reason                      string // typed with a refused release
 	CutBegun                    bool   // too late to cancel
-	History                     []HistoryRow
+	History                     History
 }
 
 // CanRelease reports whether the order can go on the floor.
@@ -44,9 +45,18 @@ func (p OrderPage) CanCancel() bool {
 
 // ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
 func (p OrderPage) ShortOrMixed() bool {
-	return slices.ContainsFunc(p.Problems, func(pr engine.Problem) bool {
-		return pr.Code == "fabric_short" || pr.Code == "lots_mixed"
-	})
+	return slices.ContainsFunc(p.Problems, ofBolts)
+}
+
+// ofBolts reports whether a problem is that the bolts on hand don't do.
+func ofBolts(p engine.Problem) bool { return p.Code == "fabric_short" || p.Code == "lots_mixed" }
+
+// OtherProblems are those that the page doesn't ask about in place.
+func (p OrderPage) OtherProblems() []engine.Problem {
+	if !p.CanRelease() {
+		return p.Problems
+	}
+	return slices.DeleteFunc(slices.Clone(p.Problems), ofBolts)
 }
 
 // ClothRow is one line of what the order takes: a fabric, a tape, buckram or thread. Lengths are in the form of the

@@ -95,7 +95,7 @@ func (p Piece) Class() string {
 type OpenTicket struct {
 	Piece
 	Otherwise []NumberChange // what the order's newest file has otherwise, and the work keeps
-	History   []HistoryRow
+	History   History
 	Step      *OpenStep // nil when finished or cancelled
 	Route     []RouteStep
 	Notes     []string

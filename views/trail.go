@@ -14,7 +14,7 @@ import (
 type Trail struct {
 	What   string        // what the number is, and why it matters
 	Sum    template.HTML // the sum in words, with its figures
-	From   []TrailInput  // the figures that nothing on the page works out
+	From   []TrailInput  // the figures beyond nought that nothing on the page works out
 	Source string        // the rule's, "" where it is plain geometry
 	About  bool          // a figure is shown by the nearest mark of the rule
 }
@@ -55,7 +55,7 @@ func (v *Views) Trail(w Window, p PanelValue) *Trail {
 	}
 	for _, in := range step.Inputs {
 		t.About = t.About || strings.Contains(string(v.Number(in.Value)), "≈")
-		if !w.works(in.Name) && origins[in.Name] != "" {
+		if !w.works(in.Name) && origins[in.Name] != "" && !nought(in.Value) {
 			t.From = append(t.From, TrailInput{in.Name, in.Value, "trail.origin." + origins[in.Name]})
 		}
 	}
