@@ -161,18 +161,18 @@ func TestBrowserKeepsFocus(t *testing.T) {
 	c := startChromium(t)
 	s := openShop(t)
 	b := c.signIn(t, s)
-	f := s.release(t, "SMI-1", manyWindows("3")...)
+	f := s.release(t, "SMI-1", manyWindows("5")...)
 	f.cutAll(t)
-	open := f.panels[0].Ticket
+	open := f.nextPanel(t)
 	s.start(t, s.office, open)
-	for i, at := range []struct{ path, focus string }{
+	for _, at := range []struct{ path, focus string }{
 		{"/", `main a[href="/station/joining"]`},
 		{"/orders", `#orders a[href="/orders/SMI-1"]`},
 		{"/orders/SMI-1", fmt.Sprintf(`a[href="/t/%s"]`, open)},
-		{"/board", `main a`},
+		{"/board", `[data-live] a`},
 		{"/station/joining?ticket=" + open, `.bar .main-action`},
 		{"/station/joining?ticket=" + open, `.move-bar [data-step="1"]:not([disabled]), .move-bar [data-all]`},
-		{"/station/joining?ticket=" + open, fmt.Sprintf(`#queue a[href*="%s"]`, f.panels[5].Ticket)},
+		{"/station/joining?ticket=" + open, fmt.Sprintf(`#queue a[href*="%s"]`, f.panels[9].Ticket)},
 		{"/t/" + open, `.more-actions summary`},
 	} {
 		p := b.tab(t, 1280, 800, at.path)
@@ -180,9 +180,7 @@ func TestBrowserKeepsFocus(t *testing.T) {
 		p.reach(at.focus)
 		which := `(() => { const e = document.activeElement; return e.tagName + (e.getAttribute("href") ?? "") + (e.name ?? "") + (e.dataset.step ?? "") + (e.tagName === "SUMMARY" ? e.textContent : ""); })()`
 		before := read[string](p, which)
-		panel := f.panels[1+i%4].Ticket
-		s.start(t, s.station, panel)
-		s.done(t, s.station, scan(panel, "undo", ""), nil)
+		s.done(t, s.station, scan(f.nextPanel(t), "hold", "", "reason", "Flaw in the middle of the second width"), nil)
 		p.wait("fetched > 0")
 		read[bool](p, "new Promise((done) => setTimeout(() => done(true), 200))", chromedp.EvalAwaitPromise)
 		if after := read[string](p, which); after != before {
