@@ -60,19 +60,19 @@ func (s *shop) passSteps(tb testing.TB, code stations.Code, steps int) {
 }
 
 // BenchmarkBoardPage is the server's part of the board with 300 orders and 3,000 panels: as it is first asked for, as
-// it is asked for again after a change to one order, and as a page that shows it already is told of that change. It
-// tells what goes over the wire each time.
+// it is asked for again after a change to one order, as a page that shows it already is told of that change, and as
+// somebody sifts it. It tells what goes over the wire each time.
 func BenchmarkBoardPage(b *testing.B) {
 	s := openShop(b)
 	s.fillFloor(b, 300)
 	code := s.Store.Floor().Order("ORD-150").Tickets[9].Spec.Code
-	ask := func(header map[string]string) (seen string, size int) {
+	ask := func(path string, header map[string]string) int {
 		header["Accept"], header["Accept-Encoding"] = "text/html", "gzip"
-		got := s.try(b, scene{as: stations.Office, do: "GET /board", header: header})
+		got := s.try(b, scene{as: stations.Office, do: "GET " + path, header: header})
 		if got.status != http.StatusOK {
 			b.Fatalf("%d %s", got.status, got.body)
 		}
-		return "", len(got.body)
+		return len(got.body)
 	}
 	seen := func() string {
 		page := s.try(b, scene{as: stations.Office, do: "GET /board", header: map[string]string{"Accept": "text/html"}})
@@ -90,7 +90,7 @@ func BenchmarkBoardPage(b *testing.B) {
 		b.Fatal("held already")
 	}
 	turn = 1
-	run := func(name string, before func(), header func() map[string]string) {
+	run := func(name, path string, before func(), header func() map[string]string) {
 		b.Run(name, func(b *testing.B) {
 			size := 0
 			for b.Loop() {
@@ -98,16 +98,16 @@ func BenchmarkBoardPage(b *testing.B) {
 				h := header()
 				before()
 				b.StartTimer()
-				_, size = ask(h)
+				size = ask(path, h)
 			}
 			b.ReportMetric(float64(size), "wire-B/op")
 		})
 	}
 	none := func() map[string]string { return map[string]string{} }
-	run("first", func() { s.pages.rack = rack{} }, none)
-	run("again", change, none)
-	run("patch", change, func() map[string]string { return map[string]string{seenHeader: seen()} })
-	run("sifted", change, func() map[string]string { return map[string]string{} })
+	run("first", "/board", func() { s.pages.rack = rack{} }, none)
+	run("again", "/board", change, none)
+	run("patch", "/board", change, func() map[string]string { return map[string]string{seenHeader: seen()} })
+	run("sifted", "/board?find=house+7&station=tape", change, none)
 }
 
 // hanging returns the tickets that a board's page leads to, each as often as it does.

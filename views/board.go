@@ -180,3 +180,16 @@ func boardStrip(b Bundle) template.HTML {
 	}
 	return template.HTML(`<svg class="strip" viewBox="0 0 26 44" aria-hidden="true">` + one + `</svg>`)
 }
+
+// opened leads to each piece of a bundle. It is written without a template, since there are thousands on a board.
+func (v *Views) opened(pieces []Piece) template.HTML {
+	b := []byte(`<span class="opened">`)
+	for _, p := range pieces {
+		b = append(b, `<a href="/t/`...)
+		b = append(b, template.URLQueryEscaper(string(p.Code))...)
+		b = append(b, `">`...)
+		b = append(b, template.HTMLEscapeString(v.PieceName(p))...)
+		b = append(b, `</a>`...)
+	}
+	return template.HTML(append(b, `</span>`...))
+}

@@ -40,6 +40,7 @@ func (v *Views) functions() template.FuncMap {
 		"point":     v.say.Mark,
 		"reasons":   HoldReasons,
 		"hung":      boardStrip,
+		"opened":    v.opened,
 	}
 }
 
