@@ -6,6 +6,7 @@ import (
 
 	"io"
 	"math"
+	"unicode/utf8"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
@@ -212,7 +213,7 @@ func (s *spot) across(x1, x2, y measure.Length) {
 // size writes a length over the middle of its line, or beside a line that is too short for it.
 func (s *spot) size(l measure.Length, a, b, at float64) {
 	text := s.say.Length(l, s.units)
-	need := letterWidth * spotText * float64(len([]rune(text)))
+	need := letterWidth * spotText * float64(utf8.RuneCountInString(text))
 	switch {
 	case b-a > need+spotText:
 		s.text((a+b)/2, at-spotTick-3, "middle", text)
@@ -253,7 +254,7 @@ func (s *spot) flat() {
 // The names stand beside a narrow panel, else under it.
 func (s *spot) edges(width measure.Length) {
 	first, last := s.say.T("paper.drawing.return_edge"), s.say.T("paper.drawing.leading_edge")
-	need := letterWidth * spotText * float64(max(len([]rune(first)), len([]rune(last))))
+	need := letterWidth * spotText * float64(max(utf8.RuneCountInString(first), utf8.RuneCountInString(last)))
 	if left := s.x(0); left > need+8 {
 		foot := spotHeight - spotMargin // beside the hem, clear of the number in the middle
 		s.text(left-6, foot, "end", first)
@@ -287,16 +288,17 @@ func (s *spot) cut(length measure.Length) {
 
 // near shows a corner of the panel: at is the place of its edge in the drawing.
 func (s *spot) near(leading bool, width, y measure.Length, top float64) {
-	x, left := measure.Length(0), 0.28*spotWidth // the name of the edge stands beside it
-	if leading {
-		x, left = s.panel.FlatWidth, 0.72*spotWidth
-	}
-	s.window(width, x, y, left, top)
-	s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
 	name, anchor, beside := "paper.drawing.return_edge", "start", 4.0
 	if leading {
 		name, anchor, beside = "paper.drawing.leading_edge", "end", spotWidth-4
 	}
+	// The name of the edge stands beside it.
+	x, left := measure.Length(0), max(0.2*spotWidth, 12+letterWidth*spotText*float64(utf8.RuneCountInString(s.say.T(name))))
+	if leading {
+		x, left = s.panel.FlatWidth, spotWidth-left
+	}
+	s.window(width, x, y, left, top)
+	s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
 	s.text(beside, spotHeight-6, anchor, s.say.T(name))
 }
 
