@@ -36,7 +36,7 @@ func (s *Server) checkPage(c *fiber.Ctx) error {
 	if _, err := netip.ParseAddr(host); err == nil { // a name may lead here by ways that we don't see
 		p.Moved = !slices.ContainsFunc(s.reaches(), func(here string) bool { return hostOf(here) == host })
 	}
-	if err := s.checkKept(&p); err != nil {
+	if err := s.checkKept(c, &p); err != nil {
 		return err
 	}
 	square, err := paper.QRSVG(strings.ToUpper(p.Address)+helloPath, s.printer(c).T("setup.check.square"))
@@ -57,7 +57,7 @@ func (s *Server) checkPage(c *fiber.Ctx) error {
 }
 
 // checkKept says of the last backup, and of the disk.
-func (s *Server) checkKept(p *views.CheckPage) error {
+func (s *Server) checkKept(c *fiber.Ctx, p *views.CheckPage) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	made, file, err := s.Store.LastBackup(ctx)
@@ -71,9 +71,9 @@ func (s *Server) checkKept(p *views.CheckPage) error {
 	if err != nil {
 		return err
 	}
-	p.Space = views.SpaceLeft{Database: bytesOf(space.Database)}
+	p.Space = views.SpaceLeft{Database: s.bytesOf(c, space.Database)}
 	if space.Disk > 0 {
-		p.Space.Free, p.Space.Disk, p.Space.Low = bytesOf(space.Free), bytesOf(space.Disk), space.Free < lowSpace
+		p.Space.Free, p.Space.Disk, p.Space.Low = s.bytesOf(c, space.Free), s.bytesOf(c, space.Disk), space.Free < lowSpace
 	}
 	return nil
 }
@@ -127,7 +127,7 @@ func (s *Server) moment(at time.Time) views.Moment {
 }
 
 // bytesOf writes a size in decimal units, as disks are sold.
-func bytesOf(n int64) string {
+func (s *Server) bytesOf(c *fiber.Ctx, n int64) string {
 	size, unit := float64(n), "B"
 	for _, larger := range []string{"kB", "MB", "GB", "TB"} {
 		if size < 1000 {
@@ -138,7 +138,7 @@ func bytesOf(n int64) string {
 	if size >= 100 || unit == "B" {
 		return fmt.Sprintf("%.0f %s", size, unit)
 	}
-	return fmt.Sprintf("%.1f %s", size, unit)
+	return s.printer(c).Decimal(fmt.Sprintf("%.1f %s", size, unit))
 }
 
 // helloPage: GET /hello, for whoever scans the test code.

@@ -155,8 +155,10 @@ func TestDecimalsAreWrittenAsInTheRegion(t *testing.T) {
 	if got := spain.Money(billing.Money{Minor: 5850, Currency: "EUR"}); got != "58,50 EUR" {
 		t.Errorf("an amount is written %q", got)
 	}
-	if got := spain.Value("12.75"); got != "12,75" {
-		t.Errorf("a number is written %q", got)
+	for value, want := range map[string]string{"12.75": "12,75", "0.031 in": "0,031 in", "12.75in": "12 3/4 in", "2451.1mm": "2451,1 mm"} {
+		if got := spain.Value(value); got != want {
+			t.Errorf("%s is written %q, want %q", value, got, want)
+		}
 	}
 }
 

@@ -93,7 +93,7 @@ func (p *Printer) Length(l measure.Length, u measure.Unit) string { return p.Fig
 // ParseValue reads a value in the form of the JSON; ok is false when it is no length ("19", "wound").
 func ParseValue(value string) (l measure.Length, u measure.Unit, ok bool) {
 	for _, u := range []measure.Unit{measure.MM, measure.CM, measure.In, measure.Yd, measure.M} {
-		if number, found := strings.CutSuffix(value, string(u)); found {
+		if number, found := strings.CutSuffix(value, string(u)); found && !strings.HasSuffix(number, " ") {
 			l, err := measure.Parse(number, u)
 			return l, u, err == nil
 		}
@@ -113,7 +113,7 @@ func (p *Printer) Value(value string) string {
 	if length, height, found := strings.Cut(value, " × "); found {
 		return p.Value(length) + " × " + p.Value(height)
 	}
-	if strings.Trim(value, "0123456789.") == "" {
+	if number, _, _ := strings.Cut(value, " "); strings.Trim(number, "0123456789.") == "" { // "2.567", "0.031 in"
 		return p.Decimal(value)
 	}
 	return value
