@@ -161,24 +161,26 @@ func TestBrowserKeepsFocus(t *testing.T) {
 	c := startChromium(t)
 	s := openShop(t)
 	b := c.signIn(t, s)
-	f := s.release(t, "SMI-1", manyWindows("5")...)
+	f := s.release(t, "SMI-1", manyWindows("7")...)
 	f.cutAll(t)
 	open := f.nextPanel(t)
 	s.start(t, s.office, open)
 	for _, at := range []struct{ path, focus string }{
 		{"/", `main a[href="/station/joining"]`},
+		{"/", `#today-stopped button[value="resume"]`}, // of the first that was held meanwhile
+		{"/", `#today-stopped summary`},
 		{"/orders", `#orders a[href="/orders/SMI-1"]`},
 		{"/orders/SMI-1", fmt.Sprintf(`a[href="/t/%s"]`, open)},
 		{"/board", `[data-live] a`},
 		{"/station/joining?ticket=" + open, `.bar .main-action`},
 		{"/station/joining?ticket=" + open, `.move-bar [data-step="1"]:not([disabled]), .move-bar [data-all]`},
-		{"/station/joining?ticket=" + open, fmt.Sprintf(`#queue a[href*="%s"]`, f.panels[9].Ticket)},
+		{"/station/joining?ticket=" + open, fmt.Sprintf(`#queue a[href*="%s"]`, f.panels[13].Ticket)},
 		{"/t/" + open, `.more-actions summary`},
 	} {
 		p := b.tab(t, 1280, 800, at.path)
 		p.do(chromedp.Evaluate[chromedp.Void](`window.fetched = 0; document.addEventListener("cloth:fresh", () => { fetched++; })`))
 		p.reach(at.focus)
-		which := `(() => { const e = document.activeElement; return e.tagName + (e.getAttribute("href") ?? "") + (e.name ?? "") + (e.dataset.step ?? "") + (e.tagName === "SUMMARY" ? e.textContent : ""); })()`
+		which := `(() => { const e = document.activeElement; return e.tagName + (e.getAttribute("href") ?? "") + (e.name ?? "") + (e.dataset.step ?? "") + (e.matches("summary, button") ? e.textContent + (e.closest("li")?.textContent ?? "") : ""); })()`
 		before := read[string](p, which)
 		s.done(t, s.station, scan(f.nextPanel(t), "hold", "", "reason", "Flaw in the middle of the second width"), nil)
 		p.wait("fetched > 0")

@@ -103,10 +103,26 @@
       const same = next.querySelectorAll("details")[[...old.querySelectorAll("details")].indexOf(d)];
       if (same && same.className === d.className) same.open = true;
     }
-    const link = old.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
+    const held = old.contains(document.activeElement) ? document.activeElement : null;
+    const instead = held && standIn(held, old, next);
     old.replaceWith(document.adoptNode(next));
-    if (link) next.querySelector(`[href="${CSS.escape(link)}"]`)?.focus();
+    if (held) (instead || document.getElementById("main"))?.focus({ preventScroll: true });
     document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
+  }
+
+  // standIn finds what in the new region is what had the focus in the old: by its id or address, else by its place in
+  // the row that leads to the same ticket or order. What a ticket's own buttons do changes with each step, so nothing
+  // stands in for them.
+  function standIn(held, old, next) {
+    if (held.id) return next.querySelector("#" + CSS.escape(held.id));
+    const address = held.getAttribute("href");
+    if (address) return next.querySelector(`[href="${CSS.escape(address)}"]`);
+    const row = held.closest("li, tr");
+    const leads = old.contains(row) && row.querySelector("a[href]")?.getAttribute("href");
+    if (!leads) return null;
+    const touched = "a[href], button, input, select, textarea, summary";
+    const same = next.querySelector(`[href="${CSS.escape(leads)}"]`)?.closest("li, tr");
+    return same?.querySelectorAll(touched)[[...row.querySelectorAll(touched)].indexOf(held)];
   }
 
   function isList(region) { return region.dataset.live === "list"; }
