@@ -13,6 +13,7 @@ type Shortage struct {
 	Fabric  string
 	Index   int    // among the order's fabrics
 	Short   string // the length that lacks, "" where only lots mix
+	ToOrder string // the same as it is bought, up to the order step
 	Missing []MissingCuts
 	Mixed   []string // windows that can only be cut from several lots
 	OnHand  []BoltOnHand
@@ -44,6 +45,7 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 		}
 		if plan.Plan.Short > 0 {
 			s.Short = plan.Plan.Short.In(w.Order.Units)
+			s.ToOrder = plan.Plan.Short.CeilTo(w.Order.Conventions.OrderStep).In(clothUnit(w.Order.Units))
 		}
 		for _, b := range plan.Fabric.Bolts {
 			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, b.Length.In(clothUnit(w.Order.Units))})
