@@ -66,6 +66,9 @@ func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
 	if panel, width := list.at("rows.0.panel"), list.at("rows.0.width"); panel != "40.50" || width != "18.00" {
 		t.Errorf("40,50 and 18,00 are kept as %s and %s", panel, width)
 	}
+	if page := s.ask(t, scene{as: stations.Office, do: "GET /prices", status: 200, header: form}); !strings.Contains(string(page.body), `value="40,50"`) {
+		t.Error("the form shows another amount than was typed")
+	}
 	cut := s.release(t, "SMI-1")
 	for _, code := range cut {
 		if ticket := s.Store.Floor().Ticket(stations.Code(code)); ticket.Spec.Kind == stations.CuttingTicket {
