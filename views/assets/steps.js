@@ -118,12 +118,13 @@
     const left = ticks().filter((t) => !t.checked).length;
     const focus = document.activeElement?.dataset?.ask;
     list.replaceChildren(
-      ...entries().map((e, i) => tab(e.dataset.entry, nameOf(e), has(e) ? "✓ " + pretty(found(e)) : String(i + 1), has(e))),
+      ...entries().map((e, i) => tab(e.dataset.entry, nameOf(e) + (isChoice(e) && has(e) ? ": " + found(e) : ""), has(e) ? isChoice(e) ? "✓" : "✓ " + pretty(found(e)) : String(i + 1), has(e))),
       ...(ticks().length ? [tab("checks", one("#work .checks legend").textContent, (left ? "" : "✓ ") + (ticks().length - left) + "/" + ticks().length, !left)] : []));
     list.hidden = false;
     if (focus) one(`[data-ask="${CSS.escape(focus)}"]`, list)?.focus();
   }
-  const found = (e) => e.dataset.kind === "choice" ? one("input:checked + span", e)?.textContent || "" : field(e).value;
+  const isChoice = (e) => e.dataset.kind === "choice"; // whose words are too long for a tab
+  const found = (e) => isChoice(e) ? one("input:checked + span", e)?.textContent || "" : field(e).value;
 
   // ---- what is typed
   // A typed value as a number of the step's unit; NaN for what only the shop's own reader knows, such as another unit.
