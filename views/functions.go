@@ -39,6 +39,7 @@ func (v *Views) functions() template.FuncMap {
 		"keypad":    v.keypad,
 		"point":     v.say.Mark,
 		"reasons":   HoldReasons,
+		"minus":     func(value string) bool { return strings.HasPrefix(value, "-") },
 		"hung":      boardStrip,
 		"opened":    v.opened,
 	}

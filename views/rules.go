@@ -2,7 +2,6 @@ package views
 
 import (
 	"io"
-	"slices"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
@@ -22,12 +21,18 @@ type RuledConvention struct {
 	Rules []RuleRow
 }
 
-// RuleRow is one rule: the length to order of each fabric, "" of one that it leaves without a window.
+// RuleRow is one rule, with what it orders.
 type RuleRow struct {
 	Name       string // catalogue
 	InForce    bool
-	ToOrder    []string
+	ToOrder    []Ordered // of each fabric
 	Incomplete bool
+}
+
+// Ordered is a fabric's length to order, "" of one that a rule leaves without a window.
+type Ordered struct {
+	Length string
+	More   string // than by the rule in force, signed; "" where it is the same, or isn't known
 }
 
 // RulesOf lays the outcomes of an order's rules out by convention; one under which every rule orders the same is left
@@ -41,19 +46,26 @@ func RulesOf(w *workup.Workup, outcomes []workup.Outcome) ([]string, []RuledConv
 	for _, rules := range workup.Differing(outcomes) {
 		c := RuledConvention{Name: "convention." + rules[0].Convention}
 		for _, o := range rules {
-			c.Rules = append(c.Rules, ruleRow(c.Name+"."+o.Value, o, fabrics, clothUnit(w.Order.Units)))
+			c.Rules = append(c.Rules, ruleRow(c.Name+"."+o.Value, o, w, clothUnit(w.Order.Units)))
 		}
 		list = append(list, c)
 	}
 	return fabrics, list
 }
 
-func ruleRow(name string, o workup.Outcome, fabrics []string, unit measure.Unit) RuleRow {
-	row := RuleRow{Name: name, InForce: o.InForce, Incomplete: o.Incomplete, ToOrder: make([]string, len(fabrics))}
-	for _, f := range o.Fabrics {
-		if i := slices.Index(fabrics, f.Fabric); i >= 0 {
-			row.ToOrder[i] = f.ToOrder.In(unit)
+func ruleRow(name string, o workup.Outcome, w *workup.Workup, unit measure.Unit) RuleRow {
+	row := RuleRow{Name: name, InForce: o.InForce, Incomplete: o.Incomplete}
+	for _, now := range w.Totals.Fabrics {
+		var length Ordered
+		for _, f := range o.Fabrics {
+			if f.Fabric == now.Fabric {
+				length.Length = f.ToOrder.In(unit)
+				if d := f.ToOrder - now.ToOrder; d != 0 && !o.Incomplete && !w.Totals.Incomplete {
+					length.More = d.In(unit)
+				}
+			}
 		}
+		row.ToOrder = append(row.ToOrder, length)
 	}
 	return row
 }

@@ -214,7 +214,7 @@ func invoice(number string) *stations.Invoice {
 func rulesPage() views.RulesPage {
 	return views.RulesPage{Frame: frame("/orders/SMI-014/rules", stations.Office), ID: "SMI-014", Fabrics: []string{"reed", "sateen"},
 		Conventions: []views.RuledConvention{{Name: "convention.repeat_rule", Rules: []views.RuleRow{
-			{Name: "convention.repeat_rule.whole_repeats", InForce: true, ToOrder: []string{"17.25yd", "13.875yd"}},
-			{Name: "convention.repeat_rule.add_one", ToOrder: []string{"17.75yd", ""}, Incomplete: true},
+			{Name: "convention.repeat_rule.whole_repeats", InForce: true, ToOrder: []views.Ordered{{Length: "17.25yd"}, {Length: "13.875yd"}}},
+			{Name: "convention.repeat_rule.add_one", ToOrder: []views.Ordered{{Length: "17.75yd"}, {Length: ""}}, Incomplete: true},
 		}}}}
 }
