@@ -203,7 +203,8 @@ func TestPluralsOfEachLanguage(t *testing.T) {
 			}
 			for _, count := range []int{0, 1, 2, 21, 1_000_000} {
 				got := p.N(key, count)
-				if strings.Contains(got, "⟨") || got == "" || count != 1 && slices.Contains(arguments(s["other"]), "Count") && !strings.Contains(got, fmt.Sprint(count)) {
+				one := plural.Cardinal.MatchPlural(language.MustParse(tag), count, 0, 0, 0, 0) == plural.One
+				if strings.Contains(got, "⟨") || got == "" || !one && slices.Contains(arguments(s["other"]), "Count") && !strings.Contains(got, fmt.Sprint(count)) {
 					t.Errorf("%s: %s of %d reads %q", tag, key, count, got)
 				}
 			}
