@@ -16,7 +16,6 @@ type Trail struct {
 	Sum    template.HTML // the sum in words, with its figures
 	From   []TrailInput  // the figures beyond nought that nothing on the page works out
 	Source string        // the rule's, "" where it is plain geometry
-	About  bool          // a figure is shown by the nearest mark of the rule
 }
 
 // TrailInput is a figure that a sum begins with.
@@ -28,7 +27,7 @@ type TrailInput struct {
 // origins say where the figures come from that no step works out, by their key in the trail; catalogue
 // trail.origin.<origin>.
 var origins = map[string]string{
-	"face_width": "order", "return": "order", "return_other": "order", "overlap": "order", "ordered_width": "order", "puddle": "order",
+	"face_width": "order", "return": "usual", "return_other": "usual", "overlap": "usual", "ordered_width": "order", "puddle": "order",
 	"finished_length": "order", "bearing_to_floor": "order", "heading_above_bearing": "order", "clearance": "order",
 	"usable_width": "fabric", "vertical_repeat": "fabric", "thickness": "fabric", "join_loss": "join",
 	"period": "tape", "end_margin_min": "tape", "end_margin_max": "tape", "end_margin_nominal": "tape", "tape_height": "tape",
@@ -46,7 +45,7 @@ func (v *Views) Trail(w Window, p PanelValue) *Trail {
 		return nil
 	}
 	step := p.Trail
-	t := &Trail{Sum: v.sum(w, step), About: strings.Contains(string(v.Number(step.Value)), "≈")}
+	t := &Trail{Sum: v.sum(w, step)}
 	if key := "trail.what." + step.Name; i18n.Has(key) {
 		t.What = v.say.T(key)
 	}
@@ -54,7 +53,6 @@ func (v *Views) Trail(w Window, p PanelValue) *Trail {
 		t.Source = v.say.T(step.Source)
 	}
 	for _, in := range step.Inputs {
-		t.About = t.About || strings.Contains(string(v.Number(in.Value)), "≈")
 		if !w.works(in.Name) && origins[in.Name] != "" && !nought(in.Value) {
 			t.From = append(t.From, TrailInput{in.Name, in.Value, "trail.origin." + origins[in.Name]})
 		}
@@ -133,22 +131,35 @@ func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[
 		}
 		switch value, ok := inputs[name]; {
 		case name == "=":
-			b.WriteString("<strong>" + v.orNone(step.Value) + "</strong>")
+			result := v.figures(step.Value)
+			if sofar, isSum := strings.CutSuffix(b.String(), "= "); isSum && strings.Contains(result, "≈") { // which says that it isn't quite
+				b.Reset()
+				b.WriteString(sofar)
+			}
+			b.WriteString("<strong>" + result + "</strong>")
 		case strings.HasPrefix(name, "?"): // a condition only
 		case !ok:
 			b.WriteString("⟨" + template.HTMLEscapeString(name) + "⟩")
 		case w.works(name):
-			fmt.Fprintf(&b, `<a href="#%s">%s</a>`, w.Anchor(name), v.orNone(value))
+			fmt.Fprintf(&b, `<a href="#%s">%s</a>`, w.Anchor(name), v.figures(value))
 		default:
-			b.WriteString(v.orNone(value))
+			b.WriteString(v.figures(value))
 		}
 		part = rest
 	}
 }
 
-func (v *Views) orNone(value string) string {
+// figures sets a value, a list of places with commas between, and what is no value in a word.
+func (v *Views) figures(value string) string {
 	if value == "" {
 		return template.HTMLEscapeString(v.say.T("trail.none"))
 	}
-	return string(v.Number(value))
+	places := strings.Fields(value)
+	if len(places) < 2 || !allLengths(places) {
+		return string(v.Number(value))
+	}
+	for i, place := range places {
+		places[i] = string(v.Number(place))
+	}
+	return strings.Join(places, ", ")
 }
