@@ -3,11 +3,13 @@ package server
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"net/http"
 	"net/url"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"tablehand/stations"
@@ -40,17 +42,17 @@ func (s *shop) fillFloor(tb testing.TB, orders int) {
 func (s *shop) passSteps(tb testing.TB, code stations.Code, steps int) {
 	tb.Helper()
 	actor := stations.Actor{Role: stations.Bench, Name: "Bench", Device: "bench"}
-	for i := range steps {
+	for range steps {
 		now := s.Store.Floor().Ticket(code).Current()
 		if now == nil || now.State == stations.Waiting {
 			return
 		}
-		finish := stations.Scan{Actor: actor, Ticket: code, Station: now.Spec.Station, Action: stations.Finish, Key: fmt.Sprint(code, i, "f"), Checks: now.Spec.Checks, Measured: map[string]string{}}
+		finish := stations.Scan{Actor: actor, Ticket: code, Station: now.Spec.Station, Action: stations.Finish, Key: fmt.Sprint(code, s.Store.Floor().Seq(), "f"), Checks: now.Spec.Checks, Measured: map[string]string{}}
 		for _, e := range now.Spec.Enter {
 			finish.Measured[e.Name] = e.Target
 		}
 		start := finish
-		start.Action, start.Key, start.Checks, start.Measured = stations.Start, fmt.Sprint(code, i, "s"), nil, nil
+		start.Action, start.Key, start.Checks, start.Measured = stations.Start, fmt.Sprint(code, s.Store.Floor().Seq(), "s"), nil, nil
 		for _, cmd := range []stations.Scan{start, finish} {
 			if err := s.do(cmd); err != nil {
 				tb.Fatal(err)
@@ -119,12 +121,10 @@ func hanging(page string) map[string]int {
 	return n
 }
 
-// TestEveryPanelHangsOnce: whatever is on the floor and not finished is on the board once.
-func TestEveryPanelHangsOnce(t *testing.T) {
-	s := openShop(t)
-	s.fillFloor(t, 4)
-	s.release(t, "SMI-014")
-	got := hanging(s.visit(t, stations.Office, "/board", 200))
+// hangsOnce holds a board's page to the floor: whatever isn't finished hangs there once, and nothing else.
+func (s *shop) hangsOnce(t *testing.T, page string) {
+	t.Helper()
+	got := hanging(page)
 	for _, o := range s.Store.Floor().Orders() {
 		for _, ticket := range o.Tickets {
 			want := count(ticket.State() != stations.Finished && ticket.State() != stations.Cancelled)
@@ -136,6 +136,50 @@ func TestEveryPanelHangsOnce(t *testing.T) {
 	}
 	if len(got) > 0 {
 		t.Errorf("more hangs than there is: %v", got)
+	}
+}
+
+// TestEveryPanelHangsOnce lets things happen at random, while others look: each time what is on the floor and not
+// finished is on the board once, and what the board has kept of its rods is as if it were made anew.
+func TestEveryPanelHangsOnce(t *testing.T) {
+	s := openShop(t)
+	s.fillFloor(t, 4)
+	s.release(t, "SMI-014")
+	var codes []stations.Code
+	for _, o := range s.Store.Floor().Orders() {
+		for _, ticket := range o.Tickets {
+			codes = append(codes, ticket.Spec.Code)
+		}
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	for turn := range 40 {
+		var looking sync.WaitGroup
+		for _, path := range []string{"/board", "/board?find=bay", "/search?q=house"} {
+			looking.Go(func() {
+				s.try(t, scene{as: stations.Office, do: "GET " + path, header: map[string]string{"Accept": "text/html"}})
+			})
+		}
+		code := codes[r.IntN(len(codes))]
+		hold := stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: code, Action: stations.Hold, Key: fmt.Sprint("turn", turn), Reason: "a flaw"}
+		switch now := s.Store.Floor().Ticket(code).Current(); {
+		case now == nil:
+		case now.State == stations.Held:
+			hold.Action = stations.Resume
+			fallthrough
+		case r.IntN(3) == 0:
+			if err := s.do(hold); err != nil {
+				t.Fatal(err)
+			}
+		case now.State == stations.Ready:
+			s.passSteps(t, code, 1+r.IntN(2))
+		}
+		looking.Wait()
+		kept := s.visit(t, stations.Office, "/board", 200)
+		s.hangsOnce(t, kept)
+		s.pages.rack = rack{}
+		if anew := s.visit(t, stations.Office, "/board", 200); anew != kept {
+			t.Fatalf("turn %d: what is kept isn't what is so\n%s\nanew\n%s", turn, kept, anew)
+		}
 	}
 }
 
