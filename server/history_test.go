@@ -78,3 +78,29 @@ func TestShortInPlace(t *testing.T) {
 		t.Error("released, and the page asks on or doesn't tell why")
 	}
 }
+
+// TestTrailsOfALongOrder: an order of many windows tells how the numbers of the one asked for came about, and leads to
+// the others'; a short one tells all.
+func TestTrailsOfALongOrder(t *testing.T) {
+	s := openShop(t)
+	file := orderFile(t, "SMI-1")
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 201})
+	long := strings.Replace(file, "order: SMI-1", "order: SMI-2", 1)
+	for _, window := range []string{"B", "C", "D", "E"} {
+		long += "  - {window: " + window + ", heading: cartridge-tape, draw: one_way_left, face_width: 40, finished_length: 84, face: reed, lining: sateen}\n"
+	}
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: long, status: 201})
+	for path, want := range map[string]string{"/orders/SMI-1": "w0", "/orders/SMI-2": "", "/orders/SMI-2?window=3": "w3"} {
+		page := string(s.ask(t, scene{as: stations.Office, do: "GET " + path, status: 200}).body)
+		told := map[string]bool{}
+		for _, m := range regexp.MustCompile(`id="(w\d+)-flat_width"`).FindAllStringSubmatch(page, -1) {
+			told[m[1]] = true
+		}
+		if len(told) > 1 || want != "" && !told[want] || want == "" && len(told) > 0 {
+			t.Errorf("%s tells %v, want %q", path, told, want)
+		}
+		if leads := strings.Contains(page, `href="/orders/SMI-2?window=4#window-4"`); leads != (path != "/orders/SMI-1") {
+			t.Errorf("%s leads to the last window's: %v", path, leads)
+		}
+	}
+}

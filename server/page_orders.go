@@ -4,6 +4,7 @@ import (
 	"io"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -117,6 +118,10 @@ func near(at map[int][]engine.Problem, line int) bool {
 	return false
 }
 
+// toldWindows is up to how many windows an order's page tells how each number came about. A longer one, which would be
+// heavy for a phone, tells it of the window asked for: ?window=3.
+const toldWindows = 4
+
 // orderPage: GET /orders/{order}.
 func (s *Server) orderPage(c *fiber.Ctx) error { return s.showOrderPage(c, s.saidAfter(c)) }
 
@@ -155,6 +160,9 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 			window.Drawings = append(window.Drawings, d)
 		}
 		p.Windows = append(p.Windows, window)
+	}
+	for i := range p.Windows {
+		p.Windows[i].Told = len(p.Windows) <= toldWindows || c.Query("window") == strconv.Itoa(p.Windows[i].Index)
 	}
 	return sendPage(c, func(out io.Writer) error { return s.viewsFor(c).Order(out, p) })
 }

@@ -113,6 +113,7 @@ type Window struct {
 	Panels   []string // their ids: L and R, or S
 	Groups   []Group
 	Drawings []Drawing
+	Told     bool     // with how each number came about
 	Sum      *HangSum // of a finished length that was asked from the floor
 }
 

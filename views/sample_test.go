@@ -183,7 +183,7 @@ func orderPage() views.OrderPage {
 		}
 		return r
 	}
-	window := views.Window{Name: "Bay, left", Room: "14", Heading: "cartridge-tape", Quantity: 2, Panels: []string{"L", "R"},
+	window := views.Window{Told: true, Name: "Bay, left", Room: "14", Heading: "cartridge-tape", Quantity: 2, Panels: []string{"L", "R"},
 		Groups: []views.Group{
 			{Name: "finished", Rows: []views.NumberRow{row("finished_width", "48.5in"), row("deviation", "0in")}},
 			{Name: "heading", Rows: []views.NumberRow{row("pleats", "19"), row("flat_width", "124.5in"), row("pleat_positions", "3.75in 10.25in 16.75in 23.25in 29.75in 36.25in 42.75in")}},

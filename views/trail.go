@@ -149,7 +149,7 @@ func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[
 	}
 }
 
-// figures sets a value, a list of places with commas between, and what is no value in a word.
+// figures sets a value, a list of places with points between, and what is no value in a word.
 func (v *Views) figures(value string) string {
 	if value == "" {
 		return template.HTMLEscapeString(v.say.T("trail.none"))
@@ -161,5 +161,5 @@ func (v *Views) figures(value string) string {
 	for i, place := range places {
 		places[i] = string(v.Number(place))
 	}
-	return strings.Join(places, ", ")
+	return strings.Join(places, " · ")
 }
