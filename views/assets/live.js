@@ -66,6 +66,8 @@
         show(new DOMParser().parseFromString(await answer.text(), "text/html"), force);
       } else if (answer.status === 401) {
         location.reload();
+      } else if (answer.status >= 500) {
+        throw new Error(answer.status); // a shop that can't say how things stand is as good as away
       }
     } catch {
       forced ||= force;
