@@ -1,6 +1,6 @@
 // Package i18n has every sentence that a person reads, by key and language, and writes numbers, lengths and
-// dates the way that language does. A language is a set of catalogue files (locales/<area>.<tag>.yaml); English
-// is complete and stands in for what another lacks.
+// dates the way that language does. A language is its catalogue in locales, by its tag;
+// English stands in for what another lacks, which tests find.
 package i18n
 
 import (
