@@ -12,6 +12,7 @@
     const address = asked.size ? location.pathname + "?" + asked : location.pathname;
     if (address === location.pathname + location.search) return;
     history.replaceState(null, "", address);
+    document.querySelector('.tongues [name="next"]')?.setAttribute("value", address); // another language asks for the same
     document.dispatchEvent(new CustomEvent("cloth:refresh"));
   }
 
