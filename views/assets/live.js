@@ -9,8 +9,6 @@
   const regions = () => document.querySelectorAll("[data-live][id]");
   const asServed = new Map(); // id → HTML as the server last gave it
   for (const r of regions()) (isList(r) ? [...r.children] : [r]).forEach((e) => asServed.set(e.id, e.outerHTML));
-
-  clock();
   if (!address) return;
 
   let seq = document.body.dataset.seq;
@@ -45,7 +43,7 @@
     if (down !== reached) return;
     down = !reached;
     lost.hidden = reached;
-    if (down) lost.querySelector("[data-since]").textContent = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    if (down) lost.querySelector("[data-since]").textContent = new Date().toLocaleTimeString(document.documentElement.lang, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
     document.dispatchEvent(new CustomEvent("cloth:network", { detail: { reached } }));
   }
   function soon() {
@@ -178,14 +176,6 @@
 
   function timeout(ms) {
     return AbortSignal.timeout ? AbortSignal.timeout(ms) : undefined;
-  }
-
-  function clock() {
-    const places = document.querySelectorAll("[data-clock]");
-    if (!places.length) return;
-    const tick = () => places.forEach((p) => { p.textContent = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }); });
-    tick();
-    setInterval(tick, 5000);
   }
 
   addEventListener("online", connect);
