@@ -113,8 +113,17 @@ func HelpFor(path string) string {
 	return best
 }
 
-// Help returns the address of the page's own help, "" where it has none.
-func (f Frame) Help() string { return HelpFor(f.Path) }
+// Help returns the address of the page's own help: of a page that there is not, what to do when something goes wrong;
+// "" of help itself.
+func (f Frame) Help() string {
+	switch own := HelpFor(f.Path); {
+	case own != "":
+		return own
+	case f.Known() && !strings.HasPrefix(f.Path, "/help"):
+		return "/help/trouble"
+	}
+	return ""
+}
 
 // matches reports whether an address is of a pattern, and how many of its parts the pattern says.
 func matches(pattern, address []string) (said int, ok bool) {

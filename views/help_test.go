@@ -102,3 +102,18 @@ func TestHelpUnknown(t *testing.T) {
 		t.Errorf("help that isn't there: %v, %v", ok, err)
 	}
 }
+
+func TestHelpOfAFrame(t *testing.T) {
+	for _, tt := range []struct {
+		path string
+		role stations.Role
+		want string
+	}{
+		{"/board", stations.Office, "/help/board"}, {"/nowhere", stations.Bench, "/help/trouble"}, {"/help/board", stations.Office, ""},
+		{"/sign-in", "", "/help/sign-in"}, {"/nowhere", "", ""},
+	} {
+		if got := frame(tt.path, tt.role).Help(); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.path, got, tt.want)
+		}
+	}
+}
