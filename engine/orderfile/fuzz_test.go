@@ -15,7 +15,7 @@ import (
 
 // sentences are the catalogue's English problems.
 var sentences = sync.OnceValues(func() (map[string]any, error) {
-	raw, err := os.ReadFile(filepath.Join("..", "..", "views", "i18n", "locales", "problems.en.yaml"))
+	raw, err := os.ReadFile(filepath.Join("..", "..", "views", "i18n", "locales", "en.yaml"))
 	if err != nil {
 		return nil, err
 	}

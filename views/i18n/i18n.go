@@ -1,6 +1,6 @@
 // Package i18n has every sentence that a person reads, by key and language, and writes numbers, lengths and
-// dates the way that language does. A language is its catalogue in locales, by its tag;
-// English stands in for what another lacks, which tests find.
+// dates the way that language does. A language is one file, its catalogue in locales, named by its tag; English
+// stands in for what another lacks, which tests find.
 package i18n
 
 import (
