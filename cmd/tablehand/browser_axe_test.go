@@ -24,12 +24,15 @@ const (
 	axeSum     = "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c" // SHA-256 of its axe.min.js
 )
 
-// axeScript returns the engine. Without npm a test is skipped; CI must have it.
+// errNotHad: npm is missing, or can't fetch the package, as without a network.
+var errNotHad = errors.New("neither TABLEHAND_AXE nor npm gives it")
+
+// axeScript returns the engine. Where it can't be had a test is skipped; CI must have it.
 func axeScript(t *testing.T) string {
 	t.Helper()
 	script, err := readAxe()
-	if errors.Is(err, exec.ErrNotFound) && os.Getenv("CI") == "" {
-		t.Skip("there is neither TABLEHAND_AXE nor npm here")
+	if errors.Is(err, errNotHad) && os.Getenv("CI") == "" {
+		t.Skip("the accessibility engine is not here: ", err)
 	}
 	if err != nil {
 		t.Fatal(axePackage, ": ", err)
@@ -70,7 +73,7 @@ func checkedAxe(path string) (string, error) {
 func fetchAxe(path string) error {
 	npm, err := exec.LookPath("npm")
 	if err != nil {
-		return err
+		return errors.Join(errNotHad, err)
 	}
 	dir, err := os.MkdirTemp("", "axe")
 	if err != nil {
@@ -80,7 +83,7 @@ func fetchAxe(path string) error {
 	pack := exec.Command(npm, "pack", axePackage, "--silent", "--pack-destination", dir)
 	pack.Dir = dir
 	if out, err := pack.CombinedOutput(); err != nil {
-		return errors.Join(err, errors.New(string(out)))
+		return errors.Join(errNotHad, err, errors.New(string(out)))
 	}
 	packed, err := filepath.Glob(filepath.Join(dir, "*.tgz"))
 	if err != nil || len(packed) != 1 {
