@@ -181,6 +181,16 @@ func keepsScans(t *testing.T, c *chromium) {
 	if now := s.board(t).Seq; now != before {
 		t.Fatalf("the ledger moved from %d to %d while the network was away", before, now)
 	}
+	// A photograph can't be kept by the page: it is left out, and said so; what is wrong is kept like any scan.
+	held := f.panels[3].Ticket
+	bench.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`{ const form = Object.assign(document.createElement("form"), { id: "with-photo" });
+		form.method = "post"; form.action = "/station/joining/scan"; form.dataset.scan = "ticket";
+		form.innerHTML = '<input name="code" value="%s"><input name="action" value="hold"><input name="reason" value="A pulled thread"><input type="file" name="photo" data-away="left out">';
+		const photo = new DataTransfer(); photo.items.add(new File(["x"], "x.jpg", { type: "image/jpeg" }));
+		document.body.append(form); form.querySelector("[type=file]").files = photo.files; form.requestSubmit(); }`, held)))
+	bench.wait(`document.querySelector("#answer .said.refused")?.textContent.includes("left out")`)
+	bench.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("with-photo").requestSubmit()`))
+	bench.wait(fmt.Sprintf(`document.getElementById('kept').textContent.includes(%q)`, held))
 	n.set(false)
 	bench.wait(`document.getElementById('kept').hidden`)
 	events := s.events(t, s.office, fmt.Sprintf("?after=%d", before), "")
@@ -189,7 +199,9 @@ func keepsScans(t *testing.T, c *chromium) {
 			s.expect(t, ahead, "fold", "ready")
 			continue
 		}
-		s.expect(t, panel.Ticket, "joining", "at_work")
+		if panel.Ticket != held {
+			s.expect(t, panel.Ticket, "joining", "at_work")
+		}
 		select {
 		case e := <-events:
 			if e.Data.Ticket != panel.Ticket || e.Data.Action != "start" {
@@ -199,4 +211,5 @@ func keepsScans(t *testing.T, c *chromium) {
 			t.Fatal("a scan that was kept never arrives")
 		}
 	}
+	bench.until("the hold arrives", func() bool { return s.look(t, held).Step.State == "held" })
 }

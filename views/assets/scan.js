@@ -23,6 +23,7 @@
   const shelf = "waiting " + location.pathname; // of this tab: it outlives a reload, not the page
   let waiting = JSON.parse(sessionStorage.getItem(shelf) || "[]");
   let sending = false;
+  let reached = true; // the shop, as far as the page knows
 
   const newKey = () => [...crypto.getRandomValues(new Uint8Array(12))].map((b) => b.toString(16).padStart(2, "0")).join("");
 
@@ -65,6 +66,7 @@
         answer = await response.json().catch(() => ({}));
         if (response.status === 403 && answer.field === "form_token") { location.reload(); break; }
       } catch (away) {
+        reached = false;
         // A network that is away says nothing; a shop whose disk is full says so.
         const why = /^(disk_|data_)/.test(away.code || "") ? away.message : said.dataset.kept;
         for (const w of waiting) {
@@ -75,6 +77,7 @@
         setTimeout(send, 3000);
         break;
       }
+      reached = true;
       waiting.shift();
       keep();
       await told(answer, next);
@@ -202,7 +205,14 @@
 
   document.addEventListener("submit", (e) => {
     if (!e.target.matches("[data-scan]")) return;
-    if (e.target.querySelector("input[type=file]")?.files.length) return; // a photograph that isn't kept yet goes with its form
+    const photo = e.target.querySelector("input[type=file]");
+    if (photo?.files.length) { // one that isn't kept yet goes with its form, which no page could keep
+      if (reached && navigator.onLine) return;
+      e.preventDefault();
+      photo.value = "";
+      tell("refused", photo.dataset.away);
+      return;
+    }
     e.preventDefault();
     if (e.target.dataset.scan === "box" && isCard(e.target.code.value) && pressed(e.target.code.value)) { e.target.reset(); return; }
     submit(e.target, e.submitter && e.submitter.name ? e.submitter : undefined);
@@ -234,7 +244,7 @@
     if (e.key === "Enter" && e.target.matches('#work input:not([type="hidden"])')) e.preventDefault();
   });
 
-  document.addEventListener("cloth:network", (e) => { if (e.detail.reached) send(); });
+  document.addEventListener("cloth:network", (e) => { reached = e.detail.reached; if (reached) send(); });
   document.addEventListener("cloth:shown", () => { restore(); ready(); });
   restore();
   keep();
