@@ -61,7 +61,7 @@ window.look = (() => {
     const wide = document.documentElement.scrollWidth;
     if (wide <= innerWidth) return [];
     const right = (e) => e.getBoundingClientRect().right;
-    const far = [...document.body.querySelectorAll("*")].filter((e) => shown(e) && !unseen(e) && right(e) > innerWidth).sort((a, b) => right(b) - right(a))[0];
+    const far = [...document.body.querySelectorAll("*")].filter((e) => shown(e) && !unseen(e) && !e.closest("svg") && right(e) > innerWidth).sort((a, b) => right(b) - right(a))[0];
     return [`sideways: ${wide} px wide on ${innerWidth}, by ${far ? named(far) : "something unseen"}`];
   }
 
