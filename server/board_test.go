@@ -310,7 +310,7 @@ func TestSearch(t *testing.T) {
 		{"CAFÉ muller bay", stations.Office, []string{panel}, []string{order}},
 		{"cafe", stations.Bench, []string{`class="empty"`}, []string{panel, "Müller"}},
 		{"smi", stations.Bench, []string{`href="/board?find=SMI-014"`}, []string{"Müller", order}},
-		{"vestibulo", stations.Bench, []string{"Vestíbulo · L", "Vestíbulo · R"}, []string{panel}},
+		{"vestibulo", stations.Bench, []string{"Vestíbulo\u00a0·\u00a0L", "Vestíbulo\u00a0·\u00a0R"}, []string{panel}},
 		{"reed", stations.Bench, []string{cut}, nil},
 		{"bay waiting", stations.Bench, []string{panel}, []string{cut}},
 		{"", stations.Office, nil, []string{`class="empty"`, order}},

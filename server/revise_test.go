@@ -290,7 +290,7 @@ func TestRevisePages(t *testing.T) {
 	file := twoWindows(t, "SMI-1", "finished_length: 95 1/2", "finished_length: 93")
 	form := url.Values{"truth": {"file"}, "source": {file}, "revision": {"1"}}
 	page := holds(t, "preview", s.post(t, office, "/orders/SMI-1/revise", form, false), 200,
-		[]string{"Bay, left · L", "stays as it is made", "keeps its number", `value="confirm"`, "finished_length: 93"})
+		[]string{"Bay, left\u00a0·\u00a0L", "stays as it is made", "keeps its number", `value="confirm"`, "finished_length: 93"})
 	if !strings.Contains(page, "≠") || s.Store.Floor().Seq() != seq {
 		t.Error("the preview isn't told by a shape, or has changed something")
 	}

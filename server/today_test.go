@@ -82,7 +82,7 @@ func TestToday(t *testing.T) {
 	if err := s.do(stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: panels[3], Action: stations.Hold, Key: "h", Reason: "Scorched at the iron"}); err != nil {
 		t.Fatal(err)
 	}
-	s.visit(t, stations.Office, "/", 200, "4 decisions to make", "Out of tolerance", `class="scale"`, "more than wanted", "Scorched at the iron", "Bay, left 1 · L")
+	s.visit(t, stations.Office, "/", 200, "4 decisions to make", "Out of tolerance", `class="scale"`, "more than wanted", "Scorched at the iron", "Bay, left 1\u00a0·\u00a0L")
 	if page := s.visit(t, stations.Bench, "/", 200); strings.Contains(page, "Scorched") || strings.Contains(page, "decision") {
 		t.Error("a bench is asked to decide")
 	}
@@ -153,5 +153,5 @@ func TestTodayBillsAndPresses(t *testing.T) {
 	s.cutAll(t, "SMI-2")
 	s.workOn(t, s.ticketOf(t, "SMI-2", "Bay, left", "L"), "tape")
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/orders/SMI-2", send: twoWindows(t, "SMI-2", "finished_length: 95 1/2", "finished_length: 93"), status: 200})
-	s.visit(t, stations.Office, "/", 200, "Changed after they were cut", "Bay, left · L", "cut length")
+	s.visit(t, stations.Office, "/", 200, "Changed after they were cut", "Bay, left\u00a0·\u00a0L", "cut length")
 }

@@ -66,7 +66,7 @@ func (v *Views) PieceName(p Piece) string {
 	if p.Panel == string(workup.Single) {
 		return name
 	}
-	return name + " · " + v.say.T("page.panel."+p.Panel)
+	return name + "\u00a0·\u00a0" + v.say.T("page.panel."+p.Panel) // a side never stands on a line by itself
 }
 
 // Number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit

@@ -332,7 +332,7 @@ func TestAWindowHasOneNameEverywhere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for copies, want := range map[int]string{1: "Bay, left · R", 3: "Bay, left 1 · R"} {
+	for copies, want := range map[int]string{1: "Bay, left\u00a0·\u00a0R", 3: "Bay, left 1\u00a0·\u00a0R"} {
 		spec := &stations.TicketSpec{Kind: stations.PanelTicket, Window: "Bay, left", Panel: "R", Copy: 1, Copies: copies,
 			Steps: []stations.StepSpec{{Station: stations.Tape}}}
 		ticket := &stations.Ticket{Spec: spec, Steps: []stations.StepNow{{Spec: &spec.Steps[0], State: stations.Ready}}}
