@@ -95,7 +95,7 @@ func cutFor() time.Duration {
 
 // liveRegions is what a page shows of the floor, without what is its own: its next scan's key and its sign-in's token,
 // and which of its pages the shop screen is at.
-const liveRegions = `[...document.querySelectorAll('[data-live][id]')].map((r) => r.id + r.innerHTML.replace(/name="(key|form_token)" value="[^"]*"| hidden=""| aria-current="true"|\d\/\d(?=<)/g, '')).join('\n')`
+const liveRegions = `[...document.querySelectorAll('[data-live][id]')].map((r) => r.id + r.innerHTML.replace(/name="(key|form_token)" value="[^"]*"| hidden=""| aria-current="true"|\d+\/\d+(?=<)/g, '')).join('\n')`
 
 // through is the shop seen through the network.
 func (n *network) through(s *shop) *shop {
