@@ -71,7 +71,7 @@ func laneOf(b *bench, today string) (lane views.Lane, held int) {
 	lane.AtWork = views.PiecesOf(b.atWork, today)
 	calm := 0
 	for _, t := range queue {
-		if presses := t.State() == stations.Held || t.Due != "" && t.Due < today || stations.DueSoon(t.Due, today); !presses {
+		if presses := t.State() == stations.Held || stations.PastDue(t.Due, today) || stations.DueSoon(t.Due, today); !presses {
 			calm++
 			if calm > views.WallQueue {
 				lane.More++
@@ -82,19 +82,12 @@ func laneOf(b *bench, today string) (lane views.Lane, held int) {
 	}
 	for _, pieces := range [][]views.Piece{lane.AtWork, lane.Queue} {
 		for i := range pieces {
-			lane.Late += one(pieces[i].Late)
-			lane.AtRisk += one(pieces[i].AtRisk)
-			held += one(pieces[i].Held())
+			lane.Late += count(pieces[i].Late)
+			lane.AtRisk += count(pieces[i].AtRisk)
+			held += count(pieces[i].Held())
 		}
 	}
 	return lane, held
-}
-
-func one(is bool) int {
-	if is {
-		return 1
-	}
-	return 0
 }
 
 // doneToday counts the steps that were finished since midnight, by station. Of a panel's cloth the cutting ticket

@@ -1,7 +1,6 @@
 package server
 
 import (
-	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -80,7 +79,7 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 	if at != "" {
 		open.PostTo = "/station/" + string(at) + "/scan"
 	}
-	open.Key = fmt.Sprintf("page-%s-%d", t.Spec.Code, t.Changed.UnixMicro())
+	open.Key = pageKey(t)
 	open.CanUndo = s.undoable(c, floor, t)
 	if now := t.Current(); now != nil {
 		for name, value := range now.Measured {

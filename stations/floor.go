@@ -110,8 +110,11 @@ type Order struct {
 
 // Late reports whether the order is due before today (YYYY-MM-DD in the shop's zone) and not finished.
 func (o *Order) Late(today string) bool {
-	return o.Due != "" && o.Due < today && (o.State == OrderTaken || o.State == OrderReleased)
+	return (o.State == OrderTaken || o.State == OrderReleased) && PastDue(o.Due, today)
 }
+
+// PastDue reports whether a due date ("" for none) lies before today.
+func PastDue(due, today string) bool { return due != "" && due < today }
 
 // riskDays is how many days before its due date unfinished work counts as at risk: it then has that day and two more.
 // Our own choice, from no published source: the steps' standard minutes ship empty, so the time that is left to do
@@ -126,7 +129,7 @@ func (o *Order) AtRisk(today string) bool {
 
 // DueSoon reports whether a due date ("" for none) is today or within the two days after it.
 func DueSoon(due, today string) bool {
-	if due == "" || due < today {
+	if due == "" || PastDue(due, today) {
 		return false
 	}
 	day, err := time.Parse(time.DateOnly, today)

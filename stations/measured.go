@@ -110,7 +110,7 @@ func (e *Entry) readLength(text string, units measure.Unit) (string, bool, *Refu
 	if l < 0 {
 		return "", false, e.bad("bad_value", text)
 	}
-	low, high := e.between()
+	low, high := e.Between()
 	return l.In(units), low <= l && l <= high, nil
 }
 
@@ -119,17 +119,23 @@ func (e *Entry) readCount(text string) (string, bool, *Refusal) {
 	if err != nil || n < 0 {
 		return "", false, e.bad("bad_value", text)
 	}
-	target, _ := strconv.Atoi(e.Target)
-	minus, plus := 0, 0
-	if e.Tolerance != nil {
-		minus, _ = strconv.Atoi(e.Tolerance.Minus)
-		plus, _ = strconv.Atoi(e.Tolerance.Plus)
-	}
-	return strconv.Itoa(n), target-minus <= n && n <= target+plus, nil
+	low, high := e.CountBetween()
+	return strconv.Itoa(n), low <= n && n <= high, nil
 }
 
-// between returns the least and the greatest length that pass. Plan wrote target and tolerance, so they read.
-func (e *Entry) between() (low, high measure.Length) {
+// CountBetween returns the least and the greatest count that pass.
+func (e *Entry) CountBetween() (low, high int) {
+	target, _ := strconv.Atoi(e.Target)
+	if e.Tolerance == nil {
+		return target, target
+	}
+	minus, _ := strconv.Atoi(e.Tolerance.Minus)
+	plus, _ := strconv.Atoi(e.Tolerance.Plus)
+	return target - minus, target + plus
+}
+
+// Between returns the least and the greatest length that pass. Plan wrote target and tolerance, so they read.
+func (e *Entry) Between() (low, high measure.Length) {
 	target, _ := measure.Parse(e.Target, "")
 	if e.Tolerance == nil {
 		return target, target
@@ -137,6 +143,26 @@ func (e *Entry) between() (low, high measure.Length) {
 	minus, _ := measure.Parse(e.Tolerance.Minus, "")
 	plus, _ := measure.Parse(e.Tolerance.Plus, "")
 	return target - minus, target + plus
+}
+
+// Believable returns the least and the greatest length that a hand can have measured; what lies beyond was mistyped, so a
+// bench asks once more instead of holding the panel. The floor itself takes it all the same.
+//
+// Off by more than a quarter and an inch is our own choice, from no published source. It is wide enough for every real
+// mistake in the cloth, which then is the office's to decide, and catches a digit too many or too few.
+func (e *Entry) Believable() (least, most measure.Length) {
+	target, _ := measure.Parse(e.Target, "")
+	low, high := e.Between()
+	far := target/4 + measure.Inch
+	return max(0, min(low, target-far)), max(high, target+far)
+}
+
+// CountBelievable is Believable for a count: off by more than a quarter and two, our own choice as well.
+func (e *Entry) CountBelievable() (least, most int) {
+	target, _ := strconv.Atoi(e.Target)
+	low, high := e.CountBetween()
+	far := target/4 + 2
+	return max(0, min(low, target-far)), max(high, target+far)
 }
 
 func (e *Entry) bad(code, text string) *Refusal {

@@ -52,7 +52,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 		}
 	}
 	unfinished := p.State != stations.Finished && p.State != stations.Cancelled
-	p.Late = unfinished && t.Due != "" && t.Due < today
+	p.Late = unfinished && stations.PastDue(t.Due, today)
 	p.AtRisk = unfinished && stations.DueSoon(t.Due, today)
 	if step := t.Current(); step != nil {
 		p.Reason, p.Picture, p.ForOffice, p.SentBack, p.Person = step.Reason, step.Picture, step.ForOffice, step.SentBack, step.Person

@@ -31,11 +31,8 @@ func ScaleOf(out OutOf) *Scale {
 	if out.Entry.Kind != stations.LengthEntry || !ok || !known {
 		return nil
 	}
-	var minus, plus measure.Length
-	if tolerance := out.Entry.Tolerance; tolerance != nil {
-		minus, _, _ = i18n.ParseValue(tolerance.Minus)
-		plus, _, _ = i18n.ParseValue(tolerance.Plus)
-	}
+	low, high := out.Entry.Between()
+	minus, plus := target-low, high-target
 	off := found - target
 	s := &Scale{Off: off.Abs().In(unit), Long: off > 0}
 	reach := 3 * max(minus, plus)

@@ -68,39 +68,26 @@ func (m Move) Long() bool {
 // somebody mistyped. They are decimals that a script reads.
 type Bounds struct {
 	Target, Low, High string
-	Least, Most       string // what is less or more is refused as absurd
+	Least, Most       string // what is less or more can't have been measured, and is refused
 }
 
 // Bounds returns the entry's, empty where it is neither a length nor a count.
-//
-// What lies off by more than a quarter and an inch (a count: two) is called absurd: our own choice, no source. It is
-// wide enough for every real mistake in the cloth, which then is the office's to decide, and catches a digit too many or
-// too few and a slipped fraction key.
 func (r EntryRow) Bounds() Bounds {
 	e := r.Entry
 	switch e.Kind {
 	case stations.LengthEntry:
-		unit := measure.Unit(r.Open.Step.Units)
 		target, _, ok := i18n.ParseValue(e.Target)
 		if !ok {
 			return Bounds{}
 		}
-		low, high := target, target
-		if e.Tolerance != nil {
-			minus, _, _ := i18n.ParseValue(e.Tolerance.Minus)
-			plus, _, _ := i18n.ParseValue(e.Tolerance.Plus)
-			low, high = target-minus, target+plus
-		}
-		far := target/4 + measure.Inch
-		decimal := func(l measure.Length) string { return l.Number(unit, 9) }
-		return Bounds{decimal(target), decimal(low), decimal(high), decimal(max(0, min(low, target-far))), decimal(max(high, target+far))}
+		low, high := e.Between()
+		least, most := e.Believable()
+		decimal := func(l measure.Length) string { return l.Number(measure.Unit(r.Open.Step.Units), 9) }
+		return Bounds{decimal(target), decimal(low), decimal(high), decimal(least), decimal(most)}
 	case stations.CountEntry:
-		target, err := strconv.Atoi(e.Target)
-		if err != nil {
-			return Bounds{}
-		}
-		far := target/4 + 2
-		return Bounds{e.Target, e.Target, e.Target, strconv.Itoa(max(0, target-far)), strconv.Itoa(target + far)}
+		low, high := e.CountBetween()
+		least, most := e.CountBelievable()
+		return Bounds{e.Target, strconv.Itoa(low), strconv.Itoa(high), strconv.Itoa(least), strconv.Itoa(most)}
 	}
 	return Bounds{}
 }

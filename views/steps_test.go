@@ -46,6 +46,8 @@ func TestBounds(t *testing.T) {
 			views.Bounds{Target: "1", Low: "0", High: "6", Least: "0", Most: "6"}},
 		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: "4in"}, views.Bounds{Target: "4", Low: "4", High: "4", Least: "2", Most: "6"}},
 		{"a count", stations.Entry{Kind: stations.CountEntry, Target: "20"}, views.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
+		{"a count with a tolerance", stations.Entry{Kind: stations.CountEntry, Target: "20", Tolerance: &stations.Tolerance{Minus: "1", Plus: "9"}},
+			views.Bounds{Target: "20", Low: "19", High: "29", Least: "13", Most: "29"}},
 		{"a choice", stations.Entry{Kind: stations.ChoiceEntry, Target: "wound"}, views.Bounds{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
