@@ -9,6 +9,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views"
 )
@@ -139,7 +140,7 @@ func (s *Server) unreleased(c *fiber.Ctx, o *stations.Order, today string) (view
 		return row, err
 	}
 	for _, problem := range w.Problems {
-		if problem.Code == "fabric_short" || problem.Code == "lots_mixed" {
+		if workup.OfBolts(problem) {
 			row.Short = append(row.Short, problem)
 		}
 	}
@@ -162,22 +163,12 @@ func changedPieces(o *stations.Order, today string) []views.Piece {
 
 // pressing counts where an order's panels are.
 func pressing(o *stations.Order, today string) views.Pressing {
-	row := views.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken}
+	order := orderRow(o, today, true)
+	row := views.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
+		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
 	at := map[stations.Station]int{}
 	for _, t := range o.Tickets {
-		if t.Cancelled {
-			continue
-		}
-		if t.State() == stations.Held {
-			row.Held++
-		}
-		if t.Spec.Kind != stations.PanelTicket {
-			continue
-		}
-		row.Panels++
-		if t.State() == stations.Finished {
-			row.Finished++
-		} else {
+		if t.Spec.Kind == stations.PanelTicket && t.Current() != nil {
 			at[t.Station()]++
 		}
 	}

@@ -45,18 +45,15 @@ func (p OrderPage) CanCancel() bool {
 
 // ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
 func (p OrderPage) ShortOrMixed() bool {
-	return slices.ContainsFunc(p.Problems, ofBolts)
+	return slices.ContainsFunc(p.Problems, workup.OfBolts)
 }
-
-// ofBolts reports whether a problem is that the bolts on hand don't do.
-func ofBolts(p engine.Problem) bool { return p.Code == "fabric_short" || p.Code == "lots_mixed" }
 
 // OtherProblems are those that the page doesn't ask about in place.
 func (p OrderPage) OtherProblems() []engine.Problem {
 	if !p.CanRelease() {
 		return p.Problems
 	}
-	return slices.DeleteFunc(slices.Clone(p.Problems), ofBolts)
+	return slices.DeleteFunc(slices.Clone(p.Problems), workup.OfBolts)
 }
 
 // ClothRow is one line of what the order takes: a fabric, a tape, buckram or thread. Lengths are in the form of the

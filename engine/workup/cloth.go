@@ -196,3 +196,7 @@ func (w *Workup) windows(groups []string) []string {
 	}
 	return names
 }
+
+// OfBolts reports whether a problem is that the bolts on hand don't do for the order: too little cloth, or a window's
+// from several dye lots.
+func OfBolts(p engine.Problem) bool { return p.Code == "fabric_short" || p.Code == "lots_mixed" }
