@@ -231,22 +231,27 @@ func helpKind(line string) (kind, rest string) {
 // otherwise here than there; {help.title.name} leads to that page of help.
 func (v *Views) helpLine(line string) template.HTML {
 	var b strings.Builder
-	for {
-		before, after, found := strings.Cut(line, "{")
-		b.WriteString(template.HTMLEscapeString(before))
-		key, rest, closed := strings.Cut(after, "}")
-		if !found || !closed {
-			break
-		}
+	braced(line, func(plain string) { b.WriteString(template.HTMLEscapeString(plain)) }, func(key string) {
 		words := template.HTMLEscapeString(v.say.T(key))
 		if name, ok := strings.CutPrefix(key, "help.title."); ok {
 			b.WriteString(`<a href="/help/` + template.HTMLEscapeString(name) + `">` + words + `</a>`)
 		} else {
 			b.WriteString(`<b class="word">` + words + `</b>`)
 		}
-		line = rest
-	}
+	})
 	return template.HTML(b.String())
+}
+
+// braced goes through a text of the catalogue: plain is given what stands outside of braces, key what stands in them.
+func braced(text string, plain, key func(string)) {
+	for closed := true; closed; {
+		var before, after, name string
+		before, after, _ = strings.Cut(text, "{")
+		plain(before)
+		if name, text, closed = strings.Cut(after, "}"); closed {
+			key(name)
+		}
+	}
 }
 
 // DoAt returns the key of the sentence that says what a station does with a number, "" where none does.

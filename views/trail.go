@@ -101,17 +101,11 @@ func (v *Views) sum(w Window, step *workup.Step) template.HTML {
 
 // told reports whether all inputs that a part asks for are there and none is nought.
 func told(part string, inputs map[string]string) bool {
-	for {
-		_, after, found := strings.Cut(part, "{")
-		name, rest, _ := strings.Cut(after, "}")
-		if !found {
-			return true
-		}
-		if value := inputs[strings.TrimPrefix(name, "?")]; name != "=" && nought(value) {
-			return false
-		}
-		part = rest
-	}
+	all := true
+	braced(part, func(string) {}, func(name string) {
+		all = all && (name == "=" || !nought(inputs[strings.TrimPrefix(name, "?")]))
+	})
+	return all
 }
 
 // nought reports whether a value is not there or nothing.
@@ -122,13 +116,7 @@ func nought(value string) bool {
 
 func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[string]string) string {
 	var b strings.Builder
-	for {
-		before, after, found := strings.Cut(part, "{")
-		b.WriteString(template.HTMLEscapeString(before))
-		name, rest, closed := strings.Cut(after, "}")
-		if !found || !closed {
-			return b.String()
-		}
+	braced(part, func(plain string) { b.WriteString(template.HTMLEscapeString(plain)) }, func(name string) {
 		switch value, ok := inputs[name]; {
 		case name == "=":
 			result := v.figures(step.Value)
@@ -145,8 +133,8 @@ func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[
 		default:
 			b.WriteString(v.figures(value))
 		}
-		part = rest
-	}
+	})
+	return b.String()
 }
 
 // figures sets a value, a list of places with points between, and what is no value in a word.
