@@ -72,6 +72,15 @@ func DefaultConventions(units measure.Unit) Conventions {
 	return c
 }
 
+// FirstReleaseConventions returns the conventions of a shop that had set none in the first release: what an order
+// was worked up with whose record carries no conventions of its own.
+func FirstReleaseConventions(units measure.Unit) Conventions {
+	c := DefaultConventions(units)
+	c.PleatCount = "per_width"
+	c.Surplus = "" // each heading its own: cloth kept in those set by hand, trimmed off under a tape
+	return c
+}
+
 // tolerances is the station table: panel for a finished panel's measures, close for a fold and a first dot, fine
 // for the tape's drop; opened is how far a heading may be drawn out too wide at the pull-up, never too narrow.
 func tolerances(panel, close, fine, opened measure.Length) Tolerances {

@@ -175,3 +175,16 @@ func TestFullExample(t *testing.T) {
 		t.Error("a value left out stands where its window does")
 	}
 }
+
+// The first release counted the pleats of headings set by hand by the width, and each heading had its own way with
+// a surplus.
+func TestFirstReleaseConventions(t *testing.T) {
+	for _, units := range []measure.Unit{measure.In, measure.CM, measure.MM} {
+		got, now := orderfile.FirstReleaseConventions(units), orderfile.DefaultConventions(units)
+		if got.PleatCount != "per_width" || got.Surplus != "" {
+			t.Errorf("%s: %q, %q", units, got.PleatCount, got.Surplus)
+		}
+		got.PleatCount, got.Surplus = now.PleatCount, now.Surplus
+		compare(t, got, now)
+	}
+}
