@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // reJoined is the cloth of one panel: half widths, pieces, and what the joins leave.
 type reJoined struct {

@@ -1,25 +1,27 @@
-package main
+// Package recompute works random orders out a second time, by a program that shares nothing with the first but the meaning
+// of an order file. Only recompute_test.go looks at the engine, and only to let it work.
+package recompute
 
 import (
-	"bytes"
-	"context"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"os"
-	"path/filepath"
 	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
 
-	"tablehand/views/i18n"
+	"tablehand/engine"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 )
 
 var reSeed = flag.Int64("recompute.seed", 20260101, "seed of the random orders that are worked out twice")
 
 // TestRecompute lets the program and the second program work random orders out and wants no difference in any number: 20,000
-// orders, 100,000 with TABLEHAND_LONG=1. Every twentieth is read from a file by the command line and explained too, and its
-// trails are held against its numbers.
+// orders, 100,000 with TABLEHAND_LONG=1. Every twentieth is explained too, and its trails are held
+// against its numbers.
 func TestRecompute(t *testing.T) {
 	orders := 20_000
 	if os.Getenv("TABLEHAND_LONG") != "" {
@@ -47,36 +49,36 @@ func reCheckOrder(t *testing.T, i int) bool {
 	t.Helper()
 	o, rng := reRandomOrder(*reSeed, i)
 	file, explained := reWriter{rng}.file(o), i%20 == 0
-	work := reWorkedOut
-	if explained {
-		work = func(file string) (stdout []byte, stderr string, exit int) { return reCommandLine(t, file) }
-	}
-	stdout, stderr, exit := work(file)
-	diffs := reCompare(stdout, exit, o.work(), explained)
+	written, exit := reWorkedOut(t, file, explained)
+	diffs := reCompare(written, exit, o.work(), explained)
 	if len(diffs) == 0 {
 		return true
 	}
-	t.Errorf("order %d of seed %d differs:\n  %s\nthe file:\n%s\nstderr: %s", i, *reSeed, strings.Join(diffs, "\n  "), file, stderr)
+	t.Errorf("order %d of seed %d differs:\n  %s\nthe file:\n%s", i, *reSeed, strings.Join(diffs, "\n  "), file)
 	return false
 }
 
-// reCommandLine works a file out as a person would start it, explained.
-func reCommandLine(t *testing.T, file string) (stdout []byte, stderr string, exit int) {
-	path := filepath.Join(t.TempDir(), "order.yaml")
-	if err := os.WriteFile(path, []byte(file), 0o600); err != nil {
+// reWorkedOut lets the program work a file out. It returns the JSON that the program writes, and the exit code: 1 where the work has
+// an error. Keys of the catalogue stand for its sentences.
+func reWorkedOut(t *testing.T, file string, explained bool) (written []byte, exit int) {
+	t.Helper()
+	say := func(p engine.Problem) string { return p.Code }
+	order, problems := orderfile.Parse([]byte(file))
+	doc := workup.RefusedDocument(problems, say)
+	if order != nil {
+		w := workup.Compute(order)
+		problems = append(problems, w.Problems...)
+		w.Problems = problems
+		doc = w.Document(explained, say, func(key string) string { return key })
+	}
+	if engine.AnyError(problems) {
+		exit = 1
+	}
+	written, err := json.Marshal(doc)
+	if err != nil {
 		t.Fatal(err)
 	}
-	var out, complaints bytes.Buffer
-	err := run(context.Background(), []string{"workup", path, "--format", "json", "--explain"}, strings.NewReader(""), &out, &complaints)
-	return out.Bytes(), complaints.String(), exitCode(err)
-}
-
-// reWorkedOut works a file out by the command itself, which spares the time of reading a command line.
-func reWorkedOut(file string) (stdout []byte, stderr string, exit int) {
-	var out, complaints bytes.Buffer
-	e := &env{ctx: context.Background(), stdin: strings.NewReader(file), stdout: &out, stderr: &complaints, words: i18n.For("en")}
-	err := (&workupCommand{Order: "-", Format: "json"}).Run(e)
-	return out.Bytes(), complaints.String(), exitCode(err)
+	return written, exit
 }
 
 // reCompare holds the program's output and exit code against the second program's.

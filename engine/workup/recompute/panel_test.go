@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // Leaves of an expected tree. reLength, reRatio and reWord are strings in the JSON, reCount a number.
 type (

@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // Pleats set by hand hide seams by varying their take-ups. What they have consumed, drawn over their count, is a line from
 // nothing to the whole surplus; a seam that is to be hidden in pleat k bounds that line above at k and below at k + 1. The

@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // reHandSplit is the best that trimming and varying the take-ups can do for the seams. Trims of which no rule prefers one are
 // all in trims, the second program's own first; takeUps are a sample for that one.

@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // clothFindings decides what can be decided of the cloth without placing cuts: no bolts at all; bolts that hold less than
 // the plain cuts alone, or one flawless bolt that holds everything laid out with room to spare.

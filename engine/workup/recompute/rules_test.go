@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // reSolved is the answer of a tape heading to a finished width.
 type reSolved struct {

@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // Ranges of hand-set pleats and what is preferred, in inches.
 var (

@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // reLen is a length as a file states it: its value and the text that was written. The zero reLen is left out of the file.
 type reLen struct {

@@ -1,4 +1,4 @@
-package main
+package recompute
 
 // byHand gives pleats that are set by hand their own data, now and then.
 func (g *reGen) byHand(t *reTreatment) {

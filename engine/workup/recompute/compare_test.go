@@ -1,4 +1,4 @@
-package main
+package recompute
 
 import (
 	"encoding/json"
@@ -66,7 +66,7 @@ func (d *reDiffs) tree(path string, got, want any) {
 	}
 }
 
-// reDecimals is the most decimals of a unit: 8 in inches and 6 in mm are the contract's, the others show a nanometre as well.
+// reDecimals is the most decimals of a unit: the least that show a nanometre.
 var reDecimals = map[string]int{"in": 8, "yd": 9, "mm": 6, "cm": 7, "m": 9}
 
 // reTolerance is how near a length comes, in whatever unit it is said.
