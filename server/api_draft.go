@@ -89,6 +89,7 @@ func (s *Server) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 		group := d.places["treatments["+strconv.Itoa(d.worked[i])+"]"]
 		t := &o.Treatments[i]
 		put(group, "return", t.Return)
+		put(group, "return_other", t.OtherReturn())
 		put(group, "overlap", t.Overlap)
 		defaults[under(group, "quantity")] = strconv.Itoa(t.Quantity)
 		if len(d.work.Treatments[i].Panels) > 0 {

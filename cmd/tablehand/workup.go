@@ -158,33 +158,37 @@ func (r *report) treatment(t *workup.Treatment) {
 	}
 }
 
-// panels writes the numbers of a window's panels: once where they are alike, else side by side.
+// panels writes the numbers of a window's panels: once where they are alike, else one panel after the other.
 func (r *report) panels(panels []workup.Panel) {
-	columns := [][]workup.Named{panels[0].Values()}
-	names := []string{r.words.T("panel." + string(panels[0].ID))}
-	for i := range panels[1:] {
-		names = append(names, r.words.T("panel."+string(panels[i+1].ID)))
-		if values := panels[i+1].Values(); !slices.Equal(values, columns[0]) {
-			columns = append(columns, values)
+	names := make([]string, len(panels))
+	alike := true
+	for i := range panels {
+		names[i] = r.words.T("panel." + string(panels[i].ID))
+		alike = alike && slices.Equal(panels[i].Values(), panels[0].Values())
+	}
+	switch {
+	case !alike:
+		for i := range panels {
+			r.panel(names[i], &panels[i])
 		}
+	case len(panels) > 1:
+		r.panel(r.words.T("cli.panels.alike", "Panels", strings.Join(names, ", ")), &panels[0])
+	default:
+		r.panel(names[0], &panels[0])
 	}
-	if len(columns) == 1 && len(names) > 1 {
-		names = []string{r.words.T("cli.panels.alike", "Panels", strings.Join(names, ", "))}
-	}
-	r.line(append([]string{""}, names...)...)
-	for row, n := range columns[0] {
+}
+
+func (r *report) panel(name string, p *workup.Panel) {
+	r.line("", name)
+	for _, n := range p.Values() {
 		label := "  " + r.words.T("value."+n.Name)
 		if list := strings.Fields(n.Value); len(list) > 1 && !strings.Contains(n.Value, "×") {
 			r.list(label, list)
 		} else {
-			cells := []string{label}
-			for _, c := range columns {
-				cells = append(cells, r.words.Value(c[row].Value))
-			}
-			r.line(cells...)
+			r.line(label, r.words.Value(n.Value))
 		}
 		if r.explain {
-			r.trail(panels[0].Trail, n.Name)
+			r.trail(p.Trail, n.Name)
 		}
 	}
 }

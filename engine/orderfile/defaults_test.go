@@ -161,7 +161,7 @@ func TestFullExample(t *testing.T) {
 	}
 	compare(t, o.Treatments, []orderfile.Treatment{
 		{Window: "Bay, left", Room: "021", Heading: "cartridge-tape", Tape: "cart-4", Draw: "one_way_left", FaceWidth: 84 * in, Return: 4 * in,
-			ReturnOther: 3 * in / 2, Overlap: 5 * in, FinishedLength: 191 * in / 2, Puddle: 3 * in / 2, Face: "marsh-toile", Lining: "sateen",
+			ReturnOther: new(3 * in / 2), Overlap: 5 * in, FinishedLength: 191 * in / 2, Puddle: 3 * in / 2, Face: "marsh-toile", Lining: "sateen",
 			Interlining: "domette", Quantity: 2, CordEnd: "tucked", Notes: "Rod is up, measured twice",
 			HeadingFold: &five, BottomHem: &six, SideHem: &two, Pleats: &pleats},
 		{Window: "Bay, right", Heading: "cartridge-tape", Tape: "cart-3", Draw: "stationary_pair", FinishedWidth: 32 * in, Return: 7 * in / 2,

@@ -128,7 +128,7 @@ type Treatment struct {
 	FaceWidth      measure.Length // 0 where the panel is asked by its own width
 	FinishedWidth  measure.Length // the panel's own: of stationary draws, and of others that give it instead; 0 else
 	Return         measure.Length
-	ReturnOther    measure.Length
+	ReturnOther    *measure.Length // of a pair the right panel's, nil as Return; else of the other edge, nil none
 	Overlap        measure.Length
 	FinishedLength measure.Length // of Hang where that is given
 	Hang           *Hang
@@ -149,6 +149,18 @@ type Treatment struct {
 	// pleat.
 	Fullness *measure.Ratio
 	LeadFlat *measure.Length
+}
+
+// OtherReturn is the return of a pair's right panel, as the left one's where the order doesn't say; of any other
+// draw that of the panel's other edge, 0 where it doesn't.
+func (t *Treatment) OtherReturn() measure.Length {
+	switch {
+	case t.ReturnOther != nil:
+		return *t.ReturnOther
+	case t.Draw == Pair:
+		return t.Return
+	}
+	return 0
 }
 
 // Fabric returns the fabric of that id, nil where there is none.

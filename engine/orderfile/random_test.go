@@ -253,7 +253,10 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 	if o.Conventions.OverlapBasis == "past_centre" {
 		overlap /= 2 // the same lap: each panel passes the centre by half of it
 	}
-	t.Return, t.ReturnOther, t.Overlap = f.maybe("return", 0, 12, ret), f.maybe("return_other", 0, 12, 0), f.maybe("overlap", 0, 12, overlap)
+	t.Return, t.Overlap = f.maybe("return", 0, 12, ret), f.maybe("overlap", 0, 12, overlap)
+	if b.yes("return_other given") {
+		t.ReturnOther = new(f.need("return_other", 0, 12))
+	}
 	if b.yes("has hang") {
 		h := &fields{build: b}
 		t.Hang = &orderfile.Hang{BearingToFloor: h.need("bearing_to_floor", 50, 200), HeadingAboveBearing: h.need("heading_above_bearing", 0, 4), Clearance: h.need("clearance", 0, 2)}

@@ -19,7 +19,7 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	readHeading(m, &t, o)
 	readWidths(m, &t)
 	t.Return = m.maybe("return").lengthOr(d.ret, limits{})
-	t.ReturnOther, _ = m.maybe("return_other").length(limits{})
+	t.ReturnOther = m.maybe("return_other").maybeLength(limits{})
 	t.Overlap = m.maybe("overlap").lengthOr(d.defaultOverlap(o.Conventions.OverlapBasis), limits{})
 	readLength(m, &t)
 	t.Puddle, _ = m.maybe("puddle").length(limits{})

@@ -54,16 +54,16 @@ func appendCuts(cuts []Cut, t *Treatment, u FabricUse) []Cut {
 }
 
 func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
-	open := -1 // the cut whose left half nobody has yet
+	open := -1 // the cut whose other half nobody has yet
 	for nth := 1; nth <= t.Quantity; nth++ {
 		for i := range t.Panels {
-			for place, piece := range layPieces(u.Widths, t.Panels[i].ID, u.HalfDrop) {
+			for place, piece := range layPieces(u.Widths[i], t.Panels[i].ID, u.HalfDrop) {
 				if piece.Class != class {
 					continue
 				}
 				part := Part{Panel: t.Panels[i].ID, Copy: nth, Place: place + 1, Half: piece.Half}
 				if piece.Half != Whole && open >= 0 {
-					part.Half = LeftHalf
+					part.Half = cuts[open].For[0].Half.other()
 					cuts[open].For = append(cuts[open].For, part)
 					open = -1
 					continue

@@ -1,6 +1,11 @@
 package workup
 
-import "tablehand/engine/orderfile"
+import (
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/orderfile"
+)
 
 // Compute works out every window of an order that orderfile.Parse accepted. It is pure: the same order gives the
 // same work-up. What is wrong with a treatment leaves that treatment out and is told in Problems; Compute itself
@@ -24,28 +29,69 @@ func Compute(o *orderfile.Order) *Workup {
 	return result
 }
 
-// work fills in the treatment's panels and fabrics, or tells why there are none. The panels of one window are
-// alike but for their side and which half of a split width each has.
+// work fills in the treatment's panels and fabrics, or tells why there are none.
 func (w *window) work(t *Treatment) {
+	panels, ok := w.workPanels()
+	if !ok {
+		return
+	}
+	t.Panels, t.Fabrics = panels, w.fabrics(panels)
+	t.Collision = w.tape != nil && slices.ContainsFunc(panels, func(p Panel) bool { return p.TubeGap <= 0 })
+}
+
+// workPanels works out the panels of one window, false where one of them can't be made. Those that are alike but for
+// their side, and for which half of a split width each has, are worked out once.
+func (w *window) workPanels() ([]Panel, bool) {
+	var panels []Panel
+	whole := true
+	for _, id := range w.panels() {
+		w.side = id
+		if !w.alike() || len(panels) == 0 {
+			told := w.problems
+			w.problems = nil
+			p, ok := w.panel()
+			whole = whole && ok
+			panels = append(panels, p)
+			w.problems = once(told, w.problems)
+		} else {
+			panels = append(panels, panels[0])
+		}
+		p := &panels[len(panels)-1]
+		p.ID, p.Pieces = id, layPieces(p.Widths, id, halfDropped(w.face))
+	}
+	return panels, whole
+}
+
+// panel works out the panel in hand.
+func (w *window) panel() (Panel, bool) {
 	p := w.hung()
 	head := w.setByHand
 	if w.tape != nil {
 		head = w.setByTape
 	}
-	if !head(&p) {
-		return
+	if !head(&p) || !w.cloth(&p) {
+		return p, false
 	}
-	fabrics, ok := w.cloth(&p)
-	if !ok {
-		return
-	}
-	t.Fabrics = fabrics
-	t.Collision = w.tape != nil && p.TubeGap <= 0
 	w.tellTable(&p)
 	p.Trail = w.trail(&p)
-	for _, id := range w.panels() {
-		p.ID = id
-		p.Pieces = layPieces(p.Widths, id, halfDropped(w.face))
-		t.Panels = append(t.Panels, p)
+	return p, true
+}
+
+func graver(a, b engine.Severity) bool {
+	order := []engine.Severity{engine.Note, engine.Warning, engine.Error}
+	return slices.Index(order, a) > slices.Index(order, b)
+}
+
+// once adds the problems of a panel to those of its mate: what both have is told once, as the graver.
+func once(told, more []engine.Problem) []engine.Problem {
+	for _, p := range more {
+		i := slices.IndexFunc(told, func(q engine.Problem) bool { return q.Code == p.Code && q.Where == p.Where })
+		switch {
+		case i < 0:
+			told = append(told, p)
+		case graver(p.Severity, told[i].Severity):
+			told[i] = p
+		}
 	}
+	return told
 }

@@ -132,8 +132,8 @@ func (p pleating) perWidth(widths measure.Halves, each int, d *orderfile.Heading
 // setByHand works out a heading whose pleats are marked and sewn: widths from the fullness asked, then pleats on
 // the flat that they give.
 func (w *window) setByHand(p *Panel) bool {
-	if p.FinishedWidth <= w.line.Return+w.leadFlat() {
-		w.fail("too_narrow", w.widthKey(), map[string]any{"Width": p.FinishedWidth, "Narrowest": w.line.Return + w.leadFlat()})
+	if p.FinishedWidth <= w.ret()+w.leadFlat() {
+		w.fail("too_narrow", w.widthKey(), map[string]any{"Width": p.FinishedWidth, "Narrowest": w.ret() + w.leadFlat()})
 		w.problems[len(w.problems)-1].Key = "problem.too_narrow.hand"
 		return false
 	}
@@ -192,7 +192,7 @@ func (w *window) wantedFlat() measure.Length {
 func (w *window) pleats(p *Panel) (pleating, bool) {
 	c, d := &w.order.Conventions, w.heading
 	set := pleating{
-		flat: p.FlatWidth, ret: w.line.Return, lead: w.leadFlat(), takeUps: p.FlatWidth - p.FinishedWidth,
+		flat: p.FlatWidth, ret: w.ret(), lead: w.leadFlat(), takeUps: p.FlatWidth - p.FinishedWidth,
 		halves: c.PleatEnds == "half_space",
 	}
 	set.spaces = p.FinishedWidth - set.ret - set.lead

@@ -52,12 +52,15 @@ func (w *window) interliningLength() measure.Length {
 // halfDropped reports whether neighbouring widths of the cloth start half a repeat apart.
 func halfDropped(f *orderfile.Fabric) bool { return f.Match == orderfile.HalfDrop && !f.Plain() }
 
-// cutLength is a face cut of patterned cloth. Published rules differ: up to whole repeats (W05, W07, W12, W14), one
+// cutLength is a face cut. Without a repeat it is the plain length. Published rules differ: up to whole repeats (W05, W07, W12, W14), one
 // repeat more than the plain length (M08, W16's easy rule), or the plain length where only the starts are on phase.
 // Half a repeat more a cut lets either class start on the same phase.
 func cutLength(c *orderfile.Conventions, f *orderfile.Fabric, plain measure.Length) measure.Length {
 	v := f.VerticalRepeat
 	cut := plain
+	if f.Plain() {
+		return cut
+	}
 	switch c.RepeatRule {
 	case "on_phase":
 	case "add_one":
@@ -77,11 +80,14 @@ func spares(f *orderfile.Fabric, cut, plain measure.Length) bool {
 }
 
 // fabricUse adds up what the treatment takes of a fabric. A lining is cut without regard to a repeat.
-func (w *window) fabricUse(f *orderfile.Fabric, h measure.Halves, plain measure.Length) FabricUse {
+func (w *window) fabricUse(f *orderfile.Fabric, widths []measure.Halves, plain measure.Length) FabricUse {
 	c := &w.order.Conventions
-	u := FabricUse{Fabric: f.ID, Use: f.Use, Widths: h, PlainLength: plain, CutLength: plain}
-	panels := len(w.panels()) * w.line.Quantity
-	u.Cuts = (int(h)*panels + 1) / 2
+	u := FabricUse{Fabric: f.ID, Use: f.Use, Widths: widths, PlainLength: plain, CutLength: plain}
+	var halves measure.Halves
+	for _, h := range widths {
+		halves += h
+	}
+	u.Cuts = (int(halves)*w.line.Quantity + 1) / 2
 	u.Classes[0] = u.Cuts
 	if f.Use != orderfile.Face || f.Plain() {
 		u.Length = u.CutLength.Times(u.Cuts)
@@ -89,21 +95,24 @@ func (w *window) fabricUse(f *orderfile.Fabric, h measure.Halves, plain measure.
 	}
 	u.CutLength = cutLength(c, f, plain)
 	if u.HalfDrop = halfDropped(f); u.HalfDrop {
-		u.Classes = classes(h, panels)
+		u.Classes = classes(widths, w.line.Quantity)
+		u.Cuts = u.Classes[0] + u.Classes[1]
 	}
 	u.Length = u.run(c, f)
 	return u
 }
 
 // classes counts the cuts of each class of a half-drop: whole widths, and one for two halves, which lie at the
-// return edge.
-func classes(h measure.Halves, panels int) [2]int {
+// return edge. Halves of unequal panels may be of both classes; a width can't be split between those.
+func classes(widths []measure.Halves, quantity int) [2]int {
 	halves := [2]int{}
-	for _, piece := range layPieces(h, Left, true) {
-		if piece.Half == Whole {
-			halves[piece.Class] += 2 * panels
-		} else {
-			halves[piece.Class] += panels
+	for _, h := range widths {
+		for _, piece := range layPieces(h, Left, true) {
+			if piece.Half == Whole {
+				halves[piece.Class] += 2 * quantity
+			} else {
+				halves[piece.Class] += quantity
+			}
 		}
 	}
 	return [2]int{(halves[0] + 1) / 2, (halves[1] + 1) / 2}

@@ -44,7 +44,7 @@ func (w *window) pulledHeading(p *Panel) {
 		p.PleatPositions[k] = (pulled.margin2 + t.Period.Times(2*k+1)).Div(2)
 	}
 	p.StackBack = w.stackBack()
-	p.CornerToPleat = pulled.nearestPleat(w.line.Return)
+	p.CornerToPleat = pulled.nearestPleat(w.ret())
 }
 
 // stackBack is the room that the drawn panel takes on the rod: its tubes side by side and both flats. Cartridges
@@ -168,29 +168,43 @@ func (w *window) keepsSurplus() bool {
 }
 
 // cloth fills in the cut lengths of face, lining and interlining, and the widths of the latter two.
-func (w *window) cloth(p *Panel) ([]FabricUse, bool) {
+func (w *window) cloth(p *Panel) bool {
 	conv := &w.order.Conventions
 	p.PlainLength = w.plainLength()
-	face := w.fabricUse(w.face, p.Widths, p.PlainLength)
-	p.CutLength = face.CutLength
+	p.CutLength = cutLength(conv, w.face, p.PlainLength)
 	if conv.RepeatRule == "whole_repeats" {
 		p.RepeatsPerCut = repeats(p.PlainLength, w.face.VerticalRepeat)
 	}
-	list := []FabricUse{face}
-	var ok bool
+	ok := true
 	if w.lining != nil {
 		if p.LiningWidths, ok = w.backing(w.lining, p.FlatWidth, "lining"); !ok {
-			return nil, false
+			return false
 		}
 		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
-		list = append(list, w.fabricUse(w.lining, p.LiningWidths, p.LiningCutLength))
 	}
 	if w.interlining != nil {
-		if p.InterliningWidths, ok = w.backing(w.interlining, p.FlatWidth, "interlining"); !ok {
-			return nil, false
-		}
+		p.InterliningWidths, ok = w.backing(w.interlining, p.FlatWidth, "interlining")
 		p.InterliningCutLength = w.interliningLength()
-		list = append(list, w.fabricUse(w.interlining, p.InterliningWidths, p.InterliningCutLength))
 	}
-	return list, true
+	return ok
+}
+
+// fabrics adds up what the panels of all such windows take of each cloth.
+func (w *window) fabrics(panels []Panel) []FabricUse {
+	widths := func(of func(*Panel) measure.Halves) []measure.Halves {
+		list := make([]measure.Halves, len(panels))
+		for i := range panels {
+			list[i] = of(&panels[i])
+		}
+		return list
+	}
+	p := &panels[0] // all are cut alike
+	list := []FabricUse{w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength)}
+	if w.lining != nil {
+		list = append(list, w.fabricUse(w.lining, widths(func(p *Panel) measure.Halves { return p.LiningWidths }), p.LiningCutLength))
+	}
+	if w.interlining != nil {
+		list = append(list, w.fabricUse(w.interlining, widths(func(p *Panel) measure.Halves { return p.InterliningWidths }), p.InterliningCutLength))
+	}
+	return list
 }

@@ -259,10 +259,10 @@ func TestClothServesEveryPiece(t *testing.T) {
 			for i := range w.Treatments {
 				tr := &w.Treatments[i]
 				for _, u := range tr.Fabrics {
-					for _, p := range tr.Panels {
+					for k, p := range tr.Panels {
 						for nth := 1; u.Fabric == plan.Fabric.ID && nth <= tr.Quantity; nth++ {
-							if got := served[fmt.Sprint(i, p.ID, nth)]; got != u.Widths {
-								t.Fatalf("%s %d gets %s widths of %s, wants %s", p.ID, nth, got, u.Fabric, u.Widths)
+							if got := served[fmt.Sprint(i, p.ID, nth)]; got != u.Widths[k] {
+								t.Fatalf("%s %d gets %s widths of %s, wants %s", p.ID, nth, got, u.Fabric, u.Widths[k])
 							}
 						}
 					}

@@ -112,10 +112,13 @@ func randomTreatment(t *rapid.T, i int, draw func(string, measure.Length, measur
 		Draw: rapid.SampledFrom([]orderfile.Draw{
 			orderfile.Pair, orderfile.Pair, orderfile.OneWayLeft, orderfile.OneWayRight, orderfile.Stationary, orderfile.StationaryPair,
 		}).Draw(t, "draw"),
-		Return: draw("return", 0, 6*in), ReturnOther: draw("return_other", 0, 3*in), Overlap: draw("overlap", 0, 8*in),
+		Return: draw("return", 0, 6*in), Overlap: draw("overlap", 0, 8*in),
 		FinishedLength: draw("finished_length", 20*in, 140*in), Puddle: draw("puddle", 0, 6*in),
 		Face: fmt.Sprintf("face-%d", rapid.IntRange(0, 1).Draw(t, "face")), Quantity: rapid.IntRange(1, 5).Draw(t, "quantity"),
 		CordEnd: rapid.SampledFrom([]orderfile.CordEnd{orderfile.Wound, orderfile.Tucked, orderfile.Cut}).Draw(t, "cord_end"),
+	}
+	if rapid.Bool().Draw(t, "return_other given") {
+		line.ReturnOther = new(draw("return_other", 0, 8*in))
 	}
 	width := draw("width", 6*in, 160*in)
 	if line.Draw == orderfile.Stationary || line.Draw == orderfile.StationaryPair {

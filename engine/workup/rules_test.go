@@ -25,7 +25,7 @@ func TestFinishedWidthAsked(t *testing.T) {
 		o := inchOrder()
 		o.Conventions.OverlapBasis = c.basis
 		line := &o.Treatments[0]
-		line.Draw, line.ReturnOther = c.draw, inches("2")
+		line.Draw, line.ReturnOther = c.draw, new(inches("2"))
 		if c.draw == orderfile.Stationary || c.draw == orderfile.StationaryPair {
 			line.FaceWidth, line.FinishedWidth = 0, inches("50")
 		}

@@ -97,7 +97,7 @@ func (w *window) givens(s *sheet, p *Panel) {
 		w.handGivens(s)
 	}
 	for name, l := range map[string]measure.Length{
-		"face_width": w.line.FaceWidth, "return": w.line.Return, "return_other": w.line.ReturnOther, "overlap": w.line.Overlap,
+		"face_width": w.line.FaceWidth, "return": w.ret(), "return_other": w.line.OtherReturn(), "overlap": w.line.Overlap,
 		"ordered_width": w.line.FinishedWidth, "width_allowance": c.WidthAllowance, "usable_width": w.face.UsableWidth, "join_loss": w.joinLoss(),
 		"vertical_repeat": w.face.VerticalRepeat, "thickness": w.face.Thickness, "side_hem": p.SideHem,
 		"bottom_hem": p.BottomHem, "heading_fold": p.HeadingFold, "puddle": w.line.Puddle, "squaring": c.Squaring,

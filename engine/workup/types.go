@@ -149,6 +149,14 @@ const (
 	RightHalf Half = "right"
 )
 
+// other is the half that a split width leaves.
+func (h Half) other() Half {
+	if h == LeftHalf {
+		return RightHalf
+	}
+	return LeftHalf
+}
+
 // Step explains one number: what it is, by which formula (a catalogue key) from which inputs, and the published
 // source or convention that set it.
 type Step struct {
@@ -166,7 +174,7 @@ type Input struct{ Name, Value string }
 type FabricUse struct {
 	Fabric    string
 	Use       orderfile.Use
-	Widths    measure.Halves // of one panel
+	Widths    []measure.Halves // of each panel of one window
 	Cuts      int
 	CutLength measure.Length
 	// PlainLength is the cut before what the shop's rule adds for the repeat; without a repeat it is the cut length.

@@ -22,6 +22,7 @@ type window struct {
 	order       *orderfile.Order
 	index       int
 	line        *orderfile.Treatment
+	side        PanelID // the panel in hand
 	heading     *orderfile.HeadingData
 	tape        *orderfile.Tape // nil: set by hand
 	tapeIndex   int
@@ -47,6 +48,10 @@ func setUp(o *orderfile.Order, index int) (*window, bool) {
 	w.face = w.fabric("face", w.line.Face, true)
 	w.lining = w.fabric("lining", w.line.Lining, false)
 	w.interlining = w.fabric("interlining", w.line.Interlining, false)
+	if w.splitsTotal() && !w.alike() {
+		w.fail("bad_value", "return_other", map[string]any{"Return": w.line.Return, "Other": w.line.OtherReturn()})
+		w.problems[len(w.problems)-1].Key = "problem.bad_value.pair_total"
+	}
 	return w, !engine.AnyError(w.problems) && (w.tape == nil || w.tapeWorks())
 }
 
@@ -125,9 +130,9 @@ func (w *window) finished2() measure.Length {
 	case w.ordered():
 		return 2 * t.FinishedWidth
 	case t.Draw == orderfile.OneWayLeft || t.Draw == orderfile.OneWayRight:
-		return 2 * (t.FaceWidth + t.Return + t.ReturnOther)
+		return 2 * (t.FaceWidth + t.Return + t.OtherReturn())
 	default:
-		return t.FaceWidth + w.lap() + 2*t.Return
+		return t.FaceWidth + w.lap() + 2*w.ret()
 	}
 }
 
@@ -140,6 +145,19 @@ func (w *window) track2() measure.Length {
 		return w.line.FaceWidth
 	}
 	return 2 * w.line.FaceWidth
+}
+
+// ret is the return of the panel in hand. A pair's right one may turn another corner: bays, corners.
+func (w *window) ret() measure.Length {
+	if w.line.Draw == orderfile.Pair && w.side == Right {
+		return w.line.OtherReturn()
+	}
+	return w.line.Return
+}
+
+// alike reports whether the panels of the window are alike but for their side.
+func (w *window) alike() bool {
+	return w.line.Draw != orderfile.Pair || w.line.OtherReturn() == w.line.Return
 }
 
 // lap is how far the two leading edges of a pair lie over each other.
