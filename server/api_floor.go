@@ -58,7 +58,7 @@ type scanBody struct {
 	Reason   string            `json:"reason"`
 	To       stations.Station  `json:"to"`
 	Picture  string            `json:"picture"`  // of a hold
-	Override bool              `json:"override"` // of a remake
+	Override bool              `json:"override"` // of a remake, and of a resume of what its cloth holds
 }
 
 // scanActions are what may be asked of a ticket.
@@ -81,7 +81,7 @@ func (b *scanBody) check() error {
 	if b.Picture != "" && b.Action != stations.Hold {
 		return refuse("bad_value", "picture")
 	}
-	if b.Override && b.Action != stations.Remake {
+	if b.Override && b.Action != stations.Remake && b.Action != stations.Resume {
 		return refuse("bad_value", "override")
 	}
 	for name, value := range b.Measured {

@@ -23,6 +23,7 @@ type revisedDoc struct {
 	Changed  []changedDoc    `json:"changed"`
 	Added    []stations.Code `json:"added,omitempty"`
 	Dropped  []stations.Code `json:"dropped,omitempty"`
+	Held     []stations.Code `json:"held,omitempty"` // cutting tickets that their cloth holds from then on
 	Short    []string        `json:"short,omitempty"`
 	Mixed    []string        `json:"mixed,omitempty"`
 	Problems []problemDoc    `json:"problems"`
@@ -52,6 +53,9 @@ func (s *Server) reviseOrder(c *fiber.Ctx) error {
 	}
 	for _, ch := range got.Changed {
 		doc.Changed = append(doc.Changed, changedDoc(ch))
+	}
+	for _, h := range got.Held {
+		doc.Held = append(doc.Held, h.Ticket)
 	}
 	for i := range got.Added {
 		doc.Added = append(doc.Added, got.Added[i].Code)

@@ -12,6 +12,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/views/i18n"
 )
 
 // workOut reads an order file and works it out. The problems are all that there are, those of the file first; the
@@ -98,7 +99,8 @@ type Revised struct {
 	// Short and Mixed are fabrics whose cloth is short, or suffices only from several lots, for what is still to be
 	// cut: a dry run tells them, a real one is refused (fabric_short, lots_mixed) without Override.
 	Short, Mixed []string
-	Problems     []engine.Problem // warnings and notes of the file
+	Held         []stations.ClothHold // tickets that their cloth holds from then on
+	Problems     []engine.Problem     // warnings and notes of the file, and what holds tickets
 }
 
 // Revise replaces a stored order's file. The error is a refusal: problems when the file has an error, bad_value
@@ -116,18 +118,45 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 	var e stations.Event
 	var err error
 	if how.DryRun {
-		cmd.Override, cmd.Reason = true, "try" // short and mixed cloth are told, not refused
+		cmd.Override, cmd.Reason = false, ""
 		e, err = d.Store.TryRevision(cmd, source)
+		if isRefusal(err, "fabric_short") || isRefusal(err, "lots_mixed") {
+			cmd.Override, cmd.Reason = true, "try" // short and mixed cloth are told, not refused
+			e, err = d.Store.TryRevision(cmd, source)
+		}
 	} else {
 		e, err = d.Store.ReviseOrder(ctx, cmd, source)
 	}
 	if err != nil {
 		return Revised{}, err
 	}
+	held, lacks := lacksOf(e, cmd.Sheet.Work)
 	return Revised{
-		Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Specs: e.Revised.Specs, Added: e.Tickets, Dropped: e.Revised.Dropped,
-		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: problems,
+		Held: held, Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Specs: e.Revised.Specs, Added: e.Tickets, Dropped: e.Revised.Dropped,
+		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: append(problems, lacks...),
 	}, nil
+}
+
+// lacksOf tells what an event holds cutting tickets for. What the file's own problems say of lots isn't told twice.
+func lacksOf(e stations.Event, w *workup.Workup) (held []stations.ClothHold, lacks []engine.Problem) {
+	for _, h := range e.Holds {
+		if h.Reason == "" {
+			continue
+		}
+		held = append(held, h)
+		if w == nil || !tells(w.Problems, h.Reason) {
+			lacks = append(lacks, lackOf(h))
+		}
+	}
+	return held, lacks
+}
+
+// lackOf is the problem of a ticket that its cloth holds.
+func lackOf(h stations.ClothHold) engine.Problem {
+	short, units, _ := i18n.ParseValue(h.Short)
+	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: units, Where: "tickets." + string(h.Ticket), Args: map[string]any{
+		"Ticket": string(h.Ticket), "Fabric": h.Fabric, "Short": short, "Cuts": h.Cuts, "Count": len(h.Cuts), "Windows": h.Windows,
+	}}
 }
 
 // Scan is Do for a command about one ticket. A remake plans from the order's newest file; one that is revised while it

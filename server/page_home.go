@@ -81,7 +81,7 @@ func (s *Server) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomeP
 		if !onTheBooks(o) {
 			continue
 		}
-		p.Decide, p.Stopped = s.addHeld(c, o, p.Decide, p.Stopped)
+		s.addHeld(c, o, p)
 		if o.State == stations.OrderTaken && len(p.Release) == mostUnreleased {
 			p.MoreRelease++
 		} else if o.State == stations.OrderTaken {
@@ -106,24 +106,43 @@ func (s *Server) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomeP
 	return nil
 }
 
-// addHeld adds an order's held tickets to those that the office decides and those that are stopped.
-func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, decide, stopped []views.Held) ([]views.Held, []views.Held) {
+// addHeld adds an order's held tickets to those that the office decides, those that their cloth holds and those that
+// are stopped.
+func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) {
 	for _, t := range o.Tickets {
 		if t.State() != stations.Held {
 			continue
 		}
-		held := views.HeldOf(t, s.today())
-		held.Key = pageKey(t)
-		if asked, err := stations.ParseCode(c.FormValue("code")); err == nil && asked == t.Spec.Code {
-			held.Typed = c.FormValue("reason")
-		}
-		if held.ForOffice {
-			decide = append(decide, held)
-		} else {
-			stopped = append(stopped, held)
+		switch held := s.heldOn(c, t); {
+		case held.Cloth != nil:
+			p.Lacking = append(p.Lacking, held)
+		case held.ForOffice:
+			p.Decide = append(p.Decide, held)
+		default:
+			p.Stopped = append(p.Stopped, held)
 		}
 	}
-	return decide, stopped
+}
+
+// heldOn lays out a held ticket for a page on which it is decided; what a refused try had typed comes back.
+func (s *Server) heldOn(c *fiber.Ctx, t *stations.Ticket) views.Held {
+	held := views.HeldOf(t, s.today())
+	held.Key = pageKey(t)
+	if asked, err := stations.ParseCode(c.FormValue("code")); err == nil && asked == t.Spec.Code {
+		held.Typed = c.FormValue("reason")
+	}
+	return held
+}
+
+// lackingOf are an order's cutting tickets that their cloth holds.
+func (s *Server) lackingOf(c *fiber.Ctx, o *stations.Order) []views.Held {
+	var list []views.Held
+	for _, t := range o.Tickets {
+		if now := t.Current(); now != nil && now.Cloth != nil {
+			list = append(list, s.heldOn(c, t))
+		}
+	}
+	return list
 }
 
 // pageKey is the key of the next command that a page sends about a ticket: it changes with the ticket, so that a form

@@ -139,7 +139,7 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Frame: s.frame(c, s.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(w.Problems), Tickets: views.PiecesOf(o.Tickets, today),
-		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o),
+		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Lacking: s.lackingOf(c, o),
 	}
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err

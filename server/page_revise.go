@@ -86,6 +86,9 @@ func (s *Server) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 		Frame: s.frame(c, s.Store.Floor()), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
 		Short: got.Short, Mixed: got.Mixed, Problems: bySeverity(got.Problems), Said: said, Reason: c.FormValue("reason"),
 	}
+	for i := range got.Held {
+		p.Held = append(p.Held, &got.Held[i])
+	}
 	for _, ch := range got.Changed {
 		p.Changes = append(p.Changes, s.ticketChange(ch, got.Specs))
 	}

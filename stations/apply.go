@@ -139,7 +139,9 @@ func (o *Overlay) applyScan(e Event) {
 	case Hold:
 		step.hold(e.Reason, e.Picture)
 	case Resume:
-		step.resume()
+		if step.Cloth == nil { // else its holds say so
+			step.resume()
+		}
 	case SendBack:
 		t.sendBack(e)
 		if e.Respec != nil {
@@ -155,6 +157,7 @@ func (o *Overlay) applyScan(e Event) {
 			o.applyCloth(m, e)
 		}
 	}
+	o.applyHolds(e)
 	o.settle(t.Order)
 }
 
@@ -207,6 +210,9 @@ func (t *Ticket) takeBack(m *move) {
 
 // applyCloth moves a panel that waited for its cloth to its next step, or back to waiting for it. A hold stays.
 func (o *Overlay) applyCloth(m Moved, e Event) {
+	if !o.ticket(m.Ticket).isPanel() {
+		return // its hold says what becomes of it
+	}
 	p := o.touch(m.Ticket, e.At)
 	cutting, next := &p.Steps[0], &p.Steps[1]
 	held := m.State == Held

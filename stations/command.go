@@ -45,7 +45,7 @@ type Scan struct {
 	// and sent again is still the same.
 	Picture string `json:",omitempty"`
 
-	Override bool   `json:",omitempty"` // of a remake: the office passes over short or mixed cloth
+	Override bool   `json:",omitempty"` // of a remake, a resume: the office passes over short or mixed cloth
 	Sheet    *Sheet `json:"-"`          // of a remake: the order's newest file
 }
 

@@ -16,7 +16,7 @@ func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 	case Hold:
 		return decideHold(t, c, e)
 	case Resume:
-		return decideResume(t, e)
+		return decideResume(t, c, e)
 	case SendBack:
 		return o.decideSendBack(t, c, e)
 	case Accept:
@@ -183,16 +183,23 @@ func decideHold(t *Ticket, c Scan, e *Event) *Refusal {
 	return nil
 }
 
-func decideResume(t *Ticket, e *Event) *Refusal {
+// decideResume lifts a hold. One by the cloth is the office's to lift, which says why it goes on.
+func decideResume(t *Ticket, c Scan, e *Event) *Refusal {
 	switch {
 	case t.Cancelled:
 		return t.refuse("cancelled", "ticket")
 	case t.State() != Held:
 		return t.refuse("not_held", "ticket")
-	case t.Current().ForOffice:
+	case t.Current().ForOffice && !(t.heldByCloth() && c.Override && mayDecide(c.Actor)):
 		return t.refuse("needs_decision", "ticket")
+	case t.heldByCloth() && blank(c.Reason):
+		return refuse("reason_missing", "reason")
 	}
 	e.Station, e.State = t.Station(), t.Current().Before
+	if t.heldByCloth() {
+		e.State, e.Override, e.Reason = t.Current().freed(), true, c.Reason
+		e.Holds = []ClothHold{{Ticket: t.Spec.Code}}
+	}
 	if e.State == Ready {
 		e.Next = e.Station
 	}
@@ -208,7 +215,7 @@ func decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("cancelled", "ticket")
 	case t.State() != Held:
 		return t.refuse("not_held", "ticket")
-	case !t.Current().ForOffice:
+	case !t.Current().ForOffice, t.heldByCloth():
 		return t.refuse("held", "ticket")
 	case blank(c.Reason):
 		return refuse("reason_missing", "reason")
@@ -227,6 +234,8 @@ func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("already_invoiced", "ticket")
 	case t.State() == Waiting:
 		return t.refuse("not_ready", "ticket")
+	case t.heldByCloth():
+		return t.refuse("needs_decision", "ticket")
 	case c.To == "":
 		return refuse("missing_key", "to", "Name", "to")
 	case to < 0:

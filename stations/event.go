@@ -33,6 +33,7 @@ type Event struct {
 	Revised  *Revised           `json:"revised,omitempty"`
 	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
 	New      Code               `json:"new,omitempty"`    // of a remake: the panel's new ticket
+	Holds    []ClothHold        `json:"holds,omitempty"`  // cutting tickets that their cloth holds from now on, or no more
 	Override bool               `json:"override,omitempty"`
 	Prices   *billing.PriceList `json:"prices,omitempty"`
 	Invoice  *Invoice           `json:"invoice,omitempty"` // drafted, or as issued

@@ -3,6 +3,7 @@ package stations
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -33,6 +34,8 @@ type fabricCut struct {
 	open   []*Ticket                 // not begun
 	fixed  map[Code][]CutLine        // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
 	before int                       // cuts that are made or fixed, on a bolt or on none
+	known  bool                      // bolts were listed before
+	were   map[int][]string          // of which lots a treatment has its cloth, or was to have it
 	taken  map[string][]cutting.Span // what is cut or fixed, by bolt
 	lots   map[int][]string          // of which lots a treatment has cloth already
 	cuts   []workup.Cut              // to be laid
@@ -40,12 +43,14 @@ type fabricCut struct {
 }
 
 func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
-	c := fabricCut{fixed: map[Code][]CutLine{}, taken: map[string][]cutting.Span{}, lots: map[int][]string{}, on: map[string]Code{}}
+	c := fabricCut{fixed: map[Code][]CutLine{}, taken: map[string][]cutting.Span{}, lots: map[int][]string{}, were: map[int][]string{}, on: map[string]Code{}}
 	for _, t := range r.order.Tickets {
 		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
 			continue
 		}
 		lines := t.Spec.Cuts
+		c.known = c.known || t.Spec.knowsCloth()
+		r.addLots(c.were, lines)
 		if t.cutInto() {
 			r.flag(t)
 		} else {
@@ -69,16 +74,6 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		laid = plan.Relay(c.cuts, c.taken, c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
-	if short, mixed := len(laid.Plan.Unplaced) > 0, len(laid.Plan.Mixed) > 0; short || mixed {
-		if c.asBefore(specs) {
-			return // it was so before, and the office went on with it
-		}
-		if short {
-			r.short = append(r.short, fabric)
-		} else {
-			r.mixed = append(r.mixed, fabric)
-		}
-	}
 	for _, t := range c.open {
 		r.replan(t, specs[t.Spec.Code])
 	}
@@ -86,6 +81,78 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		fresh.Code = r.sheet.Codes()
 		fresh.Revision = r.out.Revised.Revision
 		r.out.Tickets = append(r.out.Tickets, *fresh)
+	}
+	r.weigh(fabric, &c, laid, specs)
+}
+
+// weigh settles what it means that the bolts do for a fabric's cuts, or don't.
+func (r *revising) weigh(fabric string, c *fabricCut, laid *workup.ClothPlan, specs map[Code]*TicketSpec) {
+	short, mixed := len(laid.Plan.Unplaced) > 0, len(laid.Plan.Mixed) > 0
+	pending := slices.ContainsFunc(c.open, (*Ticket).heldByCloth)
+	switch alike := c.asBefore(specs); {
+	case !short && !mixed:
+	case alike && c.known && !pending && !c.worse(laid, specs):
+		return // it was so before, and the office went on with it
+	case alike || !c.known && c.before+len(c.open) > 0:
+		r.hold(laid, specs)
+	case short:
+		r.short = append(r.short, fabric)
+	default:
+		r.mixed = append(r.mixed, fabric)
+	}
+	for _, t := range c.open {
+		again := slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Ticket == t.Spec.Code })
+		if t.heldByCloth() && specs[t.Spec.Code] != nil && !again {
+			r.holds = append(r.holds, ClothHold{Ticket: t.Spec.Code})
+		}
+	}
+}
+
+// hold holds the tickets whose cuts have no place, or mix lots.
+func (r *revising) hold(laid *workup.ClothPlan, specs map[Code]*TicketSpec) {
+	var windows []string
+	for _, group := range laid.Plan.Mixed {
+		if i, err := strconv.Atoi(group); err == nil {
+			windows = append(windows, r.sheet.Work.Order.Treatments[i].Window)
+		}
+	}
+	for _, code := range slices.Sorted(maps.Keys(specs)) {
+		if s := specs[code]; s != nil {
+			if h := s.lack(windows); h != nil {
+				r.holds = append(r.holds, *h)
+			}
+		}
+	}
+}
+
+// lacking reports whether the bolts lack something for a ticket.
+func (r *revising) lacking() bool {
+	return slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Reason != "" })
+}
+
+// goOn has the office pass over what the bolts lack: what they would hold goes on, and what they held is free.
+func (r *revising) goOn(reason string) {
+	var holds []ClothHold
+	for _, h := range r.holds {
+		t := r.ticket(h.Ticket)
+		if h.Reason != "" {
+			r.passOver(h)
+		}
+		if t != nil && t.heldByCloth() {
+			holds = append(holds, ClothHold{Ticket: h.Ticket})
+		}
+	}
+	r.holds = holds
+	r.out.Override, r.out.Reason = true, reason
+	r.out.Revised.Short, r.out.Revised.Mixed = r.short, r.mixed
+}
+
+// passOver notes the fabric of a hold that doesn't come about.
+func (r *revising) passOver(h ClothHold) {
+	if h.Reason == LotsMixed {
+		r.mixed = union(r.mixed, []string{h.Fabric})
+	} else {
+		r.short = union(r.short, []string{h.Fabric})
 	}
 }
 
@@ -285,6 +352,21 @@ func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
 		}
 	}
 	return true
+}
+
+// worse reports whether the bolts lack more for the tickets than they did: more cuts have no place, or a window mixes
+// lots that didn't.
+func (c *fabricCut) worse(laid *workup.ClothPlan, specs map[Code]*TicketSpec) bool {
+	var was, is measure.Length
+	for _, t := range c.open {
+		_, before := t.Spec.unplaced()
+		_, after := specs[t.Spec.Code].unplaced()
+		was, is = was+before, is+after
+	}
+	return is > was || slices.ContainsFunc(laid.Plan.Mixed, func(group string) bool {
+		i, err := strconv.Atoi(group)
+		return err != nil || len(c.were[i]) < 2
+	})
 }
 
 // workOf says of each cut what is to be cut for whom, but not where, in an order of its own.

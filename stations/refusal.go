@@ -34,10 +34,10 @@ func refuse(code, field string, args ...any) *Refusal {
 // refuse makes a refusal that says where the ticket is: the station as Where, and how the sentences name it.
 func (t *Ticket) refuse(code, field string) *Refusal {
 	r := refuse(code, field, "Ticket", string(t.Spec.Code), "Order", t.Order, "State", t.State(), "Done", t.State() == Finished,
-		"Window", t.Spec.Window, "Panel", t.Spec.Panel, "Fabric", t.Spec.Fabric, "Reason", "", "ForOffice", false)
+		"Window", t.Spec.Window, "Panel", t.Spec.Panel, "Fabric", t.Spec.Fabric, "Reason", "", "ForOffice", false, "Cloth", false)
 	r.Where = &Place{Station: t.Station()}
 	if now := t.Current(); now != nil {
-		r.Args["Reason"], r.Args["ForOffice"] = now.Reason, now.ForOffice
+		r.Args["Reason"], r.Args["ForOffice"], r.Args["Cloth"] = now.Reason, now.ForOffice, now.Cloth != nil
 	}
 	return r
 }

@@ -18,7 +18,9 @@ import (
 //     stays and says so.
 //   - A cutting ticket that nobody has begun is laid out anew in place; one begun or done stays, and what is to be cut
 //     beyond it is on another ticket of the fabric, from what is left of the bolts, the lot of the same window first.
-//     Cloth that is short or mixed there is refused unless the office overrides, as at the release.
+//     Cloth that is short or mixed there for what is newly wanted is refused unless the office overrides, as at the
+//     release. Where only the bolts are others, or were not known before, the file tells what is so: it is taken, and the
+//     ticket is held until the office decides.
 //   - Codes stay: an old label leads to the same panel.
 func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	order := o.order(c.Order)
@@ -32,14 +34,15 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 		return nil
 	}
 	r := o.revise(order, c.Sheet, e)
-	if len(r.short)+len(r.mixed) == 0 {
-		return o.unknown(e.Tickets)
+	if len(r.short)+len(r.mixed) > 0 || c.Override && r.lacking() {
+		if refusal := clothRefused(c.Actor, c.Override, c.Reason, c.Order, r.short, r.mixed); refusal != nil {
+			return refusal
+		}
+		r.goOn(c.Reason)
 	}
-	if refusal := clothRefused(c.Actor, c.Override, c.Reason, c.Order, r.short, r.mixed); refusal != nil {
-		return refusal
+	for _, h := range r.holds {
+		o.holdByCloth(e, h)
 	}
-	e.Override, e.Reason = true, c.Reason
-	e.Revised.Short, e.Revised.Mixed = r.short, r.mixed
 	return o.unknown(e.Tickets)
 }
 
@@ -105,7 +108,8 @@ type revising struct {
 	has    pieces // what is cut for the panels, or to be cut as the order stands
 	asks   pieces // what the new file wants for them
 
-	short, mixed []string // fabrics
+	short, mixed []string    // fabrics that don't do for what is newly wanted
+	holds        []ClothHold // what the bolts lack for tickets there are, or no more
 
 	away   map[int]int // what nowhere has given
 	lowest int
@@ -386,6 +390,7 @@ func (o *Overlay) applyRevise(e Event) {
 	for _, m := range e.Also {
 		o.applyCloth(m, e)
 	}
+	o.applyHolds(e)
 	for i := 0; words && i < len(order.Tickets); i++ {
 		t := o.ownTicket(order.Tickets[i].Spec.Code)
 		t.Customer, t.Due = order.Customer, order.Due

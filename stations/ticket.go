@@ -47,8 +47,9 @@ type StepNow struct {
 	State     State
 	Before    State // of a held step: what it was
 	Reason    string
-	Picture   string // of a held step: id of the one that shows why, "" for none
-	ForOffice bool   // held out of tolerance: the office decides
+	Picture   string     // of a held step: id of the one that shows why, "" for none
+	ForOffice bool       // held out of tolerance, or by its cloth: the office decides
+	Cloth     *ClothHold // of a cutting that its cloth holds
 	OutOf     []string
 	SentBack  *SentBack
 	Measured  map[string]string // as entered, lengths in the order's unit; kept through undo
@@ -56,7 +57,12 @@ type StepNow struct {
 	Person    string
 	Started   time.Time
 	Ended     time.Time
+
+	stopped *stop // a person's hold that stands behind that of the cloth
 }
+
+// stop is why a person holds a step.
+type stop struct{ reason, picture string }
 
 // SentBack says from where and why a step is to be done again.
 type SentBack struct {

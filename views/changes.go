@@ -16,7 +16,8 @@ type RevisePage struct {
 	Source         string // the new file
 	Changes        []TicketChange
 	Added, Dropped []Piece
-	Short, Mixed   []string // fabrics whose cloth doesn't suffice, or only from several lots
+	Short, Mixed   []string              // fabrics whose cloth doesn't suffice, or only from several lots
+	Held           []*stations.ClothHold // cutting tickets that their cloth would hold
 	Problems       []engine.Problem
 	Said           *Said
 	Reason         string // typed with a refused try
@@ -40,7 +41,9 @@ type NumberChange struct {
 func (p RevisePage) NeedsReason() bool { return len(p.Short)+len(p.Mixed) > 0 }
 
 // Nothing reports whether no ticket is concerned.
-func (p RevisePage) Nothing() bool { return len(p.Changes)+len(p.Added)+len(p.Dropped) == 0 }
+func (p RevisePage) Nothing() bool {
+	return len(p.Changes)+len(p.Added)+len(p.Dropped)+len(p.Held) == 0
+}
 
 // Revise renders the page.
 func (v *Views) Revise(w io.Writer, p RevisePage) error { return v.render(w, "revise", p) }

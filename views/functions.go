@@ -42,6 +42,8 @@ func (v *Views) functions() template.FuncMap {
 		"minus":     func(value string) bool { return strings.HasPrefix(value, "-") },
 		"hung":      boardStrip,
 		"opened":    v.opened,
+		"why":       v.why,
+		"lacks":     v.lacks,
 	}
 }
 
@@ -67,6 +69,22 @@ func (v *Views) PieceName(p Piece) string {
 		return name
 	}
 	return name + "\u00a0·\u00a0" + v.say.T("page.panel."+p.Panel) // a side never stands on a line by itself
+}
+
+// why says why a piece is held, "" where nobody said.
+func (v *Views) why(p Piece) string {
+	if p.Cloth != nil {
+		return v.lacks(p.Cloth)
+	}
+	return p.Reason
+}
+
+// lacks says what the bolts lack for a cutting ticket.
+func (v *Views) lacks(h *stations.ClothHold) string {
+	if h.Reason == stations.LotsMixed {
+		return v.say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", "))
+	}
+	return v.say.T("page.ticket.cloth.short", "Short", v.say.Value(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", "))
 }
 
 // Number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit

@@ -24,6 +24,7 @@ type OrderPage struct {
 	Problems                    []engine.Problem
 	Short                       []Shortage // fabrics whose bolts don't do
 	Tickets                     []Piece
+	Lacking                     []Held // cuttings that their cloth holds
 	Said                        *Said
 	Reason                      string // typed with a refused release
 	CutBegun                    bool   // too late to cancel

@@ -20,10 +20,11 @@ type Piece struct {
 	State     stations.State
 	Done, Of  int // steps finished, of how many
 	Late      bool
-	AtRisk    bool   // due soon
-	Reason    string // why it is held
-	Picture   string // id of the one that shows why, "" for none
-	ForOffice bool   // held out of tolerance
+	AtRisk    bool                // due soon
+	Reason    string              // why it is held
+	Picture   string              // id of the one that shows why, "" for none
+	ForOffice bool                // held out of tolerance, or by its cloth
+	Cloth     *stations.ClothHold // what its bolts lack, where that holds it
 	SentBack  *stations.SentBack
 	Person    string // who works on it
 	Invoice   string // on which it stands
@@ -55,6 +56,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	p.Late = unfinished && stations.PastDue(t.Due, today)
 	p.AtRisk = unfinished && stations.DueSoon(t.Due, today)
 	if step := t.Current(); step != nil {
+		p.Cloth = step.Cloth
 		p.Reason, p.Picture, p.ForOffice, p.SentBack, p.Person = step.Reason, step.Picture, step.ForOffice, step.SentBack, step.Person
 	}
 	return p
@@ -222,10 +224,10 @@ func (o OpenTicket) MainAction() stations.Action {
 	case stations.AtWork:
 		return stations.Finish
 	case stations.Held:
-		if !o.Step.ForOffice {
+		if !o.Step.ForOffice || o.Cloth != nil && o.Frame.Office() {
 			return stations.Resume
 		}
-		if o.Frame.Office() {
+		if o.Frame.Office() && o.Cloth == nil {
 			return stations.Accept
 		}
 	}

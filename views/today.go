@@ -21,6 +21,7 @@ type HomePage struct {
 
 	Decide   []Held       // measured out of tolerance: the office alone can pass them
 	Stopped  []Held       // held for another reason
+	Lacking  []Held       // cuttings that their cloth holds
 	Pressing []Pressing   // late, and then at risk
 	Release  []Unreleased // taken and not on the floor, those whose cloth doesn't do first
 	Changed  []Changed    // made otherwise than the newest file has it
@@ -38,7 +39,7 @@ type StationCount struct {
 
 // Decisions is how many things on the page wait for the office.
 func (p HomePage) Decisions() int {
-	return len(p.Decide) + len(p.Stopped) + len(p.Release) + len(p.Bill)
+	return len(p.Decide) + len(p.Lacking) + len(p.Stopped) + len(p.Release) + len(p.Bill)
 }
 
 // Nothing reports whether the office has nothing to look at.

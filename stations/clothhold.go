@@ -1,0 +1,122 @@
+package stations
+
+import (
+	"slices"
+
+	"tablehand/engine/measure"
+)
+
+// Why cloth holds a cutting ticket. Both are the step's reason too.
+const (
+	ClothShort = "cloth_short" // some cuts have no place on the bolts
+	LotsMixed  = "lots_mixed"  // a window can only be cut from several dye lots
+)
+
+// ClothHold is what the bolts lack for a cutting ticket, which the office decides; with an empty Reason they lack
+// nothing any more, or the office has gone on, and the ticket is free.
+type ClothHold struct {
+	Ticket  Code     `json:"ticket"`
+	Reason  string   `json:"reason,omitempty"`
+	Fabric  string   `json:"fabric,omitempty"`
+	Short   string   `json:"short,omitempty"`   // the length of the cuts without a place, in the order's unit
+	Cuts    []string `json:"cuts,omitempty"`    // those cuts
+	Windows []string `json:"windows,omitempty"` // that mix lots
+}
+
+// holdByCloth holds the step for what its bolts lack. A person's hold is kept behind it.
+func (s *StepNow) holdByCloth(h *ClothHold) {
+	switch {
+	case s.State != Held:
+		s.Before = s.State
+	case s.Cloth == nil:
+		s.stopped = &stop{s.Reason, s.Picture}
+	}
+	s.State, s.Reason, s.Picture, s.ForOffice, s.Cloth = Held, h.Reason, "", true, h
+}
+
+// freed is the state of a step that its cloth holds once it does so no more.
+func (s *StepNow) freed() State {
+	if s.stopped != nil {
+		return Held
+	}
+	return s.Before
+}
+
+// free ends a hold by the cloth.
+func (s *StepNow) free() {
+	stopped := s.stopped
+	s.stopped, s.Cloth, s.ForOffice = nil, nil, false
+	if stopped != nil {
+		s.Reason, s.Picture = stopped.reason, stopped.picture
+		return
+	}
+	s.resume()
+}
+
+// heldByCloth reports whether what its bolts lack holds the ticket.
+func (t *Ticket) heldByCloth() bool {
+	now := t.Current()
+	return now != nil && now.Cloth != nil
+}
+
+// knowsCloth reports whether bolts were listed when the ticket's cuts were laid out.
+func (s *TicketSpec) knowsCloth() bool { return s.Number("on_bolts") != "" }
+
+// unplaced are a cutting ticket's cuts that lie on no bolt and aren't cut, and their length together.
+func (s *TicketSpec) unplaced() (cuts []string, short measure.Length) {
+	for i := range s.Cuts {
+		if l := &s.Cuts[i]; l.Bolt == "" {
+			cuts = append(cuts, l.Cut)
+			short += lengthOf(l.Length)
+		}
+	}
+	return cuts, short
+}
+
+// lack is what the bolts lack for a ticket; nil where nothing. The windows named mix lots.
+func (s *TicketSpec) lack(mixed []string) *ClothHold {
+	if cuts, short := s.unplaced(); len(cuts) > 0 {
+		return &ClothHold{Ticket: s.Code, Fabric: s.Fabric, Reason: ClothShort, Short: short.In(s.Units), Cuts: cuts}
+	}
+	var windows []string
+	for i := range s.Cuts {
+		for _, part := range s.Cuts[i].For {
+			if slices.Contains(mixed, part.Window) && !slices.Contains(windows, part.Window) {
+				windows = append(windows, part.Window)
+			}
+		}
+	}
+	if len(windows) == 0 {
+		return nil
+	}
+	return &ClothHold{Ticket: s.Code, Fabric: s.Fabric, Reason: LotsMixed, Windows: windows}
+}
+
+// holdByCloth adds to an event what it means for tickets that their bolts lack something, or nothing any more.
+func (o *Overlay) holdByCloth(e *Event, h ClothHold) {
+	moved := Moved{Ticket: h.Ticket, Station: Cutting, State: Held}
+	if h.Reason == "" {
+		moved.State = o.ticket(h.Ticket).Current().freed()
+	}
+	e.Holds = append(e.Holds, h)
+	if h.Ticket != e.Ticket {
+		e.Also = append(e.Also, moved)
+	}
+}
+
+// applyHolds holds and frees tickets once all else that an event says is done.
+func (o *Overlay) applyHolds(e Event) {
+	for i := range e.Holds {
+		h := e.Holds[i]
+		t := o.ownTicket(h.Ticket)
+		if h.Ticket != e.Ticket {
+			t = o.touch(h.Ticket, e.At)
+		}
+		step := t.Current()
+		if h.Reason == "" {
+			step.free()
+		} else {
+			step.holdByCloth(&h)
+		}
+	}
+}
