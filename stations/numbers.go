@@ -123,6 +123,7 @@ var numbers = map[string]number{
 	"lead_flat":      byHand(length(func(p *workup.Panel) measure.Length { return p.LeadFlat })),
 	"lead_to_pleat":  byHand(length(func(p *workup.Panel) measure.Length { return p.LeadToPleat })),
 	"take_ups":       byHand(takeUps),
+	"pleat_marks":    byHand(lengths(func(p *workup.Panel) []measure.Length { return p.PleatMarks })),
 	"buckram_length": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramLength })),
 	"buckram_height": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramHeight })),
 	"fingers":        func(m made) string { return fingers[m.line.Heading] },

@@ -25,7 +25,7 @@ var axes = map[string]axis{
 	"widths": across, "lining_widths": across, "seams": across, "trim_return": across, "trim_leading": across,
 	"side_hem": across, "flat_width": across, "tape_piece": across, "tape_start": across, "end_margin": across,
 	"edge_to_pleat": across, "stitching": across, "dots": across, "pleats": across, "finished_width": across,
-	"tight_width": across, "take_up": across, "space": across, "cords": across, "cord_pull_out": across,
+	"tight_width": across, "take_up": across, "pleat_marks": across, "space": across, "cords": across, "cord_pull_out": across,
 	"cord_in_hand": across, "cord_total": across, "stack_back": across, "first_dot_return": across, "first_dot_leading": across,
 
 	"cut_length": down, "plain_length": down, "repeats_per_cut": down, "lining_cut_length": down, "lining_hem": down,

@@ -141,7 +141,7 @@ var groups = []struct {
 	numbers []string
 }{
 	{"finished", []string{"finished_width_asked", "finished_width", "tight_width", "deviation", "finished_length", "stack_back", "corner_to_pleat"}},
-	{"heading", []string{"pleats", "end_margin", "edge_to_pleat", "take_up", "space", "flat_width", "fullness", "pleat_positions"}},
+	{"heading", []string{"pleats", "end_margin", "edge_to_pleat", "lead_flat", "take_up", "take_ups", "space", "flat_width", "fullness", "fullness_asked", "pleat_positions", "pleat_marks"}},
 	{"cloth", []string{"widths", "seams", "seams_in_pleats", "seams_hidden", "trim_return", "trim_leading", "plain_length", "cut_length", "repeats_per_cut"}},
 	{"tape", []string{"tape_piece", "tape_start", "tape_pitch", "stitching", "stitch_line", "cord_pull_out", "cord_in_hand", "cords", "cord_total", "cord_end"}},
 	{"inserts", []string{"inserts", "insert_piece", "insert_turns", "tube_diameter", "tube_gap"}},

@@ -1,7 +1,9 @@
 package views
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
@@ -33,7 +35,7 @@ func (o OpenTicket) Moves() []Move {
 	}
 	for _, v := range o.Step.Values {
 		if v.Value != "" {
-			add(Move{Name: v.Name, Value: v.Value}, "do."+string(o.Step.Station)+"."+v.Name)
+			add(Move{Name: v.Name, Value: v.Value}, o.does(v.Name))
 		}
 	}
 	for i := range o.Cuts {
@@ -46,6 +48,35 @@ func (o OpenTicket) Moves() []Move {
 		add(Move{Name: e.Name, Value: e.Target, Entry: true}, "do.entry."+e.Name)
 	}
 	return moves
+}
+
+// does is the catalogue's key of what to do with a number. Where the pleats are marked one after another from the return
+// edge, what lies between the marks is only there to check by; a ticket of an older release has no marks.
+func (o OpenTicket) does(name string) string {
+	key := "do." + string(o.Step.Station) + "." + name
+	marked := slices.ContainsFunc(o.Step.Values, func(v stations.Value) bool { return v.Name == pleatMarks })
+	if marked && i18n.Has(key+".marked") {
+		return key + ".marked"
+	}
+	return key
+}
+
+// pleatMarks are the starts and ends of pleats by turns.
+const pleatMarks = "pleat_marks"
+
+// PleatMark is where one pleat starts and ends, from the return edge.
+type PleatMark struct{ Start, End string }
+
+// Marks returns the pleats to mark, none where the number is another.
+func (m Move) Marks() []PleatMark {
+	if m.Name != pleatMarks {
+		return nil
+	}
+	var marks []PleatMark
+	for pair := range slices.Chunk(strings.Fields(m.Value), 2) {
+		marks = append(marks, PleatMark{pair[0], pair[len(pair)-1]})
+	}
+	return marks
 }
 
 // Told counts the numbers that are told, not measured.

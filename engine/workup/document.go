@@ -61,6 +61,7 @@ type PanelDocument struct {
 	TurnedReturn       string               `json:"turned_return,omitempty"`
 	TurnedLeading      string               `json:"turned_leading,omitempty"`
 	PleatPositions     []string             `json:"pleat_positions"`
+	PleatMarks         []string             `json:"pleat_marks,omitempty"`
 	PlainLength        string               `json:"plain_length"`
 	CutLength          string               `json:"cut_length"`
 	RepeatsPerCut      int                  `json:"repeats_per_cut,omitempty"`
@@ -252,6 +253,7 @@ func (d writer) panel(p *Panel) PanelDocument {
 
 func (d writer) hand(doc *PanelDocument, p *Panel) {
 	doc.LeadFlat, doc.TakeUps, doc.FullnessAsked = d.length(p.LeadFlat), d.lengths(p.TakeUps), p.FullnessAsked.String()
+	doc.PleatMarks = d.lengths(p.PleatMarks)
 	doc.BuckramPiece = &PieceDocument{d.length(p.BuckramLength), d.length(p.BuckramHeight)}
 }
 

@@ -260,6 +260,7 @@ func (w *window) layPleats(p *Panel, j handJoint) {
 		p.PleatPositions[k] = (2*(set.before(k)+taken) + t).Div(2)
 		taken += t
 	}
+	p.PleatMarks = set.marks(p.TakeUps, w.order.Conventions.Step)
 	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.hidden, laid.row.hidden
 	p.TrimReturn, p.TrimLeading = laid.atReturn, laid.atLeading
 	p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold

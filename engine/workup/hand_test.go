@@ -149,6 +149,12 @@ func TestPleatsAddUp(t *testing.T) {
 			if (at+took/2-p.PleatPositions[k]).Abs() > measure.Length(k+2) || took <= 0 {
 				t.Fatalf("pleat %d starts at %d and takes %d, but stands at %d", k, at, took, p.PleatPositions[k])
 			}
+			for side, place := range []measure.Length{at, at + took} {
+				mark := p.PleatMarks[2*k+side]
+				if off := (mark - place).Abs(); mark%o.Conventions.Step != 0 || 2*off > o.Conventions.Step+2*measure.Length(k+2) {
+					t.Fatalf("pleat %d has a mark at %d for %d, in steps of %d", k, mark, place, o.Conventions.Step)
+				}
+			}
 			at += took + p.Space
 		}
 		if len(p.TakeUps) != p.Pleats {

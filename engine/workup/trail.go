@@ -195,6 +195,7 @@ func (w *window) clothSteps(s *sheet, p *Panel) {
 	w.surplusSteps(s, p)
 	if w.tape == nil {
 		s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions.hand", "", "edge_to_pleat", "space", "take_ups")
+		s.step("pleat_marks", s.lengths(p.PleatMarks), "pleat_marks", sourcePractice, "edge_to_pleat", "space", "take_ups", "step")
 		return
 	}
 	s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions", "", "end_margin", "period", "pleats")

@@ -64,6 +64,7 @@ type Panel struct {
 	Fullness       measure.Ratio
 	FullnessAsked  measure.Ratio    // of a heading set by hand
 	PleatPositions []measure.Length // centres of take-ups
+	PleatMarks     []measure.Length // of a heading set by hand: start and end of each pleat, rounded to the step for marking
 
 	Widths        measure.Halves
 	Pieces        []Piece // from the return edge

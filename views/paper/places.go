@@ -84,6 +84,7 @@ var spots = map[string]func(*spot){
 	"take_up":        func(s *spot) { s.pleat(0) },
 	"space":          func(s *spot) { s.gap() },
 	"take_ups":       (*spot).strip,
+	"pleat_marks":    (*spot).marks,
 	"dots":           (*spot).strip,
 	"buckram_length": func(s *spot) { s.strip(); s.across(0, s.panel.BuckramLength, s.bandMiddle()) },
 	"tape_piece":     func(s *spot) { s.tape(s.panel.TapePiece); s.across(0, s.panel.TapePiece, s.panel.TapeHeight/2) },
@@ -284,6 +285,14 @@ func (s *spot) strip() {
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, 2*s.bandFoot())
 	s.taped()
 	s.edges(s.panel.FlatWidth)
+}
+
+// marks shows the whole heading with a stroke at the start and the end of each pleat.
+func (s *spot) marks() {
+	s.strip()
+	for _, x := range s.panel.PleatMarks {
+		s.line("spot", x, s.bandTop(), x, s.bandFoot())
+	}
 }
 
 // pleat shows one pleat of the heading and what it takes up.

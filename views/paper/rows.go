@@ -48,6 +48,7 @@ const (
 	largestNumber  = 17.0
 	largeNumber    = 13.5 // large enough to leave room for a drawing
 	smallestNumber = 9.0
+	largestMark    = 11.0 // of the running marks, which are many
 )
 
 // row is a station's row laid out.
@@ -57,7 +58,16 @@ type row struct {
 	nameSize float64
 	cautions []string
 	cells    []cell
-	height   float64
+	chalk    chalk   // the running marks under its numbers, if it has them
+	height   float64 // without them: they may go on on another label
+}
+
+// tall is the row's height, its running marks with it.
+func (r row) tall() float64 {
+	if len(r.chalk.lines) == 0 {
+		return r.height
+	}
+	return r.height + r.chalk.tall()
 }
 
 // cell is a number over its short name, x and y from the left top of the row's numbers.
@@ -76,7 +86,7 @@ func (p *page) rows(room, least float64) (rows []row, fits bool) {
 		for _, s := range p.ticket.Steps {
 			r := p.row(s, size)
 			rows = append(rows, r)
-			height += r.height
+			height += r.tall()
 		}
 		if height <= room {
 			return rows, true
@@ -104,6 +114,7 @@ func (p *page) row(s stations.StepSpec, size float64) row {
 	r.cells, below = p.cells(s, size)
 	left := float64(len(r.name))*r.nameSize*leading + float64(len(r.cautions))*smallest*leading
 	r.height = max(left, below, 2*markRadius+2) + 3
+	r.chalk, _ = p.chalked(s, inside, min(size, largestMark))
 	return r
 }
 
@@ -134,9 +145,7 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 	var values []string
 	for _, name := range n.names {
 		v := valueOf(s, name)
-		// Most panels are drawn up to their finished width, which needs no second number; take-ups that differ stand
-		// for their mean.
-		if v == "" || name == "tight_width" && v == valueOf(s, "finished_width") || name == "take_up" && valueOf(s, "take_ups") != "" {
+		if v == "" || toldBetter(s, name) || marked(s) && (name == "space" || name == "take_up" || name == "take_ups") {
 			return nil
 		}
 		values = append(values, strings.Fields(v)...)
@@ -163,6 +172,15 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 	}
 	return cells
 }
+
+// toldBetter reports whether another number of the step says the same better: most panels are drawn up to their finished
+// width, and take-ups that differ stand for their mean.
+func toldBetter(s stations.StepSpec, name string) bool {
+	return name == "tight_width" && valueOf(s, name) == valueOf(s, "finished_width") || name == "take_up" && valueOf(s, "take_ups") != ""
+}
+
+// marked reports whether a step has the running marks: what lies between them stands on the screen and in the packet.
+func marked(s stations.StepSpec) bool { return valueOf(s, chalkMarks) != "" }
 
 // alike gathers neighbours that read the same: how many, and one of them.
 func (p *pen) alike(values []string) [][]string {
@@ -220,4 +238,29 @@ func (p *page) station(r row) {
 		p.figure(numbersX+c.x, top+c.y, c.number)
 	}
 	p.y += r.height
+}
+
+// marks draws a station's running marks under it, on another label from where they don't fit.
+func (p *page) marks(c chalk, anew func() error) error {
+	for n := range c.lines {
+		need := c.height
+		if n == 0 {
+			need += c.titleRoom()
+		}
+		if p.left() < need {
+			if err := anew(); err != nil {
+				return err
+			}
+		}
+		if n == 0 {
+			p.text(labelMargin, p.y+smallest, c.title, smallest, plain)
+			p.y += c.titleRoom()
+		}
+		p.chalkLine(c, n, labelMargin, p.y)
+		p.y += c.height
+	}
+	if len(c.lines) > 0 {
+		p.y += 3
+	}
+	return nil
 }

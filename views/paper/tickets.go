@@ -135,17 +135,23 @@ func (p *page) panel() error {
 		rows, fits = p.rows(p.left()-foot.height, smallestNumber)
 	}
 	label := 1
+	anew := func() error {
+		label++
+		return p.panelHead(label)
+	}
 	for _, r := range rows {
 		if p.left() < r.height {
-			label++
-			if err := p.panelHead(label); err != nil {
+			if err := anew(); err != nil {
 				return err
 			}
 		}
 		p.station(r)
+		if err := p.marks(r.chalk, anew); err != nil {
+			return err
+		}
 	}
 	if p.left() < foot.height {
-		if err := p.panelHead(label + 1); err != nil {
+		if err := anew(); err != nil {
 			return err
 		}
 	}

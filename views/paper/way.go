@@ -85,9 +85,13 @@ func (k *packet) lies(t *stations.TicketSpec) {
 	}
 }
 
-// station prints one station's work. It is kept on one sheet.
+// station prints one station's work. It is kept on one sheet, but for running marks that would fill it.
 func (k *packet) station(s stations.StepSpec) {
-	blocks := []block{k.stationHead(s), k.values(s)}
+	blocks := append([]block{k.stationHead(s), k.values(s)}, k.chalk(s)...)
+	for len(blocks) > mostKept {
+		k.keep(blocks[:mostKept]...)
+		blocks = blocks[mostKept:]
+	}
 	for _, e := range s.Enter {
 		blocks = append(blocks, k.entry(e))
 	}
@@ -140,7 +144,7 @@ func (k *packet) values(s stations.StepSpec) block {
 	var cells []cell
 	x, y := 0.0, 0.0
 	for _, v := range s.Values {
-		if v.Name == "tight_width" && v.Value == valueOf(s, "finished_width") || v.Name == "take_up" && valueOf(s, "take_ups") != "" {
+		if toldBetter(s, v.Name) || v.Name == chalkMarks {
 			continue
 		}
 		values := [][]string{strings.Fields(v.Value)}
@@ -173,6 +177,24 @@ func (k *packet) values(s stations.StepSpec) block {
 			k.figure(left+c.x, top+c.y, c.number)
 		}
 	}}
+}
+
+// mostKept is how many of a station's blocks are kept together: running marks of some hundred pleats are more.
+const mostKept = 24
+
+// chalk is the running marks of a step's pleats, a block a line.
+func (k *packet) chalk(s stations.StepSpec) []block {
+	const size = 13.0
+	left := sheetMargin + 24
+	c, ok := k.chalked(s, k.room()-24, size)
+	if !ok {
+		return nil
+	}
+	blocks := []block{{c.titleRoom() + 4, func(y float64) { k.text(left, y+smallest+3, c.title, smallest, plain) }}}
+	for n := range c.lines {
+		blocks = append(blocks, block{c.height + 2, func(y float64) { k.chalkLine(c, n, left, y) }})
+	}
+	return blocks
 }
 
 // fitting breaks lists that are too long for a line.
