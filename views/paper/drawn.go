@@ -39,7 +39,7 @@ func (d *drawn) at(x, y measure.Length) (float64, float64) {
 
 // How the classes look in black and white: line widths in points, fills from 0, black, to 255.
 var (
-	drawnLines = map[string]float64{"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5}
+	drawnLines = map[string]float64{"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5, "mark": 0.5}
 	drawnFills = map[string]int{"tape": 235, "pleat": 205}
 )
 

@@ -143,6 +143,9 @@ func (f *flat) heading(top measure.Length) {
 		}
 		f.rect("pleat", centre-takes/2, y, takes, height)
 	}
+	for _, x := range p.PleatMarks {
+		f.line("mark", x, y, x, y+height)
+	}
 	if p.SetByHand() {
 		return
 	}

@@ -14,8 +14,8 @@ import (
 
 // drawingStyle is for a drawing that stands alone; a page brings its own.
 const drawingStyle = `.cloth{fill:#fffdf7;stroke:#26221c}.tape{fill:#e3e8f7;stroke:#2d3c8f}.pleat{fill:#2d3c8f;fill-opacity:.28;stroke:none}` +
-	`.dot{fill:#2d3c8f}.seam{stroke:#9c1c1c;stroke-dasharray:4 2}.hem,.size{stroke:#6b6255;fill:none}text{fill:#26221c;font-family:sans-serif}` +
-	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
+	`.dot{fill:#2d3c8f}.seam{stroke:#9c1c1c;stroke-dasharray:4 2}.hem,.size,.mark{stroke:#6b6255;fill:none}text{fill:#26221c;font-family:sans-serif}` +
+	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size,.mark{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
 
 // WorkupSVG draws the flat panels of an order to scale, one under another, as one document whose unit is the
 // order's. Positions run from the return edge, at the left.
@@ -37,7 +37,7 @@ func WorkupSVG(w io.Writer, wu *workup.Workup, say *i18n.Printer) error {
 	return d.write(w, say.T("paper.drawing.title", "Order", wu.Order.ID), drawingStyle)
 }
 
-// PanelSVG draws one flat panel to scale for a page, which styles its classes: cloth, tape, pleat, dot, seam, hem,
+// PanelSVG draws one flat panel to scale for a page, which styles its classes: cloth, tape, pleat, dot, mark, seam, hem,
 // size, panel-letter.
 func PanelSVG(w io.Writer, p *workup.Panel, units measure.Unit, say *i18n.Printer) error {
 	d := &svg{units: units}

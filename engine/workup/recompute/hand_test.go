@@ -174,7 +174,7 @@ func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
 		"finished_width_asked": l(h.asked), "finished_width": l(h.asked), "deviation": l(reInt(0)),
 		"pleats": reCount(h.n), "edge_to_pleat": l(h.edge(h.ret)), "lead_flat": l(h.lead),
 		"take_up": l(h.takeUpOf(h.n)), "space": l(h.spaceOf(h.n)), "take_ups": reFree{u.lengths(split.takeUps)},
-		"pleat_positions": reFree{u.lengths(h.centres(split.takeUps))},
+		"pleat_positions": reFree{u.lengths(h.centres(split.takeUps))}, "pleat_marks": reFree{u.lengths(h.marks(split.takeUps))},
 		"fullness":        reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
 		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.hidden), "seams_hidden": reCount(split.hidden),
 		"corner_to_pleat": l(h.edge(h.ret).sub(h.ret)),
@@ -204,6 +204,26 @@ func (h reHand) seamsAt(trim reNum) []reNum {
 // base is where pleat k would start if no pleat before it took anything up.
 func (h reHand) base(k int) reNum {
 	return h.edge(h.ret).add(h.room.times(k).div(reInt(int64(h.spaces(h.n)))))
+}
+
+// sides are where pleats start and end by turns, from the return edge.
+func (h reHand) sides(takeUps []reNum) []reNum {
+	var sides []reNum
+	before := reInt(0)
+	for k, takeUp := range takeUps {
+		sides = append(sides, h.base(k).add(before), h.base(k).add(before, takeUp))
+		before = before.add(takeUp)
+	}
+	return sides
+}
+
+// marks are the sides on the step nearest to each.
+func (h reHand) marks(takeUps []reNum) []reNum {
+	marks := h.sides(takeUps)
+	for i, side := range marks {
+		marks[i] = h.step.times(reNearest(side.div(h.step)))
+	}
+	return marks
 }
 
 // centres are the middles of take-ups that stand one after another.

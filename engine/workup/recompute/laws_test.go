@@ -34,6 +34,7 @@ func (w reLaws) check(path string, panel map[string]any, d *reDiffs) {
 			d.add(path+".pleat_positions", "pleat %d stands at %v, its take_ups put it at %v", k, positions[k], want)
 		}
 	}
+	w.marks(path, w.list(panel["pleat_marks"]), takeUps, near, d)
 	for i, want := range w.h.seamsAt(trims[0]) {
 		if !seams[i].within(want, reNanometres(2)) {
 			d.add(path+".seams", "seam %d is %v, the trim puts it at %v", i, seams[i], want)
@@ -44,6 +45,21 @@ func (w reLaws) check(path string, panel map[string]any, d *reDiffs) {
 	}
 	if hidden := w.hidden(takeUps, w.h.seamsAt(trims[0]), near); hidden < w.split.hidden {
 		d.add(path+".take_ups", "hide %d seams, %d can be hidden", hidden, w.split.hidden)
+	}
+}
+
+// marks holds what a hand marks by against where the pleats are: each on the step, and none further than half of one off.
+func (w reLaws) marks(path string, marks, takeUps []reNum, near reNum, d *reDiffs) {
+	sides := w.h.sides(takeUps)
+	if len(marks) != len(sides) {
+		d.add(path+".pleat_marks", "are %d for %d pleats", len(marks), len(takeUps))
+		return
+	}
+	for i, want := range sides {
+		steps := marks[i].div(w.h.step)
+		if !marks[i].within(want, w.h.step.half().add(near)) || !steps.within(reInt(int64(reNearest(steps))), reTolerance) {
+			d.add(path+".pleat_marks", "mark %d is %v for %v, in steps of %v", i, marks[i], want, w.h.step)
+		}
 	}
 }
 

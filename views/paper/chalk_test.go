@@ -1,0 +1,81 @@
+package paper
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+)
+
+// manyPleats is a panel whose running marks fill more than a label.
+const manyPleats = `order: PIN-2
+units: in
+fabrics: [{id: reed, use: face, usable_width: 54}]
+treatments: [{window: Hall, heading: pinch-3, draw: one_way_left, face_width: 700, finished_length: 95 1/2, face: reed}]
+`
+
+// Every pleat's start and end stands on the ticket and in the packet, in order, as one pair.
+func TestRunningMarksOnPaper(t *testing.T) {
+	for name, source := range map[string]string{"pairs": pinched, "many": manyPleats} {
+		w := worked(t, source)
+		doc := ticketsDoc(t, w)
+		var b bytes.Buffer
+		packet, err := writePacket(&b, PacketDoc{TicketsDoc: doc, Revision: 1, Workup: w})
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, label := render(t, doc)
+		for _, ticket := range doc.Tickets {
+			if ticket.Kind != stations.PanelTicket {
+				continue
+			}
+			marks := strings.Fields(ticket.Number(chalkMarks))
+			if len(marks) != 2*countOf(t, ticket.Number("pleats")) {
+				t.Fatalf("%s: %d marks for %s pleats", name, len(marks), ticket.Number("pleats"))
+			}
+			for k := 0; k < len(marks); k += 2 {
+				want := strings.TrimSuffix(doc.Say.Value(marks[k]), " in") + " – " + doc.Say.Value(marks[k+1])
+				if on(label.pen, want) == 0 || on(packet, want) == 0 {
+					t.Errorf("%s: pleat %d, %s: %d times on the ticket, %d in the packet", name, k/2+1, want, on(label.pen, want), on(packet, want))
+				}
+			}
+		}
+	}
+}
+
+func countOf(t *testing.T, text string) int {
+	t.Helper()
+	n := 0
+	for _, r := range text {
+		n = 10*n + int(r-'0')
+	}
+	return n
+}
+
+// on counts how often a text was printed.
+func on(p *pen, text string) int {
+	n := 0
+	for _, l := range p.log {
+		if l.text == text {
+			n++
+		}
+	}
+	return n
+}
+
+// The drawing has a stroke at each mark, in the order's unit.
+func TestRunningMarksAreDrawn(t *testing.T) {
+	w := worked(t, pinched)
+	p := &w.Treatments[0].Panels[0]
+	var b bytes.Buffer
+	if err := PanelSVG(&b, p, measure.In, ticketsDoc(t, w).Say); err != nil {
+		t.Fatal(err)
+	}
+	for _, mark := range p.PleatMarks {
+		if !strings.Contains(b.String(), `<line class="mark" x1="`+strings.TrimSuffix(mark.In(measure.In), "in")+`"`) {
+			t.Errorf("no stroke at %s", mark.In(measure.In))
+		}
+	}
+}
