@@ -175,7 +175,7 @@ func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
 		"pleats": reCount(h.n), "edge_to_pleat": l(h.edge(h.ret)), "lead_flat": l(h.lead),
 		"take_up": l(h.takeUpOf(h.n)), "space": l(h.spaceOf(h.n)), "take_ups": reFree{u.lengths(split.takeUps)},
 		"pleat_positions": reFree{u.lengths(h.centres(split.takeUps))}, "pleat_marks": reFree{u.lengths(h.marks(split.takeUps))},
-		"fullness":        reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
+		"fullness": reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
 		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.hidden), "seams_hidden": reCount(split.hidden),
 		"corner_to_pleat": l(h.edge(h.ret).sub(h.ret)),
 		"":                reLaws{u, h, split},
