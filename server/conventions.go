@@ -46,7 +46,7 @@ func conventionRows(units string) (conventions []views.Convention, tolerances []
 		length("seam", c.Seam), length("side_hem", c.SideHem), length("bottom_hem", c.BottomHem), length("heading_fold", c.HeadingFold),
 		length("squaring", c.Squaring), {Name: "shrink", Value: measure.Ratio{Num: int64(c.Shrink), Den: 100}.String() + " %", Source: practice},
 		{Name: "length_allowance", Source: practice}, length("width_allowance", c.WidthAllowance),
-		word("lining_rule", c.LiningRule), length("lining_lift", c.LiningLift), length("lining_hem", c.LiningHem), length("lining_top", c.LiningTop),
+		word("lining_rule", c.LiningRule), word("lining_puddle", c.LiningPuddle), length("lining_lift", c.LiningLift), length("lining_hem", c.LiningHem), length("lining_top", c.LiningTop),
 		length("lining_trim", c.LiningTrim), length("lining_allowance", c.LiningAllowance),
 		length("step", c.Step), length("ease_per_pleat", c.EasePerPleat), length("edge_clear", c.EdgeClear),
 		of(practice, views.Convention{Name: "seam_thickness", Value: c.SeamThickness.Number(unit, 3) + " " + units}),

@@ -89,7 +89,7 @@ var numbers = map[string]number{
 	"bottom_hem":   length(func(p *workup.Panel) measure.Length { return p.BottomHem }),
 	"flat_width":   length(func(p *workup.Panel) measure.Length { return p.FlatWidth }),
 
-	"finished_length": func(m made) string { return (m.panel.FinishedLength + m.line.Puddle).In(m.units) },
+	"finished_length": length(func(p *workup.Panel) measure.Length { return p.FinishedLength }),
 	"heading_fold":    length(func(p *workup.Panel) measure.Length { return p.HeadingFold }),
 
 	"tape_piece":    ofTape(length(func(p *workup.Panel) measure.Length { return p.TapePiece })),

@@ -3,13 +3,14 @@ package cutting
 import (
 	"cmp"
 	"slices"
+	"sort"
 
 	"tablehand/engine/measure"
 )
 
 // Place puts the cuts on the bolts. It tries file order, longest first and by lot, then runs that mix the cuts of a
-// bolt's groups in their best order (runs first where the classes of a half-drop save cloth by taking turns), each
-// with every group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
+// bolt's groups in their best order (runs first where the classes of a half-drop save cloth by taking turns; where
+// they don't, all cuts of a lot in one class after the other, which loses half a repeat once), each with every group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
 // from several lots (Mixed), and only when that fails too is the cloth short. It is a heuristic: cloth that an exact
 // plan would make do with may be called short, never the other way round.
 func Place(p Problem) Plan {
@@ -23,8 +24,11 @@ func Place(p Problem) Plan {
 		{order: longestFirst, choose: firstLot, runs: true},
 	}
 	tries := slices.Concat(inOrder, inRuns)
-	if turnsSave(p) {
+	switch {
+	case turnsSave(p):
 		tries = slices.Concat(inRuns, inOrder)
+	case inPhases(p):
+		tries = slices.Concat([]attempt{{order: fileOrder, choose: firstLot, phases: true}}, tries)
 	}
 	tries = append(tries, attempt{order: fileOrder, choose: firstLot, mixing: true}, attempt{order: longestFirst, choose: firstLot, mixing: true})
 	var best Plan
@@ -47,11 +51,19 @@ func turnsSave(p Problem) bool {
 	return p.HalfDrop && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return t.gain(c) > 0 })
 }
 
-// attempt is one way to place: in which order groups come, which lot each takes, whether the groups that a bolt
-// holds whole are laid on it as one run first, and whether a group that no lot holds may be cut from several.
+// inPhases reports whether a half-drop has cuts of both classes.
+func inPhases(p Problem) bool {
+	second := func(c Cut) bool { return c.Class == 1 }
+	return p.HalfDrop && slices.ContainsFunc(p.Cuts, second) && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return !second(c) })
+}
+
+// attempt is one way to place: in which order groups come, which lot each takes, whether the groups that a lot holds
+// are laid on it together, all first cuts of a half-drop before all second ones, whether the groups that a bolt holds
+// whole are laid on it as one run first, and whether a group that no lot holds may be cut from several.
 type attempt struct {
 	order  func([]group)
 	choose func(lots []string, room map[string]measure.Length, need measure.Length) []string
+	phases bool
 	runs   bool
 	mixing bool
 }
@@ -122,6 +134,9 @@ func (a attempt) run(p Problem) Plan {
 	if a.runs {
 		groups = slices.DeleteFunc(groups, t.runs)
 	}
+	if a.phases {
+		groups = t.phases(groups)
+	}
 	var plan Plan
 	for _, g := range groups {
 		if a.placeInOneLot(t, g) {
@@ -162,6 +177,41 @@ func mixed(p Problem, placements []Placement) []string {
 		}
 	}
 	return names
+}
+
+// phases gives each lot as many groups, in their order, as it holds when the first cuts of all are laid before the
+// second ones, and returns the groups that none has room for.
+func (t *table) phases(groups []group) []group {
+	for _, lot := range t.lots {
+		n := len(groups)
+		if !t.inLot(groups, lot) {
+			// More groups need more room, but for what gaps happen to fit: the most that fit are sought by halves.
+			n = sort.Search(n, func(n int) bool {
+				mark := t.mark()
+				fits := t.inLot(groups[:n+1], lot)
+				t.backTo(mark)
+				return !fits
+			})
+			t.inLot(groups[:n], lot)
+		}
+		groups = groups[n:]
+	}
+	return groups
+}
+
+// inLot places groups on the bolts of a lot, one class after the other; where they don't fit nothing is placed.
+func (t *table) inLot(groups []group, lot string) bool {
+	var cuts []Cut
+	for _, g := range groups {
+		cuts = append(cuts, g.cuts...)
+	}
+	slices.SortStableFunc(cuts, func(a, b Cut) int { return cmp.Compare(a.Class, b.Class) })
+	mark := t.mark()
+	if len(t.place(cuts, t.byLot[lot])) == 0 {
+		return true
+	}
+	t.backTo(mark)
+	return false
 }
 
 func (a attempt) placeInOneLot(t *table, g group) bool {

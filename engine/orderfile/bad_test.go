@@ -201,7 +201,7 @@ var badConventions = []struct{ key, value, code string }{
 	{"fullness_basis", "rod", "bad_value"}, {"widths_rounding", "down", "bad_value"}, {"pair_split", "half", "bad_value"},
 	{"surplus", "drop", "bad_value"}, {"repeat_rule", "add_two", "bad_value"}, {"half_drop", "never", "bad_value"},
 	{"pleat_count", "guess", "bad_value"}, {"pleats_per_width", "0", "bad_value"}, {"pleats_per_width", "100", "absurd"}, {"pleat_ends", "none", "bad_value"},
-	{"width_allowance", "-1", "negative"}, {"lining_rule", "none", "bad_value"}, {"lining_allowance", "-1", "negative"},
+	{"width_allowance", "-1", "negative"}, {"lining_rule", "none", "bad_value"}, {"lining_puddle", "none", "bad_value"}, {"lining_allowance", "-1", "negative"},
 
 	{"order_repeats", "-1", "negative"}, {"order_repeats", "100", "absurd"}, {"order_repeats", "1.5", "bad_value"},
 	{"order_step", "0", "bad_value"}, {"order_rounding", "down", "bad_value"},

@@ -29,6 +29,7 @@ type Conventions struct {
 	WidthAllowance  measure.Length  // wanted more in the width of each panel
 
 	LiningRule      string // computed | allowance
+	LiningPuddle    string // follow | stop: whether lining and interlining puddle with the face
 	LiningLift      measure.Length
 	LiningHem       measure.Length // depth of the double turn
 	LiningTop       measure.Length

@@ -31,7 +31,7 @@ func TestDefaults(t *testing.T) {
 	words := orderfile.Conventions{
 		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
 		RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
-		PleatCount: "per_width", PleatsPerWidth: 5, PleatEnds: "at_edges", LiningRule: "computed",
+		PleatCount: "per_width", PleatsPerWidth: 5, PleatEnds: "at_edges", LiningRule: "computed", LiningPuddle: "follow",
 		SeamThickness: 254_000, StitchDensity: measure.Ratio{Num: 10, Den: 1},
 	}
 	inches := words

@@ -132,6 +132,7 @@ func (b *build) conventions(c *orderfile.Conventions) []entry {
 	c.PleatCount = f.word("pleat_count", "per_width", "ranges")
 	c.PleatEnds = f.word("pleat_ends", "at_edges", "half_space")
 	c.LiningRule = f.word("lining_rule", "computed", "allowance")
+	c.LiningPuddle = f.word("lining_puddle", "follow", "stop")
 	if f.yes("has surplus") {
 		c.Surplus = rapid.SampledFrom([]string{"trim", "keep"}).Draw(f.t, "surplus")
 		f.put("surplus", c.Surplus)

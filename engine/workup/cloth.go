@@ -15,10 +15,12 @@ import (
 func layCloth(w *Workup) []ClothPlan {
 	o := w.Order
 	cuts := map[string][]Cut{}
-	for i := range w.Treatments {
-		t := &w.Treatments[i]
-		for _, u := range t.Fabrics {
-			cuts[u.Fabric] = appendCuts(cuts[u.Fabric], t, u)
+	for class := range 2 {
+		for i := range w.Treatments {
+			t := &w.Treatments[i]
+			for _, u := range t.Fabrics {
+				cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class)
+			}
 		}
 	}
 	var plans []ClothPlan
@@ -29,6 +31,9 @@ func layCloth(w *Workup) []ClothPlan {
 		}
 		plan := ClothPlan{Fabric: f, Cuts: cuts[f.ID]}
 		plan.phase(&o.Conventions)
+		if runs(&o.Conventions, f) {
+			plan.layRun()
+		}
 		if len(f.Bolts) > 0 {
 			plan.Plan = cutting.Place(Placing(&plan))
 		}
@@ -38,21 +43,9 @@ func layCloth(w *Workup) []ClothPlan {
 	return plans
 }
 
-// appendCuts adds a treatment's cuts of a fabric: one class after the other, so that half a repeat is lost once,
-// beginning with the class that was cut last; within it window by window, panel by panel, from the return edge.
-// The two halves of a split width are one cut; an odd half has nobody, and is a remnant.
-func appendCuts(cuts []Cut, t *Treatment, u FabricUse) []Cut {
-	class := 0
-	if n := len(cuts); n > 0 && u.HalfDrop {
-		class = cuts[n-1].Class
-	}
-	cuts = appendClass(cuts, t, u, class)
-	if u.HalfDrop {
-		cuts = appendClass(cuts, t, u, 1-class)
-	}
-	return cuts
-}
-
+// appendClass adds a treatment's cuts of a class of a fabric: window by window, panel by panel, from the return edge.
+// All first cuts of a half-drop come before all second ones, so that an order loses half a repeat once. The two halves
+// of a split width are one cut; an odd half has nobody, and is a remnant.
 func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
 	open := -1 // the cut whose other half nobody has yet
 	for nth := 1; nth <= t.Quantity; nth++ {
@@ -102,6 +95,26 @@ func (plan *ClothPlan) phase(c *orderfile.Conventions) {
 			cut.start = cut.Class
 		}
 	}
+}
+
+// runs reports whether an order takes the least run of a fabric's cuts, their starts alone being on phase.
+func runs(c *orderfile.Conventions, f *orderfile.Fabric) bool {
+	return f.Use == orderfile.Face && !f.Plain() && c.RepeatRule == "on_phase" && (!halfDropped(f) || c.HalfDrop == "phases")
+}
+
+// layRun puts the cuts in the order of their least run on endless cloth, and keeps what that takes.
+func (plan *ClothPlan) layRun() {
+	endless := Placing(plan)
+	endless.Bolts = nil
+	run := cutting.LeastRun(endless)
+	plan.run = run.Used
+	cuts := make([]Cut, len(plan.Cuts))
+	for i, p := range run.Placements {
+		at, _ := strconv.Atoi(p.Cut) // the cuts are numbered in their order
+		cuts[i] = plan.Cuts[at-1]
+		cuts[i].ID = strconv.Itoa(i + 1)
+	}
+	plan.Cuts = cuts
 }
 
 // trims says of each cut placed how much lies before its pattern's height.

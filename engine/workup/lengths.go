@@ -34,19 +34,28 @@ func repeats(plain, vertical measure.Length) int {
 	return int(plain.CeilDiv(vertical))
 }
 
+// backed is the length that lining and interlining hang by: the puddle is part of it unless the shop stops them at
+// the floor (common practice, both).
+func (w *window) backed() measure.Length {
+	if w.order.Conventions.LiningPuddle == "stop" {
+		return w.finishedLength()
+	}
+	return w.finishedLength() + w.line.Puddle
+}
+
 // liningLength is the lining's cut: a lift above the face's hem, its own double hem, what is turned in at the top
 // and trimmed, or a plain allowance on the finished length.
 func (w *window) liningLength() measure.Length {
 	c := &w.order.Conventions
 	if c.LiningRule == "allowance" {
-		return (w.finishedLength() + c.LiningAllowance).CeilTo(c.Step)
+		return (w.backed() + c.LiningAllowance).CeilTo(c.Step)
 	}
-	return (w.finishedLength() - c.LiningLift + 2*c.LiningHem + c.LiningTop + c.LiningTrim).CeilTo(c.Step)
+	return (w.backed() - c.LiningLift + 2*c.LiningHem + c.LiningTop + c.LiningTrim).CeilTo(c.Step)
 }
 
 // interliningLength is the finished length: interlining ends at the folds.
 func (w *window) interliningLength() measure.Length {
-	return w.finishedLength().CeilTo(w.order.Conventions.Step)
+	return w.backed().CeilTo(w.order.Conventions.Step)
 }
 
 // halfDropped reports whether neighbouring widths of the cloth start half a repeat apart.

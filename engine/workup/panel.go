@@ -9,7 +9,7 @@ import (
 func (w *window) hung() Panel {
 	asked := w.finishedWidth()
 	return Panel{
-		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength(),
+		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
 	}
 }

@@ -2,7 +2,10 @@ package workup_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"tablehand/engine"
 	"tablehand/engine/cutting"
@@ -205,8 +208,9 @@ func TestHalvesOfAPair(t *testing.T) {
 	}
 }
 
-// A half-drop's classes count from the leading edge, and each treatment begins with the class cut last, so that
-// bolts of exactly the length counted suffice.
+// A half-drop's classes count from the leading edge. All first cuts of an order come before all second ones, so that
+// half a repeat is lost once: in the total, in the list of cuts, and on the bolt, whether it is just long enough or more
+// than that.
 func TestHalfDropCutsInTheLengthCounted(t *testing.T) {
 	o := inchOrder()
 	o.Fabrics[0].Match = orderfile.HalfDrop
@@ -214,27 +218,74 @@ func TestHalfDropCutsInTheLengthCounted(t *testing.T) {
 		o.Treatments = append(o.Treatments, o.Treatments[0])
 	}
 	total := workup.Compute(o).Totals.Fabrics[0].Length
-	if total != 5*inches("614 1/4") {
+	if total != 25*inches("121 1/2")+inches("6 3/4") {
 		t.Fatalf("%s in all", total.In(measure.In))
 	}
-	o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "R", Length: total, Lot: "A"}}
+	for _, spare := range []string{"0", "1000"} {
+		o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "R", Length: total + inches(spare), Lot: "A"}}
+		w := workup.Compute(o)
+		if has(w, "fabric_short") {
+			t.Errorf("short: %+v", w.Cloth[0].Plan)
+		}
+		if faults := cutting.Check(workup.Placing(&w.Cloth[0]), w.Cloth[0].Plan); len(faults) > 0 {
+			t.Error(faults)
+		}
+		placed := w.Cloth[0].Plan.Placements
+		if last := placed[len(placed)-1].To; last != total {
+			t.Errorf("with %s in to spare the last cut ends at %s, %s in all", spare, last.In(measure.In), total.In(measure.In))
+		}
+	}
 	w := workup.Compute(o)
-	if has(w, "fabric_short") {
-		t.Errorf("short: %+v", w.Cloth[0].Plan)
-	}
-	if faults := cutting.Check(workup.Placing(&w.Cloth[0]), w.Cloth[0].Plan); len(faults) > 0 {
-		t.Error(faults)
-	}
 	classes := ""
-	for _, c := range w.Cloth[0].Cuts[:10] {
+	for _, c := range w.Cloth[0].Cuts {
 		classes += string(rune('A' + c.Class))
 	}
-	if classes != "AAABBBBAAA" { // 3 pieces a panel: A at the lead, B, A the half, which the pair shares
+	if classes != strings.Repeat("A", 15)+strings.Repeat("B", 10) { // 3 pieces a panel: A at the lead, B, A the half, which the pair shares
 		t.Errorf("classes %s", classes)
+	}
+	if got := w.Treatments[4].Fabrics[0].Length; got != inches("614 1/4") {
+		t.Errorf("one window by itself takes %s", got.In(measure.In))
+	}
+	o.Conventions.HalfDrop = "one_repeat_an_order"
+	if coarse := workup.Compute(o).Totals.Fabrics[0].Length; coarse <= total {
+		t.Errorf("the coarse rule takes %s, the phases %s", coarse.In(measure.In), total.In(measure.In))
 	}
 }
 
-// A length asked as a hang is the sum, and a puddle lengthens the cut alone.
+// What an order counts on phase is what its cuts take in the order of the list, whatever stands on the bolts.
+func TestCutListIsInItsRun(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := randomOrder(t)
+		o.Conventions.RepeatRule, o.Conventions.HalfDrop = rapid.SampledFrom([]string{"whole_repeats", "on_phase"}).Draw(t, "rule"), "phases"
+		w := workup.Compute(o)
+		for i := range w.Cloth {
+			plan, v := &w.Cloth[i], w.Cloth[i].Fabric.VerticalRepeat
+			if v == 0 || plan.Fabric.Use != orderfile.Face {
+				continue
+			}
+			dropped := plan.Fabric.Match == orderfile.HalfDrop
+			var first, at measure.Length // the cuts one after another, each from the first height of its class
+			for k, c := range plan.Cuts {
+				phase := measure.Length(0)
+				if dropped && c.Class == 1 {
+					phase = v.Div(2)
+				}
+				from := phase + (at - phase).CeilTo(v)
+				if k == 0 {
+					from, first = phase, phase
+				}
+				at = from + c.Length
+			}
+			total := w.Totals.Fabrics[slices.IndexFunc(w.Totals.Fabrics, func(f workup.FabricTotal) bool { return f.Fabric == plan.Fabric.ID })]
+			if total.Length != at-first {
+				t.Fatalf("%s takes %s in the order of its list, counted %s", plan.Fabric.ID, (at - first).In(measure.In), total.Length.In(measure.In))
+			}
+		}
+	})
+}
+
+// A length asked as a hang is the sum. A puddle lengthens the face and the finished length that is measured; lining and
+// interlining follow it, by either rule of the lining's cut, unless the shop stops them at the floor.
 func TestHangAndPuddle(t *testing.T) {
 	o := inchOrder()
 	o.Treatments[0].Hang = &orderfile.Hang{BearingToFloor: inches("95"), HeadingAboveBearing: inches("1"), Clearance: inches("1/2")}
@@ -243,8 +294,19 @@ func TestHangAndPuddle(t *testing.T) {
 		t.Errorf("finished %d, plain %d", p.FinishedLength, p.PlainLength)
 	}
 	o.Treatments[0].Puddle = inches("6")
-	if p := onePanel(t, o); p.PlainLength != inches("117 1/2") || p.LiningCutLength != inches("99 1/2") {
-		t.Errorf("plain %d, lining %d", p.PlainLength, p.LiningCutLength)
+	o.Treatments[0].Interlining = "sateen"
+	for _, c := range []struct{ puddle, rule, lining, interlining string }{
+		{"follow", "computed", "105 1/2", "101 1/2"}, {"follow", "allowance", "111 1/2", "101 1/2"},
+		{"stop", "computed", "99 1/2", "95 1/2"}, {"stop", "allowance", "105 1/2", "95 1/2"},
+	} {
+		o.Conventions.LiningPuddle, o.Conventions.LiningRule = c.puddle, c.rule
+		p := onePanel(t, o)
+		if p.PlainLength != inches("117 1/2") || p.FinishedLength != inches("101 1/2") {
+			t.Errorf("plain %s, finished %s", p.PlainLength.In(measure.In), p.FinishedLength.In(measure.In))
+		}
+		if p.LiningCutLength != inches(c.lining) || p.InterliningCutLength != inches(c.interlining) {
+			t.Errorf("%+v: lining %s, interlining %s", c, p.LiningCutLength.In(measure.In), p.InterliningCutLength.In(measure.In))
+		}
 	}
 }
 

@@ -81,6 +81,7 @@ func randomRules(t *rapid.T, c *orderfile.Conventions) {
 		{"pleat_count", &c.PleatCount, []string{"per_width", "ranges"}},
 		{"pleat_ends", &c.PleatEnds, []string{"at_edges", "half_space"}},
 		{"lining_rule", &c.LiningRule, []string{"computed", "allowance"}},
+		{"lining_puddle", &c.LiningPuddle, []string{"follow", "stop"}},
 	} {
 		if rapid.Bool().Draw(t, w.name+" given") {
 			*w.to = rapid.SampledFrom(w.words).Draw(t, w.name)

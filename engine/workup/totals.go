@@ -3,7 +3,6 @@ package workup
 import (
 	"slices"
 
-	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -71,18 +70,33 @@ func fabricTotals(w *Workup) []FabricTotal {
 	return list
 }
 
-// orderLength is the cloth that all of an order's cuts take. On phase it is their least run; else the treatments'
-// sum, with a repeat for the whole order where the shop allows for a half-drop so (published example M10): always,
+// inPhases is what all cuts of whole repeats take, one class after the other: half a repeat is lost once a fabric.
+func (plan *ClothPlan) inPhases() measure.Length {
+	var sum measure.Length
+	var cut [2]bool
+	for i := range plan.Cuts {
+		sum += plan.Cuts[i].Length
+		cut[plan.Cuts[i].Class] = true
+	}
+	if cut[0] && cut[1] {
+		sum += plan.Fabric.VerticalRepeat.Div(2)
+	}
+	return sum
+}
+
+// orderLength is the cloth that all of an order's cuts take. On phase it is their least run, and of a half-drop's whole
+// repeats both classes one after the other; else the treatments' sum, with a repeat for the whole order where the shop allows for a half-drop so (published example M10): always,
 // or only where a cut has too little to spare.
 func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length {
 	c, f := &w.Order.Conventions, plan.Fabric
 	if f.Use != orderfile.Face || f.Plain() {
 		return sum
 	}
-	if c.RepeatRule == "on_phase" && (!halfDropped(f) || c.HalfDrop == "phases") {
-		endless := Placing(plan)
-		endless.Bolts = nil
-		return cutting.LeastRun(endless).Used
+	if runs(c, f) {
+		return plan.run
+	}
+	if halfDropped(f) && c.HalfDrop == "phases" && c.RepeatRule == "whole_repeats" {
+		return plan.inPhases()
 	}
 	byOrder := c.HalfDrop == "one_repeat_an_order" || c.HalfDrop == "within_spare"
 	if !halfDropped(f) || !byOrder {

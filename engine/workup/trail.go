@@ -101,7 +101,7 @@ func (w *window) givens(s *sheet, p *Panel) {
 		"ordered_width": w.line.FinishedWidth, "width_allowance": c.WidthAllowance, "usable_width": w.face.UsableWidth, "join_loss": w.joinLoss(),
 		"vertical_repeat": w.face.VerticalRepeat, "thickness": w.face.Thickness, "side_hem": p.SideHem,
 		"bottom_hem": p.BottomHem, "heading_fold": p.HeadingFold, "puddle": w.line.Puddle, "squaring": c.Squaring,
-		"step": c.Step, "edge_clear": c.EdgeClear, "finished_length": p.FinishedLength,
+		"step": c.Step, "edge_clear": c.EdgeClear, "finished_length": w.finishedLength(),
 	} {
 		s.given(name, l)
 	}

@@ -50,7 +50,7 @@ type Panel struct {
 	TightWidth         measure.Length // n·(s + b) + 2e, drawn up tight
 	Deviation          measure.Length // reached − asked
 	Alternative        *Alternative   // only where the width asked isn't reached
-	FinishedLength     measure.Length // with the order's hang worked out, without puddle
+	FinishedLength     measure.Length // as the tape measure finds it: with the order's hang worked out, and the puddle
 
 	Pleats         int
 	EndMargin      measure.Length   // e, edge to the first dot of a tape
@@ -199,7 +199,7 @@ type FabricTotal struct {
 	Fabric  string
 	Use     orderfile.Use
 	Cuts    int
-	Length  measure.Length  // the treatments', or on phase the least run of all cuts; a half-drop's repeat an order in it
+	Length  measure.Length  // of all cuts one after another, with what the shop's rules lose between them
 	ToOrder measure.Length  // with repeats for positioning, rounded by the order step
 	OnBolts *measure.Length // nil where no bolts are listed
 }
@@ -232,6 +232,7 @@ type ClothPlan struct {
 	Plan   cutting.Plan // zero where no bolts are listed
 
 	pitch measure.Length // cuts start on multiples of it from the first repeat; 0: anywhere
+	run   measure.Length // of all cuts on endless cloth, where the order takes their least run
 }
 
 // Cut is one piece that the cutting station cuts; a split width serves two panels.

@@ -48,6 +48,9 @@ func (o reOrder) needs(tr reTreatment, joined reJoined, flat reNum, cut reCut) [
 		f := o.fabric(id)
 		cuts := reCuts(tr, reWidths(f.usable.reNum, c.seam.times(2), flat, o.inHalves(tr, f)))
 		length := tr.drop() // interlining
+		if c.liningPuddle != "stop" {
+			length = length.add(tr.puddle.or(reInt(0)))
+		}
 		switch {
 		case f.use == "lining" && c.liningRule == "allowance":
 			length = length.add(c.liningAllowance)
@@ -141,10 +144,29 @@ func (o reOrder) need(f *reFabric, results []reResult) (cuts int, length reNum, 
 		}
 		return cuts, length, false
 	}
+	if f.dropped() && o.conv.reckonsAsCut() {
+		return cuts, reBothPhases(f.repeat.reNum, own), true
+	}
 	if f.dropped() && o.conv.onceMore(f.repeat.reNum, own) {
 		length = length.add(f.repeat.reNum)
 	}
 	return cuts, length, true
+}
+
+// reBothPhases lays whole repeats of one class after those of the other, all of a fabric together: half a repeat is lost
+// between them.
+func reBothPhases(v reNum, own []reNeed) reNum {
+	sum, of := reInt(0), [2]bool{}
+	for _, need := range own {
+		sum = sum.add(need.cut.times(need.cuts))
+		for class, n := range need.classes {
+			of[class] = of[class] || n > 0
+		}
+	}
+	if of[0] && of[1] {
+		sum = sum.add(v.half())
+	}
+	return sum
 }
 
 // onceMore says whether a half-drop takes one repeat more for the whole order.

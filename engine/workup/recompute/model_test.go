@@ -19,6 +19,7 @@ type reConv struct {
 	// Words are "" where the order leaves the default; only surplus and lengthAllowance have one of their own then.
 	fullnessBasis, widthsRounding, pairSplit, surplus       string
 	repeatRule, halfDrop, pleatCount, pleatEnds, liningRule string
+	liningPuddle                                            string
 	pleatsPerWidth                                          int
 	widthAllowance, lengthAllowance, liningAllowance        reNum // lengthAllowance may be absent
 }

@@ -97,5 +97,6 @@ func (c *reConv) named() []reRule {
 		{"pleat_count", &c.pleatCount, []string{"per_width", "ranges"}},
 		{"pleat_ends", &c.pleatEnds, []string{"at_edges", "half_space"}},
 		{"lining_rule", &c.liningRule, []string{"computed", "allowance"}},
+		{"lining_puddle", &c.liningPuddle, []string{"follow", "stop"}},
 	}
 }

@@ -52,8 +52,8 @@ func (g *reGen) treatment(i int) reTreatment {
 	if g.chance(4) {
 		t.interlining = "domette"
 	}
-	if t.lining == "" && t.interlining == "" && g.chance(6) {
-		t.puddle = g.length(1, 6, 2) // whether a puddle lengthens the lining is open, so never both
+	if g.chance(6) {
+		t.puddle = g.length(1, 6, 2)
 	}
 	if g.chance(10) && !t.byHand() {
 		g.givePleats(&t)
