@@ -42,6 +42,33 @@ func TestOrders(t *testing.T) {
 	})
 }
 
+// TestNobodysOrder: an order without a customer is taken with a warning at the key, isn't released, and its pages lead
+// to the field that mends it.
+func TestNobodysOrder(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	left, empty := orderFile(t, "SMI-1", "customer: Saltmarsh Inn\n", ""), orderFile(t, "SMI-1", "customer: Saltmarsh Inn", `customer: " "`)
+	s.play(t, []scene{
+		{name: "left out", as: office, do: "POST /api/orders", send: left, status: 201, has: map[string]string{
+			"problems.0.severity": "warning", "problems.0.code": "customer_missing", "problems.0.where": "customer", "problems.0.line": "1"}},
+		{name: "empty", as: office, do: "PUT /api/orders/SMI-1", send: empty, status: 200, has: map[string]string{
+			"problems.0.code": "customer_missing", "problems.0.line": "2", "problems.0.column": "11"}},
+		{name: "not released", as: office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 409, code: "customer_missing",
+			has: map[string]string{"field": "customer", "where.key": "customer"}},
+		{name: "nor with a reason", as: office, do: "POST /api/orders/SMI-1/release", send: fields{"override": true, "reason": "a friend"},
+			status: 409, code: "customer_missing"},
+	})
+	lead := `href="/orders/SMI-1/edit#f-customer"`
+	s.visit(t, office, "/orders/SMI-1", 200, lead, "The order names no customer")
+	s.visit(t, office, "/", 200, lead)
+	s.visit(t, office, "/orders/SMI-1/edit", 200, `id="f-customer-told"`)
+	s.play(t, []scene{
+		{name: "named", as: office, do: "PUT /api/orders/SMI-1", send: orderFile(t, "SMI-1"), status: 200, has: map[string]string{"problems.0.severity": "note"}},
+		{name: "released", as: office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 200},
+		{name: "the name taken off", as: office, do: "PUT /api/orders/SMI-1", send: left, status: 409, code: "customer_missing"},
+	})
+}
+
 // TestCloth: short cloth and mixed lots are taken with a warning and hold the release back until the office overrides;
 // a window that can't be made isn't taken.
 func TestCloth(t *testing.T) {

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -73,6 +74,9 @@ func (d *draft) workOut() {
 	d.work = workup.Compute(order)
 	for _, p := range d.work.Problems {
 		d.problems = append(d.problems, d.inFile(p))
+	}
+	if !slices.ContainsFunc(d.problems, func(p engine.Problem) bool { return p.Where == "customer" }) { // one with an error was left out
+		d.problems = append(d.problems, lacksCustomer(order)...)
 	}
 }
 

@@ -5,6 +5,8 @@ import (
 	"crypto/rand"
 	"encoding/binary"
 	"fmt"
+	"slices"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/cutting"
@@ -27,6 +29,15 @@ func workOut(source []byte) (*workup.Workup, []engine.Problem) {
 	return w, w.Problems
 }
 
+// lacksCustomer tells of an order without a customer, which can be taken but not released; none of one that has one.
+func lacksCustomer(o *orderfile.Order) []engine.Problem {
+	if strings.TrimSpace(o.Customer) != "" {
+		return nil
+	}
+	line, column := o.Position("customer")
+	return []engine.Problem{{Severity: engine.Warning, Code: "customer_missing", Where: "customer", Line: line, Column: column}}
+}
+
 // Desk is where the office's work with orders is done: taking and releasing them, for the API, the pages and the
 // demo alike.
 type Desk struct{ Store *store.Store }
@@ -47,7 +58,7 @@ func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (st
 	if _, err := d.Store.TakeOrder(ctx, cmd, source); err != nil {
 		return "", nil, err
 	}
-	return cmd.Order, problems, nil
+	return cmd.Order, append(lacksCustomer(w.Order), problems...), nil
 }
 
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
@@ -105,7 +116,8 @@ type Revised struct {
 
 // Revise replaces a stored order's file. The error is a refusal: problems when the file has an error, bad_value
 // (field order) when it is another order's, not_found, finished, already_invoiced or cancelled for the order,
-// revised_meanwhile when From is not its revision any more, fabric_short or lots_mixed after a release.
+// revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
+// off, fabric_short or lots_mixed.
 func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
 	w, problems := workOut(source)
 	if w == nil || engine.AnyError(problems) {
@@ -133,7 +145,7 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 	held, lacks := lacksOf(e, cmd.Sheet.Work)
 	return Revised{
 		Held: held, Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Specs: e.Revised.Specs, Added: e.Tickets, Dropped: e.Revised.Dropped,
-		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: append(problems, lacks...),
+		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: slices.Concat(lacksCustomer(w.Order), problems, lacks),
 	}, nil
 }
 

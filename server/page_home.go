@@ -153,7 +153,7 @@ func pageKey(t *stations.Ticket) string {
 
 // unreleased lays out an order that isn't on the floor yet, with what its cloth lacks.
 func (s *Server) unreleased(c *fiber.Ctx, o *stations.Order, today string) (views.Unreleased, error) {
-	row := views.Unreleased{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today)}
+	row := views.Unreleased{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today), NoCustomer: strings.TrimSpace(o.Customer) == ""}
 	w, err := s.workupOf(o)
 	if err != nil {
 		return row, err

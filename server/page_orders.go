@@ -140,6 +140,7 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(w.Problems), Tickets: views.PiecesOf(o.Tickets, today),
 		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Lacking: s.lackingOf(c, o),
+		NoCustomer: strings.TrimSpace(o.Customer) == "",
 	}
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err

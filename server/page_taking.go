@@ -149,7 +149,7 @@ func (s *Server) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPag
 	if d.shown {
 		byField := map[string][]views.FieldProblem{}
 		for _, f := range fields {
-			if tried || f.Code != "missing_key" {
+			if tried || f.Code != "missing_key" && (f.Code != "customer_missing" || p.ID != "") {
 				byField[f.Field] = append(byField[f.Field], f)
 			}
 		}

@@ -65,6 +65,9 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	if c.Digest != "" && c.Digest != order.Digest {
 		return refuse("busy", "") // revised while its tickets were planned
 	}
+	if blank(order.Customer) {
+		return customerMissing(c.Order)
+	}
 	short := c.FabricShort || c.LotsMixed
 	switch {
 	case short && c.Override && !mayDecide(c.Actor):
@@ -89,6 +92,13 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 		e.Override, e.Reason = true, c.Reason
 	}
 	return nil
+}
+
+// customerMissing refuses to have an order made for nobody: its finished panels could be billed to no one.
+func customerMissing(order string) *Refusal {
+	r := refuse("customer_missing", "customer", "Order", order)
+	r.Where = &Place{Key: "customer"}
+	return r
 }
 
 // decideCancel takes an order off the floor as long as no cloth has been cut, or may have been.

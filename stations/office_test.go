@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tablehand/engine/workup"
 )
 
 func TestReleaseAndCancel(t *testing.T) {
@@ -27,7 +29,7 @@ func TestReleaseAndCancel(t *testing.T) {
 	}
 	s.refused("already_released", short)
 
-	s.do(TakeOrder{Actor: office, Order: "A-2"})
+	s.do(TakeOrder{Actor: office, Order: "A-2", Customer: "Reed House"})
 	s.refused("busy", ReleaseOrder{Actor: office, Order: "A-2", Tickets: tickets}) // codes that are in use
 	s.refused("reason_missing", CancelOrder{Actor: office, Order: "A-2"})
 	s.refused("not_found", CancelOrder{Actor: office, Order: "A-3", Reason: "sold"})
@@ -59,6 +61,44 @@ func TestReleaseAndCancel(t *testing.T) {
 	if s.floor.Order("A-4").State != OrderCancelled || s.floor.Order("A-4").Late("2027-01-01") {
 		t.Errorf("the order is %s", s.floor.Order("A-4").State)
 	}
+}
+
+// TestNobodysOrder: an order that names no customer isn't released, whatever the office overrides; it is once it names
+// one, and that can't be taken off it again. One that an old ledger has released without goes on as it is.
+func TestNobodysOrder(t *testing.T) {
+	s := newShop(t)
+	named := exampleOrder(t, "A-1", 1)
+	nameless := *named.Order
+	nameless.Customer = " "
+	without := *named
+	without.Order = &nameless
+	revise := func(w *workup.Workup) ReviseOrder {
+		return ReviseOrder{Actor: office, Order: "A-1", Sheet: Sheet{Work: w, Digest: "d", Codes: s.code}}
+	}
+	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: " ", Digest: "d"})
+	release := ReleaseOrder{Actor: office, Order: "A-1", Tickets: Plan(named, s.code), FabricShort: true, Override: true, Reason: "it comes"}
+	if r := s.refused("customer_missing", release); r.Field != "customer" || r.Where.Key != "customer" {
+		t.Errorf("where: %q %+v", r.Field, r.Where)
+	}
+	s.do(revise(&without)) // not on the floor yet: it may still go without
+	s.do(revise(named))
+	s.do(release)
+	s.refused("customer_missing", revise(&without))
+
+	over := NewFloor().Overlay()
+	for seq, e := range []Event{
+		{Action: Take, Order: "A-1", Taken: &TakenOrder{Digest: "d"}},
+		{Action: Release, Order: "A-1", Tickets: release.Tickets},
+	} {
+		e.Seq, e.At = int64(seq+1), s.now
+		over.Apply(e)
+	}
+	s.floor = over.Floor()
+	if got := s.floor.Order("A-1").State; got != OrderReleased {
+		t.Fatalf("the old ledger's order is %s", got)
+	}
+	s.do(revise(&without))
+	s.do(s.scan(cuts(s.floor.Order("A-1"))[0], Start))
 }
 
 func TestInvoices(t *testing.T) {
@@ -127,7 +167,7 @@ func TestInvoices(t *testing.T) {
 // TestNothingToMake: an order whose release made no panel isn't finished by that.
 func TestNothingToMake(t *testing.T) {
 	s := newShop(t)
-	s.do(TakeOrder{Actor: office, Order: "EMPTY"})
+	s.do(TakeOrder{Actor: office, Order: "EMPTY", Customer: "Reed House"})
 	s.do(ReleaseOrder{Actor: office, Order: "EMPTY"})
 	if got := s.floor.Order("EMPTY").State; got != OrderReleased {
 		t.Errorf("the order is %s", got)

@@ -14,10 +14,11 @@ type Refusal struct {
 	Problems []engine.Problem // where they say more than the code
 }
 
-// Place says where a ticket is, or which tickets do the work.
+// Place says where a ticket is, which tickets do the work, or which key of the order's file has to be mended.
 type Place struct {
 	Station Station `json:"station,omitempty"`
 	Tickets []Code  `json:"tickets,omitempty"`
+	Key     string  `json:"key,omitempty"`
 }
 
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }

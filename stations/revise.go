@@ -59,6 +59,8 @@ func (o *Overlay) notRevisable(order *Order, c ReviseOrder) *Refusal {
 		return refuse("already_invoiced", "order", "Order", c.Order)
 	case order.State == OrderFinished:
 		return refuse("finished", "order", "Order", c.Order)
+	case order.State == OrderReleased && blank(c.Sheet.Work.Order.Customer) && !blank(order.Customer):
+		return customerMissing(c.Order)
 	case c.From != 0 && c.From != order.Revision:
 		return refuse("revised_meanwhile", "", "Order", c.Order, "Revision", order.Revision)
 	}

@@ -28,6 +28,7 @@ type OrderPage struct {
 	Said                        *Said
 	Reason                      string // typed with a refused release
 	CutBegun                    bool   // too late to cancel
+	NoCustomer                  bool   // it can't be released as long as it names none
 	History                     History
 }
 
@@ -51,7 +52,7 @@ func (p OrderPage) ShortOrMixed() bool {
 
 // OtherProblems are those that the page doesn't ask about in place.
 func (p OrderPage) OtherProblems() []engine.Problem {
-	if !p.CanRelease() {
+	if !p.CanRelease() || p.NoCustomer {
 		return p.Problems
 	}
 	return slices.DeleteFunc(slices.Clone(p.Problems), workup.OfBolts)

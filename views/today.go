@@ -94,6 +94,7 @@ type Unreleased struct {
 	ID, Customer, Due string
 	Late, AtRisk      bool
 	Short             []engine.Problem // what its cloth lacks; none where it can be released as it is
+	NoCustomer        bool             // it can't be released before it names one
 	Typed             string           // the reason, of a try that was refused
 }
 

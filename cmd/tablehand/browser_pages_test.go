@@ -51,6 +51,7 @@ func fillShop(t *testing.T, s *shop) *busyShop {
 	office("POST /api/orders", orderFile(t, "SMI-3", "length: 40 yd", "length: 12 yd"), 201) // taken, and short of cloth
 	office("POST /api/orders", orderFile(t, "SMI-4"), 201)
 	office("POST /api/orders/SMI-4/cancel", fields{"reason": "House sold"}, 200)
+	office("POST /api/orders", orderFile(t, "SMI-8", "customer: Saltmarsh Inn\n", ""), 201)
 	b.uncut = s.release(t, "SMI-6", manyWindows("2")...)
 
 	finished := []string{b.taped.nextPanel(t), b.taped.nextPanel(t), b.taped.nextPanel(t)}
@@ -109,6 +110,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shop) []page {
 		}},
 		{name: "order", path: "/orders/SMI-1", do: openAll},
 		{name: "order-short", path: "/orders/SMI-3"},
+		{name: "order-nobodys", path: "/orders/SMI-8"},
 		{name: "order-cancelled", path: "/orders/SMI-4"},
 		{name: "order-revised", path: "/orders/SMI-5", do: openAll},
 		{name: "order-rules", path: "/orders/SMI-1/rules"},

@@ -70,13 +70,14 @@
     place.replaceChildren(...new DOMParser().parseFromString("<body>" + html, "text/html").body.childNodes);
   }
 
-  // tell puts problems beside their fields.
+  // tell puts problems beside their fields; what is only not typed yet is told once it was passed by.
+  const lacking = ["missing_key", "customer_missing"];
   let last = [];
   function tell(problems) {
     last = problems;
     const byField = Map.groupBy ? Map.groupBy(problems, (p) => p.field) : problems.reduce((m, p) => m.set(p.field, [...(m.get(p.field) || []), p]), new Map());
     for (const field of sheet.querySelectorAll(".ask [name]")) {
-      const about = (byField.get(field.name) || []).filter((p) => p.code !== "missing_key" || tried || visited.has(field.name));
+      const about = (byField.get(field.name) || []).filter((p) => !lacking.includes(p.code) || tried || visited.has(field.name));
       const mark = about.map((p) => p.severity + p.text).join("\n");
       if (field.told === mark) continue;
       field.told = mark;
