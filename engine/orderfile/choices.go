@@ -8,7 +8,7 @@ type Choice struct {
 	of     func(*Conventions) *string
 }
 
-// Of returns the value in force, "" for a surplus that each heading decides for itself.
+// Of returns the value in force.
 func (c Choice) Of(conv *Conventions) string { return *c.of(conv) }
 
 // Under returns the conventions with this one changed.
@@ -23,7 +23,7 @@ var choices = []Choice{
 	{"fullness_basis", []string{"finished", "track", "track_then_flat"}, func(c *Conventions) *string { return &c.FullnessBasis }},
 	{"widths_rounding", []string{"up_to_half", "up_to_whole", "nearest_whole"}, func(c *Conventions) *string { return &c.WidthsRounding }},
 	{"pair_split", []string{"panel", "total"}, func(c *Conventions) *string { return &c.PairSplit }},
-	{"surplus", []string{"trim", "keep"}, func(c *Conventions) *string { return &c.Surplus }},
+	{"surplus", []string{"trim", "keep", "by_heading"}, func(c *Conventions) *string { return &c.Surplus }},
 	{"repeat_rule", []string{"whole_repeats", "on_phase", "add_one"}, func(c *Conventions) *string { return &c.RepeatRule }},
 	{"half_drop", []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}, func(c *Conventions) *string { return &c.HalfDrop }},
 	{"order_rounding", []string{"up", "nearest", "none"}, func(c *Conventions) *string { return &c.OrderRounding }},

@@ -9,7 +9,7 @@ type Conventions struct {
 	FullnessBasis  string // finished | track | track_then_flat
 	WidthsRounding string // up_to_half | up_to_whole | nearest_whole
 	PairSplit      string // panel | total
-	Surplus        string // trim | keep; "" the heading's own
+	Surplus        string // trim | keep | by_heading: kept in panels set by hand, trimmed off those set by a tape
 	RepeatRule     string // whole_repeats | on_phase | add_one
 	OrderRepeats   int    // repeats added to each patterned fabric's order for positioning
 	HalfDrop       string // phases | one_repeat_an_order | half_repeat_a_cut | within_spare

@@ -49,7 +49,7 @@ func (d tapeDefault) endMargin(space measure.Length) EndMargin {
 // common practice. Metric figures are from memory, metric practice, but for those that convert exactly.
 func DefaultConventions(units measure.Unit) Conventions {
 	c := Conventions{
-		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
+		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel", Surplus: "by_heading",
 		RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
 		PleatCount: "per_width", PleatsPerWidth: 5, PleatEnds: "at_edges", LiningRule: "computed", LiningPuddle: "follow",
 		SeamThickness: measure.Inch / 100, StitchDensity: measure.Ratio{Num: 10, Den: 1},
@@ -77,7 +77,7 @@ func DefaultConventions(units measure.Unit) Conventions {
 func FirstReleaseConventions(units measure.Unit) Conventions {
 	c := DefaultConventions(units)
 	c.PleatCount = "per_width"
-	c.Surplus = "" // each heading its own: cloth kept in those set by hand, trimmed off under a tape
+	c.Surplus = "by_heading"
 	return c
 }
 

@@ -29,7 +29,7 @@ treatments: [{window: Bay, heading: cartridge-tape, face_width: 2 m, finished_le
 // and for metric orders "In cm and mm orders the defaults are".
 func TestDefaults(t *testing.T) {
 	words := orderfile.Conventions{
-		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
+		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel", Surplus: "by_heading",
 		RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
 		PleatCount: "per_width", PleatsPerWidth: 5, PleatEnds: "at_edges", LiningRule: "computed", LiningPuddle: "follow",
 		SeamThickness: 254_000, StitchDensity: measure.Ratio{Num: 10, Den: 1},
@@ -181,7 +181,7 @@ func TestFullExample(t *testing.T) {
 func TestFirstReleaseConventions(t *testing.T) {
 	for _, units := range []measure.Unit{measure.In, measure.CM, measure.MM} {
 		got, now := orderfile.FirstReleaseConventions(units), orderfile.DefaultConventions(units)
-		if got.PleatCount != "per_width" || got.Surplus != "" {
+		if got.PleatCount != "per_width" || got.Surplus != "by_heading" {
 			t.Errorf("%s: %q, %q", units, got.PleatCount, got.Surplus)
 		}
 		got.PleatCount, got.Surplus = now.PleatCount, now.Surplus

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 )
 
 // mostProblems bounds what one file is told: mending a thousand places comes before the next thousand.
@@ -17,12 +18,17 @@ const mostProblems = 1000
 //
 // Scalars count by their own text, whatever type YAML would give them: 010 is ten, room 014 keeps its nought. A key
 // with no value, or with null, counts as left out. Anchors, aliases, merge keys and tags are refused.
-func Parse(src []byte) (*Order, []engine.Problem) {
+//
+// The conventions are those of a shop that has set none, unless the file says others.
+func Parse(src []byte) (*Order, []engine.Problem) { return ParseUnder(src, DefaultConventions) }
+
+// ParseUnder is Parse for an order under other conventions than the shipped ones: the file's own go before them.
+func ParseUnder(src []byte, practice func(measure.Unit) Conventions) (*Order, []engine.Problem) {
 	root, text, broken := document(src)
 	if broken != nil {
 		return nil, []engine.Problem{*broken}
 	}
-	r := &reader{text: text, positions: map[string]position{}}
+	r := &reader{text: text, practice: practice, positions: map[string]position{}}
 	order := r.order(root)
 	slices.SortStableFunc(r.problems, func(a, b engine.Problem) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))

@@ -134,7 +134,7 @@ func (b *build) conventions(c *orderfile.Conventions) []entry {
 	c.LiningRule = f.word("lining_rule", "computed", "allowance")
 	c.LiningPuddle = f.word("lining_puddle", "follow", "stop")
 	if f.yes("has surplus") {
-		c.Surplus = rapid.SampledFrom([]string{"trim", "keep"}).Draw(f.t, "surplus")
+		c.Surplus = rapid.SampledFrom([]string{"trim", "keep", "by_heading"}).Draw(f.t, "surplus")
 		f.put("surplus", c.Surplus)
 	}
 	if f.yes("has pleats_per_width") {

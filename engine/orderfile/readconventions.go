@@ -7,44 +7,69 @@ import (
 	"tablehand/engine/measure"
 )
 
-// readConventions returns the default conventions with what the file overrides.
-func readConventions(m *mapping, units measure.Unit) Conventions {
-	c := DefaultConventions(units)
+// The conventions that are no words, by kind, in the order of the contract's table.
+var (
+	lengthsOfConventions = []struct {
+		name string
+		of   func(*Conventions) *measure.Length
+		limits
+	}{
+		{"seam", func(c *Conventions) *measure.Length { return &c.Seam }, limits{most: 2 * measure.Inch}}, // two of them must leave a half width of the narrowest cloth
+		{"side_hem", func(c *Conventions) *measure.Length { return &c.SideHem }, limits{}},
+		{"bottom_hem", func(c *Conventions) *measure.Length { return &c.BottomHem }, limits{}},
+		{"heading_fold", func(c *Conventions) *measure.Length { return &c.HeadingFold }, limits{}},
+		{"squaring", func(c *Conventions) *measure.Length { return &c.Squaring }, limits{}},
+		{"width_allowance", func(c *Conventions) *measure.Length { return &c.WidthAllowance }, limits{}},
+		{"lining_lift", func(c *Conventions) *measure.Length { return &c.LiningLift }, limits{}},
+		{"lining_hem", func(c *Conventions) *measure.Length { return &c.LiningHem }, limits{}},
+		{"lining_top", func(c *Conventions) *measure.Length { return &c.LiningTop }, limits{}},
+		{"lining_trim", func(c *Conventions) *measure.Length { return &c.LiningTrim }, limits{}},
+		{"lining_allowance", func(c *Conventions) *measure.Length { return &c.LiningAllowance }, limits{}},
+		{"step", func(c *Conventions) *measure.Length { return &c.Step }, limits{positive: true, least: measure.Millimetre / 10}}, // no rule has finer marks
+		{"order_step", func(c *Conventions) *measure.Length { return &c.OrderStep }, limits{positive: true}},
+		{"ease_per_pleat", func(c *Conventions) *measure.Length { return &c.EasePerPleat }, limits{}},
+		{"edge_clear", func(c *Conventions) *measure.Length { return &c.EdgeClear }, limits{}},
+		{"seam_thickness", func(c *Conventions) *measure.Length { return &c.SeamThickness }, limits{most: 100 * measure.Millimetre}},
+	}
+	countsOfConventions = []struct {
+		name        string
+		of          func(*Conventions) *int
+		least, most int
+	}{
+		{"order_repeats", func(c *Conventions) *int { return &c.OrderRepeats }, 0, 99},
+		{"pleats_per_width", func(c *Conventions) *int { return &c.PleatsPerWidth }, 1, 99},
+	}
+	sharesOfConventions = []struct {
+		name string
+		of   func(*Conventions) *Percent
+		most int64
+	}{
+		{"shrink", func(c *Conventions) *Percent { return &c.Shrink }, 50},
+	}
+)
+
+// readConventions returns the conventions with what the file overrides.
+func readConventions(m *mapping, c Conventions) Conventions {
+	c.Tolerances = maps.Clone(c.Tolerances)
 	if m == nil {
 		return c
 	}
 	for _, w := range choices {
 		*w.of(&c) = choiceOr(m.maybe(w.Name), *w.of(&c), w.Values...)
 	}
-	for _, l := range []struct {
-		key string
-		to  *measure.Length
-		limits
-	}{
-		{"seam", &c.Seam, limits{most: 2 * measure.Inch}}, // two of them must leave a half width of the narrowest cloth
-		{"side_hem", &c.SideHem, limits{}},
-		{"bottom_hem", &c.BottomHem, limits{}},
-		{"heading_fold", &c.HeadingFold, limits{}},
-		{"squaring", &c.Squaring, limits{}},
-		{"width_allowance", &c.WidthAllowance, limits{}},
-		{"lining_lift", &c.LiningLift, limits{}},
-		{"lining_hem", &c.LiningHem, limits{}},
-		{"lining_top", &c.LiningTop, limits{}},
-		{"lining_trim", &c.LiningTrim, limits{}},
-		{"lining_allowance", &c.LiningAllowance, limits{}},
-		{"step", &c.Step, limits{positive: true, least: measure.Millimetre / 10}}, // no rule has finer marks
-		{"order_step", &c.OrderStep, limits{positive: true}},
-		{"ease_per_pleat", &c.EasePerPleat, limits{}},
-		{"edge_clear", &c.EdgeClear, limits{}},
-		{"seam_thickness", &c.SeamThickness, limits{most: 100 * measure.Millimetre}},
-	} {
-		*l.to = m.maybe(l.key).lengthOr(*l.to, l.limits)
+	for _, l := range lengthsOfConventions {
+		*l.of(&c) = m.maybe(l.name).lengthOr(*l.of(&c), l.limits)
 	}
-	c.LengthAllowance = m.maybe("length_allowance").maybeLength(limits{})
-	c.OrderRepeats = m.maybe("order_repeats").countOr(c.OrderRepeats, 0, 99)
-	c.Shrink = m.maybe("shrink").percent(c.Shrink, 50)
+	for _, n := range countsOfConventions {
+		*n.of(&c) = m.maybe(n.name).countOr(*n.of(&c), n.least, n.most)
+	}
+	for _, s := range sharesOfConventions {
+		*s.of(&c) = m.maybe(s.name).percent(*s.of(&c), s.most)
+	}
+	if all := m.maybe("length_allowance").maybeLength(limits{}); all != nil {
+		c.LengthAllowance = all
+	}
 	c.StitchDensity = readDensity(m.maybe("stitch_density"), c.StitchDensity)
-	c.PleatsPerWidth = m.maybe("pleats_per_width").countOr(c.PleatsPerWidth, 1, 99)
 	readTolerances(m.maybe("tolerances").mapping(), c.Tolerances)
 	m.close()
 	return c

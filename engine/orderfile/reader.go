@@ -13,7 +13,8 @@ import (
 // reader walks the syntax tree of one file and keeps what is wrong with it.
 type reader struct {
 	text      lines
-	units     measure.Unit // of bare numbers; "" until known, and where the file doesn't say
+	units     measure.Unit                   // of bare numbers; "" until known, and where the file doesn't say
+	practice  func(measure.Unit) Conventions // what the file's own conventions go before
 	positions map[string]position
 	problems  []engine.Problem
 }

@@ -159,9 +159,9 @@ func (w *window) joinedFace2(p *Panel) measure.Length {
 	return joined2(p.Widths, w.face.UsableWidth, w.joinLoss())
 }
 
-// keepsSurplus reports whether cloth over the width wanted stays in the panel: by default in those set by hand.
+// keepsSurplus reports whether cloth over the width wanted stays in the panel.
 func (w *window) keepsSurplus() bool {
-	if s := w.order.Conventions.Surplus; s != "" {
+	if s := w.order.Conventions.Surplus; s != "by_heading" {
 		return s == "keep"
 	}
 	return w.tape == nil

@@ -75,7 +75,7 @@ func randomRules(t *rapid.T, c *orderfile.Conventions) {
 		{"fullness_basis", &c.FullnessBasis, []string{"finished", "track", "track_then_flat"}},
 		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
 		{"pair_split", &c.PairSplit, []string{"panel", "total"}},
-		{"surplus", &c.Surplus, []string{"", "trim", "keep"}},
+		{"surplus", &c.Surplus, []string{"by_heading", "trim", "keep"}},
 		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
 		{"half_drop", &c.HalfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
 		{"pleat_count", &c.PleatCount, []string{"per_width", "ranges"}},

@@ -65,7 +65,7 @@ func TestOutcomes(t *testing.T) {
 			t.Errorf("%s orders %s, want %s", rule, got[rule], want)
 		}
 	}
-	if inForce != 9 { // each choice has one, but for a surplus that each heading decides
+	if inForce != 10 { // each choice has one
 		t.Errorf("%d rules in force", inForce)
 	}
 }

@@ -1,0 +1,93 @@
+package orderfile
+
+import (
+	"encoding/json"
+	"math/big"
+	"strconv"
+	"strings"
+
+	"tablehand/engine/measure"
+)
+
+// Practice is conventions in the form of an order file's own: by name, with lengths, words and shares as they are
+// written there, tolerances by their names within. It has only what differs from some other conventions, so that it can
+// be kept, shown, and pasted into a file.
+type Practice map[string]any
+
+// Differing returns what of the conventions isn't as in others, nil for nothing. Lengths are written in units.
+func (c *Conventions) Differing(from Conventions, units measure.Unit) Practice {
+	p := Practice{}
+	for _, w := range choices {
+		p.put(w.Name, *w.of(c), *w.of(&from))
+	}
+	for _, l := range lengthsOfConventions {
+		p.put(l.name, l.of(c).In(units), l.of(&from).In(units))
+	}
+	for _, n := range countsOfConventions {
+		p.put(n.name, strconv.Itoa(*n.of(c)), strconv.Itoa(*n.of(&from)))
+	}
+	for _, s := range sharesOfConventions {
+		p.put(s.name, s.of(c).String(), s.of(&from).String())
+	}
+	if all := c.LengthAllowance; all != nil && (from.LengthAllowance == nil || *all != *from.LengthAllowance) {
+		p["length_allowance"] = all.In(units)
+	}
+	p.put("stitch_density", decimals(c.StitchDensity), decimals(from.StitchDensity))
+	tolerances := map[string]any{}
+	for name, t := range c.Tolerances {
+		if t != from.Tolerances[name] {
+			tolerances[name] = map[string]any{"minus": t.Minus.In(units), "plus": t.Plus.In(units)}
+		}
+	}
+	if len(tolerances) > 0 {
+		p["tolerances"] = tolerances
+	}
+	if len(p) == 0 {
+		return nil
+	}
+	return p
+}
+
+func (p Practice) put(name, value, from string) {
+	if value != from {
+		p[name] = value
+	}
+}
+
+// decimals writes a number as an order file takes it, to 9 places.
+func decimals(r measure.Ratio) string {
+	return strings.TrimSuffix(strings.TrimRight(big.NewRat(r.Num, r.Den).FloatString(9), "0"), ".")
+}
+
+// String writes the share as an order file takes it: "2.5 %".
+func (p Percent) String() string {
+	return decimals(measure.Ratio{Num: int64(p), Den: 100}) + " %"
+}
+
+// over returns conventions with the practice before them. A value that can't be read leaves theirs: nobody but
+// Differing writes a practice.
+func (p Practice) over(c Conventions, units measure.Unit) Conventions {
+	text, err := json.Marshal(p)
+	if err != nil || len(p) == 0 {
+		return c
+	}
+	root, lines, broken := document(text)
+	if broken != nil {
+		return c
+	}
+	r := &reader{text: lines, units: units, positions: map[string]position{}}
+	return readConventions((&value{r: r, node: root}).mapping(), c)
+}
+
+// An order keeps the conventions that it was worked up with. What its record has of them is what differs from the first
+// release's, which never change: an order of that release, whose record has none, goes on with those.
+
+// Kept is the conventions of an order whose record keeps that practice, nil for none.
+func Kept(p Practice) func(measure.Unit) Conventions {
+	return func(units measure.Unit) Conventions { return p.over(FirstReleaseConventions(units), units) }
+}
+
+// ToKeep is what the record of an order in that unit keeps of the conventions that it is worked up with.
+func ToKeep(c Conventions, units measure.Unit) Practice {
+	return c.Differing(FirstReleaseConventions(units), units)
+}

@@ -1,0 +1,104 @@
+package orderfile_test
+
+import (
+	"encoding/json"
+	"maps"
+	"reflect"
+	"strings"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// withOther returns the conventions with one field, or one tolerance, another than it was.
+func withOther(t *testing.T, c orderfile.Conventions, field int) orderfile.Conventions {
+	t.Helper()
+	v := reflect.ValueOf(&c).Elem().Field(field)
+	switch x := v.Addr().Interface().(type) {
+	case *string:
+		for _, choice := range orderfile.Choices() {
+			for _, value := range choice.Values {
+				if under := choice.Under(c, value); reflect.ValueOf(under).Field(field).String() != *x {
+					return under
+				}
+			}
+		}
+		t.Errorf("%s can't be changed by a file", v.Type())
+	case *int:
+		*x += 2
+	case *measure.Length:
+		*x += measure.Inch / 64
+	case *orderfile.Percent:
+		*x += 125
+	case **measure.Length:
+		*x = new(18 * measure.Inch)
+	case *measure.Ratio:
+		*x = measure.Ratio{Num: 17, Den: 2}
+	case *orderfile.Tolerances:
+		*x = maps.Clone(*x)
+		for name, tolerance := range *x {
+			tolerance.Plus += measure.Inch / 16
+			(*x)[name] = tolerance
+		}
+	default:
+		t.Fatalf("a convention of type %s", v.Type())
+	}
+	return c
+}
+
+// An order's record keeps every convention that it was worked up with, and gives it back, in each unit.
+func TestPracticeIsKept(t *testing.T) {
+	for _, units := range []measure.Unit{measure.In, measure.CM, measure.MM} {
+		first := orderfile.FirstReleaseConventions(units)
+		compare(t, orderfile.Kept(nil)(units), first)
+		for i := range reflect.TypeFor[orderfile.Conventions]().NumField() {
+			want := withOther(t, first, i)
+			kept := orderfile.ToKeep(want, units)
+			if len(kept) != 1 {
+				t.Errorf("%s: %s differs, and %v is kept", units, reflect.TypeFor[orderfile.Conventions]().Field(i).Name, kept)
+			}
+			text, err := json.Marshal(kept)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var read orderfile.Practice
+			if err := json.Unmarshal(text, &read); err != nil {
+				t.Fatal(err)
+			}
+			compare(t, read, kept)
+			compare(t, orderfile.Kept(read)(units), want)
+		}
+	}
+}
+
+// A practice can be pasted into a file, and the file's own conventions go before those of the order.
+func TestPracticeInAFile(t *testing.T) {
+	const file = `{"units": "in", "order": "T-1", "conventions": CONVENTIONS,
+  "fabrics": [{"id": "reed", "use": "face", "usable_width": "54 in"}],
+  "treatments": [{"window": "Bay", "heading": "pinch-2", "face_width": "84", "finished_length": "96", "face": "reed"}]}`
+	parse := func(conventions string, practice func(measure.Unit) orderfile.Conventions) orderfile.Conventions {
+		t.Helper()
+		o, problems := orderfile.ParseUnder([]byte(strings.Replace(file, "CONVENTIONS", conventions, 1)), practice)
+		if o == nil {
+			t.Fatal(problems)
+		}
+		return o.Conventions
+	}
+	first := orderfile.FirstReleaseConventions(measure.In)
+	kept := orderfile.Kept(orderfile.Practice{"surplus": "keep", "seam": "0.625in"})
+	compare(t, parse(`{}`, orderfile.Kept(nil)), first)
+	own := parse(`{"surplus": "trim"}`, kept)
+	if own.Surplus != "trim" || own.Seam != 5*measure.Inch/8 {
+		t.Errorf("the file says trim, the order ⅝: %s, %s", own.Surplus, own.Seam.In(measure.In))
+	}
+	shipped := orderfile.DefaultConventions(measure.In)
+	pasted, err := json.Marshal(own.Differing(shipped, measure.In))
+	if err != nil {
+		t.Fatal(err)
+	}
+	compare(t, parse(string(pasted), orderfile.DefaultConventions), own)
+	if same := shipped.Differing(shipped, measure.In); same != nil {
+		t.Errorf("the shipped conventions differ from themselves: %v", same)
+	}
+}
