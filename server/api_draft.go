@@ -121,9 +121,10 @@ type draftAnswer struct {
 	To       string               `json:"to,omitempty"` // the page to go on to: it is saved
 }
 
-// workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file). It stores nothing.
+// workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file), with ?order= of an order that is
+// on the books. It stores nothing.
 func (s *Server) workOutDraft(c *fiber.Ctx) error {
-	d, err := readDraft(c, s.printer(c))
+	d, err := s.readDraft(c)
 	if err != nil {
 		return err
 	}

@@ -24,6 +24,7 @@ type draft struct {
 	places map[string]string // the names in the page of the file's mappings: "treatments[0]" → "treatments.4"
 	source []byte            // the file as it is now
 	stuck  bool              // the form's last change can't be put into the file
+	under  practiceFor       // what the order is worked up with
 
 	problems []engine.Problem
 	work     *workup.Workup // of the windows that can be worked out, nil where none can
@@ -31,8 +32,8 @@ type draft struct {
 }
 
 // draftOfFile makes a draft of a file.
-func draftOfFile(source []byte) *draft {
-	d := &draft{base: source, source: source, places: map[string]string{}}
+func draftOfFile(source []byte, under practiceFor) *draft {
+	d := &draft{base: source, source: source, places: map[string]string{}, under: under}
 	d.form, d.shown = orderfile.FormOf(source)
 	d.name(d.form, "", "")
 	return d
@@ -59,7 +60,7 @@ func under(path, key string) string {
 // workOut fills in what the draft comes to. Windows with errors are left out, so that the others have their numbers
 // while one is being typed.
 func (d *draft) workOut() {
-	order, problems := orderfile.Parse(d.source)
+	order, problems := orderfile.ParseUnder(d.source, d.under)
 	d.problems = problems
 	if order == nil {
 		order, d.worked = d.usable(problems)
@@ -108,7 +109,7 @@ func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, []int) {
 			return nil, nil
 		}
 		var order *orderfile.Order
-		if order, problems = orderfile.Parse(source); order != nil {
+		if order, problems = orderfile.ParseUnder(source, d.under); order != nil {
 			return order, left
 		}
 		form = smaller

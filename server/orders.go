@@ -10,6 +10,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/server/store"
@@ -17,10 +18,22 @@ import (
 	"tablehand/views/i18n"
 )
 
+// practiceFor gives the conventions that an order is worked up with, but for those that its file has of its own.
+type practiceFor = func(units measure.Unit) orderfile.Conventions
+
+// practiceOf returns the practice of an order: what it was taken with, or the shop's of today for one that isn't on the
+// books.
+func (d Desk) practiceOf(order string) practiceFor {
+	if o := d.Store.Floor().Order(order); o != nil {
+		return orderfile.Kept(o.Practice)
+	}
+	return orderfile.DefaultConventions
+}
+
 // workOut reads an order file and works it out. The problems are all that there are, those of the file first; the
 // work-up is nil when the file can't be used.
-func workOut(source []byte) (*workup.Workup, []engine.Problem) {
-	order, problems := orderfile.Parse(source)
+func workOut(source []byte, under practiceFor) (*workup.Workup, []engine.Problem) {
+	order, problems := orderfile.ParseUnder(source, under)
 	if order == nil {
 		return nil, problems
 	}
@@ -47,11 +60,12 @@ func (s *Server) desk() Desk { return Desk{s.Store} }
 // Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
 // nothing is stored; else the problems are its warnings and notes.
 func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
-	w, problems := workOut(source)
+	w, problems := workOut(source, orderfile.DefaultConventions)
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, refuseProblems(problems)
 	}
 	cmd := stations.TakeOrder{Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
+	cmd.Practice = orderfile.ToKeep(orderfile.DefaultConventions(w.Order.Units), w.Order.Units)
 	for _, cloth := range w.Cloth {
 		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
 	}
@@ -119,7 +133,7 @@ type Revised struct {
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
 // off, fabric_short or lots_mixed.
 func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
-	w, problems := workOut(source)
+	w, problems := workOut(source, d.practiceOf(order))
 	if w == nil || engine.AnyError(problems) {
 		return Revised{}, refuseProblems(problems)
 	}
@@ -190,15 +204,16 @@ func (d Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, erro
 
 // Workup works out the newest file of a stored order. The error is not_found where there is none.
 func (d Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
-	return stored(d.Store.OrderSource(ctx, order))
+	source, err := d.Store.OrderSource(ctx, order)
+	return stored(source, err, d.practiceOf(order))
 }
 
 // stored works out a file that the store gave.
-func stored(source []byte, err error) (*workup.Workup, error) {
+func stored(source []byte, err error, under practiceFor) (*workup.Workup, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, problems := workOut(source)
+	w, problems := workOut(source, under)
 	if w == nil {
 		return nil, refuseProblems(problems)
 	}

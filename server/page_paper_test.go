@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views/i18n"
@@ -158,7 +159,7 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 	if got.status != 201 {
 		t.Fatalf("%d: %s", got.status, got.body)
 	}
-	newest, _ := workOut([]byte(orderFile(t, "SMI-2", "finished_length: 95 1/2", "finished_length: 90")))
+	newest, _ := workOut([]byte(orderFile(t, "SMI-2", "finished_length: 95 1/2", "finished_length: 90")), orderfile.DefaultConventions)
 	was := &stations.TicketSpec{Kind: stations.PanelTicket, Panel: "L", Drawn: &stations.Drawn{Revision: 1}}
 	is := &stations.TicketSpec{Kind: stations.PanelTicket, Panel: "L"}
 	o := &stations.Order{ID: "SMI-2", Digest: "of the newest", Tickets: []*stations.Ticket{{Spec: was}, {Spec: is}}}

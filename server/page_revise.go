@@ -24,7 +24,7 @@ func (s *Server) reviseByForm(c *fiber.Ctx) error {
 	if _, err := s.orderAsked(c); err != nil {
 		return err
 	}
-	d, err := readDraft(c, s.printer(c))
+	d, err := s.readDraft(c)
 	if err != nil {
 		return err
 	}

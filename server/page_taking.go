@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"io"
 	"maps"
 	"net/url"
@@ -12,7 +13,6 @@ import (
 
 	"tablehand/engine/orderfile"
 	"tablehand/views"
-	"tablehand/views/i18n"
 )
 
 // The form that an order is typed into. It is sent whole each time: what it does, to the form or with it, is the
@@ -20,7 +20,7 @@ import (
 
 // newOrderPage: GET /taking.
 func (s *Server) newOrderPage(c *fiber.Ctx) error {
-	d := draftOfFile(nil)
+	d := draftOfFile(nil, orderfile.DefaultConventions)
 	d.form.Text["units"] = s.shop().Units
 	for _, list := range []string{"fabrics", "treatments"} {
 		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: views.BlankText(list)}}
@@ -41,14 +41,14 @@ func (s *Server) editOrderPage(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	d := draftOfFile(source)
+	d := draftOfFile(source, s.desk().practiceOf(o.ID))
 	d.workOut()
 	return s.showTaking(c, d, "", false)
 }
 
 // takeTyped: POST /taking, and POST /orders/{order}/edit for an order that is on the books.
 func (s *Server) takeTyped(c *fiber.Ctx) error {
-	d, err := readDraft(c, s.printer(c))
+	d, err := s.readDraft(c)
 	if err != nil {
 		return err
 	}
@@ -164,17 +164,18 @@ func (s *Server) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPag
 }
 
 // readDraft reads what the page has sent. What nobody has typed in yet is left out of the file and stays in the form.
-func readDraft(c *fiber.Ctx, say *i18n.Printer) (*draft, error) {
+func (s *Server) readDraft(c *fiber.Ctx) (*draft, error) {
 	if len(c.BodyRaw()) > maxDraft {
 		return nil, refuse("too_large", "form")
 	}
 	do := c.FormValue("do")
+	under := s.desk().practiceOf(cmp.Or(param(c, "order"), c.Query("order")))
 	if c.FormValue("truth") == "file" || do == "file" || do == "save-file" {
-		return draftOfFile([]byte(boxed(c.FormValue("source")))), nil
+		return draftOfFile([]byte(boxed(c.FormValue("source"))), under), nil
 	}
 	base := []byte(boxed(c.FormValue("base")))
-	d := &draft{base: base, places: map[string]string{}, shown: true}
-	fields := 0
+	d := &draft{base: base, places: map[string]string{}, shown: true, under: under}
+	fields, say := 0, s.printer(c)
 	root := typed{}
 	for name, value := range c.Request().PostArgs().All() {
 		if fields++; fields > maxFields {

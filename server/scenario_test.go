@@ -51,9 +51,15 @@ const testPassphrase = "salt marsh reed bed"
 // openShop opens a shop in a new folder until the test ends.
 func openShop(t testing.TB) *shop {
 	t.Helper()
+	return openShopIn(t, t.TempDir())
+}
+
+// openShopIn opens the shop of a folder until the test ends.
+func openShopIn(t testing.TB, dir string) *shop {
+	t.Helper()
 	ctx := context.Background()
 	now := &clock{now: time.Date(2026, 12, 1, 8, 0, 0, 0, time.UTC)}
-	st, err := store.Open(ctx, store.Options{Dir: t.TempDir(), Clock: now.Now})
+	st, err := store.Open(ctx, store.Options{Dir: dir, Clock: now.Now})
 	if err != nil {
 		t.Fatal(err)
 	}

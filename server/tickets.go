@@ -116,5 +116,6 @@ func (d Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Worku
 
 // workupAt works out one revision of a stored order. The error is not_found where there is none.
 func (d Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
-	return stored(d.Store.OrderFile(ctx, order, revision))
+	source, err := d.Store.OrderFile(ctx, order, revision)
+	return stored(source, err, d.practiceOf(order))
 }

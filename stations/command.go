@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
 
@@ -65,6 +66,7 @@ type TakeOrder struct {
 	Due      string
 	Digest   string // SHA-256 of the file, hex
 	Fabrics  []string
+	Practice orderfile.Practice // what it is worked up with, as orderfile.ToKeep gives it
 }
 
 // ReleaseOrder puts an order on the floor; Tickets are planned by Plan.

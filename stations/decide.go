@@ -48,7 +48,7 @@ func (o *Overlay) decideTake(c TakeOrder, e *Event) *Refusal {
 		return refuse("order_exists", "order", "Order", c.Order)
 	}
 	e.Actor, e.Order = c.Actor, c.Order
-	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics}
+	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics, Practice: c.Practice}
 	return nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/orderfile"
 )
 
 // Event is what one accepted command did: one row of the ledger.
@@ -54,6 +55,8 @@ type TakenOrder struct {
 	Due      string   `json:"due,omitempty"`
 	Digest   string   `json:"digest"`
 	Fabrics  []string `json:"fabrics,omitempty"`
+	// Practice is what the order is worked up with whenever it is, as orderfile.ToKeep gives it.
+	Practice orderfile.Practice `json:"practice,omitempty"`
 }
 
 // Revised is what a new file did to an order beside its new tickets and the panels that it moved.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/orderfile"
 )
 
 // Floor is everything on the floor at one moment: an immutable value that many may read without locks. New ones
@@ -105,7 +106,8 @@ type Order struct {
 	Revision int // 1 as taken
 	Digest   string
 	Taken    time.Time
-	Tickets  []*Ticket // cutting tickets first, then panels in file order
+	Practice orderfile.Practice // what it was worked up with, and is ever again; a revision keeps it
+	Tickets  []*Ticket          // cutting tickets first, then panels in file order
 }
 
 // Late reports whether the order is due before today (YYYY-MM-DD in the shop's zone) and not finished.
