@@ -5,6 +5,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/stations/board"
@@ -102,6 +103,9 @@ func (s *Server) showWorkup(c *fiber.Ctx) error {
 	}
 	say := s.printer(c)
 	doc := w.Document(explain, say.Problem, func(key string) string { return say.T(key) })
+	shipped := orderfile.DefaultConventions(w.Order.Units)
+	kept := s.desk().practiceOf(w.Order.ID)(w.Order.Units)
+	doc.Practice = kept.Differing(shipped, w.Order.Units)
 	if rules {
 		doc.Rules = workup.OutcomeDocuments(workup.Outcomes(w.Order), w.Order.Units)
 	}

@@ -10,7 +10,7 @@ import (
 type Document struct {
 	Order      string              `json:"order"`
 	Units      measure.Unit        `json:"units"`
-	Practice   orderfile.Practice  `json:"practice,omitempty"` // the conventions in force that aren't the shipped ones
+	Practice   orderfile.Practice  `json:"practice,omitempty"` // of an order on the books: what the file doesn't say, and isn't the shipped one
 	Treatments []TreatmentDocument `json:"treatments"`
 	Totals     TotalsDocument      `json:"totals"`
 	Problems   []ProblemDocument   `json:"problems"`
@@ -181,19 +181,13 @@ func ProblemDocuments(problems []engine.Problem, say func(engine.Problem) string
 func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula func(key string) string) Document {
 	d := writer{units: w.Order.Units, explain: explain, formula: formula}
 	doc := Document{
-		Order: w.Order.ID, Units: w.Order.Units, Practice: w.practice(), Treatments: []TreatmentDocument{}, Totals: d.totals(&w.Totals),
+		Order: w.Order.ID, Units: w.Order.Units, Treatments: []TreatmentDocument{}, Totals: d.totals(&w.Totals),
 		Problems: ProblemDocuments(w.Problems, say),
 	}
 	for i := range w.Treatments {
 		doc.Treatments = append(doc.Treatments, d.treatment(&w.Treatments[i]))
 	}
 	return doc
-}
-
-// practice is the order's conventions that aren't the shipped ones.
-func (w *Workup) practice() orderfile.Practice {
-	o := w.Order
-	return o.Conventions.Differing(orderfile.DefaultConventions(o.Units), o.Units)
 }
 
 // OutcomeDocuments writes what each rule would order.
