@@ -146,6 +146,7 @@ func (s *Server) scan(c *fiber.Ctx) error {
 	if len(e.OutOf) > 0 {
 		answer.Problems = s.problemDocs(c, s.outOfTolerance(c, t.Spec, e))
 	}
+	answer.Problems = append(answer.Problems, s.problemDocs(c, s.pairDiffers(c, t.Spec, e))...)
 	return c.JSON(answer)
 }
 
@@ -164,6 +165,26 @@ func (s *Server) outOfTolerance(c *fiber.Ctx, spec *stations.TicketSpec, e stati
 				Args: map[string]any{"Name": say.T("entry." + entry.Name), "Value": e.Measured[entry.Name], "Target": say.Value(entry.Target)},
 			})
 		}
+	}
+	return problems
+}
+
+// pairDiffers tells each measure in which a panel differs from its mate, and holds it; both measures stand in where. It
+// reads what outOfTolerance reads.
+func (s *Server) pairDiffers(c *fiber.Ctx, spec *stations.TicketSpec, e stations.Event) []engine.Problem {
+	if e.Pair == nil {
+		return nil
+	}
+	say := s.printer(c)
+	mate := map[string]string{"L": "R", "R": "L"}[spec.Panel]
+	var problems []engine.Problem
+	for _, m := range e.Pair.Measures {
+		problems = append(problems, engine.Problem{
+			Severity: engine.Warning, Code: stations.ReasonPair,
+			Where: "measured." + m.Entry + " " + spec.Panel + " " + m.Measured + ", " + mate + " " + m.Mate,
+			Args: map[string]any{"Name": say.T("entry." + m.Entry), "Panel": say.T("page.panel." + spec.Panel), "Other": say.T("page.panel." + mate),
+				"Value": say.Value(m.Measured), "Mate": say.Value(m.Mate), "By": say.Value(m.By), "Limit": say.Value(m.Limit)},
+		})
 	}
 	return problems
 }

@@ -57,6 +57,9 @@ func (s *Server) historyRow(e *stations.Event, only stations.Code) views.History
 		At: e.At.In(s.shop().Zone), Action: e.Action, Who: e.Person, Station: e.Station, To: e.To, Reason: e.Reason, Picture: e.Picture,
 		New: e.New, OutOf: e.OutOf,
 	}
+	if e.Pair != nil { // its measures say more than its code
+		row.Reason, row.Apart = "", e.Pair.Measures
+	}
 	if row.Who == "" {
 		row.Who = e.Actor.Name
 	}

@@ -128,8 +128,12 @@ func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) {
 func (s *Server) heldOn(c *fiber.Ctx, t *stations.Ticket) views.Held {
 	held := views.HeldOf(t, s.today())
 	held.Key = pageKey(t)
-	if asked, err := stations.ParseCode(c.FormValue("code")); err == nil && asked == t.Spec.Code {
+	asked, _ := stations.ParseCode(c.FormValue("code"))
+	if asked == t.Spec.Code {
 		held.Typed = c.FormValue("reason")
+	}
+	if held.Apart = s.apartOf(t); held.Apart != nil && asked == held.Apart.Mate.Code {
+		held.Apart.Typed = c.FormValue("reason")
 	}
 	return held
 }
@@ -143,6 +147,18 @@ func (s *Server) lackingOf(c *fiber.Ctx, o *stations.Order) []views.Held {
 		}
 	}
 	return list
+}
+
+// apartOf lays out how a held panel differs from its mate, nil where that isn't why.
+func (s *Server) apartOf(t *stations.Ticket) *views.Apart {
+	now := t.Current()
+	if now == nil || now.State != stations.Held || now.Pair == nil {
+		return nil
+	}
+	mate := s.Store.Floor().Ticket(now.Pair.Mate)
+	apart := views.ApartOf(t, mate, s.today())
+	apart.Key = pageKey(mate)
+	return apart
 }
 
 // pageKey is the key of the next command that a page sends about a ticket: it changes with the ticket, so that a form

@@ -171,6 +171,12 @@ func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened boo
 			names = append(names, say.T("entry."+name))
 		}
 		return say.T("page.did.out_of_tolerance", append(args, "Entries", strings.Join(names, ", "))...)
+	case e.Pair != nil:
+		var apart []string
+		for _, m := range e.Pair.Measures {
+			apart = append(apart, say.T("pair.measure", "Name", say.T("entry."+m.Entry), "Value", say.Value(m.Measured), "Mate", say.Value(m.Mate)))
+		}
+		return say.T("page.did.pair_differs", append(args, "Measures", strings.Join(apart, "; "))...)
 	case e.Action == stations.Finish && e.Next != "":
 		return say.T("page.did.finish_next", args...)
 	}

@@ -88,6 +88,11 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 	}
 	o := floor.Order(t.Order)
 	open.Piece = views.PieceOf(t, s.today())
+	if apart := s.apartOf(t); apart != nil {
+		open.Step.Apart = apart
+	} else if held := floor.HeldFor(t); held != nil {
+		open.Waits = views.WaitsOf(held, s.today())
+	}
 	if at == "" {
 		var err error
 		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {

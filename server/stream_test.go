@@ -19,9 +19,9 @@ const patience = 10 * time.Second
 type change struct {
 	id, event string
 	data      struct {
-		Seq                                         int64
-		At                                          time.Time
-		Action, Ticket, Order, Station, State, Next string
+		Seq                                                 int64
+		At                                                  time.Time
+		Action, Ticket, Order, Station, State, Next, Reason string
 	}
 }
 

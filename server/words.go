@@ -119,11 +119,13 @@ func (s *Server) wordsOfOrder(o *stations.Order, today string) (*orderWords, err
 
 func wordsOfTicket(t *stations.Ticket, today string) ticketWords {
 	p := views.PieceOf(t, today)
-	text := []string{p.Window, p.Room, p.Fabric, p.Panel, p.Person, p.Reason}
+	text := []string{p.Window, p.Room, p.Fabric, p.Panel, p.Person}
 	text = append(text, t.Spec.Fabrics...)
 	words := fold(strings.Join(text, " ")) + called("station."+string(p.Station)) + called("state."+string(p.State)) + late(p.Late, p.AtRisk)
 	if p.ForOffice {
-		words += called("page.flag.decide")
+		words += called(p.Flag())
+	} else {
+		words += fold(p.Reason)
 	}
 	if p.SentBack != nil {
 		words += called("page.flag.back")

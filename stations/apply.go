@@ -122,12 +122,12 @@ func (o *Overlay) applyScan(e Event) {
 		if !t.isPanel() {
 			t.last.ahead = o.pastCutting(t)
 		}
-		step.Measured, step.Checks, step.OutOf, step.Ended = e.Measured, e.Checks, e.OutOf, e.At
+		step.Measured, step.Checks, step.OutOf, step.Pair, step.Ended = e.Measured, e.Checks, e.OutOf, e.Pair, e.At
 		if e.Person != "" {
 			step.Person = e.Person
 		}
 		if e.State == Held {
-			step.hold("", "")
+			step.hold(e.Reason, "")
 			step.ForOffice = true
 			break
 		}
@@ -153,7 +153,10 @@ func (o *Overlay) applyScan(e Event) {
 		t.takeBack(taken)
 	}
 	for _, m := range e.Also {
-		if e.Action != Remake { // whose are the new tickets, as they begin
+		switch {
+		case o.ticket(m.Ticket).heldForPair():
+			o.applyFreed(m, e)
+		case e.Action != Remake: // whose are the new tickets, as they begin
 			o.applyCloth(m, e)
 		}
 	}

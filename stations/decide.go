@@ -170,6 +170,10 @@ func (o *Overlay) billable(code Code, customer string) *Refusal {
 		return t.refuse("cancelled", "panels")
 	case t.State() != Finished:
 		return t.refuse("not_finished", "panels")
+	case o.heldFor(t) != nil:
+		r := t.refuse(ReasonPair, "panels")
+		r.Where = &Place{Station: o.heldFor(t).Station(), Tickets: []Code{o.heldFor(t).Spec.Code}}
+		return r
 	case t.Customer != customer:
 		r := t.refuse("other_customer", "panels")
 		r.Args["Customer"] = t.Customer

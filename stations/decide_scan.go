@@ -114,7 +114,10 @@ func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 		return r
 	}
 	e.Measured, e.Checks, e.OutOf = found.measured, found.checks, found.outOf
-	if len(e.OutOf) > 0 {
+	if e.Pair = o.differs(t, e.Measured); e.Pair != nil {
+		e.Reason = ReasonPair
+	}
+	if len(e.OutOf) > 0 || e.Pair != nil {
 		e.State = Held
 		return nil
 	}
@@ -253,7 +256,9 @@ func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	e.Station, e.State, e.Next = c.To, Ready, c.To
 	e.To, e.Reason = c.To, c.Reason
-	if !t.isPanel() {
+	if t.isPanel() {
+		e.Also = o.freed(t)
+	} else {
 		e.Also = o.takenBack(t)
 	}
 	e.Respec = t.takenUp(*e)

@@ -28,6 +28,7 @@ type Event struct {
 	Measured map[string]string `json:"measured,omitempty"` // all of the step's, lengths in the order's unit
 	Checks   []string          `json:"checks,omitempty"`
 	OutOf    []string          `json:"out_of_tolerance,omitempty"` // entries that held the panel
+	Pair     *PairDiffers      `json:"pair,omitempty"`             // how it differs from its mate, which held it
 
 	Taken    *TakenOrder        `json:"taken,omitempty"`
 	Tickets  []TicketSpec       `json:"tickets,omitempty"` // new ones: of a release, a revision, a remake

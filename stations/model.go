@@ -93,6 +93,9 @@ type StepSpec struct {
 	Checks   []string `json:"checks,omitempty"`   // catalogue keys "check.<name>"
 	Cautions []string `json:"cautions,omitempty"` // catalogue keys "caution.<name>"
 	Minutes  *int     `json:"minutes,omitempty"`  // standard minutes, nil where the shop has set none
+	// Pair is what is compared with the panel's mate, once both are measured; none on a panel that hangs alone, and on
+	// what was released before pairs were compared.
+	Pair []PairLimit `json:"pair,omitempty"`
 }
 
 // Value is one computed measurement: its name is the work-up's key.

@@ -103,9 +103,23 @@ func panelSteps(m made, h orderfile.Heading, tolerances orderfile.Tolerances) []
 				step.Checks = append(step.Checks, k.Name)
 			}
 		}
+		if paired.holds(m) {
+			step.Pair = c.limits(m.units, tolerances)
+		}
 		steps = append(steps, step)
 	}
 	return steps
+}
+
+// limits are how far a panel may differ from its mate. A tolerance of a pair has no sides: the greater counts.
+func (c *checklist) limits(units measure.Unit, tolerances orderfile.Tolerances) []PairLimit {
+	var limits []PairLimit
+	for _, p := range c.Pair {
+		if t, ok := tolerances[string(c.Station)+"."+p.Name]; ok {
+			limits = append(limits, PairLimit{Name: p.Name, Entry: p.Entry, Limit: max(t.Minus, t.Plus).In(units)})
+		}
+	}
+	return limits
 }
 
 // of gives an entry a panel's target and the shop's tolerance.

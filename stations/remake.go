@@ -39,6 +39,7 @@ func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
 		return r
 	}
 	e.Station, e.State, e.Reason, e.New = t.Station(), Cancelled, c.Reason, again.Code
+	e.Also = o.freed(t)
 	for i := range cuts {
 		e.Also = append(e.Also, Moved{Ticket: cuts[i].Code, Station: Cutting, State: Ready})
 	}

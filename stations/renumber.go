@@ -38,6 +38,8 @@ var axes = map[string]axis{
 	"insert_turns": across | headed, "tube_diameter": across | headed,
 
 	"cord_end": cordEnd,
+
+	"pair_width": across, "pair_length": down,
 }
 
 func axesOf(names ...string) axis {
@@ -125,7 +127,22 @@ func differingIn(a, b *StepSpec) []string {
 			names = append(names, name)
 		}
 	}
+	for _, l := range b.Pair {
+		if was := a.limit(l.Name); was != "" && was != l.Limit { // "": released before pairs were compared
+			names = append(names, l.Name)
+		}
+	}
 	return names
+}
+
+// limit is how far a panel may differ from its mate, "" where that isn't compared.
+func (s *StepSpec) limit(name string) string {
+	for _, l := range s.Pair {
+		if l.Name == name {
+			return l.Limit
+		}
+	}
+	return ""
 }
 
 func sameTolerance(a, b *Tolerance) bool {
@@ -227,7 +244,7 @@ func sameRoute(a, b *TicketSpec) bool {
 
 // mixed is a step's new numbers but for those along the axes that stay.
 func mixed(was, want *StepSpec, stays axis) StepSpec {
-	m := StepSpec{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes}
+	m := StepSpec{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair}
 	for _, name := range valueNames(want, was) {
 		from := want
 		if axesOf(name)&stays != 0 {
@@ -274,6 +291,9 @@ func (s *TicketSpec) Number(name string) string {
 	for i := range s.Steps {
 		if e := s.Steps[i].entry(name); e != nil {
 			return e.Target
+		}
+		if limit := s.Steps[i].limit(name); limit != "" {
+			return limit
 		}
 	}
 	return ""

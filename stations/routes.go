@@ -36,6 +36,7 @@ type checklist struct {
 	Checks   []check  `yaml:"checks"`
 	Cautions []string `yaml:"cautions"`
 	Minutes  *int     `yaml:"minutes"`
+	Pair     []mated  `yaml:"pair"`
 }
 
 // asked is an entry before it has a panel's numbers: its target is the name of one of them.
@@ -44,6 +45,13 @@ type asked struct {
 	Kind    EntryKind `yaml:"kind"`
 	Target  string    `yaml:"target"`
 	Options []string  `yaml:"options"`
+}
+
+// mated is an entry in which the panels of a pair are compared, and the name of the tolerance that says how far they may
+// be apart.
+type mated struct {
+	Name  string `yaml:"name"`
+	Entry string `yaml:"entry"`
 }
 
 // check is a hand check; When says of which panels it is asked, "" of all.
@@ -152,6 +160,11 @@ func (c *checklist) validate() error {
 		}
 		if (e.Kind == ChoiceEntry) != (len(e.Options) > 0) {
 			return fmt.Errorf("entry %q: options go with a choice and with nothing else", e.Name)
+		}
+	}
+	for _, p := range c.Pair {
+		if !slices.ContainsFunc(c.Enter, func(e asked) bool { return e.Name == p.Entry && e.Kind == LengthEntry }) {
+			return fmt.Errorf("pair %q: no length that is entered is called %q", p.Name, p.Entry)
 		}
 	}
 	for _, k := range c.Checks {

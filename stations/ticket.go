@@ -48,9 +48,10 @@ type StepNow struct {
 	Before    State // of a held step: what it was
 	Reason    string
 	Picture   string     // of a held step: id of the one that shows why, "" for none
-	ForOffice bool       // held out of tolerance, or by its cloth: the office decides
+	ForOffice bool       // held out of tolerance, by its cloth or for its mate: the office decides
 	Cloth     *ClothHold // of a cutting that its cloth holds
 	OutOf     []string
+	Pair      *PairDiffers // that it differs from its mate; kept when the office accepts it
 	SentBack  *SentBack
 	Measured  map[string]string // as entered, lengths in the order's unit; kept through undo
 	Checks    []string

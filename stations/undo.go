@@ -28,6 +28,7 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	e.State = AtWork
 	if t.isPanel() {
+		e.Also = o.freed(t)
 		return nil
 	}
 	e.Also = o.takenBack(t)

@@ -69,10 +69,11 @@ type HistoryRow struct {
 	To       stations.Station // of a send back
 	Reason   string
 	Picture  string
-	Revision int            // that a revision has made
-	Changes  []TicketChange // by a revision: the tickets and the names of their numbers
-	New      stations.Code  // of a remake
-	OutOf    []string       // entries that held the panel
+	Revision int                   // that a revision has made
+	Changes  []TicketChange        // by a revision: the tickets and the names of their numbers
+	New      stations.Code         // of a remake
+	OutOf    []string              // entries that held the panel
+	Apart    []stations.MatesApart // in which it differed from its mate
 }
 
 // PieceOfSpec shows a ticket that is not on the floor yet.

@@ -76,6 +76,9 @@ func (v *Views) why(p Piece) string {
 	if p.Cloth != nil {
 		return v.lacks(p.Cloth)
 	}
+	if p.ForOffice { // a code, which its flag tells
+		return ""
+	}
 	return p.Reason
 }
 

@@ -2,6 +2,7 @@ package views
 
 import (
 	"tablehand/stations"
+	"tablehand/views/i18n"
 )
 
 // Piece is a ticket as lists and the board show it: a panel that hangs somewhere, or a fabric to cut.
@@ -23,7 +24,7 @@ type Piece struct {
 	AtRisk    bool                // due soon
 	Reason    string              // why it is held
 	Picture   string              // id of the one that shows why, "" for none
-	ForOffice bool                // held out of tolerance, or by its cloth
+	ForOffice bool                // held until the office decides; the reason then is a code
 	Cloth     *stations.ClothHold // what its bolts lack, where that holds it
 	SentBack  *stations.SentBack
 	Person    string // who works on it
@@ -60,6 +61,18 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 		p.Reason, p.Picture, p.ForOffice, p.SentBack, p.Person = step.Reason, step.Picture, step.ForOffice, step.SentBack, step.Person
 	}
 	return p
+}
+
+// Flag says in two words why a held piece is held, as a key of the catalogue. A person's reason is a sentence and stands
+// beside it.
+func (p Piece) Flag() string {
+	switch key := "page.flag." + p.Reason; {
+	case !p.ForOffice:
+		return "page.flag.held"
+	case p.Reason != "" && i18n.Has(key):
+		return key
+	}
+	return "page.flag.decide"
 }
 
 // PiecesOf shows tickets.
@@ -99,6 +112,7 @@ type OpenTicket struct {
 	Otherwise []NumberChange // what the order's newest file has otherwise, and the work keeps
 	History   History
 	Step      *OpenStep // nil when finished or cancelled
+	Waits     *Apart    // of a finished panel: its mate is held because it differs from it
 	Route     []RouteStep
 	Notes     []string
 	Cuts      []stations.CutLine // of a cutting ticket
@@ -134,7 +148,48 @@ type OpenStep struct {
 	Reason    string
 	ForOffice bool
 	OutOf     []OutOf
+	Apart     *Apart // nil where it isn't held for its pair
 	Units     string
+}
+
+// Apart is how a panel differs from its mate by more than the shop allows.
+type Apart struct {
+	Mate     Piece
+	SendTo   []stations.Station // where the mate can go back to; none when it stands on an invoice
+	Key      string             // of a command about the mate
+	Typed    string             // the reason of one that was refused
+	Measures []stations.MatesApart
+}
+
+// ApartOf lays out why a panel is held for its mate.
+func ApartOf(held, mate *stations.Ticket, today string) *Apart {
+	a := &Apart{Mate: PieceOf(mate, today), Measures: held.Current().Pair.Measures}
+	if mate.Invoice == "" {
+		a.SendTo = sendTo(mate)
+	}
+	return a
+}
+
+// WaitsOf lays out why a panel that is finished waits: its mate is held because it differs from it.
+func WaitsOf(held *stations.Ticket, today string) *Apart {
+	a := &Apart{Mate: PieceOf(held, today)}
+	for _, m := range held.Current().Pair.Measures {
+		m.Measured, m.Mate = m.Mate, m.Measured
+		a.Measures = append(a.Measures, m)
+	}
+	return a
+}
+
+// sendTo are the stations to which a ticket can go back.
+func sendTo(t *stations.Ticket) []stations.Station {
+	var all []stations.Station
+	for i := range t.Steps {
+		station := t.Steps[i].Spec.Station
+		if i <= t.At && !t.Cancelled && (t.Spec.Kind == stations.CuttingTicket || station != stations.Cutting) {
+			all = append(all, station)
+		}
+	}
+	return all
 }
 
 // OutOf is a measured value outside its tolerance.
@@ -156,10 +211,8 @@ func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
-		if i <= t.At && !t.Cancelled && (t.Spec.Kind == stations.CuttingTicket || t.Steps[i].Spec.Station != stations.Cutting) {
-			o.SendTo = append(o.SendTo, t.Steps[i].Spec.Station)
-		}
 	}
+	o.SendTo = sendTo(t)
 	for _, name := range o.Kept {
 		if t.Wanted != nil {
 			o.Otherwise = append(o.Otherwise, NumberChange{Name: name, Was: t.Spec.Number(name), Wants: t.Wanted.Number(name), Stays: true})

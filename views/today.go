@@ -51,6 +51,7 @@ func (p HomePage) Nothing() bool {
 type Held struct {
 	Piece
 	Measures []Measure          // outside their tolerance
+	Apart    *Apart             // how it differs from its mate, nil where that doesn't hold it
 	SendTo   []stations.Station // stations to which it can go back
 	Remakes  bool               // it can be made anew
 	Key      string             // of the command: it changes with the ticket

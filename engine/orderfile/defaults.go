@@ -82,7 +82,8 @@ func FirstReleaseConventions(units measure.Unit) Conventions {
 }
 
 // tolerances is the station table: panel for a finished panel's measures, close for a fold and a first dot, fine
-// for the tape's drop; opened is how far a heading may be drawn out too wide at the pull-up, never too narrow.
+// for the tape's drop; opened is how far a heading may be drawn out too wide at the pull-up, never too narrow. The panels
+// of a pair may differ by close: they hang beside each other, where a hem that steps is seen at once (common practice).
 func tolerances(panel, close, fine, opened measure.Length) Tolerances {
 	return Tolerances{
 		"flat_width":             {panel, panel},
@@ -98,5 +99,7 @@ func tolerances(panel, close, fine, opened measure.Length) Tolerances {
 		"pull_up.finished_width": {0, opened},
 		"finished_width":         {panel, panel},
 		"finished_length":        {panel, panel},
+		"packing.pair_width":     {close, close},
+		"packing.pair_length":    {close, close},
 	}
 }

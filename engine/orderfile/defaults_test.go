@@ -82,14 +82,14 @@ func compare[T any](t *testing.T, got, want T) {
 	}
 }
 
-// stationTable has workup.md's tolerances by entry: of a finished panel's measures, of fold and first dots, of the
-// tape's drop, and how much wider than asked a heading may be after the pull-up.
+// stationTable has the tolerances by entry: of a finished panel's measures, of fold, first dots and between the panels of
+// a pair, of the tape's drop, and how much wider than asked a heading may be after the pull-up.
 func stationTable(panel, dot, drop, opened measure.Length) orderfile.Tolerances {
 	t := orderfile.Tolerances{"drop": {Minus: drop, Plus: drop}, "pull_up.finished_width": {Minus: 0, Plus: opened}}
 	for _, name := range []string{"flat_width", "length_return", "length_middle", "length_leading", "finished_width", "finished_length"} {
 		t[name] = orderfile.Tolerance{Minus: panel, Plus: panel}
 	}
-	for _, name := range []string{"fold_depth", "first_dot_return", "first_dot_leading", "first_pleat_return", "first_pleat_leading"} {
+	for _, name := range []string{"fold_depth", "first_dot_return", "first_dot_leading", "first_pleat_return", "first_pleat_leading", "packing.pair_width", "packing.pair_length"} {
 		t[name] = orderfile.Tolerance{Minus: dot, Plus: dot}
 	}
 	return t

@@ -79,6 +79,7 @@ type stepRow struct {
 	Reason         string
 	ForOffice      bool
 	OutOf          string
+	Pair           string
 	SentBackFrom   string
 	SentBackReason string
 	Measured       string

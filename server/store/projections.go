@@ -182,6 +182,9 @@ func stepRowOf(t *stations.Ticket, i int) stepRow {
 	if len(n.OutOf) > 0 {
 		row.OutOf = asJSON(n.OutOf)
 	}
+	if n.Pair != nil {
+		row.Pair = asJSON(n.Pair)
+	}
 	if len(n.Measured) > 0 {
 		row.Measured = asJSON(n.Measured)
 	}
@@ -204,7 +207,7 @@ func invoiceLineRows(i *stations.Invoice) []invoiceLineRow {
 	return rows
 }
 
-// asJSON writes strings, and maps of them by key; neither can fail.
+// asJSON writes what is made of strings, maps of them by key; none can fail.
 func asJSON(v any) string {
 	b, err := json.Marshal(v)
 	if err != nil {

@@ -26,19 +26,20 @@ type RouteRow struct {
 // Step is the current step with its words. Enter and Checks are empty while a panel's cloth isn't cut: a route has
 // none there, nothing is to be done to the panel yet.
 type Step struct {
-	Station  stations.Station    `json:"station"`
-	State    stations.State      `json:"state"`
-	Values   []Value             `json:"values"`
-	Enter    []Entry             `json:"enter"`
-	Checks   []Check             `json:"checks"`
-	Cautions []string            `json:"cautions"`
-	Minutes  *int                `json:"minutes,omitempty"`
-	Reason   string              `json:"reason,omitempty"`  // why it is held
-	Lacks    *stations.ClothHold `json:"lacks,omitempty"`   // what the bolts lack, where that holds it
-	Picture  string              `json:"picture,omitempty"` // id of the one that shows it
-	Measured map[string]string   `json:"measured,omitempty"`
-	OutOf    []string            `json:"out_of_tolerance,omitempty"`
-	SentBack *stations.SentBack  `json:"sent_back,omitempty"`
+	Station  stations.Station      `json:"station"`
+	State    stations.State        `json:"state"`
+	Values   []Value               `json:"values"`
+	Enter    []Entry               `json:"enter"`
+	Checks   []Check               `json:"checks"`
+	Cautions []string              `json:"cautions"`
+	Minutes  *int                  `json:"minutes,omitempty"`
+	Reason   string                `json:"reason,omitempty"`  // why it is held
+	Lacks    *stations.ClothHold   `json:"lacks,omitempty"`   // what the bolts lack, where that holds it
+	Picture  string                `json:"picture,omitempty"` // id of the one that shows it
+	Measured map[string]string     `json:"measured,omitempty"`
+	OutOf    []string              `json:"out_of_tolerance,omitempty"`
+	Pair     *stations.PairDiffers `json:"pair,omitempty"` // how it differs from its mate, where that holds it
+	SentBack *stations.SentBack    `json:"sent_back,omitempty"`
 }
 
 // Value is a computed measurement with its name for people.
@@ -83,7 +84,7 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 func stepOf(now *stations.StepNow, say Words) *Step {
 	s := &Step{
 		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason, Picture: now.Picture, Lacks: now.Cloth,
-		Measured: now.Measured, OutOf: now.OutOf, SentBack: now.SentBack,
+		Measured: now.Measured, OutOf: now.OutOf, Pair: now.Pair, SentBack: now.SentBack,
 		Values: []Value{}, Enter: []Entry{}, Checks: []Check{}, Cautions: []string{},
 	}
 	for _, v := range now.Spec.Values {

@@ -1,0 +1,155 @@
+package stations
+
+import "tablehand/engine/measure"
+
+// PairLimit is how far the two panels of a pair may differ in one of a station's measures.
+type PairLimit struct {
+	Name  string `json:"name"`  // the shop's tolerance is called "<station>.<name>": "packing.pair_width"
+	Entry string `json:"entry"` // the measure: "finished_width"
+	Limit string `json:"limit"` // written like a target; just as much passes
+}
+
+// PairDiffers is why a panel is held for its mate: what both measured at the station.
+type PairDiffers struct {
+	Mate     Code         `json:"mate"`
+	Measures []MatesApart `json:"measures"`
+}
+
+// MatesApart is one measure in which the panels of a pair differ by more than the shop's limit. Lengths are written like
+// a target.
+type MatesApart struct {
+	Entry    string `json:"entry"`
+	Measured string `json:"measured"` // of the panel that is held
+	Mate     string `json:"mate"`     // of the other
+	By       string `json:"by"`       // how far apart their deviations are
+	Limit    string `json:"limit"`
+}
+
+// ReasonPair is the reason of a hold because of a pair. A person's own reasons are sentences.
+const ReasonPair = "pair_differs"
+
+// differs compares what is measured on a panel with what its mate measured at the same station. Each is held against
+// its own target in the order's newest file, so that the panels of a window with two returns compare as those of any
+// other. nil: nothing to compare, or no measure over its limit.
+func (o *Overlay) differs(t *Ticket, measured map[string]string) *PairDiffers {
+	spec := t.Current().Spec
+	if len(spec.Pair) == 0 {
+		return nil
+	}
+	mate := o.mate(t)
+	if mate == nil {
+		return nil
+	}
+	theirs := mate.found(spec.Station)
+	d := PairDiffers{Mate: mate.Spec.Code}
+	for _, l := range spec.Pair {
+		own, other := measured[l.Entry], theirs[l.Entry]
+		if own == "" || other == "" {
+			continue
+		}
+		by := (t.deviation(spec.Station, l.Entry, own) - mate.deviation(spec.Station, l.Entry, other)).Abs()
+		if by > lengthOf(l.Limit) {
+			d.Measures = append(d.Measures, MatesApart{l.Entry, own, other, by.In(t.Spec.Units), l.Limit})
+		}
+	}
+	if len(d.Measures) == 0 {
+		return nil
+	}
+	return &d
+}
+
+// mate is the other panel of a pair, nil where there is none that still counts.
+func (o *Overlay) mate(t *Ticket) *Ticket {
+	other := map[string]string{"L": "R", "R": "L"}[t.Spec.Panel]
+	if other == "" {
+		return nil
+	}
+	for _, m := range o.order(t.Order).Tickets {
+		if s := m.Spec; m.isPanel() && !m.Cancelled && s.Panel == other && s.Treatment == t.Spec.Treatment && s.Copy == t.Spec.Copy {
+			return m
+		}
+	}
+	return nil
+}
+
+// found is what a station that is done with the panel measured, even where the office still has to pass it.
+func (t *Ticket) found(s Station) map[string]string {
+	i := t.step(s)
+	if i < 0 {
+		return nil
+	}
+	if step := &t.Steps[i]; step.State == Finished || step.State == Held && step.ForOffice {
+		return step.Measured
+	}
+	return nil
+}
+
+// deviation is how far a measure lies over its target in the order's newest file, below 0 under it. A panel that keeps
+// an older file's numbers is held against what it should have been: its mate hangs beside it.
+func (t *Ticket) deviation(s Station, entry, measured string) measure.Length {
+	for _, spec := range []*TicketSpec{t.newest(), t.Spec} {
+		if step := spec.at(s); step != nil && step.entry(entry) != nil {
+			return lengthOf(measured) - lengthOf(step.entry(entry).Target)
+		}
+	}
+	return 0
+}
+
+// heldForPair reports whether the office has to decide on a panel that differs from its mate.
+func (t *Ticket) heldForPair() bool {
+	now := t.Current()
+	return now != nil && now.State == Held && now.Pair != nil
+}
+
+// heldFor returns the panel that is held because it differs from this one, nil where none is.
+func (o *Overlay) heldFor(t *Ticket) *Ticket {
+	if m := o.mate(t); m != nil && m.heldForPair() && m.Current().Pair.Mate == t.Spec.Code {
+		return m
+	}
+	return nil
+}
+
+// HeldFor returns the panel that is held because it differs from this one, nil where none is. Until the office has
+// decided neither is ready to invoice.
+func (f *Floor) HeldFor(t *Ticket) *Ticket { return f.Overlay().heldFor(t) }
+
+// freed is where a panel goes that was held for its mate, when the mate's measure is no more: it has been sent back, or
+// is made anew. What else holds it holds it still.
+func (o *Overlay) freed(mate *Ticket) []Moved {
+	t := o.heldFor(mate)
+	if t == nil {
+		return nil
+	}
+	m := Moved{Ticket: t.Spec.Code, Station: t.Station(), State: Finished}
+	if len(t.Current().OutOf) > 0 {
+		m.State = Held
+	}
+	return []Moved{m}
+}
+
+// applyFreed does what freed says.
+func (o *Overlay) applyFreed(m Moved, e Event) {
+	t := o.touch(m.Ticket, e.At)
+	step := t.Current()
+	step.Pair = nil
+	if m.State == Held {
+		step.Reason = ""
+		return
+	}
+	step.resume()
+	t.finishStep()
+}
+
+// undecided are the panels whose mates are held because they differ from them.
+func (o *Order) undecided() map[Code]bool {
+	var codes map[Code]bool
+	for _, t := range o.Tickets {
+		if t.heldForPair() {
+			if codes == nil {
+				codes = map[Code]bool{}
+			}
+			codes[t.Current().Pair.Mate] = true
+		}
+	}
+	return codes
+}
