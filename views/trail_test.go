@@ -22,7 +22,7 @@ var demoDue = regexp.MustCompile(`(?m)^due: .*$`)
 func workedOrders(t *testing.T) map[string]*workup.Workup {
 	t.Helper()
 	var files []string
-	for _, pattern := range []string{"../testdata/contract/order.yaml", "../testdata/orderfile/full.yaml", "../cmd/tablehand/demo/*.yaml"} {
+	for _, pattern := range []string{"../testdata/contract/order.yaml", "../testdata/orderfile/full.yaml", "../cmd/tablehand/cli/demo/*.yaml"} {
 		found, err := filepath.Glob(pattern)
 		if err != nil || len(found) == 0 {
 			t.Fatal(pattern, err)

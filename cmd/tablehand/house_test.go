@@ -17,12 +17,11 @@ import (
 
 // pkg is what go list tells of a package of ours.
 type pkg struct {
-	ImportPath   string
-	Dir          string
-	Imports      []string
-	GoFiles      []string
-	TestImports  []string
-	XTestImports []string
+	ImportPath  string
+	Dir         string
+	Imports     []string
+	GoFiles     []string
+	TestGoFiles []string
 }
 
 // layers, lowest first: a package imports its own layer and those below.
@@ -39,8 +38,8 @@ var onlyIn = map[string]string{
 	"github.com/skip2/go-qrcode":    "tablehand/views/paper",
 	"codeberg.org/go-pdf/fpdf":      "tablehand/views/paper",
 	"github.com/makiuchi-d/gozxing": "tablehand/server/picture",
-	"github.com/alecthomas/kong":    "tablehand/cmd/tablehand",
-	"github.com/chromedp/chromedp":  "tests only",
+	"github.com/alecthomas/kong":    "tablehand/cmd/tablehand/cli",
+	"github.com/chromedp/chromedp":  "tablehand/cmd/tablehand/browser",
 }
 
 func TestHouseImports(t *testing.T) {
@@ -63,6 +62,46 @@ func TestHouseImports(t *testing.T) {
 		}
 		if fiberAt := "github.com/gofiber/fiber/v2"; slices.Contains(p.Imports, fiberAt) && p.ImportPath != "tablehand/server" {
 			t.Errorf("%s imports fiber, which only the package server knows", p.ImportPath)
+		}
+	}
+}
+
+// forTests are packages that only tests import, and each other.
+var forTests = []string{"tablehand/cmd/tablehand/shoptest", "tablehand/cmd/tablehand/browser"}
+
+func TestHouseKeepsTestsOutOfTheProgram(t *testing.T) {
+	for _, p := range packages(t) {
+		for _, imp := range p.Imports {
+			if slices.Contains(forTests, imp) && !slices.Contains(forTests, p.ImportPath) {
+				t.Errorf("%s imports %s, which is for tests", p.ImportPath, imp)
+			}
+			if imp == "testing" && !slices.Contains(forTests, p.ImportPath) {
+				t.Errorf("%s imports testing into the program", p.ImportPath)
+			}
+		}
+	}
+}
+
+// TestHouseRecomputesApart holds the second program to sharing nothing with the first: one of its files hands an order to the
+// engine, the others don't know it.
+func TestHouseRecomputesApart(t *testing.T) {
+	for _, p := range packages(t) {
+		if p.ImportPath != "tablehand/engine/workup/recompute" {
+			continue
+		}
+		if len(p.TestGoFiles) == 0 {
+			t.Fatal("nothing is recomputed")
+		}
+		for _, name := range p.TestGoFiles {
+			file, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, name), nil, parser.ImportsOnly)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, imp := range file.Imports {
+				if name != "recompute_test.go" && strings.Contains(imp.Path.Value, "tablehand/") {
+					t.Errorf("%s imports %s", name, imp.Path.Value)
+				}
+			}
 		}
 	}
 }
@@ -147,7 +186,7 @@ func layerOf(importPath string) int {
 
 func packages(t *testing.T) []pkg {
 	t.Helper()
-	cmd := exec.Command("go", "list", "-json=ImportPath,Dir,Imports,GoFiles,TestImports,XTestImports", "./...")
+	cmd := exec.Command("go", "list", "-json=ImportPath,Dir,Imports,GoFiles,TestGoFiles", "./...")
 	cmd.Dir = moduleRoot(t)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.Output()

@@ -1,0 +1,125 @@
+package browser
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/chromedp/chromedp"
+
+	"tablehand/cmd/tablehand/shoptest"
+)
+
+// What a person's hands do at the open page of a station.
+
+// Scan types a ticket into the scan box as a keyboard scanner does, and waits until the page has answered.
+func (p *Tab) Scan(text, answer string) {
+	p.T.Helper()
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	p.Do(chromedp.Focus(chromedp.CSS("#scan")), chromedp.KeyEvent(text+"\r"))
+	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
+}
+
+// Hit clicks something that may lie under what sticks to the foot of the page: as a person does, who moves it up first.
+func (p *Tab) Hit(selector string) {
+	p.T.Helper()
+	p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector(%q).scrollIntoView({block: "center", behavior: "instant"})`, selector)))
+	p.Do(chromedp.Click(chromedp.CSS(selector)))
+}
+
+// Press clicks and waits for the page's answer.
+func (p *Tab) Press(selector, answer string) {
+	p.T.Helper()
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	p.Do(chromedp.Click(chromedp.CSS(selector)))
+	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
+}
+
+// FillIn types a measured value, or picks it where it is a choice.
+func (p *Tab) FillIn(e shoptest.Entry, value string) {
+	p.T.Helper()
+	p.TurnTo(e.Name)
+	if e.Kind == "choice" {
+		p.Hit(fmt.Sprintf(`#work input[name="measured.%s"][value="%s"]`, e.Name, value))
+		return
+	}
+	p.Do(chromedp.SendKeys(chromedp.CSS("#entry-"+e.Name), value))
+}
+
+// TurnTo has the page ask for an entry, or for the "checks".
+func (p *Tab) TurnTo(name string) {
+	p.T.Helper()
+	if Read[bool](p, `Boolean(document.querySelector(".entry-tabs"))`) {
+		p.Hit(fmt.Sprintf(`[data-ask="%s"]`, name))
+	}
+}
+
+// Beside is the target that the page shows beside an entry, as a person would type it.
+func (p *Tab) Beside(e shoptest.Entry) string {
+	p.T.Helper()
+	if e.Kind == "choice" {
+		return e.Target
+	}
+	return strings.NewReplacer("\u2044", "/", "\u00a0", " ").Replace(p.Sees("#entry-" + e.Name + "-target strong"))
+}
+
+// Tick ticks every hand check of the open ticket.
+func (p *Tab) Tick(st *shoptest.Step) {
+	p.T.Helper()
+	if len(st.Checks) > 0 {
+		p.TurnTo("checks")
+	}
+	for _, check := range st.Checks {
+		p.Hit(fmt.Sprintf(`#work input[name="check"][value="%s"]`, check.Name))
+	}
+}
+
+// IsEmpty holds the open ticket to asking and not suggesting: nothing is filled in, nothing ticked.
+func (p *Tab) IsEmpty(st *shoptest.Step) {
+	p.T.Helper()
+	if n := Read[int](p, `document.querySelectorAll('#work input:is([type="checkbox"], [type="radio"]):checked').length`); n != 0 {
+		p.T.Errorf("%s: %d ticks before anybody has ticked", st.Station, n)
+	}
+	if n := Read[int](p, `document.querySelectorAll('#work input[name="check"]').length`); n != len(st.Checks) {
+		p.T.Errorf("%s: %d checks on the page, want %d", st.Station, n, len(st.Checks))
+	}
+	if filled := Read[[]string](p, `[...document.querySelectorAll('#work input[name^="measured."]:not([type="radio"])')].map((f) => f.value).filter(Boolean)`); len(filled) > 0 {
+		p.T.Errorf("%s: the entries start with %q, want them empty", st.Station, filled)
+	}
+	for _, e := range st.Enter {
+		if e.Kind != "choice" && p.Beside(e) == "" {
+			p.T.Errorf("%s: no target stands beside %s", st.Station, e.Name)
+		}
+	}
+}
+
+// Start scans a ticket that is ready and waits until it lies open at work.
+func (p *Tab) Start(code string) {
+	p.T.Helper()
+	p.Scan(code, "done")
+	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+}
+
+// Work plays the open station's step of a ticket: scan, fill in what stands beside, tick, finish.
+func (p *Tab) Work(s *shoptest.Shop, code string) {
+	p.T.Helper()
+	p.Start(code)
+	st := s.Look(p.T, code).Step
+	p.IsEmpty(st)
+	for _, e := range st.Enter {
+		p.FillIn(e, p.Beside(e))
+	}
+	p.Tick(st)
+	p.Press(".bar .main-action", "done")
+}
+
+// Stands is true on the shop screen when the panel is on the station's lane.
+func Stands(station, panel string) string {
+	return fmt.Sprintf(`[...document.querySelectorAll('.lane')].some((lane) => lane.getAttribute('aria-label') === %q && `+
+		`[...lane.querySelectorAll('.told')].some((e) => e.textContent.includes('Bay, left') && [...e.querySelectorAll('.side')].some((s) => s.textContent.trim() === %q)))`, station, panel)
+}
+
+// Upload gives the orders page a file.
+func (p *Tab) Upload(file string) {
+	p.T.Helper()
+	p.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS(`form[enctype] .main-action`)))
+}

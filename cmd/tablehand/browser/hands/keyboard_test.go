@@ -1,0 +1,197 @@
+package hands
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"tablehand/cmd/tablehand/browser"
+	"tablehand/cmd/tablehand/shoptest"
+)
+
+// seen says what is wrong with where the focus is: nowhere, not marked by an outline, or under something else. A field
+// may be marked at its label's side; what the skip link leads to is the page itself.
+const seen = `(() => {
+	const e = document.activeElement;
+	if (!e || e === document.body || e === document.documentElement) return "nowhere";
+	if (e.matches("main")) return "";
+	const s = getComputedStyle(e), where = e.tagName + "." + e.className + "#" + e.id + " " + e.textContent.trim().slice(0, 30);
+	if (!e.matches(":focus-visible") || s.outlineStyle === "none" || parseFloat(s.outlineWidth) < 2) return "not marked: " + where;
+	const r = e.getBoundingClientRect();
+	for (const [x, y] of [[.5, .5], [.1, .2], [.9, .2], [.1, .8], [.9, .8]]) {
+		const over = document.elementFromPoint(r.x + r.width * x, r.y + r.height * y);
+		if (over && (e.contains(over) || over.contains(e))) return "";
+	}
+	return "hidden: " + where;
+})()`
+
+// TestBrowserKeyboard does the main job with keys alone: an order typed, released, cut, sewn, checked, measured, packed
+// and billed. No step of it clicks, and at each the focus is somewhere, and seen.
+func TestBrowserKeyboard(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	c.SignIn(t, s) // which sets the shop up
+	s.Ask(t, shoptest.Request{As: s.Office, Do: "PUT /api/prices", Status: 200,
+		Send: shoptest.Fields{"currency": "USD", "rows": []shoptest.Fields{{"heading": "cartridge-tape", "panel": "40.00", "width": "18.00"}}}})
+	p := c.Stranger(t, s)
+	p.Do(chromedp.EmulateViewport(1280, 800))
+
+	p.Open("/orders")
+	p.Wait(`document.activeElement.name === "passphrase"`)
+	keys(p, s.Passphrase(t)+"\r")
+	p.Wait(`document.querySelector("#orders")`)
+	enter(p, `a[href="/taking"]`, `location.pathname === "/taking" && document.activeElement.name === "order"`)
+	typesOneWindow(p, "SMI-1")
+	keys(p, "\r", chromedp.ModifierCtrl)
+	p.Wait(`location.pathname === "/orders/SMI-1"`)
+	enter(p, `form[action$="/release"] .main-action`, `document.querySelector('a[href*="tickets.pdf"]')`)
+
+	var got struct{ Tickets []shoptest.Row }
+	s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/SMI-1", Status: 200}).Into(t, &got)
+	enter(p, `nav a[href="/"]`, `location.pathname === "/"`)
+	for _, kind := range []string{"cutting", "panel"} {
+		for _, ticket := range got.Tickets {
+			for ticket.Kind == kind && s.Look(t, ticket.Ticket).Step != nil {
+				worksByKeys(p, s, ticket.Ticket)
+			}
+		}
+	}
+
+	enter(p, `nav a[href="/ready"]`, `location.pathname === "/ready"`)
+	enter(p, `#ready .main-action`, `location.pathname.startsWith("/invoices/")`)
+	enter(p, `form[action$="/issue"] .main-action`, `document.querySelector('.note.done') && document.querySelector('a[href$=".pdf"]')`)
+	if state := s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/SMI-1", Status: 200}).At("state"); state != "invoiced" {
+		t.Errorf("the order is %s, want invoiced", state)
+	}
+}
+
+// typesOneWindow types the least that an order can be.
+func typesOneWindow(p *browser.Tab, order string) {
+	p.T.Helper()
+	for _, f := range [][2]string{{"order", order}, {"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"}, {"units", ""}, {"fabrics.0.id", "reed"}, {"fabrics.0.use", ""}, {"usable_width", "54"}} {
+		in(p, f[0], f[1])
+	}
+	tabTo(p, "add:fabrics.0.bolts")
+	keys(p, "\r")
+	in(p, ".bolts.1000.id", "R1")
+	in(p, ".length", "60 yd")
+	tabTo(p, "add:tapes")
+	keys(p, "\r")
+	for _, f := range [][2]string{{".id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
+		{"treatments.0.window", "Bay, left"}, {".room", "14"}, {".quantity", ""}, {".draw", ""}, {".face_width", "84"}, {".length_by", ""}, {".finished_length", "95 1/2"}} {
+		in(p, f[0], f[1])
+	}
+	p.Wait(`document.getElementById("taking").dataset.errors === "0"`)
+}
+
+// worksByKeys goes from the home page to the station where a ticket waits, scans it as a keyboard scanner does, types
+// its measures, ticks its checks, finishes it, and goes home again.
+func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
+	p.T.Helper()
+	station := s.Look(p.T, code).Step.Station
+	enter(p, fmt.Sprintf(`main a[href="/station/%s"]`, station), fmt.Sprintf(`location.pathname === "/station/%s" && document.activeElement.id === "scan"`, station))
+	keys(p, code+"\r")
+	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+	st := s.Look(p.T, code).Step
+	for _, e := range st.Enter {
+		at := fmt.Sprintf(`[data-entry="%s"] input`, e.Name)
+		reach(p, at)
+		if e.Kind != "choice" {
+			keys(p, strings.TrimSpace(strings.TrimRight(p.Beside(e), "cimn"))+"\r")
+			continue
+		}
+		keys(p, kb.ArrowDown+kb.ArrowUp) // the arrows go round the choices and choose; Enter goes on
+		for range e.Options {
+			if browser.Read[string](p, `document.activeElement.matches(":checked") ? document.activeElement.value : ""`) == e.Target {
+				break
+			}
+			keys(p, kb.ArrowDown)
+		}
+		keys(p, "\r")
+	}
+	for _, check := range st.Checks {
+		reach(p, fmt.Sprintf(`input[name="check"][value="%s"]`, check.Name))
+		keys(p, " ")
+	}
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	enter(p, `.bar .main-action`, `document.querySelector('#answer .said.done')`)
+	mustSee(p, "after the finish")
+	back(p, `a.home`)
+	keys(p, "\r")
+	p.Wait(`location.pathname === "/"`)
+}
+
+// enter goes to something by Tab, and through it by Enter, until what comes of that is there.
+func enter(p *browser.Tab, selector, comes string) {
+	p.T.Helper()
+	reach(p, selector)
+	keys(p, "\r")
+	p.Wait(comes)
+}
+
+// reach presses Tab until the focus is on what a selector names; back presses it with Shift.
+func reach(p *browser.Tab, selector string) { p.T.Helper(); wander(p, selector) }
+func back(p *browser.Tab, selector string)  { p.T.Helper(); wander(p, selector, chromedp.ModifierShift) }
+
+func wander(p *browser.Tab, selector string, with ...chromedp.Modifier) {
+	p.T.Helper()
+	for range 150 {
+		if browser.Read[bool](p, fmt.Sprintf("Boolean(document.activeElement?.matches(%q))", selector)) {
+			mustSee(p, selector)
+			return
+		}
+		keys(p, "\t", with...)
+		if why := browser.Read[string](p, seen); why != "nowhere" { // the way round goes over the browser's own parts
+			mustSee(p, "on the way to "+selector)
+		}
+	}
+	p.T.Fatalf("Tab never comes to %s\n%s", selector, browser.Read[string](p, "document.body.innerText"))
+}
+
+// mustSee holds the focus to being somewhere, and seen.
+func mustSee(p *browser.Tab, when string) {
+	p.T.Helper()
+	if why := browser.Read[string](p, seen); why != "" {
+		p.T.Errorf("%s, %s: the focus is %s", browser.Read[string](p, "location.pathname"), when, why)
+	}
+}
+
+// TestBrowserKeepsFocus has others work while the focus stands on what is fetched anew: it stays on the same thing.
+func TestBrowserKeepsFocus(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	b := c.SignIn(t, s)
+	f := s.Release(t, "SMI-1", shoptest.ManyWindows("7")...)
+	f.CutAll(t)
+	open := f.NextPanel(t)
+	s.Start(t, s.Office, open)
+	for _, at := range []struct{ path, focus string }{
+		{"/", `main a[href="/station/joining"]`},
+		{"/", `#today-stopped button[value="resume"]`}, // of the first that was held meanwhile
+		{"/", `#today-stopped summary`},
+		{"/orders", `#orders a[href="/orders/SMI-1"]`},
+		{"/orders/SMI-1", fmt.Sprintf(`a[href="/t/%s"]`, open)},
+		{"/board", `[data-live] a`},
+		{"/station/joining?ticket=" + open, `.bar .main-action`},
+		{"/station/joining?ticket=" + open, `.move-bar [data-step="1"]:not([disabled]), .move-bar [data-all]`},
+		{"/station/joining?ticket=" + open, fmt.Sprintf(`#queue a[href*="%s"]`, f.Panels[13].Ticket)},
+		{"/t/" + open, `.more-actions summary`},
+	} {
+		p := b.Tab(t, 1280, 800, at.path)
+		p.Do(chromedp.Evaluate[chromedp.Void](`window.fetched = 0; document.addEventListener("cloth:fresh", () => { fetched++; })`))
+		reach(p, at.focus)
+		which := `(() => { const e = document.activeElement; return e.tagName + (e.getAttribute("href") ?? "") + (e.name ?? "") + (e.dataset.step ?? "") + (e.matches("summary, button") ? e.textContent + (e.closest("li")?.textContent ?? "") : ""); })()`
+		before := browser.Read[string](p, which)
+		s.Done(t, s.Station, shoptest.Scan(f.NextPanel(t), "hold", "", "reason", "Flaw in the middle of the second width"), nil)
+		p.Wait("fetched > 0")
+		browser.Read[bool](p, "new Promise((done) => setTimeout(() => done(true), 200))", chromedp.EvalAwaitPromise)
+		if after := browser.Read[string](p, which); after != before {
+			t.Errorf("%s: the focus was on %s and is on %s after others have worked", at.path, before, after)
+		}
+		mustSee(p, "after others have worked")
+		p.Do(chromedp.Navigate("about:blank"))
+	}
+}

@@ -1,0 +1,251 @@
+package hands
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"tablehand/cmd/tablehand/browser"
+	"tablehand/cmd/tablehand/shoptest"
+)
+
+// TestBrowserTaking plays the order form in a Chromium of its own, by the keyboard alone.
+func TestBrowserTaking(t *testing.T) {
+	c := browser.Start(t)
+	for _, part := range []struct {
+		name string
+		play func(*testing.T, *browser.Chromium)
+	}{
+		{"an order typed by keyboard", typesAnOrder},
+		{"form and file follow each other", followsTheFile},
+		{"every key is answered", answersEachKey},
+	} {
+		t.Run(part.name, func(t *testing.T) { part.play(t, c) })
+	}
+}
+
+// keys presses keys where the focus is, as a keyboard does: a page that takes a key for itself leaves no character to
+// what has the focus then.
+func keys(p *browser.Tab, keys string, with ...chromedp.Modifier) {
+	p.T.Helper()
+	for _, r := range keys {
+		events := kb.Encode(r)
+		down, up := *events[0], *events[len(events)-1]
+		chromedp.KeyModifiers(with...)(&down)
+		chromedp.KeyModifiers(with...)(&up)
+		if len(events) == 3 && down.Modifiers&^int64(chromedp.ModifierShift) == 0 {
+			down.Text, down.UnmodifiedText = events[1].Text, events[1].UnmodifiedText
+		}
+		p.Do(press(down), press(up))
+	}
+}
+
+func press(key input.DispatchKeyEventParams) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, key)
+		return err
+	})
+}
+
+// in types into the field that has the focus, which must be that one, and goes on with Enter.
+func in(p *browser.Tab, field, text string) {
+	p.T.Helper()
+	if at := focus(p); !strings.HasSuffix(at, field) {
+		p.T.Fatalf("the focus is at %q, want %s", at, field)
+	}
+	keys(p, text+"\r")
+}
+
+// focus is the name of the field that has the focus, or what its button does.
+func focus(p *browser.Tab) string {
+	p.T.Helper()
+	return browser.Read[string](p, `document.activeElement.tagName === "BUTTON" ? document.activeElement.value : document.activeElement.name || ""`)
+}
+
+// tabTo presses Tab until a button or field has the focus.
+func tabTo(p *browser.Tab, field string) {
+	p.T.Helper()
+	for range 20 {
+		if strings.HasSuffix(focus(p), field) {
+			return
+		}
+		keys(p, "\t")
+	}
+	p.T.Fatalf("Tab never comes to %s", field)
+}
+
+// typesAnOrder types an order of two windows as on the phone: a tape, a length from the floor, a mistake that is
+// told at its field and mended, the second window a copy that becomes a hand-set heading.
+func typesAnOrder(t *testing.T, c *browser.Chromium) {
+	s := shoptest.Open(t)
+	p := c.SignIn(t, s).Tab(t, 1280, 900, "/taking")
+	in(p, "order", "SMI-1")
+	in(p, "customer", "Saltmarsh Inn")
+	in(p, "sidemark", "")
+	in(p, "due", "12182026")
+	in(p, "units", "")
+	in(p, "fabrics.0.id", "reed")
+	in(p, "fabrics.0.use", "")
+	in(p, "usable_width", "54")
+	tabTo(p, "add:fabrics.0.bolts")
+	keys(p, "\r")
+	in(p, ".bolts.1000.id", "R1")
+	in(p, ".length", "60 yd")
+	tabTo(p, "add:tapes")
+	keys(p, "\r")
+	for _, f := range [][2]string{{".id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"}} {
+		in(p, f[0], f[1])
+	}
+	in(p, "treatments.0.window", "Bay, left")
+	in(p, ".room", "14")
+	in(p, ".quantity", "")
+	in(p, ".draw", "")
+	in(p, ".face_width", "8' 3x")
+	p.Wait(`document.querySelector('[id="f-treatments.0.face_width-told"]')?.textContent.includes("8' 3x")`)
+	if wrong := browser.Read[string](p, `[...document.querySelectorAll("[aria-invalid]")].map((f) => f.name).join()`); wrong != "treatments.0.face_width" {
+		t.Errorf("marked wrong: %s", wrong)
+	}
+	keys(p, kb.Tab, chromedp.ModifierShift)
+	in(p, ".face_width", "8' 3")
+	in(p, ".length_by", "f") // from the floor
+	in(p, ".hang.bearing_to_floor", "98 1/4")
+	in(p, ".hang.heading_above_bearing", "3/4")
+	in(p, ".hang.clearance", "1/2")
+	in(p, ".heading", "")
+	in(p, ".tape", "")
+	in(p, ".face", "")
+	in(p, ".lining", "")
+	in(p, ".return", "")
+	in(p, ".overlap", "")
+	p.Wait(`document.querySelector('.sum:not([hidden])')?.innerText.includes("98 1⁄2")`)
+	p.Wait(`document.querySelector('#results svg .pleat') && document.querySelectorAll('#results .numbers dl').length === 1`)
+
+	in(p, "copy:treatments.0", "")
+	in(p, "treatments.1002.window", "Bay, right") // what is copied is selected, so it is typed over
+	in(p, ".room", "15")
+	in(p, ".quantity", "")
+	in(p, ".draw", "")
+	in(p, ".face_width", "60")
+	in(p, ".length_by", "")
+	in(p, ".hang.bearing_to_floor", "")
+	in(p, ".hang.heading_above_bearing", "")
+	in(p, ".hang.clearance", "")
+	keys(p, kb.ArrowDown+kb.ArrowDown)
+	in(p, ".heading", "")
+	in(p, ".fullness", "2 1/2")
+	p.Wait(`document.querySelector('[id="f-treatments.1002.fullness-told"]')`)
+	keys(p, kb.Tab, chromedp.ModifierShift)
+	in(p, ".fullness", "2.5")
+	keys(p, kb.PageUp)
+	if at := focus(p); at != "treatments.0.face" {
+		t.Errorf("Page Up goes to %s", at)
+	}
+	p.Wait(`document.querySelectorAll('#results .numbers dl').length === 2 && document.getElementById("taking").dataset.errors === "0"`)
+	shown := browser.Read[string](p, `document.getElementById("source").value`)
+	keys(p, "\r", chromedp.ModifierCtrl)
+	p.Wait(`location.pathname === "/orders/SMI-1"`)
+
+	byHand := strings.Join([]string{"order: SMI-2", "customer: Saltmarsh Inn", "due: 2026-12-18", "units: in", "fabrics:",
+		"- {id: reed, use: face, usable_width: 54, bolts: [{id: R1, length: 60 yd}]}", "tapes:", "- {id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}", "treatments:",
+		"- {window: 'Bay, left', room: 14, heading: cartridge-tape, face_width: 99, finished_length: 98 1/2, face: reed}",
+		"- {window: 'Bay, right', room: 15, heading: pinch-3, fullness: 2.5, face_width: 60, finished_length: 98 1/2, face: reed}"}, "\n")
+	s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/orders", Send: byHand, Status: 201})
+	if typed, written := numbersOf(t, s, "SMI-1"), numbersOf(t, s, "SMI-2"); typed != written {
+		t.Errorf("typed it comes to\n%s\nwritten by hand to\n%s\nthe file:\n%s", typed, written, shown)
+	}
+	if said := p.Sees(".window .sum"); !strings.Contains(said, "98 1") {
+		t.Errorf("the order's page shows the sum as %q", said)
+	}
+}
+
+// numbersOf is an order's work-up without what tells files apart.
+func numbersOf(t *testing.T, s *shoptest.Shop, order string) string {
+	t.Helper()
+	var w struct {
+		Treatments, Totals json.RawMessage
+	}
+	s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/" + order + "/workup", Status: 200}).Into(t, &w)
+	return string(w.Treatments) + string(w.Totals)
+}
+
+// followsTheFile changes an order in the form and in the file by turns: each follows, nothing that only the file has
+// is lost, and a page with unsaved work asks before it goes.
+func followsTheFile(t *testing.T, c *browser.Chromium) {
+	s := shoptest.Open(t)
+	s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/orders", Send: "# Ring first\n" + shoptest.OrderFile(t, "SMI-1"), Status: 201})
+	p := c.SignIn(t, s).Tab(t, 1280, 900, "/orders/SMI-1/edit")
+	p.Do(chromedp.Focus(chromedp.CSS(`[name="customer"]`)))
+	keys(p, "a", chromedp.ModifierCtrl)
+	keys(p, "Reed & Daughter")
+	p.Wait(`document.getElementById("source").value.includes("customer: Reed & Daughter")`)
+	p.Wait(`document.getElementById("source").value.startsWith("# Ring first")`)
+	keys(p, kb.F4)
+	in(p, "treatments.1000.window", "Kitchen")
+	p.Wait(`document.getElementById("source").value.includes("- window: Kitchen")`)
+	if told := p.Sees(".ask.wrong"); told != "" {
+		t.Errorf("told before anybody was there: %s", told)
+	}
+	tabTo(p, "remove:treatments.1000")
+	keys(p, "\r")
+	p.Wait(`!document.getElementById("source").value.includes("Kitchen")`)
+	keys(p, "\r") // put it back
+	p.Wait(`document.getElementById("source").value.includes("- window: Kitchen")`)
+	tabTo(p, "remove:treatments.1000")
+	keys(p, "\r")
+	p.Wait(`!document.getElementById("source").value.includes("Kitchen")`)
+
+	p.Do(chromedp.Focus(chromedp.CSS(".file summary")))
+	keys(p, "\r\t")
+	keys(p, kb.End, chromedp.ModifierCtrl)
+	keys(p, "notes: By the yard gate")
+	p.Wait(`document.querySelector('[name="notes"]').value === "By the yard gate" && document.querySelector('[name="customer"]').value === "Reed & Daughter"`)
+	keys(p, "\r[")
+	p.Wait(`document.querySelector('#results .problem.error')`)
+	if kept := browser.Read[string](p, `document.querySelector('[name="customer"]').value`); kept != "Reed & Daughter" {
+		t.Errorf("a slip in the file has cost the form its fields: %q", kept)
+	}
+	if asks := browser.Read[bool](p, `!dispatchEvent(new Event("beforeunload", {cancelable: true}))`); !asks {
+		t.Error("the page would go with unsaved work")
+	}
+	keys(p, kb.Backspace+kb.Backspace)
+	p.Wait(`document.getElementById("taking").dataset.errors === "0"`)
+	keys(p, "s", chromedp.ModifierCtrl)
+	p.Wait(`location.pathname === "/orders/SMI-1" && document.querySelector(".said")`)
+	if text := p.Sees("main"); !strings.Contains(text, "By the yard gate") || !strings.Contains(text, "Reed & Daughter") {
+		t.Errorf("the order's page says %s", text)
+	}
+}
+
+// answersEachKey types into an order of ten windows and says how long numbers took to follow.
+func answersEachKey(t *testing.T, c *browser.Chromium) {
+	s := shoptest.Open(t)
+	file := shoptest.OrderFile(t, "SMI-1")
+	at := strings.Index(file, "  - window:")
+	var windows strings.Builder
+	for i := range 10 {
+		windows.WriteString(strings.Replace(file[at:], "Bay, left", fmt.Sprintf("Room %d", 21+i), 1))
+	}
+	s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/orders", Send: file[:at] + windows.String(), Status: 201})
+	p := c.SignIn(t, s).Tab(t, 1280, 900, "/orders/SMI-1/edit")
+	p.Wait(`document.querySelectorAll('#results .numbers dl').length === 10`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`window.took = []; window.typed = 0;
+		addEventListener("keydown", () => { typed = performance.now(); }, true);
+		document.addEventListener("cloth:worked", () => { const t = typed; requestAnimationFrame(() => { if (t) took.push(performance.now() - t); }); }); undefined`))
+	p.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.4.face_width"]`)))
+	for i := range 20 {
+		before := browser.Read[int](p, "took.length")
+		keys(p, []string{"1", kb.Backspace}[i%2])
+		p.Wait(fmt.Sprintf("took.length > %d", before))
+	}
+	took := browser.Read[[]float64](p, "took")
+	slices.Sort(took)
+	t.Logf("a key's numbers stood on the page after %.0f ms (median), at most %.0f ms, of %d keys", took[len(took)/2], took[len(took)-1], len(took))
+}

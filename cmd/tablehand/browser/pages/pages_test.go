@@ -1,0 +1,310 @@
+package pages
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	cdpnet "github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+
+	"tablehand/cmd/tablehand/browser"
+	"tablehand/cmd/tablehand/shoptest"
+	"tablehand/views"
+)
+
+// page is a page of the shop in one of its states: its address, and what is done there before it is looked at.
+type page struct {
+	name string // also of its pictures
+	path string
+	by   string // who looks: "" the office, else "stranger", or the token of a device
+	do   func(*browser.Tab)
+	shop *shoptest.Shop // another than the busy one; nil: that
+}
+
+// busyShop fills a shop so that everything a page may show is there: panels at each station, ready, at work, held,
+// out of tolerance, sent back, changed, remade and finished; orders at each state; a draft and an invoice.
+type busyShop struct {
+	*shoptest.Shop
+	taped, pinched, revised, uncut *shoptest.Floor
+	draft, invoice                 string
+	remade                         string // the ticket that another was remade for
+}
+
+// fillShop makes the busy shop of an empty one.
+func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
+	t.Helper()
+	b := &busyShop{Shop: s}
+	office := func(do string, send any, status int) shoptest.Answer {
+		t.Helper()
+		return s.Ask(t, shoptest.Request{As: s.Office, Do: do, Send: send, Status: status})
+	}
+	office("PUT /api/prices", shoptest.Fields{"currency": "USD", "rows": []shoptest.Fields{{"heading": "cartridge-tape", "panel": "40.00", "width": "18.00"}, {"heading": "pinch-3", "panel": "38.50", "width": "16.00"}}}, 200)
+	b.taped = s.Release(t, "SMI-1", shoptest.ManyWindows("8")...)
+	b.taped.CutAll(t)
+	b.pinched = s.Release(t, "SMI-2", "heading: cartridge-tape", "heading: pinch-3", "due: 2026-12-18", "due: 2026-01-05", "Bay, left", "Breakfast room, east wall")
+	b.pinched.CutAll(t)
+	office("POST /api/orders", shoptest.OrderFile(t, "SMI-3", "length: 40 yd", "length: 12 yd"), 201) // taken, and short of cloth
+	office("POST /api/orders", shoptest.OrderFile(t, "SMI-4"), 201)
+	office("POST /api/orders/SMI-4/cancel", shoptest.Fields{"reason": "House sold"}, 200)
+	office("POST /api/orders", shoptest.OrderFile(t, "SMI-8", "customer: Saltmarsh Inn\n", ""), 201)
+	b.uncut = s.Release(t, "SMI-6", shoptest.ManyWindows("2")...)
+
+	finished := []string{b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t)}
+	for _, code := range finished {
+		s.WorkTo(t, code, "")
+	}
+	b.draft = office("POST /api/invoices", shoptest.Fields{"customer": "Saltmarsh Inn", "panels": finished[:1]}, 201).At("draft")
+	issued := office("POST /api/invoices", shoptest.Fields{"customer": "Saltmarsh Inn", "panels": finished[1:2]}, 201).At("draft")
+	b.invoice = office("POST /api/invoices/"+issued+"/issue", shoptest.Fields{}, 200).At("number")
+
+	for _, station := range []string{"fold", "tape", "pull_up", "inserts", "pressing", "packing"} {
+		b.startAt(t, b.taped.NextPanel(t), station)
+	}
+	b.startAt(t, b.pinched.Panels[0].Ticket, "pleating")
+	b.startAt(t, b.pinched.Panels[1].Ticket, "tacking")
+
+	out := b.taped.NextPanel(t) // out of tolerance
+	s.WorkTo(t, out, "pull_up")
+	s.Finish(t, s.Station, out, s.Start(t, s.Station, out), "finished_width", "52in")
+	back := b.taped.NextPanel(t)
+	s.WorkTo(t, back, "pull_up")
+	s.Done(t, s.Station, shoptest.Scan(back, "send_back", "", "to", "fold", "reason", "The fold is a quarter short"), nil)
+	held := b.taped.NextPanel(t)
+	s.Done(t, s.Station, shoptest.Scan(held, "hold", "", "reason", "Flaw in the middle of the second width"), nil)
+
+	b.revised = s.Release(t, "SMI-5", shoptest.ManyWindows("2")...)
+	b.revised.CutAll(t)
+	s.WorkTo(t, b.revised.Panels[0].Ticket, "tape")
+	s.Put(t, "SMI-5", "", shoptest.OrderFile(t, "SMI-5", append(shoptest.ManyWindows("2"), "finished_length: 95 1/2", "finished_length: 94")...))
+	b.remade = b.revised.Panels[1].Ticket
+	s.Done(t, s.Station, shoptest.Scan(b.remade, "hold", "", "reason", "Scorched at the iron"), nil)
+	s.Done(t, s.Office, shoptest.Scan(b.remade, "remake", "", "reason", "Scorched at the iron"), nil)
+	return b
+}
+
+// startAt takes a panel to a station and starts it there.
+func (b *busyShop) startAt(t *testing.T, code, station string) {
+	t.Helper()
+	b.WorkTo(t, code, station)
+	b.Start(t, b.Station, code)
+}
+
+// everyPage returns every page of the shop in each of its states, those of an empty shop beside it, and those that
+// devices without an office see.
+func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
+	t.Helper()
+	bad := shoptest.WriteFile(t, "bad.yaml", shoptest.OrderFile(t, "SMI-7", "face_width: 84", "face_widht: 84", "quantity: 1", "quantity: -1"))
+	badPrices := shoptest.WriteFile(t, "prices.yaml", "currency: USD\nrows:\n  - {heading: cartridge-tape, panel: many}\n")
+	pages := []page{
+		{name: "home", path: "/"},
+		{name: "home-unfolded", path: "/", do: openAll},
+		{name: "orders", path: "/orders"},
+		{name: "orders-bad-file", path: "/orders", do: func(p *browser.Tab) {
+			p.Upload(bad)
+			p.Wait(`document.querySelector('.source li.wrong')`)
+		}},
+		{name: "order", path: "/orders/SMI-1", do: openAll},
+		{name: "order-short", path: "/orders/SMI-3"},
+		{name: "order-nobodys", path: "/orders/SMI-8"},
+		{name: "order-cancelled", path: "/orders/SMI-4"},
+		{name: "order-revised", path: "/orders/SMI-5", do: openAll},
+		{name: "order-rules", path: "/orders/SMI-1/rules"},
+		{name: "order-edit", path: "/orders/SMI-1/edit", do: worked},
+		{name: "order-change", path: "/orders/SMI-1/edit", do: changesLength},
+		{name: "taking", path: "/taking"},
+		{name: "taking-refused", path: "/taking", do: func(p *browser.Tab) {
+			p.Do(chromedp.Click(chromedp.CSS("#taking .bar .main-action")))
+			p.Wait(`document.querySelector('.ask.wrong')`)
+		}},
+		{name: "board", path: "/board"},
+		{name: "board-unfolded", path: "/board", do: openAll},
+		{name: "board-found", path: "/board?find=breakfast"},
+		{name: "board-none-found", path: "/board?find=nowhere"},
+		{name: "search", path: "/search"},
+		{name: "search-found", path: "/search?q=SMI"},
+		{name: "search-nothing", path: "/search?q=nowhere"},
+		{name: "screen", path: "/screen"},
+		{name: "ready", path: "/ready"},
+		{name: "invoice-draft", path: "/invoices/" + b.draft},
+		{name: "invoice", path: "/invoices/" + b.invoice},
+		{name: "prices", path: "/prices"},
+		{name: "prices-bad-file", path: "/prices", do: func(p *browser.Tab) {
+			p.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{badPrices}), chromedp.Click(chromedp.CSS(`form[enctype] button`)))
+			p.Wait(`document.querySelector('.source li.wrong')`)
+		}},
+		{name: "setup", path: "/setup"},
+		{name: "settings", path: "/settings", do: openAll},
+		{name: "settings-refused", path: "/settings", do: func(p *browser.Tab) {
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="zone"]').value = "Moon/Tycho"`))
+			p.Do(chromedp.Click(chromedp.CSS(`form[action="/settings"] .main-action`)))
+			p.Wait(`document.querySelector('[aria-invalid="true"]')`)
+		}},
+		{name: "check", path: "/check"},
+		{name: "check-done", path: "/check?now=1"},
+		{name: "hello", path: "/hello"},
+		{name: "find", path: "/t"},
+		{name: "not-found", path: "/nowhere"},
+		{name: "no-such-ticket", path: "/t/00000000X"},
+		{name: "sign-in", path: "/sign-in?next=/board", by: "stranger"},
+		{name: "sign-in-wrong", path: "/sign-in", by: "stranger", do: func(p *browser.Tab) {
+			p.Do(chromedp.SendKeys(chromedp.CSS(`[name="passphrase"]`), "not the passphrase"), chromedp.Click(chromedp.CSS(`[data-signin] button`)))
+			p.Wait(`document.querySelector('.said.refused')`)
+		}},
+		{name: "help", path: "/help"},
+		{name: "help-stranger", path: "/help/sign-in", by: "stranger"},
+		{name: "help-bench", path: "/help", by: b.Station},
+		{name: "home-bench", path: "/", by: b.Station},
+		{name: "board-bench", path: "/board", by: b.Station},
+		{name: "screen-wall", path: "/screen", by: b.Screen},
+		{name: "not-for-a-bench", path: "/orders", by: b.Station},
+		{name: "ticket-uncut", path: "/t/" + b.uncut.Panels[0].Ticket},
+		{name: "ticket-cutting", path: "/t/" + b.uncut.Cutting[0].Ticket},
+		{name: "ticket-remade", path: "/t/" + b.remade, do: openAll},
+		{name: "ticket-changed", path: "/t/" + b.revised.Panels[0].Ticket, do: openAll},
+		{name: "station-cutting-ready", path: "/station/cutting?ticket=" + b.uncut.Cutting[0].Ticket},
+		{name: "station-refused", path: "/station/tape", do: func(p *browser.Tab) { p.Scan("000000000", "refused") }},
+		{name: "station-empty", path: "/station/joining"},
+	}
+	for i, panel := range b.taped.Panels[:b.taped.Taken] {
+		look := b.Look(t, panel.Ticket)
+		name := fmt.Sprintf("%d-%s", i, look.State)
+		first := !slices.ContainsFunc(pages, func(pg page) bool {
+			return strings.HasPrefix(pg.name, "ticket-") && strings.HasSuffix(pg.name, "-"+look.State)
+		})
+		if first || browser.Everything() { // a ticket's own page and a bench's differ little from the office's station
+			pages = append(pages, page{name: "ticket-" + name, path: "/t/" + panel.Ticket})
+		}
+		if look.Step == nil {
+			continue
+		}
+		station := "/station/" + look.Step.Station + "?ticket=" + panel.Ticket
+		pages = append(pages, page{name: "station-" + look.Step.Station + "-" + name, path: station})
+		if first || browser.Everything() {
+			pages = append(pages, page{name: "bench-" + look.Step.Station + "-" + name, path: station, by: b.Station, do: openAll})
+		}
+	}
+	for _, panel := range b.taped.Panels[:b.taped.Taken] {
+		if look := b.Look(t, panel.Ticket); look.State == "at_work" {
+			pages = append(pages, page{name: "station-" + look.Step.Station + "-filled", path: "/station/" + look.Step.Station + "?ticket=" + panel.Ticket, do: fillsIn})
+		}
+	}
+	for _, panel := range b.pinched.Panels {
+		station := b.Look(t, panel.Ticket).Step.Station
+		pages = append(pages, page{name: "station-" + station, path: "/station/" + station + "?ticket=" + panel.Ticket})
+	}
+	for _, name := range views.HelpPages() {
+		pages = append(pages, page{name: "help-" + name, path: "/help/" + name})
+	}
+	for _, path := range []string{"/", "/orders", "/board", "/screen", "/ready", "/prices", "/station/tape", "/check"} {
+		pages = append(pages, page{name: strings.TrimSuffix("empty-"+strings.ReplaceAll(strings.Trim(path, "/"), "/", "-"), "-"), path: path, shop: empty})
+	}
+	return pages
+}
+
+// openAll unfolds what is folded away.
+func openAll(p *browser.Tab) {
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("details").forEach((d) => { d.open = true; })`))
+}
+
+// worked waits until the order form has its numbers.
+func worked(p *browser.Tab) { p.Wait(`document.querySelector('#results .numbers dl')`) }
+
+// changesLength asks for another length and comes to the page that shows what that changes; nothing is changed yet.
+func changesLength(p *browser.Tab) {
+	worked(p)
+	p.Do(chromedp.Evaluate[chromedp.Void](`(() => { const e = document.querySelector('[name="treatments.0.finished_length"]'); e.value = "93"; e.dispatchEvent(new Event("input", {bubbles: true})); })()`))
+	p.Do(chromedp.Click(chromedp.CSS("#taking .bar .main-action")))
+	p.Wait(`document.querySelector('input[value="confirm"]')`)
+}
+
+// fillsIn fills in what a station asks for, and ticks its checks; nothing is sent.
+func fillsIn(p *browser.Tab) {
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("#work [data-entry]").forEach((e) => {
+		const choice = e.querySelector("input[type=radio]");
+		if (choice) { choice.click(); return; }
+		e.querySelector("input").value = e.querySelector(".target strong").textContent.replace("⁄", "/").replace(/[^0-9/., ].*/, "").trim();
+		e.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
+	}); document.querySelectorAll("#work [name=check]").forEach((c) => { if (!c.checked) c.click(); })`))
+}
+
+// visitor walks through the pages of its shops, in one language and one tab for each who looks.
+type visitor struct {
+	t        *testing.T
+	chrome   *browser.Chromium
+	busy     *shoptest.Shop
+	language string
+	tabs     map[string]*browser.Tab
+	prepare  func(*browser.Tab) // a new tab
+}
+
+// newVisitor returns one who looks at the shops' pages in a language.
+func newVisitor(t *testing.T, c *browser.Chromium, busy *shoptest.Shop, language string, prepare func(*browser.Tab)) *visitor {
+	return &visitor{t: t, chrome: c, busy: busy, language: language, tabs: map[string]*browser.Tab{}, prepare: prepare}
+}
+
+// go opens a page in the tab of who looks at it, and does what is done there.
+func (v *visitor) visit(pg page) *browser.Tab {
+	v.t.Helper()
+	s := pg.shop
+	if s == nil {
+		s = v.busy
+	}
+	key := s.URL + pg.by
+	p := v.tabs[key]
+	if p == nil {
+		p = v.enter(s, pg.by)
+		v.tabs[key] = p
+	}
+	p.Traffic.Begin()
+	p.Open(pg.path)
+	p.Quiet()
+	p.Weighs, _ = p.Traffic.Sums()
+	if pg.do != nil {
+		pg.do(p)
+		p.Quiet()
+	}
+	return p
+}
+
+// enter opens a tab at a shop for who looks.
+func (v *visitor) enter(s *shoptest.Shop, by string) *browser.Tab {
+	v.t.Helper()
+	ctx, leave := chromedp.NewContext(v.chrome.Ctx, chromedp.WithNewBrowserContext())
+	v.t.Cleanup(leave)
+	b := &browser.Session{Shop: s, Ctx: ctx}
+	p := b.Listen(v.t, ctx, 1280, 800)
+	p.Traffic = browser.Watch(v.t, ctx, s.URL)
+	v.prepare(p)
+	switch by {
+	case "stranger":
+		p.Open("/hello?language=" + v.language)
+	case "":
+		p.Open("/sign-in?language=" + v.language + "#" + url.PathEscape(s.Passphrase(v.t)))
+		p.Wait(`["/", "/setup"].includes(location.pathname)`)
+		if browser.Read[string](p, "location.pathname") == "/setup" {
+			p.SetUp("Saltmarsh Workroom")
+		}
+	default:
+		p.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			_, err := cdp.Call(ctx, t, cdpnet.SetExtraHTTPHeaders, cdpnet.SetExtraHTTPHeadersParams{Headers: cdpnet.Headers{"Authorization": "Bearer " + by}})
+			return err
+		}))
+		p.Open("/board?language=" + v.language)
+	}
+	p.NewlyHeard()
+	return p
+}
+
+// wanted are the pages whose names hold one of the words of TABLEHAND_PAGES ("board,screen"), all where it is empty.
+func wanted(pages []page) []page {
+	words := strings.Split(os.Getenv("TABLEHAND_PAGES"), ",")
+	return slices.DeleteFunc(pages, func(pg page) bool {
+		return !slices.ContainsFunc(words, func(word string) bool { return strings.Contains(pg.name, word) })
+	})
+}

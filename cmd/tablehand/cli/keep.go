@@ -1,0 +1,146 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"tablehand/server"
+	"tablehand/server/auth"
+	"tablehand/server/store"
+	"tablehand/stations"
+	"tablehand/views/paper"
+)
+
+type tokenCommand struct {
+	folder
+	Name string `arg:"" name:"NAME" help:"${help_token_name}"`
+	Role string `required:"" enum:"office,program,station,screen" help:"${help_token_role}"`
+}
+
+// Run makes a token and prints it alone. A running server accepts it at once.
+func (c *tokenCommand) Run(e *env) (err error) {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	access, err := store.OpenAccess(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, access.Close()) }()
+	secret, err := auth.New(access).NewToken(e.ctx, c.Name, stations.Role(c.Role))
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, secret)
+	return err
+}
+
+type auditCommand struct{ folder }
+
+// Run compares the shop's projections with the fold of its ledger, also while a server has the folder open.
+func (c *auditCommand) Run(e *env) error {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	differences, err := store.AuditDir(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	for _, d := range differences {
+		fmt.Fprintln(e.stdout, d)
+	}
+	if len(differences) > 0 {
+		e.say("cli.audit_differs")
+		return errNeedsPerson
+	}
+	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.clean"))
+	return err
+}
+
+type backupCommand struct {
+	folder
+	File string `arg:"" name:"FILE" help:"${help_backup_file}"`
+}
+
+// Run copies the shop's data, also while a server has the folder open, and audits the copy.
+func (c *backupCommand) Run(e *env) (err error) {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(dir); err != nil {
+		return err
+	}
+	access, err := store.OpenAccess(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, access.Close()) }()
+	if err := access.Backup(e.ctx, c.File); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.backed_up", "File", c.File))
+	return err
+}
+
+type ticketsCommand struct {
+	folder
+	Order   string `arg:"" name:"ORDER" help:"${help_tickets_order}"`
+	Out     string `required:"" placeholder:"FILE.pdf" help:"${help_tickets_out}"`
+	Kind    string `enum:"tickets,tags,packet" default:"tickets" help:"${help_tickets_kind}"`
+	Paper   string `enum:",label,letter,a4" default:"" help:"${help_tickets_paper}"`
+	Address string `placeholder:"URL" help:"${help_tickets_address}"`
+}
+
+// Run writes a released order's tickets, piece tags or job packet. The folder must not be served meanwhile: a server prints them itself.
+func (c *ticketsCommand) Run(e *env) (err error) {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	st, err := store.Open(e.ctx, store.Options{Dir: dir, Log: e.log()})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, st.Close()) }()
+	address := c.Address
+	if address == "" {
+		if address, err = st.Setting(e.ctx, store.Address); err != nil {
+			return err
+		}
+	}
+	if address == "" {
+		address = "http://" + lanAddress() + ":8080"
+	}
+	out, err := os.CreateTemp(filepath.Dir(c.Out), "tickets-*.pdf")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(out.Name()) // not there any more once it has its name
+	said, err := c.write(e, out, server.Desk{Store: st}, server.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
+	if err = errors.Join(err, out.Close()); err != nil {
+		return err
+	}
+	if err := os.Rename(out.Name(), c.Out); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, said)
+	return err
+}
+
+// write writes the kind of paper that is asked for, and returns what to say of it.
+func (c *ticketsCommand) write(e *env, out io.Writer, desk server.Desk, how server.Printing) (string, error) {
+	switch c.Kind {
+	case "tags":
+		return e.words.T("cli.paper_written", "File", c.Out), desk.Tags(e.ctx, out, c.Order, how)
+	case "packet":
+		return e.words.T("cli.paper_written", "File", c.Out), desk.Packet(e.ctx, out, c.Order, how)
+	}
+	n, err := desk.Tickets(e.ctx, out, c.Order, how)
+	return e.words.N("cli.tickets_written", n, "File", c.Out), err
+}

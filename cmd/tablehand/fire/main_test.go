@@ -1,0 +1,9 @@
+package fire
+
+import (
+	"testing"
+
+	"tablehand/cmd/tablehand/shoptest"
+)
+
+func TestMain(m *testing.M) { shoptest.Main(m) }
