@@ -7,6 +7,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"tablehand/engine"
 	"tablehand/engine/orderfile"
 )
 
@@ -207,6 +208,10 @@ var badConventions = []struct{ key, value, code string }{
 	{"order_step", "0", "bad_value"}, {"order_rounding", "down", "bad_value"},
 
 	{"seam", "3", "absurd"}, {"side_hem", "-1", "negative"}, {"bottom_hem", "31 m", "absurd"}, {"heading_fold", "deep", "bad_length"},
+	{"seam", "2 1/16", "absurd"}, {"side_hem", "12 1/16", "absurd"}, {"bottom_hem", "12 1/16", "absurd"}, {"heading_fold", "12 1/16", "absurd"},
+	{"lining_hem", "12 1/16", "absurd"}, {"lining_lift", "12 1/16", "absurd"}, {"lining_top", "12 1/16", "absurd"}, {"lining_trim", "6 1/16", "absurd"},
+	{"lining_allowance", "40 1/16", "absurd"}, {"length_allowance", "40 1/16", "absurd"}, {"width_allowance", "40 1/16", "absurd"},
+	{"squaring", "12 1/16", "absurd"}, {"ease_per_pleat", "2 1/16", "absurd"}, {"edge_clear", "40 1/16", "absurd"}, {"step", "12 1/16", "absurd"},
 	{"shrink", "51 %", "absurd"}, {"shrink", "-1 %", "negative"}, {"shrink", "2.005", "bad_value"}, {"shrink", "little", "bad_value"},
 
 	{"step", "0", "bad_value"}, {"step", "0.05 mm", "absurd"},
@@ -306,6 +311,27 @@ func TestSuggestions(t *testing.T) {
 		}
 		if like, _ := problems[0].Args["Like"].(string); like != meant {
 			t.Errorf("%q: did you mean %q? want %q", written, like, meant)
+		}
+	}
+}
+
+// The most that a convention may be is taken; a figure in the wrong unit isn't.
+func TestMostOfConventions(t *testing.T) {
+	const file = "{order: M, units: %s, conventions: {%s: %s}, fabrics: [{id: f, use: face, usable_width: 54 in}], " +
+		"treatments: [{window: W, heading: pinch-3, face: f, face_width: 96 in, finished_length: 90 in}]}"
+	for _, c := range []struct {
+		units, key, value string
+		taken             bool
+	}{
+		{"in", "seam", "2", true}, {"in", "bottom_hem", "12", true}, {"in", "lining_lift", "12", true}, {"in", "lining_trim", "6", true},
+		{"in", "lining_allowance", "40", true}, {"in", "shrink", "50 %", true},
+		{"cm", "seam", "15", false}, {"cm", "bottom_hem", "100", false}, {"cm", "lining_trim", "25", false}, {"cm", "lining_allowance", "250", false},
+		{"in", "lining_lift", "25", false}, {"mm", "lining_lift", "25", true},
+	} {
+		_, problems := orderfile.Parse(fmt.Appendf(nil, file, c.units, c.key, c.value))
+		absurd := slices.ContainsFunc(problems, func(p engine.Problem) bool { return p.Code == "absurd" && p.Where == "conventions."+c.key })
+		if absurd == c.taken || c.taken && len(problems) > 0 {
+			t.Errorf("%s %s in %s: %+v", c.key, c.value, c.units, problems)
 		}
 	}
 }

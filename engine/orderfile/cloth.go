@@ -82,30 +82,35 @@ func readFlaw(m *mapping, bolt measure.Length) Flaw {
 	return Flaw{From: from, To: to}
 }
 
+// longestOnTape bounds what is measured on a tape from one pleat to the next (from memory; common ones are 3 to 8 in).
+const longestOnTape = 40 * measure.Inch
+
+var onTape = limits{positive: true, most: longestOnTape}
+
 func readTape(m *mapping, ids seen, units measure.Unit) Tape {
 	d := tapeDefaults(units)
 	t := Tape{ID: m.id(ids)}
 	period := m.need("period")
-	t.Period, _ = period.length(above0)
-	t.Space, _ = m.need("space").length(above0)
+	t.Period, _ = period.length(onTape)
+	t.Space, _ = m.need("space").length(onTape)
 	known := t.Period > 0 && t.Space > 0
 	if known && t.Period <= t.Space {
 		period.wrong("bad_value", "period", "Space", t.Space)
 		known = false
 	}
-	t.Height, _ = m.need("height").length(above0)
+	t.Height, _ = m.need("height").length(onTape)
 	t.Cords, _ = m.need("cords").count(1, 12)
-	t.TopDrop = m.maybe("top_drop").lengthOr(d.topDrop, limits{})
+	t.TopDrop = m.maybe("top_drop").lengthOr(d.topDrop, limits{most: longestOnTape})
 	t.EndMargin = readEndMargin(m.maybe("end_margin"), d.endMargin(t.Space))
-	t.TrimBeyond = m.maybe("trim_beyond").lengthOr(d.trimBeyond, limits{})
+	t.TrimBeyond = m.maybe("trim_beyond").lengthOr(d.trimBeyond, limits{most: longestOnTape})
 	t.InsertLength = m.maybe("insert_length").lengthOr(t.TakeUp().Times(3), above0)
 	base := m.maybe("pleat_base")
-	t.PleatBase, _ = base.length(limits{})
+	t.PleatBase, _ = base.length(limits{most: longestOnTape})
 	if known && t.PleatBase >= t.TakeUp() {
 		base.wrong("bad_value", "pleat_base", "TakeUp", t.TakeUp())
 	}
 	t.HeadingFold = m.maybe("heading_fold").maybeLength(limits{})
-	t.EasePerPleat = m.maybe("ease_per_pleat").maybeLength(limits{})
+	t.EasePerPleat = m.maybe("ease_per_pleat").maybeLength(limits{most: widestSeam})
 	m.close()
 	return t
 }
@@ -117,9 +122,9 @@ func readEndMargin(v *value, d EndMargin) EndMargin {
 	if m == nil {
 		return d
 	}
-	nominal, hasNominal := m.maybe("nominal").length(limits{})
-	least, hasLeast := m.maybe("min").length(limits{})
-	most, hasMost := m.maybe("max").length(limits{})
+	nominal, hasNominal := m.maybe("nominal").length(limits{most: longestOnTape})
+	least, hasLeast := m.maybe("min").length(limits{most: longestOnTape})
+	most, hasMost := m.maybe("max").length(limits{most: longestOnTape})
 	m.close()
 	e := EndMargin{nominal, least, most}
 	if !hasMost {

@@ -7,6 +7,16 @@ import (
 	"tablehand/engine/measure"
 )
 
+// What a convention can sensibly be (from memory). Over it a unit has slipped: 25 in an order in centimetres.
+const (
+	widestSeam    = 2 * measure.Inch // two of them must leave a half width of the narrowest cloth
+	deepestHem    = 12 * measure.Inch
+	highestLift   = 12 * measure.Inch
+	mostTrim      = 6 * measure.Inch
+	mostAllowance = 40 * measure.Inch
+	mostShrink    = 50 // percent
+)
+
 // The conventions that are no words, by kind, in the order of the contract's table.
 var (
 	lengthsOfConventions = []struct {
@@ -14,21 +24,21 @@ var (
 		of   func(*Conventions) *measure.Length
 		limits
 	}{
-		{"seam", func(c *Conventions) *measure.Length { return &c.Seam }, limits{most: 2 * measure.Inch}}, // two of them must leave a half width of the narrowest cloth
-		{"side_hem", func(c *Conventions) *measure.Length { return &c.SideHem }, limits{}},
-		{"bottom_hem", func(c *Conventions) *measure.Length { return &c.BottomHem }, limits{}},
-		{"heading_fold", func(c *Conventions) *measure.Length { return &c.HeadingFold }, limits{}},
-		{"squaring", func(c *Conventions) *measure.Length { return &c.Squaring }, limits{}},
-		{"width_allowance", func(c *Conventions) *measure.Length { return &c.WidthAllowance }, limits{}},
-		{"lining_lift", func(c *Conventions) *measure.Length { return &c.LiningLift }, limits{}},
-		{"lining_hem", func(c *Conventions) *measure.Length { return &c.LiningHem }, limits{}},
-		{"lining_top", func(c *Conventions) *measure.Length { return &c.LiningTop }, limits{}},
-		{"lining_trim", func(c *Conventions) *measure.Length { return &c.LiningTrim }, limits{}},
-		{"lining_allowance", func(c *Conventions) *measure.Length { return &c.LiningAllowance }, limits{}},
-		{"step", func(c *Conventions) *measure.Length { return &c.Step }, limits{positive: true, least: measure.Millimetre / 10}}, // no rule has finer marks
+		{"seam", func(c *Conventions) *measure.Length { return &c.Seam }, limits{most: widestSeam}},
+		{"side_hem", func(c *Conventions) *measure.Length { return &c.SideHem }, limits{most: deepestHem}},
+		{"bottom_hem", func(c *Conventions) *measure.Length { return &c.BottomHem }, limits{most: deepestHem}},
+		{"heading_fold", func(c *Conventions) *measure.Length { return &c.HeadingFold }, limits{most: deepestHem}},
+		{"squaring", func(c *Conventions) *measure.Length { return &c.Squaring }, limits{most: deepestHem}},
+		{"width_allowance", func(c *Conventions) *measure.Length { return &c.WidthAllowance }, limits{most: mostAllowance}},
+		{"lining_lift", func(c *Conventions) *measure.Length { return &c.LiningLift }, limits{most: highestLift}},
+		{"lining_hem", func(c *Conventions) *measure.Length { return &c.LiningHem }, limits{most: deepestHem}},
+		{"lining_top", func(c *Conventions) *measure.Length { return &c.LiningTop }, limits{most: deepestHem}},
+		{"lining_trim", func(c *Conventions) *measure.Length { return &c.LiningTrim }, limits{most: mostTrim}},
+		{"lining_allowance", func(c *Conventions) *measure.Length { return &c.LiningAllowance }, limits{most: mostAllowance}},
+		{"step", func(c *Conventions) *measure.Length { return &c.Step }, limits{positive: true, least: measure.Millimetre / 10, most: deepestHem}}, // no rule has finer marks
 		{"order_step", func(c *Conventions) *measure.Length { return &c.OrderStep }, limits{positive: true}},
-		{"ease_per_pleat", func(c *Conventions) *measure.Length { return &c.EasePerPleat }, limits{}},
-		{"edge_clear", func(c *Conventions) *measure.Length { return &c.EdgeClear }, limits{}},
+		{"ease_per_pleat", func(c *Conventions) *measure.Length { return &c.EasePerPleat }, limits{most: widestSeam}},
+		{"edge_clear", func(c *Conventions) *measure.Length { return &c.EdgeClear }, limits{most: mostAllowance}},
 		{"seam_thickness", func(c *Conventions) *measure.Length { return &c.SeamThickness }, limits{most: 100 * measure.Millimetre}},
 	}
 	countsOfConventions = []struct {
@@ -44,7 +54,7 @@ var (
 		of   func(*Conventions) *Percent
 		most int64
 	}{
-		{"shrink", func(c *Conventions) *Percent { return &c.Shrink }, 50},
+		{"shrink", func(c *Conventions) *Percent { return &c.Shrink }, mostShrink},
 	}
 )
 
@@ -66,7 +76,7 @@ func readConventions(m *mapping, c Conventions) Conventions {
 	for _, s := range sharesOfConventions {
 		*s.of(&c) = m.maybe(s.name).percent(*s.of(&c), s.most)
 	}
-	if all := m.maybe("length_allowance").maybeLength(limits{}); all != nil {
+	if all := m.maybe("length_allowance").maybeLength(limits{most: mostAllowance}); all != nil {
 		c.LengthAllowance = all
 	}
 	c.StitchDensity = readDensity(m.maybe("stitch_density"), c.StitchDensity)

@@ -12,6 +12,10 @@ import (
 // never fails.
 func Compute(o *orderfile.Order) *Workup {
 	result := &Workup{Order: o, Treatments: make([]Treatment, len(o.Treatments))}
+	if cuts, problems := reckon(o); cuts > mostCuts {
+		return result.refused(cuts, problems)
+	}
+	cuts := 0
 	for i := range o.Treatments {
 		w, ok := setUp(o, i)
 		t := &result.Treatments[i]
@@ -21,8 +25,15 @@ func Compute(o *orderfile.Order) *Workup {
 		if ok {
 			w.work(t)
 		}
+		for _, u := range t.Fabrics {
+			cuts += u.Cuts
+		}
 		result.Problems = append(result.Problems, w.problems...)
 	}
+	if cuts > mostCuts {
+		return result.refused(cuts, result.Problems)
+	}
+	result.Problems = append(result.Problems, sameNames(o)...)
 	result.Cloth = layCloth(result)
 	result.Problems = append(result.Problems, clothProblems(result)...)
 	result.Totals = addUp(result)
@@ -69,6 +80,7 @@ func (w *window) panel() (Panel, bool) {
 	if w.tape != nil {
 		head = w.setByTape
 	}
+	w.tellImplausible()
 	if !head(&p) || !w.cloth(&p) {
 		return p, false
 	}

@@ -106,7 +106,7 @@ func (p pleating) byRanges(d *orderfile.HeadingData) pleating {
 	from := max(p.least(), int(p.spaces.FloorDiv(d.Space.Max))-ends)
 	to := max(from, int(p.spaces.CeilDiv(d.Space.Min))-ends)
 	best := p.withPleats(from)
-	for n := from + 1; n <= min(to, maxPleats); n++ {
+	for n := from + 1; n <= min(to, mostPleats+1); n++ {
 		if next := p.withPleats(n); next.betterThan(best, d) {
 			best = next
 		}
@@ -209,6 +209,9 @@ func (w *window) pleats(p *Panel) (pleating, bool) {
 		set = set.byRanges(d)
 	default:
 		set = set.perWidth(p.Widths, c.PleatsPerWidth, d)
+	}
+	if w.tooManyPleats(set.pleats, "pleats") {
+		return set, false
 	}
 	if set.fits(d) {
 		return set, true

@@ -43,6 +43,14 @@ func (w *window) backed() measure.Length {
 	return w.finishedLength() + w.line.Puddle
 }
 
+// liningHangs tells where the lift above the face's hem leaves nothing of the lining.
+func (w *window) liningHangs() bool {
+	c := &w.order.Conventions
+	return c.LiningRule == "allowance" || w.positive(w.backed()-c.LiningLift, "lining", "conventions.lining_lift", map[string]any{
+		"Lift": c.LiningLift, "Finished": w.backed(),
+	})
+}
+
 // liningLength is the lining's cut: a lift above the face's hem, its own double hem, what is turned in at the top
 // and trimmed, or a plain allowance on the finished length.
 func (w *window) liningLength() measure.Length {

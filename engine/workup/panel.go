@@ -177,7 +177,7 @@ func (w *window) cloth(p *Panel) bool {
 	}
 	ok := true
 	if w.lining != nil {
-		if p.LiningWidths, ok = w.backing(w.lining, p.FlatWidth, "lining"); !ok {
+		if p.LiningWidths, ok = w.backing(w.lining, p.FlatWidth, "lining"); !ok || !w.liningHangs() {
 			return false
 		}
 		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem

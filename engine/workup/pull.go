@@ -38,9 +38,7 @@ func (w *window) pullUp(asked measure.Length) (pull, bool) {
 		return w.pleatsGiven(asked, *w.line.Pleats)
 	}
 	fewest, most := max(1, (asked-most2).CeilDiv(q)), (asked - least2).FloorDiv(q)
-	if max(fewest, most) > maxPleats {
-		w.fail("absurd", w.widthKey(), map[string]any{"Tape": w.tape.ID, "Count": int(most)})
-		w.problems[len(w.problems)-1].Key = "problem.absurd.pleats"
+	if w.tooManyPleats(int(max(fewest, most)), w.widthKey()) {
 		return pull{}, false
 	}
 	if fewest <= most {
@@ -75,13 +73,16 @@ func (w *window) nearestNominal(asked measure.Length, fewest, most int) int {
 // pleatsGiven solves the margin for the pleats that the order asks; outside the margin's range is an error, which
 // names the range and the widths that these pleats can hang at.
 func (w *window) pleatsGiven(asked measure.Length, n int) (pull, bool) {
-	if n >= 1 && n <= maxPleats {
+	if w.tooManyPleats(n, "pleats") {
+		return pull{}, false
+	}
+	if n >= 1 {
 		p := pull{pleats: n, margin2: asked - pitch(w.tape).Times(n), reached: asked, rule: "given"}
 		if 2*w.tape.EndMargin.Min <= p.margin2 && p.margin2 <= 2*w.tape.EndMargin.Max {
 			return p, true
 		}
 	}
-	tight := pitch(w.tape).Times(min(max(n, 1), maxPleats))
+	tight := pitch(w.tape).Times(max(n, 1))
 	w.fail("pleat_out_of_range", "pleats", map[string]any{
 		"Count": n, "Width": asked, "Margin": (asked - tight).Div(2),
 		"Min": w.tape.EndMargin.Min, "Max": w.tape.EndMargin.Max,

@@ -71,6 +71,9 @@ func (w *window) widths(f *orderfile.Fabric, wanted, loss measure.Length, key st
 		w.eatenByJoins(f, loss, key)
 		return 0, false
 	}
+	if w.tooManyPieces(f, h) {
+		return 0, false
+	}
 	if w.order.Conventions.WidthsRounding != "nearest_whole" || f.UsableWidth <= loss {
 		return h, true
 	}
@@ -98,8 +101,9 @@ func (w *window) backing(f *orderfile.Fabric, flat measure.Length, key string) (
 	h := fewest(flat, f.UsableWidth, loss, w.countsHalves(f))
 	if h == 0 {
 		w.eatenByJoins(f, loss, key)
+		return 0, false
 	}
-	return h, h > 0
+	return h, !w.tooManyPieces(f, h)
 }
 
 func (w *window) eatenByJoins(f *orderfile.Fabric, loss measure.Length, key string) {

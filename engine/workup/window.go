@@ -14,9 +14,6 @@ const (
 	quarter = measure.Inch / 4
 )
 
-// maxPleats bounds the pleats of one panel: more is a slip in the tape's data, not a drapery.
-const maxPleats = 9_999
-
 // window is one treatment on the table: the order's lines that rule it, looked up, and what is found wrong.
 type window struct {
 	order       *orderfile.Order
