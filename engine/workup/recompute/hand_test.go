@@ -34,11 +34,10 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 		return
 	}
 	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
-	out.inserts, out.insert, out.height = 1, h.flat, fold
 	split := h.split()
 	panel := o.handPanel(h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
-	o.finish(tr, out, panel, h.joined, h.flat, o.cut(tr, o.fabric(tr.face), fold))
+	o.add(out, reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), inserts: 1, insert: h.flat, height: fold})
 	p := &out.problems
 	p.tell("warning", "pleat_out_of_range", !inRange)
 	p.tell("warning", "few_pleats", h.n < 3)

@@ -1,7 +1,5 @@
 package recompute
 
-import "fmt"
-
 // reCut is the length of one cut of a treatment's face.
 type reCut struct {
 	plain, length reNum
@@ -38,15 +36,19 @@ func (o reOrder) cut(tr reTreatment, face *reFabric, fold reNum) reCut {
 }
 
 // needs lists the cloth of a treatment: face, lining, interlining.
-func (o reOrder) needs(tr reTreatment, joined reJoined, flat reNum, cut reCut) []reNeed {
+func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 	c := o.conv
-	needs := []reNeed{o.faceNeed(tr, o.fabric(tr.face), joined, cut)}
+	needs := []reNeed{o.faceNeed(tr, o.fabric(tr.face), made)}
 	for _, id := range []string{tr.lining, tr.interlining} {
 		if id == "" {
 			continue
 		}
 		f := o.fabric(id)
-		cuts := reCuts(tr, reWidths(f.usable.reNum, c.seam.times(2), flat, o.inHalves(tr, f)))
+		halves := 0
+		for _, m := range made {
+			halves += reWidths(f.usable.reNum, c.seam.times(2), m.flat, o.inHalves(tr, f)).halves
+		}
+		cuts := reCuts(tr, halves)
 		length := tr.drop() // interlining
 		if c.liningPuddle != "stop" {
 			length = length.add(tr.puddle.or(reInt(0)))
@@ -63,23 +65,30 @@ func (o reOrder) needs(tr reTreatment, joined reJoined, flat reNum, cut reCut) [
 	return needs
 }
 
-// reCuts counts whole cuts: an odd number of halves buys one whole.
-func reCuts(tr reTreatment, w reJoined) int { return (w.halves*tr.panels()*tr.count() + 1) / 2 }
+// reCuts counts whole cuts of the half widths that a window takes: an odd number of halves buys one whole.
+func reCuts(tr reTreatment, halves int) int { return (halves*tr.count() + 1) / 2 }
 
 // faceNeed lays the cuts of a treatment's face on one length of cloth. The class of a width in a half-drop is its count from
-// the leading edge; the half width, at the return edge, has the last one.
-func (o reOrder) faceNeed(tr reTreatment, face *reFabric, w reJoined, cut reCut) reNeed {
-	need := reNeed{fabric: face.id, use: face.use, cuts: reCuts(tr, w), cut: cut.length, plain: cut.plain}
-	for i := range w.halves / 2 {
-		need.classes[i%2] += tr.panels() * tr.count()
+// the leading edge; the half width, at the return edge, has the last one. Two halves of one class are a cut, two of
+// different classes start at different heights and are two.
+func (o reOrder) faceNeed(tr reTreatment, face *reFabric, made []reMade) reNeed {
+	need := reNeed{fabric: face.id, use: face.use, cut: made[0].cut.length, plain: made[0].cut.plain}
+	halves, all := [2]int{}, 0
+	for _, m := range made {
+		all += m.joined.halves
+		for i := range m.joined.halves / 2 {
+			need.classes[i%2] += tr.count()
+		}
+		if m.joined.halves%2 == 1 {
+			halves[(m.joined.pieces-1)%2] += tr.count()
+		}
 	}
-	if w.halves%2 == 1 {
-		need.classes[(w.pieces-1)%2] += (tr.panels()*tr.count() + 1) / 2
+	for class, n := range halves {
+		need.classes[class] += (n + 1) / 2
 	}
-	if need.classes[0]+need.classes[1] != need.cuts {
-		panic(fmt.Sprintf("recompute: %v classes for %d cuts", need.classes, need.cuts))
-	}
+	need.cuts = need.classes[0] + need.classes[1]
 	if !face.dropped() {
+		need.cuts = reCuts(tr, all)
 		need.classes = [2]int{need.cuts, 0}
 	}
 	need.length = o.laid(face, need)

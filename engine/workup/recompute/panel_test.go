@@ -31,14 +31,23 @@ func (u reUnit) lengths(vs []reNum) []any {
 type reResult struct {
 	failed   bool
 	tree     reTree
-	tape     string // "" for pleats set by hand
-	piece    rePiece
-	inserts  int // pieces of buckram a panel, insert long and height high
+	tape     string   // "" for pleats set by hand
+	made     []reMade // the panels of one window
+	fabrics  []reNeed
+	problems reFindings
+}
+
+// reMade is one panel.
+type reMade struct {
+	tree     reTree
+	joined   reJoined
+	flat     reNum
+	cut      reCut
+	piece    rePiece // of tape
+	inserts  int     // pieces of buckram, insert long and height high
 	insert   reNum
 	height   reNum
 	stitched reNum
-	fabrics  []reNeed
-	problems reFindings
 }
 
 // reNeed is a treatment's need of one fabric.
@@ -71,12 +80,65 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		tree:     reTree{"window": reWord(tr.window), "heading": reWord(heading), "quantity": reCount(tr.count())},
 		problems: reFindings{told: map[string]bool{}, open: map[string]bool{}},
 	}
-	if tr.byHand() {
-		o.handTreatment(tr, &out)
-	} else {
-		o.tapeTreatment(tr, &out)
+	byPanel := tr.byPanel()
+	if len(byPanel) > 1 && o.conv.pairSplit == "total" && !tr.returnTo.or(reUnits(o.unit).returnTo).equal(tr.returnOther.reNum) {
+		out.fail("bad_value")
+		return out
 	}
+	for _, one := range byPanel {
+		if tr.byHand() {
+			o.handTreatment(one, &out)
+		} else {
+			o.tapeTreatment(one, &out)
+		}
+	}
+	if !out.failed {
+		o.finish(tr, &out)
+	}
+	if out.problems.told["warning width_not_reached"] { // of one panel, a note of the other: told once, as the graver
+		delete(out.problems.told, "note width_not_reached")
+	}
+	out.problems.tell("warning", "implausible", o.implausible(tr))
 	return out
+}
+
+// byPanel is the treatment as each of its panels has it: a pair with another return at its right panel makes two that
+// differ, all others make panels that are alike.
+func (tr reTreatment) byPanel() []reTreatment {
+	if (tr.draw == "pair" || tr.draw == "") && tr.returnOther.given() {
+		right := tr
+		right.returnTo = tr.returnOther
+		return []reTreatment{tr, right}
+	}
+	return []reTreatment{tr}
+}
+
+// implausible says whether a return or the overlap is over half the face, or a fold or hem over a third of the finished
+// length or a foot.
+func (o reOrder) implausible(tr reTreatment) bool {
+	c, u, limit := o.conv, reUnits(o.unit), tr.drop().div(reInt(3))
+	fold := tr.headingFold.or(c.headingFold)
+	if !tr.byHand() {
+		fold = tr.headingFold.or(o.tapeData(o.tapeOf(tr)).fold)
+	}
+	for _, turn := range []reNum{fold, tr.bottomHem.or(c.bottomHem), tr.sideHem.or(c.sideHem)} {
+		if limit.less(turn) || reInt(12).less(turn) {
+			return true
+		}
+	}
+	if !tr.faceWidth.given() {
+		return false
+	}
+	beside := []reNum{tr.returnTo.or(u.returnTo), tr.returnOther.or(reInt(0))}
+	if tr.paired() {
+		beside = append(beside, tr.lap.or(u.lap))
+	}
+	for _, width := range beside {
+		if tr.faceWidth.half().less(width) {
+			return true
+		}
+	}
+	return false
 }
 
 // fail leaves the panels out for the error's sake.
@@ -85,11 +147,11 @@ func (r *reResult) fail(code string) {
 	r.problems.tell("error", code, true)
 }
 
-// finish puts the panels, which are alike but for their names, and the treatment's cloth into the tree.
-func (o reOrder) finish(tr reTreatment, out *reResult, panel reTree, joined reJoined, flat reNum, cut reCut) {
-	u := reUnits(o.unit)
+// add takes one more of the treatment's panels up.
+func (o reOrder) add(out *reResult, m reMade) {
+	u, panel, joined, cut := reUnits(o.unit), m.tree, m.joined, m.cut
 	panel["widths"] = reRatio{reFrac(int64(joined.halves), 2)}
-	panel["flat_width"] = u.length(flat)
+	panel["flat_width"] = u.length(m.flat)
 	panel["plain_length"], panel["cut_length"] = u.length(cut.plain), u.length(cut.length)
 	if cut.repeats > 0 {
 		panel["repeats_per_cut"] = reCount(cut.repeats)
@@ -98,15 +160,24 @@ func (o reOrder) finish(tr reTreatment, out *reResult, panel reTree, joined reJo
 		// Absent or 0 where nothing is joined: "a key that doesn't apply is absent" allows both.
 		panel["seams_in_pleats"], panel["seams_hidden"] = reMaybe{reCount(0)}, reMaybe{reCount(0)}
 	}
+	out.made = append(out.made, m)
+}
+
+// finish puts the panels and the treatment's cloth into the tree.
+func (o reOrder) finish(tr reTreatment, out *reResult) {
+	u := reUnits(o.unit)
 	var panels, rows []any
-	for _, name := range reSides(tr) {
+	for i, name := range reSides(tr) {
+		if i == len(out.made) {
+			out.made = append(out.made, out.made[0]) // alike but for its name
+		}
 		p := reTree{"panel": reWord(name)}
-		for k, v := range panel {
+		for k, v := range out.made[i].tree {
 			p[k] = v
 		}
 		panels = append(panels, p)
 	}
-	out.fabrics = o.needs(tr, joined, flat, cut)
+	out.fabrics = o.needs(tr, out.made)
 	for _, need := range out.fabrics {
 		rows = append(rows, reTree{
 			"fabric": reWord(need.fabric), "use": reWord(need.use), "cuts": reCount(need.cuts), "cut_length": u.length(need.cut), "length": u.length(need.length),

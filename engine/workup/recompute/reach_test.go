@@ -31,9 +31,9 @@ func TestRecomputeReach(t *testing.T) {
 	for _, code := range []string{
 		"error too_narrow", "error tubes_collide", "error pleat_out_of_range", "warning few_pleats", "warning insert_turns", "warning tail_short",
 		"warning tubes_close", "note width_not_reached", "warning width_not_reached", "note seam_shows", "note stitch_below_fold",
-		"note pleat_in_hem", "note pleat_in_lap", "note cord_hazard",
+		"note pleat_in_hem", "note pleat_in_lap", "note cord_hazard", "warning implausible", "error bad_value", "unequal pair",
 		"by hand error too_narrow", "by hand error pleat_out_of_range", "by hand warning pleat_out_of_range", "by hand warning few_pleats",
-		"by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
+		"by hand warning implausible", "by hand unequal pair", "by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
 	} {
 		if seen[code] < 5 {
 			t.Errorf("%s is met %d times only", code, seen[code])
@@ -64,6 +64,9 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	}
 	for code := range res.problems.told {
 		seen[prefix+code]++
+	}
+	if len(res.made) > 1 && res.made[0].joined.halves != res.made[1].joined.halves {
+		seen[prefix+"unequal pair"]++
 	}
 }
 

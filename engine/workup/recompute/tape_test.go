@@ -18,11 +18,13 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	flat, fold := d.flat(s.n, s.e), tr.headingFold.or(d.fold)
 	joined := clothFor(flat)
 	split := d.split(s, joined, face.usable.reNum, reJoin(face, c.seam), sideHem, c.step, c.edgeClear)
-	out.tape, out.piece = d.id, rePiece{pleats: s.n, alpha: s.e.add(d.beyond)}
-	out.inserts, out.insert, out.height, out.stitched = s.n, d.insert, d.height, flat.times(2)
+	out.tape = d.id
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split)
-	o.finish(tr, out, panel, joined, flat, o.cut(tr, face, fold))
+	o.add(out, reMade{
+		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face, fold), piece: rePiece{pleats: s.n, alpha: s.e.add(d.beyond)},
+		inserts: s.n, insert: d.insert, height: d.height, stitched: flat.times(2),
+	})
 	o.tapeFindings(tr, d, s, asked, &out.problems)
 	out.problems.tell("note", "seam_shows", split.shows)
 	out.problems.tell("note", "stitch_below_fold", fold.less(d.stitchLine()))

@@ -199,9 +199,10 @@ func (o reOrder) tapeTotals(results []reResult, totals reTree) {
 		if res.failed || res.tape == "" {
 			continue
 		}
-		panels := o.treatments[i].panels() * o.treatments[i].count()
-		pieces[res.tape] = append(pieces[res.tape], slices.Repeat([]rePiece{res.piece}, panels)...)
-		stitched = stitched.add(res.stitched.times(panels))
+		for _, m := range res.made {
+			pieces[res.tape] = append(pieces[res.tape], slices.Repeat([]rePiece{m.piece}, o.treatments[i].count())...)
+			stitched = stitched.add(m.stitched.times(o.treatments[i].count()))
+		}
 	}
 	for _, tape := range o.tapes {
 		if own := pieces[tape.id]; len(own) > 0 {
@@ -230,13 +231,15 @@ func (o reOrder) buckram(results []reResult) []any {
 		if res.failed {
 			continue
 		}
-		pieces := res.inserts * o.treatments[i].panels() * o.treatments[i].count()
-		at := slices.IndexFunc(strips, func(s strip) bool { return s.height.equal(res.height) })
-		if at < 0 {
-			strips, at = append(strips, strip{res.height, reInt(0), 0}), len(strips)
+		for _, m := range res.made {
+			pieces := m.inserts * o.treatments[i].count()
+			at := slices.IndexFunc(strips, func(s strip) bool { return s.height.equal(m.height) })
+			if at < 0 {
+				strips, at = append(strips, strip{m.height, reInt(0), 0}), len(strips)
+			}
+			strips[at].pieces += pieces
+			strips[at].length = strips[at].length.add(m.insert.times(pieces))
 		}
-		strips[at].pieces += pieces
-		strips[at].length = strips[at].length.add(res.insert.times(pieces))
 	}
 	rows := []any{}
 	for _, s := range strips {

@@ -90,6 +90,9 @@ func (g *reGen) widthOf(t *reTreatment) {
 		} else {
 			t.faceWidth = g.length(low, 2*high, den)
 		}
+		if g.chance(5) && (t.draw == "pair" || t.draw == "") {
+			t.returnOther = g.length(0, 24, 4)
+		}
 	}
 }
 
