@@ -190,7 +190,7 @@ func TestWriting(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{(96*Inch + Inch/2).In(In), "96.5in"},
 		{(96*Inch + Inch/2).In(MM), "2451.1mm"},
-		{(607*Inch + Inch/2).In(Yd), "16.875yd"}, // workup.md, G9
+		{(607*Inch + Inch/2).In(Yd), "16.875yd"}, // golden_test.go of engine/workup has the orders
 		{(Yard / 8).In(In), "4.5in"},
 		{Length(0).In(In), "0in"},
 		{Length(-1).In(M), "-0.000000001m"},
@@ -198,7 +198,7 @@ func TestWriting(t *testing.T) {
 		{Length(1).In(In), "0.00000004in"},
 		{(100 * Inch).In(In), "100in"},
 		{(12 * Inch).Number(Ft, 2), "1"},
-		{Over(124*Inch+Inch/2, 48*Inch+Inch/2).String(), "2.567"}, // workup.md, G1
+		{Over(124*Inch+Inch/2, 48*Inch+Inch/2).String(), "2.567"},
 		{Ratio{5, 2}.String(), "2.5"}, {Ratio{6, 2}.String(), "3"}, {Ratio{1, 2000}.String(), "0.001"}, {Ratio{-1, 2000}.String(), "-0.001"}, {Ratio{}.String(), "0"},
 		{Halves(5).String(), "2.5"}, {Halves(4).String(), "2"}, {Halves(0).String(), "0"}, {Count(-3), "-3"},
 	} {

@@ -15,6 +15,7 @@ const (
 	Empty       Reason = "empty"        // nothing is written
 	NotANumber  Reason = "not_a_number" // a number was expected and something else stands there
 	BadFraction Reason = "bad_fraction" // a fraction with no or a zero denominator
+	Improper    Reason = "improper"     // a fraction that is 1 or more: 17/16 is likelier a slip of 1 7/16 than 1 1/16
 	UnknownUnit Reason = "unknown_unit" // letters that name no unit
 	UnitOrder   Reason = "unit_order"   // a larger unit follows a smaller one, or a unit comes twice
 	UnitMissing Reason = "unit_missing" // a bare number where no unit goes without saying
@@ -40,7 +41,7 @@ const longest = 1_000_000 * Metre
 //	length = [ "-" ] part { [ "," ] part }    a larger unit before a smaller: 7 yd 3 in
 //	part   = number [ unit ]                  a bare number takes the unit bare; after feet, inches
 //	number = digits [ "." digits ]            96   2.4
-//	       | [ digits ( " " | "-" ) ] n "/" d 96 1/2   96-1/2   1/2
+//	       | [ digits ( " " | "-" ) ] n "/" d 96 1/2   96-1/2   1/2; n is under d
 //	       | [ digits ] vulgar-fraction       96½
 //	unit   = in inch " ″ | ft ' ′ | yd yard | mm | cm | m ...
 //
@@ -163,7 +164,8 @@ func (p *parser) fractionBehind(whole *big.Rat) (*big.Rat, error) {
 	return p.over(before, whole, num)
 }
 
-// over reads the denominator and adds num/den to sum.
+// over reads the denominator and adds num/den to sum. The fraction must be under 1, also where no whole number stands before it:
+// whoever writes 17/16 has as likely left out a blank as meant 1 1/16.
 func (p *parser) over(start parser, sum *big.Rat, num string) (*big.Rat, error) {
 	den := p.digits()
 	if den == "" || strings.Trim(den, "0") == "" || len(num) > maxDigits || len(den) > maxDigits {
@@ -172,6 +174,10 @@ func (p *parser) over(start parser, sum *big.Rat, num string) (*big.Rat, error) 
 	}
 	n, _ := new(big.Int).SetString(num, 10) // in base 10: a leading nought means nothing here
 	d, _ := new(big.Int).SetString(den, 10)
+	if n.Cmp(d) >= 0 {
+		read := strings.TrimLeft(strings.TrimSuffix(start.rest, p.rest), blanks+"-")
+		return nil, &ParseError{Text: p.text, Part: read, Reason: Improper}
+	}
 	return sum.Add(sum, new(big.Rat).SetFrac(n, d)), nil
 }
 

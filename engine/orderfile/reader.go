@@ -158,13 +158,17 @@ func (m *mapping) unreadable(key string) bool {
 	return m.fields[key] != nil && m.fields[key].node == nil
 }
 
-// missing reports that the mapping lacks a key.
+// missing reports that the mapping lacks a key, or where the key is there with nothing behind it, that.
 func (m *mapping) missing(key, kind string, args ...any) {
 	a := map[string]any{"Key": key}
 	for i := 0; i+1 < len(args); i += 2 {
 		a[args[i].(string)] = args[i+1]
 	}
-	m.r.report("missing_key", kind, join(m.path, key), m.at, a)
+	at := m.at
+	if f := m.fields[key]; f != nil {
+		at = f.at
+	}
+	m.r.report("missing_key", kind, join(m.path, key), at, a)
 }
 
 // close tells of the keys that nothing has asked for.

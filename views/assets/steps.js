@@ -133,7 +133,7 @@
     text = text.trim().replace(new RegExp("\\s*(" + unit + "|″|\")$", "i"), "").replace(",", ".");
     for (const [glyph, value] of Object.entries({ "⅛": "1/8", "¼": "1/4", "⅜": "3/8", "½": "1/2", "⅝": "5/8", "¾": "3/4", "⅞": "7/8" })) text = text.replace(glyph, " " + value);
     const parts = /^(\d+(?:\.\d*)?|\.\d+)?(?:(?:^|[\s-])\s*(\d+)\s*[/⁄]\s*(\d+))?$/.exec(text.trim());
-    if (!parts || !text.trim() || parts[3] === "0") return NaN;
+    if (!parts || !text.trim() || parts[2] && Number(parts[2]) >= Number(parts[3])) return NaN; // a fraction is under 1
     return Number(parts[1] || 0) + (parts[2] ? Number(parts[2]) / Number(parts[3]) : 0);
   }
 
