@@ -59,7 +59,7 @@ func firstBytes(text string, most int) string {
 	return strings.ToValidUTF8(text[:most], "")
 }
 
-// hangRods puts the rods that are asked for on the page, and counts what is late, at risk and held of all.
+// hangRods puts the rods that are asked for on the page, and counts what is late, due soon and held of all.
 func (s *Server) hangRods(c *fiber.Ctx, p *views.BoardPage, orders []*stations.Order) error {
 	rack := &s.pages.rack
 	look := fmt.Sprint(s.printer(c).Language(), p.Office(), p.Today, p.Stations)

@@ -62,7 +62,7 @@ func wallOf(floor *stations.Floor, now time.Time) views.ScreenPage {
 }
 
 // laneOf shows what is at a station, and how much of it is held. By due date, what is late stands first, then what is
-// at risk; of one date the held ones come last. What is far from its turn is only counted.
+// due soon; of one date the held ones come last. What is far from its turn is only counted.
 func laneOf(b *bench, today string) (lane views.Lane, held int) {
 	queue := slices.Concat(b.ready, b.held)
 	slices.SortStableFunc(queue, func(a, b *stations.Ticket) int {

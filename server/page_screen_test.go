@@ -80,7 +80,7 @@ func (w *workroom) finish(code stations.Code, steps int) {
 	}
 }
 
-// TestWallOrder: late first, then at risk, then by due date, held after ready; far from their turn only calm ones are
+// TestWallOrder: late first, then due soon, then by due date, held after ready; far from their turn only calm ones are
 // left out, and counted.
 func TestWallOrder(t *testing.T) {
 	w := newWorkroom(time.Date(2026, 12, 16, 10, 0, 0, 0, wallZone))
@@ -112,7 +112,7 @@ func TestWallOrder(t *testing.T) {
 		t.Errorf("at work is %v, want %v", got, want)
 	}
 	if got := []int{lane.More, lane.Waiting(), lane.Late, lane.AtRisk, p.Late, p.AtRisk, p.Held}; !slices.Equal(got, []int{3, 25, 12, 2, 12, 2, 2}) {
-		t.Errorf("more, waiting, late, at risk, and of the shop late, at risk, held: %v", got)
+		t.Errorf("more, waiting, late, due soon, and of the shop late, due soon, held: %v", got)
 	}
 	if got := lane.AtWork[0].Person; got != "Ada" {
 		t.Errorf("at work is %q", got)

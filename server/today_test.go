@@ -140,7 +140,7 @@ func TestTodayReleases(t *testing.T) {
 func TestTodayBillsAndPresses(t *testing.T) {
 	s := openShop(t)
 	codes := s.release(t, "SMI-1", "due: 2026-12-18", "due: 2026-12-02")
-	s.visit(t, stations.Office, "/", 200, "Late and at risk", "at risk", "Cutting</span> <b>2</b>", `href="/board?find=SMI-1"`)
+	s.visit(t, stations.Office, "/", 200, "Late and due soon", "due soon", "Cutting</span> <b>2</b>", `href="/board?find=SMI-1"`)
 	s.clock.Add(3 * 24 * 60 * 60 * 1e9)
 	s.visit(t, stations.Office, "/", 200, "▼</span> late", "0 of 2 finished")
 	s.workThrough(t, codes)

@@ -22,7 +22,7 @@ func TestAtRisk(t *testing.T) {
 	for _, tt := range tests {
 		o := &Order{Due: tt.due, State: tt.state}
 		if got := o.AtRisk("2026-12-31"); got != tt.risk {
-			t.Errorf("%s, due %q: at risk %v", tt.state, tt.due, got)
+			t.Errorf("%s, due %q: due soon %v", tt.state, tt.due, got)
 		}
 		if got := o.Late("2026-12-31"); got != tt.late {
 			t.Errorf("%s, due %q: late %v", tt.state, tt.due, got)

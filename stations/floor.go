@@ -120,7 +120,7 @@ func (o *Order) Late(today string) bool {
 // PastDue reports whether a due date ("" for none) lies before today.
 func PastDue(due, today string) bool { return due != "" && due < today }
 
-// riskDays is how many days before its due date unfinished work counts as at risk: it then has that day and two more.
+// riskDays is how many days before its due date unfinished work counts as due soon: it then has that day and two more.
 // Our own choice, from no published source: the steps' standard minutes ship empty, so the time that is left to do
 // can't be reckoned yet.
 const riskDays = 2

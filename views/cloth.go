@@ -11,14 +11,15 @@ import (
 
 // marks are the stations' shapes and colours, the published set of Okabe and Ito, "Color Universal Design" (2008),
 // that people with any colour vision keep apart. The ink on each reaches 4.5 : 1. The set has eight; a station beyond
-// them has a colour again, on another shape.
+// them has a colour again, on another shape. The inserts' is a rolled tube; no shape may be an upright cross, for in red, as on
+// this one's ground, that is a protected emblem.
 var marks = map[stations.Station]struct{ shape, fill, ink string }{
 	stations.Cutting:  {`<circle cx="16" cy="16" r="14"/>`, "#e69f00", "#000"},
 	stations.Joining:  {`<rect x="3" y="3" width="26" height="26"/>`, "#56b4e9", "#000"},
 	stations.Fold:     {`<polygon points="16,1 31,29 1,29"/>`, "#009e73", "#000"},
-	stations.Tape:     {`<polygon points="16,0 32,16 16,32 0,16"/>`, "#f0e442", "#000"},
+	stations.Tape:     {`<polygon points="16,4 32,16.5 16,29 0,16.5"/>`, "#f0e442", "#000"},
 	stations.PullUp:   {polygon(5, 15.5, 15.5), "#0072b2", "#fff"},
-	stations.Inserts:  {`<polygon points="10,1 22,1 22,10 31,10 31,22 22,22 22,31 10,31 10,22 1,22 1,10 10,10"/>`, "#d55e00", "#000"},
+	stations.Inserts:  {`<path d="M4 6.5v19a12 5.5 0 0 0 24 0v-19"/><ellipse cx="16" cy="6.5" rx="12" ry="5.5"/><path fill="none" d="M28 6.5a9 4 0 0 1-18 0a6.5 3 0 0 1 13 0a4 1.8 0 0 1-8 0"/>`, "#d55e00", "#000"},
 	stations.Pressing: {polygon(6, 15.5, 15.5), "#cc79a7", "#000"},
 	stations.Packing:  {polygon(5, 16, 9.5), "#000", "#fff"},
 	stations.Heading:  {`<rect x="1" y="7" width="30" height="18" rx="9"/>`, "#e69f00", "#000"},
@@ -58,6 +59,8 @@ func mark(s stations.Station) template.HTML {
 		switch s {
 		case stations.Fold:
 			y = 25
+		case stations.Inserts:
+			y = 27
 		case stations.Pleating:
 			y = 20
 		}

@@ -94,7 +94,7 @@ func (p Piece) Waiting() bool  { return p.State == stations.Waiting }
 func (p Piece) Ready() bool    { return p.State == stations.Ready }
 func (p Piece) Finished() bool { return p.State == stations.Finished }
 
-// Class returns the piece's style classes: its state, and whether it is late or at risk.
+// Class returns the piece's style classes: its state, and whether it is late or due soon.
 func (p Piece) Class() string {
 	c := "piece is-" + string(p.State)
 	if p.Late {

@@ -7,7 +7,7 @@ import (
 )
 
 // ScreenPage is the shop screen on the wall: read from 4 m, touched by nobody. Its figures count what people hold in
-// their hands: panels, and cloth to cut. Late and at risk are those that are at a station, not those still uncut.
+// their hands: panels, and cloth to cut. Late and due soon are those that are at a station, not those still uncut.
 type ScreenPage struct {
 	Frame
 	Zone   string // of the shop's clock, an IANA name; "" for that of the screen itself
@@ -22,14 +22,14 @@ type ScreenPage struct {
 type Lane struct {
 	Station stations.Station
 	AtWork  []Piece
-	Queue   []Piece // ready and held: late first, then at risk, then by due date
-	More    int     // waiting beyond those shown; none of them is late, at risk or held
+	Queue   []Piece // ready and held: late first, then due soon, then by due date
+	More    int     // waiting beyond those shown; none of them is late, due soon or held
 
 	Late, AtRisk int // of those here
 	Done         int // steps finished here today
 }
 
-// WallQueue is how many pieces of a station's queue the shop screen shows beside those that are late, at risk or held:
+// WallQueue is how many pieces of a station's queue the shop screen shows beside those that are late, due soon or held:
 // what is done next, not the whole of a long week.
 const WallQueue = 8
 

@@ -22,7 +22,7 @@ type HomePage struct {
 	Decide   []Held       // measured out of tolerance: the office alone can pass them
 	Stopped  []Held       // held for another reason
 	Lacking  []Held       // cuttings that their cloth holds
-	Pressing []Pressing   // late, and then at risk
+	Pressing []Pressing   // late, and then due soon
 	Release  []Unreleased // taken and not on the floor, those whose cloth doesn't do first
 	Changed  []Changed    // made otherwise than the newest file has it
 	Bill     []Billable   // finished, by customer

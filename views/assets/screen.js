@@ -53,7 +53,7 @@
   }
 
   // divide says which items of a station's list fit in its column together. The words over a rank of the queue (late,
-  // at risk, the rest) are repeated where the rank goes on.
+  // due soon, the rest) are repeated where the rank goes on.
   function divide(lane) {
     const list = lane.querySelector(".cloth");
     const mark = lane.querySelector(".part");

@@ -157,6 +157,7 @@
     scale(one(".scale", entry), value, target, low, high, asks().dataset.unit);
     entry.classList.remove("is-within", "is-beyond");
     told.classList.remove("lacking");
+    if (value) entry.classList.remove("missing");
     if (Number.isNaN(value) || faulty(entry)) { told.textContent = ""; return; }
     const off = value - target, hair = 1e-6;
     const within = value >= low - hair && value <= high + hair;

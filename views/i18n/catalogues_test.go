@@ -217,6 +217,54 @@ func TestPluralsOfEachLanguage(t *testing.T) {
 	}
 }
 
+// singular are words that stand behind a count of 1, or behind a name that the test has as 1, and are no plurals for all their s.
+var singular = map[string][]string{
+	"en": {"is", "has", "was", "makes", "falls", "gives", "lies", "goes", "holds", "lists", "needs", "belongs", "differs", "names", "does", "measures", "across", "takes", "leaves", "stands"},
+	"es": {"más", "es", "planos"}, // planos: a length of cloth
+}
+
+// TestOneOfAThing: where a count is 1, the word behind it is no plural, in sentences with a plural form and in those that choose
+// their words by themselves.
+func TestOneOfAThing(t *testing.T) {
+	several := map[string]*regexp.Regexp{"en": regexp.MustCompile(`\b1 ([a-z]+s)\b`), "es": regexp.MustCompile(`\b1 ([a-záéíóúñ]+s)\b`)}
+	for tag, keys := range readCatalogues(t) {
+		p := i18n.For(tag)
+		for key, s := range keys {
+			if strings.HasPrefix(key, "problem.absurd.") { // too many of something are never one
+				continue
+			}
+			said := func(one any) string {
+				var args []any
+				for _, form := range s {
+					for _, name := range arguments(form) {
+						if slices.Contains([]string{"Most", "Least", "Digits"}, name) {
+							args = append(args, name, 9) // a limit of the program, never 1
+							continue
+						}
+						args = append(args, name, one)
+					}
+				}
+				if _, plain := s[""]; plain {
+					return p.T(key, args...)
+				}
+				return p.N(key, 1, args...)
+			}
+			text := said(1)
+			if strings.HasPrefix(text, "⟨") { // its counts come as text
+				text = said("1")
+			}
+			if several[tag] == nil {
+				t.Fatalf("say what a plural looks like in %s", tag)
+			}
+			for _, m := range several[tag].FindAllStringSubmatch(text, -1) {
+				if !slices.Contains(singular[tag], m[1]) {
+					t.Errorf("%s: %s says %q in %q", tag, key, m[0], text)
+				}
+			}
+		}
+	}
+}
+
 // source is what our files say in quotation marks, and the words of it.
 type source struct{ quoted, words map[string]bool }
 

@@ -15,14 +15,15 @@ const markRadius = 7.5
 
 // mark draws a station's selvedge mark, its number on its shape, in black and white, with (x, y) its middle.
 func (p *pen) mark(s stations.Station, x, y, radius float64) {
+	lower := 0.0 // how far the number stands under the middle
 	switch s {
 	case stations.Cutting:
 		p.pdf.Circle(x, y, radius, "D")
 	case stations.Inserts:
-		a, b := radius*0.4, radius
-		p.pdf.Polygon([]point{{X: x - a, Y: y - b}, {X: x + a, Y: y - b}, {X: x + a, Y: y - a}, {X: x + b, Y: y - a},
-			{X: x + b, Y: y + a}, {X: x + a, Y: y + a}, {X: x + a, Y: y + b}, {X: x - a, Y: y + b}, {X: x - a, Y: y + a},
-			{X: x - b, Y: y + a}, {X: x - b, Y: y - a}, {X: x - a, Y: y - a}}, "D")
+		p.tube(x, y, radius)
+		lower = 0.3 * radius
+	case stations.Tape:
+		p.pdf.Polygon([]point{{X: x, Y: y - radius}, {X: x + 1.3*radius, Y: y}, {X: x, Y: y + radius}, {X: x - 1.3*radius, Y: y}}, "D")
 	case stations.Heading:
 		p.pdf.RoundedRect(x-1.1*radius, y-0.65*radius, 2.2*radius, 1.3*radius, 0.65*radius, "1234", "D")
 	case stations.Pleating:
@@ -33,7 +34,18 @@ func (p *pen) mark(s stations.Station, x, y, radius float64) {
 	}
 	number := measure.Count(slices.Index(stations.Stations(), s) + 1)
 	size := smallest * radius / markRadius
-	p.centre(x, y+0.36*size, number, size, bold)
+	p.centre(x, y+lower+0.36*size, number, size, bold)
+}
+
+// tube draws a rolled tube that stands upright, with (x, y) its middle: the roll's turns are seen at its upper end.
+func (p *pen) tube(x, y, radius float64) {
+	wide, flat := 0.9*radius, 0.35*radius
+	top, foot := y-0.75*radius, y+0.8*radius
+	p.pdf.Line(x-wide, top, x-wide, foot)
+	p.pdf.Line(x+wide, top, x+wide, foot)
+	p.pdf.Arc(x, foot, wide, flat, 0, 180, 360, "D")
+	p.pdf.Ellipse(x, top, wide, flat, 0, "D")
+	p.pdf.Arc(x-0.15*wide, top, 0.7*wide, 0.6*flat, 0, 0, 360, "D")
 }
 
 // corners are those of a station's regular shape.
@@ -46,7 +58,6 @@ func corners(s stations.Station, x, y, radius float64) []point {
 	}{
 		stations.Joining:  {n: 4, turn: 0.5, outer: 1.25},
 		stations.Fold:     {n: 3, outer: 1.35},
-		stations.Tape:     {n: 4, outer: 1.2},
 		stations.PullUp:   {n: 5, outer: 1.15},
 		stations.Pressing: {n: 6, outer: 1.1},
 		stations.Tacking:  {n: 8, turn: 0.5, outer: 1.1},

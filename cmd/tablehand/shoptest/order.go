@@ -9,7 +9,7 @@ import (
 )
 
 // ExampleFile is the path of the example order.
-var ExampleFile = filepath.Join(moduleRoot(), "testdata", "contract", "order.yaml")
+var ExampleFile = filepath.Join(moduleRoot(), "testdata/contract/order.yaml")
 
 // moduleRoot is the folder of go.mod, above the package whose tests run.
 func moduleRoot() string {

@@ -36,7 +36,7 @@ type busyWall struct {
 // civil is the date so many days from now, where the tests run.
 func civil(days int) string { return time.Now().AddDate(0, 0, days).Format(time.DateOnly) }
 
-// fillWall brings work to all eleven stations: orders that are late, at risk and neither, of up to 40 panels each, so
+// fillWall brings work to all eleven stations: orders that are late, due soon and neither, of up to 40 panels each, so
 // that there are 300 in the long tier.
 func fillWall(t *testing.T) *busyWall {
 	t.Helper()
@@ -84,7 +84,7 @@ func (w *busyWall) work(t *testing.T, code, person string) {
 	w.Done(t, w.Station, shoptest.Scan(code, "start", at.Step.Station, "person", person), map[string]string{"state": "at_work"})
 }
 
-// wanted is what must come to be seen within a full turn: everything at work, late, at risk or held at its station,
+// wanted is what must come to be seen within a full turn: everything at work, late, due soon or held at its station,
 // as station, name, side and order; and of what is at work, by whom.
 func (w *busyWall) wanted(t *testing.T) map[string]string {
 	t.Helper()
