@@ -257,7 +257,7 @@ func TestBoardSifted(t *testing.T) {
 		{"find=ada", stations.Bench, "SMI-014", 1},
 		{"find=reed", stations.Bench, "OAK-2 SMI-014", 5}, // its cutting ticket and the panels of it
 		{"find=late", stations.Bench, "LATE-3", 0},
-		{"find=en+riesgo", stations.Bench, "OAK-2", 4},
+		{"find=por+vencer", stations.Bench, "OAK-2", 4},
 		{"find=due+soon", stations.Bench, "OAK-2", 4},
 		{"find=" + strings.Replace(strings.ToLower(codes[3]), "0", "o", -1), stations.Bench, "SMI-014", 1},
 		{"find=nothing", stations.Office, "", 0},
