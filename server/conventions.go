@@ -42,6 +42,7 @@ func conventionRows(units string) (conventions []views.Convention, tolerances []
 		word("overlap_basis", c.OverlapBasis), word("fullness_basis", c.FullnessBasis), word("widths_rounding", c.WidthsRounding),
 		word("pair_split", c.PairSplit), word("surplus", c.Surplus), word("repeat_rule", c.RepeatRule), count("order_repeats", c.OrderRepeats),
 		word("half_drop", c.HalfDrop), {Name: "order_step", Value: c.OrderStep.In(unit.Purchase()), Source: lengths}, word("order_rounding", c.OrderRounding),
+		{Name: "bolt_length", Value: c.BoltLength.In(unit.Purchase()), Source: practice},
 		word("pleat_count", c.PleatCount), count("pleats_per_width", c.PleatsPerWidth), word("pleat_ends", c.PleatEnds),
 		length("seam", c.Seam), length("side_hem", c.SideHem), length("bottom_hem", c.BottomHem), length("heading_fold", c.HeadingFold),
 		length("squaring", c.Squaring), {Name: "shrink", Value: measure.Ratio{Num: int64(c.Shrink), Den: 100}.String() + " %", Source: practice},

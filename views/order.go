@@ -66,6 +66,8 @@ type ClothRow struct {
 	Use                      string // catalogue key of what it is for
 	Count                    int    // of cuts or pieces, 0 where none are counted
 	Length, ToOrder, OnBolts string
+	BoltLength, BoltsComeTo  string // of a usual bolt, "" unknown, and of all of them that would do
+	Bolts                    int    // that would do, 0 where a cut is longer than one holds
 }
 
 // Order renders an order's page.
@@ -79,6 +81,9 @@ func ClothOf(w *workup.Workup) []ClothRow {
 		row := ClothRow{Name: f.Fabric, Use: "use." + string(f.Use), Count: f.Cuts, Length: f.Length.In(units), ToOrder: f.ToOrder.In(clothUnit(units))}
 		if f.OnBolts != nil {
 			row.OnBolts = f.OnBolts.In(units)
+		}
+		if row.Bolts = f.Bolts; f.BoltLength > 0 {
+			row.BoltLength, row.BoltsComeTo = f.BoltLength.In(clothUnit(units)), f.BoltsComeTo.In(clothUnit(units))
 		}
 		rows = append(rows, row)
 	}

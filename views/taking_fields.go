@@ -38,6 +38,7 @@ var asked = map[string][]ask{
 		{key: "vertical_repeat", kind: "length"},
 		{key: "match", kind: "choice", words: []string{"straight", "half_drop"}, when: "pattern"},
 		{key: "match_width", kind: "length", more: true},
+		{key: "bolt_length", kind: "length", more: true},
 		{key: "one_way", kind: "choice", words: []string{"false", "true"}, more: true},
 		{key: "thickness", kind: "length", more: true},
 	},

@@ -201,17 +201,24 @@ func (t *table) phases(groups []group) []group {
 
 // inLot places groups on the bolts of a lot, one class after the other; where they don't fit nothing is placed.
 func (t *table) inLot(groups []group, lot string) bool {
-	var cuts []Cut
-	for _, g := range groups {
-		cuts = append(cuts, g.cuts...)
-	}
-	slices.SortStableFunc(cuts, func(a, b Cut) int { return cmp.Compare(a.Class, b.Class) })
 	mark := t.mark()
-	if len(t.place(cuts, t.byLot[lot])) == 0 {
+	if len(t.place(cutsOf(groups, true), t.byLot[lot])) == 0 {
 		return true
 	}
 	t.backTo(mark)
 	return false
+}
+
+// cutsOf are the cuts of groups one after another, with phases all first cuts of a half-drop before all second ones.
+func cutsOf(groups []group, phases bool) []Cut {
+	var cuts []Cut
+	for _, g := range groups {
+		cuts = append(cuts, g.cuts...)
+	}
+	if phases {
+		slices.SortStableFunc(cuts, func(a, b Cut) int { return cmp.Compare(a.Class, b.Class) })
+	}
+	return cuts
 }
 
 func (a attempt) placeInOneLot(t *table, g group) bool {

@@ -18,6 +18,7 @@ func readFabric(m *mapping, ids seen) Fabric {
 	if f.Match == HalfDrop && f.VerticalRepeat == 0 && m.plain() {
 		match.wrong("bad_value", "half_drop")
 	}
+	f.BoltLength = m.maybe("bolt_length").maybeLength(onBolt)
 	bolts := seen{}
 	for _, b := range m.maybe("bolts").mappings(mostOthers) {
 		f.Bolts = append(f.Bolts, readBolt(b, bolts))

@@ -14,8 +14,9 @@ type Conventions struct {
 	OrderRepeats   int    // repeats added to each patterned fabric's order for positioning
 	HalfDrop       string // phases | one_repeat_an_order | half_repeat_a_cut | within_spare
 	OrderStep      measure.Length
-	OrderRounding  string // up | nearest | none
-	PleatCount     string // per_width | ranges
+	OrderRounding  string         // up | nearest | none
+	BoltLength     measure.Length // of a usual bolt, where the fabric doesn't say; 0 unknown
+	PleatCount     string         // per_width | ranges
 	PleatsPerWidth int
 	PleatEnds      string // at_edges | half_space
 

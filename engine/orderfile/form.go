@@ -38,7 +38,7 @@ var orderShape = &shape{
 }
 
 var fabricShape = &shape{
-	keys:  []string{"id", "use", "one_way", "thickness", "usable_width", "match_width", "vertical_repeat", "match", "bolts"},
+	keys:  []string{"id", "use", "one_way", "thickness", "usable_width", "match_width", "vertical_repeat", "match", "bolt_length", "bolts"},
 	lists: map[string]*shape{"bolts": boltShape},
 }
 

@@ -74,6 +74,7 @@ type Fabric struct {
 	MatchWidth     measure.Length // pitch at which the pattern meets itself sideways; 0 where not given
 	VerticalRepeat measure.Length // 0: plain
 	Match          Match
+	BoltLength     *measure.Length // of a usual bolt, 0 unknown; nil as the convention
 	Bolts          []Bolt
 }
 

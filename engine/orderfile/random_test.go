@@ -155,6 +155,7 @@ func (b *build) conventions(c *orderfile.Conventions) []entry {
 	c.Step = f.maybe("step", 1, 2, c.Step)
 	c.OrderStep = f.maybe("order_step", 1, 40, c.OrderStep)
 	c.EasePerPleat = f.maybe("ease_per_pleat", 0, 1, c.EasePerPleat)
+	c.BoltLength = f.maybe("bolt_length", 0, 900, c.BoltLength)
 	c.EdgeClear = f.maybe("edge_clear", 0, 10, c.EdgeClear)
 	c.SeamThickness = f.maybe("seam_thickness", 0, 1, c.SeamThickness)
 	if f.yes("has order_repeats") {
@@ -183,6 +184,7 @@ func (b *build) fabric(id string, use orderfile.Use) (orderfile.Fabric, []entry)
 	if c.VerticalRepeat > 0 {
 		c.Match = orderfile.Match(f.word("match", "straight", "half_drop"))
 	}
+	c.BoltLength = f.pointer("bolt_length", 0, 900)
 	if b.yes("has bolts") {
 		bolt, keys := b.bolt("B1")
 		c.Bolts = append(c.Bolts, bolt)

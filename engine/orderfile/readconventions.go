@@ -37,6 +37,7 @@ var (
 		{"lining_allowance", func(c *Conventions) *measure.Length { return &c.LiningAllowance }, limits{most: mostAllowance}},
 		{"step", func(c *Conventions) *measure.Length { return &c.Step }, limits{positive: true, least: measure.Millimetre / 10, most: deepestHem}}, // no rule has finer marks
 		{"order_step", func(c *Conventions) *measure.Length { return &c.OrderStep }, limits{positive: true}},
+		{"bolt_length", func(c *Conventions) *measure.Length { return &c.BoltLength }, onBolt},
 		{"ease_per_pleat", func(c *Conventions) *measure.Length { return &c.EasePerPleat }, limits{most: widestSeam}},
 		{"edge_clear", func(c *Conventions) *measure.Length { return &c.EdgeClear }, limits{most: mostAllowance}},
 		{"seam_thickness", func(c *Conventions) *measure.Length { return &c.SeamThickness }, limits{most: 100 * measure.Millimetre}},

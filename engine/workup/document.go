@@ -118,6 +118,10 @@ type FabricTotalDocument struct {
 	Length    string        `json:"length"`
 	ToOrder   string        `json:"to_order,omitempty"`
 	OnBolts   string        `json:"on_bolts,omitempty"`
+	// How many bolts of the usual length would do, and what they come to; Bolts is absent where a cut is too long for one.
+	BoltLength  string `json:"bolt_length,omitempty"`
+	Bolts       int    `json:"bolts,omitempty"`
+	BoltsComeTo string `json:"bolts_come_to,omitempty"`
 }
 
 // TotalsDocument is the order's.
@@ -298,6 +302,12 @@ func (d writer) fabrics(list []FabricTotal) []FabricTotalDocument {
 		}
 		if f.OnBolts != nil {
 			rows[i].OnBolts = d.length(*f.OnBolts)
+		}
+		if f.BoltLength > 0 {
+			rows[i].BoltLength = f.BoltLength.In(d.units.Purchase())
+		}
+		if f.Bolts > 0 {
+			rows[i].Bolts, rows[i].BoltsComeTo = f.Bolts, f.BoltsComeTo.In(d.units.Purchase())
 		}
 	}
 	return rows

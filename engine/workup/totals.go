@@ -3,6 +3,7 @@ package workup
 import (
 	"slices"
 
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -47,6 +48,7 @@ func fabricTotals(w *Workup) []FabricTotal {
 		plan := &w.Cloth[i]
 		sum := sums[plan.Fabric.ID]
 		sum.Length = orderLength(w, plan, sum.Length)
+		sum.usualBolts(o, plan)
 		sums[plan.Fabric.ID] = sum
 	}
 	var list []FabricTotal
@@ -68,6 +70,15 @@ func fabricTotals(w *Workup) []FabricTotal {
 		list = append(list, sum)
 	}
 	return list
+}
+
+// usualBolts says how many bolts of a usual length the cuts of a fabric take: cloth comes on bolts, whose ends are lost,
+// so that the length to order doesn't do by itself.
+func (t *FabricTotal) usualBolts(o *orderfile.Order, plan *ClothPlan) {
+	if t.BoltLength = first(o.Conventions.BoltLength, plan.Fabric.BoltLength); t.BoltLength > 0 {
+		t.Bolts = cutting.AlikeBolts(Placing(plan), t.BoltLength)
+		t.BoltsComeTo = t.BoltLength.Times(t.Bolts)
+	}
 }
 
 // inPhases is what all cuts of whole repeats take, one class after the other: half a repeat is lost once a fabric.

@@ -202,6 +202,11 @@ type FabricTotal struct {
 	Length  measure.Length  // of all cuts one after another, with what the shop's rules lose between them
 	ToOrder measure.Length  // with repeats for positioning, rounded by the order step
 	OnBolts *measure.Length // nil where no bolts are listed
+	// BoltLength is a usual bolt's, 0 unknown; Bolts is how many of them the planner needs, 0 where a cut is longer than
+	// one holds, and BoltsComeTo their length. The pattern is taken to start at each bolt's end.
+	BoltLength  measure.Length
+	Bolts       int
+	BoltsComeTo measure.Length
 }
 
 // TapeTotal is a tape's pieces over the order.

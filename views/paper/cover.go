@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -74,7 +75,7 @@ func (k *packet) cloth() {
 		if f.OnBolts != nil {
 			onHand = join(k.length(*f.OnBolts), k.lots(f.Fabric))
 		}
-		rows = append(rows, []string{f.Fabric, k.say.T("use." + string(f.Use)), measure.Count(f.Cuts), k.length(f.Length), k.say.Length(f.ToOrder, bought), onHand})
+		rows = append(rows, []string{f.Fabric, k.say.T("use." + string(f.Use)), measure.Count(f.Cuts), k.length(f.Length), k.bought(f, bought), onHand})
 	}
 	for _, t := range totals.Tape {
 		rows = append(rows, []string{t.Tape, k.say.T("paper.packet.tape"), measure.Count(t.Pieces), k.length(t.Used), k.length(t.ToOrder), ""})
@@ -89,6 +90,15 @@ func (k *packet) cloth() {
 		{k.say.T("paper.packet.material"), 0.2}, {"", 0.13}, {k.say.T("paper.packet.pieces"), 0.09}, {k.say.T("paper.packet.used"), 0.16},
 		{k.say.T("paper.packet.to_order"), 0.16}, {k.say.T("paper.packet.on_hand"), 0.26},
 	}, rows)
+}
+
+// bought is what to order of a fabric, and in how many bolts of the usual length.
+func (k *packet) bought(f workup.FabricTotal, unit measure.Unit) string {
+	toOrder := k.say.Length(f.ToOrder, unit)
+	if f.Bolts == 0 {
+		return toOrder
+	}
+	return join(toOrder, k.say.N("cloth.bolts", f.Bolts, "Length", k.say.Length(f.BoltLength, unit), "Sum", k.say.Length(f.BoltsComeTo, unit)))
 }
 
 // lots names the lots of a fabric's bolts, each once.

@@ -234,6 +234,13 @@ func (r *report) totals() {
 	for _, f := range t.Fabrics {
 		cells := []string{"  " + r.words.T("use."+string(f.Use)) + " " + f.Fabric, r.words.N("cli.cuts_all", f.Cuts),
 			r.length(f.Length), r.words.T("cli.to_order", "Length", r.words.Length(f.ToOrder, r.w.Order.Units.Purchase()))}
+		unit := r.w.Order.Units.Purchase()
+		switch {
+		case f.Bolts > 0:
+			cells = append(cells, r.words.N("cloth.bolts", f.Bolts, "Length", r.words.Length(f.BoltLength, unit), "Sum", r.words.Length(f.BoltsComeTo, unit)))
+		case f.BoltLength > 0:
+			cells = append(cells, r.words.T("cloth.bolts.none", "Length", r.words.Length(f.BoltLength, unit)))
+		}
 		if f.OnBolts != nil {
 			cells = append(cells, r.words.T("cli.on_bolts", "Length", r.words.Length(*f.OnBolts, r.w.Order.Units.Purchase())))
 		}

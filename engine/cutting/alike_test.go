@@ -1,0 +1,86 @@
+package cutting_test
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+)
+
+func cutsOf(n int, length string, class int) []cutting.Cut {
+	var list []cutting.Cut
+	for i := range n {
+		list = append(list, cutting.Cut{ID: fmt.Sprint(length, class, i), Length: inches(length), Group: "w", Class: class})
+	}
+	return list
+}
+
+func TestAlikeBolts(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		p      cutting.Problem
+		length string
+		want   int
+	}{
+		{"nothing to cut", cutting.Problem{}, "100", 0},
+		{"too long for one", cutting.Problem{Cuts: cutsOf(2, "101", 0)}, "100", 0},
+		{"just as long", cutting.Problem{Cuts: cutsOf(2, "100", 0)}, "100", 2},
+		{"plain, the ends lost", cutting.Problem{Cuts: cutsOf(10, "30", 0)}, "100", 4},
+		{"two lengths fill each other", cutting.Problem{Cuts: slices.Concat(cutsOf(3, "40", 0), cutsOf(3, "60", 0))}, "100", 3},
+		{"on phase the last ends where it does", cutting.Problem{VerticalRepeat: inches("30"), Cuts: cutsOf(4, "40", 0)}, "100", 2},
+		{"both classes on one", cutting.Problem{VerticalRepeat: inches("20"), HalfDrop: true, Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", 1))}, "90", 1},
+		{"half a repeat short", cutting.Problem{VerticalRepeat: inches("20"), HalfDrop: true, Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", 1))}, "89", 2},
+	} {
+		if got := cutting.AlikeBolts(c.p, inches(c.length)); got != c.want {
+			t.Errorf("%s: %d, want %d", c.name, got, c.want)
+		}
+	}
+}
+
+// So many bolts hold every cut as Place lays them, and with one less Place finds none; a list of windows
+// of several shapes, on any cloth.
+func TestAlikeBoltsDo(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := cutting.Problem{VerticalRepeat: inches(fmt.Sprint(rapid.SampledFrom([]int{0, 0, 13, 25}).Draw(t, "repeat")))}
+		p.HalfDrop = p.VerticalRepeat > 0 && rapid.Bool().Draw(t, "half-drop")
+		for g := range rapid.IntRange(1, 6).Draw(t, "windows") {
+			length := inches(fmt.Sprint(rapid.IntRange(20, 130).Draw(t, "length")))
+			for i := range rapid.IntRange(1, 12).Draw(t, "cuts") {
+				c := cutting.Cut{ID: fmt.Sprint(g, "-", i), Length: length, Group: fmt.Sprint(g)}
+				if p.HalfDrop {
+					c.Class = i % 2
+				}
+				p.Cuts = append(p.Cuts, c)
+			}
+		}
+		length := inches(fmt.Sprint(rapid.IntRange(200, 2400).Draw(t, "bolt")))
+		n := cutting.AlikeBolts(p, length)
+		if plan := on(p, n, length); plan.Short != 0 {
+			t.Fatalf("%d bolts are short by %s", n, plan.Short.In(measure.In))
+		}
+		if n > 1 {
+			if plan := on(p, n-1, length); plan.Short == 0 {
+				t.Fatalf("%d bolts would do, not only %d", n-1, n)
+			}
+		}
+	})
+}
+
+func on(p cutting.Problem, n int, length measure.Length) cutting.Plan {
+	for i := range n {
+		p.Bolts = append(p.Bolts, cutting.Bolt{ID: fmt.Sprint("B", i), Length: length})
+	}
+	return cutting.Place(p)
+}
+
+func inches(text string) measure.Length {
+	l, err := measure.Parse(text, measure.In)
+	if err != nil {
+		panic(err)
+	}
+	return l
+}
