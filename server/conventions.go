@@ -37,15 +37,18 @@ func conventionRows(units string) (conventions []views.Convention, tolerances []
 	count := func(name string, n int) views.Convention {
 		return views.Convention{Name: name, Value: strconv.Itoa(n), Source: practice}
 	}
+	percent := func(name string, p orderfile.Percent) views.Convention {
+		return views.Convention{Name: name, Value: measure.Ratio{Num: int64(p), Den: 100}.String() + " %", Source: practice}
+	}
 	of := func(source string, row views.Convention) views.Convention { row.Source = source; return row }
 	conventions = []views.Convention{
 		word("overlap_basis", c.OverlapBasis), word("fullness_basis", c.FullnessBasis), word("widths_rounding", c.WidthsRounding),
 		word("pair_split", c.PairSplit), word("surplus", c.Surplus), word("repeat_rule", c.RepeatRule), count("order_repeats", c.OrderRepeats),
 		word("half_drop", c.HalfDrop), {Name: "order_step", Value: c.OrderStep.In(unit.Purchase()), Source: lengths}, word("order_rounding", c.OrderRounding),
 		{Name: "bolt_length", Value: c.BoltLength.In(unit.Purchase()), Source: practice},
-		word("pleat_count", c.PleatCount), count("pleats_per_width", c.PleatsPerWidth), word("pleat_ends", c.PleatEnds),
+		word("pleat_count", c.PleatCount), count("pleats_per_width", c.PleatsPerWidth), word("pleat_ends", c.PleatEnds), percent("fullness_slack", c.FullnessSlack), length("single_lead", c.SingleLead),
 		length("seam", c.Seam), length("side_hem", c.SideHem), length("bottom_hem", c.BottomHem), length("heading_fold", c.HeadingFold),
-		length("squaring", c.Squaring), {Name: "shrink", Value: measure.Ratio{Num: int64(c.Shrink), Den: 100}.String() + " %", Source: practice},
+		length("squaring", c.Squaring), percent("shrink", c.Shrink),
 		{Name: "length_allowance", Source: practice}, length("width_allowance", c.WidthAllowance),
 		word("lining_rule", c.LiningRule), word("lining_puddle", c.LiningPuddle), length("lining_lift", c.LiningLift), length("lining_hem", c.LiningHem), length("lining_top", c.LiningTop),
 		length("lining_trim", c.LiningTrim), length("lining_allowance", c.LiningAllowance),

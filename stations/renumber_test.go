@@ -26,7 +26,7 @@ func TestEveryNumberHasAnAxis(t *testing.T) {
 // newest file has them.
 func TestPleatsNotMarkedYetFollow(t *testing.T) {
 	byHand := []string{"heading: cartridge-tape, draw: one_way_left", "heading: pinch-2, draw: one_way_left",
-		"finished_length: 84, face: reed, lining: sateen", "finished_length: 84, face: reed"}
+		"finished_length: 84, face: reed, lining: sateen", "finished_length: 84, face: reed, surplus: keep"}
 	s := newShop(t)
 	o := s.begin(byHand...)
 	s.cutAll(o)

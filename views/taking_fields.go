@@ -10,7 +10,7 @@ type ask struct {
 	key   string // in the order file
 	kind  string
 	size  string
-	words []string // of a choice; the first is what is taken where none is given
+	words []string // of a choice; the first is what is taken where none is given, "" where other things decide it
 	list  string   // of a choice among the form's own fabrics or tapes
 	use   string
 	when  string
@@ -84,6 +84,8 @@ var asked = map[string][]ask{
 		{key: "return", kind: "length", size: "short"},
 		{key: "overlap", kind: "length", size: "short"},
 		{key: "interlining", kind: "choice", list: "fabrics", use: "interlining", more: true},
+		{key: "widths", kind: "number", size: "short", more: true},
+		{key: "surplus", kind: "choice", words: []string{"", "trim", "keep"}, more: true},
 		{key: "pleats", kind: "count", size: "short", more: true},
 		{key: "lead_flat", kind: "length", when: "hand", more: true},
 		{key: "return_other", kind: "length", more: true},

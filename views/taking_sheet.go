@@ -133,7 +133,10 @@ func (s sheetMaker) choices(list string, a ask, value string) []Option {
 	known := value == ""
 	for i, word := range a.words {
 		o := Option{Value: word, Label: s.v.say.T(wordKey(a.key, word))}
-		if i == 0 && !a.need && value == "" {
+		switch {
+		case word == "":
+			o.Label = s.v.say.T("taking.none." + a.key)
+		case i == 0 && !a.need && value == "":
 			o.Value = ""
 		}
 		known = known || word == value

@@ -68,6 +68,11 @@ func (r Ratio) String() string {
 	return decimalString(big.NewRat(r.Num, r.Den), 3)
 }
 
+// Cmp compares two ratios exactly.
+func (r Ratio) Cmp(other Ratio) int {
+	return big.NewRat(r.Num, max(1, r.Den)).Cmp(big.NewRat(other.Num, max(1, other.Den)))
+}
+
 // Float returns the ratio for a picture.
 func (r Ratio) Float() float64 {
 	if r.Den == 0 {

@@ -131,6 +131,12 @@ var badValues = []bad{
 	{"cords over 12", []string{"cords: 3", "cords: 13"}, []string{"absurd tapes[0].cords @cords: ▸13"}},
 	{"no cord", []string{"cords: 3", "cords: 0"}, []string{"bad_value tapes[0].cords @cords: ▸0"}},
 	{"no pleats", []string{"draw: pair", "pleats: 0"}, []string{"bad_value treatments[0].pleats @pleats: ▸0"}},
+	{"no widths", []string{"draw: pair", "widths: 0"}, []string{"bad_value treatments[0].widths @widths: ▸0"}},
+	{"widths of a third", []string{"draw: pair", "widths: 2 1/3"}, []string{"bad_value treatments[0].widths @widths: ▸2 1/3"}},
+	{"widths as a length", []string{"draw: pair", "widths: 2 in"}, []string{"bad_value treatments[0].widths @widths: ▸2 in"}},
+	{"widths below none", []string{"draw: pair", "widths: -2"}, []string{"negative treatments[0].widths @widths: ▸-2"}},
+	{"widths without end", []string{"draw: pair", "widths: 60 1/2"}, []string{"absurd treatments[0].widths @widths: ▸60 1/2"}},
+	{"a surplus by the heading", []string{"draw: pair", "surplus: by_heading"}, []string{"bad_value treatments[0].surplus @surplus: ▸by_heading"}},
 
 	// fabrics and bolts
 	{"the same fabric twice", []string{"id: sateen", "id: reed"}, []string{"duplicate fabrics[1].id @reed, use", "unknown_reference treatments[0].lining @lining: ▸sateen"}},
@@ -204,6 +210,7 @@ var badConventions = []struct{ key, value, code string }{
 	{"fullness_basis", "rod", "bad_value"}, {"widths_rounding", "down", "bad_value"}, {"pair_split", "half", "bad_value"},
 	{"surplus", "drop", "bad_value"}, {"repeat_rule", "add_two", "bad_value"}, {"half_drop", "never", "bad_value"},
 	{"pleat_count", "guess", "bad_value"}, {"pleats_per_width", "0", "bad_value"}, {"pleats_per_width", "100", "absurd"}, {"pleat_ends", "none", "bad_value"},
+	{"fullness_slack", "20.01 %", "absurd"}, {"fullness_slack", "-1", "negative"}, {"fullness_slack", "some", "bad_value"}, {"single_lead", "-1", "negative"},
 	{"width_allowance", "-1", "negative"}, {"lining_rule", "none", "bad_value"}, {"lining_puddle", "none", "bad_value"}, {"lining_allowance", "-1", "negative"},
 
 	{"order_repeats", "-1", "negative"}, {"order_repeats", "100", "absurd"}, {"order_repeats", "1.5", "bad_value"},

@@ -27,7 +27,7 @@ var choices = []Choice{
 	{"repeat_rule", []string{"whole_repeats", "on_phase", "add_one"}, func(c *Conventions) *string { return &c.RepeatRule }},
 	{"half_drop", []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}, func(c *Conventions) *string { return &c.HalfDrop }},
 	{"order_rounding", []string{"up", "nearest", "none"}, func(c *Conventions) *string { return &c.OrderRounding }},
-	{"pleat_count", []string{"per_width", "ranges"}, func(c *Conventions) *string { return &c.PleatCount }},
+	{"pleat_count", []string{"best", "per_width", "ranges"}, func(c *Conventions) *string { return &c.PleatCount }},
 	{"pleat_ends", []string{"at_edges", "half_space"}, func(c *Conventions) *string { return &c.PleatEnds }},
 	{"lining_rule", []string{"computed", "allowance"}, func(c *Conventions) *string { return &c.LiningRule }},
 	{"lining_puddle", []string{"follow", "stop"}, func(c *Conventions) *string { return &c.LiningPuddle }},

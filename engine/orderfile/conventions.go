@@ -9,16 +9,19 @@ type Conventions struct {
 	FullnessBasis  string // finished | track | track_then_flat
 	WidthsRounding string // up_to_half | up_to_whole | nearest_whole
 	PairSplit      string // panel | total
-	Surplus        string // trim | keep | by_heading: kept in panels set by hand, trimmed off those set by a tape
+	Surplus        string // trim | keep | by_heading: trimmed under a tape, kept in a panel set by hand
 	RepeatRule     string // whole_repeats | on_phase | add_one
 	OrderRepeats   int    // repeats added to each patterned fabric's order for positioning
 	HalfDrop       string // phases | one_repeat_an_order | half_repeat_a_cut | within_spare
 	OrderStep      measure.Length
 	OrderRounding  string         // up | nearest | none
 	BoltLength     measure.Length // of a usual bolt, where the fabric doesn't say; 0 unknown
-	PleatCount     string         // per_width | ranges
+	PleatCount     string         // best | per_width | ranges
 	PleatsPerWidth int
 	PleatEnds      string // at_edges | half_space
+	// FullnessSlack is by how much the fullness of a heading set by hand may stay under the one asked.
+	FullnessSlack Percent
+	SingleLead    measure.Length // flat at the lead of a panel that meets no other, set by hand
 
 	Seam            measure.Length // cloth turned in at a join, each side
 	SideHem         measure.Length // depth of the double turn

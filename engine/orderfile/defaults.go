@@ -49,9 +49,9 @@ func (d tapeDefault) endMargin(space measure.Length) EndMargin {
 // common practice. Metric figures are from memory, metric practice, but for those that convert exactly.
 func DefaultConventions(units measure.Unit) Conventions {
 	c := Conventions{
-		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel", Surplus: "by_heading",
-		RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
-		PleatCount: "per_width", PleatsPerWidth: 5, PleatEnds: "at_edges", LiningRule: "computed", LiningPuddle: "follow",
+		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
+		Surplus: "trim", RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
+		PleatCount: "best", PleatsPerWidth: 5, PleatEnds: "at_edges", FullnessSlack: 700, LiningRule: "computed", LiningPuddle: "follow",
 		SeamThickness: measure.Inch / 100, StitchDensity: measure.Ratio{Num: 10, Den: 1},
 	}
 	if units.Metric() {
@@ -59,7 +59,7 @@ func DefaultConventions(units measure.Unit) Conventions {
 		c.OrderStep = 100 * mm
 		c.Seam, c.SideHem, c.BottomHem, c.HeadingFold = 15*mm, 40*mm, 100*mm, 100*mm
 		c.LiningLift, c.LiningHem, c.LiningTrim, c.LiningAllowance = 25*mm, 50*mm, 25*mm, 250*mm
-		c.Step, c.EasePerPleat, c.EdgeClear = mm, 3*mm/2, 100*mm
+		c.Step, c.EasePerPleat, c.EdgeClear, c.SingleLead = mm, 3*mm/2, 100*mm, 40*mm
 		c.Tolerances = tolerances(6*mm, 3*mm, 3*mm/2, 12*mm)
 		return c
 	}
@@ -67,7 +67,7 @@ func DefaultConventions(units measure.Unit) Conventions {
 	c.OrderStep = measure.Yard / 8
 	c.Seam, c.SideHem, c.BottomHem, c.HeadingFold = in/2, 3*in/2, 4*in, 4*in
 	c.LiningLift, c.LiningHem, c.LiningTrim, c.LiningAllowance = in, 2*in, in, 10*in
-	c.Step, c.EasePerPleat, c.EdgeClear = in/16, in/16, 4*in
+	c.Step, c.EasePerPleat, c.EdgeClear, c.SingleLead = in/16, in/16, 4*in, 3*in/2
 	c.Tolerances = tolerances(in/4, in/8, in/16, in/2)
 	return c
 }
@@ -76,8 +76,7 @@ func DefaultConventions(units measure.Unit) Conventions {
 // was worked up with whose record carries no conventions of its own.
 func FirstReleaseConventions(units measure.Unit) Conventions {
 	c := DefaultConventions(units)
-	c.PleatCount = "per_width"
-	c.Surplus = "by_heading"
+	c.PleatCount, c.Surplus, c.FullnessSlack = "per_width", "by_heading", 0
 	return c
 }
 

@@ -29,22 +29,22 @@ treatments: [{window: Bay, heading: cartridge-tape, face_width: 2 m, finished_le
 // and for metric orders "In cm and mm orders the defaults are".
 func TestDefaults(t *testing.T) {
 	words := orderfile.Conventions{
-		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel", Surplus: "by_heading",
-		RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
-		PleatCount: "per_width", PleatsPerWidth: 5, PleatEnds: "at_edges", LiningRule: "computed", LiningPuddle: "follow",
+		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
+		Surplus: "trim", RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
+		PleatCount: "best", PleatsPerWidth: 5, PleatEnds: "at_edges", FullnessSlack: 700, LiningRule: "computed", LiningPuddle: "follow",
 		SeamThickness: 254_000, StitchDensity: measure.Ratio{Num: 10, Den: 1},
 	}
 	inches := words
 	inches.OrderStep = 9 * in / 2 // 1/8 yd
 	inches.Seam, inches.SideHem, inches.BottomHem, inches.HeadingFold = in/2, 3*in/2, 4*in, 4*in
 	inches.LiningLift, inches.LiningHem, inches.LiningTrim, inches.LiningAllowance = in, 2*in, in, 10*in
-	inches.Step, inches.EasePerPleat, inches.EdgeClear = in/16, in/16, 4*in
+	inches.Step, inches.EasePerPleat, inches.EdgeClear, inches.SingleLead = in/16, in/16, 4*in, 3*in/2
 	inches.Tolerances = stationTable(in/4, in/8, in/16, in/2)
 	metric := words
 	metric.OrderStep = 100 * mm
 	metric.Seam, metric.SideHem, metric.BottomHem, metric.HeadingFold = 15*mm, 40*mm, 100*mm, 100*mm
 	metric.LiningLift, metric.LiningHem, metric.LiningTrim, metric.LiningAllowance = 25*mm, 50*mm, 25*mm, 250*mm
-	metric.Step, metric.EasePerPleat, metric.EdgeClear = mm, 3*mm/2, 100*mm
+	metric.Step, metric.EasePerPleat, metric.EdgeClear, metric.SingleLead = mm, 3*mm/2, 100*mm, 40*mm
 	metric.Tolerances = stationTable(6*mm, 3*mm, 3*mm/2, 12*mm)
 
 	for _, c := range []struct {
@@ -148,8 +148,11 @@ func TestFullExample(t *testing.T) {
 	if o == nil {
 		t.Fatalf("%+v", problems)
 	}
-	allowance, five, six, two, pleats, twelve := 18*in, 5*in, 6*in, 2*in, 19, 12
+	allowance, five, six, two, pleats, twelve, widths := 18*in, 5*in, 6*in, 2*in, 19, 12, measure.Halves(5)
 	c := o.Conventions
+	if c.FullnessSlack != 500 || c.SingleLead != 2*in {
+		t.Errorf("slack %d, lead %s", c.FullnessSlack, c.SingleLead.In(measure.In))
+	}
 	if c.Shrink != 250 || c.Surplus != "trim" || c.StitchDensity != (measure.Ratio{Num: 17, Den: 2}) || *c.LengthAllowance != allowance || c.OrderStep != 9*in {
 		t.Errorf("conventions %+v", c)
 	}
@@ -168,7 +171,8 @@ func TestFullExample(t *testing.T) {
 			Overlap: 6 * in, FinishedLength: 197 * in / 2, Hang: &orderfile.Hang{BearingToFloor: 393 * in / 4, HeadingAboveBearing: 3 * in / 4, Clearance: in / 2},
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound"},
 		{Window: "Stair", Heading: "pinch-3", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 110 * in,
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve},
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve,
+			Widths: &widths, Surplus: "trim"},
 	})
 	left, _ := o.Position("treatments[1].overlap")
 	if window, _ := o.Position("treatments[1]"); left != window || window == 0 {
@@ -181,10 +185,10 @@ func TestFullExample(t *testing.T) {
 func TestFirstReleaseConventions(t *testing.T) {
 	for _, units := range []measure.Unit{measure.In, measure.CM, measure.MM} {
 		got, now := orderfile.FirstReleaseConventions(units), orderfile.DefaultConventions(units)
-		if got.PleatCount != "per_width" || got.Surplus != "by_heading" {
-			t.Errorf("%s: %q, %q", units, got.PleatCount, got.Surplus)
+		if got.PleatCount != "per_width" || got.Surplus != "by_heading" || got.FullnessSlack != 0 {
+			t.Errorf("%s: %q, %q, %d", units, got.PleatCount, got.Surplus, got.FullnessSlack)
 		}
-		got.PleatCount, got.Surplus = now.PleatCount, now.Surplus
+		got.PleatCount, got.Surplus, got.FullnessSlack = now.PleatCount, now.Surplus, now.FullnessSlack
 		compare(t, got, now)
 	}
 }

@@ -27,11 +27,14 @@ const (
 // Range is what a measure of a heading usually lies in, both ends included.
 type Range struct{ Min, Max measure.Length }
 
-// HeadingData is a heading's row: what all panels with it share. Space and TakeUp are of headings set by hand.
+// HeadingData is a heading's row: what all panels with it share. Fullness, Space and TakeUp are of headings set by
+// hand.
 type HeadingData struct {
 	Heading        Heading
 	Family         Family
 	Fullness       measure.Ratio // where the order asks for none
+	FullnessMin    measure.Ratio // usual, as FullnessMax
+	FullnessMax    measure.Ratio
 	Space          Range
 	PreferredSpace measure.Length
 	TakeUp         Range // of one pleat, the mean of a panel
@@ -46,17 +49,20 @@ var (
 	pinchTakeUp    = Range{9 * measure.Inch / 2, 7 * measure.Inch}
 )
 
+// The usual fullness: UFGS 12 22 00 lets a designer choose 200, 250 or 300 percent, 200 being twice the width.
+var leastFull, mostFull = measure.Ratio{Num: 2, Den: 1}, measure.Ratio{Num: 3, Den: 1}
+
 // done are the headings that this version works out. The fullness of pinch pleats is The Cotswold Sewing School's
 // (2022): double 2.25, triple 2.5.
 var done = []HeadingData{
 	{Heading: CartridgeTape, Family: SetByTape},
 	{
 		Heading: Pinch2, Family: SetByHand, Fullness: measure.Ratio{Num: 9, Den: 4},
-		Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp,
+		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp,
 	},
 	{
 		Heading: Pinch3, Family: SetByHand, Fullness: measure.Ratio{Num: 5, Den: 2},
-		Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp,
+		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp,
 	},
 }
 

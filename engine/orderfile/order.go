@@ -3,6 +3,8 @@
 package orderfile
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 )
 
@@ -146,6 +148,8 @@ type Treatment struct {
 	BottomHem   *measure.Length
 	SideHem     *measure.Length
 	Pleats      *int
+	Widths      *measure.Halves // of each panel
+	Surplus     string          // trim | keep; "" as Widths or the conventions have it
 	// Fullness and LeadFlat are of headings set by hand. LeadFlat is the flat from the leading edge to the first
 	// pleat.
 	Fullness *measure.Ratio
@@ -166,12 +170,15 @@ func (t *Treatment) OtherReturn() measure.Length {
 
 // Fabric returns the fabric of that id, nil where there is none.
 func (o *Order) Fabric(id string) *Fabric {
-	for i := range o.Fabrics {
-		if o.Fabrics[i].ID == id {
-			return &o.Fabrics[i]
-		}
+	if i := o.FabricIndex(id); i >= 0 {
+		return &o.Fabrics[i]
 	}
 	return nil
+}
+
+// FabricIndex returns where the fabric of that id stands in the order, −1 where there is none.
+func (o *Order) FabricIndex(id string) int {
+	return slices.IndexFunc(o.Fabrics, func(f Fabric) bool { return f.ID == id })
 }
 
 // Tape returns the tape of that id, nil where there is none.

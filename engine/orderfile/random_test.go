@@ -129,13 +129,15 @@ func (b *build) conventions(c *orderfile.Conventions) []entry {
 	c.RepeatRule = f.word("repeat_rule", "whole_repeats", "on_phase", "add_one")
 	c.HalfDrop = f.word("half_drop", "phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare")
 	c.OrderRounding = f.word("order_rounding", "up", "nearest", "none")
-	c.PleatCount = f.word("pleat_count", "per_width", "ranges")
+	c.PleatCount = f.word("pleat_count", "best", "per_width", "ranges")
 	c.PleatEnds = f.word("pleat_ends", "at_edges", "half_space")
 	c.LiningRule = f.word("lining_rule", "computed", "allowance")
 	c.LiningPuddle = f.word("lining_puddle", "follow", "stop")
-	if f.yes("has surplus") {
-		c.Surplus = rapid.SampledFrom([]string{"trim", "keep", "by_heading"}).Draw(f.t, "surplus")
-		f.put("surplus", c.Surplus)
+	c.Surplus = f.word("surplus", "trim", "keep", "by_heading")
+	c.SingleLead = f.maybe("single_lead", 0, 12, c.SingleLead)
+	if f.yes("has fullness_slack") {
+		c.FullnessSlack = orderfile.Percent(rapid.IntRange(0, 2000).Draw(f.t, "fullness_slack"))
+		f.put("fullness_slack", fmt.Sprintf("%d.%02d%s", c.FullnessSlack/100, c.FullnessSlack%100, rapid.SampledFrom([]string{"", "%", " %"}).Draw(f.t, "sign")))
 	}
 	if f.yes("has pleats_per_width") {
 		c.PleatsPerWidth = f.count("pleats_per_width", 1, 99)
@@ -286,6 +288,15 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 	if b.yes("has pleats") {
 		n := f.count("pleats", 1, 999)
 		t.Pleats = &n
+	}
+	if b.yes("has widths") {
+		h := measure.Halves(rapid.IntRange(1, 120).Draw(b.t, "widths"))
+		t.Widths = &h
+		f.put("widths", h.String())
+	}
+	if b.yes("has surplus") {
+		t.Surplus = rapid.SampledFrom([]string{"trim", "keep"}).Draw(b.t, "surplus")
+		f.put("surplus", t.Surplus)
 	}
 	return t, rapid.Permutation(f.keys).Draw(b.t, "order of keys")
 }

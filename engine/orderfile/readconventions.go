@@ -15,6 +15,7 @@ const (
 	mostTrim      = 6 * measure.Inch
 	mostAllowance = 40 * measure.Inch
 	mostShrink    = 50 // percent
+	mostSlack     = 20 // percent: more is another fullness, not the slack of one
 )
 
 // The conventions that are no words, by kind, in the order of the contract's table.
@@ -40,6 +41,7 @@ var (
 		{"bolt_length", func(c *Conventions) *measure.Length { return &c.BoltLength }, onBolt},
 		{"ease_per_pleat", func(c *Conventions) *measure.Length { return &c.EasePerPleat }, limits{most: widestSeam}},
 		{"edge_clear", func(c *Conventions) *measure.Length { return &c.EdgeClear }, limits{most: mostAllowance}},
+		{"single_lead", func(c *Conventions) *measure.Length { return &c.SingleLead }, limits{most: deepestHem}},
 		{"seam_thickness", func(c *Conventions) *measure.Length { return &c.SeamThickness }, limits{most: 100 * measure.Millimetre}},
 	}
 	countsOfConventions = []struct {
@@ -56,6 +58,7 @@ var (
 		most int64
 	}{
 		{"shrink", func(c *Conventions) *Percent { return &c.Shrink }, mostShrink},
+		{"fullness_slack", func(c *Conventions) *Percent { return &c.FullnessSlack }, mostSlack},
 	}
 )
 

@@ -3,6 +3,8 @@ package orderfile
 import (
 	"cmp"
 	"math/big"
+	"strings"
+	"unicode"
 
 	"tablehand/engine/measure"
 )
@@ -31,6 +33,8 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	t.HeadingFold = m.maybe("heading_fold").maybeLength(limits{})
 	t.BottomHem = m.maybe("bottom_hem").maybeLength(limits{})
 	t.SideHem = m.maybe("side_hem").maybeLength(limits{})
+	t.Widths = readHalves(m.maybe("widths"))
+	t.Surplus, _ = choice(m.maybe("surplus"), "trim", "keep")
 	m.close()
 	return t
 }
@@ -92,6 +96,33 @@ func readFullness(v *value) *measure.Ratio {
 		return nil
 	}
 	return &measure.Ratio{Num: n.Num().Int64(), Den: n.Denom().Int64()}
+}
+
+// mostWidths of a panel: more is a slip, not a drapery.
+const mostWidths = 60
+
+// readHalves reads a number of widths, whole or with a half: 2, 2.5, 2 1/2, 2½.
+func readHalves(v *value) *measure.Halves {
+	text, ok := v.scalar()
+	if !ok {
+		return nil
+	}
+	n, err := measure.Parse(text, measure.In)
+	half := measure.Inch / 2
+	switch {
+	case err != nil || strings.ContainsFunc(text, unicode.IsLetter) || strings.ContainsAny(text, `"'″′”’`):
+		v.wrong("bad_value", "widths")
+	case n < 0:
+		v.wrong("negative", "")
+	case n > mostWidths*measure.Inch:
+		v.wrong("absurd", "count", "Most", mostWidths)
+	case n == 0 || n%half != 0:
+		v.wrong("bad_value", "widths")
+	default:
+		h := measure.Halves(n / half)
+		return &h
+	}
+	return nil
 }
 
 // readTapeName returns the id of the tape named, or of the only one there is.

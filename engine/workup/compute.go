@@ -2,6 +2,7 @@ package workup
 
 import (
 	"slices"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/orderfile"
@@ -15,7 +16,7 @@ func Compute(o *orderfile.Order) *Workup {
 	if cuts, problems := reckon(o); cuts > mostCuts {
 		return result.refused(cuts, problems)
 	}
-	cuts := 0
+	cuts, shared := 0, map[[2]string]bool{}
 	for i := range o.Treatments {
 		w, ok := setUp(o, i)
 		t := &result.Treatments[i]
@@ -28,7 +29,16 @@ func Compute(o *orderfile.Order) *Workup {
 		for _, u := range t.Fabrics {
 			cuts += u.Cuts
 		}
-		result.Problems = append(result.Problems, w.problems...)
+		for _, p := range w.problems {
+			cause := [2]string{p.Code, p.Where}
+			if !strings.HasPrefix(p.Where, "treatments[") { // a cloth's or a tape's is told once for all its windows
+				if shared[cause] {
+					continue
+				}
+				shared[cause] = true
+			}
+			result.Problems = append(result.Problems, p)
+		}
 	}
 	if cuts > mostCuts {
 		return result.refused(cuts, result.Problems)

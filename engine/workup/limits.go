@@ -88,6 +88,9 @@ func (w *window) reckonedHalves() measure.Halves {
 	} else {
 		return 0
 	}
+	if w.line.Widths != nil {
+		return *w.line.Widths + w.reckonedBacking(flat)
+	}
 	halves := fewest(flat+4*w.sideHem(), w.face.UsableWidth, w.joinLoss(), w.countsHalves(w.face))
 	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != "nearest_whole" {
 		return halves + w.reckonedBacking(flat)

@@ -38,7 +38,7 @@ func (o Outcome) orders(as Outcome) bool {
 
 // ruling are the conventions that decide how much cloth is ordered.
 var ruling = map[string]bool{
-	"overlap_basis": true, "fullness_basis": true, "widths_rounding": true, "pair_split": true, "surplus": true,
+	"overlap_basis": true, "fullness_basis": true, "widths_rounding": true, "pair_split": true, "surplus": true, "pleat_count": true,
 	"repeat_rule": true, "half_drop": true, "order_rounding": true, "lining_rule": true, "lining_puddle": true,
 }
 

@@ -125,7 +125,10 @@ func (w *window) inserts(p *Panel) {
 func (w *window) joinTapePanel(p *Panel) bool {
 	wanted, allowance := p.FlatWidth+4*p.SideHem, w.order.Conventions.WidthAllowance
 	var ok bool
-	if p.Widths, ok = w.widths(w.face, wanted+allowance, w.joinLoss(), "face", true); !ok {
+	if p.Widths, ok = w.tapeWidths(p, wanted+allowance); !ok {
+		return false
+	}
+	if !w.joins(p) {
 		return false
 	}
 	j := w.joint(p)
@@ -138,6 +141,34 @@ func (w *window) joinTapePanel(p *Panel) bool {
 		p.TrimReturn, p.TrimLeading = 0, 0
 	}
 	return true
+}
+
+// tapeWidths are those that the order gives, as long as they hold the flat width that the tape fixes, else the fewest
+// that do.
+func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bool) {
+	given := w.line.Widths
+	if given == nil {
+		return w.widths(w.face, wanted, wanted, w.joinLoss(), "face", true)
+	}
+	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
+		return 0, false
+	}
+	if gives2 := joined2(*given, w.face.UsableWidth, w.joinLoss()); gives2 < 2*(p.FlatWidth+4*p.SideHem) {
+		w.fail("too_narrow", "widths", map[string]any{
+			"Tape": w.tape.ID, "Widths": *given, "Gives": gives2.Div(2), "Flat": p.FlatWidth, "Hems": 4 * p.SideHem,
+		})
+		w.problems[len(w.problems)-1].Key = "problem.too_narrow.widths"
+		return 0, false
+	}
+	return *given, true
+}
+
+// clothKey is the key of the order file that set the panel's widths.
+func (w *window) clothKey() string {
+	if w.line.Widths != nil {
+		return "widths"
+	}
+	return "face"
 }
 
 // joint gathers what decides where the joins of the face fall.
@@ -159,12 +190,18 @@ func (w *window) joinedFace2(p *Panel) measure.Length {
 	return joined2(p.Widths, w.face.UsableWidth, w.joinLoss())
 }
 
-// keepsSurplus reports whether cloth over the width wanted stays in the panel.
+// keepsSurplus reports whether cloth over the width wanted stays in the panel: as the order says, all of it where the
+// order counts the widths, else by the shop's rule.
 func (w *window) keepsSurplus() bool {
-	if s := w.order.Conventions.Surplus; s != "by_heading" {
-		return s == "keep"
+	switch {
+	case w.line.Surplus != "":
+		return w.line.Surplus == "keep"
+	case w.line.Widths != nil:
+		return true
+	case w.order.Conventions.Surplus == "by_heading":
+		return w.tape == nil
 	}
-	return w.tape == nil
+	return w.order.Conventions.Surplus == "keep"
 }
 
 // cloth fills in the cut lengths of face, lining and interlining, and the widths of the latter two.

@@ -26,9 +26,21 @@ func TestProblems(t *testing.T) {
 		with     func(o *orderfile.Order)
 		without  func(o *orderfile.Order)
 	}{
-		{"pleat_out_of_range", engine.Error, "treatments[0].pleats",
+		{"pleat_out_of_range", engine.Warning, "treatments[0].pleats",
 			func(o *orderfile.Order) { line(o).Pleats = new(18) }, // margin 1 3/4
 			func(o *orderfile.Order) { line(o).Pleats = new(19) }},
+		{"pleat_out_of_range", engine.Error, "treatments[0].pleats",
+			func(o *orderfile.Order) { line(o).Pleats = new(20) }, // margin −3/4
+			func(o *orderfile.Order) { line(o).Pleats = new(19) }},
+		{"too_narrow", engine.Error, "treatments[0].widths", // 124½ and 6 of hems; 2½ widths give 133
+			func(o *orderfile.Order) { line(o).Widths = new(measure.Halves(4)) },
+			func(o *orderfile.Order) { line(o).Widths = new(measure.Halves(5)) }},
+		{"seam_narrow", engine.Warning, "fabrics[0].match_width",
+			func(o *orderfile.Order) { o.Fabrics[0].MatchWidth = inches("53 1/4") },
+			func(o *orderfile.Order) { o.Fabrics[0].MatchWidth = inches("53") }},
+		{"seam_narrow", engine.Error, "fabrics[0].match_width",
+			func(o *orderfile.Order) { o.Fabrics[0].MatchWidth = inches("53 13/16") },
+			func(o *orderfile.Order) { o.Fabrics[0].MatchWidth = inches("53") }},
 		{"few_pleats", engine.Warning, "treatments[0].finished_width",
 			func(o *orderfile.Order) { stationary(o, inches("6 1/2")) },
 			func(o *orderfile.Order) { stationary(o, inches("9")) }},

@@ -118,7 +118,7 @@ func TestWidthsSufficeAndNoFewerDo(t *testing.T) {
 		halves := line.Draw.Paired() || face.Plain() && !face.OneWay && line.Quantity > 1
 		loss := 2 * o.Conventions.Seam
 		if face.MatchWidth > 0 {
-			loss = max(loss, face.UsableWidth-face.MatchWidth)
+			loss = face.UsableWidth - face.MatchWidth
 		}
 		suffices(t, p.Widths, face.UsableWidth, loss, p.FlatWidth+4*p.SideHem, halves)
 		if lining := o.Fabric(line.Lining); lining != nil {
@@ -176,7 +176,7 @@ func TestSeamSearchIsExhaustive(t *testing.T) {
 		face, tape, flat2 := o.Fabric(line.Face), o.Tape(line.Tape), 2*p.FlatWidth
 		loss := 2 * o.Conventions.Seam
 		if face.MatchWidth > 0 {
-			loss = max(loss, face.UsableWidth-face.MatchWidth)
+			loss = face.UsableWidth - face.MatchWidth
 		}
 		var seams2 []measure.Length // with nothing trimmed at the return edge, walking strip by strip
 		edge2 := -4 * p.SideHem

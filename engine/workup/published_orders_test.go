@@ -14,8 +14,12 @@ import (
 	"tablehand/engine/workup"
 )
 
+// ofItsTime are the conventions of hand-set pleats that the sources know: so many a width, all the cloth used, and no
+// slack.
+const ofItsTime = "pleat_count: per_width, fullness_slack: 0"
+
 // plainly are the conventions of sources that add nothing at seams and sides and buy no repeat for position.
-const plainly = "seam: 0, side_hem: 0, order_repeats: 0, order_rounding: none"
+const plainly = ofItsTime + ", seam: 0, side_hem: 0, order_repeats: 0, order_rounding: none"
 
 // publishedOrders are published examples as orders under the rule of their own source, {figure} standing for the
 // example's. What is wanted of each are our quantities by the example's figures.
@@ -53,7 +57,7 @@ var publishedOrders = []struct {
 		"heading: pinch-3, face_width: {window_outside_width}, return: 0, overlap: 0, fullness: {fullness}, finished_length: {unfinished_length}",
 		map[string]string{"widths": "widths", "repeats": "repeats", "cut": "cut_length", "total": "total_length", "yards": "yards"}},
 	{"W09", "in", // a fabric seller: yards up to the next half; its five widths hold 108 at 2½
-		"length_allowance: {allowance_total}, seam: 0, side_hem: 0, order_step: 1/2 yd",
+		ofItsTime + ", length_allowance: {allowance_total}, seam: 0, side_hem: 0, order_step: 1/2 yd",
 		"usable_width: 54",
 		"heading: pinch-3, draw: stationary, finished_width: 108, fullness: 2.5, finished_length: {finished_length}",
 		map[string]string{"widths": "widths", "cut": "cut_length", "total": "total_length", "yards": "yards"}},
@@ -68,7 +72,7 @@ var publishedOrders = []struct {
 		"heading: pinch-3, draw: stationary, finished_width: 30, finished_length: {finished_length}",
 		map[string]string{"plain": "cut_length_plain", "repeats": "repeats", "cut": "cut_length", "waste": "waste_per_cut"}},
 	{"W14", "in", // a home-decorating magazine: whole repeats, one more in the order for position
-		"length_allowance: 0, seam: 0, side_hem: 0, order_rounding: none", "usable_width: 108, vertical_repeat: {vertical_repeat}",
+		ofItsTime + ", length_allowance: 0, seam: 0, side_hem: 0, order_rounding: none", "usable_width: 108, vertical_repeat: {vertical_repeat}",
 		"heading: pinch-3, draw: stationary, finished_width: 30, finished_length: {cut_length_plain}",
 		map[string]string{"repeats": "repeats", "cut": "cut_length", "waste": "waste_per_cut", "order": "one_width_order_length_with_positioning_repeat"}},
 	{"W16", "in", // lace-curtain notes, the easy rule: one repeat more a cut
@@ -80,7 +84,7 @@ var publishedOrders = []struct {
 		"heading: pinch-3, draw: stationary, finished_width: 40, fullness: 2.5, finished_length: {cut_length_plain}",
 		map[string]string{"widths": "widths", "cut": "economical_cut", "yards": "economical_yards"}},
 	{"M01", "cm", // an Australian track maker: an allowance flat after the fullness, the length from the track less clearance
-		"fullness_basis: track_then_flat, width_allowance: {allowance_width}, widths_rounding: up_to_whole, length_allowance: {hem_allowance}, seam: 0, side_hem: 0, order_repeats: 0",
+		ofItsTime + ", fullness_basis: track_then_flat, width_allowance: {allowance_width}, widths_rounding: up_to_whole, length_allowance: {hem_allowance}, seam: 0, side_hem: 0, order_repeats: 0",
 		"usable_width: {fabric_width}",
 		"heading: pinch-3, draw: one_way_left, face_width: {track}, return: 0, overlap: 0, fullness: {fullness}, hang: {bearing_to_floor: {track_to_floor}, heading_above_bearing: 0, clearance: {deduction}}",
 		map[string]string{"flat": "flat_width", "widths": "widths", "cut": "cut_drop", "total": "total_cm", "metres": "metres"}},
@@ -107,13 +111,13 @@ var publishedOrders = []struct {
 		"heading: pinch-3, face_width: {window_width}, return: 0, overlap: 0, fullness: {fullness}, finished_length: {drop}",
 		map[string]string{"widths": "corrected_drops", "cut": "cut_drop", "metres": "corrected_total_m"}},
 	{"P01", "in", // Singer 102, 1960: each panel passes the centre by 1, so the lap is 2; two widths of 75 give 144 hemmed
-		"overlap_basis: past_centre, seam: 0", "usable_width: 75",
+		ofItsTime + ", surplus: keep, overlap_basis: past_centre, seam: 0", "usable_width: 75",
 		"heading: pinch-3, face_width: 98, return: {return_}, overlap: {overlap}, fullness: 2.7, finished_length: 84, pleats: 13",
 		map[string]string{"half": "finished_panel", "hemmed": "flat_panel_after_side_hems", "take_up": "take_up_per_pleat", "take_ups": "fabric_for_pleats",
 			"pleats": "pleats", "space": "space_between_pleats", "fullness": "ratio_flat_to_finished"}},
-	{"P03", "in", // C. Bryan: seven spaces of 7 between the end pleats
-		"pleats_per_width: 4, " + plainly, "usable_width: 42.5",
-		"heading: pinch-3, draw: stationary, finished_width: {distance_between_end_pleat_centres}, return: 0, lead_flat: 0, fullness: 1.73, finished_length: 84",
+	{"P03", "in", // C. Bryan: seven spaces of 7 between the end pleats, on 85 flat
+		"pleats_per_width: 4, surplus: keep, " + plainly, "usable_width: 54",
+		"heading: pinch-3, draw: stationary, finished_width: {distance_between_end_pleat_centres}, return: 0, lead_flat: 0, fullness: 1.73, side_hem: 5.75, finished_length: 84",
 		map[string]string{"pleats": "pleats", "space": "centre_spacing", "take_up": "take_up_per_pleat", "take_ups": "total_take_up"}},
 }
 
@@ -217,9 +221,10 @@ func TestPublishedPleatsPerWidth(t *testing.T) {
 	for i, of := range widths {
 		o := inchOrder()
 		o.Fabrics[0].VerticalRepeat = 0
-		o.Conventions.Seam, o.Conventions.SideHem = 0, 0
+		o.Conventions.Seam, o.Conventions.SideHem, o.Conventions.PleatCount = 0, 0, "per_width"
 		line := stationary(o, measure.Length(of*54/2.5*float64(measure.Inch)))
 		line.Draw, line.Heading, line.Fullness = orderfile.StationaryPair, orderfile.Pinch3, &measure.Ratio{Num: 5, Den: 2}
+		line.LeadFlat = new(inches("6")) // her leads meet
 		p := onePanel(t, o)
 		if float64(p.Widths)/2 != of || !slices.Contains(pleats[i], p.Pleats) {
 			t.Errorf("%s widths have %d pleats, published %v of %v", p.Widths, p.Pleats, pleats[i], of)

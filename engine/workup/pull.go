@@ -70,25 +70,29 @@ func (w *window) nearestNominal(asked measure.Length, fewest, most int) int {
 	return lower
 }
 
-// pleatsGiven solves the margin for the pleats that the order asks; outside the margin's range is an error, which
-// names the range and the widths that these pleats can hang at.
+// pleatsGiven solves the margin for the pleats that the order asks. Under the least margin they can't be sewn, which is
+// an error; over the greatest they are worked out and told. Both name the range and the widths that these pleats can
+// hang at.
 func (w *window) pleatsGiven(asked measure.Length, n int) (pull, bool) {
 	if w.tooManyPleats(n, "pleats") {
 		return pull{}, false
 	}
-	if n >= 1 {
-		p := pull{pleats: n, margin2: asked - pitch(w.tape).Times(n), reached: asked, rule: "given"}
-		if 2*w.tape.EndMargin.Min <= p.margin2 && p.margin2 <= 2*w.tape.EndMargin.Max {
-			return p, true
-		}
-	}
 	tight := pitch(w.tape).Times(max(n, 1))
-	w.fail("pleat_out_of_range", "pleats", map[string]any{
-		"Count": n, "Width": asked, "Margin": (asked - tight).Div(2),
-		"Min": w.tape.EndMargin.Min, "Max": w.tape.EndMargin.Max,
-		"Narrowest": tight + 2*w.tape.EndMargin.Min, "Widest": tight + 2*w.tape.EndMargin.Max,
+	p := pull{pleats: n, margin2: asked - tight, reached: asked, rule: "given"}
+	least2, most2 := 2*w.tape.EndMargin.Min, 2*w.tape.EndMargin.Max
+	sewn := n >= 1 && p.margin2 >= least2
+	if sewn && p.margin2 <= most2 {
+		return p, true
+	}
+	severity := engine.Warning
+	if !sewn {
+		severity = engine.Error
+	}
+	w.tell(severity, "pleat_out_of_range", "pleats", map[string]any{
+		"Count": n, "Width": asked, "Margin": p.margin2.Div(2), "Min": w.tape.EndMargin.Min, "Max": w.tape.EndMargin.Max,
+		"Narrowest": tight + least2, "Widest": tight + most2,
 	})
-	return pull{}, false
+	return p, sewn
 }
 
 // notReached tells that the panel hangs wider than asked: up to a quarter inch, the tolerance of a finished panel

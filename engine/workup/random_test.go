@@ -46,7 +46,7 @@ func randomOrder(t *rapid.T) *orderfile.Order {
 			f.VerticalRepeat = draw("repeat", 3*in, 40*in)
 		}
 		if rapid.Bool().Draw(t, "match width given") {
-			f.MatchWidth = f.UsableWidth - draw("unmatched", 0, 2*in)
+			f.MatchWidth = f.UsableWidth - draw("unmatched", in/8, 2*in) // now and then too narrow to sew
 		}
 		if rapid.Bool().Draw(t, "thick") {
 			f.Thickness = draw("thickness", 0, in/8)
@@ -75,10 +75,10 @@ func randomRules(t *rapid.T, c *orderfile.Conventions) {
 		{"fullness_basis", &c.FullnessBasis, []string{"finished", "track", "track_then_flat"}},
 		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
 		{"pair_split", &c.PairSplit, []string{"panel", "total"}},
-		{"surplus", &c.Surplus, []string{"by_heading", "trim", "keep"}},
+		{"surplus", &c.Surplus, []string{"trim", "keep", "by_heading"}},
 		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
 		{"half_drop", &c.HalfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
-		{"pleat_count", &c.PleatCount, []string{"per_width", "ranges"}},
+		{"pleat_count", &c.PleatCount, []string{"best", "per_width", "ranges"}},
 		{"pleat_ends", &c.PleatEnds, []string{"at_edges", "half_space"}},
 		{"lining_rule", &c.LiningRule, []string{"computed", "allowance"}},
 		{"lining_puddle", &c.LiningPuddle, []string{"follow", "stop"}},
@@ -87,6 +87,7 @@ func randomRules(t *rapid.T, c *orderfile.Conventions) {
 			*w.to = rapid.SampledFrom(w.words).Draw(t, w.name)
 		}
 	}
+	c.FullnessSlack = rapid.SampledFrom([]orderfile.Percent{0, 700, 2000}).Draw(t, "fullness_slack")
 	c.PleatsPerWidth = rapid.SampledFrom([]int{5, 5, 4, 6}).Draw(t, "pleats_per_width")
 }
 

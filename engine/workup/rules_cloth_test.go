@@ -65,7 +65,7 @@ func TestOutcomes(t *testing.T) {
 			t.Errorf("%s orders %s, want %s", rule, got[rule], want)
 		}
 	}
-	if inForce != 10 { // each choice has one
+	if inForce != 11 { // one of each choice
 		t.Errorf("%d rules in force", inForce)
 	}
 }

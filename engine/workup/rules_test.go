@@ -3,6 +3,7 @@ package workup_test
 import (
 	"testing"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -148,13 +149,48 @@ func TestQuantity(t *testing.T) {
 	}
 }
 
-// A pattern that meets itself closer than the seams take costs what it doesn't use: with 2 a join the surplus is ½,
-// and both seams, 1¾ − t into their tubes, lie the lower the more is trimmed at the return.
+// Where a match width is given the joins stand exactly there, closer than the shop's seams or wider, for a pattern
+// joined elsewhere is off at every join. With 2 a join the surplus is ½, with ¾ it is 3; both seams lie the lower in
+// their tubes the more is trimmed at the return, until one would come out.
 func TestMatchWidth(t *testing.T) {
 	o := inchOrder()
-	for match, want := range map[string]string{"53 1/2": "2.125in", "52": "0.5in"} {
+	for match, want := range map[string]map[string]string{
+		"53":     {"seams": "21.375in 74.375in", "trim_return": "2.125in"},
+		"53 1/4": {"seams": "21.375in 74.625in", "trim_return": "2.25in", "trim_leading": "0.75in"},
+		"52":     {"seams": "22.5in 74.5in", "trim_return": "0.5in", "trim_leading": "0in"},
+	} {
 		o.Fabrics[0].MatchWidth = inches(match)
 		p := onePanel(t, o)
-		checkPanel(t, p, map[string]string{"trim_return": want})
+		checkPanel(t, p, want)
+		if got := p.Seams[1] - p.Seams[0]; got != inches(match) {
+			t.Errorf("joined %s apart, the pattern meets at %s", got.In(measure.In), match)
+		}
+	}
+}
+
+// Joins narrower than the shop's are told with both numbers, once a fabric, and only where there are any.
+func TestNarrowJoins(t *testing.T) {
+	o := inchOrder()
+	o.Fabrics[0].MatchWidth = inches("53 1/4")
+	o.Treatments = append(o.Treatments, o.Treatments[0])
+	got := problem(t, workup.Compute(o), "seam_narrow").Args
+	if got["Loss"] != inches("3/4") || got["Seams"] != inches("1") {
+		t.Errorf("%v", got)
+	}
+	o.Fabrics[0].MatchWidth = inches("53 13/16")
+	w := workup.Compute(o)
+	if got := problem(t, w, "seam_narrow"); got.Key != "problem.seam_narrow.error" || got.Args["Least"] != inches("1/4") || len(w.Treatments[1].Panels) > 0 {
+		t.Errorf("%+v", got)
+	}
+	o.Fabrics[0].MatchWidth = inches("53 3/4") // just ¼
+	if got := problem(t, workup.Compute(o), "seam_narrow"); got.Severity != engine.Warning {
+		t.Errorf("%+v", got)
+	}
+	for i := range o.Treatments { // one width has no join
+		o.Treatments[i].FaceWidth = inches("20")
+	}
+	o.Fabrics[0].MatchWidth = inches("54")
+	if w := workup.Compute(o); has(w, "seam_narrow") {
+		t.Errorf("%+v", w.Problems)
 	}
 }

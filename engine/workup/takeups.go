@@ -1,7 +1,6 @@
 package workup
 
 import (
-	"cmp"
 	"slices"
 	"sort"
 
@@ -22,7 +21,6 @@ type pleatRow struct {
 	flats  []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
 	total  measure.Length   // cloth of all take-ups together, at least a nanometre for each
 	seams2 []measure.Length // twice the seams' places from the return edge of the flat panel, ascending
-	tries  int              // bounds the search; 0: maxTries
 }
 
 // foldedRow is how the cloth is shared among the pleats.
@@ -36,18 +34,19 @@ type foldedRow struct {
 // no seam wants otherwise all take-ups are equal to the nanometre; else they are equal from one seam that presses
 // to the next, which no other sharing with these seams in these pleats makes more even.
 func (r pleatRow) fold() foldedRow {
-	even := r.taut(nil)
-	s := &hiding{row: r, left: cmp.Or(r.tries, maxTries), options: make([][]option, len(r.seams2)), now: r.pleatsOf(even)}
-	if free := r.evenly(); free.least > 0 {
-		s.best, s.missed, s.spread = slices.Clone(s.now), misses(s.now), free.spread()
-		s.giveUp(free)
-		s.try(0, make([]stop, 1, 2*len(r.seams2)+1), free, 0) // the cloth before pleat 0 is none
-	}
-	return r.folded(r.taut(s.stops()))
+	tries := maxTries
+	h := r.hiding(&tries)
+	h.takeEven()
+	h.improve(0)
+	return h.folded()
 }
 
-func (r pleatRow) folded(taken []measure.Length) foldedRow {
-	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams2) - misses(r.pleatsOf(taken))}
+// folded is the row with the best pleats for its seams.
+func (h *hiding) folded() foldedRow {
+	r := h.row
+	taken := r.taut(h.stopped())
+	r.pleatsOf(taken, h.now)
+	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams2) - misses(h.now)}
 	for k := range f.takeUps {
 		f.takeUps[k] = taken[k+1] - taken[k]
 	}
@@ -69,8 +68,7 @@ func misses(pleats []int) (n int) {
 }
 
 // pleatsOf finds the pleat that hides each seam when C_k is taken.
-func (r pleatRow) pleatsOf(taken []measure.Length) []int {
-	pleats := make([]int, len(r.seams2))
+func (r pleatRow) pleatsOf(taken []measure.Length, pleats []int) {
 	for i, x2 := range r.seams2 {
 		k := sort.Search(len(r.flats), func(k int) bool { return 2*(r.flats[k]+taken[k]+eighth) > x2 }) - 1
 		if k < 0 || x2 > 2*(r.flats[k]+taken[k+1]-eighth) {
@@ -78,7 +76,6 @@ func (r pleatRow) pleatsOf(taken []measure.Length) []int {
 		}
 		pleats[i] = k
 	}
-	return pleats
 }
 
 // stop keeps C_k between two values: a seam in pleat k lets C_k not grow above most, one in pleat k − 1 not fall
@@ -127,16 +124,21 @@ func (s sharing) between(a, b stop) sharing {
 }
 
 // hiding searches which pleat is to hide each seam, from the return edge on. Every seam added only widens the
-// sharing, so a branch ends where it can't beat the best one any more.
+// sharing, so a branch ends where it can't beat the best one any more. It may go on with the same pleats and other
+// places of the seams: the best is that of all.
 type hiding struct {
 	row     pleatRow
+	even    []measure.Length // C of equal take-ups
+	free    sharing
 	now     []int // the pleat of each seam, as far as decided
 	best    []int
 	missed  int            // seams that the best leaves beside the pleats
 	spread  measure.Length // its spread
+	enough  measure.Length // a spread that is no better than the best
 	lost    []int          // how many of the seams from each one on no pleat can hide, even alone
-	left    int            // tries left
+	left    *int           // tries left
 	options [][]option     // room for each seam's options
+	stops   []stop         // room for all seams'
 }
 
 type option struct {
@@ -144,29 +146,68 @@ type option struct {
 	shared sharing
 }
 
-func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
-
-// giveUp counts the seams that can't be hidden at all.
-func (h *hiding) giveUp(free sharing) {
-	h.lost = make([]int, len(h.now)+1)
-	for i := len(h.now) - 1; i >= 0; i-- {
-		h.lost[i] = h.lost[i+1]
-		if len(h.pleatsFor(i, make([]stop, 1, 4), free)) == 0 {
-			h.lost[i]++
-		}
+// hiding begins with no seam hidden.
+func (r pleatRow) hiding(tries *int) *hiding {
+	n := len(r.seams2)
+	return &hiding{
+		row: r, even: r.taut(nil), free: r.evenly(), now: make([]int, n), best: make([]int, n), missed: n + 1,
+		lost: make([]int, n+1), left: tries, options: make([][]option, n), stops: make([]stop, 1, 2*n+1), // the cloth before pleat 0 is none
 	}
 }
 
+func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
+
+// takeEven takes the pleats that hide the seams while all take-ups are equal, where they hide more than the best, and
+// reports whether they do.
+func (h *hiding) takeEven() bool {
+	h.row.pleatsOf(h.even, h.now)
+	m := misses(h.now)
+	if m >= h.missed {
+		return false
+	}
+	copy(h.best, h.now)
+	h.missed, h.spread = m, h.free.spread()
+	return true
+}
+
+// improve looks for pleats that hide more seams than the best, or as many with a spread less by more than same, and
+// reports whether there are any.
+func (h *hiding) improve(same measure.Length) bool {
+	if h.free.least <= 0 {
+		return false
+	}
+	missed, spread := h.missed, h.spread
+	h.enough = spread - same
+	if least := h.giveUp(); h.lost[0] > missed || h.lost[0] == missed && least >= h.enough {
+		return false
+	}
+	h.try(0, h.stops, h.free, 0)
+	return h.missed < missed || h.spread < spread
+}
+
+// giveUp counts the seams that can't be hidden at all. It returns the spread that hiding the others takes at least.
+func (h *hiding) giveUp() (least measure.Length) {
+	for i := len(h.now) - 1; i >= 0; i-- {
+		h.lost[i] = h.lost[i+1]
+		if alone := h.pleatsFor(i, h.stops, h.free); len(alone) == 0 {
+			h.lost[i]++
+		} else {
+			least = max(least, alone[0].shared.spread())
+		}
+	}
+	return least
+}
+
 func (h *hiding) try(i int, stops []stop, shared sharing, missed int) {
-	if m := missed + h.lost[i]; m > h.missed || m == h.missed && shared.spread() >= h.spread || h.left == 0 {
+	if m := missed + h.lost[i]; m > h.missed || m == h.missed && shared.spread() >= h.enough || *h.left <= 0 {
 		return
 	}
 	if i == len(h.now) {
 		copy(h.best, h.now)
-		h.missed, h.spread = missed, shared.spread()
+		h.missed, h.spread, h.enough = missed, shared.spread(), shared.spread()
 		return
 	}
-	h.left--
+	*h.left--
 	for _, o := range h.pleatsFor(i, stops, shared) {
 		h.now[i] = o.pleat
 		near, far := h.row.held(i, o.pleat)
@@ -209,8 +250,8 @@ func (r pleatRow) held(i, k int) (near, far stop) {
 		stop{k + 1, measure.Length((x2 + 2*eighth).CeilDiv(2)), r.total}
 }
 
-// stops are those of the best search; none before it.
-func (h *hiding) stops() []stop {
+// stopped are the stops of the best.
+func (h *hiding) stopped() []stop {
 	var stops []stop
 	for i, k := range h.best {
 		if k != beside {

@@ -28,7 +28,10 @@ func (w *window) tellTable(p *Panel) {
 		w.tellTape(p)
 	}
 	if shown := len(p.Seams) - p.SeamsInPleats; shown > 0 {
-		w.tell(engine.Note, "seam_shows", "face", map[string]any{"Count": shown, "Fabric": w.face.ID})
+		w.tellSeams(p, shown)
+	}
+	if w.tape == nil && w.line.Widths != nil {
+		w.tellFullness(p)
 	}
 	if w.tape != nil && p.StitchLine > p.HeadingFold {
 		w.tell(engine.Note, "stitch_below_fold", "tape", map[string]any{"Line": p.StitchLine, "Fold": p.HeadingFold})
@@ -37,6 +40,50 @@ func (w *window) tellTable(p *Panel) {
 	if w.tape != nil && p.CordEnd == orderfile.Wound {
 		w.tell(engine.Note, "cord_hazard", "cord_end", nil)
 	}
+}
+
+// tellSeams tells of seams in a space, and what trimming has done for them or would do.
+func (w *window) tellSeams(p *Panel, shown int) {
+	args := map[string]any{"Count": shown, "Fabric": w.face.ID}
+	key := "problem.seam_shows"
+	switch cloth := w.handCloth; {
+	case w.tape == nil && cloth.keep && cloth.most2 > 2*cloth.asked:
+		cloth.keep = false
+		trimmed, laid := w.bestLaid(p, cloth, w.counted(p, cloth))
+		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), laid.inView()
+		switch {
+		case laid.inView() == 0:
+			key += ".kept.none"
+		case laid.inView() < shown:
+			key += ".kept.fewer"
+		default:
+			key += ".kept"
+		}
+	case !w.trimmed(p):
+		key += ".exact"
+	}
+	w.tell(engine.Note, "seam_shows", "face", args)
+	w.problems[len(w.problems)-1].Key = key
+}
+
+// trimmed reports whether there was cloth enough over to try another trim, or to turn it in otherwise.
+func (w *window) trimmed(p *Panel) bool {
+	over := p.TrimReturn + p.TrimLeading + p.TurnedReturn + p.TurnedLeading
+	if w.tape == nil && !w.handCloth.keep {
+		over = max(over, w.handCloth.most2.Div(2)-w.handCloth.least)
+	}
+	return over >= w.order.Conventions.Step
+}
+
+// tellFullness tells where the widths that the order gives make an unusual fullness.
+func (w *window) tellFullness(p *Panel) {
+	d := w.heading
+	if p.Fullness.Cmp(d.FullnessMin) >= 0 && p.Fullness.Cmp(d.FullnessMax) <= 0 {
+		return
+	}
+	w.tell(engine.Warning, "widths_out_of_range", "widths", map[string]any{
+		"Widths": p.Widths, "Fullness": p.Fullness, "Min": d.FullnessMin, "Max": d.FullnessMax,
+	})
 }
 
 // tellTape tells of inserts that won't hold and cords too short to tie.

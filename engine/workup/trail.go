@@ -132,7 +132,9 @@ func (w *window) handGivens(s *sheet) {
 	}
 	s.known["pleats_per_width"] = measure.Count(w.order.Conventions.PleatsPerWidth)
 	s.known["fullness_asked"] = w.fullness().String()
+	s.known["fullness_slack"] = measure.Ratio{Num: int64(w.order.Conventions.FullnessSlack), Den: 100}.String() + "%"
 	s.given("lead_flat", w.leadFlat())
+	s.given("single_lead", w.order.Conventions.SingleLead)
 	s.given("space", w.hand.spaces.Div(int64(w.hand.gaps())))
 }
 
@@ -235,6 +237,12 @@ func (w *window) widthsStep(s *sheet, p *Panel) {
 	if w.tape == nil {
 		s.given("flat_asked", w.wantedFlat())
 		inputs[0] = "flat_asked"
+		if c.FullnessSlack > 0 {
+			inputs = append(inputs, "fullness_slack")
+		}
+	}
+	if w.line.Widths != nil {
+		rule, source, inputs = "given", sourceOrder, nil
 	}
 	s.step("widths", p.Widths.String(), "widths."+rule, source, inputs...)
 }

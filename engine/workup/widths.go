@@ -1,6 +1,9 @@
 package workup
 
 import (
+	"fmt"
+
+	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -40,13 +43,34 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 }
 
 // joinLoss is the cloth that a join of face widths takes: both seam allowances, or what the pattern doesn't use
-// where it meets itself closer.
+// where it meets itself, for a pattern joined elsewhere is off at every join.
 func (w *window) joinLoss() measure.Length {
-	seams := 2 * w.order.Conventions.Seam
 	if w.face.MatchWidth == 0 {
-		return seams
+		return 2 * w.order.Conventions.Seam
 	}
-	return max(seams, w.face.UsableWidth-w.face.MatchWidth)
+	return w.face.UsableWidth - w.face.MatchWidth
+}
+
+// leastJoin is the least cloth that can be sewn into a join, both sides together (common practice).
+const leastJoin = quarter
+
+// joins tells of joins that a match width makes narrower than the shop's, and refuses those that can't be sewn.
+func (w *window) joins(p *Panel) bool {
+	seams, loss := 2*w.order.Conventions.Seam, w.joinLoss()
+	if w.face.MatchWidth == 0 || pieces(p.Widths) == 1 || loss >= seams {
+		return true
+	}
+	where := fmt.Sprintf("fabrics[%d].match_width", w.order.FabricIndex(w.face.ID))
+	args := map[string]any{
+		"Fabric": w.face.ID, "Usable": w.face.UsableWidth, "Match": w.face.MatchWidth, "Loss": loss, "Seams": seams, "Least": leastJoin,
+	}
+	if loss < leastJoin {
+		w.tellAt(engine.Error, "seam_narrow", where, args)
+		w.problems[len(w.problems)-1].Key = "problem.seam_narrow.error"
+		return false
+	}
+	w.tellAt(engine.Warning, "seam_narrow", where, args)
+	return true
 }
 
 // liningLoss is the cloth that a join of lining takes: its joins need not meet the face's.
@@ -63,10 +87,19 @@ func (w *window) splitsTotal() bool {
 	return w.order.Conventions.PairSplit == "total" && w.line.Draw.Paired()
 }
 
-// widths rounds the widths that give the cloth wanted, 0 and false, with the reason told, where the joins take the
-// whole cloth. A tape fixes its flat width, so its widths always suffice.
-func (w *window) widths(f *orderfile.Fabric, wanted, loss measure.Length, key string, suffice bool) (measure.Halves, bool) {
-	h := fewest(wanted, f.UsableWidth, loss, w.countsHalves(f))
+// joinable reports whether joins leave anything of the widths that the order gives.
+func (w *window) joinable(h measure.Halves, f *orderfile.Fabric, loss measure.Length, key string) bool {
+	if pieces(h) > 1 && f.UsableWidth <= loss {
+		w.eatenByJoins(f, loss, key)
+		return false
+	}
+	return true
+}
+
+// widths rounds the widths that give the cloth wanted, or fewer that give the least of it; 0 and false, with the
+// reason told, where the joins take the whole cloth. A tape fixes its flat width, so its widths always suffice.
+func (w *window) widths(f *orderfile.Fabric, wanted, least, loss measure.Length, key string, suffice bool) (measure.Halves, bool) {
+	h := fewest(least, f.UsableWidth, loss, w.countsHalves(f))
 	if h == 0 {
 		w.eatenByJoins(f, loss, key)
 		return 0, false
@@ -79,9 +112,9 @@ func (w *window) widths(f *orderfile.Fabric, wanted, loss measure.Length, key st
 	}
 	near := w.nearest(wanted, f.UsableWidth, loss)
 	if suffice {
-		near = max(near, h)
+		return max(near, h), true
 	}
-	return near, true
+	return min(near, h), true
 }
 
 // nearest rounds to the nearest whole width, halves up, at least one (published example M06): of a pair's total, or

@@ -28,6 +28,7 @@ type window struct {
 	interlining *orderfile.Fabric
 	pulled      pull     // of a tape
 	hand        pleating // of a heading set by hand
+	handCloth   handCloth
 	problems    []engine.Problem
 }
 

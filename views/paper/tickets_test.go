@@ -36,7 +36,7 @@ due: 2026-12-18
 units: in
 notes: ` + strings.Repeat("Deliver to the back door before noon. ", 4) + `
 fabrics:
-  - {id: reed, use: face, usable_width: 54, match_width: 53 1/4, vertical_repeat: 13 1/2, match: half_drop, bolts: [{id: R1, length: 40 yd, lot: A, flaws: [{from: 7 yd, to: 7 yd 3 in}]}, {id: R2, length: 60 yd, lot: A}]}
+  - {id: reed, use: face, usable_width: 54, match_width: 53, vertical_repeat: 13 1/2, match: half_drop, bolts: [{id: R1, length: 40 yd, lot: A, flaws: [{from: 7 yd, to: 7 yd 3 in}]}, {id: R2, length: 60 yd, lot: A}]}
   - {id: sateen, use: lining, usable_width: 54}
 tapes:
   - {id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, end_margin: {nominal: 3/4, min: 1/2, max: 1}, insert_length: 12}

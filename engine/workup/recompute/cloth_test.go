@@ -12,7 +12,10 @@ func (g *reGen) byHand(t *reTreatment) {
 		g.aimCloth(t)
 	}
 	if h := g.o.hand(*t); g.chance(6) && h.room.sign() > 0 && h.asked.less(h.flat) {
-		t.pleats = max(h.least(), g.o.handPleats(*t, h)+g.Intn(5)-2)
+		t.pleats = max(h.least(), h.counts()[0].n+g.Intn(5)-2)
+	}
+	if h := g.o.hand(*t); g.chance(6) {
+		t.halves = max(1, h.joined.halves+g.Intn(4)-1)
 	}
 }
 

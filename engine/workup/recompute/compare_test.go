@@ -182,7 +182,7 @@ func (d *reDiffs) problems(got any, w reWork) {
 		where, _ := p["where"].(string)
 		var index int
 		switch m := reOfTreatment.FindStringSubmatch(where); {
-		case slices.Contains([]string{"cloth_not_known", "fabric_short", "lots_mixed"}, fmt.Sprint(p["code"])):
+		case slices.Contains([]string{"cloth_not_known", "fabric_short", "lots_mixed", "seam_narrow"}, fmt.Sprint(p["code"])):
 			whole[code] = true
 		case m == nil:
 			d.add("problems", "%s is told of %q, not of a treatment", code, where)

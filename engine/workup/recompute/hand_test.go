@@ -1,5 +1,7 @@
 package recompute
 
+import "cmp"
+
 // Ranges of hand-set pleats and what is preferred, in inches.
 var (
 	reSpaceLow, reSpaceHigh, reSpaceBest = reFrac(7, 2), reInt(4), reFrac(15, 4)
@@ -11,7 +13,14 @@ var (
 // reHand is a panel whose pleats are set by hand.
 type reHand struct {
 	asked, ret, lead, room reNum // room: what the spaces share of the finished width
-	wanted, flat, surplus  reNum // surplus: what is to be trimmed
+	wanted, flat, surplus  reNum // flat widths as the fullness asks and as it will be; what is to be trimmed
+	enough, available      reNum // flat widths: the least that the slack lets pass, and what the widths give
+	keep                   bool  // all that they give
+	hemmed                 reNum // what so many pleats a width are counted on, less the flat width
+	each                   int   // pleats in 54 in
+	usable                 reNum
+	rule                   string
+	given                  int
 	fullness               reNum
 	joined                 reJoined
 	n                      int
@@ -23,23 +32,26 @@ type reHand struct {
 // handTreatment works out a heading whose pleats are set by hand on buckram.
 func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	h := o.hand(tr)
-	if h.room.sign() <= 0 || h.flat.atMost(h.asked) {
+	if h.room.sign() <= 0 {
 		out.fail("too_narrow")
 		return
 	}
-	h.n = o.handPleats(tr, h)
-	inRange := h.spaceOf(h.n).between(reSpaceLow, reSpaceHigh) && h.takeUpOf(h.n).between(reTakeLow, reTakeHigh)
-	if !inRange && tr.pleats > 0 {
-		out.fail("pleat_out_of_range")
+	if !o.joins(o.fabric(tr.face), h.joined, out) {
 		return
 	}
+	if h.flat.atMost(h.asked) {
+		out.fail("too_narrow")
+		return
+	}
+	h, split := h.best()
+	inRange := h.spaceOf(h.n).between(reSpaceLow, reSpaceHigh) && h.takeUpOf(h.n).between(reTakeLow, reTakeHigh)
 	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
-	split := h.split()
 	panel := o.handPanel(h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
 	o.add(out, reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), inserts: 1, insert: h.flat, height: fold})
 	p := &out.problems
 	p.tell("warning", "pleat_out_of_range", !inRange)
+	p.tell("warning", "widths_out_of_range", tr.halves > 0 && !h.flat.div(h.asked).between(reInt(2), reInt(3)))
 	p.tell("warning", "few_pleats", h.n < 3)
 	p.tell("note", "seam_shows", split.hidden < len(h.seams))
 	p.tell("note", "pleat_in_hem", h.edge(h.ret).less(sideHem))
@@ -63,17 +75,20 @@ func (a reNum) beyond(low, high reNum) reNum {
 func (o reOrder) hand(tr reTreatment) reHand {
 	c, face := o.conv, o.fabric(tr.face)
 	h := reHand{
-		asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: tr.leadFlat.or(o.lapOf(tr)), halfSpace: c.pleatEnds == "half_space",
+		asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
 		fullness: tr.fullness.or(map[string]reNum{"pinch-2": reFrac(9, 4), "pinch-3": reFrac(5, 2)}[tr.heading]),
 		step:     c.step, edgeClear: c.edgeClear,
 	}
 	h.room = h.asked.sub(h.ret).sub(h.lead)
 	h.wanted = o.wantedFlat(tr, h.asked, h.fullness)
 	hems := tr.sideHem.or(c.sideHem).times(4)
-	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance))
-	h.flat, h.surplus = h.joined.available.sub(hems), reInt(0)
-	if trimmed := h.wanted.toNanometre(); c.surplus == "trim" && trimmed.less(h.flat) {
-		h.flat, h.surplus = trimmed, h.flat.sub(trimmed)
+	h.enough = h.wanted.mul(reInt(1).sub(c.slack))
+	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance), h.enough.add(hems, c.widthAllowance))
+	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), hems
+	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), c.pleatsPerWidth, face.usable.reNum, tr.pleats
+	h = h.on(h.available)
+	if wanted := h.wanted.toNanometre(); !h.keep && wanted.less(h.available) {
+		h = h.on(wanted)
 	}
 	h.seams = reSeams(h.joined, face.usable.reNum, reJoin(face, c.seam), tr.sideHem.or(c.sideHem))
 	return h
@@ -124,22 +139,6 @@ func (h reHand) edge(kept reNum) reNum {
 		return kept.add(h.spaceOf(h.n).half())
 	}
 	return kept
-}
-
-// handPleats is the number of pleats by the shop's rule.
-func (o reOrder) handPleats(tr reTreatment, h reHand) int {
-	switch {
-	case tr.pleats > 0:
-		return tr.pleats
-	case o.conv.pleatCount == "ranges":
-		return h.bestBy(h.least(), reUpTo(h), func(n int) []reNum {
-			space := h.spaceOf(n)
-			return []reNum{space.beyond(reSpaceLow, reSpaceHigh), h.takeUpOf(n).beyond(reTakeLow, reTakeHigh), space.sub(reSpaceBest).abs()}
-		})
-	}
-	halves := o.conv.pleatsPerWidth * h.joined.halves
-	low, high := max(halves/2, h.least()), max((halves+1)/2, h.least())
-	return h.bestBy(low, high, func(n int) []reNum { return []reNum{h.spaceOf(n).sub(reSpaceBest).abs()} })
 }
 
 // reUpTo is a count of pleats whose spaces are below the range for certain: more only lie farther below.

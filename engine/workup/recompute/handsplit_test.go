@@ -1,5 +1,7 @@
 package recompute
 
+import "slices"
+
 // reHandSplit is the best that trimming and varying the take-ups can do for the seams. Trims of which no rule prefers one are
 // all in trims, the second program's own first; takeUps are a sample for that one.
 type reHandSplit struct {
@@ -54,16 +56,24 @@ func (h reHand) hiding() *reHiding {
 
 // split tries every trim that the step allows; of equals the last, which leaves the smallest trim at the leading edge.
 func (h reHand) split() reHandSplit {
+	if quick, ok := h.evenSplit(); ok {
+		return quick
+	}
+	return h.splitOf(reInt(0))
+}
+
+// splitAt is the split with one trim.
+func (h reHand) splitAt(trim reNum) reHandSplit { return h.splitOf(trim) }
+
+// splitOf tries the trims from one on.
+func (h reHand) splitOf(from reNum) reHandSplit {
 	s := h.hiding()
 	surplus, step, flat, edgeClear := h.cells(h.surplus), h.cells(h.step), h.cells(h.flat), h.cells(h.edgeClear)
-	untrimmed := make([]int64, len(h.seams))
-	for i, x := range h.seams {
-		untrimmed[i] = h.cells(x)
-	}
+	untrimmed := h.untrimmed()
 	var best reHandTrim
 	var tried []reHandTrim
 	seams := make([]int64, len(untrimmed))
-	for at := int64(0); at <= surplus; at += step {
+	for at := h.cells(from); at <= surplus; at += step {
 		now := reHandTrim{at: at}
 		for i, x := range untrimmed {
 			seams[i] = x - at
@@ -82,6 +92,52 @@ func (h reHand) split() reHandSplit {
 		tried = append(tried, now)
 	}
 	return h.settled(s, best, tried, untrimmed)
+}
+
+// untrimmed are the seams in cells.
+func (h reHand) untrimmed() []int64 {
+	cells := make([]int64, len(h.seams))
+	for i, x := range h.seams {
+		cells[i] = h.cells(x)
+	}
+	return cells
+}
+
+// evenSplit looks from the greatest trim down for one at which equal take-ups hide every seam, none of them near an edge: nothing
+// comes before it. ok is false where there is none, or where a seam before it is on the very edge of being hidden.
+func (h reHand) evenSplit() (reHandSplit, bool) {
+	surplus, step, flat, edgeClear := h.cells(h.surplus), h.cells(h.step), h.cells(h.flat), h.cells(h.edgeClear)
+	s, untrimmed, close := h.hiding(), h.untrimmed(), h.cells(reNanometres(4))
+	seams := make([]int64, len(untrimmed))
+	for at := surplus / step * step; at >= 0; at -= step {
+		clear, nearly := true, true
+		for i, x := range untrimmed {
+			seams[i] = x - at
+			clear = clear && seams[i] >= edgeClear && flat-seams[i] >= edgeClear
+			nearly = nearly && s.evenly(seams[i], -close)
+		}
+		switch {
+		case !clear || !nearly:
+		case slices.ContainsFunc(seams, func(x int64) bool { return !s.evenly(x, close) }):
+			return reHandSplit{}, false
+		default:
+			s.best(seams)
+			return h.settled(s, reHandTrim{at: at, spread: s.spread}, nil, untrimmed), true
+		}
+	}
+	return reHandSplit{}, false
+}
+
+// evenly says whether a pleat hides a seam while all take up the same, and by so much to spare.
+func (h *reHiding) evenly(x, spare int64) bool {
+	n := int64(len(h.bases))
+	for k := range h.bases {
+		before, after := h.surplus*int64(k), h.surplus*int64(k+1)
+		if (x-h.bases[k]-h.clear-spare)*n >= before && (x-h.bases[k]+h.clear+spare)*n <= after {
+			return true
+		}
+	}
+	return false
 }
 
 // settled fills the answer in for the best trim, and lists the others that differ from it by less than a nanometre's rounding

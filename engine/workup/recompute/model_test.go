@@ -16,11 +16,12 @@ type reConv struct {
 	orderRounding                                           string
 	orderRepeats                                            reNum
 
-	// Words are "" where the order leaves the default; only surplus and lengthAllowance have one of their own then.
+	// Words are "" where the order leaves the default; only lengthAllowance has one of its own then.
 	fullnessBasis, widthsRounding, pairSplit, surplus       string
 	repeatRule, halfDrop, pleatCount, pleatEnds, liningRule string
 	liningPuddle                                            string
 	pleatsPerWidth                                          int
+	slack, singleLead                                       reNum // slack as a share: 7/100
 	widthAllowance, lengthAllowance, liningAllowance        reNum // lengthAllowance may be absent
 }
 
@@ -47,7 +48,7 @@ func reMakeUnit(name string) reUnit {
 				step: reFrac(1, 16), ease: reFrac(1, 16), edgeClear: reInt(4), seamThickness: reFrac(1, 100), stitchDensity: reInt(10),
 				liningLift: reInt(1), liningHem: reInt(2), liningTop: reInt(0), liningTrim: reInt(1),
 				orderStep: reFrac(36, 8), orderRounding: "up", orderRepeats: reInt(1),
-				pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reInt(10),
+				slack: reFrac(7, 100), singleLead: reFrac(3, 2), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reInt(10),
 			},
 			returnTo: reFrac(7, 2), lap: reInt(6), topDrop: reFrac(1, 4), nominal: reFrac(3, 4), least: reFrac(1, 2), beyond: reInt(1),
 		}
@@ -59,7 +60,7 @@ func reMakeUnit(name string) reUnit {
 			step: reMM(1), ease: reMM(3).half(), edgeClear: reMM(100), seamThickness: reFrac(1, 100), stitchDensity: reInt(10),
 			liningLift: reMM(25), liningHem: reMM(50), liningTop: reInt(0), liningTrim: reMM(25),
 			orderStep: reMM(100), orderRounding: "up", orderRepeats: reInt(1),
-			pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reMM(250),
+			slack: reFrac(7, 100), singleLead: reMM(40), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reMM(250),
 		},
 		returnTo: reMM(90), lap: reMM(150), topDrop: reMM(6), nominal: reMM(20), least: reMM(12), beyond: reMM(25),
 	}
@@ -102,7 +103,8 @@ type reTreatment struct {
 	finishedLength, puddle          reLen
 	toFloor, above, clearance       reLen // of hang, instead of finishedLength
 	face, lining, interlining       string
-	quantity, pleats                int // 0: left out
+	quantity, pleats, halves        int // 0: left out; halves: the widths given of each panel, counted in half ones
+	surplus                         string
 	cordEnd                         string
 	headingFold, bottomHem, sideHem reLen
 	fullness, leadFlat              reLen // of pleats set by hand; fullness is a plain number
@@ -177,6 +179,31 @@ func (o reOrder) lapOf(tr reTreatment) reNum {
 		return tr.lap.times(2)
 	}
 	return tr.lap.or(reUnits(o.unit).lap)
+}
+
+// keeps says whether the cloth over what is asked stays in the panel: as the treatment says; as a rule where it counts its
+// widths; else by the practice.
+func (o reOrder) keeps(tr reTreatment) bool {
+	switch {
+	case tr.surplus != "":
+		return tr.surplus == "keep"
+	case tr.halves > 0:
+		return true
+	case o.conv.surplus == "by_heading":
+		return tr.byHand()
+	}
+	return o.conv.surplus == "keep"
+}
+
+// leadOf is what stays flat at the lead of pleats set by hand.
+func (o reOrder) leadOf(tr reTreatment) reNum {
+	lead := o.conv.singleLead
+	if tr.draw == "pair" || tr.draw == "" {
+		lead = o.lapOf(tr)
+	} else if tr.returnOther.given() && tr.returnOther.sign() > 0 {
+		lead = tr.returnOther.reNum
+	}
+	return tr.leadFlat.or(lead)
 }
 
 // drop is the finished length without puddle.

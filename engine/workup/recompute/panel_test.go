@@ -35,6 +35,7 @@ type reResult struct {
 	made     []reMade // the panels of one window
 	fabrics  []reNeed
 	problems reFindings
+	ofCloth  string // what is told of its face, not of itself
 }
 
 // reMade is one panel.

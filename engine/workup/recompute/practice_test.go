@@ -14,7 +14,7 @@ func (g *reGen) conventions() {
 	}{
 		{"seam", &c.seam, 0.25, 1, 8}, {"side_hem", &c.sideHem, 0.5, 3, 4}, {"bottom_hem", &c.bottomHem, 1, 6, 4},
 		{"heading_fold", &c.headingFold, 1, 7, 4}, {"squaring", &c.squaring, 0, 2, 4}, {"ease_per_pleat", &c.ease, 0, 0.2, 32},
-		{"edge_clear", &c.edgeClear, 0, 12, 2}, {"seam_thickness", &c.seamThickness, 0.04, 0.2, 32},
+		{"edge_clear", &c.edgeClear, 0, 12, 2}, {"single_lead", &c.singleLead, 0, 6, 4}, {"seam_thickness", &c.seamThickness, 0.04, 0.2, 32},
 		{"lining_lift", &c.liningLift, 0, 3, 4}, {"lining_hem", &c.liningHem, 0.5, 4, 4},
 		{"lining_top", &c.liningTop, 0, 2, 4}, {"lining_trim", &c.liningTrim, 0, 2, 4},
 		{"lining_allowance", &c.liningAllowance, 4, 14, 2}, {"length_allowance", &c.lengthAllowance, 6, 20, 2}, {"width_allowance", &c.widthAllowance, 0, 6, 2},
@@ -24,6 +24,11 @@ func (g *reGen) conventions() {
 			*v.to = l.reNum
 			set(v.key, l.text)
 		}
+	}
+	if g.chance(3) {
+		percent := int64(g.Intn(21))
+		c.slack = reFrac(percent, 100)
+		set("fullness_slack", fmt.Sprintf("%d%s", percent, g.pick("%", " %")))
 	}
 	if g.chance(8) {
 		percent := int64(1 + g.Intn(9))
@@ -91,10 +96,10 @@ func (c *reConv) named() []reRule {
 		{"fullness_basis", &c.fullnessBasis, []string{"finished", "track", "track_then_flat"}},
 		{"widths_rounding", &c.widthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
 		{"pair_split", &c.pairSplit, []string{"panel", "total"}},
-		{"surplus", &c.surplus, []string{"trim", "keep"}},
+		{"surplus", &c.surplus, []string{"trim", "keep", "by_heading"}},
 		{"repeat_rule", &c.repeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
 		{"half_drop", &c.halfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
-		{"pleat_count", &c.pleatCount, []string{"per_width", "ranges"}},
+		{"pleat_count", &c.pleatCount, []string{"best", "per_width", "ranges"}},
 		{"pleat_ends", &c.pleatEnds, []string{"at_edges", "half_space"}},
 		{"lining_rule", &c.liningRule, []string{"computed", "allowance"}},
 		{"lining_puddle", &c.liningPuddle, []string{"follow", "stop"}},

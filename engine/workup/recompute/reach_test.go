@@ -32,7 +32,8 @@ func TestRecomputeReach(t *testing.T) {
 		"error too_narrow", "error tubes_collide", "error pleat_out_of_range", "warning few_pleats", "warning insert_turns", "warning tail_short",
 		"warning tubes_close", "note width_not_reached", "warning width_not_reached", "note seam_shows", "note stitch_below_fold",
 		"note pleat_in_hem", "note pleat_in_lap", "note cord_hazard", "warning implausible", "error bad_value", "unequal pair",
-		"by hand error too_narrow", "by hand error pleat_out_of_range", "by hand warning pleat_out_of_range", "by hand warning few_pleats",
+		"warning pleat_out_of_range", "warning seam_narrow", "error seam_narrow", "by hand warning widths_out_of_range",
+		"by hand error too_narrow", "by hand warning pleat_out_of_range", "by hand warning few_pleats",
 		"by hand warning implausible", "by hand unequal pair", "by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
 	} {
 		if seen[code] < 5 {
@@ -62,6 +63,7 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	for _, rule := range o.conv.named() {
 		seen[rule.key+" "+*rule.to+" "+family]++
 	}
+	seen[res.ofCloth]++
 	for code := range res.problems.told {
 		seen[prefix+code]++
 	}

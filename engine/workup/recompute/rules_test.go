@@ -8,6 +8,7 @@ type reSolved struct {
 	opened  reNum // ease a pleat, 0 where none is used
 	below   *reSolved
 	failed  string // code of the error, "" where solved
+	wide    bool   // the margin is over its greatest
 }
 
 // reTapeData is a tape with its defaults filled in.
@@ -54,11 +55,11 @@ func (d reTapeData) fitting(asked reNum) map[int]reNum {
 func (d reTapeData) solve(asked reNum, given int, halves func(flat reNum) int) reSolved {
 	zero := reInt(0)
 	if given > 0 {
-		e, ok := d.fitting(asked)[given]
-		if !ok {
+		e := asked.sub(d.unit.times(given)).half()
+		if e.less(d.least) {
 			return reSolved{failed: "pleat_out_of_range"}
 		}
-		return reSolved{n: given, e: e, reached: asked, opened: zero}
+		return reSolved{n: given, e: e, reached: asked, opened: zero, wide: d.most.less(e)}
 	}
 	if asked.less(d.width(1, d.least)) {
 		return reSolved{failed: "too_narrow"}

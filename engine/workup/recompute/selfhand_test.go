@@ -15,6 +15,7 @@ func rePinched(unit string, change func(c *reConv, f *reFabric, t *reTreatment))
 		}},
 	}
 	o.conv.sideHem, o.conv.seam, o.conv.lengthAllowance, o.conv.orderRounding, o.conv.orderRepeats = none, none, none, "none", none
+	o.conv.pleatCount, o.conv.surplus, o.conv.slack = "per_width", "by_heading", none // as the sources have it
 	change(&o.conv, &o.fabrics[0], &o.treatments[0])
 	return o
 }
@@ -99,7 +100,7 @@ func TestRecomputePleatsPerWidth(t *testing.T) {
 			t.returnTo, t.leadFlat = reL(7, 2), reL(6, 1)
 		})
 		h := o.hand(o.treatments[0])
-		n := o.handPleats(o.treatments[0], h)
+		n := h.counts()[0].n
 		if h.joined.halves != halves || n != pleats[0] && n != pleats[len(pleats)-1] {
 			t.Errorf("%d half widths: %d of them and %d pleats, want %v", halves, h.joined.halves, n, pleats)
 		}
@@ -132,7 +133,7 @@ func TestRecomputeHandRules(t *testing.T) {
 	}
 	narrow := rePinched("in", func(c *reConv, f *reFabric, t *reTreatment) { base(c, f, t); t.finishedWidth = reL(8, 1) })
 	out := rePinched("in", func(c *reConv, f *reFabric, t *reTreatment) { base(c, f, t); t.pleats = 4 })
-	for code, o := range map[string]reOrder{"error too_narrow": narrow, "error pleat_out_of_range": out} {
+	for code, o := range map[string]reOrder{"error too_narrow": narrow, "warning pleat_out_of_range": out} {
 		if told := o.work().treatments[0].problems.told; !told[code] {
 			t.Errorf("%s is not told: %v", code, told)
 		}

@@ -8,7 +8,8 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	face, d, asked := o.fabric(tr.face), o.tapeData(o.tapeOf(tr)), o.asked(tr)
 	sideHem := tr.sideHem.or(c.sideHem)
 	clothFor := func(flat reNum) reJoined {
-		return o.faceCloth(tr, face, flat.add(sideHem.times(4), c.widthAllowance))
+		wanted := flat.add(sideHem.times(4), c.widthAllowance)
+		return o.faceCloth(tr, face, wanted, wanted)
 	}
 	s := d.solve(asked, tr.pleats, func(flat reNum) int { return clothFor(flat).halves })
 	if s.failed != "" {
@@ -17,10 +18,17 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	}
 	flat, fold := d.flat(s.n, s.e), tr.headingFold.or(d.fold)
 	joined := clothFor(flat)
+	if joined.available.less(flat.add(sideHem.times(4))) {
+		out.fail("too_narrow")
+		return
+	}
+	if !o.joins(face, joined, out) {
+		return
+	}
 	split := d.split(s, joined, face.usable.reNum, reJoin(face, c.seam), sideHem, c.step, c.edgeClear)
 	out.tape = d.id
 	panel := o.tapePanel(tr, d, s, asked)
-	o.splitKeys(panel, split)
+	o.splitKeys(panel, split, o.keeps(tr))
 	o.add(out, reMade{
 		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face, fold), piece: rePiece{pleats: s.n, alpha: s.e.add(d.beyond)},
 		inserts: s.n, insert: d.insert, height: d.height, stitched: flat.times(2),
@@ -85,12 +93,12 @@ func (o reOrder) tapePanel(tr reTreatment, d reTapeData, s reSolved, asked reNum
 }
 
 // splitKeys says where the surplus goes: cut off, or turned into the side hems where it is kept.
-func (o reOrder) splitKeys(panel reTree, split reSplit) {
+func (o reOrder) splitKeys(panel reTree, split reSplit, kept bool) {
 	u := reUnits(o.unit)
 	atReturn, atLead := u.length(split.trimReturn), u.length(split.trimLead)
 	panel["seams"], panel["seams_in_pleats"], panel["seams_hidden"] = u.lengths(split.seams), reCount(split.inPleats), reCount(split.hidden)
 	panel["trim_return"], panel["trim_leading"] = atReturn, atLead
-	if o.conv.surplus == "keep" {
+	if kept {
 		panel["turned_return"], panel["turned_leading"] = atReturn, atLead
 		panel["trim_return"], panel["trim_leading"] = u.length(reInt(0)), u.length(reInt(0))
 	}
@@ -107,6 +115,7 @@ func (o reOrder) tapeFindings(tr reTreatment, d reTapeData, s reSolved, asked re
 	p.tell("error", "tubes_collide", gap.sign() <= 0)
 	p.tell("note", "width_not_reached", deviation.sign() != 0 && deviation.abs().atMost(quarter))
 	p.tell("warning", "width_not_reached", quarter.less(deviation.abs()))
+	p.tell("warning", "pleat_out_of_range", s.wide)
 	p.tell("note", "cord_hazard", reCordEnd(tr) == "wound")
 	o.lapNote(tr, d, s, p)
 }

@@ -136,6 +136,12 @@ func (o reOrder) work() reWork {
 	}
 	for _, res := range w.treatments {
 		anyFailed = anyFailed || res.failed
+		if res.ofCloth != "" {
+			w.whole.told[res.ofCloth] = true
+		}
+		if res.failed { // for another reason, before its joins were looked at
+			w.whole.open["warning seam_narrow"], w.whole.open["error seam_narrow"] = true, true
+		}
 		anyCollide = anyCollide || res.problems.told["error tubes_collide"]
 		rows = append(rows, res.tree)
 	}

@@ -58,6 +58,12 @@ func (g *reGen) treatment(i int) reTreatment {
 	if g.chance(10) && !t.byHand() {
 		g.givePleats(&t)
 	}
+	if g.chance(12) && !t.byHand() {
+		t.halves = 2 + g.Intn(8)
+	}
+	if g.chance(8) {
+		t.surplus = g.pick("trim", "keep")
+	}
 	return t
 }
 
@@ -157,7 +163,8 @@ func (g *reGen) nanometres(v reNum) (reLen, bool) {
 	return g.exact(v, false), v.div(reMM(1)).times(1_000_000).r.IsInt() && v.sign() > 0
 }
 
-// givePleats states the pleats, within the tape's range or far from it; between, whether the ease widens the range is open.
+// givePleats states the pleats, within the tape's range or far from it on either side; between, whether the ease widens the range
+// is open.
 func (g *reGen) givePleats(t *reTreatment) {
 	fits := g.o.tapeData(g.o.tapeOf(*t)).fitting(g.o.asked(*t))
 	if len(fits) == 0 {
@@ -166,8 +173,11 @@ func (g *reGen) givePleats(t *reTreatment) {
 	for n := range fits {
 		t.pleats = max(t.pleats, n)
 	}
-	if g.chance(3) {
+	switch {
+	case g.chance(3):
 		t.pleats += 4
+	case g.chance(3):
+		t.pleats = max(1, t.pleats-2)
 	}
 }
 

@@ -54,14 +54,18 @@ func (o reOrder) inHalves(tr reTreatment, f *reFabric) bool {
 }
 
 // faceCloth is the cloth of one panel's face. A tape takes what its pleats need, pleats set by hand what the practice gives.
-func (o reOrder) faceCloth(tr reTreatment, face *reFabric, wanted reNum) reJoined {
+// Widths given are the order's own. Of pleats set by hand fewer suffice that give the least of what is wanted.
+func (o reOrder) faceCloth(tr reTreatment, face *reFabric, wanted, enough reNum) reJoined {
 	usable, join, inHalves := face.usable.reNum, reJoin(face, o.conv.seam), o.inHalves(tr, face)
-	least := reWidths(usable, join, wanted, inHalves)
+	if tr.halves > 0 {
+		return reHalfWidths(tr.halves, usable, join)
+	}
+	least := reWidths(usable, join, enough, inHalves)
 	if o.conv.widthsRounding != "nearest_whole" {
 		return least
 	}
 	nearest := reNearestWidths(usable, join, wanted, inHalves)
-	if !tr.byHand() && nearest.halves < least.halves {
+	if tr.byHand() != (nearest.halves < least.halves) {
 		return least
 	}
 	return nearest
@@ -69,13 +73,23 @@ func (o reOrder) faceCloth(tr reTreatment, face *reFabric, wanted reNum) reJoine
 
 // reJoin is what one join takes off the joined width.
 func reJoin(f *reFabric, seam reNum) reNum {
-	join := seam.times(2)
 	if f.matchWidth.given() {
-		if lost := f.usable.sub(f.matchWidth.reNum); join.less(lost) {
-			return lost
-		}
+		return f.usable.sub(f.matchWidth.reNum)
 	}
-	return join
+	return seam.times(2)
+}
+
+// joins tells of joins that a match width makes narrower than the practice's; false where they can't be sewn.
+func (o reOrder) joins(face *reFabric, j reJoined, out *reResult) bool {
+	join := reJoin(face, o.conv.seam)
+	if !face.matchWidth.given() || j.pieces == 1 || !join.less(o.conv.seam.times(2)) {
+		return true
+	}
+	out.ofCloth = "warning seam_narrow"
+	if join.less(reFrac(1, 4)) {
+		out.ofCloth, out.failed = "error seam_narrow", true
+	}
+	return !out.failed
 }
 
 // reSeams are the joins of a panel from its return edge, the half width first, when nothing is trimmed there.

@@ -144,6 +144,10 @@ func (t reTreatment) nodes() reMap {
 	m.text("interlining", t.interlining)
 	m.count("quantity", t.quantity)
 	m.count("pleats", t.pleats)
+	if t.halves > 0 {
+		m.put("widths", reFrac(int64(t.halves), 2).String())
+	}
+	m.text("surplus", t.surplus)
 	m.text("cord_end", t.cordEnd)
 	m.length("heading_fold", t.headingFold)
 	m.length("bottom_hem", t.bottomHem)

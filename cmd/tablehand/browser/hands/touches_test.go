@@ -25,7 +25,7 @@ func TestBrowserTouches(t *testing.T) {
 	c := browser.Start(t)
 	s := shoptest.Open(t)
 	b := c.SignIn(t, s)
-	metric := []string{"units: in", "units: cm", "usable_width: 54\n    match_width: 53 1/4", "usable_width: 137\n    match_width: 135.2", "vertical_repeat: 13 1/2", "vertical_repeat: 34.5",
+	metric := []string{"units: in", "units: cm", "usable_width: 54\n    match_width: 53", "usable_width: 137\n    match_width: 134", "vertical_repeat: 13 1/2", "vertical_repeat: 34.5",
 		"use: lining\n    usable_width: 54", "use: lining\n    usable_width: 137", "{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, top_drop: 1/4, end_margin: {nominal: 3/4, min: 1/2, max: 1}, trim_beyond: 1, insert_length: 12}",
 		"{id: cart-4, period: 16.5, space: 6.5, height: 10, cords: 3, top_drop: 0.5, end_margin: {nominal: 2, min: 1, max: 3}, trim_beyond: 2.5, insert_length: 30}",
 		"face_width: 84", "face_width: 213", "return: 3 1/2", "return: 9", "overlap: 6", "overlap: 15", "finished_length: 95 1/2", "finished_length: 242.5"}

@@ -1,0 +1,187 @@
+package workup
+
+import (
+	"tablehand/engine/measure"
+)
+
+// layPleats fills in where pleats and seams lie.
+func (w *window) layPleats(p *Panel, laid laidPleats) {
+	set := w.hand
+	p.Deviation = 0
+	p.Pleats = set.pleats
+	p.EdgeToPleat, p.LeadFlat = set.before(0), set.lead
+	p.LeadToPleat = set.lead + p.EdgeToPleat - set.ret
+	p.TakeUp = set.takeUps.Div(int64(set.pleats))
+	p.Space = set.spaces.Div(int64(set.gaps()))
+	p.Fullness, p.FullnessAsked = measure.Over(p.FlatWidth, p.FinishedWidth), w.fullness()
+	p.TakeUps = laid.row.takeUps
+	p.PleatPositions = make([]measure.Length, set.pleats)
+	var taken measure.Length
+	for k, t := range p.TakeUps {
+		p.PleatPositions[k] = (2*(set.before(k)+taken) + t).Div(2)
+		taken += t
+	}
+	p.PleatMarks = set.marks(p.TakeUps, w.order.Conventions.Step)
+	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.hidden, laid.row.hidden
+	p.TrimReturn, p.TrimLeading = laid.atReturn, laid.atLeading
+	p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
+	p.CornerToPleat = p.EdgeToPleat - set.ret
+}
+
+// handJoint decides where the joins of a panel set by hand fall. A pinch hides a seam anywhere inside its fold, so
+// only which seams lie in one counts, and the less the take-ups differ for it the better.
+type handJoint struct {
+	joint
+	set pleating
+}
+
+func (w *window) handJoint(p *Panel, set pleating, cloth handCloth) handJoint {
+	j := w.joint(p)
+	j.flat2, j.surplus2 = 2*set.flat, cloth.surplus2(set.flat)
+	return handJoint{j, set}
+}
+
+// bestLaid looks among the counts of pleats for the one with fewest seams in view. Where the widths give less than
+// the fullness asked there is nothing over to trim for the seams; then the flat width comes down within the slack, as
+// little as hides most of them.
+func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pleating, laid laidPleats) {
+	b := searchBudget()
+	for i, set := range counts {
+		if l := w.handJoint(p, set, cloth).lay(b); i == 0 || l.inView() < laid.inView() {
+			best, laid = set, l
+		}
+		if laid.inView() == 0 || b.spent() {
+			return best, laid
+		}
+	}
+	if cloth.keep || cloth.most2 >= 2*cloth.asked {
+		return best, laid
+	}
+	step, near := w.joint(p).trimStep(), laid.near
+	for t := step; cloth.most2-2*t >= 2*cloth.least && laid.inView() > 0 && !b.spent(); t += step {
+		for _, set := range w.counted(p, cloth.without(t)) {
+			j := w.handJoint(p, set, cloth)
+			if j.surplus2.Div(2) != t {
+				continue // it suits another flat width, which has been tried
+			}
+			if l := j.trimmed(t, b); l.inView() < laid.inView() && l.near <= near {
+				best, laid = set, l
+			}
+		}
+	}
+	return best, laid
+}
+
+// laidPleats are the take-ups and the seams for one trim at the return edge.
+type laidPleats struct {
+	row                 foldedRow
+	seams               []measure.Length
+	near                int // of the seams, too near an edge
+	atReturn, atLeading measure.Length
+}
+
+// inView counts the seams that lie in a space.
+func (l laidPleats) inView() int { return len(l.seams) - l.row.hidden }
+
+// sameSpread is how far two least spreads may lie apart by rounding alone.
+const sameSpread = 4 * measure.Nanometre
+
+// budget bounds the search of one panel, all its trims and counts of pleats together; what was best by then stands.
+type budget struct{ trims, tries int }
+
+// searchBudget is enough for a panel of a dozen widths; one of sixty takes a fraction of a second.
+func searchBudget() *budget { return &budget{trims: 1 << 15, tries: 1 << 15} }
+
+func (b *budget) spent() bool { return b.trims <= 0 || b.tries <= 0 }
+
+// lay tries every trim at the return edge, as for a tape, and keeps the best: fewest seams near an edge, most hidden,
+// least spread, then the smallest trim at the leading edge, with which it begins. Equal pleats have no spread, so a
+// trim with which they hide all seams needs no other beside it.
+func (j handJoint) lay(b *budget) laidPleats {
+	row := j.row()
+	trims := j.clearest(row.seams2)
+	h := row.hiding(&b.tries)
+	best := trims[0]
+	for _, t := range trims {
+		if j.place(row.seams2, t); h.takeEven() {
+			best = t
+		}
+		if b.trims--; h.missed == 0 || b.trims <= 0 {
+			break
+		}
+	}
+	if h.missed > 0 {
+		for _, t := range trims {
+			if b.spent() {
+				break
+			}
+			b.trims--
+			if j.place(row.seams2, t); h.improve(sameSpread) {
+				best = t
+			}
+		}
+	}
+	return j.laid(row, h, best)
+}
+
+// trimmed is the heading with one trim.
+func (j handJoint) trimmed(t measure.Length, b *budget) laidPleats {
+	row := j.row()
+	h := row.hiding(&b.tries)
+	b.trims--
+	j.place(row.seams2, t)
+	h.takeEven()
+	h.improve(0)
+	return j.laid(row, h, t)
+}
+
+// laid is the heading as the search has found it best for a trim.
+func (j handJoint) laid(row pleatRow, h *hiding, t measure.Length) laidPleats {
+	l := laidPleats{near: j.place(row.seams2, t), seams: make([]measure.Length, len(row.seams2)), atReturn: t, atLeading: (j.surplus2 - 2*t).Div(2)}
+	l.row = h.folded()
+	for i, x2 := range row.seams2 {
+		l.seams[i] = x2.Div(2)
+	}
+	return l
+}
+
+// row is the heading with room for its seams.
+func (j handJoint) row() pleatRow {
+	r := pleatRow{flats: make([]measure.Length, j.set.pleats), total: j.set.takeUps, seams2: make([]measure.Length, pieces(j.halves)-1)}
+	for k := range r.flats {
+		r.flats[k] = j.set.before(k)
+	}
+	return r
+}
+
+// place puts the seams where a trim leaves them and counts those too near an edge.
+func (j handJoint) place(seams2 []measure.Length, t measure.Length) (near int) {
+	for i := range seams2 {
+		seams2[i] = j.seam2(i+1, t)
+		if j.nearEdge(seams2[i]) {
+			near++
+		}
+	}
+	return near
+}
+
+// clearest lists the trims that leave fewest seams near an edge, the greatest first; one where nothing is joined.
+func (j handJoint) clearest(seams2 []measure.Length) []measure.Length {
+	step := j.trimStep()
+	last := (j.surplus2 / 2).FloorTo(step)
+	if len(seams2) == 0 {
+		return []measure.Length{last}
+	}
+	var trims []measure.Length
+	fewest := 0
+	for t := last; t >= 0; t -= step {
+		near := j.place(seams2, t)
+		if len(trims) == 0 || near < fewest {
+			fewest, trims = near, trims[:0]
+		}
+		if near == fewest {
+			trims = append(trims, t)
+		}
+	}
+	return trims
+}

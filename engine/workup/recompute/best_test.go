@@ -1,0 +1,123 @@
+package recompute
+
+import "slices"
+
+// on is the panel on another flat width; the rest of what its widths give is trimmed.
+func (h reHand) on(flat reNum) reHand {
+	h.flat, h.surplus = flat, h.available.sub(flat)
+	return h
+}
+
+// with is the panel with so many pleats.
+func (h reHand) with(n int) reHand {
+	h.n = n
+	return h
+}
+
+// cutDown is the panel when so much of its cloth is not used at all.
+func (h reHand) cutDown(by reNum) reHand {
+	h.available = h.available.sub(by)
+	return h.on(h.available)
+}
+
+// perCloth is how many pleats the cloth would have by so many in 54 in, exactly.
+func (h reHand) perCloth() reNum { return h.flat.add(h.hemmed).times(h.each).div(reInt(54)) }
+
+// suits puts the panel on the flat width that its pleats want: the one it has; less of it, though not under the slack, or more,
+// though not over what the widths give, where that brings the mean take-up into its range. ok is false where it stays out.
+func (h reHand) suits() (on reHand, ok bool) {
+	least, most := h.asked.add(reTakeLow.times(h.n)), h.asked.add(reTakeHigh.times(h.n))
+	switch {
+	case h.flat.between(least, most):
+		return h, true
+	case h.keep:
+		return h, false
+	case most.less(h.flat):
+		return h.on(most), h.enough.atMost(most)
+	}
+	return h.on(least), least.atMost(h.available)
+}
+
+// counts are the numbers of pleats that the rule allows on the cloth as it is, each on its flat width, the preferred first.
+func (h reHand) counts() []reHand {
+	switch {
+	case h.given > 0:
+		h = h.with(h.given)
+	case h.rule == "ranges":
+		h = h.with(h.bestBy(h.least(), reUpTo(h), func(n int) []reNum {
+			space := h.spaceOf(n)
+			return []reNum{space.beyond(reSpaceLow, reSpaceHigh), h.takeUpOf(n).beyond(reTakeLow, reTakeHigh), space.sub(reSpaceBest).abs()}
+		}))
+	case h.rule == "per_width":
+		exact := h.usable.times(h.each * h.joined.halves).div(reInt(2 * 54))
+		low, high := max(exact.floor(), h.least()), max(exact.ceil(), h.least())
+		h = h.with(h.bestBy(low, high, func(n int) []reNum { return []reNum{h.spaceOf(n).sub(reSpaceBest).abs()} }))
+	default:
+		var list []reHand
+		for n := h.least(); n <= reUpTo(h); n++ {
+			if !h.spaceOf(n).between(reSpaceLow, reSpaceHigh) {
+				continue
+			}
+			if on, ok := h.with(n).suits(); ok {
+				list = append(list, on)
+			}
+		}
+		slices.SortStableFunc(list, func(a, b reHand) int {
+			if c := a.perCloth().sub(reInt(int64(a.n))).abs().r.Cmp(b.perCloth().sub(reInt(int64(b.n))).abs().r); c != 0 {
+				return c
+			}
+			return a.spaceOf(a.n).sub(reSpaceBest).abs().r.Cmp(b.spaceOf(b.n).sub(reSpaceBest).abs().r)
+		})
+		if len(list) > 0 {
+			return list
+		}
+		h = h.with(max(2, reNearest(h.perCloth())))
+	}
+	if on, ok := h.suits(); ok && on.flat.less(h.flat) {
+		h = on
+	}
+	return []reHand{h}
+}
+
+// best is the panel with the pleats that leave fewest seams in view. Where the widths give less than is asked and a seam shows,
+// cloth within the slack is cut off at the return, the least that hides most.
+func (h reHand) best() (best reHand, split reHandSplit) {
+	shown := -1
+	for _, on := range h.counts() {
+		s := on.split()
+		if now := len(h.seams) - s.hidden; shown < 0 || now < shown {
+			best, split, shown = on, s, now
+		}
+		if shown == 0 {
+			return best, split
+		}
+	}
+	if h.keep || !h.available.less(h.wanted.toNanometre()) {
+		return best, split
+	}
+	near := best.near(split.trims[0])
+	for off := h.step; h.enough.atMost(h.available.sub(off)) && shown > 0; off = off.add(h.step) {
+		for _, on := range h.cutDown(off).counts() {
+			if !on.flat.equal(on.available) {
+				continue
+			}
+			on.surplus, on.available = off, h.available
+			s := on.splitAt(off)
+			if now := len(h.seams) - s.hidden; now < shown && on.near(off) <= near {
+				best, split, shown = on, s, now
+			}
+		}
+	}
+	return best, split
+}
+
+// near counts the seams nearer to a finished edge than the practice likes.
+func (h reHand) near(trim reNum) int {
+	count := 0
+	for _, x := range h.seamsAt(trim) {
+		if x.less(h.edgeClear) || h.flat.sub(x).less(h.edgeClear) {
+			count++
+		}
+	}
+	return count
+}
