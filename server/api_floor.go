@@ -57,13 +57,47 @@ type scanBody struct {
 	Checks   []string          `json:"checks"`
 	Reason   string            `json:"reason"`
 	To       stations.Station  `json:"to"`
-	Picture  string            `json:"picture"`  // of a hold
+	Picture  string            `json:"picture"` // of a hold
+	Cut      string            `json:"cut"`     // at the table: which
+	Length   string            `json:"length"`  // as it was cut; of a rest: what is left
+	Bolt     string            `json:"bolt"`
+	From     string            `json:"from"`     // of a flaw, which ends at to
+	After    string            `json:"after"`    // of a flaw: from and to are measured from the end of this cut
 	Override bool              `json:"override"` // of a remake, and of a resume of what its cloth holds
 }
 
 // scanActions are what may be asked of a ticket.
 var scanActions = []stations.Action{stations.Start, stations.Finish, stations.ScanIt, stations.Undo, stations.Hold,
-	stations.Resume, stations.SendBack, stations.Accept, stations.Remake}
+	stations.Resume, stations.SendBack, stations.Accept, stations.Remake, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest}
+
+// tableKeys are the keys of a scan that each action at the cutting table takes.
+var tableKeys = map[stations.Action][]string{
+	stations.Cut: {"cut", "length", "bolt", "from"}, stations.Spoil: {"cut", "length"},
+	stations.Flaw: {"bolt", "from", "after"}, stations.Rest: {"bolt", "length"},
+}
+
+// checkTable refuses what only some actions at the table take.
+func (b *scanBody) checkTable() error {
+	for _, f := range []text{{"cut", b.Cut, false, maxName}, {"length", b.Length, false, maxName}, {"bolt", b.Bolt, false, maxName},
+		{"from", b.From, false, maxName}, {"after", b.After, false, maxName}} {
+		if f.value != "" && !slices.Contains(tableKeys[b.Action], f.field) {
+			return refuse("bad_value", f.field, "Name", f.field, "Value", f.value)
+		}
+		if err := checkTexts(f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// command is the scan that a body asks for.
+func (b *scanBody) command(actor stations.Actor, ticket stations.Code) stations.Scan {
+	return stations.Scan{
+		Actor: actor, Ticket: ticket, Station: b.Station, Action: b.Action, Key: b.Key, At: b.At, Person: b.Person,
+		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Override: b.Override,
+		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After,
+	}
+}
 
 func (b *scanBody) check() error {
 	err := checkTexts(
@@ -83,6 +117,9 @@ func (b *scanBody) check() error {
 	}
 	if b.Override && b.Action != stations.Remake && b.Action != stations.Resume {
 		return refuse("bad_value", "override")
+	}
+	if err := b.checkTable(); err != nil {
+		return err
 	}
 	for name, value := range b.Measured {
 		if err := checkTexts(text{"measured", name, true, maxName}, text{"measured", value, false, maxName}); err != nil {
@@ -111,7 +148,8 @@ type scanAnswer struct {
 	State    stations.State   `json:"state"`
 	Next     stations.Station `json:"next,omitempty"`
 	Also     []stations.Moved `json:"also,omitempty"`
-	New      stations.Code    `json:"new,omitempty"` // of a remake
+	New      stations.Code    `json:"new,omitempty"`   // of a remake
+	Lines    []stations.Laid  `json:"lines,omitempty"` // cuts that are laid out anew
 	Problems []problemDoc     `json:"problems,omitempty"`
 }
 
@@ -134,15 +172,14 @@ func (s *Server) scan(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	e, err := s.desk().Scan(ctx, stations.Scan{
-		Actor: actor, Ticket: t.Spec.Code, Station: body.Station, Action: body.Action, Key: body.Key, At: body.At,
-		Person: body.Person, Measured: body.Measured, Checks: body.Checks, Reason: body.Reason, To: body.To,
-		Picture: body.Picture, Override: body.Override,
-	})
+	e, err := s.desk().Scan(ctx, body.command(actor, t.Spec.Code))
 	if err != nil {
 		return err
 	}
-	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also, New: e.New}
+	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also, New: e.New, Lines: e.Lines}
+	if _, lacks := lacksOf(e, nil); len(lacks) > 0 {
+		answer.Problems = s.problemDocs(c, lacks)
+	}
 	if len(e.OutOf) > 0 {
 		answer.Problems = s.problemDocs(c, s.outOfTolerance(c, t.Spec, e))
 	}

@@ -34,7 +34,7 @@ func TestClothHold(t *testing.T) {
 	s.ask(t, scene{as: bench, do: "POST /api/scans", send: resume, status: 409, code: "needs_decision"})
 	for path, as := range map[string]stations.Role{"/": office, "/orders/SMI-1": office, "/station/cutting?ticket=" + code: bench, "/t/" + code: office} {
 		page := string(s.ask(t, scene{as: as, do: "GET " + path, header: map[string]string{"Accept": "text/html"}, status: 200}).body)
-		if !strings.Contains(page, "short: no bolt has room for cuts 3, 4, 5, 7, 8") {
+		if !strings.Contains(page, "short: no bolt has room for cuts 4, 5, 6, 7, 8") {
 			t.Errorf("%s doesn't say what is lacking", path)
 		}
 		if decides := strings.Contains(page, `name="override" value="yes"`); decides != (as == office) {

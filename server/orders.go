@@ -185,10 +185,10 @@ func lackOf(h stations.ClothHold) engine.Problem {
 	}}
 }
 
-// Scan is Do for a command about one ticket. A remake plans from the order's newest file; one that is revised while it
-// is read is refused as busy, and may be sent again.
+// Scan is Do for a command about one ticket. A remake plans from the order's newest file, and so does what is told at the
+// cutting table; one that is revised while it is read is refused as busy, and may be sent again.
 func (d Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, error) {
-	if cmd.Action == stations.Remake {
+	if cmd.NeedsSheet(d.Store.Floor()) {
 		floor := d.Store.Floor()
 		if t := floor.Ticket(cmd.Ticket); t != nil {
 			digest := floor.Order(t.Order).Digest

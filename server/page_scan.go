@@ -141,11 +141,7 @@ func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened b
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
-	e, err = s.desk().Scan(ctx, stations.Scan{
-		Actor: actor, Ticket: b.ticket.Spec.Code, Station: b.body.Station, Action: b.body.Action, Key: b.body.Key, At: b.body.At,
-		Person: b.body.Person, Measured: b.body.Measured, Checks: b.body.Checks, Reason: b.body.Reason, To: b.body.To,
-		Picture: b.body.Picture, Override: b.body.Override,
-	})
+	e, err = s.desk().Scan(ctx, b.body.command(actor, b.ticket.Spec.Code))
 	if isRefusal(err, "entries_missing") && b.body.Action == stations.ScanIt && len(b.body.Measured)+len(b.body.Checks) == 0 {
 		return e, true, nil
 	}
@@ -177,10 +173,25 @@ func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened boo
 			apart = append(apart, say.T("pair.measure", "Name", say.T("entry."+m.Entry), "Value", say.Value(m.Measured), "Mate", say.Value(m.Mate)))
 		}
 		return say.T("page.did.pair_differs", append(args, "Measures", strings.Join(apart, "; "))...)
+	case e.Action == stations.Cut, e.Action == stations.Flaw, e.Action == stations.Spoil, e.Action == stations.Rest:
+		return s.sayTable(c, b, e)
 	case e.Action == stations.Finish && e.Next != "":
 		return say.T("page.did.finish_next", args...)
 	}
 	return say.T("page.did."+string(e.Action), args...)
+}
+
+// sayTable says what was told at the cutting table, and which cut is next.
+func (s *Server) sayTable(c *fiber.Ctx, b benchScan, e stations.Event) string {
+	say, piece := s.printer(c), views.PieceOf(b.ticket, s.today())
+	if piece.Cloth != nil {
+		return say.T("page.did.table_held", "Piece", s.viewsFor(c).PieceName(piece), "Lacks", s.viewsFor(c).Lacks(piece.Cloth))
+	}
+	left := say.T("page.did.all_cut")
+	if next := b.ticket.NextCut(); next != nil {
+		left = say.T("page.did.next_cut", "Cut", next.Cut, "Moved", len(e.Lines) > 0, "Bolt", next.Bolt, "From", say.Value(next.From))
+	}
+	return say.T("page.did."+string(e.Action), "Cut", e.Cut, "Bolt", e.Bolt, "Length", say.Value(e.Length), "Left", left)
 }
 
 // sayNext announces what the station has next, once a piece of it is finished.

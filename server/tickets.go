@@ -73,8 +73,12 @@ func (d Desk) packet(ctx context.Context, order string, how Printing) (paper.Pac
 		return paper.PacketDoc{}, err
 	}
 	doc := paper.PacketDoc{Revision: o.Revision, Workup: worked, TicketsDoc: paper.TicketsDoc{
-		Say: how.Say, Sheet: how.Sheet, Address: how.Address, Order: o.ID, Due: o.Due, Made: o.Taken, Fabrics: worked.Order.Fabrics,
+		Say: how.Say, Sheet: how.Sheet, Address: how.Address, Order: o.ID, Due: o.Due, Made: o.Taken,
 	}}
+	floor := d.Store.Floor()
+	for i := range worked.Order.Fabrics {
+		doc.Fabrics = append(doc.Fabrics, *floor.Bolts(o, &worked.Order.Fabrics[i]))
+	}
 	if doc.Panel, err = d.drawn(ctx, o, worked); err != nil {
 		return paper.PacketDoc{}, err
 	}

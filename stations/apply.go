@@ -150,7 +150,15 @@ func (o *Overlay) applyScan(e Event) {
 	case Remake:
 		o.applyRemake(t, e)
 	case Undo:
-		t.takeBack(taken)
+		if taken.table != nil {
+			o.untell(taken, e)
+		} else {
+			t.takeBack(taken)
+		}
+	case Cut, Flaw, Spoil, Rest:
+		o.applyTable(t, e)
+		o.settle(t.Order)
+		return
 	}
 	for _, m := range e.Also {
 		switch {

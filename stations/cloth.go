@@ -109,6 +109,15 @@ func (p pieces) add(fabric string, lines []CutLine) {
 	}
 }
 
+// pieces adds the pieces that a cut has for a panel, by their place in it.
+func (l *CutLine) pieces(panel Code, by map[int]piece) {
+	for _, part := range l.For {
+		if part.Ticket == panel {
+			by[part.Place] = piece{lengthOf(l.Length), part.Half != "", l.Class}
+		}
+	}
+}
+
 // of returns a panel's pieces of a fabric, sorted.
 func (p pieces) of(panel Code, fabric string) []piece {
 	list := slices.Clone(p[panel][fabric])
@@ -164,8 +173,7 @@ func lengthOf(text string) measure.Length {
 func addSpans(taken map[string][]cutting.Span, lines []CutLine) {
 	for i := range lines {
 		if l := &lines[i]; l.Bolt != "" {
-			from := lengthOf(l.From)
-			taken[l.Bolt] = append(taken[l.Bolt], cutting.Span{From: from, To: from + lengthOf(l.Length)})
+			taken[l.Bolt] = append(taken[l.Bolt], l.span())
 		}
 	}
 }

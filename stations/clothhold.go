@@ -65,7 +65,7 @@ func (s *TicketSpec) knowsCloth() bool { return s.Number("on_bolts") != "" }
 // unplaced are a cutting ticket's cuts that lie on no bolt and aren't cut, and their length together.
 func (s *TicketSpec) unplaced() (cuts []string, short measure.Length) {
 	for i := range s.Cuts {
-		if l := &s.Cuts[i]; l.Bolt == "" {
+		if l := &s.Cuts[i]; l.Bolt == "" && !l.Done {
 			cuts = append(cuts, l.Cut)
 			short += lengthOf(l.Length)
 		}

@@ -10,8 +10,8 @@ import (
 // noBolts takes the bolts of reed out of the example.
 var noBolts = []string{"    bolts:\n      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n", ""}
 
-// bolts puts others there.
-func bolts(list string) []string {
+// listed puts others there.
+func listed(list string) []string {
 	return []string{"      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n", list}
 }
 
@@ -27,7 +27,7 @@ func TestClothKnownLater(t *testing.T) {
 			s.begin(noBolts...)
 			reed := s.cutting("reed", 1)
 			code := reed.Spec.Code
-			e := s.revise(bolts(tt.list)...)
+			e := s.revise(listed(tt.list)...)
 			held := s.floor.Ticket(code)
 			if held.State() != Held || held.Current().Reason != tt.reason || !held.Current().ForOffice || len(e.Holds) != 1 {
 				t.Fatalf("%s is %s for %q by %+v", code, held.State(), held.Current().Reason, e.Holds)
@@ -59,17 +59,17 @@ func TestClothKnownLater(t *testing.T) {
 			again := newShop(t)
 			again.begin(noBolts...)
 			code = again.cutting("reed", 1).Spec.Code
-			again.revise(bolts(tt.list)...)
+			again.revise(listed(tt.list)...)
 			again.do(Scan{Actor: office, Ticket: code, Action: Resume, Override: true, Reason: "it comes"})
-			again.revise(append(bolts(tt.list), "due: 2026-12-18", "due: 2026-12-19")...)
+			again.revise(append(listed(tt.list), "due: 2026-12-18", "due: 2026-12-19")...)
 			if got := again.floor.Ticket(code).State(); got != Ready {
 				t.Errorf("asked twice: %s", got)
 			}
-			again.revise(bolts("      - {id: R1, length: 4 yd, lot: A}\n")...)
+			again.revise(listed("      - {id: R1, length: 4 yd, lot: A}\n")...)
 			if got := again.floor.Ticket(code).Current(); got.State != Held || got.Reason != ClothShort {
 				t.Errorf("it got worse, and is %s", got.State)
 			}
-			again.revise(bolts("      - {id: R1, length: 40 yd, lot: A}\n")...)
+			again.revise(listed("      - {id: R1, length: 40 yd, lot: A}\n")...)
 			if got := again.floor.Ticket(code).Current(); got.State != Ready || got.Cloth != nil {
 				t.Errorf("it suffices, and is %s", got.State)
 			}
@@ -82,7 +82,7 @@ func TestClothHoldDecidedAtOnce(t *testing.T) {
 	s := newShop(t)
 	s.begin(noBolts...)
 	code := s.cutting("reed", 1).Spec.Code
-	short := bolts("      - {id: R1, length: 10 yd, lot: A}\n")
+	short := listed("      - {id: R1, length: 10 yd, lot: A}\n")
 	revise := ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(revisedOrder(t, short...)), Override: true}
 	s.refused("reason_missing", revise)
 	revise.Reason = "the rest is ordered"
@@ -112,7 +112,7 @@ func TestClothHoldKeepsAPersonsHold(t *testing.T) {
 	s.begin(noBolts...)
 	code := s.cutting("reed", 1).Spec.Code
 	s.do(Scan{Actor: bench, Ticket: code, Action: Hold, Reason: "shade looks off"})
-	s.revise(bolts("      - {id: R1, length: 10 yd, lot: A}\n")...)
+	s.revise(listed("      - {id: R1, length: 10 yd, lot: A}\n")...)
 	if now := s.floor.Ticket(code).Current(); now.Reason != ClothShort {
 		t.Fatalf("held for %q", now.Reason)
 	}
@@ -134,7 +134,7 @@ func TestShorterBolt(t *testing.T) {
 	s.begin()
 	code := s.cutting("reed", 1).Spec.Code
 	s.refused("fabric_short", ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(revisedOrder(t, "face_width: 84", "face_width: 300"))})
-	s.revise(bolts("      - {id: R1, length: 10 yd, lot: A}\n")...)
+	s.revise(listed("      - {id: R1, length: 10 yd, lot: A}\n")...)
 	if got := s.floor.Ticket(code).State(); got != Held {
 		t.Errorf("a shorter bolt leaves the ticket %s", got)
 	}

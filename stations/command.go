@@ -41,13 +41,37 @@ type Scan struct {
 	Measured map[string]string
 	Checks   []string
 	Reason   string
-	To       Station // of a send_back
+	To       Station // of a send_back; of a flaw its end, a length
 	// Picture is the id of one that a hold shows. Left out when empty, so that a scan sent before there were any
 	// and sent again is still the same.
 	Picture string `json:",omitempty"`
 
 	Override bool   `json:",omitempty"` // of a remake, a resume: the office passes over short or mixed cloth
-	Sheet    *Sheet `json:"-"`          // of a remake: the order's newest file
+	Sheet    *Sheet `json:"-"`          // of a remake, and at the table: the order's newest file
+
+	// At the table. Lengths are as people write them; From and To are marks on the bolt, as it was listed.
+	Cut    string `json:",omitempty"` // of a cut and a spoil: which
+	Length string `json:",omitempty"` // as it was cut; of a rest: what is left
+	Bolt   string `json:",omitempty"`
+	From   string `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie
+	After  string `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
+}
+
+// NeedsSheet reports whether the command plans from the order's newest file: a remake, and what is told at the cutting
+// table but a cut that is as long as planned.
+func (c Scan) NeedsSheet(f *Floor) bool {
+	switch c.Action {
+	case Remake, Flaw, Spoil, Rest:
+		return true
+	case Cut:
+		t := f.Ticket(c.Ticket)
+		if t == nil || c.Length == "" {
+			return false
+		}
+		l := t.Spec.line(c.Cut)
+		return l != nil && !t.same(c.Length, l.Length)
+	}
+	return false
 }
 
 // Sheet is an order's file worked out, and a source of codes that no ticket has yet: what a revision or a remake

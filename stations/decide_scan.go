@@ -23,6 +23,8 @@ func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 		return decideAccept(t, c, e)
 	case Remake:
 		return o.decideRemake(t, c, e)
+	case Cut, Flaw, Spoil, Rest:
+		return o.decideTable(t, c, e)
 	}
 	return refuse("bad_value", "action", "Name", "action", "Value", string(c.Action))
 }
@@ -109,6 +111,12 @@ func (o *Overlay) uncut(t *Ticket, but Code) []Code {
 func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 	now := t.Current()
 	found, r := judge(now, c, t.Spec.Units)
+	if uncut := t.toCut(); len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
+		if r == nil {
+			r = refuse("entries_missing", "cut")
+		}
+		r.Missing = append(uncut, r.Missing...)
+	}
 	if r != nil {
 		r.Where = &Place{Station: t.Station()}
 		return r

@@ -35,7 +35,12 @@ type Event struct {
 	Revised  *Revised           `json:"revised,omitempty"`
 	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
 	New      Code               `json:"new,omitempty"`    // of a remake: the panel's new ticket
-	Holds    []ClothHold        `json:"holds,omitempty"`  // cutting tickets that their cloth holds from now on, or no more
+	Cut      string             `json:"cut,omitempty"`    // at the table: which of the ticket's cuts
+	Length   string             `json:"length,omitempty"` // as it was cut; of a rest: what is left
+	Bolt     string             `json:"bolt,omitempty"`
+	Off      *Off               `json:"off,omitempty"`   // what is off a bolt, or what its end is
+	Lines    []Laid             `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
+	Holds    []ClothHold        `json:"holds,omitempty"` // cutting tickets that their cloth holds from now on, or no more
 	Override bool               `json:"override,omitempty"`
 	Prices   *billing.PriceList `json:"prices,omitempty"`
 	Invoice  *Invoice           `json:"invoice,omitempty"` // drafted, or as issued

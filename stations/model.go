@@ -74,6 +74,12 @@ const (
 	Accept   Action = "accept"
 	Remake   Action = "remake"
 
+	// At the cutting table, of a cutting ticket at work.
+	Cut   Action = "cut"   // one of its cuts is made
+	Flaw  Action = "flaw"  // one is found on a bolt
+	Spoil Action = "spoil" // a cut that is made is no good, and is made again
+	Rest  Action = "rest"  // what is left of a bolt is measured
+
 	Take      Action = "take"
 	Release   Action = "release"
 	Revise    Action = "revise"
@@ -176,6 +182,8 @@ type CutLine struct {
 	TrimTop    string    `json:"trim_top,omitempty"`    // before the pattern's height, where a cut may start off it
 	TrimBottom string    `json:"trim_bottom,omitempty"` // the rest over the plain length
 	For        []CutPart `json:"for"`                   // one, or the two halves; an odd half is a remnant
+	Done       bool      `json:"done,omitempty"`        // told as cut at the table
+	DoneLength string    `json:"done_length,omitempty"` // as it was cut
 }
 
 // CutPart says whose piece a cut, or half of one, is.

@@ -1,6 +1,8 @@
 package stations
 
 import (
+	"strconv"
+
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -162,6 +164,9 @@ func (c cloth) ticket(w *workup.Workup, code Code, who map[seat]Code) TicketSpec
 	t := TicketSpec{
 		Code: code, Kind: CuttingTicket, Fabric: c.plan.Fabric.ID, Units: w.Order.Units, Notes: written(w.Order.Notes),
 		Cuts: c.lines(w, who), Remnants: c.remnants(),
+	}
+	for i := range t.Cuts { // in the order of cutting, as they stand on labels and tags
+		t.Cuts[i].Cut = strconv.Itoa(i + 1)
 	}
 	t.Steps = []StepSpec{c.step()}
 	return t

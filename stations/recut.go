@@ -9,6 +9,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
 
@@ -43,6 +44,7 @@ type fabricCut struct {
 }
 
 func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
+	known := r.boltsOf(r.order, fabric, nil)
 	c := fabricCut{fixed: map[Code][]CutLine{}, taken: map[string][]cutting.Span{}, lots: map[int][]string{}, were: map[int][]string{}, on: map[string]Code{}}
 	for _, t := range r.order.Tickets {
 		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
@@ -51,16 +53,19 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		lines := t.Spec.Cuts
 		c.known = c.known || t.Spec.knowsCloth()
 		r.addLots(c.were, lines)
-		if t.cutInto() {
+		if !t.layable() {
 			r.flag(t)
 		} else {
 			c.open = append(c.open, t)
 			lines = r.staying(t)
 			c.fixed[t.Spec.Code] = lines
+			addSpans(c.taken, slices.DeleteFunc(slices.Clone(lines), func(l CutLine) bool { return l.Done }))
 		}
 		c.before += len(lines)
-		addSpans(c.taken, lines)
 		r.addLots(c.lots, lines)
+	}
+	for bolt, spans := range known.taken {
+		c.taken[bolt] = slices.Concat(c.taken[bolt], spans)
 	}
 	if plan == nil {
 		for _, t := range c.open {
@@ -68,12 +73,14 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		}
 		return
 	}
-	whole := r.owed(&c, plan)
+	plan = withBolts(plan, known.on(plan.Fabric))
+	whole := r.owed(&c, plan) && !known.known()
 	laid := plan
 	if !whole {
 		laid = plan.Relay(c.cuts, c.taken, c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
+	mixed := append(groupsOf(laid), r.clear(&c, plan, specs)...)
 	for _, t := range c.open {
 		r.replan(t, specs[t.Spec.Code])
 	}
@@ -82,23 +89,70 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		fresh.Revision = r.out.Revised.Revision
 		r.out.Tickets = append(r.out.Tickets, *fresh)
 	}
-	r.weigh(fabric, &c, laid, specs)
+	r.weigh(plan.Fabric, &c, mixed, specs)
+}
+
+// groupsOf are the treatments that a plan cuts from several lots.
+func groupsOf(plan *workup.ClothPlan) []int {
+	var groups []int
+	for _, group := range plan.Plan.Mixed {
+		if i, err := strconv.Atoi(group); err == nil {
+			groups = append(groups, i)
+		}
+	}
+	return groups
+}
+
+// clear lays out anew what is still to be cut where cuts that stayed in their place can't: the new file has a flaw there,
+// or the bolt no more.
+func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*TicketSpec) (mixed []int) {
+	stays := func(l CutLine) bool { return !l.Done }
+	if !slices.ContainsFunc(c.open, func(t *Ticket) bool { return slices.ContainsFunc(c.fixed[t.Spec.Code], stays) }) {
+		return nil
+	}
+	l := laying{Overlay: r.Overlay, plan: plan, taken: r.boltsOf(r.order, plan.Fabric.ID, nil).taken, lots: map[int][]string{}, were: c.were,
+		made: func(c *CutLine) bool { return c.Done }, group: func(panel Code) int {
+			if p := r.by[panel]; p != nil {
+				return p.want.Treatment
+			}
+			return r.treatmentOf(panel)
+		}}
+	for _, code := range slices.Sorted(maps.Keys(specs)) {
+		if s := specs[code]; s != nil {
+			l.tickets = append(l.tickets, s)
+		}
+	}
+	for _, t := range r.order.Tickets {
+		for i := range t.Spec.Cuts {
+			if line := &t.Spec.Cuts[i]; !t.Cancelled && t.Spec.Fabric == plan.Fabric.ID && t.made(line) {
+				l.addLot(l.lots, line)
+			}
+		}
+	}
+	mixed, _ = l.anew(&r.sheet.Work.Order.Conventions)
+	return mixed
 }
 
 // weigh settles what it means that the bolts do for a fabric's cuts, or don't.
-func (r *revising) weigh(fabric string, c *fabricCut, laid *workup.ClothPlan, specs map[Code]*TicketSpec) {
-	short, mixed := len(laid.Plan.Unplaced) > 0, len(laid.Plan.Mixed) > 0
+func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, specs map[Code]*TicketSpec) {
+	short := false
+	for _, s := range specs {
+		if s != nil && len(fabric.Bolts) > 0 {
+			cuts, _ := s.unplaced()
+			short = short || len(cuts) > 0
+		}
+	}
 	pending := slices.ContainsFunc(c.open, (*Ticket).heldByCloth)
 	switch alike := c.asBefore(specs); {
-	case !short && !mixed:
-	case alike && c.known && !pending && !c.worse(laid, specs):
+	case !short && len(mixed) == 0:
+	case alike && c.known && !pending && !c.worse(mixed, specs):
 		return // it was so before, and the office went on with it
 	case alike || !c.known && c.before+len(c.open) > 0:
-		r.hold(laid, specs)
+		r.hold(mixed, specs)
 	case short:
-		r.short = append(r.short, fabric)
+		r.short = append(r.short, fabric.ID)
 	default:
-		r.mixed = append(r.mixed, fabric)
+		r.mixed = append(r.mixed, fabric.ID)
 	}
 	for _, t := range c.open {
 		again := slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Ticket == t.Spec.Code })
@@ -109,11 +163,11 @@ func (r *revising) weigh(fabric string, c *fabricCut, laid *workup.ClothPlan, sp
 }
 
 // hold holds the tickets whose cuts have no place, or mix lots.
-func (r *revising) hold(laid *workup.ClothPlan, specs map[Code]*TicketSpec) {
+func (r *revising) hold(mixed []int, specs map[Code]*TicketSpec) {
 	var windows []string
-	for _, group := range laid.Plan.Mixed {
-		if i, err := strconv.Atoi(group); err == nil {
-			windows = append(windows, r.sheet.Work.Order.Treatments[i].Window)
+	for _, p := range r.panels {
+		if slices.Contains(mixed, p.want.Treatment) {
+			windows = union(windows, []string{p.want.Window})
 		}
 	}
 	for _, code := range slices.Sorted(maps.Keys(specs)) {
@@ -158,13 +212,24 @@ func (r *revising) passOver(h ClothHold) {
 
 // staying are the cuts of an open ticket that are for panels whose other cloth is cut and stays: they wait with it for
 // the office.
+//
+// Those that are made stay whole.
 func (r *revising) staying(t *Ticket) []CutLine {
-	return only(t.Spec.Cuts, func(code Code) bool {
+	stays := func(code Code) bool {
 		if p := r.by[code]; p != nil {
 			return p.cloth
 		}
 		return r.gone[code]
-	})
+	}
+	var lines []CutLine
+	for i := range t.Spec.Cuts {
+		if l := &t.Spec.Cuts[i]; l.Done {
+			lines = append(lines, *l)
+		} else {
+			lines = append(lines, only([]CutLine{*l}, stays)...)
+		}
+	}
+	return lines
 }
 
 // only returns the cuts that are for some of the panels, and for those alone.
@@ -199,7 +264,11 @@ func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
 		var on Code
 		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(part workup.Part) bool {
 			p := r.by[r.who[seat{cut.Treatment, part.Copy, string(part.Panel)}]]
-			return p.t != nil && (p.cloth || r.cutOf(p.t, plan.Fabric.ID))
+			if p.t == nil || p.cloth {
+				return p.t != nil
+			}
+			_, made := r.madeFor(p.t, plan.Fabric.ID)[part.Place]
+			return made
 		})
 		whole = whole && len(cut.For) == parts
 		if len(cut.For) == 0 {
@@ -273,9 +342,21 @@ func (c cloth) alongBolts(lines []CutLine) []CutLine {
 // where a half-drop has both classes, as the work-up counts it, is in the gaps between them.
 func (s *TicketSpec) count() {
 	var length measure.Length
+	done := map[string]bool{} // a piece that is cut keeps the number on its tag
 	for i := range s.Cuts {
-		s.Cuts[i].Cut = strconv.Itoa(i + 1)
 		length += lengthOf(s.Cuts[i].Length)
+		if s.Cuts[i].Done {
+			done[s.Cuts[i].Cut] = true
+		}
+	}
+	n := 0
+	for i := range s.Cuts {
+		if s.Cuts[i].Done {
+			continue
+		}
+		for n++; done[strconv.Itoa(n)]; n++ {
+		}
+		s.Cuts[i].Cut = strconv.Itoa(n)
 	}
 	for i := range s.Steps {
 		step := &s.Steps[i]
@@ -356,17 +437,14 @@ func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
 
 // worse reports whether the bolts lack more for the tickets than they did: more cuts have no place, or a window mixes
 // lots that didn't.
-func (c *fabricCut) worse(laid *workup.ClothPlan, specs map[Code]*TicketSpec) bool {
+func (c *fabricCut) worse(mixed []int, specs map[Code]*TicketSpec) bool {
 	var was, is measure.Length
 	for _, t := range c.open {
 		_, before := t.Spec.unplaced()
 		_, after := specs[t.Spec.Code].unplaced()
 		was, is = was+before, is+after
 	}
-	return is > was || slices.ContainsFunc(laid.Plan.Mixed, func(group string) bool {
-		i, err := strconv.Atoi(group)
-		return err != nil || len(c.were[i]) < 2
-	})
+	return is > was || slices.ContainsFunc(mixed, func(group int) bool { return len(c.were[group]) < 2 })
 }
 
 // workOf says of each cut what is to be cut for whom, but not where, in an order of its own.

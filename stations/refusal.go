@@ -21,6 +21,9 @@ type Place struct {
 	Key     string  `json:"key,omitempty"`
 }
 
+// Written is an argument in the form of the JSON, "12.5in", that a sentence writes for people.
+type Written string
+
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }
 
 // refuse makes a refusal; args are by turns a name and its value for the sentence.

@@ -84,6 +84,8 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (ticke
 			continue
 		}
 		taken, lots := o.cutOff(order, plan.Fabric.ID, panel.Treatment)
+		known := o.boltsOf(order, plan.Fabric.ID, nil)
+		plan = withBolts(plan, known.on(plan.Fabric))
 		laid := plan.Relay(cuts, taken, map[int][]string{panel.Treatment: lots})
 		switch {
 		case len(laid.Plan.Unplaced) > 0:
@@ -117,7 +119,7 @@ func cutsFor(plan *workup.ClothPlan, panel *TicketSpec) []workup.Cut {
 // cutOff says what an order's cutting tickets take of a fabric's bolts, begun or not, and of which lots a treatment has
 // its cloth.
 func (o *Overlay) cutOff(order *Order, fabric string, treatment int) (taken map[string][]cutting.Span, lots []string) {
-	taken = map[string][]cutting.Span{}
+	taken = o.boltsOf(order, fabric, nil).taken
 	for _, t := range order.Tickets {
 		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
 			continue

@@ -107,8 +107,9 @@ type revising struct {
 	by     map[Code]*pairing // likewise
 	gone   map[Code]bool     // panels that the file doesn't have; true where their cloth is cut
 	who    map[seat]Code
-	has    pieces // what is cut for the panels, or to be cut as the order stands
-	asks   pieces // what the new file wants for them
+	has    pieces               // what is cut for the panels, or to be cut as the order stands
+	asks   pieces               // what the new file wants for them
+	lines  map[string][]CutLine // by fabric: the cuts that it wants
 
 	short, mixed []string    // fabrics that don't do for what is newly wanted
 	holds        []ClothHold // what the bolts lack for tickets there are, or no more
@@ -129,11 +130,12 @@ type pairing struct {
 // revise fills the event in with all that the new file changes.
 func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
 	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[Code]*pairing{}, gone: map[Code]bool{},
-		who: map[seat]Code{}, has: pieces{}, asks: pieces{}}
+		who: map[seat]Code{}, has: pieces{}, asks: pieces{}, lines: map[string][]CutLine{}}
 	r.pair()
 	for i := range sheet.Work.Cloth {
 		c := clothOf(sheet.Work, &sheet.Work.Cloth[i])
-		r.asks.add(c.plan.Fabric.ID, c.lines(sheet.Work, r.who))
+		r.lines[c.plan.Fabric.ID] = c.lines(sheet.Work, r.who)
+		r.asks.add(c.plan.Fabric.ID, r.lines[c.plan.Fabric.ID])
 	}
 	for _, t := range order.Tickets {
 		if !t.isPanel() && !t.Cancelled {
@@ -239,12 +241,20 @@ func isWord(name string) bool {
 
 // cutFor reports whether any of a panel's cloth is cut, or may be.
 func (r *revising) cutFor(t *Ticket) bool {
-	return slices.ContainsFunc(r.cutters(t), (*Ticket).cutInto)
+	return slices.ContainsFunc(r.cutters(t), func(c *Ticket) bool { return len(r.madeFor(t, c.Spec.Fabric)) > 0 })
 }
 
-// cutOf reports whether a panel's cloth of one fabric is cut, or may be.
-func (r *revising) cutOf(t *Ticket, fabric string) bool {
-	return slices.ContainsFunc(r.cutters(t), func(c *Ticket) bool { return c.Spec.Fabric == fabric && c.cutInto() })
+// madeFor are the pieces of one fabric that are cut for a panel, or may be, by their place in it.
+func (r *revising) madeFor(t *Ticket, fabric string) map[int]piece {
+	made := map[int]piece{}
+	for _, c := range r.cutters(t) {
+		for i := range c.Spec.Cuts {
+			if l := &c.Spec.Cuts[i]; c.Spec.Fabric == fabric && c.made(l) {
+				l.pieces(t.Spec.Code, made)
+			}
+		}
+	}
+	return made
 }
 
 // renumber settles what stands on a panel's ticket from now on.
@@ -315,12 +325,30 @@ func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
 		if slices.Equal(has, asks) {
 			continue
 		}
-		if cut := r.cutOf(p.t, fabric); cut || p.t.Begun() {
+		made := r.madeFor(p.t, fabric)
+		switch {
+		case len(made) == 0 && !p.t.Begun():
+		case len(made) < len(has) && !p.t.Begun() && r.wanted(p, fabric, made): // and what isn't cut is laid anew
+		default:
 			stays = true
-			suffices = suffices && cut && fit(asks, has)
+			suffices = suffices && len(made) > 0 && fit(asks, has)
 		}
 	}
 	return stays, suffices || !stays
+}
+
+// wanted reports whether the new file wants each of a panel's pieces just as it is cut.
+func (r *revising) wanted(p *pairing, fabric string, made map[int]piece) bool {
+	asks := map[int]piece{}
+	for i := range r.lines[fabric] {
+		r.lines[fabric][i].pieces(p.want.Code, asks)
+	}
+	for place, cut := range made {
+		if asks[place] != cut {
+			return false
+		}
+	}
+	return true
 }
 
 // union returns the texts of both lists, each once.

@@ -24,6 +24,9 @@ type Ticket struct {
 	ClothStays bool
 	Removed    bool
 
+	told bool  // something was told at the cutting table: the cuts are made that were told so, and no others
+	Off  []Off // what the cutting table told of the bolts beside the cuts
+
 	cutBy   []Code // the tickets that cut a panel's cloth
 	place   int    // in its order's Tickets
 	changes int    // counts what has happened to it
@@ -38,7 +41,8 @@ type move struct {
 	at     time.Time
 	step   int
 	before StepNow
-	ahead  []Code // of a cutting: panels that had their cloth already, since this was cutting some of it anew
+	table  []tableWas // of what was told at the table: the tickets that it changed, as they were
+	ahead  []Code     // of a cutting: panels that had their cloth already, since this was cutting some of it anew
 }
 
 // StepNow is a step's present.

@@ -22,6 +22,9 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("undo_late", "ticket")
 	}
 	e.Station = t.Steps[t.last.step].Spec.Station
+	if t.last.table != nil {
+		return o.decideUntell(t, e)
+	}
 	if t.last.action == Start {
 		e.State, e.Next = Ready, e.Station
 		return nil

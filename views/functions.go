@@ -43,7 +43,7 @@ func (v *Views) functions() template.FuncMap {
 		"hung":      boardStrip,
 		"opened":    v.opened,
 		"why":       v.why,
-		"lacks":     v.lacks,
+		"lacks":     v.Lacks,
 	}
 }
 
@@ -74,7 +74,7 @@ func (v *Views) PieceName(p Piece) string {
 // why says why a piece is held, "" where nobody said.
 func (v *Views) why(p Piece) string {
 	if p.Cloth != nil {
-		return v.lacks(p.Cloth)
+		return v.Lacks(p.Cloth)
 	}
 	if p.ForOffice { // a code, which its flag tells
 		return ""
@@ -82,8 +82,8 @@ func (v *Views) why(p Piece) string {
 	return p.Reason
 }
 
-// lacks says what the bolts lack for a cutting ticket.
-func (v *Views) lacks(h *stations.ClothHold) string {
+// Lacks says what the bolts lack for a cutting ticket.
+func (v *Views) Lacks(h *stations.ClothHold) string {
 	if h.Reason == stations.LotsMixed {
 		return v.say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", "))
 	}

@@ -95,6 +95,9 @@ type Change struct {
 	Reason  string           `json:"reason,omitempty"`
 	Also    []stations.Moved `json:"also,omitempty"`
 
+	Bolt  string     `json:"bolt,omitempty"`  // at the cutting table: the flawed one, the one that is measured
+	Lines []NewLines `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
+
 	Due       string          `json:"due,omitempty"`
 	Tickets   []Row           `json:"tickets,omitempty"`
 	Labels    []Label         `json:"labels,omitempty"`
@@ -102,11 +105,25 @@ type Change struct {
 	Billed    []stations.Code `json:"billed,omitempty"`    // panels that stand on an issued invoice from now on
 }
 
+// NewLines says which values of a ticket are others now.
+type NewLines struct {
+	Ticket stations.Code `json:"ticket"`
+	Values []string      `json:"values"`
+}
+
 // ChangeOf returns an event's change.
 func ChangeOf(e stations.Event) Change {
 	c := Change{
 		Seq: e.Seq, At: e.At, Action: e.Action, Ticket: e.Ticket, Order: e.Order, Station: e.Station,
-		State: e.State, Next: e.Next, Reason: e.Reason, Also: e.Also,
+		State: e.State, Next: e.Next, Reason: e.Reason, Also: e.Also, Bolt: e.Bolt,
+	}
+	for i := range e.Lines {
+		c.Lines = append(c.Lines, NewLines{e.Lines[i].Ticket, []string{"cuts"}})
+	}
+	for i := range e.Holds {
+		if h := &e.Holds[i]; h.Ticket == e.Ticket && h.Reason != "" {
+			c.Reason = h.Reason
+		}
 	}
 	for i := range e.Tickets {
 		c.Tickets = append(c.Tickets, newRow(&e.Tickets[i]))

@@ -10,11 +10,13 @@ type Words interface {
 // TicketDoc is everything about one ticket that its station needs.
 type TicketDoc struct {
 	Row
-	Order string     `json:"order"`
-	Due   string     `json:"due,omitempty"`
-	Notes []string   `json:"notes,omitempty"`
-	Step  *Step      `json:"step,omitempty"` // absent when the ticket is finished or cancelled
-	Route []RouteRow `json:"route"`
+	Order string             `json:"order"`
+	Due   string             `json:"due,omitempty"`
+	Notes []string           `json:"notes,omitempty"`
+	Cuts  []stations.CutLine `json:"cuts,omitempty"` // of a cutting ticket, in the order of cutting
+	Off   []stations.Off     `json:"off,omitempty"`  // what its table told of the bolts beside them
+	Step  *Step              `json:"step,omitempty"` // absent when the ticket is finished or cancelled
+	Route []RouteRow         `json:"route"`
 }
 
 // RouteRow is one station of a ticket's route.
@@ -67,7 +69,7 @@ type Check struct {
 
 // TicketDocOf returns a ticket's document in the words given; the floor is as for RowOf.
 func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
-	doc := TicketDoc{Row: RowOf(f, t), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Route: []RouteRow{}}
+	doc := TicketDoc{Row: RowOf(f, t), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Off: t.Off, Route: []RouteRow{}}
 	for i := range t.Steps {
 		state := t.Steps[i].State
 		if t.Cancelled && state != stations.Finished {

@@ -147,7 +147,7 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 	p.paragraph(labelMargin, inside, p.boltSays(b), smallest, plain, 2)
 	p.y++
 	p.pdf.Rect(labelMargin, p.y, float64(b.Length)*scale, boltHeight, "D")
-	for i, c := range p.ticket.Cuts {
+	for _, c := range p.ticket.Cuts {
 		from, _, placed := i18n.ParseValue(c.From)
 		length, _, ok := i18n.ParseValue(c.Length)
 		if c.Bolt != b.ID || !placed || !ok {
@@ -155,7 +155,7 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 		}
 		x, width := labelMargin+float64(from)*scale, float64(length)*scale
 		p.pdf.Rect(x, p.y, width, boltHeight, "D")
-		number := measure.Count(i + 1)
+		number := c.Cut
 		if w := p.width(number, smallest, plain); w < width {
 			p.text(x+(width-w)/2, p.y+boltHeight/2+3, number, smallest, plain)
 		}
@@ -212,7 +212,7 @@ const (
 func (p *page) cutRows() []cutRow {
 	rows := make([]cutRow, len(p.ticket.Cuts))
 	for i, c := range p.ticket.Cuts {
-		r := cutRow{number: measure.Count(i + 1), first: p.cutSays(c), size: largestRow}
+		r := cutRow{number: c.Cut, first: p.cutSays(c), size: largestRow}
 		for r.size > leastRow && p.toldWidth(r.first, r.size) > inside-rowIndent {
 			r.size -= 0.5
 		}

@@ -57,7 +57,7 @@ func (p *pen) tags(doc *TicketsDoc, sheet Sheet) error {
 type tag struct {
 	stations.CutPart
 	fabric string
-	number int // of the cut, as in the cutting ticket's list
+	number string // of the cut, as in the cutting ticket's list
 	cut    stations.CutLine
 	of     int                  // pieces of this fabric in the panel
 	panel  *stations.TicketSpec // nil where the panel has no ticket any more
@@ -70,9 +70,9 @@ func tagsOf(tickets []*stations.TicketSpec) []tag {
 		if t.Kind != stations.CuttingTicket {
 			continue
 		}
-		for i, c := range t.Cuts {
+		for _, c := range t.Cuts {
 			for _, part := range c.For {
-				tags = append(tags, tag{CutPart: part, fabric: t.Fabric, number: i + 1, cut: c, panel: panelOf(tickets, t.Fabric, part)})
+				tags = append(tags, tag{CutPart: part, fabric: t.Fabric, number: c.Cut, cut: c, panel: panelOf(tickets, t.Fabric, part)})
 			}
 		}
 	}

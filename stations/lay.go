@@ -1,0 +1,262 @@
+package stations
+
+import (
+	"maps"
+	"slices"
+	"strconv"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// Laid is a cutting ticket's cuts as they lie from an event on.
+type Laid struct {
+	Ticket   Code      `json:"ticket"`
+	Cuts     []CutLine `json:"cuts"`
+	Remnants []Remnant `json:"remnants,omitempty"`
+}
+
+// laying is the cuts of an order's fabric that aren't made, being laid out on its bolts.
+type laying struct {
+	*Overlay
+	plan    *workup.ClothPlan // on its bolts as they are known now
+	taken   map[string][]cutting.Span
+	tickets []*TicketSpec // with cuts to lay: their own copies
+	made    func(*CutLine) bool
+	lots    map[int][]string // of which lots a treatment has pieces
+	were    map[int][]string // and had them, or was to have them
+	group   func(Code) int   // a panel's treatment
+}
+
+// planOf is a fabric's plan in the newest file, nil where that doesn't have it.
+func planOf(w *workup.Workup, fabric string) *workup.ClothPlan {
+	i := slices.IndexFunc(w.Cloth, func(p workup.ClothPlan) bool { return p.Fabric.ID == fabric })
+	if i < 0 {
+		return nil
+	}
+	return &w.Cloth[i]
+}
+
+// withBolts is a plan on the bolts of a fabric as they are known now.
+func withBolts(plan *workup.ClothPlan, f *orderfile.Fabric) *workup.ClothPlan {
+	on := *plan
+	on.Fabric = f
+	return &on
+}
+
+// cuts are those to be laid, each with where it lies now and whose it is.
+func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting.Placement, of map[string]*CutLine) {
+	of = map[string]*CutLine{}
+	for _, s := range l.tickets {
+		for i := range s.Cuts {
+			line := &s.Cuts[i]
+			if l.made(line) {
+				continue
+			}
+			id := string(s.Code) + "/" + line.Cut
+			of[id] = line
+			length := lengthOf(line.Length)
+			cuts = append(cuts, workup.Cut{
+				ID: id, Treatment: l.group(line.For[0].Ticket), Length: length, Class: classOf(line),
+				TrimTop: lengthOf(line.TrimTop), TrimBottom: lengthOf(line.TrimBottom),
+			})
+			if line.Bolt != "" {
+				from := lengthOf(line.From)
+				at = append(at, cutting.Placement{Cut: id, Bolt: line.Bolt, From: from, To: from + length})
+			}
+		}
+	}
+	return l.plan.Starting(c, cuts), at, of
+}
+
+func classOf(l *CutLine) int {
+	if l.Class == "B" {
+		return 1
+	}
+	return 0
+}
+
+// anew lays the cuts out anew, unless all can stay where they lie, and reports whether it did. mixed are the treatments
+// that take several lots and didn't.
+func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
+	if len(l.plan.Fabric.Bolts) == 0 {
+		return nil, false
+	}
+	cuts, at, of := l.cuts(c)
+	var several []string
+	for _, group := range slices.Sorted(maps.Keys(l.were)) {
+		if len(l.were[group]) > 1 {
+			several = append(several, strconv.Itoa(group))
+		}
+	}
+	if l.plan.Keeps(cuts, at, l.taken, several) {
+		return nil, false
+	}
+	laid := l.plan.Relay(cuts, l.taken, l.lots)
+	lots := map[string]string{}
+	for _, b := range l.plan.Fabric.Bolts {
+		lots[b.ID] = b.Lot
+	}
+	places := map[string]cutting.Placement{}
+	for _, p := range laid.Plan.Placements {
+		places[p.Cut] = p
+	}
+	for i := range laid.Cuts {
+		cut := &laid.Cuts[i]
+		line, units := of[cut.ID], l.tickets[0].Units
+		line.Bolt, line.Lot, line.From = "", "", ""
+		if p, placed := places[cut.ID]; placed {
+			line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], p.From.In(units)
+		}
+		line.TrimTop, line.TrimBottom = present(cut.TrimTop, units), present(cut.TrimBottom, units)
+	}
+	for _, group := range groupsOf(laid) {
+		if len(l.were[group]) < 2 {
+			mixed = append(mixed, group)
+		}
+	}
+	l.sort()
+	return mixed, true
+}
+
+// sort puts each ticket's cuts along the bolts, and says what they leave there.
+func (l *laying) sort() {
+	of := cloth{plan: l.plan, units: l.tickets[0].Units, taken: map[string][]cutting.Span{}}
+	for bolt, spans := range l.taken {
+		of.taken[bolt] = slices.Clone(spans)
+	}
+	var placements []cutting.Placement
+	for _, s := range l.tickets {
+		for i := range s.Cuts {
+			if line := &s.Cuts[i]; line.Bolt != "" {
+				placements = append(placements, cutting.Placement{Bolt: line.Bolt, To: line.end()})
+			}
+		}
+	}
+	on := *l.plan
+	on.Plan.Placements = placements
+	of.plan = &on
+	for _, s := range l.tickets {
+		s.Cuts, s.Remnants = of.alongBolts(s.Cuts), slices.DeleteFunc(of.remnants(), func(r Remnant) bool {
+			return !slices.ContainsFunc(s.Cuts, func(c CutLine) bool { return c.Bolt == r.Bolt })
+		})
+	}
+}
+
+// layAnew lays out anew what isn't cut of a fabric, now that a ticket of it will be as it is in with, and fills the event
+// in: the new lines, and the tickets that it holds where the cloth no longer suffices.
+func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
+	order, plan := o.order(with.Order), planOf(sheet.Work, with.Spec.Fabric)
+	if plan == nil {
+		return with.refuse("not_in_order", "ticket")
+	}
+	known := o.boltsOf(order, with.Spec.Fabric, with)
+	l := laying{Overlay: o, plan: withBolts(plan, known.on(plan.Fabric)), taken: known.taken, lots: map[int][]string{}, were: map[int][]string{},
+		made: func(c *CutLine) bool { return c.Done }, group: o.treatmentOf}
+	tickets := []*Ticket{with}
+	var before measure.Length
+	for _, t := range order.Tickets {
+		if t.Spec.Code == with.Spec.Code {
+			t = with
+		}
+		if t.isPanel() || t.Cancelled || t.Spec.Fabric != with.Spec.Fabric {
+			continue
+		}
+		for i := range t.Spec.Cuts {
+			line := &t.Spec.Cuts[i]
+			l.addLot(l.were, line)
+			if t.made(line) {
+				l.addLot(l.lots, line)
+			}
+		}
+		if t.layable() && t != with {
+			tickets = append(tickets, t)
+		}
+	}
+	for _, t := range tickets {
+		s := *t.Spec
+		s.Cuts = slices.Clone(s.Cuts)
+		l.tickets = append(l.tickets, &s)
+		_, short := o.ticket(s.Code).Spec.unplaced()
+		before += short
+	}
+	mixed, moved := l.anew(&sheet.Work.Order.Conventions)
+	if moved {
+		l.fill(tickets, before, mixed, e)
+	}
+	return nil
+}
+
+// fill puts what was laid out into an event, for the tickets whose cuts it moved.
+func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *Event) {
+	var after measure.Length
+	for i, s := range l.tickets {
+		_, short := s.unplaced()
+		after += short
+		if i == 0 || !slices.EqualFunc(s.Cuts, tickets[i].Spec.Cuts, sameLine) {
+			e.Lines = append(e.Lines, Laid{s.Code, s.Cuts, s.Remnants})
+		}
+	}
+	if after <= before && len(mixed) == 0 {
+		return
+	}
+	for i, s := range l.tickets {
+		var windows []string
+		for k := range s.Cuts {
+			for _, part := range s.Cuts[k].For {
+				if slices.Contains(mixed, l.group(part.Ticket)) {
+					windows = union(windows, []string{part.Window})
+				}
+			}
+		}
+		if h := s.lack(windows); h != nil && (i == 0 || !tickets[i].heldByCloth()) {
+			l.holdByCloth(e, *h)
+			if s.Code == e.Ticket {
+				e.State = Held
+			}
+		}
+	}
+}
+
+// treatmentOf is a panel's in the newest file.
+func (o *Overlay) treatmentOf(panel Code) int {
+	if t := o.ticket(panel); t != nil {
+		return t.Spec.Treatment
+	}
+	return 0
+}
+
+// addLot notes of which lot the windows of a cut have cloth.
+func (l *laying) addLot(lots map[int][]string, line *CutLine) {
+	for _, part := range line.For {
+		if g := l.group(part.Ticket); line.Bolt != "" {
+			lots[g] = union(lots[g], []string{line.Lot})
+		}
+	}
+}
+
+// relaid puts the lines of an event on their tickets.
+func (o *Overlay) relaid(e Event) {
+	for i := range e.Lines {
+		laid := &e.Lines[i]
+		t := o.ownTicket(laid.Ticket)
+		if laid.Ticket != e.Ticket {
+			t = o.touch(laid.Ticket, e.At)
+		}
+		s := *t.Spec
+		s.Cuts, s.Remnants = laid.Cuts, laid.Remnants
+		t.respec(&Renumbered{Spec: s, Kept: t.Kept})
+	}
+}
+
+// line returns a cut of the ticket by its number, nil where it has none of it.
+func (s *TicketSpec) line(cut string) *CutLine {
+	for i := range s.Cuts {
+		if s.Cuts[i].Cut == cut {
+			return &s.Cuts[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,393 @@
+package stations
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+)
+
+// decideTable is what is told at the cutting table: a cut that is made, one that is spoilt, a flaw, what is left of a
+// bolt. What isn't cut yet is laid out anew at once wherever it can't stay as it lies; where the cloth no longer suffices,
+// the ticket is held until the office decides. From the first word on the ticket's cuts are made that were told so.
+func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
+	if r := o.notAtTable(t, c); r != nil {
+		return r
+	}
+	e.Station, e.State = Cutting, AtWork
+	tell := map[Action]func(*Ticket, Scan, *Event) (bool, *Refusal){Cut: o.tellCut, Spoil: o.tellSpoilt, Flaw: o.tellFlaw, Rest: o.tellRest}
+	asPlanned, r := tell[c.Action](t, c, e)
+	if r != nil || asPlanned {
+		return r
+	}
+	if !o.hasSheet(t, c) {
+		return refuse("busy", "") // the order was revised while its file was read
+	}
+	after := t.copy()
+	after.tell(*e)
+	return o.layAnew(after, c.Sheet, e)
+}
+
+// notAtTable refuses a ticket that isn't a cutting at work.
+func (o *Overlay) notAtTable(t *Ticket, c Scan) *Refusal {
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.isPanel():
+		return o.cutByFabric(t)
+	case c.Station != "" && c.Station != Cutting:
+		r := t.refuse("wrong_station", "station")
+		r.Args["Asked"] = c.Station
+		return r
+	case t.State() == Finished:
+		r := t.refuse("finished", "ticket")
+		r.Args["Asked"] = Cutting
+		return r
+	case t.State() == Held:
+		return t.refuse("held", "ticket")
+	case t.State() != AtWork:
+		return t.refuse("not_started", "ticket")
+	}
+	return nil
+}
+
+// hasSheet reports whether a command has the order's newest file.
+func (o *Overlay) hasSheet(t *Ticket, c Scan) bool {
+	return c.Sheet != nil && c.Sheet.Digest == o.order(t.Order).Digest
+}
+
+// cutAsked returns the cut that a command names.
+func (t *Ticket) cutAsked(name string) (*CutLine, *Refusal) {
+	if blank(name) {
+		return nil, refuse("missing_key", "cut", "Name", "cut")
+	}
+	l := t.Spec.line(name)
+	if l == nil {
+		return nil, refuse("bad_value", "cut", "Name", "cut", "Value", name)
+	}
+	return l, nil
+}
+
+// lengthAsked reads a length of a command.
+func (t *Ticket) lengthAsked(field, text string) (measure.Length, *Refusal) {
+	if blank(text) {
+		return 0, refuse("missing_key", field, "Name", field)
+	}
+	l, err := measure.Parse(text, t.Spec.Units)
+	if err != nil {
+		r := refuse("bad_length", field, "Name", field, "Value", text, "Reason", "", "Part", "")
+		var parse *measure.ParseError
+		if errors.As(err, &parse) {
+			r.Args["Reason"], r.Args["Part"] = string(parse.Reason), parse.Part
+		}
+		return 0, r
+	}
+	if l < 0 {
+		return 0, refuse("bad_value", field, "Name", field, "Value", text)
+	}
+	return l, nil
+}
+
+// tellCut is a cut that is made, as long as planned or longer. One that is shorter is no good: it is measured again, or
+// told as spoilt.
+func (o *Overlay) tellCut(t *Ticket, c Scan, e *Event) (asPlanned bool, _ *Refusal) {
+	line, r := t.cutAsked(c.Cut)
+	if r != nil {
+		return false, r
+	}
+	planned := lengthOf(line.Length)
+	length := planned
+	if !blank(c.Length) {
+		if length, r = t.lengthAsked("length", c.Length); r != nil {
+			return false, r
+		}
+	}
+	switch {
+	case line.Done:
+		return false, t.refuseCut("cut_already", "cut", line)
+	case c.Bolt != "" && c.Bolt != line.Bolt, c.From != "" && !t.same(c.From, line.From):
+		return false, t.refuseCut("cut_moved", "cut", line)
+	case length < planned:
+		r := t.refuseCut("cut_too_short", "length", line)
+		r.Args["Given"] = Written(length.In(t.Spec.Units))
+		return false, r
+	}
+	e.Cut, e.Length = line.Cut, length.In(t.Spec.Units)
+	if length == planned || line.Bolt == "" {
+		return true, nil
+	}
+	if !o.hasSheet(t, c) {
+		return false, refuse("busy", "")
+	}
+	return false, o.tooLong(t, c, line, length)
+}
+
+// same reports whether a length that somebody typed is the one that a plan wrote.
+func (t *Ticket) same(typed, written string) bool {
+	l, err := measure.Parse(typed, t.Spec.Units)
+	return err == nil && l.In(t.Spec.Units) == written
+}
+
+// tooLong refuses a cut that reaches over the end of its bolt, over a flaw, or into what is off the bolt already.
+func (o *Overlay) tooLong(t *Ticket, c Scan, line *CutLine, length measure.Length) *Refusal {
+	plan := planOf(c.Sheet.Work, t.Spec.Fabric)
+	if plan == nil {
+		return t.refuse("not_in_order", "ticket")
+	}
+	known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
+	span := cutting.Span{From: lengthOf(line.From), To: lengthOf(line.From) + length}
+	for _, b := range known.on(plan.Fabric).Bolts {
+		if b.ID != line.Bolt {
+			continue
+		}
+		for _, f := range b.Flaws {
+			if f.From < span.To && span.From < f.To {
+				return t.refuseCut("on_flaw", "length", line)
+			}
+		}
+		over := func(s cutting.Span) bool { return s.From < span.To && span.From < s.To }
+		if span.To > b.Length || slices.ContainsFunc(known.taken[b.ID], over) {
+			return t.refuseCut("too_long", "length", line)
+		}
+	}
+	return nil
+}
+
+// tellSpoilt is a cut that is no good: its stretch is off, and it is made again. Of a cut that wasn't told as made the
+// length says how much was cut.
+func (o *Overlay) tellSpoilt(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
+	line, r := t.cutAsked(c.Cut)
+	if r != nil {
+		return false, r
+	}
+	to := line.end()
+	switch {
+	case !line.Done && blank(c.Length):
+		return false, t.refuseCut("not_cut", "cut", line)
+	case !line.Done:
+		length, r := t.lengthAsked("length", c.Length)
+		if r != nil {
+			return false, r
+		}
+		to = lengthOf(line.From) + length
+	}
+	if blank(c.Reason) {
+		return false, refuse("reason_missing", "reason")
+	}
+	e.Cut, e.Reason = line.Cut, c.Reason
+	e.Off = &Off{As: OffSpoilt, Bolt: line.Bolt, Cut: line.Cut}
+	if line.Bolt != "" {
+		e.Off.From, e.Off.To = line.From, to.In(t.Spec.Units)
+	}
+	return false, nil
+}
+
+// tellFlaw is a flaw found on a bolt, by its marks or as measured from the end of a cut.
+func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
+	from, r := t.lengthAsked("from", c.From)
+	if r != nil {
+		return false, r
+	}
+	to, r := t.lengthAsked("to", string(c.To))
+	if r != nil {
+		return false, r
+	}
+	bolt := c.Bolt
+	if c.After != "" {
+		line, r := t.cutAsked(c.After)
+		switch {
+		case r != nil:
+			return false, r
+		case !line.Done || line.Bolt == "":
+			return false, t.refuseCut("not_cut", "after", line)
+		case bolt != "" && bolt != line.Bolt:
+			return false, t.refuseCut("wrong_bolt", "bolt", line)
+		}
+		bolt, from, to = line.Bolt, from+line.end(), to+line.end()
+	}
+	if from >= to {
+		return false, refuse("bad_value", "to", "Name", "to", "Value", string(c.To))
+	}
+	length, _, r := o.boltAsked(t, c, bolt)
+	switch {
+	case r != nil:
+		return false, r
+	case to > length:
+		r := t.refuse("off_bolt", "to")
+		r.Args["Bolt"], r.Args["Length"] = bolt, Written(length.In(t.Spec.Units))
+		return false, r
+	}
+	for _, other := range o.order(t.Order).Tickets {
+		for i := range other.Spec.Cuts {
+			l := &other.Spec.Cuts[i]
+			if s := l.span(); l.Done && other.Spec.Fabric == t.Spec.Fabric && l.Bolt == bolt && s.From < to && from < s.To {
+				return false, other.refuseCut("cut_already", "from", l) // it is in a piece that is cut: that is spoilt
+			}
+		}
+	}
+	e.Bolt = bolt
+	e.Off = &Off{As: OffFlaw, Bolt: bolt, From: from.In(t.Spec.Units), To: to.In(t.Spec.Units)}
+	return false, nil
+}
+
+// tellRest is what is left of a bolt, measured from the end of what is off it: it is taken as measured.
+func (o *Overlay) tellRest(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
+	rest, r := t.lengthAsked("length", c.Length)
+	if r != nil {
+		return false, r
+	}
+	_, front, r := o.boltAsked(t, c, c.Bolt)
+	if r != nil {
+		return false, r
+	}
+	e.Bolt, e.Length = c.Bolt, rest.In(t.Spec.Units)
+	e.Off = &Off{As: OffRest, Bolt: c.Bolt, To: (front + rest).In(t.Spec.Units)}
+	return false, nil
+}
+
+// boltAsked returns how long a bolt is, as far as is known, and where it begins now.
+func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure.Length, _ *Refusal) {
+	if blank(id) {
+		return 0, 0, refuse("missing_key", "bolt", "Name", "bolt")
+	}
+	if !o.hasSheet(t, c) {
+		return 0, 0, refuse("busy", "")
+	}
+	if plan := planOf(c.Sheet.Work, t.Spec.Fabric); plan != nil {
+		known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
+		for _, b := range known.on(plan.Fabric).Bolts {
+			if b.ID == id {
+				return b.Length, known.front[id], nil
+			}
+		}
+	}
+	return 0, 0, refuse("unknown_bolt", "bolt", "Bolt", id, "Fabric", t.Spec.Fabric)
+}
+
+// refuseCut refuses what was told of a cut.
+func (t *Ticket) refuseCut(code, field string, l *CutLine) *Refusal {
+	r := t.refuse(code, field)
+	r.Args["Cut"], r.Args["Bolt"], r.Args["From"] = l.Cut, l.Bolt, Written(l.From)
+	r.Args["Length"] = Written(cmp.Or(l.DoneLength, l.Length))
+	return r
+}
+
+// NextCut is the first of a cutting ticket's cuts that isn't told as made, nil where all are.
+func (t *Ticket) NextCut() *CutLine {
+	i := slices.IndexFunc(t.Spec.Cuts, func(l CutLine) bool { return !l.Done })
+	if i < 0 {
+		return nil
+	}
+	return &t.Spec.Cuts[i]
+}
+
+// toCut are the names of a ticket's cuts that aren't made, where it is known which are.
+func (t *Ticket) toCut() []string {
+	var names []string
+	for i := range t.Spec.Cuts {
+		if l := &t.Spec.Cuts[i]; !l.Done && t.told {
+			names = append(names, "cut."+l.Cut)
+		}
+	}
+	return names
+}
+
+// telling is the ticket as the first word at the table finds it: nothing counts as cut that wasn't told.
+func (t *Ticket) telling() *Ticket {
+	now := t.copy()
+	now.told = true
+	return now
+}
+
+// tell puts what was told at the table on the ticket.
+func (t *Ticket) tell(e Event) {
+	t.told = true
+	if e.Off != nil {
+		t.Off = append(slices.Clone(t.Off), *e.Off)
+	}
+	if e.Cut == "" {
+		return
+	}
+	s := *t.Spec
+	s.Cuts = slices.Clone(s.Cuts)
+	if l := s.line(e.Cut); e.Action == Cut {
+		l.Done, l.DoneLength = true, e.Length
+	} else {
+		l.Done, l.DoneLength = false, ""
+	}
+	t.respec(&Renumbered{Spec: s, Kept: t.Kept})
+}
+
+// tableWas is a ticket as it was before something was told at the table.
+type tableWas struct {
+	code    Code
+	spec    *TicketSpec
+	told    bool
+	off     []Off
+	step    StepNow
+	changes int // of the ticket, afterwards
+}
+
+// tableNow keeps the tickets that an event of the table changes, as they are before it.
+func (o *Overlay) tableNow(e Event) []tableWas {
+	codes := []Code{e.Ticket}
+	for i := range e.Lines {
+		codes = append(codes, e.Lines[i].Ticket)
+	}
+	for i := range e.Holds {
+		codes = append(codes, e.Holds[i].Ticket)
+	}
+	slices.Sort(codes)
+	var list []tableWas
+	for _, code := range slices.Compact(codes) {
+		t := o.ticket(code)
+		list = append(list, tableWas{code: code, spec: t.Spec, told: t.told, off: t.Off, step: t.Steps[0]})
+	}
+	return list
+}
+
+// applyTable does what was told at the table.
+func (o *Overlay) applyTable(t *Ticket, e Event) {
+	was := o.tableNow(e)
+	t.tell(e)
+	o.relaid(e)
+	o.applyHolds(e)
+	for i := range was {
+		was[i].changes = o.ticket(was[i].code).changes
+	}
+	t.last = &move{action: e.Action, device: e.Actor.Device, at: e.At, step: 0, before: t.Steps[0], table: was}
+}
+
+// decideUntell takes back what was told at the table, unless something has happened since to a ticket that it changed.
+func (o *Overlay) decideUntell(t *Ticket, e *Event) *Refusal {
+	for _, was := range t.last.table {
+		now := o.ticket(was.code)
+		if now.changes != was.changes {
+			r := t.refuse("undo_overtaken", "ticket")
+			r.Where = &Place{Station: now.Station(), Tickets: []Code{was.code}}
+			return r
+		}
+		if was.code == t.Spec.Code {
+			e.State = was.step.State
+		} else if was.step.State != now.State() {
+			e.Also = append(e.Also, Moved{Ticket: was.code, Station: Cutting, State: was.step.State})
+		}
+		if !slices.EqualFunc(was.spec.Cuts, now.Spec.Cuts, sameLine) {
+			e.Lines = append(e.Lines, Laid{was.code, was.spec.Cuts, was.spec.Remnants})
+		}
+	}
+	return nil
+}
+
+// untell puts tickets back as they were before something was told at the table.
+func (o *Overlay) untell(m *move, e Event) {
+	for _, was := range m.table {
+		t := o.ownTicket(was.code)
+		if was.code != e.Ticket {
+			t = o.touch(was.code, e.At)
+		}
+		t.Spec, t.told, t.Off, t.Steps[0] = was.spec, was.told, was.off, was.step
+	}
+}
