@@ -116,6 +116,7 @@ func (o *Overlay) applyScan(e Event) {
 	switch e.Action {
 	case Start:
 		t.last = t.moveOf(e)
+		t.last.revision = o.order(t.Order).Revision
 		step.State, step.Person, step.Started = AtWork, e.Person, e.At
 	case Finish:
 		t.last = t.moveOf(e)

@@ -75,21 +75,24 @@ func (s *TicketSpec) unplaced() (cuts []string, short measure.Length) {
 
 // lack is what the bolts lack for a ticket; nil where nothing. The windows named mix lots.
 func (s *TicketSpec) lack(mixed []string) *ClothHold {
-	if cuts, short := s.unplaced(); len(cuts) > 0 {
-		return &ClothHold{Ticket: s.Code, Fabric: s.Fabric, Reason: ClothShort, Short: short.In(s.Units), Cuts: cuts}
-	}
-	var windows []string
+	h := &ClothHold{Ticket: s.Code, Fabric: s.Fabric}
 	for i := range s.Cuts {
 		for _, part := range s.Cuts[i].For {
-			if slices.Contains(mixed, part.Window) && !slices.Contains(windows, part.Window) {
-				windows = append(windows, part.Window)
+			if slices.Contains(mixed, part.Window) {
+				h.Windows = union(h.Windows, []string{part.Window})
 			}
 		}
 	}
-	if len(windows) == 0 {
+	cuts, short := s.unplaced()
+	switch {
+	case len(cuts) > 0:
+		h.Reason, h.Short, h.Cuts = ClothShort, short.In(s.Units), cuts
+	case len(h.Windows) > 0:
+		h.Reason = LotsMixed
+	default:
 		return nil
 	}
-	return &ClothHold{Ticket: s.Code, Fabric: s.Fabric, Reason: LotsMixed, Windows: windows}
+	return h
 }
 
 // holdByCloth adds to an event what it means for tickets that their bolts lack something, or nothing any more.

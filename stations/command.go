@@ -58,15 +58,15 @@ type Scan struct {
 }
 
 // NeedsSheet reports whether the command plans from the order's newest file: a remake, and what is told at the cutting
-// table but a cut that is as long as planned.
+// table but a cut that is as long as planned and not the first.
 func (c Scan) NeedsSheet(f *Floor) bool {
 	switch c.Action {
 	case Remake, Flaw, Spoil, Rest:
 		return true
 	case Cut:
 		t := f.Ticket(c.Ticket)
-		if t == nil || c.Length == "" {
-			return false
+		if t == nil || !t.told || c.Length == "" {
+			return t != nil && !t.told
 		}
 		l := t.Spec.line(c.Cut)
 		return l != nil && !t.same(c.Length, l.Length)

@@ -82,7 +82,7 @@ func classOf(l *CutLine) int {
 // that take several lots and didn't.
 func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	if len(l.plan.Fabric.Bolts) == 0 {
-		return nil, false
+		return nil, l.unplace()
 	}
 	cuts, at, of := l.cuts(c)
 	var several []string
@@ -121,6 +121,25 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	return mixed, true
 }
 
+// unplace takes cuts off bolts that the file lists no more where what is cut, or spoilt, is in their way, and reports
+// whether there were any.
+func (l *laying) unplace() (moved bool) {
+	for _, s := range l.tickets {
+		for i := range s.Cuts {
+			line := &s.Cuts[i]
+			span := line.span()
+			met := func(t cutting.Span) bool { return t.From < span.To && span.From < t.To }
+			if !l.made(line) && line.Bolt != "" && slices.ContainsFunc(l.taken[line.Bolt], met) {
+				line.Bolt, line.Lot, line.From, moved = "", "", "", true
+			}
+		}
+	}
+	if moved {
+		l.sort()
+	}
+	return moved
+}
+
 // sort puts each ticket's cuts along the bolts, and says what they leave there.
 func (l *laying) sort() {
 	of := cloth{plan: l.plan, units: l.tickets[0].Units, taken: map[string][]cutting.Span{}}
@@ -149,7 +168,10 @@ func (l *laying) sort() {
 // in: the new lines, and the tickets that it holds where the cloth no longer suffices.
 func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 	order, plan := o.order(with.Order), planOf(sheet.Work, with.Spec.Fabric)
-	if plan == nil {
+	switch {
+	case plan == nil && e.Action == Cut:
+		return nil
+	case plan == nil:
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
@@ -199,7 +221,7 @@ func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *
 			e.Lines = append(e.Lines, Laid{s.Code, s.Cuts, s.Remnants})
 		}
 	}
-	if after <= before && len(mixed) == 0 {
+	if after <= before && len(mixed) == 0 || len(l.plan.Fabric.Bolts) == 0 {
 		return
 	}
 	for i, s := range l.tickets {

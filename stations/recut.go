@@ -406,7 +406,11 @@ func (r *revising) replan(t *Ticket, spec *TicketSpec) {
 	if !slices.EqualFunc(t.Spec.Cuts, spec.Cuts, sameLine) && !slices.Contains(names, "cuts") {
 		names = append(names, "cuts")
 	}
-	if len(names) == 0 {
+	switch {
+	case len(names) == 0 && len(t.Kept) == 0:
+		return
+	case len(names) == 0:
+		r.out.Revised.Specs = append(r.out.Revised.Specs, Renumbered{Spec: *t.Spec})
 		return
 	}
 	spec.Revision = r.out.Revised.Revision

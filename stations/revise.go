@@ -271,8 +271,12 @@ func (r *revising) renumber(p *pairing) {
 	if len(names) == 0 && cloth && !suffices && !t.ClothStays {
 		names = []string{cutsOnly} // its numbers are those of before, its pieces aren't: cloth found to be half-drop
 	}
+	freed := t.Wanted != nil && t.At == 0 && !cloth
+	if freed {
+		names = differing(t.Spec, &p.want) // none of its cloth is cut, as it turned out at the table
+	}
 	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
-	cleared := suffices && slices.Equal(t.Kept, []string{cutsOnly})
+	cleared := freed || suffices && slices.Equal(t.Kept, []string{cutsOnly})
 	if len(names) > 0 || t.Removed || cleared {
 		n = t.renumbered(&p.want, cloth, !suffices, Drawn{r.order.Revision, t.Spec.Treatment})
 		n.ClothStays = cloth && !suffices
@@ -365,9 +369,9 @@ func union(a, b []string) []string {
 // remove takes a panel off that the new file doesn't have: it is cancelled, or kept and flagged when its cloth is cut.
 func (r *revising) remove(t *Ticket) {
 	switch {
-	case t.Removed:
 	case !r.gone[t.Spec.Code]:
 		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
+	case t.Removed:
 	default:
 		names := []string{"quantity"}
 		n := Renumbered{Spec: *t.Spec, Kept: names, Removed: true}

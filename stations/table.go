@@ -19,7 +19,7 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 	e.Station, e.State = Cutting, AtWork
 	tell := map[Action]func(*Ticket, Scan, *Event) (bool, *Refusal){Cut: o.tellCut, Spoil: o.tellSpoilt, Flaw: o.tellFlaw, Rest: o.tellRest}
 	asPlanned, r := tell[c.Action](t, c, e)
-	if r != nil || asPlanned {
+	if r != nil || asPlanned && t.told { // with the first word it shows what isn't cut, and the file may have changed under it
 		return r
 	}
 	if !o.hasSheet(t, c) {
@@ -357,7 +357,8 @@ func (o *Overlay) applyTable(t *Ticket, e Event) {
 	for i := range was {
 		was[i].changes = o.ticket(was[i].code).changes
 	}
-	t.last = &move{action: e.Action, device: e.Actor.Device, at: e.At, step: 0, before: t.Steps[0], table: was}
+	t.last = t.moveOf(e)
+	t.last.table, t.last.revision = was, o.order(t.Order).Revision
 }
 
 // decideUntell takes back what was told at the table, unless something has happened since to a ticket that it changed.

@@ -41,8 +41,10 @@ type move struct {
 	at     time.Time
 	step   int
 	before StepNow
-	table  []tableWas // of what was told at the table: the tickets that it changed, as they were
-	ahead  []Code     // of a cutting: panels that had their cloth already, since this was cutting some of it anew
+	// revision is the order's: a cutting's start isn't taken back once another file says where its cuts lie.
+	revision int
+	table    []tableWas // of what was told at the table: the tickets that it changed, as they were
+	ahead    []Code     // of a cutting: panels that had their cloth already, since this was cutting some of it anew
 }
 
 // StepNow is a step's present.

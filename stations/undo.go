@@ -14,7 +14,7 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 	switch {
 	case t.Cancelled:
 		return t.refuse("cancelled", "ticket")
-	case t.last == nil:
+	case t.last == nil || !t.isPanel() && t.last.action != Finish && t.last.revision != o.order(t.Order).Revision:
 		return t.refuse("undo_overtaken", "ticket")
 	case t.last.device != c.Actor.Device:
 		return t.refuse("undo_not_yours", "ticket")

@@ -84,10 +84,14 @@ func (v *Views) why(p Piece) string {
 
 // Lacks says what the bolts lack for a cutting ticket.
 func (v *Views) Lacks(h *stations.ClothHold) string {
-	if h.Reason == stations.LotsMixed {
-		return v.say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", "))
+	var says []string
+	if h.Short != "" {
+		says = append(says, v.say.T("page.ticket.cloth.short", "Short", v.say.Value(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", ")))
 	}
-	return v.say.T("page.ticket.cloth.short", "Short", v.say.Value(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", "))
+	if len(h.Windows) > 0 {
+		says = append(says, v.say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", ")))
+	}
+	return strings.Join(says, ". ")
 }
 
 // Number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit
