@@ -158,9 +158,12 @@ func (l *laying) sort() {
 	on.Plan.Placements = placements
 	of.plan = &on
 	for _, s := range l.tickets {
-		s.Cuts, s.Remnants = of.alongBolts(s.Cuts), slices.DeleteFunc(of.remnants(), func(r Remnant) bool {
-			return !slices.ContainsFunc(s.Cuts, func(c CutLine) bool { return c.Bolt == r.Bolt })
-		})
+		s.Cuts, s.Remnants = of.alongBolts(s.Cuts), nil
+		for _, r := range of.remnants() {
+			if slices.ContainsFunc(s.Cuts, func(c CutLine) bool { return c.Bolt == r.Bolt }) {
+				s.Remnants = append(s.Remnants, r)
+			}
+		}
 	}
 }
 
