@@ -152,6 +152,22 @@ func heldOf(o *stations.Order) int {
 	return n
 }
 
+// passedBy are the shop's stations, and behind them those that only tickets of the orders know: a ledger of another program may
+// have a station that this one hasn't, and what stands there is shown there.
+func passedBy(orders []*stations.Order) []stations.Station {
+	all := stations.Stations()
+	for _, o := range orders {
+		for _, t := range o.Tickets {
+			for i := range t.Steps {
+				if station := t.Steps[i].Spec.Station; !slices.Contains(all, station) {
+					all = append(all, station)
+				}
+			}
+		}
+	}
+	return all
+}
+
 // inUse are the stations that the orders' tickets pass, in the order of the work; all where no ticket is out. A shop
 // that sets no pleats by hand needn't look past the stations of those that do.
 func inUse(orders []*stations.Order) []stations.Station {
@@ -163,7 +179,7 @@ func inUse(orders []*stations.Order) []stations.Station {
 			}
 		}
 	}
-	used := slices.DeleteFunc(stations.Stations(), func(s stations.Station) bool { return !passed[s] })
+	used := slices.DeleteFunc(passedBy(orders), func(s stations.Station) bool { return !passed[s] })
 	if len(used) == 0 {
 		return stations.Stations()
 	}

@@ -26,7 +26,7 @@ func (s *Server) homePage(c *fiber.Ctx) error {
 func (s *Server) showHomePage(c *fiber.Ctx, said *views.Said) error {
 	floor := s.Store.Floor()
 	p := views.HomePage{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Said: said}
-	p.Stations = countStations(floor)
+	p.Stations = countStations(floor.Orders())
 	for _, station := range p.Stations {
 		p.Held += station.Held
 	}
@@ -47,14 +47,14 @@ func (s *Server) showHomePage(c *fiber.Ctx, said *views.Said) error {
 }
 
 // countStations counts what stands at each station.
-func countStations(floor *stations.Floor) []views.StationCount {
+func countStations(orders []*stations.Order) []views.StationCount {
 	var counts []views.StationCount
 	at := map[stations.Station]int{}
-	for i, station := range stations.Stations() {
+	for i, station := range passedBy(orders) {
 		counts = append(counts, views.StationCount{Station: station})
 		at[station] = i
 	}
-	for _, o := range floor.Orders() {
+	for _, o := range orders {
 		if !onTheBooks(o) {
 			continue
 		}
@@ -207,7 +207,7 @@ func pressing(o *stations.Order, today string) views.Pressing {
 			at[t.Station()]++
 		}
 	}
-	for _, station := range stations.Stations() {
+	for _, station := range passedBy([]*stations.Order{o}) {
 		if at[station] > 0 {
 			row.At = append(row.At, views.StationPanels{Station: station, Panels: at[station]})
 		}

@@ -24,10 +24,10 @@ func (s *Server) screenPage(c *fiber.Ctx) error {
 func wallOf(floor *stations.Floor, now time.Time) views.ScreenPage {
 	today := now.Format(time.DateOnly)
 	at, busy := map[stations.Station]*bench{}, false
-	for _, station := range stations.Stations() {
+	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
+	for _, station := range passedBy(orders) {
 		at[station] = &bench{}
 	}
-	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	for _, o := range orders {
 		for _, t := range o.Tickets {
 			busy = busy || t.Current() != nil

@@ -119,9 +119,9 @@ func (s *Server) wordsOfOrder(o *stations.Order, today string) (*orderWords, err
 
 func wordsOfTicket(t *stations.Ticket, today string) ticketWords {
 	p := views.PieceOf(t, today)
-	text := []string{p.Window, p.Room, p.Fabric, p.Panel, p.Person}
+	text := []string{p.Window, p.Room, p.Fabric, p.Person}
 	text = append(text, t.Spec.Fabrics...)
-	words := fold(strings.Join(text, " ")) + called("station."+string(p.Station)) + called("state."+string(p.State)) + late(p.Late, p.AtRisk)
+	words := fold(strings.Join(text, " ")) + called("station."+string(p.Station)) + called("state."+string(p.State)) + side(p) + late(p.Late, p.AtRisk)
 	if p.ForOffice {
 		words += called(p.Flag())
 	} else {
@@ -134,6 +134,14 @@ func wordsOfTicket(t *stations.Ticket, today string) ticketWords {
 		words += called("changes.flag")
 	}
 	return ticketWords{words, " " + lookalikes.Replace(strings.ToLower(string(p.Code)))}
+}
+
+// side is the side of a panel as each language names it, "" of cloth to cut.
+func side(p views.Piece) string {
+	if p.Panel == "" {
+		return ""
+	}
+	return called("page.panel." + p.Panel)
 }
 
 func late(late, risk bool) string {

@@ -243,5 +243,10 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 	return d
 }
 
-// Station returns a station's name.
-func (p *Printer) Station(s stations.Station) string { return p.T("station." + string(s)) }
+// Station returns a station's name; of one that no catalogue knows, as an old ledger may have, its key.
+func (p *Printer) Station(s stations.Station) string {
+	if !slices.Contains(stations.Stations(), s) {
+		return string(s)
+	}
+	return p.T("station." + string(s))
+}

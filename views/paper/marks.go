@@ -15,6 +15,10 @@ const markRadius = 7.5
 
 // mark draws a station's selvedge mark, its number on its shape, in black and white, with (x, y) its middle.
 func (p *pen) mark(s stations.Station, x, y, radius float64) {
+	place := slices.Index(stations.Stations(), s)
+	if place < 0 { // a station that only an old ledger knows has no mark
+		return
+	}
 	lower := 0.0 // how far the number stands under the middle
 	switch s {
 	case stations.Cutting:
@@ -32,7 +36,7 @@ func (p *pen) mark(s stations.Station, x, y, radius float64) {
 	default:
 		p.pdf.Polygon(corners(s, x, y, radius), "D")
 	}
-	number := measure.Count(slices.Index(stations.Stations(), s) + 1)
+	number := measure.Count(place + 1)
 	size := smallest * radius / markRadius
 	p.centre(x, y+lower+0.36*size, number, size, bold)
 }

@@ -115,6 +115,12 @@ window.look = (() => {
     return faults;
   }
 
+  // Words whose blanks are narrowed, as between a number and its fraction, are read as one.
+  function together(all) {
+    return all.filter((t) => /\p{L}{2,} \p{L}{2,}/u.test(t.text) && parseFloat(getComputedStyle(t.e).wordSpacing) < 0)
+      .map((t) => `run together: “${short(t.text)}” in ${named(t.e)}`);
+  }
+
   const pinned = (e) => {
     for (let a = e; a; a = a.parentElement) if (["fixed", "sticky"].includes(getComputedStyle(a).position)) return a;
     return null;
@@ -192,7 +198,7 @@ window.look = (() => {
     // A screen on the wall is touched by nobody.
     faults: () => {
       const all = texts();
-      return [...new Set([...sideways(), ...clipped(all), ...broken(all), ...overlapping(all), ...(document.body.matches(".screen") ? [] : small())])];
+      return [...new Set([...sideways(), ...clipped(all), ...broken(all), ...together(all), ...overlapping(all), ...(document.body.matches(".screen") ? [] : small())])];
     },
     words,
   };

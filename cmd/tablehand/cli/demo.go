@@ -18,6 +18,13 @@ type demoCommand struct {
 // demoState is the setting that says how far a demo's folder has come; other shops don't have it.
 const demoState store.Setting = "demo"
 
+// demoShop heads the demo's papers: an invoice says who sends it and when it is to be paid.
+var demoShop = map[store.Setting]string{
+	store.ShopName:      "Saltmarsh Workroom",
+	store.PostalAddress: "3 Ropewalk Yard\nSaltmarsh",
+	store.PaymentTerms:  "Payable within 30 days of the invoice's date.",
+}
+
 // Run serves the demo's workroom, setting it up first where the folder is new.
 func (c *demoCommand) Run(e *env) error {
 	dir := c.Data
@@ -68,7 +75,7 @@ func (c *demoCommand) prepare(e *env, s *workroom, clock *setClock) error {
 	if err := s.store.Set(e.ctx, demoState, "begun"); err != nil {
 		return err
 	}
-	if err := s.store.Set(e.ctx, store.ShopName, "Saltmarsh Workroom"); err != nil {
+	if err := s.store.SetAll(e.ctx, demoShop); err != nil {
 		return err
 	}
 	if err := makeWeek(e.ctx, s.store, clock, time.Now()); err != nil {

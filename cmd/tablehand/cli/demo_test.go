@@ -18,8 +18,8 @@ import (
 	"tablehand/stations"
 )
 
-// demoShop makes the demo's week in a new folder.
-func demoShop(t *testing.T) (*store.Store, string) {
+// demoWeek makes the demo's week in a new folder.
+func demoWeek(t *testing.T) (*store.Store, string) {
 	t.Helper()
 	dir := t.TempDir()
 	clock := &setClock{}
@@ -35,7 +35,7 @@ func demoShop(t *testing.T) (*store.Store, string) {
 }
 
 func TestDemoIsAWeekOfAWorkroom(t *testing.T) {
-	st, _ := demoShop(t)
+	st, _ := demoWeek(t)
 	differences, err := st.Audit(context.Background())
 	if err != nil || len(differences) > 0 {
 		t.Errorf("audit: %v %v", differences, err)
@@ -104,7 +104,7 @@ func lastEvents(t *testing.T, st *store.Store) []time.Time {
 
 // TestDemoTicketsSayWhatTheWorkupSays compares each number on each panel's ticket with the work-up of its file.
 func TestDemoTicketsSayWhatTheWorkupSays(t *testing.T) {
-	st, _ := demoShop(t)
+	st, _ := demoWeek(t)
 	compared := 0
 	for _, o := range st.Floor().Orders() {
 		source, err := st.OrderSource(context.Background(), o.ID)
@@ -197,6 +197,16 @@ func TestDemoRunsTwice(t *testing.T) {
 	if err != nil || strings.Contains(second, "passphrase: ") {
 		t.Fatalf("second run: %v\n%s", err, second)
 	}
+	st, err := store.Open(context.Background(), store.Options{Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if sender, err := st.Setting(context.Background(), store.PostalAddress); err != nil || sender == "" {
+		t.Errorf("the demo's invoice has no sender: %v", err)
+	}
+	if err := st.Close(); err != nil {
+		t.Fatal(err)
+	}
 	if out, said, code := command("audit", "--data", dir); code != 0 {
 		t.Errorf("audit: exit %d\n%s%s", code, out, said)
 	}
@@ -222,7 +232,7 @@ func TestDemoLeavesAnotherShopAlone(t *testing.T) {
 
 // TestPaperByCommand writes each kind of an order's paper from a folder that no server has open.
 func TestPaperByCommand(t *testing.T) {
-	st, dir := demoShop(t)
+	st, dir := demoWeek(t)
 	order := ""
 	for _, o := range st.Floor().Orders() {
 		if len(o.Tickets) > 0 {

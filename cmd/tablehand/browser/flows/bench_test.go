@@ -104,6 +104,17 @@ func saysWhatIsWrong(t *testing.T, c *browser.Chromium) {
 	if after := s.Board(t).Seq; after != before {
 		t.Errorf("refused scans moved the ledger from %d to %d", before, after)
 	}
+
+	bench.Open("/station/joining")
+	bench.Start(panel)
+	bench.Press(".bar .main-action", "refused")
+	const edge = `getComputedStyle(document.querySelector("#work .tick.missing")).borderColor`
+	lacking := browser.Read[string](bench, edge)
+	bench.TurnTo("checks")
+	bench.Hit("#work .tick.missing input")
+	if ticked := browser.Read[string](bench, edge); ticked == lacking {
+		t.Errorf("a check that was missing keeps its red edge, %s, when it is ticked", ticked)
+	}
 }
 
 // showsBadLines uploads a bad order file: each problem is shown at its line, and the file can be mended there.

@@ -29,6 +29,7 @@ var faulty = []struct{ name, body, told string }{
 	{"out of a button", `<h1>A page</h1><button style="width:60px;white-space:nowrap">Far too long for it</button>`, "clipped:"},
 	{"a long placeholder", `<h1>A page</h1><input aria-label="Name" style="width:90px" placeholder="Far too long for so little room">`, "clipped:"},
 	{"a word in two", `<h1>A page</h1><p style="width:40px;overflow-wrap:anywhere">Pressing and packing</p>`, "broken: “Pressing”"},
+	{"words run together", `<h1>A page</h1><p style="word-spacing:-.22em">wound and stitched flat</p>`, "run together: “wound and stitched flat”"},
 	{"words on words", `<h1>A page</h1><p>These words</p><p style="margin-top:-2.2em">Those words</p>`, "overlapping: “Those words”"},
 	{"words on words of a drawing", `<h1>A page</h1><svg aria-hidden="true" width="200" height="50"><text x="5" y="25">12 in</text><text x="20" y="27">14 in</text></svg>`, "overlapping: “12 in”"},
 	{"no sentence", `<h1>⟨page.title⟩</h1>`, "no sentence: ⟨page.title⟩"},
