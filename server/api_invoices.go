@@ -18,18 +18,26 @@ import (
 	"tablehand/views/paper"
 )
 
-// invoiceDoc is a draft or an issued invoice.
+// invoiceDoc is a draft or an issued invoice, or a credit note.
 type invoiceDoc struct {
-	Draft    string         `json:"draft"`
-	Number   string         `json:"number,omitempty"`
-	State    string         `json:"state"` // draft | issued
-	Customer string         `json:"customer"`
-	Drafted  time.Time      `json:"drafted"`
-	Issued   *time.Time     `json:"issued,omitempty"`
-	Date     string         `json:"date,omitempty"` // of issue
-	Lines    []invoiceLine  `json:"lines"`
-	Total    *billing.Money `json:"total,omitempty"` // absent while no price list gives a currency
-	Problems []problemDoc   `json:"problems"`
+	Draft    string                `json:"draft"`
+	Kind     stations.DocumentKind `json:"kind"`
+	Number   string                `json:"number,omitempty"`
+	State    string                `json:"state"` // draft | issued
+	Customer string                `json:"customer"`
+	Drafted  time.Time             `json:"drafted"`
+	Issued   *time.Time            `json:"issued,omitempty"`
+	Date     string                `json:"date,omitempty"` // of issue
+	Lines    []invoiceLine         `json:"lines"`
+	Total    *billing.Money        `json:"total,omitempty"` // absent while no price list gives a currency
+	Problems []problemDoc          `json:"problems"`
+
+	RefersTo string `json:"refers_to,omitempty"` // of a credit note: the number of its invoice
+	Reason   string `json:"reason,omitempty"`
+	Frees    *bool  `json:"frees,omitempty"`
+
+	Credits  []string       `json:"credits,omitempty"`  // of an invoice: its credit notes, a draft by its id
+	Credited *billing.Money `json:"credited,omitempty"` // by those that are issued
 }
 
 // invoiceLine is one panel's line; Amount is nil while it has no price.
@@ -50,7 +58,17 @@ func lineText(say *i18n.Printer, l stations.InvoiceLine) string {
 // docOfInvoice writes an invoice in the language asked for, with a problem for each line that has no price.
 func (s *Server) docOfInvoice(c *fiber.Ctx, i *stations.Invoice) invoiceDoc {
 	say, missing := s.printer(c), []engine.Problem{}
-	doc := invoiceDoc{Draft: i.Draft, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
+	doc := invoiceDoc{Draft: i.Draft, Kind: stations.InvoiceDocument, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
+	if i.IsCredit() {
+		doc.Kind, doc.RefersTo, doc.Reason, doc.Frees = i.Kind, i.RefersTo, i.Reason, &i.Frees
+	}
+	if credit := s.Store.Floor().Invoice(i.CreditedBy); credit != nil {
+		doc.Credits = []string{credit.Name()}
+		if credit.Number != "" {
+			total := credit.Total()
+			doc.Credited = &total
+		}
+	}
 	if i.Number != "" {
 		doc.State, doc.Issued, doc.Date = "issued", &i.Issued, s.dateOf(i)
 	}
@@ -223,6 +241,9 @@ func (s *Server) printInvoice(c *fiber.Ctx) error {
 	var pdf bytes.Buffer
 	if err := paper.Invoice(&pdf, sheet); err != nil {
 		return err
+	}
+	if i.IsCredit() {
+		return sendPDF(c, "credit-note-"+name, pdf.Bytes())
 	}
 	return sendPDF(c, "invoice-"+name, pdf.Bytes())
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"encoding/json"
 	"fmt"
 	"sync"
 	"testing"
@@ -9,9 +10,10 @@ import (
 	"tablehand/stations"
 )
 
-// TestEachPanelIsBilledOnce: several people draft invoices of overlapping panels, issue and drop them and change the
-// prices at once, while others go on working. Whatever the order in which it all comes, each panel stands on at most one
-// invoice, numbers have no gap, an invoice is the sum of its lines, and what is issued stays as it was issued.
+// TestEachPanelIsBilledOnce: several people draft invoices of overlapping panels, issue, drop and credit them and change
+// the prices at once, while others go on working. Whatever the order in which it all comes, each panel stands on at most
+// one invoice that isn't credited, an invoice is credited once and whole, neither series of numbers has a gap, an
+// invoice is the sum of its lines, and what is issued stays as it was issued.
 func TestEachPanelIsBilledOnce(t *testing.T) {
 	s := openShop(t)
 	const office = 5
@@ -58,7 +60,8 @@ func TestEachPanelIsBilledOnce(t *testing.T) {
 	}
 	did := happened(t, s)
 	t.Log(did)
-	if did[stations.Draft] < 10 || did[stations.Issue] < 4 || did[stations.DropDraft] == 0 || did[stations.SetPrices] < 3 {
+	if did[stations.Draft] < 10 || did[stations.Issue] < 4 || did[stations.DropDraft] == 0 || did[stations.SetPrices] < 3 ||
+		did[stations.Credit] < 4 || s.Store.Floor().Invoice("CN-2") == nil {
 		t.Errorf("too little happened: %v", did)
 	}
 }
@@ -83,7 +86,17 @@ func (s *shop) issuedAs(t *testing.T, number string) printed {
 	get := func(path string) string {
 		return string(s.ask(t, scene{as: stations.Office, do: "GET /api/invoices/" + path, status: 200}).body)
 	}
-	return printed{get(number), get(number + ".pdf")}
+	doc := map[string]any{}
+	if err := json.Unmarshal([]byte(get(number)), &doc); err != nil {
+		t.Fatal(err)
+	}
+	delete(doc, "credits") // which may come later
+	delete(doc, "credited")
+	left, err := json.Marshal(doc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return printed{string(left), get(number + ".pdf")}
 }
 
 // renameShop has the shop say other things of itself from now on.
@@ -99,14 +112,31 @@ func (s *shop) renameShop(t *testing.T, round int) {
 // billedOnce holds a floor's invoices against the laws of billing.
 func billedOnce(t *testing.T, f *stations.Floor) {
 	t.Helper()
-	on, numbers := map[stations.Code]string{}, map[string]bool{}
+	on, numbers, credited := map[stations.Code]string{}, map[string]bool{}, map[string]*stations.Invoice{}
+	for _, i := range f.Invoices() {
+		if !i.IsCredit() {
+			continue
+		}
+		if credited[i.RefersTo] != nil {
+			t.Errorf("%s is credited by %s and by %s", i.RefersTo, credited[i.RefersTo].Name(), i.Name())
+		}
+		credited[i.RefersTo] = i
+		if of := f.Invoice(i.RefersTo); of.Number != i.RefersTo || of.Total() != i.Total() || of.Customer != i.Customer {
+			t.Errorf("%s credits %s of %s, which bills %s", i.Name(), i.Total().Amount(), i.RefersTo, of.Total().Amount())
+		}
+	}
+	series := map[string]int{"": 0, "CN-": 0}
 	for _, i := range f.Invoices() {
 		var amounts []billing.Money
+		credit := credited[i.Number]
+		free := i.IsCredit() || credit != nil && credit.Frees && credit.Number != ""
 		for _, l := range i.Lines {
-			if on[l.Ticket] != "" {
+			if !free && on[l.Ticket] != "" {
 				t.Errorf("%s is billed on %s and on %s", l.Ticket, on[l.Ticket], i.Draft)
 			}
-			on[l.Ticket] = i.Draft
+			if !free {
+				on[l.Ticket] = i.Draft
+			}
 			if l.Amount != nil {
 				amounts = append(amounts, *l.Amount)
 				if l.Rate == nil || *l.Amount != l.Rate.Of(l.Widths) {
@@ -127,11 +157,19 @@ func billedOnce(t *testing.T, f *stations.Floor) {
 			t.Errorf("two invoices have the number %s", i.Number)
 		}
 		numbers[i.Number] = true
+		switch {
+		case i.Number == "":
+		case i.IsCredit():
+			series["CN-"]++
+		default:
+			series[""]++
+		}
 	}
-	delete(numbers, "")
-	for n := 1; n <= len(numbers); n++ {
-		if !numbers[fmt.Sprint(n)] {
-			t.Errorf("of %d invoices none has the number %d", len(numbers), n)
+	for begins, count := range series {
+		for n := 1; n <= count; n++ {
+			if !numbers[begins+fmt.Sprint(n)] {
+				t.Errorf("of %d documents none has the number %s%d", count, begins, n)
+			}
 		}
 	}
 	for _, o := range f.Orders() {

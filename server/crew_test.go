@@ -204,13 +204,18 @@ func (c *crew) file(id string) []byte {
 // bill does one thing with money.
 func (c *crew) bill() {
 	floor := c.shop.Store.Floor()
-	var drafts []string
+	var drafts, issued []string
 	for _, i := range floor.Invoices() {
 		if i.Number == "" || c.chance(20) {
 			drafts = append(drafts, i.Draft)
 		}
+		if i.Number != "" && i.CreditedBy == "" && !i.IsCredit() || c.chance(20) {
+			issued = append(issued, i.Name())
+		}
 	}
-	switch n := c.rnd.IntN(10); {
+	switch n := c.rnd.IntN(12); {
+	case n >= 10 && len(issued) > 0:
+		c.json(stations.Office, "POST /api/invoices/"+pick(c, issued)+"/credit", fields{"whole": true, "frees": !c.chance(4), "reason": "wrong"})
 	case n < 4:
 		c.draft()
 	case n < 6 && len(drafts) > 0:

@@ -122,7 +122,7 @@ func (f *follower) read(ctx context.Context) error {
 	}
 	defer res.Body.Close()
 	lines, data := bufio.NewReader(res.Body), ""
-	for f.board.Seq < f.until.Load() {
+	for f.known && f.board.Seq < f.until.Load() {
 		line, err := lines.ReadString('\n')
 		if errors.Is(err, io.EOF) {
 			return nil
@@ -161,6 +161,9 @@ func (f *follower) take(data string) error {
 	}
 	f.board.Seq = c.Seq
 	f.change(c)
+	if !f.known {
+		return nil
+	}
 	f.board.Orders = slices.DeleteFunc(f.board.Orders, allBilled)
 	for i := range f.board.Orders {
 		o := &f.board.Orders[i]
@@ -182,6 +185,11 @@ func (f *follower) change(c board.Change) {
 	at := slices.IndexFunc(f.board.Orders, func(o board.Order) bool { return o.Order == c.Order })
 	for _, code := range c.Billed {
 		f.row(code).Billed = true
+	}
+	for _, code := range c.Unbilled {
+		row := f.row(code)
+		row.Billed = false
+		f.known = f.known && row.Ticket == code // else its order is on the board again, and has to be read
 	}
 	if at < 0 { // of money, which is no order's
 		return

@@ -33,17 +33,16 @@ func (s *Server) showReadyPage(c *fiber.Ctx, said *views.Said) error {
 		here.Panels = append(here.Panels, panel)
 	}
 	for _, i := range floor.Invoices() {
-		p.Invoices = append(p.Invoices, invoiceRow(i))
+		p.Invoices = append(p.Invoices, invoiceRow(floor, i))
 	}
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).ReadyToInvoice(w, p) })
 }
 
-func invoiceRow(i *stations.Invoice) views.InvoiceRow {
-	row := views.InvoiceRow{ID: i.Draft, Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i)}
-	if i.Number != "" {
-		row.ID, row.Issued = i.Number, true
-	}
-	return row
+func invoiceRow(floor *stations.Floor, i *stations.Invoice) views.InvoiceRow {
+	credit := floor.Invoice(i.CreditedBy)
+	credited := credit != nil && credit.Number != ""
+	return views.InvoiceRow{ID: i.Name(), Issued: i.Number != "", Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i),
+		Credit: i.IsCredit(), Credits: i.RefersTo, Credited: credited}
 }
 
 // wholeTotal is an invoice's total, nil while any line has no price.
@@ -103,7 +102,8 @@ func (s *Server) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	p := views.InvoicePage{Frame: s.frame(c, s.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.dateOf(i), Said: said}
+	p := views.InvoicePage{Frame: s.frame(c, s.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.dateOf(i), Said: said,
+		Credit: s.Store.Floor().Invoice(i.CreditedBy), Typed: views.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
 	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Invoice(w, p) })
 }
 
@@ -129,7 +129,31 @@ func (s *Server) dropByForm(c *fiber.Ctx) error {
 	if err := s.do(stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}
+	if i.IsCredit() {
+		return goOn(c, "/invoices/"+url.PathEscape(i.RefersTo))
+	}
 	return goOn(c, "/ready?did=dropped")
+}
+
+// creditByForm: POST /invoices/{number}/credit, a draft of a credit note of the whole invoice.
+func (s *Server) creditByForm(c *fiber.Ctx) error {
+	i, err := s.invoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	frees, reason := c.FormValue("frees"), c.FormValue("reason")
+	if frees != "yes" && frees != "no" {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showInvoicePage(c, &views.Said{Refused: true, Text: s.printer(c).T("page.credit.choose")})
+	}
+	if err := checkTexts(text{"reason", reason, true, maxReason}); err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	e, err := s.credit(c, i.Draft, frees == "yes", reason)
+	if err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(e.Draft))
 }
 
 // pricesPage: GET /prices.

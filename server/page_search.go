@@ -87,7 +87,7 @@ func newestWork(orders []*stations.Order) []*stations.Order {
 // findInvoices finds invoices and drafts by number, customer and the orders that they bill.
 func findInvoices(floor *stations.Floor, words []string) (rows []views.InvoiceRow, more int) {
 	for _, i := range floor.Invoices() {
-		text := i.Draft + " " + i.Number + " " + i.Customer
+		text := i.Draft + " " + i.Number + " " + i.RefersTo + " " + i.Customer
 		for _, line := range i.Lines {
 			text += " " + line.Order
 		}
@@ -99,7 +99,7 @@ func findInvoices(floor *stations.Floor, words []string) (rows []views.InvoiceRo
 			more++
 			continue
 		}
-		rows = append(rows, invoiceRow(i))
+		rows = append(rows, invoiceRow(floor, i))
 	}
 	return rows, more
 }

@@ -71,6 +71,7 @@ func (s *Server) routes() []route {
 		{"GET", "/api/invoices/:invoice", theOffice, s.showInvoice},
 		{"DELETE", "/api/invoices/:invoice", theOffice, s.dropInvoice},
 		{"POST", "/api/invoices/:invoice/issue", theOffice, s.issueInvoice},
+		{"POST", "/api/invoices/:invoice/credit", theOffice, s.creditInvoice},
 
 		// Pages
 		{"GET", "/assets/:hash/:name", open, s.sendAsset},
@@ -116,6 +117,7 @@ func (s *Server) routes() []route {
 		{"GET", "/invoices/:invoice", theOffice, s.invoicePage},
 		{"POST", "/invoices/:invoice/issue", theOffice, s.issueByForm},
 		{"POST", "/invoices/:invoice/drop", theOffice, s.dropByForm},
+		{"POST", "/invoices/:invoice/credit", theOffice, s.creditByForm},
 		{"GET", "/prices", theOffice, s.pricesPage},
 		{"POST", "/prices", theOffice, s.setPricesByForm},
 		{"GET", "/prices.yaml", theOffice, s.sendPrices},

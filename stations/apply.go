@@ -35,14 +35,24 @@ func (o *Overlay) Apply(e Event) {
 	case DropDraft:
 		dropped := o.invoice(e.Draft)
 		o.invoices[e.Draft] = nil
+		if dropped.IsCredit() {
+			o.creditedInvoice(dropped).CreditedBy = ""
+			break
+		}
 		o.bill(dropped, e, "")
 	case Issue:
 		issued := *e.Invoice
 		issued.Lines = slices.Clone(issued.Lines)
 		o.invoices[e.Draft] = &issued
 		o.numbers[e.Number] = e.Draft
+		if issued.IsCredit() {
+			o.applyCreditIssued(&issued, e)
+			break
+		}
 		o.issued++
 		o.bill(&issued, e, e.Draft)
+	case Credit:
+		o.applyCredit(e)
 	default:
 		o.applyScan(e)
 	}

@@ -26,7 +26,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, SetPriceList, DraftInvoice, DropInvoice and IssueInvoice.
+// CancelOrder, SetPriceList, DraftInvoice, DropInvoice, IssueInvoice and CreditInvoice.
 type Command interface{ action() Action }
 
 // Scan is a command about one ticket.

@@ -2,7 +2,6 @@ package stations
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -39,6 +38,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideDrop(c, e)
 	case IssueInvoice:
 		return o.decideIssue(c, e)
+	case CreditInvoice:
+		return o.decideCredit(c, e)
 	}
 	panic("stations: a command of no known type")
 }
@@ -207,7 +208,7 @@ func (o *Overlay) decideIssue(c IssueInvoice, e *Event) *Refusal {
 		return r
 	}
 	issued := *i
-	issued.Number, issued.Issued = strconv.Itoa(o.issued+1), e.At
+	issued.Number, issued.Issued = o.nextNumber(i), e.At
 	issued.Date, issued.From = c.Date, &c.From
 	e.Actor, e.Draft, e.Number, e.Invoice = c.Actor, i.Draft, issued.Number, &issued
 	return nil

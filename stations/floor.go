@@ -18,7 +18,8 @@ type Floor struct {
 	tickets  layers[Code, *Ticket]
 	invoices layers[string, *Invoice] // by draft
 	numbers  layers[string, string]   // of issued invoices, to their drafts
-	issued   int
+	issued   int                      // invoices
+	credited int                      // credit notes that are issued
 	prices   billing.PriceList
 
 	inOrder func() []*Order   // sorted on first use
@@ -88,7 +89,7 @@ func (f *Floor) Invoice(id string) *Invoice {
 	return f.invoices.get(id)
 }
 
-// Invoices returns all drafts and issued invoices, newest first. The slice is shared: read only.
+// Invoices returns all drafts and issued invoices and credit notes, newest first. The slice is shared: read only.
 func (f *Floor) Invoices() []*Invoice { return f.billed() }
 
 func (f *Floor) sortInvoices() []*Invoice {

@@ -100,7 +100,7 @@ func (s *shop) code() Code {
 
 // image is everything that a floor tells and keeps of itself but for pointers: what two equal floors share.
 func image(f *Floor) map[string]any {
-	m := map[string]any{"seq": f.seq, "prices": f.prices, "issued": f.issued}
+	m := map[string]any{"seq": f.seq, "prices": f.prices, "issued": f.issued, "credited": f.credited}
 	for _, o := range f.orders.all() {
 		c := *o
 		c.Tickets = nil

@@ -14,9 +14,11 @@ type Letterhead struct {
 	Terms   string `json:"terms,omitempty"` // of payment
 }
 
-// Invoice is a draft or issued invoice; read only. A draft follows the price list, an issued one stays as it is.
+// Invoice is a draft or issued invoice, or a credit note of one; read only. A draft of an invoice follows the price
+// list; what is issued, and what is credited, stays as it is.
 type Invoice struct {
 	Draft    string        `json:"draft"`
+	Kind     DocumentKind  `json:"kind,omitempty"`   // "" of an invoice
 	Number   string        `json:"number,omitempty"` // "" while a draft
 	Customer string        `json:"customer"`
 	Lines    []InvoiceLine `json:"lines"`
@@ -27,6 +29,16 @@ type Invoice struct {
 	// they were kept has neither.
 	Date string      `json:"date,omitempty"`
 	From *Letterhead `json:"from,omitempty"`
+
+	// Of a credit note: the number of the invoice that it credits, why, and whether its panels can be billed again.
+	RefersTo string `json:"refers_to,omitempty"`
+	Reason   string `json:"reason,omitempty"`
+	Frees    bool   `json:"frees,omitempty"`
+
+	// Of an invoice: the draft id of the credit note that credits it, also once that is issued, "" for none; and whether
+	// its panels are free of it. Later events say so, not the invoice's own.
+	CreditedBy string `json:"-"`
+	Freed      bool   `json:"-"`
 }
 
 // InvoiceLine is one panel's line; Amount is nil while no price is set.

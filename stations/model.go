@@ -88,6 +88,7 @@ const (
 	Draft     Action = "draft"
 	DropDraft Action = "drop_draft"
 	Issue     Action = "issue"
+	Credit    Action = "credit"
 )
 
 // StepSpec is one station's work on one ticket as it was released: an order keeps the version of the route that

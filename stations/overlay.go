@@ -18,13 +18,14 @@ type Overlay struct {
 	invoices map[string]*Invoice // nil: dropped
 	numbers  map[string]string
 	issued   int
+	credited int
 	prices   billing.PriceList
 }
 
 // Overlay begins a change of the floor.
 func (f *Floor) Overlay() *Overlay {
 	return &Overlay{
-		base: f, seq: f.seq, issued: f.issued, prices: f.prices,
+		base: f, seq: f.seq, issued: f.issued, credited: f.credited, prices: f.prices,
 		orders: map[string]*Order{}, tickets: map[Code]*Ticket{}, invoices: map[string]*Invoice{}, numbers: map[string]string{},
 	}
 }
@@ -32,7 +33,7 @@ func (f *Floor) Overlay() *Overlay {
 // Floor returns the floor with the changes; the overlay must not be used afterwards.
 func (o *Overlay) Floor() *Floor {
 	return (&Floor{
-		seq: o.seq, issued: o.issued, prices: o.prices,
+		seq: o.seq, issued: o.issued, credited: o.credited, prices: o.prices,
 		orders:   o.base.orders.with(o.orders),
 		tickets:  o.base.tickets.with(o.tickets),
 		invoices: o.base.invoices.with(o.invoices),
@@ -113,13 +114,13 @@ func (o *Overlay) touch(code Code, at time.Time) *Ticket {
 	return t
 }
 
-// drafts returns the ids of the invoices that aren't issued.
+// drafts returns the ids of the invoices that aren't issued; a credit note follows no price list.
 func (o *Overlay) drafts() []string {
 	all := o.base.invoices.merged()
 	maps.Copy(all, o.invoices)
 	var ids []string
 	for id, i := range all {
-		if i != nil && i.Number == "" {
+		if i != nil && i.Number == "" && !i.IsCredit() {
 			ids = append(ids, id)
 		}
 	}

@@ -111,7 +111,7 @@ func (s *shop) ticketsOf(code Code) []Ticket {
 func (s *shop) anyCommand(t *rapid.T) Command {
 	order := s.floor.Order(rapid.SampledFrom([]string{"A", "B"}).Draw(t, "order"))
 	code := rapid.SampledFrom(order.Tickets).Draw(t, "ticket").Spec.Code
-	draft := rapid.SampledFrom([]string{"D1", "D2", "D3", "1", "2"}).Draw(t, "draft")
+	draft := rapid.SampledFrom([]string{"D1", "D2", "D3", "1", "2", "C1", "C2", "CN-1"}).Draw(t, "draft")
 	switch rapid.IntRange(0, 30).Draw(t, "kind") {
 	case 0:
 		return CancelOrder{Actor: office, Order: order.ID, Reason: "sold"}
@@ -121,6 +121,9 @@ func (s *shop) anyCommand(t *rapid.T) Command {
 		return DropInvoice{Actor: office, Draft: draft}
 	case 4, 5:
 		return IssueInvoice{Actor: office, Draft: draft}
+	case 9, 10:
+		return CreditInvoice{Actor: office, Draft: rapid.SampledFrom([]string{"C1", "C2", "C3"}).Draw(t, "credit"), Invoice: draft,
+			Frees: rapid.Bool().Draw(t, "frees"), Reason: "wrong"}
 	case 6, 7, 8:
 		c := DraftInvoice{Actor: office, Draft: draft, Customer: order.Customer}
 		for _, p := range s.floor.Ready() {
@@ -143,7 +146,11 @@ func (s *shop) anyCommand(t *rapid.T) Command {
 // inOrder holds every ticket, order and invoice of a floor against the laws that no command may break.
 func inOrder(t fataler, f *Floor) {
 	billed := map[Code]string{}
+	creditsInOrder(t, f)
 	for _, i := range f.Invoices() {
+		if i.IsCredit() || i.Freed {
+			continue
+		}
 		for _, l := range i.Lines {
 			if billed[l.Ticket] != "" {
 				t.Fatalf("%s is billed on %s and on %s", l.Ticket, billed[l.Ticket], i.Draft)

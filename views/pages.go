@@ -115,6 +115,9 @@ type ReadyPanel struct {
 type InvoiceRow struct {
 	ID       string // number, or the draft's
 	Issued   bool
+	Credit   bool   // a credit note
+	Credits  string // of a credit note: the number of its invoice
+	Credited bool   // an invoice that is credited
 	Customer string
 	Panels   int
 	Total    *billing.Money // nil while a price is missing
@@ -132,6 +135,15 @@ type InvoicePage struct {
 	From    stations.Letterhead
 	Date    string // of issue, of a draft that of drafting, YYYY-MM-DD
 	Said    *Said
+
+	Credit *stations.Invoice // of an invoice: its credit note, nil for none
+	Typed  CreditForm        // of a try that was refused
+}
+
+// CreditForm is what somebody has typed to credit an invoice.
+type CreditForm struct {
+	Frees  string // yes, no, "" where nobody has said
+	Reason string
 }
 
 // Several reports whether the invoice bills more than one order.

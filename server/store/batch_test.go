@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/billing"
 	"tablehand/stations"
 )
 
@@ -63,10 +64,18 @@ func TestBillingInABatch(t *testing.T) {
 	draft := func(id string, panels ...stations.Code) stations.DraftInvoice {
 		return stations.DraftInvoice{Actor: office, Draft: id, Customer: "Saltmarsh Inn", Panels: panels}
 	}
+	issue := func(id string) stations.IssueInvoice { return stations.IssueInvoice{Actor: office, Draft: id} }
+	credit := func(id, of string, frees bool) stations.CreditInvoice {
+		return stations.CreditInvoice{Actor: office, Draft: id, Invoice: of, Frees: frees, Reason: "wrong"}
+	}
 	for _, batch := range [][]stations.Command{
 		{draft("a", code(2)), stations.DropInvoice{Actor: office, Draft: "a"}},
 		{draft("b", code(2), code(3))},
 		{stations.DropInvoice{Actor: office, Draft: "b"}, draft("c", code(3)), draft("d", code(2))},
+		{stations.SetPriceList{Actor: office, Prices: billing.PriceList{Currency: "USD", Rows: []billing.PriceRow{{Heading: "cartridge-tape", Panel: "40", Width: "18"}}}},
+			issue("c"), credit("x", "1", true), issue("x"), draft("e", code(3))}, // freed and drafted anew at once
+		{stations.DropInvoice{Actor: office, Draft: "e"}, draft("f", code(3)), issue("f"), credit("y", "2", true), stations.DropInvoice{Actor: office, Draft: "y"}},
+		{credit("z", "2", false), issue("z"), issue("d"), credit("v", "3", true), issue("v")},
 	} {
 		for i, a := range batchOf(s, batch...) {
 			if a.err != nil {
@@ -75,6 +84,13 @@ func TestBillingInABatch(t *testing.T) {
 		}
 		mustAudit(t, s)
 	}
+	if got := batchOf(s, draft("g", code(3)))[0]; refusal(got.err) == "" {
+		t.Errorf("a panel that its credit note keeps is billed again: %+v", got)
+	}
+	if a := batchOf(s, draft("h", code(2)))[0]; a.err != nil {
+		t.Errorf("a panel that is free again: %v", a.err)
+	}
+	mustAudit(t, s)
 	if got := batchOf(s, draft("e", code(2)))[0]; refusal(got.err) == "" {
 		t.Errorf("a panel on a second draft: %+v", got)
 	}

@@ -98,6 +98,10 @@ type invoiceRow struct {
 	Lines    string
 	Drafted  moment
 	Issued   moment
+	Kind     string
+	RefersTo string
+	Reason   string
+	Frees    bool
 }
 
 type invoiceLineRow struct {

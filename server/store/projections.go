@@ -114,7 +114,7 @@ func changedInvoices(before, after *stations.Floor, events []stations.Event) bil
 	var b bills
 	for _, e := range events {
 		switch e.Action {
-		case stations.SetPrices, stations.Draft, stations.DropDraft, stations.Issue:
+		case stations.SetPrices, stations.Draft, stations.DropDraft, stations.Issue, stations.Credit:
 		default:
 			continue
 		}
@@ -142,6 +142,11 @@ func (b bills) write(tx *gorm.DB) error {
 	var rows []invoiceRow
 	var lines []invoiceLineRow
 	for _, i := range b.changed {
+		if i.Freed { // before the lines: its panels may stand on a new draft too
+			if err := tx.Where("draft = ?", i.Draft).Delete(&invoiceLineRow{}).Error; err != nil {
+				return fmt.Errorf("store: free the panels of invoice %s: %w", i.Draft, err)
+			}
+		}
 		rows = append(rows, invoiceRowOf(i))
 		lines = append(lines, invoiceLineRows(i)...)
 	}
@@ -195,11 +200,21 @@ func stepRowOf(t *stations.Ticket, i int) stepRow {
 }
 
 func invoiceRowOf(i *stations.Invoice) invoiceRow {
-	return invoiceRow{Draft: i.Draft, Number: i.Number, Customer: i.Customer, Currency: i.Currency,
-		Lines: asJSON(i.Lines), Drafted: at(i.Drafted), Issued: at(i.Issued)}
+	row := invoiceRow{Draft: i.Draft, Number: i.Number, Customer: i.Customer, Currency: i.Currency,
+		Lines: asJSON(i.Lines), Drafted: at(i.Drafted), Issued: at(i.Issued),
+		Kind: string(stations.InvoiceDocument), RefersTo: i.RefersTo, Reason: i.Reason, Frees: i.Frees}
+	if i.IsCredit() {
+		row.Kind = string(stations.CreditNote)
+	}
+	return row
 }
 
+// invoiceLineRows are the panels that stand on an invoice: those of a credit note stand on what it credits, and those
+// of an invoice whose panels it has freed on none.
 func invoiceLineRows(i *stations.Invoice) []invoiceLineRow {
+	if i.IsCredit() || i.Freed {
+		return nil
+	}
 	rows := make([]invoiceLineRow, len(i.Lines))
 	for n, line := range i.Lines {
 		rows[n] = invoiceLineRow{Ticket: string(line.Ticket), Draft: i.Draft}

@@ -103,6 +103,7 @@ type Change struct {
 	Labels    []Label         `json:"labels,omitempty"`
 	Cancelled []stations.Code `json:"cancelled,omitempty"` // tickets that a revision drops
 	Billed    []stations.Code `json:"billed,omitempty"`    // panels that stand on an issued invoice from now on
+	Unbilled  []stations.Code `json:"unbilled,omitempty"`  // and those that do no more: it is credited, and frees them
 }
 
 // NewLines says which values of a ticket are others now.
@@ -136,10 +137,20 @@ func ChangeOf(e stations.Event) Change {
 		for i := range e.Revised.Specs {
 			c.Labels = append(c.Labels, labelOf(&e.Revised.Specs[i].Spec))
 		}
-	case e.Action == stations.Issue:
-		for _, l := range e.Invoice.Lines {
-			c.Billed = append(c.Billed, l.Ticket)
-		}
+	case e.Action == stations.Issue && !e.Invoice.IsCredit():
+		c.Billed = ticketsOn(e.Invoice)
+	case e.Action == stations.Issue && e.Invoice.Frees:
+		c.Unbilled = ticketsOn(e.Invoice)
+	case e.Action == stations.Credit:
+		c.Reason = "" // the floor has no say in it
 	}
 	return c
+}
+
+func ticketsOn(i *stations.Invoice) []stations.Code {
+	var codes []stations.Code
+	for _, l := range i.Lines {
+		codes = append(codes, l.Ticket)
+	}
+	return codes
 }

@@ -148,6 +148,19 @@ func TestInvoicedOrdersLeaveTheBoard(t *testing.T) {
 	if b := Of(h.floor, "2026-12-01"); len(b.Orders) != 0 {
 		t.Errorf("an invoiced order: %+v", b)
 	}
+
+	// A credit note that frees its panels brings it back; nothing of why is for the floor.
+	credit := stations.CreditInvoice{Actor: actor, Draft: "C1", Invoice: "1", Frees: true, Reason: "she can't pay"}
+	if got := text(t, ChangeOf(h.do(credit))); strings.Contains(got, "pay") || strings.Contains(got, "billed") {
+		t.Errorf("the stream tells of a draft of a credit note: %s", got)
+	}
+	got := ChangeOf(h.do(stations.IssueInvoice{Actor: actor, Draft: "C1"}))
+	if len(got.Billed) != 0 || len(got.Unbilled) != len(done) || got.Unbilled[0] != done[0] || strings.Contains(text(t, got), "pay") {
+		t.Errorf("freed by a credit note: %s", text(t, got))
+	}
+	if b := Of(h.floor, "2026-12-01"); len(b.Orders) != 1 || b.Orders[0].Tickets[2].Billed {
+		t.Errorf("a credited order: %+v", b)
+	}
 }
 
 // TestChange: the stream's data has the contract's keys, in UTC, and what an event moved beside.

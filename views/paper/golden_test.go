@@ -141,6 +141,7 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	}, 1, 2, 4, 5)
 	add("invoice", func(b *bytes.Buffer) error { return Invoice(b, testInvoice(14)) }, 1, 2)
 	add("invoice-draft", func(b *bytes.Buffer) error { return Invoice(b, draftOf(testInvoice(1))) }, 1)
+	add("credit-note", func(b *bytes.Buffer) error { return Invoice(b, credited(testInvoice(2))) }, 1)
 	add("packet-hand", func(b *bytes.Buffer) error {
 		return Packet(b, PacketDoc{TicketsDoc: on(hand, A4), Revision: 1, Workup: worked(t, pinched)})
 	}, 3)

@@ -14,7 +14,7 @@ import (
 	"tablehand/views/i18n"
 )
 
-// InvoiceSheet is an invoice as it is printed: all of it follows from what the invoice keeps, so that an issued one
+// InvoiceSheet is an invoice or a credit note as it is printed: all of it follows from what the invoice keeps, so that an issued one
 // prints alike for ever.
 type InvoiceSheet struct {
 	Say     *i18n.Printer
@@ -72,11 +72,20 @@ func (i *invoice) edge() float64 { return invoicePage.Wd - invoiceMargin }
 
 func (i *invoice) isDraft() bool { return i.sheet.Invoice.Number == "" }
 
+// word returns what the document says where invoices and credit notes differ: "head", "draft", "title" and the like.
+func (i *invoice) word(name string, args ...any) string {
+	kind := "paper.invoice."
+	if i.sheet.Invoice.IsCredit() {
+		kind = "paper.credit."
+	}
+	return i.sheet.Say.T(kind+name, args...)
+}
+
 func (i *invoice) title() string {
 	if i.isDraft() {
-		return i.sheet.Say.T("paper.invoice.draft")
+		return i.word("draft")
 	}
-	return i.sheet.Say.T("paper.invoice.title", "Number", i.sheet.Invoice.Number)
+	return i.word("title", "Number", i.sheet.Invoice.Number)
 }
 
 // newPage begins a page, a draft's with its mark.
@@ -106,7 +115,7 @@ func (i *invoice) begin() {
 	y = i.block(invoiceMargin, y+2, half, from.Address, 8)
 
 	x := invoicePage.Wd/2 + 10
-	facts := i.lines(x, i.y, half, i.say.T(map[bool]string{false: "paper.invoice.head", true: "paper.invoice.draft"}[i.isDraft()]), 22, bold, 2) + 4
+	facts := i.lines(x, i.y, half, i.word(map[bool]string{false: "head", true: "draft"}[i.isDraft()]), 22, bold, 2) + 4
 	date := "paper.invoice.date"
 	if i.isDraft() {
 		date = "paper.invoice.drafted"
@@ -114,12 +123,21 @@ func (i *invoice) begin() {
 		facts = i.fact(x, facts, half, "paper.invoice.number", i.sheet.Invoice.Number)
 	}
 	facts = i.fact(x, facts, half, date, i.say.Date(i.sheet.Date))
+	if i.sheet.Invoice.IsCredit() {
+		facts = i.fact(x, facts, half, "paper.credit.of", i.sheet.Invoice.RefersTo)
+	}
 	if i.isDraft() {
-		facts = i.lines(x, facts+4, half, i.say.T("paper.invoice.draft.help"), headSize, plain, 3)
+		facts = i.lines(x, facts+4, half, i.word("draft.help"), headSize, plain, 3)
 	}
 	i.y = max(y, facts) + 22
 	i.y = i.lines(invoiceMargin, i.y, half, i.say.T("paper.invoice.to"), headSize, plain, 1)
-	i.y = i.lines(invoiceMargin, i.y, 2*half, i.sheet.Invoice.Customer, 12, bold, 3) + 18
+	i.y = i.lines(invoiceMargin, i.y, 2*half, i.sheet.Invoice.Customer, 12, bold, 3)
+	if i.sheet.Invoice.IsCredit() {
+		const most = 14 // lines of the longest reason that is taken
+		i.y = i.lines(invoiceMargin, i.y+8, i.edge()-invoiceMargin, i.say.T("paper.credit.reason"), headSize, plain, 1)
+		i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, i.sheet.Invoice.Reason, bodySize, plain, most)
+	}
+	i.y += 18
 	i.tableHead()
 }
 
@@ -233,14 +251,14 @@ func (i *invoice) total() {
 	if i.sheet.Invoice.Currency != "" {
 		total = i.say.Money(i.sheet.Invoice.Total())
 	}
-	i.text(invoiceMargin, i.y, i.say.T("paper.invoice.total"), 13, bold)
+	i.text(invoiceMargin, i.y, i.word("total"), 13, bold)
 	i.right(i.edge(), i.y, total, 13, bold)
 	i.y += 22
 }
 
-// terms writes how the shop asks to be paid, where it says so.
+// terms writes how the shop asks to be paid, where it says so; a credit note asks for nothing.
 func (i *invoice) terms() {
-	if strings.TrimSpace(i.sheet.From.Terms) == "" {
+	if i.sheet.Invoice.IsCredit() || strings.TrimSpace(i.sheet.From.Terms) == "" {
 		return
 	}
 	const most = 20

@@ -78,6 +78,32 @@ func TestDraftSaysSo(t *testing.T) {
 	}
 }
 
+func credited(sheet InvoiceSheet) InvoiceSheet {
+	note := *sheet.Invoice
+	note.Kind, note.Number, note.RefersTo, note.Reason, note.Frees = stations.CreditNote, "CN-3", sheet.Invoice.Number, "Billed to the hotel, not to its owner", true
+	sheet.Invoice = &note
+	return sheet
+}
+
+// TestCreditNoteSaysSo: what it is, of which invoice and why; it asks for no payment, and its draft is no invoice's.
+func TestCreditNoteSaysSo(t *testing.T) {
+	text := readText(t, invoiced(credited(testInvoice(40))))
+	for _, want := range []string{"Credit note", "CN-3", "For invoice 2026-0007", "Billed to the hotel, not to its owner", "Total credited 6800.00 USD", "Credit note CN-3 · 2 of"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q on the credit note", want)
+		}
+	}
+	for _, not := range []string{"Invoice", "Within 30 days"} {
+		if strings.Contains(text, not) {
+			t.Errorf("%q on the credit note", not)
+		}
+	}
+	draft := readText(t, invoiced(draftOf(credited(testInvoice(1)))))
+	if !strings.Contains(draft, "Draft credit note") || !strings.Contains(draft, "Not a credit note yet") || strings.Contains(draft, "CN-3") {
+		t.Errorf("a draft reads\n%s", draft)
+	}
+}
+
 func TestInvoiceIsRepeatable(t *testing.T) {
 	var a, b bytes.Buffer
 	if Invoice(&a, testInvoice(2)) != nil || Invoice(&b, testInvoice(2)) != nil || !bytes.Equal(a.Bytes(), b.Bytes()) {

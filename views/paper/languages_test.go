@@ -28,7 +28,7 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 		doc.Sheet, packet.Sheet, test.Say = sheet, sheet, say
 		size := sheets[sheet]
 		add := func(name string, margin float64, write func(w io.Writer) (*pen, error), words ...string) {
-			ofShop := name == "invoice" || name == "cards" || name == "test sheet" || name == "placards"
+			ofShop := name == "invoice" || name == "credit note" || name == "cards" || name == "test sheet" || name == "placards"
 			all = append(all, said{name + " on " + string(sheet), write, size.Wd, size.Ht, margin, words, ofShop})
 		}
 		if sheet == Labels {
@@ -43,6 +43,8 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 		if sheet == Letter {
 			bill := testInvoice(14)
 			bill.Say = say
+			note := credited(bill)
+			add("credit note", 24, func(w io.Writer) (*pen, error) { return writeInvoice(w, note) }, "paper.credit.head", "paper.credit.of", "paper.credit.total")
 			add("invoice", 24, func(w io.Writer) (*pen, error) { return writeInvoice(w, bill) }, "paper.invoice.head", "paper.invoice.total", "invoice.lined", "paper.invoice.what")
 		}
 		if sheet == Labels {

@@ -33,6 +33,7 @@ type busyShop struct {
 	*shoptest.Shop
 	taped, pinched, revised, uncut *shoptest.Floor
 	draft, invoice                 string
+	credited, credit, creditDraft  string // an invoice, its credit note, and the draft of another's
 	remade                         string // the ticket that another was remade for
 }
 
@@ -45,7 +46,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 		return s.Ask(t, shoptest.Request{As: s.Office, Do: do, Send: send, Status: status})
 	}
 	office("PUT /api/prices", shoptest.Fields{"currency": "USD", "rows": []shoptest.Fields{{"heading": "cartridge-tape", "panel": "40.00", "width": "18.00"}, {"heading": "pinch-3", "panel": "38.50", "width": "16.00"}}}, 200)
-	b.taped = s.Release(t, "SMI-1", shoptest.ManyWindows("8")...)
+	b.taped = s.Release(t, "SMI-1", shoptest.ManyWindows("9")...)
 	b.taped.CutAll(t)
 	b.pinched = s.Release(t, "SMI-2", "heading: cartridge-tape", "heading: pinch-3", "due: 2026-12-18", "due: 2026-01-05", "Bay, left", "Breakfast room, east wall")
 	b.pinched.CutAll(t)
@@ -55,13 +56,14 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	office("POST /api/orders", shoptest.OrderFile(t, "SMI-8", "customer: Saltmarsh Inn\n", ""), 201)
 	b.uncut = s.Release(t, "SMI-6", shoptest.ManyWindows("2")...)
 
-	finished := []string{b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t)}
+	finished := []string{b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t)}
 	for _, code := range finished {
 		s.WorkTo(t, code, "")
 	}
 	b.draft = office("POST /api/invoices", shoptest.Fields{"customer": "Saltmarsh Inn", "panels": finished[:1]}, 201).At("draft")
 	issued := office("POST /api/invoices", shoptest.Fields{"customer": "Saltmarsh Inn", "panels": finished[1:2]}, 201).At("draft")
 	b.invoice = office("POST /api/invoices/"+issued+"/issue", shoptest.Fields{}, 200).At("number")
+	b.bills(t, finished[3:])
 
 	for _, station := range []string{"fold", "tape", "pull_up", "inserts", "pressing", "packing"} {
 		b.startAt(t, b.taped.NextPanel(t), station)
@@ -86,6 +88,24 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	s.Done(t, s.Station, shoptest.Scan(b.remade, "hold", "", "reason", "Scorched at the iron"), nil)
 	s.Done(t, s.Office, shoptest.Scan(b.remade, "remake", "", "reason", "Scorched at the iron"), nil)
 	return b
+}
+
+// bills issues an invoice of each of two panels; the first is credited, a credit note of the second is drafted.
+func (b *busyShop) bills(t *testing.T, panels []string) {
+	t.Helper()
+	office := func(do string, send any, status int) shoptest.Answer {
+		t.Helper()
+		return b.Ask(t, shoptest.Request{As: b.Office, Do: do, Send: send, Status: status})
+	}
+	for i, code := range panels {
+		draft := office("POST /api/invoices", shoptest.Fields{"customer": "Saltmarsh Inn", "panels": []string{code}}, 201).At("draft")
+		number := office("POST /api/invoices/"+draft+"/issue", shoptest.Fields{}, 200).At("number")
+		b.creditDraft = office("POST /api/invoices/"+number+"/credit",
+			shoptest.Fields{"whole": true, "frees": true, "reason": "Billed to the hotel, not to its owner"}, 201).At("draft")
+		if i == 0 {
+			b.credited, b.credit = number, office("POST /api/invoices/"+b.creditDraft+"/issue", shoptest.Fields{}, 200).At("number")
+		}
+	}
 }
 
 // startAt takes a panel to a station and starts it there.
@@ -132,7 +152,10 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "screen", path: "/screen"},
 		{name: "ready", path: "/ready"},
 		{name: "invoice-draft", path: "/invoices/" + b.draft},
-		{name: "invoice", path: "/invoices/" + b.invoice},
+		{name: "invoice", path: "/invoices/" + b.invoice, do: openAll},
+		{name: "invoice-credited", path: "/invoices/" + b.credited},
+		{name: "credit-note", path: "/invoices/" + b.credit},
+		{name: "credit-note-draft", path: "/invoices/" + b.creditDraft},
 		{name: "prices", path: "/prices"},
 		{name: "prices-bad-file", path: "/prices", do: func(p *browser.Tab) {
 			p.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{badPrices}), chromedp.Click(chromedp.CSS(`form[enctype] button`)))
