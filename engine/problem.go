@@ -18,7 +18,7 @@ const (
 // arguments that the catalogue puts into its sentence.
 type Problem struct {
 	Severity Severity
-	Code     string // snake_case, of contract: "bad_length", "too_narrow", ...
+	Code     string // snake_case, a promise: "bad_length", "too_narrow", ...
 	// Key is the catalogue's key of the sentence; empty means "problem." + Code. One code may have several
 	// sentences ("bad_value" of a date and of a draw).
 	Key string

@@ -140,7 +140,7 @@ func (b *scanBody) check() error {
 	return nil
 }
 
-// scanAnswer is the contract's answer to a scan that is durable.
+// scanAnswer is the answer, of server/interface.md, to a scan that is durable.
 type scanAnswer struct {
 	Seq      int64            `json:"seq"`
 	Ticket   stations.Code    `json:"ticket"`

@@ -8,7 +8,7 @@ import (
 	"tablehand/stations"
 )
 
-// changedDoc is a ticket whose numbers a revision changes, in the contract's form.
+// changedDoc is a ticket whose numbers a revision changes, in the API's form.
 type changedDoc struct {
 	Ticket    stations.Code `json:"ticket"`
 	Values    []string      `json:"values"`

@@ -149,7 +149,7 @@ func (s *Server) wantsPage(c *fiber.Ctx) bool {
 	return !forPrograms(c.Path()) && strings.Contains(c.Get(fiber.HeaderAccept), "text/html")
 }
 
-// refusalDocument is the contract's answer to what is refused.
+// refusalDocument is the answer, of server/interface.md, to what is refused.
 type refusalDocument struct {
 	Code     string          `json:"code,omitempty"`
 	Message  string          `json:"message,omitempty"`
@@ -168,7 +168,7 @@ func (s *Server) refusalDoc(c *fiber.Ctx, r *stations.Refusal) refusalDocument {
 		Missing: r.Missing, Problems: problems}
 }
 
-// problemDoc is the contract's form of a problem.
+// problemDoc is the API's form of a problem.
 type problemDoc struct {
 	Severity engine.Severity `json:"severity"`
 	Code     string          `json:"code"`

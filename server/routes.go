@@ -9,7 +9,7 @@ import (
 // access says whom a route lets in.
 type access []stations.Role
 
-// The contract's permissions. What the office may, a program may too, but for people and settings.
+// The permissions of server/interface.md. What the office may, a program may too, but for people and settings.
 var (
 	open       access // everyone, also strangers
 	onlyOffice = access{stations.Office}

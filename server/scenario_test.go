@@ -235,7 +235,7 @@ func (s *shop) listen(t testing.TB) string {
 	return "http://" + ln.Addr().String()
 }
 
-// orderFile returns the contract's example under another name, changed by pairs of old and new text.
+// orderFile returns the example order under another name, changed by pairs of old and new text.
 func orderFile(t testing.TB, name string, changes ...string) string {
 	t.Helper()
 	raw, err := os.ReadFile("../testdata/contract/order.yaml")

@@ -1,4 +1,4 @@
-// Package server serves the shop over HTTP: the API of the contract, its event stream, and the pages. Handlers are
+// Package server serves the shop over HTTP: the API of interface.md, its event stream, and the pages. Handlers are
 // small: they read the request, call the domain, and write a document or a page. Only this package knows fiber.
 package server
 

@@ -146,7 +146,7 @@ func refold(t fataler, ledger []Event) *Floor {
 	return o.Floor()
 }
 
-// exampleOrder is the contract's, with n windows and cloth for them, and changes by pairs of old and new text.
+// exampleOrder is the one of testdata/contract, with n windows and cloth for them, and changes by pairs of old and new text.
 func exampleOrder(t fataler, id string, n int, changes ...string) *workup.Workup {
 	t.Helper()
 	raw, err := os.ReadFile("../testdata/contract/order.yaml")

@@ -51,7 +51,7 @@ var stages = []stage{
 	panelAt("cancelled", func(s *shop, o *Order, _ Code) { s.do(CancelOrder{Actor: office, Order: o.ID, Reason: "sold"}) }),
 }
 
-// TestActionsInEveryState is the contract's table: each action on a panel in each state, at the station where the
+// TestActionsInEveryState is the table of actions: each action on a panel in each state, at the station where the
 // panel is. "" is accepted.
 func TestActionsInEveryState(t *testing.T) {
 	table := map[Action][]string{

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// entriesOf writes a step's entries as the contract lists them: name, target, and how far off it may be.
+// entriesOf writes a step's entries as server/interface.md lists them: name, target, and how far off it may be.
 func entriesOf(s *StepSpec) string {
 	var list []string
 	for _, e := range s.Enter {
@@ -19,7 +19,7 @@ func entriesOf(s *StepSpec) string {
 	return strings.Join(list, ", ")
 }
 
-// TestPlan holds the tickets of the contract's example against its figures (worked case G1) and its fixed names.
+// TestPlan holds the tickets of the example order against its figures (golden_test.go of engine/workup) and its fixed names.
 func TestPlan(t *testing.T) {
 	s := newShop(t)
 	tickets := Plan(exampleOrder(t, "SMI-014", 2), s.code)

@@ -6,7 +6,7 @@ import (
 
 // Refusal is a command that the floor refuses; nothing changed.
 type Refusal struct {
-	Code     string // of the contract: "wrong_station", ...
+	Code     string // a promise: "wrong_station", ...
 	Field    string
 	Where    *Place
 	Missing  []string         // entries and checks of an unfinished step

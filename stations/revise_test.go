@@ -12,7 +12,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// revisedOrder is the contract's example with a second window, and changes by pairs of old and new text.
+// revisedOrder is the example order with a second window, and changes by pairs of old and new text.
 func revisedOrder(t fataler, changes ...string) *workup.Workup {
 	t.Helper()
 	raw, err := os.ReadFile("../testdata/contract/order.yaml")

@@ -17,7 +17,7 @@ import (
 // demoDue is the due date of a demo's order, counted from its first day.
 var demoDue = regexp.MustCompile(`(?m)^due: .*$`)
 
-// workedOrders are the worked example of the contract, the order that uses every key, the demo's orders, and windows
+// workedOrders are the example order, the order that uses every key, the demo's orders, and windows
 // under conventions that none of them goes by.
 func workedOrders(t *testing.T) map[string]*workup.Workup {
 	t.Helper()

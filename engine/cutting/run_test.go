@@ -21,7 +21,7 @@ func classed(class int, lengths ...measure.Length) []Cut {
 
 func times(n int, l measure.Length) []measure.Length { return slices.Repeat([]measure.Length{l}, n) }
 
-// The worked cases of the design (G6): repeat 13 1/2 in.
+// The worked cases G6: repeat 13 1/2 in.
 func TestLeastRunWorkedCases(t *testing.T) {
 	const (
 		v     = 27 * in / 2
@@ -75,7 +75,7 @@ func TestLeastRunWorkedCases(t *testing.T) {
 	}
 }
 
-// Equal lengths: the design's formula, (a + b − 1 − c)·R + c·D + L.
+// Equal lengths: (a + b − 1 − c)·R + c·D + L.
 func TestEqualLengthsFollowTheFormula(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := 2 * measure.Length(rapid.IntRange(1, 200).Draw(t, "half repeat"))

@@ -135,7 +135,7 @@ func TestOverPi(t *testing.T) {
 			t.Fatalf("%d/π = %d", l, l.OverPi())
 		}
 	})
-	if got := (4 * Inch).OverPi().In(In); got != "1.27323953in" { // contract: the tube of a 4 in take-up
+	if got := (4 * Inch).OverPi().In(In); got != "1.27323953in" { // the tube of a 4 in take-up
 		t.Errorf("4 in / π = %s", got)
 	}
 }

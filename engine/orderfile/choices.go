@@ -17,7 +17,7 @@ func (c Choice) Under(conv Conventions, value string) Conventions {
 	return conv
 }
 
-// choices are the conventions that take one of several words, in the order of the contract's table.
+// choices are the conventions that take one of several words, in the order of their table in interface.md.
 var choices = []Choice{
 	{"overlap_basis", []string{"total_lap", "past_centre"}, func(c *Conventions) *string { return &c.OverlapBasis }},
 	{"fullness_basis", []string{"finished", "track", "track_then_flat"}, func(c *Conventions) *string { return &c.FullnessBasis }},

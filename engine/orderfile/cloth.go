@@ -2,7 +2,7 @@ package orderfile
 
 import "tablehand/engine/measure"
 
-// leastUsable is the narrowest cloth that isn't absurd: contract, "absurd".
+// leastUsable is the narrowest cloth that isn't absurd; our own choice.
 const leastUsable = 10 * measure.Inch
 
 func readFabric(m *mapping, ids seen) Fabric {

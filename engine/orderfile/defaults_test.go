@@ -25,7 +25,7 @@ tapes: [{id: cart, period: 165 mm, space: 65 mm, height: 4 in, cords: 3}]
 treatments: [{window: Bay, heading: cartridge-tape, face_width: 2 m, finished_length: 2 m, face: reed}]
 `
 
-// TestDefaults holds what an order leaves out against the contract's text: the table of conventions, "Required",
+// TestDefaults holds what an order leaves out against server/interface.md: the table of conventions, "Required",
 // and for metric orders "In cm and mm orders the defaults are".
 func TestDefaults(t *testing.T) {
 	words := orderfile.Conventions{
@@ -78,7 +78,7 @@ func TestDefaults(t *testing.T) {
 func compare[T any](t *testing.T, got, want T) {
 	t.Helper()
 	if diff := cmp.Diff(want, got); diff != "" {
-		t.Errorf("(-contract +read)\n%s", diff)
+		t.Errorf("(-documented +read)\n%s", diff)
 	}
 }
 

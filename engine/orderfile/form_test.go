@@ -148,7 +148,7 @@ func lineDiff(was, is string) string {
 	return out.String()
 }
 
-// TestFormOfANewOrder: what is typed into an empty form is an order that Parse reads, its keys in the contract's order.
+// TestFormOfANewOrder: what is typed into an empty form is an order that Parse reads, its keys in the usual order.
 func TestFormOfANewOrder(t *testing.T) {
 	fresh := func(text map[string]string) orderfile.Form {
 		return orderfile.Form{From: orderfile.NotInFile, Text: text, Lists: map[string][]orderfile.Form{}}

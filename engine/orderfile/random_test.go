@@ -13,7 +13,7 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// build makes an order and the entries of its file side by side: what is left out has the contract's default.
+// build makes an order and the entries of its file side by side: what is left out has its default.
 type build struct {
 	t     *rapid.T
 	units measure.Unit
@@ -216,7 +216,7 @@ func (b *build) tape(id string) (orderfile.Tape, []entry) {
 	f.put("id", id)
 	t.Period, t.Space, t.Height = f.need("period", 5, 10), f.need("space", 1, 4), f.need("height", 1, 8)
 	t.Cords = f.count("cords", 1, 12)
-	// The contract's defaults, first in inches, then metric.
+	// The defaults, first in inches, then metric.
 	drop, nominal, least, beyond := measure.Inch/4, 3*measure.Inch/4, measure.Inch/2, measure.Inch
 	if b.units != measure.In {
 		const mm = measure.Millimetre

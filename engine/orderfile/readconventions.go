@@ -18,7 +18,7 @@ const (
 	mostSlack     = 20 // percent: more is another fullness, not the slack of one
 )
 
-// The conventions that are no words, by kind, in the order of the contract's table.
+// The conventions that are no words, by kind, in the order of their table in interface.md.
 var (
 	lengthsOfConventions = []struct {
 		name string

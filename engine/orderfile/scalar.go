@@ -22,7 +22,7 @@ type limits struct {
 }
 
 const (
-	longest     = 30 * measure.Metre   // of any length: contract, "absurd"
+	longest     = 30 * measure.Metre   // of any length; our own choice
 	longestBolt = 1000 * measure.Metre // of a bolt, and of places on it
 	mostName    = 200                  // runes of a name
 	mostNotes   = 4000                 // runes of notes

@@ -14,7 +14,7 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// exampleFiles are whole order files: the contract's and the one with every key.
+// exampleFiles are whole order files: the example and the one with every key.
 func exampleFiles(t testing.TB) []string {
 	var names []string
 	for _, pattern := range []string{"contract/order*.yaml", "orderfile/*.yaml"} {

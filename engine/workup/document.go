@@ -6,7 +6,7 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// Document is the work-up as JSON: the contract's keys in the contract's order, lengths in the order's unit.
+// Document is the work-up as JSON: the keys of workup.schema.json in its order, lengths in the order's unit.
 type Document struct {
 	Order      string              `json:"order"`
 	Units      measure.Unit        `json:"units"`

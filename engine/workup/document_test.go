@@ -88,7 +88,7 @@ func TestSchemaRefuses(t *testing.T) {
 	}
 }
 
-// The examples are what the contract's order gives, key by key in their order; the sentences are the catalogue's
+// The examples are what the example order gives, key by key in their order; the sentences are the catalogue's
 // and stand for themselves.
 func TestDocumentIsTheExample(t *testing.T) {
 	o, problems := orderfile.Parse(contractFile(t, "order.yaml"))

@@ -13,7 +13,9 @@ import (
 	"tablehand/engine/workup"
 )
 
-// The worked cases of the design (G1 to G5, G9, the whole-repeat figures of G6), figure by figure.
+// The worked cases, figure by figure, worked out by hand; tests call them G1 to G9. G1 is the example order: a lined pair on a 6½ in
+// cartridge tape, 13½ in repeat. G3 has the tape's pieces in each order, G6 the cuts of a repeat and of a
+// half-drop; the others are told at their tests.
 
 // checkPanel compares numbers by their JSON key.
 func checkPanel(t *testing.T, p *workup.Panel, want map[string]string) {

@@ -21,7 +21,7 @@ func length(s string, bare measure.Unit) measure.Length {
 	return l
 }
 
-// inchOrder is the worked case G1 of the design: a lined pair on a 6½ in cartridge tape, 13½ in repeat.
+// inchOrder is the worked case G1 (golden_test.go): a lined pair on a 6½ in cartridge tape, 13½ in repeat.
 func inchOrder() *orderfile.Order {
 	return &orderfile.Order{
 		ID: "SMI-014", Customer: "Saltmarsh Inn", Units: measure.In,

@@ -9,7 +9,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// G6 of the design through order files: what cuts take where only their starts are on phase. A stationary pair of 48½
+// G6 (golden_test.go) through order files: what cuts take where only their starts are on phase. A stationary pair of 48½
 // in takes 2½ widths a panel, five cuts, of which a half-drop has three of class A and two of B.
 func TestOnPhaseThroughFiles(t *testing.T) {
 	const file = `

@@ -14,7 +14,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// Each problem with the change to G1 that brings it up, at the edge of its rule where it has one, and the nearest
+// Each problem with the change to G1 (golden_test.go) that brings it up, at the edge of its rule where it has one, and the nearest
 // change that doesn't.
 func TestProblems(t *testing.T) {
 	tape := func(o *orderfile.Order) *orderfile.Tape { return &o.Tapes[0] }

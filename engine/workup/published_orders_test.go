@@ -208,8 +208,7 @@ func trail(w *workup.Workup, number, input string, u measure.Unit) float64 {
 	return math.NaN()
 }
 
-// P05, Susan Woodcock (Capper's Farmer, 2019): pleats by widths at 2½, and the ranges of spaces and take-ups. G8 of the
-// design.
+// P05, Susan Woodcock (Capper's Farmer, 2019): pleats by widths at 2½, and the ranges of spaces and take-ups.
 func TestPublishedPleatsPerWidth(t *testing.T) {
 	e := published(t)["P05"]
 	var widths []float64

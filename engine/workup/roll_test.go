@@ -8,7 +8,7 @@ import (
 	"tablehand/engine/measure"
 )
 
-// rowUses is the formula of the design, read off for one order of pieces.
+// rowUses is the formula, read off for one order of pieces.
 func rowUses(period measure.Length, row []rollPiece) measure.Length {
 	used2 := row[0].start2 + row[len(row)-1].start2
 	for i, piece := range row {
@@ -53,7 +53,7 @@ func TestTapeUsedIsTheLeastOfEveryOrder(t *testing.T) {
 	})
 }
 
-// The design's G3, each of its four orders and the least of them.
+// G3 (golden_test.go), each of its four orders and the least of them.
 func TestTapeOrders(t *testing.T) {
 	const in = measure.Inch
 	piece := map[byte]rollPiece{'1': {10, 2 * in, 1}, '2': {10, 4 * in, 1}}

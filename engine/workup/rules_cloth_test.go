@@ -20,7 +20,7 @@ func halfDropped(repeat, rule string) *orderfile.Order {
 	return o
 }
 
-// What each rule cuts and orders for the same five cuts (figures of G6 where the design has them; 9 repeats are 121½,
+// What each rule cuts and orders for the same five cuts (those of G6 in golden_test.go; 9 repeats are 121½,
 // half a repeat 6¾).
 func TestHalfDropRules(t *testing.T) {
 	for _, c := range []struct{ repeat, rule, cut, length, total string }{

@@ -28,7 +28,7 @@ const (
 // Named is one number under its JSON key, in JSON form: "48.5in", "19", "2.567"; a list with spaces between.
 type Named struct{ Name, Value string }
 
-// Values returns every number of the panel in the contract's order.
+// Values returns every number of the panel in the order of the JSON.
 func (p *Panel) Values() []Named {
 	list := make([]Named, len(p.Trail))
 	for i, s := range p.Trail {
@@ -67,7 +67,7 @@ func (s *sheet) step(name, value, formula, source string, inputs ...string) {
 	s.steps = append(s.steps, st)
 }
 
-// trail explains every number of a panel, in the contract's order.
+// trail explains every number of a panel, in the order of the JSON.
 func (w *window) trail(p *Panel) []Step {
 	s := &sheet{units: w.order.Units, known: map[string]string{}}
 	w.givens(s, p)

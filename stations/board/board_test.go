@@ -40,7 +40,7 @@ func (h *hall) do(cmd stations.Command) stations.Event {
 	return e
 }
 
-// take takes the contract's example in under another name and due date.
+// take takes the example order in under another name and due date.
 func (h *hall) take(id, due string) *workup.Workup {
 	h.t.Helper()
 	raw, err := os.ReadFile("../../testdata/contract/order.yaml")
@@ -88,7 +88,7 @@ func text(t *testing.T, doc any) string {
 	return string(b)
 }
 
-// TestBoard holds the board's JSON against the contract's form, letter by letter.
+// TestBoard holds the board's JSON against the API's form, letter by letter.
 func TestBoard(t *testing.T) {
 	h := newHall(t)
 	h.take("TAKEN", "")
@@ -163,7 +163,7 @@ func TestInvoicedOrdersLeaveTheBoard(t *testing.T) {
 	}
 }
 
-// TestChange: the stream's data has the contract's keys, in UTC, and what an event moved beside.
+// TestChange: the stream's data has the API's keys, in UTC, and what an event moved beside.
 func TestChange(t *testing.T) {
 	h := newHall(t)
 	tickets := h.release("ORDER", "")

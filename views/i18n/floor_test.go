@@ -12,7 +12,7 @@ import (
 	"tablehand/views/i18n"
 )
 
-// bench plays commands on a floor with the contract's example released.
+// bench plays commands on a floor with the example order released.
 type bench struct {
 	t       *testing.T
 	floor   *stations.Floor

@@ -11,7 +11,7 @@ import (
 	"tablehand/cmd/tablehand/shoptest"
 )
 
-// everyRoute is every address of the contract under /api but the sign-in.
+// everyRoute is every address under /api but the sign-in.
 var everyRoute = []string{
 	"GET /api/openapi.json",
 	"POST /api/orders", "GET /api/orders", "GET /api/orders/A-1", "PUT /api/orders/A-1", "GET /api/orders/A-1/workup",

@@ -12,7 +12,7 @@ import (
 // fault is a problem that a bad order file must be told of: a code at the value `at`, which stands inside the text `in`.
 type fault struct {
 	code, in, at string
-	anyColumn    bool // where the contract doesn't say which end of the line is meant
+	anyColumn    bool // where nothing says which end of the line is meant
 }
 
 // badFiles are the example order with something wrong, and all that must be said of it.
@@ -139,7 +139,7 @@ func TestOrderBodies(t *testing.T) {
 	s.Audit(t)
 }
 
-// TestWorkupCommand holds exit codes and forms of the command against the contract.
+// TestWorkupCommand holds exit codes and forms of the command against the README and server/interface.md.
 func TestWorkupCommand(t *testing.T) {
 	if out, said, code := shoptest.Command(t, "workup", shoptest.ExampleFile); code != 0 || out == "" || strings.HasPrefix(out, "{") {
 		t.Errorf("as text: exit %d\n%s%s", code, out, said)

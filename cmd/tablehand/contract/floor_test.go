@@ -54,7 +54,7 @@ func TestReleaseAndCancel(t *testing.T) {
 	s.Audit(t)
 }
 
-// TestRefusals goes through what the contract refuses of start, finish and scan. Nothing changes by any of it.
+// TestRefusals goes through what server/interface.md refuses of start, finish and scan. Nothing changes by any of it.
 func TestRefusals(t *testing.T) {
 	s := shoptest.Open(t)
 	f := s.Release(t, "NO-1", shoptest.ManyWindows("4")...)

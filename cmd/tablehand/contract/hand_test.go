@@ -9,7 +9,7 @@ import (
 	"tablehand/cmd/tablehand/shoptest"
 )
 
-// TestHandSetRoute takes the contract's example with its heading set by hand through its route: cutting joining heading
+// TestHandSetRoute takes the example order with its heading set by hand through its route: cutting joining heading
 // pleating tacking pressing packing. The tape and the cord's end that the file keeps mean nothing to it.
 func TestHandSetRoute(t *testing.T) {
 	s := shoptest.Open(t)

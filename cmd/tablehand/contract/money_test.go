@@ -44,7 +44,7 @@ func TestMoney(t *testing.T) {
 		{Name: "the old ones stand", As: s.Office, Do: "GET /api/prices", Status: 200, Has: map[string]string{"rows.0.panel": "40.00"}},
 	})
 
-	// 40.00 + 2½ × 18.01 = 85.025, rounded to 85.03 (half up) or 85.02 (half to even): the contract doesn't say.
+	// 40.00 + 2½ × 18.01 = 85.025, rounded to 85.03 (half up) or 85.02 (half to even): nothing says which.
 	draft := s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/invoices", Send: bill(left), Status: 201, Check: func(t *testing.T, got shoptest.Answer) {
 		if !shoptest.OneOf(got.At("total.amount"), "85.03|85.02") || got.At("lines.0.amount.amount") != got.At("total.amount") || got.At("lines.0.text") == "" {
 			t.Errorf("2½ widths at 18.01 and 40.00: %s", got.Body)

@@ -11,7 +11,7 @@ import (
 	"tablehand/cmd/tablehand/shoptest"
 )
 
-// cartridgeRoute is the contract's route of a cartridge-tape panel after its cutting, with the entries of each station.
+// cartridgeRoute is the route of a cartridge-tape panel after its cutting, with the entries of each station.
 var cartridgeRoute = []struct{ station, entries string }{
 	{"joining", "flat_width"},
 	{"fold", "length_return length_middle length_leading fold_depth"},
@@ -22,7 +22,7 @@ var cartridgeRoute = []struct{ station, entries string }{
 	{"packing", "finished_width finished_length"},
 }
 
-// exampleWorkup are the figures that the contract prints for its example order.
+// exampleWorkup are the figures of the example order, worked out by hand.
 var exampleWorkup = map[string]string{
 	"order": "SMI-014", "units": "in",
 	"treatments.0.window": "Bay, left", "treatments.0.heading": "cartridge-tape", "treatments.0.quantity": "1",
@@ -86,7 +86,7 @@ var exampleWorkup = map[string]string{
 	"totals.thread.0.length":                     "1095.6in",
 }
 
-// TestContractWalk takes the contract's example from its file to an issued invoice, by HTTP alone.
+// TestContractWalk takes the example order from its file to an issued invoice, by HTTP alone.
 func TestContractWalk(t *testing.T) {
 	s := shoptest.Open(t)
 	s.Play(t, []shoptest.Request{
@@ -149,11 +149,11 @@ func isPDF(t *testing.T, got shoptest.Answer) {
 	}
 }
 
-// sameAsCommand holds the work-up of the API against the contract's figures and the command's output.
+// sameAsCommand holds the work-up of the API against the example's figures and the command's output.
 func sameAsCommand(t *testing.T, got shoptest.Answer) {
 	for path, value := range exampleWorkup {
 		if !sameFigure(got.At(path), value) {
-			t.Errorf("%s is %q, the contract's example has %q", path, got.At(path), value)
+			t.Errorf("%s is %q, the example order has %q", path, got.At(path), value)
 		}
 	}
 	out, said, code := shoptest.Command(t, "workup", shoptest.ExampleFile, "--format", "json")
@@ -170,7 +170,7 @@ func sameAsCommand(t *testing.T, got shoptest.Answer) {
 	}
 }
 
-// sameFigure compares as the contract says: lengths within 0.00001, everything else to the letter.
+// sameFigure compares lengths within 0.00001, everything else to the letter.
 func sameFigure(got, want string) bool {
 	a, okA := strings.CutSuffix(got, "in")
 	b, okB := strings.CutSuffix(want, "in")

@@ -14,14 +14,14 @@ import (
 // Fields is a JSON object as a test writes it.
 type Fields map[string]any
 
-// Request is one scene of a test: who asks what, and the answer that the contract promises.
+// Request is one scene of a test: who asks what, and the answer that server/interface.md promises.
 type Request struct {
 	Name   string
 	As     string // the token that it comes with; empty: nobody's
 	Do     string // "POST /api/orders"
 	Send   any    // a string goes as it is (an order file), anything else as JSON
 	Status int    // 0: any refusal, 4xx
-	Code   string // of a refusal; "a|b" where the contract leaves it open
+	Code   string // of a refusal; "a|b" where either will do
 	Has    map[string]string
 	Check  func(*testing.T, Answer)
 }

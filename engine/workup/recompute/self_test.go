@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// The figures in this file are the worked cases G1 to G6 and G9 of the work-up's design. They check the second program
+// The figures in this file are the worked cases G1 to G6 and G9 of golden_test.go in engine/workup. They check the second program
 // itself, before it checks another.
 
 func reL(num, den int64) reLen { return reLen{reNum: reFrac(num, den)} }
