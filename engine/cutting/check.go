@@ -1,6 +1,7 @@
 package cutting
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -32,7 +33,13 @@ func (f Finding) String() string { return fmt.Sprintf("%s: cut %q", f.Fault, f.C
 // Check goes over a plan from the definitions alone, sharing nothing with Place, and returns every fault; none
 // means that the plan can be cut as it stands.
 func Check(p Problem, plan Plan) []Finding {
-	c := checker{problem: p, plan: plan, seen: map[string]int{}}
+	c := checker{problem: p, plan: plan, seen: map[string]int{}, cuts: map[string]Cut{}, bolts: map[string]Bolt{}}
+	for _, cut := range p.Cuts {
+		c.cuts[cut.ID] = cut
+	}
+	for _, b := range p.Bolts {
+		c.bolts[b.ID] = b
+	}
 	for _, pl := range plan.Placements {
 		c.placement(pl)
 	}
@@ -46,6 +53,8 @@ type checker struct {
 	problem  Problem
 	plan     Plan
 	seen     map[string]int
+	cuts     map[string]Cut
+	bolts    map[string]Bolt
 	findings []Finding
 }
 
@@ -53,13 +62,12 @@ func (c *checker) fault(f Fault, cut string) { c.findings = append(c.findings, F
 
 func (c *checker) placement(pl Placement) {
 	c.seen[pl.Cut]++
-	ci := slices.IndexFunc(c.problem.Cuts, func(x Cut) bool { return x.ID == pl.Cut })
-	bi := slices.IndexFunc(c.problem.Bolts, func(x Bolt) bool { return x.ID == pl.Bolt })
-	if ci < 0 || bi < 0 {
+	cut, known := c.cuts[pl.Cut]
+	bolt, listed := c.bolts[pl.Bolt]
+	if !known || !listed {
 		c.fault(Unknown, pl.Cut)
 		return
 	}
-	cut, bolt := c.problem.Cuts[ci], c.problem.Bolts[bi]
 	if pl.To-pl.From != cut.Length {
 		c.fault(WrongLength, pl.Cut)
 	}
@@ -82,13 +90,21 @@ func (c *checker) placement(pl Placement) {
 	}
 }
 
+// overlaps goes along each bolt: a cut that begins before one behind it has ended meets it.
 func (c *checker) overlaps() {
-	for i, a := range c.plan.Placements {
-		for _, b := range c.plan.Placements[:i] {
-			if a.Bolt == b.Bolt && a.From < b.To && b.From < a.To {
-				c.fault(Overlap, a.Cut)
-			}
+	along := slices.Clone(c.plan.Placements)
+	slices.SortStableFunc(along, func(a, b Placement) int {
+		return cmp.Or(cmp.Compare(a.Bolt, b.Bolt), cmp.Compare(a.From, b.From))
+	})
+	for i := 1; i < len(along); i++ {
+		a, before := along[i], along[i-1] // which reaches as far as any before it
+		if a.Bolt != before.Bolt {
+			continue
 		}
+		if a.From < before.To {
+			c.fault(Overlap, a.Cut)
+		}
+		along[i].To = max(a.To, before.To)
 	}
 }
 
@@ -104,9 +120,9 @@ func (c *checker) complete() {
 		case n > 1:
 			c.fault(Twice, cut.ID)
 		}
-		if slices.Contains(c.plan.Unplaced, cut.ID) {
-			short -= cut.Length
-		}
+	}
+	for _, id := range c.plan.Unplaced {
+		short -= c.cuts[id].Length
 	}
 	if short != 0 {
 		c.fault(WrongShort, "")
