@@ -41,12 +41,12 @@ func (a attempt) opened(p Problem, length measure.Length) int {
 	for _, c := range cutsOf(groups, a.phases) {
 		s := shape{c.Length, c.Class}
 		at := last[s]
-		for at < len(t.all) && !t.placeOne(c, t.all[at:at+1]) {
+		for at < len(t.all) && !t.placeOn(t.all[at], c) {
 			at++
 		}
 		if at == len(t.all) {
 			t.all = append(t.all, newLaid(&Bolt{ID: strconv.Itoa(at), Length: length}))
-			if !t.placeOne(c, t.all[at:]) {
+			if !t.placeOn(t.all[at], c) {
 				return 0
 			}
 		}

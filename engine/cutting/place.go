@@ -23,12 +23,13 @@ func Place(p Problem) Plan {
 		{order: fileOrder, choose: firstLot, runs: true},
 		{order: longestFirst, choose: firstLot, runs: true},
 	}
-	tries := slices.Concat(inOrder, inRuns)
-	switch {
-	case turnsSave(p):
-		tries = slices.Concat(inRuns, inOrder)
-	case inPhases(p):
-		tries = slices.Concat([]attempt{{order: fileOrder, choose: firstLot, phases: true}}, tries)
+	var phases []attempt
+	if inPhases(p) {
+		phases = []attempt{{order: fileOrder, choose: firstLot, phases: true}}
+	}
+	tries := slices.Concat(phases, inOrder, inRuns)
+	if turnsSave(p) {
+		tries = slices.Concat(inRuns, inOrder, phases)
 	}
 	tries = append(tries, attempt{order: fileOrder, choose: firstLot, mixing: true}, attempt{order: longestFirst, choose: firstLot, mixing: true})
 	var best Plan
@@ -301,26 +302,31 @@ func merged(flaws []Span) []Span {
 	return out
 }
 
-// place puts each cut on the first of the bolts that has room and returns those that found none.
+// place puts each cut on the first of the bolts that has room and returns those that found none. Room only shrinks
+// meanwhile, so a cut lies on no bolt before the last one of its shape.
 func (t *table) place(cuts []Cut, bolts []*laid) (left []Cut) {
+	next := map[shape]int{}
 	for _, c := range cuts {
-		if !t.placeOne(c, bolts) {
+		s := shape{c.Length, c.Class}
+		for next[s] < len(bolts) && !t.placeOn(bolts[next[s]], c) {
+			next[s]++
+		}
+		if next[s] == len(bolts) {
 			left = append(left, c)
 		}
 	}
 	return left
 }
 
-func (t *table) placeOne(c Cut, bolts []*laid) bool {
-	for _, l := range bolts {
-		if from, ok := t.fit(l, c); ok {
-			l.put(Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: from + c.Length})
-			l.earliest[shape{c.Length, c.Class}] = from
-			t.log = append(t.log, l)
-			return true
-		}
+// placeOn puts a cut on a bolt, and reports whether it has room there.
+func (t *table) placeOn(l *laid, c Cut) bool {
+	from, ok := t.fit(l, c)
+	if ok {
+		l.put(Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: from + c.Length})
+		l.earliest[shape{c.Length, c.Class}] = from
+		t.log = append(t.log, l)
 	}
-	return false
+	return ok
 }
 
 // fit finds the first start on phase where the cut meets neither a flaw nor another cut nor the bolt's end.
