@@ -74,8 +74,12 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 	b := benchScan{station: station, own: c.FormValue("back") == "ticket", today: c.FormValue("back") == "today", body: scanBody{
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
+		Cut: c.FormValue("cut"), Bolt: c.FormValue("bolt"), After: c.FormValue("after"), From: s.typed(c, "from"), Length: s.typed(c, "length"),
 		To: stations.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
 	}}
+	if b.body.Action == stations.Flaw {
+		b.body.To = stations.Station(s.typed(c, "to"))
+	}
 	if why := c.FormValue("why"); slices.Contains(views.HoldReasons(), why) {
 		b.body.Reason = s.printer(c).T("card.reason." + why)
 	}
@@ -108,6 +112,14 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 		b.body.Measured, b.body.Checks = nil, nil
 	}
 	return b, nil
+}
+
+// typed is a length of a form, in the form of files.
+func (s *Server) typed(c *fiber.Ctx, field string) string {
+	if text := strings.TrimSpace(c.FormValue(field)); text != "" {
+		return s.printer(c).Typed(text)
+	}
+	return ""
 }
 
 func (s *Server) rememberPerson(c *fiber.Ctx, name string) {

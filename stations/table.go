@@ -274,6 +274,9 @@ func (t *Ticket) refuseCut(code, field string, l *CutLine) *Refusal {
 	return r
 }
 
+// Told reports whether anything was told of the ticket at the cutting table: then each of its cuts is.
+func (t *Ticket) Told() bool { return t.told }
+
 // NextCut is the first of a cutting ticket's cuts that isn't told as made, nil where all are.
 func (t *Ticket) NextCut() *CutLine {
 	i := slices.IndexFunc(t.Spec.Cuts, func(l CutLine) bool { return !l.Done })

@@ -116,6 +116,8 @@ type OpenTicket struct {
 	Route     []RouteStep
 	Notes     []string
 	Cuts      []stations.CutLine // of a cutting ticket
+	Table     *Table             // of one at work
+	Off       []stations.Off     // what its table told of the bolts beside the cuts
 	Drawing   Drawing
 	Spots     map[string]Drawing // where on the cloth each number and entry of the step is, by name
 	CutAt     []stations.Code    // the cutting tickets that a panel waits for
@@ -207,7 +209,7 @@ type RouteStep struct {
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
 // ticket is.
 func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
-	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts,
+	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Table: TableOf(t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
@@ -261,6 +263,11 @@ func (o OpenTicket) CanHold() bool {
 // CanRemake reports whether the office can have the panel made anew: it is held, and its cloth is cut.
 func (o OpenTicket) CanRemake() bool {
 	return o.Acts() && o.Frame.Office() && o.Kind == stations.PanelTicket && o.Held()
+}
+
+// NextIsCut reports whether the one thing to do next is a cut: they are told one at a time, and some are left.
+func (o OpenTicket) NextIsCut() bool {
+	return o.CanFinish() && o.Table != nil && o.Table.Told && o.Table.Next != nil
 }
 
 // NeedsOffice reports whether the step is held until the office decides.

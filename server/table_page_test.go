@@ -1,0 +1,45 @@
+package server
+
+import (
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// TestTablePage: the bench's page asks for one cut at a time and has the ways beside it; without script its forms do all.
+func TestTablePage(t *testing.T) {
+	s := openShop(t)
+	s.releaseTwo(t, "SMI-1", r1, "    bolts: [{id: R1, length: 40 yd, lot: A}]\n")
+	code := s.ticketOf(t, "SMI-1", "", "reed")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "start", "cutting"), status: 200})
+	page := func() string {
+		t.Helper()
+		return string(s.ask(t, scene{as: stations.Bench, do: "GET /station/cutting?ticket=" + code, header: map[string]string{"Accept": "text/html"}, status: 200}).body)
+	}
+	form := func(body string, status int) string {
+		t.Helper()
+		return string(s.ask(t, scene{as: stations.Bench, do: "POST /station/cutting/scan", send: "code=" + code + "&" + body, status: status,
+			header: map[string]string{"Accept": "text/html", "Content-Type": "application/x-www-form-urlencoded"}}).body)
+	}
+	for _, part := range []string{"Cut 1 of 8", `name="length" value="121.5in"`, `id="flaw"`, `id="rest"`, "Finish"} {
+		if !strings.Contains(page(), part) {
+			t.Errorf("the page has no %q", part)
+		}
+	}
+	form("action=cut&cut=1&bolt=R1&from=0in&length=121.5in", 303)
+	form("action=cut&cut=2&bolt=R1&from=121.5in&length=121.5in", 303)
+	if got := form("action=cut&cut=3&length=120+1/4", 422); !strings.Contains(got, "too short") {
+		t.Error("a cut that is too short isn't told")
+	}
+	form("action=flaw&after=2&from=20&to=23+1/2", 303)
+	if got := page(); !strings.Contains(got, "Cut 3 of 8") || !strings.Contains(got, `name="from" value="270in"`) || !strings.Contains(got, "is-done") {
+		t.Error("the third cut isn't behind the flaw")
+	}
+	form("action=spoil&cut=1&reason=torn", 303)
+	form("action=rest&bolt=R1&length=30+yd", 303)
+	if got := page(); !strings.Contains(got, "Cut 2 of 8") {
+		t.Error("the spoilt cut isn't asked for again")
+	}
+	s.audited(t)
+}
