@@ -85,6 +85,7 @@ type reFabric struct {
 	repeat                        reLen
 	match                         string // "", straight or half_drop
 	bolts                         []reBolt
+	boltLength                    reLen // of a usual one
 }
 
 type reTape struct {

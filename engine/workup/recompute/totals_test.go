@@ -183,9 +183,46 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 		if len(f.bolts) > 0 {
 			row["on_bolts"] = reLength{f.onBolts(), u.name, u.size}
 		}
+		if f.boltLength.given() {
+			row["bolt_length"] = reLength{f.boltLength.reNum, u.buying, u.buyingSize}
+			if each := o.perBolt(&f, results); each > 0 {
+				n := (cuts + each - 1) / each
+				row["bolts"], row["bolts_come_to"] = reCount(n), reLength{f.boltLength.times(n), u.buying, u.buyingSize}
+			}
+		}
 		rows = append(rows, row)
 	}
 	return rows
+}
+
+// perBolt is how many cuts of a fabric, which are all of one length and one class, lie on a usual bolt: each starts a whole
+// number of repeats behind the first one, which starts at the end of the bolt.
+func (o reOrder) perBolt(f *reFabric, results []reResult) int {
+	cut, _ := f.onlyCut(results)
+	if f.boltLength.less(cut) {
+		return 0
+	}
+	apart := cut
+	if f.use == "face" && f.patterned() && o.conv.repeatRule != "add_one" {
+		apart = reUp(cut, f.repeat.reNum)
+	}
+	return 1 + f.boltLength.sub(cut).div(apart).floor()
+}
+
+// onlyCut is the length of all cuts of a fabric; ok is false where they differ, or are of two classes.
+func (f reFabric) onlyCut(results []reResult) (cut reNum, ok bool) {
+	for _, res := range results {
+		for _, need := range res.fabrics {
+			if need.fabric != f.id {
+				continue
+			}
+			if cut.given() && !cut.equal(need.cut) || f.use == "face" && f.dropped() {
+				return cut, false
+			}
+			cut = need.cut
+		}
+	}
+	return cut, cut.given()
 }
 
 func (f reFabric) onBolts() reNum {

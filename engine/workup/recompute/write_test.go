@@ -78,6 +78,7 @@ func (f reFabric) nodes() reMap {
 	m.length("match_width", f.matchWidth)
 	m.length("vertical_repeat", f.repeat)
 	m.text("match", f.match)
+	m.length("bolt_length", f.boltLength)
 	var bolts []any
 	for _, b := range f.bolts {
 		var bolt reMap
