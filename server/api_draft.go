@@ -20,6 +20,9 @@ func (s *Server) told(c *fiber.Ctx, d *draft) (fields []views.FieldProblem, gene
 		name, list, key := "", "", ""
 		if d.shown {
 			name, list, key = d.fieldOf(p.Where)
+			if name == "" && p.Code == "bolt_shared" { // told where the bolt is named
+				name, list, key = d.fieldOf(p.Where + ".id")
+			}
 		}
 		if name == "" {
 			general = append(general, p)

@@ -16,7 +16,7 @@ type changedDoc struct {
 }
 
 // revisedDoc answers a revision. Added are new tickets, dropped those that it cancels; short and mixed are fabrics whose
-// cloth doesn't suffice, or only from several lots, for what is still to be cut.
+// cloth doesn't suffice, or only from several lots, for what is still to be cut; shared are orders that name the same bolts.
 type revisedDoc struct {
 	Order    string          `json:"order"`
 	Revision int             `json:"revision"`
@@ -26,6 +26,7 @@ type revisedDoc struct {
 	Held     []stations.Code `json:"held,omitempty"` // cutting tickets that their cloth holds from then on
 	Short    []string        `json:"short,omitempty"`
 	Mixed    []string        `json:"mixed,omitempty"`
+	Shared   []string        `json:"shared,omitempty"`
 	Problems []problemDoc    `json:"problems"`
 }
 
@@ -48,7 +49,7 @@ func (s *Server) reviseOrder(c *fiber.Ctx) error {
 		return err
 	}
 	doc := revisedDoc{
-		Order: got.Order, Revision: got.Revision, Changed: []changedDoc{}, Dropped: got.Dropped, Short: got.Short, Mixed: got.Mixed,
+		Order: got.Order, Revision: got.Revision, Changed: []changedDoc{}, Dropped: got.Dropped, Short: got.Short, Mixed: got.Mixed, Shared: got.Shared,
 		Problems: s.problemDocs(c, got.Problems),
 	}
 	for _, ch := range got.Changed {

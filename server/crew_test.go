@@ -191,14 +191,14 @@ func (c *crew) take(sold bool) {
 
 // file is an order as the customer wants it today.
 func (c *crew) file(id string) []byte {
-	return []byte(strings.NewReplacer("order: SMI-014", "order: "+id,
+	return []byte(ownBolts(strings.NewReplacer("order: SMI-014", "order: "+id,
 		"quantity: 1", "quantity: "+pick(c, []string{"1", "1", "2"}),
 		"window: Bay, left", "window: "+pick(c, []string{"Bay, left", "Bay, left", "Bay, right"}),
 		`room: "14"`, "room: "+pick(c, []string{`"14"`, `"14"`, `"15"`}),
 		"due: 2026-12-18", "due: "+pick(c, []string{"2026-12-18", "2026-11-20", "2026-12-24", `""`}),
 		"finished_length: 95 1/2", "finished_length: "+pick(c, []string{"95 1/2", "95 1/2", "94", "99"}),
 		"face_width: 84", "face_width: "+pick(c, []string{"84", "84", "80"}),
-	).Replace(c.example))
+	).Replace(c.example), id))
 }
 
 // bill does one thing with money.

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,22 +19,32 @@ const (
 
 // draft is an order while it is typed: a form, or a file, and what it comes to. Nothing of it is stored.
 type draft struct {
-	base   []byte            // the file that the form was read from
-	form   orderfile.Form    // as typed; empty where shown is false
-	shown  bool              // the file can be shown as a form
-	places map[string]string // the names in the page of the file's mappings: "treatments[0]" → "treatments.4"
-	source []byte            // the file as it is now
-	stuck  bool              // the form's last change can't be put into the file
-	under  practiceFor       // what the order is worked up with
+	base   []byte                                // the file that the form was read from
+	form   orderfile.Form                        // as typed; empty where shown is false
+	shown  bool                                  // the file can be shown as a form
+	places map[string]string                     // the names in the page of the file's mappings: "treatments[0]" → "treatments.4"
+	source []byte                                // the file as it is now
+	stuck  bool                                  // the form's last change can't be put into the file
+	shares func(*workup.Workup) []engine.Problem // tells of bolts that other orders name too
+	under  practiceFor                           // what the order is worked up with
 
 	problems []engine.Problem
 	work     *workup.Workup // of the windows that can be worked out, nil where none can
 	worked   []int          // which treatment of the file each treatment of the work-up is
 }
 
-// draftOfFile makes a draft of a file.
-func draftOfFile(source []byte, under practiceFor) *draft {
-	d := &draft{base: source, source: source, places: map[string]string{}, under: under}
+// newDraft makes a draft of an order, "" for a new one, before it is read from a file or a form.
+func (s *Server) newDraft(order string, base []byte) *draft {
+	desk := s.desk()
+	return &draft{
+		base: base, source: base, places: map[string]string{}, under: desk.practiceOf(order),
+		shares: func(w *workup.Workup) []engine.Problem { return desk.sharedBolts(cmp.Or(order, w.Order.ID), w) },
+	}
+}
+
+// draftOfFile makes a draft of an order's file.
+func (s *Server) draftOfFile(order string, source []byte) *draft {
+	d := s.newDraft(order, source)
 	d.form, d.shown = orderfile.FormOf(source)
 	d.name(d.form, "", "")
 	return d
@@ -62,7 +73,8 @@ func under(path, key string) string {
 func (d *draft) workOut() {
 	order, problems := orderfile.ParseUnder(d.source, d.under)
 	d.problems = problems
-	if order == nil {
+	whole := order != nil
+	if !whole {
 		order, d.worked = d.usable(problems)
 	} else {
 		for i := range order.Treatments {
@@ -75,6 +87,9 @@ func (d *draft) workOut() {
 	d.work = workup.Compute(order)
 	for _, p := range d.work.Problems {
 		d.problems = append(d.problems, d.inFile(p))
+	}
+	if whole {
+		d.problems = append(d.problems, d.shares(d.work)...)
 	}
 	if !slices.ContainsFunc(d.problems, func(p engine.Problem) bool { return p.Where == "customer" }) { // one with an error was left out
 		d.problems = append(d.problems, lacksCustomer(order)...)

@@ -51,6 +51,35 @@ func lacksCustomer(o *orderfile.Order) []engine.Problem {
 	return []engine.Problem{{Severity: engine.Warning, Code: "customer_missing", Where: "customer", Line: line, Column: column}}
 }
 
+// sharedBolts tells of each bolt of an order that other unfinished orders name alike: it would be cut for two.
+func (d Desk) sharedBolts(order string, w *workup.Workup) []engine.Problem {
+	var list []engine.Problem
+	for _, s := range d.Store.Floor().SharedBolts(order, stations.NamedBolts(w)) {
+		p := engine.Problem{
+			Severity: engine.Warning, Code: "bolt_shared", Units: w.Order.Units, Where: boltPath(w.Order, s),
+			Args: map[string]any{"Fabric": s.Fabric, "Bolt": s.Bolt, "Lot": s.Lot, "Orders": s.Orders, "Parted": s.From != ""},
+		}
+		if free, err := measure.Parse(s.Taken, ""); err == nil && free > 0 {
+			p.Args["Free"] = free
+		}
+		p.Line, p.Column = w.Order.Position(p.Where)
+		list = append(list, p)
+	}
+	return list
+}
+
+// boltPath is where in the file a bolt is named.
+func boltPath(o *orderfile.Order, bolt stations.SharedBolt) string {
+	for i := range o.Fabrics {
+		for k, b := range o.Fabrics[i].Bolts {
+			if o.Fabrics[i].ID == bolt.Fabric && b.ID == bolt.Bolt {
+				return fmt.Sprintf("fabrics[%d].bolts[%d]", i, k)
+			}
+		}
+	}
+	return ""
+}
+
 // Desk is where the office's work with orders is done: taking and releasing them, for the API, the pages and the
 // demo alike.
 type Desk struct{ Store *store.Store }
@@ -66,9 +95,11 @@ func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (st
 	}
 	cmd := stations.TakeOrder{Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
 	cmd.Practice = orderfile.ToKeep(orderfile.DefaultConventions(w.Order.Units), w.Order.Units)
+	cmd.Bolts = stations.NamedBolts(w)
 	for _, cloth := range w.Cloth {
 		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
 	}
+	problems = append(problems, d.sharedBolts(cmd.Order, w)...)
 	if _, err := d.Store.TakeOrder(ctx, cmd, source); err != nil {
 		return "", nil, err
 	}
@@ -101,6 +132,7 @@ func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, o
 		Tickets:     stations.Plan(w, newCodes(d.Store.Floor())),
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
+		Bolts:       stations.NamedBolts(w),
 	})
 	return err
 }
@@ -124,6 +156,7 @@ type Revised struct {
 	// Short and Mixed are fabrics whose cloth is short, or suffices only from several lots, for what is still to be
 	// cut: a dry run tells them, a real one is refused (fabric_short, lots_mixed) without Override.
 	Short, Mixed []string
+	Shared       []string             // orders that name the same bolts: likewise (bolt_shared)
 	Held         []stations.ClothHold // tickets that their cloth holds from then on
 	Problems     []engine.Problem     // warnings and notes of the file, and what holds tickets
 }
@@ -131,7 +164,7 @@ type Revised struct {
 // Revise replaces a stored order's file. The error is a refusal: problems when the file has an error, bad_value
 // (field order) when it is another order's, not_found, finished, already_invoiced or cancelled for the order,
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
-// off, fabric_short or lots_mixed.
+// off, fabric_short, lots_mixed or bolt_shared.
 func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
 	w, problems := workOut(source, d.practiceOf(order))
 	if w == nil || engine.AnyError(problems) {
@@ -141,13 +174,14 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 		Actor: actor, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
 		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor())},
 	}
+	problems = append(problems, d.sharedBolts(order, w)...)
 	var e stations.Event
 	var err error
 	if how.DryRun {
 		cmd.Override, cmd.Reason = false, ""
 		e, err = d.Store.TryRevision(cmd, source)
-		if isRefusal(err, "fabric_short") || isRefusal(err, "lots_mixed") {
-			cmd.Override, cmd.Reason = true, "try" // short and mixed cloth are told, not refused
+		if isRefusal(err, "fabric_short") || isRefusal(err, "lots_mixed") || isRefusal(err, "bolt_shared") {
+			cmd.Override, cmd.Reason = true, "try" // short, mixed and shared cloth is told, not refused
 			e, err = d.Store.TryRevision(cmd, source)
 		}
 	} else {
@@ -159,7 +193,7 @@ func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, so
 	held, lacks := lacksOf(e, cmd.Sheet.Work)
 	return Revised{
 		Held: held, Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Specs: e.Revised.Specs, Added: e.Tickets, Dropped: e.Revised.Dropped,
-		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Problems: slices.Concat(lacksCustomer(w.Order), problems, lacks),
+		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Shared: e.Apart, Problems: slices.Concat(lacksCustomer(w.Order), problems, lacks),
 	}, nil
 }
 

@@ -174,7 +174,7 @@ func (s *Server) unreleased(c *fiber.Ctx, o *stations.Order, today string) (view
 	if err != nil {
 		return row, err
 	}
-	for _, problem := range w.Problems {
+	for _, problem := range slices.Concat(w.Problems, s.desk().sharedBolts(o.ID, w)) {
 		if workup.OfBolts(problem) {
 			row.Short = append(row.Short, problem)
 		}

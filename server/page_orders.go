@@ -142,6 +142,12 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "",
 	}
+	for i := range w.Order.Fabrics {
+		p.Parts = append(p.Parts, stations.PartsOf(&w.Order.Fabrics[i], w.Order.Units)...)
+	}
+	if o.State == stations.OrderTaken || o.State == stations.OrderReleased {
+		p.Problems = bySeverity(slices.Concat(w.Problems, s.desk().sharedBolts(o.ID, w)))
+	}
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err
 	}

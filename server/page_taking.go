@@ -20,7 +20,7 @@ import (
 
 // newOrderPage: GET /taking.
 func (s *Server) newOrderPage(c *fiber.Ctx) error {
-	d := draftOfFile(nil, orderfile.DefaultConventions)
+	d := s.draftOfFile("", nil)
 	d.form.Text["units"] = s.shop().Units
 	for _, list := range []string{"fabrics", "treatments"} {
 		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: views.BlankText(list)}}
@@ -41,7 +41,7 @@ func (s *Server) editOrderPage(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	d := draftOfFile(source, s.desk().practiceOf(o.ID))
+	d := s.draftOfFile(o.ID, source)
 	d.workOut()
 	return s.showTaking(c, d, "", false)
 }
@@ -169,12 +169,13 @@ func (s *Server) readDraft(c *fiber.Ctx) (*draft, error) {
 		return nil, refuse("too_large", "form")
 	}
 	do := c.FormValue("do")
-	under := s.desk().practiceOf(cmp.Or(param(c, "order"), c.Query("order")))
+	id := cmp.Or(param(c, "order"), c.Query("order"))
 	if c.FormValue("truth") == "file" || do == "file" || do == "save-file" {
-		return draftOfFile([]byte(boxed(c.FormValue("source"))), under), nil
+		return s.draftOfFile(id, []byte(boxed(c.FormValue("source")))), nil
 	}
 	base := []byte(boxed(c.FormValue("base")))
-	d := &draft{base: base, places: map[string]string{}, shown: true, under: under}
+	d := s.newDraft(id, base)
+	d.shown = true
 	fields, say := 0, s.printer(c)
 	root := typed{}
 	for name, value := range c.Request().PostArgs().All() {
@@ -232,7 +233,7 @@ func (t *typed) put(name []string, value string) {
 func (t *typed) form(d *draft, path, name, list string) orderfile.Form {
 	f := orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
 	maps.Copy(f.Text, t.text)
-	if from, err := strconv.Atoi(f.Text["from"]); err == nil {
+	if from, err := strconv.Atoi(f.Text["was"]); err == nil {
 		f.From = from
 	}
 	d.places[path] = name
@@ -250,12 +251,12 @@ func (t *typed) form(d *draft, path, name, list string) orderfile.Form {
 
 // blank reports whether a part is new and nobody has typed into it.
 func (t *typed) blank(list string) bool {
-	if t.text["from"] != strconv.Itoa(orderfile.NotInFile) || len(t.lists) > 0 {
+	if t.text["was"] != strconv.Itoa(orderfile.NotInFile) || len(t.lists) > 0 {
 		return false
 	}
 	before := views.BlankText(list)
 	for key, value := range t.text {
-		if key != "from" && key != "length_by" && strings.TrimSpace(value) != "" && value != before[key] {
+		if key != "was" && key != "length_by" && strings.TrimSpace(value) != "" && value != before[key] {
 			return false
 		}
 	}

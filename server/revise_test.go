@@ -12,14 +12,14 @@ import (
 // twoWindows is the example with a second window and cloth to spare, changed by pairs of old and new text.
 func twoWindows(t testing.TB, id string, changes ...string) string {
 	t.Helper()
-	file := orderFile(t, id, "length: 20 yd", "length: 40 yd") + "  - {window: Door, room: \"15\", heading: cartridge-tape, draw: one_way_left, face_width: 40, finished_length: 84, face: reed, lining: sateen}\n"
+	file := example(t, id, "length: 20 yd", "length: 40 yd") + "  - {window: Door, room: \"15\", heading: cartridge-tape, draw: one_way_left, face_width: 40, finished_length: 84, face: reed, lining: sateen}\n"
 	for i := 0; i+1 < len(changes); i += 2 {
 		if !strings.Contains(file, changes[i]) {
 			t.Fatalf("the order has no %q", changes[i])
 		}
 		file = strings.Replace(file, changes[i], changes[i+1], 1)
 	}
-	return file
+	return ownBolts(file, id)
 }
 
 // releaseTwo takes and releases the order of two windows.

@@ -235,8 +235,22 @@ func (s *shop) listen(t testing.TB) string {
 	return "http://" + ln.Addr().String()
 }
 
+// ownBolts gives the bolts of every order but SMI-1 names of their own, so that no two examples are cut from one.
+func ownBolts(file, name string) string {
+	if name == "SMI-1" {
+		return file
+	}
+	return strings.NewReplacer("{id: R1,", "{id: R1-"+name+",", "{id: S1,", "{id: S1-"+name+",").Replace(file)
+}
+
 // orderFile returns the example order under another name, changed by pairs of old and new text.
 func orderFile(t testing.TB, name string, changes ...string) string {
+	t.Helper()
+	return ownBolts(example(t, name, changes...), name)
+}
+
+// example is orderFile with the example's own bolts.
+func example(t testing.TB, name string, changes ...string) string {
 	t.Helper()
 	raw, err := os.ReadFile("../testdata/contract/order.yaml")
 	if err != nil {

@@ -15,14 +15,14 @@ import (
 func typedOrder(id string) url.Values {
 	return url.Values{
 		"truth": {"form"}, "base": {""}, "order": {id}, "customer": {"Saltmarsh Inn"}, "due": {"2026-12-18"}, "units": {"in"},
-		"fabrics.0.from": {"-1"}, "fabrics.0.id": {"reed"}, "fabrics.0.use": {"face"}, "fabrics.0.usable_width": {"54"},
-		"fabrics.0.bolts.0.from": {"-1"}, "fabrics.0.bolts.0.id": {"R1"}, "fabrics.0.bolts.0.length": {"60 yd"},
-		"tapes.0.from": {"-1"}, "tapes.0.id": {"cart-4"}, "tapes.0.period": {"6 1/2"}, "tapes.0.space": {"2 1/2"}, "tapes.0.height": {"4"}, "tapes.0.cords": {"3"},
-		"treatments.0.from": {"-1"}, "treatments.0.window": {"Bay, left"}, "treatments.0.heading": {"cartridge-tape"}, "treatments.0.face": {"reed"},
+		"fabrics.0.was": {"-1"}, "fabrics.0.id": {"reed"}, "fabrics.0.use": {"face"}, "fabrics.0.usable_width": {"54"},
+		"fabrics.0.bolts.0.was": {"-1"}, "fabrics.0.bolts.0.id": {"R1"}, "fabrics.0.bolts.0.length": {"60 yd"},
+		"tapes.0.was": {"-1"}, "tapes.0.id": {"cart-4"}, "tapes.0.period": {"6 1/2"}, "tapes.0.space": {"2 1/2"}, "tapes.0.height": {"4"}, "tapes.0.cords": {"3"},
+		"treatments.0.was": {"-1"}, "treatments.0.window": {"Bay, left"}, "treatments.0.heading": {"cartridge-tape"}, "treatments.0.face": {"reed"},
 		"treatments.0.face_width": {"8' 3"}, "treatments.0.finished_length": {"95 1/2"},
-		"treatments.7.from": {"-1"}, "treatments.7.window": {"Kitchen"}, "treatments.7.heading": {"pinch-3"}, "treatments.7.face": {"reed"},
+		"treatments.7.was": {"-1"}, "treatments.7.window": {"Kitchen"}, "treatments.7.heading": {"pinch-3"}, "treatments.7.face": {"reed"},
 		"treatments.7.face_width": {"60"}, "treatments.7.hang.bearing_to_floor": {"98 1/4"}, "treatments.7.hang.heading_above_bearing": {"3/4"}, "treatments.7.hang.clearance": {"1/2"},
-		"treatments.9.from": {"-1"}, "treatments.9.heading": {"cartridge-tape"}, // nobody has typed into it
+		"treatments.9.was": {"-1"}, "treatments.9.heading": {"cartridge-tape"}, // nobody has typed into it
 	}
 }
 
@@ -237,7 +237,7 @@ func BenchmarkDraft(b *testing.B) {
 				s := openShop(b)
 				form := typedOrder("SMI-1")
 				for i := range n {
-					for _, key := range []string{"from", "window", "heading", "face", "face_width", "finished_length"} {
+					for _, key := range []string{"was", "window", "heading", "face", "face_width", "finished_length"} {
 						form.Set(fmt.Sprintf("treatments.%d.%s", i, key), form.Get("treatments.0."+key))
 					}
 				}

@@ -10,7 +10,7 @@ func (o *Overlay) Apply(e Event) {
 	case Take:
 		o.orders[e.Order] = &Order{
 			ID: e.Order, Customer: e.Taken.Customer, Due: e.Taken.Due, State: OrderTaken, Revision: 1,
-			Digest: e.Taken.Digest, Taken: e.At, Practice: e.Taken.Practice,
+			Digest: e.Taken.Digest, Taken: e.At, Practice: e.Taken.Practice, Bolts: e.Taken.Bolts,
 		}
 	case Release:
 		o.applyRelease(e)
@@ -61,6 +61,7 @@ func (o *Overlay) Apply(e Event) {
 func (o *Overlay) applyRelease(e Event) {
 	order := o.ownOrder(e.Order)
 	order.State = OrderReleased
+	order.Apart = union(order.Apart, e.Apart)
 	o.add(order, named(e.Tickets), e)
 	o.settle(e.Order)
 }

@@ -91,6 +91,7 @@ type TakeOrder struct {
 	Digest   string // SHA-256 of the file, hex
 	Fabrics  []string
 	Practice orderfile.Practice // what it is worked up with, as orderfile.ToKeep gives it
+	Bolts    []NamedBolt
 }
 
 // ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
@@ -101,6 +102,7 @@ type ReleaseOrder struct {
 	Digest      string // of the file that they were planned from; "" where nobody can have revised it meanwhile
 	FabricShort bool   // the cloth on hand is short, LotsMixed: suffices only from several lots
 	LotsMixed   bool
+	Bolts       []NamedBolt
 	Override    bool
 	Reason      string
 }

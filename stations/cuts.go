@@ -50,6 +50,17 @@ func (c cloth) line(w *workup.Workup, cut *workup.Cut, who map[seat]Code) CutLin
 	return line
 }
 
+// PartsOf are the bolts of a fabric of which only a part is the order's.
+func PartsOf(f *orderfile.Fabric, units measure.Unit) []BoltPart {
+	var parts []BoltPart
+	for _, b := range f.Bolts {
+		if b.From > 0 {
+			parts = append(parts, BoltPart{b.ID, b.Lot, b.From.In(units.Purchase())})
+		}
+	}
+	return parts
+}
+
 // remnants are what the cuts, and those of others, leave at the end of each bolt that they open.
 func (c cloth) remnants() []Remnant {
 	last := lastCuts(c.plan.Plan.Placements)

@@ -49,7 +49,7 @@ func (o *Overlay) decideTake(c TakeOrder, e *Event) *Refusal {
 		return refuse("order_exists", "order", "Order", c.Order)
 	}
 	e.Actor, e.Order = c.Actor, c.Order
-	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics, Practice: c.Practice}
+	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics, Practice: c.Practice, Bolts: c.Bolts}
 	return nil
 }
 
@@ -80,6 +80,10 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	case c.LotsMixed && !c.Override:
 		return refuse("lots_mixed", "", "Order", c.Order)
 	}
+	shared := o.shared(c.Order, c.Bolts)
+	if r := boltShared(c.Actor, c.Override, c.Reason, c.Order, shared); r != nil {
+		return r
+	}
 	for i := range c.Tickets {
 		if o.ticket(c.Tickets[i].Code) != nil {
 			return refuse("busy", "") // a code drawn twice: the next draw will do
@@ -89,8 +93,8 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	for i := range e.Tickets {
 		e.Tickets[i].Revision = order.Revision
 	}
-	if short {
-		e.Override, e.Reason = true, c.Reason
+	if short || len(shared) > 0 {
+		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)
 	}
 	return nil
 }

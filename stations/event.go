@@ -42,6 +42,7 @@ type Event struct {
 	Lines    []Laid             `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
 	Holds    []ClothHold        `json:"holds,omitempty"` // cutting tickets that their cloth holds from now on, or no more
 	Override bool               `json:"override,omitempty"`
+	Apart    []string           `json:"apart,omitempty"` // of a release or a revision: orders whose bolts of the same names are others, as the office says
 	Prices   *billing.PriceList `json:"prices,omitempty"`
 	Invoice  *Invoice           `json:"invoice,omitempty"` // drafted, or as issued
 	Draft    string             `json:"draft,omitempty"`   // dropped or issued
@@ -63,6 +64,7 @@ type TakenOrder struct {
 	Fabrics  []string `json:"fabrics,omitempty"`
 	// Practice is what the order is worked up with whenever it is, as orderfile.ToKeep gives it.
 	Practice orderfile.Practice `json:"practice,omitempty"`
+	Bolts    []NamedBolt        `json:"bolts,omitempty"`
 }
 
 // Revised is what a new file did to an order beside its new tickets and the panels that it moved.
@@ -75,8 +77,9 @@ type Revised struct {
 	Specs    []Renumbered `json:"specs,omitempty"`
 	Dropped  []Code       `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
 	// Short and Mixed are fabrics that the office went on with though what is left is short, or of several lots.
-	Short []string `json:"short,omitempty"`
-	Mixed []string `json:"mixed,omitempty"`
+	Short []string    `json:"short,omitempty"`
+	Mixed []string    `json:"mixed,omitempty"`
+	Bolts []NamedBolt `json:"bolts,omitempty"`
 }
 
 // Changed is a ticket whose numbers a revision changes. Values are names of the work-up or of the order file:

@@ -109,6 +109,8 @@ type Order struct {
 	Revision int // 1 as taken
 	Digest   string
 	Taken    time.Time
+	Bolts    []NamedBolt        // of its newest file; none of an order that was taken before they were kept
+	Apart    []string           // orders whose bolts of the same names are others
 	Practice orderfile.Practice // what it was worked up with, and is ever again; a revision keeps it
 	Tickets  []*Ticket          // cutting tickets first, then panels in file order
 }

@@ -178,7 +178,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
-	l := laying{Overlay: o, plan: withBolts(plan, known.on(plan.Fabric)), taken: known.taken, lots: map[int][]string{}, were: map[int][]string{},
+	l := laying{Overlay: o, plan: withBolts(plan, known.on(plan.Fabric)), taken: together(known.taken, o.spoken(order, plan)), lots: map[int][]string{}, were: map[int][]string{},
 		made: func(c *CutLine) bool { return c.Done }, group: o.treatmentOf}
 	tickets := []*Ticket{with}
 	var before measure.Length

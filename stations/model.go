@@ -157,6 +157,7 @@ type TicketSpec struct {
 	Steps     []StepSpec        `json:"steps"` // panels: cutting first, which nobody scans
 	Cuts      []CutLine         `json:"cuts,omitempty"`
 	Remnants  []Remnant         `json:"remnants,omitempty"`
+	Parts     []BoltPart        `json:"parts,omitempty"` // bolts that other orders are cut from too
 
 	RemadeFrom Code   `json:"remade_from,omitempty"` // the panel that this one replaces
 	Drawn      *Drawn `json:"drawn,omitempty"`       // where a panel's numbers are of an older file
@@ -202,6 +203,13 @@ type CutPart struct {
 // first such window. The half, where it is one, has its name in the catalogue: "half.left".
 func (p CutPart) String() string {
 	return fmt.Sprintf("%s %d %s/%d", p.Window, p.Copy, p.Panel, p.Place)
+}
+
+// BoltPart is the part of a bolt that is an order's: from a place on, measured from the bolt's first end, to its end.
+type BoltPart struct {
+	Bolt string `json:"bolt"`
+	Lot  string `json:"lot,omitempty"`
+	From string `json:"from"` // as cloth is bought: "12yd"
 }
 
 // Remnant is what is left at the end of a bolt after the order's cuts.

@@ -163,7 +163,7 @@ func clothOf(w *workup.Workup, plan *workup.ClothPlan) cloth {
 func (c cloth) ticket(w *workup.Workup, code Code, who map[seat]Code) TicketSpec {
 	t := TicketSpec{
 		Code: code, Kind: CuttingTicket, Fabric: c.plan.Fabric.ID, Units: w.Order.Units, Notes: written(w.Order.Notes),
-		Cuts: c.lines(w, who), Remnants: c.remnants(),
+		Cuts: c.lines(w, who), Remnants: c.remnants(), Parts: PartsOf(c.plan.Fabric, c.units),
 	}
 	for i := range t.Cuts { // in the order of cutting, as they stand on labels and tags
 		t.Cuts[i].Cut = strconv.Itoa(i + 1)

@@ -77,7 +77,7 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 	whole := r.owed(&c, plan) && !known.known()
 	laid := plan
 	if !whole {
-		laid = plan.Relay(c.cuts, c.taken, c.lots)
+		laid = plan.Relay(c.cuts, together(c.taken, r.spoken(r.order, plan)), c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
 	mixed := append(groupsOf(laid), r.clear(&c, plan, specs)...)
@@ -110,7 +110,7 @@ func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*T
 	if !slices.ContainsFunc(c.open, func(t *Ticket) bool { return slices.ContainsFunc(c.fixed[t.Spec.Code], stays) }) {
 		return nil
 	}
-	l := laying{Overlay: r.Overlay, plan: plan, taken: r.boltsOf(r.order, plan.Fabric.ID, nil).taken, lots: map[int][]string{}, were: c.were,
+	l := laying{Overlay: r.Overlay, plan: plan, taken: together(r.boltsOf(r.order, plan.Fabric.ID, nil).taken, r.spoken(r.order, plan)), lots: map[int][]string{}, were: c.were,
 		made: func(c *CutLine) bool { return c.Done }, group: func(panel Code) int {
 			if p := r.by[panel]; p != nil {
 				return p.want.Treatment

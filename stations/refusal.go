@@ -16,9 +16,10 @@ type Refusal struct {
 
 // Place says where a ticket is, which tickets do the work, or which key of the order's file has to be mended.
 type Place struct {
-	Station Station `json:"station,omitempty"`
-	Tickets []Code  `json:"tickets,omitempty"`
-	Key     string  `json:"key,omitempty"`
+	Station Station  `json:"station,omitempty"`
+	Tickets []Code   `json:"tickets,omitempty"`
+	Key     string   `json:"key,omitempty"`
+	Orders  []string `json:"orders,omitempty"` // others that name the same bolt
 }
 
 // Written is an argument in the form of the JSON, "12.5in", that a sentence writes for people.

@@ -86,7 +86,7 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (ticke
 		taken, lots := o.cutOff(order, plan.Fabric.ID, panel.Treatment)
 		known := o.boltsOf(order, plan.Fabric.ID, nil)
 		plan = withBolts(plan, known.on(plan.Fabric))
-		laid := plan.Relay(cuts, taken, map[int][]string{panel.Treatment: lots})
+		laid := plan.Relay(cuts, together(taken, o.spoken(order, plan)), map[int][]string{panel.Treatment: lots})
 		switch {
 		case len(laid.Plan.Unplaced) > 0:
 			short = append(short, plan.Fabric.ID)

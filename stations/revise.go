@@ -29,7 +29,7 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	}
 	file := c.Sheet.Work.Order
 	e.Actor, e.Order = c.Actor, c.Order
-	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest}
+	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest, Bolts: NamedBolts(c.Sheet.Work)}
 	if order.State == OrderTaken {
 		return nil
 	}
@@ -39,6 +39,13 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 			return refusal
 		}
 		r.goOn(c.Reason)
+	}
+	shared := o.shared(c.Order, r.boltsAfter())
+	if refusal := boltShared(c.Actor, c.Override, c.Reason, c.Order, shared); refusal != nil {
+		return refusal
+	}
+	if len(shared) > 0 {
+		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)
 	}
 	for _, h := range r.holds {
 		o.holdByCloth(e, h)
@@ -402,7 +409,8 @@ func (r *revising) nowhere(treatment int) int {
 func (o *Overlay) applyRevise(e Event) {
 	order := o.ownOrder(e.Order)
 	rev := e.Revised
-	order.Revision, order.Digest = rev.Revision, rev.Digest
+	order.Revision, order.Digest, order.Bolts = rev.Revision, rev.Digest, rev.Bolts
+	order.Apart = union(order.Apart, e.Apart)
 	words := order.Customer != rev.Customer || order.Due != rev.Due
 	order.Customer, order.Due = rev.Customer, rev.Due
 	changed := map[Code]bool{}

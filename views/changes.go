@@ -17,6 +17,7 @@ type RevisePage struct {
 	Changes        []TicketChange
 	Added, Dropped []Piece
 	Short, Mixed   []string              // fabrics whose cloth doesn't suffice, or only from several lots
+	Shared         []string              // orders that name the same bolts
 	Held           []*stations.ClothHold // cutting tickets that their cloth would hold
 	Problems       []engine.Problem
 	Said           *Said
@@ -38,7 +39,7 @@ type NumberChange struct {
 }
 
 // NeedsReason reports whether the office has to say why it goes on.
-func (p RevisePage) NeedsReason() bool { return len(p.Short)+len(p.Mixed) > 0 }
+func (p RevisePage) NeedsReason() bool { return len(p.Short)+len(p.Mixed)+len(p.Shared) > 0 }
 
 // Nothing reports whether no ticket is concerned.
 func (p RevisePage) Nothing() bool {

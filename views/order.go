@@ -23,6 +23,7 @@ type OrderPage struct {
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
 	Short                       []Shortage // fabrics whose bolts don't do
+	Parts                       []stations.BoltPart
 	Tickets                     []Piece
 	Lacking                     []Held // cuttings that their cloth holds
 	Said                        *Said
@@ -48,6 +49,11 @@ func (p OrderPage) CanCancel() bool {
 // ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
 func (p OrderPage) ShortOrMixed() bool {
 	return slices.ContainsFunc(p.Problems, workup.OfBolts)
+}
+
+// SharedBolts are the problems of bolts that other orders name too.
+func (p OrderPage) SharedBolts() []engine.Problem {
+	return slices.DeleteFunc(slices.Clone(p.Problems), func(p engine.Problem) bool { return p.Code != "bolt_shared" })
 }
 
 // OtherProblems are those that the page doesn't ask about in place.

@@ -118,6 +118,7 @@ type OpenTicket struct {
 	Cuts      []stations.CutLine // of a cutting ticket
 	Table     *Table             // of one at work
 	Off       []stations.Off     // what its table told of the bolts beside the cuts
+	Parts     []stations.BoltPart
 	Drawing   Drawing
 	Spots     map[string]Drawing // where on the cloth each number and entry of the step is, by name
 	CutAt     []stations.Code    // the cutting tickets that a panel waits for
@@ -209,7 +210,7 @@ type RouteStep struct {
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
 // ticket is.
 func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
-	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Table: TableOf(t), Off: t.Off,
+	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Table: TableOf(t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})

@@ -46,6 +46,7 @@ var asked = map[string][]ask{
 		{key: "id", kind: "text", need: true},
 		{key: "length", kind: "length", need: true},
 		{key: "lot", kind: "text", size: "short"},
+		{key: "from", kind: "length"},
 		{key: "first_repeat", kind: "length"},
 	},
 	"tapes": {

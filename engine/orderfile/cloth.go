@@ -55,6 +55,12 @@ func (m *mapping) plain() bool {
 func readBolt(m *mapping, ids seen) Bolt {
 	b := Bolt{ID: m.id(ids)}
 	b.Length, _ = m.need("length").length(limits{positive: true, most: longestBolt})
+	from := m.maybe("from")
+	b.From, _ = from.length(onBolt)
+	if b.Length > 0 && b.From >= b.Length {
+		from.wrong("bad_value", "past_bolt", "Bolt", b.Length)
+		b.From = 0
+	}
 	b.Lot = m.maybe("lot").label()
 	first := m.maybe("first_repeat")
 	b.FirstRepeat, _ = first.length(onBolt)

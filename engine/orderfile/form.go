@@ -42,7 +42,7 @@ var fabricShape = &shape{
 	lists: map[string]*shape{"bolts": boltShape},
 }
 
-var boltShape = &shape{keys: []string{"id", "length", "lot", "first_repeat", "flaws"}, flow: true}
+var boltShape = &shape{keys: []string{"id", "length", "from", "lot", "first_repeat", "flaws"}, flow: true}
 
 var tapeShape = &shape{
 	keys: []string{"id", "period", "space", "height", "cords", "top_drop", "end_margin", "trim_beyond", "insert_length",

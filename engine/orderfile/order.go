@@ -83,10 +83,12 @@ type Fabric struct {
 // Plain reports whether the cloth has no vertical repeat.
 func (f *Fabric) Plain() bool { return f.VerticalRepeat == 0 }
 
-// Bolt is one length of cloth on hand.
+// Bolt is one length of cloth on hand. All places on it are measured from its first cut end, and stay so when a part of
+// it has gone to another order.
 type Bolt struct {
 	ID          string
-	Length      measure.Length
+	Length      measure.Length // of the whole bolt
+	From        measure.Length // this order's part runs from here to the bolt's end; 0 is all of it
 	Lot         string
 	FirstRepeat measure.Length // from the bolt's cut end to the first start of the pattern
 	Flaws       []Flaw

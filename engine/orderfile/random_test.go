@@ -200,6 +200,7 @@ func (b *build) bolt(id string) (orderfile.Bolt, []entry) {
 	c := orderfile.Bolt{ID: id}
 	f.put("id", id)
 	c.Length = f.need("length", 100, 39_000)
+	c.From = f.maybe("from", 0, 60, 0)
 	c.Lot = f.text("lot")
 	c.FirstRepeat = f.maybe("first_repeat", 0, 30, 0)
 	if b.yes("has flaws") {

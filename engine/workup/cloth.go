@@ -149,6 +149,9 @@ func Placing(plan *ClothPlan) cutting.Problem {
 	p := cutting.Problem{VerticalRepeat: plan.pitch, HalfDrop: halfDropped(f) && plan.pitch == f.VerticalRepeat}
 	for _, b := range f.Bolts {
 		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat}
+		if b.From > 0 { // what lies before is another order's
+			bolt.Flaws = append(bolt.Flaws, cutting.Span{To: b.From})
+		}
 		for _, flaw := range b.Flaws {
 			bolt.Flaws = append(bolt.Flaws, cutting.Span{From: flaw.From, To: flaw.To})
 		}
@@ -210,6 +213,8 @@ func (w *Workup) windows(groups []string) []string {
 	return names
 }
 
-// OfBolts reports whether a problem is that the bolts on hand don't do for the order: too little cloth, or a window's
-// from several dye lots.
-func OfBolts(p engine.Problem) bool { return p.Code == "fabric_short" || p.Code == "lots_mixed" }
+// OfBolts reports whether a problem is that the bolts on hand don't do for the order: too little cloth, a window's from
+// several dye lots, or a bolt that is another order's too.
+func OfBolts(p engine.Problem) bool {
+	return p.Code == "fabric_short" || p.Code == "lots_mixed" || p.Code == "bolt_shared"
+}

@@ -63,7 +63,7 @@ func fabricTotals(w *Workup) []FabricTotal {
 		if len(f.Bolts) > 0 {
 			var onBolts measure.Length
 			for _, b := range f.Bolts {
-				onBolts += b.Length
+				onBolts += b.Length - b.From
 			}
 			sum.OnBolts = &onBolts
 		}

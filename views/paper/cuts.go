@@ -147,6 +147,12 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 	p.paragraph(labelMargin, inside, p.boltSays(b), smallest, plain, 2)
 	p.y++
 	p.pdf.Rect(labelMargin, p.y, float64(b.Length)*scale, boltHeight, "D")
+	if b.From > 0 { // what another order has is crossed out
+		width := float64(b.From) * scale
+		p.pdf.Line(labelMargin, p.y, labelMargin+width, p.y+boltHeight)
+		p.pdf.Line(labelMargin, p.y+boltHeight, labelMargin+width, p.y)
+		p.pdf.Line(labelMargin+width, p.y, labelMargin+width, p.y+boltHeight)
+	}
 	for _, c := range p.ticket.Cuts {
 		from, _, placed := i18n.ParseValue(c.From)
 		length, _, ok := i18n.ParseValue(c.Length)
@@ -175,6 +181,9 @@ func (p *page) boltSays(b orderfile.Bolt) string {
 		says = p.say.T("paper.cutting.lot", "Bolt", b.ID, "Lot", b.Lot)
 	}
 	says = join(says, p.say.Length(b.Length, p.ticket.Units))
+	if b.From > 0 {
+		says = join(says, p.say.T("paper.cutting.part", "From", p.say.Length(b.From, p.ticket.Units)))
+	}
 	for _, r := range p.ticket.Remnants {
 		if r.Bolt == b.ID {
 			says = join(says, p.say.T("paper.cutting.remnant", "Length", p.say.Value(r.Length)))

@@ -38,7 +38,8 @@ func OrderFile(t *testing.T, name string, changes ...string) string {
 		}
 		file = strings.Replace(file, changes[i], changes[i+1], 1)
 	}
-	return file
+	// No other example is cut from its bolts.
+	return strings.NewReplacer("{id: R1,", "{id: R1-"+name+",", "{id: S1,", "{id: S1-"+name+",").Replace(file)
 }
 
 // ManyWindows are the changes that make the example an order of n such windows, with cloth for up to twenty.

@@ -53,6 +53,9 @@ func (g *reGen) bolts() {
 				{id: f.id + "-1", lot: "A", length: g.imperial(yards*36, 1)}, {id: f.id + "-2", lot: "B", length: g.length(200, 900, 4)},
 			}
 			f.bolts[1].flaws = []reFlaw{{g.imperial(36, 1), g.imperial(39, 1)}}
+		case g.chance(4): // a bolt that another order has been cut from
+			from := 36 * (1 + int64(g.Intn(20)))
+			f.bolts = []reBolt{{id: f.id + "-1", lot: "A", length: g.imperial(yards*36+from, 1), from: g.imperial(from, 1)}}
 		default:
 			f.bolts = []reBolt{{id: f.id + "-1", lot: g.pick("", "A"), length: g.imperial(yards*36, 1)}}
 		}

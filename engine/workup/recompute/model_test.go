@@ -74,7 +74,8 @@ type reFlaw struct{ from, to reLen }
 
 type reBolt struct {
 	id, lot string
-	length  reLen
+	length  reLen // of the whole bolt
+	from    reLen // where the order's part begins
 	flaws   []reFlaw
 }
 

@@ -228,7 +228,7 @@ func (f reFabric) onlyCut(results []reResult) (cut reNum, ok bool) {
 func (f reFabric) onBolts() reNum {
 	sum := reInt(0)
 	for _, b := range f.bolts {
-		sum = sum.add(b.length.reNum)
+		sum = sum.add(b.length.reNum).sub(b.from.or(reInt(0)))
 	}
 	return sum
 }

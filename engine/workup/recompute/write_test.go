@@ -84,6 +84,7 @@ func (f reFabric) nodes() reMap {
 		var bolt reMap
 		bolt.put("id", b.id)
 		bolt.length("length", b.length)
+		bolt.length("from", b.from)
 		bolt.text("lot", b.lot)
 		var flaws []any
 		for _, flaw := range b.flaws {
