@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"tablehand/stations"
@@ -154,7 +155,7 @@ func TestFirstReleaseTickets(t *testing.T) {
 }
 
 // TestFirstReleasePractice: an order of the first release goes on under the conventions that it was worked up with, on
-// its pages, in its work-up and when it is revised.
+// its pages, in its work-up and when it is revised, and one that is taken today doesn't.
 func TestFirstReleasePractice(t *testing.T) {
 	s, orders := openFirst(t)
 	alike := []string{"SMI-103 North", "SMI-103 South", "SMI-105 Attic", "SMI-106 Salon", "SMI-107 Left", "SMI-107 Right"}
@@ -202,5 +203,47 @@ func TestFirstReleasePractice(t *testing.T) {
 	if o := s.Store.Floor().Order("SMI-104"); len(o.Practice) != 0 {
 		t.Errorf("a revision took up today's conventions: %v", o.Practice)
 	}
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: strings.Replace(string(hall), "SMI-104", "SMI-204", 1), status: 201})
+	for path, order := range map[string]string{"treatments.0.panels.0.flat_width": "SMI-204", "practice": "SMI-104"} {
+		old := s.ask(t, scene{as: stations.Office, do: "GET /api/orders/SMI-104/workup", status: 200})
+		today := s.ask(t, scene{as: stations.Office, do: "GET /api/orders/SMI-204/workup", status: 200})
+		if old.at(path) == today.at(path) {
+			t.Errorf("%s: taken then and taken today have one %s, %s", order, path, old.at(path))
+		}
+	}
 	s.audited(t)
+}
+
+// TestFirstReleasePages: every page and paper of the first release's orders opens, whatever a later release thinks of
+// their files, and draws no panel otherwise than its ticket says.
+func TestFirstReleasePages(t *testing.T) {
+	s, orders := openFirst(t)
+	drawn, plain := 0, 0
+	for _, was := range orders {
+		s.ask(t, scene{as: stations.Office, do: "GET /orders/" + was.Order, status: 200})
+		if was.State == "taken" || was.State == "cancelled" {
+			continue
+		}
+		for _, paper := range []string{"tickets", "tags", "packet"} {
+			s.ask(t, scene{as: stations.Office, do: "GET /orders/" + was.Order + "/" + paper + ".pdf", status: 200})
+		}
+		for _, ticket := range s.Store.Floor().Order(was.Order).Tickets {
+			page := s.ask(t, scene{as: stations.Office, do: "GET /t/" + string(ticket.Spec.Code), status: 200})
+			if ticket.Spec.Kind != stations.PanelTicket {
+				continue
+			}
+			if bytes.Contains(page.body, []byte(`class="drawing"`)) {
+				drawn++
+			} else if !ticket.Cancelled && ticket.State() != stations.Finished {
+				plain++
+			}
+			// By today's rules a single panel's lead is no pair's overlap.
+			if was.Order == "SMI-102" && ticket.Spec.Window == "Slider" && bytes.Contains(page.body, []byte(`class="drawing"`)) {
+				t.Errorf("%s is drawn by other rules than it was released by", ticket.Spec.Window)
+			}
+		}
+	}
+	if drawn == 0 || plain == 0 {
+		t.Errorf("%d panels are drawn, %d aren't", drawn, plain)
+	}
 }

@@ -33,7 +33,10 @@ func (d Desk) practiceOf(order string) practiceFor {
 // workOut reads an order file and works it out. The problems are all that there are, those of the file first; the
 // work-up is nil when the file can't be used.
 func workOut(source []byte, under practiceFor) (*workup.Workup, []engine.Problem) {
-	order, problems := orderfile.ParseUnder(source, under)
+	return worked(orderfile.ParseUnder(source, under))
+}
+
+func worked(order *orderfile.Order, problems []engine.Problem) (*workup.Workup, []engine.Problem) {
 	if order == nil {
 		return nil, problems
 	}
@@ -113,12 +116,13 @@ func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, o
 	if o := d.Store.Floor().Order(order); o != nil {
 		digest = o.Digest
 	}
-	w, err := d.Workup(ctx, order)
+	source, err := d.Store.OrderSource(ctx, order)
 	if err != nil {
 		return err
 	}
-	if engine.AnyError(w.Problems) {
-		return refuseProblems(w.Problems)
+	w, problems := workOut(source, d.practiceOf(order)) // by today's bounds: nothing is cut yet
+	if engine.AnyError(problems) {
+		return refuseProblems(problems)
 	}
 	for i := range w.Cloth {
 		// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
@@ -247,7 +251,7 @@ func stored(source []byte, err error, under practiceFor) (*workup.Workup, error)
 	if err != nil {
 		return nil, err
 	}
-	w, problems := workOut(source, under)
+	w, problems := worked(orderfile.Reread(source, under))
 	if w == nil {
 		return nil, refuseProblems(problems)
 	}

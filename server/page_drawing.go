@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"sync"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views"
@@ -70,7 +71,16 @@ func (s *Server) drawingOf(o *stations.Order, t *stations.TicketSpec, say *i18n.
 	if err != nil {
 		return views.Drawing{}, err
 	}
-	return drawing(w, treatment, t.Panel, say)
+	return drawn(panelOf(w, treatment, t), w.Order.Units, say)
+}
+
+// panelOf is the panel of a ticket in the work-up that it is drawn by, nil where that gives other numbers than the
+// ticket has: the rules of the calculation have changed since its release, and no drawing is better than a wrong one.
+func panelOf(w *workup.Workup, treatment int, t *stations.TicketSpec) *workup.Panel {
+	if t.Drawn == nil && !t.MadeBy(w, treatment) {
+		return nil
+	}
+	return paper.PanelOf(w, treatment, t.Panel)
 }
 
 // spotsOf draws where each number and entry of a ticket's present step is on its panel.
@@ -79,7 +89,7 @@ func (s *Server) spotsOf(o *stations.Order, t *stations.Ticket, say *i18n.Printe
 	if err != nil {
 		return nil, err
 	}
-	p := paper.PanelOf(w, treatment, t.Spec.Panel)
+	p := panelOf(w, treatment, t.Spec)
 	now := t.Current()
 	if p == nil || now == nil {
 		return nil, nil
@@ -105,11 +115,14 @@ func (s *Server) spotsOf(o *stations.Order, t *stations.Ticket, say *i18n.Printe
 
 // drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.
 func drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (views.Drawing, error) {
-	p := paper.PanelOf(w, treatment, panel)
+	return drawn(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
+}
+
+func drawn(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
 	if p == nil {
 		return views.Drawing{}, nil
 	}
 	var b bytes.Buffer
-	err := paper.PanelSVG(&b, p, w.Order.Units, say)
+	err := paper.PanelSVG(&b, p, units, say)
 	return views.Drawing{SVG: b.String()}, err
 }

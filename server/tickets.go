@@ -112,9 +112,9 @@ func (d Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Worku
 	}
 	return func(t *stations.TicketSpec) *workup.Panel {
 		if t.Drawn != nil {
-			return paper.PanelOf(older[t.Drawn.Revision], t.Drawn.Treatment, t.Panel)
+			return panelOf(older[t.Drawn.Revision], t.Drawn.Treatment, t)
 		}
-		return paper.PanelOf(newest, t.Treatment, t.Panel)
+		return panelOf(newest, t.Treatment, t)
 	}, nil
 }
 

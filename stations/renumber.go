@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"tablehand/engine/workup"
 )
 
 // axis is one way along which a panel's numbers hang together: when one of them is cut or sewn as it was, the others
@@ -267,6 +269,30 @@ func mixed(was, want *StepSpec, stays axis) StepSpec {
 		}
 	}
 	return m
+}
+
+// MadeBy reports whether a panel's ticket has the numbers that a work-up gives its panel at a treatment. One that was
+// released under other rules of the calculation has its own, and a drawing of the work-up would say others. Numbers that
+// only one of them has are no matter.
+func (s *TicketSpec) MadeBy(w *workup.Workup, treatment int) bool {
+	if treatment < 0 || treatment >= len(w.Treatments) {
+		return false
+	}
+	t := &w.Treatments[treatment]
+	i := slices.IndexFunc(t.Panels, func(p workup.Panel) bool { return string(p.ID) == s.Panel })
+	if i < 0 {
+		return false
+	}
+	now := panelTicket(w, t, &t.Panels[i])
+	for k := range s.Steps {
+		step := now.at(s.Steps[k].Station)
+		for _, v := range s.Steps[k].Values {
+			if step != nil && step.value(v.Name) != "" && step.value(v.Name) != v.Value {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // Number returns a ticket's number of a name that differing gives, "" where it has none: a value, an entry's target, or

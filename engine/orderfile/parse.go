@@ -24,11 +24,21 @@ func Parse(src []byte) (*Order, []engine.Problem) { return ParseUnder(src, Defau
 
 // ParseUnder is Parse for an order under other conventions than the shipped ones: the file's own go before them.
 func ParseUnder(src []byte, practice func(measure.Unit) Conventions) (*Order, []engine.Problem) {
+	return parseFile(src, &reader{practice: practice})
+}
+
+// Reread is ParseUnder for the file of an order that is on the books: a length that a later release finds absurd is read
+// all the same, since the order is being made to it.
+func Reread(src []byte, practice func(measure.Unit) Conventions) (*Order, []engine.Problem) {
+	return parseFile(src, &reader{practice: practice, onBooks: true})
+}
+
+func parseFile(src []byte, r *reader) (*Order, []engine.Problem) {
 	root, text, broken := document(src)
 	if broken != nil {
 		return nil, []engine.Problem{*broken}
 	}
-	r := &reader{text: text, practice: practice, positions: map[string]position{}}
+	r.text, r.positions = text, map[string]position{}
 	order := r.order(root)
 	slices.SortStableFunc(r.problems, func(a, b engine.Problem) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))

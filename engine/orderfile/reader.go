@@ -14,6 +14,7 @@ import (
 type reader struct {
 	text      lines
 	units     measure.Unit                   // of bare numbers; "" until known, and where the file doesn't say
+	onBooks   bool                           // accepted before, under the bounds of its day
 	practice  func(measure.Unit) Conventions // what the file's own conventions go before
 	positions map[string]position
 	problems  []engine.Problem

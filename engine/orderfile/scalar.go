@@ -45,7 +45,7 @@ func (v *value) length(l limits) (measure.Length, bool) {
 		v.badLength(err)
 		return 0, false
 	}
-	if l.most == 0 {
+	if l.most == 0 || v.r.onBooks && l.most < longest {
 		l.most = longest
 	}
 	switch {
