@@ -85,7 +85,7 @@ func (d *draft) workOut() {
 		return
 	}
 	d.work = workup.Compute(order)
-	for _, p := range d.work.Problems {
+	for _, p := range workup.Noteworthy(d.work.Problems) {
 		d.problems = append(d.problems, d.inFile(p))
 	}
 	if whole {

@@ -10,6 +10,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine"
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views"
 )
@@ -138,7 +139,7 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 	p := views.OrderPage{
 		Frame: s.frame(c, s.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
-		Incomplete: w.Totals.Incomplete, Problems: bySeverity(w.Problems), Tickets: views.PiecesOf(o.Tickets, today),
+		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(w.Problems)), Tickets: views.PiecesOf(o.Tickets, today),
 		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "",
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views"
 )
@@ -84,7 +85,7 @@ func (s *Server) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 	}
 	p := views.RevisePage{
 		Frame: s.frame(c, s.Store.Floor()), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
-		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(got.Problems), Said: said, Reason: c.FormValue("reason"),
+		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(workup.Noteworthy(got.Problems)), Said: said, Reason: c.FormValue("reason"),
 	}
 	for i := range got.Held {
 		p.Held = append(p.Held, &got.Held[i])

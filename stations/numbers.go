@@ -121,6 +121,7 @@ var numbers = map[string]number{
 	"turned_return":  some(length(func(p *workup.Panel) measure.Length { return p.TurnedReturn })),
 	"turned_leading": some(length(func(p *workup.Panel) measure.Length { return p.TurnedLeading })),
 	"lead_flat":      byHand(length(func(p *workup.Panel) measure.Length { return p.LeadFlat })),
+	"pleats_in_lap":  some(count(func(p *workup.Panel) int { return p.PleatsInLap })),
 	"lead_to_pleat":  byHand(length(func(p *workup.Panel) measure.Length { return p.LeadToPleat })),
 	"take_ups":       byHand(takeUps),
 	"pleat_marks":    byHand(lengths(func(p *workup.Panel) []measure.Length { return p.PleatMarks })),

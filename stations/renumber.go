@@ -30,7 +30,7 @@ var axes = map[string]axis{
 	"edge_to_pleat": across, "stitching": across, "dots": across, "pleats": across, "finished_width": across,
 	"tight_width": across, "take_up": across, "pleat_marks": across, "space": across, "cords": across, "cord_pull_out": across,
 	"cord_in_hand": across, "cord_total": across, "stack_back": across, "first_dot_return": across, "first_dot_leading": across,
-	"turned_return": across, "turned_leading": across, "lead_flat": across, "lead_to_pleat": across, "take_ups": across,
+	"turned_return": across, "turned_leading": across, "lead_flat": across, "lead_to_pleat": across, "pleats_in_lap": across, "take_ups": across,
 	"buckram_length": across, "fingers": across, "first_pleat_return": across, "first_pleat_leading": across,
 
 	"cut_length": down, "plain_length": down, "repeats_per_cut": down, "lining_cut_length": down, "lining_hem": down,

@@ -111,7 +111,7 @@ func (w *window) tellTubes(p *Panel) {
 	}
 }
 
-// tellEdges tells of pleats that begin inside the side hem or stand inside the lap of a pair.
+// tellEdges counts the pleats inside the lap, and tells of those and of pleats that begin inside the side hem or stand inside the lap of a pair.
 func (w *window) tellEdges(p *Panel) {
 	if p.EdgeToPleat < p.SideHem {
 		key := "tape"
@@ -127,7 +127,7 @@ func (w *window) tellEdges(p *Panel) {
 	if w.tape != nil {
 		within = w.pulled.pleatsWithin
 	}
-	if n := within(w.lap()); n > 0 {
-		w.tell(engine.Note, "pleat_in_lap", "overlap", map[string]any{"Count": n, "Lap": w.lap()})
+	if p.PleatsInLap = within(w.lap()); p.PleatsInLap > 0 {
+		w.tell(engine.Note, "pleat_in_lap", "overlap", map[string]any{"Count": p.PleatsInLap, "Lap": w.lap()})
 	}
 }

@@ -55,6 +55,7 @@ type Panel struct {
 	Pleats         int
 	EndMargin      measure.Length   // e, edge to the first dot of a tape
 	EdgeToPleat    measure.Length   // the flat from the return edge to the first pleat; of a tape e + s/2, from either
+	PleatsInLap    int              // of a pair: pleats that stand where the leading edges lie over each other
 	LeadFlat       measure.Length   // of a heading set by hand: stays flat at the leading edge
 	LeadToPleat    measure.Length   // of one too: from the leading edge to the first pleat, with half a space where it ends so
 	TakeUp         measure.Length   // of one pleat; the mean of those set by hand

@@ -81,7 +81,12 @@ var spots = map[string]func(*spot){
 		s.edge(true, s.panel.LeadFlat)
 		s.across(s.panel.FlatWidth-s.panel.LeadFlat, s.panel.FlatWidth, s.bandMiddle())
 	},
-	"take_up":        func(s *spot) { s.pleat(0) },
+	"take_up": func(s *spot) { s.pleat(0) },
+	"pleats_in_lap": func(s *spot) {
+		if s.panel.PleatsInLap > 0 {
+			s.pleat(s.panel.Pleats - 1)
+		}
+	},
 	"space":          func(s *spot) { s.gap() },
 	"take_ups":       (*spot).strip,
 	"pleat_marks":    (*spot).marks,

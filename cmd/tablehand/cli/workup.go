@@ -47,14 +47,14 @@ func (c *workupCommand) Run(e *env) error {
 		err = writeJSON(e.stdout, doc)
 	case "svg":
 		err = paper.WorkupSVG(e.stdout, w, e.words)
-		c.complain(e, w.Problems)
+		c.complain(e, workup.Noteworthy(w.Problems))
 	default:
 		r := &report{w: w, words: e.words, explain: c.Explain}
 		if c.Rules {
 			r.rules = workup.Outcomes(order)
 		}
 		err = r.write(e.stdout)
-		c.complain(e, w.Problems)
+		c.complain(e, workup.Noteworthy(w.Problems))
 	}
 	if err == nil && engine.AnyError(w.Problems) {
 		return errNeedsPerson
