@@ -110,11 +110,11 @@ func TestDraftTellsOfTheWindowsThatAreLeft(t *testing.T) {
 	a := s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), "treatments.0.face_width", "", "treatments.7.heading", "cartridge-tape"), 200)
 	var told []string
 	for _, f := range a.Fields {
-		if f.Code == "cord_hazard" || f.Code == "missing_key" {
+		if f.Code == "stitch_below_fold" || f.Code == "missing_key" {
 			told = append(told, f.Field)
 		}
 	}
-	if want := "[treatments.0.face_width treatments.7.cord_end]"; fmt.Sprint(told) != want {
+	if want := "[treatments.0.face_width treatments.7.tape]"; fmt.Sprint(told) != want {
 		t.Errorf("told at %v, want %s", told, want)
 	}
 }
