@@ -71,7 +71,7 @@ func halfDropped(f *orderfile.Fabric) bool { return f.Match == orderfile.HalfDro
 
 // cutLength is a face cut. Without a repeat it is the plain length. Published rules differ: up to whole repeats (W05, W07, W12, W14), one
 // repeat more than the plain length (M08, W16's easy rule), or the plain length where only the starts are on phase.
-// Half a repeat more a cut lets either class start on the same phase.
+// Half a repeat more a cut lets either class start on the same phase (Merrick & Day, p. 119).
 func cutLength(c *orderfile.Conventions, f *orderfile.Fabric, plain measure.Length) measure.Length {
 	v := f.VerticalRepeat
 	cut := plain

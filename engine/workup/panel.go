@@ -91,7 +91,7 @@ func (w *window) tapeAndCords(p *Panel) {
 	p.TapeStart = p.tapeStart2.Div(2)
 	p.TapePitch = p.TapePiece.CeilTo(t.Period)
 	p.Stitching = 2*p.FlatWidth + w.halfLost()
-	p.StitchLine = t.TopDrop + t.Height - eighth
+	p.StitchLine = t.TopDrop + t.Height - eighth // the tape is sewn an eighth inside its edge (common practice)
 	p.CordPullOut = p.FlatWidth - p.FinishedWidth
 	p.CordInHand = p.CordPullOut + t.TrimBeyond
 	p.Cords = t.Cords

@@ -95,7 +95,7 @@ func (j joint) seam2(i int, t measure.Length) measure.Length {
 }
 
 // visible tells how far a seam at x2/2 is seen, and whether it lies in a space. It lies in a pleat when it is an
-// eighth of an inch clear of its sides.
+// eighth of an inch clear of its sides (from memory: less, and the fold shows it).
 func (j joint) visible(x2 measure.Length) (measure.Length, bool) {
 	k := (x2 - j.first2).FloorDiv(j.period2)
 	into2 := x2 - j.first2 - j.period2*measure.Length(k)

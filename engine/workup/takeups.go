@@ -26,7 +26,7 @@ type pleatRow struct {
 // foldedRow is how the cloth is shared among the pleats.
 type foldedRow struct {
 	takeUps []measure.Length
-	hidden  int            // seams inside a pleat, an eighth clear of both its sides
+	hidden  int            // seams inside a pleat, an eighth clear of both its sides; see visible
 	spread  measure.Length // largest take-up less the smallest
 }
 

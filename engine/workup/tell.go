@@ -6,14 +6,13 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// The turns of buckram that hold a tube round without filling it, and the shortest tail of cord that a hand can
-// tie (common practice).
+// What a person is told to look at. None has a published source.
 const (
-	fewestPleats  = 3
-	fewestTurns   = 2
-	mostTurns     = 5
-	shortestCord  = 4 * measure.Inch
-	leastTubesGap = quarter
+	fewestPleats  = 3                // under it a panel hardly looks pleated (from memory)
+	fewestTurns   = 2                // of buckram: fewer don't hold a tube round (common practice)
+	mostTurns     = 5                // of buckram: more don't go in (common practice)
+	shortestCord  = 4 * measure.Inch // a shorter tail can't be tied (common practice)
+	leastTubesGap = quarter          // between two tubes: closer ones rub (from memory)
 )
 
 // tellTable tells once a treatment what a person should look at before the panels are made.

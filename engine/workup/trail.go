@@ -17,6 +17,7 @@ const (
 	sourceReached  = "source.ufgs_tolerance"  // UFGS 12 22 00: ±6 mm on the tabled size
 	sourceRepeats  = "source.whole_repeats"   // W05, W07, W12, W14, W16
 	sourceAddOne   = "source.add_one"         // M08, W16
+	sourceHalf     = "source.half_repeat"     // Merrick & Day, p. 119
 	sourceNearest  = "source.nearest_whole"   // M06
 	sourceTotal    = "source.pair_total"      // W10, M06
 	sourceWoodcock = "source.woodcock"        // Woodcock 2019, P05
@@ -278,6 +279,7 @@ func (w *window) cutSteps(s *sheet, p *Panel) {
 	formula := "cut_length." + c.RepeatRule
 	if halfDropped(w.face) && c.HalfDrop == "half_repeat_a_cut" {
 		formula += ".half_drop"
+		source = sourceHalf
 	}
 	s.step("cut_length", s.length(p.CutLength), formula, source, "plain_length", "vertical_repeat")
 	if p.RepeatsPerCut > 0 {

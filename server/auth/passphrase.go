@@ -11,7 +11,8 @@ import (
 	"golang.org/x/crypto/argon2"
 )
 
-// argon2id's cost: two passes over 19 MiB on one thread, about 30 ms.
+// argon2id's cost, as OWASP's Password Storage Cheat Sheet has it (from memory): two passes over 19 MiB on one thread, about 30 ms.
+// Lengths of key and salt in bytes are RFC 9106's recommendation (from memory).
 const (
 	argonPasses = 2
 	argonMemory = 19 << 10 // KiB
