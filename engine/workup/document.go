@@ -122,6 +122,8 @@ type FabricTotalDocument struct {
 	BoltLength  string `json:"bolt_length,omitempty"`
 	Bolts       int    `json:"bolts,omitempty"`
 	BoltsComeTo string `json:"bolts_come_to,omitempty"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // TotalsDocument is the order's.
@@ -139,6 +141,8 @@ type TapeTotalDocument struct {
 	Pieces  int    `json:"pieces"`
 	Used    string `json:"used"`
 	ToOrder string `json:"to_order"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // BuckramTotalDocument is the stiffening of one height.
@@ -146,12 +150,16 @@ type BuckramTotalDocument struct {
 	Height string `json:"height"`
 	Pieces int    `json:"pieces"`
 	Length string `json:"length"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // ThreadTotalDocument is the thread of one kind of seam.
 type ThreadTotalDocument struct {
 	For    string `json:"for"`
 	Length string `json:"length"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // ProblemDocument is a problem with its sentence. Line and Column are absent where there is no file.
@@ -181,7 +189,8 @@ func ProblemDocuments(problems []engine.Problem, say func(engine.Problem) string
 }
 
 // Document writes the work-up for programs. say gives a problem's sentence, formula the words of a formula's or a
-// source's key; with explain each panel has its trail.
+// source's key; with explain each panel and each row of cloth, tape, buckram and
+// thread has its trail.
 func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula func(key string) string) Document {
 	d := writer{units: w.Order.Units, explain: explain, formula: formula}
 	doc := Document{
@@ -191,7 +200,31 @@ func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula
 	for i := range w.Treatments {
 		doc.Treatments = append(doc.Treatments, d.treatment(&w.Treatments[i]))
 	}
+	if explain {
+		w.explain(&doc, d)
+	}
 	return doc
+}
+
+// explain gives the rows of a document's treatments and totals their trails.
+func (w *Workup) explain(doc *Document, d writer) {
+	for i := range w.Treatments {
+		for j := range w.Treatments[i].Fabrics {
+			doc.Treatments[i].Fabrics[j].Trail = d.trail(w.UseTrail(&w.Treatments[i], &w.Treatments[i].Fabrics[j]))
+		}
+	}
+	for i := range w.Totals.Fabrics {
+		doc.Totals.Fabrics[i].Trail = d.trail(w.FabricTrail(&w.Totals.Fabrics[i]))
+	}
+	for i := range w.Totals.Tape {
+		doc.Totals.Tape[i].Trail = d.trail(w.TapeTrail(&w.Totals.Tape[i]))
+	}
+	for i := range w.Totals.Buckram {
+		doc.Totals.Buckram[i].Trail = d.trail(w.BuckramTrail(&w.Totals.Buckram[i]))
+	}
+	for i := range w.Totals.Thread {
+		doc.Totals.Thread[i].Trail = d.trail(w.ThreadTrail(&w.Totals.Thread[i]))
+	}
 }
 
 // OutcomeDocuments writes what each rule would order.
@@ -319,13 +352,13 @@ func (d writer) totals(t *Totals) TotalsDocument {
 		Thread: []ThreadTotalDocument{}, Incomplete: t.Incomplete,
 	}
 	for _, x := range t.Tape {
-		doc.Tape = append(doc.Tape, TapeTotalDocument{x.Tape, x.Pieces, d.length(x.Used), d.length(x.ToOrder)})
+		doc.Tape = append(doc.Tape, TapeTotalDocument{Tape: x.Tape, Pieces: x.Pieces, Used: d.length(x.Used), ToOrder: d.length(x.ToOrder)})
 	}
 	for _, x := range t.Buckram {
-		doc.Buckram = append(doc.Buckram, BuckramTotalDocument{d.length(x.Height), x.Pieces, d.length(x.Length)})
+		doc.Buckram = append(doc.Buckram, BuckramTotalDocument{Height: d.length(x.Height), Pieces: x.Pieces, Length: d.length(x.Length)})
 	}
 	for _, x := range t.Thread {
-		doc.Thread = append(doc.Thread, ThreadTotalDocument{x.For, d.length(x.Length)})
+		doc.Thread = append(doc.Thread, ThreadTotalDocument{For: x.For, Length: d.length(x.Length)})
 	}
 	return doc
 }

@@ -107,10 +107,9 @@ func TestDocumentIsTheExample(t *testing.T) {
 		next := -1
 		say := func(engine.Problem) string { next++; return sentences[min(next, len(sentences)-1)].Message }
 		doc := w.Document(explain, say, func(key string) string { return key })
-		for i := range example.Treatments {
-			for j := range example.Treatments[i].Panels {
-				wordless(example.Treatments[i].Panels[j].Trail)
-				wordless(doc.Treatments[i].Panels[j].Trail)
+		for _, d := range []*workup.Document{&example, &doc} {
+			for _, trail := range trails(d) {
+				wordless(trail)
 			}
 		}
 		if diff := cmp.Diff(example, doc); diff != "" {
@@ -124,6 +123,31 @@ func TestDocumentIsTheExample(t *testing.T) {
 	if got, want := keys(indented), keys(contractFile(t, "workup.json")); got != want {
 		t.Errorf("keys in the order\n%s\nwant\n%s", got, want)
 	}
+}
+
+// trails are those of a document's panels and rows.
+func trails(d *workup.Document) (all []map[string]workup.StepDocument) {
+	for _, t := range d.Treatments {
+		for _, p := range t.Panels {
+			all = append(all, p.Trail)
+		}
+		for _, f := range t.Fabrics {
+			all = append(all, f.Trail)
+		}
+	}
+	for _, f := range d.Totals.Fabrics {
+		all = append(all, f.Trail)
+	}
+	for _, x := range d.Totals.Tape {
+		all = append(all, x.Trail)
+	}
+	for _, x := range d.Totals.Buckram {
+		all = append(all, x.Trail)
+	}
+	for _, x := range d.Totals.Thread {
+		all = append(all, x.Trail)
+	}
+	return all
 }
 
 // wordless leaves of a trail what isn't the catalogue's.

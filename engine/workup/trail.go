@@ -17,6 +17,8 @@ const (
 	sourceReached  = "source.ufgs_tolerance"  // UFGS 12 22 00: ±6 mm on the tabled size
 	sourceRepeats  = "source.whole_repeats"   // W05, W07, W12, W14, W16
 	sourceAddOne   = "source.add_one"         // M08, W16
+	sourceDrop     = "source.half_drop"       // M10
+	sourceThread   = "source.thread"          // T03
 	sourceHalf     = "source.half_repeat"     // Merrick & Day, p. 119
 	sourceNearest  = "source.nearest_whole"   // M06
 	sourceTotal    = "source.pair_total"      // W10, M06
@@ -265,23 +267,32 @@ func (w *window) lengthSteps(s *sheet, p *Panel) {
 	w.cutSteps(s, p)
 }
 
-// cutSteps names the rule that the cut follows, and half a repeat more of a half-drop where the shop allows for it so.
-func (w *window) cutSteps(s *sheet, p *Panel) {
-	c := &w.order.Conventions
-	if w.face.Plain() {
-		s.step("cut_length", s.length(p.CutLength), "cut_length.plain", "", "plain_length")
-		return
+// cutRule is the formula and source of a face's cut.
+func cutRule(c *orderfile.Conventions, f *orderfile.Fabric) (formula, source string) {
+	if f.Plain() {
+		return "cut_length.plain", ""
 	}
-	source := map[string]string{"add_one": sourceAddOne, "on_phase": sourceShop}[c.RepeatRule]
+	source = map[string]string{"add_one": sourceAddOne, "on_phase": sourceShop}[c.RepeatRule]
 	if source == "" {
 		source = sourceRepeats
 	}
-	formula := "cut_length." + c.RepeatRule
-	if halfDropped(w.face) && c.HalfDrop == "half_repeat_a_cut" {
+	formula = "cut_length." + c.RepeatRule
+	if halfDropped(f) && c.HalfDrop == "half_repeat_a_cut" {
 		formula += ".half_drop"
 		source = sourceHalf
 	}
-	s.step("cut_length", s.length(p.CutLength), formula, source, "plain_length", "vertical_repeat")
+	return formula, source
+}
+
+// cutSteps names the rule that the cut follows, and half a repeat more of a half-drop where the shop allows for it so.
+func (w *window) cutSteps(s *sheet, p *Panel) {
+	c := &w.order.Conventions
+	formula, source := cutRule(c, w.face)
+	inputs := []string{"plain_length"}
+	if !w.face.Plain() {
+		inputs = append(inputs, "vertical_repeat")
+	}
+	s.step("cut_length", s.length(p.CutLength), formula, source, inputs...)
 	if p.RepeatsPerCut > 0 {
 		s.step("repeats_per_cut", measure.Count(p.RepeatsPerCut), "repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat")
 	}

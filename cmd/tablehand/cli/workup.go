@@ -155,6 +155,7 @@ func (r *report) treatment(t *workup.Treatment) {
 	for _, f := range t.Fabrics {
 		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength)),
 			r.length(f.Length))
+		r.trails("fabric", r.w.UseTrail(t, &f))
 	}
 }
 
@@ -228,6 +229,21 @@ func (r *report) trail(steps []workup.Step, name string) {
 	}
 }
 
+// trails writes how the numbers of a row came about, below it, each with its name; nothing where nobody asked.
+func (r *report) trails(kind string, steps []workup.Step) {
+	if !r.explain {
+		return
+	}
+	for _, s := range steps {
+		label := "value." + s.Name
+		if s.Name == "length" {
+			label = "cli.length." + kind
+		}
+		fmt.Fprintf(r.out, "    %s = %s\n", r.words.T(label), r.words.Value(s.Value))
+		r.trail(steps, s.Name)
+	}
+}
+
 func (r *report) totals() {
 	t := r.w.Totals
 	fmt.Fprintf(r.out, "\n%s\n", r.words.T("cli.totals"))
@@ -245,16 +261,20 @@ func (r *report) totals() {
 			cells = append(cells, r.words.T("cli.on_bolts", "Length", r.words.Length(*f.OnBolts, r.w.Order.Units.Purchase())))
 		}
 		r.line(cells...)
+		r.trails("fabric", r.w.FabricTrail(&f))
 	}
 	for _, x := range t.Tape {
 		r.line("  "+r.words.T("cli.tape", "Tape", x.Tape), r.words.N("cli.pieces", x.Pieces), r.length(x.Used),
 			r.words.T("cli.to_order", "Length", r.length(x.ToOrder)))
+		r.trails("tape", r.w.TapeTrail(&x))
 	}
 	for _, x := range t.Buckram {
 		r.line("  "+r.words.T("cli.buckram", "Height", r.length(x.Height)), r.words.N("cli.pieces", x.Pieces), r.length(x.Length))
+		r.trails("buckram", r.w.BuckramTrail(&x))
 	}
 	for _, x := range t.Thread {
 		r.line("  "+r.words.T("cli.thread."+x.For), "", r.length(x.Length))
+		r.trails("thread", r.w.ThreadTrail(&x))
 	}
 	if t.Incomplete {
 		r.line("  " + r.words.T("cli.incomplete"))

@@ -214,7 +214,7 @@ func (d *reDiffs) codes(path string, got map[string]bool, want reFindings, other
 	}
 }
 
-// trails checks that every number of a panel has a trail that ends in that number and says how it came about.
+// trails checks that every number of a panel or row has a trail that ends in that number and says how it came about.
 func (d *reDiffs) trails(path string, panel map[string]any) {
 	trail, _ := panel["trail"].(map[string]any)
 	for _, key := range slices.Sorted(maps.Keys(panel)) {
@@ -235,6 +235,17 @@ func (d *reDiffs) trails(path string, panel map[string]any) {
 		}
 		if _, ok := step["inputs"].(map[string]any); !ok {
 			d.add(path+".trail."+key, "has inputs %v", step["inputs"])
+		}
+	}
+}
+
+// rowTrails checks the trails of the rows in an object's lists.
+func (d *reDiffs) rowTrails(path string, of map[string]any, lists ...string) {
+	for _, key := range lists {
+		rows, _ := of[key].([]any)
+		for i, row := range rows {
+			row, _ := row.(map[string]any)
+			d.trails(fmt.Sprintf("%s.%s[%d]", path, key, i), row)
 		}
 	}
 }

@@ -106,7 +106,10 @@ func reCompare(stdout []byte, exit int, want reWork, explained bool) []string {
 				panel, _ := panel.(map[string]any)
 				d.trails(fmt.Sprintf(".treatments[%d].panels[%d]", i, k), panel)
 			}
+			d.rowTrails(fmt.Sprintf(".treatments[%d]", i), tr, "fabrics")
 		}
+		totals, _ := got["totals"].(map[string]any)
+		d.rowTrails(".totals", totals, "fabrics", "tape", "buckram", "thread")
 	}
 	return d
 }
