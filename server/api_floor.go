@@ -63,12 +63,13 @@ type scanBody struct {
 	Bolt     string            `json:"bolt"`
 	From     string            `json:"from"`     // of a flaw, which ends at to
 	After    string            `json:"after"`    // of a flaw: from and to are measured from the end of this cut
+	Billable *bool             `json:"billable"` // of a scrap
 	Override bool              `json:"override"` // of a remake, and of a resume of what its cloth holds
 }
 
 // scanActions are what may be asked of a ticket.
 var scanActions = []stations.Action{stations.Start, stations.Finish, stations.ScanIt, stations.Undo, stations.Hold,
-	stations.Resume, stations.SendBack, stations.Accept, stations.Remake, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest}
+	stations.Resume, stations.SendBack, stations.Accept, stations.Remake, stations.Scrap, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest}
 
 // tableKeys are the keys of a scan that each action at the cutting table takes.
 var tableKeys = map[stations.Action][]string{
@@ -94,7 +95,7 @@ func (b *scanBody) checkTable() error {
 func (b *scanBody) command(actor stations.Actor, ticket stations.Code) stations.Scan {
 	return stations.Scan{
 		Actor: actor, Ticket: ticket, Station: b.Station, Action: b.Action, Key: b.Key, At: b.At, Person: b.Person,
-		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Override: b.Override,
+		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Billable: b.Billable, Override: b.Override,
 		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After,
 	}
 }
@@ -111,6 +112,9 @@ func (b *scanBody) check() error {
 		text{"picture", b.Picture, false, maxKey})
 	if err != nil {
 		return err
+	}
+	if b.Billable != nil && b.Action != stations.Scrap {
+		return refuse("bad_value", "billable")
 	}
 	if b.Picture != "" && b.Action != stations.Hold {
 		return refuse("bad_value", "picture")

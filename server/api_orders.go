@@ -154,3 +154,25 @@ func (s *Server) cancelOrder(c *fiber.Ctx) error {
 	}
 	return s.showOrder(c)
 }
+
+// closeOrder: POST /api/orders/{order}/close ends an order that is cut into.
+func (s *Server) closeOrder(c *fiber.Ctx) error {
+	var body struct {
+		Reason string `json:"reason"`
+	}
+	if err := decode(c, &body); err != nil {
+		return err
+	}
+	if err := checkTexts(text{"reason", body.Reason, true, maxReason}); err != nil {
+		return err
+	}
+	o, err := s.orderAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.CloseOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
+		return err
+	}
+	return s.showOrder(c)
+}

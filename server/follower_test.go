@@ -204,6 +204,10 @@ func (f *follower) change(c board.Change) {
 	for _, code := range c.Cancelled {
 		f.row(code).State = stations.Cancelled
 	}
+	for _, code := range c.Scrapped {
+		row := f.row(code)
+		row.State, row.Scrapped, row.Billable = stations.Cancelled, true, c.Billable
+	}
 	for _, t := range c.Tickets {
 		o.Tickets = slices.Insert(o.Tickets, behind(o.Tickets, t), t)
 	}
@@ -266,7 +270,7 @@ func allDone(o board.Order) bool {
 func allBilled(o board.Order) bool {
 	finished := 0
 	for _, t := range o.Tickets {
-		if t.Kind == stations.PanelTicket && t.State == stations.Finished {
+		if t.Kind == stations.PanelTicket && (t.State == stations.Finished || t.Billable) {
 			finished++
 			if !t.Billed {
 				return false

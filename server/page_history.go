@@ -47,6 +47,10 @@ func concerns(e *stations.Event, code stations.Code) bool {
 		slices.ContainsFunc(e.Tickets, func(t stations.TicketSpec) bool { return t.Code == code }) {
 		return true
 	}
+	if e.Ended != nil && (slices.Contains(e.Ended.Scrapped, code) || slices.Contains(e.Ended.Cancelled, code) ||
+		slices.ContainsFunc(e.Ended.Specs, func(s stations.TicketSpec) bool { return s.Code == code })) {
+		return true
+	}
 	return e.Action == stations.Cancel || e.Revised != nil && (slices.Contains(e.Revised.Dropped, code) ||
 		slices.ContainsFunc(e.Revised.Changed, func(ch stations.Changed) bool { return ch.Ticket == code }))
 }

@@ -229,3 +229,20 @@ func (s *Server) cancelByForm(c *fiber.Ctx) error {
 	}
 	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=cancelled")
 }
+
+// closeByForm: POST /orders/{order}/close.
+func (s *Server) closeByForm(c *fiber.Ctx) error {
+	o, err := s.orderAsked(c)
+	if err != nil {
+		return err
+	}
+	reason := c.FormValue("reason")
+	if err := checkTexts(text{"reason", reason, true, maxReason}); err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	actor, _ := actorOf(c)
+	if err := s.do(stations.CloseOrder{Actor: actor, Order: o.ID, Reason: reason}); err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=closed")
+}

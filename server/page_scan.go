@@ -80,6 +80,10 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 	if b.body.Action == stations.Flaw {
 		b.body.To = stations.Station(s.typed(c, "to"))
 	}
+	if billable := c.FormValue("billable"); billable != "" {
+		yes := billable == "yes"
+		b.body.Billable = &yes
+	}
 	if why := c.FormValue("why"); slices.Contains(views.HoldReasons(), why) {
 		b.body.Reason = s.printer(c).T("card.reason." + why)
 	}

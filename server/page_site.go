@@ -121,7 +121,7 @@ func zipped(w io.Writer, page []byte) error {
 
 // did are the messages that a page shows after it was sent on to: a form's answer is a redirect, so that a reload
 // doesn't send it again.
-var did = map[string]bool{"taken": true, "revised": true, "released": true, "cancelled": true, "prices": true, "dropped": true,
+var did = map[string]bool{"taken": true, "revised": true, "released": true, "cancelled": true, "closed": true, "prices": true, "dropped": true,
 	"set_up": true, "settings": true, "backed_up": true}
 
 func (s *Server) saidAfter(c *fiber.Ctx) *views.Said {

@@ -50,6 +50,7 @@ func (s *Server) routes() []route {
 		{"GET", "/api/orders/:order/packet.pdf", theOffice, s.printPacket},
 		{"POST", "/api/orders/:order/release", theOffice, s.releaseOrder},
 		{"POST", "/api/orders/:order/cancel", theOffice, s.cancelOrder},
+		{"POST", "/api/orders/:order/close", theOffice, s.closeOrder},
 
 		// The floor
 		{"GET", "/api/tickets/:code/ticket.pdf", atTheBench, s.printTicket},
@@ -111,6 +112,7 @@ func (s *Server) routes() []route {
 		{"GET", "/cards.pdf", theOffice, s.printCards},
 		{"POST", "/orders/:order/release", theOffice, s.releaseByForm},
 		{"POST", "/orders/:order/cancel", theOffice, s.cancelByForm},
+		{"POST", "/orders/:order/close", theOffice, s.closeByForm},
 		{"GET", "/ready", theOffice, s.readyPage},
 		{"POST", "/ready", theOffice, s.draftByForm},
 		{"GET", "/invoices/:invoice.pdf", theOffice, s.printInvoice},

@@ -53,6 +53,9 @@ func (o *Overlay) Apply(e Event) {
 		o.bill(&issued, e, e.Draft)
 	case Credit:
 		o.applyCredit(e)
+	case Close:
+		o.applyEnded(e)
+		o.settle(e.Order)
 	default:
 		o.applyScan(e)
 	}
@@ -161,6 +164,8 @@ func (o *Overlay) applyScan(e Event) {
 		}
 	case Remake:
 		o.applyRemake(t, e)
+	case Scrap:
+		o.applyEnded(e)
 	case Undo:
 		if taken.table != nil {
 			o.untell(taken, e)

@@ -79,6 +79,7 @@ func find[T any](list *[]T, is func(*T) bool) *T {
 type alike struct {
 	heading, lining, interlining, width, length string
 	widths                                      measure.Halves
+	scrapped                                    bool
 	rate                                        billing.Rate
 	amount                                      billing.Money
 }
@@ -86,7 +87,7 @@ type alike struct {
 func (r *BilledRow) likeness() alike { return likeness(r.InvoiceLine) }
 
 func likeness(l InvoiceLine) alike {
-	a := alike{heading: l.Heading, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths}
+	a := alike{heading: l.Heading, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths, scrapped: l.Scrapped}
 	if l.Rate != nil {
 		a.rate = *l.Rate
 	}

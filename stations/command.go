@@ -26,7 +26,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, SetPriceList, DraftInvoice, DropInvoice, IssueInvoice and CreditInvoice.
+// CancelOrder, SetPriceList, DraftInvoice, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
 type Command interface{ action() Action }
 
 // Scan is a command about one ticket.
@@ -46,6 +46,7 @@ type Scan struct {
 	// and sent again is still the same.
 	Picture string `json:",omitempty"`
 
+	Billable *bool  `json:",omitempty"` // of a scrap
 	Override bool   `json:",omitempty"` // of a remake, a resume: the office passes over short or mixed cloth
 	Sheet    *Sheet `json:"-"`          // of a remake, and at the table: the order's newest file
 

@@ -38,6 +38,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideDrop(c, e)
 	case IssueInvoice:
 		return o.decideIssue(c, e)
+	case CloseOrder:
+		return o.decideClose(c, e)
 	case CreditInvoice:
 		return o.decideCredit(c, e)
 	}
@@ -171,9 +173,9 @@ func (o *Overlay) billable(code Code, customer string) *Refusal {
 		return t.refuse("not_a_panel", "panels")
 	case t.Invoice != "":
 		return t.refuse("already_invoiced", "panels")
-	case t.Cancelled:
+	case t.Cancelled && !t.Billable():
 		return t.refuse("cancelled", "panels")
-	case t.State() != Finished:
+	case !t.Billable():
 		return t.refuse("not_finished", "panels")
 	case o.heldFor(t) != nil:
 		r := t.refuse(ReasonPair, "panels")

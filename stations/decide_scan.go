@@ -23,6 +23,8 @@ func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 		return decideAccept(t, c, e)
 	case Remake:
 		return o.decideRemake(t, c, e)
+	case Scrap:
+		return o.decideScrap(t, c, e)
 	case Cut, Flaw, Spoil, Rest:
 		return o.decideTable(t, c, e)
 	}

@@ -41,6 +41,7 @@ type Event struct {
 	Off      *Off               `json:"off,omitempty"`   // what is off a bolt, or what its end is
 	Lines    []Laid             `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
 	Holds    []ClothHold        `json:"holds,omitempty"` // cutting tickets that their cloth holds from now on, or no more
+	Ended    *Ended             `json:"ended,omitempty"` // of a scrap or a close
 	Override bool               `json:"override,omitempty"`
 	Apart    []string           `json:"apart,omitempty"` // of a release or a revision: orders whose bolts of the same names are others, as the office says
 	Prices   *billing.PriceList `json:"prices,omitempty"`

@@ -62,14 +62,14 @@ func (f *Floor) Ticket(code Code) *Ticket { return f.tickets.get(code) }
 // Prices returns the price list in force.
 func (f *Floor) Prices() billing.PriceList { return f.prices }
 
-// Ready returns the finished panels that stand on no invoice, by customer, order and position; without those whose mate
+// Ready returns the panels that can be billed and stand on no invoice, by customer, order and position; without those whose mate
 // is held because it differs from them.
 func (f *Floor) Ready() []*Ticket {
 	var ready []*Ticket
 	for _, o := range f.Orders() {
 		undecided := o.undecided()
 		for _, t := range o.Tickets {
-			if t.Spec.Kind == PanelTicket && t.State() == Finished && t.Invoice == "" && !undecided[t.Spec.Code] {
+			if t.Billable() && t.Invoice == "" && !undecided[t.Spec.Code] {
 				ready = append(ready, t)
 			}
 		}
@@ -151,13 +151,13 @@ func (o *Order) derivedState(invoice func(id string) *Invoice) OrderState {
 			continue
 		}
 		panels++
-		switch t.State() {
-		case Cancelled:
-		case Finished:
+		switch {
+		case t.Billable():
 			billable++
 			if i := invoice(t.Invoice); i != nil && i.Number != "" {
 				issued++
 			}
+		case t.Cancelled:
 		default:
 			return OrderReleased
 		}

@@ -57,7 +57,8 @@ type InvoiceLine struct {
 	Interlining string         `json:"interlining,omitempty"`
 	Width       string         `json:"finished_width,omitempty"`
 	Length      string         `json:"finished_length,omitempty"`
-	Rate        *billing.Rate  `json:"rate,omitempty"` // that the amount follows from
+	Scrapped    bool           `json:"scrapped,omitempty"` // billed though it was ended unfinished
+	Rate        *billing.Rate  `json:"rate,omitempty"`     // that the amount follows from
 	Amount      *billing.Money `json:"amount,omitempty"`
 }
 
@@ -102,6 +103,6 @@ func lineOf(t *Ticket) InvoiceLine {
 	return InvoiceLine{
 		Ticket: s.Code, Order: t.Order, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy,
 		Heading: string(s.Heading), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
-		Width: s.value("finished_width"), Length: s.value("finished_length"),
+		Scrapped: t.Scrapped, Width: s.value("finished_width"), Length: s.value("finished_length"),
 	}
 }

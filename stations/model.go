@@ -73,6 +73,7 @@ const (
 	SendBack Action = "send_back"
 	Accept   Action = "accept"
 	Remake   Action = "remake"
+	Scrap    Action = "scrap"
 
 	// At the cutting table, of a cutting ticket at work.
 	Cut   Action = "cut"   // one of its cuts is made
@@ -89,6 +90,7 @@ const (
 	DropDraft Action = "drop_draft"
 	Issue     Action = "issue"
 	Credit    Action = "credit"
+	Close     Action = "close"
 )
 
 // StepSpec is one station's work on one ticket as it was released: an order keeps the version of the route that

@@ -121,6 +121,10 @@ func (s *shop) anyCommand(t *rapid.T) Command {
 		return DropInvoice{Actor: office, Draft: draft}
 	case 4, 5:
 		return IssueInvoice{Actor: office, Draft: draft}
+	case 11:
+		return CloseOrder{Actor: office, Order: order.ID, Reason: "sold"}
+	case 12, 13:
+		return scrapping(s, code, rapid.Bool().Draw(t, "billable"))
 	case 9, 10:
 		return CreditInvoice{Actor: office, Draft: rapid.SampledFrom([]string{"C1", "C2", "C3"}).Draw(t, "credit"), Invoice: draft,
 			Frees: rapid.Bool().Draw(t, "frees"), Reason: "wrong"}
@@ -161,7 +165,7 @@ func inOrder(t fataler, f *Floor) {
 	for _, o := range f.Orders() {
 		for _, ticket := range o.Tickets {
 			ticketInOrder(t, o, ticket)
-			if ticket.Invoice != billed[ticket.Spec.Code] || ticket.Invoice != "" && ticket.State() != Finished {
+			if ticket.Invoice != billed[ticket.Spec.Code] || ticket.Invoice != "" && !ticket.Billable() {
 				t.Fatalf("%s, %s, thinks itself on invoice %q and is on %q", ticket.Spec.Code, ticket.State(), ticket.Invoice, billed[ticket.Spec.Code])
 			}
 		}

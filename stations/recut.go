@@ -264,6 +264,9 @@ func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
 		var on Code
 		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(part workup.Part) bool {
 			p := r.by[r.who[seat{cut.Treatment, part.Copy, string(part.Panel)}]]
+			if p == nil { // of a panel that has ended
+				return true
+			}
 			if p.t == nil || p.cloth {
 				return p.t != nil
 			}

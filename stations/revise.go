@@ -112,6 +112,7 @@ type revising struct {
 	out    *Event
 	panels []*pairing        // of the new file, in its order
 	by     map[Code]*pairing // likewise
+	ended  map[Code]int      // panels that are scrapped, and their treatments in the new file
 	gone   map[Code]bool     // panels that the file doesn't have; true where their cloth is cut
 	who    map[seat]Code
 	has    pieces               // what is cut for the panels, or to be cut as the order stands
@@ -136,7 +137,7 @@ type pairing struct {
 
 // revise fills the event in with all that the new file changes.
 func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
-	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[Code]*pairing{}, gone: map[Code]bool{},
+	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[Code]*pairing{}, gone: map[Code]bool{}, ended: map[Code]int{},
 		who: map[seat]Code{}, has: pieces{}, asks: pieces{}, lines: map[string][]CutLine{}}
 	r.pair()
 	for i := range sheet.Work.Cloth {
@@ -156,6 +157,7 @@ func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
 		if _, gone := r.gone[t.Spec.Code]; gone {
 			r.remove(t)
 		}
+		r.seatEnded(t)
 	}
 	r.recut()
 	r.move()
@@ -166,7 +168,10 @@ func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
 func (r *revising) pair() {
 	places := map[seat]*Ticket{}
 	for _, t := range r.order.Tickets {
-		if t.isPanel() && !t.Cancelled {
+		switch {
+		case t.isPanel() && t.Scrapped:
+			places[seatOf(t.Spec)] = t
+		case t.isPanel() && !t.Cancelled:
 			places[seatOf(t.Spec)] = t
 			r.gone[t.Spec.Code] = r.cutFor(t)
 		}
@@ -178,6 +183,10 @@ func (r *revising) pair() {
 		p.want.Revision = r.out.Revised.Revision
 		if treatment, known := old[p.want.Treatment]; known {
 			p.t = places[seat{treatment, p.want.Copy, p.want.Panel}]
+		}
+		if p.t != nil && p.t.Scrapped { // it has ended: the file may still have it, but nobody makes it
+			r.ended[p.t.Spec.Code] = p.want.Treatment
+			continue
 		}
 		if p.t == nil {
 			p.want.Code = r.sheet.Codes()
@@ -196,7 +205,7 @@ func (r *revising) windows(planned []TicketSpec, places map[seat]*Ticket) map[in
 	var were, are []*TicketSpec // one panel of each window, in file order
 	seen := map[int]bool{}
 	for _, t := range r.order.Tickets {
-		if s := t.Spec; t.isPanel() && !t.Cancelled && !seen[s.Treatment] {
+		if s := t.Spec; t.isPanel() && (!t.Cancelled || t.Scrapped) && !seen[s.Treatment] {
 			seen[s.Treatment] = true
 			were = append(were, s)
 		}
@@ -389,6 +398,23 @@ func (r *revising) remove(t *Ticket) {
 		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
 		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: names, Protected: true})
 	}
+}
+
+// seatEnded keeps a scrapped panel at its place in the new file, so that no later file takes another for it.
+func (r *revising) seatEnded(t *Ticket) {
+	treatment, there := r.ended[t.Spec.Code]
+	if !t.Scrapped || there && treatment == t.Spec.Treatment || !there && t.Spec.Treatment < 0 {
+		return
+	}
+	if !there {
+		treatment = r.nowhere(t.Spec.Treatment)
+	}
+	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays, Removed: t.Removed}
+	if n.Spec.Drawn == nil {
+		n.Spec.Drawn = &Drawn{r.order.Revision, t.Spec.Treatment}
+	}
+	n.Spec.Treatment = treatment
+	r.out.Revised.Specs = append(r.out.Revised.Specs, n)
 }
 
 // nowhere gives the treatments that the file has no more each a number of its own, below 0 and free.

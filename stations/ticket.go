@@ -7,16 +7,18 @@ import (
 
 // Ticket is a ticket on the floor; read only.
 type Ticket struct {
-	Spec      *TicketSpec
-	Order     string
-	Customer  string
-	Due       string
-	Cancelled bool
-	At        int // index of the current step in Steps; len(Steps) when finished
-	Steps     []StepNow
-	Invoice   string // draft that it stands on, also when that is issued; "" for none
-	Changed   time.Time
-	RemadeAs  Code // the panel that replaces it
+	Spec       *TicketSpec
+	Order      string
+	Customer   string
+	Due        string
+	Cancelled  bool
+	Scrapped   bool // and its cloth was cut; BillsScrap: it can be billed all the same
+	BillsScrap bool
+	At         int // index of the current step in Steps; len(Steps) when finished
+	Steps      []StepNow
+	Invoice    string // draft that it stands on, also when that is issued; "" for none
+	Changed    time.Time
+	RemadeAs   Code // the panel that replaces it
 
 	// What the order's newest file says against what is being made; see Renumbered.
 	Kept       []string

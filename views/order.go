@@ -46,6 +46,9 @@ func (p OrderPage) CanCancel() bool {
 	return p.State == stations.OrderTaken || p.State == stations.OrderReleased && !p.CutBegun
 }
 
+// CanClose reports whether the order can be ended although it is cut into.
+func (p OrderPage) CanClose() bool { return p.State == stations.OrderReleased && p.CutBegun }
+
 // ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
 func (p OrderPage) ShortOrMixed() bool {
 	return slices.ContainsFunc(p.Problems, workup.OfBolts)

@@ -271,6 +271,11 @@ func (o OpenTicket) NextIsCut() bool {
 	return o.CanFinish() && o.Table != nil && o.Table.Told && o.Table.Next != nil
 }
 
+// CanScrap reports whether the office can end the panel: its cloth is cut, and it isn't billed.
+func (o OpenTicket) CanScrap() bool {
+	return o.Frame.Office() && o.Kind == stations.PanelTicket && o.State != stations.Cancelled && !o.UncutPanel() && o.Invoice == ""
+}
+
 // NeedsOffice reports whether the step is held until the office decides.
 func (o OpenTicket) NeedsOffice() bool { return o.Step != nil && o.Step.ForOffice }
 

@@ -67,6 +67,8 @@ type ticketRow struct {
 	Step    int
 	Invoice string
 	Changed moment
+
+	Scrapped string
 }
 
 // stepRow keeps lists and measured values as JSON, ” for none.

@@ -173,7 +173,17 @@ func ticketRowOf(t *stations.Ticket) ticketRow {
 	s := t.Spec
 	return ticketRow{Code: string(s.Code), OrderID: t.Order, Kind: string(s.Kind), Window: s.Window, Room: s.Room,
 		Panel: s.Panel, Copy: s.Copy, Fabric: s.Fabric, Station: string(t.Station()), State: string(t.State()),
-		Step: t.At, Invoice: t.Invoice, Changed: at(t.Changed)}
+		Step: t.At, Invoice: t.Invoice, Changed: at(t.Changed), Scrapped: scrappedAs(t)}
+}
+
+func scrappedAs(t *stations.Ticket) string {
+	switch {
+	case !t.Scrapped:
+		return ""
+	case t.BillsScrap:
+		return "billable"
+	}
+	return "unbilled"
 }
 
 func stepRowOf(t *stations.Ticket, i int) stepRow {

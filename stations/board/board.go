@@ -29,12 +29,16 @@ type Row struct {
 	Station stations.Station `json:"station"` // where it is or waits
 	State   stations.State   `json:"state"`
 	Billed  bool             `json:"billed,omitempty"` // on an issued invoice
+
+	Scrapped bool `json:"scrapped,omitempty"` // cancelled after its cloth was cut
+	Billable bool `json:"billable,omitempty"` // and it can be billed all the same
 }
 
 // RowOf returns the row of a ticket, with what a floor, its own or one soon after, knows of its invoice.
 func RowOf(f *stations.Floor, t *stations.Ticket) Row {
 	i := f.Invoice(t.Invoice)
-	return Row{Label: labelOf(t.Spec), Station: t.Station(), State: t.State(), Billed: i != nil && i.Number != ""}
+	return Row{Label: labelOf(t.Spec), Station: t.Station(), State: t.State(), Billed: i != nil && i.Number != "",
+		Scrapped: t.Scrapped, Billable: t.Scrapped && t.BillsScrap}
 }
 
 // newRow is the row of a ticket that has just been made: cutting can begin, a panel waits for its cloth.
@@ -101,8 +105,10 @@ type Change struct {
 	Due       string          `json:"due,omitempty"`
 	Tickets   []Row           `json:"tickets,omitempty"`
 	Labels    []Label         `json:"labels,omitempty"`
-	Cancelled []stations.Code `json:"cancelled,omitempty"` // tickets that a revision drops
+	Cancelled []stations.Code `json:"cancelled,omitempty"` // tickets that a revision, a scrap or a close drops
 	Billed    []stations.Code `json:"billed,omitempty"`    // panels that stand on an issued invoice from now on
+	Scrapped  []stations.Code `json:"scrapped,omitempty"`  // panels that are ended though their cloth is cut
+	Billable  bool            `json:"billable,omitempty"`  // those can be billed all the same
 	Unbilled  []stations.Code `json:"unbilled,omitempty"`  // and those that do no more: it is credited, and frees them
 }
 
@@ -137,6 +143,8 @@ func ChangeOf(e stations.Event) Change {
 		for i := range e.Revised.Specs {
 			c.Labels = append(c.Labels, labelOf(&e.Revised.Specs[i].Spec))
 		}
+	case e.Ended != nil:
+		c.Cancelled, c.Scrapped, c.Billable = e.Ended.Cancelled, e.Ended.Scrapped, e.Ended.Billable
 	case e.Action == stations.Issue && !e.Invoice.IsCredit():
 		c.Billed = ticketsOn(e.Invoice)
 	case e.Action == stations.Issue && e.Invoice.Frees:

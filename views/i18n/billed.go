@@ -19,6 +19,9 @@ func (p *Printer) BilledWhat(l stations.InvoiceLine) string {
 	if l.Width != "" && l.Length != "" {
 		parts = append(parts, p.T("invoice.finished", "Width", p.Value(l.Width), "Length", p.Value(l.Length)))
 	}
+	if l.Scrapped {
+		parts = append(parts, p.T("invoice.scrapped"))
+	}
 	return strings.Join(parts, ", ")
 }
 

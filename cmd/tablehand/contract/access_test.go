@@ -15,7 +15,7 @@ import (
 var everyRoute = []string{
 	"GET /api/openapi.json",
 	"POST /api/orders", "GET /api/orders", "GET /api/orders/A-1", "PUT /api/orders/A-1", "GET /api/orders/A-1/workup",
-	"GET /api/orders/A-1/tickets.pdf", "POST /api/orders/A-1/release", "POST /api/orders/A-1/cancel",
+	"GET /api/orders/A-1/tickets.pdf", "POST /api/orders/A-1/release", "POST /api/orders/A-1/cancel", "POST /api/orders/A-1/close",
 	"GET /api/tickets/00000000A", "POST /api/scans", "GET /api/board", "GET /api/events", "GET /api/ready",
 	"GET /api/prices", "PUT /api/prices", "POST /api/invoices", "GET /api/invoices/1", "GET /api/invoices/1.pdf",
 	"POST /api/invoices/1/issue", "POST /api/invoices/1/credit", "DELETE /api/invoices/1",
