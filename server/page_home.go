@@ -81,7 +81,9 @@ func (s *Server) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomeP
 		if !onTheBooks(o) {
 			continue
 		}
-		s.addHeld(c, o, p)
+		if err := s.addHeld(c, o, p); err != nil {
+			return err
+		}
 		if o.State == stations.OrderTaken && len(p.Release) == mostUnreleased {
 			p.MoreRelease++
 		} else if o.State == stations.OrderTaken {
@@ -108,7 +110,7 @@ func (s *Server) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomeP
 
 // addHeld adds an order's held tickets to those that the office decides, those that their cloth holds and those that
 // are stopped.
-func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) {
+func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) (err error) {
 	for _, t := range o.Tickets {
 		if t.State() != stations.Held {
 			continue
@@ -117,11 +119,15 @@ func (s *Server) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) {
 		case held.Cloth != nil:
 			p.Lacking = append(p.Lacking, held)
 		case held.ForOffice:
+			if held.WouldBe, err = s.wouldBe(t); err != nil {
+				return err
+			}
 			p.Decide = append(p.Decide, held)
 		default:
 			p.Stopped = append(p.Stopped, held)
 		}
 	}
+	return nil
 }
 
 // heldOn lays out a held ticket for a page on which it is decided; what a refused try had typed comes back.

@@ -112,7 +112,7 @@ func (s *Server) readBench(c *fiber.Ctx) (benchScan, error) {
 			b.body.Checks = append(b.body.Checks, string(value))
 		}
 	}
-	if b.body.Action != stations.Finish && b.body.Action != stations.ScanIt {
+	if b.body.Action != stations.Start && b.body.Action != stations.Finish && b.body.Action != stations.ScanIt {
 		b.body.Measured, b.body.Checks = nil, nil
 	}
 	return b, nil
@@ -154,6 +154,14 @@ func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened b
 	if b.body.Picture, err = s.pictureOfHold(c, b.body); err != nil {
 		return e, false, err
 	}
+	if missing := b.unmeasured(); len(missing) > 0 {
+		if b.body.Action == stations.ScanIt && len(b.body.Measured) == 0 {
+			return e, true, nil
+		}
+		r := refuse("entries_missing", "measured")
+		r.Missing, r.Where = missing, &stations.Place{Station: b.station}
+		return e, false, r
+	}
 	ctx, cancel := waiting()
 	defer cancel()
 	actor, _ := actorOf(c)
@@ -167,6 +175,16 @@ func (s *Server) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened b
 	return e, false, err
 }
 
+// unmeasured names what is to be measured before the ticket is begun and isn't. A page asks for it first, so that nobody
+// cuts before; a program may start without, and is asked at the finish.
+func (b *benchScan) unmeasured() []string {
+	now := b.ticket.Current()
+	if b.body.Action != stations.Start && b.body.Action != stations.ScanIt || now == nil || now.State != stations.Ready || now.Spec.Station != b.station {
+		return nil
+	}
+	return now.MissingAtStart(b.body.Measured)
+}
+
 // sayDone says what was done, for eyes a metre away.
 func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool) string {
 	say := s.printer(c)
@@ -175,6 +193,8 @@ func (s *Server) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened boo
 		args = append(args, "Next", say.Station(e.Next))
 	}
 	switch {
+	case opened && b.ticket.State() == stations.Ready:
+		return say.T("page.did.measure_first", args...)
 	case opened:
 		return say.T("page.did.opened", args...)
 	case len(e.OutOf) > 0:

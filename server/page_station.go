@@ -88,6 +88,15 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 	}
 	o := floor.Order(t.Order)
 	open.Piece = views.PieceOf(t, s.today())
+	if open.Frame.Office() {
+		would, err := s.wouldBe(t)
+		if err != nil {
+			return nil, err
+		}
+		if would != nil {
+			open.Step.WouldBe = would
+		}
+	}
 	if apart := s.apartOf(t); apart != nil {
 		open.Step.Apart = apart
 	} else if held := floor.HeldFor(t); held != nil {

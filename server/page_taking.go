@@ -41,7 +41,7 @@ func (s *Server) editOrderPage(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	d := s.draftOfFile(o.ID, source)
+	d := s.draftOfFile(o.ID, s.measuredSource(c, o.ID, source))
 	d.workOut()
 	return s.showTaking(c, d, "", false)
 }

@@ -131,7 +131,7 @@ func (o *Overlay) applyScan(e Event) {
 	case Start:
 		t.last = t.moveOf(e)
 		t.last.revision = o.order(t.Order).Revision
-		step.State, step.Person, step.Started = AtWork, e.Person, e.At
+		step.start(e)
 	case Finish:
 		t.last = t.moveOf(e)
 		if !t.isPanel() {
@@ -149,6 +149,10 @@ func (o *Overlay) applyScan(e Event) {
 		t.finishStep()
 	case Accept:
 		step.resume()
+		if e.State == AtWork { // of what was measured before the work
+			step.State, step.Started = AtWork, e.At
+			break
+		}
 		step.Reason, step.Ended = e.Reason, e.At
 		t.finishStep()
 	case Hold:
@@ -202,6 +206,20 @@ func (t *Ticket) finishStep() {
 	}
 }
 
+// start begins a step, with what was measured before; where that held it, it is not begun.
+func (s *StepNow) start(e Event) {
+	s.Person = e.Person
+	if e.Measured != nil {
+		s.Measured, s.OutOf = e.Measured, e.OutOf
+	}
+	if e.State == Held {
+		s.hold("", "")
+		s.ForOffice = true
+		return
+	}
+	s.State, s.Started = AtWork, e.At
+}
+
 func (s *StepNow) hold(reason, picture string) {
 	s.Before, s.State, s.Reason, s.Picture = s.State, Held, reason, picture
 }
@@ -212,13 +230,13 @@ func (s *StepNow) resume() {
 
 // sendBack makes a step ready again; it and those after it forget what was found.
 func (t *Ticket) sendBack(e Event) {
-	from := t.Station()
+	from, uncut := t.Station(), !t.isPanel() && !t.cutInto()
 	t.At = t.step(e.To)
 	for i := t.At; i < len(t.Steps); i++ {
 		t.Steps[i] = StepNow{Spec: t.Steps[i].Spec, State: Waiting}
 	}
 	t.Steps[t.At].State = Ready
-	t.Steps[t.At].SentBack = &SentBack{From: from, Reason: e.Reason}
+	t.Steps[t.At].SentBack = &SentBack{From: from, Reason: e.Reason, uncut: uncut}
 }
 
 // takeBack undoes a start or a finish. What was entered is kept, for the person who finished too early.
@@ -238,8 +256,11 @@ func (t *Ticket) takeBack(m *move) {
 
 // applyCloth moves a panel that waited for its cloth to its next step, or back to waiting for it. A hold stays.
 func (o *Overlay) applyCloth(m Moved, e Event) {
-	if !o.ticket(m.Ticket).isPanel() {
-		return // its hold says what becomes of it
+	if t := o.ticket(m.Ticket); !t.isPanel() {
+		if m.State == Ready && t.heldAtStart() {
+			o.touch(m.Ticket, e.At).Current().letStart()
+		}
+		return // what else holds it says what becomes of it
 	}
 	p := o.touch(m.Ticket, e.At)
 	cutting, next := &p.Steps[0], &p.Steps[1]

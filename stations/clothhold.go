@@ -23,13 +23,13 @@ type ClothHold struct {
 	Windows []string `json:"windows,omitempty"` // that mix lots
 }
 
-// holdByCloth holds the step for what its bolts lack. A person's hold is kept behind it.
+// holdByCloth holds the step for what its bolts lack. Another hold is kept behind it.
 func (s *StepNow) holdByCloth(h *ClothHold) {
 	switch {
 	case s.State != Held:
 		s.Before = s.State
 	case s.Cloth == nil:
-		s.stopped = &stop{s.Reason, s.Picture}
+		s.stopped = &stop{s.Reason, s.Picture, s.ForOffice}
 	}
 	s.State, s.Reason, s.Picture, s.ForOffice, s.Cloth = Held, h.Reason, "", true, h
 }
@@ -47,7 +47,7 @@ func (s *StepNow) free() {
 	stopped := s.stopped
 	s.stopped, s.Cloth, s.ForOffice = nil, nil, false
 	if stopped != nil {
-		s.Reason, s.Picture = stopped.reason, stopped.picture
+		s.Reason, s.Picture, s.ForOffice = stopped.reason, stopped.picture, stopped.forOffice
 		return
 	}
 	s.resume()

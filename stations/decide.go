@@ -136,7 +136,7 @@ func (t *Ticket) cutInto() bool {
 		return t.At > 0
 	}
 	s := &t.Steps[0]
-	return s.SentBack != nil || s.State == AtWork || s.State == Held && s.Before == AtWork
+	return s.SentBack != nil && !s.SentBack.uncut || s.State == AtWork || s.State == Held && s.Before == AtWork
 }
 
 func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {

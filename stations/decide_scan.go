@@ -20,7 +20,7 @@ func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 	case SendBack:
 		return o.decideSendBack(t, c, e)
 	case Accept:
-		return decideAccept(t, c, e)
+		return o.decideAccept(t, c, e)
 	case Remake:
 		return o.decideRemake(t, c, e)
 	case Scrap:
@@ -49,8 +49,7 @@ func (o *Overlay) decideWork(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	e.Station = now.Spec.Station
 	if now.State == Ready {
-		e.Action, e.State = Start, AtWork
-		return nil
+		return decideStart(t, c, e)
 	}
 	e.Action = Finish
 	return o.decideFinish(t, c, e)
@@ -219,8 +218,9 @@ func decideResume(t *Ticket, c Scan, e *Event) *Refusal {
 	return nil
 }
 
-// decideAccept has the office take a value that lies outside its tolerance: the step is finished with it.
-func decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
+// decideAccept has the office take a value that lies outside its tolerance: the step is finished with it, or may begin
+// where it was measured before the work.
+func (o *Overlay) decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
 	switch {
 	case !mayDecide(c.Actor):
 		return refuse("forbidden", "")
@@ -233,7 +233,15 @@ func decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
 	case blank(c.Reason):
 		return refuse("reason_missing", "reason")
 	}
-	e.Station, e.State, e.Next, e.Reason = t.Station(), Finished, t.after(), c.Reason
+	e.Station, e.Reason = t.Station(), c.Reason
+	if t.heldAtStart() {
+		e.State = AtWork
+		return nil
+	}
+	e.State, e.Next = Finished, t.after()
+	if !t.isPanel() {
+		e.Also = o.madeReady(t)
+	}
 	return nil
 }
 

@@ -47,7 +47,7 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 			f.measured = map[string]string{}
 		}
 		f.measured[entry.Name] = value
-		if !within {
+		if !within && !now.accepted(entry.Name, value) {
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}

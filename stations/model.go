@@ -130,6 +130,9 @@ type Entry struct {
 	// Tolerance is how far the value may lie from the target; nil: it must equal it (a choice: be an option).
 	Tolerance *Tolerance `json:"tolerance,omitempty"`
 	Options   []string   `json:"options,omitempty"`
+	// AtStart: it is measured before the work begins. A start may carry it, and outside its tolerance the work doesn't
+	// begin until the office has decided; what no start carried is asked at the finish like any other.
+	AtStart bool `json:"at_start,omitempty"`
 }
 
 // Tolerance is written like the target.

@@ -148,6 +148,8 @@ var clothNumbers = map[string]func(c cloth) string{
 	"usable_width":    func(c cloth) string { return c.plan.Fabric.UsableWidth.In(c.units) },
 	"match_width":     func(c cloth) string { return present(c.plan.Fabric.MatchWidth, c.units) },
 	"vertical_repeat": func(c cloth) string { return present(c.plan.Fabric.VerticalRepeat, c.units) },
+	// Five repeats are long enough for a tape measure to tell one that is off by a thread.
+	"repeat_over_five": func(c cloth) string { return present(5*c.plan.Fabric.VerticalRepeat, c.units) },
 	"on_bolts": func(c cloth) string {
 		if c.total.OnBolts == nil {
 			return ""

@@ -126,7 +126,12 @@ func (c *checklist) limits(units measure.Unit, tolerances orderfile.Tolerances) 
 
 // of gives an entry a panel's target and the shop's tolerance.
 func (a asked) of(m made, s Station, tolerances orderfile.Tolerances) Entry {
-	e := Entry{Name: a.Name, Kind: a.Kind, Target: numbers[a.Target](m), Options: a.Options}
+	return a.at(numbers[a.Target](m), s, m.units, tolerances)
+}
+
+// at gives an entry its target, and the shop's tolerance at the station.
+func (a asked) at(target string, s Station, units measure.Unit, tolerances orderfile.Tolerances) Entry {
+	e := Entry{Name: a.Name, Kind: a.Kind, Target: target, Options: a.Options, AtStart: a.AtStart}
 	if a.Kind != LengthEntry {
 		return e
 	}
@@ -135,22 +140,23 @@ func (a asked) of(m made, s Station, tolerances orderfile.Tolerances) Entry {
 		t, ok = tolerances[a.Name]
 	}
 	if ok {
-		e.Tolerance = &Tolerance{Minus: t.Minus.In(m.units), Plus: t.Plus.In(m.units)}
+		e.Tolerance = &Tolerance{Minus: t.Minus.In(units), Plus: t.Plus.In(units)}
 	}
 	return e
 }
 
 // cloth is one fabric's cutting, whole or part of it.
 type cloth struct {
-	plan  *workup.ClothPlan
-	total workup.FabricTotal
-	units measure.Unit
-	taken map[string][]cutting.Span // by bolt, what others have cut of it or will
+	plan       *workup.ClothPlan
+	total      workup.FabricTotal
+	units      measure.Unit
+	tolerances orderfile.Tolerances
+	taken      map[string][]cutting.Span // by bolt, what others have cut of it or will
 }
 
 // clothOf is the whole cutting of a fabric, as at the release.
 func clothOf(w *workup.Workup, plan *workup.ClothPlan) cloth {
-	c := cloth{plan: plan, units: w.Order.Units}
+	c := cloth{plan: plan, units: w.Order.Units, tolerances: w.Order.Conventions.Tolerances}
 	for _, total := range w.Totals.Fabrics {
 		if total.Fabric == plan.Fabric.ID {
 			c.total = total
@@ -179,6 +185,11 @@ func (c cloth) step() StepSpec {
 	for _, name := range list.Values {
 		if v := clothNumbers[name](c); v != "" {
 			step.Values = append(step.Values, Value{Name: name, Value: v})
+		}
+	}
+	for _, a := range list.Enter {
+		if target := clothNumbers[a.Target](c); target != "" {
+			step.Enter = append(step.Enter, a.at(target, Cutting, c.units, c.tolerances))
 		}
 	}
 	for _, k := range list.Checks {

@@ -50,6 +50,7 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	for _, h := range r.holds {
 		o.holdByCloth(e, h)
 	}
+	r.letStart()
 	return o.unknown(e.Tickets)
 }
 

@@ -19,6 +19,8 @@ type routes struct {
 	Routes   []route     `yaml:"routes"`
 	Cloth    checklist   `yaml:"cloth"`
 	Stations []checklist `yaml:"stations"`
+	// Retired are checks of tickets that older releases released. Their names are never given to another.
+	Retired []string `yaml:"retired"`
 }
 
 // route is the stations that the panels of some headings pass, cutting first.
@@ -45,6 +47,7 @@ type asked struct {
 	Kind    EntryKind `yaml:"kind"`
 	Target  string    `yaml:"target"`
 	Options []string  `yaml:"options"`
+	AtStart bool      `yaml:"at_start"`
 }
 
 // mated is an entry in which the panels of a pair are compared, and the name of the tolerance that says how far they may
@@ -132,6 +135,18 @@ func (r *routes) validate() error {
 	for _, value := range r.Cloth.Values {
 		if clothNumbers[value] == nil {
 			return fmt.Errorf("stations: cutting: no number of a fabric is called %q", value)
+		}
+	}
+	for _, e := range r.Cloth.Enter {
+		if clothNumbers[e.Target] == nil || e.Kind != LengthEntry {
+			return fmt.Errorf("stations: cutting: entry %q: no length of a fabric is called %q", e.Name, e.Target)
+		}
+	}
+	for _, c := range append([]checklist{r.Cloth}, r.Stations...) {
+		for _, k := range c.Checks {
+			if slices.Contains(r.Retired, k.Name) {
+				return fmt.Errorf("stations: check %q is retired", k.Name)
+			}
 		}
 	}
 	for _, c := range r.Stations {

@@ -71,12 +71,17 @@ type StepNow struct {
 }
 
 // stop is why a person holds a step.
-type stop struct{ reason, picture string }
+type stop struct {
+	reason, picture string
+	forOffice       bool
+}
 
 // SentBack says from where and why a step is to be done again.
 type SentBack struct {
 	From   Station `json:"from"`
 	Reason string  `json:"reason"`
+
+	uncut bool // a cutting of which nothing had been cut
 }
 
 // Station returns where the ticket is or waits: its current step's station; the last one's when finished.

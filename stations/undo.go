@@ -34,6 +34,9 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 		e.Also = o.freed(t)
 		return nil
 	}
+	if t.State() == Held { // a finish that became a hold moved nobody
+		return nil
+	}
 	e.Also = o.takenBack(t)
 	return o.movedOn(t, e.Also)
 }

@@ -1,6 +1,8 @@
 package views
 
 import (
+	"slices"
+
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -21,6 +23,7 @@ type Piece struct {
 	State     stations.State
 	Done, Of  int // steps finished, of how many
 	Late      bool
+	Measures  bool                // something has to be measured before it is begun
 	AtRisk    bool                // due soon
 	Reason    string              // why it is held
 	Picture   string              // id of the one that shows why, "" for none
@@ -57,6 +60,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	p.Late = unfinished && stations.PastDue(t.Due, today)
 	p.AtRisk = unfinished && stations.DueSoon(t.Due, today)
 	if step := t.Current(); step != nil {
+		p.Measures = step.State == stations.Ready && len(step.MissingAtStart(nil)) > 0
 		p.Cloth = step.Cloth
 		p.Reason, p.Picture, p.ForOffice, p.SentBack, p.Person = step.Reason, step.Picture, step.ForOffice, step.SentBack, step.Person
 	}
@@ -151,7 +155,9 @@ type OpenStep struct {
 	Reason    string
 	ForOffice bool
 	OutOf     []OutOf
-	Apart     *Apart // nil where it isn't held for its pair
+	Measured  map[string]string // before
+	Apart     *Apart            // nil where it isn't held for its pair
+	WouldBe   *WouldBe          // what the order would become by what was measured, for the office
 	Units     string
 }
 
@@ -230,7 +236,7 @@ func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
 	o.Step = &OpenStep{
 		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: now.Spec.Enter,
 		Checks: now.Spec.Checks, Cautions: now.Spec.Cautions, SentBack: now.SentBack, Reason: now.Reason,
-		ForOffice: now.ForOffice, Units: string(t.Spec.Units),
+		ForOffice: now.ForOffice, Units: string(t.Spec.Units), Measured: now.Measured,
 	}
 	for _, name := range now.OutOf {
 		for _, e := range now.Spec.Enter {
@@ -255,6 +261,19 @@ func (o OpenTicket) Acts() bool { return o.ShowsWork() && o.Frame.Works() }
 
 // CanFinish reports whether the step waits for its checks and entries.
 func (o OpenTicket) CanFinish() bool { return o.Acts() && o.Step.State == stations.AtWork }
+
+// CanMeasure reports whether the step can be begun, and something is measured before.
+func (o OpenTicket) CanMeasure() bool {
+	return o.Acts() && o.Step.State == stations.Ready && slices.ContainsFunc(o.Step.Enter, func(e stations.Entry) bool { return e.AtStart })
+}
+
+// Checks are what a hand and an eye confirm, once the step is at work.
+func (o OpenTicket) Checks() []string {
+	if !o.CanFinish() {
+		return nil
+	}
+	return o.Step.Checks
+}
 
 // CanHold reports whether the step can be held.
 func (o OpenTicket) CanHold() bool {
@@ -306,11 +325,16 @@ type EntryRow struct {
 	Entry stations.Entry
 }
 
-// Entries returns the step's entries.
+// Entries returns what the step asks to be measured now: before it is begun what a start carries, and later the rest.
 func (o OpenTicket) Entries() []EntryRow {
-	rows := make([]EntryRow, 0, len(o.Step.Enter))
+	if !o.CanFinish() && !o.CanMeasure() {
+		return nil
+	}
+	var rows []EntryRow
 	for _, e := range o.Step.Enter {
-		rows = append(rows, EntryRow{o, e})
+		if o.CanMeasure() == e.AtStart || !e.AtStart || o.Step.Measured[e.Name] == "" {
+			rows = append(rows, EntryRow{o, e})
+		}
 	}
 	return rows
 }

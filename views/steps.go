@@ -41,11 +41,8 @@ func (o OpenTicket) Moves() []Move {
 	for i := range o.Cuts {
 		add(Move{Name: "cut-" + strconv.Itoa(i+1), Value: o.Cuts[i].Length, Cut: &o.Cuts[i]}, "do.cut")
 	}
-	if !o.CanFinish() {
-		return moves
-	}
-	for _, e := range o.Step.Enter {
-		add(Move{Name: e.Name, Value: e.Target, Entry: true}, "do.entry."+e.Name)
+	for _, r := range o.Entries() {
+		add(Move{Name: r.Entry.Name, Value: r.Entry.Target, Entry: true}, "do.entry."+r.Entry.Name)
 	}
 	return moves
 }

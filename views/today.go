@@ -51,6 +51,7 @@ func (p HomePage) Nothing() bool {
 type Held struct {
 	Piece
 	Measures []Measure          // outside their tolerance
+	WouldBe  *WouldBe           // what the order would become by what was measured, nil where that isn't cloth
 	Apart    *Apart             // how it differs from its mate, nil where that doesn't hold it
 	SendTo   []stations.Station // stations to which it can go back
 	Remakes  bool               // it can be made anew
@@ -66,6 +67,19 @@ func HeldOf(t *stations.Ticket, today string) Held {
 		h.Measures = append(h.Measures, Measure{out, ScaleOf(out)})
 	}
 	return h
+}
+
+// WouldBe is what an order would become with its cloth as it was measured.
+type WouldBe struct {
+	Edit     string // the address of the order's form with the cloth as measured
+	Rows     []WouldRow
+	Problems []engine.Problem // that it would have and doesn't
+}
+
+// WouldRow is one number of the order as it is, and as it would be: of a window's panel, or of the fabric.
+type WouldRow struct {
+	Window, Panel    string
+	Name, Was, Wants string
 }
 
 // Measure is a measured value beside what it should be.

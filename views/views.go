@@ -27,7 +27,7 @@ type Views struct {
 // pageParts names each page's own partials, beside the layout and those that every page has.
 var pageParts = map[string][]string{
 	"signin":  nil,
-	"home":    {"matters"},
+	"home":    {"matters", "changes"},
 	"find":    nil,
 	"orders":  {"problems"},
 	"order":   {"problems", "hangsum", "changes"},

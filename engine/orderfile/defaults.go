@@ -60,7 +60,7 @@ func DefaultConventions(units measure.Unit) Conventions {
 		c.Seam, c.SideHem, c.BottomHem, c.HeadingFold = 15*mm, 40*mm, 100*mm, 100*mm
 		c.LiningLift, c.LiningHem, c.LiningTrim, c.LiningAllowance = 25*mm, 50*mm, 25*mm, 250*mm
 		c.Step, c.EasePerPleat, c.EdgeClear, c.SingleLead = mm, 3*mm/2, 100*mm, 40*mm
-		c.Tolerances = tolerances(6*mm, 3*mm, 3*mm/2, 12*mm)
+		c.Tolerances = tolerances(6*mm, 3*mm, 3*mm/2, 12*mm, 25*mm)
 		return c
 	}
 	const in = measure.Inch
@@ -68,7 +68,7 @@ func DefaultConventions(units measure.Unit) Conventions {
 	c.Seam, c.SideHem, c.BottomHem, c.HeadingFold = in/2, 3*in/2, 4*in, 4*in
 	c.LiningLift, c.LiningHem, c.LiningTrim, c.LiningAllowance = in, 2*in, in, 10*in
 	c.Step, c.EasePerPleat, c.EdgeClear, c.SingleLead = in/16, in/16, 4*in, 3*in/2
-	c.Tolerances = tolerances(in/4, in/8, in/16, in/2)
+	c.Tolerances = tolerances(in/4, in/8, in/16, in/2, in)
 	return c
 }
 
@@ -83,8 +83,14 @@ func FirstReleaseConventions(units measure.Unit) Conventions {
 // tolerances is the station table: panel for a finished panel's measures, close for a fold and a first dot, fine
 // for the tape's drop; opened is how far a heading may be drawn out too wide at the pull-up, never too narrow. The panels
 // of a pair may differ by close: they hang beside each other, where a hem that steps is seen at once (common practice).
-func tolerances(panel, close, fine, opened measure.Length) Tolerances {
+//
+// Cloth may be narrower than ordered by panel, as much as the flat width of what is joined from it may be off, and wider
+// by selvage, which is turned in or cut off; five repeats together may be off by close. All three are common practice
+// without a source.
+func tolerances(panel, close, fine, opened, selvage measure.Length) Tolerances {
 	return Tolerances{
+		"usable_width":           {panel, selvage},
+		"repeat_over_five":       {close, close},
 		"flat_width":             {panel, panel},
 		"length_return":          {panel, panel},
 		"length_middle":          {panel, panel},

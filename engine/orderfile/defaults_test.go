@@ -39,13 +39,13 @@ func TestDefaults(t *testing.T) {
 	inches.Seam, inches.SideHem, inches.BottomHem, inches.HeadingFold = in/2, 3*in/2, 4*in, 4*in
 	inches.LiningLift, inches.LiningHem, inches.LiningTrim, inches.LiningAllowance = in, 2*in, in, 10*in
 	inches.Step, inches.EasePerPleat, inches.EdgeClear, inches.SingleLead = in/16, in/16, 4*in, 3*in/2
-	inches.Tolerances = stationTable(in/4, in/8, in/16, in/2)
+	inches.Tolerances = stationTable(in/4, in/8, in/16, in/2, in)
 	metric := words
 	metric.OrderStep = 100 * mm
 	metric.Seam, metric.SideHem, metric.BottomHem, metric.HeadingFold = 15*mm, 40*mm, 100*mm, 100*mm
 	metric.LiningLift, metric.LiningHem, metric.LiningTrim, metric.LiningAllowance = 25*mm, 50*mm, 25*mm, 250*mm
 	metric.Step, metric.EasePerPleat, metric.EdgeClear, metric.SingleLead = mm, 3*mm/2, 100*mm, 40*mm
-	metric.Tolerances = stationTable(6*mm, 3*mm, 3*mm/2, 12*mm)
+	metric.Tolerances = stationTable(6*mm, 3*mm, 3*mm/2, 12*mm, 25*mm)
 
 	for _, c := range []struct {
 		units        measure.Unit
@@ -83,9 +83,10 @@ func compare[T any](t *testing.T, got, want T) {
 }
 
 // stationTable has the tolerances by entry: of a finished panel's measures, of fold, first dots and between the panels of
-// a pair, of the tape's drop, and how much wider than asked a heading may be after the pull-up.
-func stationTable(panel, dot, drop, opened measure.Length) orderfile.Tolerances {
-	t := orderfile.Tolerances{"drop": {Minus: drop, Plus: drop}, "pull_up.finished_width": {Minus: 0, Plus: opened}}
+// a pair, of the tape's drop, how much wider than asked a heading may be after the pull-up, and cloth than ordered.
+func stationTable(panel, dot, drop, opened, selvage measure.Length) orderfile.Tolerances {
+	t := orderfile.Tolerances{"drop": {Minus: drop, Plus: drop}, "pull_up.finished_width": {Minus: 0, Plus: opened},
+		"usable_width": {Minus: panel, Plus: selvage}, "repeat_over_five": {Minus: dot, Plus: dot}}
 	for _, name := range []string{"flat_width", "length_return", "length_middle", "length_leading", "finished_width", "finished_length"} {
 		t[name] = orderfile.Tolerance{Minus: panel, Plus: panel}
 	}

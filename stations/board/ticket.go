@@ -59,6 +59,7 @@ type Entry struct {
 	Target    string              `json:"target"`
 	Tolerance *stations.Tolerance `json:"tolerance,omitempty"`
 	Options   []string            `json:"options,omitempty"`
+	AtStart   bool                `json:"at_start,omitempty"` // a start may carry it
 }
 
 // Check is one hand check with its sentence.
@@ -96,7 +97,7 @@ func stepOf(now *stations.StepNow, say Words) *Step {
 		s.Cautions = append(s.Cautions, say.T("caution."+c))
 	}
 	for _, e := range now.Spec.Enter {
-		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options})
+		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options, e.AtStart})
 	}
 	for _, c := range now.Spec.Checks {
 		s.Checks = append(s.Checks, Check{c, say.T("check." + c)})

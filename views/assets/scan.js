@@ -86,7 +86,7 @@
   }
 
   async function told(answer, was) {
-    if (answer.ok && was.filled !== false && /(^|&)action=(finish|scan)(&|$)/.test(was.body)) forget(was.code);
+    if (answer.ok && was.filled !== false && /(^|&)action=(start|finish|scan)(&|$)/.test(was.body)) forget(was.code);
     const text = answer.message || said.dataset.unknown;
     tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);

@@ -308,9 +308,9 @@
     if (e.target.checked && keyed) (ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus();
   });
 
-  // A finish with a value that can't be is not sent.
+  // Neither a start nor a finish with a value that can't be is sent.
   document.addEventListener("submit", (e) => {
-    if (e.target.id !== "work" || e.submitter?.value !== "finish") return;
+    if (e.target.id !== "work" || !/^(start|finish)$/.test(e.submitter?.value)) return;
     const entry = entries().find((n) => faulty(n));
     if (!entry) return;
     e.preventDefault();

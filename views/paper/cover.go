@@ -128,6 +128,9 @@ func (k *packet) cutList(t *stations.TicketSpec) {
 	for _, c := range t.Steps[0].Cautions {
 		k.keep(k.cautionBlock(c))
 	}
+	for _, e := range t.Steps[0].Enter {
+		k.keep(k.entry(e))
+	}
 	k.y += 4
 	k.table(k.cutTable(t))
 	k.y += 6

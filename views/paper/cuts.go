@@ -83,6 +83,9 @@ func (p *page) clothNumbers() {
 // checks writes the hand checks with boxes to tick, and what can hurt.
 func (p *page) checks() {
 	for _, s := range p.ticket.Steps {
+		for _, e := range s.Enter {
+			p.asked(e)
+		}
 		for _, c := range s.Checks {
 			p.pdf.Rect(labelMargin, p.y+1.5, 7, 7, "D")
 			p.line(labelMargin+11, inside-11, p.say.T("check."+c), smallest, plain)
@@ -92,6 +95,16 @@ func (p *page) checks() {
 			p.paragraph(labelMargin+11, inside-11, p.say.T("caution."+c), smallest, plain, 2)
 		}
 	}
+}
+
+// asked writes what is measured before the first cut, what it should be, and a line for what it is.
+func (p *page) asked(e stations.Entry) {
+	y := p.y + smallest
+	text := p.say.T("entry."+e.Name) + ": " + p.say.Value(e.Target)
+	text, _ = p.fit(text, inside-60, smallest, plain)
+	p.text(labelMargin, y, text, smallest, plain)
+	p.pdf.Line(labelMargin+p.width(text, smallest, plain)+6, y+1, labelWidth-labelMargin, y+1)
+	p.y += smallest * leading
 }
 
 // boltHeight is a bolt's in the picture.

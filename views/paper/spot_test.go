@@ -17,7 +17,7 @@ import (
 
 // undrawn are numbers that are nowhere on a panel: of a fabric's cutting, which has no panel, and a count of stitches.
 var undrawn = map[string]bool{"fabric": true, "cuts": true, "length": true, "usable_width": true, "match_width": true, "vertical_repeat": true,
-	"on_bolts": true, "lining_cut_length": true}
+	"on_bolts": true, "repeat_over_five": true, "lining_cut_length": true}
 
 func spotOf(t *testing.T, p *workup.Panel, name string) string {
 	t.Helper()
