@@ -85,17 +85,26 @@ func (p *Tab) IsEmpty(st *shoptest.Step) {
 	if filled := Read[[]string](p, `[...document.querySelectorAll('#work input[name^="measured."]:not([type="radio"])')].map((f) => f.value).filter(Boolean)`); len(filled) > 0 {
 		p.T.Errorf("%s: the entries start with %q, want them empty", st.Station, filled)
 	}
-	for _, e := range st.Enter {
+	for _, e := range st.Asked() {
 		if e.Kind != "choice" && p.Beside(e) == "" {
 			p.T.Errorf("%s: no target stands beside %s", st.Station, e.Name)
 		}
 	}
 }
 
-// Start scans a ticket that is ready and waits until it lies open at work.
+// Start scans a ticket that is ready, measures what its page asks before it is begun, and waits until it lies open at
+// work.
 func (p *Tab) Start(code string) {
 	p.T.Helper()
 	p.Scan(code, "done")
+	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"]')`, code))
+	if names := Read[[]string](p, `[...document.querySelectorAll('#open article[data-state="ready"] #work [data-entry]')].map((e) => e.dataset.entry)`); len(names) > 0 {
+		for _, name := range names {
+			e := shoptest.Entry{Name: name}
+			p.FillIn(e, p.Beside(e))
+		}
+		p.Press(".bar .main-action", "done")
+	}
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
 }
 
@@ -105,7 +114,7 @@ func (p *Tab) Work(s *shoptest.Shop, code string) {
 	p.Start(code)
 	st := s.Look(p.T, code).Step
 	p.IsEmpty(st)
-	for _, e := range st.Enter {
+	for _, e := range st.Asked() {
 		p.FillIn(e, p.Beside(e))
 	}
 	p.Tick(st)

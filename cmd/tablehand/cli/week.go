@@ -243,7 +243,7 @@ func (w *weekMaker) scan(hoursBefore float64, code stations.Code, at stations.St
 		s.Station = ""
 	}
 	w.plan(hoursBefore, func(ctx context.Context) error {
-		if action == stations.Finish {
+		if action == stations.Start || action == stations.Finish { // a start takes what is measured before
 			s.Measured, s.Checks = asAsked(w.store.Floor().Ticket(code), at)
 		}
 		if m != nil {

@@ -74,7 +74,7 @@ func TestRefusals(t *testing.T) {
 	cut := s.Start(t, s.Station, f.Cutting[0].Ticket)
 	s.Refused(t, s.Other, shoptest.Scan(f.Cutting[0].Ticket, "start", "cutting"), 409, "at_work")
 	missing := s.Refused(t, s.Station, shoptest.Scan(f.Cutting[0].Ticket, "scan", "cutting"), 422, "entries_missing")
-	mustMiss(t, missing, cut.CheckNames()...)
+	mustMiss(t, missing, append(strings.Fields(cut.EntryNames()), cut.CheckNames()...)...)
 	s.Finish(t, s.Station, f.Cutting[0].Ticket, cut)
 	s.Refused(t, s.Station, shoptest.Scan(f.Cutting[0].Ticket, "start", "cutting"), 409, "finished")
 	s.Refused(t, s.Station, shoptest.Scan(f.Cutting[0].Ticket, "scan", "cutting"), 409, "finished")

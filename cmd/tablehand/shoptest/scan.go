@@ -15,6 +15,18 @@ type Step struct {
 	Checks         []struct{ Name, Label string }
 	Cautions       []string
 	SentBack       *struct{ From, Reason string } `json:"sent_back"`
+	Measured       map[string]string
+}
+
+// Asked are the entries that are still to be measured once the step is at work: what a start carried is known.
+func (st *Step) Asked() []Entry {
+	var asked []Entry
+	for _, e := range st.Enter {
+		if !e.AtStart || st.Measured[e.Name] == "" {
+			asked = append(asked, e)
+		}
+	}
+	return asked
 }
 
 // Entry is one thing to measure, count or choose.
@@ -22,6 +34,7 @@ type Entry struct {
 	Name, Label, Kind, Target string
 	Tolerance                 *struct{ Minus, Plus string }
 	Options                   []string
+	AtStart                   bool `json:"at_start"`
 }
 
 // Ticket is a row with its step and route.

@@ -94,9 +94,18 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 	station := s.Look(p.T, code).Step.Station
 	enter(p, fmt.Sprintf(`main a[href="/station/%s"]`, station), fmt.Sprintf(`location.pathname === "/station/%s" && document.activeElement.id === "scan"`, station))
 	keys(p, code+"\r")
-	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"]')`, code))
 	st := s.Look(p.T, code).Step
-	for _, e := range st.Enter {
+	if st.State == "ready" { // its cloth is measured before
+		for _, e := range st.Enter {
+			reach(p, fmt.Sprintf(`[data-entry="%s"] input`, e.Name))
+			keys(p, strings.TrimSpace(strings.TrimRight(p.Beside(e), "cimn"))+"\r")
+		}
+		enter(p, `.bar .main-action`, `document.querySelector('#open article[data-state="at_work"]')`)
+		st = s.Look(p.T, code).Step
+	}
+	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+	for _, e := range st.Asked() {
 		at := fmt.Sprintf(`[data-entry="%s"] input`, e.Name)
 		reach(p, at)
 		if e.Kind != "choice" {
