@@ -39,7 +39,7 @@ func TestClothMeasuredAtTheStart(t *testing.T) {
 // cloth as measured, and the revision frees the cutting.
 func TestOfficeSeesWhatTheOrderWouldBecome(t *testing.T) {
 	s := openShop(t)
-	const cloth = "usable_width: 54\n    match_width: 53 1/4\n    vertical_repeat: 13 1/2\n"
+	const cloth = "usable_width: 54\n    match_width: 53\n    vertical_repeat: 13 1/2\n"
 	reed := s.release(t, "SMI-1", "length: 40 yd", "length: 90 yd", cloth, "usable_width: 54\n    vertical_repeat: 13 1/2\n")[0]
 	measured := fields{"usable_width": "48", "repeat_over_five": "70"}
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(reed, "start", "cutting", "measured", measured), status: 200, has: map[string]string{"problems.#": "2"}})

@@ -167,9 +167,9 @@ func TestOrderIsChangedToItsCloth(t *testing.T) {
 	if slices.ContainsFunc(e.Also, func(m Moved) bool { return m.Ticket == reed }) {
 		t.Errorf("a note frees it: %+v", e.Also)
 	}
-	s.revise("length: 40 yd", "length: 90 yd", "usable_width: 54", "usable_width: 50", "match_width: 53 1/4", "match_width: 49")
+	s.revise("length: 40 yd", "length: 90 yd", "usable_width: 54", "usable_width: 50", "match_width: 53", "match_width: 49")
 	s.is(reed, Cutting, Held) // 45 isn't 50 either
-	e = s.revise("length: 40 yd", "length: 90 yd", "usable_width: 54", "usable_width: 45", "match_width: 53 1/4", "match_width: 44 1/4")
+	e = s.revise("length: 40 yd", "length: 90 yd", "usable_width: 54", "usable_width: 45", "match_width: 53", "match_width: 44 1/4")
 	if !slices.Contains(e.Also, Moved{reed, Cutting, Ready}) {
 		t.Errorf("it moves %+v", e.Also)
 	}
