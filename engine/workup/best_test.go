@@ -151,12 +151,15 @@ func TestLeadFlat(t *testing.T) {
 		change func(o *orderfile.Order)
 		want   string
 	}{
-		"pair":                {func(o *orderfile.Order) {}, "6"},
-		"one-way":             {func(o *orderfile.Order) { o.Treatments[0].Draw = orderfile.OneWayLeft }, "1 1/2"},
-		"one-way with return": {func(o *orderfile.Order) { o.Treatments[0].Draw = orderfile.OneWayLeft; o.Treatments[0].ReturnOther = new(inches("3")) }, "3"},
-		"stationary":          {func(o *orderfile.Order) { stationary(o, inches("20")) }, "1 1/2"},
-		"the shop's":          {func(o *orderfile.Order) { stationary(o, inches("20")); o.Conventions.SingleLead = inches("2") }, "2"},
-		"given":               {func(o *orderfile.Order) { stationary(o, inches("20")); o.Treatments[0].LeadFlat = new(inches("1")) }, "1"},
+		"pair":    {func(o *orderfile.Order) {}, "6"},
+		"one-way": {func(o *orderfile.Order) { o.Treatments[0].Draw = orderfile.OneWayLeft }, "1 1/2"},
+		"one-way with return": {func(o *orderfile.Order) {
+			o.Treatments[0].Draw = orderfile.OneWayLeft
+			o.Treatments[0].ReturnOther = new(inches("3"))
+		}, "3"},
+		"stationary": {func(o *orderfile.Order) { stationary(o, inches("20")) }, "1 1/2"},
+		"the shop's": {func(o *orderfile.Order) { stationary(o, inches("20")); o.Conventions.SingleLead = inches("2") }, "2"},
+		"given":      {func(o *orderfile.Order) { stationary(o, inches("20")); o.Treatments[0].LeadFlat = new(inches("1")) }, "1"},
 	} {
 		w := workup.Compute(pinched(c.change))
 		if got := first(w).LeadFlat; got != inches(c.want) {

@@ -146,13 +146,6 @@ func (tr reTreatment) paired() bool {
 	return tr.draw == "pair" || tr.draw == "" || tr.draw == "stationary_pair"
 }
 
-func (tr reTreatment) panels() int {
-	if tr.paired() {
-		return 2
-	}
-	return 1
-}
-
 func (tr reTreatment) count() int { return max(tr.quantity, 1) }
 
 func (tr reTreatment) byHand() bool { return tr.heading == "pinch-2" || tr.heading == "pinch-3" }
