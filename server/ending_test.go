@@ -43,8 +43,8 @@ func TestEndings(t *testing.T) {
 
 	// By the pages: one panel, then the order.
 	s.visit(t, office, "/t/"+panel[1], 200)
-	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", status: 200, send: fields{"ticket": codes[0], "action": "finish", "key": "cut", "station": "cutting",
-		"checks": []string{"side_top_nap_marked", "lot_and_shade_at_window", "width_and_repeat_as_received", "first_cut_measured_twice", "tag_on_every_piece"}}})
+	cutting := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + codes[0], status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", status: 200, send: finishOf(cutting, codes[0])})
 	s.workThrough(t, codes[1:2])
 	page := s.visit(t, office, "/t/"+panel[1], 200, "End this panel", `name="billable" value="no"`)
 	if strings.Contains(s.visit(t, stations.Bench, "/t/"+panel[1], 200), "End this panel") || !strings.Contains(page, `value="scrap"`) {

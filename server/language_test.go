@@ -73,7 +73,8 @@ func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
 	for _, code := range cut {
 		if ticket := s.Store.Floor().Ticket(stations.Code(code)); ticket.Spec.Kind == stations.CuttingTicket {
 			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "start", "cutting"), status: 200})
-			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "finish", "cutting", "checks", ticket.Steps[0].Spec.Checks), status: 200})
+			step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + code, status: 200})
+			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, code), status: 200})
 		}
 	}
 	panel := cut[len(cut)-1]

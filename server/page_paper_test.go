@@ -116,7 +116,10 @@ func TestCardsAtTheBench(t *testing.T) {
 	if a := show("DO START", "", nil); a.OK || a.Code != "nothing_open" || a.Message == "" {
 		t.Errorf("a card with nothing open: %+v", a)
 	}
-	if a := show("do start", cut, nil); !a.OK || ticket().State() != stations.AtWork {
+	if a := show("do start", cut, nil); a.OK || a.Code != "entries_missing" || len(a.Missing) != 2 {
+		t.Errorf("start of cloth that nobody has measured: %+v", a)
+	}
+	if a := show("do start", cut, received(ticket())); !a.OK || ticket().State() != stations.AtWork {
 		t.Errorf("start: %+v, %s", a, ticket().State())
 	}
 	if a := show("DO HOLD PATTERN", cut, nil); !a.OK || ticket().State() != stations.Held || ticket().Current().Reason != "Pattern does not meet" {

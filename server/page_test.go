@@ -100,6 +100,16 @@ func TestUploadLosesNothing(t *testing.T) {
 	}
 }
 
+// received are a cutting ticket's measures of its cloth as received, all as they should be, as the bench's form sends
+// them with the start.
+func received(t *stations.Ticket) url.Values {
+	form := url.Values{}
+	for _, entry := range t.Steps[0].Spec.Enter {
+		form.Set("measured."+entry.Name, entry.Target)
+	}
+	return form
+}
+
 // TestBenchByForm works a ticket by the bench's forms, with and without script: start, a finish that lacks
 // something, one that a wrong value holds, and the office's accept.
 func TestBenchByForm(t *testing.T) {
@@ -119,7 +129,10 @@ func TestBenchByForm(t *testing.T) {
 	if a := said(bench("joining", url.Values{"code": {panel}, "key": {"k0"}}, true)); a.OK || a.Code != "cut_by_fabric" && a.Code != "wrong_station" && a.Code != "not_ready" {
 		t.Errorf("an uncut panel: %+v", a)
 	}
-	got := bench("cutting", url.Values{"code": {"http://shop.test/T/" + cut}, "person": {"Ada B"}}, false)
+	first := received(s.Store.Floor().Ticket(stations.Code(cut)))
+	first.Set("code", "http://shop.test/T/"+cut)
+	first.Set("person", "Ada B")
+	got := bench("cutting", first, false)
 	if got.status != 303 || got.header.Get("Location") != "/station/cutting?ticket="+cut {
 		t.Fatalf("start without script: %d to %q\n%s", got.status, got.header.Get("Location"), got.body)
 	}
@@ -137,7 +150,11 @@ func TestBenchByForm(t *testing.T) {
 		for _, check := range s.Store.Floor().Ticket(stations.Code(code)).Steps[0].Spec.Checks {
 			finish.Add("check", check)
 		}
-		bench("cutting", url.Values{"code": {code}, "action": {"start"}, "key": {"s" + code}}, true)
+		start := received(s.Store.Floor().Ticket(stations.Code(code)))
+		start.Set("code", code)
+		start.Set("action", "start")
+		start.Set("key", "s"+code)
+		bench("cutting", start, true)
 		if a := said(bench("cutting", finish, true)); !a.OK {
 			t.Fatalf("finish: %+v", a)
 		}
