@@ -52,9 +52,11 @@ func conventionRows(units string) (conventions []views.Convention, tolerances []
 		{Name: "length_allowance", Source: practice}, length("width_allowance", c.WidthAllowance),
 		word("lining_rule", c.LiningRule), word("lining_puddle", c.LiningPuddle), length("lining_lift", c.LiningLift), length("lining_hem", c.LiningHem), length("lining_top", c.LiningTop),
 		length("lining_trim", c.LiningTrim), length("lining_allowance", c.LiningAllowance),
+		length("lining_inset", c.LiningInset), word("weights", c.Weights), length("hook_inset", c.HookInset), length("hook_spacing", c.HookSpacing),
 		length("step", c.Step), length("ease_per_pleat", c.EasePerPleat), length("edge_clear", c.EdgeClear),
 		of(practice, views.Convention{Name: "seam_thickness", Value: c.SeamThickness.Number(unit, 3) + " " + units}),
 		of(lockseam, views.Convention{Name: "stitch_density", Value: c.StitchDensity.String()}),
+		{Name: "cone_length", Source: practice}, // none: the work-up counts no cones
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.Tolerances)) {
 		t := c.Tolerances[name]

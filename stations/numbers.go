@@ -81,6 +81,21 @@ var numbers = map[string]number{
 	"lining_widths":     some(func(m made) string { return m.panel.LiningWidths.String() }),
 	"lining_cut_length": some(length(func(p *workup.Panel) measure.Length { return p.LiningCutLength })),
 	"lining_hem":        some(length(func(p *workup.Panel) measure.Length { return p.LiningHem })),
+	"lining_width":      some(length(func(p *workup.Panel) measure.Length { return p.LiningWidth })),
+	"lining_surplus":    some(length(func(p *workup.Panel) measure.Length { return p.LiningSurplus })),
+	"lining_lift":       some(length(func(p *workup.Panel) measure.Length { return p.LiningLift })),
+	"lining_trim":       some(length(func(p *workup.Panel) measure.Length { return p.LiningTrim })),
+
+	"interlining":            func(m made) string { return m.line.Interlining },
+	"interlining_widths":     some(func(m made) string { return m.panel.InterliningWidths.String() }),
+	"interlining_cut_length": some(length(func(p *workup.Panel) measure.Length { return p.InterliningCutLength })),
+
+	"hooks":         count(func(p *workup.Panel) int { return len(p.HookPlaces) }),
+	"hook_places":   lengths(func(p *workup.Panel) []measure.Length { return p.HookPlaces }),
+	"hook_drop":     length(func(p *workup.Panel) measure.Length { return p.HookDrop }),
+	"weights":       some(count(func(p *workup.Panel) int { return len(p.WeightPlaces) })),
+	"weight_places": lengths(func(p *workup.Panel) []measure.Length { return p.WeightPlaces }),
+	"weight_cord":   some(length(func(p *workup.Panel) measure.Length { return p.WeightCord })),
 
 	"seams":        lengths(func(p *workup.Panel) []measure.Length { return p.Seams }),
 	"trim_return":  length(func(p *workup.Panel) measure.Length { return p.TrimReturn }),

@@ -34,6 +34,10 @@ var axes = map[string]axis{
 	"turned_return": across, "turned_leading": across, "lead_flat": across, "lead_to_pleat": across, "pleats_in_lap": across, "take_ups": across,
 	"buckram_length": across, "fingers": across, "first_pleat_return": across, "first_pleat_leading": across,
 
+	"lining_surplus": across, "lining_width": across, "interlining_widths": across, "interlining": across | down,
+	"hooks": across, "hook_places": across, "weights": across, "weight_places": across, "weight_cord": across,
+	"hook_drop": headed, "lining_trim": down, "lining_lift": down, "interlining_cut_length": down,
+
 	"cut_length": down, "plain_length": down, "repeats_per_cut": down, "lining_cut_length": down, "lining_hem": down,
 	"bottom_hem": down, "finished_length": down, "heading_fold": down, "fold_depth": down, "buckram_height": down,
 	"length_return": down, "length_middle": down, "length_leading": down,

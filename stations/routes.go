@@ -73,7 +73,14 @@ const (
 	paired  condition = "paired"   // hangs beside a mate
 	corded  condition = "corded"   // was pulled up by cords
 	handSet condition = "hand_set" // its pleats were set by hand
+
+	interlined condition = "interlined"
+	weighted   condition = "weighted"   // has weights in its hem
+	hemCorded  condition = "hem_corded" // has a weighted cord in its hem
 )
+
+// conditions are all of them.
+var conditions = []condition{always, lined, seamed, paired, corded, handSet, interlined, weighted, hemCorded}
 
 // holds reports whether a panel has the property.
 func (c condition) holds(m made) bool {
@@ -88,6 +95,12 @@ func (c condition) holds(m made) bool {
 		return m.panel.Cords > 0
 	case handSet:
 		return m.panel.SetByHand()
+	case interlined:
+		return m.line.Interlining != ""
+	case weighted:
+		return len(m.panel.WeightPlaces) > 0
+	case hemCorded:
+		return m.panel.WeightCord > 0
 	}
 	return true
 }
@@ -183,8 +196,8 @@ func (c *checklist) validate() error {
 		}
 	}
 	for _, k := range c.Checks {
-		if !slices.Contains([]condition{always, lined, seamed, paired, corded, handSet}, k.When) {
-			return fmt.Errorf("check %q: %q is none of lined, seamed, paired, corded, hand_set", k.Name, k.When)
+		if !slices.Contains(conditions, k.When) {
+			return fmt.Errorf("check %q: %q is none of %v", k.Name, k.When, conditions[1:])
 		}
 	}
 	if c.Minutes != nil && *c.Minutes < 0 {

@@ -71,12 +71,13 @@ func (p OrderPage) OtherProblems() []engine.Problem {
 // work-up's JSON.
 type ClothRow struct {
 	Name                     string
-	Height                   string // of buckram, which has no name
+	Height                   string // of buckram, and the drop of hooks, which have no name
 	Use                      string // catalogue key of what it is for
 	Count                    int    // of cuts or pieces, 0 where none are counted
 	Length, ToOrder, OnBolts string
 	BoltLength, BoltsComeTo  string // of a usual bolt, "" unknown, and of all of them that would do
 	Bolts                    int    // that would do, 0 where a cut is longer than one holds
+	Cones                    int    // of thread, 0 where it isn't known what a cone holds
 }
 
 // Order renders an order's page.
@@ -103,7 +104,16 @@ func ClothOf(w *workup.Workup) []ClothRow {
 		rows = append(rows, ClothRow{Height: b.Height.In(units), Use: "page.order.buckram", Count: b.Pieces, Length: b.Length.In(units)})
 	}
 	for _, t := range w.Totals.Thread {
-		rows = append(rows, ClothRow{Use: "page.order.thread", Length: t.Length.In(units)})
+		rows = append(rows, ClothRow{Use: "page.order.thread", Length: t.Length.In(units), Cones: t.Cones})
+	}
+	for _, h := range w.Totals.Hooks {
+		rows = append(rows, ClothRow{Height: h.Drop.In(units), Use: "page.order.hooks", Count: h.Count})
+	}
+	if w.Totals.Weights > 0 {
+		rows = append(rows, ClothRow{Use: "page.order.weights", Count: w.Totals.Weights})
+	}
+	if w.Totals.WeightCord > 0 {
+		rows = append(rows, ClothRow{Use: "page.order.weight_cord", Length: w.Totals.WeightCord.In(units)})
 	}
 	return rows
 }
@@ -160,6 +170,8 @@ var groups = []struct {
 	{"cloth", []string{"widths", "seams", "seams_in_pleats", "seams_hidden", "trim_return", "trim_leading", "plain_length", "cut_length", "repeats_per_cut"}},
 	{"tape", []string{"tape_piece", "tape_start", "tape_pitch", "stitching", "stitch_line", "cord_pull_out", "cord_in_hand", "cords", "cord_total", "cord_end"}},
 	{"inserts", []string{"inserts", "insert_piece", "insert_turns", "tube_diameter", "tube_gap"}},
+	{"lining", []string{"lining_width", "lining_surplus", "lining_lift", "lining_trim"}},
+	{"fittings", []string{"hooks", "hook_places", "hook_drop", "weights", "weight_places", "weight_cord"}},
 	{"more", nil},
 }
 

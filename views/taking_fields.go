@@ -94,6 +94,8 @@ var asked = map[string][]ask{
 		{key: "heading_fold", kind: "length", more: true},
 		{key: "bottom_hem", kind: "length", more: true},
 		{key: "side_hem", kind: "length", more: true},
+		{key: "hook_drop", kind: "length", more: true},
+		{key: "under", kind: "text", size: "wide", more: true},
 		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "tape", more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},

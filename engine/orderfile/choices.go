@@ -31,6 +31,7 @@ var choices = []Choice{
 	{"pleat_ends", []string{"at_edges", "half_space"}, func(c *Conventions) *string { return &c.PleatEnds }},
 	{"lining_rule", []string{"computed", "allowance"}, func(c *Conventions) *string { return &c.LiningRule }},
 	{"lining_puddle", []string{"follow", "stop"}, func(c *Conventions) *string { return &c.LiningPuddle }},
+	{"weights", []string{"corners_and_seams", "corners", "every_foot", "cord", "none"}, func(c *Conventions) *string { return &c.Weights }},
 }
 
 // Choices lists the conventions that take one of several words, in the order in which a person reads them.

@@ -39,6 +39,12 @@ type Conventions struct {
 	LiningTop       measure.Length
 	LiningTrim      measure.Length
 	LiningAllowance measure.Length // on the finished length, hem and all
+	LiningInset     measure.Length // the lining hangs narrower than the face by it at each side
+
+	Weights     string         // corners_and_seams | corners | every_foot | cord | none
+	HookSpacing measure.Length // along a gathered heading; pleats have a hook each
+	HookInset   measure.Length // from an edge to its hook
+	ConeLength  measure.Length // of thread on a cone; 0 where not known
 
 	Step          measure.Length // to which cut lengths round up
 	EasePerPleat  measure.Length

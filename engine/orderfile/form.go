@@ -53,7 +53,7 @@ var tapeShape = &shape{
 var treatmentShape = &shape{
 	keys: []string{"window", "room", "quantity", "heading", "tape", "fullness", "widths", "surplus", "pleats", "lead_flat", "draw", "face_width",
 		"finished_width", "return", "return_other", "overlap", "finished_length", "hang", "puddle", "face", "lining", "interlining",
-		"heading_fold", "bottom_hem", "side_hem", "cord_end", "notes"},
+		"heading_fold", "bottom_hem", "side_hem", "cord_end", "hook_drop", "under", "notes"},
 	groups: map[string][]string{"hang": {"bearing_to_floor", "heading_above_bearing", "clearance"}},
 }
 

@@ -143,6 +143,8 @@ type Treatment struct {
 	Interlining    string // "" none
 	Quantity       int
 	CordEnd        CordEnd
+	HookDrop       measure.Length // from the top edge down to the hooks
+	Under          string         // a top treatment that hides the heading; "" none
 	Notes          string
 
 	// Overrides of heading data; nil where not given. Hems and fold are depths of double turns.

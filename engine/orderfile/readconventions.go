@@ -36,6 +36,10 @@ var (
 		{"lining_top", func(c *Conventions) *measure.Length { return &c.LiningTop }, limits{most: deepestHem}},
 		{"lining_trim", func(c *Conventions) *measure.Length { return &c.LiningTrim }, limits{most: mostTrim}},
 		{"lining_allowance", func(c *Conventions) *measure.Length { return &c.LiningAllowance }, limits{most: mostAllowance}},
+		{"lining_inset", func(c *Conventions) *measure.Length { return &c.LiningInset }, limits{most: mostTrim}},
+		{"hook_spacing", func(c *Conventions) *measure.Length { return &c.HookSpacing }, limits{positive: true, most: deepestHem}},
+		{"hook_inset", func(c *Conventions) *measure.Length { return &c.HookInset }, limits{most: mostTrim}},
+		{"cone_length", func(c *Conventions) *measure.Length { return &c.ConeLength }, limits{most: mostCone}},
 		{"step", func(c *Conventions) *measure.Length { return &c.Step }, limits{positive: true, least: measure.Millimetre / 10, most: deepestHem}}, // no rule has finer marks
 		{"order_step", func(c *Conventions) *measure.Length { return &c.OrderStep }, limits{positive: true}},
 		{"bolt_length", func(c *Conventions) *measure.Length { return &c.BoltLength }, onBolt},
@@ -61,6 +65,9 @@ var (
 		{"fullness_slack", func(c *Conventions) *Percent { return &c.FullnessSlack }, mostSlack},
 	}
 )
+
+// mostCone is more thread than any cone holds.
+const mostCone = 50_000 * measure.Yard
 
 // readConventions returns the conventions with what the file overrides.
 func readConventions(m *mapping, c Conventions) Conventions {

@@ -16,6 +16,8 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	t.Room = m.maybe("room").label()
 	t.Quantity = m.maybe("quantity").countOr(1, 1, 999)
 	t.Notes = m.maybe("notes").notes()
+	t.Under = m.maybe("under").label()
+	t.HookDrop = m.maybe("hook_drop").lengthOr(d.hookDrop, limits{})
 	t.CordEnd = choiceOr(m.maybe("cord_end"), Wound, Wound, Tucked, Cut)
 
 	readHeading(m, &t, o)

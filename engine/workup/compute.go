@@ -94,6 +94,7 @@ func (w *window) panel() (Panel, bool) {
 	if !head(&p) || !w.cloth(&p) {
 		return p, false
 	}
+	w.fit(&p)
 	w.tellTable(&p)
 	p.Trail = w.trail(&p)
 	return p, true

@@ -84,6 +84,16 @@ type PanelDocument struct {
 	BuckramPiece       *PieceDocument       `json:"buckram_piece,omitempty"`
 	StackBack          string               `json:"stack_back,omitempty"`
 	CornerToPleat      string               `json:"corner_to_pleat"`
+	LiningWidth        string               `json:"lining_width,omitempty"`
+	LiningSurplus      string               `json:"lining_surplus,omitempty"`
+	LiningLift         string               `json:"lining_lift,omitempty"`
+	LiningTrim         string               `json:"lining_trim,omitempty"`
+	Hooks              int                  `json:"hooks"`
+	HookPlaces         []string             `json:"hook_places"`
+	HookDrop           string               `json:"hook_drop"`
+	Weights            int                  `json:"weights,omitempty"`
+	WeightPlaces       []string             `json:"weight_places,omitempty"`
+	WeightCord         string               `json:"weight_cord,omitempty"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"`
 }
@@ -132,6 +142,9 @@ type TotalsDocument struct {
 	Tape       []TapeTotalDocument    `json:"tape"`
 	Buckram    []BuckramTotalDocument `json:"buckram"`
 	Thread     []ThreadTotalDocument  `json:"thread"`
+	Hooks      []HookTotalDocument    `json:"hooks"`
+	Weights    int                    `json:"weights,omitempty"`
+	WeightCord string                 `json:"weight_cord,omitempty"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
 }
 
@@ -158,8 +171,15 @@ type BuckramTotalDocument struct {
 type ThreadTotalDocument struct {
 	For    string `json:"for"`
 	Length string `json:"length"`
+	Cones  int    `json:"cones,omitempty"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+}
+
+// HookTotalDocument is the hooks of one drop.
+type HookTotalDocument struct {
+	Drop  string `json:"drop"`
+	Count int    `json:"count"`
 }
 
 // ProblemDocument is a problem with its sentence. Line and Column are absent where there is no file.
@@ -283,6 +303,7 @@ func (d writer) panel(p *Panel) PanelDocument {
 	} else {
 		d.tape(&doc, p)
 	}
+	d.fittings(&doc, p)
 	if d.explain {
 		doc.Trail = d.trail(p.Trail)
 	}
@@ -309,6 +330,23 @@ func (d writer) tape(doc *PanelDocument, p *Panel) {
 	}
 	if a := p.Alternative; a != nil {
 		doc.Alternative = &AlternativeDocument{a.Pleats, d.length(a.EndMargin), d.length(a.FinishedWidth)}
+	}
+}
+
+// fittings writes how a lining hangs, and the hooks and weights of any panel.
+func (d writer) fittings(doc *PanelDocument, p *Panel) {
+	if p.LiningWidths > 0 {
+		doc.LiningWidth, doc.LiningSurplus = d.length(p.LiningWidth), d.length(p.LiningSurplus)
+		if p.LiningComputed {
+			doc.LiningLift, doc.LiningTrim = d.length(p.LiningLift), d.length(p.LiningTrim)
+		}
+	}
+	doc.Hooks, doc.HookPlaces, doc.HookDrop = len(p.HookPlaces), d.lengths(p.HookPlaces), d.length(p.HookDrop)
+	if doc.Weights = len(p.WeightPlaces); doc.Weights > 0 {
+		doc.WeightPlaces = d.lengths(p.WeightPlaces)
+	}
+	if p.WeightCord > 0 {
+		doc.WeightCord = d.length(p.WeightCord)
 	}
 }
 
@@ -349,7 +387,13 @@ func (d writer) fabrics(list []FabricTotal) []FabricTotalDocument {
 func (d writer) totals(t *Totals) TotalsDocument {
 	doc := TotalsDocument{
 		Fabrics: d.fabrics(t.Fabrics), Tape: []TapeTotalDocument{}, Buckram: []BuckramTotalDocument{},
-		Thread: []ThreadTotalDocument{}, Incomplete: t.Incomplete,
+		Thread: []ThreadTotalDocument{}, Hooks: []HookTotalDocument{}, Weights: t.Weights, Incomplete: t.Incomplete,
+	}
+	for _, x := range t.Hooks {
+		doc.Hooks = append(doc.Hooks, HookTotalDocument{d.length(x.Drop), x.Count})
+	}
+	if t.WeightCord > 0 {
+		doc.WeightCord = d.length(t.WeightCord)
 	}
 	for _, x := range t.Tape {
 		doc.Tape = append(doc.Tape, TapeTotalDocument{Tape: x.Tape, Pieces: x.Pieces, Used: d.length(x.Used), ToOrder: d.length(x.ToOrder)})
@@ -358,7 +402,7 @@ func (d writer) totals(t *Totals) TotalsDocument {
 		doc.Buckram = append(doc.Buckram, BuckramTotalDocument{Height: d.length(x.Height), Pieces: x.Pieces, Length: d.length(x.Length)})
 	}
 	for _, x := range t.Thread {
-		doc.Thread = append(doc.Thread, ThreadTotalDocument{For: x.For, Length: d.length(x.Length)})
+		doc.Thread = append(doc.Thread, ThreadTotalDocument{For: x.For, Length: d.length(x.Length), Cones: x.Cones})
 	}
 	return doc
 }

@@ -211,7 +211,7 @@ func TestAbsentAndEmpty(t *testing.T) {
 	}
 	stationary(o, inches("3"))
 	got = text()
-	if !strings.Contains(got, `"treatments":[{"window":"Bay, left","heading":"cartridge-tape","quantity":1}],"totals":{"fabrics":[],"tape":[],"buckram":[],"thread":[],"incomplete":true}`) {
+	if !strings.Contains(got, `"treatments":[{"window":"Bay, left","heading":"cartridge-tape","quantity":1}],"totals":{"fabrics":[],"tape":[],"buckram":[],"thread":[],"hooks":[],"incomplete":true}`) {
 		t.Errorf("left out: %s", got)
 	}
 	o.Treatments[0].CordEnd = orderfile.Cut

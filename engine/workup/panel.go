@@ -218,6 +218,7 @@ func (w *window) cloth(p *Panel) bool {
 			return false
 		}
 		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
+		w.hangLining(p)
 	}
 	if w.interlining != nil {
 		p.InterliningWidths, ok = w.backing(w.interlining, p.FlatWidth, "interlining")

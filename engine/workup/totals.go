@@ -20,6 +20,7 @@ func addUp(w *Workup) Totals {
 	t.Tape = tapeTotals(w)
 	t.Buckram = buckramTotals(w)
 	t.Thread = threadTotals(w)
+	fittingTotals(w, &t)
 	return t
 }
 
@@ -194,7 +195,26 @@ func threadTotals(w *Workup) []ThreadTotal {
 	if stitching == 0 {
 		return nil
 	}
-	return []ThreadTotal{{For: "heading", Length: thread(&w.Order.Conventions, stitching)}}
+	c := &w.Order.Conventions
+	total := ThreadTotal{For: "heading", Length: thread(c, stitching)}
+	if c.ConeLength > 0 {
+		total.Cones = int(total.Length.CeilDiv(c.ConeLength))
+	}
+	return []ThreadTotal{total}
+}
+
+// fittingTotals counts the order's hooks, by the drop that they are pinned at, and its weights.
+func fittingTotals(w *Workup, t *Totals) {
+	w.each(func(p *Panel, quantity int) {
+		i := slices.IndexFunc(t.Hooks, func(h HookTotal) bool { return h.Drop == p.HookDrop })
+		if i < 0 {
+			i = len(t.Hooks)
+			t.Hooks = append(t.Hooks, HookTotal{Drop: p.HookDrop})
+		}
+		t.Hooks[i].Count += len(p.HookPlaces) * quantity
+		t.Weights += len(p.WeightPlaces) * quantity
+		t.WeightCord += p.WeightCord.Times(quantity)
+	})
 }
 
 func thread(c *orderfile.Conventions, seam measure.Length) measure.Length {

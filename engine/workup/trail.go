@@ -25,6 +25,9 @@ const (
 	sourceWoodcock = "source.woodcock"        // Woodcock 2019, P05
 	sourceSinger   = "source.singer"          // Singer 102, P01
 	sourceCotswold = "source.cotswold"        // The Cotswold Sewing School 2022
+	sourceHookDrop = "source.hook_drop"       // University of Minnesota, Territorial Hall draperies
+	sourceWeights  = "source.weights"         // K. Stein's list of fabrication practices
+	sourceCorners  = "source.corner_weights"  // University of Minnesota, Territorial Hall draperies
 	sourcePractice = "source.common_practice" // no published source
 )
 
@@ -80,6 +83,7 @@ func (w *window) trail(p *Panel) []Step {
 		w.clothSteps(s, p)
 		w.lengthSteps(s, p)
 		w.buckramSteps(s, p)
+		w.fittingSteps(s, p)
 		return s.steps
 	}
 	w.pulledSteps(s, p)
@@ -88,6 +92,7 @@ func (w *window) trail(p *Panel) []Step {
 	w.lengthSteps(s, p)
 	w.tapeSteps(s, p)
 	w.insertSteps(s, p)
+	w.fittingSteps(s, p)
 	return s.steps
 }
 

@@ -111,12 +111,24 @@ type Panel struct {
 	BuckramLength measure.Length // of a heading set by hand: one strip a panel
 	BuckramHeight measure.Length
 
+	HookPlaces   []measure.Length // on the finished heading, from the return edge
+	HookDrop     measure.Length   // from the top edge down to them
+	WeightPlaces []measure.Length // along the hem of the flat panel, from the return edge
+	WeightCord   measure.Length   // 0: none
+
 	StackBack     measure.Length // of a tape
 	CornerToPleat measure.Length
 
 	LiningWidths    measure.Halves // 0: unlined
 	LiningCutLength measure.Length
 	LiningHem       measure.Length // depth of the double turn
+	LiningWidth     measure.Length // as it hangs
+	LiningSurplus   measure.Length // what the joined widths have over the flat width, trimmed off
+	// LiningLift is the lining's hem above the face's, LiningTrim what is trimmed off at the top. LiningComputed says that
+	// both are known: not where the lining is cut by one allowance.
+	LiningLift     measure.Length
+	LiningTrim     measure.Length
+	LiningComputed bool
 
 	InterliningWidths    measure.Halves // 0: none
 	InterliningCutLength measure.Length
@@ -192,6 +204,9 @@ type Totals struct {
 	Tape       []TapeTotal
 	Buckram    []BuckramTotal
 	Thread     []ThreadTotal
+	Hooks      []HookTotal
+	Weights    int
+	WeightCord measure.Length
 	Incomplete bool // an error left a treatment out
 }
 
@@ -229,6 +244,13 @@ type BuckramTotal struct {
 type ThreadTotal struct {
 	For    string // "heading"
 	Length measure.Length
+	Cones  int // 0 where the shop doesn't say what a cone holds
+}
+
+// HookTotal is the hooks of one drop over the order.
+type HookTotal struct {
+	Drop  measure.Length
+	Count int
 }
 
 // ClothPlan is one fabric's cutting over the order.

@@ -84,7 +84,20 @@ func (k *packet) cloth() {
 		rows = append(rows, []string{k.length(b.Height), k.say.T("paper.packet.buckram"), measure.Count(b.Pieces), k.length(b.Length), "", ""})
 	}
 	for _, t := range totals.Thread {
-		rows = append(rows, []string{"", k.say.T("paper.packet.thread"), "", k.length(t.Length), "", ""})
+		cones := ""
+		if t.Cones > 0 {
+			cones = k.say.N("paper.packet.cones", t.Cones)
+		}
+		rows = append(rows, []string{"", k.say.T("paper.packet.thread"), "", k.length(t.Length), cones, ""})
+	}
+	for _, h := range totals.Hooks {
+		rows = append(rows, []string{k.length(h.Drop), k.say.T("paper.packet.hooks"), measure.Count(h.Count), "", "", ""})
+	}
+	if totals.Weights > 0 {
+		rows = append(rows, []string{"", k.say.T("paper.packet.weights"), measure.Count(totals.Weights), "", "", ""})
+	}
+	if totals.WeightCord > 0 {
+		rows = append(rows, []string{"", k.say.T("paper.packet.weight_cord"), "", k.length(totals.WeightCord), "", ""})
 	}
 	k.table([]column{
 		{k.say.T("paper.packet.material"), 0.2}, {"", 0.13}, {k.say.T("paper.packet.pieces"), 0.09}, {k.say.T("paper.packet.used"), 0.16},

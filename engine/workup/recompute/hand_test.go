@@ -48,7 +48,12 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
 	panel := o.handPanel(h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
-	o.add(out, reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), inserts: 1, insert: h.flat, height: fold})
+	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), inserts: 1, insert: h.flat, height: fold}
+	o.fit(tr, out, &made, reHung{
+		flat: h.flat, finished: h.asked, sideHem: sideHem, first: h.edge(h.ret), last: h.edge(h.lead), stands: h.handStands(),
+		seams: h.seamsAt(split.trims[0]), seamsFree: len(split.trims) > 1,
+	})
+	o.add(out, made)
 	p := &out.problems
 	p.tell("warning", "pleat_out_of_range", !inRange)
 	p.tell("warning", "widths_out_of_range", tr.halves > 0 && !h.flat.div(h.asked).between(reInt(2), reInt(3)))
@@ -176,7 +181,7 @@ func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
 		"fullness": reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
 		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.hidden), "seams_hidden": reCount(split.hidden),
 		"corner_to_pleat": l(h.edge(h.ret).sub(h.ret)),
-		"":                reLaws{u, h, split},
+		"":                reLaws{u, h, split, o.conv.weights == "" || o.conv.weights == "corners_and_seams"},
 	}
 	for key, v := range trims {
 		panel[key] = l(v)

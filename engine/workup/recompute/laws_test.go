@@ -2,6 +2,7 @@ package recompute
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -16,6 +17,8 @@ type reLaws struct {
 	u     reUnit
 	h     reHand
 	split reHandSplit
+
+	atSeams bool // the hem has a weight at each seam
 }
 
 // check holds the panel's take-ups, pleats, seams and trims against the laws. Rounding each take-up to the nanometre lets
@@ -34,6 +37,7 @@ func (w reLaws) check(path string, panel map[string]any, d *reDiffs) {
 			d.add(path+".pleat_positions", "pleat %d stands at %v, its take_ups put it at %v", k, positions[k], want)
 		}
 	}
+	w.weighted(path, w.list(panel["weight_places"]), seams, d)
 	w.marks(path, w.list(panel["pleat_marks"]), takeUps, near, d)
 	for i, want := range w.h.seamsAt(trims[0]) {
 		if !seams[i].within(want, reNanometres(2)) {
@@ -45,6 +49,18 @@ func (w reLaws) check(path string, panel map[string]any, d *reDiffs) {
 	}
 	if hidden := w.hidden(takeUps, w.h.seamsAt(trims[0]), near); hidden < w.split.hidden {
 		d.add(path+".take_ups", "hide %d seams, %d can be hidden", hidden, w.split.hidden)
+	}
+}
+
+// weighted wants a weight at each seam, wherever the trim puts those, where the hem has weights at seams.
+func (w reLaws) weighted(path string, places, seams []reNum, d *reDiffs) {
+	if !w.atSeams {
+		return
+	}
+	for _, x := range seams {
+		if !slices.ContainsFunc(places, func(p reNum) bool { return p.within(x, reNanometres(2)) }) {
+			d.add(path+".weight_places", "has none at the seam at %v", x)
+		}
 	}
 }
 

@@ -23,6 +23,8 @@ type reConv struct {
 	pleatsPerWidth                                          int
 	slack, singleLead                                       reNum // slack as a share: 7/100
 	widthAllowance, lengthAllowance, liningAllowance        reNum // lengthAllowance may be absent
+	liningInset, hookInset, hookDrop, coneLength            reNum // coneLength may be absent
+	weights                                                 string
 }
 
 // reUnit holds what the unit of an order settles: its size, and the defaults of that practice.
@@ -49,6 +51,7 @@ func reMakeUnit(name string) reUnit {
 				liningLift: reInt(1), liningHem: reInt(2), liningTop: reInt(0), liningTrim: reInt(1),
 				orderStep: reFrac(36, 8), orderRounding: "up", orderRepeats: reInt(1),
 				slack: reFrac(7, 100), singleLead: reFrac(3, 2), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reInt(10),
+				liningInset: reInt(1), hookInset: reFrac(1, 2), hookDrop: reFrac(1, 4),
 			},
 			returnTo: reFrac(7, 2), lap: reInt(6), topDrop: reFrac(1, 4), nominal: reFrac(3, 4), least: reFrac(1, 2), beyond: reInt(1),
 		}
@@ -61,6 +64,7 @@ func reMakeUnit(name string) reUnit {
 			liningLift: reMM(25), liningHem: reMM(50), liningTop: reInt(0), liningTrim: reMM(25),
 			orderStep: reMM(100), orderRounding: "up", orderRepeats: reInt(1),
 			slack: reFrac(7, 100), singleLead: reMM(40), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reMM(250),
+			liningInset: reMM(25), hookInset: reMM(12), hookDrop: reMM(6),
 		},
 		returnTo: reMM(90), lap: reMM(150), topDrop: reMM(6), nominal: reMM(20), least: reMM(12), beyond: reMM(25),
 	}
@@ -110,6 +114,8 @@ type reTreatment struct {
 	cordEnd                         string
 	headingFold, bottomHem, sideHem reLen
 	fullness, leadFlat              reLen // of pleats set by hand; fullness is a plain number
+	hookDrop                        reLen
+	under                           string
 }
 
 // reOrder is an order file; overrides are the texts of its conventions and conv what they come to.

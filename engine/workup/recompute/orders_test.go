@@ -137,6 +137,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	if !slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool { return !t.byHand() }) && g.chance(2) {
 		g.o.tapes = nil
 	}
+	g.fittings()
 	for _, tr := range g.o.treatments {
 		g.o.results = append(g.o.results, g.o.treatment(tr))
 	}

@@ -49,6 +49,10 @@ type reMade struct {
 	insert   reNum
 	height   reNum
 	stitched reNum
+	hooks    int
+	drop     reNum
+	weights  int
+	cord     reNum
 }
 
 // reNeed is a treatment's need of one fabric.

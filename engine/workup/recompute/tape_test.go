@@ -29,10 +29,13 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	out.tape = d.id
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))
-	o.add(out, reMade{
+	made := reMade{
 		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face, fold), piece: rePiece{pleats: s.n, alpha: s.e.add(d.beyond)},
 		inserts: s.n, insert: d.insert, height: d.height, stitched: flat.times(2),
-	})
+	}
+	toPleat := s.e.add(d.space.half())
+	o.fit(tr, out, &made, reHung{flat: flat, finished: s.reached, sideHem: sideHem, first: toPleat, last: toPleat, stands: s.tapeStands(), seams: split.seams})
+	o.add(out, made)
 	o.tapeFindings(tr, d, s, asked, &out.problems)
 	out.problems.tell("note", "seam_shows", split.shows)
 	out.problems.tell("note", "stitch_below_fold", fold.less(d.stitchLine()))

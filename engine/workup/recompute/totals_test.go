@@ -147,6 +147,7 @@ func (o reOrder) work() reWork {
 	}
 	totals := reTree{"fabrics": o.fabricTotals(w.treatments), "tape": []any{}, "buckram": []any{}, "thread": []any{}}
 	o.tapeTotals(w.treatments, totals)
+	o.fittingTotals(w.treatments, totals)
 	if anyFailed {
 		totals["incomplete"] = true
 	} else if anyCollide {
@@ -257,7 +258,11 @@ func (o reOrder) tapeTotals(results []reResult, totals reTree) {
 	}
 	if len(pieces) > 0 {
 		perInch := reInt(2).add(o.conv.seamThickness.mul(o.conv.stitchDensity).times(2))
-		thread = append(thread, reTree{"for": reWord("heading"), "length": l(stitched.mul(perInch))})
+		sewn := reTree{"for": reWord("heading"), "length": l(stitched.mul(perInch))}
+		if o.conv.coneLength.given() {
+			sewn["cones"] = reCount(stitched.mul(perInch).div(o.conv.coneLength).ceil())
+		}
+		thread = append(thread, sewn)
 	}
 	totals["tape"], totals["thread"], totals["buckram"] = tapes, thread, o.buckram(results)
 }

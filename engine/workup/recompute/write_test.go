@@ -156,6 +156,8 @@ func (t reTreatment) nodes() reMap {
 	m.length("side_hem", t.sideHem)
 	m.length("fullness", t.fullness)
 	m.length("lead_flat", t.leadFlat)
+	m.length("hook_drop", t.hookDrop)
+	m.text("under", t.under)
 	return m
 }
 

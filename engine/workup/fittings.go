@@ -1,0 +1,130 @@
+package workup
+
+import (
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+)
+
+// The hooks that carry a panel, the weights that draw its hem straight, and how its lining hangs in it.
+
+const (
+	foot = 12 * measure.Inch
+	// unhooked is the longest flat that hangs well between its edge's hook and the first pleat (from memory).
+	unhooked = 8 * measure.Inch
+)
+
+// fit fills in hooks and weights.
+func (w *window) fit(p *Panel) {
+	w.hooks(p)
+	w.weights(p)
+}
+
+// hooks puts one behind each pleat, and one near an edge whose flat would flap (common practice).
+func (w *window) hooks(p *Panel) {
+	inset := w.order.Conventions.HookInset
+	first, last := p.EdgeToPleat, p.LeadToPleat
+	if w.tape != nil {
+		last = first // a tape lies alike at both edges
+	}
+	if first > 2*inset {
+		p.HookPlaces = append(p.HookPlaces, inset)
+	}
+	for k := range p.Pleats {
+		p.HookPlaces = append(p.HookPlaces, w.standing(k))
+	}
+	if last > 2*inset {
+		p.HookPlaces = append(p.HookPlaces, p.FinishedWidth-inset)
+	}
+	p.HookDrop = w.line.HookDrop
+	for _, flat := range []struct {
+		key string
+		l   measure.Length
+	}{{"return", first}, {"lead_flat", last}} {
+		if flat.l > unhooked {
+			w.tell(engine.Note, "flat_unhooked", flat.key, map[string]any{"Flat": flat.l, "Limit": unhooked})
+			return
+		}
+	}
+}
+
+// standing is the place of pleat k on the finished heading, from the return edge.
+func (w *window) standing(k int) measure.Length {
+	if w.tape == nil {
+		return w.hand.before(k)
+	}
+	return w.pulled.standing2n(k).Div(int64(2 * w.pulled.pleats))
+}
+
+// weights puts them into the hem by the shop's convention: in the corners and at each seam is K. Stein's list of
+// practices, in the corners alone a university's contract, one a foot or a cord common advice for sheers.
+func (w *window) weights(p *Panel) {
+	near := p.SideHem.Div(2) // in the middle of the side hem
+	corners := []measure.Length{near, p.FlatWidth - near}
+	switch w.order.Conventions.Weights {
+	case "corners_and_seams":
+		p.WeightPlaces = slices.Sorted(slices.Values(append(corners, p.Seams...)))
+	case "corners":
+		p.WeightPlaces = corners
+	case "every_foot":
+		gaps := max(1, p.FlatWidth.CeilDiv(foot))
+		for k := range gaps + 1 {
+			p.WeightPlaces = append(p.WeightPlaces, near+(p.FlatWidth-2*near).MulDiv(k, gaps))
+		}
+	case "cord":
+		p.WeightCord = p.FlatWidth
+	}
+}
+
+// hangLining fills in how the lining hangs: narrower than the face by an inset at each side, its hem above the face's,
+// and what is trimmed off the joined widths and at the top. A shop that cuts linings by one allowance says neither lift
+// nor trim.
+func (w *window) hangLining(p *Panel) {
+	c := &w.order.Conventions
+	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
+	p.LiningSurplus = (joined2(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - 2*p.FlatWidth).Div(2)
+	if p.LiningComputed = c.LiningRule != "allowance"; p.LiningComputed {
+		p.LiningLift, p.LiningTrim = c.LiningLift, c.LiningTrim
+	}
+}
+
+// fittingSteps explains them.
+func (w *window) fittingSteps(s *sheet, p *Panel) {
+	c := &w.order.Conventions
+	if w.lining != nil {
+		s.given("lining_inset", c.LiningInset)
+		s.step("lining_width", s.length(p.LiningWidth), "lining_width", sourcePractice, "flat_width", "lining_inset")
+		s.given("lining_joined", p.LiningSurplus+p.FlatWidth)
+		s.step("lining_surplus", s.length(p.LiningSurplus), "lining_surplus", "", "lining_joined", "flat_width")
+		if p.LiningComputed {
+			s.step("lining_lift", s.length(p.LiningLift), "lining_lift", sourceShop)
+			s.step("lining_trim", s.length(p.LiningTrim), "lining_trim", sourceShop)
+		}
+	}
+	s.given("hook_inset", c.HookInset)
+	s.given("lead_to_pleat", p.LeadToPleat)
+	inputs := []string{"pleats", "hook_inset", "edge_to_pleat", "lead_to_pleat"}
+	if w.tape != nil {
+		inputs = inputs[:3]
+	}
+	s.step("hooks", measure.Count(len(p.HookPlaces)), "hooks", sourcePractice, inputs...)
+	s.step("hook_places", s.lengths(p.HookPlaces), "hook_places", sourcePractice, "pleats", "finished_width", "hook_inset")
+	s.step("hook_drop", s.length(p.HookDrop), "hook_drop", sourceHookDrop)
+	source := map[string]string{"corners_and_seams": sourceWeights, "corners": sourceCorners}[c.Weights]
+	if source == "" {
+		source = sourcePractice
+	}
+	if len(p.WeightPlaces) > 0 {
+		counted := map[string][]string{"corners_and_seams": {"seams"}, "every_foot": {"flat_width"}}[c.Weights]
+		s.step("weights", measure.Count(len(p.WeightPlaces)), "weights."+c.Weights, source, counted...)
+		placed := []string{"side_hem", "flat_width"}
+		if c.Weights == "corners_and_seams" {
+			placed = append(placed, "seams")
+		}
+		s.step("weight_places", s.lengths(p.WeightPlaces), "weight_places."+c.Weights, source, placed...)
+	}
+	if p.WeightCord > 0 {
+		s.step("weight_cord", s.length(p.WeightCord), "weight_cord", source, "flat_width")
+	}
+}
