@@ -87,6 +87,10 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 		}
 	}
 	o := floor.Order(t.Order)
+	var err error
+	if open.Makeup.Whose, err = s.whose(o); err != nil {
+		return nil, err
+	}
 	open.Piece = views.PieceOf(t, s.today())
 	if open.Frame.Office() {
 		would, err := s.wouldBe(t)
@@ -103,7 +107,6 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 		open.Waits = views.WaitsOf(held, s.today())
 	}
 	if at == "" {
-		var err error
 		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {
 			return nil, err
 		}
@@ -116,7 +119,6 @@ func (s *Server) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Statio
 		}
 	}
 	if t.Spec.Kind == stations.PanelTicket && open.ShowsWork() {
-		var err error
 		if open.Drawing, err = s.drawingOf(o, t.Spec, s.printer(c)); err != nil {
 			return nil, err
 		}

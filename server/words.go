@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"strings"
 	"sync"
 	"unicode"
@@ -98,13 +99,13 @@ func (s *Server) wordsOfOrder(o *stations.Order, today string) (*orderWords, err
 		return kept.words, nil
 	}
 	k.mu.Unlock()
-	sidemark, err := s.sidemarkOf(o)
+	mark, err := s.sidemarkOf(o)
 	if err != nil {
 		return nil, err
 	}
 	w := &orderWords{
 		public:  fold(o.ID) + called("page.order_state."+string(o.State)) + late(o.Late(today), o.AtRisk(today)),
-		private: fold(o.Customer + " " + sidemark),
+		private: fold(o.Customer + " " + mark.name),
 	}
 	for _, t := range o.Tickets {
 		w.tickets = append(w.tickets, wordsOfTicket(t, today))
@@ -170,21 +171,36 @@ func called(key string) string {
 	return words
 }
 
+// sidemark is an order's own name for its job, with whether its tickets may show it.
+type sidemark struct {
+	name  string
+	shown bool
+}
+
 // sidemarkOf returns the sidemark in an order's newest file.
-func (s *Server) sidemarkOf(o *stations.Order) (string, error) {
+func (s *Server) sidemarkOf(o *stations.Order) (sidemark, error) {
 	if known, ok := s.pages.sidemarks.Load(o.Digest); ok {
-		return known.(string), nil
+		return known.(sidemark), nil
 	}
 	ctx, cancel := waiting()
 	defer cancel()
 	source, err := s.Store.OrderSource(ctx, o.ID)
 	if err != nil {
+		return sidemark{}, err
+	}
+	var read sidemark
+	if order, _ := orderfile.Parse(source); order != nil {
+		read = sidemark{order.Sidemark, order.PrintSidemark}
+	}
+	s.pages.sidemarks.Store(o.Digest, read)
+	return read, nil
+}
+
+// whose is the sidemark, or else the customer, where the shop or the order says that tickets may show it.
+func (s *Server) whose(o *stations.Order) (string, error) {
+	mark, err := s.sidemarkOf(o)
+	if err != nil || !mark.shown && !s.shop().PrintSidemark {
 		return "", err
 	}
-	sidemark := ""
-	if order, _ := orderfile.Parse(source); order != nil {
-		sidemark = order.Sidemark
-	}
-	s.pages.sidemarks.Store(o.Digest, sidemark)
-	return sidemark, nil
+	return cmp.Or(mark.name, o.Customer), nil
 }

@@ -170,6 +170,19 @@ type TicketSpec struct {
 	// Lining and Interlining are a panel's fabrics, "" for none, and on what was released before they were kept.
 	Lining      string `json:"lining,omitempty"`
 	Interlining string `json:"interlining,omitempty"`
+
+	Edition int           `json:"edition,omitempty"` // of the numbers that it could have; 0 is the first
+	Use     orderfile.Use `json:"use,omitempty"`     // what a cutting ticket's fabric is for
+	Tape    string        `json:"tape,omitempty"`    // of a panel set by tape
+	Under   string        `json:"under,omitempty"`   // a top treatment that hides the panel's heading
+}
+
+// Face returns the fabric that a panel shows.
+func (s *TicketSpec) Face() string {
+	if len(s.Fabrics) == 0 {
+		return ""
+	}
+	return s.Fabrics[0]
 }
 
 // Drawn says in which file of the order, and at which of its treatments, a panel stands as it is being made.

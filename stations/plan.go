@@ -61,7 +61,7 @@ func panelTicket(w *workup.Workup, t *workup.Treatment, p *workup.Panel) TicketS
 	return TicketSpec{
 		Kind: PanelTicket, Treatment: t.Index, Window: t.Window, Room: t.Room, Panel: string(p.ID),
 		Fabrics: fabricsOf(line), Heading: t.Heading, Widths: p.Widths, Units: w.Order.Units,
-		Lining: line.Lining, Interlining: line.Interlining,
+		Lining: line.Lining, Interlining: line.Interlining, Edition: edition, Tape: p.TapeID, Under: line.Under,
 		Notes: written(w.Order.Notes, line.Notes), CordEnd: p.CordEnd,
 		Steps: panelSteps(m, t.Heading, w.Order.Conventions.Tolerances),
 	}
@@ -168,7 +168,7 @@ func clothOf(w *workup.Workup, plan *workup.ClothPlan) cloth {
 // ticket makes the cutting ticket; who has the panels' codes.
 func (c cloth) ticket(w *workup.Workup, code Code, who map[seat]Code) TicketSpec {
 	t := TicketSpec{
-		Code: code, Kind: CuttingTicket, Fabric: c.plan.Fabric.ID, Units: w.Order.Units, Notes: written(w.Order.Notes),
+		Code: code, Kind: CuttingTicket, Fabric: c.plan.Fabric.ID, Use: c.plan.Fabric.Use, Edition: edition, Units: w.Order.Units, Notes: written(w.Order.Notes),
 		Cuts: c.lines(w, who), Remnants: c.remnants(), Parts: PartsOf(c.plan.Fabric, c.units),
 	}
 	for i := range t.Cuts { // in the order of cutting, as they stand on labels and tags

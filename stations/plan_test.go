@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 )
 
 // entriesOf writes a step's entries as server/interface.md lists them: name, target, and how far off it may be.
@@ -39,10 +42,10 @@ func TestPlan(t *testing.T) {
 	}{
 		{Cutting, "", 0, ""},
 		{Joining, "flat_width=124.5in -0.25in+0.25in", 4, "needle iron"},
-		{Fold, "length_return=95.5in -0.25in+0.25in, length_middle=95.5in -0.25in+0.25in, length_leading=95.5in -0.25in+0.25in, fold_depth=4in -0.125in+0.125in", 2, ""},
-		{Tape, "drop=0.25in -0.0625in+0.0625in, first_dot_return=0.5in -0.125in+0.125in, first_dot_leading=0.5in -0.125in+0.125in, dots=20", 6, "iron"},
+		{Fold, "length_return=95.5in -0.25in+0.25in, length_middle=95.5in -0.25in+0.25in, length_leading=95.5in -0.25in+0.25in, fold_depth=4in -0.125in+0.125in", 3, ""},
+		{Tape, "drop=0.25in -0.0625in+0.0625in, first_dot_return=0.5in -0.125in+0.125in, first_dot_leading=0.5in -0.125in+0.125in, dots=20", 7, "iron"},
 		{PullUp, "pleats=19, finished_width=48.5in -0in+0.5in, cord_end=wound", 5, "cord"},
-		{Inserts, "inserts=19", 4, "needle"},
+		{Inserts, "inserts=19", 5, "needle"},
 		{Pressing, "", 2, "iron steam"},
 		{Packing, "finished_width=48.5in -0.25in+0.25in, finished_length=95.5in -0.25in+0.25in", 7, "lifting"},
 	} {
@@ -63,6 +66,95 @@ func TestPlan(t *testing.T) {
 	if left.Widths.String() != "2.5" || !slices.Equal(left.Fabrics, []string{"reed", "sateen"}) || !slices.Equal(left.Notes, []string{"Rod is up, measured twice"}) {
 		t.Errorf("panel ticket %+v", left)
 	}
+}
+
+// An interlined panel under a valance says so wherever it is handled, and what it is made of.
+func TestPlanNamesWhatAPanelIsMadeOf(t *testing.T) {
+	o, problems := orderfile.Parse([]byte(`order: FULL
+units: in
+conventions: {weights: cord}
+fabrics:
+  - {id: reed, use: face, usable_width: 54}
+  - {id: sateen, use: lining, usable_width: 54}
+  - {id: bump, use: interlining, usable_width: 48}
+treatments:
+  - {window: Bay, heading: pinch-3, draw: stationary, finished_width: 30, finished_length: 95, face: reed, lining: sateen, interlining: bump, under: "valance, 14 in deep", hook_drop: 1}
+`))
+	if o == nil {
+		t.Fatal(problems)
+	}
+	tickets := Plan(workup.Compute(o), newShop(t).code)
+	for i, use := range []orderfile.Use{orderfile.Face, orderfile.Lining, orderfile.Interlining} {
+		if tickets[i].Use != use {
+			t.Errorf("%s is cut as %q", tickets[i].Fabric, tickets[i].Use)
+		}
+	}
+	panel := tickets[3]
+	if panel.Face() != "reed" || panel.Lining != "sateen" || panel.Interlining != "bump" || panel.Under != "valance, 14 in deep" || panel.Tape != "" {
+		t.Errorf("%+v", panel)
+	}
+	for _, s := range []Station{Cutting, Joining, Packing} {
+		if got := panel.at(s).value("interlining"); got != "bump" {
+			t.Errorf("%s: interlined with %q", s, got)
+		}
+	}
+	joining := panel.at(Joining)
+	for _, check := range []string{"interlining_locked_in", "weight_cord_in"} {
+		if !slices.Contains(joining.Checks, check) {
+			t.Errorf("joining checks %q, not %s", joining.Checks, check)
+		}
+	}
+	if slices.Contains(joining.Checks, "weights_in") || joining.value("weights") != "" || joining.value("weight_cord") != joining.value("flat_width") {
+		t.Errorf("a hem with a cord has weights: %+v", joining)
+	}
+	packing := panel.at(Packing)
+	if packing.value("hook_drop") != "1in" || packing.value("hooks") == "" || packing.value("hook_places") == "" {
+		t.Errorf("packing shows %+v", packing.Values)
+	}
+}
+
+// A ticket of the first release has none of the numbers that came later. Nothing counts as changed by that, and the work
+// after what is done is not held to the old for it.
+func TestTicketsOfTheFirstRelease(t *testing.T) {
+	s := newShop(t)
+	now := Plan(exampleOrder(t, "SMI-014", 1), s.code)[2]
+	was := firstRelease(now)
+	if names := differing(&was, &now); len(names) > 0 {
+		t.Errorf("%q differ", names)
+	}
+	ticket := newTicket(&was, &Order{}, 0, s.now)
+	ticket.At = 2 // joined
+	b := ticket.blend(&now, false)
+	if got := b.at(Packing).value("hooks"); got != now.at(Packing).value("hooks") || len(differing(&b, &now)) > 0 {
+		t.Errorf("packing shows %q hooks; %q differ", got, differing(&b, &now))
+	}
+	if b.at(Joining).value("weights") != "" {
+		t.Error("what is joined takes a new number")
+	}
+	wider := now
+	wider.Steps = slices.Clone(now.Steps)
+	for i := range wider.Steps {
+		wider.Steps[i].Values = slices.Clone(wider.Steps[i].Values)
+		for k := range wider.Steps[i].Values {
+			if v := &wider.Steps[i].Values[k]; v.Name == "flat_width" || v.Name == "hooks" {
+				v.Value = "7in"
+			}
+		}
+	}
+	b = ticket.blend(&wider, false)
+	if got := b.at(Packing).value("hooks"); got != "" {
+		t.Errorf("a panel that keeps its width takes %q hooks of another", got)
+	}
+}
+
+// firstRelease is a ticket as the first release made it.
+func firstRelease(t TicketSpec) TicketSpec {
+	t.Edition, t.Tape, t.Under = 0, "", ""
+	t.Steps = slices.Clone(t.Steps)
+	for i := range t.Steps {
+		t.Steps[i].Values = slices.DeleteFunc(slices.Clone(t.Steps[i].Values), func(v Value) bool { return since[v.Name] > 1 })
+	}
+	return t
 }
 
 // TestNumbersAreTheWorkups: a value under a name of the work-up has the work-up's figure.

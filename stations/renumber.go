@@ -96,7 +96,9 @@ func differing(a, b *TicketSpec) []string {
 	when(a.Widths != b.Widths, "widths")
 	when(a.CordEnd != b.CordEnd, "cord_end")
 	when(!slices.Equal(a.Notes, b.Notes), "notes")
-	return names
+	when(a.Tape != b.Tape, "tape")
+	when(a.Under != b.Under, "under")
+	return known(names, a, b)
 }
 
 // at returns a ticket's step at a station, nil where its route doesn't pass there.
@@ -215,26 +217,26 @@ func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
 	if clothStays || was.Heading != want.Heading || was.Units != want.Units || !sameRoute(was, want) {
 		b.Steps, b.Heading, b.Units = was.Steps, was.Heading, was.Units
 		b.Fabrics, b.Lining, b.Interlining = was.Fabrics, was.Lining, was.Interlining
-		b.Widths, b.CordEnd = was.Widths, was.CordEnd
+		b.Widths, b.CordEnd, b.Tape, b.Edition = was.Widths, was.CordEnd, was.Tape, was.Edition
 		return b
 	}
 	var stays axis
 	for i := 1; i < len(t.Steps); i++ {
 		if t.done(i) {
-			stays |= axesOf(differingIn(&was.Steps[i], &want.Steps[i])...)
+			stays |= axesOf(known(differingIn(&was.Steps[i], &want.Steps[i]), was, want)...)
 		}
 	}
 	b.Steps = slices.Clone(want.Steps)
 	for i := 1; i < len(t.Steps); i++ {
 		switch {
 		case t.done(i):
-			b.Steps[i] = was.Steps[i]
+			b.Steps[i], b.Edition = was.Steps[i], min(b.Edition, was.Edition)
 		case stays != 0:
 			b.Steps[i] = mixed(&was.Steps[i], &want.Steps[i], stays)
 		}
 	}
 	if stays&across != 0 {
-		b.Widths = was.Widths
+		b.Widths, b.Tape = was.Widths, was.Tape
 	}
 	if stays&cordEnd != 0 {
 		b.CordEnd = was.CordEnd
@@ -319,6 +321,10 @@ func (s *TicketSpec) Number(name string) string {
 		return strings.Join(s.Fabrics, ", ")
 	case "notes":
 		return strings.Join(s.Notes, ". ")
+	case "tape":
+		return s.Tape
+	case "under":
+		return s.Under
 	}
 	for i := range s.Steps {
 		if v := s.Steps[i].value(name); v != "" {

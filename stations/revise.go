@@ -253,7 +253,7 @@ func onlyRenamed(was, is *TicketSpec) bool {
 
 // isWord reports whether a name of differing is of words on the ticket, which no work depends on.
 func isWord(name string) bool {
-	return name == "window" || name == "room" || name == "quantity" || name == "notes"
+	return name == "window" || name == "room" || name == "quantity" || name == "notes" || name == "under"
 }
 
 // cutFor reports whether any of a panel's cloth is cut, or may be.

@@ -132,12 +132,33 @@ type OpenTicket struct {
 	Ticked    map[string]bool
 	Missing   map[string]bool // entries and checks that the last try lacked
 	Says      *Said           // the answer to it, beside the ticket
+	Makeup    Makeup          // of a panel
 	Here      bool            // the page's station is the ticket's
 	CanUndo   bool
 	Frame     Frame            // of the page that it is on
 	PostTo    string           // where its commands go
 	Back      bool             // whether their answer is the ticket's own page
 	Elsewise  stations.Station // where to go on with it when it is not Here
+}
+
+// Makeup is what a ticket is for: what a panel is made of and hangs under, how many there are alike, or what a fabric
+// that is cut is for.
+type Makeup struct {
+	Heading, Face, Lining, Interlining, Tape string
+	Under                                    string
+	Copy, Copies                             int
+	Use                                      string // of a cutting ticket's fabric
+	Whose                                    string // sidemark or customer, "" where the shop and the order keep it off tickets
+}
+
+func makeupOf(t *stations.TicketSpec) Makeup {
+	if t.Kind == stations.CuttingTicket {
+		return Makeup{Use: string(t.Use)}
+	}
+	return Makeup{
+		Heading: string(t.Heading), Face: t.Face(), Lining: t.Lining, Interlining: t.Interlining, Tape: t.Tape,
+		Under: t.Under, Copy: t.Copy, Copies: t.Copies,
+	}
 }
 
 // Drawing is a panel's flat drawing to scale, as an SVG element; "" where there is none.
@@ -216,7 +237,7 @@ type RouteStep struct {
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
 // ticket is.
 func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
-	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Table: TableOf(t), Off: t.Off,
+	o := OpenTicket{Piece: PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})

@@ -89,7 +89,7 @@ func (o OpenTicket) Told() int {
 
 // Long reports whether a value is too much to be set as large as a number: a list of seams, or words.
 func (m Move) Long() bool {
-	return len(m.Value) > 14 || m.Name == "cord_end" || m.Name == "fabric" && len(m.Value) > 8
+	return len(m.Value) > 14 || m.Name == "cord_end" || m.Name == "interlining" || m.Name == "fabric" && len(m.Value) > 8
 }
 
 // Bounds are what a keypad holds an entry against, in the step's unit: what passes, and what is so far off that

@@ -213,6 +213,9 @@ var badConventions = []struct{ key, value, code string }{
 	{"fullness_slack", "20.01 %", "absurd"}, {"fullness_slack", "-1", "negative"}, {"fullness_slack", "some", "bad_value"}, {"single_lead", "-1", "negative"},
 	{"width_allowance", "-1", "negative"}, {"lining_rule", "none", "bad_value"}, {"lining_puddle", "none", "bad_value"}, {"lining_allowance", "-1", "negative"},
 
+	{"weights", "heavy", "bad_value"}, {"lining_inset", "7", "absurd"}, {"hook_inset", "-1", "negative"}, {"hook_spacing", "0", "bad_value"},
+	{"cone_length", "60000 yd", "absurd"},
+
 	{"order_repeats", "-1", "negative"}, {"order_repeats", "100", "absurd"}, {"order_repeats", "1.5", "bad_value"},
 	{"order_step", "0", "bad_value"}, {"order_rounding", "down", "bad_value"},
 

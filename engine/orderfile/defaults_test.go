@@ -32,18 +32,21 @@ func TestDefaults(t *testing.T) {
 		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
 		Surplus: "trim", RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
 		PleatCount: "best", PleatsPerWidth: 5, PleatEnds: "at_edges", FullnessSlack: 700, LiningRule: "computed", LiningPuddle: "follow",
+		Weights:       "corners_and_seams",
 		SeamThickness: 254_000, StitchDensity: measure.Ratio{Num: 10, Den: 1},
 	}
 	inches := words
 	inches.OrderStep = 9 * in / 2 // 1/8 yd
 	inches.Seam, inches.SideHem, inches.BottomHem, inches.HeadingFold = in/2, 3*in/2, 4*in, 4*in
 	inches.LiningLift, inches.LiningHem, inches.LiningTrim, inches.LiningAllowance = in, 2*in, in, 10*in
+	inches.LiningInset, inches.HookSpacing, inches.HookInset = in, 3*in, in/2
 	inches.Step, inches.EasePerPleat, inches.EdgeClear, inches.SingleLead = in/16, in/16, 4*in, 3*in/2
 	inches.Tolerances = stationTable(in/4, in/8, in/16, in/2, in)
 	metric := words
 	metric.OrderStep = 100 * mm
 	metric.Seam, metric.SideHem, metric.BottomHem, metric.HeadingFold = 15*mm, 40*mm, 100*mm, 100*mm
 	metric.LiningLift, metric.LiningHem, metric.LiningTrim, metric.LiningAllowance = 25*mm, 50*mm, 25*mm, 250*mm
+	metric.LiningInset, metric.HookSpacing, metric.HookInset = 25*mm, 75*mm, 12*mm
 	metric.Step, metric.EasePerPleat, metric.EdgeClear, metric.SingleLead = mm, 3*mm/2, 100*mm, 40*mm
 	metric.Tolerances = stationTable(6*mm, 3*mm, 3*mm/2, 12*mm, 25*mm)
 
@@ -53,10 +56,11 @@ func TestDefaults(t *testing.T) {
 		drop, beyond measure.Length
 		margin       orderfile.EndMargin
 		ret, overlap measure.Length
+		hooks        measure.Length
 	}{
-		{measure.In, inches, in / 4, in, orderfile.EndMargin{Nominal: 3 * in / 4, Min: in / 2, Max: in/2 + 65*mm/2}, 7 * in / 2, 6 * in},
-		{measure.CM, metric, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm},
-		{measure.MM, metric, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm},
+		{measure.In, inches, in / 4, in, orderfile.EndMargin{Nominal: 3 * in / 4, Min: in / 2, Max: in/2 + 65*mm/2}, 7 * in / 2, 6 * in, in / 4},
+		{measure.CM, metric, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm, 6 * mm},
+		{measure.MM, metric, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm, 6 * mm},
 	} {
 		t.Run(string(c.units), func(t *testing.T) {
 			o, problems := orderfile.Parse([]byte(strings.Replace(bare, "UNIT", string(c.units), 1)))
@@ -70,7 +74,7 @@ func TestDefaults(t *testing.T) {
 				TopDrop: c.drop, EndMargin: c.margin, TrimBeyond: c.beyond, InsertLength: 300 * mm})
 			compare(t, o.Treatments[0], orderfile.Treatment{Window: "Bay", Heading: orderfile.CartridgeTape, Tape: "cart", Draw: orderfile.Pair,
 				FaceWidth: 2 * measure.Metre, Return: c.ret, Overlap: c.overlap, FinishedLength: 2 * measure.Metre, Face: "reed",
-				Quantity: 1, CordEnd: orderfile.Wound})
+				Quantity: 1, CordEnd: orderfile.Wound, HookDrop: c.hooks})
 		})
 	}
 }
@@ -154,7 +158,8 @@ func TestFullExample(t *testing.T) {
 	if c.FullnessSlack != 500 || c.SingleLead != 2*in {
 		t.Errorf("slack %d, lead %s", c.FullnessSlack, c.SingleLead.In(measure.In))
 	}
-	if c.Shrink != 250 || c.Surplus != "trim" || c.StitchDensity != (measure.Ratio{Num: 17, Den: 2}) || *c.LengthAllowance != allowance || c.OrderStep != 9*in {
+	if c.Shrink != 250 || c.Surplus != "trim" || c.StitchDensity != (measure.Ratio{Num: 17, Den: 2}) || *c.LengthAllowance != allowance || c.OrderStep != 9*in ||
+		c.LiningInset != 3*in/4 || c.Weights != "every_foot" || c.HookSpacing != 5*in/2 || c.HookInset != 5*in/8 || c.ConeLength != 6000*measure.Yard {
 		t.Errorf("conventions %+v", c)
 	}
 	if got := c.Tolerances["finished_width"]; got != (orderfile.Tolerance{Minus: in / 8, Plus: in / 4}) {
@@ -166,13 +171,14 @@ func TestFullExample(t *testing.T) {
 	compare(t, o.Treatments, []orderfile.Treatment{
 		{Window: "Bay, left", Room: "021", Heading: "cartridge-tape", Tape: "cart-4", Draw: "one_way_left", FaceWidth: 84 * in, Return: 4 * in,
 			ReturnOther: new(3 * in / 2), Overlap: 5 * in, FinishedLength: 191 * in / 2, Puddle: 3 * in / 2, Face: "marsh-toile", Lining: "sateen",
-			Interlining: "domette", Quantity: 2, CordEnd: "tucked", Notes: "Rod is up, measured twice",
+			Interlining: "domette", Quantity: 2, CordEnd: "tucked", HookDrop: 3 * in / 8,
+			Under: "Valance of the toile, 14 in deep", Notes: "Rod is up, measured twice",
 			HeadingFold: &five, BottomHem: &six, SideHem: &two, Pleats: &pleats},
 		{Window: "Bay, right", Heading: "cartridge-tape", Tape: "cart-3", Draw: "stationary_pair", FinishedWidth: 32 * in, Return: 7 * in / 2,
 			Overlap: 6 * in, FinishedLength: 197 * in / 2, Hang: &orderfile.Hang{BearingToFloor: 393 * in / 4, HeadingAboveBearing: 3 * in / 4, Clearance: in / 2},
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound"},
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4},
 		{Window: "Stair", Heading: "pinch-3", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 110 * in,
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve,
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve,
 			Widths: &widths, Surplus: "trim"},
 	})
 	left, _ := o.Position("treatments[1].overlap")

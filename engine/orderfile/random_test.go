@@ -133,6 +133,7 @@ func (b *build) conventions(c *orderfile.Conventions) []entry {
 	c.PleatEnds = f.word("pleat_ends", "at_edges", "half_space")
 	c.LiningRule = f.word("lining_rule", "computed", "allowance")
 	c.LiningPuddle = f.word("lining_puddle", "follow", "stop")
+	c.Weights = f.word("weights", "corners_and_seams", "corners", "every_foot", "cord", "none")
 	c.Surplus = f.word("surplus", "trim", "keep", "by_heading")
 	c.SingleLead = f.maybe("single_lead", 0, 12, c.SingleLead)
 	if f.yes("has fullness_slack") {
@@ -154,6 +155,10 @@ func (b *build) conventions(c *orderfile.Conventions) []entry {
 	c.LiningHem = f.maybe("lining_hem", 0, 3, c.LiningHem)
 	c.LiningTop = f.maybe("lining_top", 0, 3, c.LiningTop)
 	c.LiningTrim = f.maybe("lining_trim", 0, 3, c.LiningTrim)
+	c.LiningInset = f.maybe("lining_inset", 0, 3, c.LiningInset)
+	c.HookSpacing = f.maybe("hook_spacing", 1, 6, c.HookSpacing)
+	c.HookInset = f.maybe("hook_inset", 0, 3, c.HookInset)
+	c.ConeLength = f.maybe("cone_length", 0, 30_000, c.ConeLength)
 	c.Step = f.maybe("step", 1, 2, c.Step)
 	c.OrderStep = f.maybe("order_step", 1, 40, c.OrderStep)
 	c.EasePerPleat = f.maybe("ease_per_pleat", 0, 1, c.EasePerPleat)
@@ -258,6 +263,15 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 	}
 	if o.Conventions.OverlapBasis == "past_centre" {
 		overlap /= 2 // the same lap: each panel passes the centre by half of it
+	}
+	drop := measure.Inch / 4
+	if b.units != measure.In {
+		drop = 6 * measure.Millimetre
+	}
+	t.HookDrop = f.maybe("hook_drop", 0, 4, drop)
+	if b.yes("under a top treatment") {
+		t.Under = "Valance of the face"
+		f.put("under", t.Under)
 	}
 	t.Return, t.Overlap = f.maybe("return", 0, 12, ret), f.maybe("overlap", 0, 12, overlap)
 	if b.yes("return_other given") {

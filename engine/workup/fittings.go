@@ -85,8 +85,13 @@ func (w *window) hangLining(p *Panel) {
 	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
 	p.LiningSurplus = (joined2(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - 2*p.FlatWidth).Div(2)
 	if p.LiningComputed = c.LiningRule != "allowance"; p.LiningComputed {
-		p.LiningLift, p.LiningTrim = c.LiningLift, c.LiningTrim
+		p.LiningLift, p.LiningTrim = w.puddleUnbacked()+c.LiningLift, c.LiningTrim
 	}
+}
+
+// puddleUnbacked is what of the puddle the lining leaves to the face.
+func (w *window) puddleUnbacked() measure.Length {
+	return w.finishedLength() + w.line.Puddle - w.backed()
 }
 
 // fittingSteps explains them.
@@ -98,7 +103,12 @@ func (w *window) fittingSteps(s *sheet, p *Panel) {
 		s.given("lining_joined", p.LiningSurplus+p.FlatWidth)
 		s.step("lining_surplus", s.length(p.LiningSurplus), "lining_surplus", "", "lining_joined", "flat_width")
 		if p.LiningComputed {
-			s.step("lining_lift", s.length(p.LiningLift), "lining_lift", sourceShop)
+			if w.puddleUnbacked() == 0 {
+				s.step("lining_lift", s.length(p.LiningLift), "lining_lift", sourceShop)
+			} else {
+				s.given("lining_lift", c.LiningLift)
+				s.step("lining_lift", s.length(p.LiningLift), "lining_lift.stop", sourceShop, "lining_lift", "puddle")
+			}
 			s.step("lining_trim", s.length(p.LiningTrim), "lining_trim", sourceShop)
 		}
 	}

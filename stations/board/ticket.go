@@ -10,6 +10,7 @@ type Words interface {
 // TicketDoc is everything about one ticket that its station needs.
 type TicketDoc struct {
 	Row
+	Makeup
 	Order string             `json:"order"`
 	Due   string             `json:"due,omitempty"`
 	Notes []string           `json:"notes,omitempty"`
@@ -17,6 +18,17 @@ type TicketDoc struct {
 	Off   []stations.Off     `json:"off,omitempty"`  // what its table told of the bolts beside them
 	Step  *Step              `json:"step,omitempty"` // absent when the ticket is finished or cancelled
 	Route []RouteRow         `json:"route"`
+}
+
+// Makeup is what a panel is made of and hangs under. Tickets of the first release don't know their tape.
+type Makeup struct {
+	Heading     string `json:"heading,omitempty"`
+	Face        string `json:"face,omitempty"`
+	Lining      string `json:"lining,omitempty"`
+	Interlining string `json:"interlining,omitempty"`
+	Tape        string `json:"tape,omitempty"`
+	Under       string `json:"under,omitempty"`
+	Copies      int    `json:"copies,omitempty"` // how many such windows the treatment has
 }
 
 // RouteRow is one station of a ticket's route.
@@ -70,7 +82,7 @@ type Check struct {
 
 // TicketDocOf returns a ticket's document in the words given; the floor is as for RowOf.
 func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
-	doc := TicketDoc{Row: RowOf(f, t), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Off: t.Off, Route: []RouteRow{}}
+	doc := TicketDoc{Row: RowOf(f, t), Makeup: makeupOf(t.Spec), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Off: t.Off, Route: []RouteRow{}}
 	for i := range t.Steps {
 		state := t.Steps[i].State
 		if t.Cancelled && state != stations.Finished {
@@ -82,6 +94,13 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 		doc.Step = stepOf(now, say)
 	}
 	return doc
+}
+
+func makeupOf(s *stations.TicketSpec) Makeup {
+	return Makeup{
+		Heading: string(s.Heading), Face: s.Face(), Lining: s.Lining, Interlining: s.Interlining, Tape: s.Tape, Under: s.Under,
+		Copies: s.Copies,
+	}
 }
 
 func stepOf(now *stations.StepNow, say Words) *Step {

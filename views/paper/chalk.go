@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/views/i18n"
 )
 
 // chalk is the running marks of a ticket's pleats, laid out: each pleat's number, and where it starts and ends from the
@@ -20,7 +21,7 @@ type chalk struct {
 
 const (
 	chalkMarks = "pleat_marks"
-	chalkGap   = 10.0 // between two pleats
+	chalkGap   = 6.5 // between two pleats
 )
 
 // chalked lays out the marks of a step in a room; ok is false where it has none.
@@ -29,14 +30,15 @@ func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool
 	if len(marks) < 2 {
 		return c, false
 	}
-	c.title, _ = p.fit(p.say.T("paper.value."+chalkMarks), room, smallest, plain)
+	_, unit, _ := i18n.ParseValue(marks[0])
+	c.title, _ = p.fit(p.say.T("paper.value."+chalkMarks, "Unit", string(unit)), room, smallest, plain)
 	var pleats []figure
 	for k := 0; k+1 < len(marks); k += 2 {
-		g := p.set(marks[k:k+2], " – ", size)
+		g := p.fromTo(marks[k], marks[k+1], size)
 		pleats = append(pleats, g)
 		c.column = max(c.column, g.width)
 	}
-	c.numbers = p.width(measure.Count(len(pleats)), smallest, plain) + 4
+	c.numbers = p.width(measure.Count(len(pleats)), smallest, plain) + 1.5
 	c.column += c.numbers
 	each := max(1, int((room+chalkGap)/(c.column+chalkGap)))
 	for k := 0; k < len(pleats); k += each {
@@ -44,6 +46,25 @@ func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool
 	}
 	c.height = size*leading + 1.5
 	return c, true
+}
+
+// fromTo sets where a pleat starts and ends, without the unit that all of them have.
+func (p *pen) fromTo(from, to string, size float64) figure {
+	var g figure
+	var spoken []string
+	for _, mark := range []string{from, to} {
+		if len(spoken) > 0 {
+			g.width += 2
+			g.add(p, "–", smallest, plain, 0)
+			g.width += 2
+		}
+		l, unit, _ := i18n.ParseValue(mark)
+		f := p.say.Figure(l, unit)
+		g.length(p, f, size, false)
+		spoken = append(spoken, strings.TrimSuffix(f.String(), " "+f.Unit))
+	}
+	g.spoken = strings.Join(spoken, " – ")
+	return g
 }
 
 // titleRoom is what the title takes.

@@ -8,7 +8,6 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // cover writes what the order is, what it takes, and how to work from the packet.
@@ -52,14 +51,6 @@ func (k *packet) windows() {
 		{k.say.T("paper.packet.draw"), 0.12}, {k.say.T("paper.packet.alike"), 0.07}, {k.say.T("paper.packet.panels"), 0.08},
 		{k.say.T("paper.packet.finished"), 0.23},
 	}, rows)
-}
-
-// headingName is the catalogue's, or the key where it has none.
-func (k *packet) headingName(heading string) string {
-	if key := "heading." + heading; i18n.Has(key) {
-		return k.say.T(key)
-	}
-	return heading
 }
 
 func (k *packet) length(l measure.Length) string { return k.say.Length(l, k.doc.Workup.Order.Units) }

@@ -137,7 +137,7 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("placard", func(b *bytes.Buffer) error { return Placards(b, shop) }, 5)
 	add("cards", func(b *bytes.Buffer) error { return Cards(b, shop) }, 1)
 	add("packet", func(b *bytes.Buffer) error {
-		return Packet(b, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: taped, Customer: "Saltmarsh Inn"})
+		return Packet(b, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: taped})
 	}, 1, 2, 4, 5)
 	add("invoice", func(b *bytes.Buffer) error { return Invoice(b, testInvoice(14)) }, 1, 2)
 	add("invoice-draft", func(b *bytes.Buffer) error { return Invoice(b, draftOf(testInvoice(1))) }, 1)

@@ -67,7 +67,7 @@ func TestPaperInEveryLanguage(t *testing.T) {
 		for taped, source := range map[bool]string{true: readContract(t), false: pinched} {
 			w := worked(t, source)
 			doc := ticketsDoc(t, w)
-			for _, p := range allPapers(t, say, doc, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: w, Customer: "Saltmarsh Inn"}) {
+			for _, p := range allPapers(t, say, doc, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: w}) {
 				if p.ofShop && !taped {
 					continue // seen already
 				}
@@ -107,7 +107,7 @@ func TestFullPaperInEveryLanguage(t *testing.T) {
 			if tag == "en" {
 				continue
 			}
-			for _, p := range allPapers(t, i18n.For(tag), doc, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: w, Customer: forty}) {
+			for _, p := range allPapers(t, i18n.For(tag), doc, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: w}) {
 				if p.ofShop {
 					continue
 				}

@@ -16,7 +16,6 @@ type PacketDoc struct {
 	TicketsDoc
 	Revision int            // of the order
 	Workup   *workup.Workup // of its newest file, for the cover
-	Customer string         // "" unless the order says that it may be printed
 }
 
 // Packet writes all that an order needs to be made with nothing but paper, while the network is gone: a cover with its

@@ -63,7 +63,7 @@ func TestEveryPaperKeepsItsEdges(t *testing.T) {
 				}
 				continue
 			}
-			packet, err := writePacket(io.Discard, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: w, Customer: forty})
+			packet, err := writePacket(io.Discard, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: w})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -34,7 +34,7 @@ var stationNumbers = map[stations.Station][]number{
 	stations.Pleating: {one("pleats"), together("flats", " · ", "edge_to_pleat", "lead_flat"), one("space"), one("take_up"), one("take_ups"), one("finished_width")},
 	stations.Tacking:  {one("fingers"), one("pleats")},
 	stations.Pressing: {together("iron_below", "", "heading_fold")},
-	stations.Packing:  {one("finished_width"), one("finished_length"), one("stack_back")},
+	stations.Packing:  {one("finished_width"), one("finished_length"), one("hooks"), one("stack_back")},
 }
 
 // A station's row: its mark, its name and what can hurt there at the left, its numbers beside them.
@@ -49,6 +49,7 @@ const (
 	largeNumber    = 13.5 // large enough to leave room for a drawing
 	smallestNumber = 9.0
 	largestMark    = 11.0 // of the running marks, which are many
+	smallestMark   = 8.25
 )
 
 // row is a station's row laid out.
@@ -114,7 +115,11 @@ func (p *page) row(s stations.StepSpec, size float64) row {
 	r.cells, below = p.cells(s, size)
 	left := float64(len(r.name))*r.nameSize*leading + float64(len(r.cautions))*smallest*leading
 	r.height = max(left, below, 2*markRadius+2) + 3
-	r.chalk, _ = p.chalked(s, inside, min(size, largestMark))
+	marks := min(size, largestMark)
+	if size <= smallestNumber {
+		marks = smallestMark
+	}
+	r.chalk, _ = p.chalked(s, inside, marks)
 	return r
 }
 

@@ -23,6 +23,7 @@ type TicketsDoc struct {
 	Order    string
 	Due      string // YYYY-MM-DD or ""
 	Sidemark string // "" unless the shop or the order says that it may be printed: it often is a name
+	Customer string // likewise
 	Made     time.Time
 	Tickets  []*stations.TicketSpec
 	Fabrics  []orderfile.Fabric // with their bolts, for the picture on a cutting ticket
@@ -72,8 +73,8 @@ type page struct {
 	ticket *stations.TicketSpec
 }
 
-// head writes what the ticket is about beside its QR.
-func (p *page) head(lines ...headLine) error {
+// head writes what the ticket is about beside its QR, and under both a line as wide as the label.
+func (p *page) head(under string, lines ...headLine) error {
 	p.begin()
 	side, height, err := p.qr(p.doc.Address, p.ticket.Code)
 	if err != nil {
@@ -86,6 +87,9 @@ func (p *page) head(lines ...headLine) error {
 		}
 	}
 	p.y = max(p.y, labelMargin+height)
+	if under != "" {
+		p.paragraph(labelMargin, inside, under, smallest, plain, 2)
+	}
 	p.rule()
 	return nil
 }
@@ -188,16 +192,34 @@ func (p *page) panelHead(label int) error {
 	if t.Room != "" {
 		room = p.say.T("paper.ticket.room", "Room", t.Room)
 	}
-	return p.head(
+	return p.head(p.makeup(t),
 		headLine{p.doc.Order, 16, bold, 1},
 		headLine{t.Window, 14, bold, 2},
 		headLine{join(p.say.T("paper.ticket.panel."+t.Panel), copies), 12, bold, 1},
 		headLine{p.say.T("paper.ticket.seen"), smallest, plain, 1},
-		headLine{room, 10, plain, 1},
 		headLine{p.dueLine(), 10, bold, 1},
-		headLine{p.doc.Sidemark, 9, plain, 1},
+		headLine{join(room, cmp.Or(p.doc.Sidemark, p.doc.Customer)), 9, plain, 2},
 		headLine{p.continued(label), 9, plain, 1},
 	)
+}
+
+// makeup names a panel's heading and what it is made of. Tickets of the first release don't know their tape.
+func (p *pen) makeup(t *stations.TicketSpec) string {
+	says := p.headingName(string(t.Heading))
+	for _, part := range []struct{ use, name string }{{"face", t.Face()}, {"lining", t.Lining}, {"interlining", t.Interlining}, {"tape", t.Tape}} {
+		if part.name != "" {
+			says = join(says, p.say.T("paper.ticket."+part.use, "Name", part.name))
+		}
+	}
+	return says
+}
+
+// headingName is the catalogue's, or the key where it has none.
+func (p *pen) headingName(heading string) string {
+	if key := "heading." + heading; i18n.Has(key) {
+		return p.say.T(key)
+	}
+	return heading
 }
 
 // continued tells the labels of one ticket apart, from the second on.
@@ -236,6 +258,9 @@ func (p *page) foot(notes int) foot {
 		lines := p.wrap(text, inside, smallest, st, most)
 		f.paragraphs = append(f.paragraphs, paragraph{lines, st})
 		f.height += float64(len(lines)) * smallest * leading
+	}
+	if p.ticket.Under != "" {
+		add(p.say.T("paper.ticket.under", "What", p.ticket.Under), bold, 2)
 	}
 	if p.ticket.CordEnd != "" {
 		add(p.say.T("paper.cord_end."+string(p.ticket.CordEnd)), bold, 2)

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"strings"
 
 	"tablehand/stations"
@@ -51,8 +52,8 @@ func (k *packet) panelHead(t *stations.TicketSpec) error {
 	}
 	for _, h := range []headLine{
 		{join(k.doc.Order, k.due(k.doc.Due, t.Revision)), 11, bold, 1}, {t.Window, 18, bold, 2},
-		{join(k.say.T("paper.ticket.panel."+t.Panel), copies), 14, bold, 1}, {join(where, k.doc.Sidemark), 10, plain, 1},
-		{k.say.T("paper.ticket.seen"), smallest, plain, 1},
+		{join(k.say.T("paper.ticket.panel."+t.Panel), copies), 14, bold, 1}, {join(where, cmp.Or(k.doc.Sidemark, k.doc.Customer)), 10, plain, 1},
+		{k.makeup(t), 10, plain, 2}, {k.say.T("paper.ticket.seen"), smallest, plain, 1},
 	} {
 		if h.text != "" {
 			k.y = k.lines(sheetMargin, k.y, room, h.text, h.size, h.style, h.most)
@@ -78,6 +79,9 @@ func (k *packet) lies(t *stations.TicketSpec) {
 			k.zoom(zoom, sheetMargin+wide+gap, k.y+14, k.room()-wide-gap, height/2)
 		}
 		k.y += height + 4
+	}
+	if t.Under != "" {
+		k.write(k.say.T("paper.ticket.under", "What", t.Under), 10, bold, 2)
 	}
 	if len(t.Notes) > 0 {
 		k.write(k.say.T("paper.ticket.note", "Note", strings.Join(t.Notes, " · ")), 10, bold, 4)

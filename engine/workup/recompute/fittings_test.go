@@ -49,7 +49,11 @@ func (o reOrder) fit(tr reTreatment, out *reResult, made *reMade, h reHung) {
 	panel["lining_width"] = u.length(h.flat.sub(c.liningInset.times(2)))
 	panel["lining_surplus"] = u.length(joined.available.sub(h.flat))
 	if c.liningRule != "allowance" {
-		panel["lining_lift"], panel["lining_trim"] = u.length(c.liningLift), u.length(c.liningTrim)
+		lift := c.liningLift
+		if c.liningPuddle == "stop" {
+			lift = lift.add(tr.puddle.or(reInt(0)))
+		}
+		panel["lining_lift"], panel["lining_trim"] = u.length(lift), u.length(c.liningTrim)
 	}
 }
 
