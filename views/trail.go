@@ -34,7 +34,7 @@ var origins = map[string]string{
 	"top_drop": "tape", "trim_beyond": "tape", "insert_length": "tape", "pleat_base": "tape",
 	"space_min": "heading", "space_max": "heading", "preferred_space": "heading", "take_up_min": "heading", "take_up_max": "heading",
 	"width_allowance": "shop", "squaring": "shop", "step": "shop", "edge_clear": "shop", "shrink": "shop", "length_allowance": "shop",
-	"pleats_per_width": "shop", "hook_inset": "shop", "lining_inset": "shop", "fullness_slack": "shop", "single_lead": "shop", "count_width": "heading",
+	"pleats_per_width": "shop", "hook_inset": "shop", "lining_inset": "shop", "lining_lift_usual": "shop", "fullness_slack": "shop", "single_lead": "shop", "count_width": "heading",
 	"side_hem": "window", "bottom_hem": "window", "heading_fold": "window", "ease_per_pleat": "window",
 	"surplus": "rest", "flat_asked": "asked",
 }

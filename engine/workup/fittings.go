@@ -80,13 +80,14 @@ func (w *window) weights(p *Panel) {
 // hangLining fills in how the lining hangs: narrower than the face by an inset at each side, its hem above the face's,
 // and what is trimmed off the joined widths and at the top. A shop that cuts linings by one allowance says neither lift
 // nor trim.
-func (w *window) hangLining(p *Panel) {
+func (w *window) hangLining(p *Panel) bool {
 	c := &w.order.Conventions
 	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
 	p.LiningSurplus = (joined2(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - 2*p.FlatWidth).Div(2)
 	if p.LiningComputed = c.LiningRule != "allowance"; p.LiningComputed {
 		p.LiningLift, p.LiningTrim = w.puddleUnbacked()+c.LiningLift, c.LiningTrim
 	}
+	return w.positive(p.LiningWidth, "lining_width", "conventions.lining_inset", map[string]any{"Inset": c.LiningInset, "Flat": p.FlatWidth})
 }
 
 // puddleUnbacked is what of the puddle the lining leaves to the face.
@@ -106,8 +107,8 @@ func (w *window) fittingSteps(s *sheet, p *Panel) {
 			if w.puddleUnbacked() == 0 {
 				s.step("lining_lift", s.length(p.LiningLift), "lining_lift", sourceShop)
 			} else {
-				s.given("lining_lift", c.LiningLift)
-				s.step("lining_lift", s.length(p.LiningLift), "lining_lift.stop", sourceShop, "lining_lift", "puddle")
+				s.given("lining_lift_usual", c.LiningLift)
+				s.step("lining_lift", s.length(p.LiningLift), "lining_lift.stop", sourceShop, "lining_lift_usual", "puddle")
 			}
 			s.step("lining_trim", s.length(p.LiningTrim), "lining_trim", sourceShop)
 		}

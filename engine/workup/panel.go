@@ -218,7 +218,9 @@ func (w *window) cloth(p *Panel) bool {
 			return false
 		}
 		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
-		w.hangLining(p)
+		if !w.hangLining(p) {
+			return false
+		}
 	}
 	if w.interlining != nil {
 		p.InterliningWidths, ok = w.backing(w.interlining, p.FlatWidth, "interlining")
