@@ -11,7 +11,7 @@ const edition = 2
 var since = map[string]int{
 	"tape": 2, "pleat_marks": 2, "interlining": 2, "interlining_widths": 2, "interlining_cut_length": 2,
 	"lining_width": 2, "lining_surplus": 2, "lining_lift": 2, "lining_trim": 2,
-	"hooks": 2, "hook_places": 2, "hook_drop": 2, "weights": 2, "weight_places": 2, "weight_cord": 2,
+	"hooks": 2, "hook_drop": 2, "weights": 2, "weight_places": 2, "weight_cord": 2,
 }
 
 // known leaves out the names that one of two tickets is too old for.

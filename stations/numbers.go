@@ -91,7 +91,6 @@ var numbers = map[string]number{
 	"interlining_cut_length": some(length(func(p *workup.Panel) measure.Length { return p.InterliningCutLength })),
 
 	"hooks":         count(func(p *workup.Panel) int { return len(p.HookPlaces) }),
-	"hook_places":   lengths(func(p *workup.Panel) []measure.Length { return p.HookPlaces }),
 	"hook_drop":     length(func(p *workup.Panel) measure.Length { return p.HookDrop }),
 	"weights":       some(count(func(p *workup.Panel) int { return len(p.WeightPlaces) })),
 	"weight_places": lengths(func(p *workup.Panel) []measure.Length { return p.WeightPlaces }),

@@ -108,7 +108,7 @@ treatments:
 		t.Errorf("a hem with a cord has weights: %+v", joining)
 	}
 	packing := panel.at(Packing)
-	if packing.value("hook_drop") != "1in" || packing.value("hooks") == "" || packing.value("hook_places") == "" {
+	if packing.value("hook_drop") != "1in" || packing.value("hooks") == "" {
 		t.Errorf("packing shows %+v", packing.Values)
 	}
 }

@@ -35,7 +35,7 @@ var axes = map[string]axis{
 	"buckram_length": across, "fingers": across, "first_pleat_return": across, "first_pleat_leading": across,
 
 	"lining_surplus": across, "lining_width": across, "interlining_widths": across, "interlining": across | down,
-	"hooks": across, "hook_places": across, "weights": across, "weight_places": across, "weight_cord": across,
+	"hooks": across, "weights": across, "weight_places": across, "weight_cord": across,
 	"hook_drop": headed, "lining_trim": down, "lining_lift": down, "interlining_cut_length": down,
 
 	"cut_length": down, "plain_length": down, "repeats_per_cut": down, "lining_cut_length": down, "lining_hem": down,

@@ -47,7 +47,7 @@ const (
 	// Numbers are as large as the label allows.
 	largestNumber  = 17.0
 	largeNumber    = 13.5 // large enough to leave room for a drawing
-	smallestNumber = 9.0
+	smallestNumber = 8.5
 	largestMark    = 11.0 // of the running marks, which are many
 	smallestMark   = 8.25
 )
