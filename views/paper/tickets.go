@@ -192,7 +192,7 @@ func (p *page) panelHead(label int) error {
 	if t.Room != "" {
 		room = p.say.T("paper.ticket.room", "Room", t.Room)
 	}
-	return p.head(p.makeup(t),
+	return p.head(p.makeupLine(),
 		headLine{p.doc.Order, 16, bold, 1},
 		headLine{t.Window, 14, bold, 2},
 		headLine{join(p.say.T("paper.ticket.panel."+t.Panel), copies), 12, bold, 1},
@@ -201,6 +201,19 @@ func (p *page) panelHead(label int) error {
 		headLine{join(room, cmp.Or(p.doc.Sidemark, p.doc.Customer)), 9, plain, 2},
 		headLine{p.continued(label), 9, plain, 1},
 	)
+}
+
+// longRoute is of how many stations a route leaves no room for a second line of what a panel is made of.
+const longRoute = 8
+
+// makeupLine is what a panel is made of, "" where a label of a long route has no room for it: the packet and the
+// station's page say it.
+func (p *page) makeupLine() string {
+	says := p.makeup(p.ticket)
+	if len(p.ticket.Steps) >= longRoute && len(p.wrap(says, inside, smallest, plain, 2)) > 1 {
+		return ""
+	}
+	return says
 }
 
 // makeup names a panel's heading and what it is made of. Tickets of the first release don't know their tape.
