@@ -47,7 +47,7 @@ func (p *page) cuttingHead(label int) error {
 	if f := p.fabric(); f != nil {
 		use = p.say.T("use." + string(f.Use))
 	}
-	return p.head("",
+	return p.head(func() string { return "" },
 		headLine{p.doc.Order, 16, bold, 1},
 		headLine{p.say.T("paper.cutting.title", "Fabric", p.ticket.Fabric), 14, bold, 2},
 		headLine{use, 11, plain, 1},

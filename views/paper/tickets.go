@@ -74,7 +74,7 @@ type page struct {
 }
 
 // head writes what the ticket is about beside its QR, and under both a line as wide as the label.
-func (p *page) head(under string, lines ...headLine) error {
+func (p *page) head(under func() string, lines ...headLine) error {
 	p.begin()
 	side, height, err := p.qr(p.doc.Address, p.ticket.Code)
 	if err != nil {
@@ -87,8 +87,8 @@ func (p *page) head(under string, lines ...headLine) error {
 		}
 	}
 	p.y = max(p.y, labelMargin+height)
-	if under != "" {
-		p.paragraph(labelMargin, inside, under, smallest, plain, 2)
+	if says := under(); says != "" {
+		p.paragraph(labelMargin, inside, says, smallest, plain, mostMakeup)
 	}
 	p.rule()
 	return nil
@@ -192,7 +192,7 @@ func (p *page) panelHead(label int) error {
 	if t.Room != "" {
 		room = p.say.T("paper.ticket.room", "Room", t.Room)
 	}
-	return p.head(p.makeupLine(),
+	return p.head(p.makeupThatFits,
 		headLine{p.doc.Order, 16, bold, 1},
 		headLine{t.Window, 14, bold, 2},
 		headLine{join(p.say.T("paper.ticket.panel."+t.Panel), copies), 12, bold, 1},
@@ -203,14 +203,17 @@ func (p *page) panelHead(label int) error {
 	)
 }
 
-// longRoute is of how many stations a route leaves no room for a second line of what a panel is made of.
-const longRoute = 8
+// mostMakeup is how many lines a ticket has at most for what its panel is made of.
+const mostMakeup = 2
 
-// makeupLine is what a panel is made of, "" where a label of a long route has no room for it: the packet and the
+// makeupThatFits is what a panel is made of, "" where it would push the last station off the label: the packet and the
 // station's page say it.
-func (p *page) makeupLine() string {
+func (p *page) makeupThatFits() string {
 	says := p.makeup(p.ticket)
-	if len(p.ticket.Steps) >= longRoute && len(p.wrap(says, inside, smallest, plain, 2)) > 1 {
+	room := p.left() - ruleRoom - p.foot(1).height
+	takes := float64(len(p.wrap(says, inside, smallest, plain, mostMakeup))) * smallest * leading
+	_, without := p.rows(room, smallestNumber)
+	if _, fits := p.rows(room-takes, smallestNumber); without && !fits {
 		return ""
 	}
 	return says
