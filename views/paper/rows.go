@@ -34,7 +34,7 @@ var stationNumbers = map[stations.Station][]number{
 	stations.Pleating: {one("pleats"), together("flats", " · ", "edge_to_pleat", "lead_flat"), one("space"), one("take_up"), one("take_ups"), one("finished_width")},
 	stations.Tacking:  {one("fingers"), one("pleats")},
 	stations.Pressing: {together("iron_below", "", "heading_fold")},
-	stations.Packing:  {one("finished_width"), one("finished_length"), one("hooks"), one("stack_back")},
+	stations.Packing:  {one("finished_width"), one("finished_length"), one("stack_back")},
 }
 
 // A station's row: its mark, its name and what can hurt there at the left, its numbers beside them.
