@@ -15,8 +15,12 @@ import (
 	"tablehand/views/i18n"
 )
 
-// undrawn are numbers that are nowhere on a panel: of a fabric's cutting, which has no panel, and a count of stitches.
-var undrawn = map[string]bool{"fabric": true, "cuts": true, "length": true, "usable_width": true, "match_width": true, "vertical_repeat": true,
+// undrawn are numbers that have no place on the drawing, which shows the face alone: of a fabric's cutting, which has
+// no panel, of lining and interlining behind the face, and of hooks and weights, which are counted.
+var undrawn = map[string]bool{
+	"lining_width": true, "lining_surplus": true, "lining_lift": true, "lining_trim": true, "interlining": true, "interlining_widths": true,
+	"weights": true, "weight_places": true, "weight_cord": true, "hooks": true, "hook_drop": true,
+	"fabric": true, "cuts": true, "length": true, "usable_width": true, "match_width": true, "vertical_repeat": true,
 	"on_bolts": true, "repeat_over_five": true, "lining_cut_length": true}
 
 func spotOf(t *testing.T, p *workup.Panel, name string) string {
