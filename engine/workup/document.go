@@ -146,6 +146,8 @@ type TotalsDocument struct {
 	Weights    int                    `json:"weights,omitempty"`
 	WeightCord string                 `json:"weight_cord,omitempty"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // of weights and their cord, which have no rows
 }
 
 // TapeTotalDocument is one tape's pieces.
@@ -180,6 +182,8 @@ type ThreadTotalDocument struct {
 type HookTotalDocument struct {
 	Drop  string `json:"drop"`
 	Count int    `json:"count"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // ProblemDocument is a problem with its sentence. Line and Column are absent where there is no file.
@@ -244,6 +248,12 @@ func (w *Workup) explain(doc *Document, d writer) {
 	}
 	for i := range w.Totals.Thread {
 		doc.Totals.Thread[i].Trail = d.trail(w.ThreadTrail(&w.Totals.Thread[i]))
+	}
+	for i := range w.Totals.Hooks {
+		doc.Totals.Hooks[i].Trail = d.trail(w.HookTrail(&w.Totals.Hooks[i]))
+	}
+	if steps := w.WeightTrail(); len(steps) > 0 {
+		doc.Totals.Trail = d.trail(steps)
 	}
 }
 
@@ -390,7 +400,7 @@ func (d writer) totals(t *Totals) TotalsDocument {
 		Thread: []ThreadTotalDocument{}, Hooks: []HookTotalDocument{}, Weights: t.Weights, Incomplete: t.Incomplete,
 	}
 	for _, x := range t.Hooks {
-		doc.Hooks = append(doc.Hooks, HookTotalDocument{d.length(x.Drop), x.Count})
+		doc.Hooks = append(doc.Hooks, HookTotalDocument{Drop: d.length(x.Drop), Count: x.Count})
 	}
 	if t.WeightCord > 0 {
 		doc.WeightCord = d.length(t.WeightCord)

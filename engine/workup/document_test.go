@@ -147,7 +147,10 @@ func trails(d *workup.Document) (all []map[string]workup.StepDocument) {
 	for _, x := range d.Totals.Thread {
 		all = append(all, x.Trail)
 	}
-	return all
+	for _, x := range d.Totals.Hooks {
+		all = append(all, x.Trail)
+	}
+	return append(all, d.Totals.Trail)
 }
 
 // wordless leaves of a trail what isn't the catalogue's.

@@ -156,7 +156,27 @@ func (w *Workup) BuckramTrail(total *BuckramTotal) []Step {
 	return s.steps
 }
 
-// ThreadTrail explains the thread of the heading's stitch lines: its length.
+// HookTrail explains the hooks of one drop: the drop and their count.
+func (w *Workup) HookTrail(total *HookTotal) []Step {
+	s := w.totalSheet()
+	s.step("drop", s.length(total.Drop), "hooks.drop", sourceHookDrop)
+	s.step("count", measure.Count(total.Count), "hooks.count", "")
+	return s.steps
+}
+
+// WeightTrail explains the order's weights and its weighted cord, as far as it has any.
+func (w *Workup) WeightTrail() []Step {
+	s := w.totalSheet()
+	if w.Totals.Weights > 0 {
+		s.step("weights", measure.Count(w.Totals.Weights), "weights.total", sourceShop)
+	}
+	if w.Totals.WeightCord > 0 {
+		s.step("weight_cord", s.length(w.Totals.WeightCord), "weight_cord.total", sourceShop)
+	}
+	return s.steps
+}
+
+// ThreadTrail explains the thread of the heading's stitch lines: its length, and its cones where they are counted.
 func (w *Workup) ThreadTrail(total *ThreadTotal) []Step {
 	s, c := w.totalSheet(), &w.Order.Conventions
 	var stitching measure.Length
@@ -165,5 +185,9 @@ func (w *Workup) ThreadTrail(total *ThreadTotal) []Step {
 	s.known["seam_thickness"] = c.SeamThickness.Number(s.units, 3) + " " + string(s.units) // in full: it is under a mark of a rule
 	s.known["stitch_density"] = c.StitchDensity.String()
 	s.step("length", s.length(total.Length), "thread", sourceThread, "stitching", "seam_thickness", "stitch_density")
+	if total.Cones > 0 {
+		s.known["cone_length"] = c.ConeLength.In(w.Order.Units.Purchase())
+		s.step("cones", measure.Count(total.Cones), "cones", sourceShop, "length", "cone_length")
+	}
 	return s.steps
 }

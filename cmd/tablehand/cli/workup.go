@@ -273,9 +273,24 @@ func (r *report) totals() {
 		r.trails("buckram", r.w.BuckramTrail(&x))
 	}
 	for _, x := range t.Thread {
-		r.line("  "+r.words.T("cli.thread."+x.For), "", r.length(x.Length))
+		cells := []string{"  " + r.words.T("cli.thread."+x.For), "", r.length(x.Length)}
+		if x.Cones > 0 {
+			cells = append(cells, r.words.N("page.order.cones", x.Cones))
+		}
+		r.line(cells...)
 		r.trails("thread", r.w.ThreadTrail(&x))
 	}
+	for _, x := range t.Hooks {
+		r.line("  "+r.words.T("cli.hooks", "Drop", r.length(x.Drop)), measure.Count(x.Count))
+		r.trails("hooks", r.w.HookTrail(&x))
+	}
+	if t.Weights > 0 {
+		r.line("  "+r.words.T("page.order.weights"), measure.Count(t.Weights))
+	}
+	if t.WeightCord > 0 {
+		r.line("  "+r.words.T("page.order.weight_cord"), "", r.length(t.WeightCord))
+	}
+	r.trails("weights", r.w.WeightTrail())
 	if t.Incomplete {
 		r.line("  " + r.words.T("cli.incomplete"))
 	}
