@@ -2,6 +2,7 @@ package views_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -98,4 +99,34 @@ func oneByOne(t *testing.T, values map[string]string, pleats int) measure.Length
 		}
 	}
 	return at
+}
+
+// A ticket of the first release has no marks, hooks or tape: its page tells take-ups and spaces as what to do, and names
+// what it knows.
+func TestTheFirstReleasesTicketOnItsPage(t *testing.T) {
+	w := ordinaryPair(t, "pinch-3", 84, 54)
+	for _, ticket := range stations.Plan(w, func() stations.Code { return stations.NewCode(1) }) {
+		if ticket.Kind != stations.PanelTicket {
+			continue
+		}
+		for _, old := range []bool{false, true} {
+			for _, s := range ticket.Steps {
+				if s.Station != stations.Pleating {
+					continue
+				}
+				step := views.OpenStep{Station: s.Station, Values: s.Values, Units: "in"}
+				if old {
+					step.Values = slices.DeleteFunc(slices.Clone(s.Values), func(v stations.Value) bool { return v.Name == "pleat_marks" })
+				}
+				for _, m := range (views.OpenTicket{Step: &step}).Moves() {
+					if m.Name == "space" && strings.HasSuffix(m.Do, ".marked") == old {
+						t.Errorf("old %v: the space is told by %s", old, m.Do)
+					}
+					if len(m.Marks()) > 0 == old && m.Name == "pleat_marks" {
+						t.Errorf("old %v: %d marks", old, len(m.Marks()))
+					}
+				}
+			}
+		}
+	}
 }

@@ -2,6 +2,8 @@ package paper
 
 import (
 	"bytes"
+	"io"
+	"slices"
 	"strings"
 	"testing"
 
@@ -76,6 +78,33 @@ func TestRunningMarksAreDrawn(t *testing.T) {
 	for _, mark := range p.PleatMarks {
 		if !strings.Contains(b.String(), `<line class="mark" x1="`+strings.TrimSuffix(mark.In(measure.In), "in")+`"`) {
 			t.Errorf("no stroke at %s", mark.In(measure.In))
+		}
+	}
+}
+
+// A ticket of the first release is printed with what it has: take-ups and spaces, and no marks, tape or hooks.
+func TestTheFirstReleasesTicketOnPaper(t *testing.T) {
+	for name, source := range map[string]string{"hand": pinched, "tape": readContract(t)} {
+		w := worked(t, source)
+		doc := ticketsDoc(t, w)
+		later := []string{"pleat_marks", "hooks", "hook_drop", "weights", "weight_places", "lining_width", "lining_surplus", "lining_lift", "lining_trim"}
+		for _, ticket := range doc.Tickets {
+			ticket.Edition, ticket.Tape, ticket.Use = 0, "", ""
+			for i := range ticket.Steps {
+				ticket.Steps[i].Values = slices.DeleteFunc(ticket.Steps[i].Values, func(v stations.Value) bool { return slices.Contains(later, v.Name) })
+			}
+		}
+		packet, err := writePacket(io.Discard, PacketDoc{TicketsDoc: doc, Revision: 1, Workup: w})
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, label := render(t, doc)
+		for _, p := range []*pen{label.pen, packet} {
+			marks := on(p, doc.Say.T("paper.value."+chalkMarks, "Unit", "in"))
+			spaces := on(p, doc.Say.T("paper.value.space")) + on(p, doc.Say.T("value.space"))
+			if marks > 0 || name == "hand" && spaces == 0 {
+				t.Errorf("%s: %d titles of marks, %d of spaces", name, marks, spaces)
+			}
 		}
 	}
 }
