@@ -21,7 +21,7 @@ type chalk struct {
 
 const (
 	chalkMarks = "pleat_marks"
-	chalkGap   = 6.5 // between two pleats
+	chalkGap   = 4.0 // between two pleats
 )
 
 // chalked lays out the marks of a step in a room; ok is false where it has none.
@@ -38,7 +38,7 @@ func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool
 		pleats = append(pleats, g)
 		c.column = max(c.column, g.width)
 	}
-	c.numbers = p.width(measure.Count(len(pleats)), smallest, plain) + 1.5
+	c.numbers = p.width(pleatNumber(len(pleats)), smallest, plain) + 1.5
 	c.column += c.numbers
 	each := max(1, int((room+chalkGap)/(c.column+chalkGap)))
 	for k := 0; k < len(pleats); k += each {
@@ -47,6 +47,9 @@ func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool
 	c.height = size*leading + 1.5
 	return c, true
 }
+
+// pleatNumber is a pleat's own, set so that it can't be read as part of its mark: 1 before 3 1/2 is not 13 1/2.
+func pleatNumber(n int) string { return measure.Count(n) + ")" }
 
 // fromTo sets where a pleat starts and ends, without the unit that all of them have.
 func (p *pen) fromTo(from, to string, size float64) figure {
@@ -78,7 +81,7 @@ func (p *pen) chalkLine(c chalk, line int, x, y float64) {
 	base := y + c.height - 4
 	for k, g := range c.lines[line] {
 		at := x + float64(k)*(c.column+chalkGap)
-		p.text(at, base, measure.Count(c.first[line]+k), smallest, plain)
+		p.text(at, base, pleatNumber(c.first[line]+k), smallest, plain)
 		p.figure(at+c.numbers, base, g)
 	}
 }

@@ -49,7 +49,7 @@ const (
 	largeNumber    = 13.5 // large enough to leave room for a drawing
 	smallestNumber = 8.5
 	largestMark    = 11.0 // of the running marks, which are many
-	smallestMark   = 8.25
+	smallestMark   = 8.0
 )
 
 // row is a station's row laid out.
