@@ -135,19 +135,19 @@ func (s *Server) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	today := s.today()
+	today, problems := s.today(), w.Problems
+	if o.State == stations.OrderTaken || o.State == stations.OrderReleased {
+		problems = slices.Concat(problems, s.desk().sharedBolts(o.ID, w))
+	}
 	p := views.OrderPage{
 		Frame: s.frame(c, s.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
-		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(w.Problems)), Tickets: views.PiecesOf(o.Tickets, today),
+		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), Tickets: views.PiecesOf(o.Tickets, today),
 		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "",
 	}
 	for i := range w.Order.Fabrics {
 		p.Parts = append(p.Parts, stations.PartsOf(&w.Order.Fabrics[i], w.Order.Units)...)
-	}
-	if o.State == stations.OrderTaken || o.State == stations.OrderReleased {
-		p.Problems = bySeverity(slices.Concat(w.Problems, s.desk().sharedBolts(o.ID, w)))
 	}
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err

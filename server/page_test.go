@@ -100,6 +100,25 @@ func TestUploadLosesNothing(t *testing.T) {
 	}
 }
 
+// TestOrderPageTellsWhatIsWorthALook: what comes with every such heading stands on the ticket where it matters, not
+// among what the office should look at, before the release and after it.
+func TestOrderPageTellsWhatIsWorthALook(t *testing.T) {
+	s := openShop(t)
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SMI-1"), status: 201})
+	look := func() {
+		t.Helper()
+		page := s.visit(t, stations.Office, "/orders/SMI-1", 200, "under the heading fold")
+		for _, standing := range []string{"the cords are wound, not cut", "inside the overlap of"} {
+			if strings.Contains(page, standing) {
+				t.Errorf("the order's page tells of what always comes: %q", standing)
+			}
+		}
+	}
+	look()
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/SMI-1/release", send: fields{}, status: 200})
+	look()
+}
+
 // received are a cutting ticket's measures of its cloth as received, all as they should be, as the bench's form sends
 // them with the start.
 func received(t *stations.Ticket) url.Values {

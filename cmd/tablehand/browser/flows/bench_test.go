@@ -108,6 +108,7 @@ func saysWhatIsWrong(t *testing.T, c *browser.Chromium) {
 	bench.Open("/station/joining")
 	bench.Start(panel)
 	bench.Press(".bar .main-action", "refused")
+	bench.Wait(`document.querySelector("#work .tick.missing")`) // marked once the page is fetched anew, after the answer
 	const edge = `getComputedStyle(document.querySelector("#work .tick.missing")).borderColor`
 	lacking := browser.Read[string](bench, edge)
 	bench.TurnTo("checks")

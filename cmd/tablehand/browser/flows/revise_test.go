@@ -33,7 +33,7 @@ func TestBrowserRevise(t *testing.T) {
 		p.Wait(`document.querySelector('input[value="confirm"]')`)
 		look("preview")
 		p.Do(chromedp.Click(chromedp.CSS("form button.main-action")))
-		p.Wait(`document.querySelector('.flag.otherwise')`)
+		p.Wait(`document.querySelector('.flag.otherwise') && document.querySelector('details.history')`)
 		browser.Read[bool](p, `(document.querySelector('details.history').open = true)`)
 		look("order")
 		p.Open("/t/" + begun)

@@ -42,7 +42,8 @@ func TestBrowserTable(t *testing.T) {
 	}
 	shows("Cut 1 of 5")
 	look("table-begin")
-	p.Press(".cut-it", "done")
+	p.Hit(".cut-it")
+	p.Wait(`document.querySelector('#answer .said.done')`)
 	shows("Cut 2 of 5")
 	p.Press(".bar .main-action", "done")
 	shows("Cut 3 of 5")
