@@ -82,9 +82,17 @@ func (p *Tab) As(l Look) {
 			{Name: "prefers-color-scheme", Value: l.Scheme()}, {Name: "prefers-reduced-motion", Value: "reduce"}}})
 		return err
 	}))
+	p.drawn()
 	if high := Read[int64](p, "document.documentElement.scrollHeight"); high > Heights[l.Width] {
 		p.Do(chromedp.EmulateViewport(l.Width, high))
+		p.drawn()
 	}
+}
+
+// drawn waits until the page has been drawn at its new size: until its own scripts have heard of it.
+func (p *Tab) drawn() {
+	p.T.Helper()
+	Read[bool](p, "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))", chromedp.EvalAwaitPromise)
 }
 
 // Many is how often something is done: in the long tier, or else.
