@@ -89,10 +89,11 @@ func (p *Tab) As(l Look) {
 	}
 }
 
-// drawn waits until the page has been drawn at its new size: until its own scripts have heard of it.
+// drawn waits until the page has been drawn at its new size, which its own scripts hear of then. A tab behind another
+// isn't drawn, so the wait has an end.
 func (p *Tab) drawn() {
 	p.T.Helper()
-	Read[bool](p, "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))", chromedp.EvalAwaitPromise)
+	Read[bool](p, "new Promise((done) => { setTimeout(() => done(true), 500); requestAnimationFrame(() => requestAnimationFrame(() => done(true))); })", chromedp.EvalAwaitPromise)
 }
 
 // Many is how often something is done: in the long tier, or else.

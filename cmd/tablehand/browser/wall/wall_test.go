@@ -239,7 +239,7 @@ func readsWithoutScript(t *testing.T, b *browser.Session) {
 		return err
 	}))
 	for _, width := range []int64{1920, 768, 360, 320} {
-		p.As(browser.Look{Language: "en", Width: width})
+		p.Do(chromedp.EmulateViewport(width, browser.Heights[width]))
 		p.Open("/screen?language=en")
 		all := browser.Read[[]int](p, `[document.querySelectorAll(".hung").length, [...document.querySelectorAll(".hung")].filter((e) => e.checkVisibility()).length, document.documentElement.scrollWidth]`)
 		if all[0] < 30 || all[1] != all[0] || all[2] > int(width) {
