@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -17,11 +18,18 @@ import (
 
 // pkg is what go list tells of a package of ours.
 type pkg struct {
-	ImportPath  string
-	Dir         string
-	Imports     []string
-	GoFiles     []string
-	TestGoFiles []string
+	ImportPath   string
+	Dir          string
+	Imports      []string
+	TestImports  []string
+	XTestImports []string
+	GoFiles      []string
+	TestGoFiles  []string
+}
+
+// allImports are a package's imports and those of its tests.
+func (p pkg) allImports() []string {
+	return slices.Concat(p.Imports, p.TestImports, p.XTestImports)
 }
 
 // layers, lowest first: a package imports its own layer and those below.
@@ -49,10 +57,12 @@ func TestHouseImports(t *testing.T) {
 			t.Errorf("%s lies outside the layers %v", p.ImportPath, layers)
 			continue
 		}
-		for _, imp := range p.Imports {
+		for _, imp := range p.allImports() {
 			if l := layerOf(imp); l > layer {
-				t.Errorf("%s imports %s, a layer above it", p.ImportPath, imp)
+				t.Errorf("%s or its tests import %s, a layer above it", p.ImportPath, imp)
 			}
+		}
+		for _, imp := range p.Imports {
 			for dep, home := range onlyIn {
 				inHome := p.ImportPath == home || strings.HasPrefix(p.ImportPath, home+"/")
 				if (imp == dep || strings.HasPrefix(imp, strings.TrimSuffix(dep, "/")+"/")) && !inHome {
@@ -78,6 +88,67 @@ func TestHouseKeepsTestsOutOfTheProgram(t *testing.T) {
 			if imp == "testing" && !slices.Contains(forTests, p.ImportPath) {
 				t.Errorf("%s imports testing into the program", p.ImportPath)
 			}
+		}
+	}
+}
+
+// fromOutside says what the tests that drive the whole program may import of it, by package and those below it. They know it
+// by its command line and HTTP; those of the pages also compare what stands on a page with the catalogues, and the styles.
+var fromOutside = map[string][]string{
+	"cmd/tablehand/shoptest":      {"cmd/tablehand/cli"},
+	"cmd/tablehand/browser":       {"cmd/tablehand/shoptest"},
+	"cmd/tablehand/browser/flows": {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/hands": {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/pages": {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views", "views/i18n"},
+	"cmd/tablehand/browser/wall":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views/i18n"},
+	"cmd/tablehand/contract":      {"cmd/tablehand/shoptest"},
+	"cmd/tablehand/fire":          {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+}
+
+func TestHouseTestsFromOutside(t *testing.T) {
+	for _, p := range packages(t) {
+		name, _ := strings.CutPrefix(p.ImportPath, "tablehand/")
+		may, ok := fromOutside[name]
+		if !ok {
+			if strings.HasPrefix(name, "cmd/tablehand/") && name != "cmd/tablehand/cli" {
+				t.Errorf("%s: say in fromOutside what of the program it may know", name)
+			}
+			continue
+		}
+		for _, imp := range p.allImports() {
+			if ours, is := strings.CutPrefix(imp, "tablehand/"); is && !slices.Contains(may, ours) {
+				t.Errorf("%s imports %s: it drives the program from outside", name, ours)
+			}
+		}
+	}
+}
+
+// TestHouseGuide holds the table of packages in the contributors' guide to the packages there are.
+func TestHouseGuide(t *testing.T) {
+	guide, err := os.ReadFile(filepath.Join(moduleRoot(t), "DEVELOPERS.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	house, _, _ := strings.Cut(string(guide), "\n\nWhat programs rely on")
+	var listed []string
+	for _, row := range regexp.MustCompile("(?m)^\\| `([^`]+)` \\|").FindAllStringSubmatch(house, -1) {
+		listed = append(listed, row[1])
+	}
+	var there []string
+	for _, p := range packages(t) {
+		there = append(there, strings.TrimPrefix(p.ImportPath, "tablehand/"))
+	}
+	for _, name := range there {
+		if !slices.Contains(listed, name) {
+			t.Errorf("the guide's table doesn't say what %s hides", name)
+		}
+	}
+	for i, name := range listed {
+		if !slices.Contains(there, name) {
+			t.Errorf("the guide's table has %s, which is no package", name)
+		}
+		if slices.Contains(listed[:i], name) {
+			t.Errorf("the guide's table has %s twice", name)
 		}
 	}
 }
@@ -186,7 +257,7 @@ func layerOf(importPath string) int {
 
 func packages(t *testing.T) []pkg {
 	t.Helper()
-	cmd := exec.Command("go", "list", "-json=ImportPath,Dir,Imports,GoFiles,TestGoFiles", "./...")
+	cmd := exec.Command("go", "list", "-json=ImportPath,Dir,Imports,TestImports,XTestImports,GoFiles,TestGoFiles", "./...")
 	cmd.Dir = moduleRoot(t)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.Output()
