@@ -211,6 +211,12 @@ func (o *Order) Position(path string) (line, column int) {
 	}
 }
 
+// Says reports whether the file has a value at that path.
+func (o *Order) Says(path string) bool {
+	_, ok := o.positions[path]
+	return ok
+}
+
 // parentPath cuts the last key or index off a path.
 func parentPath(path string) string {
 	for i := len(path) - 1; i >= 0; i-- {

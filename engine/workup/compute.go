@@ -43,7 +43,7 @@ func Compute(o *orderfile.Order) *Workup {
 	if cuts > mostCuts {
 		return result.refused(cuts, result.Problems)
 	}
-	result.Problems = append(result.Problems, sameNames(o)...)
+	result.Problems = append(append(result.Problems, sameNames(o)...), idle(o)...)
 	result.Cloth = layCloth(result)
 	result.Problems = append(result.Problems, clothProblems(result)...)
 	result.Totals = addUp(result)

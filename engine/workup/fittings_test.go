@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -80,6 +81,32 @@ func TestCones(t *testing.T) {
 		o.Conventions.ConeLength = length(cone, measure.Yd)
 		if got := workup.Compute(o).Totals.Thread[0]; got.Cones != want {
 			t.Errorf("%s yd a cone: %d cones of %s", cone, got.Cones, got.Length.In(measure.In))
+		}
+	}
+}
+
+// A hook_spacing that a file names is told to have no use, where the file has it: no heading is gathered yet.
+func TestHookSpacingIsIdle(t *testing.T) {
+	const file = `order: T-1
+units: in
+conventions: {hook_inset: 5/8%s}
+fabrics: [{id: reed, use: face, usable_width: 54}]
+treatments: [{window: Bay, heading: pinch-3, face: reed, face_width: 84, finished_length: 96}]
+`
+	for given, want := range map[string]bool{"": false, ", hook_spacing: 3": true} {
+		o, problems := orderfile.Parse([]byte(strings.Replace(file, "%s", given, 1)))
+		if o == nil {
+			t.Fatalf("%+v", problems)
+		}
+		w := workup.Compute(o)
+		if has(w, "not_used") != want {
+			t.Errorf("%q: %+v", given, w.Problems)
+		}
+		if !want {
+			continue
+		}
+		if p := problem(t, w, "not_used"); p.Severity != engine.Note || p.Where != "conventions.hook_spacing" || p.Line != 3 || p.Column != 46 {
+			t.Errorf("%+v", p)
 		}
 	}
 }

@@ -130,3 +130,16 @@ func (w *window) tellEdges(p *Panel) {
 		w.tell(engine.Note, "pleat_in_lap", "overlap", map[string]any{"Count": p.PleatsInLap, "Lap": w.lap()})
 	}
 }
+
+// idle tells of conventions that the file names and nothing on the order goes by: hooks stand apart by hook_spacing along
+// a gathered heading, and each pleat of the headings that are worked out has a hook of its own.
+func idle(o *orderfile.Order) []engine.Problem {
+	const where = "conventions.hook_spacing"
+	if !o.Says(where) {
+		return nil
+	}
+	line, column := o.Position(where)
+	return []engine.Problem{{
+		Severity: engine.Note, Code: "not_used", Key: "problem.not_used.hook_spacing", Where: where, Line: line, Column: column, Units: o.Units,
+	}}
+}
