@@ -14,10 +14,10 @@ import (
 
 // Where the default of a convention comes from, as engine/orderfile says it: the last part of a key of the catalogue.
 const (
-	practice = "practice" // common practice; published sources disagree or the trade has no standard
+	practice = "practice" // common practice: sources disagree (engine/orderfile/choices.go names them) or the trade has no standard
 	memory   = "memory"   // from memory, metric practice
 	ufgs     = "ufgs"     // UFGS 12 22 00, the finished panel's tolerance
-	lockseam = "lockseam" // the published example of the thread formula of a lockstitch
+	lockseam = "lockseam" // textilecalculations.com, sewing-thread problem 2 (T03): the thread of a lockstitch
 )
 
 // conventionRows are the conventions of orders in that unit which say nothing of their own, and the tolerances.

@@ -9,7 +9,7 @@ import (
 	"tablehand/views"
 )
 
-// rulesPage: GET /orders/{order}/rules, what each of the published rules would have ordered.
+// rulesPage: GET /orders/{order}/rules, what each other rule of the trade would have ordered.
 func (s *Server) rulesPage(c *fiber.Ctx) error {
 	ctx, cancel := waiting()
 	defer cancel()

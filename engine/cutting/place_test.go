@@ -45,7 +45,7 @@ func TestPlace(t *testing.T) {
 			starts: []measure.Length{2 * in, 2*in + 243*in/2},
 		},
 		{
-			// G6: whole repeats of half-drop take 614 1/4 in, the B class half a repeat later, once.
+			// G6 of engine/workup/golden_test.go: whole repeats of half-drop take 614 1/4 in, the B class half a repeat later, once.
 			name: "half-drop skips half a repeat once",
 			problem: Problem{VerticalRepeat: 27 * in / 2, HalfDrop: true, Bolts: []Bolt{bolt("R1", "A", 614*in+in/4)},
 				Cuts: []Cut{

@@ -2,7 +2,7 @@ package orderfile
 
 import "tablehand/engine/measure"
 
-// Conventions are a shop's ways of working where published sources disagree or the trade has no standard. The
+// Conventions are a shop's ways of working where sources disagree (choices.go names them) or the trade has no standard. The
 // names are those of the order file and of the shop's settings.
 type Conventions struct {
 	OverlapBasis   string // total_lap | past_centre

@@ -45,7 +45,7 @@ func (d tapeDefault) endMargin(space measure.Length) EndMargin {
 }
 
 // DefaultConventions returns the conventions of a shop that has set none, for orders in that unit. Words, hems and
-// allowances are common practice where published sources disagree; the finished panel's tolerance of 1/4 in (6 mm)
+// allowances are common practice where sources disagree (choices.go names them); the finished panel's tolerance of 1/4 in (6 mm)
 // is UFGS 12 22 00's; stitches an inch are the example of the lockstitch thread formula; other tolerances are
 // common practice. Metric figures are from memory, metric practice, but for those that convert exactly.
 func DefaultConventions(units measure.Unit) Conventions {

@@ -18,7 +18,7 @@ type pleating struct {
 }
 
 // gaps counts the spaces that the flat between return and lead makes: one fewer than pleats, or as many with half
-// a one at each end. Both are published (Singer 102, Woodcock 2019 and P03 for the first).
+// a one at each end. Singer 102, Woodcock 2019 and P03 have the first; the second is common practice.
 func (p pleating) gaps() int {
 	if p.halves {
 		return p.pleats

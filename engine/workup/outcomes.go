@@ -43,7 +43,7 @@ var ruling = map[string]bool{
 }
 
 // Outcomes works an order out under each value of each convention that decides how much cloth is ordered, one
-// changed at a time: what each of the published rules would have bought. A stated overlap keeps its figure under
+// changed at a time: what each rule of the trade would have bought. A stated overlap keeps its figure under
 // either reading of it.
 func Outcomes(o *orderfile.Order) []Outcome {
 	var list []Outcome

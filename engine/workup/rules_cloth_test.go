@@ -1,6 +1,7 @@
 package workup_test
 
 import (
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -144,4 +145,28 @@ func TestNearestWidthsHoldTheTape(t *testing.T) {
 	checkPanel(t, onePanel(t, o), map[string]string{"widths": "3"})
 	o.Conventions.PairSplit = "total"
 	checkPanel(t, onePanel(t, o), map[string]string{"widths": "2.5"})
+}
+
+// What a half-drop adds is explained under the name of whoever works so.
+func TestHalfDropNamesItsSource(t *testing.T) {
+	for rule, want := range map[string]string{
+		"phases":              "length source.half_drop_phases",
+		"one_repeat_an_order": "length source.half_drop",
+		"half_repeat_a_cut":   "cut_length source.half_repeat",
+		"within_spare":        "length source.half_drop",
+	} {
+		o := inchOrder()
+		o.Fabrics[0].Match, o.Conventions.HalfDrop = orderfile.HalfDrop, rule
+		if rule == "within_spare" { // a cut of 120 in 121½ has less than half a repeat over
+			o.Treatments[0].FinishedLength = inches("104")
+		}
+		w := workup.Compute(o)
+		var named []string
+		for _, s := range slices.Concat(w.UseTrail(&w.Treatments[0], &w.Treatments[0].Fabrics[0]), w.FabricTrail(&w.Totals.Fabrics[0])) {
+			named = append(named, s.Name+" "+s.Source)
+		}
+		if !slices.Contains(named, want) {
+			t.Errorf("%s: no %s in %q", rule, want, named)
+		}
+	}
 }

@@ -37,7 +37,7 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	case c.RepeatRule == "on_phase":
 		s.step("length", s.length(u.Length), "length.on_phase", sourceShop, "cuts", "cut_length", "vertical_repeat")
 	default:
-		s.step("length", s.length(u.Length), "length.half_drop", sourceShop, "cuts", "cut_length", "vertical_repeat")
+		s.step("length", s.length(u.Length), "length.half_drop", sourcePhases, "cuts", "cut_length", "vertical_repeat")
 	}
 	return s.steps
 }
@@ -100,7 +100,7 @@ func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 	case c.RepeatRule == "on_phase":
 		s.step("length", s.length(total.Length), "total.length.on_phase", sourceShop, "window_lengths", "vertical_repeat")
 	case c.HalfDrop == "phases":
-		s.step("length", s.length(total.Length), "total.length.phases", sourceShop, "window_lengths", "vertical_repeat")
+		s.step("length", s.length(total.Length), "total.length.phases", sourcePhases, "window_lengths", "vertical_repeat")
 	default:
 		s.step("length", s.length(total.Length), "total.length.repeat", sourceDrop, "window_lengths", "vertical_repeat")
 	}

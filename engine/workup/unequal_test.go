@@ -10,7 +10,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// bay is G1's pair with the right panel's return at a corner of the bay.
+// bay is the pair of G1 (golden_test.go) with the right panel's return at a corner of the bay.
 func bay(other string) *orderfile.Order {
 	o := inchOrder()
 	o.Treatments[0].ReturnOther = new(inches(other))
