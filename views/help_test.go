@@ -117,3 +117,35 @@ func TestHelpOfAFrame(t *testing.T) {
 		}
 	}
 }
+
+// helped are what a person can do or write that takes a word of help, by the page of help that has it.
+var helped = map[string][]string{
+	"home":     {"pair.accept"},
+	"taking":   {"taking.field.bolts.from", "taking.field.treatments.return_other", "taking.field.treatments.widths", "taking.field.treatments.pleats", "taking.field.treatments.under"},
+	"order":    {"ending.panel", "page.order.close", "taking.field.bolts.from", "page.order.release"},
+	"station":  {"table.flaw", "table.spoil", "table.rest"},
+	"cutting":  {"table.flaw", "table.spoil", "table.rest"},
+	"invoices": {"page.credit.credit", "page.credit.issue"},
+}
+
+// TestHelpNamesWhatCanBeDone: the words on the button or the field stand in the help, so that it can be looked up.
+func TestHelpNamesWhatCanBeDone(t *testing.T) {
+	for _, tag := range i18n.Languages() {
+		say := i18n.For(tag)
+		v, err := views.New(say)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for name, keys := range helped {
+			var b bytes.Buffer
+			if _, err := v.Help(&b, views.HelpPage{Frame: frame("/help/"+name, stations.Office), Name: name}); err != nil {
+				t.Fatal(err)
+			}
+			for _, key := range keys {
+				if !strings.Contains(b.String(), `<b class="word">`+html.EscapeString(say.T(key))+`</b>`) {
+					t.Errorf("%s: the help of %s doesn't say %q", tag, name, say.T(key))
+				}
+			}
+		}
+	}
+}
