@@ -54,7 +54,7 @@ func (s *Server) signIn(c *fiber.Ctx) error {
 	if err := decode(c, &body); err != nil {
 		return err
 	}
-	if err := checkTexts(text{"passphrase", body.Passphrase, true, maxReason}); err != nil {
+	if err := checkTexts(text("passphrase", body.Passphrase, true, maxReason)); err != nil {
 		return err
 	}
 	if err := s.openSession(c, body.Passphrase); err != nil {

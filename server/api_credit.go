@@ -17,7 +17,7 @@ func (s *Server) creditInvoice(c *fiber.Ctx) error {
 	if err := decode(c, &body); err != nil {
 		return err
 	}
-	if err := checkTexts(text{"reason", body.Reason, true, maxReason}); err != nil {
+	if err := checkTexts(text("reason", body.Reason, true, maxReason)); err != nil {
 		return err
 	}
 	switch {
@@ -30,16 +30,17 @@ func (s *Server) creditInvoice(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	e, err := s.credit(c, i.Draft, *body.Frees, body.Reason)
+	actor, _ := actorOf(c)
+	e, err := s.credit(actor, i.Draft, *body.Frees, body.Reason)
 	if err != nil {
 		return err
 	}
 	return c.Status(fiber.StatusCreated).JSON(s.docOfInvoice(c, e.Invoice)) // as drafted: somebody may have dropped it since
 }
 
-func (s *Server) credit(c *fiber.Ctx, invoice string, frees bool, reason string) (stations.Event, error) {
+// credit drafts a credit note of a whole invoice.
+func (s *Server) credit(actor stations.Actor, invoice string, frees bool, reason string) (stations.Event, error) {
 	ctx, cancel := waiting()
 	defer cancel()
-	actor, _ := actorOf(c)
 	return s.Store.Do(ctx, stations.CreditInvoice{Actor: actor, Draft: newDraft(), Invoice: invoice, Frees: frees, Reason: reason})
 }

@@ -79,8 +79,8 @@ var tableKeys = map[stations.Action][]string{
 
 // checkTable refuses what only some actions at the table take.
 func (b *scanBody) checkTable() error {
-	for _, f := range []text{{"cut", b.Cut, false, maxName}, {"length", b.Length, false, maxName}, {"bolt", b.Bolt, false, maxName},
-		{"from", b.From, false, maxName}, {"after", b.After, false, maxName}} {
+	for _, f := range []textField{text("cut", b.Cut, false, maxName), text("length", b.Length, false, maxName), text("bolt", b.Bolt, false, maxName),
+		text("from", b.From, false, maxName), text("after", b.After, false, maxName)} {
 		if f.value != "" && !slices.Contains(tableKeys[b.Action], f.field) {
 			return refuse("bad_value", f.field, "Name", f.field, "Value", f.value)
 		}
@@ -102,14 +102,14 @@ func (b *scanBody) command(actor stations.Actor, ticket stations.Code) stations.
 
 func (b *scanBody) check() error {
 	err := checkTexts(
-		text{"ticket", b.Ticket, true, 300},
-		text{"action", string(b.Action), true, maxName},
-		text{"key", b.Key, true, maxKey},
-		text{"station", string(b.Station), false, maxName},
-		text{"person", b.Person, false, maxName},
-		text{"reason", b.Reason, false, maxReason},
-		text{"to", string(b.To), false, maxName},
-		text{"picture", b.Picture, false, maxKey})
+		text("ticket", b.Ticket, true, 300),
+		text("action", string(b.Action), true, maxName),
+		text("key", b.Key, true, maxKey),
+		text("station", string(b.Station), false, maxName),
+		text("person", b.Person, false, maxName),
+		text("reason", b.Reason, false, maxReason),
+		text("to", string(b.To), false, maxName),
+		text("picture", b.Picture, false, maxKey))
 	if err != nil {
 		return err
 	}
@@ -126,12 +126,12 @@ func (b *scanBody) check() error {
 		return err
 	}
 	for name, value := range b.Measured {
-		if err := checkTexts(text{"measured", name, true, maxName}, text{"measured", value, false, maxName}); err != nil {
+		if err := checkTexts(text("measured", name, true, maxName), text("measured", value, false, maxName)); err != nil {
 			return err
 		}
 	}
 	for _, name := range b.Checks {
-		if err := checkTexts(text{"checks", name, true, maxName}); err != nil {
+		if err := checkTexts(text("checks", name, true, maxName)); err != nil {
 			return err
 		}
 	}

@@ -3,7 +3,6 @@ package server
 import (
 	"bytes"
 	"context"
-	"crypto/rand"
 	"fmt"
 	"strings"
 	"time"
@@ -110,13 +109,13 @@ func (s *Server) draftInvoice(c *fiber.Ctx) error {
 	if err := decode(c, &body); err != nil {
 		return err
 	}
-	if err := checkTexts(text{"customer", body.Customer, true, maxReason}); err != nil {
+	if err := checkTexts(text("customer", body.Customer, true, maxReason)); err != nil {
 		return err
 	}
 	if len(body.Panels) == 0 {
 		return refuse("missing_key", "panels")
 	}
-	cmd := stations.DraftInvoice{Draft: "D-" + rand.Text()[:10], Customer: body.Customer}
+	cmd := stations.DraftInvoice{Draft: newDraft(), Customer: body.Customer}
 	cmd.Actor, _ = actorOf(c)
 	for _, typed := range body.Panels {
 		t, err := s.ticketAsked(c, typed)
@@ -165,7 +164,8 @@ func (s *Server) issueInvoice(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	e, err := s.issue(c, i.Draft)
+	actor, _ := actorOf(c)
+	e, err := s.issue(actor, i.Draft)
 	if err != nil {
 		return err
 	}
@@ -177,14 +177,13 @@ func (s *Server) issueInvoice(c *fiber.Ctx) error {
 }
 
 // issue gives a draft its number, with the day and what the shop says of itself from now on.
-func (s *Server) issue(c *fiber.Ctx, draft string) (stations.Event, error) {
+func (s *Server) issue(actor stations.Actor, draft string) (stations.Event, error) {
 	ctx, cancel := waiting()
 	defer cancel()
 	from, err := s.letterhead(ctx)
 	if err != nil {
 		return stations.Event{}, err
 	}
-	actor, _ := actorOf(c)
 	return s.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Draft: draft, Date: s.today(), From: from})
 }
 

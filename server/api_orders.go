@@ -121,7 +121,7 @@ func (s *Server) releaseOrder(c *fiber.Ctx) error {
 	if err := decodeOptional(c, &body); err != nil {
 		return err
 	}
-	if err := checkTexts(text{"reason", body.Reason, body.Override, maxReason}); err != nil {
+	if err := checkTexts(text("reason", body.Reason, body.Override, maxReason)); err != nil {
 		return err
 	}
 	ctx, cancel := waiting()
@@ -141,7 +141,7 @@ func (s *Server) cancelOrder(c *fiber.Ctx) error {
 	if err := decode(c, &body); err != nil {
 		return err
 	}
-	if err := checkTexts(text{"reason", body.Reason, true, maxReason}); err != nil {
+	if err := checkTexts(text("reason", body.Reason, true, maxReason)); err != nil {
 		return err
 	}
 	o, err := s.orderAsked(c)
@@ -163,7 +163,7 @@ func (s *Server) closeOrder(c *fiber.Ctx) error {
 	if err := decode(c, &body); err != nil {
 		return err
 	}
-	if err := checkTexts(text{"reason", body.Reason, true, maxReason}); err != nil {
+	if err := checkTexts(text("reason", body.Reason, true, maxReason)); err != nil {
 		return err
 	}
 	o, err := s.orderAsked(c)

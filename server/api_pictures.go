@@ -128,18 +128,27 @@ func (s *Server) ticketInPhoto(c *fiber.Ctx) (*stations.Ticket, error) {
 	if err != nil {
 		return nil, err
 	}
-	leave, err := s.photos.enter()
+	code, err := s.codeInPhoto(data)
 	if err != nil {
 		return nil, err
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), photoSearch)
-	text, err := picture.Code(ctx, data, isTicketCode)
-	cancel()
-	leave()
+	return s.ticketAsked(c, code)
+}
+
+// codeInPhoto returns the ticket's code that a photograph shows.
+func (s *Server) codeInPhoto(data []byte) (string, error) {
+	leave, err := s.photos.enter()
 	if err != nil {
-		return nil, refusePhoto(err)
+		return "", err
 	}
-	return s.ticketAsked(c, text)
+	defer leave()
+	ctx, cancel := context.WithTimeout(context.Background(), photoSearch)
+	defer cancel()
+	code, err := picture.Code(ctx, data, isTicketCode)
+	if err != nil {
+		return "", refusePhoto(err)
+	}
+	return code, nil
 }
 
 func isTicketCode(text string) bool {

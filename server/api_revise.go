@@ -77,5 +77,5 @@ func revisingAsked(c *fiber.Ctx) (Revising, error) {
 	if how.From, err = strconv.Atoi(c.Query("from", "0")); err != nil || how.From < 0 {
 		return how, refuse("bad_value", "from")
 	}
-	return how, checkTexts(text{"reason", how.Reason, false, maxReason})
+	return how, checkTexts(text("reason", how.Reason, false, maxReason))
 }

@@ -46,15 +46,20 @@ func fieldOf(err error) string {
 	return "body"
 }
 
-// text is one text of a request with its bounds, in runes.
-type text struct {
+// textField is one text of a request with its bounds, in runes.
+type textField struct {
 	field, value string
 	required     bool
 	most         int
 }
 
+// text is a text of a request, which may be no longer than most runes.
+func text(field, value string, required bool, most int) textField {
+	return textField{field, value, required, most}
+}
+
 // checkTexts refuses the first text that is missing or too long.
-func checkTexts(texts ...text) error {
+func checkTexts(texts ...textField) error {
 	for _, t := range texts {
 		switch {
 		case t.required && strings.TrimSpace(t.value) == "":

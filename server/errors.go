@@ -121,7 +121,7 @@ func (s *Server) answerError(c *fiber.Ctx, err error) error {
 		r = refuse("internal", "", "Request", requestID(c))
 	}
 	// To a stranger an address that isn't there looks like one that is.
-	if _, known := actorOf(c); !known && (r.Code == "not_found" || r.Code == "method_not_allowed") && !s.openTo(c) {
+	if _, known := actorOf(c); !known && (r.Code == "not_found" || r.Code == "method_not_allowed") && !s.openTo(c.Path()) {
 		r = refuse("unauthorized", "")
 	}
 	switch r.Code {
@@ -139,7 +139,7 @@ func (s *Server) answerError(c *fiber.Ctx, err error) error {
 	}
 	c.Status(statusOf(r.Code))
 	if s.wantsPage(c) {
-		return s.showError(c, r)
+		return s.showRefusal(c, r)
 	}
 	return c.JSON(s.refusalDoc(c, r))
 }

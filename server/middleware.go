@@ -133,16 +133,6 @@ func (s *Server) admit(who access) fiber.Handler {
 	}
 }
 
-// openTo reports whether an address lies outside of what needs a sign-in.
-func (s *Server) openTo(c *fiber.Ctx) bool {
-	for _, r := range s.routes() {
-		if r.who == nil && strings.EqualFold(r.path, c.Path()) {
-			return true
-		}
-	}
-	return false
-}
-
 // param returns a part of the address as it was meant, "%20" being a space.
 func param(c *fiber.Ctx, name string) string {
 	raw := c.Params(name)

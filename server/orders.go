@@ -23,7 +23,7 @@ type practiceFor = func(units measure.Unit) orderfile.Conventions
 
 // practiceOf returns the practice of an order: what it was taken with, or the shop's of today for one that isn't on the
 // books.
-func (d Desk) practiceOf(order string) practiceFor {
+func (d *Desk) practiceOf(order string) practiceFor {
 	if o := d.Store.Floor().Order(order); o != nil {
 		return orderfile.Kept(o.Practice)
 	}
@@ -55,7 +55,7 @@ func lacksCustomer(o *orderfile.Order) []engine.Problem {
 }
 
 // sharedBolts tells of each bolt of an order that other unfinished orders name alike: it would be cut for two.
-func (d Desk) sharedBolts(order string, w *workup.Workup) []engine.Problem {
+func (d *Desk) sharedBolts(order string, w *workup.Workup) []engine.Problem {
 	var list []engine.Problem
 	for _, s := range d.Store.Floor().SharedBolts(order, stations.NamedBolts(w)) {
 		p := engine.Problem{
@@ -87,11 +87,11 @@ func boltPath(o *orderfile.Order, bolt stations.SharedBolt) string {
 // demo alike.
 type Desk struct{ Store *store.Store }
 
-func (s *Server) desk() Desk { return Desk{s.Store} }
+func (s *Server) desk() *Desk { return &Desk{s.Store} }
 
 // Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
 // nothing is stored; else the problems are its warnings and notes.
-func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
+func (d *Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
 	w, problems := workOut(source, orderfile.DefaultConventions)
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, refuseProblems(problems)
@@ -111,7 +111,7 @@ func (d Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (st
 
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
 // for a reason that is kept.
-func (d Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+func (d *Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
 	digest := ""
 	if o := d.Store.Floor().Order(order); o != nil {
 		digest = o.Digest
@@ -169,7 +169,7 @@ type Revised struct {
 // (field order) when it is another order's, not_found, finished, already_invoiced or cancelled for the order,
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
 // off, fabric_short, lots_mixed or bolt_shared.
-func (d Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
+func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
 	w, problems := workOut(source, d.practiceOf(order))
 	if w == nil || engine.AnyError(problems) {
 		return Revised{}, refuseProblems(problems)
@@ -225,7 +225,7 @@ func lackOf(h stations.ClothHold) engine.Problem {
 
 // Scan is Do for a command about one ticket. A remake plans from the order's newest file, and so does what is told at the
 // cutting table; one that is revised while it is read is refused as busy, and may be sent again.
-func (d Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, error) {
+func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, error) {
 	if cmd.NeedsSheet(d.Store.Floor()) {
 		floor := d.Store.Floor()
 		if t := floor.Ticket(cmd.Ticket); t != nil {
@@ -241,7 +241,7 @@ func (d Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, erro
 }
 
 // Workup works out the newest file of a stored order. The error is not_found where there is none.
-func (d Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
+func (d *Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
 	source, err := d.Store.OrderSource(ctx, order)
 	return stored(source, err, d.practiceOf(order))
 }

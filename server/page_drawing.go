@@ -49,7 +49,7 @@ func (k *workups) of(file string, work func(context.Context) (*workup.Workup, er
 
 // workupOf returns an order worked out; it is shared and must not be changed.
 func (s *Server) workupOf(o *stations.Order) (*workup.Workup, error) {
-	return s.pages.worked.of(o.Digest, func(ctx context.Context) (*workup.Workup, error) { return s.desk().Workup(ctx, o.ID) })
+	return s.worked.of(o.Digest, func(ctx context.Context) (*workup.Workup, error) { return s.desk().Workup(ctx, o.ID) })
 }
 
 // drawnAs returns the work-up, and the treatment in it, that a ticket's panel is made by: in an older file of the order,
@@ -59,7 +59,7 @@ func (s *Server) drawnAs(o *stations.Order, t *stations.TicketSpec) (*workup.Wor
 		w, err := s.workupOf(o)
 		return w, t.Treatment, err
 	}
-	w, err := s.pages.worked.of(fmt.Sprintf("%s revision %d", o.ID, t.Drawn.Revision), func(ctx context.Context) (*workup.Workup, error) {
+	w, err := s.worked.of(fmt.Sprintf("%s revision %d", o.ID, t.Drawn.Revision), func(ctx context.Context) (*workup.Workup, error) {
 		return s.desk().workupAt(ctx, o.ID, t.Drawn.Revision)
 	})
 	return w, t.Drawn.Treatment, err

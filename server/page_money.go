@@ -70,6 +70,7 @@ func (s *Server) draftByForm(c *fiber.Ctx) error {
 	return goOn(c, "/invoices/"+url.PathEscape(cmd.Draft))
 }
 
+// newDraft is the id of a new draft of an invoice or a credit note.
 func newDraft() string { return "D-" + rand.Text()[:10] }
 
 // do sends a command to the store and waits until it is durable.
@@ -113,7 +114,8 @@ func (s *Server) issueByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	if _, err := s.issue(c, i.Draft); err != nil {
+	actor, _ := actorOf(c)
+	if _, err := s.issue(actor, i.Draft); err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}
 	return goOn(c, "/invoices/"+url.PathEscape(s.Store.Floor().Invoice(i.Draft).Number))
@@ -146,10 +148,11 @@ func (s *Server) creditByForm(c *fiber.Ctx) error {
 		c.Status(fiber.StatusUnprocessableEntity)
 		return s.showInvoicePage(c, &views.Said{Refused: true, Text: s.printer(c).T("page.credit.choose")})
 	}
-	if err := checkTexts(text{"reason", reason, true, maxReason}); err != nil {
+	if err := checkTexts(text("reason", reason, true, maxReason)); err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}
-	e, err := s.credit(c, i.Draft, frees == "yes", reason)
+	actor, _ := actorOf(c)
+	e, err := s.credit(actor, i.Draft, frees == "yes", reason)
 	if err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}

@@ -201,7 +201,7 @@ func (s *Server) releaseByForm(c *fiber.Ctx) error {
 	if c.FormValue("back") == "today" {
 		again, done = s.showHomePage, toToday("released", o.ID)
 	}
-	if err := checkTexts(text{"reason", reason, override, maxReason}); err != nil {
+	if err := checkTexts(text("reason", reason, override, maxReason)); err != nil {
 		return s.refusedOn(c, err, again)
 	}
 	ctx, cancel := waiting()
@@ -220,7 +220,7 @@ func (s *Server) cancelByForm(c *fiber.Ctx) error {
 		return err
 	}
 	reason := c.FormValue("reason")
-	if err := checkTexts(text{"reason", reason, true, maxReason}); err != nil {
+	if err := checkTexts(text("reason", reason, true, maxReason)); err != nil {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
 	actor, _ := actorOf(c)
@@ -237,7 +237,7 @@ func (s *Server) closeByForm(c *fiber.Ctx) error {
 		return err
 	}
 	reason := c.FormValue("reason")
-	if err := checkTexts(text{"reason", reason, true, maxReason}); err != nil {
+	if err := checkTexts(text("reason", reason, true, maxReason)); err != nil {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
 	actor, _ := actorOf(c)

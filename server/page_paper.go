@@ -19,7 +19,7 @@ func (s *Server) printing(c *fiber.Ctx, sheets ...paper.Sheet) (Printing, error)
 	if !slices.Contains(sheets, sheet) {
 		return Printing{}, refuse("bad_value", "paper", "Value", string(sheet))
 	}
-	return Printing{sheet, s.shop().Address, s.printer(c)}, nil
+	return Printing{Sheet: sheet, Address: s.shop().Address, Say: s.printer(c)}, nil
 }
 
 // sendPaper sends what is written as a document of a name; the context ends with the store's patience.

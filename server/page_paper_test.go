@@ -175,7 +175,7 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 			t.Errorf("drawn on paper with a length of %s, want %s", got, want)
 		}
 	}
-	s.pages.worked.byFile = map[string]*workup.Workup{o.Digest: newest}
+	s.worked.byFile = map[string]*workup.Workup{o.Digest: newest}
 	old, err := s.drawingOf(o, was, i18n.For("en"))
 	if err != nil {
 		t.Fatal(err)

@@ -36,7 +36,7 @@ func (s *Server) reviseByForm(c *fiber.Ctx) error {
 	how := Revising{Override: c.FormValue("override") != "", Reason: reason}
 	how.From, _ = strconv.Atoi(c.FormValue("revision"))
 	again := func(c *fiber.Ctx, said *views.Said) error { return s.showReview(c, d, said) }
-	if err := checkTexts(text{"reason", reason, how.Override, maxReason}); err != nil {
+	if err := checkTexts(text("reason", reason, how.Override, maxReason)); err != nil {
 		return s.refusedOn(c, err, again)
 	}
 	ctx, cancel := waiting()

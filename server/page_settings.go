@@ -144,7 +144,7 @@ func (s *Server) formValues(c *fiber.Ctx) map[store.Setting]string {
 	text := func(name string) string { return strings.TrimSpace(c.FormValue(name)) }
 	values := map[store.Setting]string{store.ShopName: text("shop_name"), store.Units: text("units"), store.Language: text("language"),
 		store.Zone: text("zone"), store.PrintSidemark: text("print_sidemark")}
-	if s.Config.Address == "" {
+	if s.given() == "" {
 		address := text("address")
 		if address == otherAddress {
 			address = text("address_other")
@@ -170,7 +170,7 @@ func (s *Server) shopForm(c *fiber.Ctx) views.ShopForm {
 }
 
 func (s *Server) emptyForm() views.ShopForm {
-	return views.ShopForm{Addresses: s.reaches(), AddressFixed: s.Config.Address != "", Languages: i18n.Languages(),
+	return views.ShopForm{Addresses: s.reaches(), AddressFixed: s.given() != "", Languages: i18n.Languages(),
 		ZoneHere: s.Clock().In(s.Zone).Format("MST")}
 }
 
@@ -178,7 +178,7 @@ func (s *Server) emptyForm() views.ShopForm {
 func (s *Server) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong map[store.Setting]string) views.ShopForm {
 	form := s.emptyForm()
 	form.Name, form.Units, form.Language, form.Zone = values[store.ShopName], values[store.Units], values[store.Language], values[store.Zone]
-	form.Address = cmp.Or(s.Config.Address, values[store.Address])
+	form.Address = cmp.Or(s.given(), values[store.Address])
 	form.PrintSidemark = values[store.PrintSidemark] == yes
 	form.PostalAddress, form.PaymentTerms = values[store.PostalAddress], values[store.PaymentTerms]
 	form.Wrong = map[string]string{}

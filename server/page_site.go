@@ -17,16 +17,13 @@ import (
 
 // pages is what the pages need beside the server's own.
 type pages struct {
-	mu     sync.Mutex
-	views  map[string]*views.Views // by language and decimal mark
-	worked workups
-
-	rack      rack
-	sidemarks sync.Map // by an order file's digest
+	mu    sync.Mutex
+	views map[string]*views.Views // by language and decimal mark
+	rack  rack
 }
 
 // newPages parses every page for every language that has a catalogue.
-func newPages(Config) (*pages, error) {
+func newPages() (*pages, error) {
 	p := &pages{views: map[string]*views.Views{}}
 	for _, tag := range i18n.Languages() {
 		if _, err := p.of(i18n.For(tag)); err != nil {
@@ -134,9 +131,9 @@ func (s *Server) saidAfter(c *fiber.Ctx) *views.Said {
 // goOn answers a form that was done: the browser goes on to another page.
 func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
 
-// showError tells a person what was refused; the status is set already. Strangers are asked to sign in, where they
+// refusalPage tells a person what was refused; the status is set already. Strangers are asked to sign in, where they
 // are: the address and its fragment stay.
-func (s *Server) showError(c *fiber.Ctx, r *stations.Refusal) error {
+func (s *Server) refusalPage(c *fiber.Ctx, r *stations.Refusal) error {
 	v, frame := s.viewsFor(c), s.frame(c, s.Store.Floor())
 	if r.Code == "unauthorized" {
 		next := "/"

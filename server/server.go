@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"net/netip"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -18,16 +19,21 @@ import (
 	"tablehand/server/auth"
 	"tablehand/server/live"
 	"tablehand/server/store"
+	"tablehand/stations"
 )
 
+// maxOrder is how large an order file may be, in bytes.
+const maxOrder = 8 << 20
+
+// storeTimeout is how long a request waits for the store.
+const storeTimeout = 20 * time.Second
+
 const (
-	maxBody  = 15 << 20 // of any request, in bytes
-	maxOrder = 8 << 20  // of an order file
+	maxBody = 15 << 20 // of any request, in bytes
 
 	readTimeout  = 30 * time.Second
 	writeTimeout = 30 * time.Second // streams push theirs out before each write
 	idleTimeout  = 2 * time.Minute
-	storeTimeout = 20 * time.Second // how long a request waits for the store
 )
 
 // Config is what a server works with.
@@ -53,14 +59,21 @@ type Config struct {
 // Server answers the shop's requests.
 type Server struct {
 	Config
-	app     *fiber.App
-	hub     *live.Hub
-	metrics *metrics
-	guesses *limiter // of the passphrase and of ticket codes
-	pages   *pages
-	photos  *darkroom
-	streams sync.WaitGroup // of events, whose connections are their own
+	app       *fiber.App
+	hub       *live.Hub
+	metrics   *metrics
+	guesses   *limiter // of the passphrase and of ticket codes
+	pages     *pages
+	photos    *darkroom
+	worked    workups
+	sidemarks sync.Map       // by an order file's digest
+	streams   sync.WaitGroup // of events, whose connections are their own
 
+	// What the rest of the server tells the edge: a page for a refusal, and whether an address needs no sign-in.
+	showRefusal func(c *fiber.Ctx, r *stations.Refusal) error
+	openTo      func(path string) bool
+
+	saving    sync.Mutex // of settings
 	signingIn sync.Mutex
 	set       atomic.Pointer[settings]          // what the shop has set
 	spoken    atomic.Pointer[map[string]string] // the language that people read, by name
@@ -89,7 +102,7 @@ func New(c Config) (*Server, error) {
 	s.hub = live.New(c.Store, eventText)
 	c.Store.OnCommit(s.hub.Publish)
 	var err error
-	if s.pages, err = newPages(c); err != nil {
+	if s.pages, err = newPages(); err != nil {
 		return nil, err
 	}
 	s.app = fiber.New(fiber.Config{
@@ -104,7 +117,12 @@ func New(c Config) (*Server, error) {
 		WriteTimeout: writeTimeout,
 	})
 	s.app.Use(s.trace, s.identify)
-	for _, r := range s.routes() {
+	s.showRefusal = s.refusalPage
+	routes := s.routes()
+	s.openTo = func(path string) bool {
+		return slices.ContainsFunc(routes, func(r route) bool { return r.who == nil && strings.EqualFold(r.path, path) })
+	}
+	for _, r := range routes {
 		s.app.Add(r.method, r.path, s.admit(r.who), r.handle)
 		if r.method == fiber.MethodGet && r.path != eventsPath {
 			s.app.Add(fiber.MethodHead, r.path, s.admit(r.who), r.handle) // fasthttp leaves the body out

@@ -47,6 +47,9 @@ func (s *Server) shop() *settings { return s.set.Load() }
 // Address is the base URL that the shop's QR codes hold as of now.
 func (s *Server) Address() string { return s.shop().Address }
 
+// given returns the address that is given for this run, "" for none: it stands above the shop's setting.
+func (s *Server) given() string { return s.Config.Address }
+
 // unset reports whether nobody has set this shop up and nothing has happened in it yet.
 func (s *Server) unset() bool { return !s.shop().named && s.Store.Floor().Seq() == 0 }
 
@@ -63,7 +66,7 @@ func (s *Server) readSettings() error {
 		}
 		kept[name] = value
 	}
-	n := &settings{Name: cmp.Or(kept[store.ShopName], s.ShopName, "tablehand"), Address: cmp.Or(s.Config.Address, kept[store.Address], s.firstReach()),
+	n := &settings{Name: cmp.Or(kept[store.ShopName], s.ShopName, "tablehand"), Address: cmp.Or(s.given(), kept[store.Address], s.firstReach()),
 		Language: cmp.Or(kept[store.Language], s.Language), Units: cmp.Or(kept[store.Units], "in"), Zone: s.Zone, ZoneName: kept[store.Zone],
 		PrintSidemark: kept[store.PrintSidemark] == yes, PostalAddress: kept[store.PostalAddress], PaymentTerms: kept[store.PaymentTerms],
 		named: cmp.Or(kept[store.ShopName], s.ShopName) != ""}
@@ -96,8 +99,8 @@ func (s *Server) firstReach() string {
 
 // keepSettings keeps what was checked and has the shop go by it.
 func (s *Server) keepSettings(ctx context.Context, values map[store.Setting]string) error {
-	s.signingIn.Lock()
-	defer s.signingIn.Unlock()
+	s.saving.Lock()
+	defer s.saving.Unlock()
 	if err := s.Store.SetAll(ctx, values); err != nil {
 		return err
 	}

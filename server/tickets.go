@@ -20,7 +20,7 @@ type Printing struct {
 
 // Tickets writes the tickets of a released order as PDF, and returns how many there are. The error is not_found for an
 // unknown order and not_released for one that has none yet.
-func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, how Printing) (int, error) {
+func (d *Desk) Tickets(ctx context.Context, w io.Writer, order string, how Printing) (int, error) {
 	doc, err := d.packet(ctx, order, how)
 	if err != nil {
 		return 0, err
@@ -29,7 +29,7 @@ func (d Desk) Tickets(ctx context.Context, w io.Writer, order string, how Printi
 }
 
 // Tags writes a tag for every cut piece of a released order; errors as for Tickets.
-func (d Desk) Tags(ctx context.Context, w io.Writer, order string, how Printing) error {
+func (d *Desk) Tags(ctx context.Context, w io.Writer, order string, how Printing) error {
 	doc, err := d.packet(ctx, order, how)
 	if err != nil {
 		return err
@@ -38,7 +38,7 @@ func (d Desk) Tags(ctx context.Context, w io.Writer, order string, how Printing)
 }
 
 // Packet writes a released order's job packet; errors as for Tickets, and bad_value for labels, which it does not fit.
-func (d Desk) Packet(ctx context.Context, w io.Writer, order string, how Printing) error {
+func (d *Desk) Packet(ctx context.Context, w io.Writer, order string, how Printing) error {
 	if how.Sheet == paper.Labels {
 		return refuse("bad_value", "paper", "Value", string(how.Sheet))
 	}
@@ -50,7 +50,7 @@ func (d Desk) Packet(ctx context.Context, w io.Writer, order string, how Printin
 }
 
 // Ticket writes one ticket anew, for one that is lost or torn: its code is still the same.
-func (d Desk) Ticket(ctx context.Context, w io.Writer, t *stations.Ticket, how Printing) error {
+func (d *Desk) Ticket(ctx context.Context, w io.Writer, t *stations.Ticket, how Printing) error {
 	doc, err := d.packet(ctx, t.Order, how)
 	if err != nil {
 		return err
@@ -60,7 +60,7 @@ func (d Desk) Ticket(ctx context.Context, w io.Writer, t *stations.Ticket, how P
 }
 
 // packet gathers all that an order's paper says. Cancelled tickets are on none.
-func (d Desk) packet(ctx context.Context, order string, how Printing) (paper.PacketDoc, error) {
+func (d *Desk) packet(ctx context.Context, order string, how Printing) (paper.PacketDoc, error) {
 	o := d.Store.Floor().Order(order)
 	if o == nil {
 		return paper.PacketDoc{}, refuse("not_found", "order")
@@ -99,7 +99,7 @@ func (d Desk) packet(ctx context.Context, order string, how Printing) (paper.Pac
 
 // drawn returns what tells how a ticket's panel lies as it is being made: in an older file of the order, where it stands
 // in that.
-func (d Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*stations.TicketSpec) *workup.Panel, error) {
+func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*stations.TicketSpec) *workup.Panel, error) {
 	older := map[int]*workup.Workup{}
 	for _, t := range o.Tickets {
 		if at := t.Spec.Drawn; at != nil && older[at.Revision] == nil {
@@ -119,7 +119,7 @@ func (d Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Worku
 }
 
 // workupAt works out one revision of a stored order. The error is not_found where there is none.
-func (d Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
+func (d *Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
 	source, err := d.Store.OrderFile(ctx, order, revision)
 	return stored(source, err, d.practiceOf(order))
 }

@@ -179,7 +179,7 @@ type sidemark struct {
 
 // sidemarkOf returns the sidemark in an order's newest file.
 func (s *Server) sidemarkOf(o *stations.Order) (sidemark, error) {
-	if known, ok := s.pages.sidemarks.Load(o.Digest); ok {
+	if known, ok := s.sidemarks.Load(o.Digest); ok {
 		return known.(sidemark), nil
 	}
 	ctx, cancel := waiting()
@@ -192,7 +192,7 @@ func (s *Server) sidemarkOf(o *stations.Order) (sidemark, error) {
 	if order, _ := orderfile.Parse(source); order != nil {
 		read = sidemark{order.Sidemark, order.PrintSidemark}
 	}
-	s.pages.sidemarks.Store(o.Digest, read)
+	s.sidemarks.Store(o.Digest, read)
 	return read, nil
 }
 
