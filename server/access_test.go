@@ -6,8 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
+	"tablehand/server/edge"
 	"tablehand/stations"
 )
 
@@ -16,11 +16,11 @@ func TestStrangers(t *testing.T) {
 	s := openShop(t)
 	s.release(t, "SMI-1")
 	for _, r := range s.routes() {
-		if r.who == nil || !strings.HasPrefix(r.path, "/api/") {
+		if r.Who == nil || !strings.HasPrefix(r.Path, "/api/") {
 			continue
 		}
-		path := strings.NewReplacer(":order", "SMI-1", ":code", "000000000", ":invoice", "1").Replace(r.path)
-		s.ask(t, scene{do: r.method + " " + path, status: 401, code: "unauthorized"})
+		path := strings.NewReplacer(":order", "SMI-1", ":code", "000000000", ":invoice", "1").Replace(r.Path)
+		s.ask(t, scene{do: r.Method + " " + path, status: 401, code: "unauthorized"})
 	}
 	s.ask(t, scene{do: "GET /api/nothing", status: 401, code: "unauthorized"})
 	s.ask(t, scene{do: "PATCH /api/orders", status: 401, code: "unauthorized"})
@@ -39,14 +39,14 @@ func TestStrangers(t *testing.T) {
 func TestPermissions(t *testing.T) {
 	s := openShop(t)
 	for _, r := range s.routes() {
-		if r.who == nil || r.path == "/api/events" || !strings.HasPrefix(r.path, "/api/") {
+		if r.Who == nil || r.Path == "/api/events" || !strings.HasPrefix(r.Path, "/api/") {
 			continue
 		}
-		for _, role := range everyRole {
-			req := scene{as: role, do: r.method + " " + r.path, send: fields{"zz": 1}}
+		for _, role := range edge.EveryRole {
+			req := scene{as: role, do: r.Method + " " + r.Path, send: fields{"zz": 1}}
 			got := s.try(t, req)
 			let := false
-			for _, may := range r.who {
+			for _, may := range r.Who {
 				let = let || may == role
 			}
 			if refused := got.status == 403; refused == let {
@@ -168,12 +168,12 @@ func TestEveryChangeNeedsTheToken(t *testing.T) {
 	s := openShop(t)
 	cookie, _, _ := strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204}).header.Get("Set-Cookie"), ";")
 	for _, r := range s.routes() {
-		if r.method == "GET" || forPrograms(r.path) || r.path == "/sign-in" {
+		if r.Method == "GET" || strings.HasPrefix(r.Path, "/api/") || r.Path == "/sign-in" {
 			continue
 		}
-		got := s.try(t, scene{do: r.method + " " + r.path, send: "", header: map[string]string{"Cookie": cookie, "Sec-Fetch-Site": "same-origin"}})
+		got := s.try(t, scene{do: r.Method + " " + r.Path, send: "", header: map[string]string{"Cookie": cookie, "Sec-Fetch-Site": "same-origin"}})
 		if got.status != 403 || got.at("field") != "form_token" {
-			t.Errorf("%s %s without a token: %d %s", r.method, r.path, got.status, got.body)
+			t.Errorf("%s %s without a token: %d %s", r.Method, r.Path, got.status, got.body)
 		}
 	}
 }
@@ -182,7 +182,7 @@ func TestEveryChangeNeedsTheToken(t *testing.T) {
 func TestGuessing(t *testing.T) {
 	s := openShop(t)
 	wrong := scene{do: "POST /api/session", send: fields{"passphrase": "open sesame"}, status: 401, code: "unauthorized"}
-	for range guessBurst {
+	for range edge.GuessBurst {
 		s.ask(t, wrong)
 	}
 	right := scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 429, code: "too_many"}
@@ -190,36 +190,17 @@ func TestGuessing(t *testing.T) {
 		t.Errorf("Retry-After %q, want 3", got.header.Get("Retry-After"))
 	}
 	s.ask(t, scene{as: stations.Office, do: "GET /api/orders", status: 200})
-	s.clock.Add(guessEvery)
+	s.clock.Add(edge.GuessEvery)
 	right.status, right.code = 204, ""
 	s.ask(t, right)
 
 	s.release(t, "SMI-1")
 	code := s.Store.Floor().Order("SMI-1").Tickets[0].Spec.Code
 	unknown := scene{as: stations.Bench, do: "GET /api/tickets/" + string(stations.NewCode(7)), status: 404, code: "unknown_ticket"}
-	for range guessBurst {
+	for range edge.GuessBurst {
 		s.ask(t, unknown)
 	}
 	unknown.status, unknown.code = 429, "too_many"
 	s.ask(t, unknown)
 	s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + string(code), status: 200})
-}
-
-func TestLimiterForgets(t *testing.T) {
-	now := time.Unix(0, 0)
-	l := newLimiter(func() time.Time { return now })
-	for i := range maxGuesser {
-		l.fail(string(rune(i)))
-	}
-	now = now.Add(guessEvery)
-	l.fail("one more")
-	if len(l.debts) != 1 {
-		t.Errorf("%d guessers remembered, one still owes", len(l.debts))
-	}
-	for i := range maxGuesser + 5 {
-		l.fail(string(rune(i)))
-	}
-	if len(l.debts) > maxGuesser {
-		t.Errorf("%d guessers remembered", len(l.debts))
-	}
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"tablehand/engine/billing"
+	"tablehand/server/edge"
 	"tablehand/stations"
 )
 
@@ -78,7 +79,7 @@ func (c *crew) work() {
 	}
 	action := c.sensible(ticket)
 	if c.chance(40) {
-		action = pick(c, scanActions)
+		action = pick(c, edge.ScanActions)
 	}
 	c.scan(ticket, action)
 	if (action == stations.ScanIt || action == stations.Finish) && c.chance(10) {

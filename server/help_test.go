@@ -17,18 +17,18 @@ func TestEveryPageHasHelp(t *testing.T) {
 	s := openShop(t)
 	pages := 0
 	for _, r := range s.routes() {
-		if r.method != "GET" || isFile(r.path) {
+		if r.Method != "GET" || isFile(r.Path) {
 			continue
 		}
 		pages++
-		help := views.HelpFor(strings.NewReplacer(":order", "SMI-1", ":code", "7K3M9Q2T5", ":station", "tape", ":invoice", "1").Replace(r.path))
+		help := views.HelpFor(strings.NewReplacer(":order", "SMI-1", ":code", "7K3M9Q2T5", ":station", "tape", ":invoice", "1").Replace(r.Path))
 		if help == "" {
-			t.Errorf("%s has no help", r.path)
+			t.Errorf("%s has no help", r.Path)
 			continue
 		}
 		role := stations.Role("")
-		if len(r.who) > 0 {
-			role = r.who[len(r.who)-1]
+		if len(r.Who) > 0 {
+			role = r.Who[len(r.Who)-1]
 		}
 		s.ask(t, scene{as: role, do: "GET " + help, status: 200})
 	}

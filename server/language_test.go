@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"tablehand/server/auth"
 	"tablehand/stations"
@@ -48,8 +49,14 @@ func TestLanguageOfAPage(t *testing.T) {
 			}
 		})
 	}
-	if err := s.readSpoken(); err != nil || (*s.spoken.Load())["Ada"] != "es" {
-		t.Errorf("after a restart Ada reads %q, %v; want es", (*s.spoken.Load())["Ada"], err)
+	again, err := New(Config{Store: s.Store, Auth: s.edge.Auth, Clock: s.clock.Now, Zone: time.UTC})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Server = again
+	got := s.ask(t, scene{do: "GET /board", as: stations.Office, status: 200, header: map[string]string{"Accept": "text/html", "Cookie": "person=Ada"}})
+	if said := lang.FindStringSubmatch(string(got.body)); said == nil || said[1] != "es" {
+		t.Errorf("after a restart Ada reads %v, want es", said)
 	}
 }
 

@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"tablehand/server/api"
+	"tablehand/server/web"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -19,7 +21,7 @@ import (
 // description loads the document that the server gives out.
 func description(t testing.TB) *openapi3.T {
 	t.Helper()
-	doc, err := openapi3.NewLoader().LoadFromData(openapi())
+	doc, err := openapi3.NewLoader().LoadFromData(openapiYAML)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,9 +43,9 @@ func TestDescriptionHasEveryRoute(t *testing.T) {
 		}
 	}
 	param := regexp.MustCompile(`:([a-z]+)`)
-	for _, r := range (&Server{}).routes() {
-		if strings.HasPrefix(r.path, "/api/") {
-			served = append(served, r.method+" "+param.ReplaceAllString(r.path, "{$1}"))
+	for _, r := range (&Server{api: &api.API{}, web: &web.Site{}}).routes() {
+		if strings.HasPrefix(r.Path, "/api/") {
+			served = append(served, r.Method+" "+param.ReplaceAllString(r.Path, "{$1}"))
 		}
 	}
 	slices.Sort(described)

@@ -6,12 +6,11 @@ import (
 	"image/color"
 	"image/jpeg"
 	"mime/multipart"
-	"net/http/httptest"
 	"net/textproto"
 	"strings"
 	"testing"
-	"time"
 
+	"tablehand/server/desk"
 	"tablehand/server/picture"
 	"tablehand/stations"
 	"tablehand/views/paper"
@@ -101,7 +100,7 @@ func TestTicketInAPhoto(t *testing.T) {
 		{name: "no picture", as: stations.Bench, do: read, send: "order: SMI-1", header: asJPEG, status: 422, code: "picture_kind"},
 		{name: "cut off", as: stations.Bench, do: read, send: photo[:len(photo)/2], header: asJPEG, status: 422, code: "picture_damaged"},
 		{name: "nothing", as: stations.Bench, do: read, status: 422, code: "missing_key"},
-		{name: "too large", as: stations.Bench, do: read, send: strings.Repeat("x", maxPhoto+1), header: asJPEG, status: 413, code: "too_large"},
+		{name: "too large", as: stations.Bench, do: read, send: strings.Repeat("x", desk.MaxPhoto+1), header: asJPEG, status: 413, code: "too_large"},
 		{name: "of another shop", as: stations.Bench, do: read, send: stranger, header: asJPEG, status: 404, code: "unknown_ticket"},
 		{name: "a screen", as: stations.Screen, do: read, send: photo, header: asJPEG, status: 403, code: "forbidden"},
 		{name: "a stranger", do: read, send: photo, header: asJPEG, status: 401, code: "unauthorized"},
@@ -185,44 +184,5 @@ func TestAHoldWithABadPhoto(t *testing.T) {
 	holds(t, "hold", got, 422, []string{"neither a JPEG nor a PNG"})
 	if now := s.Store.Floor().Ticket(stations.Code(code)).Current(); now.State == stations.Held {
 		t.Error("it is held")
-	}
-}
-
-// TestPhotosTakeTurns: one is worked on at a time, some wait, and one more is told to come again.
-func TestPhotosTakeTurns(t *testing.T) {
-	s := openShop(t)
-	leave, err := s.photos.enter()
-	if err != nil {
-		t.Fatal(err)
-	}
-	ended := make(chan int, photosWait)
-	send := func() int {
-		req := httptest.NewRequest("POST", "/api/pictures", bytes.NewReader(photoOfCloth(t)))
-		req.Header.Set("Authorization", "Bearer "+s.tokens[stations.Bench])
-		res, err := s.app.Test(req, -1)
-		if err != nil {
-			t.Error(err)
-			return 0
-		}
-		res.Body.Close()
-		return res.StatusCode
-	}
-	for range photosWait {
-		go func() { ended <- send() }()
-	}
-	for began := time.Now(); len(s.photos.inside) < photosAtOnce+photosWait; time.Sleep(time.Millisecond) {
-		if time.Since(began) > patience {
-			t.Fatal("they don't wait")
-		}
-	}
-	s.ask(t, scene{as: stations.Bench, do: "POST /api/pictures", send: string(photoOfCloth(t)), header: asJPEG, status: 503, code: "busy"})
-	leave()
-	for range photosWait {
-		if status := <-ended; status != 201 {
-			t.Errorf("one that waited got %d", status)
-		}
-	}
-	if len(s.photos.inside)+len(s.photos.turns) != 0 {
-		t.Error("a place is still taken")
 	}
 }

@@ -16,6 +16,8 @@ import (
 	"testing"
 	"time"
 
+	"tablehand/server/desk"
+	"tablehand/server/edge"
 	"tablehand/server/store"
 	"tablehand/stations"
 )
@@ -23,6 +25,7 @@ import (
 // shop is a server on a new store, with a clock that stands still and a token for each role.
 type shop struct {
 	*Server
+	*desk.Desk
 	describer *describer
 	tokens    map[stations.Role]string
 	clock     *clock
@@ -65,13 +68,14 @@ func openShopIn(t testing.TB, dir string) *shop {
 	}
 	s := &shop{describer: newDescriber(t), tokens: map[stations.Role]string{}, clock: now}
 	keeper := newTestKeeper(t, st, now.Now)
-	for _, role := range everyRole {
+	for _, role := range edge.EveryRole {
 		s.tokens[role] = newTestToken(t, keeper, role)
 	}
 	s.Server, err = New(Config{Store: st, Auth: keeper, Clock: now.Now, Address: "http://shop.test:8080", Zone: time.UTC, ShopName: "Saltmarsh Workroom"})
 	if err != nil {
 		t.Fatal(err)
 	}
+	s.Desk = s.Server.desk
 	t.Cleanup(func() {
 		ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 		defer cancel()

@@ -2,13 +2,12 @@ package server
 
 import (
 	"context"
-	"encoding/json"
 	"net/url"
-	"os"
 	"strings"
 	"testing"
 	"time"
 
+	"tablehand/server/edge"
 	"tablehand/server/store"
 	"tablehand/stations"
 )
@@ -28,7 +27,7 @@ func newShop(t testing.TB) *shop {
 	if err := keeper.SetPassphrase(context.Background(), testPassphrase); err != nil {
 		t.Fatal(err)
 	}
-	for _, role := range everyRole {
+	for _, role := range edge.EveryRole {
 		s.tokens[role] = newTestToken(t, keeper, role)
 	}
 	s.Server, err = New(Config{Store: st, Auth: keeper, Clock: now.Now, Zone: time.UTC, Reach: func() []string {
@@ -37,6 +36,7 @@ func newShop(t testing.TB) *shop {
 	if err != nil {
 		t.Fatal(err)
 	}
+	s.Desk = s.Server.desk
 	return s
 }
 
@@ -79,7 +79,7 @@ func TestSetUp(t *testing.T) {
 			t.Errorf("%s: what was typed is gone\n%s", name, page)
 		}
 	}
-	if !s.unset() || s.Address() != "http://192.168.1.20:8080" {
+	if !s.Unset() || s.Address() != "http://192.168.1.20:8080" {
 		t.Error("something of a refused form was kept")
 	}
 	got := s.post(t, office, "/setup", goodForm("passphrase", "four words of our own", "print_sidemark", "yes"), false)
@@ -88,17 +88,17 @@ func TestSetUp(t *testing.T) {
 	}
 	s.visit(t, office, "/", 200, "Reed &amp; Daughter")
 	s.clock.Add(15*time.Hour + 30*time.Minute) // 23:30 UTC is the next day in Oslo
-	if s.today() != "2026-12-02" || s.Address() != "http://10.0.0.7:8080" || s.shop().Units != "mm" || !s.shop().PrintSidemark {
-		t.Errorf("the shop goes by %s, %+v", s.today(), s.shop())
+	if s.Today() != "2026-12-02" || s.Address() != "http://10.0.0.7:8080" || s.Shop().Units != "mm" || !s.Shop().PrintSidemark {
+		t.Errorf("the shop goes by %s, %+v", s.Today(), s.Shop())
 	}
 	s.visit(t, office, "/taking", 200, "units: mm") // a new order's
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 401})
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": "four words of our own"}, status: 204})
-	again, err := New(Config{Store: s.Store, Auth: s.Auth, Address: "http://given.test"})
+	again, err := New(Config{Store: s.Store, Auth: s.edge.Auth, Address: "http://given.test"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if n := again.shop(); n.Name != "Reed & Daughter" || n.Zone.String() != "Europe/Oslo" || n.Units != "mm" || n.Address != "http://given.test" {
+	if n := again.desk.Shop(); n.Name != "Reed & Daughter" || n.Zone.String() != "Europe/Oslo" || n.Units != "mm" || n.Address != "http://given.test" {
 		t.Errorf("opened again it goes by %+v", n)
 	}
 }
@@ -146,46 +146,6 @@ func TestSettings(t *testing.T) {
 	signedIn(401)
 }
 
-// TestEveryConventionIsShown holds the page to the order file's own list of names.
-func TestEveryConventionIsShown(t *testing.T) {
-	raw, err := os.ReadFile("../engine/orderfile/order.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var schema struct {
-		Properties struct {
-			Conventions struct{ Properties map[string]any }
-		}
-		Defs map[string]struct{ Properties map[string]any } `json:"$defs"`
-	}
-	if err := json.Unmarshal(raw, &schema); err != nil {
-		t.Fatal(err)
-	}
-	known := schema.Properties.Conventions.Properties
-	if len(known) == 0 {
-		known = schema.Defs["conventions"].Properties
-	}
-	if len(known) < 30 {
-		t.Fatalf("the schema lists %d conventions", len(known))
-	}
-	for _, units := range []string{"in", "cm", "mm"} {
-		rows, tolerances := conventionRows(units)
-		shown := map[string]bool{"tolerances": len(tolerances) > 0}
-		for _, r := range rows {
-			shown[r.Name] = true
-		}
-		for name := range known {
-			if !shown[name] {
-				t.Errorf("%s: %s is not shown", units, name)
-			}
-			delete(shown, name)
-		}
-		for name := range shown {
-			t.Errorf("%s: %s is shown and no convention", units, name)
-		}
-	}
-}
-
 // TestCheck looks at the page that looks after the shop.
 func TestCheck(t *testing.T) {
 	s := newShop(t)
@@ -211,17 +171,11 @@ func TestCheck(t *testing.T) {
 		}
 	}
 	s.visit(t, office, "/check/sheet.pdf?paper=slate", 422)
-	if err := s.Store.Set(context.Background(), store.Address, "http://127.0.0.1:1"); err != nil {
-		t.Fatal(err)
-	}
-	if err := s.readSettings(); err != nil {
+	if err := s.KeepSettings(context.Background(), map[store.Setting]string{store.Address: "http://127.0.0.1:1"}); err != nil {
 		t.Fatal(err)
 	}
 	s.visit(t, office, "/check?now=1", 200, "Only this computer comes by this address", "does not answer from this computer", "What the pages show is what the ledger says")
-	if err := s.Store.Set(context.Background(), store.Address, "http://192.168.7.7:8080"); err != nil {
-		t.Fatal(err)
-	}
-	if err := s.readSettings(); err != nil {
+	if err := s.KeepSettings(context.Background(), map[store.Setting]string{store.Address: "http://192.168.7.7:8080"}); err != nil {
 		t.Fatal(err)
 	}
 	s.visit(t, office, "/check", 200, "not one of this computer")

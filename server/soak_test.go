@@ -36,7 +36,7 @@ func TestSoak(t *testing.T) {
 	followers := make([]*follower, streams)
 	errs := make(chan error, streams)
 	for i := range followers {
-		f := &follower{url: url, token: s.tokens[stations.Screen], today: s.today(), rnd: rand.New(rand.NewPCG(uint64(i), 50)), until: &until}
+		f := &follower{url: url, token: s.tokens[stations.Screen], today: s.Today(), rnd: rand.New(rand.NewPCG(uint64(i), 50)), until: &until}
 		followers[i] = f
 		go func() { errs <- f.follow(ctx) }()
 	}
@@ -51,7 +51,7 @@ func TestSoak(t *testing.T) {
 	}
 
 	want := s.ask(t, scene{as: stations.Screen, do: "GET /api/board", status: 200}).body
-	if folded := encode(t, board.Of(refold(t, s), s.today())); string(folded) != string(want) {
+	if folded := encode(t, board.Of(refold(t, s), s.Today())); string(folded) != string(want) {
 		t.Errorf("the shop's board is not its ledger's:\n%s\n%s", want, folded)
 	}
 	cuts, proofs := 0, 0

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/board"
 )
 
 // hall has so many readers on real connections, and tells when each has read one more event.
@@ -106,7 +107,8 @@ func BenchmarkPatch(b *testing.B) {
 	bare, streams := newHall(readers), newHall(readers)
 	conns := bare.dial(b)
 	streams.follow(b, s)
-	text := eventText(toggle(b, quiet, other, 0))
+	e := toggle(b, quiet, other, 0)
+	text := fmt.Appendf(nil, "id: %d\nevent: change\ndata: %s\n\n", e.Seq, encode(b, board.ChangeOf(e))) // as the stream sends it
 	var byLoop, byStreams, commit time.Duration
 	turn := 0
 	for b.Loop() {

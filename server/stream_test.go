@@ -160,7 +160,7 @@ func TestStreamOfARestoredLedger(t *testing.T) {
 func TestStreamsEndWithTheServer(t *testing.T) {
 	s := openShop(t)
 	sub := s.subscribe(t, s.listen(t)+"/api/events", "")
-	if got := s.metrics.streams.Load(); got != 1 {
+	if got := s.edge.Metrics.Streams.Load(); got != 1 {
 		t.Errorf("%d streams counted, one is open", got)
 	}
 	began := time.Now()

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/views"
 )
 
 // typedOrder is an order as it is typed into the form: two windows, a hand-set heading and a sum for a length.
@@ -31,6 +32,15 @@ func with(form url.Values, pairs ...string) url.Values {
 		form.Set(pairs[i], pairs[i+1])
 	}
 	return form
+}
+
+// draftAnswer is what the page's script gets for each change.
+type draftAnswer struct {
+	Source, Results, Sheet, Told, Refused, To string
+	Form                                      bool
+	Fields                                    []views.FieldProblem
+	Sums, Defaults                            map[string]string
+	Errors                                    int
 }
 
 // drafted asks what a form comes to as the page's script does.

@@ -14,7 +14,7 @@ func (s *shop) measureWrong(t testing.TB, code stations.Code, name, value string
 	t.Helper()
 	now := s.Store.Floor().Ticket(code).Current()
 	cmd := stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: code, Station: now.Spec.Station, Action: stations.Start, Key: "ws" + string(code)}
-	if err := s.do(cmd); err != nil {
+	if err := s.Do(cmd); err != nil {
 		t.Fatal(err)
 	}
 	cmd.Action, cmd.Key, cmd.Checks, cmd.Measured = stations.Finish, "wf"+string(code), now.Spec.Checks, map[string]string{}
@@ -22,7 +22,7 @@ func (s *shop) measureWrong(t testing.TB, code stations.Code, name, value string
 		cmd.Measured[e.Name] = e.Target
 	}
 	cmd.Measured[name] = value
-	if err := s.do(cmd); err != nil {
+	if err := s.Do(cmd); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -79,7 +79,7 @@ func TestToday(t *testing.T) {
 	for _, code := range panels[:3] {
 		s.measureWrong(t, code, "finished_width", "50in")
 	}
-	if err := s.do(stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: panels[3], Action: stations.Hold, Key: "h", Reason: "Scorched at the iron"}); err != nil {
+	if err := s.Do(stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: panels[3], Action: stations.Hold, Key: "h", Reason: "Scorched at the iron"}); err != nil {
 		t.Fatal(err)
 	}
 	s.visit(t, stations.Office, "/", 200, "4 decisions to make", "Out of tolerance", `class="scale"`, "more than wanted", "Scorched at the iron", "Bay, left 1\u00a0·\u00a0L")

@@ -7,7 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"tablehand/server"
+	"tablehand/server/desk"
 	"tablehand/server/auth"
 	"tablehand/server/store"
 	"tablehand/stations"
@@ -122,7 +122,7 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 		return err
 	}
 	defer os.Remove(out.Name()) // not there any more once it has its name
-	said, err := c.write(e, out, &server.Desk{Store: st}, server.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
+	said, err := c.write(e, out, &desk.Desk{Config: desk.Config{Store: st}}, desk.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
 	if err = errors.Join(err, out.Close()); err != nil {
 		return err
 	}
@@ -134,7 +134,7 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 }
 
 // write writes the kind of paper that is asked for, and returns what to say of it.
-func (c *ticketsCommand) write(e *env, out io.Writer, desk *server.Desk, how server.Printing) (string, error) {
+func (c *ticketsCommand) write(e *env, out io.Writer, desk *desk.Desk, how desk.Printing) (string, error) {
 	switch c.Kind {
 	case "tags":
 		return e.words.T("cli.paper_written", "File", c.Out), desk.Tags(e.ctx, out, c.Order, how)

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
-	"tablehand/server"
+	"tablehand/server/desk"
 	"tablehand/server/store"
 	"tablehand/stations"
 )
@@ -90,7 +90,7 @@ var people = map[stations.Station]string{
 // weekMaker plays the week through the store's writer, as order files and floor commands.
 type weekMaker struct {
 	store *store.Store
-	desk  *server.Desk
+	desk  *desk.Desk
 	clock *setClock
 	now   time.Time
 	deeds []deed
@@ -108,7 +108,7 @@ var demoOffice = stations.Actor{Role: stations.Office, Name: "Office", Device: "
 // makeWeek fills an empty shop with the demo's week, whose last day is now.
 func makeWeek(ctx context.Context, s *store.Store, clock *setClock, now time.Time) error {
 	defer clock.run()
-	w := &weekMaker{store: s, desk: &server.Desk{Store: s}, clock: clock, now: now.UTC().Truncate(time.Minute)}
+	w := &weekMaker{store: s, desk: &desk.Desk{Config: desk.Config{Store: s}}, clock: clock, now: now.UTC().Truncate(time.Minute)}
 	w.plan(200, w.prices)
 	for i := range week {
 		w.course(&week[i])

@@ -1,0 +1,185 @@
+package api
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/engine/billing"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+	"tablehand/views/paper"
+)
+
+// invoiceDoc is a draft or an issued invoice, or a credit note.
+type invoiceDoc struct {
+	Draft    string                `json:"draft"`
+	Kind     stations.DocumentKind `json:"kind"`
+	Number   string                `json:"number,omitempty"`
+	State    string                `json:"state"` // draft | issued
+	Customer string                `json:"customer"`
+	Drafted  time.Time             `json:"drafted"`
+	Issued   *time.Time            `json:"issued,omitempty"`
+	Date     string                `json:"date,omitempty"` // of issue
+	Lines    []invoiceLine         `json:"lines"`
+	Total    *billing.Money        `json:"total,omitempty"` // absent while no price list gives a currency
+	Problems []edge.ProblemDoc     `json:"problems"`
+
+	RefersTo string `json:"refers_to,omitempty"` // of a credit note: the number of its invoice
+	Reason   string `json:"reason,omitempty"`
+	Frees    *bool  `json:"frees,omitempty"`
+
+	Credits  []string       `json:"credits,omitempty"`  // of an invoice: its credit notes, a draft by its id
+	Credited *billing.Money `json:"credited,omitempty"` // by those that are issued
+}
+
+// invoiceLine is one panel's line; Amount is nil while it has no price.
+type invoiceLine struct {
+	Ticket stations.Code  `json:"ticket"`
+	Order  string         `json:"order"`
+	Text   string         `json:"text"`
+	Rate   *billing.Rate  `json:"rate,omitempty"`
+	Amount *billing.Money `json:"amount,omitempty"`
+}
+
+// lineText says in a sentence what a line bills.
+func lineText(say *i18n.Printer, l stations.InvoiceLine) string {
+	return say.T("invoice.line", "Order", l.Order, "Room", l.Room, "Window", l.Window,
+		"Panel", say.T("invoice.panel."+l.Panel), "What", say.BilledWhat(l))
+}
+
+// docOfInvoice writes an invoice in the language asked for, with a problem for each line that has no price.
+func (a *API) docOfInvoice(c *fiber.Ctx, i *stations.Invoice) invoiceDoc {
+	say, missing := a.Printer(c), []engine.Problem{}
+	doc := invoiceDoc{Draft: i.Draft, Kind: stations.InvoiceDocument, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
+	if i.IsCredit() {
+		doc.Kind, doc.RefersTo, doc.Reason, doc.Frees = i.Kind, i.RefersTo, i.Reason, &i.Frees
+	}
+	if credit := a.Desk.Store.Floor().Invoice(i.CreditedBy); credit != nil {
+		doc.Credits = []string{credit.Name()}
+		if credit.Number != "" {
+			total := credit.Total()
+			doc.Credited = &total
+		}
+	}
+	if i.Number != "" {
+		doc.State, doc.Issued, doc.Date = "issued", &i.Issued, a.Desk.DateOf(i)
+	}
+	for n, l := range i.Lines {
+		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, l.Order, lineText(say, l), l.Rate, l.Amount})
+		if l.Amount == nil {
+			missing = append(missing, engine.Problem{Severity: engine.Warning, Code: "price_missing",
+				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.T("heading." + l.Heading)}})
+		}
+	}
+	doc.Total = desk.InvoiceTotal(i)
+	doc.Problems = a.ProblemDocs(c, missing)
+	return doc
+}
+
+// draftInvoice: POST /api/invoices.
+func (a *API) draftInvoice(c *fiber.Ctx) error {
+	var body struct {
+		Customer string   `json:"customer"`
+		Panels   []string `json:"panels"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Text("customer", body.Customer, true, edge.MaxReason)); err != nil {
+		return err
+	}
+	if len(body.Panels) == 0 {
+		return desk.Refuse("missing_key", "panels")
+	}
+	cmd := stations.DraftInvoice{Draft: desk.NewDraft(), Customer: body.Customer}
+	cmd.Actor, _ = edge.ActorOf(c)
+	for _, typed := range body.Panels {
+		t, err := a.TicketAsked(c, typed)
+		if err != nil {
+			return err
+		}
+		cmd.Panels = append(cmd.Panels, t.Spec.Code)
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := a.Desk.Store.Do(ctx, cmd)
+	if err != nil {
+		return err
+	}
+	return c.Status(fiber.StatusCreated).JSON(a.docOfInvoice(c, e.Invoice)) // as drafted: somebody may have dropped it since
+}
+
+// showInvoice: GET /api/invoices/{draft or number}.
+func (a *API) showInvoice(c *fiber.Ctx) error {
+	i, err := a.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	return c.JSON(a.docOfInvoice(c, i))
+}
+
+// dropInvoice: DELETE /api/invoices/{draft} frees its panels.
+func (a *API) dropInvoice(c *fiber.Ctx) error {
+	i, err := a.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := a.Desk.Do(stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+		return err
+	}
+	return c.SendStatus(fiber.StatusNoContent)
+}
+
+// issueInvoice: POST /api/invoices/{draft}/issue.
+func (a *API) issueInvoice(c *fiber.Ctx) error {
+	if err := edge.DecodeOptional(c, &struct{}{}); err != nil {
+		return err
+	}
+	i, err := a.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	e, err := a.Desk.Issue(actor, i.Draft)
+	if err != nil {
+		return err
+	}
+	return c.JSON(struct {
+		Number string         `json:"number"`
+		State  string         `json:"state"`
+		Total  *billing.Money `json:"total"`
+	}{e.Number, "issued", desk.InvoiceTotal(a.Desk.Store.Floor().Invoice(e.Number))})
+}
+
+// printInvoice: GET /api/invoices/{draft or number}.pdf.
+func (a *API) printInvoice(c *fiber.Ctx) error {
+	i, err := a.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	from, err := a.Desk.LetterheadOf(i)
+	if err != nil {
+		return err
+	}
+	sheet := paper.InvoiceSheet{Say: a.Printer(c), From: from, Invoice: i, Date: a.Desk.DateOf(i), Made: i.Drafted}
+	name := strings.ToLower(i.Draft)
+	if i.Number != "" {
+		sheet.Made, name = i.Issued, i.Number
+	}
+	var pdf bytes.Buffer
+	if err := paper.Invoice(&pdf, sheet); err != nil {
+		return err
+	}
+	if i.IsCredit() {
+		return edge.SendPDF(c, "credit-note-"+name, pdf.Bytes())
+	}
+	return edge.SendPDF(c, "invoice-"+name, pdf.Bytes())
+}

@@ -1,0 +1,100 @@
+package api
+
+import (
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/engine/billing"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+)
+
+// readyPanel is a finished panel that stands on no invoice; Price is nil where the list has none for it.
+type readyPanel struct {
+	Ticket stations.Code  `json:"ticket"`
+	Order  string         `json:"order"`
+	Window string         `json:"window"`
+	Panel  string         `json:"panel"`
+	Price  *billing.Money `json:"price,omitempty"`
+}
+
+// readyCustomer is what one customer can be billed.
+type readyCustomer struct {
+	Customer string       `json:"customer"`
+	Panels   []readyPanel `json:"panels"`
+}
+
+// showReady: GET /api/ready.
+func (a *API) showReady(c *fiber.Ctx) error {
+	return c.JSON(struct {
+		Customers []readyCustomer `json:"customers"`
+	}{readyToInvoice(a.Desk.Store.Floor())})
+}
+
+// readyToInvoice gathers the floor's finished panels by customer.
+func readyToInvoice(floor *stations.Floor) []readyCustomer {
+	prices, customers := floor.Prices(), []readyCustomer{}
+	for _, t := range floor.Ready() {
+		if last := len(customers) - 1; last < 0 || customers[last].Customer != t.Customer {
+			customers = append(customers, readyCustomer{Customer: t.Customer})
+		}
+		panel := readyPanel{Ticket: t.Spec.Code, Order: t.Order, Window: t.Spec.Window, Panel: t.Spec.Panel}
+		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
+			panel.Price = &price
+		}
+		here := &customers[len(customers)-1]
+		here.Panels = append(here.Panels, panel)
+	}
+	return customers
+}
+
+// showPrices: GET /api/prices.
+func (a *API) showPrices(c *fiber.Ctx) error {
+	prices := a.Desk.Store.Floor().Prices()
+	if prices.Rows == nil {
+		prices.Rows = []billing.PriceRow{}
+	}
+	return c.JSON(prices)
+}
+
+// sendPrices: GET /api/prices.yaml, the list as the file that takes it in again; not_found until one is set.
+func (a *API) sendPrices(c *fiber.Ctx) error {
+	prices := a.Desk.Store.Floor().Prices()
+	if prices.Currency == "" {
+		return desk.Refuse("not_found", "")
+	}
+	c.Set(fiber.HeaderContentType, yamlType)
+	c.Set(fiber.HeaderContentDisposition, `attachment; filename="prices.yaml"`)
+	return c.Send(prices.YAML())
+}
+
+const yamlType = "application/yaml"
+
+// setPrices: PUT /api/prices, the whole list as JSON, or as a file, whose problems have line and column.
+func (a *API) setPrices(c *fiber.Ctx) error {
+	prices, err := pricesOf(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := a.Desk.Do(stations.SetPriceList{Actor: actor, Prices: prices}); err != nil {
+		return err
+	}
+	return a.showPrices(c)
+}
+
+func pricesOf(c *fiber.Ctx) (prices billing.PriceList, err error) {
+	var problems []engine.Problem
+	if strings.HasPrefix(c.Get(fiber.HeaderContentType), yamlType) {
+		prices, problems = billing.ParsePrices(c.BodyRaw())
+	} else if err = edge.Decode(c, &prices); err == nil {
+		problems = prices.Check()
+	}
+	if len(problems) > 0 {
+		err = desk.RefuseProblems(problems)
+	}
+	return prices, err
+}

@@ -1,0 +1,172 @@
+package api
+
+import (
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/stations/board"
+)
+
+// takeOrder: POST /api/orders, an order file.
+func (a *API) takeOrder(c *fiber.Ctx) error {
+	source := c.BodyRaw()
+	if len(source) > edge.MaxOrder {
+		return desk.Refuse("too_large", "body")
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	order, problems, err := a.Desk.Take(ctx, actor, source)
+	if err != nil {
+		return err
+	}
+	return c.Status(fiber.StatusCreated).JSON(struct {
+		Order    string            `json:"order"`
+		Problems []edge.ProblemDoc `json:"problems"`
+	}{order, a.ProblemDocs(c, problems)})
+}
+
+// orderLine is an order in a list.
+type orderLine struct {
+	Order    string              `json:"order"`
+	Customer string              `json:"customer"`
+	Due      string              `json:"due"`
+	State    stations.OrderState `json:"state"`
+}
+
+// listOrders: GET /api/orders.
+func (a *API) listOrders(c *fiber.Ctx) error {
+	lines := []orderLine{}
+	for _, o := range a.Desk.Store.Floor().Orders() {
+		lines = append(lines, orderLine{o.ID, o.Customer, o.Due, o.State})
+	}
+	return c.JSON(struct {
+		Orders []orderLine `json:"orders"`
+	}{lines})
+}
+
+// orderDoc is an order with its tickets.
+type orderDoc struct {
+	Order    string              `json:"order"`
+	Customer string              `json:"customer"`
+	State    stations.OrderState `json:"state"`
+	Revision int                 `json:"revision"`
+	Due      string              `json:"due"`
+	Tickets  []board.Row         `json:"tickets"`
+}
+
+func docOfOrder(f *stations.Floor, o *stations.Order) orderDoc {
+	doc := orderDoc{o.ID, o.Customer, o.State, o.Revision, o.Due, []board.Row{}}
+	for _, t := range o.Tickets {
+		doc.Tickets = append(doc.Tickets, board.RowOf(f, t))
+	}
+	return doc
+}
+
+// showOrder: GET /api/orders/{order}.
+func (a *API) showOrder(c *fiber.Ctx) error {
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	return c.JSON(docOfOrder(a.Desk.Store.Floor(), o))
+}
+
+// showWorkup: GET /api/orders/{order}/workup, with ?explain=true the trail of every number, with ?rules=true what each
+// named rule would order.
+func (a *API) showWorkup(c *fiber.Ctx) error {
+	explain, err := strconv.ParseBool(c.Query("explain", "false"))
+	if err != nil {
+		return desk.Refuse("bad_value", "explain")
+	}
+	rules, err := strconv.ParseBool(c.Query("rules", "false"))
+	if err != nil {
+		return desk.Refuse("bad_value", "rules")
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	w, err := a.Desk.Workup(ctx, edge.Param(c, "order"))
+	if err != nil {
+		return err
+	}
+	say := a.Printer(c)
+	doc := w.Document(explain, say.Problem, func(key string) string { return say.T(key) })
+	shipped := orderfile.DefaultConventions(w.Order.Units)
+	kept := a.Desk.PracticeOf(w.Order.ID)(w.Order.Units)
+	doc.Practice = kept.Differing(shipped, w.Order.Units)
+	if rules {
+		doc.Rules = workup.OutcomeDocuments(workup.Outcomes(w.Order), w.Order.Units)
+	}
+	return c.JSON(doc)
+}
+
+// releaseOrder: POST /api/orders/{order}/release.
+func (a *API) releaseOrder(c *fiber.Ctx) error {
+	var body struct {
+		Override bool   `json:"override"`
+		Reason   string `json:"reason"`
+	}
+	if err := edge.DecodeOptional(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Text("reason", body.Reason, body.Override, edge.MaxReason)); err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	if err := a.Desk.Release(ctx, actor, edge.Param(c, "order"), body.Override, body.Reason); err != nil {
+		return err
+	}
+	return a.showOrder(c)
+}
+
+// cancelOrder: POST /api/orders/{order}/cancel.
+func (a *API) cancelOrder(c *fiber.Ctx) error {
+	var body struct {
+		Reason string `json:"reason"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason)); err != nil {
+		return err
+	}
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := a.Desk.Do(stations.CancelOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
+		return err
+	}
+	return a.showOrder(c)
+}
+
+// closeOrder: POST /api/orders/{order}/close ends an order that is cut into.
+func (a *API) closeOrder(c *fiber.Ctx) error {
+	var body struct {
+		Reason string `json:"reason"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason)); err != nil {
+		return err
+	}
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := a.Desk.Do(stations.CloseOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
+		return err
+	}
+	return a.showOrder(c)
+}

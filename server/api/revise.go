@@ -1,0 +1,83 @@
+package api
+
+import (
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+)
+
+// changedDoc is a ticket whose numbers a revision changes, in the API's form.
+type changedDoc struct {
+	Ticket    stations.Code `json:"ticket"`
+	Values    []string      `json:"values"`
+	Protected bool          `json:"protected"`
+}
+
+// revisedDoc answers a revision. Added are new tickets, dropped those that it cancels; short and mixed are fabrics whose
+// cloth doesn't suffice, or only from several lots, for what is still to be cut; shared are orders that name the same bolts.
+type revisedDoc struct {
+	Order    string            `json:"order"`
+	Revision int               `json:"revision"`
+	Changed  []changedDoc      `json:"changed"`
+	Added    []stations.Code   `json:"added,omitempty"`
+	Dropped  []stations.Code   `json:"dropped,omitempty"`
+	Held     []stations.Code   `json:"held,omitempty"` // cutting tickets that their cloth holds from then on
+	Short    []string          `json:"short,omitempty"`
+	Mixed    []string          `json:"mixed,omitempty"`
+	Shared   []string          `json:"shared,omitempty"`
+	Problems []edge.ProblemDoc `json:"problems"`
+}
+
+// reviseOrder: PUT /api/orders/{order}, a whole file. ?try=true says what it would change and changes nothing; ?from=N is
+// the revision that the file was made from; ?override=true&reason=… passes over short or mixed cloth.
+func (a *API) reviseOrder(c *fiber.Ctx) error {
+	source := c.BodyRaw()
+	if len(source) > edge.MaxOrder {
+		return desk.Refuse("too_large", "body")
+	}
+	how, err := revisingAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	got, err := a.Desk.Revise(ctx, actor, edge.Param(c, "order"), source, how)
+	if err != nil {
+		return err
+	}
+	doc := revisedDoc{
+		Order: got.Order, Revision: got.Revision, Changed: []changedDoc{}, Dropped: got.Dropped, Short: got.Short, Mixed: got.Mixed, Shared: got.Shared,
+		Problems: a.ProblemDocs(c, got.Problems),
+	}
+	for _, ch := range got.Changed {
+		doc.Changed = append(doc.Changed, changedDoc(ch))
+	}
+	for _, h := range got.Held {
+		doc.Held = append(doc.Held, h.Ticket)
+	}
+	for i := range got.Added {
+		doc.Added = append(doc.Added, got.Added[i].Code)
+	}
+	return c.JSON(doc)
+}
+
+// revisingAsked reads how a revision is to be taken from the address.
+func revisingAsked(c *fiber.Ctx) (desk.Revising, error) {
+	how := desk.Revising{Reason: c.Query("reason")}
+	var err error
+	if how.DryRun, err = strconv.ParseBool(c.Query("try", "false")); err != nil {
+		return how, desk.Refuse("bad_value", "try")
+	}
+	if how.Override, err = strconv.ParseBool(c.Query("override", "false")); err != nil {
+		return how, desk.Refuse("bad_value", "override")
+	}
+	if how.From, err = strconv.Atoi(c.Query("from", "0")); err != nil || how.From < 0 {
+		return how, desk.Refuse("bad_value", "from")
+	}
+	return how, edge.CheckTexts(edge.Text("reason", how.Reason, false, edge.MaxReason))
+}

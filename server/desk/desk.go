@@ -1,0 +1,67 @@
+// Package desk is what the office and the floor do: take, release, revise, scan, print, work out, bill. It knows nothing
+// of HTTP; the API, the pages and the commands all call it. What it refuses is a *stations.Refusal.
+package desk
+
+import (
+	"context"
+	"io"
+	"log/slog"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"tablehand/server/store"
+)
+
+// Config is what a desk works with.
+type Config struct {
+	Store *store.Store
+	Clock func() time.Time // nil: time.Now
+	Log   *slog.Logger     // nil: nothing is logged
+
+	// Address is the public base URL that QR codes hold where it is given for this run: "http://192.168.1.20:8080".
+	// Otherwise it is the shop's setting, or the first of Reach.
+	Address string
+	// Reach gives the base URLs by which this machine can be reached, the likeliest first; nil: none is known.
+	Reach func() []string
+	// What a shop has that has set nothing:
+	ShopName string
+	Zone     *time.Location // nil: the machine's
+	Language string         // for those who ask for none that there is; "" English
+}
+
+// Desk is where the work with a shop's orders is done.
+type Desk struct {
+	Config
+	set       atomic.Pointer[Settings] // what the shop has set
+	saving    sync.Mutex               // of settings
+	worked    workups
+	sidemarks sync.Map // by an order file's digest
+	photos    *darkroom
+}
+
+// New returns the desk of a shop, with what that has set.
+func New(c Config) (*Desk, error) {
+	if c.Clock == nil {
+		c.Clock = time.Now
+	}
+	if c.Zone == nil {
+		c.Zone = time.Local
+	}
+	if c.Log == nil {
+		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
+	}
+	d := &Desk{Config: c, photos: newDarkroom()}
+	return d, d.readSettings()
+}
+
+// storeTimeout is how long a request waits for the store.
+const storeTimeout = 20 * time.Second
+
+// Today returns the shop's civil date.
+func (d *Desk) Today() string { return d.Clock().In(d.Shop().Zone).Format(time.DateOnly) }
+
+// Waiting returns a context for one call of the store: a request's own never ends before the server does.
+func Waiting() (context.Context, context.CancelFunc) {
+	return context.WithTimeout(context.Background(), storeTimeout)
+}

@@ -1,0 +1,84 @@
+package desk
+
+import (
+	"context"
+	"crypto/rand"
+	"time"
+
+	"tablehand/engine/billing"
+	"tablehand/server/store"
+	"tablehand/stations"
+)
+
+// Credit drafts a credit note of a whole invoice.
+func (d *Desk) Credit(actor stations.Actor, invoice string, frees bool, reason string) (stations.Event, error) {
+	ctx, cancel := Waiting()
+	defer cancel()
+	return d.Store.Do(ctx, stations.CreditInvoice{Actor: actor, Draft: NewDraft(), Invoice: invoice, Frees: frees, Reason: reason})
+}
+
+// InvoiceTotal adds the lines that have an amount; nil while the invoice has no currency.
+func InvoiceTotal(i *stations.Invoice) *billing.Money {
+	if i.Currency == "" {
+		return nil
+	}
+	total := i.Total()
+	return &total
+}
+
+// Issue gives a draft its number, with the day and what the shop says of itself from now on.
+func (d *Desk) Issue(actor stations.Actor, draft string) (stations.Event, error) {
+	ctx, cancel := Waiting()
+	defer cancel()
+	from, err := d.letterhead(ctx)
+	if err != nil {
+		return stations.Event{}, err
+	}
+	return d.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Draft: draft, Date: d.Today(), From: from})
+}
+
+// letterhead is what the shop says of itself on invoices now.
+func (d *Desk) letterhead(ctx context.Context) (stations.Letterhead, error) {
+	from := stations.Letterhead{Shop: d.Shop().Name} // nobody may get an invoice without a sender
+	for name, to := range map[store.Setting]*string{store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
+		value, err := d.Store.Setting(ctx, name)
+		if err != nil {
+			return from, err
+		}
+		*to = value
+	}
+	return from, nil
+}
+
+// LetterheadOf is what an invoice says of the shop: an issued one what it said then, a draft what it says now, and so
+// one that was issued before that was kept.
+func (d *Desk) LetterheadOf(i *stations.Invoice) (stations.Letterhead, error) {
+	if i.From != nil {
+		return *i.From, nil
+	}
+	ctx, cancel := Waiting()
+	defer cancel()
+	return d.letterhead(ctx)
+}
+
+// DateOf is the day of an invoice in the shop's zone: of issue, of a draft that of drafting.
+func (d *Desk) DateOf(i *stations.Invoice) string {
+	switch {
+	case i.Number == "":
+		return i.Drafted.In(d.Shop().Zone).Format(time.DateOnly)
+	case i.Date == "": // issued before it was kept
+		return i.Issued.In(d.Shop().Zone).Format(time.DateOnly)
+	}
+	return i.Date
+}
+
+// NewDraft is the id of a new draft of an invoice or a credit note.
+func NewDraft() string { return "D-" + rand.Text()[:10] }
+
+// Do sends a command to the store and waits until it is durable.
+func (d *Desk) Do(cmd stations.Command) error {
+	ctx, cancel := Waiting()
+	defer cancel()
+	_, err := d.Store.Do(ctx, cmd)
+	return err
+}

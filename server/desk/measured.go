@@ -1,0 +1,42 @@
+package desk
+
+import (
+	"slices"
+	"strings"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/stations"
+)
+
+// AsMeasured returns an order's file with its cloth as it was measured at a cutting ticket, where that lies out of
+// tolerance. ok is false where nothing does, and for a file that can't be changed in place (see orderfile.WithForm).
+func AsMeasured(source []byte, t *stations.Ticket) (file []byte, ok bool) {
+	texts := map[string]string{}
+	for _, name := range t.Steps[0].OutOf {
+		l, err := measure.Parse(t.Steps[0].Measured[name], t.Spec.Units)
+		if err != nil {
+			return nil, false
+		}
+		switch name {
+		case "usable_width":
+			texts["usable_width"] = bare(l, t.Spec.Units)
+		case "repeat_over_five":
+			texts["vertical_repeat"] = bare(l.Div(5), t.Spec.Units)
+		}
+	}
+	form, ok := orderfile.FormOf(source)
+	i := slices.IndexFunc(form.Lists["fabrics"], func(f orderfile.Form) bool { return f.Text["id"] == t.Spec.Fabric })
+	if !ok || i < 0 || len(texts) == 0 {
+		return nil, false
+	}
+	for key, text := range texts {
+		form.Lists["fabrics"][i].Text[key] = text
+	}
+	return orderfile.WithForm(source, form)
+}
+
+// bare writes a length as an order file in that unit has it, without the unit.
+func bare(l measure.Length, unit measure.Unit) string {
+	return strings.TrimSuffix(l.In(unit), string(unit))
+}

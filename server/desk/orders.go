@@ -1,0 +1,279 @@
+package desk
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/binary"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tablehand/engine"
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// PracticeFor gives the conventions that an order is worked up with, but for those that its file has of its own.
+type PracticeFor = func(units measure.Unit) orderfile.Conventions
+
+// PracticeOf returns the practice of an order: what it was taken with, or the shop's of today for one that isn't on the
+// books.
+func (d *Desk) PracticeOf(order string) PracticeFor {
+	if o := d.Store.Floor().Order(order); o != nil {
+		return orderfile.Kept(o.Practice)
+	}
+	return orderfile.DefaultConventions
+}
+
+// WorkOut reads an order file and works it out. The problems are all that there are, those of the file first; the
+// work-up is nil when the file can't be used.
+func WorkOut(source []byte, under PracticeFor) (*workup.Workup, []engine.Problem) {
+	return worked(orderfile.ParseUnder(source, under))
+}
+
+func worked(order *orderfile.Order, problems []engine.Problem) (*workup.Workup, []engine.Problem) {
+	if order == nil {
+		return nil, problems
+	}
+	w := workup.Compute(order)
+	w.Problems = append(problems, w.Problems...)
+	return w, w.Problems
+}
+
+// LacksCustomer tells of an order without a customer, which can be taken but not released; none of one that has one.
+func LacksCustomer(o *orderfile.Order) []engine.Problem {
+	if strings.TrimSpace(o.Customer) != "" {
+		return nil
+	}
+	line, column := o.Position("customer")
+	return []engine.Problem{{Severity: engine.Warning, Code: "customer_missing", Where: "customer", Line: line, Column: column}}
+}
+
+// SharedBolts tells of each bolt of an order that other unfinished orders name alike: it would be cut for two.
+func (d *Desk) SharedBolts(order string, w *workup.Workup) []engine.Problem {
+	var list []engine.Problem
+	for _, s := range d.Store.Floor().SharedBolts(order, stations.NamedBolts(w)) {
+		p := engine.Problem{
+			Severity: engine.Warning, Code: "bolt_shared", Units: w.Order.Units, Where: boltPath(w.Order, s),
+			Args: map[string]any{"Fabric": s.Fabric, "Bolt": s.Bolt, "Lot": s.Lot, "Orders": s.Orders, "Parted": s.From != ""},
+		}
+		if free, err := measure.Parse(s.Taken, ""); err == nil && free > 0 {
+			p.Args["Free"] = free
+		}
+		p.Line, p.Column = w.Order.Position(p.Where)
+		list = append(list, p)
+	}
+	return list
+}
+
+// boltPath is where in the file a bolt is named.
+func boltPath(o *orderfile.Order, bolt stations.SharedBolt) string {
+	for i := range o.Fabrics {
+		for k, b := range o.Fabrics[i].Bolts {
+			if o.Fabrics[i].ID == bolt.Fabric && b.ID == bolt.Bolt {
+				return fmt.Sprintf("fabrics[%d].bolts[%d]", i, k)
+			}
+		}
+	}
+	return ""
+}
+
+// Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
+// nothing is stored; else the problems are its warnings and notes.
+func (d *Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
+	w, problems := WorkOut(source, orderfile.DefaultConventions)
+	if w == nil || engine.AnyError(problems) {
+		return "", nil, RefuseProblems(problems)
+	}
+	cmd := stations.TakeOrder{Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
+	cmd.Practice = orderfile.ToKeep(orderfile.DefaultConventions(w.Order.Units), w.Order.Units)
+	cmd.Bolts = stations.NamedBolts(w)
+	for _, cloth := range w.Cloth {
+		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
+	}
+	problems = append(problems, d.SharedBolts(cmd.Order, w)...)
+	if _, err := d.Store.TakeOrder(ctx, cmd, source); err != nil {
+		return "", nil, err
+	}
+	return cmd.Order, append(LacksCustomer(w.Order), problems...), nil
+}
+
+// Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
+// for a reason that is kept.
+func (d *Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+	digest := ""
+	if o := d.Store.Floor().Order(order); o != nil {
+		digest = o.Digest
+	}
+	source, err := d.Store.OrderSource(ctx, order)
+	if err != nil {
+		return err
+	}
+	w, problems := WorkOut(source, d.PracticeOf(order)) // by today's bounds: nothing is cut yet
+	if engine.AnyError(problems) {
+		return RefuseProblems(problems)
+	}
+	for i := range w.Cloth {
+		// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
+		if faults := cutting.Check(workup.Placing(&w.Cloth[i]), w.Cloth[i].Plan); len(w.Cloth[i].Fabric.Bolts) > 0 && len(faults) > 0 {
+			return fmt.Errorf("server: the cutting of %s in order %s is wrong: %v", w.Cloth[i].Fabric.ID, order, faults)
+		}
+	}
+	_, err = d.Store.Do(ctx, stations.ReleaseOrder{
+		Actor: actor, Order: order, Override: override, Reason: reason,
+		Digest:      digest,
+		Tickets:     stations.Plan(w, newCodes(d.Store.Floor())),
+		FabricShort: tells(w.Problems, "fabric_short"),
+		LotsMixed:   tells(w.Problems, "lots_mixed"),
+		Bolts:       stations.NamedBolts(w),
+	})
+	return err
+}
+
+// Revising says how a new file is to be taken.
+type Revising struct {
+	DryRun   bool   // say what would change, and change nothing
+	From     int    // the revision that the file was made from; 0: whichever there is
+	Override bool   // pass over cloth that is short or of mixed lots, for a reason that is kept
+	Reason   string // why
+}
+
+// Revised is what a new file changes on an order, or has changed.
+type Revised struct {
+	Order    string
+	Revision int // the new one
+	Changed  []stations.Changed
+	Specs    []stations.Renumbered // what stands on those tickets then
+	Added    []stations.TicketSpec // new tickets; of a dry run their codes are not those that they will have
+	Dropped  []stations.Code       // tickets cancelled
+	// Short and Mixed are fabrics whose cloth is short, or suffices only from several lots, for what is still to be
+	// cut: a dry run tells them, a real one is refused (fabric_short, lots_mixed) without Override.
+	Short, Mixed []string
+	Shared       []string             // orders that name the same bolts: likewise (bolt_shared)
+	Held         []stations.ClothHold // tickets that their cloth holds from then on
+	Problems     []engine.Problem     // warnings and notes of the file, and what holds tickets
+}
+
+// Revise replaces a stored order's file. The error is a refusal: problems when the file has an error, bad_value
+// (field order) when it is another order's, not_found, finished, already_invoiced or cancelled for the order,
+// revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
+// off, fabric_short, lots_mixed or bolt_shared.
+func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
+	w, problems := WorkOut(source, d.PracticeOf(order))
+	if w == nil || engine.AnyError(problems) {
+		return Revised{}, RefuseProblems(problems)
+	}
+	cmd := stations.ReviseOrder{
+		Actor: actor, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
+		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor())},
+	}
+	problems = append(problems, d.SharedBolts(order, w)...)
+	var e stations.Event
+	var err error
+	if how.DryRun {
+		cmd.Override, cmd.Reason = false, ""
+		e, err = d.Store.TryRevision(cmd, source)
+		if IsRefusal(err, "fabric_short") || IsRefusal(err, "lots_mixed") || IsRefusal(err, "bolt_shared") {
+			cmd.Override, cmd.Reason = true, "try" // short, mixed and shared cloth is told, not refused
+			e, err = d.Store.TryRevision(cmd, source)
+		}
+	} else {
+		e, err = d.Store.ReviseOrder(ctx, cmd, source)
+	}
+	if err != nil {
+		return Revised{}, err
+	}
+	held, lacks := LacksOf(e, cmd.Sheet.Work)
+	return Revised{
+		Held: held, Order: order, Revision: e.Revised.Revision, Changed: e.Revised.Changed, Specs: e.Revised.Specs, Added: e.Tickets, Dropped: e.Revised.Dropped,
+		Short: e.Revised.Short, Mixed: e.Revised.Mixed, Shared: e.Apart, Problems: slices.Concat(LacksCustomer(w.Order), problems, lacks),
+	}, nil
+}
+
+// LacksOf tells what an event holds cutting tickets for. What the file's own problems say of lots isn't told twice.
+func LacksOf(e stations.Event, w *workup.Workup) (held []stations.ClothHold, lacks []engine.Problem) {
+	for _, h := range e.Holds {
+		if h.Reason == "" {
+			continue
+		}
+		held = append(held, h)
+		if w == nil || !tells(w.Problems, h.Reason) {
+			lacks = append(lacks, lackOf(h))
+		}
+	}
+	return held, lacks
+}
+
+// lackOf is the problem of a ticket that its cloth holds.
+func lackOf(h stations.ClothHold) engine.Problem {
+	short, units, _ := i18n.ParseValue(h.Short)
+	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: units, Where: "tickets." + string(h.Ticket), Args: map[string]any{
+		"Ticket": string(h.Ticket), "Fabric": h.Fabric, "Short": short, "Cuts": h.Cuts, "Count": len(h.Cuts), "Windows": h.Windows,
+	}}
+}
+
+// Scan is Do for a command about one ticket. A remake plans from the order's newest file, and so does what is told at the
+// cutting table; one that is revised while it is read is refused as busy, and may be sent again.
+func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, error) {
+	if cmd.NeedsSheet(d.Store.Floor()) {
+		floor := d.Store.Floor()
+		if t := floor.Ticket(cmd.Ticket); t != nil {
+			digest := floor.Order(t.Order).Digest
+			w, err := d.Workup(ctx, t.Order)
+			if err != nil {
+				return stations.Event{}, err
+			}
+			cmd.Sheet = &stations.Sheet{Work: w, Digest: digest, Codes: newCodes(floor)}
+		}
+	}
+	return d.Store.Do(ctx, cmd)
+}
+
+// Workup works out the newest file of a stored order. The error is not_found where there is none.
+func (d *Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
+	source, err := d.Store.OrderSource(ctx, order)
+	return stored(source, err, d.PracticeOf(order))
+}
+
+// stored works out a file that the store gave.
+func stored(source []byte, err error, under PracticeFor) (*workup.Workup, error) {
+	if err != nil {
+		return nil, err
+	}
+	w, problems := worked(orderfile.Reread(source, under))
+	if w == nil {
+		return nil, RefuseProblems(problems)
+	}
+	return w, nil
+}
+
+// newCodes returns a source of ticket codes that the floor doesn't have yet, drawn at random. One drawn twice at
+// once by two releases is refused by the store.
+func newCodes(floor *stations.Floor) func() stations.Code {
+	drawn := map[stations.Code]bool{}
+	return func() stations.Code {
+		for {
+			var b [8]byte
+			_, _ = rand.Read(b[:]) // never fails
+			code := stations.NewCode(binary.BigEndian.Uint64(b[:]) >> 24)
+			if !drawn[code] && floor.Ticket(code) == nil {
+				drawn[code] = true
+				return code
+			}
+		}
+	}
+}
+
+// tells reports whether a problem with that code is among them.
+func tells(problems []engine.Problem, code string) bool {
+	for _, p := range problems {
+		if p.Code == code {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,42 @@
+package desk
+
+import (
+	"cmp"
+
+	"tablehand/engine/orderfile"
+	"tablehand/stations"
+)
+
+// Sidemark is an order's own name for its job, with whether its tickets may show it.
+type Sidemark struct {
+	Name  string
+	Shown bool
+}
+
+// SidemarkOf returns the sidemark in an order's newest file.
+func (d *Desk) SidemarkOf(o *stations.Order) (Sidemark, error) {
+	if known, ok := d.sidemarks.Load(o.Digest); ok {
+		return known.(Sidemark), nil
+	}
+	ctx, cancel := Waiting()
+	defer cancel()
+	source, err := d.Store.OrderSource(ctx, o.ID)
+	if err != nil {
+		return Sidemark{}, err
+	}
+	var read Sidemark
+	if order, _ := orderfile.Parse(source); order != nil {
+		read = Sidemark{order.Sidemark, order.PrintSidemark}
+	}
+	d.sidemarks.Store(o.Digest, read)
+	return read, nil
+}
+
+// Whose is the sidemark, or else the customer, where the shop or the order says that tickets may show it.
+func (d *Desk) Whose(o *stations.Order) (string, error) {
+	mark, err := d.SidemarkOf(o)
+	if err != nil || !mark.Shown && !d.Shop().PrintSidemark {
+		return "", err
+	}
+	return cmp.Or(mark.Name, o.Customer), nil
+}

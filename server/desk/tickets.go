@@ -1,0 +1,131 @@
+package desk
+
+import (
+	"context"
+	"io"
+	"time"
+
+	"tablehand/engine/workup"
+	"tablehand/server/store"
+	"tablehand/stations"
+	"tablehand/views/i18n"
+	"tablehand/views/paper"
+)
+
+// OfShop is for paper that is no order's.
+func (p Printing) OfShop(made time.Time) paper.ShopDoc {
+	return paper.ShopDoc{Say: p.Say, Sheet: p.Sheet, Address: p.Address, Made: made}
+}
+
+// Printing is how paper is wanted: on which sheet, with which address in its QR codes, in which language.
+type Printing struct {
+	Sheet   paper.Sheet // "" the paper's own: labels, or letter where it does not fit them
+	Address string
+	Say     *i18n.Printer
+}
+
+// Tickets writes the tickets of a released order as PDF, and returns how many there are. The error is not_found for an
+// unknown order and not_released for one that has none yet.
+func (d *Desk) Tickets(ctx context.Context, w io.Writer, order string, how Printing) (int, error) {
+	doc, err := d.packet(ctx, order, how)
+	if err != nil {
+		return 0, err
+	}
+	return len(doc.Tickets), paper.Tickets(w, doc.TicketsDoc)
+}
+
+// Tags writes a tag for every cut piece of a released order; errors as for Tickets.
+func (d *Desk) Tags(ctx context.Context, w io.Writer, order string, how Printing) error {
+	doc, err := d.packet(ctx, order, how)
+	if err != nil {
+		return err
+	}
+	return paper.Tags(w, doc.TicketsDoc)
+}
+
+// Packet writes a released order's job packet; errors as for Tickets, and bad_value for labels, which it does not fit.
+func (d *Desk) Packet(ctx context.Context, w io.Writer, order string, how Printing) error {
+	if how.Sheet == paper.Labels {
+		return Refuse("bad_value", "paper", "Value", string(how.Sheet))
+	}
+	doc, err := d.packet(ctx, order, how)
+	if err != nil {
+		return err
+	}
+	return paper.Packet(w, doc)
+}
+
+// Ticket writes one ticket anew, for one that is lost or torn: its code is still the same.
+func (d *Desk) Ticket(ctx context.Context, w io.Writer, t *stations.Ticket, how Printing) error {
+	doc, err := d.packet(ctx, t.Order, how)
+	if err != nil {
+		return err
+	}
+	doc.TicketsDoc.Tickets = []*stations.TicketSpec{t.Spec}
+	return paper.Tickets(w, doc.TicketsDoc)
+}
+
+// packet gathers all that an order's paper says. Cancelled tickets are on none.
+func (d *Desk) packet(ctx context.Context, order string, how Printing) (paper.PacketDoc, error) {
+	o := d.Store.Floor().Order(order)
+	if o == nil {
+		return paper.PacketDoc{}, Refuse("not_found", "order")
+	}
+	if len(o.Tickets) == 0 {
+		return paper.PacketDoc{}, Refuse("not_released", "order", "Order", order)
+	}
+	worked, err := d.Workup(ctx, order)
+	if err != nil {
+		return paper.PacketDoc{}, err
+	}
+	doc := paper.PacketDoc{Revision: o.Revision, Workup: worked, TicketsDoc: paper.TicketsDoc{
+		Say: how.Say, Sheet: how.Sheet, Address: how.Address, Order: o.ID, Due: o.Due, Made: o.Taken,
+	}}
+	floor := d.Store.Floor()
+	for i := range worked.Order.Fabrics {
+		doc.Fabrics = append(doc.Fabrics, *floor.Bolts(o, &worked.Order.Fabrics[i]))
+	}
+	if doc.Panel, err = d.drawn(ctx, o, worked); err != nil {
+		return paper.PacketDoc{}, err
+	}
+	always, err := d.Store.Setting(ctx, store.PrintSidemark)
+	if err != nil {
+		return paper.PacketDoc{}, err
+	}
+	if worked.Order.PrintSidemark || always == Yes {
+		doc.Sidemark, doc.Customer = worked.Order.Sidemark, worked.Order.Customer
+	}
+	for _, t := range o.Tickets {
+		if t.State() != stations.Cancelled {
+			doc.Tickets = append(doc.Tickets, t.Spec)
+		}
+	}
+	return doc, nil
+}
+
+// drawn returns what tells how a ticket's panel lies as it is being made: in an older file of the order, where it stands
+// in that.
+func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*stations.TicketSpec) *workup.Panel, error) {
+	older := map[int]*workup.Workup{}
+	for _, t := range o.Tickets {
+		if at := t.Spec.Drawn; at != nil && older[at.Revision] == nil {
+			w, err := d.workupAt(ctx, o.ID, at.Revision)
+			if err != nil {
+				return nil, err
+			}
+			older[at.Revision] = w
+		}
+	}
+	return func(t *stations.TicketSpec) *workup.Panel {
+		if t.Drawn != nil {
+			return PanelOf(older[t.Drawn.Revision], t.Drawn.Treatment, t)
+		}
+		return PanelOf(newest, t.Treatment, t)
+	}, nil
+}
+
+// workupAt works out one revision of a stored order. The error is not_found where there is none.
+func (d *Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
+	source, err := d.Store.OrderFile(ctx, order, revision)
+	return stored(source, err, d.PracticeOf(order))
+}

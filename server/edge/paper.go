@@ -1,0 +1,34 @@
+package edge
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"io"
+	"slices"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/views/paper"
+)
+
+// Printing reads how paper is wanted: the sheet asked for, or the first that the paper comes on.
+func (e *Edge) Printing(c *fiber.Ctx, sheets ...paper.Sheet) (desk.Printing, error) {
+	sheet := paper.Sheet(cmp.Or(c.Query("paper"), string(sheets[0])))
+	if !slices.Contains(sheets, sheet) {
+		return desk.Printing{}, desk.Refuse("bad_value", "paper", "Value", string(sheet))
+	}
+	return desk.Printing{Sheet: sheet, Address: e.Desk.Shop().Address, Say: e.Printer(c)}, nil
+}
+
+// SendPaper sends what is written as a document of a name; the context ends with the store's patience.
+func SendPaper(c *fiber.Ctx, name string, write func(ctx context.Context, w io.Writer) error) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	var pdf bytes.Buffer
+	if err := write(ctx, &pdf); err != nil {
+		return err
+	}
+	return SendPDF(c, name, pdf.Bytes())
+}

@@ -1,0 +1,48 @@
+package edge
+
+import (
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/stations"
+)
+
+// Access says whom a route lets in.
+type Access []stations.Role
+
+// The permissions of server/interface.md. What the office may, a program may too, but for people and settings.
+var (
+	Open       Access // everyone, also strangers
+	OnlyOffice = Access{stations.Office}
+	TheOffice  = Access{stations.Office, stations.Program}
+	AtTheBench = Access{stations.Office, stations.Program, stations.Bench}
+	EveryRole  = Access{stations.Office, stations.Program, stations.Bench, stations.Screen}
+)
+
+// Route is one address and who may come there. An address with a suffix (.pdf) has to stand before the one that would
+// take it for an id.
+type Route struct {
+	Method, Path string
+	Who          Access
+	Handle       fiber.Handler
+	Endless      bool // its answer has no end, so that nobody may ask for its head alone
+}
+
+// Get is a route that changes nothing.
+func Get(path string, who Access, handle fiber.Handler) Route {
+	return Route{Method: fiber.MethodGet, Path: path, Who: who, Handle: handle}
+}
+
+// Post is a route that does something.
+func Post(path string, who Access, handle fiber.Handler) Route {
+	return Route{Method: fiber.MethodPost, Path: path, Who: who, Handle: handle}
+}
+
+// Put is a route that replaces a thing.
+func Put(path string, who Access, handle fiber.Handler) Route {
+	return Route{Method: fiber.MethodPut, Path: path, Who: who, Handle: handle}
+}
+
+// Delete is a route that does away with a thing.
+func Delete(path string, who Access, handle fiber.Handler) Route {
+	return Route{Method: fiber.MethodDelete, Path: path, Who: who, Handle: handle}
+}

@@ -1,0 +1,266 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// boardPage: GET /board, what of it the address asks for: ?find= any words, ?station=, ?state=. A browser that has the
+// page already says so, and is sent only the rods that have changed since.
+func (s *Site) boardPage(c *fiber.Ctx) error {
+	floor := s.Desk.Store.Floor()
+	p := views.BoardPage{Frame: s.frame(c, floor), Filter: boardFilter(c)}
+	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
+	p.Stations, p.Orders = inUse(unfinished), len(unfinished)
+	if err := s.hangRods(c, &p, unfinished); err != nil {
+		return err
+	}
+	for _, o := range floor.Orders() {
+		if o.State != stations.OrderFinished {
+			continue
+		}
+		_, whole, err := s.asked(o, &p, wordsOf(p.Filter.Find))
+		if err != nil {
+			return err
+		}
+		if whole {
+			p.Finished = append(p.Finished, orderRow(o, p.Today, p.Office()))
+		}
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Board(w, p) })
+}
+
+// boardFilter reads what the address asks for; what isn't there to be asked for asks for nothing.
+func boardFilter(c *fiber.Ctx) views.BoardFilter {
+	f := views.BoardFilter{Find: strings.TrimSpace(c.Query("find")), Station: stations.Station(c.Query("station")), State: c.Query("state")}
+	f.Find = firstBytes(f.Find, edge.MaxName)
+	if !slices.Contains(stations.Stations(), f.Station) {
+		f.Station = ""
+	}
+	if !slices.Contains(views.BoardStates(), f.State) {
+		f.State = ""
+	}
+	return f
+}
+
+// firstBytes returns the beginning of a text, at most so many bytes of it.
+func firstBytes(text string, most int) string {
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "")
+}
+
+// hangRods puts the rods that are asked for on the page, and counts what is late, due soon and held of all.
+func (s *Site) hangRods(c *fiber.Ctx, p *views.BoardPage, orders []*stations.Order) error {
+	rack := &s.pages.rack
+	look := fmt.Sprint(s.Printer(c).Language(), p.Office(), p.Today, p.Stations)
+	view := fmt.Sprint(look, p.Filter)
+	seen := seenBefore(c.Get(seenHeader), view, p.Seq)
+	p.Seen = seenNow(view, p.Seq)
+	rack.keepOnly(orders)
+	words := wordsOf(p.Filter.Find)
+	for _, o := range orders {
+		late, risk, held := o.Late(p.Today), o.AtRisk(p.Today), heldOf(o)
+		p.Late, p.AtRisk, p.Held = p.Late+count(late), p.AtRisk+count(risk), p.Held+held
+		tickets, whole, err := s.asked(o, p, words)
+		if err != nil {
+			return err
+		}
+		if !whole && len(tickets) == 0 {
+			continue
+		}
+		if rack.unchanged(o, p.Seq) <= seen {
+			p.Rods = append(p.Rods, views.HungRod{ID: o.ID})
+			continue
+		}
+		render := func() (template.HTML, error) {
+			return s.viewsFor(c).Rod(rodOf(o, tickets, p))
+		}
+		html, err := template.HTML(""), error(nil)
+		if whole {
+			html, err = rack.rod(o, look, render)
+		} else {
+			html, err = render()
+		}
+		if err != nil {
+			return err
+		}
+		p.Rods = append(p.Rods, views.HungRod{ID: o.ID, HTML: html})
+	}
+	return nil
+}
+
+// asked returns the tickets of an order that the board is asked for; whole reports whether that is the order as it is.
+func (s *Site) asked(o *stations.Order, p *views.BoardPage, words []string) (tickets []*stations.Ticket, whole bool, err error) {
+	f := p.Filter
+	switch {
+	case !f.Asks():
+		return o.Tickets, true, nil
+	case f.State == "late" && !o.Late(p.Today), f.State == "risk" && !o.AtRisk(p.Today), f.State == "taken" && o.State != stations.OrderTaken:
+		return nil, false, nil
+	}
+	found := func(int) bool { return true }
+	whole = f.Station == "" && f.State != "held" && f.State != "at_work" && f.State != "ready"
+	if len(words) > 0 {
+		known, err := s.wordsOfOrder(o, p.Today)
+		if err != nil {
+			return nil, false, err
+		}
+		if !known.order(words, p.Office()) {
+			whole = false
+			found = func(i int) bool { return known.ticket(i, words, p.Office()) }
+		}
+	}
+	if whole {
+		return o.Tickets, true, nil
+	}
+	for i, t := range o.Tickets {
+		now := t.Current()
+		if now == nil || !found(i) || f.Station != "" && now.Spec.Station != f.Station {
+			continue
+		}
+		if state := stations.State(f.State); (state == stations.Held || state == stations.AtWork || state == stations.Ready) && now.State != state {
+			continue
+		}
+		tickets = append(tickets, t)
+	}
+	return tickets, false, nil
+}
+
+func count(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// heldOf counts an order's tickets on hold.
+func heldOf(o *stations.Order) int {
+	n := 0
+	for _, t := range o.Tickets {
+		n += count(t.State() == stations.Held)
+	}
+	return n
+}
+
+// passedBy are the shop's stations, and behind them those that only tickets of the orders know: a ledger of another program may
+// have a station that this one hasn't, and what stands there is shown there.
+func passedBy(orders []*stations.Order) []stations.Station {
+	all := stations.Stations()
+	for _, o := range orders {
+		for _, t := range o.Tickets {
+			for i := range t.Steps {
+				if station := t.Steps[i].Spec.Station; !slices.Contains(all, station) {
+					all = append(all, station)
+				}
+			}
+		}
+	}
+	return all
+}
+
+// inUse are the stations that the orders' tickets pass, in the order of the work; all where no ticket is out. A shop
+// that sets no pleats by hand needn't look past the stations of those that do.
+func inUse(orders []*stations.Order) []stations.Station {
+	passed := map[stations.Station]bool{}
+	for _, o := range orders {
+		for _, t := range o.Tickets {
+			for i := range t.Spec.Steps {
+				passed[t.Spec.Steps[i].Station] = passed[t.Spec.Steps[i].Station] || !t.Cancelled
+			}
+		}
+	}
+	used := slices.DeleteFunc(passedBy(orders), func(s stations.Station) bool { return !passed[s] })
+	if len(used) == 0 {
+		return stations.Stations()
+	}
+	return used
+}
+
+// rodOf hangs those of an order's tickets that are asked for at their stations. Finished panels are only counted, and
+// cutting tickets are gone when their cloth is cut.
+func rodOf(o *stations.Order, asked []*stations.Ticket, p *views.BoardPage) views.Rod {
+	row := orderRow(o, p.Today, p.Office())
+	rod := views.Rod{
+		ID: o.ID, Customer: row.Customer, Office: p.Office(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
+		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
+	}
+	at := map[stations.Station][]views.Piece{}
+	for _, piece := range views.PiecesOf(asked, p.Today) {
+		if !piece.Finished() && piece.State != stations.Cancelled {
+			at[piece.Station] = append(at[piece.Station], piece)
+		}
+	}
+	for _, station := range p.Stations {
+		rod.Hanging = append(rod.Hanging, views.Hang(station, at[station]))
+	}
+	return rod
+}
+
+// bench is what is at one station: at work, ready and held, in the order of the queue, which is that of the due
+// dates, so late pieces stand first.
+type bench struct {
+	atWork, ready, held []*stations.Ticket
+	coming              int // still at an earlier station
+}
+
+// benchAt gathers what is at a station and on its way there.
+func benchAt(floor *stations.Floor, station stations.Station) bench {
+	var b bench
+	for _, o := range floor.Orders() {
+		if !onTheBooks(o) {
+			continue
+		}
+		for _, t := range o.Tickets {
+			switch {
+			case t.Current() == nil:
+			case t.Station() != station:
+				if comes(t, station) {
+					b.coming++
+				}
+			case t.State() == stations.AtWork:
+				b.atWork = append(b.atWork, t)
+			case t.State() == stations.Ready:
+				b.ready = append(b.ready, t)
+			case t.State() == stations.Held:
+				b.held = append(b.held, t)
+			}
+		}
+	}
+	return b
+}
+
+// comes reports whether a ticket has a station still before it.
+func comes(t *stations.Ticket, station stations.Station) bool {
+	for i := t.At + 1; i < len(t.Steps); i++ {
+		if t.Steps[i].Spec.Station == station {
+			return true
+		}
+	}
+	return false
+}
+
+// orderRow counts an order's panels; the customer is for the office alone.
+func orderRow(o *stations.Order, today string, office bool) views.OrderRow {
+	row := views.OrderRow{ID: o.ID, Due: o.Due, State: o.State, Late: o.Late(today), Held: heldOf(o)}
+	if office {
+		row.Customer = o.Customer
+	}
+	for _, t := range o.Tickets {
+		if t.Spec.Kind == stations.PanelTicket && !t.Cancelled {
+			row.Panels++
+			row.Finished += count(t.State() == stations.Finished)
+		}
+	}
+	return row
+}

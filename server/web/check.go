@@ -1,0 +1,196 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"net/http"
+	"net/netip"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/views"
+	"tablehand/views/paper"
+)
+
+const (
+	backupDue    = 48 * time.Hour // our own choice: a shop that has copied nothing for longer is told so
+	lowSpace     = 1 << 30        // bytes free below which the disk is called low: our own choice
+	probeTimeout = 4 * time.Second
+	helloPath    = "/HELLO" // in capitals a QR is smaller; addresses read the same in any case
+)
+
+// checkPage: GET /check; with ?now=1 everything is looked at that takes a moment.
+func (s *Site) checkPage(c *fiber.Ctx) error {
+	p := views.CheckPage{Frame: s.frame(c, s.Desk.Store.Floor()), Address: s.Desk.Shop().Address, Now: s.moment(s.Desk.Clock()),
+		Millis: s.Desk.Clock().UnixMilli(), Said: s.saidAfter(c)}
+	host := desk.HostOf(p.Address)
+	p.OnlyHere = s.Desk.OnlyHere(host)
+	if _, err := netip.ParseAddr(host); err == nil { // a name may lead here by ways that we don't see
+		p.Moved = !slices.ContainsFunc(s.Desk.Reaches(), func(here string) bool { return desk.HostOf(here) == host })
+	}
+	if err := s.checkKept(c, &p); err != nil {
+		return err
+	}
+	square, err := paper.QRSVG(strings.ToUpper(p.Address)+helloPath, s.Printer(c).T("setup.check.square"))
+	if err != nil {
+		return err
+	}
+	p.Square = template.HTML(square) // ours, made of numbers
+	if at := s.reached.Load(); at > 0 {
+		m := s.moment(time.UnixMicro(at))
+		p.Reached = &m
+	}
+	if c.Query("now") != "" {
+		if p.Looked, err = s.lookAround(p.Address); err != nil {
+			return err
+		}
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Check(w, p) })
+}
+
+// checkKept says of the last backup, and of the disk.
+func (s *Site) checkKept(c *fiber.Ctx, p *views.CheckPage) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	made, file, err := s.Desk.Store.LastBackup(ctx)
+	if err != nil {
+		return err
+	}
+	if !made.IsZero() {
+		p.Backup = &views.BackupDone{When: s.moment(made), File: file, Old: s.Desk.Clock().Sub(made) > backupDue, Here: s.Desk.Store.MadeHere(file)}
+	}
+	space, err := s.Desk.Store.Space()
+	if err != nil {
+		return err
+	}
+	p.Space = views.SpaceLeft{Database: s.bytesOf(c, space.Database)}
+	if space.Disk > 0 {
+		p.Space.Free, p.Space.Disk, p.Space.Low = s.bytesOf(c, space.Free), s.bytesOf(c, space.Disk), space.Free < lowSpace
+	}
+	return nil
+}
+
+// lookAround asks the address from this machine and audits the books.
+func (s *Site) lookAround(address string) (*views.Looked, error) {
+	var looked views.Looked
+	ctx, cancel := context.WithTimeout(context.Background(), probeTimeout)
+	defer cancel()
+	if err := answers(ctx, address); err != nil {
+		looked.Why = err.Error()
+	} else {
+		looked.Answers = true
+	}
+	auditing, cancel := desk.Waiting()
+	defer cancel()
+	differences, err := s.Desk.Store.Audit(auditing)
+	if err != nil {
+		return nil, err
+	}
+	if looked.Differences = len(differences); looked.Differences > 0 {
+		looked.First = differences[0].String()
+	}
+	return &looked, nil
+}
+
+// probe asks straight, by no proxy, and leaves no connection open.
+var probe = &http.Client{Transport: &http.Transport{DisableKeepAlives: true}}
+
+// answers asks a shop at an address whether it is there.
+func answers(ctx context.Context, address string) error {
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, address+"/healthz", nil)
+	if err != nil {
+		return err
+	}
+	res, err := probe.Do(req)
+	if err != nil {
+		return err
+	}
+	defer res.Body.Close()
+	if res.StatusCode != http.StatusOK {
+		return errors.New(res.Status)
+	}
+	return nil
+}
+
+// moment writes an instant in the shop's zone.
+func (s *Site) moment(at time.Time) views.Moment {
+	at = at.In(s.Desk.Shop().Zone)
+	return views.Moment{Date: at.Format(time.DateOnly), Time: at.Format(time.TimeOnly), Zone: at.Format("MST")}
+}
+
+// bytesOf writes a size in decimal units, as disks are sold.
+func (s *Site) bytesOf(c *fiber.Ctx, n int64) string {
+	size, unit := float64(n), "B"
+	for _, larger := range []string{"kB", "MB", "GB", "TB"} {
+		if size < 1000 {
+			break
+		}
+		size, unit = size/1000, larger
+	}
+	if size >= 100 || unit == "B" {
+		return fmt.Sprintf("%.0f %s", size, unit)
+	}
+	return s.Printer(c).Decimal(fmt.Sprintf("%.1f %s", size, unit))
+}
+
+// helloPage: GET /hello, for whoever scans the test code.
+func (s *Site) helloPage(c *fiber.Ctx) error {
+	if ip, err := netip.ParseAddr(c.IP()); err == nil && !ip.IsLoopback() {
+		s.reached.Store(s.Desk.Clock().UnixMicro())
+	}
+	return sendPage(c, func(w io.Writer) error {
+		return s.viewsFor(c).Hello(w, views.HelloPage{Frame: s.frame(c, s.Desk.Store.Floor())})
+	})
+}
+
+// printTestSheet: GET /check/sheet.pdf, on labels or on sheets.
+func (s *Site) printTestSheet(c *fiber.Ctx) error {
+	sheet := paper.Sheet(c.Query("paper", string(paper.Labels)))
+	if !sheet.Known() {
+		return desk.Refuse("bad_value", "paper", "Value", string(sheet))
+	}
+	var pdf bytes.Buffer
+	doc := paper.TestSheetDoc{Say: s.Printer(c), Sheet: sheet, Address: s.Desk.Shop().Address, Shop: s.Desk.Shop().Name, Made: s.Desk.Clock()}
+	if err := paper.TestSheet(&pdf, doc); err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderContentType, "application/pdf")
+	c.Set(fiber.HeaderContentDisposition, `inline; filename="test-sheet.pdf"`)
+	return c.Send(pdf.Bytes())
+}
+
+// backUpByForm: POST /check/backup makes a copy in the data folder, and proves it.
+func (s *Site) backUpByForm(c *fiber.Ctx) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if _, err := s.Desk.Store.BackupHere(ctx); err != nil {
+		return err
+	}
+	return goOn(c, "/check?did=backed_up")
+}
+
+// sendBackup: GET /check/backup sends the newest copy that was made here, to be kept on another disk.
+func (s *Site) sendBackup(c *fiber.Ctx) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	f, err := s.Desk.Store.OpenBackup(ctx)
+	if err != nil {
+		return err
+	}
+	info, err := f.Stat()
+	if err != nil {
+		return errors.Join(err, f.Close())
+	}
+	c.Set(fiber.HeaderContentType, "application/vnd.sqlite3")
+	c.Set(fiber.HeaderContentDisposition, fmt.Sprintf("attachment; filename=%q", filepath.Base(f.Name())))
+	return c.SendStream(f, int(info.Size())) // closes it
+}

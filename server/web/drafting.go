@@ -1,0 +1,172 @@
+package web
+
+import (
+	"bytes"
+	"slices"
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/views"
+)
+
+// told sorts the draft's problems: those of fields, with the field's label in place of the file's key, and others.
+func (s *Site) told(c *fiber.Ctx, d *draft) (fields []views.FieldProblem, general []engine.Problem) {
+	say := s.Printer(c)
+	for _, p := range d.problems {
+		name, list, key := "", "", ""
+		if d.shown {
+			name, list, key = d.fieldOf(p.Where)
+			if name == "" && p.Code == "bolt_shared" { // told where the bolt is named
+				name, list, key = d.fieldOf(p.Where + ".id")
+			}
+		}
+		if name == "" {
+			general = append(general, p)
+			continue
+		}
+		text := say.T("taking.missing")
+		if p.MessageKey() != "problem.missing_key" && p.Where != "treatments" {
+			if _, named := p.Args["Key"]; named {
+				args := map[string]any{}
+				for k, v := range p.Args {
+					args[k] = v
+				}
+				args["Key"] = say.T("taking.field." + list + "." + key)
+				p.Args = args
+			}
+			text = say.Problem(p)
+		}
+		fields = append(fields, views.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
+	}
+	return fields, general
+}
+
+// showDraft is what a draft comes to, for its page; shown is the name of the window that is drawn.
+func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (views.Draft, error) {
+	v := views.Draft{Order: d.form.Text["order"], General: bySeverity(general), Unwritable: d.stuck}
+	for _, p := range d.problems {
+		if p.Severity == engine.Error {
+			v.Errors++
+		}
+	}
+	byFile := map[int]int{} // treatment of the file → of the work-up
+	for i, of := range d.worked {
+		byFile[of] = i
+	}
+	if d.work != nil {
+		v.Cloth, v.Incomplete = views.ClothOf(d.work), d.work.Totals.Incomplete || len(d.worked) < len(d.form.Lists["treatments"])
+	}
+	for i, t := range d.form.Lists["treatments"] {
+		field := d.places["treatments["+strconv.Itoa(i)+"]"]
+		w := views.DraftWindow{Field: field, Name: t.Text["window"]}
+		if of, ok := byFile[i]; ok && d.work != nil && len(d.work.Treatments[of].Panels) > 0 {
+			w = views.DraftWindowOf(d.work.Treatments[of], field)
+			if field == shown || shown == "" {
+				shown = field
+				w.Panel = string(d.work.Treatments[of].Panels[0].ID)
+				drawn, err := drawing(d.work, of, w.Panel, s.Printer(c))
+				if err != nil {
+					return v, err
+				}
+				w.Drawing = &drawn
+			}
+		}
+		v.Windows = append(v.Windows, w)
+	}
+	return v, nil
+}
+
+// defaultsOf are what stands for fields that are left out, by their names; of what could be worked out.
+func (s *Site) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
+	defaults := map[string]string{}
+	if d.work == nil {
+		return defaults
+	}
+	o, say := d.work.Order, s.Printer(c)
+	put := func(group, key string, l measure.Length) { defaults[under(group, key)] = say.Length(l, o.Units) }
+	for i := range o.Treatments {
+		group := d.places["treatments["+strconv.Itoa(d.worked[i])+"]"]
+		t := &o.Treatments[i]
+		put(group, "return", t.Return)
+		put(group, "return_other", t.OtherReturn())
+		put(group, "overlap", t.Overlap)
+		defaults[under(group, "quantity")] = strconv.Itoa(t.Quantity)
+		if len(d.work.Treatments[i].Panels) > 0 {
+			p := &d.work.Treatments[i].Panels[0]
+			put(group, "heading_fold", p.HeadingFold)
+			put(group, "bottom_hem", p.BottomHem)
+			put(group, "side_hem", p.SideHem)
+			defaults[under(group, "pleats")] = strconv.Itoa(p.Pleats)
+		}
+		if h := t.Heading.Data(); h != nil && h.Family == orderfile.SetByHand {
+			defaults[under(group, "fullness")] = h.Fullness.String()
+		}
+	}
+	return defaults
+}
+
+// draftAnswer is what the page's script gets for each change.
+type draftAnswer struct {
+	Source   string               `json:"source"`
+	Form     bool                 `json:"form"`
+	Fields   []views.FieldProblem `json:"fields"`
+	Results  string               `json:"results"`
+	Sheet    string               `json:"sheet,omitempty"` // of a file that was typed
+	Sums     map[string]string    `json:"sums"`
+	Defaults map[string]string    `json:"defaults"`
+	Errors   int                  `json:"errors"`
+	Told     string               `json:"told"`
+	Refused  string               `json:"refused,omitempty"`
+	To       string               `json:"to,omitempty"` // the page to go on to: it is saved
+}
+
+// workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file), with ?order= of an order that is
+// on the books. It stores nothing.
+func (s *Site) workOutDraft(c *fiber.Ctx) error {
+	d, err := s.readDraft(c)
+	if err != nil {
+		return err
+	}
+	return s.sendDraft(c, d, draftAnswer{})
+}
+
+func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
+	d.workOut()
+	page, err := s.takingPage(c, d, false)
+	if err != nil {
+		return err
+	}
+	v := s.viewsFor(c)
+	a.Source, a.Form, a.Errors = page.Source, d.shown, page.Draft.Errors
+	a.Fields, _ = s.told(c, d)
+	a.Fields = slices.Grow(a.Fields, 0)
+	a.Sums, a.Defaults = map[string]string{}, s.defaultsOf(c, d)
+	a.Told = s.Printer(c).T("taking.told.ready")
+	if a.Errors > 0 {
+		a.Told = s.Printer(c).N("taking.told.wrong", a.Errors)
+	}
+	var b bytes.Buffer
+	if err := v.TakingPart(&b, "taking-results", page.Draft); err != nil {
+		return err
+	}
+	a.Results = b.String()
+	for i, t := range d.form.Lists["treatments"] {
+		b.Reset()
+		if err := v.TakingPart(&b, "hang-sum", views.SumOf(t.Text, measure.Unit(d.form.Text["units"]))); err != nil {
+			return err
+		}
+		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = b.String()
+	}
+	if c.FormValue("truth") == "file" && d.shown {
+		b.Reset()
+		if err := v.TakingPart(&b, "taking-sheet", page); err != nil {
+			return err
+		}
+		a.Sheet = b.String()
+	}
+	return c.JSON(a)
+}

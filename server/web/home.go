@@ -1,0 +1,294 @@
+package web
+
+import (
+	"fmt"
+	"io"
+	"net/url"
+	"slices"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/workup"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// homePage: GET /, the stations with what waits there, and for the office what needs a decision today.
+func (s *Site) homePage(c *fiber.Ctx) error {
+	if actor, _ := edge.ActorOf(c); s.Desk.Unset() && actor.Role == stations.Office {
+		return goOn(c, "/setup")
+	}
+	return s.showHomePage(c, s.saidToday(c))
+}
+
+// showHomePage shows the page; what a refused form had typed comes back at its ticket or order.
+func (s *Site) showHomePage(c *fiber.Ctx, said *views.Said) error {
+	floor := s.Desk.Store.Floor()
+	p := views.HomePage{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Said: said}
+	p.Stations = countStations(floor.Orders())
+	for _, station := range p.Stations {
+		p.Held += station.Held
+	}
+	for _, o := range floor.Orders() {
+		if onTheBooks(o) {
+			p.Orders++
+		}
+		if o.Late(p.Today) {
+			p.Late++
+		}
+	}
+	if p.Office() {
+		if err := s.lookAtToday(c, floor, &p); err != nil {
+			return err
+		}
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Home(w, p) })
+}
+
+// countStations counts what stands at each station.
+func countStations(orders []*stations.Order) []views.StationCount {
+	var counts []views.StationCount
+	at := map[stations.Station]int{}
+	for i, station := range passedBy(orders) {
+		counts = append(counts, views.StationCount{Station: station})
+		at[station] = i
+	}
+	for _, o := range orders {
+		if !onTheBooks(o) {
+			continue
+		}
+		for _, t := range o.Tickets {
+			switch here := &counts[at[t.Station()]]; t.State() {
+			case stations.Ready:
+				here.Ready++
+			case stations.AtWork:
+				here.AtWork++
+			case stations.Held:
+				here.Held++
+			}
+		}
+	}
+	return counts
+}
+
+// mostUnreleased is how many orders the page looks at the cloth of: each has to be worked out.
+const mostUnreleased = 20
+
+// lookAtToday gathers what waits for the office.
+func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomePage) error {
+	for _, o := range floor.Orders() {
+		if !onTheBooks(o) {
+			continue
+		}
+		if err := s.addHeld(c, o, p); err != nil {
+			return err
+		}
+		if o.State == stations.OrderTaken && len(p.Release) == mostUnreleased {
+			p.MoreRelease++
+		} else if o.State == stations.OrderTaken {
+			row, err := s.unreleased(c, o, p.Today)
+			if err != nil {
+				return err
+			}
+			p.Release = append(p.Release, row)
+		}
+		if changed := changedPieces(o, p.Today); len(changed) > 0 {
+			p.Changed = append(p.Changed, views.Changed{ID: o.ID, Customer: o.Customer, Pieces: changed})
+		}
+		switch row := pressing(o, p.Today); {
+		case row.Late || row.AtRisk:
+			p.Pressing = append(p.Pressing, row)
+		case p.Next == nil && o.Due != "":
+			p.Next = &row
+		}
+	}
+	slices.SortStableFunc(p.Release, func(a, b views.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
+	p.Bill = billable(floor)
+	return nil
+}
+
+// addHeld adds an order's held tickets to those that the office decides, those that their cloth holds and those that
+// are stopped.
+func (s *Site) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) (err error) {
+	for _, t := range o.Tickets {
+		if t.State() != stations.Held {
+			continue
+		}
+		switch held := s.heldOn(c, t); {
+		case held.Cloth != nil:
+			p.Lacking = append(p.Lacking, held)
+		case held.ForOffice:
+			if held.WouldBe, err = s.wouldBe(t); err != nil {
+				return err
+			}
+			p.Decide = append(p.Decide, held)
+		default:
+			p.Stopped = append(p.Stopped, held)
+		}
+	}
+	return nil
+}
+
+// heldOn lays out a held ticket for a page on which it is decided; what a refused try had typed comes back.
+func (s *Site) heldOn(c *fiber.Ctx, t *stations.Ticket) views.Held {
+	held := views.HeldOf(t, s.Desk.Today())
+	held.Key = pageKey(t)
+	asked, _ := stations.ParseCode(c.FormValue("code"))
+	if asked == t.Spec.Code {
+		held.Typed = c.FormValue("reason")
+	}
+	if held.Apart = s.apartOf(t); held.Apart != nil && asked == held.Apart.Mate.Code {
+		held.Apart.Typed = c.FormValue("reason")
+	}
+	return held
+}
+
+// lackingOf are an order's cutting tickets that their cloth holds.
+func (s *Site) lackingOf(c *fiber.Ctx, o *stations.Order) []views.Held {
+	var list []views.Held
+	for _, t := range o.Tickets {
+		if now := t.Current(); now != nil && now.Cloth != nil {
+			list = append(list, s.heldOn(c, t))
+		}
+	}
+	return list
+}
+
+// apartOf lays out how a held panel differs from its mate, nil where that isn't why.
+func (s *Site) apartOf(t *stations.Ticket) *views.Apart {
+	now := t.Current()
+	if now == nil || now.State != stations.Held || now.Pair == nil {
+		return nil
+	}
+	mate := s.Desk.Store.Floor().Ticket(now.Pair.Mate)
+	apart := views.ApartOf(t, mate, s.Desk.Today())
+	apart.Key = pageKey(mate)
+	return apart
+}
+
+// pageKey is the key of the next command that a page sends about a ticket: it changes with the ticket, so that a form
+// sent twice is one command.
+func pageKey(t *stations.Ticket) string {
+	return fmt.Sprintf("page-%s-%d", t.Spec.Code, t.Changed.UnixMicro())
+}
+
+// unreleased lays out an order that isn't on the floor yet, with what its cloth lacks.
+func (s *Site) unreleased(c *fiber.Ctx, o *stations.Order, today string) (views.Unreleased, error) {
+	row := views.Unreleased{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today), NoCustomer: strings.TrimSpace(o.Customer) == ""}
+	w, err := s.Desk.WorkupOf(o)
+	if err != nil {
+		return row, err
+	}
+	for _, problem := range slices.Concat(w.Problems, s.Desk.SharedBolts(o.ID, w)) {
+		if workup.OfBolts(problem) {
+			row.Short = append(row.Short, problem)
+		}
+	}
+	if edge.Param(c, "order") == o.ID {
+		row.Typed = c.FormValue("reason")
+	}
+	return row, nil
+}
+
+// changedPieces are an order's panels that stay otherwise than its newest file has them.
+func changedPieces(o *stations.Order, today string) []views.Piece {
+	var pieces []views.Piece
+	for _, t := range o.Tickets {
+		if piece := views.PieceOf(t, today); len(piece.Kept) > 0 && !piece.Finished() {
+			pieces = append(pieces, piece)
+		}
+	}
+	return pieces
+}
+
+// pressing counts where an order's panels are.
+func pressing(o *stations.Order, today string) views.Pressing {
+	order := orderRow(o, today, true)
+	row := views.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
+		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
+	at := map[stations.Station]int{}
+	for _, t := range o.Tickets {
+		if t.Spec.Kind == stations.PanelTicket && t.Current() != nil {
+			at[t.Station()]++
+		}
+	}
+	for _, station := range passedBy([]*stations.Order{o}) {
+		if at[station] > 0 {
+			row.At = append(row.At, views.StationPanels{Station: station, Panels: at[station]})
+		}
+	}
+	return row
+}
+
+// billable gathers the finished panels that stand on no invoice.
+func billable(floor *stations.Floor) []views.Billable {
+	var rows []views.Billable
+	prices := floor.Prices()
+	unpriced := map[string]bool{}
+	for _, t := range floor.Ready() {
+		if last := len(rows) - 1; last < 0 || rows[last].Customer != t.Customer {
+			rows = append(rows, views.Billable{Customer: t.Customer})
+		}
+		row := &rows[len(rows)-1]
+		row.Panels = append(row.Panels, t.Spec.Code)
+		if !slices.Contains(row.Orders, t.Order) {
+			row.Orders = append(row.Orders, t.Order)
+		}
+		price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths)
+		switch {
+		case !ok:
+			row.Total, unpriced[t.Customer] = nil, true
+		case unpriced[t.Customer]:
+		case row.Total == nil:
+			row.Total = &price
+		default:
+			row.Total.Minor += price.Minor
+		}
+	}
+	return rows
+}
+
+// todayDid are what a decision of the page says when it is done, by what was done to a ticket.
+var todayDid = map[stations.Action]bool{stations.Accept: true, stations.SendBack: true, stations.Remake: true, stations.Resume: true}
+
+// toToday is the address of the page that says what was done to a ticket or an order.
+func toToday(did, about string) string {
+	return "/?" + url.Values{"did": {did}, "about": {about}}.Encode()
+}
+
+// saidToday says what was decided, by the page's address.
+func (s *Site) saidToday(c *fiber.Ctx) *views.Said {
+	say, did, about := s.Printer(c), c.Query("did"), c.Query("about")
+	if !s.frame(c, s.Desk.Store.Floor()).Office() || about == "" {
+		return s.saidAfter(c)
+	}
+	if did == "released" && s.Desk.Store.Floor().Order(about) != nil {
+		return &views.Said{Text: say.T("today.did.released", "Order", about)}
+	}
+	t := s.Desk.Store.Floor().Ticket(stations.Code(about))
+	if t == nil || !todayDid[stations.Action(did)] {
+		return nil
+	}
+	return &views.Said{Text: say.T("today.did."+did, "Piece", s.viewsFor(c).PieceName(views.PieceOf(t, s.Desk.Today())), "Order", t.Order,
+		"Station", say.Station(t.Station()), "New", string(t.RemadeAs))}
+}
+
+// findTicket: GET /t?code=…, a code that somebody typed; without one, where to type or photograph it.
+func (s *Site) findTicket(c *fiber.Ctx) error {
+	typed := strings.TrimSpace(c.Query("code"))
+	if typed == "" {
+		return s.showFindPage(c, nil)
+	}
+	code, err := stations.ParseCode(typed)
+	if err != nil {
+		return err
+	}
+	return goOn(c, "/t/"+url.PathEscape(string(code)))
+}
+
+// onTheBooks reports whether an order still has work before it.
+func onTheBooks(o *stations.Order) bool {
+	return o.State == stations.OrderTaken || o.State == stations.OrderReleased
+}

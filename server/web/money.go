@@ -1,0 +1,224 @@
+package web
+
+import (
+	"io"
+	"net/url"
+	"slices"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/billing"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// readyPage: GET /ready, finished panels by customer, and the invoices.
+func (s *Site) readyPage(c *fiber.Ctx) error { return s.showReadyPage(c, s.saidAfter(c)) }
+
+func (s *Site) showReadyPage(c *fiber.Ctx, said *views.Said) error {
+	floor := s.Desk.Store.Floor()
+	prices := floor.Prices()
+	p := views.ReadyPage{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Said: said}
+	pieces := views.PiecesOf(floor.Ready(), s.Desk.Today())
+	for i, t := range floor.Ready() {
+		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.Customer {
+			p.Customers = append(p.Customers, views.CustomerReady{Customer: t.Customer})
+		}
+		panel := views.ReadyPanel{Piece: pieces[i]}
+		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
+			panel.Price = &price
+		}
+		here := &p.Customers[len(p.Customers)-1]
+		here.Panels = append(here.Panels, panel)
+	}
+	for _, i := range floor.Invoices() {
+		p.Invoices = append(p.Invoices, invoiceRow(floor, i))
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).ReadyToInvoice(w, p) })
+}
+
+func invoiceRow(floor *stations.Floor, i *stations.Invoice) views.InvoiceRow {
+	credit := floor.Invoice(i.CreditedBy)
+	credited := credit != nil && credit.Number != ""
+	return views.InvoiceRow{ID: i.Name(), Issued: i.Number != "", Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i),
+		Credit: i.IsCredit(), Credits: i.RefersTo, Credited: credited}
+}
+
+// wholeTotal is an invoice's total, nil while any line has no price.
+func wholeTotal(i *stations.Invoice) *billing.Money {
+	if len(i.Unpriced()) > 0 {
+		return nil
+	}
+	return desk.InvoiceTotal(i)
+}
+
+// draftByForm: POST /ready, a draft of the panels ticked.
+func (s *Site) draftByForm(c *fiber.Ctx) error {
+	cmd := stations.DraftInvoice{Draft: desk.NewDraft(), Customer: c.FormValue("customer")}
+	cmd.Actor, _ = edge.ActorOf(c)
+	for _, code := range c.Request().PostArgs().PeekMulti("panel") {
+		cmd.Panels = append(cmd.Panels, stations.Code(code))
+	}
+	if len(cmd.Panels) == 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showReadyPage(c, &views.Said{Refused: true, Text: s.Printer(c).T("page.ready.choose")})
+	}
+	if err := s.Desk.Do(cmd); err != nil {
+		return s.refusedOn(c, err, s.showReadyPage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(cmd.Draft))
+}
+
+// refusedOn shows a refusal on the page that it belongs to; another error goes on.
+func (s *Site) refusedOn(c *fiber.Ctx, err error, show func(*fiber.Ctx, *views.Said) error) error {
+	r, told := edge.RefusalOf(err)
+	if !told {
+		return err
+	}
+	c.Status(edge.StatusOf(r.Code))
+	return show(c, &views.Said{Refused: true, Text: s.Printer(c).Refusal(r)})
+}
+
+// invoicePage: GET /invoices/{draft or number}.
+func (s *Site) invoicePage(c *fiber.Ctx) error { return s.showInvoicePage(c, nil) }
+
+func (s *Site) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
+	i, err := s.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	from, err := s.Desk.LetterheadOf(i)
+	if err != nil {
+		return err
+	}
+	p := views.InvoicePage{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Said: said,
+		Credit: s.Desk.Store.Floor().Invoice(i.CreditedBy), Typed: views.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Invoice(w, p) })
+}
+
+// issueByForm: POST /invoices/{draft}/issue.
+func (s *Site) issueByForm(c *fiber.Ctx) error {
+	i, err := s.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	if _, err := s.Desk.Issue(actor, i.Draft); err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(s.Desk.Store.Floor().Invoice(i.Draft).Number))
+}
+
+// dropByForm: POST /invoices/{draft}/drop.
+func (s *Site) dropByForm(c *fiber.Ctx) error {
+	i, err := s.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := s.Desk.Do(stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	if i.IsCredit() {
+		return goOn(c, "/invoices/"+url.PathEscape(i.RefersTo))
+	}
+	return goOn(c, "/ready?did=dropped")
+}
+
+// creditByForm: POST /invoices/{number}/credit, a draft of a credit note of the whole invoice.
+func (s *Site) creditByForm(c *fiber.Ctx) error {
+	i, err := s.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	frees, reason := c.FormValue("frees"), c.FormValue("reason")
+	if frees != "yes" && frees != "no" {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showInvoicePage(c, &views.Said{Refused: true, Text: s.Printer(c).T("page.credit.choose")})
+	}
+	if err := edge.CheckTexts(edge.Text("reason", reason, true, edge.MaxReason)); err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	actor, _ := edge.ActorOf(c)
+	e, err := s.Desk.Credit(actor, i.Draft, frees == "yes", reason)
+	if err != nil {
+		return s.refusedOn(c, err, s.showInvoicePage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(e.Draft))
+}
+
+// pricesPage: GET /prices.
+func (s *Site) pricesPage(c *fiber.Ctx) error {
+	return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Said: s.saidAfter(c)})
+}
+
+// pricesToEdit is the price list with an empty row for each heading that has none.
+func (s *Site) pricesToEdit() billing.PriceList {
+	prices := s.Desk.Store.Floor().Prices()
+	list := billing.PriceList{Currency: prices.Currency, Rows: slices.Clone(prices.Rows)}
+	for _, heading := range billing.Headings() {
+		if !slices.ContainsFunc(list.Rows, func(r billing.PriceRow) bool { return r.Heading == heading }) {
+			list.Rows = append(list.Rows, billing.PriceRow{Heading: heading})
+		}
+	}
+	return list
+}
+
+func (s *Site) showPricesPage(c *fiber.Ctx, p views.PricesPage) error {
+	floor := s.Desk.Store.Floor()
+	p.Frame, p.HasFile = s.frame(c, floor), floor.Prices().Currency != ""
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Prices(w, p) })
+}
+
+// setPricesByForm: POST /prices. A row with both amounts empty sets no price; what was typed comes back when it is
+// refused.
+func (s *Site) setPricesByForm(c *fiber.Ctx) error {
+	form := c.Request().PostArgs()
+	headings, panels, widths := form.PeekMulti("heading"), form.PeekMulti("panel"), form.PeekMulti("width")
+	if len(panels) != len(headings) || len(widths) != len(headings) || len(headings) > edge.MaxEntries {
+		return desk.Refuse("bad_request", "")
+	}
+	typed := billing.PriceList{Currency: c.FormValue("currency")}
+	set := billing.PriceList{Currency: typed.Currency}
+	for i := range headings {
+		row := billing.PriceRow{Heading: string(headings[i]), Panel: s.Printer(c).Typed(string(panels[i])), Width: s.Printer(c).Typed(string(widths[i]))}
+		typed.Rows = append(typed.Rows, row)
+		if row.Panel != "" || row.Width != "" {
+			set.Rows = append(set.Rows, row)
+		}
+	}
+	if problems := set.Check(); len(problems) > 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showPricesPage(c, views.PricesPage{Prices: typed, Problems: problems})
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: set}); err != nil {
+		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
+			return s.showPricesPage(c, views.PricesPage{Prices: typed, Said: said})
+		})
+	}
+	return goOn(c, "/prices?did=prices")
+}
+
+// setPricesByFile: POST /prices/file, the whole list as a file or as text. One that isn't taken comes back with what is
+// wrong at its lines.
+func (s *Site) setPricesByFile(c *fiber.Ctx) error {
+	source, err := uploadedSource(c)
+	if err != nil {
+		return err
+	}
+	list, problems := billing.ParsePrices(source)
+	if len(problems) > 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Uploaded: uploadedWith(string(source), problems)})
+	}
+	actor, _ := edge.ActorOf(c)
+	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: list}); err != nil {
+		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
+			return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Said: said})
+		})
+	}
+	return goOn(c, "/prices?did=prices")
+}

@@ -1,0 +1,142 @@
+package web
+
+import (
+	"io"
+	"net/url"
+	"slices"
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/workup"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// onTheFloor reports whether an order is released and not finished yet.
+func (s *Site) onTheFloor(order string) bool {
+	o := s.Desk.Store.Floor().Order(order)
+	return o != nil && o.State == stations.OrderReleased
+}
+
+// reviseByForm: POST /orders/{order}/revise, the order's form or its file: it shows what would change; with do=confirm
+// it makes the changes, unless the order was revised since it was shown.
+func (s *Site) reviseByForm(c *fiber.Ctx) error {
+	if _, err := s.OrderAsked(c); err != nil {
+		return err
+	}
+	d, err := s.readDraft(c)
+	if err != nil {
+		return err
+	}
+	if c.FormValue("do") != "confirm" {
+		return s.review(c, d)
+	}
+	id, reason := edge.Param(c, "order"), c.FormValue("reason")
+	how := desk.Revising{Override: c.FormValue("override") != "", Reason: reason}
+	how.From, _ = strconv.Atoi(c.FormValue("revision"))
+	again := func(c *fiber.Ctx, said *views.Said) error { return s.showReview(c, d, said) }
+	if err := edge.CheckTexts(edge.Text("reason", reason, how.Override, edge.MaxReason)); err != nil {
+		return s.refusedOn(c, err, again)
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	if _, err := s.Desk.Revise(ctx, actor, id, d.source, how); err != nil {
+		return s.refusedOn(c, err, again)
+	}
+	return goOn(c, "/orders/"+url.PathEscape(id)+"?did=revised")
+}
+
+// review shows what a draft would change; one that has errors is the form again.
+func (s *Site) review(c *fiber.Ctx, d *draft) error {
+	if d.stuck {
+		d.workOut()
+		return s.showTaking(c, d, "", true)
+	}
+	return s.showReview(c, d, nil)
+}
+
+func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
+	o, err := s.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	from, _ := strconv.Atoi(c.FormValue("revision"))
+	how := desk.Revising{DryRun: true, From: from}
+	if said != nil {
+		how.From = 0 // it is shown against what there is now
+	}
+	got, err := s.Desk.Revise(ctx, actor, o.ID, d.source, how)
+	if r, told := edge.RefusalOf(err); told {
+		refused := ""
+		if r.Code != "problems" {
+			refused = s.Printer(c).Refusal(r)
+		}
+		c.Status(edge.StatusOf(r.Code))
+		d.workOut()
+		return s.showTaking(c, d, refused, true)
+	}
+	if err != nil {
+		return err
+	}
+	p := views.RevisePage{
+		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
+		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(workup.Noteworthy(got.Problems)), Said: said, Reason: c.FormValue("reason"),
+	}
+	for i := range got.Held {
+		p.Held = append(p.Held, &got.Held[i])
+	}
+	for _, ch := range got.Changed {
+		p.Changes = append(p.Changes, s.ticketChange(ch, got.Specs))
+	}
+	for i := range got.Added {
+		p.Added = append(p.Added, views.PieceOfSpec(&got.Added[i], o.ID))
+	}
+	for _, code := range got.Dropped {
+		p.Dropped = append(p.Dropped, views.PieceOf(s.Desk.Store.Floor().Ticket(code), s.Desk.Today()))
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Revise(w, p) })
+}
+
+// ticketChange puts what is on a ticket beside what the new file wants on it.
+func (s *Site) ticketChange(ch stations.Changed, specs []stations.Renumbered) views.TicketChange {
+	t := s.Desk.Store.Floor().Ticket(ch.Ticket)
+	row := views.TicketChange{Piece: views.PieceOf(t, s.Desk.Today()), Protected: ch.Protected, Why: "worked"}
+	if t.Spec.Kind == stations.CuttingTicket {
+		row.Why = "cutting"
+	}
+	i := slices.IndexFunc(specs, func(n stations.Renumbered) bool { return n.Spec.Code == ch.Ticket })
+	if i < 0 {
+		return row
+	}
+	n := &specs[i]
+	wanted := &n.Spec
+	if n.Wanted != nil {
+		wanted = n.Wanted
+	}
+	switch {
+	case n.Removed:
+		row.Why = "removed"
+		return row
+	case t.Spec.Kind == stations.CuttingTicket:
+	case n.ClothStays:
+		row.Why = "cloth"
+	case !t.Begun():
+		row.Why = "cut"
+	}
+	for _, name := range ch.Values {
+		if t.Spec.Kind == stations.CuttingTicket && ch.Protected {
+			continue // what is wanted instead stands on another ticket
+		}
+		row.Numbers = append(row.Numbers, views.NumberChange{
+			Name: name, Was: t.Spec.Number(name), Wants: wanted.Number(name), Stays: slices.Contains(n.Kept, name),
+		})
+	}
+	return row
+}

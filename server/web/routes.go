@@ -1,0 +1,64 @@
+package web
+
+import "tablehand/server/edge"
+
+// Routes are the pages' addresses, and what their forms send.
+func (s *Site) Routes() []edge.Route {
+	return []edge.Route{
+		// Pages
+		edge.Get("/assets/:hash/:name", edge.Open, s.sendAsset),
+		edge.Get("/sign-in", edge.Open, s.signInPage),
+		edge.Post("/sign-in", edge.Open, s.signInByForm),
+		edge.Post("/sign-out", edge.Open, s.signOutByForm),
+		edge.Post("/language", edge.Open, s.chooseLanguage),
+		edge.Get("/hello", edge.Open, s.helloPage), // that a phone reaches the shop
+		edge.Get("/help/sign-in", edge.Open, s.signInHelpPage),
+		edge.Get("/help", edge.EveryRole, s.helpIndexPage),
+		edge.Get("/help/:page", edge.EveryRole, s.helpPage),
+		edge.Get("/", edge.EveryRole, s.homePage),
+		edge.Get("/board", edge.EveryRole, s.boardPage),
+		edge.Get("/screen", edge.EveryRole, s.screenPage),
+		edge.Get("/search", edge.AtTheBench, s.searchPage),
+		edge.Get("/t", edge.AtTheBench, s.findTicket),
+		edge.Post("/t", edge.AtTheBench, s.findByPhoto),
+		edge.Get("/t/:code", edge.AtTheBench, s.ticketPage),
+		edge.Get("/station/:station", edge.AtTheBench, s.stationPage),
+		edge.Post("/station/:station/scan", edge.AtTheBench, s.scanByForm),
+		edge.Post("/station/:station/photo", edge.AtTheBench, s.openByPhoto),
+		edge.Get("/orders", edge.TheOffice, s.ordersPage),
+		edge.Post("/orders", edge.TheOffice, s.takeByForm),
+		edge.Get("/taking", edge.TheOffice, s.newOrderPage),
+		edge.Post("/taking", edge.TheOffice, s.takeTyped),
+		edge.Post("/taking/draft", edge.TheOffice, s.workOutDraft),
+		edge.Get("/orders/:order/edit", edge.TheOffice, s.editOrderPage),
+		edge.Post("/orders/:order/edit", edge.TheOffice, s.takeTyped),
+		edge.Post("/orders/:order/revise", edge.TheOffice, s.reviseByForm),
+		edge.Get("/orders/:order", edge.TheOffice, s.orderPage),
+		edge.Get("/orders/:order/rules", edge.TheOffice, s.rulesPage),
+		edge.Get("/placards.pdf", edge.TheOffice, s.printPlacards),
+		edge.Get("/cards.pdf", edge.TheOffice, s.printCards),
+		edge.Post("/orders/:order/release", edge.TheOffice, s.releaseByForm),
+		edge.Post("/orders/:order/cancel", edge.TheOffice, s.cancelByForm),
+		edge.Post("/orders/:order/close", edge.TheOffice, s.closeByForm),
+		edge.Get("/ready", edge.TheOffice, s.readyPage),
+		edge.Post("/ready", edge.TheOffice, s.draftByForm),
+		edge.Get("/invoices/:invoice", edge.TheOffice, s.invoicePage),
+		edge.Post("/invoices/:invoice/issue", edge.TheOffice, s.issueByForm),
+		edge.Post("/invoices/:invoice/drop", edge.TheOffice, s.dropByForm),
+		edge.Post("/invoices/:invoice/credit", edge.TheOffice, s.creditByForm),
+		edge.Get("/prices", edge.TheOffice, s.pricesPage),
+		edge.Post("/prices", edge.TheOffice, s.setPricesByForm),
+		edge.Post("/prices/file", edge.TheOffice, s.setPricesByFile),
+
+		// The shop itself
+		edge.Get("/setup", edge.OnlyOffice, s.setupPage),
+		edge.Post("/setup", edge.OnlyOffice, s.setUpByForm),
+		edge.Get("/settings", edge.OnlyOffice, s.settingsPage),
+		edge.Post("/settings", edge.OnlyOffice, s.setByForm),
+		edge.Post("/settings/passphrase", edge.OnlyOffice, s.setPassphraseByForm),
+		edge.Get("/check", edge.OnlyOffice, s.checkPage),
+		edge.Get("/check/sheet.pdf", edge.OnlyOffice, s.printTestSheet),
+		edge.Post("/check/backup", edge.OnlyOffice, s.backUpByForm),
+		edge.Get("/check/backup", edge.OnlyOffice, s.sendBackup),
+	}
+}

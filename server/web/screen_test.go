@@ -1,0 +1,179 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+
+	"tablehand/stations"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+// wallZone is the zone of the wall's shop: its midnight is at 06:00 UTC.
+var wallZone = time.FixedZone("shop", -6*3600)
+
+// workroom makes a floor by events, at a time that the test sets.
+type workroom struct {
+	o   *stations.Overlay
+	seq int64
+	at  time.Time
+}
+
+func newWorkroom(at time.Time) *workroom {
+	return &workroom{o: stations.NewFloor().Overlay(), at: at}
+}
+
+func (w *workroom) happens(e stations.Event) {
+	w.seq++
+	e.Seq, e.At = w.seq, w.at.UTC()
+	w.o.Apply(e)
+}
+
+// release takes an order of so many windows, one panel each, and releases it. It returns the codes: cutting first.
+func (w *workroom) release(id, due string, windows int) (codes []stations.Code) {
+	route := []stations.StepSpec{}
+	for _, s := range []stations.Station{stations.Cutting, stations.Joining, stations.Fold, stations.Tape, stations.PullUp, stations.Inserts, stations.Pressing, stations.Packing} {
+		route = append(route, stations.StepSpec{Station: s})
+	}
+	specs := []stations.TicketSpec{{Code: stations.Code(id + "-cut"), Kind: stations.CuttingTicket, Fabric: "reed", Steps: route[:1]}}
+	for i := range windows {
+		specs = append(specs, stations.TicketSpec{Code: stations.Code(fmt.Sprintf("%s-%d", id, i+1)), Kind: stations.PanelTicket,
+			Window: fmt.Sprintf("Window %d", i+1), Panel: "S", Fabrics: []string{"reed"}, Steps: route})
+	}
+	w.happens(stations.Event{Action: stations.Take, Order: id, Taken: &stations.TakenOrder{Customer: "Saltmarsh Inn", Due: due}})
+	w.happens(stations.Event{Action: stations.Release, Order: id, Tickets: specs})
+	for _, s := range specs {
+		codes = append(codes, s.Code)
+	}
+	return codes
+}
+
+// does has something happen to a ticket where it is.
+func (w *workroom) does(code stations.Code, action stations.Action) {
+	t := w.o.Floor().Ticket(code)
+	e := stations.Event{Action: action, Order: t.Order, Ticket: code, Station: t.Station(), Person: "Ada", Reason: "lunch"}
+	if action == stations.SendBack {
+		e.To = stations.Joining
+	}
+	w.happens(e)
+}
+
+// cut finishes an order's cutting ticket, and with it the cutting of its panels.
+func (w *workroom) cut(codes []stations.Code) {
+	w.does(codes[0], stations.Start)
+	t := w.o.Floor().Ticket(codes[0])
+	e := stations.Event{Action: stations.Finish, Order: t.Order, Ticket: codes[0], Station: stations.Cutting}
+	for _, panel := range codes[1:] {
+		e.Also = append(e.Also, stations.Moved{Ticket: panel, Station: stations.Joining, State: stations.Ready})
+	}
+	w.happens(e)
+}
+
+// finish finishes a panel's next steps.
+func (w *workroom) finish(code stations.Code, steps int) {
+	for range steps {
+		w.does(code, stations.Start)
+		w.does(code, stations.Finish)
+	}
+}
+
+// TestWallOrder: late first, then due soon, then by due date, held after ready; far from their turn only calm ones are
+// left out, and counted.
+func TestWallOrder(t *testing.T) {
+	w := newWorkroom(time.Date(2026, 12, 16, 10, 0, 0, 0, wallZone))
+	far := w.release("FAR-1", "2027-01-20", 6)
+	near := w.release("NEA-2", "2026-12-30", 6)
+	none := w.release("NON-3", "", 1)
+	late := w.release("LAT-4", "2026-12-15", 12)
+	risk := w.release("RIS-5", "2026-12-17", 2)
+	for _, order := range [][]stations.Code{far, near, none, late, risk} {
+		w.cut(order)
+	}
+	w.does(late[1], stations.Hold)
+	w.does(far[6], stations.Hold)
+	w.does(risk[1], stations.Start)
+	w.does(near[1], stations.Start)
+	p := wallOf(w.o.Floor(), w.at)
+	lane := p.Lanes[slices.IndexFunc(p.Lanes, func(l views.Lane) bool { return l.Station == stations.Joining })]
+	codes := func(pieces []views.Piece) (all []stations.Code) {
+		for _, piece := range pieces {
+			all = append(all, piece.Code)
+		}
+		return all
+	}
+	wantQueue := slices.Concat(late[2:], late[1:2], risk[2:], near[2:], far[1:4], far[6:]) // FAR-1-4, -5 and NON-3 are left out
+	if got := codes(lane.Queue); !slices.Equal(got, wantQueue) {
+		t.Errorf("the queue is\n%v, want\n%v", got, wantQueue)
+	}
+	if got, want := codes(lane.AtWork), []stations.Code{risk[1], near[1]}; !slices.Equal(got, want) {
+		t.Errorf("at work is %v, want %v", got, want)
+	}
+	if got := []int{lane.More, lane.Waiting(), lane.Late, lane.AtRisk, p.Late, p.AtRisk, p.Held}; !slices.Equal(got, []int{3, 25, 12, 2, 12, 2, 2}) {
+		t.Errorf("more, waiting, late, due soon, and of the shop late, due soon, held: %v", got)
+	}
+	if got := lane.AtWork[0].Person; got != "Ada" {
+		t.Errorf("at work is %q", got)
+	}
+}
+
+// TestWallDone counts what was finished since the shop's midnight, and stands.
+func TestWallDone(t *testing.T) {
+	w := newWorkroom(time.Date(2026, 12, 15, 23, 50, 0, 0, wallZone)) // in UTC it is the 16th
+	codes := w.release("SMI-1", "2026-12-30", 4)
+	w.cut(codes)
+	w.finish(codes[1], 1)
+	done := func(want ...int) {
+		t.Helper()
+		p := wallOf(w.o.Floor(), w.at)
+		got := []int{p.Done}
+		for _, s := range []stations.Station{stations.Cutting, stations.Joining, stations.Fold} {
+			got = append(got, p.Lanes[slices.IndexFunc(p.Lanes, func(l views.Lane) bool { return l.Station == s })].Done)
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("at %s done in all, at cutting, joining, fold: %v, want %v", w.at.Format(time.DateTime), got, want)
+		}
+	}
+	done(2, 1, 1, 0)
+	w.at = time.Date(2026, 12, 16, 0, 10, 0, 0, wallZone)
+	done(0, 0, 0, 0)
+	w.finish(codes[1], 1) // its joining was yesterday
+	w.finish(codes[2], 2)
+	done(3, 0, 1, 2)
+	w.does(codes[2], stations.SendBack)
+	done(1, 0, 0, 1)
+	w.at = w.at.AddDate(0, 0, 1)
+	done(0, 0, 0, 0)
+}
+
+// BenchmarkScreen makes the wall's page of 300 orders with 3,000 panels, of which most wait somewhere.
+func BenchmarkScreen(b *testing.B) {
+	w := newWorkroom(time.Date(2026, 12, 16, 10, 0, 0, 0, wallZone))
+	for i := range 300 {
+		codes := w.release(fmt.Sprintf("SMI-%03d", i), time.Date(2026, 12, 10+i/5, 0, 0, 0, 0, time.UTC).Format(time.DateOnly), 10)
+		w.cut(codes)
+		for n, code := range codes[1:] {
+			w.finish(code, (n+i)%7)
+		}
+	}
+	floor := w.o.Floor()
+	v, err := views.New(i18n.For("en"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	var page, sent bytes.Buffer
+	for b.Loop() {
+		page.Reset()
+		sent.Reset()
+		if err := v.Screen(&page, wallOf(floor, w.at)); err != nil {
+			b.Fatal(err)
+		}
+		if err := zipped(&sent, page.Bytes()); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(page.Len()), "page-B")
+	b.ReportMetric(float64(sent.Len()), "sent-B")
+}

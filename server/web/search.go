@@ -1,0 +1,106 @@
+package web
+
+import (
+	"cmp"
+	"io"
+	"net/url"
+	"slices"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// How many finds of each kind a page shows before the rest is only counted.
+const (
+	mostOrders   = 12
+	mostPanels   = 40
+	mostInvoices = 12
+)
+
+// searchPage: GET /search?q=…, whatever somebody looks for. A ticket's code leads straight to the ticket.
+func (s *Site) searchPage(c *fiber.Ctx) error {
+	asked := firstBytes(strings.TrimSpace(c.Query("q")), edge.MaxName)
+	floor := s.Desk.Store.Floor()
+	if code, err := stations.ParseCode(asked); err == nil && floor.Ticket(code) != nil {
+		return goOn(c, "/t/"+url.PathEscape(string(code)))
+	}
+	p := views.SearchPage{Frame: s.frame(c, floor), Asked: asked}
+	if words := wordsOf(asked); len(words) > 0 {
+		if err := s.search(&p, floor, words); err != nil {
+			return err
+		}
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Search(w, p) })
+}
+
+// search finds what has all the words. The panels of an order that has them all itself are not told one by one.
+func (s *Site) search(p *views.SearchPage, floor *stations.Floor, words []string) error {
+	for _, o := range newestWork(floor.Orders()) {
+		known, err := s.wordsOfOrder(o, p.Today)
+		if err != nil {
+			return err
+		}
+		if known.order(words, p.Office()) {
+			if len(p.Orders) == mostOrders {
+				p.MoreOrders++
+			} else {
+				p.Orders = append(p.Orders, orderRow(o, p.Today, p.Office()))
+			}
+			continue
+		}
+		for i, t := range o.Tickets {
+			if !known.ticket(i, words, p.Office()) {
+				continue
+			}
+			if piece := views.PieceOf(t, p.Today); piece.IsCutting() {
+				p.Cutting = append(p.Cutting, piece)
+			} else {
+				p.Panels = append(p.Panels, piece)
+			}
+		}
+	}
+	p.Panels, p.MorePanels = firstInWork(p.Panels)
+	p.Cutting, p.MoreCutting = firstInWork(p.Cutting)
+	if p.Office() {
+		p.Invoices, p.MoreInvoices = findInvoices(floor, words)
+	}
+	return nil
+}
+
+// firstInWork puts what is not done yet first, and returns as many as are shown and how many more there are.
+func firstInWork(pieces []views.Piece) ([]views.Piece, int) {
+	done := func(p views.Piece) int { return count(p.Finished() || p.State == stations.Cancelled) }
+	slices.SortStableFunc(pieces, func(a, b views.Piece) int { return cmp.Compare(done(a), done(b)) })
+	return pieces[:min(len(pieces), mostPanels)], max(0, len(pieces)-mostPanels)
+}
+
+// newestWork puts orders that are on the books before those that are done, which few look for.
+func newestWork(orders []*stations.Order) []*stations.Order {
+	sorted := slices.Clone(orders)
+	slices.SortStableFunc(sorted, func(a, b *stations.Order) int { return cmp.Compare(count(onTheBooks(b)), count(onTheBooks(a))) })
+	return sorted
+}
+
+// findInvoices finds invoices and drafts by number, customer and the orders that they bill.
+func findInvoices(floor *stations.Floor, words []string) (rows []views.InvoiceRow, more int) {
+	for _, i := range floor.Invoices() {
+		text := i.Draft + " " + i.Number + " " + i.RefersTo + " " + i.Customer
+		for _, line := range i.Lines {
+			text += " " + line.Order
+		}
+		folded := fold(text)
+		if slices.ContainsFunc(words, func(word string) bool { return !has(folded, word) }) {
+			continue
+		}
+		if len(rows) == mostInvoices {
+			more++
+			continue
+		}
+		rows = append(rows, invoiceRow(floor, i))
+	}
+	return rows, more
+}

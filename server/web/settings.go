@@ -1,0 +1,190 @@
+package web
+
+import (
+	"cmp"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/server/store"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+// setupPage: GET /setup, what a new shop is asked once.
+func (s *Site) setupPage(c *fiber.Ctx) error {
+	return s.showSetup(c, s.shopForm(c))
+}
+
+func (s *Site) showSetup(c *fiber.Ctx, form views.ShopForm) error {
+	p := views.SetupPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, PassphraseFixed: s.Auth.Pass != ""}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Setup(w, p) })
+}
+
+// setUpByForm: POST /setup. A passphrase may be set along, without the one before: the person has just typed it.
+func (s *Site) setUpByForm(c *fiber.Ctx) error {
+	values := s.formValues(c)
+	wrong := s.Desk.CheckSettings(values)
+	passphrase := c.FormValue("passphrase")
+	if passphrase != "" && !goodPassphrase(passphrase) {
+		wrong[store.Passphrase] = "passphrase"
+	}
+	if len(wrong) > 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showSetup(c, s.typedForm(c, values, wrong))
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if err := s.Desk.KeepSettings(ctx, values); err != nil {
+		return err
+	}
+	if passphrase != "" && s.Auth.Pass == "" {
+		if err := s.Auth.SetPassphrase(ctx, passphrase); err != nil {
+			return err
+		}
+	}
+	return goOn(c, "/check?did=set_up")
+}
+
+func goodPassphrase(p string) bool {
+	n := utf8.RuneCountInString(p)
+	return n >= desk.MinPassphrase && n <= desk.MaxPassphrase && strings.TrimSpace(p) == p
+}
+
+// settingsPage: GET /settings.
+func (s *Site) settingsPage(c *fiber.Ctx) error {
+	return s.showSettings(c, s.shopForm(c), views.PassphraseForm{}, s.saidAfter(c))
+}
+
+func (s *Site) showSettings(c *fiber.Ctx, form views.ShopForm, passphrase views.PassphraseForm, said *views.Said) error {
+	passphrase.Fixed = s.Auth.Pass != ""
+	p := views.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Said: said}
+	p.Conventions, p.Tolerances = conventionRows(s.Desk.Shop().Units)
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Settings(w, p) })
+}
+
+// setByForm: POST /settings.
+func (s *Site) setByForm(c *fiber.Ctx) error {
+	values := s.formValues(c)
+	values[store.PostalAddress] = lines(c.FormValue("postal_address"))
+	values[store.PaymentTerms] = lines(c.FormValue("payment_terms"))
+	if wrong := s.Desk.CheckSettings(values); len(wrong) > 0 {
+		c.Status(fiber.StatusUnprocessableEntity)
+		return s.showSettings(c, s.typedForm(c, values, wrong), views.PassphraseForm{}, nil)
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if err := s.Desk.KeepSettings(ctx, values); err != nil {
+		return err
+	}
+	return goOn(c, "/settings?did=settings")
+}
+
+// lines is a text of several lines as it is kept: without blanks at its ends, its lines ended by "\n".
+func lines(typed string) string {
+	return strings.TrimSpace(strings.ReplaceAll(typed, "\r\n", "\n"))
+}
+
+// setPassphraseByForm: POST /settings/passphrase. The old one lets nobody in any more; who is signed in stays so, or
+// where the form says so everybody has to sign in again.
+func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
+	refused := func(status int, form views.PassphraseForm) error {
+		c.Status(status)
+		return s.showSettings(c, s.shopForm(c), form, nil)
+	}
+	say, now, next := s.Printer(c), c.FormValue("now"), c.FormValue("next")
+	if s.Auth.Pass != "" {
+		return desk.Refuse("forbidden", "passphrase")
+	}
+	if !goodPassphrase(next) {
+		return refused(fiber.StatusUnprocessableEntity, views.PassphraseForm{WrongNext: say.T("setup.wrong.passphrase", "Least", desk.MinPassphrase)})
+	}
+	right, wait, err := s.knows(c, now)
+	switch {
+	case err != nil:
+		return err
+	case wait > 0:
+		return desk.Refuse("too_many", "", "Seconds", wait)
+	case !right:
+		return refused(fiber.StatusForbidden, views.PassphraseForm{WrongNow: say.T("page.signin.wrong")})
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if err := s.Auth.SetPassphrase(ctx, next); err != nil {
+		return err
+	}
+	if c.FormValue("sign_out") == desk.Yes {
+		if err := s.Desk.Store.RemoveSessions(ctx); err != nil {
+			return err
+		}
+	}
+	return goOn(c, "/settings?did=settings")
+}
+
+// knows reports whether somebody knows the shop's passphrase, and how many seconds to wait after one guess too many.
+func (s *Site) knows(c *fiber.Ctx, passphrase string) (right bool, wait int, err error) {
+	s.SigningIn.Lock()
+	defer s.SigningIn.Unlock()
+	guesser := "passphrase " + s.Client(c).String()
+	if wait = s.Guesses.Wait(guesser); wait > 0 {
+		return false, wait, nil
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if right, err = s.Auth.IsPassphrase(ctx, passphrase); err == nil && !right {
+		s.Guesses.Fail(guesser)
+	}
+	return right, 0, err
+}
+
+// formValues are the settings that a form has sent. The address isn't one of them where it is given for this run.
+func (s *Site) formValues(c *fiber.Ctx) map[store.Setting]string {
+	text := func(name string) string { return strings.TrimSpace(c.FormValue(name)) }
+	values := map[store.Setting]string{store.ShopName: text("shop_name"), store.Units: text("units"), store.Language: text("language"),
+		store.Zone: text("zone"), store.PrintSidemark: text("print_sidemark")}
+	if s.Desk.Given() == "" {
+		address := text("address")
+		if address == otherAddress {
+			address = text("address_other")
+		}
+		values[store.Address] = strings.TrimRight(address, "/")
+	}
+	return values
+}
+
+// otherAddress is the choice of an address that isn't one of the machine's.
+const otherAddress = "other"
+
+// shopForm is the form of the settings as they are.
+func (s *Site) shopForm(c *fiber.Ctx) views.ShopForm {
+	n := s.Desk.Shop()
+	form := s.emptyForm()
+	form.Name, form.Address, form.Language, form.Units, form.Zone = n.Name, n.Address, cmp.Or(n.Language, s.Printer(c).Language()), n.Units, n.ZoneName
+	if !n.Named {
+		form.Name = ""
+	}
+	form.PrintSidemark, form.PostalAddress, form.PaymentTerms = n.PrintSidemark, n.PostalAddress, n.PaymentTerms
+	return form
+}
+
+func (s *Site) emptyForm() views.ShopForm {
+	return views.ShopForm{Addresses: s.Desk.Reaches(), AddressFixed: s.Desk.Given() != "", Languages: i18n.Languages(),
+		ZoneHere: s.Desk.Clock().In(s.Desk.Zone).Format("MST")}
+}
+
+// typedForm is the form as it was typed, with what is wrong in it.
+func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong map[store.Setting]string) views.ShopForm {
+	form := s.emptyForm()
+	form.Name, form.Units, form.Language, form.Zone = values[store.ShopName], values[store.Units], values[store.Language], values[store.Zone]
+	form.Address = cmp.Or(s.Desk.Given(), values[store.Address])
+	form.PrintSidemark = values[store.PrintSidemark] == desk.Yes
+	form.PostalAddress, form.PaymentTerms = values[store.PostalAddress], values[store.PaymentTerms]
+	form.Wrong = map[string]string{}
+	for name, what := range wrong {
+		form.Wrong[string(name)] = s.Printer(c).T("setup.wrong."+what, "Least", desk.MinPassphrase)
+	}
+	return form
+}

@@ -1,0 +1,201 @@
+package web
+
+import (
+	"bytes"
+	"compress/gzip"
+	"io"
+	"net/url"
+	"strings"
+	"sync"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+// pages is what the pages need beside the server's own.
+type pages struct {
+	mu    sync.Mutex
+	views map[string]*views.Views // by language and decimal mark
+	rack  rack
+}
+
+// newPages parses every page for every language that has a catalogue.
+func newPages() (*pages, error) {
+	p := &pages{views: map[string]*views.Views{}}
+	for _, tag := range i18n.Languages() {
+		if _, err := p.of(i18n.For(tag)); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+// of returns the pages as a printer writes them. There are two for each language at most, and each is parsed once.
+func (p *pages) of(say *i18n.Printer) (*views.Views, error) {
+	key := say.Language() + say.Mark()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.views[key] == nil {
+		v, err := views.New(say)
+		if err != nil {
+			return nil, err
+		}
+		p.views[key] = v
+	}
+	return p.views[key], nil
+}
+
+// viewsFor returns the pages in the language that the request asks for.
+func (s *Site) viewsFor(c *fiber.Ctx) *views.Views {
+	v, err := s.pages.of(s.Printer(c))
+	if err != nil {
+		panic(err) // the same templates were parsed when the server started
+	}
+	return v
+}
+
+// frame returns what is around the page that a request asks for, on the floor as it is now.
+func (s *Site) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
+	actor, _ := edge.ActorOf(c)
+	return views.Frame{
+		Shop: s.Desk.Shop().Name, Role: actor.Role, Person: edge.PersonOf(c), Seq: floor.Seq(), Today: s.Desk.Today(), Path: c.Path(),
+		Token: edge.TokenOf(c), Address: withoutLanguage(ownAddress(c.OriginalURL())), Tongues: s.tongues(c),
+	}
+}
+
+// sendPage sends the page that a view writes, whole or not at all.
+func sendPage(c *fiber.Ctx, write func(w io.Writer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	return sendHTML(c, b.Bytes())
+}
+
+// sendHTML sends a page that is written, compressed where the browser takes that.
+func sendHTML(c *fiber.Ctx, page []byte) error {
+	c.Set(fiber.HeaderContentType, fiber.MIMETextHTMLCharsetUTF8)
+	c.Vary(fiber.HeaderAcceptEncoding)
+	if !strings.Contains(c.Get(fiber.HeaderAcceptEncoding), "gzip") {
+		return c.Send(page)
+	}
+	c.Set(fiber.HeaderContentEncoding, "gzip")
+	return zipped(c.Response().BodyWriter(), page)
+}
+
+// zippers write pages compressed. A page is made anew each time, so they do it quickly: a seventh to a twelfth is left.
+var zippers = sync.Pool{New: func() any {
+	z, err := gzip.NewWriterLevel(nil, gzip.BestSpeed)
+	if err != nil {
+		panic(err) // never: the level is one of gzip's own
+	}
+	return z
+}}
+
+func zipped(w io.Writer, page []byte) error {
+	z := zippers.Get().(*gzip.Writer)
+	defer zippers.Put(z)
+	z.Reset(w)
+	if _, err := z.Write(page); err != nil {
+		return err
+	}
+	return z.Close()
+}
+
+// did are the messages that a page shows after it was sent on to: a form's answer is a redirect, so that a reload
+// doesn't send it again.
+var did = map[string]bool{"taken": true, "revised": true, "released": true, "cancelled": true, "closed": true, "prices": true, "dropped": true,
+	"set_up": true, "settings": true, "backed_up": true}
+
+func (s *Site) saidAfter(c *fiber.Ctx) *views.Said {
+	if what := c.Query("did"); did[what] {
+		return &views.Said{Text: s.Printer(c).T("page.did." + what)}
+	}
+	return nil
+}
+
+// goOn answers a form that was done: the browser goes on to another page.
+func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
+
+// RefusalPage tells a person what was refused; the status is set already. Strangers are asked to sign in, where they
+// are: the address and its fragment stay.
+func (s *Site) RefusalPage(c *fiber.Ctx, r *stations.Refusal) error {
+	v, frame := s.viewsFor(c), s.frame(c, s.Desk.Store.Floor())
+	if r.Code == "unauthorized" {
+		next := "/"
+		if c.Method() == fiber.MethodGet {
+			next = c.OriginalURL()
+		}
+		return sendPage(c, func(w io.Writer) error { return v.SignIn(w, views.SignInPage{Frame: frame, Next: next}) })
+	}
+	return sendPage(c, func(w io.Writer) error {
+		return v.Error(w, views.ErrorPage{Frame: frame, Status: edge.StatusOf(r.Code), Code: r.Code, Text: s.Printer(c).Refusal(r)})
+	})
+}
+
+// sendAsset: GET /assets/{hash}/{name}. The address has the content's hash, so it never has to be asked for again.
+func (s *Site) sendAsset(c *fiber.Ctx) error {
+	asset, ok := s.viewsFor(c).Assets.Find(c.Path())
+	if !ok {
+		return desk.Refuse("not_found", "")
+	}
+	c.Set(fiber.HeaderContentType, asset.Type)
+	c.Set(fiber.HeaderCacheControl, "public, max-age=31536000, immutable")
+	c.Vary(fiber.HeaderAcceptEncoding)
+	if asset.Gzip != nil && strings.Contains(c.Get(fiber.HeaderAcceptEncoding), "gzip") {
+		c.Set(fiber.HeaderContentEncoding, "gzip")
+		return c.Send(asset.Gzip)
+	}
+	return c.Send(asset.Body)
+}
+
+// signInPage: GET /sign-in.
+func (s *Site) signInPage(c *fiber.Ctx) error {
+	return sendPage(c, func(w io.Writer) error {
+		return s.viewsFor(c).SignIn(w, views.SignInPage{Frame: s.frame(c, s.Desk.Store.Floor()), Next: ownAddress(c.Query("next"))})
+	})
+}
+
+// signInByForm: POST /sign-in.
+func (s *Site) signInByForm(c *fiber.Ctx) error {
+	next := ownAddress(c.FormValue("next"))
+	err := s.OpenSession(c, c.FormValue("passphrase"))
+	if err == nil {
+		return goOn(c, next)
+	}
+	r, told := edge.RefusalOf(err)
+	if !told || r.Code != "unauthorized" && r.Code != "too_many" {
+		return err
+	}
+	p := views.SignInPage{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Wrong: r.Code == "unauthorized"}
+	p.Wait, _ = r.Args["Seconds"].(int)
+	c.Status(edge.StatusOf(r.Code))
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).SignIn(w, p) })
+}
+
+// signOutByForm: POST /sign-out.
+func (s *Site) signOutByForm(c *fiber.Ctx) error {
+	if err := edge.CheckToken(c); err != nil {
+		return err
+	}
+	if err := s.CloseSession(c); err != nil {
+		return err
+	}
+	return goOn(c, "/sign-in")
+}
+
+// ownAddress returns an address of this site to go on to; anything else, such as another site's, becomes the home
+// page.
+func ownAddress(address string) string {
+	u, err := url.Parse(address)
+	if err != nil || u.Scheme != "" || u.Host != "" || !strings.HasPrefix(u.Path, "/") || strings.ContainsAny(address, "\\\r\n") ||
+		strings.HasPrefix(address, "//") || strings.HasPrefix(u.Path, "/sign-") {
+		return "/"
+	}
+	return u.RequestURI()
+}

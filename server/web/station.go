@@ -1,0 +1,140 @@
+package web
+
+import (
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// stationAsked returns the station that the address names, in any case: a placard's QR has it in upper case.
+func stationAsked(c *fiber.Ctx) (stations.Station, error) {
+	station := stations.Station(strings.ToLower(edge.Param(c, "station")))
+	if !slices.Contains(stations.Stations(), station) {
+		return "", desk.Refuse("not_found", "station")
+	}
+	return station, nil
+}
+
+// stationPage: GET /station/{station}, with ?ticket=CODE that ticket open.
+func (s *Site) stationPage(c *fiber.Ctx) error {
+	station, err := stationAsked(c)
+	if err != nil {
+		return err
+	}
+	if edge.Param(c, "station") != string(station) {
+		return goOn(c, "/station/"+string(station)) // the page's script keeps what waits by its address
+	}
+	var open *views.OpenTicket
+	if typed := c.Query("ticket"); typed != "" {
+		t, err := s.TicketAsked(c, typed)
+		if err != nil {
+			return err
+		}
+		if open, err = s.openTicket(c, t, station); err != nil {
+			return err
+		}
+	}
+	return s.showStationPage(c, station, open, nil, "")
+}
+
+func (s *Site) showStationPage(c *fiber.Ctx, station stations.Station, open *views.OpenTicket, said *views.Said, scanned string) error {
+	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
+	b := benchAt(floor, station)
+	p := views.StationPage{
+		Frame: s.frame(c, floor), Station: station, Open: open, Said: said, Scanned: scanned, Coming: b.coming,
+		AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(b.ready, today), Held: views.PiecesOf(b.held, today),
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Station(w, p) })
+}
+
+// ticketPage: GET /t/{code}, what the square on a ticket leads to.
+func (s *Site) ticketPage(c *fiber.Ctx) error {
+	t, err := s.TicketAsked(c, edge.Param(c, "code"))
+	if err != nil {
+		return err
+	}
+	open, err := s.openTicket(c, t, "")
+	if err != nil {
+		return err
+	}
+	return s.showTicketPage(c, open, nil)
+}
+
+func (s *Site) showTicketPage(c *fiber.Ctx, open *views.OpenTicket, said *views.Said) error {
+	p := views.TicketPage{Frame: s.frame(c, s.Desk.Store.Floor()), Open: *open, Said: said}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Ticket(w, p) })
+}
+
+// openTicket lays a ticket open for a station's page, or at "" for its own.
+func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station) (*views.OpenTicket, error) {
+	floor := s.Desk.Store.Floor()
+	open := views.Open(t, at, s.Desk.Today())
+	open.Frame, open.Back = s.frame(c, floor), at == ""
+	open.PostTo = "/station/" + string(t.Station()) + "/scan"
+	if at != "" {
+		open.PostTo = "/station/" + string(at) + "/scan"
+	}
+	open.Key = pageKey(t)
+	open.CanUndo = s.undoable(c, floor, t)
+	if now := t.Current(); now != nil {
+		for name, value := range now.Measured {
+			open.Typed[name] = value
+		}
+	}
+	o := floor.Order(t.Order)
+	var err error
+	if open.Makeup.Whose, err = s.Desk.Whose(o); err != nil {
+		return nil, err
+	}
+	open.Piece = views.PieceOf(t, s.Desk.Today())
+	if open.Frame.Office() {
+		would, err := s.wouldBe(t)
+		if err != nil {
+			return nil, err
+		}
+		if would != nil {
+			open.Step.WouldBe = would
+		}
+	}
+	if apart := s.apartOf(t); apart != nil {
+		open.Step.Apart = apart
+	} else if held := floor.HeldFor(t); held != nil {
+		open.Waits = views.WaitsOf(held, s.Desk.Today())
+	}
+	if at == "" {
+		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {
+			return nil, err
+		}
+	}
+	if open.UncutPanel() {
+		for _, cut := range o.Tickets {
+			if cut.Spec.Kind == stations.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {
+				open.CutAt = append(open.CutAt, cut.Spec.Code)
+			}
+		}
+	}
+	if t.Spec.Kind == stations.PanelTicket && open.ShowsWork() {
+		if open.Drawing, err = s.drawingOf(o, t.Spec, s.Printer(c)); err != nil {
+			return nil, err
+		}
+		if open.Spots, err = s.spotsOf(o, t, s.Printer(c)); err != nil {
+			return nil, err
+		}
+	}
+	return &open, nil
+}
+
+// undoable reports whether the device that asks may take back what was last done to a ticket. The floor's own law
+// says so, without doing it.
+func (s *Site) undoable(c *fiber.Ctx, floor *stations.Floor, t *stations.Ticket) bool {
+	actor, _ := edge.ActorOf(c)
+	_, err := floor.Overlay().Decide(stations.Scan{Actor: actor, Ticket: t.Spec.Code, Action: stations.Undo, Key: "asking"}, s.Desk.Clock())
+	return err == nil
+}

@@ -1,0 +1,324 @@
+package web
+
+import (
+	"cmp"
+	"io"
+	"maps"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/orderfile"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/views"
+)
+
+// The form that an order is typed into. It is sent whole each time: what it does, to the form or with it, is the
+// button's (do): check, add:LIST, copy:NAME, remove:NAME, file, save, save-file.
+
+// newOrderPage: GET /taking.
+func (s *Site) newOrderPage(c *fiber.Ctx) error {
+	d := s.draftOfFile("", nil)
+	d.form.Text["units"] = s.Desk.Shop().Units
+	for _, list := range []string{"fabrics", "treatments"} {
+		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: views.BlankText(list)}}
+	}
+	d.source, _ = orderfile.WithForm(nil, orderfile.Form{Text: d.form.Text})
+	return s.showTaking(c, d, "", false)
+}
+
+// editOrderPage: GET /orders/{order}/edit.
+func (s *Site) editOrderPage(c *fiber.Ctx) error {
+	o, err := s.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	source, err := s.Desk.Store.OrderSource(ctx, o.ID)
+	if err != nil {
+		return err
+	}
+	d := s.draftOfFile(o.ID, s.measuredSource(c, o.ID, source))
+	d.workOut()
+	return s.showTaking(c, d, "", false)
+}
+
+// takeTyped: POST /taking, and POST /orders/{order}/edit for an order that is on the books.
+func (s *Site) takeTyped(c *fiber.Ctx) error {
+	d, err := s.readDraft(c)
+	if err != nil {
+		return err
+	}
+	do, name, _ := strings.Cut(c.FormValue("do"), ":")
+	switch do {
+	case "save", "save-file":
+		if s.onTheFloor(edge.Param(c, "order")) && s.WantsPage(c) {
+			return s.review(c, d)
+		}
+		return s.saveTyped(c, d)
+	case "add", "copy", "remove":
+		d.change(do, name)
+	}
+	d.workOut()
+	return s.showTaking(c, d, "", do == "check" || do == "file")
+}
+
+// saveTyped stores the draft's file, as a new order or in the place of the one that the address names. What is
+// refused comes back whole.
+func (s *Site) saveTyped(c *fiber.Ctx, d *draft) error {
+	script := strings.Contains(c.Get(fiber.HeaderAccept), fiber.MIMEApplicationJSON)
+	to, err := s.store(c, d)
+	if err == nil {
+		if script {
+			return c.JSON(draftAnswer{To: to})
+		}
+		return goOn(c, to)
+	}
+	r, told := edge.RefusalOf(err)
+	if !told {
+		return err
+	}
+	refused := ""
+	if r.Code != "problems" {
+		refused = s.Printer(c).Refusal(r)
+	}
+	c.Status(edge.StatusOf(r.Code))
+	if script {
+		return s.sendDraft(c, d, draftAnswer{Refused: refused})
+	}
+	d.workOut()
+	return s.showTaking(c, d, refused, true)
+}
+
+// store takes or revises the order, and returns the page to go on to.
+func (s *Site) store(c *fiber.Ctx, d *draft) (to string, err error) {
+	if d.stuck {
+		return "", desk.RefuseProblems(nil) // the page tells that it can't be written
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	id := edge.Param(c, "order")
+	if id == "" {
+		order, _, err := s.Desk.Take(ctx, actor, d.source)
+		return "/orders/" + url.PathEscape(order) + "?did=taken", err
+	}
+	if s.onTheFloor(id) {
+		// What a revision changes on the floor has to be seen before it is made, which this page doesn't show.
+		return "", desk.Refuse("already_released", "", "Order", id)
+	}
+	revision, _ := strconv.Atoi(c.FormValue("revision"))
+	_, err = s.Desk.Revise(ctx, actor, id, d.source, desk.Revising{From: revision})
+	return "/orders/" + url.PathEscape(id) + "?did=revised", err
+}
+
+// showTaking sends the page with the draft's form anew: its parts are numbered by their places in the file.
+func (s *Site) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool) error {
+	d.places = map[string]string{}
+	d.name(d.form, "", "")
+	page, err := s.takingPage(c, d, tried)
+	if err != nil {
+		return err
+	}
+	page.Refused = refused
+	page.Blanks = map[string]*views.Part{}
+	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
+		page.Blanks[list] = s.viewsFor(c).Blank(list, d.form)
+	}
+	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Taking(w, page) })
+}
+
+// takingPage lays a draft out. The form's fields are those of the new file, so that is what they were read from.
+func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPage, error) {
+	p := views.TakingPage{Frame: s.frame(c, s.Desk.Store.Floor()), ID: edge.Param(c, "order"), Action: "/taking", Source: string(d.source), Tried: tried}
+	if p.ID != "" {
+		p.Action = "/orders/" + url.PathEscape(p.ID) + "/edit"
+		if s.onTheFloor(p.ID) {
+			p.Review = "/orders/" + url.PathEscape(p.ID) + "/revise"
+		}
+		p.Revision, _ = strconv.Atoi(c.FormValue("revision"))
+		if o := s.Desk.Store.Floor().Order(p.ID); o != nil && p.Revision == 0 {
+			p.Revision = o.Revision
+		}
+	}
+	p.Base = string(d.base)
+	fields, general := s.told(c, d)
+	if d.shown {
+		byField := map[string][]views.FieldProblem{}
+		for _, f := range fields {
+			if tried || f.Code != "missing_key" && (f.Code != "customer_missing" || p.ID != "") {
+				byField[f.Field] = append(byField[f.Field], f)
+			}
+		}
+		p.Sheet = s.viewsFor(c).Sheet(d.form, byField, s.defaultsOf(c, d))
+		for i := range p.Sheet.Fields {
+			p.Sheet.Fields[i].Fixed = p.Sheet.Fields[i].Name == "order" && p.ID != ""
+		}
+	}
+	var err error
+	p.Draft, err = s.showDraft(c, d, general, c.FormValue("shown"))
+	return p, err
+}
+
+// readDraft reads what the page has sent. What nobody has typed in yet is left out of the file and stays in the form.
+func (s *Site) readDraft(c *fiber.Ctx) (*draft, error) {
+	if len(c.BodyRaw()) > maxDraft {
+		return nil, desk.Refuse("too_large", "form")
+	}
+	do := c.FormValue("do")
+	id := cmp.Or(edge.Param(c, "order"), c.Query("order"))
+	if c.FormValue("truth") == "file" || do == "file" || do == "save-file" {
+		return s.draftOfFile(id, []byte(boxed(c.FormValue("source")))), nil
+	}
+	base := []byte(boxed(c.FormValue("base")))
+	d := s.newDraft(id, base)
+	d.shown = true
+	fields, say := 0, s.Printer(c)
+	root := typed{}
+	for name, value := range c.Request().PostArgs().All() {
+		if fields++; fields > maxFields {
+			return nil, desk.Refuse("too_large", "form")
+		}
+		text := strings.ToValidUTF8(boxed(string(value)), "\ufffd")
+		if views.IsNumber(string(name)) {
+			text = say.Typed(text)
+		}
+		root.put(strings.Split(string(name), "."), text)
+	}
+	d.form = root.form(d, "", "", "order")
+	source, ok := orderfile.WithForm(base, d.form)
+	if !ok {
+		source, d.stuck = base, true
+	}
+	d.source = source
+	return d, nil
+}
+
+// boxed is a text as it was typed into a box: browsers send line ends of their own.
+func boxed(text string) string { return strings.ReplaceAll(text, "\r\n", "\n") }
+
+// typed gathers the fields of a part of the form: texts by key, and the parts of its lists by their numbers.
+type typed struct {
+	text  map[string]string
+	lists map[string]map[int]*typed
+}
+
+// put takes a field by the parts of its name: treatments, 4, hang, clearance.
+func (t *typed) put(name []string, value string) {
+	if len(name) > 2 {
+		if n, err := strconv.Atoi(name[1]); err == nil && n >= 0 {
+			if t.lists == nil {
+				t.lists = map[string]map[int]*typed{}
+			}
+			if t.lists[name[0]] == nil {
+				t.lists[name[0]] = map[int]*typed{}
+			}
+			if t.lists[name[0]][n] == nil {
+				t.lists[name[0]][n] = &typed{}
+			}
+			t.lists[name[0]][n].put(name[2:], value)
+			return
+		}
+	}
+	if t.text == nil {
+		t.text = map[string]string{}
+	}
+	t.text[strings.Join(name, ".")] = value
+}
+
+// form returns what is typed, and names its parts in the draft by their places in the file.
+func (t *typed) form(d *draft, path, name, list string) orderfile.Form {
+	f := orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
+	maps.Copy(f.Text, t.text)
+	if from, err := strconv.Atoi(f.Text["was"]); err == nil {
+		f.From = from
+	}
+	d.places[path] = name
+	for within, items := range t.lists {
+		for _, n := range slices.Sorted(maps.Keys(items)) {
+			if items[n].blank(within) {
+				continue
+			}
+			place := under(path, within) + "[" + strconv.Itoa(len(f.Lists[within])) + "]"
+			f.Lists[within] = append(f.Lists[within], items[n].form(d, place, under(name, within)+"."+strconv.Itoa(n), within))
+		}
+	}
+	return f
+}
+
+// blank reports whether a part is new and nobody has typed into it.
+func (t *typed) blank(list string) bool {
+	if t.text["was"] != strconv.Itoa(orderfile.NotInFile) || len(t.lists) > 0 {
+		return false
+	}
+	before := views.BlankText(list)
+	for key, value := range t.text {
+		if key != "was" && key != "length_by" && strings.TrimSpace(value) != "" && value != before[key] {
+			return false
+		}
+	}
+	return true
+}
+
+// change does to the form what a button asks: a new part, a copy of one behind it, or one less.
+func (d *draft) change(do, name string) {
+	parts := strings.Split(name, ".")
+	lists := d.form.Lists
+	if len(parts) > 2 && parts[0] == "fabrics" { // a bolt of a fabric
+		place, i := d.place(strings.Join(parts[:2], "."))
+		if place == "" {
+			return
+		}
+		fabric := &lists["fabrics"][i]
+		if fabric.Lists == nil {
+			fabric.Lists = map[string][]orderfile.Form{}
+		}
+		lists, parts = fabric.Lists, parts[2:]
+	}
+	list := parts[0]
+	if !slices.Contains([]string{"fabrics", "bolts", "tapes", "treatments"}, list) {
+		return
+	}
+	_, i := d.place(name)
+	switch {
+	case do == "add":
+		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: views.BlankText(list)})
+	case i < 0 || i >= len(lists[list]):
+	case do == "copy":
+		twin := lists[list][i]
+		twin.Text = maps.Clone(twin.Text)
+		lists[list] = slices.Insert(lists[list], i+1, twin)
+	case do == "remove":
+		lists[list] = slices.Delete(lists[list], i, i+1)
+	}
+	d.settle()
+}
+
+// place returns where in the file a part of the page is, and its number in its list; -1 for none.
+func (d *draft) place(name string) (path string, index int) {
+	for path, of := range d.places {
+		if of == name && path != "" {
+			index, err := strconv.Atoi(strings.TrimSuffix(path[strings.LastIndexByte(path, '[')+1:], "]"))
+			if err == nil {
+				return path, index
+			}
+		}
+	}
+	return "", -1
+}
+
+// settle writes the changed form into the file and names its parts anew.
+func (d *draft) settle() {
+	d.places = map[string]string{}
+	d.name(d.form, "", "")
+	if source, ok := orderfile.WithForm(d.base, d.form); ok {
+		d.source, d.stuck = source, false
+		return
+	}
+	d.stuck = true
+}

@@ -1,0 +1,34 @@
+package web
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"tablehand/stations"
+	"tablehand/views/i18n"
+)
+
+// A ledger of another program may have a station that this one hasn't: what stands there is shown there, not at cutting.
+func TestUnknownStation(t *testing.T) {
+	const beading stations.Station = "beading"
+	steps := []stations.StepSpec{{Station: stations.Cutting}, {Station: beading}}
+	ticket := &stations.Ticket{Spec: &stations.TicketSpec{Kind: stations.PanelTicket, Steps: steps}, At: 1,
+		Steps: []stations.StepNow{{Spec: &steps[0], State: stations.Finished}, {Spec: &steps[1], State: stations.Ready}}}
+	orders := []*stations.Order{{ID: "OLD-1", State: stations.OrderReleased, Tickets: []*stations.Ticket{ticket}}}
+	for _, count := range countStations(orders) {
+		if want := count.Station == beading; (count.Ready == 1) != want {
+			t.Errorf("%d ready at %s", count.Ready, count.Station)
+		}
+	}
+	if used := inUse(orders); !slices.Equal(used, []stations.Station{stations.Cutting, beading}) {
+		t.Errorf("the board shows %q", used)
+	}
+	if name := i18n.For("es").Station(beading); name != "beading" {
+		t.Errorf("it is called %q", name)
+	}
+	row := pressing(orders[0], time.Now().Format(time.DateOnly))
+	if len(row.At) != 1 || row.At[0].Station != beading {
+		t.Errorf("the order's panels stand at %v", row.At)
+	}
+}
