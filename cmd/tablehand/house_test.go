@@ -70,8 +70,35 @@ func TestHouseImports(t *testing.T) {
 				}
 			}
 		}
-		if fiberAt := "github.com/gofiber/fiber/v2"; slices.Contains(p.Imports, fiberAt) && p.ImportPath != "tablehand/server" {
-			t.Errorf("%s imports fiber, which only the package server knows", p.ImportPath)
+		if slices.Contains(p.Imports, "github.com/gofiber/fiber/v2") && !slices.Contains(ofHTTP, p.ImportPath) {
+			t.Errorf("%s imports fiber, which only %v know", p.ImportPath, ofHTTP)
+		}
+	}
+}
+
+// ofHTTP are the packages that know of requests and answers.
+var ofHTTP = []string{"tablehand/server", "tablehand/server/api", "tablehand/server/edge", "tablehand/server/web"}
+
+// storeys of the server, lowest first: within it too, imports run downwards. The API and the pages don't know each other.
+var storeys = [][]string{{"auth", "live", "picture", "store"}, {"desk"}, {"edge"}, {"api", "web"}, {""}}
+
+func TestHouseServerStoreys(t *testing.T) {
+	storeyOf := func(importPath string) int {
+		room, ours := strings.CutPrefix(importPath, "tablehand/server")
+		if !ours {
+			return -1
+		}
+		return slices.IndexFunc(storeys, func(f []string) bool { return slices.Contains(f, strings.TrimPrefix(room, "/")) })
+	}
+	for _, p := range packages(t) {
+		at := storeyOf(p.ImportPath)
+		if strings.HasPrefix(p.ImportPath, "tablehand/server") && at < 0 {
+			t.Errorf("%s is on none of the server's storeys %v", p.ImportPath, storeys)
+		}
+		for _, imp := range p.Imports {
+			if to := storeyOf(imp); at >= 0 && (to > at || to == at && at > 0) {
+				t.Errorf("%s imports %s, which isn't below it", p.ImportPath, imp)
+			}
 		}
 	}
 }

@@ -7,8 +7,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"tablehand/server/desk"
 	"tablehand/server/auth"
+	"tablehand/server/desk"
 	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/views/paper"
