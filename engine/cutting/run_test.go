@@ -21,7 +21,7 @@ func classed(class int, lengths ...measure.Length) []Cut {
 
 func times(n int, l measure.Length) []measure.Length { return slices.Repeat([]measure.Length{l}, n) }
 
-// The worked cases G6: repeat 13 1/2 in.
+// The worked cases G6 (engine/workup/golden_test.go): repeat 13 1/2 in.
 func TestLeastRunWorkedCases(t *testing.T) {
 	const (
 		v     = 27 * in / 2

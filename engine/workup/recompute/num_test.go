@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// The files recompute*_test.go are a second program: they work every number of the work-up out again from the
+// The files of this package are a second program: they work every number of the work-up out again from the
 // definitions, in exact fractions of an inch and by trying everything, and share no code with the engine.
 
 // reNum is an exact number; lengths are in inches. The zero reNum is "absent".

@@ -9,7 +9,7 @@ import (
 
 // This file holds the second program's searches against slower ones of another kind.
 
-// TestRecomputeRuns checks G6 on phase, and the search for the least run against every order of a few cuts.
+// TestRecomputeRuns checks G6 (golden_test.go) on phase, and the search for the least run against every order of a few cuts.
 func TestRecomputeRuns(t *testing.T) {
 	v := reFrac(27, 2)
 	of := func(length reNum, a, b int) reNeed { return reNeed{cut: length, classes: [2]int{a, b}} }

@@ -1,0 +1,82 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestHouseReferences holds what comments and pages refer to against what a stranger to the project has: the files of this
+// repository. The worked cases are called by a letter and a figure; whoever does names the file that has them.
+func TestHouseReferences(t *testing.T) {
+	root, files := moduleRoot(t), tracked(t)
+	there := map[string]bool{}
+	for _, name := range files {
+		there[filepath.Base(name)] = true
+	}
+	elsewhere := regexp.MustCompile(`\b[Tt]he (cont` + `ract|des` + `ign)\b`)
+	workedCase, workedIn := regexp.MustCompile(`\bG[1-9]\b`), "golden_test.go"
+	file := regexp.MustCompile(`\b[A-Za-z0-9_-]+\.(md|go)\b`)
+	for _, name := range files {
+		kind := filepath.Ext(name)
+		if !slices.Contains([]string{".go", ".md", ".yaml", ".sql", ".css", ".js", ".html"}, kind) || strings.HasPrefix(name, "testdata/published/") {
+			continue
+		}
+		text, err := os.ReadFile(filepath.Join(root, name))
+		if errors.Is(err, os.ErrNotExist) { // deleted, and not committed yet
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if at := elsewhere.FindString(string(text)); at != "" {
+			t.Errorf("%s says %q: say the thing, or name a file of the project", name, at)
+		}
+		said := string(text)
+		if kind == ".go" {
+			said = strings.Join(regexp.MustCompile(`//.*`).FindAllString(said, -1), "\n")
+		}
+		if at := workedCase.FindString(said); kind == ".go" && at != "" && filepath.Base(name) != workedIn && !strings.Contains(said, workedIn) {
+			t.Errorf("%s says %s and not that it stands in %s", name, at, workedIn)
+		}
+		if kind != ".go" && kind != ".md" {
+			continue
+		}
+		for _, at := range file.FindAllString(said, -1) {
+			if !there[at] {
+				t.Errorf("%s names %s, which is not here", name, at)
+			}
+		}
+	}
+}
+
+// TestHouseTopLevel holds the top of the tree to the owner's list.
+func TestHouseTopLevel(t *testing.T) {
+	allowed := []string{"cmd", "server", "stations", "engine", "views", "testdata", "README.md", "DEVELOPERS.md", "go.mod", "go.sum", "LICENSE"}
+	seen := map[string]bool{}
+	for _, name := range tracked(t) {
+		top := strings.Split(name, "/")[0]
+		if !seen[top] && !strings.HasPrefix(top, ".") && !slices.Contains(allowed, top) {
+			t.Errorf("%s is not of the fixed top level", top)
+		}
+		seen[top] = true
+	}
+}
+
+// tracked are the files that git keeps, from the root.
+func tracked(t *testing.T) []string {
+	t.Helper()
+	out, err := exec.Command("git", "-C", moduleRoot(t), "ls-files").Output()
+	if err != nil && os.Getenv("CI") != "" {
+		t.Fatal("CI works on a git checkout: ", err)
+	}
+	if err != nil {
+		t.Skip("not a git checkout: ", err)
+	}
+	return strings.Split(strings.TrimSpace(string(out)), "\n")
+}
