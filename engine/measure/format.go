@@ -4,7 +4,6 @@ import (
 	"math/big"
 	"math/bits"
 	"strconv"
-	"strings"
 )
 
 // In writes l in unit u as programs read it: "96.5in", "2451.1mm". It has at most 8 decimals in inches, 6 in mm,
@@ -22,7 +21,7 @@ func (l Length) decimal(u Unit, decimals int) string {
 	if per == 0 {
 		u, per = In, Inch
 	}
-	return decimalString(big.NewRat(int64(l), int64(per)), decimals)
+	return decimalString(int64(l), int64(per), decimals)
 }
 
 // Mixed is a length as a rule shows it: whole units and a fraction in lowest terms. Exact says whether the
@@ -65,7 +64,7 @@ func (r Ratio) String() string {
 	if r.Den == 0 {
 		return "0"
 	}
-	return decimalString(big.NewRat(r.Num, r.Den), 3)
+	return decimalString(r.Num, r.Den, 3)
 }
 
 // Cmp compares two ratios exactly.
@@ -87,16 +86,43 @@ type Halves int
 // String writes the widths as a number: "2.5".
 func (h Halves) String() string { return Ratio{int64(h), 2}.String() }
 
-// decimalString rounds half away from zero: big.Rat.FloatString does so.
-func decimalString(r *big.Rat, decimals int) string {
-	s := r.FloatString(decimals)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+// mostDecimals is how many a quotient can have without passing 64 bits.
+const mostDecimals = 18
+
+// decimalString writes num/den with at most so many decimals, rounded half away from zero, trailing zeros trimmed. A
+// work-up writes hundreds of numbers a panel, so it is done in machine words. den must not be 0.
+func decimalString(num, den int64, decimals int) string {
+	negative := num < 0 != (den < 0)
+	n, d := abs(num), abs(den)
+	scale := uint64(1)
+	for range min(max(0, decimals), mostDecimals) {
+		scale *= 10
 	}
-	if s == "-0" {
-		s = "0"
+	whole, rest := n/d, n%d
+	hi, lo := bits.Mul64(rest, scale)
+	part, rest := bits.Div64(hi, lo, d)
+	if rest >= d-rest {
+		part++
 	}
-	return s
+	if part == scale {
+		whole, part = whole+1, 0
+	}
+	var buffer [2*mostDecimals + 4]byte
+	text := buffer[:0]
+	if negative && whole+part > 0 {
+		text = append(text, '-')
+	}
+	text = strconv.AppendUint(text, whole, 10)
+	if part == 0 {
+		return string(text)
+	}
+	point := len(text)
+	text = strconv.AppendUint(text, scale+part, 10) // the leading 1 keeps the zeros behind the point
+	text[point] = '.'
+	for text[len(text)-1] == '0' {
+		text = text[:len(text)-1]
+	}
+	return string(text)
 }
 
 // Count writes a whole number as programs read it.

@@ -2,6 +2,8 @@ package measure
 
 import (
 	"errors"
+	"math"
+	"math/big"
 	"strings"
 	"testing"
 	"unicode"
@@ -167,6 +169,34 @@ func TestInReadsBack(t *testing.T) {
 		if len(decimals) > most || strings.HasSuffix(decimals, "0") {
 			t.Fatalf("%q has more decimals than %d, or noughts at its end", text, most)
 		}
+	})
+}
+
+// TestDecimalsAreTheQuotient: what is written is the exact quotient to so many decimals, half away from zero, as a
+// library of rationals has it.
+func TestDecimalsAreTheQuotient(t *testing.T) {
+	check := func(t interface{ Fatalf(string, ...any) }, num, den int64, decimals int) {
+		want := big.NewRat(num, den).FloatString(decimals)
+		if strings.Contains(want, ".") {
+			want = strings.TrimRight(strings.TrimRight(want, "0"), ".")
+		}
+		if want == "-0" {
+			want = "0"
+		}
+		if got := decimalString(num, den, decimals); got != want {
+			t.Fatalf("%d/%d to %d decimals is %q, want %q", num, den, decimals, got, want)
+		}
+	}
+	for _, n := range []int64{0, 1, -1, 4, 5, 9_995, -9_995, 99_949, 99_950, math.MaxInt64, -math.MaxInt64, math.MinInt64} {
+		for _, d := range []int64{1, 2, 3, -3, 1_000, 10_000, 25_400_000, math.MaxInt64} {
+			for decimals := range 10 {
+				check(t, n, d, decimals)
+			}
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		den := rapid.Int64().Filter(func(d int64) bool { return d != 0 }).Draw(t, "den")
+		check(t, rapid.Int64().Draw(t, "num"), den, rapid.IntRange(0, 9).Draw(t, "decimals"))
 	})
 }
 

@@ -66,17 +66,23 @@ func (s *sheet) given(name string, l measure.Length) { s.known[name] = s.length(
 
 // step notes a number, its formula, and its inputs by name.
 func (s *sheet) step(name, value, formula, source string, inputs ...string) {
-	st := Step{Name: name, Value: value, Formula: "formula." + formula, Source: source, Inputs: []Input{}}
-	for _, in := range inputs {
-		st.Inputs = append(st.Inputs, Input{in, s.known[in]})
+	st := Step{Name: name, Value: value, Formula: "formula." + formula, Source: source, Inputs: make([]Input, len(inputs))}
+	for i, in := range inputs {
+		st.Inputs[i] = Input{in, s.known[in]}
 	}
 	s.known[name] = value
 	s.steps = append(s.steps, st)
 }
 
+// Room for a panel's numbers and what they come from.
+const (
+	roomForKnown = 96
+	roomForSteps = 48
+)
+
 // trail explains every number of a panel, in the order of the JSON.
 func (w *window) trail(p *Panel) []Step {
-	s := &sheet{units: w.order.Units, known: map[string]string{}}
+	s := &sheet{units: w.order.Units, known: make(map[string]string, roomForKnown), steps: make([]Step, 0, roomForSteps)}
 	w.givens(s, p)
 	w.askedStep(s, p)
 	if w.tape == nil {
