@@ -104,12 +104,14 @@ func (r pleatRow) evenly() sharing {
 // with widens a sharing to what one more stop asks. The take-ups can lie within [least, most] exactly when between
 // any two stops a < b there is room for (b − a) of the least and need for no more than (b − a) of the most: C_k may
 // move by any amount in that range at each pleat, so only straight runs from one stop to another bind. Hence every
-// pair of stops bounds least and most by itself, and the best of both go together.
+// pair of stops bounds least and most by itself, and the best of both go together. What isn't possible is not followed
+// to its end: the nearest stops press most, so they come first.
 func (s sharing) with(before []stop, b stop, end stop) sharing {
-	for _, a := range before {
-		s = s.between(a, b)
+	s = s.between(b, end)
+	for i := len(before) - 1; i >= 0 && s.possible(); i-- {
+		s = s.between(before[i], b)
 	}
-	return s.between(b, end)
+	return s
 }
 
 func (s sharing) between(a, b stop) sharing {
