@@ -273,21 +273,25 @@ func TestPairWithoutItsMate(t *testing.T) {
 	})
 }
 
-// TestPairOfARevisedOrder: both are held against what the newest file wants, also the one that keeps its old length.
+// TestPairOfARevisedOrder: both are held against what the newest file wants, also the one that keeps its old width. Each
+// is as its own ticket has it, and yet one hangs half an inch wider.
 func TestPairOfARevisedOrder(t *testing.T) {
 	s := newShop(t)
 	o := s.begin()
 	s.cutAll(o)
 	left, right := panels(o)[0], panels(o)[1]
-	s.workTo(left, PullUp)
-	s.revise("finished_length: 95 1/2", "finished_length: 95")
-	if kept := s.floor.Ticket(left).Kept; !slices.Contains(kept, "finished_length") {
-		t.Fatalf("the left panel keeps %v", kept)
+	s.workTo(left, Packing)
+	s.revise("face_width: 84", "face_width: 83")
+	target := func(code Code) string { return s.floor.Ticket(code).Spec.at(Packing).entry("finished_width").Target }
+	if kept := s.floor.Ticket(left).Kept; !slices.Contains(kept, "finished_width") || target(left) != "48.5in" || target(right) != "48in" {
+		t.Fatalf("the left panel keeps %v: %s beside %s", kept, target(left), target(right))
 	}
-	s.pack(left, "48 1/2", "95 1/2")
-	e := s.pack(right, "48 1/2", "95")
-	if e.State != Held || len(e.Pair.Measures) != 1 || e.Pair.Measures[0].By != "0.5in" {
-		t.Errorf("one hangs half an inch lower: %+v", e)
+	if e := s.pack(left, "48 1/2", "95 1/2"); e.State != Finished {
+		t.Fatalf("the left panel is as its ticket has it, and %s: %+v", e.State, e)
+	}
+	e := s.pack(right, "48", "95 1/2")
+	if e.State != Held || len(e.OutOf) > 0 || e.Pair == nil || len(e.Pair.Measures) != 1 || e.Pair.Measures[0].By != "0.5in" {
+		t.Errorf("one hangs half an inch wider: %+v", e)
 	}
 }
 
