@@ -6,9 +6,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"html"
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -218,7 +220,7 @@ func TestFirstReleasePractice(t *testing.T) {
 // their files, and draws no panel otherwise than its ticket says.
 func TestFirstReleasePages(t *testing.T) {
 	s, orders := openFirst(t)
-	drawn, plain := 0, 0
+	drawn, plain, otherwise := 0, 0, 0
 	for _, was := range orders {
 		s.ask(t, scene{as: stations.Office, do: "GET /orders/" + was.Order, status: 200})
 		if was.State == "taken" || was.State == "cancelled" {
@@ -238,12 +240,92 @@ func TestFirstReleasePages(t *testing.T) {
 				plain++
 			}
 			// By today's rules a single panel's lead is no pair's overlap.
-			if was.Order == "SMI-102" && ticket.Spec.Window == "Slider" && bytes.Contains(page.body, []byte(`class="drawing"`)) {
-				t.Errorf("%s is drawn by other rules than it was released by", ticket.Spec.Window)
+			if window := was.Order + " " + ticket.Spec.Window; window == "SMI-102 Slider" || window == "SMI-103 West" {
+				otherwise++
+				if bytes.Contains(page.body, []byte(`class="drawing"`)) {
+					t.Errorf("%s is drawn by other rules than it was released by", window)
+				}
 			}
 		}
 	}
-	if drawn == 0 || plain == 0 {
-		t.Errorf("%d panels are drawn, %d aren't", drawn, plain)
+	if drawn == 0 || plain == 0 || otherwise != 2 {
+		t.Errorf("%d panels are drawn, %d aren't, %d are otherwise by today's rules", drawn, plain, otherwise)
+	}
+}
+
+// TestFirstReleaseNumbers: SMI-103 West was released with 12 pleats and has 14 by today's rules. At each of its stations
+// its page has the ticket's numbers and no drawing of others, and the order's page says that its own are today's.
+func TestFirstReleaseNumbers(t *testing.T) {
+	s, _ := openFirst(t)
+	floor := s.Store.Floor()
+	west := floor.Order("SMI-103").Tickets[len(floor.Order("SMI-103").Tickets)-1].Spec
+	w, err := s.workupOf(floor.Order("SMI-103"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if is := w.Treatments[west.Treatment].Panels[0].Pleats; west.Window != "West" || west.Number("pleats") != "12" || is != 14 {
+		t.Fatalf("%s has %s pleats, today %d", west.Window, west.Number("pleats"), is)
+	}
+	told := 0
+	for range west.Steps[1:] {
+		page := s.visit(t, stations.Bench, "/t/"+string(west.Code), 200)
+		if strings.Contains(page, `class="drawing"`) || strings.Contains(page, `class="spot"`) {
+			t.Errorf("%s: drawn with numbers that the ticket doesn't have", s.Store.Floor().Ticket(west.Code).Station())
+		}
+		text := textOf(page)
+		for _, v := range s.Store.Floor().Ticket(west.Code).Current().Spec.Values {
+			if v.Name == "pleats" {
+				told++
+				if !strings.Contains(text, "12 Pleats") || strings.Contains(text, "14 Pleats") {
+					t.Errorf("the ticket has %s pleats, its page says %s", v.Value, text)
+				}
+			}
+		}
+		step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + string(west.Code), status: 200})
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(string(west.Code), "scan", step.at("step.station")), status: 200})
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, string(west.Code)), status: 200})
+	}
+	if told != 3 { // marking and pleating, tacking, packing
+		t.Errorf("the pleats are on %d of its pages", told)
+	}
+}
+
+// textOf is what a page says, without its marks.
+func textOf(page string) string {
+	return strings.Join(strings.Fields(html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " "))), " ")
+}
+
+// TestFirstReleaseSaysSo: the page of an order whose tickets have other numbers than it works out says so, in the
+// reader's language; that of an order which is worked out as it was released doesn't, nor one of today.
+func TestFirstReleaseSaysSo(t *testing.T) {
+	s, _ := openFirst(t)
+	const english, spanish = "The tickets keep the numbers they were released with", "Las fichas conservan los números con que se liberaron"
+	for order, otherwise := range map[string]bool{
+		"SMI-101": true,                    // joins exactly at the match width, linings that follow the puddle
+		"SMI-102": true,                    // leads of single panels
+		"SMI-103": true,                    // half a repeat once a fabric
+		"SMI-106": true,                    // a lining under a puddle
+		"SMI-108": true,                    // refused by today's rules
+		"SMI-109": true,                    // the lead of a pair at a corner
+		"SMI-104": false,                   // not released
+		"SMI-105": false, "SMI-107": false, // worked out alike
+		"SMI-110": false, // cancelled
+	} {
+		page := s.ask(t, scene{as: stations.Office, do: "GET /orders/" + order, status: 200})
+		if got := bytes.Contains(page.body, []byte(english)); got != otherwise {
+			t.Errorf("%s: says that its tickets have other numbers: %v, want %v", order, got, otherwise)
+		}
+		if otherwise && !bytes.Contains(page.body, []byte("a revision brings today")) {
+			t.Errorf("%s: doesn't say what brings today's", order)
+		}
+	}
+	page := s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-103", header: map[string]string{"Accept-Language": "es"}, status: 200})
+	if !bytes.Contains(page.body, []byte(spanish)) {
+		t.Error("it isn't said in Spanish")
+	}
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SMI-1"), status: 201})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/SMI-1/release", send: fields{"override": true, "reason": "two bolts"}, status: 200})
+	if page := s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1", status: 200}); bytes.Contains(page.body, []byte(english)) {
+		t.Error("an order of today says that its tickets have other numbers")
 	}
 }

@@ -305,6 +305,36 @@ func (s *TicketSpec) MadeBy(w *workup.Workup, treatment int) bool {
 	return true
 }
 
+// Outdated reports whether tickets of an order keep numbers of their release that a work-up of its newest file gives
+// otherwise, since rules of the calculation have changed. What a revision left as it was is another matter: those tickets
+// say so themselves.
+func (o *Order) Outdated(w *workup.Workup) bool {
+	whole := o.Revision == 1 // else its cuts are laid out anew, or of panels that are no more
+	for _, t := range o.Tickets {
+		whole = whole && !t.Cancelled && !t.told
+	}
+	return slices.ContainsFunc(o.Tickets, func(t *Ticket) bool {
+		switch {
+		case t.Cancelled || t.Spec.Drawn != nil:
+			return false
+		case t.isPanel():
+			return !t.Spec.MadeBy(w, t.Spec.Treatment)
+		}
+		return whole && !t.Spec.cutBy(w)
+	})
+}
+
+// cutBy reports whether a cutting ticket has as many cuts and as much cloth as a work-up gives its fabric.
+func (s *TicketSpec) cutBy(w *workup.Workup) bool {
+	for i := range w.Cloth {
+		if w.Cloth[i].Fabric.ID == s.Fabric {
+			step := clothOf(w, &w.Cloth[i]).step()
+			return step.value("cuts") == s.Steps[0].value("cuts") && step.value("length") == s.Steps[0].value("length")
+		}
+	}
+	return false
+}
+
 // Number returns a ticket's number of a name that differing gives, "" where it has none: a value, an entry's target, or
 // one of the ticket's words.
 func (s *TicketSpec) Number(name string) string {

@@ -29,6 +29,7 @@ type OrderPage struct {
 	Said                        *Said
 	Reason                      string // typed with a refused release
 	CutBegun                    bool   // too late to cancel
+	Outdated                    bool   // its tickets have numbers of their release that the page has otherwise
 	NoCustomer                  bool   // it can't be released as long as it names none
 	History                     History
 }

@@ -145,7 +145,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), Tickets: views.PiecesOf(o.Tickets, today),
-		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Lacking: s.lackingOf(c, o),
+		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "",
 	}
 	for i := range w.Order.Fabrics {
