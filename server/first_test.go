@@ -259,7 +259,7 @@ func TestFirstReleaseNumbers(t *testing.T) {
 	s, _ := openFirst(t)
 	floor := s.Store.Floor()
 	west := floor.Order("SMI-103").Tickets[len(floor.Order("SMI-103").Tickets)-1].Spec
-	w, err := s.workupOf(floor.Order("SMI-103"))
+	w, err := s.WorkupOf(floor.Order("SMI-103"))
 	if err != nil {
 		t.Fatal(err)
 	}
