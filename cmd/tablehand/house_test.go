@@ -132,6 +132,7 @@ var fromOutside = map[string][]string{
 	"cmd/tablehand/browser/wall":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views/i18n"},
 	"cmd/tablehand/contract":      {"cmd/tablehand/shoptest"},
 	"cmd/tablehand/fire":          {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/mutants":       {},
 }
 
 func TestHouseTestsFromOutside(t *testing.T) {
