@@ -15,13 +15,12 @@ import (
 // repository. The worked cases are called by a letter and a figure; whoever does names the file that has them.
 func TestHouseReferences(t *testing.T) {
 	root, files := moduleRoot(t), tracked(t)
-	there := map[string]bool{}
-	for _, name := range files {
-		there[filepath.Base(name)] = true
+	there := func(named string) bool {
+		return slices.ContainsFunc(files, func(f string) bool { return f == named || strings.HasSuffix(f, "/"+named) })
 	}
 	elsewhere := regexp.MustCompile(`\b[Tt]he (cont` + `ract|des` + `ign)\b`)
 	workedCase, workedIn := regexp.MustCompile(`\bG[1-9]\b`), "golden_test.go"
-	file := regexp.MustCompile(`\b[A-Za-z0-9_-]+\.(md|go)\b`)
+	file := regexp.MustCompile(`[A-Za-z0-9_][A-Za-z0-9_/-]*\.(md|go)\b`)
 	for _, name := range files {
 		kind := filepath.Ext(name)
 		if !slices.Contains([]string{".go", ".md", ".yaml", ".sql", ".css", ".js", ".html"}, kind) || strings.HasPrefix(name, "testdata/published/") {
@@ -48,7 +47,7 @@ func TestHouseReferences(t *testing.T) {
 			continue
 		}
 		for _, at := range file.FindAllString(said, -1) {
-			if !there[at] {
+			if !there(at) {
 				t.Errorf("%s names %s, which is not here", name, at)
 			}
 		}
