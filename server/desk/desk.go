@@ -10,6 +10,8 @@ import (
 	"sync/atomic"
 	"time"
 
+	"tablehand/engine/workup"
+	"tablehand/server/cache"
 	"tablehand/server/store"
 )
 
@@ -35,8 +37,8 @@ type Desk struct {
 	Config
 	set       atomic.Pointer[Settings] // what the shop has set
 	saving    sync.Mutex               // of settings
-	worked    workups
-	sidemarks sync.Map // by an order file's digest
+	worked    *cache.Cache[string, *workup.Workup]
+	sidemarks *cache.Cache[string, Sidemark] // by an order file's digest
 	photos    *darkroom
 }
 
@@ -51,7 +53,7 @@ func New(c Config) (*Desk, error) {
 	if c.Log == nil {
 		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
 	}
-	d := &Desk{Config: c, photos: newDarkroom()}
+	d := &Desk{Config: c, photos: newDarkroom(), worked: cache.New[string, *workup.Workup](mostWorked), sidemarks: cache.New[string, Sidemark](mostSidemarks)}
 	return d, d.readSettings()
 }
 

@@ -13,7 +13,6 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
-	"tablehand/engine/workup"
 	"tablehand/server/store"
 	"tablehand/stations"
 )
@@ -61,7 +60,7 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d.worked.byFile = map[string]*workup.Workup{o.Digest: newest}
+	d.worked.Put(o.Digest, newest)
 	for spec, want := range map[*stations.TicketSpec]string{was: "95.5in", is: "90in"} {
 		if got := onPaper(spec).FinishedLength.In(measure.In); got != want {
 			t.Errorf("drawn on paper with a length of %s, want %s", got, want)

@@ -15,21 +15,18 @@ type Sidemark struct {
 
 // SidemarkOf returns the sidemark in an order's newest file.
 func (d *Desk) SidemarkOf(o *stations.Order) (Sidemark, error) {
-	if known, ok := d.sidemarks.Load(o.Digest); ok {
-		return known.(Sidemark), nil
-	}
-	ctx, cancel := Waiting()
-	defer cancel()
-	source, err := d.Store.OrderSource(ctx, o.ID)
-	if err != nil {
-		return Sidemark{}, err
-	}
-	var read Sidemark
-	if order, _ := orderfile.Parse(source); order != nil {
-		read = Sidemark{order.Sidemark, order.PrintSidemark}
-	}
-	d.sidemarks.Store(o.Digest, read)
-	return read, nil
+	return d.sidemarks.Get(o.Digest, func() (Sidemark, error) {
+		ctx, cancel := Waiting()
+		defer cancel()
+		source, err := d.Store.OrderSource(ctx, o.ID)
+		if err != nil {
+			return Sidemark{}, err
+		}
+		if order, _ := orderfile.Parse(source); order != nil {
+			return Sidemark{order.Sidemark, order.PrintSidemark}, nil
+		}
+		return Sidemark{}, nil
+	})
 }
 
 // Whose is the sidemark, or else the customer, where the shop or the order says that tickets may show it.

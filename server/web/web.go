@@ -4,6 +4,7 @@ package web
 import (
 	"sync/atomic"
 
+	"tablehand/server/cache"
 	"tablehand/server/edge"
 )
 
@@ -11,8 +12,12 @@ import (
 type Site struct {
 	*edge.Edge
 	pages   *pages
-	reached atomic.Int64 // when /hello was last asked for by another machine, in microseconds
+	said    *cache.Cache[string, string] // the sentences of short keys as they are looked for, in every language
+	reached atomic.Int64                 // when /hello was last asked for by another machine, in microseconds
 }
+
+// mostSaid is how many of those are kept: all the names of states and stations, and what a ledger of another program adds.
+const mostSaid = 1000
 
 // New returns the pages of a shop, each parsed for every language.
 func New(e *edge.Edge) (*Site, error) {
@@ -20,5 +25,5 @@ func New(e *edge.Edge) (*Site, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Site{Edge: e, pages: pages}, nil
+	return &Site{Edge: e, pages: pages, said: cache.New[string, string](mostSaid)}, nil
 }

@@ -2,7 +2,6 @@ package web
 
 import (
 	"strings"
-	"sync"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
@@ -102,11 +101,11 @@ func (s *Site) wordsOfOrder(o *stations.Order, today string) (*orderWords, error
 		return nil, err
 	}
 	w := &orderWords{
-		public:  fold(o.ID) + called("page.order_state."+string(o.State)) + late(o.Late(today), o.AtRisk(today)),
+		public:  fold(o.ID) + s.called("page.order_state."+string(o.State)) + s.late(o.Late(today), o.AtRisk(today)),
 		private: fold(o.Customer + " " + mark.Name),
 	}
 	for _, t := range o.Tickets {
-		w.tickets = append(w.tickets, wordsOfTicket(t, today))
+		w.tickets = append(w.tickets, s.wordsOfTicket(t, today))
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
@@ -116,55 +115,51 @@ func (s *Site) wordsOfOrder(o *stations.Order, today string) (*orderWords, error
 	return w, nil
 }
 
-func wordsOfTicket(t *stations.Ticket, today string) ticketWords {
+func (s *Site) wordsOfTicket(t *stations.Ticket, today string) ticketWords {
 	p := views.PieceOf(t, today)
 	text := []string{p.Window, p.Room, p.Fabric, p.Person}
 	text = append(text, t.Spec.Fabrics...)
-	words := fold(strings.Join(text, " ")) + called("station."+string(p.Station)) + called("state."+string(p.State)) + side(p) + late(p.Late, p.AtRisk)
+	words := fold(strings.Join(text, " ")) + s.called("station."+string(p.Station)) + s.called("state."+string(p.State)) + s.side(p) + s.late(p.Late, p.AtRisk)
 	if p.ForOffice {
-		words += called(p.Flag())
+		words += s.called(p.Flag())
 	} else {
 		words += fold(p.Reason)
 	}
 	if p.SentBack != nil {
-		words += called("page.flag.back")
+		words += s.called("page.flag.back")
 	}
 	if len(p.Kept) > 0 {
-		words += called("changes.flag")
+		words += s.called("changes.flag")
 	}
 	return ticketWords{words, " " + lookalikes.Replace(strings.ToLower(string(p.Code)))}
 }
 
 // side is the side of a panel as each language names it, "" of cloth to cut.
-func side(p views.Piece) string {
+func (s *Site) side(p views.Piece) string {
 	if p.Panel == "" {
 		return ""
 	}
-	return called("page.panel." + p.Panel)
+	return s.called("page.panel." + p.Panel)
 }
 
-func late(late, risk bool) string {
+func (s *Site) late(late, risk bool) string {
 	switch {
 	case late:
-		return called("page.flag.late")
+		return s.called("page.flag.late")
 	case risk:
-		return called("board.flag.risk")
+		return s.called("board.flag.risk")
 	}
 	return ""
 }
 
-// said are the sentences of short keys as they are looked for, in every language.
-var said sync.Map
-
 // called returns the words of a key in every language: people look for a state by the word that they have for it.
-func called(key string) string {
-	if known, ok := said.Load(key); ok {
-		return known.(string)
-	}
-	words := ""
-	for _, tag := range i18n.Languages() {
-		words += fold(i18n.For(tag).T(key))
-	}
-	said.Store(key, words)
+func (s *Site) called(key string) string {
+	words, _ := s.said.Get(key, func() (string, error) {
+		words := ""
+		for _, tag := range i18n.Languages() {
+			words += fold(i18n.For(tag).T(key))
+		}
+		return words, nil
+	})
 	return words
 }

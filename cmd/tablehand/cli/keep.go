@@ -117,12 +117,16 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 	if address == "" {
 		address = "http://" + lanAddress() + ":8080"
 	}
+	shop, err := desk.New(desk.Config{Store: st})
+	if err != nil {
+		return err
+	}
 	out, err := os.CreateTemp(filepath.Dir(c.Out), "tickets-*.pdf")
 	if err != nil {
 		return err
 	}
 	defer os.Remove(out.Name()) // not there any more once it has its name
-	said, err := c.write(e, out, &desk.Desk{Config: desk.Config{Store: st}}, desk.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
+	said, err := c.write(e, out, shop, desk.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
 	if err = errors.Join(err, out.Close()); err != nil {
 		return err
 	}

@@ -108,7 +108,11 @@ var demoOffice = stations.Actor{Role: stations.Office, Name: "Office", Device: "
 // makeWeek fills an empty shop with the demo's week, whose last day is now.
 func makeWeek(ctx context.Context, s *store.Store, clock *setClock, now time.Time) error {
 	defer clock.run()
-	w := &weekMaker{store: s, desk: &desk.Desk{Config: desk.Config{Store: s}}, clock: clock, now: now.UTC().Truncate(time.Minute)}
+	office, err := desk.New(desk.Config{Store: s, Clock: clock.Now})
+	if err != nil {
+		return err
+	}
+	w := &weekMaker{store: s, desk: office, clock: clock, now: now.UTC().Truncate(time.Minute)}
 	w.plan(200, w.prices)
 	for i := range week {
 		w.course(&week[i])
