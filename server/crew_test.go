@@ -78,6 +78,9 @@ func (c *crew) work() {
 		return
 	}
 	action := c.sensible(ticket)
+	if ticket.Spec.Kind == stations.PanelTicket && c.chance(60) {
+		action = stations.Scrap
+	}
 	if c.chance(40) {
 		action = pick(c, edge.ScanActions)
 	}
@@ -129,6 +132,8 @@ func (c *crew) scan(t *stations.Ticket, action stations.Action) answer {
 		body["reason"] = "a pulled thread"
 	case stations.SendBack:
 		body["reason"], body["to"] = "crooked", pick(c, t.Steps).Spec.Station
+	case stations.Scrap:
+		as, body["reason"], body["billable"] = stations.Office, "not wanted any more", c.chance(2)
 	case stations.Accept, stations.Remake:
 		as = stations.Office
 		body["reason"] = "as seen"
@@ -167,6 +172,8 @@ func (c *crew) manage() {
 		c.json(stations.Office, "POST /api/orders/"+id+"/release", fields{"override": true, "reason": "the rest comes"})
 	case c.chance(6):
 		c.json(stations.Office, "POST /api/orders/"+id+"/cancel", fields{"reason": "sold"})
+	case c.chance(8):
+		c.json(stations.Office, "POST /api/orders/"+id+"/close", fields{"reason": "the house is sold"})
 	default:
 		c.send(stations.Office, "PUT /api/orders/"+id+"?override=true&reason=asked", "application/yaml", c.file(id))
 	}

@@ -23,6 +23,9 @@ func TestEndings(t *testing.T) {
 		}
 		return f
 	}
+	if page := s.visit(t, office, "/t/"+panel[0], 200); strings.Contains(page, "End this panel") {
+		t.Error("a panel can be ended by its page before anything is cut")
+	}
 	s.play(t, []scene{
 		{name: "not cut yet", as: office, do: "POST /api/scans", send: scrap(panel[0], "a", "billable", true), status: 409, code: "nothing_cut"},
 		{name: "nor the order", as: office, do: "POST /api/orders/SMI-1/close", send: fields{"reason": "sold"}, status: 409, code: "nothing_cut"},
@@ -42,13 +45,16 @@ func TestEndings(t *testing.T) {
 	}
 
 	// By the pages: one panel, then the order.
-	s.visit(t, office, "/t/"+panel[1], 200)
+	s.visit(t, office, "/t/"+panel[1], 200, "End this panel", "counts as cut") // from the first cut on, whatever is told of it
 	cutting := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + codes[0], status: 200})
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", status: 200, send: finishOf(cutting, codes[0])})
 	s.workThrough(t, codes[1:2])
 	page := s.visit(t, office, "/t/"+panel[1], 200, "End this panel", `name="billable" value="no"`)
 	if strings.Contains(s.visit(t, stations.Bench, "/t/"+panel[1], 200), "End this panel") || !strings.Contains(page, `value="scrap"`) {
 		t.Error("a bench is offered to end a panel")
+	}
+	if strings.Contains(page, "counts as cut") {
+		t.Error("the cutting is done, and yet what is cut there isn't known")
 	}
 	form := url.Values{"code": {panel[1]}, "action": {"scrap"}, "key": {"page"}, "reason": {"spoilt"}, "billable": {"no"}, "back": {"ticket"}}
 	if got := s.post(t, office, "/station/joining/scan", form, false); got.status != 303 && got.status != 200 {

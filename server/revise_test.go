@@ -275,6 +275,35 @@ func TestRemakeCloth(t *testing.T) {
 	}
 }
 
+// TestUntoldTable: at a cutting ticket at work where nobody has told a cut, all cuts count as made; what is revised or
+// ended then says so, until the first cut is told.
+func TestUntoldTable(t *testing.T) {
+	s := openShop(t)
+	const says = "counts as cut"
+	codes := s.release(t, "SMI-1")
+	reed, panel := codes[0], codes[2]
+	source := orderFile(t, "SMI-1", "finished_length: 95 1/2", "finished_length: 81") // fewer repeats a cut
+	preview := func() string {
+		form := url.Values{"truth": {"file"}, "source": {source}, "revision": {"1"}}
+		return holds(t, "preview", s.post(t, stations.Office, "/orders/SMI-1/revise", form, false), 200, []string{`value="confirm"`})
+	}
+	if strings.Contains(preview(), says) {
+		t.Error("nothing is begun, and yet all counts as cut")
+	}
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(reed, "scan", "cutting"), status: 200})
+	if page := preview(); strings.Count(page, says) < 3 { // the cutting ticket's and both panels'
+		t.Errorf("the preview doesn't say that all cuts count as made:\n%s", page)
+	}
+	s.visit(t, stations.Office, "/t/"+panel, 200, says)
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(reed, "cut", "cutting", "cut", "1", "length", "121 1/2"), status: 200})
+	if page := preview(); strings.Contains(page, says) {
+		t.Errorf("what is cut is told, and yet all counts as cut:\n%s", page)
+	}
+	if page := s.visit(t, stations.Office, "/t/"+panel, 200, "End this panel"); strings.Contains(page, says) {
+		t.Error("what is cut is told, and yet all counts as cut")
+	}
+}
+
 // TestRevisePages: what a new file would change is shown first, and made only from what was shown.
 func TestRevisePages(t *testing.T) {
 	s := openShop(t)

@@ -153,7 +153,7 @@ func everythingHappened(t *testing.T, s *shop) {
 	t.Log(did)
 	for _, a := range []stations.Action{stations.Take, stations.Release, stations.Revise, stations.Cancel, stations.Start,
 		stations.Finish, stations.Undo, stations.Hold, stations.Resume, stations.SendBack, stations.Accept, stations.Remake,
-		stations.SetPrices, stations.Draft, stations.DropDraft, stations.Issue, stations.Credit} {
+		stations.Scrap, stations.Close, stations.SetPrices, stations.Draft, stations.DropDraft, stations.Issue, stations.Credit} {
 		if did[a] == 0 {
 			t.Errorf("nobody did %s", a)
 		}

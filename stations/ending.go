@@ -90,6 +90,18 @@ func (o *Overlay) begunToCut(panel *Ticket) bool {
 	return slices.ContainsFunc(o.cutters(panel), (*Ticket).cutInto)
 }
 
+// BegunToCut reports whether any of a panel's cloth is cut, or may be: from then on the panel can be scrapped.
+func (f *Floor) BegunToCut(panel *Ticket) bool { return f.Overlay().begunToCut(panel) }
+
+// UntoldCut reports whether a ticket's cloth is being cut at a table where nobody has told a cut yet. Which pieces are
+// made isn't known there, so all of them count as cut.
+func (f *Floor) UntoldCut(t *Ticket) bool {
+	return t.untold() || slices.ContainsFunc(f.Cutters(t), (*Ticket).untold)
+}
+
+// untold reports whether a cutting is at work and nothing is known of what is cut.
+func (t *Ticket) untold() bool { return !t.isPanel() && t.Current() != nil && t.cutInto() && !t.told }
+
 // ending is what becomes of an order's tickets when panels end. A piece that is only theirs and known not to be cut need
 // not be: it goes off its cutting ticket, and the other cuts stay where they lie. At a table where nobody tells each cut
 // nobody knows which are made, so there the ticket stays as it is; and so does one that its cloth holds, as the office
@@ -102,7 +114,7 @@ func (o *Overlay) ending(order *Order, ends map[Code]bool) *Ended {
 			e.Scrapped = append(e.Scrapped, t.Spec.Code)
 		case t.isPanel() && ends[t.Spec.Code]:
 			e.Cancelled = append(e.Cancelled, t.Spec.Code)
-		case t.isPanel() || t.Current() == nil || t.heldByCloth() || t.cutInto() && !t.told:
+		case t.isPanel() || t.Current() == nil || t.heldByCloth() || t.untold():
 		default:
 			s := t.without(ends)
 			switch {

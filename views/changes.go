@@ -29,6 +29,7 @@ type TicketChange struct {
 	Piece
 	Protected bool
 	Why       string // why it is protected: catalogue changes.why.<why>
+	Untold    bool   // its cloth is being cut, and nobody has told which of it is
 	Numbers   []NumberChange
 }
 

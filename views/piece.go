@@ -126,6 +126,8 @@ type OpenTicket struct {
 	Drawing   Drawing
 	Spots     map[string]Drawing // where on the cloth each number and entry of the step is, by name
 	CutAt     []stations.Code    // the cutting tickets that a panel waits for
+	CutBegun  bool               // cloth of the panel is cut, or may be
+	Untold    bool               // it is being cut, and nobody has told which of it is
 	SendTo    []stations.Station
 	Key       string // of the next command sent without script: it changes with the ticket
 	Typed     map[string]string
@@ -311,9 +313,9 @@ func (o OpenTicket) NextIsCut() bool {
 	return o.CanFinish() && o.Table != nil && o.Table.Told && o.Table.Next != nil
 }
 
-// CanScrap reports whether the office can end the panel: its cloth is cut, and it isn't billed.
+// CanScrap reports whether the office can end the panel: cutting of its cloth has begun, and it isn't billed.
 func (o OpenTicket) CanScrap() bool {
-	return o.Frame.Office() && o.Kind == stations.PanelTicket && o.State != stations.Cancelled && !o.UncutPanel() && o.Invoice == ""
+	return o.Frame.Office() && o.Kind == stations.PanelTicket && o.State != stations.Cancelled && o.CutBegun && o.Invoice == ""
 }
 
 // NeedsOffice reports whether the step is held until the office decides.

@@ -108,6 +108,7 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 func (s *Site) ticketChange(ch stations.Changed, specs []stations.Renumbered) views.TicketChange {
 	t := s.Desk.Store.Floor().Ticket(ch.Ticket)
 	row := views.TicketChange{Piece: views.PieceOf(t, s.Desk.Today()), Protected: ch.Protected, Why: "worked"}
+	row.Untold = s.Desk.Store.Floor().UntoldCut(t)
 	if t.Spec.Kind == stations.CuttingTicket {
 		row.Why = "cutting"
 	}

@@ -113,6 +113,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station)
 			return nil, err
 		}
 	}
+	open.CutBegun, open.Untold = floor.BegunToCut(t), floor.UntoldCut(t)
 	if open.UncutPanel() {
 		for _, cut := range o.Tickets {
 			if cut.Spec.Kind == stations.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {
