@@ -28,6 +28,7 @@ type OrderPage struct {
 	Lacking                     []Held // cuttings that their cloth holds
 	Said                        *Said
 	Reason                      string // typed with a refused release
+	Asked                       string // what was refused: close, cancel
 	CutBegun                    bool   // too late to cancel
 	Outdated                    bool   // its tickets have numbers of their release that the page has otherwise
 	NoCustomer                  bool   // it can't be released as long as it names none
@@ -36,6 +37,11 @@ type OrderPage struct {
 
 // CanRelease reports whether the order can go on the floor.
 func (p OrderPage) CanRelease() bool { return p.State == stations.OrderTaken }
+
+// Refused reports whether that was asked for and refused: its form stands open then.
+func (p OrderPage) Refused(what string) bool {
+	return p.Said != nil && p.Said.Refused && p.Asked == what
+}
 
 // CanEdit reports whether the order's file can be changed; what that changes on the floor is shown before it is done.
 func (p OrderPage) CanEdit() bool {

@@ -37,6 +37,8 @@ type Piece struct {
 	Wants      int      // the revision that has them otherwise, 0 where the file has the panel no more
 	RemadeFrom stations.Code
 	RemadeAs   stations.Code
+	Scrapped   bool // ended after its cloth was cut into
+	BillsScrap bool // and billed all the same
 }
 
 // PieceOf shows a ticket of the floor; today says what is late.
@@ -50,6 +52,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 		p.Copy = t.Spec.Copy
 	}
 	p.RemadeFrom, p.RemadeAs = t.Spec.RemadeFrom, t.RemadeAs
+	p.Scrapped, p.BillsScrap = t.Scrapped, t.BillsScrap
 	if t.Spec.Kind == stations.PanelTicket && !t.Cancelled {
 		p.Kept = t.Kept
 		if t.Wanted != nil {
@@ -128,6 +131,7 @@ type OpenTicket struct {
 	CutAt     []stations.Code    // the cutting tickets that a panel waits for
 	CutBegun  bool               // cloth of the panel is cut, or may be
 	Untold    bool               // it is being cut, and nobody has told which of it is
+	Ending    *Ending            // a try to end the panel that was refused
 	SendTo    []stations.Station
 	Key       string // of the next command sent without script: it changes with the ticket
 	Typed     map[string]string
@@ -162,6 +166,9 @@ func makeupOf(t *stations.TicketSpec) Makeup {
 		Under: t.Under, Copy: t.Copy, Copies: t.Copies,
 	}
 }
+
+// Ending is what was filled in to end a panel.
+type Ending struct{ Billable, Reason string }
 
 // Drawing is a panel's flat drawing to scale, as an SVG element; "" where there is none.
 type Drawing struct{ SVG string }

@@ -3,6 +3,7 @@ package web
 import (
 	"io"
 	"net/url"
+	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -146,7 +147,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), Tickets: views.PiecesOf(o.Tickets, today),
 		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
-		NoCustomer: strings.TrimSpace(o.Customer) == "",
+		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	for i := range w.Order.Fabrics {
 		p.Parts = append(p.Parts, stations.PartsOf(&w.Order.Fabrics[i], w.Order.Units)...)
@@ -222,7 +223,7 @@ func (s *Site) cancelByForm(c *fiber.Ctx) error {
 		return err
 	}
 	reason := c.FormValue("reason")
-	if err := edge.CheckTexts(edge.Text("reason", reason, true, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("reason", reason, false, edge.MaxReason)); err != nil {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
 	actor, _ := edge.ActorOf(c)
@@ -239,7 +240,7 @@ func (s *Site) closeByForm(c *fiber.Ctx) error {
 		return err
 	}
 	reason := c.FormValue("reason")
-	if err := edge.CheckTexts(edge.Text("reason", reason, true, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("reason", reason, false, edge.MaxReason)); err != nil {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
 	actor, _ := edge.ActorOf(c)

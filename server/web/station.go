@@ -113,6 +113,9 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station)
 			return nil, err
 		}
 	}
+	if c.FormValue("action") == string(stations.Scrap) {
+		open.Ending = &views.Ending{Billable: c.FormValue("billable"), Reason: c.FormValue("reason")}
+	}
 	open.CutBegun, open.Untold = floor.BegunToCut(t), floor.UntoldCut(t)
 	if open.UncutPanel() {
 		for _, cut := range o.Tickets {

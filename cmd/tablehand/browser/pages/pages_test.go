@@ -32,9 +32,11 @@ type page struct {
 type busyShop struct {
 	*shoptest.Shop
 	taped, pinched, revised, uncut *shoptest.Floor
+	closing, cutting               *shoptest.Floor
 	draft, invoice                 string
 	credited, credit, creditDraft  string // an invoice, its credit note, and the draft of another's
 	remade                         string // the ticket that another was remade for
+	ended, scrapped                string // panels that ended, billed and not
 }
 
 // fillShop makes the busy shop of an empty one.
@@ -87,7 +89,23 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	b.remade = b.revised.Panels[1].Ticket
 	s.Done(t, s.Station, shoptest.Scan(b.remade, "hold", "", "reason", "Scorched at the iron"), nil)
 	s.Done(t, s.Office, shoptest.Scan(b.remade, "remake", "", "reason", "Scorched at the iron"), nil)
+	b.ends(t)
 	return b
+}
+
+// ends has one panel of an order end that is billed and one that isn't, and closes another order; a third is being cut.
+func (b *busyShop) ends(t *testing.T) {
+	t.Helper()
+	b.closing = b.Release(t, "SMI-9", shoptest.ManyWindows("2")...)
+	b.closing.CutAll(t)
+	b.ended, b.scrapped = b.closing.Panels[0].Ticket, b.closing.Panels[1].Ticket
+	b.Done(t, b.Office, shoptest.Scan(b.ended, "scrap", "", "billable", true, "reason", "The guest wants blinds in room 9"), nil)
+	b.Done(t, b.Office, shoptest.Scan(b.scrapped, "scrap", "", "billable", false, "reason", "Scorched at the iron"), nil)
+	closed := b.Release(t, "SMI-10")
+	closed.CutAll(t)
+	b.Ask(t, shoptest.Request{As: b.Office, Do: "POST /api/orders/SMI-10/close", Send: shoptest.Fields{"reason": "The house is sold"}, Status: 200})
+	b.cutting = b.Release(t, "SMI-11")
+	b.Start(t, b.Station, b.cutting.Cutting[0].Ticket)
 }
 
 // bills issues an invoice of each of two panels; the first is credited, a credit note of the second is drafted.
@@ -134,6 +152,14 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "order-nobodys", path: "/orders/SMI-8"},
 		{name: "order-cancelled", path: "/orders/SMI-4"},
 		{name: "order-revised", path: "/orders/SMI-5", do: openAll},
+		{name: "order-ended-panels", path: "/orders/SMI-9"},
+		{name: "order-closed", path: "/orders/SMI-10", do: openAll},
+		{name: "order-closing", path: "/orders/SMI-9", do: func(p *browser.Tab) { unfolds(p, `form[action$="/close"]`) }},
+		{name: "order-closing-refused", path: "/orders/SMI-9", do: func(p *browser.Tab) {
+			unfolds(p, `form[action$="/close"]`)
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#close-reason").value = " "`), chromedp.Click(chromedp.CSS(`form[action$="/close"] button`)))
+			p.Wait(`document.querySelector('.said.refused')`)
+		}},
 		{name: "order-rules", path: "/orders/SMI-1/rules"},
 		{name: "order-edit", path: "/orders/SMI-1/edit", do: worked},
 		{name: "order-change", path: "/orders/SMI-1/edit", do: changesLength},
@@ -189,6 +215,16 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "ticket-uncut", path: "/t/" + b.uncut.Panels[0].Ticket},
 		{name: "ticket-cutting", path: "/t/" + b.uncut.Cutting[0].Ticket},
 		{name: "ticket-remade", path: "/t/" + b.remade, do: openAll},
+		{name: "ticket-ended-billed", path: "/t/" + b.ended, do: openAll},
+		{name: "ticket-ended-unbilled", path: "/t/" + b.scrapped},
+		{name: "ticket-ending", path: "/t/" + b.closing.Panels[2].Ticket, do: func(p *browser.Tab) { unfolds(p, `#scrap-reason`) }},
+		{name: "ticket-ending-untold", path: "/t/" + b.cutting.Panels[0].Ticket, do: func(p *browser.Tab) { unfolds(p, `#scrap-reason`) }},
+		{name: "ticket-ending-refused", path: "/t/" + b.closing.Panels[2].Ticket, do: func(p *browser.Tab) {
+			unfolds(p, `#scrap-reason`)
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#scrap-reason").value = " "; document.querySelector('[name="billable"][value="no"]').checked = true`))
+			p.Do(chromedp.Click(chromedp.CSS(`form:has(#scrap-reason) button.danger`)))
+			p.Wait(`document.querySelector('.said.refused')`)
+		}},
 		{name: "ticket-changed", path: "/t/" + b.revised.Panels[0].Ticket, do: openAll},
 		{name: "station-cutting-ready", path: "/station/cutting?ticket=" + b.uncut.Cutting[0].Ticket},
 		{name: "station-refused", path: "/station/tape", do: func(p *browser.Tab) { p.Scan("000000000", "refused") }},
@@ -233,6 +269,11 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 // openAll unfolds what is folded away.
 func openAll(p *browser.Tab) {
 	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("details").forEach((d) => { d.open = true; })`))
+}
+
+// unfolds opens what folds a part of a page away.
+func unfolds(p *browser.Tab, part string) {
+	p.Do(chromedp.Evaluate[chromedp.Void]("document.querySelector(`" + part + "`).closest('details').open = true"))
 }
 
 // worked waits until the order form has its numbers.
