@@ -99,11 +99,11 @@ func (b *busyShop) ends(t *testing.T) {
 	b.closing = b.Release(t, "SMI-9", shoptest.ManyWindows("2")...)
 	b.closing.CutAll(t)
 	b.ended, b.scrapped = b.closing.Panels[0].Ticket, b.closing.Panels[1].Ticket
-	b.Done(t, b.Office, shoptest.Scan(b.ended, "scrap", "", "billable", true, "reason", "The guest wants blinds in room 9"), nil)
+	b.Done(t, b.Office, shoptest.Scan(b.ended, "scrap", "", "billable", true, "reason", "House sold"), nil)
 	b.Done(t, b.Office, shoptest.Scan(b.scrapped, "scrap", "", "billable", false, "reason", "Scorched at the iron"), nil)
 	closed := b.Release(t, "SMI-10")
 	closed.CutAll(t)
-	b.Ask(t, shoptest.Request{As: b.Office, Do: "POST /api/orders/SMI-10/close", Send: shoptest.Fields{"reason": "The house is sold"}, Status: 200})
+	b.Ask(t, shoptest.Request{As: b.Office, Do: "POST /api/orders/SMI-10/close", Send: shoptest.Fields{"reason": "House sold"}, Status: 200})
 	b.cutting = b.Release(t, "SMI-11")
 	b.Start(t, b.Station, b.cutting.Cutting[0].Ticket)
 }
