@@ -67,6 +67,34 @@ func TestOfficeSeesWhatTheOrderWouldBecome(t *testing.T) {
 	s.audited(t)
 }
 
+// TestClothNarrowerThanItsMatch: no width is left at which its pattern meets. The office sees what the order becomes
+// without, is told that it can't be made otherwise, and the form has it so.
+func TestClothNarrowerThanItsMatch(t *testing.T) {
+	s := openShop(t)
+	const says = "narrower than the 53"
+	reed := s.release(t, "SMI-1", "length: 40 yd", "length: 90 yd")[0]
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", status: 200, send: scanOf(reed, "start", "cutting", "measured", fields{"usable_width": "48", "repeat_over_five": "67 1/2"})})
+	edit := "/orders/SMI-1/edit?measured=" + reed
+	for _, path := range []string{"/", "/t/" + reed} {
+		page := s.visit(t, stations.Office, path, 200, says, "send it back", "What the order would become", `href="`+edit+`"`, "Widths", "To order")
+		if strings.Contains(page, "wider than the usable width") {
+			t.Errorf("%s: an error of a file that nobody has written", path)
+		}
+		row := regexp.MustCompile(`(?s)<th scope="row">Cuts</th>.*?</tr>`).FindString(page)
+		if numbers := regexp.MustCompile(`\d+`).FindAllString(regexp.MustCompile(`<[^>]+>`).ReplaceAllString(row, " "), -1); !slices.Equal(numbers, []string{"5", "6"}) {
+			t.Errorf("5 cuts of 54 in are not 6 of 48: %s", row)
+		}
+	}
+	if page := s.visit(t, stations.Office, edit, 200, "usable_width: 48"); strings.Contains(page, "match_width: 53") {
+		t.Error("the form has a match width wider than the cloth")
+	}
+	other := s.release(t, "SMI-2", "length: 40 yd", "length: 90 yd", "R1", "R9")[0]
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", status: 200, send: scanOf(other, "start", "cutting", "measured", fields{"usable_width": "53 1/4", "repeat_over_five": "67 1/2"})})
+	if page := s.visit(t, stations.Office, "/t/"+other, 200, "What the order would become"); strings.Contains(page, says) {
+		t.Error("cloth as wide as its match is called narrower")
+	}
+}
+
 // TestCuttingPageAsksFirst: neither a scan, nor the button for the next, nor Start begins a cutting on the page before its
 // cloth is measured; what is out of tolerance holds it there.
 func TestCuttingPageAsksFirst(t *testing.T) {

@@ -74,6 +74,7 @@ type WouldBe struct {
 	Edit     string // the address of the order's form with the cloth as measured
 	Rows     []WouldRow
 	Problems []engine.Problem // that it would have and doesn't
+	Match    string           // the width at which the pattern meets, where the cloth is narrower; else ""
 }
 
 // WouldRow is one number of the order as it is, and as it would be: of a window's panel, or of the fabric.

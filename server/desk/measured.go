@@ -10,9 +10,10 @@ import (
 )
 
 // AsMeasured returns an order's file with its cloth as it was measured at a cutting ticket, where that lies out of
-// tolerance. ok is false where nothing does, and for a file that can't be changed in place (see orderfile.WithForm).
+// tolerance. Cloth narrower than its match width has none any more: its pattern meets at no join. ok is false where
+// nothing lies out of tolerance, and for a file that can't be changed in place (see orderfile.WithForm).
 func AsMeasured(source []byte, t *stations.Ticket) (file []byte, ok bool) {
-	texts := map[string]string{}
+	texts, width := map[string]string{}, measure.Length(0)
 	for _, name := range t.Steps[0].OutOf {
 		l, err := measure.Parse(t.Steps[0].Measured[name], t.Spec.Units)
 		if err != nil {
@@ -20,7 +21,7 @@ func AsMeasured(source []byte, t *stations.Ticket) (file []byte, ok bool) {
 		}
 		switch name {
 		case "usable_width":
-			texts["usable_width"] = bare(l, t.Spec.Units)
+			texts["usable_width"], width = bare(l, t.Spec.Units), l
 		case "repeat_over_five":
 			texts["vertical_repeat"] = bare(l.Div(5), t.Spec.Units)
 		}
@@ -29,6 +30,9 @@ func AsMeasured(source []byte, t *stations.Ticket) (file []byte, ok bool) {
 	i := slices.IndexFunc(form.Lists["fabrics"], func(f orderfile.Form) bool { return f.Text["id"] == t.Spec.Fabric })
 	if !ok || i < 0 || len(texts) == 0 {
 		return nil, false
+	}
+	if match, err := measure.Parse(form.Lists["fabrics"][i].Text["match_width"], t.Spec.Units); err == nil && width > 0 && match > width {
+		texts["match_width"] = ""
 	}
 	for key, text := range texts {
 		form.Lists["fabrics"][i].Text[key] = text

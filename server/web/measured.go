@@ -42,6 +42,9 @@ func (s *Site) wouldBe(t *stations.Ticket) (*views.WouldBe, error) {
 	})
 	if is != nil {
 		would.Rows = becomes(was, is, t.Spec.Fabric)
+		if match := was.Order.Fabric(t.Spec.Fabric).MatchWidth; match > 0 && is.Order.Fabric(t.Spec.Fabric).MatchWidth == 0 {
+			would.Match = match.In(t.Spec.Units)
+		}
 	}
 	return would, nil
 }
