@@ -78,7 +78,8 @@ func (p OrderPage) OtherProblems() []engine.Problem {
 // work-up's JSON.
 type ClothRow struct {
 	Name                     string
-	Height                   string // of buckram, and the drop of hooks, which have no name
+	Height                   string // of buckram, which has no name
+	Drop                     string // of hooks, below the top
 	Use                      string // catalogue key of what it is for
 	Count                    int    // of cuts or pieces, 0 where none are counted
 	Length, ToOrder, OnBolts string
@@ -114,7 +115,7 @@ func ClothOf(w *workup.Workup) []ClothRow {
 		rows = append(rows, ClothRow{Use: "page.order.thread", Length: t.Length.In(units), Cones: t.Cones})
 	}
 	for _, h := range w.Totals.Hooks {
-		rows = append(rows, ClothRow{Height: h.Drop.In(units), Use: "page.order.hooks", Count: h.Count})
+		rows = append(rows, ClothRow{Drop: h.Drop.In(units), Use: "page.order.hooks", Count: h.Count})
 	}
 	if w.Totals.Weights > 0 {
 		rows = append(rows, ClothRow{Use: "page.order.weights", Count: w.Totals.Weights})
