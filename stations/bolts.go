@@ -128,6 +128,28 @@ func (b *bolts) closeFront(uncut []*CutLine) {
 	}
 }
 
+// hasRoom reports whether a ticket's cuts, were they not begun, could be made where they lie, as far as the tables know the
+// bolts.
+func (o *Overlay) hasRoom(t *Ticket) bool {
+	ready := t.copy()
+	ready.Steps[t.At].State = Ready
+	b := o.boltsOf(o.order(t.Order), t.Spec.Fabric, ready)
+	for i := range t.Spec.Cuts {
+		l := &t.Spec.Cuts[i]
+		span := l.span()
+		end, measured := b.ends[l.Bolt]
+		if ready.made(l) || l.Bolt == "" {
+			continue
+		}
+		met := func(s cutting.Span) bool { return s.From < span.To && span.From < s.To }
+		flawed := func(f orderfile.Flaw) bool { return met(cutting.Span{From: f.From, To: f.To}) }
+		if measured && span.To > end || slices.ContainsFunc(b.taken[l.Bolt], met) || slices.ContainsFunc(b.flaws[l.Bolt], flawed) {
+			return false
+		}
+	}
+	return true
+}
+
 // known reports whether the table told anything that the order's file doesn't say.
 func (b *bolts) known() bool { return len(b.flaws)+len(b.ends)+len(b.front) > 0 }
 

@@ -1,6 +1,9 @@
 package stations
 
 import (
+	"cmp"
+	"slices"
+
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -61,7 +64,8 @@ func PartsOf(f *orderfile.Fabric, units measure.Unit) []BoltPart {
 	return parts
 }
 
-// remnants are what the cuts, and those of others, leave at the end of each bolt that they open.
+// remnants are what the cuts, and those of others, leave at the end of each bolt that they open, up to another order's
+// part.
 func (c cloth) remnants() []Remnant {
 	last := lastCuts(c.plan.Plan.Placements)
 	var remnants []Remnant
@@ -70,11 +74,25 @@ func (c cloth) remnants() []Remnant {
 		for _, s := range c.taken[b.ID] {
 			to = max(to, s.To)
 		}
-		if opened && to < b.Length {
-			remnants = append(remnants, Remnant{Bolt: b.ID, From: to.In(c.units), Length: (b.Length - to).In(c.units)})
+		if left := besides(cutting.Span{From: to, To: b.Length}, c.spoken[b.ID]); opened && left.From < left.To {
+			remnants = append(remnants, Remnant{Bolt: b.ID, From: left.From.In(c.units), Length: (left.To - left.From).In(c.units)})
 		}
 	}
 	return remnants
+}
+
+// besides is the end of a bolt as far as it is nobody else's: from behind a part that another order is cut from to where
+// the next one begins.
+func besides(end cutting.Span, spoken []cutting.Span) cutting.Span {
+	spoken = slices.SortedFunc(slices.Values(spoken), func(a, b cutting.Span) int { return cmp.Compare(a.From, b.From) })
+	for _, s := range spoken {
+		if s.From >= end.From {
+			end.To = min(end.To, s.From)
+			break
+		}
+		end.From = max(end.From, s.To)
+	}
+	return end
 }
 
 // lastCuts returns where the last cut of each bolt ends.

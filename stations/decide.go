@@ -93,7 +93,9 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	}
 	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, slices.Clone(c.Tickets)
 	for i := range e.Tickets {
-		e.Tickets[i].Revision = order.Revision
+		t := &e.Tickets[i]
+		t.Revision = order.Revision
+		t.yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
 	}
 	if short || len(shared) > 0 {
 		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)

@@ -21,9 +21,10 @@ type Laid struct {
 // laying is the cuts of an order's fabric that aren't made, being laid out on its bolts.
 type laying struct {
 	*Overlay
-	plan    *workup.ClothPlan // on its bolts as they are known now
-	taken   map[string][]cutting.Span
-	tickets []*TicketSpec // with cuts to lay: their own copies
+	plan    *workup.ClothPlan         // on its bolts as they are known now
+	taken   map[string][]cutting.Span // by this order
+	spoken  map[string][]cutting.Span // by others
+	tickets []*TicketSpec             // with cuts to lay: their own copies
 	made    func(*CutLine) bool
 	lots    map[int][]string // of which lots a treatment has pieces
 	were    map[int][]string // and had them, or was to have them
@@ -91,10 +92,11 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 			several = append(several, strconv.Itoa(group))
 		}
 	}
-	if l.plan.Keeps(cuts, at, l.taken, several) {
+	taken := together(l.taken, l.spoken)
+	if l.plan.Keeps(cuts, at, taken, several) {
 		return nil, false
 	}
-	laid := l.plan.Relay(cuts, l.taken, l.lots)
+	laid := l.plan.Relay(cuts, taken, l.lots)
 	lots := map[string]string{}
 	for _, b := range l.plan.Fabric.Bolts {
 		lots[b.ID] = b.Lot
@@ -142,7 +144,7 @@ func (l *laying) unplace() (moved bool) {
 
 // sort puts each ticket's cuts along the bolts, and says what they leave there.
 func (l *laying) sort() {
-	of := cloth{plan: l.plan, units: l.tickets[0].Units, taken: map[string][]cutting.Span{}}
+	of := cloth{plan: l.plan, units: l.tickets[0].Units, taken: map[string][]cutting.Span{}, spoken: l.spoken}
 	for bolt, spans := range l.taken {
 		of.taken[bolt] = slices.Clone(spans)
 	}
@@ -178,7 +180,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
-	l := laying{Overlay: o, plan: withBolts(plan, known.on(plan.Fabric)), taken: together(known.taken, o.spoken(order, plan)), lots: map[int][]string{}, were: map[int][]string{},
+	l := laying{Overlay: o, plan: withBolts(plan, known.on(plan.Fabric)), taken: known.taken, spoken: o.spoken(order, plan), lots: map[int][]string{}, were: map[int][]string{},
 		made: func(c *CutLine) bool { return c.Done }, group: o.treatmentOf}
 	tickets := []*Ticket{with}
 	var before measure.Length

@@ -151,7 +151,8 @@ type cloth struct {
 	total      workup.FabricTotal
 	units      measure.Unit
 	tolerances orderfile.Tolerances
-	taken      map[string][]cutting.Span // by bolt, what others have cut of it or will
+	taken      map[string][]cutting.Span // by bolt, what else the order has cut of it or will
+	spoken     map[string][]cutting.Span // likewise, what other orders are cut from
 }
 
 // clothOf is the whole cutting of a fabric, as at the release.

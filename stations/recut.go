@@ -38,6 +38,7 @@ type fabricCut struct {
 	known  bool                      // bolts were listed before
 	were   map[int][]string          // of which lots a treatment has its cloth, or was to have it
 	taken  map[string][]cutting.Span // what is cut or fixed, by bolt
+	spoken map[string][]cutting.Span // what other orders are cut from
 	lots   map[int][]string          // of which lots a treatment has cloth already
 	cuts   []workup.Cut              // to be laid
 	on     map[string]Code           // by cut: the ticket that it stands on, "" a new one
@@ -76,8 +77,9 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 	plan = withBolts(plan, known.on(plan.Fabric))
 	whole := r.owed(&c, plan) && !known.known()
 	laid := plan
+	c.spoken = r.spoken(r.order, plan)
 	if !whole {
-		laid = plan.Relay(c.cuts, together(c.taken, r.spoken(r.order, plan)), c.lots)
+		laid = plan.Relay(c.cuts, together(c.taken, c.spoken), c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
 	mixed := append(groupsOf(laid), r.clear(&c, plan, specs)...)
@@ -110,7 +112,7 @@ func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*T
 	if !slices.ContainsFunc(c.open, func(t *Ticket) bool { return slices.ContainsFunc(c.fixed[t.Spec.Code], stays) }) {
 		return nil
 	}
-	l := laying{Overlay: r.Overlay, plan: plan, taken: together(r.boltsOf(r.order, plan.Fabric.ID, nil).taken, r.spoken(r.order, plan)), lots: map[int][]string{}, were: c.were,
+	l := laying{Overlay: r.Overlay, plan: plan, taken: r.boltsOf(r.order, plan.Fabric.ID, nil).taken, spoken: c.spoken, lots: map[int][]string{}, were: c.were,
 		made: func(c *CutLine) bool { return c.Done }, group: func(panel Code) int {
 			if p := r.by[panel]; p != nil {
 				return p.want.Treatment
@@ -309,9 +311,7 @@ func (r *revising) tickets(c *fabricCut, laid *workup.ClothPlan, whole bool) map
 			continue
 		}
 		of := clothOf(r.sheet.Work, &part)
-		if !whole {
-			of.taken = taken
-		}
+		of.taken, of.spoken = taken, c.spoken
 		specs[code] = of.partTicket(r.sheet.Work, code, r.who, c.fixed[code], whole)
 	}
 	return specs

@@ -86,7 +86,8 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (ticke
 		taken, lots := o.cutOff(order, plan.Fabric.ID, panel.Treatment)
 		known := o.boltsOf(order, plan.Fabric.ID, nil)
 		plan = withBolts(plan, known.on(plan.Fabric))
-		laid := plan.Relay(cuts, together(taken, o.spoken(order, plan)), map[int][]string{panel.Treatment: lots})
+		spoken := o.spoken(order, plan)
+		laid := plan.Relay(cuts, together(taken, spoken), map[int][]string{panel.Treatment: lots})
 		switch {
 		case len(laid.Plan.Unplaced) > 0:
 			short = append(short, plan.Fabric.ID)
@@ -94,7 +95,7 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (ticke
 			mixed = append(mixed, plan.Fabric.ID)
 		}
 		of := clothOf(sheet.Work, laid)
-		of.taken = spansOf(taken, laid.Plan.Placements)
+		of.taken, of.spoken = spansOf(taken, laid.Plan.Placements), spoken
 		t := of.partTicket(sheet.Work, sheet.Codes(), map[seat]Code{seatOf(panel): panel.Code}, nil, false)
 		t.Revision = order.Revision
 		tickets = append(tickets, *t)

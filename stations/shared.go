@@ -185,21 +185,45 @@ func (o *Overlay) others(order string) []*Order {
 // spoken are the stretches of a fabric's bolts that other orders are cut from, where the orders have parted the bolt:
 // cloth that is laid out anew keeps clear of them.
 func (o *Overlay) spoken(order *Order, plan *workup.ClothPlan) map[string][]cutting.Span {
+	var ours []NamedBolt
+	for _, b := range plan.Fabric.Bolts {
+		ours = append(ours, NamedBolt{Fabric: plan.Fabric.ID, Bolt: b.ID, Lot: b.Lot, From: present(b.From, measure.MM)})
+	}
+	return o.spokenOf(order.ID, plan.Fabric.ID, ours, nil)
+}
+
+// spokenOf is spoken for the bolts that an order names; apart are orders whose bolts the office now says to be others.
+func (o *Overlay) spokenOf(order, fabric string, ours []NamedBolt, apart []string) map[string][]cutting.Span {
 	taken := map[string][]cutting.Span{}
-	if len(plan.Fabric.Bolts) == 0 {
+	if len(ours) == 0 {
 		return taken
 	}
-	for _, other := range o.others(order.ID) {
+	for _, other := range o.others(order) {
+		if slices.Contains(apart, other.ID) {
+			continue
+		}
 		for _, theirs := range other.bolts() {
-			for _, b := range plan.Fabric.Bolts {
-				ours := NamedBolt{Fabric: plan.Fabric.ID, Bolt: b.ID, Lot: b.Lot}
-				if part := theirs.part(); theirs.alike(ours) && (b.From > 0 || theirs.From != "") && part.To > part.From {
-					taken[b.ID] = append(taken[b.ID], part)
+			for _, b := range ours {
+				part := theirs.part()
+				if b.Fabric == fabric && theirs.alike(b) && (b.From != "" || theirs.From != "") && part.To > part.From {
+					taken[b.Bolt] = append(taken[b.Bolt], part)
 				}
 			}
 		}
 	}
 	return taken
+}
+
+// yield takes off a ticket's remnants what other orders are cut from.
+func (s *TicketSpec) yield(spoken map[string][]cutting.Span) {
+	var left []Remnant
+	for _, r := range s.Remnants {
+		from := lengthOf(r.From)
+		if end := besides(cutting.Span{From: from, To: from + lengthOf(r.Length)}, spoken[r.Bolt]); end.From < end.To {
+			left = append(left, Remnant{Bolt: r.Bolt, From: end.From.In(s.Units), Length: (end.To - end.From).In(s.Units)})
+		}
+	}
+	s.Remnants = left
 }
 
 // together are the stretches of both, by bolt.

@@ -247,7 +247,7 @@ func (o *Overlay) tellRest(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 	return false, nil
 }
 
-// boltAsked returns how long a bolt is, as far as is known, and where it begins now.
+// boltAsked returns how long a bolt is, as far as is known, and where the order's part of it begins now.
 func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure.Length, _ *Refusal) {
 	if blank(id) {
 		return 0, 0, refuse("missing_key", "bolt", "Name", "bolt")
@@ -259,7 +259,7 @@ func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure
 		known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
 		for _, b := range known.on(plan.Fabric).Bolts {
 			if b.ID == id {
-				return b.Length, known.front[id], nil
+				return b.Length, max(known.front[id], b.From), nil
 			}
 		}
 	}

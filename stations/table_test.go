@@ -289,3 +289,92 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 	s.do(Scan{Actor: bench, Ticket: again, Station: Cutting, Action: Start})
 	s.refused("undo_overtaken", Scan{Actor: bench, Ticket: code, Action: Undo})
 }
+
+// TestRestOfAPart: of a bolt that is parted the rest is measured from where the order's part begins.
+func TestRestOfAPart(t *testing.T) {
+	s, w, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A, from: 12 yd}\n      - {id: R2, length: 40 yd, lot: A}\n")
+	rest := s.told(w, code, Rest, func(c *Scan) { c.Bolt, c.Length = "R1", "27 yd" })
+	if e := s.do(rest); e.Off.To != "1404in" { // 39 yd
+		t.Errorf("27 yd from 12 yd on: the bolt ends at %s", e.Off.To)
+	}
+	soundly(t, s, w, "reed")
+	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = "1" }))
+	one := s.line(code, "1")
+	end := one.end()
+	if e := s.do(rest); e.Off.To != (end + 27*36*measure.Inch).In("in") {
+		t.Errorf("27 yd behind the first cut, which ends at %v: the bolt ends at %s", end, e.Off.To)
+	}
+}
+
+// TestRemnantOfASharedBolt: what an order leaves of a bolt ends where another order's part begins, at its release, when its
+// file is revised, and when its cuts are laid out anew at the table.
+func TestRemnantOfASharedBolt(t *testing.T) {
+	const list = "      - {id: R1, length: 60 yd, lot: A}\n"
+	s := newShop(t)
+	other := revisedOrder(t, append(listed("      - {id: R1, length: 60 yd, lot: A, from: 40 yd}\n"), "order: ORDER", "order: OTHER", "id: S1", "id: S2")...)
+	s.do(TakeOrder{Actor: office, Order: "OTHER", Customer: "Saltmarsh Inn", Digest: "o", Bolts: NamedBolts(other)})
+	w := revisedOrder(t, listed(list)...)
+	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d", Bolts: NamedBolts(w)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code), Bolts: NamedBolts(w)})
+	code := s.cutting("reed", 1).Spec.Code
+	upTo := func(when string) {
+		t.Helper()
+		left, cuts := s.floor.Ticket(code).Spec.Remnants, s.floor.Ticket(code).Spec.Cuts
+		if len(left) != 1 || lengthOf(left[0].From) != cuts[len(cuts)-1].end() || lengthOf(left[0].From)+lengthOf(left[0].Length) != 40*36*measure.Inch {
+			t.Errorf("%s: %+v", when, left)
+		}
+	}
+	upTo("released")
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(revisedOrder(t, append(listed(list), longer, longerTo)...))})
+	upTo("revised")
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(w)})
+	s.do(Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
+	s.do(s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "20", "22" }))
+	upTo("a flaw told")
+}
+
+// TestUndoneStartKeepsItsBolt: a start isn't taken back once another ticket has told that the bolt is shorter than these
+// cuts, or flawed there: they counted as cut, so that nothing was laid out anew.
+func TestUndoneStartKeepsItsBolt(t *testing.T) {
+	for name, tell := range map[string]func(*Scan){
+		"rest": func(c *Scan) { c.Action, c.Bolt, c.Length = Rest, "R1", "32 yd" },
+		"flaw": func(c *Scan) { c.Action, c.Bolt, c.From, c.To = Flaw, "R1", "1000", "1001" },
+		"past": func(c *Scan) { c.Action, c.Bolt, c.From, c.To = Flaw, "R1", "2100", "2101" },
+	} {
+		s, _, one := atTable(t, "      - {id: R1, length: 60 yd, lot: A}\n")
+		more := append(listed("      - {id: R1, length: 60 yd, lot: A}\n"), "quantity: 1", "quantity: 2")
+		s.revise(more...)
+		two := s.cutting("reed", 2).Spec.Code
+		s.do(Scan{Actor: bench, Ticket: two, Station: Cutting, Action: Start})
+		s.do(s.told(revisedOrder(t, more...), one, Flaw, tell))
+		undo := Scan{Actor: bench, Ticket: two, Action: Undo}
+		if name == "past" {
+			s.do(undo)
+		} else {
+			s.refused("undo_overtaken", undo)
+		}
+		soundly(t, s, revisedOrder(t, more...), "reed")
+	}
+}
+
+// TestBesides: the end of a bolt goes from behind others' parts that it meets to where the next begins.
+func TestBesides(t *testing.T) {
+	in := func(from, to int) cutting.Span {
+		return cutting.Span{From: measure.Inch.Times(from), To: measure.Inch.Times(to)}
+	}
+	for _, tt := range []struct {
+		spoken []cutting.Span
+		want   cutting.Span
+	}{
+		{nil, in(100, 400)},
+		{[]cutting.Span{in(0, 50)}, in(100, 400)},
+		{[]cutting.Span{in(200, 300), in(0, 50)}, in(100, 200)},
+		{[]cutting.Span{in(300, 350), in(200, 250)}, in(100, 200)},
+		{[]cutting.Span{in(50, 150), in(250, 300)}, in(150, 250)},
+		{[]cutting.Span{in(100, 400)}, in(100, 100)},
+	} {
+		if got := besides(in(100, 400), tt.spoken); got != tt.want {
+			t.Errorf("%v: %v, want %v", tt.spoken, got, tt.want)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package workup
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"tablehand/engine"
@@ -19,7 +20,7 @@ func layCloth(w *Workup) []ClothPlan {
 		for i := range w.Treatments {
 			t := &w.Treatments[i]
 			for _, u := range t.Fabrics {
-				cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class)
+				cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class, sided(o.Fabric(u.Fabric)))
 			}
 		}
 	}
@@ -45,9 +46,10 @@ func layCloth(w *Workup) []ClothPlan {
 
 // appendClass adds a treatment's cuts of a class of a fabric: window by window, panel by panel, from the return edge.
 // All first cuts of a half-drop come before all second ones, so that an order loses half a repeat once. The two halves
-// of a split width are one cut; an odd half has nobody, and is a remnant.
-func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
-	open := -1 // the cut whose other half nobody has yet
+// of a split width are one cut; an odd half has nobody, and is a remnant. Of sided cloth a panel takes the half that is
+// its own.
+func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) []Cut {
+	var open []int // cuts whose other half nobody has yet
 	for nth := 1; nth <= t.Quantity; nth++ {
 		for i := range t.Panels {
 			for place, piece := range layPieces(u.Widths[i], t.Panels[i].ID, u.HalfDrop) {
@@ -55,10 +57,12 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
 					continue
 				}
 				part := Part{Panel: t.Panels[i].ID, Copy: nth, Place: place + 1, Half: piece.Half}
-				if piece.Half != Whole && open >= 0 {
-					part.Half = cuts[open].For[0].Half.other()
-					cuts[open].For = append(cuts[open].For, part)
-					open = -1
+				k := slices.IndexFunc(open, func(k int) bool { return !sided || cuts[k].For[0].Half.other() == part.Half })
+				if piece.Half != Whole && k >= 0 {
+					cut := &cuts[open[k]]
+					part.Half = cut.For[0].Half.other()
+					cut.For = append(cut.For, part)
+					open = slices.Delete(open, k, k+1)
 					continue
 				}
 				cuts = append(cuts, Cut{
@@ -66,7 +70,7 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int) []Cut {
 					TrimBottom: u.CutLength - u.PlainLength, For: []Part{part},
 				})
 				if piece.Half != Whole {
-					open = len(cuts) - 1
+					open = append(open, len(cuts)-1)
 				}
 			}
 		}

@@ -100,39 +100,43 @@ func spares(f *orderfile.Fabric, cut, plain measure.Length) bool {
 func (w *window) fabricUse(f *orderfile.Fabric, widths []measure.Halves, plain measure.Length) FabricUse {
 	c := &w.order.Conventions
 	u := FabricUse{Fabric: f.ID, Use: f.Use, Widths: widths, PlainLength: plain, CutLength: plain}
-	var halves measure.Halves
-	for _, h := range widths {
-		halves += h
-	}
-	u.Cuts = (int(halves)*w.line.Quantity + 1) / 2
-	u.Classes[0] = u.Cuts
+	u.HalfDrop = f.Use == orderfile.Face && halfDropped(f)
+	u.Classes = w.classes(u, sided(f))
+	u.Cuts = u.Classes[0] + u.Classes[1]
 	if f.Use != orderfile.Face || f.Plain() {
 		u.Length = u.CutLength.Times(u.Cuts)
 		return u
 	}
 	u.CutLength = cutLength(c, f, plain)
-	if u.HalfDrop = halfDropped(f); u.HalfDrop {
-		u.Classes = classes(widths, w.line.Quantity)
-		u.Cuts = u.Classes[0] + u.Classes[1]
-	}
 	u.Length = u.run(c, f)
 	return u
 }
 
-// classes counts the cuts of each class of a half-drop: whole widths, and one for two halves, which lie at the
-// return edge. Halves of unequal panels may be of both classes; a width can't be split between those.
-func classes(widths []measure.Halves, quantity int) [2]int {
-	halves := [2]int{}
-	for _, h := range widths {
-		for _, piece := range layPieces(h, Left, true) {
+// classes counts a treatment's cuts of each class; all are of the first but in a half-drop. A whole width is a cut, and two
+// halves, which lie at the return edge, are one: not of both classes, since those start at different heights, and of sided
+// cloth a left one and a right one.
+func (w *window) classes(u FabricUse, sided bool) (cuts [2]int) {
+	var halves [2]map[Half]int
+	for i, h := range u.Widths {
+		for _, piece := range layPieces(h, w.panels()[i], u.HalfDrop) {
 			if piece.Half == Whole {
-				halves[piece.Class] += 2 * quantity
-			} else {
-				halves[piece.Class] += quantity
+				cuts[piece.Class] += w.line.Quantity
+				continue
 			}
+			if halves[piece.Class] == nil {
+				halves[piece.Class] = map[Half]int{}
+			}
+			halves[piece.Class][piece.Half] += w.line.Quantity
 		}
 	}
-	return [2]int{(halves[0] + 1) / 2, (halves[1] + 1) / 2}
+	for class, n := range halves {
+		if sided {
+			cuts[class] += max(n[LeftHalf], n[RightHalf])
+		} else {
+			cuts[class] += (n[LeftHalf] + n[RightHalf] + 1) / 2
+		}
+	}
+	return cuts
 }
 
 // run is the length of the treatment's cuts one after another. Only the phases of a half-drop cut in whole repeats

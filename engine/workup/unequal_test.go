@@ -33,24 +33,35 @@ func TestPairWithTwoReturns(t *testing.T) {
 	}
 }
 
-// The cuts of an unequal pair are both panels' widths together, rounded once; a half goes to its own panel, and what
-// is left of its width to the next that takes one.
+// A pattern goes on from one half of a width and a nap runs one way, so that of such cloth a left panel only takes right
+// halves and a right one left halves, in every window. Of plain cloth either half does: what is left of a width goes to the
+// next panel that takes one.
 func TestCutsOfUnequalPair(t *testing.T) {
 	for _, c := range []struct {
 		usable, other string
+		repeat        string // "one-way" for plain cloth with a nap
 		quantity      int
 		widths        [2]measure.Halves
 		cuts          int
 		halves        []string
 	}{
-		{"54", "3 1/2", 1, [2]measure.Halves{5, 5}, 5, []string{"L1 right + R1 left"}},
-		{"54", "20", 1, [2]measure.Halves{5, 7}, 6, []string{"L1 right + R1 left"}},
-		{"54", "14", 1, [2]measure.Halves{5, 6}, 6, []string{"L1 right"}},
-		{"54", "14", 2, [2]measure.Halves{5, 6}, 11, []string{"L1 right + L2 left"}},
-		{"50", "14", 2, [2]measure.Halves{6, 7}, 13, []string{"R1 left + R2 right"}},
+		{"54", "3 1/2", "13 1/2", 1, [2]measure.Halves{5, 5}, 5, []string{"L1 right + R1 left"}},
+		{"54", "20", "13 1/2", 1, [2]measure.Halves{5, 7}, 6, []string{"L1 right + R1 left"}},
+		{"54", "14", "13 1/2", 1, [2]measure.Halves{5, 6}, 6, []string{"L1 right"}},
+		{"54", "14", "13 1/2", 2, [2]measure.Halves{5, 6}, 12, []string{"L1 right", "L2 right"}},
+		{"50", "14", "13 1/2", 3, [2]measure.Halves{6, 7}, 21, []string{"R1 left", "R2 left", "R3 left"}},
+		{"54", "20", "13 1/2", 2, [2]measure.Halves{5, 7}, 12, []string{"L1 right + R1 left", "L2 right + R2 left"}},
+		{"54", "14", "one-way", 2, [2]measure.Halves{5, 6}, 12, []string{"L1 right", "L2 right"}},
+		{"54", "14", "0", 2, [2]measure.Halves{5, 6}, 11, []string{"L1 right + L2 left"}},
+		{"50", "14", "0", 2, [2]measure.Halves{6, 7}, 13, []string{"R1 left + R2 right"}},
 	} {
 		o := bay(c.other)
 		o.Fabrics[0].UsableWidth, o.Treatments[0].Quantity = inches(c.usable), c.quantity
+		if o.Fabrics[0].OneWay = c.repeat == "one-way"; o.Fabrics[0].OneWay {
+			o.Fabrics[0].VerticalRepeat = 0
+		} else {
+			o.Fabrics[0].VerticalRepeat = inches(c.repeat)
+		}
 		w := workup.Compute(o)
 		face, panels := w.Treatments[0].Fabrics[0], w.Treatments[0].Panels
 		if face.Cuts != c.cuts || panels[0].Widths != c.widths[0] || panels[1].Widths != c.widths[1] {

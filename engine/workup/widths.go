@@ -39,8 +39,12 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 	if w.line.Draw.Paired() {
 		return true
 	}
-	return f.Plain() && !f.OneWay && w.line.Quantity >= 2
+	return !sided(f) && w.line.Quantity >= 2
 }
+
+// sided reports whether the halves of a split width aren't alike: a pattern goes on from one of them, and cloth with a
+// direction can't be turned to bring the other's selvedge over.
+func sided(f *orderfile.Fabric) bool { return !f.Plain() || f.OneWay }
 
 // joinLoss is the cloth that a join of face widths takes: both seam allowances, or what the pattern doesn't use
 // where it meets itself, for a pattern joined elsewhere is off at every join.

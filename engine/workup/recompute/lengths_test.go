@@ -44,11 +44,11 @@ func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 			continue
 		}
 		f := o.fabric(id)
-		halves := 0
+		var halves []int
 		for _, m := range made {
-			halves += reWidths(f.usable.reNum, c.seam.times(2), m.flat, o.inHalves(tr, f)).halves
+			halves = append(halves, reWidths(f.usable.reNum, c.seam.times(2), m.flat, o.inHalves(tr, f)).halves)
 		}
-		cuts := reCuts(tr, halves)
+		cuts := reCuts(tr, f, halves)
 		length := tr.drop() // interlining
 		if c.liningPuddle != "stop" {
 			length = length.add(tr.puddle.or(reInt(0)))
@@ -65,31 +65,48 @@ func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 	return needs
 }
 
-// reCuts counts whole cuts of the half widths that a window takes: an odd number of halves buys one whole.
-func reCuts(tr reTreatment, halves int) int { return (halves*tr.count() + 1) / 2 }
+// reCuts counts whole cuts of the half widths that each panel of a window takes. An odd panel's half is of a width that is
+// split: the right half of it goes to the left panel or the only one, the left half to the right panel. Where cloth has a
+// pattern or a direction nobody else can use it; where it has none two halves are a width, whoever they are for.
+func reCuts(tr reTreatment, f *reFabric, halves []int) int {
+	whole, odd := 0, [2]int{}
+	for panel, n := range halves {
+		whole += n / 2
+		odd[panel] = n % 2
+	}
+	split := (odd[0]*tr.count() + odd[1]*tr.count() + 1) / 2
+	if f.oneWay || f.patterned() {
+		split = max(odd[0], odd[1]) * tr.count()
+	}
+	return whole*tr.count() + split
+}
 
 // faceNeed lays the cuts of a treatment's face on one length of cloth. The class of a width in a half-drop is its count from
-// the leading edge; the half width, at the return edge, has the last one. Two halves of one class are a cut, two of
+// the leading edge; the half width, at the return edge, has the last one. A left and a right half of one class are a cut, two of
 // different classes start at different heights and are two.
 func (o reOrder) faceNeed(tr reTreatment, face *reFabric, made []reMade) reNeed {
 	need := reNeed{fabric: face.id, use: face.use, cut: made[0].cut.length, plain: made[0].cut.plain}
-	halves, all := [2]int{}, 0
+	var all []int
 	for _, m := range made {
-		all += m.joined.halves
-		for i := range m.joined.halves / 2 {
-			need.classes[i%2] += tr.count()
-		}
-		if m.joined.halves%2 == 1 {
-			halves[(m.joined.pieces-1)%2] += tr.count()
-		}
+		all = append(all, m.joined.halves)
 	}
-	for class, n := range halves {
-		need.classes[class] += (n + 1) / 2
-	}
-	need.cuts = need.classes[0] + need.classes[1]
-	if !face.dropped() {
-		need.cuts = reCuts(tr, all)
-		need.classes = [2]int{need.cuts, 0}
+	need.cuts = reCuts(tr, face, all)
+	need.classes = [2]int{need.cuts, 0}
+	if face.dropped() {
+		need.classes = [2]int{}
+		byClass := [2][]int{make([]int, len(made)), make([]int, len(made))}
+		for panel, m := range made {
+			for i := range m.joined.halves / 2 {
+				byClass[i%2][panel] += 2
+			}
+			if m.joined.halves%2 == 1 {
+				byClass[(m.joined.pieces-1)%2][panel]++
+			}
+		}
+		for class := range byClass {
+			need.classes[class] = reCuts(tr, face, byClass[class])
+		}
+		need.cuts = need.classes[0] + need.classes[1]
 	}
 	need.length = o.laid(face, need)
 	return need
