@@ -88,3 +88,25 @@ func TestSentBackTakesTheRevision(t *testing.T) {
 		})
 	}
 }
+
+// TestJoinedWidthsStay: a panel joined of more widths than the newest file wants has them still when it is sent back to a
+// later station; sent back to where they are joined, it takes the fewer.
+func TestJoinedWidthsStay(t *testing.T) {
+	s := newShop(t)
+	s.cutAll(s.begin(wider, widerTo))
+	code := s.panel("Door", "S").Spec.Code
+	s.workTo(code, Inserts)
+	was := valueOf(s.floor.Ticket(code), Cutting, "widths")
+	s.revise()
+	for _, tt := range []struct {
+		to    Station
+		takes bool
+	}{{PullUp, false}, {Joining, true}} {
+		s.do(s.scan(code, SendBack, to(tt.to)))
+		got := s.floor.Ticket(code)
+		if w := valueOf(got, Cutting, "widths"); (w != was) != tt.takes || slices.Contains(got.Kept, "widths") == tt.takes {
+			t.Errorf("sent back to %s it has %s widths, where %s are cut, and keeps %q", tt.to, w, was, got.Kept)
+		}
+	}
+	everyPanelHasATicket(t, s.floor.Order("ORDER"), revisedOrder(t))
+}

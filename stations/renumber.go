@@ -227,9 +227,9 @@ func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
 		}
 	}
 	b.Steps = slices.Clone(want.Steps)
-	for i := 1; i < len(t.Steps); i++ {
+	for i := range t.Steps {
 		switch {
-		case t.done(i):
+		case i > 0 && t.done(i): // of the first, cloth that is cut wider or longer does too
 			b.Steps[i], b.Edition = was.Steps[i], min(b.Edition, was.Edition)
 		case stays != 0:
 			b.Steps[i] = mixed(&was.Steps[i], &want.Steps[i], stays)
