@@ -28,7 +28,17 @@ func TestTablePage(t *testing.T) {
 		}
 	}
 	form("action=cut&cut=1&bolt=R1&from=0in&length=121.5in", 303)
-	form("action=cut&cut=2&bolt=R1&from=121.5in&length=121.5in", 303)
+	card := func(said string, status int, leads string) {
+		t.Helper()
+		a := s.ask(t, scene{as: stations.Bench, do: "POST /station/cutting/scan", send: "code=" + said + "&open=" + code, status: status,
+			header: map[string]string{"Accept": "text/html", "Content-Type": "application/x-www-form-urlencoded"}})
+		if to := a.header.Get("Location"); !strings.HasSuffix(to, leads) {
+			t.Errorf("%s leads to %s", said, to)
+		}
+	}
+	card("DO+FLAW", 303, "#flaw-from")
+	card("do+rest", 303, "#rest-length")
+	card("DO+CUT", 303, "?ticket="+code) // the second, as planned
 	if got := form("action=cut&cut=3&length=120+1/4", 422); !strings.Contains(got, "too short") {
 		t.Error("a cut that is too short isn't told")
 	}

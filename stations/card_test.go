@@ -51,7 +51,7 @@ func TestNoCodeIsACard(t *testing.T) {
 			}
 		}
 	})
-	for _, text := range []string{"", "DO", "DO HOLD", "HOLD CLOTH", "DO HOLD CLOTH CLOTH", "DO ACCEPT", "DO CUT"} {
+	for _, text := range []string{"", "DO", "DO HOLD", "HOLD CLOTH", "DO HOLD CLOTH CLOTH", "DO ACCEPT", "DO SPOIL"} {
 		if c, ok := ParseCard(text); ok {
 			t.Errorf("%q is read as the card %s", text, c)
 		}

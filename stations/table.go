@@ -286,6 +286,17 @@ func (t *Ticket) NextCut() *CutLine {
 	return &t.Spec.Cuts[i]
 }
 
+// CutInTurn names the ticket's next cut, or its last where all are made; "" where it has none.
+func (t *Ticket) CutInTurn() string {
+	if next := t.NextCut(); next != nil {
+		return next.Cut
+	}
+	if n := len(t.Spec.Cuts); n > 0 {
+		return t.Spec.Cuts[n-1].Cut
+	}
+	return ""
+}
+
 // toCut are the names of a ticket's cuts that aren't made, where it is known which are.
 func (t *Ticket) toCut() []string {
 	var names []string

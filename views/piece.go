@@ -315,9 +315,15 @@ func (o OpenTicket) CanRemake() bool {
 	return o.Acts() && o.Frame.Office() && o.Kind == stations.PanelTicket && o.Held()
 }
 
-// NextIsCut reports whether the one thing to do next is a cut: they are told one at a time, and some are left.
+// NextIsCut reports whether the one thing to do next is a cut: some are left. Until the first is told the ticket may also
+// be cut by its list and finished once.
 func (o OpenTicket) NextIsCut() bool {
-	return o.CanFinish() && o.Table != nil && o.Table.Told && o.Table.Next != nil
+	return o.CanFinish() && o.Table != nil && o.Table.Next != nil
+}
+
+// MeasuresFirst reports whether a cutting was begun without what is measured before the first cut, and nothing is cut yet.
+func (o OpenTicket) MeasuresFirst() bool {
+	return o.CanFinish() && o.Table != nil && !o.Table.Told && slices.ContainsFunc(o.Entries(), func(r EntryRow) bool { return r.Entry.AtStart })
 }
 
 // CanScrap reports whether the office can end the panel: cutting of its cloth has begun, and it isn't billed.

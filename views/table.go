@@ -15,9 +15,10 @@ type Table struct {
 	Of    int
 	Told  bool               // a cut was told, so each is
 	After string             // the last cut on its bolt, "" for none
-	Gap   string             // from the end of that to where the next begins
+	Gap   string             // from the end of that to where the next begins, "" for none
 	Made  []stations.CutLine // newest place last
-	Bolts []string
+	Bolts []string           // the next cut's first
+	Ends  []string           // likewise, the last one's first that was cut into: what is left of that is measured
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
@@ -35,9 +36,25 @@ func TableOf(t *stations.Ticket) *Table {
 			table.Bolts = append(table.Bolts, l.Bolt)
 		}
 	}
+	if table.Next != nil {
+		table.Bolts = led(table.Bolts, table.Next.Bolt)
+	}
+	table.Ends = table.Bolts
+	if n := len(table.Made); n > 0 {
+		table.Ends = led(table.Bolts, table.Made[n-1].Bolt)
+	}
 	table.Now = len(table.Made) + 1
 	table.behind(t.Spec.Units)
 	return table
+}
+
+// led is a list with one of its bolts first.
+func led(bolts []string, first string) []string {
+	list := slices.Clone(bolts)
+	slices.SortStableFunc(list, func(a, b string) int {
+		return map[bool]int{true: -1}[a == first] - map[bool]int{true: -1}[b == first]
+	})
+	return list
 }
 
 // behind says how far behind the cut before it the next begins.
@@ -55,7 +72,7 @@ func (p *Table) behind(units measure.Unit) {
 			last, p.After = end, l.Cut
 		}
 	}
-	if p.After != "" {
+	if p.After != "" && from > last {
 		p.Gap = (from - last).In(units)
 	}
 }

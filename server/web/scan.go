@@ -61,6 +61,9 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 
 // address is the page on which the ticket is open afterwards.
 func (b *benchScan) address() string {
+	if b.asksLengths() { // a browser opens the fold that the field is in
+		return "/station/" + string(b.station) + "?ticket=" + url.QueryEscape(string(b.ticket.Spec.Code)) + map[stations.Action]string{stations.Flaw: "#flaw-from", stations.Rest: "#rest-length"}[b.body.Action]
+	}
 	if b.own {
 		return "/t/" + url.PathEscape(string(b.ticket.Spec.Code))
 	}
@@ -164,6 +167,9 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 		r.Missing, r.Where = missing, &stations.Place{Station: b.station}
 		return e, false, r
 	}
+	if b.card && b.body.Action == stations.Cut && b.body.Cut == "" {
+		b.body.Cut = b.ticket.CutInTurn()
+	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
@@ -171,10 +177,18 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 	if desk.IsRefusal(err, "entries_missing") && b.body.Action == stations.ScanIt && len(b.body.Measured)+len(b.body.Checks) == 0 {
 		return e, true, nil
 	}
+	if b.asksLengths() && desk.IsRefusal(err, "missing_key") {
+		return e, true, nil // the form is there: a card has no lengths
+	}
 	if err == nil {
 		b.ticket = s.Desk.Store.Floor().Ticket(b.ticket.Spec.Code)
 	}
 	return e, false, err
+}
+
+// asksLengths reports whether a card was scanned that opens a form of the cutting table.
+func (b *benchScan) asksLengths() bool {
+	return b.card && (b.body.Action == stations.Flaw || b.body.Action == stations.Rest)
 }
 
 // unmeasured names what is to be measured before the ticket is begun and isn't. A page asks for it first, so that nobody
@@ -195,6 +209,8 @@ func (s *Site) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool)
 		args = append(args, "Next", say.Station(e.Next))
 	}
 	switch {
+	case opened && b.asksLengths():
+		return say.T("page.did.asks_"+string(b.body.Action), args...)
 	case opened && b.ticket.State() == stations.Ready:
 		return say.T("page.did.measure_first", args...)
 	case opened:

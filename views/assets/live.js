@@ -100,14 +100,27 @@
   function swap(old, next) {
     asServed.set(old.id, next.outerHTML);
     for (const d of old.querySelectorAll("details[open]")) {
-      const same = next.querySelectorAll("details")[[...old.querySelectorAll("details")].indexOf(d)];
-      if (same && same.className === d.className) same.open = true;
+      const same = sameFold(d, old, next);
+      if (same) same.open = true;
     }
     const held = old.contains(document.activeElement) ? document.activeElement : null;
     const instead = held && standIn(held, old, next);
     old.replaceWith(document.adoptNode(next));
     if (held) (instead || document.getElementById("main"))?.focus({ preventScroll: true });
     document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
+  }
+
+  // sameFold finds a fold of the old region in the new one: by its id, else by what it is called, and where that has
+  // changed, as a count does, by its place.
+  function sameFold(fold, old, next) {
+    if (fold.id) return next.querySelector("#" + CSS.escape(fold.id));
+    const folds = (region) => [...region.querySelectorAll("details:not([id])")];
+    const name = (f) => f.querySelector("summary")?.textContent.trim();
+    const called = (region) => folds(region).filter((f) => name(f) === name(fold));
+    const same = called(next)[called(old).indexOf(fold)];
+    if (same) return same;
+    const there = folds(next)[folds(old).indexOf(fold)];
+    return there?.className === fold.className && !folds(old).some((f) => name(f) === name(there)) ? there : null;
   }
 
   // standIn finds what in the new region is what had the focus in the old: by its id or address, else by its place in

@@ -39,11 +39,14 @@
         if (work) for (const [name, value] of new FormData(work)) if (/^(measured\.|check$)/.test(name)) data.append(name, value);
       }
     }
+    if (card && isCard.cut.test(data.get("code"))) { // the cut that is shown, so that one that is read twice is told once
+      for (const [name, value] of new FormData(document.getElementById("cut") || undefined)) if (/^(cut|bolt|from)$/.test(name)) data.set(name, value);
+    }
     data.delete("form_token"); // what is kept may be sent after another sign-in: the page's own goes as a header
     if (person) data.set("person", person.value.trim());
     data.set("key", newKey());
     data.set("at", new Date().toISOString());
-    waiting.push({ to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: card ? open : codeOf(data.get("code")), filled: !card || /finish/i.test(data.get("code")), kept: false });
+    waiting.push({ to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: card ? open : codeOf(data.get("code")), filled: !card || /finish/i.test(data.get("code")), fold: form.closest("details[id]")?.id, kept: false });
     keep();
     if (form.dataset.scan === "box") form.reset();
     send();
@@ -87,6 +90,7 @@
 
   async function told(answer, was) {
     if (answer.ok && was.filled !== false && /(^|&)action=(start|finish|scan)(&|$)/.test(was.body)) forget(was.code);
+    if (answer.ok && was.fold && document.getElementById(was.fold)) document.getElementById(was.fold).open = false;
     const text = answer.message || said.dataset.unknown;
     tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
@@ -183,6 +187,7 @@
     const letters = String(text || "").replace(/[\s-]/g, "");
     return /^DO[A-Z]+[0-9]?$/i.test(letters) && letters.length !== 9;
   }
+  isCard.cut = /^\s*DO[\s-]*CUT\s*$/i;
   const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [contenteditable]"));
   function ready() {
     if (!box || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
@@ -222,11 +227,12 @@
   const pressed = (text) => !document.dispatchEvent(new CustomEvent("cloth:card", { detail: text.replace(/[\s-]/g, "").toUpperCase(), cancelable: true }));
   document.addEventListener("cloth:say", (e) => { if (e.detail.text) tell(e.detail.how, e.detail.text); else sound(e.detail.how); });
 
+  const entered = '#work input:not([type="hidden"]), #table [data-length]';
   // Enter in an entry goes on to the next; a scanner that typed a ticket's address or a card into an entry meant the box.
   document.addEventListener("keydown", (e) => {
-    if (e.key !== "Enter" || !e.target.matches('#work input:not([type="hidden"])')) return;
+    if (e.key !== "Enter" || !e.target.matches(entered)) return;
     e.preventDefault();
-    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.name.startsWith("measured.") && /(DO [A-Z ]+[0-9]?|(?=[0-9]*[A-Z])[0-9A-Z]{9})$/.exec(e.target.value);
+    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.matches('[name^="measured."], [data-length]') && /(DO [A-Z ]+[0-9]?|(?=[0-9]*[A-Z])[0-9A-Z]{9})$/.exec(e.target.value);
     if (scanned && box) {
       e.target.value = e.target.value.slice(0, scanned.index);
       e.target.dispatchEvent(new Event("input", { bubbles: true })); // so that the draft loses it too
@@ -236,12 +242,12 @@
     }
     if (!e.target.dispatchEvent(new CustomEvent("cloth:entered", { bubbles: true, cancelable: true }))) return;
     const fields = [...document.querySelectorAll('#work input:not([type="hidden"])')];
-    const next = fields.slice(fields.indexOf(e.target) + 1)[0] || document.querySelector(".bar .main-action");
+    const next = fields.slice(fields.indexOf(e.target) + 1)[0] || document.querySelector(".finish-once") || document.querySelector(".bar .main-action");
     next?.focus();
   });
 
   document.addEventListener("keypress", (e) => { // scanners there are that send it by itself
-    if (e.key === "Enter" && e.target.matches('#work input:not([type="hidden"])')) e.preventDefault();
+    if (e.key === "Enter" && e.target.matches(entered)) e.preventDefault();
   });
 
   document.addEventListener("cloth:network", (e) => { reached = e.detail.reached; if (reached) send(); });

@@ -11,6 +11,8 @@
   const ticks = () => all("#work .checks input");
   const refuse = (text) => document.dispatchEvent(new CustomEvent("cloth:say", { detail: { how: "refused", text } }));
 
+  const onward = () => one(".finish-once") || one(".bar .main-action"); // to where the checks lead
+
   // ---- numbers
   const place = () => "number " + article()?.dataset.code + " " + article()?.dataset.state; // what a reload comes back to
   const told = () => all(".move:not(.of-entry)", moves());
@@ -89,7 +91,7 @@
     }
     // On a phone the keys lie over the foot of the page: what they are about moves above them.
     if (open && getComputedStyle(box).position === "fixed") (innerHeight < 700 ? moves() : article()).scrollIntoView({ block: "start" });
-    if (focus && !touched) (open ? one("input", open) : ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus({ preventScroll: true });
+    if (focus && !touched) (open ? one("input", open) : ticks().find((t) => !t.checked) || onward())?.focus({ preventScroll: true });
   }
 
   // next goes to what is still to be measured, and from the last measure to the checks.
@@ -99,7 +101,7 @@
     const open = [...list.slice(at + 1), ...list.slice(0, at + 1)].find((e) => !has(e));
     if (open) ask(open.dataset.entry, focus);
     else if (ticks().length) ask("checks", focus);
-    else { tabs(); if (focus && !touched) one(".bar .main-action")?.focus(); }
+    else { tabs(); if (focus && !touched) onward()?.focus(); }
   }
 
   // tabs are the measures by their numbers, with what was found, and the checks by how many are left.
@@ -203,15 +205,15 @@
 
   // press is one key of the keypad, by finger or by card.
   function press(key) {
-    const entry = entries().find((e) => e.dataset.entry === asked);
-    const f = entry && field(entry);
-    if (key === "next") { commit(false); return; }
+    const entry = length() ? null : entries().find((e) => e.dataset.entry === asked);
+    if (key === "next") { length() ? nextLength() : commit(false); return; }
+    const f = entry ? field(entry) : length() || key !== "back" && cutLength();
     if (!f) return;
+    const count = entry?.dataset.kind === "count", { mark, metric } = entry ? { mark: asks().dataset.mark, ...entry.dataset } : table().dataset;
     navigator.vibrate?.(12);
-    if ("metric" in entry.dataset || entry.dataset.kind === "count") {
-      const mark = asks().dataset.mark;
+    if (metric !== undefined || count) {
       if (key === "back") f.value = f.value.slice(0, -1);
-      else if (key === "mark") { if (entry.dataset.kind !== "count" && !f.value.includes(mark)) f.value = (f.value || "0") + mark; }
+      else if (key === "mark") { if (!count && !f.value.includes(mark)) f.value = (f.value || "0") + mark; }
       else if (/^\d$/.test(key) && f.value.length < 7) f.value += key;
     } else {
       const parts = /^(\d*)(?:\s*(\d+)\/(2|4|8|16))?$/.exec(f.value.trim()) || ["", "", "", ""];
@@ -239,12 +241,64 @@
     next(focus);
   }
 
+  // ---- the cutting table: the lengths of its forms take the keys as measures do
+  const table = () => one("#open #table");
+  const lengths = () => all("details[open] [data-length]", table() || document.createElement("p"));
+  let into = ""; // the id of the length that the keys go into
+  const length = () => lengths().find((f) => f.id === into) || lengths()[0];
+
+  // cutLength is where a length goes that is keyed in while nothing asks: the next cut came out otherwise.
+  function cutLength() {
+    if (!table() || !one("#otherwise", table())) return null;
+    openFold(one("#otherwise", table()));
+    return length();
+  }
+
+  function openFold(fold) {
+    fold.open = true;
+    into = one("[data-length]", fold)?.id || "";
+    point();
+    fold.scrollIntoView({ block: "nearest" });
+  }
+
+  // point shows which length the keys go into, and the keys.
+  function point() {
+    for (const keys of all(".keypad", table() || document.createElement("p"))) keys.hidden = !keys.closest("details").open;
+    for (const f of all("#table [data-length]")) f.classList.toggle("is-asked", f === length());
+  }
+
+  // nextLength goes on to what is still to be keyed in; with all of it the form is sent.
+  function nextLength() {
+    const list = lengths(), now = length();
+    const open = [...list.slice(list.indexOf(now) + 1), ...list].find((f) => !f.value.trim());
+    if (!open) { now.form.requestSubmit(one("button[name=action]", now.form)); return; }
+    if (open === now) refuse("");
+    if (list.includes(document.activeElement)) open.focus();
+    into = open.id;
+    point();
+  }
+
+  // byCard opens a form of the table; scanned again, the card sends what was keyed in, or closes the form where that is
+  // nothing.
+  function byCard(name) {
+    const fold = one("#" + name, table());
+    if (!fold.open) openFold(fold);
+    else if (lengths().some((f) => f.value.trim())) nextLength();
+    else fold.open = false;
+  }
+  const atTable = { DOFLAW: () => byCard("flaw"), DOREST: () => one("#rest", table()) && byCard("rest"), DOCUT: () => nextLength() };
+  const isOurs = (card) => table() && atTable[card] && (card !== "DOCUT" || one("#otherwise[open]", table()) && length().value.trim()); // else the shop tells the cut
+
+  document.addEventListener("toggle", (e) => { if (e.target.closest?.("#table")) { if (e.target.open && !lengths().some((f) => f.id === into)) into = lengths()[0]?.id || ""; point(); } }, true);
+  document.addEventListener("focusin", (e) => { if (e.target.matches("#table [data-length]")) { into = e.target.id; point(); } });
+
   // ---- cards that press for those who have no hand free: a scanner types them
-  const cards = { DONUMBER: () => step(1), DOALL: () => showAll(!habit), DONEXT: () => commit(false), DORUBOUT: () => press("back"), DOMARK: () => press("mark"), DOSIXTEENTH: () => press("s"),
+  const cards = { DONUMBER: () => step(1), DOALL: () => showAll(!habit), DONEXT: () => press("next"), DORUBOUT: () => press("back"), DOMARK: () => press("mark"), DOSIXTEENTH: () => press("s"),
     DOCHECK: () => { const t = ticks().find((c) => !c.checked); if (t) { ask("checks", false); t.click(); } } };
   for (let n = 0; n <= 9; n++) cards["DOKEY" + n] = () => press(String(n));
   for (let n = 1; n <= 7; n++) cards["DOEIGHTHS" + n] = () => press("e" + n);
   document.addEventListener("cloth:card", (e) => {
+    if (isOurs(e.detail)) { e.preventDefault(); atTable[e.detail](); return; }
     const act = cards[e.detail];
     if (!act || !moves() || !/NUMBER|ALL/.test(e.detail) && !one("#work [data-entry], #work .checks")) return; // the shop says that nothing asks
     e.preventDefault();
@@ -262,7 +316,7 @@
     else { const hold = one("#hold"); hold.open = true; one("button", hold).focus(); }
   });
   document.addEventListener("keydown", () => { keyed = true; }, true);
-  document.addEventListener("pointerdown", (e) => { keyed = false; touched = e.pointerType === "touch"; all("#work [data-entry] input:not([type=radio])").forEach((f) => { f.inputMode = touched ? "none" : "text"; }); }, true);
+  document.addEventListener("pointerdown", (e) => { keyed = false; touched = e.pointerType === "touch"; all("#work [data-entry] input:not([type=radio]), #table [data-length]").forEach((f) => { f.inputMode = touched ? "none" : "text"; }); }, true);
 
   let from = null;
   document.addEventListener("touchstart", (e) => { from = e.target.closest("[data-moves]") && e.touches.length === 1 ? e.touches[0] : null; }, { passive: true });
@@ -292,6 +346,7 @@
 
   // Enter in a measure goes on, unless a scanner typed there, which scan.js has then taken.
   document.addEventListener("cloth:entered", (e) => {
+    if (e.target.matches("[data-length]")) { e.preventDefault(); nextLength(); return; }
     if (!e.target.closest("[data-entry]")) return;
     e.preventDefault();
     commit(true);
@@ -305,7 +360,7 @@
     if (e.target.matches("#work [data-entry] input[type=radio]")) arrows ? tabs() : next(true);
     if (!e.target.matches("#work .checks input")) return;
     if (asks()) tabs();
-    if (e.target.checked && keyed) (ticks().find((t) => !t.checked) || one(".bar .main-action"))?.focus();
+    if (e.target.checked && keyed) (ticks().find((t) => !t.checked) || onward())?.focus();
   });
 
   // Neither a start nor a finish with a value that can't be is sent.
@@ -336,6 +391,7 @@
 
   let last = "";
   function setUp() {
+    point();
     const m = moves();
     one("#open")?.classList.remove("all-numbers");
     if (!m) return;

@@ -42,7 +42,7 @@ func TestBrowserTable(t *testing.T) {
 	}
 	shows("Cut 1 of 5")
 	look("table-begin")
-	p.Hit(".cut-it")
+	p.Hit(".bar .main-action")
 	p.Wait(`document.querySelector('#answer .said.done')`)
 	shows("Cut 2 of 5")
 	p.Press(".bar .main-action", "done")
@@ -72,6 +72,72 @@ func TestBrowserTable(t *testing.T) {
 	}
 	shows("All is cut")
 	s.Finish(t, s.Station, code, s.Look(t, code).Step)
+	s.Expect(t, code, "cutting", "finished")
+	s.Audit(t)
+}
+
+// TestBrowserTableByCards cuts with a scanner alone: the cloth measured, a cut as planned, one that is read twice, a flaw and a longer cut by
+// the keys, what is left of the bolt, and the finish.
+func TestBrowserTableByCards(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	f := s.Release(t, "SMI-1", ", flaws: [{from: 7 yd, to: 7 yd 3 in}]", "", "{id: R1, length: 40 yd", "{id: R1, length: 30 yd")
+	code := f.Cutting[0].Ticket
+	p := c.SignIn(t, s).Tab(t, 1280, 800, "/station/cutting?ticket="+code)
+	scan := func(cards ...string) {
+		t.Helper()
+		for _, card := range cards {
+			p.Do(chromedp.Focus(chromedp.CSS("#scan")), chromedp.KeyEvent(card+"\r"))
+		}
+	}
+	shows := func(text string) {
+		t.Helper()
+		p.Wait(fmt.Sprintf(`document.querySelector("#table").textContent.includes(%q)`, text))
+	}
+	keys := func(field, value string) {
+		t.Helper()
+		if got := browser.Read[string](p, fmt.Sprintf(`document.querySelector(%q).value`, field)); got != value {
+			t.Errorf("%s is %q, want %q", field, got, value)
+		}
+	}
+	scan("DO KEY 5", "DO KEY 4", "DO NEXT", "DO KEY 6", "DO KEY 7", "DO EIGHTHS 4", "DO NEXT") // the cloth as it came
+	p.Scan("DO START", "done")
+	shows("Cut 1 of 5")
+	scan("DO CUT", "DO CUT") // read twice
+	shows("Cut 2 of 5")
+	p.Wait(`document.querySelector("#answer .said.refused")`)
+	scan("DO CUT")
+	shows("Cut 3 of 5")
+
+	scan("DO FLAW")
+	p.Wait(`document.querySelector("#flaw[open] .keypad:not([hidden])")`)
+	scan("DO KEY 2", "DO KEY 0", "DO NEXT", "DO KEY 2", "DO KEY 3", "DO EIGHTHS 4")
+	keys("#flaw-from", "20")
+	keys("#flaw-to", "23 1/2")
+	scan("DO FLAW")
+	shows("270")
+	p.Wait(`!document.querySelector("#flaw").open`)
+	if off := strings.ReplaceAll(p.Sees(".off-bolts"), "\u2044", "/"); !strings.Contains(off, "266 1/2") {
+		t.Errorf("the flaw isn't where it was keyed in: %q", off)
+	}
+
+	scan("DO KEY 1", "DO KEY 2", "DO KEY 4") // nothing asks: the cut came out as
+	keys("#cut-length", "124")
+	scan("DO CUT")
+	shows("Cut 4 of 5")
+
+	scan("DO REST", "DO REST") // opened, and closed again
+	p.Wait(`!document.querySelector("#rest").open`)
+	scan("DO REST", "DO KEY 4", "DO KEY 0", "DO KEY 0", "DO RUB OUT", "DO KEY 5", "DO NEXT")
+	p.Wait(`document.querySelector(".off-bolts").textContent.includes("799")`) // 270 + 124 + 405
+	scan("DO CUT")
+	shows("Cut 5 of 5")
+	scan("DO CUT")
+	shows("All is cut")
+	for range s.Look(t, code).Step.Checks {
+		scan("DO CHECK")
+	}
+	p.Scan("DO FINISH", "done")
 	s.Expect(t, code, "cutting", "finished")
 	s.Audit(t)
 }
