@@ -126,7 +126,7 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 		keys(p, " ")
 	}
 	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
-	enter(p, `.bar .main-action`, `document.querySelector('#answer .said.done')`)
+	enter(p, browser.Finish, `document.querySelector('#answer .said.done')`)
 	mustSee(p, "after the finish")
 	back(p, `a.home`)
 	keys(p, "\r")

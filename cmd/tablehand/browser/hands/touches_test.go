@@ -78,7 +78,7 @@ func passes(t *testing.T, b *browser.Session, code string, scans bool) {
 		h.touch(&h.ticks, fmt.Sprintf(`#work label:has(input[name="check"][value="%s"])`, check.Name))
 	}
 	h.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
-	h.touch(&h.taps, ".bar .main-action")
+	h.touch(&h.taps, browser.Finish)
 	h.Wait("document.querySelector('#answer .said.done')")
 	after := b.Look(t, code)
 	if after.Step != nil && after.Step.Station == station || after.State == "held" {
