@@ -22,8 +22,8 @@ type Asset struct {
 	Gzip []byte // nil where compressing saves nothing
 }
 
-// Assets are the pages' files by their address. An address carries a hash of the content, so what it once gave
-// may be kept for ever.
+// Assets are the pages' files by their address. An address carries a hash of all their contents, so what it once gave
+// may be kept for ever, and a script finds the modules that it imports beside itself.
 type Assets struct {
 	byPath map[string]Asset  // "/assets/1f3a9c02/tablehand.css"
 	paths  map[string]string // "tablehand.css" → its address
@@ -33,6 +33,7 @@ type Assets struct {
 var assetTypes = map[string]string{
 	".css": "text/css; charset=utf-8",
 	".js":  "text/javascript; charset=utf-8",
+	".mjs": "text/javascript; charset=utf-8", // a module of functions that scripts import, and that node tests
 	".svg": "image/svg+xml",
 }
 
@@ -42,6 +43,15 @@ func loadAssets() (*Assets, error) {
 	if err != nil {
 		return nil, err
 	}
+	sum := sha256.New()
+	for _, e := range entries {
+		body, err := assetFiles.ReadFile("assets/" + e.Name())
+		if err != nil {
+			return nil, err
+		}
+		sum.Write(body)
+	}
+	hash := hex.EncodeToString(sum.Sum(nil)[:6])
 	for _, e := range entries {
 		body, err := assetFiles.ReadFile("assets/" + e.Name())
 		if err != nil {
@@ -55,8 +65,7 @@ func loadAssets() (*Assets, error) {
 		if err != nil {
 			return nil, err
 		}
-		sum := sha256.Sum256(body)
-		address := "/assets/" + hex.EncodeToString(sum[:6]) + "/" + e.Name()
+		address := "/assets/" + hash + "/" + e.Name()
 		a.byPath[address] = Asset{Type: kind, Body: body, Gzip: zipped}
 		a.paths[e.Name()] = address
 	}

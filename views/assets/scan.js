@@ -1,7 +1,8 @@
 // Sends what is scanned or done at the bench without leaving the page, says how it ended by word, sound and
 // vibration, and keeps scans while the network is away: in order, each with its own key, so that one sent twice
 // is still one. Without this script the same forms work by full pages.
-"use strict";
+import { codeOf, isCard, isNextCut, scannedInto } from "./codes.mjs";
+
 (() => {
   const box = document.getElementById("scan");
   const said = document.getElementById("answer");
@@ -39,7 +40,7 @@
         if (work) for (const [name, value] of new FormData(work)) if (/^(measured\.|check$)/.test(name)) data.append(name, value);
       }
     }
-    if (card && isCard.cut.test(data.get("code"))) { // the cut that is shown, so that one that is read twice is told once
+    if (card && isNextCut(data.get("code"))) { // the cut that is shown, so that one that is read twice is told once
       for (const [name, value] of new FormData(document.getElementById("cut") || undefined)) if (/^(cut|bolt|from)$/.test(name)) data.set(name, value);
     }
     data.delete("form_token"); // what is kept may be sent after another sign-in: the page's own goes as a header
@@ -179,15 +180,6 @@
   }
 
   // ---- the scan box, always ready for a scanner that types
-  function codeOf(text) {
-    return String(text || "").trim().split(/[/?#]/).filter(Boolean).pop()?.toUpperCase().replace(/[\s-]/g, "").replace(/O/g, "0").replace(/[IL]/g, "1") || "";
-  }
-  // A card says DO and what to do, never in nine symbols as a code has symbols; the server knows which there are.
-  function isCard(text) {
-    const letters = String(text || "").replace(/[\s-]/g, "");
-    return /^DO[A-Z]+[0-9]?$/i.test(letters) && letters.length !== 9;
-  }
-  isCard.cut = /^\s*DO[\s-]*CUT\s*$/i;
   const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [contenteditable]"));
   function ready() {
     if (!box || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
@@ -232,7 +224,7 @@
   document.addEventListener("keydown", (e) => {
     if (e.key !== "Enter" || !e.target.matches(entered)) return;
     e.preventDefault();
-    const scanned = /https?:\/\/\S+\/t\/\S+$/i.exec(e.target.value) || e.target.matches('[name^="measured."], [data-length]') && /(DO [A-Z ]+[0-9]?|(?=[0-9]*[A-Z])[0-9A-Z]{9})$/.exec(e.target.value);
+    const scanned = scannedInto(e.target.value, e.target.matches('[name^="measured."], [data-length]'));
     if (scanned && box) {
       e.target.value = e.target.value.slice(0, scanned.index);
       e.target.dispatchEvent(new Event("input", { bubbles: true })); // so that the draft loses it too

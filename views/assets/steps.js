@@ -1,7 +1,8 @@
 // Shows a step's numbers one at a time, in the order of the work, and asks for its measures one at a time, by a keypad
 // that refuses what can't be, each held against its tolerance as on a scale. Without this script all numbers, fields
 // and checks stand under one another. scan.js sends what is done.
-"use strict";
+import { difference, press as pressed, pretty, read } from "./lengths.mjs";
+
 (() => {
   const one = (selector, within = document) => within.querySelector(selector);
   const all = (selector, within = document) => [...within.querySelectorAll(selector)];
@@ -129,24 +130,16 @@
   const found = (e) => isChoice(e) ? one("input:checked + span", e)?.textContent || "" : field(e).value;
 
   // ---- what is typed
-  // A typed value as a number of the step's unit; NaN for what only the shop's own reader knows, such as another unit.
-  function read(text) {
-    const unit = asks()?.dataset.unit || "";
-    text = text.trim().replace(new RegExp("\\s*(" + unit + "|″|\")$", "i"), "").replace(",", ".");
-    for (const [glyph, value] of Object.entries({ "⅛": "1/8", "¼": "1/4", "⅜": "3/8", "½": "1/2", "⅝": "5/8", "¾": "3/4", "⅞": "7/8" })) text = text.replace(glyph, " " + value);
-    const parts = /^(\d+(?:\.\d*)?|\.\d+)?(?:(?:^|[\s-])\s*(\d+)\s*[/⁄]\s*(\d+))?$/.exec(text.trim());
-    if (!parts || !text.trim() || parts[2] && Number(parts[2]) >= Number(parts[3])) return NaN; // a fraction is under 1
-    return Number(parts[1] || 0) + (parts[2] ? Number(parts[2]) / Number(parts[3]) : 0);
-  }
+  const value = (f) => read(f.value, asks()?.dataset.unit || ""); // as a number of the step's unit
 
   // faulty says why a value can't be, "" where it can: somebody mistyped rather than missewed.
   function faulty(entry) {
     const f = field(entry);
     if (!f || !f.value.trim() || !entry.dataset.target) return "";
-    const value = read(f.value);
+    const now = value(f);
     const say = (words) => asks().dataset[words].replace("{value}", f.value).replace("{target}", plain(one(".target strong", entry)));
-    if (Number.isNaN(value)) return /[a-z"'″′]/i.test(f.value) ? "" : say("unread");
-    return value < Number(entry.dataset.least) || value > Number(entry.dataset.most) ? say("absurd") : "";
+    if (Number.isNaN(now)) return /[a-z"'″′]/i.test(f.value) ? "" : say("unread");
+    return now < Number(entry.dataset.least) || now > Number(entry.dataset.most) ? say("absurd") : "";
   }
   const plain = (e) => (e?.textContent || "").replace("⁄", "/").trim();
 
@@ -154,18 +147,18 @@
   function weigh(entry) {
     const d = entry.dataset, told = one(".told", entry);
     if (!told || !d.target) return;
-    const value = field(entry).value.trim() ? read(field(entry).value) : NaN;
+    const now = field(entry).value.trim() ? value(field(entry)) : NaN;
     const [target, low, high] = [d.target, d.low, d.high].map(Number);
-    scale(one(".scale", entry), value, target, low, high, asks().dataset.unit);
+    scale(one(".scale", entry), now, target, low, high, asks().dataset.unit);
     entry.classList.remove("is-within", "is-beyond");
     told.classList.remove("lacking");
-    if (value) entry.classList.remove("missing");
-    if (Number.isNaN(value) || faulty(entry)) { told.textContent = ""; return; }
-    const off = value - target, hair = 1e-6;
-    const within = value >= low - hair && value <= high + hair;
+    if (now) entry.classList.remove("missing");
+    if (Number.isNaN(now) || faulty(entry)) { told.textContent = ""; return; }
+    const off = now - target, hair = 1e-6;
+    const within = now >= low - hair && now <= high + hair;
     entry.classList.add(within ? "is-within" : "is-beyond");
     const words = Math.abs(off) < hair ? "exact" : d.kind === "count" ? (off > 0 ? "many" : "few") : within ? (off > 0 ? "over" : "under") : off > 0 ? "long" : "short";
-    told.textContent = (within ? "✓ " : "▲ ") + asks().dataset[words].replace("{diff}", difference(Math.abs(off), d));
+    told.textContent = (within ? "✓ " : "▲ ") + asks().dataset[words].replace("{diff}", difference(Math.abs(off), { count: d.kind === "count", metric: "metric" in d, unit: asks().dataset.unit, mark: asks().dataset.mark }));
   }
 
   function scale(svg, value, target, low, high, unit) {
@@ -182,27 +175,6 @@
     if (!Number.isNaN(value)) mark.setAttribute("transform", "translate(" + Math.min(Math.max(x(value), 8), 292) + ")");
   }
 
-  function difference(off, d) {
-    if (d.kind === "count") return String(Math.round(off));
-    const unit = asks().dataset.unit;
-    if ("metric" in d) return off.toFixed(unit === "mm" ? 1 : 2).replace(".", asks().dataset.mark) + " " + unit;
-    const sixteenths = Math.max(1, Math.round(off * 16));
-    return fraction(Math.floor(sixteenths / 16), sixteenths % 16) + " " + unit;
-  }
-
-  function fraction(whole, sixteenths) {
-    let den = 16, num = sixteenths;
-    while (num && num % 2 === 0) { num /= 2; den /= 2; }
-    return [whole || (num ? "" : "0"), num ? num + "/" + den : ""].filter((p) => p !== "").join(" ");
-  }
-
-  // pretty sets the fraction of a typed value: "95 1/2" as 95½.
-  function pretty(text) {
-    const glyphs = { "1/8": "⅛", "1/4": "¼", "3/8": "⅜", "1/2": "½", "5/8": "⅝", "3/4": "¾", "7/8": "⅞" };
-    return text.replace(/\s*(\d+)\/(\d+)$/, (_, num, den) => glyphs[num + "/" + den] ||
-      [...num].map((n) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[n]).join("") + "⁄" + [...den].map((n) => "₀₁₂₃₄₅₆₇₈₉"[n]).join(""));
-  }
-
   // press is one key of the keypad, by finger or by card.
   function press(key) {
     const entry = length() ? null : entries().find((e) => e.dataset.entry === asked);
@@ -211,22 +183,9 @@
     if (!f) return;
     const count = entry?.dataset.kind === "count", { mark, metric } = entry ? { mark: asks().dataset.mark, ...entry.dataset } : table().dataset;
     navigator.vibrate?.(12);
-    if (metric !== undefined || count) {
-      if (key === "back") f.value = f.value.slice(0, -1);
-      else if (key === "mark") { if (!count && !f.value.includes(mark)) f.value = (f.value || "0") + mark; }
-      else if (/^\d$/.test(key) && f.value.length < 7) f.value += key;
-    } else {
-      const parts = /^(\d*)(?:\s*(\d+)\/(2|4|8|16))?$/.exec(f.value.trim()) || ["", "", "", ""];
-      let whole = parts[1] || "", sixteenths = parts[2] ? Number(parts[2]) * 16 / Number(parts[3]) : 0;
-      if (parts[2] && !/\s/.test(f.value.trim())) whole = ""; // "1/2" alone
-      if (key === "back") { if (sixteenths) sixteenths = 0; else whole = whole.slice(0, -1); }
-      else if (key === "s") sixteenths = (sixteenths + 1) % 16;
-      else if (/^e\d$/.test(key)) sixteenths = 2 * Number(key[1]);
-      else if (sixteenths) { refuse(""); return; } // a digit after the fraction
-      else if (whole.length < 4) whole = (whole + key).replace(/^0+(?=\d)/, "");
-      f.value = whole || sixteenths ? fraction(Number(whole || 0), sixteenths) : "";
-      if (whole === "" && !sixteenths) f.value = "";
-    }
+    const text = pressed(f.value, key, { count, metric: metric !== undefined, mark });
+    if (text === null) { refuse(""); return; }
+    f.value = text;
     f.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
