@@ -37,6 +37,7 @@ type busyShop struct {
 	credited, credit, creditDraft  string // an invoice, its credit note, and the draft of another's
 	remade                         string // the ticket that another was remade for
 	ended, scrapped                string // panels that ended, billed and not
+	table                          table
 }
 
 // fillShop makes the busy shop of an empty one.
@@ -90,6 +91,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	s.Done(t, s.Station, shoptest.Scan(b.remade, "hold", "", "reason", "Scorched at the iron"), nil)
 	s.Done(t, s.Office, shoptest.Scan(b.remade, "remake", "", "reason", "Scorched at the iron"), nil)
 	b.ends(t)
+	b.table = b.cuts(t)
 	return b
 }
 
@@ -257,6 +259,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		station := b.Look(t, panel.Ticket).Step.Station
 		pages = append(pages, page{name: "station-" + station, path: "/station/" + station + "?ticket=" + panel.Ticket})
 	}
+	pages = append(pages, b.table.pages(b)...)
 	for _, name := range views.HelpPages() {
 		pages = append(pages, page{name: "help-" + name, path: "/help/" + name})
 	}
