@@ -1,57 +1,59 @@
 package orderfile
 
-import "tablehand/engine/measure"
+import (
+	"slices"
 
-// Conventions are a shop's ways of working where sources disagree (choices.go names them) or the trade has no standard. The
-// names are those of the order file and of the shop's settings.
+	"tablehand/engine/measure"
+)
+
+// Conventions are a shop's ways of working where sources disagree (words.go names them) or the trade has no standard. The
+// names are those of the order file and of the shop's settings; what each is stands in its row.
 type Conventions struct {
-	OverlapBasis   string // total_lap | past_centre
-	FullnessBasis  string // finished | track | track_then_flat
-	WidthsRounding string // up_to_half | up_to_whole | nearest_whole
-	PairSplit      string // panel | total
-	Surplus        string // trim | keep | by_heading: trimmed under a tape, kept in a panel set by hand
-	RepeatRule     string // whole_repeats | on_phase | add_one
-	OrderRepeats   int    // repeats added to each patterned fabric's order for positioning
-	HalfDrop       string // phases | one_repeat_an_order | half_repeat_a_cut | within_spare
+	OverlapBasis   OverlapBasis
+	FullnessBasis  FullnessBasis
+	WidthsRounding WidthsRounding
+	PairSplit      PairSplit
+	Surplus        Surplus
+	RepeatRule     RepeatRule
+	OrderRepeats   int
+	HalfDrop       HalfDropRule
 	OrderStep      measure.Length
-	OrderRounding  string         // up | nearest | none
-	BoltLength     measure.Length // of a usual bolt, where the fabric doesn't say; 0 unknown
-	PleatCount     string         // best | per_width | ranges
+	OrderRounding  OrderRounding
+	BoltLength     measure.Length // 0 unknown
+	PleatCount     PleatCount
 	PleatsPerWidth int
-	PleatEnds      string // at_edges | half_space
-	// FullnessSlack is by how much the fullness of a heading set by hand may stay under the one asked.
-	FullnessSlack Percent
-	SingleLead    measure.Length // flat at the lead of a panel that meets no other, set by hand
+	PleatEnds      PleatEnds
+	FullnessSlack  Percent
+	SingleLead     measure.Length
 
-	Seam            measure.Length // cloth turned in at a join, each side
+	Seam            measure.Length // each side of a join
 	SideHem         measure.Length // depth of the double turn
 	BottomHem       measure.Length // depth of the double turn
 	HeadingFold     measure.Length // depth of the double turn
 	Squaring        measure.Length
 	Shrink          Percent
-	LengthAllowance *measure.Length // replaces fold and hem by one total; nil: absent
-	WidthAllowance  measure.Length  // wanted more in the width of each panel
+	LengthAllowance *measure.Length // nil: absent
+	WidthAllowance  measure.Length
 
-	LiningRule      string // computed | allowance
-	LiningPuddle    string // follow | stop: whether lining and interlining puddle with the face
+	LiningRule      LiningRule
+	LiningPuddle    LiningPuddle
 	LiningLift      measure.Length
 	LiningHem       measure.Length // depth of the double turn
 	LiningTop       measure.Length
 	LiningTrim      measure.Length
-	LiningAllowance measure.Length // on the finished length, hem and all
-	LiningInset     measure.Length // the lining hangs narrower than the face by it at each side
+	LiningAllowance measure.Length
+	LiningInset     measure.Length // each side
 
-	Weights     string         // corners_and_seams | corners | every_foot | cord | none
-	HookSpacing measure.Length // along a gathered heading; pleats have a hook each
-	HookInset   measure.Length // from an edge to its hook
-	ConeLength  measure.Length // of thread on a cone; 0 where not known
+	Weights     Weights
+	HookSpacing measure.Length
+	HookInset   measure.Length
+	ConeLength  measure.Length // 0 where not known
 
-	Step          measure.Length // to which cut lengths round up
+	Step          measure.Length
 	EasePerPleat  measure.Length
-	EdgeClear     measure.Length // a seam nearer to a finished edge is avoided
-	SeamThickness measure.Length // of the cloth under the needle, for thread
-	// StitchDensity is stitches an inch (10: T03's example) whatever the order's unit, as a ratio.
-	StitchDensity measure.Ratio
+	EdgeClear     measure.Length
+	SeamThickness measure.Length
+	StitchDensity measure.Ratio // stitches an inch whatever the order's unit
 	Tolerances    Tolerances
 }
 
@@ -64,3 +66,100 @@ type Tolerance struct{ Minus, Plus measure.Length }
 // Tolerances has the tolerance of each entry by the entry's name ("flat_width"), or by station and name where one
 // name is entered at two stations with different tolerances ("pull_up.finished_width").
 type Tolerances map[string]Tolerance
+
+// Convention is the row of a convention: what may be said of it, what is shipped, and where that comes from.
+type Convention struct {
+	Key  string
+	Note string // in server/interface.md and order.schema.json, behind the words that it may be
+	kind
+	before  func(*Conventions) // sets what it was before there was the convention; nil: of the first release, and as shipped ever since
+	Sources Sources
+	Bought  bool // a length of cloth or thread that is bought: shown in yards or metres
+	Fine    bool // a length under the marks of a rule: shown in decimals
+	NoneAt0 bool // a length of 0 is none
+	Rules   bool // decides how much cloth is ordered: what each of its words would order can be asked
+}
+
+// Source is where a shipped figure comes from: the end of a key of the catalogue.
+type Source string
+
+const (
+	CommonPractice Source = "practice" // sources disagree, or the trade has no standard
+	FromMemory     Source = "memory"   // metric practice
+	UFGS           Source = "ufgs"     // UFGS 12 22 00, the finished panel's tolerance
+	Lockseam       Source = "lockseam" // textilecalculations.com, sewing-thread problem 2 (T03): the thread of a lockstitch
+)
+
+// Sources is where the figures for orders in inches, and for metric ones, come from.
+type Sources struct{ Inch, Metric Source }
+
+// In returns the source of the figure for orders in that unit.
+func (s Sources) In(units measure.Unit) Source {
+	if units.Metric() {
+		return s.Metric
+	}
+	return s.Inch
+}
+
+// AllConventions lists the rows but for the tolerances', in the order in which a person reads them.
+func AllConventions() []Convention { return slices.Clone(conventions) }
+
+// Choices lists the rows of the conventions that take one of several words.
+func Choices() []Convention {
+	return slices.DeleteFunc(AllConventions(), func(r Convention) bool { return r.Words() == nil })
+}
+
+// Words lists the words that the convention may be, the default first; nil of one that is no word.
+func (r Convention) Words() []string {
+	if w, ok := r.kind.(chooser); ok {
+		return w.words()
+	}
+	return nil
+}
+
+// Text writes the value in force as an order file takes it, a length in that unit; "" for none.
+func (r Convention) Text(c *Conventions, units measure.Unit) string { return r.text(c, units) }
+
+// Shown writes the value in force as a person reads it, what is bought in yards or metres; "" for none.
+func (r Convention) Shown(c *Conventions, units measure.Unit) string {
+	l, ok := r.kind.(length)
+	switch {
+	case ok && r.NoneAt0 && *l.of(c) == 0:
+		return ""
+	case ok && r.Fine:
+		return l.of(c).Number(units, 3) + " " + string(units)
+	case ok && r.Bought:
+		units = units.Purchase()
+	}
+	return r.text(c, units)
+}
+
+// Under returns the conventions with this one, which takes words, changed to another of them.
+func (r Convention) Under(c Conventions, value string) Conventions {
+	r.kind.(chooser).choose(&c, value)
+	return c
+}
+
+// DefaultConventions returns the conventions of a shop that has set none, for orders in that unit.
+func DefaultConventions(units measure.Unit) Conventions {
+	c := Conventions{Tolerances: make(Tolerances, len(tolerances))}
+	for i := range conventions {
+		conventions[i].ship(&c, units)
+	}
+	for _, t := range tolerances {
+		c.Tolerances[t.Key] = t.shipped(units)
+	}
+	return c
+}
+
+// FirstReleaseConventions returns the conventions of a shop that had set none in the first release: what an order
+// was worked up with whose record carries no conventions of its own.
+func FirstReleaseConventions(units measure.Unit) Conventions {
+	c := DefaultConventions(units)
+	for i := range conventions {
+		if before := conventions[i].before; before != nil {
+			before(&c)
+		}
+	}
+	return c
+}

@@ -25,50 +25,26 @@ tapes: [{id: cart, period: 165 mm, space: 65 mm, height: 4 in, cords: 3}]
 treatments: [{window: Bay, heading: cartridge-tape, face_width: 2 m, finished_length: 2 m, face: reed}]
 `
 
-// TestDefaults holds what an order leaves out against server/interface.md: the table of conventions, "Required",
-// and for metric orders "In cm and mm orders the defaults are".
+// TestDefaults holds what an order leaves out against the tables of server/interface.md; TestConventionsAreDocumented does so for
+// the conventions.
 func TestDefaults(t *testing.T) {
-	words := orderfile.Conventions{
-		OverlapBasis: "total_lap", FullnessBasis: "finished", WidthsRounding: "up_to_half", PairSplit: "panel",
-		Surplus: "trim", RepeatRule: "whole_repeats", OrderRepeats: 1, HalfDrop: "phases", OrderRounding: "up",
-		PleatCount: "best", PleatsPerWidth: 5, PleatEnds: "at_edges", FullnessSlack: 700, LiningRule: "computed", LiningPuddle: "follow",
-		Weights:       "corners_and_seams",
-		SeamThickness: 254_000, StitchDensity: measure.Ratio{Num: 10, Den: 1},
-	}
-	inches := words
-	inches.OrderStep = 9 * in / 2 // 1/8 yd
-	inches.Seam, inches.SideHem, inches.BottomHem, inches.HeadingFold = in/2, 3*in/2, 4*in, 4*in
-	inches.LiningLift, inches.LiningHem, inches.LiningTrim, inches.LiningAllowance = in, 2*in, in, 10*in
-	inches.LiningInset, inches.HookSpacing, inches.HookInset = in, 3*in, in/2
-	inches.Step, inches.EasePerPleat, inches.EdgeClear, inches.SingleLead = in/16, in/16, 4*in, 3*in/2
-	inches.Tolerances = stationTable(in/4, in/8, in/16, in/2, in)
-	metric := words
-	metric.OrderStep = 100 * mm
-	metric.Seam, metric.SideHem, metric.BottomHem, metric.HeadingFold = 15*mm, 40*mm, 100*mm, 100*mm
-	metric.LiningLift, metric.LiningHem, metric.LiningTrim, metric.LiningAllowance = 25*mm, 50*mm, 25*mm, 250*mm
-	metric.LiningInset, metric.HookSpacing, metric.HookInset = 25*mm, 75*mm, 12*mm
-	metric.Step, metric.EasePerPleat, metric.EdgeClear, metric.SingleLead = mm, 3*mm/2, 100*mm, 40*mm
-	metric.Tolerances = stationTable(6*mm, 3*mm, 3*mm/2, 12*mm, 25*mm)
-
 	for _, c := range []struct {
 		units        measure.Unit
-		conventions  orderfile.Conventions
 		drop, beyond measure.Length
 		margin       orderfile.EndMargin
 		ret, overlap measure.Length
 		hooks        measure.Length
 	}{
-		{measure.In, inches, in / 4, in, orderfile.EndMargin{Nominal: 3 * in / 4, Min: in / 2, Max: in/2 + 65*mm/2}, 7 * in / 2, 6 * in, in / 4},
-		{measure.CM, metric, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm, 6 * mm},
-		{measure.MM, metric, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm, 6 * mm},
+		{measure.In, in / 4, in, orderfile.EndMargin{Nominal: 3 * in / 4, Min: in / 2, Max: in/2 + 65*mm/2}, 7 * in / 2, 6 * in, in / 4},
+		{measure.CM, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm, 6 * mm},
+		{measure.MM, 6 * mm, 25 * mm, orderfile.EndMargin{Nominal: 20 * mm, Min: 12 * mm, Max: 12*mm + 65*mm/2}, 90 * mm, 150 * mm, 6 * mm},
 	} {
 		t.Run(string(c.units), func(t *testing.T) {
 			o, problems := orderfile.Parse([]byte(strings.Replace(bare, "UNIT", string(c.units), 1)))
 			if o == nil {
 				t.Fatalf("%+v", problems)
 			}
-			compare(t, o.Conventions, c.conventions)
-			compare(t, orderfile.DefaultConventions(c.units), c.conventions)
+			compare(t, o.Conventions, orderfile.DefaultConventions(c.units))
 			compare(t, o.Fabrics[0], orderfile.Fabric{ID: "reed", Use: orderfile.Face, UsableWidth: 54 * in, Match: orderfile.Straight})
 			compare(t, o.Tapes[0], orderfile.Tape{ID: "cart", Period: 165 * mm, Space: 65 * mm, Height: 4 * in, Cords: 3,
 				TopDrop: c.drop, EndMargin: c.margin, TrimBeyond: c.beyond, InsertLength: 300 * mm})
@@ -84,20 +60,6 @@ func compare[T any](t *testing.T, got, want T) {
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("(-documented +read)\n%s", diff)
 	}
-}
-
-// stationTable has the tolerances by entry: of a finished panel's measures, of fold, first dots and between the panels of
-// a pair, of the tape's drop, how much wider than asked a heading may be after the pull-up, and cloth than ordered.
-func stationTable(panel, dot, drop, opened, selvage measure.Length) orderfile.Tolerances {
-	t := orderfile.Tolerances{"drop": {Minus: drop, Plus: drop}, "pull_up.finished_width": {Minus: 0, Plus: opened},
-		"usable_width": {Minus: panel, Plus: selvage}, "repeat_over_five": {Minus: dot, Plus: dot}}
-	for _, name := range []string{"flat_width", "length_return", "length_middle", "length_leading", "finished_width", "finished_length"} {
-		t[name] = orderfile.Tolerance{Minus: panel, Plus: panel}
-	}
-	for _, name := range []string{"fold_depth", "first_dot_return", "first_dot_leading", "first_pleat_return", "first_pleat_leading", "packing.pair_width", "packing.pair_length"} {
-		t[name] = orderfile.Tolerance{Minus: dot, Plus: dot}
-	}
-	return t
 }
 
 // TestDefaultsAreNotShared: what one order sets is no other's.
@@ -184,18 +146,5 @@ func TestFullExample(t *testing.T) {
 	left, _ := o.Position("treatments[1].overlap")
 	if window, _ := o.Position("treatments[1]"); left != window || window == 0 {
 		t.Error("a value left out stands where its window does")
-	}
-}
-
-// The first release counted the pleats of headings set by hand by the width, and each heading had its own way with
-// a surplus.
-func TestFirstReleaseConventions(t *testing.T) {
-	for _, units := range []measure.Unit{measure.In, measure.CM, measure.MM} {
-		got, now := orderfile.FirstReleaseConventions(units), orderfile.DefaultConventions(units)
-		if got.PleatCount != "per_width" || got.Surplus != "by_heading" || got.FullnessSlack != 0 {
-			t.Errorf("%s: %q, %q, %d", units, got.PleatCount, got.Surplus, got.FullnessSlack)
-		}
-		got.PleatCount, got.Surplus, got.FullnessSlack = now.PleatCount, now.Surplus, now.FullnessSlack
-		compare(t, got, now)
 	}
 }

@@ -7,8 +7,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"tablehand/engine/measure"
 )
 
 // documented are the rows of the tables of keys in server/interface.md, by what the table is of.
@@ -52,7 +50,8 @@ func inCode(text string) []string {
 	return words
 }
 
-// TestEveryKeyIsDocumented holds the tables of server/interface.md to the keys that the order file has: no key more or less.
+// TestEveryKeyIsDocumented holds the tables of server/interface.md to the keys that the order file has: no key more or less. The
+// tables of conventions are written from their rows (TestConventionsAreDocumented).
 func TestEveryKeyIsDocumented(t *testing.T) {
 	raw, err := os.ReadFile("order.schema.json")
 	if err != nil {
@@ -66,24 +65,10 @@ func TestEveryKeyIsDocumented(t *testing.T) {
 	if err := json.Unmarshal(raw, &schema); err != nil {
 		t.Fatal(err)
 	}
-	conventions := []string{"length_allowance", "stitch_density", "tolerances"}
-	for _, c := range choices {
-		conventions = append(conventions, c.Name)
-	}
-	for _, c := range lengthsOfConventions {
-		conventions = append(conventions, c.name)
-	}
-	for _, c := range countsOfConventions {
-		conventions = append(conventions, c.name)
-	}
-	for _, c := range sharesOfConventions {
-		conventions = append(conventions, c.name)
-	}
 	tables := documented(t)
 	for table, want := range map[string][]string{
 		"order": keysOf(schema.Properties), "fabric": keysOf(schema.Defs["fabric"].Properties), "bolt": keysOf(schema.Defs["bolt"].Properties),
 		"tape": keysOf(schema.Defs["tape"].Properties), "treatment": keysOf(schema.Defs["treatment"].Properties),
-		"convention": conventions, "tolerance": keysOf(DefaultConventions(measure.In).Tolerances),
 	} {
 		var have []string
 		for _, row := range tables[table] {
@@ -98,61 +83,6 @@ func TestEveryKeyIsDocumented(t *testing.T) {
 			if !slices.Contains(want, key) || slices.Contains(have[:i], key) {
 				t.Errorf("interface.md has %s %s, which is none or twice", table, key)
 			}
-		}
-	}
-	if conventionsOfSchema := keysOf(schema.Defs["conventions"].Properties); len(conventionsOfSchema) != len(conventions) {
-		t.Errorf("the schema has %d conventions, the tables of the reader %d", len(conventionsOfSchema), len(conventions))
-	}
-}
-
-// TestDocumentedDefaults holds the defaults of conventions and tolerances in server/interface.md to those in force, and each
-// word of a convention to be there, the default first.
-func TestDocumentedDefaults(t *testing.T) {
-	tables := documented(t)
-	for column, units := range []measure.Unit{measure.In, measure.MM} {
-		c := DefaultConventions(units)
-		written := map[string]string{}
-		for _, row := range tables["convention"] {
-			written[row.keys[0]] = row.cells[column]
-		}
-		same := func(name, text string, want measure.Length) {
-			if got, err := measure.Parse(text, units); err != nil || got != want {
-				t.Errorf("%s is documented as %q, it is %s", name, text, want.In(units))
-			}
-		}
-		for _, l := range lengthsOfConventions {
-			same(l.name, written[l.name], *l.of(&c))
-		}
-		for _, n := range countsOfConventions {
-			if want := measure.Count(*n.of(&c)); written[n.name] != want {
-				t.Errorf("%s is documented as %q, it is %s", n.name, written[n.name], want)
-			}
-		}
-		for _, s := range sharesOfConventions {
-			if want := s.of(&c).String(); written[s.name] != want {
-				t.Errorf("%s is documented as %q, it is %s", s.name, written[s.name], want)
-			}
-		}
-		for _, row := range tables["tolerance"] {
-			minus, plus, _ := strings.Cut(row.cells[column], ", ")
-			same(row.keys[0], minus, c.Tolerances[row.keys[0]].Minus)
-			same(row.keys[0], plus, c.Tolerances[row.keys[0]].Plus)
-		}
-	}
-	c := DefaultConventions(measure.In)
-	for _, row := range tables["convention"] {
-		i := slices.IndexFunc(choices, func(c Choice) bool { return c.Name == row.keys[0] })
-		if i < 0 {
-			continue
-		}
-		words := inCode(row.cells[0] + row.cells[2])
-		for _, value := range choices[i].Values {
-			if !slices.Contains(words, value) {
-				t.Errorf("interface.md doesn't say that %s may be %s", row.keys[0], value)
-			}
-		}
-		if words[0] != choices[i].Of(&c) {
-			t.Errorf("%s is documented as %s, it is %s", row.keys[0], words[0], choices[i].Of(&c))
 		}
 	}
 }

@@ -153,7 +153,7 @@ type Treatment struct {
 	SideHem     *measure.Length
 	Pleats      *int
 	Widths      *measure.Halves // of each panel
-	Surplus     string          // trim | keep; "" as Widths or the conventions have it
+	Surplus     Surplus         // TrimSurplus, KeepSurplus; "" as Widths or the conventions have it
 	// Fullness and LeadFlat are of headings set by hand. LeadFlat is the flat from the leading edge to the first
 	// pleat.
 	Fullness *measure.Ratio

@@ -3,7 +3,6 @@ package orderfile
 import (
 	"encoding/json"
 	"math/big"
-	"strconv"
 	"strings"
 
 	"tablehand/engine/measure"
@@ -17,41 +16,24 @@ type Practice map[string]any
 // Differing returns what of the conventions isn't as in others, nil for nothing. Lengths are written in units.
 func (c *Conventions) Differing(from Conventions, units measure.Unit) Practice {
 	p := Practice{}
-	for _, w := range choices {
-		p.put(w.Name, *w.of(c), *w.of(&from))
-	}
-	for _, l := range lengthsOfConventions {
-		p.put(l.name, l.of(c).In(units), l.of(&from).In(units))
-	}
-	for _, n := range countsOfConventions {
-		p.put(n.name, strconv.Itoa(*n.of(c)), strconv.Itoa(*n.of(&from)))
-	}
-	for _, s := range sharesOfConventions {
-		p.put(s.name, s.of(c).String(), s.of(&from).String())
-	}
-	if all := c.LengthAllowance; all != nil && (from.LengthAllowance == nil || *all != *from.LengthAllowance) {
-		p["length_allowance"] = all.In(units)
-	}
-	p.put("stitch_density", decimals(c.StitchDensity), decimals(from.StitchDensity))
-	tolerances := map[string]any{}
-	for name, t := range c.Tolerances {
-		if t != from.Tolerances[name] {
-			tolerances[name] = map[string]any{"minus": t.Minus.In(units), "plus": t.Plus.In(units)}
+	for _, r := range conventions {
+		if value := r.text(c, units); value != "" && value != r.text(&from, units) {
+			p[r.Key] = value
 		}
 	}
-	if len(tolerances) > 0 {
-		p["tolerances"] = tolerances
+	differing := map[string]any{}
+	for name, t := range c.Tolerances {
+		if t != from.Tolerances[name] {
+			differing[name] = map[string]any{"minus": t.Minus.In(units), "plus": t.Plus.In(units)}
+		}
+	}
+	if len(differing) > 0 {
+		p["tolerances"] = differing
 	}
 	if len(p) == 0 {
 		return nil
 	}
 	return p
-}
-
-func (p Practice) put(name, value, from string) {
-	if value != from {
-		p[name] = value
-	}
 }
 
 // decimals writes a number as an order file takes it, to 9 places.

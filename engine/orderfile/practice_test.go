@@ -2,9 +2,10 @@ package orderfile_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
 	"reflect"
-	"strings"
+	"slices"
 	"testing"
 
 	"tablehand/engine/measure"
@@ -15,16 +16,18 @@ import (
 func withOther(t *testing.T, c orderfile.Conventions, field int) orderfile.Conventions {
 	t.Helper()
 	v := reflect.ValueOf(&c).Elem().Field(field)
-	switch x := v.Addr().Interface().(type) {
-	case *string:
+	if v.Kind() == reflect.String {
 		for _, choice := range orderfile.Choices() {
-			for _, value := range choice.Values {
-				if under := choice.Under(c, value); reflect.ValueOf(under).Field(field).String() != *x {
+			for _, value := range choice.Words() {
+				if under := choice.Under(c, value); reflect.ValueOf(under).Field(field).String() != v.String() {
 					return under
 				}
 			}
 		}
-		t.Errorf("%s can't be changed by a file", v.Type())
+		t.Errorf("no row of engine/orderfile/conventionrows.go reaches the field of type %s", v.Type())
+		return c
+	}
+	switch x := v.Addr().Interface().(type) {
 	case *int:
 		*x += 2
 	case *measure.Length:
@@ -47,16 +50,24 @@ func withOther(t *testing.T, c orderfile.Conventions, field int) orderfile.Conve
 	return c
 }
 
-// An order's record keeps every convention that it was worked up with, and gives it back, in each unit.
+// practised is an order file in some units with some conventions.
+const practised = `{"units": %q, "order": "T-1", "conventions": %s,
+  "fabrics": [{"id": "reed", "use": "face", "usable_width": "54 in"}],
+  "treatments": [{"window": "Bay", "heading": "pinch-2", "face_width": "84 in", "finished_length": "96 in", "face": "reed"}]}`
+
+// An order's record keeps every convention that it was worked up with, and gives it back, in each unit; pasted into a
+// file it fits the schema.
 func TestPracticeIsKept(t *testing.T) {
+	taken := schema(t)
 	for _, units := range []measure.Unit{measure.In, measure.CM, measure.MM} {
 		first := orderfile.FirstReleaseConventions(units)
 		compare(t, orderfile.Kept(nil)(units), first)
 		for i := range reflect.TypeFor[orderfile.Conventions]().NumField() {
 			want := withOther(t, first, i)
 			kept := orderfile.ToKeep(want, units)
-			if len(kept) != 1 {
-				t.Errorf("%s: %s differs, and %v is kept", units, reflect.TypeFor[orderfile.Conventions]().Field(i).Name, kept)
+			name := reflect.TypeFor[orderfile.Conventions]().Field(i).Name
+			if keys := slices.Collect(maps.Keys(kept)); len(keys) != 1 || fieldName(keys[0]) != name {
+				t.Fatalf("%s: %s differs, and %v is kept: it wants a row in engine/orderfile/conventionrows.go, whose func returns it", units, name, kept)
 			}
 			text, err := json.Marshal(kept)
 			if err != nil {
@@ -68,18 +79,22 @@ func TestPracticeIsKept(t *testing.T) {
 			}
 			compare(t, read, kept)
 			compare(t, orderfile.Kept(read)(units), want)
+			file := fmt.Sprintf(practised, units, text)
+			if err := taken.Validate(asJSON(t, []byte(file))); err != nil {
+				t.Errorf("%s: the schema: %v", name, err)
+			}
+			if o, problems := orderfile.Parse([]byte(file)); o == nil {
+				t.Errorf("%s: %+v", name, problems)
+			}
 		}
 	}
 }
 
 // A practice can be pasted into a file, and the file's own conventions go before those of the order.
 func TestPracticeInAFile(t *testing.T) {
-	const file = `{"units": "in", "order": "T-1", "conventions": CONVENTIONS,
-  "fabrics": [{"id": "reed", "use": "face", "usable_width": "54 in"}],
-  "treatments": [{"window": "Bay", "heading": "pinch-2", "face_width": "84", "finished_length": "96", "face": "reed"}]}`
 	parse := func(conventions string, practice func(measure.Unit) orderfile.Conventions) orderfile.Conventions {
 		t.Helper()
-		o, problems := orderfile.ParseUnder([]byte(strings.Replace(file, "CONVENTIONS", conventions, 1)), practice)
+		o, problems := orderfile.ParseUnder(fmt.Appendf(nil, practised, measure.In, conventions), practice)
 		if o == nil {
 			t.Fatal(problems)
 		}

@@ -3,6 +3,8 @@ package orderfile_test
 import (
 	"fmt"
 	"math/big"
+	"reflect"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -120,59 +122,45 @@ func (b *build) order() (*orderfile.Order, entry) {
 	return o, entry{keys: rapid.Permutation(f.keys).Draw(b.t, "order of keys")}
 }
 
+// conventions draws some of the conventions within their bounds. The field of each is the one of its name, whatever the row says.
 func (b *build) conventions(c *orderfile.Conventions) []entry {
 	f := &fields{build: b, keys: []entry{}}
-	c.OverlapBasis = f.word("overlap_basis", "total_lap", "past_centre")
-	c.FullnessBasis = f.word("fullness_basis", "finished", "track", "track_then_flat")
-	c.WidthsRounding = f.word("widths_rounding", "up_to_half", "up_to_whole", "nearest_whole")
-	c.PairSplit = f.word("pair_split", "panel", "total")
-	c.RepeatRule = f.word("repeat_rule", "whole_repeats", "on_phase", "add_one")
-	c.HalfDrop = f.word("half_drop", "phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare")
-	c.OrderRounding = f.word("order_rounding", "up", "nearest", "none")
-	c.PleatCount = f.word("pleat_count", "best", "per_width", "ranges")
-	c.PleatEnds = f.word("pleat_ends", "at_edges", "half_space")
-	c.LiningRule = f.word("lining_rule", "computed", "allowance")
-	c.LiningPuddle = f.word("lining_puddle", "follow", "stop")
-	c.Weights = f.word("weights", "corners_and_seams", "corners", "every_foot", "cord", "none")
-	c.Surplus = f.word("surplus", "trim", "keep", "by_heading")
-	c.SingleLead = f.maybe("single_lead", 0, 12, c.SingleLead)
-	if f.yes("has fullness_slack") {
-		c.FullnessSlack = orderfile.Percent(rapid.IntRange(0, 2000).Draw(f.t, "fullness_slack"))
-		f.put("fullness_slack", fmt.Sprintf("%d.%02d%s", c.FullnessSlack/100, c.FullnessSlack%100, rapid.SampledFrom([]string{"", "%", " %"}).Draw(f.t, "sign")))
-	}
-	if f.yes("has pleats_per_width") {
-		c.PleatsPerWidth = f.count("pleats_per_width", 1, 99)
-	}
-	c.WidthAllowance = f.maybe("width_allowance", 0, 30, c.WidthAllowance)
-	c.LiningAllowance = f.maybe("lining_allowance", 0, 30, c.LiningAllowance)
-	c.Seam = f.maybe("seam", 0, 2, c.Seam)
-	c.SideHem = f.maybe("side_hem", 0, 6, c.SideHem)
-	c.BottomHem = f.maybe("bottom_hem", 0, 12, c.BottomHem)
-	c.HeadingFold = f.maybe("heading_fold", 0, 8, c.HeadingFold)
-	c.Squaring = f.maybe("squaring", 0, 4, c.Squaring)
-	c.LengthAllowance = f.pointer("length_allowance", 0, 30)
-	c.LiningLift = f.maybe("lining_lift", 0, 3, c.LiningLift)
-	c.LiningHem = f.maybe("lining_hem", 0, 3, c.LiningHem)
-	c.LiningTop = f.maybe("lining_top", 0, 3, c.LiningTop)
-	c.LiningTrim = f.maybe("lining_trim", 0, 3, c.LiningTrim)
-	c.LiningInset = f.maybe("lining_inset", 0, 3, c.LiningInset)
-	c.HookSpacing = f.maybe("hook_spacing", 1, 6, c.HookSpacing)
-	c.HookInset = f.maybe("hook_inset", 0, 3, c.HookInset)
-	c.ConeLength = f.maybe("cone_length", 0, 30_000, c.ConeLength)
-	c.Step = f.maybe("step", 1, 2, c.Step)
-	c.OrderStep = f.maybe("order_step", 1, 40, c.OrderStep)
-	c.EasePerPleat = f.maybe("ease_per_pleat", 0, 1, c.EasePerPleat)
-	c.BoltLength = f.maybe("bolt_length", 0, 900, c.BoltLength)
-	c.EdgeClear = f.maybe("edge_clear", 0, 10, c.EdgeClear)
-	c.SeamThickness = f.maybe("seam_thickness", 0, 1, c.SeamThickness)
-	if f.yes("has order_repeats") {
-		c.OrderRepeats = f.count("order_repeats", 0, 99)
-	}
-	if f.yes("has shrink") {
-		c.Shrink = orderfile.Percent(rapid.IntRange(0, 5000).Draw(f.t, "shrink"))
-		f.put("shrink", fmt.Sprintf("%d.%02d%s", c.Shrink/100, c.Shrink%100, rapid.SampledFrom([]string{"", "%", " %"}).Draw(f.t, "sign")))
+	all := reflect.ValueOf(c).Elem()
+	for _, r := range orderfile.AllConventions() {
+		least, most := r.Bounds()
+		field := all.FieldByName(fieldName(r.Key))
+		switch x := field.Addr().Interface().(type) {
+		case *measure.Length:
+			*x = f.maybe(r.Key, least, most, *x)
+		case **measure.Length:
+			*x = f.pointer(r.Key, least, most)
+		case *int:
+			if f.yes("has " + r.Key) {
+				*x = f.count(r.Key, least, most)
+			}
+		case *orderfile.Percent:
+			if f.yes("has " + r.Key) {
+				*x = orderfile.Percent(rapid.IntRange(100*least, 100*most).Draw(f.t, r.Key))
+				f.put(r.Key, fmt.Sprintf("%d.%02d%s", *x/100, *x%100, rapid.SampledFrom([]string{"", "%", " %"}).Draw(f.t, "sign")))
+			}
+		case *measure.Ratio:
+			if f.yes("has " + r.Key) {
+				*x = measure.Ratio{Num: int64(f.count(r.Key, max(1, least), most)), Den: 1}
+			}
+		default:
+			field.SetString(f.word(r.Key, r.Words()...))
+		}
 	}
 	return f.keys
+}
+
+// fieldName is the name of a key's field: OrderStep of order_step.
+func fieldName(key string) string {
+	var name strings.Builder
+	for part := range strings.SplitSeq(key, "_") {
+		name.WriteString(strings.ToUpper(part[:1]) + part[1:])
+	}
+	return name.String()
 }
 
 func (b *build) fabric(id string, use orderfile.Use) (orderfile.Fabric, []entry) {
@@ -310,8 +298,8 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 		f.put("widths", h.String())
 	}
 	if b.yes("has surplus") {
-		t.Surplus = rapid.SampledFrom([]string{"trim", "keep"}).Draw(b.t, "surplus")
-		f.put("surplus", t.Surplus)
+		t.Surplus = rapid.SampledFrom([]orderfile.Surplus{"trim", "keep"}).Draw(b.t, "surplus")
+		f.put("surplus", string(t.Surplus))
 	}
 	return t, rapid.Permutation(f.keys).Draw(b.t, "order of keys")
 }

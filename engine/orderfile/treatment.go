@@ -36,7 +36,7 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	t.BottomHem = m.maybe("bottom_hem").maybeLength(limits{})
 	t.SideHem = m.maybe("side_hem").maybeLength(limits{})
 	t.Widths = readHalves(m.maybe("widths"))
-	t.Surplus, _ = choice(m.maybe("surplus"), "trim", "keep")
+	t.Surplus, _ = choice(m.maybe("surplus"), TrimSurplus, KeepSurplus)
 	m.close()
 	return t
 }

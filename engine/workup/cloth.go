@@ -82,20 +82,20 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 // a repeat, on the pattern or half a repeat after it; else a half-drop's classes start half a repeat apart.
 func (plan *ClothPlan) phase(c *orderfile.Conventions) {
 	f := plan.Fabric
-	if f.Use != orderfile.Face || f.Plain() || c.RepeatRule == "add_one" {
+	if f.Use != orderfile.Face || f.Plain() || c.RepeatRule == orderfile.AddOne {
 		return
 	}
 	plan.pitch = f.VerticalRepeat
 	if !halfDropped(f) {
 		return
 	}
-	if c.HalfDrop == "half_repeat_a_cut" && f.VerticalRepeat%2 == 0 {
+	if c.HalfDrop == orderfile.HalfRepeatACut && f.VerticalRepeat%2 == 0 {
 		plan.pitch = f.VerticalRepeat / 2
 		return
 	}
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
-		if c.HalfDrop != "within_spare" || !spares(f, cut.Length, cut.Length-cut.TrimBottom) {
+		if c.HalfDrop != orderfile.NothingIfWithinSpare || !spares(f, cut.Length, cut.Length-cut.TrimBottom) {
 			cut.start = cut.Class
 		}
 	}
@@ -103,7 +103,7 @@ func (plan *ClothPlan) phase(c *orderfile.Conventions) {
 
 // runs reports whether an order takes the least run of a fabric's cuts, their starts alone being on phase.
 func runs(c *orderfile.Conventions, f *orderfile.Fabric) bool {
-	return f.Use == orderfile.Face && !f.Plain() && c.RepeatRule == "on_phase" && (!halfDropped(f) || c.HalfDrop == "phases")
+	return f.Use == orderfile.Face && !f.Plain() && c.RepeatRule == orderfile.OnPhase && (!halfDropped(f) || c.HalfDrop == orderfile.DropPhases)
 }
 
 // layRun puts the cuts in the order of their least run on endless cloth, and keeps what that takes.

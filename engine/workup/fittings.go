@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // The hooks that carry a panel, the weights that draw its hem straight, and how its lining hangs in it.
@@ -63,16 +64,16 @@ func (w *window) weights(p *Panel) {
 	near := p.SideHem.Div(2) // in the middle of the side hem
 	corners := []measure.Length{near, p.FlatWidth - near}
 	switch w.order.Conventions.Weights {
-	case "corners_and_seams":
+	case orderfile.WeightsAtCornersAndSeams:
 		p.WeightPlaces = slices.Sorted(slices.Values(append(corners, p.Seams...)))
-	case "corners":
+	case orderfile.WeightsAtCorners:
 		p.WeightPlaces = corners
-	case "every_foot":
+	case orderfile.WeightsEveryFoot:
 		gaps := max(1, p.FlatWidth.CeilDiv(foot))
 		for k := range gaps + 1 {
 			p.WeightPlaces = append(p.WeightPlaces, near+(p.FlatWidth-2*near).MulDiv(k, gaps))
 		}
-	case "cord":
+	case orderfile.WeightCord:
 		p.WeightCord = p.FlatWidth
 	}
 }
@@ -84,7 +85,7 @@ func (w *window) hangLining(p *Panel) bool {
 	c := &w.order.Conventions
 	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
 	p.LiningSurplus = (joined2(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - 2*p.FlatWidth).Div(2)
-	if p.LiningComputed = c.LiningRule != "allowance"; p.LiningComputed {
+	if p.LiningComputed = c.LiningRule != orderfile.LiningByAllowance; p.LiningComputed {
 		p.LiningLift, p.LiningTrim = w.puddleUnbacked()+c.LiningLift, c.LiningTrim
 	}
 	return w.positive(p.LiningWidth, "lining_width", "conventions.lining_inset", map[string]any{"Inset": c.LiningInset, "Flat": p.FlatWidth})
@@ -122,18 +123,18 @@ func (w *window) fittingSteps(s *sheet, p *Panel) {
 	s.step("hooks", measure.Count(len(p.HookPlaces)), "hooks", sourcePractice, inputs...)
 	s.step("hook_places", s.lengths(p.HookPlaces), "hook_places", sourcePractice, "pleats", "finished_width", "hook_inset")
 	s.step("hook_drop", s.length(p.HookDrop), "hook_drop", sourceHookDrop)
-	source := map[string]string{"corners_and_seams": sourceWeights, "corners": sourceCorners}[c.Weights]
+	source := map[orderfile.Weights]string{orderfile.WeightsAtCornersAndSeams: sourceWeights, orderfile.WeightsAtCorners: sourceCorners}[c.Weights]
 	if source == "" {
 		source = sourcePractice
 	}
 	if len(p.WeightPlaces) > 0 {
-		counted := map[string][]string{"corners_and_seams": {"seams"}, "every_foot": {"flat_width"}}[c.Weights]
-		s.step("weights", measure.Count(len(p.WeightPlaces)), "weights."+c.Weights, source, counted...)
+		counted := map[orderfile.Weights][]string{orderfile.WeightsAtCornersAndSeams: {"seams"}, orderfile.WeightsEveryFoot: {"flat_width"}}[c.Weights]
+		s.step("weights", measure.Count(len(p.WeightPlaces)), "weights."+string(c.Weights), source, counted...)
 		placed := []string{"side_hem", "flat_width"}
-		if c.Weights == "corners_and_seams" {
+		if c.Weights == orderfile.WeightsAtCornersAndSeams {
 			placed = append(placed, "seams")
 		}
-		s.step("weight_places", s.lengths(p.WeightPlaces), "weight_places."+c.Weights, source, placed...)
+		s.step("weight_places", s.lengths(p.WeightPlaces), "weight_places."+string(c.Weights), source, placed...)
 	}
 	if p.WeightCord > 0 {
 		s.step("weight_cord", s.length(p.WeightCord), "weight_cord", source, "flat_width")

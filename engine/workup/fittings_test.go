@@ -15,7 +15,7 @@ import (
 func TestFittings(t *testing.T) {
 	o := inchOrder()
 	o.Treatments[0].HookDrop = inches("1/4")
-	for weights, want := range map[string]map[string]string{
+	for weights, want := range map[orderfile.Weights]map[string]string{
 		"corners_and_seams": {"weights": "4", "weight_places": "0.75in 21.375in 74.375in 123.75in", "weight_cord": ""},
 		"corners":           {"weights": "2", "weight_places": "0.75in 123.75in", "weight_cord": ""},
 		"every_foot":        {"weights": "12", "weight_cord": ""}, // 124½ ÷ 12 is over 10

@@ -185,7 +185,7 @@ func TestG9(t *testing.T) {
 	if got := workup.Compute(o).Totals.Fabrics[0].ToOrder; got.In(measure.Yd) != "16.875yd" {
 		t.Errorf("607 1/2 in is %s", got.In(measure.Yd))
 	}
-	for rounding, want := range map[string]string{"up": "16.75yd", "nearest": "16.5yd", "none": "16.5556yd"} {
+	for rounding, want := range map[orderfile.OrderRounding]string{"up": "16.75yd", "nearest": "16.5yd", "none": "16.5556yd"} {
 		o.Conventions.OrderRounding = rounding
 		o.Conventions.OrderStep = length("1/4", measure.Yd)
 		o.Fabrics[0].VerticalRepeat = 0

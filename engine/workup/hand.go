@@ -178,9 +178,9 @@ func (w *window) wantedFlat() measure.Length {
 	f := w.fullness()
 	times, flat2 := w.finished2(), measure.Length(0)
 	switch w.order.Conventions.FullnessBasis {
-	case "track":
+	case orderfile.OfTrack:
 		times = w.track2()
-	case "track_then_flat":
+	case orderfile.OfTrackThenFlat:
 		times, flat2 = w.track2(), w.finished2()-w.track2()
 	}
 	return (times.MulDiv(f.Num, f.Den) + flat2).Div(2)

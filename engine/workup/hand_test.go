@@ -121,7 +121,7 @@ func fuller(o *orderfile.Order, num, den int64) {
 	o.Treatments[0].Fullness = &measure.Ratio{Num: num, Den: den}
 }
 
-func total(o *orderfile.Order, rounding string) {
+func total(o *orderfile.Order, rounding orderfile.WidthsRounding) {
 	o.Conventions.PairSplit, o.Conventions.WidthsRounding = "total", rounding
 }
 

@@ -94,7 +94,7 @@ func (w *window) pleats(p *Panel, cloth handCloth) (pleating, laidPleats, bool) 
 func (w *window) pleating(p *Panel, cloth handCloth) pleating {
 	set := pleating{
 		flat: cloth.flat(), ret: w.ret(), lead: w.leadFlat(), takeUps: cloth.flat() - p.FinishedWidth,
-		halves: w.order.Conventions.PleatEnds == "half_space",
+		halves: w.order.Conventions.PleatEnds == orderfile.HalfSpaceAtEnds,
 	}
 	set.spaces = p.FinishedWidth - set.ret - set.lead
 	return set
@@ -108,9 +108,9 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 	case w.line.Pleats != nil:
 		set = set.withPleats(*w.line.Pleats)
 		set.rule = "given"
-	case c.PleatCount == "ranges":
+	case c.PleatCount == orderfile.CountByRanges:
 		set = set.byRanges(d)
-	case c.PleatCount == "per_width":
+	case c.PleatCount == orderfile.CountPerWidth:
 		set = set.perWidth(p.Widths, w.face.UsableWidth, c.PleatsPerWidth, d)
 	default:
 		if list := w.inRange(p, set, cloth); len(list) > 0 {

@@ -2,11 +2,18 @@ package workup_test
 
 import (
 	"encoding/json"
-	"os"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
@@ -30,30 +37,27 @@ treatments:
   - {window: Attic, heading: pinch-2, face_width: 121, finished_length: 71, face: plain}
 `
 
-// otherwise has another value for each convention than the default, with what else has to be said for it to count.
+// otherwise has values of those conventions that count only with others, or only far from the default. Of all others any other word,
+// or the value that moreOf makes, has to change something.
 var otherwise = map[string]string{
-	"overlap_basis": "past_centre", "fullness_basis": "track", "widths_rounding": "up_to_whole", "pair_split": "total, widths_rounding: up_to_whole", "surplus": "keep",
-	"repeat_rule": "add_one", "order_repeats": "2", "half_drop": "half_repeat_a_cut", "order_step": "1 yd", "order_rounding": "none",
-	"bolt_length": "60 yd", "pleat_count": "ranges", "pleats_per_width": "4", "pleat_ends": "half_space", "fullness_slack": "0",
-	"single_lead": "3", "seam": "1", "side_hem": "2", "bottom_hem": "5", "heading_fold": "3", "squaring": "2", "shrink": "5 %",
-	"length_allowance": "18", "width_allowance": "9", "lining_rule": "allowance", "lining_puddle": "stop", "lining_lift": "2",
-	"lining_hem": "3", "lining_top": "1", "lining_trim": "2", "lining_inset": "2", "weights": "none", "hook_spacing": "4", "hook_inset": "1",
-	"cone_length": "500 yd", "step": "1/4", "ease_per_pleat": "0", "edge_clear": "16", "seam_thickness": "0.5", "stitch_density": "14",
-	"lining_allowance": "12, lining_rule: allowance",
+	"pair_split": "total, widths_rounding: up_to_whole", "order_rounding": "none", "order_step": "1 yd", "bolt_length": "60 yd",
+	"width_allowance": "9", "cone_length": "500 yd", "edge_clear": "16", "single_lead": "3", "fullness_slack": "0", "step": "1/4", "ease_per_pleat": "0",
+	"length_allowance": "18", "lining_allowance": "12, lining_rule: allowance",
+}
+
+// moreOf is another value of a convention that is no word: one more in the order's unit.
+func moreOf(r orderfile.Convention) string {
+	c := orderfile.DefaultConventions(measure.In)
+	text := strings.TrimSuffix(strings.TrimSuffix(r.Text(&c, measure.In), "in"), " %")
+	value, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return "1"
+	}
+	return strconv.FormatFloat(value+1, 'f', -1, 64)
 }
 
 // TestEveryConventionCounts: no convention is taken and does nothing. What the stations alone go by are the tolerances.
 func TestEveryConventionCounts(t *testing.T) {
-	raw, err := os.ReadFile("../orderfile/order.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var schema struct {
-		Defs map[string]struct{ Properties map[string]any } `json:"$defs"`
-	}
-	if err := json.Unmarshal(raw, &schema); err != nil {
-		t.Fatal(err)
-	}
 	worked := func(conventions string) string {
 		o, problems := orderfile.Parse([]byte(strings.Replace(everyWay, "CONVENTIONS", conventions, 1)))
 		if o == nil {
@@ -66,13 +70,70 @@ func TestEveryConventionCounts(t *testing.T) {
 		}
 		return string(doc)
 	}
-	for name := range schema.Defs["conventions"].Properties {
-		value, ok := otherwise[name]
-		if !ok && name != "tolerances" {
-			t.Errorf("say another value for %s", name)
+	shipped := worked("")
+	for _, r := range orderfile.AllConventions() {
+		values := []string{moreOf(r)}
+		if words := r.Words(); words != nil {
+			values = words[1:]
 		}
-		if _, rest, _ := strings.Cut(value, ", "); ok && worked(name+": "+value) == worked(rest) {
-			t.Errorf("%s: %s changes nothing", name, value)
+		without := shipped
+		if other, ok := otherwise[r.Key]; ok {
+			_, rest, _ := strings.Cut(other, ", ")
+			values, without = []string{other}, worked(rest)
+		}
+		if !slices.ContainsFunc(values, func(value string) bool { return worked(r.Key+": "+value) != without }) {
+			t.Errorf("%s: none of %q changes anything of the order: no rule goes by it, or say in otherwise with what it counts", r.Key, values)
 		}
 	}
+	for key := range otherwise {
+		if !slices.ContainsFunc(orderfile.AllConventions(), func(r orderfile.Convention) bool { return r.Key == key }) {
+			t.Errorf("otherwise has %s, which is no convention", key)
+		}
+	}
+}
+
+// TestWordsOfConventionsAreConstants: a rule compares a convention with the constants of its type, so that a slip doesn't compile.
+func TestWordsOfConventionsAreConstants(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		set := token.NewFileSet()
+		file, err := parser.ParseFile(set, name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			var of, with []ast.Expr
+			switch n := n.(type) {
+			case *ast.BinaryExpr:
+				of, with = []ast.Expr{n.X}, []ast.Expr{n.Y}
+			case *ast.SwitchStmt:
+				of = []ast.Expr{n.Tag}
+				for _, c := range n.Body.List {
+					with = append(with, c.(*ast.CaseClause).List...)
+				}
+			}
+			for _, w := range with {
+				if text, ok := w.(*ast.BasicLit); ok && text.Kind == token.STRING && text.Value != `""` && isWordOfConvention(of[0]) {
+					t.Errorf("%s: %s is a constant of engine/orderfile/words.go", set.Position(w.Pos()), text.Value)
+				}
+			}
+			return true
+		})
+	}
+}
+
+// isWordOfConvention reports whether an expression is the field of a convention that takes words.
+func isWordOfConvention(e ast.Expr) bool {
+	field, ok := e.(*ast.SelectorExpr)
+	if !ok {
+		return false
+	}
+	f, ok := reflect.TypeFor[orderfile.Conventions]().FieldByName(field.Sel.Name)
+	return ok && f.Type.Kind() == reflect.String
 }

@@ -37,7 +37,7 @@ func repeats(plain, vertical measure.Length) int {
 // backed is the length that lining and interlining hang by: the puddle is part of it unless the shop stops them at
 // the floor (common practice, both).
 func (w *window) backed() measure.Length {
-	if w.order.Conventions.LiningPuddle == "stop" {
+	if w.order.Conventions.LiningPuddle == orderfile.LiningStops {
 		return w.finishedLength()
 	}
 	return w.finishedLength() + w.line.Puddle
@@ -46,7 +46,7 @@ func (w *window) backed() measure.Length {
 // liningHangs tells where the lift above the face's hem leaves nothing of the lining.
 func (w *window) liningHangs() bool {
 	c := &w.order.Conventions
-	return c.LiningRule == "allowance" || w.positive(w.backed()-c.LiningLift, "lining", "conventions.lining_lift", map[string]any{
+	return c.LiningRule == orderfile.LiningByAllowance || w.positive(w.backed()-c.LiningLift, "lining", "conventions.lining_lift", map[string]any{
 		"Lift": c.LiningLift, "Finished": w.backed(),
 	})
 }
@@ -55,7 +55,7 @@ func (w *window) liningHangs() bool {
 // and trimmed, or a plain allowance on the finished length.
 func (w *window) liningLength() measure.Length {
 	c := &w.order.Conventions
-	if c.LiningRule == "allowance" {
+	if c.LiningRule == orderfile.LiningByAllowance {
 		return (w.backed() + c.LiningAllowance).CeilTo(c.Step)
 	}
 	return (w.backed() - c.LiningLift + 2*c.LiningHem + c.LiningTop + c.LiningTrim).CeilTo(c.Step)
@@ -85,7 +85,7 @@ func cutLength(c *orderfile.Conventions, f *orderfile.Fabric, plain measure.Leng
 	default:
 		cut = v.Times(repeats(plain, v))
 	}
-	if halfDropped(f) && c.HalfDrop == "half_repeat_a_cut" {
+	if halfDropped(f) && c.HalfDrop == orderfile.HalfRepeatACut {
 		cut += v.Div(2)
 	}
 	return cut
@@ -143,13 +143,13 @@ func (w *window) classes(u FabricUse, sided bool) (cuts [2]int) {
 // or on phase lose cloth between the classes; the other rules allow for it a cut or an order.
 func (u *FabricUse) run(c *orderfile.Conventions, f *orderfile.Fabric) measure.Length {
 	v := f.VerticalRepeat
-	phases := u.HalfDrop && c.HalfDrop == "phases" && u.Classes[0] > 0 && u.Classes[1] > 0
+	phases := u.HalfDrop && c.HalfDrop == orderfile.DropPhases && u.Classes[0] > 0 && u.Classes[1] > 0
 	switch {
-	case c.RepeatRule == "on_phase" && phases:
+	case c.RepeatRule == orderfile.OnPhase && phases:
 		return halfDropRun(u.Classes, u.CutLength, v)
-	case c.RepeatRule == "on_phase":
+	case c.RepeatRule == orderfile.OnPhase:
 		return u.CutLength.CeilTo(v).Times(u.Cuts-1) + u.CutLength
-	case phases && c.RepeatRule == "whole_repeats":
+	case phases && c.RepeatRule == orderfile.WholeRepeats:
 		return u.CutLength.Times(u.Cuts) + v.Div(2)
 	}
 	return u.CutLength.Times(u.Cuts)

@@ -92,7 +92,7 @@ func (w *window) reckonedHalves() measure.Halves {
 		return *w.line.Widths + w.reckonedBacking(flat)
 	}
 	halves := fewest(flat+4*w.sideHem(), w.face.UsableWidth, w.joinLoss(), w.countsHalves(w.face))
-	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != "nearest_whole" {
+	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != orderfile.NearestWhole {
 		return halves + w.reckonedBacking(flat)
 	}
 	return max(1, halves-1) + w.reckonedBacking(flat)

@@ -36,27 +36,21 @@ func (o Outcome) orders(as Outcome) bool {
 	})
 }
 
-// ruling are the conventions that decide how much cloth is ordered.
-var ruling = map[string]bool{
-	"overlap_basis": true, "fullness_basis": true, "widths_rounding": true, "pair_split": true, "surplus": true, "pleat_count": true,
-	"repeat_rule": true, "half_drop": true, "order_rounding": true, "lining_rule": true, "lining_puddle": true,
-}
-
 // Outcomes works an order out under each value of each convention that decides how much cloth is ordered, one
 // changed at a time: what each rule of the trade would have bought. A stated overlap keeps its figure under
 // either reading of it.
 func Outcomes(o *orderfile.Order) []Outcome {
 	var list []Outcome
 	for _, choice := range orderfile.Choices() {
-		if !ruling[choice.Name] {
+		if !choice.Rules {
 			continue
 		}
-		for _, value := range choice.Values {
+		for _, value := range choice.Words() {
 			under := *o
 			under.Conventions = choice.Under(o.Conventions, value)
 			t := Compute(&under).Totals
 			list = append(list, Outcome{
-				Convention: choice.Name, Value: value, InForce: choice.Of(&o.Conventions) == value, Fabrics: t.Fabrics, Incomplete: t.Incomplete,
+				Convention: choice.Key, Value: value, InForce: choice.Text(&o.Conventions, o.Units) == value, Fabrics: t.Fabrics, Incomplete: t.Incomplete,
 			})
 		}
 	}

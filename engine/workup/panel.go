@@ -195,13 +195,13 @@ func (w *window) joinedFace2(p *Panel) measure.Length {
 func (w *window) keepsSurplus() bool {
 	switch {
 	case w.line.Surplus != "":
-		return w.line.Surplus == "keep"
+		return w.line.Surplus == orderfile.KeepSurplus
 	case w.line.Widths != nil:
 		return true
-	case w.order.Conventions.Surplus == "by_heading":
+	case w.order.Conventions.Surplus == orderfile.SurplusByHeading:
 		return w.tape == nil
 	}
-	return w.order.Conventions.Surplus == "keep"
+	return w.order.Conventions.Surplus == orderfile.KeepSurplus
 }
 
 // cloth fills in the cut lengths of face, lining and interlining, and the widths of the latter two.
@@ -209,7 +209,7 @@ func (w *window) cloth(p *Panel) bool {
 	conv := &w.order.Conventions
 	p.PlainLength = w.plainLength()
 	p.CutLength = cutLength(conv, w.face, p.PlainLength)
-	if conv.RepeatRule == "whole_repeats" {
+	if conv.RepeatRule == orderfile.WholeRepeats {
 		p.RepeatsPerCut = repeats(p.PlainLength, w.face.VerticalRepeat)
 	}
 	ok := true

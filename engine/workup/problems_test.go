@@ -268,7 +268,7 @@ func TestHalfDropCutsInTheLengthCounted(t *testing.T) {
 func TestCutListIsInItsRun(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := randomOrder(t)
-		o.Conventions.RepeatRule, o.Conventions.HalfDrop = rapid.SampledFrom([]string{"whole_repeats", "on_phase"}).Draw(t, "rule"), "phases"
+		o.Conventions.RepeatRule, o.Conventions.HalfDrop = rapid.SampledFrom([]orderfile.RepeatRule{"whole_repeats", "on_phase"}).Draw(t, "rule"), "phases"
 		w := workup.Compute(o)
 		for i := range w.Cloth {
 			plan, v := &w.Cloth[i], w.Cloth[i].Fabric.VerticalRepeat
@@ -307,7 +307,11 @@ func TestHangAndPuddle(t *testing.T) {
 	}
 	o.Treatments[0].Puddle = inches("6")
 	o.Treatments[0].Interlining = "sateen"
-	for _, c := range []struct{ puddle, rule, lining, interlining string }{
+	for _, c := range []struct {
+		puddle              orderfile.LiningPuddle
+		rule                orderfile.LiningRule
+		lining, interlining string
+	}{
 		{"follow", "computed", "105 1/2", "101 1/2"}, {"follow", "allowance", "111 1/2", "101 1/2"},
 		{"stop", "computed", "99 1/2", "95 1/2"}, {"stop", "allowance", "105 1/2", "95 1/2"},
 	} {

@@ -32,7 +32,6 @@ func randomOrder(t *rapid.T) *orderfile.Order {
 	draw := func(name string, least, most measure.Length) measure.Length {
 		return between(t, name, units, least, most)
 	}
-	o.Conventions.OverlapBasis = rapid.SampledFrom([]string{"total_lap", "past_centre"}).Draw(t, "overlap_basis")
 	randomRules(t, &o.Conventions)
 	o.Conventions.WidthAllowance = rapid.SampledFrom([]measure.Length{0, 0, 2 * in}).Draw(t, "width_allowance")
 	o.Conventions.Seam = draw("seam", in/4, in)
@@ -65,26 +64,11 @@ func randomOrder(t *rapid.T) *orderfile.Order {
 	return o
 }
 
-// randomRules draws every convention that is a choice; the default more often than others.
+// randomRules draws every convention that is a word; the default more often than others.
 func randomRules(t *rapid.T, c *orderfile.Conventions) {
-	for _, w := range []struct {
-		name  string
-		to    *string
-		words []string
-	}{
-		{"fullness_basis", &c.FullnessBasis, []string{"finished", "track", "track_then_flat"}},
-		{"widths_rounding", &c.WidthsRounding, []string{"up_to_half", "up_to_whole", "nearest_whole"}},
-		{"pair_split", &c.PairSplit, []string{"panel", "total"}},
-		{"surplus", &c.Surplus, []string{"trim", "keep", "by_heading"}},
-		{"repeat_rule", &c.RepeatRule, []string{"whole_repeats", "on_phase", "add_one"}},
-		{"half_drop", &c.HalfDrop, []string{"phases", "one_repeat_an_order", "half_repeat_a_cut", "within_spare"}},
-		{"pleat_count", &c.PleatCount, []string{"best", "per_width", "ranges"}},
-		{"pleat_ends", &c.PleatEnds, []string{"at_edges", "half_space"}},
-		{"lining_rule", &c.LiningRule, []string{"computed", "allowance"}},
-		{"lining_puddle", &c.LiningPuddle, []string{"follow", "stop"}},
-	} {
-		if rapid.Bool().Draw(t, w.name+" given") {
-			*w.to = rapid.SampledFrom(w.words).Draw(t, w.name)
+	for _, r := range orderfile.Choices() {
+		if rapid.Bool().Draw(t, r.Key+" given") {
+			*c = r.Under(*c, rapid.SampledFrom(r.Words()).Draw(t, r.Key))
 		}
 	}
 	c.FullnessSlack = rapid.SampledFrom([]orderfile.Percent{0, 700, 2000}).Draw(t, "fullness_slack")

@@ -13,7 +13,7 @@ import (
 )
 
 // halfDropped is the worked order on a half-drop of 13½: five cuts of 111½ plain, three of class A and two of B.
-func halfDropped(repeat, rule string) *orderfile.Order {
+func halfDropped(repeat orderfile.RepeatRule, rule orderfile.HalfDropRule) *orderfile.Order {
 	o := inchOrder()
 	o.Fabrics[0].Match = orderfile.HalfDrop
 	o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "R1", Length: inches("40 yd"), FirstRepeat: inches("2")}}
@@ -24,7 +24,11 @@ func halfDropped(repeat, rule string) *orderfile.Order {
 // What each rule cuts and orders for the same five cuts (those of G6 in golden_test.go; 9 repeats are 121½,
 // half a repeat 6¾).
 func TestHalfDropRules(t *testing.T) {
-	for _, c := range []struct{ repeat, rule, cut, length, total string }{
+	for _, c := range []struct {
+		repeat             orderfile.RepeatRule
+		rule               orderfile.HalfDropRule
+		cut, length, total string
+	}{
 		{"whole_repeats", "phases", "121.5in", "614.25in", "614.25in"},
 		{"whole_repeats", "one_repeat_an_order", "121.5in", "607.5in", "621in"},
 		{"whole_repeats", "half_repeat_a_cut", "128.25in", "641.25in", "641.25in"},
@@ -149,7 +153,7 @@ func TestNearestWidthsHoldTheTape(t *testing.T) {
 
 // What a half-drop adds is explained under the name of whoever works so.
 func TestHalfDropNamesItsSource(t *testing.T) {
-	for rule, want := range map[string]string{
+	for rule, want := range map[orderfile.HalfDropRule]string{
 		"phases":              "length source.half_drop_phases",
 		"one_repeat_an_order": "length source.half_drop",
 		"half_repeat_a_cut":   "cut_length source.half_repeat",

@@ -13,7 +13,7 @@ import (
 func TestFinishedWidthAsked(t *testing.T) {
 	for _, c := range []struct {
 		draw  orderfile.Draw
-		basis string
+		basis orderfile.OverlapBasis
 		want  string
 	}{
 		{orderfile.Pair, "total_lap", "48 1/2"},   // 42 + 3 + 3½

@@ -107,16 +107,16 @@ func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length 
 	if runs(c, f) {
 		return plan.run
 	}
-	if halfDropped(f) && c.HalfDrop == "phases" && c.RepeatRule == "whole_repeats" {
+	if halfDropped(f) && c.HalfDrop == orderfile.DropPhases && c.RepeatRule == orderfile.WholeRepeats {
 		return plan.inPhases()
 	}
-	byOrder := c.HalfDrop == "one_repeat_an_order" || c.HalfDrop == "within_spare"
+	byOrder := c.HalfDrop == orderfile.OneRepeatAnOrder || c.HalfDrop == orderfile.NothingIfWithinSpare
 	if !halfDropped(f) || !byOrder {
 		return sum
 	}
 	for i := range w.Treatments {
 		for _, u := range w.Treatments[i].Fabrics {
-			enough := c.HalfDrop == "within_spare" && spares(f, u.CutLength, u.PlainLength)
+			enough := c.HalfDrop == orderfile.NothingIfWithinSpare && spares(f, u.CutLength, u.PlainLength)
 			if u.Fabric == f.ID && u.Classes[0] > 0 && u.Classes[1] > 0 && !enough {
 				return sum + f.VerticalRepeat
 			}
@@ -132,9 +132,9 @@ func toOrder(c *orderfile.Conventions, f *orderfile.Fabric, length measure.Lengt
 		length += f.VerticalRepeat.Times(c.OrderRepeats)
 	}
 	switch c.OrderRounding {
-	case "none":
+	case orderfile.OrderAsItFell:
 		return length
-	case "nearest":
+	case orderfile.OrderNearest:
 		return length.RoundTo(c.OrderStep)
 	}
 	return length.CeilTo(c.OrderStep)

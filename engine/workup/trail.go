@@ -159,7 +159,7 @@ func (w *window) askedStep(s *sheet, p *Panel) {
 	case w.ordered():
 		s.step("finished_width_asked", asked, "asked.ordered", sourceOrder, "ordered_width")
 	case w.line.Draw == orderfile.Pair:
-		s.step("finished_width_asked", asked, "asked."+w.order.Conventions.OverlapBasis, sourceShop, "face_width", "overlap", "return")
+		s.step("finished_width_asked", asked, "asked."+string(w.order.Conventions.OverlapBasis), sourceShop, "face_width", "overlap", "return")
 	default:
 		s.step("finished_width_asked", asked, "asked.one_way", "", "face_width", "return", "return_other")
 	}
@@ -236,11 +236,11 @@ func (w *window) surplusSteps(s *sheet, p *Panel) {
 // widthsStep names the rule that rounded the widths, and for a heading set by hand what the fullness asked for.
 func (w *window) widthsStep(s *sheet, p *Panel) {
 	c := &w.order.Conventions
-	rule, source := c.WidthsRounding, sourceWidths
-	switch {
-	case rule == "nearest_whole" && w.splitsTotal():
+	rule, source := string(c.WidthsRounding), sourceWidths
+	switch nearest := c.WidthsRounding == orderfile.NearestWhole; {
+	case nearest && w.splitsTotal():
 		rule, source = "nearest_total", sourceNearest
-	case rule == "nearest_whole":
+	case nearest:
 		source = sourceNearest
 	case w.splitsTotal():
 		rule, source = "total", sourceTotal
@@ -284,12 +284,12 @@ func cutRule(c *orderfile.Conventions, f *orderfile.Fabric) (formula, source str
 	if f.Plain() {
 		return "cut_length.plain", ""
 	}
-	source = map[string]string{"add_one": sourceAddOne, "on_phase": sourceShop}[c.RepeatRule]
+	source = map[orderfile.RepeatRule]string{orderfile.AddOne: sourceAddOne, orderfile.OnPhase: sourceShop}[c.RepeatRule]
 	if source == "" {
 		source = sourceRepeats
 	}
-	formula = "cut_length." + c.RepeatRule
-	if halfDropped(f) && c.HalfDrop == "half_repeat_a_cut" {
+	formula = "cut_length." + string(c.RepeatRule)
+	if halfDropped(f) && c.HalfDrop == orderfile.HalfRepeatACut {
 		formula += ".half_drop"
 		source = sourceHalf
 	}

@@ -19,12 +19,12 @@ func (w *window) handSteps(s *sheet, p *Panel) {
 		"best":      {"finished_width", "return", "lead_flat", "space_min", "space_max", "take_up_min", "take_up_max", "pleats_per_width", "count_width"},
 	}[w.hand.rule]
 	s.step("pleats", measure.Count(p.Pleats), "pleats.hand."+w.hand.rule, w.countSource(), inputs...)
-	s.step("edge_to_pleat", s.length(p.EdgeToPleat), "edge_to_pleat."+w.order.Conventions.PleatEnds, "", w.edgeInputs()...)
+	s.step("edge_to_pleat", s.length(p.EdgeToPleat), "edge_to_pleat."+string(w.order.Conventions.PleatEnds), "", w.edgeInputs()...)
 	w.leadStep(s, p)
 	s.step("take_up", s.length(p.TakeUp), "take_up.hand", sourceWoodcock, "flat_width", "finished_width", "pleats")
 	s.step("take_ups", s.lengths(p.TakeUps), "take_ups", sourcePractice, "take_up")
 	s.known["space"] = s.length(p.Space)
-	s.step("space", s.length(p.Space), "space."+w.order.Conventions.PleatEnds, sourceSinger, "finished_width", "return", "lead_flat", "pleats")
+	s.step("space", s.length(p.Space), "space."+string(w.order.Conventions.PleatEnds), sourceSinger, "finished_width", "return", "lead_flat", "pleats")
 	flat := w.flatRule(p)
 	s.step("flat_width", s.length(p.FlatWidth), "flat_width."+flat, w.flatSource(), w.flatInputs(flat)...)
 	s.step("fullness", p.Fullness.String(), "fullness", "", "flat_width", "finished_width")
@@ -83,7 +83,7 @@ func (w *window) flatRule(p *Panel) string {
 	case p.FlatWidth < c.flat():
 		return "seams"
 	}
-	return "trimmed." + w.order.Conventions.FullnessBasis
+	return "trimmed." + string(w.order.Conventions.FullnessBasis)
 }
 
 func (w *window) flatSource() string {

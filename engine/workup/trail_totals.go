@@ -34,7 +34,7 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	switch plain := u.CutLength.Times(u.Cuts); {
 	case u.Length == plain:
 		s.step("length", s.length(u.Length), "length.cuts", "", "cuts", "cut_length")
-	case c.RepeatRule == "on_phase":
+	case c.RepeatRule == orderfile.OnPhase:
 		s.step("length", s.length(u.Length), "length.on_phase", sourceShop, "cuts", "cut_length", "vertical_repeat")
 	default:
 		s.step("length", s.length(u.Length), "length.half_drop", sourcePhases, "cuts", "cut_length", "vertical_repeat")
@@ -65,7 +65,7 @@ func (w *Workup) linedCutStep(s *sheet, t *Treatment, u *FabricUse) {
 	switch {
 	case u.Use == orderfile.Interlining:
 		s.step("cut_length", value, "cut_length.interlining", sourceShop, "backed_length", "step")
-	case c.LiningRule == "allowance":
+	case c.LiningRule == orderfile.LiningByAllowance:
 		s.step("cut_length", value, "cut_length.lining_allowance", sourceShop, "backed_length", "lining_allowance", "step")
 	default:
 		s.step("cut_length", value, "cut_length.lining", sourceShop, "backed_length", "lining_lift", "lining_hem", "lining_top", "lining_trim", "step")
@@ -97,9 +97,9 @@ func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 	switch {
 	case total.Length == sum:
 		s.step("length", s.length(total.Length), "total.length", "", "window_lengths")
-	case c.RepeatRule == "on_phase":
+	case c.RepeatRule == orderfile.OnPhase:
 		s.step("length", s.length(total.Length), "total.length.on_phase", sourceShop, "window_lengths", "vertical_repeat")
-	case c.HalfDrop == "phases":
+	case c.HalfDrop == orderfile.DropPhases:
 		s.step("length", s.length(total.Length), "total.length.phases", sourcePhases, "window_lengths", "vertical_repeat")
 	default:
 		s.step("length", s.length(total.Length), "total.length.repeat", sourceDrop, "window_lengths", "vertical_repeat")
@@ -126,11 +126,11 @@ func (w *Workup) orderSteps(s *sheet, total *FabricTotal, f *orderfile.Fabric) {
 		s.known["order_repeats"] = measure.Count(c.OrderRepeats)
 		inputs = append(inputs, "order_repeats", "vertical_repeat")
 	}
-	if c.OrderRounding != "none" {
+	if c.OrderRounding != orderfile.OrderAsItFell {
 		s.known["order_step"] = c.OrderStep.In(w.Order.Units.Purchase())
 		inputs = append(inputs, "order_step")
 	}
-	s.step("to_order", total.ToOrder.In(w.Order.Units.Purchase()), "to_order."+c.OrderRounding, sourceShop, inputs...)
+	s.step("to_order", total.ToOrder.In(w.Order.Units.Purchase()), "to_order."+string(c.OrderRounding), sourceShop, inputs...)
 }
 
 // TapeTrail explains a tape's totals: pieces, used and to_order.

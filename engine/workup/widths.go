@@ -83,12 +83,12 @@ func (w *window) liningLoss() measure.Length { return 2 * w.order.Conventions.Se
 // countsHalves reports whether a panel of the cloth may take a half width: where the other half serves and the shop
 // rounds to halves, or where a pair's total is whole and its half need not be (W10, M06).
 func (w *window) countsHalves(f *orderfile.Fabric) bool {
-	return w.order.Conventions.WidthsRounding == "up_to_half" && w.halvesServe(f) || w.splitsTotal()
+	return w.order.Conventions.WidthsRounding == orderfile.UpToHalf && w.halvesServe(f) || w.splitsTotal()
 }
 
 // splitsTotal reports whether a pair's widths are rounded together and halved.
 func (w *window) splitsTotal() bool {
-	return w.order.Conventions.PairSplit == "total" && w.line.Draw.Paired()
+	return w.order.Conventions.PairSplit == orderfile.SplitTotal && w.line.Draw.Paired()
 }
 
 // joinable reports whether joins leave anything of the widths that the order gives.
@@ -111,7 +111,7 @@ func (w *window) widths(f *orderfile.Fabric, wanted, least, loss measure.Length,
 	if w.tooManyPieces(f, h) {
 		return 0, false
 	}
-	if w.order.Conventions.WidthsRounding != "nearest_whole" || f.UsableWidth <= loss {
+	if w.order.Conventions.WidthsRounding != orderfile.NearestWhole || f.UsableWidth <= loss {
 		return h, true
 	}
 	near := w.nearest(wanted, f.UsableWidth, loss)

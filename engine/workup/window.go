@@ -160,7 +160,7 @@ func (w *window) alike() bool {
 
 // lap is how far the two leading edges of a pair lie over each other.
 func (w *window) lap() measure.Length {
-	if w.order.Conventions.OverlapBasis == "past_centre" {
+	if w.order.Conventions.OverlapBasis == orderfile.PastCentre {
 		return 2 * w.line.Overlap
 	}
 	return w.line.Overlap

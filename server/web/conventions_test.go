@@ -1,47 +1,35 @@
 package web
 
 import (
-	"encoding/json"
-	"os"
 	"testing"
+
+	"tablehand/engine/orderfile"
+	"tablehand/views/i18n"
 )
 
-// TestEveryConventionIsShown holds the page to the order file's own list of names.
-func TestEveryConventionIsShown(t *testing.T) {
-	raw, err := os.ReadFile("../../engine/orderfile/order.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var schema struct {
-		Properties struct {
-			Conventions struct{ Properties map[string]any }
+// TestEveryConventionHasItsWords: the page names each convention, each of its words, and where its default comes from, in every
+// language.
+func TestEveryConventionHasItsWords(t *testing.T) {
+	need := func(key string) {
+		t.Helper()
+		if !i18n.Has(key) {
+			t.Errorf("the catalogues (views/i18n/locales) lack %s", key)
 		}
-		Defs map[string]struct{ Properties map[string]any } `json:"$defs"`
 	}
-	if err := json.Unmarshal(raw, &schema); err != nil {
-		t.Fatal(err)
-	}
-	known := schema.Properties.Conventions.Properties
-	if len(known) == 0 {
-		known = schema.Defs["conventions"].Properties
-	}
-	if len(known) < 30 {
-		t.Fatalf("the schema lists %d conventions", len(known))
-	}
-	for _, units := range []string{"in", "cm", "mm"} {
+	for _, units := range []string{"in", "cm"} {
 		rows, tolerances := conventionRows(units)
-		shown := map[string]bool{"tolerances": len(tolerances) > 0}
 		for _, r := range rows {
-			shown[r.Name] = true
+			need("convention." + r.Name)
+			need("setup.source." + r.Source)
 		}
-		for name := range known {
-			if !shown[name] {
-				t.Errorf("%s: %s is not shown", units, name)
-			}
-			delete(shown, name)
+		for _, r := range tolerances {
+			need("entry." + r.Entry)
+			need("setup.source." + r.Source)
 		}
-		for name := range shown {
-			t.Errorf("%s: %s is shown and no convention", units, name)
+	}
+	for _, r := range orderfile.Choices() {
+		for _, word := range r.Words() {
+			need("convention." + r.Key + "." + word)
 		}
 	}
 }

@@ -1,0 +1,114 @@
+package orderfile
+
+import (
+	"strconv"
+
+	"tablehand/engine/measure"
+)
+
+// kind is what a convention may be: one of some words, a length, a count, a share, a number.
+type kind interface {
+	ship(c *Conventions, units measure.Unit) // sets it as in a shop that has set none
+	read(v *value, c *Conventions)
+	text(c *Conventions, units measure.Unit) string // as an order file takes it, "" for none
+}
+
+// word is one of several words, the default first.
+type word[W ~string] struct {
+	of     func(*Conventions) *W
+	values []W
+}
+
+func oneOf[W ~string](of func(*Conventions) *W, values ...W) word[W] {
+	return word[W]{of, values}
+}
+
+func (k word[W]) ship(c *Conventions, _ measure.Unit)        { *k.of(c) = k.values[0] }
+func (k word[W]) read(v *value, c *Conventions)              { *k.of(c) = choiceOr(v, *k.of(c), k.values...) }
+func (k word[W]) text(c *Conventions, _ measure.Unit) string { return string(*k.of(c)) }
+func (k word[W]) choose(c *Conventions, value string)        { *k.of(c) = W(value) }
+
+func (k word[W]) words() []string {
+	list := make([]string, len(k.values))
+	for i, value := range k.values {
+		list[i] = string(value)
+	}
+	return list
+}
+
+// chooser is a word of whichever type.
+type chooser interface {
+	words() []string
+	choose(c *Conventions, value string)
+}
+
+// length is a length within limits, shipped with one value for orders in inches and one for metric ones.
+type length struct {
+	of           func(*Conventions) *measure.Length
+	inch, metric measure.Length
+	limits
+}
+
+func (k length) ship(c *Conventions, units measure.Unit) {
+	*k.of(c) = k.inch
+	if units.Metric() {
+		*k.of(c) = k.metric
+	}
+}
+
+func (k length) read(v *value, c *Conventions)                  { *k.of(c) = v.lengthOr(*k.of(c), k.limits) }
+func (k length) text(c *Conventions, units measure.Unit) string { return k.of(c).In(units) }
+
+// optionalLength is a length that takes the place of others; none is shipped.
+type optionalLength struct {
+	of func(*Conventions) **measure.Length
+	limits
+}
+
+func (k optionalLength) ship(c *Conventions, _ measure.Unit) { *k.of(c) = nil }
+
+func (k optionalLength) read(v *value, c *Conventions) {
+	if l := v.maybeLength(k.limits); l != nil {
+		*k.of(c) = l
+	}
+}
+
+func (k optionalLength) text(c *Conventions, units measure.Unit) string {
+	if l := *k.of(c); l != nil {
+		return l.In(units)
+	}
+	return ""
+}
+
+// count is a whole number from least to most.
+type count struct {
+	of          func(*Conventions) *int
+	shipped     int
+	least, most int
+}
+
+func (k count) ship(c *Conventions, _ measure.Unit)        { *k.of(c) = k.shipped }
+func (k count) read(v *value, c *Conventions)              { *k.of(c) = v.countOr(*k.of(c), k.least, k.most) }
+func (k count) text(c *Conventions, _ measure.Unit) string { return strconv.Itoa(*k.of(c)) }
+
+// share is a percentage from 0 to most.
+type share struct {
+	of      func(*Conventions) *Percent
+	shipped Percent
+	most    int64 // percent
+}
+
+func (k share) ship(c *Conventions, _ measure.Unit)        { *k.of(c) = k.shipped }
+func (k share) read(v *value, c *Conventions)              { *k.of(c) = v.percent(*k.of(c), k.most) }
+func (k share) text(c *Conventions, _ measure.Unit) string { return k.of(c).String() }
+
+// number is a positive number that is no length, up to most.
+type number struct {
+	of      func(*Conventions) *measure.Ratio
+	shipped measure.Ratio
+	most    int64
+}
+
+func (k number) ship(c *Conventions, _ measure.Unit)        { *k.of(c) = k.shipped }
+func (k number) read(v *value, c *Conventions)              { *k.of(c) = v.ratioOr(*k.of(c), k.most) }
+func (k number) text(c *Conventions, _ measure.Unit) string { return decimals(*k.of(c)) }

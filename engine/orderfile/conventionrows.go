@@ -1,0 +1,207 @@
+package orderfile
+
+import (
+	"slices"
+
+	"tablehand/engine/measure"
+)
+
+// What a convention can sensibly be (from memory). Over it a unit has slipped: 25 in an order in centimetres.
+const (
+	widestSeam    = 2 * measure.Inch // two of them must leave a half width of the narrowest cloth
+	deepestHem    = 12 * measure.Inch
+	highestLift   = 12 * measure.Inch
+	mostTrim      = 6 * measure.Inch
+	mostAllowance = 40 * measure.Inch
+	mostShrink    = 50                    // percent
+	mostSlack     = 20                    // percent: more is another fullness, not the slack of one
+	mostCone      = 50_000 * measure.Yard // more thread than any cone holds
+	finestStep    = mm / 10               // no rule has finer marks
+)
+
+const (
+	in = measure.Inch
+	mm = measure.Millimetre
+)
+
+// Inch figures are those of the program's own worked tape and of common practice in workrooms; metric ones are from memory, metric
+// practice, but for those that convert exactly. No standard sets them; a shop sets its own.
+var (
+	practice         = Sources{Inch: CommonPractice, Metric: CommonPractice}
+	metricFromMemory = Sources{Inch: CommonPractice, Metric: FromMemory}
+)
+
+// conventions are the rows, in the order in which a person reads them. All that reads, writes, ships, shows, documents or checks a
+// convention goes by its row. One that is new says in it what was done before it existed.
+var conventions = []Convention{
+	{Key: "overlap_basis", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *OverlapBasis { return &c.OverlapBasis }, TotalLap, PastCentre),
+		Note: "an overlap is the whole lap, or what each panel passes the centre by"},
+	{Key: "fullness_basis", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *FullnessBasis { return &c.FullnessBasis }, OfFinished, OfTrack, OfTrackThenFlat),
+		Note: "what fullness multiplies"},
+	{Key: "widths_rounding", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *WidthsRounding { return &c.WidthsRounding }, UpToHalf, UpToWhole, NearestWhole)},
+	{Key: "pair_split", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *PairSplit { return &c.PairSplit }, SplitPanel, SplitTotal),
+		Note: "the pair's widths rounded together and halved; refused with `return_other`"},
+	{Key: "surplus", Sources: practice, Rules: true,
+		kind:   oneOf(func(c *Conventions) *Surplus { return &c.Surplus }, TrimSurplus, KeepSurplus, SurplusByHeading),
+		before: func(c *Conventions) { c.Surplus = SurplusByHeading },
+		Note:   "trimmed under a tape, kept in panels set by hand"},
+	{Key: "repeat_rule", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *RepeatRule { return &c.RepeatRule }, WholeRepeats, OnPhase, AddOne)},
+	{Key: "order_repeats", Sources: practice,
+		kind: count{func(c *Conventions) *int { return &c.OrderRepeats }, 1, 0, 99},
+		Note: "ordered of a patterned face for positioning"},
+	{Key: "half_drop", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *HalfDropRule { return &c.HalfDrop }, DropPhases, OneRepeatAnOrder, HalfRepeatACut, NothingIfWithinSpare)},
+	{Key: "order_step", Sources: metricFromMemory, Bought: true,
+		kind: length{func(c *Conventions) *measure.Length { return &c.OrderStep }, measure.Yard / 8, 100 * mm, limits{positive: true}},
+		Note: "in which cloth is ordered"},
+	{Key: "order_rounding", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *OrderRounding { return &c.OrderRounding }, OrderUp, OrderNearest, OrderAsItFell),
+		Note: "to `order_step`"},
+	{Key: "bolt_length", Sources: practice, Bought: true,
+		kind: length{func(c *Conventions) *measure.Length { return &c.BoltLength }, 0, 0, onBolt},
+		Note: "of a usual bolt; 0 is unknown"},
+	{Key: "pleat_count", Sources: practice, Rules: true,
+		kind:   oneOf(func(c *Conventions) *PleatCount { return &c.PleatCount }, BestCount, CountPerWidth, CountByRanges),
+		before: func(c *Conventions) { c.PleatCount = CountPerWidth },
+		Note:   "pleats set by hand, for hidden seams and then near so many a width; so many a width; by usual spaces and take-ups"},
+	{Key: "pleats_per_width", Sources: practice,
+		kind: count{func(c *Conventions) *int { return &c.PleatsPerWidth }, 5, 1, 99},
+		Note: "of 54 in (137 cm)"},
+	{Key: "pleat_ends", Sources: practice,
+		kind: oneOf(func(c *Conventions) *PleatEnds { return &c.PleatEnds }, PleatsAtEdges, HalfSpaceAtEnds),
+		Note: "half a space at each end of pleats set by hand"},
+	{Key: "fullness_slack", Sources: practice,
+		kind:   share{func(c *Conventions) *Percent { return &c.FullnessSlack }, 700, mostSlack},
+		before: func(c *Conventions) { c.FullnessSlack = 0 },
+		Note:   "by which pleats set by hand may stay under the fullness asked where that saves a width"},
+	{Key: "single_lead", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.SingleLead }, 3 * in / 2, 40 * mm, limits{most: deepestHem}},
+		Note: "flat at the lead of a panel set by hand that meets no other; see `lead_flat`"},
+	{Key: "seam", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Seam }, in / 2, 15 * mm, limits{most: widestSeam}},
+		Note: "turned in at a join, each side; a `match_width` goes before it (`seam_narrow`)"},
+	{Key: "side_hem", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.SideHem }, 3 * in / 2, 40 * mm, limits{most: deepestHem}},
+		Note: "depth of the double turn"},
+	{Key: "bottom_hem", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.BottomHem }, 4 * in, 100 * mm, limits{most: deepestHem}},
+		Note: "depth of the double turn"},
+	{Key: "heading_fold", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.HeadingFold }, 4 * in, 100 * mm, limits{most: deepestHem}},
+		Note: "depth of the double turn"},
+	{Key: "squaring", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Squaring }, 0, 0, limits{most: deepestHem}},
+		Note: "added to a cut"},
+	{Key: "shrink", Sources: practice,
+		kind: share{func(c *Conventions) *Percent { return &c.Shrink }, 0, mostShrink},
+		Note: "percent, with or without its sign"},
+	{Key: "length_allowance", Sources: practice,
+		kind: optionalLength{func(c *Conventions) **measure.Length { return &c.LengthAllowance }, limits{most: mostAllowance}},
+		Note: "one total in place of fold and hem"},
+	{Key: "width_allowance", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.WidthAllowance }, 0, 0, limits{most: mostAllowance}},
+		Note: "added to a panel's width"},
+	{Key: "lining_rule", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *LiningRule { return &c.LiningRule }, LiningComputed, LiningByAllowance),
+		Note: "the finished length and `lining_allowance`"},
+	{Key: "lining_puddle", Sources: practice, Rules: true,
+		kind: oneOf(func(c *Conventions) *LiningPuddle { return &c.LiningPuddle }, LiningFollows, LiningStops),
+		Note: "lining and interlining puddle with the face, or end at the finished length"},
+	{Key: "lining_lift", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.LiningLift }, in, 25 * mm, limits{most: highestLift}},
+		Note: "hangs above the face's hem"},
+	{Key: "lining_hem", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.LiningHem }, 2 * in, 50 * mm, limits{most: deepestHem}},
+		Note: "depth of the double turn"},
+	{Key: "lining_top", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.LiningTop }, 0, 0, limits{most: deepestHem}},
+		Note: "turned in at the top"},
+	{Key: "lining_trim", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.LiningTrim }, in, 25 * mm, limits{most: mostTrim}},
+		Note: "cut longer, to trim at the top"},
+	{Key: "lining_allowance", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.LiningAllowance }, 10 * in, 250 * mm, limits{most: mostAllowance}},
+		Note: "on the finished length, hem and all; see `lining_rule`"},
+	{Key: "lining_inset", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.LiningInset }, in, 25 * mm, limits{most: mostTrim}},
+		Note: "hangs narrower than the face, each side"},
+	{Key: "weights", Sources: practice,
+		kind: oneOf(func(c *Conventions) *Weights { return &c.Weights }, WeightsAtCornersAndSeams, WeightsAtCorners, WeightsEveryFoot, WeightCord, NoWeights)},
+	{Key: "hook_inset", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.HookInset }, in / 2, 12 * mm, limits{most: mostTrim}},
+		Note: "an edge to its hook"},
+	{Key: "hook_spacing", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.HookSpacing }, 3 * in, 75 * mm, limits{positive: true, most: deepestHem}},
+		Note: "along gathered headings, of which none is worked out yet: the note `not_used` says so"},
+	{Key: "step", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Step }, in / 16, mm, limits{positive: true, least: finestStep, most: deepestHem}},
+		Note: "to which cut lengths round up"},
+	{Key: "ease_per_pleat", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.EasePerPleat }, in / 16, 3 * mm / 2, limits{most: widestSeam}},
+		Note: "in each pleat that a tape sets"},
+	{Key: "edge_clear", Sources: metricFromMemory,
+		kind: length{func(c *Conventions) *measure.Length { return &c.EdgeClear }, 4 * in, 100 * mm, limits{most: mostAllowance}},
+		Note: "a seam nearer to a finished edge is avoided"},
+	{Key: "seam_thickness", Sources: practice, Fine: true,
+		kind: length{func(c *Conventions) *measure.Length { return &c.SeamThickness }, in / 100, in / 100, limits{most: 100 * mm}},
+		Note: "of the cloth under the needle, for thread"},
+	{Key: "stitch_density", Sources: Sources{Lockseam, Lockseam},
+		kind: number{func(c *Conventions) *measure.Ratio { return &c.StitchDensity }, measure.Ratio{Num: 10, Den: 1}, 60},
+		Note: "stitches an inch, whatever the units"},
+	{Key: "cone_length", Sources: practice, Bought: true, NoneAt0: true,
+		kind: length{func(c *Conventions) *measure.Length { return &c.ConeLength }, 0, 0, limits{most: mostCone}},
+		Note: "thread on a cone; 0 counts no cones"},
+}
+
+// ToleranceRow is the row of a tolerance, by the name that it has in Tolerances.
+type ToleranceRow struct {
+	Key          string
+	Inch, Metric Tolerance
+	Sources      Sources
+}
+
+func (r ToleranceRow) shipped(units measure.Unit) Tolerance {
+	if units.Metric() {
+		return r.Metric
+	}
+	return r.Inch
+}
+
+// AllTolerances lists the rows of the tolerances in the order of the work.
+func AllTolerances() []ToleranceRow { return slices.Clone(tolerances) }
+
+// The tolerances that several entries have: a finished panel's measures; a fold, a first dot, and the panels of a pair, which hang
+// beside each other, where a hem that steps is seen at once (common practice).
+var (
+	panelInch, panelMetric = Tolerance{in / 4, in / 4}, Tolerance{6 * mm, 6 * mm}
+	closeInch, closeMetric = Tolerance{in / 8, in / 8}, Tolerance{3 * mm, 3 * mm}
+	byUFGS                 = Sources{Inch: UFGS, Metric: UFGS}
+)
+
+// tolerances are the rows of the station table, in the order of the work. Cloth may be narrower than ordered as much as the flat width of what is
+// joined from it may be off, and wider by selvage, which is turned in or cut off; five repeats together may be off as a fold may.
+// A heading may be drawn out too wide at the pull-up, never too narrow. All are common practice but the finished panel's.
+var tolerances = []ToleranceRow{
+	{"usable_width", Tolerance{in / 4, in}, Tolerance{6 * mm, 25 * mm}, metricFromMemory},
+	{"repeat_over_five", closeInch, closeMetric, metricFromMemory},
+	{"flat_width", panelInch, panelMetric, metricFromMemory},
+	{"length_return", panelInch, panelMetric, metricFromMemory},
+	{"length_middle", panelInch, panelMetric, metricFromMemory},
+	{"length_leading", panelInch, panelMetric, metricFromMemory},
+	{"fold_depth", closeInch, closeMetric, metricFromMemory},
+	{"drop", Tolerance{in / 16, in / 16}, Tolerance{3 * mm / 2, 3 * mm / 2}, metricFromMemory},
+	{"first_dot_return", closeInch, closeMetric, metricFromMemory},
+	{"first_dot_leading", closeInch, closeMetric, metricFromMemory},
+	{"first_pleat_return", closeInch, closeMetric, metricFromMemory},
+	{"first_pleat_leading", closeInch, closeMetric, metricFromMemory},
+	{"pull_up.finished_width", Tolerance{0, in / 2}, Tolerance{0, 12 * mm}, metricFromMemory},
+	{"finished_width", panelInch, panelMetric, byUFGS},
+	{"finished_length", panelInch, panelMetric, byUFGS},
+	{"packing.pair_width", closeInch, closeMetric, metricFromMemory},
+	{"packing.pair_length", closeInch, closeMetric, metricFromMemory},
+}

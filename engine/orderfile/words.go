@@ -1,0 +1,119 @@
+package orderfile
+
+// The words of the conventions on which published sources or workrooms differ. Whose way of working a word is stands beside it, W05
+// and its like being the examples of testdata/published; what no source is named for is common practice, from memory.
+
+// OverlapBasis is what an overlap given is.
+type OverlapBasis string
+
+const (
+	TotalLap   OverlapBasis = "total_lap"   // the whole lap of both edges
+	PastCentre OverlapBasis = "past_centre" // what each panel passes the centre by
+)
+
+// FullnessBasis is what fullness multiplies. UFGS 12 22 00 can be read as the first or the third.
+type FullnessBasis string
+
+const (
+	OfFinished      FullnessBasis = "finished"        // W05, W10
+	OfTrack         FullnessBasis = "track"           // W01, M01
+	OfTrackThenFlat FullnessBasis = "track_then_flat" // the track; returns and overlap are added flat
+)
+
+// WidthsRounding is how the widths of a panel are rounded.
+type WidthsRounding string
+
+const (
+	UpToHalf     WidthsRounding = "up_to_half"    // UFGS 12 22 00: full or half widths with at least the fullness asked
+	UpToWhole    WidthsRounding = "up_to_whole"   // most examples
+	NearestWhole WidthsRounding = "nearest_whole" // M06
+)
+
+// PairSplit is whether a pair's widths are rounded each panel by itself or together.
+type PairSplit string
+
+const (
+	SplitPanel PairSplit = "panel"
+	SplitTotal PairSplit = "total" // W10, M06
+)
+
+// Surplus is what becomes of cloth over the width wanted.
+type Surplus string
+
+const (
+	TrimSurplus      Surplus = "trim"
+	KeepSurplus      Surplus = "keep"
+	SurplusByHeading Surplus = "by_heading" // trimmed under a tape, kept in a panel set by hand
+)
+
+// RepeatRule is what a cut of patterned cloth takes.
+type RepeatRule string
+
+const (
+	WholeRepeats RepeatRule = "whole_repeats" // W05, W07, W12, W14, W16
+	OnPhase      RepeatRule = "on_phase"      // its plain length, started on the pattern
+	AddOne       RepeatRule = "add_one"       // M08, W16
+)
+
+// HalfDropRule is what is added for a half-drop.
+type HalfDropRule string
+
+const (
+	DropPhases           HalfDropRule = "phases"              // ideas-for-home-decorating.com, half-drop page
+	OneRepeatAnOrder     HalfDropRule = "one_repeat_an_order" // M10
+	HalfRepeatACut       HalfDropRule = "half_repeat_a_cut"   // Merrick & Day, curtain encyclopaedia, p. 119
+	NothingIfWithinSpare HalfDropRule = "within_spare"
+)
+
+// OrderRounding is how the cloth ordered is rounded.
+type OrderRounding string
+
+const (
+	OrderUp       OrderRounding = "up"      // W09, to half a yard
+	OrderNearest  OrderRounding = "nearest" // homeimprovementzone.net, to half a metre
+	OrderAsItFell OrderRounding = "none"
+)
+
+// PleatCount is how pleats set by hand are counted.
+type PleatCount string
+
+const (
+	BestCount     PleatCount = "best"      // for hidden seams, then near so many a width: of our own making
+	CountPerWidth PleatCount = "per_width" // Susan Woodcock, 2019 (P05)
+	CountByRanges PleatCount = "ranges"    // hers too, and Singer 102 (P01)
+)
+
+// PleatEnds is what a row of pleats set by hand ends with.
+type PleatEnds string
+
+const (
+	PleatsAtEdges   PleatEnds = "at_edges" // P01, P03, P05
+	HalfSpaceAtEnds PleatEnds = "half_space"
+)
+
+// LiningRule is how a lining's cut is found.
+type LiningRule string
+
+const (
+	LiningComputed    LiningRule = "computed"  // from lift, hem, top and trim
+	LiningByAllowance LiningRule = "allowance" // W10
+)
+
+// LiningPuddle is whether lining and interlining puddle with the face.
+type LiningPuddle string
+
+const (
+	LiningFollows LiningPuddle = "follow"
+	LiningStops   LiningPuddle = "stop" // at the finished length
+)
+
+// Weights is what weighs a bottom hem down.
+type Weights string
+
+const (
+	WeightsAtCornersAndSeams Weights = "corners_and_seams" // K. Stein's list of fabrication practices
+	WeightsAtCorners         Weights = "corners"           // University of Minnesota, Territorial Hall draperies
+	WeightsEveryFoot         Weights = "every_foot"
+	WeightCord               Weights = "cord"
+	NoWeights                Weights = "none"
+)
