@@ -79,8 +79,8 @@ func cutLength(c *orderfile.Conventions, f *orderfile.Fabric, plain measure.Leng
 		return cut
 	}
 	switch c.RepeatRule {
-	case "on_phase":
-	case "add_one":
+	case orderfile.OnPhase:
+	case orderfile.AddOne:
 		cut += v
 	default:
 		cut = v.Times(repeats(plain, v))
