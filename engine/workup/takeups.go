@@ -7,8 +7,12 @@ import (
 	"tablehand/engine/measure"
 )
 
-// spreadLimit is by how much the take-ups of one panel may differ before the eye sees it (common practice).
-const spreadLimit = measure.Inch / 2
+// rounded is by how much a place in a row may be off by rounding alone. What by exact figures lies on the very edge of what
+// is allowed is allowed.
+const rounded = 4 * measure.Nanometre
+
+// spreadLimit is by how much the take-ups of one panel may differ before the eye sees it (common practice: ½ in).
+const spreadLimit = measure.Inch/2 + rounded/2
 
 // maxTries bounds the search for the pleats that hide the seams. Some twenty seams need fewer; of a panel with more the
 // best sharing found by then stands.
@@ -45,7 +49,7 @@ func (r pleatRow) fold() foldedRow {
 func (h *hiding) folded() foldedRow {
 	r := h.row
 	taken := r.taut(h.stopped())
-	r.pleatsOf(taken, h.now)
+	r.pleatsOf(taken, h.now, 0)
 	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams2) - misses(h.now)}
 	for k := range f.takeUps {
 		f.takeUps[k] = taken[k+1] - taken[k]
@@ -67,11 +71,12 @@ func misses(pleats []int) (n int) {
 	return n
 }
 
-// pleatsOf finds the pleat that hides each seam when C_k is taken.
-func (r pleatRow) pleatsOf(taken []measure.Length, pleats []int) {
+// pleatsOf finds the pleat that hides each seam when C_k is taken, or would with C_k off by so much.
+func (r pleatRow) pleatsOf(taken []measure.Length, pleats []int, off measure.Length) {
+	inside := eighth - off
 	for i, x2 := range r.seams2 {
-		k := sort.Search(len(r.flats), func(k int) bool { return 2*(r.flats[k]+taken[k]+eighth) > x2 }) - 1
-		if k < 0 || x2 > 2*(r.flats[k]+taken[k+1]-eighth) {
+		k := sort.Search(len(r.flats), func(k int) bool { return 2*(r.flats[k]+taken[k]+inside) > x2 }) - 1
+		if k < 0 || x2 > 2*(r.flats[k]+taken[k+1]-inside) {
 			k = beside
 		}
 		pleats[i] = k
@@ -159,10 +164,10 @@ func (r pleatRow) hiding(tries *int) *hiding {
 
 func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
 
-// takeEven takes the pleats that hide the seams while all take-ups are equal, where they hide more than the best, and
-// reports whether they do.
+// takeEven takes the pleats that hide the seams while all take-ups are equal, or as good as equal, where they hide more than
+// the best, and reports whether they do.
 func (h *hiding) takeEven() bool {
-	h.row.pleatsOf(h.even, h.now)
+	h.row.pleatsOf(h.even, h.now, rounded)
 	m := misses(h.now)
 	if m >= h.missed {
 		return false
