@@ -68,9 +68,6 @@ func byHand(n number) number {
 	}
 }
 
-// fingers are what a pinch is folded into.
-var fingers = map[orderfile.Heading]string{orderfile.Pinch2: "2", orderfile.Pinch3: "3"}
-
 // numbers are a panel's, by their names in the work-up's JSON or in the order file. finished_length has the puddle
 // in it: it is what the tape measure finds.
 var numbers = map[string]number{
@@ -141,7 +138,7 @@ var numbers = map[string]number{
 	"pleat_marks":    byHand(lengths(func(p *workup.Panel) []measure.Length { return p.PleatMarks })),
 	"buckram_length": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramLength })),
 	"buckram_height": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramHeight })),
-	"fingers":        func(m made) string { return fingers[m.line.Heading] },
+	"fingers":        some(func(m made) string { return measure.Count(fingers(m)) }),
 
 	"stack_back": ofTape(length(func(p *workup.Panel) measure.Length { return p.StackBack })),
 }

@@ -243,6 +243,17 @@ func TestCutLines(t *testing.T) {
 	}
 }
 
+// TestEveryHeadingIsChecked: at each station that a heading's panels pass once they are cut, something is checked.
+func TestEveryHeadingIsChecked(t *testing.T) {
+	for _, d := range orderfile.Headings() {
+		for _, s := range shipped().of(d.Heading).Stations {
+			if s != Cutting && len(shipped().checklist(s).Checks) == 0 {
+				t.Errorf("nothing is checked of %s at %s: its row in stations/routes.yaml wants checks", d.Heading, s)
+			}
+		}
+	}
+}
+
 func TestRoutesFile(t *testing.T) {
 	if _, err := readRoutes(routesFile); err != nil {
 		t.Fatal(err)
@@ -263,7 +274,7 @@ func TestRoutesFile(t *testing.T) {
 		{"    cautions: [lifting]", "    cautions: [lifting]\n    minutes: -3", "-3 minutes"},
 		{"    cautions: [lifting]", "    caution: [lifting]", "caution"},
 		{"  - station: cutting", "  - station: cutting\n    checks: [{name: tag_on_every_piece}]", "nothing at cutting"},
-		{"headings: [cartridge-tape]", "headings: [cartridge-tape, cartridge-tape]", "two routes"},
+		{"  - name: pinch\n", "  - name: pinched\n", `heading "pinch-2" goes by no route "pinch"`},
 	} {
 		file := strings.Replace(string(routesFile), bad.old, bad.new, 1)
 		if file == string(routesFile) {

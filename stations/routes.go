@@ -23,11 +23,10 @@ type routes struct {
 	Retired []string `yaml:"retired"`
 }
 
-// route is the stations that the panels of some headings pass, cutting first.
+// route is the stations that the panels of the headings of its name pass, cutting first.
 type route struct {
-	Name     string              `yaml:"name"`
-	Headings []orderfile.Heading `yaml:"headings"`
-	Stations []Station           `yaml:"stations"`
+	Name     string    `yaml:"name"`
+	Stations []Station `yaml:"stations"`
 }
 
 // checklist is what one station shows, measures and checks.
@@ -73,6 +72,7 @@ const (
 	paired  condition = "paired"   // hangs beside a mate
 	corded  condition = "corded"   // was pulled up by cords
 	handSet condition = "hand_set" // its pleats were set by hand
+	pinched condition = "pinched"  // its pleats are folded into fingers
 
 	interlined condition = "interlined"
 	weighted   condition = "weighted"   // has weights in its hem
@@ -80,7 +80,7 @@ const (
 )
 
 // conditions are all of them.
-var conditions = []condition{always, lined, seamed, paired, corded, handSet, interlined, weighted, hemCorded}
+var conditions = []condition{always, lined, seamed, paired, corded, handSet, pinched, interlined, weighted, hemCorded}
 
 // holds reports whether a panel has the property.
 func (c condition) holds(m made) bool {
@@ -95,6 +95,8 @@ func (c condition) holds(m made) bool {
 		return m.panel.Cords > 0
 	case handSet:
 		return m.panel.SetByHand()
+	case pinched:
+		return fingers(m) > 0
 	case interlined:
 		return m.line.Interlining != ""
 	case weighted:
@@ -103,6 +105,14 @@ func (c condition) holds(m made) bool {
 		return m.panel.WeightCord > 0
 	}
 	return true
+}
+
+// fingers is how many each pleat of a panel is pinched into, 0 of pleats that aren't.
+func fingers(m made) int {
+	if data := m.line.Heading.Data(); data != nil {
+		return data.Fingers
+	}
+	return 0
 }
 
 // shipped are the routes that come with the program. They are part of the build: a fault in them panics at the
@@ -125,7 +135,6 @@ func readRoutes(file []byte) (*routes, error) {
 }
 
 func (r *routes) validate() error {
-	seen := map[orderfile.Heading]bool{}
 	for _, way := range r.Routes {
 		if len(way.Stations) < 2 || way.Stations[0] != Cutting {
 			return fmt.Errorf("stations: route %q must begin with cutting and go on", way.Name)
@@ -138,11 +147,10 @@ func (r *routes) validate() error {
 				return fmt.Errorf("stations: route %q passes station %q twice", way.Name, s)
 			}
 		}
-		for _, h := range way.Headings {
-			if seen[h] {
-				return fmt.Errorf("stations: heading %q has two routes", h)
-			}
-			seen[h] = true
+	}
+	for _, h := range orderfile.Headings() {
+		if r.of(h.Heading) == nil {
+			return fmt.Errorf("stations: heading %q goes by no route %q of routes.yaml", h.Heading, h.Route)
 		}
 	}
 	for _, value := range r.Cloth.Values {
@@ -218,8 +226,9 @@ func (r *routes) checklist(s Station) *checklist {
 
 // of returns the route of a heading, nil where there is none.
 func (r *routes) of(h orderfile.Heading) *route {
+	data := h.Data()
 	for i := range r.Routes {
-		if slices.Contains(r.Routes[i].Headings, h) {
+		if data != nil && r.Routes[i].Name == data.Route {
 			return &r.Routes[i]
 		}
 	}

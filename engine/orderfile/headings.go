@@ -27,42 +27,60 @@ const (
 // Range is what a measure of a heading usually lies in, both ends included.
 type Range struct{ Min, Max measure.Length }
 
-// HeadingData is a heading's row: what all panels with it share. Fullness, Space and TakeUp are of headings set by
-// hand.
+// HeadingData is a heading's row: what all panels with it share, and where each figure comes from. What follows Fingers is of
+// headings set by hand.
 type HeadingData struct {
 	Heading        Heading
 	Family         Family
-	Fullness       measure.Ratio // where the order asks for none
+	Route          string // through the stations: a name in stations/routes.yaml
+	Fingers        int    // that a pleat is pinched into; 0 of a pleat that isn't
+	Fullness       measure.Ratio
 	FullnessMin    measure.Ratio // usual, as FullnessMax
 	FullnessMax    measure.Ratio
 	Space          Range
 	PreferredSpace measure.Length
 	TakeUp         Range // of one pleat, the mean of a panel
+	Sources        HeadingSources
 }
+
+// HeadingSources says where the figures and rules of a heading come from: ends of keys of the catalogue under "source", such as
+// FromPractice. A trail cites them and no other heading's.
+type HeadingSources struct {
+	Fullness string // usual, where the order asks for none
+	Count    string // how many pleats
+	TakeUp   string
+	Space    string
+	Lead     string // the flat at the leading edge
+}
+
+// FromPractice is the source of what is common practice, no source being published.
+const FromPractice = "common_practice"
 
 // The published ranges of pinch pleats name no number of fingers, so both have them: spaces of 3 1/2 to 4 in and
 // take-ups from 4 1/2 in are Susan Woodcock's (Capper's Farmer, 2019), up to 7 in Singer Sewing Library No. 102's
-// (1960). The preferred space is the middle of its range (common practice).
+// (1960), as are the first pleat at the rod's turn and the flat at the lead. The preferred space is the middle of its range (common
+// practice). The fullness of two fingers and of three is The Cotswold Sewing School's (2022): double 2.25, triple 2.5.
 var (
 	pinchSpace     = Range{7 * measure.Inch / 2, 4 * measure.Inch}
 	pinchPreferred = 15 * measure.Inch / 4
 	pinchTakeUp    = Range{9 * measure.Inch / 2, 7 * measure.Inch}
+	pinchSources   = HeadingSources{Fullness: "cotswold", Count: "woodcock", TakeUp: "woodcock", Space: "singer", Lead: "singer"}
 )
 
 // The usual fullness: UFGS 12 22 00 lets a designer choose 200, 250 or 300 percent, 200 being twice the width.
 var leastFull, mostFull = measure.Ratio{Num: 2, Den: 1}, measure.Ratio{Num: 3, Den: 1}
 
-// done are the headings that this version works out. The fullness of pinch pleats is The Cotswold Sewing School's
-// (2022): double 2.25, triple 2.5.
+// done are the headings that this version works out, in the order in which a person is offered them. What a tape sets has its
+// figures and their source from the order's tape.
 var done = []HeadingData{
-	{Heading: CartridgeTape, Family: SetByTape},
+	{Heading: CartridgeTape, Family: SetByTape, Route: "cartridge-tape"},
 	{
-		Heading: Pinch2, Family: SetByHand, Fullness: measure.Ratio{Num: 9, Den: 4},
-		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp,
+		Heading: Pinch2, Family: SetByHand, Route: "pinch", Fingers: 2, Fullness: measure.Ratio{Num: 9, Den: 4},
+		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp, Sources: pinchSources,
 	},
 	{
-		Heading: Pinch3, Family: SetByHand, Fullness: measure.Ratio{Num: 5, Den: 2},
-		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp,
+		Heading: Pinch3, Family: SetByHand, Route: "pinch", Fingers: 3, Fullness: measure.Ratio{Num: 5, Den: 2},
+		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp, Sources: pinchSources,
 	},
 }
 

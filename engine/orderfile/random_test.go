@@ -306,9 +306,10 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 
 // heading draws a heading with what belongs to it: a tape, or the fullness and the lead of one set by hand.
 func (b *build) heading(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
-	t.Heading = rapid.SampledFrom([]orderfile.Heading{orderfile.CartridgeTape, orderfile.Pinch2, orderfile.Pinch3}).Draw(b.t, "heading")
+	data := rapid.SampledFrom(orderfile.Headings()).Draw(b.t, "heading")
+	t.Heading = data.Heading
 	f.put("heading", string(t.Heading))
-	if t.Heading == orderfile.CartridgeTape {
+	if data.Family == orderfile.SetByTape {
 		t.Tape = "t0"
 		if len(o.Tapes) > 1 || b.yes("names its tape") {
 			t.Tape = rapid.SampledFrom(o.Tapes).Draw(b.t, "tape").ID

@@ -23,9 +23,6 @@ const (
 	sourceHalf     = "source.half_repeat"      // Merrick & Day, p. 119
 	sourceNearest  = "source.nearest_whole"    // M06
 	sourceTotal    = "source.pair_total"       // W10, M06
-	sourceWoodcock = "source.woodcock"         // Woodcock 2019, P05
-	sourceSinger   = "source.singer"           // Singer 102, P01
-	sourceCotswold = "source.cotswold"         // The Cotswold Sewing School 2022
 	sourceHookDrop = "source.hook_drop"        // University of Minnesota, Territorial Hall draperies
 	sourceWeights  = "source.weights"          // K. Stein's list of fabrication practices
 	sourceCorners  = "source.corner_weights"   // University of Minnesota, Territorial Hall draperies

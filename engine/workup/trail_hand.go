@@ -21,23 +21,32 @@ func (w *window) handSteps(s *sheet, p *Panel) {
 	s.step("pleats", measure.Count(p.Pleats), "pleats.hand."+w.hand.rule, w.countSource(), inputs...)
 	s.step("edge_to_pleat", s.length(p.EdgeToPleat), "edge_to_pleat."+string(w.order.Conventions.PleatEnds), "", w.edgeInputs()...)
 	w.leadStep(s, p)
-	s.step("take_up", s.length(p.TakeUp), "take_up.hand", sourceWoodcock, "flat_width", "finished_width", "pleats")
+	s.step("take_up", s.length(p.TakeUp), "take_up.hand", w.cited().TakeUp, "flat_width", "finished_width", "pleats")
 	s.step("take_ups", s.lengths(p.TakeUps), "take_ups", sourcePractice, "take_up")
 	s.known["space"] = s.length(p.Space)
-	s.step("space", s.length(p.Space), "space."+string(w.order.Conventions.PleatEnds), sourceSinger, "finished_width", "return", "lead_flat", "pleats")
+	s.step("space", s.length(p.Space), "space."+string(w.order.Conventions.PleatEnds), w.cited().Space, "finished_width", "return", "lead_flat", "pleats")
 	flat := w.flatRule(p)
 	s.step("flat_width", s.length(p.FlatWidth), "flat_width."+flat, w.flatSource(), w.flatInputs(flat)...)
 	s.step("fullness", p.Fullness.String(), "fullness", "", "flat_width", "finished_width")
-	source := sourceCotswold
+	source := w.cited().Fullness
 	if w.line.Fullness != nil {
 		source = sourceOrder
 	}
 	s.step("fullness_asked", p.FullnessAsked.String(), "fullness_asked", source)
 }
 
+// cited are the sources of the heading's own row, as keys of the catalogue.
+func (w *window) cited() orderfile.HeadingSources {
+	s := w.heading.Sources
+	for _, end := range []*string{&s.Fullness, &s.Count, &s.TakeUp, &s.Space, &s.Lead} {
+		*end = "source." + *end
+	}
+	return s
+}
+
 // leadStep names what decides the flat at the lead.
 func (w *window) leadStep(s *sheet, p *Panel) {
-	formula, source, input := "lead_flat", sourceSinger, "overlap"
+	formula, source, input := "lead_flat", w.cited().Lead, "overlap"
 	switch {
 	case w.line.LeadFlat != nil:
 		formula, source, input = "lead_flat.given", sourceOrder, ""
@@ -59,7 +68,7 @@ func (w *window) countSource() string {
 	if w.hand.rule == "given" {
 		return sourceOrder
 	}
-	return sourceWoodcock
+	return w.cited().Count
 }
 
 func (w *window) edgeInputs() []string {

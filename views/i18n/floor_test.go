@@ -86,10 +86,31 @@ func (b *bench) work(n int) {
 	b.must(b.scan(n, stations.Finish, nil))
 }
 
+// TestHeadingsHaveTheirWords: each heading has its name, and each source that its row gives a sentence.
+func TestHeadingsHaveTheirWords(t *testing.T) {
+	for _, d := range orderfile.Headings() {
+		mustHave(t, "heading."+string(d.Heading))
+		if d.Family == orderfile.SetByHand {
+			for _, source := range []string{d.Sources.Fullness, d.Sources.Count, d.Sources.TakeUp, d.Sources.Space, d.Sources.Lead} {
+				mustHave(t, "source."+source)
+			}
+		}
+	}
+}
+
 // TestTheFloorHasItsWords: everything that a ticket can show has a name.
 func TestTheFloorHasItsWords(t *testing.T) {
 	for _, s := range stations.Stations() {
 		mustHave(t, "station."+string(s))
+		asked := stations.AskedAt(s)
+		for _, list := range []struct {
+			kind  string
+			names []string
+		}{{"value", asked.Values}, {"entry", asked.Entries}, {"check", asked.Checks}, {"caution", stations.Cautions(s)}} {
+			for _, name := range list.names {
+				mustHave(t, list.kind+"."+name)
+			}
+		}
 	}
 	for _, ticket := range newBench(t).tickets {
 		for _, step := range ticket.Steps {
@@ -115,7 +136,7 @@ func TestTheFloorHasItsWords(t *testing.T) {
 func mustHave(t *testing.T, key string) {
 	t.Helper()
 	if !i18n.Has(key) {
-		t.Errorf("the catalogue has no %s", key)
+		t.Errorf("the catalogues (views/i18n/locales) have no %s", key)
 	}
 }
 
