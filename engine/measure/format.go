@@ -83,8 +83,11 @@ func (r Ratio) Float() float64 {
 // Halves is a number of fabric widths counted in half widths: 5 is 2½ widths.
 type Halves int
 
+// Ratio returns the widths as a number.
+func (h Halves) Ratio() Ratio { return Ratio{int64(h), 2} }
+
 // String writes the widths as a number: "2.5".
-func (h Halves) String() string { return Ratio{int64(h), 2}.String() }
+func (h Halves) String() string { return h.Ratio().String() }
 
 // mostDecimals is how many a quotient can have without passing 64 bits.
 const mostDecimals = 18
