@@ -169,7 +169,7 @@ func TestNumbersAreTheWorkups(t *testing.T) {
 					continue
 				}
 				compared++
-				if n.Value != v.Value {
+				if n.Value.String() != v.Value {
 					t.Errorf("%s shows %s of %s, the work-up has %s", step.Station, v.Name, v.Value, n.Value)
 				}
 			}

@@ -7,6 +7,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views/i18n"
@@ -25,11 +26,11 @@ func (v *Views) functions() template.FuncMap {
 		"clock":     v.say.Clock,
 		"money":     func(m billing.Money) string { return v.say.Money(m) },
 		"problem":   func(p engine.Problem) string { return v.say.Problem(p) },
-		"value":     v.say.Value,
+		"value":     v.value,
 		"what":      v.say.BilledWhat,
 		"panels":    v.say.BilledPanels,
 		"rate":      v.say.BilledRate,
-		"number":    v.Number,
+		"number":    v.number,
 		"named":     v.named,
 		"trail":     v.Trail,
 		"pieceName": v.PieceName,
@@ -39,7 +40,7 @@ func (v *Views) functions() template.FuncMap {
 		"keypad":    v.keypad,
 		"point":     v.say.Mark,
 		"reasons":   HoldReasons,
-		"minus":     func(value string) bool { return strings.HasPrefix(value, "-") },
+		"minus":     func(q measure.Quantity) bool { return q.Length() < 0 },
 		"hung":      boardStrip,
 		"opened":    v.opened,
 		"why":       v.why,
@@ -94,44 +95,53 @@ func (v *Views) Lacks(h *stations.ClothHold) string {
 	return strings.Join(says, ". ")
 }
 
-// Number writes a value of the JSON's form as people read it from a metre away: the fraction as one, the unit
-// small. What is no length is written as it is.
-func (v *Views) Number(value string) template.HTML {
-	values := strings.Fields(value)
-	if len(values) > 1 && allLengths(values) {
-		var b strings.Builder
-		for _, one := range values {
-			b.WriteString(string(v.Number(one)))
-			b.WriteByte(' ')
+// Number writes a quantity as people read it from a metre away: the fraction as one, the unit small.
+func (v *Views) Number(q measure.Quantity) template.HTML {
+	parts := q.Parts()
+	halves, widths := q.Halves()
+	switch {
+	case q.Kind() == measure.List:
+		return v.numbers(parts, " ")
+	case q.Kind() == measure.Sum:
+		return v.numbers(parts, " + ")
+	case q.Kind() == measure.Size:
+		return v.numbers(parts, " × ")
+	case q.Kind() == measure.Alternative: // another heading that would nearly do
+		return template.HTML(template.HTMLEscapeString(v.say.T("trail.alternative",
+			"Pleats", v.say.Quantity(parts[0]), "Margin", v.say.Quantity(parts[1]), "Width", v.say.Quantity(parts[2]))))
+	case q.IsLength() && !q.Foreign():
+		return figure(v.say.Figure(q.Length(), q.Unit()))
+	case widths && halves > 0 && halves%2 == 1: // widths go by halves
+		f := i18n.Figure{Num: 1, Den: 2}
+		if halves > 1 {
+			f.Whole = measure.Count(int(halves / 2))
 		}
-		return template.HTML(strings.TrimSpace(b.String()))
+		return figure(f)
+	case q.IsZero() || q.Kind() == measure.Number:
+		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.say.Quantity(q)) + `</span>`)
 	}
-	if length, height, ok := strings.Cut(value, " × "); ok {
-		if margin, width, both := strings.Cut(height, ", "); both { // another heading that would nearly do
-			return template.HTML(template.HTMLEscapeString(v.say.T("trail.alternative", "Pleats", length, "Margin", v.say.Value(margin), "Width", v.say.Value(width))))
-		}
-		return v.Number(length) + " × " + v.Number(height)
-	}
-	l, unit, ok := i18n.ParseValue(value)
-	if whole, half := strings.CutSuffix(value, ".5"); !ok && half && strings.Trim(whole, "0123456789") == "" {
-		return figure(i18n.Figure{Whole: strings.TrimLeft(whole, "0"), Num: 1, Den: 2}) // widths go by halves
-	}
-	if !ok && strings.Trim(value, "0123456789.") != "" {
-		return template.HTML(`<span class="num text">` + template.HTMLEscapeString(v.say.Value(value)) + `</span>`)
-	}
-	if !ok {
-		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.say.Value(value)) + `</span>`)
-	}
-	return figure(v.say.Figure(l, unit))
+	return template.HTML(`<span class="num text">` + template.HTMLEscapeString(v.say.Quantity(q)) + `</span>`)
 }
 
-func allLengths(values []string) bool {
-	for _, one := range values {
-		if _, _, ok := i18n.ParseValue(one); !ok {
-			return false
-		}
+func (v *Views) numbers(list []measure.Quantity, between string) template.HTML {
+	written := make([]string, len(list))
+	for i, q := range list {
+		written[i] = string(v.Number(q))
 	}
-	return true
+	return template.HTML(strings.Join(written, between))
+}
+
+// number is Number of what a template has.
+func (v *Views) number(value any) template.HTML { return v.Number(quantity(value)) }
+
+// value writes what a template has on one line of letters.
+func (v *Views) value(value any) string { return v.say.Quantity(quantity(value)) }
+
+func quantity(value any) measure.Quantity {
+	if q, ok := value.(measure.Quantity); ok {
+		return q
+	}
+	return measure.Read(fmt.Sprint(value))
 }
 
 // figure sets a figure as HTML; read aloud or copied it is "96 1⁄2 in".

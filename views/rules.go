@@ -29,10 +29,10 @@ type RuleRow struct {
 	Incomplete bool
 }
 
-// Ordered is a fabric's length to order, "" of one that a rule leaves without a window.
+// Ordered is a fabric's length to order, Nothing of one that a rule leaves without a window.
 type Ordered struct {
-	Length string
-	More   string // than by the rule in force, signed; "" where it is the same, or isn't known
+	Length measure.Quantity
+	More   measure.Quantity // than by the rule in force, signed; Nothing where it is the same, or isn't known
 }
 
 // RulesOf lays the outcomes of an order's rules out by convention; one under which every rule orders the same is left
@@ -59,9 +59,9 @@ func ruleRow(name string, o workup.Outcome, w *workup.Workup, unit measure.Unit)
 		var length Ordered
 		for _, f := range o.Fabrics {
 			if f.Fabric == now.Fabric {
-				length.Length = f.ToOrder.In(unit)
+				length.Length = measure.OfLength(f.ToOrder, unit)
 				if d := f.ToOrder - now.ToOrder; d != 0 && !o.Incomplete && !w.Totals.Incomplete {
-					length.More = d.In(unit)
+					length.More = measure.OfLength(d, unit)
 				}
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/views"
 )
@@ -25,12 +26,12 @@ func TestRulesOf(t *testing.T) {
 	found := false
 	for _, c := range conventions {
 		for _, r := range c.Rules {
-			if r.InForce && r.ToOrder[0] != (views.Ordered{Length: "17.25yd"}) {
+			if r.InForce && r.ToOrder[0] != (views.Ordered{Length: measure.Read("17.25yd")}) {
 				t.Errorf("%s is in force and orders %v", r.Name, r.ToOrder[0])
 			}
 			if r.Name == "convention.repeat_rule.add_one" {
 				found = true
-				if r.ToOrder[0] != (views.Ordered{Length: "17.75yd", More: "0.5yd"}) || r.ToOrder[1].More != "" {
+				if r.ToOrder[0] != (views.Ordered{Length: measure.Read("17.75yd"), More: measure.Read("0.5yd")}) || !r.ToOrder[1].More.IsZero() {
 					t.Errorf("one repeat more orders %v", r.ToOrder)
 				}
 			}
@@ -59,12 +60,12 @@ func TestShortagesOf(t *testing.T) {
 		t.Errorf("enough, and yet %+v", got)
 	}
 	got := bolts("{id: R1, length: 14 yd, lot: A}")
-	if len(got) != 1 || got[0].Fabric != "reed" || got[0].Short != "121.5in" || got[0].ToOrder != "3.375yd" || len(got[0].Missing) != 1 ||
-		got[0].Missing[0] != (views.MissingCuts{Window: "Bay, left", Count: 1, Length: "121.5in", Lot: "A"}) {
+	if len(got) != 1 || got[0].Fabric != "reed" || got[0].Short != measure.Read("121.5in") || got[0].ToOrder != measure.Read("3.375yd") || len(got[0].Missing) != 1 ||
+		got[0].Missing[0] != (views.MissingCuts{Window: "Bay, left", Count: 1, Length: measure.Read("121.5in"), Lot: "A"}) {
 		t.Errorf("14 yards: %+v", got)
 	}
 	got = bolts("{id: R1, length: 14 yd, lot: A}\n      - {id: R2, length: 5 yd, lot: B}")
-	if len(got) != 1 || got[0].Short != "" || len(got[0].Missing) != 0 || strings.Join(got[0].Mixed, "") != "Bay, left" || len(got[0].OnHand) != 2 {
+	if len(got) != 1 || !got[0].Short.IsZero() || len(got[0].Missing) != 0 || strings.Join(got[0].Mixed, "") != "Bay, left" || len(got[0].OnHand) != 2 {
 		t.Errorf("two lots: %+v", got)
 	}
 }

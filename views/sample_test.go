@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views"
@@ -173,13 +174,13 @@ func usd(minor int64) *billing.Money { return &billing.Money{Minor: minor, Curre
 
 func orderPage() views.OrderPage {
 	step := func(name, value string) workup.Step {
-		return workup.Step{Name: name, Value: value, Formula: "page.order.as_given", Inputs: []workup.Input{{Name: "pleats", Value: "19"}}}
+		return workup.Step{Name: name, Value: measure.Read(value), Formula: "page.order.as_given", Inputs: []workup.Input{{Name: "pleats", Value: measure.OfCount(19)}}}
 	}
 	row := func(name string, values ...string) views.NumberRow {
 		r := views.NumberRow{Name: name, Same: len(values) == 1}
 		for i, v := range values {
 			s := step(name, v)
-			r.Values = append(r.Values, views.PanelValue{Panel: []string{"L", "R"}[i], Value: v, Trail: &s})
+			r.Values = append(r.Values, views.PanelValue{Panel: []string{"L", "R"}[i], Value: measure.Read(v), Trail: &s})
 		}
 		return r
 	}
@@ -193,8 +194,8 @@ func orderPage() views.OrderPage {
 	return views.OrderPage{
 		Frame: frame("/orders/SMI-014", stations.Office), ID: "SMI-014", Customer: "Saltmarsh Inn", Sidemark: "Floor 1, room 14",
 		Due: "2026-12-18", State: stations.OrderTaken, Revision: 1, Windows: []views.Window{window},
-		Cloth: []views.ClothRow{{Name: "reed", Use: "use.face", Count: 5, Length: "607.5in", ToOrder: "17.25yd", OnBolts: "1440in"},
-			{Name: "cart-4", Use: "page.order.tape", Count: 2, Length: "256.5in", ToOrder: "263in"}},
+		Cloth: []views.ClothRow{{Name: "reed", Use: "use.face", Count: 5, Length: measure.Read("607.5in"), ToOrder: measure.Read("17.25yd"), OnBolts: measure.Read("1440in")},
+			{Name: "cart-4", Use: "page.order.tape", Count: 2, Length: measure.Read("256.5in"), ToOrder: measure.Read("263in")}},
 		Problems: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}},
 	}
 }
@@ -214,7 +215,7 @@ func invoice(number string) *stations.Invoice {
 func rulesPage() views.RulesPage {
 	return views.RulesPage{Frame: frame("/orders/SMI-014/rules", stations.Office), ID: "SMI-014", Fabrics: []string{"reed", "sateen"},
 		Conventions: []views.RuledConvention{{Name: "convention.repeat_rule", Rules: []views.RuleRow{
-			{Name: "convention.repeat_rule.whole_repeats", InForce: true, ToOrder: []views.Ordered{{Length: "17.25yd"}, {Length: "13.875yd"}}},
-			{Name: "convention.repeat_rule.add_one", ToOrder: []views.Ordered{{Length: "17.75yd"}, {Length: ""}}, Incomplete: true},
+			{Name: "convention.repeat_rule.whole_repeats", InForce: true, ToOrder: []views.Ordered{{Length: measure.Read("17.25yd")}, {Length: measure.Read("13.875yd")}}},
+			{Name: "convention.repeat_rule.add_one", ToOrder: []views.Ordered{{Length: measure.Read("17.75yd")}, {}}, Incomplete: true},
 		}}}}
 }

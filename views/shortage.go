@@ -11,9 +11,9 @@ import (
 // Shortage is a fabric whose bolts don't do for an order: too little cloth, or enough only from several dye lots.
 type Shortage struct {
 	Fabric  string
-	Index   int    // among the order's fabrics
-	Short   string // the length that lacks, "" where only lots mix
-	ToOrder string // the same as it is bought, up to the order step
+	Index   int              // among the order's fabrics
+	Short   measure.Quantity // the length that lacks, Nothing where only lots mix
+	ToOrder measure.Quantity // the same as it is bought, up to the order step
 	Missing []MissingCuts
 	Mixed   []string // windows that can only be cut from several lots
 	OnHand  []BoltOnHand
@@ -23,12 +23,15 @@ type Shortage struct {
 type MissingCuts struct {
 	Window string
 	Count  int
-	Length string // of the longest
-	Lot    string // from which the window's other cuts come, "" where none is placed or its bolt has no lot
+	Length measure.Quantity // of the longest
+	Lot    string           // from which the window's other cuts come, "" where none is placed or its bolt has no lot
 }
 
 // BoltOnHand is a bolt that the order lists.
-type BoltOnHand struct{ ID, Lot, Length string }
+type BoltOnHand struct {
+	ID, Lot string
+	Length  measure.Quantity
+}
 
 // ShortagesOf tells which fabrics of an order don't do, what they lack and what there is.
 func ShortagesOf(w *workup.Workup) []Shortage {
@@ -44,11 +47,11 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 			}
 		}
 		if plan.Plan.Short > 0 {
-			s.Short = plan.Plan.Short.In(w.Order.Units)
-			s.ToOrder = plan.Plan.Short.CeilTo(w.Order.Conventions.OrderStep).In(clothUnit(w.Order.Units))
+			s.Short = measure.OfLength(plan.Plan.Short, w.Order.Units)
+			s.ToOrder = measure.OfLength(plan.Plan.Short.CeilTo(w.Order.Conventions.OrderStep), clothUnit(w.Order.Units))
 		}
 		for _, b := range plan.Fabric.Bolts {
-			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, b.Length.In(clothUnit(w.Order.Units))})
+			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, measure.OfLength(b.Length, clothUnit(w.Order.Units))})
 		}
 		list = append(list, s)
 	}
@@ -80,7 +83,7 @@ func missingOf(w *workup.Workup, plan *workup.ClothPlan) []MissingCuts {
 			}
 		}
 		if m.Count > 0 {
-			m.Length = longest.In(w.Order.Units)
+			m.Length = measure.OfLength(longest, w.Order.Units)
 			list = append(list, m)
 		}
 	}

@@ -136,13 +136,14 @@ func DraftWindowOf(t workup.Treatment, field string) DraftWindow {
 	return d
 }
 
-// HangSum is a finished length as the sum that it was asked as, in the form of the work-up's JSON.
-type HangSum struct{ BearingToFloor, HeadingAboveBearing, Clearance, Length string }
+// HangSum is a finished length as the sum that it was asked as.
+type HangSum struct{ BearingToFloor, HeadingAboveBearing, Clearance, Length measure.Quantity }
 
 // HangSumOf writes the sum of a hang.
 func HangSumOf(h orderfile.Hang, units measure.Unit) *HangSum {
-	return &HangSum{h.BearingToFloor.In(units), h.HeadingAboveBearing.In(units), h.Clearance.In(units),
-		(h.BearingToFloor + h.HeadingAboveBearing - h.Clearance).In(units)}
+	of := func(l measure.Length) measure.Quantity { return measure.OfLength(l, units) }
+	return &HangSum{of(h.BearingToFloor), of(h.HeadingAboveBearing), of(h.Clearance),
+		of(h.BearingToFloor + h.HeadingAboveBearing - h.Clearance)}
 }
 
 // SumOf returns the sum that the texts of a window's hang make, nil while they make none.

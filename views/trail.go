@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/views/i18n"
 )
@@ -20,8 +21,9 @@ type Trail struct {
 
 // TrailInput is a figure that a sum begins with.
 type TrailInput struct {
-	Name, Value string
-	Origin      string // catalogue: where it comes from
+	Name   string
+	Value  measure.Quantity
+	Origin string // catalogue: where it comes from
 }
 
 // origins say where the figures come from that no step works out, by their key in the trail; catalogue
@@ -53,7 +55,7 @@ func (v *Views) Trail(w Window, p PanelValue) *Trail {
 		t.Source = v.say.T(step.Source)
 	}
 	for _, in := range step.Inputs {
-		if !w.works(in.Name) && origins[in.Name] != "" && !nought(in.Value) {
+		if !w.works(in.Name) && origins[in.Name] != "" && !in.Value.Nought() {
 			t.From = append(t.From, TrailInput{in.Name, in.Value, "trail.origin." + origins[in.Name]})
 		}
 	}
@@ -78,7 +80,7 @@ func (v *Views) sum(w Window, step *workup.Step) template.HTML {
 	if !i18n.Has(key) {
 		key = step.Formula
 	}
-	inputs := map[string]string{}
+	inputs := map[string]measure.Quantity{}
 	for _, in := range step.Inputs {
 		inputs[in.Name] = in.Value
 	}
@@ -100,21 +102,15 @@ func (v *Views) sum(w Window, step *workup.Step) template.HTML {
 }
 
 // told reports whether all inputs that a part asks for are there and none is nought.
-func told(part string, inputs map[string]string) bool {
+func told(part string, inputs map[string]measure.Quantity) bool {
 	all := true
 	braced(part, func(string) {}, func(name string) {
-		all = all && (name == "=" || !nought(inputs[strings.TrimPrefix(name, "?")]))
+		all = all && (name == "=" || !inputs[strings.TrimPrefix(name, "?")].Nought())
 	})
 	return all
 }
 
-// nought reports whether a value is not there or nothing.
-func nought(value string) bool {
-	l, _, isLength := i18n.ParseValue(value)
-	return value == "" || value == "0" || value == "0%" || isLength && l == 0
-}
-
-func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[string]string) string {
+func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[string]measure.Quantity) string {
 	var b strings.Builder
 	braced(part, func(plain string) { b.WriteString(template.HTMLEscapeString(plain)) }, func(name string) {
 		switch value, ok := inputs[name]; {
@@ -138,16 +134,12 @@ func (v *Views) setFigures(w Window, part string, step *workup.Step, inputs map[
 }
 
 // figures sets a value, a list of places with points between, and what is no value in a word.
-func (v *Views) figures(value string) string {
-	if value == "" {
+func (v *Views) figures(q measure.Quantity) string {
+	switch {
+	case q.IsZero():
 		return template.HTMLEscapeString(v.say.T("trail.none"))
+	case q.Kind() == measure.List:
+		return string(v.numbers(q.Parts(), " · "))
 	}
-	places := strings.Fields(value)
-	if len(places) < 2 || !allLengths(places) {
-		return string(v.Number(value))
-	}
-	for i, place := range places {
-		places[i] = string(v.Number(place))
-	}
-	return strings.Join(places, " · ")
+	return string(v.Number(q))
 }

@@ -38,6 +38,12 @@ const thousandths = 1000
 // OfLength returns a length written in unit u.
 func OfLength(l Length, u Unit) Quantity { return Quantity{kind: OneLength, unit: u, n: int64(l)} }
 
+// OfLengthInFull returns a length that may be under a mark of a rule, to the thousandth of unit u: "0.031 in".
+func OfLengthInFull(l Length, u Unit) Quantity {
+	l = l.RoundTo(u.Length() / thousandths)
+	return Quantity{kind: OneLength, n: int64(l), text: l.Number(u, 3) + " " + string(u)}
+}
+
 // OfCount returns a whole number.
 func OfCount(n int) Quantity { return OfRatio(Ratio{int64(n), 1}) }
 
@@ -162,8 +168,8 @@ func (q Quantity) Halves() (h Halves, ok bool) {
 	return Halves(q.n / (thousandths / 2)), q.kind == Number && q.n%(thousandths/2) == 0
 }
 
-// Foreign reports whether q is a length that is written otherwise than In writes it, as only a document from elsewhere can
-// have it.
+// Foreign reports whether q is a length that is written otherwise than In writes it: in full, or in a document from
+// elsewhere.
 func (q Quantity) Foreign() bool { return q.kind == OneLength && q.text != "" }
 
 // Parts returns each of the lengths or numbers that q has, q itself where it is one, nothing for Nothing.

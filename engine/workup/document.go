@@ -363,9 +363,9 @@ func (d writer) fittings(doc *PanelDocument, p *Panel) {
 func (d writer) trail(steps []Step) map[string]StepDocument {
 	trail := make(map[string]StepDocument, len(steps))
 	for _, s := range steps {
-		doc := StepDocument{Value: s.Value, Formula: d.formula(s.Formula), Inputs: map[string]string{}}
+		doc := StepDocument{Value: s.Value.String(), Formula: d.formula(s.Formula), Inputs: map[string]string{}}
 		for _, in := range s.Inputs {
-			doc.Inputs[in.Name] = in.Value
+			doc.Inputs[in.Name] = in.Value.String()
 		}
 		if s.Source != "" {
 			doc.Source = d.formula(s.Source)

@@ -120,7 +120,7 @@ func (w *window) fittingSteps(s *sheet, p *Panel) {
 	if w.tape != nil {
 		inputs = inputs[:3]
 	}
-	s.step("hooks", measure.Count(len(p.HookPlaces)), "hooks", sourcePractice, inputs...)
+	s.step("hooks", measure.OfCount(len(p.HookPlaces)), "hooks", sourcePractice, inputs...)
 	s.step("hook_places", s.lengths(p.HookPlaces), "hook_places", sourcePractice, "pleats", "finished_width", "hook_inset")
 	s.step("hook_drop", s.length(p.HookDrop), "hook_drop", sourceHookDrop)
 	source := map[orderfile.Weights]string{orderfile.WeightsAtCornersAndSeams: sourceWeights, orderfile.WeightsAtCorners: sourceCorners}[c.Weights]
@@ -129,7 +129,7 @@ func (w *window) fittingSteps(s *sheet, p *Panel) {
 	}
 	if len(p.WeightPlaces) > 0 {
 		counted := map[orderfile.Weights][]string{orderfile.WeightsAtCornersAndSeams: {"seams"}, orderfile.WeightsEveryFoot: {"flat_width"}}[c.Weights]
-		s.step("weights", measure.Count(len(p.WeightPlaces)), "weights."+string(c.Weights), source, counted...)
+		s.step("weights", measure.OfCount(len(p.WeightPlaces)), "weights."+string(c.Weights), source, counted...)
 		placed := []string{"side_hem", "flat_width"}
 		if c.Weights == orderfile.WeightsAtCornersAndSeams {
 			placed = append(placed, "seams")

@@ -22,7 +22,7 @@ func checkPanel(t *testing.T, p *workup.Panel, want map[string]string) {
 	t.Helper()
 	got := map[string]string{}
 	for _, v := range p.Values() {
-		got[v.Name] = v.Value
+		got[v.Name] = v.Value.String()
 	}
 	for name, value := range want {
 		if got[name] != value {

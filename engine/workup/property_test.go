@@ -322,13 +322,13 @@ func sayCode(p engine.Problem) string { return strings.ReplaceAll(p.Code, "_", "
 // An input of a step that has a step of its own shows the same value.
 func TestTrailAgreesWithItself(t *testing.T) {
 	eachPanel(t, func(t *rapid.T, _ *orderfile.Order, _ *orderfile.Treatment, p *workup.Panel) {
-		values := map[string]string{}
+		values := map[string]measure.Quantity{}
 		for _, s := range p.Trail {
 			values[s.Name] = s.Value
 		}
 		for _, s := range p.Trail {
 			for _, in := range s.Inputs {
-				if v, ok := values[in.Name]; in.Value == "" && in.Name != "seams" || ok && v != in.Value {
+				if v, ok := values[in.Name]; in.Value.IsZero() && in.Name != "seams" || ok && v != in.Value {
 					t.Fatalf("%s is worked out from %s %q, which is %q", s.Name, in.Name, in.Value, v)
 				}
 			}

@@ -201,7 +201,7 @@ func trail(w *workup.Workup, number, input string, u measure.Unit) float64 {
 	for _, s := range first(w).Trail {
 		for _, i := range s.Inputs {
 			if s.Name == number && i.Name == input {
-				return in(length(i.Value, u), u)
+				return in(i.Value.Length(), u)
 			}
 		}
 	}

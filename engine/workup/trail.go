@@ -1,9 +1,6 @@
 package workup
 
 import (
-	"fmt"
-	"strings"
-
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -29,8 +26,11 @@ const (
 	sourcePractice = "source.common_practice"  // no published source
 )
 
-// Named is one number under its JSON key, in JSON form: "48.5in", "19", "2.567"; a list with spaces between.
-type Named struct{ Name, Value string }
+// Named is one number under its JSON key.
+type Named struct {
+	Name  string
+	Value measure.Quantity
+}
 
 // Values returns every number of the panel in the order of the JSON.
 func (p *Panel) Values() []Named {
@@ -44,25 +44,21 @@ func (p *Panel) Values() []Named {
 // sheet gathers the steps of one panel and what they were worked out from.
 type sheet struct {
 	units measure.Unit
-	known map[string]string // values by name: what was given, and every step so far
+	known map[string]measure.Quantity // values by name: what was given, and every step so far
 	steps []Step
 }
 
-func (s *sheet) length(l measure.Length) string { return l.In(s.units) }
+func (s *sheet) length(l measure.Length) measure.Quantity { return measure.OfLength(l, s.units) }
 
-func (s *sheet) lengths(list []measure.Length) string {
-	texts := make([]string, len(list))
-	for i, l := range list {
-		texts[i] = s.length(l)
-	}
-	return strings.Join(texts, " ")
+func (s *sheet) lengths(list []measure.Length) measure.Quantity {
+	return measure.OfLengths(list, s.units)
 }
 
 // given notes an input that no step works out.
 func (s *sheet) given(name string, l measure.Length) { s.known[name] = s.length(l) }
 
 // step notes a number, its formula, and its inputs by name.
-func (s *sheet) step(name, value, formula, source string, inputs ...string) {
+func (s *sheet) step(name string, value measure.Quantity, formula, source string, inputs ...string) {
 	st := Step{Name: name, Value: value, Formula: "formula." + formula, Source: source, Inputs: make([]Input, len(inputs))}
 	for i, in := range inputs {
 		st.Inputs[i] = Input{in, s.known[in]}
@@ -79,7 +75,7 @@ const (
 
 // trail explains every number of a panel, in the order of the JSON.
 func (w *window) trail(p *Panel) []Step {
-	s := &sheet{units: w.order.Units, known: make(map[string]string, roomForKnown), steps: make([]Step, 0, roomForSteps)}
+	s := &sheet{units: w.order.Units, known: make(map[string]measure.Quantity, roomForKnown), steps: make([]Step, 0, roomForSteps)}
 	w.givens(s, p)
 	w.askedStep(s, p)
 	if w.tape == nil {
@@ -117,7 +113,7 @@ func (w *window) givens(s *sheet, p *Panel) {
 	} {
 		s.given(name, l)
 	}
-	s.known["shrink"] = measure.Ratio{Num: int64(c.Shrink), Den: 100}.String() + "%"
+	s.known["shrink"] = measure.OfPercent(measure.Ratio{Num: int64(c.Shrink), Den: 100})
 	if c.LengthAllowance != nil {
 		s.given("length_allowance", *c.LengthAllowance)
 	}
@@ -142,9 +138,9 @@ func (w *window) handGivens(s *sheet) {
 	} {
 		s.given(name, l)
 	}
-	s.known["pleats_per_width"] = measure.Count(w.order.Conventions.PleatsPerWidth)
-	s.known["fullness_asked"] = w.fullness().String()
-	s.known["fullness_slack"] = measure.Ratio{Num: int64(w.order.Conventions.FullnessSlack), Den: 100}.String() + "%"
+	s.known["pleats_per_width"] = measure.OfCount(w.order.Conventions.PleatsPerWidth)
+	s.known["fullness_asked"] = measure.OfRatio(w.fullness())
+	s.known["fullness_slack"] = measure.OfPercent(measure.Ratio{Num: int64(w.order.Conventions.FullnessSlack), Den: 100})
 	s.given("lead_flat", w.leadFlat())
 	s.given("single_lead", w.order.Conventions.SingleLead)
 	s.given("space", w.hand.spaces.Div(int64(w.hand.gaps())))
@@ -164,7 +160,7 @@ func (w *window) askedStep(s *sheet, p *Panel) {
 
 func (w *window) pulledSteps(s *sheet, p *Panel) {
 	// Pleats and margin are solved first but told after the widths, so their values are noted ahead.
-	s.known["pleats"], s.known["end_margin"] = measure.Count(p.Pleats), s.length(p.EndMargin)
+	s.known["pleats"], s.known["end_margin"] = measure.OfCount(p.Pleats), s.length(p.EndMargin)
 	s.known["space"] = s.length(p.Space)
 	switch w.pulled.rule {
 	case "above":
@@ -177,21 +173,21 @@ func (w *window) pulledSteps(s *sheet, p *Panel) {
 	s.step("tight_width", s.length(p.TightWidth), "tight_width", "", "pleats", "space", "pleat_base", "end_margin")
 	s.step("deviation", s.length(p.Deviation), "deviation", "", "finished_width", "finished_width_asked")
 	if a := p.Alternative; a != nil {
-		s.step("alternative", fmt.Sprintf("%d × %s, %s", a.Pleats, s.length(a.EndMargin), s.length(a.FinishedWidth)),
+		s.step("alternative", measure.OfAlternative(a.Pleats, a.EndMargin, a.FinishedWidth, s.units),
 			"alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max")
 	}
 }
 
 func (w *window) pleatSteps(s *sheet, p *Panel) {
 	rule := w.pulled.rule
-	s.step("pleats", measure.Count(p.Pleats), "pleats."+rule, sourceTape,
+	s.step("pleats", measure.OfCount(p.Pleats), "pleats."+rule, sourceTape,
 		"finished_width_asked", "space", "pleat_base", "end_margin_min", "end_margin_max", "end_margin_nominal")
 	s.step("end_margin", s.length(p.EndMargin), "end_margin."+rule, sourceTape, "finished_width_asked", "pleats", "space", "pleat_base")
 	s.step("edge_to_pleat", s.length(p.EdgeToPleat), "edge_to_pleat", "", "end_margin", "space")
 	s.step("take_up", s.length(p.TakeUp), "take_up", sourceTape, "period", "space")
 	s.step("space", s.length(p.Space), "space", sourceTape)
 	s.step("flat_width", s.length(p.FlatWidth), "flat_width", "", "pleats", "period", "end_margin")
-	s.step("fullness", p.Fullness.String(), "fullness", "", "flat_width", "finished_width")
+	s.step("fullness", measure.OfRatio(p.Fullness), "fullness", "", "flat_width", "finished_width")
 }
 
 func (w *window) clothSteps(s *sheet, p *Panel) {
@@ -204,8 +200,8 @@ func (w *window) clothSteps(s *sheet, p *Panel) {
 	}
 	s.known[off] = s.length(atReturn)
 	s.step("seams", s.lengths(p.Seams), "seams", sourcePractice, "usable_width", "join_loss", off, "side_hem")
-	s.step("seams_in_pleats", measure.Count(p.SeamsInPleats), "seams_in_pleats", sourcePractice, "seams", "take_up")
-	s.step("seams_hidden", measure.Count(p.SeamsHidden), "seams_hidden", sourcePractice, "seams", "take_up")
+	s.step("seams_in_pleats", measure.OfCount(p.SeamsInPleats), "seams_in_pleats", sourcePractice, "seams", "take_up")
+	s.step("seams_hidden", measure.OfCount(p.SeamsHidden), "seams_hidden", sourcePractice, "seams", "take_up")
 	w.surplusSteps(s, p)
 	if w.tape == nil {
 		s.step("pleat_positions", s.lengths(p.PleatPositions), "pleat_positions.hand", "", "edge_to_pleat", "space", "take_ups")
@@ -256,7 +252,7 @@ func (w *window) widthsStep(s *sheet, p *Panel) {
 	if w.line.Widths != nil {
 		rule, source, inputs = "given", sourceOrder, nil
 	}
-	s.step("widths", p.Widths.String(), "widths."+rule, source, inputs...)
+	s.step("widths", measure.OfRatio(p.Widths.Ratio()), "widths."+rule, source, inputs...)
 }
 
 func (w *window) lengthSteps(s *sheet, p *Panel) {
@@ -303,7 +299,7 @@ func (w *window) cutSteps(s *sheet, p *Panel) {
 	}
 	s.step("cut_length", s.length(p.CutLength), formula, source, inputs...)
 	if p.RepeatsPerCut > 0 {
-		s.step("repeats_per_cut", measure.Count(p.RepeatsPerCut), "repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat")
+		s.step("repeats_per_cut", measure.OfCount(p.RepeatsPerCut), "repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat")
 	}
 }
 
@@ -315,15 +311,15 @@ func (w *window) tapeSteps(s *sheet, p *Panel) {
 	s.step("stitch_line", s.length(p.StitchLine), "stitch_line", sourcePractice, "top_drop", "tape_height")
 	s.step("cord_pull_out", s.length(p.CordPullOut), "cord_pull_out", "", "flat_width", "finished_width")
 	s.step("cord_in_hand", s.length(p.CordInHand), "cord_in_hand", "", "cord_pull_out", "trim_beyond")
-	s.step("cords", measure.Count(p.Cords), "cords", sourceTape)
+	s.step("cords", measure.OfCount(p.Cords), "cords", sourceTape)
 	s.step("cord_total", s.length(p.CordTotal), "cord_total", "", "cords", "cord_in_hand")
-	s.step("cord_end", string(p.CordEnd), "cord_end", sourceOrder)
+	s.step("cord_end", measure.OfWord(string(p.CordEnd)), "cord_end", sourceOrder)
 }
 
 func (w *window) insertSteps(s *sheet, p *Panel) {
-	s.step("inserts", measure.Count(p.Inserts), "inserts", "", "pleats")
-	s.step("insert_piece", s.length(p.InsertLength)+" × "+s.length(p.InsertHeight), "insert_piece", sourceTape, "insert_length", "tape_height")
-	s.step("insert_turns", p.InsertTurns.String(), "insert_turns", "", "insert_length", "take_up")
+	s.step("inserts", measure.OfCount(p.Inserts), "inserts", "", "pleats")
+	s.step("insert_piece", measure.OfSize(p.InsertLength, p.InsertHeight, s.units), "insert_piece", sourceTape, "insert_length", "tape_height")
+	s.step("insert_turns", measure.OfRatio(p.InsertTurns), "insert_turns", "", "insert_length", "take_up")
 	s.step("tube_diameter", s.length(p.TubeDiameter), "tube_diameter", "", "take_up")
 	s.step("tube_gap", s.length(p.TubeGap), "tube_gap", "", "space", "pleat_base", "tube_diameter", "thickness")
 	s.step("stack_back", s.length(p.StackBack), "stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat")

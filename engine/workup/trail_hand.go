@@ -9,7 +9,7 @@ import (
 func (w *window) handSteps(s *sheet, p *Panel) {
 	s.step("finished_width", s.length(p.FinishedWidth), "reached.hand", "", "finished_width_asked")
 	s.step("deviation", s.length(p.Deviation), "deviation", "", "finished_width", "finished_width_asked")
-	s.known["widths"] = p.Widths.String() // told further down, with the cloth
+	s.known["widths"] = measure.OfRatio(p.Widths.Ratio()) // told further down, with the cloth
 	s.known["flat_width"] = s.length(p.FlatWidth)
 	s.given("count_width", ofWidth)
 	inputs := map[string][]string{
@@ -18,7 +18,7 @@ func (w *window) handSteps(s *sheet, p *Panel) {
 		"ranges":    {"finished_width", "return", "lead_flat", "flat_width", "space_min", "space_max", "take_up_min", "take_up_max"},
 		"best":      {"finished_width", "return", "lead_flat", "space_min", "space_max", "take_up_min", "take_up_max", "pleats_per_width", "count_width"},
 	}[w.hand.rule]
-	s.step("pleats", measure.Count(p.Pleats), "pleats.hand."+w.hand.rule, w.countSource(), inputs...)
+	s.step("pleats", measure.OfCount(p.Pleats), "pleats.hand."+w.hand.rule, w.countSource(), inputs...)
 	s.step("edge_to_pleat", s.length(p.EdgeToPleat), "edge_to_pleat."+string(w.order.Conventions.PleatEnds), "", w.edgeInputs()...)
 	w.leadStep(s, p)
 	s.step("take_up", s.length(p.TakeUp), "take_up.hand", w.cited().TakeUp, "flat_width", "finished_width", "pleats")
@@ -27,12 +27,12 @@ func (w *window) handSteps(s *sheet, p *Panel) {
 	s.step("space", s.length(p.Space), "space."+string(w.order.Conventions.PleatEnds), w.cited().Space, "finished_width", "return", "lead_flat", "pleats")
 	flat := w.flatRule(p)
 	s.step("flat_width", s.length(p.FlatWidth), "flat_width."+flat, w.flatSource(), w.flatInputs(flat)...)
-	s.step("fullness", p.Fullness.String(), "fullness", "", "flat_width", "finished_width")
+	s.step("fullness", measure.OfRatio(p.Fullness), "fullness", "", "flat_width", "finished_width")
 	source := w.cited().Fullness
 	if w.line.Fullness != nil {
 		source = sourceOrder
 	}
-	s.step("fullness_asked", p.FullnessAsked.String(), "fullness_asked", source)
+	s.step("fullness_asked", measure.OfRatio(p.FullnessAsked), "fullness_asked", source)
 }
 
 // cited are the sources of the heading's own row, as keys of the catalogue.
@@ -118,6 +118,6 @@ func (w *window) flatInputs(rule string) []string {
 
 // buckramSteps explains the stiffening of a heading set by hand, and where its first pleat stands.
 func (w *window) buckramSteps(s *sheet, p *Panel) {
-	s.step("buckram_piece", s.length(p.BuckramLength)+" × "+s.length(p.BuckramHeight), "buckram_piece", sourcePractice, "flat_width", "heading_fold")
+	s.step("buckram_piece", measure.OfSize(p.BuckramLength, p.BuckramHeight, s.units), "buckram_piece", sourcePractice, "flat_width", "heading_fold")
 	s.step("corner_to_pleat", s.length(p.CornerToPleat), "corner_to_pleat.hand", "", "return", "edge_to_pleat")
 }

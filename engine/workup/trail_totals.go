@@ -1,8 +1,6 @@
 package workup
 
 import (
-	"strings"
-
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -11,19 +9,19 @@ import (
 
 // totalSheet begins a trail of totals.
 func (w *Workup) totalSheet() *sheet {
-	return &sheet{units: w.Order.Units, known: map[string]string{}}
+	return &sheet{units: w.Order.Units, known: map[string]measure.Quantity{}}
 }
 
 // UseTrail explains what a treatment takes of a fabric: cuts, cut_length and length.
 func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	s, c, f := w.totalSheet(), &w.Order.Conventions, w.Order.Fabric(u.Fabric)
-	widths := make([]string, len(u.Widths))
+	widths := make([]measure.Quantity, len(u.Widths))
 	for i, h := range u.Widths {
-		widths[i] = h.String()
+		widths[i] = measure.OfRatio(h.Ratio())
 	}
-	s.known["widths"], s.known["quantity"] = strings.Join(widths, " + "), measure.Count(t.Quantity)
+	s.known["widths"], s.known["quantity"] = measure.OfSum(widths), measure.OfCount(t.Quantity)
 	s.given("vertical_repeat", f.VerticalRepeat)
-	s.step("cuts", measure.Count(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
+	s.step("cuts", measure.OfCount(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
 	switch {
 	case u.Use == orderfile.Face:
 		s.given("plain_length", u.PlainLength)
@@ -82,18 +80,18 @@ func (w *Workup) backedLength(t *Treatment) measure.Length {
 func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 	s, c, f := w.totalSheet(), &w.Order.Conventions, w.Order.Fabric(total.Fabric)
 	unit := w.Order.Units.Purchase()
-	var cuts, lengths []string
+	var cuts, lengths []measure.Quantity
 	var sum measure.Length
 	for i := range w.Treatments {
 		for _, u := range w.Treatments[i].Fabrics {
 			if u.Fabric == total.Fabric {
-				cuts, lengths, sum = append(cuts, measure.Count(u.Cuts)), append(lengths, s.length(u.Length)), sum+u.Length
+				cuts, lengths, sum = append(cuts, measure.OfCount(u.Cuts)), append(lengths, s.length(u.Length)), sum+u.Length
 			}
 		}
 	}
-	s.known["window_cuts"], s.known["window_lengths"] = strings.Join(cuts, " + "), strings.Join(lengths, " + ")
+	s.known["window_cuts"], s.known["window_lengths"] = measure.OfSum(cuts), measure.OfSum(lengths)
 	s.given("vertical_repeat", f.VerticalRepeat)
-	s.step("cuts", measure.Count(total.Cuts), "total.cuts", "", "window_cuts")
+	s.step("cuts", measure.OfCount(total.Cuts), "total.cuts", "", "window_cuts")
 	switch {
 	case total.Length == sum:
 		s.step("length", s.length(total.Length), "total.length", "", "window_lengths")
@@ -109,11 +107,11 @@ func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 		s.step("on_bolts", s.length(*total.OnBolts), "on_bolts", sourceOrder)
 	}
 	if total.BoltLength > 0 {
-		s.step("bolt_length", total.BoltLength.In(unit), "bolt_length", sourceShop)
+		s.step("bolt_length", measure.OfLength(total.BoltLength, unit), "bolt_length", sourceShop)
 	}
 	if total.Bolts > 0 {
-		s.step("bolts", measure.Count(total.Bolts), "bolts", "", "cuts", "bolt_length", "vertical_repeat")
-		s.step("bolts_come_to", total.BoltsComeTo.In(unit), "bolts_come_to", "", "bolts", "bolt_length")
+		s.step("bolts", measure.OfCount(total.Bolts), "bolts", "", "cuts", "bolt_length", "vertical_repeat")
+		s.step("bolts_come_to", measure.OfLength(total.BoltsComeTo, unit), "bolts_come_to", "", "bolts", "bolt_length")
 	}
 	return s.steps
 }
@@ -123,14 +121,14 @@ func (w *Workup) orderSteps(s *sheet, total *FabricTotal, f *orderfile.Fabric) {
 	c := &w.Order.Conventions
 	inputs := []string{"length"}
 	if f.Use == orderfile.Face && f.VerticalRepeat > 0 && c.OrderRepeats > 0 {
-		s.known["order_repeats"] = measure.Count(c.OrderRepeats)
+		s.known["order_repeats"] = measure.OfCount(c.OrderRepeats)
 		inputs = append(inputs, "order_repeats", "vertical_repeat")
 	}
 	if c.OrderRounding != orderfile.OrderAsItFell {
-		s.known["order_step"] = c.OrderStep.In(w.Order.Units.Purchase())
+		s.known["order_step"] = measure.OfLength(c.OrderStep, w.Order.Units.Purchase())
 		inputs = append(inputs, "order_step")
 	}
-	s.step("to_order", total.ToOrder.In(w.Order.Units.Purchase()), "to_order."+string(c.OrderRounding), sourceShop, inputs...)
+	s.step("to_order", measure.OfLength(total.ToOrder, w.Order.Units.Purchase()), "to_order."+string(c.OrderRounding), sourceShop, inputs...)
 }
 
 // TapeTrail explains a tape's totals: pieces, used and to_order.
@@ -141,7 +139,7 @@ func (w *Workup) TapeTrail(total *TapeTotal) []Step {
 			s.given("period", w.Order.Tapes[i].Period)
 		}
 	}
-	s.step("pieces", measure.Count(total.Pieces), "tape.pieces", "")
+	s.step("pieces", measure.OfCount(total.Pieces), "tape.pieces", "")
 	s.step("used", s.length(total.Used), "tape.used", "", "pieces", "period")
 	s.step("to_order", s.length(total.ToOrder), "tape.to_order", "", "used", "period")
 	return s.steps
@@ -151,7 +149,7 @@ func (w *Workup) TapeTrail(total *TapeTotal) []Step {
 func (w *Workup) BuckramTrail(total *BuckramTotal) []Step {
 	s := w.totalSheet()
 	s.step("height", s.length(total.Height), "buckram.height", "")
-	s.step("pieces", measure.Count(total.Pieces), "buckram.pieces", "")
+	s.step("pieces", measure.OfCount(total.Pieces), "buckram.pieces", "")
 	s.step("length", s.length(total.Length), "buckram.length", "", "pieces")
 	return s.steps
 }
@@ -160,7 +158,7 @@ func (w *Workup) BuckramTrail(total *BuckramTotal) []Step {
 func (w *Workup) HookTrail(total *HookTotal) []Step {
 	s := w.totalSheet()
 	s.step("drop", s.length(total.Drop), "hooks.drop", sourceHookDrop)
-	s.step("count", measure.Count(total.Count), "hooks.count", "")
+	s.step("count", measure.OfCount(total.Count), "hooks.count", "")
 	return s.steps
 }
 
@@ -168,7 +166,7 @@ func (w *Workup) HookTrail(total *HookTotal) []Step {
 func (w *Workup) WeightTrail() []Step {
 	s := w.totalSheet()
 	if w.Totals.Weights > 0 {
-		s.step("weights", measure.Count(w.Totals.Weights), "weights.total", sourceShop)
+		s.step("weights", measure.OfCount(w.Totals.Weights), "weights.total", sourceShop)
 	}
 	if w.Totals.WeightCord > 0 {
 		s.step("weight_cord", s.length(w.Totals.WeightCord), "weight_cord.total", sourceShop)
@@ -182,12 +180,12 @@ func (w *Workup) ThreadTrail(total *ThreadTotal) []Step {
 	var stitching measure.Length
 	w.each(func(p *Panel, quantity int) { stitching += p.Stitching.Times(quantity) })
 	s.given("stitching", stitching)
-	s.known["seam_thickness"] = c.SeamThickness.Number(s.units, 3) + " " + string(s.units) // in full: it is under a mark of a rule
-	s.known["stitch_density"] = c.StitchDensity.String()
+	s.known["seam_thickness"] = measure.OfLengthInFull(c.SeamThickness, s.units)
+	s.known["stitch_density"] = measure.OfRatio(c.StitchDensity)
 	s.step("length", s.length(total.Length), "thread", sourceThread, "stitching", "seam_thickness", "stitch_density")
 	if total.Cones > 0 {
-		s.known["cone_length"] = c.ConeLength.In(w.Order.Units.Purchase())
-		s.step("cones", measure.Count(total.Cones), "cones", sourceShop, "length", "cone_length")
+		s.known["cone_length"] = measure.OfLength(c.ConeLength, w.Order.Units.Purchase())
+		s.step("cones", measure.OfCount(total.Cones), "cones", sourceShop, "length", "cone_length")
 	}
 	return s.steps
 }

@@ -175,14 +175,17 @@ func (h Half) other() Half {
 // source or convention that set it.
 type Step struct {
 	Name    string // the JSON key of the number
-	Value   string // as in the JSON: "48.5in", "19"
+	Value   measure.Quantity
 	Formula string // catalogue key, "formula.pleats"
 	Inputs  []Input
 	Source  string // catalogue key of the source or convention, "" where the formula is plain geometry
 }
 
 // Input is one named input of a step; its own step, where it has one, has the same name.
-type Input struct{ Name, Value string }
+type Input struct {
+	Name  string
+	Value measure.Quantity
+}
 
 // FabricUse is the cloth that a treatment takes, its quantity included.
 type FabricUse struct {

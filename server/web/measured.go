@@ -81,8 +81,8 @@ func becomes(was, is *workup.Workup, fabric string) []views.WouldRow {
 			continue
 		}
 		rows = append(rows, views.WouldRow{Name: "cuts", Was: strconv.Itoa(b.Count), Wants: strconv.Itoa(after[k].Count)},
-			views.WouldRow{Name: "length", Was: b.Length, Wants: after[k].Length},
-			views.WouldRow{Name: "to_order", Was: b.ToOrder, Wants: after[k].ToOrder})
+			views.WouldRow{Name: "length", Was: b.Length.String(), Wants: after[k].Length.String()},
+			views.WouldRow{Name: "to_order", Was: b.ToOrder.String(), Wants: after[k].ToOrder.String()})
 	}
 	return rows
 }

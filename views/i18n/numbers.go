@@ -101,23 +101,39 @@ func ParseValue(value string) (l measure.Length, u measure.Unit, ok bool) {
 	return 0, "", false
 }
 
-// Value writes a value of the work-up or of a step for people: a length as Length does, a cord end by its name,
-// anything else as it is.
-func (p *Printer) Value(value string) string {
-	if l, u, ok := ParseValue(value); ok {
-		return p.Length(l, u)
+// Quantity writes a number of the work-up or of a step for people: a length as Length does, a cord end by its name,
+// any other word as it is.
+func (p *Printer) Quantity(q measure.Quantity) string {
+	switch parts := q.Parts(); {
+	case q.Foreign() || q.Kind() == measure.Number || q.Kind() == measure.Percent:
+		return p.Decimal(q.String())
+	case q.IsLength():
+		return p.Length(q.Length(), q.Unit())
+	case q.Kind() == measure.List:
+		return p.joined(parts, ", ")
+	case q.Kind() == measure.Sum:
+		return p.joined(parts, " + ")
+	case q.Kind() == measure.Size:
+		return p.joined(parts, " × ")
+	case q.Kind() == measure.Alternative:
+		return p.Quantity(parts[0]) + " × " + p.joined(parts[1:], ", ")
 	}
-	if key := "cord_end." + value; Has(key) {
+	if key := "cord_end." + q.String(); Has(key) {
 		return p.T(key)
 	}
-	if length, height, found := strings.Cut(value, " × "); found {
-		return p.Value(length) + " × " + p.Value(height)
-	}
-	if number, _, _ := strings.Cut(value, " "); strings.Trim(number, "0123456789.") == "" { // "2.567", "0.031 in"
-		return p.Decimal(value)
-	}
-	return value
+	return q.String()
 }
+
+func (p *Printer) joined(parts []measure.Quantity, between string) string {
+	texts := make([]string, len(parts))
+	for i, part := range parts {
+		texts[i] = p.Quantity(part)
+	}
+	return strings.Join(texts, between)
+}
+
+// Value writes for people what a document has as text.
+func (p *Printer) Value(value string) string { return p.Quantity(measure.Read(value)) }
 
 // Date writes a civil date YYYY-MM-DD for people: "Fri 18 Dec 2026"; anything else as it is.
 func (p *Printer) Date(civil string) string {

@@ -141,7 +141,7 @@ func compareTicket(t *testing.T, w *workup.Workup, spec *stations.TicketSpec) (c
 	for i := range w.Treatments[spec.Treatment].Panels {
 		if p := &w.Treatments[spec.Treatment].Panels[i]; string(p.ID) == spec.Panel {
 			for _, n := range p.Values() {
-				numbers[n.Name] = n.Value
+				numbers[n.Name] = n.Value.String()
 			}
 		}
 	}

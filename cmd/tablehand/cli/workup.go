@@ -183,10 +183,10 @@ func (r *report) panel(name string, p *workup.Panel) {
 	r.line("", name)
 	for _, n := range p.Values() {
 		label := "  " + r.words.T("value."+n.Name)
-		if list := strings.Fields(n.Value); len(list) > 1 && !strings.Contains(n.Value, "×") {
-			r.list(label, list)
+		if n.Value.Kind() == measure.List {
+			r.list(label, n.Value.Parts())
 		} else {
-			r.line(label, r.words.Value(n.Value))
+			r.line(label, r.words.Quantity(n.Value))
 		}
 		if r.explain {
 			r.trail(p.Trail, n.Name)
@@ -198,11 +198,11 @@ func (r *report) panel(name string, p *workup.Panel) {
 const inARow = 6
 
 // list writes positions over as many lines as they need.
-func (r *report) list(label string, values []string) {
+func (r *report) list(label string, values []measure.Quantity) {
 	for row := range slices.Chunk(values, inARow) {
 		texts := make([]string, len(row))
 		for i, v := range row {
-			texts[i] = r.words.Value(v)
+			texts[i] = r.words.Quantity(v)
 		}
 		r.line(label, strings.Join(texts, ", "))
 		label = ""
@@ -222,7 +222,7 @@ func (r *report) trail(steps []workup.Step, name string) {
 		if i18n.Has("value." + in.Name) {
 			label = r.words.T("value." + in.Name)
 		}
-		fmt.Fprintf(r.out, "        %s = %s\n", label, r.words.Value(in.Value))
+		fmt.Fprintf(r.out, "        %s = %s\n", label, r.words.Quantity(in.Value))
 	}
 	if s.Source != "" {
 		fmt.Fprintf(r.out, "        %s\n", r.words.T("cli.source", "Source", r.words.T(s.Source)))
@@ -239,7 +239,7 @@ func (r *report) trails(kind string, steps []workup.Step) {
 		if s.Name == "length" {
 			label = "cli.length." + kind
 		}
-		fmt.Fprintf(r.out, "    %s = %s\n", r.words.T(label), r.words.Value(s.Value))
+		fmt.Fprintf(r.out, "    %s = %s\n", r.words.T(label), r.words.Quantity(s.Value))
 		r.trail(steps, s.Name)
 	}
 }
