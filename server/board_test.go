@@ -50,7 +50,7 @@ func (s *shop) passSteps(tb testing.TB, code stations.Code, steps int) {
 		}
 		finish := stations.Scan{Actor: actor, Ticket: code, Station: now.Spec.Station, Action: stations.Finish, Key: fmt.Sprint(code, s.Store.Floor().Seq(), "f"), Checks: now.Spec.Checks, Measured: map[string]string{}}
 		for _, e := range now.Spec.Enter {
-			finish.Measured[e.Name] = e.Target
+			finish.Measured[e.Name] = e.Target.String()
 		}
 		start := finish
 		start.Action, start.Key, start.Checks, start.Measured = stations.Start, fmt.Sprint(code, s.Store.Floor().Seq(), "s"), nil, nil

@@ -77,7 +77,7 @@ func TestSharedBolts(t *testing.T) {
 		t.Errorf("overlapping parts: %q", got)
 	}
 	release("TWO", fields{}, 409, "bolt_shared")
-	if got := told(put("TWO", "{id: R1, length: 40 yd, lot: A, from: "+end+"}", 200, "")); got != "" {
+	if got := told(put("TWO", "{id: R1, length: 40 yd, lot: A, from: "+end.String()+"}", 200, "")); got != "" {
 		t.Errorf("from where the other ends: %s", got)
 	}
 	release("TWO", fields{}, 200, "")
@@ -107,7 +107,7 @@ func TestSharedBolts(t *testing.T) {
 	again := s.ask(t, scene{as: office, do: "POST /api/scans", send: scanOf(panel, "remake", "", "reason", "scorched"), status: 200})
 	span := func(l stations.CutLine) (from, to float64) {
 		var length float64
-		if n, err := fmt.Sscanf(l.From+" "+l.Length, "%fin %fin", &from, &length); n != 2 {
+		if n, err := fmt.Sscanf(l.From.String()+" "+l.Length.String(), "%fin %fin", &from, &length); n != 2 {
 			t.Fatal(l, err)
 		}
 		return from, from + length

@@ -151,7 +151,7 @@ func (c *crew) scan(t *stations.Ticket, action stations.Action) answer {
 func (c *crew) measured(step *stations.StepSpec) map[string]string {
 	found := map[string]string{}
 	for _, e := range step.Enter {
-		found[e.Name] = e.Target
+		found[e.Name] = e.Target.String()
 		if e.Kind == stations.LengthEntry && c.chance(12) {
 			found[e.Name] = "1in"
 		}

@@ -131,7 +131,7 @@ func TestFirstReleaseTickets(t *testing.T) {
 			}
 			for k, measured := range ticket.Measured {
 				for entry, value := range measured {
-					if got := now.Steps[k].Measured[entry]; got != value {
+					if got := now.Steps[k].Measured[entry]; got.String() != value {
 						faults = append(faults, fmt.Sprintf("measured %s is %q, was %q", entry, got, value))
 					}
 				}
@@ -263,7 +263,7 @@ func TestFirstReleaseNumbers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if is := w.Treatments[west.Treatment].Panels[0].Pleats; west.Window != "West" || west.Number("pleats") != "12" || is != 14 {
+	if is := w.Treatments[west.Treatment].Panels[0].Pleats; west.Window != "West" || west.Number("pleats").String() != "12" || is != 14 {
 		t.Fatalf("%s has %s pleats, today %d", west.Window, west.Number("pleats"), is)
 	}
 	told := 0

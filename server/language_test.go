@@ -93,7 +93,7 @@ func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
 	if got := s.try(t, scene{as: stations.Bench, do: "POST /station/joining/scan", send: sent, header: form}); got.status != 303 {
 		t.Fatalf("a measure with a comma: %d %s", got.status, got.body)
 	}
-	if measured := s.Store.Floor().Ticket(stations.Code(panel)).Steps[1].Measured["flat_width"]; measured != "124.5in" {
+	if measured := s.Store.Floor().Ticket(stations.Code(panel)).Steps[1].Measured["flat_width"]; measured.String() != "124.5in" {
 		t.Errorf("124,5 is kept as %s", measured)
 	}
 }

@@ -124,7 +124,7 @@ func TestOrderPageTellsWhatIsWorthALook(t *testing.T) {
 func received(t *stations.Ticket) url.Values {
 	form := url.Values{}
 	for _, entry := range t.Steps[0].Spec.Enter {
-		form.Set("measured."+entry.Name, entry.Target)
+		form.Set("measured."+entry.Name, entry.Target.String())
 	}
 	return form
 }

@@ -19,7 +19,7 @@ func (s *shop) measureWrong(t testing.TB, code stations.Code, name, value string
 	}
 	cmd.Action, cmd.Key, cmd.Checks, cmd.Measured = stations.Finish, "wf"+string(code), now.Spec.Checks, map[string]string{}
 	for _, e := range now.Spec.Enter {
-		cmd.Measured[e.Name] = e.Target
+		cmd.Measured[e.Name] = e.Target.String()
 	}
 	cmd.Measured[name] = value
 	if err := s.Do(cmd); err != nil {

@@ -28,22 +28,15 @@ func (s *StepNow) judgeStart(given map[string]string, units measure.Unit) (found
 	var f found
 	for i := range s.Spec.Enter {
 		entry := &s.Spec.Enter[i]
-		text := given[entry.Name]
-		if blank(text) {
-			text = s.Measured[entry.Name]
-		}
-		if !entry.AtStart || text == "" {
+		if !entry.AtStart || blank(given[entry.Name]) && s.Measured[entry.Name].IsZero() {
 			continue
 		}
-		value, within, r := entry.read(text, units)
+		value, r := s.valueOf(entry, given, units)
 		if r != nil {
 			return found{}, r
 		}
-		if f.measured == nil {
-			f.measured = map[string]string{}
-		}
-		f.measured[entry.Name] = value
-		if !within {
+		f.add(entry.Name, value)
+		if !entry.within(value) {
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}
@@ -54,7 +47,7 @@ func (s *StepNow) judgeStart(given map[string]string, units measure.Unit) (found
 func (s *StepNow) MissingAtStart(given map[string]string) []string {
 	var names []string
 	for _, e := range s.Spec.Enter {
-		if e.AtStart && blank(given[e.Name]) && s.Measured[e.Name] == "" {
+		if e.AtStart && blank(given[e.Name]) && s.Measured[e.Name].IsZero() {
 			names = append(names, e.Name)
 		}
 	}
@@ -62,7 +55,7 @@ func (s *StepNow) MissingAtStart(given map[string]string) []string {
 }
 
 // accepted reports whether the office has taken a value, measured before the work, that lies outside its tolerance.
-func (s *StepNow) accepted(entry, value string) bool {
+func (s *StepNow) accepted(entry string, value measure.Quantity) bool {
 	return s.State == AtWork && slices.Contains(s.OutOf, entry) && s.Measured[entry] == value
 }
 

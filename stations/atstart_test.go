@@ -89,7 +89,7 @@ func TestClothIsMeasuredBeforeItIsCut(t *testing.T) {
 	t.Run("plain cloth has no repeat", func(t *testing.T) {
 		s := newShop(t)
 		sateen := cuts(s.release("ORDER", 1))[1]
-		if enter := s.floor.Ticket(sateen).Current().Spec.Enter; len(enter) != 1 || enter[0].Name != "usable_width" || enter[0].Target != "54in" || !enter[0].AtStart {
+		if enter := s.floor.Ticket(sateen).Current().Spec.Enter; len(enter) != 1 || enter[0].Name != "usable_width" || enter[0].Target.String() != "54in" || !enter[0].AtStart {
 			t.Errorf("asked: %+v", enter)
 		}
 	})
@@ -174,7 +174,7 @@ func TestOrderIsChangedToItsCloth(t *testing.T) {
 		t.Errorf("it moves %+v", e.Also)
 	}
 	s.is(reed, Cutting, Ready)
-	if now := s.floor.Ticket(reed); len(now.Spec.Cuts) <= wide || now.Current().OutOf != nil || now.Current().Measured["usable_width"] != "45in" {
+	if now := s.floor.Ticket(reed); len(now.Spec.Cuts) <= wide || now.Current().OutOf != nil || now.Current().Measured["usable_width"].String() != "45in" {
 		t.Errorf("%d cuts, %d at 54 in; %+v", len(now.Spec.Cuts), wide, now.Current())
 	}
 	s.do(s.scan(reed, Start)) // it was measured

@@ -77,11 +77,12 @@ func find[T any](list *[]T, is func(*T) bool) *T {
 
 // alike is what lines of one row have in common.
 type alike struct {
-	heading, lining, interlining, width, length string
-	widths                                      measure.Halves
-	scrapped                                    bool
-	rate                                        billing.Rate
-	amount                                      billing.Money
+	heading, lining, interlining string
+	width, length                measure.Quantity
+	widths                       measure.Halves
+	scrapped                     bool
+	rate                         billing.Rate
+	amount                       billing.Money
 }
 
 func (r *BilledRow) likeness() alike { return likeness(r.InvoiceLine) }

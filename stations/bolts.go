@@ -12,11 +12,11 @@ import (
 // Off is a stretch that is off a bolt beside the cuts, or the end that was measured. Marks are lengths along the bolt as
 // it was listed, in the order's unit.
 type Off struct {
-	As   OffKind `json:"as"`
-	Bolt string  `json:"bolt,omitempty"` // "" where the spoilt cut lay on none
-	From string  `json:"from,omitempty"`
-	To   string  `json:"to,omitempty"`
-	Cut  string  `json:"cut,omitempty"` // that was spoilt
+	As   OffKind          `json:"as"`
+	Bolt string           `json:"bolt,omitempty"` // "" where the spoilt cut lay on none
+	From measure.Quantity `json:"from,omitzero"`
+	To   measure.Quantity `json:"to,omitzero"`
+	Cut  string           `json:"cut,omitempty"` // that was spoilt
 }
 
 // OffKind says what became of a stretch.
@@ -28,15 +28,15 @@ const (
 	OffRest   OffKind = "rest" // the bolt ends at To: what is left was measured
 )
 
-func (f *Off) span() cutting.Span { return cutting.Span{From: lengthOf(f.From), To: lengthOf(f.To)} }
+func (f *Off) span() cutting.Span { return cutting.Span{From: f.From.Length(), To: f.To.Length()} }
 
 // end is where a cut ends on its bolt, as it was cut where it is.
 func (l *CutLine) end() measure.Length {
-	return lengthOf(l.From) + lengthOf(cmp.Or(l.DoneLength, l.Length))
+	return l.From.Length() + cmp.Or(l.DoneLength, l.Length).Length()
 }
 
 // span is the stretch that a cut takes of its bolt.
-func (l *CutLine) span() cutting.Span { return cutting.Span{From: lengthOf(l.From), To: l.end()} }
+func (l *CutLine) span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.end()} }
 
 // made reports whether one of the ticket's cuts is made, or may be.
 func (t *Ticket) made(l *CutLine) bool {

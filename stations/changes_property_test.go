@@ -139,8 +139,8 @@ func cutOnce(t fataler, o *Order, w *workup.Workup) {
 			if l.Bolt == "" {
 				continue
 			}
-			from := lengthOf(l.From)
-			span, key := cutting.Span{From: from, To: from + lengthOf(l.Length)}, [2]string{c.Spec.Fabric, l.Bolt}
+			from := l.From.Length()
+			span, key := cutting.Span{From: from, To: from + l.Length.Length()}, [2]string{c.Spec.Fabric, l.Bolt}
 			for _, other := range on[key] {
 				if span.From < other.span.To && other.span.From < span.To {
 					t.Fatalf("%s and %s cut the same cloth of %v: %v and %v", c.Spec.Code, other.by, key, span, other.span)
@@ -259,7 +259,7 @@ func (p pieces) sorted(panel Code) map[string][]piece {
 // widthsOf is how many widths of a fabric a panel's ticket says, "" where it doesn't.
 func widthsOf(s *TicketSpec, fabric string) string {
 	name := map[bool]string{true: "lining_widths", false: "widths"}[fabric == s.Lining]
-	return s.at(Cutting).value(name)
+	return s.at(Cutting).value(name).String()
 }
 
 // TestRevisionsAreSome keeps the random test honest: its files differ.
@@ -271,7 +271,7 @@ func TestRevisionsAreSome(t *testing.T) {
 			text += p.Window + p.Panel + strconv.Itoa(p.Copy)
 			for _, step := range p.Steps {
 				for _, v := range step.Values {
-					text += v.Value
+					text += v.Value.String()
 				}
 			}
 		}

@@ -104,7 +104,7 @@ func (p pieces) add(fabric string, lines []CutLine) {
 			if p[part.Ticket] == nil {
 				p[part.Ticket] = map[string][]piece{}
 			}
-			p[part.Ticket][fabric] = append(p[part.Ticket][fabric], piece{lengthOf(l.Length), part.Half != "", l.Class})
+			p[part.Ticket][fabric] = append(p[part.Ticket][fabric], piece{l.Length.Length(), part.Half != "", l.Class})
 		}
 	}
 }
@@ -113,7 +113,7 @@ func (p pieces) add(fabric string, lines []CutLine) {
 func (l *CutLine) pieces(panel Code, by map[int]piece) {
 	for _, part := range l.For {
 		if part.Ticket == panel {
-			by[part.Place] = piece{lengthOf(l.Length), part.Half != "", l.Class}
+			by[part.Place] = piece{l.Length.Length(), part.Half != "", l.Class}
 		}
 	}
 }
@@ -161,12 +161,6 @@ func fit(asked, cut []piece) bool {
 	askedWhole, askedHalf := split(asked)
 	cutWhole, cutHalf := split(cut)
 	return longEnough(askedWhole, cutWhole) && longEnough(askedHalf, cutHalf)
-}
-
-// lengthOf reads a length that a plan wrote.
-func lengthOf(text string) measure.Length {
-	l, _ := measure.Parse(text, "")
-	return l
 }
 
 // addSpans adds the stretches that cuts take of their bolts.

@@ -15,12 +15,12 @@ const (
 // ClothHold is what the bolts lack for a cutting ticket, which the office decides; with an empty Reason they lack
 // nothing any more, or the office has gone on, and the ticket is free.
 type ClothHold struct {
-	Ticket  Code     `json:"ticket"`
-	Reason  string   `json:"reason,omitempty"`
-	Fabric  string   `json:"fabric,omitempty"`
-	Short   string   `json:"short,omitempty"`   // the length of the cuts without a place, in the order's unit
-	Cuts    []string `json:"cuts,omitempty"`    // those cuts
-	Windows []string `json:"windows,omitempty"` // that mix lots
+	Ticket  Code             `json:"ticket"`
+	Reason  string           `json:"reason,omitempty"`
+	Fabric  string           `json:"fabric,omitempty"`
+	Short   measure.Quantity `json:"short,omitzero"`    // the length of the cuts without a place, in the order's unit
+	Cuts    []string         `json:"cuts,omitempty"`    // those cuts
+	Windows []string         `json:"windows,omitempty"` // that mix lots
 }
 
 // holdByCloth holds the step for what its bolts lack. Another hold is kept behind it.
@@ -60,14 +60,14 @@ func (t *Ticket) heldByCloth() bool {
 }
 
 // knowsCloth reports whether bolts were listed when the ticket's cuts were laid out.
-func (s *TicketSpec) knowsCloth() bool { return s.Number("on_bolts") != "" }
+func (s *TicketSpec) knowsCloth() bool { return !s.Number("on_bolts").IsZero() }
 
 // unplaced are a cutting ticket's cuts that lie on no bolt and aren't cut, and their length together.
 func (s *TicketSpec) unplaced() (cuts []string, short measure.Length) {
 	for i := range s.Cuts {
 		if l := &s.Cuts[i]; l.Bolt == "" && !l.Done {
 			cuts = append(cuts, l.Cut)
-			short += lengthOf(l.Length)
+			short += l.Length.Length()
 		}
 	}
 	return cuts, short
@@ -86,7 +86,7 @@ func (s *TicketSpec) lack(mixed []string) *ClothHold {
 	cuts, short := s.unplaced()
 	switch {
 	case len(cuts) > 0:
-		h.Reason, h.Short, h.Cuts = ClothShort, short.In(s.Units), cuts
+		h.Reason, h.Short, h.Cuts = ClothShort, measure.OfLength(short, s.Units), cuts
 	case len(h.Windows) > 0:
 		h.Reason = LotsMixed
 	default:

@@ -36,10 +36,10 @@ func TestClothKnownLater(t *testing.T) {
 				var short measure.Length
 				for _, l := range held.Spec.Cuts {
 					if l.Bolt == "" {
-						short += lengthOf(l.Length)
+						short += l.Length.Length()
 					}
 				}
-				if h := held.Current().Cloth; lengthOf(h.Short) != short || len(h.Cuts) == 0 || short == 0 {
+				if h := held.Current().Cloth; h.Short.Length() != short || len(h.Cuts) == 0 || short == 0 {
 					t.Errorf("told %+v, %v have no place", h, short)
 				}
 			}

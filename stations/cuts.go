@@ -30,7 +30,7 @@ func (c cloth) lines(w *workup.Workup, who map[seat]Code) []CutLine {
 		}
 		placed[p.Cut] = true
 		line := c.line(w, cut, who)
-		line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], p.From.In(c.units)
+		line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], measure.OfLength(p.From, c.units)
 		lines = append(lines, line)
 	}
 	for i := range c.plan.Cuts {
@@ -42,7 +42,7 @@ func (c cloth) lines(w *workup.Workup, who map[seat]Code) []CutLine {
 }
 
 func (c cloth) line(w *workup.Workup, cut *workup.Cut, who map[seat]Code) CutLine {
-	line := CutLine{Cut: cut.ID, Length: cut.Length.In(c.units), TrimTop: present(cut.TrimTop, c.units), TrimBottom: present(cut.TrimBottom, c.units)}
+	line := CutLine{Cut: cut.ID, Length: measure.OfLength(cut.Length, c.units), TrimTop: present(cut.TrimTop, c.units), TrimBottom: present(cut.TrimBottom, c.units)}
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
 		line.Class = string(rune('A' + cut.Class))
 	}
@@ -58,7 +58,7 @@ func PartsOf(f *orderfile.Fabric, units measure.Unit) []BoltPart {
 	var parts []BoltPart
 	for _, b := range f.Bolts {
 		if b.From > 0 {
-			parts = append(parts, BoltPart{b.ID, b.Lot, b.From.In(units.Purchase())})
+			parts = append(parts, BoltPart{b.ID, b.Lot, measure.OfLength(b.From, units.Purchase())})
 		}
 	}
 	return parts
@@ -75,7 +75,7 @@ func (c cloth) remnants() []Remnant {
 			to = max(to, s.To)
 		}
 		if left := besides(cutting.Span{From: to, To: b.Length}, c.spoken[b.ID]); opened && left.From < left.To {
-			remnants = append(remnants, Remnant{Bolt: b.ID, From: left.From.In(c.units), Length: (left.To - left.From).In(c.units)})
+			remnants = append(remnants, Remnant{Bolt: b.ID, From: measure.OfLength(left.From, c.units), Length: measure.OfLength(left.To-left.From, c.units)})
 		}
 	}
 	return remnants

@@ -73,7 +73,7 @@ func TestScrapSparesTheCloth(t *testing.T) {
 		t.Errorf("of the cloth at work %d cuts are left of 5", len(got))
 	}
 	after := s.floor.Ticket(lining).Spec
-	if after.panels()[left] || len(after.Cuts) != 3 || after.Number("cuts") != "3" { // two of its own, and the shared width
+	if after.panels()[left] || len(after.Cuts) != 3 || after.Number("cuts").String() != "3" { // two of its own, and the shared width
 		t.Errorf("the lining is cut as %+v", after.Cuts)
 	}
 	for _, l := range after.Cuts {

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
 
@@ -25,10 +26,10 @@ type Event struct {
 	To       Station    `json:"to,omitempty"`
 	Picture  string     `json:"picture,omitempty"` // of a hold: SHA-256 of its bytes, hex
 
-	Measured map[string]string `json:"measured,omitempty"` // all of the step's, lengths in the order's unit
-	Checks   []string          `json:"checks,omitempty"`
-	OutOf    []string          `json:"out_of_tolerance,omitempty"` // entries that held the panel
-	Pair     *PairDiffers      `json:"pair,omitempty"`             // how it differs from its mate, which held it
+	Measured map[string]measure.Quantity `json:"measured,omitempty"` // all of the step's, lengths in the order's unit
+	Checks   []string                    `json:"checks,omitempty"`
+	OutOf    []string                    `json:"out_of_tolerance,omitempty"` // entries that held the panel
+	Pair     *PairDiffers                `json:"pair,omitempty"`             // how it differs from its mate, which held it
 
 	Taken    *TakenOrder        `json:"taken,omitempty"`
 	Tickets  []TicketSpec       `json:"tickets,omitempty"` // new ones: of a release, a revision, a remake
@@ -36,7 +37,7 @@ type Event struct {
 	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
 	New      Code               `json:"new,omitempty"`    // of a remake: the panel's new ticket
 	Cut      string             `json:"cut,omitempty"`    // at the table: which of the ticket's cuts
-	Length   string             `json:"length,omitempty"` // as it was cut; of a rest: what is left
+	Length   measure.Quantity   `json:"length,omitzero"`  // as it was cut; of a rest: what is left
 	Bolt     string             `json:"bolt,omitempty"`
 	Off      *Off               `json:"off,omitempty"`   // what is off a bolt, or what its end is
 	Lines    []Laid             `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew

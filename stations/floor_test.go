@@ -216,7 +216,7 @@ func (s *shop) finishing(code Code, change ...func(*Scan)) Scan {
 	c.Measured = map[string]string{}
 	if now := s.floor.Ticket(code).Current(); now != nil {
 		for _, e := range now.Spec.Enter {
-			c.Measured[e.Name] = e.Target
+			c.Measured[e.Name] = e.Target.String()
 		}
 		c.Checks = now.Spec.Checks
 	}

@@ -35,7 +35,7 @@ func ledgerOf(b *testing.B, n int) []Event {
 				do(c)
 				c.Action, c.Checks, c.Measured = Finish, step.Checks, map[string]string{}
 				for _, e := range step.Enter {
-					c.Measured[e.Name] = e.Target
+					c.Measured[e.Name] = e.Target.String()
 				}
 				do(c)
 			}

@@ -51,15 +51,15 @@ type InvoiceLine struct {
 	Copy    int            `json:"copy"`
 	Heading string         `json:"heading"`
 	Widths  measure.Halves `json:"widths"`
-	// Lining and Interlining are the fabrics, Width and Length the finished size ("48.5in"); "" for none and where a
-	// ticket doesn't say.
-	Lining      string         `json:"lining,omitempty"`
-	Interlining string         `json:"interlining,omitempty"`
-	Width       string         `json:"finished_width,omitempty"`
-	Length      string         `json:"finished_length,omitempty"`
-	Scrapped    bool           `json:"scrapped,omitempty"` // billed though it was ended unfinished
-	Rate        *billing.Rate  `json:"rate,omitempty"`     // that the amount follows from
-	Amount      *billing.Money `json:"amount,omitempty"`
+	// Lining and Interlining are the fabrics, Width and Length the finished size; none on a ticket that
+	// doesn't say.
+	Lining      string           `json:"lining,omitempty"`
+	Interlining string           `json:"interlining,omitempty"`
+	Width       measure.Quantity `json:"finished_width,omitzero"`
+	Length      measure.Quantity `json:"finished_length,omitzero"`
+	Scrapped    bool             `json:"scrapped,omitempty"` // billed though it was ended unfinished
+	Rate        *billing.Rate    `json:"rate,omitempty"`     // that the amount follows from
+	Amount      *billing.Money   `json:"amount,omitempty"`
 }
 
 // Unpriced returns the tickets of the lines that have no price.
@@ -86,8 +86,8 @@ func (i *Invoice) price(list billing.PriceList) {
 	}
 }
 
-// value returns a number that some step of the ticket shows, "" where none does.
-func (s *TicketSpec) value(name string) string {
+// value returns a number that some step of the ticket shows, Nothing where none does.
+func (s *TicketSpec) value(name string) measure.Quantity {
 	for _, step := range s.Steps {
 		for _, v := range step.Values {
 			if v.Name == name {
@@ -95,7 +95,7 @@ func (s *TicketSpec) value(name string) string {
 			}
 		}
 	}
-	return ""
+	return measure.Quantity{}
 }
 
 func lineOf(t *Ticket) InvoiceLine {

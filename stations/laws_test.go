@@ -159,8 +159,8 @@ func TestWhatAStationEnters(t *testing.T) {
 	}
 	s.refused("unknown_key", s.finishing(code, measuring("colour", "red")))
 	e := s.do(s.finishing(code, measuring("fold_depth", "4 1/8 in"), measuring("length_middle", "95¼"), measuring("length_return", "7' 11 3/4\"")))
-	if e.State != Finished || e.Next != Tape || e.Measured["fold_depth"] != "4.125in" || e.Measured["length_middle"] != "95.25in" ||
-		e.Measured["length_return"] != "95.75in" {
+	if e.State != Finished || e.Next != Tape || e.Measured["fold_depth"].String() != "4.125in" || e.Measured["length_middle"].String() != "95.25in" ||
+		e.Measured["length_return"].String() != "95.75in" {
 		t.Errorf("the edge of the tolerance: %+v", e)
 	}
 	for i, beyond := range []struct{ name, value string }{
@@ -188,7 +188,7 @@ func TestCountsAndChoices(t *testing.T) {
 	}
 	s.refused("bad_value", s.finishing(code, measuring("cord_end", "knotted")))
 	if e := s.do(s.finishing(code, measuring("cord_end", "Tucked"), measuring("pleats", " 19 "), measuring("finished_width", "49"))); e.State != Finished ||
-		e.Measured["cord_end"] != "tucked" || e.Measured["pleats"] != "19" {
+		e.Measured["cord_end"].String() != "tucked" || e.Measured["pleats"].String() != "19" {
 		t.Errorf("finished as %+v", e)
 	}
 	if e := s.do(s.finishing(panels(o)[1], measuring("pleats", "18"))); e.State != Held {
@@ -217,7 +217,7 @@ func TestAccept(t *testing.T) {
 		t.Errorf("accepted as %+v", e)
 	}
 	s.is(code, Tape, Ready)
-	if step := s.floor.Ticket(code).Steps[2]; step.Measured["fold_depth"] != "5in" || step.Reason != "because" || !slices.Equal(step.OutOf, []string{"fold_depth"}) {
+	if step := s.floor.Ticket(code).Steps[2]; step.Measured["fold_depth"].String() != "5in" || step.Reason != "because" || !slices.Equal(step.OutOf, []string{"fold_depth"}) {
 		t.Errorf("the ledger's step keeps %+v", step)
 	}
 }

@@ -58,13 +58,13 @@ func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting
 			}
 			id := string(s.Code) + "/" + line.Cut
 			of[id] = line
-			length := lengthOf(line.Length)
+			length := line.Length.Length()
 			cuts = append(cuts, workup.Cut{
 				ID: id, Treatment: l.group(line.For[0].Ticket), Length: length, Class: classOf(line),
-				TrimTop: lengthOf(line.TrimTop), TrimBottom: lengthOf(line.TrimBottom),
+				TrimTop: line.TrimTop.Length(), TrimBottom: line.TrimBottom.Length(),
 			})
 			if line.Bolt != "" {
-				from := lengthOf(line.From)
+				from := line.From.Length()
 				at = append(at, cutting.Placement{Cut: id, Bolt: line.Bolt, From: from, To: from + length})
 			}
 		}
@@ -108,13 +108,13 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	for i := range laid.Cuts {
 		cut := &laid.Cuts[i]
 		line, units := of[cut.ID], l.tickets[0].Units
-		line.Bolt, line.Lot, line.From = "", "", ""
+		line.Bolt, line.Lot, line.From = "", "", measure.Quantity{}
 		if p, placed := places[cut.ID]; placed {
-			line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], p.From.In(units)
+			line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], measure.OfLength(p.From, units)
 		}
 		line.TrimTop, line.TrimBottom = present(cut.TrimTop, units), present(cut.TrimBottom, units)
 	}
-	for _, group := range groupsOf(laid) {
+	for _, group := range laid.MixedTreatments() {
 		if len(l.were[group]) < 2 {
 			mixed = append(mixed, group)
 		}
@@ -132,7 +132,7 @@ func (l *laying) unplace() (moved bool) {
 			span := line.span()
 			met := func(t cutting.Span) bool { return t.From < span.To && span.From < t.To }
 			if !l.made(line) && line.Bolt != "" && slices.ContainsFunc(l.taken[line.Bolt], met) {
-				line.Bolt, line.Lot, line.From, moved = "", "", "", true
+				line.Bolt, line.Lot, line.From, moved = "", "", measure.Quantity{}, true
 			}
 		}
 	}

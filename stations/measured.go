@@ -11,27 +11,27 @@ import (
 
 // found is what a station found, as the ledger keeps it.
 type found struct {
-	measured map[string]string
+	measured map[string]measure.Quantity
 	checks   []string
 	outOf    []string // entries outside their tolerance
+}
+
+func (f *found) add(name string, value measure.Quantity) {
+	if f.measured == nil {
+		f.measured = map[string]measure.Quantity{}
+	}
+	f.measured[name] = value
 }
 
 // judge holds what was entered against what the step asks. Entries kept from a finish that was taken back count
 // where they aren't entered again; checks are to be named each time. Nothing is judged while anything is missing.
 func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
-	given := map[string]string{}
-	for name, value := range now.Measured {
-		given[name] = value
-	}
-	for name, value := range c.Measured {
+	for name := range c.Measured {
 		if now.Spec.entry(name) == nil {
 			return found{}, refuse("unknown_key", "measured."+name, "Name", name)
 		}
-		if !blank(value) {
-			given[name] = value
-		}
 	}
-	if missing := now.Spec.missing(given, c.Checks); len(missing) > 0 {
+	if missing := now.missing(c.Measured, c.Checks); len(missing) > 0 {
 		r := refuse("entries_missing", "measured")
 		r.Missing = missing
 		return found{}, r
@@ -39,15 +39,12 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 	var f found
 	for i := range now.Spec.Enter {
 		entry := &now.Spec.Enter[i]
-		value, within, r := entry.read(given[entry.Name], units)
+		value, r := now.valueOf(entry, c.Measured, units)
 		if r != nil {
 			return found{}, r
 		}
-		if f.measured == nil {
-			f.measured = map[string]string{}
-		}
-		f.measured[entry.Name] = value
-		if !within && !now.accepted(entry.Name, value) {
+		f.add(entry.Name, value)
+		if !entry.within(value) && !now.accepted(entry.Name, value) {
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}
@@ -55,6 +52,18 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 		f.checks = slices.Clone(now.Spec.Checks)
 	}
 	return f, nil
+}
+
+// valueOf is an entry's value: what is typed, else what is kept of an earlier finish or start, in the order's unit.
+func (s *StepNow) valueOf(e *Entry, typed map[string]string, units measure.Unit) (measure.Quantity, *Refusal) {
+	if text := typed[e.Name]; !blank(text) {
+		return e.read(text, units)
+	}
+	kept := s.Measured[e.Name]
+	if kept.IsLength() {
+		return measure.OfLength(kept.Length(), units), nil
+	}
+	return kept, nil
 }
 
 func (s *StepSpec) entry(name string) *Entry {
@@ -67,14 +76,14 @@ func (s *StepSpec) entry(name string) *Entry {
 }
 
 // missing returns the names of entries and checks of the step that were not given, in its order.
-func (s *StepSpec) missing(given map[string]string, checks []string) []string {
+func (s *StepNow) missing(typed map[string]string, checks []string) []string {
 	var names []string
-	for _, e := range s.Enter {
-		if given[e.Name] == "" {
+	for _, e := range s.Spec.Enter {
+		if blank(typed[e.Name]) && s.Measured[e.Name].IsZero() {
 			names = append(names, e.Name)
 		}
 	}
-	for _, check := range s.Checks {
+	for _, check := range s.Spec.Checks {
 		if !slices.Contains(checks, check) {
 			names = append(names, check)
 		}
@@ -82,67 +91,80 @@ func (s *StepSpec) missing(given map[string]string, checks []string) []string {
 	return names
 }
 
-// read returns an entered value as the ledger keeps it, and whether it lies within the tolerance.
-func (e *Entry) read(text string, units measure.Unit) (value string, within bool, r *Refusal) {
+// read reads what somebody typed for an entry: here it becomes a quantity, and stays one.
+func (e *Entry) read(text string, units measure.Unit) (measure.Quantity, *Refusal) {
 	switch e.Kind {
 	case LengthEntry:
-		return e.readLength(text, units)
+		l, r := readLength("measured."+e.Name, e.Name, text, units)
+		return measure.OfLength(l, units), r
 	case CountEntry:
-		return e.readCount(text)
+		n, err := strconv.Atoi(strings.TrimSpace(text))
+		if err != nil || n < 0 {
+			return measure.Quantity{}, e.bad(text)
+		}
+		return measure.OfCount(n), nil
 	}
-	value = strings.ToLower(strings.TrimSpace(text))
-	if !slices.Contains(e.Options, value) {
-		return "", false, e.bad("bad_value", text)
+	choice := strings.ToLower(strings.TrimSpace(text))
+	if !slices.Contains(e.Options, choice) {
+		return measure.Quantity{}, e.bad(text)
 	}
-	return value, true, nil
+	return measure.OfWord(choice), nil
 }
 
-func (e *Entry) readLength(text string, units measure.Unit) (string, bool, *Refusal) {
+// readLength reads a length that somebody typed, of a name in a field of a command.
+func readLength(field, name, text string, units measure.Unit) (measure.Length, *Refusal) {
 	l, err := measure.Parse(text, units)
 	if err != nil {
-		r := e.bad("bad_length", text)
+		r := badEntry("bad_length", field, name, text)
 		var parse *measure.ParseError
 		if errors.As(err, &parse) {
 			r.Args["Reason"], r.Args["Part"] = string(parse.Reason), parse.Part
 		}
-		return "", false, r
+		return 0, r
 	}
 	if l < 0 {
-		return "", false, e.bad("bad_value", text)
+		return 0, badEntry("bad_value", field, name, text)
 	}
-	low, high := e.Between()
-	return l.In(units), low <= l && l <= high, nil
+	return l, nil
 }
 
-func (e *Entry) readCount(text string) (string, bool, *Refusal) {
-	n, err := strconv.Atoi(strings.TrimSpace(text))
-	if err != nil || n < 0 {
-		return "", false, e.bad("bad_value", text)
+func (e *Entry) bad(text string) *Refusal {
+	return badEntry("bad_value", "measured."+e.Name, e.Name, text)
+}
+
+func badEntry(code, field, name, text string) *Refusal {
+	return refuse(code, field, "Name", name, "Value", text, "Reason", "", "Part", "")
+}
+
+// within reports whether a value lies within the tolerance.
+func (e *Entry) within(value measure.Quantity) bool {
+	switch e.Kind {
+	case LengthEntry:
+		low, high := e.Between()
+		return value.IsLength() && low <= value.Length() && value.Length() <= high
+	case CountEntry:
+		low, high := e.CountBetween()
+		return value.Kind() == measure.Number && low <= value.Count() && value.Count() <= high
 	}
-	low, high := e.CountBetween()
-	return strconv.Itoa(n), low <= n && n <= high, nil
+	return slices.Contains(e.Options, value.String())
 }
 
 // CountBetween returns the least and the greatest count that pass.
 func (e *Entry) CountBetween() (low, high int) {
-	target, _ := strconv.Atoi(e.Target)
+	target := e.Target.Count()
 	if e.Tolerance == nil {
 		return target, target
 	}
-	minus, _ := strconv.Atoi(e.Tolerance.Minus)
-	plus, _ := strconv.Atoi(e.Tolerance.Plus)
-	return target - minus, target + plus
+	return target - e.Tolerance.Minus.Count(), target + e.Tolerance.Plus.Count()
 }
 
-// Between returns the least and the greatest length that pass. Plan wrote target and tolerance, so they read.
+// Between returns the least and the greatest length that pass.
 func (e *Entry) Between() (low, high measure.Length) {
-	target, _ := measure.Parse(e.Target, "")
+	target := e.Target.Length()
 	if e.Tolerance == nil {
 		return target, target
 	}
-	minus, _ := measure.Parse(e.Tolerance.Minus, "")
-	plus, _ := measure.Parse(e.Tolerance.Plus, "")
-	return target - minus, target + plus
+	return target - e.Tolerance.Minus.Length(), target + e.Tolerance.Plus.Length()
 }
 
 // Believable returns the least and the greatest length that a hand can have measured; what lies beyond was mistyped, so a
@@ -151,7 +173,7 @@ func (e *Entry) Between() (low, high measure.Length) {
 // Off by more than a quarter and an inch is our own choice, from no published source. It is wide enough for every real
 // mistake in the cloth, which then is the office's to decide, and catches a digit too many or too few.
 func (e *Entry) Believable() (least, most measure.Length) {
-	target, _ := measure.Parse(e.Target, "")
+	target := e.Target.Length()
 	low, high := e.Between()
 	far := target/4 + measure.Inch
 	return max(0, min(low, target-far)), max(high, target+far)
@@ -159,12 +181,8 @@ func (e *Entry) Believable() (least, most measure.Length) {
 
 // CountBelievable is Believable for a count: off by more than a quarter and two, our own choice as well.
 func (e *Entry) CountBelievable() (least, most int) {
-	target, _ := strconv.Atoi(e.Target)
+	target := e.Target.Count()
 	low, high := e.CountBetween()
 	far := target/4 + 2
 	return max(0, min(low, target-far)), max(high, target+far)
-}
-
-func (e *Entry) bad(code, text string) *Refusal {
-	return refuse(code, "measured."+e.Name, "Name", e.Name, "Value", text, "Reason", "", "Part", "")
 }

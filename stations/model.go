@@ -4,6 +4,7 @@
 package stations
 
 import (
+	"encoding/json"
 	"fmt"
 
 	"tablehand/engine/measure"
@@ -109,8 +110,21 @@ type StepSpec struct {
 
 // Value is one computed measurement: its name is the work-up's key.
 type Value struct {
-	Name  string `json:"name"`
-	Value string `json:"value"` // "126.5in", "19", "2.5"
+	Name  string           `json:"name"`
+	Value measure.Quantity `json:"value"`
+}
+
+// UnmarshalJSON reads a value. A fabric's name is a word, whatever it looks like.
+func (v *Value) UnmarshalJSON(data []byte) error {
+	var text struct{ Name, Value string }
+	if err := json.Unmarshal(data, &text); err != nil {
+		return err
+	}
+	v.Name, v.Value = text.Name, measure.Read(text.Value)
+	if text.Name == "fabric" || text.Name == "interlining" {
+		v.Value = measure.OfWord(text.Value)
+	}
+	return nil
 }
 
 // EntryKind says what an entry takes.
@@ -124,9 +138,9 @@ const (
 
 // Entry is one value that the station measures and enters.
 type Entry struct {
-	Name   string    `json:"name"`
-	Kind   EntryKind `json:"kind"`
-	Target string    `json:"target"` // in the form that a measured value takes: "12.5in", "19", "wound"
+	Name   string           `json:"name"`
+	Kind   EntryKind        `json:"kind"`
+	Target measure.Quantity `json:"target"`
 	// Tolerance is how far the value may lie from the target; nil: it must equal it (a choice: be an option).
 	Tolerance *Tolerance `json:"tolerance,omitempty"`
 	Options   []string   `json:"options,omitempty"`
@@ -137,8 +151,8 @@ type Entry struct {
 
 // Tolerance is written like the target.
 type Tolerance struct {
-	Minus string `json:"minus"`
-	Plus  string `json:"plus"`
+	Minus measure.Quantity `json:"minus"`
+	Plus  measure.Quantity `json:"plus"`
 }
 
 // TicketSpec is a ticket as it was released.
@@ -193,17 +207,17 @@ type Drawn struct {
 
 // CutLine is one cut on a cutting ticket, in the order of cutting.
 type CutLine struct {
-	Cut        string    `json:"cut"`
-	Bolt       string    `json:"bolt,omitempty"` // "" where no bolts are listed, or none has room
-	Lot        string    `json:"lot,omitempty"`
-	From       string    `json:"from,omitempty"` // along the bolt
-	Length     string    `json:"length"`
-	Class      string    `json:"class,omitempty"`       // A or B of a half-drop
-	TrimTop    string    `json:"trim_top,omitempty"`    // before the pattern's height, where a cut may start off it
-	TrimBottom string    `json:"trim_bottom,omitempty"` // the rest over the plain length
-	For        []CutPart `json:"for"`                   // one, or the two halves; an odd half is a remnant
-	Done       bool      `json:"done,omitempty"`        // told as cut at the table
-	DoneLength string    `json:"done_length,omitempty"` // as it was cut
+	Cut        string           `json:"cut"`
+	Bolt       string           `json:"bolt,omitempty"` // "" where no bolts are listed, or none has room
+	Lot        string           `json:"lot,omitempty"`
+	From       measure.Quantity `json:"from,omitzero"` // along the bolt
+	Length     measure.Quantity `json:"length"`
+	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
+	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
+	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
+	For        []CutPart        `json:"for"`                  // one, or the two halves; an odd half is a remnant
+	Done       bool             `json:"done,omitempty"`       // told as cut at the table
+	DoneLength measure.Quantity `json:"done_length,omitzero"` // as it was cut
 }
 
 // CutPart says whose piece a cut, or half of one, is.
@@ -225,14 +239,14 @@ func (p CutPart) String() string {
 
 // BoltPart is the part of a bolt that is an order's: from a place on, measured from the bolt's first end, to its end.
 type BoltPart struct {
-	Bolt string `json:"bolt"`
-	Lot  string `json:"lot,omitempty"`
-	From string `json:"from"` // as cloth is bought: "12yd"
+	Bolt string           `json:"bolt"`
+	Lot  string           `json:"lot,omitempty"`
+	From measure.Quantity `json:"from"` // as cloth is bought: "12yd"
 }
 
 // Remnant is what is left at the end of a bolt after the order's cuts.
 type Remnant struct {
-	Bolt   string `json:"bolt"`
-	From   string `json:"from"`
-	Length string `json:"length"`
+	Bolt   string           `json:"bolt"`
+	From   measure.Quantity `json:"from"`
+	Length measure.Quantity `json:"length"`
 }

@@ -2,8 +2,6 @@ package stations
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -17,42 +15,45 @@ type made struct {
 	units measure.Unit
 }
 
-// number is one number of a panel that a route may show or hold an entry against; "" where it doesn't apply.
-type number func(m made) string
+// number is one number of a panel that a route may show or hold an entry against; Nothing where it doesn't apply.
+type number func(m made) measure.Quantity
 
 func length(of func(*workup.Panel) measure.Length) number {
-	return func(m made) string { return of(m.panel).In(m.units) }
+	return func(m made) measure.Quantity { return measure.OfLength(of(m.panel), m.units) }
 }
 
 func lengths(of func(*workup.Panel) []measure.Length) number {
-	return func(m made) string {
-		var written []string
-		for _, l := range of(m.panel) {
-			written = append(written, l.In(m.units))
-		}
-		return strings.Join(written, " ")
-	}
+	return func(m made) measure.Quantity { return measure.OfLengths(of(m.panel), m.units) }
 }
 
 func count(of func(*workup.Panel) int) number {
-	return func(m made) string { return strconv.Itoa(of(m.panel)) }
+	return func(m made) measure.Quantity { return measure.OfCount(of(m.panel)) }
+}
+
+// widths are counted by halves.
+func widths(of func(*workup.Panel) measure.Halves) number {
+	return func(m made) measure.Quantity { return measure.OfRatio(of(m.panel).Ratio()) }
+}
+
+func word(of func(made) string) number {
+	return func(m made) measure.Quantity { return measure.OfWord(of(m)) }
 }
 
 // some leaves out a number that is 0, which then means that there is no such thing.
 func some(n number) number {
-	return func(m made) string {
-		if s := n(m); s != "0" && s != "0"+string(m.units) {
-			return s
+	return func(m made) measure.Quantity {
+		if q := n(m); !q.Nought() {
+			return q
 		}
-		return ""
+		return measure.Quantity{}
 	}
 }
 
 // ofTape leaves out a number of a tape where the pleats are set by hand.
 func ofTape(n number) number {
-	return func(m made) string {
+	return func(m made) measure.Quantity {
 		if m.panel.SetByHand() {
-			return ""
+			return measure.Quantity{}
 		}
 		return n(m)
 	}
@@ -60,9 +61,9 @@ func ofTape(n number) number {
 
 // byHand leaves out a number of pleats set by hand where a tape sets them.
 func byHand(n number) number {
-	return func(m made) string {
+	return func(m made) measure.Quantity {
 		if !m.panel.SetByHand() {
-			return ""
+			return measure.Quantity{}
 		}
 		return n(m)
 	}
@@ -71,11 +72,11 @@ func byHand(n number) number {
 // numbers are a panel's, by their names in the work-up's JSON or in the order file. finished_length has the puddle
 // in it: it is what the tape measure finds.
 var numbers = map[string]number{
-	"widths":            func(m made) string { return m.panel.Widths.String() },
+	"widths":            widths(func(p *workup.Panel) measure.Halves { return p.Widths }),
 	"cut_length":        length(func(p *workup.Panel) measure.Length { return p.CutLength }),
 	"plain_length":      length(func(p *workup.Panel) measure.Length { return p.PlainLength }),
 	"repeats_per_cut":   some(count(func(p *workup.Panel) int { return p.RepeatsPerCut })),
-	"lining_widths":     some(func(m made) string { return m.panel.LiningWidths.String() }),
+	"lining_widths":     some(widths(func(p *workup.Panel) measure.Halves { return p.LiningWidths })),
 	"lining_cut_length": some(length(func(p *workup.Panel) measure.Length { return p.LiningCutLength })),
 	"lining_hem":        some(length(func(p *workup.Panel) measure.Length { return p.LiningHem })),
 	"lining_width":      some(length(func(p *workup.Panel) measure.Length { return p.LiningWidth })),
@@ -83,8 +84,8 @@ var numbers = map[string]number{
 	"lining_lift":       some(length(func(p *workup.Panel) measure.Length { return p.LiningLift })),
 	"lining_trim":       some(length(func(p *workup.Panel) measure.Length { return p.LiningTrim })),
 
-	"interlining":            func(m made) string { return m.line.Interlining },
-	"interlining_widths":     some(func(m made) string { return m.panel.InterliningWidths.String() }),
+	"interlining":            word(func(m made) string { return m.line.Interlining }),
+	"interlining_widths":     some(widths(func(p *workup.Panel) measure.Halves { return p.InterliningWidths })),
 	"interlining_cut_length": some(length(func(p *workup.Panel) measure.Length { return p.InterliningCutLength })),
 
 	"hooks":         count(func(p *workup.Panel) int { return len(p.HookPlaces) }),
@@ -122,12 +123,12 @@ var numbers = map[string]number{
 	"cord_pull_out":  ofTape(length(func(p *workup.Panel) measure.Length { return p.CordPullOut })),
 	"cord_in_hand":   ofTape(length(func(p *workup.Panel) measure.Length { return p.CordInHand })),
 	"cord_total":     ofTape(length(func(p *workup.Panel) measure.Length { return p.CordTotal })),
-	"cord_end":       ofTape(func(m made) string { return string(m.panel.CordEnd) }),
+	"cord_end":       ofTape(word(func(m made) string { return string(m.panel.CordEnd) })),
 
 	"inserts":        ofTape(count(func(p *workup.Panel) int { return p.Inserts })),
 	"insert_length":  ofTape(length(func(p *workup.Panel) measure.Length { return p.InsertLength })),
 	"insert_height":  ofTape(length(func(p *workup.Panel) measure.Length { return p.InsertHeight })),
-	"insert_turns":   ofTape(func(m made) string { return m.panel.InsertTurns.String() }),
+	"insert_turns":   ofTape(func(m made) measure.Quantity { return measure.OfRatio(m.panel.InsertTurns) }),
 	"tube_diameter":  ofTape(length(func(p *workup.Panel) measure.Length { return p.TubeDiameter })),
 	"turned_return":  some(length(func(p *workup.Panel) measure.Length { return p.TurnedReturn })),
 	"turned_leading": some(length(func(p *workup.Panel) measure.Length { return p.TurnedLeading })),
@@ -138,40 +139,41 @@ var numbers = map[string]number{
 	"pleat_marks":    byHand(lengths(func(p *workup.Panel) []measure.Length { return p.PleatMarks })),
 	"buckram_length": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramLength })),
 	"buckram_height": byHand(length(func(p *workup.Panel) measure.Length { return p.BuckramHeight })),
-	"fingers":        some(func(m made) string { return measure.Count(fingers(m)) }),
+	"fingers":        some(func(m made) measure.Quantity { return measure.OfCount(fingers(m)) }),
 
 	"stack_back": ofTape(length(func(p *workup.Panel) measure.Length { return p.StackBack })),
 }
 
 // takeUps lists each pleat's own where they differ; else the mean says it all.
-func takeUps(m made) string {
+func takeUps(m made) measure.Quantity {
 	if slices.Max(m.panel.TakeUps)-slices.Min(m.panel.TakeUps) <= measure.Nanometre {
-		return ""
+		return measure.Quantity{}
 	}
 	return lengths(func(p *workup.Panel) []measure.Length { return p.TakeUps })(m)
 }
 
 // clothNumbers are those of a fabric's cutting.
-var clothNumbers = map[string]func(c cloth) string{
-	"fabric":          func(c cloth) string { return c.plan.Fabric.ID },
-	"cuts":            func(c cloth) string { return strconv.Itoa(len(c.plan.Cuts)) },
-	"length":          func(c cloth) string { return c.total.Length.In(c.units) },
-	"usable_width":    func(c cloth) string { return c.plan.Fabric.UsableWidth.In(c.units) },
-	"match_width":     func(c cloth) string { return present(c.plan.Fabric.MatchWidth, c.units) },
-	"vertical_repeat": func(c cloth) string { return present(c.plan.Fabric.VerticalRepeat, c.units) },
+var clothNumbers = map[string]func(c cloth) measure.Quantity{
+	"fabric":          func(c cloth) measure.Quantity { return measure.OfWord(c.plan.Fabric.ID) },
+	"cuts":            func(c cloth) measure.Quantity { return measure.OfCount(len(c.plan.Cuts)) },
+	"length":          func(c cloth) measure.Quantity { return measure.OfLength(c.total.Length, c.units) },
+	"usable_width":    func(c cloth) measure.Quantity { return measure.OfLength(c.plan.Fabric.UsableWidth, c.units) },
+	"match_width":     func(c cloth) measure.Quantity { return present(c.plan.Fabric.MatchWidth, c.units) },
+	"vertical_repeat": func(c cloth) measure.Quantity { return present(c.plan.Fabric.VerticalRepeat, c.units) },
 	// Five repeats are long enough for a tape measure to tell one that is off by a thread.
-	"repeat_over_five": func(c cloth) string { return present(5*c.plan.Fabric.VerticalRepeat, c.units) },
-	"on_bolts": func(c cloth) string {
+	"repeat_over_five": func(c cloth) measure.Quantity { return present(5*c.plan.Fabric.VerticalRepeat, c.units) },
+	"on_bolts": func(c cloth) measure.Quantity {
 		if c.total.OnBolts == nil {
-			return ""
+			return measure.Quantity{}
 		}
-		return c.total.OnBolts.In(c.units)
+		return measure.OfLength(*c.total.OnBolts, c.units)
 	},
 }
 
-func present(l measure.Length, u measure.Unit) string {
+// present is a length that there may be none of.
+func present(l measure.Length, u measure.Unit) measure.Quantity {
 	if l == 0 {
-		return ""
+		return measure.Quantity{}
 	}
-	return l.In(u)
+	return measure.OfLength(l, u)
 }

@@ -4,9 +4,9 @@ import "tablehand/engine/measure"
 
 // PairLimit is how far the two panels of a pair may differ in one of a station's measures.
 type PairLimit struct {
-	Name  string `json:"name"`  // the shop's tolerance is called "<station>.<name>": "packing.pair_width"
-	Entry string `json:"entry"` // the measure: "finished_width"
-	Limit string `json:"limit"` // written like a target; just as much passes
+	Name  string           `json:"name"`  // the shop's tolerance is called "<station>.<name>": "packing.pair_width"
+	Entry string           `json:"entry"` // the measure: "finished_width"
+	Limit measure.Quantity `json:"limit"` // just as much passes
 }
 
 // PairDiffers is why a panel is held for its mate: what both measured at the station.
@@ -15,14 +15,13 @@ type PairDiffers struct {
 	Measures []MatesApart `json:"measures"`
 }
 
-// MatesApart is one measure in which the panels of a pair differ by more than the shop's limit. Lengths are written like
-// a target.
+// MatesApart is one measure in which the panels of a pair differ by more than the shop's limit.
 type MatesApart struct {
-	Entry    string `json:"entry"`
-	Measured string `json:"measured"` // of the panel that is held
-	Mate     string `json:"mate"`     // of the other
-	By       string `json:"by"`       // how far apart their deviations are
-	Limit    string `json:"limit"`
+	Entry    string           `json:"entry"`
+	Measured measure.Quantity `json:"measured"` // of the panel that is held
+	Mate     measure.Quantity `json:"mate"`     // of the other
+	By       measure.Quantity `json:"by"`       // how far apart their deviations are
+	Limit    measure.Quantity `json:"limit"`
 }
 
 // ReasonPair is the reason of a hold because of a pair. A person's own reasons are sentences.
@@ -31,7 +30,7 @@ const ReasonPair = "pair_differs"
 // differs compares what is measured on a panel with what its mate measured at the same station. Each is held against
 // its own target in the order's newest file, so that the panels of a window with two returns compare as those of any
 // other. nil: nothing to compare, or no measure over its limit.
-func (o *Overlay) differs(t *Ticket, measured map[string]string) *PairDiffers {
+func (o *Overlay) differs(t *Ticket, measured map[string]measure.Quantity) *PairDiffers {
 	spec := t.Current().Spec
 	if len(spec.Pair) == 0 {
 		return nil
@@ -44,12 +43,12 @@ func (o *Overlay) differs(t *Ticket, measured map[string]string) *PairDiffers {
 	d := PairDiffers{Mate: mate.Spec.Code}
 	for _, l := range spec.Pair {
 		own, other := measured[l.Entry], theirs[l.Entry]
-		if own == "" || other == "" {
+		if own.IsZero() || other.IsZero() {
 			continue
 		}
 		by := (t.deviation(spec.Station, l.Entry, own) - mate.deviation(spec.Station, l.Entry, other)).Abs()
-		if by > lengthOf(l.Limit) {
-			d.Measures = append(d.Measures, MatesApart{l.Entry, own, other, by.In(t.Spec.Units), l.Limit})
+		if by > l.Limit.Length() {
+			d.Measures = append(d.Measures, MatesApart{l.Entry, own, other, measure.OfLength(by, t.Spec.Units), l.Limit})
 		}
 	}
 	if len(d.Measures) == 0 {
@@ -73,7 +72,7 @@ func (o *Overlay) mate(t *Ticket) *Ticket {
 }
 
 // found is what a station that is done with the panel measured, even where the office still has to pass it.
-func (t *Ticket) found(s Station) map[string]string {
+func (t *Ticket) found(s Station) map[string]measure.Quantity {
 	i := t.step(s)
 	if i < 0 {
 		return nil
@@ -86,10 +85,10 @@ func (t *Ticket) found(s Station) map[string]string {
 
 // deviation is how far a measure lies over its target in the order's newest file, below 0 under it. A panel that keeps
 // an older file's numbers is held against what it should have been: its mate hangs beside it.
-func (t *Ticket) deviation(s Station, entry, measured string) measure.Length {
+func (t *Ticket) deviation(s Station, entry string, measured measure.Quantity) measure.Length {
 	for _, spec := range []*TicketSpec{t.newest(), t.Spec} {
 		if step := spec.at(s); step != nil && step.entry(entry) != nil {
-			return lengthOf(measured) - lengthOf(step.entry(entry).Target)
+			return measured.Length() - step.entry(entry).Target.Length()
 		}
 	}
 	return 0

@@ -66,7 +66,7 @@ func TestPairIsCompared(t *testing.T) {
 			var apart []string
 			if e.Pair != nil {
 				for _, m := range e.Pair.Measures {
-					apart = append(apart, strings.Join([]string{m.Entry, m.Measured, m.Mate, m.By}, " "))
+					apart = append(apart, strings.Join([]string{m.Entry, m.Measured.String(), m.Mate.String(), m.By.String()}, " "))
 				}
 			}
 			if !slices.Equal(apart, c.apart) || !slices.Equal(e.OutOf, c.out) {
@@ -115,7 +115,7 @@ func TestPairOfUnequalPanels(t *testing.T) {
 		w := exampleOrder(t, "ORDER", 1)
 		tickets := Plan(w, s.code)
 		wider := &tickets[len(tickets)-1]
-		wider.at(Packing).entry("finished_width").Target = "51.5in"
+		wider.at(Packing).entry("finished_width").Target = measure.Read("51.5in")
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
 		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: tickets})
 		o := s.floor.Order("ORDER")
@@ -195,7 +195,7 @@ func TestPairAndTheUndone(t *testing.T) {
 		s.pack(right, "48 3/4", "95 1/2")
 		s.do(s.scan(right, Undo))
 		s.is(right, Packing, AtWork)
-		if now := s.floor.Ticket(right).Current(); now.Pair != nil || now.ForOffice || now.Measured["finished_width"] != "48.75in" {
+		if now := s.floor.Ticket(right).Current(); now.Pair != nil || now.ForOffice || now.Measured["finished_width"].String() != "48.75in" {
 			t.Errorf("taken back it is %+v", now)
 		}
 		if got := s.readyToBill(); !slices.Equal(got, []Code{left}) {
@@ -282,7 +282,9 @@ func TestPairOfARevisedOrder(t *testing.T) {
 	left, right := panels(o)[0], panels(o)[1]
 	s.workTo(left, Packing)
 	s.revise("face_width: 84", "face_width: 83")
-	target := func(code Code) string { return s.floor.Ticket(code).Spec.at(Packing).entry("finished_width").Target }
+	target := func(code Code) string {
+		return s.floor.Ticket(code).Spec.at(Packing).entry("finished_width").Target.String()
+	}
 	if kept := s.floor.Ticket(left).Kept; !slices.Contains(kept, "finished_width") || target(left) != "48.5in" || target(right) != "48in" {
 		t.Fatalf("the left panel keeps %v: %s beside %s", kept, target(left), target(right))
 	}
@@ -290,7 +292,7 @@ func TestPairOfARevisedOrder(t *testing.T) {
 		t.Fatalf("the left panel is as its ticket has it, and %s: %+v", e.State, e)
 	}
 	e := s.pack(right, "48", "95 1/2")
-	if e.State != Held || len(e.OutOf) > 0 || e.Pair == nil || len(e.Pair.Measures) != 1 || e.Pair.Measures[0].By != "0.5in" {
+	if e.State != Held || len(e.OutOf) > 0 || e.Pair == nil || len(e.Pair.Measures) != 1 || e.Pair.Measures[0].By.String() != "0.5in" {
 		t.Errorf("one hangs half an inch wider: %+v", e)
 	}
 }
@@ -330,7 +332,7 @@ func TestPairsOfOldLedgers(t *testing.T) {
 func TestPairLimits(t *testing.T) {
 	for units, want := range map[measure.Unit]string{measure.In: "0.125in", measure.CM: "0.3cm", measure.MM: "3mm"} {
 		limits := shipped().checklist(Packing).limits(units, orderfile.DefaultConventions(units).Tolerances)
-		if len(limits) != 2 || limits[0].Limit != want || limits[1].Limit != want {
+		if len(limits) != 2 || limits[0].Limit.String() != want || limits[1].Limit.String() != want {
 			t.Errorf("%s: %+v, want %s", units, limits, want)
 		}
 	}

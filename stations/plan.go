@@ -93,7 +93,7 @@ func panelSteps(m made, h orderfile.Heading, tolerances orderfile.Tolerances) []
 		c := shipped().checklist(s)
 		step := StepSpec{Station: s, Cautions: c.Cautions, Minutes: c.Minutes}
 		for _, name := range c.Values {
-			if v := numbers[name](m); v != "" {
+			if v := numbers[name](m); !v.IsZero() {
 				step.Values = append(step.Values, Value{Name: name, Value: v})
 			}
 		}
@@ -118,7 +118,7 @@ func (c *checklist) limits(units measure.Unit, tolerances orderfile.Tolerances) 
 	var limits []PairLimit
 	for _, p := range c.Pair {
 		if t, ok := tolerances[string(c.Station)+"."+p.Name]; ok {
-			limits = append(limits, PairLimit{Name: p.Name, Entry: p.Entry, Limit: max(t.Minus, t.Plus).In(units)})
+			limits = append(limits, PairLimit{Name: p.Name, Entry: p.Entry, Limit: measure.OfLength(max(t.Minus, t.Plus), units)})
 		}
 	}
 	return limits
@@ -130,7 +130,7 @@ func (a asked) of(m made, s Station, tolerances orderfile.Tolerances) Entry {
 }
 
 // at gives an entry its target, and the shop's tolerance at the station.
-func (a asked) at(target string, s Station, units measure.Unit, tolerances orderfile.Tolerances) Entry {
+func (a asked) at(target measure.Quantity, s Station, units measure.Unit, tolerances orderfile.Tolerances) Entry {
 	e := Entry{Name: a.Name, Kind: a.Kind, Target: target, Options: a.Options, AtStart: a.AtStart}
 	if a.Kind != LengthEntry {
 		return e
@@ -140,7 +140,7 @@ func (a asked) at(target string, s Station, units measure.Unit, tolerances order
 		t, ok = tolerances[a.Name]
 	}
 	if ok {
-		e.Tolerance = &Tolerance{Minus: t.Minus.In(units), Plus: t.Plus.In(units)}
+		e.Tolerance = &Tolerance{Minus: measure.OfLength(t.Minus, units), Plus: measure.OfLength(t.Plus, units)}
 	}
 	return e
 }
@@ -184,12 +184,12 @@ func (c cloth) step() StepSpec {
 	list := shipped().Cloth
 	step := StepSpec{Station: Cutting, Cautions: list.Cautions, Minutes: list.Minutes}
 	for _, name := range list.Values {
-		if v := clothNumbers[name](c); v != "" {
+		if v := clothNumbers[name](c); !v.IsZero() {
 			step.Values = append(step.Values, Value{Name: name, Value: v})
 		}
 	}
 	for _, a := range list.Enter {
-		if target := clothNumbers[a.Target](c); target != "" {
+		if target := clothNumbers[a.Target](c); !target.IsZero() {
 			step.Enter = append(step.Enter, a.at(target, Cutting, c.units, c.tolerances))
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
@@ -13,9 +14,9 @@ import (
 func entriesOf(s *StepSpec) string {
 	var list []string
 	for _, e := range s.Enter {
-		text := e.Name + "=" + e.Target
+		text := e.Name + "=" + e.Target.String()
 		if e.Tolerance != nil {
-			text += " -" + e.Tolerance.Minus + "+" + e.Tolerance.Plus
+			text += " -" + e.Tolerance.Minus.String() + "+" + e.Tolerance.Plus.String()
 		}
 		list = append(list, text)
 	}
@@ -55,8 +56,8 @@ func TestPlan(t *testing.T) {
 		}
 	}
 	for station, value := range map[Station]Value{
-		Cutting: {"cut_length", "121.5in"}, Joining: {"seams", "21.375in 74.375in"}, Fold: {"finished_length", "95.5in"},
-		Tape: {"tape_piece", "126.5in"}, PullUp: {"cord_total", "231in"}, Inserts: {"insert_turns", "3"}, Packing: {"cord_end", "wound"},
+		Cutting: {"cut_length", measure.Read("121.5in")}, Joining: {"seams", measure.Read("21.375in 74.375in")}, Fold: {"finished_length", measure.Read("95.5in")},
+		Tape: {"tape_piece", measure.Read("126.5in")}, PullUp: {"cord_total", measure.Read("231in")}, Inserts: {"insert_turns", measure.Read("3")}, Packing: {"cord_end", measure.Read("wound")},
 	} {
 		i := slices.IndexFunc(left.Steps, func(s StepSpec) bool { return s.Station == station })
 		if !slices.Contains(left.Steps[i].Values, value) {
@@ -94,7 +95,7 @@ treatments:
 		t.Errorf("%+v", panel)
 	}
 	for _, s := range []Station{Cutting, Joining, Packing} {
-		if got := panel.at(s).value("interlining"); got != "bump" {
+		if got := panel.at(s).value("interlining"); got.String() != "bump" {
 			t.Errorf("%s: interlined with %q", s, got)
 		}
 	}
@@ -104,11 +105,11 @@ treatments:
 			t.Errorf("joining checks %q, not %s", joining.Checks, check)
 		}
 	}
-	if slices.Contains(joining.Checks, "weights_in") || joining.value("weights") != "" || joining.value("weight_cord") != joining.value("flat_width") {
+	if slices.Contains(joining.Checks, "weights_in") || joining.value("weights").String() != "" || joining.value("weight_cord") != joining.value("flat_width") {
 		t.Errorf("a hem with a cord has weights: %+v", joining)
 	}
 	packing := panel.at(Packing)
-	if packing.value("hook_drop") != "1in" || packing.value("hooks") == "" {
+	if packing.value("hook_drop").String() != "1in" || packing.value("hooks").String() == "" {
 		t.Errorf("packing shows %+v", packing.Values)
 	}
 }
@@ -128,7 +129,7 @@ func TestTicketsOfTheFirstRelease(t *testing.T) {
 	if got := b.at(Packing).value("hooks"); got != now.at(Packing).value("hooks") || len(differing(&b, &now)) > 0 {
 		t.Errorf("packing shows %q hooks; %q differ", got, differing(&b, &now))
 	}
-	if b.at(Joining).value("weights") != "" {
+	if b.at(Joining).value("weights").String() != "" {
 		t.Error("what is joined takes a new number")
 	}
 	wider := now
@@ -137,12 +138,12 @@ func TestTicketsOfTheFirstRelease(t *testing.T) {
 		wider.Steps[i].Values = slices.Clone(wider.Steps[i].Values)
 		for k := range wider.Steps[i].Values {
 			if v := &wider.Steps[i].Values[k]; v.Name == "flat_width" || v.Name == "hooks" {
-				v.Value = "7in"
+				v.Value = measure.Read("7in")
 			}
 		}
 	}
 	b = ticket.blend(&wider, false)
-	if got := b.at(Packing).value("hooks"); got != "" {
+	if got := b.at(Packing).value("hooks"); got.String() != "" {
 		t.Errorf("a panel that keeps its width takes %q hooks of another", got)
 	}
 }
@@ -169,7 +170,7 @@ func TestNumbersAreTheWorkups(t *testing.T) {
 					continue
 				}
 				compared++
-				if n.Value.String() != v.Value {
+				if n.Value.String() != v.Value.String() {
 					t.Errorf("%s shows %s of %s, the work-up has %s", step.Station, v.Name, v.Value, n.Value)
 				}
 			}
@@ -201,7 +202,7 @@ func TestChecksOfThePanel(t *testing.T) {
 			}
 		}
 	}
-	if got := tickets[1].Steps[2].Enter[0].Target; got != "97.5in" {
+	if got := tickets[1].Steps[2].Enter[0].Target; got.String() != "97.5in" {
 		t.Errorf("the length to measure is %s, want 95.5 and 2 of puddle", got)
 	}
 }
@@ -216,10 +217,10 @@ func TestCutLines(t *testing.T) {
 	var from []string
 	parts := map[string]int{}
 	for _, c := range cut.Cuts {
-		if c.Length != "121.5in" || c.Bolt != "R1" || c.Lot != "A" || c.TrimBottom != "10in" || c.Class != "" {
+		if c.Length.String() != "121.5in" || c.Bolt != "R1" || c.Lot != "A" || c.TrimBottom.String() != "10in" || c.Class != "" {
 			t.Errorf("cut %+v", c)
 		}
-		from = append(from, c.From)
+		from = append(from, c.From.String())
 		for _, p := range c.For {
 			parts[p.String()+" "+string(p.Half)]++
 		}
@@ -233,7 +234,7 @@ func TestCutLines(t *testing.T) {
 			t.Errorf("%q is cut %d times: %v", want, parts[want], parts)
 		}
 	}
-	if want := []Remnant{{Bolt: "R1", From: "621in", Length: "31779in"}}; !slices.Equal(cut.Remnants, want) {
+	if want := []Remnant{{Bolt: "R1", From: measure.Read("621in"), Length: measure.Read("31779in")}}; !slices.Equal(cut.Remnants, want) {
 		t.Errorf("left over: %+v, want %+v", cut.Remnants, want)
 	}
 	for _, c := range Plan(exampleOrder(t, "HALF", 1, "match: straight", "match: half_drop"), s.code)[0].Cuts {

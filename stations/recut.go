@@ -82,7 +82,7 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		laid = plan.Relay(c.cuts, together(c.taken, c.spoken), c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
-	mixed := append(groupsOf(laid), r.clear(&c, plan, specs)...)
+	mixed := append(laid.MixedTreatments(), r.clear(&c, plan, specs)...)
 	for _, t := range c.open {
 		r.replan(t, specs[t.Spec.Code])
 	}
@@ -92,17 +92,6 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		r.out.Tickets = append(r.out.Tickets, *fresh)
 	}
 	r.weigh(plan.Fabric, &c, mixed, specs)
-}
-
-// groupsOf are the treatments that a plan cuts from several lots.
-func groupsOf(plan *workup.ClothPlan) []int {
-	var groups []int
-	for _, group := range plan.Plan.Mixed {
-		if i, err := strconv.Atoi(group); err == nil {
-			groups = append(groups, i)
-		}
-	}
-	return groups
 }
 
 // clear lays out anew what is still to be cut where cuts that stayed in their place can't: the new file has a flaw there,
@@ -336,7 +325,7 @@ func (c cloth) alongBolts(lines []CutLine) []CutLine {
 		order[b.ID] = i - len(c.plan.Fabric.Bolts) // a bolt that isn't listed any more is 0
 	}
 	slices.SortStableFunc(lines, func(a, b CutLine) int {
-		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(lengthOf(a.From), lengthOf(b.From)))
+		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From.Length(), b.From.Length()))
 	})
 	return lines
 }
@@ -347,7 +336,7 @@ func (s *TicketSpec) count() {
 	var length measure.Length
 	done := map[string]bool{} // a piece that is cut keeps the number on its tag
 	for i := range s.Cuts {
-		length += lengthOf(s.Cuts[i].Length)
+		length += s.Cuts[i].Length.Length()
 		if s.Cuts[i].Done {
 			done[s.Cuts[i].Cut] = true
 		}
@@ -367,9 +356,9 @@ func (s *TicketSpec) count() {
 		for k := range step.Values {
 			switch v := &step.Values[k]; v.Name {
 			case "cuts":
-				v.Value = strconv.Itoa(len(s.Cuts))
+				v.Value = measure.OfCount(len(s.Cuts))
 			case "length":
-				v.Value = length.In(s.Units)
+				v.Value = measure.OfLength(length, s.Units)
 			}
 		}
 	}

@@ -22,9 +22,6 @@ type Place struct {
 	Orders  []string `json:"orders,omitempty"` // others that name the same bolt
 }
 
-// Written is an argument in the form of the JSON, "12.5in", that a sentence writes for people.
-type Written string
-
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }
 
 // refuse makes a refusal; args are by turns a name and its value for the sentence.

@@ -3,9 +3,9 @@ package stations
 import (
 	"cmp"
 	"slices"
-	"strconv"
 	"strings"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 )
 
@@ -121,12 +121,12 @@ func differingIn(a, b *StepSpec) []string {
 		b = &StepSpec{}
 	}
 	var names []string
-	told := map[[2]string]bool{}
+	told := map[[2]measure.Quantity]bool{}
 	for _, name := range valueNames(b, a) {
 		was, is := a.value(name), b.value(name)
 		if was != is {
 			names = append(names, name)
-			told[[2]string{was, is}] = true
+			told[[2]measure.Quantity{was, is}] = true
 		}
 	}
 	for _, name := range entryNames(b, a) {
@@ -138,26 +138,26 @@ func differingIn(a, b *StepSpec) []string {
 			names = append(names, name)
 			continue
 		}
-		if (was.Target != is.Target && !told[[2]string{was.Target, is.Target}]) || !sameTolerance(was.Tolerance, is.Tolerance) {
+		if (was.Target != is.Target && !told[[2]measure.Quantity{was.Target, is.Target}]) || !sameTolerance(was.Tolerance, is.Tolerance) {
 			names = append(names, name)
 		}
 	}
 	for _, l := range b.Pair {
-		if was := a.limit(l.Name); was != "" && was != l.Limit { // "": released before pairs were compared
+		if was := a.limit(l.Name); !was.IsZero() && was != l.Limit { // Nothing: released before pairs were compared
 			names = append(names, l.Name)
 		}
 	}
 	return names
 }
 
-// limit is how far a panel may differ from its mate, "" where that isn't compared.
-func (s *StepSpec) limit(name string) string {
+// limit is how far a panel may differ from its mate, Nothing where that isn't compared.
+func (s *StepSpec) limit(name string) measure.Quantity {
 	for _, l := range s.Pair {
 		if l.Name == name {
 			return l.Limit
 		}
 	}
-	return ""
+	return measure.Quantity{}
 }
 
 func sameTolerance(a, b *Tolerance) bool {
@@ -167,13 +167,13 @@ func sameTolerance(a, b *Tolerance) bool {
 	return *a == *b
 }
 
-func (s *StepSpec) value(name string) string {
+func (s *StepSpec) value(name string) measure.Quantity {
 	for _, v := range s.Values {
 		if v.Name == name {
 			return v.Value
 		}
 	}
-	return ""
+	return measure.Quantity{}
 }
 
 // valueNames and entryNames are those of the steps, each once.
@@ -265,7 +265,7 @@ func mixed(was, want *StepSpec, stays axis) StepSpec {
 		if axesOf(name)&stays != 0 {
 			from = was
 		}
-		if v := from.value(name); v != "" {
+		if v := from.value(name); !v.IsZero() {
 			m.Values = append(m.Values, Value{Name: name, Value: v})
 		}
 	}
@@ -297,7 +297,7 @@ func (s *TicketSpec) MadeBy(w *workup.Workup, treatment int) bool {
 	for k := range s.Steps {
 		step := now.at(s.Steps[k].Station)
 		for _, v := range s.Steps[k].Values {
-			if step != nil && step.value(v.Name) != "" && step.value(v.Name) != v.Value {
+			if step != nil && !step.value(v.Name).IsZero() && step.value(v.Name) != v.Value {
 				return false
 			}
 		}
@@ -335,29 +335,29 @@ func (s *TicketSpec) cutBy(w *workup.Workup) bool {
 	return false
 }
 
-// Number returns a ticket's number of a name that differing gives, "" where it has none: a value, an entry's target, or
-// one of the ticket's words.
-func (s *TicketSpec) Number(name string) string {
+// Number returns a ticket's number of a name that differing gives, Nothing where it has none: a value, an entry's target,
+// or one of the ticket's words.
+func (s *TicketSpec) Number(name string) measure.Quantity {
 	switch name {
 	case "window":
-		return s.Window
+		return measure.OfWord(s.Window)
 	case "room":
-		return s.Room
+		return measure.OfWord(s.Room)
 	case "heading":
-		return string(s.Heading)
+		return measure.OfWord(string(s.Heading))
 	case "quantity":
-		return strconv.Itoa(s.Copies)
+		return measure.OfCount(s.Copies)
 	case "fabric":
-		return strings.Join(s.Fabrics, ", ")
+		return measure.OfWord(strings.Join(s.Fabrics, ", "))
 	case "notes":
-		return strings.Join(s.Notes, ". ")
+		return measure.OfWord(strings.Join(s.Notes, ". "))
 	case "tape":
-		return s.Tape
+		return measure.OfWord(s.Tape)
 	case "under":
-		return s.Under
+		return measure.OfWord(s.Under)
 	}
 	for i := range s.Steps {
-		if v := s.Steps[i].value(name); v != "" {
+		if v := s.Steps[i].value(name); !v.IsZero() {
 			return v
 		}
 	}
@@ -365,9 +365,9 @@ func (s *TicketSpec) Number(name string) string {
 		if e := s.Steps[i].entry(name); e != nil {
 			return e.Target
 		}
-		if limit := s.Steps[i].limit(name); limit != "" {
+		if limit := s.Steps[i].limit(name); !limit.IsZero() {
 			return limit
 		}
 	}
-	return ""
+	return measure.Quantity{}
 }

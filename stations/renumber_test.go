@@ -54,7 +54,7 @@ func TestPleatsNotMarkedYetFollow(t *testing.T) {
 			t.Errorf("%s is held against %s, wanted %s", entry.Name, was.Enter[i].Target, entry.Target)
 		}
 	}
-	if got := now.Spec.at(Packing).entry("finished_length").Target; got != "84in" {
+	if got := now.Spec.at(Packing).entry("finished_length").Target; got.String() != "84in" {
 		t.Errorf("packed at %s, sewn to 84 in", got)
 	}
 }

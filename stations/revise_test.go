@@ -100,7 +100,9 @@ func (s *shop) cutting(fabric string, nth int) *Ticket {
 	return nil
 }
 
-func valueOf(t *Ticket, station Station, name string) string { return t.Spec.at(station).value(name) }
+func valueOf(t *Ticket, station Station, name string) string {
+	return t.Spec.at(station).value(name).String()
+}
 
 const (
 	wider      = "face_width: 40"
@@ -310,10 +312,10 @@ func TestReviseAtTheStations(t *testing.T) {
 			if i < 0 || e.Revised.Changed[i].Protected != tt.protected {
 				t.Errorf("told\n%s", s.tells(e))
 			}
-			if tt.takes != "" && valueOf(now, tt.at, tt.takes) == was.at(tt.at).value(tt.takes) {
+			if tt.takes != "" && valueOf(now, tt.at, tt.takes) == was.at(tt.at).value(tt.takes).String() {
 				t.Errorf("%s at %s stays %s", tt.takes, tt.at, valueOf(now, tt.at, tt.takes))
 			}
-			if tt.keeps != "" && (!slices.Contains(now.Kept, tt.keeps) || tt.takes == "" && valueOf(now, tt.at, tt.keeps) != was.at(tt.at).value(tt.keeps)) {
+			if tt.keeps != "" && (!slices.Contains(now.Kept, tt.keeps) || tt.takes == "" && valueOf(now, tt.at, tt.keeps) != was.at(tt.at).value(tt.keeps).String()) {
 				t.Errorf("%s is not kept: %q", tt.keeps, now.Kept)
 			}
 			s.is(code, s.floor.Ticket(code).Station(), map[bool]State{true: AtWork, false: Ready}[tt.start])

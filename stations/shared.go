@@ -13,11 +13,11 @@ import (
 // NamedBolt is a bolt that an order's file lists. Two unfinished orders that name a bolt alike, by fabric, bolt and lot,
 // mean one bolt, unless the office has said that they are two.
 type NamedBolt struct {
-	Fabric string `json:"fabric"`
-	Bolt   string `json:"bolt"`
-	Lot    string `json:"lot,omitempty"`
-	From   string `json:"from,omitempty"` // where the order's part begins, "" where the file doesn't part the bolt
-	To     string `json:"to,omitempty"`   // where the last cut on it ends, "" for none
+	Fabric string           `json:"fabric"`
+	Bolt   string           `json:"bolt"`
+	Lot    string           `json:"lot,omitempty"`
+	From   measure.Quantity `json:"from,omitzero"` // where the order's part begins, Nothing where the file doesn't part the bolt
+	To     measure.Quantity `json:"to,omitzero"`   // where the last cut on it ends, Nothing for none
 }
 
 // NamedBolts are the bolts that an order's file lists, with where its cuts end on each.
@@ -44,14 +44,14 @@ func (b NamedBolt) alike(other NamedBolt) bool {
 
 // part is the stretch that the order is cut from: nothing where it has no cut there.
 func (b NamedBolt) part() cutting.Span {
-	from := lengthOf(b.From)
-	return cutting.Span{From: from, To: max(from, lengthOf(b.To))}
+	from := b.From.Length()
+	return cutting.Span{From: from, To: max(from, b.To.Length())}
 }
 
 // clashes reports whether two orders that name a bolt alike can't both be cut from it: neither says which part is its
 // own, or the parts overlap.
 func (b NamedBolt) clashes(other NamedBolt) bool {
-	if b.From == "" && other.From == "" {
+	if b.From.IsZero() && other.From.IsZero() {
 		return true
 	}
 	p, q := b.part(), other.part()
@@ -77,7 +77,7 @@ func (o *Order) bolts() []NamedBolt {
 func cutFrom(named []NamedBolt, cuts []*TicketSpec) []NamedBolt {
 	named = slices.Clone(named)
 	for i := range named {
-		named[i].To = ""
+		named[i].To = measure.Quantity{}
 	}
 	for _, spec := range cuts {
 		for i := range spec.Cuts {
@@ -85,12 +85,12 @@ func cutFrom(named []NamedBolt, cuts []*TicketSpec) []NamedBolt {
 			if l.Bolt == "" {
 				continue
 			}
-			cut := NamedBolt{Fabric: spec.Fabric, Bolt: l.Bolt, Lot: l.Lot, To: l.end().In(spec.Units)}
+			cut := NamedBolt{Fabric: spec.Fabric, Bolt: l.Bolt, Lot: l.Lot, To: measure.OfLength(l.end(), spec.Units)}
 			k := slices.IndexFunc(named, cut.alike)
 			switch {
 			case k < 0:
 				named = append(named, cut)
-			case lengthOf(cut.To) > lengthOf(named[k].To):
+			case cut.To.Length() > named[k].To.Length():
 				named[k].To = cut.To
 			}
 		}
@@ -131,8 +131,8 @@ func (o *Order) apart(other *Order) bool {
 type SharedBolt struct {
 	NamedBolt
 	Orders []string // the others, in order
-	// Taken is where the last cut of the others ends; from there on the bolt is nobody's. "" where they have none on it.
-	Taken string
+	// Taken is where the last cut of the others ends; from there on the bolt is nobody's. Nothing where they have none on it.
+	Taken measure.Quantity
 }
 
 // SharedBolts returns those of an order's bolts that other unfinished orders are to be cut from too. The order itself
@@ -156,7 +156,7 @@ func (o *Overlay) shared(order string, bolts []NamedBolt) []SharedBolt {
 				continue
 			}
 			list[i].Orders = append(list[i].Orders, other.ID)
-			if lengthOf(theirs.To) > lengthOf(list[i].Taken) {
+			if theirs.To.Length() > list[i].Taken.Length() {
 				list[i].Taken = theirs.To
 			}
 		}
@@ -205,7 +205,7 @@ func (o *Overlay) spokenOf(order, fabric string, ours []NamedBolt, apart []strin
 		for _, theirs := range other.bolts() {
 			for _, b := range ours {
 				part := theirs.part()
-				if b.Fabric == fabric && theirs.alike(b) && (b.From != "" || theirs.From != "") && part.To > part.From {
+				if b.Fabric == fabric && theirs.alike(b) && (!b.From.IsZero() || !theirs.From.IsZero()) && part.To > part.From {
 					taken[b.Bolt] = append(taken[b.Bolt], part)
 				}
 			}
@@ -218,9 +218,9 @@ func (o *Overlay) spokenOf(order, fabric string, ours []NamedBolt, apart []strin
 func (s *TicketSpec) yield(spoken map[string][]cutting.Span) {
 	var left []Remnant
 	for _, r := range s.Remnants {
-		from := lengthOf(r.From)
-		if end := besides(cutting.Span{From: from, To: from + lengthOf(r.Length)}, spoken[r.Bolt]); end.From < end.To {
-			left = append(left, Remnant{Bolt: r.Bolt, From: end.From.In(s.Units), Length: (end.To - end.From).In(s.Units)})
+		from := r.From.Length()
+		if end := besides(cutting.Span{From: from, To: from + r.Length.Length()}, spoken[r.Bolt]); end.From < end.To {
+			left = append(left, Remnant{Bolt: r.Bolt, From: measure.OfLength(end.From, s.Units), Length: measure.OfLength(end.To-end.From, s.Units)})
 		}
 	}
 	s.Remnants = left

@@ -2,7 +2,6 @@ package stations
 
 import (
 	"cmp"
-	"errors"
 	"slices"
 
 	"tablehand/engine/cutting"
@@ -75,19 +74,7 @@ func (t *Ticket) lengthAsked(field, text string) (measure.Length, *Refusal) {
 	if blank(text) {
 		return 0, refuse("missing_key", field, "Name", field)
 	}
-	l, err := measure.Parse(text, t.Spec.Units)
-	if err != nil {
-		r := refuse("bad_length", field, "Name", field, "Value", text, "Reason", "", "Part", "")
-		var parse *measure.ParseError
-		if errors.As(err, &parse) {
-			r.Args["Reason"], r.Args["Part"] = string(parse.Reason), parse.Part
-		}
-		return 0, r
-	}
-	if l < 0 {
-		return 0, refuse("bad_value", field, "Name", field, "Value", text)
-	}
-	return l, nil
+	return readLength(field, field, text, t.Spec.Units)
 }
 
 // tellCut is a cut that is made, as long as planned or longer. One that is shorter is no good: it is measured again, or
@@ -97,7 +84,7 @@ func (o *Overlay) tellCut(t *Ticket, c Scan, e *Event) (asPlanned bool, _ *Refus
 	if r != nil {
 		return false, r
 	}
-	planned := lengthOf(line.Length)
+	planned := line.Length.Length()
 	length := planned
 	if !blank(c.Length) {
 		if length, r = t.lengthAsked("length", c.Length); r != nil {
@@ -111,10 +98,10 @@ func (o *Overlay) tellCut(t *Ticket, c Scan, e *Event) (asPlanned bool, _ *Refus
 		return false, t.refuseCut("cut_moved", "cut", line)
 	case length < planned:
 		r := t.refuseCut("cut_too_short", "length", line)
-		r.Args["Given"] = Written(length.In(t.Spec.Units))
+		r.Args["Given"] = measure.OfLength(length, t.Spec.Units)
 		return false, r
 	}
-	e.Cut, e.Length = line.Cut, length.In(t.Spec.Units)
+	e.Cut, e.Length = line.Cut, measure.OfLength(length, t.Spec.Units)
 	if length == planned || line.Bolt == "" {
 		return true, nil
 	}
@@ -125,9 +112,9 @@ func (o *Overlay) tellCut(t *Ticket, c Scan, e *Event) (asPlanned bool, _ *Refus
 }
 
 // same reports whether a length that somebody typed is the one that a plan wrote.
-func (t *Ticket) same(typed, written string) bool {
-	l, err := measure.Parse(typed, t.Spec.Units)
-	return err == nil && l.In(t.Spec.Units) == written
+func (t *Ticket) same(typed string, written measure.Quantity) bool {
+	l, r := t.lengthAsked("", typed)
+	return r == nil && l == written.Length()
 }
 
 // tooLong refuses a cut that reaches over the end of its bolt, over a flaw, or into what is off the bolt already.
@@ -137,7 +124,7 @@ func (o *Overlay) tooLong(t *Ticket, c Scan, line *CutLine, length measure.Lengt
 		return t.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
-	span := cutting.Span{From: lengthOf(line.From), To: lengthOf(line.From) + length}
+	span := cutting.Span{From: line.From.Length(), To: line.From.Length() + length}
 	for _, b := range known.on(plan.Fabric).Bolts {
 		if b.ID != line.Bolt {
 			continue
@@ -171,7 +158,7 @@ func (o *Overlay) tellSpoilt(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		if r != nil {
 			return false, r
 		}
-		to = lengthOf(line.From) + length
+		to = line.From.Length() + length
 	}
 	if blank(c.Reason) {
 		return false, refuse("reason_missing", "reason")
@@ -179,7 +166,7 @@ func (o *Overlay) tellSpoilt(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 	e.Cut, e.Reason = line.Cut, c.Reason
 	e.Off = &Off{As: OffSpoilt, Bolt: line.Bolt, Cut: line.Cut}
 	if line.Bolt != "" {
-		e.Off.From, e.Off.To = line.From, to.In(t.Spec.Units)
+		e.Off.From, e.Off.To = line.From, measure.OfLength(to, t.Spec.Units)
 	}
 	return false, nil
 }
@@ -216,7 +203,7 @@ func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		return false, r
 	case to > length:
 		r := t.refuse("off_bolt", "to")
-		r.Args["Bolt"], r.Args["Length"] = bolt, Written(length.In(t.Spec.Units))
+		r.Args["Bolt"], r.Args["Length"] = bolt, measure.OfLength(length, t.Spec.Units)
 		return false, r
 	}
 	for _, other := range o.order(t.Order).Tickets {
@@ -228,7 +215,7 @@ func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		}
 	}
 	e.Bolt = bolt
-	e.Off = &Off{As: OffFlaw, Bolt: bolt, From: from.In(t.Spec.Units), To: to.In(t.Spec.Units)}
+	e.Off = &Off{As: OffFlaw, Bolt: bolt, From: measure.OfLength(from, t.Spec.Units), To: measure.OfLength(to, t.Spec.Units)}
 	return false, nil
 }
 
@@ -242,8 +229,8 @@ func (o *Overlay) tellRest(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 	if r != nil {
 		return false, r
 	}
-	e.Bolt, e.Length = c.Bolt, rest.In(t.Spec.Units)
-	e.Off = &Off{As: OffRest, Bolt: c.Bolt, To: (front + rest).In(t.Spec.Units)}
+	e.Bolt, e.Length = c.Bolt, measure.OfLength(rest, t.Spec.Units)
+	e.Off = &Off{As: OffRest, Bolt: c.Bolt, To: measure.OfLength(front+rest, t.Spec.Units)}
 	return false, nil
 }
 
@@ -269,8 +256,8 @@ func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure
 // refuseCut refuses what was told of a cut.
 func (t *Ticket) refuseCut(code, field string, l *CutLine) *Refusal {
 	r := t.refuse(code, field)
-	r.Args["Cut"], r.Args["Bolt"], r.Args["From"] = l.Cut, l.Bolt, Written(l.From)
-	r.Args["Length"] = Written(cmp.Or(l.DoneLength, l.Length))
+	r.Args["Cut"], r.Args["Bolt"], r.Args["From"] = l.Cut, l.Bolt, l.From
+	r.Args["Length"] = cmp.Or(l.DoneLength, l.Length)
 	return r
 }
 
@@ -329,7 +316,7 @@ func (t *Ticket) tell(e Event) {
 	if l := s.line(e.Cut); e.Action == Cut {
 		l.Done, l.DoneLength = true, e.Length
 	} else {
-		l.Done, l.DoneLength = false, ""
+		l.Done, l.DoneLength = false, measure.Quantity{}
 	}
 	t.respec(&Renumbered{Spec: s, Kept: t.Kept})
 }

@@ -70,7 +70,7 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 				if l.Class == "B" {
 					start = 1
 				}
-				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: lengthOf(l.Length), Class: start, Group: p.Cut})
+				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Class: start, Group: p.Cut})
 				left.Placements = append(left.Placements, p)
 			}
 		}
@@ -107,13 +107,13 @@ func TestFlawAtTheTable(t *testing.T) {
 	s.refused("bad_length", s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "long", "310" }))
 	s.refused("not_cut", s.told(w, code, Flaw, func(c *Scan) { c.After, c.From, c.To = "3", "20", "23" }))
 	e := s.do(s.told(w, code, Flaw, func(c *Scan) { c.After, c.From, c.To = "2", "20", "23" }))
-	if e.Bolt != "R1" || e.Off.From != "263in" || e.Off.To != "266in" || len(e.Lines) != 1 || e.Lines[0].Ticket != code {
+	if e.Bolt != "R1" || e.Off.From.String() != "263in" || e.Off.To.String() != "266in" || len(e.Lines) != 1 || e.Lines[0].Ticket != code {
 		t.Fatalf("a flaw 20 in behind the second cut: %+v", e)
 	}
 	if s.line(code, "1").From != one.From || s.line(code, "2").From != two.From || !s.line(code, "2").Done {
 		t.Error("a flaw moves what is cut")
 	}
-	if got := s.line(code, "3").From; got != "270in" { // 20 · 13½, the first start on the pattern behind 266
+	if got := s.line(code, "3").From; got.String() != "270in" { // 20 · 13½, the first start on the pattern behind 266
 		t.Errorf("the third cut starts at %s", got)
 	}
 	soundly(t, s, w, "reed")
@@ -137,7 +137,7 @@ func TestFlawAtTheTable(t *testing.T) {
 func (s *shop) targets(code Code) map[string]string {
 	measured := map[string]string{}
 	for _, e := range s.floor.Ticket(code).Current().Spec.Enter {
-		measured[e.Name] = e.Target
+		measured[e.Name] = e.Target.String()
 	}
 	return measured
 }
@@ -158,7 +158,7 @@ func TestCutAtTheTable(t *testing.T) {
 	s.refused("cut_moved", s.told(w, code, Cut, func(c *Scan) { c.Cut, c.Bolt = "2", "R2" }))
 	s.refused("busy", Scan{Actor: bench, Ticket: code, Action: Cut, Cut: "1", Length: "125"})
 	e := s.do(cut("1", "125"))
-	if e.Length != "125in" || s.line(code, "1").DoneLength != "125in" || s.line(code, "2").From != "135in" || len(e.Lines) != 1 {
+	if e.Length.String() != "125in" || s.line(code, "1").DoneLength.String() != "125in" || s.line(code, "2").From.String() != "135in" || len(e.Lines) != 1 {
 		t.Errorf("3½ in too long: %+v, the next from %s", e, s.line(code, "2").From)
 	}
 	soundly(t, s, w, "reed")
@@ -180,7 +180,7 @@ func TestSpoilAtTheTable(t *testing.T) {
 	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = "1" }))
 	s.refused("reason_missing", spoil("1", "", " "))
 	e := s.do(spoil("1", "", "torn at the top"))
-	if *e.Off != (Off{As: OffSpoilt, Bolt: "R1", From: "0in", To: "121.5in", Cut: "1"}) || s.line(code, "1").Done || s.line(code, "1").From == "0in" {
+	if *e.Off != (Off{As: OffSpoilt, Bolt: "R1", From: measure.Read("0in"), To: measure.Read("121.5in"), Cut: "1"}) || s.line(code, "1").Done || s.line(code, "1").From.String() == "0in" {
 		t.Errorf("spoilt: %+v, the cut is %+v", e.Off, s.line(code, "1"))
 	}
 	soundly(t, s, w, "reed")
@@ -193,10 +193,10 @@ func TestSpoilAtTheTable(t *testing.T) {
 	var short measure.Length
 	for _, l := range held.Spec.Cuts {
 		if l.Bolt == "" {
-			short += lengthOf(l.Length)
+			short += l.Length.Length()
 		}
 	}
-	if h := held.Current().Cloth; lengthOf(h.Short) != short || short == 0 {
+	if h := held.Current().Cloth; h.Short.Length() != short || short == 0 {
 		t.Errorf("told %+v, %v in lack", h, short)
 	}
 	soundly(t, s, w, "reed")
@@ -221,7 +221,7 @@ func TestRestAtTheTable(t *testing.T) {
 	s.refused("unknown_bolt", rest("R9", "100"))
 	s.refused("bad_value", rest("R1", "-3"))
 	e := s.do(rest("R1", "600"))
-	if e.Off.To != "721.5in" || len(e.Lines) != 1 {
+	if e.Off.To.String() != "721.5in" || len(e.Lines) != 1 {
 		t.Errorf("600 in behind the first cut: %+v", e)
 	}
 	soundly(t, s, w, "reed")
@@ -278,7 +278,7 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 	again := s.cutting("reed", 2).Spec.Code
 	s.do(Scan{Actor: bench, Ticket: code, Action: SendBack, To: Cutting, Reason: "look again"})
 	s.do(Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
-	at := lengthOf(s.floor.Ticket(again).Spec.Cuts[0].From)
+	at := s.floor.Ticket(again).Spec.Cuts[0].From.Length()
 	e := s.do(s.told(w, code, Flaw, func(c *Scan) {
 		c.Bolt, c.From, c.To = "R1", (at + 10*measure.Inch).In("in"), Station((at + 12*measure.Inch).In("in"))
 	}))
@@ -294,14 +294,14 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 func TestRestOfAPart(t *testing.T) {
 	s, w, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A, from: 12 yd}\n      - {id: R2, length: 40 yd, lot: A}\n")
 	rest := s.told(w, code, Rest, func(c *Scan) { c.Bolt, c.Length = "R1", "27 yd" })
-	if e := s.do(rest); e.Off.To != "1404in" { // 39 yd
+	if e := s.do(rest); e.Off.To.String() != "1404in" { // 39 yd
 		t.Errorf("27 yd from 12 yd on: the bolt ends at %s", e.Off.To)
 	}
 	soundly(t, s, w, "reed")
 	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = "1" }))
 	one := s.line(code, "1")
 	end := one.end()
-	if e := s.do(rest); e.Off.To != (end + 27*36*measure.Inch).In("in") {
+	if e := s.do(rest); e.Off.To.Length() != end+27*36*measure.Inch {
 		t.Errorf("27 yd behind the first cut, which ends at %v: the bolt ends at %s", end, e.Off.To)
 	}
 }
@@ -320,7 +320,7 @@ func TestRemnantOfASharedBolt(t *testing.T) {
 	upTo := func(when string) {
 		t.Helper()
 		left, cuts := s.floor.Ticket(code).Spec.Remnants, s.floor.Ticket(code).Spec.Cuts
-		if len(left) != 1 || lengthOf(left[0].From) != cuts[len(cuts)-1].end() || lengthOf(left[0].From)+lengthOf(left[0].Length) != 40*36*measure.Inch {
+		if len(left) != 1 || left[0].From.Length() != cuts[len(cuts)-1].end() || left[0].From.Length()+left[0].Length.Length() != 40*36*measure.Inch {
 			t.Errorf("%s: %+v", when, left)
 		}
 	}

@@ -3,6 +3,8 @@ package stations
 import (
 	"slices"
 	"time"
+
+	"tablehand/engine/measure"
 )
 
 // Ticket is a ticket on the floor; read only.
@@ -61,7 +63,7 @@ type StepNow struct {
 	OutOf     []string
 	Pair      *PairDiffers // that it differs from its mate; kept when the office accepts it
 	SentBack  *SentBack
-	Measured  map[string]string // as entered, lengths in the order's unit; kept through undo
+	Measured  map[string]measure.Quantity // as entered, lengths in the order's unit; kept through undo
 	Checks    []string
 	Person    string
 	Started   time.Time

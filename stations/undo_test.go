@@ -39,7 +39,7 @@ func TestUndo(t *testing.T) {
 		}
 		s.refused("entries_missing", s.scan(code, Finish))
 		e := s.do(s.scan(code, Finish, checking(s.floor.Ticket(code).Current().Spec.Checks...)))
-		if e.State != Finished || e.Measured["fold_depth"] != "4.0625in" {
+		if e.State != Finished || e.Measured["fold_depth"].String() != "4.0625in" {
 			t.Errorf("finished again as %+v", e)
 		}
 	})
@@ -48,7 +48,7 @@ func TestUndo(t *testing.T) {
 		outOfTolerance(s, code)
 		s.do(s.scan(code, Undo))
 		s.is(code, Fold, AtWork)
-		if now := s.floor.Ticket(code).Current(); now.ForOffice || now.Measured["fold_depth"] != "5in" {
+		if now := s.floor.Ticket(code).Current(); now.ForOffice || now.Measured["fold_depth"].String() != "5in" {
 			t.Errorf("after the hold was taken back: %+v", now)
 		}
 		s.do(s.finishing(code))

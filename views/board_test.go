@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 	"tablehand/stations"
 	"tablehand/views"
 )
@@ -20,8 +21,8 @@ func todayPage(counts []views.StationCount) views.HomePage {
 	return views.HomePage{
 		Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 2, Billable: 3,
 		Decide: []views.Held{{Piece: bay, SendTo: []stations.Station{stations.Joining, stations.Tape}, Remakes: true, Key: "k", Measures: []views.Measure{
-			{OutOf: views.OutOf{Entry: entry, Measured: "49.5in"}, Scale: views.ScaleOf(views.OutOf{Entry: entry, Measured: "49.5in"})},
-			{OutOf: views.OutOf{Entry: stations.Entry{Name: "pleats", Kind: stations.CountEntry, Target: "19"}, Measured: "18"}}}}},
+			{OutOf: views.OutOf{Entry: entry, Measured: measure.Read("49.5in")}, Scale: views.ScaleOf(views.OutOf{Entry: entry, Measured: measure.Read("49.5in")})},
+			{OutOf: views.OutOf{Entry: stations.Entry{Name: "pleats", Kind: stations.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}}}}},
 		Stopped: []views.Held{{Piece: pieces()[1], SendTo: []stations.Station{stations.Tape}, Key: "k", Typed: "so far"}},
 		Pressing: []views.Pressing{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
 			At: []views.StationPanels{{Station: stations.Tape, Panels: 3}}}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
@@ -51,12 +52,12 @@ func TestScaleOf(t *testing.T) {
 		{length("finished_width", "30in", "", ""), "31in", "1in", true, false, 150 + 138/2.},
 	}
 	for _, tt := range tests {
-		s := views.ScaleOf(views.OutOf{Entry: tt.entry, Measured: tt.measured})
-		if s == nil || s.Off != tt.off || s.Long != tt.long || s.Beyond != tt.beyond || s.Found-tt.found > .1 || tt.found-s.Found > .1 {
+		s := views.ScaleOf(views.OutOf{Entry: tt.entry, Measured: measure.Read(tt.measured)})
+		if s == nil || s.Off.String() != tt.off || s.Long != tt.long || s.Beyond != tt.beyond || s.Found-tt.found > .1 || tt.found-s.Found > .1 {
 			t.Errorf("%s: %+v", tt.measured, s)
 		}
 	}
-	if s := views.ScaleOf(views.OutOf{Entry: stations.Entry{Kind: stations.CountEntry, Target: "19"}, Measured: "18"}); s != nil {
+	if s := views.ScaleOf(views.OutOf{Entry: stations.Entry{Kind: stations.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}); s != nil {
 		t.Errorf("a count has a scale: %+v", s)
 	}
 }

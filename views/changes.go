@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -35,8 +36,9 @@ type TicketChange struct {
 
 // NumberChange is one number before and after. Stays: cloth or work keeps it as it was.
 type NumberChange struct {
-	Name, Was, Wants string
-	Stays            bool
+	Name       string
+	Was, Wants measure.Quantity
+	Stays      bool
 }
 
 // NeedsReason reports whether the office has to say why it goes on.

@@ -86,8 +86,8 @@ func (v *Views) why(p Piece) string {
 // Lacks says what the bolts lack for a cutting ticket.
 func (v *Views) Lacks(h *stations.ClothHold) string {
 	var says []string
-	if h.Short != "" {
-		says = append(says, v.say.T("page.ticket.cloth.short", "Short", v.say.Value(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", ")))
+	if !h.Short.IsZero() {
+		says = append(says, v.say.T("page.ticket.cloth.short", "Short", v.say.Quantity(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", ")))
 	}
 	if len(h.Windows) > 0 {
 		says = append(says, v.say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", ")))

@@ -56,7 +56,7 @@ func TestMarkingByTheTicketEndsAtTheLead(t *testing.T) {
 					for _, s := range ticket.Steps {
 						for _, v := range s.Values {
 							if s.Station == stations.Pleating && ticket.Panel == "L" {
-								values[v.Name] = v.Value
+								values[v.Name] = v.Value.String()
 								marks = append(marks, views.Move{Name: v.Name, Value: v.Value}.Marks()...)
 							}
 						}
@@ -65,7 +65,7 @@ func TestMarkingByTheTicketEndsAtTheLead(t *testing.T) {
 				if len(marks) != p.Pleats {
 					t.Fatalf("%d pairs of marks for %d pleats", len(marks), p.Pleats)
 				}
-				lead := p.FlatWidth - shown(t, marks[len(marks)-1].End)
+				lead := p.FlatWidth - shown(t, marks[len(marks)-1].End.String())
 				if off := (lead - p.LeadToPleat).Abs(); off > measure.Inch/16 {
 					t.Errorf("%s, %d in of %d in cloth: marking leaves %s at the lead, not %s", heading, face, cloth, lead.In(measure.In), p.LeadToPleat.In(measure.In))
 				}

@@ -3,6 +3,7 @@ package views
 import (
 	"slices"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -185,9 +186,9 @@ type OpenStep struct {
 	Reason    string
 	ForOffice bool
 	OutOf     []OutOf
-	Measured  map[string]string // before
-	Apart     *Apart            // nil where it isn't held for its pair
-	WouldBe   *WouldBe          // what the order would become by what was measured, for the office
+	Measured  map[string]measure.Quantity // before
+	Apart     *Apart                      // nil where it isn't held for its pair
+	WouldBe   *WouldBe                    // what the order would become by what was measured, for the office
 	Units     string
 }
 
@@ -234,7 +235,7 @@ func sendTo(t *stations.Ticket) []stations.Station {
 // OutOf is a measured value outside its tolerance.
 type OutOf struct {
 	Entry    stations.Entry
-	Measured string
+	Measured measure.Quantity
 }
 
 // RouteStep is one stop of a ticket's route.
@@ -368,7 +369,7 @@ func (o OpenTicket) Entries() []EntryRow {
 	}
 	var rows []EntryRow
 	for _, e := range o.Step.Enter {
-		if o.CanMeasure() == e.AtStart || !e.AtStart || o.Step.Measured[e.Name] == "" {
+		if o.CanMeasure() == e.AtStart || !e.AtStart || o.Step.Measured[e.Name].IsZero() {
 			rows = append(rows, EntryRow{o, e})
 		}
 	}

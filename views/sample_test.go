@@ -47,9 +47,9 @@ func pieces() []views.Piece {
 }
 
 func length(name, target, minus, plus string) stations.Entry {
-	e := stations.Entry{Name: name, Kind: stations.LengthEntry, Target: target}
+	e := stations.Entry{Name: name, Kind: stations.LengthEntry, Target: measure.Read(target)}
 	if minus != "" {
-		e.Tolerance = &stations.Tolerance{Minus: minus, Plus: plus}
+		e.Tolerance = &stations.Tolerance{Minus: measure.Read(minus), Plus: measure.Read(plus)}
 	}
 	return e
 }
@@ -58,11 +58,11 @@ func length(name, target, minus, plus string) stations.Entry {
 func tapeStep(state stations.State) *views.OpenStep {
 	return &views.OpenStep{
 		Station: stations.Tape, State: state, Units: "in",
-		Values: []stations.Value{{Name: "tape_piece", Value: "126.5in"}, {Name: "tape_start", Value: "1.5in"}, {Name: "top_drop", Value: "0.25in"},
-			{Name: "end_margin", Value: "0.5in"}, {Name: "edge_to_pleat", Value: "1.75in"}, {Name: "stitch_line", Value: "4.125in"}, {Name: "stitching", Value: "249in"}},
+		Values: []stations.Value{{Name: "tape_piece", Value: measure.Read("126.5in")}, {Name: "tape_start", Value: measure.Read("1.5in")}, {Name: "top_drop", Value: measure.Read("0.25in")},
+			{Name: "end_margin", Value: measure.Read("0.5in")}, {Name: "edge_to_pleat", Value: measure.Read("1.75in")}, {Name: "stitch_line", Value: measure.Read("4.125in")}, {Name: "stitching", Value: measure.Read("249in")}},
 		Enter: []stations.Entry{length("drop", "0.25in", "0.0625in", "0.0625in"), length("first_dot_return", "0.5in", "0.125in", "0.125in"),
-			length("first_dot_leading", "0.5in", "0.125in", "0.125in"), {Name: "dots", Kind: stations.CountEntry, Target: "20"},
-			{Name: "cord_end", Kind: stations.ChoiceEntry, Target: "wound", Options: []string{"wound", "tucked", "cut"}}},
+			length("first_dot_leading", "0.5in", "0.125in", "0.125in"), {Name: "dots", Kind: stations.CountEntry, Target: measure.Read("20")},
+			{Name: "cord_end", Kind: stations.ChoiceEntry, Target: measure.Read("wound"), Options: []string{"wound", "tucked", "cut"}}},
 		Checks:   []string{"tape_steamed", "pockets_up", "cords_tied_both_ends", "lines_same_end", "no_stitch_through_cord", "pressed_before_pull_up"},
 		Cautions: []string{"iron"},
 	}
@@ -85,7 +85,7 @@ func openTicket(state stations.State, role stations.Role) *views.OpenTicket {
 func outOfTolerance(role stations.Role) *views.OpenTicket {
 	o := openTicket(stations.Held, role)
 	o.Piece.ForOffice, o.Step.ForOffice = true, true
-	o.Step.OutOf = []views.OutOf{{Entry: o.Step.Enter[0], Measured: "0.5in"}}
+	o.Step.OutOf = []views.OutOf{{Entry: o.Step.Enter[0], Measured: measure.Read("0.5in")}}
 	return o
 }
 
@@ -94,11 +94,11 @@ func cuttingTicket(role stations.Role) *views.OpenTicket {
 	o.Piece = views.Piece{Code: "8C4D2E6F9", Kind: stations.CuttingTicket, Order: "SMI-014", Customer: "Saltmarsh Inn", Due: "2026-12-18",
 		Fabric: "reed", Station: stations.Cutting, State: stations.Ready, Of: 1}
 	o.Step = &views.OpenStep{Station: stations.Cutting, State: stations.Ready, Units: "in",
-		Values: []stations.Value{{Name: "fabric", Value: "reed"}, {Name: "cuts", Value: "5"}, {Name: "length", Value: "607.5in"}, {Name: "usable_width", Value: "54in"}, {Name: "vertical_repeat", Value: "13.5in"}},
+		Values: []stations.Value{{Name: "fabric", Value: measure.Read("reed")}, {Name: "cuts", Value: measure.Read("5")}, {Name: "length", Value: measure.Read("607.5in")}, {Name: "usable_width", Value: measure.Read("54in")}, {Name: "vertical_repeat", Value: measure.Read("13.5in")}},
 		Checks: []string{"side_top_nap_marked"}, Cautions: []string{"blade"}}
 	o.Drawing = views.Drawing{}
 	for i, parts := range [][]stations.CutPart{{part("L", 1, workup.Whole)}, {part("L", 2, workup.Whole)}, {part("L", 3, workup.RightHalf), part("R", 1, workup.LeftHalf)}} {
-		o.Cuts = append(o.Cuts, stations.CutLine{Cut: fmt.Sprint(i + 1), Bolt: "R1", Lot: "A", From: fmt.Sprintf("%gin", float64(i)*121.5), Length: "121.5in", TrimBottom: "10in",
+		o.Cuts = append(o.Cuts, stations.CutLine{Cut: fmt.Sprint(i + 1), Bolt: "R1", Lot: "A", From: measure.OfLength((243 * measure.Inch / 2).Times(i), measure.In), Length: measure.Read("121.5in"), TrimBottom: measure.Read("10in"),
 			For: parts})
 	}
 	return o

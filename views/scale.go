@@ -6,16 +6,15 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // Scale is a measured length against what it should be: the range that passes in the middle, the value where it lies,
 // but never beyond the ends. Places are in the drawing's own unit, scaleWide across.
 type Scale struct {
 	Low, High, Target, Found float64
-	Beyond                   bool   // the value lies further out than the drawing reaches
-	Long                     bool   // the value is more than the target
-	Off                      string // by how much it is off, as a length of the JSON's form
+	Beyond                   bool             // the value lies further out than the drawing reaches
+	Long                     bool             // the value is more than the target
+	Off                      measure.Quantity // by how much it is off
 }
 
 const (
@@ -26,15 +25,14 @@ const (
 // ScaleOf places a measured value. The drawing reaches three times as far as the tolerance; where there is none,
 // as far as the value is off.
 func ScaleOf(out OutOf) *Scale {
-	target, unit, ok := i18n.ParseValue(out.Entry.Target)
-	found, _, known := i18n.ParseValue(out.Measured)
-	if out.Entry.Kind != stations.LengthEntry || !ok || !known {
+	target := out.Entry.Target
+	if out.Entry.Kind != stations.LengthEntry || !target.IsLength() || !out.Measured.IsLength() {
 		return nil
 	}
 	low, high := out.Entry.Between()
-	minus, plus := target-low, high-target
-	off := found - target
-	s := &Scale{Off: off.Abs().In(unit), Long: off > 0}
+	minus, plus := target.Length()-low, high-target.Length()
+	off := out.Measured.Length() - target.Length()
+	s := &Scale{Off: measure.OfLength(off.Abs(), out.Measured.Unit()), Long: off > 0}
 	reach := 3 * max(minus, plus)
 	if reach == 0 {
 		reach = 2 * off.Abs()

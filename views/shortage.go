@@ -2,7 +2,6 @@ package views
 
 import (
 	"slices"
-	"strconv"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
@@ -92,8 +91,8 @@ func missingOf(w *workup.Workup, plan *workup.ClothPlan) []MissingCuts {
 
 func mixedOf(w *workup.Workup, plan *workup.ClothPlan) []string {
 	var windows []string
-	for _, group := range plan.Plan.Mixed {
-		if i, err := strconv.Atoi(group); err == nil && i < len(w.Treatments) {
+	for _, i := range plan.MixedTreatments() {
+		if i < len(w.Treatments) {
 			windows = append(windows, w.Treatments[i].Window)
 		}
 	}

@@ -3,7 +3,6 @@ package views
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
@@ -14,7 +13,7 @@ import (
 type Move struct {
 	Name  string // as the ticket's value or entry has it
 	Do    string // the catalogue's key of what to do, "" where there is nothing to say
-	Value string // in the JSON's form
+	Value measure.Quantity
 	Spot  Drawing
 	Entry bool              // it is measured, not told
 	Cut   *stations.CutLine // it is one cut of a cutting ticket
@@ -34,7 +33,7 @@ func (o OpenTicket) Moves() []Move {
 		moves = append(moves, m)
 	}
 	for _, v := range o.Step.Values {
-		if v.Value != "" {
+		if !v.Value.IsZero() {
 			add(Move{Name: v.Name, Value: v.Value}, o.does(v.Name))
 		}
 	}
@@ -62,7 +61,7 @@ func (o OpenTicket) does(name string) string {
 const pleatMarks = "pleat_marks"
 
 // PleatMark is where one pleat starts and ends, from the return edge.
-type PleatMark struct{ Start, End string }
+type PleatMark struct{ Start, End measure.Quantity }
 
 // Marks returns the pleats to mark, none where the number is another.
 func (m Move) Marks() []PleatMark {
@@ -70,7 +69,7 @@ func (m Move) Marks() []PleatMark {
 		return nil
 	}
 	var marks []PleatMark
-	for pair := range slices.Chunk(strings.Fields(m.Value), 2) {
+	for pair := range slices.Chunk(m.Value.Parts(), 2) {
 		marks = append(marks, PleatMark{pair[0], pair[len(pair)-1]})
 	}
 	return marks
@@ -89,7 +88,8 @@ func (o OpenTicket) Told() int {
 
 // Long reports whether a value is too much to be set as large as a number: a list of seams, or words.
 func (m Move) Long() bool {
-	return len(m.Value) > 14 || m.Name == "cord_end" || m.Name == "interlining" || m.Name == "fabric" && len(m.Value) > 8
+	long := len(m.Value.String())
+	return long > 14 || m.Name == "cord_end" || m.Name == "interlining" || m.Name == "fabric" && long > 8
 }
 
 // Bounds are what a keypad holds an entry against, in the step's unit: what passes, and what is so far off that
@@ -104,18 +104,17 @@ func (r EntryRow) Bounds() Bounds {
 	e := r.Entry
 	switch e.Kind {
 	case stations.LengthEntry:
-		target, _, ok := i18n.ParseValue(e.Target)
-		if !ok {
+		if !e.Target.IsLength() {
 			return Bounds{}
 		}
 		low, high := e.Between()
 		least, most := e.Believable()
 		decimal := func(l measure.Length) string { return l.Number(measure.Unit(r.Open.Step.Units), 9) }
-		return Bounds{decimal(target), decimal(low), decimal(high), decimal(least), decimal(most)}
+		return Bounds{decimal(e.Target.Length()), decimal(low), decimal(high), decimal(least), decimal(most)}
 	case stations.CountEntry:
 		low, high := e.CountBetween()
 		least, most := e.CountBelievable()
-		return Bounds{e.Target, strconv.Itoa(low), strconv.Itoa(high), strconv.Itoa(least), strconv.Itoa(most)}
+		return Bounds{e.Target.String(), strconv.Itoa(low), strconv.Itoa(high), strconv.Itoa(least), strconv.Itoa(most)}
 	}
 	return Bounds{}
 }

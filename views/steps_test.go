@@ -3,6 +3,7 @@ package views_test
 import (
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 	"tablehand/views"
 	"tablehand/views/i18n"
@@ -38,17 +39,17 @@ func TestBounds(t *testing.T) {
 		entry stations.Entry
 		want  views.Bounds
 	}{
-		{"a length", stations.Entry{Kind: stations.LengthEntry, Target: "95.5in", Tolerance: &stations.Tolerance{Minus: "0.25in", Plus: "0.5in"}},
+		{"a length", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("95.5in"), Tolerance: &stations.Tolerance{Minus: measure.Read("0.25in"), Plus: measure.Read("0.5in")}},
 			views.Bounds{Target: "95.5", Low: "95.25", High: "96", Least: "70.625", Most: "120.375"}},
-		{"a small length may be nothing", stations.Entry{Kind: stations.LengthEntry, Target: "0.25in", Tolerance: &stations.Tolerance{Minus: "0.0625in", Plus: "0.0625in"}},
+		{"a small length may be nothing", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("0.25in"), Tolerance: &stations.Tolerance{Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in")}},
 			views.Bounds{Target: "0.25", Low: "0.1875", High: "0.3125", Least: "0", Most: "1.3125"}},
-		{"a tolerance wider than what is absurd", stations.Entry{Kind: stations.LengthEntry, Target: "1in", Tolerance: &stations.Tolerance{Minus: "1in", Plus: "5in"}},
+		{"a tolerance wider than what is absurd", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("1in"), Tolerance: &stations.Tolerance{Minus: measure.Read("1in"), Plus: measure.Read("5in")}},
 			views.Bounds{Target: "1", Low: "0", High: "6", Least: "0", Most: "6"}},
-		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: "4in"}, views.Bounds{Target: "4", Low: "4", High: "4", Least: "2", Most: "6"}},
-		{"a count", stations.Entry{Kind: stations.CountEntry, Target: "20"}, views.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
-		{"a count with a tolerance", stations.Entry{Kind: stations.CountEntry, Target: "20", Tolerance: &stations.Tolerance{Minus: "1", Plus: "9"}},
+		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("4in")}, views.Bounds{Target: "4", Low: "4", High: "4", Least: "2", Most: "6"}},
+		{"a count", stations.Entry{Kind: stations.CountEntry, Target: measure.Read("20")}, views.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
+		{"a count with a tolerance", stations.Entry{Kind: stations.CountEntry, Target: measure.Read("20"), Tolerance: &stations.Tolerance{Minus: measure.Read("1"), Plus: measure.Read("9")}},
 			views.Bounds{Target: "20", Low: "19", High: "29", Least: "13", Most: "29"}},
-		{"a choice", stations.Entry{Kind: stations.ChoiceEntry, Target: "wound"}, views.Bounds{}},
+		{"a choice", stations.Entry{Kind: stations.ChoiceEntry, Target: measure.Read("wound")}, views.Bounds{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := (views.EntryRow{Open: views.OpenTicket{Step: step}, Entry: c.entry}).Bounds(); got != c.want {

@@ -5,7 +5,6 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // Table is a cutting ticket at work, one cut at a time.
@@ -15,7 +14,7 @@ type Table struct {
 	Of    int
 	Told  bool               // a cut was told, so each is
 	After string             // the last cut on its bolt, "" for none
-	Gap   string             // from the end of that to where the next begins, "" for none
+	Gap   measure.Quantity   // from the end of that to where the next begins, "" for none
 	Made  []stations.CutLine // newest place last
 	Bolts []string           // the next cut's first
 	Ends  []string           // likewise, the last one's first that was cut into: what is left of that is measured
@@ -62,17 +61,15 @@ func (p *Table) behind(units measure.Unit) {
 	if p.Next == nil || p.Next.Bolt == "" {
 		return
 	}
-	from, _, _ := i18n.ParseValue(p.Next.From)
+	from := p.Next.From.Length()
 	last := measure.Length(-1)
 	for i := range p.Made {
 		l := &p.Made[i]
-		start, _, _ := i18n.ParseValue(l.From)
-		long, _, _ := i18n.ParseValue(l.DoneLength)
-		if end := start + long; l.Bolt == p.Next.Bolt && end <= from && end > last {
+		if end := l.From.Length() + l.DoneLength.Length(); l.Bolt == p.Next.Bolt && end <= from && end > last {
 			last, p.After = end, l.Cut
 		}
 	}
 	if p.After != "" && from > last {
-		p.Gap = (from - last).In(units)
+		p.Gap = measure.OfLength(from-last, units)
 	}
 }

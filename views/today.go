@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -74,13 +75,13 @@ type WouldBe struct {
 	Edit     string // the address of the order's form with the cloth as measured
 	Rows     []WouldRow
 	Problems []engine.Problem // that it would have and doesn't
-	Match    string           // the width at which the pattern meets, where the cloth is narrower; else ""
+	Match    measure.Quantity // the width at which the pattern meets, where the cloth is narrower
 }
 
 // WouldRow is one number of the order as it is, and as it would be: of a window's panel, or of the fabric.
 type WouldRow struct {
-	Window, Panel    string
-	Name, Was, Wants string
+	Window, Panel, Name string
+	Was, Wants          measure.Quantity
 }
 
 // Measure is a measured value beside what it should be.

@@ -182,7 +182,7 @@ func clothProblems(w *Workup) []engine.Problem {
 		}
 		if len(plan.Plan.Mixed) > 0 {
 			list = append(list, w.clothProblem(engine.Warning, "lots_mixed", plan.Fabric, map[string]any{
-				"Windows": w.windows(plan.Plan.Mixed), "Count": len(plan.Plan.Mixed),
+				"Windows": w.windows(plan.MixedTreatments()), "Count": len(plan.Plan.Mixed),
 			}))
 		}
 	}
@@ -206,15 +206,27 @@ func (w *Workup) clothProblem(severity engine.Severity, code string, f *orderfil
 	}
 }
 
-// windows names the windows of cutting groups.
-func (w *Workup) windows(groups []string) []string {
+// windows names the windows of treatments.
+func (w *Workup) windows(treatments []int) []string {
 	var names []string
-	for _, g := range groups {
-		if i, err := strconv.Atoi(g); err == nil && i < len(w.Treatments) {
+	for _, i := range treatments {
+		if i < len(w.Treatments) {
 			names = append(names, w.Treatments[i].Window)
 		}
 	}
 	return names
+}
+
+// MixedTreatments are the treatments, by their place in the order, that the plan cuts from several lots: Placing has
+// given each as the group of its cuts.
+func (p *ClothPlan) MixedTreatments() []int {
+	var treatments []int
+	for _, group := range p.Plan.Mixed {
+		if i, err := strconv.Atoi(group); err == nil {
+			treatments = append(treatments, i)
+		}
+	}
+	return treatments
 }
 
 // OfBolts reports whether a problem is that the bolts on hand don't do for the order: too little cloth, a window's from

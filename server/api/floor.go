@@ -80,7 +80,7 @@ func (a *API) outOfTolerance(c *fiber.Ctx, spec *stations.TicketSpec, e stations
 			}
 			problems = append(problems, engine.Problem{
 				Severity: engine.Warning, Code: "out_of_tolerance", Where: "measured." + entry.Name,
-				Args: map[string]any{"Name": say.T("entry." + entry.Name), "Value": e.Measured[entry.Name], "Target": say.Value(entry.Target)},
+				Args: map[string]any{"Name": say.T("entry." + entry.Name), "Value": e.Measured[entry.Name].String(), "Target": say.Quantity(entry.Target)},
 			})
 		}
 	}
@@ -99,9 +99,9 @@ func (a *API) pairDiffers(c *fiber.Ctx, spec *stations.TicketSpec, e stations.Ev
 	for _, m := range e.Pair.Measures {
 		problems = append(problems, engine.Problem{
 			Severity: engine.Warning, Code: stations.ReasonPair,
-			Where: "measured." + m.Entry + " " + spec.Panel + " " + m.Measured + ", " + mate + " " + m.Mate,
+			Where: "measured." + m.Entry + " " + spec.Panel + " " + m.Measured.String() + ", " + mate + " " + m.Mate.String(),
 			Args: map[string]any{"Name": say.T("entry." + m.Entry), "Panel": say.T("page.panel." + spec.Panel), "Other": say.T("page.panel." + mate),
-				"Value": say.Value(m.Measured), "Mate": say.Value(m.Mate), "By": say.Value(m.By), "Limit": say.Value(m.Limit)},
+				"Value": say.Quantity(m.Measured), "Mate": say.Quantity(m.Mate), "By": say.Quantity(m.By), "Limit": say.Quantity(m.Limit)},
 		})
 	}
 	return problems

@@ -15,10 +15,11 @@ import (
 func AsMeasured(source []byte, t *stations.Ticket) (file []byte, ok bool) {
 	texts, width := map[string]string{}, measure.Length(0)
 	for _, name := range t.Steps[0].OutOf {
-		l, err := measure.Parse(t.Steps[0].Measured[name], t.Spec.Units)
-		if err != nil {
+		measured := t.Steps[0].Measured[name]
+		if !measured.IsLength() {
 			return nil, false
 		}
+		l := measured.Length()
 		switch name {
 		case "usable_width":
 			texts["usable_width"], width = bare(l, t.Spec.Units), l

@@ -14,7 +14,6 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // PracticeFor gives the conventions that an order is worked up with, but for those that its file has of its own.
@@ -59,9 +58,9 @@ func (d *Desk) SharedBolts(order string, w *workup.Workup) []engine.Problem {
 	for _, s := range d.Store.Floor().SharedBolts(order, stations.NamedBolts(w)) {
 		p := engine.Problem{
 			Severity: engine.Warning, Code: "bolt_shared", Units: w.Order.Units, Where: boltPath(w.Order, s),
-			Args: map[string]any{"Fabric": s.Fabric, "Bolt": s.Bolt, "Lot": s.Lot, "Orders": s.Orders, "Parted": s.From != ""},
+			Args: map[string]any{"Fabric": s.Fabric, "Bolt": s.Bolt, "Lot": s.Lot, "Orders": s.Orders, "Parted": !s.From.IsZero()},
 		}
-		if free, err := measure.Parse(s.Taken, ""); err == nil && free > 0 {
+		if free := s.Taken.Length(); free > 0 {
 			p.Args["Free"] = free
 		}
 		p.Line, p.Column = w.Order.Position(p.Where)
@@ -210,9 +209,8 @@ func LacksOf(e stations.Event, w *workup.Workup) (held []stations.ClothHold, lac
 
 // lackOf is the problem of a ticket that its cloth holds.
 func lackOf(h stations.ClothHold) engine.Problem {
-	short, units, _ := i18n.ParseValue(h.Short)
-	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: units, Where: "tickets." + string(h.Ticket), Args: map[string]any{
-		"Ticket": string(h.Ticket), "Fabric": h.Fabric, "Short": short, "Cuts": h.Cuts, "Count": len(h.Cuts), "Windows": h.Windows,
+	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: h.Short.Unit(), Where: "tickets." + string(h.Ticket), Args: map[string]any{
+		"Ticket": string(h.Ticket), "Fabric": h.Fabric, "Short": h.Short.Length(), "Cuts": h.Cuts, "Count": len(h.Cuts), "Windows": h.Windows,
 	}}
 }
 

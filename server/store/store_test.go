@@ -15,6 +15,7 @@ import (
 
 	"gorm.io/gorm"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -66,7 +67,7 @@ func order(t testing.TB, s *Store, id string, first, panels int) {
 		tickets = append(tickets, stations.TicketSpec{Code: code(first + 1 + n), Kind: stations.PanelTicket, Window: "Bay", Panel: "S",
 			Copy: n + 1, Fabrics: []string{"reed"}, Heading: "cartridge-tape", Widths: 5, Units: "in",
 			Steps: []stations.StepSpec{{Station: stations.Cutting}, {Station: stations.Joining}, {Station: stations.Packing}}})
-		tickets[0].Cuts = append(tickets[0].Cuts, stations.CutLine{Cut: strconv.Itoa(n + 1), Length: "96in",
+		tickets[0].Cuts = append(tickets[0].Cuts, stations.CutLine{Cut: strconv.Itoa(n + 1), Length: measure.Read("96in"),
 			For: []stations.CutPart{{Ticket: code(first + 1 + n), Window: "Bay", Copy: n + 1, Copies: panels, Panel: "S", Place: 1}}})
 	}
 	if _, err := s.Do(ctx, stations.ReleaseOrder{Actor: office, Order: id, Tickets: tickets}); err != nil {

@@ -3,11 +3,11 @@ package web
 import (
 	"net/url"
 	"slices"
-	"strconv"
 
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
 	"tablehand/stations"
@@ -43,7 +43,7 @@ func (s *Site) wouldBe(t *stations.Ticket) (*views.WouldBe, error) {
 	if is != nil {
 		would.Rows = becomes(was, is, t.Spec.Fabric)
 		if match := was.Order.Fabric(t.Spec.Fabric).MatchWidth; match > 0 && is.Order.Fabric(t.Spec.Fabric).MatchWidth == 0 {
-			would.Match = match.In(t.Spec.Units)
+			would.Match = measure.OfLength(match, t.Spec.Units)
 		}
 	}
 	return would, nil
@@ -58,16 +58,16 @@ func becomes(was, is *workup.Workup, fabric string) []views.WouldRow {
 			continue
 		}
 		for _, p := range was.Treatments[i].Panels {
-			row := views.WouldRow{Window: was.Treatments[i].Window, Panel: string(p.ID), Name: "widths", Was: p.Widths.String()}
+			row := views.WouldRow{Window: was.Treatments[i].Window, Panel: string(p.ID), Name: "widths", Was: measure.OfRatio(p.Widths.Ratio())}
 			if line.Face != fabric {
-				row.Name, row.Was = "lining_widths", p.LiningWidths.String()
+				row.Name, row.Was = "lining_widths", measure.OfRatio(p.LiningWidths.Ratio())
 			}
 			if i < len(is.Treatments) {
 				for _, q := range is.Treatments[i].Panels {
 					if q.ID == p.ID && line.Face == fabric {
-						row.Wants = q.Widths.String()
+						row.Wants = measure.OfRatio(q.Widths.Ratio())
 					} else if q.ID == p.ID {
-						row.Wants = q.LiningWidths.String()
+						row.Wants = measure.OfRatio(q.LiningWidths.Ratio())
 					}
 				}
 			}
@@ -80,9 +80,9 @@ func becomes(was, is *workup.Workup, fabric string) []views.WouldRow {
 		if b.Name != fabric || k < 0 {
 			continue
 		}
-		rows = append(rows, views.WouldRow{Name: "cuts", Was: strconv.Itoa(b.Count), Wants: strconv.Itoa(after[k].Count)},
-			views.WouldRow{Name: "length", Was: b.Length.String(), Wants: after[k].Length.String()},
-			views.WouldRow{Name: "to_order", Was: b.ToOrder.String(), Wants: after[k].ToOrder.String()})
+		rows = append(rows, views.WouldRow{Name: "cuts", Was: measure.OfCount(b.Count), Wants: measure.OfCount(after[k].Count)},
+			views.WouldRow{Name: "length", Was: b.Length, Wants: after[k].Length},
+			views.WouldRow{Name: "to_order", Was: b.ToOrder, Wants: after[k].ToOrder})
 	}
 	return rows
 }

@@ -224,7 +224,7 @@ func (s *Site) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool)
 	case e.Pair != nil:
 		var apart []string
 		for _, m := range e.Pair.Measures {
-			apart = append(apart, say.T("pair.measure", "Name", say.T("entry."+m.Entry), "Value", say.Value(m.Measured), "Mate", say.Value(m.Mate)))
+			apart = append(apart, say.T("pair.measure", "Name", say.T("entry."+m.Entry), "Value", say.Quantity(m.Measured), "Mate", say.Quantity(m.Mate)))
 		}
 		return say.T("page.did.pair_differs", append(args, "Measures", strings.Join(apart, "; "))...)
 	case e.Action == stations.Cut, e.Action == stations.Flaw, e.Action == stations.Spoil, e.Action == stations.Rest:
@@ -243,9 +243,9 @@ func (s *Site) sayTable(c *fiber.Ctx, b benchScan, e stations.Event) string {
 	}
 	left := say.T("page.did.all_cut")
 	if next := b.ticket.NextCut(); next != nil {
-		left = say.T("page.did.next_cut", "Cut", next.Cut, "Moved", len(e.Lines) > 0, "Bolt", next.Bolt, "From", say.Value(next.From))
+		left = say.T("page.did.next_cut", "Cut", next.Cut, "Moved", len(e.Lines) > 0, "Bolt", next.Bolt, "From", say.Quantity(next.From))
 	}
-	return say.T("page.did."+string(e.Action), "Cut", e.Cut, "Bolt", e.Bolt, "Length", say.Value(e.Length), "Left", left)
+	return say.T("page.did."+string(e.Action), "Cut", e.Cut, "Bolt", e.Bolt, "Length", say.Quantity(e.Length), "Left", left)
 }
 
 // sayNext announces what the station has next, once a piece of it is finished.

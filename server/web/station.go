@@ -85,7 +85,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station)
 	open.CanUndo = s.undoable(c, floor, t)
 	if now := t.Current(); now != nil {
 		for name, value := range now.Measured {
-			open.Typed[name] = value
+			open.Typed[name] = value.String()
 		}
 	}
 	o := floor.Order(t.Order)

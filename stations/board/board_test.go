@@ -70,7 +70,7 @@ func (h *hall) scan(code stations.Code, a stations.Action, more ...string) stati
 	step := h.floor.Ticket(code).Current().Spec
 	c := stations.Scan{Actor: actor, Ticket: code, Action: a, Station: step.Station, Reason: "because", Checks: step.Checks, Measured: map[string]string{}}
 	for _, e := range step.Enter {
-		c.Measured[e.Name] = e.Target
+		c.Measured[e.Name] = e.Target.String()
 	}
 	if len(more) > 0 {
 		c.To = stations.Station(more[0])

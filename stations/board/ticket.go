@@ -1,6 +1,9 @@
 package board
 
-import "tablehand/stations"
+import (
+	"tablehand/engine/measure"
+	"tablehand/stations"
+)
 
 // Words gives the sentence of a catalogue key.
 type Words interface {
@@ -40,27 +43,27 @@ type RouteRow struct {
 // Step is the current step with its words. Enter and Checks are empty while a panel's cloth isn't cut: a route has
 // none there, nothing is to be done to the panel yet.
 type Step struct {
-	Station  stations.Station      `json:"station"`
-	State    stations.State        `json:"state"`
-	Values   []Value               `json:"values"`
-	Enter    []Entry               `json:"enter"`
-	Checks   []Check               `json:"checks"`
-	Cautions []string              `json:"cautions"`
-	Minutes  *int                  `json:"minutes,omitempty"`
-	Reason   string                `json:"reason,omitempty"`  // why it is held
-	Lacks    *stations.ClothHold   `json:"lacks,omitempty"`   // what the bolts lack, where that holds it
-	Picture  string                `json:"picture,omitempty"` // id of the one that shows it
-	Measured map[string]string     `json:"measured,omitempty"`
-	OutOf    []string              `json:"out_of_tolerance,omitempty"`
-	Pair     *stations.PairDiffers `json:"pair,omitempty"` // how it differs from its mate, where that holds it
-	SentBack *stations.SentBack    `json:"sent_back,omitempty"`
+	Station  stations.Station            `json:"station"`
+	State    stations.State              `json:"state"`
+	Values   []Value                     `json:"values"`
+	Enter    []Entry                     `json:"enter"`
+	Checks   []Check                     `json:"checks"`
+	Cautions []string                    `json:"cautions"`
+	Minutes  *int                        `json:"minutes,omitempty"`
+	Reason   string                      `json:"reason,omitempty"`  // why it is held
+	Lacks    *stations.ClothHold         `json:"lacks,omitempty"`   // what the bolts lack, where that holds it
+	Picture  string                      `json:"picture,omitempty"` // id of the one that shows it
+	Measured map[string]measure.Quantity `json:"measured,omitempty"`
+	OutOf    []string                    `json:"out_of_tolerance,omitempty"`
+	Pair     *stations.PairDiffers       `json:"pair,omitempty"` // how it differs from its mate, where that holds it
+	SentBack *stations.SentBack          `json:"sent_back,omitempty"`
 }
 
 // Value is a computed measurement with its name for people.
 type Value struct {
-	Name  string `json:"name"`
-	Label string `json:"label"`
-	Value string `json:"value"`
+	Name  string           `json:"name"`
+	Label string           `json:"label"`
+	Value measure.Quantity `json:"value"`
 }
 
 // Entry is what the station enters, with its name for people.
@@ -68,7 +71,7 @@ type Entry struct {
 	Name      string              `json:"name"`
 	Label     string              `json:"label"`
 	Kind      stations.EntryKind  `json:"kind"`
-	Target    string              `json:"target"`
+	Target    measure.Quantity    `json:"target"`
 	Tolerance *stations.Tolerance `json:"tolerance,omitempty"`
 	Options   []string            `json:"options,omitempty"`
 	AtStart   bool                `json:"at_start,omitempty"` // a start may carry it

@@ -16,8 +16,8 @@ func (p *Printer) BilledWhat(l stations.InvoiceLine) string {
 	if l.Interlining != "" {
 		parts = append(parts, p.T("invoice.interlined"))
 	}
-	if l.Width != "" && l.Length != "" {
-		parts = append(parts, p.T("invoice.finished", "Width", p.Value(l.Width), "Length", p.Value(l.Length)))
+	if !l.Width.IsZero() && !l.Length.IsZero() {
+		parts = append(parts, p.T("invoice.finished", "Width", p.Quantity(l.Width), "Length", p.Quantity(l.Length)))
 	}
 	if l.Scrapped {
 		parts = append(parts, p.T("invoice.scrapped"))

@@ -226,8 +226,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 			d[name] = p.Length(v, u)
 		case measure.Ratio:
 			d[name] = p.Decimal(v.String())
-		case stations.Written:
-			d[name] = p.Value(string(v))
+		case measure.Quantity:
+			d[name] = p.Quantity(v)
 		case stations.Station:
 			d[name] = p.Station(v)
 		case stations.State:

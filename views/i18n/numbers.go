@@ -90,17 +90,6 @@ func (p *Printer) Figure(l measure.Length, u measure.Unit) Figure {
 // Length writes a length for people: "96 1/2 in".
 func (p *Printer) Length(l measure.Length, u measure.Unit) string { return p.Figure(l, u).String() }
 
-// ParseValue reads a value in the form of the JSON; ok is false when it is no length ("19", "wound").
-func ParseValue(value string) (l measure.Length, u measure.Unit, ok bool) {
-	for _, u := range []measure.Unit{measure.MM, measure.CM, measure.In, measure.Yd, measure.M} {
-		if number, found := strings.CutSuffix(value, string(u)); found && !strings.HasSuffix(number, " ") {
-			l, err := measure.Parse(number, u)
-			return l, u, err == nil
-		}
-	}
-	return 0, "", false
-}
-
 // Quantity writes a number of the work-up or of a step for people: a length as Length does, a cord end by its name,
 // any other word as it is.
 func (p *Printer) Quantity(q measure.Quantity) string {

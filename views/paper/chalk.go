@@ -5,7 +5,6 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // chalk is the running marks of a ticket's pleats, laid out: each pleat's number, and where it starts and ends from the
@@ -26,12 +25,11 @@ const (
 
 // chalked lays out the marks of a step in a room; ok is false where it has none.
 func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool) {
-	marks := strings.Fields(valueOf(s, chalkMarks))
+	marks := valueOf(s, chalkMarks).Parts()
 	if len(marks) < 2 {
 		return c, false
 	}
-	_, unit, _ := i18n.ParseValue(marks[0])
-	c.title, _ = p.fit(p.say.T("paper.value."+chalkMarks, "Unit", string(unit)), room, smallest, plain)
+	c.title, _ = p.fit(p.say.T("paper.value."+chalkMarks, "Unit", string(marks[0].Unit())), room, smallest, plain)
 	var pleats []figure
 	for k := 0; k+1 < len(marks); k += 2 {
 		g := p.fromTo(marks[k], marks[k+1], size)
@@ -52,17 +50,16 @@ func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool
 func pleatNumber(n int) string { return measure.Count(n) + ")" }
 
 // fromTo sets where a pleat starts and ends, without the unit that all of them have.
-func (p *pen) fromTo(from, to string, size float64) figure {
+func (p *pen) fromTo(from, to measure.Quantity, size float64) figure {
 	var g figure
 	var spoken []string
-	for _, mark := range []string{from, to} {
+	for _, mark := range []measure.Quantity{from, to} {
 		if len(spoken) > 0 {
 			g.width += 2
 			g.add(p, "–", smallest, plain, 0)
 			g.width += 2
 		}
-		l, unit, _ := i18n.ParseValue(mark)
-		f := p.say.Figure(l, unit)
+		f := p.say.Figure(mark.Length(), mark.Unit())
 		g.length(p, f, size, false)
 		spoken = append(spoken, strings.TrimSuffix(f.String(), " "+f.Unit))
 	}

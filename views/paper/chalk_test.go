@@ -33,8 +33,8 @@ func TestRunningMarksOnPaper(t *testing.T) {
 			if ticket.Kind != stations.PanelTicket {
 				continue
 			}
-			marks := strings.Fields(ticket.Number(chalkMarks))
-			if len(marks) != 2*countOf(t, ticket.Number("pleats")) {
+			marks := strings.Fields(ticket.Number(chalkMarks).String())
+			if len(marks) != 2*countOf(t, ticket.Number("pleats").String()) {
 				t.Fatalf("%s: %d marks for %s pleats", name, len(marks), ticket.Number("pleats"))
 			}
 			for k := 0; k < len(marks); k += 2 {

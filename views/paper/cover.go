@@ -151,7 +151,7 @@ func (k *packet) cutTable(t *stations.TicketSpec) ([]column, [][]string) {
 	for i, c := range t.Cuts {
 		at := k.say.T("paper.cutting.no_bolt")
 		if c.Bolt != "" {
-			at = k.say.T("paper.packet.from", "Bolt", c.Bolt, "From", k.say.Value(c.From))
+			at = k.say.T("paper.packet.from", "Bolt", c.Bolt, "From", k.say.Quantity(c.From))
 		}
 		if c.Lot != "" {
 			at = join(at, k.say.T("paper.tag.lot", "Lot", c.Lot))
@@ -160,12 +160,12 @@ func (k *packet) cutTable(t *stations.TicketSpec) ([]column, [][]string) {
 		if c.Class != "" {
 			class = k.say.T("paper.cutting.class", "Class", c.Class)
 		}
-		for _, t := range []struct{ word, value string }{{"top", c.TrimTop}, {"bottom", c.TrimBottom}} {
-			if t.value != "" {
-				trim = join(trim, k.say.T("paper.packet.trim_"+t.word, "Length", k.say.Value(t.value)))
+		for _, t := range []told{{"top", c.TrimTop}, {"bottom", c.TrimBottom}} {
+			if !t.value.IsZero() {
+				trim = join(trim, k.say.T("paper.packet.trim_"+t.word, "Length", k.say.Quantity(t.value)))
 			}
 		}
-		rows[i] = []string{"□ " + measure.Count(i+1), at, k.say.Value(c.Length), trim, class, strings.Join(k.pieces(c), "; ")}
+		rows[i] = []string{"□ " + measure.Count(i+1), at, k.say.Quantity(c.Length), trim, class, strings.Join(k.pieces(c), "; ")}
 	}
 	for i := len(columns) - 2; i > 2; i-- {
 		if slices.ContainsFunc(rows, func(row []string) bool { return row[i] != "" }) {

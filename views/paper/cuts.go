@@ -6,7 +6,6 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // cutting prints a fabric's cutting ticket: its bolts to scale with the cuts on them, then every cut, over as many
@@ -67,7 +66,7 @@ func (p *page) clothNumbers() {
 				continue
 			}
 			name, _ := p.fit(p.say.T("value."+v.Name), inside, smallest, plain)
-			g := p.setIn(inside, []string{v.Value}, "", size)
+			g := p.setIn(inside, []measure.Quantity{v.Value}, "", size)
 			width := max(g.width, p.width(name, smallest, plain))
 			if x > labelMargin && x+width > labelWidth-labelMargin {
 				x, y = labelMargin, y+capHeight*size+2+smallest*leading
@@ -100,7 +99,7 @@ func (p *page) checks() {
 // asked writes what is measured before the first cut, what it should be, and a line for what it is.
 func (p *page) asked(e stations.Entry) {
 	y := p.y + smallest
-	text := p.say.T("entry."+e.Name) + ": " + p.say.Value(e.Target)
+	text := p.say.T("entry."+e.Name) + ": " + p.say.Quantity(e.Target)
 	text, _ = p.fit(text, inside-60, smallest, plain)
 	p.text(labelMargin, y, text, smallest, plain)
 	p.pdf.Line(labelMargin+p.width(text, smallest, plain)+6, y+1, labelWidth-labelMargin, y+1)
@@ -167,12 +166,10 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 		p.pdf.Line(labelMargin+width, p.y, labelMargin+width, p.y+boltHeight)
 	}
 	for _, c := range p.ticket.Cuts {
-		from, _, placed := i18n.ParseValue(c.From)
-		length, _, ok := i18n.ParseValue(c.Length)
-		if c.Bolt != b.ID || !placed || !ok {
+		if c.Bolt != b.ID || !c.From.IsLength() || !c.Length.IsLength() {
 			continue
 		}
-		x, width := labelMargin+float64(from)*scale, float64(length)*scale
+		x, width := labelMargin+float64(c.From.Length())*scale, float64(c.Length.Length())*scale
 		p.pdf.Rect(x, p.y, width, boltHeight, "D")
 		number := c.Cut
 		if w := p.width(number, smallest, plain); w < width {
@@ -199,7 +196,7 @@ func (p *page) boltSays(b orderfile.Bolt) string {
 	}
 	for _, r := range p.ticket.Remnants {
 		if r.Bolt == b.ID {
-			says = join(says, p.say.T("paper.cutting.remnant", "Length", p.say.Value(r.Length)))
+			says = join(says, p.say.T("paper.cutting.remnant", "Length", p.say.Quantity(r.Length)))
 		}
 	}
 	for _, f := range b.Flaws {
@@ -220,7 +217,7 @@ type cutRow struct {
 // told is a number with a word before it, or the word alone.
 type told struct {
 	word  string
-	value string
+	value measure.Quantity
 }
 
 const (
@@ -270,19 +267,19 @@ func (p *pen) pieces(c stations.CutLine) []string {
 
 // cutSays says where a cut lies and how long it is.
 func (p *page) cutSays(c stations.CutLine) []told {
-	says := []told{{p.say.T("paper.cutting.no_bolt"), ""}}
+	says := []told{{p.say.T("paper.cutting.no_bolt"), measure.Quantity{}}}
 	if c.Bolt != "" {
 		says = []told{{p.say.T("paper.cutting.from", "Bolt", c.Bolt), c.From}}
 	}
 	says = append(says, told{p.say.T("paper.cutting.cut"), c.Length})
-	if c.TrimTop != "" {
+	if !c.TrimTop.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.trim_top"), c.TrimTop})
 	}
-	if c.TrimBottom != "" {
+	if !c.TrimBottom.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.trim_bottom"), c.TrimBottom})
 	}
 	if c.Class != "" {
-		says = append(says, told{p.say.T("paper.cutting.class", "Class", c.Class), ""})
+		says = append(says, told{p.say.T("paper.cutting.class", "Class", c.Class), measure.Quantity{}})
 	}
 	return says
 }
@@ -291,8 +288,8 @@ func (p *page) toldWidth(says []told, size float64) float64 {
 	width := -toldGap
 	for _, t := range says {
 		width += p.width(t.word, smallest, plain) + toldGap
-		if t.value != "" {
-			width += wordGap + p.set([]string{t.value}, "", size).width
+		if !t.value.IsZero() {
+			width += wordGap + p.set([]measure.Quantity{t.value}, "", size).width
 		}
 	}
 	return width
@@ -307,8 +304,8 @@ func (p *page) cutRow(r cutRow) {
 		word, _ := p.fit(t.word, labelWidth-labelMargin-x, smallest, plain)
 		p.text(x, y, word, smallest, plain)
 		x += p.width(word, smallest, plain)
-		if t.value != "" {
-			g := p.setIn(labelWidth-labelMargin-x-wordGap, []string{t.value}, "", r.size)
+		if !t.value.IsZero() {
+			g := p.setIn(labelWidth-labelMargin-x-wordGap, []measure.Quantity{t.value}, "", r.size)
 			p.figure(x+wordGap, y, g)
 			x += wordGap + g.width
 		}

@@ -4,7 +4,6 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
-	"tablehand/views/i18n"
 )
 
 // drawn is a flat drawing on a sheet, with (x, y) the left top of the cloth's own lengths.
@@ -110,9 +109,8 @@ func zoomOf(t *stations.TicketSpec) (z zoom, ok bool) {
 		}
 		z.units, ok = t.Units, true
 		for name, l := range map[string]*measure.Length{"top_drop": &z.drop, "end_margin": &z.dot, "edge_to_pleat": &z.pleat} {
-			var known bool
-			*l, _, known = i18n.ParseValue(valueOf(s, name))
-			ok = ok && known
+			value := valueOf(s, name)
+			*l, ok = value.Length(), ok && value.IsLength()
 		}
 	}
 	return z, ok

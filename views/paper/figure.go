@@ -73,7 +73,7 @@ func (g *figure) length(p *pen, f i18n.Figure, size float64, unit bool) {
 }
 
 // set sets the values that stand in one place with a mark between them: "12in", "4in" and " × " is 12 × 4 in.
-func (p *pen) set(values []string, between string, size float64) figure {
+func (p *pen) set(values []measure.Quantity, between string, size float64) figure {
 	var g figure
 	var spoken []string
 	for i, v := range values {
@@ -81,8 +81,8 @@ func (p *pen) set(values []string, between string, size float64) figure {
 		if i > 0 {
 			g.add(p, between, max(smallest, 0.7*size), plain, 0)
 		}
-		if length, unit, ok := i18n.ParseValue(v); ok {
-			f := p.say.Figure(length, unit)
+		if v.IsLength() && !v.Foreign() {
+			f := p.say.Figure(v.Length(), v.Unit())
 			g.length(p, f, size, last)
 			say := f.String()
 			if !last {
@@ -91,15 +91,15 @@ func (p *pen) set(values []string, between string, size float64) figure {
 			spoken = append(spoken, say)
 			continue
 		}
-		whole, half := strings.CutSuffix(v, ".5") // widths are counted in halves
-		if !half {
-			g.add(p, p.say.Value(v), size, bold, 0)
-			spoken = append(spoken, p.say.Value(v))
+		halves, counted := v.Halves() // widths are counted in halves
+		if !counted || halves < 0 || halves%2 == 0 {
+			g.add(p, p.say.Quantity(v), size, bold, 0)
+			spoken = append(spoken, p.say.Quantity(v))
 			continue
 		}
 		f := i18n.Length(measure.Inch/2, measure.In)
-		if f.Whole = whole; whole == "0" {
-			f.Whole = ""
+		if halves > 1 {
+			f.Whole = measure.Count(int(halves / 2))
 		}
 		g.length(p, f, size, false)
 		spoken = append(spoken, strings.TrimSuffix(f.String(), " "+f.Unit))
@@ -109,7 +109,7 @@ func (p *pen) set(values []string, between string, size float64) figure {
 }
 
 // setIn is set at the largest size down to the smallest at which it is no wider than room.
-func (p *pen) setIn(room float64, values []string, between string, size float64) figure {
+func (p *pen) setIn(room float64, values []measure.Quantity, between string, size float64) figure {
 	g := p.set(values, between, size)
 	for ; g.width > room && size > smallest; g = p.set(values, between, size) {
 		size = max(smallest, size-0.5)

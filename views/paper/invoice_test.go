@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -22,7 +23,7 @@ func testInvoice(windows int) InvoiceSheet {
 			amount := usd(8500)
 			i.Lines = append(i.Lines, stations.InvoiceLine{
 				Order: []string{"SMI-014", "SMI-015"}[n%2], Window: fmt.Sprintf("Bay window of the long gallery, number %d", n+1), Room: "14",
-				Panel: side, Heading: "cartridge-tape", Widths: 5, Lining: "sateen", Width: "48.5in", Length: "95.5in",
+				Panel: side, Heading: "cartridge-tape", Widths: 5, Lining: "sateen", Width: measure.Read("48.5in"), Length: measure.Read("95.5in"),
 				Rate: &billing.Rate{Panel: usd(4000), Width: usd(1800)}, Amount: &amount,
 			})
 		}

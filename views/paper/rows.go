@@ -147,13 +147,13 @@ func (p *page) cells(s stations.StepSpec, size float64) (cells []cell, below flo
 
 // cellsOf sets one number, none where the step hasn't it; a list too long for a line goes on in a second cell.
 func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
-	var values []string
+	var values []measure.Quantity
 	for _, name := range n.names {
 		v := valueOf(s, name)
-		if v == "" || toldBetter(s, name) || marked(s) && (name == "space" || name == "take_up" || name == "take_ups") {
+		if v.IsZero() || toldBetter(s, name) || marked(s) && (name == "space" || name == "take_up" || name == "take_ups") {
 			return nil
 		}
-		values = append(values, strings.Fields(v)...)
+		values = append(values, v.Parts()...)
 	}
 	short := n.short
 	if short == "" {
@@ -181,28 +181,28 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 // toldBetter reports whether another number of the step says the same better: most panels are drawn up to their finished
 // width, and take-ups that differ stand for their mean.
 func toldBetter(s stations.StepSpec, name string) bool {
-	return name == "tight_width" && valueOf(s, name) == valueOf(s, "finished_width") || name == "take_up" && valueOf(s, "take_ups") != ""
+	return name == "tight_width" && valueOf(s, name) == valueOf(s, "finished_width") || name == "take_up" && !valueOf(s, "take_ups").IsZero()
 }
 
 // marked reports whether a step has the running marks: what lies between them stands on the screen and in the packet.
-func marked(s stations.StepSpec) bool { return valueOf(s, chalkMarks) != "" }
+func marked(s stations.StepSpec) bool { return !valueOf(s, chalkMarks).IsZero() }
 
 // alike gathers neighbours that read the same: how many, and one of them.
-func (p *pen) alike(values []string) [][]string {
-	var runs [][]string
+func (p *pen) alike(values []measure.Quantity) [][]measure.Quantity {
+	var runs [][]measure.Quantity
 	for first := 0; first < len(values); {
 		end := first + 1
-		for end < len(values) && p.say.Value(values[end]) == p.say.Value(values[first]) {
+		for end < len(values) && p.say.Quantity(values[end]) == p.say.Quantity(values[first]) {
 			end++
 		}
-		runs = append(runs, []string{measure.Count(end - first), values[first]})
+		runs = append(runs, []measure.Quantity{measure.OfCount(end - first), values[first]})
 		first = end
 	}
 	return runs
 }
 
-// valueOf returns a number of a step, computed or the target of an entry; "" where it has none.
-func valueOf(s stations.StepSpec, name string) string {
+// valueOf returns a number of a step, computed or the target of an entry; Nothing where it has none.
+func valueOf(s stations.StepSpec, name string) measure.Quantity {
 	for _, v := range s.Values {
 		if v.Name == name {
 			return v.Value
@@ -213,7 +213,7 @@ func valueOf(s stations.StepSpec, name string) string {
 			return e.Target
 		}
 	}
-	return ""
+	return measure.Quantity{}
 }
 
 // station draws one station's row.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"strings"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -151,13 +152,10 @@ func (k *packet) values(s stations.StepSpec) block {
 		if toldBetter(s, v.Name) || v.Name == chalkMarks {
 			continue
 		}
-		values := [][]string{strings.Fields(v.Value)}
+		values := [][]measure.Quantity{v.Value.Parts()}
 		between := " · "
-		switch {
-		case v.Name == "take_ups":
-			values, between = k.alike(strings.Fields(v.Value)), " × "
-		case v.Name == "fabric", v.Name == "cord_end":
-			values = [][]string{{v.Value}}
+		if v.Name == "take_ups" {
+			values, between = k.alike(v.Value.Parts()), " × "
 		}
 		for _, list := range k.fitting(values, between, room, size) {
 			c := cell{number: k.setIn(room, list, between, size)}
@@ -202,7 +200,7 @@ func (k *packet) chalk(s stations.StepSpec) []block {
 }
 
 // fitting breaks lists that are too long for a line.
-func (k *packet) fitting(lists [][]string, between string, room, size float64) (fit [][]string) {
+func (k *packet) fitting(lists [][]measure.Quantity, between string, room, size float64) (fit [][]measure.Quantity) {
 	for _, list := range lists {
 		for len(list) > 0 {
 			n := len(list)
@@ -227,17 +225,17 @@ func (k *packet) entry(e stations.Entry) block {
 			x = left + 0.2*k.room()
 			for _, o := range e.Options {
 				st := plain
-				if o == e.Target {
+				if o == e.Target.String() {
 					st = bold
 				}
 				k.box(x, base, 9)
-				text := k.say.Value(o)
+				text := k.say.Quantity(measure.OfWord(o))
 				k.text(x+12, base, text, 9, st)
 				x += 22 + k.width(text, 9, st)
 			}
 			return
 		}
-		g := k.setIn(90, []string{e.Target}, "", 13)
+		g := k.setIn(90, []measure.Quantity{e.Target}, "", 13)
 		k.figure(x, base, g)
 		k.fitted(x+g.width+6, base, 130, k.tolerance(e), 9, plain)
 		k.pdf.Rect(k.size.Wd-sheetMargin-boxWidth, y+1, boxWidth, height-3, "D")
@@ -250,9 +248,9 @@ func (k *packet) tolerance(e stations.Entry) string {
 	case e.Tolerance == nil:
 		return k.say.T("paper.packet.exactly")
 	case e.Tolerance.Minus == e.Tolerance.Plus:
-		return "± " + k.say.Value(e.Tolerance.Plus)
+		return "± " + k.say.Quantity(e.Tolerance.Plus)
 	}
-	return "− " + k.say.Value(e.Tolerance.Minus) + ", + " + k.say.Value(e.Tolerance.Plus)
+	return "− " + k.say.Quantity(e.Tolerance.Minus) + ", + " + k.say.Quantity(e.Tolerance.Plus)
 }
 
 // ticks are hand checks with boxes, two beside each other.

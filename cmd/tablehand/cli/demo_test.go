@@ -149,7 +149,7 @@ func compareTicket(t *testing.T, w *workup.Workup, spec *stations.TicketSpec) (c
 		for _, v := range step.Values {
 			if want, ok := numbers[v.Name]; ok {
 				compared++
-				if v.Value != want {
+				if v.Value.String() != want {
 					t.Errorf("%s %s at %s: %s is %s, the work-up says %s", spec.Window, spec.Panel, step.Station, v.Name, v.Value, want)
 				}
 			}

@@ -269,7 +269,7 @@ func asAsked(t *stations.Ticket, at stations.Station) (measured map[string]strin
 			continue
 		}
 		for _, e := range step.Enter {
-			measured[e.Name] = e.Target
+			measured[e.Name] = e.Target.String()
 		}
 		checks = step.Checks
 	}
