@@ -71,7 +71,7 @@ func (b *bench) scan(n int, a stations.Action, change func(*stations.Scan)) stat
 	if now := t.Current(); now != nil {
 		c.Checks = now.Spec.Checks
 		for _, e := range now.Spec.Enter {
-			c.Measured[e.Name] = e.Target
+			c.Measured[e.Name] = e.Target.String()
 		}
 	}
 	if change != nil {
