@@ -137,6 +137,7 @@ func (v *Views) number(value any) template.HTML { return v.Number(quantity(value
 // value writes what a template has on one line of letters.
 func (v *Views) value(value any) string { return v.say.Quantity(quantity(value)) }
 
+// quantity is what a template has: a number of the program's, or what a file has as text, such as a price.
 func quantity(value any) measure.Quantity {
 	if q, ok := value.(measure.Quantity); ok {
 		return q

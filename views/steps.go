@@ -92,8 +92,8 @@ func (m Move) Long() bool {
 	return long > 14 || m.Name == "cord_end" || m.Name == "interlining" || m.Name == "fabric" && long > 8
 }
 
-// Bounds are what a keypad holds an entry against, in the step's unit: what passes, and what is so far off that
-// somebody mistyped. They are decimals that a script reads.
+// Bounds are what a keypad holds an entry against: what passes, and what is so far off that somebody mistyped. A script
+// reads them as whole numbers, lengths in nanometres.
 type Bounds struct {
 	Target, Low, High string
 	Least, Most       string // what is less or more can't have been measured, and is refused
@@ -109,8 +109,8 @@ func (r EntryRow) Bounds() Bounds {
 		}
 		low, high := e.Between()
 		least, most := e.Believable()
-		decimal := func(l measure.Length) string { return l.Number(measure.Unit(r.Open.Step.Units), 9) }
-		return Bounds{decimal(e.Target.Length()), decimal(low), decimal(high), decimal(least), decimal(most)}
+		nm := func(l measure.Length) string { return strconv.FormatInt(int64(l), 10) }
+		return Bounds{nm(e.Target.Length()), nm(low), nm(high), nm(least), nm(most)}
 	case stations.CountEntry:
 		low, high := e.CountBetween()
 		least, most := e.CountBelievable()

@@ -40,12 +40,12 @@ func TestBounds(t *testing.T) {
 		want  views.Bounds
 	}{
 		{"a length", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("95.5in"), Tolerance: &stations.Tolerance{Minus: measure.Read("0.25in"), Plus: measure.Read("0.5in")}},
-			views.Bounds{Target: "95.5", Low: "95.25", High: "96", Least: "70.625", Most: "120.375"}},
+			views.Bounds{Target: "2425700000", Low: "2419350000", High: "2438400000", Least: "1793875000", Most: "3057525000"}},
 		{"a small length may be nothing", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("0.25in"), Tolerance: &stations.Tolerance{Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in")}},
-			views.Bounds{Target: "0.25", Low: "0.1875", High: "0.3125", Least: "0", Most: "1.3125"}},
+			views.Bounds{Target: "6350000", Low: "4762500", High: "7937500", Least: "0", Most: "33337500"}},
 		{"a tolerance wider than what is absurd", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("1in"), Tolerance: &stations.Tolerance{Minus: measure.Read("1in"), Plus: measure.Read("5in")}},
-			views.Bounds{Target: "1", Low: "0", High: "6", Least: "0", Most: "6"}},
-		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("4in")}, views.Bounds{Target: "4", Low: "4", High: "4", Least: "2", Most: "6"}},
+			views.Bounds{Target: "25400000", Low: "0", High: "152400000", Least: "0", Most: "152400000"}},
+		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("4in")}, views.Bounds{Target: "101600000", Low: "101600000", High: "101600000", Least: "50800000", Most: "152400000"}},
 		{"a count", stations.Entry{Kind: stations.CountEntry, Target: measure.Read("20")}, views.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
 		{"a count with a tolerance", stations.Entry{Kind: stations.CountEntry, Target: measure.Read("20"), Tolerance: &stations.Tolerance{Minus: measure.Read("1"), Plus: measure.Read("9")}},
 			views.Bounds{Target: "20", Low: "19", High: "29", Least: "13", Most: "29"}},

@@ -11,6 +11,11 @@ export function read(text, unit) {
   return Number(parts[1] || 0) + (parts[2] ? Number(parts[2]) / Number(parts[3]) : 0);
 }
 
+const nanometre = { in: 25400000, cm: 10000000, mm: 1000000 };
+
+// nanometres returns a typed length in nanometres, to the whole one, as the shop's reader takes it; NaN as read does.
+export function nanometres(text, unit) { return Math.round(read(text, unit) * nanometre[unit]); }
+
 // fraction writes whole inches and sixteenths as a person types them: "95 1/2".
 export function fraction(whole, sixteenths) {
   let den = 16, num = sixteenths;
@@ -24,10 +29,11 @@ export function pretty(text) {
     [...num].map((n) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[n]).join("") + "⁄" + [...den].map((n) => "₀₁₂₃₄₅₆₇₈₉"[n]).join(""));
 }
 
-// difference writes how far a value is off, to the nearest mark of a rule: a sixteenth, a millimetre's tenth. mark is the
-// language's decimal mark.
+// difference writes how far a value is off, in nanometres, to the nearest mark of a rule: a sixteenth, a millimetre's
+// tenth; a count as it is. mark is the language's decimal mark.
 export function difference(off, { count, metric, unit, mark }) {
   if (count) return String(Math.round(off));
+  off /= nanometre[unit];
   if (metric) return off.toFixed(unit === "mm" ? 1 : 2).replace(".", mark) + " " + unit;
   const sixteenths = Math.max(1, Math.round(off * 16));
   return fraction(Math.floor(sixteenths / 16), sixteenths % 16) + " " + unit;

@@ -1,7 +1,7 @@
 // Shows a step's numbers one at a time, in the order of the work, and asks for its measures one at a time, by a keypad
 // that refuses what can't be, each held against its tolerance as on a scale. Without this script all numbers, fields
 // and checks stand under one another. scan.js sends what is done.
-import { difference, press as pressed, pretty, read } from "./lengths.mjs";
+import { difference, nanometres, press as pressed, pretty, read } from "./lengths.mjs";
 
 (() => {
   const one = (selector, within = document) => within.querySelector(selector);
@@ -130,13 +130,14 @@ import { difference, press as pressed, pretty, read } from "./lengths.mjs";
   const found = (e) => isChoice(e) ? one("input:checked + span", e)?.textContent || "" : field(e).value;
 
   // ---- what is typed
-  const value = (f) => read(f.value, asks()?.dataset.unit || ""); // as a number of the step's unit
+  // value is a count, or a length in nanometres, as the bounds are.
+  const value = (entry) => entry.dataset.kind === "count" ? read(field(entry).value, "") : nanometres(field(entry).value, asks()?.dataset.unit);
 
   // faulty says why a value can't be, "" where it can: somebody mistyped rather than missewed.
   function faulty(entry) {
     const f = field(entry);
     if (!f || !f.value.trim() || !entry.dataset.target) return "";
-    const now = value(f);
+    const now = value(entry);
     const say = (words) => asks().dataset[words].replace("{value}", f.value).replace("{target}", plain(one(".target strong", entry)));
     if (Number.isNaN(now)) return /[a-z"'″′]/i.test(f.value) ? "" : say("unread");
     return now < Number(entry.dataset.least) || now > Number(entry.dataset.most) ? say("absurd") : "";
@@ -147,24 +148,25 @@ import { difference, press as pressed, pretty, read } from "./lengths.mjs";
   function weigh(entry) {
     const d = entry.dataset, told = one(".told", entry);
     if (!told || !d.target) return;
-    const now = field(entry).value.trim() ? value(field(entry)) : NaN;
+    const metric = "metric" in d;
+    const now = field(entry).value.trim() ? value(entry) : NaN;
     const [target, low, high] = [d.target, d.low, d.high].map(Number);
-    scale(one(".scale", entry), now, target, low, high, asks().dataset.unit);
+    scale(one(".scale", entry), now, target, low, high, metric);
     entry.classList.remove("is-within", "is-beyond");
     told.classList.remove("lacking");
     if (now) entry.classList.remove("missing");
     if (Number.isNaN(now) || faulty(entry)) { told.textContent = ""; return; }
-    const off = now - target, hair = 1e-6;
-    const within = now >= low - hair && now <= high + hair;
+    const off = now - target;
+    const within = now >= low && now <= high;
     entry.classList.add(within ? "is-within" : "is-beyond");
-    const words = Math.abs(off) < hair ? "exact" : d.kind === "count" ? (off > 0 ? "many" : "few") : within ? (off > 0 ? "over" : "under") : off > 0 ? "long" : "short";
-    told.textContent = (within ? "✓ " : "▲ ") + asks().dataset[words].replace("{diff}", difference(Math.abs(off), { count: d.kind === "count", metric: "metric" in d, unit: asks().dataset.unit, mark: asks().dataset.mark }));
+    const words = off === 0 ? "exact" : d.kind === "count" ? (off > 0 ? "many" : "few") : within ? (off > 0 ? "over" : "under") : off > 0 ? "long" : "short";
+    told.textContent = (within ? "✓ " : "▲ ") + asks().dataset[words].replace("{diff}", difference(Math.abs(off), { count: d.kind === "count", metric, unit: asks().dataset.unit, mark: asks().dataset.mark }));
   }
 
-  function scale(svg, value, target, low, high, unit) {
+  function scale(svg, value, target, low, high, metric) {
     if (!svg) return;
-    const exact = high - low < 1e-9;
-    const span = exact ? { in: 1, cm: 2.5, mm: 25 }[unit] || 1 : high - low; // what the middle third of the scale stands for
+    const exact = high === low;
+    const span = !exact ? high - low : metric ? 25e6 : 25.4e6; // nanometres: what the middle third of the scale stands for
     const from = exact ? target - span / 2 : low;
     const x = (v) => 100 + (v - from) / span * 100;
     const band = one(".allowed", svg), wanted = one(".wanted", svg), mark = one(".found", svg);

@@ -1,12 +1,17 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { difference, fraction, press, pretty, read } from "../../assets/lengths.mjs";
+import { difference, fraction, nanometres, press, pretty, read } from "../../assets/lengths.mjs";
 
 test("read: what people type", () => {
   for (const [text, unit, want] of [
     ["95 1/2", "in", 95.5], ["95½", "in", 95.5], ["95-1/2", "in", 95.5], ["1/16", "in", 0.0625], ["95.5", "in", 95.5], ["95,5", "cm", 95.5],
     [" 95 ″", "in", 95], ["95 1/2in", "in", 95.5], ["12 cm", "cm", 12], [".5", "in", 0.5], ["0", "in", 0], ["95 1⁄2", "in", 95.5], ["7 3/8\"", "in", 7.375],
   ]) assert.equal(read(text, unit), want, text);
+});
+
+test("nanometres: whole, as the shop's reader rounds", () => {
+  for (const [text, unit, want] of [["95 1/2", "in", 2425700000], ["1/64", "in", 396875], ["1/3", "in", 8466667], ["95.1", "cm", 951000000], ["0,1", "mm", 100000]]) assert.equal(nanometres(text, unit), want, text);
+  assert.ok(Number.isNaN(nanometres("2 m", "in")));
 });
 
 test("read: what only the shop's reader knows, or nobody", () => {
@@ -23,11 +28,11 @@ test("pretty: glyphs where there are any", () => {
 
 test("difference: to the nearest mark of a rule, never none", () => {
   const inch = { unit: "in", mark: "." };
-  assert.equal(difference(0.5, inch), "1/2 in");
-  assert.equal(difference(0.01, inch), "1/16 in");
-  assert.equal(difference(1.99, inch), "2 in");
-  assert.equal(difference(1.25, { metric: true, unit: "cm", mark: "," }), "1,25 cm");
-  assert.equal(difference(3, { metric: true, unit: "mm", mark: "." }), "3.0 mm");
+  assert.equal(difference(0.5 * 25400000, inch), "1/2 in");
+  assert.equal(difference(0.01 * 25400000, inch), "1/16 in");
+  assert.equal(difference(1.99 * 25400000, inch), "2 in");
+  assert.equal(difference(12500000, { metric: true, unit: "cm", mark: "," }), "1,25 cm");
+  assert.equal(difference(3000000, { metric: true, unit: "mm", mark: "." }), "3.0 mm");
   assert.equal(difference(2, { count: true }), "2");
 });
 
