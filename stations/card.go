@@ -16,6 +16,8 @@ type Card struct {
 	// Press is a key of the open page, for a bench whose hands never reach the glass: a digit of a measure, what goes on
 	// to the next number, a check. The page acts on it by itself; no ticket changes. "" for a command.
 	Press string
+	// Eighths of an inch are what a key of a measure enters, 0 for another.
+	Eighths int
 }
 
 // cards are all there are, in the order in which a bench uses them.
@@ -31,7 +33,7 @@ var presses = func() (all []Card) {
 		all = append(all, Card{Press: "key " + strconv.Itoa(n)})
 	}
 	for n := 1; n < 8; n++ {
-		all = append(all, Card{Press: "eighths " + strconv.Itoa(n)})
+		all = append(all, Card{Press: "eighths " + strconv.Itoa(n), Eighths: n})
 	}
 	for _, name := range []string{"sixteenth", "mark", "rub out", "next", "check", "number", "all"} {
 		all = append(all, Card{Press: name})

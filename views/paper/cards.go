@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -100,14 +99,13 @@ func (p *pen) keys(sheet Sheet) error {
 // face is what a key card says to people: a digit, a fraction, a word.
 func (p *pen) face(c stations.Card) string {
 	kind, number, counted := strings.Cut(c.Press, " ")
-	n, _ := strconv.Atoi(number)
 	switch {
 	case kind == "key":
 		return number
 	case kind == "mark":
 		return p.say.Mark()
-	case kind == "eighths":
-		return p.say.Length(measure.Inch.Times(n).Div(8), measure.In)
+	case c.Eighths > 0:
+		return p.say.Length(measure.Inch.Times(c.Eighths).Div(8), measure.In)
 	case counted:
 		return p.say.T("card.press." + kind + "_" + number)
 	}
