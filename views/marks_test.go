@@ -31,7 +31,7 @@ treatments: [{window: Bay, heading: %s, face_width: %d, finished_length: 95, fac
 // shown reads a value back from the screen, as a hand does.
 func shown(t *testing.T, value string) measure.Length {
 	t.Helper()
-	text := strings.TrimPrefix(i18n.For("en").Value(value), "≈ ")
+	text := strings.TrimPrefix(i18n.For("en").Quantity(measure.Read(value)), "≈ ")
 	l, err := measure.Parse(text, measure.In)
 	if err != nil {
 		t.Fatalf("%s shown as %q: %v", value, text, err)

@@ -39,14 +39,14 @@ func TestFigure(t *testing.T) {
 	}
 }
 
-func TestValue(t *testing.T) {
+func TestQuantity(t *testing.T) {
 	p := For("en")
 	for value, want := range map[string]string{
 		"126.5in": "126 1/2 in", "2451.1mm": "2451.1 mm", "17.25yd": "17 1/4 yd", "9.6m": "9.6 m", "19": "19", "2.567": "2.567",
 		"room in": "room in", "": "",
 	} {
-		if got := p.Value(value); got != want {
-			t.Errorf("Value(%q) = %q, want %q", value, got, want)
+		if got := p.Quantity(measure.Read(value)); got != want {
+			t.Errorf("%q is written %q, want %q", value, got, want)
 		}
 	}
 }

@@ -121,9 +121,6 @@ func (p *Printer) joined(parts []measure.Quantity, between string) string {
 	return strings.Join(texts, between)
 }
 
-// Value writes for people what a document has as text.
-func (p *Printer) Value(value string) string { return p.Quantity(measure.Read(value)) }
-
 // Date writes a civil date YYYY-MM-DD for people: "Fri 18 Dec 2026"; anything else as it is.
 func (p *Printer) Date(civil string) string {
 	t, err := time.Parse(time.DateOnly, civil)
