@@ -123,7 +123,7 @@ func TestDecimalsAreWrittenAsInTheRegion(t *testing.T) {
 		t.Errorf("an amount is written %q", got)
 	}
 	for value, want := range map[string]string{"12.75": "12,75", "0.031 in": "0,031 in", "12.75in": "12 3/4 in", "2451.1mm": "2451,1 mm"} {
-		if got := spain.Value(value); got != want {
+		if got := spain.Quantity(measure.Read(value)); got != want {
 			t.Errorf("%s is written %q, want %q", value, got, want)
 		}
 	}

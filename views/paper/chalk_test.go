@@ -33,27 +33,18 @@ func TestRunningMarksOnPaper(t *testing.T) {
 			if ticket.Kind != stations.PanelTicket {
 				continue
 			}
-			marks := strings.Fields(ticket.Number(chalkMarks).String())
-			if len(marks) != 2*countOf(t, ticket.Number("pleats").String()) {
+			marks := ticket.Number(chalkMarks).Parts()
+			if len(marks) != 2*ticket.Number("pleats").Count() {
 				t.Fatalf("%s: %d marks for %s pleats", name, len(marks), ticket.Number("pleats"))
 			}
 			for k := 0; k < len(marks); k += 2 {
-				want := strings.TrimSuffix(doc.Say.Value(marks[k]), " in") + " – " + strings.TrimSuffix(doc.Say.Value(marks[k+1]), " in")
+				want := strings.TrimSuffix(doc.Say.Quantity(marks[k]), " in") + " – " + strings.TrimSuffix(doc.Say.Quantity(marks[k+1]), " in")
 				if on(label.pen, want) == 0 || on(packet, want) == 0 {
 					t.Errorf("%s: pleat %d, %s: %d times on the ticket, %d in the packet", name, k/2+1, want, on(label.pen, want), on(packet, want))
 				}
 			}
 		}
 	}
-}
-
-func countOf(t *testing.T, text string) int {
-	t.Helper()
-	n := 0
-	for _, r := range text {
-		n = 10*n + int(r-'0')
-	}
-	return n
 }
 
 // on counts how often a text was printed.

@@ -117,12 +117,12 @@ func TestAPacketRunsTheOrder(t *testing.T) {
 					continue // a list, what the finished width says, and widths in halves
 				}
 				if ticket.Kind == stations.PanelTicket {
-					has(v.Name, doc.Say.Value(v.Value.String()))
+					has(v.Name, doc.Say.Quantity(v.Value))
 				}
 			}
 			for _, e := range s.Enter {
 				if e.Tolerance != nil && e.Tolerance.Minus == e.Tolerance.Plus {
-					has(e.Name, doc.Say.Value(e.Target.String()), "±", doc.Say.Value(e.Tolerance.Plus.String()))
+					has(e.Name, doc.Say.Quantity(e.Target), "±", doc.Say.Quantity(e.Tolerance.Plus))
 				}
 				has(e.Name, doc.Say.T("entry."+e.Name))
 			}
@@ -134,7 +134,7 @@ func TestAPacketRunsTheOrder(t *testing.T) {
 			}
 		}
 		for _, c := range ticket.Cuts {
-			has("the cut", doc.Say.Value(c.Length.String()))
+			has("the cut", doc.Say.Quantity(c.Length))
 		}
 	}
 	for _, want := range []string{"due Fri 18 Dec 2026", "revision 2", "607 1/2 in", "17 1/4 yd", "1440 in · lot A", "720 in · lot K", "− 0 in, + 1/2 in", "Held, and why", "date, time"} {
