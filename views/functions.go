@@ -132,17 +132,21 @@ func (v *Views) numbers(list []measure.Quantity, between string) template.HTML {
 }
 
 // number is Number of what a template has.
-func (v *Views) number(value any) template.HTML { return v.Number(quantity(value)) }
+func (v *Views) number(value any) template.HTML { return v.Number(v.quantity(value)) }
 
 // value writes what a template has on one line of letters.
-func (v *Views) value(value any) string { return v.say.Quantity(quantity(value)) }
+func (v *Views) value(value any) string { return v.say.Quantity(v.quantity(value)) }
 
-// quantity is what a template has: a number of the program's, or what a file has as text, such as a price.
-func quantity(value any) measure.Quantity {
+// quantity is what a template has: a number of the program's, or what a file has as text, such as a price of 45.50.
+func (v *Views) quantity(value any) measure.Quantity {
 	if q, ok := value.(measure.Quantity); ok {
 		return q
 	}
-	return measure.Read(fmt.Sprint(value))
+	q := measure.Read(fmt.Sprint(value))
+	if number, _, _ := strings.Cut(q.String(), " "); q.Kind() == measure.Word && strings.Trim(number, "0123456789.") == "" {
+		return measure.OfWord(v.say.Decimal(q.String()))
+	}
+	return q
 }
 
 // figure sets a figure as HTML; read aloud or copied it is "96 1⁄2 in".
