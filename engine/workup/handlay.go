@@ -23,7 +23,7 @@ func (w *window) layPleats(p *Panel, laid laidPleats) {
 	}
 	p.PleatMarks = set.marks(p.TakeUps, w.order.Conventions.Step)
 	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.hidden, laid.row.hidden
-	p.TrimReturn, p.TrimLeading = laid.atReturn, laid.atLeading
+	p.TrimReturn, p.TrimLeading = laid.atReturn, max(0, laid.atLeading) // below none by a rounding
 	p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
 	p.CornerToPleat = p.EdgeToPleat - set.ret
 }
@@ -103,7 +103,7 @@ func (j handJoint) lay(b *budget) laidPleats {
 	h := row.hiding(&b.tries)
 	best := trims[0]
 	for _, t := range trims {
-		if j.place(row.seams2, t); h.takeEven() {
+		if j.place(row.seams2, t); h.takeEven(rounded) {
 			best = t
 		}
 		if b.trims--; h.missed == 0 || b.trims <= 0 {
@@ -130,7 +130,7 @@ func (j handJoint) trimmed(t measure.Length, b *budget) laidPleats {
 	h := row.hiding(&b.tries)
 	b.trims--
 	j.place(row.seams2, t)
-	h.takeEven()
+	h.takeEven(0)
 	h.improve(0)
 	return j.laid(row, h, t)
 }

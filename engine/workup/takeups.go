@@ -40,7 +40,7 @@ type foldedRow struct {
 func (r pleatRow) fold() foldedRow {
 	tries := maxTries
 	h := r.hiding(&tries)
-	h.takeEven()
+	h.takeEven(0)
 	h.improve(0)
 	return h.folded()
 }
@@ -164,10 +164,10 @@ func (r pleatRow) hiding(tries *int) *hiding {
 
 func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
 
-// takeEven takes the pleats that hide the seams while all take-ups are equal, or as good as equal, where they hide more than
-// the best, and reports whether they do.
-func (h *hiding) takeEven() bool {
-	h.row.pleatsOf(h.even, h.now, rounded)
+// takeEven takes the pleats that hide the seams while all take-ups are equal, or off by so much, where they hide more than the
+// best, and reports whether they do.
+func (h *hiding) takeEven(off measure.Length) bool {
+	h.row.pleatsOf(h.even, h.now, off)
 	m := misses(h.now)
 	if m >= h.missed {
 		return false

@@ -192,7 +192,7 @@ func (r pleatRow) leastSpread() (hidden int, spread measure.Length) {
 				high -= step
 			}
 		}
-		if low > 0 && high-low <= measure.Inch/2 && r.passes(pleats, low, high) && (in > hidden || high-low < spread) {
+		if low > 0 && high-low <= spreadLimit && r.passes(pleats, low, high) && (in > hidden || high-low < spread) {
 			hidden, spread = in, high-low
 		}
 	}
