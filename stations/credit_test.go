@@ -198,7 +198,11 @@ func TestAnyBilling(t *testing.T) {
 			t.Fatalf("the ledger folded at once gives another floor")
 		}
 	})
-	if credited < 30 {
+	least := 30
+	if testing.Short() { // with a fifth of the tries
+		least = 3
+	}
+	if credited < least {
 		t.Errorf("only %d credit notes were issued", credited)
 	}
 }
