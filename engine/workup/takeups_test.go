@@ -109,7 +109,7 @@ func TestFoldHolds(t *testing.T) {
 		if len(got.takeUps) != len(row.flats) || sum != row.total {
 			t.Fatalf("%d take-ups of %d in all, want %d of %d", len(got.takeUps), sum, len(row.flats), row.total)
 		}
-		if spread := slices.Max(got.takeUps) - slices.Min(got.takeUps); spread != got.spread || spread > measure.Inch/2 {
+		if spread := slices.Max(got.takeUps) - slices.Min(got.takeUps); spread != got.spread || spread > spreadLimit {
 			t.Fatalf("spread %d, told %d", spread, got.spread)
 		}
 		if h := row.hiddenBy(got.takeUps); h != got.hidden {
