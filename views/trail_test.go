@@ -171,7 +171,7 @@ func TestTrailsWhole(t *testing.T) {
 			"cut_length":           "111 1⁄2 in plain length, rounded up to whole repeats of 13 1⁄2 in so that every cut starts alike on the pattern: 121 1⁄2 in",
 			"tube_diameter":        "4 in of cloth bent into a circle; divided by 3.1416 that is ≈ 1 1⁄4 in across",
 			"stack_back":           "19 pleats × ≈ 1 1⁄4 in tube + 2 × 1 3⁄4 in flat at the edges ≈ 27 11⁄16 in",
-			"seams_hidden":         "Joins lie at 21 3⁄8 in · 74 3⁄8 in. A pleat takes in 4 in; of the joins so many fall into the back half of one: 1",
+			"seams_hidden":         "Joins lie at 21 3⁄8 in · 74 3⁄8 in. A pleat takes in 4 in; this many of the joins fall in the back half of one: 1",
 		},
 		"es": {
 			"finished_width_asked": "84 in de ancho del frente ÷ 2 + 6 in de traslape ÷ 2 + 3 1⁄2 in de retorno = 48 1⁄2 in",

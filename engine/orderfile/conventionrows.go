@@ -68,7 +68,7 @@ var conventions = []Convention{
 	{Key: "pleat_count", Sources: practice, Rules: true,
 		kind:   oneOf(func(c *Conventions) *PleatCount { return &c.PleatCount }, BestCount, CountPerWidth, CountByRanges),
 		before: func(c *Conventions) { c.PleatCount = CountPerWidth },
-		Note:   "pleats set by hand, for hidden seams and then near so many a width; so many a width; by usual spaces and take-ups"},
+		Note:   "pleats set by hand: to hide seams, then close to the usual number in a width; a fixed number in each width; by usual spaces and take-ups"},
 	{Key: "pleats_per_width", Sources: practice,
 		kind: count{func(c *Conventions) *int { return &c.PleatsPerWidth }, 5, 1, 99},
 		Note: "of 54 in (137 cm)"},

@@ -78,7 +78,7 @@ const (
 type PleatCount string
 
 const (
-	BestCount     PleatCount = "best"      // for hidden seams, then near so many a width: of our own making
+	BestCount     PleatCount = "best"      // to hide seams, then close to the usual number in a width: of our own making
 	CountPerWidth PleatCount = "per_width" // Susan Woodcock, 2019 (P05)
 	CountByRanges PleatCount = "ranges"    // hers too, and Singer 102 (P01)
 )

@@ -168,7 +168,7 @@ func (w *window) cloth54(p *Panel, flat measure.Length) measure.Length {
 	return (flat + 4*p.SideHem).Times(w.order.Conventions.PleatsPerWidth)
 }
 
-// offCount is how far the pleats are from so many a width, times ofWidth.
+// offCount is how far the count of pleats is from the usual one by the width, times ofWidth.
 func (w *window) offCount(p *Panel, set pleating) measure.Length {
 	return (ofWidth.Times(set.pleats) - w.cloth54(p, set.flat)).Abs()
 }

@@ -14,7 +14,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// ofItsTime are the conventions of hand-set pleats that the sources know: so many a width, all the cloth used, and no
+// ofItsTime are the conventions of hand-set pleats that the sources know: a fixed number of pleats in each width, all the cloth used, and no
 // slack.
 const ofItsTime = "pleat_count: per_width, fullness_slack: 0"
 
