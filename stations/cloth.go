@@ -171,3 +171,74 @@ func addSpans(taken map[string][]cutting.Span, lines []CutLine) {
 		}
 	}
 }
+
+// flag marks a ticket that is begun or done when the new file wants the cloth of its panels cut otherwise, and clears
+// the mark when it doesn't.
+func (r *revising) flag(t *Ticket) {
+	var kept []string
+	news := false // that this very revision brings
+	own := pieces{}
+	own.add(t.Spec.Fabric, t.Spec.Cuts)
+	for code := range t.Spec.panels() {
+		cloth := false
+		if p := r.by[code]; p != nil {
+			cloth = p.cloth && p.kept && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
+		} else if cut, gone := r.gone[code]; gone {
+			cloth = cut
+		}
+		if !cloth {
+			continue
+		}
+		kept = []string{"cuts", "length"}
+		news = news || slices.ContainsFunc(r.out.Revised.Changed, func(c Changed) bool { return c.Ticket == code })
+	}
+	if news {
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: kept, Protected: true})
+	}
+	if !slices.Equal(kept, t.Kept) {
+		r.out.Revised.Specs = append(r.out.Revised.Specs, Renumbered{Spec: *t.Spec, Kept: kept})
+	}
+}
+
+// move sends panels on that have all their cloth now, and back to waiting those that have to get some more. A held
+// one stays held.
+func (r *revising) move() {
+	uncut := map[Code]bool{} // panels with cloth still to be cut
+	count := func(s *TicketSpec, done bool) {
+		for code := range s.panels() {
+			uncut[code] = uncut[code] || !done
+		}
+	}
+	specs := map[Code]*TicketSpec{}
+	for i := range r.out.Revised.Specs {
+		specs[r.out.Revised.Specs[i].Spec.Code] = &r.out.Revised.Specs[i].Spec
+	}
+	for _, t := range r.order.Tickets {
+		if t.isPanel() || t.Cancelled || slices.Contains(r.out.Revised.Dropped, t.Spec.Code) {
+			continue
+		}
+		s := t.Spec
+		if now := specs[t.Spec.Code]; now != nil {
+			s = now
+		}
+		count(s, t.State() == Finished)
+	}
+	for i := range r.out.Tickets {
+		if r.out.Tickets[i].Kind == CuttingTicket {
+			count(&r.out.Tickets[i], false)
+		}
+	}
+	for _, p := range r.panels {
+		if p.t == nil || p.t.At > 1 || p.t.Begun() || (p.t.At == 0) == uncut[p.want.Code] {
+			continue
+		}
+		m := Moved{Ticket: p.want.Code, Station: Cutting, State: Waiting}
+		if !uncut[p.want.Code] {
+			m.Station, m.State = p.now.Steps[1].Station, Ready
+		}
+		if p.t.State() == Held {
+			m.State = Held
+		}
+		r.out.Also = append(r.out.Also, m)
+	}
+}

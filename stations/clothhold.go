@@ -1,9 +1,12 @@
 package stations
 
 import (
+	"fmt"
+	"maps"
 	"slices"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // Why cloth holds a cutting ticket. Both are the step's reason too.
@@ -122,4 +125,118 @@ func (o *Overlay) applyHolds(e Event) {
 			step.holdByCloth(&h)
 		}
 	}
+}
+
+// weigh settles what it means that the bolts do for a fabric's cuts, or don't.
+func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, specs map[Code]*TicketSpec) {
+	short := false
+	for _, s := range specs {
+		if s != nil && len(fabric.Bolts) > 0 {
+			cuts, _ := s.unplaced()
+			short = short || len(cuts) > 0
+		}
+	}
+	pending := slices.ContainsFunc(c.open, (*Ticket).heldByCloth)
+	switch alike := c.asBefore(specs); {
+	case !short && len(mixed) == 0:
+	case alike && c.known && !pending && !c.worse(mixed, specs):
+		return // it was so before, and the office went on with it
+	case alike || !c.known && c.before+len(c.open) > 0:
+		r.hold(mixed, specs)
+	case short:
+		r.short = append(r.short, fabric.ID)
+	default:
+		r.mixed = append(r.mixed, fabric.ID)
+	}
+	for _, t := range c.open {
+		again := slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Ticket == t.Spec.Code })
+		if t.heldByCloth() && specs[t.Spec.Code] != nil && !again {
+			r.holds = append(r.holds, ClothHold{Ticket: t.Spec.Code})
+		}
+	}
+}
+
+// hold holds the tickets whose cuts have no place, or mix lots.
+func (r *revising) hold(mixed []int, specs map[Code]*TicketSpec) {
+	var windows []string
+	for _, p := range r.panels {
+		if slices.Contains(mixed, p.want.Treatment) {
+			windows = union(windows, []string{p.want.Window})
+		}
+	}
+	for _, code := range slices.Sorted(maps.Keys(specs)) {
+		if s := specs[code]; s != nil {
+			if h := s.lack(windows); h != nil {
+				r.holds = append(r.holds, *h)
+			}
+		}
+	}
+}
+
+// lacking reports whether the bolts lack something for a ticket.
+func (r *revising) lacking() bool {
+	return slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Reason != "" })
+}
+
+// goOn has the office pass over what the bolts lack: what they would hold goes on, and what they held is free.
+func (r *revising) goOn(reason string) {
+	var holds []ClothHold
+	for _, h := range r.holds {
+		t := r.ticket(h.Ticket)
+		if h.Reason != "" {
+			r.passOver(h)
+		}
+		if t != nil && t.heldByCloth() {
+			holds = append(holds, ClothHold{Ticket: h.Ticket})
+		}
+	}
+	r.holds = holds
+	r.out.Override, r.out.Reason = true, reason
+	r.out.Revised.Short, r.out.Revised.Mixed = r.short, r.mixed
+}
+
+// passOver notes the fabric of a hold that doesn't come about.
+func (r *revising) passOver(h ClothHold) {
+	if h.Reason == LotsMixed {
+		r.mixed = union(r.mixed, []string{h.Fabric})
+	} else {
+		r.short = union(r.short, []string{h.Fabric})
+	}
+}
+
+// asBefore reports whether the tickets have the very cuts to make that they had, wherever they lie.
+func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
+	if specs[""] != nil {
+		return false
+	}
+	for _, t := range c.open {
+		s := specs[t.Spec.Code]
+		if s == nil || !slices.Equal(workOf(t.Spec.Cuts), workOf(s.Cuts)) {
+			return false
+		}
+	}
+	return true
+}
+
+// worse reports whether the bolts lack more for the tickets than they did: more cuts have no place, or a window mixes
+// lots that didn't.
+func (c *fabricCut) worse(mixed []int, specs map[Code]*TicketSpec) bool {
+	var was, is measure.Length
+	for _, t := range c.open {
+		_, before := t.Spec.unplaced()
+		_, after := specs[t.Spec.Code].unplaced()
+		was, is = was+before, is+after
+	}
+	return is > was || slices.ContainsFunc(mixed, func(group int) bool { return len(c.were[group]) < 2 })
+}
+
+// workOf says of each cut what is to be cut for whom, but not where, in an order of its own.
+func workOf(lines []CutLine) []string {
+	var list []string
+	for i := range lines {
+		l := &lines[i]
+		list = append(list, fmt.Sprint(l.Length, l.Class, l.For))
+	}
+	slices.Sort(list)
+	return list
 }

@@ -3,6 +3,7 @@ package stations
 import (
 	"cmp"
 	"slices"
+	"strconv"
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
@@ -102,4 +103,50 @@ func lastCuts(placements []cutting.Placement) map[string]measure.Length {
 		last[p.Bolt] = max(last[p.Bolt], p.To)
 	}
 	return last
+}
+
+// alongBolts sorts cuts as they are cut: along each bolt, then those without one.
+func (c cloth) alongBolts(lines []CutLine) []CutLine {
+	order := map[string]int{"": len(c.plan.Fabric.Bolts) + 1}
+	for i, b := range c.plan.Fabric.Bolts {
+		order[b.ID] = i - len(c.plan.Fabric.Bolts) // a bolt that isn't listed any more is 0
+	}
+	slices.SortStableFunc(lines, func(a, b CutLine) int {
+		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From.Length(), b.From.Length()))
+	})
+	return lines
+}
+
+// count numbers a cutting ticket's cuts, and sets how many there are and how much cloth they take: half a repeat more
+// where a half-drop has both classes, as the work-up counts it, is in the gaps between them.
+func (s *TicketSpec) count() {
+	var length measure.Length
+	done := map[string]bool{} // a piece that is cut keeps the number on its tag
+	for i := range s.Cuts {
+		length += s.Cuts[i].Length.Length()
+		if s.Cuts[i].Done {
+			done[s.Cuts[i].Cut] = true
+		}
+	}
+	n := 0
+	for i := range s.Cuts {
+		if s.Cuts[i].Done {
+			continue
+		}
+		for n++; done[strconv.Itoa(n)]; n++ {
+		}
+		s.Cuts[i].Cut = strconv.Itoa(n)
+	}
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		step.Values = slices.Clone(step.Values)
+		for k := range step.Values {
+			switch v := &step.Values[k]; v.Name {
+			case "cuts":
+				v.Value = measure.OfCount(len(s.Cuts))
+			case "length":
+				v.Value = measure.OfLength(length, s.Units)
+			}
+		}
+	}
 }

@@ -1,15 +1,11 @@
 package stations
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
-	"strconv"
 
 	"tablehand/engine/cutting"
-	"tablehand/engine/measure"
-	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
 
@@ -122,83 +118,6 @@ func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*T
 	}
 	mixed, _ = l.anew(&r.sheet.Work.Order.Conventions)
 	return mixed
-}
-
-// weigh settles what it means that the bolts do for a fabric's cuts, or don't.
-func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, specs map[Code]*TicketSpec) {
-	short := false
-	for _, s := range specs {
-		if s != nil && len(fabric.Bolts) > 0 {
-			cuts, _ := s.unplaced()
-			short = short || len(cuts) > 0
-		}
-	}
-	pending := slices.ContainsFunc(c.open, (*Ticket).heldByCloth)
-	switch alike := c.asBefore(specs); {
-	case !short && len(mixed) == 0:
-	case alike && c.known && !pending && !c.worse(mixed, specs):
-		return // it was so before, and the office went on with it
-	case alike || !c.known && c.before+len(c.open) > 0:
-		r.hold(mixed, specs)
-	case short:
-		r.short = append(r.short, fabric.ID)
-	default:
-		r.mixed = append(r.mixed, fabric.ID)
-	}
-	for _, t := range c.open {
-		again := slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Ticket == t.Spec.Code })
-		if t.heldByCloth() && specs[t.Spec.Code] != nil && !again {
-			r.holds = append(r.holds, ClothHold{Ticket: t.Spec.Code})
-		}
-	}
-}
-
-// hold holds the tickets whose cuts have no place, or mix lots.
-func (r *revising) hold(mixed []int, specs map[Code]*TicketSpec) {
-	var windows []string
-	for _, p := range r.panels {
-		if slices.Contains(mixed, p.want.Treatment) {
-			windows = union(windows, []string{p.want.Window})
-		}
-	}
-	for _, code := range slices.Sorted(maps.Keys(specs)) {
-		if s := specs[code]; s != nil {
-			if h := s.lack(windows); h != nil {
-				r.holds = append(r.holds, *h)
-			}
-		}
-	}
-}
-
-// lacking reports whether the bolts lack something for a ticket.
-func (r *revising) lacking() bool {
-	return slices.ContainsFunc(r.holds, func(h ClothHold) bool { return h.Reason != "" })
-}
-
-// goOn has the office pass over what the bolts lack: what they would hold goes on, and what they held is free.
-func (r *revising) goOn(reason string) {
-	var holds []ClothHold
-	for _, h := range r.holds {
-		t := r.ticket(h.Ticket)
-		if h.Reason != "" {
-			r.passOver(h)
-		}
-		if t != nil && t.heldByCloth() {
-			holds = append(holds, ClothHold{Ticket: h.Ticket})
-		}
-	}
-	r.holds = holds
-	r.out.Override, r.out.Reason = true, reason
-	r.out.Revised.Short, r.out.Revised.Mixed = r.short, r.mixed
-}
-
-// passOver notes the fabric of a hold that doesn't come about.
-func (r *revising) passOver(h ClothHold) {
-	if h.Reason == LotsMixed {
-		r.mixed = union(r.mixed, []string{h.Fabric})
-	} else {
-		r.short = union(r.short, []string{h.Fabric})
-	}
 }
 
 // staying are the cuts of an open ticket that are for panels whose other cloth is cut and stays: they wait with it for
@@ -318,52 +237,6 @@ func (c cloth) partTicket(w *workup.Workup, code Code, who map[seat]Code, fixed 
 	return &t
 }
 
-// alongBolts sorts cuts as they are cut: along each bolt, then those without one.
-func (c cloth) alongBolts(lines []CutLine) []CutLine {
-	order := map[string]int{"": len(c.plan.Fabric.Bolts) + 1}
-	for i, b := range c.plan.Fabric.Bolts {
-		order[b.ID] = i - len(c.plan.Fabric.Bolts) // a bolt that isn't listed any more is 0
-	}
-	slices.SortStableFunc(lines, func(a, b CutLine) int {
-		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From.Length(), b.From.Length()))
-	})
-	return lines
-}
-
-// count numbers a cutting ticket's cuts, and sets how many there are and how much cloth they take: half a repeat more
-// where a half-drop has both classes, as the work-up counts it, is in the gaps between them.
-func (s *TicketSpec) count() {
-	var length measure.Length
-	done := map[string]bool{} // a piece that is cut keeps the number on its tag
-	for i := range s.Cuts {
-		length += s.Cuts[i].Length.Length()
-		if s.Cuts[i].Done {
-			done[s.Cuts[i].Cut] = true
-		}
-	}
-	n := 0
-	for i := range s.Cuts {
-		if s.Cuts[i].Done {
-			continue
-		}
-		for n++; done[strconv.Itoa(n)]; n++ {
-		}
-		s.Cuts[i].Cut = strconv.Itoa(n)
-	}
-	for i := range s.Steps {
-		step := &s.Steps[i]
-		step.Values = slices.Clone(step.Values)
-		for k := range step.Values {
-			switch v := &step.Values[k]; v.Name {
-			case "cuts":
-				v.Value = measure.OfCount(len(s.Cuts))
-			case "length":
-				v.Value = measure.OfLength(length, s.Units)
-			}
-		}
-	}
-}
-
 // spansOf are stretches and those of placements together.
 func spansOf(taken map[string][]cutting.Span, placements []cutting.Placement) map[string][]cutting.Span {
 	all := map[string][]cutting.Span{}
@@ -415,112 +288,4 @@ func sameLine(a, b CutLine) bool {
 	parts, others := a.For, b.For
 	a.For, b.For, a.Cut, b.Cut = nil, nil, "", ""
 	return fmt.Sprint(a) == fmt.Sprint(b) && slices.Equal(parts, others)
-}
-
-// asBefore reports whether the tickets have the very cuts to make that they had, wherever they lie.
-func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
-	if specs[""] != nil {
-		return false
-	}
-	for _, t := range c.open {
-		s := specs[t.Spec.Code]
-		if s == nil || !slices.Equal(workOf(t.Spec.Cuts), workOf(s.Cuts)) {
-			return false
-		}
-	}
-	return true
-}
-
-// worse reports whether the bolts lack more for the tickets than they did: more cuts have no place, or a window mixes
-// lots that didn't.
-func (c *fabricCut) worse(mixed []int, specs map[Code]*TicketSpec) bool {
-	var was, is measure.Length
-	for _, t := range c.open {
-		_, before := t.Spec.unplaced()
-		_, after := specs[t.Spec.Code].unplaced()
-		was, is = was+before, is+after
-	}
-	return is > was || slices.ContainsFunc(mixed, func(group int) bool { return len(c.were[group]) < 2 })
-}
-
-// workOf says of each cut what is to be cut for whom, but not where, in an order of its own.
-func workOf(lines []CutLine) []string {
-	var list []string
-	for i := range lines {
-		l := &lines[i]
-		list = append(list, fmt.Sprint(l.Length, l.Class, l.For))
-	}
-	slices.Sort(list)
-	return list
-}
-
-// flag marks a ticket that is begun or done when the new file wants the cloth of its panels cut otherwise, and clears
-// the mark when it doesn't.
-func (r *revising) flag(t *Ticket) {
-	var kept []string
-	news := false // that this very revision brings
-	own := pieces{}
-	own.add(t.Spec.Fabric, t.Spec.Cuts)
-	for code := range t.Spec.panels() {
-		cloth := false
-		if p := r.by[code]; p != nil {
-			cloth = p.cloth && p.kept && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
-		} else if cut, gone := r.gone[code]; gone {
-			cloth = cut
-		}
-		if !cloth {
-			continue
-		}
-		kept = []string{"cuts", "length"}
-		news = news || slices.ContainsFunc(r.out.Revised.Changed, func(c Changed) bool { return c.Ticket == code })
-	}
-	if news {
-		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: kept, Protected: true})
-	}
-	if !slices.Equal(kept, t.Kept) {
-		r.out.Revised.Specs = append(r.out.Revised.Specs, Renumbered{Spec: *t.Spec, Kept: kept})
-	}
-}
-
-// move sends panels on that have all their cloth now, and back to waiting those that have to get some more. A held
-// one stays held.
-func (r *revising) move() {
-	uncut := map[Code]bool{} // panels with cloth still to be cut
-	count := func(s *TicketSpec, done bool) {
-		for code := range s.panels() {
-			uncut[code] = uncut[code] || !done
-		}
-	}
-	specs := map[Code]*TicketSpec{}
-	for i := range r.out.Revised.Specs {
-		specs[r.out.Revised.Specs[i].Spec.Code] = &r.out.Revised.Specs[i].Spec
-	}
-	for _, t := range r.order.Tickets {
-		if t.isPanel() || t.Cancelled || slices.Contains(r.out.Revised.Dropped, t.Spec.Code) {
-			continue
-		}
-		s := t.Spec
-		if now := specs[t.Spec.Code]; now != nil {
-			s = now
-		}
-		count(s, t.State() == Finished)
-	}
-	for i := range r.out.Tickets {
-		if r.out.Tickets[i].Kind == CuttingTicket {
-			count(&r.out.Tickets[i], false)
-		}
-	}
-	for _, p := range r.panels {
-		if p.t == nil || p.t.At > 1 || p.t.Begun() || (p.t.At == 0) == uncut[p.want.Code] {
-			continue
-		}
-		m := Moved{Ticket: p.want.Code, Station: Cutting, State: Waiting}
-		if !uncut[p.want.Code] {
-			m.Station, m.State = p.now.Steps[1].Station, Ready
-		}
-		if p.t.State() == Held {
-			m.State = Held
-		}
-		r.out.Also = append(r.out.Also, m)
-	}
 }
