@@ -125,17 +125,20 @@ func (o *Overlay) tooLong(t *Ticket, c Scan, line *CutLine, length measure.Lengt
 	}
 	known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
 	span := cutting.Span{From: line.From.Length(), To: line.From.Length() + length}
+	over := func(s cutting.Span) bool { return s.From < span.To && span.From < s.To }
+	if slices.ContainsFunc(known.taken[line.Bolt], over) { // also of a bolt that the newest file doesn't list
+		return t.refuseCut("too_long", "length", line)
+	}
 	for _, b := range known.on(plan.Fabric).Bolts {
 		if b.ID != line.Bolt {
 			continue
 		}
 		for _, f := range b.Flaws {
-			if f.From < span.To && span.From < f.To {
+			if over(cutting.Span{From: f.From, To: f.To}) {
 				return t.refuseCut("on_flaw", "length", line)
 			}
 		}
-		over := func(s cutting.Span) bool { return s.From < span.To && span.From < s.To }
-		if span.To > b.Length || slices.ContainsFunc(known.taken[b.ID], over) {
+		if span.To > b.Length {
 			return t.refuseCut("too_long", "length", line)
 		}
 	}

@@ -142,6 +142,25 @@ func (s *shop) targets(code Code) map[string]string {
 	return measured
 }
 
+// TestLongerCutOfAnUnlistedBolt: a cut that is told late and longer doesn't reach into the piece behind it that is cut, also
+// where the newest file lists no bolts any more.
+func TestLongerCutOfAnUnlistedBolt(t *testing.T) {
+	s, _, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A, first_repeat: 0}\n")
+	none := revisedOrder(t, noBolts...)
+	s.revise(noBolts...)
+	lines := s.floor.Ticket(code).Spec.Cuts
+	late, behind := lines[2], lines[3]
+	if behind.Bolt != late.Bolt || behind.From.Length() >= late.end()+10*measure.Inch {
+		t.Fatalf("cut %s doesn't lie behind %s", behind.Cut, late.Cut)
+	}
+	cut := func(l CutLine, more measure.Length) Scan {
+		return s.told(none, code, Cut, func(c *Scan) { c.Cut, c.Length = l.Cut, (l.Length.Length() + more).In(measure.In) })
+	}
+	s.do(cut(behind, 0))
+	s.refused("too_long", cut(late, 20*measure.Inch))
+	s.do(cut(late, 0))
+}
+
 // TestCutAtTheTable: a cut is as long as planned or longer; what reaches into others moves them.
 func TestCutAtTheTable(t *testing.T) {
 	s, w, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 700, to: 703}]}\n")
