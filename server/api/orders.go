@@ -129,28 +129,20 @@ func (a *API) releaseOrder(c *fiber.Ctx) error {
 
 // cancelOrder: POST /api/orders/{order}/cancel.
 func (a *API) cancelOrder(c *fiber.Ctx) error {
-	var body struct {
-		Reason string `json:"reason"`
-	}
-	if err := edge.Decode(c, &body); err != nil {
-		return err
-	}
-	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason)); err != nil {
-		return err
-	}
-	o, err := a.OrderAsked(c)
-	if err != nil {
-		return err
-	}
-	actor, _ := edge.ActorOf(c)
-	if err := a.Desk.Do(stations.CancelOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
-		return err
-	}
-	return a.showOrder(c)
+	return a.endOrder(c, func(by stations.Actor, order, reason string) stations.Command {
+		return stations.CancelOrder{Actor: by, Order: order, Reason: reason}
+	})
 }
 
 // closeOrder: POST /api/orders/{order}/close ends an order that is cut into.
 func (a *API) closeOrder(c *fiber.Ctx) error {
+	return a.endOrder(c, func(by stations.Actor, order, reason string) stations.Command {
+		return stations.CloseOrder{Actor: by, Order: order, Reason: reason}
+	})
+}
+
+// endOrder does what a body with a reason asks of the order, and shows it.
+func (a *API) endOrder(c *fiber.Ctx, command func(by stations.Actor, order, reason string) stations.Command) error {
 	var body struct {
 		Reason string `json:"reason"`
 	}
@@ -165,7 +157,7 @@ func (a *API) closeOrder(c *fiber.Ctx) error {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
-	if err := a.Desk.Do(stations.CloseOrder{Actor: actor, Order: o.ID, Reason: body.Reason}); err != nil {
+	if err := a.Desk.Do(command(actor, o.ID, body.Reason)); err != nil {
 		return err
 	}
 	return a.showOrder(c)

@@ -218,23 +218,21 @@ func (s *Site) releaseByForm(c *fiber.Ctx) error {
 
 // cancelByForm: POST /orders/{order}/cancel.
 func (s *Site) cancelByForm(c *fiber.Ctx) error {
-	o, err := s.OrderAsked(c)
-	if err != nil {
-		return err
-	}
-	reason := c.FormValue("reason")
-	if err := edge.CheckTexts(edge.Text("reason", reason, false, edge.MaxReason)); err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
-	}
-	actor, _ := edge.ActorOf(c)
-	if err := s.Desk.Do(stations.CancelOrder{Actor: actor, Order: o.ID, Reason: reason}); err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
-	}
-	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=cancelled")
+	return s.endOrder(c, "cancelled", func(by stations.Actor, order, reason string) stations.Command {
+		return stations.CancelOrder{Actor: by, Order: order, Reason: reason}
+	})
 }
 
 // closeByForm: POST /orders/{order}/close.
 func (s *Site) closeByForm(c *fiber.Ctx) error {
+	return s.endOrder(c, "closed", func(by stations.Actor, order, reason string) stations.Command {
+		return stations.CloseOrder{Actor: by, Order: order, Reason: reason}
+	})
+}
+
+// endOrder does what a form with a reason asks of the order; its page says that it is done, or why not. The floor refuses it
+// without a reason.
+func (s *Site) endOrder(c *fiber.Ctx, did string, command func(by stations.Actor, order, reason string) stations.Command) error {
 	o, err := s.OrderAsked(c)
 	if err != nil {
 		return err
@@ -244,10 +242,10 @@ func (s *Site) closeByForm(c *fiber.Ctx) error {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
 	actor, _ := edge.ActorOf(c)
-	if err := s.Desk.Do(stations.CloseOrder{Actor: actor, Order: o.ID, Reason: reason}); err != nil {
+	if err := s.Desk.Do(command(actor, o.ID, reason)); err != nil {
 		return s.refusedOn(c, err, s.showOrderPage)
 	}
-	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=closed")
+	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did="+did)
 }
 
 // rulesPage: GET /orders/{order}/rules, what each other rule of the trade would have ordered.
