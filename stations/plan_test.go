@@ -284,6 +284,11 @@ func TestRoutesFile(t *testing.T) {
 		{"    cautions: [lifting]", "    cautions: [lifting]\n    minutes: -3", "-3 minutes"},
 		{"    cautions: [lifting]", "    caution: [lifting]", "caution"},
 		{"  - station: cutting", "  - station: cutting\n    checks: [{name: tag_on_every_piece}]", "nothing at cutting"},
+		{"shape: tube, ", "", "lacks its mark"},
+		{"shape: tube, colour: vermilion", "shape: circle, colour: orange", `"inserts" of routes.yaml have one mark`},
+		{"      - {name: iron_below, of: [heading_fold]}", "      - {name: iron_below}", `"iron_below"`},
+		{"    label:\n      - {name: iron_below, of: [heading_fold]}\n", "", "numbers of its label"},
+		{"tacking, pressing,", "pressing,", `"tacking" of routes.yaml stands on no route`},
 		{"  - name: pinch\n", "  - name: pinched\n", `heading "pinch-2" goes by no route "pinch"`},
 	} {
 		file := strings.Replace(string(routesFile), bad.old, bad.new, 1)

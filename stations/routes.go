@@ -2,6 +2,7 @@ package stations
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"slices"
 	"sync"
@@ -29,15 +30,31 @@ type route struct {
 	Stations []Station `yaml:"stations"`
 }
 
-// checklist is what one station shows, measures and checks.
+// checklist is what one station shows, measures and checks, and how it is told from others.
 type checklist struct {
-	Station  Station  `yaml:"station"`
-	Values   []string `yaml:"values"`
-	Enter    []asked  `yaml:"enter"`
-	Checks   []check  `yaml:"checks"`
-	Cautions []string `yaml:"cautions"`
-	Minutes  *int     `yaml:"minutes"`
-	Pair     []mated  `yaml:"pair"`
+	Station  Station       `yaml:"station"`
+	Mark     Mark          `yaml:"mark"`
+	Values   []string      `yaml:"values"`
+	Label    []LabelNumber `yaml:"label"`
+	Enter    []asked       `yaml:"enter"`
+	Checks   []check       `yaml:"checks"`
+	Cautions []string      `yaml:"cautions"`
+	Minutes  *int          `yaml:"minutes"`
+	Pair     []mated       `yaml:"pair"`
+}
+
+// Mark is a station's selvedge mark: the name of a shape and of a colour, which are drawn elsewhere.
+type Mark struct {
+	Shape  string `yaml:"shape"`
+	Colour string `yaml:"colour"`
+}
+
+// LabelNumber is one number of a station's row on a panel's ticket: a value or entry of its step, or several that a hand
+// takes together.
+type LabelNumber struct {
+	Name    string   `yaml:"name"` // catalogue: paper.value.<name>
+	Of      []string `yaml:"of"`
+	Between string   `yaml:"between"`
 }
 
 // asked is an entry before it has a panel's numbers: its target is the name of one of them.
@@ -131,7 +148,22 @@ func readRoutes(file []byte) (*routes, error) {
 	if err := yaml.UnmarshalWithOptions(file, &r, yaml.Strict()); err != nil {
 		return nil, fmt.Errorf("stations: routes: %w", err)
 	}
+	for i := range r.Stations {
+		for k := range r.Stations[i].Label {
+			r.Stations[i].Label[k].complete()
+		}
+	}
 	return &r, r.validate()
+}
+
+// complete fills in what a row needn't say.
+func (n *LabelNumber) complete() {
+	if len(n.Of) == 0 {
+		n.Of = []string{n.Name}
+	}
+	if n.Between == "" {
+		n.Between = "·"
+	}
 }
 
 func (r *routes) validate() error {
@@ -170,9 +202,17 @@ func (r *routes) validate() error {
 			}
 		}
 	}
-	for _, c := range r.Stations {
+	for i, c := range r.Stations {
 		if err := c.validate(); err != nil {
-			return fmt.Errorf("stations: station %q: %w", c.Station, err)
+			return fmt.Errorf("stations: station %q of routes.yaml: %w", c.Station, err)
+		}
+		if !slices.ContainsFunc(r.Routes, func(way route) bool { return slices.Contains(way.Stations, c.Station) }) {
+			return fmt.Errorf("stations: station %q of routes.yaml stands on no route", c.Station)
+		}
+		for _, other := range r.Stations[:i] {
+			if other.Mark == c.Mark {
+				return fmt.Errorf("stations: stations %q and %q of routes.yaml have one mark", other.Station, c.Station)
+			}
 		}
 	}
 	return nil
@@ -186,6 +226,9 @@ func (c *checklist) validate() error {
 		if numbers[value] == nil {
 			return fmt.Errorf("no number of a panel is called %q", value)
 		}
+	}
+	if err := c.validateLook(); err != nil {
+		return err
 	}
 	for _, e := range c.Enter {
 		if numbers[e.Target] == nil {
@@ -210,6 +253,24 @@ func (c *checklist) validate() error {
 	}
 	if c.Minutes != nil && *c.Minutes < 0 {
 		return fmt.Errorf("%d minutes", *c.Minutes)
+	}
+	return nil
+}
+
+// validateLook refuses a row without a mark, or with a number on its label that the station hasn't.
+func (c *checklist) validateLook() error {
+	if c.Mark.Shape == "" || c.Mark.Colour == "" {
+		return errors.New("it lacks its mark: {shape: ..., colour: ...}")
+	}
+	if len(c.Label) == 0 {
+		return errors.New("it lacks the numbers of its label: [{name: ...}]")
+	}
+	for _, n := range c.Label {
+		for _, name := range n.Of {
+			if !slices.Contains(c.Values, name) && !slices.ContainsFunc(c.Enter, func(e asked) bool { return e.Name == name }) {
+				return fmt.Errorf("label %q: no value or entry of the station is called %q", n.Name, name)
+			}
+		}
 	}
 	return nil
 }
@@ -271,6 +332,23 @@ func Cautions(s Station) []string {
 	return cautions
 }
 
+// MarkOf returns a station's mark, the zero Mark of a station that there is no more.
+func MarkOf(s Station) Mark {
+	if c := shipped().checklist(s); c != nil {
+		return c.Mark
+	}
+	return Mark{}
+}
+
+// LabelNumbers returns the key numbers of a station's row on a panel's ticket, the most important first. The slice is shared: read
+// only.
+func LabelNumbers(s Station) []LabelNumber {
+	if c := shipped().checklist(s); c != nil {
+		return c.Label
+	}
+	return nil
+}
+
 // Asked is what a station shows, measures and checks, whatever the panel: names of the catalogue's value, entry and
 // check.
 type Asked struct{ Values, Entries, Checks []string }
@@ -281,6 +359,9 @@ func AskedAt(s Station) Asked {
 	list := &shipped().Cloth
 	if s != Cutting {
 		list = shipped().checklist(s)
+	}
+	if list == nil { // a station that only an old ledger knows
+		return Asked{}
 	}
 	asked := Asked{Values: slices.Clone(list.Values)}
 	for _, e := range list.Enter {

@@ -3,73 +3,47 @@ package views
 import (
 	"fmt"
 	"html/template"
-	"math"
-	"strings"
+	"slices"
 
 	"tablehand/stations"
+	"tablehand/views/mark"
 )
 
-// marks are the stations' shapes and colours, the published set of Okabe and Ito, "Color Universal Design" (2008),
-// that people with any colour vision keep apart. The ink on each reaches 4.5 : 1. The set has eight; a station beyond
-// them has a colour again, on another shape. The inserts' is a rolled tube; no shape may be an upright cross, for in red, as on
-// this one's ground, that is a protected emblem.
-var marks = map[stations.Station]struct{ shape, fill, ink string }{
-	stations.Cutting:  {`<circle cx="16" cy="16" r="14"/>`, "#e69f00", "#000"},
-	stations.Joining:  {`<rect x="3" y="3" width="26" height="26"/>`, "#56b4e9", "#000"},
-	stations.Fold:     {`<polygon points="16,1 31,29 1,29"/>`, "#009e73", "#000"},
-	stations.Tape:     {`<polygon points="16,4 32,16.5 16,29 0,16.5"/>`, "#f0e442", "#000"},
-	stations.PullUp:   {polygon(5, 15.5, 15.5), "#0072b2", "#fff"},
-	stations.Inserts:  {`<path d="M4 6.5v19a12 5.5 0 0 0 24 0v-19"/><ellipse cx="16" cy="6.5" rx="12" ry="5.5"/><path fill="none" d="M28 6.5a9 4 0 0 1-18 0a6.5 3 0 0 1 13 0a4 1.8 0 0 1-8 0"/>`, "#d55e00", "#000"},
-	stations.Pressing: {polygon(6, 15.5, 15.5), "#cc79a7", "#000"},
-	stations.Packing:  {polygon(5, 16, 9.5), "#000", "#fff"},
-	stations.Heading:  {`<rect x="1" y="7" width="30" height="18" rx="9"/>`, "#e69f00", "#000"},
-	stations.Pleating: {`<polygon points="3,3 29,3 22,29 10,29"/>`, "#56b4e9", "#000"},
-	stations.Tacking:  {polygon(8, 15.5, 15.5), "#009e73", "#000"},
+// colour is the ground of a mark and the ink of the number on it.
+type colour struct{ fill, ink string }
+
+// colours are those that a station's row can name: the published set of Okabe and Ito, "Color Universal Design" (2008), that
+// people with any colour vision keep apart. The ink on each reaches 4.5 : 1. The set has eight; a station beyond them has a
+// colour again, on another shape.
+var colours = map[string]colour{
+	"orange":    {"#e69f00", "#000"},
+	"sky_blue":  {"#56b4e9", "#000"},
+	"green":     {"#009e73", "#000"},
+	"yellow":    {"#f0e442", "#000"},
+	"blue":      {"#0072b2", "#fff"},
+	"vermilion": {"#d55e00", "#000"},
+	"purple":    {"#cc79a7", "#000"},
+	"black":     {"#000", "#fff"},
 }
 
-// polygon returns a regular polygon standing on its base, or a star where the inner radius is the smaller.
-func polygon(n int, outer, inner float64) string {
-	var points []string
-	for i := range 2 * n {
-		r := outer
-		if i%2 == 1 {
-			if inner == outer {
-				continue
-			}
-			r = inner
-		}
-		a := math.Pi * float64(i) / float64(n)
-		points = append(points, fmt.Sprintf("%.1f,%.1f", 16+r*math.Sin(a), 16.5-r*math.Cos(a)))
+// markOf draws a station's selvedge mark: its place on the way of the work, on its shape. It is decoration beside the station's
+// name, so it is hidden from those who listen. A station that only an old ledger knows has no place there and no colour.
+func markOf(s stations.Station) template.HTML {
+	shape, known := mark.Of(s)
+	paths, middle := shape.Paths(16, 16.25, 31, 28)
+	begin := fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">`, template.HTMLEscapeString(string(s)))
+	if !known {
+		return template.HTML(begin + `<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g></svg>`)
 	}
-	return `<polygon points="` + strings.Join(points, " ") + `"/>`
-}
-
-// mark draws a station's selvedge mark: its place on the way of the work, on its shape. It is decoration beside
-// the station's name, so it is hidden from those who listen.
-func mark(s stations.Station) template.HTML {
-	for i, at := range stations.Stations() {
-		if at != s {
-			continue
-		}
-		m := marks[s]
-		y, size := 22, 16
-		if i >= 9 { // two figures
-			size = 13
-		}
-		switch s {
-		case stations.Fold:
-			y = 25
-		case stations.Inserts:
-			y = 27
-		case stations.Pleating:
-			y = 20
-		}
-		return template.HTML(fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">`+
-			`<g fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
-			`<text x="16" y="%d" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text></svg>`,
-			s, m.fill, m.shape, y, size, m.ink, i+1))
+	of := stations.MarkOf(s).Colour
+	place := slices.Index(stations.Stations(), s) + 1
+	size := 16
+	if place >= 10 { // two figures
+		size = 13
 	}
-	return ""
+	return template.HTML(begin + fmt.Sprintf(`<g class="on-%s" fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
+		`<text x="16" y="%.1f" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text></svg>`,
+		of, colours[of].fill, paths, middle+0.36*float64(size), size, colours[of].ink, place))
 }
 
 // strip draws a ticket's panel as it hangs: five tubes, and the cloth filled from the heading down as far as the

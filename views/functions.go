@@ -34,7 +34,7 @@ func (v *Views) functions() template.FuncMap {
 		"named":     v.named,
 		"trail":     v.Trail,
 		"pieceName": v.PieceName,
-		"mark":      mark,
+		"mark":      markOf,
 		"strip":     strip,
 		"stations":  stations.Stations,
 		"keypad":    v.keypad,

@@ -102,6 +102,10 @@ func TestHeadingsHaveTheirWords(t *testing.T) {
 func TestTheFloorHasItsWords(t *testing.T) {
 	for _, s := range stations.Stations() {
 		mustHave(t, "station."+string(s))
+		mustHave(t, "help.at."+string(s))
+		for _, n := range stations.LabelNumbers(s) {
+			mustHave(t, "paper.value."+n.Name)
+		}
 		asked := stations.AskedAt(s)
 		for _, list := range []struct {
 			kind  string

@@ -7,36 +7,6 @@ import (
 	"tablehand/stations"
 )
 
-// number is one of a station's numbers on a ticket: one value of the step, or two that belong together.
-type number struct {
-	names   []string // of the step's values or entries; "paper.value." and the first is its short name
-	between string
-	short   string // another short name, where the first value's won't do
-}
-
-func one(name string) number { return number{names: []string{name}, between: " · "} }
-
-// together puts values that a hand takes together in one place, with a short name of their own.
-func together(short, between string, names ...string) number {
-	return number{names: names, between: between, short: short}
-}
-
-// stationNumbers are the key numbers of each station on a panel's ticket, the most important first; the station's
-// screen shows all of them.
-var stationNumbers = map[stations.Station][]number{
-	stations.Cutting:  {one("cut_length"), one("widths"), one("lining_cut_length"), one("lining_widths")},
-	stations.Joining:  {one("flat_width"), one("seams"), together("trims", " · ", "trim_return", "trim_leading"), together("hems", " · ", "side_hem", "bottom_hem")},
-	stations.Fold:     {one("finished_length"), one("heading_fold")},
-	stations.Tape:     {one("tape_piece"), together("edge_to", " · ", "end_margin", "edge_to_pleat"), one("top_drop"), one("tape_start"), one("dots")},
-	stations.PullUp:   {one("finished_width"), one("tight_width"), one("pleats"), together("tails", " × ", "cords", "cord_in_hand")},
-	stations.Inserts:  {one("inserts"), together("insert_size", " × ", "insert_length", "insert_height"), one("insert_turns")},
-	stations.Heading:  {one("finished_length"), one("heading_fold"), together("buckram", " × ", "buckram_length", "buckram_height")},
-	stations.Pleating: {one("pleats"), together("flats", " · ", "edge_to_pleat", "lead_flat"), one("space"), one("take_up"), one("take_ups"), one("finished_width")},
-	stations.Tacking:  {one("fingers"), one("pleats")},
-	stations.Pressing: {together("iron_below", "", "heading_fold")},
-	stations.Packing:  {one("finished_width"), one("finished_length"), one("stack_back")},
-}
-
 // A station's row: its mark, its name and what can hurt there at the left, its numbers beside them.
 const (
 	nameX      = labelMargin + 19
@@ -126,7 +96,7 @@ func (p *page) row(s stations.StepSpec, size float64) row {
 // cells lays the numbers of a step in lines and returns them with where the last one ends.
 func (p *page) cells(s stations.StepSpec, size float64) (cells []cell, below float64) {
 	const gap = 8.0
-	for _, n := range stationNumbers[s.Station] {
+	for _, n := range stations.LabelNumbers(s.Station) {
 		cells = append(cells, p.cellsOf(s, n, size)...)
 	}
 	line := capHeight*size + 4 + smallest*leading
@@ -146,22 +116,19 @@ func (p *page) cells(s stations.StepSpec, size float64) (cells []cell, below flo
 }
 
 // cellsOf sets one number, none where the step hasn't it; a list too long for a line goes on in a second cell.
-func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
+func (p *page) cellsOf(s stations.StepSpec, n stations.LabelNumber, size float64) []cell {
 	var values []measure.Quantity
-	for _, name := range n.names {
+	for _, name := range n.Of {
 		v := valueOf(s, name)
 		if v.IsZero() || toldBetter(s, name) || marked(s) && (name == "space" || name == "take_up" || name == "take_ups") {
 			return nil
 		}
 		values = append(values, v.Parts()...)
 	}
-	short := n.short
-	if short == "" {
-		short = n.names[0]
-	}
-	name, _ := p.fit(p.say.T("paper.value."+short), numberRoom, smallest, plain)
+	between := " " + n.Between + " "
+	name, _ := p.fit(p.say.T("paper.value."+n.Name), numberRoom, smallest, plain)
 	var cells []cell
-	if short == "take_ups" {
+	if n.Name == "take_ups" {
 		for _, run := range p.alike(values) {
 			cells = append(cells, cell{number: p.setIn(numberRoom, run, " × ", size), name: name})
 		}
@@ -169,10 +136,10 @@ func (p *page) cellsOf(s stations.StepSpec, n number, size float64) []cell {
 	}
 	for len(values) > 0 {
 		k := len(values)
-		for k > 1 && p.set(values[:k], n.between, size).width > numberRoom {
+		for k > 1 && p.set(values[:k], between, size).width > numberRoom {
 			k--
 		}
-		cells = append(cells, cell{number: p.setIn(numberRoom, values[:k], n.between, size), name: name})
+		cells = append(cells, cell{number: p.setIn(numberRoom, values[:k], between, size), name: name})
 		values = values[k:]
 	}
 	return cells

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"embed"
 	"fmt"
@@ -83,9 +84,11 @@ func repeat(s string, n int) []string { return slices.Repeat([]string{s}, n) }
 // people are who works where in the demo.
 var people = map[stations.Station]string{
 	stations.Cutting: "Ada", stations.Joining: "Bo", stations.Fold: "Bo", stations.Tape: "Cy", stations.PullUp: "Cy",
-	stations.Heading: "Bo", stations.Pleating: "Fay", stations.Tacking: "Fay",
-	stations.Inserts: "Dell", stations.Pressing: "Eve", stations.Packing: "Eve",
+	stations.Heading: "Bo", stations.Pleating: "Fay", stations.Tacking: "Fay", stations.Inserts: "Dell",
 }
+
+// finisher is who works where nobody else does: at the last stations.
+const finisher = "Eve"
 
 // weekMaker plays the week through the store's writer, as order files and floor commands.
 type weekMaker struct {
@@ -241,7 +244,7 @@ func (w *weekMaker) scan(hoursBefore float64, code stations.Code, at stations.St
 	w.scans++
 	s := stations.Scan{
 		Actor:  stations.Actor{Role: stations.Bench, Name: string(at), Device: "demo-" + string(at)},
-		Ticket: code, Station: at, Action: action, Person: people[at], Key: fmt.Sprintf("demo-%d", w.scans),
+		Ticket: code, Station: at, Action: action, Person: cmp.Or(people[at], finisher), Key: fmt.Sprintf("demo-%d", w.scans),
 	}
 	if action == stations.Hold || action == stations.SendBack {
 		s.Station = ""

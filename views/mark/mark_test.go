@@ -1,0 +1,70 @@
+package mark
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// TestEveryStationHasItsShape: the shape that its row names can be drawn.
+func TestEveryStationHasItsShape(t *testing.T) {
+	for _, s := range stations.Stations() {
+		if _, known := Of(s); !known {
+			t.Errorf("%s has the shape %q in stations/routes.yaml, which is none of %q of views/mark/shapes.go", s, stations.MarkOf(s).Shape, slices.Sorted(maps.Keys(shapes)))
+		}
+	}
+}
+
+// A station that only an old ledger knows has a mark of its own, which is no other station's.
+func TestUnknownStation(t *testing.T) {
+	shape, known := Of("beading")
+	if known || len(shape.Lines) == 0 {
+		t.Fatalf("%v %v", shape, known)
+	}
+	unlike(t, "plain", shape)
+}
+
+// TestShapes: each is its own, lies round its middle, no larger than what is kept free for it on a label, and is closed.
+func TestShapes(t *testing.T) {
+	for name, s := range shapes {
+		least, most := s.bounds()
+		if least.X > -0.85 || most.X < 0.85 || math.Abs(least.X+most.X) > 1e-9 || least.Y > -0.6 || most.Y < 0.6 || max(-least.X, most.X, -least.Y, most.Y) > 1.36 {
+			t.Errorf("%s reaches from %v to %v", name, least, most)
+		}
+		unlike(t, name, s)
+	}
+	if len(shapes) <= len(stations.Stations()) {
+		t.Error("no shape is left for another station: draw some in views/mark/shapes.go")
+	}
+}
+
+// unlike fails where a shape of another name is drawn alike.
+func unlike(t *testing.T, name string, s Shape) {
+	t.Helper()
+	paths, _ := s.Paths(0, 0, 30, 30)
+	for other, o := range shapes {
+		if drawn, _ := o.Paths(0, 0, 30, 30); other != name && drawn == paths {
+			t.Errorf("%s and %s are drawn alike", name, other)
+		}
+	}
+}
+
+func TestPaths(t *testing.T) {
+	paths, number := shapes["diamond"].Paths(16, 16, 26, 40)
+	if want := `<path d="M16.0 6.0L29.0 16.0L16.0 26.0L3.0 16.0Z"/>`; paths != want || number != 16 {
+		t.Errorf("%s, its number at %g; want %s", paths, number, want)
+	}
+	paths, _ = shapes["circle"].Paths(10, 10, 20, 20)
+	if want := `M20.0 10.0C20.0 15.5 15.5 20.0 10.0 20.0C4.5 20.0 0.0 15.5 0.0 10.0C0.0 4.5 4.5 0.0 10.0 0.0C15.5 0.0 20.0 4.5 20.0 10.0Z`; !strings.Contains(paths, want) {
+		t.Errorf("%s; want %s", paths, want)
+	}
+	// A tube's sides are no line across its upper end, and its number stands under its middle.
+	paths, number = shapes["tube"].Paths(0, 0, 18, 100)
+	if body, _, _ := strings.Cut(paths, "/>"); strings.Contains(body, "Z") || number <= 0 {
+		t.Errorf("%s, its number at %g", paths, number)
+	}
+}

@@ -1,0 +1,88 @@
+package mark
+
+import "math"
+
+// shapes are those that a station's row can name (stations/routes.yaml). They are told apart small and without colour, with a number
+// on them. None may be an upright cross, which in red is a protected emblem. The last three are for stations to come.
+var shapes = map[string]Shape{
+	"circle":    one(ellipse(0, 0, 1, 1)),
+	"square":    one(regular(4, 0.5, 1.25, 0)),
+	"triangle":  one(regular(3, 0, 1.35, 0)),
+	"diamond":   one(corners(0, -1, 1.3, 0, 0, 1, -1.3, 0)),
+	"pentagon":  one(regular(5, 0, 1.15, 0)),
+	"hexagon":   one(regular(6, 0, 1.1, 0)),
+	"octagon":   one(regular(8, 0.5, 1.1, 0)),
+	"star":      one(regular(5, 0, 1.35, 0.85)),
+	"pill":      one(pill(1.1, 0.65)),
+	"trapezoid": one(corners(-1, -1, 1, -1, 0.5, 1, -0.5, 1)),
+	"tube":      tube(),
+
+	"house": one(corners(0, -1.2, 1, -0.3, 1, 1, -1, 1, -1, -0.3)),
+	"flag":  one(corners(-1.3, -0.8, 0.9, -0.8, 1.3, 0.8, -0.9, 0.8)),
+	"basin": one(corners(-0.5, -1, 0.5, -1, 1, 1, -1, 1)),
+}
+
+// plain is the mark of a station that there is no more.
+var plain = one(ellipse(0, 0, 1.2, 0.7))
+
+func one(l Line) Shape { return Shape{Lines: []Line{l}} }
+
+// corners is a line through points, by turns their x and y.
+func corners(at ...float64) Line {
+	l := Line{From: Point{at[0], at[1]}}
+	for i := 2; i < len(at); i += 2 {
+		l.Parts = append(l.Parts, Curve{To: Point{at[i], at[i+1]}})
+	}
+	return l
+}
+
+// regular has n corners on a circle, the first at the top or turned from there by so many corners' distances; a star has
+// further ones between them on an inner circle, else 0.
+func regular(n int, turn, outer, inner float64) Line {
+	var points []float64
+	at := func(corner, r float64) {
+		a := 2 * math.Pi * (corner + turn) / float64(n)
+		points = append(points, r*math.Sin(a), -r*math.Cos(a))
+	}
+	for i := range n {
+		at(float64(i), outer)
+		if inner > 0 {
+			at(float64(i)+0.5, inner)
+		}
+	}
+	return corners(points...)
+}
+
+// bend is how far the control points of a quarter of a circle with the radius 1 lie from its ends.
+const bend = 0.5522847498
+
+// quarter goes from a point by a quarter of an ellipse: its first half leaves from along one axis, its second comes along the other.
+func quarter(from, to Point, upright bool) Curve {
+	across, down := to.X-from.X, to.Y-from.Y
+	if upright { // leaves along y
+		return Curve{to, &[2]Point{{from.X, from.Y + bend*down}, {to.X - bend*across, to.Y}}}
+	}
+	return Curve{to, &[2]Point{{from.X + bend*across, from.Y}, {to.X, to.Y - bend*down}}}
+}
+
+// ellipse has its middle at (x, y) and two radii.
+func ellipse(x, y, wide, flat float64) Line {
+	right, foot, left, top := Point{x + wide, y}, Point{x, y + flat}, Point{x - wide, y}, Point{x, y - flat}
+	return Line{From: right, Parts: []Curve{quarter(right, foot, true), quarter(foot, left, false), quarter(left, top, true), quarter(top, right, false)}}
+}
+
+// pill is a lying bar with round ends, with half its width and height.
+func pill(wide, flat float64) Line {
+	straight := wide - flat
+	a, b, c := Point{straight, -flat}, Point{wide, 0}, Point{straight, flat}
+	d, e, f := Point{-straight, flat}, Point{-wide, 0}, Point{-straight, -flat}
+	return Line{From: a, Parts: []Curve{quarter(a, b, false), quarter(b, c, true), {To: d}, quarter(d, e, false), quarter(e, f, true)}}
+}
+
+// tube is a roll that stands upright: its turns are seen at its upper end.
+func tube() Shape {
+	const wide, flat, top, foot = 0.9, 0.35, -0.75, 0.8
+	left, low, right := Point{-wide, foot}, Point{0, foot + flat}, Point{wide, foot}
+	body := Line{Point{-wide, top}, []Curve{{To: left}, quarter(left, low, true), quarter(low, right, false), {To: Point{wide, top}}}, true}
+	return Shape{Lines: []Line{body, ellipse(0, top, wide, flat), ellipse(-0.15*wide, top, 0.7*wide, 0.6*flat)}, Lower: 0.3}
+}

@@ -1,0 +1,32 @@
+package views
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// TestEveryStationHasItsColour: a station's mark has the colour that its row names and its number on the way of the work.
+func TestEveryStationHasItsColour(t *testing.T) {
+	for i, s := range stations.Stations() {
+		name := stations.MarkOf(s).Colour
+		c, known := colours[name]
+		if !known {
+			t.Errorf("%s has the colour %q in stations/routes.yaml, which is none of %q of views/cloth.go", s, name, slices.Sorted(maps.Keys(colours)))
+		}
+		if svg := string(markOf(s)); !strings.Contains(svg, `fill="`+c.fill+`"`) || !strings.Contains(svg, fmt.Sprintf(">%d</text>", i+1)) {
+			t.Errorf("%s: %s", s, svg)
+		}
+	}
+}
+
+// A station that only an old ledger knows has a plain mark, without a number that is another's.
+func TestMarkOfAnUnknownStation(t *testing.T) {
+	if svg := string(markOf("bea<ding")); !strings.Contains(svg, `class="mark mark-bea&lt;ding"`) || !strings.Contains(svg, "<path") || strings.Contains(svg, "<text") {
+		t.Error(svg)
+	}
+}
