@@ -30,7 +30,7 @@ var colours = map[string]colour{
 // name, so it is hidden from those who listen. A station that only an old ledger knows has no place there and no colour.
 func markOf(s stations.Station) template.HTML {
 	shape, known := mark.Of(s)
-	paths, middle := shape.Paths(16, 16.25, 31, 28)
+	paths, middle := shape.Paths(16, 16.25, 31, 29)
 	begin := fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">`, template.HTMLEscapeString(string(s)))
 	if !known {
 		return template.HTML(begin + `<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g></svg>`)

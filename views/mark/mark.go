@@ -4,6 +4,7 @@ package mark
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tablehand/stations"
@@ -30,6 +31,11 @@ type Point struct{ X, Y float64 }
 type Curve struct {
 	To   Point
 	Bend *[2]Point
+}
+
+// Straight reports whether a line is that of a shape with corners alone.
+func (l Line) Straight() bool {
+	return !l.Open && !slices.ContainsFunc(l.Parts, func(c Curve) bool { return c.Bend != nil })
 }
 
 // At returns a point on a sheet: the shape's middle at (x, y), so large that a circle has the radius.

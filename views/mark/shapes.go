@@ -1,6 +1,9 @@
 package mark
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // shapes are those that a station's row can name (stations/routes.yaml). They are told apart small and without colour, with a number
 // on them. None may be an upright cross, which in red is a protected emblem. The last three are for stations to come.
@@ -82,7 +85,15 @@ func pill(wide, flat float64) Line {
 // tube is a roll that stands upright: its turns are seen at its upper end.
 func tube() Shape {
 	const wide, flat, top, foot = 0.9, 0.35, -0.75, 0.8
-	left, low, right := Point{-wide, foot}, Point{0, foot + flat}, Point{wide, foot}
-	body := Line{Point{-wide, top}, []Curve{{To: left}, quarter(left, low, true), quarter(low, right, false), {To: Point{wide, top}}}, true}
-	return Shape{Lines: []Line{body, ellipse(0, top, wide, flat), ellipse(-0.15*wide, top, 0.7*wide, 0.6*flat)}, Lower: 0.3}
+	left, right := Point{-wide, foot}, Point{wide, foot}
+	body := Line{Point{wide, top}, slices.Concat([]Curve{{To: right}}, half(right, left, flat), []Curve{{To: Point{-wide, top}}}), true}
+	a, b, c, d := Point{wide, top}, Point{-0.45, top}, Point{0.53, top}, Point{-0.07, top}
+	turns := Line{a, slices.Concat(half(a, b, 0.25), half(b, c, -0.19), half(c, d, 0.11)), true}
+	return Shape{Lines: []Line{body, ellipse(0, top, wide, flat), turns}, Lower: 0.3}
+}
+
+// half goes from one end of an ellipse to the other by its lower half, or with flat below 0 by its upper one.
+func half(from, to Point, flat float64) []Curve {
+	middle := Point{(from.X + to.X) / 2, from.Y + flat}
+	return []Curve{quarter(from, middle, true), quarter(middle, to, false)}
 }

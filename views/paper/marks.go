@@ -28,15 +28,24 @@ func (p *pen) mark(s stations.Station, x, y, radius float64) {
 
 // line draws a line of a mark whose middle is (x, y).
 func (p *pen) line(l mark.Line, x, y, radius float64) {
-	from := l.From.At(x, y, radius)
+	at := func(q mark.Point) point { return point(q.At(x, y, radius)) }
+	from := at(l.From)
+	if l.Straight() {
+		corners := []point{from}
+		for _, c := range l.Parts {
+			corners = append(corners, at(c.To))
+		}
+		p.pdf.Polygon(corners, "D")
+		return
+	}
 	p.pdf.MoveTo(from.X, from.Y)
 	for _, c := range l.Parts {
-		to := c.To.At(x, y, radius)
+		to := at(c.To)
 		if c.Bend == nil {
 			p.pdf.LineTo(to.X, to.Y)
 			continue
 		}
-		one, two := c.Bend[0].At(x, y, radius), c.Bend[1].At(x, y, radius)
+		one, two := at(c.Bend[0]), at(c.Bend[1])
 		p.pdf.CurveBezierCubicTo(one.X, one.Y, two.X, two.Y, to.X, to.Y)
 	}
 	if !l.Open {
