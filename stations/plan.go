@@ -93,7 +93,7 @@ func panelSteps(m made, h orderfile.Heading, tolerances orderfile.Tolerances) []
 		c := shipped().checklist(s)
 		step := StepSpec{Station: s, Cautions: c.Cautions, Minutes: c.Minutes}
 		for _, name := range c.Values {
-			if v := numbers[name](m); !v.IsZero() {
+			if v := m.number(name); !v.IsZero() {
 				step.Values = append(step.Values, Value{Name: name, Value: v})
 			}
 		}
@@ -126,7 +126,7 @@ func (c *checklist) limits(units measure.Unit, tolerances orderfile.Tolerances) 
 
 // of gives an entry a panel's target and the shop's tolerance.
 func (a asked) of(m made, s Station, tolerances orderfile.Tolerances) Entry {
-	return a.at(numbers[a.Target](m), s, m.units, tolerances)
+	return a.at(m.number(a.Target), s, m.units, tolerances)
 }
 
 // at gives an entry its target, and the shop's tolerance at the station.

@@ -9,56 +9,16 @@ import (
 	"tablehand/engine/workup"
 )
 
-// axis is one way along which a panel's numbers hang together: when one of them is cut or sewn as it was, the others
-// of its axis have to stay with it.
-type axis uint8
-
-const (
-	across  axis = 1 << iota // the width: flat, pleated, pulled up
-	down                     // the length: cut, folded, hemmed
-	headed                   // the heading's own height
-	cordEnd                  // how the cord's end is made safe
-	allAxes = across | down | headed | cordEnd
-)
-
-// axes say of a panel's numbers and entries along which axes they lie (from memory of how the work hangs together).
-// Inserts are rolled for the pleats that they fill and cut to the tape's height, so they follow both. Buckram lies in
-// the heading fold, so its height goes with that. A name that isn't here, of an older release's ticket, counts for all:
-// better to ask the office once too often.
-var axes = map[string]axis{
-	"widths": across, "lining_widths": across, "seams": across, "trim_return": across, "trim_leading": across,
-	"side_hem": across, "flat_width": across, "tape_piece": across, "tape_start": across, "end_margin": across,
-	"edge_to_pleat": across, "stitching": across, "dots": across, "pleats": across, "finished_width": across,
-	"tight_width": across, "take_up": across, "pleat_marks": across, "space": across, "cords": across, "cord_pull_out": across,
-	"cord_in_hand": across, "cord_total": across, "stack_back": across, "first_dot_return": across, "first_dot_leading": across,
-	"turned_return": across, "turned_leading": across, "lead_flat": across, "lead_to_pleat": across, "pleats_in_lap": across, "take_ups": across,
-	"buckram_length": across, "fingers": across, "first_pleat_return": across, "first_pleat_leading": across,
-
-	"lining_surplus": across, "lining_width": across, "interlining_widths": across, "interlining": across | down,
-	"hooks": across, "weights": across, "weight_places": across, "weight_cord": across,
-	"hook_drop": headed, "lining_trim": down, "lining_lift": down, "interlining_cut_length": down,
-
-	"cut_length": down, "plain_length": down, "repeats_per_cut": down, "lining_cut_length": down, "lining_hem": down,
-	"bottom_hem": down, "finished_length": down, "heading_fold": down, "fold_depth": down, "buckram_height": down,
-	"length_return": down, "length_middle": down, "length_leading": down,
-
-	"tape_height": headed, "stitch_line": headed, "top_drop": headed, "drop": headed,
-
-	"inserts": across | headed, "insert_length": across | headed, "insert_height": across | headed,
-	"insert_turns": across | headed, "tube_diameter": across | headed,
-
-	"cord_end": cordEnd,
-
-	"pair_width": across, "pair_length": down,
-}
-
-func axesOf(names ...string) axis {
-	var a axis
-	for _, n := range names {
-		if of, known := axes[n]; known {
-			a |= of
+// axesOf says along which axes numbers, entries and limits of a pair lie: as their rows say, an entry as its target, a
+// limit as its entry. A name that no row has, of an older release's ticket, counts for all: better to ask the office once
+// too often.
+func axesOf(names ...string) workup.Axis {
+	var a workup.Axis
+	for _, name := range names {
+		if n := workup.NumberOf(shipped().target(name)); n != nil && n.Axes != 0 {
+			a |= n.Axes
 		} else {
-			a |= allAxes
+			a |= workup.AllAxes
 		}
 	}
 	return a
@@ -220,7 +180,7 @@ func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
 		b.Widths, b.CordEnd, b.Tape, b.Edition = was.Widths, was.CordEnd, was.Tape, was.Edition
 		return b
 	}
-	var stays axis
+	var stays workup.Axis
 	for i := 1; i < len(t.Steps); i++ {
 		if t.done(i) {
 			stays |= axesOf(known(differingIn(&was.Steps[i], &want.Steps[i]), was, want)...)
@@ -235,10 +195,10 @@ func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
 			b.Steps[i] = mixed(&was.Steps[i], &want.Steps[i], stays)
 		}
 	}
-	if stays&across != 0 {
+	if stays&workup.Across != 0 {
 		b.Widths, b.Tape = was.Widths, was.Tape
 	}
-	if stays&cordEnd != 0 {
+	if stays&workup.CordEnd != 0 {
 		b.CordEnd = was.CordEnd
 	}
 	return b
@@ -258,7 +218,7 @@ func sameRoute(a, b *TicketSpec) bool {
 }
 
 // mixed is a step's new numbers but for those along the axes that stay.
-func mixed(was, want *StepSpec, stays axis) StepSpec {
+func mixed(was, want *StepSpec, stays workup.Axis) StepSpec {
 	m := StepSpec{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair}
 	for _, name := range valueNames(want, was) {
 		from := want

@@ -3,22 +3,29 @@ package stations
 import (
 	"slices"
 	"testing"
+
+	"tablehand/engine/workup"
 )
 
 // Every number that a panel's ticket may have lies along an axis: one that doesn't would keep all numbers of the steps
 // after it as they were.
 func TestEveryNumberHasAnAxis(t *testing.T) {
-	for name := range numbers {
-		if axes[name] == 0 {
-			t.Errorf("%s has no axis", name)
+	for _, list := range shipped().Stations {
+		names := slices.Clone(list.Values)
+		for _, entry := range list.Enter {
+			names = append(names, entry.Name)
 		}
-	}
-	for _, station := range shipped().Stations {
-		for _, entry := range station.Enter {
-			if axes[entry.Name] == 0 {
-				t.Errorf("%s, entered at %s, has no axis", entry.Name, station.Station)
+		for _, limit := range list.Pair {
+			names = append(names, limit.Name)
+		}
+		for _, name := range names {
+			if n := workup.NumberOf(Target(name)); n == nil || n.Axes == 0 {
+				t.Errorf("%s at %s: the row of %s (engine/workup/numbers.go) says no axis: Axes", name, list.Station, Target(name))
 			}
 		}
+	}
+	if axesOf("a_name_of_old") != workup.AllAxes || axesOf("cord_end") != workup.CordEnd || axesOf("pair_width", "fold_depth") != workup.Across|workup.Down {
+		t.Error("a name of old counts for all axes, a limit and an entry for those of what they are held against")
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 )
 
 //go:embed routes.yaml
@@ -113,7 +114,7 @@ func (c condition) holds(m made) bool {
 	case handSet:
 		return m.panel.SetByHand()
 	case pinched:
-		return fingers(m) > 0
+		return m.panel.Fingers > 0
 	case interlined:
 		return m.line.Interlining != ""
 	case weighted:
@@ -122,14 +123,6 @@ func (c condition) holds(m made) bool {
 		return m.panel.WeightCord > 0
 	}
 	return true
-}
-
-// fingers is how many each pleat of a panel is pinched into, 0 of pleats that aren't.
-func fingers(m made) int {
-	if data := m.line.Heading.Data(); data != nil {
-		return data.Fingers
-	}
-	return 0
 }
 
 // shipped are the routes that come with the program. They are part of the build: a fault in them panics at the
@@ -223,7 +216,7 @@ func (c *checklist) validate() error {
 		return fmt.Errorf("a panel enters and checks nothing at cutting, the fabric's ticket does")
 	}
 	for _, value := range c.Values {
-		if numbers[value] == nil {
+		if workup.NumberOf(value) == nil {
 			return fmt.Errorf("no number of a panel is called %q", value)
 		}
 	}
@@ -231,7 +224,7 @@ func (c *checklist) validate() error {
 		return err
 	}
 	for _, e := range c.Enter {
-		if numbers[e.Target] == nil {
+		if workup.NumberOf(e.Target) == nil {
 			return fmt.Errorf("entry %q: no number of a panel is called %q", e.Name, e.Target)
 		}
 		if e.Kind != LengthEntry && e.Kind != CountEntry && e.Kind != ChoiceEntry {
@@ -285,6 +278,24 @@ func (r *routes) checklist(s Station) *checklist {
 	return nil
 }
 
+// target returns the number that an entry, or a limit of a pair, is held against; any other name is itself.
+func (r *routes) target(name string) string {
+	for i := range r.Stations {
+		c := &r.Stations[i]
+		for _, p := range c.Pair {
+			if p.Name == name {
+				return r.target(p.Entry)
+			}
+		}
+		for _, e := range c.Enter {
+			if e.Name == name {
+				return e.Target
+			}
+		}
+	}
+	return name
+}
+
 // of returns the route of a heading, nil where there is none.
 func (r *routes) of(h orderfile.Heading) *route {
 	data := h.Data()
@@ -319,6 +330,9 @@ func shared(all, ahead []Station) int {
 	}
 	return len(all)
 }
+
+// Target returns the key of the panel's number that an entry, or a limit of a pair, is held against; any other name is itself.
+func Target(name string) string { return shipped().target(name) }
 
 // Cautions returns what can hurt at a station, as catalogue keys "caution.<name>".
 func Cautions(s Station) []string {

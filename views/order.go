@@ -167,57 +167,26 @@ type PanelValue struct {
 	Trail *workup.Step
 }
 
-// groups say which numbers stand together; one that is in none of them stands under the last.
-var groups = []struct {
-	name    string
-	numbers []string
-}{
-	{"finished", []string{"finished_width_asked", "finished_width", "tight_width", "deviation", "finished_length", "stack_back", "corner_to_pleat"}},
-	{"heading", []string{"pleats", "end_margin", "edge_to_pleat", "lead_flat", "take_up", "take_ups", "space", "flat_width", "fullness", "fullness_asked", "pleat_positions", "pleat_marks"}},
-	{"cloth", []string{"widths", "seams", "seams_in_pleats", "seams_hidden", "trim_return", "trim_leading", "plain_length", "cut_length", "repeats_per_cut"}},
-	{"tape", []string{"tape_piece", "tape_start", "tape_pitch", "stitching", "stitch_line", "cord_pull_out", "cord_in_hand", "cords", "cord_total", "cord_end"}},
-	{"inserts", []string{"inserts", "insert_piece", "insert_turns", "tube_diameter", "tube_gap"}},
-	{"lining", []string{"lining_width", "lining_surplus", "lining_lift", "lining_trim"}},
-	{"fittings", []string{"hooks", "hook_places", "hook_drop", "weights", "weight_places", "weight_cord"}},
-	{"more", nil},
-}
-
 // WindowOf shows a treatment of a work-up; the drawings are the caller's to add.
 func WindowOf(t workup.Treatment) Window {
 	w := Window{Index: t.Index, Name: t.Window, Room: t.Room, Heading: string(t.Heading), Quantity: t.Quantity}
-	byName := map[string]*NumberRow{}
-	var order []string
+	rows := map[string]*NumberRow{}
 	for i := range t.Panels {
 		p := &t.Panels[i]
 		w.Panels = append(w.Panels, string(p.ID))
 		for _, n := range p.Values() {
-			row, ok := byName[n.Name]
-			if !ok {
-				row = &NumberRow{Name: n.Name}
-				byName[n.Name] = row
-				order = append(order, n.Name)
+			if rows[n.Name] == nil {
+				rows[n.Name] = &NumberRow{Name: n.Name}
 			}
-			row.Values = append(row.Values, PanelValue{string(p.ID), n.Value, trail(p, n.Name)})
+			rows[n.Name].Values = append(rows[n.Name].Values, PanelValue{string(p.ID), n.Value, trail(p, n.Name)})
 		}
 	}
-	for _, row := range byName {
-		row.Same = len(row.Values) == len(t.Panels) && !slices.ContainsFunc(row.Values, func(v PanelValue) bool {
-			return v.Value != row.Values[0].Value
-		})
-	}
-	for _, g := range groups {
-		group := Group{Name: g.name}
-		for _, name := range g.numbers {
-			if row, ok := byName[name]; ok {
+	for _, name := range workup.Groups() {
+		group := Group{Name: string(name)}
+		for _, n := range workup.Numbers() {
+			if row := rows[n.Key]; row != nil && n.Group == name {
+				row.Same = row.same(len(t.Panels))
 				group.Rows = append(group.Rows, *row)
-				delete(byName, name)
-			}
-		}
-		if g.numbers == nil {
-			for _, name := range order {
-				if row, left := byName[name]; left {
-					group.Rows = append(group.Rows, *row)
-				}
 			}
 		}
 		if len(group.Rows) > 0 {
@@ -225,6 +194,11 @@ func WindowOf(t workup.Treatment) Window {
 		}
 	}
 	return w
+}
+
+// same reports whether all panels of a window have the number, and alike.
+func (r *NumberRow) same(panels int) bool {
+	return len(r.Values) == panels && !slices.ContainsFunc(r.Values, func(v PanelValue) bool { return v.Value != r.Values[0].Value })
 }
 
 func trail(p *workup.Panel, name string) *workup.Step {

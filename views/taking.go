@@ -117,7 +117,7 @@ func (d Draft) Shown() *DraftWindow {
 }
 
 // keyNumbers are the numbers that an order is typed by: what to tell the client, and what cloth it takes.
-var keyNumbers = []string{"finished_width", "finished_length", "pleats", "space", "take_up", "fullness", "flat_width", "widths", "cut_length", "stack_back"}
+var keyNumbers = []string{"finished_width", "pleats", "space", "take_up", "fullness", "flat_width", "widths", "cut_length", "stack_back"}
 
 // DraftWindowOf shows the key numbers of a treatment.
 func DraftWindowOf(t workup.Treatment, field string) DraftWindow {

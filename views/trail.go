@@ -26,21 +26,6 @@ type TrailInput struct {
 	Origin string // catalogue: where it comes from
 }
 
-// origins say where the figures come from that no step works out, by their key in the trail; catalogue
-// trail.origin.<origin>.
-var origins = map[string]string{
-	"face_width": "order", "return": "usual", "return_other": "usual", "overlap": "usual", "ordered_width": "order", "puddle": "order",
-	"finished_length": "order", "bearing_to_floor": "order", "heading_above_bearing": "order", "clearance": "order",
-	"usable_width": "fabric", "vertical_repeat": "fabric", "thickness": "fabric", "join_loss": "join",
-	"period": "tape", "end_margin_min": "tape", "end_margin_max": "tape", "end_margin_nominal": "tape", "tape_height": "tape",
-	"top_drop": "tape", "trim_beyond": "tape", "insert_length": "tape", "pleat_base": "tape",
-	"space_min": "heading", "space_max": "heading", "preferred_space": "heading", "take_up_min": "heading", "take_up_max": "heading",
-	"width_allowance": "shop", "squaring": "shop", "step": "shop", "edge_clear": "shop", "shrink": "shop", "length_allowance": "shop",
-	"pleats_per_width": "shop", "hook_inset": "shop", "lining_inset": "shop", "lining_lift_usual": "shop", "fullness_slack": "shop", "single_lead": "shop", "count_width": "heading",
-	"side_hem": "window", "bottom_hem": "window", "heading_fold": "window", "ease_per_pleat": "window",
-	"surplus": "rest", "flat_asked": "asked",
-}
-
 // Trail tells how a panel's number came about, nil where the order or a convention gives it as it is.
 func (v *Views) Trail(w Window, p PanelValue) *Trail {
 	if p.Trail == nil {
@@ -55,8 +40,8 @@ func (v *Views) Trail(w Window, p PanelValue) *Trail {
 		t.Source = v.say.T(step.Source)
 	}
 	for _, in := range step.Inputs {
-		if !w.works(in.Name) && origins[in.Name] != "" && !in.Value.Nought() {
-			t.From = append(t.From, TrailInput{in.Name, in.Value, "trail.origin." + origins[in.Name]})
+		if origin := workup.Origin(in.Name); origin != "" && !w.works(in.Name) && !in.Value.Nought() {
+			t.From = append(t.From, TrailInput{in.Name, in.Value, "trail.origin." + origin})
 		}
 	}
 	return t

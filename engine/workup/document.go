@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"encoding/json"
+
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -35,103 +37,59 @@ type TreatmentDocument struct {
 	Fabrics  []FabricTotalDocument `json:"fabrics,omitempty"`
 }
 
-// PanelDocument is one panel's.
+// PanelDocument is one panel's: its numbers by their rows, in the order of the rows, a count as a number, lists as lists and the
+// others as text.
 type PanelDocument struct {
-	Panel              PanelID              `json:"panel"`
-	FinishedWidthAsked string               `json:"finished_width_asked"`
-	FinishedWidth      string               `json:"finished_width"`
-	TightWidth         string               `json:"tight_width,omitempty"`
-	Deviation          string               `json:"deviation"`
-	Alternative        *AlternativeDocument `json:"alternative,omitempty"`
-	Pleats             int                  `json:"pleats"`
-	EndMargin          string               `json:"end_margin,omitempty"`
-	EdgeToPleat        string               `json:"edge_to_pleat"`
-	LeadFlat           string               `json:"lead_flat,omitempty"`
-	TakeUp             string               `json:"take_up"`
-	TakeUps            []string             `json:"take_ups,omitempty"`
-	Space              string               `json:"space"`
-	FlatWidth          string               `json:"flat_width"`
-	Fullness           string               `json:"fullness"`
-	FullnessAsked      string               `json:"fullness_asked,omitempty"`
-	Widths             string               `json:"widths"`
-	Seams              []string             `json:"seams"`
-	SeamsInPleats      int                  `json:"seams_in_pleats"`
-	SeamsHidden        int                  `json:"seams_hidden"`
-	TrimReturn         string               `json:"trim_return"`
-	TrimLeading        string               `json:"trim_leading"`
-	TurnedReturn       string               `json:"turned_return,omitempty"`
-	TurnedLeading      string               `json:"turned_leading,omitempty"`
-	PleatPositions     []string             `json:"pleat_positions"`
-	PleatMarks         []string             `json:"pleat_marks,omitempty"`
-	PlainLength        string               `json:"plain_length"`
-	CutLength          string               `json:"cut_length"`
-	RepeatsPerCut      int                  `json:"repeats_per_cut,omitempty"`
-	TapePiece          string               `json:"tape_piece,omitempty"`
-	TapeStart          string               `json:"tape_start,omitempty"`
-	TapePitch          string               `json:"tape_pitch,omitempty"`
-	Stitching          string               `json:"stitching,omitempty"`
-	StitchLine         string               `json:"stitch_line,omitempty"`
-	CordPullOut        string               `json:"cord_pull_out,omitempty"`
-	CordInHand         string               `json:"cord_in_hand,omitempty"`
-	Cords              int                  `json:"cords,omitempty"`
-	CordTotal          string               `json:"cord_total,omitempty"`
-	CordEnd            orderfile.CordEnd    `json:"cord_end,omitempty"`
-	Inserts            int                  `json:"inserts,omitempty"`
-	InsertPiece        *PieceDocument       `json:"insert_piece,omitempty"`
-	InsertTurns        string               `json:"insert_turns,omitempty"`
-	TubeDiameter       string               `json:"tube_diameter,omitempty"`
-	TubeGap            string               `json:"tube_gap,omitempty"`
-	BuckramPiece       *PieceDocument       `json:"buckram_piece,omitempty"`
-	StackBack          string               `json:"stack_back,omitempty"`
-	CornerToPleat      string               `json:"corner_to_pleat"`
-	LiningWidth        string               `json:"lining_width,omitempty"`
-	LiningSurplus      string               `json:"lining_surplus,omitempty"`
-	LiningLift         string               `json:"lining_lift,omitempty"`
-	LiningTrim         string               `json:"lining_trim,omitempty"`
-	Hooks              int                  `json:"hooks"`
-	HookPlaces         []string             `json:"hook_places"`
-	HookDrop           string               `json:"hook_drop"`
-	Weights            int                  `json:"weights,omitempty"`
-	WeightPlaces       []string             `json:"weight_places,omitempty"`
-	WeightCord         string               `json:"weight_cord,omitempty"`
-
-	Trail map[string]StepDocument `json:"trail,omitempty"`
+	Panel   PanelID
+	Numbers []NumberDocument
+	Trail   map[string]StepDocument
 }
 
-// AlternativeDocument is the other way to come near the width asked.
-type AlternativeDocument struct {
-	Pleats        int    `json:"pleats"`
-	EndMargin     string `json:"end_margin"`
-	FinishedWidth string `json:"finished_width"`
+// NumberDocument is a panel's number.
+type NumberDocument struct {
+	Number *Number
+	Value  measure.Quantity
 }
 
-// PieceDocument is a piece of buckram: one pleat's insert, or the strip of a heading set by hand.
-type PieceDocument struct {
-	Length string `json:"length"`
-	Height string `json:"height"`
+// MarshalJSON writes the keys of the rows.
+func (p PanelDocument) MarshalJSON() ([]byte, error) {
+	const room = 2048
+	b := append(appendKey(make([]byte, 0, room), true, "panel"), '"')
+	b = append(append(b, p.Panel...), '"')
+	for _, n := range p.Numbers {
+		b = n.Number.form.append(appendKey(b, false, n.Number.Key), n.Value)
+	}
+	if len(p.Trail) > 0 {
+		trail, err := json.Marshal(p.Trail)
+		if err != nil {
+			return nil, err
+		}
+		b = append(appendKey(b, false, "trail"), trail...)
+	}
+	return append(b, '}'), nil
 }
 
 // StepDocument explains a number.
 type StepDocument struct {
-	Value   string            `json:"value"`
-	Formula string            `json:"formula"`
-	Inputs  map[string]string `json:"inputs"`
-	Source  string            `json:"source,omitempty"`
+	Value   measure.Quantity            `json:"value"`
+	Formula string                      `json:"formula"`
+	Inputs  map[string]measure.Quantity `json:"inputs"`
+	Source  string                      `json:"source,omitempty"`
 }
 
 // FabricTotalDocument is a fabric's cloth, of a treatment (with its cut length) or of the order (with what to order).
 type FabricTotalDocument struct {
-	Fabric    string        `json:"fabric"`
-	Use       orderfile.Use `json:"use"`
-	Cuts      int           `json:"cuts"`
-	CutLength string        `json:"cut_length,omitempty"`
-	Length    string        `json:"length"`
-	ToOrder   string        `json:"to_order,omitempty"`
-	OnBolts   string        `json:"on_bolts,omitempty"`
+	Fabric    string           `json:"fabric"`
+	Use       orderfile.Use    `json:"use"`
+	Cuts      int              `json:"cuts"`
+	CutLength measure.Quantity `json:"cut_length,omitzero"`
+	Length    measure.Quantity `json:"length"`
+	ToOrder   measure.Quantity `json:"to_order,omitzero"`
+	OnBolts   measure.Quantity `json:"on_bolts,omitzero"`
 	// How many bolts of the usual length would do, and what they come to; Bolts is absent where a cut is too long for one.
-	BoltLength  string `json:"bolt_length,omitempty"`
-	Bolts       int    `json:"bolts,omitempty"`
-	BoltsComeTo string `json:"bolts_come_to,omitempty"`
+	BoltLength  measure.Quantity `json:"bolt_length,omitzero"`
+	Bolts       int              `json:"bolts,omitempty"`
+	BoltsComeTo measure.Quantity `json:"bolts_come_to,omitzero"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
@@ -144,7 +102,7 @@ type TotalsDocument struct {
 	Thread     []ThreadTotalDocument  `json:"thread"`
 	Hooks      []HookTotalDocument    `json:"hooks"`
 	Weights    int                    `json:"weights,omitempty"`
-	WeightCord string                 `json:"weight_cord,omitempty"`
+	WeightCord measure.Quantity       `json:"weight_cord,omitzero"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // of weights and their cord, which have no rows
@@ -152,36 +110,36 @@ type TotalsDocument struct {
 
 // TapeTotalDocument is one tape's pieces.
 type TapeTotalDocument struct {
-	Tape    string `json:"tape"`
-	Pieces  int    `json:"pieces"`
-	Used    string `json:"used"`
-	ToOrder string `json:"to_order"`
+	Tape    string           `json:"tape"`
+	Pieces  int              `json:"pieces"`
+	Used    measure.Quantity `json:"used"`
+	ToOrder measure.Quantity `json:"to_order"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // BuckramTotalDocument is the stiffening of one height.
 type BuckramTotalDocument struct {
-	Height string `json:"height"`
-	Pieces int    `json:"pieces"`
-	Length string `json:"length"`
+	Height measure.Quantity `json:"height"`
+	Pieces int              `json:"pieces"`
+	Length measure.Quantity `json:"length"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // ThreadTotalDocument is the thread of one kind of seam.
 type ThreadTotalDocument struct {
-	For    string `json:"for"`
-	Length string `json:"length"`
-	Cones  int    `json:"cones,omitempty"`
+	For    string           `json:"for"`
+	Length measure.Quantity `json:"length"`
+	Cones  int              `json:"cones,omitempty"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // HookTotalDocument is the hooks of one drop.
 type HookTotalDocument struct {
-	Drop  string `json:"drop"`
-	Count int    `json:"count"`
+	Drop  measure.Quantity `json:"drop"`
+	Count int              `json:"count"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
@@ -274,14 +232,11 @@ type writer struct {
 	formula func(string) string
 }
 
-func (d writer) length(l measure.Length) string { return l.In(d.units) }
+func (d writer) length(l measure.Length) measure.Quantity { return measure.OfLength(l, d.units) }
 
-func (d writer) lengths(list []measure.Length) []string {
-	texts := make([]string, len(list))
-	for i, l := range list {
-		texts[i] = d.length(l)
-	}
-	return texts
+// bought is a length in the unit in which cloth is bought.
+func (d writer) bought(l measure.Length) measure.Quantity {
+	return measure.OfLength(l, d.units.Purchase())
 }
 
 func (d writer) treatment(t *Treatment) TreatmentDocument {
@@ -297,75 +252,25 @@ func (d writer) treatment(t *Treatment) TreatmentDocument {
 	return doc
 }
 
-// panel writes what all panels have, then what only those of a tape or those set by hand do.
 func (d writer) panel(p *Panel) PanelDocument {
-	doc := PanelDocument{
-		Panel: p.ID, FinishedWidthAsked: d.length(p.FinishedWidthAsked), FinishedWidth: d.length(p.FinishedWidth),
-		Deviation: d.length(p.Deviation), Pleats: p.Pleats, EdgeToPleat: d.length(p.EdgeToPleat), TakeUp: d.length(p.TakeUp),
-		Space: d.length(p.Space), FlatWidth: d.length(p.FlatWidth), Fullness: p.Fullness.String(),
-		Widths: p.Widths.String(), Seams: d.lengths(p.Seams), SeamsInPleats: p.SeamsInPleats, SeamsHidden: p.SeamsHidden,
-		TrimReturn: d.length(p.TrimReturn), TrimLeading: d.length(p.TrimLeading),
-		PleatPositions: d.lengths(p.PleatPositions), PlainLength: d.length(p.PlainLength),
-		CutLength: d.length(p.CutLength), RepeatsPerCut: p.RepeatsPerCut, CornerToPleat: d.length(p.CornerToPleat),
+	doc := PanelDocument{Panel: p.ID, Numbers: make([]NumberDocument, 0, len(numbers))}
+	for i := range numbers {
+		if n := &numbers[i]; n.Explained() && n.has(p) {
+			doc.Numbers = append(doc.Numbers, NumberDocument{n, n.of(p, d.units)})
+		}
 	}
-	if p.SetByHand() {
-		d.hand(&doc, p)
-	} else {
-		d.tape(&doc, p)
-	}
-	d.fittings(&doc, p)
 	if d.explain {
 		doc.Trail = d.trail(p.Trail)
 	}
 	return doc
 }
 
-func (d writer) hand(doc *PanelDocument, p *Panel) {
-	doc.LeadFlat, doc.TakeUps, doc.FullnessAsked = d.length(p.LeadFlat), d.lengths(p.TakeUps), p.FullnessAsked.String()
-	doc.PleatMarks = d.lengths(p.PleatMarks)
-	doc.BuckramPiece = &PieceDocument{d.length(p.BuckramLength), d.length(p.BuckramHeight)}
-}
-
-func (d writer) tape(doc *PanelDocument, p *Panel) {
-	doc.TightWidth, doc.EndMargin = d.length(p.TightWidth), d.length(p.EndMargin)
-	doc.TapePiece, doc.TapeStart, doc.TapePitch = d.length(p.TapePiece), d.length(p.TapeStart), d.length(p.TapePitch)
-	doc.Stitching, doc.StitchLine = d.length(p.Stitching), d.length(p.StitchLine)
-	doc.CordPullOut, doc.CordInHand = d.length(p.CordPullOut), d.length(p.CordInHand)
-	doc.Cords, doc.CordTotal, doc.CordEnd = p.Cords, d.length(p.CordTotal), p.CordEnd
-	doc.Inserts, doc.InsertTurns = p.Inserts, p.InsertTurns.String()
-	doc.InsertPiece = &PieceDocument{d.length(p.InsertLength), d.length(p.InsertHeight)}
-	doc.TubeDiameter, doc.TubeGap, doc.StackBack = d.length(p.TubeDiameter), d.length(p.TubeGap), d.length(p.StackBack)
-	if p.Turned {
-		doc.TurnedReturn, doc.TurnedLeading = d.length(p.TurnedReturn), d.length(p.TurnedLeading)
-	}
-	if a := p.Alternative; a != nil {
-		doc.Alternative = &AlternativeDocument{a.Pleats, d.length(a.EndMargin), d.length(a.FinishedWidth)}
-	}
-}
-
-// fittings writes how a lining hangs, and the hooks and weights of any panel.
-func (d writer) fittings(doc *PanelDocument, p *Panel) {
-	if p.LiningWidths > 0 {
-		doc.LiningWidth, doc.LiningSurplus = d.length(p.LiningWidth), d.length(p.LiningSurplus)
-		if p.LiningComputed {
-			doc.LiningLift, doc.LiningTrim = d.length(p.LiningLift), d.length(p.LiningTrim)
-		}
-	}
-	doc.Hooks, doc.HookPlaces, doc.HookDrop = len(p.HookPlaces), d.lengths(p.HookPlaces), d.length(p.HookDrop)
-	if doc.Weights = len(p.WeightPlaces); doc.Weights > 0 {
-		doc.WeightPlaces = d.lengths(p.WeightPlaces)
-	}
-	if p.WeightCord > 0 {
-		doc.WeightCord = d.length(p.WeightCord)
-	}
-}
-
 func (d writer) trail(steps []Step) map[string]StepDocument {
 	trail := make(map[string]StepDocument, len(steps))
 	for _, s := range steps {
-		doc := StepDocument{Value: s.Value.String(), Formula: d.formula(s.Formula), Inputs: map[string]string{}}
+		doc := StepDocument{Value: s.Value, Formula: d.formula(s.Formula), Inputs: map[string]measure.Quantity{}}
 		for _, in := range s.Inputs {
-			doc.Inputs[in.Name] = in.Value.String()
+			doc.Inputs[in.Name] = in.Value
 		}
 		if s.Source != "" {
 			doc.Source = d.formula(s.Source)
@@ -379,16 +284,16 @@ func (d writer) fabrics(list []FabricTotal) []FabricTotalDocument {
 	rows := make([]FabricTotalDocument, len(list))
 	for i, f := range list {
 		rows[i] = FabricTotalDocument{
-			Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, Length: d.length(f.Length), ToOrder: f.ToOrder.In(d.units.Purchase()),
+			Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, Length: d.length(f.Length), ToOrder: d.bought(f.ToOrder),
 		}
 		if f.OnBolts != nil {
 			rows[i].OnBolts = d.length(*f.OnBolts)
 		}
 		if f.BoltLength > 0 {
-			rows[i].BoltLength = f.BoltLength.In(d.units.Purchase())
+			rows[i].BoltLength = d.bought(f.BoltLength)
 		}
 		if f.Bolts > 0 {
-			rows[i].Bolts, rows[i].BoltsComeTo = f.Bolts, f.BoltsComeTo.In(d.units.Purchase())
+			rows[i].Bolts, rows[i].BoltsComeTo = f.Bolts, d.bought(f.BoltsComeTo)
 		}
 	}
 	return rows

@@ -11,6 +11,7 @@ func (w *window) hung() Panel {
 	return Panel{
 		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
+		Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
 	}
 }
 

@@ -42,12 +42,8 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 
 // faceCutStep explains a face's cut as the panel's own trail does.
 func (w *Workup) faceCutStep(s *sheet, f *orderfile.Fabric, u *FabricUse) {
-	formula, source := cutRule(&w.Order.Conventions, f)
-	inputs := []string{"plain_length"}
-	if !f.Plain() {
-		inputs = append(inputs, "vertical_repeat")
-	}
-	s.step("cut_length", s.length(u.CutLength), formula, source, inputs...)
+	r := faceCutRule(&w.Order.Conventions, f)
+	s.because("cut_length", s.length(u.CutLength), r)
 }
 
 // linedCutStep explains the cut of a lining or interlining.

@@ -53,6 +53,7 @@ type Panel struct {
 	FinishedLength     measure.Length // as the tape measure finds it: with the order's hang worked out, and the puddle
 
 	Pleats         int
+	Fingers        int              // that each is pinched into, 0 of pleats that aren't
 	EndMargin      measure.Length   // e, edge to the first dot of a tape
 	EdgeToPleat    measure.Length   // the flat from the return edge to the first pleat; of a tape e + s/2, from either
 	PleatsInLap    int              // of a pair: pleats that stand where the leading edges lie over each other
@@ -130,6 +131,7 @@ type Panel struct {
 	LiningTrim     measure.Length
 	LiningComputed bool
 
+	Interlining          string         // the fabric's name, "" without one
 	InterliningWidths    measure.Halves // 0: none
 	InterliningCutLength measure.Length
 
@@ -169,22 +171,6 @@ func (h Half) other() Half {
 		return RightHalf
 	}
 	return LeftHalf
-}
-
-// Step explains one number: what it is, by which formula (a catalogue key) from which inputs, and the published
-// source or convention that set it.
-type Step struct {
-	Name    string // the JSON key of the number
-	Value   measure.Quantity
-	Formula string // catalogue key, "formula.pleats"
-	Inputs  []Input
-	Source  string // catalogue key of the source or convention, "" where the formula is plain geometry
-}
-
-// Input is one named input of a step; its own step, where it has one, has the same name.
-type Input struct {
-	Name  string
-	Value measure.Quantity
 }
 
 // FabricUse is the cloth that a treatment takes, its quantity included.

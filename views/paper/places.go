@@ -6,118 +6,74 @@ import (
 	"unicode/utf8"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/workup"
 )
 
-// spots draw each number in its place.
-var spots = map[string]func(*spot){
-	"flat_width":      func(s *spot) { s.flat(); s.across(0, s.panel.FlatWidth, s.panel.FinishedLength/2) },
-	"finished_length": func(s *spot) { s.flat(); s.down(0, s.panel.FinishedLength, s.panel.FlatWidth/2) },
-	"length_return":   func(s *spot) { s.flat(); s.down(0, s.panel.FinishedLength, s.panel.FlatWidth/20) },
-	"length_middle":   func(s *spot) { s.flat(); s.down(0, s.panel.FinishedLength, s.panel.FlatWidth/2) },
-	"length_leading":  func(s *spot) { s.flat(); s.down(0, s.panel.FinishedLength, s.panel.FlatWidth-s.panel.FlatWidth/20) },
-	"widths":          (*spot).flat,
-	"lining_widths":   (*spot).flat,
-	"seams":           (*spot).seams,
-	"cut_length":      func(s *spot) { s.cut(s.panel.CutLength); s.down(0, s.panel.CutLength, s.panel.FlatWidth/2) },
-	"plain_length":    func(s *spot) { s.cut(s.panel.PlainLength); s.down(0, s.panel.PlainLength, s.panel.FlatWidth/2) },
-	"repeats_per_cut": func(s *spot) { s.cut(s.panel.CutLength) },
-	"side_hem": func(s *spot) {
-		s.foot(false, s.panel.SideHem)
-		s.across(0, s.panel.SideHem, s.panel.FinishedLength-s.tall()/2)
+// places draw a number where it lies.
+var places = map[workup.Place]func(*spot, measure.Length){
+	workup.OnPanel:     func(s *spot, _ measure.Length) { s.flat() },
+	workup.AcrossPanel: func(s *spot, l measure.Length) { s.flat(); s.across(0, l, s.panel.FinishedLength/2) },
+	workup.DownPanel:   func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth/2) },
+	workup.AtSeams:     func(s *spot, _ measure.Length) { s.seams() },
+	workup.OnCut:       func(s *spot, _ measure.Length) { s.cut(s.panel.CutLength) },
+	workup.DownCut:     func(s *spot, l measure.Length) { s.cut(l); s.down(0, l, s.panel.FlatWidth/2) },
+	workup.InSideHem: func(s *spot, l measure.Length) {
+		s.foot(false, l)
+		s.across(0, l, s.panel.FinishedLength-s.tall()/2)
 	},
-	"turned_return": func(s *spot) {
-		s.foot(false, s.panel.SideHem+s.panel.TurnedReturn)
-		s.across(s.panel.SideHem, s.panel.SideHem+s.panel.TurnedReturn, s.panel.FinishedLength-s.tall()/2)
+	workup.TurnedAtReturn: func(s *spot, l measure.Length) {
+		s.foot(false, s.panel.SideHem+l)
+		s.across(s.panel.SideHem, s.panel.SideHem+l, s.panel.FinishedLength-s.tall()/2)
 	},
-	"turned_leading": func(s *spot) {
-		s.foot(true, s.panel.SideHem+s.panel.TurnedLeading)
+	workup.TurnedAtLead: func(s *spot, l measure.Length) {
+		s.foot(true, s.panel.SideHem+l)
 		e := s.panel.FlatWidth - s.panel.SideHem
-		s.across(e-s.panel.TurnedLeading, e, s.panel.FinishedLength-s.tall()/2)
+		s.across(e-l, e, s.panel.FinishedLength-s.tall()/2)
 	},
-	"trim_return":  func(s *spot) { s.offcut(false, s.panel.TrimReturn) },
-	"trim_leading": func(s *spot) { s.offcut(true, s.panel.TrimLeading) },
-	"bottom_hem": func(s *spot) {
+	workup.OffReturn: func(s *spot, l measure.Length) { s.offcut(false, l) },
+	workup.OffLead:   func(s *spot, l measure.Length) { s.offcut(true, l) },
+	workup.InHem: func(s *spot, l measure.Length) {
 		s.foot(false, s.panel.BottomHem)
-		s.down(s.panel.FinishedLength-s.panel.BottomHem, s.panel.FinishedLength, s.wide()/3)
+		s.down(s.panel.FinishedLength-l, s.panel.FinishedLength, s.wide()/3)
 	},
-	"lining_hem": func(s *spot) {
-		s.foot(false, s.panel.BottomHem)
-		s.down(s.panel.FinishedLength-s.panel.LiningHem, s.panel.FinishedLength, s.wide()/3)
-	},
-	"heading_fold": func(s *spot) {
-		s.head(s.panel.HeadingFold)
-		s.fold()
-		s.down(0, s.panel.HeadingFold, s.wide()/3)
-	},
-	"fold_depth": func(s *spot) {
-		s.head(s.panel.HeadingFold)
-		s.fold()
-		s.down(0, s.panel.HeadingFold, s.wide()/3)
-	},
-	"top_drop":       func(s *spot) { s.head(s.panel.TopDrop); s.taped(); s.down(0, s.panel.TopDrop, s.wide()/3) },
-	"drop":           func(s *spot) { s.head(s.panel.TopDrop); s.taped(); s.down(0, s.panel.TopDrop, s.wide()/3) },
-	"tape_height":    func(s *spot) { s.head(s.bandFoot()); s.taped(); s.down(s.bandTop(), s.bandFoot(), s.wide()/3) },
-	"buckram_height": func(s *spot) { s.head(s.bandFoot()); s.taped(); s.down(s.bandTop(), s.bandFoot(), s.wide()/3) },
-	"stitch_line": func(s *spot) {
-		s.head(s.panel.StitchLine)
+	workup.InFold:      func(s *spot, l measure.Length) { s.head(l); s.fold(); s.down(0, l, s.wide()/3) },
+	workup.DownFromTop: func(s *spot, l measure.Length) { s.head(l); s.taped(); s.down(0, l, s.wide()/3) },
+	workup.DownBand: func(s *spot, _ measure.Length) {
+		s.head(s.bandFoot())
 		s.taped()
-		s.stitches()
-		s.down(0, s.panel.StitchLine, s.wide()/3)
+		s.down(s.bandTop(), s.bandFoot(), s.wide()/3)
 	},
-	"stitching":        func(s *spot) { s.strip(); s.stitches() },
-	"end_margin":       func(s *spot) { s.edge(false, s.panel.EndMargin); s.across(0, s.panel.EndMargin, s.bandMiddle()) },
-	"first_dot_return": func(s *spot) { s.edge(false, s.panel.EndMargin); s.across(0, s.panel.EndMargin, s.bandMiddle()) },
-	"first_dot_leading": func(s *spot) {
-		s.edge(true, s.panel.EndMargin)
-		s.across(s.panel.FlatWidth-s.panel.EndMargin, s.panel.FlatWidth, s.bandMiddle())
+	workup.DownToStitches: func(s *spot, l measure.Length) { s.head(l); s.taped(); s.stitches(); s.down(0, l, s.wide()/3) },
+	workup.OnStitches:     func(s *spot, _ measure.Length) { s.strip(); s.stitches() },
+	workup.FromReturn:     func(s *spot, l measure.Length) { s.edge(false, l); s.across(0, l, s.bandMiddle()) },
+	workup.FromLead: func(s *spot, l measure.Length) {
+		s.edge(true, l)
+		s.across(s.panel.FlatWidth-l, s.panel.FlatWidth, s.bandMiddle())
 	},
-	"edge_to_pleat":      func(s *spot) { s.edge(false, s.panel.EdgeToPleat); s.across(0, s.panel.EdgeToPleat, s.bandMiddle()) },
-	"first_pleat_return": func(s *spot) { s.edge(false, s.panel.EdgeToPleat); s.across(0, s.panel.EdgeToPleat, s.bandMiddle()) },
-	"first_pleat_leading": func(s *spot) {
-		s.edge(true, s.panel.LeadToPleat)
-		s.across(s.panel.FlatWidth-s.panel.LeadToPleat, s.panel.FlatWidth, s.bandMiddle())
-	},
-	"lead_flat": func(s *spot) {
-		s.edge(true, s.panel.LeadFlat)
-		s.across(s.panel.FlatWidth-s.panel.LeadFlat, s.panel.FlatWidth, s.bandMiddle())
-	},
-	"take_up": func(s *spot) { s.pleat(0) },
-	"pleats_in_lap": func(s *spot) {
-		if s.panel.PleatsInLap > 0 {
-			s.pleat(s.panel.Pleats - 1)
-		}
-	},
-	"space":          func(s *spot) { s.gap() },
-	"take_ups":       (*spot).strip,
-	"pleat_marks":    (*spot).marks,
-	"dots":           (*spot).strip,
-	"buckram_length": func(s *spot) { s.strip(); s.across(0, s.panel.BuckramLength, s.bandMiddle()) },
-	"tape_piece":     func(s *spot) { s.tape(s.panel.TapePiece); s.across(0, s.panel.TapePiece, s.panel.TapeHeight/2) },
-	"tape_start": func(s *spot) {
-		s.tape(s.panel.TapeStart.Times(5))
-		s.across(0, s.panel.TapeStart, s.panel.TapeHeight/2)
-	},
-	"pleats":  func(s *spot) { s.drawnUp(s.panel.FinishedWidth) },
-	"fingers": func(s *spot) { s.drawnUp(s.panel.FinishedWidth) },
-	"inserts": func(s *spot) { s.drawnUp(s.panel.FinishedWidth) },
-	"finished_width": func(s *spot) {
-		s.drawnUp(s.panel.FinishedWidth)
-		s.across(0, s.panel.FinishedWidth, s.panel.FinishedLength/2)
-	},
-	"tight_width": func(s *spot) {
-		s.drawnUp(s.panel.TightWidth)
-		s.across(0, s.panel.TightWidth, s.panel.FinishedLength/2)
-	},
-	"stack_back":    func(s *spot) { s.drawnUp(s.panel.StackBack); s.across(0, s.panel.StackBack, s.panel.FinishedLength/2) },
-	"cords":         func(s *spot) { s.cords(0) },
-	"cord_end":      func(s *spot) { s.cords(0) },
-	"cord_total":    func(s *spot) { s.cords(0) },
-	"cord_pull_out": func(s *spot) { s.cords(s.panel.CordPullOut) },
-	"cord_in_hand":  func(s *spot) { s.cords(s.panel.CordInHand) },
-	"insert_length": func(s *spot) { s.insert(); s.across(0, s.panel.InsertLength, s.panel.InsertHeight/2) },
-	"insert_height": func(s *spot) { s.insert(); s.down(0, s.panel.InsertHeight, s.panel.InsertLength/2) },
-	"insert_turns":  (*spot).tube,
-	"tube_diameter": func(s *spot) { s.tube(); s.across(0, s.panel.TubeDiameter, s.panel.TubeDiameter/2) },
+	workup.OnHeading:     func(s *spot, _ measure.Length) { s.strip() },
+	workup.AcrossHeading: func(s *spot, l measure.Length) { s.strip(); s.across(0, l, s.bandMiddle()) },
+	workup.OnMarks:       func(s *spot, _ measure.Length) { s.marks() },
+	workup.OnPleat:       func(s *spot, _ measure.Length) { s.pleat(0) },
+	workup.OnLastPleat:   func(s *spot, _ measure.Length) { s.pleat(s.panel.Pleats - 1) },
+	workup.BetweenPleats: func(s *spot, _ measure.Length) { s.gap() },
+	workup.AlongTape:     func(s *spot, l measure.Length) { s.tape(l); s.across(0, l, s.panel.TapeHeight/2) },
+	workup.AtTapeStart:   func(s *spot, l measure.Length) { s.tape(l.Times(5)); s.across(0, l, s.panel.TapeHeight/2) },
+	workup.OnDrawnUp:     func(s *spot, _ measure.Length) { s.drawnUp(s.panel.FinishedWidth) },
+	workup.AcrossDrawnUp: func(s *spot, l measure.Length) { s.drawnUp(l); s.across(0, l, s.panel.FinishedLength/2) },
+	workup.OnCords:       func(s *spot, _ measure.Length) { s.cords(0) },
+	workup.AlongCords:    (*spot).cords,
+	workup.AcrossInsert:  func(s *spot, l measure.Length) { s.insert(); s.across(0, l, s.panel.InsertHeight/2) },
+	workup.DownInsert:    func(s *spot, l measure.Length) { s.insert(); s.down(0, l, s.panel.InsertLength/2) },
+	workup.OnTube:        func(s *spot, _ measure.Length) { s.tube() },
+	workup.AcrossTube:    func(s *spot, l measure.Length) { s.tube(); s.across(0, l, l/2) },
+}
+
+// elsewhere are entries that aren't measured where their target is drawn: at the edges of the panel and in its middle, or from the
+// other edge of it.
+var elsewhere = map[string]func(*spot, measure.Length){
+	"length_return":     func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth/20) },
+	"length_leading":    func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth-s.panel.FlatWidth/20) },
+	"first_dot_leading": places[workup.FromLead],
 }
 
 // flat shows the whole panel lying flat.

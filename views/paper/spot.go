@@ -9,6 +9,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
+	"tablehand/stations"
 	"tablehand/views/i18n"
 )
 
@@ -25,12 +26,20 @@ const (
 // SpotSVG draws where the number or entry of a name is on a panel, in the classes of PanelSVG and in "spot", the number
 // itself, and "spot-text". ok is false where there is nothing to draw, as for a count of cuts.
 func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say *i18n.Printer) (ok bool, err error) {
-	draw := spots[name]
-	if draw == nil {
+	n := workup.NumberOf(stations.Target(name))
+	if n == nil {
+		return false, nil
+	}
+	draw := places[n.Place]
+	if special := elsewhere[name]; special != nil {
+		draw = special
+	}
+	value := n.Of(p, units)
+	if draw == nil || value.IsZero() && n.Kind() != measure.List {
 		return false, nil
 	}
 	s := &spot{panel: p, units: units, say: say}
-	draw(s)
+	draw(s, value.Length())
 	if s.body.Len() == 0 || s.scale <= 0 || math.IsInf(s.scale, 0) {
 		return false, nil // a number that is nothing on this panel lies nowhere
 	}

@@ -47,7 +47,7 @@ func (d *reDiffs) tree(path string, got, want any) {
 		}
 		for key, v := range m {
 			if _, known := want[key]; !known && key != "trail" && key != "problems" && reNumeric(v) {
-				d.add(path+"."+key, "is %v, which is not recomputed: it should be absent here", v)
+				d.add(path+"."+key, "is %v, which is not recomputed: give it its definition in engine/workup/recompute, or it should be absent here", v)
 			}
 		}
 	case []any:

@@ -1,0 +1,269 @@
+package workup
+
+import (
+	"tablehand/engine/orderfile"
+)
+
+// Which formula a number of a panel goes by, where it isn't always the same.
+
+func askedRule(w *window, _ *Panel) reason {
+	switch {
+	case w.ordered():
+		return because("asked.ordered", sourceOrder, "ordered_width")
+	case w.line.Draw == orderfile.Pair:
+		return because("asked."+string(w.order.Conventions.OverlapBasis), sourceShop, "face_width", "overlap", "return")
+	}
+	return because("asked.one_way", "", "face_width", "return", "return_other")
+}
+
+func reachedRule(w *window, _ *Panel) reason {
+	switch {
+	case w.tape == nil:
+		return because("reached.hand", "", "finished_width_asked")
+	case w.pulled.rule == "above":
+		return because("reached.above", sourceReached, "pleats", "space", "pleat_base", "end_margin", "finished_width_asked")
+	case w.pulled.rule == "opened":
+		return because("reached.opened", sourceTape, "finished_width_asked", "ease_per_pleat")
+	}
+	return because("reached.fits", "", "finished_width_asked")
+}
+
+// pleatsFrom are what the count of pleats set by hand is worked out from, by its rule.
+var pleatsFrom = map[string][]string{
+	"per_width": {"pleats_per_width", "widths", "usable_width", "count_width", "preferred_space"},
+	"by_cloth":  {"pleats_per_width", "flat_width", "side_hem", "count_width"},
+	"ranges":    {"finished_width", "return", "lead_flat", "flat_width", "space_min", "space_max", "take_up_min", "take_up_max"},
+	"best":      {"finished_width", "return", "lead_flat", "space_min", "space_max", "take_up_min", "take_up_max", "pleats_per_width", "count_width"},
+}
+
+func pleatsRule(w *window, _ *Panel) reason {
+	switch {
+	case w.tape != nil:
+		return because("pleats."+w.pulled.rule, sourceTape, "finished_width_asked", "space", "pleat_base", "end_margin_min", "end_margin_max", "end_margin_nominal")
+	case w.hand.rule == "given":
+		return because("pleats.hand.given", sourceOrder)
+	}
+	return because("pleats.hand."+w.hand.rule, w.cited().Count, pleatsFrom[w.hand.rule]...)
+}
+
+func marginRule(w *window, _ *Panel) reason {
+	return because("end_margin."+w.pulled.rule, sourceTape, "finished_width_asked", "pleats", "space", "pleat_base")
+}
+
+func edgeRule(w *window, _ *Panel) reason {
+	formula := "edge_to_pleat." + string(w.order.Conventions.PleatEnds)
+	switch {
+	case w.tape != nil:
+		return because("edge_to_pleat", "", "end_margin", "space")
+	case w.hand.halves:
+		return because(formula, "", "return", "space")
+	}
+	return because(formula, "", "return")
+}
+
+// cited are the sources of the heading's own row, as keys of the catalogue.
+func (w *window) cited() orderfile.HeadingSources {
+	s := w.heading.Sources
+	for _, end := range []*string{&s.Fullness, &s.Count, &s.TakeUp, &s.Space, &s.Lead} {
+		*end = "source." + *end
+	}
+	return s
+}
+
+// leadRule names what decides the flat at the lead.
+func leadRule(w *window, _ *Panel) reason {
+	switch {
+	case w.line.LeadFlat != nil:
+		return because("lead_flat.given", sourceOrder)
+	case w.line.Draw == orderfile.Pair:
+		return because("lead_flat", w.cited().Lead, "overlap")
+	case w.line.OtherReturn() > 0:
+		return because("lead_flat.return", sourcePractice, "return_other")
+	}
+	return because("lead_flat.single", sourceShop, "single_lead")
+}
+
+func takeUpRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("take_up", sourceTape, "period", "space")
+	}
+	return because("take_up.hand", w.cited().TakeUp, "flat_width", "finished_width", "pleats")
+}
+
+func spaceRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("space", sourceTape)
+	}
+	return because("space."+string(w.order.Conventions.PleatEnds), w.cited().Space, "finished_width", "return", "lead_flat", "pleats")
+}
+
+// flatRule says how the flat width came about: by the tape; or all that the widths give, trimmed to the fullness asked, less than
+// that for the take-ups or for the seams, or more for the take-ups.
+func flatRule(w *window, p *Panel) reason {
+	if w.tape != nil {
+		return because("flat_width", "", "pleats", "period", "end_margin")
+	}
+	source := sourceShop
+	if w.keepsSurplus() {
+		source = sourcePractice
+	}
+	switch c := w.handCloth; {
+	case p.TrimReturn+p.TrimLeading == 0:
+		return because("flat_width.kept", source, "widths", "usable_width", "join_loss", "side_hem")
+	case p.FlatWidth > c.flat():
+		return because("flat_width.fuller", source, "finished_width", "pleats", "take_up_min")
+	case p.FlatWidth == p.FinishedWidth+w.heading.TakeUp.Max.Times(p.Pleats):
+		return because("flat_width.leaner", source, "finished_width", "pleats", "take_up_max", "fullness_slack")
+	case p.FlatWidth < c.flat():
+		return because("flat_width.seams", source, "widths", "usable_width", "join_loss", "side_hem", "fullness_slack")
+	}
+	return because("flat_width.trimmed."+string(w.order.Conventions.FullnessBasis), source, "finished_width", "face_width", "return", "overlap", "fullness_asked")
+}
+
+func fullnessRule(w *window, _ *Panel) reason {
+	if w.line.Fullness != nil {
+		return because("fullness_asked", sourceOrder)
+	}
+	return because("fullness_asked", w.cited().Fullness)
+}
+
+// widthsRule names the rule that rounded the widths, and for a heading set by hand what the fullness asked for.
+func widthsRule(w *window, _ *Panel) reason {
+	c := &w.order.Conventions
+	if w.line.Widths != nil {
+		return because("widths.given", sourceOrder)
+	}
+	rule, source := string(c.WidthsRounding), sourceWidths
+	switch nearest := c.WidthsRounding == orderfile.NearestWhole; {
+	case nearest && w.splitsTotal():
+		rule, source = "nearest_total", sourceNearest
+	case nearest:
+		source = sourceNearest
+	case w.splitsTotal():
+		rule, source = "total", sourceTotal
+	}
+	inputs := []string{"flat_width", "side_hem", "usable_width", "join_loss"}
+	if c.WidthAllowance > 0 {
+		inputs = append(inputs, "width_allowance")
+	}
+	if w.tape == nil {
+		inputs[0] = "flat_asked"
+		if c.FullnessSlack > 0 {
+			inputs = append(inputs, "fullness_slack")
+		}
+	}
+	return because("widths."+rule, source, inputs...)
+}
+
+func seamsRule(_ *window, p *Panel) reason {
+	off := "trim_return"
+	if p.Turned {
+		off = "turned_return"
+	}
+	return because("seams", sourcePractice, "usable_width", "join_loss", off, "side_hem")
+}
+
+func trimReturnRule(w *window, _ *Panel) reason {
+	if w.keepsSurplus() {
+		return because("trim.kept", sourceShop)
+	}
+	return because("trim_return", sourcePractice, "surplus", "step", "edge_clear")
+}
+
+func trimLeadingRule(w *window, _ *Panel) reason {
+	if w.keepsSurplus() {
+		return because("trim.kept", sourceShop)
+	}
+	return because("trim_leading", "", "surplus", "trim_return")
+}
+
+func positionsRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("pleat_positions", "", "end_margin", "period", "pleats")
+	}
+	return because("pleat_positions.hand", "", "edge_to_pleat", "space", "take_ups")
+}
+
+func plainRule(w *window, _ *Panel) reason {
+	inputs := []string{"finished_length"}
+	if w.line.Hang != nil { // shown as the sum that it is
+		inputs = append(inputs, "bearing_to_floor", "heading_above_bearing", "clearance")
+	}
+	formula, hems := "plain_length.hems", []string{"heading_fold", "bottom_hem"}
+	if w.order.Conventions.LengthAllowance != nil {
+		formula, hems = "plain_length.allowance", []string{"length_allowance"}
+	}
+	return because(formula, sourceShop, append(append(append(inputs, "puddle"), hems...), "shrink", "squaring", "step")...)
+}
+
+func cutRule(w *window, _ *Panel) reason { return faceCutRule(&w.order.Conventions, w.face) }
+
+// faceCutRule names the rule that a face's cut follows, and half a repeat more of a half-drop where the shop allows for it so.
+func faceCutRule(c *orderfile.Conventions, f *orderfile.Fabric) reason {
+	if f.Plain() {
+		return because("cut_length.plain", "", "plain_length")
+	}
+	formula, source := "cut_length."+string(c.RepeatRule), sourceRepeats
+	switch c.RepeatRule {
+	case orderfile.AddOne:
+		source = sourceAddOne
+	case orderfile.OnPhase:
+		source = sourceShop
+	}
+	if halfDropped(f) && c.HalfDrop == orderfile.HalfRepeatACut {
+		formula, source = formula+".half_drop", sourceHalf
+	}
+	return because(formula, source, "plain_length", "vertical_repeat")
+}
+
+func cornerRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("corner_to_pleat", "", "return", "pleats", "finished_width", "end_margin")
+	}
+	return because("corner_to_pleat.hand", "", "return", "edge_to_pleat")
+}
+
+func liftRule(w *window, _ *Panel) reason {
+	if w.puddleUnbacked() == 0 {
+		return because("lining_lift", sourceShop)
+	}
+	return because("lining_lift.stop", sourceShop, "lining_lift_usual", "puddle")
+}
+
+func hooksRule(w *window, _ *Panel) reason {
+	inputs := []string{"pleats", "hook_inset", "edge_to_pleat", "lead_to_pleat"}
+	if w.tape != nil {
+		inputs = inputs[:3]
+	}
+	return because("hooks", sourcePractice, inputs...)
+}
+
+// weightsSource is the source of the shop's rule for weights.
+func (w *window) weightsSource() string {
+	switch w.order.Conventions.Weights {
+	case orderfile.WeightsAtCornersAndSeams:
+		return sourceWeights
+	case orderfile.WeightsAtCorners:
+		return sourceCorners
+	}
+	return sourcePractice
+}
+
+func weightsRule(w *window, _ *Panel) reason {
+	at := w.order.Conventions.Weights
+	return because("weights."+string(at), w.weightsSource(), map[orderfile.Weights][]string{
+		orderfile.WeightsAtCornersAndSeams: {"seams"}, orderfile.WeightsEveryFoot: {"flat_width"},
+	}[at]...)
+}
+
+func weightPlacesRule(w *window, _ *Panel) reason {
+	at, inputs := w.order.Conventions.Weights, []string{"side_hem", "flat_width"}
+	if at == orderfile.WeightsAtCornersAndSeams {
+		inputs = append(inputs, "seams")
+	}
+	return because("weight_places."+string(at), w.weightsSource(), inputs...)
+}
+
+func weightCordRule(w *window, _ *Panel) reason {
+	return because("weight_cord", w.weightsSource(), "flat_width")
+}

@@ -1,0 +1,218 @@
+package workup
+
+import (
+	"slices"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+)
+
+// numbers are the rows, in the order of the JSON. A new one is a row here, its formula, and its words; tests say which words.
+var numbers = []Number{
+	{Key: "finished_width_asked", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.FinishedWidthAsked }), how: chosen(askedRule)},
+	{Key: "finished_width", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp, worth: length(func(p *Panel) measure.Length { return p.FinishedWidth }), how: chosen(reachedRule)},
+	{
+		Key: "tight_width", Family: orderfile.SetByTape, Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
+		worth: length(func(p *Panel) measure.Length { return p.TightWidth }), how: by("tight_width", "", "pleats", "space", "pleat_base", "end_margin"),
+	},
+	{
+		Key: "deviation", Note: "Reached less asked.", Group: GroupFinished,
+		worth: signed(func(p *Panel) measure.Length { return p.Deviation }), how: by("deviation", "", "finished_width", "finished_width_asked"),
+	},
+	{
+		Key: "alternative", Note: "Only where the width asked is not reached.", Family: orderfile.SetByTape, Group: GroupMore,
+		worth: worth{another, func(p *Panel, u measure.Unit) measure.Quantity {
+			return measure.OfAlternative(p.Alternative.Pleats, p.Alternative.EndMargin, p.Alternative.FinishedWidth, u)
+		}},
+		only: func(p *Panel) bool { return p.Alternative != nil },
+		how:  by("alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max"),
+	},
+	{Key: "pleats", Group: GroupHeading, Axes: Across, Place: OnDrawnUp, worth: some(func(p *Panel) int { return p.Pleats }), how: chosen(pleatsRule)},
+	{Key: "end_margin", Family: orderfile.SetByTape, Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EndMargin }), how: chosen(marginRule)},
+	{Key: "edge_to_pleat", Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EdgeToPleat }), how: chosen(edgeRule)},
+	{Key: "lead_flat", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: FromLead, worth: length(func(p *Panel) measure.Length { return p.LeadFlat }), how: chosen(leadRule)},
+	{
+		Key: "take_up", Note: "Of pleats set by hand the mean.", Group: GroupHeading, Axes: Across, Place: OnPleat,
+		worth: length(func(p *Panel) measure.Length { return p.TakeUp }), how: chosen(takeUpRule),
+	},
+	{
+		Key: "take_ups", Note: "One a pleat, from the return edge.", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: OnHeading,
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.TakeUps }), how: by("take_ups", sourcePractice, "take_up"),
+		shown: func(p *Panel) bool { return slices.Max(p.TakeUps)-slices.Min(p.TakeUps) > measure.Nanometre }, // else the mean says it all
+	},
+	{Key: "space", Group: GroupHeading, Axes: Across, Place: BetweenPleats, worth: length(func(p *Panel) measure.Length { return p.Space }), how: chosen(spaceRule)},
+	{Key: "flat_width", Group: GroupHeading, Axes: Across, Place: AcrossPanel, worth: length(func(p *Panel) measure.Length { return p.FlatWidth }), how: chosen(flatRule)},
+	{Key: "fullness", Group: GroupHeading, worth: ratio(func(p *Panel) measure.Ratio { return p.Fullness }), how: by("fullness", "", "flat_width", "finished_width")},
+	{Key: "fullness_asked", Family: orderfile.SetByHand, Group: GroupHeading, worth: ratio(func(p *Panel) measure.Ratio { return p.FullnessAsked }), how: chosen(fullnessRule)},
+
+	{Key: "widths", Group: GroupCloth, Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.Widths }), how: chosen(widthsRule)},
+	{Key: "seams", Group: GroupCloth, Axes: Across, Place: AtSeams, worth: signedLengths(0, func(p *Panel) []measure.Length { return p.Seams }), how: chosen(seamsRule)},
+	{Key: "seams_in_pleats", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsInPleats }), how: by("seams_in_pleats", sourcePractice, "seams", "take_up")},
+	{Key: "seams_hidden", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsHidden }), how: by("seams_hidden", sourcePractice, "seams", "take_up")},
+	{Key: "trim_return", Group: GroupCloth, Axes: Across, Place: OffReturn, worth: length(func(p *Panel) measure.Length { return p.TrimReturn }), how: chosen(trimReturnRule)},
+	{Key: "trim_leading", Group: GroupCloth, Axes: Across, Place: OffLead, worth: length(func(p *Panel) measure.Length { return p.TrimLeading }), how: chosen(trimLeadingRule)},
+	{
+		Key: "turned_return", Note: "Surplus kept in the hem of a tape's panel.", Group: GroupMore, Axes: Across, Place: TurnedAtReturn,
+		worth: length(func(p *Panel) measure.Length { return p.TurnedReturn }), only: turned, shown: func(p *Panel) bool { return p.TurnedReturn != 0 },
+		how: by("trim_return", sourcePractice, "surplus", "step", "edge_clear"),
+	},
+	{
+		Key: "turned_leading", Group: GroupMore, Axes: Across, Place: TurnedAtLead,
+		worth: length(func(p *Panel) measure.Length { return p.TurnedLeading }), only: turned, shown: func(p *Panel) bool { return p.TurnedLeading != 0 },
+		how: by("turned_leading", "", "surplus", "turned_return"),
+	},
+	{
+		Key: "pleat_positions", Note: "Centres of the take-ups.", Group: GroupHeading,
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPositions }), how: chosen(positionsRule),
+	},
+	{
+		Key: "pleat_marks", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: OnMarks,
+		Note:  "Of pleats set by hand: start and end of each by turns, from the return edge, each rounded once to the step: what a hand marks by.",
+		worth: lengths(2, func(p *Panel) []measure.Length { return p.PleatMarks }), how: by("pleat_marks", sourcePractice, "edge_to_pleat", "space", "take_ups", "step"),
+	},
+
+	{Key: "plain_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.PlainLength }), how: chosen(plainRule)},
+	{Key: "cut_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.CutLength }), how: chosen(cutRule)},
+	{
+		Key: "repeats_per_cut", Note: "Absent on plain cloth.", Group: GroupCloth, Axes: Down, Place: OnCut,
+		worth: some(func(p *Panel) int { return p.RepeatsPerCut }), only: func(p *Panel) bool { return p.RepeatsPerCut > 0 },
+		how: by("repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat"),
+	},
+
+	{
+		Key: "tape_piece", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongTape,
+		worth: length(func(p *Panel) measure.Length { return p.TapePiece }), how: by("tape_piece", "", "flat_width", "trim_beyond"),
+	},
+	{
+		Key: "tape_start", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AtTapeStart,
+		worth: length(func(p *Panel) measure.Length { return p.TapeStart }), how: by("tape_start", "", "end_margin", "trim_beyond"),
+	},
+	{
+		Key: "tape_pitch", Family: orderfile.SetByTape, Group: GroupTape,
+		worth: length(func(p *Panel) measure.Length { return p.TapePitch }), how: by("tape_pitch", "", "tape_piece", "period"),
+	},
+	{
+		Key: "stitching", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnStitches,
+		worth: length(func(p *Panel) measure.Length { return p.Stitching }), how: by("stitching", "", "flat_width"),
+	},
+	{
+		Key: "stitch_line", Family: orderfile.SetByTape, Group: GroupTape, Axes: Headed, Place: DownToStitches,
+		worth: signed(func(p *Panel) measure.Length { return p.StitchLine }), how: by("stitch_line", sourcePractice, "top_drop", "tape_height"),
+	},
+	{
+		Key: "cord_pull_out", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongCords,
+		worth: length(func(p *Panel) measure.Length { return p.CordPullOut }), how: by("cord_pull_out", "", "flat_width", "finished_width"),
+	},
+	{
+		Key: "cord_in_hand", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongCords,
+		worth: length(func(p *Panel) measure.Length { return p.CordInHand }), how: by("cord_in_hand", "", "cord_pull_out", "trim_beyond"),
+	},
+	{Key: "cords", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords, worth: count(func(p *Panel) int { return p.Cords }), how: by("cords", sourceTape)},
+	{
+		Key: "cord_total", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords,
+		worth: length(func(p *Panel) measure.Length { return p.CordTotal }), how: by("cord_total", "", "cords", "cord_in_hand"),
+	},
+	{
+		Key: "cord_end", Family: orderfile.SetByTape, Group: GroupTape, Axes: CordEnd, Place: OnCords,
+		worth: word(aCordEnd, func(p *Panel) string { return string(p.CordEnd) }), how: by("cord_end", sourceOrder),
+	},
+
+	{Key: "inserts", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: OnDrawnUp, worth: count(func(p *Panel) int { return p.Inserts }), how: by("inserts", "", "pleats")},
+	{
+		Key: "insert_piece", Family: orderfile.SetByTape, Group: GroupInserts,
+		worth: size(func(p *Panel) (length, height measure.Length) { return p.InsertLength, p.InsertHeight }),
+		how:   by("insert_piece", sourceTape, "insert_length", "tape_height"),
+	},
+	{
+		Key: "insert_turns", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: OnTube,
+		worth: ratio(func(p *Panel) measure.Ratio { return p.InsertTurns }), how: by("insert_turns", "", "insert_length", "take_up"),
+	},
+	{
+		Key: "tube_diameter", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: AcrossTube,
+		worth: length(func(p *Panel) measure.Length { return p.TubeDiameter }), how: by("tube_diameter", "", "take_up"),
+	},
+	{
+		Key: "tube_gap", Note: "0 or less: the tubes collide.", Family: orderfile.SetByTape, Group: GroupInserts,
+		worth: signed(func(p *Panel) measure.Length { return p.TubeGap }), how: by("tube_gap", "", "space", "pleat_base", "tube_diameter", "thickness"),
+	},
+	{
+		Key: "buckram_piece", Family: orderfile.SetByHand, Group: GroupMore,
+		worth: size(func(p *Panel) (length, height measure.Length) { return p.BuckramLength, p.BuckramHeight }),
+		how:   by("buckram_piece", sourcePractice, "flat_width", "heading_fold"),
+	},
+	{
+		Key: "stack_back", Family: orderfile.SetByTape, Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
+		worth: length(func(p *Panel) measure.Length { return p.StackBack }), how: by("stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat"),
+	},
+	{Key: "corner_to_pleat", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.CornerToPleat }), how: chosen(cornerRule)},
+
+	{
+		Key: "lining_width", Note: "As the lining hangs; absent without one.", Group: GroupLining, Axes: Across,
+		worth: length(func(p *Panel) measure.Length { return p.LiningWidth }), only: lined, shown: func(p *Panel) bool { return p.LiningWidth != 0 },
+		how: by("lining_width", sourcePractice, "flat_width", "lining_inset"),
+	},
+	{
+		Key: "lining_surplus", Note: "What the joined lining has over the flat width, trimmed off.", Group: GroupLining, Axes: Across,
+		worth: length(func(p *Panel) measure.Length { return p.LiningSurplus }), only: lined, shown: func(p *Panel) bool { return p.LiningSurplus != 0 },
+		how: by("lining_surplus", "", "lining_joined", "flat_width"),
+	},
+	{
+		Key: "lining_lift", Note: "The lining's hem above the face's; absent where the lining is cut by one allowance.", Group: GroupLining, Axes: Down,
+		worth: length(func(p *Panel) measure.Length { return p.LiningLift }), only: liningComputed, shown: func(p *Panel) bool { return p.LiningLift != 0 },
+		how: chosen(liftRule),
+	},
+	{
+		Key: "lining_trim", Note: "Trimmed off the lining at the top; absent where the lining is cut by one allowance.", Group: GroupLining, Axes: Down,
+		worth: length(func(p *Panel) measure.Length { return p.LiningTrim }), only: liningComputed, shown: func(p *Panel) bool { return p.LiningTrim != 0 },
+		how: by("lining_trim", sourceShop),
+	},
+	{Key: "hooks", Group: GroupFittings, Axes: Across, worth: count(func(p *Panel) int { return len(p.HookPlaces) }), how: chosen(hooksRule)},
+	{
+		Key: "hook_places", Note: "On the finished heading, from the return edge.", Group: GroupFittings,
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.HookPlaces }), how: by("hook_places", sourcePractice, "pleats", "finished_width", "hook_inset"),
+	},
+	{
+		Key: "hook_drop", Note: "From the top edge down to the hooks.", Group: GroupFittings, Axes: Headed,
+		worth: length(func(p *Panel) measure.Length { return p.HookDrop }), how: by("hook_drop", sourceHookDrop),
+	},
+	{
+		Key: "weights", Note: "Absent where the hem has none.", Group: GroupFittings, Axes: Across,
+		worth: some(func(p *Panel) int { return len(p.WeightPlaces) }), only: weighted, how: chosen(weightsRule),
+	},
+	{
+		Key: "weight_places", Note: "Along the hem of the flat panel, from the return edge.", Group: GroupFittings, Axes: Across,
+		worth: signedLengths(2, func(p *Panel) []measure.Length { return p.WeightPlaces }), only: weighted, how: chosen(weightPlacesRule),
+	},
+	{
+		Key: "weight_cord", Note: "Length of the weighted cord in the hem; absent without one.", Group: GroupFittings, Axes: Across,
+		worth: length(func(p *Panel) measure.Length { return p.WeightCord }), only: func(p *Panel) bool { return p.WeightCord > 0 }, how: chosen(weightCordRule),
+	},
+
+	// Tickets alone have these. A finished length has the puddle in it: it is what the tape measure finds.
+	{Key: "finished_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength })},
+	{Key: "side_hem", Axes: Across, Place: InSideHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.SideHem })},
+	{Key: "bottom_hem", Axes: Down, Place: InHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.BottomHem })},
+	{Key: "heading_fold", Axes: Down, Place: InFold, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.HeadingFold })},
+	{Key: "lead_to_pleat", Family: orderfile.SetByHand, Axes: Across, Place: FromLead, worth: length(func(p *Panel) measure.Length { return p.LeadToPleat })},
+	{Key: "pleats_in_lap", Axes: Across, Place: OnLastPleat, worth: count(func(p *Panel) int { return p.PleatsInLap }), only: func(p *Panel) bool { return p.PleatsInLap > 0 }},
+	{Key: "fingers", Axes: Across, Place: OnDrawnUp, worth: count(func(p *Panel) int { return p.Fingers }), only: func(p *Panel) bool { return p.Fingers > 0 }},
+	{Key: "tape_height", Family: orderfile.SetByTape, Axes: Headed, Place: DownBand, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TapeHeight })},
+	{Key: "top_drop", Family: orderfile.SetByTape, Axes: Headed, Place: DownFromTop, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TopDrop })},
+	{Key: "dots", Family: orderfile.SetByTape, Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Pleats + 1 })}, // one in the middle of each space
+	{Key: "insert_length", Family: orderfile.SetByTape, Axes: Across | Headed, Place: AcrossInsert, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.InsertLength })},
+	{Key: "insert_height", Family: orderfile.SetByTape, Axes: Across | Headed, Place: DownInsert, worth: length(func(p *Panel) measure.Length { return p.InsertHeight })},
+	{Key: "buckram_length", Family: orderfile.SetByHand, Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.BuckramLength })},
+	{Key: "buckram_height", Family: orderfile.SetByHand, Axes: Down, Place: DownBand, worth: length(func(p *Panel) measure.Length { return p.BuckramHeight })}, // it lies in the fold
+	{Key: "lining_widths", Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.LiningWidths }), only: lined},
+	{Key: "lining_cut_length", Axes: Down, worth: length(func(p *Panel) measure.Length { return p.LiningCutLength }), only: lined},
+	{Key: "lining_hem", Axes: Down, Place: InHem, worth: length(func(p *Panel) measure.Length { return p.LiningHem }), only: func(p *Panel) bool { return p.LiningHem > 0 }},
+	{Key: "interlining", Axes: Across | Down, worth: word(aWord, func(p *Panel) string { return p.Interlining })},
+	{Key: "interlining_widths", Axes: Across, worth: widths(func(p *Panel) measure.Halves { return p.InterliningWidths }), only: interlined},
+	{Key: "interlining_cut_length", Axes: Down, worth: length(func(p *Panel) measure.Length { return p.InterliningCutLength }), only: interlined},
+}
+
+func turned(p *Panel) bool         { return p.Turned }
+func lined(p *Panel) bool          { return p.LiningWidths > 0 }
+func liningComputed(p *Panel) bool { return lined(p) && p.LiningComputed }
+func interlined(p *Panel) bool     { return p.InterliningWidths > 0 }
+func weighted(p *Panel) bool       { return len(p.WeightPlaces) > 0 }
