@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -188,6 +190,11 @@ func (n *Number) Kind() measure.Kind { return n.form.kind }
 
 // Explained reports whether the number is worked out, so that the JSON has it and a trail explains it.
 func (n *Number) Explained() bool { return n.how.worked() }
+
+// Words returns the catalogue keys of the number's formula and of its source, as far as they are alike on every panel.
+func (n *Number) Words() []string {
+	return slices.DeleteFunc([]string{n.how.always.formula, n.how.always.source}, func(key string) bool { return key == "" })
+}
 
 // has reports whether a panel has the number.
 func (n *Number) has(p *Panel) bool {

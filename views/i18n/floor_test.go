@@ -98,6 +98,20 @@ func TestHeadingsHaveTheirWords(t *testing.T) {
 	}
 }
 
+// TestNumbersHaveTheirWords: each number of a panel has its name; what it is, its formula and its source where a trail explains it.
+func TestNumbersHaveTheirWords(t *testing.T) {
+	for _, n := range workup.Numbers() {
+		mustHave(t, "value."+n.Key)
+		if n.Explained() {
+			mustHave(t, "trail.what."+n.Key)
+			mustHave(t, "page.order.group."+string(n.Group))
+		}
+		for _, key := range n.Words() {
+			mustHave(t, key)
+		}
+	}
+}
+
 // TestTheFloorHasItsWords: everything that a ticket can show has a name.
 func TestTheFloorHasItsWords(t *testing.T) {
 	for _, s := range stations.Stations() {
