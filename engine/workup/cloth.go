@@ -112,13 +112,14 @@ func (plan *ClothPlan) layRun() {
 	endless.Bolts = nil
 	run := cutting.LeastRun(endless)
 	plan.run = run.Used
-	cuts := make([]Cut, len(plan.Cuts))
-	for i, p := range run.Placements {
-		at, _ := strconv.Atoi(p.Cut) // the cuts are numbered in their order
-		cuts[i] = plan.Cuts[at-1]
-		cuts[i].ID = strconv.Itoa(i + 1)
+	named := make(map[string]Cut, len(plan.Cuts))
+	for _, cut := range plan.Cuts {
+		named[cut.ID] = cut
 	}
-	plan.Cuts = cuts
+	for i, p := range run.Placements {
+		plan.Cuts[i] = named[p.Cut]
+		plan.Cuts[i].ID = strconv.Itoa(i + 1)
+	}
 }
 
 // trims says of each cut placed how much lies before its pattern's height.
@@ -162,7 +163,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: strconv.Itoa(c.Treatment), Class: c.start})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Class: c.start})
 	}
 	return p
 }
@@ -217,13 +218,15 @@ func (w *Workup) windows(treatments []int) []string {
 	return names
 }
 
-// MixedTreatments are the treatments, by their place in the order, that the plan cuts from several lots: Placing has
-// given each as the group of its cuts.
+// oneLot names the group of a treatment's cuts, which come from one lot.
+func oneLot(treatment int) string { return strconv.Itoa(treatment) }
+
+// MixedTreatments are the treatments, by their place in the order, that the plan cuts from several lots.
 func (p *ClothPlan) MixedTreatments() []int {
 	var treatments []int
 	for _, group := range p.Plan.Mixed {
-		if i, err := strconv.Atoi(group); err == nil {
-			treatments = append(treatments, i)
+		if i := slices.IndexFunc(p.Cuts, func(c Cut) bool { return oneLot(c.Treatment) == group }); i >= 0 {
+			treatments = append(treatments, p.Cuts[i].Treatment)
 		}
 	}
 	return treatments
@@ -233,4 +236,51 @@ func (p *ClothPlan) MixedTreatments() []int {
 // several dye lots, or a bolt that is another order's too.
 func OfBolts(p engine.Problem) bool {
 	return p.Code == "fabric_short" || p.Code == "lots_mixed" || p.Code == "bolt_shared"
+}
+
+// Starting settles for cuts that stand on tickets where on the cloth each may start, as it is for the plan's own.
+func (plan *ClothPlan) Starting(c *orderfile.Conventions, cuts []Cut) []Cut {
+	part := *plan
+	part.Cuts = slices.Clone(cuts)
+	for i := range part.Cuts {
+		cut := &part.Cuts[i]
+		cut.TrimTop, cut.TrimBottom, cut.start = 0, cut.TrimTop+cut.TrimBottom, 0
+	}
+	part.phase(c)
+	return part.Cuts
+}
+
+// Keeps reports whether cuts can stay where they lie on what is left of the bolts, by the checker that shares nothing with
+// the placing. mixed are the treatments that may come from several lots.
+func (plan *ClothPlan) Keeps(cuts []Cut, at []cutting.Placement, taken map[string][]cutting.Span, mixed []string) bool {
+	part := *plan
+	part.Cuts = cuts
+	return len(cutting.Check(Placing(&part).Left(taken), cutting.Plan{Placements: at, Mixed: mixed})) == 0
+}
+
+// Relay lays cuts of a fabric that are still to be cut on what is left of its bolts: taken are the stretches that are
+// cut, or promised, by bolt, and lots names for a treatment the dye lots that it has pieces of already, which it goes
+// on with while there is room. The cuts are some of the plan's own; they keep their ids, and their trims are those of
+// where they lie now. The plan itself stays as it is.
+func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots map[int][]string) *ClothPlan {
+	part := *plan
+	part.Cuts, part.Plan = slices.Clone(cuts), cutting.Plan{}
+	for i := range part.Cuts {
+		c := &part.Cuts[i]
+		c.TrimTop, c.TrimBottom = 0, c.TrimTop+c.TrimBottom
+	}
+	if len(part.Fabric.Bolts) > 0 {
+		bound := make(map[string][]string, len(lots))
+		for treatment, of := range lots {
+			bound[oneLot(treatment)] = of
+		}
+		problem := Placing(&part).Left(taken)
+		part.Plan = cutting.PlaceBound(problem, bound)
+		if faults := cutting.Check(problem, part.Plan); len(faults) > 0 {
+			// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
+			panic("workup: cloth laid anew wrongly: " + faults[0].String())
+		}
+	}
+	part.trims()
+	return &part
 }

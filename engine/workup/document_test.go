@@ -104,7 +104,10 @@ func TestDocumentIsTheExample(t *testing.T) {
 			t.Fatal(err)
 		}
 		next := -1
-		say := func(engine.Problem) string { next++; return sentences.Problems[min(next, len(sentences.Problems)-1)].Message }
+		say := func(engine.Problem) string {
+			next++
+			return sentences.Problems[min(next, len(sentences.Problems)-1)].Message
+		}
 		raw, err := json.Marshal(w.Document(explain, say, func(key string) string { return key }))
 		if err != nil {
 			t.Fatal(err)

@@ -104,3 +104,35 @@ func appendList(b []byte, q measure.Quantity) []byte {
 	}
 	return append(b, ']')
 }
+
+// PanelDocument is one panel's: its numbers by their rows, in the order of the rows, a count as a number, lists as lists and the
+// others as text.
+type PanelDocument struct {
+	Panel   PanelID
+	Numbers []NumberDocument
+	Trail   map[string]StepDocument
+}
+
+// NumberDocument is a panel's number.
+type NumberDocument struct {
+	Number *Number
+	Value  measure.Quantity
+}
+
+// MarshalJSON writes the keys of the rows.
+func (p PanelDocument) MarshalJSON() ([]byte, error) {
+	const room = 2048
+	b := append(appendKey(make([]byte, 0, room), true, "panel"), '"')
+	b = append(append(b, p.Panel...), '"')
+	for _, n := range p.Numbers {
+		b = n.Number.form.append(appendKey(b, false, n.Number.Key), n.Value)
+	}
+	if len(p.Trail) > 0 {
+		trail, err := json.Marshal(p.Trail)
+		if err != nil {
+			return nil, err
+		}
+		b = append(appendKey(b, false, "trail"), trail...)
+	}
+	return append(b, '}'), nil
+}

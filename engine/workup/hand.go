@@ -105,8 +105,7 @@ func (c handCloth) surplus2(flat measure.Length) measure.Length { return max(0, 
 // the flat that they give.
 func (w *window) setByHand(p *Panel) bool {
 	if p.FinishedWidth <= w.ret()+w.leadFlat() {
-		w.fail("too_narrow", w.widthKey(), map[string]any{"Width": p.FinishedWidth, "Narrowest": w.ret() + w.leadFlat()})
-		w.problems[len(w.problems)-1].Key = "problem.too_narrow.hand"
+		w.fail("too_narrow.hand", w.widthKey(), map[string]any{"Width": p.FinishedWidth, "Narrowest": w.ret() + w.leadFlat()})
 		return false
 	}
 	cloth := handCloth{finished: p.FinishedWidth, asked: w.wantedFlat(), keep: w.keepsSurplus()}
@@ -120,8 +119,7 @@ func (w *window) setByHand(p *Panel) bool {
 	}
 	cloth.most2 = w.joinedFace2(p) - 8*p.SideHem
 	if p.FlatWidth = cloth.flat(); p.FlatWidth <= p.FinishedWidth {
-		w.fail("too_narrow", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
-		w.problems[len(w.problems)-1].Key = "problem.too_narrow.cloth"
+		w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
 		return false
 	}
 	set, laid, ok := w.pleats(p, cloth)

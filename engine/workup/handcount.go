@@ -75,8 +75,7 @@ func (p pleating) perWidth(widths measure.Halves, usable measure.Length, each in
 // heading's range. It is false where the pleats given can't be sewn.
 func (w *window) pleats(p *Panel, cloth handCloth) (pleating, laidPleats, bool) {
 	if n := w.line.Pleats; n != nil && *n < w.pleating(p, cloth).least() {
-		w.fail("bad_value", "pleats", map[string]any{"Least": w.pleating(p, cloth).least()})
-		w.problems[len(w.problems)-1].Key = "problem.bad_value.few"
+		w.fail("bad_value.few", "pleats", map[string]any{"Least": w.pleating(p, cloth).least()})
 		return pleating{}, laidPleats{}, false
 	}
 	counts := w.counted(p, cloth)
@@ -200,10 +199,9 @@ func (w *window) tellRange(set pleating) {
 	case w.line.Widths != nil:
 		key = "widths"
 	}
-	w.tell(engine.Warning, "pleat_out_of_range", key, args)
-	told := &w.problems[len(w.problems)-1]
-	told.Key = "problem.pleat_out_of_range.fullness"
+	code := "pleat_out_of_range.fullness"
 	if best.fits(d) {
-		told.Key = "problem.pleat_out_of_range.count"
+		code = "pleat_out_of_range.count"
 	}
+	w.tell(engine.Warning, code, key, args)
 }

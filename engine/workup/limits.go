@@ -22,8 +22,7 @@ func (w *window) tooManyPieces(f *orderfile.Fabric, h measure.Halves) bool {
 	if pieces(h) <= mostPieces {
 		return false
 	}
-	w.fail("absurd", w.widthKey(), map[string]any{"Count": pieces(h), "Fabric": f.ID, "Most": mostPieces})
-	w.problems[len(w.problems)-1].Key = "problem.absurd.pieces"
+	w.fail("absurd.pieces", w.widthKey(), map[string]any{"Count": pieces(h), "Fabric": f.ID, "Most": mostPieces})
 	return true
 }
 
@@ -36,8 +35,7 @@ func (w *window) tooManyPleats(n int, key string) bool {
 	if w.tape != nil {
 		args["Tape"] = w.tape.ID
 	}
-	w.fail("absurd", key, args)
-	w.problems[len(w.problems)-1].Key = "problem.absurd.pleats"
+	w.fail("absurd.pleats", key, args)
 	return true
 }
 
@@ -113,8 +111,7 @@ func (w *window) positive(l measure.Length, kind, where string, args map[string]
 		return true
 	}
 	args["Length"] = l
-	w.tellAt(engine.Error, "not_positive", where, args)
-	w.problems[len(w.problems)-1].Key = "problem.not_positive." + kind
+	w.tellAt(engine.Error, "not_positive."+kind, where, args)
 	return false
 }
 
@@ -162,8 +159,7 @@ func (w *window) tellImplausible() {
 const deepestTurn = 12 * measure.Inch
 
 func (w *window) implausible(kind, key string, args map[string]any) {
-	w.tell(engine.Warning, "implausible", key, args)
-	w.problems[len(w.problems)-1].Key = "problem.implausible." + kind
+	w.tell(engine.Warning, "implausible."+kind, key, args)
 }
 
 // lengthKey is the key of the order file that set the panel's length.

@@ -155,10 +155,9 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 		return 0, false
 	}
 	if gives2 := joined2(*given, w.face.UsableWidth, w.joinLoss()); gives2 < 2*(p.FlatWidth+4*p.SideHem) {
-		w.fail("too_narrow", "widths", map[string]any{
+		w.fail("too_narrow.widths", "widths", map[string]any{
 			"Tape": w.tape.ID, "Widths": *given, "Gives": gives2.Div(2), "Flat": p.FlatWidth, "Hems": 4 * p.SideHem,
 		})
-		w.problems[len(w.problems)-1].Key = "problem.too_narrow.widths"
 		return 0, false
 	}
 	return *given, true

@@ -14,10 +14,6 @@ const rounded = 4 * measure.Nanometre
 // spreadLimit is by how much the take-ups of one panel may differ before the eye sees it (common practice: ½ in).
 const spreadLimit = measure.Inch/2 + rounded/2
 
-// maxTries bounds the search for the pleats that hide the seams. Some twenty seams need fewer; of a panel with more the
-// best sharing found by then stands.
-const maxTries = 1 << 14
-
 // pleatRow is a hand-set heading whose spaces are equal and whose take-ups may differ so that seams fall inside a
 // pleat. With C_k the cloth that the take-ups before pleat k hold, the pleat lies flat from flats[k] + C_k to
 // flats[k] + C_{k+1}.
@@ -32,17 +28,6 @@ type foldedRow struct {
 	takeUps []measure.Length
 	hidden  int            // seams inside a pleat, an eighth clear of both its sides; see visible
 	spread  measure.Length // largest take-up less the smallest
-}
-
-// fold shares the cloth so that most seams are hidden, then with the least spread, never above spreadLimit. Where
-// no seam wants otherwise all take-ups are equal to the nanometre; else they are equal from one seam that presses
-// to the next, which no other sharing with these seams in these pleats makes more even.
-func (r pleatRow) fold() foldedRow {
-	tries := maxTries
-	h := r.hiding(&tries)
-	h.takeEven(0)
-	h.improve(0)
-	return h.folded()
 }
 
 // folded is the row with the best pleats for its seams.

@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"slices"
+
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -44,7 +46,7 @@ func (w *window) tellTable(p *Panel) {
 // tellSeams tells of seams in a space, and what trimming has done for them or would do.
 func (w *window) tellSeams(p *Panel, shown int) {
 	args := map[string]any{"Count": shown, "Fabric": w.face.ID}
-	key := "problem.seam_shows"
+	code := "seam_shows"
 	switch cloth := w.handCloth; {
 	case w.tape == nil && cloth.keep && cloth.most2 > 2*cloth.asked:
 		cloth.keep = false
@@ -52,17 +54,16 @@ func (w *window) tellSeams(p *Panel, shown int) {
 		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), laid.inView()
 		switch {
 		case laid.inView() == 0:
-			key += ".kept.none"
+			code += ".kept.none"
 		case laid.inView() < shown:
-			key += ".kept.fewer"
+			code += ".kept.fewer"
 		default:
-			key += ".kept"
+			code += ".kept"
 		}
 	case !w.trimmed(p):
-		key += ".exact"
+		code += ".exact"
 	}
-	w.tell(engine.Note, "seam_shows", "face", args)
-	w.problems[len(w.problems)-1].Key = key
+	w.tell(engine.Note, code, "face", args)
 }
 
 // trimmed reports whether there was cloth enough over to try another trim, or to turn it in otherwise.
@@ -142,4 +143,38 @@ func idle(o *orderfile.Order) []engine.Problem {
 	return []engine.Problem{{
 		Severity: engine.Note, Code: "not_used", Key: "problem.not_used.hook_spacing", Where: where, Line: line, Column: column, Units: o.Units,
 	}}
+}
+
+// standing are notes that come with the heading itself, as good as always. The ticket says them at the station where
+// they matter; among what a person should look at before the cloth is cut they would only hide the rest.
+var standing = []string{"cord_hazard", "pleat_in_lap"}
+
+// Noteworthy returns the problems that a person should look at. Standing notes are left out, and what several windows
+// have from one tape and fold is told once, of the first, with how many more there are as More.
+func Noteworthy(problems []engine.Problem) []engine.Problem {
+	var list []engine.Problem
+	for _, p := range problems {
+		if slices.Contains(standing, p.Code) {
+			continue
+		}
+		at := slices.IndexFunc(list, func(q engine.Problem) bool { return sameStitches(p, q) })
+		if at < 0 {
+			list = append(list, p)
+			continue
+		}
+		args := map[string]any{}
+		for name, v := range list[at].Args {
+			args[name] = v
+		}
+		more, _ := args["More"].(int)
+		args["More"] = more + 1
+		list[at].Args = args
+	}
+	return list
+}
+
+// sameStitches reports whether both are of stitches that lie alike below alike folds.
+func sameStitches(p, q engine.Problem) bool {
+	const code = "stitch_below_fold"
+	return p.Code == code && q.Code == code && p.Args["Line"] == q.Args["Line"] && p.Args["Fold"] == q.Args["Fold"]
 }

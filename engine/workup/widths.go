@@ -69,8 +69,7 @@ func (w *window) joins(p *Panel) bool {
 		"Fabric": w.face.ID, "Usable": w.face.UsableWidth, "Match": w.face.MatchWidth, "Loss": loss, "Seams": seams, "Least": leastJoin,
 	}
 	if loss < leastJoin {
-		w.tellAt(engine.Error, "seam_narrow", where, args)
-		w.problems[len(w.problems)-1].Key = "problem.seam_narrow.error"
+		w.tellAt(engine.Error, "seam_narrow.error", where, args)
 		return false
 	}
 	w.tellAt(engine.Warning, "seam_narrow", where, args)
@@ -144,8 +143,7 @@ func (w *window) backing(f *orderfile.Fabric, flat measure.Length, key string) (
 }
 
 func (w *window) eatenByJoins(f *orderfile.Fabric, loss measure.Length, key string) {
-	w.fail("bad_value", key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Loss": loss})
-	w.problems[len(w.problems)-1].Key = "problem.bad_value.joins"
+	w.fail("bad_value.joins", key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Loss": loss})
 }
 
 // layPieces lists a panel's strips from the return edge, the half first. Of a split width the right half goes to

@@ -2,6 +2,7 @@ package workup
 
 import (
 	"fmt"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -47,8 +48,7 @@ func setUp(o *orderfile.Order, index int) (*window, bool) {
 	w.lining = w.fabric("lining", w.line.Lining, false)
 	w.interlining = w.fabric("interlining", w.line.Interlining, false)
 	if w.splitsTotal() && !w.alike() {
-		w.fail("bad_value", "return_other", map[string]any{"Return": w.line.Return, "Other": w.line.OtherReturn()})
-		w.problems[len(w.problems)-1].Key = "problem.bad_value.pair_total"
+		w.fail("bad_value.pair_total", "return_other", map[string]any{"Return": w.line.Return, "Other": w.line.OtherReturn()})
 	}
 	return w, !engine.AnyError(w.problems) && (w.tape == nil || w.tapeWorks())
 }
@@ -81,14 +81,14 @@ func (w *window) tapeWorks() bool {
 	if pitch(t) > 0 && t.PleatBase >= 0 && t.TakeUp() > t.PleatBase {
 		return true
 	}
-	w.tellAt(engine.Error, "bad_value", fmt.Sprintf("tapes[%d].space", w.tapeIndex), map[string]any{
+	w.tellAt(engine.Error, "bad_value.tape", fmt.Sprintf("tapes[%d].space", w.tapeIndex), map[string]any{
 		"Tape": t.ID, "Period": t.Period, "Space": t.Space, "Base": t.PleatBase,
 	})
-	w.problems[len(w.problems)-1].Key = "problem.bad_value.tape"
 	return false
 }
 
-// tell notes a problem at a key of the treatment.
+// tell notes a problem at a key of the treatment. What stands after a point in its code chooses among the sentences of
+// the code: "too_narrow.hand".
 func (w *window) tell(severity engine.Severity, code, key string, args map[string]any) {
 	w.tellAt(severity, code, fmt.Sprintf("treatments[%d].%s", w.index, key), args)
 }
@@ -100,10 +100,12 @@ func (w *window) tellAt(severity engine.Severity, code, where string, args map[s
 		args = map[string]any{}
 	}
 	args["Window"] = w.line.Window
-	line, column := w.order.Position(where)
-	w.problems = append(w.problems, engine.Problem{
-		Severity: severity, Code: code, Args: args, Units: w.order.Units, Where: where, Line: line, Column: column,
-	})
+	p := engine.Problem{Severity: severity, Code: code, Args: args, Units: w.order.Units, Where: where}
+	p.Line, p.Column = w.order.Position(where)
+	if bare, _, several := strings.Cut(code, "."); several {
+		p.Code, p.Key = bare, "problem."+code
+	}
+	w.problems = append(w.problems, p)
 }
 
 // widthKey is the key of the order file that set the panel's width.
