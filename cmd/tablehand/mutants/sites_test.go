@@ -19,12 +19,17 @@ type mutant struct {
 	Line   int
 	What   string // what is broken: "< for <=", "a call left out"
 	Before string // the code at that place
+	Again  int    // how many times the file has the same before it
 	source []byte // the whole file with the break in it
 }
 
 // name tells mutants apart and stays the same while the code around stays: a survivor is known by it.
 func (m mutant) name() string {
-	return fmt.Sprintf("%s: %s: %s", filepath.ToSlash(m.File), m.What, m.Before)
+	name := fmt.Sprintf("%s: %s: %s", filepath.ToSlash(m.File), m.What, m.Before)
+	if m.Again > 0 {
+		name += fmt.Sprintf(" (%d more before it)", m.Again)
+	}
+	return name
 }
 
 // mutantsOf returns every mutant of a file, in the order of the file. The error is of reading it.
@@ -40,15 +45,15 @@ func mutantsOf(path string) ([]mutant, error) {
 	}
 	b := breaker{path: path, source: source, fset: fset}
 	ast.Inspect(file, b.look)
-	return b.found, nil
+	return b.mutants, nil
 }
 
 // breaker walks through a file and notes each way to break it.
 type breaker struct {
-	path   string
-	source []byte
-	fset   *token.FileSet
-	found  []mutant
+	path    string
+	source  []byte
+	fset    *token.FileSet
+	mutants []mutant
 }
 
 // otherOperators are what an operator is mistaken for: a boundary moved, an operand's sign turned, a condition loosened.
@@ -156,8 +161,14 @@ func (b *breaker) note(from, to token.Pos, what, instead string) {
 
 func (b *breaker) noteAs(from, to token.Pos, what, instead, before string) {
 	at, end := b.fset.Position(from).Offset, b.fset.Position(to).Offset
-	b.found = append(b.found, mutant{
+	m := mutant{
 		File: b.path, Line: b.fset.Position(from).Line, What: what, Before: strings.Join(strings.Fields(before), " "),
 		source: slices.Concat(b.source[:at], []byte(instead), b.source[end:]),
-	})
+	}
+	for _, earlier := range b.mutants {
+		if earlier.What == m.What && earlier.Before == m.Before {
+			m.Again++
+		}
+	}
+	b.mutants = append(b.mutants, m)
 }
