@@ -16,8 +16,8 @@ import (
 // takeOrder: POST /api/orders, an order file.
 func (a *API) takeOrder(c *fiber.Ctx) error {
 	source := c.BodyRaw()
-	if len(source) > edge.MaxOrder {
-		return desk.Refuse("too_large", "body")
+	if err := edge.CheckOrder(len(source), "body"); err != nil {
+		return err
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()

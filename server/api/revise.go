@@ -36,8 +36,8 @@ type revisedDoc struct {
 // the revision that the file was made from; ?override=true&reason=… passes over short or mixed cloth.
 func (a *API) reviseOrder(c *fiber.Ctx) error {
 	source := c.BodyRaw()
-	if len(source) > edge.MaxOrder {
-		return desk.Refuse("too_large", "body")
+	if err := edge.CheckOrder(len(source), "body"); err != nil {
+		return err
 	}
 	how, err := revisingAsked(c)
 	if err != nil {

@@ -104,33 +104,49 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (s
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
 // for a reason that is kept.
 func (d *Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+	cmd, err := d.planRelease(ctx, order)
+	if err != nil {
+		return err
+	}
+	cmd.Actor, cmd.Override, cmd.Reason = actor, override, reason
+	_, err = d.Store.Do(ctx, cmd)
+	return err
+}
+
+// planRelease plans the release of an order's newest file, and names that file: one that comes meanwhile isn't released by the
+// numbers of the one before.
+func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseOrder, error) {
 	digest := ""
 	if o := d.Store.Floor().Order(order); o != nil {
 		digest = o.Digest
 	}
 	source, err := d.Store.OrderSource(ctx, order)
 	if err != nil {
-		return err
+		return stations.ReleaseOrder{}, err
 	}
 	w, problems := WorkOut(source, d.PracticeOf(order)) // by today's bounds: nothing is cut yet
 	if engine.AnyError(problems) {
-		return RefuseProblems(problems)
+		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
+	cmd, err := releaseOf(w, newCodes(d.Store.Floor()))
+	cmd.Order, cmd.Digest = order, digest
+	return cmd, err
+}
+
+// releaseOf plans the release of an order as it is worked out. The error is of a cutting that can't be cut as it is laid:
+// the last look before cloth that nobody can replace, by the checker that shares nothing with the placing.
+func releaseOf(w *workup.Workup, codes func() stations.Code) (stations.ReleaseOrder, error) {
 	for i := range w.Cloth {
-		// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
 		if faults := cutting.Check(workup.Placing(&w.Cloth[i]), w.Cloth[i].Plan); len(w.Cloth[i].Fabric.Bolts) > 0 && len(faults) > 0 {
-			return fmt.Errorf("server: the cutting of %s in order %s is wrong: %v", w.Cloth[i].Fabric.ID, order, faults)
+			return stations.ReleaseOrder{}, fmt.Errorf("server: the cutting of %s in order %s is wrong: %v", w.Cloth[i].Fabric.ID, w.Order.ID, faults)
 		}
 	}
-	_, err = d.Store.Do(ctx, stations.ReleaseOrder{
-		Actor: actor, Order: order, Override: override, Reason: reason,
-		Digest:      digest,
-		Tickets:     stations.Plan(w, newCodes(d.Store.Floor())),
+	return stations.ReleaseOrder{
+		Tickets:     stations.Plan(w, codes),
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
 		Bolts:       stations.NamedBolts(w),
-	})
-	return err
+	}, nil
 }
 
 // Revising says how a new file is to be taken.

@@ -75,3 +75,11 @@ func CheckTexts(texts ...TextField) error {
 
 // MaxOrder is how large an order file may be, in bytes.
 const MaxOrder = 8 << 20
+
+// CheckOrder refuses an order file of more bytes than MaxOrder as too_large, with the field that brought it.
+func CheckOrder(size int, field string) error {
+	if size > MaxOrder {
+		return desk.Refuse("too_large", field)
+	}
+	return nil
+}

@@ -104,9 +104,14 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomePag
 			p.Next = &row
 		}
 	}
-	slices.SortStableFunc(p.Release, func(a, b views.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
+	shortFirst(p.Release)
 	p.Bill = billable(floor)
 	return nil
+}
+
+// shortFirst puts the orders whose cloth doesn't do before those that can be released as they are.
+func shortFirst(list []views.Unreleased) {
+	slices.SortStableFunc(list, func(a, b views.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
 }
 
 // addHeld adds an order's held tickets to those that the office decides, those that their cloth holds and those that

@@ -70,9 +70,9 @@ func uploadedSource(c *fiber.Ctx) ([]byte, error) {
 		if strings.TrimSpace(text) == "" {
 			return nil, desk.Refuse("missing_key", "file", "Name", "file")
 		}
-		return []byte(text), tooLarge(len(text))
+		return []byte(text), edge.CheckOrder(len(text), "file")
 	}
-	if err := tooLarge(int(header.Size)); err != nil {
+	if err := edge.CheckOrder(int(header.Size), "file"); err != nil {
 		return nil, err
 	}
 	file, err := header.Open()
@@ -81,13 +81,6 @@ func uploadedSource(c *fiber.Ctx) ([]byte, error) {
 	}
 	defer file.Close()
 	return io.ReadAll(file)
-}
-
-func tooLarge(size int) error {
-	if size > edge.MaxOrder {
-		return desk.Refuse("too_large", "file")
-	}
-	return nil
 }
 
 // uploadedWith puts problems to the lines of a file that they are about.

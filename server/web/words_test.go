@@ -12,3 +12,13 @@ func TestFold(t *testing.T) {
 		}
 	}
 }
+
+// TestWordsAreFoundByTheirBeginning: a word is found by how it begins, not by what is somewhere in it.
+func TestWordsAreFoundByTheirBeginning(t *testing.T) {
+	name := fold("Saltmarsh Inn, SMI-014")
+	for word, want := range map[string]bool{"salt": true, "saltmarsh": true, "inn": true, "14": true, "marsh": false, "nn": false, "4": false, "saltmarshes": false} {
+		if got := has(name, word); got != want {
+			t.Errorf("%q in %q: %t", word, name, got)
+		}
+	}
+}
