@@ -16,6 +16,10 @@ func TestReleaseAndCancel(t *testing.T) {
 	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: "Saltmarsh Inn", Due: "2026-12-18", Digest: "d"})
 	s.refused("order_exists", TakeOrder{Actor: office, Order: "A-1"})
 	short := ReleaseOrder{Actor: office, Order: "A-1", Tickets: tickets, FabricShort: true, LotsMixed: true}
+	replaced := short
+	replaced.Digest = "of the file before" // whose tickets these are
+	s.refused("busy", replaced)
+	short.Digest = "d"
 	s.refused("fabric_short", short)
 	short.FabricShort = false
 	s.refused("lots_mixed", short)

@@ -147,6 +147,7 @@ func TestCheckSeesEveryFault(t *testing.T) {
 		{Unknown, Plan{Placements: []Placement{at("bay-1", "R9", 0, 30*in)}}},
 		{WrongLength, Plan{Placements: []Placement{at("bay-1", "R1", 0, 31*in), at("bay-2", "R1", 40*in, 70*in)}}},
 		{OffBolt, Plan{Placements: []Placement{at("bay-1", "R1", 180*in, 210*in), at("bay-2", "R1", 40*in, 70*in)}}},
+		{OffBolt, Plan{Placements: []Placement{at("bay-1", "R1", -10*in, 20*in), at("bay-2", "R1", 40*in, 70*in)}}},
 		{OnFlaw, Plan{Placements: []Placement{at("bay-1", "R1", 60*in, 90*in), at("bay-2", "R1", 0, 30*in)}}},
 		{Overlap, Plan{Placements: []Placement{at("bay-1", "R1", 0, 30*in), at("bay-2", "R1", 20*in, 50*in)}}},
 		{OffPhase, Plan{Placements: []Placement{at("bay-1", "R1", 5*in, 35*in), at("bay-2", "R1", 40*in, 70*in)}}},
