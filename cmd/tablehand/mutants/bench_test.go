@@ -8,8 +8,12 @@ import (
 	"os/exec"
 	"path"
 	"path/filepath"
+	"runtime"
 	"slices"
+	"strconv"
 	"strings"
+	"sync"
+	"testing"
 	"time"
 )
 
@@ -17,102 +21,158 @@ import (
 type verdict string
 
 const (
-	isNoProgram verdict = "doesn't compile"
-	dies        verdict = "noticed"
-	hangs       verdict = "noticed, goes on for ever"
-	lives       verdict = "ALIVE"
+	dies  verdict = "noticed"
+	hangs verdict = "noticed, goes on for ever"
+	lives verdict = "ALIVE"
 )
 
-// bench is a copy of the program that is broken and mended.
+// outcome is a mutant and what the tests said of it.
+type outcome struct {
+	mutant
+	verdict
+}
+
+// bench is a copy of the program, in which a room is broken. All its mutants are compiled at once, each in its branch of the
+// function that it is in; which of them is in force the environment says. So what takes long is done once.
 type bench struct {
+	t        *testing.T
 	root     string
 	bin      string                   // for the compiled tests
 	patience map[string]time.Duration // how long the tests of a package may take
 }
 
-// try breaks the copy, runs the tests that have to notice, the package's own first, and mends it again. The error is of files, or
-// says that the tests fail before anything is broken.
-func (b bench) try(m mutant, tests []string) (verdict, error) {
-	own := path.Dir(m.File)
-	tests = append([]string{own}, slices.DeleteFunc(slices.Clone(tests), func(dir string) bool { return dir == own })...)
-	tests = slices.DeleteFunc(tests, func(dir string) bool { return !b.hasTests(dir) })
-	for _, dir := range tests {
-		if err := b.learn(dir); err != nil {
-			return isNoProgram, err
+// tryAll tries so many of a room's mutants, those first in the list that compile.
+func (b *bench) tryAll(r room, all []mutant, many int) []outcome {
+	inside := slices.DeleteFunc(slices.Clone(all), func(m mutant) bool { return m.in == nil })
+	inside = b.compileAll(r, inside[:min(len(inside), many+many/2+4)])
+	chosen := inside[:min(len(inside), many)]
+	for _, dir := range r.tested(b) {
+		began := time.Now()
+		if err := b.run(dir, 0, 30*time.Minute); err != nil {
+			b.t.Fatalf("%s, unbroken: %v", dir, err)
 		}
+		b.patience[dir] = time.Minute + 5*time.Since(began)
 	}
-	file := filepath.Join(b.root, m.File)
-	whole, err := os.ReadFile(file)
-	if err != nil {
-		return isNoProgram, err
+	var mu sync.Mutex
+	var wait sync.WaitGroup
+	var done []outcome
+	next := make(chan int)
+	for range min(runtime.NumCPU(), 2) {
+		wait.Go(func() {
+			for i := range next {
+				m := chosen[i]
+				v := b.verdictOn(r, m, i+1)
+				mu.Lock()
+				done = append(done, outcome{m, v})
+				mu.Unlock()
+				b.t.Logf("%s: %s (line %d)", v, m.name(), m.Line)
+			}
+		})
 	}
-	defer os.WriteFile(file, whole, 0o600)
-	if err := os.WriteFile(file, m.source, 0o600); err != nil {
-		return isNoProgram, err
+	for i := range chosen {
+		next <- i
 	}
-	for _, dir := range tests {
-		if b.compile(dir) != nil {
-			return isNoProgram, nil
-		}
-		err := b.run(dir, b.patience[dir])
+	close(next)
+	wait.Wait()
+	return done
+}
+
+// verdictOn runs the tests that have to notice a mutant: those of its own package, then the others of its room.
+func (b *bench) verdictOn(r room, m mutant, number int) verdict {
+	for _, dir := range r.testsOf(b, path.Dir(m.File)) {
+		err := b.run(dir, number, b.patience[dir])
 		if errors.Is(err, context.DeadlineExceeded) {
-			return hangs, nil
+			return hangs
 		}
 		if err != nil {
-			return dies, nil
+			return dies
 		}
 	}
-	return lives, nil
+	return lives
 }
 
-// learn runs a package's tests before anything is broken: they have to pass, and their time is the measure of those that go on for ever.
-func (b bench) learn(dir string) error {
-	if b.patience[dir] > 0 {
-		return nil
-	}
-	if err := b.compile(dir); err != nil {
-		return err
-	}
-	began := time.Now()
-	if err := b.run(dir, 20*time.Minute); err != nil {
-		return fmt.Errorf("%s, unbroken: %w", dir, err)
-	}
-	b.patience[dir] = time.Minute + 5*time.Since(began)
-	return nil
+// testsOf are the packages whose tests have to notice what is broken in a folder.
+func (r room) testsOf(b *bench, own string) []string {
+	dirs := append([]string{own}, slices.DeleteFunc(slices.Clone(r.tests), func(dir string) bool { return dir == own })...)
+	return slices.DeleteFunc(dirs, func(dir string) bool { return !b.hasTests(dir) })
 }
 
-func (b bench) hasTests(dir string) bool {
+// tested are all packages whose tests the room needs.
+func (r room) tested(b *bench) []string {
+	var all []string
+	for _, dir := range r.dirs {
+		all = append(all, r.testsOf(b, dir)...)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+func (b *bench) hasTests(dir string) bool {
 	files, _ := filepath.Glob(filepath.Join(b.root, dir, "*_test.go"))
 	return len(files) > 0
 }
 
-func (b bench) compile(dir string) error {
-	cmd := exec.Command("go", "test", "-c", "-trimpath", "-vet=off", "-ldflags", "-s -w", "-o", b.binary(dir), "./"+dir)
-	cmd.Dir = b.root
-	out, err := cmd.CombinedOutput()
-	if err != nil {
-		return fmt.Errorf("%s: %w: %s", dir, err, out)
+// compileAll compiles the room's tests with the mutants in it, and returns those that compile. Each has its place in the list
+// as its number, counted from 1. The files on disk are as before afterwards: some tests read them.
+func (b *bench) compileAll(r room, all []mutant) []mutant {
+	for {
+		originals, spans := b.plant(all)
+		out, err := b.compile(r)
+		for file, source := range originals {
+			if err := os.WriteFile(filepath.Join(b.root, file), source, 0o600); err != nil {
+				b.t.Fatal(err)
+			}
+		}
+		for dir := range dirsOf(all) {
+			os.Remove(filepath.Join(b.root, dir, inForceFile))
+		}
+		if err == nil {
+			return all
+		}
+		bad := spans.named(out)
+		if len(bad) == 0 {
+			b.t.Fatalf("the tests don't compile: %v\n%s", err, out)
+		}
+		var good []mutant
+		for i, m := range all {
+			if !bad[i+1] {
+				good = append(good, m)
+			}
+		}
+		all = good
 	}
-	return nil
 }
 
-func (b bench) binary(dir string) string {
+func (b *bench) compile(r room) (out []byte, err error) {
+	for _, dir := range r.tested(b) {
+		cmd := exec.Command("go", "test", "-c", "-trimpath", "-vet=off", "-gcflags=-e", "-ldflags=-s -w", "-o", b.binary(dir), "./"+dir)
+		cmd.Dir = b.root
+		if out, err = cmd.CombinedOutput(); err != nil {
+			return out, err
+		}
+	}
+	return nil, nil
+}
+
+func (b *bench) binary(dir string) string {
 	return filepath.Join(b.bin, strings.ReplaceAll(dir, "/", "-")+".test")
 }
 
-// run runs a package's compiled tests, without the searches for the smallest example, which only people need, and without keeping
-// examples for the next run, which is of another break. A break that makes them fill the memory is stopped at 8 GB.
-func (b bench) run(dir string, patience time.Duration) error {
-	args := []string{"-test.failfast", "-test.short", "-test.timeout", "0"}
+// run runs a package's compiled tests with a mutant in force, 0 for none. They do without the searches for the smallest example,
+// which only people need, and keep no example for the next run, which is of another break. What fills the memory is stopped
+// at 8 GB.
+func (b *bench) run(dir string, number int, patience time.Duration) error {
+	args := []string{"-c", `ulimit -v 8000000 2>/dev/null; exec "$@"`, "sh", b.binary(dir), "-test.failfast", "-test.short", "-test.timeout", "0"}
 	if b.randomly(dir) {
 		args = append(args, "-rapid.nofailfile", "-rapid.shrinktime", "1ms")
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	cmd := exec.CommandContext(ctx, "sh", append([]string{"-c", `ulimit -v 8000000 2>/dev/null; exec "$@"`, "sh", b.binary(dir)}, args...)...)
+	cmd := exec.CommandContext(ctx, "sh", args...)
 	cmd.Dir = filepath.Join(b.root, dir)
 	cmd.WaitDelay = 10 * time.Second
 	cmd.Env = slices.DeleteFunc(os.Environ(), func(e string) bool { return strings.HasPrefix(e, "TABLEHAND_") || strings.HasPrefix(e, "CI=") })
+	cmd.Env = append(cmd.Env, inForce+"="+strconv.Itoa(number))
 	out, err := cmd.CombinedOutput()
 	if ctx.Err() != nil {
 		return ctx.Err()
@@ -124,7 +184,7 @@ func (b bench) run(dir string, patience time.Duration) error {
 }
 
 // randomly reports whether tests of a package use rapid, and take its flags.
-func (b bench) randomly(dir string) bool {
+func (b *bench) randomly(dir string) bool {
 	files, _ := filepath.Glob(filepath.Join(b.root, dir, "*_test.go"))
 	return slices.ContainsFunc(files, func(file string) bool {
 		source, _ := os.ReadFile(file)

@@ -3,17 +3,17 @@ package mutants
 import (
 	"cmp"
 	"fmt"
+	"go/parser"
+	"go/token"
 	"hash/fnv"
 	"maps"
 	"os"
 	"os/exec"
 	"path"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 )
@@ -53,11 +53,14 @@ func TestMutants(t *testing.T) {
 	}
 	root := moduleRoot(t)
 	known := survivors(t)
-	var jobs []job
+	b := &bench{t: t, root: copyTree(t, root), bin: t.TempDir(), patience: map[string]time.Duration{}}
+	only := os.Getenv("TABLEHAND_MUTANTS_IN")
+	var done []outcome
 	for _, r := range rooms {
-		jobs = append(jobs, jobsIn(t, root, r, max(1, many*r.share/100))...)
+		if only == "" || slices.Contains(r.dirs, only) {
+			done = append(done, b.tryAll(r, mutantsIn(t, root, r), max(1, many*r.share/100))...)
+		}
 	}
-	done := try(t, root, jobs)
 	var killed, alive []mutant
 	for _, r := range rooms {
 		tried, noticed, late := 0, 0, 0
@@ -104,18 +107,9 @@ func TestMutants(t *testing.T) {
 	}
 }
 
-// job is a mutant and the packages whose tests have to notice it; spare ones take the place of those that don't compile.
-type job struct {
-	of    []mutant // the first that compiles
-	tests []string
-}
-
-// jobsIn chooses so many mutants of a room: those whose names have the lowest sums, so that a change of one file leaves the choice in
-// the others as it was.
-func jobsIn(t *testing.T, root string, r room, many int) []job {
-	if only := os.Getenv("TABLEHAND_MUTANTS_IN"); only != "" && !slices.Contains(r.dirs, only) {
-		return nil
-	}
+// mutantsIn are all mutants of a room in an order by chance that stays: by the sums of their names, so that a change of one file leaves
+// what is chosen in the others as it was.
+func mutantsIn(t *testing.T, root string, r room) []mutant {
 	var all []mutant
 	for _, dir := range r.dirs {
 		files, err := filepath.Glob(filepath.Join(root, dir, "*.go"))
@@ -139,62 +133,13 @@ func jobsIn(t *testing.T, root string, r room, many int) []job {
 	slices.SortStableFunc(all, func(a, b mutant) int {
 		return cmp.Or(cmp.Compare(sum(a.name()), sum(b.name())), strings.Compare(a.name(), b.name()))
 	})
-	jobs := make([]job, min(many, len(all)))
-	for i, m := range all {
-		if n := i % len(jobs); len(jobs[n].of) < 4 {
-			jobs[n].of = append(jobs[n].of, m)
-		}
-	}
-	for i := range jobs {
-		jobs[i].tests = r.tests
-	}
-	return jobs
+	return all
 }
 
 func sum(name string) uint64 {
 	h := fnv.New64a()
 	h.Write([]byte(name))
 	return h.Sum64()
-}
-
-// outcome is a mutant and what the tests said of it.
-type outcome struct {
-	mutant
-	verdict
-}
-
-// try works the jobs off, in a copy of the program for each core.
-func try(t *testing.T, root string, jobs []job) (done []outcome) {
-	var mu sync.Mutex
-	var wait sync.WaitGroup
-	next := make(chan job)
-	for range min(runtime.NumCPU(), 2) {
-		b := bench{root: copyTree(t, root), bin: t.TempDir(), patience: map[string]time.Duration{}}
-		wait.Go(func() {
-			for j := range next {
-				for _, m := range j.of {
-					v, err := b.try(m, j.tests)
-					if err != nil {
-						t.Error(err)
-					}
-					if v == isNoProgram {
-						continue
-					}
-					mu.Lock()
-					done = append(done, outcome{m, v})
-					t.Logf("%s: %s (line %d)", v, m.name(), m.Line)
-					mu.Unlock()
-					break
-				}
-			}
-		})
-	}
-	for _, j := range jobs {
-		next <- j
-	}
-	close(next)
-	wait.Wait()
-	return done
 }
 
 // copyTree copies what belongs to the program, so that tests that fail leave nothing in it.
@@ -322,9 +267,22 @@ func f(a, b int, names []string) (n int) {
 	got := map[string]int{}
 	for _, m := range of {
 		got[m.What]++
-		if string(m.source) == source {
-			t.Errorf("%s changes nothing", m.name())
+		if string(m.broken([]byte(source), 0, len(source))) == source || m.in == nil {
+			t.Errorf("%s changes nothing, or is in no function", m.name())
 		}
+	}
+	out, where := planted([]byte(source), of, []int{1, len(of)})
+	if _, err := parser.ParseFile(token.NewFileSet(), "", out, 0); err != nil || len(where) != 2 {
+		t.Errorf("planted: %v\n%s", err, out)
+	}
+	lines := strings.Split(string(out), "\n")
+	for i, s := range where {
+		if !strings.HasPrefix(lines[s.first-2], fmt.Sprintf("case %d:", s.number)) || !strings.HasPrefix(lines[s.last-1], "}()") {
+			t.Errorf("mutant %d doesn't stand in lines %d to %d of\n%s", i+1, s.first, s.last, out)
+		}
+	}
+	if bad := where.named([]byte("a.go:1:1: no such thing")); len(bad) != 0 {
+		t.Errorf("%v are at the first line", bad)
 	}
 	want := map[string]int{"always": 1, "never": 1, "|| for &&": 1, "< for <=": 1, "== for !=": 1, "break for continue": 1, "-- for ++": 1, "-= for +=": 1,
 		"+ for -": 1, "operands swapped": 1, "a call left out": 1, "/ for *": 1}

@@ -20,7 +20,21 @@ type mutant struct {
 	What   string // what is broken: "< for <=", "a call left out"
 	Before string // the code at that place
 	Again  int    // how many times the file has the same before it
-	source []byte // the whole file with the break in it
+
+	at, end int    // what is broken, as offsets in the file
+	instead string // what stands there then
+	in      *body  // nil: outside any function
+}
+
+// body is the body of a function that is in no other.
+type body struct {
+	from, to int    // the offsets of its braces
+	results  string // as they are written, "" for none
+}
+
+// broken is a part of a file, by offsets, with the break in it.
+func (m mutant) broken(source []byte, from, to int) []byte {
+	return slices.Concat(source[from:m.at], []byte(m.instead), source[m.end:to])
 }
 
 // name tells mutants apart and stays the same while the code around stays: a survivor is known by it.
@@ -45,6 +59,12 @@ func mutantsOf(path string) ([]mutant, error) {
 	}
 	b := breaker{path: path, source: source, fset: fset}
 	ast.Inspect(file, b.look)
+	bodies := b.bodies(file)
+	for i, m := range b.mutants {
+		if at := slices.IndexFunc(bodies, func(f *body) bool { return f.from < m.at && m.end <= f.to }); at >= 0 {
+			b.mutants[i].in = bodies[at]
+		}
+	}
 	return b.mutants, nil
 }
 
@@ -54,6 +74,30 @@ type breaker struct {
 	source  []byte
 	fset    *token.FileSet
 	mutants []mutant
+}
+
+// bodies are the outermost functions' of a file.
+func (b *breaker) bodies(file *ast.File) (all []*body) {
+	ast.Inspect(file, func(n ast.Node) bool {
+		var of *ast.FuncType
+		var block *ast.BlockStmt
+		switch n := n.(type) {
+		case *ast.FuncDecl:
+			of, block = n.Type, n.Body
+		case *ast.FuncLit:
+			of, block = n.Type, n.Body
+		}
+		if block == nil {
+			return true
+		}
+		one := &body{from: b.fset.Position(block.Lbrace).Offset, to: b.fset.Position(block.Rbrace).Offset}
+		if of.Results != nil {
+			one.results = b.text(of.Results.Pos(), of.Results.End())
+		}
+		all = append(all, one)
+		return false
+	})
+	return all
 }
 
 // otherOperators are what an operator is mistaken for: a boundary moved, an operand's sign turned, a condition loosened.
@@ -163,7 +207,7 @@ func (b *breaker) noteAs(from, to token.Pos, what, instead, before string) {
 	at, end := b.fset.Position(from).Offset, b.fset.Position(to).Offset
 	m := mutant{
 		File: b.path, Line: b.fset.Position(from).Line, What: what, Before: strings.Join(strings.Fields(before), " "),
-		source: slices.Concat(b.source[:at], []byte(instead), b.source[end:]),
+		at: at, end: end, instead: instead,
 	}
 	for _, earlier := range b.mutants {
 		if earlier.What == m.What && earlier.Before == m.Before {
