@@ -11,16 +11,25 @@ import (
 	"tablehand/engine/measure"
 )
 
-var update = flag.Bool("update", false, "write what is made from the rows of the conventions")
+var update = flag.Bool("update", false, "write what is made from the rows of the conventions and the headings")
 
 // TestConventionsAreDocumented holds the tables of conventions and tolerances in server/interface.md, and their part of
 // order.schema.json, to the rows. With -update both are written anew.
 func TestConventionsAreDocumented(t *testing.T) {
-	for _, d := range []struct{ file, from, to, want string }{
+	documentedAs(t, "the conventions", []section{
 		{"../../server/interface.md", "| convention | inch | metric | |\n|---|---|---|---|\n", "\n\n", conventionTable()},
 		{"../../server/interface.md", "| tolerance | minus, plus in inches | minus, plus metric |\n|---|---|---|\n", "\n\n", toleranceTable()},
 		{"order.schema.json", "    \"conventions\": {\n", "    },\n    \"tolerance\": {", conventionSchema()},
-	} {
+	})
+}
+
+// section is a part of a file that is made from rows.
+type section struct{ file, from, to, want string }
+
+// documentedAs holds sections to what the rows make of them. With -update they are written anew.
+func documentedAs(t *testing.T, rows string, sections []section) {
+	t.Helper()
+	for _, d := range sections {
 		raw, err := os.ReadFile(d.file)
 		if err != nil {
 			t.Fatal(err)
@@ -34,7 +43,7 @@ func TestConventionsAreDocumented(t *testing.T) {
 			continue
 		}
 		if !*update {
-			t.Errorf("%s isn't as the rows of the conventions have it: go test ./engine/orderfile -run Documented -update\n%s", d.file, firstOther(have, d.want))
+			t.Errorf("%s isn't as the rows of %s have it: go test ./engine/orderfile -run Documented -update\n%s", d.file, rows, firstOther(have, d.want))
 			continue
 		}
 		if err := os.WriteFile(d.file, []byte(before+d.from+d.want+d.to+after), 0o644); err != nil {

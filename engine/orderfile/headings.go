@@ -24,6 +24,14 @@ const (
 	SetByHand Family = "hand" // pleats marked and sewn on buckram, with flat cloth between
 )
 
+// SeamRule is where a seam has to lie in a pleat so as not to be seen.
+type SeamRule string
+
+const (
+	HiddenInFold SeamRule = "fold" // anywhere in it: the pleat is folded shut
+	HiddenAtBack SeamRule = "back" // in the half of an open tube that is turned to the window
+)
+
 // Range is what a measure of a heading usually lies in, both ends included.
 type Range struct{ Min, Max measure.Length }
 
@@ -33,7 +41,10 @@ type HeadingData struct {
 	Heading        Heading
 	Family         Family
 	Route          string // through the stations: a name in stations/routes.yaml
-	Fingers        int    // that a pleat is pinched into; 0 of a pleat that isn't
+	Seams          SeamRule
+	TopTurns       int  // how many depths of the heading fold are cut above the finished length and turned to the back
+	KeepsSurplus   bool // cloth over the width wanted stays in the panel, where the shop goes by the heading (surplus: by_heading)
+	Fingers        int  // that a pleat is pinched into; 0 of a pleat that isn't
 	Fullness       measure.Ratio
 	FullnessMin    measure.Ratio // usual, as FullnessMax
 	FullnessMax    measure.Ratio
@@ -70,16 +81,21 @@ var (
 // The usual fullness: UFGS 12 22 00 lets a designer choose 200, 250 or 300 percent, 200 being twice the width.
 var leastFull, mostFull = measure.Ratio{Num: 2, Den: 1}, measure.Ratio{Num: 3, Den: 1}
 
+// doubleTurn is a heading turned twice at the full depth, raw edge in the fold (common practice).
+const doubleTurn = 2
+
 // done are the headings that this version works out, in the order in which a person is offered them. What a tape sets has its
 // figures and their source from the order's tape.
 var done = []HeadingData{
-	{Heading: CartridgeTape, Family: SetByTape, Route: "cartridge-tape"},
+	{Heading: CartridgeTape, Family: SetByTape, Route: "cartridge-tape", Seams: HiddenAtBack, TopTurns: doubleTurn},
 	{
-		Heading: Pinch2, Family: SetByHand, Route: "pinch", Fingers: 2, Fullness: measure.Ratio{Num: 9, Den: 4},
+		Heading: Pinch2, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, TopTurns: doubleTurn, KeepsSurplus: true,
+		Fingers: 2, Fullness: measure.Ratio{Num: 9, Den: 4},
 		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp, Sources: pinchSources,
 	},
 	{
-		Heading: Pinch3, Family: SetByHand, Route: "pinch", Fingers: 3, Fullness: measure.Ratio{Num: 5, Den: 2},
+		Heading: Pinch3, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, TopTurns: doubleTurn, KeepsSurplus: true,
+		Fingers: 3, Fullness: measure.Ratio{Num: 5, Den: 2},
 		FullnessMin: leastFull, FullnessMax: mostFull, Space: pinchSpace, PreferredSpace: pinchPreferred, TakeUp: pinchTakeUp, Sources: pinchSources,
 	},
 }

@@ -176,7 +176,7 @@ func (w *window) joint(p *Panel) joint {
 	conv := &w.order.Conventions
 	j := joint{
 		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems2: 4 * p.SideHem, flat2: 2 * p.FlatWidth,
-		clear2: 2 * conv.EdgeClear, step: conv.Step,
+		clear2: 2 * conv.EdgeClear, step: conv.Step, rule: w.heading.Seams,
 	}
 	if w.tape != nil {
 		j.first2, j.period2 = w.pulled.margin2+w.tape.Space, 2*w.tape.Period
@@ -199,7 +199,7 @@ func (w *window) keepsSurplus() bool {
 	case w.line.Widths != nil:
 		return true
 	case w.order.Conventions.Surplus == orderfile.SurplusByHeading:
-		return w.tape == nil
+		return w.heading.KeepsSurplus
 	}
 	return w.order.Conventions.Surplus == orderfile.KeepSurplus
 }

@@ -2,6 +2,7 @@ package workup
 
 import (
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // joint is everything that decides where the joins of a panel fall, in doubled units: a half width and the middle
@@ -19,6 +20,7 @@ type joint struct {
 	clear2   measure.Length // a seam nearer a finished edge than this is avoided
 	surplus2 measure.Length
 	step     measure.Length
+	rule     orderfile.SeamRule
 }
 
 // trimming says where the surplus is trimmed and where the joins lie then.
@@ -100,8 +102,11 @@ func (j joint) visible(x2 measure.Length) (measure.Length, bool) {
 	k := (x2 - j.first2).FloorDiv(j.period2)
 	into2 := x2 - j.first2 - j.period2*measure.Length(k)
 	aside2 := min(into2, j.takeUp2-into2)
-	if k < 0 || k >= int64(j.pleats) || aside2 < 2*eighth {
+	switch {
+	case k < 0 || k >= int64(j.pleats) || aside2 < 2*eighth:
 		return j.takeUp2, true
+	case j.rule == orderfile.HiddenInFold:
+		return 0, false
 	}
 	return aside2, false
 }
