@@ -142,3 +142,34 @@ func TestUndoCutting(t *testing.T) {
 		})
 	}
 }
+
+// TestUndoAfterARevision: a revision that gives a panel other numbers can't be undone past; after one that only gives it another place
+// in the file the step is the ticket's as it is now, not the one of before.
+func TestUndoAfterARevision(t *testing.T) {
+	s := newShop(t)
+	s.begin()
+	s.cutAll(s.floor.Order("ORDER"))
+	code := s.panel("Bay, left", "L").Spec.Code
+	s.workTo(code, Fold)
+	s.do(s.scan(code, Start))
+	was := s.floor.Ticket(code)
+	e := s.revise("treatments:\n", "treatments:\n  - {window: Hall, heading: cartridge-tape, tape: cart-4, draw: one_way_left, face_width: 20, finished_length: 60, face: reed, lining: sateen}\n")
+	now := s.floor.Ticket(code)
+	if now.Spec == was.Spec || now.Spec.Treatment != was.Spec.Treatment+1 || len(e.Revised.Changed) != 0 {
+		t.Fatalf("the revision changed %+v", e.Revised.Changed)
+	}
+	s.do(s.scan(code, Undo))
+	s.is(code, Fold, Ready)
+	after := s.floor.Ticket(code)
+	for i := range after.Steps {
+		if after.Steps[i].Spec != &after.Spec.Steps[i] {
+			t.Errorf("%s is as the ticket had it before the revision", after.Spec.Steps[i].Station)
+		}
+	}
+
+	s.do(s.scan(code, Start))
+	if e := s.revise(bayLonger, bayLongerT); len(e.Revised.Changed) == 0 {
+		t.Fatal("a longer window changes nothing")
+	}
+	s.refused("undo_overtaken", s.scan(code, Undo))
+}

@@ -63,6 +63,20 @@ func TestPrice(t *testing.T) {
 	}
 }
 
+// TestPriceIsOfTheHeading: each heading's price is its own row's, wherever that stands; one whose amounts can't be read has none.
+func TestPriceIsOfTheHeading(t *testing.T) {
+	list := PriceList{Currency: "USD", Rows: []PriceRow{
+		{Heading: "cartridge-tape", Panel: "40", Width: "0"}, {Heading: "pinch-3", Panel: "50", Width: "0"}, {Heading: "pinch-2", Panel: "60", Width: "dear"},
+		{Heading: "goblet", Panel: "dear", Width: "1"}, {Heading: "grommet", Panel: "70", Width: "0"},
+	}}
+	for heading, want := range map[string]string{"cartridge-tape": "40.00", "pinch-3": "50.00", "grommet": "70.00", "pinch-2": "", "goblet": "", "": ""} {
+		got, ok := list.Price(heading, 2)
+		if ok != (want != "") || ok && got.Amount() != want {
+			t.Errorf("%s: %s, %t, want %q", heading, got.Amount(), ok, want)
+		}
+	}
+}
+
 func TestPriceAgainstRationals(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		panel := Money{rapid.Int64Range(0, 1_000_000).Draw(t, "panel"), "USD"}
