@@ -169,7 +169,7 @@ func TestSchemaKnowsTheHeadings(t *testing.T) {
 	s := priceSchema(t)
 	for _, h := range Headings() {
 		if err := fits(t, s, PriceList{"USD", []PriceRow{{h, "1.00", "1.00"}}}.YAML()); err != nil {
-			t.Errorf("%s: %v", h, err)
+			t.Errorf("%s: %v\ngo test ./engine/orderfile -run Documented -update writes the headings into the schema", h, err)
 		}
 	}
 }
