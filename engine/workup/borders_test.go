@@ -65,10 +65,10 @@ func TestOrderedToTheStep(t *testing.T) {
 
 // TestSeamJustClearOfAnEdge: a seam as far from a finished edge as the shop wants it clear isn't near it, a nanometre less is.
 func TestSeamJustClearOfAnEdge(t *testing.T) {
-	j := joint{flat2: 2000, clear2: 80}
-	for x2, want := range map[measure.Length]bool{79: true, 80: false, 1000: false, 1920: false, 1921: true, -5: true, 2005: true} {
-		if got := j.nearEdge(x2); got != want {
-			t.Errorf("a seam at %d of %d, %d clear, is near an edge: %t", x2, j.flat2, j.clear2, got)
+	j := joint{flat: 2000, clear: 80}
+	for x, want := range map[doubled]bool{79: true, 80: false, 1000: false, 1920: false, 1921: true, -5: true, 2005: true} {
+		if got := j.nearEdge(x); got != want {
+			t.Errorf("a seam at %d of %d, %d clear, is near an edge: %t", x, j.flat, j.clear, got)
 		}
 	}
 }

@@ -37,7 +37,7 @@ treatments: [{window: Hall, draw: stationary, finished_length: 2400, face: reed,
 // its limit, as many seams hidden as told.
 func (j handJoint) sound(t interface{ Fatalf(string, ...any) }, l laidPleats) {
 	row := j.row()
-	j.place(row.seams2, l.atReturn)
+	j.place(row.seams, l.atReturn)
 	sum := measure.Length(0)
 	for _, takeUp := range l.row.takeUps {
 		sum += takeUp
@@ -50,8 +50,8 @@ func (j handJoint) sound(t interface{ Fatalf(string, ...any) }, l laidPleats) {
 		t.Fatalf("take-ups of %d to %d nm, spread told %d", least, most, l.row.spread)
 	case row.hiddenBy(l.row.takeUps) != l.row.hidden:
 		t.Fatalf("%d seams hidden, told %d", row.hiddenBy(l.row.takeUps), l.row.hidden)
-	case l.atReturn < 0 || l.atReturn+l.atLeading != (j.surplus2/2) || l.near != j.place(row.seams2, l.atReturn):
-		t.Fatalf("trimmed %d and %d of %d, %d near an edge", l.atReturn, l.atLeading, j.surplus2/2, l.near)
+	case l.atReturn < 0 || l.atReturn+l.atLeading != measure.Length(j.surplus/2) || l.near != j.place(row.seams, l.atReturn):
+		t.Fatalf("trimmed %d and %d of %d, %d near an edge", l.atReturn, l.atLeading, j.surplus/2, l.near)
 	}
 }
 

@@ -84,7 +84,7 @@ func (w *window) weights(p *Panel) {
 func (w *window) hangLining(p *Panel) bool {
 	c := &w.order.Conventions
 	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
-	p.LiningSurplus = (joined2(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - 2*p.FlatWidth).Div(2)
+	p.LiningSurplus = (joined(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - twice(p.FlatWidth)).half()
 	if p.LiningComputed = c.LiningRule != orderfile.LiningByAllowance; p.LiningComputed {
 		p.LiningLift, p.LiningTrim = w.puddleUnbacked()+c.LiningLift, c.LiningTrim
 	}

@@ -59,15 +59,15 @@ func (p pleating) before(k int) measure.Length {
 // within counts the pleats that stand nearer to the leading edge than the lap, on the finished heading.
 func (p pleating) within(lap measure.Length) int {
 	n := 0
-	for n < p.pleats && p.fromLead2(n) < 2*lap.Times(p.gaps()) {
+	for n < p.pleats && p.fromLead(n) < 2*lap.Times(p.gaps()) {
 		n++
 	}
 	return n
 }
 
-// fromLead2 is the way along the finished heading from the leading edge to pleat j counted from there, times twice
+// fromLead is the way along the finished heading from the leading edge to pleat j counted from there, times twice
 // the gaps.
-func (p pleating) fromLead2(j int) measure.Length {
+func (p pleating) fromLead(j int) measure.Length {
 	steps := 2 * j
 	if p.halves {
 		steps++
@@ -80,13 +80,13 @@ type handCloth struct {
 	finished measure.Length
 	asked    measure.Length // by the fullness
 	least    measure.Length // what the slack lets it come down to
-	most2    measure.Length // twice what its widths give, hems taken off
+	most     doubled        // what its widths give, hems taken off
 	keep     bool           // all of that is used
 }
 
 // flat is the fullness asked as far as the widths give it, or all that they give.
 func (c handCloth) flat() measure.Length {
-	if most := c.most2.Div(2); c.keep || most < c.asked {
+	if most := c.most.half(); c.keep || most < c.asked {
 		return most
 	}
 	return c.asked
@@ -94,12 +94,12 @@ func (c handCloth) flat() measure.Length {
 
 // without is the cloth with so much cut off.
 func (c handCloth) without(t measure.Length) handCloth {
-	c.most2 -= 2 * t
+	c.most -= twice(t)
 	return c
 }
 
-// surplus2 is twice what is trimmed off for a flat width.
-func (c handCloth) surplus2(flat measure.Length) measure.Length { return max(0, c.most2-2*flat) }
+// surplus is what is trimmed off for a flat width.
+func (c handCloth) surplus(flat measure.Length) doubled { return max(0, c.most-twice(flat)) }
 
 // setByHand works out a heading whose pleats are marked and sewn: widths from the fullness asked, then pleats on
 // the flat that they give.
@@ -117,7 +117,7 @@ func (w *window) setByHand(p *Panel) bool {
 	if !w.joins(p) {
 		return false
 	}
-	cloth.most2 = w.joinedFace2(p) - 8*p.SideHem
+	cloth.most = w.joinedFace(p) - twice(4*p.SideHem)
 	if p.FlatWidth = cloth.flat(); p.FlatWidth <= p.FinishedWidth {
 		w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
 		return false
@@ -174,12 +174,12 @@ func (w *window) fullness() measure.Ratio {
 // flat after it (M01 adds its allowance so).
 func (w *window) wantedFlat() measure.Length {
 	f := w.fullness()
-	times, flat2 := w.finished2(), measure.Length(0)
+	times, flat := w.finished(), doubled(0)
 	switch w.order.Conventions.FullnessBasis {
 	case orderfile.OfTrack:
-		times = w.track2()
+		times = w.track()
 	case orderfile.OfTrackThenFlat:
-		times, flat2 = w.track2(), w.finished2()-w.track2()
+		times, flat = w.track(), w.finished()-w.track()
 	}
-	return (times.MulDiv(f.Num, f.Den) + flat2).Div(2)
+	return (times.times(f) + flat).half()
 }

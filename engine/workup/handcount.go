@@ -159,7 +159,7 @@ func (c handCloth) suiting(p pleating, d *orderfile.HeadingData) (measure.Length
 	case flat > most:
 		return most, most >= c.least
 	}
-	return least, 2*least <= c.most2
+	return least, twice(least) <= c.most
 }
 
 // cloth54 is the cloth of a panel, hems and all, as often as it has pleats a width: divided by ofWidth their number.

@@ -37,7 +37,7 @@ type handJoint struct {
 
 func (w *window) handJoint(p *Panel, set pleating, cloth handCloth) handJoint {
 	j := w.joint(p)
-	j.flat2, j.surplus2 = 2*set.flat, cloth.surplus2(set.flat)
+	j.flat, j.surplus = twice(set.flat), cloth.surplus(set.flat)
 	return handJoint{j, set}
 }
 
@@ -54,14 +54,14 @@ func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pl
 			return best, laid
 		}
 	}
-	if cloth.keep || cloth.most2 >= 2*cloth.asked {
+	if cloth.keep || cloth.most >= twice(cloth.asked) {
 		return best, laid
 	}
 	step, near := w.joint(p).trimStep(), laid.near
-	for t := step; cloth.most2-2*t >= 2*cloth.least && laid.inView() > 0 && !b.spent(); t += step {
+	for t := step; cloth.most-twice(t) >= twice(cloth.least) && laid.inView() > 0 && !b.spent(); t += step {
 		for _, set := range w.counted(p, cloth.without(t)) {
 			j := w.handJoint(p, set, cloth)
-			if j.surplus2.Div(2) != t {
+			if j.surplus.half() != t {
 				continue // it suits another flat width, which has been tried
 			}
 			if l := j.trimmed(t, b); l.inView() < laid.inView() && l.near <= near {
@@ -99,11 +99,11 @@ func (b *budget) spent() bool { return b.trims <= 0 || b.tries <= 0 }
 // trim with which they hide all seams needs no other beside it.
 func (j handJoint) lay(b *budget) laidPleats {
 	row := j.row()
-	trims := j.clearest(row.seams2)
+	trims := j.clearest(row.seams)
 	h := row.hiding(&b.tries)
 	best := trims[0]
 	for _, t := range trims {
-		if j.place(row.seams2, t); h.takeEven(rounded) {
+		if j.place(row.seams, t); h.takeEven(rounded) {
 			best = t
 		}
 		if b.trims--; h.missed == 0 || b.trims <= 0 {
@@ -116,7 +116,7 @@ func (j handJoint) lay(b *budget) laidPleats {
 				break
 			}
 			b.trims--
-			if j.place(row.seams2, t); h.improve(sameSpread) {
+			if j.place(row.seams, t); h.improve(sameSpread) {
 				best = t
 			}
 		}
@@ -129,7 +129,7 @@ func (j handJoint) trimmed(t measure.Length, b *budget) laidPleats {
 	row := j.row()
 	h := row.hiding(&b.tries)
 	b.trims--
-	j.place(row.seams2, t)
+	j.place(row.seams, t)
 	h.takeEven(0)
 	h.improve(0)
 	return j.laid(row, h, t)
@@ -137,17 +137,17 @@ func (j handJoint) trimmed(t measure.Length, b *budget) laidPleats {
 
 // laid is the heading as the search has found it best for a trim.
 func (j handJoint) laid(row pleatRow, h *hiding, t measure.Length) laidPleats {
-	l := laidPleats{near: j.place(row.seams2, t), seams: make([]measure.Length, len(row.seams2)), atReturn: t, atLeading: (j.surplus2 - 2*t).Div(2)}
+	l := laidPleats{near: j.place(row.seams, t), seams: make([]measure.Length, len(row.seams)), atReturn: t, atLeading: (j.surplus - twice(t)).half()}
 	l.row = h.folded()
-	for i, x2 := range row.seams2 {
-		l.seams[i] = x2.Div(2)
+	for i, x := range row.seams {
+		l.seams[i] = x.half()
 	}
 	return l
 }
 
 // row is the heading with room for its seams.
 func (j handJoint) row() pleatRow {
-	r := pleatRow{flats: make([]measure.Length, j.set.pleats), total: j.set.takeUps, seams2: make([]measure.Length, pieces(j.halves)-1)}
+	r := pleatRow{flats: make([]measure.Length, j.set.pleats), total: j.set.takeUps, seams: make([]doubled, pieces(j.halves)-1)}
 	for k := range r.flats {
 		r.flats[k] = j.set.before(k)
 	}
@@ -155,10 +155,10 @@ func (j handJoint) row() pleatRow {
 }
 
 // place puts the seams where a trim leaves them and counts those too near an edge.
-func (j handJoint) place(seams2 []measure.Length, t measure.Length) (near int) {
-	for i := range seams2 {
-		seams2[i] = j.seam2(i+1, t)
-		if j.nearEdge(seams2[i]) {
+func (j handJoint) place(seams []doubled, t measure.Length) (near int) {
+	for i := range seams {
+		seams[i] = j.seam(i+1, t)
+		if j.nearEdge(seams[i]) {
 			near++
 		}
 	}
@@ -166,16 +166,16 @@ func (j handJoint) place(seams2 []measure.Length, t measure.Length) (near int) {
 }
 
 // clearest lists the trims that leave fewest seams near an edge, the greatest first; one where nothing is joined.
-func (j handJoint) clearest(seams2 []measure.Length) []measure.Length {
+func (j handJoint) clearest(seams []doubled) []measure.Length {
 	step := j.trimStep()
-	last := (j.surplus2 / 2).FloorTo(step)
-	if len(seams2) == 0 {
+	last := measure.Length(j.surplus / 2).FloorTo(step)
+	if len(seams) == 0 {
 		return []measure.Length{last}
 	}
 	var trims []measure.Length
 	fewest := 0
 	for t := last; t >= 0; t -= step {
-		near := j.place(seams2, t)
+		near := j.place(seams, t)
 		if len(trims) == 0 || near < fewest {
 			fewest, trims = near, trims[:0]
 		}

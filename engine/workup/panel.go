@@ -35,14 +35,14 @@ func (w *window) pulledHeading(p *Panel) {
 	p.Deviation = p.FinishedWidth - p.FinishedWidthAsked
 	p.Alternative = pulled.below
 	p.Pleats = n
-	p.EndMargin = pulled.margin2.Div(2)
-	p.EdgeToPleat = (pulled.margin2 + t.Space).Div(2)
+	p.EndMargin = pulled.margins.Div(2)
+	p.EdgeToPleat = (pulled.margins + t.Space).Div(2)
 	p.TakeUp, p.Space = t.TakeUp(), t.Space
 	p.FlatWidth = pulled.flat(t)
 	p.Fullness = measure.Over(p.FlatWidth, p.FinishedWidth)
 	p.PleatPositions = make([]measure.Length, n)
 	for k := range p.PleatPositions { // e + p/2 + k·p, halved once
-		p.PleatPositions[k] = (pulled.margin2 + t.Period.Times(2*k+1)).Div(2)
+		p.PleatPositions[k] = (pulled.margins + t.Period.Times(2*k+1)).Div(2)
 	}
 	p.StackBack = w.stackBack()
 	p.CornerToPleat = pulled.nearestPleat(w.ret())
@@ -53,13 +53,13 @@ func (w *window) pulledHeading(p *Panel) {
 func (w *window) stackBack() measure.Length {
 	n := w.pulled.pleats
 	tubes := w.tape.TakeUp().Times(n).OverPi() + w.face.Thickness.Times(n)
-	return tubes + w.pulled.margin2 + w.tape.Space
+	return tubes + w.pulled.margins + w.tape.Space
 }
 
 // standing2n is 2n times the finished position of pleat j's middle from an edge: n equal pitches between the
 // margins, opened alike where the heading was.
 func (p pull) standing2n(j int) measure.Length {
-	return p.margin2.Times(p.pleats) + (p.reached - p.margin2).Times(2*j+1)
+	return p.margins.Times(p.pleats) + (p.reached - p.margins).Times(2*j+1)
 }
 
 // nearestPleat is the way along the finished heading from a place (the rod's corner lies one return from the edge)
@@ -88,8 +88,8 @@ func (w *window) tapeAndCords(p *Panel) {
 	t := w.tape
 	p.TapeID, p.TapeHeight, p.TopDrop = t.ID, t.Height, t.TopDrop
 	p.TapePiece = p.FlatWidth + 2*t.TrimBeyond
-	p.tapeStart2 = w.pulled.margin2 + 2*t.TrimBeyond
-	p.TapeStart = p.tapeStart2.Div(2)
+	p.startOfTape = doubled(w.pulled.margins) + twice(t.TrimBeyond)
+	p.TapeStart = p.startOfTape.half()
 	p.TapePitch = p.TapePiece.CeilTo(t.Period)
 	p.Stitching = 2*p.FlatWidth + w.halfLost()
 	p.StitchLine = t.TopDrop + t.Height - eighth // the tape is sewn an eighth inside its edge (common practice)
@@ -133,7 +133,7 @@ func (w *window) joinTapePanel(p *Panel) bool {
 		return false
 	}
 	j := w.joint(p)
-	j.surplus2 = w.joinedFace2(p) - 2*wanted
+	j.surplus = w.joinedFace(p) - twice(wanted)
 	trim := j.hide()
 	p.Seams, p.SeamsInPleats, p.SeamsHidden = trim.seams, trim.inPleats, trim.hidden
 	p.TrimReturn, p.TrimLeading = trim.atReturn, trim.atLeading
@@ -154,9 +154,9 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
 		return 0, false
 	}
-	if gives2 := joined2(*given, w.face.UsableWidth, w.joinLoss()); gives2 < 2*(p.FlatWidth+4*p.SideHem) {
+	if gives := joined(*given, w.face.UsableWidth, w.joinLoss()); gives < twice(p.FlatWidth+4*p.SideHem) {
 		w.fail("too_narrow.widths", "widths", map[string]any{
-			"Tape": w.tape.ID, "Widths": *given, "Gives": gives2.Div(2), "Flat": p.FlatWidth, "Hems": 4 * p.SideHem,
+			"Tape": w.tape.ID, "Widths": *given, "Gives": gives.half(), "Flat": p.FlatWidth, "Hems": 4 * p.SideHem,
 		})
 		return 0, false
 	}
@@ -175,19 +175,19 @@ func (w *window) clothKey() string {
 func (w *window) joint(p *Panel) joint {
 	conv := &w.order.Conventions
 	j := joint{
-		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems2: 4 * p.SideHem, flat2: 2 * p.FlatWidth,
-		clear2: 2 * conv.EdgeClear, step: conv.Step, rule: w.heading.Seams,
+		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems: twice(2 * p.SideHem), flat: twice(p.FlatWidth),
+		clear: twice(conv.EdgeClear), step: conv.Step, rule: w.heading.Seams,
 	}
 	if w.tape != nil {
-		j.first2, j.period2 = w.pulled.margin2+w.tape.Space, 2*w.tape.Period
-		j.takeUp2, j.pleats = 2*p.TakeUp, p.Pleats
+		j.first, j.period = doubled(w.pulled.margins+w.tape.Space), twice(w.tape.Period)
+		j.takeUp, j.pleats = twice(p.TakeUp), p.Pleats
 	}
 	return j
 }
 
-// joinedFace2 is twice the cloth that the joined widths of the face give.
-func (w *window) joinedFace2(p *Panel) measure.Length {
-	return joined2(p.Widths, w.face.UsableWidth, w.joinLoss())
+// joinedFace is the cloth that the joined widths of the face give.
+func (w *window) joinedFace(p *Panel) doubled {
+	return joined(p.Widths, w.face.UsableWidth, w.joinLoss())
 }
 
 // keepsSurplus reports whether cloth over the width wanted stays in the panel: as the order says, all of it where the

@@ -5,22 +5,21 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// joint is everything that decides where the joins of a panel fall, in doubled units: a half width and the middle
-// of a join are halves.
+// joint is everything that decides where the joins of a panel fall. A half width and the middle of a join are halves.
 type joint struct {
-	halves   measure.Halves
-	usable   measure.Length
-	loss     measure.Length // λ, cloth that a join takes
-	hems2    measure.Length // 2·(2·side hem), off the return edge
-	flat2    measure.Length // 2H
-	first2   measure.Length // 2·(e + s/2), the flat before the first take-up
-	period2  measure.Length
-	takeUp2  measure.Length
-	pleats   int
-	clear2   measure.Length // a seam nearer a finished edge than this is avoided
-	surplus2 measure.Length
-	step     measure.Length
-	rule     orderfile.SeamRule
+	halves  measure.Halves
+	usable  measure.Length
+	loss    measure.Length // λ, cloth that a join takes
+	hems    doubled        // 2·side hem, off the return edge
+	flat    doubled        // H
+	first   doubled        // e + s/2, the flat before the first take-up
+	period  doubled
+	takeUp  doubled
+	pleats  int
+	clear   doubled // a seam nearer a finished edge than this is avoided
+	surplus doubled
+	step    measure.Length
+	rule    orderfile.SeamRule
 }
 
 // trimming says where the surplus is trimmed and where the joins lie then.
@@ -36,7 +35,7 @@ type trimming struct {
 // of a tube, a take-up on its nose, two take-ups in a space.
 type look struct {
 	nearEdge, inSpace int
-	worst, sum        measure.Length
+	worst, sum        doubled
 }
 
 func (a look) worseThan(b look) bool {
@@ -61,13 +60,13 @@ func (j joint) hide() trimming {
 	step := j.trimStep()
 	best, at := j.look(0), measure.Length(0)
 	if pieces(j.halves) > 1 {
-		for t := step; 2*t <= j.surplus2; t += step {
+		for t := step; twice(t) <= j.surplus; t += step {
 			if l := j.look(t); !l.worseThan(best) {
 				best, at = l, t
 			}
 		}
 	} else {
-		at = (j.surplus2 / 2).FloorTo(step)
+		at = measure.Length(j.surplus / 2).FloorTo(step)
 	}
 	return j.trimmed(at)
 }
@@ -78,47 +77,47 @@ func (j joint) trimStep() measure.Length {
 	if step <= 0 {
 		step = measure.Inch / 16
 	}
-	if least := j.surplus2 / (2 * maxTrials); step < least {
+	if least := measure.Length(j.surplus / (2 * maxTrials)); step < least {
 		return least.CeilTo(step)
 	}
 	return step
 }
 
-// nearEdge reports whether a seam at x2/2 lies too near a finished edge.
-func (j joint) nearEdge(x2 measure.Length) bool { return x2 < j.clear2 || j.flat2-x2 < j.clear2 }
+// nearEdge reports whether a seam at x lies too near a finished edge.
+func (j joint) nearEdge(x doubled) bool { return x < j.clear || j.flat-x < j.clear }
 
-// seam2 is twice the middle of join i (from 1), from the return edge, when t is trimmed there.
-func (j joint) seam2(i int, t measure.Length) measure.Length {
+// seam is the middle of join i (from 1), from the return edge, when t is trimmed there.
+func (j joint) seam(i int, t measure.Length) doubled {
 	strips := measure.Halves(2 * i) // the half lies first
 	if j.halves%2 == 1 {
 		strips--
 	}
-	return j.usable.Times(int(strips)) - j.loss.Times(2*i-1) - 2*t - j.hems2
+	return doubled(j.usable.Times(int(strips))-j.loss.Times(2*i-1)) - twice(t) - j.hems
 }
 
-// visible tells how far a seam at x2/2 is seen, and whether it lies in a space. It lies in a pleat when it is an
+// visible tells how far a seam at x is seen, and whether it lies in a space. It lies in a pleat when it is an
 // eighth of an inch clear of its sides (from memory: less, and the fold shows it).
-func (j joint) visible(x2 measure.Length) (measure.Length, bool) {
-	k := (x2 - j.first2).FloorDiv(j.period2)
-	into2 := x2 - j.first2 - j.period2*measure.Length(k)
-	aside2 := min(into2, j.takeUp2-into2)
+func (j joint) visible(x doubled) (doubled, bool) {
+	k := (x - j.first).floorDiv(j.period)
+	into := x - j.first - j.period*doubled(k)
+	aside := min(into, j.takeUp-into)
 	switch {
-	case k < 0 || k >= int64(j.pleats) || aside2 < 2*eighth:
-		return j.takeUp2, true
+	case k < 0 || k >= int64(j.pleats) || aside < twice(eighth):
+		return j.takeUp, true
 	case j.rule == orderfile.HiddenInFold:
 		return 0, false
 	}
-	return aside2, false
+	return aside, false
 }
 
 func (j joint) look(t measure.Length) look {
 	var l look
 	for i := 1; i < pieces(j.halves); i++ {
-		x2 := j.seam2(i, t)
-		if j.nearEdge(x2) {
+		x := j.seam(i, t)
+		if j.nearEdge(x) {
 			l.nearEdge++
 		}
-		v, space := j.visible(x2)
+		v, space := j.visible(x)
 		if space {
 			l.inSpace++
 		}
@@ -130,16 +129,16 @@ func (j joint) look(t measure.Length) look {
 
 // trimmed lists the seams of a trim; in the back half of its tube (visibility up to ½) a seam counts as hidden.
 func (j joint) trimmed(t measure.Length) trimming {
-	r := trimming{atReturn: t, atLeading: (j.surplus2 - 2*t).Div(2), seams: []measure.Length{}}
+	r := trimming{atReturn: t, atLeading: (j.surplus - twice(t)).half(), seams: []measure.Length{}}
 	for i := 1; i < pieces(j.halves); i++ {
-		x2 := j.seam2(i, t)
-		r.seams = append(r.seams, x2.Div(2))
-		v, space := j.visible(x2)
+		x := j.seam(i, t)
+		r.seams = append(r.seams, x.half())
+		v, space := j.visible(x)
 		if space {
 			continue
 		}
 		r.inPleats++
-		if 4*v <= j.takeUp2 {
+		if 4*v <= j.takeUp {
 			r.hidden++
 		}
 	}

@@ -18,9 +18,9 @@ const spreadLimit = measure.Inch/2 + rounded/2
 // pleat. With C_k the cloth that the take-ups before pleat k hold, the pleat lies flat from flats[k] + C_k to
 // flats[k] + C_{k+1}.
 type pleatRow struct {
-	flats  []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
-	total  measure.Length   // cloth of all take-ups together, at least a nanometre for each
-	seams2 []measure.Length // twice the seams' places from the return edge of the flat panel, ascending
+	flats []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
+	total measure.Length   // cloth of all take-ups together, at least a nanometre for each
+	seams []doubled        // their places from the return edge of the flat panel, ascending
 }
 
 // foldedRow is how the cloth is shared among the pleats.
@@ -35,7 +35,7 @@ func (h *hiding) folded() foldedRow {
 	r := h.row
 	taken := r.taut(h.stopped())
 	r.pleatsOf(taken, h.now, 0)
-	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams2) - misses(h.now)}
+	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams) - misses(h.now)}
 	for k := range f.takeUps {
 		f.takeUps[k] = taken[k+1] - taken[k]
 	}
@@ -59,9 +59,9 @@ func misses(pleats []int) (n int) {
 // pleatsOf finds the pleat that hides each seam when C_k is taken, or would with C_k off by so much.
 func (r pleatRow) pleatsOf(taken []measure.Length, pleats []int, off measure.Length) {
 	inside := eighth - off
-	for i, x2 := range r.seams2 {
-		k := sort.Search(len(r.flats), func(k int) bool { return 2*(r.flats[k]+taken[k]+inside) > x2 }) - 1
-		if k < 0 || x2 > 2*(r.flats[k]+taken[k+1]-inside) {
+	for i, x := range r.seams {
+		k := sort.Search(len(r.flats), func(k int) bool { return twice(r.flats[k]+taken[k]+inside) > x }) - 1
+		if k < 0 || x > twice(r.flats[k]+taken[k+1]-inside) {
 			k = beside
 		}
 		pleats[i] = k
@@ -140,7 +140,7 @@ type option struct {
 
 // hiding begins with no seam hidden.
 func (r pleatRow) hiding(tries *int) *hiding {
-	n := len(r.seams2)
+	n := len(r.seams)
 	return &hiding{
 		row: r, even: r.taut(nil), free: r.evenly(), now: make([]int, n), best: make([]int, n), missed: n + 1,
 		lost: make([]int, n+1), left: tries, options: make([][]option, n), stops: make([]stop, 1, 2*n+1), // the cloth before pleat 0 is none
@@ -237,9 +237,8 @@ func (h *hiding) pleatsFor(i int, stops []stop, shared sharing) []option {
 
 // held is what C must keep to on both sides of pleat k for it to hide seam i.
 func (r pleatRow) held(i, k int) (near, far stop) {
-	x2 := r.seams2[i] - 2*r.flats[k]
-	return stop{k, 0, measure.Length((x2 - 2*eighth).FloorDiv(2))},
-		stop{k + 1, measure.Length((x2 + 2*eighth).CeilDiv(2)), r.total}
+	x := r.seams[i] - twice(r.flats[k])
+	return stop{k, 0, (x - twice(eighth)).floor()}, stop{k + 1, (x + twice(eighth)).ceil(), r.total}
 }
 
 // stopped are the stops of the best.

@@ -20,7 +20,7 @@ func rowOf(n, r, space, total int, seams ...int) pleatRow {
 		row.flats = append(row.flats, in16(r+k*space))
 	}
 	for _, x := range seams {
-		row.seams2 = append(row.seams2, 2*in16(x))
+		row.seams = append(row.seams, twice(in16(x)))
 	}
 	return row
 }
@@ -72,18 +72,18 @@ func randomRow(t *rapid.T, pleats, seams int) pleatRow {
 	joins := rapid.IntRange(0, seams).Draw(t, "seams")
 	for i := range joins { // about a width apart
 		place := (n*(takeUp+space)+100)*(i+1)/(joins+1) + rapid.IntRange(-80, 80).Draw(t, "seam")
-		row.seams2 = append(row.seams2, 2*in16(place)+measure.Length(rapid.IntRange(-1, 1).Draw(t, "half nm")))
+		row.seams = append(row.seams, twice(in16(place))+doubled(rapid.IntRange(-1, 1).Draw(t, "half nm")))
 	}
-	slices.Sort(row.seams2)
+	slices.Sort(row.seams)
 	return row
 }
 
 // hiddenBy counts from the definition the seams that lie 1/8 in inside a pleat.
 func (r pleatRow) hiddenBy(takeUps []measure.Length) (hidden int) {
-	for _, x2 := range r.seams2 {
+	for _, x := range r.seams {
 		taken := measure.Length(0)
 		for k, t := range takeUps {
-			if from := r.flats[k] + taken; 2*from+measure.Inch/4 <= x2 && x2 <= 2*(from+t)-measure.Inch/4 {
+			if from := r.flats[k] + taken; twice(from+eighth) <= x && x <= twice(from+t-eighth) {
 				hidden++
 				break
 			}
@@ -132,7 +132,7 @@ func (r pleatRow) passes(pleats []int, least, most measure.Length) bool {
 	from, to := measure.Length(0), measure.Length(0)
 	for k := 0; ; k++ {
 		for i, p := range pleats { // C_p ends by the seam's near side, C_{p+1} reaches its far side
-			x2 := r.seams2[i]
+			x2 := measure.Length(r.seams[i])
 			if p == k {
 				for to > from && 2*(r.flats[k]+to)+measure.Inch/4 > x2 {
 					to = min(to-1, (x2-measure.Inch/4)/2-r.flats[k])
@@ -162,7 +162,7 @@ func (r pleatRow) passes(pleats []int, least, most measure.Length) bool {
 
 // leastSpread tries every way to give the seams to pleats.
 func (r pleatRow) leastSpread() (hidden int, spread measure.Length) {
-	pleats := make([]int, len(r.seams2))
+	pleats := make([]int, len(r.seams))
 	hidden = -1
 	var each func(i, in, from int)
 	each = func(i, in, from int) {
@@ -219,9 +219,9 @@ func TestNoGridBeatsFold(t *testing.T) {
 		row := rowOf(n, 2*rapid.IntRange(0, 20).Draw(t, "return"), 2*rapid.IntRange(8, 40).Draw(t, "space"),
 			2*rapid.IntRange(4*n, 60*n).Draw(t, "total"))
 		for range rapid.IntRange(1, 4).Draw(t, "seams") {
-			row.seams2 = append(row.seams2, 2*in16(rapid.IntRange(0, 100*n).Draw(t, "seam")))
+			row.seams = append(row.seams, twice(in16(rapid.IntRange(0, 100*n).Draw(t, "seam"))))
 		}
-		slices.Sort(row.seams2)
+		slices.Sort(row.seams)
 		got := row.fold()
 		takeUps := make([]measure.Length, n)
 		var each func(k int, rest, least, most measure.Length)
@@ -256,7 +256,7 @@ func BenchmarkFold(b *testing.B) {
 			n := 5 * widths
 			row := rowOf(n, 56, 60, n*105)
 			for i := 1; i < widths; i++ {
-				row.seams2 = append(row.seams2, 2*in16(53*16*i-48))
+				row.seams = append(row.seams, twice(in16(53*16*i-48)))
 			}
 			hidden := 0
 			for b.Loop() {

@@ -9,10 +9,10 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// pull is a tape's answer to the width asked. The end margin is kept doubled, since it is half of a difference.
+// pull is a tape's answer to the width asked. An end margin is half of a difference, so both are kept together.
 type pull struct {
 	pleats  int
-	margin2 measure.Length // 2e
+	margins measure.Length // 2e
 	reached measure.Length // the finished width that it will hang at
 	rule    string         // which way it was solved: fits, opened, above, given
 	below   *Alternative   // only with rule above
@@ -22,38 +22,38 @@ type pull struct {
 func pitch(t *orderfile.Tape) measure.Length { return t.Space + t.PleatBase }
 
 // flat is the hemmed panel lying flat: H = n·p + 2e.
-func (p pull) flat(t *orderfile.Tape) measure.Length { return t.Period.Times(p.pleats) + p.margin2 }
+func (p pull) flat(t *orderfile.Tape) measure.Length { return t.Period.Times(p.pleats) + p.margins }
 
 // tight is the panel drawn up as far as it goes: n·(s + b) + 2e.
-func (p pull) tight(t *orderfile.Tape) measure.Length { return pitch(t).Times(p.pleats) + p.margin2 }
+func (p pull) tight(t *orderfile.Tape) measure.Length { return pitch(t).Times(p.pleats) + p.margins }
 
 // pullUp solves pleats and end margin for the width asked. A tape sets its own pleats, so a panel starts and ends
 // in mid-space and only the margins give way; a pulled heading can be opened a little, never tightened further.
 // It is false, with the reason told, where no panel can be made.
 func (w *window) pullUp(asked measure.Length) (pull, bool) {
 	q := pitch(w.tape)
-	least2, most2 := 2*w.tape.EndMargin.Min, 2*w.tape.EndMargin.Max
-	if asked < q+least2 {
-		w.fail("too_narrow", w.widthKey(), map[string]any{"Tape": w.tape.ID, "Width": asked, "Narrowest": q + least2})
+	least, widest := 2*w.tape.EndMargin.Min, 2*w.tape.EndMargin.Max
+	if asked < q+least {
+		w.fail("too_narrow", w.widthKey(), map[string]any{"Tape": w.tape.ID, "Width": asked, "Narrowest": q + least})
 		return pull{}, false
 	}
 	if w.line.Pleats != nil {
 		return w.pleatsGiven(asked, *w.line.Pleats)
 	}
-	fewest, most := max(1, (asked-most2).CeilDiv(q)), (asked - least2).FloorDiv(q)
+	fewest, most := max(1, (asked-widest).CeilDiv(q)), (asked - least).FloorDiv(q)
 	if w.tooManyPleats(int(max(fewest, most)), w.widthKey()) {
 		return pull{}, false
 	}
 	if fewest <= most {
 		n := w.nearestNominal(asked, int(fewest), int(most))
-		return pull{pleats: n, margin2: asked - q.Times(n), reached: asked, rule: "fits"}, true
+		return pull{pleats: n, margins: asked - q.Times(n), reached: asked, rule: "fits"}, true
 	}
 	// No margin in range fits: the pleats that fit at the widest margin leave less than one pitch over.
-	below := pull{pleats: int(most), margin2: most2, reached: asked, rule: "opened"}
+	below := pull{pleats: int(most), margins: widest, reached: asked, rule: "opened"}
 	if ease := asked - below.tight(w.tape); ease <= w.easePerPleat().Times(below.pleats) {
 		return below, true
 	}
-	above := pull{pleats: int(most) + 1, margin2: least2, rule: "above"}
+	above := pull{pleats: int(most) + 1, margins: least, rule: "above"}
 	above.reached = above.tight(w.tape)
 	above.below = &Alternative{Pleats: below.pleats, EndMargin: w.tape.EndMargin.Max, FinishedWidth: below.tight(w.tape)}
 	w.notReached(asked, above)
@@ -63,10 +63,10 @@ func (w *window) pullUp(asked measure.Length) (pull, bool) {
 // nearestNominal picks the pleats whose margin is nearest the tape's nominal one. At equal distance fewer pleats
 // win: they are less flat cloth, so never more widths.
 func (w *window) nearestNominal(asked measure.Length, fewest, most int) int {
-	q, nominal2 := pitch(w.tape), 2*w.tape.EndMargin.Nominal
-	lower := min(max(int((asked-nominal2).FloorDiv(q)), fewest), most)
+	q, nominal := pitch(w.tape), 2*w.tape.EndMargin.Nominal
+	lower := min(max(int((asked-nominal).FloorDiv(q)), fewest), most)
 	upper := min(lower+1, most)
-	off := func(n int) measure.Length { return (asked - q.Times(n) - nominal2).Abs() }
+	off := func(n int) measure.Length { return (asked - q.Times(n) - nominal).Abs() }
 	if off(upper) < off(lower) {
 		return upper
 	}
@@ -81,10 +81,10 @@ func (w *window) pleatsGiven(asked measure.Length, n int) (pull, bool) {
 		return pull{}, false
 	}
 	tight := pitch(w.tape).Times(max(n, 1))
-	p := pull{pleats: n, margin2: asked - tight, reached: asked, rule: "given"}
-	least2, most2 := 2*w.tape.EndMargin.Min, 2*w.tape.EndMargin.Max
-	sewn := n >= 1 && p.margin2 >= least2
-	if sewn && p.margin2 <= most2 {
+	p := pull{pleats: n, margins: asked - tight, reached: asked, rule: "given"}
+	least, widest := 2*w.tape.EndMargin.Min, 2*w.tape.EndMargin.Max
+	sewn := n >= 1 && p.margins >= least
+	if sewn && p.margins <= widest {
 		return p, true
 	}
 	severity := engine.Warning
@@ -92,8 +92,8 @@ func (w *window) pleatsGiven(asked measure.Length, n int) (pull, bool) {
 		severity = engine.Error
 	}
 	w.tell(severity, "pleat_out_of_range", "pleats", map[string]any{
-		"Count": n, "Width": asked, "Margin": p.margin2.Div(2), "Min": w.tape.EndMargin.Min, "Max": w.tape.EndMargin.Max,
-		"Narrowest": tight + least2, "Widest": tight + most2,
+		"Count": n, "Width": asked, "Margin": p.margins.Div(2), "Min": w.tape.EndMargin.Min, "Max": w.tape.EndMargin.Max,
+		"Narrowest": tight + least, "Widest": tight + widest,
 	})
 	return p, sewn
 }
@@ -114,7 +114,7 @@ func (w *window) notReached(asked measure.Length, p pull) {
 // rollPiece is one kind of tape piece and how many of it the order cuts.
 type rollPiece struct {
 	pleats int
-	start2 measure.Length // 2·(e + trim beyond), the same before the first dot and after the last
+	start  doubled // e + trim beyond, the same before the first dot and after the last
 	count  int
 }
 
@@ -130,11 +130,12 @@ type rollPiece struct {
 // the number of panels.
 func tapeUsed(period measure.Length, list []rollPiece) measure.Length {
 	wholePeriods, panels := 0, 0
-	counts := map[measure.Length]int{}
+	counts := map[doubled]int{}
+	twoPeriods := doubled(2 * period)
 	for _, piece := range list {
-		k := piece.start2.FloorDiv(2 * period)
+		k := piece.start.floorDiv(twoPeriods)
 		wholePeriods += piece.count * (piece.pleats + 2*int(k))
-		counts[piece.start2-2*period*measure.Length(k)] += piece.count
+		counts[piece.start-twoPeriods*doubled(k)] += piece.count
 		panels += piece.count
 	}
 	if panels == 0 {
@@ -143,50 +144,50 @@ func tapeUsed(period measure.Length, list []rollPiece) measure.Length {
 	// Pieces that start on whole periods lie in one block, free of cost among themselves, or in two where both ends
 	// of the row gain by it; a third would only replace a join that costs the same.
 	zeros := counts[0]
-	best := measure.Length(-1)
+	best := doubled(-1)
 	for blocks := min(zeros, 1); blocks <= min(zeros, 3); blocks++ {
 		counts[0] = blocks
 		inner := zeros - blocks // gaps inside the blocks, which cost nothing
-		used2 := 2*period.Times(wholePeriods+panels-inner-2) + bestRow(2*period, rests(2*period, counts))
-		if best < 0 || used2 < best {
-			best = used2
+		used := twoPeriods*doubled(wholePeriods+panels-inner-2) + bestRow(twoPeriods, rests(twoPeriods, counts))
+		if best < 0 || used < best {
+			best = used
 		}
 	}
-	return best.Div(2)
+	return best.half()
 }
 
-// rest is a kind of piece by what its start leaves over whole periods, doubled.
+// rest is a kind of piece by what its start leaves over whole periods.
 type rest struct {
-	over2 measure.Length
+	over  doubled
 	count int
 	large bool // two of these in a row take a period more
 }
 
 // rests sorts the kinds by their distance from the middle; at equal distance a small one still follows a large one
 // cheaply, so it comes after.
-func rests(period2 measure.Length, counts map[measure.Length]int) []rest {
+func rests(period doubled, counts map[doubled]int) []rest {
 	var list []rest
-	for over2, count := range counts {
+	for over, count := range counts {
 		if count > 0 {
-			list = append(list, rest{over2, count, 2*over2 > period2})
+			list = append(list, rest{over, count, 2*over > period})
 		}
 	}
 	slices.SortFunc(list, func(a, b rest) int {
-		if c := cmp.Compare((2*a.over2 - period2).Abs(), (2*b.over2 - period2).Abs()); c != 0 {
+		if c := cmp.Compare((2*a.over - period).abs(), (2*b.over - period).abs()); c != 0 {
 			return c
 		}
-		return cmp.Compare(b.over2, a.over2)
+		return cmp.Compare(b.over, a.over)
 	})
 	return list
 }
 
 // bestRow is the least of 2p·runs + both ends' rests (doubled) over the kinds of piece that may end the row.
-func bestRow(period2 measure.Length, kinds []rest) measure.Length {
+func bestRow(period doubled, kinds []rest) doubled {
 	after := tails(kinds)
 	last := len(kinds) - 1
-	best := measure.Length(-1)
+	best := doubled(-1)
 	try := func(runs int, from int, a, b rest) {
-		cost := period2.Times(after[from].apply(runs)) + a.over2 + b.over2
+		cost := period*doubled(after[from].apply(runs)) + a.over + b.over
 		if best < 0 || cost < best {
 			best = cost
 		}
@@ -194,7 +195,7 @@ func bestRow(period2 measure.Length, kinds []rest) measure.Length {
 	before := 0
 	for i, a := range kinds {
 		if last == 0 && a.count == 1 {
-			return period2 + 2*a.over2
+			return period + 2*a.over
 		}
 		if a.count > 1 {
 			try(a.end(a.end(a.add(before, a.count-2, 1), 1), ends(i, last)), i+1, a, a)

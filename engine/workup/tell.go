@@ -48,7 +48,7 @@ func (w *window) tellSeams(p *Panel, shown int) {
 	args := map[string]any{"Count": shown, "Fabric": w.face.ID}
 	code := "seam_shows"
 	switch cloth := w.handCloth; {
-	case w.tape == nil && cloth.keep && cloth.most2 > 2*cloth.asked:
+	case w.tape == nil && cloth.keep && cloth.most > twice(cloth.asked):
 		cloth.keep = false
 		trimmed, laid := w.bestLaid(p, cloth, w.counted(p, cloth))
 		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), laid.inView()
@@ -70,7 +70,7 @@ func (w *window) tellSeams(p *Panel, shown int) {
 func (w *window) trimmed(p *Panel) bool {
 	over := p.TrimReturn + p.TrimLeading + p.TurnedReturn + p.TurnedLeading
 	if w.tape == nil && !w.handCloth.keep {
-		over = max(over, w.handCloth.most2.Div(2)-w.handCloth.least)
+		over = max(over, w.handCloth.most.half()-w.handCloth.least)
 	}
 	return over >= w.order.Conventions.Step
 }

@@ -148,7 +148,7 @@ func tapeTotals(w *Workup) []TapeTotal {
 		if p.SetByHand() {
 			return
 		}
-		kinds[p.TapeID] = append(kinds[p.TapeID], rollPiece{pleats: p.Pleats, start2: p.tapeStart2, count: quantity})
+		kinds[p.TapeID] = append(kinds[p.TapeID], rollPiece{pleats: p.Pleats, start: p.startOfTape, count: quantity})
 	})
 	var list []TapeTotal
 	for i := range w.Order.Tapes {

@@ -137,7 +137,7 @@ type Panel struct {
 
 	Trail []Step
 
-	tapeStart2 measure.Length // 2·(e + trim beyond), before it is halved and rounded
+	startOfTape doubled // e + trim beyond: TapeStart before it is rounded
 }
 
 // SetByHand reports whether the pleats are marked and sewn by hand rather than set by a tape.

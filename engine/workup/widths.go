@@ -11,9 +11,9 @@ import (
 // pieces counts the strips that so many half widths are sewn from: 2½ widths are 3.
 func pieces(h measure.Halves) int { return (int(h) + 1) / 2 }
 
-// joined2 is twice the width of cloth that h half widths of usable width give when each join takes loss.
-func joined2(h measure.Halves, usable, loss measure.Length) measure.Length {
-	return usable.Times(int(h)) - 2*loss.Times(pieces(h)-1)
+// joined is the width of cloth that h half widths of usable width give when each join takes loss.
+func joined(h measure.Halves, usable, loss measure.Length) doubled {
+	return doubled(usable.Times(int(h))) - twice(loss.Times(pieces(h)-1))
 }
 
 // fewest returns the least widths whose joined cloth is at least wanted, in halves or whole; 0 where joins eat
@@ -27,7 +27,7 @@ func fewest(wanted, usable, loss measure.Length, halves bool) measure.Halves {
 		whole = (wanted - loss).CeilDiv(usable - loss) // k widths give k·(usable − loss) + loss
 	}
 	h := measure.Halves(2 * whole)
-	if halves && joined2(h-1, usable, loss) >= 2*wanted {
+	if halves && joined(h-1, usable, loss) >= twice(wanted) {
 		h--
 	}
 	return h

@@ -15,6 +15,27 @@ const (
 	quarter = measure.Inch / 4
 )
 
+// doubled is a length counted in half nanometres. What is half of something (an end margin, half a face width, the middle of a join) is
+// worked with so, and rounded to a nanometre once, at its end.
+type doubled measure.Length
+
+func twice(l measure.Length) doubled { return 2 * doubled(l) }
+
+// half is the length itself, to the nearest nanometre.
+func (d doubled) half() measure.Length { return measure.Length(d).Div(2) }
+
+// floor and ceil are the length itself, down and up to a nanometre.
+func (d doubled) floor() measure.Length { return measure.Length(measure.Length(d).FloorDiv(2)) }
+func (d doubled) ceil() measure.Length  { return measure.Length(measure.Length(d).CeilDiv(2)) }
+
+func (d doubled) abs() doubled { return max(d, -d) }
+
+func (d doubled) times(r measure.Ratio) doubled {
+	return doubled(measure.Length(d).MulDiv(r.Num, r.Den))
+}
+
+func (d doubled) floorDiv(by doubled) int64 { return measure.Length(d).FloorDiv(measure.Length(by)) }
+
 // window is one treatment on the table: the order's lines that rule it, looked up, and what is found wrong.
 type window struct {
 	order       *orderfile.Order
@@ -121,30 +142,29 @@ func (w *window) ordered() bool { return w.line.FinishedWidth > 0 || w.line.Face
 
 // finishedWidth is the width asked of a panel across its pulled-up heading. An overlap is the lap of the two
 // leading edges, each passing the centre by half of it, unless the shop states what each passes.
-func (w *window) finishedWidth() measure.Length { return w.finished2().Div(2) }
+func (w *window) finishedWidth() measure.Length { return w.finished().half() }
 
-// finished2 is twice the finished width, since half a face width may be half a nanometre.
-func (w *window) finished2() measure.Length {
+// finished is the finished width before it is rounded: half a face width may be half a nanometre.
+func (w *window) finished() doubled {
 	t := w.line
 	switch {
 	case w.ordered():
-		return 2 * t.FinishedWidth
+		return twice(t.FinishedWidth)
 	case t.Draw == orderfile.OneWayLeft || t.Draw == orderfile.OneWayRight:
-		return 2 * (t.FaceWidth + t.Return + t.OtherReturn())
-	default:
-		return t.FaceWidth + w.lap() + 2*w.ret()
+		return twice(t.FaceWidth + t.Return + t.OtherReturn())
 	}
+	return doubled(t.FaceWidth+w.lap()) + twice(w.ret())
 }
 
-// track2 is twice the span of rod that one panel covers; of a panel ordered by its own width twice that.
-func (w *window) track2() measure.Length {
+// track is the span of rod that one panel covers; of a panel ordered by its own width that.
+func (w *window) track() doubled {
 	switch {
 	case w.ordered():
-		return 2 * w.line.FinishedWidth
+		return twice(w.line.FinishedWidth)
 	case w.line.Draw.Paired():
-		return w.line.FaceWidth
+		return doubled(w.line.FaceWidth)
 	}
-	return 2 * w.line.FaceWidth
+	return twice(w.line.FaceWidth)
 }
 
 // ret is the return of the panel in hand. A pair's right one may turn another corner: bays, corners.

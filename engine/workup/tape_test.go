@@ -10,14 +10,14 @@ import (
 
 // rowUses is the formula, read off for one order of pieces.
 func rowUses(period measure.Length, row []rollPiece) measure.Length {
-	used2 := row[0].start2 + row[len(row)-1].start2
+	used := row[0].start + row[len(row)-1].start
 	for i, piece := range row {
-		used2 += 2 * period.Times(piece.pleats)
+		used += twice(period.Times(piece.pleats))
 		if i > 0 {
-			used2 += 2 * period.Times(int((row[i-1].start2 + piece.start2).CeilDiv(2*period)))
+			used += twice(period.Times(int(measure.Length(row[i-1].start + piece.start).CeilDiv(2 * period))))
 		}
 	}
-	return used2.Div(2)
+	return used.half()
 }
 
 // leastRow tries every order of the pieces.
@@ -43,7 +43,7 @@ func TestTapeUsedIsTheLeastOfEveryOrder(t *testing.T) {
 		var row []rollPiece
 		for range n {
 			row = append(row, rollPiece{
-				pleats: rapid.IntRange(1, 3).Draw(t, "pleats"), start2: measure.Length(rapid.Int64Range(0, 5*int64(period)).Draw(t, "start2")), count: 1,
+				pleats: rapid.IntRange(1, 3).Draw(t, "pleats"), start: doubled(rapid.Int64Range(0, 5*int64(period)).Draw(t, "start")), count: 1,
 			})
 		}
 		got := tapeUsed(period, row)
@@ -56,7 +56,7 @@ func TestTapeUsedIsTheLeastOfEveryOrder(t *testing.T) {
 // G3 (golden_test.go), each of its four orders and the least of them.
 func TestTapeOrders(t *testing.T) {
 	const in = measure.Inch
-	piece := map[byte]rollPiece{'1': {10, 2 * in, 1}, '2': {10, 4 * in, 1}}
+	piece := map[byte]rollPiece{'1': {10, twice(in), 1}, '2': {10, twice(2 * in), 1}}
 	for order, want := range map[string]measure.Length{"1212": 132, "2112": 133, "1221": 134, "1122": 135} {
 		var row []rollPiece
 		for i := range order {
@@ -77,10 +77,10 @@ func TestTapeUsedCounts(t *testing.T) {
 		period := measure.Length(rapid.Int64Range(1, 40).Draw(t, "period"))
 		var list, single []rollPiece
 		for range rapid.IntRange(1, 12).Draw(t, "kinds") {
-			piece := rollPiece{5, measure.Length(rapid.Int64Range(0, 200).Draw(t, "start2")), rapid.IntRange(1, 30).Draw(t, "count")}
+			piece := rollPiece{5, doubled(rapid.Int64Range(0, 200).Draw(t, "start")), rapid.IntRange(1, 30).Draw(t, "count")}
 			list = append(list, piece)
 			for range piece.count {
-				single = append(single, rollPiece{piece.pleats, piece.start2, 1})
+				single = append(single, rollPiece{piece.pleats, piece.start, 1})
 			}
 		}
 		if a, b := tapeUsed(period, list), tapeUsed(period, single); a != b {
@@ -92,7 +92,7 @@ func TestTapeUsedCounts(t *testing.T) {
 func BenchmarkTapeUsed(b *testing.B) {
 	var list []rollPiece
 	for i := range 1_000 { // every piece another margin: worse than any order
-		list = append(list, rollPiece{20, measure.Length(i*7919%1000) * measure.Inch / 64, 1 + i%5})
+		list = append(list, rollPiece{20, doubled(i*7919%1000) * doubled(measure.Inch) / 64, 1 + i%5})
 	}
 	for b.Loop() {
 		tapeUsed(13*measure.Inch/2, list)
