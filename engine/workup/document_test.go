@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -89,8 +90,8 @@ func TestSchemaRefuses(t *testing.T) {
 	}
 }
 
-// The examples are what the example order gives, key by key in their order; the sentences are the catalogue's
-// and stand for themselves.
+// What the examples say the example order still gives, key by key in their order, beside what later versions add: the
+// keys are promises. The sentences are the catalogue's and stand for themselves.
 func TestDocumentIsTheExample(t *testing.T) {
 	o, problems := orderfile.Parse(contractFile(t, "order.yaml"))
 	if len(problems) > 0 {
@@ -118,7 +119,7 @@ func TestDocumentIsTheExample(t *testing.T) {
 		}
 		wordless(example)
 		wordless(doc)
-		if diff := cmp.Diff(example, doc); diff != "" {
+		if diff := cmp.Diff(example, asFarAs(example, doc)); diff != "" {
 			t.Errorf("%s (−file +now):\n%s", name, diff)
 		}
 	}
@@ -126,9 +127,31 @@ func TestDocumentIsTheExample(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := keys(indented), keys(contractFile(t, "workup.json")); got != want {
+	want := keys(contractFile(t, "workup.json"))
+	if got := slices.DeleteFunc(keys(indented), func(key string) bool { return !slices.Contains(want, key) }); !slices.Equal(got, want) {
 		t.Errorf("keys in the order\n%s\nwant\n%s", got, want)
 	}
+}
+
+// asFarAs leaves of a document the keys that an example has.
+func asFarAs(example, doc any) any {
+	switch doc := doc.(type) {
+	case map[string]any:
+		of, _ := example.(map[string]any)
+		known := map[string]any{}
+		for key, v := range doc {
+			if sub, ok := of[key]; ok {
+				known[key] = asFarAs(sub, v)
+			}
+		}
+		return known
+	case []any:
+		of, _ := example.([]any)
+		for i := range min(len(doc), len(of)) {
+			doc[i] = asFarAs(of[i], doc[i])
+		}
+	}
+	return doc
 }
 
 // wordless leaves of the steps in a document what isn't the catalogue's.
@@ -152,14 +175,13 @@ func wordless(v any) {
 }
 
 // keys lists a document's keys in the order written.
-func keys(raw []byte) string {
-	var b strings.Builder
+func keys(raw []byte) (list []string) {
 	for line := range strings.Lines(string(raw)) {
 		if key, _, ok := strings.Cut(strings.TrimSpace(line), `": `); ok {
-			b.WriteString(strings.TrimPrefix(key, `"`) + " ")
+			list = append(list, strings.TrimPrefix(key, `"`))
 		}
 	}
-	return b.String()
+	return list
 }
 
 func TestEveryDocumentFitsTheSchema(t *testing.T) {
