@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
-	"tablehand/views"
+	"tablehand/views/page/taking"
 )
 
 // typedOrder is an order as it is typed into the form: two windows, a hand-set heading and a sum for a length.
@@ -38,7 +38,7 @@ func with(form url.Values, pairs ...string) url.Values {
 type draftAnswer struct {
 	Source, Results, Sheet, Told, Refused, To string
 	Form                                      bool
-	Fields                                    []views.FieldProblem
+	Fields                                    []taking.FieldProblem
 	Sums, Defaults                            map[string]string
 	Errors                                    int
 }

@@ -1,29 +1,11 @@
 package views
 
 import (
-	"io"
 	"time"
 
-	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/stations"
 )
-
-// RevisePage shows what a new file would change on an order's tickets, before anybody says yes to it.
-type RevisePage struct {
-	Frame
-	ID             string
-	From, Revision int    // the file's revision as it is, and as it would be
-	Source         string // the new file
-	Changes        []TicketChange
-	Added, Dropped []Piece
-	Short, Mixed   []string              // fabrics whose cloth doesn't suffice, or only from several lots
-	Shared         []string              // orders that name the same bolts
-	Held           []*stations.ClothHold // cutting tickets that their cloth would hold
-	Problems       []engine.Problem
-	Said           *Said
-	Reason         string // typed with a refused try
-}
 
 // TicketChange is a ticket whose numbers change, or are wanted otherwise.
 type TicketChange struct {
@@ -40,17 +22,6 @@ type NumberChange struct {
 	Was, Wants measure.Quantity
 	Stays      bool
 }
-
-// NeedsReason reports whether the office has to say why it goes on.
-func (p RevisePage) NeedsReason() bool { return len(p.Short)+len(p.Mixed)+len(p.Shared) > 0 }
-
-// Nothing reports whether no ticket is concerned.
-func (p RevisePage) Nothing() bool {
-	return len(p.Changes)+len(p.Added)+len(p.Dropped)+len(p.Held) == 0
-}
-
-// Revise renders the page.
-func (v *Views) Revise(w io.Writer, p RevisePage) error { return v.render(w, "revise", p) }
 
 // History is what has happened to an order or a panel, newest first: as much as a page shows.
 type History struct {

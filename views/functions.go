@@ -13,46 +13,35 @@ import (
 	"tablehand/views/i18n"
 )
 
-// functions are what the templates may call.
+// functions are what every template may call.
 func (v *Views) functions() template.FuncMap {
 	return template.FuncMap{
 		"asset":     v.Assets.Path,
-		"lang":      v.say.Language,
-		"t":         v.say.T,
-		"n":         v.say.N,
-		"station":   v.say.Station,
-		"date":      v.say.Date,
-		"shortDate": v.say.ShortDate,
-		"clock":     v.say.Clock,
-		"money":     func(m billing.Money) string { return v.say.Money(m) },
-		"problem":   func(p engine.Problem) string { return v.say.Problem(p) },
+		"lang":      v.Say.Language,
+		"t":         v.Say.T,
+		"n":         v.Say.N,
+		"station":   v.Say.Station,
+		"date":      v.Say.Date,
+		"shortDate": v.Say.ShortDate,
+		"clock":     v.Say.Clock,
+		"money":     func(m billing.Money) string { return v.Say.Money(m) },
+		"problem":   func(p engine.Problem) string { return v.Say.Problem(p) },
 		"value":     v.value,
-		"what":      v.say.BilledWhat,
-		"panels":    v.say.BilledPanels,
-		"rate":      v.say.BilledRate,
 		"number":    v.number,
-		"named":     v.named,
-		"trail":     v.Trail,
+		"named":     v.Named,
 		"pieceName": v.PieceName,
 		"mark":      markOf,
 		"strip":     strip,
-		"stations":  stations.Stations,
-		"keypad":    v.keypad,
-		"point":     v.say.Mark,
-		"reasons":   HoldReasons,
-		"minus":     func(q measure.Quantity) bool { return q.Length() < 0 },
-		"hung":      boardStrip,
-		"opened":    v.opened,
 		"why":       v.why,
 		"lacks":     v.Lacks,
 	}
 }
 
-// named returns the catalogue's word for a name of a kind ("value", "entry", "check"); a name that no catalogue
+// Named returns the catalogue's word for a name of a kind ("value", "entry", "check"); a name that no catalogue
 // has is shown as it is written in files, with spaces.
-func (v *Views) named(kind, name string) string {
+func (v *Views) Named(kind, name string) string {
 	if key := kind + "." + name; i18n.Has(key) {
-		return v.say.T(key)
+		return v.Say.T(key)
 	}
 	return strings.ReplaceAll(name, "_", " ")
 }
@@ -60,7 +49,7 @@ func (v *Views) named(kind, name string) string {
 // PieceName names a piece as people call it: "Bay, left · L", "Bay, left 2 · R", "Cutting · reed".
 func (v *Views) PieceName(p Piece) string {
 	if p.IsCutting() {
-		return v.say.T("page.piece.cutting", "Fabric", p.Fabric)
+		return v.Say.T("page.piece.cutting", "Fabric", p.Fabric)
 	}
 	name := p.Window
 	if p.Copy > 0 {
@@ -69,7 +58,7 @@ func (v *Views) PieceName(p Piece) string {
 	if p.Panel == string(workup.Single) {
 		return name
 	}
-	return name + "\u00a0·\u00a0" + v.say.T("page.panel."+p.Panel) // a side never stands on a line by itself
+	return name + "\u00a0·\u00a0" + v.Say.T("page.panel."+p.Panel) // a side never stands on a line by itself
 }
 
 // why says why a piece is held, "" where nobody said.
@@ -87,10 +76,10 @@ func (v *Views) why(p Piece) string {
 func (v *Views) Lacks(h *stations.ClothHold) string {
 	var says []string
 	if !h.Short.IsZero() {
-		says = append(says, v.say.T("page.ticket.cloth.short", "Short", v.say.Quantity(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", ")))
+		says = append(says, v.Say.T("page.ticket.cloth.short", "Short", v.Say.Quantity(h.Short), "Count", len(h.Cuts), "Cuts", strings.Join(h.Cuts, ", ")))
 	}
 	if len(h.Windows) > 0 {
-		says = append(says, v.say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", ")))
+		says = append(says, v.Say.T("page.ticket.cloth.mixed", "Windows", strings.Join(h.Windows, ", ")))
 	}
 	return strings.Join(says, ". ")
 }
@@ -101,16 +90,16 @@ func (v *Views) Number(q measure.Quantity) template.HTML {
 	halves, widths := q.Halves()
 	switch {
 	case q.Kind() == measure.List:
-		return v.numbers(parts, " ")
+		return v.Numbers(parts, " ")
 	case q.Kind() == measure.Sum:
-		return v.numbers(parts, " + ")
+		return v.Numbers(parts, " + ")
 	case q.Kind() == measure.Size:
-		return v.numbers(parts, " × ")
+		return v.Numbers(parts, " × ")
 	case q.Kind() == measure.Alternative: // another heading that would nearly do
-		return template.HTML(template.HTMLEscapeString(v.say.T("trail.alternative",
-			"Pleats", v.say.Quantity(parts[0]), "Margin", v.say.Quantity(parts[1]), "Width", v.say.Quantity(parts[2]))))
+		return template.HTML(template.HTMLEscapeString(v.Say.T("trail.alternative",
+			"Pleats", v.Say.Quantity(parts[0]), "Margin", v.Say.Quantity(parts[1]), "Width", v.Say.Quantity(parts[2]))))
 	case q.IsLength() && !q.Foreign():
-		return figure(v.say.Figure(q.Length(), q.Unit()))
+		return figure(v.Say.Figure(q.Length(), q.Unit()))
 	case widths && halves > 0 && halves%2 == 1: // widths go by halves
 		f := i18n.Figure{Num: 1, Den: 2}
 		if halves > 1 {
@@ -118,12 +107,13 @@ func (v *Views) Number(q measure.Quantity) template.HTML {
 		}
 		return figure(f)
 	case q.IsZero() || q.Kind() == measure.Number:
-		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.say.Quantity(q)) + `</span>`)
+		return template.HTML(`<span class="num">` + template.HTMLEscapeString(v.Say.Quantity(q)) + `</span>`)
 	}
-	return template.HTML(`<span class="num text">` + template.HTMLEscapeString(v.say.Quantity(q)) + `</span>`)
+	return template.HTML(`<span class="num text">` + template.HTMLEscapeString(v.Say.Quantity(q)) + `</span>`)
 }
 
-func (v *Views) numbers(list []measure.Quantity, between string) template.HTML {
+// Numbers writes several quantities with something between them.
+func (v *Views) Numbers(list []measure.Quantity, between string) template.HTML {
 	written := make([]string, len(list))
 	for i, q := range list {
 		written[i] = string(v.Number(q))
@@ -135,7 +125,7 @@ func (v *Views) numbers(list []measure.Quantity, between string) template.HTML {
 func (v *Views) number(value any) template.HTML { return v.Number(v.quantity(value)) }
 
 // value writes what a template has on one line of letters.
-func (v *Views) value(value any) string { return v.say.Quantity(v.quantity(value)) }
+func (v *Views) value(value any) string { return v.Say.Quantity(v.quantity(value)) }
 
 // quantity is what a template has: a number of the program's, or what a file has as text, such as a price of 45.50.
 func (v *Views) quantity(value any) measure.Quantity {
@@ -144,7 +134,7 @@ func (v *Views) quantity(value any) measure.Quantity {
 	}
 	q := measure.Read(fmt.Sprint(value))
 	if number, _, _ := strings.Cut(q.String(), " "); q.Kind() == measure.Word && strings.Trim(number, "0123456789.") == "" {
-		return measure.OfWord(v.say.Decimal(q.String()))
+		return measure.OfWord(v.Say.Decimal(q.String()))
 	}
 	return q
 }

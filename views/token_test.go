@@ -2,8 +2,10 @@ package views
 
 import (
 	"bytes"
-	"io/fs"
+	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -12,13 +14,12 @@ import (
 func TestEveryFormIsSeen(t *testing.T) {
 	methods := regexp.MustCompile(`(?i)\b(?:form)?method\s*=\s*["']?\w*["']?`)
 	forms := 0
-	err := fs.WalkDir(templateFiles, ".", func(path string, file fs.DirEntry, err error) error {
-		if err != nil || file.IsDir() {
-			return err
-		}
-		source, err := fs.ReadFile(templateFiles, path)
+	shared, _ := filepath.Glob("parts/*.html")
+	own, _ := filepath.Glob("page/*/*.html")
+	for _, path := range slices.Concat(shared, own) {
+		source, err := os.ReadFile(path)
 		if err != nil {
-			return err
+			t.Fatal(err)
 		}
 		posts := 0
 		for _, m := range methods.FindAllString(string(source), -1) {
@@ -34,10 +35,9 @@ func TestEveryFormIsSeen(t *testing.T) {
 			t.Errorf("%s: %d of %d forms get the token", path, seen, posts)
 		}
 		forms += posts
-		return nil
-	})
-	if err != nil || forms < 10 {
-		t.Errorf("%d forms: %v", forms, err)
+	}
+	if forms < 10 {
+		t.Errorf("only %d forms", forms)
 	}
 }
 

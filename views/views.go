@@ -1,6 +1,6 @@
-// Package views renders the pages: a typed struct for each, a template that is parsed with exactly its layout and
-// partials when the program starts, and the styles and scripts that go with them. Every sentence comes from the
-// catalogue. The package reads no clock and no store: the server hands it what a page shows.
+// Package views is what the pages share: the frame around each, the parts and words that several have, the styles and
+// scripts, and help. A page is a package of views/page: a typed struct, and the template that it is written by. Every sentence
+// comes from the catalogue. The package reads no clock and no store: the server hands it what a page shows.
 package views
 
 import (
@@ -9,120 +9,107 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"sync"
 
-	"tablehand/stations"
 	"tablehand/views/i18n"
 )
 
-//go:embed templates
-var templateFiles embed.FS
+// parts are the layout, and what several pages have.
+//
+//go:embed parts
+var parts embed.FS
 
 // Views renders the pages in one language. It may be used by many goroutines.
 type Views struct {
 	Assets *Assets
-	say    *i18n.Printer
-	pages  map[string]*template.Template
+	Say    *i18n.Printer
+
+	parts *template.Template // with the layout; pages are parsed into copies of it
+	mu    sync.RWMutex
+	pages map[*Template]*template.Template // those that were asked for
 }
 
-// pageParts names each page's own partials, beside the layout and those that every page has.
-var pageParts = map[string][]string{
-	"signin":  nil,
-	"home":    {"matters", "changes"},
-	"find":    nil,
-	"orders":  {"problems"},
-	"order":   {"problems", "hangsum", "changes"},
-	"revise":  {"problems", "changes"},
-	"rules":   nil,
-	"taking":  {"hangsum"},
-	"station": {"openticket", "queue", "changes"},
-	"ticket":  {"openticket", "changes"},
-	"board":   {"rod"},
-	"search":  nil,
-	"screen":  nil,
-	"ready":   nil,
-	"invoice": nil,
-	"prices":  {"problems"},
-	"error":   nil,
-	"help":    nil,
-
-	"setup":    {"shopform"},
-	"settings": {"shopform"},
-	"check":    nil,
-	"hello":    nil,
+// Page is what stands on a page.
+type Page interface {
+	Template() *Template
 }
 
-// commonParts are in every page.
-var commonParts = []string{"layout", "cloth"}
+// Template is how a page is written. Its files define "title" and "main", and may define the layout's other blocks: "body",
+// the class of the page, "scripts", "header" and "footer".
+type Template struct {
+	Name      string
+	HTML      embed.FS
+	Files     []string
+	Functions func(*Views) template.FuncMap // that only these files call; nil for none
+}
 
-// New parses every page for the printer's language.
+// New returns the views in the printer's language. A page is parsed when it is first asked for.
 func New(say *i18n.Printer) (*Views, error) {
 	assets, err := loadAssets()
 	if err != nil {
 		return nil, err
 	}
-	v := &Views{Assets: assets, say: say, pages: map[string]*template.Template{}}
-	for page, parts := range pageParts {
-		var files []string
-		for _, name := range append(append(append([]string{}, commonParts...), parts...), page) {
-			files = append(files, "templates/"+name+".html")
-		}
-		t, err := template.New("layout.html").Funcs(v.functions()).Option("missingkey=error").ParseFS(templateFiles, files...)
-		if err != nil {
-			return nil, fmt.Errorf("views: page %s: %w", page, err)
-		}
-		v.pages[page] = t
+	v := &Views{Assets: assets, Say: say, pages: map[*Template]*template.Template{}}
+	v.parts, err = template.New("layout.html").Funcs(v.functions()).Option("missingkey=error").ParseFS(parts, "parts/*.html")
+	if err != nil {
+		return nil, fmt.Errorf("views: %w", err)
 	}
 	return v, nil
 }
 
-// render writes a page whole or not at all.
-func (v *Views) render(w io.Writer, page string, data any) error {
+// Render writes a page whole or not at all.
+func (v *Views) Render(w io.Writer, p Page) error {
+	t, err := v.parsed(p.Template())
+	if err != nil {
+		return err
+	}
 	var b bytes.Buffer
-	if err := v.pages[page].Execute(&b, data); err != nil {
-		return fmt.Errorf("views: page %s: %w", page, err)
+	if err := t.Execute(&b, p); err != nil {
+		return fmt.Errorf("views: page %s: %w", p.Template().Name, err)
 	}
 	html := b.Bytes()
-	if framed, ok := data.(interface{ formToken() string }); ok {
+	if framed, ok := p.(interface{ formToken() string }); ok {
 		html = withToken(html, framed.formToken())
 	}
-	_, err := w.Write(html)
+	_, err = w.Write(html)
 	return err
 }
 
-// Frame is what every page has around it.
-type Frame struct {
-	Shop   string
-	Role   stations.Role // "" for a stranger
-	Person string        // who works at this device, as it remembers
-	Seq    int64         // of the floor that the page shows; the event stream goes on from here
-	Today  string        // YYYY-MM-DD in the shop's zone
-	Path   string        // the page's own address
-	Token  string        // that its forms send back; "" where no cookie lets them in
-
-	Address string   // the whole of the page's address, to come back to
-	Tongues []Tongue // the languages there are
+// RenderPart writes a part that a page's template defines, without the layout.
+func (v *Views) RenderPart(w io.Writer, of *Template, part string, data any) error {
+	t, err := v.parsed(of)
+	if err != nil {
+		return err
+	}
+	if err := t.ExecuteTemplate(w, part, data); err != nil {
+		return fmt.Errorf("views: %s of page %s: %w", part, of.Name, err)
+	}
+	return nil
 }
 
-// Tongue is a language that a page can be read in.
-type Tongue struct {
-	Tag, Name string // BCP 47; as the language calls itself
-	Chosen    bool
-}
-
-// Office reports whether the page is for someone who plans and bills.
-func (f Frame) Office() bool { return f.Role == stations.Office || f.Role == stations.Program }
-
-// Sets reports whether the page is for someone who may change the shop's settings.
-func (f Frame) Sets() bool { return f.Role == stations.Office }
-
-// Works reports whether the page's device may scan.
-func (f Frame) Works() bool { return f.Office() || f.Role == stations.Bench }
-
-// Known reports whether anybody is signed in.
-func (f Frame) Known() bool { return f.Role != "" }
-
-// Said is the answer to what was just sent, shown at the top of the page.
-type Said struct {
-	Refused bool
-	Text    string
+// parsed returns the template with its layout and parts, parsed once.
+func (v *Views) parsed(of *Template) (*template.Template, error) {
+	v.mu.RLock()
+	t := v.pages[of]
+	v.mu.RUnlock()
+	if t != nil {
+		return t, nil
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if t := v.pages[of]; t != nil {
+		return t, nil
+	}
+	t, err := v.parts.Clone()
+	if err == nil && of.Functions != nil {
+		t.Funcs(of.Functions(v))
+	}
+	if err == nil {
+		t, err = t.ParseFS(of.HTML, of.Files...)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("views: page %s: %w", of.Name, err)
+	}
+	v.pages[of] = t
+	return t, nil
 }

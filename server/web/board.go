@@ -3,7 +3,6 @@ package web
 import (
 	"fmt"
 	"html/template"
-	"io"
 	"slices"
 	"strings"
 
@@ -12,13 +11,14 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/board"
 )
 
 // boardPage: GET /board, what of it the address asks for: ?find= any words, ?station=, ?state=. A browser that has the
 // page already says so, and is sent only the rods that have changed since.
 func (s *Site) boardPage(c *fiber.Ctx) error {
 	floor := s.Desk.Store.Floor()
-	p := views.BoardPage{Frame: s.frame(c, floor), Filter: boardFilter(c)}
+	p := board.Page{Frame: s.frame(c, floor), Filter: boardFilter(c)}
 	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	p.Stations, p.Orders = inUse(unfinished), len(unfinished)
 	if err := s.hangRods(c, &p, unfinished); err != nil {
@@ -36,17 +36,17 @@ func (s *Site) boardPage(c *fiber.Ctx) error {
 			p.Finished = append(p.Finished, orderRow(o, p.Today, p.Office()))
 		}
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Board(w, p) })
+	return s.send(c, p)
 }
 
 // boardFilter reads what the address asks for; what isn't there to be asked for asks for nothing.
-func boardFilter(c *fiber.Ctx) views.BoardFilter {
-	f := views.BoardFilter{Find: strings.TrimSpace(c.Query("find")), Station: stations.Station(c.Query("station")), State: c.Query("state")}
+func boardFilter(c *fiber.Ctx) board.Filter {
+	f := board.Filter{Find: strings.TrimSpace(c.Query("find")), Station: stations.Station(c.Query("station")), State: c.Query("state")}
 	f.Find = firstBytes(f.Find, edge.MaxName)
 	if !slices.Contains(stations.Stations(), f.Station) {
 		f.Station = ""
 	}
-	if !slices.Contains(views.BoardStates(), f.State) {
+	if !slices.Contains(board.States(), f.State) {
 		f.State = ""
 	}
 	return f
@@ -61,7 +61,7 @@ func firstBytes(text string, most int) string {
 }
 
 // hangRods puts the rods that are asked for on the page, and counts what is late, due soon and held of all.
-func (s *Site) hangRods(c *fiber.Ctx, p *views.BoardPage, orders []*stations.Order) error {
+func (s *Site) hangRods(c *fiber.Ctx, p *board.Page, orders []*stations.Order) error {
 	rack := &s.pages.rack
 	look := fmt.Sprint(s.Printer(c).Language(), p.Office(), p.Today, p.Stations)
 	view := fmt.Sprint(look, p.Filter)
@@ -80,11 +80,11 @@ func (s *Site) hangRods(c *fiber.Ctx, p *views.BoardPage, orders []*stations.Ord
 			continue
 		}
 		if rack.unchanged(o, p.Seq) <= seen {
-			p.Rods = append(p.Rods, views.HungRod{ID: o.ID})
+			p.Rods = append(p.Rods, board.HungRod{ID: o.ID})
 			continue
 		}
 		render := func() (template.HTML, error) {
-			return s.viewsFor(c).Rod(rodOf(o, tickets, p))
+			return rodOf(o, tickets, p).Render(s.viewsFor(c))
 		}
 		html, err := template.HTML(""), error(nil)
 		if whole {
@@ -95,13 +95,13 @@ func (s *Site) hangRods(c *fiber.Ctx, p *views.BoardPage, orders []*stations.Ord
 		if err != nil {
 			return err
 		}
-		p.Rods = append(p.Rods, views.HungRod{ID: o.ID, HTML: html})
+		p.Rods = append(p.Rods, board.HungRod{ID: o.ID, HTML: html})
 	}
 	return nil
 }
 
 // asked returns the tickets of an order that the board is asked for; whole reports whether that is the order as it is.
-func (s *Site) asked(o *stations.Order, p *views.BoardPage, words []string) (tickets []*stations.Ticket, whole bool, err error) {
+func (s *Site) asked(o *stations.Order, p *board.Page, words []string) (tickets []*stations.Ticket, whole bool, err error) {
 	f := p.Filter
 	switch {
 	case !f.Asks():
@@ -189,9 +189,9 @@ func inUse(orders []*stations.Order) []stations.Station {
 
 // rodOf hangs those of an order's tickets that are asked for at their stations. Finished panels are only counted, and
 // cutting tickets are gone when their cloth is cut.
-func rodOf(o *stations.Order, asked []*stations.Ticket, p *views.BoardPage) views.Rod {
+func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod {
 	row := orderRow(o, p.Today, p.Office())
-	rod := views.Rod{
+	rod := board.Rod{
 		ID: o.ID, Customer: row.Customer, Office: p.Office(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
 		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
 	}
@@ -202,21 +202,21 @@ func rodOf(o *stations.Order, asked []*stations.Ticket, p *views.BoardPage) view
 		}
 	}
 	for _, station := range p.Stations {
-		rod.Hanging = append(rod.Hanging, views.Hang(station, at[station]))
+		rod.Hanging = append(rod.Hanging, board.Hang(station, at[station]))
 	}
 	return rod
 }
 
-// bench is what is at one station: at work, ready and held, in the order of the queue, which is that of the due
+// workplace is what is at one station: at work, ready and held, in the order of the queue, which is that of the due
 // dates, so late pieces stand first.
-type bench struct {
+type workplace struct {
 	atWork, ready, held []*stations.Ticket
 	coming              int // still at an earlier station
 }
 
-// benchAt gathers what is at a station and on its way there.
-func benchAt(floor *stations.Floor, station stations.Station) bench {
-	var b bench
+// workplaceAt gathers what is at a station and on its way there.
+func workplaceAt(floor *stations.Floor, station stations.Station) workplace {
+	var b workplace
 	for _, o := range floor.Orders() {
 		if !onTheBooks(o) {
 			continue

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
-	"io"
 	"net/http"
 	"net/netip"
 	"path/filepath"
@@ -17,7 +16,8 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/server/desk"
-	"tablehand/views"
+	"tablehand/views/page/check"
+	"tablehand/views/page/hello"
 	"tablehand/views/paper"
 )
 
@@ -30,7 +30,7 @@ const (
 
 // checkPage: GET /check; with ?now=1 everything is looked at that takes a moment.
 func (s *Site) checkPage(c *fiber.Ctx) error {
-	p := views.CheckPage{Frame: s.frame(c, s.Desk.Store.Floor()), Address: s.Desk.Shop().Address, Now: s.moment(s.Desk.Clock()),
+	p := check.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Address: s.Desk.Shop().Address, Now: s.moment(s.Desk.Clock()),
 		Millis: s.Desk.Clock().UnixMilli(), Said: s.saidAfter(c)}
 	host := desk.HostOf(p.Address)
 	p.OnlyHere = s.Desk.OnlyHere(host)
@@ -54,11 +54,11 @@ func (s *Site) checkPage(c *fiber.Ctx) error {
 			return err
 		}
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Check(w, p) })
+	return s.send(c, p)
 }
 
 // checkKept says of the last backup, and of the disk.
-func (s *Site) checkKept(c *fiber.Ctx, p *views.CheckPage) error {
+func (s *Site) checkKept(c *fiber.Ctx, p *check.Page) error {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	made, file, err := s.Desk.Store.LastBackup(ctx)
@@ -66,13 +66,13 @@ func (s *Site) checkKept(c *fiber.Ctx, p *views.CheckPage) error {
 		return err
 	}
 	if !made.IsZero() {
-		p.Backup = &views.BackupDone{When: s.moment(made), File: file, Old: s.Desk.Clock().Sub(made) > backupDue, Here: s.Desk.Store.MadeHere(file)}
+		p.Backup = &check.BackupDone{When: s.moment(made), File: file, Old: s.Desk.Clock().Sub(made) > backupDue, Here: s.Desk.Store.MadeHere(file)}
 	}
 	space, err := s.Desk.Store.Space()
 	if err != nil {
 		return err
 	}
-	p.Space = views.SpaceLeft{Database: s.bytesOf(c, space.Database)}
+	p.Space = check.SpaceLeft{Database: s.bytesOf(c, space.Database)}
 	if space.Disk > 0 {
 		p.Space.Free, p.Space.Disk, p.Space.Low = s.bytesOf(c, space.Free), s.bytesOf(c, space.Disk), space.Free < lowSpace
 	}
@@ -80,8 +80,8 @@ func (s *Site) checkKept(c *fiber.Ctx, p *views.CheckPage) error {
 }
 
 // lookAround asks the address from this machine and audits the books.
-func (s *Site) lookAround(address string) (*views.Looked, error) {
-	var looked views.Looked
+func (s *Site) lookAround(address string) (*check.Looked, error) {
+	var looked check.Looked
 	ctx, cancel := context.WithTimeout(context.Background(), probeTimeout)
 	defer cancel()
 	if err := answers(ctx, address); err != nil {
@@ -122,9 +122,9 @@ func answers(ctx context.Context, address string) error {
 }
 
 // moment writes an instant in the shop's zone.
-func (s *Site) moment(at time.Time) views.Moment {
+func (s *Site) moment(at time.Time) check.Moment {
 	at = at.In(s.Desk.Shop().Zone)
-	return views.Moment{Date: at.Format(time.DateOnly), Time: at.Format(time.TimeOnly), Zone: at.Format("MST")}
+	return check.Moment{Date: at.Format(time.DateOnly), Time: at.Format(time.TimeOnly), Zone: at.Format("MST")}
 }
 
 // bytesOf writes a size in decimal units, as disks are sold.
@@ -147,9 +147,7 @@ func (s *Site) helloPage(c *fiber.Ctx) error {
 	if ip, err := netip.ParseAddr(c.IP()); err == nil && !ip.IsLoopback() {
 		s.reached.Store(s.Desk.Clock().UnixMicro())
 	}
-	return sendPage(c, func(w io.Writer) error {
-		return s.viewsFor(c).Hello(w, views.HelloPage{Frame: s.frame(c, s.Desk.Store.Floor())})
-	})
+	return s.send(c, hello.Page{Frame: s.frame(c, s.Desk.Store.Floor())})
 }
 
 // printTestSheet: GET /check/sheet.pdf, on labels or on sheets.

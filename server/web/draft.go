@@ -10,7 +10,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
-	"tablehand/views"
+	"tablehand/views/page/taking"
 )
 
 const (
@@ -206,7 +206,7 @@ func (d *draft) fieldOf(path string) (name, list, key string) {
 		parts := strings.Split(within, ".")
 		list, _, _ = strings.Cut(parts[len(parts)-1], "[")
 	}
-	if key = views.FieldAt(list, rest); key == "" {
+	if key = taking.FieldAt(list, rest); key == "" {
 		return "", "", ""
 	}
 	return under(d.places[within], key), list, key

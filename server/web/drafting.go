@@ -11,10 +11,11 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/views"
+	"tablehand/views/page/taking"
 )
 
 // told sorts the draft's problems: those of fields, with the field's label in place of the file's key, and others.
-func (s *Site) told(c *fiber.Ctx, d *draft) (fields []views.FieldProblem, general []engine.Problem) {
+func (s *Site) told(c *fiber.Ctx, d *draft) (fields []taking.FieldProblem, general []engine.Problem) {
 	say := s.Printer(c)
 	for _, p := range d.problems {
 		name, list, key := "", "", ""
@@ -40,14 +41,14 @@ func (s *Site) told(c *fiber.Ctx, d *draft) (fields []views.FieldProblem, genera
 			}
 			text = say.Problem(p)
 		}
-		fields = append(fields, views.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
+		fields = append(fields, taking.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
 	}
 	return fields, general
 }
 
 // showDraft is what a draft comes to, for its page; shown is the name of the window that is drawn.
-func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (views.Draft, error) {
-	v := views.Draft{Order: d.form.Text["order"], General: bySeverity(general), Unwritable: d.stuck}
+func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (taking.Draft, error) {
+	v := taking.Draft{Order: d.form.Text["order"], General: bySeverity(general), Unwritable: d.stuck}
 	for _, p := range d.problems {
 		if p.Severity == engine.Error {
 			v.Errors++
@@ -62,9 +63,9 @@ func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown
 	}
 	for i, t := range d.form.Lists["treatments"] {
 		field := d.places["treatments["+strconv.Itoa(i)+"]"]
-		w := views.DraftWindow{Field: field, Name: t.Text["window"]}
+		w := taking.DraftWindow{Field: field, Name: t.Text["window"]}
 		if of, ok := byFile[i]; ok && d.work != nil && len(d.work.Treatments[of].Panels) > 0 {
-			w = views.DraftWindowOf(d.work.Treatments[of], field)
+			w = taking.DraftWindowOf(d.work.Treatments[of], field)
 			if field == shown || shown == "" {
 				shown = field
 				w.Panel = string(d.work.Treatments[of].Panels[0].ID)
@@ -111,17 +112,17 @@ func (s *Site) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 
 // draftAnswer is what the page's script gets for each change.
 type draftAnswer struct {
-	Source   string               `json:"source"`
-	Form     bool                 `json:"form"`
-	Fields   []views.FieldProblem `json:"fields"`
-	Results  string               `json:"results"`
-	Sheet    string               `json:"sheet,omitempty"` // of a file that was typed
-	Sums     map[string]string    `json:"sums"`
-	Defaults map[string]string    `json:"defaults"`
-	Errors   int                  `json:"errors"`
-	Told     string               `json:"told"`
-	Refused  string               `json:"refused,omitempty"`
-	To       string               `json:"to,omitempty"` // the page to go on to: it is saved
+	Source   string                `json:"source"`
+	Form     bool                  `json:"form"`
+	Fields   []taking.FieldProblem `json:"fields"`
+	Results  string                `json:"results"`
+	Sheet    string                `json:"sheet,omitempty"` // of a file that was typed
+	Sums     map[string]string     `json:"sums"`
+	Defaults map[string]string     `json:"defaults"`
+	Errors   int                   `json:"errors"`
+	Told     string                `json:"told"`
+	Refused  string                `json:"refused,omitempty"`
+	To       string                `json:"to,omitempty"` // the page to go on to: it is saved
 }
 
 // workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file), with ?order= of an order that is
@@ -150,20 +151,20 @@ func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 		a.Told = s.Printer(c).N("taking.told.wrong", a.Errors)
 	}
 	var b bytes.Buffer
-	if err := v.TakingPart(&b, "taking-results", page.Draft); err != nil {
+	if err := taking.RenderPart(v, &b, "taking-results", page.Draft); err != nil {
 		return err
 	}
 	a.Results = b.String()
 	for i, t := range d.form.Lists["treatments"] {
 		b.Reset()
-		if err := v.TakingPart(&b, "hang-sum", views.SumOf(t.Text, measure.Unit(d.form.Text["units"]))); err != nil {
+		if err := taking.RenderPart(v, &b, "hang-sum", taking.SumOf(t.Text, measure.Unit(d.form.Text["units"]))); err != nil {
 			return err
 		}
 		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = b.String()
 	}
 	if c.FormValue("truth") == "file" && d.shown {
 		b.Reset()
-		if err := v.TakingPart(&b, "taking-sheet", page); err != nil {
+		if err := taking.RenderPart(v, &b, "taking-sheet", page); err != nil {
 			return err
 		}
 		a.Sheet = b.String()

@@ -2,7 +2,6 @@ package web
 
 import (
 	"fmt"
-	"io"
 	"net/url"
 	"slices"
 	"strings"
@@ -13,6 +12,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/home"
 )
 
 // homePage: GET /, the stations with what waits there, and for the office what needs a decision today.
@@ -26,7 +26,7 @@ func (s *Site) homePage(c *fiber.Ctx) error {
 // showHomePage shows the page; what a refused form had typed comes back at its ticket or order.
 func (s *Site) showHomePage(c *fiber.Ctx, said *views.Said) error {
 	floor := s.Desk.Store.Floor()
-	p := views.HomePage{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Said: said}
+	p := home.Page{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Said: said}
 	p.Stations = countStations(floor.Orders())
 	for _, station := range p.Stations {
 		p.Held += station.Held
@@ -44,15 +44,15 @@ func (s *Site) showHomePage(c *fiber.Ctx, said *views.Said) error {
 			return err
 		}
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Home(w, p) })
+	return s.send(c, p)
 }
 
 // countStations counts what stands at each station.
-func countStations(orders []*stations.Order) []views.StationCount {
-	var counts []views.StationCount
+func countStations(orders []*stations.Order) []home.StationCount {
+	var counts []home.StationCount
 	at := map[stations.Station]int{}
 	for i, station := range passedBy(orders) {
-		counts = append(counts, views.StationCount{Station: station})
+		counts = append(counts, home.StationCount{Station: station})
 		at[station] = i
 	}
 	for _, o := range orders {
@@ -77,7 +77,7 @@ func countStations(orders []*stations.Order) []views.StationCount {
 const mostUnreleased = 20
 
 // lookAtToday gathers what waits for the office.
-func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomePage) error {
+func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) error {
 	for _, o := range floor.Orders() {
 		if !onTheBooks(o) {
 			continue
@@ -95,7 +95,7 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomePag
 			p.Release = append(p.Release, row)
 		}
 		if changed := changedPieces(o, p.Today); len(changed) > 0 {
-			p.Changed = append(p.Changed, views.Changed{ID: o.ID, Customer: o.Customer, Pieces: changed})
+			p.Changed = append(p.Changed, home.Changed{ID: o.ID, Customer: o.Customer, Pieces: changed})
 		}
 		switch row := pressing(o, p.Today); {
 		case row.Late || row.AtRisk:
@@ -110,13 +110,13 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *views.HomePag
 }
 
 // shortFirst puts the orders whose cloth doesn't do before those that can be released as they are.
-func shortFirst(list []views.Unreleased) {
-	slices.SortStableFunc(list, func(a, b views.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
+func shortFirst(list []home.Unreleased) {
+	slices.SortStableFunc(list, func(a, b home.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
 }
 
 // addHeld adds an order's held tickets to those that the office decides, those that their cloth holds and those that
 // are stopped.
-func (s *Site) addHeld(c *fiber.Ctx, o *stations.Order, p *views.HomePage) (err error) {
+func (s *Site) addHeld(c *fiber.Ctx, o *stations.Order, p *home.Page) (err error) {
 	for _, t := range o.Tickets {
 		if t.State() != stations.Held {
 			continue
@@ -180,8 +180,8 @@ func pageKey(t *stations.Ticket) string {
 }
 
 // unreleased lays out an order that isn't on the floor yet, with what its cloth lacks.
-func (s *Site) unreleased(c *fiber.Ctx, o *stations.Order, today string) (views.Unreleased, error) {
-	row := views.Unreleased{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today), NoCustomer: strings.TrimSpace(o.Customer) == ""}
+func (s *Site) unreleased(c *fiber.Ctx, o *stations.Order, today string) (home.Unreleased, error) {
+	row := home.Unreleased{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: o.Late(today), AtRisk: o.AtRisk(today), NoCustomer: strings.TrimSpace(o.Customer) == ""}
 	w, err := s.Desk.WorkupOf(o)
 	if err != nil {
 		return row, err
@@ -209,9 +209,9 @@ func changedPieces(o *stations.Order, today string) []views.Piece {
 }
 
 // pressing counts where an order's panels are.
-func pressing(o *stations.Order, today string) views.Pressing {
+func pressing(o *stations.Order, today string) home.Pressing {
 	order := orderRow(o, today, true)
-	row := views.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
+	row := home.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
 		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
 	at := map[stations.Station]int{}
 	for _, t := range o.Tickets {
@@ -221,20 +221,20 @@ func pressing(o *stations.Order, today string) views.Pressing {
 	}
 	for _, station := range passedBy([]*stations.Order{o}) {
 		if at[station] > 0 {
-			row.At = append(row.At, views.StationPanels{Station: station, Panels: at[station]})
+			row.At = append(row.At, home.StationPanels{Station: station, Panels: at[station]})
 		}
 	}
 	return row
 }
 
 // billable gathers the finished panels that stand on no invoice.
-func billable(floor *stations.Floor) []views.Billable {
-	var rows []views.Billable
+func billable(floor *stations.Floor) []home.Billable {
+	var rows []home.Billable
 	prices := floor.Prices()
 	unpriced := map[string]bool{}
 	for _, t := range floor.Ready() {
 		if last := len(rows) - 1; last < 0 || rows[last].Customer != t.Customer {
-			rows = append(rows, views.Billable{Customer: t.Customer})
+			rows = append(rows, home.Billable{Customer: t.Customer})
 		}
 		row := &rows[len(rows)-1]
 		row.Panels = append(row.Panels, t.Spec.Code)

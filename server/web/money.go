@@ -1,7 +1,6 @@
 package web
 
 import (
-	"io"
 	"net/url"
 	"slices"
 
@@ -12,6 +11,9 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/invoice"
+	"tablehand/views/page/prices"
+	"tablehand/views/page/ready"
 )
 
 // readyPage: GET /ready, finished panels by customer, and the invoices.
@@ -20,13 +22,13 @@ func (s *Site) readyPage(c *fiber.Ctx) error { return s.showReadyPage(c, s.saidA
 func (s *Site) showReadyPage(c *fiber.Ctx, said *views.Said) error {
 	floor := s.Desk.Store.Floor()
 	prices := floor.Prices()
-	p := views.ReadyPage{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Said: said}
+	p := ready.Page{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Said: said}
 	pieces := views.PiecesOf(floor.Ready(), s.Desk.Today())
 	for i, t := range floor.Ready() {
 		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.Customer {
-			p.Customers = append(p.Customers, views.CustomerReady{Customer: t.Customer})
+			p.Customers = append(p.Customers, ready.Customer{Customer: t.Customer})
 		}
-		panel := views.ReadyPanel{Piece: pieces[i]}
+		panel := ready.Panel{Piece: pieces[i]}
 		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
 			panel.Price = &price
 		}
@@ -36,7 +38,7 @@ func (s *Site) showReadyPage(c *fiber.Ctx, said *views.Said) error {
 	for _, i := range floor.Invoices() {
 		p.Invoices = append(p.Invoices, invoiceRow(floor, i))
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).ReadyToInvoice(w, p) })
+	return s.send(c, p)
 }
 
 func invoiceRow(floor *stations.Floor, i *stations.Invoice) views.InvoiceRow {
@@ -93,9 +95,9 @@ func (s *Site) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	p := views.InvoicePage{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Said: said,
-		Credit: s.Desk.Store.Floor().Invoice(i.CreditedBy), Typed: views.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Invoice(w, p) })
+	p := invoice.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Said: said,
+		Credit: s.Desk.Store.Floor().Invoice(i.CreditedBy), Typed: invoice.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
+	return s.send(c, p)
 }
 
 // issueByForm: POST /invoices/{draft}/issue.
@@ -151,7 +153,7 @@ func (s *Site) creditByForm(c *fiber.Ctx) error {
 
 // pricesPage: GET /prices.
 func (s *Site) pricesPage(c *fiber.Ctx) error {
-	return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Said: s.saidAfter(c)})
+	return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Said: s.saidAfter(c)})
 }
 
 // pricesToEdit is the price list with an empty row for each heading that has none.
@@ -166,10 +168,10 @@ func (s *Site) pricesToEdit() billing.PriceList {
 	return list
 }
 
-func (s *Site) showPricesPage(c *fiber.Ctx, p views.PricesPage) error {
+func (s *Site) showPricesPage(c *fiber.Ctx, p prices.Page) error {
 	floor := s.Desk.Store.Floor()
 	p.Frame, p.HasFile = s.frame(c, floor), floor.Prices().Currency != ""
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Prices(w, p) })
+	return s.send(c, p)
 }
 
 // setPricesByForm: POST /prices. A row with both amounts empty sets no price; what was typed comes back when it is
@@ -191,12 +193,12 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 	}
 	if problems := set.Check(); len(problems) > 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
-		return s.showPricesPage(c, views.PricesPage{Prices: typed, Problems: problems})
+		return s.showPricesPage(c, prices.Page{Prices: typed, Problems: problems})
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: set}); err != nil {
 		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
-			return s.showPricesPage(c, views.PricesPage{Prices: typed, Said: said})
+			return s.showPricesPage(c, prices.Page{Prices: typed, Said: said})
 		})
 	}
 	return goOn(c, "/prices?did=prices")
@@ -212,12 +214,12 @@ func (s *Site) setPricesByFile(c *fiber.Ctx) error {
 	list, problems := billing.ParsePrices(source)
 	if len(problems) > 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
-		return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Uploaded: uploadedWith(string(source), problems)})
+		return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Uploaded: uploadedWith(string(source), problems)})
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: list}); err != nil {
 		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
-			return s.showPricesPage(c, views.PricesPage{Prices: s.pricesToEdit(), Said: said})
+			return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Said: said})
 		})
 	}
 	return goOn(c, "/prices?did=prices")

@@ -16,6 +16,9 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/order"
+	"tablehand/views/page/orders"
+	"tablehand/views/page/rules"
 )
 
 // A file longer than allLines is shown only where something is wrong, with a few lines around it; the box to mend
@@ -30,11 +33,11 @@ func (s *Site) ordersPage(c *fiber.Ctx) error { return s.showOrdersPage(c, nil) 
 
 func (s *Site) showOrdersPage(c *fiber.Ctx, uploaded *views.Uploaded) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
-	p := views.OrdersPage{Frame: s.frame(c, floor), Uploaded: uploaded}
+	p := orders.Page{Frame: s.frame(c, floor), Uploaded: uploaded}
 	for _, o := range floor.Orders() {
 		p.Orders = append(p.Orders, orderRow(o, today, true))
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Orders(w, p) })
+	return s.send(c, p)
 }
 
 // takeByForm: POST /orders, an order file as a file or as text. One that isn't taken comes back whole.
@@ -135,11 +138,11 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 	if o.State == stations.OrderTaken || o.State == stations.OrderReleased {
 		problems = slices.Concat(problems, s.Desk.SharedBolts(o.ID, w))
 	}
-	p := views.OrderPage{
+	p := order.Page{
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), Tickets: views.PiecesOf(o.Tickets, today),
-		Short: views.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
+		Short: order.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	for i := range w.Order.Fabrics {
@@ -152,7 +155,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		if len(t.Panels) == 0 {
 			continue
 		}
-		window := views.WindowOf(t)
+		window := order.WindowOf(t)
 		if hang := w.Order.Treatments[t.Index].Hang; hang != nil {
 			window.Sum = views.HangSumOf(*hang, w.Order.Units)
 		}
@@ -168,7 +171,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 	for i := range p.Windows {
 		p.Windows[i].Told = len(p.Windows) <= toldWindows || c.Query("window") == strconv.Itoa(p.Windows[i].Index)
 	}
-	return sendPage(c, func(out io.Writer) error { return s.viewsFor(c).Order(out, p) })
+	return s.send(c, p)
 }
 
 // cutBegun reports whether any cloth of the order is cut or being cut.
@@ -249,7 +252,7 @@ func (s *Site) rulesPage(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	p := views.RulesPage{Frame: s.frame(c, s.Desk.Store.Floor()), ID: w.Order.ID}
-	p.Fabrics, p.Conventions = views.RulesOf(w, workup.Outcomes(w.Order))
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Rules(w, p) })
+	p := rules.Page{Frame: s.frame(c, s.Desk.Store.Floor()), ID: w.Order.ID}
+	p.Fabrics, p.Conventions = rules.Compare(w, workup.Outcomes(w.Order))
+	return s.send(c, p)
 }

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"io"
 	"net/url"
 
 	"github.com/gofiber/fiber/v2"
@@ -9,12 +8,13 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/find"
 )
 
 // showFindPage shows where a ticket is found by its code or by a photograph.
 func (s *Site) showFindPage(c *fiber.Ctx, said *views.Said) error {
-	p := views.FindPage{Frame: s.frame(c, s.Desk.Store.Floor()), Said: said}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Find(w, p) })
+	p := find.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Said: said}
+	return s.send(c, p)
 }
 
 // findByPhoto: POST /t, a photograph of a ticket from any phone.

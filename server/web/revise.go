@@ -1,7 +1,6 @@
 package web
 
 import (
-	"io"
 	"net/url"
 	"slices"
 	"strconv"
@@ -13,6 +12,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/revision"
 )
 
 // onTheFloor reports whether an order is released and not finished yet.
@@ -85,7 +85,7 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	p := views.RevisePage{
+	p := revision.Page{
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
 		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(workup.Noteworthy(got.Problems)), Said: said, Reason: c.FormValue("reason"),
 	}
@@ -101,7 +101,7 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 	for _, code := range got.Dropped {
 		p.Dropped = append(p.Dropped, views.PieceOf(s.Desk.Store.Floor().Ticket(code), s.Desk.Today()))
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Revise(w, p) })
+	return s.send(c, p)
 }
 
 // ticketChange puts what is on a ticket beside what the new file wants on it.

@@ -14,6 +14,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/bench"
 )
 
 // benchAnswer is what the scan script hears of a form that it sent.
@@ -89,7 +90,7 @@ func (s *Site) readBench(c *fiber.Ctx) (benchScan, error) {
 		yes := billable == "yes"
 		b.body.Billable = &yes
 	}
-	if why := c.FormValue("why"); slices.Contains(views.HoldReasons(), why) {
+	if why := c.FormValue("why"); slices.Contains(bench.HoldReasons(), why) {
 		b.body.Reason = s.Printer(c).T("card.reason." + why)
 	}
 	if b.body.Action == "" {
@@ -250,7 +251,7 @@ func (s *Site) sayTable(c *fiber.Ctx, b benchScan, e stations.Event) string {
 
 // sayNext announces what the station has next, once a piece of it is finished.
 func (s *Site) sayNext(c *fiber.Ctx, b benchScan, e stations.Event) string {
-	ready := benchAt(s.Desk.Store.Floor(), b.station).ready
+	ready := workplaceAt(s.Desk.Store.Floor(), b.station).ready
 	if b.own || e.Action != stations.Finish || len(ready) == 0 {
 		return ""
 	}

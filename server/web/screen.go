@@ -2,7 +2,6 @@ package web
 
 import (
 	"cmp"
-	"io"
 	"slices"
 	"time"
 
@@ -10,6 +9,7 @@ import (
 
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/screen"
 )
 
 // screenPage: GET /screen, the wall's.
@@ -17,16 +17,16 @@ func (s *Site) screenPage(c *fiber.Ctx) error {
 	floor, shop := s.Desk.Store.Floor(), s.Desk.Shop()
 	p := wallOf(floor, s.Desk.Clock().In(shop.Zone))
 	p.Frame, p.Zone = s.frame(c, floor), shop.ZoneName
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Screen(w, p) })
+	return s.send(c, p)
 }
 
 // wallOf gathers the shop's day as it is now, in the shop's zone. It looks at each ticket once.
-func wallOf(floor *stations.Floor, now time.Time) views.ScreenPage {
+func wallOf(floor *stations.Floor, now time.Time) screen.Page {
 	today := now.Format(time.DateOnly)
-	at, busy := map[stations.Station]*bench{}, false
+	at, busy := map[stations.Station]*workplace{}, false
 	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	for _, station := range passedBy(orders) {
-		at[station] = &bench{}
+		at[station] = &workplace{}
 	}
 	for _, o := range orders {
 		for _, t := range o.Tickets {
@@ -43,7 +43,7 @@ func wallOf(floor *stations.Floor, now time.Time) views.ScreenPage {
 		}
 	}
 	done := doneToday(floor, now)
-	p := views.ScreenPage{}
+	p := screen.Page{}
 	for _, n := range done {
 		p.Done += n
 	}
@@ -63,7 +63,7 @@ func wallOf(floor *stations.Floor, now time.Time) views.ScreenPage {
 
 // laneOf shows what is at a station, and how much of it is held. By due date, what is late stands first, then what is
 // due soon; of one date the held ones come last. What is far from its turn is only counted.
-func laneOf(b *bench, today string) (lane views.Lane, held int) {
+func laneOf(b *workplace, today string) (lane screen.Lane, held int) {
 	queue := slices.Concat(b.ready, b.held)
 	slices.SortStableFunc(queue, func(a, b *stations.Ticket) int {
 		return cmp.Compare(cmp.Or(a.Due, "9"), cmp.Or(b.Due, "9")) // without a date: last
@@ -73,7 +73,7 @@ func laneOf(b *bench, today string) (lane views.Lane, held int) {
 	for _, t := range queue {
 		if presses := t.State() == stations.Held || stations.PastDue(t.Due, today) || stations.DueSoon(t.Due, today); !presses {
 			calm++
-			if calm > views.WallQueue {
+			if calm > screen.WallQueue {
 				lane.More++
 				continue
 			}

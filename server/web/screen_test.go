@@ -10,6 +10,7 @@ import (
 	"tablehand/stations"
 	"tablehand/views"
 	"tablehand/views/i18n"
+	"tablehand/views/page/screen"
 )
 
 // wallZone is the zone of the wall's shop: its midnight is at 06:00 UTC.
@@ -97,7 +98,7 @@ func TestWallOrder(t *testing.T) {
 	w.does(risk[1], stations.Start)
 	w.does(near[1], stations.Start)
 	p := wallOf(w.o.Floor(), w.at)
-	lane := p.Lanes[slices.IndexFunc(p.Lanes, func(l views.Lane) bool { return l.Station == stations.Joining })]
+	lane := p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == stations.Joining })]
 	codes := func(pieces []views.Piece) (all []stations.Code) {
 		for _, piece := range pieces {
 			all = append(all, piece.Code)
@@ -130,7 +131,7 @@ func TestWallDone(t *testing.T) {
 		p := wallOf(w.o.Floor(), w.at)
 		got := []int{p.Done}
 		for _, s := range []stations.Station{stations.Cutting, stations.Joining, stations.Fold} {
-			got = append(got, p.Lanes[slices.IndexFunc(p.Lanes, func(l views.Lane) bool { return l.Station == s })].Done)
+			got = append(got, p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == s })].Done)
 		}
 		if !slices.Equal(got, want) {
 			t.Errorf("at %s done in all, at cutting, joining, fold: %v, want %v", w.at.Format(time.DateTime), got, want)
@@ -167,7 +168,7 @@ func BenchmarkScreen(b *testing.B) {
 	for b.Loop() {
 		page.Reset()
 		sent.Reset()
-		if err := v.Screen(&page, wallOf(floor, w.at)); err != nil {
+		if err := v.Render(&page, wallOf(floor, w.at)); err != nil {
 			b.Fatal(err)
 		}
 		if err := zipped(&sent, page.Bytes()); err != nil {

@@ -2,7 +2,6 @@ package web
 
 import (
 	"cmp"
-	"io"
 	"net/url"
 	"slices"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/search"
 )
 
 // How many finds of each kind a page shows before the rest is only counted.
@@ -28,17 +28,17 @@ func (s *Site) searchPage(c *fiber.Ctx) error {
 	if code, err := stations.ParseCode(asked); err == nil && floor.Ticket(code) != nil {
 		return goOn(c, "/t/"+url.PathEscape(string(code)))
 	}
-	p := views.SearchPage{Frame: s.frame(c, floor), Asked: asked}
+	p := search.Page{Frame: s.frame(c, floor), Asked: asked}
 	if words := wordsOf(asked); len(words) > 0 {
 		if err := s.search(&p, floor, words); err != nil {
 			return err
 		}
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Search(w, p) })
+	return s.send(c, p)
 }
 
 // search finds what has all the words. The panels of an order that has them all itself are not told one by one.
-func (s *Site) search(p *views.SearchPage, floor *stations.Floor, words []string) error {
+func (s *Site) search(p *search.Page, floor *stations.Floor, words []string) error {
 	for _, o := range newestWork(floor.Orders()) {
 		known, err := s.wordsOfOrder(o, p.Today)
 		if err != nil {

@@ -2,7 +2,6 @@ package web
 
 import (
 	"cmp"
-	"io"
 	"strings"
 	"unicode/utf8"
 
@@ -12,6 +11,7 @@ import (
 	"tablehand/server/store"
 	"tablehand/views"
 	"tablehand/views/i18n"
+	"tablehand/views/page/shop"
 )
 
 // setupPage: GET /setup, what a new shop is asked once.
@@ -19,9 +19,9 @@ func (s *Site) setupPage(c *fiber.Ctx) error {
 	return s.showSetup(c, s.shopForm(c))
 }
 
-func (s *Site) showSetup(c *fiber.Ctx, form views.ShopForm) error {
-	p := views.SetupPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, PassphraseFixed: s.Auth.Pass != ""}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Setup(w, p) })
+func (s *Site) showSetup(c *fiber.Ctx, form shop.Form) error {
+	p := shop.SetupPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, PassphraseFixed: s.Auth.Pass != ""}
+	return s.send(c, p)
 }
 
 // setUpByForm: POST /setup. A passphrase may be set along, without the one before: the person has just typed it.
@@ -56,14 +56,14 @@ func goodPassphrase(p string) bool {
 
 // settingsPage: GET /settings.
 func (s *Site) settingsPage(c *fiber.Ctx) error {
-	return s.showSettings(c, s.shopForm(c), views.PassphraseForm{}, s.saidAfter(c))
+	return s.showSettings(c, s.shopForm(c), shop.PassphraseForm{}, s.saidAfter(c))
 }
 
-func (s *Site) showSettings(c *fiber.Ctx, form views.ShopForm, passphrase views.PassphraseForm, said *views.Said) error {
+func (s *Site) showSettings(c *fiber.Ctx, form shop.Form, passphrase shop.PassphraseForm, said *views.Said) error {
 	passphrase.Fixed = s.Auth.Pass != ""
-	p := views.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Said: said}
+	p := shop.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Said: said}
 	p.Conventions, p.Tolerances = conventionRows(s.Desk.Shop().Units)
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Settings(w, p) })
+	return s.send(c, p)
 }
 
 // setByForm: POST /settings.
@@ -73,7 +73,7 @@ func (s *Site) setByForm(c *fiber.Ctx) error {
 	values[store.PaymentTerms] = lines(c.FormValue("payment_terms"))
 	if wrong := s.Desk.CheckSettings(values); len(wrong) > 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
-		return s.showSettings(c, s.typedForm(c, values, wrong), views.PassphraseForm{}, nil)
+		return s.showSettings(c, s.typedForm(c, values, wrong), shop.PassphraseForm{}, nil)
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
@@ -91,7 +91,7 @@ func lines(typed string) string {
 // setPassphraseByForm: POST /settings/passphrase. The old one lets nobody in any more; who is signed in stays so, or
 // where the form says so everybody has to sign in again.
 func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
-	refused := func(status int, form views.PassphraseForm) error {
+	refused := func(status int, form shop.PassphraseForm) error {
 		c.Status(status)
 		return s.showSettings(c, s.shopForm(c), form, nil)
 	}
@@ -100,7 +100,7 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 		return desk.Refuse("forbidden", "passphrase")
 	}
 	if !goodPassphrase(next) {
-		return refused(fiber.StatusUnprocessableEntity, views.PassphraseForm{WrongNext: say.T("setup.wrong.passphrase", "Least", desk.MinPassphrase)})
+		return refused(fiber.StatusUnprocessableEntity, shop.PassphraseForm{WrongNext: say.T("setup.wrong.passphrase", "Least", desk.MinPassphrase)})
 	}
 	right, wait, err := s.knows(c, now)
 	switch {
@@ -109,7 +109,7 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 	case wait > 0:
 		return desk.Refuse("too_many", "", "Seconds", wait)
 	case !right:
-		return refused(fiber.StatusForbidden, views.PassphraseForm{WrongNow: say.T("page.signin.wrong")})
+		return refused(fiber.StatusForbidden, shop.PassphraseForm{WrongNow: say.T("page.signin.wrong")})
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
@@ -159,7 +159,7 @@ func (s *Site) formValues(c *fiber.Ctx) map[store.Setting]string {
 const otherAddress = "other"
 
 // shopForm is the form of the settings as they are.
-func (s *Site) shopForm(c *fiber.Ctx) views.ShopForm {
+func (s *Site) shopForm(c *fiber.Ctx) shop.Form {
 	n := s.Desk.Shop()
 	form := s.emptyForm()
 	form.Name, form.Address, form.Language, form.Units, form.Zone = n.Name, n.Address, cmp.Or(n.Language, s.Printer(c).Language()), n.Units, n.ZoneName
@@ -170,13 +170,13 @@ func (s *Site) shopForm(c *fiber.Ctx) views.ShopForm {
 	return form
 }
 
-func (s *Site) emptyForm() views.ShopForm {
-	return views.ShopForm{Addresses: s.Desk.Reaches(), AddressFixed: s.Desk.Given() != "", Languages: i18n.Languages(),
+func (s *Site) emptyForm() shop.Form {
+	return shop.Form{Addresses: s.Desk.Reaches(), AddressFixed: s.Desk.Given() != "", Languages: i18n.Languages(),
 		ZoneHere: s.Desk.Clock().In(s.Desk.Zone).Format("MST")}
 }
 
 // typedForm is the form as it was typed, with what is wrong in it.
-func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong map[store.Setting]string) views.ShopForm {
+func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong map[store.Setting]string) shop.Form {
 	form := s.emptyForm()
 	form.Name, form.Units, form.Language, form.Zone = values[store.ShopName], values[store.Units], values[store.Language], values[store.Zone]
 	form.Address = cmp.Or(s.Desk.Given(), values[store.Address])

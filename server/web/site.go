@@ -15,6 +15,9 @@ import (
 	"tablehand/stations"
 	"tablehand/views"
 	"tablehand/views/i18n"
+	"tablehand/views/page/failure"
+	"tablehand/views/page/help"
+	"tablehand/views/page/signin"
 )
 
 // pages is what the pages need beside the server's own.
@@ -68,10 +71,10 @@ func (s *Site) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 	}
 }
 
-// sendPage sends the page that a view writes, whole or not at all.
-func sendPage(c *fiber.Ctx, write func(w io.Writer) error) error {
+// send sends a page in the language that the request asks for, whole or not at all.
+func (s *Site) send(c *fiber.Ctx, p views.Page) error {
 	var b bytes.Buffer
-	if err := write(&b); err != nil {
+	if err := s.viewsFor(c).Render(&b, p); err != nil {
 		return err
 	}
 	return sendHTML(c, b.Bytes())
@@ -125,17 +128,15 @@ func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber
 // RefusalPage tells a person what was refused; the status is set already. Strangers are asked to sign in, where they
 // are: the address and its fragment stay.
 func (s *Site) RefusalPage(c *fiber.Ctx, r *stations.Refusal) error {
-	v, frame := s.viewsFor(c), s.frame(c, s.Desk.Store.Floor())
+	frame := s.frame(c, s.Desk.Store.Floor())
 	if r.Code == "unauthorized" {
 		next := "/"
 		if c.Method() == fiber.MethodGet {
 			next = c.OriginalURL()
 		}
-		return sendPage(c, func(w io.Writer) error { return v.SignIn(w, views.SignInPage{Frame: frame, Next: next}) })
+		return s.send(c, signin.Page{Frame: frame, Next: next})
 	}
-	return sendPage(c, func(w io.Writer) error {
-		return v.Error(w, views.ErrorPage{Frame: frame, Status: edge.StatusOf(r.Code), Code: r.Code, Text: s.Printer(c).Refusal(r)})
-	})
+	return s.send(c, failure.Page{Frame: frame, Status: edge.StatusOf(r.Code), Code: r.Code, Text: s.Printer(c).Refusal(r)})
 }
 
 // sendAsset: GET /assets/{hash}/{name}. The address has the content's hash, so it never has to be asked for again.
@@ -156,9 +157,7 @@ func (s *Site) sendAsset(c *fiber.Ctx) error {
 
 // signInPage: GET /sign-in.
 func (s *Site) signInPage(c *fiber.Ctx) error {
-	return sendPage(c, func(w io.Writer) error {
-		return s.viewsFor(c).SignIn(w, views.SignInPage{Frame: s.frame(c, s.Desk.Store.Floor()), Next: ownAddress(c.Query("next"))})
-	})
+	return s.send(c, signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: ownAddress(c.Query("next"))})
 }
 
 // signInByForm: POST /sign-in.
@@ -172,10 +171,10 @@ func (s *Site) signInByForm(c *fiber.Ctx) error {
 	if !told || r.Code != "unauthorized" && r.Code != "too_many" {
 		return err
 	}
-	p := views.SignInPage{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Wrong: r.Code == "unauthorized"}
+	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Wrong: r.Code == "unauthorized"}
 	p.Wait, _ = r.Args["Seconds"].(int)
 	c.Status(edge.StatusOf(r.Code))
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).SignIn(w, p) })
+	return s.send(c, p)
 }
 
 // signOutByForm: POST /sign-out.
@@ -250,13 +249,9 @@ func (s *Site) helpPage(c *fiber.Ctx) error { return s.sendHelp(c, edge.Param(c,
 func (s *Site) signInHelpPage(c *fiber.Ctx) error { return s.sendHelp(c, "sign-in") }
 
 func (s *Site) sendHelp(c *fiber.Ctx, name string) error {
-	var b bytes.Buffer
-	known, err := s.viewsFor(c).Help(&b, views.HelpPage{Frame: s.frame(c, s.Desk.Store.Floor()), Name: name})
-	if err != nil {
-		return err
-	}
-	if !known {
+	page, ok := help.New(s.Printer(c), s.frame(c, s.Desk.Store.Floor()), name)
+	if !ok {
 		return desk.Refuse("not_found", "")
 	}
-	return sendHTML(c, b.Bytes())
+	return s.send(c, page)
 }

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"io"
 	"slices"
 	"strings"
 
@@ -11,6 +10,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/views"
+	"tablehand/views/page/bench"
 )
 
 // stationAsked returns the station that the address names, in any case: a placard's QR has it in upper case.
@@ -31,7 +31,7 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 	if edge.Param(c, "station") != string(station) {
 		return goOn(c, "/station/"+string(station)) // the page's script keeps what waits by its address
 	}
-	var open *views.OpenTicket
+	var open *bench.OpenTicket
 	if typed := c.Query("ticket"); typed != "" {
 		t, err := s.TicketAsked(c, typed)
 		if err != nil {
@@ -44,14 +44,14 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 	return s.showStationPage(c, station, open, nil, "")
 }
 
-func (s *Site) showStationPage(c *fiber.Ctx, station stations.Station, open *views.OpenTicket, said *views.Said, scanned string) error {
+func (s *Site) showStationPage(c *fiber.Ctx, station stations.Station, open *bench.OpenTicket, said *views.Said, scanned string) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
-	b := benchAt(floor, station)
-	p := views.StationPage{
+	b := workplaceAt(floor, station)
+	p := bench.StationPage{
 		Frame: s.frame(c, floor), Station: station, Open: open, Said: said, Scanned: scanned, Coming: b.coming,
 		AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(b.ready, today), Held: views.PiecesOf(b.held, today),
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Station(w, p) })
+	return s.send(c, p)
 }
 
 // ticketPage: GET /t/{code}, what the square on a ticket leads to.
@@ -67,15 +67,15 @@ func (s *Site) ticketPage(c *fiber.Ctx) error {
 	return s.showTicketPage(c, open, nil)
 }
 
-func (s *Site) showTicketPage(c *fiber.Ctx, open *views.OpenTicket, said *views.Said) error {
-	p := views.TicketPage{Frame: s.frame(c, s.Desk.Store.Floor()), Open: *open, Said: said}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Ticket(w, p) })
+func (s *Site) showTicketPage(c *fiber.Ctx, open *bench.OpenTicket, said *views.Said) error {
+	p := bench.TicketPage{Frame: s.frame(c, s.Desk.Store.Floor()), Open: *open, Said: said}
+	return s.send(c, p)
 }
 
 // openTicket lays a ticket open for a station's page, or at "" for its own.
-func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station) (*views.OpenTicket, error) {
+func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station) (*bench.OpenTicket, error) {
 	floor := s.Desk.Store.Floor()
-	open := views.Open(t, at, s.Desk.Today())
+	open := bench.Open(t, at, s.Desk.Today())
 	open.Frame, open.Back = s.frame(c, floor), at == ""
 	open.PostTo = "/station/" + string(t.Station()) + "/scan"
 	if at != "" {
@@ -106,7 +106,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station)
 	if apart := s.apartOf(t); apart != nil {
 		open.Step.Apart = apart
 	} else if held := floor.HeldFor(t); held != nil {
-		open.Waits = views.WaitsOf(held, s.Desk.Today())
+		open.Waits = bench.WaitsOf(held, s.Desk.Today())
 	}
 	if at == "" {
 		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {
@@ -114,7 +114,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station)
 		}
 	}
 	if c.FormValue("action") == string(stations.Scrap) {
-		open.Ending = &views.Ending{Billable: c.FormValue("billable"), Reason: c.FormValue("reason")}
+		open.Ending = &bench.Ending{Billable: c.FormValue("billable"), Reason: c.FormValue("reason")}
 	}
 	open.CutBegun, open.Untold = floor.BegunToCut(t), floor.UntoldCut(t)
 	if open.UncutPanel() {

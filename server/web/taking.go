@@ -2,7 +2,6 @@ package web
 
 import (
 	"cmp"
-	"io"
 	"maps"
 	"net/url"
 	"slices"
@@ -14,7 +13,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
-	"tablehand/views"
+	"tablehand/views/page/taking"
 )
 
 // The form that an order is typed into. It is sent whole each time: what it does, to the form or with it, is the
@@ -25,7 +24,7 @@ func (s *Site) newOrderPage(c *fiber.Ctx) error {
 	d := s.draftOfFile("", nil)
 	d.form.Text["units"] = s.Desk.Shop().Units
 	for _, list := range []string{"fabrics", "treatments"} {
-		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: views.BlankText(list)}}
+		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 	}
 	d.source, _ = orderfile.WithForm(nil, orderfile.Form{Text: d.form.Text})
 	return s.showTaking(c, d, "", false)
@@ -126,16 +125,16 @@ func (s *Site) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool) er
 		return err
 	}
 	page.Refused = refused
-	page.Blanks = map[string]*views.Part{}
+	page.Blanks = map[string]*taking.Part{}
 	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
-		page.Blanks[list] = s.viewsFor(c).Blank(list, d.form)
+		page.Blanks[list] = taking.Blank(s.viewsFor(c), list, d.form)
 	}
-	return sendPage(c, func(w io.Writer) error { return s.viewsFor(c).Taking(w, page) })
+	return s.send(c, page)
 }
 
 // takingPage lays a draft out. The form's fields are those of the new file, so that is what they were read from.
-func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPage, error) {
-	p := views.TakingPage{Frame: s.frame(c, s.Desk.Store.Floor()), ID: edge.Param(c, "order"), Action: "/taking", Source: string(d.source), Tried: tried}
+func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (taking.Page, error) {
+	p := taking.Page{Frame: s.frame(c, s.Desk.Store.Floor()), ID: edge.Param(c, "order"), Action: "/taking", Source: string(d.source), Tried: tried}
 	if p.ID != "" {
 		p.Action = "/orders/" + url.PathEscape(p.ID) + "/edit"
 		if s.onTheFloor(p.ID) {
@@ -149,13 +148,13 @@ func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (views.TakingPage,
 	p.Base = string(d.base)
 	fields, general := s.told(c, d)
 	if d.shown {
-		byField := map[string][]views.FieldProblem{}
+		byField := map[string][]taking.FieldProblem{}
 		for _, f := range fields {
 			if tried || f.Code != "missing_key" && (f.Code != "customer_missing" || p.ID != "") {
 				byField[f.Field] = append(byField[f.Field], f)
 			}
 		}
-		p.Sheet = s.viewsFor(c).Sheet(d.form, byField, s.defaultsOf(c, d))
+		p.Sheet = taking.Sheet(s.viewsFor(c), d.form, byField, s.defaultsOf(c, d))
 		for i := range p.Sheet.Fields {
 			p.Sheet.Fields[i].Fixed = p.Sheet.Fields[i].Name == "order" && p.ID != ""
 		}
@@ -185,7 +184,7 @@ func (s *Site) readDraft(c *fiber.Ctx) (*draft, error) {
 			return nil, desk.Refuse("too_large", "form")
 		}
 		text := strings.ToValidUTF8(boxed(string(value)), "\ufffd")
-		if views.IsNumber(string(name)) {
+		if taking.IsNumber(string(name)) {
 			text = say.Typed(text)
 		}
 		root.put(strings.Split(string(name), "."), text)
@@ -256,7 +255,7 @@ func (t *typed) blank(list string) bool {
 	if t.text["was"] != strconv.Itoa(orderfile.NotInFile) || len(t.lists) > 0 {
 		return false
 	}
-	before := views.BlankText(list)
+	before := taking.BlankText(list)
 	for key, value := range t.text {
 		if key != "was" && key != "length_by" && strings.TrimSpace(value) != "" && value != before[key] {
 			return false
@@ -287,7 +286,7 @@ func (d *draft) change(do, name string) {
 	_, i := d.place(name)
 	switch {
 	case do == "add":
-		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: views.BlankText(list)})
+		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: taking.BlankText(list)})
 	case i < 0 || i >= len(lists[list]):
 	case do == "copy":
 		twin := lists[list][i]

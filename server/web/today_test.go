@@ -17,7 +17,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/server/store"
 	"tablehand/stations"
-	"tablehand/views"
+	"tablehand/views/page/home"
 )
 
 // TestTodayLooksAtTwentyOrders: of the orders that aren't released so many are looked at, those whose cloth doesn't do first, and the
@@ -64,9 +64,9 @@ func TestTodayLooksAtTwentyOrders(t *testing.T) {
 }
 
 // todayOf gathers what waits for the office.
-func todayOf(t *testing.T, site *Site) views.HomePage {
+func todayOf(t *testing.T, site *Site) home.Page {
 	t.Helper()
-	var p views.HomePage
+	var p home.Page
 	app := fiber.New()
 	app.Get("/", func(c *fiber.Ctx) error { return site.lookAtToday(c, site.Desk.Store.Floor(), &p) })
 	answer, err := app.Test(httptest.NewRequest("GET", "/", nil), int(time.Minute.Milliseconds()))

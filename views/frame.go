@@ -1,0 +1,41 @@
+package views
+
+import "tablehand/stations"
+
+// Frame is what every page has around it.
+type Frame struct {
+	Shop   string
+	Role   stations.Role // "" for a stranger
+	Person string        // who works at this device, as it remembers
+	Seq    int64         // of the floor that the page shows; the event stream goes on from here
+	Today  string        // YYYY-MM-DD in the shop's zone
+	Path   string        // the page's own address
+	Token  string        // that its forms send back; "" where no cookie lets them in
+
+	Address string   // the whole of the page's address, to come back to
+	Tongues []Tongue // the languages there are
+}
+
+// Tongue is a language that a page can be read in.
+type Tongue struct {
+	Tag, Name string // BCP 47; as the language calls itself
+	Chosen    bool
+}
+
+// Office reports whether the page is for someone who plans and bills.
+func (f Frame) Office() bool { return f.Role == stations.Office || f.Role == stations.Program }
+
+// Sets reports whether the page is for someone who may change the shop's settings.
+func (f Frame) Sets() bool { return f.Role == stations.Office }
+
+// Works reports whether the page's device may scan.
+func (f Frame) Works() bool { return f.Office() || f.Role == stations.Bench }
+
+// Known reports whether anybody is signed in.
+func (f Frame) Known() bool { return f.Role != "" }
+
+// Said is the answer to what was just sent, shown at the top of the page.
+type Said struct {
+	Refused bool
+	Text    string
+}

@@ -1,0 +1,104 @@
+package bench
+
+import (
+	"slices"
+
+	"tablehand/stations"
+)
+
+// UncutPanel reports whether the ticket is a panel whose cloth is not cut yet: nobody scans it there.
+func (o OpenTicket) UncutPanel() bool {
+	return o.Kind == stations.PanelTicket && o.Step != nil && o.Step.Station == stations.Cutting
+}
+
+// ShowsWork reports whether the step's numbers are of use where the page is.
+func (o OpenTicket) ShowsWork() bool { return o.Step != nil && o.Here && !o.UncutPanel() }
+
+// Acts reports whether the page's device may act on the step.
+func (o OpenTicket) Acts() bool { return o.ShowsWork() && o.Frame.Works() }
+
+// CanFinish reports whether the step waits for its checks and entries.
+func (o OpenTicket) CanFinish() bool { return o.Acts() && o.Step.State == stations.AtWork }
+
+// CanMeasure reports whether the step can be begun, and something is measured before.
+func (o OpenTicket) CanMeasure() bool {
+	return o.Acts() && o.Step.State == stations.Ready && slices.ContainsFunc(o.Step.Enter, func(e stations.Entry) bool { return e.AtStart })
+}
+
+// Checks are what a hand and an eye confirm, once the step is at work.
+func (o OpenTicket) Checks() []string {
+	if !o.CanFinish() {
+		return nil
+	}
+	return o.Step.Checks
+}
+
+// CanHold reports whether the step can be held.
+func (o OpenTicket) CanHold() bool {
+	return o.Acts() && o.Step.State != stations.Held
+}
+
+// CanRemake reports whether the office can have the panel made anew: it is held, and its cloth is cut.
+func (o OpenTicket) CanRemake() bool {
+	return o.Acts() && o.Frame.Office() && o.Kind == stations.PanelTicket && o.Held()
+}
+
+// NextIsCut reports whether the one thing to do next is a cut: some are left. Until the first is told the ticket may also
+// be cut by its list and finished once.
+func (o OpenTicket) NextIsCut() bool {
+	return o.CanFinish() && o.Table != nil && o.Table.Next != nil
+}
+
+// MeasuresFirst reports whether a cutting was begun without what is measured before the first cut, and nothing is cut yet.
+func (o OpenTicket) MeasuresFirst() bool {
+	return o.CanFinish() && o.Table != nil && !o.Table.Told && slices.ContainsFunc(o.Entries(), func(r EntryRow) bool { return r.Entry.AtStart })
+}
+
+// CanScrap reports whether the office can end the panel: cutting of its cloth has begun, and it isn't billed.
+func (o OpenTicket) CanScrap() bool {
+	return o.Frame.Office() && o.Kind == stations.PanelTicket && o.State != stations.Cancelled && o.CutBegun && o.Invoice == ""
+}
+
+// NeedsOffice reports whether the step is held until the office decides.
+func (o OpenTicket) NeedsOffice() bool { return o.Step != nil && o.Step.ForOffice }
+
+// MainAction returns the one action that moves the work on, "" where nothing here does.
+func (o OpenTicket) MainAction() stations.Action {
+	if !o.Acts() {
+		return ""
+	}
+	switch o.Step.State {
+	case stations.Ready:
+		return stations.Start
+	case stations.AtWork:
+		return stations.Finish
+	case stations.Held:
+		if !o.Step.ForOffice || o.Cloth != nil && o.Frame.Office() {
+			return stations.Resume
+		}
+		if o.Frame.Office() && o.Cloth == nil {
+			return stations.Accept
+		}
+	}
+	return ""
+}
+
+// Entries returns what the step asks to be measured now: before it is begun what a start carries, and later the rest.
+func (o OpenTicket) Entries() []EntryRow {
+	if !o.CanFinish() && !o.CanMeasure() {
+		return nil
+	}
+	var rows []EntryRow
+	for _, e := range o.Step.Enter {
+		if o.CanMeasure() == e.AtStart || !e.AtStart || o.Step.Measured[e.Name].IsZero() {
+			rows = append(rows, EntryRow{o, e})
+		}
+	}
+	return rows
+}
+
+// EntryRow is one entry of the open ticket's step.
+type EntryRow struct {
+	Open  OpenTicket
+	Entry stations.Entry
+}

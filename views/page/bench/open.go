@@ -1,0 +1,127 @@
+package bench
+
+import (
+	"tablehand/engine/measure"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// OpenTicket is a ticket laid open: what its present station has to know, do and enter.
+type OpenTicket struct {
+	views.Piece
+	Otherwise []views.NumberChange // what the order's newest file has otherwise, and the work keeps
+	History   views.History
+	Step      *OpenStep    // nil when finished or cancelled
+	Waits     *views.Apart // of a finished panel: its mate is held because it differs from it
+	Route     []RouteStep
+	Notes     []string
+	Cuts      []stations.CutLine // of a cutting ticket
+	Table     *Table             // of one at work
+	Off       []stations.Off     // what its table told of the bolts beside the cuts
+	Parts     []stations.BoltPart
+	Drawing   views.Drawing
+	Spots     map[string]views.Drawing // where on the cloth each number and entry of the step is, by name
+	CutAt     []stations.Code          // the cutting tickets that a panel waits for
+	CutBegun  bool                     // cloth of the panel is cut, or may be
+	Untold    bool                     // it is being cut, and nobody has told which of it is
+	Ending    *Ending                  // a try to end the panel that was refused
+	SendTo    []stations.Station
+	Key       string // of the next command sent without script: it changes with the ticket
+	Typed     map[string]string
+	Ticked    map[string]bool
+	Missing   map[string]bool // entries and checks that the last try lacked
+	Says      *views.Said     // the answer to it, beside the ticket
+	Makeup    Makeup          // of a panel
+	Here      bool            // the page's station is the ticket's
+	CanUndo   bool
+	Frame     views.Frame      // of the page that it is on
+	PostTo    string           // where its commands go
+	Back      bool             // whether their answer is the ticket's own page
+	Elsewise  stations.Station // where to go on with it when it is not Here
+}
+
+// Makeup is what a ticket is for: what a panel is made of and hangs under, how many there are alike, or what a fabric
+// that is cut is for.
+type Makeup struct {
+	Heading, Face, Lining, Interlining, Tape string
+	Under                                    string
+	Copy, Copies                             int
+	Use                                      string // of a cutting ticket's fabric
+	Whose                                    string // sidemark or customer, "" where the shop and the order keep it off tickets
+}
+
+func makeupOf(t *stations.TicketSpec) Makeup {
+	if t.Kind == stations.CuttingTicket {
+		return Makeup{Use: string(t.Use)}
+	}
+	return Makeup{
+		Heading: string(t.Heading), Face: t.Face(), Lining: t.Lining, Interlining: t.Interlining, Tape: t.Tape,
+		Under: t.Under, Copy: t.Copy, Copies: t.Copies,
+	}
+}
+
+// Ending is what was filled in to end a panel.
+type Ending struct{ Billable, Reason string }
+
+// OpenStep is the present step of an open ticket.
+type OpenStep struct {
+	Station   stations.Station
+	State     stations.State
+	Values    []stations.Value
+	Enter     []stations.Entry
+	Checks    []string
+	Cautions  []string
+	SentBack  *stations.SentBack
+	Reason    string
+	ForOffice bool
+	OutOf     []views.OutOf
+	Measured  map[string]measure.Quantity // before
+	Apart     *views.Apart                // nil where it isn't held for its pair
+	WouldBe   *views.WouldBe              // what the order would become by what was measured, for the office
+	Units     string
+}
+
+// RouteStep is one stop of a ticket's route.
+type RouteStep struct {
+	Station stations.Station
+	State   stations.State
+}
+
+// Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
+// ticket is.
+func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
+	o := OpenTicket{Piece: views.PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
+		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
+	for i := range t.Steps {
+		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
+	}
+	o.SendTo = views.SendTo(t)
+	for _, name := range o.Kept {
+		if t.Wanted != nil {
+			o.Otherwise = append(o.Otherwise, views.NumberChange{Name: name, Was: t.Spec.Number(name), Wants: t.Wanted.Number(name), Stays: true})
+		}
+	}
+	now := t.Current()
+	if now == nil {
+		return o
+	}
+	o.Here = at == "" || at == now.Spec.Station
+	o.Elsewise = now.Spec.Station
+	o.Step = &OpenStep{
+		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: now.Spec.Enter,
+		Checks: now.Spec.Checks, Cautions: now.Spec.Cautions, SentBack: now.SentBack, Reason: now.Reason,
+		ForOffice: now.ForOffice, Units: string(t.Spec.Units), Measured: now.Measured,
+		OutOf: views.OutOfTolerance(now),
+	}
+	return o
+}
+
+// WaitsOf lays out why a panel that is finished waits: its mate is held because it differs from it.
+func WaitsOf(held *stations.Ticket, today string) *views.Apart {
+	a := &views.Apart{Mate: views.PieceOf(held, today)}
+	for _, m := range held.Current().Pair.Measures {
+		m.Measured, m.Mate = m.Mate, m.Measured
+		a.Measures = append(a.Measures, m)
+	}
+	return a
+}

@@ -1,0 +1,65 @@
+// Package board is the page of all orders as rods, with their panels at their stations.
+package board
+
+import (
+	"embed"
+	"html/template"
+
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// Page shows every order as a rod with its panels at their stations.
+type Page struct {
+	views.Frame
+	Stations []stations.Station // the columns: those that tickets of the board pass
+	Rods     []HungRod          // orders that are not finished, those asked for
+	Finished []views.OrderRow   // finished and not all invoiced
+	Late     int
+	AtRisk   int
+	Held     int
+	Orders   int // unfinished, also those not asked for
+	Filter   Filter
+	Seen     string // what the page shows, for a browser that asks again: see the server
+}
+
+// Filter says which orders and panels somebody wants to see.
+type Filter struct {
+	Find    string
+	Station stations.Station
+	State   string // one of States
+}
+
+// Asks reports whether the filter leaves anything out.
+func (f Filter) Asks() bool { return f != Filter{} }
+
+// States are what the board can be asked for, the most urgent first.
+func States() []string {
+	return []string{"late", "risk", "held", "at_work", "ready", "taken"}
+}
+
+// HungRod is a rod as it stands in the page, or the word that the browser has it already.
+type HungRod struct {
+	ID   string
+	HTML template.HTML // "" where the browser has it
+}
+
+// States are what the page can be asked for.
+func (p Page) States() []string { return States() }
+
+//go:embed *.html
+var html embed.FS
+
+var board = views.Template{Name: "board", HTML: html, Files: []string{"page.html", "rod.html"}, Functions: functions}
+
+// Template is how the page is written.
+func (Page) Template() *views.Template { return &board }
+
+// functions are what only these templates call.
+func functions(v *views.Views) template.FuncMap {
+	return template.FuncMap{
+		"stations": stations.Stations,
+		"hung":     hung,
+		"opened":   func(pieces []views.Piece) template.HTML { return opened(v, pieces) },
+	}
+}

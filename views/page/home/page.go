@@ -1,0 +1,97 @@
+// Package home is the page that a device begins on.
+package home
+
+import (
+	"embed"
+
+	"tablehand/engine"
+	"tablehand/engine/billing"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// Page is where a device begins: the stations with what waits there, and for the office, above them, what needs a
+// decision today.
+type Page struct {
+	views.Frame
+	Stations []StationCount
+	Orders   int // on the books: taken or released
+	Late     int
+	Held     int
+	Billable int // finished panels that stand on no invoice
+	Said     *views.Said
+
+	Decide   []views.Held // measured out of tolerance: the office alone can pass them
+	Stopped  []views.Held // held for another reason
+	Lacking  []views.Held // cuttings that their cloth holds
+	Pressing []Pressing   // late, and then due soon
+	Release  []Unreleased // taken and not on the floor, those whose cloth doesn't do first
+	Changed  []Changed    // made otherwise than the newest file has it
+	Bill     []Billable   // finished, by customer
+	Next     *Pressing    // the order due next, where nothing presses
+
+	MoreRelease int // taken, beyond those shown
+}
+
+// StationCount counts the tickets at a station.
+type StationCount struct {
+	Station             stations.Station
+	AtWork, Ready, Held int
+}
+
+// Decisions is how many things on the page wait for the office.
+func (p Page) Decisions() int {
+	return len(p.Decide) + len(p.Lacking) + len(p.Stopped) + len(p.Release) + len(p.Bill)
+}
+
+// Nothing reports whether the office has nothing to look at.
+func (p Page) Nothing() bool {
+	return p.Decisions() == 0 && len(p.Pressing) == 0 && len(p.Changed) == 0
+}
+
+// Pressing is an order whose date is past or near, and how many of its panels are where.
+type Pressing struct {
+	ID, Customer, Due string
+	Late, AtRisk      bool
+	Taken             bool // not released yet
+	Held              int
+	Finished, Panels  int
+	At                []StationPanels
+}
+
+// StationPanels is how many panels of an order stand at a station.
+type StationPanels struct {
+	Station stations.Station
+	Panels  int
+}
+
+// Unreleased is an order that is taken and not on the floor.
+type Unreleased struct {
+	ID, Customer, Due string
+	Late, AtRisk      bool
+	Short             []engine.Problem // what its cloth lacks; none where it can be released as it is
+	NoCustomer        bool             // it can't be released before it names one
+	Typed             string           // the reason, of a try that was refused
+}
+
+// Changed is an order of which some panels are made otherwise than its newest file has it.
+type Changed struct {
+	ID, Customer string
+	Pieces       []views.Piece
+}
+
+// Billable is what of a customer's can be invoiced.
+type Billable struct {
+	Customer string
+	Panels   []stations.Code
+	Orders   []string
+	Total    *billing.Money // nil while a price is missing
+}
+
+//go:embed *.html
+var html embed.FS
+
+var page = views.Template{Name: "home", HTML: html, Files: []string{"page.html", "matters.html"}}
+
+// Template is how the page is written.
+func (Page) Template() *views.Template { return &page }

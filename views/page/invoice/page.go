@@ -1,0 +1,50 @@
+// Package invoice is the page of one invoice, credit note or draft.
+package invoice
+
+import (
+	"embed"
+	"html/template"
+
+	"tablehand/engine/billing"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// Page shows a draft or an issued invoice.
+type Page struct {
+	views.Frame
+	Invoice *stations.Invoice
+	Orders  []stations.BilledOrder // its lines, as they are read
+	Total   *billing.Money         // nil while a price is missing
+	From    stations.Letterhead
+	Date    string // of issue, of a draft that of drafting, YYYY-MM-DD
+	Said    *views.Said
+
+	Credit *stations.Invoice // of an invoice: its credit note, nil for none
+	Typed  CreditForm        // of a try that was refused
+}
+
+// CreditForm is what somebody has typed to credit an invoice.
+type CreditForm struct {
+	Frees  string // yes, no, "" where nobody has said
+	Reason string
+}
+
+// Several reports whether the invoice bills more than one order.
+func (p Page) Several() bool { return len(p.Orders) > 1 }
+
+// Issued reports whether the invoice has its number.
+func (p Page) Issued() bool { return p.Invoice.Number != "" }
+
+//go:embed *.html
+var html embed.FS
+
+var page = views.Template{Name: "invoice", HTML: html, Files: []string{"page.html"}, Functions: functions}
+
+// Template is how the page is written.
+func (Page) Template() *views.Template { return &page }
+
+// functions are what only this template calls.
+func functions(v *views.Views) template.FuncMap {
+	return template.FuncMap{"what": v.Say.BilledWhat, "panels": v.Say.BilledPanels, "rate": v.Say.BilledRate}
+}

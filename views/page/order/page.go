@@ -1,0 +1,90 @@
+// Package order is the page of one order: its numbers with their trails, drawings, cloth, problems and tickets.
+package order
+
+import (
+	"embed"
+	"html/template"
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/workup"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// Page shows one order: its numbers with their trails, drawings, cloth, problems and tickets.
+type Page struct {
+	views.Frame
+	ID, Customer, Sidemark, Due string
+	Notes                       string
+	State                       stations.OrderState
+	Late                        bool
+	Revision                    int
+	Windows                     []Window
+	Cloth                       []views.ClothRow
+	Incomplete                  bool // an error left a window out of the cloth
+	Problems                    []engine.Problem
+	Short                       []Shortage // fabrics whose bolts don't do
+	Parts                       []stations.BoltPart
+	Tickets                     []views.Piece
+	Lacking                     []views.Held // cuttings that their cloth holds
+	Said                        *views.Said
+	Reason                      string // typed with a refused release
+	Asked                       string // what was refused: close, cancel
+	CutBegun                    bool   // too late to cancel
+	Outdated                    bool   // its tickets have numbers of their release that the page has otherwise
+	NoCustomer                  bool   // it can't be released as long as it names none
+	History                     views.History
+}
+
+// CanRelease reports whether the order can go on the floor.
+func (p Page) CanRelease() bool { return p.State == stations.OrderTaken }
+
+// Refused reports whether that was asked for and refused: its form stands open then.
+func (p Page) Refused(what string) bool {
+	return p.Said != nil && p.Said.Refused && p.Asked == what
+}
+
+// CanEdit reports whether the order's file can be changed; what that changes on the floor is shown before it is done.
+func (p Page) CanEdit() bool {
+	return p.State == stations.OrderTaken || p.State == stations.OrderReleased
+}
+
+// CanCancel reports whether the order can still be taken off: before any cut.
+func (p Page) CanCancel() bool {
+	return p.State == stations.OrderTaken || p.State == stations.OrderReleased && !p.CutBegun
+}
+
+// CanClose reports whether the order can be ended although it is cut into.
+func (p Page) CanClose() bool { return p.State == stations.OrderReleased && p.CutBegun }
+
+// ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
+func (p Page) ShortOrMixed() bool {
+	return slices.ContainsFunc(p.Problems, workup.OfBolts)
+}
+
+// SharedBolts are the problems of bolts that other orders name too.
+func (p Page) SharedBolts() []engine.Problem {
+	return slices.DeleteFunc(slices.Clone(p.Problems), func(p engine.Problem) bool { return p.Code != "bolt_shared" })
+}
+
+// OtherProblems are those that the page doesn't ask about in place.
+func (p Page) OtherProblems() []engine.Problem {
+	if !p.CanRelease() || p.NoCustomer {
+		return p.Problems
+	}
+	return slices.DeleteFunc(slices.Clone(p.Problems), workup.OfBolts)
+}
+
+//go:embed *.html
+var html embed.FS
+
+var page = views.Template{Name: "order", HTML: html, Files: []string{"page.html"}, Functions: functions}
+
+// Template is how the page is written.
+func (Page) Template() *views.Template { return &page }
+
+// functions are what only this template calls.
+func functions(v *views.Views) template.FuncMap {
+	return template.FuncMap{"trail": func(w Window, p views.PanelValue) *Trail { return TrailOf(v, w, p) }}
+}

@@ -1,0 +1,42 @@
+// Package revision is the page of what a new file would change on the floor.
+package revision
+
+import (
+	"embed"
+
+	"tablehand/engine"
+	"tablehand/stations"
+	"tablehand/views"
+)
+
+// Page shows what a new file would change on an order's tickets, before anybody says yes to it.
+type Page struct {
+	views.Frame
+	ID             string
+	From, Revision int    // the file's revision as it is, and as it would be
+	Source         string // the new file
+	Changes        []views.TicketChange
+	Added, Dropped []views.Piece
+	Short, Mixed   []string              // fabrics whose cloth doesn't suffice, or only from several lots
+	Shared         []string              // orders that name the same bolts
+	Held           []*stations.ClothHold // cutting tickets that their cloth would hold
+	Problems       []engine.Problem
+	Said           *views.Said
+	Reason         string // typed with a refused try
+}
+
+// NeedsReason reports whether the office has to say why it goes on.
+func (p Page) NeedsReason() bool { return len(p.Short)+len(p.Mixed)+len(p.Shared) > 0 }
+
+// Nothing reports whether no ticket is concerned.
+func (p Page) Nothing() bool {
+	return len(p.Changes)+len(p.Added)+len(p.Dropped)+len(p.Held) == 0
+}
+
+//go:embed *.html
+var html embed.FS
+
+var page = views.Template{Name: "revision", HTML: html, Files: []string{"page.html"}}
+
+// Template is how the page is written.
+func (Page) Template() *views.Template { return &page }

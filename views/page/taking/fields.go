@@ -1,0 +1,132 @@
+package taking
+
+import (
+	"strconv"
+	"strings"
+)
+
+// ask is a row of the table of what the form asks.
+type ask struct {
+	key   string // in the order file
+	kind  string
+	size  string
+	words []string // of a choice; the first is what is taken where none is given, "" where other things decide it
+	list  string   // of a choice among the form's own fabrics or tapes
+	use   string
+	when  string
+	need  bool
+	more  bool // asked seldom: folded away
+}
+
+// asked is what the form asks, in the order in which it is typed. when names the script's rules: "tape" and "hand"
+// by the heading's family, "face" and "own" by the width that the draw goes by, "straight" and "floor" by how the
+// length is given, "pattern" where the cloth has a repeat.
+var asked = map[string][]ask{
+	"order": {
+		{key: "order", kind: "text", need: true},
+		{key: "customer", kind: "text", size: "wide"},
+		{key: "sidemark", kind: "text", size: "wide"},
+		{key: "due", kind: "date"},
+		{key: "units", kind: "choice", words: []string{"in", "cm", "mm"}, size: "short", need: true},
+		{key: "print_sidemark", kind: "choice", words: []string{"false", "true"}, more: true},
+		{key: "notes", kind: "notes", size: "wide", more: true},
+	},
+	"fabrics": {
+		{key: "id", kind: "text", need: true},
+		{key: "use", kind: "choice", words: []string{"face", "lining", "interlining"}, need: true},
+		{key: "usable_width", kind: "length", need: true},
+		{key: "vertical_repeat", kind: "length"},
+		{key: "match", kind: "choice", words: []string{"straight", "half_drop"}, when: "pattern"},
+		{key: "match_width", kind: "length", more: true},
+		{key: "bolt_length", kind: "length", more: true},
+		{key: "one_way", kind: "choice", words: []string{"false", "true"}, more: true},
+		{key: "thickness", kind: "length", more: true},
+	},
+	"bolts": {
+		{key: "id", kind: "text", need: true},
+		{key: "length", kind: "length", need: true},
+		{key: "lot", kind: "text", size: "short"},
+		{key: "from", kind: "length"},
+		{key: "first_repeat", kind: "length"},
+	},
+	"tapes": {
+		{key: "id", kind: "text", need: true},
+		{key: "period", kind: "length", need: true},
+		{key: "space", kind: "length", need: true},
+		{key: "height", kind: "length", need: true},
+		{key: "cords", kind: "count", size: "short", need: true},
+		{key: "top_drop", kind: "length", more: true},
+		{key: "end_margin.nominal", kind: "length", more: true},
+		{key: "end_margin.min", kind: "length", more: true},
+		{key: "end_margin.max", kind: "length", more: true},
+		{key: "trim_beyond", kind: "length", more: true},
+		{key: "insert_length", kind: "length", more: true},
+		{key: "pleat_base", kind: "length", more: true},
+		{key: "heading_fold", kind: "length", more: true},
+		{key: "ease_per_pleat", kind: "length", more: true},
+	},
+	"treatments": {
+		{key: "window", kind: "text", size: "wide", need: true},
+		{key: "room", kind: "text", size: "short"},
+		{key: "quantity", kind: "count", size: "short"},
+		{key: "draw", kind: "choice", words: []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}},
+		{key: "face_width", kind: "length", need: true, when: "face"},
+		{key: "finished_width", kind: "length", when: "own"},
+		{key: lengthBy, kind: "choice", words: []string{"finished_length", "hang"}, need: true},
+		{key: "finished_length", kind: "length", need: true, when: "straight"},
+		{key: "hang.bearing_to_floor", kind: "length", when: "floor"},
+		{key: "hang.heading_above_bearing", kind: "length", when: "floor"},
+		{key: "hang.clearance", kind: "length", when: "floor"},
+		{key: "heading", kind: "choice", size: "wide", need: true},
+		{key: "tape", kind: "choice", list: "tapes", when: "tape"},
+		{key: "fullness", kind: "number", size: "short", when: "hand"},
+		{key: "face", kind: "choice", list: "fabrics", use: "face", need: true},
+		{key: "lining", kind: "choice", list: "fabrics", use: "lining"},
+		{key: "return", kind: "length", size: "short"},
+		{key: "overlap", kind: "length", size: "short"},
+		{key: "interlining", kind: "choice", list: "fabrics", use: "interlining", more: true},
+		{key: "widths", kind: "number", size: "short", more: true},
+		{key: "surplus", kind: "choice", words: []string{"", "trim", "keep"}, more: true},
+		{key: "pleats", kind: "count", size: "short", more: true},
+		{key: "lead_flat", kind: "length", when: "hand", more: true},
+		{key: "return_other", kind: "length", more: true},
+		{key: "puddle", kind: "length", more: true},
+		{key: "heading_fold", kind: "length", more: true},
+		{key: "bottom_hem", kind: "length", more: true},
+		{key: "side_hem", kind: "length", more: true},
+		{key: "hook_drop", kind: "length", more: true},
+		{key: "under", kind: "text", size: "wide", more: true},
+		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "tape", more: true},
+		{key: "notes", kind: "notes", size: "wide", more: true},
+	},
+}
+
+// FieldAt returns the key of the field of a list's form that a key of the file is typed into: its own, or the first
+// of a mapping's; "" where the form has none.
+func FieldAt(list, key string) string {
+	for _, a := range asked[list] {
+		if a.key == key || strings.HasPrefix(a.key, key+".") {
+			return a.key
+		}
+	}
+	return ""
+}
+
+// IsNumber reports whether a field of the form, by its name there ("treatments.4.face_width", "units"), takes a length
+// or a number, whose decimals may be typed as the page's language writes them.
+func IsNumber(name string) bool {
+	list, key := "order", name
+	for part := range strings.SplitSeq(name, ".") {
+		if _, err := strconv.Atoi(part); err != nil {
+			continue
+		}
+		before, after, _ := strings.Cut(key, "."+part+".")
+		list, key = before, after
+	}
+	for _, a := range asked[list] {
+		if a.key == key {
+			return a.kind == "length" || a.kind == "number"
+		}
+	}
+	return false
+}

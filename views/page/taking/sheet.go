@@ -1,0 +1,243 @@
+package taking
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+// Part is a part of the form: the order's own fields, or those of a fabric, bolt, tape or window.
+type Part struct {
+	Name   string // of its fields' names: "", "treatments.0"
+	List   string // "order", "fabrics", "bolts", "tapes", "treatments"
+	Number int    // among its kind, from 1
+	From   int
+	Fields []Field // asked each time
+	More   []Field // asked seldom
+	Open   bool    // More has something in it
+	Bolts  []*Part
+	Parts  map[string][]*Part // of the order: by list
+	Rest   []orderfile.Unshown
+	Sum    *views.HangSum
+}
+
+// Field is one thing that the form asks.
+type Field struct {
+	Name, Label, Value string
+	Kind               string // text, length, count, number, date, notes, choice
+	Size               string // "wide", "short" or ""
+	When               string // the script shows it only then
+	List               string // "fabrics" or "tapes": the choice is among those of the form
+	Use                string // and among the fabrics of that use
+	Options            []Option
+	Default            string // what stands for it where it is left out
+	Fixed              bool   // can't be typed
+	Needed             bool
+	Problems           []FieldProblem
+}
+
+// Option is one of a choice; Family is a heading's.
+type Option struct{ Value, Label, Family string }
+
+// ID is the field's own in the page.
+func (f Field) ID() string { return "f-" + f.Name }
+
+// Wrong reports whether the field has an error.
+func (f Field) Wrong() bool {
+	return slices.ContainsFunc(f.Problems, func(p FieldProblem) bool { return p.Severity == engine.Error })
+}
+
+// FieldProblem is a problem at its field. Missing is one that says no more than that it isn't filled in yet.
+type FieldProblem struct {
+	Field    string          `json:"field"`
+	Severity engine.Severity `json:"severity"`
+	Code     string          `json:"code"`
+	Text     string          `json:"text"`
+}
+
+// Sheet lays a form out for the page, its parts numbered as in the form. What is told of fields, and what stands for
+// those that are left out, go to them by name.
+func Sheet(v *views.Views, form orderfile.Form, told map[string][]FieldProblem, defaults map[string]string) *Part {
+	s := sheetMaker{v: v, told: told, defaults: defaults, order: form}
+	root := s.group("", "order", form, 1)
+	root.Parts = map[string][]*Part{}
+	for _, list := range []string{"fabrics", "tapes", "treatments"} {
+		root.Parts[list] = s.list("", list, form.Lists[list])
+	}
+	return root
+}
+
+// Blank lays out a new fabric, bolt, tape or window; its number in the names is N, for the script to put in.
+func Blank(v *views.Views, list string, order orderfile.Form) *Part {
+	s := sheetMaker{v: v, order: order}
+	name := list + ".N"
+	if list == "bolts" {
+		name = "fabrics.N.bolts.N"
+	}
+	return s.group(name, list, orderfile.Form{From: orderfile.NotInFile, Text: BlankText(list)}, 0)
+}
+
+// BlankText is what a new fabric, tape or window has before anybody types.
+func BlankText(list string) map[string]string {
+	switch list {
+	case "fabrics":
+		return map[string]string{"use": string(orderfile.Face)}
+	case "treatments":
+		return map[string]string{"heading": string(orderfile.CartridgeTape)}
+	}
+	return map[string]string{}
+}
+
+// sheetMaker lays out the fields of one form.
+type sheetMaker struct {
+	v        *views.Views
+	order    orderfile.Form
+	told     map[string][]FieldProblem
+	defaults map[string]string
+}
+
+func (s sheetMaker) list(within, list string, forms []orderfile.Form) []*Part {
+	var groups []*Part
+	for i, f := range forms {
+		groups = append(groups, s.group(within+list+"."+strconv.Itoa(i), list, f, i+1))
+	}
+	return groups
+}
+
+func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *Part {
+	g := &Part{Name: name, List: list, Number: number, From: form.From}
+	for _, u := range form.Rest {
+		if strings.Trim(u.Text, "{}[] ") != "" { // something is in it
+			g.Rest = append(g.Rest, u)
+		}
+	}
+	for _, a := range asked[list] {
+		f := s.field(name, list, a, form)
+		if !a.more {
+			g.Fields = append(g.Fields, f)
+			continue
+		}
+		g.More = append(g.More, f)
+		g.Open = g.Open || f.Value != "" || f.Wrong()
+	}
+	if list == "fabrics" {
+		g.Bolts = s.list(name+".", "bolts", form.Lists["bolts"])
+	}
+	if list == "treatments" {
+		g.Sum = SumOf(form.Text, measure.Unit(s.order.Text["units"]))
+	}
+	return g
+}
+
+func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field {
+	name := a.key
+	if group != "" {
+		name = group + "." + a.key
+	}
+	f := Field{
+		Name: name, Label: s.v.Say.T("taking.field." + list + "." + a.key), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
+		When: a.when, List: a.list, Use: a.use, Default: s.defaults[name], Needed: a.need, Problems: s.told[name],
+	}
+	switch {
+	case a.key == lengthBy:
+		f.Value = lengthByOf(form.Text)
+		f.Options = s.choices(list, a, f.Value)
+	case a.list != "":
+		f.Options = s.references(a, f.Value)
+	case a.key == "heading":
+		f.Options = s.headings(f.Value)
+	case a.kind == "choice":
+		f.Options = s.choices(list, a, f.Value)
+	case a.kind == "date" && f.Value != "" && !isDate(f.Value):
+		f.Kind = "text" // a browser's date box would lose it
+	}
+	return f
+}
+
+// lengthBy is the form's own choice between a finished length and a hang; the file has one or the other.
+const lengthBy = "length_by"
+
+func lengthByOf(text map[string]string) string {
+	if text[lengthBy] != "" {
+		return text[lengthBy]
+	}
+	for key, value := range text {
+		if strings.HasPrefix(key, "hang.") && value != "" {
+			return "hang"
+		}
+	}
+	return "finished_length"
+}
+
+func isDate(text string) bool {
+	return len(text) == len("2026-12-18") && strings.Count(text, "-") == 2 && strings.Trim(text, "0123456789-") == ""
+}
+
+// choices offers words. The first stands for none given; what the form has is always among them.
+func (s sheetMaker) choices(list string, a ask, value string) []Option {
+	var options []Option
+	known := value == ""
+	for i, word := range a.words {
+		o := Option{Value: word, Label: s.v.Say.T(wordKey(a.key, word))}
+		switch {
+		case word == "":
+			o.Label = s.v.Say.T("taking.none." + a.key)
+		case i == 0 && !a.need && value == "":
+			o.Value = ""
+		}
+		known = known || word == value
+		options = append(options, o)
+	}
+	if !known {
+		options = append(options, Option{Value: value, Label: value})
+	}
+	return options
+}
+
+// wordKey is the catalogue's key of a choice: that of the floor's own words where it has them.
+func wordKey(field, word string) string {
+	if key := field + "." + word; i18n.Has(key) {
+		return key
+	}
+	return "taking.choice." + field + "." + word
+}
+
+func (s sheetMaker) headings(value string) []Option {
+	var options []Option
+	known := value == ""
+	if known {
+		options = append(options, Option{Label: s.v.Say.T("taking.choose")})
+	}
+	for _, h := range orderfile.Headings() {
+		options = append(options, Option{string(h.Heading), s.v.Named("heading", string(h.Heading)), string(h.Family)})
+		known = known || string(h.Heading) == value
+	}
+	if !known {
+		options = append(options, Option{Value: value, Label: value})
+	}
+	return options
+}
+
+// references offers the fabrics or tapes that the form has.
+func (s sheetMaker) references(a ask, value string) []Option {
+	options := []Option{{Label: s.v.Say.T("taking.none." + a.key)}}
+	known := value == ""
+	for _, f := range s.order.Lists[a.list] {
+		id := f.Text["id"]
+		if id == "" || a.use != "" && f.Text["use"] != a.use {
+			continue
+		}
+		options = append(options, Option{Value: id, Label: id})
+		known = known || id == value
+	}
+	if !known {
+		options = append(options, Option{Value: value, Label: value})
+	}
+	return options
+}
