@@ -9,6 +9,7 @@ import (
 	"net/netip"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -44,6 +45,8 @@ type Config struct {
 	Zone     *time.Location
 	Language string
 	Proxies  []netip.Prefix // whose X-Forwarded-For is believed, beside the machine itself
+	// Connections is how many may be open at once, 0 for what the machine allows.
+	Connections int
 }
 
 // Server answers the shop's requests.
@@ -53,6 +56,9 @@ type Server struct {
 	api  *api.API
 	web  *web.Site
 	app  *fiber.App
+
+	most    int // connections at once, 0 for what the machine allows
+	serving atomic.Pointer[edge.Connections]
 }
 
 // New returns a server of a store. It takes over the store's OnCommit, so no command may have been sent yet.
@@ -74,7 +80,9 @@ func New(c Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	return assemble(d, e, programs, people), nil
+	s := assemble(d, e, programs, people)
+	s.most = c.Connections
+	return s, nil
 }
 
 // assemble puts the parts behind their routes.
@@ -114,12 +122,22 @@ func (s *Server) Address() string { return s.desk.Shop().Address }
 func (s *Server) routes() []edge.Route { return slices.Concat(s.api.Routes(), s.web.Routes()) }
 
 // Serve answers requests on a listener until Shutdown, and then returns nil.
-func (s *Server) Serve(ln net.Listener) error { return s.app.Listener(edge.Lingering{Listener: ln}) }
+func (s *Server) Serve(ln net.Listener) error {
+	guarded := edge.Listen(ln, s.most, s.edge.ThroughProxy)
+	s.serving.Store(guarded)
+	return s.app.Listener(guarded)
+}
+
+// strangersLast is how long a closing shop waits for strangers: for a sign-in, not for a request that never ends.
+const strangersLast = time.Second
 
 // Shutdown ends the streams, then waits for the requests under way and for the streams' last words, as long as ctx
 // lasts. The store stays open.
 func (s *Server) Shutdown(ctx context.Context) error {
 	s.api.CloseStreams()
+	if serving := s.serving.Load(); serving != nil {
+		defer time.AfterFunc(strangersLast, serving.DropStrangers).Stop()
+	}
 	if err := s.app.ShutdownWithContext(ctx); err != nil {
 		return err
 	}

@@ -24,12 +24,14 @@ func (e *Edge) Identify(c *fiber.Ctx) error {
 	case found && strings.EqualFold(scheme, "Bearer"):
 		actor, err = e.Auth.Token(ctx, strings.TrimSpace(token))
 	case cookie == "":
+		heardOn(c, false)
 		return c.Next()
 	case !ourOrigin(c):
 		return desk.Refuse("forbidden", "origin")
 	default:
 		actor, err = e.Auth.Session(ctx, cookie)
 	}
+	heardOn(c, err == nil)
 	switch {
 	case err == nil:
 		c.Locals(localActor, actor)

@@ -2,6 +2,7 @@ package edge
 
 import (
 	"net/netip"
+	"slices"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -29,13 +30,10 @@ func (e *Edge) Client(c *fiber.Ctx) netip.Addr {
 }
 
 func (e *Edge) isProxy(addr netip.Addr) bool {
-	if addr.IsLoopback() {
-		return true
-	}
-	for _, network := range e.Proxies {
-		if network.Contains(addr) {
-			return true
-		}
-	}
-	return false
+	return addr.IsLoopback() || e.ThroughProxy(addr)
+}
+
+// ThroughProxy reports whether an address is that of a proxy which the shop was told of.
+func (e *Edge) ThroughProxy(addr netip.Addr) bool {
+	return slices.ContainsFunc(e.Proxies, func(network netip.Prefix) bool { return network.Contains(addr) })
 }

@@ -46,7 +46,7 @@ func (c *demoCommand) Run(e *env) error {
 	if err != nil {
 		return errors.Join(err, s.store.Close())
 	}
-	s.proxies = c.proxies()
+	s.proxies, s.connections = c.proxies(), int(c.Connections)
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		e.say("cli.demo_ready", "Local", "http://localhost:"+portOf(ln))
 		if passphrase == "" {

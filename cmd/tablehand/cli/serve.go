@@ -40,7 +40,8 @@ type listening struct {
 	Listen  string `default:":8080" placeholder:"ADDR" help:"${help_listen}"`
 	Address string `placeholder:"URL" help:"${help_address}"`
 
-	Proxy []addresses `placeholder:"ADDR" help:"${help_proxy}"`
+	Proxy       []addresses `placeholder:"ADDR" help:"${help_proxy}"`
+	Connections uint16      `placeholder:"N" help:"${help_connections}"`
 }
 
 // proxies are those whose word is taken for whom they heard.
@@ -83,7 +84,7 @@ func (c *serveCommand) Run(e *env) error {
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
-	s.proxies = c.proxies()
+	s.proxies, s.connections = c.proxies(), int(c.Connections)
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		if passphrase == "" {
 			return nil
@@ -106,7 +107,8 @@ type workroom struct {
 	clock func() time.Time
 	log   *slog.Logger
 
-	proxies []netip.Prefix
+	proxies     []netip.Prefix
+	connections int // open at once, 0: what the machine allows
 }
 
 // openWorkroom opens the data folder. TABLEHAND_PASSPHRASE sets the passphrase for this run.
@@ -134,7 +136,7 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 		return errors.Join(err, ln.Close())
 	}
 	srv, err := server.New(server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address,
-		Reach: func() []string { return publicAddresses(ln) }, Log: s.log, Proxies: s.proxies})
+		Reach: func() []string { return publicAddresses(ln) }, Log: s.log, Proxies: s.proxies, Connections: s.connections})
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
