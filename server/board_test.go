@@ -23,10 +23,10 @@ func (s *shop) fillFloor(tb testing.TB, orders int) {
 		id := fmt.Sprintf("ORD-%03d", i)
 		file := orderFile(tb, id, "quantity: 1", "quantity: 5", "due: 2026-12-18", fmt.Sprintf("due: 2026-12-%02d", 1+i%28), "customer: Saltmarsh Inn", fmt.Sprintf("customer: House %d", i%40))
 		ctx, actor := context.Background(), stations.Actor{Role: stations.Office, Name: "Office", Device: "office"}
-		if _, _, err := s.Desk.Take(ctx, actor, []byte(file)); err != nil {
+		if _, _, err := s.Desk.Take(ctx, actor, "", []byte(file)); err != nil {
 			tb.Fatal(err)
 		}
-		if err := s.Desk.Release(ctx, actor, id, true, "a test"); err != nil {
+		if err := s.Desk.Release(ctx, actor, "", id, true, "a test"); err != nil {
 			tb.Fatal(err)
 		}
 		for k, t := range s.Store.Floor().Order(id).Tickets {

@@ -37,12 +37,15 @@ func TestFaults(t *testing.T) {
 			t.Errorf("%s: request %s answered %s, logged %s", address, id, got.body, log.String())
 		}
 	}
-	res, err := s.app.Test(s.request(scene{as: stations.Office, do: "GET /api/busy"}, nil), -1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := read(t, res); got.status != 503 || got.at("code") != "busy" || got.header.Get("Retry-After") == "" {
-		t.Errorf("busy answered %d %v %s", got.status, got.header, got.body)
+	s.app.Get("/api/not_known_yet", func(*fiber.Ctx) error { return fmt.Errorf("taking: %w", store.ErrNotKnownYet) })
+	for _, code := range []string{"busy", "not_known_yet"} {
+		res, err := s.app.Test(s.request(scene{as: stations.Office, do: "GET /api/" + code}, nil), -1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := read(t, res); got.status != 503 || got.at("code") != code || got.header.Get("Retry-After") == "" {
+			t.Errorf("%s answered %d %v %s", code, got.status, got.header, got.body)
+		}
 	}
 }
 

@@ -86,6 +86,7 @@ type Sheet struct {
 // TakeOrder stores an order whose file has no error.
 type TakeOrder struct {
 	Actor    Actor
+	Key      string // as of a scan; "" for none
 	Order    string
 	Customer string
 	Due      string
@@ -98,6 +99,7 @@ type TakeOrder struct {
 // ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
 type ReleaseOrder struct {
 	Actor       Actor
+	Key         string // as of a scan; "" for none
 	Order       string
 	Tickets     []TicketSpec
 	Digest      string // of the file that they were planned from; "" where nobody can have revised it meanwhile
@@ -112,6 +114,7 @@ type ReleaseOrder struct {
 // and work allow (see decideRevise).
 type ReviseOrder struct {
 	Actor    Actor
+	Key      string // as of a scan; "" for none
 	Order    string
 	Sheet    Sheet // of the new file, which has no error
 	From     int   // the revision that the new file was made from; 0: whichever there is
@@ -122,6 +125,7 @@ type ReviseOrder struct {
 // CancelOrder takes an order off the floor before any cut.
 type CancelOrder struct {
 	Actor  Actor
+	Key    string // as of a scan; "" for none
 	Order  string
 	Reason string
 }
@@ -129,12 +133,14 @@ type CancelOrder struct {
 // SetPriceList replaces the shop's prices.
 type SetPriceList struct {
 	Actor  Actor
+	Key    string // as of a scan; "" for none
 	Prices billing.PriceList
 }
 
 // DraftInvoice gathers finished panels of one customer.
 type DraftInvoice struct {
 	Actor    Actor
+	Key      string // as of a scan; "" for none
 	Draft    string // made by the caller, unique
 	Customer string
 	Panels   []Code
@@ -149,6 +155,7 @@ type DropInvoice struct {
 // IssueInvoice gives a draft its number.
 type IssueInvoice struct {
 	Actor Actor
+	Key   string // as of a scan; "" for none
 	Draft string
 	Date  string     // the shop's civil date, YYYY-MM-DD
 	From  Letterhead // as it is printed from now on

@@ -19,6 +19,7 @@ const (
 // are ready to invoice again (Frees), to be billed anew or sent back, or stay billed and are never billed again.
 type CreditInvoice struct {
 	Actor   Actor
+	Key     string // as of a scan; "" for none
 	Draft   string // made by the caller, unique
 	Invoice string // its number
 	Frees   bool

@@ -5,6 +5,7 @@ import "slices"
 // CloseOrder ends an order after cutting began: what isn't finished is made no more.
 type CloseOrder struct {
 	Actor  Actor
+	Key    string // as of a scan; "" for none
 	Order  string
 	Reason string
 }

@@ -14,11 +14,12 @@ func (a *API) creditInvoice(c *fiber.Ctx) error {
 		Whole  bool   `json:"whole"`
 		Frees  *bool  `json:"frees"`
 		Reason string `json:"reason"`
+		Key    string `json:"key"`
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason), edge.Key(body.Key)); err != nil {
 		return err
 	}
 	switch {
@@ -32,7 +33,7 @@ func (a *API) creditInvoice(c *fiber.Ctx) error {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
-	e, err := a.Desk.Credit(actor, i.Draft, *body.Frees, body.Reason)
+	e, err := a.Desk.Credit(actor, body.Key, i.Draft, *body.Frees, body.Reason)
 	if err != nil {
 		return err
 	}

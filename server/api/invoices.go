@@ -88,17 +88,18 @@ func (a *API) draftInvoice(c *fiber.Ctx) error {
 	var body struct {
 		Customer string   `json:"customer"`
 		Panels   []string `json:"panels"`
+		Key      string   `json:"key"`
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Text("customer", body.Customer, true, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("customer", body.Customer, true, edge.MaxReason), edge.Key(body.Key)); err != nil {
 		return err
 	}
 	if len(body.Panels) == 0 {
 		return desk.Refuse("missing_key", "panels")
 	}
-	cmd := stations.DraftInvoice{Draft: desk.NewDraft(), Customer: body.Customer}
+	cmd := stations.DraftInvoice{Key: body.Key, Draft: desk.NewDraft(), Customer: body.Customer}
 	cmd.Actor, _ = edge.ActorOf(c)
 	for _, typed := range body.Panels {
 		t, err := a.TicketAsked(c, typed)
@@ -140,7 +141,13 @@ func (a *API) dropInvoice(c *fiber.Ctx) error {
 
 // issueInvoice: POST /api/invoices/{draft}/issue.
 func (a *API) issueInvoice(c *fiber.Ctx) error {
-	if err := edge.DecodeOptional(c, &struct{}{}); err != nil {
+	var body struct {
+		Key string `json:"key"`
+	}
+	if err := edge.DecodeOptional(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
 		return err
 	}
 	i, err := a.InvoiceAsked(c)
@@ -148,7 +155,7 @@ func (a *API) issueInvoice(c *fiber.Ctx) error {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
-	e, err := a.Desk.Issue(actor, i.Draft)
+	e, err := a.Desk.Issue(actor, body.Key, i.Draft)
 	if err != nil {
 		return err
 	}

@@ -79,8 +79,12 @@ func (a *API) setPrices(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
+	key, err := edge.KeyAsked(c)
+	if err != nil {
+		return err
+	}
 	actor, _ := edge.ActorOf(c)
-	if err := a.Desk.Do(stations.SetPriceList{Actor: actor, Prices: prices}); err != nil {
+	if err := a.Desk.Do(stations.SetPriceList{Actor: actor, Key: key, Prices: prices}); err != nil {
 		return err
 	}
 	return a.showPrices(c)

@@ -22,7 +22,11 @@ func (a *API) takeOrder(c *fiber.Ctx) error {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
-	order, problems, err := a.Desk.Take(ctx, actor, source)
+	key, err := edge.KeyAsked(c)
+	if err != nil {
+		return err
+	}
+	order, problems, err := a.Desk.Take(ctx, actor, key, source)
 	if err != nil {
 		return err
 	}
@@ -111,17 +115,18 @@ func (a *API) releaseOrder(c *fiber.Ctx) error {
 	var body struct {
 		Override bool   `json:"override"`
 		Reason   string `json:"reason"`
+		Key      string `json:"key"`
 	}
 	if err := edge.DecodeOptional(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Text("reason", body.Reason, body.Override, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("reason", body.Reason, body.Override, edge.MaxReason), edge.Key(body.Key)); err != nil {
 		return err
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
-	if err := a.Desk.Release(ctx, actor, edge.Param(c, "order"), body.Override, body.Reason); err != nil {
+	if err := a.Desk.Release(ctx, actor, body.Key, edge.Param(c, "order"), body.Override, body.Reason); err != nil {
 		return err
 	}
 	return a.showOrder(c)
@@ -129,27 +134,28 @@ func (a *API) releaseOrder(c *fiber.Ctx) error {
 
 // cancelOrder: POST /api/orders/{order}/cancel.
 func (a *API) cancelOrder(c *fiber.Ctx) error {
-	return a.endOrder(c, func(by stations.Actor, order, reason string) stations.Command {
-		return stations.CancelOrder{Actor: by, Order: order, Reason: reason}
+	return a.endOrder(c, func(by stations.Actor, key, order, reason string) stations.Command {
+		return stations.CancelOrder{Actor: by, Key: key, Order: order, Reason: reason}
 	})
 }
 
 // closeOrder: POST /api/orders/{order}/close ends an order that is cut into.
 func (a *API) closeOrder(c *fiber.Ctx) error {
-	return a.endOrder(c, func(by stations.Actor, order, reason string) stations.Command {
-		return stations.CloseOrder{Actor: by, Order: order, Reason: reason}
+	return a.endOrder(c, func(by stations.Actor, key, order, reason string) stations.Command {
+		return stations.CloseOrder{Actor: by, Key: key, Order: order, Reason: reason}
 	})
 }
 
 // endOrder does what a body with a reason asks of the order, and shows it.
-func (a *API) endOrder(c *fiber.Ctx, command func(by stations.Actor, order, reason string) stations.Command) error {
+func (a *API) endOrder(c *fiber.Ctx, command func(by stations.Actor, key, order, reason string) stations.Command) error {
 	var body struct {
 		Reason string `json:"reason"`
+		Key    string `json:"key"`
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("reason", body.Reason, true, edge.MaxReason), edge.Key(body.Key)); err != nil {
 		return err
 	}
 	o, err := a.OrderAsked(c)
@@ -157,7 +163,7 @@ func (a *API) endOrder(c *fiber.Ctx, command func(by stations.Actor, order, reas
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
-	if err := a.Desk.Do(command(actor, o.ID, body.Reason)); err != nil {
+	if err := a.Desk.Do(command(actor, body.Key, o.ID, body.Reason)); err != nil {
 		return err
 	}
 	return a.showOrder(c)

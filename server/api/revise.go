@@ -33,7 +33,7 @@ type revisedDoc struct {
 }
 
 // reviseOrder: PUT /api/orders/{order}, a whole file. ?try=true says what it would change and changes nothing; ?from=N is
-// the revision that the file was made from; ?override=true&reason=… passes over short or mixed cloth.
+// the revision that the file was made from; ?key= as of a scan; ?override=true&reason=… passes over short or mixed cloth.
 func (a *API) reviseOrder(c *fiber.Ctx) error {
 	source := c.BodyRaw()
 	if err := edge.CheckOrder(len(source), "body"); err != nil {
@@ -70,6 +70,9 @@ func (a *API) reviseOrder(c *fiber.Ctx) error {
 func revisingAsked(c *fiber.Ctx) (desk.Revising, error) {
 	how := desk.Revising{Reason: c.Query("reason")}
 	var err error
+	if how.Key, err = edge.KeyAsked(c); err != nil {
+		return how, err
+	}
 	if how.DryRun, err = strconv.ParseBool(c.Query("try", "false")); err != nil {
 		return how, desk.Refuse("bad_value", "try")
 	}

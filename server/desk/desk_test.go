@@ -48,7 +48,7 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 		t.Fatal(err)
 	}
 	source = bytes.Replace(source, []byte("order: SMI-014"), []byte("order: SMI-2"), 1)
-	if _, _, err := d.Take(t.Context(), stations.Actor{Role: stations.Office}, source); err != nil {
+	if _, _, err := d.Take(t.Context(), stations.Actor{Role: stations.Office}, "", source); err != nil {
 		t.Fatal(err)
 	}
 	changed := strings.Replace(string(source), "finished_length: 95 1/2", "finished_length: 90", 1)

@@ -11,10 +11,10 @@ import (
 )
 
 // Credit drafts a credit note of a whole invoice.
-func (d *Desk) Credit(actor stations.Actor, invoice string, frees bool, reason string) (stations.Event, error) {
+func (d *Desk) Credit(actor stations.Actor, key, invoice string, frees bool, reason string) (stations.Event, error) {
 	ctx, cancel := Waiting()
 	defer cancel()
-	return d.Store.Do(ctx, stations.CreditInvoice{Actor: actor, Draft: NewDraft(), Invoice: invoice, Frees: frees, Reason: reason})
+	return d.Store.Do(ctx, stations.CreditInvoice{Actor: actor, Key: key, Draft: NewDraft(), Invoice: invoice, Frees: frees, Reason: reason})
 }
 
 // InvoiceTotal adds the lines that have an amount; nil while the invoice has no currency.
@@ -27,14 +27,14 @@ func InvoiceTotal(i *stations.Invoice) *billing.Money {
 }
 
 // Issue gives a draft its number, with the day and what the shop says of itself from now on.
-func (d *Desk) Issue(actor stations.Actor, draft string) (stations.Event, error) {
+func (d *Desk) Issue(actor stations.Actor, key, draft string) (stations.Event, error) {
 	ctx, cancel := Waiting()
 	defer cancel()
 	from, err := d.letterhead(ctx)
 	if err != nil {
 		return stations.Event{}, err
 	}
-	return d.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Draft: draft, Date: d.Today(), From: from})
+	return d.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Key: key, Draft: draft, Date: d.Today(), From: from})
 }
 
 // letterhead is what the shop says of itself on invoices now.

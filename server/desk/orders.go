@@ -82,13 +82,13 @@ func boltPath(o *orderfile.Order, bolt stations.SharedBolt) string {
 }
 
 // Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
-// nothing is stored; else the problems are its warnings and notes.
-func (d *Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (string, []engine.Problem, error) {
+// nothing is stored; else the problems are its warnings and notes. The key is as of a scan, "" for none.
+func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, source []byte) (string, []engine.Problem, error) {
 	w, problems := WorkOut(source, orderfile.DefaultConventions)
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, RefuseProblems(problems)
 	}
-	cmd := stations.TakeOrder{Actor: actor, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
+	cmd := stations.TakeOrder{Actor: actor, Key: key, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
 	cmd.Practice = orderfile.ToKeep(orderfile.DefaultConventions(w.Order.Units), w.Order.Units)
 	cmd.Bolts = stations.NamedBolts(w)
 	for _, cloth := range w.Cloth {
@@ -103,12 +103,12 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, source []byte) (s
 
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
 // for a reason that is kept.
-func (d *Desk) Release(ctx context.Context, actor stations.Actor, order string, override bool, reason string) error {
+func (d *Desk) Release(ctx context.Context, actor stations.Actor, key, order string, override bool, reason string) error {
 	cmd, err := d.planRelease(ctx, order)
 	if err != nil {
 		return err
 	}
-	cmd.Actor, cmd.Override, cmd.Reason = actor, override, reason
+	cmd.Actor, cmd.Key, cmd.Override, cmd.Reason = actor, key, override, reason
 	_, err = d.Store.Do(ctx, cmd)
 	return err
 }
@@ -155,6 +155,7 @@ type Revising struct {
 	From     int    // the revision that the file was made from; 0: whichever there is
 	Override bool   // pass over cloth that is short or of mixed lots, for a reason that is kept
 	Reason   string // why
+	Key      string // as of a scan; "" for none
 }
 
 // Revised is what a new file changes on an order, or has changed.
@@ -183,7 +184,7 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 		return Revised{}, RefuseProblems(problems)
 	}
 	cmd := stations.ReviseOrder{
-		Actor: actor, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
+		Actor: actor, Key: how.Key, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
 		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor())},
 	}
 	problems = append(problems, d.SharedBolts(order, w)...)

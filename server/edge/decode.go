@@ -73,6 +73,15 @@ func CheckTexts(texts ...TextField) error {
 	return nil
 }
 
+// Key is the key that a device gives what it asks, so that the same is never done twice.
+func Key(key string) TextField { return Text("key", key, false, maxKey) }
+
+// KeyAsked returns the key of a request whose body is a file: ?key=.
+func KeyAsked(c *fiber.Ctx) (string, error) {
+	key := c.Query("key")
+	return key, CheckTexts(Key(key))
+}
+
 // MaxOrder is how large an order file may be, in bytes.
 const MaxOrder = 8 << 20
 

@@ -48,6 +48,7 @@ var statuses = map[string]int{
 	"header_too_large":   fiber.StatusRequestHeaderFieldsTooLarge,
 	"internal":           fiber.StatusInternalServerError,
 	"busy":               fiber.StatusServiceUnavailable,
+	"not_known_yet":      fiber.StatusServiceUnavailable,
 	"disk_full":          fiber.StatusServiceUnavailable,
 	"disk_read_only":     fiber.StatusServiceUnavailable,
 	"data_damaged":       fiber.StatusServiceUnavailable,
@@ -82,6 +83,8 @@ func RefusalOf(err error) (r *stations.Refusal, ok bool) {
 		return desk.Refuse("not_found", ""), true
 	case store.FaultOf(err) != store.NoFault:
 		return desk.Refuse(string(store.FaultOf(err)), ""), true
+	case errors.Is(err, store.ErrNotKnownYet):
+		return desk.Refuse("not_known_yet", ""), true
 	case errors.Is(err, store.ErrBusy), errors.Is(err, store.ErrClosed):
 		return desk.Refuse("busy", ""), true
 	case errors.As(err, &raised) && fiberCodes[raised.Code] != "":
@@ -108,7 +111,7 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 	switch r.Code {
 	case "too_large":
 		lingerAfter(c)
-	case "busy":
+	case "busy", "not_known_yet":
 		c.Set(fiber.HeaderRetryAfter, "1")
 	case "disk_full", "disk_read_only", "data_damaged": // a person has to come first
 		e.Desk.Log.Error("request failed", "request", RequestID(c), "error", err)

@@ -10,6 +10,8 @@ import (
 var (
 	// ErrBusy is a command that wasn't kept: the queue is full, or the disk refused it. It may be sent again.
 	ErrBusy = errors.New("store: busy")
+	// ErrNotKnownYet is a command whose answer took longer than its caller waited: it may still be carried out.
+	ErrNotKnownYet = errors.New("store: not known yet")
 	// ErrClosed is a command sent after Close.
 	ErrClosed = errors.New("store: closed")
 	// ErrNotFound is a row that isn't there.

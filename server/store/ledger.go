@@ -18,7 +18,7 @@ import (
 // keyID is a key as the device has made it: unique for the device.
 type keyID struct{ device, key string }
 
-// deviceKey is what makes a retry the same event: the key that a device has made for one scan, and the hash of
+// deviceKey is what makes a retry the same event: the key that a device has made for one command, and the hash of
 // what it asked. It is zero for commands without a key.
 type deviceKey struct {
 	keyID
@@ -26,15 +26,14 @@ type deviceKey struct {
 }
 
 func keyOf(cmd stations.Command) (deviceKey, error) {
-	scan, ok := cmd.(stations.Scan)
-	if !ok || scan.Key == "" {
+	device, key, asked := stations.KeyOf(cmd)
+	if key == "" {
 		return deviceKey{}, nil
 	}
-	k := deviceKey{keyID: keyID{scan.Actor.Device, scan.Key}}
-	scan.Actor = stations.Actor{} // a token's name and role may have changed since
-	body, err := json.Marshal(scan)
+	k := deviceKey{keyID: keyID{device, key}}
+	body, err := json.Marshal(asked)
 	if err != nil {
-		return deviceKey{}, fmt.Errorf("store: hash a scan: %w", err)
+		return deviceKey{}, fmt.Errorf("store: hash a command: %w", err)
 	}
 	k.body = sha256.Sum256(body)
 	return k, nil

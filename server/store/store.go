@@ -106,9 +106,9 @@ func (s *Store) Close() error {
 }
 
 // Do decides and applies a command and returns its event once that is durable. The error is a *stations.Refusal
-// when the floor refuses it, ErrBusy when the queue is full or the disk failed, ErrClosed after Close. A Scan whose
-// key its device has used for the same body gets the first answer again (also of an earlier run); with another
-// body the refusal is "key_reused". A context that ends leaves the command to be carried out.
+// when the floor refuses it, ErrBusy when the queue is full or the disk failed, ErrClosed after Close. A command whose
+// key its device has used for the same wish gets the first answer again (also of an earlier run); for another
+// the refusal is "key_reused". A context that ends leaves the command to be carried out: ErrNotKnownYet.
 func (s *Store) Do(ctx context.Context, cmd stations.Command) (stations.Event, error) {
 	return s.send(ctx, &request{cmd: cmd})
 }
@@ -141,7 +141,7 @@ func (s *Store) send(ctx context.Context, r *request) (stations.Event, error) {
 	case a := <-r.answer:
 		return a.event, a.err
 	case <-ctx.Done():
-		return stations.Event{}, ctx.Err()
+		return stations.Event{}, fmt.Errorf("%w: %w", ErrNotKnownYet, ctx.Err())
 	}
 }
 

@@ -261,6 +261,42 @@ func TestManyAtOnce(t *testing.T) {
 	}
 }
 
+// TestAnAnswerThatTakesTooLong isn't called undone: the command is carried out, and its key tells so afterwards.
+func TestAnAnswerThatTakesTooLong(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 2)
+	entered, leave := make(chan struct{}), make(chan struct{})
+	s.OnCommit(func(events []stations.Event) {
+		if events[0].Reason == "the writer waits" {
+			close(entered)
+			<-leave
+		}
+	})
+	slow := scan(code(2), stations.Hold, "", "k1")
+	slow.Reason = "the writer waits"
+	go s.Do(t.Context(), slow)
+	<-entered
+	impatient, cancel := context.WithTimeout(t.Context(), time.Millisecond)
+	defer cancel()
+	cmd := stations.CancelOrder{Actor: slow.Actor, Key: "k2", Order: "SMI-1", Reason: "sold"}
+	if _, err := s.Do(impatient, cmd); !errors.Is(err, ErrNotKnownYet) || !errors.Is(err, context.DeadlineExceeded) {
+		t.Errorf("the answer is %v", err)
+	}
+	close(leave)
+	settle(s)
+	if got := s.Floor().Order("SMI-1").State; got != stations.OrderCancelled {
+		t.Fatalf("the order is %s", got)
+	}
+	seq := s.Floor().Seq()
+	if e, err := s.Do(t.Context(), cmd); err != nil || e.Action != stations.Cancel || s.Floor().Seq() != seq {
+		t.Errorf("sent again: %+v, %v", e, err)
+	}
+	if _, err := s.Do(t.Context(), stations.CancelOrder{Actor: slow.Actor, Key: "k2", Order: "SMI-1", Reason: "burnt"}); refusal(err) != "key_reused" {
+		t.Errorf("another wish with that key: %v", err)
+	}
+	mustAudit(t, s)
+}
+
 func TestAFullQueueIsBusy(t *testing.T) {
 	s := &Store{queue: make(chan *request, 1)}
 	ctx, cancel := context.WithCancel(context.Background())

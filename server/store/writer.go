@@ -171,10 +171,11 @@ func (w *work) take(tx *gorm.DB, batch []*request) (err error) {
 		return err
 	}
 	for i, r := range batch {
+		seq := w.seq
 		if w.answers[i], err = w.decide(r, keys[i]); err != nil {
 			return err
 		}
-		if r.source != nil && w.answers[i].err == nil {
+		if r.source != nil && w.seq > seq { // else it is refused, or was kept the first time
 			if err := keepFile(tx, w.answers[i].event, r.source); err != nil {
 				return fmt.Errorf("store: keep the file of order %q: %w", w.answers[i].event.Order, err)
 			}

@@ -107,7 +107,7 @@ func (s *Site) issueByForm(c *fiber.Ctx) error {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
-	if _, err := s.Desk.Issue(actor, i.Draft); err != nil {
+	if _, err := s.Desk.Issue(actor, "", i.Draft); err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}
 	return goOn(c, "/invoices/"+url.PathEscape(s.Desk.Store.Floor().Invoice(i.Draft).Number))
@@ -144,7 +144,7 @@ func (s *Site) creditByForm(c *fiber.Ctx) error {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}
 	actor, _ := edge.ActorOf(c)
-	e, err := s.Desk.Credit(actor, i.Draft, frees == "yes", reason)
+	e, err := s.Desk.Credit(actor, "", i.Draft, frees == "yes", reason)
 	if err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
 	}

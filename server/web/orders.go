@@ -49,7 +49,7 @@ func (s *Site) takeByForm(c *fiber.Ctx) error {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
-	order, _, err := s.Desk.Take(ctx, actor, source)
+	order, _, err := s.Desk.Take(ctx, actor, "", source)
 	if err == nil {
 		return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
 	}
@@ -206,7 +206,7 @@ func (s *Site) releaseByForm(c *fiber.Ctx) error {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
-	if err := s.Desk.Release(ctx, actor, o.ID, override, reason); err != nil {
+	if err := s.Desk.Release(ctx, actor, "", o.ID, override, reason); err != nil {
 		return s.refusedOn(c, err, again)
 	}
 	return goOn(c, done)

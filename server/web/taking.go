@@ -104,7 +104,7 @@ func (s *Site) store(c *fiber.Ctx, d *draft) (to string, err error) {
 	actor, _ := edge.ActorOf(c)
 	id := edge.Param(c, "order")
 	if id == "" {
-		order, _, err := s.Desk.Take(ctx, actor, d.source)
+		order, _, err := s.Desk.Take(ctx, actor, "", d.source)
 		return "/orders/" + url.PathEscape(order) + "?did=taken", err
 	}
 	if s.onTheFloor(id) {

@@ -150,14 +150,14 @@ func (w *weekMaker) course(c *course) {
 		if err != nil {
 			return err
 		}
-		_, _, err = w.desk.Take(ctx, demoOffice, source)
+		_, _, err = w.desk.Take(ctx, demoOffice, "", source)
 		return err
 	})
 	if c.released == 0 {
 		return
 	}
 	w.plan(c.released, func(ctx context.Context) error {
-		if err := w.desk.Release(ctx, demoOffice, c.order, false, ""); err != nil {
+		if err := w.desk.Release(ctx, demoOffice, "", c.order, false, ""); err != nil {
 			return err
 		}
 		w.cloth(c)
