@@ -19,6 +19,7 @@ func (e *Edge) Identify(c *fiber.Ctx) error {
 	defer cancel()
 	var actor stations.Actor
 	var err error
+	formToken := "" // of the sign-in, where it is that of the cookie
 	scheme, token, found := strings.Cut(c.Get(fiber.HeaderAuthorization), " ")
 	switch cookie := c.Cookies(auth.CookieName); {
 	case found && strings.EqualFold(scheme, "Bearer"):
@@ -30,14 +31,13 @@ func (e *Edge) Identify(c *fiber.Ctx) error {
 		return desk.Refuse("forbidden", "origin")
 	default:
 		actor, err = e.Auth.Session(ctx, cookie)
+		formToken = auth.FormToken(cookie)
 	}
 	heardOn(c, err == nil)
 	switch {
 	case err == nil:
 		c.Locals(localActor, actor)
-		if !found {
-			c.Locals(localToken, auth.FormToken(c.Cookies(auth.CookieName)))
-		}
+		c.Locals(localToken, formToken)
 	case !errors.Is(err, auth.ErrUnknown):
 		return err
 	}

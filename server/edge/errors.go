@@ -95,13 +95,17 @@ func RefusalOf(err error) (r *stations.Refusal, ok bool) {
 
 // AnswerError is fiber's error handler: every refusal and every fault leaves through here.
 func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
-	if RequestID(c) == "" { // refused before any middleware: a body too large, a request that can't be read
+	unread := RequestID(c) == "" // refused before any middleware: a body too large, a request that can't be read
+	if unread {
 		begin(c)
-		e.Desk.Log.Warn("request refused unread", "request", RequestID(c), "error", err)
 	}
 	r, told := RefusalOf(err)
+	if unread {
+		// Not the error itself: it may quote the request, with its cookie or token.
+		e.Desk.Log.Warn("request refused unread", "request", RequestID(c), "kind", r.Code)
+	}
 	if !told {
-		e.Desk.Log.Error("request failed", "request", RequestID(c), "method", c.Method(), "path", c.Path(), "error", err)
+		e.Desk.Log.Error("request failed", "request", RequestID(c), "method", c.Method(), "route", routeOf(c), "error", err)
 		r = desk.Refuse("internal", "", "Request", RequestID(c))
 	}
 	// To a stranger an address that isn't there looks like one that is.
