@@ -52,6 +52,7 @@ var statuses = map[string]int{
 	"disk_full":          fiber.StatusServiceUnavailable,
 	"disk_read_only":     fiber.StatusServiceUnavailable,
 	"data_damaged":       fiber.StatusServiceUnavailable,
+	"data_moved":         fiber.StatusServiceUnavailable,
 }
 
 // StatusOf returns the status that a refusal's code answers with.
@@ -117,7 +118,7 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 		lingerAfter(c)
 	case "busy", "not_known_yet":
 		c.Set(fiber.HeaderRetryAfter, "1")
-	case "disk_full", "disk_read_only", "data_damaged": // a person has to come first
+	case "disk_full", "disk_read_only", "data_damaged", "data_moved": // a person has to come first
 		e.Desk.Log.Error("request failed", "request", RequestID(c), "error", err)
 		c.Set(fiber.HeaderRetryAfter, "30")
 	case "too_many":

@@ -31,6 +31,7 @@ const (
 	DiskFull Fault = "disk_full"      // no room left; what comes after there is room again is kept
 	ReadOnly Fault = "disk_read_only" // the disk takes no writing, often because it fails
 	Damaged  Fault = "data_damaged"   // the file isn't whole: a backup has to be restored
+	Moved    Fault = "data_moved"     // another file stands in its place, or none: it has to be put back
 )
 
 // FaultOf tells what is wrong with the disk or the file by any error of this package.
@@ -38,6 +39,10 @@ func FaultOf(err error) Fault {
 	var damaged *DamagedError
 	if errors.As(err, &damaged) {
 		return Damaged
+	}
+	var moved *MovedError
+	if errors.As(err, &moved) {
+		return Moved
 	}
 	var errno syscall.Errno
 	errors.As(err, &errno)

@@ -18,8 +18,12 @@ const (
 )
 
 // AddPicture keeps a picture and returns its id, the SHA-256 of its bytes in hex. One that no hold names within a
-// day is dropped. The error is ErrBusy while too many wait to be named, or when the disk refuses it.
+// day is dropped. The error is ErrBusy while too many wait to be named, or when the disk refuses it, *MovedError where the shop's
+// file isn't there any more.
 func (s *Store) AddPicture(ctx context.Context, data []byte) (id string, err error) {
+	if err := s.moved(); err != nil {
+		return "", err
+	}
 	id = digest(data)
 	kept := s.write.WithContext(ctx).Exec(`INSERT INTO pictures (id, data, added) SELECT ?, ?, ?
 		WHERE (SELECT count(*) FROM pictures WHERE event IS NULL) < ? OR EXISTS (SELECT 1 FROM pictures WHERE id = ?)

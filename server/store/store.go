@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"os"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -39,6 +40,9 @@ type Store struct {
 	clock func() time.Time
 	log   *slog.Logger
 	batch int
+
+	opened os.FileInfo  // the database file
+	fault  atomic.Value // Fault that the last commit met, NoFault when it was kept
 
 	floor    atomic.Pointer[stations.Floor]
 	onCommit []func([]stations.Event)
@@ -78,6 +82,9 @@ func Open(ctx context.Context, o Options) (_ *Store, err error) {
 	}()
 	if s.Access, err = openAccess(ctx, o.Dir, o.Log, o.Clock, true); err != nil {
 		return nil, err
+	}
+	if err := s.remember(); err != nil {
+		return nil, &FolderError{o.Dir, err}
 	}
 	if err := whole(ctx, s.read); err != nil {
 		return nil, err

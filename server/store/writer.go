@@ -84,9 +84,10 @@ func (s *Store) commit(batch []*request) {
 	before := s.floor.Load()
 	work := &work{overlay: before.Overlay(), seq: before.Seq(), now: at(s.clock()).time(), answers: make([]answer, len(batch))}
 	after, err := s.keep(before, work, batch)
+	s.fault.Store(FaultOf(err))
 	if err != nil {
 		s.log.Error("store: a batch was not kept", "commands", len(batch), "error", err)
-		if len(batch) > 1 && !ofTheDisk(err) {
+		if len(batch) > 1 && !ofTheDisk(err) && FaultOf(err) == NoFault {
 			for _, r := range batch {
 				s.commit([]*request{r})
 			}
@@ -123,6 +124,9 @@ func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *
 			err = fmt.Errorf("store: panic: %v\n%s", r, debug.Stack())
 		}
 	}()
+	if err := s.moved(); err != nil {
+		return nil, err
+	}
 	err = s.write.Transaction(func(tx *gorm.DB) error {
 		if err := w.take(tx, batch); err != nil {
 			return err

@@ -84,6 +84,7 @@ func TestFullDisk(t *testing.T) {
 		t.Fatalf("after %d scans: %d %v %s", len(acknowledged), refused.Status, refused.Header, refused.Body)
 	}
 	s.Ask(t, shoptest.Request{As: s.Screen, Do: "GET /api/board", Status: 200})
+	s.Ask(t, shoptest.Request{Do: "GET /healthz", Status: 503, Has: map[string]string{"disk": "full", "database": "ok", "file": "ok"}})
 	copied := filepath.Join(t.TempDir(), "copy.db")
 	if _, said, code := shoptest.Command(t, "backup", copied, "--data", s.Dir); code != 0 {
 		t.Errorf("a copy to another disk: exit %d, %s", code, said)
@@ -96,6 +97,7 @@ func TestFullDisk(t *testing.T) {
 		t.Errorf("left of the copy that failed: %v", left)
 	}
 	again()
+	s.Ask(t, shoptest.Request{Do: "GET /healthz", Status: 200, Has: map[string]string{"disk": "ok"}})
 	s.Done(t, s.Station, last, nil)
 	end := s.Board(t).Seq
 	kept := map[int64]bool{}
