@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"tablehand/server/auth"
+	"tablehand/server/edge"
 	"tablehand/stations"
 )
 
@@ -72,7 +73,7 @@ func TestLogOfBrokenRequests(t *testing.T) {
 		{"a header that isn't one", "GET / HTTP/1.1\r\nHost: shop\r\nAuthorization: Bearer " + secret + "\r\nCookie " + secret + "\r\n\r\n", "kind=bad_request"},
 		{"no request", secret + " " + secret + "\r\n\r\n", "kind="},
 		{"a wrong length", "POST / HTTP/1.1\r\nHost: shop\r\nCookie: tablehand=" + secret + "\r\nContent-Length: " + secret + "\r\n\r\n", "kind=bad_request"},
-		{"too large", fmt.Sprintf("POST / HTTP/1.1\r\nHost: shop\r\nCookie: tablehand=%s\r\nContent-Length: %d\r\n\r\n", secret, maxBody+1), "kind=too_large"},
+		{"too large", fmt.Sprintf("POST / HTTP/1.1\r\nHost: shop\r\nCookie: tablehand=%s\r\nContent-Length: %d\r\n\r\n", secret, edge.MaxBody+1), "kind=too_large"},
 		{"a header too large", "GET / HTTP/1.1\r\nHost: shop\r\nCookie: tablehand=" + strings.Repeat(secret, 1000) + "\r\n\r\n", "kind=header_too_large"},
 	} {
 		before := len(log.String())

@@ -26,8 +26,6 @@ import (
 var openapiYAML []byte
 
 const (
-	maxBody = 15 << 20 // of any request, in bytes
-
 	readTimeout  = 30 * time.Second
 	writeTimeout = 30 * time.Second // streams push theirs out before each write
 	idleTimeout  = 2 * time.Minute
@@ -90,7 +88,7 @@ func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *
 	s := &Server{desk: d, edge: e, api: programs, web: people}
 	s.app = fiber.New(fiber.Config{
 		AppName:               "tablehand",
-		BodyLimit:             maxBody,
+		BodyLimit:             edge.MaxBody,
 		DisableStartupMessage: true,
 		ErrorHandler:          e.AnswerError,
 		IdleTimeout:           idleTimeout,
@@ -99,6 +97,7 @@ func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *
 		ReadTimeout:  readTimeout,
 		WriteTimeout: writeTimeout,
 	})
+	s.app.Server().HeaderReceived = e.ReadAtMost
 	routes := s.routes()
 	e.ShowRefusal = people.RefusalPage
 	e.OpenTo = func(path string) bool {

@@ -24,6 +24,9 @@ func document(src []byte) (ast.Node, lines, *engine.Problem) {
 		return nil, nil, p
 	}
 	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+	if p := overlong(text); p != nil {
+		return nil, nil, p
+	}
 	tokens := lexer.Tokenize(text)
 	if p := monstrous(tokens); p != nil {
 		return nil, nil, p

@@ -12,7 +12,30 @@ const (
 	deepest     = 64 // brackets, dashes and the like open inside one another
 	mostKeys    = 500
 	mostMarkers = 4 // --- and ...
+
+	// mostMarks bounds the parser's memory, some 400 bytes for each mark of a file: line ends, and signs that may part
+	// one value from the next. An order of 10,000 windows of ten keys has 200,000.
+	mostMarks = 400_000
 )
+
+// overlong tells where a file has more marks than it may.
+func overlong(text string) *engine.Problem {
+	marks, line, column := 0, 1, 0
+	for i := range len(text) {
+		column++
+		switch text[i] {
+		case '\n':
+			line, column = line+1, 0
+			marks++
+		case '[', ']', '{', '}', ',', ':', '-', '?', '&', '*', '!', '#', '|', '>', '"', '\'':
+			marks++
+		}
+		if marks > mostMarks {
+			return syntax("long", position{line, max(column, 1)}, map[string]any{"Most": mostMarks})
+		}
+	}
+	return nil
+}
 
 // monstrous tells of the first token that makes the file too much to parse.
 func monstrous(tokens token.Tokens) *engine.Problem {

@@ -26,6 +26,8 @@ type Edge struct {
 	ShowRefusal func(c *fiber.Ctx, r *stations.Refusal) error
 	OpenTo      func(path string) bool
 
+	bodies bodies
+
 	SigningIn sync.Mutex                        // one at a time: a hash of a passphrase costs much memory by design
 	spoken    atomic.Pointer[map[string]string] // the language that people read, by name
 }

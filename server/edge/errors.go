@@ -101,6 +101,9 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 		begin(c)
 	}
 	r, told := RefusalOf(err)
+	if unread && e.bodies.give(&c.Request().Header) {
+		r = desk.Refuse("busy", "") // too much is under way
+	}
 	if unread {
 		// Not the error itself: it may quote the request, with its cookie or token.
 		e.Desk.Log.Warn("request refused unread", "request", RequestID(c), "kind", r.Code)
@@ -117,6 +120,9 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 	case "too_large":
 		lingerAfter(c)
 	case "busy", "not_known_yet":
+		if unread {
+			lingerAfter(c)
+		}
 		c.Set(fiber.HeaderRetryAfter, "1")
 	case "disk_full", "disk_read_only", "data_damaged", "data_moved": // a person has to come first
 		e.Desk.Log.Error("request failed", "request", RequestID(c), "error", err)

@@ -44,6 +44,7 @@ func begin(c *fiber.Ctx) {
 // Trace begins a request, turns a panic into an error, and writes the access log with the route in place of the
 // address, so that codes and names stay out of it.
 func (e *Edge) Trace(c *fiber.Ctx) error {
+	defer e.bodies.give(&c.Request().Header)
 	began := time.Now() // durations go by the machine's clock, whatever the shop's says
 	begin(c)
 	err := e.guard(c)

@@ -17,8 +17,10 @@ func TestAFileThatIsGone(t *testing.T) {
 	path, aside := filepath.Join(dir, databaseFile), filepath.Join(dir, "aside.db")
 	hold := scan(code(2), stations.Hold, "", "k1")
 	for name, damage := range map[string]func() error{
-		"moved":    func() error { return os.Rename(path, aside) },
-		"replaced": func() error { return errors.Join(os.Rename(path, aside), os.WriteFile(path, []byte("SQLite format 3"), 0o600)) },
+		"moved": func() error { return os.Rename(path, aside) },
+		"replaced": func() error {
+			return errors.Join(os.Rename(path, aside), os.WriteFile(path, []byte("SQLite format 3"), 0o600))
+		},
 	} {
 		if fault, silent := s.Health(t.Context()); fault != NoFault || silent {
 			t.Fatalf("a healthy shop: %q, silent %v", fault, silent)
