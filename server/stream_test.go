@@ -179,6 +179,45 @@ func TestStreamsEndWithTheServer(t *testing.T) {
 	}
 }
 
+// TestStreamEndsWithItsSignIn: who is let in no more hears nothing more, and who still is goes on.
+func TestStreamEndsWithItsSignIn(t *testing.T) {
+	s := openShop(t)
+	s.api.AskAgain = 0
+	codes := s.release(t, "SMI-1")
+	url := s.listen(t)
+	ctx := t.Context()
+	tokens, err := s.Desk.Store.Tokens(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	screen := s.subscribe(t, url+"/api/events", "")
+	s.tokens[stations.Screen] = s.tokens[stations.Bench]
+	bench := s.subscribe(t, url+"/api/events", "")
+	hold := func(action string) {
+		s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(codes[0], action, "", "reason", "lunch"), status: 200})
+	}
+	hold("hold")
+	screen.next(t)
+	bench.next(t)
+	for _, token := range tokens {
+		if token.Role == stations.Screen {
+			if err := s.Desk.Store.RemoveToken(ctx, token.ID); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	hold("resume")
+	bench.next(t)
+	select {
+	case c, open := <-screen.changes:
+		if open {
+			t.Errorf("a screen that is let in no more heard %+v", c)
+		}
+	case <-time.After(patience):
+		t.Error("its stream goes on")
+	}
+}
+
 func TestStreamRefusesAMadeUpPlace(t *testing.T) {
 	s := openShop(t)
 	for _, after := range []string{"-1", "x", "99999999999999999999"} {

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"sync"
+	"time"
 
 	"github.com/goccy/go-yaml"
 
@@ -20,6 +21,9 @@ type API struct {
 	hub         *live.Hub
 	streams     sync.WaitGroup // of events, whose connections are their own
 	description []byte         // of itself, as JSON
+
+	// AskAgain is how often a stream asks, where something happens, whether its sign-in still holds.
+	AskAgain time.Duration
 }
 
 // New returns the API with its description, in YAML. It takes over the store's OnCommit, so no command may have been sent
@@ -33,7 +37,7 @@ func New(e *edge.Edge, openapi []byte) (*API, error) {
 	if err != nil {
 		return nil, fmt.Errorf("api: its description: %w", err)
 	}
-	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText), description: description}
+	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText), description: description, AskAgain: streamAsk}
 	e.Desk.Store.OnCommit(s.hub.Publish)
 	return s, nil
 }

@@ -25,6 +25,7 @@ const (
 	streamWrite = 10 * time.Second // how long one write may take
 	streamLife  = 30 * time.Minute // then the browser comes back by itself, as whoever it then is
 	streamRetry = 2 * time.Second  // how soon it comes back
+	streamAsk   = 5 * time.Second  // how often it asks at most whether its sign-in still holds
 )
 
 // streamEvents: GET /api/events. Last-Event-ID, or ?after=SEQ, replays what came after; else from now. One that has
@@ -46,7 +47,7 @@ func (a *API) streamEvents(c *fiber.Ctx) error {
 	c.Set(fiber.HeaderContentType, "text/event-stream")
 	c.Set(fiber.HeaderConnection, "close") // it ends where the stream does
 	c.Set("X-Accel-Buffering", "no")       // a proxy must not gather it
-	st := stream{api: a, changes: changes, request: edge.RequestID(c), first: append(answerHeader(c), first...)}
+	st := stream{api: a, changes: changes, stillIn: a.StillIn(c), request: edge.RequestID(c), first: append(answerHeader(c), first...)}
 	a.streams.Add(1)
 	// The connection becomes the stream's own: on its way through the server's each event would wake two more
 	// goroutines. It runs after this handler has ended, when c belongs to another request.
@@ -83,11 +84,12 @@ func (a *API) resumePoint(c *fiber.Ctx) (int64, error) {
 type stream struct {
 	api     *API
 	changes *live.Subscription
+	stillIn func() bool
 	request string
 	first   []byte // the header and the first words: they open the stream at once, also where nothing happens
 }
 
-// run writes until the client is gone, the hub drops it, or its time is up. It runs outside of every middleware,
+// run writes until the client is gone or let in no more, the hub drops it, or its time is up. It runs outside of every middleware,
 // so a panic would end the process.
 func (st stream) run(conn net.Conn) {
 	defer st.api.streams.Done()
@@ -105,6 +107,7 @@ func (st stream) run(conn net.Conn) {
 	beat, life := time.NewTicker(heartbeat), time.NewTimer(streamLife)
 	defer beat.Stop()
 	defer life.Stop()
+	asked := time.Now()
 	for {
 		var err error
 		select {
@@ -112,8 +115,18 @@ func (st stream) run(conn net.Conn) {
 			if !open {
 				return
 			}
+			if time.Since(asked) > st.api.AskAgain {
+				if !st.stillIn() {
+					return
+				}
+				asked = time.Now()
+			}
 			err = send(conn, st.gather(m))
 		case <-beat.C:
+			if !st.stillIn() {
+				return
+			}
+			asked = time.Now()
 			err = send(conn, []byte(": still here\n\n"))
 		case <-life.C:
 			return

@@ -6,38 +6,63 @@ import (
 	"time"
 
 	"github.com/gofiber/fiber/v2"
+	"github.com/valyala/fasthttp"
 
 	"tablehand/server/auth"
 	"tablehand/server/desk"
 	"tablehand/stations"
 )
 
-// Identify finds out who asks: by a bearer token, else by the cookie of a sign-in. A change that comes with the
-// cookie must come from a page of ours, or another site could have the browser send it.
-func (e *Edge) Identify(c *fiber.Ctx) error {
+// asking is what a request shows of who sends it: a bearer token, else the cookie of a sign-in.
+type asking struct{ token, cookie string }
+
+// askingOf reads it of a header.
+func askingOf(h *fasthttp.RequestHeader) asking {
+	scheme, token, found := strings.Cut(string(h.Peek(fiber.HeaderAuthorization)), " ")
+	if found && strings.EqualFold(scheme, "Bearer") {
+		return asking{token: strings.TrimSpace(token)}
+	}
+	return asking{cookie: string(h.Cookie(auth.CookieName))}
+}
+
+// whoIs finds out who that is. The error is auth.ErrUnknown for nobody whom the shop knows.
+func (e *Edge) whoIs(a asking) (stations.Actor, error) {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	var actor stations.Actor
-	var err error
-	formToken := "" // of the sign-in, where it is that of the cookie
-	scheme, token, found := strings.Cut(c.Get(fiber.HeaderAuthorization), " ")
-	switch cookie := c.Cookies(auth.CookieName); {
-	case found && strings.EqualFold(scheme, "Bearer"):
-		actor, err = e.Auth.Token(ctx, strings.TrimSpace(token))
-	case cookie == "":
-		heardOn(c, false)
-		return c.Next()
-	case !ourOrigin(c):
-		return desk.Refuse("forbidden", "origin")
-	default:
-		actor, err = e.Auth.Session(ctx, cookie)
-		formToken = auth.FormToken(cookie)
+	switch {
+	case a.token != "":
+		return e.Auth.Token(ctx, a.token)
+	case a.cookie != "":
+		return e.Auth.Session(ctx, a.cookie)
 	}
+	return stations.Actor{}, auth.ErrUnknown
+}
+
+// StillIn returns a way to ask later whether who sent a request is still let in as what they were.
+func (e *Edge) StillIn(c *fiber.Ctx) func() bool {
+	asked := askingOf(&c.Request().Header)
+	was, _ := ActorOf(c)
+	return func() bool {
+		is, err := e.whoIs(asked)
+		return err == nil && is.Role == was.Role
+	}
+}
+
+// Identify finds out who asks. A change that comes with the cookie must come from a page of ours, or another site could
+// have the browser send it.
+func (e *Edge) Identify(c *fiber.Ctx) error {
+	asked := askingOf(&c.Request().Header)
+	if asked.cookie != "" && !ourOrigin(c) {
+		return desk.Refuse("forbidden", "origin")
+	}
+	actor, err := e.whoIs(asked)
 	heardOn(c, err == nil)
 	switch {
 	case err == nil:
 		c.Locals(localActor, actor)
-		c.Locals(localToken, formToken)
+		if asked.cookie != "" {
+			c.Locals(localToken, auth.FormToken(asked.cookie))
+		}
 	case !errors.Is(err, auth.ErrUnknown):
 		return err
 	}
@@ -57,7 +82,7 @@ func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	}
 	e.SigningIn.Lock() // one at a time: a hash of it costs much memory by design
 	defer e.SigningIn.Unlock()
-	guesser := "passphrase " + e.Client(c).String()
+	guesser := e.guesser(c)
 	if seconds := e.Guesses.Wait(guesser); seconds > 0 {
 		return desk.Refuse("too_many", "", "Seconds", seconds)
 	}
@@ -73,6 +98,25 @@ func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	}
 	c.Cookie(e.cookie(secret, expires))
 	return nil
+}
+
+// guesser is whom guesses of the passphrase are counted against: what one user of a network has for himself.
+func (e *Edge) guesser(c *fiber.Ctx) string { return "passphrase " + network(e.Client(c)).String() }
+
+// Guess reports whether somebody knows the shop's passphrase, and how many seconds to wait after one guess too many.
+func (e *Edge) Guess(c *fiber.Ctx, passphrase string) (right bool, wait int, err error) {
+	e.SigningIn.Lock()
+	defer e.SigningIn.Unlock()
+	guesser := e.guesser(c)
+	if wait = e.Guesses.Wait(guesser); wait > 0 {
+		return false, wait, nil
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if right, err = e.Auth.IsPassphrase(ctx, passphrase); err == nil && !right {
+		e.Guesses.Fail(guesser)
+	}
+	return right, 0, err
 }
 
 // CloseSession forgets the browser's sign-in, here and in the browser.

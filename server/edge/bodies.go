@@ -1,15 +1,10 @@
 package edge
 
 import (
-	"strings"
 	"sync"
 	"sync/atomic"
 
-	"github.com/gofiber/fiber/v2"
 	"github.com/valyala/fasthttp"
-
-	"tablehand/server/auth"
-	"tablehand/server/desk"
 )
 
 // Bounds of what requests bring, in bytes. A sign-in, which is all that a stranger has to send, takes a few hundred.
@@ -92,13 +87,6 @@ func (e *Edge) ReadAtMost(h *fasthttp.RequestHeader) fasthttp.RequestConfig {
 
 // knows reports whether a header has a token or cookie that the shop knows.
 func (e *Edge) knows(h *fasthttp.RequestHeader) bool {
-	ctx, cancel := desk.Waiting()
-	defer cancel()
-	scheme, token, found := strings.Cut(string(h.Peek(fiber.HeaderAuthorization)), " ")
-	if found && strings.EqualFold(scheme, "Bearer") {
-		_, err := e.Auth.Token(ctx, strings.TrimSpace(token))
-		return err == nil
-	}
-	_, err := e.Auth.Session(ctx, string(h.Cookie(auth.CookieName)))
+	_, err := e.whoIs(askingOf(h))
 	return err == nil
 }

@@ -9,6 +9,26 @@ import (
 	"github.com/valyala/fasthttp"
 )
 
+// A network of IPv6 is one guesser, however many addresses it has.
+func TestGuessersByNetwork(t *testing.T) {
+	e, app := &Edge{}, fiber.New()
+	guesser := func(remote string) string {
+		var request fasthttp.RequestCtx
+		request.Init(&fasthttp.Request{}, &net.TCPAddr{IP: net.ParseIP(remote), Port: 5000}, nil)
+		c := app.AcquireCtx(&request)
+		defer app.ReleaseCtx(c)
+		return e.guesser(c)
+	}
+	if a, b := guesser("2001:db8:1:2::7"), guesser("2001:db8:1:2:ffff::9"); a != b {
+		t.Errorf("%q and %q guess twice as often as one", a, b)
+	}
+	for _, pair := range [][2]string{{"2001:db8:1:2::7", "2001:db8:1:3::7"}, {"192.168.1.7", "192.168.1.8"}} {
+		if a, b := guesser(pair[0]), guesser(pair[1]); a == b {
+			t.Errorf("%v count as one, %q", pair, a)
+		}
+	}
+}
+
 func TestClientBehindProxies(t *testing.T) {
 	s := &Edge{Proxies: []netip.Prefix{netip.MustParsePrefix("10.0.0.0/24"), netip.MustParsePrefix("fd00::5/128")}}
 	app := fiber.New()

@@ -158,15 +158,19 @@ type Session struct {
 	Expires time.Time
 }
 
-// AddSession keeps a session, created now, and forgets those that have expired.
+// mostSessions is how many sign-ins are remembered: our own choice, some years of a shop.
+const mostSessions = 10_000
+
+// AddSession keeps a session, created now, and forgets the first ones of too many. Not those that have expired: a clock
+// that jumps ahead and back would sign everybody out.
 func (a *Access) AddSession(ctx context.Context, s Session) error {
 	now := at(a.clock())
 	row := sessionRow{ID: s.ID, Role: string(s.Role), Name: s.Name, Hash: s.Hash, Created: now, Expires: at(s.Expires)}
 	err := a.write.WithContext(ctx).Transaction(func(tx *gorm.DB) error {
-		if err := tx.Where("expires <= ?", now).Delete(&sessionRow{}).Error; err != nil {
+		if err := tx.Create(&row).Error; err != nil {
 			return err
 		}
-		return tx.Create(&row).Error
+		return tx.Exec("DELETE FROM sessions WHERE rowid <= (SELECT max(rowid) FROM sessions) - ?", mostSessions).Error
 	})
 	if err != nil {
 		return fmt.Errorf("store: add a session: %w", err)

@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"net/url"
 	"os"
@@ -102,6 +103,14 @@ func makeFolder(dir string) error {
 		return &FolderError{dir, err}
 	}
 	return f.Close()
+}
+
+// IsShop returns a *FolderError where a folder holds no shop.
+func IsShop(dir string) error {
+	if info, err := os.Stat(filepath.Join(dir, databaseFile)); err != nil || info.Size() == 0 {
+		return &FolderError{dir, errors.Join(err, fs.ErrNotExist)}
+	}
+	return nil
 }
 
 // whole refuses a damaged database file before anybody writes into it. It looks at every page, but not whether each

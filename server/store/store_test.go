@@ -408,6 +408,39 @@ func TestWritesGoOnAfterAnIdleCheckpoint(t *testing.T) {
 	mustAudit(t, s)
 }
 
+// A clock that jumps ahead and back signs nobody out; only too many are forgotten, the first ones first.
+func TestSessionsOutlastTheClock(t *testing.T) {
+	now := start
+	s, err := Open(t.Context(), Options{Dir: t.TempDir(), Clock: func() time.Time { return now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	add := func(id string) {
+		t.Helper()
+		if err := s.AddSession(t.Context(), Session{ID: id, Role: stations.Office, Hash: make([]byte, 32), Expires: now.AddDate(0, 3, 0)}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	add("before")
+	now = start.AddDate(10, 0, 0)
+	if _, err := s.Session(t.Context(), "before"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("one that has expired by this clock: %v", err)
+	}
+	add("ahead")
+	now = start
+	if _, err := s.Session(t.Context(), "before"); err != nil {
+		t.Errorf("with the clock set right: %v", err)
+	}
+	mustExec(t, s.write, fmt.Sprintf("UPDATE sessions SET rowid = %d WHERE id = 'ahead'", mostSessions))
+	add("last")
+	for id, want := range map[string]error{"before": ErrNotFound, "ahead": nil, "last": nil} {
+		if _, err := s.Session(t.Context(), id); !errors.Is(err, want) {
+			t.Errorf("of too many, %q: %v", id, err)
+		}
+	}
+}
+
 // Looking keys up must cost the same however long the ledger is.
 func TestKeysAreLookedUpByIndex(t *testing.T) {
 	s := openShop(t, t.TempDir())

@@ -102,7 +102,7 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 	if !goodPassphrase(next) {
 		return refused(fiber.StatusUnprocessableEntity, shop.PassphraseForm{WrongNext: say.T("setup.wrong.passphrase", "Least", desk.MinPassphrase)})
 	}
-	right, wait, err := s.knows(c, now)
+	right, wait, err := s.Guess(c, now)
 	switch {
 	case err != nil:
 		return err
@@ -122,22 +122,6 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 		}
 	}
 	return goOn(c, "/settings?did=settings")
-}
-
-// knows reports whether somebody knows the shop's passphrase, and how many seconds to wait after one guess too many.
-func (s *Site) knows(c *fiber.Ctx, passphrase string) (right bool, wait int, err error) {
-	s.SigningIn.Lock()
-	defer s.SigningIn.Unlock()
-	guesser := "passphrase " + s.Client(c).String()
-	if wait = s.Guesses.Wait(guesser); wait > 0 {
-		return false, wait, nil
-	}
-	ctx, cancel := desk.Waiting()
-	defer cancel()
-	if right, err = s.Auth.IsPassphrase(ctx, passphrase); err == nil && !right {
-		s.Guesses.Fail(guesser)
-	}
-	return right, 0, err
 }
 
 // formValues are the settings that a form has sent. The address isn't one of them where it is given for this run.

@@ -124,3 +124,21 @@ func (s stopAtOnce) Write(p []byte) (int, error) {
 	s.cancel()
 	return len(p), nil
 }
+
+// TestReadingMakesNoShop: a command that only reads, given a wrong folder, says so and leaves nothing there.
+func TestReadingMakesNoShop(t *testing.T) {
+	empty, out := t.TempDir(), t.TempDir()
+	for _, dir := range []string{filepath.Join(empty, "mistyped"), empty} {
+		for _, args := range [][]string{{"audit"}, {"backup", filepath.Join(out, "copy.db")}, {"tickets", "SMI-1", "--out", filepath.Join(out, "t.pdf")}} {
+			_, said, code := shoptest.Command(t, append(args, "--data", dir)...)
+			if code != 1 || !strings.Contains(said, "no shop in "+dir) {
+				t.Errorf("%v in %s: exit %d, %s", args, dir, code, said)
+			}
+		}
+	}
+	for _, dir := range []string{empty, out} {
+		if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
+			t.Errorf("left behind: %v, %v", left, err)
+		}
+	}
+}

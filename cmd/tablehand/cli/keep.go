@@ -43,7 +43,7 @@ type auditCommand struct{ folder }
 
 // Run compares the shop's projections with the fold of its ledger, also while a server has the folder open.
 func (c *auditCommand) Run(e *env) error {
-	dir, err := c.dir()
+	dir, err := c.shop()
 	if err != nil {
 		return err
 	}
@@ -69,11 +69,8 @@ type backupCommand struct {
 
 // Run copies the shop's data, also while a server has the folder open, and audits the copy.
 func (c *backupCommand) Run(e *env) (err error) {
-	dir, err := c.dir()
+	dir, err := c.shop()
 	if err != nil {
-		return err
-	}
-	if _, err := os.Stat(dir); err != nil {
 		return err
 	}
 	access, err := store.OpenAccess(e.ctx, dir)
@@ -99,7 +96,7 @@ type ticketsCommand struct {
 
 // Run writes a released order's tickets, piece tags or job packet. The folder must not be served meanwhile: a server prints them itself.
 func (c *ticketsCommand) Run(e *env) (err error) {
-	dir, err := c.dir()
+	dir, err := c.shop()
 	if err != nil {
 		return err
 	}

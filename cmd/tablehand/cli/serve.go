@@ -35,6 +35,15 @@ func (f folder) dir() (string, error) {
 	return filepath.Join(config, "tablehand"), nil
 }
 
+// shop is dir for a command that only reads: it makes no shop where there is none.
+func (f folder) shop() (string, error) {
+	dir, err := f.dir()
+	if err != nil {
+		return "", err
+	}
+	return dir, store.IsShop(dir)
+}
+
 // listening is how a shop is reached.
 type listening struct {
 	Listen  string `default:":8080" placeholder:"ADDR" help:"${help_listen}"`
