@@ -58,7 +58,7 @@ func TestNothingIsReleasedThatCannotBeCut(t *testing.T) {
 func TestReleaseOfAFileThatIsReplaced(t *testing.T) {
 	office := stations.Actor{Role: stations.Office, Device: "d"}
 	d := open(t)
-	if _, _, err := d.Take(t.Context(), office, exampleOrder(t)); err != nil {
+	if _, _, err := d.Take(t.Context(), office, "", exampleOrder(t)); err != nil {
 		t.Fatal(err)
 	}
 	late, err := d.planRelease(t.Context(), "SMI-014")
@@ -72,7 +72,7 @@ func TestReleaseOfAFileThatIsReplaced(t *testing.T) {
 	if _, err := d.Store.Do(t.Context(), late); !IsRefusal(err, "busy") {
 		t.Errorf("released by the file of before: %v", err)
 	}
-	if err := d.Release(t.Context(), office, "SMI-014", false, ""); err != nil {
+	if err := d.Release(t.Context(), office, "", "SMI-014", false, ""); err != nil {
 		t.Fatal(err)
 	}
 	for _, ticket := range d.Store.Floor().Order("SMI-014").Tickets {

@@ -43,7 +43,7 @@ func TestTodayLooksAtTwentyOrders(t *testing.T) {
 			changes = append(changes, "length: 40 yd", "length: 8 yd")
 		}
 		source := strings.NewReplacer(changes...).Replace(string(example))
-		if _, _, err := d.Take(t.Context(), stations.Actor{Role: stations.Office}, []byte(source)); err != nil {
+		if _, _, err := d.Take(t.Context(), stations.Actor{Role: stations.Office}, "", []byte(source)); err != nil {
 			t.Fatal(err)
 		}
 		if n < 20 {
