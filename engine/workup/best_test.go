@@ -108,6 +108,20 @@ func TestWideCloth(t *testing.T) {
 	}
 }
 
+// Pleats that the order counts take no more cloth than they can hold, as far as the slack goes: ten of 7 in hold 70, so 118½ of the
+// 121¼ asked; nine would hold 63, and 111½ is under 93 % of what is asked. The first release knew no slack.
+func TestGivenPleatsTakeLessCloth(t *testing.T) {
+	for pleats, want := range map[int]map[string]string{
+		11: {"flat_width": "121.25in", "take_up": "6.61363638in"},
+		10: {"flat_width": "118.5in", "take_up": "7in"},
+		9:  {"flat_width": "121.25in"},
+	} {
+		checkPanel(t, first(workup.Compute(pinched(func(o *orderfile.Order) { o.Treatments[0].Pleats = &pleats }))), want)
+	}
+	ten := 10
+	checkPanel(t, first(workup.Compute(pinched(func(o *orderfile.Order) { asBefore(o); o.Treatments[0].Pleats = &ten }))), map[string]string{"flat_width": "127in"})
+}
+
 // Widths that the order counts are taken as they are: all the cloth is used, unless the order has it trimmed.
 func TestWidthsGiven(t *testing.T) {
 	given := func(halves measure.Halves, change func(o *orderfile.Order)) *workup.Workup {
