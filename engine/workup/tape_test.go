@@ -53,6 +53,29 @@ func TestTapeUsedIsTheLeastOfEveryOrder(t *testing.T) {
 	})
 }
 
+// Every two kinds of piece, up to three of each: kinds that come more than once are rare by chance.
+func TestTapeUsedOfFewKinds(t *testing.T) {
+	const period = measure.Length(3)
+	for a := range 2 * period {
+		for b := range a {
+			for as := 1; as <= 3; as++ {
+				for bs := range 4 {
+					var row []rollPiece
+					for range as {
+						row = append(row, rollPiece{1, doubled(a), 1})
+					}
+					for range bs {
+						row = append(row, rollPiece{2, doubled(b), 1})
+					}
+					if got, want := tapeUsed(period, row), leastRow(period, row, 0); got != want {
+						t.Errorf("%d of %d/2 and %d of %d/2 on a period of %d: %d, the least is %d", as, a, bs, b, period, got, want)
+					}
+				}
+			}
+		}
+	}
+}
+
 // G3 (golden_test.go), each of its four orders and the least of them.
 func TestTapeOrders(t *testing.T) {
 	const in = measure.Inch
