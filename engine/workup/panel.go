@@ -176,7 +176,7 @@ func (w *window) joint(p *Panel) joint {
 	conv := &w.order.Conventions
 	j := joint{
 		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems: twice(2 * p.SideHem), flat: twice(p.FlatWidth),
-		clear: twice(conv.EdgeClear), step: conv.Step, rule: w.heading.Seams,
+		clear: twice(conv.EdgeClear), step: conv.Step, shut: w.heading.Seams == orderfile.HiddenInFold,
 	}
 	if w.tape != nil {
 		j.first, j.period = doubled(w.pulled.margins+w.tape.Space), twice(w.tape.Period)

@@ -1,9 +1,6 @@
 package workup
 
-import (
-	"tablehand/engine/measure"
-	"tablehand/engine/orderfile"
-)
+import "tablehand/engine/measure"
 
 // joint is everything that decides where the joins of a panel fall. A half width and the middle of a join are halves.
 type joint struct {
@@ -19,7 +16,7 @@ type joint struct {
 	clear   doubled // a seam nearer a finished edge than this is avoided
 	surplus doubled
 	step    measure.Length
-	rule    orderfile.SeamRule
+	shut    bool // a pleat hides a seam anywhere in it
 }
 
 // trimming says where the surplus is trimmed and where the joins lie then.
@@ -97,20 +94,20 @@ func (j joint) seam(i int, t measure.Length) doubled {
 
 // visible tells how far a seam at x is seen, and whether it lies in a space. It lies in a pleat when it is an
 // eighth of an inch clear of its sides (from memory: less, and the fold shows it).
-func (j joint) visible(x doubled) (doubled, bool) {
+func (j *joint) visible(x doubled) (doubled, bool) {
 	k := (x - j.first).floorDiv(j.period)
 	into := x - j.first - j.period*doubled(k)
 	aside := min(into, j.takeUp-into)
 	switch {
 	case k < 0 || k >= int64(j.pleats) || aside < twice(eighth):
 		return j.takeUp, true
-	case j.rule == orderfile.HiddenInFold:
+	case j.shut:
 		return 0, false
 	}
 	return aside, false
 }
 
-func (j joint) look(t measure.Length) look {
+func (j *joint) look(t measure.Length) look {
 	var l look
 	for i := 1; i < pieces(j.halves); i++ {
 		x := j.seam(i, t)
