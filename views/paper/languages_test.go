@@ -121,7 +121,8 @@ func TestFullPaperInEveryLanguage(t *testing.T) {
 				one := doc
 				one.Say, one.Tickets = i18n.For(tag), []*stations.TicketSpec{ticket}
 				if _, l := render(t, one); ticket.Kind == stations.PanelTicket && l.page != 1 && name != "wide" {
-					t.Errorf("%s, %s: %d labels for panel %s", tag, name, l.page, ticket.Panel)
+					t.Errorf("%s, %s: %d labels for panel %s: the rows of its stations don't fit on one; fewer numbers under label in stations/routes.yaml, or shorter words, do",
+						tag, name, l.page, ticket.Panel)
 				}
 			}
 		}
