@@ -9,6 +9,7 @@ import (
 
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestStrangers: every address but the open ones, there or not, answers a stranger alike.
@@ -196,7 +197,7 @@ func TestGuessing(t *testing.T) {
 
 	s.release(t, "SMI-1")
 	code := s.Store.Floor().Order("SMI-1").Tickets[0].Spec.Code
-	unknown := scene{as: stations.Bench, do: "GET /api/tickets/" + string(stations.NewCode(7)), status: 404, code: "unknown_ticket"}
+	unknown := scene{as: stations.Bench, do: "GET /api/tickets/" + string(plan.NewCode(7)), status: 404, code: "unknown_ticket"}
 	for range edge.GuessBurst {
 		s.ask(t, unknown)
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestOrders: taking orders in, what is wrong with them, and releasing them.
@@ -95,7 +96,7 @@ func TestCloth(t *testing.T) {
 func (s *shop) workThrough(t testing.TB, codes []string) (panels []string) {
 	t.Helper()
 	for _, code := range codes {
-		if s.Store.Floor().Ticket(stations.Code(code)).Spec.Kind == stations.PanelTicket {
+		if s.Store.Floor().Ticket(plan.Code(code)).Spec.Kind == plan.PanelTicket {
 			panels = append(panels, code)
 		}
 		for {
@@ -155,7 +156,7 @@ func TestScans(t *testing.T) {
 		{"a remake of a cutting", scanOf(reed, "remake", "cutting", "reason", "torn"), 403, "forbidden", ""},
 		{"an override of a start", scanOf(reed, "start", "cutting", "override", true), 422, "bad_value", "override"},
 		{"one wrong symbol", scanOf(wrongSymbol(reed), "start", "cutting"), 422, "bad_code", "ticket"},
-		{"a code of nobody's", scanOf(string(stations.NewCode(7)), "start", "cutting"), 404, "unknown_ticket", "ticket"},
+		{"a code of nobody's", scanOf(string(plan.NewCode(7)), "start", "cutting"), 404, "unknown_ticket", "ticket"},
 		{"half a text", `{"ticket":`, 422, "bad_value", "body"},
 		{"two texts", `{} {}`, 422, "bad_value", "body"},
 		{"nothing", "", 422, "bad_value", "body"},
@@ -226,7 +227,7 @@ func TestMoney(t *testing.T) {
 		{name: "an invoice of nothing", as: office, do: "POST /api/invoices", send: fields{"customer": "Saltmarsh Inn", "panels": []string{}},
 			status: 422, code: "missing_key", has: map[string]string{"field": "panels"}},
 		{name: "an invoice of what isn't there", as: office, do: "POST /api/invoices",
-			send: fields{"customer": "Saltmarsh Inn", "panels": []string{string(stations.NewCode(9))}}, status: 404, code: "unknown_ticket"},
+			send: fields{"customer": "Saltmarsh Inn", "panels": []string{string(plan.NewCode(9))}}, status: 404, code: "unknown_ticket"},
 	})
 
 	unpriced := s.ask(t, draft)

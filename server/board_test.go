@@ -14,6 +14,7 @@ import (
 
 	"tablehand/server/web"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // fillFloor puts so many orders of ten panels on the floor, in five windows each, and spreads them over the stations.
@@ -31,7 +32,7 @@ func (s *shop) fillFloor(tb testing.TB, orders int) {
 		}
 		for k, t := range s.Store.Floor().Order(id).Tickets {
 			steps := len(t.Steps)
-			if t.Spec.Kind == stations.PanelTicket {
+			if t.Spec.Kind == plan.PanelTicket {
 				steps = (i + k) % 6
 			}
 			s.passSteps(tb, t.Spec.Code, steps)
@@ -40,7 +41,7 @@ func (s *shop) fillFloor(tb testing.TB, orders int) {
 }
 
 // passSteps finishes as many of a ticket's steps, every measure as it should be.
-func (s *shop) passSteps(tb testing.TB, code stations.Code, steps int) {
+func (s *shop) passSteps(tb testing.TB, code plan.Code, steps int) {
 	tb.Helper()
 	actor := stations.Actor{Role: stations.Bench, Name: "Bench", Device: "bench"}
 	for range steps {
@@ -149,7 +150,7 @@ func TestEveryPanelHangsOnce(t *testing.T) {
 	s := openShop(t)
 	s.fillFloor(t, 4)
 	s.release(t, "SMI-014")
-	var codes []stations.Code
+	var codes []plan.Code
 	for _, o := range s.Store.Floor().Orders() {
 		for _, ticket := range o.Tickets {
 			codes = append(codes, ticket.Spec.Code)
@@ -243,7 +244,7 @@ func TestBoardSifted(t *testing.T) {
 	s.release(t, "OAK-2", "customer: Saltmarsh Inn", "customer: Café Müller", "due: 2026-12-18", "due: 2026-12-03", "window: Bay, left", "window: Landing", "sidemark: Floor 1, room 14", "sidemark: Brewer's loft")
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "LATE-3", "due: 2026-12-18", "due: 2026-11-20"), status: 201})
 	s.cutAll(t, "SMI-014")
-	if err := s.Do(stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: stations.Code(codes[2]), Action: stations.Start, Station: stations.Joining, Person: "Adá", Key: "h"}); err != nil {
+	if err := s.Do(stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: plan.Code(codes[2]), Action: stations.Start, Station: plan.Joining, Person: "Adá", Key: "h"}); err != nil {
 		t.Fatal(err)
 	}
 	tests := []struct {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // boltOrder is an order of two widths cut from a bolt: 2 × 111½ and 2 × 111½ for a pair, on plain cloth.
@@ -51,7 +52,7 @@ func TestSharedBolts(t *testing.T) {
 		t.Errorf("alone: %s", got)
 	}
 	release("ONE", fields{}, 200, "")
-	end := s.Store.Floor().SharedBolts("TWO", []stations.NamedBolt{{Fabric: "reed", Bolt: "R1", Lot: "A"}})[0].Taken
+	end := s.Store.Floor().SharedBolts("TWO", []plan.NamedBolt{{Fabric: "reed", Bolt: "R1", Lot: "A"}})[0].Taken
 
 	if got := told(post("OTHER-LOT", "{id: R1, length: 40 yd, lot: B}")); got != "" {
 		t.Errorf("of another lot: %s", got)
@@ -85,7 +86,7 @@ func TestSharedBolts(t *testing.T) {
 	if got := work.at("totals.fabrics.0.on_bolts"); got == "1440in" {
 		t.Errorf("all of the bolt counts for the order")
 	}
-	cutting := s.Store.Floor().Ticket(stations.Code(s.ticketOf(t, "TWO", "", "reed"))).Spec
+	cutting := s.Store.Floor().Ticket(plan.Code(s.ticketOf(t, "TWO", "", "reed"))).Spec
 	if cutting.Cuts[0].From != end || cutting.Parts[0].Bolt != "R1" {
 		t.Errorf("the first cut starts at %s, not %s; %+v", cutting.Cuts[0].From, end, cutting.Parts)
 	}
@@ -105,7 +106,7 @@ func TestSharedBolts(t *testing.T) {
 	panel := s.ticketOf(t, "ONE", "Bay", "L")
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(panel, "hold", "", "reason", "scorched"), status: 200})
 	again := s.ask(t, scene{as: office, do: "POST /api/scans", send: scanOf(panel, "remake", "", "reason", "scorched"), status: 200})
-	span := func(l stations.CutLine) (from, to float64) {
+	span := func(l plan.Cut) (from, to float64) {
 		var length float64
 		if n, err := fmt.Sscanf(l.From.String()+" "+l.Length.String(), "%fin %fin", &from, &length); n != 2 {
 			t.Fatal(l, err)
@@ -115,7 +116,7 @@ func TestSharedBolts(t *testing.T) {
 	last := cutting.Cuts[len(cutting.Cuts)-1]
 	_, theirs := span(last)
 	for _, also := range s.Store.Floor().Order("ONE").Tickets {
-		if also.Spec.Kind == stations.CuttingTicket && also.State() != stations.Finished {
+		if also.Spec.Kind == plan.CuttingTicket && also.State() != stations.Finished {
 			for _, l := range also.Spec.Cuts {
 				if from, _ := span(l); from < theirs {
 					t.Errorf("the remake is cut from %s, TWO from %s to %v", l.From, cutting.Cuts[0].From, theirs)

@@ -13,6 +13,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // crew is one person in a shop who does now this, now that, over real connections: mostly what makes sense, now and
@@ -78,7 +79,7 @@ func (c *crew) work() {
 		return
 	}
 	action := c.sensible(ticket)
-	if ticket.Spec.Kind == stations.PanelTicket && c.chance(60) {
+	if ticket.Spec.Kind == plan.PanelTicket && c.chance(60) {
 		action = stations.Scrap
 	}
 	if c.chance(40) {
@@ -148,11 +149,11 @@ func (c *crew) scan(t *stations.Ticket, action stations.Action) answer {
 	return c.json(as, "POST /api/scans", body)
 }
 
-func (c *crew) measured(step *stations.StepSpec) map[string]string {
+func (c *crew) measured(step *plan.Step) map[string]string {
 	found := map[string]string{}
 	for _, e := range step.Enter {
 		found[e.Name] = e.Target.String()
-		if e.Kind == stations.LengthEntry && c.chance(12) {
+		if e.Kind == plan.LengthEntry && c.chance(12) {
 			found[e.Name] = "1in"
 		}
 	}
@@ -239,7 +240,7 @@ func (c *crew) bill() {
 // one is among them that stands on an invoice already.
 func (c *crew) draft() {
 	floor := c.shop.Store.Floor()
-	var panels []stations.Code
+	var panels []plan.Code
 	for _, t := range floor.Ready() {
 		if !c.chance(3) {
 			panels = append(panels, t.Spec.Code)

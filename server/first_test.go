@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // A shop as the first release left it (testdata/first): the database file of an invented inn's orders, with tape and
@@ -50,7 +51,7 @@ type firstOrder struct {
 	Tickets  []struct {
 		Spec     map[string]any
 		State    stations.State
-		Station  stations.Station
+		Station  plan.Station
 		Kept     []string
 		Wanted   map[string]any
 		Measured []map[string]string
@@ -231,7 +232,7 @@ func TestFirstReleasePages(t *testing.T) {
 		}
 		for _, ticket := range s.Store.Floor().Order(was.Order).Tickets {
 			page := s.ask(t, scene{as: stations.Office, do: "GET /t/" + string(ticket.Spec.Code), status: 200})
-			if ticket.Spec.Kind != stations.PanelTicket {
+			if ticket.Spec.Kind != plan.PanelTicket {
 				continue
 			}
 			if bytes.Contains(page.body, []byte(`class="drawing"`)) {

@@ -17,6 +17,7 @@ import (
 
 	"tablehand/stations"
 	"tablehand/stations/board"
+	"tablehand/stations/plan"
 )
 
 // follower keeps a board of its own: it reads the shop's once and from then on only what the event stream says, as the
@@ -228,7 +229,7 @@ func (f *follower) change(c board.Change) {
 func behind(rows []board.Row, t board.Row) int {
 	for i := len(rows); i > 0; i-- {
 		was := rows[i-1]
-		if was.Kind == t.Kind && (t.Kind == stations.CuttingTicket || was.Window == t.Window && was.Room == t.Room) {
+		if was.Kind == t.Kind && (t.Kind == plan.CuttingTicket || was.Window == t.Window && was.Room == t.Room) {
 			return i
 		}
 	}
@@ -241,7 +242,7 @@ func (f *follower) move(m stations.Moved) {
 }
 
 // row returns a ticket's row; of one that the board doesn't have, a row that is nobody's.
-func (f *follower) row(code stations.Code) *board.Row {
+func (f *follower) row(code plan.Code) *board.Row {
 	for i := range f.board.Orders {
 		for j := range f.board.Orders[i].Tickets {
 			if row := &f.board.Orders[i].Tickets[j]; row.Ticket == code {
@@ -256,7 +257,7 @@ func (f *follower) row(code stations.Code) *board.Row {
 func allDone(o board.Order) bool {
 	panels := 0
 	for _, t := range o.Tickets {
-		if t.Kind == stations.PanelTicket {
+		if t.Kind == plan.PanelTicket {
 			panels++
 			if t.State != stations.Finished && t.State != stations.Cancelled {
 				return false
@@ -270,7 +271,7 @@ func allDone(o board.Order) bool {
 func allBilled(o board.Order) bool {
 	finished := 0
 	for _, t := range o.Tickets {
-		if t.Kind == stations.PanelTicket && (t.State == stations.Finished || t.Billable) {
+		if t.Kind == plan.PanelTicket && (t.State == stations.Finished || t.Billable) {
 			finished++
 			if !t.Billed {
 				return false

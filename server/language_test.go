@@ -9,6 +9,7 @@ import (
 
 	"tablehand/server/auth"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestLanguageOfAPage: an address may ask for a language, else it is that of the person, of the device, of the browser.
@@ -78,7 +79,7 @@ func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
 	}
 	cut := s.release(t, "SMI-1")
 	for _, code := range cut {
-		if ticket := s.Store.Floor().Ticket(stations.Code(code)); ticket.Spec.Kind == stations.CuttingTicket {
+		if ticket := s.Store.Floor().Ticket(plan.Code(code)); ticket.Spec.Kind == plan.CuttingTicket {
 			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "start", "cutting"), status: 200})
 			step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + code, status: 200})
 			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, code), status: 200})
@@ -87,13 +88,13 @@ func TestDecimalsTypedAsTheLanguageWritesThem(t *testing.T) {
 	panel := cut[len(cut)-1]
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(panel, "start", "joining"), status: 200})
 	sent := "code=" + panel + "&action=finish&key=" + rand.Text() + "&measured.flat_width=124,5"
-	for _, check := range s.Store.Floor().Ticket(stations.Code(panel)).Current().Spec.Checks {
+	for _, check := range s.Store.Floor().Ticket(plan.Code(panel)).Current().Spec.Checks {
 		sent += "&check=" + check
 	}
 	if got := s.try(t, scene{as: stations.Bench, do: "POST /station/joining/scan", send: sent, header: form}); got.status != 303 {
 		t.Fatalf("a measure with a comma: %d %s", got.status, got.body)
 	}
-	if measured := s.Store.Floor().Ticket(stations.Code(panel)).Steps[1].Measured["flat_width"]; measured.String() != "124.5in" {
+	if measured := s.Store.Floor().Ticket(plan.Code(panel)).Steps[1].Measured["flat_width"]; measured.String() != "124.5in" {
 		t.Errorf("124,5 is kept as %s", measured)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestClothMeasuredAtTheStart: the answer to a start whose cloth isn't as ordered, and both ways on.
@@ -100,7 +101,7 @@ func TestClothNarrowerThanItsMatch(t *testing.T) {
 func TestCuttingPageAsksFirst(t *testing.T) {
 	s := openShop(t)
 	codes := s.release(t, "SMI-1")
-	state := func(code string) stations.State { return s.Store.Floor().Ticket(stations.Code(code)).State() }
+	state := func(code string) stations.State { return s.Store.Floor().Ticket(plan.Code(code)).State() }
 	send := func(status int, code string, add ...string) answer {
 		t.Helper()
 		form := url.Values{"code": {code}, "key": {code[:4] + strconv.Itoa(len(add)) + add[1]}}

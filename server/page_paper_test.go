@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 func TestPaperIsServed(t *testing.T) {
@@ -116,7 +117,7 @@ func TestCardsAtTheBench(t *testing.T) {
 		}
 		return a
 	}
-	ticket := func() *stations.Ticket { return s.Store.Floor().Ticket(stations.Code(cut)) }
+	ticket := func() *stations.Ticket { return s.Store.Floor().Ticket(plan.Code(cut)) }
 	if a := show("DO START", "", nil); a.OK || a.Code != "nothing_open" || a.Message == "" {
 		t.Errorf("a card with nothing open: %+v", a)
 	}

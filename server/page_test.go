@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // visit asks for a page as a browser does.
@@ -63,7 +64,7 @@ func TestPagesOfAShop(t *testing.T) {
 		"/station/cutting?ticket=" + codes[0], "/station/tape?ticket=" + codes[2], "/t/" + codes[0], "/T/" + strings.ToLower(codes[2])} {
 		s.visit(t, office, path, 200, `id="main"`)
 	}
-	s.visit(t, office, "/t/"+string(stations.NewCode(1)), 404, "No ticket has this code")
+	s.visit(t, office, "/t/"+string(plan.NewCode(1)), 404, "No ticket has this code")
 	s.visit(t, office, "/t/00000000X", 422, "One character of “00000000X” is wrong")
 	s.visit(t, office, "/t/0000", 422, "type all nine")
 	s.visit(t, office, "/station/weaving", 404)
@@ -148,7 +149,7 @@ func TestBenchByForm(t *testing.T) {
 	if a := said(bench("joining", url.Values{"code": {panel}, "key": {"k0"}}, true)); a.OK || a.Code != "cut_by_fabric" && a.Code != "wrong_station" && a.Code != "not_ready" {
 		t.Errorf("an uncut panel: %+v", a)
 	}
-	first := received(s.Store.Floor().Ticket(stations.Code(cut)))
+	first := received(s.Store.Floor().Ticket(plan.Code(cut)))
 	first.Set("code", "http://shop.test/T/"+cut)
 	first.Set("person", "Ada B")
 	got := bench("cutting", first, false)
@@ -166,10 +167,10 @@ func TestBenchByForm(t *testing.T) {
 	}
 	for _, code := range codes[:2] {
 		finish := url.Values{"code": {code}, "action": {"finish"}, "key": {"f" + code}}
-		for _, check := range s.Store.Floor().Ticket(stations.Code(code)).Steps[0].Spec.Checks {
+		for _, check := range s.Store.Floor().Ticket(plan.Code(code)).Steps[0].Spec.Checks {
 			finish.Add("check", check)
 		}
-		start := received(s.Store.Floor().Ticket(stations.Code(code)))
+		start := received(s.Store.Floor().Ticket(plan.Code(code)))
 		start.Set("code", code)
 		start.Set("action", "start")
 		start.Set("key", "s"+code)
@@ -182,7 +183,7 @@ func TestBenchByForm(t *testing.T) {
 	wrong := url.Values{"code": {panel}, "action": {"finish"}, "key": {"j2"}, "measured.flat_width": {"126 1/2"}}
 	got = bench("joining", wrong, false)
 	holds(t, "finish without its checks", got, 422, []string{`value="126 1/2"`, `class="tick missing"`})
-	wrong["check"] = s.Store.Floor().Ticket(stations.Code(panel)).Steps[1].Spec.Checks
+	wrong["check"] = s.Store.Floor().Ticket(plan.Code(panel)).Steps[1].Spec.Checks
 	if a := said(bench("joining", wrong, true)); !a.OK || !strings.Contains(a.Message, "out of tolerance") {
 		t.Errorf("out of tolerance: %+v", a)
 	}
@@ -192,7 +193,7 @@ func TestBenchByForm(t *testing.T) {
 	if a := said(s.post(t, stations.Office, "/station/joining/scan", accept, true)); !a.OK {
 		t.Errorf("accept: %+v", a)
 	}
-	if at := s.Store.Floor().Ticket(stations.Code(panel)).Station(); at != stations.Fold {
+	if at := s.Store.Floor().Ticket(plan.Code(panel)).Station(); at != plan.Fold {
 		t.Errorf("after the accept the panel is at %s", at)
 	}
 }

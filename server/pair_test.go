@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // packPair releases an order and packs its only pair: the left panel as it should be, the right one as wide as given. It
@@ -62,7 +63,7 @@ func TestPairDiffers(t *testing.T) {
 		}
 	}
 	s.workOn(t, left, "packing")
-	s.measureWrong(t, stations.Code(left), "finished_width", "48 5/8 in")
+	s.measureWrong(t, plan.Code(left), "finished_width", "48 5/8 in")
 	s.ask(t, scene{as: stations.Office, do: "GET /api/ready", status: 200, has: map[string]string{"customers.0.panels.#": "2"}})
 }
 
@@ -95,12 +96,12 @@ func TestPairIsDecidedToday(t *testing.T) {
 				t.Errorf("not said\n%s", page)
 			}
 			s.workOn(t, left, "packing")
-			s.measureWrong(t, stations.Code(left), "finished_width", "48 1/4 in")
+			s.measureWrong(t, plan.Code(left), "finished_width", "48 1/4 in")
 		case "billed": // the pair is decided before one of it can be billed, but not when it was drafted before
 			s.decide(t, right, scan, url.Values{"action": {"accept"}, "reason": {"hangs behind a door"}}, 303)
 			s.ask(t, scene{as: stations.Office, do: "POST /api/invoices", send: fields{"customer": "Saltmarsh Inn", "panels": []string{left}}, status: 201})
 			s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(right, "send_back", "", "to", "packing", "reason", "look again"), status: 200})
-			s.measureWrong(t, stations.Code(right), "finished_width", "48 3/4 in")
+			s.measureWrong(t, plan.Code(right), "finished_width", "48 3/4 in")
 			if page := s.visit(t, stations.Office, "/", 200, "Its mate is on an invoice"); strings.Contains(page, "Send its mate back") {
 				t.Error("one that is billed can be sent back")
 			}
@@ -121,7 +122,7 @@ func TestPairAtTheBench(t *testing.T) {
 	s.workOn(t, codes[2], "")
 	s.workOn(t, codes[3], "packing")
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(codes[3], "start", "packing"), status: 200})
-	now := s.Store.Floor().Ticket(stations.Code(codes[3])).Current()
+	now := s.Store.Floor().Ticket(plan.Code(codes[3])).Current()
 	form := url.Values{"code": {codes[3]}, "action": {"finish"}, "key": {"k"}, "check": now.Spec.Checks, "measured.finished_width": {"48 3/4"}, "measured.finished_length": {"95 1/2"}}
 	got := s.post(t, stations.Bench, "/station/packing/scan", form, true)
 	if m := got.at("message"); !strings.Contains(m, "differs from its mate") || !strings.Contains(m, "48 3/4") || !strings.Contains(m, "48 1/2") {

@@ -13,6 +13,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/picture"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/paper"
 )
 
@@ -20,7 +21,7 @@ import (
 func photoOfCode(t testing.TB, code string) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := paper.QRTerminal(&b, paper.TicketURL("http://shop.test:8080", stations.Code(code))); err != nil {
+	if err := paper.QRTerminal(&b, paper.TicketURL("http://shop.test:8080", plan.Code(code))); err != nil {
 		t.Fatal(err)
 	}
 	const module = 6 // pixels
@@ -92,7 +93,7 @@ func TestTicketInAPhoto(t *testing.T) {
 	s := openShop(t)
 	codes := s.release(t, "SMI-1")
 	photo, cloth := string(photoOfCode(t, codes[2])), string(photoOfCloth(t))
-	stranger := string(photoOfCode(t, string(stations.NewCode(7))))
+	stranger := string(photoOfCode(t, string(plan.NewCode(7))))
 	read := "POST /api/pictures/read"
 	s.play(t, []scene{
 		{name: "found", as: stations.Bench, do: read, send: photo, header: asJPEG, status: 200, has: map[string]string{"ticket": codes[2]}},
@@ -143,7 +144,7 @@ func TestAHoldShowsItsPhoto(t *testing.T) {
 
 	form, kind := photoForm(t, []byte(cloth), map[string]string{"code": codes[1], "action": "hold", "reason": "a flaw too", "key": "p1"})
 	got := s.try(t, scene{as: stations.Bench, do: "POST /station/cutting/scan", send: form, header: map[string]string{"Content-Type": kind, "Accept": "text/html"}})
-	if now := s.Store.Floor().Ticket(stations.Code(codes[1])).Current(); got.status != 303 || now.Picture != id || now.Reason != "a flaw too" {
+	if now := s.Store.Floor().Ticket(plan.Code(codes[1])).Current(); got.status != 303 || now.Picture != id || now.Reason != "a flaw too" {
 		t.Errorf("held by form: %d, %+v", got.status, now)
 	}
 	s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + codes[0], status: 200, has: map[string]string{"step.picture": id, "step.reason": "a flaw"}})
@@ -182,7 +183,7 @@ func TestAHoldWithABadPhoto(t *testing.T) {
 	form, kind := photoForm(t, []byte("RIFF....WEBP"), map[string]string{"code": code, "action": "hold", "reason": "a flaw", "key": "p1"})
 	got := s.try(t, scene{as: stations.Bench, do: "POST /station/cutting/scan", send: form, header: map[string]string{"Content-Type": kind, "Accept": "text/html"}})
 	holds(t, "hold", got, 422, []string{"neither a JPEG nor a PNG"})
-	if now := s.Store.Floor().Ticket(stations.Code(code)).Current(); now.State == stations.Held {
+	if now := s.Store.Floor().Ticket(plan.Code(code)).Current(); now.State == stations.Held {
 		t.Error("it is held")
 	}
 }

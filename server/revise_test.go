@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // twoWindows is the example with a second window and cloth to spare, changed by pairs of old and new text.
@@ -60,7 +61,7 @@ func (s *shop) workOn(t testing.TB, code, until string) {
 func (s *shop) cutAll(t testing.TB, order string) {
 	t.Helper()
 	for _, ticket := range s.Store.Floor().Order(order).Tickets {
-		if ticket.Spec.Kind == stations.CuttingTicket && !ticket.Cancelled {
+		if ticket.Spec.Kind == plan.CuttingTicket && !ticket.Cancelled {
 			s.workOn(t, string(ticket.Spec.Code), "")
 		}
 	}

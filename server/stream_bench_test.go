@@ -13,6 +13,7 @@ import (
 
 	"tablehand/stations"
 	"tablehand/stations/board"
+	"tablehand/stations/plan"
 )
 
 // hall has so many readers on real connections, and tells when each has read one more event.
@@ -103,7 +104,7 @@ func (h *hall) dial(tb testing.TB) []net.Conn {
 func BenchmarkPatch(b *testing.B) {
 	const readers = 200
 	s, quiet := openShop(b), openShop(b)
-	code, other := stations.Code(s.release(b, "SMI-1")[0]), stations.Code(quiet.release(b, "SMI-1")[0])
+	code, other := plan.Code(s.release(b, "SMI-1")[0]), plan.Code(quiet.release(b, "SMI-1")[0])
 	bare, streams := newHall(readers), newHall(readers)
 	conns := bare.dial(b)
 	streams.follow(b, s)
@@ -141,7 +142,7 @@ func BenchmarkPatch(b *testing.B) {
 }
 
 // toggle holds a ticket and resumes it by turns.
-func toggle(b *testing.B, s *shop, code stations.Code, turn int) stations.Event {
+func toggle(b *testing.B, s *shop, code plan.Code, turn int) stations.Event {
 	scan := stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "tablet"}, Ticket: code, Action: stations.Hold, Reason: "lunch", Key: fmt.Sprint(turn)}
 	if turn%2 == 1 {
 		scan.Action = stations.Resume

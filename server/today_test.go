@@ -7,10 +7,11 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // measureWrong finishes a panel's step with one measure out of tolerance, so that the office has to decide.
-func (s *shop) measureWrong(t testing.TB, code stations.Code, name, value string) {
+func (s *shop) measureWrong(t testing.TB, code plan.Code, name, value string) {
 	t.Helper()
 	now := s.Store.Floor().Ticket(code).Current()
 	cmd := stations.Scan{Actor: stations.Actor{Role: stations.Bench, Device: "b"}, Ticket: code, Station: now.Spec.Station, Action: stations.Start, Key: "ws" + string(code)}
@@ -59,12 +60,12 @@ func TestToday(t *testing.T) {
 	s := openShop(t)
 	s.release(t, "SMI-1", "quantity: 1", "quantity: 2", "length: 40 yd", "length: 400 yd", "length: 20 yd", "length: 200 yd")
 	s.cutAll(t, "SMI-1")
-	var panels []stations.Code
+	var panels []plan.Code
 	for _, ticket := range s.Store.Floor().Order("SMI-1").Tickets[2:] {
 		panels = append(panels, ticket.Spec.Code)
 		s.workOn(t, string(ticket.Spec.Code), "pull_up")
 	}
-	state := func(i int) (stations.Station, stations.State) {
+	state := func(i int) (plan.Station, stations.State) {
 		ticket := s.Store.Floor().Ticket(panels[i])
 		return ticket.Station(), ticket.State()
 	}
@@ -90,11 +91,11 @@ func TestToday(t *testing.T) {
 	scan := "/station/pull_up/scan"
 	says(s.decide(t, string(panels[0]), scan, url.Values{"action": {"accept"}}, 422), `class="said refused"`, "Out of tolerance")
 	says(s.decide(t, string(panels[0]), scan, url.Values{"action": {"accept"}, "reason": {"hangs behind a door"}}, 303), "is accepted; it is now at Inserts")
-	if at, now := state(0); at != stations.Inserts || now != stations.Ready {
+	if at, now := state(0); at != plan.Inserts || now != stations.Ready {
 		t.Errorf("accepted: %s %s", at, now)
 	}
 	says(s.decide(t, string(panels[1]), scan, url.Values{"action": {"send_back"}, "reason": {"cords not drawn"}, "to": {"tape"}}, 303), "is sent back to Tape sewing")
-	if at, now := state(1); at != stations.Tape || now != stations.Ready {
+	if at, now := state(1); at != plan.Tape || now != stations.Ready {
 		t.Errorf("sent back: %s %s", at, now)
 	}
 	says(s.decide(t, string(panels[2]), scan, url.Values{"action": {"remake"}, "reason": {"cut into"}}, 303), "is made anew, with the ticket "+string(s.Store.Floor().Ticket(panels[2]).RemadeAs))

@@ -1,6 +1,10 @@
 package stations
 
-import "slices"
+import (
+	"slices"
+
+	"tablehand/stations/plan"
+)
 
 // Apply does what an event says. The events of a ledger, applied in their order to an empty floor, give the floor
 // that their commands gave.
@@ -71,7 +75,7 @@ func (o *Overlay) applyRelease(e Event) {
 
 // add puts new tickets on an order: cutting tickets behind those that cut already, a panel behind the others of its
 // window, one of a new window at the end.
-func (o *Overlay) add(order *Order, specs []TicketSpec, e Event) {
+func (o *Overlay) add(order *Order, specs []plan.Ticket, e Event) {
 	first := len(order.Tickets) == 0 // a release's stand in their order already
 	for i := range specs {
 		t := newTicket(&specs[i], order, len(order.Tickets), e.At)
@@ -91,10 +95,10 @@ func (o *Overlay) add(order *Order, specs []TicketSpec, e Event) {
 }
 
 // behind returns where a new ticket stands among the order's.
-func (o *Order) behind(s *TicketSpec) int {
+func (o *Order) behind(s *plan.Ticket) int {
 	for i := len(o.Tickets); i > 0; i-- {
 		was := o.Tickets[i-1].Spec
-		if was.Kind == s.Kind && (s.Kind == CuttingTicket || was.Window == s.Window && was.Room == s.Room) {
+		if was.Kind == s.Kind && (s.Kind == plan.CuttingTicket || was.Window == s.Window && was.Room == s.Room) {
 			return i
 		}
 	}
@@ -265,7 +269,7 @@ func (o *Overlay) applyCloth(m Moved, e Event) {
 	p := o.touch(m.Ticket, e.At)
 	cutting, next := &p.Steps[0], &p.Steps[1]
 	held := m.State == Held
-	if m.Station == Cutting {
+	if m.Station == plan.Cutting {
 		reason, picture := next.Reason, next.Picture
 		p.At = 0
 		*next = StepNow{Spec: next.Spec, State: Waiting}

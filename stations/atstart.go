@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // decideStart begins a step. What is measured before the work may come with it: outside its tolerance the step is held
@@ -36,7 +37,7 @@ func (s *StepNow) judgeStart(given map[string]string, units measure.Unit) (found
 			return found{}, r
 		}
 		f.add(entry.Name, value)
-		if !entry.within(value) {
+		if !entry.Within(value) {
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}
@@ -77,7 +78,7 @@ func (r *revising) letStart() {
 		after := *t.Current()
 		after.Spec = &spec.Steps[0]
 		if found, refusal := after.judgeStart(nil, spec.Units); refusal == nil && len(found.outOf) == 0 {
-			r.out.Also = append(r.out.Also, Moved{Ticket: spec.Code, Station: Cutting, State: Ready})
+			r.out.Also = append(r.out.Also, Moved{Ticket: spec.Code, Station: plan.Cutting, State: Ready})
 		}
 	}
 }

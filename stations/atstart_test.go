@@ -4,10 +4,12 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"tablehand/stations/plan"
 )
 
 // starting has a start of a cutting with what was measured, by pairs of name and value.
-func (s *shop) starting(code Code, measured ...string) Scan {
+func (s *shop) starting(code plan.Code, measured ...string) Scan {
 	c := s.scan(code, Start)
 	c.Measured = map[string]string{}
 	for i := 0; i < len(measured); i += 2 {
@@ -43,7 +45,7 @@ func TestClothIsMeasuredBeforeItIsCut(t *testing.T) {
 				t.Fatalf("out of tolerance %q, want %q", e.OutOf, c.out)
 			}
 			if len(c.out) == 0 {
-				s.is(reed, Cutting, AtWork)
+				s.is(reed, plan.Cutting, AtWork)
 				want := []string{"usable_width", "repeat_over_five"}[len(c.measured)/2:]
 				spec := s.floor.Ticket(reed).Current().Spec
 				if r := s.refused("entries_missing", s.scan(reed, Finish)); !slices.Equal(r.Missing, append(want, spec.Checks...)) {
@@ -54,7 +56,7 @@ func TestClothIsMeasuredBeforeItIsCut(t *testing.T) {
 				}
 				return
 			}
-			s.is(reed, Cutting, Held)
+			s.is(reed, plan.Cutting, Held)
 			if s.floor.Ticket(reed).cutInto() {
 				t.Error("it counts as cut")
 			}
@@ -66,7 +68,7 @@ func TestClothIsMeasuredBeforeItIsCut(t *testing.T) {
 			if e := s.do(s.scan(reed, Accept, by(office))); e.State != AtWork || e.Next != "" || len(e.Also) != 0 {
 				t.Errorf("accepted as %+v", e)
 			}
-			s.is(reed, Cutting, AtWork)
+			s.is(reed, plan.Cutting, AtWork)
 			spec := s.floor.Ticket(reed).Current().Spec
 			finish := s.scan(reed, Finish, checking(spec.Checks...))
 			finish.Measured = map[string]string{"usable_width": "53", "repeat_over_five": "67 1/2"}
@@ -99,7 +101,7 @@ func TestClothIsMeasuredBeforeItIsCut(t *testing.T) {
 		if r := s.refused("bad_length", s.starting(reed, "usable_width", "wide")); r.Field != "measured.usable_width" {
 			t.Errorf("%+v", r)
 		}
-		s.is(reed, Cutting, Ready)
+		s.is(reed, plan.Cutting, Ready)
 	})
 	t.Run("what is no entry of a start waits for the finish", func(t *testing.T) {
 		s := newShop(t)
@@ -117,14 +119,14 @@ func TestMeasuredWrongIsUndone(t *testing.T) {
 	reed := cuts(s.release("ORDER", 1))[0]
 	before := ticketImage(s.floor.Ticket(reed))
 	s.do(s.starting(reed, "usable_width", "45"))
-	if e := s.do(s.scan(reed, Undo)); e.State != Ready || e.Next != Cutting {
+	if e := s.do(s.scan(reed, Undo)); e.State != Ready || e.Next != plan.Cutting {
 		t.Errorf("%+v", e)
 	}
 	if after := ticketImage(s.floor.Ticket(reed)); !sameButCounts(before, after) {
 		t.Errorf("it was\n%+v\nand is\n%+v", before, after)
 	}
 	s.do(s.starting(reed, "usable_width", "45"))
-	s.do(s.scan(reed, SendBack, to(Cutting), by(office)))
+	s.do(s.scan(reed, SendBack, to(plan.Cutting), by(office)))
 	if s.floor.Ticket(reed).cutInto() {
 		t.Error("to be measured again, it counts as cut")
 	}
@@ -143,7 +145,7 @@ func TestMeasuredAtTheFinish(t *testing.T) {
 		t.Fatalf("%+v", e)
 	}
 	s.do(s.scan(reed, Undo))
-	s.is(reed, Cutting, AtWork)
+	s.is(reed, plan.Cutting, AtWork)
 	s.do(s.finishing(reed, measuring("usable_width", "52")))
 	if !s.floor.Ticket(reed).cutInto() {
 		t.Error("it doesn't count as cut")
@@ -151,7 +153,7 @@ func TestMeasuredAtTheFinish(t *testing.T) {
 	if e := s.do(s.scan(reed, Accept, by(office))); e.State != Finished || len(e.Also) != 2 {
 		t.Errorf("%+v", e)
 	}
-	s.is(panels(o)[0], Joining, Ready)
+	s.is(panels(o)[0], plan.Joining, Ready)
 }
 
 // TestOrderIsChangedToItsCloth: a revision to the cloth as measured lays the cutting out anew and frees it; one that
@@ -163,17 +165,17 @@ func TestOrderIsChangedToItsCloth(t *testing.T) {
 	wide := len(s.floor.Ticket(reed).Spec.Cuts)
 	s.do(s.starting(reed, "usable_width", "45", "repeat_over_five", "67 1/2"))
 	e := s.revise("length: 40 yd", "length: 90 yd", "Rod is up", "Rod is down")
-	s.is(reed, Cutting, Held)
+	s.is(reed, plan.Cutting, Held)
 	if slices.ContainsFunc(e.Also, func(m Moved) bool { return m.Ticket == reed }) {
 		t.Errorf("a note frees it: %+v", e.Also)
 	}
 	s.revise("length: 40 yd", "length: 90 yd", "usable_width: 54", "usable_width: 50", "match_width: 53", "match_width: 49")
-	s.is(reed, Cutting, Held) // 45 isn't 50 either
+	s.is(reed, plan.Cutting, Held) // 45 isn't 50 either
 	e = s.revise("length: 40 yd", "length: 90 yd", "usable_width: 54", "usable_width: 45", "match_width: 53", "match_width: 44 1/4")
-	if !slices.Contains(e.Also, Moved{reed, Cutting, Ready}) {
+	if !slices.Contains(e.Also, Moved{reed, plan.Cutting, Ready}) {
 		t.Errorf("it moves %+v", e.Also)
 	}
-	s.is(reed, Cutting, Ready)
+	s.is(reed, plan.Cutting, Ready)
 	if now := s.floor.Ticket(reed); len(now.Spec.Cuts) <= wide || now.Current().OutOf != nil || now.Current().Measured["usable_width"].String() != "45in" {
 		t.Errorf("%d cuts, %d at 54 in; %+v", len(now.Spec.Cuts), wide, now.Current())
 	}
@@ -191,9 +193,9 @@ func TestOrderIsChangedToItsCloth(t *testing.T) {
 func TestCuttingsOfOldLedgers(t *testing.T) {
 	s := newShop(t)
 	w := revisedOrder(t)
-	old := Plan(w, s.code)
+	old := plan.Tickets(w, s.code)
 	for i := range old {
-		if c := old[i].at(Cutting); old[i].Kind == CuttingTicket {
+		if c := old[i].At(plan.Cutting); old[i].Kind == plan.CuttingTicket {
 			c.Enter, c.Checks = nil, append(slices.Clone(c.Checks), "width_and_repeat_as_received")
 		}
 	}
@@ -205,5 +207,5 @@ func TestCuttingsOfOldLedgers(t *testing.T) {
 	reed := cuts(s.floor.Order("ORDER"))[0]
 	s.do(s.scan(reed, Start))
 	s.do(s.scan(reed, Finish, checking(s.floor.Ticket(reed).Current().Spec.Checks...)))
-	s.is(reed, Cutting, Finished)
+	s.is(reed, plan.Cutting, Finished)
 }

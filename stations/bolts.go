@@ -7,6 +7,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/stations/plan"
 )
 
 // Off is a stretch that is off a bolt beside the cuts, or the end that was measured. Marks are lengths along the bolt as
@@ -30,16 +31,8 @@ const (
 
 func (f *Off) span() cutting.Span { return cutting.Span{From: f.From.Length(), To: f.To.Length()} }
 
-// end is where a cut ends on its bolt, as it was cut where it is.
-func (l *CutLine) end() measure.Length {
-	return l.From.Length() + cmp.Or(l.DoneLength, l.Length).Length()
-}
-
-// span is the stretch that a cut takes of its bolt.
-func (l *CutLine) span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.end()} }
-
 // made reports whether one of the ticket's cuts is made, or may be.
-func (t *Ticket) made(l *CutLine) bool {
+func (t *Ticket) made(l *plan.Cut) bool {
 	return l.Done || t.At > 0 || t.cutInto() && !t.told
 }
 
@@ -60,7 +53,7 @@ type bolts struct {
 // boltsOf gathers what the tickets of an order's fabric say; with is one of them as it will be, nil for none.
 func (o *Overlay) boltsOf(order *Order, fabric string, with *Ticket) bolts {
 	b := bolts{map[string][]cutting.Span{}, map[string][]orderfile.Flaw{}, map[string]measure.Length{}, map[string]measure.Length{}}
-	var uncut []*CutLine
+	var uncut []*plan.Cut
 	for _, t := range order.Tickets {
 		if with != nil && t.Spec.Code == with.Spec.Code {
 			t = with
@@ -74,9 +67,9 @@ func (o *Overlay) boltsOf(order *Order, fabric string, with *Ticket) bolts {
 			case l.Bolt == "":
 			case t.Cancelled && !l.Done:
 			case t.made(l):
-				b.taken[l.Bolt] = append(b.taken[l.Bolt], l.span())
+				b.taken[l.Bolt] = append(b.taken[l.Bolt], l.Span())
 				if l.Done {
-					b.front[l.Bolt] = max(b.front[l.Bolt], l.end())
+					b.front[l.Bolt] = max(b.front[l.Bolt], l.End())
 				}
 			default:
 				uncut = append(uncut, l)
@@ -106,11 +99,11 @@ func (b *bolts) tell(off []Off) {
 
 // closeFront takes what lies before the knife and isn't cut: it came off with the cut behind it. Only where a cut was laid
 // there it may still be: cuts are told late.
-func (b *bolts) closeFront(uncut []*CutLine) {
+func (b *bolts) closeFront(uncut []*plan.Cut) {
 	for bolt, front := range b.front {
 		var kept []cutting.Span
 		for _, l := range uncut {
-			if s := l.span(); l.Bolt == bolt && s.From < front {
+			if s := l.Span(); l.Bolt == bolt && s.From < front {
 				kept = append(kept, s)
 			}
 		}
@@ -136,7 +129,7 @@ func (o *Overlay) hasRoom(t *Ticket) bool {
 	b := o.boltsOf(o.order(t.Order), t.Spec.Fabric, ready)
 	for i := range t.Spec.Cuts {
 		l := &t.Spec.Cuts[i]
-		span := l.span()
+		span := l.Span()
 		end, measured := b.ends[l.Bolt]
 		if ready.made(l) || l.Bolt == "" {
 			continue

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"tablehand/stations/plan"
 )
 
 func TestCardsAreReadAsTheyAreWritten(t *testing.T) {
@@ -26,7 +28,7 @@ func TestCardsAreReadAsTheyAreWritten(t *testing.T) {
 		if bad := strings.Trim(said, "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"); bad != "" {
 			t.Errorf("%q has %q, which is not alphanumeric", said, bad)
 		}
-		if len(letters(said)) == codeSymbols {
+		if len(letters(said)) == len(plan.NewCode(0)) {
 			t.Errorf("%q is as long as a ticket's code", said)
 		}
 		var refused *Refusal
@@ -44,7 +46,7 @@ func TestCardsAreReadAsTheyAreWritten(t *testing.T) {
 
 func TestNoCodeIsACard(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		code := NewCode(rapid.Uint64().Draw(t, "number"))
+		code := plan.NewCode(rapid.Uint64().Draw(t, "number"))
 		for _, text := range []string{string(code), "HTTP://192.168.1.20:8080/T/" + string(code)} {
 			if c, ok := ParseCard(text); ok {
 				t.Fatalf("%s is read as the card %s", text, c)
@@ -55,5 +57,18 @@ func TestNoCodeIsACard(t *testing.T) {
 		if c, ok := ParseCard(text); ok {
 			t.Errorf("%q is read as the card %s", text, c)
 		}
+	}
+}
+
+// A text that is no code is refused with what is wrong with it, a code is read however it was typed.
+func TestParseCode(t *testing.T) {
+	code := plan.NewCode(7)
+	if got, err := ParseCode(" " + strings.ToLower(string(code[:4])) + "-" + string(code[4:])); got != code || err != nil {
+		t.Errorf("%q, %v", got, err)
+	}
+	_, err := ParseCode("7K3M")
+	var r *Refusal
+	if !errors.As(err, &r) || r.Code != "bad_code" || r.Field != "ticket" || r.Args["Text"] != "7K3M" || r.Args["Reason"] != "length" {
+		t.Errorf("%+v", err)
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // revisions are files that an order may be revised to: windows wider, longer, renamed, moved, more of them or fewer, in
@@ -46,7 +47,7 @@ func TestAnyRevision(t *testing.T) {
 		s := newShop(t)
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d"})
 		now := files[0]
-		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(now, s.code)})
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(now, s.code)})
 		follower := NewFloor()
 		for range rapid.IntRange(1, 50).Draw(t, "commands") {
 			before := s.floor
@@ -82,7 +83,7 @@ func (s *shop) anyChange(t *rapid.T, w *workup.Workup) {
 	all := s.floor.Order("ORDER").Tickets
 	code := all[rapid.IntRange(0, len(all)-1).Draw(t, "ticket")].Spec.Code
 	cmd := s.scan(code, rapid.SampledFrom([]Action{Hold, Hold, Resume, SendBack, Accept, Remake, Remake, Undo}).Draw(t, "action"), by(office))
-	cmd.To = rapid.SampledFrom(Stations()).Draw(t, "to")
+	cmd.To = rapid.SampledFrom(plan.Stations()).Draw(t, "to")
 	if cmd.Action == Remake {
 		sheet := Sheet{Work: w, Digest: s.floor.Order("ORDER").Digest, Codes: s.code}
 		cmd.Sheet, cmd.Override = &sheet, rapid.Bool().Draw(t, "override")
@@ -92,11 +93,11 @@ func (s *shop) anyChange(t *rapid.T, w *workup.Workup) {
 		return
 	}
 	was, is := s.floor.Ticket(code), s.floor.Ticket(e.New)
-	if !was.Cancelled || was.RemadeAs != e.New || is.Spec.RemadeFrom != code || seatOf(was.Spec) != seatOf(is.Spec) {
+	if !was.Cancelled || was.RemadeAs != e.New || is.Spec.RemadeFrom != code || plan.SeatOf(was.Spec) != plan.SeatOf(is.Spec) {
 		t.Fatalf("remade %+v as %+v", was, is)
 	}
 	for _, cut := range s.floor.Cutters(is) {
-		if cut.State() != Ready || len(cut.Spec.panels()) != 1 {
+		if cut.State() != Ready || len(cut.Spec.Panels()) != 1 {
 			t.Fatalf("%s cuts for the panel again: %+v", cut.Spec.Code, cut)
 		}
 	}
@@ -128,7 +129,7 @@ func underNobodysHands(t fataler, before, after *Floor) {
 func cutOnce(t fataler, o *Order, w *workup.Workup) {
 	type stretch struct {
 		span cutting.Span
-		by   Code
+		by   plan.Code
 	}
 	on := map[[2]string][]stretch{}
 	for _, c := range o.Tickets {
@@ -177,44 +178,43 @@ func onTheBolt(t fataler, w *workup.Workup, fabric, bolt string, span cutting.Sp
 // everyPanelHasATicket: each panel of the newest file has one ticket that isn't cancelled, with all its pieces on cutting
 // tickets; its numbers are the file's, or those that differ are flagged.
 func everyPanelHasATicket(t fataler, o *Order, w *workup.Workup) {
-	live := map[seat]*Ticket{}
+	live := map[plan.Seat]*Ticket{}
 	has := pieces{}
 	for _, ticket := range o.Tickets {
 		switch {
 		case ticket.Cancelled:
 		case !ticket.isPanel():
 			has.add(ticket.Spec.Fabric, ticket.Spec.Cuts)
-		case live[seatOf(ticket.Spec)] != nil:
-			t.Fatalf("two tickets for %+v", seatOf(ticket.Spec))
+		case live[plan.SeatOf(ticket.Spec)] != nil:
+			t.Fatalf("two tickets for %+v", plan.SeatOf(ticket.Spec))
 		default:
-			live[seatOf(ticket.Spec)] = ticket
+			live[plan.SeatOf(ticket.Spec)] = ticket
 		}
 	}
-	planned := plannedPanels(w)
-	codes, asks := map[seat]Code{}, pieces{}
+	planned := plan.Panels(w)
+	codes, asks := map[plan.Seat]plan.Code{}, pieces{}
 	for i := range planned {
-		codes[seatOf(&planned[i])] = NewCode(uint64(i))
+		codes[plan.SeatOf(&planned[i])] = plan.NewCode(uint64(i))
 	}
 	for i := range w.Cloth {
-		c := clothOf(w, &w.Cloth[i])
-		asks.add(c.plan.Fabric.ID, c.lines(w, codes))
+		asks.add(w.Cloth[i].Fabric.ID, plan.ClothOf(w, &w.Cloth[i]).Lines(w, codes))
 	}
 	for i := range planned {
-		ticket := live[seatOf(&planned[i])]
+		ticket := live[plan.SeatOf(&planned[i])]
 		if ticket == nil {
 			t.Fatalf("no ticket for %s %s %d", planned[i].Window, planned[i].Panel, planned[i].Copy)
 			return
 		}
-		delete(live, seatOf(&planned[i]))
+		delete(live, plan.SeatOf(&planned[i]))
 		differs := differing(ticket.Spec, &planned[i])
-		if len(differs) == 0 && len(ticket.Kept) > 0 && !reflect.DeepEqual(has.sorted(ticket.Spec.Code), asks.sorted(codes[seatOf(&planned[i])])) {
+		if len(differs) == 0 && len(ticket.Kept) > 0 && !reflect.DeepEqual(has.sorted(ticket.Spec.Code), asks.sorted(codes[plan.SeatOf(&planned[i])])) {
 			differs = []string{cutsOnly}
 		}
 		if !slices.Equal(differs, ticket.Kept) {
 			t.Fatalf("%s differs from the file in %q and is flagged for %q", ticket.Spec.Code, differs, ticket.Kept)
 		}
 		for _, fabric := range planned[i].Fabrics {
-			if len(ticket.Kept) == 0 && !fit(asks.of(codes[seatOf(&planned[i])], fabric), has.of(ticket.Spec.Code, fabric)) {
+			if len(ticket.Kept) == 0 && !fit(asks.of(codes[plan.SeatOf(&planned[i])], fabric), has.of(ticket.Spec.Code, fabric)) {
 				t.Fatalf("the pieces of %s don't do for the file, and it doesn't say so", ticket.Spec.Code)
 			}
 		}
@@ -248,7 +248,7 @@ func allCut(o *Order, panel *Ticket, fabric string) bool {
 }
 
 // sorted are a panel's pieces of each fabric in one order.
-func (p pieces) sorted(panel Code) map[string][]piece {
+func (p pieces) sorted(panel plan.Code) map[string][]piece {
 	all := map[string][]piece{}
 	for fabric := range p[panel] {
 		all[fabric] = p.of(panel, fabric)
@@ -257,9 +257,9 @@ func (p pieces) sorted(panel Code) map[string][]piece {
 }
 
 // widthsOf is how many widths of a fabric a panel's ticket says, "" where it doesn't.
-func widthsOf(s *TicketSpec, fabric string) string {
+func widthsOf(s *plan.Ticket, fabric string) string {
 	name := map[bool]string{true: "lining_widths", false: "widths"}[fabric == s.Lining]
-	return s.at(Cutting).value(name).String()
+	return s.At(plan.Cutting).Value(name).String()
 }
 
 // TestRevisionsAreSome keeps the random test honest: its files differ.
@@ -267,7 +267,7 @@ func TestRevisionsAreSome(t *testing.T) {
 	seen := map[string]int{}
 	for i, w := range revisions(t) {
 		text := ""
-		for _, p := range plannedPanels(w) {
+		for _, p := range plan.Panels(w) {
 			text += p.Window + p.Panel + strconv.Itoa(p.Copy)
 			for _, step := range p.Steps {
 				for _, v := range step.Values {

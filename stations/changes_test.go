@@ -3,6 +3,8 @@ package stations
 import (
 	"slices"
 	"testing"
+
+	"tablehand/stations/plan"
 )
 
 // doorLine is the second window of revisedOrder.
@@ -67,19 +69,19 @@ func TestSentBackTakesTheRevision(t *testing.T) {
 			s := newShop(t)
 			s.cutAll(s.begin())
 			code := s.panel("Door", "S").Spec.Code
-			s.workTo(code, Tape)
+			s.workTo(code, plan.Tape)
 			s.revise(longer, tt.length)
-			if got := s.floor.Ticket(code); got.Wanted == nil || got.ClothStays == tt.takes || valueOf(got, Fold, "finished_length") != "84in" {
+			if got := s.floor.Ticket(code); got.Wanted == nil || got.ClothStays == tt.takes || valueOf(got, plan.Fold, "finished_length") != "84in" {
 				t.Fatalf("after the revision %+v", got)
 			}
-			e := s.do(s.scan(code, SendBack, to(Joining)))
+			e := s.do(s.scan(code, SendBack, to(plan.Joining)))
 			got := s.floor.Ticket(code)
 			want := "84in"
 			if tt.takes {
 				want = tt.length[len("finished_length: "):] + "in"
 			}
-			if valueOf(got, Fold, "finished_length") != want || (e.Respec != nil) != tt.takes || (len(got.Kept) == 0) != tt.takes {
-				t.Errorf("sent back, it folds to %s, kept %q", valueOf(got, Fold, "finished_length"), got.Kept)
+			if valueOf(got, plan.Fold, "finished_length") != want || (e.Respec != nil) != tt.takes || (len(got.Kept) == 0) != tt.takes {
+				t.Errorf("sent back, it folds to %s, kept %q", valueOf(got, plan.Fold, "finished_length"), got.Kept)
 			}
 			if e := s.revise(longer, tt.length); len(e.Revised.Changed) > 0 {
 				t.Errorf("the same file again tells\n%s", s.tells(e))
@@ -95,16 +97,16 @@ func TestJoinedWidthsStay(t *testing.T) {
 	s := newShop(t)
 	s.cutAll(s.begin(wider, widerTo))
 	code := s.panel("Door", "S").Spec.Code
-	s.workTo(code, Inserts)
-	was := valueOf(s.floor.Ticket(code), Cutting, "widths")
+	s.workTo(code, plan.Inserts)
+	was := valueOf(s.floor.Ticket(code), plan.Cutting, "widths")
 	s.revise()
 	for _, tt := range []struct {
-		to    Station
+		to    plan.Station
 		takes bool
-	}{{PullUp, false}, {Joining, true}} {
+	}{{plan.PullUp, false}, {plan.Joining, true}} {
 		s.do(s.scan(code, SendBack, to(tt.to)))
 		got := s.floor.Ticket(code)
-		if w := valueOf(got, Cutting, "widths"); (w != was) != tt.takes || slices.Contains(got.Kept, "widths") == tt.takes {
+		if w := valueOf(got, plan.Cutting, "widths"); (w != was) != tt.takes || slices.Contains(got.Kept, "widths") == tt.takes {
 			t.Errorf("sent back to %s it has %s widths, where %s are cut, and keeps %q", tt.to, w, was, got.Kept)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // Cutters returns the tickets that cut a panel's cloth.
@@ -24,12 +25,12 @@ func (t *Ticket) cutFrom(cut *Ticket) bool { return slices.Contains(t.cutBy, cut
 
 // assignCloth tells every panel of an order which tickets cut its cloth: those with a piece of it among their cuts.
 func (o *Overlay) assignCloth(order *Order) {
-	cutBy := map[Code][]Code{}
+	cutBy := map[plan.Code][]plan.Code{}
 	for _, t := range order.Tickets {
 		if t.isPanel() || t.Cancelled {
 			continue
 		}
-		for code := range t.Spec.panels() {
+		for code := range t.Spec.Panels() {
 			cutBy[code] = append(cutBy[code], t.Spec.Code)
 		}
 	}
@@ -40,28 +41,17 @@ func (o *Overlay) assignCloth(order *Order) {
 	}
 }
 
-// panels are those that a cutting ticket cuts for.
-func (s *TicketSpec) panels() map[Code]bool {
-	codes := map[Code]bool{}
-	for i := range s.Cuts {
-		for _, p := range s.Cuts[i].For {
-			codes[p.Ticket] = true
-		}
-	}
-	return codes
-}
-
 // named fills in whose the pieces of a release's cuts are where its event doesn't say, as those of old ledgers: by
 // window, copy and panel, and among windows of one name whose piece of that place is not there yet.
-func named(tickets []TicketSpec) []TicketSpec {
+func named(tickets []plan.Ticket) []plan.Ticket {
 	tickets = slices.Clone(tickets)
 	for i := range tickets {
 		cut := &tickets[i]
-		if cut.Kind != CuttingTicket || !slices.ContainsFunc(cut.Cuts, func(l CutLine) bool { return l.For[0].Ticket == "" }) {
+		if cut.Kind != plan.CuttingTicket || !slices.ContainsFunc(cut.Cuts, func(l plan.Cut) bool { return l.For[0].Ticket == "" }) {
 			continue
 		}
 		type slot struct {
-			code  Code
+			code  plan.Code
 			place int
 		}
 		given := map[slot]bool{}
@@ -73,7 +63,7 @@ func named(tickets []TicketSpec) []TicketSpec {
 				part := &line.For[k]
 				for n := range tickets {
 					p := &tickets[n]
-					if p.Kind == PanelTicket && p.Window == part.Window && p.Copy == part.Copy && p.Panel == part.Panel &&
+					if p.Kind == plan.PanelTicket && p.Window == part.Window && p.Copy == part.Copy && p.Panel == part.Panel &&
 						slices.Contains(p.Fabrics, cut.Fabric) && !given[slot{p.Code, part.Place}] {
 						part.Ticket = p.Code
 						given[slot{p.Code, part.Place}] = true
@@ -94,10 +84,10 @@ type piece struct {
 }
 
 // pieces are what panels have or are to have of each fabric, in order of length.
-type pieces map[Code]map[string][]piece
+type pieces map[plan.Code]map[string][]piece
 
 // add takes the cuts of a fabric in.
-func (p pieces) add(fabric string, lines []CutLine) {
+func (p pieces) add(fabric string, lines []plan.Cut) {
 	for i := range lines {
 		l := &lines[i]
 		for _, part := range l.For {
@@ -109,8 +99,8 @@ func (p pieces) add(fabric string, lines []CutLine) {
 	}
 }
 
-// pieces adds the pieces that a cut has for a panel, by their place in it.
-func (l *CutLine) pieces(panel Code, by map[int]piece) {
+// piecesOf adds the pieces that a cut has for a panel, by their place in it.
+func piecesOf(l *plan.Cut, panel plan.Code, by map[int]piece) {
 	for _, part := range l.For {
 		if part.Ticket == panel {
 			by[part.Place] = piece{l.Length.Length(), part.Half != "", l.Class}
@@ -119,7 +109,7 @@ func (l *CutLine) pieces(panel Code, by map[int]piece) {
 }
 
 // of returns a panel's pieces of a fabric, sorted.
-func (p pieces) of(panel Code, fabric string) []piece {
+func (p pieces) of(panel plan.Code, fabric string) []piece {
 	list := slices.Clone(p[panel][fabric])
 	slices.SortFunc(list, func(a, b piece) int {
 		switch {
@@ -164,10 +154,10 @@ func fit(asked, cut []piece) bool {
 }
 
 // addSpans adds the stretches that cuts take of their bolts.
-func addSpans(taken map[string][]cutting.Span, lines []CutLine) {
+func addSpans(taken map[string][]cutting.Span, lines []plan.Cut) {
 	for i := range lines {
 		if l := &lines[i]; l.Bolt != "" {
-			taken[l.Bolt] = append(taken[l.Bolt], l.span())
+			taken[l.Bolt] = append(taken[l.Bolt], l.Span())
 		}
 	}
 }
@@ -179,7 +169,7 @@ func (r *revising) flag(t *Ticket) {
 	news := false // that this very revision brings
 	own := pieces{}
 	own.add(t.Spec.Fabric, t.Spec.Cuts)
-	for code := range t.Spec.panels() {
+	for code := range t.Spec.Panels() {
 		cloth := false
 		if p := r.by[code]; p != nil {
 			cloth = p.cloth && p.kept && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
@@ -203,13 +193,13 @@ func (r *revising) flag(t *Ticket) {
 // move sends panels on that have all their cloth now, and back to waiting those that have to get some more. A held
 // one stays held.
 func (r *revising) move() {
-	uncut := map[Code]bool{} // panels with cloth still to be cut
-	count := func(s *TicketSpec, done bool) {
-		for code := range s.panels() {
+	uncut := map[plan.Code]bool{} // panels with cloth still to be cut
+	count := func(s *plan.Ticket, done bool) {
+		for code := range s.Panels() {
 			uncut[code] = uncut[code] || !done
 		}
 	}
-	specs := map[Code]*TicketSpec{}
+	specs := map[plan.Code]*plan.Ticket{}
 	for i := range r.out.Revised.Specs {
 		specs[r.out.Revised.Specs[i].Spec.Code] = &r.out.Revised.Specs[i].Spec
 	}
@@ -224,7 +214,7 @@ func (r *revising) move() {
 		count(s, t.State() == Finished)
 	}
 	for i := range r.out.Tickets {
-		if r.out.Tickets[i].Kind == CuttingTicket {
+		if r.out.Tickets[i].Kind == plan.CuttingTicket {
 			count(&r.out.Tickets[i], false)
 		}
 	}
@@ -232,7 +222,7 @@ func (r *revising) move() {
 		if p.t == nil || p.t.At > 1 || p.t.Begun() || (p.t.At == 0) == uncut[p.want.Code] {
 			continue
 		}
-		m := Moved{Ticket: p.want.Code, Station: Cutting, State: Waiting}
+		m := Moved{Ticket: p.want.Code, Station: plan.Cutting, State: Waiting}
 		if !uncut[p.want.Code] {
 			m.Station, m.State = p.now.Steps[1].Station, Ready
 		}

@@ -7,6 +7,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/stations/plan"
 )
 
 // Why cloth holds a cutting ticket. Both are the step's reason too.
@@ -18,7 +19,7 @@ const (
 // ClothHold is what the bolts lack for a cutting ticket, which the office decides; with an empty Reason they lack
 // nothing any more, or the office has gone on, and the ticket is free.
 type ClothHold struct {
-	Ticket  Code             `json:"ticket"`
+	Ticket  plan.Code        `json:"ticket"`
 	Reason  string           `json:"reason,omitempty"`
 	Fabric  string           `json:"fabric,omitempty"`
 	Short   measure.Quantity `json:"short,omitzero"`    // the length of the cuts without a place, in the order's unit
@@ -62,22 +63,8 @@ func (t *Ticket) heldByCloth() bool {
 	return now != nil && now.Cloth != nil
 }
 
-// knowsCloth reports whether bolts were listed when the ticket's cuts were laid out.
-func (s *TicketSpec) knowsCloth() bool { return !s.Number("on_bolts").IsZero() }
-
-// unplaced are a cutting ticket's cuts that lie on no bolt and aren't cut, and their length together.
-func (s *TicketSpec) unplaced() (cuts []string, short measure.Length) {
-	for i := range s.Cuts {
-		if l := &s.Cuts[i]; l.Bolt == "" && !l.Done {
-			cuts = append(cuts, l.Cut)
-			short += l.Length.Length()
-		}
-	}
-	return cuts, short
-}
-
-// lack is what the bolts lack for a ticket; nil where nothing. The windows named mix lots.
-func (s *TicketSpec) lack(mixed []string) *ClothHold {
+// lackOf is what the bolts lack for a ticket; nil where nothing. The windows named mix lots.
+func lackOf(s *plan.Ticket, mixed []string) *ClothHold {
 	h := &ClothHold{Ticket: s.Code, Fabric: s.Fabric}
 	for i := range s.Cuts {
 		for _, part := range s.Cuts[i].For {
@@ -86,7 +73,7 @@ func (s *TicketSpec) lack(mixed []string) *ClothHold {
 			}
 		}
 	}
-	cuts, short := s.unplaced()
+	cuts, short := s.Unplaced()
 	switch {
 	case len(cuts) > 0:
 		h.Reason, h.Short, h.Cuts = ClothShort, measure.OfLength(short, s.Units), cuts
@@ -100,7 +87,7 @@ func (s *TicketSpec) lack(mixed []string) *ClothHold {
 
 // holdByCloth adds to an event what it means for tickets that their bolts lack something, or nothing any more.
 func (o *Overlay) holdByCloth(e *Event, h ClothHold) {
-	moved := Moved{Ticket: h.Ticket, Station: Cutting, State: Held}
+	moved := Moved{Ticket: h.Ticket, Station: plan.Cutting, State: Held}
 	if h.Reason == "" {
 		moved.State = o.ticket(h.Ticket).Current().freed()
 	}
@@ -128,11 +115,11 @@ func (o *Overlay) applyHolds(e Event) {
 }
 
 // weigh settles what it means that the bolts do for a fabric's cuts, or don't.
-func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, specs map[Code]*TicketSpec) {
+func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, specs map[plan.Code]*plan.Ticket) {
 	short := false
 	for _, s := range specs {
 		if s != nil && len(fabric.Bolts) > 0 {
-			cuts, _ := s.unplaced()
+			cuts, _ := s.Unplaced()
 			short = short || len(cuts) > 0
 		}
 	}
@@ -157,7 +144,7 @@ func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, sp
 }
 
 // hold holds the tickets whose cuts have no place, or mix lots.
-func (r *revising) hold(mixed []int, specs map[Code]*TicketSpec) {
+func (r *revising) hold(mixed []int, specs map[plan.Code]*plan.Ticket) {
 	var windows []string
 	for _, p := range r.panels {
 		if slices.Contains(mixed, p.want.Treatment) {
@@ -166,7 +153,7 @@ func (r *revising) hold(mixed []int, specs map[Code]*TicketSpec) {
 	}
 	for _, code := range slices.Sorted(maps.Keys(specs)) {
 		if s := specs[code]; s != nil {
-			if h := s.lack(windows); h != nil {
+			if h := lackOf(s, windows); h != nil {
 				r.holds = append(r.holds, *h)
 			}
 		}
@@ -205,7 +192,7 @@ func (r *revising) passOver(h ClothHold) {
 }
 
 // asBefore reports whether the tickets have the very cuts to make that they had, wherever they lie.
-func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
+func (c *fabricCut) asBefore(specs map[plan.Code]*plan.Ticket) bool {
 	if specs[""] != nil {
 		return false
 	}
@@ -220,18 +207,18 @@ func (c *fabricCut) asBefore(specs map[Code]*TicketSpec) bool {
 
 // worse reports whether the bolts lack more for the tickets than they did: more cuts have no place, or a window mixes
 // lots that didn't.
-func (c *fabricCut) worse(mixed []int, specs map[Code]*TicketSpec) bool {
+func (c *fabricCut) worse(mixed []int, specs map[plan.Code]*plan.Ticket) bool {
 	var was, is measure.Length
 	for _, t := range c.open {
-		_, before := t.Spec.unplaced()
-		_, after := specs[t.Spec.Code].unplaced()
+		_, before := t.Spec.Unplaced()
+		_, after := specs[t.Spec.Code].Unplaced()
 		was, is = was+before, is+after
 	}
 	return is > was || slices.ContainsFunc(mixed, func(group int) bool { return len(c.were[group]) < 2 })
 }
 
 // workOf says of each cut what is to be cut for whom, but not where, in an order of its own.
-func workOf(lines []CutLine) []string {
+func workOf(lines []plan.Cut) []string {
 	var list []string
 	for i := range lines {
 		l := &lines[i]

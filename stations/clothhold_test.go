@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // noBolts takes the bolts of reed out of the example.
@@ -43,17 +44,17 @@ func TestClothKnownLater(t *testing.T) {
 					t.Errorf("told %+v, %v have no place", h, short)
 				}
 			}
-			s.refused("held", Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
+			s.refused("held", Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
 			s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: Resume})
 			s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: Resume, Override: true, Reason: "go on"})
 			s.refused("needs_decision", Scan{Actor: office, Ticket: code, Action: Resume, Reason: "go on"})
 			s.refused("reason_missing", Scan{Actor: office, Ticket: code, Action: Resume, Override: true})
 			s.refused("held", Scan{Actor: office, Ticket: code, Action: Accept, Reason: "go on"})
-			s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: SendBack, To: Cutting, Reason: "again"})
+			s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: SendBack, To: plan.Cutting, Reason: "again"})
 			if e := s.do(Scan{Actor: office, Ticket: code, Action: Resume, Override: true, Reason: "another bolt comes tomorrow"}); e.State != Ready {
 				t.Errorf("resumed to %s", e.State)
 			}
-			s.do(Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
+			s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
 
 			// What the office went on with isn't asked again, as long as it gets no worse.
 			again := newShop(t)

@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // Actor is who sends a command: a token or a signed-in browser. Device is what undo and keys go by.
@@ -32,8 +33,8 @@ type Command interface{ action() Action }
 // Scan is a command about one ticket.
 type Scan struct {
 	Actor    Actor
-	Ticket   Code
-	Station  Station // where it was scanned; for start, finish, scan
+	Ticket   plan.Code
+	Station  plan.Station // where it was scanned; for start, finish, scan
 	Action   Action
 	Key      string     // made on the device, at most 64 characters, unique for it
 	At       *time.Time // the device's own time
@@ -41,7 +42,7 @@ type Scan struct {
 	Measured map[string]string
 	Checks   []string
 	Reason   string
-	To       Station // of a send_back; of a flaw its end, a length
+	To       plan.Station // of a send_back; of a flaw its end, a length
 	// Picture is the id of one that a hold shows. Left out when empty, so that a scan sent before there were any
 	// and sent again is still the same.
 	Picture string `json:",omitempty"`
@@ -69,7 +70,7 @@ func (c Scan) NeedsSheet(f *Floor) bool {
 		if t == nil || !t.told || c.Length == "" {
 			return t != nil && !t.told
 		}
-		l := t.Spec.line(c.Cut)
+		l := t.Spec.Cut(c.Cut)
 		return l != nil && !t.same(c.Length, l.Length)
 	}
 	return false
@@ -79,8 +80,8 @@ func (c Scan) NeedsSheet(f *Floor) bool {
 // plans its tickets from. Nobody may change the work-up afterwards.
 type Sheet struct {
 	Work   *workup.Workup
-	Digest string      // of the file
-	Codes  func() Code // a new one each call
+	Digest string           // of the file
+	Codes  func() plan.Code // a new one each call
 }
 
 // TakeOrder stores an order whose file has no error.
@@ -93,7 +94,7 @@ type TakeOrder struct {
 	Digest   string // SHA-256 of the file, hex
 	Fabrics  []string
 	Practice orderfile.Practice // what it is worked up with, as orderfile.ToKeep gives it
-	Bolts    []NamedBolt
+	Bolts    []plan.NamedBolt
 }
 
 // ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
@@ -101,11 +102,11 @@ type ReleaseOrder struct {
 	Actor       Actor
 	Key         string // as of a scan; "" for none
 	Order       string
-	Tickets     []TicketSpec
+	Tickets     []plan.Ticket
 	Digest      string // of the file that they were planned from; "" where nobody can have revised it meanwhile
 	FabricShort bool   // the cloth on hand is short, LotsMixed: suffices only from several lots
 	LotsMixed   bool
-	Bolts       []NamedBolt
+	Bolts       []plan.NamedBolt
 	Override    bool
 	Reason      string
 }
@@ -143,7 +144,7 @@ type DraftInvoice struct {
 	Key      string // as of a scan; "" for none
 	Draft    string // made by the caller, unique
 	Customer string
-	Panels   []Code
+	Panels   []plan.Code
 }
 
 // DropInvoice deletes a draft and frees its panels.

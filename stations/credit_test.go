@@ -7,10 +7,12 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"tablehand/stations/plan"
 )
 
 // creditShop has a pair that is finished, each panel on an issued invoice of its own, at 85.00.
-func creditShop(t *testing.T) (s *shop, left, right Code) {
+func creditShop(t *testing.T) (s *shop, left, right plan.Code) {
 	s = newShop(t)
 	o := s.release("ORDER", 1)
 	s.cutAll(o)
@@ -19,8 +21,8 @@ func creditShop(t *testing.T) (s *shop, left, right Code) {
 	for _, code := range panels(o) {
 		s.workTo(code, "")
 	}
-	s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []Code{left}})
-	s.do(DraftInvoice{Actor: office, Draft: "D2", Customer: o.Customer, Panels: []Code{right}})
+	s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []plan.Code{left}})
+	s.do(DraftInvoice{Actor: office, Draft: "D2", Customer: o.Customer, Panels: []plan.Code{right}})
 	s.do(IssueInvoice{Actor: office, Draft: "D1"})
 	s.do(IssueInvoice{Actor: office, Draft: "D2"})
 	return s, left, right
@@ -45,7 +47,7 @@ func TestCreditFrees(t *testing.T) {
 	}
 	s.refused("already_credited", crediting("C2", "1", true)) // a draft counts
 	s.refused("not_an_invoice", crediting("C2", "C1", true))
-	s.refused("already_invoiced", DraftInvoice{Actor: office, Draft: "D3", Customer: "Saltmarsh Inn", Panels: []Code{left}})
+	s.refused("already_invoiced", DraftInvoice{Actor: office, Draft: "D3", Customer: "Saltmarsh Inn", Panels: []plan.Code{left}})
 	s.do(DropInvoice{Actor: office, Draft: "C1"})
 	s.do(crediting("C3", "1", true))
 	s.do(SetPriceList{Actor: office, Prices: prices("50.00", "20.00")}) // a credit note follows no list
@@ -69,9 +71,9 @@ func TestCreditFrees(t *testing.T) {
 		t.Errorf("the invoice itself is changed: %+v", i)
 	}
 
-	s.do(s.scan(left, SendBack, to(Packing))) // it is nobody's any more
+	s.do(s.scan(left, SendBack, to(plan.Packing))) // it is nobody's any more
 	s.workTo(left, "")
-	s.do(DraftInvoice{Actor: office, Draft: "D4", Customer: "Saltmarsh Inn", Panels: []Code{left}})
+	s.do(DraftInvoice{Actor: office, Draft: "D4", Customer: "Saltmarsh Inn", Panels: []plan.Code{left}})
 	s.refused("not_issued", crediting("C4", "D4", true))
 	if e := s.do(IssueInvoice{Actor: office, Draft: "D4"}); e.Number != "3" || e.Invoice.Total().Amount() != "100.00" {
 		t.Errorf("billed anew as %s for %s", e.Number, e.Invoice.Total().Amount())
@@ -94,8 +96,8 @@ func TestCreditKeeps(t *testing.T) {
 	if len(s.floor.Ready()) != 0 || s.floor.Order("ORDER").State != OrderInvoiced {
 		t.Errorf("%d panels are free, the order is %s", len(s.floor.Ready()), s.floor.Order("ORDER").State)
 	}
-	s.refused("already_invoiced", DraftInvoice{Actor: office, Draft: "D3", Customer: "Saltmarsh Inn", Panels: []Code{left}})
-	s.refused("already_invoiced", s.scan(left, SendBack, to(Packing)))
+	s.refused("already_invoiced", DraftInvoice{Actor: office, Draft: "D3", Customer: "Saltmarsh Inn", Panels: []plan.Code{left}})
+	s.refused("already_invoiced", s.scan(left, SendBack, to(plan.Packing)))
 	inOrder(t, s.floor)
 }
 
@@ -113,11 +115,11 @@ func TestCustomerOfABilledPanel(t *testing.T) {
 		rename := ReviseOrder{Actor: office, Order: "ORDER", Sheet: Sheet{Work: w, Digest: "other", Codes: s.code}}
 		refused := func(when string) {
 			t.Helper()
-			if r := s.refused("already_invoiced", rename); r.Field != "customer" || !slices.Equal(r.Where.Tickets, []Code(nil)) {
+			if r := s.refused("already_invoiced", rename); r.Field != "customer" || !slices.Equal(r.Where.Tickets, []plan.Code(nil)) {
 				t.Errorf("%s: %+v", when, r)
 			}
 		}
-		s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []Code{code}})
+		s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []plan.Code{code}})
 		refused("drafted")
 		s.do(IssueInvoice{Actor: office, Draft: "D1"})
 		refused("issued")
@@ -185,7 +187,7 @@ func TestAnyBilling(t *testing.T) {
 			case "prices":
 				cmd = SetPriceList{Actor: office, Prices: prices(strconv.Itoa(rapid.IntRange(1, 99).Draw(t, "price")), "18.00")}
 			case "back":
-				cmd = s.scan(rapid.SampledFrom(panels(o)).Draw(t, "panel"), SendBack, to(Packing))
+				cmd = s.scan(rapid.SampledFrom(panels(o)).Draw(t, "panel"), SendBack, to(plan.Packing))
 			}
 			e, _ := s.try(cmd)
 			inOrder(t, s.floor)

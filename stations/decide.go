@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"tablehand/stations/plan"
 )
 
 // Decide says what cmd does to the floor as the overlay has it, at now, without doing it. The error is a *Refusal.
@@ -95,7 +97,7 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	for i := range e.Tickets {
 		t := &e.Tickets[i]
 		t.Revision = order.Revision
-		t.yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
+		t.Yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
 	}
 	if short || len(shared) > 0 {
 		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)
@@ -124,7 +126,7 @@ func (o *Overlay) decideCancel(c CancelOrder, e *Event) *Refusal {
 	for _, t := range order.Tickets {
 		if t.cutInto() {
 			r := refuse("already_cut", "", "Order", c.Order, "Fabric", t.Spec.Fabric)
-			r.Where = &Place{Station: Cutting, Tickets: []Code{t.Spec.Code}}
+			r.Where = &Place{Station: plan.Cutting, Tickets: []plan.Code{t.Spec.Code}}
 			return r
 		}
 	}
@@ -149,7 +151,7 @@ func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {
 		return refuse("busy", "draft") // an id drawn twice: the next draw will do
 	}
 	i := &Invoice{Draft: c.Draft, Customer: c.Customer, Drafted: e.At}
-	seen := map[Code]bool{}
+	seen := map[plan.Code]bool{}
 	for _, code := range c.Panels {
 		if r := o.billable(code, c.Customer); r != nil {
 			return r
@@ -166,7 +168,7 @@ func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {
 }
 
 // billable refuses a panel that can't go on an invoice of the customer.
-func (o *Overlay) billable(code Code, customer string) *Refusal {
+func (o *Overlay) billable(code plan.Code, customer string) *Refusal {
 	t := o.ticket(code)
 	switch {
 	case t == nil:
@@ -181,7 +183,7 @@ func (o *Overlay) billable(code Code, customer string) *Refusal {
 		return t.refuse("not_finished", "panels")
 	case o.heldFor(t) != nil:
 		r := t.refuse(ReasonPair, "panels")
-		r.Where = &Place{Station: o.heldFor(t).Station(), Tickets: []Code{o.heldFor(t).Spec.Code}}
+		r.Where = &Place{Station: o.heldFor(t).Station(), Tickets: []plan.Code{o.heldFor(t).Spec.Code}}
 		return r
 	case t.Customer != customer:
 		r := t.refuse("other_customer", "panels")

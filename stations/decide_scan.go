@@ -1,5 +1,7 @@
 package stations
 
+import "tablehand/stations/plan"
+
 // decideScan looks up the ticket and has the action decide what happens to it.
 func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 	t := o.ticket(c.Ticket)
@@ -56,7 +58,7 @@ func (o *Overlay) decideWork(t *Ticket, c Scan, e *Event) *Refusal {
 }
 
 // notHere refuses a ticket scanned at a station where it isn't, or that has nothing to do on it.
-func (o *Overlay) notHere(t *Ticket, at Station) *Refusal {
+func (o *Overlay) notHere(t *Ticket, at plan.Station) *Refusal {
 	if at == "" {
 		return refuse("missing_key", "station", "Name", "station")
 	}
@@ -64,7 +66,7 @@ func (o *Overlay) notHere(t *Ticket, at Station) *Refusal {
 	switch {
 	case t.Cancelled:
 		return t.refuse("cancelled", "ticket")
-	case t.isPanel() && at == Cutting:
+	case t.isPanel() && at == plan.Cutting:
 		return o.cutByFabric(t)
 	case t.State() == Finished: // wherever it is scanned: there is no place to take it to
 		r := t.refuse("finished", "station")
@@ -99,8 +101,8 @@ func (o *Overlay) cutByFabric(t *Ticket) *Refusal {
 }
 
 // uncut returns the cutting tickets of a panel that aren't finished, but for one.
-func (o *Overlay) uncut(t *Ticket, but Code) []Code {
-	var codes []Code
+func (o *Overlay) uncut(t *Ticket, but plan.Code) []plan.Code {
+	var codes []plan.Code
 	for _, cut := range o.cutters(t) {
 		if cut.Spec.Code != but && cut.State() != Finished {
 			codes = append(codes, cut.Spec.Code)
@@ -139,7 +141,7 @@ func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 }
 
 // after returns the station that becomes ready when the current step is finished, "" after the last.
-func (t *Ticket) after() Station {
+func (t *Ticket) after() plan.Station {
 	if t.At+1 < len(t.Steps) {
 		return t.Steps[t.At+1].Spec.Station
 	}
@@ -175,7 +177,7 @@ func (o *Overlay) takenBack(cut *Ticket) []Moved {
 		if p.Steps[1].State == Held {
 			state = Held
 		}
-		moved = append(moved, Moved{Ticket: p.Spec.Code, Station: Cutting, State: state})
+		moved = append(moved, Moved{Ticket: p.Spec.Code, Station: plan.Cutting, State: state})
 	}
 	return moved
 }
@@ -263,7 +265,7 @@ func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
 		r := t.refuse("wrong_station", "to")
 		r.Args["Asked"] = c.To
 		return r
-	case t.isPanel() && c.To == Cutting:
+	case t.isPanel() && c.To == plan.Cutting:
 		return o.cutByFabric(t)
 	case to > t.At:
 		r := t.refuse("not_ready", "to")

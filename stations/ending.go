@@ -1,6 +1,10 @@
 package stations
 
-import "slices"
+import (
+	"slices"
+
+	"tablehand/stations/plan"
+)
 
 // CloseOrder ends an order after cutting began: what isn't finished is made no more.
 type CloseOrder struct {
@@ -15,13 +19,13 @@ func (CloseOrder) action() Action { return Close }
 // Ended is what an event that ends panels does to the tickets of an order. Each of them is cancelled from then on.
 type Ended struct {
 	// Scrapped are panels whose cloth is cut, or may be.
-	Scrapped []Code `json:"scrapped,omitempty"`
+	Scrapped []plan.Code `json:"scrapped,omitempty"`
 	// Billable: they are ready to invoice although they aren't finished. Else they are never billed.
 	Billable bool `json:"billable,omitempty"`
 	// Cancelled are panels of which nothing is cut, and cutting tickets that have nothing to cut any more.
-	Cancelled []Code `json:"cancelled,omitempty"`
+	Cancelled []plan.Code `json:"cancelled,omitempty"`
 	// Specs are cutting tickets less the pieces that need not be cut any more.
-	Specs []TicketSpec `json:"specs,omitempty"`
+	Specs []plan.Ticket `json:"specs,omitempty"`
 }
 
 // decideScrap ends a panel once its cloth is being cut: before that a revision takes it off the order. Whether it is
@@ -44,7 +48,7 @@ func (o *Overlay) decideScrap(t *Ticket, c Scan, e *Event) *Refusal {
 		return refuse("reason_missing", "reason")
 	}
 	e.Station, e.State, e.Reason = t.Station(), Cancelled, c.Reason
-	e.Ended = o.ending(o.order(t.Order), map[Code]bool{t.Spec.Code: true})
+	e.Ended = o.ending(o.order(t.Order), map[plan.Code]bool{t.Spec.Code: true})
 	e.Ended.Billable = *c.Billable
 	e.Also = o.freed(t) // its mate may be held for what it measured
 	return nil
@@ -69,7 +73,7 @@ func (o *Overlay) decideClose(c CloseOrder, e *Event) *Refusal {
 	case blank(c.Reason):
 		return refuse("reason_missing", "reason")
 	}
-	open := map[Code]bool{}
+	open := map[plan.Code]bool{}
 	for _, t := range order.Tickets {
 		if t.isPanel() && t.Current() != nil {
 			open[t.Spec.Code] = true
@@ -107,7 +111,7 @@ func (t *Ticket) untold() bool { return !t.isPanel() && t.Current() != nil && t.
 // not be: it goes off its cutting ticket, and the other cuts stay where they lie. At a table where nobody tells each cut
 // nobody knows which are made, so there the ticket stays as it is; and so does one that its cloth holds, as the office
 // decides on what it says.
-func (o *Overlay) ending(order *Order, ends map[Code]bool) *Ended {
+func (o *Overlay) ending(order *Order, ends map[plan.Code]bool) *Ended {
 	e := &Ended{}
 	for _, t := range order.Tickets {
 		switch {
@@ -131,14 +135,14 @@ func (o *Overlay) ending(order *Order, ends map[Code]bool) *Ended {
 }
 
 // without is a cutting ticket less the uncut pieces of panels, nil where it has none.
-func (t *Ticket) without(panels map[Code]bool) *TicketSpec {
+func (t *Ticket) without(panels map[plan.Code]bool) *plan.Ticket {
 	s := *t.Spec
 	s.Cuts = nil
 	changed := false
 	for _, l := range t.Spec.Cuts {
 		parts := l.For
 		if !l.Done {
-			parts = slices.DeleteFunc(slices.Clone(l.For), func(p CutPart) bool { return panels[p.Ticket] })
+			parts = slices.DeleteFunc(slices.Clone(l.For), func(p plan.CutPart) bool { return panels[p.Ticket] })
 		}
 		changed = changed || len(parts) != len(l.For)
 		if l.For = parts; len(parts) > 0 {
@@ -149,7 +153,7 @@ func (t *Ticket) without(panels map[Code]bool) *TicketSpec {
 		return nil
 	}
 	s.Steps = slices.Clone(s.Steps)
-	s.count()
+	s.NumberCuts()
 	return &s
 }
 

@@ -3,9 +3,11 @@ package stations
 import (
 	"slices"
 	"testing"
+
+	"tablehand/stations/plan"
 )
 
-func scrapping(s *shop, code Code, billable bool) Scan {
+func scrapping(s *shop, code plan.Code, billable bool) Scan {
 	return s.scan(code, Scrap, func(c *Scan) { c.Billable, c.Actor = &billable, office })
 }
 
@@ -28,7 +30,7 @@ func TestScrap(t *testing.T) {
 	}
 	s.refused("reason_missing", s.scan(all[0], Scrap, func(c *Scan) { c.Billable, c.Actor, c.Reason = unsaidAs(true), office, "" }))
 
-	s.workTo(all[0], Fold)
+	s.workTo(all[0], plan.Fold)
 	if e := s.do(scrapping(s, all[0], true)); e.State != Cancelled || !slices.Equal(e.Ended.Scrapped, all[:1]) || !e.Ended.Billable {
 		t.Errorf("ended as %+v", e)
 	}
@@ -38,13 +40,13 @@ func TestScrap(t *testing.T) {
 	if ready := s.floor.Ready(); len(ready) != 1 || ready[0].Spec.Code != all[0] || ready[0].State() != Cancelled {
 		t.Errorf("ready are %+v", ready)
 	}
-	s.refused("cancelled", DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []Code{all[1]}})
+	s.refused("cancelled", DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []plan.Code{all[1]}})
 	s.workTo(all[2], "")
 	s.do(scrapping(s, all[3], false))
 	if got := s.floor.Order("ORDER").State; got != OrderFinished {
 		t.Errorf("with a billable one unbilled the order is %s", got)
 	}
-	e := s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []Code{all[0], all[2]}})
+	e := s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []plan.Code{all[0], all[2]}})
 	if !e.Invoice.Lines[0].Scrapped || e.Invoice.Lines[1].Scrapped || e.Invoice.Lines[0].Amount.Amount() != "85.00" {
 		t.Errorf("billed as %+v", e.Invoice.Lines)
 	}
@@ -73,18 +75,18 @@ func TestScrapSparesTheCloth(t *testing.T) {
 		t.Errorf("of the cloth at work %d cuts are left of 5", len(got))
 	}
 	after := s.floor.Ticket(lining).Spec
-	if after.panels()[left] || len(after.Cuts) != 3 || after.Number("cuts").String() != "3" { // two of its own, and the shared width
+	if after.Panels()[left] || len(after.Cuts) != 3 || after.Number("cuts").String() != "3" { // two of its own, and the shared width
 		t.Errorf("the lining is cut as %+v", after.Cuts)
 	}
 	for _, l := range after.Cuts {
-		if !slices.ContainsFunc(before.Cuts, func(was CutLine) bool { return was.Bolt == l.Bolt && was.From == l.From && was.Length == l.Length }) {
+		if !slices.ContainsFunc(before.Cuts, func(was plan.Cut) bool { return was.Bolt == l.Bolt && was.From == l.From && was.Length == l.Length }) {
 			t.Errorf("%+v lies elsewhere than before", l)
 		}
 	}
 	s.do(s.finishing(face))
 	s.do(s.scan(lining, Start))
 	s.do(s.finishing(lining))
-	s.is(right, Joining, Ready)
+	s.is(right, plan.Joining, Ready)
 	s.workTo(right, "")
 	if got := s.floor.Order("ORDER").State; got != OrderFinished {
 		t.Errorf("the order is %s", got)
@@ -109,7 +111,7 @@ func TestScrapFreesItsMate(t *testing.T) {
 	s.cutAll(o)
 	left, right := panels(o)[0], panels(o)[1]
 	s.workTo(left, "")
-	s.workTo(right, Packing)
+	s.workTo(right, plan.Packing)
 	s.do(s.scan(right, Start))
 	if e := s.do(s.finishing(right, measuring("finished_length", "95.75in"))); e.State != Held || e.Reason != ReasonPair {
 		t.Fatalf("the second is %s for %q", e.State, e.Reason)
@@ -117,7 +119,7 @@ func TestScrapFreesItsMate(t *testing.T) {
 	if e := s.do(scrapping(s, left, false)); len(e.Also) != 1 || e.Also[0].Ticket != right {
 		t.Errorf("beside it moves %+v", e.Also)
 	}
-	s.is(right, Packing, Finished)
+	s.is(right, plan.Packing, Finished)
 	if ready := s.floor.Ready(); len(ready) != 1 || ready[0].Spec.Code != right {
 		t.Errorf("ready are %+v", ready)
 	}
@@ -140,10 +142,10 @@ func TestReviseAfterScrap(t *testing.T) {
 			w := exampleOrder(t, "ORDER", 2, changes...)
 			e := s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: Sheet{Work: w, Digest: string(rune('a' + n)), Codes: s.code}, Override: true, Reason: "so it is"})
 			for i := range e.Tickets {
-				if e.Tickets[i].Kind == PanelTicket {
+				if e.Tickets[i].Kind == plan.PanelTicket {
 					t.Errorf("%v: a new panel %s %d %s", changes, e.Tickets[i].Window, e.Tickets[i].Copy, e.Tickets[i].Panel)
 				}
-				if e.Tickets[i].panels()[all[0]] {
+				if e.Tickets[i].Panels()[all[0]] {
 					t.Errorf("%v: cloth is cut for it", changes)
 				}
 			}
@@ -153,7 +155,7 @@ func TestReviseAfterScrap(t *testing.T) {
 		}
 		w := exampleOrder(t, "ORDER", 1) // its window goes: the other copy's panels stay themselves
 		e := s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: Sheet{Work: w, Digest: "z", Codes: s.code}, Override: true, Reason: "so it is"})
-		if slices.ContainsFunc(e.Tickets, func(n TicketSpec) bool { return n.Kind == PanelTicket }) {
+		if slices.ContainsFunc(e.Tickets, func(n plan.Ticket) bool { return n.Kind == plan.PanelTicket }) {
 			t.Errorf("one window less makes %d new tickets", len(e.Tickets))
 		}
 		inOrder(t, s.floor)
@@ -172,7 +174,7 @@ func TestClose(t *testing.T) {
 	s.cutAll(o)
 	all := panels(o)
 	s.workTo(all[0], "")
-	s.workTo(all[1], Fold)
+	s.workTo(all[1], plan.Fold)
 	s.do(s.scan(all[1], Start))
 	s.do(s.scan(all[2], Hold))
 	s.refused("reason_missing", CloseOrder{Actor: office, Order: "ORDER"})
@@ -180,7 +182,7 @@ func TestClose(t *testing.T) {
 	if !slices.Equal(e.Ended.Scrapped, all[1:]) || e.Ended.Billable || len(e.Ended.Cancelled) != 0 {
 		t.Errorf("ended are %+v", e.Ended)
 	}
-	s.is(all[0], Packing, Finished)
+	s.is(all[0], plan.Packing, Finished)
 	if got := s.floor.Order("ORDER").State; got != OrderFinished || len(s.floor.Ready()) != 1 {
 		t.Errorf("the order is %s, %d panels are ready", got, len(s.floor.Ready()))
 	}
@@ -197,7 +199,7 @@ func TestClose(t *testing.T) {
 		t.Errorf("ended are %+v", e.Ended)
 	}
 	for _, code := range cuts(o) {
-		s.is(code, Cutting, Cancelled)
+		s.is(code, plan.Cutting, Cancelled)
 	}
 	if got := s.floor.Order("SECOND").State; got != OrderFinished {
 		t.Errorf("an order of which nothing is finished is %s", got)

@@ -6,25 +6,26 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/stations/plan"
 )
 
 // Event is what one accepted command did: one row of the ledger.
 type Event struct {
-	Seq      int64      `json:"seq"`
-	At       time.Time  `json:"at"` // the server's, UTC, whole microseconds
-	DeviceAt *time.Time `json:"device_at,omitempty"`
-	Actor    Actor      `json:"actor"`
-	Person   string     `json:"person,omitempty"`
-	Action   Action     `json:"action"`
-	Order    string     `json:"order,omitempty"`
-	Ticket   Code       `json:"ticket,omitempty"`
-	Station  Station    `json:"station,omitempty"` // of the step acted on
-	State    State      `json:"state,omitempty"`   // of that step, afterwards
-	Next     Station    `json:"next,omitempty"`    // now ready
-	Also     []Moved    `json:"also,omitempty"`
-	Reason   string     `json:"reason,omitempty"`
-	To       Station    `json:"to,omitempty"`
-	Picture  string     `json:"picture,omitempty"` // of a hold: SHA-256 of its bytes, hex
+	Seq      int64        `json:"seq"`
+	At       time.Time    `json:"at"` // the server's, UTC, whole microseconds
+	DeviceAt *time.Time   `json:"device_at,omitempty"`
+	Actor    Actor        `json:"actor"`
+	Person   string       `json:"person,omitempty"`
+	Action   Action       `json:"action"`
+	Order    string       `json:"order,omitempty"`
+	Ticket   plan.Code    `json:"ticket,omitempty"`
+	Station  plan.Station `json:"station,omitempty"` // of the step acted on
+	State    State        `json:"state,omitempty"`   // of that step, afterwards
+	Next     plan.Station `json:"next,omitempty"`    // now ready
+	Also     []Moved      `json:"also,omitempty"`
+	Reason   string       `json:"reason,omitempty"`
+	To       plan.Station `json:"to,omitempty"`
+	Picture  string       `json:"picture,omitempty"` // of a hold: SHA-256 of its bytes, hex
 
 	Measured map[string]measure.Quantity `json:"measured,omitempty"` // all of the step's, lengths in the order's unit
 	Checks   []string                    `json:"checks,omitempty"`
@@ -32,10 +33,10 @@ type Event struct {
 	Pair     *PairDiffers                `json:"pair,omitempty"`             // how it differs from its mate, which held it
 
 	Taken    *TakenOrder        `json:"taken,omitempty"`
-	Tickets  []TicketSpec       `json:"tickets,omitempty"` // new ones: of a release, a revision, a remake
+	Tickets  []plan.Ticket      `json:"tickets,omitempty"` // new ones: of a release, a revision, a remake
 	Revised  *Revised           `json:"revised,omitempty"`
 	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
-	New      Code               `json:"new,omitempty"`    // of a remake: the panel's new ticket
+	New      plan.Code          `json:"new,omitempty"`    // of a remake: the panel's new ticket
 	Cut      string             `json:"cut,omitempty"`    // at the table: which of the ticket's cuts
 	Length   measure.Quantity   `json:"length,omitzero"`  // as it was cut; of a rest: what is left
 	Bolt     string             `json:"bolt,omitempty"`
@@ -53,9 +54,9 @@ type Event struct {
 
 // Moved is a ticket that an event moved beside its own.
 type Moved struct {
-	Ticket  Code    `json:"ticket"`
-	Station Station `json:"station"`
-	State   State   `json:"state"`
+	Ticket  plan.Code    `json:"ticket"`
+	Station plan.Station `json:"station"`
+	State   State        `json:"state"`
 }
 
 // TakenOrder is what the floor knows of an order before its release.
@@ -66,7 +67,7 @@ type TakenOrder struct {
 	Fabrics  []string `json:"fabrics,omitempty"`
 	// Practice is what the order is worked up with whenever it is, as orderfile.ToKeep gives it.
 	Practice orderfile.Practice `json:"practice,omitempty"`
-	Bolts    []NamedBolt        `json:"bolts,omitempty"`
+	Bolts    []plan.NamedBolt   `json:"bolts,omitempty"`
 }
 
 // Revised is what a new file did to an order beside its new tickets and the panels that it moved.
@@ -77,29 +78,29 @@ type Revised struct {
 	Digest   string       `json:"digest"`
 	Changed  []Changed    `json:"changed,omitempty"`
 	Specs    []Renumbered `json:"specs,omitempty"`
-	Dropped  []Code       `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
+	Dropped  []plan.Code  `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
 	// Short and Mixed are fabrics that the office went on with though what is left is short, or of several lots.
-	Short []string    `json:"short,omitempty"`
-	Mixed []string    `json:"mixed,omitempty"`
-	Bolts []NamedBolt `json:"bolts,omitempty"`
+	Short []string         `json:"short,omitempty"`
+	Mixed []string         `json:"mixed,omitempty"`
+	Bolts []plan.NamedBolt `json:"bolts,omitempty"`
 }
 
 // Changed is a ticket whose numbers a revision changes. Values are names of the work-up or of the order file:
 // "window", "room", "notes" where its words change, "quantity" where the file has such a window no more.
 type Changed struct {
-	Ticket Code     `json:"ticket"`
-	Values []string `json:"values"`
+	Ticket plan.Code `json:"ticket"`
+	Values []string  `json:"values"`
 	// Protected: what is cut or sewn keeps some or all of them as they were, and the office decides.
 	Protected bool `json:"protected,omitempty"`
 }
 
 // Renumbered is what stands on a ticket from an event on.
 type Renumbered struct {
-	Spec TicketSpec `json:"spec"`
+	Spec plan.Ticket `json:"spec"`
 	// Kept are the numbers that the newest file has otherwise, and that cloth or work keeps as they were.
 	Kept []string `json:"kept,omitempty"`
 	// Wanted is a panel's ticket as the newest file has it, where Kept is not empty.
-	Wanted *TicketSpec `json:"wanted,omitempty"`
+	Wanted *plan.Ticket `json:"wanted,omitempty"`
 	// ClothStays: what is cut for the panel doesn't suffice for Wanted.
 	ClothStays bool `json:"cloth_stays,omitempty"`
 	// Removed: the newest file has no such window any more, but its cloth is cut. Its treatment is below 0.

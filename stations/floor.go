@@ -8,6 +8,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
+	"tablehand/stations/plan"
 )
 
 // Floor is everything on the floor at one moment: an immutable value that many may read without locks. New ones
@@ -15,7 +16,7 @@ import (
 type Floor struct {
 	seq      int64
 	orders   layers[string, *Order]
-	tickets  layers[Code, *Ticket]
+	tickets  layers[plan.Code, *Ticket]
 	invoices layers[string, *Invoice] // by draft
 	numbers  layers[string, string]   // of issued invoices, to their drafts
 	issued   int                      // invoices
@@ -57,7 +58,7 @@ func (f *Floor) sortOrders() []*Order {
 }
 
 // Ticket returns a ticket, nil where there is none.
-func (f *Floor) Ticket(code Code) *Ticket { return f.tickets.get(code) }
+func (f *Floor) Ticket(code plan.Code) *Ticket { return f.tickets.get(code) }
 
 // Prices returns the price list in force.
 func (f *Floor) Prices() billing.PriceList { return f.prices }
@@ -109,7 +110,7 @@ type Order struct {
 	Revision int // 1 as taken
 	Digest   string
 	Taken    time.Time
-	Bolts    []NamedBolt        // of its newest file; none of an order that was taken before they were kept
+	Bolts    []plan.NamedBolt   // of its newest file; none of an order that was taken before they were kept
 	Apart    []string           // orders whose bolts of the same names are others
 	Practice orderfile.Practice // what it was worked up with, and is ever again; a revision keeps it
 	Tickets  []*Ticket          // cutting tickets first, then panels in file order
@@ -147,7 +148,7 @@ func DueSoon(due, today string) bool {
 func (o *Order) derivedState(invoice func(id string) *Invoice) OrderState {
 	panels, billable, issued := 0, 0, 0
 	for _, t := range o.Tickets {
-		if t.Spec.Kind != PanelTicket {
+		if t.Spec.Kind != plan.PanelTicket {
 			continue
 		}
 		panels++

@@ -13,6 +13,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // shop is a floor under test with its clock and its ledger.
@@ -93,9 +94,9 @@ func (s *shop) refused(code string, cmd Command) *Refusal {
 
 func (s *shop) wait(d time.Duration) { s.now = s.now.Add(d) }
 
-func (s *shop) code() Code {
+func (s *shop) code() plan.Code {
 	s.codes++
-	return NewCode(s.codes)
+	return plan.NewCode(s.codes)
 }
 
 // image is everything that a floor tells and keeps of itself but for pointers: what two equal floors share.
@@ -174,15 +175,15 @@ func (s *shop) release(id string, n int) *Order {
 	s.t.Helper()
 	w := exampleOrder(s.t, id, n)
 	s.do(TakeOrder{Actor: office, Order: id, Customer: w.Order.Customer, Due: w.Order.Due, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: Plan(w, s.code)})
+	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, s.code)})
 	return s.floor.Order(id)
 }
 
-func panels(o *Order) []Code { return codesOf(o, PanelTicket) }
-func cuts(o *Order) []Code   { return codesOf(o, CuttingTicket) }
+func panels(o *Order) []plan.Code { return codesOf(o, plan.PanelTicket) }
+func cuts(o *Order) []plan.Code   { return codesOf(o, plan.CuttingTicket) }
 
-func codesOf(o *Order, k Kind) []Code {
-	var codes []Code
+func codesOf(o *Order, k plan.Kind) []plan.Code {
+	var codes []plan.Code
 	for _, t := range o.Tickets {
 		if t.Spec.Kind == k {
 			codes = append(codes, t.Spec.Code)
@@ -192,7 +193,7 @@ func codesOf(o *Order, k Kind) []Code {
 }
 
 // scan makes a command about a ticket where it is, changed by the functions.
-func (s *shop) scan(code Code, a Action, change ...func(*Scan)) Scan {
+func (s *shop) scan(code plan.Code, a Action, change ...func(*Scan)) Scan {
 	c := Scan{Actor: bench, Ticket: code, Action: a, Reason: "because", Person: "Ana"}
 	if t := s.floor.Ticket(code); t != nil {
 		c.Station = t.Station()
@@ -204,14 +205,14 @@ func (s *shop) scan(code Code, a Action, change ...func(*Scan)) Scan {
 }
 
 func by(a Actor) func(*Scan)               { return func(c *Scan) { c.Actor = a } }
-func at(station Station) func(*Scan)       { return func(c *Scan) { c.Station = station } }
-func to(station Station) func(*Scan)       { return func(c *Scan) { c.To = station } }
+func at(station plan.Station) func(*Scan)  { return func(c *Scan) { c.Station = station } }
+func to(station plan.Station) func(*Scan)  { return func(c *Scan) { c.To = station } }
 func noReason(c *Scan)                     { c.Reason = " " }
 func measuring(name, v string) func(*Scan) { return func(c *Scan) { c.Measured[name] = v } }
 func checking(n ...string) func(c *Scan)   { return func(c *Scan) { c.Checks = n } }
 
 // finishing has a finish with every target and every check, changed by the functions.
-func (s *shop) finishing(code Code, change ...func(*Scan)) Scan {
+func (s *shop) finishing(code plan.Code, change ...func(*Scan)) Scan {
 	c := s.scan(code, Finish)
 	c.Measured = map[string]string{}
 	if now := s.floor.Ticket(code).Current(); now != nil {
@@ -227,7 +228,7 @@ func (s *shop) finishing(code Code, change ...func(*Scan)) Scan {
 }
 
 // work starts and finishes the step that a ticket is ready at.
-func (s *shop) work(code Code) Event {
+func (s *shop) work(code plan.Code) Event {
 	s.t.Helper()
 	s.do(s.scan(code, Start))
 	return s.do(s.finishing(code))
@@ -241,7 +242,7 @@ func (s *shop) cutAll(o *Order) {
 }
 
 // workTo takes a panel on until it is ready at the station, or finished for "".
-func (s *shop) workTo(code Code, station Station) {
+func (s *shop) workTo(code plan.Code, station plan.Station) {
 	s.t.Helper()
 	for s.floor.Ticket(code).State() != Finished && (station == "" || s.floor.Ticket(code).Station() != station) {
 		s.work(code)
@@ -249,7 +250,7 @@ func (s *shop) workTo(code Code, station Station) {
 }
 
 // is holds where a ticket is, and in what state.
-func (s *shop) is(code Code, station Station, state State) {
+func (s *shop) is(code plan.Code, station plan.Station, state State) {
 	s.t.Helper()
 	if t := s.floor.Ticket(code); t.Station() != station || t.State() != state {
 		s.t.Fatalf("%s is %s at %s, want %s at %s", code, t.State(), t.Station(), state, station)

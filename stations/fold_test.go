@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"testing"
 	"time"
+
+	"tablehand/stations/plan"
 )
 
 // ledgerOf plays orders through the whole floor until there are n events.
@@ -25,7 +27,7 @@ func ledgerOf(b *testing.B, n int) []Event {
 	for i := 0; len(ledger) < n; i++ {
 		id := fmt.Sprintf("O-%d", i)
 		do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Due: "2026-12-18"})
-		do(ReleaseOrder{Actor: office, Order: id, Tickets: Plan(w, func() Code { codes++; return NewCode(codes) })})
+		do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, func() plan.Code { codes++; return plan.NewCode(codes) })})
 		for _, t := range o.order(id).Tickets {
 			code := t.Spec.Code
 			for o.ticket(code).State() != Finished {
@@ -66,7 +68,7 @@ func BenchmarkScan(b *testing.B) {
 		o.Apply(e)
 	}
 	f := o.Floor()
-	var code Code
+	var code plan.Code
 	for _, order := range f.Orders() {
 		for _, t := range order.Tickets {
 			if t.State() == Ready {

@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // Letterhead is what an invoice says of the shop itself. Address and terms are in lines, "" where the shop has set none.
@@ -43,7 +44,7 @@ type Invoice struct {
 
 // InvoiceLine is one panel's line; Amount is nil while no price is set.
 type InvoiceLine struct {
-	Ticket  Code           `json:"ticket"`
+	Ticket  plan.Code      `json:"ticket"`
 	Order   string         `json:"order"`
 	Window  string         `json:"window"`
 	Room    string         `json:"room,omitempty"`
@@ -63,8 +64,8 @@ type InvoiceLine struct {
 }
 
 // Unpriced returns the tickets of the lines that have no price.
-func (i *Invoice) Unpriced() []Code {
-	var codes []Code
+func (i *Invoice) Unpriced() []plan.Code {
+	var codes []plan.Code
 	for _, l := range i.Lines {
 		if l.Amount == nil {
 			codes = append(codes, l.Ticket)
@@ -86,23 +87,11 @@ func (i *Invoice) price(list billing.PriceList) {
 	}
 }
 
-// value returns a number that some step of the ticket shows, Nothing where none does.
-func (s *TicketSpec) value(name string) measure.Quantity {
-	for _, step := range s.Steps {
-		for _, v := range step.Values {
-			if v.Name == name {
-				return v.Value
-			}
-		}
-	}
-	return measure.Quantity{}
-}
-
 func lineOf(t *Ticket) InvoiceLine {
 	s := t.Spec
 	return InvoiceLine{
 		Ticket: s.Code, Order: t.Order, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy,
 		Heading: string(s.Heading), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
-		Scrapped: t.Scrapped, Width: s.value("finished_width"), Length: s.value("finished_length"),
+		Scrapped: t.Scrapped, Width: s.Value("finished_width"), Length: s.Value("finished_length"),
 	}
 }

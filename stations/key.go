@@ -1,6 +1,9 @@
 package stations
 
-import "tablehand/engine/billing"
+import (
+	"tablehand/engine/billing"
+	"tablehand/stations/plan"
+)
 
 // Wish is what was asked with a command that isn't a scan, without what the server adds: drawn codes, drafts, dates and
 // plans. Two commands of one key are the same when their wishes are.
@@ -11,7 +14,7 @@ type Wish struct {
 	From     int                `json:",omitempty"`
 	Invoice  string             `json:",omitempty"` // or draft
 	Customer string             `json:",omitempty"`
-	Panels   []Code             `json:",omitempty"`
+	Panels   []plan.Code        `json:",omitempty"`
 	Frees    bool               `json:",omitempty"`
 	Prices   *billing.PriceList `json:",omitempty"`
 	Override bool               `json:",omitempty"`

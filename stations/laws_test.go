@@ -4,16 +4,18 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"tablehand/stations/plan"
 )
 
 // stage brings a ticket of a new order into one of the states that commands meet.
 type stage struct {
 	name  string
-	bring func(s *shop) Code
+	bring func(s *shop) plan.Code
 }
 
-func panelAt(name string, bring func(s *shop, o *Order, code Code)) stage {
-	return stage{name, func(s *shop) Code {
+func panelAt(name string, bring func(s *shop, o *Order, code plan.Code)) stage {
+	return stage{name, func(s *shop) plan.Code {
 		o := s.release("ORDER", 2)
 		code := panels(o)[0]
 		bring(s, o, code)
@@ -22,33 +24,33 @@ func panelAt(name string, bring func(s *shop, o *Order, code Code)) stage {
 }
 
 // atFold takes the panel to the heading fold and goes on from there.
-func atFold(then func(s *shop, code Code)) func(*shop, *Order, Code) {
-	return func(s *shop, o *Order, code Code) {
+func atFold(then func(s *shop, code plan.Code)) func(*shop, *Order, plan.Code) {
+	return func(s *shop, o *Order, code plan.Code) {
 		s.cutAll(o)
-		s.workTo(code, Fold)
+		s.workTo(code, plan.Fold)
 		then(s, code)
 	}
 }
 
-func outOfTolerance(s *shop, code Code) {
+func outOfTolerance(s *shop, code plan.Code) {
 	s.do(s.scan(code, Start))
 	s.do(s.finishing(code, measuring("fold_depth", "5in")))
 }
 
 var stages = []stage{
-	panelAt("uncut", func(s *shop, _ *Order, _ Code) {}),
-	panelAt("uncut and held", func(s *shop, _ *Order, code Code) { s.do(s.scan(code, Hold)) }),
-	panelAt("ready", atFold(func(s *shop, code Code) {})),
-	panelAt("at work", atFold(func(s *shop, code Code) { s.do(s.scan(code, Start)) })),
-	panelAt("held", atFold(func(s *shop, code Code) { s.do(s.scan(code, Hold)) })),
+	panelAt("uncut", func(s *shop, _ *Order, _ plan.Code) {}),
+	panelAt("uncut and held", func(s *shop, _ *Order, code plan.Code) { s.do(s.scan(code, Hold)) }),
+	panelAt("ready", atFold(func(s *shop, code plan.Code) {})),
+	panelAt("at work", atFold(func(s *shop, code plan.Code) { s.do(s.scan(code, Start)) })),
+	panelAt("held", atFold(func(s *shop, code plan.Code) { s.do(s.scan(code, Hold)) })),
 	panelAt("out of tolerance", atFold(outOfTolerance)),
-	panelAt("finished", func(s *shop, o *Order, code Code) { s.cutAll(o); s.workTo(code, "") }),
-	panelAt("on a draft", func(s *shop, o *Order, code Code) {
+	panelAt("finished", func(s *shop, o *Order, code plan.Code) { s.cutAll(o); s.workTo(code, "") }),
+	panelAt("on a draft", func(s *shop, o *Order, code plan.Code) {
 		s.cutAll(o)
 		s.workTo(code, "")
-		s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []Code{code}})
+		s.do(DraftInvoice{Actor: office, Draft: "D1", Customer: o.Customer, Panels: []plan.Code{code}})
 	}),
-	panelAt("cancelled", func(s *shop, o *Order, _ Code) { s.do(CancelOrder{Actor: office, Order: o.ID, Reason: "sold"}) }),
+	panelAt("cancelled", func(s *shop, o *Order, _ plan.Code) { s.do(CancelOrder{Actor: office, Order: o.ID, Reason: "sold"}) }),
 }
 
 // TestActionsInEveryState is the table of actions: each action on a panel in each state, at the station where the
@@ -71,7 +73,7 @@ func TestActionsInEveryState(t *testing.T) {
 			t.Run(string(action)+" when "+stages[i].name, func(t *testing.T) {
 				s := newShop(t)
 				code := stages[i].bring(s)
-				cmd := s.finishing(code, to(Joining))
+				cmd := s.finishing(code, to(plan.Joining))
 				cmd.Action = action
 				if action == Accept {
 					cmd.Actor = office
@@ -95,39 +97,39 @@ func TestScansElsewhere(t *testing.T) {
 	o := s.release("ORDER", 2)
 	code, cut := panels(o)[0], cuts(o)[0]
 
-	r := s.refused("cut_by_fabric", s.scan(code, Start, at(Cutting)))
+	r := s.refused("cut_by_fabric", s.scan(code, Start, at(plan.Cutting)))
 	if !slices.Equal(r.Where.Tickets, cuts(o)) {
 		t.Errorf("its cloth is cut by %v, not %v", cuts(o), r.Where.Tickets)
 	}
 	s.work(cut)
-	r = s.refused("not_ready", s.scan(code, Start, at(Joining)))
-	if !slices.Equal(r.Where.Tickets, cuts(o)[1:]) || r.Where.Station != Cutting {
+	r = s.refused("not_ready", s.scan(code, Start, at(plan.Joining)))
+	if !slices.Equal(r.Where.Tickets, cuts(o)[1:]) || r.Where.Station != plan.Cutting {
 		t.Errorf("it waits for %v at cutting, not %+v", cuts(o)[1:], r.Where)
 	}
-	s.refused("wrong_station", s.scan(cuts(o)[1], Start, at(Joining)))
+	s.refused("wrong_station", s.scan(cuts(o)[1], Start, at(plan.Joining)))
 	s.work(cuts(o)[1])
-	for _, station := range []Station{Cutting, Joining, "tacking"} { // a finished cutting has no place to be taken to
+	for _, station := range []plan.Station{plan.Cutting, plan.Joining, "tacking"} { // a finished cutting has no place to be taken to
 		s.refused("finished", s.scan(cut, Start, at(station)))
 	}
-	s.workTo(code, Fold)
-	for station, want := range map[Station]string{
-		Cutting: "cut_by_fabric", Joining: "finished", Tape: "not_ready", Packing: "not_ready", "tacking": "wrong_station", "": "missing_key",
+	s.workTo(code, plan.Fold)
+	for station, want := range map[plan.Station]string{
+		plan.Cutting: "cut_by_fabric", plan.Joining: "finished", plan.Tape: "not_ready", plan.Packing: "not_ready", "tacking": "wrong_station", "": "missing_key",
 	} {
 		for _, action := range []Action{Start, Finish, ScanIt} {
 			r := s.refused(want, s.scan(code, action, at(station)))
-			if station != "" && r.Where.Station != Fold {
+			if station != "" && r.Where.Station != plan.Fold {
 				t.Errorf("%s at %q says that the panel is at %s", action, station, r.Where.Station)
 			}
 		}
 	}
 	s.refused("bad_value", s.scan(code, "fly"))
-	s.refused("unknown_ticket", s.scan(NewCode(999_999), Start))
-	s.refused("cut_by_fabric", s.scan(code, SendBack, to(Cutting)))
-	s.refused("not_ready", s.scan(code, SendBack, to(Tape)))
+	s.refused("unknown_ticket", s.scan(plan.NewCode(999_999), Start))
+	s.refused("cut_by_fabric", s.scan(code, SendBack, to(plan.Cutting)))
+	s.refused("not_ready", s.scan(code, SendBack, to(plan.Tape)))
 	s.refused("wrong_station", s.scan(code, SendBack, to("tacking")))
 	s.refused("missing_key", s.scan(code, SendBack))
 	for _, action := range []Action{Hold, SendBack} {
-		s.refused("reason_missing", s.scan(code, action, to(Joining), noReason))
+		s.refused("reason_missing", s.scan(code, action, to(plan.Joining), noReason))
 	}
 }
 
@@ -138,7 +140,7 @@ func TestWhatAStationEnters(t *testing.T) {
 	o := s.release("ORDER", 6)
 	s.cutAll(o)
 	for _, code := range panels(o) {
-		s.workTo(code, Fold)
+		s.workTo(code, plan.Fold)
 		s.do(s.scan(code, Start))
 	}
 	code := panels(o)[0]
@@ -159,7 +161,7 @@ func TestWhatAStationEnters(t *testing.T) {
 	}
 	s.refused("unknown_key", s.finishing(code, measuring("colour", "red")))
 	e := s.do(s.finishing(code, measuring("fold_depth", "4 1/8 in"), measuring("length_middle", "95¼"), measuring("length_return", "7' 11 3/4\"")))
-	if e.State != Finished || e.Next != Tape || e.Measured["fold_depth"].String() != "4.125in" || e.Measured["length_middle"].String() != "95.25in" ||
+	if e.State != Finished || e.Next != plan.Tape || e.Measured["fold_depth"].String() != "4.125in" || e.Measured["length_middle"].String() != "95.25in" ||
 		e.Measured["length_return"].String() != "95.75in" {
 		t.Errorf("the edge of the tolerance: %+v", e)
 	}
@@ -179,7 +181,7 @@ func TestCountsAndChoices(t *testing.T) {
 	o := s.release("ORDER", 3)
 	s.cutAll(o)
 	for _, code := range panels(o)[:3] {
-		s.workTo(code, PullUp)
+		s.workTo(code, plan.PullUp)
 		s.do(s.scan(code, Start))
 	}
 	code := panels(o)[0]
@@ -205,18 +207,18 @@ func TestAccept(t *testing.T) {
 	o := s.release("ORDER", 2)
 	s.cutAll(o)
 	code := panels(o)[0]
-	s.workTo(code, Fold)
+	s.workTo(code, plan.Fold)
 	outOfTolerance(s, code)
-	s.is(code, Fold, Held)
+	s.is(code, plan.Fold, Held)
 	s.refused("needs_decision", s.scan(code, Resume))
 	s.refused("forbidden", s.scan(code, Accept))
 	s.refused("forbidden", s.scan(code, Accept, by(Actor{Role: Screen, Device: "wall"})))
 	s.refused("reason_missing", s.scan(code, Accept, by(office), noReason))
 	e := s.do(s.scan(code, Accept, by(Actor{Role: Program, Device: "books"})))
-	if e.State != Finished || e.Next != Tape {
+	if e.State != Finished || e.Next != plan.Tape {
 		t.Errorf("accepted as %+v", e)
 	}
-	s.is(code, Tape, Ready)
+	s.is(code, plan.Tape, Ready)
 	if step := s.floor.Ticket(code).Steps[2]; step.Measured["fold_depth"].String() != "5in" || step.Reason != "because" || !slices.Equal(step.OutOf, []string{"fold_depth"}) {
 		t.Errorf("the ledger's step keeps %+v", step)
 	}
@@ -232,7 +234,7 @@ func TestCuttingMakesPanelsReady(t *testing.T) {
 	if e := s.work(cuts(o)[1]); len(e.Also) != 0 || e.Next != "" {
 		t.Errorf("the first of two fabrics: %+v", e)
 	}
-	s.is(panels(o)[0], Cutting, Waiting)
+	s.is(panels(o)[0], plan.Cutting, Waiting)
 	e := s.work(cuts(o)[0])
 	if e.Next != "" || len(e.Also) != 4 {
 		t.Fatalf("the last of two fabrics: %+v", e)
@@ -242,13 +244,13 @@ func TestCuttingMakesPanelsReady(t *testing.T) {
 		if m.Ticket == held {
 			want = Held
 		}
-		if m.Station != Joining || m.State != want {
+		if m.Station != plan.Joining || m.State != want {
 			t.Errorf("moved %+v, want %s at joining", m, want)
 		}
-		s.is(m.Ticket, Joining, want)
+		s.is(m.Ticket, plan.Joining, want)
 	}
 	s.do(s.scan(held, Resume))
-	s.is(held, Joining, Ready)
+	s.is(held, plan.Joining, Ready)
 }
 
 // TestRecutting: cloth sent back takes back the panels that nobody has begun, and no others.
@@ -261,29 +263,29 @@ func TestRecutting(t *testing.T) {
 	s.do(s.scan(held, Hold))
 	again, heldAtWork := panels(o)[4], panels(o)[5]
 	s.work(again)
-	s.do(s.scan(again, SendBack, to(Joining)))
+	s.do(s.scan(again, SendBack, to(plan.Joining)))
 	s.do(s.scan(heldAtWork, Start))
 	s.do(s.scan(heldAtWork, Hold))
-	e := s.do(s.scan(cuts(o)[0], SendBack, to(Cutting)))
+	e := s.do(s.scan(cuts(o)[0], SendBack, to(plan.Cutting)))
 	if len(e.Also) != 3 {
 		t.Errorf("taken back: %+v", e.Also)
 	}
-	s.is(cuts(o)[0], Cutting, Ready)
-	s.is(begun, Joining, AtWork)
-	s.is(again, Joining, Ready)
-	s.is(heldAtWork, Joining, Held)
-	s.is(held, Cutting, Held)
-	s.is(fresh, Cutting, Waiting)
+	s.is(cuts(o)[0], plan.Cutting, Ready)
+	s.is(begun, plan.Joining, AtWork)
+	s.is(again, plan.Joining, Ready)
+	s.is(heldAtWork, plan.Joining, Held)
+	s.is(held, plan.Cutting, Held)
+	s.is(fresh, plan.Cutting, Waiting)
 	s.do(s.scan(held, Resume))
-	s.is(held, Cutting, Waiting)
+	s.is(held, plan.Cutting, Waiting)
 	if e := s.work(cuts(o)[0]); len(e.Also) != 3 {
 		t.Errorf("ready again: %+v", e.Also)
 	}
-	s.is(fresh, Joining, Ready)
-	s.is(begun, Joining, AtWork)
+	s.is(fresh, plan.Joining, Ready)
+	s.is(begun, plan.Joining, AtWork)
 	s.do(s.scan(cuts(o)[0], Undo)) // the panel that was ahead is no reason against it
-	s.is(fresh, Cutting, Waiting)
-	s.is(begun, Joining, AtWork)
+	s.is(fresh, plan.Cutting, Waiting)
+	s.is(begun, plan.Joining, AtWork)
 }
 
 func TestSendBack(t *testing.T) {
@@ -293,8 +295,8 @@ func TestSendBack(t *testing.T) {
 			i := slices.IndexFunc(stages, func(st stage) bool { return st.name == from })
 			code := stages[i].bring(s)
 			where := s.floor.Ticket(code).Station()
-			e := s.do(s.scan(code, SendBack, to(Joining)))
-			if e.Station != Joining || e.State != Ready || e.Next != Joining {
+			e := s.do(s.scan(code, SendBack, to(plan.Joining)))
+			if e.Station != plan.Joining || e.State != Ready || e.Next != plan.Joining {
 				t.Errorf("sent back as %+v", e)
 			}
 			for n, step := range s.floor.Ticket(code).Steps {

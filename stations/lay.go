@@ -9,13 +9,14 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // Laid is a cutting ticket's cuts as they lie from an event on.
 type Laid struct {
-	Ticket   Code      `json:"ticket"`
-	Cuts     []CutLine `json:"cuts"`
-	Remnants []Remnant `json:"remnants,omitempty"`
+	Ticket   plan.Code      `json:"ticket"`
+	Cuts     []plan.Cut     `json:"cuts"`
+	Remnants []plan.Remnant `json:"remnants,omitempty"`
 }
 
 // laying is the cuts of an order's fabric that aren't made, being laid out on its bolts.
@@ -24,11 +25,11 @@ type laying struct {
 	plan    *workup.ClothPlan         // on its bolts as they are known now
 	taken   map[string][]cutting.Span // by this order
 	spoken  map[string][]cutting.Span // by others
-	tickets []*TicketSpec             // with cuts to lay: their own copies
-	made    func(*CutLine) bool
-	lots    map[int][]string // of which lots a treatment has pieces
-	were    map[int][]string // and had them, or was to have them
-	group   func(Code) int   // a panel's treatment
+	tickets []*plan.Ticket            // with cuts to lay: their own copies
+	made    func(*plan.Cut) bool
+	lots    map[int][]string    // of which lots a treatment has pieces
+	were    map[int][]string    // and had them, or was to have them
+	group   func(plan.Code) int // a panel's treatment
 }
 
 // planOf is a fabric's plan in the newest file, nil where that doesn't have it.
@@ -48,8 +49,8 @@ func withBolts(plan *workup.ClothPlan, f *orderfile.Fabric) *workup.ClothPlan {
 }
 
 // cuts are those to be laid, each with where it lies now and whose it is.
-func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting.Placement, of map[string]*CutLine) {
-	of = map[string]*CutLine{}
+func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting.Placement, of map[string]*plan.Cut) {
+	of = map[string]*plan.Cut{}
 	for _, s := range l.tickets {
 		for i := range s.Cuts {
 			line := &s.Cuts[i]
@@ -72,7 +73,7 @@ func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting
 	return l.plan.Starting(c, cuts), at, of
 }
 
-func classOf(l *CutLine) int {
+func classOf(l *plan.Cut) int {
 	if l.Class == "B" {
 		return 1
 	}
@@ -112,14 +113,14 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 		if p, placed := places[cut.ID]; placed {
 			line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], measure.OfLength(p.From, units)
 		}
-		line.TrimTop, line.TrimBottom = present(cut.TrimTop, units), present(cut.TrimBottom, units)
+		line.TrimTop, line.TrimBottom = plan.OptionalLength(cut.TrimTop, units), plan.OptionalLength(cut.TrimBottom, units)
 	}
 	for _, group := range laid.MixedTreatments() {
 		if len(l.were[group]) < 2 {
 			mixed = append(mixed, group)
 		}
 	}
-	l.sort()
+	plan.SortCuts(l.plan, l.tickets, l.taken, l.spoken)
 	return mixed, true
 }
 
@@ -129,7 +130,7 @@ func (l *laying) unplace() (moved bool) {
 	for _, s := range l.tickets {
 		for i := range s.Cuts {
 			line := &s.Cuts[i]
-			span := line.span()
+			span := line.Span()
 			met := func(t cutting.Span) bool { return t.From < span.To && span.From < t.To }
 			if !l.made(line) && line.Bolt != "" && slices.ContainsFunc(l.taken[line.Bolt], met) {
 				line.Bolt, line.Lot, line.From, moved = "", "", measure.Quantity{}, true
@@ -137,51 +138,24 @@ func (l *laying) unplace() (moved bool) {
 		}
 	}
 	if moved {
-		l.sort()
+		plan.SortCuts(l.plan, l.tickets, l.taken, l.spoken)
 	}
 	return moved
-}
-
-// sort puts each ticket's cuts along the bolts, and says what they leave there.
-func (l *laying) sort() {
-	of := cloth{plan: l.plan, units: l.tickets[0].Units, taken: map[string][]cutting.Span{}, spoken: l.spoken}
-	for bolt, spans := range l.taken {
-		of.taken[bolt] = slices.Clone(spans)
-	}
-	var placements []cutting.Placement
-	for _, s := range l.tickets {
-		for i := range s.Cuts {
-			if line := &s.Cuts[i]; line.Bolt != "" {
-				placements = append(placements, cutting.Placement{Bolt: line.Bolt, To: line.end()})
-			}
-		}
-	}
-	on := *l.plan
-	on.Plan.Placements = placements
-	of.plan = &on
-	for _, s := range l.tickets {
-		s.Cuts, s.Remnants = of.alongBolts(s.Cuts), nil
-		for _, r := range of.remnants() {
-			if slices.ContainsFunc(s.Cuts, func(c CutLine) bool { return c.Bolt == r.Bolt }) {
-				s.Remnants = append(s.Remnants, r)
-			}
-		}
-	}
 }
 
 // layAnew lays out anew what isn't cut of a fabric, now that a ticket of it will be as it is in with, and fills the event
 // in: the new lines, and the tickets that it holds where the cloth no longer suffices.
 func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
-	order, plan := o.order(with.Order), planOf(sheet.Work, with.Spec.Fabric)
+	order, layout := o.order(with.Order), planOf(sheet.Work, with.Spec.Fabric)
 	switch {
-	case plan == nil && e.Action == Cut:
+	case layout == nil && e.Action == Cut:
 		return nil
-	case plan == nil:
+	case layout == nil:
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
-	l := laying{Overlay: o, plan: withBolts(plan, known.on(plan.Fabric)), taken: known.taken, spoken: o.spoken(order, plan), lots: map[int][]string{}, were: map[int][]string{},
-		made: func(c *CutLine) bool { return c.Done }, group: o.treatmentOf}
+	l := laying{Overlay: o, plan: withBolts(layout, known.on(layout.Fabric)), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
+		made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf}
 	tickets := []*Ticket{with}
 	var before measure.Length
 	for _, t := range order.Tickets {
@@ -206,7 +180,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 		s := *t.Spec
 		s.Cuts = slices.Clone(s.Cuts)
 		l.tickets = append(l.tickets, &s)
-		_, short := o.ticket(s.Code).Spec.unplaced()
+		_, short := o.ticket(s.Code).Spec.Unplaced()
 		before += short
 	}
 	mixed, moved := l.anew(&sheet.Work.Order.Conventions)
@@ -220,7 +194,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *Event) {
 	var after measure.Length
 	for i, s := range l.tickets {
-		_, short := s.unplaced()
+		_, short := s.Unplaced()
 		after += short
 		if i == 0 || !slices.EqualFunc(s.Cuts, tickets[i].Spec.Cuts, sameLine) {
 			e.Lines = append(e.Lines, Laid{s.Code, s.Cuts, s.Remnants})
@@ -238,7 +212,7 @@ func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *
 				}
 			}
 		}
-		if h := s.lack(windows); h != nil && (i == 0 || !tickets[i].heldByCloth()) {
+		if h := lackOf(s, windows); h != nil && (i == 0 || !tickets[i].heldByCloth()) {
 			l.holdByCloth(e, *h)
 			if s.Code == e.Ticket {
 				e.State = Held
@@ -248,7 +222,7 @@ func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *
 }
 
 // treatmentOf is a panel's in the newest file.
-func (o *Overlay) treatmentOf(panel Code) int {
+func (o *Overlay) treatmentOf(panel plan.Code) int {
 	if t := o.ticket(panel); t != nil {
 		return t.Spec.Treatment
 	}
@@ -256,7 +230,7 @@ func (o *Overlay) treatmentOf(panel Code) int {
 }
 
 // addLot notes of which lot the windows of a cut have cloth.
-func (l *laying) addLot(lots map[int][]string, line *CutLine) {
+func (l *laying) addLot(lots map[int][]string, line *plan.Cut) {
 	for _, part := range line.For {
 		if g := l.group(part.Ticket); line.Bolt != "" {
 			lots[g] = union(lots[g], []string{line.Lot})
@@ -276,14 +250,4 @@ func (o *Overlay) relaid(e Event) {
 		s.Cuts, s.Remnants = laid.Cuts, laid.Remnants
 		t.respec(&Renumbered{Spec: s, Kept: t.Kept})
 	}
-}
-
-// line returns a cut of the ticket by its number, nil where it has none of it.
-func (s *TicketSpec) line(cut string) *CutLine {
-	for i := range s.Cuts {
-		if s.Cuts[i].Cut == cut {
-			return &s.Cuts[i]
-		}
-	}
-	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // found is what a station found, as the ledger keeps it.
@@ -27,7 +28,7 @@ func (f *found) add(name string, value measure.Quantity) {
 // where they aren't entered again; checks are to be named each time. Nothing is judged while anything is missing.
 func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 	for name := range c.Measured {
-		if now.Spec.entry(name) == nil {
+		if now.Spec.Entry(name) == nil {
 			return found{}, refuse("unknown_key", "measured."+name, "Name", name)
 		}
 	}
@@ -44,7 +45,7 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 			return found{}, r
 		}
 		f.add(entry.Name, value)
-		if !entry.within(value) && !now.accepted(entry.Name, value) {
+		if !entry.Within(value) && !now.accepted(entry.Name, value) {
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}
@@ -55,24 +56,15 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 }
 
 // valueOf is an entry's value: what is typed, else what is kept of an earlier finish or start, in the order's unit.
-func (s *StepNow) valueOf(e *Entry, typed map[string]string, units measure.Unit) (measure.Quantity, *Refusal) {
+func (s *StepNow) valueOf(e *plan.Entry, typed map[string]string, units measure.Unit) (measure.Quantity, *Refusal) {
 	if text := typed[e.Name]; !blank(text) {
-		return e.read(text, units)
+		return readEntry(e, text, units)
 	}
 	kept := s.Measured[e.Name]
 	if kept.IsLength() {
 		return measure.OfLength(kept.Length(), units), nil
 	}
 	return kept, nil
-}
-
-func (s *StepSpec) entry(name string) *Entry {
-	for i := range s.Enter {
-		if s.Enter[i].Name == name {
-			return &s.Enter[i]
-		}
-	}
-	return nil
 }
 
 // missing returns the names of entries and checks of the step that were not given, in its order.
@@ -91,22 +83,22 @@ func (s *StepNow) missing(typed map[string]string, checks []string) []string {
 	return names
 }
 
-// read reads what somebody typed for an entry: here it becomes a quantity, and stays one.
-func (e *Entry) read(text string, units measure.Unit) (measure.Quantity, *Refusal) {
+// readEntry reads what somebody typed for an entry: here it becomes a quantity, and stays one.
+func readEntry(e *plan.Entry, text string, units measure.Unit) (measure.Quantity, *Refusal) {
 	switch e.Kind {
-	case LengthEntry:
+	case plan.LengthEntry:
 		l, r := readLength("measured."+e.Name, e.Name, text, units)
 		return measure.OfLength(l, units), r
-	case CountEntry:
+	case plan.CountEntry:
 		n, err := strconv.Atoi(strings.TrimSpace(text))
 		if err != nil || n < 0 {
-			return measure.Quantity{}, e.bad(text)
+			return measure.Quantity{}, badAnswer(e, text)
 		}
 		return measure.OfCount(n), nil
 	}
 	choice := strings.ToLower(strings.TrimSpace(text))
 	if !slices.Contains(e.Options, choice) {
-		return measure.Quantity{}, e.bad(text)
+		return measure.Quantity{}, badAnswer(e, text)
 	}
 	return measure.OfWord(choice), nil
 }
@@ -128,61 +120,10 @@ func readLength(field, name, text string, units measure.Unit) (measure.Length, *
 	return l, nil
 }
 
-func (e *Entry) bad(text string) *Refusal {
+func badAnswer(e *plan.Entry, text string) *Refusal {
 	return badEntry("bad_value", "measured."+e.Name, e.Name, text)
 }
 
 func badEntry(code, field, name, text string) *Refusal {
 	return refuse(code, field, "Name", name, "Value", text, "Reason", "", "Part", "")
-}
-
-// within reports whether a value lies within the tolerance.
-func (e *Entry) within(value measure.Quantity) bool {
-	switch e.Kind {
-	case LengthEntry:
-		low, high := e.Between()
-		return value.IsLength() && low <= value.Length() && value.Length() <= high
-	case CountEntry:
-		low, high := e.CountBetween()
-		return value.Kind() == measure.Number && low <= value.Count() && value.Count() <= high
-	}
-	return slices.Contains(e.Options, value.String())
-}
-
-// CountBetween returns the least and the greatest count that pass.
-func (e *Entry) CountBetween() (low, high int) {
-	target := e.Target.Count()
-	if e.Tolerance == nil {
-		return target, target
-	}
-	return target - e.Tolerance.Minus.Count(), target + e.Tolerance.Plus.Count()
-}
-
-// Between returns the least and the greatest length that pass.
-func (e *Entry) Between() (low, high measure.Length) {
-	target := e.Target.Length()
-	if e.Tolerance == nil {
-		return target, target
-	}
-	return target - e.Tolerance.Minus.Length(), target + e.Tolerance.Plus.Length()
-}
-
-// Believable returns the least and the greatest length that a hand can have measured; what lies beyond was mistyped, so a
-// bench asks once more instead of holding the panel. The floor itself takes it all the same.
-//
-// Off by more than a quarter and an inch is our own choice, from no published source. It is wide enough for every real
-// mistake in the cloth, which then is the office's to decide, and catches a digit too many or too few.
-func (e *Entry) Believable() (least, most measure.Length) {
-	target := e.Target.Length()
-	low, high := e.Between()
-	far := target/4 + measure.Inch
-	return max(0, min(low, target-far)), max(high, target+far)
-}
-
-// CountBelievable is Believable for a count: off by more than a quarter and two, our own choice as well.
-func (e *Entry) CountBelievable() (least, most int) {
-	target := e.Target.Count()
-	low, high := e.CountBetween()
-	far := target/4 + 2
-	return max(0, min(low, target-far)), max(high, target+far)
 }

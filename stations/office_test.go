@@ -6,12 +6,13 @@ import (
 	"testing"
 
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 func TestReleaseAndCancel(t *testing.T) {
 	s := newShop(t)
 	w := exampleOrder(t, "A-1", 1)
-	tickets := Plan(w, s.code)
+	tickets := plan.Tickets(w, s.code)
 	s.refused("not_found", ReleaseOrder{Actor: office, Order: "A-1", Tickets: tickets})
 	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: "Saltmarsh Inn", Due: "2026-12-18", Digest: "d"})
 	s.refused("order_exists", TakeOrder{Actor: office, Order: "A-1"})
@@ -50,10 +51,10 @@ func TestReleaseAndCancel(t *testing.T) {
 	s.refused("already_cut", called)
 	s.do(s.scan(cut, Resume))
 	s.do(s.finishing(cut))
-	if r := s.refused("already_cut", called); !slices.Equal(r.Where.Tickets, []Code{cut}) {
+	if r := s.refused("already_cut", called); !slices.Equal(r.Where.Tickets, []plan.Code{cut}) {
 		t.Errorf("cut at %+v", r.Where)
 	}
-	s.do(s.scan(cut, SendBack, to(Cutting)))
+	s.do(s.scan(cut, SendBack, to(plan.Cutting)))
 	s.refused("already_cut", called) // what was cut stays cut
 
 	o = s.release("A-4", 1)
@@ -61,7 +62,7 @@ func TestReleaseAndCancel(t *testing.T) {
 	s.do(s.scan(cut, Start))
 	s.do(s.scan(cut, Undo))
 	s.do(CancelOrder{Actor: office, Order: "A-4", Reason: "sold"})
-	s.is(panels(o)[0], Cutting, Cancelled)
+	s.is(panels(o)[0], plan.Cutting, Cancelled)
 	if s.floor.Order("A-4").State != OrderCancelled || s.floor.Order("A-4").Late("2027-01-01") {
 		t.Errorf("the order is %s", s.floor.Order("A-4").State)
 	}
@@ -80,7 +81,7 @@ func TestNobodysOrder(t *testing.T) {
 		return ReviseOrder{Actor: office, Order: "A-1", Sheet: Sheet{Work: w, Digest: "d", Codes: s.code}}
 	}
 	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: " ", Digest: "d"})
-	release := ReleaseOrder{Actor: office, Order: "A-1", Tickets: Plan(named, s.code), FabricShort: true, Override: true, Reason: "it comes"}
+	release := ReleaseOrder{Actor: office, Order: "A-1", Tickets: plan.Tickets(named, s.code), FabricShort: true, Override: true, Reason: "it comes"}
 	if r := s.refused("customer_missing", release); r.Field != "customer" || r.Where.Key != "customer" {
 		t.Errorf("where: %q %+v", r.Field, r.Where)
 	}
@@ -110,22 +111,22 @@ func TestInvoices(t *testing.T) {
 	o := s.release("ORDER", 1)
 	s.cutAll(o)
 	left, right := panels(o)[0], panels(o)[1]
-	draft := func(id string, codes ...Code) DraftInvoice {
+	draft := func(id string, codes ...plan.Code) DraftInvoice {
 		return DraftInvoice{Actor: office, Draft: id, Customer: o.Customer, Panels: codes}
 	}
 	s.refused("missing_key", draft("D1"))
-	s.refused("unknown_ticket", draft("D1", NewCode(999_999)))
+	s.refused("unknown_ticket", draft("D1", plan.NewCode(999_999)))
 	s.refused("not_a_panel", draft("D1", cuts(o)[0]))
 	s.refused("not_finished", draft("D1", left))
 	s.workTo(left, "")
 	s.refused("duplicate", draft("D1", left, left))
-	s.refused("other_customer", DraftInvoice{Actor: office, Draft: "D1", Customer: "Reed House", Panels: []Code{left}})
+	s.refused("other_customer", DraftInvoice{Actor: office, Draft: "D1", Customer: "Reed House", Panels: []plan.Code{left}})
 	s.do(draft("D1", left))
 	s.refused("already_invoiced", draft("D2", left))
 	s.refused("busy", draft("D1", left))
-	s.refused("already_invoiced", s.scan(left, SendBack, to(Joining)))
+	s.refused("already_invoiced", s.scan(left, SendBack, to(plan.Joining)))
 	s.refused("undo_overtaken", s.scan(left, Undo))
-	if r := s.refused("price_missing", IssueInvoice{Actor: office, Draft: "D1"}); !slices.Equal(r.Where.Tickets, []Code{left}) {
+	if r := s.refused("price_missing", IssueInvoice{Actor: office, Draft: "D1"}); !slices.Equal(r.Where.Tickets, []plan.Code{left}) {
 		t.Errorf("no price for %+v", r.Where)
 	}
 	s.do(DropInvoice{Actor: office, Draft: "D1"})
@@ -193,5 +194,5 @@ func TestOneBatch(t *testing.T) {
 	if _, err := over.Decide(s.scan(cuts(o)[0], Start), s.now); err == nil || !strings.Contains(err.Error(), "at_work") {
 		t.Errorf("started twice in a batch: %v", err)
 	}
-	s.is(cuts(o)[0], Cutting, Ready) // the batch was dropped
+	s.is(cuts(o)[0], plan.Cutting, Ready) // the batch was dropped
 }

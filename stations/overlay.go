@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/stations/plan"
 )
 
 // Overlay is a floor being changed: it decides commands on what earlier ones of the same batch did, and is
@@ -14,7 +15,7 @@ type Overlay struct {
 
 	seq      int64
 	orders   map[string]*Order // its own copies, changed in place
-	tickets  map[Code]*Ticket
+	tickets  map[plan.Code]*Ticket
 	invoices map[string]*Invoice // nil: dropped
 	numbers  map[string]string
 	issued   int
@@ -26,7 +27,7 @@ type Overlay struct {
 func (f *Floor) Overlay() *Overlay {
 	return &Overlay{
 		base: f, seq: f.seq, issued: f.issued, credited: f.credited, prices: f.prices,
-		orders: map[string]*Order{}, tickets: map[Code]*Ticket{}, invoices: map[string]*Invoice{}, numbers: map[string]string{},
+		orders: map[string]*Order{}, tickets: map[plan.Code]*Ticket{}, invoices: map[string]*Invoice{}, numbers: map[string]string{},
 	}
 }
 
@@ -50,7 +51,7 @@ func (o *Overlay) order(id string) *Order {
 	return o.base.orders.get(id)
 }
 
-func (o *Overlay) ticket(code Code) *Ticket {
+func (o *Overlay) ticket(code plan.Code) *Ticket {
 	if own := o.tickets[code]; own != nil {
 		return own
 	}
@@ -84,7 +85,7 @@ func (o *Overlay) ownOrder(id string) *Order {
 	return own
 }
 
-func (o *Overlay) ownTicket(code Code) *Ticket {
+func (o *Overlay) ownTicket(code plan.Code) *Ticket {
 	if own := o.tickets[code]; own != nil {
 		return own
 	}
@@ -106,7 +107,7 @@ func (o *Overlay) ownInvoice(draft string) *Invoice {
 }
 
 // touch returns a ticket to change; what happened before can no longer be taken back.
-func (o *Overlay) touch(code Code, at time.Time) *Ticket {
+func (o *Overlay) touch(code plan.Code, at time.Time) *Ticket {
 	t := o.ownTicket(code)
 	t.changes++
 	t.Changed = at

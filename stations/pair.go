@@ -1,17 +1,13 @@
 package stations
 
-import "tablehand/engine/measure"
-
-// PairLimit is how far the two panels of a pair may differ in one of a station's measures.
-type PairLimit struct {
-	Name  string           `json:"name"`  // the shop's tolerance is called "<station>.<name>": "packing.pair_width"
-	Entry string           `json:"entry"` // the measure: "finished_width"
-	Limit measure.Quantity `json:"limit"` // just as much passes
-}
+import (
+	"tablehand/engine/measure"
+	"tablehand/stations/plan"
+)
 
 // PairDiffers is why a panel is held for its mate: what both measured at the station.
 type PairDiffers struct {
-	Mate     Code         `json:"mate"`
+	Mate     plan.Code    `json:"mate"`
 	Measures []MatesApart `json:"measures"`
 }
 
@@ -72,7 +68,7 @@ func (o *Overlay) mate(t *Ticket) *Ticket {
 }
 
 // found is what a station that is done with the panel measured, even where the office still has to pass it.
-func (t *Ticket) found(s Station) map[string]measure.Quantity {
+func (t *Ticket) found(s plan.Station) map[string]measure.Quantity {
 	i := t.step(s)
 	if i < 0 {
 		return nil
@@ -85,10 +81,10 @@ func (t *Ticket) found(s Station) map[string]measure.Quantity {
 
 // deviation is how far a measure lies over its target in the order's newest file, below 0 under it. A panel that keeps
 // an older file's numbers is held against what it should have been: its mate hangs beside it.
-func (t *Ticket) deviation(s Station, entry string, measured measure.Quantity) measure.Length {
-	for _, spec := range []*TicketSpec{t.newest(), t.Spec} {
-		if step := spec.at(s); step != nil && step.entry(entry) != nil {
-			return measured.Length() - step.entry(entry).Target.Length()
+func (t *Ticket) deviation(s plan.Station, entry string, measured measure.Quantity) measure.Length {
+	for _, spec := range []*plan.Ticket{t.newest(), t.Spec} {
+		if step := spec.At(s); step != nil && step.Entry(entry) != nil {
+			return measured.Length() - step.Entry(entry).Target.Length()
 		}
 	}
 	return 0
@@ -140,12 +136,12 @@ func (o *Overlay) applyFreed(m Moved, e Event) {
 }
 
 // undecided are the panels whose mates are held because they differ from them.
-func (o *Order) undecided() map[Code]bool {
-	var codes map[Code]bool
+func (o *Order) undecided() map[plan.Code]bool {
+	var codes map[plan.Code]bool
 	for _, t := range o.Tickets {
 		if t.heldForPair() {
 			if codes == nil {
-				codes = map[Code]bool{}
+				codes = map[plan.Code]bool{}
 			}
 			codes[t.Current().Pair.Mate] = true
 		}

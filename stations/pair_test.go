@@ -8,30 +8,30 @@ import (
 	"testing"
 
 	"tablehand/engine/measure"
-	"tablehand/engine/orderfile"
+	"tablehand/stations/plan"
 )
 
 // pack finishes a panel at packing with measures of its own, from wherever it is.
-func (s *shop) pack(code Code, width, length string) Event {
+func (s *shop) pack(code plan.Code, width, length string) Event {
 	s.t.Helper()
-	s.workTo(code, Packing)
+	s.workTo(code, plan.Packing)
 	s.do(s.scan(code, Start))
 	return s.do(s.finishing(code, measuring("finished_width", width), measuring("finished_length", length)))
 }
 
 // pair releases one window, cuts it, and returns its panels.
-func pair(t fataler, changes ...string) (s *shop, left, right Code) {
+func pair(t fataler, changes ...string) (s *shop, left, right plan.Code) {
 	s = newShop(t)
 	w := exampleOrder(t, "ORDER", 1, changes...)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code)})
 	o := s.floor.Order("ORDER")
 	s.cutAll(o)
 	return s, panels(o)[0], panels(o)[1]
 }
 
-func (s *shop) readyToBill() []Code {
-	var codes []Code
+func (s *shop) readyToBill() []plan.Code {
+	var codes []plan.Code
 	for _, t := range s.floor.Ready() {
 		codes = append(codes, t.Spec.Code)
 	}
@@ -59,7 +59,7 @@ func TestPairIsCompared(t *testing.T) {
 			if e := s.pack(left, "48 3/8", "95 1/2"); e.State != Finished || e.Pair != nil {
 				t.Fatalf("the first is compared with nothing, yet %+v", e)
 			}
-			if got := s.readyToBill(); !slices.Equal(got, []Code{left}) {
+			if got := s.readyToBill(); !slices.Equal(got, []plan.Code{left}) {
 				t.Fatalf("ready to invoice %v", got)
 			}
 			e := s.pack(right, c.width, c.length)
@@ -73,28 +73,28 @@ func TestPairIsCompared(t *testing.T) {
 				t.Fatalf("apart %q, out of tolerance %q; want %q, %q", apart, e.OutOf, c.apart, c.out)
 			}
 			if len(c.apart) == 0 {
-				s.is(right, Packing, Finished)
+				s.is(right, plan.Packing, Finished)
 				if got := s.readyToBill(); len(got) != 2 {
 					t.Errorf("ready to invoice %v", got)
 				}
 				return
 			}
-			s.is(right, Packing, Held)
+			s.is(right, plan.Packing, Held)
 			if e.Pair.Mate != left || e.Reason != ReasonPair {
 				t.Errorf("%+v", e)
 			}
 			if got := s.readyToBill(); len(got) != 0 {
 				t.Errorf("ready to invoice before the decision: %v", got)
 			}
-			r := s.refused("pair_differs", DraftInvoice{Actor: office, Draft: "D", Customer: s.floor.Order("ORDER").Customer, Panels: []Code{left}})
-			if !slices.Equal(r.Where.Tickets, []Code{right}) {
+			r := s.refused("pair_differs", DraftInvoice{Actor: office, Draft: "D", Customer: s.floor.Order("ORDER").Customer, Panels: []plan.Code{left}})
+			if !slices.Equal(r.Where.Tickets, []plan.Code{right}) {
 				t.Errorf("refused because of %v", r.Where.Tickets)
 			}
 			s.refused("needs_decision", s.scan(right, Resume))
 			s.refused("forbidden", s.scan(right, Accept))
 			s.refused("reason_missing", s.scan(right, Accept, by(office), noReason))
 			s.do(s.scan(right, Accept, by(office)))
-			s.is(right, Packing, Finished)
+			s.is(right, plan.Packing, Finished)
 			if got := s.readyToBill(); len(got) != 2 {
 				t.Errorf("ready to invoice once accepted: %v", got)
 			}
@@ -113,9 +113,9 @@ func TestPairOfUnequalPanels(t *testing.T) {
 	}{{"48 1/2", "51 1/2", false}, {"48 3/8", "51 1/2", false}, {"48 3/8", "51 5/8", true}, {"48 3/4", "51 3/4", false}} {
 		s := newShop(t)
 		w := exampleOrder(t, "ORDER", 1)
-		tickets := Plan(w, s.code)
+		tickets := plan.Tickets(w, s.code)
 		wider := &tickets[len(tickets)-1]
-		wider.at(Packing).entry("finished_width").Target = measure.Read("51.5in")
+		wider.At(plan.Packing).Entry("finished_width").Target = measure.Read("51.5in")
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
 		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: tickets})
 		o := s.floor.Order("ORDER")
@@ -134,9 +134,9 @@ func TestPairSentBack(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/2", "95 1/2")
 		s.pack(right, "48 3/4", "95 1/2")
-		s.do(s.scan(right, SendBack, to(PullUp)))
-		s.is(right, PullUp, Ready)
-		if got := s.readyToBill(); !slices.Equal(got, []Code{left}) {
+		s.do(s.scan(right, SendBack, to(plan.PullUp)))
+		s.is(right, plan.PullUp, Ready)
+		if got := s.readyToBill(); !slices.Equal(got, []plan.Code{left}) {
 			t.Errorf("ready to invoice %v", got)
 		}
 		if e := s.pack(right, "48 3/4", "95 1/2"); e.State != Held {
@@ -147,19 +147,19 @@ func TestPairSentBack(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/4", "95 1/2")
 		s.pack(right, "48 1/2", "95 1/2")
-		e := s.do(s.scan(left, SendBack, to(PullUp)))
-		if want := []Moved{{right, Packing, Finished}}; !slices.Equal(e.Also, want) {
+		e := s.do(s.scan(left, SendBack, to(plan.PullUp)))
+		if want := []Moved{{right, plan.Packing, Finished}}; !slices.Equal(e.Also, want) {
 			t.Errorf("it moves %+v, want %+v", e.Also, want)
 		}
-		s.is(left, PullUp, Ready)
-		s.is(right, Packing, Finished)
-		if got := s.readyToBill(); !slices.Equal(got, []Code{right}) {
+		s.is(left, plan.PullUp, Ready)
+		s.is(right, plan.Packing, Finished)
+		if got := s.readyToBill(); !slices.Equal(got, []plan.Code{right}) {
 			t.Errorf("ready to invoice %v", got)
 		}
 		if e := s.pack(left, "48 1/4", "95 1/2"); e.State != Held || e.Pair.Mate != right {
 			t.Errorf("no better, yet %+v", e)
 		}
-		s.do(s.scan(left, SendBack, to(PullUp)))
+		s.do(s.scan(left, SendBack, to(plan.PullUp)))
 		if e := s.pack(left, "48 1/2", "95 1/2"); e.State != Finished {
 			t.Errorf("mended, yet %s", e.State)
 		}
@@ -168,22 +168,22 @@ func TestPairSentBack(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/2", "95 1/2")
 		s.pack(right, "50", "95 1/2")
-		s.do(s.scan(left, SendBack, to(PullUp)))
-		s.is(right, Packing, Held)
+		s.do(s.scan(left, SendBack, to(plan.PullUp)))
+		s.is(right, plan.Packing, Held)
 		if now := s.floor.Ticket(right).Current(); now.Pair != nil || now.Reason != "" || !now.ForOffice {
 			t.Errorf("held still, but %+v", now)
 		}
 		s.do(s.scan(right, Accept, by(office)))
-		s.is(right, Packing, Finished)
+		s.is(right, plan.Packing, Finished)
 	})
 	t.Run("one that is billed stays", func(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/2", "95 1/2")
-		s.do(DraftInvoice{Actor: office, Draft: "D", Customer: s.floor.Order("ORDER").Customer, Panels: []Code{left}})
+		s.do(DraftInvoice{Actor: office, Draft: "D", Customer: s.floor.Order("ORDER").Customer, Panels: []plan.Code{left}})
 		s.pack(right, "48 3/4", "95 1/2")
-		s.refused("already_invoiced", s.scan(left, SendBack, to(PullUp)))
-		s.is(right, Packing, Held)
-		s.do(s.scan(right, SendBack, to(PullUp)))
+		s.refused("already_invoiced", s.scan(left, SendBack, to(plan.PullUp)))
+		s.is(right, plan.Packing, Held)
+		s.do(s.scan(right, SendBack, to(plan.PullUp)))
 	})
 }
 
@@ -194,26 +194,26 @@ func TestPairAndTheUndone(t *testing.T) {
 		s.pack(left, "48 1/2", "95 1/2")
 		s.pack(right, "48 3/4", "95 1/2")
 		s.do(s.scan(right, Undo))
-		s.is(right, Packing, AtWork)
+		s.is(right, plan.Packing, AtWork)
 		if now := s.floor.Ticket(right).Current(); now.Pair != nil || now.ForOffice || now.Measured["finished_width"].String() != "48.75in" {
 			t.Errorf("taken back it is %+v", now)
 		}
-		if got := s.readyToBill(); !slices.Equal(got, []Code{left}) {
+		if got := s.readyToBill(); !slices.Equal(got, []plan.Code{left}) {
 			t.Errorf("ready to invoice %v", got)
 		}
 	})
 	t.Run("the first one's finish", func(t *testing.T) {
 		s, left, right := pair(t)
-		s.workTo(right, Packing)
+		s.workTo(right, plan.Packing)
 		s.do(s.scan(right, Start))
 		s.pack(left, "48 1/4", "95 1/2") // misread
 		s.do(s.finishing(right))
-		s.is(right, Packing, Held)
+		s.is(right, plan.Packing, Held)
 		s.do(s.scan(left, Undo))
-		s.is(left, Packing, AtWork)
-		s.is(right, Packing, Finished)
+		s.is(left, plan.Packing, AtWork)
+		s.is(right, plan.Packing, Finished)
 		s.do(s.finishing(left))
-		s.is(left, Packing, Finished)
+		s.is(left, plan.Packing, Finished)
 	})
 }
 
@@ -224,7 +224,7 @@ func TestPairWithoutItsMate(t *testing.T) {
 		o := s.begin()
 		s.cutAll(o)
 		left, right := panels(o)[0], panels(o)[1]
-		s.workTo(left, Packing)
+		s.workTo(left, plan.Packing)
 		s.do(s.scan(left, Hold))
 		sheet := s.sheet(revisedOrder(t))
 		sheet.Digest = s.floor.Order("ORDER").Digest
@@ -250,8 +250,8 @@ func TestPairWithoutItsMate(t *testing.T) {
 		sheet := s.sheet(revisedOrder(t))
 		sheet.Digest = s.floor.Order("ORDER").Digest
 		s.do(s.scan(left, Remake, by(office), func(c *Scan) { c.Sheet = &sheet }))
-		s.is(right, Packing, Finished)
-		if got := s.readyToBill(); !slices.Equal(got, []Code{right}) {
+		s.is(right, plan.Packing, Finished)
+		if got := s.readyToBill(); !slices.Equal(got, []plan.Code{right}) {
 			t.Errorf("ready to invoice %v", got)
 		}
 	})
@@ -259,7 +259,7 @@ func TestPairWithoutItsMate(t *testing.T) {
 		s := newShop(t)
 		w := exampleOrder(t, "ORDER", 2)
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
-		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code)})
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code)})
 		o := s.floor.Order("ORDER")
 		s.cutAll(o)
 		s.pack(panels(o)[0], "48 1/4", "95 1/2")
@@ -267,7 +267,7 @@ func TestPairWithoutItsMate(t *testing.T) {
 			t.Errorf("compared with a panel of the next window: %+v", e.Pair)
 		}
 		single := newShop(t).begin()
-		if limits := single.Tickets[len(single.Tickets)-1].Spec.at(Packing).Pair; len(limits) != 0 {
+		if limits := single.Tickets[len(single.Tickets)-1].Spec.At(plan.Packing).Pair; len(limits) != 0 {
 			t.Errorf("a panel that hangs alone has limits %+v", limits)
 		}
 	})
@@ -280,10 +280,10 @@ func TestPairOfARevisedOrder(t *testing.T) {
 	o := s.begin()
 	s.cutAll(o)
 	left, right := panels(o)[0], panels(o)[1]
-	s.workTo(left, Packing)
+	s.workTo(left, plan.Packing)
 	s.revise("face_width: 84", "face_width: 83")
-	target := func(code Code) string {
-		return s.floor.Ticket(code).Spec.at(Packing).entry("finished_width").Target.String()
+	target := func(code plan.Code) string {
+		return s.floor.Ticket(code).Spec.At(plan.Packing).Entry("finished_width").Target.String()
 	}
 	if kept := s.floor.Ticket(left).Kept; !slices.Contains(kept, "finished_width") || target(left) != "48.5in" || target(right) != "48in" {
 		t.Fatalf("the left panel keeps %v: %s beside %s", kept, target(left), target(right))
@@ -302,16 +302,16 @@ func TestPairOfARevisedOrder(t *testing.T) {
 func TestPairsOfOldLedgers(t *testing.T) {
 	s := newShop(t)
 	w := revisedOrder(t)
-	text, err := json.Marshal(Plan(w, s.code))
+	text, err := json.Marshal(plan.Tickets(w, s.code))
 	if err != nil {
 		t.Fatal(err)
 	}
-	var old []TicketSpec
+	var old []plan.Ticket
 	if err := json.Unmarshal(text, &old); err != nil {
 		t.Fatal(err)
 	}
 	for i := range old {
-		if p := old[i].at(Packing); p != nil {
+		if p := old[i].At(plan.Packing); p != nil {
 			p.Pair = nil
 		}
 	}
@@ -325,15 +325,5 @@ func TestPairsOfOldLedgers(t *testing.T) {
 	s.pack(panels(o)[0], "48 1/4", "95 1/2")
 	if e := s.pack(panels(o)[1], "48 3/4", "95 1/2"); e.State != Finished {
 		t.Errorf("held: %+v", e.Pair)
-	}
-}
-
-// TestPairLimits: an eighth of an inch or three millimetres, unless the shop says otherwise.
-func TestPairLimits(t *testing.T) {
-	for units, want := range map[measure.Unit]string{measure.In: "0.125in", measure.CM: "0.3cm", measure.MM: "3mm"} {
-		limits := shipped().checklist(Packing).limits(units, orderfile.DefaultConventions(units).Tolerances)
-		if len(limits) != 2 || limits[0].Limit.String() != want || limits[1].Limit.String() != want {
-			t.Errorf("%s: %+v, want %s", units, limits, want)
-		}
 	}
 }

@@ -2,123 +2,17 @@ package stations
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"tablehand/engine/measure"
-	"tablehand/engine/orderfile"
-	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
-
-// entriesOf writes a step's entries as server/interface.md lists them: name, target, and how far off it may be.
-func entriesOf(s *StepSpec) string {
-	var list []string
-	for _, e := range s.Enter {
-		text := e.Name + "=" + e.Target.String()
-		if e.Tolerance != nil {
-			text += " -" + e.Tolerance.Minus.String() + "+" + e.Tolerance.Plus.String()
-		}
-		list = append(list, text)
-	}
-	return strings.Join(list, ", ")
-}
-
-// TestPlan holds the tickets of the example order against its figures (golden_test.go of engine/workup) and its fixed names.
-func TestPlan(t *testing.T) {
-	s := newShop(t)
-	tickets := Plan(exampleOrder(t, "SMI-014", 2), s.code)
-	var list []string
-	for _, spec := range tickets {
-		list = append(list, string(spec.Kind)+" "+spec.Fabric+spec.Panel+strings.Repeat("'", spec.Copy))
-	}
-	if want := []string{"cutting reed", "cutting sateen", "panel L'", "panel R'", "panel L''", "panel R''"}; !slices.Equal(list, want) {
-		t.Fatalf("tickets %q, want %q", list, want)
-	}
-	left := tickets[2]
-	for _, want := range []struct {
-		station Station
-		enter   string
-		checks  int
-		caution string
-	}{
-		{Cutting, "", 0, ""},
-		{Joining, "flat_width=124.5in -0.25in+0.25in", 4, "needle iron"},
-		{Fold, "length_return=95.5in -0.25in+0.25in, length_middle=95.5in -0.25in+0.25in, length_leading=95.5in -0.25in+0.25in, fold_depth=4in -0.125in+0.125in", 3, ""},
-		{Tape, "drop=0.25in -0.0625in+0.0625in, first_dot_return=0.5in -0.125in+0.125in, first_dot_leading=0.5in -0.125in+0.125in, dots=20", 7, "iron"},
-		{PullUp, "pleats=19, finished_width=48.5in -0in+0.5in, cord_end=wound", 5, "cord"},
-		{Inserts, "inserts=19", 5, "needle"},
-		{Pressing, "", 2, "iron steam"},
-		{Packing, "finished_width=48.5in -0.25in+0.25in, finished_length=95.5in -0.25in+0.25in", 7, "lifting"},
-	} {
-		step := left.at(want.station)
-		if step == nil || entriesOf(step) != want.enter || len(step.Checks) != want.checks || strings.Join(step.Cautions, " ") != want.caution {
-			t.Errorf("%s is %+v; want %+v", want.station, step, want)
-		}
-	}
-	for station, value := range map[Station]Value{
-		Cutting: {"cut_length", measure.Read("121.5in")}, Joining: {"seams", measure.Read("21.375in 74.375in")}, Fold: {"finished_length", measure.Read("95.5in")},
-		Tape: {"tape_piece", measure.Read("126.5in")}, PullUp: {"cord_total", measure.Read("231in")}, Inserts: {"insert_turns", measure.Read("3")}, Packing: {"cord_end", measure.Read("wound")},
-	} {
-		i := slices.IndexFunc(left.Steps, func(s StepSpec) bool { return s.Station == station })
-		if !slices.Contains(left.Steps[i].Values, value) {
-			t.Errorf("%s shows %+v, without %+v", station, left.Steps[i].Values, value)
-		}
-	}
-	if left.Widths.String() != "2.5" || !slices.Equal(left.Fabrics, []string{"reed", "sateen"}) || !slices.Equal(left.Notes, []string{"Rod is up, measured twice"}) {
-		t.Errorf("panel ticket %+v", left)
-	}
-}
-
-// An interlined panel under a valance says so wherever it is handled, and what it is made of.
-func TestPlanNamesWhatAPanelIsMadeOf(t *testing.T) {
-	o, problems := orderfile.Parse([]byte(`order: FULL
-units: in
-conventions: {weights: cord}
-fabrics:
-  - {id: reed, use: face, usable_width: 54}
-  - {id: sateen, use: lining, usable_width: 54}
-  - {id: bump, use: interlining, usable_width: 48}
-treatments:
-  - {window: Bay, heading: pinch-3, draw: stationary, finished_width: 30, finished_length: 95, face: reed, lining: sateen, interlining: bump, under: "valance, 14 in deep", hook_drop: 1}
-`))
-	if o == nil {
-		t.Fatal(problems)
-	}
-	tickets := Plan(workup.Compute(o), newShop(t).code)
-	for i, use := range []orderfile.Use{orderfile.Face, orderfile.Lining, orderfile.Interlining} {
-		if tickets[i].Use != use {
-			t.Errorf("%s is cut as %q", tickets[i].Fabric, tickets[i].Use)
-		}
-	}
-	panel := tickets[3]
-	if panel.Face() != "reed" || panel.Lining != "sateen" || panel.Interlining != "bump" || panel.Under != "valance, 14 in deep" || panel.Tape != "" {
-		t.Errorf("%+v", panel)
-	}
-	for _, s := range []Station{Cutting, Joining, Packing} {
-		if got := panel.at(s).value("interlining"); got.String() != "bump" {
-			t.Errorf("%s: interlined with %q", s, got)
-		}
-	}
-	joining := panel.at(Joining)
-	for _, check := range []string{"interlining_locked_in", "weight_cord_in"} {
-		if !slices.Contains(joining.Checks, check) {
-			t.Errorf("joining checks %q, not %s", joining.Checks, check)
-		}
-	}
-	if slices.Contains(joining.Checks, "weights_in") || joining.value("weights").String() != "" || joining.value("weight_cord") != joining.value("flat_width") {
-		t.Errorf("a hem with a cord has weights: %+v", joining)
-	}
-	packing := panel.at(Packing)
-	if packing.value("hook_drop").String() != "1in" || packing.value("hooks").String() == "" {
-		t.Errorf("packing shows %+v", packing.Values)
-	}
-}
 
 // A ticket of the first release has none of the numbers that came later. Nothing counts as changed by that, and the work
 // after what is done is not held to the old for it.
 func TestTicketsOfTheFirstRelease(t *testing.T) {
 	s := newShop(t)
-	now := Plan(exampleOrder(t, "SMI-014", 1), s.code)[2]
+	now := plan.Tickets(exampleOrder(t, "SMI-014", 1), s.code)[2]
 	was := firstRelease(now)
 	if names := differing(&was, &now); len(names) > 0 {
 		t.Errorf("%q differ", names)
@@ -126,10 +20,10 @@ func TestTicketsOfTheFirstRelease(t *testing.T) {
 	ticket := newTicket(&was, &Order{}, 0, s.now)
 	ticket.At = 2 // joined
 	b := ticket.blend(&now, false)
-	if got := b.at(Packing).value("hooks"); got != now.at(Packing).value("hooks") || len(differing(&b, &now)) > 0 {
+	if got := b.At(plan.Packing).Value("hooks"); got != now.At(plan.Packing).Value("hooks") || len(differing(&b, &now)) > 0 {
 		t.Errorf("packing shows %q hooks; %q differ", got, differing(&b, &now))
 	}
-	if b.at(Joining).value("weights").String() != "" {
+	if b.At(plan.Joining).Value("weights").String() != "" {
 		t.Error("what is joined takes a new number")
 	}
 	wider := now
@@ -143,160 +37,17 @@ func TestTicketsOfTheFirstRelease(t *testing.T) {
 		}
 	}
 	b = ticket.blend(&wider, false)
-	if got := b.at(Packing).value("hooks"); got.String() != "" {
+	if got := b.At(plan.Packing).Value("hooks"); got.String() != "" {
 		t.Errorf("a panel that keeps its width takes %q hooks of another", got)
 	}
 }
 
 // firstRelease is a ticket as the first release made it.
-func firstRelease(t TicketSpec) TicketSpec {
+func firstRelease(t plan.Ticket) plan.Ticket {
 	t.Edition, t.Tape, t.Under = 0, "", ""
 	t.Steps = slices.Clone(t.Steps)
 	for i := range t.Steps {
-		t.Steps[i].Values = slices.DeleteFunc(slices.Clone(t.Steps[i].Values), func(v Value) bool { return since[v.Name] > 1 })
+		t.Steps[i].Values = slices.DeleteFunc(slices.Clone(t.Steps[i].Values), func(v plan.Value) bool { return len(plan.Known([]string{v.Name}, &t, &t)) == 0 })
 	}
 	return t
-}
-
-// TestNumbersAreTheWorkups: a value under a name of the work-up has the work-up's figure.
-func TestNumbersAreTheWorkups(t *testing.T) {
-	w := exampleOrder(t, "SMI-014", 1)
-	s := newShop(t)
-	compared := 0
-	for _, step := range Plan(w, s.code)[2].Steps {
-		for _, v := range step.Values {
-			for _, n := range w.Treatments[0].Panels[0].Values() {
-				if n.Name != v.Name {
-					continue
-				}
-				compared++
-				if n.Value.String() != v.Value.String() {
-					t.Errorf("%s shows %s of %s, the work-up has %s", step.Station, v.Name, v.Value, n.Value)
-				}
-			}
-		}
-	}
-	if compared < 25 {
-		t.Errorf("only %d values have a name of the work-up's", compared)
-	}
-}
-
-// TestChecksOfThePanel: what there is none of isn't checked, and a puddle is part of the length that is measured.
-func TestChecksOfThePanel(t *testing.T) {
-	w := exampleOrder(t, "PLAIN", 1, "    lining: sateen\n", "", "draw: pair", "draw: one_way_left", "face_width: 84", "face_width: 10",
-		"finished_length: 95 1/2", "finished_length: 95 1/2\n    puddle: 2")
-	s := newShop(t)
-	tickets := Plan(w, s.code)
-	if len(tickets) != 2 || tickets[1].Panel != "S" {
-		t.Fatalf("tickets %+v", tickets)
-	}
-	for _, step := range tickets[1].Steps {
-		for _, absent := range []string{"pattern_met", "lining_laid_in", "mate_beside", "pair_equal"} {
-			if slices.Contains(step.Checks, absent) {
-				t.Errorf("%s asks %s of an unlined single panel of one width", step.Station, absent)
-			}
-		}
-		for _, v := range step.Values {
-			if strings.HasPrefix(v.Name, "lining") || v.Name == "seams" {
-				t.Errorf("%s shows %+v", step.Station, v)
-			}
-		}
-	}
-	if got := tickets[1].Steps[2].Enter[0].Target; got.String() != "97.5in" {
-		t.Errorf("the length to measure is %s, want 95.5 and 2 of puddle", got)
-	}
-}
-
-// TestCutLines: the cuts in their order on the bolt, past the flaw, for whom each is, and what is left.
-func TestCutLines(t *testing.T) {
-	s := newShop(t)
-	cut := Plan(exampleOrder(t, "SMI-014", 1), s.code)[0]
-	if len(cut.Cuts) != 5 {
-		t.Fatalf("%d cuts, want 5", len(cut.Cuts))
-	}
-	var from []string
-	parts := map[string]int{}
-	for _, c := range cut.Cuts {
-		if c.Length.String() != "121.5in" || c.Bolt != "R1" || c.Lot != "A" || c.TrimBottom.String() != "10in" || c.Class != "" {
-			t.Errorf("cut %+v", c)
-		}
-		from = append(from, c.From.String())
-		for _, p := range c.For {
-			parts[p.String()+" "+string(p.Half)]++
-		}
-	}
-	// Phases of 13.5 in; the flaw from 252 to 255 in pushes the third cut to the next phase.
-	if want := []string{"0in", "121.5in", "256.5in", "378in", "499.5in"}; !slices.Equal(from, want) {
-		t.Errorf("cut at %q, want %q", from, want)
-	}
-	for _, want := range []string{"Bay, left 1 L/1 right", "Bay, left 1 L/2 ", "Bay, left 1 L/3 ", "Bay, left 1 R/1 left", "Bay, left 1 R/2 ", "Bay, left 1 R/3 "} {
-		if parts[want] != 1 {
-			t.Errorf("%q is cut %d times: %v", want, parts[want], parts)
-		}
-	}
-	if want := []Remnant{{Bolt: "R1", From: measure.Read("621in"), Length: measure.Read("31779in")}}; !slices.Equal(cut.Remnants, want) {
-		t.Errorf("left over: %+v, want %+v", cut.Remnants, want)
-	}
-	for _, c := range Plan(exampleOrder(t, "HALF", 1, "match: straight", "match: half_drop"), s.code)[0].Cuts {
-		if c.Class != "A" && c.Class != "B" {
-			t.Errorf("a cut of half-drop cloth has class %q", c.Class)
-		}
-	}
-}
-
-// TestEveryHeadingIsChecked: at each station that a heading's panels pass once they are cut, something is checked.
-func TestEveryHeadingIsChecked(t *testing.T) {
-	for _, d := range orderfile.Headings() {
-		for _, s := range shipped().of(d.Heading).Stations {
-			if s != Cutting && len(shipped().checklist(s).Checks) == 0 {
-				t.Errorf("nothing is checked of %s at %s: its row in stations/routes.yaml wants checks", d.Heading, s)
-			}
-		}
-	}
-}
-
-func TestRoutesFile(t *testing.T) {
-	if _, err := readRoutes(routesFile); err != nil {
-		t.Fatal(err)
-	}
-	// Each way is passed in its order, and what two ways share stands once.
-	all := Stations()
-	for _, way := range shipped().Routes {
-		for i, s := range way.Stations[1:] {
-			if before := way.Stations[i]; slices.Index(all, before) >= slices.Index(all, s) {
-				t.Errorf("%s doesn't stand before %s in %q", before, s, all)
-			}
-		}
-	}
-	if len(slices.Compact(slices.Sorted(slices.Values(all)))) != len(all) {
-		t.Errorf("a station stands twice in %q", all)
-	}
-	for _, bad := range []struct{ old, new, says string }{
-		{"stations: [cutting, joining,", "stations: [joining, cutting,", "must begin with cutting"},
-		{"stations: [cutting, joining,", "stations: [cutting, roof,", `station "roof" has no checklist`},
-		{"stations: [cutting, joining,", "stations: [cutting, joining, joining,", "twice"},
-		{"values: [fabric, cuts,", "values: [fabric, cutz,", `"cutz"`},
-		{"target: top_drop", "target: drop", `"drop"`},
-		{"values: [inserts,", "values: [insert,", `"insert"`},
-		{"kind: choice", "kind: colour", `"colour"`},
-		{", options: [wound, tucked, cut]", "", "options"},
-		{"lining_laid_in, when: lined", "lining_laid_in, when: lucky", `"lucky"`},
-		{"    cautions: [lifting]", "    cautions: [lifting]\n    minutes: -3", "-3 minutes"},
-		{"    cautions: [lifting]", "    caution: [lifting]", "caution"},
-		{"  - station: cutting", "  - station: cutting\n    checks: [{name: tag_on_every_piece}]", "nothing at cutting"},
-		{"shape: tube, ", "", "lacks its mark"},
-		{"shape: tube, colour: vermilion", "shape: circle, colour: orange", `"inserts" of routes.yaml have one mark`},
-		{"      - {name: iron_below, of: [heading_fold]}", "      - {name: iron_below}", `"iron_below"`},
-		{"    label:\n      - {name: iron_below, of: [heading_fold]}\n", "", "numbers of its label"},
-		{"tacking, pressing,", "pressing,", `"tacking" of routes.yaml stands on no route`},
-		{"  - name: pinch\n", "  - name: pinched\n", `heading "pinch-2" goes by no route "pinch"`},
-	} {
-		file := strings.Replace(string(routesFile), bad.old, bad.new, 1)
-		if file == string(routesFile) {
-			t.Errorf("no %q in the routes", bad.old)
-		}
-		if _, err := readRoutes([]byte(file)); err == nil || !strings.Contains(err.Error(), bad.says) {
-			t.Errorf("%q for %q: %v, want %q in it", bad.new, bad.old, err, bad.says)
-		}
-	}
 }

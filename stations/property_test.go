@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"tablehand/stations/plan"
 )
 
 // TestAnyFloor sends commands at random, sensible and senseless. After each, every ticket stands in order, and a
@@ -20,7 +22,7 @@ func TestAnyFloor(t *testing.T) {
 		follower := NewFloor()
 		for _, id := range []string{"A", "B"} {
 			s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Digest: "d"})
-			s.do(ReleaseOrder{Actor: office, Order: id, Tickets: Plan(w, s.code)})
+			s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, s.code)})
 		}
 		for range rapid.IntRange(1, 60).Draw(t, "commands") {
 			if rapid.IntRange(0, 9).Draw(t, "forward") < 6 {
@@ -62,7 +64,7 @@ func follow(t fataler, f *Floor, ledger []Event) *Floor {
 // forward does the next sensible thing with some ticket, and sometimes takes it back at once, which must leave the
 // ticket as it was.
 func (s *shop) forward(t *rapid.T) {
-	var open []Code
+	var open []plan.Code
 	for _, o := range s.floor.Orders() {
 		for _, ticket := range o.Tickets {
 			if st := ticket.State(); st == Ready || st == AtWork {
@@ -99,7 +101,7 @@ func (s *shop) forward(t *rapid.T) {
 	}
 }
 
-func (s *shop) ticketsOf(code Code) []Ticket {
+func (s *shop) ticketsOf(code plan.Code) []Ticket {
 	var all []Ticket
 	for _, t := range s.floor.Order(s.floor.Ticket(code).Order).Tickets {
 		all = append(all, ticketImage(t))
@@ -139,17 +141,17 @@ func (s *shop) anyCommand(t *rapid.T) Command {
 	}
 	cmd := s.finishing(code)
 	cmd.Action = rapid.SampledFrom([]Action{Start, Finish, ScanIt, Undo, Hold, Resume, SendBack, Accept}).Draw(t, "action")
-	cmd.To = rapid.SampledFrom(Stations()).Draw(t, "to")
+	cmd.To = rapid.SampledFrom(plan.Stations()).Draw(t, "to")
 	cmd.Actor = rapid.SampledFrom([]Actor{office, bench, other}).Draw(t, "actor")
 	if rapid.IntRange(0, 4).Draw(t, "elsewhere") == 0 {
-		cmd.Station = rapid.SampledFrom(Stations()).Draw(t, "station")
+		cmd.Station = rapid.SampledFrom(plan.Stations()).Draw(t, "station")
 	}
 	return cmd
 }
 
 // inOrder holds every ticket, order and invoice of a floor against the laws that no command may break.
 func inOrder(t fataler, f *Floor) {
-	billed := map[Code]string{}
+	billed := map[plan.Code]string{}
 	creditsInOrder(t, f)
 	for _, i := range f.Invoices() {
 		if i.IsCredit() || i.Freed {
@@ -196,7 +198,7 @@ func ticketInOrder(t fataler, o *Order, ticket *Ticket) {
 	if ticket.isPanel() && !ticket.Cancelled && (ticket.At == 0 || ticket.At == 1 && !ticket.Begun()) {
 		uncut := 0
 		for _, c := range o.Tickets {
-			if !c.isPanel() && !c.Cancelled && c.Spec.panels()[ticket.Spec.Code] && c.State() != Finished {
+			if !c.isPanel() && !c.Cancelled && c.Spec.Panels()[ticket.Spec.Code] && c.State() != Finished {
 				uncut++
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // recut lays out anew what is still to be cut: cutting tickets that nobody has begun change in place, and what has no
@@ -29,7 +30,7 @@ func (r *revising) recut() {
 // fabricCut is one fabric's cutting while it is laid out anew.
 type fabricCut struct {
 	open   []*Ticket                 // not begun
-	fixed  map[Code][]CutLine        // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
+	fixed  map[plan.Code][]plan.Cut  // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
 	before int                       // cuts that are made or fixed, on a bolt or on none
 	known  bool                      // bolts were listed before
 	were   map[int][]string          // of which lots a treatment has its cloth, or was to have it
@@ -37,18 +38,18 @@ type fabricCut struct {
 	spoken map[string][]cutting.Span // what other orders are cut from
 	lots   map[int][]string          // of which lots a treatment has cloth already
 	cuts   []workup.Cut              // to be laid
-	on     map[string]Code           // by cut: the ticket that it stands on, "" a new one
+	on     map[string]plan.Code      // by cut: the ticket that it stands on, "" a new one
 }
 
-func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
+func (r *revising) recutFabric(fabric string, layout *workup.ClothPlan) {
 	known := r.boltsOf(r.order, fabric, nil)
-	c := fabricCut{fixed: map[Code][]CutLine{}, taken: map[string][]cutting.Span{}, lots: map[int][]string{}, were: map[int][]string{}, on: map[string]Code{}}
+	c := fabricCut{fixed: map[plan.Code][]plan.Cut{}, taken: map[string][]cutting.Span{}, lots: map[int][]string{}, were: map[int][]string{}, on: map[string]plan.Code{}}
 	for _, t := range r.order.Tickets {
 		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
 			continue
 		}
 		lines := t.Spec.Cuts
-		c.known = c.known || t.Spec.knowsCloth()
+		c.known = c.known || t.Spec.KnowsCloth()
 		r.addLots(c.were, lines)
 		if !t.layable() {
 			r.flag(t)
@@ -56,7 +57,7 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 			c.open = append(c.open, t)
 			lines = r.staying(t)
 			c.fixed[t.Spec.Code] = lines
-			addSpans(c.taken, slices.DeleteFunc(slices.Clone(lines), func(l CutLine) bool { return l.Done }))
+			addSpans(c.taken, slices.DeleteFunc(slices.Clone(lines), func(l plan.Cut) bool { return l.Done }))
 		}
 		c.before += len(lines)
 		r.addLots(c.lots, lines)
@@ -64,21 +65,21 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 	for bolt, spans := range known.taken {
 		c.taken[bolt] = slices.Concat(c.taken[bolt], spans)
 	}
-	if plan == nil {
+	if layout == nil {
 		for _, t := range c.open {
 			r.replan(t, r.shortened(t, c.fixed[t.Spec.Code]))
 		}
 		return
 	}
-	plan = withBolts(plan, known.on(plan.Fabric))
-	whole := r.owed(&c, plan) && !known.known()
-	laid := plan
-	c.spoken = r.spoken(r.order, plan)
+	layout = withBolts(layout, known.on(layout.Fabric))
+	whole := r.owed(&c, layout) && !known.known()
+	laid := layout
+	c.spoken = r.spoken(r.order, layout)
 	if !whole {
-		laid = plan.Relay(c.cuts, together(c.taken, c.spoken), c.lots)
+		laid = layout.Relay(c.cuts, together(c.taken, c.spoken), c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
-	mixed := append(laid.MixedTreatments(), r.clear(&c, plan, specs)...)
+	mixed := append(laid.MixedTreatments(), r.clear(&c, layout, specs)...)
 	for _, t := range c.open {
 		r.replan(t, specs[t.Spec.Code])
 	}
@@ -87,18 +88,18 @@ func (r *revising) recutFabric(fabric string, plan *workup.ClothPlan) {
 		fresh.Revision = r.out.Revised.Revision
 		r.out.Tickets = append(r.out.Tickets, *fresh)
 	}
-	r.weigh(plan.Fabric, &c, mixed, specs)
+	r.weigh(layout.Fabric, &c, mixed, specs)
 }
 
 // clear lays out anew what is still to be cut where cuts that stayed in their place can't: the new file has a flaw there,
 // or the bolt no more.
-func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*TicketSpec) (mixed []int) {
-	stays := func(l CutLine) bool { return !l.Done }
+func (r *revising) clear(c *fabricCut, layout *workup.ClothPlan, specs map[plan.Code]*plan.Ticket) (mixed []int) {
+	stays := func(l plan.Cut) bool { return !l.Done }
 	if !slices.ContainsFunc(c.open, func(t *Ticket) bool { return slices.ContainsFunc(c.fixed[t.Spec.Code], stays) }) {
 		return nil
 	}
-	l := laying{Overlay: r.Overlay, plan: plan, taken: r.boltsOf(r.order, plan.Fabric.ID, nil).taken, spoken: c.spoken, lots: map[int][]string{}, were: c.were,
-		made: func(c *CutLine) bool { return c.Done }, group: func(panel Code) int {
+	l := laying{Overlay: r.Overlay, plan: layout, taken: r.boltsOf(r.order, layout.Fabric.ID, nil).taken, spoken: c.spoken, lots: map[int][]string{}, were: c.were,
+		made: func(c *plan.Cut) bool { return c.Done }, group: func(panel plan.Code) int {
 			if p := r.by[panel]; p != nil {
 				return p.want.Treatment
 			}
@@ -111,7 +112,7 @@ func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*T
 	}
 	for _, t := range r.order.Tickets {
 		for i := range t.Spec.Cuts {
-			if line := &t.Spec.Cuts[i]; !t.Cancelled && t.Spec.Fabric == plan.Fabric.ID && t.made(line) {
+			if line := &t.Spec.Cuts[i]; !t.Cancelled && t.Spec.Fabric == layout.Fabric.ID && t.made(line) {
 				l.addLot(l.lots, line)
 			}
 		}
@@ -124,29 +125,29 @@ func (r *revising) clear(c *fabricCut, plan *workup.ClothPlan, specs map[Code]*T
 // the office.
 //
 // Those that are made stay whole.
-func (r *revising) staying(t *Ticket) []CutLine {
-	stays := func(code Code) bool {
+func (r *revising) staying(t *Ticket) []plan.Cut {
+	stays := func(code plan.Code) bool {
 		if p := r.by[code]; p != nil {
 			return p.cloth
 		}
 		return r.gone[code]
 	}
-	var lines []CutLine
+	var lines []plan.Cut
 	for i := range t.Spec.Cuts {
 		if l := &t.Spec.Cuts[i]; l.Done {
 			lines = append(lines, *l)
 		} else {
-			lines = append(lines, only([]CutLine{*l}, stays)...)
+			lines = append(lines, only([]plan.Cut{*l}, stays)...)
 		}
 	}
 	return lines
 }
 
 // only returns the cuts that are for some of the panels, and for those alone.
-func only(lines []CutLine, of func(Code) bool) []CutLine {
-	var some []CutLine
+func only(lines []plan.Cut, of func(plan.Code) bool) []plan.Cut {
+	var some []plan.Cut
 	for _, l := range lines {
-		l.For = slices.DeleteFunc(slices.Clone(l.For), func(p CutPart) bool { return !of(p.Ticket) })
+		l.For = slices.DeleteFunc(slices.Clone(l.For), func(p plan.CutPart) bool { return !of(p.Ticket) })
 		if len(l.For) > 0 {
 			some = append(some, l)
 		}
@@ -155,7 +156,7 @@ func only(lines []CutLine, of func(Code) bool) []CutLine {
 }
 
 // addLots notes which lots the windows of cuts have cloth of.
-func (r *revising) addLots(lots map[int][]string, lines []CutLine) {
+func (r *revising) addLots(lots map[int][]string, lines []plan.Cut) {
 	for _, l := range lines {
 		for _, part := range l.For {
 			if p := r.by[part.Ticket]; p != nil && l.Bolt != "" && !slices.Contains(lots[p.want.Treatment], l.Lot) {
@@ -167,20 +168,20 @@ func (r *revising) addLots(lots map[int][]string, lines []CutLine) {
 
 // owed lists the cuts that the new file's panels want and don't have yet, each with the ticket that it stands on, and
 // reports whether those are all of the fabric's, with nothing cut before.
-func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
+func (r *revising) owed(c *fabricCut, layout *workup.ClothPlan) (whole bool) {
 	whole = c.before == 0
-	for _, cut := range plan.Cuts {
+	for _, cut := range layout.Cuts {
 		parts := len(cut.For)
-		var on Code
+		var on plan.Code
 		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(part workup.Part) bool {
-			p := r.by[r.who[seat{cut.Treatment, part.Copy, string(part.Panel)}]]
+			p := r.by[r.who[plan.Seat{Treatment: cut.Treatment, Copy: part.Copy, Panel: string(part.Panel)}]]
 			if p == nil { // of a panel that has ended
 				return true
 			}
 			if p.t == nil || p.cloth {
 				return p.t != nil
 			}
-			_, made := r.madeFor(p.t, plan.Fabric.ID)[part.Place]
+			_, made := r.madeFor(p.t, layout.Fabric.ID)[part.Place]
 			return made
 		})
 		whole = whole && len(cut.For) == parts
@@ -190,7 +191,7 @@ func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
 		if len(c.open) > 0 {
 			on = c.open[0].Spec.Code
 		}
-		first := r.by[r.who[seat{cut.Treatment, cut.For[0].Copy, string(cut.For[0].Panel)}]]
+		first := r.by[r.who[plan.Seat{Treatment: cut.Treatment, Copy: cut.For[0].Copy, Panel: string(cut.For[0].Panel)}]]
 		for _, t := range c.open {
 			if first.t != nil && first.t.cutFrom(t) {
 				on = t.Spec.Code
@@ -204,10 +205,10 @@ func (r *revising) owed(c *fabricCut, plan *workup.ClothPlan) (whole bool) {
 }
 
 // tickets writes what is laid on the fabric's open tickets, "" being a new one; a ticket without cuts is nil.
-func (r *revising) tickets(c *fabricCut, laid *workup.ClothPlan, whole bool) map[Code]*TicketSpec {
-	specs := map[Code]*TicketSpec{}
+func (r *revising) tickets(c *fabricCut, laid *workup.ClothPlan, whole bool) map[plan.Code]*plan.Ticket {
+	specs := map[plan.Code]*plan.Ticket{}
 	taken := spansOf(c.taken, laid.Plan.Placements)
-	codes := []Code{""}
+	codes := []plan.Code{""}
 	for _, t := range c.open {
 		codes = append(codes, t.Spec.Code)
 	}
@@ -218,23 +219,11 @@ func (r *revising) tickets(c *fabricCut, laid *workup.ClothPlan, whole bool) map
 		if len(part.Cuts)+len(c.fixed[code]) == 0 {
 			continue
 		}
-		of := clothOf(r.sheet.Work, &part)
-		of.taken, of.spoken = taken, c.spoken
-		specs[code] = of.partTicket(r.sheet.Work, code, r.who, c.fixed[code], whole)
+		of := plan.ClothOf(r.sheet.Work, &part)
+		of.Taken, of.Spoken = taken, c.spoken
+		specs[code] = of.Part(r.sheet.Work, code, r.who, c.fixed[code], whole)
 	}
 	return specs
-}
-
-// partTicket makes a cutting ticket of part of a fabric's cuts, with cuts that stand on it already. Whole, it is the
-// fabric's only one, as at a release.
-func (c cloth) partTicket(w *workup.Workup, code Code, who map[seat]Code, fixed []CutLine, whole bool) *TicketSpec {
-	t := c.ticket(w, code, who)
-	if whole {
-		return &t
-	}
-	t.Cuts = c.alongBolts(append(slices.Clone(fixed), t.Cuts...))
-	t.count()
-	return &t
 }
 
 // spansOf are stretches and those of placements together.
@@ -250,19 +239,19 @@ func spansOf(taken map[string][]cutting.Span, placements []cutting.Placement) ma
 }
 
 // shortened is an open ticket of a fabric that the file doesn't use any more, with the cuts that stay; nil for none.
-func (r *revising) shortened(t *Ticket, fixed []CutLine) *TicketSpec {
+func (r *revising) shortened(t *Ticket, fixed []plan.Cut) *plan.Ticket {
 	if len(fixed) == 0 {
 		return nil
 	}
 	s := *t.Spec
 	s.Cuts = slices.Clone(fixed)
 	s.Steps = slices.Clone(s.Steps)
-	s.count()
+	s.NumberCuts()
 	return &s
 }
 
 // replan puts its new cuts on an open ticket; without any it is dropped.
-func (r *revising) replan(t *Ticket, spec *TicketSpec) {
+func (r *revising) replan(t *Ticket, spec *plan.Ticket) {
 	if spec == nil {
 		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
 		return
@@ -284,7 +273,7 @@ func (r *revising) replan(t *Ticket, spec *TicketSpec) {
 }
 
 // sameLine reports whether two cuts are one but for their number.
-func sameLine(a, b CutLine) bool {
+func sameLine(a, b plan.Cut) bool {
 	parts, others := a.For, b.For
 	a.For, b.For, a.Cut, b.Cut = nil, nil, "", ""
 	return fmt.Sprint(a) == fmt.Sprint(b) && slices.Equal(parts, others)

@@ -1,7 +1,10 @@
 package stations
 
 import (
+	"errors"
+
 	"tablehand/engine"
+	"tablehand/stations/plan"
 )
 
 // Refusal is a command that the floor refuses; nothing changed.
@@ -16,10 +19,10 @@ type Refusal struct {
 
 // Place says where a ticket is, which tickets do the work, or which key of the order's file has to be mended.
 type Place struct {
-	Station Station  `json:"station,omitempty"`
-	Tickets []Code   `json:"tickets,omitempty"`
-	Key     string   `json:"key,omitempty"`
-	Orders  []string `json:"orders,omitempty"` // others that name the same bolt
+	Station plan.Station `json:"station,omitempty"`
+	Tickets []plan.Code  `json:"tickets,omitempty"`
+	Key     string       `json:"key,omitempty"`
+	Orders  []string     `json:"orders,omitempty"` // others that name the same bolt
 }
 
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }
@@ -42,4 +45,19 @@ func (t *Ticket) refuse(code, field string) *Refusal {
 		r.Args["Reason"], r.Args["ForOffice"], r.Args["Cloth"] = now.Reason, now.ForOffice, now.Cloth != nil
 	}
 	return r
+}
+
+// ParseCode reads a ticket's code as plan.ParseCode does. The error is a *Refusal "bad_code" that has the Text and the Reason:
+// length, symbol or check.
+func ParseCode(text string) (plan.Code, error) {
+	code, err := plan.ParseCode(text)
+	var bad *plan.CodeError
+	if errors.As(err, &bad) {
+		return "", badCode(bad.Text, bad.Reason)
+	}
+	return code, err
+}
+
+func badCode(text, reason string) *Refusal {
+	return &Refusal{Code: "bad_code", Field: "ticket", Args: map[string]any{"Text": text, "Reason": reason}}
 }

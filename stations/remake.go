@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // decideRemake cancels a held panel and makes it anew: a new ticket of the same window, copy and side with the numbers
@@ -41,7 +42,7 @@ func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
 	e.Station, e.State, e.Reason, e.New = t.Station(), Cancelled, c.Reason, again.Code
 	e.Also = o.freed(t)
 	for i := range cuts {
-		e.Also = append(e.Also, Moved{Ticket: cuts[i].Code, Station: Cutting, State: Ready})
+		e.Also = append(e.Also, Moved{Ticket: cuts[i].Code, Station: plan.Cutting, State: Ready})
 	}
 	return nil
 }
@@ -66,9 +67,9 @@ func notRemade(t *Ticket, c Scan) *Refusal {
 }
 
 // plannedAgain is a panel's ticket as the newest file has it, nil where it has it no more.
-func (o *Overlay) plannedAgain(t *Ticket, sheet *Sheet) *TicketSpec {
-	planned := plannedPanels(sheet.Work)
-	i := slices.IndexFunc(planned, func(s TicketSpec) bool { return seatOf(&s) == seatOf(t.Spec) })
+func (o *Overlay) plannedAgain(t *Ticket, sheet *Sheet) *plan.Ticket {
+	planned := plan.Panels(sheet.Work)
+	i := slices.IndexFunc(planned, func(s plan.Ticket) bool { return plan.SeatOf(&s) == plan.SeatOf(t.Spec) })
 	if i < 0 {
 		return nil
 	}
@@ -76,27 +77,27 @@ func (o *Overlay) plannedAgain(t *Ticket, sheet *Sheet) *TicketSpec {
 }
 
 // cutAgain makes the cutting tickets of a panel that is remade, and names the fabrics whose cloth is short or mixed.
-func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (tickets []TicketSpec, short, mixed []string) {
+func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tickets []plan.Ticket, short, mixed []string) {
 	for i := range sheet.Work.Cloth {
-		plan := &sheet.Work.Cloth[i]
-		cuts := cutsFor(plan, panel)
+		layout := &sheet.Work.Cloth[i]
+		cuts := cutsFor(layout, panel)
 		if len(cuts) == 0 {
 			continue
 		}
-		taken, lots := o.cutOff(order, plan.Fabric.ID, panel.Treatment)
-		known := o.boltsOf(order, plan.Fabric.ID, nil)
-		plan = withBolts(plan, known.on(plan.Fabric))
-		spoken := o.spoken(order, plan)
-		laid := plan.Relay(cuts, together(taken, spoken), map[int][]string{panel.Treatment: lots})
+		taken, lots := o.cutOff(order, layout.Fabric.ID, panel.Treatment)
+		known := o.boltsOf(order, layout.Fabric.ID, nil)
+		layout = withBolts(layout, known.on(layout.Fabric))
+		spoken := o.spoken(order, layout)
+		laid := layout.Relay(cuts, together(taken, spoken), map[int][]string{panel.Treatment: lots})
 		switch {
 		case len(laid.Plan.Unplaced) > 0:
-			short = append(short, plan.Fabric.ID)
+			short = append(short, layout.Fabric.ID)
 		case len(laid.Plan.Mixed) > 0:
-			mixed = append(mixed, plan.Fabric.ID)
+			mixed = append(mixed, layout.Fabric.ID)
 		}
-		of := clothOf(sheet.Work, laid)
-		of.taken, of.spoken = spansOf(taken, laid.Plan.Placements), spoken
-		t := of.partTicket(sheet.Work, sheet.Codes(), map[seat]Code{seatOf(panel): panel.Code}, nil, false)
+		of := plan.ClothOf(sheet.Work, laid)
+		of.Taken, of.Spoken = spansOf(taken, laid.Plan.Placements), spoken
+		t := of.Part(sheet.Work, sheet.Codes(), map[plan.Seat]plan.Code{plan.SeatOf(panel): panel.Code}, nil, false)
 		t.Revision = order.Revision
 		tickets = append(tickets, *t)
 	}
@@ -104,11 +105,11 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *TicketSpec) (ticke
 }
 
 // cutsFor are the cuts of a fabric that one panel has pieces of, for it alone.
-func cutsFor(plan *workup.ClothPlan, panel *TicketSpec) []workup.Cut {
+func cutsFor(layout *workup.ClothPlan, panel *plan.Ticket) []workup.Cut {
 	var cuts []workup.Cut
-	for _, cut := range plan.Cuts {
+	for _, cut := range layout.Cuts {
 		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(p workup.Part) bool {
-			return seatOf(panel) != seat{cut.Treatment, p.Copy, string(p.Panel)}
+			return plan.SeatOf(panel) != plan.Seat{Treatment: cut.Treatment, Copy: p.Copy, Panel: string(p.Panel)}
 		})
 		if len(cut.For) > 0 {
 			cuts = append(cuts, cut)

@@ -3,10 +3,10 @@ package stations
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // axesOf says along which axes numbers, entries and limits of a pair lie: as their rows say, an entry as its target, a
@@ -15,7 +15,7 @@ import (
 func axesOf(names ...string) workup.Axis {
 	var a workup.Axis
 	for _, name := range names {
-		if n := workup.NumberOf(shipped().target(name)); n != nil && n.Axes != 0 {
+		if n := workup.NumberOf(plan.Target(name)); n != nil && n.Axes != 0 {
 			a |= n.Axes
 		} else {
 			a |= workup.AllAxes
@@ -26,7 +26,7 @@ func axesOf(names ...string) workup.Axis {
 
 // differing returns the names of the numbers, and of the words, that two tickets of one panel or fabric have
 // otherwise, in the order of b. What a station only checks by eye, and its cautions, are no numbers.
-func differing(a, b *TicketSpec) []string {
+func differing(a, b *plan.Ticket) []string {
 	var names []string
 	add := func(more ...string) {
 		for _, n := range more {
@@ -46,10 +46,10 @@ func differing(a, b *TicketSpec) []string {
 	when(a.Heading != b.Heading, "heading")
 	when(!slices.Equal(a.Fabrics, b.Fabrics), "fabric")
 	for i := range b.Steps {
-		add(differingIn(a.at(b.Steps[i].Station), &b.Steps[i])...)
+		add(differingIn(a.At(b.Steps[i].Station), &b.Steps[i])...)
 	}
 	for i := range a.Steps {
-		if b.at(a.Steps[i].Station) == nil {
+		if b.At(a.Steps[i].Station) == nil {
 			add(differingIn(&a.Steps[i], nil)...)
 		}
 	}
@@ -58,39 +58,29 @@ func differing(a, b *TicketSpec) []string {
 	when(!slices.Equal(a.Notes, b.Notes), "notes")
 	when(a.Tape != b.Tape, "tape")
 	when(a.Under != b.Under, "under")
-	return known(names, a, b)
-}
-
-// at returns a ticket's step at a station, nil where its route doesn't pass there.
-func (s *TicketSpec) at(station Station) *StepSpec {
-	for i := range s.Steps {
-		if s.Steps[i].Station == station {
-			return &s.Steps[i]
-		}
-	}
-	return nil
+	return plan.Known(names, a, b)
 }
 
 // differingIn returns the names of a step's numbers that differ; nil is a step that isn't there. An entry is named only
 // where no number that the station shows says the same.
-func differingIn(a, b *StepSpec) []string {
+func differingIn(a, b *plan.Step) []string {
 	if a == nil {
-		a = &StepSpec{}
+		a = &plan.Step{}
 	}
 	if b == nil {
-		b = &StepSpec{}
+		b = &plan.Step{}
 	}
 	var names []string
 	told := map[[2]measure.Quantity]bool{}
 	for _, name := range valueNames(b, a) {
-		was, is := a.value(name), b.value(name)
+		was, is := a.Value(name), b.Value(name)
 		if was != is {
 			names = append(names, name)
 			told[[2]measure.Quantity{was, is}] = true
 		}
 	}
 	for _, name := range entryNames(b, a) {
-		was, is := a.entry(name), b.entry(name)
+		was, is := a.Entry(name), b.Entry(name)
 		if cmp.Or(was, is).AtStart {
 			continue // what the cloth should measure is among the values
 		}
@@ -103,41 +93,22 @@ func differingIn(a, b *StepSpec) []string {
 		}
 	}
 	for _, l := range b.Pair {
-		if was := a.limit(l.Name); !was.IsZero() && was != l.Limit { // Nothing: released before pairs were compared
+		if was := a.Limit(l.Name); !was.IsZero() && was != l.Limit { // Nothing: released before pairs were compared
 			names = append(names, l.Name)
 		}
 	}
 	return names
 }
 
-// limit is how far a panel may differ from its mate, Nothing where that isn't compared.
-func (s *StepSpec) limit(name string) measure.Quantity {
-	for _, l := range s.Pair {
-		if l.Name == name {
-			return l.Limit
-		}
-	}
-	return measure.Quantity{}
-}
-
-func sameTolerance(a, b *Tolerance) bool {
+func sameTolerance(a, b *plan.Tolerance) bool {
 	if a == nil || b == nil {
 		return a == b
 	}
 	return *a == *b
 }
 
-func (s *StepSpec) value(name string) measure.Quantity {
-	for _, v := range s.Values {
-		if v.Name == name {
-			return v.Value
-		}
-	}
-	return measure.Quantity{}
-}
-
 // valueNames and entryNames are those of the steps, each once.
-func valueNames(steps ...*StepSpec) []string {
+func valueNames(steps ...*plan.Step) []string {
 	var names []string
 	for _, s := range steps {
 		for _, v := range s.Values {
@@ -149,7 +120,7 @@ func valueNames(steps ...*StepSpec) []string {
 	return names
 }
 
-func entryNames(steps ...*StepSpec) []string {
+func entryNames(steps ...*plan.Step) []string {
 	var names []string
 	for _, s := range steps {
 		for _, e := range s.Enter {
@@ -168,7 +139,7 @@ func entryNames(steps ...*StepSpec) []string {
 //     panel stays as it was released, and the office sends it back or has it remade;
 //   - else a step that is begun or done keeps its numbers, and so do the steps after it for every number that lies
 //     along an axis on which one of those kept numbers changed. The rest is taken.
-func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
+func (t *Ticket) blend(want *plan.Ticket, clothStays bool) plan.Ticket {
 	b, was := *want, t.Spec
 	b.Code, b.RemadeFrom = was.Code, was.RemadeFrom
 	if !clothStays && !t.Begun() {
@@ -183,7 +154,7 @@ func (t *Ticket) blend(want *TicketSpec, clothStays bool) TicketSpec {
 	var stays workup.Axis
 	for i := 1; i < len(t.Steps); i++ {
 		if t.done(i) {
-			stays |= axesOf(known(differingIn(&was.Steps[i], &want.Steps[i]), was, want)...)
+			stays |= axesOf(plan.Known(differingIn(&was.Steps[i], &want.Steps[i]), was, want)...)
 		}
 	}
 	b.Steps = slices.Clone(want.Steps)
@@ -213,20 +184,20 @@ func (t *Ticket) done(i int) bool {
 	return s.State == AtWork || s.State == Held && s.Before == AtWork
 }
 
-func sameRoute(a, b *TicketSpec) bool {
-	return slices.EqualFunc(a.Steps, b.Steps, func(x, y StepSpec) bool { return x.Station == y.Station })
+func sameRoute(a, b *plan.Ticket) bool {
+	return slices.EqualFunc(a.Steps, b.Steps, func(x, y plan.Step) bool { return x.Station == y.Station })
 }
 
 // mixed is a step's new numbers but for those along the axes that stay.
-func mixed(was, want *StepSpec, stays workup.Axis) StepSpec {
-	m := StepSpec{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair}
+func mixed(was, want *plan.Step, stays workup.Axis) plan.Step {
+	m := plan.Step{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair}
 	for _, name := range valueNames(want, was) {
 		from := want
 		if axesOf(name)&stays != 0 {
 			from = was
 		}
-		if v := from.value(name); !v.IsZero() {
-			m.Values = append(m.Values, Value{Name: name, Value: v})
+		if v := from.Value(name); !v.IsZero() {
+			m.Values = append(m.Values, plan.Value{Name: name, Value: v})
 		}
 	}
 	for _, name := range entryNames(want, was) {
@@ -234,35 +205,11 @@ func mixed(was, want *StepSpec, stays workup.Axis) StepSpec {
 		if axesOf(name)&stays != 0 {
 			from = was
 		}
-		if e := from.entry(name); e != nil {
+		if e := from.Entry(name); e != nil {
 			m.Enter = append(m.Enter, *e)
 		}
 	}
 	return m
-}
-
-// MadeBy reports whether a panel's ticket has the numbers that a work-up gives its panel at a treatment. One that was
-// released under other rules of the calculation has its own, and a drawing of the work-up would say others. Numbers that
-// only one of them has are no matter.
-func (s *TicketSpec) MadeBy(w *workup.Workup, treatment int) bool {
-	if treatment < 0 || treatment >= len(w.Treatments) {
-		return false
-	}
-	t := &w.Treatments[treatment]
-	i := slices.IndexFunc(t.Panels, func(p workup.Panel) bool { return string(p.ID) == s.Panel })
-	if i < 0 {
-		return false
-	}
-	now := panelTicket(w, t, &t.Panels[i])
-	for k := range s.Steps {
-		step := now.at(s.Steps[k].Station)
-		for _, v := range s.Steps[k].Values {
-			if step != nil && !step.value(v.Name).IsZero() && step.value(v.Name) != v.Value {
-				return false
-			}
-		}
-	}
-	return true
 }
 
 // Outdated reports whether tickets of an order keep numbers of their release that a work-up of its newest file gives
@@ -280,54 +227,6 @@ func (o *Order) Outdated(w *workup.Workup) bool {
 		case t.isPanel():
 			return !t.Spec.MadeBy(w, t.Spec.Treatment)
 		}
-		return whole && !t.Spec.cutBy(w)
+		return whole && !t.Spec.CutBy(w)
 	})
-}
-
-// cutBy reports whether a cutting ticket has as many cuts and as much cloth as a work-up gives its fabric.
-func (s *TicketSpec) cutBy(w *workup.Workup) bool {
-	for i := range w.Cloth {
-		if w.Cloth[i].Fabric.ID == s.Fabric {
-			step := clothOf(w, &w.Cloth[i]).step()
-			return step.value("cuts") == s.Steps[0].value("cuts") && step.value("length") == s.Steps[0].value("length")
-		}
-	}
-	return false
-}
-
-// Number returns a ticket's number of a name that differing gives, Nothing where it has none: a value, an entry's target,
-// or one of the ticket's words.
-func (s *TicketSpec) Number(name string) measure.Quantity {
-	switch name {
-	case "window":
-		return measure.OfWord(s.Window)
-	case "room":
-		return measure.OfWord(s.Room)
-	case "heading":
-		return measure.OfWord(string(s.Heading))
-	case "quantity":
-		return measure.OfCount(s.Copies)
-	case "fabric":
-		return measure.OfWord(strings.Join(s.Fabrics, ", "))
-	case "notes":
-		return measure.OfWord(strings.Join(s.Notes, ". "))
-	case "tape":
-		return measure.OfWord(s.Tape)
-	case "under":
-		return measure.OfWord(s.Under)
-	}
-	for i := range s.Steps {
-		if v := s.Steps[i].value(name); !v.IsZero() {
-			return v
-		}
-	}
-	for i := range s.Steps {
-		if e := s.Steps[i].entry(name); e != nil {
-			return e.Target
-		}
-		if limit := s.Steps[i].limit(name); !limit.IsZero() {
-			return limit
-		}
-	}
-	return measure.Quantity{}
 }

@@ -5,27 +5,13 @@ import (
 	"testing"
 
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
-// Every number that a panel's ticket may have lies along an axis: one that doesn't would keep all numbers of the steps
-// after it as they were.
-func TestEveryNumberHasAnAxis(t *testing.T) {
-	for _, list := range shipped().Stations {
-		names := slices.Clone(list.Values)
-		for _, entry := range list.Enter {
-			names = append(names, entry.Name)
-		}
-		for _, limit := range list.Pair {
-			names = append(names, limit.Name)
-		}
-		for _, name := range names {
-			if n := workup.NumberOf(Target(name)); n == nil || n.Axes == 0 {
-				t.Errorf("%s at %s: the row of %s (engine/workup/numbers.go) says no axis: Axes", name, list.Station, Target(name))
-			}
-		}
-	}
+// A name of old counts for all axes, a limit and an entry for those of what they are held against.
+func TestAxesOf(t *testing.T) {
 	if axesOf("a_name_of_old") != workup.AllAxes || axesOf("cord_end") != workup.CordEnd || axesOf("pair_width", "fold_depth") != workup.Across|workup.Down {
-		t.Error("a name of old counts for all axes, a limit and an entry for those of what they are held against")
+		t.Errorf("%v %v %v", axesOf("a_name_of_old"), axesOf("cord_end"), axesOf("pair_width", "fold_depth"))
 	}
 }
 
@@ -38,7 +24,7 @@ func TestPleatsNotMarkedYetFollow(t *testing.T) {
 	o := s.begin(byHand...)
 	s.cutAll(o)
 	door := s.panel("Door", "S").Spec.Code
-	s.workTo(door, Pleating)
+	s.workTo(door, plan.Pleating)
 	// Every cut takes eight repeats of 13½ either way.
 	s.revise(append(byHand, "finished_length: 84", "finished_length: 83 1/2, lead_flat: 4")...)
 	now := s.floor.Ticket(door)
@@ -50,10 +36,10 @@ func TestPleatsNotMarkedYetFollow(t *testing.T) {
 			t.Errorf("%s isn't kept: %q", name, now.Kept)
 		}
 	}
-	was, wanted := now.Spec.at(Pleating), now.Wanted.at(Pleating)
+	was, wanted := now.Spec.At(plan.Pleating), now.Wanted.At(plan.Pleating)
 	for _, name := range valueNames(wanted) {
-		if was.value(name) != wanted.value(name) {
-			t.Errorf("%s is %s, wanted %s", name, was.value(name), wanted.value(name))
+		if was.Value(name) != wanted.Value(name) {
+			t.Errorf("%s is %s, wanted %s", name, was.Value(name), wanted.Value(name))
 		}
 	}
 	for i, entry := range wanted.Enter {
@@ -61,7 +47,7 @@ func TestPleatsNotMarkedYetFollow(t *testing.T) {
 			t.Errorf("%s is held against %s, wanted %s", entry.Name, was.Enter[i].Target, entry.Target)
 		}
 	}
-	if got := now.Spec.at(Packing).entry("finished_length").Target; got.String() != "84in" {
+	if got := now.Spec.At(plan.Packing).Entry("finished_length").Target; got.String() != "84in" {
 		t.Errorf("packed at %s, sewn to 84 in", got)
 	}
 }

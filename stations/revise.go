@@ -2,6 +2,8 @@ package stations
 
 import (
 	"slices"
+
+	"tablehand/stations/plan"
 )
 
 // decideRevise replaces an order's file. Before the release that is all. After it the new file's panels are matched
@@ -29,7 +31,7 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	}
 	file := c.Sheet.Work.Order
 	e.Actor, e.Order = c.Actor, c.Order
-	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest, Bolts: NamedBolts(c.Sheet.Work)}
+	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest, Bolts: plan.NamedBolts(c.Sheet.Work)}
 	if order.State == OrderTaken {
 		return nil
 	}
@@ -96,7 +98,7 @@ func clothRefused(actor Actor, override bool, reason, order string, short, mixed
 }
 
 // unknown refuses codes that were drawn twice: the next draw will do.
-func (o *Overlay) unknown(tickets []TicketSpec) *Refusal {
+func (o *Overlay) unknown(tickets []plan.Ticket) *Refusal {
 	for i := range tickets {
 		if o.ticket(tickets[i].Code) != nil {
 			return refuse("busy", "")
@@ -111,14 +113,14 @@ type revising struct {
 	order  *Order
 	sheet  Sheet
 	out    *Event
-	panels []*pairing        // of the new file, in its order
-	by     map[Code]*pairing // likewise
-	ended  map[Code]int      // panels that are scrapped, and their treatments in the new file
-	gone   map[Code]bool     // panels that the file doesn't have; true where their cloth is cut
-	who    map[seat]Code
-	has    pieces               // what is cut for the panels, or to be cut as the order stands
-	asks   pieces               // what the new file wants for them
-	lines  map[string][]CutLine // by fabric: the cuts that it wants
+	panels []*pairing             // of the new file, in its order
+	by     map[plan.Code]*pairing // likewise
+	ended  map[plan.Code]int      // panels that are scrapped, and their treatments in the new file
+	gone   map[plan.Code]bool     // panels that the file doesn't have; true where their cloth is cut
+	who    map[plan.Seat]plan.Code
+	has    pieces                // what is cut for the panels, or to be cut as the order stands
+	asks   pieces                // what the new file wants for them
+	lines  map[string][]plan.Cut // by fabric: the cuts that it wants
 
 	short, mixed []string    // fabrics that don't do for what is newly wanted
 	holds        []ClothHold // what the bolts lack for tickets there are, or no more
@@ -129,22 +131,22 @@ type revising struct {
 
 // pairing is a panel of the new file with its ticket, nil for a new one.
 type pairing struct {
-	want  TicketSpec
+	want  plan.Ticket
 	t     *Ticket
-	now   TicketSpec // what stands on the ticket afterwards
-	cloth bool       // its cloth stays as it is cut, or planned with what is
-	kept  bool       // something of it isn't as the file wants it
+	now   plan.Ticket // what stands on the ticket afterwards
+	cloth bool        // its cloth stays as it is cut, or planned with what is
+	kept  bool        // something of it isn't as the file wants it
 }
 
 // revise fills the event in with all that the new file changes.
 func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
-	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[Code]*pairing{}, gone: map[Code]bool{}, ended: map[Code]int{},
-		who: map[seat]Code{}, has: pieces{}, asks: pieces{}, lines: map[string][]CutLine{}}
+	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[plan.Code]*pairing{}, gone: map[plan.Code]bool{}, ended: map[plan.Code]int{},
+		who: map[plan.Seat]plan.Code{}, has: pieces{}, asks: pieces{}, lines: map[string][]plan.Cut{}}
 	r.pair()
 	for i := range sheet.Work.Cloth {
-		c := clothOf(sheet.Work, &sheet.Work.Cloth[i])
-		r.lines[c.plan.Fabric.ID] = c.lines(sheet.Work, r.who)
-		r.asks.add(c.plan.Fabric.ID, r.lines[c.plan.Fabric.ID])
+		fabric := sheet.Work.Cloth[i].Fabric.ID
+		r.lines[fabric] = plan.ClothOf(sheet.Work, &sheet.Work.Cloth[i]).Lines(sheet.Work, r.who)
+		r.asks.add(fabric, r.lines[fabric])
 	}
 	for _, t := range order.Tickets {
 		if !t.isPanel() && !t.Cancelled {
@@ -167,23 +169,23 @@ func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
 
 // pair finds the tickets of the new file's panels, and those that it has no panel for.
 func (r *revising) pair() {
-	places := map[seat]*Ticket{}
+	places := map[plan.Seat]*Ticket{}
 	for _, t := range r.order.Tickets {
 		switch {
 		case t.isPanel() && t.Scrapped:
-			places[seatOf(t.Spec)] = t
+			places[plan.SeatOf(t.Spec)] = t
 		case t.isPanel() && !t.Cancelled:
-			places[seatOf(t.Spec)] = t
+			places[plan.SeatOf(t.Spec)] = t
 			r.gone[t.Spec.Code] = r.cutFor(t)
 		}
 	}
-	planned := plannedPanels(r.sheet.Work)
+	planned := plan.Panels(r.sheet.Work)
 	old := r.windows(planned, places)
 	for i := range planned {
 		p := &pairing{want: planned[i]}
 		p.want.Revision = r.out.Revised.Revision
 		if treatment, known := old[p.want.Treatment]; known {
-			p.t = places[seat{treatment, p.want.Copy, p.want.Panel}]
+			p.t = places[plan.Seat{Treatment: treatment, Copy: p.want.Copy, Panel: p.want.Panel}]
 		}
 		if p.t != nil && p.t.Scrapped { // it has ended: the file may still have it, but nobody makes it
 			r.ended[p.t.Spec.Code] = p.want.Treatment
@@ -195,15 +197,15 @@ func (r *revising) pair() {
 			p.want.Code, p.want.RemadeFrom = p.t.Spec.Code, p.t.Spec.RemadeFrom
 			delete(r.gone, p.want.Code)
 		}
-		r.who[seatOf(&p.want)] = p.want.Code
+		r.who[plan.SeatOf(&p.want)] = p.want.Code
 		r.panels = append(r.panels, p)
 		r.by[p.want.Code] = p
 	}
 }
 
 // windows says which treatment of the order, as it stands, each of the new file's is.
-func (r *revising) windows(planned []TicketSpec, places map[seat]*Ticket) map[int]int {
-	var were, are []*TicketSpec // one panel of each window, in file order
+func (r *revising) windows(planned []plan.Ticket, places map[plan.Seat]*Ticket) map[int]int {
+	var were, are []*plan.Ticket // one panel of each window, in file order
 	seen := map[int]bool{}
 	for _, t := range r.order.Tickets {
 		if s := t.Spec; t.isPanel() && (!t.Cancelled || t.Scrapped) && !seen[s.Treatment] {
@@ -211,7 +213,7 @@ func (r *revising) windows(planned []TicketSpec, places map[seat]*Ticket) map[in
 			were = append(were, s)
 		}
 	}
-	slices.SortStableFunc(were, func(a, b *TicketSpec) int {
+	slices.SortStableFunc(were, func(a, b *plan.Ticket) int {
 		if (a.Treatment < 0) != (b.Treatment < 0) { // a window removed before comes back only as the last choice
 			return b.Treatment - a.Treatment
 		}
@@ -223,23 +225,23 @@ func (r *revising) windows(planned []TicketSpec, places map[seat]*Ticket) map[in
 		}
 	}
 	same := map[int]int{}
-	match := func(alike func(was, is *TicketSpec) bool) {
+	match := func(alike func(was, is *plan.Ticket) bool) {
 		for i, is := range are {
-			k := slices.IndexFunc(were, func(was *TicketSpec) bool { return is != nil && was != nil && alike(was, is) })
+			k := slices.IndexFunc(were, func(was *plan.Ticket) bool { return is != nil && was != nil && alike(was, is) })
 			if k >= 0 {
 				same[is.Treatment], are[i], were[k] = were[k].Treatment, nil, nil
 			}
 		}
 	}
-	match(func(was, is *TicketSpec) bool { return was.Window == is.Window && was.Room == is.Room })
-	match(func(was, is *TicketSpec) bool {
-		return is.Panel == was.Panel && onlyRenamed(places[seatOf(was)].newest(), is)
+	match(func(was, is *plan.Ticket) bool { return was.Window == is.Window && was.Room == is.Room })
+	match(func(was, is *plan.Ticket) bool {
+		return is.Panel == was.Panel && onlyRenamed(places[plan.SeatOf(was)].newest(), is)
 	})
 	return same
 }
 
 // newest is a panel's ticket as the order's newest file has it.
-func (t *Ticket) newest() *TicketSpec {
+func (t *Ticket) newest() *plan.Ticket {
 	if t.Wanted != nil {
 		return t.Wanted
 	}
@@ -247,7 +249,7 @@ func (t *Ticket) newest() *TicketSpec {
 }
 
 // onlyRenamed reports whether two tickets have all numbers in common.
-func onlyRenamed(was, is *TicketSpec) bool {
+func onlyRenamed(was, is *plan.Ticket) bool {
 	return len(slices.DeleteFunc(differing(was, is), isWord)) == 0
 }
 
@@ -267,7 +269,7 @@ func (r *revising) madeFor(t *Ticket, fabric string) map[int]piece {
 	for _, c := range r.cutters(t) {
 		for i := range c.Spec.Cuts {
 			if l := &c.Spec.Cuts[i]; c.Spec.Fabric == fabric && c.made(l) {
-				l.pieces(t.Spec.Code, made)
+				piecesOf(l, t.Spec.Code, made)
 			}
 		}
 	}
@@ -295,7 +297,7 @@ func (r *revising) renumber(p *pairing) {
 	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
 	cleared := freed || suffices && slices.Equal(t.Kept, []string{cutsOnly})
 	if len(names) > 0 || t.Removed || cleared {
-		n = t.renumbered(&p.want, cloth, !suffices, Drawn{r.order.Revision, t.Spec.Treatment})
+		n = t.renumbered(&p.want, cloth, !suffices, plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment})
 		n.ClothStays = cloth && !suffices
 	}
 	if len(names) > 0 {
@@ -319,7 +321,7 @@ const cutsOnly = "cuts"
 
 // renumbered is what a panel's ticket has when the newest file wants it otherwise. clothStays and clothShort: what is
 // cut isn't what is wanted, and doesn't do for it; drawn is where the file of before has the panel.
-func (t *Ticket) renumbered(want *TicketSpec, clothStays, clothShort bool, drawn Drawn) Renumbered {
+func (t *Ticket) renumbered(want *plan.Ticket, clothStays, clothShort bool, drawn plan.Origin) Renumbered {
 	n := Renumbered{Spec: t.blend(want, clothStays)}
 	n.Spec.Drawn = nil
 	if n.Kept = differing(&n.Spec, want); len(n.Kept) == 0 && clothShort {
@@ -362,7 +364,7 @@ func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
 func (r *revising) wanted(p *pairing, fabric string, made map[int]piece) bool {
 	asks := map[int]piece{}
 	for i := range r.lines[fabric] {
-		r.lines[fabric][i].pieces(p.want.Code, asks)
+		piecesOf(&r.lines[fabric][i], p.want.Code, asks)
 	}
 	for place, cut := range made {
 		if asks[place] != cut {
@@ -393,7 +395,7 @@ func (r *revising) remove(t *Ticket) {
 		names := []string{"quantity"}
 		n := Renumbered{Spec: *t.Spec, Kept: names, Removed: true}
 		if n.Spec.Drawn == nil {
-			n.Spec.Drawn = &Drawn{r.order.Revision, t.Spec.Treatment}
+			n.Spec.Drawn = &plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment}
 		}
 		n.Spec.Treatment = r.nowhere(t.Spec.Treatment)
 		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
@@ -412,7 +414,7 @@ func (r *revising) seatEnded(t *Ticket) {
 	}
 	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays, Removed: t.Removed}
 	if n.Spec.Drawn == nil {
-		n.Spec.Drawn = &Drawn{r.order.Revision, t.Spec.Treatment}
+		n.Spec.Drawn = &plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment}
 	}
 	n.Spec.Treatment = treatment
 	r.out.Revised.Specs = append(r.out.Revised.Specs, n)
@@ -440,7 +442,7 @@ func (o *Overlay) applyRevise(e Event) {
 	order.Apart = union(order.Apart, e.Apart)
 	words := order.Customer != rev.Customer || order.Due != rev.Due
 	order.Customer, order.Due = rev.Customer, rev.Due
-	changed := map[Code]bool{}
+	changed := map[plan.Code]bool{}
 	for _, c := range rev.Changed {
 		changed[c.Ticket] = true
 	}

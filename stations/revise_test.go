@@ -10,6 +10,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // revisedOrder is the example order with a second window, and changes by pairs of old and new text.
@@ -43,7 +44,7 @@ func (s *shop) begin(changes ...string) *Order {
 	s.t.Helper()
 	w := revisedOrder(s.t, changes...)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Due: w.Order.Due, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code)})
 	return s.floor.Order("ORDER")
 }
 
@@ -67,9 +68,9 @@ func (s *shop) tells(e Event) string {
 	return strings.Join(list, "\n")
 }
 
-func (s *shop) names(code Code) string {
+func (s *shop) names(code plan.Code) string {
 	t := s.floor.Ticket(code).Spec
-	if t.Kind == CuttingTicket {
+	if t.Kind == plan.CuttingTicket {
 		return t.Fabric
 	}
 	return t.Window + " " + t.Panel
@@ -100,8 +101,8 @@ func (s *shop) cutting(fabric string, nth int) *Ticket {
 	return nil
 }
 
-func valueOf(t *Ticket, station Station, name string) string {
-	return t.Spec.at(station).value(name).String()
+func valueOf(t *Ticket, station plan.Station, name string) string {
+	return t.Spec.At(station).Value(name).String()
 }
 
 const (
@@ -123,7 +124,7 @@ func TestReviseBeforeRelease(t *testing.T) {
 	if e.Revised.Revision != 2 || len(e.Revised.Changed) != 0 || o.Revision != 2 || o.Digest != "e" || o.Customer != "Saltmarsh Inn" || o.Due != "2026-12-18" || o.State != OrderTaken {
 		t.Errorf("revised by %+v to %+v", e.Revised, o)
 	}
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code), Digest: "e"})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Digest: "e"})
 	for _, ticket := range s.floor.Order("ORDER").Tickets {
 		if ticket.Spec.Revision != 2 {
 			t.Errorf("%s is printed as of revision %d", s.names(ticket.Spec.Code), ticket.Spec.Revision)
@@ -165,12 +166,12 @@ func TestWhoMayRevise(t *testing.T) {
 func TestReviseUncut(t *testing.T) {
 	s := newShop(t)
 	o := s.begin()
-	before := map[Code]Ticket{}
+	before := map[plan.Code]Ticket{}
 	for _, t := range o.Tickets {
 		before[t.Spec.Code] = ticketImage(t)
 	}
 	e := s.revise(wider, widerTo)
-	fresh := Plan(revisedOrder(t, wider, widerTo), s.code)
+	fresh := plan.Tickets(revisedOrder(t, wider, widerTo), s.code)
 	after := s.floor.Order("ORDER").Tickets
 	if len(after) != len(fresh) || len(e.Tickets)+len(e.Revised.Dropped) > 0 {
 		t.Fatalf("%d tickets, new %v, dropped %v", len(after), e.Tickets, e.Revised.Dropped)
@@ -229,7 +230,7 @@ func TestReviseCutPanel(t *testing.T) {
 			if len(differing(was.Spec, now.Spec)) > 0 || now.Spec.Revision != 1 {
 				t.Errorf("its ticket changed: %q", differing(was.Spec, now.Spec))
 			}
-			if now.Wanted == nil || now.Wanted.Revision != 2 || !slices.Contains(now.Kept, "flat_width") || now.Spec.Drawn == nil || *now.Spec.Drawn != (Drawn{1, 1}) {
+			if now.Wanted == nil || now.Wanted.Revision != 2 || !slices.Contains(now.Kept, "flat_width") || now.Spec.Drawn == nil || *now.Spec.Drawn != (plan.Origin{Revision: 1, Treatment: 1}) {
 				t.Errorf("wanted %+v, kept %q, drawn %+v", now.Wanted, now.Kept, now.Spec.Drawn)
 			}
 			if len(e.Tickets)+len(e.Also) > 0 {
@@ -281,21 +282,21 @@ func TestReviseAtTheStations(t *testing.T) {
 	const ends, endsTo = "cord_end: wound", "cord_end: tucked"
 	for _, tt := range []struct {
 		name      string
-		to        Station
+		to        plan.Station
 		start     bool
 		changes   []string
 		protected bool
 		takes     string // name of a number that is taken at the station
-		at        Station
+		at        plan.Station
 		keeps     string
 	}{
-		{"inserts before they are rolled", Inserts, false, []string{inserts, insertsTo}, false, "insert_length", Inserts, ""},
-		{"inserts at work", Inserts, true, []string{inserts, insertsTo}, true, "", Inserts, "insert_length"},
-		{"cord end before the pull-up", PullUp, false, []string{ends, endsTo}, false, "cord_end", PullUp, ""},
-		{"cord end after the pull-up", Inserts, false, []string{ends, endsTo}, true, "", Packing, "cord_end"},
-		{"inserts, and the cord end too late", Inserts, false, []string{inserts, insertsTo, ends, endsTo}, true, "insert_length", Inserts, "cord_end"},
-		{"the heading fold before it is folded", Fold, false, []string{"end_margin: {nominal: 3/4", "top_drop: 3/8, end_margin: {nominal: 3/4", "top_drop: 1/4, ", ""}, false, "top_drop", Tape, ""},
-		{"a length after the fold", Tape, false, []string{bayLonger, "finished_length: 96"}, true, "", Packing, "finished_length"},
+		{"inserts before they are rolled", plan.Inserts, false, []string{inserts, insertsTo}, false, "insert_length", plan.Inserts, ""},
+		{"inserts at work", plan.Inserts, true, []string{inserts, insertsTo}, true, "", plan.Inserts, "insert_length"},
+		{"cord end before the pull-up", plan.PullUp, false, []string{ends, endsTo}, false, "cord_end", plan.PullUp, ""},
+		{"cord end after the pull-up", plan.Inserts, false, []string{ends, endsTo}, true, "", plan.Packing, "cord_end"},
+		{"inserts, and the cord end too late", plan.Inserts, false, []string{inserts, insertsTo, ends, endsTo}, true, "insert_length", plan.Inserts, "cord_end"},
+		{"the heading fold before it is folded", plan.Fold, false, []string{"end_margin: {nominal: 3/4", "top_drop: 3/8, end_margin: {nominal: 3/4", "top_drop: 1/4, ", ""}, false, "top_drop", plan.Tape, ""},
+		{"a length after the fold", plan.Tape, false, []string{bayLonger, "finished_length: 96"}, true, "", plan.Packing, "finished_length"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			s := newShop(t)
@@ -312,10 +313,10 @@ func TestReviseAtTheStations(t *testing.T) {
 			if i < 0 || e.Revised.Changed[i].Protected != tt.protected {
 				t.Errorf("told\n%s", s.tells(e))
 			}
-			if tt.takes != "" && valueOf(now, tt.at, tt.takes) == was.at(tt.at).value(tt.takes).String() {
+			if tt.takes != "" && valueOf(now, tt.at, tt.takes) == was.At(tt.at).Value(tt.takes).String() {
 				t.Errorf("%s at %s stays %s", tt.takes, tt.at, valueOf(now, tt.at, tt.takes))
 			}
-			if tt.keeps != "" && (!slices.Contains(now.Kept, tt.keeps) || tt.takes == "" && valueOf(now, tt.at, tt.keeps) != was.at(tt.at).value(tt.keeps).String()) {
+			if tt.keeps != "" && (!slices.Contains(now.Kept, tt.keeps) || tt.takes == "" && valueOf(now, tt.at, tt.keeps) != was.At(tt.at).Value(tt.keeps).String()) {
 				t.Errorf("%s is not kept: %q", tt.keeps, now.Kept)
 			}
 			s.is(code, s.floor.Ticket(code).Station(), map[bool]State{true: AtWork, false: Ready}[tt.start])
@@ -326,7 +327,7 @@ func TestReviseAtTheStations(t *testing.T) {
 }
 
 // finishStarted finishes the step that a ticket is at work on, if it is.
-func (s *shop) finishStarted(code Code) Code {
+func (s *shop) finishStarted(code plan.Code) plan.Code {
 	if s.floor.Ticket(code).State() == AtWork {
 		s.do(s.finishing(code))
 	}

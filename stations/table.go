@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // decideTable is what is told at the cutting table: a cut that is made, one that is spoilt, a flaw, what is left of a
@@ -15,7 +16,7 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 	if r := o.notAtTable(t, c); r != nil {
 		return r
 	}
-	e.Station, e.State = Cutting, AtWork
+	e.Station, e.State = plan.Cutting, AtWork
 	tell := map[Action]func(*Ticket, Scan, *Event) (bool, *Refusal){Cut: o.tellCut, Spoil: o.tellSpoilt, Flaw: o.tellFlaw, Rest: o.tellRest}
 	asPlanned, r := tell[c.Action](t, c, e)
 	if r != nil || asPlanned && t.told { // with the first word it shows what isn't cut, and the file may have changed under it
@@ -36,13 +37,13 @@ func (o *Overlay) notAtTable(t *Ticket, c Scan) *Refusal {
 		return t.refuse("cancelled", "ticket")
 	case t.isPanel():
 		return o.cutByFabric(t)
-	case c.Station != "" && c.Station != Cutting:
+	case c.Station != "" && c.Station != plan.Cutting:
 		r := t.refuse("wrong_station", "station")
 		r.Args["Asked"] = c.Station
 		return r
 	case t.State() == Finished:
 		r := t.refuse("finished", "ticket")
-		r.Args["Asked"] = Cutting
+		r.Args["Asked"] = plan.Cutting
 		return r
 	case t.State() == Held:
 		return t.refuse("held", "ticket")
@@ -58,11 +59,11 @@ func (o *Overlay) hasSheet(t *Ticket, c Scan) bool {
 }
 
 // cutAsked returns the cut that a command names.
-func (t *Ticket) cutAsked(name string) (*CutLine, *Refusal) {
+func (t *Ticket) cutAsked(name string) (*plan.Cut, *Refusal) {
 	if blank(name) {
 		return nil, refuse("missing_key", "cut", "Name", "cut")
 	}
-	l := t.Spec.line(name)
+	l := t.Spec.Cut(name)
 	if l == nil {
 		return nil, refuse("bad_value", "cut", "Name", "cut", "Value", name)
 	}
@@ -118,7 +119,7 @@ func (t *Ticket) same(typed string, written measure.Quantity) bool {
 }
 
 // tooLong refuses a cut that reaches over the end of its bolt, over a flaw, or into what is off the bolt already.
-func (o *Overlay) tooLong(t *Ticket, c Scan, line *CutLine, length measure.Length) *Refusal {
+func (o *Overlay) tooLong(t *Ticket, c Scan, line *plan.Cut, length measure.Length) *Refusal {
 	plan := planOf(c.Sheet.Work, t.Spec.Fabric)
 	if plan == nil {
 		return t.refuse("not_in_order", "ticket")
@@ -152,7 +153,7 @@ func (o *Overlay) tellSpoilt(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 	if r != nil {
 		return false, r
 	}
-	to := line.end()
+	to := line.End()
 	switch {
 	case !line.Done && blank(c.Length):
 		return false, t.refuseCut("not_cut", "cut", line)
@@ -195,7 +196,7 @@ func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		case bolt != "" && bolt != line.Bolt:
 			return false, t.refuseCut("wrong_bolt", "bolt", line)
 		}
-		bolt, from, to = line.Bolt, from+line.end(), to+line.end()
+		bolt, from, to = line.Bolt, from+line.End(), to+line.End()
 	}
 	if from >= to {
 		return false, refuse("bad_value", "to", "Name", "to", "Value", string(c.To))
@@ -212,7 +213,7 @@ func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 	for _, other := range o.order(t.Order).Tickets {
 		for i := range other.Spec.Cuts {
 			l := &other.Spec.Cuts[i]
-			if s := l.span(); l.Done && other.Spec.Fabric == t.Spec.Fabric && l.Bolt == bolt && s.From < to && from < s.To {
+			if s := l.Span(); l.Done && other.Spec.Fabric == t.Spec.Fabric && l.Bolt == bolt && s.From < to && from < s.To {
 				return false, other.refuseCut("cut_already", "from", l) // it is in a piece that is cut: that is spoilt
 			}
 		}
@@ -257,7 +258,7 @@ func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure
 }
 
 // refuseCut refuses what was told of a cut.
-func (t *Ticket) refuseCut(code, field string, l *CutLine) *Refusal {
+func (t *Ticket) refuseCut(code, field string, l *plan.Cut) *Refusal {
 	r := t.refuse(code, field)
 	r.Args["Cut"], r.Args["Bolt"], r.Args["From"] = l.Cut, l.Bolt, l.From
 	r.Args["Length"] = cmp.Or(l.DoneLength, l.Length)
@@ -268,8 +269,8 @@ func (t *Ticket) refuseCut(code, field string, l *CutLine) *Refusal {
 func (t *Ticket) Told() bool { return t.told }
 
 // NextCut is the first of a cutting ticket's cuts that isn't told as made, nil where all are.
-func (t *Ticket) NextCut() *CutLine {
-	i := slices.IndexFunc(t.Spec.Cuts, func(l CutLine) bool { return !l.Done })
+func (t *Ticket) NextCut() *plan.Cut {
+	i := slices.IndexFunc(t.Spec.Cuts, func(l plan.Cut) bool { return !l.Done })
 	if i < 0 {
 		return nil
 	}
@@ -316,7 +317,7 @@ func (t *Ticket) tell(e Event) {
 	}
 	s := *t.Spec
 	s.Cuts = slices.Clone(s.Cuts)
-	if l := s.line(e.Cut); e.Action == Cut {
+	if l := s.Cut(e.Cut); e.Action == Cut {
 		l.Done, l.DoneLength = true, e.Length
 	} else {
 		l.Done, l.DoneLength = false, measure.Quantity{}
@@ -326,8 +327,8 @@ func (t *Ticket) tell(e Event) {
 
 // tableWas is a ticket as it was before something was told at the table.
 type tableWas struct {
-	code    Code
-	spec    *TicketSpec
+	code    plan.Code
+	spec    *plan.Ticket
 	told    bool
 	off     []Off
 	step    StepNow
@@ -336,7 +337,7 @@ type tableWas struct {
 
 // tableNow keeps the tickets that an event of the table changes, as they are before it.
 func (o *Overlay) tableNow(e Event) []tableWas {
-	codes := []Code{e.Ticket}
+	codes := []plan.Code{e.Ticket}
 	for i := range e.Lines {
 		codes = append(codes, e.Lines[i].Ticket)
 	}
@@ -371,13 +372,13 @@ func (o *Overlay) decideUntell(t *Ticket, e *Event) *Refusal {
 		now := o.ticket(was.code)
 		if now.changes != was.changes {
 			r := t.refuse("undo_overtaken", "ticket")
-			r.Where = &Place{Station: now.Station(), Tickets: []Code{was.code}}
+			r.Where = &Place{Station: now.Station(), Tickets: []plan.Code{was.code}}
 			return r
 		}
 		if was.code == t.Spec.Code {
 			e.State = was.step.State
 		} else if was.step.State != now.State() {
-			e.Also = append(e.Also, Moved{Ticket: was.code, Station: Cutting, State: was.step.State})
+			e.Also = append(e.Also, Moved{Ticket: was.code, Station: plan.Cutting, State: was.step.State})
 		}
 		if !slices.EqualFunc(was.spec.Cuts, now.Spec.Cuts, sameLine) {
 			e.Lines = append(e.Lines, Laid{was.code, was.spec.Cuts, was.spec.Remnants})

@@ -10,6 +10,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // tableFiles are files with cloth to spare, with little of it, of several lots, with flaws and without bolts.
@@ -38,7 +39,7 @@ func TestAnyTable(t *testing.T) {
 		s := newShop(t)
 		now := rapid.SampledFrom(files).Draw(t, "released")
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d"})
-		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(now, s.code), FabricShort: lacksCloth(now), Override: true, Reason: "because"})
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(now, s.code), FabricShort: lacksCloth(now), Override: true, Reason: "because"})
 		told := map[Action]int{}
 		for range rapid.IntRange(1, 60).Draw(t, "commands") {
 			before := s.floor
@@ -84,7 +85,7 @@ func (s *shop) anyTold(t *rapid.T, w *workup.Workup) Scan {
 	c := s.told(w, ticket.Spec.Code, Cut, func(*Scan) {})
 	switch ticket.State() {
 	case Ready:
-		c.Action, c.Station = Start, Cutting
+		c.Action, c.Station = Start, plan.Cutting
 		return c
 	case Held:
 		c.Action, c.Actor, c.Override, c.Reason = Resume, office, true, "because"
@@ -105,7 +106,7 @@ func (s *shop) anyTold(t *rapid.T, w *workup.Workup) Scan {
 			c.Length = (line.Length.Length() + measure.Inch.Times(rapid.IntRange(0, 20).Draw(t, "longer"))).In(measure.In)
 		}
 	case 5, 6:
-		c.Action, c.Cut, c.From, c.To = Flaw, "", mark.In(measure.In), Station((mark + 3*measure.Inch).In(measure.In))
+		c.Action, c.Cut, c.From, c.To = Flaw, "", mark.In(measure.In), plan.Station((mark + 3*measure.Inch).In(measure.In))
 	case 7:
 		c.Action, c.Bolt = Spoil, ""
 	case 8:
@@ -125,7 +126,7 @@ func (s *shop) anyTold(t *rapid.T, w *workup.Workup) Scan {
 func staysCut(t fataler, before, after *Floor, e Event) {
 	for _, was := range before.Order("ORDER").Tickets {
 		for _, l := range was.Spec.Cuts {
-			is := after.Ticket(was.Spec.Code).Spec.line(l.Cut)
+			is := after.Ticket(was.Spec.Code).Spec.Cut(l.Cut)
 			untold := e.Ticket == was.Spec.Code && (e.Action == Undo || e.Action == Spoil && e.Cut == l.Cut)
 			if l.Done && !untold && (is == nil || !reflect.DeepEqual(*is, l)) {
 				t.Fatalf("cut %s of %s is made, and %s makes of it %+v", l.Cut, was.Spec.Code, e.Action, is)

@@ -8,28 +8,29 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 )
 
 // told is a command at the cutting table with the order's newest file; more is set on it.
-func (s *shop) told(w *workup.Workup, code Code, a Action, more func(*Scan)) Scan {
+func (s *shop) told(w *workup.Workup, code plan.Code, a Action, more func(*Scan)) Scan {
 	c := Scan{Actor: bench, Ticket: code, Action: a, Sheet: &Sheet{Work: w, Digest: s.floor.Order("ORDER").Digest, Codes: s.code}}
 	more(&c)
 	return c
 }
 
 // atTable starts reed's cutting of the example order with other bolts.
-func atTable(t *testing.T, list string) (*shop, *workup.Workup, Code) {
+func atTable(t *testing.T, list string) (*shop, *workup.Workup, plan.Code) {
 	t.Helper()
 	s := newShop(t)
 	s.begin(listed(list)...)
 	code := s.cutting("reed", 1).Spec.Code
-	s.do(Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
+	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
 	return s, revisedOrder(t, listed(list)...), code
 }
 
-func (s *shop) line(code Code, cut string) CutLine {
+func (s *shop) line(code plan.Code, cut string) plan.Cut {
 	s.t.Helper()
-	l := s.floor.Ticket(code).Spec.line(cut)
+	l := s.floor.Ticket(code).Spec.Cut(cut)
 	if l == nil {
 		s.t.Fatalf("no cut %s", cut)
 	}
@@ -63,7 +64,7 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 			if ticket.Cancelled && !l.Done || l.Bolt == "" {
 				continue
 			}
-			p := cutting.Placement{Cut: string(ticket.Spec.Code) + " " + l.Cut, Bolt: l.Bolt, From: l.span().From, To: l.span().To}
+			p := cutting.Placement{Cut: string(ticket.Spec.Code) + " " + l.Cut, Bolt: l.Bolt, From: l.Span().From, To: l.Span().To}
 			at[l.Bolt] = append(at[l.Bolt], p)
 			if !ticket.made(l) {
 				start := 0
@@ -118,7 +119,7 @@ func TestFlawAtTheTable(t *testing.T) {
 	}
 	soundly(t, s, w, "reed")
 	all := s.floor.Ticket(code).Steps[0].Spec.Checks
-	finish := Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Finish, Checks: all}
+	finish := Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Finish, Checks: all}
 	finish.Measured = s.targets(code)
 	if r := s.refused("entries_missing", finish); !slices.Equal(r.Missing, []string{"cut.3", "cut.4", "cut.5", "cut.6", "cut.7", "cut.8"}) {
 		t.Errorf("missing %v", r.Missing)
@@ -134,7 +135,7 @@ func TestFlawAtTheTable(t *testing.T) {
 }
 
 // targets are the step's entries as they should be.
-func (s *shop) targets(code Code) map[string]string {
+func (s *shop) targets(code plan.Code) map[string]string {
 	measured := map[string]string{}
 	for _, e := range s.floor.Ticket(code).Current().Spec.Enter {
 		measured[e.Name] = e.Target.String()
@@ -150,10 +151,10 @@ func TestLongerCutOfAnUnlistedBolt(t *testing.T) {
 	s.revise(noBolts...)
 	lines := s.floor.Ticket(code).Spec.Cuts
 	late, behind := lines[2], lines[3]
-	if behind.Bolt != late.Bolt || behind.From.Length() >= late.end()+10*measure.Inch {
+	if behind.Bolt != late.Bolt || behind.From.Length() >= late.End()+10*measure.Inch {
 		t.Fatalf("cut %s doesn't lie behind %s", behind.Cut, late.Cut)
 	}
-	cut := func(l CutLine, more measure.Length) Scan {
+	cut := func(l plan.Cut, more measure.Length) Scan {
 		return s.told(none, code, Cut, func(c *Scan) { c.Cut, c.Length = l.Cut, (l.Length.Length() + more).In(measure.In) })
 	}
 	s.do(cut(behind, 0))
@@ -185,7 +186,7 @@ func TestCutAtTheTable(t *testing.T) {
 	s.refused("cut_by_fabric", Scan{Actor: bench, Ticket: panel, Action: Cut, Cut: "1"})
 	other := s.cutting("sateen", 1).Spec.Code
 	s.refused("not_started", Scan{Actor: bench, Ticket: other, Action: Cut, Cut: "1"})
-	s.refused("wrong_station", Scan{Actor: bench, Ticket: code, Station: Fold, Action: Cut, Cut: "1"})
+	s.refused("wrong_station", Scan{Actor: bench, Ticket: code, Station: plan.Fold, Action: Cut, Cut: "1"})
 }
 
 // TestSpoilAtTheTable: a spoilt piece is cut again from what is left; its stretch is off. What no longer has room holds the
@@ -244,7 +245,7 @@ func TestRestAtTheTable(t *testing.T) {
 		t.Errorf("600 in behind the first cut: %+v", e)
 	}
 	soundly(t, s, w, "reed")
-	if !slices.ContainsFunc(s.floor.Ticket(code).Spec.Cuts, func(l CutLine) bool { return l.Bolt == "R2" }) {
+	if !slices.ContainsFunc(s.floor.Ticket(code).Spec.Cuts, func(l plan.Cut) bool { return l.Bolt == "R2" }) {
 		t.Error("nothing goes on the second bolt")
 	}
 	if e := s.do(rest("R1", "100")); e.State != Held || e.Holds[0].Reason != ClothShort {
@@ -287,7 +288,7 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 	for _, l := range s.floor.Ticket(code).Spec.Cuts {
 		s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = l.Cut }))
 	}
-	finish := Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Finish, Checks: s.floor.Ticket(code).Steps[0].Spec.Checks, Measured: s.targets(code)}
+	finish := Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Finish, Checks: s.floor.Ticket(code).Steps[0].Spec.Checks, Measured: s.targets(code)}
 	s.do(finish)
 	sateen := s.cutting("sateen", 1).Spec.Code
 	s.work(sateen)
@@ -295,17 +296,17 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 	s.do(Scan{Actor: bench, Ticket: panel, Action: Hold, Reason: "scorched"})
 	s.do(Scan{Actor: office, Ticket: panel, Action: Remake, Reason: "scorched", Sheet: &Sheet{Work: w, Digest: s.floor.Order("ORDER").Digest, Codes: s.code}})
 	again := s.cutting("reed", 2).Spec.Code
-	s.do(Scan{Actor: bench, Ticket: code, Action: SendBack, To: Cutting, Reason: "look again"})
-	s.do(Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
+	s.do(Scan{Actor: bench, Ticket: code, Action: SendBack, To: plan.Cutting, Reason: "look again"})
+	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
 	at := s.floor.Ticket(again).Spec.Cuts[0].From.Length()
 	e := s.do(s.told(w, code, Flaw, func(c *Scan) {
-		c.Bolt, c.From, c.To = "R1", (at + 10*measure.Inch).In("in"), Station((at + 12*measure.Inch).In("in"))
+		c.Bolt, c.From, c.To = "R1", (at + 10*measure.Inch).In("in"), plan.Station((at + 12*measure.Inch).In("in"))
 	}))
 	if !slices.ContainsFunc(e.Lines, func(l Laid) bool { return l.Ticket == again }) {
 		t.Errorf("the remade panel's cuts stay on the flaw: %+v", e.Lines)
 	}
 	soundly(t, s, w, "reed")
-	s.do(Scan{Actor: bench, Ticket: again, Station: Cutting, Action: Start})
+	s.do(Scan{Actor: bench, Ticket: again, Station: plan.Cutting, Action: Start})
 	s.refused("undo_overtaken", Scan{Actor: bench, Ticket: code, Action: Undo})
 }
 
@@ -319,7 +320,7 @@ func TestRestOfAPart(t *testing.T) {
 	soundly(t, s, w, "reed")
 	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = "1" }))
 	one := s.line(code, "1")
-	end := one.end()
+	end := one.End()
 	if e := s.do(rest); e.Off.To.Length() != end+27*36*measure.Inch {
 		t.Errorf("27 yd behind the first cut, which ends at %v: the bolt ends at %s", end, e.Off.To)
 	}
@@ -331,15 +332,15 @@ func TestRemnantOfASharedBolt(t *testing.T) {
 	const list = "      - {id: R1, length: 60 yd, lot: A}\n"
 	s := newShop(t)
 	other := revisedOrder(t, append(listed("      - {id: R1, length: 60 yd, lot: A, from: 40 yd}\n"), "order: ORDER", "order: OTHER", "id: S1", "id: S2")...)
-	s.do(TakeOrder{Actor: office, Order: "OTHER", Customer: "Saltmarsh Inn", Digest: "o", Bolts: NamedBolts(other)})
+	s.do(TakeOrder{Actor: office, Order: "OTHER", Customer: "Saltmarsh Inn", Digest: "o", Bolts: plan.NamedBolts(other)})
 	w := revisedOrder(t, listed(list)...)
-	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d", Bolts: NamedBolts(w)})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: Plan(w, s.code), Bolts: NamedBolts(w)})
+	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d", Bolts: plan.NamedBolts(w)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Bolts: plan.NamedBolts(w)})
 	code := s.cutting("reed", 1).Spec.Code
 	upTo := func(when string) {
 		t.Helper()
 		left, cuts := s.floor.Ticket(code).Spec.Remnants, s.floor.Ticket(code).Spec.Cuts
-		if len(left) != 1 || left[0].From.Length() != cuts[len(cuts)-1].end() || left[0].From.Length()+left[0].Length.Length() != 40*36*measure.Inch {
+		if len(left) != 1 || left[0].From.Length() != cuts[len(cuts)-1].End() || left[0].From.Length()+left[0].Length.Length() != 40*36*measure.Inch {
 			t.Errorf("%s: %+v", when, left)
 		}
 	}
@@ -347,7 +348,7 @@ func TestRemnantOfASharedBolt(t *testing.T) {
 	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(revisedOrder(t, append(listed(list), longer, longerTo)...))})
 	upTo("revised")
 	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: s.sheet(w)})
-	s.do(Scan{Actor: bench, Ticket: code, Station: Cutting, Action: Start})
+	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
 	s.do(s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "20", "22" }))
 	upTo("a flaw told")
 }
@@ -364,7 +365,7 @@ func TestUndoneStartKeepsItsBolt(t *testing.T) {
 		more := append(listed("      - {id: R1, length: 60 yd, lot: A}\n"), "quantity: 1", "quantity: 2")
 		s.revise(more...)
 		two := s.cutting("reed", 2).Spec.Code
-		s.do(Scan{Actor: bench, Ticket: two, Station: Cutting, Action: Start})
+		s.do(Scan{Actor: bench, Ticket: two, Station: plan.Cutting, Action: Start})
 		s.do(s.told(revisedOrder(t, more...), one, Flaw, tell))
 		undo := Scan{Actor: bench, Ticket: two, Action: Undo}
 		if name == "past" {
@@ -373,27 +374,5 @@ func TestUndoneStartKeepsItsBolt(t *testing.T) {
 			s.refused("undo_overtaken", undo)
 		}
 		soundly(t, s, revisedOrder(t, more...), "reed")
-	}
-}
-
-// TestBesides: the end of a bolt goes from behind others' parts that it meets to where the next begins.
-func TestBesides(t *testing.T) {
-	in := func(from, to int) cutting.Span {
-		return cutting.Span{From: measure.Inch.Times(from), To: measure.Inch.Times(to)}
-	}
-	for _, tt := range []struct {
-		spoken []cutting.Span
-		want   cutting.Span
-	}{
-		{nil, in(100, 400)},
-		{[]cutting.Span{in(0, 50)}, in(100, 400)},
-		{[]cutting.Span{in(200, 300), in(0, 50)}, in(100, 200)},
-		{[]cutting.Span{in(300, 350), in(200, 250)}, in(100, 200)},
-		{[]cutting.Span{in(50, 150), in(250, 300)}, in(150, 250)},
-		{[]cutting.Span{in(100, 400)}, in(100, 100)},
-	} {
-		if got := besides(in(100, 400), tt.spoken); got != tt.want {
-			t.Errorf("%v: %v, want %v", tt.spoken, got, tt.want)
-		}
 	}
 }

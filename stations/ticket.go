@@ -5,11 +5,12 @@ import (
 	"time"
 
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // Ticket is a ticket on the floor; read only.
 type Ticket struct {
-	Spec       *TicketSpec
+	Spec       *plan.Ticket
 	Order      string
 	Customer   string
 	Due        string
@@ -20,22 +21,22 @@ type Ticket struct {
 	Steps      []StepNow
 	Invoice    string // draft that it stands on, also when that is issued; "" for none
 	Changed    time.Time
-	RemadeAs   Code // the panel that replaces it
+	RemadeAs   plan.Code // the panel that replaces it
 
 	// What the order's newest file says against what is being made; see Renumbered.
 	Kept       []string
-	Wanted     *TicketSpec
+	Wanted     *plan.Ticket
 	ClothStays bool
 	Removed    bool
 
 	told bool  // something was told at the cutting table: the cuts are made that were told so, and no others
 	Off  []Off // what the cutting table told of the bolts beside the cuts
 
-	cutBy   []Code // the tickets that cut a panel's cloth
-	place   int    // in its order's Tickets
-	changes int    // counts what has happened to it
-	cutAt   int    // a panel's changes when its cloth was all cut
-	last    *move  // the start or finish that may be taken back, nil when something has happened since
+	cutBy   []plan.Code // the tickets that cut a panel's cloth
+	place   int         // in its order's Tickets
+	changes int         // counts what has happened to it
+	cutAt   int         // a panel's changes when its cloth was all cut
+	last    *move       // the start or finish that may be taken back, nil when something has happened since
 }
 
 // move is a start or a finish, kept so that it can be taken back.
@@ -47,13 +48,13 @@ type move struct {
 	before StepNow
 	// revision is the order's: a cutting's start isn't taken back once another file says where its cuts lie.
 	revision int
-	table    []tableWas // of what was told at the table: the tickets that it changed, as they were
-	ahead    []Code     // of a cutting: panels that had their cloth already, since this was cutting some of it anew
+	table    []tableWas  // of what was told at the table: the tickets that it changed, as they were
+	ahead    []plan.Code // of a cutting: panels that had their cloth already, since this was cutting some of it anew
 }
 
 // StepNow is a step's present.
 type StepNow struct {
-	Spec      *StepSpec
+	Spec      *plan.Step
 	State     State
 	Before    State // of a held step: what it was
 	Reason    string
@@ -80,14 +81,14 @@ type stop struct {
 
 // SentBack says from where and why a step is to be done again.
 type SentBack struct {
-	From   Station `json:"from"`
-	Reason string  `json:"reason"`
+	From   plan.Station `json:"from"`
+	Reason string       `json:"reason"`
 
 	uncut bool // a cutting of which nothing had been cut
 }
 
 // Station returns where the ticket is or waits: its current step's station; the last one's when finished.
-func (t *Ticket) Station() Station { return t.Steps[min(t.At, len(t.Steps)-1)].Spec.Station }
+func (t *Ticket) Station() plan.Station { return t.Steps[min(t.At, len(t.Steps)-1)].Spec.Station }
 
 // State returns the ticket's state: that of its current step, finished, or cancelled.
 func (t *Ticket) State() State {
@@ -109,12 +110,12 @@ func (t *Ticket) Current() *StepNow {
 }
 
 // step returns the index of a station on the ticket's route, -1 where it isn't on it.
-func (t *Ticket) step(s Station) int {
+func (t *Ticket) step(s plan.Station) int {
 	return slices.IndexFunc(t.Steps, func(n StepNow) bool { return n.Spec.Station == s })
 }
 
 // isPanel reports whether cutting is done for the ticket by others.
-func (t *Ticket) isPanel() bool { return t.Spec.Kind == PanelTicket }
+func (t *Ticket) isPanel() bool { return t.Spec.Kind == plan.PanelTicket }
 
 // Begun reports whether somebody has worked on the panel since its cloth was cut; false while it isn't.
 func (t *Ticket) Begun() bool {
@@ -125,13 +126,13 @@ func (t *Ticket) Begun() bool {
 	return joining.SentBack != nil || joining.State == AtWork || joining.State == Held && joining.Before != Ready
 }
 
-func newTicket(spec *TicketSpec, o *Order, place int, at time.Time) *Ticket {
+func newTicket(spec *plan.Ticket, o *Order, place int, at time.Time) *Ticket {
 	t := &Ticket{Spec: spec, Order: o.ID, Customer: o.Customer, Due: o.Due, place: place, Changed: at}
 	t.Steps = make([]StepNow, len(spec.Steps))
 	for i := range t.Steps {
 		t.Steps[i] = StepNow{Spec: &spec.Steps[i], State: Waiting}
 	}
-	if spec.Kind == CuttingTicket {
+	if spec.Kind == plan.CuttingTicket {
 		t.Steps[0].State = Ready
 	}
 	return t

@@ -3,6 +3,8 @@ package stations
 import (
 	"slices"
 	"time"
+
+	"tablehand/stations/plan"
 )
 
 // undoWithin is how long a start or finish may be taken back, by the server's clock.
@@ -47,7 +49,7 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 // movedOn refuses to take back a cutting when one of the panels that its cloth went to has had anything done to it
 // since all its cloth was cut. Those that were ahead of this cutting don't count.
 func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
-	untouched := map[Code]bool{}
+	untouched := map[plan.Code]bool{}
 	for _, m := range still {
 		p := o.ticket(m.Ticket)
 		untouched[m.Ticket] = p.changes == p.cutAt
@@ -55,7 +57,7 @@ func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
 	for _, code := range o.pastCutting(cut) {
 		if !untouched[code] && !slices.Contains(cut.last.ahead, code) {
 			r := cut.refuse("undo_overtaken", "ticket")
-			r.Where = &Place{Station: o.ticket(code).Station(), Tickets: []Code{code}}
+			r.Where = &Place{Station: o.ticket(code).Station(), Tickets: []plan.Code{code}}
 			return r
 		}
 	}
@@ -63,8 +65,8 @@ func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
 }
 
 // pastCutting returns the panels of a fabric that have all their cloth.
-func (o *Overlay) pastCutting(cut *Ticket) []Code {
-	var codes []Code
+func (o *Overlay) pastCutting(cut *Ticket) []plan.Code {
+	var codes []plan.Code
 	for _, p := range o.order(cut.Order).Tickets {
 		if p.isPanel() && p.cutFrom(cut) && p.At > 0 {
 			codes = append(codes, p.Spec.Code)

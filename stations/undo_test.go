@@ -4,21 +4,23 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"tablehand/stations/plan"
 )
 
 func TestUndo(t *testing.T) {
-	begin := func(t *testing.T) (*shop, *Order, Code) {
+	begin := func(t *testing.T) (*shop, *Order, plan.Code) {
 		s := newShop(t)
 		o := s.release("ORDER", 2)
 		s.cutAll(o)
-		s.workTo(panels(o)[0], Fold)
+		s.workTo(panels(o)[0], plan.Fold)
 		return s, o, panels(o)[0]
 	}
 	t.Run("a start", func(t *testing.T) {
 		s, _, code := begin(t)
 		before := ticketImage(s.floor.Ticket(code))
 		s.do(s.scan(code, Start))
-		if e := s.do(s.scan(code, Undo)); e.Station != Fold || e.State != Ready {
+		if e := s.do(s.scan(code, Undo)); e.Station != plan.Fold || e.State != Ready {
 			t.Errorf("took back %+v", e)
 		}
 		if after := ticketImage(s.floor.Ticket(code)); !sameButCounts(before, after) {
@@ -30,10 +32,10 @@ func TestUndo(t *testing.T) {
 		s, _, code := begin(t)
 		s.do(s.scan(code, Start))
 		s.do(s.finishing(code, measuring("fold_depth", "4 1/16")))
-		if e := s.do(s.scan(code, Undo)); e.Station != Fold || e.State != AtWork || e.Next != "" {
+		if e := s.do(s.scan(code, Undo)); e.Station != plan.Fold || e.State != AtWork || e.Next != "" {
 			t.Errorf("took back %+v", e)
 		}
-		s.is(code, Fold, AtWork)
+		s.is(code, plan.Fold, AtWork)
 		if s.floor.Ticket(code).Steps[3].State != Waiting {
 			t.Error("tape sewing still waits to be begun")
 		}
@@ -47,12 +49,12 @@ func TestUndo(t *testing.T) {
 		s, _, code := begin(t)
 		outOfTolerance(s, code)
 		s.do(s.scan(code, Undo))
-		s.is(code, Fold, AtWork)
+		s.is(code, plan.Fold, AtWork)
 		if now := s.floor.Ticket(code).Current(); now.ForOffice || now.Measured["fold_depth"].String() != "5in" {
 			t.Errorf("after the hold was taken back: %+v", now)
 		}
 		s.do(s.finishing(code))
-		s.is(code, Tape, Ready)
+		s.is(code, plan.Tape, Ready)
 	})
 	t.Run("five minutes and no longer", func(t *testing.T) {
 		s, o, code := begin(t)
@@ -92,7 +94,7 @@ func TestUndo(t *testing.T) {
 			t.Fatal("a finished panel isn't ready to invoice")
 		}
 		s.do(s.scan(code, Undo))
-		s.is(code, Packing, AtWork)
+		s.is(code, plan.Packing, AtWork)
 		if len(s.floor.Ready()) != 0 || s.floor.Order(o.ID).State != OrderReleased {
 			t.Error("it is still ready to invoice")
 		}
@@ -114,21 +116,21 @@ func TestUndoCutting(t *testing.T) {
 		if e.State != AtWork || len(e.Also) != 4 {
 			t.Errorf("took back %+v", e)
 		}
-		s.is(panels(o)[0], Cutting, Waiting)
-		s.is(panels(o)[1], Cutting, Held)
+		s.is(panels(o)[0], plan.Cutting, Waiting)
+		s.is(panels(o)[1], plan.Cutting, Held)
 		s.do(s.finishing(cuts(o)[1]))
-		s.is(panels(o)[0], Joining, Ready)
-		s.is(panels(o)[1], Joining, Held)
+		s.is(panels(o)[0], plan.Joining, Ready)
+		s.is(panels(o)[1], plan.Joining, Held)
 	})
 	t.Run("the fabric that wasn't the last", func(t *testing.T) {
 		s, o := begin(t)
 		s.do(s.scan(cuts(o)[0], Undo))
-		s.is(panels(o)[0], Cutting, Waiting)
+		s.is(panels(o)[0], plan.Cutting, Waiting)
 	})
-	for name, touch := range map[string]func(s *shop, code Code){
-		"started": func(s *shop, code Code) { s.do(s.scan(code, Start)) },
-		"held":    func(s *shop, code Code) { s.do(s.scan(code, Hold)) },
-		"started and taken back": func(s *shop, code Code) {
+	for name, touch := range map[string]func(s *shop, code plan.Code){
+		"started": func(s *shop, code plan.Code) { s.do(s.scan(code, Start)) },
+		"held":    func(s *shop, code plan.Code) { s.do(s.scan(code, Hold)) },
+		"started and taken back": func(s *shop, code plan.Code) {
 			s.do(s.scan(code, Start))
 			s.do(s.scan(code, Undo))
 		},
@@ -150,7 +152,7 @@ func TestUndoAfterARevision(t *testing.T) {
 	s.begin()
 	s.cutAll(s.floor.Order("ORDER"))
 	code := s.panel("Bay, left", "L").Spec.Code
-	s.workTo(code, Fold)
+	s.workTo(code, plan.Fold)
 	s.do(s.scan(code, Start))
 	was := s.floor.Ticket(code)
 	e := s.revise("treatments:\n", "treatments:\n  - {window: Hall, heading: cartridge-tape, tape: cart-4, draw: one_way_left, face_width: 20, finished_length: 60, face: reed, lining: sateen}\n")
@@ -159,7 +161,7 @@ func TestUndoAfterARevision(t *testing.T) {
 		t.Fatalf("the revision changed %+v", e.Revised.Changed)
 	}
 	s.do(s.scan(code, Undo))
-	s.is(code, Fold, Ready)
+	s.is(code, plan.Fold, Ready)
 	after := s.floor.Ticket(code)
 	for i := range after.Steps {
 		if after.Steps[i].Spec != &after.Spec.Steps[i] {

@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TicketChange is a ticket whose numbers change, or are wanted otherwise.
@@ -40,19 +41,19 @@ type HistoryRow struct {
 	Action   stations.Action
 	Who      string
 	Piece    *Piece // the ticket, nil where it is about the order
-	Station  stations.Station
-	To       stations.Station // of a send back
+	Station  plan.Station
+	To       plan.Station // of a send back
 	Reason   string
 	Picture  string
 	Revision int                   // that a revision has made
 	Changes  []TicketChange        // by a revision: the tickets and the names of their numbers
-	New      stations.Code         // of a remake
+	New      plan.Code             // of a remake
 	OutOf    []string              // entries that held the panel
 	Apart    []stations.MatesApart // in which it differed from its mate
 }
 
 // PieceOfSpec shows a ticket that is not on the floor yet.
-func PieceOfSpec(s *stations.TicketSpec, order string) Piece {
+func PieceOfSpec(s *plan.Ticket, order string) Piece {
 	p := Piece{Code: s.Code, Kind: s.Kind, Order: order, Window: s.Window, Room: s.Room, Panel: s.Panel, Fabric: s.Fabric, State: stations.Waiting}
 	if s.Copies > 1 {
 		p.Copy = s.Copy

@@ -5,7 +5,7 @@ import (
 	"html/template"
 	"slices"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/mark"
 )
 
@@ -28,15 +28,15 @@ var colours = map[string]colour{
 
 // markOf draws a station's selvedge mark: its place on the way of the work, on its shape. It is decoration beside the station's
 // name, so it is hidden from those who listen. A station that only an old ledger knows has no place there and no colour.
-func markOf(s stations.Station) template.HTML {
+func markOf(s plan.Station) template.HTML {
 	shape, known := mark.Of(s)
 	paths, middle := shape.Paths(16, 16.25, 31, 29)
 	begin := fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">`, template.HTMLEscapeString(string(s)))
 	if !known {
 		return template.HTML(begin + `<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g></svg>`)
 	}
-	of := stations.MarkOf(s).Colour
-	place := slices.Index(stations.Stations(), s) + 1
+	of := plan.MarkOf(s).Colour
+	place := slices.Index(plan.Stations(), s) + 1
 	size := 16
 	if place >= 10 { // two figures
 		size = 13
@@ -49,7 +49,7 @@ func markOf(s stations.Station) template.HTML {
 // strip draws a ticket's panel as it hangs: five tubes, and the cloth filled from the heading down as far as the
 // work has come. A cutting ticket is a bolt, its cloth rolled.
 func strip(p Piece) template.HTML {
-	if p.Kind == stations.CuttingTicket {
+	if p.Kind == plan.CuttingTicket {
 		return `<svg class="strip" viewBox="0 0 26 44" aria-hidden="true" focusable="false">` +
 			`<rect class="cloth" x="2" y="9" width="22" height="26" rx="2"/>` +
 			`<path class="pleat" d="M2 15h22M2 20h22M2 25h22M2 30h22"/>` +

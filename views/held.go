@@ -4,23 +4,24 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Held is a ticket on hold, with what the office can do about it.
 type Held struct {
 	Piece
-	Measures []Measure          // outside their tolerance
-	WouldBe  *WouldBe           // what the order would become by what was measured, nil where that isn't cloth
-	Apart    *Apart             // how it differs from its mate, nil where that doesn't hold it
-	SendTo   []stations.Station // stations to which it can go back
-	Remakes  bool               // it can be made anew
-	Key      string             // of the command: it changes with the ticket
-	Typed    string             // the reason, of a try that was refused
+	Measures []Measure      // outside their tolerance
+	WouldBe  *WouldBe       // what the order would become by what was measured, nil where that isn't cloth
+	Apart    *Apart         // how it differs from its mate, nil where that doesn't hold it
+	SendTo   []plan.Station // stations to which it can go back
+	Remakes  bool           // it can be made anew
+	Key      string         // of the command: it changes with the ticket
+	Typed    string         // the reason, of a try that was refused
 }
 
 // HeldOf lays out a ticket that is held.
 func HeldOf(t *stations.Ticket, today string) Held {
-	h := Held{Piece: PieceOf(t, today), SendTo: SendTo(t), Remakes: t.Spec.Kind == stations.PanelTicket}
+	h := Held{Piece: PieceOf(t, today), SendTo: SendTo(t), Remakes: t.Spec.Kind == plan.PanelTicket}
 	for _, out := range OutOfTolerance(t.Current()) {
 		h.Measures = append(h.Measures, Measure{out, ScaleOf(out)})
 	}
@@ -49,16 +50,16 @@ type Measure struct {
 
 // OutOf is a measured value outside its tolerance.
 type OutOf struct {
-	Entry    stations.Entry
+	Entry    plan.Entry
 	Measured measure.Quantity
 }
 
 // Apart is how a panel differs from its mate by more than the shop allows.
 type Apart struct {
 	Mate     Piece
-	SendTo   []stations.Station // where the mate can go back to; none when it stands on an invoice
-	Key      string             // of a command about the mate
-	Typed    string             // the reason of one that was refused
+	SendTo   []plan.Station // where the mate can go back to; none when it stands on an invoice
+	Key      string         // of a command about the mate
+	Typed    string         // the reason of one that was refused
 	Measures []stations.MatesApart
 }
 
@@ -72,11 +73,11 @@ func ApartOf(held, mate *stations.Ticket, today string) *Apart {
 }
 
 // SendTo are the stations to which a ticket can go back.
-func SendTo(t *stations.Ticket) []stations.Station {
-	var all []stations.Station
+func SendTo(t *stations.Ticket) []plan.Station {
+	var all []plan.Station
 	for i := range t.Steps {
 		station := t.Steps[i].Spec.Station
-		if i <= t.At && !t.Cancelled && (t.Spec.Kind == stations.CuttingTicket || station != stations.Cutting) {
+		if i <= t.At && !t.Cancelled && (t.Spec.Kind == plan.CuttingTicket || station != plan.Cutting) {
 			all = append(all, station)
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // HelpGroups are the pages of help in the order of the index, each with the addresses of the pages that it is about;
@@ -43,7 +43,7 @@ func HelpGroups() []HelpGroup {
 // stationHelp are the stations' own pages, each for the station's address.
 func stationHelp() []HelpEntry {
 	var pages []HelpEntry
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		pages = append(pages, HelpEntry{string(s), []string{"/station/" + string(s)}})
 	}
 	return pages
@@ -70,8 +70,8 @@ func (p HelpEntry) Title() string {
 }
 
 // Station returns the station whose page it is, "" where it is of none.
-func (p HelpEntry) Station() stations.Station {
-	if s := stations.Station(p.Name); slices.Contains(stations.Stations(), s) {
+func (p HelpEntry) Station() plan.Station {
+	if s := plan.Station(p.Name); slices.Contains(plan.Stations(), s) {
 		return s
 	}
 	return ""

@@ -7,16 +7,16 @@ import (
 	"strings"
 	"testing"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestEveryStationHasItsColour: a station's mark has the colour that its row names and its number on the way of the work.
 func TestEveryStationHasItsColour(t *testing.T) {
-	for i, s := range stations.Stations() {
-		name := stations.MarkOf(s).Colour
+	for i, s := range plan.Stations() {
+		name := plan.MarkOf(s).Colour
 		c, known := colours[name]
 		if !known {
-			t.Errorf("%s has the colour %q in stations/routes.yaml, which is none of %q of views/cloth.go", s, name, slices.Sorted(maps.Keys(colours)))
+			t.Errorf("%s has the colour %q in stations/plan/routes.yaml, which is none of %q of views/cloth.go", s, name, slices.Sorted(maps.Keys(colours)))
 		}
 		if svg := string(markOf(s)); !strings.Contains(svg, `fill="`+c.fill+`"`) || !strings.Contains(svg, fmt.Sprintf(">%d</text>", i+1)) {
 			t.Errorf("%s: %s", s, svg)

@@ -2,13 +2,14 @@ package views
 
 import (
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
 // Piece is a ticket as lists and the board show it: a panel that hangs somewhere, or a fabric to cut.
 type Piece struct {
-	Code      stations.Code
-	Kind      stations.Kind
+	Code      plan.Code
+	Kind      plan.Kind
 	Order     string
 	Customer  string
 	Due       string // YYYY-MM-DD or ""
@@ -17,7 +18,7 @@ type Piece struct {
 	Panel     string // L, R, S
 	Copy      int    // which of several windows alike, 0 where there is one
 	Fabric    string // of a cutting ticket
-	Station   stations.Station
+	Station   plan.Station
 	State     stations.State
 	Done, Of  int // steps finished, of how many
 	Late      bool
@@ -33,8 +34,8 @@ type Piece struct {
 
 	Kept       []string // numbers that the order's newest file has otherwise, and the work keeps
 	Wants      int      // the revision that has them otherwise, 0 where the file has the panel no more
-	RemadeFrom stations.Code
-	RemadeAs   stations.Code
+	RemadeFrom plan.Code
+	RemadeAs   plan.Code
 	Scrapped   bool // ended after its cloth was cut into
 	BillsScrap bool // and billed all the same
 }
@@ -51,7 +52,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	}
 	p.RemadeFrom, p.RemadeAs = t.Spec.RemadeFrom, t.RemadeAs
 	p.Scrapped, p.BillsScrap = t.Scrapped, t.BillsScrap
-	if t.Spec.Kind == stations.PanelTicket && !t.Cancelled {
+	if t.Spec.Kind == plan.PanelTicket && !t.Cancelled {
 		p.Kept = t.Kept
 		if t.Wanted != nil {
 			p.Wants = t.Wanted.Revision
@@ -90,7 +91,7 @@ func PiecesOf(tickets []*stations.Ticket, today string) []Piece {
 }
 
 // IsCutting reports whether the piece is a fabric's cutting ticket.
-func (p Piece) IsCutting() bool { return p.Kind == stations.CuttingTicket }
+func (p Piece) IsCutting() bool { return p.Kind == plan.CuttingTicket }
 
 // The states that pages set off.
 func (p Piece) Held() bool { return p.State == stations.Held }

@@ -5,7 +5,7 @@ import (
 	"html/template"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Scale is a measured length against what it should be: the range that passes in the middle, the value where it lies,
@@ -26,7 +26,7 @@ const (
 // as far as the value is off.
 func ScaleOf(out OutOf) *Scale {
 	target := out.Entry.Target
-	if out.Entry.Kind != stations.LengthEntry || !target.IsLength() || !out.Measured.IsLength() {
+	if out.Entry.Kind != plan.LengthEntry || !target.IsLength() || !out.Measured.IsLength() {
 		return nil
 	}
 	low, high := out.Entry.Between()

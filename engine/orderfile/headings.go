@@ -40,7 +40,7 @@ type Range struct{ Min, Max measure.Length }
 type HeadingData struct {
 	Heading        Heading
 	Family         Family
-	Route          string // through the stations: a name in stations/routes.yaml
+	Route          string // through the stations: a name in stations/plan/routes.yaml
 	Seams          SeamRule
 	TopTurns       int  // how many depths of the heading fold are cut above the finished length and turned to the back
 	KeepsSurplus   bool // cloth over the width wanted stays in the panel, where the shop goes by the heading (surplus: by_heading)

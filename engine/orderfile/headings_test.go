@@ -21,7 +21,7 @@ func TestHeadingRowsAreWhole(t *testing.T) {
 			lacks("has no family: %q", d.Family)
 		}
 		if d.Route == "" {
-			lacks("has no route: name one of stations/routes.yaml")
+			lacks("has no route: name one of stations/plan/routes.yaml")
 		}
 		if d.Seams != HiddenInFold && d.Seams != HiddenAtBack {
 			lacks("doesn't say where its pleats hide a seam: Seams")

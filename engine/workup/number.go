@@ -10,7 +10,7 @@ import (
 // Number is the row of one number of a panel: what is true of it on every panel that has it. The work-up's JSON and its schema, the
 // trail, tickets, revisions, the order's page and the drawings go by it.
 type Number struct {
-	Key    string           // in the JSON, in stations/routes.yaml and in the catalogues
+	Key    string           // in the JSON, in stations/plan/routes.yaml and in the catalogues
 	Note   string           // what workup.schema.json says of it
 	Family orderfile.Family // whose panels have it, "" all
 	Group  Group            // on the window's page, "" of a number that tickets alone have

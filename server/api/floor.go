@@ -10,6 +10,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/stations/board"
+	"tablehand/stations/plan"
 )
 
 // showTicket: GET /api/tickets/{code}.
@@ -24,12 +25,12 @@ func (a *API) showTicket(c *fiber.Ctx) error {
 // scanAnswer is the answer, of server/interface.md, to a scan that is durable.
 type scanAnswer struct {
 	Seq      int64             `json:"seq"`
-	Ticket   stations.Code     `json:"ticket"`
-	Station  stations.Station  `json:"station"`
+	Ticket   plan.Code         `json:"ticket"`
+	Station  plan.Station      `json:"station"`
 	State    stations.State    `json:"state"`
-	Next     stations.Station  `json:"next,omitempty"`
+	Next     plan.Station      `json:"next,omitempty"`
 	Also     []stations.Moved  `json:"also,omitempty"`
-	New      stations.Code     `json:"new,omitempty"`   // of a remake
+	New      plan.Code         `json:"new,omitempty"`   // of a remake
 	Lines    []stations.Laid   `json:"lines,omitempty"` // cuts that are laid out anew
 	Problems []edge.ProblemDoc `json:"problems,omitempty"`
 }
@@ -70,7 +71,7 @@ func (a *API) scan(c *fiber.Ctx) error {
 
 // outOfTolerance tells each value that holds a panel, with its target. It reads only the event and the ticket as
 // released, so that a scan sent again is answered the same.
-func (a *API) outOfTolerance(c *fiber.Ctx, spec *stations.TicketSpec, e stations.Event) []engine.Problem {
+func (a *API) outOfTolerance(c *fiber.Ctx, spec *plan.Ticket, e stations.Event) []engine.Problem {
 	say := a.Printer(c)
 	var problems []engine.Problem
 	for _, step := range spec.Steps {
@@ -89,7 +90,7 @@ func (a *API) outOfTolerance(c *fiber.Ctx, spec *stations.TicketSpec, e stations
 
 // pairDiffers tells each measure in which a panel differs from its mate, and holds it; both measures stand in where. It
 // reads what outOfTolerance reads.
-func (a *API) pairDiffers(c *fiber.Ctx, spec *stations.TicketSpec, e stations.Event) []engine.Problem {
+func (a *API) pairDiffers(c *fiber.Ctx, spec *plan.Ticket, e stations.Event) []engine.Problem {
 	if e.Pair == nil {
 		return nil
 	}

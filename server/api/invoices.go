@@ -13,6 +13,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
 )
@@ -41,7 +42,7 @@ type invoiceDoc struct {
 
 // invoiceLine is one panel's line; Amount is nil while it has no price.
 type invoiceLine struct {
-	Ticket stations.Code  `json:"ticket"`
+	Ticket plan.Code      `json:"ticket"`
 	Order  string         `json:"order"`
 	Text   string         `json:"text"`
 	Rate   *billing.Rate  `json:"rate,omitempty"`

@@ -10,11 +10,12 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // readyPanel is a finished panel that stands on no invoice; Price is nil where the list has none for it.
 type readyPanel struct {
-	Ticket stations.Code  `json:"ticket"`
+	Ticket plan.Code      `json:"ticket"`
 	Order  string         `json:"order"`
 	Window string         `json:"window"`
 	Panel  string         `json:"panel"`

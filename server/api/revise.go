@@ -7,14 +7,14 @@ import (
 
 	"tablehand/server/desk"
 	"tablehand/server/edge"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // changedDoc is a ticket whose numbers a revision changes, in the API's form.
 type changedDoc struct {
-	Ticket    stations.Code `json:"ticket"`
-	Values    []string      `json:"values"`
-	Protected bool          `json:"protected"`
+	Ticket    plan.Code `json:"ticket"`
+	Values    []string  `json:"values"`
+	Protected bool      `json:"protected"`
 }
 
 // revisedDoc answers a revision. Added are new tickets, dropped those that it cancels; short and mixed are fabrics whose
@@ -23,9 +23,9 @@ type revisedDoc struct {
 	Order    string            `json:"order"`
 	Revision int               `json:"revision"`
 	Changed  []changedDoc      `json:"changed"`
-	Added    []stations.Code   `json:"added,omitempty"`
-	Dropped  []stations.Code   `json:"dropped,omitempty"`
-	Held     []stations.Code   `json:"held,omitempty"` // cutting tickets that their cloth holds from then on
+	Added    []plan.Code       `json:"added,omitempty"`
+	Dropped  []plan.Code       `json:"dropped,omitempty"`
+	Held     []plan.Code       `json:"held,omitempty"` // cutting tickets that their cloth holds from then on
 	Short    []string          `json:"short,omitempty"`
 	Mixed    []string          `json:"mixed,omitempty"`
 	Shared   []string          `json:"shared,omitempty"`

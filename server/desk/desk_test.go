@@ -15,6 +15,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // patience is how long a test waits for what should come at once.
@@ -53,15 +54,15 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 	}
 	changed := strings.Replace(string(source), "finished_length: 95 1/2", "finished_length: 90", 1)
 	newest, _ := WorkOut([]byte(changed), orderfile.DefaultConventions)
-	was := &stations.TicketSpec{Kind: stations.PanelTicket, Panel: "L", Drawn: &stations.Drawn{Revision: 1}}
-	is := &stations.TicketSpec{Kind: stations.PanelTicket, Panel: "L"}
+	was := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L", Drawn: &plan.Origin{Revision: 1}}
+	is := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L"}
 	o := &stations.Order{ID: "SMI-2", Digest: "of the newest", Tickets: []*stations.Ticket{{Spec: was}, {Spec: is}}}
 	onPaper, err := d.drawn(t.Context(), o, newest)
 	if err != nil {
 		t.Fatal(err)
 	}
 	d.worked.Put(o.Digest, newest)
-	for spec, want := range map[*stations.TicketSpec]string{was: "95.5in", is: "90in"} {
+	for spec, want := range map[*plan.Ticket]string{was: "95.5in", is: "90in"} {
 		if got := onPaper(spec).FinishedLength.In(measure.In); got != want {
 			t.Errorf("drawn on paper with a length of %s, want %s", got, want)
 		}

@@ -14,6 +14,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // PracticeFor gives the conventions that an order is worked up with, but for those that its file has of its own.
@@ -55,7 +56,7 @@ func LacksCustomer(o *orderfile.Order) []engine.Problem {
 // SharedBolts tells of each bolt of an order that other unfinished orders name alike: it would be cut for two.
 func (d *Desk) SharedBolts(order string, w *workup.Workup) []engine.Problem {
 	var list []engine.Problem
-	for _, s := range d.Store.Floor().SharedBolts(order, stations.NamedBolts(w)) {
+	for _, s := range d.Store.Floor().SharedBolts(order, plan.NamedBolts(w)) {
 		p := engine.Problem{
 			Severity: engine.Warning, Code: "bolt_shared", Units: w.Order.Units, Where: boltPath(w.Order, s),
 			Args: map[string]any{"Fabric": s.Fabric, "Bolt": s.Bolt, "Lot": s.Lot, "Orders": s.Orders, "Parted": !s.From.IsZero()},
@@ -90,7 +91,7 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, sourc
 	}
 	cmd := stations.TakeOrder{Actor: actor, Key: key, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
 	cmd.Practice = orderfile.ToKeep(orderfile.DefaultConventions(w.Order.Units), w.Order.Units)
-	cmd.Bolts = stations.NamedBolts(w)
+	cmd.Bolts = plan.NamedBolts(w)
 	for _, cloth := range w.Cloth {
 		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)
 	}
@@ -135,17 +136,17 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 
 // releaseOf plans the release of an order as it is worked out. The error is of a cutting that can't be cut as it is laid:
 // the last look before cloth that nobody can replace, by the checker that shares nothing with the placing.
-func releaseOf(w *workup.Workup, codes func() stations.Code) (stations.ReleaseOrder, error) {
+func releaseOf(w *workup.Workup, codes func() plan.Code) (stations.ReleaseOrder, error) {
 	for i := range w.Cloth {
 		if faults := cutting.Check(workup.Placing(&w.Cloth[i]), w.Cloth[i].Plan); len(w.Cloth[i].Fabric.Bolts) > 0 && len(faults) > 0 {
 			return stations.ReleaseOrder{}, fmt.Errorf("server: the cutting of %s in order %s is wrong: %v", w.Cloth[i].Fabric.ID, w.Order.ID, faults)
 		}
 	}
 	return stations.ReleaseOrder{
-		Tickets:     stations.Plan(w, codes),
+		Tickets:     plan.Tickets(w, codes),
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
-		Bolts:       stations.NamedBolts(w),
+		Bolts:       plan.NamedBolts(w),
 	}, nil
 }
 
@@ -164,8 +165,8 @@ type Revised struct {
 	Revision int // the new one
 	Changed  []stations.Changed
 	Specs    []stations.Renumbered // what stands on those tickets then
-	Added    []stations.TicketSpec // new tickets; of a dry run their codes are not those that they will have
-	Dropped  []stations.Code       // tickets cancelled
+	Added    []plan.Ticket         // new tickets; of a dry run their codes are not those that they will have
+	Dropped  []plan.Code           // tickets cancelled
 	// Short and Mixed are fabrics whose cloth is short, or suffices only from several lots, for what is still to be
 	// cut: a dry run tells them, a real one is refused (fabric_short, lots_mixed) without Override.
 	Short, Mixed []string
@@ -268,13 +269,13 @@ func stored(source []byte, err error, under PracticeFor) (*workup.Workup, error)
 
 // newCodes returns a source of ticket codes that the floor doesn't have yet, drawn at random. One drawn twice at
 // once by two releases is refused by the store.
-func newCodes(floor *stations.Floor) func() stations.Code {
-	drawn := map[stations.Code]bool{}
-	return func() stations.Code {
+func newCodes(floor *stations.Floor) func() plan.Code {
+	drawn := map[plan.Code]bool{}
+	return func() plan.Code {
 		for {
 			var b [8]byte
 			_, _ = rand.Read(b[:]) // never fails
-			code := stations.NewCode(binary.BigEndian.Uint64(b[:]) >> 24)
+			code := plan.NewCode(binary.BigEndian.Uint64(b[:]) >> 24)
 			if !drawn[code] && floor.Ticket(code) == nil {
 				drawn[code] = true
 				return code

@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // exampleOrder is the file of the example order, changed by pairs of old and new text.
@@ -30,7 +31,7 @@ func exampleOrder(t *testing.T, changes ...string) []byte {
 // nothing to lay them on.
 func TestNothingIsReleasedThatCannotBeCut(t *testing.T) {
 	code := uint64(0)
-	codes := func() stations.Code { code++; return stations.NewCode(code) }
+	codes := func() plan.Code { code++; return plan.NewCode(code) }
 	for name, lay := range map[string]func(from, to *measure.Length){
 		"as they are laid":       func(from, to *measure.Length) {},
 		"over the next":          func(from, to *measure.Length) { *from, *to = 0, *to-*from },
@@ -76,7 +77,7 @@ func TestReleaseOfAFileThatIsReplaced(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, ticket := range d.Store.Floor().Order("SMI-014").Tickets {
-		if got := ticket.Spec.Number("finished_length").String(); ticket.Spec.Kind == stations.PanelTicket && got != "90in" {
+		if got := ticket.Spec.Number("finished_length").String(); ticket.Spec.Kind == plan.PanelTicket && got != "90in" {
 			t.Errorf("%s is to be %s long", ticket.Spec.Panel, got)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
 )
@@ -61,7 +62,7 @@ func (d *Desk) Ticket(ctx context.Context, w io.Writer, t *stations.Ticket, how 
 	if err != nil {
 		return err
 	}
-	doc.TicketsDoc.Tickets = []*stations.TicketSpec{t.Spec}
+	doc.TicketsDoc.Tickets = []*plan.Ticket{t.Spec}
 	return paper.Tickets(w, doc.TicketsDoc)
 }
 
@@ -105,7 +106,7 @@ func (d *Desk) packet(ctx context.Context, order string, how Printing) (paper.Pa
 
 // drawn returns what tells how a ticket's panel lies as it is being made: in an older file of the order, where it stands
 // in that.
-func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*stations.TicketSpec) *workup.Panel, error) {
+func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*plan.Ticket) *workup.Panel, error) {
 	older := map[int]*workup.Workup{}
 	for _, t := range o.Tickets {
 		if at := t.Spec.Drawn; at != nil && older[at.Revision] == nil {
@@ -116,7 +117,7 @@ func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Work
 			older[at.Revision] = w
 		}
 	}
-	return func(t *stations.TicketSpec) *workup.Panel {
+	return func(t *plan.Ticket) *workup.Panel {
 		if t.Drawn != nil {
 			return PanelOf(older[t.Drawn.Revision], t.Drawn.Treatment, t)
 		}

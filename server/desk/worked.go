@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/paper"
 )
 
@@ -26,7 +27,7 @@ func (d *Desk) WorkupOf(o *stations.Order) (*workup.Workup, error) {
 
 // DrawnAs returns the work-up, and the treatment in it, that a ticket's panel is made by: in an older file of the order,
 // where it stands in that.
-func (d *Desk) DrawnAs(o *stations.Order, t *stations.TicketSpec) (*workup.Workup, int, error) {
+func (d *Desk) DrawnAs(o *stations.Order, t *plan.Ticket) (*workup.Workup, int, error) {
 	if t.Drawn == nil {
 		w, err := d.WorkupOf(o)
 		return w, t.Treatment, err
@@ -41,7 +42,7 @@ func (d *Desk) DrawnAs(o *stations.Order, t *stations.TicketSpec) (*workup.Worku
 
 // PanelOf is the panel of a ticket in the work-up that it is drawn by, nil where that gives other numbers than the
 // ticket has: the rules of the calculation have changed since its release, and no drawing is better than a wrong one.
-func PanelOf(w *workup.Workup, treatment int, t *stations.TicketSpec) *workup.Panel {
+func PanelOf(w *workup.Workup, treatment int, t *plan.Ticket) *workup.Panel {
 	if t.Drawn == nil && !t.MadeBy(w, treatment) {
 		return nil
 	}

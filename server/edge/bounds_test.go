@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // refusedFor returns the code and the field of a refusal, "" for none.
@@ -56,10 +57,10 @@ func TestScanUpToItsBounds(t *testing.T) {
 		"ticket":   {300, func(b *ScanBody, n int) { b.Ticket = letters(n) }},
 		"action":   {100, func(b *ScanBody, n int) { b.Action = stations.Action(letters(n)) }},
 		"key":      {64, func(b *ScanBody, n int) { b.Key = letters(n) }},
-		"station":  {100, func(b *ScanBody, n int) { b.Station = stations.Station(letters(n)) }},
+		"station":  {100, func(b *ScanBody, n int) { b.Station = plan.Station(letters(n)) }},
 		"person":   {100, func(b *ScanBody, n int) { b.Person = letters(n) }},
 		"reason":   {1000, func(b *ScanBody, n int) { b.Reason = letters(n) }},
-		"to":       {100, func(b *ScanBody, n int) { b.To = stations.Station(letters(n)) }},
+		"to":       {100, func(b *ScanBody, n int) { b.To = plan.Station(letters(n)) }},
 		"picture":  {64, func(b *ScanBody, n int) { b.Action, b.Picture = stations.Hold, letters(n) }},
 		"cut":      {100, func(b *ScanBody, n int) { b.Action, b.Cut = stations.Cut, letters(n) }},
 		"bolt":     {100, func(b *ScanBody, n int) { b.Action, b.Bolt = stations.Rest, letters(n) }},

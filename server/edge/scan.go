@@ -8,6 +8,7 @@ import (
 
 	"tablehand/server/desk"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Bounds of what a scan may bring, in runes and entries.
@@ -38,7 +39,7 @@ func (e *Edge) TicketAsked(c *fiber.Ctx, typed string) (*stations.Ticket, error)
 // ScanBody is what a device sends.
 type ScanBody struct {
 	Ticket   string            `json:"ticket"`
-	Station  stations.Station  `json:"station"`
+	Station  plan.Station      `json:"station"`
 	Action   stations.Action   `json:"action"`
 	Key      string            `json:"key"`
 	At       *time.Time        `json:"at"`
@@ -46,7 +47,7 @@ type ScanBody struct {
 	Measured map[string]string `json:"measured"`
 	Checks   []string          `json:"checks"`
 	Reason   string            `json:"reason"`
-	To       stations.Station  `json:"to"`
+	To       plan.Station      `json:"to"`
 	Picture  string            `json:"picture"` // of a hold
 	Cut      string            `json:"cut"`     // at the table: which
 	Length   string            `json:"length"`  // as it was cut; of a rest: what is left
@@ -82,7 +83,7 @@ func (b *ScanBody) checkTable() error {
 }
 
 // Command is the scan that a body asks for.
-func (b *ScanBody) Command(actor stations.Actor, ticket stations.Code) stations.Scan {
+func (b *ScanBody) Command(actor stations.Actor, ticket plan.Code) stations.Scan {
 	return stations.Scan{
 		Actor: actor, Ticket: ticket, Station: b.Station, Action: b.Action, Key: b.Key, At: b.At, Person: b.Person,
 		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Billable: b.Billable, Override: b.Override,

@@ -18,11 +18,11 @@ import (
 
 	"golang.org/x/image/draw"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/paper"
 )
 
-var ticketURL = paper.TicketURL("http://192.168.1.20:8080", stations.NewCode(7))
+var ticketURL = paper.TicketURL("http://192.168.1.20:8080", plan.NewCode(7))
 
 // symbol returns the modules that the paper prints for a text, with their quiet zone. It reads them off the half
 // blocks that a terminal shows.

@@ -9,6 +9,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // settle waits until the writer has told of all before: it answers a command only then.
@@ -33,11 +34,11 @@ func TestABatch(t *testing.T) {
 	s := openShop(t, t.TempDir())
 	order(t, s, "SMI-1", 1, 1)
 	got := batchOf(s,
-		scan(code(1), stations.Start, stations.Cutting, "k1"),
-		scan(code(2), stations.Start, stations.Joining, "k2"), // its cloth isn't cut yet
-		scan(code(1), stations.Finish, stations.Cutting, "k3"),
-		scan(code(1), stations.Finish, stations.Cutting, "k3"), // the same again
-		scan(code(2), stations.Start, stations.Joining, "k4"),
+		scan(code(1), stations.Start, plan.Cutting, "k1"),
+		scan(code(2), stations.Start, plan.Joining, "k2"), // its cloth isn't cut yet
+		scan(code(1), stations.Finish, plan.Cutting, "k3"),
+		scan(code(1), stations.Finish, plan.Cutting, "k3"), // the same again
+		scan(code(2), stations.Start, plan.Joining, "k4"),
 	)
 	var is []string
 	for _, a := range got {
@@ -56,12 +57,12 @@ func TestBillingInABatch(t *testing.T) {
 	order(t, s, "SMI-1", 1, 2)
 	for i, step := range []struct {
 		ticket int
-		at     stations.Station
-	}{{1, stations.Cutting}, {2, stations.Joining}, {2, stations.Packing}, {3, stations.Joining}, {3, stations.Packing}} {
+		at     plan.Station
+	}{{1, plan.Cutting}, {2, plan.Joining}, {2, plan.Packing}, {3, plan.Joining}, {3, plan.Packing}} {
 		mustDo(t, s, scan(code(step.ticket), stations.Start, step.at, fmt.Sprintf("s%d", i)))
 		mustDo(t, s, scan(code(step.ticket), stations.Finish, step.at, fmt.Sprintf("f%d", i)))
 	}
-	draft := func(id string, panels ...stations.Code) stations.DraftInvoice {
+	draft := func(id string, panels ...plan.Code) stations.DraftInvoice {
 		return stations.DraftInvoice{Actor: office, Draft: id, Customer: "Saltmarsh Inn", Panels: panels}
 	}
 	issue := func(id string) stations.IssueInvoice { return stations.IssueInvoice{Actor: office, Draft: id} }
@@ -97,7 +98,7 @@ func TestBillingInABatch(t *testing.T) {
 }
 
 // refuseEvents has the database refuse the events of one ticket, whatever batch they come in.
-func refuseEvents(t *testing.T, s *Store, ticket stations.Code) (lift func()) {
+func refuseEvents(t *testing.T, s *Store, ticket plan.Code) (lift func()) {
 	t.Helper()
 	mustExec(t, s.write, `CREATE TEMP TRIGGER refuse BEFORE INSERT ON main.ledger WHEN NEW.ticket = '`+string(ticket)+`'
 		BEGIN SELECT RAISE(ABORT, 'this one never'); END`)

@@ -8,13 +8,14 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // panelsOf releases an order whose n panels can be held and resumed, and returns their codes.
-func panelsOf(tb testing.TB, s *Store, n int) []stations.Code {
+func panelsOf(tb testing.TB, s *Store, n int) []plan.Code {
 	tb.Helper()
 	order(tb, s, "SMI-1", 1, n)
-	codes := make([]stations.Code, n)
+	codes := make([]plan.Code, n)
 	for i := range codes {
 		codes[i] = code(2 + i)
 	}
@@ -22,7 +23,7 @@ func panelsOf(tb testing.TB, s *Store, n int) []stations.Code {
 }
 
 // toggle holds a panel and resumes it by turns.
-func toggle(c stations.Code, turn int, key string) stations.Scan {
+func toggle(c plan.Code, turn int, key string) stations.Scan {
 	if turn%2 == 0 {
 		return scan(c, stations.Hold, "", key)
 	}
@@ -30,7 +31,7 @@ func toggle(c stations.Code, turn int, key string) stations.Scan {
 }
 
 // burst makes n scans from so many callers at once, each on a panel of its own.
-func burst(tb testing.TB, s *Store, panels []stations.Code, callers, n int) {
+func burst(tb testing.TB, s *Store, panels []plan.Code, callers, n int) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for c := range callers {

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // full lets a shop's database grow no further than it is, as on a disk without room, and gives the room back.
@@ -195,7 +196,7 @@ func TestDamageAtWork(t *testing.T) {
 	mustExec(t, s.write, "PRAGMA writable_schema = 1")
 	mustExec(t, s.write, "UPDATE sqlite_master SET rootpage = 99999 WHERE name = 'ledger_key'")
 	mustExec(t, s.write, "PRAGMA writable_schema = RESET")
-	_, err := s.Do(context.Background(), scan(code(1), stations.Start, stations.Cutting, "k"))
+	_, err := s.Do(context.Background(), scan(code(1), stations.Start, plan.Cutting, "k"))
 	if !errors.Is(err, ErrBusy) || FaultOf(err) != Damaged {
 		t.Errorf("a scan into a damaged file: %v", err)
 	}

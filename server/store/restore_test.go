@@ -14,6 +14,7 @@ import (
 	"github.com/pressly/goose/v3"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // shopWithBackup is a shop of seven events whose backup has four.
@@ -22,8 +23,8 @@ func shopWithBackup(t *testing.T) (dir, backup string) {
 	dir, backup = t.TempDir(), filepath.Join(t.TempDir(), "copy.db")
 	s := openShop(t, dir)
 	order(t, s, "SMI-1", 1, 2)
-	mustDo(t, s, scan(code(1), stations.Start, stations.Cutting, "k1"))
-	mustDo(t, s, scan(code(1), stations.Finish, stations.Cutting, "k2"))
+	mustDo(t, s, scan(code(1), stations.Start, plan.Cutting, "k1"))
+	mustDo(t, s, scan(code(1), stations.Finish, plan.Cutting, "k2"))
 	if err := s.Backup(context.Background(), backup); err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +83,7 @@ func TestRestore(t *testing.T) {
 	}
 	s := openShop(t, dir)
 	mustAudit(t, s)
-	if s.Floor().Seq() != 4 || s.Floor().Ticket(code(2)).Station() != stations.Joining {
+	if s.Floor().Seq() != 4 || s.Floor().Ticket(code(2)).Station() != plan.Joining {
 		t.Errorf("the shop is at %d", s.Floor().Seq())
 	}
 	s.Close()

@@ -17,6 +17,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // start is when the shops of these tests open.
@@ -50,7 +51,7 @@ var (
 )
 
 // code returns the n-th ticket's code of these tests.
-func code(n int) stations.Code { return stations.NewCode(uint64(n)) }
+func code(n int) plan.Code { return plan.NewCode(uint64(n)) }
 
 // order takes and releases an order with one cutting ticket, code(first), and panels that have the codes after it.
 func order(t testing.TB, s *Store, id string, first, panels int) {
@@ -61,14 +62,14 @@ func order(t testing.TB, s *Store, id string, first, panels int) {
 	if _, err := s.TakeOrder(ctx, take, source); err != nil {
 		t.Fatal(err)
 	}
-	tickets := []stations.TicketSpec{{Code: code(first), Kind: stations.CuttingTicket, Fabric: "reed", Units: "in",
-		Steps: []stations.StepSpec{{Station: stations.Cutting}}}}
+	tickets := []plan.Ticket{{Code: code(first), Kind: plan.CuttingTicket, Fabric: "reed", Units: "in",
+		Steps: []plan.Step{{Station: plan.Cutting}}}}
 	for n := range panels {
-		tickets = append(tickets, stations.TicketSpec{Code: code(first + 1 + n), Kind: stations.PanelTicket, Window: "Bay", Panel: "S",
+		tickets = append(tickets, plan.Ticket{Code: code(first + 1 + n), Kind: plan.PanelTicket, Window: "Bay", Panel: "S",
 			Copy: n + 1, Fabrics: []string{"reed"}, Heading: "cartridge-tape", Widths: 5, Units: "in",
-			Steps: []stations.StepSpec{{Station: stations.Cutting}, {Station: stations.Joining}, {Station: stations.Packing}}})
-		tickets[0].Cuts = append(tickets[0].Cuts, stations.CutLine{Cut: strconv.Itoa(n + 1), Length: measure.Read("96in"),
-			For: []stations.CutPart{{Ticket: code(first + 1 + n), Window: "Bay", Copy: n + 1, Copies: panels, Panel: "S", Place: 1}}})
+			Steps: []plan.Step{{Station: plan.Cutting}, {Station: plan.Joining}, {Station: plan.Packing}}})
+		tickets[0].Cuts = append(tickets[0].Cuts, plan.Cut{Cut: strconv.Itoa(n + 1), Length: measure.Read("96in"),
+			For: []plan.CutPart{{Ticket: code(first + 1 + n), Window: "Bay", Copy: n + 1, Copies: panels, Panel: "S", Place: 1}}})
 	}
 	if _, err := s.Do(ctx, stations.ReleaseOrder{Actor: office, Order: id, Tickets: tickets}); err != nil {
 		t.Fatal(err)
@@ -76,7 +77,7 @@ func order(t testing.TB, s *Store, id string, first, panels int) {
 }
 
 // scan is a scan of the tests' tablet.
-func scan(ticket stations.Code, action stations.Action, at stations.Station, key string) stations.Scan {
+func scan(ticket plan.Code, action stations.Action, at plan.Station, key string) stations.Scan {
 	s := stations.Scan{Actor: bench, Ticket: ticket, Station: at, Action: action, Key: key}
 	if action == stations.Hold {
 		s.Reason = "a flaw in the cloth"
@@ -117,18 +118,18 @@ func TestAShopOfTwoDays(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "a shop? #1 100%")
 	s := openShop(t, dir)
 	order(t, s, "SMI-1", 1, 2)
-	mustDo(t, s, scan(code(1), stations.Start, stations.Cutting, "k1"))
-	e := mustDo(t, s, scan(code(1), stations.Finish, stations.Cutting, "k2"))
+	mustDo(t, s, scan(code(1), stations.Start, plan.Cutting, "k1"))
+	e := mustDo(t, s, scan(code(1), stations.Finish, plan.Cutting, "k2"))
 	if e.Seq != 4 || s.Floor().Seq() != 4 {
 		t.Errorf("the fourth event has seq %d, the floor %d", e.Seq, s.Floor().Seq())
 	}
-	mustDo(t, s, scan(code(2), stations.Start, stations.Joining, "k3"))
+	mustDo(t, s, scan(code(2), stations.Start, plan.Joining, "k3"))
 	mustAudit(t, s)
 	evening := rowsOf(s.Floor())
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Do(context.Background(), scan(code(2), stations.Finish, stations.Joining, "k4")); !errors.Is(err, ErrClosed) {
+	if _, err := s.Do(context.Background(), scan(code(2), stations.Finish, plan.Joining, "k4")); !errors.Is(err, ErrClosed) {
 		t.Errorf("a closed shop says %v", err)
 	}
 
@@ -136,7 +137,7 @@ func TestAShopOfTwoDays(t *testing.T) {
 	if morning := rowsOf(s.Floor()); !reflect.DeepEqual(morning, evening) {
 		t.Errorf("folded again the floor is\n%+v\nit was\n%+v", morning, evening)
 	}
-	mustDo(t, s, scan(code(2), stations.Finish, stations.Joining, "k4"))
+	mustDo(t, s, scan(code(2), stations.Finish, plan.Joining, "k4"))
 	mustAudit(t, s)
 	if source, err := s.OrderSource(context.Background(), "SMI-1"); err != nil || string(source) != "order: SMI-1\n" {
 		t.Errorf("the order's file is %q, %v", source, err)
@@ -171,7 +172,7 @@ func TestOneKeyOneEvent(t *testing.T) {
 	dir := t.TempDir()
 	s := openShop(t, dir)
 	order(t, s, "SMI-1", 1, 1)
-	first := scan(code(1), stations.Start, stations.Cutting, "k1")
+	first := scan(code(1), stations.Start, plan.Cutting, "k1")
 	want := mustDo(t, s, first)
 	mustDo(t, s, scan(code(1), stations.Hold, "", "k2"))
 
@@ -190,7 +191,7 @@ func TestOneKeyOneEvent(t *testing.T) {
 	if _, err := s.Do(context.Background(), elsewhere); refusal(err) != "held" {
 		t.Errorf("the same key of another device isn't decided anew: %v", err)
 	}
-	if _, err := s.Do(context.Background(), scan(code(1), stations.Finish, stations.Cutting, "k3")); refusal(err) == "" {
+	if _, err := s.Do(context.Background(), scan(code(1), stations.Finish, plan.Cutting, "k3")); refusal(err) == "" {
 		t.Errorf("a held ticket is finished: %v", err)
 	}
 	mustDo(t, s, scan(code(1), stations.Resume, "", "k3")) // a refused scan's key is free
@@ -319,7 +320,7 @@ func mustExec(t testing.TB, db *gorm.DB, sql string) {
 func TestTheLedgerOnlyGrows(t *testing.T) {
 	s := openShop(t, t.TempDir())
 	order(t, s, "SMI-1", 1, 1)
-	mustDo(t, s, scan(code(1), stations.Start, stations.Cutting, "k1"))
+	mustDo(t, s, scan(code(1), stations.Start, plan.Cutting, "k1"))
 	const columns = "(seq, at, device, role, name, key, body_hash, action, order_id, ticket, station, state, details)"
 	same := "SELECT %s, at, device, role, name, %s, %s, action, order_id, ticket, station, state, details FROM ledger WHERE seq = 3"
 	for name, sql := range map[string]string{

@@ -18,6 +18,7 @@ import (
 	"gorm.io/gorm/schema"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // pragma reads a setting of a handle.
@@ -192,7 +193,7 @@ func TestAuditFindsWhatWasChanged(t *testing.T) {
 		t.Run(change.table, func(t *testing.T) {
 			s := openShop(t, t.TempDir())
 			order(t, s, "SMI-1", 1, 2)
-			mustDo(t, s, scan(code(1), stations.Start, stations.Cutting, "k"))
+			mustDo(t, s, scan(code(1), stations.Start, plan.Cutting, "k"))
 			mustAudit(t, s)
 			pool, err := s.write.DB()
 			if err != nil {

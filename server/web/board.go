@@ -10,6 +10,7 @@ import (
 
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/board"
 )
@@ -41,9 +42,9 @@ func (s *Site) boardPage(c *fiber.Ctx) error {
 
 // boardFilter reads what the address asks for; what isn't there to be asked for asks for nothing.
 func boardFilter(c *fiber.Ctx) board.Filter {
-	f := board.Filter{Find: strings.TrimSpace(c.Query("find")), Station: stations.Station(c.Query("station")), State: c.Query("state")}
+	f := board.Filter{Find: strings.TrimSpace(c.Query("find")), Station: plan.Station(c.Query("station")), State: c.Query("state")}
 	f.Find = firstBytes(f.Find, edge.MaxName)
-	if !slices.Contains(stations.Stations(), f.Station) {
+	if !slices.Contains(plan.Stations(), f.Station) {
 		f.Station = ""
 	}
 	if !slices.Contains(board.States(), f.State) {
@@ -155,8 +156,8 @@ func heldOf(o *stations.Order) int {
 
 // passedBy are the shop's stations, and behind them those that only tickets of the orders know: a ledger of another program may
 // have a station that this one hasn't, and what stands there is shown there.
-func passedBy(orders []*stations.Order) []stations.Station {
-	all := stations.Stations()
+func passedBy(orders []*stations.Order) []plan.Station {
+	all := plan.Stations()
 	for _, o := range orders {
 		for _, t := range o.Tickets {
 			for i := range t.Steps {
@@ -171,8 +172,8 @@ func passedBy(orders []*stations.Order) []stations.Station {
 
 // inUse are the stations that the orders' tickets pass, in the order of the work; all where no ticket is out. A shop
 // that sets no pleats by hand needn't look past the stations of those that do.
-func inUse(orders []*stations.Order) []stations.Station {
-	passed := map[stations.Station]bool{}
+func inUse(orders []*stations.Order) []plan.Station {
+	passed := map[plan.Station]bool{}
 	for _, o := range orders {
 		for _, t := range o.Tickets {
 			for i := range t.Spec.Steps {
@@ -180,9 +181,9 @@ func inUse(orders []*stations.Order) []stations.Station {
 			}
 		}
 	}
-	used := slices.DeleteFunc(passedBy(orders), func(s stations.Station) bool { return !passed[s] })
+	used := slices.DeleteFunc(passedBy(orders), func(s plan.Station) bool { return !passed[s] })
 	if len(used) == 0 {
-		return stations.Stations()
+		return plan.Stations()
 	}
 	return used
 }
@@ -195,7 +196,7 @@ func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod
 		ID: o.ID, Customer: row.Customer, Office: p.Office(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
 		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
 	}
-	at := map[stations.Station][]views.Piece{}
+	at := map[plan.Station][]views.Piece{}
 	for _, piece := range views.PiecesOf(asked, p.Today) {
 		if !piece.Finished() && piece.State != stations.Cancelled {
 			at[piece.Station] = append(at[piece.Station], piece)
@@ -215,7 +216,7 @@ type workplace struct {
 }
 
 // workplaceAt gathers what is at a station and on its way there.
-func workplaceAt(floor *stations.Floor, station stations.Station) workplace {
+func workplaceAt(floor *stations.Floor, station plan.Station) workplace {
 	var b workplace
 	for _, o := range floor.Orders() {
 		if !onTheBooks(o) {
@@ -241,7 +242,7 @@ func workplaceAt(floor *stations.Floor, station stations.Station) workplace {
 }
 
 // comes reports whether a ticket has a station still before it.
-func comes(t *stations.Ticket, station stations.Station) bool {
+func comes(t *stations.Ticket, station plan.Station) bool {
 	for i := t.At + 1; i < len(t.Steps); i++ {
 		if t.Steps[i].Spec.Station == station {
 			return true
@@ -257,7 +258,7 @@ func orderRow(o *stations.Order, today string, office bool) views.OrderRow {
 		row.Customer = o.Customer
 	}
 	for _, t := range o.Tickets {
-		if t.Spec.Kind == stations.PanelTicket && !t.Cancelled {
+		if t.Spec.Kind == plan.PanelTicket && !t.Cancelled {
 			row.Panels++
 			row.Finished += count(t.State() == stations.Finished)
 		}

@@ -6,7 +6,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/page/shop"
 )
 
@@ -23,7 +23,7 @@ func conventionRows(units string) (conventions []shop.Convention, tolerances []s
 		t := shipped.Tolerances[r.Key]
 		row := shop.Tolerance{Name: r.Key, Entry: r.Key, Minus: t.Minus.In(unit), Plus: t.Plus.In(unit), Source: string(r.Sources.In(unit))}
 		if station, entry, both := strings.Cut(r.Key, "."); both {
-			row.Station, row.Entry = stations.Station(station), entry
+			row.Station, row.Entry = plan.Station(station), entry
 		}
 		tolerances = append(tolerances, row)
 	}

@@ -7,13 +7,14 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
 )
 
 // drawingOf draws a ticket's panel as it is being made.
-func (s *Site) drawingOf(o *stations.Order, t *stations.TicketSpec, say *i18n.Printer) (views.Drawing, error) {
+func (s *Site) drawingOf(o *stations.Order, t *plan.Ticket, say *i18n.Printer) (views.Drawing, error) {
 	w, treatment, err := s.Desk.DrawnAs(o, t)
 	if err != nil {
 		return views.Drawing{}, err

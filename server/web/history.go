@@ -8,12 +8,13 @@ import (
 
 	"tablehand/server/desk"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
 // historyOf tells what has happened to an order, or to one of its tickets: what was done to it, and what changed it;
 // the newest, or with ?before= what was before that number of the ledger.
-func (s *Site) historyOf(c *fiber.Ctx, order string, ticket stations.Code) (views.History, error) {
+func (s *Site) historyOf(c *fiber.Ctx, order string, ticket plan.Code) (views.History, error) {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	events, err := s.Desk.Store.History(ctx, order)
@@ -43,20 +44,20 @@ func (s *Site) historyOf(c *fiber.Ctx, order string, ticket stations.Code) (view
 const historyRows = 50
 
 // concerns reports whether an event is about a ticket: made it, moved it, changed its numbers or cancelled it.
-func concerns(e *stations.Event, code stations.Code) bool {
+func concerns(e *stations.Event, code plan.Code) bool {
 	if e.Ticket == code || slices.ContainsFunc(e.Also, func(m stations.Moved) bool { return m.Ticket == code }) ||
-		slices.ContainsFunc(e.Tickets, func(t stations.TicketSpec) bool { return t.Code == code }) {
+		slices.ContainsFunc(e.Tickets, func(t plan.Ticket) bool { return t.Code == code }) {
 		return true
 	}
 	if e.Ended != nil && (slices.Contains(e.Ended.Scrapped, code) || slices.Contains(e.Ended.Cancelled, code) ||
-		slices.ContainsFunc(e.Ended.Specs, func(s stations.TicketSpec) bool { return s.Code == code })) {
+		slices.ContainsFunc(e.Ended.Specs, func(s plan.Ticket) bool { return s.Code == code })) {
 		return true
 	}
 	return e.Action == stations.Cancel || e.Revised != nil && (slices.Contains(e.Revised.Dropped, code) ||
 		slices.ContainsFunc(e.Revised.Changed, func(ch stations.Changed) bool { return ch.Ticket == code }))
 }
 
-func (s *Site) historyRow(e *stations.Event, only stations.Code) views.HistoryRow {
+func (s *Site) historyRow(e *stations.Event, only plan.Code) views.HistoryRow {
 	floor := s.Desk.Store.Floor()
 	row := views.HistoryRow{
 		At: e.At.In(s.Desk.Shop().Zone), Action: e.Action, Who: e.Person, Station: e.Station, To: e.To, Reason: e.Reason, Picture: e.Picture,

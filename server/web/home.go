@@ -11,6 +11,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/home"
 )
@@ -50,7 +51,7 @@ func (s *Site) showHomePage(c *fiber.Ctx, said *views.Said) error {
 // countStations counts what stands at each station.
 func countStations(orders []*stations.Order) []home.StationCount {
 	var counts []home.StationCount
-	at := map[stations.Station]int{}
+	at := map[plan.Station]int{}
 	for i, station := range passedBy(orders) {
 		counts = append(counts, home.StationCount{Station: station})
 		at[station] = i
@@ -213,9 +214,9 @@ func pressing(o *stations.Order, today string) home.Pressing {
 	order := orderRow(o, today, true)
 	row := home.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
 		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
-	at := map[stations.Station]int{}
+	at := map[plan.Station]int{}
 	for _, t := range o.Tickets {
-		if t.Spec.Kind == stations.PanelTicket && t.Current() != nil {
+		if t.Spec.Kind == plan.PanelTicket && t.Current() != nil {
 			at[t.Station()]++
 		}
 	}
@@ -272,7 +273,7 @@ func (s *Site) saidToday(c *fiber.Ctx) *views.Said {
 	if did == "released" && s.Desk.Store.Floor().Order(about) != nil {
 		return &views.Said{Text: say.T("today.did.released", "Order", about)}
 	}
-	t := s.Desk.Store.Floor().Ticket(stations.Code(about))
+	t := s.Desk.Store.Floor().Ticket(plan.Code(about))
 	if t == nil || !todayDid[stations.Action(did)] {
 		return nil
 	}

@@ -11,6 +11,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
@@ -18,7 +19,7 @@ import (
 // because of it; nil for any other.
 func (s *Site) wouldBe(t *stations.Ticket) (*views.WouldBe, error) {
 	now := t.Current()
-	if now == nil || now.State != stations.Held || t.Spec.Kind != stations.CuttingTicket || now.Cloth != nil {
+	if now == nil || now.State != stations.Held || t.Spec.Kind != plan.CuttingTicket || now.Cloth != nil {
 		return nil, nil
 	}
 	ctx, cancel := desk.Waiting()
@@ -95,7 +96,7 @@ func (s *Site) measuredSource(c *fiber.Ctx, order string, source []byte) []byte 
 		return source
 	}
 	t := s.Desk.Store.Floor().Ticket(code)
-	if t == nil || t.Order != order || t.Spec.Kind != stations.CuttingTicket {
+	if t == nil || t.Order != order || t.Spec.Kind != plan.CuttingTicket {
 		return source
 	}
 	if file, ok := desk.AsMeasured(source, t); ok {

@@ -10,6 +10,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/invoice"
 	"tablehand/views/page/prices"
@@ -61,7 +62,7 @@ func (s *Site) draftByForm(c *fiber.Ctx) error {
 	cmd := stations.DraftInvoice{Draft: desk.NewDraft(), Customer: c.FormValue("customer")}
 	cmd.Actor, _ = edge.ActorOf(c)
 	for _, code := range c.Request().PostArgs().PeekMulti("panel") {
-		cmd.Panels = append(cmd.Panels, stations.Code(code))
+		cmd.Panels = append(cmd.Panels, plan.Code(code))
 	}
 	if len(cmd.Panels) == 0 {
 		c.Status(fiber.StatusUnprocessableEntity)

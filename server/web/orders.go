@@ -15,6 +15,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/order"
 	"tablehand/views/page/orders"
@@ -146,7 +147,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	for i := range w.Order.Fabrics {
-		p.Parts = append(p.Parts, stations.PartsOf(&w.Order.Fabrics[i], w.Order.Units)...)
+		p.Parts = append(p.Parts, plan.BoltParts(&w.Order.Fabrics[i], w.Order.Units)...)
 	}
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err
@@ -177,7 +178,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 // cutBegun reports whether any cloth of the order is cut or being cut.
 func cutBegun(o *stations.Order) bool {
 	return slices.ContainsFunc(o.Tickets, func(t *stations.Ticket) bool {
-		return t.Spec.Kind == stations.CuttingTicket && !t.Steps[0].Started.IsZero()
+		return t.Spec.Kind == plan.CuttingTicket && !t.Steps[0].Started.IsZero()
 	})
 }
 

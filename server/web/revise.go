@@ -11,6 +11,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/revision"
 )
@@ -109,7 +110,7 @@ func (s *Site) ticketChange(ch stations.Changed, specs []stations.Renumbered) vi
 	t := s.Desk.Store.Floor().Ticket(ch.Ticket)
 	row := views.TicketChange{Piece: views.PieceOf(t, s.Desk.Today()), Protected: ch.Protected, Why: "worked"}
 	row.Untold = s.Desk.Store.Floor().UntoldCut(t)
-	if t.Spec.Kind == stations.CuttingTicket {
+	if t.Spec.Kind == plan.CuttingTicket {
 		row.Why = "cutting"
 	}
 	i := slices.IndexFunc(specs, func(n stations.Renumbered) bool { return n.Spec.Code == ch.Ticket })
@@ -125,14 +126,14 @@ func (s *Site) ticketChange(ch stations.Changed, specs []stations.Renumbered) vi
 	case n.Removed:
 		row.Why = "removed"
 		return row
-	case t.Spec.Kind == stations.CuttingTicket:
+	case t.Spec.Kind == plan.CuttingTicket:
 	case n.ClothStays:
 		row.Why = "cloth"
 	case !t.Begun():
 		row.Why = "cut"
 	}
 	for _, name := range ch.Values {
-		if t.Spec.Kind == stations.CuttingTicket && ch.Protected {
+		if t.Spec.Kind == plan.CuttingTicket && ch.Protected {
 			continue // what is wanted instead stands on another ticket
 		}
 		row.Numbers = append(row.Numbers, views.NumberChange{

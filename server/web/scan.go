@@ -13,6 +13,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/bench"
 )
@@ -29,7 +30,7 @@ type benchAnswer struct {
 // benchScan is one form of a bench, and what came of it.
 type benchScan struct {
 	body    edge.ScanBody
-	station stations.Station
+	station plan.Station
 	own     bool // sent from the ticket's own page
 	today   bool // sent from the office's page of today
 	card    bool // a card was scanned, about the ticket that lies open
@@ -81,10 +82,10 @@ func (s *Site) readBench(c *fiber.Ctx) (benchScan, error) {
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
 		Cut: c.FormValue("cut"), Bolt: c.FormValue("bolt"), After: c.FormValue("after"), From: s.typed(c, "from"), Length: s.typed(c, "length"),
-		To: stations.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
+		To: plan.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
 	}}
 	if b.body.Action == stations.Flaw {
-		b.body.To = stations.Station(s.typed(c, "to"))
+		b.body.To = plan.Station(s.typed(c, "to"))
 	}
 	if billable := c.FormValue("billable"); billable != "" {
 		yes := billable == "yes"

@@ -8,6 +8,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/screen"
 )
@@ -23,7 +24,7 @@ func (s *Site) screenPage(c *fiber.Ctx) error {
 // wallOf gathers the shop's day as it is now, in the shop's zone. It looks at each ticket once.
 func wallOf(floor *stations.Floor, now time.Time) screen.Page {
 	today := now.Format(time.DateOnly)
-	at, busy := map[stations.Station]*workplace{}, false
+	at, busy := map[plan.Station]*workplace{}, false
 	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	for _, station := range passedBy(orders) {
 		at[station] = &workplace{}
@@ -92,10 +93,10 @@ func laneOf(b *workplace, today string) (lane screen.Lane, held int) {
 
 // doneToday counts the steps that were finished since midnight, by station. Of a panel's cloth the cutting ticket
 // counts, not the panel; what was sent back since is to be done again and doesn't count.
-func doneToday(floor *stations.Floor, now time.Time) map[stations.Station]int {
+func doneToday(floor *stations.Floor, now time.Time) map[plan.Station]int {
 	year, month, day := now.Date()
 	midnight := time.Date(year, month, day, 0, 0, 0, 0, now.Location())
-	done := map[stations.Station]int{}
+	done := map[plan.Station]int{}
 	for _, o := range floor.Orders() {
 		for _, t := range o.Tickets {
 			if t.Changed.Before(midnight) { // nothing of it was done today
@@ -103,7 +104,7 @@ func doneToday(floor *stations.Floor, now time.Time) map[stations.Station]int {
 			}
 			for i := range t.Steps {
 				step := &t.Steps[i]
-				byOthers := step.Spec.Station == stations.Cutting && t.Spec.Kind == stations.PanelTicket
+				byOthers := step.Spec.Station == plan.Cutting && t.Spec.Kind == plan.PanelTicket
 				if step.State == stations.Finished && !step.Ended.Before(midnight) && !byOthers {
 					done[step.Spec.Station]++
 				}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 	"tablehand/views/page/screen"
@@ -34,14 +35,14 @@ func (w *workroom) happens(e stations.Event) {
 }
 
 // release takes an order of so many windows, one panel each, and releases it. It returns the codes: cutting first.
-func (w *workroom) release(id, due string, windows int) (codes []stations.Code) {
-	route := []stations.StepSpec{}
-	for _, s := range []stations.Station{stations.Cutting, stations.Joining, stations.Fold, stations.Tape, stations.PullUp, stations.Inserts, stations.Pressing, stations.Packing} {
-		route = append(route, stations.StepSpec{Station: s})
+func (w *workroom) release(id, due string, windows int) (codes []plan.Code) {
+	route := []plan.Step{}
+	for _, s := range []plan.Station{plan.Cutting, plan.Joining, plan.Fold, plan.Tape, plan.PullUp, plan.Inserts, plan.Pressing, plan.Packing} {
+		route = append(route, plan.Step{Station: s})
 	}
-	specs := []stations.TicketSpec{{Code: stations.Code(id + "-cut"), Kind: stations.CuttingTicket, Fabric: "reed", Steps: route[:1]}}
+	specs := []plan.Ticket{{Code: plan.Code(id + "-cut"), Kind: plan.CuttingTicket, Fabric: "reed", Steps: route[:1]}}
 	for i := range windows {
-		specs = append(specs, stations.TicketSpec{Code: stations.Code(fmt.Sprintf("%s-%d", id, i+1)), Kind: stations.PanelTicket,
+		specs = append(specs, plan.Ticket{Code: plan.Code(fmt.Sprintf("%s-%d", id, i+1)), Kind: plan.PanelTicket,
 			Window: fmt.Sprintf("Window %d", i+1), Panel: "S", Fabrics: []string{"reed"}, Steps: route})
 	}
 	w.happens(stations.Event{Action: stations.Take, Order: id, Taken: &stations.TakenOrder{Customer: "Saltmarsh Inn", Due: due}})
@@ -53,28 +54,28 @@ func (w *workroom) release(id, due string, windows int) (codes []stations.Code) 
 }
 
 // does has something happen to a ticket where it is.
-func (w *workroom) does(code stations.Code, action stations.Action) {
+func (w *workroom) does(code plan.Code, action stations.Action) {
 	t := w.o.Floor().Ticket(code)
 	e := stations.Event{Action: action, Order: t.Order, Ticket: code, Station: t.Station(), Person: "Ada", Reason: "lunch"}
 	if action == stations.SendBack {
-		e.To = stations.Joining
+		e.To = plan.Joining
 	}
 	w.happens(e)
 }
 
 // cut finishes an order's cutting ticket, and with it the cutting of its panels.
-func (w *workroom) cut(codes []stations.Code) {
+func (w *workroom) cut(codes []plan.Code) {
 	w.does(codes[0], stations.Start)
 	t := w.o.Floor().Ticket(codes[0])
-	e := stations.Event{Action: stations.Finish, Order: t.Order, Ticket: codes[0], Station: stations.Cutting}
+	e := stations.Event{Action: stations.Finish, Order: t.Order, Ticket: codes[0], Station: plan.Cutting}
 	for _, panel := range codes[1:] {
-		e.Also = append(e.Also, stations.Moved{Ticket: panel, Station: stations.Joining, State: stations.Ready})
+		e.Also = append(e.Also, stations.Moved{Ticket: panel, Station: plan.Joining, State: stations.Ready})
 	}
 	w.happens(e)
 }
 
 // finish finishes a panel's next steps.
-func (w *workroom) finish(code stations.Code, steps int) {
+func (w *workroom) finish(code plan.Code, steps int) {
 	for range steps {
 		w.does(code, stations.Start)
 		w.does(code, stations.Finish)
@@ -90,7 +91,7 @@ func TestWallOrder(t *testing.T) {
 	none := w.release("NON-3", "", 1)
 	late := w.release("LAT-4", "2026-12-15", 12)
 	risk := w.release("RIS-5", "2026-12-17", 2)
-	for _, order := range [][]stations.Code{far, near, none, late, risk} {
+	for _, order := range [][]plan.Code{far, near, none, late, risk} {
 		w.cut(order)
 	}
 	w.does(late[1], stations.Hold)
@@ -98,8 +99,8 @@ func TestWallOrder(t *testing.T) {
 	w.does(risk[1], stations.Start)
 	w.does(near[1], stations.Start)
 	p := wallOf(w.o.Floor(), w.at)
-	lane := p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == stations.Joining })]
-	codes := func(pieces []views.Piece) (all []stations.Code) {
+	lane := p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == plan.Joining })]
+	codes := func(pieces []views.Piece) (all []plan.Code) {
 		for _, piece := range pieces {
 			all = append(all, piece.Code)
 		}
@@ -109,7 +110,7 @@ func TestWallOrder(t *testing.T) {
 	if got := codes(lane.Queue); !slices.Equal(got, wantQueue) {
 		t.Errorf("the queue is\n%v, want\n%v", got, wantQueue)
 	}
-	if got, want := codes(lane.AtWork), []stations.Code{risk[1], near[1]}; !slices.Equal(got, want) {
+	if got, want := codes(lane.AtWork), []plan.Code{risk[1], near[1]}; !slices.Equal(got, want) {
 		t.Errorf("at work is %v, want %v", got, want)
 	}
 	if got := []int{lane.More, lane.Waiting(), lane.Late, lane.AtRisk, p.Late, p.AtRisk, p.Held}; !slices.Equal(got, []int{3, 25, 12, 2, 12, 2, 2}) {
@@ -130,7 +131,7 @@ func TestWallDone(t *testing.T) {
 		t.Helper()
 		p := wallOf(w.o.Floor(), w.at)
 		got := []int{p.Done}
-		for _, s := range []stations.Station{stations.Cutting, stations.Joining, stations.Fold} {
+		for _, s := range []plan.Station{plan.Cutting, plan.Joining, plan.Fold} {
 			got = append(got, p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == s })].Done)
 		}
 		if !slices.Equal(got, want) {

@@ -9,14 +9,15 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/bench"
 )
 
 // stationAsked returns the station that the address names, in any case: a placard's QR has it in upper case.
-func stationAsked(c *fiber.Ctx) (stations.Station, error) {
-	station := stations.Station(strings.ToLower(edge.Param(c, "station")))
-	if !slices.Contains(stations.Stations(), station) {
+func stationAsked(c *fiber.Ctx) (plan.Station, error) {
+	station := plan.Station(strings.ToLower(edge.Param(c, "station")))
+	if !slices.Contains(plan.Stations(), station) {
 		return "", desk.Refuse("not_found", "station")
 	}
 	return station, nil
@@ -44,7 +45,7 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 	return s.showStationPage(c, station, open, nil, "")
 }
 
-func (s *Site) showStationPage(c *fiber.Ctx, station stations.Station, open *bench.OpenTicket, said *views.Said, scanned string) error {
+func (s *Site) showStationPage(c *fiber.Ctx, station plan.Station, open *bench.OpenTicket, said *views.Said, scanned string) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
 	b := workplaceAt(floor, station)
 	p := bench.StationPage{
@@ -73,7 +74,7 @@ func (s *Site) showTicketPage(c *fiber.Ctx, open *bench.OpenTicket, said *views.
 }
 
 // openTicket lays a ticket open for a station's page, or at "" for its own.
-func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station) (*bench.OpenTicket, error) {
+func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*bench.OpenTicket, error) {
 	floor := s.Desk.Store.Floor()
 	open := bench.Open(t, at, s.Desk.Today())
 	open.Frame, open.Back = s.frame(c, floor), at == ""
@@ -119,12 +120,12 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at stations.Station)
 	open.CutBegun, open.Untold = floor.BegunToCut(t), floor.UntoldCut(t)
 	if open.UncutPanel() {
 		for _, cut := range o.Tickets {
-			if cut.Spec.Kind == stations.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {
+			if cut.Spec.Kind == plan.CuttingTicket && slices.Contains(t.Spec.Fabrics, cut.Spec.Fabric) && cut.Current() != nil {
 				open.CutAt = append(open.CutAt, cut.Spec.Code)
 			}
 		}
 	}
-	if t.Spec.Kind == stations.PanelTicket && open.ShowsWork() {
+	if t.Spec.Kind == plan.PanelTicket && open.ShowsWork() {
 		if open.Drawing, err = s.drawingOf(o, t.Spec, s.Printer(c)); err != nil {
 			return nil, err
 		}

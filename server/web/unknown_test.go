@@ -6,14 +6,15 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
 // A ledger of another program may have a station that this one hasn't: what stands there is shown there, not at cutting.
 func TestUnknownStation(t *testing.T) {
-	const beading stations.Station = "beading"
-	steps := []stations.StepSpec{{Station: stations.Cutting}, {Station: beading}}
-	ticket := &stations.Ticket{Spec: &stations.TicketSpec{Kind: stations.PanelTicket, Steps: steps}, At: 1,
+	const beading plan.Station = "beading"
+	steps := []plan.Step{{Station: plan.Cutting}, {Station: beading}}
+	ticket := &stations.Ticket{Spec: &plan.Ticket{Kind: plan.PanelTicket, Steps: steps}, At: 1,
 		Steps: []stations.StepNow{{Spec: &steps[0], State: stations.Finished}, {Spec: &steps[1], State: stations.Ready}}}
 	orders := []*stations.Order{{ID: "OLD-1", State: stations.OrderReleased, Tickets: []*stations.Ticket{ticket}}}
 	for _, count := range countStations(orders) {
@@ -21,7 +22,7 @@ func TestUnknownStation(t *testing.T) {
 			t.Errorf("%d ready at %s", count.Ready, count.Station)
 		}
 	}
-	if used := inUse(orders); !slices.Equal(used, []stations.Station{stations.Cutting, beading}) {
+	if used := inUse(orders); !slices.Equal(used, []plan.Station{plan.Cutting, beading}) {
 		t.Errorf("the board shows %q", used)
 	}
 	if name := i18n.For("es").Station(beading); name != "beading" {

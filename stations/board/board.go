@@ -6,29 +6,30 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Label says which ticket one is.
 type Label struct {
-	Ticket stations.Code `json:"ticket"`
-	Kind   stations.Kind `json:"kind"`
-	Window string        `json:"window,omitempty"`
-	Room   string        `json:"room,omitempty"`
-	Panel  string        `json:"panel,omitempty"`
-	Copy   int           `json:"copy,omitempty"`
-	Fabric string        `json:"fabric,omitempty"`
+	Ticket plan.Code `json:"ticket"`
+	Kind   plan.Kind `json:"kind"`
+	Window string    `json:"window,omitempty"`
+	Room   string    `json:"room,omitempty"`
+	Panel  string    `json:"panel,omitempty"`
+	Copy   int       `json:"copy,omitempty"`
+	Fabric string    `json:"fabric,omitempty"`
 }
 
-func labelOf(s *stations.TicketSpec) Label {
+func labelOf(s *plan.Ticket) Label {
 	return Label{Ticket: s.Code, Kind: s.Kind, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy, Fabric: s.Fabric}
 }
 
 // Row is a ticket on a list.
 type Row struct {
 	Label
-	Station stations.Station `json:"station"` // where it is or waits
-	State   stations.State   `json:"state"`
-	Billed  bool             `json:"billed,omitempty"` // on an issued invoice
+	Station plan.Station   `json:"station"` // where it is or waits
+	State   stations.State `json:"state"`
+	Billed  bool           `json:"billed,omitempty"` // on an issued invoice
 
 	Scrapped bool `json:"scrapped,omitempty"` // cancelled after its cloth was cut
 	Billable bool `json:"billable,omitempty"` // and it can be billed all the same
@@ -42,9 +43,9 @@ func RowOf(f *stations.Floor, t *stations.Ticket) Row {
 }
 
 // newRow is the row of a ticket that has just been made: cutting can begin, a panel waits for its cloth.
-func newRow(s *stations.TicketSpec) Row {
+func newRow(s *plan.Ticket) Row {
 	row := Row{Label: labelOf(s), Station: s.Steps[0].Station, State: stations.Waiting}
-	if s.Kind == stations.CuttingTicket {
+	if s.Kind == plan.CuttingTicket {
 		row.State = stations.Ready
 	}
 	return row
@@ -91,31 +92,31 @@ type Change struct {
 	Seq     int64            `json:"seq"`
 	At      time.Time        `json:"at"`
 	Action  stations.Action  `json:"action"`
-	Ticket  stations.Code    `json:"ticket,omitempty"`
+	Ticket  plan.Code        `json:"ticket,omitempty"`
 	Order   string           `json:"order,omitempty"`
-	Station stations.Station `json:"station,omitempty"`
+	Station plan.Station     `json:"station,omitempty"`
 	State   stations.State   `json:"state,omitempty"`
-	Next    stations.Station `json:"next,omitempty"`
+	Next    plan.Station     `json:"next,omitempty"`
 	Reason  string           `json:"reason,omitempty"`
 	Also    []stations.Moved `json:"also,omitempty"`
 
 	Bolt  string     `json:"bolt,omitempty"`  // at the cutting table: the flawed one, the one that is measured
 	Lines []NewLines `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
 
-	Due       string          `json:"due,omitempty"`
-	Tickets   []Row           `json:"tickets,omitempty"`
-	Labels    []Label         `json:"labels,omitempty"`
-	Cancelled []stations.Code `json:"cancelled,omitempty"` // tickets that a revision, a scrap or a close drops
-	Billed    []stations.Code `json:"billed,omitempty"`    // panels that stand on an issued invoice from now on
-	Scrapped  []stations.Code `json:"scrapped,omitempty"`  // panels that are ended though their cloth is cut
-	Billable  bool            `json:"billable,omitempty"`  // those can be billed all the same
-	Unbilled  []stations.Code `json:"unbilled,omitempty"`  // and those that do no more: it is credited, and frees them
+	Due       string      `json:"due,omitempty"`
+	Tickets   []Row       `json:"tickets,omitempty"`
+	Labels    []Label     `json:"labels,omitempty"`
+	Cancelled []plan.Code `json:"cancelled,omitempty"` // tickets that a revision, a scrap or a close drops
+	Billed    []plan.Code `json:"billed,omitempty"`    // panels that stand on an issued invoice from now on
+	Scrapped  []plan.Code `json:"scrapped,omitempty"`  // panels that are ended though their cloth is cut
+	Billable  bool        `json:"billable,omitempty"`  // those can be billed all the same
+	Unbilled  []plan.Code `json:"unbilled,omitempty"`  // and those that do no more: it is credited, and frees them
 }
 
 // NewLines says which values of a ticket are others now.
 type NewLines struct {
-	Ticket stations.Code `json:"ticket"`
-	Values []string      `json:"values"`
+	Ticket plan.Code `json:"ticket"`
+	Values []string  `json:"values"`
 }
 
 // ChangeOf returns an event's change.
@@ -155,8 +156,8 @@ func ChangeOf(e stations.Event) Change {
 	return c
 }
 
-func ticketsOn(i *stations.Invoice) []stations.Code {
-	var codes []stations.Code
+func ticketsOn(i *stations.Invoice) []plan.Code {
+	var codes []plan.Code
 	for _, l := range i.Lines {
 		codes = append(codes, l.Ticket)
 	}

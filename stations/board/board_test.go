@@ -11,6 +11,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 var actor = stations.Actor{Role: stations.Office, Device: "office"}
@@ -58,14 +59,14 @@ func (h *hall) take(id, due string) *workup.Workup {
 func (h *hall) release(id, due string) []*stations.Ticket {
 	h.t.Helper()
 	w := h.take(id, due)
-	h.do(stations.ReleaseOrder{Actor: actor, Order: id, Tickets: stations.Plan(w, func() stations.Code {
+	h.do(stations.ReleaseOrder{Actor: actor, Order: id, Tickets: plan.Tickets(w, func() plan.Code {
 		h.codes++
-		return stations.NewCode(h.codes)
+		return plan.NewCode(h.codes)
 	})})
 	return h.floor.Order(id).Tickets
 }
 
-func (h *hall) scan(code stations.Code, a stations.Action, more ...string) stations.Event {
+func (h *hall) scan(code plan.Code, a stations.Action, more ...string) stations.Event {
 	h.t.Helper()
 	step := h.floor.Ticket(code).Current().Spec
 	c := stations.Scan{Actor: actor, Ticket: code, Action: a, Station: step.Station, Reason: "because", Checks: step.Checks, Measured: map[string]string{}}
@@ -73,7 +74,7 @@ func (h *hall) scan(code stations.Code, a stations.Action, more ...string) stati
 		c.Measured[e.Name] = e.Target.String()
 	}
 	if len(more) > 0 {
-		c.To = stations.Station(more[0])
+		c.To = plan.Station(more[0])
 	}
 	return h.do(c)
 }
@@ -125,13 +126,13 @@ func TestBoard(t *testing.T) {
 // TestInvoicedOrdersLeaveTheBoard: a finished order stays until the last of it is billed.
 func TestInvoicedOrdersLeaveTheBoard(t *testing.T) {
 	h := newHall(t)
-	var done []stations.Code
+	var done []plan.Code
 	for _, ticket := range h.release("DONE", "2026-11-30") {
 		for h.floor.Ticket(ticket.Spec.Code).Current() != nil {
 			h.scan(ticket.Spec.Code, stations.Start)
 			h.scan(ticket.Spec.Code, stations.Finish)
 		}
-		if ticket.Spec.Kind == stations.PanelTicket {
+		if ticket.Spec.Kind == plan.PanelTicket {
 			done = append(done, ticket.Spec.Code)
 		}
 	}

@@ -3,6 +3,7 @@ package board
 import (
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Words gives the sentence of a catalogue key.
@@ -14,13 +15,13 @@ type Words interface {
 type TicketDoc struct {
 	Row
 	Makeup
-	Order string             `json:"order"`
-	Due   string             `json:"due,omitempty"`
-	Notes []string           `json:"notes,omitempty"`
-	Cuts  []stations.CutLine `json:"cuts,omitempty"` // of a cutting ticket, in the order of cutting
-	Off   []stations.Off     `json:"off,omitempty"`  // what its table told of the bolts beside them
-	Step  *Step              `json:"step,omitempty"` // absent when the ticket is finished or cancelled
-	Route []RouteRow         `json:"route"`
+	Order string         `json:"order"`
+	Due   string         `json:"due,omitempty"`
+	Notes []string       `json:"notes,omitempty"`
+	Cuts  []plan.Cut     `json:"cuts,omitempty"` // of a cutting ticket, in the order of cutting
+	Off   []stations.Off `json:"off,omitempty"`  // what its table told of the bolts beside them
+	Step  *Step          `json:"step,omitempty"` // absent when the ticket is finished or cancelled
+	Route []RouteRow     `json:"route"`
 }
 
 // Makeup is what a panel is made of and hangs under. Tickets of the first release don't know their tape.
@@ -36,14 +37,14 @@ type Makeup struct {
 
 // RouteRow is one station of a ticket's route.
 type RouteRow struct {
-	Station stations.Station `json:"station"`
-	State   stations.State   `json:"state"`
+	Station plan.Station   `json:"station"`
+	State   stations.State `json:"state"`
 }
 
 // Step is the current step with its words. Enter and Checks are empty while a panel's cloth isn't cut: a route has
 // none there, nothing is to be done to the panel yet.
 type Step struct {
-	Station  stations.Station            `json:"station"`
+	Station  plan.Station                `json:"station"`
 	State    stations.State              `json:"state"`
 	Values   []Value                     `json:"values"`
 	Enter    []Entry                     `json:"enter"`
@@ -68,13 +69,13 @@ type Value struct {
 
 // Entry is what the station enters, with its name for people.
 type Entry struct {
-	Name      string              `json:"name"`
-	Label     string              `json:"label"`
-	Kind      stations.EntryKind  `json:"kind"`
-	Target    measure.Quantity    `json:"target"`
-	Tolerance *stations.Tolerance `json:"tolerance,omitempty"`
-	Options   []string            `json:"options,omitempty"`
-	AtStart   bool                `json:"at_start,omitempty"` // a start may carry it
+	Name      string           `json:"name"`
+	Label     string           `json:"label"`
+	Kind      plan.EntryKind   `json:"kind"`
+	Target    measure.Quantity `json:"target"`
+	Tolerance *plan.Tolerance  `json:"tolerance,omitempty"`
+	Options   []string         `json:"options,omitempty"`
+	AtStart   bool             `json:"at_start,omitempty"` // a start may carry it
 }
 
 // Check is one hand check with its sentence.
@@ -99,7 +100,7 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 	return doc
 }
 
-func makeupOf(s *stations.TicketSpec) Makeup {
+func makeupOf(s *plan.Ticket) Makeup {
 	return Makeup{
 		Heading: string(s.Heading), Face: s.Face(), Lining: s.Lining, Interlining: s.Interlining, Tape: s.Tape, Under: s.Under,
 		Copies: s.Copies,

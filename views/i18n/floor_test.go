@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -38,9 +39,9 @@ func newBench(t *testing.T) *bench {
 	}
 	b := &bench{t: t, floor: stations.NewFloor(), now: time.Date(2026, 12, 1, 8, 0, 0, 0, time.UTC)}
 	b.must(stations.TakeOrder{Actor: officeActor, Order: order.ID, Customer: order.Customer})
-	b.must(stations.ReleaseOrder{Actor: officeActor, Order: order.ID, Tickets: stations.Plan(workup.Compute(order), func() stations.Code {
+	b.must(stations.ReleaseOrder{Actor: officeActor, Order: order.ID, Tickets: plan.Tickets(workup.Compute(order), func() plan.Code {
 		b.n++
-		return stations.NewCode(b.n)
+		return plan.NewCode(b.n)
 	})})
 	b.tickets = b.floor.Order(order.ID).Tickets
 	return b
@@ -114,17 +115,17 @@ func TestNumbersHaveTheirWords(t *testing.T) {
 
 // TestTheFloorHasItsWords: everything that a ticket can show has a name.
 func TestTheFloorHasItsWords(t *testing.T) {
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		mustHave(t, "station."+string(s))
 		mustHave(t, "help.at."+string(s))
-		for _, n := range stations.LabelNumbers(s) {
+		for _, n := range plan.LabelNumbers(s) {
 			mustHave(t, "paper.value."+n.Name)
 		}
-		asked := stations.AskedAt(s)
+		asked := plan.ChecklistOf(s)
 		for _, list := range []struct {
 			kind  string
 			names []string
-		}{{"value", asked.Values}, {"entry", asked.Entries}, {"check", asked.Checks}, {"caution", stations.Cautions(s)}} {
+		}{{"value", asked.Values}, {"entry", asked.Entries}, {"check", asked.Checks}, {"caution", plan.Cautions(s)}} {
 			for _, name := range list.names {
 				mustHave(t, list.kind+"."+name)
 			}
@@ -174,25 +175,25 @@ func TestRefusalsSayWhereAndWhat(t *testing.T) {
 			t.Errorf("%s reads\n%s\nwant\n%s", r.Code, got, want)
 		}
 	}
-	at := func(s stations.Station) func(*stations.Scan) { return func(c *stations.Scan) { c.Station = s } }
+	at := func(s plan.Station) func(*stations.Scan) { return func(c *stations.Scan) { c.Station = s } }
 	sateen, reed := string(b.tickets[1].Spec.Code), string(b.tickets[0].Spec.Code)
 
 	reads("A panel's cloth is cut by fabric. Scan the cutting ticket "+reed+", "+sateen+" instead.", b.scan(left, stations.Start, nil))
-	reads("This ticket does not go to Joining & hems. It is at Cutting: take it there.", b.scan(0, stations.Start, at(stations.Joining)))
+	reads("This ticket does not go to Joining & hems. It is at Cutting: take it there.", b.scan(0, stations.Start, at(plan.Joining)))
 	b.work(0)
-	reads("The cloth of this panel is not all cut yet. Finish cutting ticket "+sateen+" first.", b.scan(left, stations.Start, at(stations.Joining)))
+	reads("The cloth of this panel is not all cut yet. Finish cutting ticket "+sateen+" first.", b.scan(left, stations.Start, at(plan.Joining)))
 	b.work(1)
 	reads("Cutting of reed has begun, so SMI-014 can't be cancelled any more.", stations.CancelOrder{Actor: officeActor, Order: "SMI-014", Reason: "sold"})
-	reads("This panel is still at Joining & hems. Finish that step first.", b.scan(left, stations.Start, at(stations.Tape)))
+	reads("This panel is still at Joining & hems. Finish that step first.", b.scan(left, stations.Start, at(plan.Tape)))
 	reads("Joining & hems has not begun with this ticket. Start it, then finish it.", b.scan(left, stations.Finish, nil))
 	b.work(left)
 	reads("Panel "+string(b.tickets[left].Spec.Code)+" has gone on with this cloth, at Heading fold. Send it back instead, with a reason.", b.scan(1, stations.Undo, nil))
-	reads("Joining & hems has finished with this ticket already. It is at Heading fold now.", b.scan(left, stations.Start, at(stations.Joining)))
+	reads("Joining & hems has finished with this ticket already. It is at Heading fold now.", b.scan(left, stations.Start, at(plan.Joining)))
 	reads("This ticket is not held; it is ready at Heading fold.", b.scan(left, stations.Resume, nil))
 	b.must(b.scan(left, stations.Start, nil))
 	reads("This ticket is at work already at Heading fold.", b.scan(left, stations.Start, nil))
 	reads("“four” is not a length for Fold depth. Write it like 12 1/2 in or 318 mm.", b.scan(left, stations.Finish, func(c *stations.Scan) { c.Measured["fold_depth"] = "four" }))
-	reads("This panel is not finished: it is at work at Heading fold.", stations.DraftInvoice{Draft: "D", Customer: "Saltmarsh Inn", Panels: []stations.Code{b.tickets[left].Spec.Code}})
+	reads("This panel is not finished: it is at work at Heading fold.", stations.DraftInvoice{Draft: "D", Customer: "Saltmarsh Inn", Panels: []plan.Code{b.tickets[left].Spec.Code}})
 	b.must(b.scan(left, stations.Hold, nil))
 	reads("This ticket is held at Heading fold: no thread. Lift the hold first.", b.scan(left, stations.Finish, nil))
 	reads("There is nothing left to take back here: something has happened since. Send it back instead, with a reason.", b.scan(left, stations.Undo, nil))

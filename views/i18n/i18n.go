@@ -21,6 +21,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 //go:embed locales/*.yaml
@@ -228,7 +229,7 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 			d[name] = p.Decimal(v.String())
 		case measure.Quantity:
 			d[name] = p.Quantity(v)
-		case stations.Station:
+		case plan.Station:
 			d[name] = p.Station(v)
 		case stations.State:
 			d[name] = p.T("state." + string(v))
@@ -244,8 +245,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 }
 
 // Station returns a station's name; of one that no catalogue knows, as an old ledger may have, its key.
-func (p *Printer) Station(s stations.Station) string {
-	if !slices.Contains(stations.Stations(), s) {
+func (p *Printer) Station(s plan.Station) string {
+	if !slices.Contains(plan.Stations(), s) {
 		return string(s)
 	}
 	return p.T("station." + string(s))

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Shape is the outline of a mark round its middle (0, 0), x to the right and y downwards; a circle has the radius 1.
@@ -42,8 +42,8 @@ func (l Line) Straight() bool {
 func (p Point) At(x, y, radius float64) Point { return Point{x + radius*p.X, y + radius*p.Y} }
 
 // Of returns the shape of a station. known is false of a station that only an old ledger knows, which has a plain one.
-func Of(s stations.Station) (shape Shape, known bool) {
-	if shape, known = shapes[stations.MarkOf(s).Shape]; !known {
+func Of(s plan.Station) (shape Shape, known bool) {
+	if shape, known = shapes[plan.MarkOf(s).Shape]; !known {
 		return plain, false
 	}
 	return shape, true

@@ -7,14 +7,14 @@ import (
 	"strings"
 	"testing"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestEveryStationHasItsShape: the shape that its row names can be drawn.
 func TestEveryStationHasItsShape(t *testing.T) {
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		if _, known := Of(s); !known {
-			t.Errorf("%s has the shape %q in stations/routes.yaml, which is none of %q of views/mark/shapes.go", s, stations.MarkOf(s).Shape, slices.Sorted(maps.Keys(shapes)))
+			t.Errorf("%s has the shape %q in stations/plan/routes.yaml, which is none of %q of views/mark/shapes.go", s, plan.MarkOf(s).Shape, slices.Sorted(maps.Keys(shapes)))
 		}
 	}
 }
@@ -37,7 +37,7 @@ func TestShapes(t *testing.T) {
 		}
 		unlike(t, name, s)
 	}
-	if len(shapes) <= len(stations.Stations()) {
+	if len(shapes) <= len(plan.Stations()) {
 		t.Error("no shape is left for another station: draw some in views/mark/shapes.go")
 	}
 }

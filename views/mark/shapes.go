@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// shapes are those that a station's row can name (stations/routes.yaml). They are told apart small and without colour, with a number
+// shapes are those that a station's row can name (stations/plan/routes.yaml). They are told apart small and without colour, with a number
 // on them. None may be an upright cross, which in red is a protected emblem. The last three are for stations to come.
 var shapes = map[string]Shape{
 	"circle":    one(ellipse(0, 0, 1, 1)),

@@ -10,6 +10,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/board"
 	"tablehand/views/page/home"
@@ -22,24 +23,24 @@ func todayPage(counts []home.StationCount) home.Page {
 	entry := length("finished_width", "48.5in", "0in", "0.5in")
 	return home.Page{
 		Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 2, Billable: 3,
-		Decide: []views.Held{{Piece: bay, SendTo: []stations.Station{stations.Joining, stations.Tape}, Remakes: true, Key: "k", Measures: []views.Measure{
+		Decide: []views.Held{{Piece: bay, SendTo: []plan.Station{plan.Joining, plan.Tape}, Remakes: true, Key: "k", Measures: []views.Measure{
 			{OutOf: views.OutOf{Entry: entry, Measured: measure.Read("49.5in")}, Scale: views.ScaleOf(views.OutOf{Entry: entry, Measured: measure.Read("49.5in")})},
-			{OutOf: views.OutOf{Entry: stations.Entry{Name: "pleats", Kind: stations.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}}}}},
-		Stopped: []views.Held{{Piece: pieces()[1], SendTo: []stations.Station{stations.Tape}, Key: "k", Typed: "so far"}},
+			{OutOf: views.OutOf{Entry: plan.Entry{Name: "pleats", Kind: plan.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}}}}},
+		Stopped: []views.Held{{Piece: pieces()[1], SendTo: []plan.Station{plan.Tape}, Key: "k", Typed: "so far"}},
 		Pressing: []home.Pressing{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
-			At: []home.StationPanels{{Station: stations.Tape, Panels: 3}}}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
+			At: []home.StationPanels{{Station: plan.Tape, Panels: 3}}}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
 		Release: []home.Unreleased{{ID: "SMI-017", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true,
 			Short: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},
 		MoreRelease: 2,
-		Changed:     []home.Changed{{ID: "SMI-014", Customer: "Saltmarsh Inn", Pieces: []views.Piece{{Code: "7K3M9Q2T5", Kind: stations.PanelTicket, Window: "Bay", Panel: "L", Kept: []string{"cut_length", "pleats"}}}}},
-		Bill:        []home.Billable{{Customer: "Lantern House", Panels: []stations.Code{"7K3M9Q2T5"}, Orders: []string{"LAN-003"}, Total: usd(25500)}, {Customer: "Reed & Daughter", Panels: []stations.Code{"8C4D2E6F9"}}},
+		Changed:     []home.Changed{{ID: "SMI-014", Customer: "Saltmarsh Inn", Pieces: []views.Piece{{Code: "7K3M9Q2T5", Kind: plan.PanelTicket, Window: "Bay", Panel: "L", Kept: []string{"cut_length", "pleats"}}}}},
+		Bill:        []home.Billable{{Customer: "Lantern House", Panels: []plan.Code{"7K3M9Q2T5"}, Orders: []string{"LAN-003"}, Total: usd(25500)}, {Customer: "Reed & Daughter", Panels: []plan.Code{"8C4D2E6F9"}}},
 	}
 }
 
 func TestScaleOf(t *testing.T) {
 	wide := length("finished_width", "30in", "0in", "0.5in")
 	tests := []struct {
-		entry    stations.Entry
+		entry    plan.Entry
 		measured string
 		off      string
 		long     bool
@@ -59,7 +60,7 @@ func TestScaleOf(t *testing.T) {
 			t.Errorf("%s: %+v", tt.measured, s)
 		}
 	}
-	if s := views.ScaleOf(views.OutOf{Entry: stations.Entry{Kind: stations.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}); s != nil {
+	if s := views.ScaleOf(views.OutOf{Entry: plan.Entry{Kind: plan.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}); s != nil {
 		t.Errorf("a count has a scale: %+v", s)
 	}
 }
@@ -69,16 +70,16 @@ func TestHang(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var all []views.Piece
 		for i := range rapid.IntRange(0, 40).Draw(t, "pieces") {
-			p := views.Piece{Code: stations.NewCode(uint64(i)), Kind: stations.PanelTicket, Window: rapid.SampledFrom([]string{"Bay", "Hall", "Stair"}).Draw(t, "window"),
-				Panel: rapid.SampledFrom([]string{"L", "R"}).Draw(t, "panel"), Copy: rapid.IntRange(1, 3).Draw(t, "copy"), Station: stations.Tape,
+			p := views.Piece{Code: plan.NewCode(uint64(i)), Kind: plan.PanelTicket, Window: rapid.SampledFrom([]string{"Bay", "Hall", "Stair"}).Draw(t, "window"),
+				Panel: rapid.SampledFrom([]string{"L", "R"}).Draw(t, "panel"), Copy: rapid.IntRange(1, 3).Draw(t, "copy"), Station: plan.Tape,
 				State: rapid.SampledFrom([]stations.State{stations.Ready, stations.AtWork, stations.Held}).Draw(t, "state")}
 			if rapid.Bool().Draw(t, "back") {
-				p.SentBack = &stations.SentBack{From: stations.Packing}
+				p.SentBack = &stations.SentBack{From: plan.Packing}
 			}
 			all = append(all, p)
 		}
-		h := board.Hang(stations.Tape, all)
-		seen := map[stations.Code]int{}
+		h := board.Hang(plan.Tape, all)
+		seen := map[plan.Code]int{}
 		for _, b := range h.Bundles {
 			for _, p := range b.Pieces {
 				seen[p.Code]++
@@ -107,18 +108,18 @@ func TestHang(t *testing.T) {
 // TestPairHangsAsAPair: the panels of a window in one state are one drawing, others are not.
 func TestPairHangsAsAPair(t *testing.T) {
 	pair := []views.Piece{piece(1, "SMI-1", "Bay", "L", "tape", "ready"), piece(2, "SMI-1", "Bay", "R", "tape", "ready")}
-	if h := board.Hang(stations.Tape, pair); len(h.Bundles) != 1 || !h.Bundles[0].Pair() || h.Bundles[0].Stack() != 0 {
+	if h := board.Hang(plan.Tape, pair); len(h.Bundles) != 1 || !h.Bundles[0].Pair() || h.Bundles[0].Stack() != 0 {
 		t.Errorf("a pair: %+v", h.Bundles)
 	}
 	pair[1].State = stations.AtWork
-	if h := board.Hang(stations.Tape, pair); len(h.Bundles) != 2 {
+	if h := board.Hang(plan.Tape, pair); len(h.Bundles) != 2 {
 		t.Errorf("one at work: %+v", h.Bundles)
 	}
 	many := make([]views.Piece, 0, 20)
 	for i := range 20 {
 		many = append(many, piece(i, "SMI-1", fmt.Sprint("Window ", i), "S", "cutting", "waiting"))
 	}
-	h := board.Hang(stations.Cutting, many)
+	h := board.Hang(plan.Cutting, many)
 	if len(h.Bundles) != 1 || h.Bundles[0].Stack() != 20 || h.Bundles[0].Window() != "" {
 		t.Errorf("what waits for its cloth: %+v", h.Bundles)
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 	"tablehand/views/page/help"
@@ -59,7 +60,7 @@ func TestHelpPages(t *testing.T) {
 				t.Errorf("%s %s: a sentence is lacking:\n%s", tag, name, page)
 			}
 			most := 600
-			if slices.Contains(stations.Stations(), stations.Station(name)) {
+			if slices.Contains(plan.Stations(), plan.Station(name)) {
 				most = 800 // it lists what the station shows and asks, by its row
 			}
 			if n := len(words(page)); name != "" && (n < 150 || n > most) {
@@ -84,15 +85,15 @@ func TestHelpPages(t *testing.T) {
 func TestHelpOfAStation(t *testing.T) {
 	v := newViews(t)
 	say, hurting := i18n.For("en"), 0
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		page := helpPage(t, v, string(s), stations.Bench)
-		hurting += len(stations.Cautions(s))
-		for _, c := range stations.Cautions(s) {
+		hurting += len(plan.Cautions(s))
+		for _, c := range plan.Cautions(s) {
 			if !strings.Contains(page, html.EscapeString(say.T("caution."+c))) {
 				t.Errorf("%s doesn't tell %s", s, c)
 			}
 		}
-		for _, c := range stations.AskedAt(s).Checks {
+		for _, c := range plan.ChecklistOf(s).Checks {
 			if !strings.Contains(page, html.EscapeString(say.T("check."+c))) {
 				t.Errorf("%s doesn't tell %s", s, c)
 			}

@@ -9,7 +9,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/page/bench"
 )
@@ -52,10 +52,10 @@ func TestMarkingByTheTicketEndsAtTheLead(t *testing.T) {
 				pairs++
 				var marks []bench.PleatMark
 				values := map[string]string{}
-				for _, ticket := range stations.Plan(w, func() stations.Code { return stations.NewCode(1) }) {
+				for _, ticket := range plan.Tickets(w, func() plan.Code { return plan.NewCode(1) }) {
 					for _, s := range ticket.Steps {
 						for _, v := range s.Values {
-							if s.Station == stations.Pleating && ticket.Panel == "L" {
+							if s.Station == plan.Pleating && ticket.Panel == "L" {
 								values[v.Name] = v.Value.String()
 								marks = append(marks, bench.Move{Name: v.Name, Value: v.Value}.Marks()...)
 							}
@@ -105,18 +105,18 @@ func oneByOne(t *testing.T, values map[string]string, pleats int) measure.Length
 // what it knows.
 func TestTheFirstReleasesTicketOnItsPage(t *testing.T) {
 	w := ordinaryPair(t, "pinch-3", 84, 54)
-	for _, ticket := range stations.Plan(w, func() stations.Code { return stations.NewCode(1) }) {
-		if ticket.Kind != stations.PanelTicket {
+	for _, ticket := range plan.Tickets(w, func() plan.Code { return plan.NewCode(1) }) {
+		if ticket.Kind != plan.PanelTicket {
 			continue
 		}
 		for _, old := range []bool{false, true} {
 			for _, s := range ticket.Steps {
-				if s.Station != stations.Pleating {
+				if s.Station != plan.Pleating {
 					continue
 				}
 				step := bench.OpenStep{Station: s.Station, Values: s.Values, Units: "in"}
 				if old {
-					step.Values = slices.DeleteFunc(slices.Clone(s.Values), func(v stations.Value) bool { return v.Name == "pleat_marks" })
+					step.Values = slices.DeleteFunc(slices.Clone(s.Values), func(v plan.Value) bool { return v.Name == "pleat_marks" })
 				}
 				for _, m := range (bench.OpenTicket{Step: &step}).Moves() {
 					if m.Name == "space" && strings.HasSuffix(m.Do, ".marked") == old {

@@ -14,6 +14,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 	"tablehand/views/page/bench"
@@ -35,7 +36,7 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 	late, held, back, work := pieces()[0], pieces()[1], pieces()[2], pieces()[3]
 	station := func(open *bench.OpenTicket, role stations.Role) func(io.Writer) error {
 		return func(w io.Writer) error {
-			return v.Render(w, bench.StationPage{Frame: frame("/station/tape", role), Station: stations.Tape, AtWork: []views.Piece{work},
+			return v.Render(w, bench.StationPage{Frame: frame("/station/tape", role), Station: plan.Tape, AtWork: []views.Piece{work},
 				Queue: []views.Piece{late, back}, Held: []views.Piece{held}, Coming: 7, Open: open})
 		}
 	}
@@ -44,9 +45,9 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 	tried.Missing["dots"], tried.Missing["pockets_up"] = true, true
 	tried.Says = &views.Said{Refused: true, Text: "Two things are still to do."}
 	elsewhere := openTicket(stations.Ready, stations.Bench)
-	elsewhere.Here, elsewhere.CanUndo, elsewhere.Elsewise = false, true, stations.PullUp
+	elsewhere.Here, elsewhere.CanUndo, elsewhere.Elsewise = false, true, plan.PullUp
 	uncut := openTicket(stations.Waiting, stations.Bench)
-	uncut.Step.Station, uncut.CutAt = stations.Cutting, []stations.Code{"8C4D2E6F9"}
+	uncut.Step.Station, uncut.CutAt = plan.Cutting, []plan.Code{"8C4D2E6F9"}
 	finished := openTicket(stations.Finished, stations.Bench)
 	finished.Step, finished.Here = nil, false
 	tickets := orderPage()
@@ -54,7 +55,7 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 	short := orderPage()
 	short.Problems[0].Code = "fabric_short"
 	counts := func() (all []home.StationCount) {
-		for i, s := range stations.Stations() {
+		for i, s := range plan.Stations() {
 			all = append(all, home.StationCount{Station: s, Ready: i * 3 % 7, AtWork: i % 2, Held: i % 3 / 2})
 		}
 		return all
@@ -73,7 +74,7 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 			return v.Render(w, home.Page{Frame: frame("/", stations.Bench), Stations: counts})
 		},
 		"home-empty": func(w io.Writer) error {
-			return v.Render(w, home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: stations.Tape}}})
+			return v.Render(w, home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: plan.Tape}}})
 		},
 		"today": func(w io.Writer) error { return v.Render(w, todayPage(counts)) },
 		"search": func(w io.Writer) error {
@@ -109,15 +110,15 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 		"station-uncut":    station(uncut, stations.Bench),
 		"station-finished": station(finished, stations.Bench),
 		"station-empty": func(w io.Writer) error {
-			return v.Render(w, bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: stations.Tape})
+			return v.Render(w, bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape})
 		},
 		"ticket": func(w io.Writer) error {
 			return v.Render(w, bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere})
 		},
 		"board": func(w io.Writer) error {
-			return v.Render(w, board.Page{Frame: frame("/board", stations.Office), Stations: stations.Stations(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
+			return v.Render(w, board.Page{Frame: frame("/board", stations.Office), Stations: plan.Stations(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
 				Finished: []views.OrderRow{{ID: "TID-007", Customer: "Tidemill Theatre", Due: "2026-12-10", State: stations.OrderFinished, Panels: 8, Finished: 8}},
-				Filter:   board.Filter{Find: "inn", Station: stations.Tape, State: "late"}})
+				Filter:   board.Filter{Find: "inn", Station: plan.Tape, State: "late"}})
 		},
 		"board-empty": func(w io.Writer) error {
 			return v.Render(w, board.Page{Frame: frame("/board", stations.Office)})
@@ -345,8 +346,8 @@ func TestAWindowHasOneNameEverywhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	for copies, want := range map[int]string{1: "Bay, left\u00a0·\u00a0R", 3: "Bay, left 1\u00a0·\u00a0R"} {
-		spec := &stations.TicketSpec{Kind: stations.PanelTicket, Window: "Bay, left", Panel: "R", Copy: 1, Copies: copies,
-			Steps: []stations.StepSpec{{Station: stations.Tape}}}
+		spec := &plan.Ticket{Kind: plan.PanelTicket, Window: "Bay, left", Panel: "R", Copy: 1, Copies: copies,
+			Steps: []plan.Step{{Station: plan.Tape}}}
 		ticket := &stations.Ticket{Spec: spec, Steps: []stations.StepNow{{Spec: &spec.Steps[0], State: stations.Ready}}}
 		if got := v.PieceName(views.PiecesOf([]*stations.Ticket{ticket}, "2026-11-25")[0]); got != want {
 			t.Errorf("one of %d windows alike is %q, want %q", copies, got, want)

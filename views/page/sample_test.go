@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
@@ -26,14 +27,14 @@ func frame(path string, role stations.Role) views.Frame {
 
 func piece(i int, order, window, panel string, at, state string) views.Piece {
 	done := 0
-	for n, s := range stations.Stations() {
+	for n, s := range plan.Stations() {
 		if string(s) == at {
 			done = n
 		}
 	}
 	return views.Piece{
-		Code: stations.Code(fmt.Sprintf("7K3M9Q2T%d", i)), Kind: stations.PanelTicket, Order: order, Customer: "Saltmarsh Inn",
-		Due: "2026-12-18", Window: window, Room: "14", Panel: panel, Station: stations.Station(at),
+		Code: plan.Code(fmt.Sprintf("7K3M9Q2T%d", i)), Kind: plan.PanelTicket, Order: order, Customer: "Saltmarsh Inn",
+		Due: "2026-12-18", Window: window, Room: "14", Panel: panel, Station: plan.Station(at),
 		State: stations.State(state), Done: done, Of: 8,
 	}
 }
@@ -45,16 +46,16 @@ func pieces() []views.Piece {
 	held.Reason = "Tape of another batch, period is 1/32 long"
 	held.Picture = "7ad24cdba5d806a9532c3d992258cd2b28ab8f0f31d9269b6b031e2fa4877b4c"
 	back := piece(4, "SMI-014", "Bay, left", "R", "tape", "ready")
-	back.SentBack = &stations.SentBack{From: stations.PullUp, Reason: "a cord is caught in the stitching"}
+	back.SentBack = &stations.SentBack{From: plan.PullUp, Reason: "a cord is caught in the stitching"}
 	work := piece(5, "SMI-014", "Bay, left", "L", "tape", "at_work")
 	work.Person = "Ada"
 	return []views.Piece{late, held, back, work}
 }
 
-func length(name, target, minus, plus string) stations.Entry {
-	e := stations.Entry{Name: name, Kind: stations.LengthEntry, Target: measure.Read(target)}
+func length(name, target, minus, plus string) plan.Entry {
+	e := plan.Entry{Name: name, Kind: plan.LengthEntry, Target: measure.Read(target)}
 	if minus != "" {
-		e.Tolerance = &stations.Tolerance{Minus: measure.Read(minus), Plus: measure.Read(plus)}
+		e.Tolerance = &plan.Tolerance{Minus: measure.Read(minus), Plus: measure.Read(plus)}
 	}
 	return e
 }
@@ -62,12 +63,12 @@ func length(name, target, minus, plus string) stations.Entry {
 // tapeStep is the tape sewing of the Saltmarsh Inn's bay.
 func tapeStep(state stations.State) *bench.OpenStep {
 	return &bench.OpenStep{
-		Station: stations.Tape, State: state, Units: "in",
-		Values: []stations.Value{{Name: "tape_piece", Value: measure.Read("126.5in")}, {Name: "tape_start", Value: measure.Read("1.5in")}, {Name: "top_drop", Value: measure.Read("0.25in")},
+		Station: plan.Tape, State: state, Units: "in",
+		Values: []plan.Value{{Name: "tape_piece", Value: measure.Read("126.5in")}, {Name: "tape_start", Value: measure.Read("1.5in")}, {Name: "top_drop", Value: measure.Read("0.25in")},
 			{Name: "end_margin", Value: measure.Read("0.5in")}, {Name: "edge_to_pleat", Value: measure.Read("1.75in")}, {Name: "stitch_line", Value: measure.Read("4.125in")}, {Name: "stitching", Value: measure.Read("249in")}},
-		Enter: []stations.Entry{length("drop", "0.25in", "0.0625in", "0.0625in"), length("first_dot_return", "0.5in", "0.125in", "0.125in"),
-			length("first_dot_leading", "0.5in", "0.125in", "0.125in"), {Name: "dots", Kind: stations.CountEntry, Target: measure.Read("20")},
-			{Name: "cord_end", Kind: stations.ChoiceEntry, Target: measure.Read("wound"), Options: []string{"wound", "tucked", "cut"}}},
+		Enter: []plan.Entry{length("drop", "0.25in", "0.0625in", "0.0625in"), length("first_dot_return", "0.5in", "0.125in", "0.125in"),
+			length("first_dot_leading", "0.5in", "0.125in", "0.125in"), {Name: "dots", Kind: plan.CountEntry, Target: measure.Read("20")},
+			{Name: "cord_end", Kind: plan.ChoiceEntry, Target: measure.Read("wound"), Options: []string{"wound", "tucked", "cut"}}},
 		Checks:   []string{"tape_steamed", "pockets_up", "cords_tied_both_ends", "lines_same_end", "no_stitch_through_cord", "pressed_before_pull_up"},
 		Cautions: []string{"iron"},
 	}
@@ -75,13 +76,13 @@ func tapeStep(state stations.State) *bench.OpenStep {
 
 func openTicket(state stations.State, role stations.Role) *bench.OpenTicket {
 	o := &bench.OpenTicket{
-		Piece: piece(5, "SMI-014", "Bay, left", "L", "tape", string(state)), Step: tapeStep(state), Here: true, Elsewise: stations.Tape,
-		Notes: []string{"Rod is up, measured twice"}, SendTo: []stations.Station{stations.Joining, stations.Fold, stations.Tape},
+		Piece: piece(5, "SMI-014", "Bay, left", "L", "tape", string(state)), Step: tapeStep(state), Here: true, Elsewise: plan.Tape,
+		Notes: []string{"Rod is up, measured twice"}, SendTo: []plan.Station{plan.Joining, plan.Fold, plan.Tape},
 		Key: "page-7K3M9Q2T5-41", Frame: frame("/station/tape", role), PostTo: "/station/tape/scan",
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{},
 		Drawing: views.Drawing{SVG: `<svg viewBox="0 0 124.5 40" role="img" aria-label="panel"><rect x="0.5" y="0.5" width="123.5" height="39" fill="none" stroke="currentColor"/></svg>`},
 	}
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		o.Route = append(o.Route, bench.RouteStep{Station: s, State: stations.Waiting})
 	}
 	return o
@@ -96,21 +97,21 @@ func outOfTolerance(role stations.Role) *bench.OpenTicket {
 
 func cuttingTicket(role stations.Role) *bench.OpenTicket {
 	o := openTicket(stations.Ready, role)
-	o.Piece = views.Piece{Code: "8C4D2E6F9", Kind: stations.CuttingTicket, Order: "SMI-014", Customer: "Saltmarsh Inn", Due: "2026-12-18",
-		Fabric: "reed", Station: stations.Cutting, State: stations.Ready, Of: 1}
-	o.Step = &bench.OpenStep{Station: stations.Cutting, State: stations.Ready, Units: "in",
-		Values: []stations.Value{{Name: "fabric", Value: measure.Read("reed")}, {Name: "cuts", Value: measure.Read("5")}, {Name: "length", Value: measure.Read("607.5in")}, {Name: "usable_width", Value: measure.Read("54in")}, {Name: "vertical_repeat", Value: measure.Read("13.5in")}},
+	o.Piece = views.Piece{Code: "8C4D2E6F9", Kind: plan.CuttingTicket, Order: "SMI-014", Customer: "Saltmarsh Inn", Due: "2026-12-18",
+		Fabric: "reed", Station: plan.Cutting, State: stations.Ready, Of: 1}
+	o.Step = &bench.OpenStep{Station: plan.Cutting, State: stations.Ready, Units: "in",
+		Values: []plan.Value{{Name: "fabric", Value: measure.Read("reed")}, {Name: "cuts", Value: measure.Read("5")}, {Name: "length", Value: measure.Read("607.5in")}, {Name: "usable_width", Value: measure.Read("54in")}, {Name: "vertical_repeat", Value: measure.Read("13.5in")}},
 		Checks: []string{"side_top_nap_marked"}, Cautions: []string{"blade"}}
 	o.Drawing = views.Drawing{}
-	for i, parts := range [][]stations.CutPart{{part("L", 1, workup.Whole)}, {part("L", 2, workup.Whole)}, {part("L", 3, workup.RightHalf), part("R", 1, workup.LeftHalf)}} {
-		o.Cuts = append(o.Cuts, stations.CutLine{Cut: fmt.Sprint(i + 1), Bolt: "R1", Lot: "A", From: measure.OfLength((243 * measure.Inch / 2).Times(i), measure.In), Length: measure.Read("121.5in"), TrimBottom: measure.Read("10in"),
+	for i, parts := range [][]plan.CutPart{{part("L", 1, workup.Whole)}, {part("L", 2, workup.Whole)}, {part("L", 3, workup.RightHalf), part("R", 1, workup.LeftHalf)}} {
+		o.Cuts = append(o.Cuts, plan.Cut{Cut: fmt.Sprint(i + 1), Bolt: "R1", Lot: "A", From: measure.OfLength((243 * measure.Inch / 2).Times(i), measure.In), Length: measure.Read("121.5in"), TrimBottom: measure.Read("10in"),
 			For: parts})
 	}
 	return o
 }
 
-func part(panel string, place int, half workup.Half) stations.CutPart {
-	return stations.CutPart{Window: "Bay, left", Copy: 1, Panel: panel, Place: place, Half: half}
+func part(panel string, place int, half workup.Half) plan.CutPart {
+	return plan.CutPart{Window: "Bay, left", Copy: 1, Panel: panel, Place: place, Half: half}
 }
 
 func rods(v *views.Views) []board.HungRod {
@@ -121,7 +122,7 @@ func rods(v *views.Views) []board.HungRod {
 		if i == 4 {
 			rod.State, rod.Panels, rod.Due = stations.OrderTaken, 0, ""
 		}
-		for n, s := range stations.Stations() {
+		for n, s := range plan.Stations() {
 			var hang []views.Piece
 			for k := range (n*7 + i*3) % 5 * min(1, 4-i) {
 				p := piece(k, id, fmt.Sprintf("Window %d", k/2+1), []string{"L", "R"}[k%2], string(s), "ready")
@@ -137,7 +138,7 @@ func rods(v *views.Views) []board.HungRod {
 				hang = append(hang, p)
 			}
 			if n == 0 && i < 2 {
-				hang = append(hang, views.Piece{Code: "8C4D2E6F9", Kind: stations.CuttingTicket, Order: id, Fabric: "reed", Station: s, State: stations.Ready, Of: 1})
+				hang = append(hang, views.Piece{Code: "8C4D2E6F9", Kind: plan.CuttingTicket, Order: id, Fabric: "reed", Station: s, State: stations.Ready, Of: 1})
 			}
 			rod.Hanging = append(rod.Hanging, board.Hang(s, hang))
 		}
@@ -152,7 +153,7 @@ func rods(v *views.Views) []board.HungRod {
 
 func lanes() []screen.Lane {
 	var lanes []screen.Lane
-	for i, s := range stations.Stations() {
+	for i, s := range plan.Stations() {
 		lane := screen.Lane{Station: s}
 		for k := range (i*5 + 3) % 6 % 4 {
 			p := piece(k, "SMI-015", fmt.Sprintf("Dining %d", k+1), "L", string(s), "ready")

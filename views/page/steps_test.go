@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/taking"
@@ -14,8 +14,8 @@ import (
 func TestEveryNumberSaysWhatToDo(t *testing.T) {
 	for _, tag := range i18n.Languages() {
 		say := i18n.For(tag)
-		for _, station := range stations.Stations() {
-			asked := stations.AskedAt(station)
+		for _, station := range plan.Stations() {
+			asked := plan.ChecklistOf(station)
 			var keys []string
 			for _, name := range asked.Values {
 				keys = append(keys, "do."+string(station)+"."+name)
@@ -37,20 +37,20 @@ func TestBounds(t *testing.T) {
 	step := &bench.OpenStep{Units: "in"}
 	for _, c := range []struct {
 		name  string
-		entry stations.Entry
+		entry plan.Entry
 		want  bench.Bounds
 	}{
-		{"a length", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("95.5in"), Tolerance: &stations.Tolerance{Minus: measure.Read("0.25in"), Plus: measure.Read("0.5in")}},
+		{"a length", plan.Entry{Kind: plan.LengthEntry, Target: measure.Read("95.5in"), Tolerance: &plan.Tolerance{Minus: measure.Read("0.25in"), Plus: measure.Read("0.5in")}},
 			bench.Bounds{Target: "2425700000", Low: "2419350000", High: "2438400000", Least: "1793875000", Most: "3057525000"}},
-		{"a small length may be nothing", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("0.25in"), Tolerance: &stations.Tolerance{Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in")}},
+		{"a small length may be nothing", plan.Entry{Kind: plan.LengthEntry, Target: measure.Read("0.25in"), Tolerance: &plan.Tolerance{Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in")}},
 			bench.Bounds{Target: "6350000", Low: "4762500", High: "7937500", Least: "0", Most: "33337500"}},
-		{"a tolerance wider than what is absurd", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("1in"), Tolerance: &stations.Tolerance{Minus: measure.Read("1in"), Plus: measure.Read("5in")}},
+		{"a tolerance wider than what is absurd", plan.Entry{Kind: plan.LengthEntry, Target: measure.Read("1in"), Tolerance: &plan.Tolerance{Minus: measure.Read("1in"), Plus: measure.Read("5in")}},
 			bench.Bounds{Target: "25400000", Low: "0", High: "152400000", Least: "0", Most: "152400000"}},
-		{"exactly", stations.Entry{Kind: stations.LengthEntry, Target: measure.Read("4in")}, bench.Bounds{Target: "101600000", Low: "101600000", High: "101600000", Least: "50800000", Most: "152400000"}},
-		{"a count", stations.Entry{Kind: stations.CountEntry, Target: measure.Read("20")}, bench.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
-		{"a count with a tolerance", stations.Entry{Kind: stations.CountEntry, Target: measure.Read("20"), Tolerance: &stations.Tolerance{Minus: measure.Read("1"), Plus: measure.Read("9")}},
+		{"exactly", plan.Entry{Kind: plan.LengthEntry, Target: measure.Read("4in")}, bench.Bounds{Target: "101600000", Low: "101600000", High: "101600000", Least: "50800000", Most: "152400000"}},
+		{"a count", plan.Entry{Kind: plan.CountEntry, Target: measure.Read("20")}, bench.Bounds{Target: "20", Low: "20", High: "20", Least: "13", Most: "27"}},
+		{"a count with a tolerance", plan.Entry{Kind: plan.CountEntry, Target: measure.Read("20"), Tolerance: &plan.Tolerance{Minus: measure.Read("1"), Plus: measure.Read("9")}},
 			bench.Bounds{Target: "20", Low: "19", High: "29", Least: "13", Most: "29"}},
-		{"a choice", stations.Entry{Kind: stations.ChoiceEntry, Target: measure.Read("wound")}, bench.Bounds{}},
+		{"a choice", plan.Entry{Kind: plan.ChoiceEntry, Target: measure.Read("wound")}, bench.Bounds{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := (bench.EntryRow{Open: bench.OpenTicket{Step: step}, Entry: c.entry}).Bounds(); got != c.want {

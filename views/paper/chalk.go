@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // chalk is the running marks of a ticket's pleats, laid out: each pleat's number, and where it starts and ends from the
@@ -24,7 +24,7 @@ const (
 )
 
 // chalked lays out the marks of a step in a room; ok is false where it has none.
-func (p *pen) chalked(s stations.StepSpec, room, size float64) (c chalk, ok bool) {
+func (p *pen) chalked(s plan.Step, room, size float64) (c chalk, ok bool) {
 	marks := valueOf(s, chalkMarks).Parts()
 	if len(marks) < 2 {
 		return c, false

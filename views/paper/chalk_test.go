@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // manyPleats is a panel whose running marks fill more than a label.
@@ -30,7 +30,7 @@ func TestRunningMarksOnPaper(t *testing.T) {
 		}
 		_, label := render(t, doc)
 		for _, ticket := range doc.Tickets {
-			if ticket.Kind != stations.PanelTicket {
+			if ticket.Kind != plan.PanelTicket {
 				continue
 			}
 			marks := ticket.Number(chalkMarks).Parts()
@@ -82,7 +82,7 @@ func TestTheFirstReleasesTicketOnPaper(t *testing.T) {
 		for _, ticket := range doc.Tickets {
 			ticket.Edition, ticket.Tape, ticket.Use = 0, "", ""
 			for i := range ticket.Steps {
-				ticket.Steps[i].Values = slices.DeleteFunc(ticket.Steps[i].Values, func(v stations.Value) bool { return slices.Contains(later, v.Name) })
+				ticket.Steps[i].Values = slices.DeleteFunc(ticket.Steps[i].Values, func(v plan.Value) bool { return slices.Contains(later, v.Name) })
 			}
 		}
 		packet, err := writePacket(io.Discard, PacketDoc{TicketsDoc: doc, Revision: 1, Workup: w})

@@ -7,7 +7,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // cover writes what the order is, what it takes, and how to work from the packet.
@@ -121,7 +121,7 @@ func (k *packet) lots(fabric string) string {
 }
 
 // cutList lists a fabric's cuts with boxes to tick, and where to say who cut them.
-func (k *packet) cutList(t *stations.TicketSpec) {
+func (k *packet) cutList(t *plan.Ticket) {
 	k.part(func() error {
 		k.write(join(k.doc.Order, k.say.T("paper.cutting.title", "Fabric", t.Fabric)), 16, bold, 1)
 		k.y += 4
@@ -142,7 +142,7 @@ func (k *packet) cutList(t *stations.TicketSpec) {
 }
 
 // cutTable has a column for trims and one for a half-drop's class only where a cut has one.
-func (k *packet) cutTable(t *stations.TicketSpec) ([]column, [][]string) {
+func (k *packet) cutTable(t *plan.Ticket) ([]column, [][]string) {
 	columns := []column{
 		{k.say.T("paper.packet.cut"), 0.08}, {k.say.T("paper.packet.at"), 0.25}, {k.say.T("paper.packet.cut_length"), 0.13},
 		{k.say.T("paper.packet.trim"), 0.16}, {"", 0.08}, {k.say.T("paper.packet.for"), 0},

@@ -5,7 +5,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // cutting prints a fabric's cutting ticket: its bolts to scale with the cuts on them, then every cut, over as many
@@ -97,7 +97,7 @@ func (p *page) checks() {
 }
 
 // asked writes what is measured before the first cut, what it should be, and a line for what it is.
-func (p *page) asked(e stations.Entry) {
+func (p *page) asked(e plan.Entry) {
 	y := p.y + smallest
 	text := p.say.T("entry."+e.Name) + ": " + p.say.Quantity(e.Target)
 	text, _ = p.fit(text, inside-60, smallest, plain)
@@ -246,7 +246,7 @@ func (p *page) cutRows() []cutRow {
 
 // pieces says for whom a cut is, one sentence a piece. What tells pieces apart comes first: only the end of a long
 // name may be lost.
-func (p *pen) pieces(c stations.CutLine) []string {
+func (p *pen) pieces(c plan.Cut) []string {
 	var pieces []string
 	for _, piece := range c.For {
 		half, copies := "", "" // copies are told only where the order has several such windows
@@ -266,7 +266,7 @@ func (p *pen) pieces(c stations.CutLine) []string {
 }
 
 // cutSays says where a cut lies and how long it is.
-func (p *page) cutSays(c stations.CutLine) []told {
+func (p *page) cutSays(c plan.Cut) []told {
 	says := []told{{p.say.T("paper.cutting.no_bolt"), measure.Quantity{}}}
 	if c.Bolt != "" {
 		says = []told{{p.say.T("paper.cutting.from", "Bolt", c.Bolt), c.From}}

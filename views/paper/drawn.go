@@ -3,7 +3,7 @@ package paper
 import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // drawn is a flat drawing on a sheet, with (x, y) the left top of the cloth's own lengths.
@@ -102,9 +102,9 @@ type zoom struct {
 }
 
 // zoomOf takes a zoom from a ticket's tape station; ok is false where it has none.
-func zoomOf(t *stations.TicketSpec) (z zoom, ok bool) {
+func zoomOf(t *plan.Ticket) (z zoom, ok bool) {
 	for _, s := range t.Steps {
-		if s.Station != stations.Tape {
+		if s.Station != plan.Tape {
 			continue
 		}
 		z.units, ok = t.Units, true

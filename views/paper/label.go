@@ -3,7 +3,7 @@ package paper
 import (
 	"codeberg.org/go-pdf/fpdf"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // The label is 4 × 6 in, upright, in points of 1/72 in.
@@ -107,6 +107,6 @@ func (l *label) rule() {
 }
 
 // qr draws a ticket's QR with its code below, in the upper right corner, and returns how wide and how high it is.
-func (l *label) qr(address string, code stations.Code) (width, height float64, err error) {
+func (l *label) qr(address string, code plan.Code) (width, height float64, err error) {
 	return l.ticketSquare(labelWidth-labelMargin, labelMargin, qrComfort, address, code, 11)
 }

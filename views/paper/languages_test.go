@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -119,9 +119,9 @@ func TestFullPaperInEveryLanguage(t *testing.T) {
 			}
 			for _, ticket := range doc.Tickets {
 				one := doc
-				one.Say, one.Tickets = i18n.For(tag), []*stations.TicketSpec{ticket}
-				if _, l := render(t, one); ticket.Kind == stations.PanelTicket && l.page != 1 && name != "wide" {
-					t.Errorf("%s, %s: %d labels for panel %s: the rows of its stations don't fit on one; fewer numbers under label in stations/routes.yaml, or shorter words, do",
+				one.Say, one.Tickets = i18n.For(tag), []*plan.Ticket{ticket}
+				if _, l := render(t, one); ticket.Kind == plan.PanelTicket && l.page != 1 && name != "wide" {
+					t.Errorf("%s, %s: %d labels for panel %s: the rows of its stations don't fit on one; fewer numbers under label in stations/plan/routes.yaml, or shorter words, do",
 						tag, name, l.page, ticket.Panel)
 				}
 			}

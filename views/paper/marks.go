@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/mark"
 )
 
@@ -13,7 +13,7 @@ const markRadius = 7.5
 
 // mark draws a station's selvedge mark, its number on its shape, in black and white, with (x, y) its middle. A station that only
 // an old ledger knows has no number.
-func (p *pen) mark(s stations.Station, x, y, radius float64) {
+func (p *pen) mark(s plan.Station, x, y, radius float64) {
 	shape, known := mark.Of(s)
 	for _, l := range shape.Lines {
 		p.line(l, x, y, radius)
@@ -21,7 +21,7 @@ func (p *pen) mark(s stations.Station, x, y, radius float64) {
 	if !known {
 		return
 	}
-	number := measure.Count(slices.Index(stations.Stations(), s) + 1)
+	number := measure.Count(slices.Index(plan.Stations(), s) + 1)
 	size := smallest * radius / markRadius
 	p.centre(x, y+radius*shape.Lower+0.36*size, number, size, bold)
 }

@@ -8,7 +8,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // PacketDoc is an order's job packet.
@@ -34,15 +34,15 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
 	k := &packet{pen: p, doc: &doc, size: sheets[sheet]}
 	k.cover()
-	var cutting []*stations.TicketSpec
+	var cutting []*plan.Ticket
 	for _, t := range doc.Tickets {
-		if t.Kind == stations.CuttingTicket {
+		if t.Kind == plan.CuttingTicket {
 			cutting = append(cutting, t)
 			k.cutList(t)
 		}
 	}
 	for _, t := range doc.Tickets {
-		if t.Kind == stations.PanelTicket {
+		if t.Kind == plan.PanelTicket {
 			if err := k.panel(t); err != nil {
 				return nil, err
 			}

@@ -13,7 +13,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -116,7 +116,7 @@ func TestAPacketRunsTheOrder(t *testing.T) {
 				if v.Name == "seams" || v.Name == "weight_places" || v.Name == "tight_width" || strings.HasSuffix(v.Value.String(), ".5") {
 					continue // a list, what the finished width says, and widths in halves
 				}
-				if ticket.Kind == stations.PanelTicket {
+				if ticket.Kind == plan.PanelTicket {
 					has(v.Name, doc.Say.Quantity(v.Value))
 				}
 			}
@@ -198,17 +198,17 @@ func TestEveryPieceHasItsTag(t *testing.T) {
 // TestTwoWindowsOfOneName: a piece of an order that was released before cuts kept their panel's code leads to no
 // panel rather than to the wrong one.
 func TestTwoWindowsOfOneName(t *testing.T) {
-	a, b := &stations.TicketSpec{Kind: stations.PanelTicket, Code: "A", Window: "Bay", Panel: "L", Copy: 1, Fabrics: []string{"reed"}}, stations.TicketSpec{}
+	a, b := &plan.Ticket{Kind: plan.PanelTicket, Code: "A", Window: "Bay", Panel: "L", Copy: 1, Fabrics: []string{"reed"}}, plan.Ticket{}
 	b = *a
 	b.Code = "B"
-	part := stations.CutPart{Window: "Bay", Panel: "L", Copy: 1, Place: 1}
-	if got := panelOf([]*stations.TicketSpec{a}, "reed", part); got != a {
+	part := plan.CutPart{Window: "Bay", Panel: "L", Copy: 1, Place: 1}
+	if got := panelOf([]*plan.Ticket{a}, "reed", part); got != a {
 		t.Errorf("by its name: %v", got)
 	}
-	if got := panelOf([]*stations.TicketSpec{a, &b}, "reed", part); got != nil {
+	if got := panelOf([]*plan.Ticket{a, &b}, "reed", part); got != nil {
 		t.Errorf("one of two of a name: %v", got)
 	}
-	if part.Ticket = "B"; panelOf([]*stations.TicketSpec{a, &b}, "reed", part) != &b {
+	if part.Ticket = "B"; panelOf([]*plan.Ticket{a, &b}, "reed", part) != &b {
 		t.Error("by its code: another")
 	}
 }

@@ -11,7 +11,7 @@ import (
 	"github.com/go-fonts/dejavu/dejavusanscondensed"
 	"github.com/go-fonts/dejavu/dejavusanscondensedbold"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -228,7 +228,7 @@ func (p *pen) square(bitmap [][]bool, x, y, module float64) {
 
 // ticketSquare draws a ticket's QR about side points wide with its code below, its right top at (right, y). It
 // returns how wide and how high both are.
-func (p *pen) ticketSquare(right, y, side float64, address string, code stations.Code, size float64) (width, height float64, err error) {
+func (p *pen) ticketSquare(right, y, side float64, address string, code plan.Code, size float64) (width, height float64, err error) {
 	bitmap, err := sturdy(TicketURL(address, code))
 	if err != nil {
 		return 0, 0, err
@@ -246,7 +246,7 @@ func (p *pen) ticketSquare(right, y, side float64, address string, code stations
 }
 
 // grouped writes a code as it is read out: 7K3M-9Q2X-4.
-func grouped(code stations.Code) string {
+func grouped(code plan.Code) string {
 	c := string(code)
 	if len(c) != 9 {
 		return c

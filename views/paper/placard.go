@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -21,7 +21,7 @@ type ShopDoc struct {
 }
 
 // StationURL is the address of a station's page.
-func StationURL(address string, s stations.Station) string {
+func StationURL(address string, s plan.Station) string {
 	return strings.TrimRight(address, "/") + "/station/" + string(s)
 }
 
@@ -38,7 +38,7 @@ func writePlacards(w io.Writer, doc ShopDoc) (*pen, error) {
 		return nil, fmt.Errorf("paper: a placard does not fit a label")
 	}
 	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.placard.title"), doc.Made)
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		if err := p.placard(&doc, sheet, s); err != nil {
 			return nil, err
 		}
@@ -57,7 +57,7 @@ const (
 )
 
 // placard prints one station's sheet.
-func (p *pen) placard(doc *ShopDoc, sheet Sheet, s stations.Station) error {
+func (p *pen) placard(doc *ShopDoc, sheet Sheet, s plan.Station) error {
 	p.pdf.AddPage()
 	p.page++
 	size := sheets[sheet]
@@ -88,7 +88,7 @@ func (p *pen) placard(doc *ShopDoc, sheet Sheet, s stations.Station) error {
 	p.fitted(sheetMargin, y+side+placardWords, room, url, placardWords, bold)
 
 	y += side + 2.2*placardWords
-	for _, c := range stations.Cautions(s) {
+	for _, c := range plan.Cautions(s) {
 		p.pdf.Line(sheetMargin, y, size.Wd-sheetMargin, y)
 		p.warning(sheetMargin, y+26, 22)
 		y = max(y+32, p.lines(sheetMargin+32, y+5, room-32, p.say.T("caution."+c), placardWords, bold, 3)+4)

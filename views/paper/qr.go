@@ -7,12 +7,12 @@ import (
 
 	"github.com/skip2/go-qrcode"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TicketURL is what a ticket's QR holds. Upper case keeps the symbol small (alphanumeric mode); hosts and our paths
 // read the same in any case.
-func TicketURL(address string, code stations.Code) string {
+func TicketURL(address string, code plan.Code) string {
 	return strings.ToUpper(strings.TrimRight(address, "/")) + "/T/" + string(code)
 }
 

@@ -20,6 +20,7 @@ import (
 	"golang.org/x/image/draw"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // thermal is the resolution of a common label printer in dots an inch.
@@ -95,7 +96,7 @@ func spoiled(t *testing.T) []coded {
 	for _, ticket := range doc.Tickets {
 		tickets = append(tickets, "HTTP://192.168.100.200:8080/T/"+string(ticket.Code))
 	}
-	for _, s := range stations.Stations() {
+	for _, s := range plan.Stations() {
 		placards = append(placards, strings.ToUpper("http://192.168.100.200:8080/station/"+string(s)))
 	}
 	for _, c := range stations.Cards() {

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // A station's row: its mark, its name and what can hurt there at the left, its numbers beside them.
@@ -24,7 +24,7 @@ const (
 
 // row is a station's row laid out.
 type row struct {
-	step     stations.StepSpec
+	step     plan.Step
 	name     []string
 	nameSize float64
 	cautions []string
@@ -66,7 +66,7 @@ func (p *page) rows(room, least float64) (rows []row, fits bool) {
 	return rows, false
 }
 
-func (p *page) row(s stations.StepSpec, size float64) row {
+func (p *page) row(s plan.Step, size float64) row {
 	r := row{step: s, nameSize: 9.5}
 	for ; ; r.nameSize -= 0.5 {
 		r.name = p.wrap(p.say.Station(s.Station), nameWidth, r.nameSize, bold, 2)
@@ -94,9 +94,9 @@ func (p *page) row(s stations.StepSpec, size float64) row {
 }
 
 // cells lays the numbers of a step in lines and returns them with where the last one ends.
-func (p *page) cells(s stations.StepSpec, size float64) (cells []cell, below float64) {
+func (p *page) cells(s plan.Step, size float64) (cells []cell, below float64) {
 	const gap = 8.0
-	for _, n := range stations.LabelNumbers(s.Station) {
+	for _, n := range plan.LabelNumbers(s.Station) {
 		cells = append(cells, p.cellsOf(s, n, size)...)
 	}
 	line := capHeight*size + 4 + smallest*leading
@@ -116,7 +116,7 @@ func (p *page) cells(s stations.StepSpec, size float64) (cells []cell, below flo
 }
 
 // cellsOf sets one number, none where the step hasn't it; a list too long for a line goes on in a second cell.
-func (p *page) cellsOf(s stations.StepSpec, n stations.LabelNumber, size float64) []cell {
+func (p *page) cellsOf(s plan.Step, n plan.LabelNumber, size float64) []cell {
 	var values []measure.Quantity
 	for _, name := range n.Of {
 		v := valueOf(s, name)
@@ -147,12 +147,12 @@ func (p *page) cellsOf(s stations.StepSpec, n stations.LabelNumber, size float64
 
 // toldBetter reports whether another number of the step says the same better: most panels are drawn up to their finished
 // width, and take-ups that differ stand for their mean.
-func toldBetter(s stations.StepSpec, name string) bool {
+func toldBetter(s plan.Step, name string) bool {
 	return name == "tight_width" && valueOf(s, name) == valueOf(s, "finished_width") || name == "take_up" && !valueOf(s, "take_ups").IsZero()
 }
 
 // marked reports whether a step has the running marks: what lies between them stands on the screen and in the packet.
-func marked(s stations.StepSpec) bool { return !valueOf(s, chalkMarks).IsZero() }
+func marked(s plan.Step) bool { return !valueOf(s, chalkMarks).IsZero() }
 
 // alike gathers neighbours that read the same: how many, and one of them.
 func (p *pen) alike(values []measure.Quantity) [][]measure.Quantity {
@@ -169,7 +169,7 @@ func (p *pen) alike(values []measure.Quantity) [][]measure.Quantity {
 }
 
 // valueOf returns a number of a step, computed or the target of an entry; Nothing where it has none.
-func valueOf(s stations.StepSpec, name string) measure.Quantity {
+func valueOf(s plan.Step, name string) measure.Quantity {
 	for _, v := range s.Values {
 		if v.Name == name {
 			return v.Value

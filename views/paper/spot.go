@@ -9,7 +9,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -26,7 +26,7 @@ const (
 // SpotSVG draws where the number or entry of a name is on a panel, in the classes of PanelSVG and in "spot", the number
 // itself, and "spot-text". ok is false where there is nothing to draw, as for a count of cuts.
 func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say *i18n.Printer) (ok bool, err error) {
-	n := workup.NumberOf(stations.Target(name))
+	n := workup.NumberOf(plan.Target(name))
 	if n == nil {
 		return false, nil
 	}

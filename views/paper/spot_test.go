@@ -11,7 +11,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -28,12 +28,12 @@ func spotOf(t *testing.T, p *workup.Panel, name string) string {
 // except what lies nowhere on it by its row, as well-formed SVG with no place that is none.
 func TestEveryNumberHasItsPlace(t *testing.T) {
 	taped, hand := &worked(t, readContract(t)).Treatments[0].Panels[0], &worked(t, pinched).Treatments[0].Panels[0]
-	for _, station := range stations.Stations() {
-		asked := stations.AskedAt(station)
+	for _, station := range plan.Stations() {
+		asked := plan.ChecklistOf(station)
 		for _, name := range append(asked.Values, asked.Entries...) {
 			drawn := spotOf(t, taped, name) + spotOf(t, hand, name)
 			offcut := strings.HasPrefix(name, "trim_") || strings.HasPrefix(name, "turned_") // drawn where there is any
-			n := workup.NumberOf(stations.Target(name))
+			n := workup.NumberOf(plan.Target(name))
 			if n == nil {
 				continue // of a fabric's cutting, which has no panel
 			}

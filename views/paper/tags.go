@@ -9,7 +9,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // A tag is 4 × 1 1/2 in: four to a 4 × 6 in label, fourteen to a sheet, to be cut apart.
@@ -55,19 +55,19 @@ func (p *pen) tags(doc *TicketsDoc, sheet Sheet) error {
 
 // tag is one piece of cloth and where it goes.
 type tag struct {
-	stations.CutPart
+	plan.CutPart
 	fabric string
 	number string // of the cut, as in the cutting ticket's list
-	cut    stations.CutLine
-	of     int                  // pieces of this fabric in the panel
-	panel  *stations.TicketSpec // nil where the panel has no ticket any more
+	cut    plan.Cut
+	of     int          // pieces of this fabric in the panel
+	panel  *plan.Ticket // nil where the panel has no ticket any more
 }
 
 // tagsOf returns the pieces that cutting tickets cut, in the order of cutting.
-func tagsOf(tickets []*stations.TicketSpec) []tag {
+func tagsOf(tickets []*plan.Ticket) []tag {
 	var tags []tag
 	for _, t := range tickets {
-		if t.Kind != stations.CuttingTicket {
+		if t.Kind != plan.CuttingTicket {
 			continue
 		}
 		for _, c := range t.Cuts {
@@ -93,10 +93,10 @@ func (t tag) beside(u tag) bool {
 
 // panelOf finds the ticket of a piece's panel. Orders released before a cut kept its panel's code name it by its
 // window, which may be the name of two: then there is none.
-func panelOf(tickets []*stations.TicketSpec, fabric string, part stations.CutPart) (found *stations.TicketSpec) {
+func panelOf(tickets []*plan.Ticket, fabric string, part plan.CutPart) (found *plan.Ticket) {
 	for _, t := range tickets {
 		switch {
-		case t.Kind != stations.PanelTicket:
+		case t.Kind != plan.PanelTicket:
 		case part.Ticket != "":
 			if t.Code == part.Ticket {
 				return t

@@ -11,7 +11,7 @@ import (
 
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -25,10 +25,10 @@ type TicketsDoc struct {
 	Sidemark string // "" unless the shop or the order says that it may be printed: it often is a name
 	Customer string // likewise
 	Made     time.Time
-	Tickets  []*stations.TicketSpec
+	Tickets  []*plan.Ticket
 	Fabrics  []orderfile.Fabric // with their bolts, for the picture on a cutting ticket
 	// Panel tells how a ticket's panel lies, for its drawing; it may know none. nil: no drawings.
-	Panel func(*stations.TicketSpec) *workup.Panel
+	Panel func(*plan.Ticket) *workup.Panel
 }
 
 // Tickets writes the tickets on 4 × 6 in labels, or on sheets of two. Nothing on them is set smaller than 8 points, nothing stands
@@ -51,11 +51,11 @@ func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
 }
 
 // tickets prints tickets of a document.
-func (l *label) tickets(doc *TicketsDoc, tickets []*stations.TicketSpec) error {
+func (l *label) tickets(doc *TicketsDoc, tickets []*plan.Ticket) error {
 	for _, t := range tickets {
 		p := page{label: l, doc: doc, ticket: t}
 		print := p.panel
-		if t.Kind == stations.CuttingTicket {
+		if t.Kind == plan.CuttingTicket {
 			print = p.cutting
 		}
 		if err := print(); err != nil {
@@ -70,7 +70,7 @@ func (l *label) tickets(doc *TicketsDoc, tickets []*stations.TicketSpec) error {
 type page struct {
 	*label
 	doc    *TicketsDoc
-	ticket *stations.TicketSpec
+	ticket *plan.Ticket
 }
 
 // head writes what the ticket is about beside its QR, and under both a line as wide as the label.
@@ -175,7 +175,7 @@ func (p *page) panel() error {
 const flatHeight = 140
 
 // drawn returns a ticket's panel as it lies, nil where the document has no drawing of it.
-func (d *TicketsDoc) drawn(t *stations.TicketSpec) *workup.Panel {
+func (d *TicketsDoc) drawn(t *plan.Ticket) *workup.Panel {
 	if d.Panel == nil {
 		return nil
 	}
@@ -220,7 +220,7 @@ func (p *page) makeupThatFits() string {
 }
 
 // makeup names a panel's heading and what it is made of. Tickets of the first release don't know their tape.
-func (p *pen) makeup(t *stations.TicketSpec) string {
+func (p *pen) makeup(t *plan.Ticket) string {
 	says := p.headingName(string(t.Heading))
 	for _, part := range []struct{ use, name string }{{"face", t.Face()}, {"lining", t.Lining}, {"interlining", t.Interlining}, {"tape", t.Tape}} {
 		if part.name != "" {

@@ -19,7 +19,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -53,11 +53,11 @@ treatments:
 func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 	t.Helper()
 	n := uint64(0)
-	planned := stations.Plan(w, func() stations.Code { n++; return stations.NewCode(n) })
+	planned := plan.Tickets(w, func() plan.Code { n++; return plan.NewCode(n) })
 	// Codes by the tickets' order, whatever the order in which they are drawn.
-	codes := map[stations.Code]stations.Code{}
+	codes := map[plan.Code]plan.Code{}
 	for i := range planned {
-		codes[planned[i].Code] = stations.NewCode(uint64(i+1) * 977 * 7919)
+		codes[planned[i].Code] = plan.NewCode(uint64(i+1) * 977 * 7919)
 		planned[i].Code = codes[planned[i].Code]
 	}
 	for i := range planned {
@@ -71,7 +71,7 @@ func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 		Say: i18n.For("en"), Address: "http://192.168.100.200:8080", Order: w.Order.ID, Due: w.Order.Due,
 		Sidemark: w.Order.Sidemark, Made: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Fabrics: w.Order.Fabrics,
 	}
-	doc.Panel = func(t *stations.TicketSpec) *workup.Panel { return PanelOf(w, t.Treatment, t.Panel) }
+	doc.Panel = func(t *plan.Ticket) *workup.Panel { return PanelOf(w, t.Treatment, t.Panel) }
 	for i := range planned {
 		planned[i].Revision = 2
 		doc.Tickets = append(doc.Tickets, &planned[i])
@@ -184,11 +184,11 @@ func TestOneLabelAPanel(t *testing.T) {
 	for name, w := range stressed(t) {
 		doc := ticketsDoc(t, w)
 		for _, ticket := range doc.Tickets {
-			if ticket.Kind != stations.PanelTicket {
+			if ticket.Kind != plan.PanelTicket {
 				continue
 			}
 			one := doc
-			one.Tickets = []*stations.TicketSpec{ticket}
+			one.Tickets = []*plan.Ticket{ticket}
 			if _, l := render(t, one); l.page != 1 && name != "wide" {
 				t.Errorf("%s: %d labels for panel %s", name, l.page, ticket.Panel)
 			}

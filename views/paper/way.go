@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // block is something that stands in one piece on a sheet: what draws it, from the top y down, once it is known where.
@@ -28,7 +28,7 @@ func (k *packet) keep(blocks ...block) {
 }
 
 // panel prints a panel's way: what it is, how it lies, and each station's numbers, measures and checks.
-func (k *packet) panel(t *stations.TicketSpec) error {
+func (k *packet) panel(t *plan.Ticket) error {
 	k.part(func() error { return k.panelHead(t) })
 	k.lies(t)
 	for _, s := range t.Steps {
@@ -38,7 +38,7 @@ func (k *packet) panel(t *stations.TicketSpec) error {
 	return k.err
 }
 
-func (k *packet) panelHead(t *stations.TicketSpec) error {
+func (k *packet) panelHead(t *plan.Ticket) error {
 	side, height, err := k.ticketSquare(k.size.Wd-sheetMargin, sheetMargin-4, 66, k.doc.Address, t.Code, 10)
 	if err != nil {
 		return err
@@ -67,7 +67,7 @@ func (k *packet) panelHead(t *stations.TicketSpec) error {
 }
 
 // lies draws the panel flat, beside it the heading at the return edge, and writes the notes.
-func (k *packet) lies(t *stations.TicketSpec) {
+func (k *packet) lies(t *plan.Ticket) {
 	const height, gap = 215.0, 20.0
 	zoom, zoomed := zoomOf(t)
 	if panel := k.doc.drawn(t); panel != nil {
@@ -91,7 +91,7 @@ func (k *packet) lies(t *stations.TicketSpec) {
 }
 
 // station prints one station's work. It is kept on one sheet, but for running marks that would fill it.
-func (k *packet) station(s stations.StepSpec) {
+func (k *packet) station(s plan.Step) {
 	blocks := append([]block{k.stationHead(s), k.values(s)}, k.chalk(s)...)
 	for len(blocks) > mostKept {
 		k.keep(blocks[:mostKept]...)
@@ -107,7 +107,7 @@ func (k *packet) station(s stations.StepSpec) {
 	k.keep(append(blocks, block{6, func(float64) {}})...)
 }
 
-func (k *packet) stationHead(s stations.StepSpec) block {
+func (k *packet) stationHead(s plan.Step) block {
 	return block{24, func(y float64) {
 		k.pdf.Line(sheetMargin, y, k.size.Wd-sheetMargin, y)
 		k.mark(s.Station, sheetMargin+9, y+12, markRadius)
@@ -142,7 +142,7 @@ func (k *packet) sign(y float64) {
 }
 
 // values lays out a step's numbers in lines.
-func (k *packet) values(s stations.StepSpec) block {
+func (k *packet) values(s plan.Step) block {
 	const size, gap = 14.0, 14.0
 	line := capHeight*size + 6 + smallest*leading
 	left, room := sheetMargin+24, k.room()-24
@@ -185,7 +185,7 @@ func (k *packet) values(s stations.StepSpec) block {
 const mostKept = 24
 
 // chalk is the running marks of a step's pleats, a block a line.
-func (k *packet) chalk(s stations.StepSpec) []block {
+func (k *packet) chalk(s plan.Step) []block {
 	const size = 13.0
 	left := sheetMargin + 24
 	c, ok := k.chalked(s, k.room()-24, size)
@@ -214,14 +214,14 @@ func (k *packet) fitting(lists [][]measure.Quantity, between string, room, size 
 }
 
 // entry is a line for what is measured: what, the target and how far off it may be, and a box to write in.
-func (k *packet) entry(e stations.Entry) block {
+func (k *packet) entry(e plan.Entry) block {
 	const height, boxWidth = 22.0, 110.0
 	left := sheetMargin + 24
 	return block{height, func(y float64) {
 		base := y + 15
 		k.fitted(left, base, 0.36*k.room(), k.say.T("entry."+e.Name), 10, plain)
 		x := left + 0.38*k.room()
-		if e.Kind == stations.ChoiceEntry {
+		if e.Kind == plan.ChoiceEntry {
 			x = left + 0.2*k.room()
 			for _, o := range e.Options {
 				st := plain
@@ -243,7 +243,7 @@ func (k *packet) entry(e stations.Entry) block {
 }
 
 // tolerance says how far a measure may be from its target.
-func (k *packet) tolerance(e stations.Entry) string {
+func (k *packet) tolerance(e plan.Entry) string {
 	switch {
 	case e.Tolerance == nil:
 		return k.say.T("paper.packet.exactly")

@@ -16,6 +16,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // demoWeek makes the demo's week in a new folder.
@@ -43,7 +44,7 @@ func TestDemoIsAWeekOfAWorkroom(t *testing.T) {
 	floor := st.Floor()
 	today := time.Now().Format(time.DateOnly)
 	orders, panels, late := map[stations.OrderState]int{}, 0, 0
-	at := map[stations.Station]int{}
+	at := map[plan.Station]int{}
 	states := map[stations.State]int{}
 	for _, o := range floor.Orders() {
 		orders[o.State]++
@@ -51,7 +52,7 @@ func TestDemoIsAWeekOfAWorkroom(t *testing.T) {
 			late++
 		}
 		for _, tk := range o.Tickets {
-			if tk.Spec.Kind == stations.PanelTicket {
+			if tk.Spec.Kind == plan.PanelTicket {
 				panels++
 			}
 			states[tk.State()]++
@@ -70,7 +71,7 @@ func TestDemoIsAWeekOfAWorkroom(t *testing.T) {
 			t.Errorf("no ticket is %s", state)
 		}
 	}
-	if all := len(stations.Stations()); len(at) < all*3/4 {
+	if all := len(plan.Stations()); len(at) < all*3/4 {
 		t.Errorf("something stands at %d of %d stations only", len(at), all)
 	}
 	// The panels of orders that are not released have no tickets yet: 12 of SMI-017 and 10 of LAN-004.
@@ -122,7 +123,7 @@ func TestDemoTicketsSayWhatTheWorkupSays(t *testing.T) {
 			t.Errorf("%s: short of cloth %v, want %v", o.ID, short, want)
 		}
 		for _, tk := range o.Tickets {
-			if tk.Spec.Kind == stations.PanelTicket {
+			if tk.Spec.Kind == plan.PanelTicket {
 				compared += compareTicket(t, w, tk.Spec)
 			}
 		}
@@ -133,7 +134,7 @@ func TestDemoTicketsSayWhatTheWorkupSays(t *testing.T) {
 }
 
 // compareTicket returns how many numbers of a ticket it found in the work-up.
-func compareTicket(t *testing.T, w *workup.Workup, spec *stations.TicketSpec) (compared int) {
+func compareTicket(t *testing.T, w *workup.Workup, spec *plan.Ticket) (compared int) {
 	t.Helper()
 	numbers := map[string]string{}
 	for i := range w.Treatments[spec.Treatment].Panels {

@@ -16,6 +16,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 //go:embed demo/*.yaml
@@ -50,7 +51,7 @@ type mishap struct {
 	panel  int
 	action stations.Action // hold, send_back; finish: a finished width out of tolerance
 	over   string          // of a finish: what was measured
-	to     stations.Station
+	to     plan.Station
 	reason string
 }
 
@@ -65,7 +66,7 @@ var week = []course{
 	{order: "MAR-055", taken: 110, released: 106,
 		panels: []string{"done", "done", "done", "done", "packing", "packing", "pressing", "inserts*", "inserts", "inserts",
 			"pull_up", "pull_up", "tape", "tape", "fold*", "fold", "joining*", "joining", "joining", "joining"},
-		mishaps: []mishap{{panel: 4, action: stations.SendBack, to: stations.Pressing, reason: "Crease below the heading"}}},
+		mishaps: []mishap{{panel: 4, action: stations.SendBack, to: plan.Pressing, reason: "Crease below the heading"}}},
 	{order: "SMI-014", taken: 96, released: 95, panels: []string{"tape", "tape", "pull_up", "pull_up"}},
 	{order: "HER-041", taken: 90, released: 88,
 		panels: append([]string{"inserts", "inserts", "pull_up", "pull_up", "pull_up", "pull_up"}, repeat("tape", 6)...)},
@@ -82,9 +83,9 @@ var week = []course{
 func repeat(s string, n int) []string { return slices.Repeat([]string{s}, n) }
 
 // people are who works where in the demo.
-var people = map[stations.Station]string{
-	stations.Cutting: "Ada", stations.Joining: "Bo", stations.Fold: "Bo", stations.Tape: "Cy", stations.PullUp: "Cy",
-	stations.Heading: "Bo", stations.Pleating: "Fay", stations.Tacking: "Fay", stations.Inserts: "Dell",
+var people = map[plan.Station]string{
+	plan.Cutting: "Ada", plan.Joining: "Bo", plan.Fold: "Bo", plan.Tape: "Cy", plan.PullUp: "Cy",
+	plan.Heading: "Bo", plan.Pleating: "Fay", plan.Tacking: "Fay", plan.Inserts: "Dell",
 }
 
 // finisher is who works where nobody else does: at the last stations.
@@ -185,14 +186,14 @@ func (w *weekMaker) file(order string) ([]byte, error) {
 func (w *weekMaker) cloth(c *course) {
 	start := c.released * 0.97
 	for _, t := range w.store.Floor().Order(c.order).Tickets {
-		if t.Spec.Kind != stations.CuttingTicket || (!c.cutting && len(c.panels) == 0) {
+		if t.Spec.Kind != plan.CuttingTicket || (!c.cutting && len(c.panels) == 0) {
 			continue
 		}
-		w.scan(start, t.Spec.Code, stations.Cutting, stations.Start, nil)
+		w.scan(start, t.Spec.Code, plan.Cutting, stations.Start, nil)
 		if c.cutting {
 			return // the first fabric lies on the table
 		}
-		w.scan(start*0.93, t.Spec.Code, stations.Cutting, stations.Finish, nil)
+		w.scan(start*0.93, t.Spec.Code, plan.Cutting, stations.Finish, nil)
 	}
 	if c.cutting || len(c.panels) == 0 {
 		return
@@ -207,7 +208,7 @@ func (w *weekMaker) cloth(c *course) {
 func (w *weekMaker) panels(c *course, cut float64) {
 	n := -1
 	for _, t := range w.store.Floor().Order(c.order).Tickets {
-		if t.Spec.Kind != stations.PanelTicket {
+		if t.Spec.Kind != plan.PanelTicket {
 			continue
 		}
 		n++
@@ -215,7 +216,7 @@ func (w *weekMaker) panels(c *course, cut float64) {
 		steps := t.Spec.Steps[1:] // cutting is done
 		behind := len(steps)
 		if at != "done" {
-			behind = slices.IndexFunc(steps, func(s stations.StepSpec) bool { return string(s.Station) == at })
+			behind = slices.IndexFunc(steps, func(s plan.Step) bool { return string(s.Station) == at })
 		}
 		slice := cut * 0.98 / float64(behind+1)
 		stagger := 1 - 0.03*float64(hash(t.Spec.Code)%10)/10
@@ -226,11 +227,11 @@ func (w *weekMaker) panels(c *course, cut float64) {
 		}
 		last := 0.4 + 0.2*float64(hash(t.Spec.Code)%7)/7
 		if working {
-			w.scan(last, t.Spec.Code, stations.Station(at), stations.Start, nil)
+			w.scan(last, t.Spec.Code, plan.Station(at), stations.Start, nil)
 		}
 		for _, m := range c.mishaps {
 			if m.panel == n {
-				w.scan(last/2, t.Spec.Code, stations.Station(at), m.action, &m)
+				w.scan(last/2, t.Spec.Code, plan.Station(at), m.action, &m)
 			}
 		}
 	}
@@ -240,7 +241,7 @@ func (w *weekMaker) panels(c *course, cut float64) {
 }
 
 // scan plans one scan with everything that the step asks, as its target says.
-func (w *weekMaker) scan(hoursBefore float64, code stations.Code, at stations.Station, action stations.Action, m *mishap) {
+func (w *weekMaker) scan(hoursBefore float64, code plan.Code, at plan.Station, action stations.Action, m *mishap) {
 	w.scans++
 	s := stations.Scan{
 		Actor:  stations.Actor{Role: stations.Bench, Name: string(at), Device: "demo-" + string(at)},
@@ -265,7 +266,7 @@ func (w *weekMaker) scan(hoursBefore float64, code stations.Code, at stations.St
 }
 
 // asAsked returns what finishes a step: every target and every check.
-func asAsked(t *stations.Ticket, at stations.Station) (measured map[string]string, checks []string) {
+func asAsked(t *stations.Ticket, at plan.Station) (measured map[string]string, checks []string) {
 	measured = map[string]string{}
 	for _, step := range t.Spec.Steps {
 		if step.Station != at {
@@ -283,7 +284,7 @@ func (w *weekMaker) invoice(ctx context.Context, order string) error {
 	o := w.store.Floor().Order(order)
 	draft := stations.DraftInvoice{Actor: demoOffice, Draft: "demo-" + order, Customer: o.Customer}
 	for _, t := range o.Tickets {
-		if t.Spec.Kind == stations.PanelTicket {
+		if t.Spec.Kind == plan.PanelTicket {
 			draft.Panels = append(draft.Panels, t.Spec.Code)
 		}
 	}
@@ -295,7 +296,7 @@ func (w *weekMaker) invoice(ctx context.Context, order string) error {
 }
 
 // hash spreads the demo's times a little.
-func hash(code stations.Code) uint32 {
+func hash(code plan.Code) uint32 {
 	h := fnv.New32a()
 	h.Write([]byte(code))
 	return h.Sum32()

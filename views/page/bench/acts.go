@@ -4,11 +4,12 @@ import (
 	"slices"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // UncutPanel reports whether the ticket is a panel whose cloth is not cut yet: nobody scans it there.
 func (o OpenTicket) UncutPanel() bool {
-	return o.Kind == stations.PanelTicket && o.Step != nil && o.Step.Station == stations.Cutting
+	return o.Kind == plan.PanelTicket && o.Step != nil && o.Step.Station == plan.Cutting
 }
 
 // ShowsWork reports whether the step's numbers are of use where the page is.
@@ -22,7 +23,7 @@ func (o OpenTicket) CanFinish() bool { return o.Acts() && o.Step.State == statio
 
 // CanMeasure reports whether the step can be begun, and something is measured before.
 func (o OpenTicket) CanMeasure() bool {
-	return o.Acts() && o.Step.State == stations.Ready && slices.ContainsFunc(o.Step.Enter, func(e stations.Entry) bool { return e.AtStart })
+	return o.Acts() && o.Step.State == stations.Ready && slices.ContainsFunc(o.Step.Enter, func(e plan.Entry) bool { return e.AtStart })
 }
 
 // Checks are what a hand and an eye confirm, once the step is at work.
@@ -40,7 +41,7 @@ func (o OpenTicket) CanHold() bool {
 
 // CanRemake reports whether the office can have the panel made anew: it is held, and its cloth is cut.
 func (o OpenTicket) CanRemake() bool {
-	return o.Acts() && o.Frame.Office() && o.Kind == stations.PanelTicket && o.Held()
+	return o.Acts() && o.Frame.Office() && o.Kind == plan.PanelTicket && o.Held()
 }
 
 // NextIsCut reports whether the one thing to do next is a cut: some are left. Until the first is told the ticket may also
@@ -56,7 +57,7 @@ func (o OpenTicket) MeasuresFirst() bool {
 
 // CanScrap reports whether the office can end the panel: cutting of its cloth has begun, and it isn't billed.
 func (o OpenTicket) CanScrap() bool {
-	return o.Frame.Office() && o.Kind == stations.PanelTicket && o.State != stations.Cancelled && o.CutBegun && o.Invoice == ""
+	return o.Frame.Office() && o.Kind == plan.PanelTicket && o.State != stations.Cancelled && o.CutBegun && o.Invoice == ""
 }
 
 // NeedsOffice reports whether the step is held until the office decides.
@@ -100,5 +101,5 @@ func (o OpenTicket) Entries() []EntryRow {
 // EntryRow is one entry of the open ticket's step.
 type EntryRow struct {
 	Open  OpenTicket
-	Entry stations.Entry
+	Entry plan.Entry
 }

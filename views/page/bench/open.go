@@ -3,6 +3,7 @@ package bench
 import (
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
@@ -15,17 +16,17 @@ type OpenTicket struct {
 	Waits     *views.Apart // of a finished panel: its mate is held because it differs from it
 	Route     []RouteStep
 	Notes     []string
-	Cuts      []stations.CutLine // of a cutting ticket
-	Table     *Table             // of one at work
-	Off       []stations.Off     // what its table told of the bolts beside the cuts
-	Parts     []stations.BoltPart
+	Cuts      []plan.Cut     // of a cutting ticket
+	Table     *Table         // of one at work
+	Off       []stations.Off // what its table told of the bolts beside the cuts
+	Parts     []plan.BoltPart
 	Drawing   views.Drawing
 	Spots     map[string]views.Drawing // where on the cloth each number and entry of the step is, by name
-	CutAt     []stations.Code          // the cutting tickets that a panel waits for
+	CutAt     []plan.Code              // the cutting tickets that a panel waits for
 	CutBegun  bool                     // cloth of the panel is cut, or may be
 	Untold    bool                     // it is being cut, and nobody has told which of it is
 	Ending    *Ending                  // a try to end the panel that was refused
-	SendTo    []stations.Station
+	SendTo    []plan.Station
 	Key       string // of the next command sent without script: it changes with the ticket
 	Typed     map[string]string
 	Ticked    map[string]bool
@@ -34,10 +35,10 @@ type OpenTicket struct {
 	Makeup    Makeup          // of a panel
 	Here      bool            // the page's station is the ticket's
 	CanUndo   bool
-	Frame     views.Frame      // of the page that it is on
-	PostTo    string           // where its commands go
-	Back      bool             // whether their answer is the ticket's own page
-	Elsewise  stations.Station // where to go on with it when it is not Here
+	Frame     views.Frame  // of the page that it is on
+	PostTo    string       // where its commands go
+	Back      bool         // whether their answer is the ticket's own page
+	Elsewise  plan.Station // where to go on with it when it is not Here
 }
 
 // Makeup is what a ticket is for: what a panel is made of and hangs under, how many there are alike, or what a fabric
@@ -50,8 +51,8 @@ type Makeup struct {
 	Whose                                    string // sidemark or customer, "" where the shop and the order keep it off tickets
 }
 
-func makeupOf(t *stations.TicketSpec) Makeup {
-	if t.Kind == stations.CuttingTicket {
+func makeupOf(t *plan.Ticket) Makeup {
+	if t.Kind == plan.CuttingTicket {
 		return Makeup{Use: string(t.Use)}
 	}
 	return Makeup{
@@ -65,10 +66,10 @@ type Ending struct{ Billable, Reason string }
 
 // OpenStep is the present step of an open ticket.
 type OpenStep struct {
-	Station   stations.Station
+	Station   plan.Station
 	State     stations.State
-	Values    []stations.Value
-	Enter     []stations.Entry
+	Values    []plan.Value
+	Enter     []plan.Entry
 	Checks    []string
 	Cautions  []string
 	SentBack  *stations.SentBack
@@ -83,13 +84,13 @@ type OpenStep struct {
 
 // RouteStep is one stop of a ticket's route.
 type RouteStep struct {
-	Station stations.Station
+	Station plan.Station
 	State   stations.State
 }
 
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
 // ticket is.
-func Open(t *stations.Ticket, at stations.Station, today string) OpenTicket {
+func Open(t *stations.Ticket, at plan.Station, today string) OpenTicket {
 	o := OpenTicket{Piece: views.PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {

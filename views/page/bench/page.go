@@ -6,14 +6,14 @@ import (
 	"embed"
 	"html/template"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
 // StationPage is a station's own: the scan box, the open ticket, and what is at work and waits.
 type StationPage struct {
 	views.Frame
-	Station stations.Station
+	Station plan.Station
 	AtWork  []views.Piece
 	Queue   []views.Piece // ready, late first
 	Held    []views.Piece

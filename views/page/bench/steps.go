@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 )
@@ -16,8 +17,8 @@ type Move struct {
 	Do    string // the catalogue's key of what to do, "" where there is nothing to say
 	Value measure.Quantity
 	Spot  views.Drawing
-	Entry bool              // it is measured, not told
-	Cut   *stations.CutLine // it is one cut of a cutting ticket
+	Entry bool      // it is measured, not told
+	Cut   *plan.Cut // it is one cut of a cutting ticket
 }
 
 // Moves returns the step's numbers in the order of the work, a cutting ticket's cuts, and after them what is measured.
@@ -51,7 +52,7 @@ func (o OpenTicket) Moves() []Move {
 // edge, what lies between the marks is only there to check by; a ticket of an older release has no marks.
 func (o OpenTicket) does(name string) string {
 	key := "do." + string(o.Step.Station) + "." + name
-	marked := slices.ContainsFunc(o.Step.Values, func(v stations.Value) bool { return v.Name == pleatMarks })
+	marked := slices.ContainsFunc(o.Step.Values, func(v plan.Value) bool { return v.Name == pleatMarks })
 	if marked && i18n.Has(key+".marked") {
 		return key + ".marked"
 	}
@@ -104,7 +105,7 @@ type Bounds struct {
 func (r EntryRow) Bounds() Bounds {
 	e := r.Entry
 	switch e.Kind {
-	case stations.LengthEntry:
+	case plan.LengthEntry:
 		if !e.Target.IsLength() {
 			return Bounds{}
 		}
@@ -112,7 +113,7 @@ func (r EntryRow) Bounds() Bounds {
 		least, most := e.Believable()
 		nm := func(l measure.Length) string { return strconv.FormatInt(int64(l), 10) }
 		return Bounds{nm(e.Target.Length()), nm(low), nm(high), nm(least), nm(most)}
-	case stations.CountEntry:
+	case plan.CountEntry:
 		low, high := e.CountBetween()
 		least, most := e.CountBelievable()
 		return Bounds{e.Target.String(), strconv.Itoa(low), strconv.Itoa(high), strconv.Itoa(least), strconv.Itoa(most)}
@@ -128,7 +129,7 @@ func (o OpenTicket) Metric() bool { return measure.Unit(o.Step.Units).Metric() }
 
 // Drawn reports whether a tolerance can be drawn as a scale: lengths only.
 func (r EntryRow) Drawn() bool {
-	return r.Entry.Kind == stations.LengthEntry && r.Bounds().Target != ""
+	return r.Entry.Kind == plan.LengthEntry && r.Bounds().Target != ""
 }
 
 // HoldReasons are what a panel can be held for by one press, as the command cards name them.

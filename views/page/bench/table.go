@@ -5,24 +5,25 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // Table is a cutting ticket at work, one cut at a time.
 type Table struct {
-	Next  *stations.CutLine // nil when all are cut
-	Now   int               // which it is of how many, in the order of cutting
+	Next  *plan.Cut // nil when all are cut
+	Now   int       // which it is of how many, in the order of cutting
 	Of    int
-	Told  bool               // a cut was told, so each is
-	After string             // the last cut on its bolt, "" for none
-	Gap   measure.Quantity   // from the end of that to where the next begins, "" for none
-	Made  []stations.CutLine // newest place last
-	Bolts []string           // the next cut's first
-	Ends  []string           // likewise, the last one's first that was cut into: what is left of that is measured
+	Told  bool             // a cut was told, so each is
+	After string           // the last cut on its bolt, "" for none
+	Gap   measure.Quantity // from the end of that to where the next begins, "" for none
+	Made  []plan.Cut       // newest place last
+	Bolts []string         // the next cut's first
+	Ends  []string         // likewise, the last one's first that was cut into: what is left of that is measured
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
 func TableOf(t *stations.Ticket) *Table {
-	if t.Spec.Kind != stations.CuttingTicket || t.State() != stations.AtWork {
+	if t.Spec.Kind != plan.CuttingTicket || t.State() != stations.AtWork {
 		return nil
 	}
 	table := &Table{Next: t.NextCut(), Of: len(t.Spec.Cuts), Told: t.Told()}

@@ -5,16 +5,16 @@ import (
 	"embed"
 	"html/template"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
 // Page shows every order as a rod with its panels at their stations.
 type Page struct {
 	views.Frame
-	Stations []stations.Station // the columns: those that tickets of the board pass
-	Rods     []HungRod          // orders that are not finished, those asked for
-	Finished []views.OrderRow   // finished and not all invoiced
+	Stations []plan.Station   // the columns: those that tickets of the board pass
+	Rods     []HungRod        // orders that are not finished, those asked for
+	Finished []views.OrderRow // finished and not all invoiced
 	Late     int
 	AtRisk   int
 	Held     int
@@ -26,7 +26,7 @@ type Page struct {
 // Filter says which orders and panels somebody wants to see.
 type Filter struct {
 	Find    string
-	Station stations.Station
+	Station plan.Station
 	State   string // one of States
 }
 
@@ -58,7 +58,7 @@ func (Page) Template() *views.Template { return &board }
 // functions are what only these templates call.
 func functions(v *views.Views) template.FuncMap {
 	return template.FuncMap{
-		"stations": stations.Stations,
+		"stations": plan.Stations,
 		"hung":     hung,
 		"opened":   func(pieces []views.Piece) template.HTML { return opened(v, pieces) },
 	}

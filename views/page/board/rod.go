@@ -6,6 +6,7 @@ import (
 	"html/template"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
@@ -22,7 +23,7 @@ type Rod struct {
 
 // Hanging is what of an order hangs at one station.
 type Hanging struct {
-	Station stations.Station
+	Station plan.Station
 	Bundles []Bundle
 	More    []views.Piece // beyond the bundles shown, in one pile
 	Count   int           // of all its pieces
@@ -65,7 +66,7 @@ const mostBundles = 6
 
 // Hang hangs pieces of one order at a station, in their order. Panels of a window that are ready, or wait, and have
 // nothing to tell them apart are a bundle, and so are all that wait for their cloth; what is at work or held hangs by itself, or with its mate.
-func Hang(station stations.Station, pieces []views.Piece) Hanging {
+func Hang(station plan.Station, pieces []views.Piece) Hanging {
 	h := Hanging{Station: station, Count: len(pieces)}
 	at := map[likeness]int{}
 	for _, p := range pieces {
@@ -92,11 +93,11 @@ type likeness struct {
 	state                stations.State
 	back, kept           bool
 	copy                 int
-	code                 stations.Code
+	code                 plan.Code
 }
 
 func likenessOf(p views.Piece) likeness {
-	if p.Station == stations.Cutting && p.Waiting() {
+	if p.Station == plan.Cutting && p.Waiting() {
 		return likeness{state: p.State, kept: len(p.Kept) > 0}
 	}
 	l := likeness{window: p.Window, room: p.Room, fabric: p.Fabric, state: p.State, back: p.SentBack != nil, kept: len(p.Kept) > 0}

@@ -6,7 +6,7 @@ import (
 	"html/template"
 	"strings"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 )
@@ -17,8 +17,8 @@ type Page struct {
 	Name    string
 	Title   string // catalogue
 	Body    []Block
-	Station stations.Station // whose page it is, "" of none
-	Asks    stations.Asked
+	Station plan.Station // whose page it is, "" of none
+	Asks    plan.Checklist
 	Hurts   []string // catalogue: caution.<name>
 	Groups  []views.HelpGroup
 }
@@ -41,7 +41,7 @@ func New(say *i18n.Printer, frame views.Frame, name string) (p Page, ok bool) {
 	}
 	p.Title, p.Station, p.Body = entry.Title(), entry.Station(), blocksOf(say, say.T(entry.Text()))
 	if p.Station != "" {
-		p.Asks, p.Hurts = stations.AskedAt(p.Station), stations.Cautions(p.Station)
+		p.Asks, p.Hurts = plan.ChecklistOf(p.Station), plan.Cautions(p.Station)
 	}
 	return p, true
 }

@@ -6,7 +6,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
@@ -35,7 +35,7 @@ type Page struct {
 
 // StationCount counts the tickets at a station.
 type StationCount struct {
-	Station             stations.Station
+	Station             plan.Station
 	AtWork, Ready, Held int
 }
 
@@ -61,7 +61,7 @@ type Pressing struct {
 
 // StationPanels is how many panels of an order stand at a station.
 type StationPanels struct {
-	Station stations.Station
+	Station plan.Station
 	Panels  int
 }
 
@@ -83,7 +83,7 @@ type Changed struct {
 // Billable is what of a customer's can be invoiced.
 type Billable struct {
 	Customer string
-	Panels   []stations.Code
+	Panels   []plan.Code
 	Orders   []string
 	Total    *billing.Money // nil while a price is missing
 }

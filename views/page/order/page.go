@@ -9,6 +9,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
@@ -25,7 +26,7 @@ type Page struct {
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
 	Short                       []Shortage // fabrics whose bolts don't do
-	Parts                       []stations.BoltPart
+	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
 	Lacking                     []views.Held // cuttings that their cloth holds
 	Said                        *views.Said

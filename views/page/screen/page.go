@@ -4,7 +4,7 @@ package screen
 import (
 	"embed"
 
-	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/views"
 )
 
@@ -22,7 +22,7 @@ type Page struct {
 
 // Lane is one station's day on the wall.
 type Lane struct {
-	Station stations.Station
+	Station plan.Station
 	AtWork  []views.Piece
 	Queue   []views.Piece // ready and held: late first, then due soon, then by due date
 	More    int           // waiting beyond those shown; none of them is late, due soon or held

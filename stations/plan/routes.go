@@ -1,4 +1,4 @@
-package stations
+package plan
 
 import (
 	_ "embed"
@@ -18,9 +18,9 @@ var routesFile []byte
 
 // routes are the shop's routes and the checklists of their stations: data, read from YAML and validated.
 type routes struct {
-	Routes   []route     `yaml:"routes"`
-	Cloth    checklist   `yaml:"cloth"`
-	Stations []checklist `yaml:"stations"`
+	Routes   []route `yaml:"routes"`
+	Cloth    row     `yaml:"cloth"`
+	Stations []row   `yaml:"stations"`
 	// Retired are checks of tickets that older releases released. Their names are never given to another.
 	Retired []string `yaml:"retired"`
 }
@@ -31,35 +31,21 @@ type route struct {
 	Stations []Station `yaml:"stations"`
 }
 
-// checklist is what one station shows, measures and checks, and how it is told from others.
-type checklist struct {
+// row is what one station shows, measures and checks, and how it is told from others.
+type row struct {
 	Station  Station       `yaml:"station"`
 	Mark     Mark          `yaml:"mark"`
 	Values   []string      `yaml:"values"`
 	Label    []LabelNumber `yaml:"label"`
-	Enter    []asked       `yaml:"enter"`
+	Enter    []entryRow    `yaml:"enter"`
 	Checks   []check       `yaml:"checks"`
 	Cautions []string      `yaml:"cautions"`
 	Minutes  *int          `yaml:"minutes"`
-	Pair     []mated       `yaml:"pair"`
+	Pair     []pairRow     `yaml:"pair"`
 }
 
-// Mark is a station's selvedge mark: the name of a shape and of a colour, which are drawn elsewhere.
-type Mark struct {
-	Shape  string `yaml:"shape"`
-	Colour string `yaml:"colour"`
-}
-
-// LabelNumber is one number of a station's row on a panel's ticket: a value or entry of its step, or several that a hand
-// takes together.
-type LabelNumber struct {
-	Name    string   `yaml:"name"` // catalogue: paper.value.<name>
-	Of      []string `yaml:"of"`
-	Between string   `yaml:"between"`
-}
-
-// asked is an entry before it has a panel's numbers: its target is the name of one of them.
-type asked struct {
+// entryRow is an entry before it has a panel's numbers: its target is the name of one of them.
+type entryRow struct {
 	Name    string    `yaml:"name"`
 	Kind    EntryKind `yaml:"kind"`
 	Target  string    `yaml:"target"`
@@ -67,9 +53,9 @@ type asked struct {
 	AtStart bool      `yaml:"at_start"`
 }
 
-// mated is an entry in which the panels of a pair are compared, and the name of the tolerance that says how far they may
+// pairRow is an entry in which the panels of a pair are compared, and the name of the tolerance that says how far they may
 // be apart.
-type mated struct {
+type pairRow struct {
 	Name  string `yaml:"name"`
 	Entry string `yaml:"entry"`
 }
@@ -101,7 +87,7 @@ const (
 var conditions = []condition{always, lined, seamed, paired, corded, handSet, pinched, interlined, weighted, hemCorded}
 
 // holds reports whether a panel has the property.
-func (c condition) holds(m made) bool {
+func (c condition) holds(m subject) bool {
 	switch c {
 	case lined:
 		return m.line.Lining != ""
@@ -139,7 +125,7 @@ var shipped = sync.OnceValue(func() *routes {
 func readRoutes(file []byte) (*routes, error) {
 	var r routes
 	if err := yaml.UnmarshalWithOptions(file, &r, yaml.Strict()); err != nil {
-		return nil, fmt.Errorf("stations: routes: %w", err)
+		return nil, fmt.Errorf("plan: routes: %w", err)
 	}
 	for i := range r.Stations {
 		for k := range r.Stations[i].Label {
@@ -149,69 +135,59 @@ func readRoutes(file []byte) (*routes, error) {
 	return &r, r.validate()
 }
 
-// complete fills in what a row needn't say.
-func (n *LabelNumber) complete() {
-	if len(n.Of) == 0 {
-		n.Of = []string{n.Name}
-	}
-	if n.Between == "" {
-		n.Between = "·"
-	}
-}
-
 func (r *routes) validate() error {
 	for _, way := range r.Routes {
 		if len(way.Stations) < 2 || way.Stations[0] != Cutting {
-			return fmt.Errorf("stations: route %q must begin with cutting and go on", way.Name)
+			return fmt.Errorf("plan: route %q must begin with cutting and go on", way.Name)
 		}
 		for i, s := range way.Stations {
-			if r.checklist(s) == nil {
-				return fmt.Errorf("stations: route %q: station %q has no checklist", way.Name, s)
+			if r.row(s) == nil {
+				return fmt.Errorf("plan: route %q: station %q has no checklist", way.Name, s)
 			}
 			if slices.Contains(way.Stations[:i], s) {
-				return fmt.Errorf("stations: route %q passes station %q twice", way.Name, s)
+				return fmt.Errorf("plan: route %q passes station %q twice", way.Name, s)
 			}
 		}
 	}
 	for _, h := range orderfile.Headings() {
 		if r.of(h.Heading) == nil {
-			return fmt.Errorf("stations: heading %q goes by no route %q of routes.yaml", h.Heading, h.Route)
+			return fmt.Errorf("plan: heading %q goes by no route %q of routes.yaml", h.Heading, h.Route)
 		}
 	}
 	for _, value := range r.Cloth.Values {
 		if clothNumbers[value] == nil {
-			return fmt.Errorf("stations: cutting: no number of a fabric is called %q", value)
+			return fmt.Errorf("plan: cutting: no number of a fabric is called %q", value)
 		}
 	}
 	for _, e := range r.Cloth.Enter {
 		if clothNumbers[e.Target] == nil || e.Kind != LengthEntry {
-			return fmt.Errorf("stations: cutting: entry %q: no length of a fabric is called %q", e.Name, e.Target)
+			return fmt.Errorf("plan: cutting: entry %q: no length of a fabric is called %q", e.Name, e.Target)
 		}
 	}
-	for _, c := range append([]checklist{r.Cloth}, r.Stations...) {
+	for _, c := range append([]row{r.Cloth}, r.Stations...) {
 		for _, k := range c.Checks {
 			if slices.Contains(r.Retired, k.Name) {
-				return fmt.Errorf("stations: check %q is retired", k.Name)
+				return fmt.Errorf("plan: check %q is retired", k.Name)
 			}
 		}
 	}
 	for i, c := range r.Stations {
 		if err := c.validate(); err != nil {
-			return fmt.Errorf("stations: station %q of routes.yaml: %w", c.Station, err)
+			return fmt.Errorf("plan: station %q of routes.yaml: %w", c.Station, err)
 		}
 		if !slices.ContainsFunc(r.Routes, func(way route) bool { return slices.Contains(way.Stations, c.Station) }) {
-			return fmt.Errorf("stations: station %q of routes.yaml stands on no route", c.Station)
+			return fmt.Errorf("plan: station %q of routes.yaml stands on no route", c.Station)
 		}
 		for _, other := range r.Stations[:i] {
 			if other.Mark == c.Mark {
-				return fmt.Errorf("stations: stations %q and %q of routes.yaml have one mark", other.Station, c.Station)
+				return fmt.Errorf("plan: stations %q and %q of routes.yaml have one mark", other.Station, c.Station)
 			}
 		}
 	}
 	return nil
 }
 
-func (c *checklist) validate() error {
+func (c *row) validate() error {
 	if c.Station == Cutting && len(c.Enter)+len(c.Checks) > 0 {
 		return fmt.Errorf("a panel enters and checks nothing at cutting, the fabric's ticket does")
 	}
@@ -235,7 +211,7 @@ func (c *checklist) validate() error {
 		}
 	}
 	for _, p := range c.Pair {
-		if !slices.ContainsFunc(c.Enter, func(e asked) bool { return e.Name == p.Entry && e.Kind == LengthEntry }) {
+		if !slices.ContainsFunc(c.Enter, func(e entryRow) bool { return e.Name == p.Entry && e.Kind == LengthEntry }) {
 			return fmt.Errorf("pair %q: no length that is entered is called %q", p.Name, p.Entry)
 		}
 	}
@@ -251,7 +227,7 @@ func (c *checklist) validate() error {
 }
 
 // validateLook refuses a row without a mark, or with a number on its label that the station hasn't.
-func (c *checklist) validateLook() error {
+func (c *row) validateLook() error {
 	if c.Mark.Shape == "" || c.Mark.Colour == "" {
 		return errors.New("it lacks its mark: {shape: ..., colour: ...}")
 	}
@@ -260,7 +236,7 @@ func (c *checklist) validateLook() error {
 	}
 	for _, n := range c.Label {
 		for _, name := range n.Of {
-			if !slices.Contains(c.Values, name) && !slices.ContainsFunc(c.Enter, func(e asked) bool { return e.Name == name }) {
+			if !slices.Contains(c.Values, name) && !slices.ContainsFunc(c.Enter, func(e entryRow) bool { return e.Name == name }) {
 				return fmt.Errorf("label %q: no value or entry of the station is called %q", n.Name, name)
 			}
 		}
@@ -268,8 +244,8 @@ func (c *checklist) validateLook() error {
 	return nil
 }
 
-// checklist returns a station's, nil where there is none.
-func (r *routes) checklist(s Station) *checklist {
+// row returns a station's, nil where there is none.
+func (r *routes) row(s Station) *row {
 	for i := range r.Stations {
 		if r.Stations[i].Station == s {
 			return &r.Stations[i]
@@ -305,84 +281,4 @@ func (r *routes) of(h orderfile.Heading) *route {
 		}
 	}
 	return nil
-}
-
-// Stations returns the stations that a shop has, in the order in which work passes them: those that a route has to
-// itself stand before the next that it shares.
-func Stations() []Station {
-	var all []Station
-	for _, way := range shipped().Routes {
-		for i, s := range way.Stations {
-			if !slices.Contains(all, s) {
-				all = slices.Insert(all, shared(all, way.Stations[i:]), s)
-			}
-		}
-	}
-	return all
-}
-
-// shared returns where in all the first of the stations ahead that it has already stands, its end where none does.
-func shared(all, ahead []Station) int {
-	for _, s := range ahead {
-		if at := slices.Index(all, s); at >= 0 {
-			return at
-		}
-	}
-	return len(all)
-}
-
-// Target returns the key of the panel's number that an entry, or a limit of a pair, is held against; any other name is itself.
-func Target(name string) string { return shipped().target(name) }
-
-// Cautions returns what can hurt at a station, as catalogue keys "caution.<name>".
-func Cautions(s Station) []string {
-	var cautions []string
-	if s == Cutting {
-		cautions = append(cautions, shipped().Cloth.Cautions...)
-	}
-	if c := shipped().checklist(s); c != nil {
-		cautions = append(cautions, c.Cautions...)
-	}
-	return cautions
-}
-
-// MarkOf returns a station's mark, the zero Mark of a station that there is no more.
-func MarkOf(s Station) Mark {
-	if c := shipped().checklist(s); c != nil {
-		return c.Mark
-	}
-	return Mark{}
-}
-
-// LabelNumbers returns the key numbers of a station's row on a panel's ticket, the most important first. The slice is shared: read
-// only.
-func LabelNumbers(s Station) []LabelNumber {
-	if c := shipped().checklist(s); c != nil {
-		return c.Label
-	}
-	return nil
-}
-
-// Asked is what a station shows, measures and checks, whatever the panel: names of the catalogue's value, entry and
-// check.
-type Asked struct{ Values, Entries, Checks []string }
-
-// AskedAt returns what a station asks of the pieces that pass it; at cutting what the cloth's own list asks, where
-// panels are cut.
-func AskedAt(s Station) Asked {
-	list := &shipped().Cloth
-	if s != Cutting {
-		list = shipped().checklist(s)
-	}
-	if list == nil { // a station that only an old ledger knows
-		return Asked{}
-	}
-	asked := Asked{Values: slices.Clone(list.Values)}
-	for _, e := range list.Enter {
-		asked.Entries = append(asked.Entries, e.Name)
-	}
-	for _, c := range list.Checks {
-		asked.Checks = append(asked.Checks, c.Name)
-	}
-	return asked
 }

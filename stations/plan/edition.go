@@ -1,6 +1,8 @@
-package stations
+package plan
 
-import "slices"
+import (
+	"slices"
+)
 
 // edition counts the sets of numbers that tickets have had. A ticket of an older one lacks some because the program
 // didn't know them then, not because its panel has none: it is shown and printed without them, and a revision finds no
@@ -14,7 +16,7 @@ var since = map[string]int{
 	"hooks": 2, "hook_drop": 2, "weights": 2, "weight_places": 2, "weight_cord": 2,
 }
 
-// known leaves out the names that one of two tickets is too old for.
-func known(names []string, a, b *TicketSpec) []string {
+// Known leaves out the names that one of two tickets is too old for.
+func Known(names []string, a, b *Ticket) []string {
 	return slices.DeleteFunc(names, func(name string) bool { return since[name] > max(1, min(a.Edition, b.Edition)) })
 }

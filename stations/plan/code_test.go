@@ -1,4 +1,4 @@
-package stations
+package plan
 
 import (
 	"errors"
@@ -34,9 +34,9 @@ func TestEverySlipIsCaught(t *testing.T) {
 
 func mustBeBad(t interface{ Fatalf(string, ...any) }, text, reason string) {
 	got, err := ParseCode(text)
-	var r *Refusal
-	if !errors.As(err, &r) || r.Code != "bad_code" || r.Args["Reason"] != reason {
-		t.Fatalf("%q reads as %q, %v: want bad_code for %s", text, got, err, reason)
+	var bad *CodeError
+	if !errors.As(err, &bad) || bad.Text != text || bad.Reason != reason {
+		t.Fatalf("%q reads as %q, %v: want an error for %s", text, got, err, reason)
 	}
 }
 

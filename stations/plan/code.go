@@ -1,4 +1,4 @@
-package stations
+package plan
 
 import (
 	"strings"
@@ -48,8 +48,7 @@ func weighedSum(digits []byte) byte {
 
 // ParseCode reads a code as people type it and scanners send it: case, hyphens and spaces ignored, O is 0, I and
 // L are 1. A URL is read from its end, a query or fragment behind it left out; it may have gone through the wrong
-// keyboard layout, which spoils its colons and slashes but not its letters and digits. The error is a *Refusal
-// "bad_code" that has the Text and the Reason: length, symbol or check.
+// keyboard layout, which spoils its colons and slashes but not its letters and digits. The error is a *CodeError.
 func ParseCode(s string) (Code, error) {
 	text := strings.ToUpper(strings.TrimSpace(s))
 	if i := strings.IndexAny(text, "?#"); i >= 0 {
@@ -57,18 +56,18 @@ func ParseCode(s string) (Code, error) {
 	}
 	before, found := lastSymbols(strings.TrimRight(text, "/ "))
 	if len(found) != codeSymbols || isTyped(before) {
-		return "", badCode(s, "length")
+		return "", &CodeError{s, "length"}
 	}
 	var digits [codeSymbols]byte
 	for i := range digits {
 		d := strings.IndexByte(symbols, lookalike(found[i]))
 		if d < 0 {
-			return "", badCode(s, "symbol")
+			return "", &CodeError{s, "symbol"}
 		}
 		digits[i] = byte(d)
 	}
 	if weighedSum(digits[:]) != 0 {
-		return "", badCode(s, "check")
+		return "", &CodeError{s, "check"}
 	}
 	for i, d := range digits {
 		digits[i] = symbols[d]
@@ -123,6 +122,7 @@ func lookalike(c byte) byte {
 	return c
 }
 
-func badCode(text, reason string) *Refusal {
-	return &Refusal{Code: "bad_code", Field: "ticket", Args: map[string]any{"Text": text, "Reason": reason}}
-}
+// CodeError is a text that is no code. Reason is length, symbol or check.
+type CodeError struct{ Text, Reason string }
+
+func (e *CodeError) Error() string { return "plan: no ticket's code: " + e.Reason }

@@ -1,0 +1,117 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+)
+
+// Cut is one cut on a cutting ticket, in the order of cutting.
+type Cut struct {
+	Cut        string           `json:"cut"`
+	Bolt       string           `json:"bolt,omitempty"` // "" where no bolts are listed, or none has room
+	Lot        string           `json:"lot,omitempty"`
+	From       measure.Quantity `json:"from,omitzero"` // along the bolt
+	Length     measure.Quantity `json:"length"`
+	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
+	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
+	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
+	For        []CutPart        `json:"for"`                  // one, or the two halves; an odd half is a remnant
+	Done       bool             `json:"done,omitempty"`       // told as cut at the table
+	DoneLength measure.Quantity `json:"done_length,omitzero"` // as it was cut
+}
+
+// CutPart says whose piece a cut, or half of one, is.
+type CutPart struct {
+	Ticket Code        `json:"ticket,omitempty"` // the panel's
+	Window string      `json:"window"`
+	Copy   int         `json:"copy"`
+	Copies int         `json:"copies"` // how many such windows the treatment has
+	Panel  string      `json:"panel"`
+	Place  int         `json:"place"`          // from the return edge, from 1
+	Half   workup.Half `json:"half,omitempty"` // left, right, "" for a whole width
+}
+
+// String tags a piece without words: "Bay, left 1 L/2" is the second piece from the return edge of panel L of the
+// first such window. The half, where it is one, has its name in the catalogue: "half.left".
+func (p CutPart) String() string {
+	return fmt.Sprintf("%s %d %s/%d", p.Window, p.Copy, p.Panel, p.Place)
+}
+
+// Remnant is what is left at the end of a bolt after the order's cuts.
+type Remnant struct {
+	Bolt   string           `json:"bolt"`
+	From   measure.Quantity `json:"from"`
+	Length measure.Quantity `json:"length"`
+}
+
+// End is where a cut ends on its bolt, as it was cut where it is.
+func (l *Cut) End() measure.Length {
+	return l.From.Length() + cmp.Or(l.DoneLength, l.Length).Length()
+}
+
+// Span is the stretch that a cut takes of its bolt.
+func (l *Cut) Span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.End()} }
+
+// Cut returns a cut of the ticket by its number, nil where it has none of it.
+func (s *Ticket) Cut(cut string) *Cut {
+	for i := range s.Cuts {
+		if s.Cuts[i].Cut == cut {
+			return &s.Cuts[i]
+		}
+	}
+	return nil
+}
+
+// KnowsCloth reports whether bolts were listed when the ticket's cuts were laid out.
+func (s *Ticket) KnowsCloth() bool { return !s.Number("on_bolts").IsZero() }
+
+// Unplaced are a cutting ticket's cuts that lie on no bolt and aren't cut, and their length together.
+func (s *Ticket) Unplaced() (cuts []string, short measure.Length) {
+	for i := range s.Cuts {
+		if l := &s.Cuts[i]; l.Bolt == "" && !l.Done {
+			cuts = append(cuts, l.Cut)
+			short += l.Length.Length()
+		}
+	}
+	return cuts, short
+}
+
+// NumberCuts numbers a cutting ticket's cuts, and sets how many there are and how much cloth they take: half a repeat more
+// where a half-drop has both classes, as the work-up counts it, is in the gaps between them.
+func (s *Ticket) NumberCuts() {
+	var length measure.Length
+	done := map[string]bool{} // a piece that is cut keeps the number on its tag
+	for i := range s.Cuts {
+		length += s.Cuts[i].Length.Length()
+		if s.Cuts[i].Done {
+			done[s.Cuts[i].Cut] = true
+		}
+	}
+	n := 0
+	for i := range s.Cuts {
+		if s.Cuts[i].Done {
+			continue
+		}
+		for n++; done[strconv.Itoa(n)]; n++ {
+		}
+		s.Cuts[i].Cut = strconv.Itoa(n)
+	}
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		step.Values = slices.Clone(step.Values)
+		for k := range step.Values {
+			switch v := &step.Values[k]; v.Name {
+			case "cuts":
+				v.Value = measure.OfCount(len(s.Cuts))
+			case "length":
+				v.Value = measure.OfLength(length, s.Units)
+			}
+		}
+	}
+}
