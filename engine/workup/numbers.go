@@ -10,7 +10,10 @@ import (
 // numbers are the rows, in the order of the JSON. A new one is a row here, its formula, and its words; tests say which words.
 var numbers = []Number{
 	{Key: "finished_width_asked", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.FinishedWidthAsked }), how: chosen(askedRule)},
-	{Key: "finished_width", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp, worth: length(func(p *Panel) measure.Length { return p.FinishedWidth }), how: chosen(reachedRule)},
+	{
+		Key: "finished_width", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
+		worth: length(func(p *Panel) measure.Length { return p.FinishedWidth }), how: chosen(reachedRule),
+	},
 	{
 		Key: "tight_width", Family: orderfile.SetByTape, Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
 		worth: length(func(p *Panel) measure.Length { return p.TightWidth }), how: by("tight_width", "", "pleats", "space", "pleat_base", "end_margin"),
@@ -28,9 +31,15 @@ var numbers = []Number{
 		how:  by("alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max"),
 	},
 	{Key: "pleats", Group: GroupHeading, Axes: Across, Place: OnDrawnUp, worth: some(func(p *Panel) int { return p.Pleats }), how: chosen(pleatsRule)},
-	{Key: "end_margin", Family: orderfile.SetByTape, Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EndMargin }), how: chosen(marginRule)},
+	{
+		Key: "end_margin", Family: orderfile.SetByTape, Group: GroupHeading, Axes: Across, Place: FromReturn,
+		worth: length(func(p *Panel) measure.Length { return p.EndMargin }), how: chosen(marginRule),
+	},
 	{Key: "edge_to_pleat", Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EdgeToPleat }), how: chosen(edgeRule)},
-	{Key: "lead_flat", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: FromLead, worth: length(func(p *Panel) measure.Length { return p.LeadFlat }), how: chosen(leadRule)},
+	{
+		Key: "lead_flat", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: FromLead,
+		worth: length(func(p *Panel) measure.Length { return p.LeadFlat }), how: chosen(leadRule),
+	},
 	{
 		Key: "take_up", Note: "Of pleats set by hand the mean.", Group: GroupHeading, Axes: Across, Place: OnPleat,
 		worth: length(func(p *Panel) measure.Length { return p.TakeUp }), how: chosen(takeUpRule),
@@ -107,7 +116,10 @@ var numbers = []Number{
 		Key: "cord_in_hand", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongCords,
 		worth: length(func(p *Panel) measure.Length { return p.CordInHand }), how: by("cord_in_hand", "", "cord_pull_out", "trim_beyond"),
 	},
-	{Key: "cords", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords, worth: count(func(p *Panel) int { return p.Cords }), how: by("cords", sourceTape)},
+	{
+		Key: "cords", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords,
+		worth: count(func(p *Panel) int { return p.Cords }), how: by("cords", sourceTape),
+	},
 	{
 		Key: "cord_total", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords,
 		worth: length(func(p *Panel) measure.Length { return p.CordTotal }), how: by("cord_total", "", "cords", "cord_in_hand"),
@@ -117,7 +129,10 @@ var numbers = []Number{
 		worth: word(aCordEnd, func(p *Panel) string { return string(p.CordEnd) }), how: by("cord_end", sourceOrder),
 	},
 
-	{Key: "inserts", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: OnDrawnUp, worth: count(func(p *Panel) int { return p.Inserts }), how: by("inserts", "", "pleats")},
+	{
+		Key: "inserts", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: OnDrawnUp,
+		worth: count(func(p *Panel) int { return p.Inserts }), how: by("inserts", "", "pleats"),
+	},
 	{
 		Key: "insert_piece", Family: orderfile.SetByTape, Group: GroupInserts,
 		worth: size(func(p *Panel) (length, height measure.Length) { return p.InsertLength, p.InsertHeight }),
@@ -199,10 +214,16 @@ var numbers = []Number{
 	{Key: "tape_height", Family: orderfile.SetByTape, Axes: Headed, Place: DownBand, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TapeHeight })},
 	{Key: "top_drop", Family: orderfile.SetByTape, Axes: Headed, Place: DownFromTop, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TopDrop })},
 	{Key: "dots", Family: orderfile.SetByTape, Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Pleats + 1 })}, // one in the middle of each space
-	{Key: "insert_length", Family: orderfile.SetByTape, Axes: Across | Headed, Place: AcrossInsert, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.InsertLength })},
+	{
+		Key: "insert_length", Family: orderfile.SetByTape, Axes: Across | Headed, Place: AcrossInsert, Origin: "tape",
+		worth: length(func(p *Panel) measure.Length { return p.InsertLength }),
+	},
 	{Key: "insert_height", Family: orderfile.SetByTape, Axes: Across | Headed, Place: DownInsert, worth: length(func(p *Panel) measure.Length { return p.InsertHeight })},
 	{Key: "buckram_length", Family: orderfile.SetByHand, Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.BuckramLength })},
-	{Key: "buckram_height", Family: orderfile.SetByHand, Axes: Down, Place: DownBand, worth: length(func(p *Panel) measure.Length { return p.BuckramHeight })}, // it lies in the fold
+	{
+		Key: "buckram_height", Family: orderfile.SetByHand, Axes: Down, Place: DownBand, // it lies in the fold
+		worth: length(func(p *Panel) measure.Length { return p.BuckramHeight }),
+	},
 	{Key: "lining_widths", Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.LiningWidths }), only: lined},
 	{Key: "lining_cut_length", Axes: Down, worth: length(func(p *Panel) measure.Length { return p.LiningCutLength }), only: lined},
 	{Key: "lining_hem", Axes: Down, Place: InHem, worth: length(func(p *Panel) measure.Length { return p.LiningHem }), only: func(p *Panel) bool { return p.LiningHem > 0 }},

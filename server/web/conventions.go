@@ -21,7 +21,7 @@ func conventionRows(units string) (conventions []shop.Convention, tolerances []s
 	}
 	for _, r := range orderfile.AllTolerances() {
 		t := shipped.Tolerances[r.Key]
-		row := shop.Tolerance{Name: r.Key, Entry: r.Key, Minus: t.Minus.In(unit), Plus: t.Plus.In(unit), Source: string(r.Sources.In(unit))}
+		row := shop.Tolerance{Name: r.Key, Entry: r.Key, Minus: measure.OfLength(t.Minus, unit), Plus: measure.OfLength(t.Plus, unit), Source: string(r.Sources.In(unit))}
 		if station, entry, both := strings.Cut(r.Key, "."); both {
 			row.Station, row.Entry = plan.Station(station), entry
 		}

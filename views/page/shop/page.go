@@ -4,6 +4,7 @@ package shop
 import (
 	"embed"
 
+	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
@@ -73,10 +74,10 @@ type Convention struct {
 
 // Tolerance is how far a measured value may lie off.
 type Tolerance struct {
-	Name, Entry string       // as the order file writes it; what is entered
-	Station     plan.Station // "" where the entry is measured at one station only
-	Minus, Plus string       // under and over the target
-	Source      string       // as a Convention's
+	Name, Entry string           // as the order file writes it; what is entered
+	Station     plan.Station     // "" where the entry is measured at one station only
+	Minus, Plus measure.Quantity // under and over the target
+	Source      string           // as a Convention's
 }
 
 //go:embed *.html
