@@ -22,6 +22,7 @@ type change struct {
 		Seq                                                 int64
 		At                                                  time.Time
 		Action, Ticket, Order, Station, State, Next, Reason string
+		Epoch                                               string
 	}
 }
 
@@ -153,6 +154,23 @@ func TestStreamOfARestoredLedger(t *testing.T) {
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(codes[0], "hold", "", "reason", "lunch"), status: 200})
 	if c := newest.next(t); c.event != "change" || c.data.Action != "hold" {
 		t.Errorf("one that has seen all hears %s, %s", c.event, c.data.Action)
+	}
+}
+
+// TestStreamOfAnotherHistory: who has seen another history hears restart, however far this one has grown.
+func TestStreamOfAnotherHistory(t *testing.T) {
+	s := openShop(t)
+	s.release(t, "SMI-1")
+	url := s.listen(t)
+	epoch := s.ask(t, scene{as: stations.Screen, do: "GET /api/board", status: 200}).at("epoch")
+	if epoch == "" || epoch != s.Store.Epoch() {
+		t.Fatalf("the board's epoch is %q", epoch)
+	}
+	if c := s.subscribe(t, url+"/api/events?epoch=another", "1").next(t); c.event != "restart" || c.data.Epoch != epoch || c.data.Seq != s.Store.Floor().Seq() {
+		t.Errorf("of another history: %s %+v", c.event, c.data)
+	}
+	if c := s.subscribe(t, url+"/api/events?epoch="+epoch, "1").next(t); c.event != "change" || c.data.Seq != 2 || c.data.Epoch != epoch {
+		t.Errorf("of this history: %s %+v", c.event, c.data)
 	}
 }
 

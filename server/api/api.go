@@ -37,7 +37,7 @@ func New(e *edge.Edge, openapi []byte) (*API, error) {
 	if err != nil {
 		return nil, fmt.Errorf("api: its description: %w", err)
 	}
-	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText), description: description, AskAgain: streamAsk}
+	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText(e.Desk.Store.Epoch())), description: description, AskAgain: streamAsk}
 	e.Desk.Store.OnCommit(s.hub.Publish)
 	return s, nil
 }

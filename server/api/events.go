@@ -29,16 +29,18 @@ const (
 )
 
 // streamEvents: GET /api/events. Last-Event-ID, or ?after=SEQ, replays what came after; else from now. One that has
-// seen more than the ledger has, since that was restored from a copy, is told so and goes on from now.
+// seen another history (?epoch=), or more than the ledger has, since that was restored from a copy, is told so and goes
+// on from now.
 func (a *API) streamEvents(c *fiber.Ctx) error {
 	after, err := a.resumePoint(c)
 	if err != nil {
 		return err
 	}
 	first := fmt.Sprintf("retry: %d\n\n", streamRetry.Milliseconds())
-	if now := a.Desk.Store.Floor().Seq(); after > now {
+	epoch := a.Desk.Store.Epoch()
+	if now := a.Desk.Store.Floor().Seq(); after > now || c.Query("epoch", epoch) != epoch {
 		after = now
-		first += fmt.Sprintf("id: %d\nevent: restart\ndata: {\"seq\":%d}\n\n", now, now)
+		first += fmt.Sprintf("id: %d\nevent: restart\ndata: {\"seq\":%d,\"epoch\":%q}\n\n", now, now, epoch)
 	}
 	changes, err := a.hub.Subscribe(after)
 	if err != nil {
@@ -181,9 +183,16 @@ func send(conn net.Conn, text []byte) error {
 	return err
 }
 
-// eventText writes an event as the stream sends it.
-func eventText(e stations.Event) []byte {
-	data, err := json.Marshal(board.ChangeOf(e))
+// eventText returns how the stream of a history sends an event.
+func eventText(epoch string) func(stations.Event) []byte {
+	return func(e stations.Event) []byte { return textOf(e, epoch) }
+}
+
+func textOf(e stations.Event, epoch string) []byte {
+	data, err := json.Marshal(struct {
+		board.Change
+		Epoch string `json:"epoch"`
+	}{board.ChangeOf(e), epoch})
 	if err != nil {
 		panic("server: a change is not JSON: " + err.Error()) // its fields are plain
 	}

@@ -110,5 +110,8 @@ func (a *API) pairDiffers(c *fiber.Ctx, spec *plan.Ticket, e stations.Event) []e
 
 // showBoard: GET /api/board.
 func (a *API) showBoard(c *fiber.Ctx) error {
-	return c.JSON(board.Of(a.Desk.Store.Floor(), a.Desk.Today()))
+	return c.JSON(struct {
+		Epoch string `json:"epoch"`
+		board.Board
+	}{a.Desk.Store.Epoch(), board.Of(a.Desk.Store.Floor(), a.Desk.Today())})
 }

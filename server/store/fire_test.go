@@ -124,7 +124,7 @@ func TestANewerDatabaseStaysAsItIs(t *testing.T) {
 		"serve":  func() error { _, err := Open(ctx, Options{Dir: dir}); return err },
 		"token":  func() error { _, err := OpenAccess(ctx, dir); return err },
 		"audit":  func() error { _, err := AuditDir(ctx, dir); return err },
-		"restor": func() error { _, err := Restore(ctx, t.TempDir(), file, start); return err },
+		"restor": func() error { _, err := Restore(ctx, t.TempDir(), file, start, false); return err },
 	} {
 		if err := open(); !errors.As(err, &version) || !version.Newer() {
 			t.Errorf("%s: %v", name, err)

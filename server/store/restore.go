@@ -36,9 +36,9 @@ var ErrNoShop = errors.New("store: no shop in this file")
 // Restore puts the shop of a backup into dir, in place of the one that is there, which is kept beside it under the
 // time's name. The backup is copied, brought up to date and audited in a folder aside first; then it takes the
 // shop's place in one step, so that at every moment there is one whole shop or the other. The backup itself is only
-// read. Errors: *InUseError while a process serves dir, *FolderError, and *BackupError for a backup that isn't
+// read. Who was let in when it was made has to sign in again; tokens hold on where keepTokens says so. Errors: *InUseError while a process serves dir, *FolderError, and *BackupError for a backup that isn't
 // whole, is newer than the program (*VersionError) or holds no shop (ErrNoShop).
-func Restore(ctx context.Context, dir, file string, now time.Time) (_ Restored, err error) {
+func Restore(ctx context.Context, dir, file string, now time.Time, keepTokens bool) (_ Restored, err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return Restored{}, &FolderError{dir, err}
 	}
@@ -56,7 +56,7 @@ func Restore(ctx context.Context, dir, file string, now time.Time) (_ Restored, 
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(staged)) }()
 
-	done, err := stage(ctx, staged, file, now)
+	done, err := stage(ctx, staged, file, now, keepTokens)
 	if err != nil {
 		return Restored{}, &BackupError{file, err}
 	}
@@ -89,7 +89,7 @@ func clearStages(dir string) error {
 var logTails = []string{"-wal", "-journal"}
 
 // stage copies a backup into a folder of its own, with its log where it has one, and proves the copy.
-func stage(ctx context.Context, staged, file string, now time.Time) (Restored, error) {
+func stage(ctx context.Context, staged, file string, now time.Time, keepTokens bool) (Restored, error) {
 	path := filepath.Join(staged, databaseFile)
 	if err := copyFile(path, file); err != nil {
 		return Restored{}, err
@@ -102,7 +102,7 @@ func stage(ctx context.Context, staged, file string, now time.Time) (Restored, e
 	if err := holdsShop(ctx, path); err != nil {
 		return Restored{}, err
 	}
-	done, err := prove(ctx, staged, now)
+	done, err := prove(ctx, staged, now, keepTokens)
 	if err != nil {
 		return Restored{}, err
 	}
@@ -141,8 +141,8 @@ func holdsShop(ctx context.Context, path string) (err error) {
 	return err
 }
 
-// prove brings a staged shop up to date and audits it. Afterwards it is one file without a log.
-func prove(ctx context.Context, staged string, now time.Time) (done Restored, err error) {
+// prove brings a staged shop up to date, audits it, and begins its history anew. Afterwards it is one file without a log.
+func prove(ctx context.Context, staged string, now time.Time, keepTokens bool) (done Restored, err error) {
 	a, err := openAccess(ctx, staged, slog.New(slog.DiscardHandler), func() time.Time { return now }, true)
 	if err != nil {
 		return Restored{}, err
@@ -167,7 +167,7 @@ func prove(ctx context.Context, staged string, now time.Time) (done Restored, er
 		}
 		done.Last = last.time()
 	}
-	return done, nil
+	return done, a.beginAnew(ctx, keepTokens)
 }
 
 // setAside gives the shop that is there a second name, under which it stays, and returns that; "" where there is

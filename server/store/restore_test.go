@@ -68,7 +68,7 @@ func TestRestore(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(dir, stagePrefix+"1", "half"), 0o700); err != nil { // of a restore that was killed
 		t.Fatal(err)
 	}
-	done, err := Restore(ctx, dir, backup, start)
+	done, err := Restore(ctx, dir, backup, start, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,15 +87,58 @@ func TestRestore(t *testing.T) {
 		t.Errorf("the shop is at %d", s.Floor().Seq())
 	}
 	s.Close()
-	done, err = Restore(ctx, dir, done.Kept, start.Add(time.Hour)) // back to what was kept
+	done, err = Restore(ctx, dir, done.Kept, start.Add(time.Hour), false) // back to what was kept
 	if err != nil || done.Seq != 7 {
 		t.Errorf("restored %+v, %v", done, err)
 	}
 	elsewhere := filepath.Join(t.TempDir(), "another", "machine")
-	if done, err = Restore(ctx, elsewhere, backup, start); err != nil || done.Kept != "" || done.Seq != 4 {
+	if done, err = Restore(ctx, elsewhere, backup, start, false); err != nil || done.Kept != "" || done.Seq != 4 {
 		t.Errorf("on a new machine: %+v, %v", done, err)
 	}
 	mustAudit(t, openShop(t, elsewhere))
+}
+
+// A restored shop has a history of its own and lets in nobody who was let in when the copy was made; devices only where
+// that is asked for.
+func TestRestoreBeginsAnew(t *testing.T) {
+	ctx := t.Context()
+	dir := t.TempDir()
+	s := openShop(t, dir)
+	order(t, s, "SMI-1", 1, 1)
+	first := s.Epoch()
+	if err := errors.Join(
+		s.AddSession(ctx, Session{ID: "desk", Role: stations.Office, Hash: make([]byte, 32), Expires: start.AddDate(1, 0, 0)}),
+		s.AddToken(ctx, Token{ID: "wall", Name: "Wall", Role: stations.Screen, Hash: make([]byte, 32)})); err != nil {
+		t.Fatal(err)
+	}
+	backup := filepath.Join(t.TempDir(), "copy.db")
+	if err := s.Backup(ctx, backup); err != nil {
+		t.Fatal(err)
+	}
+	s.Close()
+	if s = openShop(t, dir); s.Epoch() != first || first == "" {
+		t.Errorf("opened again, the history is %q; it was %q", s.Epoch(), first)
+	}
+	s.Close()
+	seen := map[string]bool{first: true}
+	for _, keep := range []bool{false, true} {
+		restored := t.TempDir()
+		if _, err := Restore(ctx, restored, backup, start, keep); err != nil {
+			t.Fatal(err)
+		}
+		s := openShop(t, restored)
+		if seen[s.Epoch()] {
+			t.Errorf("kept %v: the history is %q again", keep, s.Epoch())
+		}
+		seen[s.Epoch()] = true
+		if _, err := s.Session(ctx, "desk"); !errors.Is(err, ErrNotFound) {
+			t.Errorf("kept %v: a sign-in holds: %v", keep, err)
+		}
+		if tokens, err := s.Tokens(ctx); err != nil || (len(tokens) == 1) != keep {
+			t.Errorf("kept %v: %d tokens, %v", keep, len(tokens), err)
+		}
+		mustAudit(t, s)
+	}
 }
 
 // A shop that was killed has scans in its log: they are kept with it, and none of them reaches the restored shop.
@@ -120,7 +163,7 @@ func TestRestoreOverAKilledShop(t *testing.T) {
 			}
 		}
 		ruin(killed)
-		done, err := Restore(ctx, killed, backup, start)
+		done, err := Restore(ctx, killed, backup, start, false)
 		if err != nil || done.Seq != 4 || done.Kept == "" {
 			t.Fatalf("%s: %+v, %v", name, done, err)
 		}
@@ -132,7 +175,7 @@ func TestRestoreOverAKilledShop(t *testing.T) {
 		if name == "damaged" {
 			continue
 		}
-		if done, err = Restore(ctx, t.TempDir(), done.Kept, start); err != nil || done.Seq != 8 {
+		if done, err = Restore(ctx, t.TempDir(), done.Kept, start, false); err != nil || done.Seq != 8 {
 			t.Errorf("what was kept: %+v, %v", done, err)
 		}
 	}
@@ -188,7 +231,7 @@ func TestRestoreRefuses(t *testing.T) {
 		if name == "while it is served" {
 			serving = openShop(t, dir)
 		}
-		_, err := Restore(ctx, dir, tt.file, start)
+		_, err := Restore(ctx, dir, tt.file, start, false)
 		var refused *BackupError
 		if !tt.is(err) || serving == nil && !errors.As(err, &refused) {
 			t.Errorf("%s: %v", name, err)
@@ -212,7 +255,7 @@ func TestRestoreRefuses(t *testing.T) {
 	}
 	defer access.Close()
 	var inUse *InUseError
-	if _, err := Restore(ctx, dir, backup, start); !errors.As(err, &inUse) {
+	if _, err := Restore(ctx, dir, backup, start, false); !errors.As(err, &inUse) {
 		t.Errorf("while a command has it open: %v", err)
 	}
 }
@@ -241,7 +284,7 @@ func TestRestoreOfAnOlderBackup(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
-	if done, err := Restore(ctx, dir, backup, start); err != nil || done.Seq != 0 {
+	if done, err := Restore(ctx, dir, backup, start, false); err != nil || done.Seq != 0 {
 		t.Fatalf("%+v, %v", done, err)
 	}
 	if names := left(t, dir); len(names) != 0 {

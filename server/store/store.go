@@ -41,6 +41,7 @@ type Store struct {
 	log   *slog.Logger
 	batch int
 
+	epoch  string       // of the history
 	opened os.FileInfo  // the database file
 	fault  atomic.Value // Fault that the last commit met, NoFault when it was kept
 
@@ -87,6 +88,9 @@ func Open(ctx context.Context, o Options) (_ *Store, err error) {
 		return nil, &FolderError{o.Dir, err}
 	}
 	if err := whole(ctx, s.read); err != nil {
+		return nil, err
+	}
+	if s.epoch, err = s.begin(ctx); err != nil {
 		return nil, err
 	}
 	floor, err := foldLedger(ctx, s.read)

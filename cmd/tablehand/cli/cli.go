@@ -98,7 +98,7 @@ func locale(getenv func(string) string) string {
 var helpNames = []string{
 	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
 	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role",
-	"audit", "backup", "backup_file", "restore", "restore_file",
+	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access",
 }
 
 // helpWords gives kong the catalogue's words for --help.

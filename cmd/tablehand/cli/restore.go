@@ -10,6 +10,8 @@ import (
 type restoreCommand struct {
 	folder
 	File string `arg:"" name:"FILE" help:"${help_restore_file}"`
+
+	KeepAccess bool `help:"${help_restore_keep_access}"`
 }
 
 // Run puts a backup in the place of the shop, which is kept beside it, and says what it did.
@@ -18,7 +20,7 @@ func (c *restoreCommand) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	done, err := store.Restore(e.ctx, dir, c.File, time.Now())
+	done, err := store.Restore(e.ctx, dir, c.File, time.Now(), c.KeepAccess)
 	if err != nil {
 		return err
 	}
@@ -32,6 +34,6 @@ func (c *restoreCommand) Run(e *env) error {
 	if done.Kept != "" {
 		fmt.Fprintln(e.stdout, e.words.T("cli.restored_kept", "Kept", done.Kept))
 	}
-	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.restored_next"))
+	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.restored_next", "Kept", c.KeepAccess))
 	return err
 }

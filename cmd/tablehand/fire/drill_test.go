@@ -22,7 +22,8 @@ func TestDrill(t *testing.T) {
 	s, cmd := shoptest.StartProcess(t, dir)
 	s.Office, s.Station, s.Screen = s.Token(t, "Office", "office"), s.Token(t, "Cutting", "station"), s.Token(t, "Wall", "screen")
 	before := s
-	browser := signedIn(t, s)
+	passphrase := s.Passphrase(t)
+	browser := signedIn(t, s, passphrase)
 	f := s.Release(t, "DRILL-1", shoptest.ManyWindows("20")...)
 	f.CutAll(t)
 	codes := append([]shoptest.Row{}, f.Panels...)
@@ -41,7 +42,7 @@ func TestDrill(t *testing.T) {
 			t.Errorf("%s on destroyed data: exit %d, said %q", args[0], code, said)
 		}
 	}
-	out, said, code := shoptest.Command(t, "restore", backup, "--data", dir)
+	out, said, code := shoptest.Command(t, "restore", backup, "--data", dir, "--keep-access")
 	if code != 0 || !strings.Contains(out, "1 order") || !strings.Contains(out, "tablehand-before-restore-") {
 		t.Fatalf("restore: exit %d\n%s%s", code, out, said)
 	}
@@ -51,6 +52,10 @@ func TestDrill(t *testing.T) {
 
 	s, cmd = shoptest.StartProcess(t, dir)
 	s.Office, s.Station, s.Screen = before.Office, before.Station, before.Screen
+	if got, err := shoptest.Exchange(browser, "GET", s.URL+"/board", "", nil); err != nil || got.Status != http.StatusUnauthorized {
+		t.Errorf("a sign-in of before holds after the restore: %d %v", got.Status, err)
+	}
+	browser = signedIn(t, s, passphrase)
 	restored := s.Board(t).Seq
 	for _, p := range acknowledged {
 		if seq := p.answer.Seq(t); seq > restored {
@@ -149,20 +154,20 @@ func destroy(t *testing.T, dir string) {
 }
 
 // signedIn is a browser, signed in with the passphrase that serve printed.
-func signedIn(t *testing.T, s *shoptest.Shop) *http.Client {
+func signedIn(t *testing.T, s *shoptest.Shop, passphrase string) *http.Client {
 	t.Helper()
 	jar, err := cookiejar.New(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	b := &http.Client{Jar: jar, Timeout: shoptest.Patience}
-	if got, err := shoptest.Exchange(b, "POST", s.URL+"/api/session", "", shoptest.Fields{"passphrase": s.Passphrase(t)}); err != nil || got.Status != http.StatusNoContent {
+	if got, err := shoptest.Exchange(b, "POST", s.URL+"/api/session", "", shoptest.Fields{"passphrase": passphrase}); err != nil || got.Status != http.StatusNoContent {
 		t.Fatalf("sign-in: %d %s %v", got.Status, got.Body, err)
 	}
 	return b
 }
 
-// page is what a browser gets at a path of this shop; a cookie knows no port, so one of before still counts.
+// page is what a browser gets at a path of this shop.
 func page(t *testing.T, s *shoptest.Shop, browser *http.Client, path string) string {
 	t.Helper()
 	got, err := shoptest.Exchange(browser, "GET", s.URL+path, "", nil)

@@ -105,7 +105,7 @@ func TestDamagedData(t *testing.T) {
 	if after, err := os.ReadFile(file); err != nil || string(after) != string(data) {
 		t.Errorf("the damaged file was written to: %v", err)
 	}
-	if out, said, code := shoptest.Command(t, "restore", backup, "--data", s.Dir); code != 0 {
+	if out, said, code := shoptest.Command(t, "restore", backup, "--data", s.Dir, "--keep-access"); code != 0 {
 		t.Fatalf("restore: exit %d\n%s%s", code, out, said)
 	}
 	again := shoptest.Serve(t, s.Dir)
