@@ -264,7 +264,7 @@ func TestTrailsSayWhatTheyComeFrom(t *testing.T) {
 					for _, in := range step.Inputs {
 						n := workup.NumberOf(in.Name)
 						if !workup.Known(in.Name) {
-							t.Errorf("%s is worked out from %s, which is neither a number (engine/workup/numbers.go) nor a given (givens.go)", step.Name, in.Name)
+							t.Errorf("%s is worked out from %s, which is neither a number (engine/workup/numbers.go) nor one of the givens (trail.go)", step.Name, in.Name)
 						} else if n != nil && n.Explained() && in.Value != n.Of(p, o.Units) {
 							t.Errorf("%s is worked out from %s = %s, the panel has %s", step.Name, in.Name, in.Value, n.Of(p, o.Units))
 						}

@@ -40,7 +40,7 @@ func TestNumberRowsAreWhole(t *testing.T) {
 		}
 		for _, in := range n.how.always.inputs {
 			if !Known(in) {
-				lacks("is worked out from %s, which is neither a number nor a given (engine/workup/givens.go)", in)
+				lacks("is worked out from %s, which is neither a number nor one of the givens (engine/workup/trail.go)", in)
 			}
 		}
 	}
