@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"fmt"
 	"testing"
 
 	"tablehand/engine/measure"
@@ -69,6 +70,47 @@ func TestSeamJustClearOfAnEdge(t *testing.T) {
 	for x, want := range map[doubled]bool{79: true, 80: false, 1000: false, 1920: false, 1921: true, -5: true, 2005: true} {
 		if got := j.nearEdge(x); got != want {
 			t.Errorf("a seam at %d of %d, %d clear, is near an edge: %t", x, j.flat, j.clear, got)
+		}
+	}
+}
+
+// TestSeamInAPleat: a seam lies in a pleat from the first to the last, an eighth of an inch clear of its sides, and in a space else.
+func TestSeamInAPleat(t *testing.T) {
+	const half = doubled(eighth) // of an eighth of an inch
+	j := joint{first: 20 * half, period: 60 * half, takeUp: 40 * half, pleats: 3}
+	for at, want := range map[doubled]bool{
+		10: false, 21: false, 22: true, 40: true, 58: true, 59: false, 70: false, // the first lies from 20 to 60
+		142: true, 178: true, 179: false, 200: false, 220: false, // the last from 140 to 180; there is no fourth
+	} {
+		if seen, space := j.visible(at * half); space == want || space && seen != j.takeUp {
+			t.Errorf("a seam at %d half eighths lies in a space: %t, seen %d", at, space, seen)
+		}
+	}
+}
+
+// TestNeverReckonedTooMany: what an order is refused by before it is worked out is never more than it makes.
+func TestNeverReckonedTooMany(t *testing.T) {
+	const file = "order: A-1\ncustomer: C\nunits: in\nconventions: {widths_rounding: %s, pair_split: %s}\nfabrics:\n  - {id: reed, use: face, usable_width: 54}\n" +
+		"  - {id: sateen, use: lining, usable_width: 48}\ntreatments:\n  - {window: W, heading: pinch-3, draw: %s, face_width: %d, finished_length: 90, face: reed%s, quantity: 2}\n"
+	for _, rounding := range []orderfile.WidthsRounding{orderfile.UpToHalf, orderfile.UpToWhole, orderfile.NearestWhole} {
+		for _, split := range []orderfile.PairSplit{orderfile.SplitPanel, orderfile.SplitTotal} {
+			for _, draw := range []orderfile.Draw{orderfile.Pair, orderfile.OneWayLeft} {
+				for _, lining := range []string{"", ", lining: sateen"} {
+					for width := 20; width < 200; width += 7 {
+						o, problems := orderfile.Parse(fmt.Appendf(nil, file, rounding, split, draw, width, lining))
+						if o == nil {
+							t.Fatal(problems)
+						}
+						made := 0
+						for _, use := range Compute(o).Treatments[0].Fabrics {
+							made += use.Cuts
+						}
+						if got, _ := reckon(o); got > made && made > 0 {
+							t.Errorf("%s, %s, %s of %d%s: reckoned %d cuts, and %d are made", rounding, split, draw, width, lining, got, made)
+						}
+					}
+				}
+			}
 		}
 	}
 }

@@ -93,7 +93,13 @@ func (w *window) reckonedHalves() measure.Halves {
 	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != orderfile.NearestWhole {
 		return halves + w.reckonedBacking(flat)
 	}
-	return max(1, halves-1) + w.reckonedBacking(flat)
+	least := measure.Halves(2) // the nearest is at most a width less, of a pair's total half a one in each panel
+	if w.splitsTotal() {
+		least = 1
+	}
+	halves = max(least, halves-least)
+	flat = min(flat, joined(halves, w.face.UsableWidth, w.joinLoss()).half()-4*w.sideHem())
+	return halves + w.reckonedBacking(flat)
 }
 
 func (w *window) reckonedBacking(flat measure.Length) (halves measure.Halves) {
