@@ -193,6 +193,43 @@ func TestReviseUncut(t *testing.T) {
 	}
 }
 
+// TestReviseRoom: a window that only gets another room is the same window, and its tickets say so.
+func TestReviseRoom(t *testing.T) {
+	s := newShop(t)
+	s.begin()
+	code := s.panel("Bay, left", "L").Spec.Code
+	e := s.revise("room: \"14\"", "room: \"16\"")
+	for _, c := range e.Revised.Changed {
+		if t := s.floor.Ticket(c.Ticket).Spec; t.Kind == plan.PanelTicket && !slices.Equal(c.Values, []string{"room"}) {
+			s.t.Fatalf("%s changes in %v", s.names(c.Ticket), c.Values)
+		}
+	}
+	if spec := s.floor.Ticket(code).Spec; spec.Room != "16" || spec.Revision != 2 || !strings.Contains(s.tells(e), "Bay, left L: room") || strings.Contains(s.tells(e), "Door") {
+		t.Errorf("%s of revision %d, told %s", spec.Room, spec.Revision, s.tells(e))
+	}
+}
+
+// TestReviseRenamedAndChanged: a window under another name is the same only while all its numbers are; else it is another, and the one
+// that the file lacks is cancelled.
+func TestReviseRenamedAndChanged(t *testing.T) {
+	for name, tt := range map[string]struct {
+		changes []string
+		same    bool
+	}{
+		"only renamed":         {[]string{"window: Door, room", "window: Hall, room"}, true},
+		"renamed and longer":   {[]string{"window: Door, room", "window: Hall, room", longer, longerTo}, false},
+		"renamed and as wider": {[]string{"window: Door, room", "window: Hall, room", wider, widerTo}, false},
+	} {
+		s := newShop(t)
+		s.begin()
+		code := s.panel("Door", "S").Spec.Code
+		e := s.revise(tt.changes...)
+		if now := s.floor.Ticket(code); now.Cancelled == tt.same || slices.Contains(e.Revised.Dropped, code) == tt.same || (now.Spec.Window == "Hall") != tt.same {
+			t.Errorf("%s: the ticket is %s's, dropped are %v", name, now.Spec.Window, e.Revised.Dropped)
+		}
+	}
+}
+
 // TestReviseNothing: the same file again changes no ticket, and a start before it can still be taken back.
 func TestReviseNothing(t *testing.T) {
 	s := newShop(t)

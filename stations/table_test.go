@@ -7,6 +7,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 )
@@ -106,6 +107,7 @@ func TestFlawAtTheTable(t *testing.T) {
 	s.refused("bad_value", s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "300", "290" }))
 	s.refused("unknown_bolt", s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R7", "300", "310" }))
 	s.refused("bad_length", s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "long", "310" }))
+	s.refused("missing_key", s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.To = "R1", "310" }))
 	s.refused("not_cut", s.told(w, code, Flaw, func(c *Scan) { c.After, c.From, c.To = "3", "20", "23" }))
 	e := s.do(s.told(w, code, Flaw, func(c *Scan) { c.After, c.From, c.To = "2", "20", "23" }))
 	if e.Bolt != "R1" || e.Off.From.String() != "263in" || e.Off.To.String() != "266in" || len(e.Lines) != 1 || e.Lines[0].Ticket != code {
@@ -282,9 +284,11 @@ func TestUndoAtTheTable(t *testing.T) {
 	}
 }
 
-// TestFlawMovesOtherTickets: a flaw moves what another ticket of the order has on the bolt, and undo waits for nobody.
-func TestFlawMovesOtherTickets(t *testing.T) {
-	s, w, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A}\n")
+// besideARemake is the example order with reed's cutting begun again after all its cuts were made, and beside it the one of a remade
+// panel, not begun.
+func besideARemake(t *testing.T) (s *shop, w *workup.Workup, code, again plan.Code) {
+	t.Helper()
+	s, w, code = atTable(t, "      - {id: R1, length: 40 yd, lot: A}\n")
 	for _, l := range s.floor.Ticket(code).Spec.Cuts {
 		s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = l.Cut }))
 	}
@@ -295,9 +299,42 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 	panel := s.panel("Door", "S").Spec.Code
 	s.do(Scan{Actor: bench, Ticket: panel, Action: Hold, Reason: "scorched"})
 	s.do(Scan{Actor: office, Ticket: panel, Action: Remake, Reason: "scorched", Sheet: &Sheet{Work: w, Digest: s.floor.Order("ORDER").Digest, Codes: s.code}})
-	again := s.cutting("reed", 2).Spec.Code
+	again = s.cutting("reed", 2).Spec.Code
 	s.do(Scan{Actor: bench, Ticket: code, Action: SendBack, To: plan.Cutting, Reason: "look again"})
 	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
+	return s, w, code, again
+}
+
+// TestBoltsAsTheTableKnowsThem: the flaws of the file and those told, what was spoilt, and the end that was measured; of another fabric
+// nothing, though its bolt has the same name.
+func TestBoltsAsTheTableKnowsThem(t *testing.T) {
+	s, w, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 30 yd, to: 31 yd}]}\n")
+	s.do(s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "35 yd", "36 yd" }))
+	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = "1" }))
+	s.do(s.told(w, code, Spoil, func(c *Scan) { c.Cut, c.Reason = "1", "torn" }))
+	s.do(s.told(w, code, Rest, func(c *Scan) { c.Bolt, c.Length = "R1", "35 yd" }))
+	order := s.floor.Order("ORDER")
+	off := s.floor.Ticket(code).Off
+	spoilt := off[slices.IndexFunc(off, func(o Off) bool { return o.As == OffSpoilt })]
+	for i := range w.Order.Fabrics {
+		f := w.Order.Fabrics[i] // with a bolt of that name
+		f.Bolts = []orderfile.Bolt{{ID: "R1", Length: 40 * 36 * measure.Inch}}
+		got := s.floor.Bolts(order, &f).Bolts[0]
+		var want []orderfile.Flaw
+		end := f.Bolts[0].Length
+		if f.ID == "reed" {
+			want = []orderfile.Flaw{{From: 35 * 36 * measure.Inch, To: 36 * 36 * measure.Inch}, {From: spoilt.From.Length(), To: spoilt.To.Length()}}
+			end = off[slices.IndexFunc(off, func(o Off) bool { return o.As == OffRest })].To.Length()
+		}
+		if !slices.Equal(got.Flaws, want) || got.Length != end {
+			t.Errorf("%s: flaws %v to %v, want %v to %v", f.ID, got.Flaws, got.Length, want, end)
+		}
+	}
+}
+
+// TestFlawMovesOtherTickets: a flaw moves what another ticket of the order has on the bolt, and undo waits for nobody.
+func TestFlawMovesOtherTickets(t *testing.T) {
+	s, w, code, again := besideARemake(t)
 	at := s.floor.Ticket(again).Spec.Cuts[0].From.Length()
 	e := s.do(s.told(w, code, Flaw, func(c *Scan) {
 		c.Bolt, c.From, c.To = "R1", (at + 10*measure.Inch).In("in"), plan.Station((at + 12*measure.Inch).In("in"))
@@ -308,6 +345,22 @@ func TestFlawMovesOtherTickets(t *testing.T) {
 	soundly(t, s, w, "reed")
 	s.do(Scan{Actor: bench, Ticket: again, Station: plan.Cutting, Action: Start})
 	s.refused("undo_overtaken", Scan{Actor: bench, Ticket: code, Action: Undo})
+}
+
+// TestFlawHoldsWhatLacks: a flaw that leaves another ticket no cloth holds that one; the ticket at which it is told has all its cuts.
+func TestFlawHoldsWhatLacks(t *testing.T) {
+	s, w, code, again := besideARemake(t)
+	at := s.floor.Ticket(again).Spec.Cuts[0].From.Length()
+	e := s.do(s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", at.In("in"), "40 yd" }))
+	if len(e.Holds) != 1 || e.Holds[0].Ticket != again || e.Holds[0].Reason != "cloth_short" || e.State == Held {
+		t.Errorf("held are %+v, the ticket itself is %s", e.Holds, e.State)
+	}
+	s.is(code, plan.Cutting, AtWork)
+	s.is(again, plan.Cutting, Held)
+	if e := s.do(Scan{Actor: bench, Ticket: code, Action: Undo}); len(e.Also) != 1 || e.Also[0].Ticket != again || e.Also[0].State != Ready {
+		t.Errorf("taken back with %+v", e.Also)
+	}
+	s.is(again, plan.Cutting, Ready)
 }
 
 // TestRestOfAPart: of a bolt that is parted the rest is measured from where the order's part begins.

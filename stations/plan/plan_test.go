@@ -170,6 +170,24 @@ func TestChecksOfThePanel(t *testing.T) {
 	}
 }
 
+// TestPairWithoutTolerances: where the shop sets none, mates may differ as they like, and nothing is out of any.
+func TestPairWithoutTolerances(t *testing.T) {
+	w := example(t, "ORDER", 1)
+	w.Order.Conventions.Tolerances = nil
+	for _, ticket := range Tickets(w, newCodes()) {
+		for _, step := range ticket.Steps {
+			if len(step.Pair) != 0 {
+				t.Errorf("%s at %s: %+v", ticket.Panel, step.Station, step.Pair)
+			}
+			for _, e := range step.Enter {
+				if e.Tolerance != nil {
+					t.Errorf("%s at %s: %s within %+v", ticket.Panel, step.Station, e.Name, e.Tolerance)
+				}
+			}
+		}
+	}
+}
+
 // TestPairLimits: an eighth of an inch or three millimetres, unless the shop says otherwise.
 func TestPairLimits(t *testing.T) {
 	for units, want := range map[measure.Unit]string{measure.In: "0.125in", measure.CM: "0.3cm", measure.MM: "3mm"} {
