@@ -76,3 +76,21 @@ func TestUsualBoltsInTheDocument(t *testing.T) {
 		t.Errorf("%s", raw)
 	}
 }
+
+// TestMixedTreatments: the windows that come from several dye lots are named, and no others.
+func TestMixedTreatments(t *testing.T) {
+	o := inn()
+	o.Treatments = o.Treatments[:3] // five cuts of 121½ each
+	listed(o, 3, inches("729"))     // six cuts
+	for i, lot := range []string{"A", "B", "C"} {
+		o.Fabrics[0].Bolts[i].Lot = lot
+	}
+	if mixed := workup.Compute(o).Cloth[0].MixedTreatments(); len(mixed) != 0 {
+		t.Errorf("each window has a bolt for itself, mixed are %v", mixed)
+	}
+	o.Fabrics[0].Bolts[2].Length, o.Fabrics[0].Bolts[0].Length = inches("486"), inches("972")
+	w := workup.Compute(o)
+	if mixed := w.Cloth[0].MixedTreatments(); has(w, "fabric_short") || fmt.Sprint(mixed) != "[2]" {
+		t.Errorf("the third window takes what two bolts have left, mixed are %v", mixed)
+	}
+}

@@ -114,3 +114,18 @@ func TestNeverReckonedTooMany(t *testing.T) {
 		}
 	}
 }
+
+// TestDoubledRoundsOnce: half a nanometre goes away from nought; floor and ceil go down and up; half a face width comes from the whole.
+func TestDoubledRoundsOnce(t *testing.T) {
+	for d, want := range map[doubled][3]measure.Length{-3: {-2, -2, -1}, -2: {-1, -1, -1}, 0: {}, 1: {1, 0, 1}, 2: {1, 1, 1}, 3: {2, 1, 2}} {
+		if got := [3]measure.Length{d.half(), d.floor(), d.ceil()}; got != want {
+			t.Errorf("half, floor and ceil of %d half nanometres are %d, want %d", d, got, want)
+		}
+	}
+	o := &orderfile.Order{Conventions: orderfile.DefaultConventions(measure.In)}
+	o.Treatments = []orderfile.Treatment{{Draw: orderfile.Pair, FaceWidth: 2001, Return: 100}}
+	w := &window{order: o, line: &o.Treatments[0]}
+	if w.finished() != 2201 || w.finishedWidth() != 1101 || w.track() != 2001 {
+		t.Errorf("of a pair over 2001 nm with returns of 100 a panel is %d, its rod %d half nanometres", w.finished(), w.track())
+	}
+}
