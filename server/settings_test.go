@@ -94,6 +94,14 @@ func TestSetUp(t *testing.T) {
 	s.visit(t, office, "/taking", 200, "units: mm") // a new order's
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 401})
 	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": "four words of our own"}, status: 204})
+	// Later the passphrase is changed only by who knows it.
+	if page := s.visit(t, office, "/setup", 200); strings.Contains(page, `name="passphrase"`) {
+		t.Error("a shop that is set up asks for another passphrase")
+	}
+	if got := s.post(t, office, "/setup", goodForm("passphrase", "one of somebody else"), false); got.status != 403 {
+		t.Errorf("another passphrase by the set-up form: %d %s", got.status, got.body)
+	}
+	s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": "one of somebody else"}, status: 401})
 	again, err := New(Config{Store: s.Store, Auth: s.edge.Auth, Address: "http://given.test"})
 	if err != nil {
 		t.Fatal(err)
@@ -159,7 +167,9 @@ func TestCheck(t *testing.T) {
 	if strings.Contains(page, "more than two days") {
 		t.Error("a copy of just now is old")
 	}
-	got := s.try(t, scene{as: office, do: "GET /check/backup"})
+	s.visit(t, office, "/check/backup", 200, "the whole shop", ">tablehand-2026", `name="passphrase"`)
+	holds(t, "without knowing the passphrase", s.post(t, office, "/check/backup", url.Values{"passphrase": {"guess guess guess"}}, false), 403, []string{"not the shop"})
+	got := s.post(t, office, "/check/backup", url.Values{"passphrase": {testPassphrase}}, false)
 	if got.status != 200 || !strings.HasPrefix(string(got.body), "SQLite format 3") || !strings.Contains(got.header.Get("Content-Disposition"), "tablehand-2026") {
 		t.Errorf("the copy is sent as %d %v %.20q", got.status, got.header, got.body)
 	}

@@ -34,7 +34,7 @@ func HelpGroups() []HelpGroup {
 			{"sign-in", []string{"/sign-in", "/hello"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings"}},
-			{"check", []string{"/check"}},
+			{"check", []string{"/check", "/check/backup"}},
 			{"trouble", nil},
 		}},
 	}

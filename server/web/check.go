@@ -16,6 +16,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/server/desk"
+	"tablehand/views/page/backup"
 	"tablehand/views/page/check"
 	"tablehand/views/page/hello"
 	"tablehand/views/paper"
@@ -166,8 +167,12 @@ func (s *Site) printTestSheet(c *fiber.Ctx) error {
 	return c.Send(pdf.Bytes())
 }
 
-// backUpByForm: POST /check/backup makes a copy in the data folder, and proves it.
+// backUpByForm: POST /check/backup makes a copy in the data folder, and proves it; with the passphrase it sends the
+// newest one that was made here, to be kept on another disk.
 func (s *Site) backUpByForm(c *fiber.Ctx) error {
+	if passphrase := c.FormValue("passphrase"); passphrase != "" {
+		return s.sendBackup(c, passphrase)
+	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	if _, err := s.Desk.Store.BackupHere(ctx); err != nil {
@@ -176,8 +181,36 @@ func (s *Site) backUpByForm(c *fiber.Ctx) error {
 	return goOn(c, "/check?did=backed_up")
 }
 
-// sendBackup: GET /check/backup sends the newest copy that was made here, to be kept on another disk.
-func (s *Site) sendBackup(c *fiber.Ctx) error {
+// backupPage: GET /check/backup asks for the passphrase again before the whole shop is sent.
+func (s *Site) backupPage(c *fiber.Ctx) error { return s.askForBackup(c, backup.Page{}) }
+
+func (s *Site) askForBackup(c *fiber.Ctx, p backup.Page) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	_, file, err := s.Desk.Store.LastBackup(ctx)
+	if err != nil {
+		return err
+	}
+	if !s.Desk.Store.MadeHere(file) {
+		return desk.Refuse("not_found", "")
+	}
+	p.Frame, p.File = s.frame(c, s.Desk.Store.Floor()), filepath.Base(file)
+	return s.send(c, p)
+}
+
+// sendBackup sends the newest copy to somebody who knows the passphrase.
+func (s *Site) sendBackup(c *fiber.Ctx, passphrase string) error {
+	right, wait, err := s.Guess(c, passphrase)
+	switch {
+	case err != nil:
+		return err
+	case wait > 0:
+		c.Status(fiber.StatusTooManyRequests)
+		return s.askForBackup(c, backup.Page{Wait: wait})
+	case !right:
+		c.Status(fiber.StatusForbidden)
+		return s.askForBackup(c, backup.Page{Wrong: true})
+	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	f, err := s.Desk.Store.OpenBackup(ctx)

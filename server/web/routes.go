@@ -59,6 +59,6 @@ func (s *Site) Routes() []edge.Route {
 		edge.Get("/check", edge.OnlyOffice, s.checkPage),
 		edge.Get("/check/sheet.pdf", edge.OnlyOffice, s.printTestSheet),
 		edge.Post("/check/backup", edge.OnlyOffice, s.backUpByForm),
-		edge.Get("/check/backup", edge.OnlyOffice, s.sendBackup),
+		edge.Get("/check/backup", edge.OnlyOffice, s.backupPage),
 	}
 }

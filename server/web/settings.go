@@ -20,15 +20,19 @@ func (s *Site) setupPage(c *fiber.Ctx) error {
 }
 
 func (s *Site) showSetup(c *fiber.Ctx, form shop.Form) error {
-	p := shop.SetupPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, PassphraseFixed: s.Auth.Pass != ""}
+	p := shop.SetupPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, PassphraseFixed: s.Auth.Pass != "" || !s.Desk.Unset()}
 	return s.send(c, p)
 }
 
-// setUpByForm: POST /setup. A passphrase may be set along, without the one before: the person has just typed it.
+// setUpByForm: POST /setup. A passphrase may be set along, without the one before, as long as nobody has set the shop up:
+// the person has just come in by it. Afterwards that is a matter of the settings, which ask for it.
 func (s *Site) setUpByForm(c *fiber.Ctx) error {
 	values := s.formValues(c)
 	wrong := s.Desk.CheckSettings(values)
 	passphrase := c.FormValue("passphrase")
+	if passphrase != "" && !s.Desk.Unset() {
+		return desk.Refuse("forbidden", "passphrase")
+	}
 	if passphrase != "" && !goodPassphrase(passphrase) {
 		wrong[store.Passphrase] = "passphrase"
 	}

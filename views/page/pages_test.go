@@ -17,6 +17,7 @@ import (
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
+	"tablehand/views/page/backup"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
 	"tablehand/views/page/failure"
@@ -63,6 +64,12 @@ func samples(v *views.Views) map[string]func(io.Writer) error {
 	return map[string]func(io.Writer) error{
 		"signin": func(w io.Writer) error {
 			return v.Render(w, signin.Page{Frame: frame("/sign-in", ""), Next: "/board"})
+		},
+		"backup": func(w io.Writer) error {
+			return v.Render(w, backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"})
+		},
+		"backup-wrong": func(w io.Writer) error {
+			return v.Render(w, backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true})
 		},
 		"signin-wrong": func(w io.Writer) error {
 			return v.Render(w, signin.Page{Frame: frame("/sign-in", ""), Wrong: true})

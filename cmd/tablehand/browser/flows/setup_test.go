@@ -19,6 +19,9 @@ func setsUp(t *testing.T, c *browser.Chromium) {
 	p.Wait(`document.querySelectorAll('.said.done').length >= 3`) // the address answers, the books agree, the clock does
 	p.Do(chromedp.Click(chromedp.CSS(`form[action="/check/backup"] button`)))
 	p.Wait(`document.querySelector('a[href="/check/backup"]')`)
+	p.Open("/check/backup")
+	p.Do(chromedp.SendKeys(chromedp.CSS(`[name="passphrase"]`), "not that one at all"), chromedp.Click(chromedp.CSS(`form[action="/check/backup"] button`)))
+	p.Wait(`document.querySelector('.said.refused')`)
 	p.Open("/")
 	if name := p.Sees(".shop"); name != "Saltmarsh Workroom" {
 		t.Errorf("the shop is called %q", name)
