@@ -8,6 +8,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -113,7 +114,7 @@ func (s *shop) renameShop(t *testing.T, round int) {
 // billedOnce holds a floor's invoices against the laws of billing.
 func billedOnce(t *testing.T, f *stations.Floor) {
 	t.Helper()
-	on, numbers, credited := map[plan.Code]string{}, map[string]bool{}, map[string]*stations.Invoice{}
+	on, numbers, credited := map[plan.Code]string{}, map[string]bool{}, map[string]*invoice.Document{}
 	for _, i := range f.Invoices() {
 		if !i.IsCredit() {
 			continue

@@ -3,6 +3,7 @@ package stations
 import (
 	"slices"
 
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -29,7 +30,7 @@ func (o *Overlay) Apply(e Event) {
 	case SetPrices:
 		o.prices = *e.Prices
 		for _, draft := range o.drafts() {
-			o.ownInvoice(draft).price(o.prices)
+			o.ownInvoice(draft).Price(o.prices)
 		}
 	case Draft:
 		drafted := *e.Invoice
@@ -117,7 +118,7 @@ func (o *Overlay) moved(t *Ticket, place int) *Ticket {
 }
 
 // bill puts the panels of an invoice on it, or takes them off with "".
-func (o *Overlay) bill(i *Invoice, e Event, on string) {
+func (o *Overlay) bill(i *invoice.Document, e Event, on string) {
 	for _, l := range i.Lines {
 		o.touch(l.Ticket, e.At).Invoice = on
 	}

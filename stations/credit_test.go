@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -42,7 +43,7 @@ func TestCreditFrees(t *testing.T) {
 	s.refused("not_found", crediting("C1", "9", true))
 	s.refused("busy", crediting("D2", "1", true))
 	e := s.do(crediting("C1", "1", true))
-	if e.Action != Credit || e.Invoice.RefersTo != "1" || e.Invoice.Kind != CreditNote || e.Reason != "the wrong customer" {
+	if e.Action != Credit || e.Invoice.RefersTo != "1" || e.Invoice.Kind != invoice.CreditNote || e.Reason != "the wrong customer" {
 		t.Errorf("drafted as %+v", e)
 	}
 	s.refused("already_credited", crediting("C2", "1", true)) // a draft counts
@@ -154,7 +155,7 @@ func TestAnyBilling(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := *done
 		s.t, s.ledger = t, slices.Clone(done.ledger)
-		any := func(label string, sensible func(*Invoice) bool) string {
+		any := func(label string, sensible func(*invoice.Document) bool) string {
 			names, senseless := []string{"none"}, rapid.IntRange(0, 4).Draw(t, "senseless") == 0
 			for _, i := range s.floor.Invoices() {
 				if senseless || sensible(i) {
@@ -163,7 +164,7 @@ func TestAnyBilling(t *testing.T) {
 			}
 			return rapid.SampledFrom(names).Draw(t, label)
 		}
-		isDraft := func(i *Invoice) bool { return i.Number == "" }
+		isDraft := func(i *invoice.Document) bool { return i.Number == "" }
 		for n := range rapid.IntRange(25, 60).Draw(t, "commands") {
 			id := "D" + strconv.Itoa(n)
 			var cmd Command
@@ -180,7 +181,7 @@ func TestAnyBilling(t *testing.T) {
 			case "issue":
 				cmd = IssueInvoice{Actor: office, Draft: any("issued", isDraft)}
 			case "credit":
-				of := any("credited", func(i *Invoice) bool { return !isDraft(i) && i.CreditedBy == "" })
+				of := any("credited", func(i *invoice.Document) bool { return !isDraft(i) && i.CreditedBy == "" })
 				cmd = CreditInvoice{Actor: office, Draft: id, Invoice: of, Frees: rapid.Bool().Draw(t, "frees"), Reason: "wrong"}
 			case "drop":
 				cmd = DropInvoice{Actor: office, Draft: any("dropped", isDraft)}

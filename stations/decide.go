@@ -143,88 +143,75 @@ func (t *Ticket) cutInto() bool {
 	return s.SentBack != nil && !s.SentBack.uncut || s.State == AtWork || s.State == Held && s.Before == AtWork
 }
 
-func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {
-	if len(c.Panels) == 0 {
-		return refuse("missing_key", "panels", "Name", "panels")
-	}
-	if o.invoice(c.Draft) != nil {
-		return refuse("busy", "draft") // an id drawn twice: the next draw will do
-	}
-	i := &Invoice{Draft: c.Draft, Customer: c.Customer, Drafted: e.At}
-	seen := map[plan.Code]bool{}
-	for _, code := range c.Panels {
-		if r := o.billable(code, c.Customer); r != nil {
-			return r
-		}
-		if seen[code] {
-			return refuse("duplicate", "panels", "Ticket", string(code))
-		}
-		seen[code] = true
-		i.Lines = append(i.Lines, lineOf(o.ticket(code)))
-	}
-	i.price(o.prices)
-	e.Actor, e.Draft, e.Invoice = c.Actor, c.Draft, i
-	return nil
-}
-
-// billable refuses a panel that can't go on an invoice of the customer.
-func (o *Overlay) billable(code plan.Code, customer string) *Refusal {
-	t := o.ticket(code)
-	switch {
-	case t == nil:
-		return refuse("unknown_ticket", "panels", "Ticket", string(code))
-	case !t.isPanel():
-		return t.refuse("not_a_panel", "panels")
-	case t.Invoice != "":
-		return t.refuse("already_invoiced", "panels")
-	case t.Cancelled && !t.Billable():
-		return t.refuse("cancelled", "panels")
-	case !t.Billable():
-		return t.refuse("not_finished", "panels")
-	case o.heldFor(t) != nil:
-		r := t.refuse(ReasonPair, "panels")
-		r.Where = &Place{Station: o.heldFor(t).Station(), Tickets: []plan.Code{o.heldFor(t).Spec.Code}}
-		return r
-	case t.Customer != customer:
-		r := t.refuse("other_customer", "panels")
-		r.Args["Customer"] = t.Customer
-		return r
-	}
-	return nil
-}
-
-func (o *Overlay) decideDrop(c DropInvoice, e *Event) *Refusal {
-	i := o.invoice(c.Draft)
-	switch {
-	case i == nil:
-		return refuse("not_found", "draft", "Draft", c.Draft)
-	case i.Number != "":
-		return refuse("already_issued", "draft", "Number", i.Number)
-	}
-	e.Actor, e.Draft = c.Actor, i.Draft
-	return nil
-}
-
-func (o *Overlay) decideIssue(c IssueInvoice, e *Event) *Refusal {
-	i := o.invoice(c.Draft)
-	switch {
-	case i == nil:
-		return refuse("not_found", "draft", "Draft", c.Draft)
-	case i.Number != "":
-		return refuse("already_issued", "draft", "Number", i.Number)
-	case len(i.Unpriced()) > 0:
-		r := refuse("price_missing", "draft", "Draft", c.Draft)
-		r.Where = &Place{Tickets: i.Unpriced()}
-		return r
-	}
-	issued := *i
-	issued.Number, issued.Issued = o.nextNumber(i), e.At
-	issued.Date, issued.From = c.Date, &c.From
-	e.Actor, e.Draft, e.Number, e.Invoice = c.Actor, i.Draft, issued.Number, &issued
-	return nil
-}
-
 // mayDecide reports whether an actor may do what is the office's: accept a value, override a shortage.
 func mayDecide(a Actor) bool { return a.Role == Office || a.Role == Program }
 
 func blank(s string) bool { return strings.TrimSpace(s) == "" }
+
+// undoWithin is how long a start or finish may be taken back, by the server's clock.
+const undoWithin = 5 * time.Minute
+
+// decideUndo takes back the ticket's last start or finish, by the same device and soon, if nothing has happened
+// since to the ticket or to a step that it made ready. The undo itself is such a happening: it isn't taken back.
+func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
+	switch {
+	case t.Cancelled:
+		return t.refuse("cancelled", "ticket")
+	case t.last == nil || !t.isPanel() && t.last.action != Finish && t.last.revision != o.order(t.Order).Revision:
+		return t.refuse("undo_overtaken", "ticket")
+	case t.last.device != c.Actor.Device:
+		return t.refuse("undo_not_yours", "ticket")
+	case e.At.Sub(t.last.at) > undoWithin:
+		return t.refuse("undo_late", "ticket")
+	}
+	e.Station = t.Steps[t.last.step].Spec.Station
+	if t.last.table != nil {
+		return o.decideUntell(t, e)
+	}
+	if t.last.action == Start {
+		if !t.isPanel() && !o.hasRoom(t) {
+			return t.refuse("undo_overtaken", "ticket") // it was told of their bolts since, and laid around these cuts
+		}
+		e.State, e.Next = Ready, e.Station
+		return nil
+	}
+	e.State = AtWork
+	if t.isPanel() {
+		e.Also = o.freed(t)
+		return nil
+	}
+	if t.State() == Held { // a finish that became a hold moved nobody
+		return nil
+	}
+	e.Also = o.takenBack(t)
+	return o.movedOn(t, e.Also)
+}
+
+// movedOn refuses to take back a cutting when one of the panels that its cloth went to has had anything done to it
+// since all its cloth was cut. Those that were ahead of this cutting don't count.
+func (o *Overlay) movedOn(cut *Ticket, still []Moved) *Refusal {
+	untouched := map[plan.Code]bool{}
+	for _, m := range still {
+		p := o.ticket(m.Ticket)
+		untouched[m.Ticket] = p.changes == p.cutAt
+	}
+	for _, code := range o.pastCutting(cut) {
+		if !untouched[code] && !slices.Contains(cut.last.ahead, code) {
+			r := cut.refuse("undo_overtaken", "ticket")
+			r.Where = &Place{Station: o.ticket(code).Station(), Tickets: []plan.Code{code}}
+			return r
+		}
+	}
+	return nil
+}
+
+// pastCutting returns the panels of a fabric that have all their cloth.
+func (o *Overlay) pastCutting(cut *Ticket) []plan.Code {
+	var codes []plan.Code
+	for _, p := range o.order(cut.Order).Tickets {
+		if p.isPanel() && p.cutFrom(cut) && p.At > 0 {
+			codes = append(codes, p.Spec.Code)
+		}
+	}
+	return codes
+}

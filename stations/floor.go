@@ -8,6 +8,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -17,14 +18,14 @@ type Floor struct {
 	seq      int64
 	orders   layers[string, *Order]
 	tickets  layers[plan.Code, *Ticket]
-	invoices layers[string, *Invoice] // by draft
-	numbers  layers[string, string]   // of issued invoices, to their drafts
-	issued   int                      // invoices
-	credited int                      // credit notes that are issued
+	invoices layers[string, *invoice.Document] // by draft
+	numbers  layers[string, string]            // of issued invoices, to their drafts
+	issued   int                               // invoices
+	credited int                               // credit notes that are issued
 	prices   billing.PriceList
 
-	inOrder func() []*Order   // sorted on first use
-	billed  func() []*Invoice // likewise
+	inOrder func() []*Order            // sorted on first use
+	billed  func() []*invoice.Document // likewise
 }
 
 // NewFloor returns a floor with nothing on it.
@@ -83,7 +84,7 @@ func (f *Floor) Ready() []*Ticket {
 
 // Invoice returns a draft or an issued invoice by draft id or number, nil where there is none. A draft's lines have
 // the prices now in force.
-func (f *Floor) Invoice(id string) *Invoice {
+func (f *Floor) Invoice(id string) *invoice.Document {
 	if draft := f.numbers.get(id); draft != "" {
 		id = draft
 	}
@@ -91,11 +92,11 @@ func (f *Floor) Invoice(id string) *Invoice {
 }
 
 // Invoices returns all drafts and issued invoices and credit notes, newest first. The slice is shared: read only.
-func (f *Floor) Invoices() []*Invoice { return f.billed() }
+func (f *Floor) Invoices() []*invoice.Document { return f.billed() }
 
-func (f *Floor) sortInvoices() []*Invoice {
+func (f *Floor) sortInvoices() []*invoice.Document {
 	all := f.invoices.all()
-	slices.SortFunc(all, func(a, b *Invoice) int {
+	slices.SortFunc(all, func(a, b *invoice.Document) int {
 		return cmp.Or(b.Drafted.Compare(a.Drafted), cmp.Compare(b.Draft, a.Draft))
 	})
 	return all
@@ -145,7 +146,7 @@ func DueSoon(due, today string) bool {
 }
 
 // derivedState is the state of a released order that its tickets show.
-func (o *Order) derivedState(invoice func(id string) *Invoice) OrderState {
+func (o *Order) derivedState(document func(id string) *invoice.Document) OrderState {
 	panels, billable, issued := 0, 0, 0
 	for _, t := range o.Tickets {
 		if t.Spec.Kind != plan.PanelTicket {
@@ -155,7 +156,7 @@ func (o *Order) derivedState(invoice func(id string) *Invoice) OrderState {
 		switch {
 		case t.Billable():
 			billable++
-			if i := invoice(t.Invoice); i != nil && i.Number != "" {
+			if i := document(t.Invoice); i != nil && i.Number != "" {
 				issued++
 			}
 		case t.Cancelled:

@@ -13,6 +13,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -115,7 +116,7 @@ func image(f *Floor) map[string]any {
 	}
 	for _, i := range f.invoices.all() {
 		c := *i
-		c.Lines = append([]InvoiceLine(nil), i.Lines...)
+		c.Lines = append([]invoice.Line(nil), i.Lines...)
 		m["invoice "+i.Draft] = c
 	}
 	for number, draft := range f.numbers.merged() {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -16,7 +17,7 @@ type Overlay struct {
 	seq      int64
 	orders   map[string]*Order // its own copies, changed in place
 	tickets  map[plan.Code]*Ticket
-	invoices map[string]*Invoice // nil: dropped
+	invoices map[string]*invoice.Document // nil: dropped
 	numbers  map[string]string
 	issued   int
 	credited int
@@ -27,7 +28,7 @@ type Overlay struct {
 func (f *Floor) Overlay() *Overlay {
 	return &Overlay{
 		base: f, seq: f.seq, issued: f.issued, credited: f.credited, prices: f.prices,
-		orders: map[string]*Order{}, tickets: map[plan.Code]*Ticket{}, invoices: map[string]*Invoice{}, numbers: map[string]string{},
+		orders: map[string]*Order{}, tickets: map[plan.Code]*Ticket{}, invoices: map[string]*invoice.Document{}, numbers: map[string]string{},
 	}
 }
 
@@ -58,7 +59,7 @@ func (o *Overlay) ticket(code plan.Code) *Ticket {
 	return o.base.tickets.get(code)
 }
 
-func (o *Overlay) invoice(id string) *Invoice {
+func (o *Overlay) invoice(id string) *invoice.Document {
 	draft, ok := o.numbers[id]
 	if !ok {
 		draft = o.base.numbers.get(id)
@@ -95,13 +96,13 @@ func (o *Overlay) ownTicket(code plan.Code) *Ticket {
 	return own
 }
 
-func (o *Overlay) ownInvoice(draft string) *Invoice {
+func (o *Overlay) ownInvoice(draft string) *invoice.Document {
 	if own := o.invoices[draft]; own != nil {
 		return own
 	}
-	own := new(Invoice)
+	own := new(invoice.Document)
 	*own = *o.base.invoices.get(draft)
-	own.Lines = append([]InvoiceLine(nil), own.Lines...)
+	own.Lines = append([]invoice.Line(nil), own.Lines...)
 	o.invoices[draft] = own
 	return own
 }
@@ -135,4 +136,66 @@ func (o *Overlay) settle(id string) {
 		return
 	}
 	order.State = order.derivedState(o.invoice)
+}
+
+// layers is a map that a floor shares with the floors before it: what has changed lately lies over a base that
+// nobody changes any more. Now and then the two become a new base, so a change copies few entries and reads look
+// in at most two places. The zero value is empty; a zero V means that the key isn't there.
+type layers[K comparable, V comparable] struct {
+	base, top map[K]V
+}
+
+// mostOnTop is how many entries the top has before it goes into the base. A change copies the top, and each
+// mostOnTop changes copy the base once.
+const mostOnTop = 256
+
+func (l *layers[K, V]) get(k K) V {
+	if v, ok := l.top[k]; ok {
+		return v
+	}
+	return l.base[k]
+}
+
+// with returns the map with the changes, which it keeps; l stays as it is.
+func (l *layers[K, V]) with(changes map[K]V) layers[K, V] {
+	if len(changes) == 0 {
+		return *l
+	}
+	into := layers[K, V]{base: l.base, top: make(map[K]V, len(l.top)+len(changes))}
+	for k, v := range l.top {
+		into.top[k] = v
+	}
+	for k, v := range changes {
+		into.top[k] = v
+	}
+	if len(into.top) <= mostOnTop {
+		return into
+	}
+	return layers[K, V]{base: into.merged()}
+}
+
+// all returns the values in no order.
+func (l *layers[K, V]) all() []V {
+	merged := l.merged()
+	values := make([]V, 0, len(merged))
+	for _, v := range merged {
+		values = append(values, v)
+	}
+	return values
+}
+
+func (l *layers[K, V]) merged() map[K]V {
+	var none V
+	m := make(map[K]V, len(l.base)+len(l.top))
+	for k, v := range l.base {
+		m[k] = v
+	}
+	for k, v := range l.top {
+		if v == none {
+			delete(m, k)
+			continue
+		}
+		m[k] = v
+	}
+	return m
 }

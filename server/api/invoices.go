@@ -13,6 +13,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
@@ -20,17 +21,17 @@ import (
 
 // invoiceDoc is a draft or an issued invoice, or a credit note.
 type invoiceDoc struct {
-	Draft    string                `json:"draft"`
-	Kind     stations.DocumentKind `json:"kind"`
-	Number   string                `json:"number,omitempty"`
-	State    string                `json:"state"` // draft | issued
-	Customer string                `json:"customer"`
-	Drafted  time.Time             `json:"drafted"`
-	Issued   *time.Time            `json:"issued,omitempty"`
-	Date     string                `json:"date,omitempty"` // of issue
-	Lines    []invoiceLine         `json:"lines"`
-	Total    *billing.Money        `json:"total,omitempty"` // absent while no price list gives a currency
-	Problems []edge.ProblemDoc     `json:"problems"`
+	Draft    string            `json:"draft"`
+	Kind     invoice.Kind      `json:"kind"`
+	Number   string            `json:"number,omitempty"`
+	State    string            `json:"state"` // draft | issued
+	Customer string            `json:"customer"`
+	Drafted  time.Time         `json:"drafted"`
+	Issued   *time.Time        `json:"issued,omitempty"`
+	Date     string            `json:"date,omitempty"` // of issue
+	Lines    []invoiceLine     `json:"lines"`
+	Total    *billing.Money    `json:"total,omitempty"` // absent while no price list gives a currency
+	Problems []edge.ProblemDoc `json:"problems"`
 
 	RefersTo string `json:"refers_to,omitempty"` // of a credit note: the number of its invoice
 	Reason   string `json:"reason,omitempty"`
@@ -50,15 +51,15 @@ type invoiceLine struct {
 }
 
 // lineText says in a sentence what a line bills.
-func lineText(say *i18n.Printer, l stations.InvoiceLine) string {
+func lineText(say *i18n.Printer, l invoice.Line) string {
 	return say.T("invoice.line", "Order", l.Order, "Room", l.Room, "Window", l.Window,
 		"Panel", say.T("invoice.panel."+l.Panel), "What", say.BilledWhat(l))
 }
 
 // docOfInvoice writes an invoice in the language asked for, with a problem for each line that has no price.
-func (a *API) docOfInvoice(c *fiber.Ctx, i *stations.Invoice) invoiceDoc {
+func (a *API) docOfInvoice(c *fiber.Ctx, i *invoice.Document) invoiceDoc {
 	say, missing := a.Printer(c), []engine.Problem{}
-	doc := invoiceDoc{Draft: i.Draft, Kind: stations.InvoiceDocument, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
+	doc := invoiceDoc{Draft: i.Draft, Kind: invoice.Ordinary, Number: i.Number, State: "draft", Customer: i.Customer, Drafted: i.Drafted, Lines: []invoiceLine{}}
 	if i.IsCredit() {
 		doc.Kind, doc.RefersTo, doc.Reason, doc.Frees = i.Kind, i.RefersTo, i.Reason, &i.Frees
 	}

@@ -8,6 +8,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 )
 
 // Credit drafts a credit note of a whole invoice.
@@ -18,7 +19,7 @@ func (d *Desk) Credit(actor stations.Actor, key, invoice string, frees bool, rea
 }
 
 // InvoiceTotal adds the lines that have an amount; nil while the invoice has no currency.
-func InvoiceTotal(i *stations.Invoice) *billing.Money {
+func InvoiceTotal(i *invoice.Document) *billing.Money {
 	if i.Currency == "" {
 		return nil
 	}
@@ -38,8 +39,8 @@ func (d *Desk) Issue(actor stations.Actor, key, draft string) (stations.Event, e
 }
 
 // letterhead is what the shop says of itself on invoices now.
-func (d *Desk) letterhead(ctx context.Context) (stations.Letterhead, error) {
-	from := stations.Letterhead{Shop: d.Shop().Name} // nobody may get an invoice without a sender
+func (d *Desk) letterhead(ctx context.Context) (invoice.Letterhead, error) {
+	from := invoice.Letterhead{Shop: d.Shop().Name} // nobody may get an invoice without a sender
 	for name, to := range map[store.Setting]*string{store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -52,7 +53,7 @@ func (d *Desk) letterhead(ctx context.Context) (stations.Letterhead, error) {
 
 // LetterheadOf is what an invoice says of the shop: an issued one what it said then, a draft what it says now, and so
 // one that was issued before that was kept.
-func (d *Desk) LetterheadOf(i *stations.Invoice) (stations.Letterhead, error) {
+func (d *Desk) LetterheadOf(i *invoice.Document) (invoice.Letterhead, error) {
 	if i.From != nil {
 		return *i.From, nil
 	}
@@ -62,7 +63,7 @@ func (d *Desk) LetterheadOf(i *stations.Invoice) (stations.Letterhead, error) {
 }
 
 // DateOf is the day of an invoice in the shop's zone: of issue, of a draft that of drafting.
-func (d *Desk) DateOf(i *stations.Invoice) string {
+func (d *Desk) DateOf(i *invoice.Document) string {
 	switch {
 	case i.Number == "":
 		return i.Drafted.In(d.Shop().Zone).Format(time.DateOnly)

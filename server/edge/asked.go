@@ -9,10 +9,11 @@ import (
 
 	"tablehand/server/desk"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 )
 
 // InvoiceAsked returns the invoice whose draft id or number the address has.
-func (e *Edge) InvoiceAsked(c *fiber.Ctx) (*stations.Invoice, error) {
+func (e *Edge) InvoiceAsked(c *fiber.Ctx) (*invoice.Document, error) {
 	if i := e.Desk.Store.Floor().Invoice(Param(c, "invoice")); i != nil {
 		return i, nil
 	}

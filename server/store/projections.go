@@ -9,6 +9,7 @@ import (
 	"gorm.io/gorm/clause"
 
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 )
 
 // rowsAStatement bounds one INSERT of projections, so that few lengths of it have to be prepared.
@@ -104,8 +105,8 @@ func changedSteps(was, t *stations.Ticket) []stepRow {
 
 // bills is what a batch did to the invoices.
 type bills struct {
-	changed []*stations.Invoice
-	dropped []*stations.Invoice
+	changed []*invoice.Document
+	dropped []*invoice.Document
 }
 
 // changedInvoices compares the invoices of two floors where an event may have touched any: a price list changes
@@ -209,19 +210,19 @@ func stepRowOf(t *stations.Ticket, i int) stepRow {
 	return row
 }
 
-func invoiceRowOf(i *stations.Invoice) invoiceRow {
+func invoiceRowOf(i *invoice.Document) invoiceRow {
 	row := invoiceRow{Draft: i.Draft, Number: i.Number, Customer: i.Customer, Currency: i.Currency,
 		Lines: asJSON(i.Lines), Drafted: at(i.Drafted), Issued: at(i.Issued),
-		Kind: string(stations.InvoiceDocument), RefersTo: i.RefersTo, Reason: i.Reason, Frees: i.Frees}
+		Kind: string(invoice.Ordinary), RefersTo: i.RefersTo, Reason: i.Reason, Frees: i.Frees}
 	if i.IsCredit() {
-		row.Kind = string(stations.CreditNote)
+		row.Kind = string(invoice.CreditNote)
 	}
 	return row
 }
 
 // invoiceLineRows are the panels that stand on an invoice: those of a credit note stand on what it credits, and those
 // of an invoice whose panels it has freed on none.
-func invoiceLineRows(i *stations.Invoice) []invoiceLineRow {
+func invoiceLineRows(i *invoice.Document) []invoiceLineRow {
 	if i.IsCredit() || i.Freed {
 		return nil
 	}

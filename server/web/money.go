@@ -10,9 +10,10 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 	"tablehand/views"
-	"tablehand/views/page/invoice"
+	invoicepage "tablehand/views/page/invoice"
 	"tablehand/views/page/prices"
 	"tablehand/views/page/ready"
 )
@@ -42,7 +43,7 @@ func (s *Site) showReadyPage(c *fiber.Ctx, said *views.Said) error {
 	return s.send(c, p)
 }
 
-func invoiceRow(floor *stations.Floor, i *stations.Invoice) views.InvoiceRow {
+func invoiceRow(floor *stations.Floor, i *invoice.Document) views.InvoiceRow {
 	credit := floor.Invoice(i.CreditedBy)
 	credited := credit != nil && credit.Number != ""
 	return views.InvoiceRow{ID: i.Name(), Issued: i.Number != "", Customer: i.Customer, Panels: len(i.Lines), Total: wholeTotal(i),
@@ -50,7 +51,7 @@ func invoiceRow(floor *stations.Floor, i *stations.Invoice) views.InvoiceRow {
 }
 
 // wholeTotal is an invoice's total, nil while any line has no price.
-func wholeTotal(i *stations.Invoice) *billing.Money {
+func wholeTotal(i *invoice.Document) *billing.Money {
 	if len(i.Unpriced()) > 0 {
 		return nil
 	}
@@ -96,8 +97,8 @@ func (s *Site) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	p := invoice.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Billed(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Said: said,
-		Credit: s.Desk.Store.Floor().Invoice(i.CreditedBy), Typed: invoice.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
+	p := invoicepage.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Orders(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Said: said,
+		Credit: s.Desk.Store.Floor().Invoice(i.CreditedBy), Typed: invoicepage.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
 	return s.send(c, p)
 }
 

@@ -17,6 +17,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/views/page/home"
 )
 
@@ -96,22 +97,22 @@ func TestNoTotalOfAPart(t *testing.T) {
 		w := newWorkroom(time.Date(2026, 12, 16, 10, 0, 0, 0, wallZone))
 		codes := w.release("SMI-1", "2026-12-30", len(tt.headings))
 		w.cut(codes)
-		invoice := &stations.Invoice{Currency: "USD"}
+		document := &invoice.Document{Currency: "USD"}
 		for i, heading := range tt.headings {
 			w.finish(codes[i+1], 7)
 			w.o.Floor().Ticket(codes[i+1]).Spec.Heading = orderfile.Heading(heading)
-			line := stations.InvoiceLine{Ticket: codes[i+1], Heading: heading}
+			line := invoice.Line{Ticket: codes[i+1], Heading: heading}
 			if heading == "pinch-3" {
 				line.Amount = &price
 			}
-			invoice.Lines = append(invoice.Lines, line)
+			document.Lines = append(document.Lines, line)
 		}
 		w.happens(stations.Event{Action: stations.SetPrices, Prices: &list})
 		rows := billable(w.o.Floor())
 		if len(rows) != 1 || len(rows[0].Panels) != 3 {
 			t.Fatalf("%s: billable are %+v", name, rows)
 		}
-		for of, total := range map[string]*billing.Money{"what can be billed": rows[0].Total, "the invoice": wholeTotal(invoice)} {
+		for of, total := range map[string]*billing.Money{"what can be billed": rows[0].Total, "the invoice": wholeTotal(document)} {
 			got := ""
 			if total != nil {
 				got = total.Amount()

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
 
@@ -156,7 +157,7 @@ func ChangeOf(e stations.Event) Change {
 	return c
 }
 
-func ticketsOn(i *stations.Invoice) []plan.Code {
+func ticketsOn(i *invoice.Document) []plan.Code {
 	var codes []plan.Code
 	for _, l := range i.Lines {
 		codes = append(codes, l.Ticket)

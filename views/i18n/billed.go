@@ -4,11 +4,11 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/invoice"
 )
 
 // BilledWhat says what the panels of a line are: "cartridge pleat tape, 2½ widths, lined, finished 48 1/2 in × 95 1/2 in".
-func (p *Printer) BilledWhat(l stations.InvoiceLine) string {
+func (p *Printer) BilledWhat(l invoice.Line) string {
 	parts := []string{p.T("heading." + l.Heading), p.N("invoice.widths", plural(l.Widths), "Widths", Widths(l.Widths))}
 	if l.Lining != "" {
 		parts = append(parts, p.T("invoice.lined"))
@@ -26,7 +26,7 @@ func (p *Printer) BilledWhat(l stations.InvoiceLine) string {
 }
 
 // BilledPanels counts the panels of a row by their side: "2 left, 2 right panels".
-func (p *Printer) BilledPanels(r stations.BilledRow) string {
+func (p *Printer) BilledPanels(r invoice.Row) string {
 	var sides []string
 	for _, side := range []string{"L", "R", "S"} {
 		if n := r.Panels(side); n > 0 {
@@ -38,7 +38,7 @@ func (p *Printer) BilledPanels(r stations.BilledRow) string {
 
 // BilledRate is the sum that an amount follows from: "40.00 + 2½ × 18.00"; "" for one billed before rates were
 // kept, and for one without a price.
-func (p *Printer) BilledRate(l stations.InvoiceLine) string {
+func (p *Printer) BilledRate(l invoice.Line) string {
 	if l.Rate == nil {
 		return ""
 	}

@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/bench"
@@ -213,9 +214,9 @@ func uploaded() *views.Uploaded {
 	}}
 }
 
-func billed(number string) *stations.Invoice {
-	return &stations.Invoice{Draft: "D-1", Number: number, Customer: "Saltmarsh Inn", Currency: "USD", Drafted: time.Date(2026, 12, 16, 9, 0, 0, 0, time.UTC),
-		Lines: []stations.InvoiceLine{{Ticket: "7K3M9Q2T5", Order: "SMI-014", Window: "Bay, left", Room: "14", Panel: "L", Heading: "cartridge-tape", Widths: 5, Amount: usd(8500)}}}
+func billed(number string) *invoice.Document {
+	return &invoice.Document{Draft: "D-1", Number: number, Customer: "Saltmarsh Inn", Currency: "USD", Drafted: time.Date(2026, 12, 16, 9, 0, 0, 0, time.UTC),
+		Lines: []invoice.Line{{Ticket: "7K3M9Q2T5", Order: "SMI-014", Window: "Bay, left", Room: "14", Panel: "L", Heading: "cartridge-tape", Widths: 5, Amount: usd(8500)}}}
 }
 
 func rulesPage() rules.Page {

@@ -10,7 +10,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/views/i18n"
 )
 
@@ -18,8 +18,8 @@ import (
 // prints alike for ever.
 type InvoiceSheet struct {
 	Say     *i18n.Printer
-	From    stations.Letterhead
-	Invoice *stations.Invoice
+	From    invoice.Letterhead
+	Invoice *invoice.Document
 	Date    string    // of issue, of a draft that of drafting, YYYY-MM-DD
 	Made    time.Time // of the document, so that the same invoice gives the same bytes
 }
@@ -45,10 +45,10 @@ func Invoice(w io.Writer, sheet InvoiceSheet) error {
 }
 
 func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
-	i := &invoice{sheet: sheet}
+	i := &invoicePen{sheet: sheet}
 	i.pen = newPen(sheet.Say, invoicePage, i.title(), sheet.Made)
 	i.begin()
-	billed := sheet.Invoice.Billed()
+	billed := sheet.Invoice.Orders()
 	for n := range billed {
 		i.order(&billed[n], len(billed) > 1)
 	}
@@ -62,18 +62,18 @@ func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
 }
 
 // invoice lays an invoice out from the top down.
-type invoice struct {
+type invoicePen struct {
 	*pen
 	sheet InvoiceSheet
 	y     float64 // where the next line begins
 }
 
-func (i *invoice) edge() float64 { return invoicePage.Wd - invoiceMargin }
+func (i *invoicePen) edge() float64 { return invoicePage.Wd - invoiceMargin }
 
-func (i *invoice) isDraft() bool { return i.sheet.Invoice.Number == "" }
+func (i *invoicePen) isDraft() bool { return i.sheet.Invoice.Number == "" }
 
 // word returns what the document says where invoices and credit notes differ: "head", "draft", "title" and the like.
-func (i *invoice) word(name string, args ...any) string {
+func (i *invoicePen) word(name string, args ...any) string {
 	kind := "paper.invoice."
 	if i.sheet.Invoice.IsCredit() {
 		kind = "paper.credit."
@@ -81,7 +81,7 @@ func (i *invoice) word(name string, args ...any) string {
 	return i.sheet.Say.T(kind+name, args...)
 }
 
-func (i *invoice) title() string {
+func (i *invoicePen) title() string {
 	if i.isDraft() {
 		return i.word("draft")
 	}
@@ -89,7 +89,7 @@ func (i *invoice) title() string {
 }
 
 // newPage begins a page, a draft's with its mark.
-func (i *invoice) newPage() {
+func (i *invoicePen) newPage() {
 	i.pdf.AddPage()
 	i.page++
 	i.y = invoiceMargin
@@ -108,7 +108,7 @@ func (i *invoice) newPage() {
 }
 
 // begin writes whose invoice it is, which, and to whom.
-func (i *invoice) begin() {
+func (i *invoicePen) begin() {
 	i.newPage()
 	from, half := &i.sheet.From, (invoicePage.Wd-2*invoiceMargin)/2-10
 	y := i.lines(invoiceMargin, i.y, half, from.Shop, 14, bold, 3)
@@ -141,14 +141,14 @@ func (i *invoice) begin() {
 	i.tableHead()
 }
 
-func (i *invoice) fact(x, y, room float64, key, value string) float64 {
+func (i *invoicePen) fact(x, y, room float64, key, value string) float64 {
 	const label = 70.0
 	i.fitted(x, y+bodySize, label-4, i.say.T(key), headSize, plain)
 	return i.lines(x+label, y, room-label, value, bodySize+1, bold, 2) + 2
 }
 
 // block writes a text line by line as it was typed.
-func (i *invoice) block(x, y, room float64, text string, most int) float64 {
+func (i *invoicePen) block(x, y, room float64, text string, most int) float64 {
 	for n, line := range strings.Split(strings.TrimSpace(text), "\n") {
 		if n < most && strings.TrimSpace(line) != "" {
 			y = i.lines(x, y, room, line, bodySize, plain, 3)
@@ -158,7 +158,7 @@ func (i *invoice) block(x, y, room float64, text string, most int) float64 {
 }
 
 // tableHead names the columns, on every page.
-func (i *invoice) tableHead() {
+func (i *invoicePen) tableHead() {
 	amount := i.say.T("paper.invoice.amount.none")
 	if c := i.sheet.Invoice.Currency; c != "" {
 		amount = i.say.T("paper.invoice.amount", "Currency", c)
@@ -171,20 +171,20 @@ func (i *invoice) tableHead() {
 	i.y += rowGap
 }
 
-func (i *invoice) amounts(y, size float64, st style, panels, each, amount string) {
+func (i *invoicePen) amounts(y, size float64, st style, panels, each, amount string) {
 	i.right(i.edge()-panelsRight, y, panels, size, st)
 	i.right(i.edge()-eachRight, y, each, size, st)
 	i.right(i.edge(), y, amount, size, st)
 }
 
-func (i *invoice) rule(width float64) {
+func (i *invoicePen) rule(width float64) {
 	i.pdf.SetLineWidth(width)
 	i.pdf.Line(invoiceMargin, i.y, i.edge(), i.y)
 	i.pdf.SetLineWidth(ruleWidth)
 }
 
 // keep begins a new page, with its head, where a part of some height doesn't fit any more.
-func (i *invoice) keep(height float64) {
+func (i *invoicePen) keep(height float64) {
 	if i.y+height <= invoicePage.Ht-invoiceMargin-footRoom {
 		return
 	}
@@ -195,7 +195,7 @@ func (i *invoice) keep(height float64) {
 }
 
 // order writes what is billed of one order, with its subtotal where there are several.
-func (i *invoice) order(o *stations.BilledOrder, several bool) {
+func (i *invoicePen) order(o *invoice.Order, several bool) {
 	i.keep(4 * bodySize * leading * 2) // with its first row
 	i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, i.say.T("paper.invoice.order", "Order", o.Order), bodySize+1, bold, 1) + rowGap
 	for n := range o.Windows {
@@ -218,12 +218,12 @@ func (i *invoice) order(o *stations.BilledOrder, several bool) {
 }
 
 // row writes panels that are alike: where they hang, what they are, how many, and how their amount comes about.
-func (i *invoice) row(window string, r *stations.BilledRow) {
+func (i *invoicePen) row(window string, r *invoice.Row) {
 	texts := []struct {
 		text string
 		st   style
-	}{{window, bold}, {i.say.BilledWhat(r.InvoiceLine), plain}, {i.say.BilledPanels(*r), plain}}
-	if rate := i.say.BilledRate(r.InvoiceLine); rate != "" {
+	}{{window, bold}, {i.say.BilledWhat(r.Line), plain}, {i.say.BilledPanels(*r), plain}}
+	if rate := i.say.BilledRate(r.Line); rate != "" {
 		texts[2].text = join(texts[2].text, i.say.T("paper.invoice.each")+" "+rate)
 	}
 	height := rowGap
@@ -242,7 +242,7 @@ func (i *invoice) row(window string, r *stations.BilledRow) {
 	i.y += rowGap
 }
 
-func (i *invoice) total() {
+func (i *invoicePen) total() {
 	i.keep(44)
 	i.y += 4
 	i.rule(1)
@@ -257,7 +257,7 @@ func (i *invoice) total() {
 }
 
 // terms writes how the shop asks to be paid, where it says so; a credit note asks for nothing.
-func (i *invoice) terms() {
+func (i *invoicePen) terms() {
 	if i.sheet.Invoice.IsCredit() || strings.TrimSpace(i.sheet.From.Terms) == "" {
 		return
 	}
@@ -270,7 +270,7 @@ func (i *invoice) terms() {
 }
 
 // pageNumbers numbers the pages once it is known how many there are.
-func (i *invoice) pageNumbers() {
+func (i *invoicePen) pageNumbers() {
 	pages := i.pdf.PageCount()
 	if pages == 1 {
 		return

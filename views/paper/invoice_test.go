@@ -10,18 +10,18 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
-	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/views/i18n"
 )
 
 // testInvoice bills a pair in each of some windows, two orders by turns, at 40 a panel and 18 a width.
 func testInvoice(windows int) InvoiceSheet {
 	usd := func(minor int64) billing.Money { return billing.Money{Minor: minor, Currency: "USD"} }
-	i := &stations.Invoice{Draft: "D-7", Number: "2026-0007", Customer: "Saltmarsh Inn", Currency: "USD", Date: "2026-12-18"}
+	i := &invoice.Document{Draft: "D-7", Number: "2026-0007", Customer: "Saltmarsh Inn", Currency: "USD", Date: "2026-12-18"}
 	for n := range windows {
 		for _, side := range []string{"L", "R"} {
 			amount := usd(8500)
-			i.Lines = append(i.Lines, stations.InvoiceLine{
+			i.Lines = append(i.Lines, invoice.Line{
 				Order: []string{"SMI-014", "SMI-015"}[n%2], Window: fmt.Sprintf("Bay window of the long gallery, number %d", n+1), Room: "14",
 				Panel: side, Heading: "cartridge-tape", Widths: 5, Lining: "sateen", Width: measure.Read("48.5in"), Length: measure.Read("95.5in"),
 				Rate: &billing.Rate{Panel: usd(4000), Width: usd(1800)}, Amount: &amount,
@@ -30,7 +30,7 @@ func testInvoice(windows int) InvoiceSheet {
 	}
 	return InvoiceSheet{
 		Say: i18n.For("en"), Invoice: i, Date: "2026-12-18", Made: time.Date(2026, 12, 18, 9, 0, 0, 0, time.UTC),
-		From: stations.Letterhead{Shop: "Saltmarsh Workroom", Address: "3 Quay Lane\nSaltmarsh", Terms: "Within 30 days, please."},
+		From: invoice.Letterhead{Shop: "Saltmarsh Workroom", Address: "3 Quay Lane\nSaltmarsh", Terms: "Within 30 days, please."},
 	}
 }
 
@@ -81,7 +81,7 @@ func TestDraftSaysSo(t *testing.T) {
 
 func credited(sheet InvoiceSheet) InvoiceSheet {
 	note := *sheet.Invoice
-	note.Kind, note.Number, note.RefersTo, note.Reason, note.Frees = stations.CreditNote, "CN-3", sheet.Invoice.Number, "Billed to the hotel, not to its owner", true
+	note.Kind, note.Number, note.RefersTo, note.Reason, note.Frees = invoice.CreditNote, "CN-3", sheet.Invoice.Number, "Billed to the hotel, not to its owner", true
 	sheet.Invoice = &note
 	return sheet
 }

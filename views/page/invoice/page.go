@@ -6,21 +6,21 @@ import (
 	"html/template"
 
 	"tablehand/engine/billing"
-	"tablehand/stations"
+	"tablehand/stations/invoice"
 	"tablehand/views"
 )
 
 // Page shows a draft or an issued invoice.
 type Page struct {
 	views.Frame
-	Invoice *stations.Invoice
-	Orders  []stations.BilledOrder // its lines, as they are read
-	Total   *billing.Money         // nil while a price is missing
-	From    stations.Letterhead
+	Invoice *invoice.Document
+	Orders  []invoice.Order // its lines, as they are read
+	Total   *billing.Money  // nil while a price is missing
+	From    invoice.Letterhead
 	Date    string // of issue, of a draft that of drafting, YYYY-MM-DD
 	Said    *views.Said
 
-	Credit *stations.Invoice // of an invoice: its credit note, nil for none
+	Credit *invoice.Document // of an invoice: its credit note, nil for none
 	Typed  CreditForm        // of a try that was refused
 }
 

@@ -1,4 +1,4 @@
-package stations
+package invoice
 
 import (
 	"slices"
@@ -7,27 +7,27 @@ import (
 	"tablehand/engine/measure"
 )
 
-// BilledOrder is what an invoice bills of one order.
-type BilledOrder struct {
+// Order is what an invoice bills of one order.
+type Order struct {
 	Order   string
-	Windows []BilledWindow
+	Windows []Window
 	Amounts []billing.Money // of its lines that have one
 }
 
-// BilledWindow is what it bills of the windows of one name.
-type BilledWindow struct {
+// Window is what it bills of the windows of one name.
+type Window struct {
 	Window, Room string
-	Rows         []BilledRow
+	Rows         []Row
 }
 
-// BilledRow is panels that are alike but for their side and number, at one rate.
-type BilledRow struct {
-	InvoiceLine               // the first of them
-	Lines       []InvoiceLine // all, in the order of the invoice
+// Row is panels that are alike but for their side and number, at one rate.
+type Row struct {
+	Line         // the first of them
+	Lines []Line // all, in the order of the invoice
 }
 
 // Panels counts the panels of one side.
-func (r BilledRow) Panels(side string) int {
+func (r Row) Panels(side string) int {
 	n := 0
 	for _, l := range r.Lines {
 		if l.Panel == side {
@@ -38,24 +38,24 @@ func (r BilledRow) Panels(side string) int {
 }
 
 // Total is the sum of the row's lines, nil while they have no amount.
-func (r BilledRow) Total() *billing.Money {
+func (r Row) Total() *billing.Money {
 	if r.Amount == nil {
 		return nil
 	}
 	return &billing.Money{Minor: r.Amount.Minor * int64(len(r.Lines)), Currency: r.Amount.Currency}
 }
 
-// Billed gathers the lines by order, window and what is alike; each in the order in which it first appears.
-func (i *Invoice) Billed() []BilledOrder {
-	var orders []BilledOrder
+// Orders gathers the lines by order, window and what is alike; each in the order in which it first appears.
+func (i *Document) Orders() []Order {
+	var orders []Order
 	for _, l := range i.Lines {
-		o := find(&orders, func(o *BilledOrder) bool { return o.Order == l.Order })
+		o := find(&orders, func(o *Order) bool { return o.Order == l.Order })
 		o.Order = l.Order
-		w := find(&o.Windows, func(w *BilledWindow) bool { return w.Window == l.Window && w.Room == l.Room })
+		w := find(&o.Windows, func(w *Window) bool { return w.Window == l.Window && w.Room == l.Room })
 		w.Window, w.Room = l.Window, l.Room
-		r := find(&w.Rows, func(r *BilledRow) bool { return r.likeness() == likeness(l) })
+		r := find(&w.Rows, func(r *Row) bool { return r.likeness() == likeness(l) })
 		if len(r.Lines) == 0 {
-			r.InvoiceLine = l
+			r.Line = l
 		}
 		r.Lines = append(r.Lines, l)
 		if l.Amount != nil {
@@ -85,9 +85,9 @@ type alike struct {
 	amount                       billing.Money
 }
 
-func (r *BilledRow) likeness() alike { return likeness(r.InvoiceLine) }
+func (r *Row) likeness() alike { return likeness(r.Line) }
 
-func likeness(l InvoiceLine) alike {
+func likeness(l Line) alike {
 	a := alike{heading: l.Heading, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths, scrapped: l.Scrapped}
 	if l.Rate != nil {
 		a.rate = *l.Rate
@@ -96,15 +96,4 @@ func likeness(l InvoiceLine) alike {
 		a.amount = *l.Amount
 	}
 	return a
-}
-
-// Total is the sum of the lines that have an amount.
-func (i *Invoice) Total() billing.Money {
-	var amounts []billing.Money
-	for _, l := range i.Lines {
-		if l.Amount != nil {
-			amounts = append(amounts, *l.Amount)
-		}
-	}
-	return billing.Sum(i.Currency, amounts)
 }
