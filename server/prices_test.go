@@ -19,7 +19,7 @@ func TestPricesAsAFile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	file, wrong := string(raw), "currency: USD\nrows:\n  - {heading: pinch-2, panel: 36.00, width: x}\n  - {heading: goblet, panel: 1, width: 1}\n"
+	file, wrong := string(raw), "currency: USD\nrows:\n  - {heading: pinch-2, panel: 36.00, width: x}\n  - {heading: pinch-9, panel: 1, width: 1}\n"
 	yaml := map[string]string{"Content-Type": "application/yaml; charset=utf-8"}
 	s.play(t, []scene{
 		{name: "none yet", as: office, do: "GET /api/prices.yaml", status: 404, code: "not_found"},
@@ -41,7 +41,7 @@ func TestPricesAsAFile(t *testing.T) {
 	if got := s.upload(t, "/prices/file", wrong); got.status != 422 {
 		t.Errorf("a file with faults: %d", got.status)
 	} else {
-		holds(t, "a file with faults", got, 422, []string{"2 errors keep", `id="L3" class="wrong"`, "The prices are as they were", `value="16.50"`, "goblet"})
+		holds(t, "a file with faults", got, 422, []string{"2 errors keep", `id="L3" class="wrong"`, "The prices are as they were", `value="16.50"`, "pinch-9"})
 	}
 	if again := s.visit(t, office, "/prices.yaml", 200); again != string(sent.body) {
 		t.Errorf("a file with faults has changed the prices:\n%s", again)
