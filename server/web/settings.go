@@ -2,13 +2,17 @@ package web
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/store"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 	"tablehand/views/page/shop"
@@ -175,4 +179,25 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 		form.Wrong[string(name)] = s.Printer(c).T("setup.wrong."+what, "Least", desk.MinPassphrase)
 	}
 	return form
+}
+
+// conventionRows are the conventions of orders in that unit which say nothing of their own, and the tolerances.
+func conventionRows(units string) (conventions []shop.Convention, tolerances []shop.Tolerance) {
+	unit := measure.Unit(units)
+	shipped := orderfile.DefaultConventions(unit)
+	for _, r := range orderfile.AllConventions() {
+		conventions = append(conventions, shop.Convention{
+			Name: r.Key, Value: r.Shown(&shipped, unit), Word: r.Words() != nil, Source: string(r.Sources.In(unit)),
+		})
+	}
+	for _, r := range orderfile.AllTolerances() {
+		t := shipped.Tolerances[r.Key]
+		row := shop.Tolerance{Name: r.Key, Entry: r.Key, Minus: measure.OfLength(t.Minus, unit), Plus: measure.OfLength(t.Plus, unit), Source: string(r.Sources.In(unit))}
+		if station, entry, both := strings.Cut(r.Key, "."); both {
+			row.Station, row.Entry = plan.Station(station), entry
+		}
+		tolerances = append(tolerances, row)
+	}
+	slices.SortFunc(tolerances, func(a, b shop.Tolerance) int { return strings.Compare(a.Name, b.Name) })
+	return conventions, tolerances
 }
