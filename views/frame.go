@@ -8,6 +8,7 @@ type Frame struct {
 	Role   stations.Role // "" for a stranger
 	Person string        // who works at this device, as it remembers
 	Seq    int64         // of the floor that the page shows; the event stream goes on from here
+	Epoch  string        // of the history that this is a place in
 	Today  string        // YYYY-MM-DD in the shop's zone
 	Path   string        // the page's own address
 	Token  string        // that its forms send back; "" where no cookie lets them in

@@ -66,7 +66,7 @@ func (s *Site) viewsFor(c *fiber.Ctx) *views.Views {
 func (s *Site) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 	actor, _ := edge.ActorOf(c)
 	return views.Frame{
-		Shop: s.Desk.Shop().Name, Role: actor.Role, Person: edge.PersonOf(c), Seq: floor.Seq(), Today: s.Desk.Today(), Path: c.Path(),
+		Shop: s.Desk.Shop().Name, Role: actor.Role, Person: edge.PersonOf(c), Seq: floor.Seq(), Epoch: s.Desk.Store.Epoch(), Today: s.Desk.Today(), Path: c.Path(),
 		Token: edge.TokenOf(c), Address: withoutLanguage(ownAddress(c.OriginalURL())), Tongues: s.tongues(c),
 	}
 }

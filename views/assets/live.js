@@ -12,6 +12,7 @@
   if (!address) return;
 
   let seq = document.body.dataset.seq;
+  const epoch = document.body.dataset.epoch;
   let source = null;
   let fetching = false;
   let again = false;
@@ -25,7 +26,7 @@
   function connect() {
     source?.close();
     if (document.hidden) return;
-    source = new EventSource(address + "?after=" + encodeURIComponent(seq));
+    source = new EventSource(address + "?after=" + encodeURIComponent(seq) + "&epoch=" + encodeURIComponent(epoch));
     source.addEventListener("open", () => { const was = broken; clearTimeout(broken); broken = 0; network(true); if (was) soon(); });
     source.addEventListener("restart", () => location.reload()); // the ledger was restored: what the page has seen is gone
     source.addEventListener("change", (e) => { if (e.lastEventId) seq = e.lastEventId; soon(); });
