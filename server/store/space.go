@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 )
 
@@ -39,17 +40,54 @@ func (a *Access) Space() (Space, error) {
 // backupFolder is where the program's own page puts its copies, within the data folder.
 const backupFolder = "backups"
 
-// BackupHere is Backup into a file of its own in the data folder, named by the time; it returns the file's path.
+// Of the copies in the data folder these are kept: the last one of each of the last seven days and of each of the last
+// four weeks that have one. Our own choice: a mistake is mostly noticed within a month.
+const (
+	dailyCopies  = 7
+	weeklyCopies = 4
+)
+
+const copyName = "tablehand-20060102T150405.000000.db"
+
+// prune removes the copies in the data folder that needn't be kept. Files of another name are nobody's but the shop's own.
+func prune(dir string) error {
+	files, err := os.ReadDir(dir)
+	if err != nil {
+		return &FolderError{dir, err}
+	}
+	days, weeks := map[string]bool{}, map[[2]int]bool{}
+	for _, f := range slices.Backward(files) { // the newest first: they are named by time
+		made, err := time.Parse(copyName, f.Name())
+		if err != nil || f.IsDir() {
+			continue
+		}
+		day := made.Format(time.DateOnly)
+		year, number := made.ISOWeek()
+		week := [2]int{year, number}
+		ofDay, ofWeek := !days[day] && len(days) < dailyCopies, !weeks[week] && len(weeks) < weeklyCopies
+		if ofDay || ofWeek {
+			days[day], weeks[week] = true, true
+			continue
+		}
+		if err := os.Remove(filepath.Join(dir, f.Name())); err != nil {
+			return &FolderError{dir, err}
+		}
+	}
+	return nil
+}
+
+// BackupHere is Backup into a file of its own in the data folder, named by the time; it returns the file's path. Copies
+// that are older and too many are removed.
 func (a *Access) BackupHere(ctx context.Context) (string, error) {
 	dir := filepath.Join(a.dir, backupFolder)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", &FolderError{dir, err}
 	}
-	file := filepath.Join(dir, "tablehand-"+a.clock().UTC().Format("20060102T150405.000000")+".db")
+	file := filepath.Join(dir, a.clock().UTC().Format(copyName))
 	if err := a.Backup(ctx, file); err != nil {
 		return "", err
 	}
-	return file, nil
+	return file, prune(dir)
 }
 
 // LastBackup tells when the last whole copy was made and where it was put; zero, "" where none was.
