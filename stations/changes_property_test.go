@@ -13,6 +13,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // revisions are files that an order may be revised to: windows wider, longer, renamed, moved, more of them or fewer, in
@@ -117,12 +118,15 @@ func underNobodysHands(t fataler, before, after *Floor) {
 			continue
 		}
 		for i := 1; i < len(was.Steps); i++ {
-			if was.done(i) && len(differingIn(was.Steps[i].Spec, is.Steps[i].Spec)) > 0 {
-				t.Fatalf("%s was at step %d, and %q change at step %d", was.Spec.Code, was.At, differingIn(was.Steps[i].Spec, is.Steps[i].Spec), i)
+			if names := revision.Differences(alone(was.Steps[i].Spec), alone(is.Steps[i].Spec)); was.done(i) && len(names) > 0 {
+				t.Fatalf("%s was at step %d, and %q change at step %d", was.Spec.Code, was.At, names, i)
 			}
 		}
 	}
 }
+
+// alone is a ticket of one step, of no older edition than any number.
+func alone(s *plan.Step) *plan.Ticket { return &plan.Ticket{Edition: 99, Steps: []plan.Step{*s}} }
 
 // cutOnce holds the cuts of all the order's cutting tickets against its bolts: none meet, none lies on a flaw or beyond
 // the end, and every panel has its pieces once.
@@ -179,12 +183,12 @@ func onTheBolt(t fataler, w *workup.Workup, fabric, bolt string, span cutting.Sp
 // tickets; its numbers are the file's, or those that differ are flagged.
 func everyPanelHasATicket(t fataler, o *Order, w *workup.Workup) {
 	live := map[plan.Seat]*Ticket{}
-	has := pieces{}
+	has := revision.Pieces{}
 	for _, ticket := range o.Tickets {
 		switch {
 		case ticket.Cancelled:
 		case !ticket.isPanel():
-			has.add(ticket.Spec.Fabric, ticket.Spec.Cuts)
+			has.Add(ticket.Spec.Fabric, ticket.Spec.Cuts)
 		case live[plan.SeatOf(ticket.Spec)] != nil:
 			t.Fatalf("two tickets for %+v", plan.SeatOf(ticket.Spec))
 		default:
@@ -192,12 +196,12 @@ func everyPanelHasATicket(t fataler, o *Order, w *workup.Workup) {
 		}
 	}
 	planned := plan.Panels(w)
-	codes, asks := map[plan.Seat]plan.Code{}, pieces{}
+	codes, asks := map[plan.Seat]plan.Code{}, revision.Pieces{}
 	for i := range planned {
 		codes[plan.SeatOf(&planned[i])] = plan.NewCode(uint64(i))
 	}
 	for i := range w.Cloth {
-		asks.add(w.Cloth[i].Fabric.ID, plan.ClothOf(w, &w.Cloth[i]).Lines(w, codes))
+		asks.Add(w.Cloth[i].Fabric.ID, plan.ClothOf(w, &w.Cloth[i]).Lines(w, codes))
 	}
 	for i := range planned {
 		ticket := live[plan.SeatOf(&planned[i])]
@@ -206,22 +210,22 @@ func everyPanelHasATicket(t fataler, o *Order, w *workup.Workup) {
 			return
 		}
 		delete(live, plan.SeatOf(&planned[i]))
-		differs := differing(ticket.Spec, &planned[i])
-		if len(differs) == 0 && len(ticket.Kept) > 0 && !reflect.DeepEqual(has.sorted(ticket.Spec.Code), asks.sorted(codes[plan.SeatOf(&planned[i])])) {
+		differs := revision.Differences(ticket.Spec, &planned[i])
+		if len(differs) == 0 && len(ticket.Kept) > 0 && !reflect.DeepEqual(sortedOf(has, ticket.Spec.Code), sortedOf(asks, codes[plan.SeatOf(&planned[i])])) {
 			differs = []string{cutsOnly}
 		}
 		if !slices.Equal(differs, ticket.Kept) {
 			t.Fatalf("%s differs from the file in %q and is flagged for %q", ticket.Spec.Code, differs, ticket.Kept)
 		}
 		for _, fabric := range planned[i].Fabrics {
-			if len(ticket.Kept) == 0 && !fit(asks.of(codes[plan.SeatOf(&planned[i])], fabric), has.of(ticket.Spec.Code, fabric)) {
+			if len(ticket.Kept) == 0 && !revision.Fit(asks.Of(codes[plan.SeatOf(&planned[i])], fabric), has.Of(ticket.Spec.Code, fabric)) {
 				t.Fatalf("the pieces of %s don't do for the file, and it doesn't say so", ticket.Spec.Code)
 			}
 		}
 		for _, fabric := range ticket.Spec.Fabrics {
 			var sum measure.Halves
 			for _, p := range has[ticket.Spec.Code][fabric] {
-				sum += map[bool]measure.Halves{true: 1, false: 2}[p.half]
+				sum += map[bool]measure.Halves{true: 1, false: 2}[p.Half]
 			}
 			want := widthsOf(ticket.Spec, fabric)
 			if want == "" || sum.String() == want {
@@ -247,11 +251,11 @@ func allCut(o *Order, panel *Ticket, fabric string) bool {
 	})
 }
 
-// sorted are a panel's pieces of each fabric in one order.
-func (p pieces) sorted(panel plan.Code) map[string][]piece {
-	all := map[string][]piece{}
+// sortedOf are a panel's pieces of each fabric in one order.
+func sortedOf(p revision.Pieces, panel plan.Code) map[string][]revision.Piece {
+	all := map[string][]revision.Piece{}
 	for fabric := range p[panel] {
-		all[fabric] = p.of(panel, fabric)
+		all[fabric] = p.Of(panel, fabric)
 	}
 	return all
 }

@@ -2,11 +2,10 @@ package stations
 
 import (
 	"slices"
-	"strings"
 
 	"tablehand/engine/cutting"
-	"tablehand/engine/measure"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // Cutters returns the tickets that cut a panel's cloth.
@@ -76,83 +75,6 @@ func named(tickets []plan.Ticket) []plan.Ticket {
 	return tickets
 }
 
-// piece is a loom width of a panel as it is cut, or half of one.
-type piece struct {
-	length measure.Length
-	half   bool
-	class  string
-}
-
-// pieces are what panels have or are to have of each fabric, in order of length.
-type pieces map[plan.Code]map[string][]piece
-
-// add takes the cuts of a fabric in.
-func (p pieces) add(fabric string, lines []plan.Cut) {
-	for i := range lines {
-		l := &lines[i]
-		for _, part := range l.For {
-			if p[part.Ticket] == nil {
-				p[part.Ticket] = map[string][]piece{}
-			}
-			p[part.Ticket][fabric] = append(p[part.Ticket][fabric], piece{l.Length.Length(), part.Half != "", l.Class})
-		}
-	}
-}
-
-// piecesOf adds the pieces that a cut has for a panel, by their place in it.
-func piecesOf(l *plan.Cut, panel plan.Code, by map[int]piece) {
-	for _, part := range l.For {
-		if part.Ticket == panel {
-			by[part.Place] = piece{l.Length.Length(), part.Half != "", l.Class}
-		}
-	}
-}
-
-// of returns a panel's pieces of a fabric, sorted.
-func (p pieces) of(panel plan.Code, fabric string) []piece {
-	list := slices.Clone(p[panel][fabric])
-	slices.SortFunc(list, func(a, b piece) int {
-		switch {
-		case a.half != b.half && a.half:
-			return 1
-		case a.half != b.half:
-			return -1
-		case a.length != b.length && a.length < b.length:
-			return 1
-		case a.length != b.length:
-			return -1
-		}
-		return strings.Compare(a.class, b.class)
-	})
-	return list
-}
-
-// fit reports whether pieces that are asked for can be had from those that are cut: each from one as long or longer, a
-// half from a half.
-func fit(asked, cut []piece) bool {
-	halves := func(list []piece) int { return slices.IndexFunc(list, func(p piece) bool { return p.half }) }
-	split := func(list []piece) (whole, half []piece) {
-		if i := halves(list); i >= 0 {
-			return list[:i], list[i:]
-		}
-		return list, nil
-	}
-	longEnough := func(asked, cut []piece) bool {
-		if len(asked) > len(cut) {
-			return false
-		}
-		for i := range asked {
-			if asked[i].length > cut[i].length || asked[i].class != cut[i].class {
-				return false
-			}
-		}
-		return true
-	}
-	askedWhole, askedHalf := split(asked)
-	cutWhole, cutHalf := split(cut)
-	return longEnough(askedWhole, cutWhole) && longEnough(askedHalf, cutHalf)
-}
-
 // addSpans adds the stretches that cuts take of their bolts.
 func addSpans(taken map[string][]cutting.Span, lines []plan.Cut) {
 	for i := range lines {
@@ -167,12 +89,12 @@ func addSpans(taken map[string][]cutting.Span, lines []plan.Cut) {
 func (r *revising) flag(t *Ticket) {
 	var kept []string
 	news := false // that this very revision brings
-	own := pieces{}
-	own.add(t.Spec.Fabric, t.Spec.Cuts)
+	own := revision.Pieces{}
+	own.Add(t.Spec.Fabric, t.Spec.Cuts)
 	for code := range t.Spec.Panels() {
 		cloth := false
 		if p := r.by[code]; p != nil {
-			cloth = p.cloth && p.kept && !slices.Equal(own.of(code, t.Spec.Fabric), r.asks.of(code, t.Spec.Fabric))
+			cloth = p.cloth && p.kept && !slices.Equal(own.Of(code, t.Spec.Fabric), r.asks.Of(code, t.Spec.Fabric))
 		} else if cut, gone := r.gone[code]; gone {
 			cloth = cut
 		}

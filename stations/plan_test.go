@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // A ticket of the first release has none of the numbers that came later. Nothing counts as changed by that, and the work
@@ -14,14 +15,14 @@ func TestTicketsOfTheFirstRelease(t *testing.T) {
 	s := newShop(t)
 	now := plan.Tickets(exampleOrder(t, "SMI-014", 1), s.code)[2]
 	was := firstRelease(now)
-	if names := differing(&was, &now); len(names) > 0 {
+	if names := revision.Differences(&was, &now); len(names) > 0 {
 		t.Errorf("%q differ", names)
 	}
 	ticket := newTicket(&was, &Order{}, 0, s.now)
 	ticket.At = 2 // joined
-	b := ticket.blend(&now, false)
-	if got := b.At(plan.Packing).Value("hooks"); got != now.At(plan.Packing).Value("hooks") || len(differing(&b, &now)) > 0 {
-		t.Errorf("packing shows %q hooks; %q differ", got, differing(&b, &now))
+	b := revision.Blend(ticket.Spec, &now, ticket.Begun(), false, ticket.done)
+	if got := b.At(plan.Packing).Value("hooks"); got != now.At(plan.Packing).Value("hooks") || len(revision.Differences(&b, &now)) > 0 {
+		t.Errorf("packing shows %q hooks; %q differ", got, revision.Differences(&b, &now))
 	}
 	if b.At(plan.Joining).Value("weights").String() != "" {
 		t.Error("what is joined takes a new number")
@@ -36,7 +37,7 @@ func TestTicketsOfTheFirstRelease(t *testing.T) {
 			}
 		}
 	}
-	b = ticket.blend(&wider, false)
+	b = revision.Blend(ticket.Spec, &wider, ticket.Begun(), false, ticket.done)
 	if got := b.At(plan.Packing).Value("hooks"); got.String() != "" {
 		t.Errorf("a panel that keeps its width takes %q hooks of another", got)
 	}

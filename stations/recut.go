@@ -8,6 +8,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // recut lays out anew what is still to be cut: cutting tickets that nobody has begun change in place, and what has no
@@ -256,7 +257,7 @@ func (r *revising) replan(t *Ticket, spec *plan.Ticket) {
 		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
 		return
 	}
-	names := differing(t.Spec, spec)
+	names := revision.Differences(t.Spec, spec)
 	if !slices.EqualFunc(t.Spec.Cuts, spec.Cuts, sameLine) && !slices.Contains(names, "cuts") {
 		names = append(names, "cuts")
 	}

@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // decideRemake cancels a held panel and makes it anew: a new ticket of the same window, copy and side with the numbers
@@ -153,7 +154,7 @@ func (t *Ticket) takenUp(e Event) *Renumbered {
 	after := t.copy()
 	after.sendBack(e)
 	n := after.renumbered(t.Wanted, t.ClothStays, t.ClothStays, *t.Spec.Drawn)
-	if len(differing(t.Spec, &n.Spec)) == 0 && slices.Equal(n.Kept, t.Kept) {
+	if len(revision.Differences(t.Spec, &n.Spec)) == 0 && slices.Equal(n.Kept, t.Kept) {
 		return nil
 	}
 	n.ClothStays = t.ClothStays && len(n.Kept) > 0

@@ -1,178 +1,196 @@
 package stations
 
 import (
-	"cmp"
 	"slices"
 
-	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
-// axesOf says along which axes numbers, entries and limits of a pair lie: as their rows say, an entry as its target, a
-// limit as its entry. A name that no row has, of an older release's ticket, counts for all: better to ask the office once
-// too often.
-func axesOf(names ...string) workup.Axis {
-	var a workup.Axis
-	for _, name := range names {
-		if n := workup.NumberOf(plan.Target(name)); n != nil && n.Axes != 0 {
-			a |= n.Axes
-		} else {
-			a |= workup.AllAxes
-		}
+// newest is a panel's ticket as the order's newest file has it.
+func (t *Ticket) newest() *plan.Ticket {
+	if t.Wanted != nil {
+		return t.Wanted
 	}
-	return a
+	return t.Spec
 }
 
-// differing returns the names of the numbers, and of the words, that two tickets of one panel or fabric have
-// otherwise, in the order of b. What a station only checks by eye, and its cautions, are no numbers.
-func differing(a, b *plan.Ticket) []string {
-	var names []string
-	add := func(more ...string) {
-		for _, n := range more {
-			if !slices.Contains(names, n) {
-				names = append(names, n)
+// cutFor reports whether any of a panel's cloth is cut, or may be.
+func (r *revising) cutFor(t *Ticket) bool {
+	return slices.ContainsFunc(r.cutters(t), func(c *Ticket) bool { return len(r.madeFor(t, c.Spec.Fabric)) > 0 })
+}
+
+// madeFor are the pieces of one fabric that are cut for a panel, or may be, by their place in it.
+func (r *revising) madeFor(t *Ticket, fabric string) map[int]revision.Piece {
+	made := map[int]revision.Piece{}
+	for _, c := range r.cutters(t) {
+		for i := range c.Spec.Cuts {
+			if l := &c.Spec.Cuts[i]; c.Spec.Fabric == fabric && c.made(l) {
+				revision.PiecesOf(l, t.Spec.Code, made)
 			}
 		}
 	}
-	when := func(differs bool, name string) {
-		if differs {
-			add(name)
-		}
-	}
-	when(a.Window != b.Window, "window")
-	when(a.Room != b.Room, "room")
-	when(a.Copies != b.Copies, "quantity")
-	when(a.Heading != b.Heading, "heading")
-	when(!slices.Equal(a.Fabrics, b.Fabrics), "fabric")
-	for i := range b.Steps {
-		add(differingIn(a.At(b.Steps[i].Station), &b.Steps[i])...)
-	}
-	for i := range a.Steps {
-		if b.At(a.Steps[i].Station) == nil {
-			add(differingIn(&a.Steps[i], nil)...)
-		}
-	}
-	when(a.Widths != b.Widths, "widths")
-	when(a.CordEnd != b.CordEnd, "cord_end")
-	when(!slices.Equal(a.Notes, b.Notes), "notes")
-	when(a.Tape != b.Tape, "tape")
-	when(a.Under != b.Under, "under")
-	return plan.Known(names, a, b)
+	return made
 }
 
-// differingIn returns the names of a step's numbers that differ; nil is a step that isn't there. An entry is named only
-// where no number that the station shows says the same.
-func differingIn(a, b *plan.Step) []string {
-	if a == nil {
-		a = &plan.Step{}
+// renumber settles what stands on a panel's ticket from now on.
+func (r *revising) renumber(p *pairing) {
+	t := p.t
+	if t == nil {
+		p.now = p.want
+		r.out.Tickets = append(r.out.Tickets, p.want)
+		return
 	}
-	if b == nil {
-		b = &plan.Step{}
+	names := revision.Differences(t.newest(), &p.want)
+	cloth, suffices := r.clothStays(p)
+	p.cloth = cloth
+	if len(names) == 0 && cloth && !suffices && !t.ClothStays {
+		names = []string{cutsOnly} // its numbers are those of before, its pieces aren't: cloth found to be half-drop
 	}
-	var names []string
-	told := map[[2]measure.Quantity]bool{}
-	for _, name := range valueNames(b, a) {
-		was, is := a.Value(name), b.Value(name)
-		if was != is {
-			names = append(names, name)
-			told[[2]measure.Quantity{was, is}] = true
+	freed := t.Wanted != nil && t.At == 0 && !cloth
+	if freed {
+		names = revision.Differences(t.Spec, &p.want) // none of its cloth is cut, as it turned out at the table
+	}
+	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
+	cleared := freed || suffices && slices.Equal(t.Kept, []string{cutsOnly})
+	if len(names) > 0 || t.Removed || cleared {
+		n = t.renumbered(&p.want, cloth, !suffices, plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment})
+		n.ClothStays = cloth && !suffices
+	}
+	if len(names) > 0 {
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: p.want.Code, Values: names, Protected: len(n.Kept) > 0})
+	}
+	moved := n.Spec.Treatment != p.want.Treatment || t.Removed
+	n.Spec.Treatment = p.want.Treatment
+	if n.Wanted != nil && moved {
+		wanted := *n.Wanted
+		wanted.Treatment = p.want.Treatment
+		n.Wanted = &wanted
+	}
+	p.now, p.kept = n.Spec, len(n.Kept) > 0
+	if len(names) > 0 || moved || cleared {
+		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
+	}
+}
+
+// cutsOnly is what a panel keeps when only the way its pieces are cut is wanted otherwise.
+const cutsOnly = "cuts"
+
+// renumbered is what a panel's ticket has when the newest file wants it otherwise. clothStays and clothShort: what is
+// cut isn't what is wanted, and doesn't do for it; drawn is where the file of before has the panel.
+func (t *Ticket) renumbered(want *plan.Ticket, clothStays, clothShort bool, drawn plan.Origin) Renumbered {
+	n := Renumbered{Spec: revision.Blend(t.Spec, want, t.Begun(), clothStays, t.done)}
+	n.Spec.Drawn = nil
+	if n.Kept = revision.Differences(&n.Spec, want); len(n.Kept) == 0 && clothShort {
+		n.Kept = []string{cutsOnly}
+	}
+	if len(n.Kept) > 0 {
+		n.Wanted = want
+		if n.Spec.Drawn = t.Spec.Drawn; n.Spec.Drawn == nil {
+			n.Spec.Drawn = &drawn
 		}
 	}
-	for _, name := range entryNames(b, a) {
-		was, is := a.Entry(name), b.Entry(name)
-		if cmp.Or(was, is).AtStart {
-			continue // what the cloth should measure is among the values
-		}
-		if was == nil || is == nil {
-			names = append(names, name)
+	if len(revision.Differences(t.Spec, &n.Spec)) == 0 {
+		n.Spec.Revision = t.Spec.Revision // its paper is still good
+	}
+	return n
+}
+
+// clothStays reports whether the new file wants a panel's cloth otherwise while some of it is cut or the panel begun,
+// and whether what is cut would do for it.
+func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
+	suffices = true
+	for _, fabric := range union(p.t.Spec.Fabrics, p.want.Fabrics) {
+		has, asks := r.has.Of(p.want.Code, fabric), r.asks.Of(p.want.Code, fabric)
+		if slices.Equal(has, asks) {
 			continue
 		}
-		if (was.Target != is.Target && !told[[2]measure.Quantity{was.Target, is.Target}]) || !sameTolerance(was.Tolerance, is.Tolerance) {
-			names = append(names, name)
-		}
-	}
-	for _, l := range b.Pair {
-		if was := a.Limit(l.Name); !was.IsZero() && was != l.Limit { // Nothing: released before pairs were compared
-			names = append(names, l.Name)
-		}
-	}
-	return names
-}
-
-func sameTolerance(a, b *plan.Tolerance) bool {
-	if a == nil || b == nil {
-		return a == b
-	}
-	return *a == *b
-}
-
-// valueNames and entryNames are those of the steps, each once.
-func valueNames(steps ...*plan.Step) []string {
-	var names []string
-	for _, s := range steps {
-		for _, v := range s.Values {
-			if !slices.Contains(names, v.Name) {
-				names = append(names, v.Name)
-			}
-		}
-	}
-	return names
-}
-
-func entryNames(steps ...*plan.Step) []string {
-	var names []string
-	for _, s := range steps {
-		for _, e := range s.Enter {
-			if !slices.Contains(names, e.Name) {
-				names = append(names, e.Name)
-			}
-		}
-	}
-	return names
-}
-
-// blend gives a panel's ticket the numbers of a newer file as far as its work allows, and its words in any case:
-//
-//   - while nothing is done to the panel, all of them;
-//   - where the cloth that is cut doesn't do any more (clothStays), or the route or the unit is another, none: the
-//     panel stays as it was released, and the office sends it back or has it remade;
-//   - else a step that is begun or done keeps its numbers, and so do the steps after it for every number that lies
-//     along an axis on which one of those kept numbers changed. The rest is taken.
-func (t *Ticket) blend(want *plan.Ticket, clothStays bool) plan.Ticket {
-	b, was := *want, t.Spec
-	b.Code, b.RemadeFrom = was.Code, was.RemadeFrom
-	if !clothStays && !t.Begun() {
-		return b
-	}
-	if clothStays || was.Heading != want.Heading || was.Units != want.Units || !sameRoute(was, want) {
-		b.Steps, b.Heading, b.Units = was.Steps, was.Heading, was.Units
-		b.Fabrics, b.Lining, b.Interlining = was.Fabrics, was.Lining, was.Interlining
-		b.Widths, b.CordEnd, b.Tape, b.Edition = was.Widths, was.CordEnd, was.Tape, was.Edition
-		return b
-	}
-	var stays workup.Axis
-	for i := 1; i < len(t.Steps); i++ {
-		if t.done(i) {
-			stays |= axesOf(plan.Known(differingIn(&was.Steps[i], &want.Steps[i]), was, want)...)
-		}
-	}
-	b.Steps = slices.Clone(want.Steps)
-	for i := range t.Steps {
+		made := r.madeFor(p.t, fabric)
 		switch {
-		case i > 0 && t.done(i): // of the first, cloth that is cut wider or longer does too
-			b.Steps[i], b.Edition = was.Steps[i], min(b.Edition, was.Edition)
-		case stays != 0:
-			b.Steps[i] = mixed(&was.Steps[i], &want.Steps[i], stays)
+		case len(made) == 0 && !p.t.Begun():
+		case len(made) < len(has) && !p.t.Begun() && r.wanted(p, fabric, made): // and what isn't cut is laid anew
+		default:
+			stays = true
+			suffices = suffices && len(made) > 0 && revision.Fit(asks, has)
 		}
 	}
-	if stays&workup.Across != 0 {
-		b.Widths, b.Tape = was.Widths, was.Tape
+	return stays, suffices || !stays
+}
+
+// wanted reports whether the new file wants each of a panel's pieces just as it is cut.
+func (r *revising) wanted(p *pairing, fabric string, made map[int]revision.Piece) bool {
+	asks := map[int]revision.Piece{}
+	for i := range r.lines[fabric] {
+		revision.PiecesOf(&r.lines[fabric][i], p.want.Code, asks)
 	}
-	if stays&workup.CordEnd != 0 {
-		b.CordEnd = was.CordEnd
+	for place, cut := range made {
+		if asks[place] != cut {
+			return false
+		}
 	}
-	return b
+	return true
+}
+
+// union returns the texts of both lists, each once.
+func union(a, b []string) []string {
+	all := slices.Clone(a)
+	for _, s := range b {
+		if !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// remove takes a panel off that the new file doesn't have: it is cancelled, or kept and flagged when its cloth is cut.
+func (r *revising) remove(t *Ticket) {
+	switch {
+	case !r.gone[t.Spec.Code]:
+		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
+	case t.Removed:
+	default:
+		names := []string{"quantity"}
+		n := Renumbered{Spec: *t.Spec, Kept: names, Removed: true}
+		if n.Spec.Drawn == nil {
+			n.Spec.Drawn = &plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment}
+		}
+		n.Spec.Treatment = r.nowhere(t.Spec.Treatment)
+		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
+		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: names, Protected: true})
+	}
+}
+
+// seatEnded keeps a scrapped panel at its place in the new file, so that no later file takes another for it.
+func (r *revising) seatEnded(t *Ticket) {
+	treatment, there := r.ended[t.Spec.Code]
+	if !t.Scrapped || there && treatment == t.Spec.Treatment || !there && t.Spec.Treatment < 0 {
+		return
+	}
+	if !there {
+		treatment = r.nowhere(t.Spec.Treatment)
+	}
+	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays, Removed: t.Removed}
+	if n.Spec.Drawn == nil {
+		n.Spec.Drawn = &plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment}
+	}
+	n.Spec.Treatment = treatment
+	r.out.Revised.Specs = append(r.out.Revised.Specs, n)
+}
+
+// nowhere gives the treatments that the file has no more each a number of its own, below 0 and free.
+func (r *revising) nowhere(treatment int) int {
+	if r.away == nil {
+		r.away = map[int]int{}
+		for _, t := range r.order.Tickets {
+			r.lowest = min(r.lowest, t.Spec.Treatment)
+		}
+	}
+	if _, known := r.away[treatment]; !known {
+		r.lowest--
+		r.away[treatment] = r.lowest
+	}
+	return r.away[treatment]
 }
 
 // done reports whether a step has been begun, so that its numbers are under somebody's hands or behind them.
@@ -182,34 +200,6 @@ func (t *Ticket) done(i int) bool {
 	}
 	s := &t.Steps[i]
 	return s.State == AtWork || s.State == Held && s.Before == AtWork
-}
-
-func sameRoute(a, b *plan.Ticket) bool {
-	return slices.EqualFunc(a.Steps, b.Steps, func(x, y plan.Step) bool { return x.Station == y.Station })
-}
-
-// mixed is a step's new numbers but for those along the axes that stay.
-func mixed(was, want *plan.Step, stays workup.Axis) plan.Step {
-	m := plan.Step{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair}
-	for _, name := range valueNames(want, was) {
-		from := want
-		if axesOf(name)&stays != 0 {
-			from = was
-		}
-		if v := from.Value(name); !v.IsZero() {
-			m.Values = append(m.Values, plan.Value{Name: name, Value: v})
-		}
-	}
-	for _, name := range entryNames(want, was) {
-		from := want
-		if axesOf(name)&stays != 0 {
-			from = was
-		}
-		if e := from.Entry(name); e != nil {
-			m.Enter = append(m.Enter, *e)
-		}
-	}
-	return m
 }
 
 // Outdated reports whether tickets of an order keep numbers of their release that a work-up of its newest file gives

@@ -4,16 +4,8 @@ import (
 	"slices"
 	"testing"
 
-	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 )
-
-// A name of old counts for all axes, a limit and an entry for those of what they are held against.
-func TestAxesOf(t *testing.T) {
-	if axesOf("a_name_of_old") != workup.AllAxes || axesOf("cord_end") != workup.CordEnd || axesOf("pair_width", "fold_depth") != workup.Across|workup.Down {
-		t.Errorf("%v %v %v", axesOf("a_name_of_old"), axesOf("cord_end"), axesOf("pair_width", "fold_depth"))
-	}
-}
 
 // A pinch pleated panel whose heading is sewn keeps its length. Its pleats aren't marked yet, so they all are where the
 // newest file has them.
@@ -37,9 +29,9 @@ func TestPleatsNotMarkedYetFollow(t *testing.T) {
 		}
 	}
 	was, wanted := now.Spec.At(plan.Pleating), now.Wanted.At(plan.Pleating)
-	for _, name := range valueNames(wanted) {
-		if was.Value(name) != wanted.Value(name) {
-			t.Errorf("%s is %s, wanted %s", name, was.Value(name), wanted.Value(name))
+	for _, v := range wanted.Values {
+		if was.Value(v.Name) != v.Value {
+			t.Errorf("%s is %s, wanted %s", v.Name, was.Value(v.Name), v.Value)
 		}
 	}
 	for i, entry := range wanted.Enter {

@@ -1,9 +1,8 @@
 package stations
 
 import (
-	"slices"
-
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // decideRevise replaces an order's file. Before the release that is all. After it the new file's panels are matched
@@ -118,8 +117,8 @@ type revising struct {
 	ended  map[plan.Code]int      // panels that are scrapped, and their treatments in the new file
 	gone   map[plan.Code]bool     // panels that the file doesn't have; true where their cloth is cut
 	who    map[plan.Seat]plan.Code
-	has    pieces                // what is cut for the panels, or to be cut as the order stands
-	asks   pieces                // what the new file wants for them
+	has    revision.Pieces       // what is cut for the panels, or to be cut as the order stands
+	asks   revision.Pieces       // what the new file wants for them
 	lines  map[string][]plan.Cut // by fabric: the cuts that it wants
 
 	short, mixed []string    // fabrics that don't do for what is newly wanted
@@ -141,16 +140,16 @@ type pairing struct {
 // revise fills the event in with all that the new file changes.
 func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
 	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[plan.Code]*pairing{}, gone: map[plan.Code]bool{}, ended: map[plan.Code]int{},
-		who: map[plan.Seat]plan.Code{}, has: pieces{}, asks: pieces{}, lines: map[string][]plan.Cut{}}
+		who: map[plan.Seat]plan.Code{}, has: revision.Pieces{}, asks: revision.Pieces{}, lines: map[string][]plan.Cut{}}
 	r.pair()
 	for i := range sheet.Work.Cloth {
 		fabric := sheet.Work.Cloth[i].Fabric.ID
 		r.lines[fabric] = plan.ClothOf(sheet.Work, &sheet.Work.Cloth[i]).Lines(sheet.Work, r.who)
-		r.asks.add(fabric, r.lines[fabric])
+		r.asks.Add(fabric, r.lines[fabric])
 	}
 	for _, t := range order.Tickets {
 		if !t.isPanel() && !t.Cancelled {
-			r.has.add(t.Spec.Fabric, t.Spec.Cuts)
+			r.has.Add(t.Spec.Fabric, t.Spec.Cuts)
 		}
 	}
 	for _, p := range r.panels {
@@ -180,7 +179,13 @@ func (r *revising) pair() {
 		}
 	}
 	planned := plan.Panels(r.sheet.Work)
-	old := r.windows(planned, places)
+	var were []revision.Panel
+	for _, t := range r.order.Tickets {
+		if t.isPanel() && (!t.Cancelled || t.Scrapped) {
+			were = append(were, revision.Panel{Ticket: t.Spec, Newest: places[plan.SeatOf(t.Spec)].newest()})
+		}
+	}
+	old := revision.SameWindows(were, planned)
 	for i := range planned {
 		p := &pairing{want: planned[i]}
 		p.want.Revision = r.out.Revised.Revision
@@ -201,238 +206,6 @@ func (r *revising) pair() {
 		r.panels = append(r.panels, p)
 		r.by[p.want.Code] = p
 	}
-}
-
-// windows says which treatment of the order, as it stands, each of the new file's is.
-func (r *revising) windows(planned []plan.Ticket, places map[plan.Seat]*Ticket) map[int]int {
-	var were, are []*plan.Ticket // one panel of each window, in file order
-	seen := map[int]bool{}
-	for _, t := range r.order.Tickets {
-		if s := t.Spec; t.isPanel() && (!t.Cancelled || t.Scrapped) && !seen[s.Treatment] {
-			seen[s.Treatment] = true
-			were = append(were, s)
-		}
-	}
-	slices.SortStableFunc(were, func(a, b *plan.Ticket) int {
-		if (a.Treatment < 0) != (b.Treatment < 0) { // a window removed before comes back only as the last choice
-			return b.Treatment - a.Treatment
-		}
-		return a.Treatment - b.Treatment
-	})
-	for i := range planned {
-		if i == 0 || planned[i].Treatment != planned[i-1].Treatment {
-			are = append(are, &planned[i])
-		}
-	}
-	same := map[int]int{}
-	match := func(alike func(was, is *plan.Ticket) bool) {
-		for i, is := range are {
-			k := slices.IndexFunc(were, func(was *plan.Ticket) bool { return is != nil && was != nil && alike(was, is) })
-			if k >= 0 {
-				same[is.Treatment], are[i], were[k] = were[k].Treatment, nil, nil
-			}
-		}
-	}
-	match(func(was, is *plan.Ticket) bool { return was.Window == is.Window && was.Room == is.Room })
-	match(func(was, is *plan.Ticket) bool {
-		return is.Panel == was.Panel && onlyRenamed(places[plan.SeatOf(was)].newest(), is)
-	})
-	return same
-}
-
-// newest is a panel's ticket as the order's newest file has it.
-func (t *Ticket) newest() *plan.Ticket {
-	if t.Wanted != nil {
-		return t.Wanted
-	}
-	return t.Spec
-}
-
-// onlyRenamed reports whether two tickets have all numbers in common.
-func onlyRenamed(was, is *plan.Ticket) bool {
-	return len(slices.DeleteFunc(differing(was, is), isWord)) == 0
-}
-
-// isWord reports whether a name of differing is of words on the ticket, which no work depends on.
-func isWord(name string) bool {
-	return name == "window" || name == "room" || name == "quantity" || name == "notes" || name == "under"
-}
-
-// cutFor reports whether any of a panel's cloth is cut, or may be.
-func (r *revising) cutFor(t *Ticket) bool {
-	return slices.ContainsFunc(r.cutters(t), func(c *Ticket) bool { return len(r.madeFor(t, c.Spec.Fabric)) > 0 })
-}
-
-// madeFor are the pieces of one fabric that are cut for a panel, or may be, by their place in it.
-func (r *revising) madeFor(t *Ticket, fabric string) map[int]piece {
-	made := map[int]piece{}
-	for _, c := range r.cutters(t) {
-		for i := range c.Spec.Cuts {
-			if l := &c.Spec.Cuts[i]; c.Spec.Fabric == fabric && c.made(l) {
-				piecesOf(l, t.Spec.Code, made)
-			}
-		}
-	}
-	return made
-}
-
-// renumber settles what stands on a panel's ticket from now on.
-func (r *revising) renumber(p *pairing) {
-	t := p.t
-	if t == nil {
-		p.now = p.want
-		r.out.Tickets = append(r.out.Tickets, p.want)
-		return
-	}
-	names := differing(t.newest(), &p.want)
-	cloth, suffices := r.clothStays(p)
-	p.cloth = cloth
-	if len(names) == 0 && cloth && !suffices && !t.ClothStays {
-		names = []string{cutsOnly} // its numbers are those of before, its pieces aren't: cloth found to be half-drop
-	}
-	freed := t.Wanted != nil && t.At == 0 && !cloth
-	if freed {
-		names = differing(t.Spec, &p.want) // none of its cloth is cut, as it turned out at the table
-	}
-	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays}
-	cleared := freed || suffices && slices.Equal(t.Kept, []string{cutsOnly})
-	if len(names) > 0 || t.Removed || cleared {
-		n = t.renumbered(&p.want, cloth, !suffices, plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment})
-		n.ClothStays = cloth && !suffices
-	}
-	if len(names) > 0 {
-		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: p.want.Code, Values: names, Protected: len(n.Kept) > 0})
-	}
-	moved := n.Spec.Treatment != p.want.Treatment || t.Removed
-	n.Spec.Treatment = p.want.Treatment
-	if n.Wanted != nil && moved {
-		wanted := *n.Wanted
-		wanted.Treatment = p.want.Treatment
-		n.Wanted = &wanted
-	}
-	p.now, p.kept = n.Spec, len(n.Kept) > 0
-	if len(names) > 0 || moved || cleared {
-		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
-	}
-}
-
-// cutsOnly is what a panel keeps when only the way its pieces are cut is wanted otherwise.
-const cutsOnly = "cuts"
-
-// renumbered is what a panel's ticket has when the newest file wants it otherwise. clothStays and clothShort: what is
-// cut isn't what is wanted, and doesn't do for it; drawn is where the file of before has the panel.
-func (t *Ticket) renumbered(want *plan.Ticket, clothStays, clothShort bool, drawn plan.Origin) Renumbered {
-	n := Renumbered{Spec: t.blend(want, clothStays)}
-	n.Spec.Drawn = nil
-	if n.Kept = differing(&n.Spec, want); len(n.Kept) == 0 && clothShort {
-		n.Kept = []string{cutsOnly}
-	}
-	if len(n.Kept) > 0 {
-		n.Wanted = want
-		if n.Spec.Drawn = t.Spec.Drawn; n.Spec.Drawn == nil {
-			n.Spec.Drawn = &drawn
-		}
-	}
-	if len(differing(t.Spec, &n.Spec)) == 0 {
-		n.Spec.Revision = t.Spec.Revision // its paper is still good
-	}
-	return n
-}
-
-// clothStays reports whether the new file wants a panel's cloth otherwise while some of it is cut or the panel begun,
-// and whether what is cut would do for it.
-func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
-	suffices = true
-	for _, fabric := range union(p.t.Spec.Fabrics, p.want.Fabrics) {
-		has, asks := r.has.of(p.want.Code, fabric), r.asks.of(p.want.Code, fabric)
-		if slices.Equal(has, asks) {
-			continue
-		}
-		made := r.madeFor(p.t, fabric)
-		switch {
-		case len(made) == 0 && !p.t.Begun():
-		case len(made) < len(has) && !p.t.Begun() && r.wanted(p, fabric, made): // and what isn't cut is laid anew
-		default:
-			stays = true
-			suffices = suffices && len(made) > 0 && fit(asks, has)
-		}
-	}
-	return stays, suffices || !stays
-}
-
-// wanted reports whether the new file wants each of a panel's pieces just as it is cut.
-func (r *revising) wanted(p *pairing, fabric string, made map[int]piece) bool {
-	asks := map[int]piece{}
-	for i := range r.lines[fabric] {
-		piecesOf(&r.lines[fabric][i], p.want.Code, asks)
-	}
-	for place, cut := range made {
-		if asks[place] != cut {
-			return false
-		}
-	}
-	return true
-}
-
-// union returns the texts of both lists, each once.
-func union(a, b []string) []string {
-	all := slices.Clone(a)
-	for _, s := range b {
-		if !slices.Contains(all, s) {
-			all = append(all, s)
-		}
-	}
-	return all
-}
-
-// remove takes a panel off that the new file doesn't have: it is cancelled, or kept and flagged when its cloth is cut.
-func (r *revising) remove(t *Ticket) {
-	switch {
-	case !r.gone[t.Spec.Code]:
-		r.out.Revised.Dropped = append(r.out.Revised.Dropped, t.Spec.Code)
-	case t.Removed:
-	default:
-		names := []string{"quantity"}
-		n := Renumbered{Spec: *t.Spec, Kept: names, Removed: true}
-		if n.Spec.Drawn == nil {
-			n.Spec.Drawn = &plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment}
-		}
-		n.Spec.Treatment = r.nowhere(t.Spec.Treatment)
-		r.out.Revised.Specs = append(r.out.Revised.Specs, n)
-		r.out.Revised.Changed = append(r.out.Revised.Changed, Changed{Ticket: t.Spec.Code, Values: names, Protected: true})
-	}
-}
-
-// seatEnded keeps a scrapped panel at its place in the new file, so that no later file takes another for it.
-func (r *revising) seatEnded(t *Ticket) {
-	treatment, there := r.ended[t.Spec.Code]
-	if !t.Scrapped || there && treatment == t.Spec.Treatment || !there && t.Spec.Treatment < 0 {
-		return
-	}
-	if !there {
-		treatment = r.nowhere(t.Spec.Treatment)
-	}
-	n := Renumbered{Spec: *t.Spec, Kept: t.Kept, Wanted: t.Wanted, ClothStays: t.ClothStays, Removed: t.Removed}
-	if n.Spec.Drawn == nil {
-		n.Spec.Drawn = &plan.Origin{Revision: r.order.Revision, Treatment: t.Spec.Treatment}
-	}
-	n.Spec.Treatment = treatment
-	r.out.Revised.Specs = append(r.out.Revised.Specs, n)
-}
-
-// nowhere gives the treatments that the file has no more each a number of its own, below 0 and free.
-func (r *revising) nowhere(treatment int) int {
-	if r.away == nil {
-		r.away = map[int]int{}
-		for _, t := range r.order.Tickets {
-			r.lowest = min(r.lowest, t.Spec.Treatment)
-		}
-	}
-	if _, known := r.away[treatment]; !known {
-		r.lowest--
-		r.away[treatment] = r.lowest
-	}
-	return r.away[treatment]
 }
 
 func (o *Overlay) applyRevise(e Event) {

@@ -11,6 +11,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/revision"
 )
 
 // revisedOrder is the example order with a second window, and changes by pairs of old and new text.
@@ -177,7 +178,7 @@ func TestReviseUncut(t *testing.T) {
 		t.Fatalf("%d tickets, new %v, dropped %v", len(after), e.Tickets, e.Revised.Dropped)
 	}
 	for i, got := range after {
-		if names := differing(&fresh[i], got.Spec); len(names) > 0 {
+		if names := revision.Differences(&fresh[i], got.Spec); len(names) > 0 {
 			t.Errorf("%s differs from a release of the new file in %q", s.names(got.Spec.Code), names)
 		}
 		changed := slices.ContainsFunc(e.Revised.Changed, func(c Changed) bool { return c.Ticket == got.Spec.Code })
@@ -264,8 +265,8 @@ func TestReviseCutPanel(t *testing.T) {
 			was := ticketImage(door)
 			e := s.revise(wider, widerTo)
 			now := s.floor.Ticket(door.Spec.Code)
-			if len(differing(was.Spec, now.Spec)) > 0 || now.Spec.Revision != 1 {
-				t.Errorf("its ticket changed: %q", differing(was.Spec, now.Spec))
+			if len(revision.Differences(was.Spec, now.Spec)) > 0 || now.Spec.Revision != 1 {
+				t.Errorf("its ticket changed: %q", revision.Differences(was.Spec, now.Spec))
 			}
 			if now.Wanted == nil || now.Wanted.Revision != 2 || !slices.Contains(now.Kept, "flat_width") || now.Spec.Drawn == nil || *now.Spec.Drawn != (plan.Origin{Revision: 1, Treatment: 1}) {
 				t.Errorf("wanted %+v, kept %q, drawn %+v", now.Wanted, now.Kept, now.Spec.Drawn)

@@ -1,0 +1,86 @@
+package revision
+
+import (
+	"slices"
+	"strings"
+
+	"tablehand/engine/measure"
+	"tablehand/stations/plan"
+)
+
+// Piece is a loom width of a panel as it is cut, or half of one.
+type Piece struct {
+	length measure.Length
+	Half   bool
+	class  string
+}
+
+// Pieces are what panels have or are to have of each fabric, in order of length.
+type Pieces map[plan.Code]map[string][]Piece
+
+// Add takes the cuts of a fabric in.
+func (p Pieces) Add(fabric string, lines []plan.Cut) {
+	for i := range lines {
+		l := &lines[i]
+		for _, part := range l.For {
+			if p[part.Ticket] == nil {
+				p[part.Ticket] = map[string][]Piece{}
+			}
+			p[part.Ticket][fabric] = append(p[part.Ticket][fabric], Piece{l.Length.Length(), part.Half != "", l.Class})
+		}
+	}
+}
+
+// Of returns a panel's pieces of a fabric, sorted.
+func (p Pieces) Of(panel plan.Code, fabric string) []Piece {
+	list := slices.Clone(p[panel][fabric])
+	slices.SortFunc(list, func(a, b Piece) int {
+		switch {
+		case a.Half != b.Half && a.Half:
+			return 1
+		case a.Half != b.Half:
+			return -1
+		case a.length != b.length && a.length < b.length:
+			return 1
+		case a.length != b.length:
+			return -1
+		}
+		return strings.Compare(a.class, b.class)
+	})
+	return list
+}
+
+// PiecesOf adds the pieces that a cut has for a panel, by their place in it.
+func PiecesOf(l *plan.Cut, panel plan.Code, by map[int]Piece) {
+	for _, part := range l.For {
+		if part.Ticket == panel {
+			by[part.Place] = Piece{l.Length.Length(), part.Half != "", l.Class}
+		}
+	}
+}
+
+// Fit reports whether pieces that are asked for can be had from those that are cut: each from one as long or longer, a
+// half from a half.
+func Fit(asked, cut []Piece) bool {
+	halves := func(list []Piece) int { return slices.IndexFunc(list, func(p Piece) bool { return p.Half }) }
+	split := func(list []Piece) (whole, half []Piece) {
+		if i := halves(list); i >= 0 {
+			return list[:i], list[i:]
+		}
+		return list, nil
+	}
+	longEnough := func(asked, cut []Piece) bool {
+		if len(asked) > len(cut) {
+			return false
+		}
+		for i := range asked {
+			if asked[i].length > cut[i].length || asked[i].class != cut[i].class {
+				return false
+			}
+		}
+		return true
+	}
+	askedWhole, askedHalf := split(asked)
+	cutWhole, cutHalf := split(cut)
+	return longEnough(askedWhole, cutWhole) && longEnough(askedHalf, cutHalf)
+}

@@ -1,0 +1,116 @@
+package revision
+
+import (
+	"maps"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+	"tablehand/stations/plan"
+)
+
+// A name of old counts for all axes, a limit and an entry for those of what they are held against.
+func TestAxesOf(t *testing.T) {
+	if axesOf("a_name_of_old") != workup.AllAxes || axesOf("cord_end") != workup.CordEnd || axesOf("pair_width", "fold_depth") != workup.Across|workup.Down {
+		t.Errorf("%v %v %v", axesOf("a_name_of_old"), axesOf("cord_end"), axesOf("pair_width", "fold_depth"))
+	}
+}
+
+// ticket is a panel of a treatment, with its finished length.
+func ticket(treatment int, window, panel, length string) *plan.Ticket {
+	return &plan.Ticket{Kind: plan.PanelTicket, Treatment: treatment, Window: window, Panel: panel, Copy: 1, Copies: 1, Edition: 2,
+		Steps: []plan.Step{{Station: plan.Cutting}, {Station: plan.Joining, Values: []plan.Value{{Name: "flat_width", Value: measure.Read("124.5in")}}},
+			{Station: plan.Fold, Values: []plan.Value{{Name: "finished_length", Value: measure.Read(length)}}}}}
+}
+
+// TestSameWindows: a window is the one of its name, then one that is the same under another name; what was removed before comes back
+// only as the last choice.
+func TestSameWindows(t *testing.T) {
+	as := func(s *plan.Ticket) Panel { return Panel{s, s} }
+	changed := as(ticket(3, "Hall", "L", "80in"))
+	changed.Newest = ticket(3, "Hall", "L", "60in") // as a revision wanted it that came too late
+	order := []Panel{as(ticket(0, "Bay", "L", "95.5in")), as(ticket(0, "Bay", "R", "95.5in")), as(ticket(1, "Door", "S", "84in")), changed,
+		as(ticket(-1, "Attic", "S", "30in")), as(ticket(4, "Attic", "S", "40in"))}
+	for _, c := range []struct {
+		name string
+		file []plan.Ticket
+		want map[int]int
+	}{
+		{"as it is", []plan.Ticket{*ticket(0, "Bay", "L", "95.5in"), *ticket(0, "Bay", "R", "95.5in"), *ticket(1, "Door", "S", "84in")}, map[int]int{0: 0, 1: 1}},
+		{"in another order", []plan.Ticket{*ticket(0, "Door", "S", "84in"), *ticket(1, "Bay", "L", "95.5in")}, map[int]int{0: 1, 1: 0}},
+		{"another length", []plan.Ticket{*ticket(0, "Bay", "L", "90in")}, map[int]int{0: 0}},
+		{"another name", []plan.Ticket{*ticket(0, "Bow", "L", "95.5in")}, map[int]int{0: 0}},
+		{"another name, of what the newest file wanted", []plan.Ticket{*ticket(0, "Stair", "L", "60in")}, map[int]int{0: 3}},
+		{"another name and length", []plan.Ticket{*ticket(0, "Bow", "L", "90in")}, map[int]int{}},
+		{"one and its copy", []plan.Ticket{*ticket(0, "Door", "S", "84in"), *ticket(1, "Door", "S", "84in")}, map[int]int{0: 1}},
+		{"removed before", []plan.Ticket{*ticket(0, "Attic", "S", "40in"), *ticket(1, "Attic", "S", "30in")}, map[int]int{0: 4, 1: -1}},
+	} {
+		if got := SameWindows(order, c.file); !maps.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// TestBlend: what is done keeps its numbers, and later steps those along the axes on which they changed.
+func TestBlend(t *testing.T) {
+	was, want := ticket(0, "Bay", "L", "95.5in"), ticket(0, "Bow", "L", "90in")
+	want.Steps[1].Values[0].Value = measure.Read("130in")
+	joined := func(step int) bool { return step < 2 }
+	length := func(s plan.Ticket) string { return s.At(plan.Fold).Value("finished_length").String() }
+	for _, c := range []struct {
+		name          string
+		begun, stays  bool
+		width, length string
+	}{
+		{"nothing begun", false, false, "130in", "90in"},
+		{"joined", true, false, "124.5in", "90in"},
+		{"its cloth is cut otherwise", true, true, "124.5in", "95.5in"},
+	} {
+		got := Blend(was, want, c.begun, c.stays, joined)
+		if w := got.At(plan.Joining).Value("flat_width").String(); w != c.width || length(got) != c.length || got.Window != "Bow" {
+			t.Errorf("%s: %s wide, %s long, %s; want %+v", c.name, w, length(got), got.Window, c)
+		}
+		if names := Differences(&got, want); len(names) > 0 != (c.width != "130in") {
+			t.Errorf("%s: %q differ", c.name, names)
+		}
+	}
+}
+
+// TestFit: a piece can be had from one as long or longer of its class, a half from a half.
+func TestFit(t *testing.T) {
+	cut := func(length, class string, half workup.Half) plan.Cut {
+		return plan.Cut{Length: measure.Read(length), Class: class, For: []plan.CutPart{{Ticket: "P", Place: 1, Half: half}}}
+	}
+	of := func(cuts ...plan.Cut) []Piece {
+		p := Pieces{}
+		p.Add("reed", cuts)
+		return p.Of("P", "reed")
+	}
+	whole, long, half := cut("100in", "A", ""), cut("120in", "A", ""), cut("100in", "A", "left")
+	for _, c := range []struct {
+		name       string
+		asked, cut []Piece
+		want       bool
+	}{
+		{"alike", of(whole, half), of(half, whole), true},
+		{"longer ones", of(whole, whole), of(whole, long), true},
+		{"a shorter one", of(long), of(whole), false},
+		{"too few", of(whole, whole), of(long), false},
+		{"one over", of(whole), of(whole, whole), true},
+		{"of the other drop", of(cut("100in", "B", "")), of(whole), false},
+		{"a whole width from a half", of(whole), of(half), false},
+		{"a half from a whole width", of(half), of(whole), false},
+		{"nothing", of(), of(), true},
+	} {
+		if got := Fit(c.asked, c.cut); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+	by := map[int]Piece{}
+	if PiecesOf(&half, "Q", by); len(by) > 0 {
+		t.Errorf("another panel's: %v", by)
+	}
+	if PiecesOf(&half, "P", by); by[1] != of(half)[0] {
+		t.Errorf("%v", by)
+	}
+}

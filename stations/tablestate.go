@@ -1,0 +1,141 @@
+package stations
+
+import (
+	"slices"
+
+	"tablehand/engine/measure"
+	"tablehand/stations/plan"
+)
+
+// Told reports whether anything was told of the ticket at the cutting table: then each of its cuts is.
+func (t *Ticket) Told() bool { return t.told }
+
+// NextCut is the first of a cutting ticket's cuts that isn't told as made, nil where all are.
+func (t *Ticket) NextCut() *plan.Cut {
+	i := slices.IndexFunc(t.Spec.Cuts, func(l plan.Cut) bool { return !l.Done })
+	if i < 0 {
+		return nil
+	}
+	return &t.Spec.Cuts[i]
+}
+
+// CutInTurn names the ticket's next cut, or its last where all are made; "" where it has none.
+func (t *Ticket) CutInTurn() string {
+	if next := t.NextCut(); next != nil {
+		return next.Cut
+	}
+	if n := len(t.Spec.Cuts); n > 0 {
+		return t.Spec.Cuts[n-1].Cut
+	}
+	return ""
+}
+
+// toCut are the names of a ticket's cuts that aren't made, where it is known which are.
+func (t *Ticket) toCut() []string {
+	var names []string
+	for i := range t.Spec.Cuts {
+		if l := &t.Spec.Cuts[i]; !l.Done && t.told {
+			names = append(names, "cut."+l.Cut)
+		}
+	}
+	return names
+}
+
+// telling is the ticket as the first word at the table finds it: nothing counts as cut that wasn't told.
+func (t *Ticket) telling() *Ticket {
+	now := t.copy()
+	now.told = true
+	return now
+}
+
+// tell puts what was told at the table on the ticket.
+func (t *Ticket) tell(e Event) {
+	t.told = true
+	if e.Off != nil {
+		t.Off = append(slices.Clone(t.Off), *e.Off)
+	}
+	if e.Cut == "" {
+		return
+	}
+	s := *t.Spec
+	s.Cuts = slices.Clone(s.Cuts)
+	if l := s.Cut(e.Cut); e.Action == Cut {
+		l.Done, l.DoneLength = true, e.Length
+	} else {
+		l.Done, l.DoneLength = false, measure.Quantity{}
+	}
+	t.respec(&Renumbered{Spec: s, Kept: t.Kept})
+}
+
+// tableWas is a ticket as it was before something was told at the table.
+type tableWas struct {
+	code    plan.Code
+	spec    *plan.Ticket
+	told    bool
+	off     []Off
+	step    StepNow
+	changes int // of the ticket, afterwards
+}
+
+// tableNow keeps the tickets that an event of the table changes, as they are before it.
+func (o *Overlay) tableNow(e Event) []tableWas {
+	codes := []plan.Code{e.Ticket}
+	for i := range e.Lines {
+		codes = append(codes, e.Lines[i].Ticket)
+	}
+	for i := range e.Holds {
+		codes = append(codes, e.Holds[i].Ticket)
+	}
+	slices.Sort(codes)
+	var list []tableWas
+	for _, code := range slices.Compact(codes) {
+		t := o.ticket(code)
+		list = append(list, tableWas{code: code, spec: t.Spec, told: t.told, off: t.Off, step: t.Steps[0]})
+	}
+	return list
+}
+
+// applyTable does what was told at the table.
+func (o *Overlay) applyTable(t *Ticket, e Event) {
+	was := o.tableNow(e)
+	t.tell(e)
+	o.relaid(e)
+	o.applyHolds(e)
+	for i := range was {
+		was[i].changes = o.ticket(was[i].code).changes
+	}
+	t.last = t.moveOf(e)
+	t.last.table, t.last.revision = was, o.order(t.Order).Revision
+}
+
+// decideUntell takes back what was told at the table, unless something has happened since to a ticket that it changed.
+func (o *Overlay) decideUntell(t *Ticket, e *Event) *Refusal {
+	for _, was := range t.last.table {
+		now := o.ticket(was.code)
+		if now.changes != was.changes {
+			r := t.refuse("undo_overtaken", "ticket")
+			r.Where = &Place{Station: now.Station(), Tickets: []plan.Code{was.code}}
+			return r
+		}
+		if was.code == t.Spec.Code {
+			e.State = was.step.State
+		} else if was.step.State != now.State() {
+			e.Also = append(e.Also, Moved{Ticket: was.code, Station: plan.Cutting, State: was.step.State})
+		}
+		if !slices.EqualFunc(was.spec.Cuts, now.Spec.Cuts, sameLine) {
+			e.Lines = append(e.Lines, Laid{was.code, was.spec.Cuts, was.spec.Remnants})
+		}
+	}
+	return nil
+}
+
+// untell puts tickets back as they were before something was told at the table.
+func (o *Overlay) untell(m *move, e Event) {
+	for _, was := range m.table {
+		t := o.ownTicket(was.code)
+		if was.code != e.Ticket {
+			t = o.touch(was.code, e.At)
+		}
+		t.Spec, t.told, t.Off, t.Steps[0] = was.spec, was.told, was.off, was.step
+	}
+}
