@@ -98,9 +98,9 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) er
 		if changed := changedPieces(o, p.Today); len(changed) > 0 {
 			p.Changed = append(p.Changed, home.Changed{ID: o.ID, Customer: o.Customer, Pieces: changed})
 		}
-		switch row := pressing(o, p.Today); {
+		switch row := urgent(o, p.Today); {
 		case row.Late || row.AtRisk:
-			p.Pressing = append(p.Pressing, row)
+			p.Urgent = append(p.Urgent, row)
 		case p.Next == nil && o.Due != "":
 			p.Next = &row
 		}
@@ -209,10 +209,10 @@ func changedPieces(o *stations.Order, today string) []views.Piece {
 	return pieces
 }
 
-// pressing counts where an order's panels are.
-func pressing(o *stations.Order, today string) home.Pressing {
+// urgent counts where an order's panels are.
+func urgent(o *stations.Order, today string) home.UrgentOrder {
 	order := orderRow(o, today, true)
-	row := home.Pressing{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
+	row := home.UrgentOrder{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
 		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
 	at := map[plan.Station]int{}
 	for _, t := range o.Tickets {

@@ -28,7 +28,7 @@ func TestUnknownStation(t *testing.T) {
 	if name := i18n.For("es").Station(beading); name != "beading" {
 		t.Errorf("it is called %q", name)
 	}
-	row := pressing(orders[0], time.Now().Format(time.DateOnly))
+	row := urgent(orders[0], time.Now().Format(time.DateOnly))
 	if len(row.At) != 1 || row.At[0].Station != beading {
 		t.Errorf("the order's panels stand at %v", row.At)
 	}

@@ -27,7 +27,7 @@ func todayPage(counts []home.StationCount) home.Page {
 			{OutOf: views.OutOf{Entry: entry, Measured: measure.Read("49.5in")}, Scale: views.ScaleOf(views.OutOf{Entry: entry, Measured: measure.Read("49.5in")})},
 			{OutOf: views.OutOf{Entry: plan.Entry{Name: "pleats", Kind: plan.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}}}}},
 		Stopped: []views.Held{{Piece: pieces()[1], SendTo: []plan.Station{plan.Tape}, Key: "k", Typed: "so far"}},
-		Pressing: []home.Pressing{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
+		Urgent: []home.UrgentOrder{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
 			At: []home.StationPanels{{Station: plan.Tape, Panels: 3}}}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
 		Release: []home.Unreleased{{ID: "SMI-017", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true,
 			Short: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},

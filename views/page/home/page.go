@@ -21,14 +21,14 @@ type Page struct {
 	Billable int // finished panels that stand on no invoice
 	Said     *views.Said
 
-	Decide   []views.Held // measured out of tolerance: the office alone can pass them
-	Stopped  []views.Held // held for another reason
-	Lacking  []views.Held // cuttings that their cloth holds
-	Pressing []Pressing   // late, and then due soon
-	Release  []Unreleased // taken and not on the floor, those whose cloth doesn't do first
-	Changed  []Changed    // made otherwise than the newest file has it
-	Bill     []Billable   // finished, by customer
-	Next     *Pressing    // the order due next, where nothing presses
+	Decide  []views.Held  // measured out of tolerance: the office alone can pass them
+	Stopped []views.Held  // held for another reason
+	Lacking []views.Held  // cuttings that their cloth holds
+	Urgent  []UrgentOrder // late, and then due soon
+	Release []Unreleased  // taken and not on the floor, those whose cloth doesn't do first
+	Changed []Changed     // made otherwise than the newest file has it
+	Bill    []Billable    // finished, by customer
+	Next    *UrgentOrder  // the order due next, where nothing presses
 
 	MoreRelease int // taken, beyond those shown
 }
@@ -46,11 +46,11 @@ func (p Page) Decisions() int {
 
 // Nothing reports whether the office has nothing to look at.
 func (p Page) Nothing() bool {
-	return p.Decisions() == 0 && len(p.Pressing) == 0 && len(p.Changed) == 0
+	return p.Decisions() == 0 && len(p.Urgent) == 0 && len(p.Changed) == 0
 }
 
-// Pressing is an order whose date is past or near, and how many of its panels are where.
-type Pressing struct {
+// UrgentOrder is an order whose date is past or near, and how many of its panels are where.
+type UrgentOrder struct {
 	ID, Customer, Due string
 	Late, AtRisk      bool
 	Taken             bool // not released yet
