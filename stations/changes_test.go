@@ -2,6 +2,7 @@ package stations
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"tablehand/stations/plan"
@@ -31,6 +32,38 @@ func TestRemovedWindowComesBack(t *testing.T) {
 	inOrder(t, s.floor)
 	if got := s.floor.Ticket(door); got.Removed || len(got.Kept) > 0 || got.Spec.Drawn != nil || len(e.Tickets) > 0 {
 		t.Errorf("back again: removed %v, kept %q, new tickets %v", got.Removed, got.Kept, e.Tickets)
+	}
+}
+
+// TestRemovedPairComesBack: both panels of a window that was taken off after it was cut are the same when it is put back.
+func TestRemovedPairComesBack(t *testing.T) {
+	pair := strings.Replace(strings.Replace(doorLine, "Door", "Gate", 1), "one_way_left", "pair", 1)
+	with := []string{doorLine, doorLine + pair, "length: 40 yd", "length: 80 yd", "length: 40 yd", "length: 80 yd"}
+	s := newShop(t)
+	s.cutAll(s.begin(with...))
+	left, right := s.panel("Gate", "L").Spec.Code, s.panel("Gate", "R").Spec.Code
+	s.revise(append(slices.Clone(with), pair, "")...)
+	if l, r := s.floor.Ticket(left), s.floor.Ticket(right); !l.Removed || !r.Removed || l.Spec.Treatment != r.Spec.Treatment {
+		t.Errorf("removed: %v and %v, of treatments %d and %d", l.Removed, r.Removed, l.Spec.Treatment, r.Spec.Treatment)
+	}
+	e := s.revise(with...)
+	if l, r := s.floor.Ticket(left), s.floor.Ticket(right); l.Removed || r.Removed || len(e.Tickets) > 0 {
+		t.Errorf("back again: removed %v and %v, new tickets %v", l.Removed, r.Removed, e.Tickets)
+	}
+}
+
+// TestNewPanelsStandByTheirWindow: a panel that a revision adds stands behind the others of its window, and cuttings before all panels.
+func TestNewPanelsStandByTheirWindow(t *testing.T) {
+	s := newShop(t)
+	s.cutAll(s.begin())
+	e := s.revise("quantity: 1", "quantity: 2", "length: 40 yd", "length: 90 yd", "length: 40 yd", "length: 90 yd")
+	var names []string
+	for _, ticket := range s.floor.Order("ORDER").Tickets {
+		names = append(names, s.names(ticket.Spec.Code))
+	}
+	want := []string{"reed", "sateen", "reed", "sateen", "Bay, left L", "Bay, left R", "Bay, left L", "Bay, left R", "Door S"}
+	if !slices.Equal(names, want) {
+		t.Errorf("with %d new tickets they stand as\n%q, want\n%q", len(e.Tickets), names, want)
 	}
 }
 

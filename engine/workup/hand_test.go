@@ -85,9 +85,10 @@ func TestPinchedRules(t *testing.T) {
 			map[string]string{"pleats": "12", "space": "3.25in", "edge_to_pleat": "5.125in", "corner_to_pleat": "1.625in"}},
 		"by ranges": {func(o *orderfile.Order) { o.Conventions.PleatCount = "ranges" }, // 10 or 11 spaces; 11 pleats would take up 7.14
 			map[string]string{"pleats": "12"}},
-		"four a width":  {func(o *orderfile.Order) { o.Conventions.PleatsPerWidth = 4 }, map[string]string{"pleats": "10", "space": "4.33333335in"}},
-		"two fingers":   {func(o *orderfile.Order) { o.Treatments[0].Heading = orderfile.Pinch2 }, map[string]string{"fullness_asked": "2.25", "widths": "2.5"}},
-		"asked by hand": {func(o *orderfile.Order) { fuller(o, 3, 1) }, map[string]string{"fullness_asked": "3", "widths": "3", "flat_width": "154in"}},
+		"four a width":                      {func(o *orderfile.Order) { o.Conventions.PleatsPerWidth = 4 }, map[string]string{"pleats": "10", "space": "4.33333335in"}},
+		"three a width, half of one nearer": {func(o *orderfile.Order) { o.Conventions.PleatsPerWidth = 3 }, map[string]string{"pleats": "8"}}, // 7½; 39/7 is nearer 3¾ than 39/6
+		"two fingers":                       {func(o *orderfile.Order) { o.Treatments[0].Heading = orderfile.Pinch2 }, map[string]string{"fullness_asked": "2.25", "widths": "2.5"}},
+		"asked by hand":                     {func(o *orderfile.Order) { fuller(o, 3, 1) }, map[string]string{"fullness_asked": "3", "widths": "3", "flat_width": "154in"}},
 		"a short lead": {func(o *orderfile.Order) { lead := inches("2"); o.Treatments[0].LeadFlat = &lead },
 			map[string]string{"lead_flat": "2in", "pleats": "12", "space": "3.90909091in"}},
 		"past the centre": {func(o *orderfile.Order) {
