@@ -36,3 +36,14 @@ func TestTextsUpToTheirBound(t *testing.T) {
 		}
 	}
 }
+
+// TestHangUpToTheLongest: a length that comes of how a window hangs may be as long as one that is given, and no longer.
+func TestHangUpToTheLongest(t *testing.T) {
+	for above, want := range map[string]bool{"999 mm": true, "1 m": true, "1001 mm": false} {
+		hang := "hang: {bearing_to_floor: 29 m, heading_above_bearing: " + above + ", clearance: 0}"
+		order, problems := orderfile.Parse([]byte(strings.Replace(base, "finished_length: 95", hang, 1)))
+		if (order != nil) != want {
+			t.Errorf("29 m and %s: %+v", above, problems)
+		}
+	}
+}

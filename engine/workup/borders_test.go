@@ -129,3 +129,19 @@ func TestDoubledRoundsOnce(t *testing.T) {
 		t.Errorf("of a pair over 2001 nm with returns of 100 a panel is %d, its rod %d half nanometres", w.finished(), w.track())
 	}
 }
+
+// TestCountsGoOnePastTheMost: of a very wide panel so many pleats are counted that too many is told, and no more.
+func TestCountsGoOnePastTheMost(t *testing.T) {
+	const in = measure.Inch
+	o := &orderfile.Order{Conventions: orderfile.DefaultConventions(measure.In)}
+	o.Treatments = []orderfile.Treatment{{Draw: orderfile.OneWayLeft, Heading: orderfile.Pinch3}}
+	w := &window{order: o, line: &o.Treatments[0], heading: orderfile.Pinch3.Data(), face: &orderfile.Fabric{UsableWidth: 54 * in}}
+	cloth := handCloth{finished: 1500 * in, asked: 3750 * in, least: 3000 * in, most: twice(4000 * in)}
+	most := 0
+	for _, set := range w.inRange(&Panel{FinishedWidth: 1500 * in, Widths: 140}, pleating{flat: 3750 * in, spaces: 1500 * in}, cloth) {
+		most = max(most, set.pleats)
+	}
+	if most != mostPleats+1 {
+		t.Errorf("up to %d pleats are counted", most)
+	}
+}

@@ -239,3 +239,13 @@ func TestDamagedFileIsNamed(t *testing.T) {
 		t.Error("a damaged file passes the audit")
 	}
 }
+
+// TestSpace: the shop's files have a size, and the disk has room for them.
+func TestSpace(t *testing.T) {
+	s := openShop(t, t.TempDir())
+	order(t, s, "SMI-1", 1, 1)
+	space, err := s.Space()
+	if err != nil || space.Database <= 0 || space.Free < 0 || space.Disk < space.Free {
+		t.Errorf("%+v, %v", space, err)
+	}
+}
