@@ -327,6 +327,19 @@ func TestSuggestions(t *testing.T) {
 	}
 }
 
+// Letters that changed places are one slip: a key of three letters may have no more.
+func TestSwappedLettersAreOneSlip(t *testing.T) {
+	for written, meant := range map[string]string{"lto": "lot", "olt": "lot", "tol": ""} {
+		_, problems := orderfile.Parse([]byte(strings.Replace(base, "first_repeat: 0", "first_repeat: 0, "+written+": A", 1)))
+		if len(problems) != 1 {
+			t.Fatalf("%s: %+v", written, problems)
+		}
+		if like, _ := problems[0].Args["Like"].(string); like != meant {
+			t.Errorf("%s: did you mean %q? want %q", written, like, meant)
+		}
+	}
+}
+
 // The most that a convention may be is taken; a figure in the wrong unit isn't.
 func TestMostOfConventions(t *testing.T) {
 	const file = "{order: M, units: %s, conventions: {%s: %s}, fabrics: [{id: f, use: face, usable_width: 54 in}], " +

@@ -339,3 +339,21 @@ func FuzzForm(f *testing.F) {
 		}
 	})
 }
+
+// TestGroupWhereNothingStood: a group takes the place of nothing, one space behind its key.
+func TestGroupWhereNothingStood(t *testing.T) {
+	const group = "hang: {bearing_to_floor: 96, heading_above_bearing: 1/2, clearance: 1/2}"
+	for _, was := range []string{"hang:", "hang: ~", "hang: ~   # ask"} {
+		file := strings.Replace(commented, group, was, 1)
+		form, ok := orderfile.FormOf([]byte(file))
+		if !ok {
+			t.Fatal("the form can't show it")
+		}
+		form.Lists["treatments"][1].Text["hang.clearance"] = "1"
+		got, ok := orderfile.WithForm([]byte(file), form)
+		want := "hang: {clearance: 1}" + strings.TrimPrefix(strings.TrimPrefix(was, "hang:"), " ~")
+		if !ok || !strings.Contains(string(got), "    "+want+"\n") {
+			t.Errorf("%q becomes, %t, not %q\n%s", was, ok, want, got)
+		}
+	}
+}
