@@ -16,6 +16,7 @@ import (
 // functions are what every template may call.
 func (v *Views) functions() template.FuncMap {
 	return template.FuncMap{
+		"token":     tokenField,
 		"asset":     v.Assets.Path,
 		"lang":      v.Say.Language,
 		"t":         v.Say.T,

@@ -67,11 +67,7 @@ func (v *Views) Render(w io.Writer, p Page) error {
 	if err := t.Execute(&b, p); err != nil {
 		return fmt.Errorf("views: page %s: %w", p.Template().Name, err)
 	}
-	html := b.Bytes()
-	if framed, ok := p.(interface{ formToken() string }); ok {
-		html = withToken(html, framed.formToken())
-	}
-	_, err = w.Write(html)
+	_, err = b.WriteTo(w)
 	return err
 }
 

@@ -2,7 +2,6 @@ package page
 
 import (
 	"html"
-	"io"
 	"regexp"
 	"slices"
 	"strings"
@@ -35,7 +34,7 @@ func helpPage(t *testing.T, v *views.Views, name string, role stations.Role) str
 	if !ok {
 		t.Fatalf("there is no help of %q", name)
 	}
-	return rendered(t, func(w io.Writer) error { return v.Render(w, p) })
+	return rendered(t, v, p)
 }
 
 // words are what a page says, without its marks.

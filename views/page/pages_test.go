@@ -12,159 +12,12 @@ import (
 	"sync"
 	"testing"
 
-	"tablehand/engine/billing"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
-	"tablehand/views/page/backup"
 	"tablehand/views/page/bench"
-	"tablehand/views/page/board"
-	"tablehand/views/page/failure"
-	"tablehand/views/page/find"
-	"tablehand/views/page/home"
-	"tablehand/views/page/invoice"
-	"tablehand/views/page/orders"
-	"tablehand/views/page/prices"
-	"tablehand/views/page/ready"
-	"tablehand/views/page/screen"
-	"tablehand/views/page/search"
-	"tablehand/views/page/signin"
 )
-
-// samples renders every page, each in the states that look different.
-func samples(v *views.Views) map[string]func(io.Writer) error {
-	late, held, back, work := pieces()[0], pieces()[1], pieces()[2], pieces()[3]
-	station := func(open *bench.OpenTicket, role stations.Role) func(io.Writer) error {
-		return func(w io.Writer) error {
-			return v.Render(w, bench.StationPage{Frame: frame("/station/tape", role), Station: plan.Tape, AtWork: []views.Piece{work},
-				Queue: []views.Piece{late, back}, Held: []views.Piece{held}, Coming: 7, Open: open})
-		}
-	}
-	tried := openTicket(stations.AtWork, stations.Bench)
-	tried.Typed["drop"], tried.Ticked["tape_steamed"] = "1/4", true
-	tried.Missing["dots"], tried.Missing["pockets_up"] = true, true
-	tried.Says = &views.Said{Refused: true, Text: "Two things are still to do."}
-	elsewhere := openTicket(stations.Ready, stations.Bench)
-	elsewhere.Here, elsewhere.CanUndo, elsewhere.Elsewise = false, true, plan.PullUp
-	uncut := openTicket(stations.Waiting, stations.Bench)
-	uncut.Step.Station, uncut.CutAt = plan.Cutting, []plan.Code{"8C4D2E6F9"}
-	finished := openTicket(stations.Finished, stations.Bench)
-	finished.Step, finished.Here = nil, false
-	tickets := orderPage()
-	tickets.Tickets, tickets.State = pieces(), stations.OrderReleased
-	short := orderPage()
-	short.Problems[0].Code = "fabric_short"
-	counts := func() (all []home.StationCount) {
-		for i, s := range plan.Stations() {
-			all = append(all, home.StationCount{Station: s, Ready: i * 3 % 7, AtWork: i % 2, Held: i % 3 / 2})
-		}
-		return all
-	}()
-	return map[string]func(io.Writer) error{
-		"signin": func(w io.Writer) error {
-			return v.Render(w, signin.Page{Frame: frame("/sign-in", ""), Next: "/board"})
-		},
-		"backup": func(w io.Writer) error {
-			return v.Render(w, backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"})
-		},
-		"backup-wrong": func(w io.Writer) error {
-			return v.Render(w, backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true})
-		},
-		"signin-wrong": func(w io.Writer) error {
-			return v.Render(w, signin.Page{Frame: frame("/sign-in", ""), Wrong: true})
-		},
-		"home": func(w io.Writer) error {
-			return v.Render(w, home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14})
-		},
-		"home-bench": func(w io.Writer) error {
-			return v.Render(w, home.Page{Frame: frame("/", stations.Bench), Stations: counts})
-		},
-		"home-empty": func(w io.Writer) error {
-			return v.Render(w, home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: plan.Tape}}})
-		},
-		"today": func(w io.Writer) error { return v.Render(w, todayPage(counts)) },
-		"search": func(w io.Writer) error {
-			return v.Render(w, search.Page{Frame: frame("/search", stations.Office), Asked: "bay", Panels: pieces(), MorePanels: 3,
-				Orders:   []views.OrderRow{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Held: 1}},
-				Invoices: []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Panels: 1}}})
-		},
-		"search-nothing": func(w io.Writer) error {
-			return v.Render(w, search.Page{Frame: frame("/search", stations.Bench), Asked: "kelp"})
-		},
-		"orders": func(w io.Writer) error {
-			return v.Render(w, orders.Page{Frame: frame("/orders", stations.Office), Orders: []views.OrderRow{
-				{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Finished: 1, Held: 1},
-				{ID: "REE-108", Customer: "Reed & Daughter, Upholsterers and Drapers", State: stations.OrderTaken}}})
-		},
-		"orders-empty": func(w io.Writer) error {
-			return v.Render(w, orders.Page{Frame: frame("/orders", stations.Office)})
-		},
-		"orders-wrong": func(w io.Writer) error {
-			return v.Render(w, orders.Page{Frame: frame("/orders", stations.Office), Uploaded: uploaded()})
-		},
-		"rules":            func(w io.Writer) error { return v.Render(w, rulesPage()) },
-		"order":            func(w io.Writer) error { return v.Render(w, orderPage()) },
-		"order-short":      func(w io.Writer) error { return v.Render(w, short) },
-		"order-released":   func(w io.Writer) error { return v.Render(w, tickets) },
-		"station":          station(openTicket(stations.Ready, stations.Bench), stations.Bench),
-		"station-work":     station(openTicket(stations.AtWork, stations.Bench), stations.Bench),
-		"station-tried":    station(tried, stations.Bench),
-		"station-held":     station(outOfTolerance(stations.Bench), stations.Bench),
-		"station-accept":   station(outOfTolerance(stations.Office), stations.Office),
-		"station-cutting":  station(cuttingTicket(stations.Bench), stations.Bench),
-		"station-none":     station(nil, stations.Bench),
-		"station-uncut":    station(uncut, stations.Bench),
-		"station-finished": station(finished, stations.Bench),
-		"station-empty": func(w io.Writer) error {
-			return v.Render(w, bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape})
-		},
-		"ticket": func(w io.Writer) error {
-			return v.Render(w, bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere})
-		},
-		"board": func(w io.Writer) error {
-			return v.Render(w, board.Page{Frame: frame("/board", stations.Office), Stations: plan.Stations(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
-				Finished: []views.OrderRow{{ID: "TID-007", Customer: "Tidemill Theatre", Due: "2026-12-10", State: stations.OrderFinished, Panels: 8, Finished: 8}},
-				Filter:   board.Filter{Find: "inn", Station: plan.Tape, State: "late"}})
-		},
-		"board-empty": func(w io.Writer) error {
-			return v.Render(w, board.Page{Frame: frame("/board", stations.Office)})
-		},
-		"screen": func(w io.Writer) error {
-			return v.Render(w, screen.Page{Frame: frame("/screen", stations.Screen), Lanes: lanes(), Late: 1, Held: 1})
-		},
-		"screen-empty": func(w io.Writer) error {
-			return v.Render(w, screen.Page{Frame: frame("/screen", stations.Screen)})
-		},
-		"ready": func(w io.Writer) error {
-			return v.Render(w, ready.Page{Frame: frame("/ready", stations.Office), NoPrices: true,
-				Customers: []ready.Customer{{Customer: "Saltmarsh Inn", Panels: []ready.Panel{{Piece: work, Price: usd(8500)}, {Piece: back}}}},
-				Invoices:  []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Customer: "Lantern House", Panels: 1}}})
-		},
-		"ready-empty": func(w io.Writer) error {
-			return v.Render(w, ready.Page{Frame: frame("/ready", stations.Office)})
-		},
-		"invoice-draft": func(w io.Writer) error {
-			return v.Render(w, invoice.Page{Frame: frame("/invoices/D-1", stations.Office), Invoice: billed("")})
-		},
-		"invoice-issued": func(w io.Writer) error {
-			return v.Render(w, invoice.Page{Frame: frame("/invoices/1", stations.Office), Invoice: billed("1"), Total: usd(8500)})
-		},
-		"prices": func(w io.Writer) error {
-			return v.Render(w, prices.Page{Frame: frame("/prices", stations.Office), Prices: billing.PriceList{Currency: "USD",
-				Rows: []billing.PriceRow{{Heading: "cartridge-tape", Panel: "40.00", Width: "18.00"}}}, Said: &views.Said{Text: "The prices are saved."}})
-		},
-		"find": func(w io.Writer) error {
-			return v.Render(w, find.Page{Frame: frame("/t", stations.Bench), Said: &views.Said{Refused: true, Text: "No ticket's code can be read in that photo."}})
-		},
-		"error-code": func(w io.Writer) error {
-			return v.Render(w, failure.Page{Frame: frame("/t/7K3M9Q2T6", stations.Bench), Status: 404, Code: "unknown_ticket", Text: "No ticket is 7K3M9Q2T6."})
-		},
-		"error": func(w io.Writer) error {
-			return v.Render(w, failure.Page{Frame: frame("/x", ""), Status: 500, Code: "internal", Text: "Something went wrong here."})
-		},
-	}
-}
 
 func newViews(t *testing.T) *views.Views {
 	t.Helper()
@@ -175,10 +28,10 @@ func newViews(t *testing.T) *views.Views {
 	return v
 }
 
-func rendered(t *testing.T, render func(io.Writer) error) string {
+func rendered(t *testing.T, v *views.Views, p views.Page) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := render(&b); err != nil {
+	if err := v.Render(&b, p); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -197,9 +50,9 @@ var (
 func TestPages(t *testing.T) {
 	v := newViews(t)
 	preview := os.Getenv("TABLEHAND_PREVIEW") // a folder to write the pages to, to look at them
-	for name, render := range samples(v) {
+	for name, p := range samples(v) {
 		t.Run(name, func(t *testing.T) {
-			page := rendered(t, render)
+			page := rendered(t, v, p)
 			if preview != "" {
 				writePreview(t, v, preview, name, page)
 			}
@@ -275,7 +128,7 @@ func writePreview(t *testing.T, v *views.Views, folder, name, page string) {
 // TestEntriesStartEmpty holds the rule of the bench: nothing is filled in or ticked for whoever measures.
 func TestEntriesStartEmpty(t *testing.T) {
 	v := newViews(t)
-	page := rendered(t, samples(v)["station-work"])
+	page := rendered(t, v, samples(v)["station-work"])
 	entries := regexp.MustCompile(`<input id="entry-[^>]*>`).FindAllString(page, -1)
 	if len(entries) != 4 {
 		t.Fatalf("%d entries, want 4", len(entries))
@@ -293,7 +146,7 @@ func TestEntriesStartEmpty(t *testing.T) {
 			t.Errorf("the target %s is not shown", target)
 		}
 	}
-	kept := rendered(t, samples(v)["station-tried"])
+	kept := rendered(t, v, samples(v)["station-tried"])
 	if !strings.Contains(kept, `name="measured.drop" value="1/4"`) || !strings.Contains(kept, `value="tape_steamed" checked`) {
 		t.Error("what was typed is lost by a refused finish")
 	}
@@ -307,7 +160,7 @@ func TestMainAction(t *testing.T) {
 		"station-held": "", "station-uncut": "", "station-finished": "", "ticket": "",
 	} {
 		var got []string
-		for _, m := range regexp.MustCompile(`<button class="main-action" form="work" name="action" value="([a-z_]+)"`).FindAllStringSubmatch(rendered(t, samples(v)[name]), -1) {
+		for _, m := range regexp.MustCompile(`<button class="main-action" form="work" name="action" value="([a-z_]+)"`).FindAllStringSubmatch(rendered(t, v, samples(v)[name]), -1) {
 			got = append(got, m[1])
 		}
 		if strings.Join(got, " ") != want {
@@ -319,12 +172,12 @@ func TestMainAction(t *testing.T) {
 // TestConcurrentRenders has many requests render at once, each its own page whole; run it with -race.
 func TestConcurrentRenders(t *testing.T) {
 	v := newViews(t)
-	want := rendered(t, samples(v)["board"])
+	want := rendered(t, v, samples(v)["board"])
 	var wg sync.WaitGroup
 	for range 20 {
 		wg.Go(func() {
 			var b bytes.Buffer
-			if err := samples(v)["board"](&b); err != nil || b.String() != want {
+			if err := v.Render(&b, samples(v)["board"]); err != nil || b.String() != want {
 				t.Errorf("a render differs (error %v)", err)
 			}
 		})
@@ -338,9 +191,7 @@ func TestNothingIsMarkup(t *testing.T) {
 	o := openTicket(stations.Ready, stations.Bench)
 	o.Window = `<script>alert(1)</script>`
 	o.Notes = []string{`"><img src=x onerror=alert(1)>`}
-	page := rendered(t, func(w io.Writer) error {
-		return v.Render(w, bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *o})
-	})
+	page := rendered(t, v, bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *o})
 	if strings.Contains(page, "<script>alert") || strings.Contains(page, "<img") {
 		t.Error("a window's name or a note became markup")
 	}

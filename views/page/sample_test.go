@@ -7,16 +7,33 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/page/backup"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
+	"tablehand/views/page/check"
+	"tablehand/views/page/failure"
+	"tablehand/views/page/find"
+	"tablehand/views/page/hello"
+	"tablehand/views/page/help"
+	"tablehand/views/page/home"
+	invoicepage "tablehand/views/page/invoice"
 	"tablehand/views/page/order"
+	"tablehand/views/page/orders"
+	"tablehand/views/page/prices"
+	"tablehand/views/page/ready"
+	"tablehand/views/page/revision"
 	"tablehand/views/page/rules"
 	"tablehand/views/page/screen"
+	"tablehand/views/page/search"
+	"tablehand/views/page/shop"
+	"tablehand/views/page/signin"
+	"tablehand/views/page/taking"
 )
 
 // The sample is an invented workroom's: the Saltmarsh Inn, the Lantern House, and Reed & Daughter.
@@ -24,6 +41,104 @@ const today = "2026-12-16"
 
 func frame(path string, role stations.Role) views.Frame {
 	return views.Frame{Shop: "Marsh Lane Workroom", Role: role, Person: "Ada", Seq: 41, Today: today, Path: path, Token: "token-of-this-sign-in"}
+}
+
+// samples are every page, each in the states that look different.
+func samples(v *views.Views) map[string]views.Page {
+	late, held, back, work := pieces()[0], pieces()[1], pieces()[2], pieces()[3]
+	station := func(open *bench.OpenTicket, role stations.Role) views.Page {
+		return bench.StationPage{Frame: frame("/station/tape", role), Station: plan.Tape, AtWork: []views.Piece{work},
+			Queue: []views.Piece{late, back}, Held: []views.Piece{held}, Coming: 7, Open: open}
+	}
+	tried := openTicket(stations.AtWork, stations.Bench)
+	tried.Typed["drop"], tried.Ticked["tape_steamed"] = "1/4", true
+	tried.Missing["dots"], tried.Missing["pockets_up"] = true, true
+	tried.Says = &views.Said{Refused: true, Text: "Two things are still to do."}
+	elsewhere := openTicket(stations.Ready, stations.Bench)
+	elsewhere.Here, elsewhere.CanUndo, elsewhere.Elsewise = false, true, plan.PullUp
+	uncut := openTicket(stations.Waiting, stations.Bench)
+	uncut.Step.Station, uncut.CutAt = plan.Cutting, []plan.Code{"8C4D2E6F9"}
+	finished := openTicket(stations.Finished, stations.Bench)
+	finished.Step, finished.Here = nil, false
+	tickets := orderPage()
+	tickets.Tickets, tickets.State = pieces(), stations.OrderReleased
+	short := orderPage()
+	short.Problems[0].Code = "fabric_short"
+	counts := func() (all []home.StationCount) {
+		for i, s := range plan.Stations() {
+			all = append(all, home.StationCount{Station: s, Ready: i * 3 % 7, AtWork: i % 2, Held: i % 3 / 2})
+		}
+		return all
+	}()
+	return map[string]views.Page{
+		"signin":       signin.Page{Frame: frame("/sign-in", ""), Next: "/board"},
+		"signin-wrong": signin.Page{Frame: frame("/sign-in", ""), Wrong: true},
+		"backup":       backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"},
+		"backup-wrong": backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true},
+		"home":         home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14},
+		"home-bench":   home.Page{Frame: frame("/", stations.Bench), Stations: counts},
+		"home-empty":   home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: plan.Tape}}},
+		"today":        todayPage(counts),
+		"search": search.Page{Frame: frame("/search", stations.Office), Asked: "bay", Panels: pieces(), MorePanels: 3,
+			Orders:   []views.OrderRow{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Held: 1}},
+			Invoices: []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Panels: 1}}},
+		"search-nothing": search.Page{Frame: frame("/search", stations.Bench), Asked: "kelp"},
+		"orders": orders.Page{Frame: frame("/orders", stations.Office), Orders: []views.OrderRow{
+			{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Finished: 1, Held: 1},
+			{ID: "REE-108", Customer: "Reed & Daughter, Upholsterers and Drapers", State: stations.OrderTaken}}},
+		"orders-empty":     orders.Page{Frame: frame("/orders", stations.Office)},
+		"orders-wrong":     orders.Page{Frame: frame("/orders", stations.Office), Uploaded: uploaded()},
+		"rules":            rulesPage(),
+		"order":            orderPage(),
+		"order-short":      short,
+		"order-released":   tickets,
+		"station":          station(openTicket(stations.Ready, stations.Bench), stations.Bench),
+		"station-work":     station(openTicket(stations.AtWork, stations.Bench), stations.Bench),
+		"station-tried":    station(tried, stations.Bench),
+		"station-held":     station(outOfTolerance(stations.Bench), stations.Bench),
+		"station-accept":   station(outOfTolerance(stations.Office), stations.Office),
+		"station-cutting":  station(cuttingTicket(stations.Bench), stations.Bench),
+		"station-none":     station(nil, stations.Bench),
+		"station-uncut":    station(uncut, stations.Bench),
+		"station-finished": station(finished, stations.Bench),
+		"station-empty":    bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape},
+		"ticket":           bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere},
+		"board": board.Page{Frame: frame("/board", stations.Office), Stations: plan.Stations(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
+			Finished: []views.OrderRow{{ID: "TID-007", Customer: "Tidemill Theatre", Due: "2026-12-10", State: stations.OrderFinished, Panels: 8, Finished: 8}},
+			Filter:   board.Filter{Find: "inn", Station: plan.Tape, State: "late"}},
+		"board-empty":  board.Page{Frame: frame("/board", stations.Office)},
+		"screen":       screen.Page{Frame: frame("/screen", stations.Screen), Lanes: lanes(), Late: 1, Held: 1},
+		"screen-empty": screen.Page{Frame: frame("/screen", stations.Screen)},
+		"ready": ready.Page{Frame: frame("/ready", stations.Office), NoPrices: true,
+			Customers: []ready.Customer{{Customer: "Saltmarsh Inn", Panels: []ready.Panel{{Piece: work, Price: usd(8500)}, {Piece: back}}}},
+			Invoices:  []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Customer: "Lantern House", Panels: 1}}},
+		"ready-empty":    ready.Page{Frame: frame("/ready", stations.Office)},
+		"invoice-draft":  invoicepage.Page{Frame: frame("/invoices/D-1", stations.Office), Invoice: billed("")},
+		"invoice-issued": invoicepage.Page{Frame: frame("/invoices/1", stations.Office), Invoice: billed("1"), Total: usd(8500)},
+		"prices": prices.Page{Frame: frame("/prices", stations.Office), Prices: billing.PriceList{Currency: "USD",
+			Rows: []billing.PriceRow{{Heading: "cartridge-tape", Panel: "40.00", Width: "18.00"}}}, Said: &views.Said{Text: "The prices are saved."}},
+		"find":           find.Page{Frame: frame("/t", stations.Bench), Said: &views.Said{Refused: true, Text: "No ticket's code can be read in that photo."}},
+		"error-code":     failure.Page{Frame: frame("/t/7K3M9Q2T6", stations.Bench), Status: 404, Code: "unknown_ticket", Text: "No ticket is 7K3M9Q2T6."},
+		"error":          failure.Page{Frame: frame("/x", ""), Status: 500, Code: "internal", Text: "Something went wrong here."},
+		"taking":         takingPage(v, ""),
+		"taking-edit":    takingPage(v, "SMI-014"),
+		"taking-no-form": taking.Page{Frame: frame("/taking", stations.Office), Action: "/taking", Source: "order: [", Refused: "No order."},
+		"revision": revision.Page{Frame: frame("/orders/SMI-014/revise", stations.Office), ID: "SMI-014", From: 1, Revision: 2, Source: "order: SMI-014\n",
+			Changes: []views.TicketChange{{Piece: work, Protected: true, Why: "worked", Untold: true,
+				Numbers: []views.NumberChange{{Name: "cut_length", Was: measure.Read("121.5in"), Wants: measure.Read("108in"), Stays: true}, {Name: "pleats", Wants: measure.Read("19")}}}},
+			Added: []views.Piece{late}, Dropped: []views.Piece{back}, Short: []string{"reed"}, Mixed: []string{"sateen"}, Shared: []string{"LAN-003"}},
+		"revision-nothing": revision.Page{Frame: frame("/orders/SMI-014/revise", stations.Office), ID: "SMI-014", From: 1, Revision: 2},
+		"help":             helpOf(v, ""),
+		"help-tape":        helpOf(v, "tape"),
+		"setup":            shop.SetupPage{Frame: frame("/setup", stations.Office), Form: shopForm()},
+		"settings": shop.SettingsPage{Frame: frame("/settings", stations.Office), Form: shopForm(), Passphrase: shop.PassphraseForm{WrongNow: "That isn't it."},
+			Conventions: []shop.Convention{{Name: "shrink", Value: "2", Source: "practice"}, {Name: "surplus", Word: true, Source: "practice"}},
+			Tolerances:  []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: "1/16in", Plus: "1/16in", Source: "practice"}}},
+		"check": check.Page{Frame: frame("/check", stations.Office), Address: "http://shop.test", OnlyHere: true, Now: check.Moment{Date: today, Time: "10:00:00", Zone: "UTC"},
+			Backup: &check.BackupDone{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
+			Space:  check.SpaceLeft{Database: "3 MB", Free: "1 GB", Disk: "9 GB", Low: true}, Looked: &check.Looked{Differences: 2, First: "tickets"}},
+		"hello": hello.Page{Frame: frame("/hello", "")},
+	}
 }
 
 func piece(i int, order, window, panel string, at, state string) views.Piece {
@@ -225,4 +340,33 @@ func rulesPage() rules.Page {
 			{Name: "convention.repeat_rule.whole_repeats", InForce: true, ToOrder: []rules.Ordered{{Length: measure.Read("17.25yd")}, {Length: measure.Read("13.875yd")}}},
 			{Name: "convention.repeat_rule.add_one", ToOrder: []rules.Ordered{{Length: measure.Read("17.75yd")}, {}}, Incomplete: true},
 		}}}}
+}
+
+// takingPage is the form of a new order, or of one that is on the books, with something wrong in it.
+func takingPage(v *views.Views, id string) taking.Page {
+	form := orderfile.Form{Text: map[string]string{"order": "SMI-014", "units": "in"}, Lists: map[string][]orderfile.Form{}}
+	p := taking.Page{Frame: frame("/taking", stations.Office), ID: id, Action: "/taking", Source: "order: SMI-014\n", Tried: true, Blanks: map[string]*taking.Part{}}
+	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
+		p.Blanks[list] = taking.Blank(v, list, form)
+		if list != "bolts" {
+			form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
+		}
+	}
+	p.Sheet = taking.Sheet(v, form, map[string][]taking.FieldProblem{"order": {{Field: "order", Severity: engine.Error, Text: "Is there already."}}}, map[string]string{"treatments.0.pleats": "19"})
+	row := views.NumberRow{Name: "pleats", Same: true, Values: []views.PanelValue{{Panel: "L", Value: measure.Read("19")}}}
+	p.Draft = taking.Draft{Order: "SMI-014", Windows: []taking.DraftWindow{{Field: "treatments.0", Name: "Bay", Numbers: []views.NumberRow{row},
+		Drawing: &views.Drawing{SVG: "<svg></svg>"}, Panel: "L"}, {Field: "treatments.1"}},
+		Cloth: []views.ClothRow{{Name: "reed", Use: "use.face", Length: measure.Read("607.5in"), ToOrder: measure.Read("17.25yd")}}, Incomplete: true, Unwritable: true,
+		General: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete", Line: 3}}}
+	return p
+}
+
+func helpOf(v *views.Views, name string) help.Page {
+	p, _ := help.New(v.Say, frame("/help/"+name, stations.Office), name)
+	return p
+}
+
+func shopForm() shop.Form {
+	return shop.Form{Name: "Marsh Lane Workroom", Units: "in", Address: "http://shop.test", Addresses: []string{"http://192.168.1.20:8080"},
+		Language: "en", Languages: []string{"en", "es"}, ZoneHere: "UTC", Wrong: map[string]string{"zone": "No zone is called that."}}
 }

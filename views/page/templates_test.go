@@ -1,9 +1,13 @@
 package page
 
 import (
+	"fmt"
 	"os"
+	"path"
 	"path/filepath"
+	"reflect"
 	"regexp"
+	"strings"
 	"testing"
 )
 
@@ -13,6 +17,45 @@ func TestTemplatesNameSides(t *testing.T) {
 	for file, text := range templates(t) {
 		if found := letter.FindString(text); found != "" {
 			t.Errorf("%s shows the letter of the JSON: %s", file, found)
+		}
+	}
+}
+
+// TestFormsCarryTheToken walks all templates: a form that changes something has the token behind its tag.
+func TestFormsCarryTheToken(t *testing.T) {
+	method := regexp.MustCompile(`(?i)\b(?:form)?method\s*=\s*["']?\w*["']?`)
+	carries := regexp.MustCompile(`^[^>]*(?:\{\{[^}]*\}\}[^>]*)*>\{\{token \$(?:\.Frame)?\.Token\}\}`)
+	forms := 0
+	for file, text := range templates(t) {
+		for _, at := range method.FindAllStringIndex(text, -1) {
+			where := fmt.Sprintf("%s:%d", file, 1+strings.Count(text[:at[0]], "\n"))
+			switch text[at[0]:at[1]] {
+			case `method="get"`:
+			case `method="post"`:
+				if forms++; !carries.MatchString(text[at[1]:]) {
+					t.Errorf("%s: a form that changes something: write {{token $.Token}} right behind its tag", where)
+				}
+			default:
+				t.Errorf(`%s: a form with %s: write method="post" or method="get"`, where, text[at[0]:at[1]])
+			}
+		}
+	}
+	if forms < 40 {
+		t.Errorf("only %d forms", forms)
+	}
+}
+
+// TestEveryPageHasASample: what holds for every page is held for it.
+func TestEveryPageHasASample(t *testing.T) {
+	used := map[string]bool{}
+	for _, p := range samples(newViews(t)) {
+		for _, file := range p.Template().Files {
+			used["views/page/"+path.Base(reflect.TypeOf(p).PkgPath())+"/"+file] = true
+		}
+	}
+	for file := range templates(t) {
+		if strings.HasPrefix(file, "views/page/") && !used[file] {
+			t.Errorf("%s: no sample shows it: add its page, in each state that looks different, to samples in views/page/sample_test.go", file)
 		}
 	}
 }
