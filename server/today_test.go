@@ -37,7 +37,7 @@ func (s *shop) decide(t testing.TB, about, path string, add url.Values, status i
 		if !strings.Contains(m, about) {
 			continue
 		}
-		for _, f := range regexp.MustCompile(`<input type="hidden" name="([^"]+)" value="([^"]*)">`).FindAllStringSubmatch(m, -1) {
+		for _, f := range regexp.MustCompile(`<input\s+type="hidden"\s+name="([^"]+)"\s+value="([^"]*)">`).FindAllStringSubmatch(m, -1) {
 			form.Add(f[1], f[2])
 		}
 	}

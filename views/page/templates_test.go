@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 // A panel's side is a letter of the language on every page: L and R are izquierdo and derecho in Spanish, I and D.
@@ -42,6 +43,17 @@ func TestFormsCarryTheToken(t *testing.T) {
 	}
 	if forms < 40 {
 		t.Errorf("only %d forms", forms)
+	}
+}
+
+// TestLinesOfTemplates: a template can be read and reviewed line by line.
+func TestLinesOfTemplates(t *testing.T) {
+	for file, text := range templates(t) {
+		for i, line := range strings.Split(text, "\n") {
+			if n := utf8.RuneCountInString(line); n > 160 {
+				t.Errorf("%s:%d has %d letters: a line has 160 at most", file, i+1, n)
+			}
+		}
 	}
 }
 
