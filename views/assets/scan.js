@@ -1,7 +1,7 @@
 // Sends what is scanned or done at the bench without leaving the page, says how it ended by word, sound and
-// vibration, and keeps scans while the network is away: in order, each with its own key, so that one sent twice
-// is still one. Without this script the same forms work by full pages.
+// vibration, and shows what is kept while the network is away. Without this script the same forms work by full pages.
 import { codeOf, isCard, isNextCut, scannedInto } from "./codes.mjs";
+import { newKey, queue } from "./queue.mjs";
 
 (() => {
   const box = document.getElementById("scan");
@@ -20,13 +20,19 @@ import { codeOf, isCard, isNextCut, scannedInto } from "./codes.mjs";
     person.form.addEventListener("submit", (e) => { e.preventDefault(); remember(); person.blur(); });
   }
 
-  // ---- sending, one at a time and in order
-  const shelf = "waiting " + location.pathname; // of this tab: it outlives a reload, not the page
-  let waiting = JSON.parse(sessionStorage.getItem(shelf) || "[]");
-  let sending = false;
+  // ---- sending
   let reached = true; // the shop, as far as the page knows
-
-  const newKey = () => [...crypto.getRandomValues(new Uint8Array(12))].map((b) => b.toString(16).padStart(2, "0")).join("");
+  const waiting = queue(sessionStorage, "waiting " + location.pathname, { // of this tab: it outlives a reload, not the page
+    post, answered,
+    later(again) { reached = false; setTimeout(again, 3000); },
+    away(item, why) { // a network that is away says nothing; a shop whose disk is full says so
+      tell("kept", /^(disk_|data_)/.test(why.code || "") ? why.message : said.dataset.kept);
+    },
+    shown(late) {
+      kept.hidden = !late.length;
+      kept.querySelector("ol").replaceChildren(...late.map((item) => Object.assign(document.createElement("li"), { textContent: item.code })));
+    },
+  });
 
   function submit(form, button) {
     const data = new FormData(form, button);
@@ -47,49 +53,29 @@ import { codeOf, isCard, isNextCut, scannedInto } from "./codes.mjs";
     if (person) data.set("person", person.value.trim());
     data.set("key", newKey());
     data.set("at", new Date().toISOString());
-    waiting.push({ to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: card ? open : codeOf(data.get("code")), filled: !card || /finish/i.test(data.get("code")), fold: form.closest("details[id]")?.id, kept: false });
-    keep();
+    waiting.add({
+      to: form.getAttribute("action"), body: new URLSearchParams(data).toString(), code: card ? open : codeOf(data.get("code")),
+      filled: !card || /finish/i.test(data.get("code")), fold: form.closest("details[id]")?.id,
+    });
     if (form.dataset.scan === "box") form.reset();
-    send();
   }
 
-  async function send() {
-    if (sending) return;
-    sending = true;
-    while (waiting.length) {
-      const next = waiting[0];
-      let answer;
-      try {
-        const response = await fetch(next.to, {
-          method: "POST", body: next.body, credentials: "same-origin",
-          headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json", "X-Form-Token": document.body.dataset.token || "" },
-          signal: AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined,
-        });
-        if (response.status === 503) throw (await response.json().catch(() => ({})));
-        if (response.status === 401) { location.reload(); break; }
-        answer = await response.json().catch(() => ({}));
-        if (response.status === 403 && answer.field === "form_token") { location.reload(); break; }
-      } catch (away) {
-        reached = false;
-        // A network that is away says nothing; a shop whose disk is full says so.
-        const why = /^(disk_|data_)/.test(away.code || "") ? away.message : said.dataset.kept;
-        for (const w of waiting) {
-          if (!w.kept) tell("kept", why);
-          w.kept = true;
-        }
-        keep();
-        setTimeout(send, 3000);
-        break;
-      }
-      reached = true;
-      waiting.shift();
-      keep();
-      await told(answer, next);
-    }
-    sending = false;
+  // post sends one to the shop; null where the page is loaded anew, to sign in.
+  async function post(item) {
+    const response = await fetch(item.to, {
+      method: "POST", body: item.body, credentials: "same-origin",
+      headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json", "X-Form-Token": document.body.dataset.token || "" },
+      signal: AbortSignal.timeout ? AbortSignal.timeout(15000) : undefined,
+    });
+    if (response.status === 503) throw (await response.json().catch(() => ({})));
+    if (response.status === 401) { location.reload(); return null; }
+    const answer = await response.json().catch(() => ({}));
+    if (response.status === 403 && answer.field === "form_token") { location.reload(); return null; }
+    reached = true;
+    return answer;
   }
 
-  async function told(answer, was) {
+  async function answered(answer, was) {
     if (answer.ok && was.filled !== false && /(^|&)action=(start|finish|scan)(&|$)/.test(was.body)) forget(was.code);
     if (answer.ok && was.fold && document.getElementById(was.fold)) document.getElementById(was.fold).open = false;
     const text = answer.message || said.dataset.unknown;
@@ -121,13 +107,6 @@ import { codeOf, isCard, isNextCut, scannedInto } from "./codes.mjs";
     if (!first) { ready(); return; }
     first.dispatchEvent(new CustomEvent("cloth:missing", { bubbles: true }));
     first.focus();
-  }
-
-  function keep() {
-    sessionStorage.setItem(shelf, JSON.stringify(waiting));
-    const late = waiting.filter((w) => w.kept);
-    kept.hidden = !late.length;
-    kept.querySelector("ol").replaceChildren(...late.map((w) => Object.assign(document.createElement("li"), { textContent: w.code })));
   }
 
   // What is filled in for a ticket stays with it while the page shows another, and through a reload.
@@ -242,9 +221,8 @@ import { codeOf, isCard, isNextCut, scannedInto } from "./codes.mjs";
     if (e.key === "Enter" && e.target.matches(entered)) e.preventDefault();
   });
 
-  document.addEventListener("cloth:network", (e) => { reached = e.detail.reached; if (reached) send(); });
+  document.addEventListener("cloth:network", (e) => { reached = e.detail.reached; if (reached) waiting.send(); });
   document.addEventListener("cloth:shown", () => { restore(); ready(); });
   restore();
-  keep();
-  if (waiting.length) send();
+  waiting.send();
 })();

@@ -70,3 +70,14 @@ test("what the keypad types is read as it is meant", () => {
     }
   }
 });
+
+test("decimals of each language: what is typed with its mark is read, what is written has it", () => {
+  for (const mark of [".", ","]) {
+    const typed = [..."095m25"].reduce((text, key) => press(text, key === "m" ? "mark" : key, { metric: true, mark }), "");
+    assert.equal(typed, "095" + mark + "25");
+    assert.equal(read(typed, "cm"), 95.25);
+    assert.equal(nanometres(typed, "cm"), 952500000);
+    assert.equal(difference(952500000, { metric: true, unit: "cm", mark }), "95" + mark + "25 cm");
+    assert.equal(read(difference(952500000, { metric: true, unit: "mm", mark }), "mm"), 952.5);
+  }
+});
