@@ -35,8 +35,8 @@ func (f Frame) Works() bool { return f.Office() || f.Role == stations.Bench }
 // Known reports whether anybody is signed in.
 func (f Frame) Known() bool { return f.Role != "" }
 
-// Said is the answer to what was just sent, shown at the top of the page.
-type Said struct {
+// Answer is the answer to what was just sent, shown at the top of the page.
+type Answer struct {
 	Refused bool
 	Text    string
 }

@@ -104,8 +104,8 @@ func HelpFor(path string) string {
 	for _, g := range HelpGroups() {
 		for _, p := range g.Pages {
 			for _, about := range p.about {
-				if said, ok := matches(strings.Split(strings.TrimSuffix(about, "/"), "/"), asked); ok && said > parts {
-					best, parts = "/help/"+p.Name, said
+				if exact, ok := matches(strings.Split(strings.TrimSuffix(about, "/"), "/"), asked); ok && exact > parts {
+					best, parts = "/help/"+p.Name, exact
 				}
 			}
 		}
@@ -126,20 +126,20 @@ func (f Frame) Help() string {
 }
 
 // matches reports whether an address is of a pattern, and how many of its parts the pattern says.
-func matches(pattern, address []string) (said int, ok bool) {
+func matches(pattern, address []string) (exact int, ok bool) {
 	if len(pattern) != len(address) {
 		return 0, false
 	}
 	for i, part := range pattern {
 		switch part {
 		case address[i]:
-			said++
+			exact++
 		case ":":
 		default:
 			return 0, false
 		}
 	}
-	return said, true
+	return exact, true
 }
 
 // HelpNamed returns the page of help of a name; ok is false where there is none.

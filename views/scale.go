@@ -11,7 +11,7 @@ import (
 // Scale is a measured length against what it should be: the range that passes in the middle, the value where it lies,
 // but never beyond the ends. Places are in the drawing's own unit, scaleWide across.
 type Scale struct {
-	Low, High, Target, Found float64
+	Low, High, Target, Value float64
 	Beyond                   bool             // the value lies further out than the drawing reaches
 	Long                     bool             // the value is more than the target
 	Off                      measure.Quantity // by how much it is off
@@ -42,7 +42,7 @@ func ScaleOf(out OutOf) *Scale {
 		return scaleWide/2 + half*float64(max(-reach, min(reach, l)))/float64(max(reach, 1))
 	}
 	s.Beyond = off.Abs() > reach
-	s.Low, s.High, s.Target, s.Found = at(-minus), at(plus), at(0), at(off)
+	s.Low, s.High, s.Target, s.Value = at(-minus), at(plus), at(0), at(off)
 	return s
 }
 
@@ -50,5 +50,5 @@ func ScaleOf(out OutOf) *Scale {
 func (s *Scale) SVG() template.HTML {
 	return template.HTML(fmt.Sprintf(`<svg class="scale" viewBox="0 0 300 22" aria-hidden="true" focusable="false"><line class="rule" x1="0" y1="15" x2="300" y2="15"/>`+
 		`<rect class="allowed" x="%.1f" y="10" width="%.1f" height="10"/><line class="wanted" x1="%.1f" y1="6" x2="%.1f" y2="22"/><path class="found" d="M%.1f 13l-7 -11h14z"/></svg>`,
-		s.Low, max(s.High-s.Low, 1), s.Target, s.Target, s.Found))
+		s.Low, max(s.High-s.Low, 1), s.Target, s.Target, s.Value))
 }

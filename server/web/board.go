@@ -110,7 +110,7 @@ func (s *Site) asked(o *stations.Order, p *board.Page, words []string) (tickets 
 	case f.State == "late" && !o.Late(p.Today), f.State == "risk" && !o.AtRisk(p.Today), f.State == "taken" && o.State != stations.OrderTaken:
 		return nil, false, nil
 	}
-	found := func(int) bool { return true }
+	matches := func(int) bool { return true }
 	whole = f.Station == "" && f.State != "held" && f.State != "at_work" && f.State != "ready"
 	if len(words) > 0 {
 		known, err := s.wordsOfOrder(o, p.Today)
@@ -119,7 +119,7 @@ func (s *Site) asked(o *stations.Order, p *board.Page, words []string) (tickets 
 		}
 		if !known.order(words, p.Office()) {
 			whole = false
-			found = func(i int) bool { return known.ticket(i, words, p.Office()) }
+			matches = func(i int) bool { return known.ticket(i, words, p.Office()) }
 		}
 	}
 	if whole {
@@ -127,7 +127,7 @@ func (s *Site) asked(o *stations.Order, p *board.Page, words []string) (tickets 
 	}
 	for i, t := range o.Tickets {
 		now := t.Current()
-		if now == nil || !found(i) || f.Station != "" && now.Spec.Station != f.Station {
+		if now == nil || !matches(i) || f.Station != "" && now.Spec.Station != f.Station {
 			continue
 		}
 		if state := stations.State(f.State); (state == stations.Held || state == stations.AtWork || state == stations.Ready) && now.State != state {

@@ -29,10 +29,10 @@ const (
 	helloPath    = "/HELLO" // in capitals a QR is smaller; addresses read the same in any case
 )
 
-// checkPage: GET /check; with ?now=1 everything is looked at that takes a moment.
+// checkPage: GET /check; with ?now=1 everything is findings at that takes a moment.
 func (s *Site) checkPage(c *fiber.Ctx) error {
 	p := check.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Address: s.Desk.Shop().Address, Now: s.moment(s.Desk.Clock()),
-		Millis: s.Desk.Clock().UnixMilli(), Said: s.saidAfter(c)}
+		Millis: s.Desk.Clock().UnixMilli(), Answer: s.answerAfter(c)}
 	host := desk.HostOf(p.Address)
 	p.OnlyHere = s.Desk.OnlyHere(host)
 	if _, err := netip.ParseAddr(host); err == nil { // a name may lead here by ways that we don't see
@@ -51,7 +51,7 @@ func (s *Site) checkPage(c *fiber.Ctx) error {
 		p.Reached = &m
 	}
 	if c.Query("now") != "" {
-		if p.Looked, err = s.lookAround(p.Address); err != nil {
+		if p.Findings, err = s.lookAround(p.Address); err != nil {
 			return err
 		}
 	}
@@ -62,12 +62,12 @@ func (s *Site) checkPage(c *fiber.Ctx) error {
 func (s *Site) checkKept(c *fiber.Ctx, p *check.Page) error {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	made, file, err := s.Desk.Store.LastBackup(ctx)
+	at, file, err := s.Desk.Store.LastBackup(ctx)
 	if err != nil {
 		return err
 	}
-	if !made.IsZero() {
-		p.Backup = &check.BackupDone{When: s.moment(made), File: file, Old: s.Desk.Clock().Sub(made) > backupDue, Here: s.Desk.Store.MadeHere(file)}
+	if !at.IsZero() {
+		p.Backup = &check.Backup{When: s.moment(at), File: file, Old: s.Desk.Clock().Sub(at) > backupDue, Here: s.Desk.Store.MadeHere(file)}
 	}
 	space, err := s.Desk.Store.Space()
 	if err != nil {
@@ -81,14 +81,14 @@ func (s *Site) checkKept(c *fiber.Ctx, p *check.Page) error {
 }
 
 // lookAround asks the address from this machine and audits the books.
-func (s *Site) lookAround(address string) (*check.Looked, error) {
-	var looked check.Looked
+func (s *Site) lookAround(address string) (*check.Findings, error) {
+	var findings check.Findings
 	ctx, cancel := context.WithTimeout(context.Background(), probeTimeout)
 	defer cancel()
 	if err := answers(ctx, address); err != nil {
-		looked.Why = err.Error()
+		findings.Why = err.Error()
 	} else {
-		looked.Answers = true
+		findings.Answers = true
 	}
 	auditing, cancel := desk.Waiting()
 	defer cancel()
@@ -96,10 +96,10 @@ func (s *Site) lookAround(address string) (*check.Looked, error) {
 	if err != nil {
 		return nil, err
 	}
-	if looked.Differences = len(differences); looked.Differences > 0 {
-		looked.First = differences[0].String()
+	if findings.Differences = len(differences); findings.Differences > 0 {
+		findings.First = differences[0].String()
 	}
-	return &looked, nil
+	return &findings, nil
 }
 
 // probe asks straight, by no proxy, and leaves no connection open.

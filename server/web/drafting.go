@@ -14,14 +14,14 @@ import (
 	"tablehand/views/page/taking"
 )
 
-// told sorts the draft's problems: those of fields, with the field's label in place of the file's key, and others.
-func (s *Site) told(c *fiber.Ctx, d *draft) (fields []taking.FieldProblem, general []engine.Problem) {
+// fieldProblems sorts the draft's problems: those of fields, with the field's label in place of the file's key, and others.
+func (s *Site) fieldProblems(c *fiber.Ctx, d *draft) (fields []taking.FieldProblem, general []engine.Problem) {
 	say := s.Printer(c)
 	for _, p := range d.problems {
 		name, list, key := "", "", ""
 		if d.shown {
 			name, list, key = d.fieldOf(p.Where)
-			if name == "" && p.Code == "bolt_shared" { // told where the bolt is named
+			if name == "" && p.Code == "bolt_shared" { // fieldProblems where the bolt is named
 				name, list, key = d.fieldOf(p.Where + ".id")
 			}
 		}
@@ -143,7 +143,7 @@ func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 	}
 	v := s.viewsFor(c)
 	a.Source, a.Form, a.Errors = page.Source, d.shown, page.Draft.Errors
-	a.Fields, _ = s.told(c, d)
+	a.Fields, _ = s.fieldProblems(c, d)
 	a.Fields = slices.Grow(a.Fields, 0)
 	a.Sums, a.Defaults = map[string]string{}, s.defaultsOf(c, d)
 	a.Told = s.Printer(c).T("taking.told.ready")

@@ -21,13 +21,13 @@ func (s *Site) homePage(c *fiber.Ctx) error {
 	if actor, _ := edge.ActorOf(c); s.Desk.Unset() && actor.Role == stations.Office {
 		return goOn(c, "/setup")
 	}
-	return s.showHomePage(c, s.saidToday(c))
+	return s.showHomePage(c, s.answerToday(c))
 }
 
 // showHomePage shows the page; what a refused form had typed comes back at its ticket or order.
-func (s *Site) showHomePage(c *fiber.Ctx, said *views.Said) error {
+func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 	floor := s.Desk.Store.Floor()
-	p := home.Page{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Said: said}
+	p := home.Page{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Answer: answer}
 	p.Stations = countStations(floor.Orders())
 	for _, station := range p.Stations {
 		p.Held += station.Held
@@ -264,20 +264,20 @@ func toToday(did, about string) string {
 	return "/?" + url.Values{"did": {did}, "about": {about}}.Encode()
 }
 
-// saidToday says what was decided, by the page's address.
-func (s *Site) saidToday(c *fiber.Ctx) *views.Said {
+// answerToday says what was decided, by the page's address.
+func (s *Site) answerToday(c *fiber.Ctx) *views.Answer {
 	say, did, about := s.Printer(c), c.Query("did"), c.Query("about")
 	if !s.frame(c, s.Desk.Store.Floor()).Office() || about == "" {
-		return s.saidAfter(c)
+		return s.answerAfter(c)
 	}
 	if did == "released" && s.Desk.Store.Floor().Order(about) != nil {
-		return &views.Said{Text: say.T("today.did.released", "Order", about)}
+		return &views.Answer{Text: say.T("today.did.released", "Order", about)}
 	}
 	t := s.Desk.Store.Floor().Ticket(plan.Code(about))
 	if t == nil || !todayDid[stations.Action(did)] {
 		return nil
 	}
-	return &views.Said{Text: say.T("today.did."+did, "Piece", s.viewsFor(c).PieceName(views.PieceOf(t, s.Desk.Today())), "Order", t.Order,
+	return &views.Answer{Text: say.T("today.did."+did, "Piece", s.viewsFor(c).PieceName(views.PieceOf(t, s.Desk.Today())), "Order", t.Order,
 		"Station", say.Station(t.Station()), "New", string(t.RemadeAs))}
 }
 

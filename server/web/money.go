@@ -19,12 +19,12 @@ import (
 )
 
 // readyPage: GET /ready, finished panels by customer, and the invoices.
-func (s *Site) readyPage(c *fiber.Ctx) error { return s.showReadyPage(c, s.saidAfter(c)) }
+func (s *Site) readyPage(c *fiber.Ctx) error { return s.showReadyPage(c, s.answerAfter(c)) }
 
-func (s *Site) showReadyPage(c *fiber.Ctx, said *views.Said) error {
+func (s *Site) showReadyPage(c *fiber.Ctx, answer *views.Answer) error {
 	floor := s.Desk.Store.Floor()
 	prices := floor.Prices()
-	p := ready.Page{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Said: said}
+	p := ready.Page{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Answer: answer}
 	pieces := views.PiecesOf(floor.Ready(), s.Desk.Today())
 	for i, t := range floor.Ready() {
 		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.Customer {
@@ -67,7 +67,7 @@ func (s *Site) draftByForm(c *fiber.Ctx) error {
 	}
 	if len(cmd.Panels) == 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
-		return s.showReadyPage(c, &views.Said{Refused: true, Text: s.Printer(c).T("page.ready.choose")})
+		return s.showReadyPage(c, &views.Answer{Refused: true, Text: s.Printer(c).T("page.ready.choose")})
 	}
 	if err := s.Desk.Do(cmd); err != nil {
 		return s.refusedOn(c, err, s.showReadyPage)
@@ -76,19 +76,19 @@ func (s *Site) draftByForm(c *fiber.Ctx) error {
 }
 
 // refusedOn shows a refusal on the page that it belongs to; another error goes on.
-func (s *Site) refusedOn(c *fiber.Ctx, err error, show func(*fiber.Ctx, *views.Said) error) error {
-	r, told := edge.RefusalOf(err)
-	if !told {
+func (s *Site) refusedOn(c *fiber.Ctx, err error, show func(*fiber.Ctx, *views.Answer) error) error {
+	r, ok := edge.RefusalOf(err)
+	if !ok {
 		return err
 	}
 	c.Status(edge.StatusOf(r.Code))
-	return show(c, &views.Said{Refused: true, Text: s.Printer(c).Refusal(r)})
+	return show(c, &views.Answer{Refused: true, Text: s.Printer(c).Refusal(r)})
 }
 
 // invoicePage: GET /invoices/{draft or number}.
 func (s *Site) invoicePage(c *fiber.Ctx) error { return s.showInvoicePage(c, nil) }
 
-func (s *Site) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
+func (s *Site) showInvoicePage(c *fiber.Ctx, answer *views.Answer) error {
 	i, err := s.InvoiceAsked(c)
 	if err != nil {
 		return err
@@ -97,7 +97,7 @@ func (s *Site) showInvoicePage(c *fiber.Ctx, said *views.Said) error {
 	if err != nil {
 		return err
 	}
-	p := invoicepage.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Orders(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Said: said,
+	p := invoicepage.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Invoice: i, Orders: i.Orders(), Total: wholeTotal(i), From: from, Date: s.Desk.DateOf(i), Answer: answer,
 		Credit: s.Desk.Store.Floor().Invoice(i.CreditedBy), Typed: invoicepage.CreditForm{Frees: c.FormValue("frees"), Reason: c.FormValue("reason")}}
 	return s.send(c, p)
 }
@@ -140,7 +140,7 @@ func (s *Site) creditByForm(c *fiber.Ctx) error {
 	frees, reason := c.FormValue("frees"), c.FormValue("reason")
 	if frees != "yes" && frees != "no" {
 		c.Status(fiber.StatusUnprocessableEntity)
-		return s.showInvoicePage(c, &views.Said{Refused: true, Text: s.Printer(c).T("page.credit.choose")})
+		return s.showInvoicePage(c, &views.Answer{Refused: true, Text: s.Printer(c).T("page.credit.choose")})
 	}
 	if err := edge.CheckTexts(edge.Text("reason", reason, true, edge.MaxReason)); err != nil {
 		return s.refusedOn(c, err, s.showInvoicePage)
@@ -155,7 +155,7 @@ func (s *Site) creditByForm(c *fiber.Ctx) error {
 
 // pricesPage: GET /prices.
 func (s *Site) pricesPage(c *fiber.Ctx) error {
-	return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Said: s.saidAfter(c)})
+	return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Answer: s.answerAfter(c)})
 }
 
 // pricesToEdit is the price list with an empty row for each heading that has none.
@@ -199,8 +199,8 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: set}); err != nil {
-		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
-			return s.showPricesPage(c, prices.Page{Prices: typed, Said: said})
+		return s.refusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {
+			return s.showPricesPage(c, prices.Page{Prices: typed, Answer: answer})
 		})
 	}
 	return goOn(c, "/prices?did=prices")
@@ -220,8 +220,8 @@ func (s *Site) setPricesByFile(c *fiber.Ctx) error {
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: list}); err != nil {
-		return s.refusedOn(c, err, func(c *fiber.Ctx, said *views.Said) error {
-			return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Said: said})
+		return s.refusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {
+			return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Answer: answer})
 		})
 	}
 	return goOn(c, "/prices?did=prices")

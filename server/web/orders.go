@@ -54,8 +54,8 @@ func (s *Site) takeByForm(c *fiber.Ctx) error {
 	if err == nil {
 		return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
 	}
-	r, told := edge.RefusalOf(err)
-	if !told {
+	r, ok := edge.RefusalOf(err)
+	if !ok {
 		return err
 	}
 	uploaded := uploadedWith(string(source), r.Problems)
@@ -119,14 +119,14 @@ func near(at map[int][]engine.Problem, line int) bool {
 	return false
 }
 
-// toldWindows is up to how many windows an order's page tells how each number came about. A longer one, which would be
+// windowsWithTrails is up to how many windows an order's page tells how each number came about. A longer one, which would be
 // heavy for a phone, tells it of the window asked for: ?window=3.
-const toldWindows = 4
+const windowsWithTrails = 4
 
 // orderPage: GET /orders/{order}.
-func (s *Site) orderPage(c *fiber.Ctx) error { return s.showOrderPage(c, s.saidAfter(c)) }
+func (s *Site) orderPage(c *fiber.Ctx) error { return s.showOrderPage(c, s.answerAfter(c)) }
 
-func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
+func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	o, err := s.OrderAsked(c)
 	if err != nil {
 		return err
@@ -143,7 +143,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), Tickets: views.PiecesOf(o.Tickets, today),
-		Short: order.ShortagesOf(w), Said: said, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
+		Short: order.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	for i := range w.Order.Fabrics {
@@ -170,7 +170,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, said *views.Said) error {
 		p.Windows = append(p.Windows, window)
 	}
 	for i := range p.Windows {
-		p.Windows[i].Told = len(p.Windows) <= toldWindows || c.Query("window") == strconv.Itoa(p.Windows[i].Index)
+		p.Windows[i].Trails = len(p.Windows) <= windowsWithTrails || c.Query("window") == strconv.Itoa(p.Windows[i].Index)
 	}
 	return s.send(c, p)
 }

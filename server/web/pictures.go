@@ -12,8 +12,8 @@ import (
 )
 
 // showFindPage shows where a ticket is found by its code or by a photograph.
-func (s *Site) showFindPage(c *fiber.Ctx, said *views.Said) error {
-	p := find.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Said: said}
+func (s *Site) showFindPage(c *fiber.Ctx, answer *views.Answer) error {
+	p := find.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Answer: answer}
 	return s.send(c, p)
 }
 
@@ -21,11 +21,11 @@ func (s *Site) showFindPage(c *fiber.Ctx, said *views.Said) error {
 func (s *Site) findByPhoto(c *fiber.Ctx) error {
 	t, err := s.TicketInPhoto(c)
 	if err != nil {
-		said, err := s.sayRefused(c, err)
+		answer, err := s.sayRefused(c, err)
 		if err != nil {
 			return err
 		}
-		return s.showFindPage(c, said)
+		return s.showFindPage(c, answer)
 	}
 	return goOn(c, "/t/"+url.PathEscape(string(t.Spec.Code)))
 }
@@ -38,24 +38,24 @@ func (s *Site) openByPhoto(c *fiber.Ctx) error {
 	}
 	t, err := s.TicketInPhoto(c)
 	if err != nil {
-		said, err := s.sayRefused(c, err)
+		answer, err := s.sayRefused(c, err)
 		if err != nil {
 			return err
 		}
-		return s.showStationPage(c, station, nil, said, "")
+		return s.showStationPage(c, station, nil, answer, "")
 	}
 	return goOn(c, "/station/"+string(station)+"?ticket="+url.QueryEscape(string(t.Spec.Code)))
 }
 
 // sayRefused sets the status of a refusal and returns its sentence for the page that it is shown on; the error is
 // the one given where that is not for a page.
-func (s *Site) sayRefused(c *fiber.Ctx, err error) (*views.Said, error) {
-	r, told := edge.RefusalOf(err)
-	if !told || !s.WantsPage(c) {
+func (s *Site) sayRefused(c *fiber.Ctx, err error) (*views.Answer, error) {
+	r, ok := edge.RefusalOf(err)
+	if !ok || !s.WantsPage(c) {
 		return nil, err
 	}
 	c.Status(edge.StatusOf(r.Code))
-	return &views.Said{Refused: true, Text: s.Printer(c).Refusal(r)}, nil
+	return &views.Answer{Refused: true, Text: s.Printer(c).Refusal(r)}, nil
 }
 
 // pictureOfHold returns the id of the picture that a form's hold shows, "" for none: one kept already, or the

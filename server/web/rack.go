@@ -106,10 +106,10 @@ func seenNow(view string, seq int64) string {
 
 // seenBefore returns the sequence of the floor of which a page shows this view, one before all where it shows another or
 // a floor that isn't any more.
-func seenBefore(said, view string, now int64) int64 {
-	_, number, _ := strings.Cut(said, "-")
+func seenBefore(seen, view string, now int64) int64 {
+	_, number, _ := strings.Cut(seen, "-")
 	seq, err := strconv.ParseInt(number, 10, 64)
-	if err != nil || seq > now || said != seenNow(view, seq) {
+	if err != nil || seq > now || seen != seenNow(view, seq) {
 		return math.MinInt64
 	}
 	return seq

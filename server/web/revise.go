@@ -38,7 +38,7 @@ func (s *Site) reviseByForm(c *fiber.Ctx) error {
 	id, reason := edge.Param(c, "order"), c.FormValue("reason")
 	how := desk.Revising{Override: c.FormValue("override") != "", Reason: reason}
 	how.From, _ = strconv.Atoi(c.FormValue("revision"))
-	again := func(c *fiber.Ctx, said *views.Said) error { return s.showReview(c, d, said) }
+	again := func(c *fiber.Ctx, answer *views.Answer) error { return s.showReview(c, d, answer) }
 	if err := edge.CheckTexts(edge.Text("reason", reason, how.Override, edge.MaxReason)); err != nil {
 		return s.refusedOn(c, err, again)
 	}
@@ -60,7 +60,7 @@ func (s *Site) review(c *fiber.Ctx, d *draft) error {
 	return s.showReview(c, d, nil)
 }
 
-func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
+func (s *Site) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
 	o, err := s.OrderAsked(c)
 	if err != nil {
 		return err
@@ -70,11 +70,11 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 	actor, _ := edge.ActorOf(c)
 	from, _ := strconv.Atoi(c.FormValue("revision"))
 	how := desk.Revising{DryRun: true, From: from}
-	if said != nil {
+	if answer != nil {
 		how.From = 0 // it is shown against what there is now
 	}
 	got, err := s.Desk.Revise(ctx, actor, o.ID, d.source, how)
-	if r, told := edge.RefusalOf(err); told {
+	if r, ok := edge.RefusalOf(err); ok {
 		refused := ""
 		if r.Code != "problems" {
 			refused = s.Printer(c).Refusal(r)
@@ -88,7 +88,7 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, said *views.Said) error {
 	}
 	p := revision.Page{
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
-		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(workup.Noteworthy(got.Problems)), Said: said, Reason: c.FormValue("reason"),
+		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(workup.Noteworthy(got.Problems)), Answer: answer, Reason: c.FormValue("reason"),
 	}
 	for i := range got.Held {
 		p.Held = append(p.Held, &got.Held[i])

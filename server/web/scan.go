@@ -50,7 +50,7 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return s.refuseBench(c, b, err)
 	}
-	say := views.Said{Text: s.sayDone(c, b, event, opened) + s.sayNext(c, b, event)}
+	say := views.Answer{Text: s.sayDone(c, b, event, opened) + s.sayNext(c, b, event)}
 	address := b.address()
 	if b.today {
 		address = toToday(string(event.Action), string(b.ticket.Spec.Code))
@@ -262,8 +262,8 @@ func (s *Site) sayNext(c *fiber.Ctx, b benchScan, e stations.Event) string {
 
 // refuseBench tells a refusal where the work is: beside the open ticket with what was typed, nothing of it lost.
 func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
-	r, told := edge.RefusalOf(err)
-	if !told {
+	r, ok := edge.RefusalOf(err)
+	if !ok {
 		return err
 	}
 	text := s.Printer(c).Refusal(r)
@@ -283,12 +283,12 @@ func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 		}
 		return c.JSON(answer)
 	}
-	said := &views.Said{Refused: true, Text: text}
+	answer := &views.Answer{Refused: true, Text: text}
 	if b.today {
-		return s.showHomePage(c, said)
+		return s.showHomePage(c, answer)
 	}
 	if b.ticket == nil {
-		return s.showStationPage(c, b.station, nil, said, b.body.Ticket)
+		return s.showStationPage(c, b.station, nil, answer, b.body.Ticket)
 	}
 	at := b.station
 	if b.own {
@@ -307,7 +307,7 @@ func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 	for _, name := range missing {
 		open.Missing[name] = true
 	}
-	open.Says = said
+	open.Answer = answer
 	if b.own {
 		return s.showTicketPage(c, open, nil)
 	}

@@ -64,12 +64,12 @@ func goodPassphrase(p string) bool {
 
 // settingsPage: GET /settings.
 func (s *Site) settingsPage(c *fiber.Ctx) error {
-	return s.showSettings(c, s.shopForm(c), shop.PassphraseForm{}, s.saidAfter(c))
+	return s.showSettings(c, s.shopForm(c), shop.PassphraseForm{}, s.answerAfter(c))
 }
 
-func (s *Site) showSettings(c *fiber.Ctx, form shop.Form, passphrase shop.PassphraseForm, said *views.Said) error {
+func (s *Site) showSettings(c *fiber.Ctx, form shop.Form, passphrase shop.PassphraseForm, answer *views.Answer) error {
 	passphrase.Fixed = s.Auth.Pass != ""
-	p := shop.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Said: said}
+	p := shop.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Answer: answer}
 	p.Conventions, p.Tolerances = conventionRows(s.Desk.Shop().Units)
 	return s.send(c, p)
 }

@@ -115,9 +115,9 @@ func zipped(w io.Writer, page []byte) error {
 var did = map[string]bool{"taken": true, "revised": true, "released": true, "cancelled": true, "closed": true, "prices": true, "dropped": true,
 	"set_up": true, "settings": true, "backed_up": true}
 
-func (s *Site) saidAfter(c *fiber.Ctx) *views.Said {
+func (s *Site) answerAfter(c *fiber.Ctx) *views.Answer {
 	if what := c.Query("did"); did[what] {
-		return &views.Said{Text: s.Printer(c).T("page.did." + what)}
+		return &views.Answer{Text: s.Printer(c).T("page.did." + what)}
 	}
 	return nil
 }
@@ -167,8 +167,8 @@ func (s *Site) signInByForm(c *fiber.Ctx) error {
 	if err == nil {
 		return goOn(c, next)
 	}
-	r, told := edge.RefusalOf(err)
-	if !told || r.Code != "unauthorized" && r.Code != "too_many" {
+	r, ok := edge.RefusalOf(err)
+	if !ok || r.Code != "unauthorized" && r.Code != "too_many" {
 		return err
 	}
 	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Wrong: r.Code == "unauthorized"}

@@ -45,11 +45,11 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 	return s.showStationPage(c, station, open, nil, "")
 }
 
-func (s *Site) showStationPage(c *fiber.Ctx, station plan.Station, open *bench.OpenTicket, said *views.Said, scanned string) error {
+func (s *Site) showStationPage(c *fiber.Ctx, station plan.Station, open *bench.OpenTicket, answer *views.Answer, scanned string) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
 	b := workplaceAt(floor, station)
 	p := bench.StationPage{
-		Frame: s.frame(c, floor), Station: station, Open: open, Said: said, Scanned: scanned, Coming: b.coming,
+		Frame: s.frame(c, floor), Station: station, Open: open, Answer: answer, Scanned: scanned, Coming: b.coming,
 		AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(b.ready, today), Held: views.PiecesOf(b.held, today),
 	}
 	return s.send(c, p)
@@ -68,8 +68,8 @@ func (s *Site) ticketPage(c *fiber.Ctx) error {
 	return s.showTicketPage(c, open, nil)
 }
 
-func (s *Site) showTicketPage(c *fiber.Ctx, open *bench.OpenTicket, said *views.Said) error {
-	p := bench.TicketPage{Frame: s.frame(c, s.Desk.Store.Floor()), Open: *open, Said: said}
+func (s *Site) showTicketPage(c *fiber.Ctx, open *bench.OpenTicket, answer *views.Answer) error {
+	p := bench.TicketPage{Frame: s.frame(c, s.Desk.Store.Floor()), Open: *open, Answer: answer}
 	return s.send(c, p)
 }
 

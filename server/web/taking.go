@@ -78,8 +78,8 @@ func (s *Site) saveTyped(c *fiber.Ctx, d *draft) error {
 		}
 		return goOn(c, to)
 	}
-	r, told := edge.RefusalOf(err)
-	if !told {
+	r, ok := edge.RefusalOf(err)
+	if !ok {
 		return err
 	}
 	refused := ""
@@ -146,7 +146,7 @@ func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (taking.Page, erro
 		}
 	}
 	p.Base = string(d.base)
-	fields, general := s.told(c, d)
+	fields, general := s.fieldProblems(c, d)
 	if d.shown {
 		byField := map[string][]taking.FieldProblem{}
 		for _, f := range fields {

@@ -56,7 +56,7 @@ func TestScaleOf(t *testing.T) {
 	}
 	for _, tt := range tests {
 		s := views.ScaleOf(views.OutOf{Entry: tt.entry, Measured: measure.Read(tt.measured)})
-		if s == nil || s.Off.String() != tt.off || s.Long != tt.long || s.Beyond != tt.beyond || s.Found-tt.found > .1 || tt.found-s.Found > .1 {
+		if s == nil || s.Off.String() != tt.off || s.Long != tt.long || s.Beyond != tt.beyond || s.Value-tt.found > .1 || tt.found-s.Value > .1 {
 			t.Errorf("%s: %+v", tt.measured, s)
 		}
 	}

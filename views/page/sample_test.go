@@ -53,7 +53,7 @@ func samples(v *views.Views) map[string]views.Page {
 	tried := openTicket(stations.AtWork, stations.Bench)
 	tried.Typed["drop"], tried.Ticked["tape_steamed"] = "1/4", true
 	tried.Missing["dots"], tried.Missing["pockets_up"] = true, true
-	tried.Says = &views.Said{Refused: true, Text: "Two things are still to do."}
+	tried.Answer = &views.Answer{Refused: true, Text: "Two things are still to do."}
 	elsewhere := openTicket(stations.Ready, stations.Bench)
 	elsewhere.Here, elsewhere.CanUndo, elsewhere.Elsewise = false, true, plan.PullUp
 	uncut := openTicket(stations.Waiting, stations.Bench)
@@ -116,8 +116,8 @@ func samples(v *views.Views) map[string]views.Page {
 		"invoice-draft":  invoicepage.Page{Frame: frame("/invoices/D-1", stations.Office), Invoice: billed("")},
 		"invoice-issued": invoicepage.Page{Frame: frame("/invoices/1", stations.Office), Invoice: billed("1"), Total: usd(8500)},
 		"prices": prices.Page{Frame: frame("/prices", stations.Office), Prices: billing.PriceList{Currency: "USD",
-			Rows: []billing.PriceRow{{Heading: "cartridge-tape", Panel: "40.00", Width: "18.00"}}}, Said: &views.Said{Text: "The prices are saved."}},
-		"find":           find.Page{Frame: frame("/t", stations.Bench), Said: &views.Said{Refused: true, Text: "No ticket's code can be read in that photo."}},
+			Rows: []billing.PriceRow{{Heading: "cartridge-tape", Panel: "40.00", Width: "18.00"}}}, Answer: &views.Answer{Text: "The prices are saved."}},
+		"find":           find.Page{Frame: frame("/t", stations.Bench), Answer: &views.Answer{Refused: true, Text: "No ticket's code can be read in that photo."}},
 		"error-code":     failure.Page{Frame: frame("/t/7K3M9Q2T6", stations.Bench), Status: 404, Code: "unknown_ticket", Text: "No ticket is 7K3M9Q2T6."},
 		"error":          failure.Page{Frame: frame("/x", ""), Status: 500, Code: "internal", Text: "Something went wrong here."},
 		"taking":         takingPage(v, ""),
@@ -133,10 +133,10 @@ func samples(v *views.Views) map[string]views.Page {
 		"setup":            shop.SetupPage{Frame: frame("/setup", stations.Office), Form: shopForm()},
 		"settings": shop.SettingsPage{Frame: frame("/settings", stations.Office), Form: shopForm(), Passphrase: shop.PassphraseForm{WrongNow: "That isn't it."},
 			Conventions: []shop.Convention{{Name: "shrink", Value: "2", Source: "practice"}, {Name: "surplus", Word: true, Source: "practice"}},
-			Tolerances:  []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: "1/16in", Plus: "1/16in", Source: "practice"}}},
+			Tolerances:  []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in"), Source: "practice"}}},
 		"check": check.Page{Frame: frame("/check", stations.Office), Address: "http://shop.test", OnlyHere: true, Now: check.Moment{Date: today, Time: "10:00:00", Zone: "UTC"},
-			Backup: &check.BackupDone{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
-			Space:  check.SpaceLeft{Database: "3 MB", Free: "1 GB", Disk: "9 GB", Low: true}, Looked: &check.Looked{Differences: 2, First: "tickets"}},
+			Backup: &check.Backup{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
+			Space:  check.SpaceLeft{Database: "3 MB", Free: "1 GB", Disk: "9 GB", Low: true}, Findings: &check.Findings{Differences: 2, First: "tickets"}},
 		"hello": hello.Page{Frame: frame("/hello", "")},
 	}
 }
@@ -306,7 +306,7 @@ func orderPage() order.Page {
 		}
 		return r
 	}
-	window := order.Window{Told: true, Name: "Bay, left", Room: "14", Heading: "cartridge-tape", Quantity: 2, Panels: []string{"L", "R"},
+	window := order.Window{Trails: true, Name: "Bay, left", Room: "14", Heading: "cartridge-tape", Quantity: 2, Panels: []string{"L", "R"},
 		Groups: []order.Group{
 			{Name: "finished", Rows: []views.NumberRow{row("finished_width", "48.5in"), row("deviation", "0in")}},
 			{Name: "heading", Rows: []views.NumberRow{row("pleats", "19"), row("flat_width", "124.5in"), row("pleat_positions", "3.75in 10.25in 16.75in 23.25in 29.75in 36.25in 42.75in")}},

@@ -52,7 +52,7 @@ func (o OpenTicket) NextIsCut() bool {
 
 // MeasuresFirst reports whether a cutting was begun without what is measured before the first cut, and nothing is cut yet.
 func (o OpenTicket) MeasuresFirst() bool {
-	return o.CanFinish() && o.Table != nil && !o.Table.Told && slices.ContainsFunc(o.Entries(), func(r EntryRow) bool { return r.Entry.AtStart })
+	return o.CanFinish() && o.Table != nil && !o.Table.ByCut && slices.ContainsFunc(o.Entries(), func(r EntryRow) bool { return r.Entry.AtStart })
 }
 
 // CanScrap reports whether the office can end the panel: cutting of its cloth has begun, and it isn't billed.

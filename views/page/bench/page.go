@@ -19,7 +19,7 @@ type StationPage struct {
 	Held    []views.Piece
 	Coming  int // tickets that are still before this station
 	Open    *OpenTicket
-	Said    *views.Said // the answer to a scan sent without script
+	Answer  *views.Answer // the answer to a scan sent without script
 	Scanned string
 }
 
@@ -34,8 +34,8 @@ func (p StationPage) Next() *views.Piece {
 // TicketPage is what a ticket's code leads to, on any phone.
 type TicketPage struct {
 	views.Frame
-	Open OpenTicket
-	Said *views.Said
+	Open   OpenTicket
+	Answer *views.Answer
 }
 
 //go:embed *.html

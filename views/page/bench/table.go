@@ -10,15 +10,15 @@ import (
 
 // Table is a cutting ticket at work, one cut at a time.
 type Table struct {
-	Next  *plan.Cut // nil when all are cut
-	Now   int       // which it is of how many, in the order of cutting
-	Of    int
-	Told  bool             // a cut was told, so each is
-	After string           // the last cut on its bolt, "" for none
-	Gap   measure.Quantity // from the end of that to where the next begins, "" for none
-	Made  []plan.Cut       // newest place last
-	Bolts []string         // the next cut's first
-	Ends  []string         // likewise, the last one's first that was cut into: what is left of that is measured
+	Next   *plan.Cut // nil when all are cut
+	Now    int       // which it is of how many, in the order of cutting
+	Of     int
+	ByCut  bool             // a cut was told, so each is
+	After  string           // the last cut on its bolt, "" for none
+	Gap    measure.Quantity // from the end of that to where the next begins, "" for none
+	Pieces []plan.Cut       // newest place last
+	Bolts  []string         // the next cut's first
+	Ends   []string         // likewise, the last one's first that was cut into: what is left of that is measured
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
@@ -26,11 +26,11 @@ func TableOf(t *stations.Ticket) *Table {
 	if t.Spec.Kind != plan.CuttingTicket || t.State() != stations.AtWork {
 		return nil
 	}
-	table := &Table{Next: t.NextCut(), Of: len(t.Spec.Cuts), Told: t.Told()}
+	table := &Table{Next: t.NextCut(), Of: len(t.Spec.Cuts), ByCut: t.Told()}
 	for i := range t.Spec.Cuts {
 		l := t.Spec.Cuts[i]
 		if l.Done {
-			table.Made = append(table.Made, l)
+			table.Pieces = append(table.Pieces, l)
 		}
 		if l.Bolt != "" && !slices.Contains(table.Bolts, l.Bolt) {
 			table.Bolts = append(table.Bolts, l.Bolt)
@@ -40,10 +40,10 @@ func TableOf(t *stations.Ticket) *Table {
 		table.Bolts = led(table.Bolts, table.Next.Bolt)
 	}
 	table.Ends = table.Bolts
-	if n := len(table.Made); n > 0 {
-		table.Ends = led(table.Bolts, table.Made[n-1].Bolt)
+	if n := len(table.Pieces); n > 0 {
+		table.Ends = led(table.Bolts, table.Pieces[n-1].Bolt)
 	}
-	table.Now = len(table.Made) + 1
+	table.Now = len(table.Pieces) + 1
 	table.behind(t.Spec.Units)
 	return table
 }
@@ -64,8 +64,8 @@ func (p *Table) behind(units measure.Unit) {
 	}
 	from := p.Next.From.Length()
 	last := measure.Length(-1)
-	for i := range p.Made {
-		l := &p.Made[i]
+	for i := range p.Pieces {
+		l := &p.Pieces[i]
 		if end := l.From.Length() + l.DoneLength.Length(); l.Bolt == p.Next.Bolt && end <= from && end > last {
 			last, p.After = end, l.Cut
 		}

@@ -16,12 +16,12 @@ type Page struct {
 	OnlyHere bool          // only this machine reaches it
 	Square   template.HTML // the QR of the address's hello page
 	Reached  *Moment       // when another device last asked for that
-	Backup   *BackupDone   // nil: none yet
+	Backup   *Backup       // nil: none yet
 	Space    SpaceLeft
 	Now      Moment // the shop's clock
 	Millis   int64  // the same in milliseconds since 1970
-	Looked   *Looked
-	Said     *views.Said
+	Findings *Findings
+	Answer   *views.Answer
 }
 
 // Moment is an instant in the shop's zone.
@@ -31,8 +31,8 @@ type Moment struct {
 	Zone string
 }
 
-// BackupDone is the last backup that was whole.
-type BackupDone struct {
+// Backup is the last backup that was whole.
+type Backup struct {
 	When Moment
 	File string
 	Old  bool // longer ago than a shop should be without one
@@ -45,8 +45,8 @@ type SpaceLeft struct {
 	Low                  bool
 }
 
-// Looked is what a look at everything found.
-type Looked struct {
+// Findings are what a look at everything showed.
+type Findings struct {
 	Answers     bool   // the address, asked from this machine
 	Why         string // it doesn't, in the system's words
 	Differences int    // between the books and their ledger

@@ -10,7 +10,7 @@ import (
 // Page finds a ticket by its code, typed or photographed.
 type Page struct {
 	views.Frame
-	Said *views.Said // why the last photograph led nowhere
+	Answer *views.Answer // why the last photograph led nowhere
 }
 
 //go:embed *.html

@@ -19,7 +19,7 @@ type Page struct {
 	Late     int
 	Held     int
 	Billable int // finished panels that stand on no invoice
-	Said     *views.Said
+	Answer   *views.Answer
 
 	Decide  []views.Held  // measured out of tolerance: the office alone can pass them
 	Stopped []views.Held  // held for another reason

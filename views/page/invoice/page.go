@@ -18,7 +18,7 @@ type Page struct {
 	Total   *billing.Money  // nil while a price is missing
 	From    invoice.Letterhead
 	Date    string // of issue, of a draft that of drafting, YYYY-MM-DD
-	Said    *views.Said
+	Answer  *views.Answer
 
 	Credit *invoice.Document // of an invoice: its credit note, nil for none
 	Typed  CreditForm        // of a try that was refused

@@ -29,7 +29,7 @@ type Page struct {
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
 	Lacking                     []views.Held // cuttings that their cloth holds
-	Said                        *views.Said
+	Answer                      *views.Answer
 	Reason                      string // typed with a refused release
 	Asked                       string // what was refused: close, cancel
 	CutBegun                    bool   // too late to cancel
@@ -43,7 +43,7 @@ func (p Page) CanRelease() bool { return p.State == stations.OrderTaken }
 
 // Refused reports whether that was asked for and refused: its form stands open then.
 func (p Page) Refused(what string) bool {
-	return p.Said != nil && p.Said.Refused && p.Asked == what
+	return p.Answer != nil && p.Answer.Refused && p.Asked == what
 }
 
 // CanEdit reports whether the order's file can be changed; what that changes on the floor is shown before it is done.

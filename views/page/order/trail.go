@@ -74,21 +74,21 @@ func sumOf(v *views.Views, w Window, step *workup.Step) template.HTML {
 	var b strings.Builder
 	rest := v.Say.T(key)
 	for {
-		always, after, found := strings.Cut(rest, "[")
+		always, after, opens := strings.Cut(rest, "[")
 		b.WriteString(set(always))
-		perhaps, behind, closed := strings.Cut(after, "]")
-		if !found || !closed {
+		perhaps, behind, closes := strings.Cut(after, "]")
+		if !opens || !closes {
 			return template.HTML(b.String())
 		}
-		if told(perhaps, inputs) {
+		if applies(perhaps, inputs) {
 			b.WriteString(set(perhaps))
 		}
 		rest = behind
 	}
 }
 
-// told reports whether all inputs that a part asks for are there and none is nought.
-func told(part string, inputs map[string]measure.Quantity) bool {
+// applies reports whether all inputs that a part asks for are there and none is nought.
+func applies(part string, inputs map[string]measure.Quantity) bool {
 	all := true
 	i18n.Braced(part, func(string) {}, func(name string) {
 		all = all && (name == "=" || !inputs[strings.TrimPrefix(name, "?")].Nought())

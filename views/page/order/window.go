@@ -17,7 +17,7 @@ type Window struct {
 	Panels   []string // their ids: L and R, or S
 	Groups   []Group
 	Drawings []views.Drawing
-	Told     bool           // with how each number came about
+	Trails   bool           // with how each number came about
 	Sum      *views.HangSum // of a finished length that was asked from the floor
 }
 

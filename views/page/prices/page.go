@@ -17,7 +17,7 @@ type Page struct {
 	Problems []engine.Problem
 	Uploaded *views.Uploaded // a file that wasn't taken
 	HasFile  bool            // there are prices to be had as a file
-	Said     *views.Said
+	Answer   *views.Answer
 }
 
 // Empty reports whether no price is set.

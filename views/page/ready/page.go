@@ -14,7 +14,7 @@ type Page struct {
 	Customers []Customer
 	Invoices  []views.InvoiceRow
 	NoPrices  bool // the price list is empty
-	Said      *views.Said
+	Answer    *views.Answer
 }
 
 // Customer is one customer's finished panels.

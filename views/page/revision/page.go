@@ -21,7 +21,7 @@ type Page struct {
 	Shared         []string              // orders that name the same bolts
 	Held           []*stations.ClothHold // cutting tickets that their cloth would hold
 	Problems       []engine.Problem
-	Said           *views.Said
+	Answer         *views.Answer
 	Reason         string // typed with a refused try
 }
 

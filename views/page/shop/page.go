@@ -31,8 +31,8 @@ func (f Form) AllUnits() []string { return []string{"in", "cm", "mm"} }
 // OwnName is a language as it calls itself.
 func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }
 
-// Found reports whether the form's address is one of the machine's.
-func (f Form) Found() bool {
+// Reaches reports whether the form's address is one of the machine's.
+func (f Form) Reaches() bool {
 	for _, a := range f.Addresses {
 		if a == f.Address {
 			return true
@@ -55,7 +55,7 @@ type SettingsPage struct {
 	Passphrase  PassphraseForm
 	Conventions []Convention
 	Tolerances  []Tolerance
-	Said        *views.Said
+	Answer      *views.Answer
 }
 
 // PassphraseForm is the form that changes the shop's passphrase.

@@ -61,10 +61,10 @@ type FieldProblem struct {
 	Text     string          `json:"text"`
 }
 
-// Sheet lays a form out for the page, its parts numbered as in the form. What is told of fields, and what stands for
+// Sheet lays a form out for the page, its parts numbered as in the form. What is problems of fields, and what stands for
 // those that are left out, go to them by name.
-func Sheet(v *views.Views, form orderfile.Form, told map[string][]FieldProblem, defaults map[string]string) *Part {
-	s := sheetMaker{v: v, told: told, defaults: defaults, order: form}
+func Sheet(v *views.Views, form orderfile.Form, problems map[string][]FieldProblem, defaults map[string]string) *Part {
+	s := sheetMaker{v: v, problems: problems, defaults: defaults, order: form}
 	root := s.group("", "order", form, 1)
 	root.Parts = map[string][]*Part{}
 	for _, list := range []string{"fabrics", "tapes", "treatments"} {
@@ -98,7 +98,7 @@ func BlankText(list string) map[string]string {
 type sheetMaker struct {
 	v        *views.Views
 	order    orderfile.Form
-	told     map[string][]FieldProblem
+	problems map[string][]FieldProblem
 	defaults map[string]string
 }
 
@@ -142,7 +142,7 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 	}
 	f := Field{
 		Name: name, Label: s.v.Say.T("taking.field." + list + "." + a.key), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
-		When: a.when, List: a.list, Use: a.use, Default: s.defaults[name], Needed: a.need, Problems: s.told[name],
+		When: a.when, List: a.list, Use: a.use, Default: s.defaults[name], Needed: a.need, Problems: s.problems[name],
 	}
 	switch {
 	case a.key == lengthBy:
