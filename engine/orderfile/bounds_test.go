@@ -47,3 +47,28 @@ func TestHangUpToTheLongest(t *testing.T) {
 		}
 	}
 }
+
+// TestReferencesSayWhatThereIs: a fabric that there isn't is held against those of its use; a tape that isn't named is asked for by
+// how many there are.
+func TestReferencesSayWhatThereIs(t *testing.T) {
+	for _, c := range []struct{ old, new, code, arg, want string }{
+		{"face: reed", "face: reef", "unknown_reference", "Like", "reed"},
+		{"lining: sateen", "lining: sateem", "unknown_reference", "Like", "sateen"},
+		{"face: reed", "face: sateem", "unknown_reference", "Like", ""},
+		{"tapes:\n  - {id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}\n", "", "missing_key", "Key", "problem.missing_key.tape_none"},
+		{"tapes:\n", "tapes:\n  - {id: cart-5, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}\n", "missing_key", "Key", "problem.missing_key.tape_which"},
+	} {
+		_, problems := orderfile.Parse([]byte(strings.Replace(base, c.old, c.new, 1)))
+		if len(problems) != 1 || problems[0].Code != c.code {
+			t.Errorf("%q: %+v", c.new, problems)
+			continue
+		}
+		got, _ := problems[0].Args[c.arg].(string)
+		if c.arg == "Key" {
+			got = problems[0].Key
+		}
+		if got != c.want {
+			t.Errorf("%q: %s is %q, want %q: %+v", c.new, c.arg, got, c.want, problems[0])
+		}
+	}
+}

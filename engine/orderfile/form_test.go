@@ -357,3 +357,19 @@ func TestGroupWhereNothingStood(t *testing.T) {
 		}
 	}
 }
+
+// TestListWhereNothingStood: the first elements of a list stand two columns in from its key.
+func TestListWhereNothingStood(t *testing.T) {
+	for _, was := range []string{"tapes:", "tapes: []"} {
+		file := strings.Replace(commented, "tapes: [{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}]", was, 1)
+		form, ok := orderfile.FormOf([]byte(file))
+		if !ok {
+			t.Fatal("the form can't show it")
+		}
+		form.Lists["tapes"] = []orderfile.Form{{From: orderfile.NotInFile, Text: map[string]string{"id": "cart-3", "cords": "3"}}}
+		got, ok := orderfile.WithForm([]byte(file), form)
+		if list := "\n  - id: cart-3\n    cords: 3\ntreatments:"; !ok || !strings.Contains(string(got), list) {
+			t.Errorf("%q, %t\n%s", was, ok, got)
+		}
+	}
+}
