@@ -23,7 +23,7 @@ func TestEveryPageHasHelp(t *testing.T) {
 		pages++
 		help := views.HelpFor(strings.NewReplacer(":order", "SMI-1", ":code", "7K3M9Q2T5", ":station", "tape", ":invoice", "1").Replace(r.Path))
 		if help == "" {
-			t.Errorf("%s has no help", r.Path)
+			t.Errorf("%s has no help: add its address to a row of HelpGroups in views/help.go, with help.title.<name> and help.<name> in each catalogue", r.Path)
 			continue
 		}
 		role := stations.Role("")
