@@ -225,3 +225,14 @@ func TestQuantityKeepsDocuments(t *testing.T) {
 		t.Errorf("%d strings read: %v", strings, err)
 	}
 }
+
+// TestLengthInFull: what is written to the thousandth is that length, not the one before rounding.
+func TestLengthInFull(t *testing.T) {
+	for text, l := range map[string]measure.Length{"0.031 in": measure.Inch * 314 / 10_000, "0.032 in": measure.Inch * 315 / 10_000, "12.5 in": 25 * measure.Inch / 2, "0 in": 0} {
+		q := measure.OfLengthInFull(l, measure.In)
+		want, err := measure.Parse(text, measure.In)
+		if err != nil || q.String() != text || q.Length() != want {
+			t.Errorf("%d nm is written %q and is %d nm, want %q, %d (%v)", l, q, q.Length(), text, want, err)
+		}
+	}
+}
