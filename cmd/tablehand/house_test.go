@@ -105,6 +105,18 @@ func TestHouseServerStoreys(t *testing.T) {
 	}
 }
 
+// mostFiles is how many files a package may have: more than one finds one's way in. Our own choice.
+const mostFiles = 24
+
+// TestHouseRoomsAreSmall: a package that grows has a room with a door in it, or files that belong in one.
+func TestHouseRoomsAreSmall(t *testing.T) {
+	for _, p := range packages(t) {
+		if len(p.GoFiles) > mostFiles {
+			t.Errorf("%s has %d files, %d are what a package may have: give a part of it a package of its own that hides something, or put together what belongs together", p.ImportPath, len(p.GoFiles), mostFiles)
+		}
+	}
+}
+
 // pages is the folder of the pages.
 const pages = "views/page"
 
