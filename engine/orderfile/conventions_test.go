@@ -198,8 +198,8 @@ func TestConventionRowsAreWhole(t *testing.T) {
 			if now := r.text(&c, units); known && now != then {
 				t.Errorf("%s was %q in the first release, orders of that time now go by %q: say so in its row (before)", r.Key, then, now)
 			}
-			if !known && r.before == nil {
-				t.Errorf("%s is new: say in its row (before) what was done until now", r.Key)
+			if !known && r.before == nil && units == "in" {
+				t.Errorf("%s is new: say in its row of conventionrows.go (before) what was done until now, mostly nothing: 0", r.Key)
 			}
 			if r.Sources.In(units) == "" {
 				t.Errorf("the row of %s has no source for orders in %s", r.Key, units)

@@ -93,7 +93,9 @@ func TestHeadingsHaveTheirWords(t *testing.T) {
 		mustHave(t, "heading."+string(d.Heading))
 		if d.Family == orderfile.SetByHand {
 			for _, source := range []string{d.Sources.Fullness, d.Sources.Count, d.Sources.TakeUp, d.Sources.Space, d.Sources.Lead} {
-				mustHave(t, "source."+source)
+				if source != "" { // the rows' own test names one that is missing
+					mustHave(t, "source."+source)
+				}
 			}
 		}
 	}

@@ -63,7 +63,7 @@ func TestHelpPages(t *testing.T) {
 				most = 800 // it lists what the station shows and asks, by its row
 			}
 			if n := len(words(page)); name != "" && (n < 150 || n > most) {
-				t.Errorf("%s %s has %d words; a page has 150 to %d with its frame", tag, name, n, most)
+				t.Errorf("%s %s has %d words; a page has 150 to %d with its frame: write help.at.%s in that language's catalogue so", tag, name, n, most, name)
 			}
 			for _, m := range link.FindAllStringSubmatch(page, -1) {
 				if !slices.Contains(known, m[1]) {

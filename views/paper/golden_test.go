@@ -67,7 +67,7 @@ func compare(t *testing.T, name string, got *image.Gray) {
 	}
 	_ = now.Close()
 	writePNG(t, now.Name(), got)
-	t.Errorf("%s looks otherwise: %d of %d pixels differ; it is now %s", name, differ, len(want.Pix), now.Name())
+	t.Errorf("%s looks otherwise: %d of %d pixels differ; it is now %s: look at it, and keep it with -update if it is right", name, differ, len(want.Pix), now.Name())
 }
 
 // writePNG keeps 16 greys, which make a small file.
