@@ -145,3 +145,26 @@ func TestCountsGoOnePastTheMost(t *testing.T) {
 		t.Errorf("up to %d pleats are counted", most)
 	}
 }
+
+// TestNoCountIsBetter: of all counts of pleats none is better by the heading's ranges than the one that is chosen,
+// whether the spaces or the take-ups decide.
+func TestNoCountIsBetter(t *testing.T) {
+	const most = 120
+	for _, heading := range []orderfile.Heading{orderfile.Pinch2, orderfile.Pinch3} {
+		d := heading.Data()
+		for _, halves := range []bool{false, true} {
+			for spaces := 12 * measure.Inch; spaces < 200*measure.Inch; spaces += 5*measure.Inch + measure.Inch/8 {
+				for _, share := range []int{2, 3, 4, 6, 9} { // take-ups beside the spaces, in quarters of them
+					p := pleating{spaces: spaces, takeUps: spaces.Times(share).Div(4), halves: halves}
+					best := p.byRanges(d)
+					for n := p.least(); n <= most; n++ {
+						if p.withPleats(n).betterThan(best, d) {
+							t.Fatalf("%s, spaces %v, take-ups %v, half a space at the ends %v: %d pleats are better than %d",
+								heading, spaces.In(measure.In), p.takeUps.In(measure.In), halves, n, best.pleats)
+						}
+					}
+				}
+			}
+		}
+	}
+}
