@@ -265,7 +265,6 @@ func TestManyAtOnce(t *testing.T) {
 // TestAnAnswerThatTakesTooLong isn't called undone: the command is carried out, and its key tells so afterwards.
 func TestAnAnswerThatTakesTooLong(t *testing.T) {
 	s := openShop(t, t.TempDir())
-	order(t, s, "SMI-1", 1, 2)
 	entered, leave := make(chan struct{}), make(chan struct{})
 	s.OnCommit(func(events []stations.Event) {
 		if events[0].Reason == "the writer waits" {
@@ -273,6 +272,7 @@ func TestAnAnswerThatTakesTooLong(t *testing.T) {
 			<-leave
 		}
 	})
+	order(t, s, "SMI-1", 1, 2)
 	slow := scan(code(2), stations.Hold, "", "k1")
 	slow.Reason = "the writer waits"
 	go s.Do(t.Context(), slow)
