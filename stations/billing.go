@@ -58,24 +58,31 @@ func (o *Overlay) billable(code plan.Code, customer string) *Refusal {
 }
 
 func (o *Overlay) decideDrop(c DropInvoice, e *Event) *Refusal {
-	i := o.invoice(c.Draft)
-	switch {
-	case i == nil:
-		return refuse("not_found", "draft", "Draft", c.Draft)
-	case i.Number != "":
-		return refuse("already_issued", "draft", "Number", i.Number)
+	i, r := o.draft(c.Draft)
+	if r != nil {
+		return r
 	}
 	e.Actor, e.Draft = c.Actor, i.Draft
 	return nil
 }
 
-func (o *Overlay) decideIssue(c IssueInvoice, e *Event) *Refusal {
-	i := o.invoice(c.Draft)
+// draft returns a draft, or why there is none of that id any more.
+func (o *Overlay) draft(id string) (*invoice.Document, *Refusal) {
+	i := o.invoice(id)
 	switch {
 	case i == nil:
-		return refuse("not_found", "draft", "Draft", c.Draft)
+		return nil, refuse("not_found", "draft", "Draft", id)
 	case i.Number != "":
-		return refuse("already_issued", "draft", "Number", i.Number)
+		return nil, refuse("already_issued", "draft", "Number", i.Number)
+	}
+	return i, nil
+}
+
+func (o *Overlay) decideIssue(c IssueInvoice, e *Event) *Refusal {
+	i, r := o.draft(c.Draft)
+	switch {
+	case r != nil:
+		return r
 	case len(i.Unpriced()) > 0:
 		r := refuse("price_missing", "draft", "Draft", c.Draft)
 		r.Where = &Place{Tickets: i.Unpriced()}
