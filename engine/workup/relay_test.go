@@ -9,8 +9,8 @@ import (
 	"tablehand/engine/workup"
 )
 
-// Cuts with a repeat to spare begin anywhere. Laid anew they say where on each the pattern's height is, as those that were laid first: by the place on the
-// bolt alone, a half-drop's second class half a repeat further.
+// Cuts with a repeat to spare begin anywhere. Laid out again they say where on each the pattern's height is, as at first: by
+// the place on the bolt alone, a half-drop's second class half a repeat further.
 func TestLaidAnewOnThePattern(t *testing.T) {
 	o, problems := orderfile.Parse([]byte(`
 order: RELAY
