@@ -20,6 +20,8 @@ func TestHealth(t *testing.T) {
 	s.clock.Add(time.Hour)
 	s.ask(t, scene{as: stations.Screen, do: "GET /healthz", status: 200, has: map[string]string{"copy_age_seconds": "3600"}})
 	s.ask(t, scene{do: "GET /healthz", status: 200, has: well}) // asked from elsewhere, by nobody known
+	s.clock.Add(-3 * time.Hour)
+	s.ask(t, scene{as: stations.Screen, do: "GET /healthz", status: 200, has: map[string]string{"copy_age_seconds": "0"}})
 	path := dir + "/tablehand.db"
 	if err := os.Rename(path, path+".aside"); err != nil {
 		t.Fatal(err)

@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"io"
 	"log/slog"
@@ -89,6 +90,64 @@ func TestLogOfBrokenRequests(t *testing.T) {
 		said := log.String()[before:]
 		if !strings.Contains(said, tt.kind) || strings.Contains(said, secret) {
 			t.Errorf("%s: the log says %q", tt.name, said)
+		}
+	}
+}
+
+// TestLogOfRequests: each request leaves a line that says its id, the one its answer carries, its route and status; what it
+// says of itself and what it brings stay out of the log, also where it is refused or fails.
+func TestLogOfRequests(t *testing.T) {
+	s := openShop(t)
+	var log lockedLog
+	s.Log = slog.New(slog.NewJSONHandler(&log, nil))
+	const guess, customer, window = "GUESSED-PASSPHRASE", "Marram House", "WINDOW-NAME"
+	cookie, _, _ := strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204}).header.Get("Set-Cookie"), ";")
+	_, secret, _ := strings.Cut(cookie, "=")
+	s.release(t, "SMI-1")
+	code := string(s.Desk.Store.Floor().Orders()[0].Tickets[0].Spec.Code)
+	file := strings.NewReplacer("customer: Saltmarsh Inn", "customer: "+customer, "window: Bay, left", "window: "+window)
+	answers := map[string]answer{}
+	for _, sc := range []scene{
+		{name: "a guess", do: "POST /api/session", send: fields{"passphrase": guess}},
+		{name: "an order", as: stations.Office, do: "POST /api/orders?customer=" + guess, send: file.Replace(orderFile(t, "SMI-2"))},
+		{name: "a file that can't be read", as: stations.Office, do: "POST /api/orders", send: guess + ": [" + customer},
+		{name: "by cookie", do: "GET /api/tickets/" + code, header: map[string]string{"Cookie": cookie}},
+		{name: "a scan", as: stations.Bench, do: "POST /api/scans", send: fields{"ticket": code, "station": "cutting", "action": "start", "key": guess, "person": customer}},
+		{name: "nowhere", as: stations.Screen, do: "GET /" + guess},
+		{name: "unknown token", do: "GET /api/board", header: map[string]string{"Authorization": "Bearer " + guess}},
+	} {
+		answers[sc.name] = s.try(t, sc)
+	}
+	if err := s.Desk.Store.Close(); err != nil {
+		t.Fatal(err)
+	}
+	answers["failed"] = s.try(t, scene{as: stations.Bench, do: "POST /api/scans", send: fields{"ticket": code, "station": "cutting", "action": "finish", "key": guess + "2"}})
+	said := log.String()
+	for name, got := range answers {
+		var lines int
+		for line := range strings.Lines(said) {
+			var entry struct {
+				Request string `json:"request"`
+				Route   string `json:"route"`
+				Status  int    `json:"status"`
+				Msg     string `json:"msg"`
+			}
+			if err := json.Unmarshal([]byte(line), &entry); err != nil {
+				t.Fatalf("%q: %v", line, err)
+			}
+			if entry.Request == got.header.Get("X-Request-Id") && entry.Msg == "request" && entry.Route != "" && entry.Status == got.status {
+				lines++
+			}
+		}
+		if lines != 1 {
+			t.Errorf("%s: %d lines of its id in the log", name, lines)
+		}
+	}
+	id, _, _ := strings.Cut(secret, ".")
+	for what, hidden := range map[string]string{"the passphrase": testPassphrase, "a guess": guess, "a cookie": strings.TrimPrefix(secret, id), "a token": s.tokens[stations.Bench],
+		"a customer": customer, "a window": window, "a ticket's code": code, "the order's own name": "SMI-"} {
+		if hidden == "" || strings.Contains(said, hidden) {
+			t.Errorf("the log says %s, %q", what, hidden)
 		}
 	}
 }

@@ -63,7 +63,7 @@ func (a *API) health(c *fiber.Ctx) error {
 	}
 	if mayLookInside(c) {
 		if made, _, err := a.Desk.Store.LastBackup(ctx); err == nil && !made.IsZero() {
-			age := int64(a.Desk.Clock().Sub(made) / time.Second)
+			age := max(0, int64(a.Desk.Clock().Sub(made)/time.Second)) // a clock may have been set back
 			doc.CopyAge = &age
 		}
 	}

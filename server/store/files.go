@@ -14,6 +14,7 @@ import (
 	"runtime"
 	"time"
 
+	"github.com/mattn/go-sqlite3"
 	"gorm.io/driver/sqlite"
 	"gorm.io/gorm"
 	"gorm.io/gorm/logger"
@@ -55,6 +56,12 @@ func readerDSN(path string) string {
 // fileURI escapes what would end or change the path: spaces, ?, #, %.
 func fileURI(path string) string {
 	return "file:" + (&url.URL{Path: filepath.ToSlash(path)}).EscapedPath()
+}
+
+// Engine tells which SQLite the program has, and whether it is the C one: a build without C opens no shop.
+func Engine() string {
+	version, _, _ := sqlite3.Version()
+	return version + ", with C"
 }
 
 // openPool opens one handle of the database file.

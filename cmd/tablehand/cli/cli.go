@@ -41,6 +41,8 @@ type commands struct {
 	Audit   auditCommand   `cmd:"" help:"${help_audit}"`
 	Backup  backupCommand  `cmd:"" help:"${help_backup}"`
 	Restore restoreCommand `cmd:"" help:"${help_restore}"`
+
+	Version kong.VersionFlag `help:"${help_version}"`
 }
 
 // env is what a command works with beside its flags.
@@ -96,21 +98,21 @@ func locale(getenv func(string) string) string {
 
 // helpNames are the texts of --help, by the names that the commands' tags give them.
 var helpNames = []string{
-	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
+	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "log", "log_level", "version", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
 	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role",
 	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access",
 }
 
-// helpWords gives kong the catalogue's words for --help.
+// helpWords gives kong the catalogue's words for --help, and what --version prints.
 func helpWords(words *i18n.Printer) kong.Vars {
-	vars := kong.Vars{}
+	vars := kong.Vars{"version": version()}
 	for _, name := range helpNames {
 		vars["help_"+name] = words.T("cli.help." + name)
 	}
 	return vars
 }
 
-// helped is how kong's own exit after --help gets back to dispatch.
+// helped is how kong's own exit after --help or --version gets back to dispatch.
 type helped struct{}
 
 func (e *env) dispatch(args []string) (err error) {

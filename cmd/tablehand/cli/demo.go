@@ -13,6 +13,7 @@ import (
 type demoCommand struct {
 	Data string `placeholder:"DIR" help:"${help_demo_data}"`
 	listening
+	logging
 }
 
 // demoState is the setting that says how far a demo's folder has come; other shops don't have it.
@@ -35,7 +36,7 @@ func (c *demoCommand) Run(e *env) error {
 		}
 	}
 	clock := &setClock{}
-	s, err := openWorkroom(e.ctx, dir, clock.Now, e.log())
+	s, err := openWorkroom(e.ctx, dir, clock.Now, c.logging.to(e.stderr))
 	if err != nil {
 		return err
 	}

@@ -77,6 +77,7 @@ func (a *addresses) UnmarshalText(text []byte) error {
 type serveCommand struct {
 	folder
 	listening
+	logging
 }
 
 // Run serves the shop until the context ends.
@@ -89,7 +90,7 @@ func (c *serveCommand) Run(e *env) error {
 	if err != nil {
 		return errors.New(e.words.T("cli.address_in_use", "Address", c.Listen) + " (" + err.Error() + ")")
 	}
-	s, err := openWorkroom(e.ctx, dir, time.Now, e.log())
+	s, err := openWorkroom(e.ctx, dir, time.Now, c.logging.to(e.stderr))
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
@@ -101,11 +102,6 @@ func (c *serveCommand) Run(e *env) error {
 		e.say("cli.set_up_here", "Address", address)
 		return paper.QRTerminal(e.stderr, address+"/sign-in#"+passphrase)
 	})
-}
-
-// log is the program's own log, on stderr.
-func (e *env) log() *slog.Logger {
-	return slog.New(slog.NewTextHandler(e.stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
 }
 
 // workroom is an open shop before it is served.
@@ -157,6 +153,7 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 	if err := welcome(address, passphrase); err != nil {
 		return errors.Join(err, ln.Close())
 	}
+	s.log.Info("serving", "listen", ln.Addr().String(), "address", address)
 	ended := make(chan error, 1)
 	go func() { ended <- srv.Serve(ln) }()
 	select {
@@ -165,6 +162,7 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 	case <-e.ctx.Done():
 	}
 	e.say("cli.stopping")
+	s.log.Info("stopping")
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(e.ctx), stopLimit)
 	defer cancel()
 	err = srv.Shutdown(ctx)
