@@ -19,7 +19,7 @@ func settle(s *Store) { s.Do(context.Background(), scan("", stations.Hold, "", "
 func batchOf(s *Store, cmds ...stations.Command) []answer {
 	batch := make([]*request, len(cmds))
 	for i, cmd := range cmds {
-		batch[i] = &request{cmd: cmd, answer: make(chan answer, 1)}
+		batch[i] = requestOf(cmd)
 	}
 	s.commit(batch)
 	answers := make([]answer, len(cmds))
@@ -27,6 +27,14 @@ func batchOf(s *Store, cmds ...stations.Command) []answer {
 		answers[i] = <-r.answer
 	}
 	return answers
+}
+
+func requestOf(cmd stations.Command) *request {
+	r, err := newRequest(cmd, nil)
+	if err != nil {
+		panic(err)
+	}
+	return r
 }
 
 // TestABatch decides each command on what those before it did; a refused one takes nothing from the others.
@@ -176,7 +184,7 @@ func TestSameKeyTwiceInABatch(t *testing.T) {
 	cmds := []stations.Scan{scan(code(1), stations.Hold, "", "k"), scan(code(1), stations.Hold, "", "k"), scan(code(1), stations.Resume, "", "k")}
 	var batch []*request
 	for _, c := range cmds {
-		batch = append(batch, &request{cmd: c, answer: make(chan answer, 1)})
+		batch = append(batch, requestOf(c))
 	}
 	s.commit(batch) // no other command is under way
 	first, second, third := <-batch[0].answer, <-batch[1].answer, <-batch[2].answer

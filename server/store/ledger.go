@@ -7,8 +7,6 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
-	"slices"
-	"strings"
 
 	"gorm.io/gorm"
 
@@ -51,67 +49,6 @@ func (u usedKey) answerTo(k deviceKey) answer {
 		return answer{err: &stations.Refusal{Code: "key_reused", Field: "key", Args: map[string]any{"Key": k.key}}}
 	}
 	return answer{event: u.event}
-}
-
-// usedKeys looks a batch's keys up in the ledger, with one query: a statement for each would cost more than the
-// scans themselves.
-func usedKeys(tx *gorm.DB, keys []deviceKey) (map[keyID]usedKey, error) {
-	used := map[keyID]usedKey{}
-	var values []any
-	for _, k := range keys {
-		if k.key != "" {
-			values = append(values, k.device, k.key)
-		}
-	}
-	if len(values) == 0 {
-		return used, nil
-	}
-	rows, err := tx.Raw(usedKeysQuery(len(values)/2), values...).Rows()
-	if err != nil {
-		return nil, fmt.Errorf("store: look up keys: %w", err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var id keyID
-		var u usedKey
-		var details []byte
-		if err := rows.Scan(&id.device, &id.key, &u.bodyHash, &details); err != nil {
-			return nil, fmt.Errorf("store: look up keys: %w", err)
-		}
-		if err := json.Unmarshal(details, &u.event); err != nil {
-			return nil, fmt.Errorf("store: read a kept event: %w", err)
-		}
-		used[id] = u
-	}
-	return used, rows.Err()
-}
-
-// usedKeysQuery looks n keys up. A join, not IN: that would read the whole ledger.
-func usedKeysQuery(n int) string {
-	return "WITH asked(device, key) AS (VALUES " + places("(?,?)", n) + ") " +
-		"SELECT l.device, l.key, l.body_hash, l.details FROM asked JOIN ledger l ON l.device = asked.device AND l.key = asked.key"
-}
-
-// places writes n placeholders of a row with commas between.
-func places(row string, n int) string { return strings.TrimSuffix(strings.Repeat(row+",", n), ",") }
-
-// appendEvents writes a batch's rows of the ledger. Not by gorm's Create: its reflection would cost more than the
-// rows.
-func appendEvents(tx *gorm.DB, rows []ledgerRow) error {
-	const columns = 13
-	for chunk := range slices.Chunk(rows, rowsAStatement) {
-		values := make([]any, 0, columns*len(chunk))
-		for _, r := range chunk {
-			values = append(values, r.Seq, r.At, r.Device, r.Role, r.Name, r.Key, r.BodyHash,
-				r.Action, r.OrderID, r.Ticket, r.Station, r.State, r.Details)
-		}
-		err := tx.Exec(`INSERT INTO ledger (seq, at, device, role, name, key, body_hash, action, order_id, ticket, station, state, details)
-			VALUES `+places("(?,?,?,?,?,?,?,?,?,?,?,?,?)", len(chunk)), values...).Error
-		if err != nil {
-			return fmt.Errorf("store: append events from %d: %w", chunk[0].Seq, err)
-		}
-	}
-	return nil
 }
 
 // ledgerRowOf returns the row that keeps an event and the key that its command had.

@@ -14,8 +14,6 @@ import (
 	"sync/atomic"
 	"time"
 
-	"gorm.io/gorm"
-
 	"tablehand/stations"
 )
 
@@ -36,10 +34,11 @@ const (
 // Store is the shop on disk. All methods may be called at once from many goroutines.
 type Store struct {
 	*Access
-	lock  *folderLock // held while the shop is open
-	clock func() time.Time
-	log   *slog.Logger
-	batch int
+	lock   *folderLock // held while the shop is open
+	clock  func() time.Time
+	log    *slog.Logger
+	batch  int
+	ledger *ledgerWriter
 
 	epoch  string       // of the history
 	opened os.FileInfo  // the database file
@@ -98,6 +97,7 @@ func Open(ctx context.Context, o Options) (_ *Store, err error) {
 		return nil, err
 	}
 	s.floor.Store(floor)
+	s.ledger = &ledgerWriter{db: s.write}
 	go s.writeAll()
 	return s, nil
 }
@@ -113,7 +113,7 @@ func (s *Store) Close() error {
 	close(s.queue)
 	s.intake.Unlock()
 	<-s.done
-	return errors.Join(s.Access.Close(), s.lock.release())
+	return errors.Join(s.ledger.close(), s.Access.Close(), s.lock.release())
 }
 
 // Do decides and applies a command and returns its event once that is durable. The error is a *stations.Refusal
@@ -121,20 +121,20 @@ func (s *Store) Close() error {
 // key its device has used for the same wish gets the first answer again (also of an earlier run); for another
 // the refusal is "key_reused". A context that ends leaves the command to be carried out: ErrNotKnownYet.
 func (s *Store) Do(ctx context.Context, cmd stations.Command) (stations.Event, error) {
-	return s.send(ctx, &request{cmd: cmd})
+	return s.send(ctx, cmd, nil)
 }
 
 // TakeOrder is Do for an order and keeps its file in the same commit. The command's digest is that of source,
 // whatever it says.
 func (s *Store) TakeOrder(ctx context.Context, cmd stations.TakeOrder, source []byte) (stations.Event, error) {
 	cmd.Digest = digest(source)
-	return s.send(ctx, &request{cmd: cmd, source: source})
+	return s.send(ctx, cmd, source)
 }
 
 // ReviseOrder is Do for a revision and keeps its file in the same commit, as TakeOrder does.
 func (s *Store) ReviseOrder(ctx context.Context, cmd stations.ReviseOrder, source []byte) (stations.Event, error) {
 	cmd.Sheet.Digest = digest(source)
-	return s.send(ctx, &request{cmd: cmd, source: source})
+	return s.send(ctx, cmd, source)
 }
 
 // TryRevision says what a revision would do to the floor as it is now, without doing it. The error is the refusal.
@@ -143,8 +143,11 @@ func (s *Store) TryRevision(cmd stations.ReviseOrder, source []byte) (stations.E
 	return s.Floor().Overlay().Decide(cmd, s.clock())
 }
 
-func (s *Store) send(ctx context.Context, r *request) (stations.Event, error) {
-	r.answer = make(chan answer, 1)
+func (s *Store) send(ctx context.Context, cmd stations.Command, source []byte) (stations.Event, error) {
+	r, err := newRequest(cmd, source)
+	if err != nil {
+		return stations.Event{}, err
+	}
 	if err := s.enqueue(r); err != nil {
 		return stations.Event{}, err
 	}
@@ -211,10 +214,10 @@ func (s *Store) OrderFile(ctx context.Context, order string, revision int) ([]by
 // firstRevision is that of an order as it was taken.
 const firstRevision = 1
 
-// keepFile writes the file that an order was taken with, or revised by.
-func keepFile(tx *gorm.DB, e stations.Event, source []byte) error {
+// orderFileRowOf returns the row of the file that an order was taken with, or revised by.
+func orderFileRowOf(e stations.Event, source []byte) orderFileRow {
 	revision, digest := fileOf(e)
-	return tx.Create(&orderFileRow{OrderID: e.Order, Revision: revision, Source: source, Digest: digest}).Error
+	return orderFileRow{OrderID: e.Order, Revision: revision, Source: source, Digest: digest}
 }
 
 // fileOf returns the revision and the digest of the file that an event brought, 0 for none.

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"github.com/mattn/go-sqlite3"
-	"gorm.io/gorm"
 
 	"tablehand/stations"
 )
@@ -19,18 +18,6 @@ const (
 	idleAfter = 2 * time.Second // without a command, the write-ahead log goes back into the database
 	walLimit  = 32 << 20        // bytes of it above which that isn't waited for
 )
-
-// request is a command in the queue.
-type request struct {
-	cmd    stations.Command
-	source []byte // the file of a TakeOrder or a ReviseOrder
-	answer chan answer
-}
-
-type answer struct {
-	event stations.Event
-	err   error
-}
 
 // writeAll is the writer: the one goroutine that changes the floor. A batch is whatever has queued while the last
 // one was committed, so that a burst costs few syncs and a single caller waits for no timer.
@@ -127,92 +114,27 @@ func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *
 	if err := s.moved(); err != nil {
 		return nil, err
 	}
-	err = s.write.Transaction(func(tx *gorm.DB) error {
-		if err := w.take(tx, batch); err != nil {
+	err = s.ledger.transaction(func(t *transaction) error {
+		if err := w.take(t, batch); err != nil {
 			return err
 		}
 		if len(w.events) == 0 {
 			after = before
 			return nil
 		}
-		if err := appendEvents(tx, w.rows); err != nil {
+		if err := t.append(w.rows); err != nil {
 			return err
 		}
-		if err := namePictures(tx, w.events); err != nil {
+		if err := t.keepFiles(w.files); err != nil {
+			return err
+		}
+		if err := namePictures(t.db, w.events); err != nil {
 			return err
 		}
 		after = w.overlay.Floor()
-		return project(tx, before, after, w.events)
+		return project(t.db, before, after, w.events)
 	})
 	return after, err
-}
-
-// work is a batch on its way.
-type work struct {
-	overlay *stations.Overlay
-	seq     int64
-	now     time.Time // one for the batch
-	used    map[keyID]usedKey
-	kept    map[string]bool // pictures that may be named
-	events  []stations.Event
-	rows    []ledgerRow // of the events
-	answers []answer
-}
-
-// take decides a batch, each request on what those before it have done. The error is of the database; a refusal
-// is an answer.
-func (w *work) take(tx *gorm.DB, batch []*request) (err error) {
-	keys := make([]deviceKey, len(batch))
-	for i, r := range batch {
-		if keys[i], err = keyOf(r.cmd); err != nil {
-			return err
-		}
-	}
-	if w.used, err = usedKeys(tx, keys); err != nil {
-		return err
-	}
-	if w.kept, err = keptPictures(tx, batch); err != nil {
-		return err
-	}
-	for i, r := range batch {
-		seq := w.seq
-		if w.answers[i], err = w.decide(r, keys[i]); err != nil {
-			return err
-		}
-		if r.source != nil && w.seq > seq { // else it is refused, or was kept the first time
-			if err := keepFile(tx, w.answers[i].event, r.source); err != nil {
-				return fmt.Errorf("store: keep the file of order %q: %w", w.answers[i].event.Order, err)
-			}
-		}
-	}
-	return nil
-}
-
-// decide answers one request; a key that has made an event, ever or in this batch, gives its answer again.
-func (w *work) decide(r *request, k deviceKey) (answer, error) {
-	if u, used := w.used[k.keyID]; used && k.key != "" {
-		return u.answerTo(k), nil
-	}
-	if id := pictureOf(r.cmd); id != "" && !w.kept[id] {
-		return answer{err: &stations.Refusal{Code: "unknown_picture", Field: "picture", Args: map[string]any{"Picture": id}}}, nil
-	}
-	e, err := w.overlay.Decide(r.cmd, w.now)
-	if err != nil {
-		return answer{err: err}, nil
-	}
-	w.seq++
-	e.Seq = w.seq
-	row, err := ledgerRowOf(e, k)
-	if err != nil {
-		return answer{}, fmt.Errorf("store: event %d: %w", e.Seq, err)
-	}
-	w.overlay.Apply(e)
-	w.events = append(w.events, e)
-	w.rows = append(w.rows, row)
-	if k.key != "" {
-		w.used[k.keyID] = usedKey{k.body[:], e}
-	}
-	return answer{event: e}, nil
 }
 
 // checkpointLargeLog empties the write-ahead log when a burst has let it grow, and reports whether it did.
