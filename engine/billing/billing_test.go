@@ -32,7 +32,7 @@ func TestParseAmount(t *testing.T) {
 		{"1200", "UGX", 1200, true},
 		{"0.0001", "CLF", 1, true},
 		{"0.00001", "CLF", 0, false},
-		{"40.00000000", "USD", 4000, true}, // finer noughts are nothing
+		{"40.00000000", "USD", 4000, true}, // zeros after the last minor unit are nothing
 	}
 	for _, tt := range tests {
 		m, err := ParseAmount(tt.text, tt.currency)

@@ -50,7 +50,7 @@ type AmountFault string
 
 const (
 	NoAmount AmountFault = "amount"   // not a plain decimal
-	Negative AmountFault = "negative" // below nought
+	Negative AmountFault = "negative" // below zero
 	TooLarge AmountFault = "large"    // more than ten digits before the point
 	TooFine  AmountFault = "decimals" // finer than the currency's minor unit
 )

@@ -115,7 +115,7 @@ func TestNeverReckonedTooMany(t *testing.T) {
 	}
 }
 
-// TestDoubledRoundsOnce: half a nanometre goes away from nought; floor and ceil go down and up; half a face width comes from the whole.
+// TestDoubledRoundsOnce: half a nanometre goes away from zero; floor and ceil go down and up; half a face width comes from the whole.
 func TestDoubledRoundsOnce(t *testing.T) {
 	for d, want := range map[doubled][3]measure.Length{-3: {-2, -2, -1}, -2: {-1, -1, -1}, 0: {}, 1: {1, 0, 1}, 2: {1, 1, 1}, 3: {2, 1, 2}} {
 		if got := [3]measure.Length{d.half(), d.floor(), d.ceil()}; got != want {

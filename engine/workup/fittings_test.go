@@ -15,6 +15,7 @@ import (
 func TestFittings(t *testing.T) {
 	o := inchOrder()
 	o.Treatments[0].HookDrop = inches("1/4")
+	totals := map[orderfile.Weights]string{"corners_and_seams": "weights", "corners": "weights", "every_foot": "weights", "cord": "weight_cord"}
 	for weights, want := range map[orderfile.Weights]map[string]string{
 		"corners_and_seams": {"weights": "4", "weight_places": "0.75in 21.375in 74.375in 123.75in", "weight_cord": ""},
 		"corners":           {"weights": "2", "weight_places": "0.75in 123.75in", "weight_cord": ""},
@@ -42,9 +43,21 @@ func TestFittings(t *testing.T) {
 		if w.Totals.Weights != 2*len(p.WeightPlaces) || w.Totals.WeightCord != 2*p.WeightCord {
 			t.Errorf("%s: %d weights and %s of cord in all", weights, w.Totals.Weights, w.Totals.WeightCord.In(measure.In))
 		}
+		if steps := trailOf(w.WeightTrail()); steps != totals[weights] {
+			t.Errorf("%s: the trail says %q, want %q", weights, steps, totals[weights])
+		}
 	}
 	o.Conventions.HookInset = inches("7/8") // 1¾ is no more than twice that
 	checkPanel(t, &workup.Compute(o).Treatments[0].Panels[0], map[string]string{"hooks": "19"})
+}
+
+// trailOf names what a trail explains.
+func trailOf(steps []workup.Step) string {
+	var names []string
+	for _, s := range steps {
+		names = append(names, s.Name)
+	}
+	return strings.Join(names, " ")
 }
 
 // Pleats set by hand stand where flat cloth alone lies before them; the return and the lead each take a hook.

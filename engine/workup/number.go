@@ -107,7 +107,7 @@ type worth struct {
 
 func length(of func(*Panel) measure.Length) worth { return worth{aLength, ofLength(of)} }
 
-// signed is a length that can be below nought.
+// signed is a length that can be below zero.
 func signed(of func(*Panel) measure.Length) worth { return worth{signedLength, ofLength(of)} }
 
 func ofLength(of func(*Panel) measure.Length) func(*Panel, measure.Unit) measure.Quantity {

@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"testing"
@@ -207,6 +208,20 @@ func TestFoldIsBest(t *testing.T) {
 			got := row.fold()
 			if hidden, spread := row.leastSpread(); got.hidden != hidden || got.spread != spread {
 				t.Fatalf("%d hidden with spread %d, best are %d with %d", got.hidden, got.spread, hidden, spread)
+			}
+		}
+	})
+}
+
+// The search stops at what the first pleat of each seam asks: so the first must be the one that asks least.
+func TestPleatsForLeastFirst(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		row, tries := randomRow(t, 40, 8), 0
+		h := row.hiding(&tries)
+		for i := range row.seams {
+			options := h.pleatsFor(i, h.stops, h.free)
+			if !slices.IsSortedFunc(options, func(a, b option) int { return cmp.Compare(a.shared.spread(), b.shared.spread()) }) {
+				t.Fatalf("seam %d: %v", i, options)
 			}
 		}
 	})

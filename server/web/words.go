@@ -12,7 +12,7 @@ import (
 )
 
 // fold returns the words of a text as they are compared: without accents and case, each with a space before it. A
-// number with noughts before it is there without them too, so that 14 finds SMI-014.
+// number with zeros before it is there without them too, so that 14 finds SMI-014.
 func fold(text string) string {
 	var b strings.Builder
 	begun := -1 // where in b the present word begins

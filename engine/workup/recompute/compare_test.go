@@ -114,7 +114,7 @@ func reLeafDiffers(got, want any) string {
 	return ""
 }
 
-// reTrimmed says whether a number has no more decimals than it may, and no noughts at their end.
+// reTrimmed says whether a number has no more decimals than it may, and no zeros at their end.
 func reTrimmed(number string, most int) bool {
 	_, decimals, dotted := strings.Cut(number, ".")
 	return !dotted || len(decimals) <= most && !strings.HasSuffix(decimals, "0")

@@ -81,7 +81,7 @@ func (g *reGen) imperial(num, den int64) reLen {
 	if g.inch {
 		forms = append(forms, words, words, words, words, l.String())
 		if rest.sign() == 0 && g.chance(10) {
-			forms = append(forms, "0"+words) // leading noughts don't make it octal
+			forms = append(forms, "0"+words) // leading zeros don't make it octal
 		}
 	}
 	if feet := whole / 12; feet > 0 {

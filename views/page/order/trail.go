@@ -16,7 +16,7 @@ import (
 type Trail struct {
 	What   string        // what the number is, and why it matters
 	Sum    template.HTML // the sum in words, with its figures
-	From   []TrailInput  // the figures beyond nought that nothing on the page works out
+	From   []TrailInput  // the figures other than zero that nothing on the page works out
 	Source string        // the rule's, "" where it is plain geometry
 }
 
@@ -59,7 +59,7 @@ func (w Window) works(name string) bool {
 func (w Window) Anchor(name string) string { return fmt.Sprintf("w%d-%s", w.Index, name) }
 
 // sumOf writes a step's sum: the sentence of its formula, each {input} set as a figure that leads to its own sum, {=} as
-// the result. A part in [ ] is left out where an input in it is not there or nought. A formula without such a sentence
+// the result. A part in [ ] is left out where an input in it is missing or zero. A formula without such a sentence
 // is told in its own words.
 func sumOf(v *views.Views, w Window, step *workup.Step) template.HTML {
 	key := strings.Replace(step.Formula, "formula.", "trail.sum.", 1)
@@ -87,7 +87,7 @@ func sumOf(v *views.Views, w Window, step *workup.Step) template.HTML {
 	}
 }
 
-// applies reports whether all inputs that a part asks for are there and none is nought.
+// applies reports whether all inputs that a part asks for are there and none is zero.
 func applies(part string, inputs map[string]measure.Quantity) bool {
 	all := true
 	i18n.Braced(part, func(string) {}, func(name string) {

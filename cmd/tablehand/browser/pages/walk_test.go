@@ -32,6 +32,7 @@ func TestBrowserPages(t *testing.T) {
 	visitors[0].enter(empty, "") // which sets it up
 	visitors[0].enter(s, "")
 	pages := everyPage(t, fillShop(t, s), empty)
+	t.Run("it opens every page", func(t *testing.T) { everyRoute(t, pages) })
 	for i, pg := range wanted(pages) {
 		said := map[string][]string{}
 		faults := browser.FaultsSeen{}
