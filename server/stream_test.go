@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"tablehand/server/store"
 	"tablehand/stations"
 )
 
@@ -200,7 +201,6 @@ func TestStreamsEndWithTheServer(t *testing.T) {
 // TestStreamEndsWithItsSignIn: who is let in no more hears nothing more, and who still is goes on.
 func TestStreamEndsWithItsSignIn(t *testing.T) {
 	s := openShop(t)
-	s.api.AskAgain = 0
 	codes := s.release(t, "SMI-1")
 	url := s.listen(t)
 	ctx := t.Context()
@@ -234,6 +234,62 @@ func TestStreamEndsWithItsSignIn(t *testing.T) {
 	case <-time.After(patience):
 		t.Error("its stream goes on")
 	}
+}
+
+// TestAQuietStreamEndsWithItsSignIn also where another process shuts it out and nothing happens on the floor.
+func TestAQuietStreamEndsWithItsSignIn(t *testing.T) {
+	dir := t.TempDir()
+	s := openShopIn(t, dir)
+	screen := s.subscribe(t, s.listen(t)+"/api/events", "")
+	revoke(t, dir, stations.Screen)
+	select {
+	case c, open := <-screen.changes:
+		if open {
+			t.Errorf("a screen that is let in no more heard %+v", c)
+		}
+	case <-time.After(patience):
+		t.Error("its stream goes on")
+	}
+}
+
+// revoke has another process let a role's token in no more.
+func revoke(t *testing.T, dir string, role stations.Role) {
+	t.Helper()
+	other, err := store.OpenAccess(t.Context(), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	tokens, err := other.Tokens(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, token := range tokens {
+		if token.Role != role {
+			continue
+		}
+		if err := other.RemoveToken(t.Context(), token.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// TestARevokedBench makes not one more event, though another process shuts it out and this one let it in a moment ago;
+// nor does it hear again what was done.
+func TestARevokedBench(t *testing.T) {
+	dir := t.TempDir()
+	s := openShopIn(t, dir)
+	codes := s.release(t, "SMI-1")
+	done := scanOf(codes[0], "hold", "", "reason", "lunch")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: done, status: 200})
+	seq := s.Desk.Store.Floor().Seq()
+	revoke(t, dir, stations.Bench)
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(codes[0], "resume", ""), status: 401, code: "unauthorized"})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: done, status: 401, code: "unauthorized"})
+	if got := s.Desk.Store.Floor().Seq(); got != seq {
+		t.Errorf("the floor is at %d, it was at %d", got, seq)
+	}
+	s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(codes[0], "resume", ""), status: 200})
 }
 
 func TestStreamRefusesAMadeUpPlace(t *testing.T) {

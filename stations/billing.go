@@ -107,6 +107,7 @@ type CreditInvoice struct {
 }
 
 func (CreditInvoice) action() Action { return Credit }
+func (c CreditInvoice) actor() Actor { return c.Actor }
 
 // decideCredit refuses a document that is no issued invoice, and an invoice that is credited already or has a draft of
 // a credit note. What a credit note takes off is what the invoice bills, line by line, whatever the prices are now.

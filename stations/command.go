@@ -31,7 +31,13 @@ const (
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
 // CancelOrder, SetPriceList, DraftInvoice, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
-type Command interface{ action() Action }
+type Command interface {
+	action() Action
+	actor() Actor
+}
+
+// ActorOf returns who sends a command.
+func ActorOf(cmd Command) Actor { return cmd.actor() }
 
 // Scan is a command about one ticket.
 type Scan struct {
@@ -174,6 +180,16 @@ func (SetPriceList) action() Action { return SetPrices }
 func (DraftInvoice) action() Action { return Draft }
 func (DropInvoice) action() Action  { return DropDraft }
 func (IssueInvoice) action() Action { return Issue }
+
+func (c Scan) actor() Actor         { return c.Actor }
+func (c TakeOrder) actor() Actor    { return c.Actor }
+func (c ReleaseOrder) actor() Actor { return c.Actor }
+func (c ReviseOrder) actor() Actor  { return c.Actor }
+func (c CancelOrder) actor() Actor  { return c.Actor }
+func (c SetPriceList) actor() Actor { return c.Actor }
+func (c DraftInvoice) actor() Actor { return c.Actor }
+func (c DropInvoice) actor() Actor  { return c.Actor }
+func (c IssueInvoice) actor() Actor { return c.Actor }
 
 // Wish is what was asked with a command that isn't a scan, without what the server adds: drawn codes, drafts, dates and
 // plans. Two commands of one key are the same when their wishes are.

@@ -15,6 +15,7 @@ type CloseOrder struct {
 }
 
 func (CloseOrder) action() Action { return Close }
+func (c CloseOrder) actor() Actor { return c.Actor }
 
 // Ended is what an event that ends panels does to the tickets of an order. Each of them is cancelled from then on.
 type Ended struct {

@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"sync"
-	"time"
 
 	"github.com/goccy/go-yaml"
 
@@ -21,9 +20,6 @@ type API struct {
 	hub         *live.Hub
 	streams     sync.WaitGroup // of events, whose connections are their own
 	description []byte         // of itself, as JSON
-
-	// AskAgain is how often a stream asks, where something happens, whether its sign-in still holds.
-	AskAgain time.Duration
 }
 
 // New returns the API with its description, in YAML. It takes over the store's OnCommit, so no command may have been sent
@@ -37,7 +33,7 @@ func New(e *edge.Edge, openapi []byte) (*API, error) {
 	if err != nil {
 		return nil, fmt.Errorf("api: its description: %w", err)
 	}
-	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText(e.Desk.Store.Epoch())), description: description, AskAgain: streamAsk}
+	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText(e.Desk.Store.Epoch())), description: description}
 	e.Desk.Store.OnCommit(s.hub.Publish)
 	return s, nil
 }

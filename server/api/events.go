@@ -25,7 +25,7 @@ const (
 	streamWrite = 10 * time.Second // how long one write may take
 	streamLife  = 30 * time.Minute // then the browser comes back by itself, as whoever it then is
 	streamRetry = 2 * time.Second  // how soon it comes back
-	streamAsk   = 5 * time.Second  // how often it asks at most whether its sign-in still holds
+	streamAsk   = time.Second      // how often it asks where nothing happens whether its sign-in still holds
 )
 
 // streamEvents: GET /api/events. Last-Event-ID, or ?after=SEQ, replays what came after; else from now. One that has
@@ -106,10 +106,10 @@ func (st stream) run(conn net.Conn) {
 	if send(conn, st.first) != nil || !st.replay(conn) {
 		return
 	}
-	beat, life := time.NewTicker(heartbeat), time.NewTimer(streamLife)
+	beat, ask, life := time.NewTicker(heartbeat), time.NewTicker(streamAsk), time.NewTimer(streamLife)
 	defer beat.Stop()
+	defer ask.Stop()
 	defer life.Stop()
-	asked := time.Now()
 	for {
 		var err error
 		select {
@@ -117,18 +117,15 @@ func (st stream) run(conn net.Conn) {
 			if !open {
 				return
 			}
-			if time.Since(asked) > st.api.AskAgain {
-				if !st.stillIn() {
-					return
-				}
-				asked = time.Now()
-			}
-			err = send(conn, st.gather(m))
-		case <-beat.C:
 			if !st.stillIn() {
 				return
 			}
-			asked = time.Now()
+			err = send(conn, st.gather(m))
+		case <-ask.C:
+			if !st.stillIn() {
+				return
+			}
+		case <-beat.C:
 			err = send(conn, []byte(": still here\n\n"))
 		case <-life.C:
 			return

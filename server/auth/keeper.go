@@ -113,7 +113,7 @@ func (k *Keeper) Session(ctx context.Context, cookie string) (stations.Actor, er
 	if subtle.ConstantTimeCompare(s.Hash, hashSecret(secret)) != 1 {
 		return stations.Actor{}, ErrUnknown
 	}
-	return stations.Actor{Role: s.Role, Name: s.Name, Device: "session:" + s.ID}, nil
+	return s.Actor(), nil
 }
 
 // SignOut ends a browser's session; one that isn't known is none.
@@ -150,7 +150,7 @@ func (k *Keeper) Token(ctx context.Context, secret string) (stations.Actor, erro
 	if err != nil {
 		return stations.Actor{}, err
 	}
-	return stations.Actor{Role: t.Role, Name: t.Name, Device: "token:" + t.ID}, nil
+	return t.Actor(), nil
 }
 
 // hashSecret hashes a secret of ours, which is random and long: no salt or slow hash is needed.

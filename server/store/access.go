@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"crypto/sha256"
 	"database/sql"
 	"errors"
 	"fmt"
@@ -21,6 +22,7 @@ type Access struct {
 	dir         string
 	write, read *gorm.DB
 	clock       func() time.Time
+	credentials *credentialCache
 }
 
 // OpenAccess opens the folder without its floor, to let in a token beside a running server. A folder that no
@@ -68,6 +70,7 @@ func openAccess(ctx context.Context, dir string, log *slog.Logger, clock func() 
 	if a.read, err = openPool(readerDSN(path), readers, log); err != nil {
 		return nil, &FolderError{dir, err}
 	}
+	a.credentials = &credentialCache{read: a.read, unseen: credentialsFor}
 	return a, nil
 }
 
@@ -106,6 +109,7 @@ type Token struct {
 
 // AddToken keeps a token, created now.
 func (a *Access) AddToken(ctx context.Context, t Token) error {
+	defer a.credentials.changed()
 	row := tokenRow{ID: t.ID, Name: t.Name, Role: string(t.Role), Hash: t.Hash, Created: at(a.clock())}
 	if err := a.write.WithContext(ctx).Create(&row).Error; err != nil {
 		return fmt.Errorf("store: add a token: %w", err)
@@ -113,17 +117,16 @@ func (a *Access) AddToken(ctx context.Context, t Token) error {
 	return nil
 }
 
-// TokenByHash returns the token of that hash, ErrNotFound where there is none. It asks the database each time: one
-// made by another process must be known at once, one removed must not.
+// TokenByHash returns the token of that hash, ErrNotFound where there is none. One that this process removes is gone
+// at once, one that another removes within a second; one that another has made is there at once.
 func (a *Access) TokenByHash(ctx context.Context, hash []byte) (Token, error) {
-	var rows []tokenRow
-	if err := a.read.WithContext(ctx).Where("hash = ?", hash).Limit(1).Find(&rows).Error; err != nil {
-		return Token{}, fmt.Errorf("store: look up a token: %w", err)
-	}
-	if len(rows) == 0 {
+	if len(hash) != sha256.Size {
 		return Token{}, ErrNotFound
 	}
-	return rows[0].token(), nil
+	return lookUp(ctx, a.credentials, func(c *credentials) (Token, bool) {
+		t, ok := c.tokens[[sha256.Size]byte(hash)]
+		return t, ok
+	})
 }
 
 // Tokens returns all tokens, oldest first.
@@ -141,6 +144,7 @@ func (a *Access) Tokens(ctx context.Context) ([]Token, error) {
 
 // RemoveToken lets a token in no more, ErrNotFound where there is none.
 func (a *Access) RemoveToken(ctx context.Context, id string) error {
+	defer a.credentials.changed()
 	return removed(a.write.WithContext(ctx).Where("id = ?", id).Delete(&tokenRow{}))
 }
 
@@ -164,6 +168,7 @@ const mostSessions = 10_000
 // AddSession keeps a session, created now, and forgets the first ones of too many. Not those that have expired: a clock
 // that jumps ahead and back would sign everybody out.
 func (a *Access) AddSession(ctx context.Context, s Session) error {
+	defer a.credentials.changed()
 	now := at(a.clock())
 	row := sessionRow{ID: s.ID, Role: string(s.Role), Name: s.Name, Hash: s.Hash, Created: now, Expires: at(s.Expires)}
 	err := a.write.WithContext(ctx).Transaction(func(tx *gorm.DB) error {
@@ -178,28 +183,30 @@ func (a *Access) AddSession(ctx context.Context, s Session) error {
 	return nil
 }
 
-// Session returns a session that hasn't expired, ErrNotFound where there is none.
+// Session returns a session that hasn't expired, ErrNotFound where there is none; it knows of changes as TokenByHash
+// does.
 func (a *Access) Session(ctx context.Context, id string) (Session, error) {
-	var rows []sessionRow
-	err := a.read.WithContext(ctx).Where("id = ? AND expires > ?", id, at(a.clock())).Limit(1).Find(&rows).Error
-	if err != nil {
-		return Session{}, fmt.Errorf("store: look up a session: %w", err)
-	}
-	if len(rows) == 0 {
-		return Session{}, ErrNotFound
-	}
-	r := rows[0]
+	now := a.clock()
+	return lookUp(ctx, a.credentials, func(c *credentials) (Session, bool) {
+		s, ok := c.sessions[id]
+		return s, ok && s.Expires.After(now)
+	})
+}
+
+func (r sessionRow) session() Session {
 	return Session{ID: r.ID, Role: stations.Role(r.Role), Name: r.Name, Hash: r.Hash,
-		Created: r.Created.time(), Expires: r.Expires.time()}, nil
+		Created: r.Created.time(), Expires: r.Expires.time()}
 }
 
 // RemoveSession signs a browser out, ErrNotFound where it wasn't in.
 func (a *Access) RemoveSession(ctx context.Context, id string) error {
+	defer a.credentials.changed()
 	return removed(a.write.WithContext(ctx).Where("id = ?", id).Delete(&sessionRow{}))
 }
 
 // RemoveSessions signs everyone out.
 func (a *Access) RemoveSessions(ctx context.Context) error {
+	defer a.credentials.changed()
 	return a.write.WithContext(ctx).Where("1 = 1").Delete(&sessionRow{}).Error
 }
 

@@ -109,6 +109,22 @@ func (t *transaction) rollBack() error {
 	})
 }
 
+// accessVersion returns the version of what lets people in.
+func (t *transaction) accessVersion() (version int64, err error) {
+	err = t.with(func(s *statements) error {
+		var column [1]driver.Value
+		if err := s.access.row(column[:]); err != nil {
+			return fmt.Errorf("store: version of who may come in: %w", err)
+		}
+		var isInteger bool
+		if version, isInteger = column[0].(int64); !isInteger {
+			return fmt.Errorf("store: version of who may come in: a %T", column[0])
+		}
+		return nil
+	})
+	return version, err
+}
+
 // usedKeys looks up which keys of a batch have made an event.
 func (t *transaction) usedKeys(batch []*request) (map[keyID]usedKey, error) {
 	used := make(map[keyID]usedKey, len(batch))
@@ -168,6 +184,7 @@ func (t *transaction) keepFiles(files []orderFileRow) error {
 type statements struct {
 	conn                    *sqlite3.SQLiteConn
 	begin, commit, rollback *statement
+	access                  *statement
 	key, event, file        *statement
 }
 
@@ -183,6 +200,7 @@ func prepare(conn *sqlite3.SQLiteConn) (_ *statements, err error) {
 		to  **statement
 	}{
 		{beginBatch, &s.begin}, {commitBatch, &s.commit}, {rollBackBatch, &s.rollback},
+		{selectAccessVersion, &s.access},
 		{lookUpKey, &s.key}, {insertEvent, &s.event}, {insertFile, &s.file},
 	} {
 		prepared, err := conn.Prepare(p.sql)
@@ -199,7 +217,7 @@ func (s *statements) close() (err error) {
 	if s == nil {
 		return nil
 	}
-	for _, p := range []*statement{s.begin, s.commit, s.rollback, s.key, s.event, s.file} {
+	for _, p := range []*statement{s.begin, s.commit, s.rollback, s.access, s.key, s.event, s.file} {
 		if p != nil {
 			err = errors.Join(err, p.stmt.Close())
 		}
@@ -209,13 +227,8 @@ func (s *statements) close() (err error) {
 
 // usedKey looks a key up, ok where it has made an event.
 func (s *statements) usedKey(id keyID) (u usedKey, ok bool, err error) {
-	rows, err := s.key.query(id.device, id.key)
-	if err != nil {
-		return u, false, err
-	}
-	defer func() { err = errors.Join(err, rows.Close()) }()
 	var columns [2]driver.Value
-	switch err := rows.Next(columns[:]); {
+	switch err := s.key.row(columns[:], id.device, id.key); {
 	case errors.Is(err, io.EOF):
 		return u, false, nil
 	case err != nil:
@@ -251,6 +264,12 @@ func (s *statement) exec(values ...any) error {
 	return err
 }
 
-func (s *statement) query(values ...any) (driver.Rows, error) {
-	return s.stmt.QueryContext(context.Background(), s.bind(values))
+// row reads the first row that there is, io.EOF for none.
+func (s *statement) row(columns []driver.Value, values ...any) (err error) {
+	rows, err := s.stmt.QueryContext(context.Background(), s.bind(values))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	return rows.Next(columns)
 }

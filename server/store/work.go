@@ -31,15 +31,16 @@ type answer struct {
 
 // work is a batch on its way.
 type work struct {
-	overlay *stations.Overlay
-	seq     int64
-	now     time.Time // one for the batch
-	used    map[keyID]usedKey
-	kept    map[string]bool // pictures that may be named
-	events  []stations.Event
-	rows    []ledgerRow    // of the events
-	files   []orderFileRow // that they brought
-	answers []answer
+	overlay     *stations.Overlay
+	seq         int64
+	now         time.Time    // one for the batch
+	credentials *credentials // as of the batch's transaction
+	used        map[keyID]usedKey
+	kept        map[string]bool // pictures that may be named
+	events      []stations.Event
+	rows        []ledgerRow    // of the events
+	files       []orderFileRow // that they brought
+	answers     []answer
 }
 
 // take decides a batch, each request on what those before it have done. The error is of the database; a refusal
@@ -59,8 +60,11 @@ func (w *work) take(t *transaction, batch []*request) (err error) {
 	return nil
 }
 
-// decide answers one request; a key that has made an event, ever or in this batch, gives its answer again.
+// decide answers one request. Who was let in when it came, and is no more, gets nothing done; a key that has made an event, ever or in this batch, gives its answer again.
 func (w *work) decide(r *request) (answer, error) {
+	if !w.credentials.admit(stations.ActorOf(r.cmd), w.now) {
+		return answer{err: &stations.Refusal{Code: "unauthorized"}}, nil
+	}
 	if u, used := w.used[r.key.keyID]; used && r.key.key != "" {
 		return u.answerTo(r.key), nil
 	}

@@ -115,6 +115,9 @@ func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *
 		return nil, err
 	}
 	err = s.ledger.transaction(func(t *transaction) error {
+		if w.credentials, err = s.credentials.in(t); err != nil {
+			return err
+		}
 		if err := w.take(t, batch); err != nil {
 			return err
 		}
