@@ -11,7 +11,7 @@ import (
 // Decide says what cmd does to the floor as the overlay has it, at now, without doing it. The error is a *Refusal.
 // The event has no Seq yet.
 func (o *Overlay) Decide(cmd Command, now time.Time) (Event, error) {
-	e := Event{At: now.UTC().Truncate(time.Microsecond), Action: cmd.action()}
+	e := Event{At: stamp(now), Action: cmd.action()}
 	refusal := o.decide(cmd, &e)
 	if refusal != nil {
 		return Event{}, refusal
@@ -97,7 +97,9 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	for i := range e.Tickets {
 		t := &e.Tickets[i]
 		t.Revision = order.Revision
-		t.Yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
+		if t.Kind == plan.CuttingTicket {
+			t.Yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
+		}
 	}
 	if short || len(shared) > 0 {
 		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)

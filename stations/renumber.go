@@ -23,15 +23,17 @@ func (r *revising) cutFor(t *Ticket) bool {
 
 // madeFor are the pieces of one fabric that are cut for a panel, or may be, by their place in it.
 func (r *revising) madeFor(t *Ticket, fabric string) map[int]revision.Piece {
-	made := map[int]revision.Piece{}
-	for _, c := range r.cutters(t) {
-		for i := range c.Spec.Cuts {
-			if l := &c.Spec.Cuts[i]; c.Spec.Fabric == fabric && c.made(l) {
-				revision.PiecesOf(l, t.Spec.Code, made)
+	if r.made == nil { // of all panels at once: an order may have thousands, each with a few among thousands of cuts
+		r.made = revision.Places{}
+		for _, c := range r.order.Tickets {
+			for i := range c.Spec.Cuts {
+				if l := &c.Spec.Cuts[i]; c.made(l) {
+					r.made.Add(c.Spec.Fabric, l, func(panel plan.Code) bool { p := r.ticket(panel); return p != nil && p.cutFrom(c) })
+				}
 			}
 		}
 	}
-	return made
+	return r.made.Of(t.Spec.Code, fabric)
 }
 
 // renumber settles what stands on a panel's ticket from now on.
@@ -120,10 +122,7 @@ func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
 
 // wanted reports whether the new file wants each of a panel's pieces just as it is cut.
 func (r *revising) wanted(p *pairing, fabric string, made map[int]revision.Piece) bool {
-	asks := map[int]revision.Piece{}
-	for i := range r.lines[fabric] {
-		revision.PiecesOf(&r.lines[fabric][i], p.want.Code, asks)
-	}
+	asks := r.placed.Of(p.want.Code, fabric)
 	for place, cut := range made {
 		if asks[place] != cut {
 			return false

@@ -117,9 +117,10 @@ type revising struct {
 	ended  map[plan.Code]int      // panels that are scrapped, and their treatments in the new file
 	gone   map[plan.Code]bool     // panels that the file doesn't have; true where their cloth is cut
 	who    map[plan.Seat]plan.Code
-	has    revision.Pieces       // what is cut for the panels, or to be cut as the order stands
-	asks   revision.Pieces       // what the new file wants for them
-	lines  map[string][]plan.Cut // by fabric: the cuts that it wants
+	has    revision.Pieces // what is cut for the panels, or to be cut as the order stands
+	asks   revision.Pieces // what the new file wants for them
+	made   revision.Places // what is cut for the panels, or may be; nil until it is asked for
+	placed revision.Places // the pieces that the file wants for them
 
 	short, mixed []string    // fabrics that don't do for what is newly wanted
 	holds        []ClothHold // what the bolts lack for tickets there are, or no more
@@ -140,12 +141,15 @@ type pairing struct {
 // revise fills the event in with all that the new file changes.
 func (o *Overlay) revise(order *Order, sheet Sheet, e *Event) *revising {
 	r := &revising{Overlay: o, order: order, sheet: sheet, out: e, by: map[plan.Code]*pairing{}, gone: map[plan.Code]bool{}, ended: map[plan.Code]int{},
-		who: map[plan.Seat]plan.Code{}, has: revision.Pieces{}, asks: revision.Pieces{}, lines: map[string][]plan.Cut{}}
+		who: map[plan.Seat]plan.Code{}, has: revision.Pieces{}, asks: revision.Pieces{}, placed: revision.Places{}}
 	r.pair()
 	for i := range sheet.Work.Cloth {
 		fabric := sheet.Work.Cloth[i].Fabric.ID
-		r.lines[fabric] = plan.ClothOf(sheet.Work, &sheet.Work.Cloth[i]).Lines(sheet.Work, r.who)
-		r.asks.Add(fabric, r.lines[fabric])
+		lines := plan.ClothOf(sheet.Work, &sheet.Work.Cloth[i]).Lines(sheet.Work, r.who)
+		r.asks.Add(fabric, lines)
+		for k := range lines {
+			r.placed.Add(fabric, &lines[k], func(plan.Code) bool { return true })
+		}
 	}
 	for _, t := range order.Tickets {
 		if !t.isPanel() && !t.Cancelled {

@@ -29,8 +29,10 @@ func (o *Order) bolts() []plan.NamedBolt {
 // cutFrom are bolts of an order on the floor, with where the last cut of its cutting tickets ends on each.
 func cutFrom(named []plan.NamedBolt, cuts []*plan.Ticket) []plan.NamedBolt {
 	named = slices.Clone(named)
-	for i := range named {
+	place := make(map[plan.NamedBolt]int, len(named))
+	for i := range slices.Backward(named) {
 		named[i].To = measure.Quantity{}
+		place[named[i].Name()] = i
 	}
 	for _, spec := range cuts {
 		for i := range spec.Cuts {
@@ -39,9 +41,10 @@ func cutFrom(named []plan.NamedBolt, cuts []*plan.Ticket) []plan.NamedBolt {
 				continue
 			}
 			cut := plan.NamedBolt{Fabric: spec.Fabric, Bolt: l.Bolt, Lot: l.Lot, To: measure.OfLength(l.End(), spec.Units)}
-			k := slices.IndexFunc(named, cut.Alike)
+			k, known := place[cut.Name()]
 			switch {
-			case k < 0:
+			case !known:
+				place[cut.Name()] = len(named)
 				named = append(named, cut)
 			case cut.To.Length() > named[k].To.Length():
 				named[k].To = cut.To
@@ -99,13 +102,15 @@ func (o *Overlay) shared(order string, bolts []plan.NamedBolt) []SharedBolt {
 		return nil
 	}
 	list := make([]SharedBolt, len(bolts))
-	for i, b := range bolts {
+	place := make(map[plan.NamedBolt]int, len(bolts))
+	for i, b := range slices.Backward(bolts) {
 		list[i].NamedBolt = b
+		place[b.Name()] = i
 	}
 	for _, other := range o.others(order) {
 		for _, theirs := range other.bolts() {
-			i := slices.IndexFunc(bolts, theirs.Alike)
-			if i < 0 || !theirs.Clashes(bolts[i]) {
+			i, both := place[theirs.Name()]
+			if !both || !theirs.Clashes(bolts[i]) {
 				continue
 			}
 			list[i].Orders = append(list[i].Orders, other.ID)

@@ -40,7 +40,12 @@ func NamedBolts(w *workup.Workup) []NamedBolt {
 
 // Alike reports whether two orders name a bolt alike.
 func (b NamedBolt) Alike(other NamedBolt) bool {
-	return b.Fabric == other.Fabric && b.Bolt == other.Bolt && b.Lot == other.Lot
+	return b.Name() == other.Name()
+}
+
+// Name is the bolt without its parts: equal where two orders name it alike.
+func (b NamedBolt) Name() NamedBolt {
+	return NamedBolt{Fabric: b.Fabric, Bolt: b.Bolt, Lot: b.Lot}
 }
 
 // Part is the stretch that the order is cut from: nothing where it has no cut there.

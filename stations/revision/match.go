@@ -3,6 +3,8 @@ package revision
 import (
 	"slices"
 
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 )
 
@@ -34,19 +36,42 @@ func SameWindows(order []Panel, planned []plan.Ticket) map[int]int {
 		}
 	}
 	same := map[int]int{}
-	match := func(alike func(was *Panel, is *plan.Ticket) bool) {
+	// match pairs windows of one key: each with the first that is left and alike. Only within a key are they compared,
+	// since an order may have thousands.
+	match := func(key func(s *plan.Ticket) any, ofWas func(was *Panel) *plan.Ticket, alike func(was *Panel, is *plan.Ticket) bool) {
+		left := map[any][]int{}
+		for k, was := range were {
+			if was != nil {
+				left[key(ofWas(was))] = append(left[key(ofWas(was))], k)
+			}
+		}
 		for i, is := range are {
-			k := slices.IndexFunc(were, func(was *Panel) bool { return is != nil && was != nil && alike(was, is) })
-			if k >= 0 {
+			if is == nil {
+				continue
+			}
+			list := left[key(is)]
+			if n := slices.IndexFunc(list, func(k int) bool { return alike(were[k], is) }); n >= 0 {
+				k := list[n]
 				same[is.Treatment], are[i], were[k] = were[k].Ticket.Treatment, nil, nil
+				left[key(is)] = slices.Delete(list, n, n+1)
 			}
 		}
 	}
-	match(func(was *Panel, is *plan.Ticket) bool {
-		return was.Ticket.Window == is.Window && was.Ticket.Room == is.Room
-	})
-	match(func(was *Panel, is *plan.Ticket) bool {
-		return is.Panel == was.Ticket.Panel && onlyRenamed(was.Newest, is)
-	})
+	match(func(s *plan.Ticket) any { return [2]string{s.Window, s.Room} },
+		func(was *Panel) *plan.Ticket { return was.Ticket }, func(*Panel, *plan.Ticket) bool { return true })
+	match(func(s *plan.Ticket) any {
+		return size{s.Heading, s.Widths, s.Value("finished_length"), s.Value("flat_width")}
+	},
+		func(was *Panel) *plan.Ticket { return was.Newest },
+		func(was *Panel, is *plan.Ticket) bool {
+			return is.Panel == was.Ticket.Panel && onlyRenamed(was.Newest, is)
+		})
 	return same
+}
+
+// size is what two windows that are the same under another name have in common, among much else.
+type size struct {
+	heading      orderfile.Heading
+	widths       measure.Halves
+	length, flat measure.Quantity
 }

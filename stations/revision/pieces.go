@@ -50,14 +50,27 @@ func (p Pieces) Of(panel plan.Code, fabric string) []Piece {
 	return list
 }
 
-// PiecesOf adds the pieces that a cut has for a panel, by their place in it.
-func PiecesOf(l *plan.Cut, panel plan.Code, by map[int]Piece) {
+// Places are what panels have or are to have of each fabric, by the pieces' places in them.
+type Places map[plan.Code]map[string]map[int]Piece
+
+// Add takes in what a cut of a fabric has for those panels of which that is asked.
+func (p Places) Add(fabric string, l *plan.Cut, of func(panel plan.Code) bool) {
 	for _, part := range l.For {
-		if part.Ticket == panel {
-			by[part.Place] = Piece{l.Length.Length(), part.Half != "", l.Class}
+		if !of(part.Ticket) {
+			continue
 		}
+		if p[part.Ticket] == nil {
+			p[part.Ticket] = map[string]map[int]Piece{}
+		}
+		if p[part.Ticket][fabric] == nil {
+			p[part.Ticket][fabric] = map[int]Piece{}
+		}
+		p[part.Ticket][fabric][part.Place] = Piece{l.Length.Length(), part.Half != "", l.Class}
 	}
 }
+
+// Of returns a panel's pieces of a fabric: read only.
+func (p Places) Of(panel plan.Code, fabric string) map[int]Piece { return p[panel][fabric] }
 
 // Fit reports whether pieces that are asked for can be had from those that are cut: each from one as long or longer, a
 // half from a half.

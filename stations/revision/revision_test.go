@@ -106,11 +106,12 @@ func TestFit(t *testing.T) {
 			t.Errorf("%s: %v", c.name, got)
 		}
 	}
-	by := map[int]Piece{}
-	if PiecesOf(&half, "Q", by); len(by) > 0 {
-		t.Errorf("another panel's: %v", by)
+	by := Places{}
+	if by.Add("reed", &half, func(panel plan.Code) bool { return panel == "Q" }); len(by.Of("P", "reed")) > 0 {
+		t.Errorf("not asked for: %v", by)
 	}
-	if PiecesOf(&half, "P", by); by[1] != of(half)[0] {
+	by.Add("reed", &half, func(panel plan.Code) bool { return panel == "P" })
+	if by.Of("P", "reed")[1] != of(half)[0] || len(by.Of("P", "sateen"))+len(by.Of("Q", "reed")) > 0 {
 		t.Errorf("%v", by)
 	}
 }
