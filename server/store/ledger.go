@@ -57,15 +57,20 @@ func ledgerRowOf(e stations.Event, k deviceKey) (ledgerRow, error) {
 	if err != nil {
 		return ledgerRow{}, err
 	}
+	return rowOf(e, string(details), k), nil
+}
+
+// rowOf is ledgerRowOf for an event that is written already.
+func rowOf(e stations.Event, details string, k deviceKey) ledgerRow {
 	row := ledgerRow{
 		Seq: e.Seq, At: at(e.At), Device: e.Actor.Device, Role: string(e.Actor.Role), Name: e.Actor.Name,
 		Action: string(e.Action), OrderID: e.Order, Ticket: string(e.Ticket), Station: string(e.Station), State: string(e.State),
-		Details: string(details),
+		Details: details,
 	}
 	if k.key != "" {
 		row.Key, row.BodyHash = &k.key, k.body[:]
 	}
-	return row, nil
+	return row
 }
 
 // Events returns ledger rows after a sequence, oldest first, at most limit.

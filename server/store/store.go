@@ -144,10 +144,19 @@ func (s *Store) TryRevision(cmd stations.ReviseOrder, source []byte) (stations.E
 }
 
 func (s *Store) send(ctx context.Context, cmd stations.Command, source []byte) (stations.Event, error) {
+	if stations.IsLarge(cmd) {
+		return s.sendPlanned(ctx, cmd, source)
+	}
+	return s.queued(ctx, cmd, source, nil)
+}
+
+// queued has the writer take a command, and waits for its answer.
+func (s *Store) queued(ctx context.Context, cmd stations.Command, source []byte, p *planned) (stations.Event, error) {
 	r, err := newRequest(cmd, source)
 	if err != nil {
 		return stations.Event{}, err
 	}
+	r.planned = p
 	if err := s.enqueue(r); err != nil {
 		return stations.Event{}, err
 	}

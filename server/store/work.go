@@ -1,7 +1,7 @@
 package store
 
 import (
-	"fmt"
+	"errors"
 	"time"
 
 	"tablehand/stations"
@@ -9,10 +9,11 @@ import (
 
 // request is a command in the queue.
 type request struct {
-	cmd    stations.Command
-	key    deviceKey
-	source []byte // the file of a TakeOrder or a ReviseOrder
-	answer chan answer
+	cmd     stations.Command
+	key     deviceKey
+	source  []byte   // the file of a TakeOrder or a ReviseOrder
+	planned *planned // of a large command
+	answer  chan answer
 }
 
 // newRequest hashes what is asked: the caller does, for the one writer has enough to do.
@@ -71,19 +72,16 @@ func (w *work) decide(r *request) (answer, error) {
 	if id := pictureOf(r.cmd); id != "" && !w.kept[id] {
 		return answer{err: &stations.Refusal{Code: "unknown_picture", Field: "picture", Args: map[string]any{"Picture": id}}}, nil
 	}
-	e, err := w.overlay.Decide(r.cmd, w.now)
-	if err != nil {
+	e, details, err := w.event(r)
+	var refused *stations.Refusal
+	if errors.As(err, &refused) || errors.Is(err, errOutdated) {
 		return answer{err: err}, nil
 	}
-	w.seq++
-	e.Seq = w.seq
-	row, err := ledgerRowOf(e, r.key)
 	if err != nil {
-		return answer{}, fmt.Errorf("store: event %d: %w", e.Seq, err)
+		return answer{}, err
 	}
-	w.overlay.Apply(e)
 	w.events = append(w.events, e)
-	w.rows = append(w.rows, row)
+	w.rows = append(w.rows, rowOf(e, details, r.key))
 	if r.source != nil {
 		w.files = append(w.files, orderFileRowOf(e, r.source))
 	}
