@@ -36,27 +36,6 @@ func TestStrangers(t *testing.T) {
 	}
 }
 
-// TestPermissions goes through every route as every role.
-func TestPermissions(t *testing.T) {
-	s := openShop(t)
-	for _, r := range s.routes() {
-		if r.Who == nil || r.Path == "/api/events" || !strings.HasPrefix(r.Path, "/api/") {
-			continue
-		}
-		for _, role := range edge.EveryRole {
-			req := scene{as: role, do: r.Method + " " + r.Path, send: fields{"zz": 1}}
-			got := s.try(t, req)
-			let := false
-			for _, may := range r.Who {
-				let = let || may == role
-			}
-			if refused := got.status == 403; refused == let {
-				t.Errorf("%s as %s answered %d", req.do, role, got.status)
-			}
-		}
-	}
-}
-
 // TestSignIn: the passphrase, the cookie and its origin rule, and signing out.
 func TestSignIn(t *testing.T) {
 	s := openShop(t)

@@ -36,9 +36,18 @@ func TestEveryPageHasHelp(t *testing.T) {
 		t.Errorf("only %d pages found", pages)
 	}
 	for _, name := range views.HelpPages() {
-		s.ask(t, scene{as: stations.Screen, do: "GET /help/" + name + "?language=es", status: 200})
+		s.ask(t, scene{as: stations.Accounts, do: "GET /help/" + name + "?language=es", status: 200})
 	}
-	s.ask(t, scene{as: stations.Screen, do: "GET /help", status: 200})
+	for _, group := range views.HelpGroups() { // a wall and a bench read what the floor does, and no more
+		for _, page := range group.Pages {
+			status := map[bool]int{true: 200, false: 404}[group.ForFloor() || page.Name == "sign-in"]
+			s.ask(t, scene{as: stations.Screen, do: "GET /help/" + page.Name, status: status})
+			s.ask(t, scene{as: stations.Bench, do: "GET /help/" + page.Name, status: status})
+		}
+	}
+	if page := s.visit(t, stations.Screen, "/help", 200, "/help/board"); strings.Contains(page, "/help/prices") {
+		t.Error("a wall is led to the help about prices")
+	}
 	s.ask(t, scene{as: stations.Office, do: "GET /help/nothing", status: 404})
 	if got := s.try(t, scene{do: "GET /help/board"}); got.status == 200 {
 		t.Error("a stranger reads the board's help")

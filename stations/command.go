@@ -23,10 +23,11 @@ type Actor struct {
 type Role string
 
 const (
-	Office  Role = "office"
-	Program Role = "program" // all of the office's but people and settings
-	Bench   Role = "station" // scans, tickets, board
-	Screen  Role = "screen"  // board and events
+	Office   Role = "office"
+	Program  Role = "program"  // all of the office's but people and settings
+	Accounts Role = "accounts" // customers, prices, invoices; orders and tickets to read
+	Bench    Role = "station"  // scans, tickets, board
+	Screen   Role = "screen"   // board and events
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,

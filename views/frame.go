@@ -23,14 +23,24 @@ type Tongue struct {
 	Chosen    bool
 }
 
-// Office reports whether the page is for someone who plans and bills.
+// Office reports whether the page is for someone who plans and decides.
 func (f Frame) Office() bool { return f.Role == stations.Office || f.Role == stations.Program }
+
+// Books reports whether the page is for someone who sees customers and money.
+func (f Frame) Books() bool { return f.Office() || f.Role == stations.Accounts }
 
 // Sets reports whether the page is for someone who may change the shop's settings.
 func (f Frame) Sets() bool { return f.Role == stations.Office }
 
 // Works reports whether the page's device may scan.
 func (f Frame) Works() bool { return f.Office() || f.Role == stations.Bench }
+
+// Reads reports whether the page is for someone who may look up tickets and orders.
+func (f Frame) Reads() bool { return f.Works() || f.Role == stations.Accounts }
+
+// SignsOut reports whether each page of whoever is signed in has a way out: those who work at a page of their own find it
+// there.
+func (f Frame) SignsOut() bool { return f.Role == stations.Accounts && f.Token != "" }
 
 // Known reports whether anybody is signed in.
 func (f Frame) Known() bool { return f.Role != "" }

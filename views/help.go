@@ -7,7 +7,7 @@ import (
 	"tablehand/stations/plan"
 )
 
-// HelpGroups are the pages of help in the order of the index, each with the addresses of the pages that it is about;
+// HelpGroups are all the pages of help in the order of the index, each with the addresses of the pages that it is about;
 // ":" stands for any one part of an address. The text of a page is the sentence help.<name> of the catalogue.
 func HelpGroups() []HelpGroup {
 	return []HelpGroup{
@@ -15,12 +15,13 @@ func HelpGroups() []HelpGroup {
 			{"home", []string{"/", "/search"}},
 			{"station", []string{"/station/:"}},
 			{"ticket", []string{"/t", "/t/:"}},
+			{"board", []string{"/board"}},
 			{"screen", []string{"/screen"}},
 			{"offline", nil},
+			{"trouble", nil},
 		}},
 		{"stations", stationHelp()},
 		{"office", []HelpEntry{
-			{"board", []string{"/board"}},
 			{"orders", []string{"/orders"}},
 			{"taking", []string{"/taking"}},
 			{"order", []string{"/orders/:"}},
@@ -35,7 +36,6 @@ func HelpGroups() []HelpGroup {
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings"}},
 			{"check", []string{"/check", "/check/backup"}},
-			{"trouble", nil},
 		}},
 	}
 }
@@ -54,6 +54,9 @@ type HelpGroup struct {
 	Name  string // catalogue: help.group.<name>
 	Pages []HelpEntry
 }
+
+// ForFloor reports whether the part is for benches and walls too: how to price and to set up a shop is none of theirs.
+func (g HelpGroup) ForFloor() bool { return g.Name == "floor" || g.Name == "stations" }
 
 // HelpEntry is a page of help.
 type HelpEntry struct {
@@ -142,9 +145,9 @@ func matches(pattern, address []string) (exact int, ok bool) {
 	return exact, true
 }
 
-// HelpNamed returns the page of help of a name; ok is false where there is none.
-func HelpNamed(name string) (entry HelpEntry, ok bool) {
-	for _, g := range HelpGroups() {
+// HelpNamed returns the page of help of a name; ok is false where those groups have none.
+func HelpNamed(groups []HelpGroup, name string) (entry HelpEntry, ok bool) {
+	for _, g := range groups {
 		for _, p := range g.Pages {
 			if p.Name == name {
 				return p, true

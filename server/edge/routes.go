@@ -14,8 +14,10 @@ var (
 	Open       Access // everyone, also strangers
 	OnlyOffice = Access{stations.Office}
 	TheOffice  = Access{stations.Office, stations.Program}
+	TheBooks   = Access{stations.Office, stations.Program, stations.Accounts} // money and customers, and orders to read
 	AtTheBench = Access{stations.Office, stations.Program, stations.Bench}
-	EveryRole  = Access{stations.Office, stations.Program, stations.Bench, stations.Screen}
+	ToRead     = Access{stations.Office, stations.Program, stations.Accounts, stations.Bench} // tickets as they are
+	EveryRole  = Access{stations.Office, stations.Program, stations.Accounts, stations.Bench, stations.Screen}
 )
 
 // Route is one address and who may come there. An address with a suffix (.pdf) has to stand before the one that would

@@ -34,7 +34,7 @@ func (s *Site) boardPage(c *fiber.Ctx) error {
 			return err
 		}
 		if whole {
-			p.Finished = append(p.Finished, orderRow(o, p.Today, p.Office()))
+			p.Finished = append(p.Finished, orderRow(o, p.Today, p.Books()))
 		}
 	}
 	return s.send(c, p)
@@ -64,7 +64,7 @@ func firstBytes(text string, most int) string {
 // hangRods puts the rods that are asked for on the page, and counts what is late, due soon and held of all.
 func (s *Site) hangRods(c *fiber.Ctx, p *board.Page, orders []*stations.Order) error {
 	rack := &s.pages.rack
-	look := fmt.Sprint(s.Printer(c).Language(), p.Office(), p.Today, p.Stations)
+	look := fmt.Sprint(s.Printer(c).Language(), p.Books(), p.Reads(), p.Today, p.Stations)
 	view := fmt.Sprint(look, p.Filter)
 	seen := seenBefore(c.Get(seenHeader), view, p.Seq)
 	p.Seen = seenNow(view, p.Seq)
@@ -117,9 +117,9 @@ func (s *Site) asked(o *stations.Order, p *board.Page, words []string) (tickets 
 		if err != nil {
 			return nil, false, err
 		}
-		if !known.order(words, p.Office()) {
+		if !known.order(words, p.Books()) {
 			whole = false
-			matches = func(i int) bool { return known.ticket(i, words, p.Office()) }
+			matches = func(i int) bool { return known.ticket(i, words, p.Books()) }
 		}
 	}
 	if whole {
@@ -191,9 +191,9 @@ func inUse(orders []*stations.Order) []plan.Station {
 // rodOf hangs those of an order's tickets that are asked for at their stations. Finished panels are only counted, and
 // cutting tickets are gone when their cloth is cut.
 func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod {
-	row := orderRow(o, p.Today, p.Office())
+	row := orderRow(o, p.Today, p.Books())
 	rod := board.Rod{
-		ID: o.ID, Customer: row.Customer, Office: p.Office(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
+		ID: o.ID, Customer: row.Customer, Books: p.Books(), Reads: p.Reads(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
 		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
 	}
 	at := map[plan.Station][]views.Piece{}
@@ -251,10 +251,10 @@ func comes(t *stations.Ticket, station plan.Station) bool {
 	return false
 }
 
-// orderRow counts an order's panels; the customer is for the office alone.
-func orderRow(o *stations.Order, today string, office bool) views.OrderRow {
+// orderRow counts an order's panels; the customer is for those alone who see the books.
+func orderRow(o *stations.Order, today string, books bool) views.OrderRow {
 	row := views.OrderRow{ID: o.ID, Due: o.Due, State: o.State, Late: o.Late(today), Held: heldOf(o)}
-	if office {
+	if books {
 		row.Customer = o.Customer
 	}
 	for _, t := range o.Tickets {

@@ -16,10 +16,17 @@ import (
 	"tablehand/views/page/home"
 )
 
+// firstPages are where those begin who neither decide nor scan.
+var firstPages = map[stations.Role]string{stations.Accounts: "/ready", stations.Screen: "/screen"}
+
 // homePage: GET /, the stations with what waits there, and for the office what needs a decision today.
 func (s *Site) homePage(c *fiber.Ctx) error {
-	if actor, _ := edge.ActorOf(c); s.Desk.Unset() && actor.Role == stations.Office {
+	actor, _ := edge.ActorOf(c)
+	switch {
+	case s.Desk.Unset() && actor.Role == stations.Office:
 		return goOn(c, "/setup")
+	case firstPages[actor.Role] != "":
+		return goOn(c, firstPages[actor.Role])
 	}
 	return s.showHomePage(c, s.answerToday(c))
 }

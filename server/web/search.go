@@ -44,16 +44,16 @@ func (s *Site) search(p *search.Page, floor *stations.Floor, words []string) err
 		if err != nil {
 			return err
 		}
-		if known.order(words, p.Office()) {
+		if known.order(words, p.Books()) {
 			if len(p.Orders) == mostOrders {
 				p.MoreOrders++
 			} else {
-				p.Orders = append(p.Orders, orderRow(o, p.Today, p.Office()))
+				p.Orders = append(p.Orders, orderRow(o, p.Today, p.Books()))
 			}
 			continue
 		}
 		for i, t := range o.Tickets {
-			if !known.ticket(i, words, p.Office()) {
+			if !known.ticket(i, words, p.Books()) {
 				continue
 			}
 			if piece := views.PieceOf(t, p.Today); piece.IsCutting() {
@@ -65,7 +65,7 @@ func (s *Site) search(p *search.Page, floor *stations.Floor, words []string) err
 	}
 	p.Panels, p.MorePanels = firstInWork(p.Panels)
 	p.Cutting, p.MoreCutting = firstInWork(p.Cutting)
-	if p.Office() {
+	if p.Books() {
 		p.Invoices, p.MoreInvoices = findInvoices(floor, words)
 	}
 	return nil

@@ -55,31 +55,31 @@ func has(folded, word string) bool { return strings.Contains(folded, " "+word) }
 // orderWords are the words that an order and its tickets are found by, folded.
 type orderWords struct {
 	public  string // for everyone: its name, and its state in every language
-	private string // for the office: whose it is
+	private string // for those who see the books: whose it is
 	tickets []ticketWords
 }
 
 type ticketWords struct{ words, code string }
 
 // order reports whether the words are all the order's own.
-func (w *orderWords) order(words []string, office bool) bool {
+func (w *orderWords) order(words []string, books bool) bool {
 	for _, word := range words {
-		if !w.own(word, office) {
+		if !w.own(word, books) {
 			return false
 		}
 	}
 	return true
 }
 
-func (w *orderWords) own(word string, office bool) bool {
-	return has(w.public, word) || office && has(w.private, word)
+func (w *orderWords) own(word string, books bool) bool {
+	return has(w.public, word) || books && has(w.private, word)
 }
 
 // ticket reports whether each of the words is a ticket's or its order's.
-func (w *orderWords) ticket(i int, words []string, office bool) bool {
+func (w *orderWords) ticket(i int, words []string, books bool) bool {
 	t := w.tickets[i]
 	for _, word := range words {
-		if !w.own(word, office) && !has(t.words, word) && !has(t.code, lookalikes.Replace(word)) {
+		if !w.own(word, books) && !has(t.words, word) && !has(t.code, lookalikes.Replace(word)) {
 			return false
 		}
 	}

@@ -123,8 +123,12 @@ func TestPairHangsAsAPair(t *testing.T) {
 	if len(h.Bundles) != 1 || h.Bundles[0].Stack() != 20 || h.Bundles[0].Window() != "" {
 		t.Errorf("what waits for its cloth: %+v", h.Bundles)
 	}
-	html, err := board.Rod{ID: "SMI-1", Hanging: []board.Hanging{h}, Panels: 20}.Render(newViews(t))
+	html, err := board.Rod{ID: "SMI-1", Reads: true, Hanging: []board.Hanging{h}, Panels: 20}.Render(newViews(t))
 	if err != nil || strings.Count(string(html), `href="/t/`) != 20 || !strings.Contains(string(html), "20 panels, waiting") {
 		t.Errorf("%v\n%s", err, html)
+	}
+	html, err = board.Rod{ID: "SMI-1", Hanging: []board.Hanging{h}, Panels: 20}.Render(newViews(t))
+	if err != nil || strings.Contains(string(html), `href="/`) || !strings.Contains(string(html), "Window 19") {
+		t.Errorf("on a wall, where nothing is to press: %v\n%s", err, html)
 	}
 }

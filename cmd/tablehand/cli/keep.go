@@ -17,7 +17,7 @@ import (
 type tokenCommand struct {
 	folder
 	Name string `arg:"" name:"NAME" help:"${help_token_name}"`
-	Role string `required:"" enum:"office,program,station,screen" help:"${help_token_role}"`
+	Role string `required:"" enum:"office,program,accounts,station,screen" help:"${help_token_role}"`
 }
 
 // Run makes a token and prints it alone. A running server accepts it at once.

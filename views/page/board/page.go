@@ -60,6 +60,6 @@ func functions(v *views.Views) template.FuncMap {
 	return template.FuncMap{
 		"stations": plan.Stations,
 		"hung":     hung,
-		"opened":   func(pieces []views.Piece) template.HTML { return opened(v, pieces) },
+		"opened":   func(pieces []views.Piece, reads bool) template.HTML { return opened(v, pieces, reads) },
 	}
 }

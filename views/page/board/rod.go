@@ -12,8 +12,8 @@ import (
 
 // Rod is one order on the board.
 type Rod struct {
-	ID, Customer, Due string // the customer only for the office
-	Office            bool
+	ID, Customer, Due string // the customer only for those who see the books
+	Books, Reads      bool   // whether the one who looks may open the order, and its tickets
 	State             stations.OrderState
 	Late, AtRisk      bool
 	Held, Finished    int
@@ -141,13 +141,18 @@ func hung(b Bundle) template.HTML {
 	return template.HTML(`<svg class="strip" viewBox="0 0 26 44" aria-hidden="true">` + one + `</svg>`)
 }
 
-// opened leads to each piece of a bundle. It is written without a template, since there are thousands on a board.
-func opened(v *views.Views, pieces []views.Piece) template.HTML {
+// opened names each piece of a bundle, and leads to it where the tickets may be read. It is written without a template, since
+// there are thousands on a board.
+func opened(v *views.Views, pieces []views.Piece, reads bool) template.HTML {
 	b := []byte(`<span class="opened">`)
 	for _, p := range pieces {
-		b = append(b, `<a href="/t/`...)
-		b = append(b, template.URLQueryEscaper(string(p.Code))...)
-		b = append(b, `">`...)
+		b = append(b, `<a`...)
+		if reads {
+			b = append(b, ` href="/t/`...)
+			b = append(b, template.URLQueryEscaper(string(p.Code))...)
+			b = append(b, '"')
+		}
+		b = append(b, '>')
 		b = append(b, template.HTMLEscapeString(v.PieceName(p))...)
 		b = append(b, `</a>`...)
 	}

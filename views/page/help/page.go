@@ -4,6 +4,7 @@ package help
 import (
 	"embed"
 	"html/template"
+	"slices"
 	"strings"
 
 	"tablehand/stations/plan"
@@ -29,13 +30,20 @@ type Block struct {
 	Items []template.HTML
 }
 
-// New returns the page of help of that name, the index of all for none; ok is false where there is no such page.
+// signIn is the page of help that strangers may read.
+const signIn = "sign-in"
+
+// New returns the page of help of that name, the index of all for none; ok is false where there is no such page for whoever
+// asks.
 func New(say *i18n.Printer, frame views.Frame, name string) (p Page, ok bool) {
 	p = Page{Frame: frame, Name: name, Title: "help.title", Groups: views.HelpGroups()}
+	if !frame.Books() && name != signIn {
+		p.Groups = slices.DeleteFunc(p.Groups, func(g views.HelpGroup) bool { return !g.ForFloor() })
+	}
 	if name == "" {
 		return p, true
 	}
-	entry, ok := views.HelpNamed(name)
+	entry, ok := views.HelpNamed(p.Groups, name)
 	if !ok {
 		return Page{}, false
 	}

@@ -39,7 +39,7 @@ type Page struct {
 }
 
 // CanRelease reports whether the order can go on the floor.
-func (p Page) CanRelease() bool { return p.State == stations.OrderTaken }
+func (p Page) CanRelease() bool { return p.Office() && p.State == stations.OrderTaken }
 
 // Refused reports whether that was asked for and refused: its form stands open then.
 func (p Page) Refused(what string) bool {
@@ -48,16 +48,16 @@ func (p Page) Refused(what string) bool {
 
 // CanEdit reports whether the order's file can be changed; what that changes on the floor is shown before it is done.
 func (p Page) CanEdit() bool {
-	return p.State == stations.OrderTaken || p.State == stations.OrderReleased
+	return p.Office() && (p.State == stations.OrderTaken || p.State == stations.OrderReleased)
 }
 
 // CanCancel reports whether the order can still be taken off: before any cut.
 func (p Page) CanCancel() bool {
-	return p.State == stations.OrderTaken || p.State == stations.OrderReleased && !p.CutBegun
+	return p.Office() && (p.State == stations.OrderTaken || p.State == stations.OrderReleased && !p.CutBegun)
 }
 
 // CanClose reports whether the order can be ended although it is cut into.
-func (p Page) CanClose() bool { return p.State == stations.OrderReleased && p.CutBegun }
+func (p Page) CanClose() bool { return p.Office() && p.State == stations.OrderReleased && p.CutBegun }
 
 // ShortOrMixed reports whether the cloth on hand is short or of mixed lots, which a release has to give a reason for.
 func (p Page) ShortOrMixed() bool {
