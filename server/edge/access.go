@@ -1,6 +1,7 @@
 package edge
 
 import (
+	"context"
 	"errors"
 	"strings"
 	"time"
@@ -74,49 +75,94 @@ func ourOrigin(c *fiber.Ctx) bool {
 	return auth.SameOrigin(c.Method(), string(c.Request().Host()), c.Get("Sec-Fetch-Site"), c.Get(fiber.HeaderOrigin))
 }
 
-// OpenSession gives the browser a cookie for the right passphrase. The error is unauthorized for a wrong one and
-// too_many for one guess too many.
+// OpenSession gives the browser a cookie for the right passphrase. The error is unauthorized for a wrong one, too_many for
+// one guess too many, and sign_in_busy where more wait than there is room for.
 func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	if !ourOrigin(c) {
 		return desk.Refuse("forbidden", "origin")
 	}
-	e.SigningIn.Lock() // one at a time: a hash of it costs much memory by design
-	defer e.SigningIn.Unlock()
-	guesser := e.guesser(c)
-	if seconds := e.Guesses.Wait(guesser); seconds > 0 {
-		return desk.Refuse("too_many", "", "Seconds", seconds)
-	}
-	ctx, cancel := desk.Waiting()
-	defer cancel()
-	secret, expires, err := e.Auth.SignIn(ctx, passphrase)
-	if errors.Is(err, auth.ErrUnknown) {
-		e.Guesses.Fail(guesser)
+	var secret string
+	var expires time.Time
+	right, wait, err := e.inTurn(c, func(ctx context.Context) (err error) {
+		secret, expires, err = e.Auth.SignIn(ctx, passphrase)
+		return err
+	})
+	switch {
+	case err != nil:
+		return err
+	case wait > 0:
+		return desk.Refuse("too_many", "", "Seconds", wait)
+	case !right:
 		return desk.Refuse("unauthorized", "passphrase")
 	}
+	c.Cookie(e.cookie(auth.CookieName, secret, expires))
+	return e.remember(c)
+}
+
+// remember gives a browser that has signed in the cookie by which it is known.
+func (e *Edge) remember(c *fiber.Ctx) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	known, err := e.Auth.MakeKnown(ctx)
 	if err != nil {
 		return err
 	}
-	c.Cookie(e.cookie(secret, expires))
+	c.Cookie(e.cookie(auth.KnownName, known, e.Desk.Clock().Add(auth.KnownLife)))
 	return nil
 }
 
-// guesser is whom guesses of the passphrase are counted against: what one user of a network has for himself.
-func (e *Edge) guesser(c *fiber.Ctx) string { return "passphrase " + network(e.Client(c)).String() }
-
-// Guess reports whether somebody knows the shop's passphrase, and how many seconds to wait after one guess too many.
+// Guess reports whether somebody knows the shop's passphrase, and how many seconds to wait after one guess too many. The
+// error is sign_in_busy where more wait than there is room for.
 func (e *Edge) Guess(c *fiber.Ctx, passphrase string) (right bool, wait int, err error) {
-	e.SigningIn.Lock()
-	defer e.SigningIn.Unlock()
-	guesser := e.guesser(c)
+	return e.inTurn(c, func(ctx context.Context) error {
+		right, err := e.Auth.IsPassphrase(ctx, passphrase)
+		if err == nil && !right {
+			return auth.ErrUnknown
+		}
+		return err
+	})
+}
+
+// comeBack is after how many seconds to try again who waited in vain for a turn.
+const comeBack = 1
+
+// inTurn tries a passphrase when its turn has come, unless its guesser has to wait; auth.ErrUnknown is a wrong one.
+func (e *Edge) inTurn(c *fiber.Ctx, try func(context.Context) error) (right bool, wait int, err error) {
+	guesser, known := e.guesser(c)
 	if wait = e.Guesses.Wait(guesser); wait > 0 {
+		return false, wait, nil
+	}
+	if !e.turns.take(known) {
+		e.Guesses.Fail(guesser) // who comes back at once, again and again, has soon used up what anybody may
+		return false, 0, desk.Refuse("sign_in_busy", "", "Seconds", comeBack)
+	}
+	defer e.turns.give()
+	if wait = e.Guesses.Wait(guesser); wait > 0 { // others from there were wrong meanwhile
 		return false, wait, nil
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	if right, err = e.Auth.IsPassphrase(ctx, passphrase); err == nil && !right {
+	err = try(ctx)
+	if errors.Is(err, auth.ErrUnknown) {
 		e.Guesses.Fail(guesser)
+		e.Desk.Log.Warn("wrong passphrase", "request", RequestID(c), "from", e.Client(c).String())
+		return false, 0, nil
 	}
-	return right, 0, err
+	return err == nil, 0, err
+}
+
+// guesser is whom guesses of the passphrase are counted against: the device, where the shop knows it or somebody has signed
+// in on it before, else what one user of a network has for himself.
+func (e *Edge) guesser(c *fiber.Ctx) (name string, known bool) {
+	if actor, in := ActorOf(c); in {
+		return "passphrase " + actor.Device, true
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if id, err := e.Auth.Knows(ctx, c.Cookies(auth.KnownName)); err == nil && id != "" {
+		return "passphrase device " + id, true
+	}
+	return "passphrase " + network(e.Client(c)).String(), false
 }
 
 // CloseSession forgets the browser's sign-in, here and in the browser.
@@ -128,14 +174,14 @@ func (e *Edge) CloseSession(c *fiber.Ctx) error {
 			return err
 		}
 	}
-	c.Cookie(e.cookie("", e.Desk.Clock().Add(-time.Hour)))
+	c.Cookie(e.cookie(auth.CookieName, "", e.Desk.Clock().Add(-time.Hour)))
 	return nil
 }
 
-// cookie makes the sign-in's cookie, which no script can read.
-func (e *Edge) cookie(secret string, expires time.Time) *fiber.Cookie {
+// cookie makes a cookie that no script can read.
+func (e *Edge) cookie(name, secret string, expires time.Time) *fiber.Cookie {
 	return &fiber.Cookie{
-		Name: auth.CookieName, Value: secret, Path: "/", Expires: expires, HTTPOnly: true,
+		Name: name, Value: secret, Path: "/", Expires: expires, HTTPOnly: true,
 		SameSite: fiber.CookieSameSiteLaxMode, Secure: strings.HasPrefix(e.Desk.Shop().Address, "https://"),
 	}
 }

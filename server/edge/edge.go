@@ -4,7 +4,6 @@ package edge
 
 import (
 	"net/netip"
-	"sync"
 	"sync/atomic"
 
 	"github.com/gofiber/fiber/v2"
@@ -28,8 +27,8 @@ type Edge struct {
 
 	bodies bodies
 
-	SigningIn sync.Mutex                        // one at a time: a hash of a passphrase costs much memory by design
-	spoken    atomic.Pointer[map[string]string] // the language that people read, by name
+	turns  turns                             // of those who sign in
+	spoken atomic.Pointer[map[string]string] // the language that people read, by name
 }
 
 // New returns the edge of a desk.

@@ -48,6 +48,7 @@ var statuses = map[string]int{
 	"header_too_large":   fiber.StatusRequestHeaderFieldsTooLarge,
 	"internal":           fiber.StatusInternalServerError,
 	"busy":               fiber.StatusServiceUnavailable,
+	"sign_in_busy":       fiber.StatusServiceUnavailable,
 	"not_known_yet":      fiber.StatusServiceUnavailable,
 	"disk_full":          fiber.StatusServiceUnavailable,
 	"disk_read_only":     fiber.StatusServiceUnavailable,
@@ -127,7 +128,7 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 	case "disk_full", "disk_read_only", "data_damaged", "data_moved": // a person has to come first
 		e.Desk.Log.Error("request failed", "request", RequestID(c), "error", err)
 		c.Set(fiber.HeaderRetryAfter, "30")
-	case "too_many":
+	case "too_many", "sign_in_busy":
 		c.Set(fiber.HeaderRetryAfter, fmt.Sprint(r.Args["Seconds"]))
 	case "unauthorized":
 		c.Set(fiber.HeaderWWWAuthenticate, "Bearer")

@@ -227,6 +227,7 @@ const (
 	Address    Setting = "address"    // public base URL, as on tickets
 	Language   Setting = "language"   // BCP 47
 	Passphrase Setting = "passphrase" // its hash
+	KnownKey   Setting = "known_key"  // of the cookies of browsers that have signed in
 
 	PostalAddress Setting = "postal_address" // of the shop itself, in lines; heads its invoices
 	PaymentTerms  Setting = "payment_terms"  // at the foot of invoices, in lines
@@ -254,6 +255,18 @@ func (a *Access) Setting(ctx context.Context, name Setting) (string, error) {
 // Set keeps a setting.
 func (a *Access) Set(ctx context.Context, name Setting, value string) error {
 	return a.SetAll(ctx, map[Setting]string{name: value})
+}
+
+// SetOnce keeps a setting that isn't set yet, and returns what it is.
+func (a *Access) SetOnce(ctx context.Context, name Setting, value string) (string, error) {
+	if kept, err := a.Setting(ctx, name); err != nil || kept != "" {
+		return kept, err
+	}
+	row := settingRow{string(name), value}
+	if err := a.write.WithContext(ctx).Clauses(clause.OnConflict{DoNothing: true}).Create(&row).Error; err != nil {
+		return "", fmt.Errorf("store: keep the setting %s: %w", name, err)
+	}
+	return a.Setting(ctx, name)
 }
 
 // SetAll keeps settings, all or none.

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"crypto/rand"
-	"fmt"
 
 	"gorm.io/gorm"
 	"gorm.io/gorm/clause"
@@ -15,11 +14,7 @@ const epochSetting Setting = "epoch"
 
 // begin gives a history that has none its epoch, and returns it.
 func (a *Access) begin(ctx context.Context) (string, error) {
-	row := settingRow{string(epochSetting), rand.Text()}
-	if err := a.write.WithContext(ctx).Clauses(clause.OnConflict{DoNothing: true}).Create(&row).Error; err != nil {
-		return "", fmt.Errorf("store: begin the history: %w", err)
-	}
-	return a.Setting(ctx, epochSetting)
+	return a.SetOnce(ctx, epochSetting, rand.Text())
 }
 
 // Epoch returns the word by which this history is told from one that was restored since, or before.

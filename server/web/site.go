@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"compress/gzip"
+	"fmt"
 	"io"
 	"net/url"
 	"strings"
@@ -168,11 +169,18 @@ func (s *Site) signInByForm(c *fiber.Ctx) error {
 		return goOn(c, next)
 	}
 	r, ok := edge.RefusalOf(err)
-	if !ok || r.Code != "unauthorized" && r.Code != "too_many" {
+	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next}
+	switch {
+	case ok && r.Code == "unauthorized":
+		p.Wrong = true
+	case ok && r.Code == "too_many":
+		p.Wait, _ = r.Args["Seconds"].(int)
+	case ok && r.Code == "sign_in_busy":
+		p.Busy = true
+		c.Set(fiber.HeaderRetryAfter, fmt.Sprint(r.Args["Seconds"]))
+	default:
 		return err
 	}
-	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Wrong: r.Code == "unauthorized"}
-	p.Wait, _ = r.Args["Seconds"].(int)
 	c.Status(edge.StatusOf(r.Code))
 	return s.send(c, p)
 }

@@ -73,6 +73,7 @@ func samples(v *views.Views) map[string]views.Page {
 	return map[string]views.Page{
 		"signin":       signin.Page{Frame: frame("/sign-in", ""), Next: "/board"},
 		"signin-wrong": signin.Page{Frame: frame("/sign-in", ""), Wrong: true},
+		"signin-busy":  signin.Page{Frame: frame("/sign-in", ""), Busy: true},
 		"backup":       backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"},
 		"backup-wrong": backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true},
 		"home":         home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14},

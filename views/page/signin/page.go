@@ -13,6 +13,7 @@ type Page struct {
 	views.Frame
 	Next  string // the page to go on to
 	Wrong bool   // the passphrase last sent
+	Busy  bool   // too many were signing in at once
 	Wait  int    // seconds until another try, 0 for at once
 }
 
