@@ -23,8 +23,19 @@ type shop struct {
 	floor  *Floor
 	now    time.Time
 	ledger []Event
+	again  SecondFold // of the ledger
 	codes  uint64
 }
+
+// SecondFold folds the ledger's JSON in another way; refold_test.go, which may import what imports this package, sets
+// FoldAgain.
+type SecondFold interface {
+	Add(event []byte) error
+	Differences(*Floor) []string
+}
+
+// FoldAgain begins a second fold.
+var FoldAgain func() SecondFold
 
 // fataler is what testing and rapid have in common.
 type fataler interface {
@@ -39,7 +50,7 @@ var (
 )
 
 func newShop(t fataler) *shop {
-	return &shop{t: t, floor: NewFloor(), now: time.Date(2026, 12, 1, 8, 0, 0, 123456789, time.UTC)}
+	return &shop{t: t, floor: NewFloor(), again: FoldAgain(), now: time.Date(2026, 12, 1, 8, 0, 0, 123456789, time.UTC)}
 }
 
 // try sends a command through a batch of its own and returns its event or refusal.
@@ -67,8 +78,30 @@ func (s *shop) try(cmd Command) (Event, *Refusal) {
 		s.t.Fatalf("applying %+v changed the floor before it", cmd)
 	}
 	s.floor = o.Floor()
-	s.ledger = append(s.ledger, e)
+	s.note(e)
+	s.foldsAlike()
 	return e, nil
+}
+
+// note puts an event into the ledger and into its second fold.
+func (s *shop) note(e Event) {
+	s.t.Helper()
+	s.ledger = append(s.ledger, e)
+	text, err := json.Marshal(e)
+	if err == nil {
+		err = s.again.Add(text)
+	}
+	if err != nil {
+		s.t.Fatalf("%v", err)
+	}
+}
+
+// foldsAlike holds the floor against the second fold of its ledger.
+func (s *shop) foldsAlike() {
+	s.t.Helper()
+	if differences := s.again.Differences(s.floor); len(differences) > 0 {
+		s.t.Fatalf("%s\nafter %+v", strings.Join(differences, "\n"), s.ledger[len(s.ledger)-1])
+	}
 }
 
 // do sends a command that must be accepted.

@@ -91,12 +91,14 @@ func TestNobodysOrder(t *testing.T) {
 	s.refused("customer_missing", revise(&without))
 
 	over := NewFloor().Overlay()
+	s.ledger, s.again = nil, FoldAgain()
 	for seq, e := range []Event{
 		{Action: Take, Order: "A-1", Taken: &TakenOrder{Digest: "d"}},
 		{Action: Release, Order: "A-1", Tickets: release.Tickets},
 	} {
 		e.Seq, e.At = int64(seq+1), s.now
 		over.Apply(e)
+		s.note(e)
 	}
 	s.floor = over.Floor()
 	if got := s.floor.Order("A-1").State; got != OrderReleased {

@@ -160,7 +160,9 @@ func TestUndoAfterARevision(t *testing.T) {
 		now.Steps[i].Cautions = []string{"of the revision"}
 	}
 	over := s.floor.Overlay()
-	over.Apply(Event{Seq: s.floor.Seq() + 1, At: s.now, Action: Revise, Order: "ORDER", Revised: &Revised{Revision: 2, Specs: []Renumbered{{Spec: now}}}})
+	e := Event{Seq: s.floor.Seq() + 1, At: s.now, Action: Revise, Order: "ORDER", Revised: &Revised{Revision: 2, Specs: []Renumbered{{Spec: now}}}}
+	over.Apply(e)
+	s.note(e)
 	s.floor = over.Floor()
 	s.do(s.scan(code, Undo))
 	s.is(code, plan.Fold, Ready)

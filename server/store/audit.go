@@ -18,18 +18,25 @@ import (
 	"gorm.io/gorm"
 
 	"tablehand/stations"
+	"tablehand/stations/refold"
 )
 
-// Difference is a place where the database doesn't say what its ledger says.
+// Difference is a place where the shop isn't what its ledger says.
 type Difference struct {
-	Table  string // "ledger", "orders", ..., "database" for damage to the file itself
+	Table  string // "ledger", "invoices", ...; "orders", "tickets", "steps" of the floor; "database" for damage to the file itself
 	Key    string // of the row
 	Ledger string // what the ledger says, "" where it knows no such row
-	Stored string // what the table says, "" where it has no such row
+	Stored string // what the table or the floor says, "" where it has no such row
+
+	folded bool // it is the floor's
 }
 
 func (d Difference) String() string {
-	return fmt.Sprintf("%s %s: the ledger says %s, the table %s", d.Table, d.Key, orNothing(d.Ledger), orNothing(d.Stored))
+	by := "table"
+	if d.folded {
+		by = "floor"
+	}
+	return fmt.Sprintf("%s %s: the ledger says %s, the %s %s", d.Table, d.Key, orNothing(d.Ledger), by, orNothing(d.Stored))
 }
 
 func orNothing(s string) string {
@@ -39,9 +46,12 @@ func orNothing(s string) string {
 	return s
 }
 
-// Audit rebuilds the floor from the ledger and compares it with every projection, and the digests of the order
-// files and pictures with their bytes. It reads one moment of the database and holds nobody up.
-func (s *Store) Audit(ctx context.Context) ([]Difference, error) { return audit(ctx, s.read) }
+// Audit folds the ledger in two ways that share nothing (stations.Overlay, refold.Book) and holds them and the floor
+// that is served against each other, the invoices against their tables, and the digests of the order files and pictures
+// against their bytes. It reads one moment of the database and holds nobody up.
+func (s *Store) Audit(ctx context.Context) ([]Difference, error) {
+	return audit(ctx, s.read, s.Floor())
+}
 
 // AuditDir is Audit for a folder that a server may have open. It changes nothing there. The error is a
 // *FolderError, fs.ErrNotExist among them, or a *VersionError.
@@ -65,11 +75,12 @@ func auditFile(ctx context.Context, path string) (_ []Difference, err error) {
 	if err := sameVersion(ctx, pool); err != nil {
 		return nil, err
 	}
-	return audit(ctx, db)
+	return audit(ctx, db, nil)
 }
 
-func audit(ctx context.Context, db *gorm.DB) ([]Difference, error) {
-	a := &auditor{}
+// audit goes through the database; served is the floor of a shop that is open, nil for none.
+func audit(ctx context.Context, db *gorm.DB, served *stations.Floor) ([]Difference, error) {
+	a := &auditor{served: served}
 	err := db.WithContext(ctx).Transaction(func(tx *gorm.DB) error { // one snapshot for all that is read
 		a.tx = tx
 		return a.run()
@@ -82,6 +93,7 @@ func audit(ctx context.Context, db *gorm.DB) ([]Difference, error) {
 
 type auditor struct {
 	tx          *gorm.DB
+	served      *stations.Floor
 	differences []Difference
 }
 
@@ -93,7 +105,7 @@ func (a *auditor) run() error {
 	if err != nil {
 		return err
 	}
-	if err := a.floor(floor); err != nil {
+	if err := a.invoices(floor); err != nil {
 		return err
 	}
 	if err := a.orderFiles(named.files); err != nil {
@@ -129,6 +141,16 @@ type named struct {
 	pictures map[string]int64     // the first event that names each picture
 }
 
+// note keeps what an event names.
+func (n named) note(e stations.Event) {
+	if revision, digest := fileOf(e); revision > 0 {
+		n.files[orderFile{e.Order, revision}] = digest
+	}
+	if e.Picture != "" && n.pictures[e.Picture] == 0 {
+		n.pictures[e.Picture] = e.Seq
+	}
+}
+
 // orderFile is the file of one revision of an order.
 type orderFile struct {
 	order    string
@@ -137,10 +159,10 @@ type orderFile struct {
 
 func (f orderFile) String() string { return fmt.Sprintf("%s revision %d", f.order, f.revision) }
 
-// ledger folds the ledger and compares its columns with the events that they repeat.
+// ledger folds the ledger in two ways, which must agree, and compares its columns with the events that they repeat.
 func (a *auditor) ledger() (*stations.Floor, named, error) {
 	const page = 1000
-	overlay := stations.NewFloor().Overlay()
+	overlay, book := stations.NewFloor().Overlay(), refold.New()
 	n := named{map[orderFile]string{}, map[string]int64{}}
 	for next := int64(1); ; {
 		var rows []ledgerRow
@@ -156,18 +178,32 @@ func (a *auditor) ledger() (*stations.Floor, named, error) {
 			if err != nil {
 				return nil, n, err
 			}
-			if revision, digest := fileOf(e); revision > 0 {
-				n.files[orderFile{e.Order, revision}] = digest
+			n.note(e)
+			if err := apply(e, overlay, book); err != nil {
+				return nil, n, err
 			}
-			if e.Picture != "" && n.pictures[e.Picture] == 0 {
-				n.pictures[e.Picture] = e.Seq
+			if a.served != nil && a.served.Seq() == e.Seq {
+				a.floorIs(a.served, book)
 			}
-			overlay.Apply(e)
 		}
 		if len(rows) < page {
-			return overlay.Floor(), n, nil
+			floor := overlay.Floor()
+			a.floorIs(floor, book)
+			return floor, n, nil
 		}
 	}
+}
+
+// apply folds an event both ways. One that can't come after those before it makes the fold panic.
+func apply(e stations.Event, overlay *stations.Overlay, book *refold.Book) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = &DamagedError{fmt.Sprintf("row %d of the ledger can't come after those before it: %v", e.Seq, r)}
+		}
+	}()
+	overlay.Apply(e)
+	book.Add(e)
+	return nil
 }
 
 // event reads the event of a row whose columns must say the same.
@@ -187,18 +223,15 @@ func (a *auditor) event(row ledgerRow) (stations.Event, error) {
 	return e, nil
 }
 
-// floor compares every projection with the floor that the ledger makes.
-func (a *auditor) floor(f *stations.Floor) error {
-	var orders []orderRow
-	var tickets []ticketRow
-	var steps []stepRow
-	for _, o := range f.Orders() {
-		orders = append(orders, orderRowOf(o))
-		for _, t := range o.Tickets {
-			tickets = append(tickets, ticketRowOf(t))
-			steps = append(steps, changedSteps(nil, t)...)
-		}
+// floorIs holds a floor against what the ledger says up to there.
+func (a *auditor) floorIs(f *stations.Floor, book *refold.Book) {
+	for _, d := range book.Differences(f) {
+		a.differences = append(a.differences, Difference{Table: d.Table, Key: d.Key, Ledger: d.Ledger, Stored: d.Floor, folded: true})
 	}
+}
+
+// invoices compares the tables of invoices, whose unique keys guard that a panel stands on one, with the floor.
+func (a *auditor) invoices(f *stations.Floor) error {
 	var invoices []invoiceRow
 	var lines []invoiceLineRow
 	for _, i := range f.Invoices() {
@@ -206,9 +239,6 @@ func (a *auditor) floor(f *stations.Floor) error {
 		lines = append(lines, invoiceLineRows(i)...)
 	}
 	return cmp.Or(
-		compare(a, "orders", orders, func(r orderRow) string { return r.ID }),
-		compare(a, "tickets", tickets, func(r ticketRow) string { return r.Code }),
-		compare(a, "steps", steps, func(r stepRow) string { return r.Ticket + " " + strconv.Itoa(r.Position) }),
 		compare(a, "invoices", invoices, func(r invoiceRow) string { return r.Draft }),
 		compare(a, "invoice_lines", lines, func(r invoiceLineRow) string { return r.Ticket }),
 	)
@@ -272,5 +302,5 @@ func (a *auditor) orderFiles(files map[orderFile]string) error {
 }
 
 func (a *auditor) differ(table, key, ledger, stored string) {
-	a.differences = append(a.differences, Difference{table, key, ledger, stored})
+	a.differences = append(a.differences, Difference{Table: table, Key: key, Ledger: ledger, Stored: stored})
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -64,9 +65,26 @@ func Engine() string {
 	return version + ", with C"
 }
 
+// connector makes connections whose temporary tables and statement journals lie in memory: on a disk that is full or
+// takes no writing a scan must not be refused, or keep others from being, for want of a file of their own.
+type connector struct{ dsn string }
+
+func (c connector) Connect(context.Context) (driver.Conn, error) { return c.driver().Open(c.dsn) }
+func (c connector) Driver() driver.Driver                        { return c.driver() }
+
+func (connector) driver() *sqlite3.SQLiteDriver {
+	return &sqlite3.SQLiteDriver{ConnectHook: func(c *sqlite3.SQLiteConn) error {
+		_, err := c.Exec("PRAGMA temp_store = MEMORY", nil)
+		return err
+	}}
+}
+
 // openPool opens one handle of the database file.
 func openPool(dsn string, connections int, log *slog.Logger) (*gorm.DB, error) {
-	db, err := gorm.Open(sqlite.Open(dsn), &gorm.Config{
+	pool := sql.OpenDB(connector{dsn})
+	pool.SetMaxOpenConns(connections)
+	pool.SetMaxIdleConns(connections)
+	db, err := gorm.Open(sqlite.Dialector{Conn: pool}, &gorm.Config{
 		SkipDefaultTransaction: true,
 		PrepareStmt:            true,
 		PrepareStmtMaxSize:     256,
@@ -77,15 +95,14 @@ func openPool(dsn string, connections int, log *slog.Logger) (*gorm.DB, error) {
 		}),
 	})
 	if err != nil {
-		return nil, err
+		return nil, errors.Join(err, pool.Close())
 	}
-	pool, err := db.DB()
-	if err != nil {
-		return nil, err
-	}
-	pool.SetMaxOpenConns(connections)
-	pool.SetMaxIdleConns(connections)
 	return db, nil
+}
+
+// overPool is a handle of a pool that is open already.
+func overPool(pool *sql.DB) (*gorm.DB, error) {
+	return gorm.Open(sqlite.Dialector{Conn: pool}, &gorm.Config{SkipDefaultTransaction: true, Logger: logger.Discard})
 }
 
 // closePool closes a handle; nil is none.

@@ -1,11 +1,7 @@
 package store
 
 import (
-	"compress/gzip"
 	"encoding/json"
-	"io"
-	"os"
-	"path/filepath"
 	"reflect"
 	"testing"
 
@@ -14,24 +10,7 @@ import (
 
 // TestLedgerKeepsItsText: an event of the first release's ledger, read and written again, has every text that it had.
 func TestLedgerKeepsItsText(t *testing.T) {
-	packed, err := os.Open("../../testdata/first/tablehand.db.gz")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer packed.Close()
-	r, err := gzip.NewReader(packed)
-	if err != nil {
-		t.Fatal(err)
-	}
-	content, err := io.ReadAll(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "tablehand.db"), content, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s := openShop(t, dir)
+	s := openShop(t, firstShop(t))
 	var details []string
 	if err := s.read.Model(&ledgerRow{}).Order("seq").Pluck("details", &details).Error; err != nil || len(details) == 0 {
 		t.Fatalf("%d events: %v", len(details), err)

@@ -4,14 +4,12 @@ import (
 	"context"
 	"errors"
 	"slices"
-	"strings"
 	"testing"
 
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations"
-	"tablehand/stations/plan"
 )
 
 // TestNewestFile: an order is worked from its newest file, and each older one is kept under its revision.
@@ -66,19 +64,5 @@ func TestHistory(t *testing.T) {
 		if !slices.Equal(got, want) {
 			t.Errorf("the history of %q is %v, want %v", order, got, want)
 		}
-	}
-}
-
-// TestStepsKeepWhatHeldThem: the row of a step says how a panel differs from its mate, and nothing where it doesn't.
-func TestStepsKeepWhatHeldThem(t *testing.T) {
-	spec := plan.Step{Station: plan.Packing}
-	ticket := &stations.Ticket{Spec: &plan.Ticket{Code: code(1), Steps: []plan.Step{spec, spec}}, Steps: []stations.StepNow{
-		{Spec: &spec}, {Spec: &spec, Pair: &stations.PairDiffers{Mate: code(2)}},
-	}}
-	if row := stepRowOf(ticket, 0); row.Pair != "" {
-		t.Errorf("of a panel like its mate %q", row.Pair)
-	}
-	if row := stepRowOf(ticket, 1); !strings.Contains(row.Pair, string(code(2))) {
-		t.Errorf("of one that differs %q", row.Pair)
 	}
 }

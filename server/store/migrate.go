@@ -40,7 +40,7 @@ func migrations() fs.FS {
 }
 
 // migrate brings the schema up to date with the given files. Before it changes a database that holds a shop it
-// puts a copy beside it. Migrations run on plain database/sql: gorm's prepared statements would run only the
+// looks through what will be dropped (*UpgradeError) and puts a copy beside it. Migrations run on plain database/sql: gorm's prepared statements would run only the
 // first statement of a script.
 func migrate(ctx context.Context, db *sql.DB, files fs.FS, dir string, now time.Time) error {
 	has, err := schemaVersion(ctx, db)
@@ -59,6 +59,11 @@ func migrate(ctx context.Context, db *sql.DB, files fs.FS, dir string, now time.
 	case has == knows:
 		return nil
 	case has > 0:
+		if has < retiredBy {
+			if err := auditRetired(ctx, db, filepath.Join(dir, databaseFile)); err != nil {
+				return err
+			}
+		}
 		if err := copyBefore(ctx, db, dir, has, now); err != nil {
 			return err
 		}
@@ -66,7 +71,10 @@ func migrate(ctx context.Context, db *sql.DB, files fs.FS, dir string, now time.
 	if _, err := p.Up(ctx); err != nil {
 		return fmt.Errorf("store: bring the database from version %d to %d: %w", has, knows, err)
 	}
-	return nil
+	if has == 0 { // of a new shop nothing is left of tables that there aren't any more
+		_, err = db.ExecContext(ctx, "VACUUM")
+	}
+	return err
 }
 
 // copyBefore keeps the database as it is in a file named by its version and the time.

@@ -43,55 +43,6 @@ type orderFileRow struct {
 	Digest   string
 }
 
-type orderRow struct {
-	ID       string `gorm:"primaryKey"`
-	Customer string
-	Due      string
-	State    string
-	Revision int
-	Digest   string
-	Taken    moment
-}
-
-type ticketRow struct {
-	Code    string `gorm:"primaryKey"`
-	OrderID string
-	Kind    string
-	Window  string
-	Room    string
-	Panel   string
-	Copy    int
-	Fabric  string
-	Station string
-	State   string
-	Step    int
-	Invoice string
-	Changed moment
-
-	Scrapped string
-}
-
-// stepRow keeps lists and measured values as JSON, ” for none.
-type stepRow struct {
-	Ticket         string `gorm:"primaryKey"`
-	Position       int    `gorm:"primaryKey;autoIncrement:false"`
-	Station        string
-	State          string
-	BeforeHold     string
-	Reason         string
-	ForOffice      bool
-	OutOf          string
-	Pair           string
-	SentBackFrom   string
-	SentBackReason string
-	Measured       string
-	Checks         string
-	Person         string
-	Picture        string
-	Started        moment
-	Ended          moment
-}
-
 type invoiceRow struct {
 	Draft    string `gorm:"primaryKey"`
 	Number   string
@@ -147,9 +98,6 @@ type personRow struct {
 
 func (ledgerRow) TableName() string      { return "ledger" }
 func (orderFileRow) TableName() string   { return "order_files" }
-func (orderRow) TableName() string       { return "orders" }
-func (ticketRow) TableName() string      { return "tickets" }
-func (stepRow) TableName() string        { return "steps" }
 func (invoiceRow) TableName() string     { return "invoices" }
 func (invoiceLineRow) TableName() string { return "invoice_lines" }
 func (pictureRow) TableName() string     { return "pictures" }

@@ -148,7 +148,7 @@ func prove(ctx context.Context, staged string, now time.Time, keepTokens bool) (
 		return Restored{}, err
 	}
 	defer func() { err = errors.Join(err, a.Close()) }()
-	differences, err := audit(ctx, a.read)
+	differences, err := audit(ctx, a.read, nil)
 	if err != nil {
 		return Restored{}, err
 	}

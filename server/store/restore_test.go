@@ -205,7 +205,7 @@ func TestRestoreRefuses(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		mustExec(t, db, "UPDATE tickets SET state = 'held'")
+		mustExec(t, db, "UPDATE order_files SET source = x'00'")
 		closePool(db)
 	})
 	damaged := with(databaseFile, func(file string) {
@@ -223,7 +223,7 @@ func TestRestoreRefuses(t *testing.T) {
 		"a folder":           {t.TempDir(), func(err error) bool { return err != nil }},
 		"empty":              {with("empty.db", text("")), func(err error) bool { return errors.Is(err, ErrNoShop) }},
 		"no database":        {with("note.txt", text("no database ")), func(err error) bool { return FaultOf(err) == Damaged }},
-		"changed by a hand":  {changed, func(err error) bool { return errors.As(err, &audit) && audit.Differences[0].Table == "tickets" }},
+		"changed by a hand":  {changed, func(err error) bool { return errors.As(err, &audit) && audit.Differences[0].Table == "order_files" }},
 		"damaged in a page":  {damaged, func(err error) bool { return FaultOf(err) == Damaged || errors.As(err, &audit) }},
 		"while it is served": {backup, func(err error) bool { var inUse *InUseError; return errors.As(err, &inUse) }},
 	} {

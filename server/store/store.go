@@ -1,5 +1,5 @@
 // Package store keeps the shop in SQLite. It is the only package that knows gorm or SQL: one writer that gathers
-// what has queued into one commit, query-only readers, an append-only ledger, and projections that audit proves.
+// what has queued into one commit, query-only readers, and an append-only ledger whose fold is the floor, which audit proves.
 package store
 
 import (

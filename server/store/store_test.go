@@ -150,14 +150,14 @@ func TestAShopOfTwoDays(t *testing.T) {
 	}
 }
 
-// rowsOf returns all that the projections keep of a floor.
+// rowsOf returns what a floor tells of itself.
 func rowsOf(f *stations.Floor) []any {
 	var rows []any
 	for _, o := range f.Orders() {
 		rows = append(rows, orderRowOf(o))
 		for _, t := range o.Tickets {
 			rows = append(rows, ticketRowOf(t))
-			for _, step := range changedSteps(nil, t) {
+			for _, step := range stepRows(t) {
 				rows = append(rows, step)
 			}
 		}

@@ -38,7 +38,7 @@ func TestEveryConnectionHasItsSettings(t *testing.T) {
 		db       *gorm.DB
 		readOnly string
 	}{{"writer", s.write, "0"}, {"readers", s.read, "1"}} {
-		want := map[string]string{"synchronous": "2", "foreign_keys": "1", "journal_mode": "wal", "busy_timeout": "5000", "query_only": handle.readOnly}
+		want := map[string]string{"synchronous": "2", "foreign_keys": "1", "journal_mode": "wal", "busy_timeout": "5000", "temp_store": "2", "query_only": handle.readOnly}
 		for name, value := range want {
 			if got := pragma(t, handle.db, name); got != value {
 				t.Errorf("%s: %s is %s, want %s", handle.name, name, got, value)
@@ -68,7 +68,7 @@ func newEnough(version string, least ...int) bool {
 func TestModelsAreTheSchema(t *testing.T) {
 	s := openShop(t, t.TempDir())
 	var cache sync.Map
-	for _, model := range []any{ledgerRow{}, orderFileRow{}, orderRow{}, ticketRow{}, stepRow{}, invoiceRow{}, invoiceLineRow{}, pictureRow{}, tokenRow{}, sessionRow{}, settingRow{}} {
+	for _, model := range []any{ledgerRow{}, orderFileRow{}, invoiceRow{}, invoiceLineRow{}, pictureRow{}, tokenRow{}, sessionRow{}, settingRow{}} {
 		parsed, err := schema.Parse(model, &cache, schema.NamingStrategy{})
 		if err != nil {
 			t.Fatal(err)
@@ -134,14 +134,14 @@ func TestUpgradeKeepsACopy(t *testing.T) {
 		t.Fatal(err)
 	}
 	// A script that fails changes nothing, of a part that went well neither.
-	err = migrate(ctx, pool, later(t, "ALTER TABLE orders ADD COLUMN hem TEXT; ALTER TABLE nowhere ADD COLUMN hem TEXT;"), dir, start)
+	err = migrate(ctx, pool, later(t, "ALTER TABLE order_files ADD COLUMN hem TEXT; ALTER TABLE nowhere ADD COLUMN hem TEXT;"), dir, start)
 	if err == nil {
 		t.Fatal("a broken migration goes through")
 	}
-	if err := s.read.Exec("SELECT hem FROM orders").Error; err == nil {
+	if err := s.read.Exec("SELECT hem FROM order_files").Error; err == nil {
 		t.Error("half of a broken migration stays")
 	}
-	if err := migrate(ctx, pool, later(t, "ALTER TABLE orders ADD COLUMN hem TEXT;"), dir, start.Add(time.Second)); err != nil {
+	if err := migrate(ctx, pool, later(t, "ALTER TABLE order_files ADD COLUMN hem TEXT;"), dir, start.Add(time.Second)); err != nil {
 		t.Fatal(err)
 	}
 	copies, err := filepath.Glob(filepath.Join(dir, "tablehand-v*.db"))
@@ -183,17 +183,25 @@ func TestBackupWhilePeopleWork(t *testing.T) {
 // Whoever changes the tables behind the ledger's back is found out.
 func TestAuditFindsWhatWasChanged(t *testing.T) {
 	for _, change := range []struct{ table, sql string }{
-		{"tickets", "UPDATE tickets SET state = 'finished' WHERE code = (SELECT code FROM tickets LIMIT 1)"},
-		{"tickets", "DELETE FROM steps; DELETE FROM tickets"},
-		{"steps", "UPDATE steps SET person = 'nobody' WHERE position = 0"},
-		{"orders", "UPDATE orders SET customer = 'Lantern House'"},
+		{"invoices", "UPDATE invoices SET customer = 'Lantern House'"},
+		{"invoice_lines", "DELETE FROM invoice_lines"},
+		{"invoice_lines", "INSERT INTO invoice_lines (ticket, draft) VALUES ('none', 'a')"},
+		{"order_files", "DELETE FROM order_files"},
 		{"order_files", "UPDATE order_files SET source = x'00'"},
 		{"ledger", "DROP TRIGGER ledger_no_update; UPDATE ledger SET state = 'held' WHERE seq = 3"},
+		{"tickets", "DROP TRIGGER ledger_no_update; UPDATE ledger SET state = 'at_work', details = json_set(details, '$.state', 'at_work') WHERE seq = 4"},
+		{"steps", "DROP TRIGGER ledger_no_update; UPDATE ledger SET details = json_set(details, '$.person', 'nobody') WHERE seq = 3"},
 	} {
 		t.Run(change.table, func(t *testing.T) {
 			s := openShop(t, t.TempDir())
 			order(t, s, "SMI-1", 1, 2)
 			mustDo(t, s, scan(code(1), stations.Start, plan.Cutting, "k"))
+			mustDo(t, s, scan(code(1), stations.Finish, plan.Cutting, "k2"))
+			for i, at := range []plan.Station{plan.Joining, plan.Packing} {
+				mustDo(t, s, scan(code(2), stations.Start, at, fmt.Sprint("s", i)))
+				mustDo(t, s, scan(code(2), stations.Finish, at, fmt.Sprint("f", i)))
+			}
+			mustDo(t, s, stations.DraftInvoice{Actor: office, Draft: "a", Customer: "Saltmarsh Inn", Panels: []plan.Code{code(2)}})
 			mustAudit(t, s)
 			pool, err := s.write.DB()
 			if err != nil {

@@ -135,7 +135,7 @@ func (s *Store) keep(before *stations.Floor, w *work, batch []*request) (after *
 			return err
 		}
 		after = w.overlay.Floor()
-		return project(t.db, before, after, w.events)
+		return changedInvoices(before, after, w.events).write(t.db)
 	})
 	return after, err
 }

@@ -17,6 +17,7 @@ func (e *env) sentence(err error) string {
 		version *store.VersionError
 		folder  *store.FolderError
 		audit   *store.AuditError
+		upgrade *store.UpgradeError
 		backup  *store.BackupError
 		path    *fs.PathError
 	)
@@ -32,6 +33,8 @@ func (e *env) sentence(err error) string {
 		return say("cli.error.newer", "Has", version.Has, "Knows", version.Knows)
 	case errors.As(err, &version):
 		return say("cli.error.older", "Has", version.Has, "Knows", version.Knows)
+	case errors.As(err, &upgrade):
+		return say("cli.error.upgrade", "Count", len(upgrade.Differences), "First", upgrade.Differences[0].String())
 	case errors.As(err, &audit):
 		return say("cli.error.copy", "File", audit.File, "Count", len(audit.Differences), "First", audit.Differences[0].String())
 	case store.FaultOf(err) != store.NoFault:

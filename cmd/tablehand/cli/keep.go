@@ -41,7 +41,7 @@ func (c *tokenCommand) Run(e *env) (err error) {
 
 type auditCommand struct{ folder }
 
-// Run compares the shop's projections with the fold of its ledger, also while a server has the folder open.
+// Run folds the ledger in two ways and holds the shop against it, also while a server has the folder open.
 func (c *auditCommand) Run(e *env) error {
 	dir, err := c.shop()
 	if err != nil {
