@@ -177,6 +177,9 @@ type ProblemDoc struct {
 // ProblemDocs writes problems in the language asked for; never nil, so that the JSON is a list.
 func (e *Edge) ProblemDocs(c *fiber.Ctx, problems []engine.Problem) []ProblemDoc {
 	docs := slices.Grow([]ProblemDoc{}, len(problems))
+	if len(problems) == 0 { // as of nearly each scan: no language has to be found
+		return docs
+	}
 	say := e.Printer(c)
 	for _, p := range problems {
 		docs = append(docs, ProblemDoc{p.Severity, p.Code, p.Where, say.Problem(p), p.Line, p.Column})

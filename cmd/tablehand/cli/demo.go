@@ -14,6 +14,7 @@ type demoCommand struct {
 	Data string `placeholder:"DIR" help:"${help_demo_data}"`
 	listening
 	logging
+	memory
 }
 
 // demoState is the setting that says how far a demo's folder has come; other shops don't have it.
@@ -47,7 +48,7 @@ func (c *demoCommand) Run(e *env) error {
 	if err != nil {
 		return errors.Join(err, s.store.Close())
 	}
-	s.proxies, s.connections = c.proxies(), int(c.Connections)
+	s.proxies, s.connections, s.memory = c.proxies(), int(c.Connections), c.memory
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		e.say("cli.demo_ready", "Local", "http://localhost:"+portOf(ln))
 		if passphrase == "" {

@@ -78,6 +78,7 @@ type serveCommand struct {
 	folder
 	listening
 	logging
+	memory
 }
 
 // Run serves the shop until the context ends.
@@ -94,7 +95,7 @@ func (c *serveCommand) Run(e *env) error {
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}
-	s.proxies, s.connections = c.proxies(), int(c.Connections)
+	s.proxies, s.connections, s.memory = c.proxies(), int(c.Connections), c.memory
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		if passphrase == "" {
 			return nil
@@ -114,6 +115,7 @@ type workroom struct {
 
 	proxies     []netip.Prefix
 	connections int // open at once, 0: what the machine allows
+	memory      memory
 }
 
 // openWorkroom opens the data folder. TABLEHAND_PASSPHRASE sets the passphrase for this run.
@@ -136,6 +138,7 @@ const stopLimit = 10 * time.Second
 // welcome is called with the address and the passphrase, "" when that isn't new, once the address can be used.
 func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(address, passphrase string) error) (err error) {
 	defer func() { err = errors.Join(err, s.store.Close()) }()
+	s.memory.mind(e.ctx)
 	passphrase, err := s.auth.MakePassphrase(e.ctx)
 	if err != nil {
 		return errors.Join(err, ln.Close())
