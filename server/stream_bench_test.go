@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"net"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -100,7 +101,7 @@ func (h *hall) dial(tb testing.TB) []net.Conn {
 // BenchmarkPatch tells 200 readers on real connections of one scan, from the command until the last of them has read
 // it: by the server's event streams, a durable commit included, and by a bare loop that writes the same bytes to as
 // many connections, which commits nothing. The two take turns, so that whatever else the machine does bears on both;
-// their times and the ratio are reported, and that of the commit alone.
+// their times and the ratios are reported, in the mean and of the slowest in a hundred, and those of the commit alone.
 func BenchmarkPatch(b *testing.B) {
 	const readers = 200
 	s, quiet := openShop(b), openShop(b)
@@ -110,7 +111,7 @@ func BenchmarkPatch(b *testing.B) {
 	streams.follow(b, s)
 	e := toggle(b, quiet, other, 0)
 	text := fmt.Appendf(nil, "id: %d\nevent: change\ndata: %s\n\n", e.Seq, encode(b, board.ChangeOf(e))) // as the stream sends it
-	var byLoop, byStreams, commit time.Duration
+	var byLoop, byStreams, commit []time.Duration
 	turn := 0
 	for b.Loop() {
 		turn++
@@ -122,23 +123,35 @@ func BenchmarkPatch(b *testing.B) {
 			}
 		}
 		bare.wait(b)
-		byLoop += time.Since(began)
+		byLoop = append(byLoop, time.Since(began))
 
 		began = time.Now()
 		toggle(b, quiet, other, turn)
-		commit += time.Since(began)
+		commit = append(commit, time.Since(began))
 
 		streams.expect()
 		began = time.Now()
 		toggle(b, s, code, turn-1)
 		streams.wait(b)
-		byStreams += time.Since(began)
+		byStreams = append(byStreams, time.Since(began))
 	}
-	report := func(d time.Duration, name string) { b.ReportMetric(float64(d.Microseconds())/float64(turn), name) }
-	report(byLoop, "bare-µs")
-	report(commit, "commit-µs")
-	report(byStreams, "streams-µs")
-	b.ReportMetric(float64(byStreams)/float64(byLoop), "streams/bare")
+	bareMean, bareSlow := times(b, byLoop, "bare")
+	times(b, commit, "commit")
+	mean, slow := times(b, byStreams, "streams")
+	b.ReportMetric(mean/bareMean, "streams/bare")
+	b.ReportMetric(slow/bareSlow, "p99-streams/bare")
+}
+
+// times reports the mean of times and their 99th in a hundred, in microseconds.
+func times(b *testing.B, took []time.Duration, name string) (mean, p99 float64) {
+	slices.Sort(took)
+	for _, d := range took {
+		mean += float64(d.Nanoseconds()) / 1e3 / float64(len(took))
+	}
+	p99 = float64(took[len(took)*99/100].Nanoseconds()) / 1e3
+	b.ReportMetric(mean, name+"-µs")
+	b.ReportMetric(p99, name+"-p99-µs")
+	return mean, p99
 }
 
 // toggle holds a ticket and resumes it by turns.

@@ -11,6 +11,9 @@ import (
 // kill it.
 const beMain = "TABLEHAND_BE_MAIN"
 
+// AsProgram in the environment of a test binary makes it tablehand.
+const AsProgram = beMain + "=1"
+
 // Main is the TestMain of a package that runs tablehand.
 func Main(m *testing.M) {
 	if os.Getenv(beMain) == "1" {
