@@ -46,7 +46,7 @@ var onlyIn = map[string]string{
 	"github.com/pressly/goose":      "tablehand/server/store",
 	"database/sql":                  "tablehand/server/store",
 	"github.com/skip2/go-qrcode":    "tablehand/views/paper",
-	"codeberg.org/go-pdf/fpdf":      "tablehand/views/paper",
+	"github.com/go-fonts/":          "tablehand/views/paper",
 	"github.com/makiuchi-d/gozxing": "tablehand/server/picture",
 	"github.com/alecthomas/kong":    "tablehand/cmd/tablehand/cli",
 	"github.com/chromedp/chromedp":  "tablehand/cmd/tablehand/browser",
