@@ -1,11 +1,11 @@
 package web
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"html/template"
+	"io"
 	"net/http"
 	"net/netip"
 	"path/filepath"
@@ -157,14 +157,8 @@ func (s *Site) printTestSheet(c *fiber.Ctx) error {
 	if !sheet.Known() {
 		return desk.Refuse("bad_value", "paper", "Value", string(sheet))
 	}
-	var pdf bytes.Buffer
 	doc := paper.TestSheetDoc{Say: s.Printer(c), Sheet: sheet, Address: s.Desk.Shop().Address, Shop: s.Desk.Shop().Name, Made: s.Desk.Clock()}
-	if err := paper.TestSheet(&pdf, doc); err != nil {
-		return err
-	}
-	c.Set(fiber.HeaderContentType, "application/pdf")
-	c.Set(fiber.HeaderContentDisposition, `inline; filename="test-sheet.pdf"`)
-	return c.Send(pdf.Bytes())
+	return s.SendPaper(c, "test-sheet", func(_ context.Context, w io.Writer) error { return paper.TestSheet(w, doc) })
 }
 
 // backUpByForm: POST /check/backup makes a copy in the data folder, and proves it; with the passphrase it sends the
