@@ -82,7 +82,7 @@ func TestHouseImports(t *testing.T) {
 var ofHTTP = []string{"tablehand/server", "tablehand/server/api", "tablehand/server/edge", "tablehand/server/web"}
 
 // storeys of the server, lowest first: within it too, imports run downwards. The API and the pages don't know each other.
-var storeys = [][]string{{"auth", "cache", "live", "picture", "store", "turns"}, {"desk"}, {"edge"}, {"api", "web"}, {""}}
+var storeys = [][]string{{"auth", "cache", "copies", "live", "picture", "store", "turns"}, {"desk"}, {"edge"}, {"api", "web"}, {""}}
 
 func TestHouseServerStoreys(t *testing.T) {
 	storeyOf := func(importPath string) int {

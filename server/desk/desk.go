@@ -42,7 +42,8 @@ type Desk struct {
 	sidemarks *cache.Cache[string, Sidemark] // by an order file's digest
 	photos    *turns.Turns
 	papers    *turns.Turns
-	files     *turns.Turns // large order files
+	files     *turns.Turns            // large order files
+	lastTry   atomic.Pointer[copyTry] // of a copy to the second place
 }
 
 // New returns the desk of a shop, with what that has set.
