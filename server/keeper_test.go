@@ -10,8 +10,9 @@ import (
 	"tablehand/stations"
 )
 
-func newTestKeeper(t testing.TB, st *store.Store, _ func() time.Time) *auth.Keeper {
+func newTestKeeper(t testing.TB, st *store.Store, clock func() time.Time) *auth.Keeper {
 	k := auth.New(st.Access)
+	k.Clock = clock
 	k.Pass = testPassphrase
 	return k
 }

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"tablehand/server/access"
 	"tablehand/server/api"
 	"tablehand/server/web"
 	"testing"
@@ -43,7 +44,7 @@ func TestDescriptionHasEveryRoute(t *testing.T) {
 		}
 	}
 	param := regexp.MustCompile(`:([a-z]+)`)
-	for _, r := range (&Server{api: &api.API{}, web: &web.Site{}}).routes() {
+	for _, r := range (&Server{api: &api.API{}, web: &web.Site{}, gate: &access.Gate{}}).routes() {
 		if strings.HasPrefix(r.Path, "/api/") {
 			served = append(served, r.Method+" "+param.ReplaceAllString(r.Path, "{$1}"))
 		}

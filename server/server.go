@@ -9,12 +9,12 @@ import (
 	"net/netip"
 	"slices"
 	"strings"
-	"sync"
 	"sync/atomic"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/server/access"
 	"tablehand/server/api"
 	"tablehand/server/auth"
 	"tablehand/server/desk"
@@ -54,6 +54,7 @@ type Server struct {
 	edge *edge.Edge
 	api  *api.API
 	web  *web.Site
+	gate *access.Gate
 	app  *fiber.App
 
 	most    int // connections at once, 0 for what the machine allows
@@ -84,17 +85,9 @@ func New(c Config) (*Server, error) {
 	return s, nil
 }
 
-// running runs a work until it is told to end; the function that is returned does that, and waits for it.
-func running(work func(context.Context)) (end func()) {
-	ctx, cancel := context.WithCancel(context.Background())
-	var done sync.WaitGroup
-	done.Go(func() { work(ctx) })
-	return func() { cancel(); done.Wait() }
-}
-
 // assemble puts the parts behind their routes.
 func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *Server {
-	s := &Server{desk: d, edge: e, api: programs, web: people}
+	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people)}
 	s.app = fiber.New(fiber.Config{
 		AppName:               "tablehand",
 		BodyLimit:             edge.MaxBody,
@@ -127,11 +120,12 @@ func (s *Server) Address() string { return s.desk.Shop().Address }
 
 // routes is the server's whole surface: the API's addresses, among them files that stand before pages of a like
 // address, and the pages'.
-func (s *Server) routes() []edge.Route { return slices.Concat(s.api.Routes(), s.web.Routes()) }
+func (s *Server) routes() []edge.Route {
+	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.web.Routes())
+}
 
-// Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.
+// Serve answers requests on a listener until Shutdown, and then returns nil.
 func (s *Server) Serve(ln net.Listener) error {
-	defer running(s.desk.CopyDaily)()
 	guarded := edge.Listen(ln, s.most, s.edge.ThroughProxy)
 	s.serving.Store(guarded)
 	return s.app.Listener(guarded)

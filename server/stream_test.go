@@ -219,7 +219,7 @@ func TestStreamEndsWithItsSignIn(t *testing.T) {
 	bench.next(t)
 	for _, token := range tokens {
 		if token.Role == stations.Screen {
-			if err := s.Desk.Store.RemoveToken(ctx, token.ID); err != nil {
+			if err := s.Desk.Store.RemoveToken(ctx, token.ID, store.Entry{}); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -268,7 +268,7 @@ func revoke(t *testing.T, dir string, role stations.Role) {
 		if token.Role != role {
 			continue
 		}
-		if err := other.RemoveToken(t.Context(), token.ID); err != nil {
+		if err := other.RemoveToken(t.Context(), token.ID, store.Entry{}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -7,6 +7,7 @@ type Frame struct {
 	Shop   string
 	Role   stations.Role // "" for a stranger
 	Person string        // who works at this device, as it remembers
+	Device string        // what the device is called that was let in, "" for one that wasn't
 	Seq    int64         // of the floor that the page shows; the event stream goes on from here
 	Epoch  string        // of the history that this is a place in
 	Today  string        // YYYY-MM-DD in the shop's zone
@@ -37,6 +38,9 @@ func (f Frame) Works() bool { return f.Office() || f.Role == stations.Bench }
 
 // Reads reports whether the page is for someone who may look up tickets and orders.
 func (f Frame) Reads() bool { return f.Works() || f.Role == stations.Accounts }
+
+// Bound reports whether the page is read at a bench or a wall that was let in: it is what it is until the office shuts it out.
+func (f Frame) Bound() bool { return f.Device != "" && !f.Books() && f.Known() }
 
 // SignsOut reports whether each page of whoever is signed in has a way out: those who work at a page of their own find it
 // there.

@@ -32,7 +32,8 @@ func HelpGroups() []HelpGroup {
 			{"prices", []string{"/prices"}},
 		}},
 		{"shop", []HelpEntry{
-			{"sign-in", []string{"/sign-in", "/hello"}},
+			{"sign-in", []string{"/sign-in", "/hello", "/enter", "/enter/:"}},
+			{"devices", []string{"/settings/devices", "/settings/devices/:"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings"}},
 			{"check", []string{"/check", "/check/backup"}},

@@ -51,6 +51,9 @@ func (a *API) scan(c *fiber.Ctx) error {
 	if !slices.Contains(edge.ScanActions, body.Action) {
 		return desk.Refuse("bad_value", "action")
 	}
+	if err := edge.MayWork(c, body.Action, body.Station); err != nil {
+		return err
+	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)

@@ -1,9 +1,8 @@
 package api
 
 import (
-	"context"
+	"bytes"
 	"fmt"
-	"io"
 	"strings"
 	"time"
 
@@ -184,9 +183,12 @@ func (a *API) printInvoice(c *fiber.Ctx) error {
 	if i.Number != "" {
 		sheet.Made, name = i.Issued, i.Number
 	}
-	kind := "invoice-"
-	if i.IsCredit() {
-		kind = "credit-note-"
+	var pdf bytes.Buffer
+	if err := paper.Invoice(&pdf, sheet); err != nil {
+		return err
 	}
-	return a.SendPaper(c, kind+name, func(_ context.Context, w io.Writer) error { return paper.Invoice(w, sheet) })
+	if i.IsCredit() {
+		return edge.SendPDF(c, "credit-note-"+name, pdf.Bytes())
+	}
+	return edge.SendPDF(c, "invoice-"+name, pdf.Bytes())
 }

@@ -12,6 +12,15 @@ func (a *API) Routes() []edge.Route {
 		edge.Post("/api/session", edge.Open, a.signIn),
 		edge.Delete("/api/session", edge.Open, a.signOut),
 
+		// Who may come in
+		edge.Post("/api/devices", edge.OnlyOffice, a.letIn),
+		edge.Get("/api/devices", edge.OnlyOffice, a.listDevices),
+		edge.Post("/api/devices/enter", edge.Open, a.enter),
+		edge.Delete("/api/devices/:device", edge.OnlyOffice, a.shutOut),
+		edge.Get("/api/tokens", edge.OnlyOffice, a.listTokens),
+		edge.Delete("/api/tokens/:token", edge.OnlyOffice, a.revokeToken),
+		edge.Get("/api/record", edge.OnlyOffice, a.showRecord),
+
 		// Orders
 		edge.Post("/api/orders", edge.TheOffice, a.takeOrder),
 		edge.Get("/api/orders", edge.TheBooks, a.listOrders),

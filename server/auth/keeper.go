@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"time"
 
 	"tablehand/server/store"
@@ -32,6 +33,9 @@ type Keeper struct {
 	// Clock is when sessions begin; nil: time.Now.
 	Clock  func() time.Time
 	access *store.Access
+
+	showing sync.Mutex
+	codes   map[string]Code // of devices that haven't entered yet
 }
 
 // New returns the keeper of a shop's access.

@@ -11,11 +11,12 @@ import (
 
 	"tablehand/server/auth"
 	"tablehand/server/desk"
+	"tablehand/server/store"
 	"tablehand/stations"
 )
 
-// asking is what a request shows of who sends it: a bearer token, else the cookie of a sign-in.
-type asking struct{ token, cookie string }
+// asking is what a request shows of who sends it: a bearer token, else the cookies of a device and of a sign-in.
+type asking struct{ token, device, cookie string }
 
 // askingOf reads it of a header.
 func askingOf(h *fasthttp.RequestHeader) asking {
@@ -23,20 +24,42 @@ func askingOf(h *fasthttp.RequestHeader) asking {
 	if found && strings.EqualFold(scheme, "Bearer") {
 		return asking{token: strings.TrimSpace(token)}
 	}
-	return asking{cookie: string(h.Cookie(auth.CookieName))}
+	return asking{device: string(h.Cookie(auth.DeviceCookie)), cookie: string(h.Cookie(auth.CookieName))}
 }
 
-// whoIs finds out who that is. The error is auth.ErrUnknown for nobody whom the shop knows.
-func (e *Edge) whoIs(a asking) (stations.Actor, error) {
+// requester is who asks.
+type requester struct {
+	actor  stations.Actor
+	device *store.Device // that asks, also one at which nobody has signed in; nil where the shop knows none
+	secret string        // of the cookie by which it is let in, "" by a token
+}
+
+// whoIs finds out who that is. The error is auth.ErrUnknown for nobody who may do anything. A bench and a wall are what they
+// are whoever has signed in there: nobody reads prices off them who happens to stand by.
+func (e *Edge) whoIs(a asking) (who requester, err error) {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	switch {
-	case a.token != "":
-		return e.Auth.Token(ctx, a.token)
-	case a.cookie != "":
-		return e.Auth.Session(ctx, a.cookie)
+	if a.token != "" {
+		who.actor, err = e.Auth.Token(ctx, a.token)
+		return who, err
 	}
-	return stations.Actor{}, auth.ErrUnknown
+	if a.device != "" {
+		d, err := e.Auth.Device(ctx, a.device)
+		switch {
+		case err == nil && d.Role() != "":
+			return requester{d.Actor(), &d, a.device}, nil
+		case err == nil:
+			who.device = &d
+		case !errors.Is(err, auth.ErrUnknown):
+			return who, err
+		}
+	}
+	if a.cookie == "" {
+		return who, auth.ErrUnknown
+	}
+	who.actor, err = e.Auth.Session(ctx, a.cookie)
+	who.secret = a.cookie
+	return who, err
 }
 
 // StillIn returns a way to ask later whether who sent a request is still let in as what they were.
@@ -45,24 +68,28 @@ func (e *Edge) StillIn(c *fiber.Ctx) func() bool {
 	was, _ := ActorOf(c)
 	return func() bool {
 		is, err := e.whoIs(asked)
-		return err == nil && is.Role == was.Role
+		return err == nil && is.actor.Role == was.Role
 	}
 }
 
-// Identify finds out who asks. A change that comes with the cookie must come from a page of ours, or another site could
+// Identify finds out who asks. A change that comes with a cookie must come from a page of ours, or another site could
 // have the browser send it.
 func (e *Edge) Identify(c *fiber.Ctx) error {
 	asked := askingOf(&c.Request().Header)
-	if asked.cookie != "" && !ourOrigin(c) {
+	if (asked.cookie != "" || asked.device != "") && !ourOrigin(c) {
 		return desk.Refuse("forbidden", "origin")
 	}
-	actor, err := e.whoIs(asked)
-	heardOn(c, err == nil)
+	who, err := e.whoIs(asked)
+	heardOn(c, err == nil || who.device != nil)
+	if who.device != nil {
+		c.Locals(localDevice, who.device)
+		e.sawDevice(c, who.device, asked.device)
+	}
 	switch {
 	case err == nil:
-		c.Locals(localActor, actor)
-		if asked.cookie != "" {
-			c.Locals(localToken, auth.FormToken(asked.cookie))
+		c.Locals(localActor, who.actor)
+		if who.secret != "" {
+			c.Locals(localToken, auth.FormToken(who.secret))
 		}
 	case !errors.Is(err, auth.ErrUnknown):
 		return err
@@ -156,6 +183,9 @@ func (e *Edge) inTurn(c *fiber.Ctx, try func(context.Context) error) (right bool
 func (e *Edge) guesser(c *fiber.Ctx) (name string, known bool) {
 	if actor, in := ActorOf(c); in {
 		return "passphrase " + actor.Device, true
+	}
+	if d := DeviceOf(c); d != nil {
+		return "passphrase device " + d.ID, true
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()

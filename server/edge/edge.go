@@ -4,6 +4,7 @@ package edge
 
 import (
 	"net/netip"
+	"sync"
 	"sync/atomic"
 
 	"github.com/gofiber/fiber/v2"
@@ -26,6 +27,7 @@ type Edge struct {
 	OpenTo      func(path string) bool
 
 	bodies bodies
+	seen   sync.Map // of a device's id to when that was last kept
 
 	turns  turns                             // of those who sign in
 	spoken atomic.Pointer[map[string]string] // the language that people read, by name

@@ -26,6 +26,10 @@ var statuses = map[string]int{
 	"timeout":            fiber.StatusRequestTimeout,
 	"too_large":          fiber.StatusRequestEntityTooLarge,
 	"bad_code":           fiber.StatusUnprocessableEntity,
+	"unknown_code":       fiber.StatusNotFound,
+	"code_used":          fiber.StatusGone,
+	"code_expired":       fiber.StatusGone,
+	"not_its_station":    fiber.StatusForbidden,
 	"bad_value":          fiber.StatusUnprocessableEntity,
 	"missing_key":        fiber.StatusUnprocessableEntity,
 	"unknown_key":        fiber.StatusUnprocessableEntity,
@@ -49,7 +53,6 @@ var statuses = map[string]int{
 	"internal":           fiber.StatusInternalServerError,
 	"busy":               fiber.StatusServiceUnavailable,
 	"sign_in_busy":       fiber.StatusServiceUnavailable,
-	"paper_busy":         fiber.StatusServiceUnavailable,
 	"not_known_yet":      fiber.StatusServiceUnavailable,
 	"disk_full":          fiber.StatusServiceUnavailable,
 	"disk_read_only":     fiber.StatusServiceUnavailable,
@@ -126,8 +129,6 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 			lingerAfter(c)
 		}
 		c.Set(fiber.HeaderRetryAfter, "1")
-	case "paper_busy":
-		c.Set(fiber.HeaderRetryAfter, "5")
 	case "disk_full", "disk_read_only", "data_damaged", "data_moved": // a person has to come first
 		e.Desk.Log.Error("request failed", "request", RequestID(c), "error", err)
 		c.Set(fiber.HeaderRetryAfter, "30")

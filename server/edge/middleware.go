@@ -22,6 +22,7 @@ import (
 const (
 	localID      = "request"
 	localActor   = "actor"
+	localDevice  = "device"
 	localToken   = "token"
 	localPrinter = "printer"
 )

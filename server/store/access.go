@@ -109,9 +109,9 @@ type Token struct {
 
 // AddToken keeps a token, created now.
 func (a *Access) AddToken(ctx context.Context, t Token) error {
-	defer a.credentials.changed()
 	row := tokenRow{ID: t.ID, Name: t.Name, Role: string(t.Role), Hash: t.Hash, Created: at(a.clock())}
-	if err := a.write.WithContext(ctx).Create(&row).Error; err != nil {
+	err := a.noting(ctx, Entry{What: TokenMade, About: t.Name}, func(tx *gorm.DB) error { return tx.Create(&row).Error })
+	if err != nil {
 		return fmt.Errorf("store: add a token: %w", err)
 	}
 	return nil
@@ -143,9 +143,18 @@ func (a *Access) Tokens(ctx context.Context) ([]Token, error) {
 }
 
 // RemoveToken lets a token in no more, ErrNotFound where there is none.
-func (a *Access) RemoveToken(ctx context.Context, id string) error {
-	defer a.credentials.changed()
-	return removed(a.write.WithContext(ctx).Where("id = ?", id).Delete(&tokenRow{}))
+func (a *Access) RemoveToken(ctx context.Context, id string, e Entry) error {
+	return a.noting(ctx, e, func(tx *gorm.DB) error { return removed(tx.Where("id = ?", id).Delete(&tokenRow{})) })
+}
+
+// RemoveTokens lets no token of that name in any more, and returns how many there were; ErrNotFound where there was none.
+func (a *Access) RemoveTokens(ctx context.Context, name string) (count int, err error) {
+	err = a.noting(ctx, Entry{What: TokenRevoked, About: name}, func(tx *gorm.DB) error {
+		done := tx.Where("name = ?", name).Delete(&tokenRow{})
+		count = int(done.RowsAffected)
+		return removed(done)
+	})
+	return count, err
 }
 
 func (r tokenRow) token() Token {
@@ -238,11 +247,6 @@ const (
 
 	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole
 	LastBackupFile Setting = "last_backup_file" // its path
-
-	CopyFolder   Setting = "copy_folder"    // a second place for copies
-	LastAway     Setting = "last_away"      // RFC 3339; of the last copy put there
-	LastAwayFile Setting = "last_away_file" // its path
-	shopID       Setting = "shop_id"        // in the names of those copies
 )
 
 // Setting returns a setting, "" where it isn't set.

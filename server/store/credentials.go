@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -16,6 +17,7 @@ import (
 
 // An actor's device says by what it was let in: one of these and an id.
 const (
+	deviceDevice  = "device:"
 	tokenDevice   = "token:"
 	sessionDevice = "session:"
 )
@@ -33,9 +35,10 @@ func (s Session) Actor() stations.Actor {
 // credentials are all that lets somebody in, as of one version of the tables that keep it. Nobody changes them.
 type credentials struct {
 	version  int64
-	tokens   map[[sha256.Size]byte]Token // by hash
-	sessions map[string]Session          // by id
-	devices  map[string]credential       // by the device that an actor has
+	tokens   map[[sha256.Size]byte]Token  // by hash
+	sessions map[string]Session           // by id
+	entered  map[[sha256.Size]byte]Device // by hash
+	devices  map[string]credential        // by the device that an actor has
 }
 
 // credential is what an actor's device is good for.
@@ -47,7 +50,7 @@ type credential struct {
 // admit reports whether an actor may still do something as what it was when it was let in. One that no credential let
 // in is the program itself.
 func (c *credentials) admit(a stations.Actor, now time.Time) bool {
-	if !strings.HasPrefix(a.Device, tokenDevice) && !strings.HasPrefix(a.Device, sessionDevice) {
+	if !slices.ContainsFunc([]string{deviceDevice, tokenDevice, sessionDevice}, func(by string) bool { return strings.HasPrefix(a.Device, by) }) {
 		return true
 	}
 	has, ok := c.devices[a.Device]
@@ -56,9 +59,10 @@ func (c *credentials) admit(a stations.Actor, now time.Time) bool {
 
 // readCredentials reads all of them, the version first: what is changed in between is read again.
 func readCredentials(db *gorm.DB) (*credentials, error) {
-	c := &credentials{tokens: map[[sha256.Size]byte]Token{}, sessions: map[string]Session{}, devices: map[string]credential{}}
+	c := &credentials{tokens: map[[sha256.Size]byte]Token{}, sessions: map[string]Session{}, entered: map[[sha256.Size]byte]Device{}, devices: map[string]credential{}}
 	var tokens []tokenRow
 	var sessions []sessionRow
+	var entered []deviceRow
 	var err error
 	if c.version, err = accessVersion(db); err == nil {
 		err = db.Find(&tokens).Error
@@ -66,8 +70,19 @@ func readCredentials(db *gorm.DB) (*credentials, error) {
 	if err == nil {
 		err = db.Find(&sessions).Error
 	}
+	if err == nil {
+		err = db.Where("hash IS NOT NULL").Find(&entered).Error
+	}
 	if err != nil {
 		return nil, fmt.Errorf("store: who may come in: %w", err)
+	}
+	for _, r := range entered {
+		d, err := r.device()
+		if err != nil {
+			return nil, err
+		}
+		c.entered[[sha256.Size]byte(r.Hash)] = d
+		c.devices[d.Actor().Device] = credential{role: d.Role()}
 	}
 	for _, r := range tokens {
 		t := r.token()

@@ -77,7 +77,7 @@ func TestRevokedInTheQueue(t *testing.T) {
 		time.Sleep(time.Millisecond)
 	}
 	seq := s.Floor().Seq()
-	if err := other.RemoveToken(ctx, out.ID); err != nil {
+	if err := other.RemoveToken(ctx, out.ID, Entry{}); err != nil {
 		t.Fatal(err)
 	}
 	close(leave)
@@ -115,7 +115,7 @@ func TestAccessVersionRises(t *testing.T) {
 	}{
 		{"token added", func() error { return s.AddToken(ctx, token) }},
 		{"token changed", func() error { return s.write.Exec("UPDATE tokens SET role = 'screen'").Error }},
-		{"token removed", func() error { return s.RemoveToken(ctx, token.ID) }},
+		{"token removed", func() error { return s.RemoveToken(ctx, token.ID, Entry{}) }},
 		{"session added", func() error { return s.AddSession(ctx, session) }},
 		{"session changed", func() error { return s.write.Exec("UPDATE sessions SET expires = expires + 1").Error }},
 		{"session removed", func() error { return s.RemoveSession(ctx, session.ID) }},
@@ -151,11 +151,11 @@ func TestWhenAChangeCounts(t *testing.T) {
 	mustAdd(t, other, theirs)
 	is("added here", own, nil)
 	is("added elsewhere", theirs, nil)
-	if err := s.RemoveToken(ctx, own.ID); err != nil {
+	if err := s.RemoveToken(ctx, own.ID, Entry{}); err != nil {
 		t.Fatal(err)
 	}
 	is("removed here", own, ErrNotFound)
-	if err := other.RemoveToken(ctx, theirs.ID); err != nil {
+	if err := other.RemoveToken(ctx, theirs.ID, Entry{}); err != nil {
 		t.Fatal(err)
 	}
 	s.credentials.unseen = 0
@@ -163,7 +163,7 @@ func TestWhenAChangeCounts(t *testing.T) {
 	mustAdd(t, other, theirs)
 	is("added again", theirs, nil)
 	s.credentials.unseen = time.Hour
-	if err := other.RemoveToken(ctx, theirs.ID); err != nil {
+	if err := other.RemoveToken(ctx, theirs.ID, Entry{}); err != nil {
 		t.Fatal(err)
 	}
 	settle(s)

@@ -77,6 +77,30 @@ type tokenRow struct {
 	Created moment
 }
 
+type deviceRow struct {
+	ID       string `gorm:"primaryKey"`
+	Name     string
+	Kind     string
+	Stations string // JSON
+	Language string
+	Code     []byte
+	Until    moment
+	Hash     []byte // nil until it has entered
+	Added    moment
+	Entered  moment
+	Seen     moment
+	Address  string
+}
+
+type recordRow struct {
+	ID      int64 `gorm:"primaryKey"`
+	At      moment
+	Who     string
+	What    string
+	About   string
+	Address string
+}
+
 type sessionRow struct {
 	ID      string `gorm:"primaryKey"`
 	Role    string
@@ -102,6 +126,8 @@ func (invoiceRow) TableName() string     { return "invoices" }
 func (invoiceLineRow) TableName() string { return "invoice_lines" }
 func (pictureRow) TableName() string     { return "pictures" }
 func (tokenRow) TableName() string       { return "tokens" }
+func (deviceRow) TableName() string      { return "devices" }
+func (recordRow) TableName() string      { return "record" }
 func (sessionRow) TableName() string     { return "sessions" }
 func (settingRow) TableName() string     { return "settings" }
 func (personRow) TableName() string      { return "people" }

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
@@ -11,6 +12,9 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"gorm.io/gorm"
+	"gorm.io/gorm/clause"
 )
 
 // Restored tells what Restore has put in place.
@@ -36,9 +40,9 @@ var ErrNoShop = errors.New("store: no shop in this file")
 // Restore puts the shop of a backup into dir, in place of the one that is there, which is kept beside it under the
 // time's name. The backup is copied, brought up to date and audited in a folder aside first; then it takes the
 // shop's place in one step, so that at every moment there is one whole shop or the other. The backup itself is only
-// read. Who was let in when it was made has to sign in again; tokens hold on where keepTokens says so. Errors: *InUseError while a process serves dir, *FolderError, and *BackupError for a backup that isn't
+// read. Who was let in when it was made has to sign in again; tokens and devices hold on where keepAccess says so. Errors: *InUseError while a process serves dir, *FolderError, and *BackupError for a backup that isn't
 // whole, is newer than the program (*VersionError) or holds no shop (ErrNoShop).
-func Restore(ctx context.Context, dir, file string, now time.Time, keepTokens bool) (_ Restored, err error) {
+func Restore(ctx context.Context, dir, file string, now time.Time, keepAccess bool) (_ Restored, err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return Restored{}, &FolderError{dir, err}
 	}
@@ -56,7 +60,7 @@ func Restore(ctx context.Context, dir, file string, now time.Time, keepTokens bo
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(staged)) }()
 
-	done, err := stage(ctx, staged, file, now, keepTokens)
+	done, err := stage(ctx, staged, file, now, keepAccess)
 	if err != nil {
 		return Restored{}, &BackupError{file, err}
 	}
@@ -89,7 +93,7 @@ func clearStages(dir string) error {
 var logTails = []string{"-wal", "-journal"}
 
 // stage copies a backup into a folder of its own, with its log where it has one, and proves the copy.
-func stage(ctx context.Context, staged, file string, now time.Time, keepTokens bool) (Restored, error) {
+func stage(ctx context.Context, staged, file string, now time.Time, keepAccess bool) (Restored, error) {
 	path := filepath.Join(staged, databaseFile)
 	if err := copyFile(path, file); err != nil {
 		return Restored{}, err
@@ -102,7 +106,7 @@ func stage(ctx context.Context, staged, file string, now time.Time, keepTokens b
 	if err := holdsShop(ctx, path); err != nil {
 		return Restored{}, err
 	}
-	done, err := prove(ctx, staged, now, keepTokens)
+	done, err := prove(ctx, staged, now, keepAccess)
 	if err != nil {
 		return Restored{}, err
 	}
@@ -142,7 +146,7 @@ func holdsShop(ctx context.Context, path string) (err error) {
 }
 
 // prove brings a staged shop up to date, audits it, and begins its history anew. Afterwards it is one file without a log.
-func prove(ctx context.Context, staged string, now time.Time, keepTokens bool) (done Restored, err error) {
+func prove(ctx context.Context, staged string, now time.Time, keepAccess bool) (done Restored, err error) {
 	a, err := openAccess(ctx, staged, slog.New(slog.DiscardHandler), func() time.Time { return now }, true)
 	if err != nil {
 		return Restored{}, err
@@ -167,7 +171,7 @@ func prove(ctx context.Context, staged string, now time.Time, keepTokens bool) (
 		}
 		done.Last = last.time()
 	}
-	return done, a.beginAnew(ctx, keepTokens)
+	return done, a.beginAnew(ctx, keepAccess)
 }
 
 // setAside gives the shop that is there a second name, under which it stays, and returns that; "" where there is
@@ -215,4 +219,34 @@ func foldLog(ctx context.Context, path string) error {
 		return err
 	}
 	return errors.Join(pool.PingContext(ctx), closePool(db))
+}
+
+// epochSetting keeps the epoch of the history: a word drawn anew at each restore. Sequences count on from the copy then,
+// so that a follower who has seen more, and counts on too, can tell only by the epoch that its past is another.
+const epochSetting Setting = "epoch"
+
+// begin gives a history that has none its epoch, and returns it.
+func (a *Access) begin(ctx context.Context) (string, error) {
+	return a.SetOnce(ctx, epochSetting, rand.Text())
+}
+
+// Epoch returns the word by which this history is told from one that was restored since, or before.
+func (s *Store) Epoch() string { return s.epoch }
+
+// beginAnew gives a restored shop an epoch of its own, and ends who was let in when the copy was made: people's sign-ins
+// always, tokens and devices unless they are to stay.
+func (a *Access) beginAnew(ctx context.Context, keepAccess bool) error {
+	return a.write.WithContext(ctx).Transaction(func(tx *gorm.DB) error {
+		row := settingRow{string(epochSetting), rand.Text()}
+		if err := tx.Clauses(clause.OnConflict{UpdateAll: true}).Create(&row).Error; err != nil {
+			return err
+		}
+		if err := tx.Where("1 = 1").Delete(&sessionRow{}).Error; err != nil || keepAccess {
+			return err
+		}
+		if err := tx.Where("1 = 1").Delete(&deviceRow{}).Error; err != nil {
+			return err
+		}
+		return tx.Where("1 = 1").Delete(&tokenRow{}).Error
+	})
 }

@@ -136,9 +136,7 @@ func (s *Site) workOutDraft(c *fiber.Ctx) error {
 }
 
 func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
-	if err := s.workOut(d); err != nil {
-		return err
-	}
+	d.workOut()
 	page, err := s.takingPage(c, d, false)
 	if err != nil {
 		return err

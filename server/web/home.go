@@ -9,7 +9,6 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/workup"
-	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -29,6 +28,9 @@ func (s *Site) homePage(c *fiber.Ctx) error {
 	case firstPages[actor.Role] != "":
 		return goOn(c, firstPages[actor.Role])
 	}
+	if own := ownStations(c); len(own) == 1 {
+		return goOn(c, "/station/"+string(own[0]))
+	}
 	return s.showHomePage(c, s.answerToday(c))
 }
 
@@ -37,6 +39,9 @@ func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 	floor := s.Desk.Store.Floor()
 	p := home.Page{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Answer: answer}
 	p.Stations = countStations(floor.Orders())
+	if own := ownStations(c); len(own) > 0 {
+		p.Stations = slices.DeleteFunc(p.Stations, func(s home.StationCount) bool { return !slices.Contains(own, s.Station) })
+	}
 	for _, station := range p.Stations {
 		p.Held += station.Held
 	}
@@ -53,15 +58,15 @@ func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 			return err
 		}
 	}
-	if p.Sets() {
-		ctx, cancel := desk.Waiting()
-		defer cancel()
-		var err error
-		if p.Copy, err = s.secondPlace(ctx); err != nil {
-			return err
-		}
-	}
 	return s.send(c, p)
+}
+
+// ownStations are those of the bench that asks, none for a device that isn't bound to any.
+func ownStations(c *fiber.Ctx) []plan.Station {
+	if d := edge.DeviceOf(c); d != nil {
+		return d.Stations
+	}
+	return nil
 }
 
 // countStations counts what stands at each station.

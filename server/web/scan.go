@@ -158,6 +158,9 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 	if !slices.Contains(edge.ScanActions, b.body.Action) {
 		return e, false, desk.Refuse("bad_value", "action", "Name", "action", "Value", string(b.body.Action))
 	}
+	if err := edge.MayWork(c, b.body.Action, b.body.Station); err != nil {
+		return e, false, err
+	}
 	if b.body.Picture, err = s.pictureOfHold(c, b.body); err != nil {
 		return e, false, err
 	}

@@ -66,7 +66,11 @@ func (s *Site) viewsFor(c *fiber.Ctx) *views.Views {
 // frame returns what is around the page that a request asks for, on the floor as it is now.
 func (s *Site) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 	actor, _ := edge.ActorOf(c)
-	return views.Frame{
+	device := ""
+	if d := edge.DeviceOf(c); d != nil {
+		device = d.Name
+	}
+	return views.Frame{Device: device,
 		Shop: s.Desk.Shop().Name, Role: actor.Role, Person: edge.PersonOf(c), Seq: floor.Seq(), Epoch: s.Desk.Store.Epoch(), Today: s.Desk.Today(), Path: c.Path(),
 		Token: edge.TokenOf(c), Address: withoutLanguage(ownAddress(c.OriginalURL())), Tongues: s.tongues(c),
 	}

@@ -43,9 +43,7 @@ func (s *Site) editOrderPage(c *fiber.Ctx) error {
 		return err
 	}
 	d := s.draftOfFile(o.ID, s.measuredSource(c, o.ID, source))
-	if err := s.workOut(d); err != nil {
-		return err
-	}
+	d.workOut()
 	return s.showTaking(c, d, "", false)
 }
 
@@ -65,9 +63,7 @@ func (s *Site) takeTyped(c *fiber.Ctx) error {
 	case "add", "copy", "remove":
 		d.change(do, name)
 	}
-	if err := s.workOut(d); err != nil {
-		return err
-	}
+	d.workOut()
 	return s.showTaking(c, d, "", do == "check" || do == "file")
 }
 
@@ -94,9 +90,7 @@ func (s *Site) saveTyped(c *fiber.Ctx, d *draft) error {
 	if script {
 		return s.sendDraft(c, d, draftAnswer{Refused: refused})
 	}
-	if err := s.workOut(d); err != nil {
-		return err
-	}
+	d.workOut()
 	return s.showTaking(c, d, refused, true)
 }
 

@@ -4,8 +4,11 @@ package web
 import (
 	"sync/atomic"
 
+	"github.com/gofiber/fiber/v2"
+
 	"tablehand/server/cache"
 	"tablehand/server/edge"
+	"tablehand/views"
 )
 
 // Site is the shop for people.
@@ -15,6 +18,12 @@ type Site struct {
 	said    *cache.Cache[string, string] // the sentences of short keys as they are looked for, in every language
 	reached atomic.Int64                 // when /hello was last asked for by another machine, in microseconds
 }
+
+// Frame returns what is around a page that another room of the server answers with.
+func (s *Site) Frame(c *fiber.Ctx) views.Frame { return s.frame(c, s.Desk.Store.Floor()) }
+
+// Send sends such a page.
+func (s *Site) Send(c *fiber.Ctx, p views.Page) error { return s.send(c, p) }
 
 // mostSaid is how many of those are kept: all the names of states and stations, and what a ledger of another program adds.
 const mostSaid = 1000

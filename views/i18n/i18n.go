@@ -231,6 +231,12 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 			d[name] = p.Quantity(v)
 		case plan.Station:
 			d[name] = p.Station(v)
+		case []plan.Station:
+			names := make([]string, len(v))
+			for i, s := range v {
+				names[i] = p.Station(s)
+			}
+			d[name] = strings.Join(names, ", ")
 		case stations.State:
 			d[name] = p.T("state." + string(v))
 		case []string:

@@ -17,6 +17,8 @@ import (
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
 	"tablehand/views/page/check"
+	"tablehand/views/page/devices"
+	"tablehand/views/page/enter"
 	"tablehand/views/page/failure"
 	"tablehand/views/page/find"
 	"tablehand/views/page/hello"
@@ -71,16 +73,25 @@ func samples(v *views.Views) map[string]views.Page {
 		return all
 	}()
 	return map[string]views.Page{
-		"signin":       signin.Page{Frame: frame("/sign-in", ""), Next: "/board"},
-		"signin-wrong": signin.Page{Frame: frame("/sign-in", ""), Wrong: true},
-		"signin-busy":  signin.Page{Frame: frame("/sign-in", ""), Busy: true},
-		"backup":       backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"},
-		"backup-wrong": backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true},
-		"home":         home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14, Copy: &views.SecondPlace{Folder: "/media/copies", Hours: 9}},
-		"home-copy":    home.Page{Frame: frame("/", stations.Office), Stations: counts, Copy: &views.SecondPlace{Folder: "/media/copies", Days: 3, Why: "missing", Old: true}},
-		"home-bench":   home.Page{Frame: frame("/", stations.Bench), Stations: counts},
-		"home-empty":   home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: plan.Tape}}},
-		"today":        todayPage(counts),
+		"enter":       enter.Page{Frame: frame("/enter", ""), Typed: "7K3M9", Wrong: "That is no code."},
+		"enter-bench": enter.Page{Frame: frame("/enter/7K3M9Q2T5", stations.Office), Code: "7K3M9Q2T5", Name: "Joining tablet", Kind: "bench", Stations: []plan.Station{plan.Joining, plan.Fold}},
+		"devices": devices.Page{Frame: frame("/settings/devices", stations.Office), Form: devices.Form{Kind: "bench", Language: "en", Wrong: map[string]string{"name": "Give it a name."}},
+			Devices: []devices.Row{{ID: "D1", Name: "Joining tablet", Kind: "bench", Stations: []plan.Station{plan.Joining}, Entered: true,
+				Seen: devices.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}, Address: "192.168.1.31"},
+				{ID: "D2", Name: "Wall", Kind: "wall", Waits: true}, {ID: "D3", Name: "Front desk", Kind: "office"}},
+			Tokens: []devices.Token{{ID: "T1", Name: "Label printer", Role: "program", Created: devices.Moment{Date: today}}}},
+		"device-code":   devices.CodePage{Frame: frame("/settings/devices/D2", stations.Office), ID: "D2", Name: "Wall", Kind: "wall", Square: "<svg></svg>", Address: "http://shop.test/enter", Code: "7K3 M9Q 2T5"},
+		"device-lapsed": devices.CodePage{Frame: frame("/settings/devices/D3", stations.Office), ID: "D3", Name: "Front desk", Kind: "office"},
+		"device-in":     devices.CodePage{Frame: frame("/settings/devices/D1", stations.Office), ID: "D1", Name: "Joining tablet", Kind: "bench", Entered: true},
+		"signin":        signin.Page{Frame: frame("/sign-in", ""), Next: "/board"},
+		"signin-wrong":  signin.Page{Frame: frame("/sign-in", ""), Wrong: true},
+		"signin-busy":   signin.Page{Frame: frame("/sign-in", ""), Busy: true},
+		"backup":        backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"},
+		"backup-wrong":  backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true},
+		"home":          home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14},
+		"home-bench":    home.Page{Frame: frame("/", stations.Bench), Stations: counts},
+		"home-empty":    home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: plan.Tape}}},
+		"today":         todayPage(counts),
 		"search": search.Page{Frame: frame("/search", stations.Office), Asked: "bay", Panels: pieces(), MorePanels: 3,
 			Orders:   []views.OrderRow{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Held: 1}},
 			Invoices: []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Panels: 1}}},
@@ -138,7 +149,6 @@ func samples(v *views.Views) map[string]views.Page {
 			Tolerances:  []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in"), Source: "practice"}}},
 		"check": check.Page{Frame: frame("/check", stations.Office), Address: "http://shop.test", OnlyHere: true, Now: check.Moment{Date: today, Time: "10:00:00", Zone: "UTC"},
 			Backup: &check.Backup{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
-			Copy:   &views.SecondPlace{Folder: "/media/copies", Never: true, Why: "full", SameDisk: true},
 			Space:  check.SpaceLeft{Database: "3 MB", Free: "1 GB", Disk: "9 GB", Low: true}, Findings: &check.Findings{Differences: 2, First: "tickets"}},
 		"hello": hello.Page{Frame: frame("/hello", "")},
 	}

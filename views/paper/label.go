@@ -1,8 +1,9 @@
 package paper
 
 import (
+	"codeberg.org/go-pdf/fpdf"
+
 	"tablehand/stations/plan"
-	"tablehand/views/paper/pdf"
 )
 
 // The label is 4 × 6 in, upright, in points of 1/72 in.
@@ -28,7 +29,7 @@ const (
 )
 
 // sheets are the sizes in points.
-var sheets = map[Sheet]pdf.Size{
+var sheets = map[Sheet]fpdf.SizeType{
 	Labels: {Wd: labelWidth, Ht: labelHeight}, Letter: {Wd: 612, Ht: 792}, A4: {Wd: 595.28, Ht: 841.89},
 }
 
@@ -70,16 +71,16 @@ func (l *label) begin() {
 	if half == 0 {
 		l.pdf.AddPage()
 	}
-	l.pdf.Save()
+	l.pdf.TransformBegin()
 	l.moved = true
-	l.pdf.Translate(l.border()+float64(half)*labelWidth, l.border())
-	l.dashed(func() { l.pdf.Rect(0, 0, labelWidth, l.height, pdf.Stroked) })
+	l.pdf.TransformTranslate(l.border()+float64(half)*labelWidth, l.border())
+	l.dashed(func() { l.pdf.Rect(0, 0, labelWidth, l.height, "D") })
 }
 
 // end ends the label that was begun last.
 func (l *label) end() {
 	if l.moved {
-		l.pdf.Restore()
+		l.pdf.TransformEnd()
 	}
 	l.moved = false
 }

@@ -5,9 +5,10 @@ import (
 	"fmt"
 	"io"
 
+	"codeberg.org/go-pdf/fpdf"
+
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
-	"tablehand/views/paper/pdf"
 )
 
 // PacketDoc is an order's job packet.
@@ -30,7 +31,7 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 	if sheet == Labels {
 		return nil, fmt.Errorf("paper: a job packet does not fit labels")
 	}
-	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
+	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
 	k := &packet{pen: p, doc: &doc, size: sheets[sheet]}
 	k.cover()
 	var cutting []*plan.Ticket
@@ -54,7 +55,7 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 		return nil, err
 	}
 	k.numberSheets()
-	if err := p.pdf.Close(); err != nil {
+	if err := p.pdf.Output(w); err != nil {
 		return nil, fmt.Errorf("paper: packet of %s: %w", doc.Order, err)
 	}
 	return p, nil
@@ -64,17 +65,11 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 type packet struct {
 	*pen
 	doc  *PacketDoc
-	size pdf.Size
+	size fpdf.SizeType
 	y    float64
 	head func() error // what every sheet of a part begins with
-	feet []sheetFoot  // of the sheets that are laid out here; the others are cut apart
+	own  []int        // sheets that are laid out here; the others are cut apart
 	err  error        // of a head
-}
-
-// sheetFoot is the place of a sheet's foot, which says how many sheets there are.
-type sheetFoot struct {
-	place pdf.Place
-	sheet int
 }
 
 // footRoom is what a sheet's foot takes, in points.
@@ -89,7 +84,7 @@ func (k *packet) part(head func() error) {
 func (k *packet) begin() {
 	k.pdf.AddPage()
 	k.page++
-	k.feet = append(k.feet, sheetFoot{k.pdf.Reserve(), k.pdf.Pages()})
+	k.own = append(k.own, k.pdf.PageNo())
 	k.y = sheetMargin
 	k.err = cmp.Or(k.err, k.head())
 }
@@ -126,14 +121,14 @@ func (k *packet) rule() {
 
 // numberSheets writes the foot of every sheet, once it is known how many there are.
 func (k *packet) numberSheets() {
-	last := k.pdf.Pages()
-	for _, f := range k.feet {
-		k.page = f.sheet
-		k.pdf.Fill(f.place, func() {
-			y := k.size.Ht - sheetMargin
-			k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
-			k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", f.sheet, "Sheets", last), smallest, plain)
-		})
+	last := k.pdf.PageCount()
+	defer k.pdf.SetPage(last) // the document ends at the page that was set last
+	for _, n := range k.own {
+		k.pdf.SetPage(n)
+		k.page = n
+		y := k.size.Ht - sheetMargin
+		k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
+		k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", n, "Sheets", last), smallest, plain)
 	}
 }
 

@@ -16,8 +16,13 @@ func TicketURL(address string, code plan.Code) string {
 	return strings.ToUpper(strings.TrimRight(address, "/")) + "/T/" + string(code)
 }
 
+// EnterURL is what the QR by which a device is let in holds.
+func EnterURL(address string, code plan.Code) string {
+	return strings.ToUpper(strings.TrimRight(address, "/")) + "/ENTER/" + string(code)
+}
+
 // modules returns the symbol of a text with its quiet zone of 4 modules, at level Q (25 % may be lost): for screens.
-func modules(text string) ([][]bool, error) { return bitmapOf(text, qrcode.High) }
+func modules(text string) ([][]bool, error) { return symbol(text, qrcode.High) }
 
 // sturdyVersion is the least that goes on paper: of a smaller symbol a blot over a tenth touches too many of the few
 // codewords (measured: at version 1 half of such codes were lost, at version 4 none).
@@ -28,10 +33,10 @@ func sturdy(text string) ([][]bool, error) {
 	if q, err := qrcode.NewWithForcedVersion(text, sturdyVersion, qrcode.Highest); err == nil {
 		return q.Bitmap(), nil
 	}
-	return bitmapOf(text, qrcode.Highest) // needs a larger one
+	return symbol(text, qrcode.Highest) // needs a larger one
 }
 
-func bitmapOf(text string, level qrcode.RecoveryLevel) ([][]bool, error) {
+func symbol(text string, level qrcode.RecoveryLevel) ([][]bool, error) {
 	q, err := qrcode.New(text, level)
 	if err != nil {
 		return nil, fmt.Errorf("paper: QR of %d characters: %w", len(text), err)

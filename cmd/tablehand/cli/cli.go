@@ -99,7 +99,7 @@ func locale(getenv func(string) string) string {
 // helpNames are the texts of --help, by the names that the commands' tags give them.
 var helpNames = []string{
 	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "memory", "log", "log_level", "version", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
-	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role",
+	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role", "token_list", "token_revoke",
 	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access",
 }
 

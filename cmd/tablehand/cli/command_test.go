@@ -125,6 +125,41 @@ func (s stopAtOnce) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
+// TestTokensAreListedAndRevoked: all of a name end at once, also beside a running server.
+func TestTokensAreListedAndRevoked(t *testing.T) {
+	s := shoptest.Open(t)
+	one, two, other := s.Token(t, "Label printer", "program"), s.Token(t, "Label printer", "station"), s.Token(t, "Books", "accounts")
+	list := func() string {
+		out, said, code := shoptest.Command(t, "token", "--list", "--data", s.Dir)
+		if code != 0 {
+			t.Fatalf("exit %d: %s", code, said)
+		}
+		return out
+	}
+	if out := list(); strings.Count(out, "Label printer") != 2 || !strings.Contains(out, "accounts") || strings.Contains(out, one) {
+		t.Errorf("listed:\n%s", out)
+	}
+	if out, said, code := shoptest.Command(t, "token", "--revoke", "Label printer", "--data", s.Dir); code != 0 || !strings.Contains(out, "2 tokens ended") {
+		t.Errorf("revoked: %d %s%s", code, out, said)
+	}
+	if _, said, code := shoptest.Command(t, "token", "--revoke", "Label printer", "--data", s.Dir); code != 1 || !strings.Contains(said, "No token is called Label printer") {
+		t.Errorf("revoked again: %d %s", code, said)
+	}
+	if out := list(); strings.Contains(out, "Label printer") || !strings.Contains(out, "Books") {
+		t.Errorf("listed afterwards:\n%s", out)
+	}
+	time.Sleep(1100 * time.Millisecond) // what another process revokes counts within a second
+	for _, token := range []string{one, two} {
+		s.Ask(t, shoptest.Request{As: token, Do: "GET /api/board", Status: 401})
+	}
+	s.Ask(t, shoptest.Request{As: other, Do: "GET /api/prices", Status: 200})
+	for _, args := range [][]string{{"token"}, {"token", "x"}, {"token", "--role", "office"}, {"token", "x", "--role", "office", "--list"}, {"token", "--list", "--revoke", "x"}} {
+		if _, _, code := shoptest.Command(t, args...); code != 2 {
+			t.Errorf("%v: exit %d", args, code)
+		}
+	}
+}
+
 // TestReadingMakesNoShop: a command that only reads, given a wrong folder, says so and leaves nothing there.
 func TestReadingMakesNoShop(t *testing.T) {
 	empty, out := t.TempDir(), t.TempDir()

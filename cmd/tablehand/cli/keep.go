@@ -6,6 +6,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"text/tabwriter"
+	"time"
 
 	"tablehand/server/auth"
 	"tablehand/server/desk"
@@ -16,11 +18,22 @@ import (
 
 type tokenCommand struct {
 	folder
-	Name string `arg:"" name:"NAME" help:"${help_token_name}"`
-	Role string `required:"" enum:"office,program,accounts,station,screen" help:"${help_token_role}"`
+	Name   string `arg:"" optional:"" name:"NAME" help:"${help_token_name}"`
+	Role   string `enum:",office,program,accounts,station,screen" default:"" help:"${help_token_role}"`
+	List   bool   `help:"${help_token_list}"`
+	Revoke string `placeholder:"NAME" help:"${help_token_revoke}"`
 }
 
-// Run makes a token and prints it alone. A running server accepts it at once.
+// Validate refuses anything but one of the three: a name and its role, --list, --revoke.
+func (c *tokenCommand) Validate() error {
+	made, asked := c.Name != "" && c.Role != "", c.Name != "" || c.Role != ""
+	if c.List == asked && c.Revoke == "" || c.Revoke != "" && (c.List || asked) || asked && !made {
+		return errors.New("token: a NAME and its --role, or --list, or --revoke NAME")
+	}
+	return nil
+}
+
+// Run makes a token and prints it alone, or lists or revokes tokens. A running server goes by it at once.
 func (c *tokenCommand) Run(e *env) (err error) {
 	dir, err := c.dir()
 	if err != nil {
@@ -31,11 +44,43 @@ func (c *tokenCommand) Run(e *env) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, access.Close()) }()
+	switch {
+	case c.List:
+		return c.list(e, access)
+	case c.Revoke != "":
+		return c.revoke(e, access)
+	}
 	secret, err := auth.New(access).NewToken(e.ctx, c.Name, stations.Role(c.Role))
 	if err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(e.stdout, secret)
+	return err
+}
+
+// list prints the tokens that were given out, a line each.
+func (c *tokenCommand) list(e *env, access *store.Access) error {
+	all, err := access.Tokens(e.ctx)
+	if err != nil {
+		return err
+	}
+	out := tabwriter.NewWriter(e.stdout, 0, 0, 3, ' ', 0)
+	for _, t := range all {
+		fmt.Fprintf(out, "%s\t%s\t%s\n", t.Name, t.Role, t.Created.Local().Format(time.DateTime))
+	}
+	return out.Flush()
+}
+
+// revoke ends all tokens of the name.
+func (c *tokenCommand) revoke(e *env, access *store.Access) error {
+	count, err := access.RemoveTokens(e.ctx, c.Revoke)
+	if errors.Is(err, store.ErrNotFound) {
+		return errors.New(e.words.T("cli.token_unknown", "Name", c.Revoke))
+	}
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(e.stdout, e.words.N("cli.token_revoked", count, "Name", c.Revoke))
 	return err
 }
 

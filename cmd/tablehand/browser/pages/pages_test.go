@@ -38,6 +38,7 @@ type busyShop struct {
 	remade                         string // the ticket that another was remade for
 	ended, scrapped                string // panels that ended, billed and not
 	table                          table
+	awaited, code                  string // a device that may enter, and by what
 }
 
 // fillShop makes the busy shop of an empty one.
@@ -49,6 +50,9 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 		return s.Ask(t, shoptest.Request{As: s.Office, Do: do, Send: send, Status: status})
 	}
 	office("PUT /api/prices", shoptest.Fields{"currency": "USD", "rows": []shoptest.Fields{{"heading": "cartridge-tape", "panel": "40.00", "width": "18.00"}, {"heading": "pinch-3", "panel": "38.50", "width": "16.00"}}}, 200)
+	office("POST /api/devices", shoptest.Fields{"name": "Wall by the door", "kind": "wall", "language": "en"}, 201)
+	device := office("POST /api/devices", shoptest.Fields{"name": "Joining tablet", "kind": "bench", "stations": []string{"joining", "fold"}, "language": "en"}, 201)
+	b.awaited, b.code = device.At("device"), device.At("code")
 	b.taped = s.Release(t, "SMI-1", shoptest.ManyWindows("9")...)
 	b.taped.CutAll(t)
 	b.pinched = s.Release(t, "SMI-2", "heading: cartridge-tape", "heading: pinch-3", "due: 2026-12-18", "due: 2026-01-05", "Bay, left", "Breakfast room, east wall")
@@ -196,6 +200,16 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Do(chromedp.Click(chromedp.CSS(`form[action="/settings"] .main-action`)))
 			p.Wait(`document.querySelector('[aria-invalid="true"]')`)
 		}},
+		{name: "devices", path: "/settings/devices"},
+		{name: "devices-refused", path: "/settings/devices", do: func(p *browser.Tab) {
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#device-name').value = "x".repeat(101)`))
+			p.Do(chromedp.Click(chromedp.CSS(`form[action="/settings/devices"] .main-action`)))
+			p.Wait(`document.querySelector('.said.refused')`)
+		}},
+		{name: "device-code", path: "/settings/devices/" + b.awaited},
+		{name: "enter", path: "/enter", by: "stranger"},
+		{name: "enter-device", path: "/enter/" + b.code, by: "stranger"},
+		{name: "enter-unknown", path: "/enter/000000000", by: "stranger"},
 		{name: "check", path: "/check"},
 		{name: "check-done", path: "/check?now=1"},
 		{name: "backup", path: "/check/backup"},

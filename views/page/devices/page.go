@@ -1,0 +1,90 @@
+// Package devices is the page of the devices that are let in, and that of the code by which one enters.
+package devices
+
+import (
+	"embed"
+	"html/template"
+	"slices"
+	"time"
+
+	"tablehand/stations/plan"
+	"tablehand/views"
+	"tablehand/views/i18n"
+)
+
+// Page lists devices and tokens, and lets another in.
+type Page struct {
+	views.Frame
+	Devices []Row
+	Tokens  []Token
+	Form    Form
+	Answer  *views.Answer
+}
+
+// Moment is an instant in the shop's zone; the zero one is none.
+type Moment struct {
+	Date string // YYYY-MM-DD
+	At   time.Time
+}
+
+// Row is one device.
+type Row struct {
+	ID, Name, Kind string
+	Stations       []plan.Station // of a bench; none: all
+	Entered        bool
+	Waits          bool // it may still enter by its code
+	Seen           Moment
+	Address        string
+}
+
+// Token is one token.
+type Token struct {
+	ID, Name, Role string
+	Created        Moment
+}
+
+// Form is what a device is let in as.
+type Form struct {
+	Name, Kind, Language string
+	Stations             []plan.Station
+	Wrong                map[string]string // by field: the sentence that says why what was typed doesn't do
+}
+
+// Kinds are what a device can be.
+func (f Form) Kinds() []string { return []string{"bench", "wall", "office", "accounts"} }
+
+// Languages are those that a device can read.
+func (f Form) Languages() []string { return i18n.Languages() }
+
+// OwnName is a language as it calls itself.
+func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }
+
+// AllStations are those that a bench can be for.
+func (f Form) AllStations() []plan.Station { return plan.Stations() }
+
+// Has reports whether a station was ticked.
+func (f Form) Has(station plan.Station) bool { return slices.Contains(f.Stations, station) }
+
+// CodePage shows the code by which a device enters, as long as there is one.
+type CodePage struct {
+	views.Frame
+	ID, Name, Kind string
+	Stations       []plan.Station
+	Entered        bool
+	Square         template.HTML // "" where the code is used or has expired
+	Address, Code  string
+	Until          Moment
+}
+
+//go:embed *.html
+var html embed.FS
+
+var page = views.Template{Name: "devices", HTML: html, Files: []string{"page.html", "kind.html"}}
+
+var codePage = views.Template{Name: "device", HTML: html, Files: []string{"code.html", "kind.html"}}
+
+// Template is how the page is written.
+func (Page) Template() *views.Template { return &page }
+
+// Template is how the page is written.
+func (CodePage) Template() *views.Template { return &codePage }

@@ -1,3 +1,0 @@
-package paper
-
-func init() { keepsLog = true }
