@@ -9,6 +9,7 @@ import (
 	"net/netip"
 	"slices"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -85,6 +86,14 @@ func New(c Config) (*Server, error) {
 	return s, nil
 }
 
+// running runs a work until it is told to end; the function that is returned does that, and waits for it.
+func running(work func(context.Context)) (end func()) {
+	ctx, cancel := context.WithCancel(context.Background())
+	var done sync.WaitGroup
+	done.Go(func() { work(ctx) })
+	return func() { cancel(); done.Wait() }
+}
+
 // assemble puts the parts behind their routes.
 func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *Server {
 	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people)}
@@ -124,8 +133,9 @@ func (s *Server) routes() []edge.Route {
 	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.web.Routes())
 }
 
-// Serve answers requests on a listener until Shutdown, and then returns nil.
+// Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.
 func (s *Server) Serve(ln net.Listener) error {
+	defer running(s.desk.CopyDaily)()
 	guarded := edge.Listen(ln, s.most, s.edge.ThroughProxy)
 	s.serving.Store(guarded)
 	return s.app.Listener(guarded)

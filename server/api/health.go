@@ -25,7 +25,7 @@ type healthDoc struct {
 	Database string `json:"database"` // ok, silent, damaged
 	Disk     string `json:"disk"`     // ok, full, read_only
 	File     string `json:"file"`     // ok, moved
-	// CopyAge is how old the last copy is, absent where there is none, and for strangers elsewhere.
+	// CopyAge is how old the last copy is, the one at the second place where the shop names one; absent where there is none, and for strangers elsewhere.
 	CopyAge *int64 `json:"copy_age_seconds,omitempty"`
 
 	Code    string `json:"code,omitempty"` // as of a scan that is refused for it
@@ -62,7 +62,7 @@ func (a *API) health(c *fiber.Ctx) error {
 		c.Status(fiber.StatusServiceUnavailable)
 	}
 	if mayLookInside(c) {
-		if made, _, err := a.Desk.Store.LastBackup(ctx); err == nil && !made.IsZero() {
+		if made, err := a.Desk.LastCopy(ctx); err == nil && !made.IsZero() {
 			age := max(0, int64(a.Desk.Clock().Sub(made)/time.Second)) // a clock may have been set back
 			doc.CopyAge = &age
 		}

@@ -1,8 +1,9 @@
 package api
 
 import (
-	"bytes"
+	"context"
 	"fmt"
+	"io"
 	"strings"
 	"time"
 
@@ -183,12 +184,9 @@ func (a *API) printInvoice(c *fiber.Ctx) error {
 	if i.Number != "" {
 		sheet.Made, name = i.Issued, i.Number
 	}
-	var pdf bytes.Buffer
-	if err := paper.Invoice(&pdf, sheet); err != nil {
-		return err
-	}
+	kind := "invoice-"
 	if i.IsCredit() {
-		return edge.SendPDF(c, "credit-note-"+name, pdf.Bytes())
+		kind = "credit-note-"
 	}
-	return edge.SendPDF(c, "invoice-"+name, pdf.Bytes())
+	return a.SendPaper(c, kind+name, func(_ context.Context, w io.Writer) error { return paper.Invoice(w, sheet) })
 }

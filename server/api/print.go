@@ -39,7 +39,7 @@ func (a *API) printOrder(c *fiber.Ctx, kind string, write func(ctx context.Conte
 	if err != nil {
 		return err
 	}
-	return edge.SendPaper(c, o.ID+"-"+kind, func(ctx context.Context, w io.Writer) error { return write(ctx, w, o.ID, how) })
+	return a.SendPaper(c, o.ID+"-"+kind, func(ctx context.Context, w io.Writer) error { return write(ctx, w, o.ID, how) })
 }
 
 // printTicket: GET /api/tickets/{code}/ticket.pdf, one ticket anew, at the bench too. The old one, where it turns up,
@@ -53,5 +53,5 @@ func (a *API) printTicket(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return edge.SendPaper(c, string(t.Spec.Code), func(ctx context.Context, w io.Writer) error { return a.Desk.Ticket(ctx, w, t, how) })
+	return a.SendPaper(c, string(t.Spec.Code), func(ctx context.Context, w io.Writer) error { return a.Desk.Ticket(ctx, w, t, how) })
 }

@@ -13,6 +13,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/cache"
 	"tablehand/server/store"
+	"tablehand/server/turns"
 )
 
 // Config is what a desk works with.
@@ -39,7 +40,10 @@ type Desk struct {
 	saving    sync.Mutex               // of settings
 	worked    *cache.Cache[string, *workup.Workup]
 	sidemarks *cache.Cache[string, Sidemark] // by an order file's digest
-	photos    *darkroom
+	photos    *turns.Turns
+	papers    *turns.Turns
+	files     *turns.Turns            // large order files
+	lastTry   atomic.Pointer[copyTry] // of a copy to the second place
 }
 
 // New returns the desk of a shop, with what that has set.
@@ -53,7 +57,10 @@ func New(c Config) (*Desk, error) {
 	if c.Log == nil {
 		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
 	}
-	d := &Desk{Config: c, photos: newDarkroom(), worked: cache.New[string, *workup.Workup](mostWorked), sidemarks: cache.New[string, Sidemark](mostSidemarks)}
+	d := &Desk{Config: c, worked: cache.New[string, *workup.Workup](mostWorked), sidemarks: cache.New[string, Sidemark](mostSidemarks)}
+	d.photos = turns.New(photosAtOnce, photosWait, photoWait)
+	d.papers = turns.New(papersAtOnce, papersWait, paperWait)
+	d.files = turns.New(filesAtOnce, filesWait, fileWait)
 	return d, d.readSettings()
 }
 

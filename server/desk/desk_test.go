@@ -53,7 +53,7 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 		t.Fatal(err)
 	}
 	changed := strings.Replace(string(source), "finished_length: 95 1/2", "finished_length: 90", 1)
-	newest, _ := WorkOut([]byte(changed), orderfile.DefaultConventions)
+	newest, _ := worked(orderfile.ParseUnder([]byte(changed), orderfile.DefaultConventions))
 	was := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L", Drawn: &plan.Origin{Revision: 1}}
 	is := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L"}
 	o := &stations.Order{ID: "SMI-2", Digest: "of the newest", Tickets: []*stations.Ticket{{Spec: was}, {Spec: is}}}
@@ -87,7 +87,7 @@ func TestPhotosTakeTurns(t *testing.T) {
 	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 320, 240)), nil); err != nil {
 		t.Fatal(err)
 	}
-	leave, err := d.photos.enter()
+	leave, err := d.photoTurn()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,7 +98,7 @@ func TestPhotosTakeTurns(t *testing.T) {
 			ended <- err
 		}()
 	}
-	for began := time.Now(); len(d.photos.inside) < photosAtOnce+photosWait; time.Sleep(time.Millisecond) {
+	for began := time.Now(); d.photos.Taken() < photosAtOnce+photosWait; time.Sleep(time.Millisecond) {
 		if time.Since(began) > patience {
 			t.Fatal("they don't wait")
 		}
@@ -113,7 +113,7 @@ func TestPhotosTakeTurns(t *testing.T) {
 			t.Errorf("one that waited: %v", err)
 		}
 	}
-	if len(d.photos.inside)+len(d.photos.turns) != 0 {
+	if d.photos.Taken() != 0 {
 		t.Error("a place is still taken")
 	}
 }

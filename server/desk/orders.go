@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"tablehand/engine"
 	"tablehand/engine/cutting"
@@ -29,10 +30,38 @@ func (d *Desk) PracticeOf(order string) PracticeFor {
 	return orderfile.DefaultConventions
 }
 
+// Bounds of the work on large order files: one with as many marks as there may be takes the parser seconds and 160 MB.
+// Our own choice, as how large a large one is: an order of 300 windows has a third of that.
+const (
+	largeFile   = 256 << 10 // bytes
+	filesAtOnce = 1
+	filesWait   = 8
+	fileWait    = 15 * time.Second
+)
+
 // WorkOut reads an order file and works it out. The problems are all that there are, those of the file first; the
-// work-up is nil when the file can't be used.
-func WorkOut(source []byte, under PracticeFor) (*workup.Workup, []engine.Problem) {
-	return worked(orderfile.ParseUnder(source, under))
+// work-up is nil when the file can't be used. The error is busy, of FileTurn.
+func (d *Desk) WorkOut(source []byte, under PracticeFor) (*workup.Workup, []engine.Problem, error) {
+	leave, err := d.FileTurn(source)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer leave()
+	w, problems := worked(orderfile.ParseUnder(source, under))
+	return w, problems, nil
+}
+
+// FileTurn waits, with a large order file, for its turn to be read, which leave ends. Others have theirs at once. The error
+// is busy where too many wait, or the turn doesn't come.
+func (d *Desk) FileTurn(source []byte) (leave func(), err error) {
+	if len(source) < largeFile {
+		return func() {}, nil
+	}
+	leave, ok := d.files.Take()
+	if !ok {
+		return nil, Refuse("busy", "")
+	}
+	return leave, nil
 }
 
 func worked(order *orderfile.Order, problems []engine.Problem) (*workup.Workup, []engine.Problem) {
@@ -85,7 +114,10 @@ func boltPath(o *orderfile.Order, bolt stations.SharedBolt) string {
 // Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
 // nothing is stored; else the problems are its warnings and notes. The key is as of a scan, "" for none.
 func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, source []byte) (string, []engine.Problem, error) {
-	w, problems := WorkOut(source, orderfile.DefaultConventions)
+	w, problems, err := d.WorkOut(source, orderfile.DefaultConventions)
+	if err != nil {
+		return "", nil, err
+	}
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, RefuseProblems(problems)
 	}
@@ -125,7 +157,10 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 	if err != nil {
 		return stations.ReleaseOrder{}, err
 	}
-	w, problems := WorkOut(source, d.PracticeOf(order)) // by today's bounds: nothing is cut yet
+	w, problems, err := d.WorkOut(source, d.PracticeOf(order)) // by today's bounds: nothing is cut yet
+	if err != nil {
+		return stations.ReleaseOrder{}, err
+	}
 	if engine.AnyError(problems) {
 		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
@@ -180,7 +215,10 @@ type Revised struct {
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
 // off, fabric_short, lots_mixed or bolt_shared.
 func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
-	w, problems := WorkOut(source, d.PracticeOf(order))
+	w, problems, err := d.WorkOut(source, d.PracticeOf(order))
+	if err != nil {
+		return Revised{}, err
+	}
 	if w == nil || engine.AnyError(problems) {
 		return Revised{}, RefuseProblems(problems)
 	}
@@ -190,7 +228,6 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 	}
 	problems = append(problems, d.SharedBolts(order, w)...)
 	var e stations.Event
-	var err error
 	if how.DryRun {
 		cmd.Override, cmd.Reason = false, ""
 		e, err = d.Store.TryRevision(cmd, source)
@@ -249,17 +286,22 @@ func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, err
 	return d.Store.Do(ctx, cmd)
 }
 
-// Workup works out the newest file of a stored order. The error is not_found where there is none.
+// Workup works out the newest file of a stored order. The error is not_found where there is none, or busy.
 func (d *Desk) Workup(ctx context.Context, order string) (*workup.Workup, error) {
 	source, err := d.Store.OrderSource(ctx, order)
-	return stored(source, err, d.PracticeOf(order))
+	return d.stored(source, err, d.PracticeOf(order))
 }
 
 // stored works out a file that the store gave.
-func stored(source []byte, err error, under PracticeFor) (*workup.Workup, error) {
+func (d *Desk) stored(source []byte, err error, under PracticeFor) (*workup.Workup, error) {
 	if err != nil {
 		return nil, err
 	}
+	leave, err := d.FileTurn(source)
+	if err != nil {
+		return nil, err
+	}
+	defer leave()
 	w, problems := worked(orderfile.Reread(source, under))
 	if w == nil {
 		return nil, RefuseProblems(problems)

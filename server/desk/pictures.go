@@ -18,37 +18,18 @@ const (
 	photoSearch  = 5 * time.Second  // for a code in it
 )
 
-// darkroom has the photographs worked on in turn, so that a shop with many phones keeps its scans quick.
-type darkroom struct {
-	inside chan struct{} // those worked on and those waiting
-	turns  chan struct{} // those worked on
-}
-
-func newDarkroom() *darkroom {
-	return &darkroom{inside: make(chan struct{}, photosAtOnce+photosWait), turns: make(chan struct{}, photosAtOnce)}
-}
-
-// enter waits for a turn, which leave ends. The error is busy where too many wait, or the turn doesn't come.
-func (d *darkroom) enter() (leave func(), err error) {
-	select {
-	case d.inside <- struct{}{}:
-	default:
+// photoTurn waits for a turn at photographs, which leave ends. The error is busy.
+func (d *Desk) photoTurn() (leave func(), err error) {
+	leave, ok := d.photos.Take()
+	if !ok {
 		return nil, Refuse("busy", "photo")
 	}
-	late := time.NewTimer(photoWait)
-	defer late.Stop()
-	select {
-	case d.turns <- struct{}{}:
-		return func() { <-d.turns; <-d.inside }, nil
-	case <-late.C:
-		<-d.inside
-		return nil, Refuse("busy", "photo")
-	}
+	return leave, nil
 }
 
 // CodeInPhoto returns the ticket's code that a photograph shows.
 func (d *Desk) CodeInPhoto(data []byte) (string, error) {
-	leave, err := d.photos.enter()
+	leave, err := d.photoTurn()
 	if err != nil {
 		return "", err
 	}
@@ -69,7 +50,7 @@ func isTicketCode(text string) bool {
 
 // KeepPhoto keeps the small picture of a photograph until a hold names it, and returns its id.
 func (d *Desk) KeepPhoto(data []byte) (id string, err error) {
-	leave, err := d.photos.enter()
+	leave, err := d.photoTurn()
 	if err != nil {
 		return "", err
 	}

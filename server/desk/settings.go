@@ -10,6 +10,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"tablehand/server/copies"
 	"tablehand/server/store"
 	"tablehand/views/i18n"
 )
@@ -26,6 +27,7 @@ type Settings struct {
 	PrintSidemark bool
 	PostalAddress string // in lines
 	PaymentTerms  string // in lines
+	CopyFolder    string // a second place for copies, "" none
 	Named         bool   // the shop has been given a name
 }
 
@@ -37,6 +39,7 @@ const (
 	maxShopName   = 60
 	maxAddress    = 80
 	maxShopLines  = 600
+	maxFolder     = 300
 	MinPassphrase = 15 // NIST SP 800-63B-4 for a password that stands alone; from memory
 	MaxPassphrase = 200
 )
@@ -55,7 +58,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.CopyFolder: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -65,7 +68,7 @@ func (d *Desk) readSettings() error {
 	}
 	n := &Settings{Name: cmp.Or(kept[store.ShopName], d.ShopName, "tablehand"), Address: cmp.Or(d.Given(), kept[store.Address], d.firstReach()),
 		Language: cmp.Or(kept[store.Language], d.Language), Units: cmp.Or(kept[store.Units], "in"), Zone: d.Zone, ZoneName: kept[store.Zone],
-		PrintSidemark: kept[store.PrintSidemark] == Yes, PostalAddress: kept[store.PostalAddress], PaymentTerms: kept[store.PaymentTerms],
+		PrintSidemark: kept[store.PrintSidemark] == Yes, PostalAddress: kept[store.PostalAddress], PaymentTerms: kept[store.PaymentTerms], CopyFolder: kept[store.CopyFolder],
 		Named: cmp.Or(kept[store.ShopName], d.ShopName) != ""}
 	if n.ZoneName != "" {
 		zone, err := time.LoadLocation(n.ZoneName)
@@ -135,6 +138,11 @@ func (d *Desk) CheckSettings(values map[store.Setting]string) map[store.Setting]
 	}
 	tooLong(store.PostalAddress, maxShopLines)
 	tooLong(store.PaymentTerms, maxShopLines)
+	if folder := values[store.CopyFolder]; folder != "" && !tooLong(store.CopyFolder, maxFolder) {
+		if why := d.checkCopyFolder(folder); why != copies.Good {
+			wrong[store.CopyFolder] = "copy." + string(why)
+		}
+	}
 	return wrong
 }
 

@@ -13,6 +13,26 @@ import (
 	"tablehand/views/paper"
 )
 
+// Bounds of paper: a hotel's packet takes a core for seconds. Our own choice.
+const (
+	papersAtOnce = 2
+	papersWait   = 16
+	paperWait    = 15 * time.Second
+)
+
+// PaperTurn waits for a turn at making paper, which leave ends. The error is paper_busy where too many wait, or the turn
+// doesn't come.
+func (d *Desk) PaperTurn() (leave func(), err error) {
+	leave, ok := d.papers.Take()
+	if !ok {
+		return nil, Refuse("paper_busy", "")
+	}
+	return leave, nil
+}
+
+// PapersInHand is how many papers are being made or wait for it.
+func (d *Desk) PapersInHand() int { return d.papers.Taken() }
+
 // OfShop is for paper that is no order's.
 func (p Printing) OfShop(made time.Time) paper.ShopDoc {
 	return paper.ShopDoc{Say: p.Say, Sheet: p.Sheet, Address: p.Address, Made: made}
@@ -128,5 +148,5 @@ func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Work
 // workupAt works out one revision of a stored order. The error is not_found where there is none.
 func (d *Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
 	source, err := d.Store.OrderFile(ctx, order, revision)
-	return stored(source, err, d.PracticeOf(order))
+	return d.stored(source, err, d.PracticeOf(order))
 }

@@ -53,6 +53,7 @@ var statuses = map[string]int{
 	"internal":           fiber.StatusInternalServerError,
 	"busy":               fiber.StatusServiceUnavailable,
 	"sign_in_busy":       fiber.StatusServiceUnavailable,
+	"paper_busy":         fiber.StatusServiceUnavailable,
 	"not_known_yet":      fiber.StatusServiceUnavailable,
 	"disk_full":          fiber.StatusServiceUnavailable,
 	"disk_read_only":     fiber.StatusServiceUnavailable,
@@ -129,6 +130,8 @@ func (e *Edge) AnswerError(c *fiber.Ctx, err error) error {
 			lingerAfter(c)
 		}
 		c.Set(fiber.HeaderRetryAfter, "1")
+	case "paper_busy":
+		c.Set(fiber.HeaderRetryAfter, "5")
 	case "disk_full", "disk_read_only", "data_damaged", "data_moved": // a person has to come first
 		e.Desk.Log.Error("request failed", "request", RequestID(c), "error", err)
 		c.Set(fiber.HeaderRetryAfter, "30")

@@ -22,8 +22,14 @@ func (e *Edge) Printing(c *fiber.Ctx, sheets ...paper.Sheet) (desk.Printing, err
 	return desk.Printing{Sheet: sheet, Address: e.Desk.Shop().Address, Say: e.Printer(c)}, nil
 }
 
-// SendPaper sends what is written as a document of a name; the context ends with the store's patience.
-func SendPaper(c *fiber.Ctx, name string, write func(ctx context.Context, w io.Writer) error) error {
+// SendPaper sends what is written, in its turn, as a document of a name; the context ends with the store's patience. The error
+// is paper_busy where its turn doesn't come.
+func (e *Edge) SendPaper(c *fiber.Ctx, name string, write func(ctx context.Context, w io.Writer) error) error {
+	leave, err := e.Desk.PaperTurn()
+	if err != nil {
+		return err
+	}
+	defer leave()
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	var pdf bytes.Buffer

@@ -247,6 +247,11 @@ const (
 
 	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole
 	LastBackupFile Setting = "last_backup_file" // its path
+
+	CopyFolder   Setting = "copy_folder"    // a second place for copies
+	LastAway     Setting = "last_away"      // RFC 3339; of the last copy put there
+	LastAwayFile Setting = "last_away_file" // its path
+	shopID       Setting = "shop_id"        // in the names of those copies
 )
 
 // Setting returns a setting, "" where it isn't set.

@@ -2,13 +2,16 @@ package store
 
 import (
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
+	"strings"
 	"time"
+
+	"tablehand/server/copies"
 )
 
 // Space is what the shop takes and what its disk has left, in bytes.
@@ -40,41 +43,8 @@ func (a *Access) Space() (Space, error) {
 // backupFolder is where the program's own page puts its copies, within the data folder.
 const backupFolder = "backups"
 
-// Of the copies in the data folder these are kept: the last one of each of the last seven days and of each of the last
-// four weeks that have one. Our own choice: a mistake is mostly noticed within a month.
-const (
-	dailyCopies  = 7
-	weeklyCopies = 4
-)
-
-const copyName = "tablehand-20060102T150405.000000.db"
-
-// prune removes the copies in the data folder that needn't be kept. Files of another name are nobody's but the shop's own.
-func prune(dir string) error {
-	files, err := os.ReadDir(dir)
-	if err != nil {
-		return &FolderError{dir, err}
-	}
-	days, weeks := map[string]bool{}, map[[2]int]bool{}
-	for _, f := range slices.Backward(files) { // the newest first: they are named by time
-		made, err := time.Parse(copyName, f.Name())
-		if err != nil || f.IsDir() {
-			continue
-		}
-		day := made.Format(time.DateOnly)
-		year, number := made.ISOWeek()
-		week := [2]int{year, number}
-		ofDay, ofWeek := !days[day] && len(days) < dailyCopies, !weeks[week] && len(weeks) < weeklyCopies
-		if ofDay || ofWeek {
-			days[day], weeks[week] = true, true
-			continue
-		}
-		if err := os.Remove(filepath.Join(dir, f.Name())); err != nil {
-			return &FolderError{dir, err}
-		}
-	}
-	return nil
-}
+// herePrefix begins the names of the copies in it.
+const herePrefix = "tablehand-"
 
 // BackupHere is Backup into a file of its own in the data folder, named by the time; it returns the file's path. Copies
 // that are older and too many are removed.
@@ -83,11 +53,11 @@ func (a *Access) BackupHere(ctx context.Context) (string, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", &FolderError{dir, err}
 	}
-	file := filepath.Join(dir, a.clock().UTC().Format(copyName))
+	file := filepath.Join(dir, copies.Name(herePrefix, a.clock()))
 	if err := a.Backup(ctx, file); err != nil {
 		return "", err
 	}
-	return file, prune(dir)
+	return file, copies.Prune(dir, herePrefix)
 }
 
 // LastBackup tells when the last whole copy was made and where it was put; zero, "" where none was.
@@ -103,6 +73,29 @@ func (a *Access) LastBackup(ctx context.Context) (time.Time, string, error) {
 	file, err := a.Setting(ctx, LastBackupFile)
 	return made, file, err
 }
+
+// LastAway returns when the last copy was put into the second place, and its path; a zero time where none was.
+func (a *Access) LastAway(ctx context.Context) (time.Time, string, error) {
+	when, err := a.Setting(ctx, LastAway)
+	if err != nil || when == "" {
+		return time.Time{}, "", err
+	}
+	put, err := time.Parse(time.RFC3339, when)
+	if err != nil {
+		return time.Time{}, "", fmt.Errorf("store: the time of the last copy at the second place: %w", err)
+	}
+	file, err := a.Setting(ctx, LastAwayFile)
+	return put, file, err
+}
+
+// CopyPrefix begins the names of this shop's copies at a second place, where others may keep theirs too.
+func (a *Access) CopyPrefix(ctx context.Context) (string, error) {
+	id, err := a.SetOnce(ctx, shopID, strings.ToLower(rand.Text()[:8]))
+	return herePrefix + id + "-", err
+}
+
+// Dir is the data folder.
+func (a *Access) Dir() string { return a.dir }
 
 // MadeHere reports whether a backup lies where BackupHere puts them.
 func (a *Access) MadeHere(file string) bool {

@@ -1,11 +1,11 @@
 package web
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"html/template"
+	"io"
 	"net/http"
 	"net/netip"
 	"path/filepath"
@@ -16,6 +16,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/server/desk"
+	"tablehand/views"
 	"tablehand/views/page/backup"
 	"tablehand/views/page/check"
 	"tablehand/views/page/hello"
@@ -69,6 +70,9 @@ func (s *Site) checkKept(c *fiber.Ctx, p *check.Page) error {
 	if !at.IsZero() {
 		p.Backup = &check.Backup{When: s.moment(at), File: file, Old: s.Desk.Clock().Sub(at) > backupDue, Here: s.Desk.Store.MadeHere(file)}
 	}
+	if p.Copy, err = s.secondPlace(ctx); err != nil {
+		return err
+	}
 	space, err := s.Desk.Store.Space()
 	if err != nil {
 		return err
@@ -78,6 +82,22 @@ func (s *Site) checkKept(c *fiber.Ctx, p *check.Page) error {
 		p.Space.Free, p.Space.Disk, p.Space.Low = s.bytesOf(c, space.Free), s.bytesOf(c, space.Disk), space.Free < lowSpace
 	}
 	return nil
+}
+
+// secondPlace lays out where the daily copies go and how old the last one is, nil where no place is named.
+func (s *Site) secondPlace(ctx context.Context) (*views.SecondPlace, error) {
+	p, err := s.Desk.SecondPlace(ctx)
+	if err != nil || p.Folder == "" {
+		return nil, err
+	}
+	shown := &views.SecondPlace{Folder: p.Folder, Never: p.File == "", Why: string(p.Why), Old: p.Old, SameDisk: p.SameDisk}
+	if age := s.Desk.Clock().Sub(p.Last); !shown.Never && age > 0 {
+		shown.Hours = int(age / time.Hour)
+		if shown.Hours >= 48 {
+			shown.Days = shown.Hours / 24
+		}
+	}
+	return shown, nil
 }
 
 // lookAround asks the address from this machine and audits the books.
@@ -157,14 +177,8 @@ func (s *Site) printTestSheet(c *fiber.Ctx) error {
 	if !sheet.Known() {
 		return desk.Refuse("bad_value", "paper", "Value", string(sheet))
 	}
-	var pdf bytes.Buffer
 	doc := paper.TestSheetDoc{Say: s.Printer(c), Sheet: sheet, Address: s.Desk.Shop().Address, Shop: s.Desk.Shop().Name, Made: s.Desk.Clock()}
-	if err := paper.TestSheet(&pdf, doc); err != nil {
-		return err
-	}
-	c.Set(fiber.HeaderContentType, "application/pdf")
-	c.Set(fiber.HeaderContentDisposition, `inline; filename="test-sheet.pdf"`)
-	return c.Send(pdf.Bytes())
+	return s.SendPaper(c, "test-sheet", func(_ context.Context, w io.Writer) error { return paper.TestSheet(w, doc) })
 }
 
 // backUpByForm: POST /check/backup makes a copy in the data folder, and proves it; with the passphrase it sends the
@@ -175,7 +189,7 @@ func (s *Site) backUpByForm(c *fiber.Ctx) error {
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	if _, err := s.Desk.Store.BackupHere(ctx); err != nil {
+	if err := s.Desk.MakeCopy(ctx); err != nil {
 		return err
 	}
 	return goOn(c, "/check?did=backed_up")

@@ -69,6 +69,17 @@ func under(path, key string) string {
 	return path + "." + key
 }
 
+// workOut fills in what a draft comes to; a large file waits for its turn. The error is busy.
+func (s *Site) workOut(d *draft) error {
+	leave, err := s.Desk.FileTurn(d.source)
+	if err != nil {
+		return err
+	}
+	defer leave()
+	d.workOut()
+	return nil
+}
+
 // workOut fills in what the draft comes to. Windows with errors are left out, so that the others have their numbers
 // while one is being typed.
 func (d *draft) workOut() {

@@ -136,7 +136,9 @@ func (s *Site) workOutDraft(c *fiber.Ctx) error {
 }
 
 func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
-	d.workOut()
+	if err := s.workOut(d); err != nil {
+		return err
+	}
 	page, err := s.takingPage(c, d, false)
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/workup"
+	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -55,6 +56,14 @@ func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	if p.Office() {
 		if err := s.lookAtToday(c, floor, &p); err != nil {
+			return err
+		}
+	}
+	if p.Sets() {
+		ctx, cancel := desk.Waiting()
+		defer cancel()
+		var err error
+		if p.Copy, err = s.secondPlace(ctx); err != nil {
 			return err
 		}
 	}

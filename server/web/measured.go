@@ -37,7 +37,10 @@ func (s *Site) wouldBe(t *stations.Ticket) (*views.WouldBe, error) {
 		return nil, err
 	}
 	would := &views.WouldBe{Edit: "/orders/" + url.PathEscape(t.Order) + "/edit?measured=" + url.QueryEscape(string(t.Spec.Code))}
-	is, problems := desk.WorkOut(file, s.Desk.PracticeOf(t.Order))
+	is, problems, err := s.Desk.WorkOut(file, s.Desk.PracticeOf(t.Order))
+	if err != nil {
+		return nil, err
+	}
 	would.Problems = slices.DeleteFunc(problems, func(p engine.Problem) bool {
 		return p.Severity == engine.Note || slices.ContainsFunc(was.Problems, func(q engine.Problem) bool { return q.Code == p.Code && q.Where == p.Where })
 	})

@@ -6,7 +6,6 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
-	"tablehand/server/edge"
 	"tablehand/views/paper"
 )
 
@@ -16,7 +15,7 @@ func (s *Site) printPlacards(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return edge.SendPaper(c, "placards", func(_ context.Context, w io.Writer) error { return paper.Placards(w, how.OfShop(s.Desk.Clock())) })
+	return s.SendPaper(c, "placards", func(_ context.Context, w io.Writer) error { return paper.Placards(w, how.OfShop(s.Desk.Clock())) })
 }
 
 // printCards: GET /cards.pdf, the commands that a scanner can give.
@@ -25,5 +24,5 @@ func (s *Site) printCards(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return edge.SendPaper(c, "cards", func(_ context.Context, w io.Writer) error { return paper.Cards(w, how.OfShop(s.Desk.Clock())) })
+	return s.SendPaper(c, "cards", func(_ context.Context, w io.Writer) error { return paper.Cards(w, how.OfShop(s.Desk.Clock())) })
 }

@@ -54,7 +54,9 @@ func (s *Site) reviseByForm(c *fiber.Ctx) error {
 // review shows what a draft would change; one that has errors is the form again.
 func (s *Site) review(c *fiber.Ctx, d *draft) error {
 	if d.stuck {
-		d.workOut()
+		if err := s.workOut(d); err != nil {
+			return err
+		}
 		return s.showTaking(c, d, "", true)
 	}
 	return s.showReview(c, d, nil)
@@ -80,7 +82,9 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
 			refused = s.Printer(c).Refusal(r)
 		}
 		c.Status(edge.StatusOf(r.Code))
-		d.workOut()
+		if err := s.workOut(d); err != nil {
+			return err
+		}
 		return s.showTaking(c, d, refused, true)
 	}
 	if err != nil {

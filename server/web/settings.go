@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"path/filepath"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -79,6 +80,9 @@ func (s *Site) setByForm(c *fiber.Ctx) error {
 	values := s.formValues(c)
 	values[store.PostalAddress] = lines(c.FormValue("postal_address"))
 	values[store.PaymentTerms] = lines(c.FormValue("payment_terms"))
+	if values[store.CopyFolder] = strings.TrimSpace(c.FormValue("copy_folder")); values[store.CopyFolder] != "" {
+		values[store.CopyFolder] = filepath.Clean(values[store.CopyFolder])
+	}
 	if wrong := s.Desk.CheckSettings(values); len(wrong) > 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
 		return s.showSettings(c, s.typedForm(c, values, wrong), shop.PassphraseForm{}, nil)
@@ -158,7 +162,7 @@ func (s *Site) shopForm(c *fiber.Ctx) shop.Form {
 	if !n.Named {
 		form.Name = ""
 	}
-	form.PrintSidemark, form.PostalAddress, form.PaymentTerms = n.PrintSidemark, n.PostalAddress, n.PaymentTerms
+	form.PrintSidemark, form.PostalAddress, form.PaymentTerms, form.CopyFolder = n.PrintSidemark, n.PostalAddress, n.PaymentTerms, n.CopyFolder
 	return form
 }
 
@@ -173,7 +177,7 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 	form.Name, form.Units, form.Language, form.Zone = values[store.ShopName], values[store.Units], values[store.Language], values[store.Zone]
 	form.Address = cmp.Or(s.Desk.Given(), values[store.Address])
 	form.PrintSidemark = values[store.PrintSidemark] == desk.Yes
-	form.PostalAddress, form.PaymentTerms = values[store.PostalAddress], values[store.PaymentTerms]
+	form.PostalAddress, form.PaymentTerms, form.CopyFolder = values[store.PostalAddress], values[store.PaymentTerms], values[store.CopyFolder]
 	form.Wrong = map[string]string{}
 	for name, what := range wrong {
 		form.Wrong[string(name)] = s.Printer(c).T("setup.wrong."+what, "Least", desk.MinPassphrase)

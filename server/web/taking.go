@@ -43,7 +43,9 @@ func (s *Site) editOrderPage(c *fiber.Ctx) error {
 		return err
 	}
 	d := s.draftOfFile(o.ID, s.measuredSource(c, o.ID, source))
-	d.workOut()
+	if err := s.workOut(d); err != nil {
+		return err
+	}
 	return s.showTaking(c, d, "", false)
 }
 
@@ -63,7 +65,9 @@ func (s *Site) takeTyped(c *fiber.Ctx) error {
 	case "add", "copy", "remove":
 		d.change(do, name)
 	}
-	d.workOut()
+	if err := s.workOut(d); err != nil {
+		return err
+	}
 	return s.showTaking(c, d, "", do == "check" || do == "file")
 }
 
@@ -90,7 +94,9 @@ func (s *Site) saveTyped(c *fiber.Ctx, d *draft) error {
 	if script {
 		return s.sendDraft(c, d, draftAnswer{Refused: refused})
 	}
-	d.workOut()
+	if err := s.workOut(d); err != nil {
+		return err
+	}
 	return s.showTaking(c, d, refused, true)
 }
 

@@ -88,7 +88,8 @@ func samples(v *views.Views) map[string]views.Page {
 		"signin-busy":   signin.Page{Frame: frame("/sign-in", ""), Busy: true},
 		"backup":        backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db"},
 		"backup-wrong":  backup.Page{Frame: frame("/check/backup", stations.Office), File: "tablehand-20261201T080000.000000.db", Wrong: true},
-		"home":          home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14},
+		"home":          home.Page{Frame: frame("/", stations.Office), Stations: counts, Orders: 12, Late: 1, Held: 3, Billable: 14, Copy: &views.SecondPlace{Folder: "/media/copies", Hours: 9}},
+		"home-copy":     home.Page{Frame: frame("/", stations.Office), Stations: counts, Copy: &views.SecondPlace{Folder: "/media/copies", Days: 3, Why: "missing", Old: true}},
 		"home-bench":    home.Page{Frame: frame("/", stations.Bench), Stations: counts},
 		"home-empty":    home.Page{Frame: frame("/", stations.Office), Stations: []home.StationCount{{Station: plan.Tape}}},
 		"today":         todayPage(counts),
@@ -149,6 +150,7 @@ func samples(v *views.Views) map[string]views.Page {
 			Tolerances:  []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in"), Source: "practice"}}},
 		"check": check.Page{Frame: frame("/check", stations.Office), Address: "http://shop.test", OnlyHere: true, Now: check.Moment{Date: today, Time: "10:00:00", Zone: "UTC"},
 			Backup: &check.Backup{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
+			Copy:   &views.SecondPlace{Folder: "/media/copies", Never: true, Why: "full", SameDisk: true},
 			Space:  check.SpaceLeft{Database: "3 MB", Free: "1 GB", Disk: "9 GB", Low: true}, Findings: &check.Findings{Differences: 2, First: "tickets"}},
 		"hello": hello.Page{Frame: frame("/hello", "")},
 	}

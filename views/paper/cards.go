@@ -36,7 +36,7 @@ func Cards(w io.Writer, doc ShopDoc) error {
 
 func writeCards(w io.Writer, doc ShopDoc) (*pen, error) {
 	sheet := cmp.Or(doc.Sheet, Letter)
-	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.card.title"), doc.Made)
+	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.card.title"), doc.Made)
 	cells := newGrid(p, sheet, cardWidth, cardHeight)
 	for _, c := range stations.Cards() {
 		x, y := cells.next()
@@ -47,7 +47,7 @@ func writeCards(w io.Writer, doc ShopDoc) (*pen, error) {
 	if err := p.keys(sheet); err != nil {
 		return nil, err
 	}
-	if err := p.pdf.Output(w); err != nil {
+	if err := p.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: cards: %w", err)
 	}
 	return p, nil
@@ -55,13 +55,13 @@ func writeCards(w io.Writer, doc ShopDoc) (*pen, error) {
 
 // card prints one card with its left top at (x, y).
 func (p *pen) card(c stations.Card, x, y float64) error {
-	bitmap, err := sturdy(c.String())
+	code, err := p.symbol(c.String())
 	if err != nil {
 		return err
 	}
-	m := module(len(bitmap), cardSquare)
-	side := m * float64(len(bitmap))
-	p.square(bitmap, x+cardWidth-cardMargin-side, y+cardMargin, m)
+	m := module(code.side, cardSquare)
+	side := m * float64(code.side)
+	p.square(code, x+cardWidth-cardMargin-side, y+cardMargin, m)
 
 	left := x + cardMargin
 	room := cardWidth - 2*cardMargin - side - 4
@@ -79,13 +79,13 @@ func (p *pen) keys(sheet Sheet) error {
 	cells := newGrid(p, sheet, keyWidth, keyHeight)
 	for _, c := range stations.Presses() {
 		x, y := cells.next()
-		bitmap, err := sturdy(c.String())
+		code, err := p.symbol(c.String())
 		if err != nil {
 			return err
 		}
-		m := module(len(bitmap), keySquare)
-		side := m * float64(len(bitmap))
-		p.square(bitmap, x+keyWidth-cardMargin-side, y+cardMargin, m)
+		m := module(code.side, keySquare)
+		side := m * float64(code.side)
+		p.square(code, x+keyWidth-cardMargin-side, y+cardMargin, m)
 		face, size := p.face(c), 15.0
 		if utf8.RuneCountInString(face) == 1 {
 			size = 30

@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
+	"tablehand/views/paper/pdf"
 )
 
 // cutting prints a fabric's cutting ticket: its bolts to scale with the cuts on them, then every cut, over as many
@@ -86,7 +87,7 @@ func (p *page) checks() {
 			p.asked(e)
 		}
 		for _, c := range s.Checks {
-			p.pdf.Rect(labelMargin, p.y+1.5, 7, 7, "D")
+			p.pdf.Rect(labelMargin, p.y+1.5, 7, 7, pdf.Stroked)
 			p.line(labelMargin+11, inside-11, p.say.T("check."+c), smallest, plain)
 		}
 		for _, c := range s.Cautions {
@@ -158,7 +159,7 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 	scale := inside / float64(longest)
 	p.paragraph(labelMargin, inside, p.boltSays(b), smallest, plain, 2)
 	p.y++
-	p.pdf.Rect(labelMargin, p.y, float64(b.Length)*scale, boltHeight, "D")
+	p.pdf.Rect(labelMargin, p.y, float64(b.Length)*scale, boltHeight, pdf.Stroked)
 	if b.From > 0 { // what another order has is crossed out
 		width := float64(b.From) * scale
 		p.pdf.Line(labelMargin, p.y, labelMargin+width, p.y+boltHeight)
@@ -170,16 +171,16 @@ func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
 			continue
 		}
 		x, width := labelMargin+float64(c.From.Length())*scale, float64(c.Length.Length())*scale
-		p.pdf.Rect(x, p.y, width, boltHeight, "D")
+		p.pdf.Rect(x, p.y, width, boltHeight, pdf.Stroked)
 		number := c.Cut
 		if w := p.width(number, smallest, plain); w < width {
 			p.text(x+(width-w)/2, p.y+boltHeight/2+3, number, smallest, plain)
 		}
 	}
-	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.SetFillColour(shadeOf(0))
 	for _, f := range b.Flaws { // a short one still shows, taller than the bolt
 		width := max(2.5, float64(f.To-f.From)*scale)
-		p.pdf.Rect(min(labelMargin+float64(f.From)*scale, labelWidth-labelMargin-width), p.y-2, width, boltHeight+4, "F")
+		p.pdf.Rect(min(labelMargin+float64(f.From)*scale, labelWidth-labelMargin-width), p.y-2, width, boltHeight+4, pdf.Filled)
 	}
 	p.y += boltHeight + 5
 }

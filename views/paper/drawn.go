@@ -4,6 +4,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/views/paper/pdf"
 )
 
 // drawn is a flat drawing on a sheet, with (x, y) the left top of the cloth's own lengths.
@@ -39,21 +40,20 @@ func (d *drawn) at(x, y measure.Length) (float64, float64) {
 // How the classes look in black and white: line widths in points, fills from 0, black, to 255.
 var (
 	drawnLines = map[string]float64{"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5, "mark": 0.5}
-	drawnFills = map[string]int{"tape": 235, "pleat": 205}
+	drawnFills = map[string]uint8{"tape": 235, "pleat": 205}
 )
 
 func (d *drawn) rect(class string, x, y, width, height measure.Length) {
 	left, top := d.at(x, y)
-	how := ""
-	if grey, filled := drawnFills[class]; filled {
-		d.pdf.SetFillColor(grey, grey, grey)
-		how = "F"
+	draw := func(how pdf.Paint) { d.pdf.Rect(left, top, float64(width)*d.scale, float64(height)*d.scale, how) }
+	if shade, filled := drawnFills[class]; filled {
+		d.pdf.SetFillColour(shadeOf(shade))
+		draw(pdf.Filled)
 	}
 	if line, edged := drawnLines[class]; edged {
 		d.pdf.SetLineWidth(line)
-		how += "D"
+		draw(pdf.Stroked)
 	}
-	d.pdf.Rect(left, top, float64(width)*d.scale, float64(height)*d.scale, how)
 	d.pdf.SetLineWidth(ruleWidth)
 }
 
@@ -72,8 +72,8 @@ func (d *drawn) line(class string, x1, y1, x2, y2 measure.Length) {
 
 func (d *drawn) dot(x, y, radius measure.Length) {
 	left, top := d.at(x, y)
-	d.pdf.SetFillColor(0, 0, 0)
-	d.pdf.Circle(left, top, float64(radius)*d.scale, "F")
+	d.pdf.SetFillColour(shadeOf(0))
+	d.pdf.Circle(left, top, float64(radius)*d.scale, pdf.Filled)
 }
 
 func (d *drawn) label(class string, x, y, size measure.Length, anchor, text string) {
@@ -81,8 +81,8 @@ func (d *drawn) label(class string, x, y, size measure.Length, anchor, text stri
 	points, st := float64(size)*d.scale, plain
 	if class == "panel-letter" {
 		st = bold
-		d.pdf.SetTextColor(150, 150, 150)
-		defer d.pdf.SetTextColor(0, 0, 0)
+		d.pdf.SetTextColour(shadeOf(150))
+		defer d.pdf.SetTextColour(shadeOf(0))
 	}
 	switch anchor {
 	case "middle":
@@ -141,8 +141,8 @@ func (p *pen) zoom(z zoom, x, y, width, height float64) {
 	p.size(x, pleatX, over, top)
 	p.fitted(pleatX+4, over+letters/3, right-pleatX-4, say("paper.zoom.pleat", z.pleat), letters, plain)
 	middle := top + (bottom-top)/2
-	p.pdf.SetFillColor(0, 0, 0)
-	p.pdf.Circle(dotX, middle, 3, "F")
+	p.pdf.SetFillColour(shadeOf(0))
+	p.pdf.Circle(dotX, middle, 3, pdf.Filled)
 	p.pdf.Line(x, middle, dotX, middle)
 	p.fitted(dotX+6, middle+letters/3, pleatX-dotX-8, say("paper.zoom.dot", z.dot), letters, plain)
 	if height > 1.2*zoomHeight {
@@ -155,9 +155,9 @@ func (p *pen) zoom(z zoom, x, y, width, height float64) {
 }
 
 func (p *pen) shade(class string, x, y, width, height float64) {
-	grey := drawnFills[class]
-	p.pdf.SetFillColor(grey, grey, grey)
-	p.pdf.Rect(x, y, width, height, "F")
+	shade := drawnFills[class]
+	p.pdf.SetFillColour(shadeOf(shade))
+	p.pdf.Rect(x, y, width, height, pdf.Filled)
 }
 
 // size draws a measuring line at y from one place to another, with a stroke down from its end.
@@ -175,7 +175,7 @@ func (p *pen) arrow(x, from, to float64) {
 	if from > to {
 		back = -back
 	}
-	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.SetFillColour(shadeOf(0))
 	p.pdf.Line(x, from, x, to)
-	p.pdf.Polygon([]point{{X: x, Y: to}, {X: x - 2, Y: to - back}, {X: x + 2, Y: to - back}}, "F")
+	p.pdf.Polygon([]point{{X: x, Y: to}, {X: x - 2, Y: to - back}, {X: x + 2, Y: to - back}}, pdf.Filled)
 }

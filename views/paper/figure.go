@@ -1,12 +1,10 @@
 package paper
 
 import (
-	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf16"
 
 	"tablehand/engine/measure"
 	"tablehand/views/i18n"
@@ -146,6 +144,9 @@ func (p *pen) sentence(text string, size float64, st style) figure {
 // figure draws a number that was set, on a baseline.
 func (p *pen) figure(x, y float64, g figure) {
 	p.draw(x, y, g)
+	if !keepsLog {
+		return
+	}
 	size := 0.0
 	for _, t := range g.parts {
 		size = max(size, t.size)
@@ -154,7 +155,7 @@ func (p *pen) figure(x, y float64, g figure) {
 }
 
 func (p *pen) draw(x, y float64, g figure) {
-	p.pdf.RawWriteStr("/Span <</ActualText <" + textString(g.spoken) + ">>> BDC")
+	p.pdf.Speak(g.spoken)
 	for _, t := range g.parts {
 		if t.stroke {
 			p.pdf.SetLineWidth(max(0.5, 0.055*t.size))
@@ -164,15 +165,5 @@ func (p *pen) draw(x, y float64, g figure) {
 		}
 		p.plainText(x+t.x, y-t.raise, printable(t.text), t.size, t.style)
 	}
-	p.pdf.RawWriteStr("EMC")
-}
-
-// textString writes a text string of PDF in hexadecimal: UTF-16, high byte first, after its mark.
-func textString(s string) string {
-	var b strings.Builder
-	b.WriteString("FEFF")
-	for _, u := range utf16.Encode([]rune(s)) {
-		fmt.Fprintf(&b, "%04X", u)
-	}
-	return b.String()
+	p.pdf.Spoken()
 }

@@ -6,12 +6,11 @@ import (
 	"strings"
 	"time"
 
-	"codeberg.org/go-pdf/fpdf"
-
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
 	"tablehand/stations/invoice"
 	"tablehand/views/i18n"
+	"tablehand/views/paper/pdf"
 )
 
 // InvoiceSheet is an invoice or a credit note as it is printed: all of it follows from what the invoice keeps, so that an issued one
@@ -25,7 +24,7 @@ type InvoiceSheet struct {
 }
 
 // An invoice's page is as wide as A4 and as high as US letter, in points, so it prints whole on either.
-var invoicePage = fpdf.SizeType{Wd: 595.28, Ht: 792}
+var invoicePage = pdf.Size{Wd: 595.28, Ht: 792}
 
 const (
 	invoiceMargin = 54.0
@@ -46,7 +45,7 @@ func Invoice(w io.Writer, sheet InvoiceSheet) error {
 
 func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
 	i := &invoicePen{sheet: sheet}
-	i.pen = newPen(sheet.Say, invoicePage, i.title(), sheet.Made)
+	i.pen = newPen(w, sheet.Say, invoicePage, i.title(), sheet.Made)
 	i.begin()
 	billed := sheet.Invoice.Orders()
 	for n := range billed {
@@ -55,7 +54,7 @@ func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
 	i.total()
 	i.terms()
 	i.pageNumbers()
-	if err := i.pdf.Output(w); err != nil {
+	if err := i.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: invoice %s: %w", sheet.Invoice.Number, err)
 	}
 	return i.pen, nil
@@ -66,6 +65,7 @@ type invoicePen struct {
 	*pen
 	sheet InvoiceSheet
 	y     float64 // where the next line begins
+	feet  []pdf.Place
 }
 
 func (i *invoicePen) edge() float64 { return invoicePage.Wd - invoiceMargin }
@@ -91,6 +91,7 @@ func (i *invoicePen) title() string {
 // newPage begins a page, a draft's with its mark.
 func (i *invoicePen) newPage() {
 	i.pdf.AddPage()
+	i.feet = append(i.feet, i.pdf.Reserve())
 	i.page++
 	i.y = invoiceMargin
 	if !i.isDraft() {
@@ -98,13 +99,13 @@ func (i *invoicePen) newPage() {
 	}
 	const largest, across = 150, 780 // so wide it stays on the sheet at that slant
 	mark, size := i.fit(i.say.T("paper.invoice.draft.mark"), across, largest, bold)
-	i.pdf.SetTextColor(225, 225, 225)
-	i.pdf.TransformBegin()
-	i.pdf.TransformRotate(55, invoicePage.Wd/2, invoicePage.Ht/2)
+	i.pdf.SetTextColour(shadeOf(225))
+	i.pdf.Save()
+	i.pdf.Rotate(55, invoicePage.Wd/2, invoicePage.Ht/2)
 	width := i.plainWidth(mark, size, bold)
 	i.plainText((invoicePage.Wd-width)/2, invoicePage.Ht/2+capHeight*size/2, mark, size, bold)
-	i.pdf.TransformEnd()
-	i.pdf.SetTextColor(0, 0, 0)
+	i.pdf.Restore()
+	i.pdf.SetTextColour(shadeOf(0))
 }
 
 // begin writes whose invoice it is, which, and to whom.
@@ -271,13 +272,13 @@ func (i *invoicePen) terms() {
 
 // pageNumbers numbers the pages once it is known how many there are.
 func (i *invoicePen) pageNumbers() {
-	pages := i.pdf.PageCount()
-	if pages == 1 {
-		return
-	}
-	for n := 1; n <= pages; n++ {
-		i.pdf.SetPage(n)
-		i.page = n
-		i.right(i.edge(), invoicePage.Ht-invoiceMargin, i.say.T("paper.invoice.page", "Title", i.title(), "Page", n, "Pages", pages), smallest, plain)
+	pages := i.pdf.Pages()
+	for n, foot := range i.feet {
+		i.page = n + 1
+		i.pdf.Fill(foot, func() {
+			if pages > 1 {
+				i.right(i.edge(), invoicePage.Ht-invoiceMargin, i.say.T("paper.invoice.page", "Title", i.title(), "Page", i.page, "Pages", pages), smallest, plain)
+			}
+		})
 	}
 }

@@ -1,9 +1,8 @@
 package paper
 
 import (
-	"codeberg.org/go-pdf/fpdf"
-
 	"tablehand/stations/plan"
+	"tablehand/views/paper/pdf"
 )
 
 // The label is 4 × 6 in, upright, in points of 1/72 in.
@@ -29,7 +28,7 @@ const (
 )
 
 // sheets are the sizes in points.
-var sheets = map[Sheet]fpdf.SizeType{
+var sheets = map[Sheet]pdf.Size{
 	Labels: {Wd: labelWidth, Ht: labelHeight}, Letter: {Wd: 612, Ht: 792}, A4: {Wd: 595.28, Ht: 841.89},
 }
 
@@ -71,16 +70,16 @@ func (l *label) begin() {
 	if half == 0 {
 		l.pdf.AddPage()
 	}
-	l.pdf.TransformBegin()
+	l.pdf.Save()
 	l.moved = true
-	l.pdf.TransformTranslate(l.border()+float64(half)*labelWidth, l.border())
-	l.dashed(func() { l.pdf.Rect(0, 0, labelWidth, l.height, "D") })
+	l.pdf.Translate(l.border()+float64(half)*labelWidth, l.border())
+	l.dashed(func() { l.pdf.Rect(0, 0, labelWidth, l.height, pdf.Stroked) })
 }
 
 // end ends the label that was begun last.
 func (l *label) end() {
 	if l.moved {
-		l.pdf.TransformEnd()
+		l.pdf.Restore()
 	}
 	l.moved = false
 }

@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 	"tablehand/views/mark"
+	"tablehand/views/paper/pdf"
 )
 
 // markRadius is that of a mark's circle on a ticket in points.
@@ -35,7 +36,7 @@ func (p *pen) line(l mark.Line, x, y, radius float64) {
 		for _, c := range l.Parts {
 			corners = append(corners, at(c.To))
 		}
-		p.pdf.Polygon(corners, "D")
+		p.pdf.Polygon(corners, pdf.Stroked)
 		return
 	}
 	p.pdf.MoveTo(from.X, from.Y)
@@ -46,10 +47,10 @@ func (p *pen) line(l mark.Line, x, y, radius float64) {
 			continue
 		}
 		one, two := at(c.Bend[0]), at(c.Bend[1])
-		p.pdf.CurveBezierCubicTo(one.X, one.Y, two.X, two.Y, to.X, to.Y)
+		p.pdf.CurveTo(one.X, one.Y, two.X, two.Y, to.X, to.Y)
 	}
 	if !l.Open {
 		p.pdf.ClosePath()
 	}
-	p.pdf.DrawPath("D")
+	p.pdf.Draw(pdf.Stroked)
 }

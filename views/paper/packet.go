@@ -5,10 +5,9 @@ import (
 	"fmt"
 	"io"
 
-	"codeberg.org/go-pdf/fpdf"
-
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/views/paper/pdf"
 )
 
 // PacketDoc is an order's job packet.
@@ -31,7 +30,7 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 	if sheet == Labels {
 		return nil, fmt.Errorf("paper: a job packet does not fit labels")
 	}
-	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
+	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
 	k := &packet{pen: p, doc: &doc, size: sheets[sheet]}
 	k.cover()
 	var cutting []*plan.Ticket
@@ -55,7 +54,7 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 		return nil, err
 	}
 	k.numberSheets()
-	if err := p.pdf.Output(w); err != nil {
+	if err := p.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: packet of %s: %w", doc.Order, err)
 	}
 	return p, nil
@@ -65,11 +64,17 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 type packet struct {
 	*pen
 	doc  *PacketDoc
-	size fpdf.SizeType
+	size pdf.Size
 	y    float64
 	head func() error // what every sheet of a part begins with
-	own  []int        // sheets that are laid out here; the others are cut apart
+	feet []sheetFoot  // of the sheets that are laid out here; the others are cut apart
 	err  error        // of a head
+}
+
+// sheetFoot is the place of a sheet's foot, which says how many sheets there are.
+type sheetFoot struct {
+	place pdf.Place
+	sheet int
 }
 
 // footRoom is what a sheet's foot takes, in points.
@@ -84,7 +89,7 @@ func (k *packet) part(head func() error) {
 func (k *packet) begin() {
 	k.pdf.AddPage()
 	k.page++
-	k.own = append(k.own, k.pdf.PageNo())
+	k.feet = append(k.feet, sheetFoot{k.pdf.Reserve(), k.pdf.Pages()})
 	k.y = sheetMargin
 	k.err = cmp.Or(k.err, k.head())
 }
@@ -121,14 +126,14 @@ func (k *packet) rule() {
 
 // numberSheets writes the foot of every sheet, once it is known how many there are.
 func (k *packet) numberSheets() {
-	last := k.pdf.PageCount()
-	defer k.pdf.SetPage(last) // the document ends at the page that was set last
-	for _, n := range k.own {
-		k.pdf.SetPage(n)
-		k.page = n
-		y := k.size.Ht - sheetMargin
-		k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
-		k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", n, "Sheets", last), smallest, plain)
+	last := k.pdf.Pages()
+	for _, f := range k.feet {
+		k.page = f.sheet
+		k.pdf.Fill(f.place, func() {
+			y := k.size.Ht - sheetMargin
+			k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
+			k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", f.sheet, "Sheets", last), smallest, plain)
+		})
 	}
 }
 

@@ -1,18 +1,20 @@
 package paper
 
 import (
+	"io"
 	"math"
 	"regexp"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 
-	"codeberg.org/go-pdf/fpdf"
 	"github.com/go-fonts/dejavu/dejavusanscondensed"
 	"github.com/go-fonts/dejavu/dejavusanscondensedbold"
 
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
+	"tablehand/views/paper/pdf"
 )
 
 const (
@@ -22,7 +24,7 @@ const (
 	ruleWidth = 0.6
 )
 
-type point = fpdf.PointType
+type point = pdf.Point
 
 type style string
 
@@ -46,32 +48,41 @@ type squareAt struct {
 	module     float64
 }
 
-// pen writes and draws in points, and keeps what it has written.
+// keepsLog has pens keep what they write, for the tests, which alone set it: a packet writes 200,000 texts.
+var keepsLog = false
+
+// pen writes and draws in points.
 type pen struct {
-	pdf  *fpdf.Fpdf
+	pdf  *pdf.Document
 	say  *i18n.Printer
 	page int // counts labels, or sheets where no labels are on them
 	log  []printed
 
 	squares []squareAt
+	symbols map[string]symbol // by text
 }
 
-// newPen begins a document of a size in points, made at an instant.
-func newPen(say *i18n.Printer, size fpdf.SizeType, title string, made time.Time) *pen {
-	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
-	pdf.SetCreationDate(made)
-	pdf.SetModificationDate(made)
-	pdf.SetCatalogSort(true)
-	pdf.SetLang(say.Language())
-	pdf.SetTitle(title, true)
-	pdf.AddUTF8FontFromBytes("label", string(plain), dejavusanscondensed.TTF)
-	pdf.AddUTF8FontFromBytes("label", string(bold), dejavusanscondensedbold.TTF)
-	pdf.SetAutoPageBreak(false, 0)
-	pdf.SetMargins(0, 0, 0)
-	pdf.SetCellMargin(0)
-	pdf.SetLineWidth(ruleWidth)
-	return &pen{pdf: pdf, say: say}
+// fonts are those of all paper, read once.
+var fonts = sync.OnceValue(func() map[style]*pdf.Font {
+	read := func(name string, file []byte) *pdf.Font {
+		f, err := pdf.NewFont(name, file)
+		if err != nil {
+			panic(err) // they are the program's own
+		}
+		return f
+	}
+	return map[style]*pdf.Font{plain: read("DejaVuSansCondensed", dejavusanscondensed.TTF), bold: read("DejaVuSansCondensed-Bold", dejavusanscondensedbold.TTF)}
+})
+
+// newPen begins a document of a size in points, made at an instant, whose pages go to w one by one.
+func newPen(w io.Writer, say *i18n.Printer, size pdf.Size, title string, made time.Time) *pen {
+	doc := pdf.New(w, size, pdf.Info{Title: title, Language: say.Language(), Made: made})
+	doc.SetLineWidth(ruleWidth)
+	return &pen{pdf: doc, say: say, symbols: map[string]symbol{}}
 }
+
+// shadeOf is a colour without hue, from 0, black, to 255.
+func shadeOf(shade uint8) pdf.Colour { return pdf.Colour{R: shade, G: shade, B: shade} }
 
 // width is that of a text on one line, its fractions set.
 func (p *pen) width(text string, size float64, st style) float64 {
@@ -82,13 +93,15 @@ func (p *pen) width(text string, size float64, st style) float64 {
 }
 
 func (p *pen) plainWidth(text string, size float64, st style) float64 {
-	p.pdf.SetFont("label", string(st), size)
-	return p.pdf.GetStringWidth(printable(text))
+	return fonts()[st].Width(printable(text), size)
 }
 
 // printable puts a box for what the fonts have no glyph for, all beyond the basic plane, and spaces for characters
 // that control rather than show.
 func printable(text string) string {
+	if isPlain(text) {
+		return text
+	}
 	return strings.Map(func(r rune) rune {
 		switch {
 		case unicode.IsControl(r), unicode.Is(unicode.Cf, r):
@@ -100,21 +113,31 @@ func printable(text string) string {
 	}, text)
 }
 
+// isPlain reports whether a text is of visible characters of ASCII, as most on paper are.
+func isPlain(text string) bool {
+	for i := range len(text) {
+		if text[i] < ' ' || text[i] > '~' {
+			return false
+		}
+	}
+	return true
+}
+
 // text writes at a baseline; the fractions of lengths in it are set as such.
 func (p *pen) text(x, y float64, text string, size float64, st style) {
 	text = printable(text)
-	w := p.width(text, size, st)
 	if hasFraction(text) {
 		p.draw(x, y, p.sentence(text, size, st))
 	} else {
 		p.plainText(x, y, text, size, st)
 	}
-	p.log = append(p.log, printed{page: p.page, text: text, x: x, y: y, width: w, top: y - size, size: size})
+	if keepsLog {
+		p.log = append(p.log, printed{page: p.page, text: text, x: x, y: y, width: p.width(text, size, st), top: y - size, size: size})
+	}
 }
 
 func (p *pen) plainText(x, y float64, text string, size float64, st style) {
-	p.pdf.SetFont("label", string(st), size)
-	p.pdf.Text(x, y, text)
+	p.pdf.Text(x, y, text, fonts()[st], size)
 }
 
 // right writes a text that ends at x, centre one that has its middle there.
@@ -199,9 +222,9 @@ func (p *pen) lines(x, y, room float64, text string, size float64, st style, mos
 
 // dashed draws with lines to cut along.
 func (p *pen) dashed(draw func()) {
-	p.pdf.SetDashPattern([]float64{2, 3}, 0)
+	p.pdf.SetDashed(true)
 	draw()
-	p.pdf.SetDashPattern(nil, 0)
+	p.pdf.SetDashed(false)
 }
 
 // A QR's modules are whole dots of a 203 dpi label printer, so that all come out alike; 4 dots are half a
@@ -216,26 +239,52 @@ func module(modules int, side float64) float64 {
 	return max(moduleLeast, math.Floor(side/dot/float64(modules))*dot)
 }
 
-// square draws a QR with its left top at (x, y), its modules of a size.
-func (p *pen) square(bitmap [][]bool, x, y, module float64) {
-	p.squares = append(p.squares, squareAt{p.page, x, y, module * float64(len(bitmap)), module})
-	p.pdf.SetFillColor(0, 0, 0)
+// symbol is a QR of so many modules a side, its quiet zone included.
+type symbol struct {
+	side int
+	dark []pdf.Run
+}
+
+// symbol returns the sturdy QR of a text. A document draws one several times: a ticket's is on every tag of its pieces.
+func (p *pen) symbol(text string) (symbol, error) {
+	if s, known := p.symbols[text]; known {
+		return s, nil
+	}
+	bitmap, err := sturdy(text)
+	if err != nil {
+		return symbol{}, err
+	}
+	p.symbols[text] = symbolOf(bitmap)
+	return p.symbols[text], nil
+}
+
+func symbolOf(bitmap [][]bool) symbol {
+	s := symbol{side: len(bitmap)}
 	runs(bitmap, func(row, column, length int) {
-		// A run is a little higher than its row, so that no hairline shows between rows.
-		p.pdf.Rect(x+float64(column)*module, y+float64(row)*module, float64(length)*module, module*1.02, "F")
+		s.dark = append(s.dark, pdf.Run{Row: uint8(row), Column: uint8(column), Length: uint8(length)}) // of 185 at most
 	})
+	return s
+}
+
+// square draws a QR with its left top at (x, y), its modules of a size.
+func (p *pen) square(s symbol, x, y, module float64) {
+	if keepsLog {
+		p.squares = append(p.squares, squareAt{p.page, x, y, module * float64(s.side), module})
+	}
+	p.pdf.SetFillColour(shadeOf(0))
+	p.pdf.Modules(x, y, module, s.dark)
 }
 
 // ticketSquare draws a ticket's QR about side points wide with its code below, its right top at (right, y). It
 // returns how wide and how high both are.
 func (p *pen) ticketSquare(right, y, side float64, address string, code plan.Code, size float64) (width, height float64, err error) {
-	bitmap, err := sturdy(TicketURL(address, code))
+	s, err := p.symbol(TicketURL(address, code))
 	if err != nil {
 		return 0, 0, err
 	}
-	m := module(len(bitmap), side)
-	width = m * float64(len(bitmap))
-	p.square(bitmap, right-width, y, m)
+	m := module(s.side, side)
+	width = m * float64(s.side)
+	p.square(s, right-width, y, m)
 	typed := grouped(code) // never shortened: it may stand out to the left
 	for size > smallest && p.width(typed, size, bold) > width {
 		size -= 0.5
@@ -256,12 +305,12 @@ func grouped(code plan.Code) string {
 
 // warning draws the sign of a danger, its foot on the baseline: a triangle with a stroke and a dot in it.
 func (p *pen) warning(x, y, size float64) {
-	p.pdf.SetFillColor(0, 0, 0)
-	p.pdf.Polygon([]point{{X: x + size/2, Y: y - 0.9*size}, {X: x + size, Y: y}, {X: x, Y: y}}, "F")
-	p.pdf.SetFillColor(255, 255, 255)
-	p.pdf.Rect(x+0.44*size, y-0.6*size, 0.12*size, 0.32*size, "F")
-	p.pdf.Rect(x+0.44*size, y-0.2*size, 0.12*size, 0.12*size, "F")
+	p.pdf.SetFillColour(shadeOf(0))
+	p.pdf.Polygon([]point{{X: x + size/2, Y: y - 0.9*size}, {X: x + size, Y: y}, {X: x, Y: y}}, pdf.Filled)
+	p.pdf.SetFillColour(shadeOf(255))
+	p.pdf.Rect(x+0.44*size, y-0.6*size, 0.12*size, 0.32*size, pdf.Filled)
+	p.pdf.Rect(x+0.44*size, y-0.2*size, 0.12*size, 0.12*size, pdf.Filled)
 }
 
 // box draws an empty box to tick, its foot on the baseline.
-func (p *pen) box(x, y, side float64) { p.pdf.Rect(x, y-side, side, side, "D") }
+func (p *pen) box(x, y, side float64) { p.pdf.Rect(x, y-side, side, side, pdf.Stroked) }

@@ -37,13 +37,13 @@ func writePlacards(w io.Writer, doc ShopDoc) (*pen, error) {
 	if sheet == Labels {
 		return nil, fmt.Errorf("paper: a placard does not fit a label")
 	}
-	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.placard.title"), doc.Made)
+	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.placard.title"), doc.Made)
 	for _, s := range plan.Stations() {
 		if err := p.placard(&doc, sheet, s); err != nil {
 			return nil, err
 		}
 	}
-	if err := p.pdf.Output(w); err != nil {
+	if err := p.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: placards: %w", err)
 	}
 	return p, nil
@@ -73,14 +73,14 @@ func (p *pen) placard(doc *ShopDoc, sheet Sheet, s plan.Station) error {
 
 	url := StationURL(doc.Address, s)
 	// Upper case keeps the symbol small; the server knows its stations in any case.
-	bitmap, err := sturdy(strings.ToUpper(url))
+	code, err := p.symbol(strings.ToUpper(url))
 	if err != nil {
 		return err
 	}
-	m := module(len(bitmap), placardQR)
-	side := m * float64(len(bitmap))
+	m := module(code.side, placardQR)
+	side := m * float64(code.side)
 	y += 14
-	p.square(bitmap, sheetMargin, y, m)
+	p.square(code, sheetMargin, y, m)
 
 	left := sheetMargin + side + 14
 	down := p.lines(left, y+math.Floor(side/9), size.Wd-sheetMargin-left, p.say.T("paper.placard.scan"), 20, bold, 5)

@@ -22,7 +22,7 @@ func EnterURL(address string, code plan.Code) string {
 }
 
 // modules returns the symbol of a text with its quiet zone of 4 modules, at level Q (25 % may be lost): for screens.
-func modules(text string) ([][]bool, error) { return symbol(text, qrcode.High) }
+func modules(text string) ([][]bool, error) { return bitmapOf(text, qrcode.High) }
 
 // sturdyVersion is the least that goes on paper: of a smaller symbol a blot over a tenth touches too many of the few
 // codewords (measured: at version 1 half of such codes were lost, at version 4 none).
@@ -33,10 +33,10 @@ func sturdy(text string) ([][]bool, error) {
 	if q, err := qrcode.NewWithForcedVersion(text, sturdyVersion, qrcode.Highest); err == nil {
 		return q.Bitmap(), nil
 	}
-	return symbol(text, qrcode.Highest) // needs a larger one
+	return bitmapOf(text, qrcode.Highest) // needs a larger one
 }
 
-func symbol(text string, level qrcode.RecoveryLevel) ([][]bool, error) {
+func bitmapOf(text string, level qrcode.RecoveryLevel) ([][]bool, error) {
 	q, err := qrcode.New(text, level)
 	if err != nil {
 		return nil, fmt.Errorf("paper: QR of %d characters: %w", len(text), err)

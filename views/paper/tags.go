@@ -6,10 +6,9 @@ import (
 	"io"
 	"slices"
 
-	"codeberg.org/go-pdf/fpdf"
-
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
+	"tablehand/views/paper/pdf"
 )
 
 // A tag is 4 × 1 1/2 in: four to a 4 × 6 in label, fourteen to a sheet, to be cut apart.
@@ -31,11 +30,11 @@ func Tags(w io.Writer, doc TicketsDoc) error {
 
 func writeTags(w io.Writer, doc TicketsDoc) (*pen, error) {
 	sheet := cmp.Or(doc.Sheet, Labels)
-	p := newPen(doc.Say, sheets[sheet], doc.Say.T("paper.tag.title", "Order", doc.Order), doc.Made)
+	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.tag.title", "Order", doc.Order), doc.Made)
 	if err := p.tags(&doc, sheet); err != nil {
 		return nil, err
 	}
-	if err := p.pdf.Output(w); err != nil {
+	if err := p.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: tags of %s: %w", doc.Order, err)
 	}
 	return p, nil
@@ -160,11 +159,11 @@ func (p *pen) place(t tag, x, y, room float64) {
 
 // inverse writes white on black, on a baseline.
 func (p *pen) inverse(x, y float64, text string, size float64) {
-	p.pdf.SetFillColor(0, 0, 0)
-	p.pdf.Rect(x, y-size*0.92, p.width(text, size, bold)+6, size*1.2, "F")
-	p.pdf.SetTextColor(255, 255, 255)
+	p.pdf.SetFillColour(shadeOf(0))
+	p.pdf.Rect(x, y-size*0.92, p.width(text, size, bold)+6, size*1.2, pdf.Filled)
+	p.pdf.SetTextColour(shadeOf(255))
 	p.text(x+3, y, text, size, bold)
-	p.pdf.SetTextColor(0, 0, 0)
+	p.pdf.SetTextColour(shadeOf(0))
 }
 
 // cloth says what a piece is cut from.
@@ -190,15 +189,15 @@ func (p *pen) topArrow(x, y, width, height float64) {
 	p.centre(x+width/2, y+smallest-1, p.say.T("paper.tag.top"), smallest, bold)
 	y, height = y+smallest+2, height-smallest-2
 	middle, shaft := x+width/2, width/5
-	p.pdf.SetFillColor(0, 0, 0)
+	p.pdf.SetFillColour(shadeOf(0))
 	p.pdf.Polygon([]point{{X: middle, Y: y}, {X: x + width - 2, Y: y + 16}, {X: middle + shaft, Y: y + 16}, {X: middle + shaft, Y: y + height},
-		{X: middle - shaft, Y: y + height}, {X: middle - shaft, Y: y + 16}, {X: x + 2, Y: y + 16}}, "F")
+		{X: middle - shaft, Y: y + height}, {X: middle - shaft, Y: y + 16}, {X: x + 2, Y: y + 16}}, pdf.Filled)
 }
 
 // grid hands out the cells of sheets that are cut apart, row by row, and draws the lines to cut along.
 type grid struct {
 	*pen
-	sheet         fpdf.SizeType
+	sheet         pdf.Size
 	width, height float64
 	columns, rows int
 	used          int
@@ -219,6 +218,6 @@ func (g *grid) next() (x, y float64) {
 	g.used++
 	x = (g.sheet.Wd-g.width*float64(g.columns))/2 + g.width*float64(at%g.columns)
 	y = (g.sheet.Ht-g.height*float64(g.rows))/2 + g.height*float64(at/g.columns)
-	g.dashed(func() { g.pdf.Rect(x, y, g.width, g.height, "D") })
+	g.dashed(func() { g.pdf.Rect(x, y, g.width, g.height, pdf.Stroked) })
 	return x, y
 }

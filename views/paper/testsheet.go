@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tablehand/views/i18n"
+	"tablehand/views/paper/pdf"
 )
 
 // TestSheetDoc is what a printer is tried with.
@@ -30,7 +31,7 @@ func TestSheet(w io.Writer, doc TestSheetDoc) error {
 func writeTestSheet(w io.Writer, doc TestSheetDoc) (*pen, error) {
 	sheet := cmp.Or(doc.Sheet, Labels)
 	size := sheets[sheet]
-	p := newPen(doc.Say, size, doc.Say.T("paper.test.title"), doc.Made)
+	p := newPen(w, doc.Say, size, doc.Say.T("paper.test.title"), doc.Made)
 	p.pdf.AddPage()
 	p.page = 1
 	x, y := (size.Wd-labelWidth)/2, (size.Ht-labelHeight)/2
@@ -54,7 +55,7 @@ func writeTestSheet(w io.Writer, doc TestSheetDoc) (*pen, error) {
 	if err := t.squares(top + 4); err != nil {
 		return nil, err
 	}
-	if err := p.pdf.Output(w); err != nil {
+	if err := p.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: test sheet: %w", err)
 	}
 	return p, nil
@@ -74,11 +75,11 @@ type testSheet struct {
 
 // edge draws the label's outline: broken or missing at a side, the printer cuts there or the paper lies askew.
 func (t testSheet) edge() {
-	t.pdf.Rect(t.x+edgeInset, t.y+edgeInset, labelWidth-2*edgeInset, labelHeight-2*edgeInset, "D")
+	t.pdf.Rect(t.x+edgeInset, t.y+edgeInset, labelWidth-2*edgeInset, labelHeight-2*edgeInset, pdf.Stroked)
 	for _, at := range []point{{X: t.x + edgeInset, Y: t.y + edgeInset}, {X: t.x + labelWidth - edgeInset, Y: t.y + edgeInset},
 		{X: t.x + edgeInset, Y: t.y + labelHeight - edgeInset}, {X: t.x + labelWidth - edgeInset, Y: t.y + labelHeight - edgeInset}} {
-		t.pdf.SetFillColor(0, 0, 0)
-		t.pdf.Circle(at.X, at.Y, 2.2, "F")
+		t.pdf.SetFillColour(shadeOf(0))
+		t.pdf.Circle(at.X, at.Y, 2.2, pdf.Filled)
 	}
 }
 
@@ -142,7 +143,7 @@ func (t testSheet) squares(y float64) error {
 		if x+side > t.x+labelWidth-edgeInset || y+side+smallest+2 > t.y+labelHeight-edgeInset {
 			break
 		}
-		t.square(bitmap, x, y, dots*dot)
+		t.square(symbolOf(bitmap), x, y, dots*dot)
 		t.centre(x+side/2, y+side+smallest, t.say.T("paper.test.module", "MM", t.say.Decimal(fmt.Sprintf("%.2f", dots*25.4/203))), smallest, plain)
 		x += side + 4
 	}

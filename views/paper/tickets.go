@@ -40,11 +40,11 @@ func Tickets(w io.Writer, doc TicketsDoc) error {
 
 func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
 	sheet := cmp.Or(doc.Sheet, Labels)
-	l := newLabel(newPen(doc.Say, sheets[sheet], doc.Say.T("paper.ticket.title", "Order", doc.Order), doc.Made), sheet)
+	l := newLabel(newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.ticket.title", "Order", doc.Order), doc.Made), sheet)
 	if err := l.tickets(&doc, doc.Tickets); err != nil {
 		return nil, err
 	}
-	if err := l.pdf.Output(w); err != nil {
+	if err := l.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: tickets of %s: %w", doc.Order, err)
 	}
 	return l, nil

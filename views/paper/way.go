@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
+	"tablehand/views/paper/pdf"
 )
 
 // block is something that stands in one piece on a sheet: what draws it, from the top y down, once it is known where.
@@ -238,7 +239,7 @@ func (k *packet) entry(e plan.Entry) block {
 		g := k.setIn(90, []measure.Quantity{e.Target}, "", 13)
 		k.figure(x, base, g)
 		k.fitted(x+g.width+6, base, 130, k.tolerance(e), 9, plain)
-		k.pdf.Rect(k.size.Wd-sheetMargin-boxWidth, y+1, boxWidth, height-3, "D")
+		k.pdf.Rect(k.size.Wd-sheetMargin-boxWidth, y+1, boxWidth, height-3, pdf.Stroked)
 	}}
 }
 

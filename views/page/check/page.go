@@ -12,11 +12,12 @@ import (
 type Page struct {
 	views.Frame
 	Address  string
-	Moved    bool          // the address is none of this machine's
-	OnlyHere bool          // only this machine reaches it
-	Square   template.HTML // the QR of the address's hello page
-	Reached  *Moment       // when another device last asked for that
-	Backup   *Backup       // nil: none yet
+	Moved    bool               // the address is none of this machine's
+	OnlyHere bool               // only this machine reaches it
+	Square   template.HTML      // the QR of the address's hello page
+	Reached  *Moment            // when another device last asked for that
+	Backup   *Backup            // nil: none yet
+	Copy     *views.SecondPlace // nil: none is named
 	Space    SpaceLeft
 	Now      Moment // the shop's clock
 	Millis   int64  // the same in milliseconds since 1970

@@ -31,6 +31,8 @@ type Page struct {
 	Next    *UrgentOrder  // the order due next, where nothing presses
 
 	MoreRelease int // taken, beyond those shown
+
+	Copy *views.SecondPlace // where the daily copies go; nil: the shop names no second place, or this isn't for who asks
 }
 
 // StationCount counts the tickets at a station.

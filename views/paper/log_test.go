@@ -1,0 +1,3 @@
+package paper
+
+func init() { keepsLog = true }
