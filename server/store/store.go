@@ -117,7 +117,7 @@ func (s *Store) Close() error {
 }
 
 // Do decides and applies a command and returns its event once that is durable. The error is a *stations.Refusal
-// when the floor refuses it, ErrBusy when the queue is full or the disk failed, ErrClosed after Close. A command whose
+// when the floor refuses it ("unauthorized" for who is let in no more), ErrBusy when the queue is full or the disk failed, ErrClosed after Close. A command whose
 // key its device has used for the same wish gets the first answer again (also of an earlier run); for another
 // the refusal is "key_reused". A context that ends leaves the command to be carried out: ErrNotKnownYet.
 func (s *Store) Do(ctx context.Context, cmd stations.Command) (stations.Event, error) {

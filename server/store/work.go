@@ -61,7 +61,8 @@ func (w *work) take(t *transaction, batch []*request) (err error) {
 	return nil
 }
 
-// decide answers one request. Who was let in when it came, and is no more, gets nothing done; a key that has made an event, ever or in this batch, gives its answer again.
+// decide answers one request. Who was let in when it came, and is no more, gets nothing done; a key that has made an
+// event, ever or in this batch, gives its answer again.
 func (w *work) decide(r *request) (answer, error) {
 	if !w.credentials.admit(stations.ActorOf(r.cmd), w.now) {
 		return answer{err: &stations.Refusal{Code: "unauthorized"}}, nil
