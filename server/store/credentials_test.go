@@ -148,8 +148,8 @@ func TestWhenAChangeCounts(t *testing.T) {
 	theirs, _ := tablet("theirs")
 	is("before", own, ErrNotFound)
 	mustAdd(t, s.Access, own)
-	mustAdd(t, other, theirs)
 	is("added here", own, nil)
+	mustAdd(t, other, theirs)
 	is("added elsewhere", theirs, nil)
 	if err := s.RemoveToken(ctx, own.ID, Entry{}); err != nil {
 		t.Fatal(err)

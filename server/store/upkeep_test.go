@@ -214,8 +214,14 @@ func TestAuditFindsWhatWasChanged(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !slices.ContainsFunc(differences, func(d Difference) bool { return d.Table == change.table }) {
+			of := func(d Difference) bool { return d.Table == change.table }
+			if !slices.ContainsFunc(differences, of) {
 				t.Errorf("%s goes unseen: %v", change.sql, differences)
+			}
+			// Beside the server too, but for what only the floor that it serves can tell.
+			beside, err := AuditDir(context.Background(), s.dir)
+			if err != nil || slices.ContainsFunc(beside, of) == (change.table == "steps") {
+				t.Errorf("%s beside the server: %v, %v", change.sql, beside, err)
 			}
 			for _, d := range differences {
 				if strings.TrimSpace(d.String()) == "" {
