@@ -188,6 +188,32 @@ func TestEveryPanelHangsOnce(t *testing.T) {
 	}
 }
 
+// TestBoardNamesFinishedOrders: an order whose panels are all finished hangs no more, and is named with the finished ones.
+func TestBoardNamesFinishedOrders(t *testing.T) {
+	s := openShop(t)
+	s.fillFloor(t, 2)
+	for _, ticket := range s.Store.Floor().Order("ORD-001").Tickets {
+		s.passSteps(t, ticket.Spec.Code, len(ticket.Steps))
+	}
+	if state := s.Store.Floor().Order("ORD-001").State; state != stations.OrderFinished {
+		t.Fatalf("the order is %s", state)
+	}
+	finished := func(path string) []string {
+		_, list, _ := strings.Cut(s.visit(t, stations.Office, path, 200), `id="board-finished"`)
+		var ids []string
+		for _, m := range regexp.MustCompile(`href="/orders/([^"]+)"`).FindAllStringSubmatch(list, -1) {
+			ids = append(ids, m[1])
+		}
+		return ids
+	}
+	if got := finished("/board"); !slices.Equal(got, []string{"ORD-001"}) {
+		t.Errorf("finished: %v", got)
+	}
+	if got := finished("/board?find=ORD-000"); len(got) != 0 {
+		t.Errorf("asked for another: %v", got)
+	}
+}
+
 // TestBoardPatch: a page that says what it shows is sent what has changed since, and the whole wherever it may have
 // something else.
 func TestBoardPatch(t *testing.T) {

@@ -1,11 +1,14 @@
 package server
 
 import (
+	"net/url"
 	"os"
+	"strings"
 	"testing"
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestHealth: what a watcher is told, and who is told how old the last copy is.
@@ -31,4 +34,27 @@ func TestHealth(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.ask(t, scene{do: "GET /healthz", status: 200, has: well})
+}
+
+// TestScanByFormWhileMoved: a bench's page hears of a fault what a program hears, and the scan isn't taken.
+func TestScanByFormWhileMoved(t *testing.T) {
+	dir := t.TempDir()
+	s := openShopIn(t, dir)
+	code := s.release(t, "SMI-014")[0]
+	path := dir + "/tablehand.db"
+	if err := os.Rename(path, path+".aside"); err != nil {
+		t.Fatal(err)
+	}
+	for _, script := range []bool{true, false} {
+		got := s.post(t, stations.Bench, "/station/cutting/scan", url.Values{"code": {code}, "action": {"hold"}, "reason": {"a flaw"}, "key": {"k"}}, script)
+		if got.status != 503 || script && !strings.Contains(string(got.body), `"data_moved"`) {
+			t.Errorf("script %v: %d %s", script, got.status, got.body)
+		}
+	}
+	if err := os.Rename(path+".aside", path); err != nil {
+		t.Fatal(err)
+	}
+	if state := s.Store.Floor().Ticket(plan.Code(code)).State(); state != stations.Ready {
+		t.Errorf("the ticket is %s", state)
+	}
 }
