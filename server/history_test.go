@@ -1,6 +1,7 @@
 package server
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -86,11 +87,11 @@ func TestTrailsOfALongOrder(t *testing.T) {
 	file := orderFile(t, "SMI-1")
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 201})
 	long := strings.Replace(file, "order: SMI-1", "order: SMI-2", 1)
-	for _, window := range []string{"B", "C", "D", "E"} {
-		long += "  - {window: " + window + ", heading: cartridge-tape, draw: one_way_left, face_width: 40, finished_length: 84, face: reed, lining: sateen}\n"
+	for i, window := range []string{"B", "C", "D", "E"} {
+		long += fmt.Sprintf("  - {window: %s, heading: cartridge-tape, draw: one_way_left, face_width: %d, finished_length: 84, face: reed, lining: sateen}\n", window, 40+i)
 	}
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: long, status: 201})
-	for path, want := range map[string]string{"/orders/SMI-1": "w0", "/orders/SMI-2": "", "/orders/SMI-2?window=3": "w3"} {
+	for path, want := range map[string]string{"/orders/SMI-1": "w0", "/orders/SMI-2?page=2": "", "/orders/SMI-2?window=3": "w3"} {
 		page := string(s.ask(t, scene{as: stations.Office, do: "GET " + path, status: 200}).body)
 		told := map[string]bool{}
 		for _, m := range regexp.MustCompile(`id="(w\d+)-flat_width"`).FindAllStringSubmatch(page, -1) {

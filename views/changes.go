@@ -47,6 +47,7 @@ type HistoryRow struct {
 	Picture  string
 	Revision int                   // that a revision has made
 	Changes  []TicketChange        // by a revision: the tickets and the names of their numbers
+	More     int                   // tickets that it changed beside those
 	New      plan.Code             // of a remake
 	OutOf    []string              // entries that held the panel
 	Apart    []stations.MatesApart // in which it differed from its mate

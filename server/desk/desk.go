@@ -39,6 +39,7 @@ type Desk struct {
 	set       atomic.Pointer[Settings] // what the shop has set
 	saving    sync.Mutex               // of settings
 	worked    *cache.Cache[string, *workup.Workup]
+	outdated  *cache.Cache[string, outdated]
 	sidemarks *cache.Cache[string, Sidemark] // by an order file's digest
 	photos    *turns.Turns
 	papers    *turns.Turns
@@ -58,6 +59,7 @@ func New(c Config) (*Desk, error) {
 		c.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
 	}
 	d := &Desk{Config: c, worked: cache.New[string, *workup.Workup](mostWorked), sidemarks: cache.New[string, Sidemark](mostSidemarks)}
+	d.outdated = cache.New[string, outdated](mostWorked)
 	d.photos = turns.New(photosAtOnce, photosWait, photoWait)
 	d.papers = turns.New(papersAtOnce, papersWait, paperWait)
 	d.files = turns.New(filesAtOnce, filesWait, fileWait)

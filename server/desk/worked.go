@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"slices"
 
 	"tablehand/engine/workup"
 	"tablehand/stations"
@@ -38,6 +39,32 @@ func (d *Desk) DrawnAs(o *stations.Order, t *plan.Ticket) (*workup.Workup, int, 
 		return d.workupAt(ctx, o.ID, t.Drawn.Revision)
 	})
 	return w, t.Drawn.Treatment, err
+}
+
+// outdated is whether an order's tickets keep numbers of their release, and for which tickets that was found.
+type outdated struct {
+	work     *workup.Workup
+	tickets  []*plan.Ticket
+	outdated bool
+}
+
+// Outdated is o.Outdated(w), found again only where its tickets have other numbers: to work out hundreds of panels takes longer
+// than to show their page.
+func (d *Desk) Outdated(o *stations.Order, w *workup.Workup) bool {
+	var now []*plan.Ticket
+	for _, t := range o.Tickets {
+		if t.Cancelled {
+			now = append(now, nil)
+		} else {
+			now = append(now, t.Spec)
+		}
+	}
+	kept, _ := d.outdated.Get(o.ID, func() (outdated, error) { return outdated{}, nil })
+	if kept.work != w || !slices.Equal(kept.tickets, now) {
+		kept = outdated{w, now, o.Outdated(w)}
+		d.outdated.Put(o.ID, kept)
+	}
+	return kept.outdated
 }
 
 // PanelOf is the panel of a ticket in the work-up that it is drawn by, nil where that gives other numbers than the

@@ -53,7 +53,7 @@ func TestHistory(t *testing.T) {
 	for order, want := range map[string][]stations.Action{
 		"SMI-1": {stations.Take, stations.Release, stations.Hold}, "SMI-2": {stations.Take, stations.Release}, "": nil, "SMI": nil,
 	} {
-		events, err := s.History(context.Background(), order)
+		events, err := s.History(context.Background(), order, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

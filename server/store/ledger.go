@@ -89,10 +89,11 @@ func (s *Store) Events(ctx context.Context, after int64, limit int) ([]stations.
 	return events, nil
 }
 
-// History returns what the ledger has of an order, oldest first; billing, which is by customer, is not in it.
-func (s *Store) History(ctx context.Context, order string) ([]stations.Event, error) {
+// History returns what the ledger has of an order after a sequence, oldest first; billing, which is by customer, is not in
+// it.
+func (s *Store) History(ctx context.Context, order string, after int64) ([]stations.Event, error) {
 	var details []string
-	err := s.read.WithContext(ctx).Model(&ledgerRow{}).Where("order_id = ? AND order_id <> ''", order).Order("seq").Pluck("details", &details).Error
+	err := s.read.WithContext(ctx).Model(&ledgerRow{}).Where("order_id = ? AND order_id <> '' AND seq > ?", order, after).Order("seq").Pluck("details", &details).Error
 	if err != nil {
 		return nil, fmt.Errorf("store: history of %s: %w", order, err)
 	}

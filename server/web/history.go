@@ -1,11 +1,14 @@
 package web
 
 import (
+	"context"
 	"slices"
 	"strconv"
+	"sync"
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/server/cache"
 	"tablehand/server/desk"
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -17,12 +20,12 @@ import (
 func (s *Site) historyOf(c *fiber.Ctx, order string, ticket plan.Code) (views.History, error) {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	events, err := s.Desk.Store.History(ctx, order)
+	events, err := s.pasts.of(ctx, order)
 	if err != nil {
 		return views.History{}, err
 	}
 	if ticket != "" {
-		events = slices.DeleteFunc(events, func(e stations.Event) bool { return !concerns(&e, ticket) })
+		events = slices.DeleteFunc(slices.Clone(events), func(e past) bool { return !e.concerns(ticket) })
 	}
 	before, _ := strconv.ParseInt(c.Query("before"), 10, 64) // what is no number asks for the newest
 	h := views.History{Path: c.Path(), Total: len(events), Open: before > 0}
@@ -35,18 +38,78 @@ func (s *Site) historyOf(c *fiber.Ctx, order string, ticket plan.Code) (views.Hi
 			h.Older, h.Before = i+1, events[i+1].Seq
 			break
 		}
-		h.Rows = append(h.Rows, s.historyRow(&events[i], ticket))
+		h.Rows = append(h.Rows, s.historyRow(&events[i].Event, ticket))
 	}
 	return h, nil
 }
 
+// changesAtOnce is of how many tickets a row says what a revision has changed on them.
+const changesAtOnce = 12
+
 // historyRows is how much of a history a page shows at once.
 const historyRows = 50
 
+// past is an event as its order's history tells it: without the tickets' numbers, which are megabytes of a large order's.
+type past struct {
+	stations.Event
+	added []plan.Code
+}
+
+func pastOf(e stations.Event) past {
+	p := past{Event: e}
+	for i := range e.Tickets {
+		p.added = append(p.added, e.Tickets[i].Code)
+	}
+	p.Tickets = nil
+	if e.Revised != nil {
+		revised := *e.Revised
+		revised.Specs = nil
+		p.Revised = &revised
+	}
+	return p
+}
+
+// mostPasts is of how many orders the histories are kept: those that people look at.
+const mostPasts = 64
+
+// pasts keeps orders' histories. What has happened stays, so only what came since is read.
+type pasts struct {
+	ledger interface {
+		History(ctx context.Context, order string, after int64) ([]stations.Event, error)
+	}
+	kept *cache.Cache[string, *pastOfOrder]
+}
+
+type pastOfOrder struct {
+	mu     sync.Mutex
+	events []past
+}
+
+// of returns an order's history, oldest first: read only.
+func (p *pasts) of(ctx context.Context, order string) ([]past, error) {
+	o, err := p.kept.Get(order, func() (*pastOfOrder, error) { return &pastOfOrder{}, nil })
+	if err != nil {
+		return nil, err
+	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	after := int64(0)
+	if n := len(o.events); n > 0 {
+		after = o.events[n-1].Seq
+	}
+	fresh, err := p.ledger.History(ctx, order, after)
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range fresh {
+		o.events = append(o.events, pastOf(e))
+	}
+	return o.events, nil
+}
+
 // concerns reports whether an event is about a ticket: made it, moved it, changed its numbers or cancelled it.
-func concerns(e *stations.Event, code plan.Code) bool {
-	if e.Ticket == code || slices.ContainsFunc(e.Also, func(m stations.Moved) bool { return m.Ticket == code }) ||
-		slices.ContainsFunc(e.Tickets, func(t plan.Ticket) bool { return t.Code == code }) {
+func (e *past) concerns(code plan.Code) bool {
+	if e.Ticket == code || slices.ContainsFunc(e.Also, func(m stations.Moved) bool { return m.Ticket == code }) || slices.Contains(e.added, code) {
 		return true
 	}
 	if e.Ended != nil && (slices.Contains(e.Ended.Scrapped, code) || slices.Contains(e.Ended.Cancelled, code) ||
@@ -80,6 +143,10 @@ func (s *Site) historyRow(e *stations.Event, only plan.Code) views.HistoryRow {
 	for _, ch := range e.Revised.Changed {
 		t := floor.Ticket(ch.Ticket)
 		if t == nil || only != "" && ch.Ticket != only {
+			continue
+		}
+		if len(row.Changes) == changesAtOnce {
+			row.More++
 			continue
 		}
 		change := views.TicketChange{Piece: views.PieceOf(t, s.Desk.Today()), Protected: ch.Protected}

@@ -3,9 +3,6 @@ package web
 import (
 	"io"
 	"net/url"
-	"path"
-	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -15,9 +12,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
-	"tablehand/stations/plan"
 	"tablehand/views"
-	"tablehand/views/page/order"
 	"tablehand/views/page/orders"
 	"tablehand/views/page/rules"
 )
@@ -117,77 +112,6 @@ func near(at map[int][]engine.Problem, line int) bool {
 		}
 	}
 	return false
-}
-
-// windowsWithTrails is up to how many windows an order's page tells how each number came about. A longer one, which would be
-// heavy for a phone, tells it of the window asked for: ?window=3.
-const windowsWithTrails = 4
-
-// orderPage: GET /orders/{order}.
-func (s *Site) orderPage(c *fiber.Ctx) error { return s.showOrderPage(c, s.answerAfter(c)) }
-
-func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
-	o, err := s.OrderAsked(c)
-	if err != nil {
-		return err
-	}
-	w, err := s.Desk.WorkupOf(o)
-	if err != nil {
-		return err
-	}
-	today, problems := s.Desk.Today(), w.Problems
-	if o.State == stations.OrderTaken || o.State == stations.OrderReleased {
-		problems = slices.Concat(problems, s.Desk.SharedBolts(o.ID, w))
-	}
-	p := order.Page{
-		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
-		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
-		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), Tickets: views.PiecesOf(o.Tickets, today),
-		Short: order.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: o.Outdated(w), Lacking: s.lackingOf(c, o),
-		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
-	}
-	for i := range w.Order.Fabrics {
-		p.Parts = append(p.Parts, plan.BoltParts(&w.Order.Fabrics[i], w.Order.Units)...)
-	}
-	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
-		return err
-	}
-	for _, t := range w.Treatments {
-		if len(t.Panels) == 0 {
-			continue
-		}
-		window := order.WindowOf(t)
-		if hang := w.Order.Treatments[t.Index].Hang; hang != nil {
-			window.Sum = views.HangSumOf(*hang, w.Order.Units)
-		}
-		for i := range t.Panels {
-			d, err := drawing(w, t.Index, string(t.Panels[i].ID), s.Printer(c))
-			if err != nil {
-				return err
-			}
-			window.Drawings = append(window.Drawings, d)
-		}
-		p.Windows = append(p.Windows, window)
-	}
-	for i := range p.Windows {
-		p.Windows[i].Trails = len(p.Windows) <= windowsWithTrails || c.Query("window") == strconv.Itoa(p.Windows[i].Index)
-	}
-	return s.send(c, p)
-}
-
-// cutBegun reports whether any cloth of the order is cut or being cut.
-func cutBegun(o *stations.Order) bool {
-	return slices.ContainsFunc(o.Tickets, func(t *stations.Ticket) bool {
-		return t.Spec.Kind == plan.CuttingTicket && !t.Steps[0].Started.IsZero()
-	})
-}
-
-// bySeverity puts errors before warnings before notes.
-func bySeverity(problems []engine.Problem) []engine.Problem {
-	rank := map[engine.Severity]int{engine.Error: 0, engine.Warning: 1, engine.Note: 2}
-	sorted := slices.Clone(problems)
-	slices.SortStableFunc(sorted, func(a, b engine.Problem) int { return rank[a.Severity] - rank[b.Severity] })
-	return sorted
 }
 
 // releaseByForm: POST /orders/{order}/release.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/workup"
 	"tablehand/server/cache"
 	"tablehand/server/edge"
 	"tablehand/views"
@@ -15,6 +16,8 @@ import (
 type Site struct {
 	*edge.Edge
 	pages   *pages
+	alike   *cache.Cache[*workup.Workup, [][]int] // windows that are made alike
+	pasts   *pasts
 	said    *cache.Cache[string, string] // the sentences of short keys as they are looked for, in every language
 	reached atomic.Int64                 // when /hello was last asked for by another machine, in microseconds
 }
@@ -34,5 +37,6 @@ func New(e *edge.Edge) (*Site, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Site{Edge: e, pages: pages, said: cache.New[string, string](mostSaid)}, nil
+	return &Site{Edge: e, pages: pages, said: cache.New[string, string](mostSaid), alike: cache.New[*workup.Workup, [][]int](mostPasts),
+		pasts: &pasts{ledger: e.Desk.Store, kept: cache.New[string, *pastOfOrder](mostPasts)}}, nil
 }

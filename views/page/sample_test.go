@@ -106,6 +106,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"order":            orderPage(),
 		"order-short":      short,
 		"order-released":   tickets,
+		"order-long":       longOrder(),
 		"station":          station(openTicket(stations.Ready, stations.Bench), stations.Bench),
 		"station-work":     station(openTicket(stations.AtWork, stations.Bench), stations.Bench),
 		"station-tried":    station(tried, stations.Bench),
@@ -335,6 +336,20 @@ func orderPage() order.Page {
 			{Name: "cart-4", Use: "page.order.tape", Count: 2, Length: measure.Read("256.5in"), ToOrder: measure.Read("263in")}},
 		Problems: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}},
 	}
+}
+
+// longOrder is the second part of an order of many windows, where one was looked for that isn't there.
+func longOrder() order.Page {
+	p := orderPage()
+	p.State, p.Tickets, p.Find, p.AllWindows = stations.OrderReleased, pieces(), "attic", 300
+	p.Kinds = order.Part{First: 4, Last: 6, Total: 9, Before: "/orders/SMI-014?page=1#windows", After: "/orders/SMI-014?page=3#windows"}
+	p.Pieces = order.Part{First: 1, Last: 24, Total: 602, After: "/orders/SMI-014?tickets=2#tickets"}
+	p.Windows[0].Alike = []order.Name{{Index: 0, Name: "Bay, left", Room: "14"}, {Index: 7, Name: "Bay, left"}}
+	p.Windows[0].Names = order.Part{First: 1, Last: 2, Total: 45, After: "/orders/SMI-014?window=8#window-8"}
+	for range 25 {
+		p.Problems = append(p.Problems, p.Problems[0])
+	}
+	return p
 }
 
 func uploaded() *views.Uploaded {

@@ -21,13 +21,18 @@ type Page struct {
 	State                       stations.OrderState
 	Late                        bool
 	Revision                    int
-	Windows                     []Window
+	Windows                     []Window // kinds of windows: those that are made alike are one
+	Kinds                       Part     // of all kinds
+	AllWindows                  int
+	Find                        string // a window that was looked for and isn't there
 	Cloth                       []views.ClothRow
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
 	Short                       []Shortage // fabrics whose bolts don't do
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
+	Pieces                      Part         // of all tickets
+	AllProblems                 bool         // not only the first
 	Lacking                     []views.Held // cuttings that their cloth holds
 	Answer                      *views.Answer
 	Reason                      string // typed with a refused release
@@ -69,8 +74,19 @@ func (p Page) SharedBolts() []engine.Problem {
 	return slices.DeleteFunc(slices.Clone(p.Problems), func(p engine.Problem) bool { return p.Code != "bolt_shared" })
 }
 
-// OtherProblems are those that the page doesn't ask about in place.
+// OtherProblems are those that the page doesn't ask about in place, or the first of them.
 func (p Page) OtherProblems() []engine.Problem {
+	others := p.others()
+	if p.AllProblems {
+		return others
+	}
+	return others[:min(len(others), problemsAtOnce)]
+}
+
+// MoreProblems is how many of them aren't shown.
+func (p Page) MoreProblems() int { return len(p.others()) - len(p.OtherProblems()) }
+
+func (p Page) others() []engine.Problem {
 	if !p.CanRelease() || p.NoCustomer {
 		return p.Problems
 	}

@@ -1,8 +1,6 @@
 package order
 
 import (
-	"slices"
-
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/views"
@@ -16,6 +14,7 @@ type Shortage struct {
 	ToOrder measure.Quantity // the same as it is bought, up to the order step
 	Missing []MissingCuts
 	Mixed   []string // windows that can only be cut from several lots
+	More    int      // of both, that a page doesn't show
 	OnHand  []BoltOnHand
 }
 
@@ -53,9 +52,20 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 		for _, b := range plan.Fabric.Bolts {
 			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, measure.OfLength(b.Length, views.ClothUnit(w.Order.Units))})
 		}
+		s.shorten()
 		list = append(list, s)
 	}
 	return list
+}
+
+// linesAtOnce is of how many windows a page says what they lack.
+const linesAtOnce = 12
+
+func (s *Shortage) shorten() {
+	all := len(s.Missing) + len(s.Mixed)
+	s.Missing = s.Missing[:min(len(s.Missing), linesAtOnce)]
+	s.Mixed = s.Mixed[:min(len(s.Mixed), linesAtOnce)]
+	s.More = all - len(s.Missing) - len(s.Mixed)
 }
 
 // missingOf gathers the cuts without a place by window, in the order of the windows.
@@ -68,22 +78,28 @@ func missingOf(w *workup.Workup, plan *workup.ClothPlan) []MissingCuts {
 	for _, b := range plan.Fabric.Bolts {
 		lots[b.ID] = b.Lot
 	}
-	var list []MissingCuts
-	for i := range w.Treatments {
-		m := MissingCuts{Window: w.Treatments[i].Window}
-		var longest measure.Length
-		for _, c := range plan.Cuts {
-			switch {
-			case c.Treatment != i:
-			case slices.Contains(plan.Plan.Unplaced, c.ID):
-				m.Count++
-				longest = max(longest, c.Length)
-			case m.Lot == "":
-				m.Lot = lots[bolts[c.ID]]
-			}
+	unplaced := map[string]bool{}
+	for _, id := range plan.Plan.Unplaced {
+		unplaced[id] = true
+	}
+	of := make([]MissingCuts, len(w.Treatments))
+	longest := make([]measure.Length, len(w.Treatments))
+	for _, c := range plan.Cuts {
+		if c.Treatment < 0 || c.Treatment >= len(of) {
+			continue
 		}
+		switch m := &of[c.Treatment]; {
+		case unplaced[c.ID]:
+			m.Count++
+			longest[c.Treatment] = max(longest[c.Treatment], c.Length)
+		case m.Lot == "":
+			m.Lot = lots[bolts[c.ID]]
+		}
+	}
+	var list []MissingCuts
+	for i, m := range of {
 		if m.Count > 0 {
-			m.Length = measure.OfLength(longest, w.Order.Units)
+			m.Window, m.Length = w.Treatments[i].Window, measure.OfLength(longest[i], w.Order.Units)
 			list = append(list, m)
 		}
 	}

@@ -19,6 +19,15 @@ type Window struct {
 	Drawings []views.Drawing
 	Trails   bool           // with how each number came about
 	Sum      *views.HangSum // of a finished length that was asked from the floor
+	Alike    []Name         // with others that are made alike: its own name and theirs, as many as are shown
+	Names    Part           // of all of them
+}
+
+// Name is what a window is called, and its place in the file.
+type Name struct {
+	Index int
+	Name  string
+	Room  string
 }
 
 // Group is a run of a window's numbers that belong together.

@@ -61,6 +61,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	office("POST /api/orders", shoptest.OrderFile(t, "SMI-4"), 201)
 	office("POST /api/orders/SMI-4/cancel", shoptest.Fields{"reason": "House sold"}, 200)
 	office("POST /api/orders", shoptest.OrderFile(t, "SMI-8", "customer: Saltmarsh Inn\n", ""), 201)
+	office("POST /api/orders", longOrder(t, "SMI-12"), 201)
 	b.uncut = s.Release(t, "SMI-6", shoptest.ManyWindows("2")...)
 
 	finished := []string{b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t)}
@@ -156,6 +157,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "order", path: "/orders/SMI-1", do: openAll},
 		{name: "order-short", path: "/orders/SMI-3"},
 		{name: "order-nobodys", path: "/orders/SMI-8"},
+		{name: "order-long", path: "/orders/SMI-12?find=room+17"},
 		{name: "order-cancelled", path: "/orders/SMI-4"},
 		{name: "order-revised", path: "/orders/SMI-5", do: openAll},
 		{name: "order-ended-panels", path: "/orders/SMI-9"},
@@ -389,4 +391,13 @@ func wanted(pages []page) []page {
 	return slices.DeleteFunc(pages, func(pg page) bool {
 		return !slices.ContainsFunc(words, func(word string) bool { return strings.Contains(pg.name, word) })
 	})
+}
+
+// longOrder is the file of an order of sixteen windows, made in six ways.
+func longOrder(t *testing.T, id string) string {
+	file := shoptest.OrderFile(t, id)
+	for i := range 15 {
+		file += fmt.Sprintf("  - {window: Room %d, room: %d, heading: cartridge-tape, face_width: %d, finished_length: 84, face: reed, lining: sateen}\n", i+10, i+10, 40+i%5)
+	}
+	return file
 }
