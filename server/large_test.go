@@ -93,7 +93,6 @@ func TestPageOfAHotel(t *testing.T) {
 			}
 		}
 		for path, want := range map[string]string{
-			"?find=window+217": `id="window-217"`, "?find=1217": `id="window-217"`, "?find=299": `id="window-299"`,
 			"?window=217": `id="window-217"`, "?find=attic": "“attic”", "?window=9999": `id="window-0"`, "?page=9999": `id="window-5"`, "?page=x&tickets=-3": `id="window-0"`,
 		} {
 			if sizes == windows && path == "?page=9999" {
@@ -101,6 +100,12 @@ func TestPageOfAHotel(t *testing.T) {
 			}
 			if !strings.Contains(look("/orders/HOTEL"+path), want) {
 				t.Errorf("%d sizes: %s lacks %s", sizes, path, want)
+			}
+		}
+		for asked, window := range map[string]int{"window+217": 217, "1217": 217, "299": 299, "WINDOW+2": 2} {
+			got := s.ask(t, scene{as: stations.Office, do: "GET /orders/HOTEL?find=" + asked, status: 303}).header.Get("Location")
+			if want := fmt.Sprintf("/orders/HOTEL?window=%d#window-%d", window, window); got != want {
+				t.Errorf("%s leads to %s, want %s", asked, got, want)
 			}
 		}
 		if page := look("/orders/HOTEL?window=217"); !strings.Contains(page, `id="w217-flat_width"`) || !strings.Contains(page, "Window 217 <span") {

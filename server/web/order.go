@@ -45,7 +45,10 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err
 	}
-	if !look.Finding(w) {
+	if look.Find != "" {
+		if look.Finding(w) {
+			return goOn(c, look.ToWindow())
+		}
 		p.Find = look.Find
 	}
 	tickets, pieces := look.Pieces(o.Tickets)

@@ -2,6 +2,7 @@ package order
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/url"
 	"slices"
 	"strconv"
@@ -70,11 +71,8 @@ func LookOf(path string, query func(key string) string) Look {
 }
 
 // Finding looks for the window by name or room: the first of just that name, else the first that has the text in it. It
-// reports whether there is one, and leaves a look without a text as it is.
+// reports whether there is one.
 func (l *Look) Finding(w *workup.Workup) (known bool) {
-	if l.Find == "" {
-		return true
-	}
 	asked := strings.ToLower(l.Find)
 	for _, alike := range []func(name string) bool{
 		func(name string) bool { return name == asked },
@@ -88,6 +86,13 @@ func (l *Look) Finding(w *workup.Workup) (known bool) {
 		}
 	}
 	return false
+}
+
+// ToWindow is the address of the window that is looked at.
+func (l Look) ToWindow() string { return toWindow(l.Path, l.Window) }
+
+func toWindow(path string, index int) string {
+	return fmt.Sprintf("%s?window=%d#window-%d", path, index, index)
 }
 
 // address is that of another part of the page; the rest of it stays.
@@ -177,8 +182,7 @@ func (l Look) window(w *workup.Workup, group []int, trails bool) Window {
 		return shown
 	}
 	of := func(n int) string {
-		window := strconv.Itoa(w.Treatments[group[(n-1)*namesAtOnce]].Index)
-		return l.Path + "?window=" + window + "#window-" + window
+		return toWindow(l.Path, w.Treatments[group[(n-1)*namesAtOnce]].Index)
 	}
 	shown.Names = part(at/namesAtOnce+1, namesAtOnce, len(group), of)
 	for _, i := range group[shown.Names.First-1 : shown.Names.Last] {

@@ -59,7 +59,7 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 }
 
 // linesAtOnce is of how many windows a page says what they lack.
-const linesAtOnce = 12
+const linesAtOnce = 6
 
 func (s *Shortage) shorten() {
 	all := len(s.Missing) + len(s.Mixed)

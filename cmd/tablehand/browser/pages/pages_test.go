@@ -61,7 +61,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	office("POST /api/orders", shoptest.OrderFile(t, "SMI-4"), 201)
 	office("POST /api/orders/SMI-4/cancel", shoptest.Fields{"reason": "House sold"}, 200)
 	office("POST /api/orders", shoptest.OrderFile(t, "SMI-8", "customer: Saltmarsh Inn\n", ""), 201)
-	office("POST /api/orders", longOrder(t, "SMI-12"), 201)
+	office("POST /api/orders", longOrder(t, "SMI-20"), 201)
 	b.uncut = s.Release(t, "SMI-6", shoptest.ManyWindows("2")...)
 
 	finished := []string{b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t)}
@@ -157,7 +157,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "order", path: "/orders/SMI-1", do: openAll},
 		{name: "order-short", path: "/orders/SMI-3"},
 		{name: "order-nobodys", path: "/orders/SMI-8"},
-		{name: "order-long", path: "/orders/SMI-12?find=room+17"},
+		{name: "order-long", path: "/orders/SMI-20?find=room+17"},
 		{name: "order-cancelled", path: "/orders/SMI-4"},
 		{name: "order-revised", path: "/orders/SMI-5", do: openAll},
 		{name: "order-ended-panels", path: "/orders/SMI-9"},
