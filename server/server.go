@@ -3,6 +3,7 @@ package server
 
 import (
 	"context"
+	"crypto/tls"
 	_ "embed"
 	"log/slog"
 	"net"
@@ -20,6 +21,7 @@ import (
 	"tablehand/server/auth"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/secure"
 	"tablehand/server/store"
 	"tablehand/server/web"
 )
@@ -47,6 +49,10 @@ type Config struct {
 	Proxies  []netip.Prefix // whose X-Forwarded-For is believed, beside the machine itself
 	// Connections is how many may be open at once, 0 for what the machine allows.
 	Connections int
+	// Certificate gives the shop's own HTTPS its certificates; nil: it speaks plain HTTP alone. Authority is where they come
+	// from, nil where that is one that browsers trust by themselves.
+	Certificate func(*tls.ClientHelloInfo) (*tls.Certificate, error)
+	Authority   *secure.Authority
 }
 
 // Server answers the shop's requests.
@@ -58,7 +64,8 @@ type Server struct {
 	gate *access.Gate
 	app  *fiber.App
 
-	most    int // connections at once, 0 for what the machine allows
+	tls     *tls.Config // nil: plain HTTP alone
+	most    int         // connections at once, 0 for what the machine allows
 	serving atomic.Pointer[edge.Connections]
 }
 
@@ -83,6 +90,11 @@ func New(c Config) (*Server, error) {
 	}
 	s := assemble(d, e, programs, people)
 	s.most = c.Connections
+	if c.Certificate != nil {
+		s.tls = secure.Config(c.Certificate)
+		e.HTTPS = edge.HTTPS{Spoken: true, Public: c.Authority == nil}
+		people.Authority = c.Authority
+	}
 	return s, nil
 }
 
@@ -136,6 +148,9 @@ func (s *Server) routes() []edge.Route {
 // Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.
 func (s *Server) Serve(ln net.Listener) error {
 	defer running(s.desk.CopyDaily)()
+	if s.tls != nil {
+		ln = secure.Listen(ln, s.tls)
+	}
 	guarded := edge.Listen(ln, s.most, s.edge.ThroughProxy)
 	s.serving.Store(guarded)
 	return s.app.Listener(guarded)

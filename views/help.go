@@ -32,7 +32,7 @@ func HelpGroups() []HelpGroup {
 			{"prices", []string{"/prices"}},
 		}},
 		{"shop", []HelpEntry{
-			{"sign-in", []string{"/sign-in", "/hello", "/enter", "/enter/:"}},
+			{"sign-in", []string{"/sign-in", "/hello", "/trust", "/enter", "/enter/:"}},
 			{"devices", []string{"/settings/devices", "/settings/devices/:"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings"}},

@@ -66,7 +66,7 @@ func (d *Desk) readSettings() error {
 		}
 		kept[name] = value
 	}
-	n := &Settings{Name: cmp.Or(kept[store.ShopName], d.ShopName, "tablehand"), Address: cmp.Or(d.Given(), kept[store.Address], d.firstReach()),
+	n := &Settings{Name: cmp.Or(kept[store.ShopName], d.ShopName, "tablehand"), Address: cmp.Or(d.Given(), d.asServed(kept[store.Address]), d.firstReach()),
 		Language: cmp.Or(kept[store.Language], d.Language), Units: cmp.Or(kept[store.Units], "in"), Zone: d.Zone, ZoneName: kept[store.Zone],
 		PrintSidemark: kept[store.PrintSidemark] == Yes, PostalAddress: kept[store.PostalAddress], PaymentTerms: kept[store.PaymentTerms], CopyFolder: kept[store.CopyFolder],
 		Named: cmp.Or(kept[store.ShopName], d.ShopName) != ""}
@@ -88,6 +88,18 @@ func (d *Desk) Reaches() []string {
 		return nil
 	}
 	return d.Reach()
+}
+
+// asServed returns an address that was set by HTTP or HTTPS as what the shop speaks there now: both are on one port, and
+// codes are to lead where browsers get most. An address that isn't one of this machine's stays as it is.
+func (d *Desk) asServed(address string) string {
+	_, set, _ := strings.Cut(address, "://")
+	for _, now := range d.Reaches() {
+		if _, here, _ := strings.Cut(now, "://"); here == set {
+			return now
+		}
+	}
+	return address
 }
 
 func (d *Desk) firstReach() string {

@@ -24,7 +24,7 @@ func askingOf(h *fasthttp.RequestHeader) asking {
 	if found && strings.EqualFold(scheme, "Bearer") {
 		return asking{token: strings.TrimSpace(token)}
 	}
-	return asking{device: string(h.Cookie(auth.DeviceCookie)), cookie: string(h.Cookie(auth.CookieName))}
+	return asking{device: cookieOf(h, auth.DeviceCookie), cookie: cookieOf(h, auth.CookieName)}
 }
 
 // requester is who asks.
@@ -122,7 +122,7 @@ func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	case !right:
 		return desk.Refuse("unauthorized", "passphrase")
 	}
-	c.Cookie(e.cookie(auth.CookieName, secret, expires))
+	c.Cookie(e.cookie(c, auth.CookieName, secret, expires))
 	return e.remember(c)
 }
 
@@ -134,7 +134,7 @@ func (e *Edge) remember(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	c.Cookie(e.cookie(auth.KnownName, known, e.Desk.Clock().Add(auth.KnownLife)))
+	c.Cookie(e.cookie(c, auth.KnownName, known, e.Desk.Clock().Add(auth.KnownLife)))
 	return nil
 }
 
@@ -189,29 +189,29 @@ func (e *Edge) guesser(c *fiber.Ctx) (name string, known bool) {
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	if id, err := e.Auth.Knows(ctx, c.Cookies(auth.KnownName)); err == nil && id != "" {
+	if id, err := e.Auth.Knows(ctx, cookieOf(&c.Request().Header, auth.KnownName)); err == nil && id != "" {
 		return "passphrase device " + id, true
 	}
 	return "passphrase " + network(e.Client(c)).String(), false
 }
 
-// CloseSession forgets the browser's sign-in, here and in the browser.
+// CloseSession forgets the browser's sign-ins, by HTTPS and by plain HTTP, here and in the browser.
 func (e *Edge) CloseSession(c *fiber.Ctx) error {
-	if secret := c.Cookies(auth.CookieName); secret != "" {
+	ended := e.Desk.Clock().Add(-time.Hour)
+	for _, name := range []string{hostPrefix + auth.CookieName, auth.CookieName} {
+		secret := c.Cookies(name)
+		if secret == "" {
+			continue
+		}
 		ctx, cancel := desk.Waiting()
 		defer cancel()
 		if err := e.Auth.SignOut(ctx, secret); err != nil {
 			return err
 		}
+		if name == auth.CookieName && Encrypted(c) {
+			c.Cookie(&fiber.Cookie{Name: name, Path: "/", Expires: ended})
+		}
 	}
-	c.Cookie(e.cookie(auth.CookieName, "", e.Desk.Clock().Add(-time.Hour)))
+	c.Cookie(e.cookie(c, auth.CookieName, "", ended))
 	return nil
-}
-
-// cookie makes a cookie that no script can read.
-func (e *Edge) cookie(name, secret string, expires time.Time) *fiber.Cookie {
-	return &fiber.Cookie{
-		Name: name, Value: secret, Path: "/", Expires: expires, HTTPOnly: true,
-		SameSite: fiber.CookieSameSiteLaxMode, Secure: strings.HasPrefix(e.Desk.Shop().Address, "https://"),
-	}
 }

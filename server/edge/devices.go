@@ -32,7 +32,7 @@ func (e *Edge) sawDevice(c *fiber.Ctx, d *store.Device, secret string) {
 		return
 	}
 	e.seen.Store(d.ID, now)
-	c.Cookie(e.cookie(auth.DeviceCookie, secret, now.Add(auth.DeviceLife)))
+	c.Cookie(e.cookie(c, auth.DeviceCookie, secret, now.Add(auth.DeviceLife)))
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	if err := e.Desk.Store.SawDevice(ctx, d.ID, e.Client(c).String()); err != nil {
@@ -98,13 +98,13 @@ func (e *Edge) Enter(c *fiber.Ctx, typed string) (store.Device, error) {
 	if err != nil {
 		return store.Device{}, codeRefusal(err)
 	}
-	if c.Cookies(auth.CookieName) != "" {
+	if cookieOf(&c.Request().Header, auth.CookieName) != "" {
 		if err := e.CloseSession(c); err != nil {
 			return store.Device{}, err
 		}
 	}
 	now := e.Desk.Clock()
-	c.Cookie(e.cookie(auth.DeviceCookie, secret, now.Add(auth.DeviceLife)))
+	c.Cookie(e.cookie(c, auth.DeviceCookie, secret, now.Add(auth.DeviceLife)))
 	if ThereIs(d.Language) {
 		RememberLanguage(c, d.Language, now)
 	}

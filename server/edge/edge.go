@@ -21,6 +21,7 @@ type Edge struct {
 	Proxies []netip.Prefix // whose X-Forwarded-For is believed, beside the machine itself
 	Guesses *limiter       // of the passphrase and of ticket codes
 	Metrics *metrics
+	HTTPS   HTTPS
 
 	// What the rest of the server tells the edge: a page for a refusal, and whether an address needs no sign-in.
 	ShowRefusal func(c *fiber.Ctx, r *stations.Refusal) error

@@ -48,7 +48,10 @@ func (e *Edge) Trace(c *fiber.Ctx) error {
 	defer e.bodies.give(&c.Request().Header)
 	began := time.Now() // durations go by the machine's clock, whatever the shop's says
 	begin(c)
-	err := e.guard(c)
+	done, err := e.byHTTPS(c)
+	if !done {
+		err = e.guard(c)
+	}
 	if err != nil {
 		if err := e.AnswerError(c, err); err != nil {
 			return err

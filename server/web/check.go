@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"html/template"
@@ -16,10 +17,12 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/server/desk"
+	"tablehand/server/edge"
 	"tablehand/views"
 	"tablehand/views/page/backup"
 	"tablehand/views/page/check"
 	"tablehand/views/page/hello"
+	"tablehand/views/page/trust"
 	"tablehand/views/paper"
 )
 
@@ -46,6 +49,7 @@ func (s *Site) checkPage(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
+	p.Trust = s.Authority != nil
 	p.Square = template.HTML(square) // ours, made of numbers
 	if at := s.reached.Load(); at > 0 {
 		m := s.moment(time.UnixMicro(at))
@@ -105,7 +109,7 @@ func (s *Site) lookAround(address string) (*check.Findings, error) {
 	var findings check.Findings
 	ctx, cancel := context.WithTimeout(context.Background(), probeTimeout)
 	defer cancel()
-	if err := answers(ctx, address); err != nil {
+	if err := s.answers(ctx, address); err != nil {
 		findings.Why = err.Error()
 	} else {
 		findings.Answers = true
@@ -122,11 +126,13 @@ func (s *Site) lookAround(address string) (*check.Findings, error) {
 	return &findings, nil
 }
 
-// probe asks straight, by no proxy, and leaves no connection open.
-var probe = &http.Client{Transport: &http.Transport{DisableKeepAlives: true}}
-
-// answers asks a shop at an address whether it is there.
-func answers(ctx context.Context, address string) error {
+// answers asks the shop at an address whether it is there: straight, by no proxy, and trusting its own authority too.
+func (s *Site) answers(ctx context.Context, address string) error {
+	straight := &http.Transport{DisableKeepAlives: true}
+	if s.Authority != nil {
+		straight.TLSClientConfig = &tls.Config{RootCAs: s.Authority.Pool()}
+	}
+	probe := &http.Client{Transport: straight}
 	req, err := http.NewRequestWithContext(ctx, http.MethodGet, address+"/healthz", nil)
 	if err != nil {
 		return err
@@ -238,4 +244,31 @@ func (s *Site) sendBackup(c *fiber.Ctx, passphrase string) error {
 	c.Set(fiber.HeaderContentType, "application/vnd.sqlite3")
 	c.Set(fiber.HeaderContentDisposition, fmt.Sprintf("attachment; filename=%q", filepath.Base(f.Name())))
 	return c.SendStream(f, int(info.Size())) // closes it
+}
+
+// trustPage: GET /trust leads a device through trusting the shop's own authority. It is open, and answers plain HTTP too: who
+// comes here trusts nothing yet.
+func (s *Site) trustPage(c *fiber.Ctx) error {
+	if s.Authority == nil {
+		return desk.Refuse("not_found", "")
+	}
+	host := string(c.Request().Host())
+	square, err := paper.QRSVG(strings.ToUpper("http://"+host+"/trust"), s.Printer(c).T("trust.square"))
+	if err != nil {
+		return err
+	}
+	p := trust.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Square: template.HTML(square), // ours, made of numbers
+		Encrypted: edge.Encrypted(c), Here: "https://" + host + "/hello", Names: s.Authority.Names(), Fingerprint: s.Authority.Fingerprint(),
+		Devices: trust.Devices(s.Printer(c), c.Get(fiber.HeaderUserAgent))}
+	return s.send(c, p)
+}
+
+// sendAuthority: GET /trust/authority.crt, in the form that phones and computers take a certificate to trust in.
+func (s *Site) sendAuthority(c *fiber.Ctx) error {
+	if s.Authority == nil {
+		return desk.Refuse("not_found", "")
+	}
+	c.Set(fiber.HeaderContentType, "application/x-x509-ca-cert")
+	c.Set(fiber.HeaderContentDisposition, `inline; filename="workroom.crt"`)
+	return c.Send(s.Authority.Certificate())
 }

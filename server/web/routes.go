@@ -12,6 +12,8 @@ func (s *Site) Routes() []edge.Route {
 		edge.Post("/sign-out", edge.Open, s.signOutByForm),
 		edge.Post("/language", edge.Open, s.chooseLanguage),
 		edge.Get("/hello", edge.Open, s.helloPage), // that a phone reaches the shop
+		edge.Get("/trust/authority.crt", edge.Open, s.sendAuthority),
+		edge.Get("/trust", edge.Open, s.trustPage), // how a device comes to trust the shop
 		edge.Get("/help/sign-in", edge.Open, s.signInHelpPage),
 		edge.Get("/help", edge.EveryRole, s.helpIndexPage),
 		edge.Get("/help/:page", edge.EveryRole, s.helpPage),

@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/cache"
 	"tablehand/server/edge"
+	"tablehand/server/secure"
 	"tablehand/views"
 )
 
@@ -20,6 +21,9 @@ type Site struct {
 	pasts   *pasts
 	said    *cache.Cache[string, string] // the sentences of short keys as they are looked for, in every language
 	reached atomic.Int64                 // when /hello was last asked for by another machine, in microseconds
+
+	// Authority is the shop's own, which devices are led through trusting; nil where it has none.
+	Authority *secure.Authority
 }
 
 // Frame returns what is around a page that another room of the server answers with.

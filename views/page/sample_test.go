@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"tablehand/engine"
@@ -13,6 +14,7 @@ import (
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/i18n"
 	"tablehand/views/page/backup"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
@@ -36,6 +38,7 @@ import (
 	"tablehand/views/page/shop"
 	"tablehand/views/page/signin"
 	"tablehand/views/page/taking"
+	"tablehand/views/page/trust"
 )
 
 // The sample is an invented workroom's: the Saltmarsh Inn, the Lantern House, and Reed & Daughter.
@@ -153,6 +156,8 @@ func samples(v *views.Views) map[string]views.Page {
 			Backup: &check.Backup{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
 			Copy:   &views.SecondPlace{Folder: "/media/copies", Never: true, Why: "full", SameDisk: true},
 			Space:  check.SpaceLeft{Database: "3 MB", Free: "1 GB", Disk: "9 GB", Low: true}, Findings: &check.Findings{Differences: 2, First: "tickets"}},
+		"trust": trust.Page{Frame: frame("/trust", ""), Here: "https://192.168.1.20:8080/hello", Names: []string{"localhost", "shop.local"}, Encrypted: true,
+			Fingerprint: strings.TrimSuffix(strings.Repeat("A7:", 32), ":"), Devices: trust.Devices(i18n.For("en"), "Mozilla/5.0 (Linux; Android 16)")},
 		"hello": hello.Page{Frame: frame("/hello", "")},
 	}
 }

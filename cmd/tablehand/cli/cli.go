@@ -42,6 +42,8 @@ type commands struct {
 	Backup  backupCommand  `cmd:"" help:"${help_backup}"`
 	Restore restoreCommand `cmd:"" help:"${help_restore}"`
 
+	Certificates certificatesCommand `cmd:"" help:"${help_certificates}"`
+
 	Version kong.VersionFlag `help:"${help_version}"`
 }
 
@@ -98,7 +100,7 @@ func locale(getenv func(string) string) string {
 
 // helpNames are the texts of --help, by the names that the commands' tags give them.
 var helpNames = []string{
-	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "memory", "log", "log_level", "version", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
+	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "memory", "cert", "key", "log", "log_level", "version", "certificates", "certificates_name", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
 	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role", "token_list", "token_revoke",
 	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access",
 }

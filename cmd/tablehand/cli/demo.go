@@ -49,6 +49,9 @@ func (c *demoCommand) Run(e *env) error {
 		return errors.Join(err, s.store.Close())
 	}
 	s.proxies, s.connections, s.memory = c.proxies(), int(c.Connections), c.memory
+	if s.https, err = c.speaks(dir, s.clock); err != nil {
+		return errors.Join(err, ln.Close(), s.store.Close())
+	}
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		e.say("cli.demo_ready", "Local", "http://localhost:"+portOf(ln))
 		if passphrase == "" {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 
+	"tablehand/server/secure"
 	"tablehand/server/store"
 	"tablehand/stations"
 )
@@ -21,8 +22,11 @@ func (e *env) sentence(err error) string {
 		backup  *store.BackupError
 		path    *fs.PathError
 	)
+	var open *secure.OpenKeyError
 	say := e.words.T
 	switch {
+	case errors.As(err, &open):
+		return say("cli.error.open_key", "File", open.File)
 	case errors.As(err, &refusal):
 		return e.words.Refusal(refusal)
 	case errors.As(err, &backup):

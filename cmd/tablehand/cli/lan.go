@@ -47,11 +47,12 @@ func lanAddress() string {
 	return "127.0.0.1"
 }
 
-// publicAddresses are the base URLs under which others may reach a listener, the likeliest first.
-func publicAddresses(ln net.Listener) []string {
+// publicAddresses are the base URLs under which others may reach a listener, the likeliest first. A certificate that browsers
+// trust by themselves is for names, so those go before addresses, and those of the shop's own authority behind them.
+func publicAddresses(ln net.Listener, by https) []string {
 	host, port, err := net.SplitHostPort(ln.Addr().String())
 	if err != nil {
-		return []string{"http://" + ln.Addr().String()}
+		return []string{by.scheme() + ln.Addr().String()}
 	}
 	hosts := []string{host}
 	if ip := net.ParseIP(host); ip == nil || ip.IsUnspecified() {
@@ -59,10 +60,16 @@ func publicAddresses(ln net.Listener) []string {
 			hosts = []string{"127.0.0.1"}
 		}
 	}
-	for i, host := range hosts {
-		hosts[i] = "http://" + net.JoinHostPort(host, port)
+	if by.authority == nil {
+		hosts = slices.Concat(by.names, hosts)
+	} else {
+		hosts = append(hosts, by.names...)
 	}
-	return hosts
+	all := make([]string, len(hosts))
+	for i, host := range hosts {
+		all[i] = by.scheme() + net.JoinHostPort(host, port)
+	}
+	return all
 }
 
 // portOf is the port that a listener got.

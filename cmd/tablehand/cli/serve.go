@@ -51,6 +51,9 @@ type listening struct {
 
 	Proxy       []addresses `placeholder:"ADDR" help:"${help_proxy}"`
 	Connections uint16      `placeholder:"N" help:"${help_connections}"`
+
+	Cert string `placeholder:"FILE" and:"certificate" help:"${help_cert}"`
+	Key  string `placeholder:"FILE" and:"certificate" help:"${help_key}"`
 }
 
 // proxies are those whose word is taken for whom they heard.
@@ -96,6 +99,9 @@ func (c *serveCommand) Run(e *env) error {
 		return errors.Join(err, ln.Close())
 	}
 	s.proxies, s.connections, s.memory = c.proxies(), int(c.Connections), c.memory
+	if s.https, err = c.speaks(dir, s.clock); err != nil {
+		return errors.Join(err, ln.Close(), s.store.Close())
+	}
 	return s.serve(e, ln, c.Address, func(address, passphrase string) error {
 		if passphrase == "" {
 			return nil
@@ -115,6 +121,7 @@ type workroom struct {
 
 	proxies     []netip.Prefix
 	connections int // open at once, 0: what the machine allows
+	https       https
 	memory      memory
 }
 
@@ -144,7 +151,8 @@ func (s *workroom) serve(e *env, ln net.Listener, address string, welcome func(a
 		return errors.Join(err, ln.Close())
 	}
 	srv, err := server.New(server.Config{Store: s.store, Auth: s.auth, Clock: s.clock, Address: address,
-		Reach: func() []string { return publicAddresses(ln) }, Log: s.log, Proxies: s.proxies, Connections: s.connections})
+		Certificate: s.https.certificate, Authority: s.https.authority,
+		Reach: func() []string { return publicAddresses(ln, s.https) }, Log: s.log, Proxies: s.proxies, Connections: s.connections})
 	if err != nil {
 		return errors.Join(err, ln.Close())
 	}

@@ -34,7 +34,22 @@ type Shop struct {
 // Open serves a new shop in this process until the test ends.
 func Open(t *testing.T) *Shop {
 	t.Helper()
-	s := Serve(t, filepath.Join(t.TempDir(), "shop"))
+	return open(t, filepath.Join(t.TempDir(), "shop"))
+}
+
+// OpenSecure is Open of a shop that speaks HTTPS too, by certificates of its own.
+func OpenSecure(t *testing.T) *Shop {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "shop")
+	if out, said, code := Command(t, "certificates", "--data", dir); code != 0 {
+		t.Fatalf("certificates: exit %d\n%s%s", code, out, said)
+	}
+	return open(t, dir)
+}
+
+func open(t *testing.T, dir string) *Shop {
+	t.Helper()
+	s := Serve(t, dir)
 	s.Office = s.Token(t, "Office", "office")
 	s.Program = s.Token(t, "Bookkeeping", "program")
 	s.Station = s.Token(t, "Bench 1", "station")

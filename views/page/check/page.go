@@ -18,6 +18,7 @@ type Page struct {
 	Reached  *Moment            // when another device last asked for that
 	Backup   *Backup            // nil: none yet
 	Copy     *views.SecondPlace // nil: none is named
+	Trust    bool               // devices have to be made to trust the shop's own authority
 	Space    SpaceLeft
 	Now      Moment // the shop's clock
 	Millis   int64  // the same in milliseconds since 1970

@@ -40,7 +40,7 @@ func TestCaptures(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := browser.Start(t)
-	s, empty, demo := shoptest.Open(t), shoptest.Open(t), openDemo(t)
+	s, empty, demo := shoptest.OpenSecure(t), shoptest.Open(t), openDemo(t)
 	languages := chosen("TABLEHAND_LANGUAGES", i18n.Languages())
 	var visitors []*visitor
 	for _, language := range languages {

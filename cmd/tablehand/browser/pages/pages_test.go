@@ -216,6 +216,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "check-done", path: "/check?now=1"},
 		{name: "backup", path: "/check/backup"},
 		{name: "hello", path: "/hello"},
+		{name: "trust", path: "/trust", by: "stranger"},
 		{name: "find", path: "/t"},
 		{name: "not-found", path: "/nowhere"},
 		{name: "no-such-ticket", path: "/t/00000000X"},

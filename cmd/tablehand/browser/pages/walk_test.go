@@ -23,7 +23,7 @@ func TestBrowserPages(t *testing.T) {
 	c := browser.Start(t)
 	engine := axeScript(t)
 	t.Run("it sees faults", func(t *testing.T) { findsFaults(t, c) })
-	s, empty := shoptest.Open(t), shoptest.Open(t)
+	s, empty := shoptest.OpenSecure(t), shoptest.Open(t)
 	prepare := func(p *browser.Tab) { p.Bring(engine + ";" + browser.LookScript) }
 	var visitors []*visitor
 	for _, language := range i18n.Languages() {

@@ -27,7 +27,7 @@ func everyRoute(t *testing.T, pages []page) {
 // pageRoutes are the addresses that a browser shows as a page, in the order in which they are served.
 func pageRoutes() (pages []edge.Route) {
 	for _, r := range new(web.Site).Routes() {
-		if r.Method == http.MethodGet && path.Ext(r.Path) != ".pdf" && !strings.HasPrefix(r.Path, "/assets/") {
+		if r.Method == http.MethodGet && path.Ext(r.Path) == "" && !strings.HasPrefix(r.Path, "/assets/") {
 			pages = append(pages, r)
 		}
 	}
