@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"runtime/debug"
 	"time"
 
@@ -33,6 +34,7 @@ func (s *Store) writeAll() {
 				s.checkpoint()
 				return
 			}
+			runtime.Gosched() // whoever is about to send comes along: a commit costs as much as some scans
 			s.commit(s.gather(first))
 			written = !s.checkpointLargeLog()
 			idle.Reset(idleAfter)
