@@ -167,6 +167,27 @@ func TestGuessesOfAKnownBrowser(t *testing.T) {
 	}
 }
 
+// TestSignInTakesThePlaceOfTheOneBefore: a browser has one sign-in; the one before it lets nobody in any more.
+func TestSignInTakesThePlaceOfTheOneBefore(t *testing.T) {
+	s := openShop(t)
+	signIn := func(cookie string) string {
+		t.Helper()
+		got := s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, header: map[string]string{"Cookie": cookie}, status: 204})
+		for _, set := range got.header.Values("Set-Cookie") {
+			if cookie, _, _ := strings.Cut(set, ";"); strings.HasPrefix(cookie, auth.CookieName+"=") {
+				return cookie
+			}
+		}
+		t.Fatal("no cookie")
+		return ""
+	}
+	first := signIn("x=y")
+	second := signIn(first)
+	for cookie, status := range map[string]int{first: 401, second: 200} {
+		s.ask(t, scene{do: "GET /api/orders", header: map[string]string{"Cookie": cookie}, status: status})
+	}
+}
+
 // BenchmarkSignInBesideGuesses measures how long an honest sign-in takes beside the guesses of 400 addresses that come at once:
 // of a browser that has signed in once, of one that hasn't and comes back when told to, and of the first beside a crowd that
 // guesses again as soon as it is answered.

@@ -122,6 +122,13 @@ func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	case !right:
 		return desk.Refuse("unauthorized", "passphrase")
 	}
+	if before := cookieOf(&c.Request().Header, auth.CookieName); before != "" { // it takes the place of the one before
+		ctx, cancel := desk.Waiting()
+		defer cancel()
+		if err := e.Auth.SignOut(ctx, before); err != nil {
+			return err
+		}
+	}
 	c.Cookie(e.cookie(c, auth.CookieName, secret, expires))
 	return e.remember(c)
 }

@@ -59,11 +59,12 @@ func publicAddresses(ln net.Listener, by https) []string {
 		if hosts = lanAddresses(); len(hosts) == 0 {
 			hosts = []string{"127.0.0.1"}
 		}
+		if by.authority != nil { // a name of this machine may lead to any of its addresses
+			hosts = append(hosts, by.names...)
+		}
 	}
 	if by.authority == nil {
 		hosts = slices.Concat(by.names, hosts)
-	} else {
-		hosts = append(hosts, by.names...)
 	}
 	all := make([]string, len(hosts))
 	for i, host := range hosts {
