@@ -155,3 +155,26 @@ func TestHistoryGoesOn(t *testing.T) {
 		t.Error("a panel's history isn't its release alone")
 	}
 }
+
+// TestOrdersBeyondTheFloor: an order of 10,000 windows is refused with the bound named, at its list of windows, and so is one whose
+// windows' quantities come to as many; the largest that is taken is released.
+func TestOrdersBeyondTheFloor(t *testing.T) {
+	s := openShop(t)
+	many := strings.ReplaceAll(hotel(30, 3), "lining: sateen}", "lining: sateen, quantity: 67}") // 4,020 panels
+	for name, file := range map[string]string{"10,000 windows": hotel(10_000, 10), "quantities": many} {
+		got := s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 422, has: map[string]string{"problems.0.where": "treatments"}})
+		if said := got.at("problems.0.message"); got.at("problems.0.code") != "too_many_panels" || !strings.Contains(said, "4,000") && !strings.Contains(said, "4000") {
+			t.Errorf("%s: %.300s", name, got.body)
+		}
+	}
+	largest := strings.ReplaceAll(hotel(30, 3), "lining: sateen}", "lining: sateen, quantity: 66}")
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: largest, status: 201})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/HOTEL/release", send: fields{}, status: 200, has: map[string]string{"state": "released"}})
+	if n := len(s.Store.Floor().Order("HOTEL").Tickets); n != 30*66*2+2 {
+		t.Errorf("%d tickets", n)
+	}
+	page := s.ask(t, scene{as: stations.Office, do: "GET /orders/HOTEL?tickets=7", status: 200})
+	if len(page.body) > largestPage {
+		t.Errorf("its page has %d bytes", len(page.body))
+	}
+}

@@ -48,7 +48,28 @@ func (d *Desk) WorkOut(source []byte, under PracticeFor) (*workup.Workup, []engi
 	}
 	defer leave()
 	w, problems := worked(orderfile.ParseUnder(source, under))
+	if w != nil {
+		problems = slices.Concat(tooManyPanels(w), problems)
+	}
 	return w, problems, nil
+}
+
+// mostPanels is how many an order may have that is taken, revised or released: its release is one event, and scans wait while
+// that is written. Our own choice: several times a large hotel.
+const mostPanels = 4000
+
+// tooManyPanels tells of an order of more.
+func tooManyPanels(w *workup.Workup) []engine.Problem {
+	panels := 0
+	for i := range w.Treatments {
+		panels += len(w.Treatments[i].Panels) * w.Treatments[i].Quantity
+	}
+	if panels <= mostPanels {
+		return nil
+	}
+	line, column := w.Order.Position("treatments")
+	return []engine.Problem{{Severity: engine.Error, Code: "too_many_panels", Where: "treatments", Line: line, Column: column,
+		Args: map[string]any{"Count": panels, "Most": mostPanels}}}
 }
 
 // FileTurn waits, with a large order file, for its turn to be read, which leave ends. Others have theirs at once. The error

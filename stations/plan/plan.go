@@ -57,9 +57,12 @@ func Panels(w *workup.Workup) []Ticket {
 		if t.Collision {
 			continue
 		}
+		var alike []Ticket // of each window: nobody changes their steps
+		for p := range t.Panels {
+			alike = append(alike, panelTicket(w, t, &t.Panels[p]))
+		}
 		for copy := 1; copy <= t.Quantity; copy++ {
-			for p := range t.Panels {
-				ticket := panelTicket(w, t, &t.Panels[p])
+			for _, ticket := range alike {
 				ticket.Copy, ticket.Copies = copy, t.Quantity
 				panels = append(panels, ticket)
 			}

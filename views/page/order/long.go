@@ -14,8 +14,8 @@ import (
 
 // What a page shows at once of an order of hundreds of windows, for a phone: our own choice.
 const (
+	fewWindows     = 4  // that are all shown, with how each number came about
 	kindsAtOnce    = 3  // windows that are made otherwise
-	fewKinds       = 4  // that are shown whole, with how each number came about
 	namesAtOnce    = 40 // windows of one kind
 	ticketsAtOnce  = 24
 	problemsAtOnce = 20
@@ -132,7 +132,7 @@ func part(number, most, total int, address func(part int) string) Part {
 
 // kinds are those kinds of windows that are looked at, of all.
 func (l Look) kinds(w *workup.Workup, groups [][]int) Part {
-	if len(groups) <= fewKinds {
+	if few(groups) {
 		return Part{First: 1, Last: len(groups), Total: len(groups)}
 	}
 	number := max(l.Kinds, 1)
@@ -140,6 +140,15 @@ func (l Look) kinds(w *workup.Workup, groups [][]int) Part {
 		number = at/kindsAtOnce + 1
 	}
 	return part(number, kindsAtOnce, len(groups), func(n int) string { return l.address("page", n, "windows") })
+}
+
+// few reports whether an order has so few windows that all are shown, and told.
+func few(groups [][]int) bool {
+	windows := 0
+	for _, g := range groups {
+		windows += len(g)
+	}
+	return windows <= fewWindows
 }
 
 // groupOf is the group that has a window of the file, -1 where none has.
@@ -168,7 +177,7 @@ func (l Look) Windows(w *workup.Workup, groups [][]int) ([]Window, Part) {
 	p := l.kinds(w, groups)
 	var windows []Window
 	for _, g := range groups[p.First-1 : p.Last] {
-		windows = append(windows, l.window(w, g, len(groups) <= fewKinds))
+		windows = append(windows, l.window(w, g, few(groups)))
 	}
 	return windows, p
 }
