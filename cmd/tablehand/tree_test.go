@@ -54,6 +54,35 @@ func TestHouseReferences(t *testing.T) {
 	}
 }
 
+// TestHouseThreats: each test that the page of threats names is there.
+func TestHouseThreats(t *testing.T) {
+	root, files := moduleRoot(t), tracked(t)
+	var tests strings.Builder
+	for _, name := range files {
+		if !strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		text, err := os.ReadFile(filepath.Join(root, name))
+		if err != nil && !errors.Is(err, os.ErrNotExist) { // deleted, and not committed yet
+			t.Fatal(err)
+		}
+		tests.Write(text)
+	}
+	page, err := os.ReadFile(filepath.Join(root, "server", "threats.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := regexp.MustCompile("`((?:Test|Fuzz)\\w+)`").FindAllSubmatch(page, -1)
+	if len(named) < 30 {
+		t.Errorf("the page names %d tests", len(named))
+	}
+	for _, name := range named {
+		if !strings.Contains(tests.String(), "\nfunc "+string(name[1])+"(") {
+			t.Errorf("server/threats.md names %s, which is no test", name[1])
+		}
+	}
+}
+
 // TestHouseTopLevel holds the top of the tree to the owner's list.
 func TestHouseTopLevel(t *testing.T) {
 	allowed := []string{"cmd", "server", "stations", "engine", "views", "testdata", "README.md", "DEVELOPERS.md", "go.mod", "go.sum", "LICENSE"}
