@@ -108,7 +108,8 @@ func TestFloorSeesNoBooks(t *testing.T) {
 // leadsWhereItMay holds what a page leads to, and what its forms send to, to who may go there.
 func (s *shop) leadsWhereItMay(t *testing.T, role stations.Role, path, page string) {
 	t.Helper()
-	if found := officeActs.FindString(page); found != "" {
+	byLead := regexp.MustCompile(`(?s)<form[^>]*data-lead.*?</form>`) // which asks for badge and PIN
+	if found := officeActs.FindString(byLead.ReplaceAllString(page, "")); found != "" {
 		t.Errorf("%s as %s has a button of the office: %s", path, role, found)
 	}
 	for _, tag := range regexp.MustCompile(`(?s)<(?:a|form|button|img|link|script)\b[^>]*>`).FindAllString(page, -1) {

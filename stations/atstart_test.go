@@ -63,7 +63,7 @@ func TestClothIsMeasuredBeforeItIsCut(t *testing.T) {
 			s.refused("held", s.scan(reed, Start))
 			s.refused("held", s.scan(reed, Finish))
 			s.refused("needs_decision", s.scan(reed, Resume))
-			s.refused("forbidden", s.scan(reed, Accept))
+			s.refused("lead_only", s.scan(reed, Accept))
 			s.refused("reason_missing", s.scan(reed, Accept, by(office), noReason))
 			if e := s.do(s.scan(reed, Accept, by(office))); e.State != AtWork || e.Next != "" || len(e.Also) != 0 {
 				t.Errorf("accepted as %+v", e)

@@ -45,8 +45,8 @@ func TestClothKnownLater(t *testing.T) {
 				}
 			}
 			s.refused("held", Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
-			s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: Resume})
-			s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: Resume, Override: true, Reason: "go on"})
+			s.refused("lead_only", Scan{Actor: bench, Ticket: code, Action: Resume})
+			s.refused("lead_only", Scan{Actor: bench, Ticket: code, Action: Resume, Override: true, Reason: "go on"})
 			s.refused("needs_decision", Scan{Actor: office, Ticket: code, Action: Resume, Reason: "go on"})
 			s.refused("reason_missing", Scan{Actor: office, Ticket: code, Action: Resume, Override: true})
 			s.refused("held", Scan{Actor: office, Ticket: code, Action: Accept, Reason: "go on"})

@@ -59,6 +59,7 @@ type Scan struct {
 
 	Billable *bool  `json:",omitempty"` // of a scrap
 	Override bool   `json:",omitempty"` // of a remake, a resume: the office passes over short or mixed cloth
+	Lead     bool   `json:"-"`          // a lead is there, with badge and PIN: decides at a bench what else the office does
 	Sheet    *Sheet `json:"-"`          // of a remake, and at the table: the order's newest file
 
 	// At the table. Lengths are as people write them; From and To are marks on the bolt, as it was listed.

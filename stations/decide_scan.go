@@ -204,7 +204,9 @@ func decideResume(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("cancelled", "ticket")
 	case t.State() != Held:
 		return t.refuse("not_held", "ticket")
-	case t.Current().ForOffice && !(t.heldByCloth() && c.Override && mayDecide(c.Actor)):
+	case t.heldByCloth() && !c.decides():
+		return c.notTheirs(t)
+	case t.Current().ForOffice && !(t.heldByCloth() && c.Override):
 		return t.refuse("needs_decision", "ticket")
 	case t.heldByCloth() && blank(c.Reason):
 		return refuse("reason_missing", "reason")
@@ -224,8 +226,8 @@ func decideResume(t *Ticket, c Scan, e *Event) *Refusal {
 // where it was measured before the work.
 func (o *Overlay) decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
 	switch {
-	case !mayDecide(c.Actor):
-		return refuse("forbidden", "")
+	case !c.decides():
+		return c.notTheirs(t)
 	case t.Cancelled:
 		return t.refuse("cancelled", "ticket")
 	case t.State() != Held:
@@ -247,6 +249,17 @@ func (o *Overlay) decideAccept(t *Ticket, c Scan, e *Event) *Refusal {
 	return nil
 }
 
+// decides reports whether who scans may decide what is held for the office: the office, or a lead at a bench.
+func (c Scan) decides() bool { return mayDecide(c.Actor) || c.Lead && c.Actor.Role == Bench }
+
+// notTheirs refuses a decision to who may not make it.
+func (c Scan) notTheirs(t *Ticket) *Refusal {
+	if c.Actor.Role == Bench {
+		return t.refuse("lead_only", "person")
+	}
+	return refuse("forbidden", "")
+}
+
 // decideSendBack makes a step that the ticket has reached ready again, and those after it waiting.
 func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
 	to := t.step(c.To)
@@ -259,6 +272,8 @@ func (o *Overlay) decideSendBack(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("not_ready", "ticket")
 	case t.heldByCloth():
 		return t.refuse("needs_decision", "ticket")
+	case t.Current() != nil && t.Current().ForOffice && !c.decides():
+		return c.notTheirs(t)
 	case c.To == "":
 		return refuse("missing_key", "to", "Name", "to")
 	case to < 0:

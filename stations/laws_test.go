@@ -65,7 +65,7 @@ func TestActionsInEveryState(t *testing.T) {
 		Undo:     {"undo_overtaken", "undo_overtaken", "", "", "undo_overtaken", "", "", "undo_overtaken", "cancelled"},
 		Hold:     {"", "held", "", "", "held", "held", "finished", "finished", "cancelled"},
 		Resume:   {"not_held", "", "not_held", "not_held", "", "needs_decision", "not_held", "not_held", "cancelled"},
-		SendBack: {"not_ready", "not_ready", "", "", "", "", "", "already_invoiced", "cancelled"},
+		SendBack: {"not_ready", "not_ready", "", "", "", "lead_only", "", "already_invoiced", "cancelled"},
 		Accept:   {"not_held", "held", "not_held", "not_held", "held", "", "not_held", "not_held", "cancelled"},
 	}
 	for action, answers := range table {
@@ -202,6 +202,29 @@ func TestCountsAndChoices(t *testing.T) {
 }
 
 // TestAccept: the office alone takes a value out of tolerance, and says why; the panel goes on.
+// byLead is a scan beside which a lead has shown badge and PIN.
+func byLead(c *Scan) { c.Lead = true }
+
+// TestLeadDecides: at a bench a lead decides what the office decides, and a hold that a person made is anybody's to lift.
+func TestLeadDecides(t *testing.T) {
+	s := newShop(t)
+	o := s.release("ORDER", 2)
+	s.cutAll(o)
+	accepted, back := panels(o)[0], panels(o)[1]
+	for _, code := range []plan.Code{accepted, back} {
+		s.workTo(code, plan.Fold)
+		outOfTolerance(s, code)
+	}
+	if e := s.do(s.scan(accepted, Accept, byLead)); e.State != Finished || e.Person == "" {
+		t.Errorf("accepted as %+v", e)
+	}
+	s.do(s.scan(back, SendBack, to(plan.Joining), byLead))
+	s.is(back, plan.Joining, Ready)
+	s.do(s.scan(back, Hold))
+	s.do(s.scan(back, Resume))
+	s.refused("lead_only", Scan{Actor: bench, Ticket: back, Action: Accept, Key: "k", Reason: "x"})
+}
+
 func TestAccept(t *testing.T) {
 	s := newShop(t)
 	o := s.release("ORDER", 2)
@@ -211,8 +234,10 @@ func TestAccept(t *testing.T) {
 	outOfTolerance(s, code)
 	s.is(code, plan.Fold, Held)
 	s.refused("needs_decision", s.scan(code, Resume))
-	s.refused("forbidden", s.scan(code, Accept))
+	s.refused("lead_only", s.scan(code, Accept))
+	s.refused("lead_only", s.scan(code, SendBack, to(plan.Joining)))
 	s.refused("forbidden", s.scan(code, Accept, by(Actor{Role: Screen, Device: "wall"})))
+	s.refused("forbidden", s.scan(code, Accept, by(Actor{Role: Screen, Device: "wall"}), byLead))
 	s.refused("reason_missing", s.scan(code, Accept, by(office), noReason))
 	e := s.do(s.scan(code, Accept, by(Actor{Role: Program, Device: "books"})))
 	if e.State != Finished || e.Next != plan.Tape {
@@ -295,7 +320,7 @@ func TestSendBack(t *testing.T) {
 			i := slices.IndexFunc(stages, func(st stage) bool { return st.name == from })
 			code := stages[i].bring(s)
 			where := s.floor.Ticket(code).Station()
-			e := s.do(s.scan(code, SendBack, to(plan.Joining)))
+			e := s.do(s.scan(code, SendBack, to(plan.Joining), byLead))
 			if e.Station != plan.Joining || e.State != Ready || e.Next != plan.Joining {
 				t.Errorf("sent back as %+v", e)
 			}

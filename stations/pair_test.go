@@ -91,7 +91,7 @@ func TestPairIsCompared(t *testing.T) {
 				t.Errorf("refused because of %v", r.Where.Tickets)
 			}
 			s.refused("needs_decision", s.scan(right, Resume))
-			s.refused("forbidden", s.scan(right, Accept))
+			s.refused("lead_only", s.scan(right, Accept))
 			s.refused("reason_missing", s.scan(right, Accept, by(office), noReason))
 			s.do(s.scan(right, Accept, by(office)))
 			s.is(right, plan.Packing, Finished)
@@ -134,7 +134,7 @@ func TestPairSentBack(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/2", "95 1/2")
 		s.pack(right, "48 3/4", "95 1/2")
-		s.do(s.scan(right, SendBack, to(plan.PullUp)))
+		s.do(s.scan(right, SendBack, to(plan.PullUp), by(office)))
 		s.is(right, plan.PullUp, Ready)
 		if got := s.readyToBill(); !slices.Equal(got, []plan.Code{left}) {
 			t.Errorf("ready to invoice %v", got)
@@ -147,7 +147,7 @@ func TestPairSentBack(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/4", "95 1/2")
 		s.pack(right, "48 1/2", "95 1/2")
-		e := s.do(s.scan(left, SendBack, to(plan.PullUp)))
+		e := s.do(s.scan(left, SendBack, to(plan.PullUp), by(office)))
 		if want := []Moved{{right, plan.Packing, Finished}}; !slices.Equal(e.Also, want) {
 			t.Errorf("it moves %+v, want %+v", e.Also, want)
 		}
@@ -159,7 +159,7 @@ func TestPairSentBack(t *testing.T) {
 		if e := s.pack(left, "48 1/4", "95 1/2"); e.State != Held || e.Pair.Mate != right {
 			t.Errorf("no better, yet %+v", e)
 		}
-		s.do(s.scan(left, SendBack, to(plan.PullUp)))
+		s.do(s.scan(left, SendBack, to(plan.PullUp), by(office)))
 		if e := s.pack(left, "48 1/2", "95 1/2"); e.State != Finished {
 			t.Errorf("mended, yet %s", e.State)
 		}
@@ -168,7 +168,7 @@ func TestPairSentBack(t *testing.T) {
 		s, left, right := pair(t)
 		s.pack(left, "48 1/2", "95 1/2")
 		s.pack(right, "50", "95 1/2")
-		s.do(s.scan(left, SendBack, to(plan.PullUp)))
+		s.do(s.scan(left, SendBack, to(plan.PullUp), by(office)))
 		s.is(right, plan.Packing, Held)
 		if now := s.floor.Ticket(right).Current(); now.Pair != nil || now.Reason != "" || !now.ForOffice {
 			t.Errorf("held still, but %+v", now)
@@ -183,7 +183,7 @@ func TestPairSentBack(t *testing.T) {
 		s.pack(right, "48 3/4", "95 1/2")
 		s.refused("already_invoiced", s.scan(left, SendBack, to(plan.PullUp)))
 		s.is(right, plan.Packing, Held)
-		s.do(s.scan(right, SendBack, to(plan.PullUp)))
+		s.do(s.scan(right, SendBack, to(plan.PullUp), by(office)))
 	})
 }
 

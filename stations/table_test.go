@@ -223,7 +223,8 @@ func TestSpoilAtTheTable(t *testing.T) {
 	}
 	soundly(t, s, w, "reed")
 	s.refused("held", s.told(w, code, Cut, func(c *Scan) { c.Cut = "2" }))
-	s.refused("needs_decision", Scan{Actor: bench, Ticket: code, Action: Resume})
+	s.refused("lead_only", Scan{Actor: bench, Ticket: code, Action: Resume})
+	s.refused("needs_decision", Scan{Actor: office, Ticket: code, Action: Resume})
 	if e := s.do(Scan{Actor: office, Ticket: code, Action: Resume, Override: true, Reason: "more comes"}); e.State != AtWork {
 		t.Errorf("resumed to %s", e.State)
 	}

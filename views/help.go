@@ -14,7 +14,7 @@ func HelpGroups() []HelpGroup {
 		{"floor", []HelpEntry{
 			{"home", []string{"/", "/search"}},
 			{"station", []string{"/station/:"}},
-			{"ticket", []string{"/t", "/t/:"}},
+			{"ticket", []string{"/t", "/t/:", "/p/:"}},
 			{"board", []string{"/board"}},
 			{"screen", []string{"/screen"}},
 			{"offline", nil},
@@ -34,6 +34,7 @@ func HelpGroups() []HelpGroup {
 		{"shop", []HelpEntry{
 			{"sign-in", []string{"/sign-in", "/hello", "/trust", "/enter", "/enter/:"}},
 			{"devices", []string{"/settings/devices", "/settings/devices/:"}},
+			{"people", []string{"/settings/people", "/settings/people/:", "/settings/record"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings"}},
 			{"check", []string{"/check", "/check/backup"}},

@@ -1,4 +1,5 @@
-// Package access answers people about who may come in: devices, and the code by which one enters.
+// Package access answers people about who may come in: devices and the code by which one enters, people and their badges, and
+// the record of who did what.
 package access
 
 import (
@@ -25,6 +26,17 @@ func (g *Gate) Routes() []edge.Route {
 		edge.Get("/settings/devices/:device", edge.OnlyOffice, g.codePage),
 		edge.Post("/settings/devices/:device/shut-out", edge.OnlyOffice, g.shutOutByForm),
 		edge.Post("/settings/tokens/:token/revoke", edge.OnlyOffice, g.revokeByForm),
+		edge.Get("/settings/people", edge.OnlyOffice, g.peoplePage),
+		edge.Post("/settings/people", edge.OnlyOffice, g.addByForm),
+		edge.Get("/settings/people/:person", edge.OnlyOffice, g.personPage),
+		edge.Post("/settings/people/:person", edge.OnlyOffice, g.changeByForm),
+		edge.Post("/settings/people/:person/pin", edge.OnlyOffice, g.setPINByForm),
+		edge.Post("/settings/people/:person/passphrase", edge.OnlyOffice, g.setPassphraseByForm),
+		edge.Post("/settings/people/:person/set-aside", edge.OnlyOffice, g.setAsideByForm),
+		edge.Post("/settings/people/:person/back", edge.OnlyOffice, g.backByForm),
+		edge.Get("/settings/record", edge.OnlyOffice, g.recordPage),
+		edge.Get("/p/:code", edge.AtTheBench, g.badgePage),
+		edge.Post("/person", edge.AtTheBench, g.chooseByForm),
 	}
 }
 

@@ -54,6 +54,9 @@ func (a *API) scan(c *fiber.Ctx) error {
 	if err := edge.MayWork(c, body.Action, body.Station); err != nil {
 		return err
 	}
+	if err := a.Persons(c, &body); err != nil {
+		return err
+	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)

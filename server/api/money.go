@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 )
@@ -88,6 +89,7 @@ func (a *API) setPrices(c *fiber.Ctx) error {
 	if err := a.Desk.Do(stations.SetPriceList{Actor: actor, Key: key, Prices: prices}); err != nil {
 		return err
 	}
+	a.Note(c, store.PriceChanged, "")
 	return a.showPrices(c)
 }
 

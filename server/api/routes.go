@@ -19,6 +19,13 @@ func (a *API) Routes() []edge.Route {
 		edge.Delete("/api/devices/:device", edge.OnlyOffice, a.shutOut),
 		edge.Get("/api/tokens", edge.OnlyOffice, a.listTokens),
 		edge.Delete("/api/tokens/:token", edge.OnlyOffice, a.revokeToken),
+		edge.Get("/api/people", edge.OnlyOffice, a.listPeople),
+		edge.Post("/api/people", edge.OnlyOffice, a.addPerson),
+		edge.Put("/api/people/:person", edge.OnlyOffice, a.changePerson),
+		edge.Post("/api/people/:person/set_aside", edge.OnlyOffice, a.setAside),
+		edge.Post("/api/people/:person/pin", edge.OnlyOffice, a.setPIN),
+		edge.Post("/api/people/:person/passphrase", edge.OnlyOffice, a.setPassphrase),
+		edge.Get("/api/people/:person/badge.pdf", edge.OnlyOffice, a.printBadge),
 		edge.Get("/api/record", edge.OnlyOffice, a.showRecord),
 
 		// Orders

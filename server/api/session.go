@@ -9,15 +9,17 @@ import (
 // signIn: POST /api/session.
 func (a *API) signIn(c *fiber.Ctx) error {
 	var body struct {
+		Person     string `json:"person"`
 		Passphrase string `json:"passphrase"`
+		Keep       bool   `json:"keep"`
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Text("passphrase", body.Passphrase, true, edge.MaxReason)); err != nil {
+	if err := edge.CheckTexts(edge.Text("person", body.Person, false, edge.MaxName), edge.Text("passphrase", body.Passphrase, true, edge.MaxReason)); err != nil {
 		return err
 	}
-	if err := a.OpenSession(c, body.Passphrase); err != nil {
+	if err := a.OpenSession(c, edge.SignIn{Person: body.Person, Passphrase: body.Passphrase, Keep: body.Keep}); err != nil {
 		return err
 	}
 	return c.SendStatus(fiber.StatusNoContent)

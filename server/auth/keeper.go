@@ -20,9 +20,6 @@ import (
 // CookieName is the cookie of a signed-in browser. Its value is "id.secret".
 const CookieName = "tablehand"
 
-// sessionLife is how long a browser stays signed in; a bench isn't asked in the middle of a season.
-const sessionLife = 90 * 24 * time.Hour
-
 // ErrUnknown is a passphrase, cookie or token that lets nobody in.
 var ErrUnknown = errors.New("auth: unknown passphrase, cookie or token")
 
@@ -58,6 +55,18 @@ func (k *Keeper) MakePassphrase(ctx context.Context) (string, error) {
 	return made, k.SetPassphrase(ctx, made)
 }
 
+// ResetOwner makes the owner another passphrase, ends the sign-ins by the one before, and returns it.
+func (k *Keeper) ResetOwner(ctx context.Context) (string, error) {
+	made := spoken(rand.Text())
+	if err := k.SetPassphrase(ctx, made); err != nil {
+		return "", err
+	}
+	if err := k.access.EndSessions(ctx, "", ""); err != nil {
+		return "", err
+	}
+	return made, k.access.Note(ctx, store.Entry{What: store.SettingChanged, About: string(store.Passphrase)})
+}
+
 // spoken cuts a secret into groups that can be read out and typed: 100 bits of it.
 func spoken(secret string) string {
 	s := strings.ToLower(secret[:20])
@@ -69,23 +78,10 @@ func (k *Keeper) SetPassphrase(ctx context.Context, passphrase string) error {
 	return k.access.Set(ctx, store.Passphrase, hashPassphrase(passphrase))
 }
 
-// SignIn returns the cookie's value for the right passphrase and when it ends, ErrUnknown for a wrong one. It takes
+// SignIn returns the cookie's value for the owner's right passphrase and when it ends, ErrUnknown for a wrong one. It takes
 // tens of milliseconds and 19 MiB by design: the caller lets in one at a time and bounds the guesses.
 func (k *Keeper) SignIn(ctx context.Context, passphrase string) (cookie string, expires time.Time, err error) {
-	right, err := k.IsPassphrase(ctx, passphrase)
-	if err != nil {
-		return "", time.Time{}, err
-	}
-	if !right {
-		return "", time.Time{}, ErrUnknown
-	}
-	id, secret := rand.Text(), rand.Text()
-	expires = k.now().Add(sessionLife)
-	err = k.access.AddSession(ctx, store.Session{ID: id, Role: stations.Office, Hash: hashSecret(secret), Expires: expires})
-	if err != nil {
-		return "", time.Time{}, fmt.Errorf("auth: sign in: %w", err)
-	}
-	return id + "." + secret, expires, nil
+	return k.SignInAs(ctx, "", passphrase, true)
 }
 
 // IsPassphrase reports whether a passphrase is the shop's. It costs what SignIn costs.
@@ -103,21 +99,30 @@ func (k *Keeper) IsPassphrase(ctx context.Context, passphrase string) (bool, err
 
 // Session returns who a cookie's value belongs to, ErrUnknown when nobody.
 func (k *Keeper) Session(ctx context.Context, cookie string) (stations.Actor, error) {
-	id, secret, ok := strings.Cut(cookie, ".")
-	if !ok {
-		return stations.Actor{}, ErrUnknown
-	}
-	s, err := k.access.Session(ctx, id)
-	if errors.Is(err, store.ErrNotFound) {
-		return stations.Actor{}, ErrUnknown
-	}
+	s, err := k.SignedIn(ctx, cookie)
 	if err != nil {
 		return stations.Actor{}, err
 	}
-	if subtle.ConstantTimeCompare(s.Hash, hashSecret(secret)) != 1 {
-		return stations.Actor{}, ErrUnknown
-	}
 	return s.Actor(), nil
+}
+
+// SignedIn returns the sign-in that a cookie's value is of, ErrUnknown where it is of none.
+func (k *Keeper) SignedIn(ctx context.Context, cookie string) (store.Session, error) {
+	id, secret, ok := strings.Cut(cookie, ".")
+	if !ok {
+		return store.Session{}, ErrUnknown
+	}
+	s, err := k.access.Session(ctx, id)
+	if errors.Is(err, store.ErrNotFound) {
+		return store.Session{}, ErrUnknown
+	}
+	if err != nil {
+		return store.Session{}, err
+	}
+	if subtle.ConstantTimeCompare(s.Hash, hashSecret(secret)) != 1 {
+		return store.Session{}, ErrUnknown
+	}
+	return s, nil
 }
 
 // SignOut ends a browser's session; one that isn't known is none.

@@ -1,6 +1,7 @@
 package edge
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"strings"
@@ -32,6 +33,7 @@ type requester struct {
 	actor  stations.Actor
 	device *store.Device // that asks, also one at which nobody has signed in; nil where the shop knows none
 	secret string        // of the cookie by which it is let in, "" by a token
+	signIn store.Session // by which it is let in, zero by anything else
 }
 
 // whoIs finds out who that is. The error is auth.ErrUnknown for nobody who may do anything. A bench and a wall are what they
@@ -47,7 +49,7 @@ func (e *Edge) whoIs(a asking) (who requester, err error) {
 		d, err := e.Auth.Device(ctx, a.device)
 		switch {
 		case err == nil && d.Role() != "":
-			return requester{d.Actor(), &d, a.device}, nil
+			return requester{actor: d.Actor(), device: &d, secret: a.device}, nil
 		case err == nil:
 			who.device = &d
 		case !errors.Is(err, auth.ErrUnknown):
@@ -57,9 +59,11 @@ func (e *Edge) whoIs(a asking) (who requester, err error) {
 	if a.cookie == "" {
 		return who, auth.ErrUnknown
 	}
-	who.actor, err = e.Auth.Session(ctx, a.cookie)
-	who.secret = a.cookie
-	return who, err
+	if who.signIn, err = e.Auth.SignedIn(ctx, a.cookie); err != nil {
+		return who, err
+	}
+	who.actor, who.secret = who.signIn.Actor(), a.cookie
+	return who, nil
 }
 
 // StillIn returns a way to ask later whether who sent a request is still let in as what they were.
@@ -91,10 +95,33 @@ func (e *Edge) Identify(c *fiber.Ctx) error {
 		if who.secret != "" {
 			c.Locals(localToken, auth.FormToken(who.secret))
 		}
+		if who.signIn.ID != "" {
+			c.Locals(localSignIn, who.signIn)
+			e.renew(c, who.signIn, asked.cookie)
+		}
 	case !errors.Is(err, auth.ErrUnknown):
 		return err
 	}
 	return c.Next()
+}
+
+// renew has a sign-in that is used last as long again. That it couldn't be kept is no reason to refuse what is asked.
+func (e *Edge) renew(c *fiber.Ctx, s store.Session, cookie string) {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	until, err := e.Auth.Renew(ctx, s)
+	switch {
+	case err != nil:
+		e.Desk.Log.Warn("a sign-in is used, which is not kept", "request", RequestID(c), "error", err)
+	case !until.IsZero():
+		c.Cookie(e.cookie(c, auth.CookieName, cookie, until))
+	}
+}
+
+// SignInOf returns the sign-in by which somebody asks, the zero one for who came in otherwise.
+func SignInOf(c *fiber.Ctx) store.Session {
+	s, _ := c.Locals(localSignIn).(store.Session)
+	return s
 }
 
 // ourOrigin reports whether a request comes from a page of this server, or changes nothing.
@@ -102,16 +129,34 @@ func ourOrigin(c *fiber.Ctx) bool {
 	return auth.SameOrigin(c.Method(), string(c.Request().Host()), c.Get("Sec-Fetch-Site"), c.Get(fiber.HeaderOrigin))
 }
 
+// SignIn is what somebody signs in with.
+type SignIn struct {
+	Person     string // a name, "" the owner
+	Passphrase string
+	Keep       bool // on this device, for long
+}
+
 // OpenSession gives the browser a cookie for the right passphrase. The error is unauthorized for a wrong one, too_many for
-// one guess too many, and sign_in_busy where more wait than there is room for.
-func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
+// one guess too many, sign_in_busy where more wait than there is room for, and forbidden at a bench and a wall. Guesses of a
+// person's are counted by that person too, but for devices that the shop knows.
+func (e *Edge) OpenSession(c *fiber.Ctx, with SignIn) error {
 	if !ourOrigin(c) {
 		return desk.Refuse("forbidden", "origin")
+	}
+	if d := DeviceOf(c); d != nil && d.Role() != "" {
+		return desk.Refuse("forbidden", "device")
+	}
+	person := ""
+	if _, known := e.guesser(c); with.Person != "" && !known {
+		person = "person " + strings.ToLower(strings.TrimSpace(with.Person))
+	}
+	if seconds := e.Guesses.Wait(person); person != "" && seconds > 0 {
+		return desk.Refuse("too_many", "", "Seconds", seconds)
 	}
 	var secret string
 	var expires time.Time
 	right, wait, err := e.inTurn(c, func(ctx context.Context) (err error) {
-		secret, expires, err = e.Auth.SignIn(ctx, passphrase)
+		secret, expires, err = e.Auth.SignInAs(ctx, with.Person, with.Passphrase, with.Keep)
 		return err
 	})
 	switch {
@@ -120,8 +165,13 @@ func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	case wait > 0:
 		return desk.Refuse("too_many", "", "Seconds", wait)
 	case !right:
+		if person != "" {
+			e.Guesses.Fail(person)
+		}
+		e.note(c, store.Entry{Who: with.Person, What: store.SignInFailed, Address: e.Client(c).String()})
 		return desk.Refuse("unauthorized", "passphrase")
 	}
+	e.note(c, store.Entry{Who: cmp.Or(with.Person, ownersName), What: store.SignedIn, Address: e.Client(c).String()})
 	if before := cookieOf(&c.Request().Header, auth.CookieName); before != "" { // it takes the place of the one before
 		ctx, cancel := desk.Waiting()
 		defer cancel()
@@ -132,6 +182,21 @@ func (e *Edge) OpenSession(c *fiber.Ctx, passphrase string) error {
 	c.Cookie(e.cookie(c, auth.CookieName, secret, expires))
 	return e.remember(c)
 }
+
+// ownersName is what the record calls who signs in with the shop's own passphrase.
+const ownersName = "office"
+
+// note keeps an entry of the record. A shop whose disk is full still lets its people in.
+func (e *Edge) note(c *fiber.Ctx, entry store.Entry) {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if err := e.Desk.Store.Note(ctx, entry); err != nil {
+		e.Desk.Log.Warn("not noted in the record", "request", RequestID(c), "what", string(entry.What), "error", err)
+	}
+}
+
+// Note keeps in the record what the one who asks has done.
+func (e *Edge) Note(c *fiber.Ctx, what store.Deed, about string) { e.note(c, e.Deed(c, what, about)) }
 
 // remember gives a browser that has signed in the cookie by which it is known.
 func (e *Edge) remember(c *fiber.Ctx) error {

@@ -23,6 +23,7 @@ const (
 	localID      = "request"
 	localActor   = "actor"
 	localDevice  = "device"
+	localSignIn  = "sign-in"
 	localToken   = "token"
 	localPrinter = "printer"
 )

@@ -55,6 +55,8 @@ type ScanBody struct {
 	From     string            `json:"from"`     // of a flaw, which ends at to
 	After    string            `json:"after"`    // of a flaw: from and to are measured from the end of this cut
 	Billable *bool             `json:"billable"` // of a scrap
+	PIN      string            `json:"pin"`      // of the lead who decides at a bench: person is their badge
+	Lead     bool              `json:"-"`        // it was the right one
 	Override bool              `json:"override"` // of a remake, and of a resume of what its cloth holds
 }
 
@@ -87,7 +89,7 @@ func (b *ScanBody) Command(actor stations.Actor, ticket plan.Code) stations.Scan
 	return stations.Scan{
 		Actor: actor, Ticket: ticket, Station: b.Station, Action: b.Action, Key: b.Key, At: b.At, Person: b.Person,
 		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Billable: b.Billable, Override: b.Override,
-		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After,
+		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After, Lead: b.Lead,
 	}
 }
 
@@ -98,6 +100,7 @@ func (b *ScanBody) Check() error {
 		Text("key", b.Key, true, maxKey),
 		Text("station", string(b.Station), false, MaxName),
 		Text("person", b.Person, false, MaxName),
+		Text("pin", b.PIN, false, maxPIN),
 		Text("reason", b.Reason, false, MaxReason),
 		Text("to", string(b.To), false, MaxName),
 		Text("picture", b.Picture, false, maxKey))

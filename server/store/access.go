@@ -169,6 +169,8 @@ type Session struct {
 	Hash    []byte // SHA-256 of the secret
 	Created time.Time
 	Expires time.Time
+	Person  string // whose it is, "" the owner's
+	Kept    bool   // on its device, for long
 }
 
 // mostSessions is how many sign-ins are remembered: our own choice, some years of a shop.
@@ -179,7 +181,7 @@ const mostSessions = 10_000
 func (a *Access) AddSession(ctx context.Context, s Session) error {
 	defer a.credentials.changed()
 	now := at(a.clock())
-	row := sessionRow{ID: s.ID, Role: string(s.Role), Name: s.Name, Hash: s.Hash, Created: now, Expires: at(s.Expires)}
+	row := sessionRow{ID: s.ID, Role: string(s.Role), Name: s.Name, Hash: s.Hash, Created: now, Expires: at(s.Expires), Person: s.Person, Kept: s.Kept}
 	err := a.write.WithContext(ctx).Transaction(func(tx *gorm.DB) error {
 		if err := tx.Create(&row).Error; err != nil {
 			return err
@@ -204,7 +206,13 @@ func (a *Access) Session(ctx context.Context, id string) (Session, error) {
 
 func (r sessionRow) session() Session {
 	return Session{ID: r.ID, Role: stations.Role(r.Role), Name: r.Name, Hash: r.Hash,
-		Created: r.Created.time(), Expires: r.Expires.time()}
+		Created: r.Created.time(), Expires: r.Expires.time(), Person: r.Person, Kept: r.Kept}
+}
+
+// ExtendSession has a sign-in last until a time.
+func (a *Access) ExtendSession(ctx context.Context, id string, until time.Time) error {
+	defer a.credentials.changed()
+	return a.write.WithContext(ctx).Model(&sessionRow{}).Where("id = ?", id).Update("expires", at(until)).Error
 }
 
 // RemoveSession signs a browser out, ErrNotFound where it wasn't in.

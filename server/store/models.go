@@ -108,6 +108,8 @@ type sessionRow struct {
 	Hash    []byte
 	Created moment
 	Expires moment
+	Person  string
+	Kept    bool
 }
 
 type settingRow struct {
@@ -116,8 +118,16 @@ type settingRow struct {
 }
 
 type personRow struct {
-	Name     string `gorm:"primaryKey"`
-	Language string
+	Name       string `gorm:"primaryKey"`
+	Language   string
+	ID         string `gorm:"column:id"`
+	Initials   string
+	Floor      string
+	SignIn     string
+	Badge      string
+	Pin        string
+	Passphrase string
+	SetAside   bool
 }
 
 func (ledgerRow) TableName() string      { return "ledger" }

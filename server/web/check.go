@@ -18,6 +18,7 @@ import (
 
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/store"
 	"tablehand/views"
 	"tablehand/views/page/backup"
 	"tablehand/views/page/check"
@@ -241,6 +242,7 @@ func (s *Site) sendBackup(c *fiber.Ctx, passphrase string) error {
 	if err != nil {
 		return errors.Join(err, f.Close())
 	}
+	s.Note(c, store.ShopCopied, filepath.Base(f.Name()))
 	c.Set(fiber.HeaderContentType, "application/vnd.sqlite3")
 	c.Set(fiber.HeaderContentDisposition, fmt.Sprintf("attachment; filename=%q", filepath.Base(f.Name())))
 	return c.SendStream(f, int(info.Size())) // closes it

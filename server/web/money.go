@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
@@ -203,6 +204,7 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 			return s.showPricesPage(c, prices.Page{Prices: typed, Answer: answer})
 		})
 	}
+	s.Note(c, store.PriceChanged, "")
 	return goOn(c, "/prices?did=prices")
 }
 
@@ -224,5 +226,6 @@ func (s *Site) setPricesByFile(c *fiber.Ctx) error {
 			return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Answer: answer})
 		})
 	}
+	s.Note(c, store.PriceChanged, "")
 	return goOn(c, "/prices?did=prices")
 }

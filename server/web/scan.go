@@ -25,6 +25,7 @@ type benchAnswer struct {
 	Message string   `json:"message"`
 	Missing []string `json:"missing,omitempty"` // entries and checks to look at
 	Open    *string  `json:"open,omitempty"`    // the address to be at now
+	Person  string   `json:"person,omitempty"`  // who works here from now on
 }
 
 // benchScan is one form of a bench, and what came of it.
@@ -33,6 +34,7 @@ type benchScan struct {
 	station plan.Station
 	own     bool // sent from the ticket's own page
 	today   bool // sent from the office's page of today
+	lead    bool // a lead decides, who doesn't work here
 	card    bool // a card was scanned, about the ticket that lies open
 	press   bool // it is one of the page's own keys
 	ticket  *stations.Ticket
@@ -45,7 +47,12 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	s.rememberPerson(c, b.body.Person)
+	if badge, ok := edge.BadgeOf(b.body.Ticket); ok && b.body.Action == stations.ScanIt {
+		return s.chooseByBadge(c, b, badge)
+	}
+	if !b.lead {
+		s.rememberPerson(c, b.body.Person)
+	}
 	event, opened, err := s.doBench(c, &b)
 	if err != nil {
 		return s.refuseBench(c, b, err)
@@ -57,6 +64,25 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 	}
 	if !s.WantsPage(c) {
 		return c.JSON(benchAnswer{OK: true, Message: say.Text, Open: &address})
+	}
+	return goOn(c, address)
+}
+
+// chooseByBadge has who owns a badge work at the device from now on; what lies open stays.
+func (s *Site) chooseByBadge(c *fiber.Ctx, b benchScan, badge plan.Code) error {
+	p, err := s.PersonOfBadge(c, badge)
+	if err != nil {
+		b.ticket = nil
+		return s.refuseBench(c, b, err)
+	}
+	s.rememberPerson(c, p.Name)
+	said := s.Printer(c).T("people.works_here_now", "Person", p.Name)
+	if !s.WantsPage(c) {
+		return c.JSON(benchAnswer{OK: true, Message: said, Person: p.Name})
+	}
+	address := "/station/" + string(b.station)
+	if open := strings.TrimSpace(c.FormValue("open")); open != "" {
+		address += "?ticket=" + url.QueryEscape(open)
 	}
 	return goOn(c, address)
 }
@@ -93,6 +119,9 @@ func (s *Site) readBench(c *fiber.Ctx) (benchScan, error) {
 	}
 	if why := c.FormValue("why"); slices.Contains(bench.HoldReasons(), why) {
 		b.body.Reason = s.Printer(c).T("card.reason." + why)
+	}
+	if badge := strings.TrimSpace(c.FormValue("lead")); badge != "" {
+		b.lead, b.body.Person, b.body.PIN = true, badge, c.FormValue("pin")
 	}
 	if b.body.Action == "" {
 		b.body.Action = stations.ScanIt
@@ -159,6 +188,9 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 		return e, false, desk.Refuse("bad_value", "action", "Name", "action", "Value", string(b.body.Action))
 	}
 	if err := edge.MayWork(c, b.body.Action, b.body.Station); err != nil {
+		return e, false, err
+	}
+	if err := s.Persons(c, &b.body); err != nil {
 		return e, false, err
 	}
 	if b.body.Picture, err = s.pictureOfHold(c, b.body); err != nil {

@@ -2,16 +2,17 @@ package web
 
 import (
 	"cmp"
+	"context"
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
+	"tablehand/server/edge"
 	"tablehand/server/store"
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -38,7 +39,7 @@ func (s *Site) setUpByForm(c *fiber.Ctx) error {
 	if passphrase != "" && !s.Desk.Unset() {
 		return desk.Refuse("forbidden", "passphrase")
 	}
-	if passphrase != "" && !goodPassphrase(passphrase) {
+	if passphrase != "" && !edge.GoodPassphrase(passphrase) {
 		wrong[store.Passphrase] = "passphrase"
 	}
 	if len(wrong) > 0 {
@@ -56,11 +57,6 @@ func (s *Site) setUpByForm(c *fiber.Ctx) error {
 		}
 	}
 	return goOn(c, "/check?did=set_up")
-}
-
-func goodPassphrase(p string) bool {
-	n := utf8.RuneCountInString(p)
-	return n >= desk.MinPassphrase && n <= desk.MaxPassphrase && strings.TrimSpace(p) == p
 }
 
 // settingsPage: GET /settings.
@@ -89,10 +85,32 @@ func (s *Site) setByForm(c *fiber.Ctx) error {
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	if err := s.Desk.KeepSettings(ctx, values); err != nil {
+	changed, err := s.changedOf(ctx, values)
+	if err == nil {
+		err = s.Desk.KeepSettings(ctx, values)
+	}
+	if err != nil {
 		return err
 	}
+	if len(changed) > 0 {
+		s.Note(c, store.SettingChanged, strings.Join(changed, ", "))
+	}
 	return goOn(c, "/settings?did=settings")
+}
+
+// changedOf names the settings that are otherwise than they were.
+func (s *Site) changedOf(ctx context.Context, values map[store.Setting]string) (names []string, err error) {
+	for name, value := range values {
+		was, err := s.Desk.Store.Setting(ctx, name)
+		if err != nil {
+			return nil, err
+		}
+		if was != value {
+			names = append(names, string(name))
+		}
+	}
+	slices.Sort(names)
+	return names, nil
 }
 
 // lines is a text of several lines as it is kept: without blanks at its ends, its lines ended by "\n".
@@ -111,7 +129,7 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 	if s.Auth.Pass != "" {
 		return desk.Refuse("forbidden", "passphrase")
 	}
-	if !goodPassphrase(next) {
+	if !edge.GoodPassphrase(next) {
 		return refused(fiber.StatusUnprocessableEntity, shop.PassphraseForm{WrongNext: say.T("setup.wrong.passphrase", "Least", desk.MinPassphrase)})
 	}
 	right, wait, err := s.Guess(c, now)
@@ -129,10 +147,14 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 		return err
 	}
 	if c.FormValue("sign_out") == desk.Yes {
-		if err := s.Desk.Store.RemoveSessions(ctx); err != nil {
-			return err
-		}
+		err = s.Desk.Store.RemoveSessions(ctx)
+	} else { // who knew only the old one is out
+		err = s.Desk.Store.EndSessions(ctx, "", edge.SignInOf(c).ID)
 	}
+	if err != nil {
+		return err
+	}
+	s.Note(c, store.SettingChanged, string(store.Passphrase))
 	return goOn(c, "/settings?did=settings")
 }
 

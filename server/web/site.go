@@ -168,12 +168,16 @@ func (s *Site) signInPage(c *fiber.Ctx) error {
 // signInByForm: POST /sign-in.
 func (s *Site) signInByForm(c *fiber.Ctx) error {
 	next := ownAddress(c.FormValue("next"))
-	err := s.OpenSession(c, c.FormValue("passphrase"))
+	with := edge.SignIn{Person: strings.TrimSpace(c.FormValue("person")), Passphrase: c.FormValue("passphrase"), Keep: c.FormValue("keep") != ""}
+	if err := edge.CheckTexts(edge.Text("person", with.Person, false, edge.MaxName)); err != nil {
+		return err
+	}
+	err := s.OpenSession(c, with)
 	if err == nil {
 		return goOn(c, next)
 	}
 	r, ok := edge.RefusalOf(err)
-	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next}
+	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Name: with.Person}
 	switch {
 	case ok && r.Code == "unauthorized":
 		p.Wrong = true

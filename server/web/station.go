@@ -48,11 +48,29 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 func (s *Site) showStationPage(c *fiber.Ctx, station plan.Station, open *bench.OpenTicket, answer *views.Answer, scanned string) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
 	b := workplaceAt(floor, station)
+	crew, err := s.crewFor(c)
+	if err != nil {
+		return err
+	}
 	p := bench.StationPage{
 		Frame: s.frame(c, floor), Station: station, Open: open, Answer: answer, Scanned: scanned, Coming: b.coming,
+		Crew:   crew,
 		AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(b.ready, today), Held: views.PiecesOf(b.held, today),
 	}
 	return s.send(c, p)
+}
+
+// crewFor are the people of the floor, as a bench shows them.
+func (s *Site) crewFor(c *fiber.Ctx) (crew []bench.Hand, err error) {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	people, err := s.Desk.Store.People(ctx)
+	for _, p := range people {
+		if p.Here() {
+			crew = append(crew, bench.Hand{Name: p.Name, Initials: p.Initials, Chosen: p.Name == edge.PersonOf(c)})
+		}
+	}
+	return crew, err
 }
 
 // ticketPage: GET /t/{code}, what the square on a ticket leads to.
@@ -113,6 +131,9 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {
 			return nil, err
 		}
+	}
+	if badge := c.FormValue("lead"); badge != "" {
+		open.Lead = &bench.LeadTry{Badge: badge, Reason: c.FormValue("reason")}
 	}
 	if c.FormValue("action") == string(stations.Scrap) {
 		open.Ending = &bench.Ending{Billable: c.FormValue("billable"), Reason: c.FormValue("reason")}

@@ -32,6 +32,12 @@ func (s *Site) Frame(c *fiber.Ctx) views.Frame { return s.frame(c, s.Desk.Store.
 // Send sends such a page.
 func (s *Site) Send(c *fiber.Ctx, p views.Page) error { return s.send(c, p) }
 
+// RememberPerson has a device remember who works at it.
+func (s *Site) RememberPerson(c *fiber.Ctx, name string) { s.rememberPerson(c, name) }
+
+// OwnAddress returns an address of this site to go on to; anything else becomes the home page.
+func (s *Site) OwnAddress(address string) string { return ownAddress(address) }
+
 // mostSaid is how many of those are kept: all the names of states and stations, and what a ledger of another program adds.
 const mostSaid = 1000
 

@@ -78,6 +78,7 @@ import { newKey, queue } from "./queue.mjs";
   async function answered(answer, was) {
     if (answer.ok && was.filled !== false && /(^|&)action=(start|finish|scan)(&|$)/.test(was.body)) forget(was.code);
     if (answer.ok && was.fold && document.getElementById(was.fold)) document.getElementById(was.fold).open = false;
+    if (answer.person && person) person.value = answer.person;
     const text = answer.message || said.dataset.unknown;
     tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);

@@ -203,7 +203,7 @@ func TestRefusalsSayWhereAndWhat(t *testing.T) {
 	b.must(b.scan(left, stations.Finish, func(c *stations.Scan) { c.Measured["fold_depth"] = "5" }))
 	reads("This ticket is held at Heading fold: a value is out of tolerance, and the office decides.", b.scan(left, stations.Start, nil))
 	reads("A value is out of tolerance at Heading fold: the office decides whether to accept it or send it back.", b.scan(left, stations.Resume, nil))
-	reads("You don't have permission for that. Ask the office.", b.scan(left, stations.Accept, nil))
+	reads("The office decides that, or a lead with badge and PIN.", b.scan(left, stations.Accept, nil))
 	b.must(b.scan(left, stations.Accept, func(c *stations.Scan) { c.Actor = officeActor }))
 	for b.floor.Ticket(b.tickets[left].Spec.Code).State() != stations.Finished {
 		b.work(left)

@@ -29,8 +29,10 @@ import (
 	invoicepage "tablehand/views/page/invoice"
 	"tablehand/views/page/order"
 	"tablehand/views/page/orders"
+	"tablehand/views/page/people"
 	"tablehand/views/page/prices"
 	"tablehand/views/page/ready"
+	"tablehand/views/page/record"
 	"tablehand/views/page/revision"
 	"tablehand/views/page/rules"
 	"tablehand/views/page/screen"
@@ -83,6 +85,15 @@ func samples(v *views.Views) map[string]views.Page {
 				Seen: devices.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}, Address: "192.168.1.31"},
 				{ID: "D2", Name: "Wall", Kind: "wall", Waits: true}, {ID: "D3", Name: "Front desk", Kind: "office"}},
 			Tokens: []devices.Token{{ID: "T1", Name: "Label printer", Role: "program", Created: devices.Moment{Date: today}}}},
+		"people": people.Page{Frame: frame("/settings/people", stations.Office), Form: people.Form{Floor: "hand", SignIn: "none", Wrong: "Give a name."},
+			People: []people.Person{{ID: "P1", Name: "Ada Brook", Initials: "AB", Floor: "lead", SignIn: "office", Badge: "P 7K3 M9Q 2T5"}, {ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}}},
+		"person": people.PersonPage{Frame: frame("/settings/people/P1", stations.Office), Form: people.Form{Name: "Ada Brook", Initials: "AB", Floor: "lead", SignIn: "office"},
+			Person: people.Person{ID: "P1", Name: "Ada Brook", Initials: "AB", Floor: "lead", SignIn: "office", Badge: "P 7K3 M9Q 2T5", HasPIN: true}},
+		"person-aside": people.PersonPage{Frame: frame("/settings/people/P2", stations.Office), Form: people.Form{Name: "Ben Tide", Floor: "hand", SignIn: "none"},
+			Person: people.Person{ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}},
+		"badge": people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
+		"record": record.Page{Frame: frame("/settings/record", stations.Office), Before: 7, Entries: []record.Entry{
+			{At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC), Who: "Ada Brook", What: "signed_in", Address: "192.168.1.31"}, {What: "sign_in_failed"}}},
 		"device-code":   devices.CodePage{Frame: frame("/settings/devices/D2", stations.Office), ID: "D2", Name: "Wall", Kind: "wall", Square: "<svg></svg>", Address: "http://shop.test/enter", Code: "7K3 M9Q 2T5"},
 		"device-lapsed": devices.CodePage{Frame: frame("/settings/devices/D3", stations.Office), ID: "D3", Name: "Front desk", Kind: "office"},
 		"device-in":     devices.CodePage{Frame: frame("/settings/devices/D1", stations.Office), ID: "D1", Name: "Joining tablet", Kind: "bench", Entered: true},

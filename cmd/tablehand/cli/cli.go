@@ -38,6 +38,7 @@ type commands struct {
 
 	Tickets ticketsCommand `cmd:"" help:"${help_tickets}"`
 	Token   tokenCommand   `cmd:"" help:"${help_token}"`
+	Owner   ownerCommand   `cmd:"" help:"${help_owner}"`
 	Audit   auditCommand   `cmd:"" help:"${help_audit}"`
 	Backup  backupCommand  `cmd:"" help:"${help_backup}"`
 	Restore restoreCommand `cmd:"" help:"${help_restore}"`
@@ -101,7 +102,7 @@ func locale(getenv func(string) string) string {
 // helpNames are the texts of --help, by the names that the commands' tags give them.
 var helpNames = []string{
 	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "memory", "cert", "key", "log", "log_level", "version", "certificates", "certificates_name", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
-	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role", "token_list", "token_revoke",
+	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role", "token_list", "token_revoke", "owner", "owner_reset",
 	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access",
 }
 

@@ -17,7 +17,7 @@ func TestMain(m *testing.M) { shoptest.Main(m) }
 
 func TestHelpIsInWords(t *testing.T) {
 	for _, args := range [][]string{{"--help"}, {"demo", "--help"}, {"serve", "--help"}, {"workup", "--help"}, {"tickets", "--help"},
-		{"token", "--help"}, {"audit", "--help"}, {"backup", "--help"}, {"restore", "--help"}, {"certificates", "--help"}} {
+		{"token", "--help"}, {"owner", "--help"}, {"audit", "--help"}, {"backup", "--help"}, {"restore", "--help"}, {"certificates", "--help"}} {
 		out, said, code := shoptest.Command(t, args...)
 		if code != 0 || len(out) < 100 || strings.Contains(out+said, "⟨") || strings.Contains(out+said, "${") {
 			t.Errorf("%v: exit %d\n%s%s", args, code, out, said)

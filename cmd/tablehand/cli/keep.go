@@ -84,6 +84,31 @@ func (c *tokenCommand) revoke(e *env, access *store.Access) error {
 	return err
 }
 
+type ownerCommand struct {
+	folder
+	Reset bool `required:"" help:"${help_owner_reset}"`
+}
+
+// Run makes the owner a new passphrase and prints it alone. A running server goes by it at once.
+func (c *ownerCommand) Run(e *env) (err error) {
+	dir, err := c.shop()
+	if err != nil {
+		return err
+	}
+	access, err := store.OpenAccess(e.ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, access.Close()) }()
+	passphrase, err := auth.New(access).ResetOwner(e.ctx)
+	if err != nil {
+		return err
+	}
+	e.say("cli.owner_reset")
+	_, err = fmt.Fprintln(e.stdout, passphrase)
+	return err
+}
+
 type auditCommand struct{ folder }
 
 // Run folds the ledger in two ways and holds the shop against it, also while a server has the folder open.

@@ -54,7 +54,7 @@ func TestTolerances(t *testing.T) {
 			f.Hold(t, code, over.name, over.value)
 			f.Refused(t, f.Station, shoptest.Scan(code, "start", over.station), 409, "held")
 			f.Refused(t, f.Station, shoptest.Scan(code, "resume", over.station), 409, "needs_decision")
-			f.Refused(t, f.Station, shoptest.Scan(code, "accept", over.station, "reason", "looks right"), 403, "forbidden")
+			f.Refused(t, f.Station, shoptest.Scan(code, "accept", over.station, "reason", "looks right"), 403, "lead_only")
 			f.Refused(t, f.Office, shoptest.Scan(code, "accept", over.station), 0, "") // no reason
 			f.Done(t, f.Office, shoptest.Scan(code, "accept", over.station, "reason", "the window is out of square"), map[string]string{
 				"ticket": code, "station": over.station, "state": "finished"})
@@ -68,7 +68,8 @@ func TestTolerances(t *testing.T) {
 		code := f.NextPanel(t)
 		f.WorkTo(t, code, "fold")
 		f.Hold(t, code, "length_middle", "94in")
-		f.Done(t, f.Station, shoptest.Scan(code, "send_back", "fold", "to", "joining", "reason", "hem too deep"), nil)
+		f.Refused(t, f.Station, shoptest.Scan(code, "send_back", "fold", "to", "joining", "reason", "hem too deep"), 403, "lead_only")
+		f.Done(t, f.Office, shoptest.Scan(code, "send_back", "fold", "to", "joining", "reason", "hem too deep"), nil)
 		f.Expect(t, code, "joining", "ready")
 	})
 	f.Audit(t)

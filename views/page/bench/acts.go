@@ -63,6 +63,9 @@ func (o OpenTicket) CanScrap() bool {
 // NeedsOffice reports whether the step is held until the office decides.
 func (o OpenTicket) NeedsOffice() bool { return o.Step != nil && o.Step.ForOffice }
 
+// LeadDecides reports whether what the office decides may be decided here too, by a lead with badge and PIN.
+func (o OpenTicket) LeadDecides() bool { return o.Acts() && !o.Frame.Office() && o.NeedsOffice() }
+
 // MainAction returns the one action that moves the work on, "" where nothing here does.
 func (o OpenTicket) MainAction() stations.Action {
 	if !o.Acts() {

@@ -25,6 +25,7 @@ type OpenTicket struct {
 	CutAt     []plan.Code              // the cutting tickets that a panel waits for
 	CutBegun  bool                     // cloth of the panel is cut, or may be
 	Untold    bool                     // it is being cut, and nobody has told which of it is
+	Lead      *LeadTry                 // a lead's try to decide that was refused
 	Ending    *Ending                  // a try to end the panel that was refused
 	SendTo    []plan.Station
 	Key       string // of the next command sent without script: it changes with the ticket
@@ -60,6 +61,9 @@ func makeupOf(t *plan.Ticket) Makeup {
 		Under: t.Under, Copy: t.Copy, Copies: t.Copies,
 	}
 }
+
+// LeadTry is what a lead filled in, but for the PIN.
+type LeadTry struct{ Badge, Reason string }
 
 // Ending is what was filled in to end a panel.
 type Ending struct{ Billable, Reason string }

@@ -10,8 +10,15 @@ import (
 	"tablehand/views"
 )
 
+// Hand is somebody who works on the floor.
+type Hand struct {
+	Name, Initials string
+	Chosen         bool // works at this device
+}
+
 // StationPage is a station's own: the scan box, the open ticket, and what is at work and waits.
 type StationPage struct {
+	Crew []Hand // who works on the floor, to be chosen by one tap
 	views.Frame
 	Station plan.Station
 	AtWork  []views.Piece

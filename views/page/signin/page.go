@@ -12,6 +12,7 @@ import (
 type Page struct {
 	views.Frame
 	Next  string // the page to go on to
+	Name  string // typed
 	Wrong bool   // the passphrase last sent
 	Busy  bool   // too many were signing in at once
 	Wait  int    // seconds until another try, 0 for at once

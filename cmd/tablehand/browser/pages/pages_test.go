@@ -39,6 +39,7 @@ type busyShop struct {
 	ended, scrapped                string // panels that ended, billed and not
 	table                          table
 	awaited, code                  string // a device that may enter, and by what
+	lead, badge                    string // a lead, and their badge
 }
 
 // fillShop makes the busy shop of an empty one.
@@ -52,6 +53,9 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	office("PUT /api/prices", shoptest.Fields{"currency": "USD", "rows": []shoptest.Fields{{"heading": "cartridge-tape", "panel": "40.00", "width": "18.00"}, {"heading": "pinch-3", "panel": "38.50", "width": "16.00"}}}, 200)
 	office("POST /api/devices", shoptest.Fields{"name": "Wall by the door", "kind": "wall", "language": "en"}, 201)
 	device := office("POST /api/devices", shoptest.Fields{"name": "Joining tablet", "kind": "bench", "stations": []string{"joining", "fold"}, "language": "en"}, 201)
+	lead := office("POST /api/people", shoptest.Fields{"name": "Ada Brook", "floor": "lead", "sign_in": "office"}, 201)
+	b.lead, b.badge = lead.At("person"), lead.At("badge")
+	office("POST /api/people", shoptest.Fields{"name": "Ben Tide", "floor": "hand"}, 201)
 	b.awaited, b.code = device.At("device"), device.At("code")
 	b.taped = s.Release(t, "SMI-1", shoptest.ManyWindows("9")...)
 	b.taped.CutAll(t)
@@ -209,6 +213,10 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`document.querySelector('.said.refused')`)
 		}},
 		{name: "device-code", path: "/settings/devices/" + b.awaited},
+		{name: "people", path: "/settings/people"},
+		{name: "person", path: "/settings/people/" + b.lead},
+		{name: "badge", path: "/p/" + b.badge[1:], by: b.Station},
+		{name: "record", path: "/settings/record"},
 		{name: "enter", path: "/enter", by: "stranger"},
 		{name: "enter-device", path: "/enter/" + b.code, by: "stranger"},
 		{name: "enter-unknown", path: "/enter/000000000", by: "stranger"},
