@@ -1,46 +1,54 @@
 package pages
 
 import (
-	"net/http"
+	"os"
 	"path"
+	"regexp"
 	"strings"
 	"testing"
-
-	"tablehand/server/edge"
-	"tablehand/server/web"
 )
+
+// notPages are addresses without an extension that no browser shows as a page.
+var notPages = map[string]bool{"/healthz": true, "/metrics": true}
 
 // everyRoute names each page of the shop that the list doesn't open.
 func everyRoute(t *testing.T, pages []page) {
-	routes := pageRoutes()
+	t.Helper()
+	routes := pageRoutes(t)
 	opened := map[string]bool{}
 	for _, pg := range pages {
 		opened[routeOf(routes, pg.path)] = true
 	}
-	for _, r := range routes {
-		if !opened[r.Path] {
-			t.Errorf("%s is opened by no row of everyPage: add its states to pages_test.go", r.Path)
+	for _, route := range routes {
+		if !opened[route] {
+			t.Errorf("%s is opened by no row of everyPage: add its states to pages_test.go", route)
 		}
 	}
 }
 
-// pageRoutes are the addresses that a browser shows as a page, in the order in which they are served.
-func pageRoutes() (pages []edge.Route) {
-	for _, r := range new(web.Site).Routes() {
-		if r.Method == http.MethodGet && path.Ext(r.Path) == "" && !strings.HasPrefix(r.Path, "/assets/") {
-			pages = append(pages, r)
+// pageRoutes are the addresses of pages, in the order in which they are served, by the table that the server writes of itself.
+func pageRoutes(t *testing.T) (routes []string) {
+	t.Helper()
+	table, err := os.ReadFile("../../../../server/access.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range regexp.MustCompile("(?m)^\\| `GET (/[^`]*)`").FindAllStringSubmatch(string(table), -1) {
+		route := row[1]
+		if path.Ext(route) == "" && !notPages[route] && !strings.HasPrefix(route, "/api/") && !strings.HasPrefix(route, "/assets/") {
+			routes = append(routes, route)
 		}
 	}
-	return pages
+	return routes
 }
 
 // routeOf returns the route that serves an address, "" where none does.
-func routeOf(routes []edge.Route, address string) string {
+func routeOf(routes []string, address string) string {
 	address, _, _ = strings.Cut(address, "?")
 	asked := strings.Split(address, "/")
-	for _, r := range routes {
-		if serves(strings.Split(r.Path, "/"), asked) {
-			return r.Path
+	for _, route := range routes {
+		if serves(strings.Split(route, "/"), asked) {
+			return route
 		}
 	}
 	return ""
