@@ -1,11 +1,19 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"io"
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+	"tablehand/server/desk"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/views"
+	"tablehand/views/i18n"
 	"tablehand/views/paper"
 )
 
@@ -25,4 +33,57 @@ func (s *Site) printCards(c *fiber.Ctx) error {
 		return err
 	}
 	return s.SendPaper(c, "cards", func(_ context.Context, w io.Writer) error { return paper.Cards(w, how.OfShop(s.Desk.Clock())) })
+}
+
+// drawingOf draws a ticket's panel as it is being made.
+func (s *Site) drawingOf(o *stations.Order, t *plan.Ticket, say *i18n.Printer) (views.Drawing, error) {
+	w, treatment, err := s.Desk.DrawnAs(o, t)
+	if err != nil {
+		return views.Drawing{}, err
+	}
+	return drawn(desk.PanelOf(w, treatment, t), w.Order.Units, say)
+}
+
+// spotsOf draws where each number and entry of a ticket's present step is on its panel.
+func (s *Site) spotsOf(o *stations.Order, t *stations.Ticket, say *i18n.Printer) (map[string]views.Drawing, error) {
+	w, treatment, err := s.Desk.DrawnAs(o, t.Spec)
+	if err != nil {
+		return nil, err
+	}
+	p := desk.PanelOf(w, treatment, t.Spec)
+	now := t.Current()
+	if p == nil || now == nil {
+		return nil, nil
+	}
+	var names []string
+	for _, v := range now.Spec.Values {
+		names = append(names, v.Name)
+	}
+	for _, e := range now.Spec.Enter {
+		names = append(names, e.Name)
+	}
+	spots := map[string]views.Drawing{}
+	for _, name := range names {
+		var b bytes.Buffer
+		if ok, err := paper.SpotSVG(&b, p, name, w.Order.Units, say); err != nil {
+			return nil, err
+		} else if ok {
+			spots[name] = views.Drawing{SVG: b.String()}
+		}
+	}
+	return spots, nil
+}
+
+// drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.
+func drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (views.Drawing, error) {
+	return drawn(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
+}
+
+func drawn(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
+	if p == nil {
+		return views.Drawing{}, nil
+	}
+	var b bytes.Buffer
+	err := paper.PanelSVG(&b, p, units, say)
+	return views.Drawing{SVG: b.String()}, err
 }
