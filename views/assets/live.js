@@ -30,6 +30,7 @@
     source.addEventListener("open", () => { const was = broken; clearTimeout(broken); broken = 0; network(true); if (was) soon(); });
     source.addEventListener("restart", () => location.reload()); // the ledger was restored: what the page has seen is gone
     source.addEventListener("change", (e) => { if (e.lastEventId) seq = e.lastEventId; soon(); });
+    source.addEventListener("error", () => { if (source.readyState === EventSource.CLOSED) soon(); }); // refused: perhaps shut out
     source.addEventListener("error", () => { broken ||= setTimeout(() => network(false), 4000); });
   }
 
