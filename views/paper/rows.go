@@ -55,7 +55,7 @@ func (p *page) rows(room, least float64) (rows []row, fits bool) {
 		rows = nil
 		var height float64
 		for _, s := range p.ticket.Steps {
-			r := p.row(s, size)
+			r := p.laidRow(s, size)
 			rows = append(rows, r)
 			height += r.tall()
 		}
@@ -64,6 +64,23 @@ func (p *page) rows(room, least float64) (rows []row, fits bool) {
 		}
 	}
 	return rows, false
+}
+
+// rowAt is a row of a ticket, which passes each station once, at a size of its numbers.
+type rowAt struct {
+	station plan.Station
+	size    float64
+}
+
+// laidRow is row, laid out once: what fits is found by trying.
+func (p *page) laidRow(s plan.Step, size float64) row {
+	at := rowAt{s.Station, size}
+	r, laid := p.laid[at]
+	if !laid {
+		r = p.row(s, size)
+		p.laid[at] = r
+	}
+	return r
 }
 
 func (p *page) row(s plan.Step, size float64) row {

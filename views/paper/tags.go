@@ -75,20 +75,25 @@ func tagsOf(tickets []*plan.Ticket) []tag {
 			}
 		}
 	}
+	pieces := map[ofPanel]int{}
+	for _, t := range tags {
+		pieces[t.ofPanel()] = max(pieces[t.ofPanel()], t.Place)
+	}
 	for i := range tags {
-		for _, other := range tags {
-			if other.fabric == tags[i].fabric && other.beside(tags[i]) {
-				tags[i].of = max(tags[i].of, other.Place)
-			}
-		}
+		tags[i].of = pieces[tags[i].ofPanel()]
 	}
 	return tags
 }
 
-// beside reports whether two pieces of a fabric are of the same panel.
-func (t tag) beside(u tag) bool {
-	return t.Ticket == u.Ticket && t.Window == u.Window && t.Panel == u.Panel && t.Copy == u.Copy
+// ofPanel is what the pieces that a panel has of a fabric have in common.
+type ofPanel struct {
+	fabric        string
+	ticket        plan.Code
+	window, panel string
+	copy          int
 }
+
+func (t tag) ofPanel() ofPanel { return ofPanel{t.fabric, t.Ticket, t.Window, t.Panel, t.Copy} }
 
 // panelOf finds the ticket of a piece's panel. Orders released before a cut kept its panel's code name it by its
 // window, which may be the name of two: then there is none.

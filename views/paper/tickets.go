@@ -53,7 +53,7 @@ func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
 // tickets prints tickets of a document.
 func (l *label) tickets(doc *TicketsDoc, tickets []*plan.Ticket) error {
 	for _, t := range tickets {
-		p := page{label: l, doc: doc, ticket: t}
+		p := page{label: l, doc: doc, ticket: t, laid: map[rowAt]row{}}
 		print := p.panel
 		if t.Kind == plan.CuttingTicket {
 			print = p.cutting
@@ -71,6 +71,7 @@ type page struct {
 	*label
 	doc    *TicketsDoc
 	ticket *plan.Ticket
+	laid   map[rowAt]row
 }
 
 // head writes what the ticket is about beside its QR, and under both a line as wide as the label.
