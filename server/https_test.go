@@ -157,7 +157,7 @@ func TestHTTPS(t *testing.T) {
 			came = c.Name + "=" + c.Value
 		}
 	}
-	if res.Header.Get("Strict-Transport-Security") != "" {
+	if named, _ := ask("GET", "https://shop.test:"+port+"/hello", ""); named.Header.Get("Strict-Transport-Security") != "" {
 		t.Error("an authority that no browser trusts by itself binds browsers to HTTPS")
 	}
 	if res, _ := ask("GET", plain+"/t/ABC?x=1", "", "Accept", asPage, "Cookie", came); res.StatusCode != http.StatusFound || res.Header.Get("Location") != safe+"/t/ABC?x=1" {
