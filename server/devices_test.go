@@ -136,11 +136,11 @@ func TestEnterPages(t *testing.T) {
 		t.Fatalf("let in: %d %s", page.status, page.body)
 	}
 	shown := s.visit(t, stations.Office, page.header.Get("Location"), 200, "Wall by the door", "<svg", "until 08:10")
-	_, code, _ := strings.Cut(shown, `<p class="enter-code">`)
-	code, _, _ = strings.Cut(code, "</p>")
+	_, code, _ := strings.Cut(shown, `<div class="enter-code">`)
+	code, _, _ = strings.Cut(code, "</div>")
 	address := "/enter/" + strings.ReplaceAll(code, " ", "")
 	for range 3 {
-		s.visit(t, "", address, 200, "Wall by the door", `action="/enter"`, "Be Wall by the door")
+		s.visit(t, "", address, 200, "Wall by the door", `action="/enter"`, "This is Wall by the door")
 	}
 	s.visit(t, stations.Office, "/settings/devices", 200, "Waiting for its code")
 	got := s.post(t, "", "/enter", url.Values{"code": {code}}, false)

@@ -1,11 +1,15 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
+	"slices"
 	"time"
 
+	"tablehand/server/auth"
 	"tablehand/server/store"
 	"tablehand/views/paper"
 )
@@ -62,6 +66,21 @@ func (c *demoCommand) Run(e *env) error {
 	})
 }
 
+// makeCrew lists those who did the week's work, so that a bench shows them; who finishes is a lead.
+func makeCrew(ctx context.Context, keeper *auth.Keeper) error {
+	crew := map[string]store.FloorRole{finisher: store.Lead}
+	for _, name := range people {
+		crew[name] = store.Hand
+	}
+	for _, name := range slices.Sorted(maps.Keys(crew)) {
+		p := store.Person{Name: name, Initials: name[:2], Floor: crew[name]}
+		if _, err := keeper.AddPerson(ctx, p, store.Entry{What: store.PersonChanged, About: name}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // prepare makes the demo's week in an empty folder. A folder that has it is gone on with; any other shop is left
 // alone.
 func (c *demoCommand) prepare(e *env, s *workroom, clock *setClock) error {
@@ -84,6 +103,9 @@ func (c *demoCommand) prepare(e *env, s *workroom, clock *setClock) error {
 		return err
 	}
 	if err := makeWeek(e.ctx, s.store, clock, time.Now()); err != nil {
+		return fmt.Errorf("demo: %w", err)
+	}
+	if err := makeCrew(e.ctx, s.auth); err != nil {
 		return fmt.Errorf("demo: %w", err)
 	}
 	return s.store.Set(e.ctx, demoState, "made")
