@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"tablehand/stations"
 )
@@ -177,4 +178,27 @@ func TestOrdersBeyondTheFloor(t *testing.T) {
 	if len(page.body) > largestPage {
 		t.Errorf("its page has %d bytes", len(page.body))
 	}
+}
+
+// BenchmarkOrderPage shows the pages of an order of four windows and of a hotel by turns, and reports how much longer the hotel's
+// takes.
+func BenchmarkOrderPage(b *testing.B) {
+	pages := map[int]*shop{}
+	for _, windows := range []int{4, 300} {
+		s := openShop(b)
+		s.ask(b, scene{as: stations.Office, do: "POST /api/orders", send: hotel(windows, 6), status: 201})
+		s.ask(b, scene{as: stations.Office, do: "POST /api/orders/HOTEL/release", send: fields{}, status: 200})
+		pages[windows] = s
+	}
+	took, runs := map[int]time.Duration{}, 0
+	for b.Loop() {
+		runs++
+		for windows, s := range pages {
+			began := time.Now()
+			s.ask(b, scene{as: stations.Office, do: "GET /orders/HOTEL", status: 200})
+			took[windows] += time.Since(began)
+		}
+	}
+	b.ReportMetric(float64(took[300].Microseconds())/1000/float64(runs), "hotel-ms")
+	b.ReportMetric(float64(took[300])/float64(took[4]), "hotel/four")
 }
