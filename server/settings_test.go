@@ -216,7 +216,7 @@ func TestEmptyPages(t *testing.T) {
 func TestAClockThatJumps(t *testing.T) {
 	s := openShop(t)
 	codes := s.release(t, "SMI-1") // due 18 December
-	cookie, _, _ := strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase}, status: 204}).header.Get("Set-Cookie"), ";")
+	cookie, _, _ := strings.Cut(s.ask(t, scene{do: "POST /api/session", send: fields{"passphrase": testPassphrase, "keep": true}, status: 204}).header.Get("Set-Cookie"), ";")
 	late := func() string {
 		return s.ask(t, scene{as: stations.Screen, do: "GET /api/board", status: 200}).at("orders.0.late")
 	}
@@ -235,9 +235,9 @@ func TestAClockThatJumps(t *testing.T) {
 	}
 	const day = 24 * time.Hour
 	at(0, "false", true)
-	at(30*day, "true", true)
-	at(-30*day, "false", true)
-	at(200*day, "true", false) // a sign-in lasts 90 days; tokens don't end
+	at(29*day, "true", true)
+	at(-29*day, "false", true)
+	at(200*day, "true", false) // a sign-in that is kept lasts 30 days; tokens don't end
 	at(-200*day, "false", true)
 	at(-400*day, "false", true)
 

@@ -75,7 +75,7 @@ func TestCuttingTableHeld(t *testing.T) {
 	if got.at("state") != "held" || got.at("problems.0.code") != "cloth_short" || !strings.Contains(got.at("problems.0.message"), "short") {
 		t.Errorf("short: %s", got.body)
 	}
-	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "resume", ""), status: 409, code: "needs_decision"})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "resume", ""), status: 403, code: "lead_only"})
 	got = s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(code, "resume", "", "override", true, "reason", "from the next bolt"), status: 200})
 	if got.at("state") != "at_work" {
 		t.Errorf("gone on: %s", got.body)
