@@ -181,9 +181,21 @@ func (p *Tab) Do(steps ...chromedp.Action[chromedp.Void]) {
 	p.T.Helper()
 	ctx, cancel := context.WithTimeout(p.Ctx, shoptest.Patience)
 	defer cancel()
-	if err := chromedp.Do(ctx, steps...); err != nil {
-		p.T.Fatalf("browser: %v", err)
+	for _, step := range steps {
+		err := chromedp.Do(ctx, step)
+		for isStale(err) && ctx.Err() == nil {
+			err = chromedp.Do(ctx, step)
+		}
+		if err != nil {
+			p.T.Fatalf("browser: %v", err)
+		}
 	}
+}
+
+// isStale reports whether what was to be clicked or typed into was replaced by a live page just before: nothing was done
+// to it. A hand would meet what stands there now.
+func isStale(err error) bool {
+	return err != nil && strings.Contains(err.Error(), "Could not find node with given id")
 }
 
 func (p *Tab) Open(path string) {
