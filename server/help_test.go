@@ -60,5 +60,5 @@ func isFile(path string) bool {
 			return true
 		}
 	}
-	return strings.HasSuffix(path, ".pdf") || strings.HasSuffix(path, ".yaml")
+	return strings.HasSuffix(path, ".pdf") || strings.HasSuffix(path, ".yaml") || strings.HasSuffix(path, ".crt")
 }

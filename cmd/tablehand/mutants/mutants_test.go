@@ -34,7 +34,7 @@ var rooms = []room{
 	{[]string{"engine/cutting"}, nil, 8},
 	{[]string{"engine/billing"}, nil, 5},
 	{[]string{"stations", "stations/board", "stations/invoice", "stations/plan", "stations/refold", "stations/revision"}, []string{"stations"}, 27},
-	{[]string{"server/store", "server/auth", "server/cache", "server/copies", "server/live", "server/picture", "server/turns"}, nil, 12},
+	{[]string{"server/store", "server/auth", "server/cache", "server/copies", "server/live", "server/picture", "server/secure", "server/turns"}, nil, 12},
 	{[]string{"server", "server/desk", "server/edge", "server/api", "server/web", "server/access"}, []string{"server"}, 10},
 }
 
