@@ -92,6 +92,22 @@ func TestPeopleSignIn(t *testing.T) {
 	s.clock.Add(30 * 24 * time.Hour)
 	board(month, 401)
 
+	ended, kept := in("Ana Ruiz", anasPassphrase, true, 204), in("Ana Ruiz", anasPassphrase, true, 204)
+	page := s.visit(t, stations.Office, "/settings/people/"+id, 200, "Signed in now")
+	first, _, _ := strings.Cut(strings.TrimPrefix(ended["Cookie"], "tablehand="), ".")
+	if n := strings.Count(page, `name="session"`); n != 2 || !strings.Contains(page, `value="`+first+`"`) {
+		t.Errorf("%d sign-ins are listed, or not %s", n, first)
+	}
+	form := url.Values{"session": {first}}
+	if got := s.post(t, stations.Office, "/settings/people/"+id+"/sign-out", form, false); got.status != 303 {
+		t.Errorf("%d %s", got.status, got.body)
+	}
+	board(ended, 401)
+	board(kept, 200)
+	if got := s.post(t, stations.Office, "/settings/people/"+id+"/sign-out", form, false); got.status != 404 {
+		t.Errorf("ended twice: %d", got.status)
+	}
+
 	one, two := in("Ana Ruiz", anasPassphrase, true, 204), in("", testPassphrase, true, 204)
 	s.ask(t, scene{as: stations.Office, do: "POST /api/people/" + id + "/passphrase", send: fields{"passphrase": anasPassphrase + " again"}, status: 204})
 	board(one, 401)

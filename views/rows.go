@@ -1,6 +1,8 @@
 package views
 
 import (
+	"time"
+
 	"tablehand/engine"
 	"tablehand/engine/billing"
 	"tablehand/stations"
@@ -40,4 +42,10 @@ type SourceLine struct {
 	Number   int
 	Text     string
 	Problems []engine.Problem
+}
+
+// Moment is an instant in the shop's zone; the zero one is none.
+type Moment struct {
+	Date string // YYYY-MM-DD
+	At   time.Time
 }

@@ -47,12 +47,12 @@ func (g *Gate) showDevices(c *fiber.Ctx, form devices.Form, answer *views.Answer
 }
 
 // momentOf writes an instant in the shop's zone; the zero one is none.
-func (g *Gate) momentOf(at time.Time) devices.Moment {
+func (g *Gate) momentOf(at time.Time) views.Moment {
 	if at.IsZero() {
-		return devices.Moment{}
+		return views.Moment{}
 	}
 	at = at.In(g.Desk.Shop().Zone)
-	return devices.Moment{Date: at.Format(time.DateOnly), At: at}
+	return views.Moment{Date: at.Format(time.DateOnly), At: at}
 }
 
 // shutOutAnswer says what was just ended.

@@ -96,7 +96,7 @@ func atPerson(p store.Person, did string) string {
 }
 
 // peopleDid are what the page of a person says after it was sent on to.
-var peopleDid = map[string]bool{"added": true, "kept": true, "pin": true, "passphrase": true, "set_aside": true, "back": true}
+var peopleDid = map[string]bool{"added": true, "kept": true, "pin": true, "passphrase": true, "set_aside": true, "back": true, "signed_out": true}
 
 // personPage: GET /settings/people/{person}.
 func (g *Gate) personPage(c *fiber.Ctx) error {
@@ -108,7 +108,35 @@ func (g *Gate) personPage(c *fiber.Ctx) error {
 	if did := c.Query("did"); peopleDid[did] {
 		answer = &views.Answer{Text: g.Printer(c).T("people.did."+did, "Person", p.Name)}
 	}
-	return g.Send(c, people.PersonPage{Frame: g.Frame(c), Person: shown(p), Form: formOf(p), Answer: answer})
+	return g.showPerson(c, p, formOf(p), answer)
+}
+
+func (g *Gate) showPerson(c *fiber.Ctx, p store.Person, form people.Form, answer *views.Answer) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	sessions, err := g.Desk.Store.SessionsOf(ctx, p.ID)
+	if err != nil {
+		return err
+	}
+	page := people.PersonPage{Frame: g.Frame(c), Person: shown(p), Form: form, Answer: answer}
+	for _, s := range sessions {
+		page.SignIns = append(page.SignIns, people.SignIn{ID: s.ID, Since: g.momentOf(s.Created), Until: g.momentOf(s.Expires)})
+	}
+	return g.Send(c, page)
+}
+
+// endSignInByForm: POST /settings/people/{person}/sign-out, of the sign-in named.
+func (g *Gate) endSignInByForm(c *fiber.Ctx) error {
+	p, err := g.ThePerson(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	if err := g.Desk.Store.EndSession(ctx, p.ID, c.FormValue("session"), g.Deed(c, store.ShutOut, p.Name)); err != nil {
+		return err
+	}
+	return goOn(c, atPerson(p, "signed_out"))
 }
 
 // changeByForm: POST /settings/people/{person}.
@@ -124,7 +152,7 @@ func (g *Gate) changeByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return g.refusePerson(c, edge.PeopleRefusal(err), func(why string) error {
 			form.Wrong = why
-			return g.Send(c, people.PersonPage{Frame: g.Frame(c), Person: shown(was), Form: form})
+			return g.showPerson(c, was, form, nil)
 		})
 	}
 	return goOn(c, atPerson(p, "kept"))
@@ -171,7 +199,7 @@ func (g *Gate) giveByForm(c *fiber.Ctx, what string, give func(*fiber.Ctx, store
 	}
 	if err := give(c, p, c.FormValue(what)); err != nil {
 		return g.refusePerson(c, err, func(why string) error {
-			return g.Send(c, people.PersonPage{Frame: g.Frame(c), Person: shown(p), Form: formOf(p), Answer: &views.Answer{Refused: true, Text: why}})
+			return g.showPerson(c, p, formOf(p), &views.Answer{Refused: true, Text: why})
 		})
 	}
 	return goOn(c, atPerson(p, what))

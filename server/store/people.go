@@ -108,6 +108,27 @@ func (a *Access) EndSessions(ctx context.Context, person, but string) error {
 	return a.write.WithContext(ctx).Where("person = ? AND id <> ?", person, but).Delete(&sessionRow{}).Error
 }
 
+// SessionsOf returns a person's sign-ins that haven't expired, the newest first.
+func (a *Access) SessionsOf(ctx context.Context, person string) ([]Session, error) {
+	var rows []sessionRow
+	err := a.read.WithContext(ctx).Where("person = ? AND expires > ?", person, at(a.clock())).Order("created DESC, id").Find(&rows).Error
+	if err != nil {
+		return nil, fmt.Errorf("store: sign-ins of a person: %w", err)
+	}
+	sessions := make([]Session, len(rows))
+	for i, r := range rows {
+		sessions[i] = r.session()
+	}
+	return sessions, nil
+}
+
+// EndSession ends one of a person's sign-ins, ErrNotFound where it isn't theirs, and notes it.
+func (a *Access) EndSession(ctx context.Context, person, id string, e Entry) error {
+	return a.noting(ctx, e, func(tx *gorm.DB) error {
+		return removed(tx.Where("person = ? AND id = ?", person, id).Delete(&sessionRow{}))
+	})
+}
+
 func personRowOf(p Person) personRow {
 	signIn := string(p.SignsInAs)
 	if signIn == "" {

@@ -5,7 +5,6 @@ import (
 	"embed"
 	"html/template"
 	"slices"
-	"time"
 
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -21,26 +20,20 @@ type Page struct {
 	Answer  *views.Answer
 }
 
-// Moment is an instant in the shop's zone; the zero one is none.
-type Moment struct {
-	Date string // YYYY-MM-DD
-	At   time.Time
-}
-
 // Row is one device.
 type Row struct {
 	ID, Name, Kind string
 	Stations       []plan.Station // of a bench; none: all
 	Entered        bool
 	Waits          bool // it may still enter by its code
-	Seen           Moment
+	Seen           views.Moment
 	Address        string
 }
 
 // Token is one token.
 type Token struct {
 	ID, Name, Role string
-	Created        Moment
+	Created        views.Moment
 }
 
 // Form is what a device is let in as.
@@ -73,7 +66,7 @@ type CodePage struct {
 	Entered        bool
 	Square         template.HTML // "" where the code is used or has expired
 	Address, Code  string
-	Until          Moment
+	Until          views.Moment
 }
 
 //go:embed *.html

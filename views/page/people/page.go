@@ -44,9 +44,16 @@ func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_
 // PersonPage changes one person.
 type PersonPage struct {
 	views.Frame
-	Person Person
-	Form   Form
-	Answer *views.Answer
+	Person  Person
+	Form    Form
+	SignIns []SignIn
+	Answer  *views.Answer
+}
+
+// SignIn is a browser in which a person is signed in.
+type SignIn struct {
+	ID           string
+	Since, Until views.Moment
 }
 
 // BadgePage says whose badge was scanned, and has them work at this device.
