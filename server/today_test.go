@@ -98,7 +98,7 @@ func TestToday(t *testing.T) {
 	if at, now := state(1); at != plan.Tape || now != stations.Ready {
 		t.Errorf("sent back: %s %s", at, now)
 	}
-	says(s.decide(t, string(panels[2]), scan, url.Values{"action": {"remake"}, "reason": {"cut into"}}, 303), "is made anew, with the ticket "+string(s.Store.Floor().Ticket(panels[2]).RemadeAs))
+	says(s.decide(t, string(panels[2]), scan, url.Values{"action": {"remake"}, "reason": {"cut into"}}, 303), "will be made again. Its new ticket is "+string(s.Store.Floor().Ticket(panels[2]).RemadeAs))
 	if ticket := s.Store.Floor().Ticket(panels[2]); !ticket.Cancelled || ticket.RemadeAs == "" {
 		t.Errorf("remade: %+v", ticket)
 	}

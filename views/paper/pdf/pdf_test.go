@@ -72,10 +72,10 @@ func TestAnotherReaderReadsIt(t *testing.T) {
 	} {
 		path, err := exec.LookPath(c.tool)
 		if err != nil {
-			if os.Getenv("CI") == "true" {
+			if os.Getenv("CI") != "" {
 				t.Fatal(err)
 			}
-			t.Skip(err)
+			t.Skipf("no %s here", c.tool)
 		}
 		out, err := exec.Command(path, c.args...).CombinedOutput()
 		if err != nil {
