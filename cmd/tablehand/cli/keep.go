@@ -34,28 +34,35 @@ func (c *tokenCommand) Validate() error {
 }
 
 // Run makes a token and prints it alone, or lists or revokes tokens. A running server goes by it at once.
-func (c *tokenCommand) Run(e *env) (err error) {
+func (c *tokenCommand) Run(e *env) error {
 	dir, err := c.dir()
 	if err != nil {
 		return err
 	}
+	return e.withAccess(dir, func(access *store.Access) error {
+		switch {
+		case c.List:
+			return c.list(e, access)
+		case c.Revoke != "":
+			return c.revoke(e, access)
+		}
+		secret, err := auth.New(access).NewToken(e.ctx, c.Name, stations.Role(c.Role))
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintln(e.stdout, secret)
+		return err
+	})
+}
+
+// withAccess opens a folder for a command that needs no floor, also while a server has it open, and closes it.
+func (e *env) withAccess(dir string, f func(*store.Access) error) (err error) {
 	access, err := store.OpenAccess(e.ctx, dir)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, access.Close()) }()
-	switch {
-	case c.List:
-		return c.list(e, access)
-	case c.Revoke != "":
-		return c.revoke(e, access)
-	}
-	secret, err := auth.New(access).NewToken(e.ctx, c.Name, stations.Role(c.Role))
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintln(e.stdout, secret)
-	return err
+	return f(access)
 }
 
 // list prints the tokens that were given out, a line each.
@@ -90,23 +97,20 @@ type ownerCommand struct {
 }
 
 // Run makes the owner a new passphrase and prints it alone. A running server goes by it at once.
-func (c *ownerCommand) Run(e *env) (err error) {
+func (c *ownerCommand) Run(e *env) error {
 	dir, err := c.shop()
 	if err != nil {
 		return err
 	}
-	access, err := store.OpenAccess(e.ctx, dir)
-	if err != nil {
+	return e.withAccess(dir, func(access *store.Access) error {
+		passphrase, err := auth.New(access).ResetOwner(e.ctx)
+		if err != nil {
+			return err
+		}
+		e.say("cli.owner_reset")
+		_, err = fmt.Fprintln(e.stdout, passphrase)
 		return err
-	}
-	defer func() { err = errors.Join(err, access.Close()) }()
-	passphrase, err := auth.New(access).ResetOwner(e.ctx)
-	if err != nil {
-		return err
-	}
-	e.say("cli.owner_reset")
-	_, err = fmt.Fprintln(e.stdout, passphrase)
-	return err
+	})
 }
 
 type auditCommand struct{ folder }
@@ -138,21 +142,18 @@ type backupCommand struct {
 }
 
 // Run copies the shop's data, also while a server has the folder open, and audits the copy.
-func (c *backupCommand) Run(e *env) (err error) {
+func (c *backupCommand) Run(e *env) error {
 	dir, err := c.shop()
 	if err != nil {
 		return err
 	}
-	access, err := store.OpenAccess(e.ctx, dir)
-	if err != nil {
+	return e.withAccess(dir, func(access *store.Access) error {
+		if err := access.Backup(e.ctx, c.File); err != nil {
+			return err
+		}
+		_, err := fmt.Fprintln(e.stdout, e.words.T("cli.backed_up", "File", c.File))
 		return err
-	}
-	defer func() { err = errors.Join(err, access.Close()) }()
-	if err := access.Backup(e.ctx, c.File); err != nil {
-		return err
-	}
-	_, err = fmt.Fprintln(e.stdout, e.words.T("cli.backed_up", "File", c.File))
-	return err
+	})
 }
 
 type ticketsCommand struct {
