@@ -188,6 +188,22 @@ func TestEveryPanelHangsOnce(t *testing.T) {
 	}
 }
 
+// TestBoardDrawsWhatItDefines: each drawing that the board's page points to stands in its sprite.
+func TestBoardDrawsWhatItDefines(t *testing.T) {
+	s := openShop(t)
+	s.fillFloor(t, 12)
+	page := s.visit(t, stations.Office, "/board", 200)
+	uses := regexp.MustCompile(`<use href="#([^"]+)"`).FindAllStringSubmatch(page, -1)
+	if len(uses) < 50 {
+		t.Fatalf("%d drawings", len(uses))
+	}
+	for _, use := range uses {
+		if n := strings.Count(page, `id="`+use[1]+`"`); n != 1 {
+			t.Fatalf("#%s is defined %d times", use[1], n)
+		}
+	}
+}
+
 // TestBoardNamesFinishedOrders: an order whose panels are all finished hangs no more, and is named with the finished ones.
 func TestBoardNamesFinishedOrders(t *testing.T) {
 	s := openShop(t)

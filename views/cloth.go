@@ -28,12 +28,32 @@ var colours = map[string]colour{
 
 // markOf draws a station's selvedge mark: its place on the way of the work, on its shape. It is decoration beside the station's
 // name, so it is hidden from those who listen. A station that only an old ledger knows has no place there and no colour.
-func markOf(s plan.Station) template.HTML {
+func markOf(s plan.Station) template.HTML { return markSVG(s, markBody(s)) }
+
+// markOnce defines a station's mark for a page that has it many times, in its sprite.
+func markOnce(s plan.Station) template.HTML {
+	return template.HTML(fmt.Sprintf(`<g id="mark-of-%s">%s</g>`, template.HTMLEscapeString(string(s)), markBody(s)))
+}
+
+// markAgain draws the mark that the page's sprite defines; a station that it can't have defined is drawn whole.
+func markAgain(s plan.Station) template.HTML {
+	if !slices.Contains(plan.Stations(), s) {
+		return markOf(s)
+	}
+	return markSVG(s, template.HTML(fmt.Sprintf(`<use href="#mark-of-%s"/>`, s)))
+}
+
+func markSVG(s plan.Station, body template.HTML) template.HTML {
+	return template.HTML(fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">%s</svg>`,
+		template.HTMLEscapeString(string(s)), body))
+}
+
+// markBody is what is drawn of a mark, in a box of 32 by 33.
+func markBody(s plan.Station) template.HTML {
 	shape, known := mark.Of(s)
 	paths, middle := shape.Paths(16, 16.25, 31, 29)
-	begin := fmt.Sprintf(`<svg class="mark mark-%s" viewBox="0 0 32 33" aria-hidden="true" focusable="false">`, template.HTMLEscapeString(string(s)))
 	if !known {
-		return template.HTML(begin + `<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g></svg>`)
+		return template.HTML(`<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g>`)
 	}
 	of := plan.MarkOf(s).Colour
 	place := slices.Index(plan.Stations(), s) + 1
@@ -41,8 +61,8 @@ func markOf(s plan.Station) template.HTML {
 	if place >= 10 { // two figures
 		size = 13
 	}
-	return template.HTML(begin + fmt.Sprintf(`<g class="on-%s" fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
-		`<text x="16" y="%.1f" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text></svg>`,
+	return template.HTML(fmt.Sprintf(`<g class="on-%s" fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
+		`<text x="16" y="%.1f" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text>`,
 		of, colours[of].fill, paths, middle+0.36*float64(size), size, colours[of].ink, place))
 }
 

@@ -32,6 +32,8 @@ func (v *Views) functions() template.FuncMap {
 		"named":     v.Named,
 		"pieceName": v.PieceName,
 		"mark":      markOf,
+		"markOnce":  markOnce,
+		"markAgain": markAgain,
 		"strip":     strip,
 		"why":       v.why,
 		"lacks":     v.Lacks,

@@ -24,6 +24,22 @@ func TestEveryStationHasItsColour(t *testing.T) {
 	}
 }
 
+// A page that has a mark many times defines it once and points to it; what no sprite can have defined is drawn whole.
+func TestMarkDefinedOnce(t *testing.T) {
+	for _, s := range plan.Stations() {
+		again := string(markAgain(s))
+		if id := fmt.Sprintf("mark-of-%s", s); !strings.Contains(string(markOnce(s)), `id="`+id+`"`) || !strings.Contains(again, `href="#`+id+`"`) {
+			t.Errorf("%s: %s points to nothing in %s", s, again, markOnce(s))
+		}
+		if len(again) >= len(markOf(s)) {
+			t.Errorf("%s: %s is no shorter than the mark", s, again)
+		}
+	}
+	if got := markAgain("beading"); got != markOf("beading") {
+		t.Error(got)
+	}
+}
+
 // A station that only an old ledger knows has a plain mark, without a number that is another's.
 func TestMarkOfAnUnknownStation(t *testing.T) {
 	if svg := string(markOf("bea<ding")); !strings.Contains(svg, `class="mark mark-bea&lt;ding"`) || !strings.Contains(svg, "<path") || strings.Contains(svg, "<text") {
