@@ -49,6 +49,7 @@ type Step struct {
 	Values   []Value                     `json:"values"`
 	Enter    []Entry                     `json:"enter"`
 	Checks   []Check                     `json:"checks"`
+	Acts     []Act                       `json:"acts"`
 	Cautions []string                    `json:"cautions"`
 	Minutes  *int                        `json:"minutes,omitempty"`
 	Reason   string                      `json:"reason,omitempty"`  // why it is held
@@ -84,6 +85,14 @@ type Check struct {
 	Label string `json:"label"`
 }
 
+// Act is the checks that one act of hand and eye confirms, with its words.
+type Act struct {
+	Name   string   `json:"name,omitempty"` // absent of a check that stands by itself
+	Label  string   `json:"label"`
+	Checks []string `json:"checks"`
+	With   string   `json:"with,omitempty"` // the choice among the entries that is made in it
+}
+
 // TicketDocOf returns a ticket's document in the words given; the floor is as for RowOf.
 func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 	doc := TicketDoc{Row: RowOf(f, t), Makeup: makeupOf(t.Spec), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Off: t.Off, Route: []RouteRow{}}
@@ -111,7 +120,7 @@ func stepOf(now *stations.StepNow, say Words) *Step {
 	s := &Step{
 		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason, Picture: now.Picture, Lacks: now.Cloth,
 		Measured: now.Measured, OutOf: now.OutOf, Pair: now.Pair, SentBack: now.SentBack,
-		Values: []Value{}, Enter: []Entry{}, Checks: []Check{}, Cautions: []string{},
+		Values: []Value{}, Enter: []Entry{}, Checks: []Check{}, Acts: []Act{}, Cautions: []string{},
 	}
 	for _, v := range now.Spec.Values {
 		s.Values = append(s.Values, Value{v.Name, say.T("value." + v.Name), v.Value})
@@ -124,6 +133,9 @@ func stepOf(now *stations.StepNow, say Words) *Step {
 	}
 	for _, c := range now.Spec.Checks {
 		s.Checks = append(s.Checks, Check{c, say.T("check." + c)})
+	}
+	for _, a := range plan.Acts(now.Spec.Station, now.Spec.Checks) {
+		s.Acts = append(s.Acts, Act{a.Name, say.T(a.Key(now.Spec.Station)), a.Checks, a.With})
 	}
 	return s
 }

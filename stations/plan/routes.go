@@ -60,10 +60,13 @@ type pairRow struct {
 	Entry string `yaml:"entry"`
 }
 
-// check is a hand check; When says of which panels it is asked, "" of all.
+// check is a hand check; When says of which panels it is asked, "" of all. Act, With and Safety are as an Act has them.
 type check struct {
-	Name string    `yaml:"name"`
-	When condition `yaml:"when"`
+	Name   string    `yaml:"name"`
+	When   condition `yaml:"when"`
+	Act    string    `yaml:"act"`
+	With   string    `yaml:"with"`
+	Safety bool      `yaml:"safety"`
 }
 
 // condition is a property of a panel that a check needs.
@@ -164,6 +167,9 @@ func (r *routes) validate() error {
 			return fmt.Errorf("plan: cutting: entry %q: no length of a fabric is called %q", e.Name, e.Target)
 		}
 	}
+	if err := r.Cloth.validateActs(); err != nil {
+		return fmt.Errorf("plan: cutting: %w", err)
+	}
 	for _, c := range append([]row{r.Cloth}, r.Stations...) {
 		for _, k := range c.Checks {
 			if slices.Contains(r.Retired, k.Name) {
@@ -223,7 +229,7 @@ func (c *row) validate() error {
 	if c.Minutes != nil && *c.Minutes < 0 {
 		return fmt.Errorf("%d minutes", *c.Minutes)
 	}
-	return nil
+	return c.validateActs()
 }
 
 // validateLook refuses a row without a mark, or with a number on its label that the station hasn't.

@@ -94,10 +94,7 @@ type Checklist struct{ Values, Entries, Checks []string }
 // ChecklistOf returns what a station asks of the pieces that pass it; at cutting what the cloth's own list asks, where
 // panels are cut.
 func ChecklistOf(s Station) Checklist {
-	list := &shipped().Cloth
-	if s != Cutting {
-		list = shipped().row(s)
-	}
+	list := shipped().asked(s)
 	if list == nil { // a station that only an old ledger knows
 		return Checklist{}
 	}

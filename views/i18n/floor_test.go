@@ -133,6 +133,11 @@ func TestTheFloorHasItsWords(t *testing.T) {
 			}
 		}
 	}
+	for _, s := range plan.Stations() {
+		for _, a := range plan.Acts(s, plan.ChecklistOf(s).Checks) {
+			mustHave(t, a.Key(s))
+		}
+	}
 	for _, ticket := range newBench(t).tickets {
 		for _, step := range ticket.Steps {
 			for _, v := range step.Spec.Values {
