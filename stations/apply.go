@@ -68,7 +68,7 @@ func (o *Overlay) Apply(e Event) {
 
 func (o *Overlay) applyRelease(e Event) {
 	order := o.ownOrder(e.Order)
-	order.State = OrderReleased
+	order.State, order.Asked = OrderReleased, e.Asked
 	order.Apart = union(order.Apart, e.Apart)
 	o.add(order, named(e.Tickets), e)
 	o.settle(e.Order)

@@ -118,6 +118,7 @@ type ReleaseOrder struct {
 	FabricShort bool   // the cloth on hand is short, LotsMixed: suffices only from several lots
 	LotsMixed   bool
 	Bolts       []plan.NamedBolt
+	Measuring   plan.Measuring // what the order's tickets ask otherwise than always, whenever they come
 	Override    bool
 	Reason      string
 }

@@ -101,6 +101,8 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 			t.Yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
 		}
 	}
+	e.Asked = c.Measuring
+	e.Asked.Set(e.Tickets)
 	if short || len(shared) > 0 {
 		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)
 	}

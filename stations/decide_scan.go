@@ -113,7 +113,7 @@ func (o *Overlay) uncut(t *Ticket, but plan.Code) []plan.Code {
 
 func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 	now := t.Current()
-	found, r := judge(now, c, t.Spec.Units)
+	found, r := judge(now, o.asked(t, t.At), c, t.Spec.Units)
 	if uncut := t.toCut(); len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
 		if r == nil {
 			r = refuse("entries_missing", "cut")

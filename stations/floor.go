@@ -114,6 +114,7 @@ type Order struct {
 	Bolts    []plan.NamedBolt   // of its newest file; none of an order that was taken before they were kept
 	Apart    []string           // orders whose bolts of the same names are others
 	Practice orderfile.Practice // what it was worked up with, and is ever again; a revision keeps it
+	Asked    plan.Measuring     // what its tickets ask otherwise than always, as of its release
 	Tickets  []*Ticket          // cutting tickets first, then panels in file order
 }
 

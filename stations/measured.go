@@ -24,15 +24,81 @@ func (f *found) add(name string, value measure.Quantity) {
 	f.measured[name] = value
 }
 
+// Asked is what a step of a ticket asks for at the moment. What it doesn't ask may be entered and checked, and is then held
+// to its tolerance as always.
+type Asked struct {
+	Enter  []plan.Entry
+	Checks []string
+}
+
+// Has reports whether an entry or a check is among them.
+func (a Asked) Has(name string) bool {
+	return slices.Contains(a.Checks, name) || slices.ContainsFunc(a.Enter, func(e plan.Entry) bool { return e.Name == name })
+}
+
+// Asked returns what a step of a ticket asks for now, by its place on the route.
+func (f *Floor) Asked(t *Ticket, step int) Asked { return f.Overlay().asked(t, step) }
+
+func (o *Overlay) asked(t *Ticket, step int) Asked {
+	spec := t.Steps[step].Spec
+	if len(spec.Asked) == 0 {
+		return Asked{spec.Enter, spec.Checks}
+	}
+	var a Asked
+	for _, e := range spec.Enter {
+		if o.asks(t, spec, e.Name) {
+			a.Enter = append(a.Enter, e)
+		}
+	}
+	for _, check := range spec.Checks {
+		if o.asks(t, spec, check) {
+			a.Checks = append(a.Checks, check)
+		}
+	}
+	return a
+}
+
+// asks reports whether a panel is asked for an entry or a check at a station. One that only the first panel is asked for is
+// asked until one has done it: of two at work at once both are.
+func (o *Overlay) asks(t *Ticket, step *plan.Step, name string) bool {
+	switch step.When(name) {
+	case plan.FirstOfPair:
+		mate := o.mate(t)
+		return mate == nil || !mate.vouches(step, name)
+	case plan.FirstOfOrder:
+		return !slices.ContainsFunc(o.order(t.Order).Tickets, func(other *Ticket) bool {
+			return other.Spec.Code != t.Spec.Code && other.isPanel() && !other.Cancelled && other.vouches(step, name) && other.Spec.Route() == t.Spec.Route()
+		})
+	case plan.Never:
+		return false
+	}
+	return true
+}
+
+// vouches reports whether the panel is through a station, with an entry measured that lies within its tolerance and had
+// the same target, or with a check done: another panel needs it no more.
+func (t *Ticket) vouches(asks *plan.Step, name string) bool {
+	i := t.step(asks.Station)
+	if i < 0 || t.Steps[i].State != Finished {
+		return false
+	}
+	done := &t.Steps[i]
+	if slices.Contains(asks.Checks, name) {
+		return slices.Contains(done.Checks, name)
+	}
+	entry, value := done.Spec.Entry(name), done.Measured[name]
+	return entry != nil && !value.IsZero() && entry.Target == asks.Entry(name).Target && entry.Within(value)
+}
+
 // judge holds what was entered against what the step asks. Entries kept from a finish that was taken back count
 // where they aren't entered again; checks are to be named each time. Nothing is judged while anything is missing.
-func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
+func judge(now *StepNow, asked Asked, c Scan, units measure.Unit) (found, *Refusal) {
 	for name := range c.Measured {
 		if now.Spec.Entry(name) == nil {
 			return found{}, refuse("unknown_key", "measured."+name, "Name", name)
 		}
 	}
-	if missing := now.missing(c.Measured, c.Checks); len(missing) > 0 {
+	if missing := now.missing(asked, c.Measured, c.Checks); len(missing) > 0 {
 		r := refuse("entries_missing", "measured")
 		r.Missing = missing
 		return found{}, r
@@ -40,6 +106,9 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 	var f found
 	for i := range now.Spec.Enter {
 		entry := &now.Spec.Enter[i]
+		if now.lacks(entry.Name, c.Measured) {
+			continue // it isn't asked
+		}
 		value, r := now.valueOf(entry, c.Measured, units)
 		if r != nil {
 			return found{}, r
@@ -49,8 +118,10 @@ func judge(now *StepNow, c Scan, units measure.Unit) (found, *Refusal) {
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}
-	if len(now.Spec.Checks) > 0 {
-		f.checks = slices.Clone(now.Spec.Checks)
+	for _, check := range now.Spec.Checks {
+		if slices.Contains(c.Checks, check) {
+			f.checks = append(f.checks, check)
+		}
 	}
 	return f, nil
 }
@@ -67,20 +138,25 @@ func (s *StepNow) valueOf(e *plan.Entry, typed map[string]string, units measure.
 	return kept, nil
 }
 
-// missing returns the names of entries and checks of the step that were not given, in its order.
-func (s *StepNow) missing(typed map[string]string, checks []string) []string {
+// missing returns the names of entries and checks that are asked and were not given, in the step's order.
+func (s *StepNow) missing(asked Asked, typed map[string]string, checks []string) []string {
 	var names []string
-	for _, e := range s.Spec.Enter {
-		if blank(typed[e.Name]) && s.Measured[e.Name].IsZero() {
+	for _, e := range asked.Enter {
+		if s.lacks(e.Name, typed) {
 			names = append(names, e.Name)
 		}
 	}
-	for _, check := range s.Spec.Checks {
+	for _, check := range asked.Checks {
 		if !slices.Contains(checks, check) {
 			names = append(names, check)
 		}
 	}
 	return names
+}
+
+// lacks reports whether an entry is neither typed nor known from an earlier finish or start.
+func (s *StepNow) lacks(entry string, typed map[string]string) bool {
+	return blank(typed[entry]) && s.Measured[entry].IsZero()
 }
 
 // readEntry reads what somebody typed for an entry: here it becomes a quantity, and stays one.
@@ -150,7 +226,7 @@ func (s *StepNow) judgeStart(given map[string]string, units measure.Unit) (found
 	var f found
 	for i := range s.Spec.Enter {
 		entry := &s.Spec.Enter[i]
-		if !entry.AtStart || blank(given[entry.Name]) && s.Measured[entry.Name].IsZero() {
+		if !entry.AtStart || s.lacks(entry.Name, given) {
 			continue
 		}
 		value, r := s.valueOf(entry, given, units)
@@ -169,7 +245,7 @@ func (s *StepNow) judgeStart(given map[string]string, units measure.Unit) (found
 func (s *StepNow) MissingAtStart(given map[string]string) []string {
 	var names []string
 	for _, e := range s.Spec.Enter {
-		if e.AtStart && blank(given[e.Name]) && s.Measured[e.Name].IsZero() {
+		if e.AtStart && s.Spec.When(e.Name) != plan.Never && s.lacks(e.Name, given) {
 			names = append(names, e.Name)
 		}
 	}

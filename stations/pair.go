@@ -1,6 +1,8 @@
 package stations
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 )
@@ -59,10 +61,18 @@ func (o *Overlay) mate(t *Ticket) *Ticket {
 	if other == "" {
 		return nil
 	}
-	for _, m := range o.order(t.Order).Tickets {
-		if s := m.Spec; m.isPanel() && !m.Cancelled && s.Panel == other && s.Treatment == t.Spec.Treatment && s.Copy == t.Spec.Copy {
-			return m
+	is := func(m *Ticket) bool {
+		s := m.Spec
+		return m.isPanel() && !m.Cancelled && s.Panel == other && s.Treatment == t.Spec.Treatment && s.Copy == t.Spec.Copy
+	}
+	tickets := o.order(t.Order).Tickets
+	for _, beside := range []int{t.place - 1, t.place + 1} { // where it nearly always is, among thousands
+		if beside >= 0 && beside < len(tickets) && is(tickets[beside]) {
+			return tickets[beside]
 		}
+	}
+	if i := slices.IndexFunc(tickets, is); i >= 0 {
+		return tickets[i]
 	}
 	return nil
 }

@@ -222,7 +222,9 @@ func (r *revising) tickets(c *fabricCut, laid *workup.ClothPlan, whole bool) map
 		}
 		of := plan.ClothOf(r.sheet.Work, &part)
 		of.Taken, of.Spoken = taken, c.spoken
-		specs[code] = of.Part(r.sheet.Work, code, r.who, c.fixed[code], whole)
+		spec := []plan.Ticket{*of.Part(r.sheet.Work, code, r.who, c.fixed[code], whole)}
+		r.order.Asked.Set(spec)
+		specs[code] = &spec[0]
 	}
 	return specs
 }

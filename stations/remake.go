@@ -37,6 +37,7 @@ func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
 		e.Override = true
 	}
 	e.Tickets = append(cuts, *again)
+	order.Asked.Set(e.Tickets)
 	if r := o.unknown(e.Tickets); r != nil {
 		return r
 	}

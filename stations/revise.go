@@ -183,6 +183,7 @@ func (r *revising) pair() {
 		}
 	}
 	planned := plan.Panels(r.sheet.Work)
+	r.order.Asked.Set(planned)
 	var were []revision.Panel
 	for _, t := range r.order.Tickets {
 		if t.isPanel() && (!t.Cancelled || t.Scrapped) {

@@ -186,7 +186,7 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
 	cmd, err := releaseOf(w, newCodes(d.Store.Floor()))
-	cmd.Order, cmd.Digest = order, digest
+	cmd.Order, cmd.Digest, cmd.Measuring = order, digest, d.Shop().Measuring
 	return cmd, err
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"tablehand/server/copies"
 	"tablehand/server/store"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
 
@@ -29,6 +30,8 @@ type Settings struct {
 	PaymentTerms  string // in lines
 	CopyFolder    string // a second place for copies, "" none
 	Named         bool   // the shop has been given a name
+
+	Measuring plan.Measuring // what orders that are released ask otherwise than always
 }
 
 // Yes is the value of a setting that is on.
@@ -58,7 +61,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.CopyFolder: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.CopyFolder: "", store.Measuring: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -78,6 +81,11 @@ func (d *Desk) readSettings() error {
 			n.Zone = zone
 		}
 	}
+	measuring, err := measuringOf(kept[store.Measuring])
+	if err != nil {
+		d.Log.Error("what is measured when can't be read; it is as shipped", "error", err)
+	}
+	n.Measuring = measuring
 	d.set.Store(n)
 	return nil
 }

@@ -3,6 +3,8 @@ package desk
 import (
 	"context"
 	"io"
+	"maps"
+	"slices"
 	"time"
 
 	"tablehand/engine/workup"
@@ -118,10 +120,26 @@ func (d *Desk) packet(ctx context.Context, order string, how Printing) (paper.Pa
 	}
 	for _, t := range o.Tickets {
 		if t.State() != stations.Cancelled {
-			doc.Tickets = append(doc.Tickets, t.Spec)
+			doc.Tickets = append(doc.Tickets, askedNow(floor, t))
 		}
 	}
 	return doc, nil
+}
+
+// askedNow is what stands on a ticket's paper now: what another panel has been asked for instead isn't asked of it any more.
+func askedNow(f *stations.Floor, t *stations.Ticket) *plan.Ticket {
+	spec := *t.Spec
+	spec.Steps = slices.Clone(spec.Steps)
+	for i := range spec.Steps {
+		asked := f.Asked(t, i)
+		spec.Steps[i].Asked = maps.Clone(spec.Steps[i].Asked)
+		for name := range spec.Steps[i].Asked {
+			if !asked.Has(name) {
+				spec.Steps[i].Asked[name] = plan.Never
+			}
+		}
+	}
+	return &spec
 }
 
 // drawn returns what tells how a ticket's panel lies as it is being made: in an older file of the order, where it stands

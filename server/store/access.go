@@ -251,6 +251,7 @@ const (
 
 	Units         Setting = "units"          // of new orders: in, cm, mm
 	Paper         Setting = "paper"          // that tickets are printed on: label, letter, a4
+	Measuring     Setting = "measuring"      // what the shop asks otherwise than shipped, as JSON
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
 
 	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole

@@ -94,7 +94,7 @@ func (s *Site) showTicketPage(c *fiber.Ctx, open *bench.OpenTicket, answer *view
 // openTicket lays a ticket open for a station's page, or at "" for its own.
 func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*bench.OpenTicket, error) {
 	floor := s.Desk.Store.Floor()
-	open := bench.Open(t, at, s.Desk.Today())
+	open := bench.Open(floor, t, at, s.Desk.Today())
 	open.Frame, open.Back = s.frame(c, floor), at == ""
 	open.PostTo = "/station/" + string(t.Station()) + "/scan"
 	if at != "" {

@@ -77,12 +77,20 @@ type Entry struct {
 	Tolerance *plan.Tolerance  `json:"tolerance,omitempty"`
 	Options   []string         `json:"options,omitempty"`
 	AtStart   bool             `json:"at_start,omitempty"` // a start may carry it
+	Asking
 }
 
 // Check is one hand check with its sentence.
 type Check struct {
 	Name  string `json:"name"`
 	Label string `json:"label"`
+	Asking
+}
+
+// Asking says when an entry or a check is asked; nothing where that is always.
+type Asking struct {
+	When     plan.Occasion `json:"when,omitempty"`
+	NotAsked bool          `json:"not_asked,omitempty"` // now: another panel has done it, or it never is
 }
 
 // Act is the checks that one act of hand and eye confirms, with its words.
@@ -104,7 +112,7 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 		doc.Route = append(doc.Route, RouteRow{t.Steps[i].Spec.Station, state})
 	}
 	if now := t.Current(); now != nil {
-		doc.Step = stepOf(now, say)
+		doc.Step = stepOf(now, f.Asked(t, t.At), say)
 	}
 	return doc
 }
@@ -116,7 +124,7 @@ func makeupOf(s *plan.Ticket) Makeup {
 	}
 }
 
-func stepOf(now *stations.StepNow, say Words) *Step {
+func stepOf(now *stations.StepNow, asked stations.Asked, say Words) *Step {
 	s := &Step{
 		Station: now.Spec.Station, State: now.State, Minutes: now.Spec.Minutes, Reason: now.Reason, Picture: now.Picture, Lacks: now.Cloth,
 		Measured: now.Measured, OutOf: now.OutOf, Pair: now.Pair, SentBack: now.SentBack,
@@ -128,13 +136,16 @@ func stepOf(now *stations.StepNow, say Words) *Step {
 	for _, c := range now.Spec.Cautions {
 		s.Cautions = append(s.Cautions, say.T("caution."+c))
 	}
+	asking := func(name string) Asking {
+		return Asking{now.Spec.Asked[name], !asked.Has(name)}
+	}
 	for _, e := range now.Spec.Enter {
-		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options, e.AtStart})
+		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options, e.AtStart, asking(e.Name)})
 	}
 	for _, c := range now.Spec.Checks {
-		s.Checks = append(s.Checks, Check{c, say.T("check." + c)})
+		s.Checks = append(s.Checks, Check{c, say.T("check." + c), asking(c)})
 	}
-	for _, a := range plan.Acts(now.Spec.Station, now.Spec.Checks) {
+	for _, a := range plan.Acts(now.Spec.Station, asked.Checks) {
 		s.Acts = append(s.Acts, Act{a.Name, say.T(a.Key(now.Spec.Station)), a.Checks, a.With})
 	}
 	return s

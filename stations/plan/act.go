@@ -79,5 +79,5 @@ func (c *row) validateActs() error {
 			}
 		}
 	}
-	return nil
+	return c.validateAsked()
 }

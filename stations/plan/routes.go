@@ -51,6 +51,7 @@ type entryRow struct {
 	Target  string    `yaml:"target"`
 	Options []string  `yaml:"options"`
 	AtStart bool      `yaml:"at_start"`
+	Asked   Occasion  `yaml:"asked"` // "" always
 }
 
 // pairRow is an entry in which the panels of a pair are compared, and the name of the tolerance that says how far they may
@@ -67,6 +68,7 @@ type check struct {
 	Act    string    `yaml:"act"`
 	With   string    `yaml:"with"`
 	Safety bool      `yaml:"safety"`
+	Asked  Occasion  `yaml:"asked"`
 }
 
 // condition is a property of a panel that a check needs.

@@ -16,6 +16,8 @@ type Step struct {
 	Checks   []string `json:"checks,omitempty"`   // catalogue keys "check.<name>"
 	Cautions []string `json:"cautions,omitempty"` // catalogue keys "caution.<name>"
 	Minutes  *int     `json:"minutes,omitempty"`  // standard minutes, nil where the shop has set none
+	// Asked says of entries and checks when they are asked, where that isn't always.
+	Asked map[string]Occasion `json:"asked,omitempty"`
 	// Pair is what is compared with the panel's mate, once both are measured; none on a panel that hangs alone, and on
 	// what was released before pairs were compared.
 	Pair []PairLimit `json:"pair,omitempty"`

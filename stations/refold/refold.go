@@ -33,6 +33,7 @@ type order struct {
 	taken                 time.Time
 	revision              int
 	released, cancelled   bool
+	asked                 plan.Measuring
 	tickets               []*ticket
 }
 
@@ -43,7 +44,7 @@ func (b *Book) Add(e stations.Event) {
 	case stations.Take:
 		b.orders[e.Order] = &order{customer: e.Taken.Customer, due: e.Taken.Due, digest: e.Taken.Digest, taken: e.At, revision: 1}
 	case stations.Release:
-		b.orders[e.Order].released = true
+		b.orders[e.Order].released, b.orders[e.Order].asked = true, e.Asked
 		b.add(e)
 	case stations.Revise:
 		b.revise(e)

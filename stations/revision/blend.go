@@ -57,7 +57,8 @@ func sameRoute(a, b *plan.Ticket) bool {
 
 // mixed is a step's new numbers but for those along the axes that stay.
 func mixed(was, want *plan.Step, stays workup.Axis) plan.Step {
-	m := plan.Step{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair}
+	m := plan.Step{Station: want.Station, Checks: was.Checks, Cautions: was.Cautions, Minutes: was.Minutes, Pair: want.Pair,
+		Asked: plan.Together(was.Asked, want.Asked)}
 	for _, name := range valueNames(want, was) {
 		from := want
 		if axesOf(name)&stays != 0 {

@@ -132,13 +132,14 @@ func (k *packet) cutList(t *plan.Ticket) {
 	for _, c := range t.Steps[0].Cautions {
 		k.keep(k.cautionBlock(c))
 	}
-	for _, e := range t.Steps[0].Enter {
-		k.keep(k.entry(e))
+	enter, checks := askedOf(&t.Steps[0])
+	for _, e := range enter {
+		k.keep(k.entry(e, plan.Always))
 	}
 	k.y += 4
 	k.table(k.cutTable(t))
 	k.y += 6
-	k.keep(k.ticks(t.Steps[0].Checks))
+	k.keep(k.ticks(&t.Steps[0], checks))
 }
 
 // cutTable has a column for trims and one for a half-drop's class only where a cut has one.

@@ -83,10 +83,11 @@ func (p *page) clothNumbers() {
 // checks writes the hand checks with boxes to tick, and what can hurt.
 func (p *page) checks() {
 	for _, s := range p.ticket.Steps {
-		for _, e := range s.Enter {
+		enter, checks := askedOf(&s)
+		for _, e := range enter {
 			p.asked(e)
 		}
-		for _, c := range s.Checks {
+		for _, c := range checks {
 			p.pdf.Rect(labelMargin, p.y+1.5, 7, 7, pdf.Stroked)
 			p.line(labelMargin+11, inside-11, p.say.T("check."+c), smallest, plain)
 		}

@@ -98,10 +98,11 @@ func (k *packet) station(s plan.Step) {
 		k.keep(blocks[:mostKept]...)
 		blocks = blocks[mostKept:]
 	}
-	for _, e := range s.Enter {
-		blocks = append(blocks, k.entry(e))
+	enter, checks := askedOf(&s)
+	for _, e := range enter {
+		blocks = append(blocks, k.entry(e, s.When(e.Name)))
 	}
-	blocks = append(blocks, k.ticks(s.Checks))
+	blocks = append(blocks, k.ticks(&s, checks))
 	for _, c := range s.Cautions {
 		blocks = append(blocks, k.cautionBlock(c))
 	}
@@ -215,7 +216,7 @@ func (k *packet) fitting(lists [][]measure.Quantity, between string, room, size 
 }
 
 // entry is a line for what is measured: what, the target and how far off it may be, and a box to write in.
-func (k *packet) entry(e plan.Entry) block {
+func (k *packet) entry(e plan.Entry, when plan.Occasion) block {
 	const height, boxWidth = 22.0, 110.0
 	left := sheetMargin + 24
 	return block{height, func(y float64) {
@@ -238,7 +239,7 @@ func (k *packet) entry(e plan.Entry) block {
 		}
 		g := k.setIn(90, []measure.Quantity{e.Target}, "", 13)
 		k.figure(x, base, g)
-		k.fitted(x+g.width+6, base, 130, k.tolerance(e), 9, plain)
+		k.fitted(x+g.width+6, base, 130, join(k.tolerance(e), k.occasion(when)), 9, plain)
 		k.pdf.Rect(k.size.Wd-sheetMargin-boxWidth, y+1, boxWidth, height-3, pdf.Stroked)
 	}}
 }
@@ -254,8 +255,31 @@ func (k *packet) tolerance(e plan.Entry) string {
 	return "− " + k.say.Quantity(e.Tolerance.Minus) + ", + " + k.say.Quantity(e.Tolerance.Plus)
 }
 
-// ticks are hand checks with boxes, two beside each other.
-func (k *packet) ticks(checks []string) block {
+// askedOf returns what a step asks of its ticket, always or perhaps: paper is made before anybody knows which panel comes first.
+func askedOf(s *plan.Step) (enter []plan.Entry, checks []string) {
+	for _, e := range s.Enter {
+		if s.When(e.Name) != plan.Never {
+			enter = append(enter, e)
+		}
+	}
+	for _, c := range s.Checks {
+		if s.When(c) != plan.Never {
+			checks = append(checks, c)
+		}
+	}
+	return enter, checks
+}
+
+// occasion says of which panel something is asked, "" where of each.
+func (k *packet) occasion(when plan.Occasion) string {
+	if when == plan.Always {
+		return ""
+	}
+	return k.say.T("paper.packet." + string(when))
+}
+
+// ticks are hand checks of a step with boxes, two beside each other.
+func (k *packet) ticks(s *plan.Step, checks []string) block {
 	const size = 9.5
 	left, wide := sheetMargin+24, (k.room()-24)/2
 	type tick struct {
@@ -265,7 +289,7 @@ func (k *packet) ticks(checks []string) block {
 	var all []tick
 	y, row := 0.0, 0.0
 	for i, c := range checks {
-		t := tick{lines: k.wrap(k.say.T("check."+c), wide-22, size, plain, 3), x: left + wide*float64(i%2)}
+		t := tick{lines: k.wrap(join(k.say.T("check."+c), k.occasion(s.When(c))), wide-22, size, plain, 3), x: left + wide*float64(i%2)}
 		if i%2 == 0 {
 			y, row = y+row, 0
 		}

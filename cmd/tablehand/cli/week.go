@@ -252,7 +252,7 @@ func (w *weekMaker) scan(hoursBefore float64, code plan.Code, at plan.Station, a
 	}
 	w.plan(hoursBefore, func(ctx context.Context) error {
 		if action == stations.Start || action == stations.Finish { // a start takes what is measured before
-			s.Measured, s.Checks = asAsked(w.store.Floor().Ticket(code), at)
+			s.Measured, s.Checks = asAsked(w.store.Floor(), code, at)
 		}
 		if m != nil {
 			s.Reason, s.To = m.reason, m.to
@@ -265,17 +265,19 @@ func (w *weekMaker) scan(hoursBefore float64, code plan.Code, at plan.Station, a
 	})
 }
 
-// asAsked returns what finishes a step: every target and every check.
-func asAsked(t *stations.Ticket, at plan.Station) (measured map[string]string, checks []string) {
+// asAsked returns what finishes a step: the target of each entry and each check that is asked.
+func asAsked(f *stations.Floor, code plan.Code, at plan.Station) (measured map[string]string, checks []string) {
 	measured = map[string]string{}
-	for _, step := range t.Spec.Steps {
-		if step.Station != at {
+	t := f.Ticket(code)
+	for i := range t.Steps {
+		if t.Steps[i].Spec.Station != at {
 			continue
 		}
-		for _, e := range step.Enter {
+		asked := f.Asked(t, i)
+		for _, e := range asked.Enter {
 			measured[e.Name] = e.Target.String()
 		}
-		checks = step.Checks
+		checks = asked.Checks
 	}
 	return measured, checks
 }

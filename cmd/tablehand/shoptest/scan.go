@@ -2,20 +2,23 @@ package shoptest
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
 )
 
-// Step is the work of one station on one ticket, as GET /api/tickets/{code} shows it.
+// Step is the work of one station on one ticket, as GET /api/tickets/{code} shows it, without what isn't asked.
 type Step struct {
 	Station, State string
 	Values         []struct{ Name, Label, Value string }
 	Enter          []Entry
-	Checks         []struct{ Name, Label string }
+	Checks         []Check
 	Cautions       []string
 	SentBack       *struct{ From, Reason string } `json:"sent_back"`
 	Measured       map[string]string
+
+	all []Entry // with those that aren't asked
 }
 
 // Asked are the entries that are still to be measured once the step is at work: what a start carried is known.
@@ -35,6 +38,14 @@ type Entry struct {
 	Tolerance                 *struct{ Minus, Plus string }
 	Options                   []string
 	AtStart                   bool `json:"at_start"`
+	When                      string
+	NotAsked                  bool `json:"not_asked"`
+}
+
+// Check is one hand check.
+type Check struct {
+	Name, Label, When string
+	NotAsked          bool `json:"not_asked"`
 }
 
 // Ticket is a row with its step and route.
@@ -82,11 +93,16 @@ func (s *Shop) Refused(t *testing.T, token string, body Fields, status int, code
 	return got
 }
 
-// Look reads a ticket.
+// Look reads a ticket. Of its step it leaves out what isn't asked now.
 func (s *Shop) Look(t *testing.T, code string) Ticket {
 	t.Helper()
 	var got Ticket
 	s.Ask(t, Request{As: s.Station, Do: "GET /api/tickets/" + code, Status: 200}).Into(t, &got)
+	if st := got.Step; st != nil {
+		st.all = slices.Clone(st.Enter)
+		st.Enter = slices.DeleteFunc(st.Enter, func(e Entry) bool { return e.NotAsked })
+		st.Checks = slices.DeleteFunc(st.Checks, func(c Check) bool { return c.NotAsked })
+	}
 	return got
 }
 
@@ -121,10 +137,10 @@ func (st *Step) CheckNames() []string {
 	return names
 }
 
-// EntryNames are the names of what a step measures, a space between.
+// EntryNames are the names of what a step can measure, asked now or not, a space between.
 func (st *Step) EntryNames() string {
 	var names []string
-	for _, e := range st.Enter {
+	for _, e := range st.all {
 		names = append(names, e.Name)
 	}
 	return strings.Join(names, " ")

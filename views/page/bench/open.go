@@ -93,8 +93,8 @@ type RouteStep struct {
 }
 
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
-// ticket is.
-func Open(t *stations.Ticket, at plan.Station, today string) OpenTicket {
+// ticket is. Of its step it has what the floor asks for now.
+func Open(f *stations.Floor, t *stations.Ticket, at plan.Station, today string) OpenTicket {
 	o := OpenTicket{Piece: views.PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
@@ -112,9 +112,10 @@ func Open(t *stations.Ticket, at plan.Station, today string) OpenTicket {
 	}
 	o.Here = at == "" || at == now.Spec.Station
 	o.Elsewise = now.Spec.Station
+	asked := f.Asked(t, t.At)
 	o.Step = &OpenStep{
-		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: now.Spec.Enter,
-		Checks: now.Spec.Checks, Cautions: now.Spec.Cautions, SentBack: now.SentBack, Reason: now.Reason,
+		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: asked.Enter,
+		Checks: asked.Checks, Cautions: now.Spec.Cautions, SentBack: now.SentBack, Reason: now.Reason,
 		ForOffice: now.ForOffice, Units: string(t.Spec.Units), Measured: now.Measured,
 		OutOf: views.OutOfTolerance(now),
 	}

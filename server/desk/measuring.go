@@ -1,0 +1,53 @@
+package desk
+
+import (
+	"context"
+	"encoding/json"
+	"slices"
+
+	"tablehand/server/store"
+	"tablehand/stations/plan"
+)
+
+// SetMeasuring keeps what the shop asks when, of each route, station, entry or check that set names; of all others it is as
+// shipped. Orders released from now on go by it. It returns what is otherwise than it was, for the record. The error is
+// problems where something in set is wrong, and nothing changes.
+func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []plan.Asking, err error) {
+	if problems := plan.Check(set); len(problems) > 0 {
+		return nil, RefuseProblems(problems)
+	}
+	d.saving.Lock()
+	defer d.saving.Unlock()
+	was, is := plan.Askings(d.Shop().Measuring), plan.Askings(plan.With(set))
+	var own []plan.Asking
+	for i := range is {
+		if is[i].When != is[i].Shipped {
+			own = append(own, is[i].Asking)
+		}
+		if is[i].When != was[i].When {
+			changed = append(changed, is[i].Asking)
+		}
+	}
+	if len(changed) == 0 {
+		return nil, nil
+	}
+	text, err := json.Marshal(own)
+	if err != nil {
+		return nil, err
+	}
+	if err := d.Store.Set(ctx, store.Measuring, string(text)); err != nil {
+		return nil, err
+	}
+	return changed, d.readSettings()
+}
+
+// measuringOf reads what is kept of it. What a shop has set of an entry, check or station that there is no more, or to an
+// occasion that this version doesn't know, is left out: work goes on as shipped.
+func measuringOf(kept string) (plan.Measuring, error) {
+	var set []plan.Asking
+	if kept == "" {
+		return plan.With(nil), nil
+	}
+	err := json.Unmarshal([]byte(kept), &set)
+	return plan.With(slices.DeleteFunc(set, func(a plan.Asking) bool { return len(plan.Check([]plan.Asking{a})) > 0 })), err
+}

@@ -1,0 +1,229 @@
+package plan
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"sync"
+
+	"tablehand/engine"
+)
+
+// Occasion says of which panels an entry or a check is asked.
+type Occasion string
+
+const (
+	Always       Occasion = "always"
+	FirstOfPair  Occasion = "first_of_pair"  // of the panel of a pair that is measured first; of one that hangs alone, always
+	FirstOfOrder Occasion = "first_of_order" // of the first of an order's panels on the route
+	Never        Occasion = "never"
+)
+
+// Asking is one entry or check of a station, on the way of one route, and when it is asked.
+type Asking struct {
+	Route   string   `json:"route"`
+	Station Station  `json:"station"`
+	Name    string   `json:"name"`
+	When    Occasion `json:"when"`
+}
+
+// AskingRow is an entry or check, when it is asked, and what a shop can set.
+type AskingRow struct {
+	Asking
+	Shipped Occasion   // when it is asked where the shop has set nothing else
+	Check   bool       // else it is an entry
+	Safety  bool       // somebody may be hurt where it is forgotten: it is asked always
+	Choices []Occasion // that it can be set to
+}
+
+// Measuring is what is asked otherwise than always.
+type Measuring []Asking
+
+// ClothRoute is the way of a fabric's cutting, which has a ticket of its own.
+const ClothRoute = "cutting"
+
+// Askings returns what is asked on each route, in the order of the work, and when a shop asks it.
+func Askings(m Measuring) []AskingRow {
+	rows := slices.Clone(askings())
+	for i := range rows {
+		rows[i].When = Always
+		if k := slices.IndexFunc(m, rows[i].same); k >= 0 {
+			rows[i].When = m[k].When
+		}
+	}
+	return rows
+}
+
+// askings are the rows as shipped.
+var askings = sync.OnceValue(func() (rows []AskingRow) {
+	r := shipped()
+	rows = r.Cloth.askings(ClothRoute, Cutting, Always, Never)
+	for _, way := range r.Routes {
+		for _, s := range way.Stations {
+			rows = append(rows, r.row(s).askings(way.Name, s, Always, FirstOfPair, FirstOfOrder, Never)...)
+		}
+	}
+	return rows
+})
+
+func (c *row) askings(route string, s Station, choices ...Occasion) (rows []AskingRow) {
+	add := func(name string, when Occasion, check, safety bool) {
+		may := choices
+		if safety {
+			may = []Occasion{Always}
+		}
+		if when == "" {
+			when = Always
+		}
+		rows = append(rows, AskingRow{Asking{route, s, name, when}, when, check, safety, may})
+	}
+	for _, e := range c.Enter {
+		add(e.Name, e.Asked, false, c.safe(e.Name))
+	}
+	for _, k := range c.Checks {
+		add(k.Name, k.Asked, true, k.Safety)
+	}
+	return rows
+}
+
+// safe reports whether an entry is made in an act of safety.
+func (c *row) safe(entry string) bool {
+	return slices.ContainsFunc(c.Checks, func(k check) bool { return k.Safety && k.With == entry })
+}
+
+// With is what a shop asks that has set some of it itself: the rest is as shipped.
+func With(set []Asking) Measuring {
+	var m Measuring
+	for _, r := range askings() {
+		a := r.Asking
+		if i := slices.IndexFunc(set, a.same); i >= 0 {
+			a.When = set[i].When
+		}
+		if a.When != Always {
+			m = append(m, a)
+		}
+	}
+	return m
+}
+
+// same reports whether another is of the same entry or check, whenever it is asked.
+func (a Asking) same(b Asking) bool {
+	return a.Route == b.Route && a.Station == b.Station && a.Name == b.Name
+}
+
+// Set puts on tickets what they ask otherwise than always. Steps that several of them share they share afterwards.
+func (m Measuring) Set(tickets []Ticket) {
+	if len(m) == 0 {
+		return
+	}
+	set := map[*Step][]Step{}
+	for i := range tickets {
+		t := &tickets[i]
+		if len(t.Steps) == 0 {
+			continue
+		}
+		steps := set[&t.Steps[0]]
+		if steps == nil {
+			steps = slices.Clone(t.Steps)
+			for k := range steps {
+				steps[k].Asked = m.of(t.Route(), &steps[k])
+			}
+			set[&t.Steps[0]] = steps
+		}
+		t.Steps = steps
+	}
+}
+
+// of returns what a step on a route asks otherwise than always, nil for none.
+func (m Measuring) of(route string, s *Step) map[string]Occasion {
+	var asked map[string]Occasion
+	for _, a := range m {
+		if a.Route == route && a.Station == s.Station && (s.Entry(a.Name) != nil || slices.Contains(s.Checks, a.Name)) {
+			if asked == nil {
+				asked = map[string]Occasion{}
+			}
+			asked[a.Name] = a.When
+		}
+	}
+	return asked
+}
+
+// Route returns the name of a ticket's way, "" of a heading that there is no more.
+func (s *Ticket) Route() string {
+	if s.Kind == CuttingTicket {
+		return ClothRoute
+	}
+	if way := shipped().of(s.Heading); way != nil {
+		return way.Name
+	}
+	return ""
+}
+
+// When says when a step asks an entry or a check of its own.
+func (s *Step) When(name string) Occasion {
+	if when := s.Asked[name]; when != "" {
+		return when
+	}
+	return Always
+}
+
+// Together is what two versions of one step ask otherwise than always.
+func Together(a, b map[string]Occasion) map[string]Occasion {
+	if len(a) == 0 {
+		return b
+	}
+	both := maps.Clone(a)
+	maps.Copy(both, b)
+	return both
+}
+
+// Check returns all that is wrong in what a shop sets: entries and checks that there are none of, named twice, asked when
+// there is no such occasion, and safety that would not be asked always (always_asked).
+func Check(set []Asking) []engine.Problem {
+	var problems []engine.Problem
+	rows := askings()
+	for i, a := range set {
+		wrong := func(code, key, field string, args map[string]any) {
+			problems = append(problems, engine.Problem{Severity: engine.Error, Code: code, Key: key, Where: fmt.Sprintf("rows[%d].%s", i, field), Args: args})
+		}
+		at := slices.IndexFunc(rows, func(r AskingRow) bool { return r.same(a) })
+		switch {
+		case at < 0:
+			wrong("bad_value", "measuring.none", "name", map[string]any{"Name": a.Name, "Station": string(a.Station), "Route": a.Route})
+		case slices.ContainsFunc(set[:i], a.same):
+			wrong("duplicate", "measuring.twice", "name", map[string]any{"Name": a.Name, "Station": string(a.Station), "Route": a.Route})
+		case rows[at].Safety && a.When != Always:
+			wrong("always_asked", "", "when", map[string]any{"Name": a.Name})
+		case !slices.Contains(rows[at].Choices, a.When):
+			wrong("bad_value", "measuring.when", "when", map[string]any{"Name": a.Name, "When": string(a.When), "Known": words(rows[at].Choices)})
+		}
+	}
+	return problems
+}
+
+func words(occasions []Occasion) []string {
+	var list []string
+	for _, o := range occasions {
+		list = append(list, string(o))
+	}
+	return list
+}
+
+// validateAsked refuses an occasion that there isn't, safety that isn't always asked, and an entry and a check of one name.
+func (c *row) validateAsked() error {
+	occasions := []Occasion{"", FirstOfPair, FirstOfOrder, Never}
+	for _, e := range c.Enter {
+		if !slices.Contains(occasions, e.Asked) || e.Asked != "" && c.safe(e.Name) {
+			return fmt.Errorf("entry %q can't be asked %q", e.Name, e.Asked)
+		}
+		if slices.ContainsFunc(c.Checks, func(k check) bool { return k.Name == e.Name }) {
+			return fmt.Errorf("an entry and a check are both called %q", e.Name)
+		}
+	}
+	for _, k := range c.Checks {
+		if !slices.Contains(occasions, k.Asked) || k.Asked != "" && k.Safety {
+			return fmt.Errorf("check %q can't be asked %q", k.Name, k.Asked)
+		}
+	}
+	return nil
+}
