@@ -59,7 +59,7 @@ func TestSharedBolts(t *testing.T) {
 	}
 	release("OTHER-LOT", fields{}, 200, "")
 
-	if got := told(post("TWO", whole)); !strings.HasPrefix(got, "warning fabrics[0].bolts[0]: reed: bolt R1 of lot A is in ONE too. It is free from ") {
+	if got := told(post("TWO", whole)); !strings.HasPrefix(got, "warning fabrics[0].bolts[0]: reed: bolt R1 of lot A is in ONE too. It is free after ") {
 		t.Errorf("named alike: %q", got)
 	}
 	refused := release("TWO", fields{}, 409, "bolt_shared")

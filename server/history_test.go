@@ -28,7 +28,7 @@ func TestLongHistory(t *testing.T) {
 		for at := path; at != ""; {
 			page := string(s.ask(t, scene{as: stations.Office, do: "GET " + at, status: 200}).body)
 			rows := strings.Split(ofHistory.FindString(page), "<li>")[1:]
-			if len(rows) > 50 || pages == 0 && !strings.Contains(rows[0], "taken up again") {
+			if len(rows) > 50 || pages == 0 && !strings.Contains(rows[0], "resumed") {
 				t.Fatalf("%s: %d rows, the first %s", at, len(rows), rows[0])
 			}
 			for _, reason := range regexp.MustCompile(`reason number \w\w`).FindAllString(strings.Join(rows, ""), -1) {
@@ -64,7 +64,7 @@ func TestShortInPlace(t *testing.T) {
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SMI-1", "length: 20 yd", "length: 10 yd"), status: 201})
 	page := string(s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1", status: 200}).body)
 	text := regexp.MustCompile(`\s+`).ReplaceAllString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, ""), " ")
-	for _, said := range []string{"The cloth on hand is not enough", "sateen short by 5 5⁄8 yd (199 in)", "2 cuts of 99 1⁄2 in for Bay, left, of lot K, as its other cuts are",
+	for _, said := range []string{"Not enough cloth on hand", "sateen short by 5 5⁄8 yd (199 in)", "2 cuts of 99 1⁄2 in for Bay, left, of lot K, as its other cuts are",
 		"On hand: S1, lot K: 10 yd", "Add a bolt of sateen"} {
 		if !strings.Contains(text, said) {
 			t.Errorf("%q is not on the page:\n%s", said, text)

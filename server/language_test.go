@@ -106,7 +106,7 @@ func TestErrorsAreToldInTheLanguageAskedFor(t *testing.T) {
 		scene
 		code, english, spanish string
 	}{
-		{scene{do: "GET /api/orders/NONE", as: stations.Program, status: 404}, "not_found", "There is no such thing here.", "Eso no existe aquí."},
+		{scene{do: "GET /api/orders/NONE", as: stations.Program, status: 404}, "not_found", "There is nothing here by that name.", "Eso no existe aquí."},
 		{scene{do: "GET /api/orders", status: 401}, "unauthorized", "Sign in first, or send a token that this shop has given out.", "Entre primero, o envíe una llave de acceso que haya dado este taller."},
 		{scene{do: "POST /api/scans", as: stations.Bench, send: scanOf("000000999", "start", "cutting"), status: 422}, "bad_code", "One character of “000000999” is wrong", "Un signo de “000000999” está mal"},
 		{scene{do: "POST /api/orders", as: stations.Office, send: "order: X\nunits: in\n", status: 422}, "missing_key", "treatments is missing here", "Aquí falta treatments"},

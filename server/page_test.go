@@ -108,8 +108,8 @@ func TestOrderPageTellsWhatIsWorthALook(t *testing.T) {
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SMI-1"), status: 201})
 	look := func() {
 		t.Helper()
-		page := s.visit(t, stations.Office, "/orders/SMI-1", 200, "under the heading fold")
-		for _, standing := range []string{"the cords are wound, not cut", "inside the overlap of"} {
+		page := s.visit(t, stations.Office, "/orders/SMI-1", 200, "heading fold: it will show")
+		for _, standing := range []string{"the cords are wound, not cut", "overlap, where the two panels meet"} {
 			if strings.Contains(page, standing) {
 				t.Errorf("the order's page tells of what always comes: %q", standing)
 			}

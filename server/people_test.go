@@ -53,7 +53,7 @@ func TestPeople(t *testing.T) {
 		{name: "nobody", as: stations.Office, do: "POST /api/people/NOBODY/set_aside", status: 404},
 	})
 	s.visit(t, stations.Office, "/settings/people", 200, "Ana Ruiz", "Set aside")
-	s.visit(t, stations.Office, "/settings/people/"+id, 200, "There is a PIN", "Take back")
+	s.visit(t, stations.Office, "/settings/people/"+id, 200, "There is a PIN", "Bring back")
 }
 
 // TestPeopleSignIn: each by their own passphrase, as what they are; a day, or a month where it is kept; and never longer than

@@ -41,7 +41,7 @@ func TestPricesAsAFile(t *testing.T) {
 	if got := s.upload(t, "/prices/file", wrong); got.status != 422 {
 		t.Errorf("a file with faults: %d", got.status)
 	} else {
-		holds(t, "a file with faults", got, 422, []string{"2 errors keep", `id="L3" class="wrong"`, "The prices are as they were", `value="16.50"`, "pinch-9"})
+		holds(t, "a file with faults", got, 422, []string{"2 errors keep", `id="L3" class="wrong"`, "The prices haven&#39;t changed", `value="16.50"`, "pinch-9"})
 	}
 	if again := s.visit(t, office, "/prices.yaml", 200); again != string(sent.body) {
 		t.Errorf("a file with faults has changed the prices:\n%s", again)

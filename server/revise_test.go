@@ -320,7 +320,7 @@ func TestRevisePages(t *testing.T) {
 	file := twoWindows(t, "SMI-1", "finished_length: 95 1/2", "finished_length: 93")
 	form := url.Values{"truth": {"file"}, "source": {file}, "revision": {"1"}}
 	page := holds(t, "preview", s.post(t, office, "/orders/SMI-1/revise", form, false), 200,
-		[]string{"Bay, left\u00a0·\u00a0L", "stays as it is made", "keeps its number", `value="confirm"`, "finished_length: 93"})
+		[]string{"Bay, left\u00a0·\u00a0L", "goes on with its numbers", "keeps its number", `value="confirm"`, "finished_length: 93"})
 	if !strings.Contains(page, "≠") || s.Store.Floor().Seq() != seq {
 		t.Error("the preview isn't told by a shape, or has changed something")
 	}
@@ -334,15 +334,15 @@ func TestRevisePages(t *testing.T) {
 	if got := s.post(t, office, "/orders/SMI-1/revise", form, false); got.status != 303 || got.header.Get("Location") != "/orders/SMI-1?did=revised" {
 		t.Fatalf("%d %s\n%s", got.status, got.header.Get("Location"), got.body)
 	}
-	holds(t, "confirmed twice", s.post(t, office, "/orders/SMI-1/revise", form, false), 409, []string{"revised meanwhile"})
+	holds(t, "confirmed twice", s.post(t, office, "/orders/SMI-1/revise", form, false), 409, []string{"Meanwhile"})
 	s.visit(t, office, "/orders/SMI-1", 200, "order changed", "What has happened so far", "changed to revision", "≠")
 	s.visit(t, office, "/t/"+bay, 200, "Revision 2 of the order wants other numbers", "order changed", "changed to revision")
 	s.visit(t, office, "/board", 200, `, order changed</span></a>`, `<use href="#unequal"/>`)
 
 	many := url.Values{"truth": {"file"}, "revision": {"2"}, "source": {file + "  - {window: Hall, heading: cartridge-tape, draw: one_way_left, face_width: 90, finished_length: 90, face: reed, lining: sateen, quantity: 9}\n"}}
-	holds(t, "short", s.post(t, office, "/orders/SMI-1/revise", many, false), 200, []string{"is short", "reed", `name="reason"`, "New tickets"})
+	holds(t, "short", s.post(t, office, "/orders/SMI-1/revise", many, false), 200, []string{"There isn&#39;t enough cloth left", "reed", `name="reason"`, "New tickets"})
 	many.Set("do", "confirm")
-	holds(t, "short, confirmed without a reason", s.post(t, office, "/orders/SMI-1/revise", many, false), 409, []string{"is short", `name="override"`})
+	holds(t, "short, confirmed without a reason", s.post(t, office, "/orders/SMI-1/revise", many, false), 409, []string{"There isn&#39;t enough cloth left", `name="override"`})
 	s.audited(t)
 }
 

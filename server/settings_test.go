@@ -68,7 +68,7 @@ func TestSetUp(t *testing.T) {
 		"no such unit":      {[]string{"units", "ft"}, "Choose inches"},
 		"no such language":  {[]string{"language", "tlh"}, "no such language"},
 		"no such zone":      {[]string{"zone", "Middle/Earth"}, "no such time zone"},
-		"this machine only": {[]string{"address", "other", "address_other", "http://localhost:8080"}, "no phone"},
+		"this machine only": {[]string{"address", "other", "address_other", "http://localhost:8080"}, "Only this computer can use that address"},
 		"no address":        {[]string{"address", "other", "address_other", "192.168.1.20"}, "not an address"},
 		"a page":            {[]string{"address", "other", "address_other", "http://192.168.1.20:8080/board"}, "not an address"},
 		"a short secret":    {[]string{"passphrase", "tape"}, "At least 15 characters"},
@@ -185,11 +185,11 @@ func TestCheck(t *testing.T) {
 	if err := s.KeepSettings(context.Background(), map[store.Setting]string{store.Address: "http://127.0.0.1:1"}); err != nil {
 		t.Fatal(err)
 	}
-	s.visit(t, office, "/check?now=1", 200, "Only this computer comes by this address", "does not answer from this computer", "What the pages show is what the ledger says")
+	s.visit(t, office, "/check?now=1", 200, "Only this computer can use this address", "does not answer from this computer", "What the pages show is what the ledger says")
 	if err := s.KeepSettings(context.Background(), map[store.Setting]string{store.Address: "http://192.168.7.7:8080"}); err != nil {
 		t.Fatal(err)
 	}
-	s.visit(t, office, "/check", 200, "not one of this computer")
+	s.visit(t, office, "/check", 200, "no longer one of this computer")
 	s.visit(t, "", "/HELLO", 200, "It works")
 }
 
@@ -201,14 +201,14 @@ func TestEmptyPages(t *testing.T) {
 		"/orders":          {`class="empty"`, `type="file"`},
 		"/board":           {`class="empty"`, `href="/orders"`},
 		"/screen":          {`class="empty"`, "Release an order"},
-		"/ready":           {`class="empty"`, "leave check and pack", `href="/prices"`},
+		"/ready":           {`class="empty"`, "after check and pack", `href="/prices"`},
 		"/prices":          {"No price is set yet"},
 		"/station/cutting": {`class="empty"`, "when an order is released"},
 		"/station/packing": {`class="empty"`, "when an order is released"},
 	} {
 		s.visit(t, stations.Office, path, 200, says...)
 	}
-	s.visit(t, stations.Bench, "/", 200, `class="empty"`, "The office takes")
+	s.visit(t, stations.Bench, "/", 200, `class="empty"`, "The office adds")
 }
 
 // TestAClockThatJumps: what is late, who is signed in and what may be undone go by the clock as it is, and are right

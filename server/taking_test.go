@@ -161,7 +161,7 @@ func TestTakeTyped(t *testing.T) {
 
 	page := holds(t, "without script", s.post(t, office, "/taking", with(typedOrder("SMI-3"), "do", "save", "treatments.0.finished_length", "95 x"), false), 422,
 		[]string{`value="95 x"`, `value="SMI-3"`, `aria-invalid="true"`, "98"})
-	if beside := regexp.MustCompile(`(?s)name="treatments.0.finished_length".*?</div>`).FindString(page); !strings.Contains(beside, "is no length") {
+	if beside := regexp.MustCompile(`(?s)name="treatments.0.finished_length".*?</div>`).FindString(page); !strings.Contains(beside, "isn&#39;t a length") {
 		t.Errorf("not told at the field: %s", beside)
 	}
 	if got := s.post(t, office, "/taking", with(typedOrder("SMI-3"), "do", "save"), false); got.status != 303 || got.header.Get("Location") != "/orders/SMI-3?did=taken" {

@@ -102,7 +102,7 @@ func TestToday(t *testing.T) {
 	if ticket := s.Store.Floor().Ticket(panels[2]); !ticket.Cancelled || ticket.RemadeAs == "" {
 		t.Errorf("remade: %+v", ticket)
 	}
-	says(s.decide(t, string(panels[3]), scan, url.Values{"action": {"resume"}}, 303), "goes on at Pull-up")
+	says(s.decide(t, string(panels[3]), scan, url.Values{"action": {"resume"}}, 303), "at Pull-up")
 	s.visit(t, stations.Office, "/", 200, "Nothing waits for a decision", "Due next: SMI-1")
 	if page := s.visit(t, stations.Office, "/?did=accept&about=00000000A", 200); strings.Contains(page, "is accepted") {
 		t.Error("the page says what nobody did")
@@ -114,7 +114,7 @@ func TestTodayReleases(t *testing.T) {
 	s := openShop(t)
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SHORT-1", "length: 40 yd", "length: 8 yd"), status: 201})
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "FINE-2"), status: 201})
-	s.visit(t, stations.Office, "/", 200, "Taken, not on the floor", "reed: the bolts on hand are short by", `href="/orders/SHORT-1/edit"`)
+	s.visit(t, stations.Office, "/", 200, "Not released", "reed: the bolts on hand are short by", `href="/orders/SHORT-1/edit"`)
 	page := s.decide(t, "SHORT-1", "/orders/SHORT-1/release", url.Values{}, 409)
 	if !strings.Contains(page, "The cloth on hand is short for SHORT-1") || !strings.Contains(page, `id="today-release"`) {
 		t.Errorf("refused elsewhere\n%s", page)

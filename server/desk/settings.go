@@ -148,7 +148,7 @@ func (d *Desk) CheckSettings(values map[store.Setting]string) map[store.Setting]
 	if !slices.Contains([]string{"in", "cm", "mm"}, values[store.Units]) {
 		wrong[store.Units] = "units"
 	}
-	if !slices.Contains(i18n.Languages(), values[store.Language]) {
+	if !slices.Contains(i18n.Choices(), values[store.Language]) {
 		wrong[store.Language] = "language"
 	}
 	if zone := values[store.Zone]; zone != "" {

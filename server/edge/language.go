@@ -45,7 +45,7 @@ func (e *Edge) languageOf(c *fiber.Ctx) string {
 }
 
 // ThereIs reports whether a language has a catalogue.
-func ThereIs(tag string) bool { return slices.Contains(i18n.Languages(), tag) }
+func ThereIs(tag string) bool { return slices.Contains(i18n.Choices(), tag) }
 
 func RememberLanguage(c *fiber.Ctx, tag string, now time.Time) {
 	c.Cookie(&fiber.Cookie{Name: languageCookie, Value: tag, Path: "/", Expires: now.AddDate(1, 0, 0), SameSite: fiber.CookieSameSiteLaxMode})

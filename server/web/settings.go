@@ -189,7 +189,7 @@ func (s *Site) shopForm(c *fiber.Ctx) shop.Form {
 }
 
 func (s *Site) emptyForm() shop.Form {
-	return shop.Form{Addresses: s.Desk.Reaches(), AddressFixed: s.Desk.Given() != "", Languages: i18n.Languages(),
+	return shop.Form{Addresses: s.Desk.Reaches(), AddressFixed: s.Desk.Given() != "", Languages: i18n.Choices(),
 		ZoneHere: s.Desk.Clock().In(s.Desk.Zone).Format("MST")}
 }
 

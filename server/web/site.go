@@ -31,7 +31,7 @@ type pages struct {
 // newPages parses every page for every language that has a catalogue.
 func newPages() (*pages, error) {
 	p := &pages{views: map[string]*views.Views{}}
-	for _, tag := range i18n.Languages() {
+	for _, tag := range i18n.Choices() {
 		if _, err := p.of(i18n.For(tag)); err != nil {
 			return nil, err
 		}
@@ -249,7 +249,7 @@ func withoutLanguage(address string) string {
 func (s *Site) tongues(c *fiber.Ctx) []views.Tongue {
 	own := s.Printer(c).Language()
 	var all []views.Tongue
-	for _, tag := range i18n.Languages() {
+	for _, tag := range i18n.Choices() {
 		all = append(all, views.Tongue{Tag: tag, Name: i18n.For(tag).T("language.own_name"), Chosen: tag == own})
 	}
 	return all

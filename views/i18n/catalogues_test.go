@@ -77,7 +77,11 @@ func TestEveryLanguageIsWhole(t *testing.T) {
 		t.Fatal("only one language: did the names of the files change?")
 	}
 	for tag, theirs := range all {
-		for _, fault := range faultsOf(tag, theirs, all["en"]) {
+		faults := faultsOf
+		if strings.Contains(tag, "-") {
+			faults = faultsOfVariant
+		}
+		for _, fault := range faults(tag, theirs, all["en"]) {
 			t.Error(fault)
 		}
 	}
@@ -159,6 +163,83 @@ func faultsOf(tag string, theirs, english map[string]sentence) (faults []string)
 	return faults
 }
 
+// faultsOfVariant are those of a file that has only what a region says differently from English.
+func faultsOfVariant(tag string, theirs, english map[string]sentence) (faults []string) {
+	for _, key := range slices.Sorted(maps.Keys(theirs)) {
+		switch own, wanted := theirs[key], english[key]; {
+		case wanted == nil:
+			faults = append(faults, fmt.Sprintf("%s: %s is not in English", tag, key))
+		case maps.Equal(own, wanted):
+			faults = append(faults, fmt.Sprintf("%s: %s is as in English; leave it out", tag, key))
+		case !slices.Equal(slices.Sorted(maps.Keys(own)), slices.Sorted(maps.Keys(wanted))):
+			faults = append(faults, fmt.Sprintf("%s: %s has other plural forms than English", tag, key))
+		default:
+			for form, text := range own {
+				if !slices.Equal(arguments(text), arguments(wanted[form])) {
+					faults = append(faults, fmt.Sprintf("%s: %s has other arguments than English", tag, key))
+				}
+			}
+		}
+	}
+	for key, wanted := range english {
+		for _, text := range wanted {
+			if american.MatchString(text) && theirs[key] == nil {
+				faults = append(faults, fmt.Sprintf("%s: %s is spelled as in the United States: %s", tag, key, text))
+			}
+		}
+	}
+	return faults
+}
+
+// american are words that are spelled differently in Britain.
+var american = regexp.MustCompile(`(?i)\b(centers?|fibers?|selvages?|(centi|milli)?meters?|colors?|toward|spoiled)\b`)
+
+// TestBritishEnglish: whoever reads British English gets its spelling and English for all else; whoever reads American
+// or another English gets the nearest.
+func TestBritishEnglish(t *testing.T) {
+	for tag, want := range map[string]string{"en-GB": "fibre", "en-GB,en;q=0.8": "fibre", "en_GB.UTF-8": "fibre", "en-AU": "fibre", "en": "fiber", "en-US,en-GB;q=0.9": "fiber"} {
+		p := i18n.For(tag)
+		if got := p.T("check.iron_set_for_fibre"); !strings.Contains(got, want) {
+			t.Errorf("%s reads %q", tag, got)
+		}
+		if got, english := p.N("board.panels", 2), i18n.For("en").N("board.panels", 2); got != english || got == "" {
+			t.Errorf("%s reads %q, English %q", tag, got, english)
+		}
+	}
+	if got := i18n.Choices(); !slices.Equal(got, []string{"en", "en-GB", "es"}) {
+		t.Error(got)
+	}
+	if got := i18n.Languages(); !slices.Equal(got, []string{"en", "es"}) {
+		t.Error(got)
+	}
+}
+
+// worn are turns of speech that read as translated; each was in the catalogue once.
+var worn = regexp.MustCompile(`(?i)\b(all the same|so many|nought|anew|otherwise than|does for|comes by|no more\b[^:]{0,20}$|shall|not any more|stands? (on|there)|mostly|it is kept|is no (length|number|date|unit|whole)|as it is\b)`)
+
+// TestNothingReadsAsTranslated looks for turns that no workroom would say, in all that an English reader reads.
+func TestNothingReadsAsTranslated(t *testing.T) {
+	for tag, keys := range readCatalogues(t) {
+		if !strings.HasPrefix(tag, "en") {
+			continue
+		}
+		for key, s := range keys {
+			for _, text := range s {
+				for line := range strings.Lines(text) {
+					if m := worn.FindString(line); m != "" {
+						t.Errorf("%s: %s says %q: %s", tag, key, m, strings.TrimSpace(line))
+					}
+				}
+			}
+		}
+	}
+	for _, line := range []string{"So many rolls are needed.", "Accept it as it is", "12x is no length: write 12"} {
+		if !worn.MatchString(line) {
+			t.Errorf("%q would pass", line)
+		}
+	}
+}
+
 var formNames = []string{"zero", "one", "two", "few", "many", "other"}
 
 // forms are the plural forms that the counts of a workroom take in a language, by CLDR: those of 0 to 999. What only
@@ -228,6 +309,7 @@ var singular = map[string][]string{
 func TestOneOfAThing(t *testing.T) {
 	several := map[string]*regexp.Regexp{"en": regexp.MustCompile(`\b1 ([a-z]+s)\b`), "es": regexp.MustCompile(`\b1 ([a-záéíóúñ]+s)\b`)}
 	for tag, keys := range readCatalogues(t) {
+		language, _, _ := strings.Cut(tag, "-") // a variant counts as its language does
 		p := i18n.For(tag)
 		for key, s := range keys {
 			if strings.HasPrefix(key, "problem.absurd.") { // too many of something are never one
@@ -253,11 +335,11 @@ func TestOneOfAThing(t *testing.T) {
 			if strings.HasPrefix(text, "⟨") { // its counts come as text
 				text = said("1")
 			}
-			if several[tag] == nil {
+			if several[language] == nil {
 				t.Fatalf("say what a plural looks like in %s", tag)
 			}
-			for _, m := range several[tag].FindAllStringSubmatch(text, -1) {
-				if !slices.Contains(singular[tag], m[1]) {
+			for _, m := range several[language].FindAllStringSubmatch(text, -1) {
+				if !slices.Contains(singular[language], m[1]) {
 					t.Errorf("%s: %s says %q in %q", tag, key, m[0], text)
 				}
 			}

@@ -194,7 +194,7 @@ func TestRefusalsSayWhereAndWhat(t *testing.T) {
 	reads("This panel is still at Joining & hems. Finish that step first.", b.scan(left, stations.Start, at(plan.Tape)))
 	reads("Joining & hems has not begun with this ticket. Start it, then finish it.", b.scan(left, stations.Finish, nil))
 	b.work(left)
-	reads("Panel "+string(b.tickets[left].Spec.Code)+" has gone on with this cloth, at Heading fold. Send it back instead, with a reason.", b.scan(1, stations.Undo, nil))
+	reads("Too late to undo: panel "+string(b.tickets[left].Spec.Code)+" has gone on with this cloth, at Heading fold. Send it back instead, with a reason.", b.scan(1, stations.Undo, nil))
 	reads("Joining & hems has finished with this ticket already. It is at Heading fold now.", b.scan(left, stations.Start, at(plan.Joining)))
 	reads("This ticket is not held; it is ready at Heading fold.", b.scan(left, stations.Resume, nil))
 	b.must(b.scan(left, stations.Start, nil))
@@ -203,7 +203,7 @@ func TestRefusalsSayWhereAndWhat(t *testing.T) {
 	reads("This panel is not finished: it is at work at Heading fold.", stations.DraftInvoice{Draft: "D", Customer: "Saltmarsh Inn", Panels: []plan.Code{b.tickets[left].Spec.Code}})
 	b.must(b.scan(left, stations.Hold, nil))
 	reads("This ticket is held at Heading fold: no thread. Lift the hold first.", b.scan(left, stations.Finish, nil))
-	reads("There is nothing left to take back here: something has happened since. Send it back instead, with a reason.", b.scan(left, stations.Undo, nil))
+	reads("Too late to undo: work has gone on. Send it back instead, with a reason.", b.scan(left, stations.Undo, nil))
 	b.must(b.scan(left, stations.Resume, nil))
 	b.must(b.scan(left, stations.Finish, func(c *stations.Scan) { c.Measured["fold_depth"] = "5" }))
 	reads("This ticket is held at Heading fold: a value is out of tolerance, and the office decides.", b.scan(left, stations.Start, nil))
@@ -214,5 +214,5 @@ func TestRefusalsSayWhereAndWhat(t *testing.T) {
 		b.work(left)
 	}
 	reads("All the work on this ticket is done.", b.scan(left, stations.Start, nil))
-	reads("No ticket 000000999 belongs to this shop. Check the label, or ask the office.", stations.Scan{Ticket: "000000999", Action: stations.Start})
+	reads("We have no ticket 000000999. Check the label, or ask the office.", stations.Scan{Ticket: "000000999", Action: stations.Start})
 }

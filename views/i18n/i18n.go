@@ -1,6 +1,6 @@
 // Package i18n has every sentence that a person reads, by key and language, and writes numbers, lengths and
 // dates the way that language does. A language is one file, its catalogue in locales, named by its tag; English
-// stands in for what another lacks, which tests find.
+// stands in for what another lacks, which tests find. A variant, such as en-GB beside en, has only what it says differently.
 package i18n
 
 import (
@@ -43,12 +43,18 @@ var catalogue = sync.OnceValue(func() *goi18n.Bundle {
 	return b
 })
 
-// Languages returns the tags of the languages that have a catalogue.
+// Languages returns the tags of the languages that have a whole catalogue.
 func Languages() []string {
+	return slices.DeleteFunc(Choices(), func(tag string) bool { return strings.Contains(tag, "-") })
+}
+
+// Choices returns the tags of all that a reader can choose: each language, followed by its variants.
+func Choices() []string {
 	var tags []string
 	for _, t := range catalogue().LanguageTags() {
 		tags = append(tags, t.String())
 	}
+	slices.Sort(tags)
 	return slices.Compact(tags)
 }
 

@@ -70,7 +70,7 @@ func TestDates(t *testing.T) {
 }
 
 func TestForFallsBackToEnglish(t *testing.T) {
-	for _, asked := range []string{"", "xx", "not a tag;;", "en-GB,de;q=0.5", "zh"} {
+	for _, asked := range []string{"", "xx", "not a tag;;", "en-US,de;q=0.5", "zh"} {
 		if got := For(asked).Language(); got != "en" {
 			t.Errorf("For(%q) speaks %s", asked, got)
 		}
@@ -109,7 +109,7 @@ func TestPrinterIsSharedSafely(t *testing.T) {
 // TestDecimalsAreWrittenAsInTheRegion: by CLDR Spanish has a comma in Spain, a point in Mexico and the United States.
 func TestDecimalsAreWrittenAsInTheRegion(t *testing.T) {
 	for _, c := range []struct{ languages, tag, want string }{
-		{"en", "en", "2451.1 mm"}, {"en-GB", "en", "2451.1 mm"}, {"es", "es", "2451,1 mm"}, {"es-ES,es;q=0.9", "es", "2451,1 mm"},
+		{"en", "en", "2451.1 mm"}, {"en-GB", "en-GB", "2451.1 mm"}, {"es", "es", "2451,1 mm"}, {"es-ES,es;q=0.9", "es", "2451,1 mm"},
 		{"es-MX", "es", "2451.1 mm"}, {"es-US", "es", "2451.1 mm"}, {"es_MX.UTF-8", "es", "2451.1 mm"}, {"es_ES.UTF-8", "es", "2451,1 mm"},
 		{"es|en-US,en;q=0.9", "es", "2451.1 mm"}, {"es|de-DE", "es", "2451,1 mm"}, {"es|en-US,es-ES;q=0.5", "es", "2451,1 mm"}, {"C", "en", "2451.1 mm"}, {"", "en", "2451.1 mm"},
 	} {

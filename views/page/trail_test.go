@@ -168,7 +168,7 @@ func TestTrailsWhole(t *testing.T) {
 			"finished_width_asked": "84 in face width ÷ 2 + 6 in overlap ÷ 2 + 3 1⁄2 in return = 48 1⁄2 in",
 			"flat_width":           "19 pleats × 6 1⁄2 in from dot to dot + 2 × 1⁄2 in end margin = 124 1⁄2 in",
 			"tight_width":          "19 pleats × 2 1⁄2 in space + 2 × 1⁄2 in end margin = 48 1⁄2 in",
-			"plain_length":         "95 1⁄2 in finished length + 2 × 4 in heading fold + 2 × 4 in bottom hem = 111 1⁄2 in, rounded up to the next 1⁄16 in so that a rule can show it",
+			"plain_length":         "95 1⁄2 in finished length + 2 × 4 in heading fold + 2 × 4 in bottom hem = 111 1⁄2 in, rounded up to the next 1⁄16 in so that a ruler can show it",
 			"cut_length":           "111 1⁄2 in plain length, rounded up to whole repeats of 13 1⁄2 in so that every cut starts alike on the pattern: 121 1⁄2 in",
 			"tube_diameter":        "4 in of cloth bent into a circle; divided by 3.1416 that is ≈ 1 1⁄4 in across",
 			"stack_back":           "19 pleats × ≈ 1 1⁄4 in tube + 2 × 1 3⁄4 in flat at the edges ≈ 27 11⁄16 in",

@@ -47,7 +47,7 @@ type Form struct {
 func (f Form) Kinds() []string { return []string{"bench", "wall", "office", "accounts"} }
 
 // Languages are those that a device can read.
-func (f Form) Languages() []string { return i18n.Languages() }
+func (f Form) Languages() []string { return i18n.Choices() }
 
 // OwnName is a language as it calls itself.
 func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }

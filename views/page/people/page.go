@@ -36,7 +36,7 @@ func (f Form) Floors() []string { return []string{"hand", "lead", "none"} }
 func (f Form) SignIns() []string { return []string{"none", "office", "accounts"} }
 
 // Languages are those that a person can read.
-func (f Form) Languages() []string { return i18n.Languages() }
+func (f Form) Languages() []string { return i18n.Choices() }
 
 // OwnName is a language as it calls itself.
 func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }
