@@ -96,6 +96,23 @@ func TestHouseTopLevel(t *testing.T) {
 	}
 }
 
+// TestReadmeLeadsSomewhere: each file that the README shows or leads to is there.
+func TestReadmeLeadsSomewhere(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join(moduleRoot(t), "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	links := regexp.MustCompile(`\]\(([^)]+)\)`).FindAllStringSubmatch(string(readme), -1)
+	if len(links) < 3 {
+		t.Errorf("%d links: did the README lose its pictures?", len(links))
+	}
+	for _, link := range links {
+		if !slices.Contains(tracked(t), link[1]) {
+			t.Errorf("README.md leads to %s, which isn't there", link[1])
+		}
+	}
+}
+
 // tracked are the files that git keeps, from the root.
 func tracked(t *testing.T) []string {
 	t.Helper()
