@@ -12,6 +12,8 @@ import (
 	"sync"
 	"testing"
 
+	"tablehand/server/desk"
+	"tablehand/server/store"
 	"tablehand/server/web"
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -112,6 +114,35 @@ func BenchmarkBoardPage(b *testing.B) {
 	run("again", "/board", change, none)
 	run("patch", "/board", change, func() map[string]string { return map[string]string{"X-Seen": seen()} })
 	run("sifted", "/board?find=house+7&station=tape", change, none)
+}
+
+// BenchmarkScreenPage is the server's part of the wall with 300 orders and 3,000 panels, and what goes over the wire.
+func BenchmarkScreenPage(b *testing.B) {
+	s := openShop(b)
+	s.fillFloor(b, 300)
+	size := 0
+	for b.Loop() {
+		got := s.try(b, scene{as: stations.Screen, do: "GET /screen", header: map[string]string{"Accept": "text/html", "Accept-Encoding": "gzip"}})
+		if got.status != http.StatusOK {
+			b.Fatalf("%d %s", got.status, got.body)
+		}
+		size = len(got.body)
+	}
+	b.ReportMetric(float64(size), "wire-B/op")
+}
+
+// TestSidemarkOnTheWall: the wall names an order's sidemark only where the shop's settings say that it may be shown.
+func TestSidemarkOnTheWall(t *testing.T) {
+	s := openShop(t)
+	s.release(t, "SMI-014", "sidemark: Floor 1, room 14", "sidemark: Brewer's loft")
+	for _, shown := range []string{"", desk.Yes, ""} {
+		if err := s.KeepSettings(context.Background(), map[store.Setting]string{store.PrintSidemark: shown}); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(s.visit(t, stations.Screen, "/screen", 200), "Brewer"); got != (shown == desk.Yes) {
+			t.Errorf("the setting is %q, and the sidemark is shown: %v", shown, got)
+		}
+	}
 }
 
 // hanging returns the tickets that a board's page leads to, each as often as it does.

@@ -24,6 +24,7 @@ func (v *Views) functions() template.FuncMap {
 		"station":   v.Say.Station,
 		"date":      v.Say.Date,
 		"shortDate": v.Say.ShortDate,
+		"due":       v.Say.Due,
 		"clock":     v.Say.Clock,
 		"money":     func(m billing.Money) string { return v.Say.Money(m) },
 		"problem":   func(p engine.Problem) string { return v.Say.Problem(p) },

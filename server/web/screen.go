@@ -18,7 +18,25 @@ func (s *Site) screenPage(c *fiber.Ctx) error {
 	floor, shop := s.Desk.Store.Floor(), s.Desk.Shop()
 	p := wallOf(floor, s.Desk.Clock().In(shop.Zone))
 	p.Frame, p.Zone = s.frame(c, floor), shop.ZoneName
+	p.Sidemarks = map[string]string{}
+	for _, id := range p.Named() {
+		mark, err := s.sidemark(floor.Order(id))
+		if err != nil {
+			return err
+		}
+		p.Sidemarks[id] = mark
+	}
 	return s.send(c, p)
+}
+
+// sidemark returns an order's sidemark where the shop's settings say that it may be shown, else "". The error is of reading
+// the order's file.
+func (s *Site) sidemark(o *stations.Order) (string, error) {
+	if !s.Desk.Shop().PrintSidemark {
+		return "", nil
+	}
+	mark, err := s.Desk.SidemarkOf(o)
+	return mark.Name, err
 }
 
 // wallOf gathers the shop's day as it is now, in the shop's zone. It looks at each ticket once.
@@ -43,60 +61,50 @@ func wallOf(floor *stations.Floor, now time.Time) screen.Page {
 			}
 		}
 	}
-	done := doneToday(floor, now)
-	p := screen.Page{}
-	for _, n := range done {
-		p.Done += n
-	}
+	p := screen.Page{Done: doneToday(floor, now)}
 	if !busy {
 		return p
 	}
 	for _, station := range inUse(orders) {
-		lane, held := laneOf(at[station], today)
-		lane.Station, lane.Done = station, done[station]
-		p.Held += held
-		p.Late += lane.Late
-		p.AtRisk += lane.AtRisk
+		lane := laneOf(at[station], today)
+		lane.Station = station
+		counts := lane.Counts()
+		p.Held += counts.Held
+		p.Late += counts.Late
+		p.AtRisk += counts.AtRisk
 		p.Lanes = append(p.Lanes, lane)
 	}
 	return p
 }
 
-// laneOf shows what is at a station, and how much of it is held. By due date, what is late stands first, then what is
-// due soon; of one date the held ones come last. What is far from its turn is only counted.
-func laneOf(b *workplace, today string) (lane screen.Lane, held int) {
-	queue := slices.Concat(b.ready, b.held)
-	slices.SortStableFunc(queue, func(a, b *stations.Ticket) int {
-		return cmp.Compare(cmp.Or(a.Due, "9"), cmp.Or(b.Due, "9")) // without a date: last
-	})
+// laneOf shows what is at a station: all that hangs there, and of what is at work, held and next what the wall names.
+func laneOf(b *workplace, today string) (lane screen.Lane) {
+	for _, tickets := range [][]*stations.Ticket{b.atWork, b.ready, b.held} {
+		for _, t := range tickets {
+			lane.Here = append(lane.Here, screen.Look{
+				AtWork: t.State() == stations.AtWork, Held: t.State() == stations.Held, Bolt: t.Spec.Kind == plan.CuttingTicket,
+				Late: stations.PastDue(t.Due, today), AtRisk: stations.DueSoon(t.Due, today),
+			})
+		}
+	}
 	lane.AtWork = views.PiecesOf(b.atWork, today)
-	calm := 0
-	for _, t := range queue {
-		if presses := t.State() == stations.Held || stations.PastDue(t.Due, today) || stations.DueSoon(t.Due, today); !presses {
-			calm++
-			if calm > screen.WallQueue {
-				lane.More++
-				continue
-			}
-		}
-		lane.Queue = append(lane.Queue, views.PieceOf(t, today))
-	}
-	for _, pieces := range [][]views.Piece{lane.AtWork, lane.Queue} {
-		for i := range pieces {
-			lane.Late += count(pieces[i].Late)
-			lane.AtRisk += count(pieces[i].AtRisk)
-			held += count(pieces[i].Held())
-		}
-	}
-	return lane, held
+	lane.Held = views.PiecesOf(firstDue(b.held, screen.MostHeld), today)
+	lane.Next = views.PiecesOf(firstDue(b.ready, 2), today) // both of a window
+	return lane
 }
 
-// doneToday counts the steps that were finished since midnight, by station. Of a panel's cloth the cutting ticket
-// counts, not the panel; what was sent back since is to be done again and doesn't count.
-func doneToday(floor *stations.Floor, now time.Time) map[plan.Station]int {
+// firstDue returns the tickets that are due first, at most so many; those without a date come last.
+func firstDue(tickets []*stations.Ticket, most int) []*stations.Ticket {
+	byDue := slices.Clone(tickets)
+	slices.SortStableFunc(byDue, func(a, b *stations.Ticket) int { return cmp.Compare(cmp.Or(a.Due, "9"), cmp.Or(b.Due, "9")) })
+	return byDue[:min(most, len(byDue))]
+}
+
+// doneToday counts the steps that were finished since midnight. Of a panel's cloth the cutting ticket counts, not the panel; what was
+// sent back since is to be done again and doesn't count.
+func doneToday(floor *stations.Floor, now time.Time) (done int) {
 	year, month, day := now.Date()
 	midnight := time.Date(year, month, day, 0, 0, 0, 0, now.Location())
-	done := map[plan.Station]int{}
 	for _, o := range floor.Orders() {
 		for _, t := range o.Tickets {
 			if t.Changed.Before(midnight) { // nothing of it was done today
@@ -105,9 +113,7 @@ func doneToday(floor *stations.Floor, now time.Time) map[plan.Station]int {
 			for i := range t.Steps {
 				step := &t.Steps[i]
 				byOthers := step.Spec.Station == plan.Cutting && t.Spec.Kind == plan.PanelTicket
-				if step.State == stations.Finished && !step.Ended.Before(midnight) && !byOthers {
-					done[step.Spec.Station]++
-				}
+				done += count(step.State == stations.Finished && !step.Ended.Before(midnight) && !byOthers)
 			}
 		}
 	}

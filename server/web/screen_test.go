@@ -82,9 +82,8 @@ func (w *workroom) finish(code plan.Code, steps int) {
 	}
 }
 
-// TestWallOrder: late first, then due soon, then by due date, held after ready; far from their turn only calm ones are
-// left out, and counted.
-func TestWallOrder(t *testing.T) {
+// TestWallNames: who is at work, what is next by due date, a pair together, and the first held; the rest only hangs there.
+func TestWallNames(t *testing.T) {
 	w := newWorkroom(time.Date(2026, 12, 16, 10, 0, 0, 0, wallZone))
 	far := w.release("FAR-1", "2027-01-20", 6)
 	near := w.release("NEA-2", "2026-12-30", 6)
@@ -94,30 +93,45 @@ func TestWallOrder(t *testing.T) {
 	for _, order := range [][]plan.Code{far, near, none, late, risk} {
 		w.cut(order)
 	}
-	w.does(late[1], stations.Hold)
-	w.does(far[6], stations.Hold)
+	for _, held := range []plan.Code{late[1], far[5], far[6]} {
+		w.does(held, stations.Hold)
+	}
 	w.does(risk[1], stations.Start)
 	w.does(near[1], stations.Start)
-	p := wallOf(w.o.Floor(), w.at)
-	lane := p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == plan.Joining })]
-	codes := func(pieces []views.Piece) (all []plan.Code) {
+	lane := func() (screen.Page, screen.Lane) {
+		p := wallOf(w.o.Floor(), w.at)
+		return p, p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == plan.Joining })]
+	}
+	p, joining := lane()
+	names := func(pieces []views.Piece) (all []plan.Code) {
 		for _, piece := range pieces {
 			all = append(all, piece.Code)
 		}
 		return all
 	}
-	wantQueue := slices.Concat(late[2:], late[1:2], risk[2:], near[2:], far[1:4], far[6:]) // FAR-1-4, -5 and NON-3 are left out
-	if got := codes(lane.Queue); !slices.Equal(got, wantQueue) {
-		t.Errorf("the queue is\n%v, want\n%v", got, wantQueue)
+	for _, tt := range []struct {
+		name      string
+		got, want []plan.Code
+	}{
+		{"next", names(joining.Next), late[2:4]},
+		{"at work", names(joining.AtWork), []plan.Code{risk[1], near[1]}},
+		{"held", names(joining.Held), []plan.Code{late[1], far[5]}},
+	} {
+		if !slices.Equal(tt.got, tt.want) {
+			t.Errorf("%s is %v, want %v", tt.name, tt.got, tt.want)
+		}
 	}
-	if got, want := codes(lane.AtWork), []plan.Code{risk[1], near[1]}; !slices.Equal(got, want) {
-		t.Errorf("at work is %v, want %v", got, want)
+	if c := joining.Counts(); joining.Count() != 27 || c != (screen.Counts{AtWork: 2, Held: 3, Late: 12, AtRisk: 2}) || p.Late != 12 || p.AtRisk != 2 || p.Held != 3 {
+		t.Errorf("%d are here, %+v; of the shop %d late, %d due soon, %d held", joining.Count(), c, p.Late, p.AtRisk, p.Held)
 	}
-	if got := []int{lane.More, lane.Waiting(), lane.Late, lane.AtRisk, p.Late, p.AtRisk, p.Held}; !slices.Equal(got, []int{3, 25, 12, 2, 12, 2, 2}) {
-		t.Errorf("more, waiting, late, due soon, and of the shop late, due soon, held: %v", got)
-	}
-	if got := lane.AtWork[0].Person; got != "Ada" {
+	if got := joining.AtWork[0].Person; got != "Ada" {
 		t.Errorf("at work is %q", got)
+	}
+	for _, code := range slices.Concat(late[2:], risk[2:], near[2:], far[1:5]) {
+		w.finish(code, 1)
+	}
+	if _, joining = lane(); !slices.Equal(names(joining.Next), none[1:]) {
+		t.Errorf("without a due date it is last, but it comes; next is %v", names(joining.Next))
 	}
 }
 
@@ -127,27 +141,22 @@ func TestWallDone(t *testing.T) {
 	codes := w.release("SMI-1", "2026-12-30", 4)
 	w.cut(codes)
 	w.finish(codes[1], 1)
-	done := func(want ...int) {
+	done := func(want int) {
 		t.Helper()
-		p := wallOf(w.o.Floor(), w.at)
-		got := []int{p.Done}
-		for _, s := range []plan.Station{plan.Cutting, plan.Joining, plan.Fold} {
-			got = append(got, p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == s })].Done)
-		}
-		if !slices.Equal(got, want) {
-			t.Errorf("at %s done in all, at cutting, joining, fold: %v, want %v", w.at.Format(time.DateTime), got, want)
+		if got := wallOf(w.o.Floor(), w.at).Done; got != want {
+			t.Errorf("at %s done: %d, want %d", w.at.Format(time.DateTime), got, want)
 		}
 	}
-	done(2, 1, 1, 0)
+	done(2)
 	w.at = time.Date(2026, 12, 16, 0, 10, 0, 0, wallZone)
-	done(0, 0, 0, 0)
+	done(0)
 	w.finish(codes[1], 1) // its joining was yesterday
 	w.finish(codes[2], 2)
-	done(3, 0, 1, 2)
+	done(3)
 	w.does(codes[2], stations.SendBack)
-	done(1, 0, 0, 1)
+	done(1)
 	w.at = w.at.AddDate(0, 0, 1)
-	done(0, 0, 0, 0)
+	done(0)
 }
 
 // BenchmarkScreen makes the wall's page of 300 orders with 3,000 panels, of which most wait somewhere.

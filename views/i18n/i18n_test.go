@@ -69,6 +69,29 @@ func TestDates(t *testing.T) {
 	}
 }
 
+// TestDue: a due date says how far off it is, by its weekday where that can be no other week's.
+func TestDue(t *testing.T) {
+	for due, want := range map[string][2]string{
+		"2026-11-29": {"today", "hoy"},
+		"2026-11-30": {"tomorrow", "mañana"},
+		"2026-12-01": {"Tue, in 2 days", "mar, en 2 días"},
+		"2026-12-05": {"Sat, in 6 days", "sáb, en 6 días"},
+		"2026-12-06": {"6 Dec, in 7 days", "6 dic, en 7 días"},
+		"2027-03-01": {"1 Mar, in 92 days", "1 mar, en 92 días"},
+		"2026-11-28": {"Sat, 1 day late", "sáb, 1 día de atraso"},
+		"2026-11-26": {"Thu, 3 days late", "jue, 3 días de atraso"},
+		"2026-11-23": {"Mon, 6 days late", "lun, 6 días de atraso"},
+		"2026-11-22": {"22 Nov, 7 days late", "22 nov, 7 días de atraso"},
+		"soon":       {"soon", "soon"},
+	} {
+		for i, language := range []string{"en", "es"} {
+			if got := For(language).Due(due, "2026-11-29"); got != want[i] {
+				t.Errorf("%s in %s: %q, want %q", due, language, got, want[i])
+			}
+		}
+	}
+}
+
 func TestForFallsBackToEnglish(t *testing.T) {
 	for _, asked := range []string{"", "xx", "not a tag;;", "en-US,de;q=0.5", "zh"} {
 		if got := For(asked).Language(); got != "en" {

@@ -139,6 +139,30 @@ func (p *Printer) ShortDate(civil string) string {
 	return p.T("date.short", "Weekday", p.weekday(t), "Day", t.Day(), "Month", p.month(t))
 }
 
+// Due writes a due date as people who look at today ask for it: "Thu, 2 days late", "today", "tomorrow", "Thu, in 3 days"
+// and, where a weekday alone could be another week's, "14 Dec, in 15 days". Both are civil dates, YYYY-MM-DD.
+func (p *Printer) Due(civil, today string) string {
+	due, err := time.Parse(time.DateOnly, civil)
+	now, wrong := time.Parse(time.DateOnly, today)
+	if err != nil || wrong != nil {
+		return civil
+	}
+	days := int(due.Sub(now).Hours() / 24) // both are midnights of UTC, where every day has 24 hours
+	date := p.weekday(due)
+	if days < -6 || days > 6 {
+		date = p.T("date.day", "Day", due.Day(), "Month", p.month(due))
+	}
+	switch {
+	case days < 0:
+		return p.N("due.late", -days, "Date", date)
+	case days == 0:
+		return p.T("due.today")
+	case days == 1:
+		return p.T("due.tomorrow")
+	}
+	return p.N("due.in", days, "Date", date)
+}
+
 // Clock writes the time of day of an instant in its own zone: "14:05".
 func (p *Printer) Clock(t time.Time) string { return t.Format("15:04") }
 

@@ -309,16 +309,17 @@ func lanes() []screen.Lane {
 			p.Late = k == 0 && i%3 == 0
 			if k == 1 && i == 5 {
 				p.State = stations.Held
+				lane.Held = append(lane.Held, p)
+			} else if len(lane.Next) == 0 {
+				lane.Next = append(lane.Next, p)
 			}
-			lane.Queue = append(lane.Queue, p)
+			lane.Here = append(lane.Here, screen.Look{Late: p.Late, Held: p.Held(), Bolt: i == 0})
 		}
 		if i%3 != 2 {
 			p := piece(9, "SMI-014", "Bay, left", "L", string(s), "at_work")
 			p.Person = "Ada"
 			lane.AtWork = []views.Piece{p}
-		}
-		if i == 1 {
-			lane.More = 7
+			lane.Here = append(lane.Here, screen.Look{AtWork: true})
 		}
 		lanes = append(lanes, lane)
 	}

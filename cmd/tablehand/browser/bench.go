@@ -124,10 +124,10 @@ func (p *Tab) Work(s *shoptest.Shop, code string) {
 // Finish is the button that finishes a step: its main one, or where the next cut is that, the one for who cuts by the list.
 const Finish = ".finish-once, article:not(:has(.finish-once)) .bar .main-action"
 
-// Stands is true on the shop screen when the panel is on the station's lane.
+// Stands is true on the shop screen when it names the panel at the station: at work, held, or next.
 func Stands(station, panel string) string {
-	return fmt.Sprintf(`[...document.querySelectorAll('.lane')].some((lane) => lane.getAttribute('aria-label') === %q && `+
-		`[...lane.querySelectorAll('.told')].some((e) => e.textContent.includes('Bay, left') && [...e.querySelectorAll('.side')].some((s) => s.textContent.trim() === %q)))`, station, panel)
+	return fmt.Sprintf(`[...document.querySelectorAll('.told')].some((e) => e.querySelector('.at').textContent === %q && `+
+		`e.textContent.includes('Bay, left') && [...e.querySelectorAll('.side')].some((s) => s.textContent.trim() === %q))`, station, panel)
 }
 
 // Upload gives the orders page a file.

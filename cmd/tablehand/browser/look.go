@@ -71,7 +71,7 @@ func (l Look) Scheme() string {
 }
 
 // Heights of the screens that are so wide, in px.
-var Heights = map[int64]int64{320: 640, 360: 740, 768: 1024, 1280: 800, 1920: 1080}
+var Heights = map[int64]int64{320: 640, 360: 740, 768: 1024, 1280: 800, 1920: 1080, 3840: 2160}
 
 // As has the page shown as it is looked at, on a screen as high as the page, so that nothing that sticks to an edge
 // lies over anything. Nothing moves meanwhile: a change of colours would fade.

@@ -3,65 +3,87 @@ package screen
 
 import (
 	"embed"
+	"html/template"
 
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/i18n"
 )
 
 // Page is the shop screen on the wall: read from 4 m, touched by nobody. Its figures count what people hold in
 // their hands: panels, and cloth to cut. Late and due soon are those that are at a station, not those still uncut.
 type Page struct {
 	views.Frame
-	Zone   string // of the shop's clock, an IANA name; "" for that of the screen itself
-	Lanes  []Lane // those that the work passes, in its order; none where nothing is on the floor
-	Late   int
-	AtRisk int
-	Held   int
-	Done   int // steps finished today, at all stations
+	Zone      string            // of the shop's clock, an IANA name; "" for that of the screen itself
+	Lanes     []Lane            // the stations that the work passes, in its order; none where nothing is on the floor
+	Sidemarks map[string]string // of the orders named, where the shop shows them
+	Late      int
+	AtRisk    int
+	Held      int
+	Done      int // steps finished today, at all stations
 }
 
-// Lane is one station's day on the wall.
+// Lane is one station on the wall.
 type Lane struct {
 	Station plan.Station
-	AtWork  []views.Piece
-	Queue   []views.Piece // ready and held: late first, then due soon, then by due date
-	More    int           // waiting beyond those shown; none of them is late, due soon or held
-
-	Late, AtRisk int // of those here
-	Done         int // steps finished here today
+	Here    []Look        // of each piece that hangs here
+	AtWork  []views.Piece // named with who works on them
+	Held    []views.Piece // those due first, see MostHeld
+	Next    []views.Piece // the first two that are ready: one, or both of a window
 }
 
-// WallQueue is how many pieces of a station's queue the shop screen shows beside those that are late, due soon or held:
-// what is done next, not the whole of a long week.
-const WallQueue = 8
+// MostHeld is how many held pieces of a station the wall names; the others only hang there.
+const MostHeld = 2
 
-// Waiting counts the queue, also what isn't shown of it.
-func (l Lane) Waiting() int { return len(l.Queue) + l.More }
-
-// Working groups what is at work.
-func (l Lane) Working() []Hung { return hang(l.AtWork) }
-
-// Rank is what of a queue is alike in how soon it is wanted.
-type Rank struct {
-	Late, AtRisk bool // neither: the rest
-	Hung         []Hung
-}
-
-// Ranks groups the queue, which is sorted by them.
-func (l Lane) Ranks() []Rank {
-	var ranks []Rank
-	from := 0
-	for i, p := range l.Queue {
-		if i+1 == len(l.Queue) || l.Queue[i+1].Late != p.Late || l.Queue[i+1].AtRisk != p.AtRisk {
-			ranks = append(ranks, Rank{p.Late, p.AtRisk, hang(l.Queue[from : i+1])})
-			from = i + 1
+// Named returns the orders that the wall names, some of them more than once.
+func (p Page) Named() (orders []string) {
+	for _, l := range p.Lanes {
+		for _, pieces := range [][]views.Piece{l.AtWork, l.Held, l.Next} {
+			for _, piece := range pieces {
+				orders = append(orders, piece.Order)
+			}
 		}
 	}
-	return ranks
+	return orders
 }
 
-// Hung is what hangs on the wall under one name: a panel, or both of a window that stand alike, so that a pair hangs
-// as a pair.
+// Line is what the wall says of a piece, or of both of a window, beside its station's mark.
+type Line struct {
+	Station plan.Station
+	Hung
+	Today, Sidemark string
+	None            bool // nothing is ready at the station
+}
+
+// Now returns what is at work, and what is held, by station.
+func (p Page) Now() (lines []Line) {
+	for _, l := range p.Lanes {
+		for _, pieces := range [][]views.Piece{l.AtWork, l.Held} {
+			for _, h := range hang(pieces) {
+				lines = append(lines, p.line(l.Station, h))
+			}
+		}
+	}
+	return lines
+}
+
+// Next returns what comes next at each station. One with nothing ready keeps its line, so that each stays in its place.
+func (p Page) Next() (lines []Line) {
+	for _, l := range p.Lanes {
+		if next := hang(l.Next); len(next) > 0 {
+			lines = append(lines, p.line(l.Station, next[0]))
+		} else {
+			lines = append(lines, Line{Station: l.Station, None: true})
+		}
+	}
+	return lines
+}
+
+func (p Page) line(station plan.Station, h Hung) Line {
+	return Line{Station: station, Hung: h, Today: p.Today, Sidemark: p.Sidemarks[h.Order]}
+}
+
+// Hung is what the wall has under one name: a panel, or both of a window that stand alike, so that a pair is one line.
 type Hung struct {
 	views.Piece // what is said of all
 	Panels      []views.Piece
@@ -90,7 +112,19 @@ func alike(a, b views.Piece) bool {
 //go:embed *.html
 var html embed.FS
 
-var page = views.Template{Name: "screen", HTML: html, Files: []string{"page.html"}}
+var page = views.Template{Name: "screen", HTML: html, Files: []string{"page.html"}, Functions: functions}
+
+// functions are what only this template calls.
+func functions(v *views.Views) template.FuncMap {
+	return template.FuncMap{
+		"short": func(s plan.Station) string { // a station's name as it fits under its panels
+			if key := "screen.station." + string(s); i18n.Has(key) {
+				return v.Say.T(key)
+			}
+			return v.Say.Station(s)
+		},
+	}
+}
 
 // Template is how the page is written.
 func (Page) Template() *views.Template { return &page }

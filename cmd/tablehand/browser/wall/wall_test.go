@@ -84,9 +84,14 @@ func (w *busyWall) work(t *testing.T, code, person string) {
 	w.Done(t, w.Station, shoptest.Scan(code, "start", at.Step.Station, "person", person), map[string]string{"state": "at_work"})
 }
 
-// wanted is what must come to be seen within a full turn: everything at work, late, due soon or held at its station,
-// as station, name, side and order; and of what is at work, by whom.
-func (w *busyWall) wanted(t *testing.T) map[string]string {
+// floor is what the shop says of its stations: how many pieces are at each, and what the wall must name there: everything at work, and
+// what is due first of what is ready.
+type floor struct {
+	here  map[string]int
+	names map[string]string // as station, name, side and order: "at_work", or "ready"
+}
+
+func (w *busyWall) floor(t *testing.T) floor {
 	t.Helper()
 	var b struct {
 		Orders []struct {
@@ -95,53 +100,115 @@ func (w *busyWall) wanted(t *testing.T) map[string]string {
 		}
 	}
 	w.Ask(t, shoptest.Request{As: w.Screen, Do: "GET /api/board", Status: 200}).Into(t, &b)
-	all := map[string]string{}
+	slices.SortStableFunc(b.Orders, func(a, b struct {
+		Order, Due string
+		Tickets    []shoptest.Row
+	}) int {
+		return strings.Compare(a.Due, b.Due)
+	})
+	f, next := floor{map[string]int{}, map[string]string{}}, map[string]bool{}
 	for _, o := range b.Orders {
 		for _, r := range o.Tickets {
-			soon := o.Due <= civil(2) && (r.State == "ready" || r.State == "held")
-			if r.State != "at_work" && !soon {
+			if r.State != "at_work" && r.State != "ready" && r.State != "held" {
 				continue
 			}
+			f.here[r.Station]++
+			if r.State == "held" || r.State == "ready" && next[r.Station] {
+				continue
+			}
+			next[r.Station] = next[r.Station] || r.State == "ready"
 			name := r.Fabric
 			if r.Kind == "panel" {
 				name = fmt.Sprintf("%s %d", r.Window, r.Copy)
 			} else {
 				r.Panel = ""
 			}
-			all[strings.Join([]string{r.Station, name, r.Panel, o.Order}, "|")] = r.State
+			f.names[strings.Join([]string{r.Station, name, r.Panel, o.Order}, "|")] = r.State
 		}
 	}
-	return all
+	return f
 }
 
-// hanging is what a page of the wall shows whole: the same words by the same marks, and its state.
-const hanging = `[...document.querySelectorAll(".told")].filter((e) => {
-	const r = e.getBoundingClientRect(), c = e.closest(".cloth").getBoundingClientRect();
+// told is what the wall's lists show whole: the same words, by the same marks, with who works on it.
+const told = `[...document.querySelectorAll(".told")].filter((e) => {
+	const r = e.getBoundingClientRect(), c = e.closest("ul").getBoundingClientRect();
 	return e.checkVisibility() && r.top >= c.top - 1 && r.bottom <= c.bottom + 1 && r.right <= c.right + 1 && c.bottom <= innerHeight && c.right <= innerWidth;
 }).flatMap((e) => {
 	const text = (s) => e.querySelector(s)?.textContent.replace(/\s+/g, " ").trim() ?? "";
-	const station = e.closest(".lane").querySelector(".mark").classList[1].replace("mark-", "");
-	const state = e.closest(".hung").className.match(/is-(ready|at_work|held)/)[1];
+	const station = e.querySelector(".mark").classList[1].replace("mark-", "");
 	const sides = [...e.querySelectorAll(".side")].map((s) => s.textContent.trim());
-	return (sides.length ? sides : [""]).map((side) => ({ Key: [station, text("strong"), side, text(".order")].join("|"), State: state, Person: text(".person") }));
+	return (sides.length ? sides : [""]).map((side) => ({ Key: [station, text("strong"), side, text(".order")].join("|"), Person: text(".person"), When: text(".when") }));
 })`
 
-type hung struct{ Key, State, Person string }
+type line struct{ Key, Person, When string }
 
-// turn turns the page by hand, as a key does, and says which one it is.
+// picture is the floor as it is drawn, of what lies whole on the screen: at each station, in its order, its sum, how many panels hang
+// there and how many are in bundles, and the least height of one, in px.
+const picture = `[...document.querySelectorAll(".lane")].filter((e) => {
+	const r = e.getBoundingClientRect();
+	return e.checkVisibility() && r.top >= 0 && r.left >= 0 && r.bottom <= innerHeight && r.right <= innerWidth &&
+		[...e.querySelectorAll(".cloths > *")].every((c) => c.getBoundingClientRect().bottom <= e.querySelector(".here").getBoundingClientRect().top + 1);
+}).map((e) => {
+	const cloths = [...e.querySelectorAll(".cloths > *")], high = (c) => c.getBoundingClientRect().height;
+	return {
+		Station: e.querySelector(".mark").classList[1].replace("mark-", ""), Sum: Number(e.querySelector(".here b").textContent), Fullest: e.matches(".fullest"),
+		Panels: e.querySelectorAll(".cloths > svg").length, Bundled: [...e.querySelectorAll(".bundle b")].reduce((n, b) => n + Number(b.textContent.match(/\d+/)[0]), 0),
+		Least: Math.min(...cloths.map(high)), Long: cloths.length ? Math.max(...cloths.map((c) => c.getBoundingClientRect().bottom)) : 0,
+	};
+})`
+
+type column struct {
+	Station              string
+	Sum, Panels, Bundled int
+	Fullest              bool
+	Least, Long          float64
+}
+
+// shows holds the picture to the floor: all stations at once, each with all that is there, and the fullest the longest.
+func shows(t *testing.T, columns []column, f floor, scale float64) {
+	t.Helper()
+	most, drawn, longest := 0, 0, 0.
+	for _, n := range f.here {
+		most = max(most, n)
+	}
+	for _, c := range columns {
+		drawn += c.Panels + c.Bundled
+		if c.Sum != f.here[c.Station] || c.Panels+c.Bundled != c.Sum || c.Fullest != (c.Sum == most) {
+			t.Errorf("at %s %d hang and %d are in bundles; it says %d, and that it is the fullest: %v; there are %d", c.Station, c.Panels, c.Bundled, c.Sum, c.Fullest, f.here[c.Station])
+		}
+		if c.Sum > 0 && c.Least < 60*scale {
+			t.Errorf("at %s a panel is %.0f px high", c.Station, c.Least)
+		}
+		longest = max(longest, c.Long)
+	}
+	for _, c := range columns {
+		if c.Fullest && c.Long < longest-1 {
+			t.Errorf("%s is the fullest with %d, but hangs down to %.0f px, another to %.0f", c.Station, c.Sum, c.Long, longest)
+		}
+	}
+	total := 0
+	for _, n := range f.here {
+		total += n
+	}
+	if drawn != total {
+		t.Errorf("%d of %d pieces are in the picture", drawn, total)
+	}
+}
+
+// turn turns the lists by hand, as a key does, and says which parts are shown.
 func turn(p *browser.Tab) string {
 	p.T.Helper()
 	p.Do(chromedp.Evaluate[chromedp.Void](`dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowRight" })); undefined`))
 	return wallPage(p)
 }
 
-// wallPage is which page of the wall is shown.
+// wallPage is which parts of the wall's lists are shown.
 func wallPage(p *browser.Tab) string {
 	p.T.Helper()
-	return browser.Read[string](p, `[...document.querySelectorAll(".lane:not([hidden])")].map((e) => e.ariaLabel + (e.querySelector(".part:not([hidden])")?.textContent ?? "")).join()`)
+	return browser.Read[string](p, `[...document.querySelectorAll(".saying")].map((e) => e.id + " " + (e.querySelector(".part:not([hidden])")?.textContent ?? "")).join()`)
 }
 
-// eachPage turns through all pages of the wall, once.
+// eachPage turns through all parts of the wall's lists, once.
 func eachPage(p *browser.Tab, see func(page string)) (pages int) {
 	p.T.Helper()
 	first := wallPage(p)
@@ -157,15 +224,14 @@ func eachPage(p *browser.Tab, see func(page string)) (pages int) {
 	}
 }
 
-// smallLetters are words of the wall whose capitals are under so many pixels, but for those that may be small: what is
-// counted, beside its count; which part of a queue is shown; and the figures in the marks, which have their shapes.
+// smallLetters are words of the wall whose capitals are under so many pixels, but for the figures in the marks, which have their shapes.
 const smallLetters = `(() => {
 	const pen = document.createElement("canvas").getContext("2d");
 	const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 	const small = new Set();
 	for (let n; (n = walk.nextNode());) {
 		const e = n.parentElement;
-		if (!n.data.trim() || !e.checkVisibility() || e.closest(".unseen, .skip, .mark, script") || e.matches(".tally > span:not(.so-far)")) continue;
+		if (!n.data.trim() || !e.checkVisibility() || e.closest(".unseen, .skip, .mark, script")) continue;
 		const s = getComputedStyle(e);
 		pen.font = s.fontWeight + " " + s.fontSize + " " + s.fontFamily;
 		const high = pen.measureText("H").actualBoundingBoxAscent;
@@ -174,40 +240,41 @@ const smallLetters = `(() => {
 	return [...small];
 })()`
 
-// TestBrowserWall reads the wall, full of work, as people do who stand 4 m away: page by page.
+// TestBrowserWall reads the wall, full of work, as people do who stand 4 m away.
 func TestBrowserWall(t *testing.T) {
 	c := browser.Start(t)
 	w := fillWall(t)
 	b := c.SignIn(t, w.Shop)
 	p := b.Tab(t, 1920, 1080, "/hello")
 	p.Bring(browser.LookScript)
-	for _, l := range []browser.Look{{Language: "en", Width: 1920}, {Language: "es", Width: 1920, Dark: true}, {Language: "en", Width: 1280, Dark: true}} {
+	for _, l := range []browser.Look{{Language: "en", Width: 1920}, {Language: "es", Width: 1920, Dark: true}, {Language: "en", Width: 1280, Dark: true}, {Language: "es", Width: 3840}} {
 		t.Run(l.String(), func(t *testing.T) {
 			p.T = t
 			p.As(l)
 			p.Open("/screen?language=" + l.Language)
-			wanted, at := w.wanted(t), []string{}
-			seen, faults, turn, fronts := map[string]bool{}, browser.FaultsSeen{}, 0, map[string]bool{}
+			scale, f := float64(l.Width)/1920, w.floor(t)
+			columns := browser.Read[[]column](p, picture)
+			if len(columns) != 11 {
+				t.Errorf("%d stations are in the picture", len(columns))
+			}
+			shows(t, columns, f, scale)
+			at := []string{}
+			seen, faults := map[string]bool{}, browser.FaultsSeen{}
 			pages := eachPage(p, func(page string) {
-				if turn++; turn <= 3 { // four stations a page
-					for _, station := range browser.Read[[]string](p, `[...document.querySelectorAll(".lane:not([hidden])")].map((e) => e.ariaLabel)`) {
-						fronts[station] = true
-					}
-				}
 				faults.Add(page, browser.Read[[]string](p, "look.faults()"))
-				scale := float64(l.Width) / 1920
 				faults.Add(page, browser.Read[[]string](p, fmt.Sprintf(smallLetters, wallLetters/wallWide*scale)))
-				for _, h := range browser.Read[[]hung](p, hanging) {
-					if !seen[h.Key] && h.State == "at_work" {
-						at = append(at, h.Person)
+				if high := browser.Read[float64](p, "document.documentElement.scrollHeight"); high > float64(browser.Heights[l.Width]) {
+					t.Errorf("%s: the wall is %.0f px high", page, high)
+				}
+				for _, told := range browser.Read[[]line](p, told) {
+					seen[told.Key] = true
+					at = append(at, told.Person)
+					if late := strings.HasSuffix(told.Key, "|SMI-1"); late && told.When != "" && !strings.Contains(told.When, map[string]string{"en": ", 3 days late", "es": ", 3 días de atraso"}[l.Language]) {
+						t.Errorf("%s is due %q", told.Key, told.When)
 					}
-					seen[h.Key] = true
 				}
 			})
-			if pages <= 3 || len(fronts) != 11 {
-				t.Errorf("of %d pages the first three show %d stations, not the front of each of eleven", pages, len(fronts))
-			}
-			for key, state := range wanted {
+			for key, state := range f.names {
 				parts := strings.Split(key, "|")
 				if parts[2] != "" {
 					parts[2] = i18n.For(l.Language).T("page.panel." + parts[2])
@@ -228,6 +295,26 @@ func TestBrowserWall(t *testing.T) {
 		})
 	}
 	t.Run("without script", func(t *testing.T) { readsWithoutScript(t, b) })
+	t.Run("of a small shop", func(t *testing.T) { showsASmallShop(t, c) })
+}
+
+// showsASmallShop sees that a floor whose panels all fit shows each, and has no stations that its work doesn't pass.
+func showsASmallShop(t *testing.T, c *browser.Chromium) {
+	w := &busyWall{Shop: shoptest.Open(t)}
+	f := w.Release(t, "SMI-1", append(shoptest.ManyWindows("12"), "due: 2026-12-18", "due: "+civil(-1))...)
+	f.CutAll(t)
+	w.WorkTo(t, f.NextPanel(t), "tape")
+	p := c.SignIn(t, w.Shop).Tab(t, 1920, 1080, "/screen")
+	columns := browser.Read[[]column](p, picture)
+	shows(t, columns, w.floor(t), 1)
+	if len(columns) != 8 {
+		t.Errorf("without pinch pleats there are %d stations", len(columns))
+	}
+	for _, c := range columns {
+		if c.Bundled > 0 {
+			t.Errorf("at %s %d are in bundles, though they fit", c.Station, c.Bundled)
+		}
+	}
 }
 
 // readsWithoutScript sees that the wall is one long page where no script runs, also on a phone and a tablet.
@@ -241,8 +328,8 @@ func readsWithoutScript(t *testing.T, b *browser.Session) {
 	for _, width := range []int64{1920, 768, 360, 320} {
 		p.Do(chromedp.EmulateViewport(width, browser.Heights[width]))
 		p.Open("/screen?language=en")
-		all := browser.Read[[]int](p, `[document.querySelectorAll(".hung").length, [...document.querySelectorAll(".hung")].filter((e) => e.checkVisibility()).length, document.documentElement.scrollWidth]`)
-		if all[0] < 30 || all[1] != all[0] || all[2] > int(width) {
+		all := browser.Read[[]int](p, `[document.querySelectorAll(".told").length, [...document.querySelectorAll(".told")].filter((e) => e.checkVisibility()).length, document.documentElement.scrollWidth]`)
+		if all[0] < 20 || all[1] != all[0] || all[2] > int(width) {
 			t.Errorf("at %d px %d of %d pieces are seen, and the page is %d px wide", width, all[1], all[0], all[2])
 		}
 	}

@@ -59,7 +59,7 @@ func TestBrowserWallLives(t *testing.T) {
 	t.Run("turns by itself", func(t *testing.T) {
 		p := wall(t, s, fastSeconds)
 		seen := map[string]bool{}
-		for first := wallPage(p); len(seen) < 3 || !seen[first]; {
+		for first := wallPage(p); len(seen) < 2 || !seen[first]; {
 			now := wallPage(p)
 			seen[now] = true
 			p.Until("turn", func() bool { return wallPage(p) != now })
@@ -81,15 +81,17 @@ func TestBrowserWallLives(t *testing.T) {
 			s.Done(t, s.Station, shoptest.Scan(panel.Ticket, "start", "joining", "person", strings.Repeat("Maximiliano ", 8)), nil)
 		}
 		p := wall(t, s, browser.LookScript)
-		seen := 0
+		seen := map[string]bool{}
 		eachPage(p, func(string) {
-			seen += len(browser.Read[[]hung](p, hanging))
+			for _, l := range browser.Read[[]line](p, told) {
+				seen[l.Key] = true
+			}
 			for _, fault := range browser.Read[[]string](p, "look.faults()") {
 				t.Error(fault)
 			}
 		})
-		if seen != 2 {
-			t.Errorf("%d of both panels are seen whole", seen)
+		if len(seen) != 2 {
+			t.Errorf("%d of both panels are seen whole", len(seen))
 		}
 	})
 
@@ -110,13 +112,13 @@ func TestBrowserWallLives(t *testing.T) {
 	t.Run("what stays doesn't move", func(t *testing.T) {
 		p := wall(t, s, fastSeconds)
 		p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("wall-pause").click()`))
-		const places = `[...document.querySelectorAll(".lane:not([hidden])")].slice(0, %d).map((e) => e.ariaLabel + [...e.querySelectorAll(".told")].map((x) => x.textContent + JSON.stringify(x.getBoundingClientRect()))).join()`
-		before := browser.Read[string](p, fmt.Sprintf(places, 1))
+		const places = `[...document.querySelectorAll(".lane, .lane h2, #wall-next .line:not([hidden])")].map((e) => JSON.stringify(e.getBoundingClientRect())).join()`
+		before := browser.Read[string](p, places)
 		patches := browser.Read[int](p, "patches")
 		s.WorkTo(t, f.NextPanel(t), "tape") // through the second station and the third to the fourth
 		p.Wait(fmt.Sprintf("patches > %d && %s", patches, browser.Stands("Tape sewing", "R")))
-		if after := browser.Read[string](p, fmt.Sprintf(places, 1)); after != before || !strings.Contains(before, "SMI-2") {
-			t.Errorf("the first station hung at\n%s\nand, when others changed, at\n%s", before, after)
+		if after := browser.Read[string](p, places); after != before || strings.Count(before, "{") < 20 {
+			t.Errorf("the stations were at\n%s\nand, when a panel went on, at\n%s", before, after)
 		}
 	})
 
