@@ -36,7 +36,7 @@ func HelpGroups() []HelpGroup {
 			{"devices", []string{"/settings/devices", "/settings/devices/:"}},
 			{"people", []string{"/settings/people", "/settings/people/:", "/settings/record"}},
 			{"setup", []string{"/setup"}},
-			{"settings", []string{"/settings"}},
+			{"settings", []string{"/settings", "/settings/measuring"}},
 			{"check", []string{"/check", "/check/backup"}},
 		}},
 	}

@@ -51,6 +51,10 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/board", edge.EveryRole, a.showBoard),
 		{Method: "GET", Path: "/api/events", Who: edge.EveryRole, Handle: a.streamEvents, Endless: true},
 
+		// The shop's own ways
+		edge.Get("/api/measuring", edge.OnlyOffice, a.showMeasuring),
+		edge.Put("/api/measuring", edge.OnlyOffice, a.setMeasuring),
+
 		// Money
 		edge.Get("/api/ready", edge.TheBooks, a.showReady),
 		edge.Get("/api/prices.yaml", edge.TheBooks, a.sendPrices),

@@ -57,6 +57,8 @@ func (s *Site) Routes() []edge.Route {
 		edge.Post("/setup", edge.OnlyOffice, s.setUpByForm),
 		edge.Get("/settings", edge.OnlyOffice, s.settingsPage),
 		edge.Post("/settings", edge.OnlyOffice, s.setByForm),
+		edge.Get("/settings/measuring", edge.OnlyOffice, s.measuringPage),
+		edge.Post("/settings/measuring", edge.OnlyOffice, s.setMeasuringByForm),
 		edge.Post("/settings/passphrase", edge.OnlyOffice, s.setPassphraseByForm),
 		edge.Get("/check", edge.OnlyOffice, s.checkPage),
 		edge.Get("/check/sheet.pdf", edge.OnlyOffice, s.printTestSheet),

@@ -17,6 +17,7 @@ import (
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
+	"tablehand/views/page/measuring"
 	"tablehand/views/page/shop"
 )
 
@@ -205,6 +206,29 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 		form.Wrong[string(name)] = s.Printer(c).T("setup.wrong."+what, "Least", desk.MinPassphrase)
 	}
 	return form
+}
+
+// measuringPage: GET /settings/measuring.
+func (s *Site) measuringPage(c *fiber.Ctx) error {
+	p := measuring.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Answer: s.answerAfter(c), Stations: measuring.StationsOf(plan.Askings(s.Desk.Shop().Measuring))}
+	return s.send(c, p)
+}
+
+// setMeasuringByForm: POST /settings/measuring, all of it, or as shipped.
+func (s *Site) setMeasuringByForm(c *fiber.Ctx) error {
+	var set []plan.Asking
+	if c.FormValue("as_shipped") != desk.Yes {
+		for _, r := range plan.Askings(s.Desk.Shop().Measuring) {
+			if when := c.FormValue(r.Key()); when != "" {
+				r.When = plan.Occasion(when)
+			}
+			set = append(set, r.Asking)
+		}
+	}
+	if err := s.SetMeasuring(c, set); err != nil {
+		return err
+	}
+	return goOn(c, "/settings/measuring?did=settings")
 }
 
 // conventionRows are the conventions of orders in that unit which say nothing of their own, and the tolerances.

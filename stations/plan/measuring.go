@@ -36,6 +36,17 @@ type AskingRow struct {
 	Choices []Occasion // that it can be set to
 }
 
+// Key names the entry or check among all: "cartridge-tape/fold/fold_depth".
+func (a Asking) Key() string { return a.Route + "/" + string(a.Station) + "/" + a.Name }
+
+// Kind is "entry" or "check", as the catalogue names them.
+func (r AskingRow) Kind() string {
+	if r.Check {
+		return "check"
+	}
+	return "entry"
+}
+
 // Measuring is what is asked otherwise than always.
 type Measuring []Asking
 
@@ -60,11 +71,19 @@ var askings = sync.OnceValue(func() (rows []AskingRow) {
 	rows = r.Cloth.askings(ClothRoute, Cutting, Always, Never)
 	for _, way := range r.Routes {
 		for _, s := range way.Stations {
-			rows = append(rows, r.row(s).askings(way.Name, s, Always, FirstOfPair, FirstOfOrder, Never)...)
+			c := *r.row(s)
+			c.Checks = slices.DeleteFunc(slices.Clone(c.Checks), func(k check) bool { return !way.makes(k.When) })
+			rows = append(rows, c.askings(way.Name, s, Always, FirstOfPair, FirstOfOrder, Never)...)
 		}
 	}
 	return rows
 })
+
+// makes reports whether a route's panels can have a property: some come from one of its stations.
+func (w *route) makes(c condition) bool {
+	at, ok := map[condition]Station{corded: PullUp, handSet: Pleating, pinched: Tacking}[c]
+	return !ok || slices.Contains(w.Stations, at)
+}
 
 func (c *row) askings(route string, s Station, choices ...Occasion) (rows []AskingRow) {
 	add := func(name string, when Occasion, check, safety bool) {

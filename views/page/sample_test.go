@@ -27,6 +27,7 @@ import (
 	"tablehand/views/page/help"
 	"tablehand/views/page/home"
 	invoicepage "tablehand/views/page/invoice"
+	"tablehand/views/page/measuring"
 	"tablehand/views/page/order"
 	"tablehand/views/page/orders"
 	"tablehand/views/page/people"
@@ -92,7 +93,8 @@ func samples(v *views.Views) map[string]views.Page {
 			SignIns: []people.SignIn{{ID: "S1", Since: views.Moment{Date: today, At: time.Date(2026, 12, 16, 8, 0, 0, 0, time.UTC)}, Until: views.Moment{Date: today, At: time.Date(2026, 12, 16, 20, 0, 0, 0, time.UTC)}}}},
 		"person-aside": people.PersonPage{Frame: frame("/settings/people/P2", stations.Office), Form: people.Form{Name: "Ben Tide", Floor: "hand", SignIn: "none"},
 			Person: people.Person{ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}},
-		"badge": people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
+		"badge":     people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
+		"measuring": measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
 		"record": record.Page{Frame: frame("/settings/record", stations.Office), Before: 7, Entries: []record.Entry{
 			{At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC), Who: "Ada Brook", What: "signed_in", Address: "192.168.1.31"}, {What: "sign_in_failed"}}},
 		"device-code":   devices.CodePage{Frame: frame("/settings/devices/D2", stations.Office), ID: "D2", Name: "Wall", Kind: "wall", Square: "<svg></svg>", Address: "http://shop.test/enter", Code: "7K3 M9Q 2T5"},

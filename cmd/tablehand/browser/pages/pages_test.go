@@ -216,6 +216,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "people", path: "/settings/people"},
 		{name: "person", path: "/settings/people/" + b.lead},
 		{name: "badge", path: "/p/" + b.badge[1:], by: b.Station},
+		{name: "measuring", path: "/settings/measuring"},
 		{name: "record", path: "/settings/record"},
 		{name: "enter", path: "/enter", by: "stranger"},
 		{name: "enter-device", path: "/enter/" + b.code, by: "stranger"},
