@@ -159,3 +159,23 @@ func TestCardsAtTheBench(t *testing.T) {
 		}
 	}
 }
+
+// TestPrintMenuRemembers: the menu of an order's page leads to the paper that is chosen, and has it chosen the next time in
+// that browser; a paper that there isn't is refused.
+func TestPrintMenuRemembers(t *testing.T) {
+	s := openShop(t)
+	s.release(t, "SMI-1")
+	for chosen, file := range map[string]string{"tickets-a4": "tickets.pdf?paper=a4", "packet-letter": "packet.pdf?paper=letter", "tags-label": "tags.pdf?paper=label"} {
+		got := s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1/print?paper=" + chosen, status: 303})
+		if to := got.header.Get("Location"); to != "/orders/SMI-1/"+file {
+			t.Errorf("%s leads to %s", chosen, to)
+		}
+		s.ask(t, scene{as: stations.Office, do: "GET " + got.header.Get("Location"), status: 200})
+		cookie, _, _ := strings.Cut(got.header.Get("Set-Cookie"), ";")
+		page := string(s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1", header: map[string]string{"Cookie": cookie}, status: 200}).body)
+		if !strings.Contains(page, `value="`+chosen+`" selected`) || strings.Count(page, " selected>") != 1 {
+			t.Errorf("the menu doesn't remember %s by %q", chosen, cookie)
+		}
+	}
+	s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1/print?paper=vellum", status: 422, code: "bad_value"})
+}

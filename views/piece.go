@@ -1,6 +1,7 @@
 package views
 
 import (
+	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
@@ -103,6 +104,12 @@ func (p Piece) Waiting() bool { return p.State == stations.Waiting }
 func (p Piece) Ready() bool { return p.State == stations.Ready }
 
 func (p Piece) Finished() bool { return p.State == stations.Finished }
+
+// Side reports whether the piece is one of a pair's two panels.
+func (p Piece) Side() bool { return p.Panel == string(workup.Left) || p.Panel == string(workup.Right) }
+
+// Flagged reports whether something sets the piece off from those of its order that just hang there.
+func (p Piece) Flagged() bool { return p.Held() || p.SentBack != nil || len(p.Kept) > 0 }
 
 // Class returns the piece's style classes: its state, and whether it is late or due soon.
 func (p Piece) Class() string {

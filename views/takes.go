@@ -18,6 +18,9 @@ type ClothRow struct {
 	Cones                    int              // of thread, 0 where it isn't known what a cone holds
 }
 
+// Sundry reports whether nothing is ordered of it by length: small things that a table has no columns for.
+func (r ClothRow) Sundry() bool { return r.ToOrder.IsZero() }
+
 // ClothOf lists what an order takes: fabrics, tapes, buckram and thread.
 func ClothOf(w *workup.Workup) []ClothRow {
 	units := w.Order.Units

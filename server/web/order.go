@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/url"
 	"path"
 	"slices"
 	"strings"
@@ -9,10 +10,14 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/workup"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/i18n"
 	"tablehand/views/page/order"
+	"tablehand/views/paper"
 )
 
 // orderPage: GET /orders/{order}. Of a long order it shows a part; see order.LookOf for how others are asked for.
@@ -35,7 +40,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	p := order.Page{
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
-		Incomplete: w.Totals.Incomplete, Problems: bySeverity(workup.Noteworthy(problems)), AllProblems: look.All,
+		Incomplete: w.Totals.Incomplete, Problems: bySeverity(problems), AllProblems: look.All,
 		Short: order.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
@@ -53,6 +58,8 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	tickets, pieces := look.Pieces(o.Tickets)
 	p.Tickets, p.Pieces = views.PiecesOf(tickets, today), pieces
+	p.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), !pieces.Whole())
+	p.Paper = c.Cookies(paperCookie)
 	return s.sendWindows(c, p, look, w)
 }
 
@@ -71,15 +78,50 @@ func (s *Site) sendWindows(c *fiber.Ctx, p order.Page, look order.Look, w *worku
 		if hang := w.Order.Treatments[window.Index].Hang; hang != nil {
 			window.Sum = views.HangSumOf(*hang, w.Order.Units)
 		}
-		for _, panel := range window.Panels {
-			d, err := drawing(w, window.Index, panel, s.Printer(c))
-			if err != nil {
-				return err
-			}
-			window.Drawings = append(window.Drawings, d)
+		if window.Drawings, err = plansOf(w, window, s.Printer(c)); err != nil {
+			return err
 		}
 	}
 	return s.send(c, p)
+}
+
+// plansOf draws the panels of a window, those that are alike once.
+func plansOf(w *workup.Workup, window *order.Window, say *i18n.Printer) ([]views.Drawing, error) {
+	sides := map[string]string{} // by panel: the letters on the cloth
+	var shown []string
+	for _, id := range window.Panels {
+		letter := ""
+		if id != string(workup.Single) {
+			letter = say.T("page.panel." + id)
+		}
+		if len(shown) > 0 && window.PanelsAlike() {
+			sides[shown[0]] += " " + letter
+			continue
+		}
+		shown, sides[id] = append(shown, id), letter
+	}
+	var drawings []views.Drawing
+	for _, id := range shown {
+		d, err := planned(paper.Plan{Panel: paper.PanelOf(w, window.Index, id), Letters: sides[id], Units: w.Order.Units}, say)
+		if err != nil {
+			return nil, err
+		}
+		drawings = append(drawings, d)
+	}
+	return drawings, nil
+}
+
+// paperCookie remembers, in a browser, the paper that it printed last.
+const paperCookie = "tablehand_paper"
+
+// printOrder: GET /orders/{order}/print?paper=tickets-label, the paper of the order's menu; the browser's next menu has it chosen.
+func (s *Site) printOrder(c *fiber.Ctx) error {
+	asked, known := order.PaperOf(c.Query("paper"))
+	if !known {
+		return desk.Refuse("bad_value", "paper", "Name", "paper", "Value", c.Query("paper"))
+	}
+	c.Cookie(&fiber.Cookie{Name: paperCookie, Value: asked.Key, Path: "/", Expires: s.Desk.Clock().AddDate(1, 0, 0), HTTPOnly: true, SameSite: fiber.CookieSameSiteLaxMode})
+	return goOn(c, "/orders/"+url.PathEscape(edge.Param(c, "order"))+"/"+asked.File)
 }
 
 // cutBegun reports whether any cloth of the order is cut or being cut.

@@ -79,6 +79,16 @@ func drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (
 	return drawn(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
 }
 
+// planned draws a panel lying flat, to scale, with its places lettered; none where there is no panel.
+func planned(p paper.Plan, say *i18n.Printer) (views.Drawing, error) {
+	if p.Panel == nil {
+		return views.Drawing{}, nil
+	}
+	var b bytes.Buffer
+	err := paper.PlanHTML(&b, p, say)
+	return views.Drawing{SVG: b.String()}, err
+}
+
 func drawn(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
 	if p == nil {
 		return views.Drawing{}, nil

@@ -36,6 +36,7 @@ func (s *Site) Routes() []edge.Route {
 		edge.Post("/orders/:order/edit", edge.TheOffice, s.takeTyped),
 		edge.Post("/orders/:order/revise", edge.TheOffice, s.reviseByForm),
 		edge.Get("/orders/:order", edge.TheBooks, s.orderPage),
+		edge.Get("/orders/:order/print", edge.TheOffice, s.printOrder),
 		edge.Get("/orders/:order/rules", edge.TheBooks, s.rulesPage),
 		edge.Get("/placards.pdf", edge.TheOffice, s.printPlacards),
 		edge.Get("/cards.pdf", edge.TheOffice, s.printCards),

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/views"
@@ -97,7 +98,7 @@ func TestEveryNumberIsTold(t *testing.T) {
 		}
 		for name, w := range workedOrders(t) {
 			for _, treatment := range w.Treatments {
-				window := order.WindowOf(treatment)
+				window := order.WindowOf(treatment, measure.In)
 				for _, g := range window.Groups {
 					for _, row := range g.Rows {
 						for _, p := range row.Values {
@@ -162,7 +163,7 @@ func TestTrailsWhole(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	window := order.WindowOf(worked(t, string(source)).Treatments[0])
+	window := order.WindowOf(worked(t, string(source)).Treatments[0], measure.In)
 	for tag, want := range map[string]map[string]string{
 		"en": {
 			"finished_width_asked": "84 in face width ÷ 2 + 6 in overlap ÷ 2 + 3 1⁄2 in return = 48 1⁄2 in",
@@ -208,7 +209,7 @@ func TestTrailLinks(t *testing.T) {
 		ids, links := map[string]bool{}, 0
 		var sums []string
 		for _, treatment := range w.Treatments {
-			window := order.WindowOf(treatment)
+			window := order.WindowOf(treatment, measure.In)
 			for _, g := range window.Groups {
 				for _, row := range g.Rows {
 					ids[window.Anchor(row.Name)] = true

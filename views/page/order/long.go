@@ -185,8 +185,9 @@ func (l Look) Windows(w *workup.Workup, groups [][]int) ([]Window, Part) {
 // window is a kind of window: the one that is asked for, or the first, with the names of the others.
 func (l Look) window(w *workup.Workup, group []int, trails bool) Window {
 	at := max(0, slices.IndexFunc(group, func(i int) bool { return w.Treatments[i].Index == l.Window }))
-	shown := WindowOf(w.Treatments[group[at]])
-	shown.Trails = trails || shown.Index == l.Window
+	shown := WindowOf(w.Treatments[group[at]], w.Order.Units)
+	shown.Path, shown.Open = l.Path, shown.Index == l.Window
+	shown.Trails = trails || shown.Open
 	if len(group) == 1 {
 		return shown
 	}

@@ -31,9 +31,11 @@ type Page struct {
 	Short                       []Shortage // fabrics whose bolts don't do
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
-	Pieces                      Part         // of all tickets
-	AllProblems                 bool         // not only the first
-	Lacking                     []views.Held // cuttings that their cloth holds
+	Rod                         []views.RodPlace // where its panels are
+	Paper                       string           // the paper that this browser printed last, of Papers
+	Pieces                      Part             // of all tickets
+	AllProblems                 bool             // not only the first
+	Lacking                     []views.Held     // cuttings that their cloth holds
 	Answer                      *views.Answer
 	Reason                      string // typed with a refused release
 	Asked                       string // what was refused: close, cancel
@@ -74,19 +76,19 @@ func (p Page) SharedBolts() []engine.Problem {
 	return slices.DeleteFunc(slices.Clone(p.Problems), func(p engine.Problem) bool { return p.Code != "bolt_shared" })
 }
 
-// OtherProblems are those that the page doesn't ask about in place, or the first of them.
-func (p Page) OtherProblems() []engine.Problem {
-	others := p.others()
+// Shown are the first of some matters, or all of them.
+func (p Page) Shown(matters []Matter) []Matter {
 	if p.AllProblems {
-		return others
+		return matters
 	}
-	return others[:min(len(others), problemsAtOnce)]
+	return matters[:min(len(matters), problemsAtOnce)]
 }
 
-// MoreProblems is how many of them aren't shown.
-func (p Page) MoreProblems() int { return len(p.others()) - len(p.OtherProblems()) }
+// More is how many of them aren't shown.
+func (p Page) More(matters []Matter) int { return len(matters) - len(p.Shown(matters)) }
 
-func (p Page) others() []engine.Problem {
+// OtherProblems are those that the page doesn't ask about in place.
+func (p Page) OtherProblems() []engine.Problem {
 	if !p.CanRelease() || p.NoCustomer {
 		return p.Problems
 	}
@@ -96,12 +98,17 @@ func (p Page) others() []engine.Problem {
 //go:embed *.html
 var html embed.FS
 
-var page = views.Template{Name: "order", HTML: html, Files: []string{"page.html"}, Functions: functions}
+var page = views.Template{Name: "order", HTML: html, Files: []string{"page.html", "window.html"}, Functions: functions}
 
 // Template is how the page is written.
 func (Page) Template() *views.Template { return &page }
 
 // functions are what only this template calls.
 func functions(v *views.Views) template.FuncMap {
-	return template.FuncMap{"trail": func(w Window, p views.PanelValue) *Trail { return TrailOf(v, w, p) }}
+	return template.FuncMap{
+		"trail":   func(w Window, p views.PanelValue) *Trail { return TrailOf(v, w, p) },
+		"matters": func(problems []engine.Problem, urgent bool) []Matter { return mattersOf(v, problems, urgent) },
+		"papers":  Papers,
+		"span":    spanOf,
+	}
 }

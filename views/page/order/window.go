@@ -3,6 +3,7 @@ package order
 import (
 	"slices"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/views"
 )
@@ -10,17 +11,21 @@ import (
 // Window is one treatment worked out.
 type Window struct {
 	Index    int
+	Path     string // of its order's page
 	Name     string
 	Room     string
 	Heading  string
 	Quantity int
 	Panels   []string // their ids: L and R, or S
 	Groups   []Group
-	Drawings []views.Drawing
-	Trails   bool           // with how each number came about
-	Sum      *views.HangSum // of a finished length that was asked from the floor
-	Alike    []Name         // with others that are made alike: its own name and theirs, as many as are shown
-	Names    Part           // of all of them
+	Lead     []views.NumberRow // the numbers that the office looks for first
+	Length   measure.Quantity  // finished
+	Drawings []views.Drawing   // of each panel, or one where they are alike
+	Open     bool              // with all its numbers in view
+	Trails   bool              // with how each number came about
+	Sum      *views.HangSum    // of a finished length that was asked from the floor
+	Alike    []Name            // with others that are made alike: its own name and theirs, as many as are shown
+	Names    Part              // of all of them
 }
 
 // Name is what a window is called, and its place in the file.
@@ -36,13 +41,34 @@ type Group struct {
 	Rows []views.NumberRow
 }
 
+// leading are the numbers of a window that its page shows beside the drawing: what a client, a bolt and a hand ask for.
+var leading = []string{"finished_width", "flat_width", "pleats", "fullness", "widths", "cut_length"}
+
+// PanelsAlike reports whether one drawing does for all of the window's panels.
+func (w Window) PanelsAlike() bool {
+	for _, g := range w.Groups {
+		if slices.ContainsFunc(g.Rows, func(r views.NumberRow) bool { return !r.Same }) {
+			return false
+		}
+	}
+	return true
+}
+
 // WindowOf shows a treatment of a work-up; the drawings are the caller's to add.
-func WindowOf(t workup.Treatment) Window {
+func WindowOf(t workup.Treatment, units measure.Unit) Window {
 	w := Window{Index: t.Index, Name: t.Window, Room: t.Room, Heading: string(t.Heading), Quantity: t.Quantity}
+	if len(t.Panels) > 0 {
+		w.Length = measure.OfLength(t.Panels[0].FinishedLength, units)
+	}
 	for i := range t.Panels {
 		w.Panels = append(w.Panels, string(t.Panels[i].ID))
 	}
 	rows := views.NumbersOf(t)
+	for _, key := range leading {
+		if i := slices.IndexFunc(rows, func(r views.NumberRow) bool { return r.Name == key }); i >= 0 {
+			w.Lead = append(w.Lead, rows[i])
+		}
+	}
 	for _, name := range workup.Groups() {
 		group := Group{Name: string(name)}
 		for _, n := range workup.Numbers() {
@@ -56,4 +82,22 @@ func WindowOf(t workup.Treatment) Window {
 		}
 	}
 	return w
+}
+
+// placesAtOnce is how many places of a list, such as those of pleats, a line of a window's numbers shows; longer ones are on
+// the drawing, and whole where it is told how they came about.
+const placesAtOnce = 4
+
+// span is a long list by its ends.
+type span struct {
+	First, Last measure.Quantity
+	Count       int
+}
+
+// spanOf is nil for what a line shows whole.
+func spanOf(q measure.Quantity) *span {
+	if parts := q.Parts(); q.Kind() == measure.List && len(parts) > placesAtOnce {
+		return &span{parts[0], parts[len(parts)-1], len(parts)}
+	}
+	return nil
 }

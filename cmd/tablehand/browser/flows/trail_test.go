@@ -23,7 +23,8 @@ func TestBrowserTrail(t *testing.T) {
 	if open("w0-flat_width") {
 		t.Fatal("a trail is open before anybody asks")
 	}
-	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("details.number:has(#w0-flat_width)").scrollIntoView()`),
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("details.group:has(#w0-flat_width)").open = true;
+		document.querySelector("details.number:has(#w0-flat_width)").scrollIntoView()`),
 		chromedp.Click(chromedp.CSS(`details.number:has(#w0-flat_width) > summary`)))
 	if !open("w0-flat_width") {
 		t.Error("the number doesn't tell how it came about")

@@ -1,0 +1,43 @@
+package order
+
+import "slices"
+
+// PaperGroup is a kind of paper that an order prints, on what it is printed.
+type PaperGroup struct {
+	Word   string // catalogue: tickets, tags, packet
+	Papers []Paper
+}
+
+// Paper is one choice of the menu.
+type Paper struct {
+	Key  string // "tickets-label": what a browser remembers
+	On   string // catalogue
+	File string // below the order's address
+}
+
+func papersOf(what string, on ...string) PaperGroup {
+	g := PaperGroup{Word: "print." + what}
+	for _, paper := range on {
+		g.Papers = append(g.Papers, Paper{what + "-" + paper, "print.on." + paper, what + ".pdf?paper=" + paper})
+	}
+	return g
+}
+
+// Papers are all that an order's page prints.
+func Papers() []PaperGroup {
+	return []PaperGroup{
+		papersOf("tickets", "label", "letter", "a4"),
+		papersOf("tags", "label", "letter", "a4"),
+		papersOf("packet", "letter", "a4"),
+	}
+}
+
+// PaperOf returns the choice of a key; none where there is no such paper.
+func PaperOf(key string) (paper Paper, known bool) {
+	for _, g := range Papers() {
+		if i := slices.IndexFunc(g.Papers, func(p Paper) bool { return p.Key == key }); i >= 0 {
+			return g.Papers[i], true
+		}
+	}
+	return Paper{}, false
+}
