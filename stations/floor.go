@@ -82,6 +82,39 @@ func (f *Floor) Ready() []*Ticket {
 	return ready
 }
 
+// window is one window of an order that a pair hangs at.
+type window struct {
+	order           string
+	treatment, copy int
+}
+
+func windowOf(t *Ticket) window { return window{t.Order, t.Spec.Treatment, t.Spec.Copy} }
+
+// AwaitingMates are those of Ready whose windows have another panel that is still being made: a window is billed whole
+// unless somebody asks for less.
+func (f *Floor) AwaitingMates() map[plan.Code]bool {
+	ready := f.Ready()
+	making, seen := map[window]bool{}, map[string]bool{}
+	for _, t := range ready {
+		if seen[t.Order] {
+			continue
+		}
+		seen[t.Order] = true
+		for _, m := range f.Order(t.Order).Tickets {
+			if m.isPanel() && !m.Cancelled && m.State() != Finished {
+				making[windowOf(m)] = true
+			}
+		}
+	}
+	awaiting := map[plan.Code]bool{}
+	for _, t := range ready {
+		if making[windowOf(t)] {
+			awaiting[t.Spec.Code] = true
+		}
+	}
+	return awaiting
+}
+
 // Invoice returns a draft or an issued invoice by draft id or number, nil where there is none. A draft's lines have
 // the prices now in force.
 func (f *Floor) Invoice(id string) *invoice.Document {

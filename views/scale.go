@@ -13,8 +13,8 @@ import (
 type Scale struct {
 	Low, High, Target, Value float64
 	Beyond                   bool             // the value lies further out than the drawing reaches
-	Long                     bool             // the value is more than the target
-	Off                      measure.Quantity // by how much it is off
+	Long                     bool             // the value is over the higher limit, not under the lower
+	Off                      measure.Quantity // by how much it is beyond the limit
 }
 
 const (
@@ -32,7 +32,12 @@ func ScaleOf(out OutOf) *Scale {
 	low, high := out.Entry.Between()
 	minus, plus := target.Length()-low, high-target.Length()
 	off := out.Measured.Length() - target.Length()
-	s := &Scale{Off: measure.OfLength(off.Abs(), out.Measured.Unit()), Long: off > 0}
+	s := &Scale{Long: off > 0}
+	beyond := off - plus
+	if !s.Long {
+		beyond = -minus - off
+	}
+	s.Off = measure.OfLength(beyond, out.Measured.Unit())
 	reach := 3 * max(minus, plus)
 	if reach == 0 {
 		reach = 2 * off.Abs()

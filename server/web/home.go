@@ -40,6 +40,9 @@ func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 	floor := s.Desk.Store.Floor()
 	p := home.Page{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Answer: answer}
 	p.Stations = countStations(floor.Orders())
+	for _, station := range p.Stations {
+		p.Fullest = max(p.Fullest, station.All())
+	}
 	if own := ownStations(c); len(own) > 0 {
 		p.Stations = slices.DeleteFunc(p.Stations, func(s home.StationCount) bool { return !slices.Contains(own, s.Station) })
 	}
@@ -239,22 +242,15 @@ func changedPieces(o *stations.Order, today string) []views.Piece {
 	return pieces
 }
 
-// urgent counts where an order's panels are.
+// mostHung is how many tickets of an order hang on its rod by name; with more it counts them.
+const mostHung = 24
+
+// urgent shows where an order's panels are.
 func urgent(o *stations.Order, today string) home.UrgentOrder {
 	order := orderRow(o, today, true)
 	row := home.UrgentOrder{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
 		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
-	at := map[plan.Station]int{}
-	for _, t := range o.Tickets {
-		if t.Spec.Kind == plan.PanelTicket && t.Current() != nil {
-			at[t.Station()]++
-		}
-	}
-	for _, station := range passedBy([]*stations.Order{o}) {
-		if at[station] > 0 {
-			row.At = append(row.At, home.StationPanels{Station: station, Panels: at[station]})
-		}
-	}
+	row.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), len(o.Tickets) > mostHung)
 	return row
 }
 
@@ -263,7 +259,11 @@ func billable(floor *stations.Floor) []home.Billable {
 	var rows []home.Billable
 	prices := floor.Prices()
 	unpriced := map[string]bool{}
+	awaiting := floor.AwaitingMates()
 	for _, t := range floor.Ready() {
+		if awaiting[t.Spec.Code] {
+			continue
+		}
 		if last := len(rows) - 1; last < 0 || rows[last].Customer != t.Customer {
 			rows = append(rows, home.Billable{Customer: t.Customer})
 		}

@@ -26,17 +26,21 @@ func (s *Site) showReadyPage(c *fiber.Ctx, answer *views.Answer) error {
 	floor := s.Desk.Store.Floor()
 	prices := floor.Prices()
 	p := ready.Page{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Answer: answer}
-	pieces := views.PiecesOf(floor.Ready(), s.Desk.Today())
-	for i, t := range floor.Ready() {
+	awaiting := floor.AwaitingMates()
+	for _, t := range floor.Ready() {
 		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.Customer {
 			p.Customers = append(p.Customers, ready.Customer{Customer: t.Customer})
 		}
-		panel := ready.Panel{Piece: pieces[i]}
+		panel := ready.Panel{Piece: views.PieceOf(t, p.Today)}
 		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
 			panel.Price = &price
 		}
 		here := &p.Customers[len(p.Customers)-1]
-		here.Panels = append(here.Panels, panel)
+		if awaiting[t.Spec.Code] {
+			here.Waiting = append(here.Waiting, panel)
+		} else {
+			here.Panels = append(here.Panels, panel)
+		}
 	}
 	for _, i := range floor.Invoices() {
 		p.Invoices = append(p.Invoices, invoiceRow(floor, i))

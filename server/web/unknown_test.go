@@ -29,7 +29,7 @@ func TestUnknownStation(t *testing.T) {
 		t.Errorf("it is called %q", name)
 	}
 	row := urgent(orders[0], time.Now().Format(time.DateOnly))
-	if len(row.At) != 1 || row.At[0].Station != beading {
-		t.Errorf("the order's panels stand at %v", row.At)
+	if len(row.Rod) != 1 || row.Rod[0].Station != beading {
+		t.Errorf("the order's panels hang at %v", row.Rod)
 	}
 }

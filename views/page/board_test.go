@@ -28,7 +28,7 @@ func todayPage(counts []home.StationCount) home.Page {
 			{OutOf: views.OutOf{Entry: plan.Entry{Name: "pleats", Kind: plan.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}}}}},
 		Stopped: []views.Held{{Piece: pieces()[1], SendTo: []plan.Station{plan.Tape}, Key: "k", Typed: "so far"}},
 		Urgent: []home.UrgentOrder{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
-			At: []home.StationPanels{{Station: plan.Tape, Panels: 3}}}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
+			Rod: views.RodOf(pieces(), false)}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
 		Release: []home.Unreleased{{ID: "SMI-017", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true,
 			Short: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},
 		MoreRelease: 2,
@@ -47,10 +47,10 @@ func TestScaleOf(t *testing.T) {
 		beyond   bool
 		found    float64
 	}{
-		// The drawing reaches three times the wider side of the tolerance, 1 1/2 in, over 138 of its units.
-		{wide, "31in", "1in", true, false, 150 + 138*2/3.},
+		// It is off by what lies beyond the limit. The drawing reaches three times the wider side of the tolerance, 1 1/2 in, over 138 of its units.
+		{wide, "31in", "0.5in", true, false, 150 + 138*2/3.},
 		{wide, "29.25in", "0.75in", false, false, 150 - 138/2.},
-		{wide, "40in", "10in", true, true, 288},
+		{wide, "40in", "9.5in", true, true, 288},
 		// Without a tolerance it reaches twice as far as the value is off.
 		{length("finished_width", "30in", "", ""), "31in", "1in", true, false, 150 + 138/2.},
 	}

@@ -3,6 +3,9 @@ package home
 
 import (
 	"embed"
+	"fmt"
+	"html/template"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
@@ -15,6 +18,7 @@ import (
 type Page struct {
 	views.Frame
 	Stations []StationCount
+	Fullest  int // tickets at the fullest station
 	Orders   int // on the books: taken or released
 	Late     int
 	Held     int
@@ -41,6 +45,28 @@ type StationCount struct {
 	AtWork, Ready, Held int
 }
 
+// All is how many tickets stand there.
+func (s StationCount) All() int { return s.AtWork + s.Ready + s.Held }
+
+// Bar draws them to scale, of so many as the fullest station has: at work filled, ready hollow, held dashed. What it shows is
+// told beside it in words.
+func (s StationCount) Bar(fullest int) template.HTML {
+	var b strings.Builder
+	b.WriteString(`<svg class="load" width="100%" height="14" aria-hidden="true" focusable="false">`)
+	x := 0.0
+	for _, part := range []struct {
+		class string
+		count int
+	}{{"work", s.AtWork}, {"ready", s.Ready}, {"held", s.Held}} {
+		if wide := 100 * float64(part.count) / float64(max(fullest, 1)); part.count > 0 {
+			fmt.Fprintf(&b, `<rect class="%s" x="%.2f%%" y="1" width="%.2f%%" height="12"/>`, part.class, x, wide)
+			x += wide
+		}
+	}
+	b.WriteString("</svg>")
+	return template.HTML(b.String())
+}
+
 // Decisions is how many things on the page wait for the office.
 func (p Page) Decisions() int {
 	return len(p.Decide) + len(p.Lacking) + len(p.Stopped) + len(p.Release) + len(p.Bill)
@@ -58,13 +84,7 @@ type UrgentOrder struct {
 	Taken             bool // not released yet
 	Held              int
 	Finished, Panels  int
-	At                []StationPanels
-}
-
-// StationPanels is how many panels of an order stand at a station.
-type StationPanels struct {
-	Station plan.Station
-	Panels  int
+	Rod               []views.RodPlace
 }
 
 // Unreleased is an order that is taken and not on the floor.

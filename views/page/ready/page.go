@@ -21,6 +21,7 @@ type Page struct {
 type Customer struct {
 	Customer string
 	Panels   []Panel
+	Waiting  []Panel // whose windows have another panel that isn't finished: billed only where somebody ticks them
 }
 
 // Panel is a finished panel with its price, nil where the list has none for it.
