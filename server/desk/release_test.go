@@ -82,3 +82,62 @@ func TestReleaseOfAFileThatIsReplaced(t *testing.T) {
 		}
 	}
 }
+
+// TestPaperAsksWhatIsAskedNow: before anybody has measured, each panel of a pair may be the first; the second's paper leaves out
+// what the first has been measured for. Settings that can't be read ask as shipped.
+func TestPaperAsksWhatIsAskedNow(t *testing.T) {
+	office := stations.Actor{Role: stations.Office, Device: "d"}
+	d := open(t)
+	if _, err := measuringOf("no JSON"); err == nil {
+		t.Error("settings that can't be read are read")
+	}
+	if m, err := measuringOf(`[{"route":"pinch","station":"packing","name":"needles_out","when":"never"},{"route":"gone","station":"fold","name":"x","when":"never"}]`); err != nil || len(m) != len(plan.With(nil)) {
+		t.Errorf("what can't be set is set: %v, %v", m, err)
+	}
+	if _, _, err := d.Take(t.Context(), office, "", exampleOrder(t)); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.Release(t.Context(), office, "", "SMI-014", false, ""); err != nil {
+		t.Fatal(err)
+	}
+	asks := func(panel string) plan.Occasion {
+		t.Helper()
+		doc, err := d.packet(t.Context(), "SMI-014", Printing{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, ticket := range doc.Tickets {
+			if ticket.Panel == panel {
+				return ticket.At(plan.Fold).When("fold_depth")
+			}
+		}
+		t.Fatal("no panel", panel)
+		return ""
+	}
+	if asks("L") != plan.FirstOfPair || asks("R") != plan.FirstOfPair {
+		t.Errorf("before the work: %s, %s", asks("L"), asks("R"))
+	}
+	tickets := d.Store.Floor().Order("SMI-014").Tickets
+	for _, ticket := range tickets[:3] { // both cuttings and the left panel, to the tape
+		code := ticket.Spec.Code
+		for now := d.Store.Floor().Ticket(code).Current(); now != nil && now.Spec.Station != plan.Tape; now = d.Store.Floor().Ticket(code).Current() {
+			measured := map[string]string{}
+			for _, e := range now.Spec.Enter {
+				measured[e.Name] = e.Target.String()
+			}
+			for _, action := range []stations.Action{stations.Start, stations.Finish} {
+				scan := stations.Scan{Actor: office, Ticket: code, Station: now.Spec.Station, Action: action, Measured: measured, Checks: now.Spec.Checks,
+					Key: string(code) + string(now.Spec.Station) + string(action)}
+				if _, err := d.Store.Do(t.Context(), scan); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	if asks("L") != plan.FirstOfPair || asks("R") != plan.Never {
+		t.Errorf("after the first is measured: %s, %s", asks("L"), asks("R"))
+	}
+	if spec := d.Store.Floor().Order("SMI-014").Tickets[3].Spec; spec.At(plan.Fold).When("fold_depth") != plan.FirstOfPair {
+		t.Error("printing changed the ticket")
+	}
+}

@@ -149,6 +149,38 @@ func TestAPacketRunsTheOrder(t *testing.T) {
 	}
 }
 
+// TestAPacketSaysOfWhomItIsAsked: what is asked of the first of a pair or an order says so, and what is never asked isn't there.
+func TestAPacketSaysOfWhomItIsAsked(t *testing.T) {
+	w := worked(t, readContract(t))
+	doc := PacketDoc{TicketsDoc: ticketsDoc(t, w), Revision: 1, Workup: w}
+	var tickets []plan.Ticket
+	for _, ticket := range doc.Tickets {
+		tickets = append(tickets, *ticket)
+	}
+	plan.With([]plan.Asking{
+		{Route: "cartridge-tape", Station: plan.Fold, Name: "length_middle", When: plan.Never},
+		{Route: "cartridge-tape", Station: plan.Packing, Name: "hooks_in", When: plan.Never},
+		{Route: "cartridge-tape", Station: plan.Packing, Name: "label_on", When: plan.FirstOfOrder},
+		{Route: "cutting", Station: plan.Cutting, Name: "first_cut_measured_twice", When: plan.Never},
+	}).Set(tickets)
+	for i := range tickets {
+		doc.Tickets[i] = &tickets[i]
+	}
+	for name, write := range map[string]func(io.Writer) error{
+		"packet": func(out io.Writer) error { return Packet(out, doc) }, "tickets": func(out io.Writer) error { return Tickets(out, doc.TicketsDoc) },
+	} {
+		text := readText(t, write)
+		for _, gone := range []string{"entry.length_middle", "check.hooks_in", "check.first_cut_measured_twice"} {
+			if strings.Contains(text, squeeze(doc.Say.T(gone))) {
+				t.Errorf("the %s asks %q", name, doc.Say.T(gone))
+			}
+		}
+		if name == "packet" && (strings.Count(text, "first of the pair only") != 10 || !strings.Contains(text, squeeze("first of the order only"))) {
+			t.Errorf("%d measures of the first of a pair, want 5 a panel", strings.Count(text, "first of the pair only"))
+		}
+	}
+}
+
 // TestEveryPieceHasItsTag: as many as the cuts have parts, each with its panel's code, its place, and its half.
 func TestEveryPieceHasItsTag(t *testing.T) {
 	for name, w := range map[string]*workup.Workup{"contract": worked(t, readContract(t)), "three windows alike": ticketOrder(t, "Bay"), "by hand": worked(t, pinched)} {

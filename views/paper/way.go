@@ -221,7 +221,12 @@ func (k *packet) entry(e plan.Entry, when plan.Occasion) block {
 	left := sheetMargin + 24
 	return block{height, func(y float64) {
 		base := y + 15
-		k.fitted(left, base, 0.36*k.room(), k.say.T("entry."+e.Name), 10, plain)
+		name := base
+		if only := k.occasion(when); only != "" {
+			name -= 5
+			k.fitted(left, base+5, 0.36*k.room(), only, smallest, plain)
+		}
+		k.fitted(left, name, 0.36*k.room(), k.say.T("entry."+e.Name), 10, plain)
 		x := left + 0.38*k.room()
 		if e.Kind == plan.ChoiceEntry {
 			x = left + 0.2*k.room()
@@ -239,7 +244,7 @@ func (k *packet) entry(e plan.Entry, when plan.Occasion) block {
 		}
 		g := k.setIn(90, []measure.Quantity{e.Target}, "", 13)
 		k.figure(x, base, g)
-		k.fitted(x+g.width+6, base, 130, join(k.tolerance(e), k.occasion(when)), 9, plain)
+		k.fitted(x+g.width+6, base, 130, k.tolerance(e), 9, plain)
 		k.pdf.Rect(k.size.Wd-sheetMargin-boxWidth, y+1, boxWidth, height-3, pdf.Stroked)
 	}}
 }
