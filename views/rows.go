@@ -11,6 +11,7 @@ import (
 // OrderRow is one order of the list.
 type OrderRow struct {
 	ID, Customer, Due      string
+	Sidemark               string // where the shop or the order lets it be seen
 	State                  stations.OrderState
 	Late                   bool
 	Panels, Finished, Held int

@@ -28,10 +28,10 @@ const (
 func (s *Site) ordersPage(c *fiber.Ctx) error { return s.showOrdersPage(c, nil) }
 
 func (s *Site) showOrdersPage(c *fiber.Ctx, uploaded *views.Uploaded) error {
-	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
+	floor := s.Desk.Store.Floor()
 	p := orders.Page{Frame: s.frame(c, floor), Uploaded: uploaded}
-	for _, o := range floor.Orders() {
-		p.Orders = append(p.Orders, orderRow(o, today, true))
+	if err := s.listOrders(c, floor, &p); err != nil {
+		return err
 	}
 	return s.send(c, p)
 }

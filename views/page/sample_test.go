@@ -114,7 +114,7 @@ func samples(v *views.Views) map[string]views.Page {
 			Orders:   []views.OrderRow{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Held: 1}},
 			Invoices: []views.InvoiceRow{{ID: "1", Issued: true, Customer: "Lantern House", Panels: 3, Total: usd(25500)}, {ID: "D-1", Panels: 1}}},
 		"search-nothing": search.Page{Frame: frame("/search", stations.Bench), Asked: "kelp"},
-		"orders": orders.Page{Frame: frame("/orders", stations.Office), Orders: []views.OrderRow{
+		"orders": orders.Page{Frame: frame("/orders", stations.Office), All: 64, First: 1, Last: 2, Total: 60, After: "/orders?page=2", Customers: []string{"Saltmarsh Inn"}, Filter: orders.Filter{Find: "a"}, Orders: []views.OrderRow{
 			{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Finished: 1, Held: 1},
 			{ID: "REE-108", Customer: "Reed & Daughter, Upholsterers and Drapers", State: stations.OrderTaken}}},
 		"orders-empty":     orders.Page{Frame: frame("/orders", stations.Office)},

@@ -133,5 +133,5 @@ func Stands(station, panel string) string {
 // Upload gives the orders page a file.
 func (p *Tab) Upload(file string) {
 	p.T.Helper()
-	p.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS(`form[enctype] .main-action`)))
+	p.Do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS(`form[enctype] button`)))
 }

@@ -154,6 +154,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "home", path: "/"},
 		{name: "home-unfolded", path: "/", do: openAll},
 		{name: "orders", path: "/orders"},
+		{name: "orders-found", path: "/orders?find=smi&state=taken&sort=customer"},
 		{name: "orders-bad-file", path: "/orders", do: func(p *browser.Tab) {
 			p.Upload(bad)
 			p.Wait(`document.querySelector('.source li.wrong')`)
