@@ -187,7 +187,7 @@ func TestBenchByForm(t *testing.T) {
 	if a := said(bench("joining", wrong, true)); !a.OK || !strings.Contains(a.Message, "out of tolerance") {
 		t.Errorf("out of tolerance: %+v", a)
 	}
-	s.visit(t, stations.Bench, "/station/joining?ticket="+panel, 200, "The office decides")
+	s.visit(t, stations.Bench, "/station/joining?ticket="+panel, 200, "A lead can decide here")
 	s.visit(t, stations.Office, "/station/joining?ticket="+panel, 200, `value="accept"`, `id="accept-reason"`)
 	accept := url.Values{"code": {panel}, "action": {"accept"}, "key": {"j3"}, "reason": {"hangs in a corner"}}
 	if a := said(s.post(t, stations.Office, "/station/joining/scan", accept, true)); !a.OK {

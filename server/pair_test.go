@@ -75,7 +75,7 @@ func TestPairIsDecidedToday(t *testing.T) {
 		order := fmt.Sprint("SMI-", i)
 		left, right, _ := s.packPair(t, order, "48 1/4 in")
 		s.visit(t, stations.Office, "/", 200, "Bay, left\u00a0·\u00a0L</a></span> <strong", "Accept the pair", "Send its mate back instead")
-		page := s.visit(t, stations.Bench, "/t/"+right, 200, "Held: it differs from its mate", "pair differs", "/t/"+left, "The office decides")
+		page := s.visit(t, stations.Bench, "/t/"+right, 200, "Held: it differs from its mate", "pair differs", "/t/"+left, "A lead can decide here")
 		if strings.Contains(regexp.MustCompile(`(?s)<form[^>]*data-lead.*?</form>`).ReplaceAllString(page, ""), `value="accept"`) {
 			t.Error("a bench is asked to decide without a lead")
 		}

@@ -57,13 +57,10 @@ func markBody(s plan.Station) template.HTML {
 	}
 	of := plan.MarkOf(s).Colour
 	place := slices.Index(plan.Stations(), s) + 1
-	size := 16
-	if place >= 10 { // two figures
-		size = 13
-	}
+	const size = 16 // in the smallest mark 16 px and more, of two figures too
 	return template.HTML(fmt.Sprintf(`<g class="on-%s" fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
 		`<text x="16" y="%.1f" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text>`,
-		of, colours[of].fill, paths, middle+0.36*float64(size), size, colours[of].ink, place))
+		of, colours[of].fill, paths, middle+0.36*size, size, colours[of].ink, place))
 }
 
 // strip draws a ticket's panel as it hangs: five tubes, and the cloth filled from the heading down as far as the

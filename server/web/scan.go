@@ -20,12 +20,14 @@ import (
 
 // benchAnswer is what the scan script hears of a form that it sent.
 type benchAnswer struct {
-	OK      bool     `json:"ok"`
-	Code    string   `json:"code,omitempty"`
-	Message string   `json:"message"`
-	Missing []string `json:"missing,omitempty"` // entries and checks to look at
-	Open    *string  `json:"open,omitempty"`    // the address to be at now
-	Person  string   `json:"person,omitempty"`  // who works here from now on
+	OK      bool          `json:"ok"`
+	State   bench.Outcome `json:"state"` // done, held, refused: what is held is OK, and yet not done
+	Word    string        `json:"word"`  // that, as the band says it large
+	Code    string        `json:"code,omitempty"`
+	Message string        `json:"message"`
+	Missing []string      `json:"missing,omitempty"` // entries and checks to look at
+	Open    *string       `json:"open,omitempty"`    // the address to be at now
+	Person  string        `json:"person,omitempty"`  // who works here from now on
 }
 
 // benchScan is one form of a bench, and what came of it.
@@ -57,13 +59,14 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return s.refuseBench(c, b, err)
 	}
-	say := views.Answer{Text: s.sayDone(c, b, event, opened) + s.sayNext(c, b, event)}
+	say := s.sayDone(c, b, event, opened) + s.sayNext(c, b, event)
 	address := b.address()
 	if b.today {
 		address = toToday(string(event.Action), string(b.ticket.Spec.Code))
 	}
 	if !s.WantsPage(c) {
-		return c.JSON(benchAnswer{OK: true, Message: say.Text, Open: &address})
+		state, word := bench.Ended(event.Action, opened, b.ticket.State() == stations.Held)
+		return c.JSON(benchAnswer{OK: true, State: state, Word: s.Printer(c).T(word), Message: say, Open: &address})
 	}
 	return goOn(c, address)
 }
@@ -78,7 +81,7 @@ func (s *Site) chooseByBadge(c *fiber.Ctx, b benchScan, badge plan.Code) error {
 	s.rememberPerson(c, p.Name)
 	said := s.Printer(c).T("people.works_here_now", "Person", p.Name)
 	if !s.WantsPage(c) {
-		return c.JSON(benchAnswer{OK: true, Message: said, Person: p.Name})
+		return c.JSON(benchAnswer{OK: true, State: bench.Done, Word: s.Printer(c).T("band.done"), Message: said, Person: p.Name})
 	}
 	address := "/station/" + string(b.station)
 	if open := strings.TrimSpace(c.FormValue("open")); open != "" {
@@ -308,7 +311,7 @@ func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 	}
 	c.Status(edge.StatusOf(r.Code))
 	if !s.WantsPage(c) {
-		answer := benchAnswer{Code: r.Code, Message: text, Missing: missing}
+		answer := benchAnswer{State: bench.Refused, Word: s.Printer(c).T("band.refused"), Code: r.Code, Message: text, Missing: missing}
 		if b.ticket != nil && (b.own || b.ticket.Station() == b.station) {
 			address := b.address()
 			answer.Open = &address
@@ -342,9 +345,8 @@ func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 	for _, name := range missing {
 		open.Missing[name] = true
 	}
-	open.Answer = answer
 	if b.own {
-		return s.showTicketPage(c, open, nil)
+		return s.showTicketPage(c, open, answer)
 	}
-	return s.showStationPage(c, b.station, open, nil, "")
+	return s.showStationPage(c, b.station, open, answer, "")
 }

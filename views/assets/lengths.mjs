@@ -23,6 +23,14 @@ export function fraction(whole, sixteenths) {
   return [whole || (num ? "" : "0"), num ? num + "/" + den : ""].filter((p) => p !== "").join(" ");
 }
 
+// typed writes a length of nanometres as a person types it in a unit: inches with the fraction of a rule's mark where it is on
+// one, else decimals. mark is the language's decimal mark.
+export function typed(nm, unit, mark) {
+  const sixteenths = nm * 16 / nanometre[unit];
+  if (unit === "in" && Number.isInteger(sixteenths)) return fraction(Math.floor(sixteenths / 16), sixteenths % 16);
+  return String(Number((nm / nanometre[unit]).toFixed(unit === "in" ? 8 : 6))).replace(".", mark);
+}
+
 // pretty sets the fraction of a typed value: "95 1/2" as 95½.
 export function pretty(text) {
   return text.replace(/\s*(\d+)\/(\d+)$/, (_, num, den) => glyphs[num + "/" + den] ||

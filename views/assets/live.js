@@ -105,9 +105,11 @@
       const same = sameFold(d, old, next);
       if (same) same.open = true;
     }
+    const sheets = [...old.querySelectorAll("dialog[id]:modal")].map((d) => next.querySelector("#" + CSS.escape(d.id))).filter(Boolean);
     const held = old.contains(document.activeElement) ? document.activeElement : null;
     const instead = held && standIn(held, old, next);
     old.replaceWith(document.adoptNode(next));
+    for (const sheet of sheets) sheet.showModal();
     if (held) (instead || document.getElementById("main"))?.focus({ preventScroll: true });
     document.dispatchEvent(new CustomEvent("cloth:shown", { detail: { region: next } }));
   }

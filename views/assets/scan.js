@@ -80,8 +80,9 @@ import { newKey, queue } from "./queue.mjs";
     if (answer.ok && was.fold && document.getElementById(was.fold)) document.getElementById(was.fold).open = false;
     if (answer.person && person) person.value = answer.person;
     const text = answer.message || said.dataset.unknown;
-    tell(answer.ok ? "done" : "refused", was.kept ? was.code + ": " + text : text);
+    tell(answer.state || (answer.ok ? "done" : "refused"), was.kept ? was.code + ": " + text : text, answer.word);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
+    document.dispatchEvent(new CustomEvent("cloth:answer"));
     await fetched();
     mark(answer.missing || []);
   }
@@ -102,12 +103,11 @@ import { newKey, queue } from "./queue.mjs";
     for (const name of missing) {
       const field = document.querySelector(`#work [name="measured.${CSS.escape(name)}"], #work [name="check"][value="${CSS.escape(name)}"]`);
       if (!field) continue;
-      field.closest(".entry, .tick").classList.add("missing");
+      (field.closest("[data-act]")?.querySelector(".act-tile") || field.closest(".entry, .tick")).classList.add("missing");
       first ||= field;
     }
     if (!first) { ready(); return; }
-    first.dispatchEvent(new CustomEvent("cloth:missing", { bubbles: true }));
-    first.focus();
+    if (first.dispatchEvent(new CustomEvent("cloth:missing", { bubbles: true, cancelable: true }))) first.focus();
   }
 
   // What is filled in for a ticket stays with it while the page shows another, and through a reload.
@@ -129,23 +129,32 @@ import { newKey, queue } from "./queue.mjs";
     }
   }
 
-  // ---- saying how it ended
-  function tell(how, text) {
-    const p = document.createElement("p");
-    p.className = "said " + (how === "kept" ? "held" : how);
-    p.textContent = { done: "✓ ", refused: "✕ ", kept: "‖ " }[how] + text;
+  // ---- saying how it ended: in the band across the top, until the next act
+  const shapes = { done: "✓", held: "‖", refused: "✕", kept: "…" };
+  function tell(how, text, word) {
+    const part = (name, className, words) => Object.assign(document.createElement(name), { className, textContent: words });
+    const p = part("p", "said " + how, "");
+    const shape = part("span", "shape", shapes[how]);
+    shape.ariaHidden = "true";
+    p.append(shape, " ", part("strong", "word", word || said.dataset["word" + how[0].toUpperCase() + how.slice(1)]), " ", part("span", "sentence", text));
     said.replaceChildren(p);
     sound(how);
   }
 
+  // Undo stands in the band for as long as the open ticket can be taken back.
+  const undo = document.querySelector(".bench-top .undo");
+  const undoable = () => { undo.hidden = !document.getElementById("undo"); };
+  undo.addEventListener("click", () => document.querySelector("#undo button").click());
+
+  // Each outcome has its own tones: done rises, held falls, refused buzzes, kept knocks twice.
+  const tones = { done: [[660, 0, .09], [990, .1, .12]], held: [[587, 0, .16], [392, .18, .26]], refused: [[190, 0, .22], [150, .26, .3]], kept: [[440, 0, .1], [440, .16, .1]] };
   let audio = null;
   function sound(how) {
-    navigator.vibrate?.({ done: [60], refused: [200, 80, 200], kept: [60, 60, 60] }[how]);
+    navigator.vibrate?.({ done: [60], held: [120, 60, 60], refused: [200, 80, 200], kept: [60, 60, 60] }[how]);
     try {
       audio ||= new AudioContext();
       audio.resume();
-      const tones = { done: [[660, 0, .09], [990, .1, .12]], refused: [[190, 0, .22], [150, .26, .3]], kept: [[440, 0, .1], [440, .16, .1]] }[how];
-      for (const [pitch, at, length] of tones) {
+      for (const [pitch, at, length] of tones[how]) {
         const tone = audio.createOscillator();
         const loud = audio.createGain();
         tone.type = how === "refused" ? "square" : "sine";
@@ -160,9 +169,9 @@ import { newKey, queue } from "./queue.mjs";
   }
 
   // ---- the scan box, always ready for a scanner that types
-  const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [contenteditable]"));
+  const typing = (e) => e && (e.matches("input, select, textarea, button, a, summary, [role=slider], [contenteditable]"));
   function ready() {
-    if (!box || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
+    if (!box || document.activeElement === box && box.value || typing(document.activeElement) && document.activeElement !== box && document.activeElement.isConnected) return;
     if (!document.dispatchEvent(new CustomEvent("cloth:ready", { cancelable: true }))) return;
     box.inputMode = "none"; // a scanner needs no keyboard on the glass; a finger in the box brings it
     box.focus({ preventScroll: true });
@@ -172,6 +181,7 @@ import { newKey, queue } from "./queue.mjs";
     document.addEventListener("keydown", (e) => {
       if (e.key.length === 1 && !e.ctrlKey && !e.metaKey && !e.altKey && !document.activeElement.matches("input:not([type=checkbox], [type=radio]), select, textarea")) {
         if (e.key === " " && typing(document.activeElement)) return;
+        document.querySelector("dialog:modal")?.close(); // a scanner's Enter would press what has the focus in it
         box.focus({ preventScroll: true }); // before the key is typed, so it lands in the box
       }
     });
@@ -193,6 +203,7 @@ import { newKey, queue } from "./queue.mjs";
     e.preventDefault();
     if (e.target.dataset.scan === "box" && isCard(e.target.code.value) && pressed(e.target.code.value)) { e.target.reset(); return; }
     submit(e.target, e.submitter && e.submitter.name ? e.submitter : undefined);
+    e.target.closest("dialog")?.close();
   });
 
   // pressed reports whether a card is one that the page acts on itself: a key of a measure, a number, a check.
@@ -223,7 +234,8 @@ import { newKey, queue } from "./queue.mjs";
   });
 
   document.addEventListener("cloth:network", (e) => { reached = e.detail.reached; if (reached) waiting.send(); });
-  document.addEventListener("cloth:shown", () => { restore(); ready(); });
+  document.addEventListener("cloth:shown", () => { restore(); undoable(); ready(); });
   restore();
+  undoable();
   waiting.send();
 })();

@@ -61,7 +61,6 @@ func samples(v *views.Views) map[string]views.Page {
 	tried := openTicket(stations.AtWork, stations.Bench)
 	tried.Typed["drop"], tried.Ticked["tape_steamed"] = "1/4", true
 	tried.Missing["dots"], tried.Missing["pockets_up"] = true, true
-	tried.Answer = &views.Answer{Refused: true, Text: "Two things are still to do."}
 	elsewhere := openTicket(stations.Ready, stations.Bench)
 	elsewhere.Here, elsewhere.CanUndo, elsewhere.Elsewise = false, true, plan.PullUp
 	uncut := openTicket(stations.Waiting, stations.Bench)
@@ -117,16 +116,17 @@ func samples(v *views.Views) map[string]views.Page {
 		"orders": orders.Page{Frame: frame("/orders", stations.Office), All: 64, First: 1, Last: 2, Total: 60, After: "/orders?page=2", Customers: []string{"Saltmarsh Inn"}, Filter: orders.Filter{Find: "a"}, Orders: []views.OrderRow{
 			{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", State: stations.OrderReleased, Late: true, Panels: 8, Finished: 1, Held: 1},
 			{ID: "REE-108", Customer: "Reed & Daughter, Upholsterers and Drapers", State: stations.OrderTaken}}},
-		"orders-empty":     orders.Page{Frame: frame("/orders", stations.Office)},
-		"orders-wrong":     orders.Page{Frame: frame("/orders", stations.Office), Uploaded: uploaded()},
-		"rules":            rulesPage(),
-		"order":            orderPage(),
-		"order-short":      short,
-		"order-released":   tickets,
-		"order-long":       longOrder(),
-		"station":          station(openTicket(stations.Ready, stations.Bench), stations.Bench),
-		"station-work":     station(openTicket(stations.AtWork, stations.Bench), stations.Bench),
-		"station-tried":    station(tried, stations.Bench),
+		"orders-empty":   orders.Page{Frame: frame("/orders", stations.Office)},
+		"orders-wrong":   orders.Page{Frame: frame("/orders", stations.Office), Uploaded: uploaded()},
+		"rules":          rulesPage(),
+		"order":          orderPage(),
+		"order-short":    short,
+		"order-released": tickets,
+		"order-long":     longOrder(),
+		"station":        station(openTicket(stations.Ready, stations.Bench), stations.Bench),
+		"station-work":   station(openTicket(stations.AtWork, stations.Bench), stations.Bench),
+		"station-tried": bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape, Open: tried,
+			Answer: &views.Answer{Refused: true, Text: "Two things are still to do."}},
 		"station-held":     station(outOfTolerance(stations.Bench), stations.Bench),
 		"station-accept":   station(outOfTolerance(stations.Office), stations.Office),
 		"station-cutting":  station(cuttingTicket(stations.Bench), stations.Bench),

@@ -3,7 +3,6 @@ package paper
 import (
 	"fmt"
 	"math"
-	"unicode/utf8"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
@@ -79,7 +78,7 @@ var elsewhere = map[string]func(*spot, measure.Length){
 // flat shows the whole panel lying flat.
 func (s *spot) flat() {
 	p := s.panel
-	s.whole(p.FlatWidth, p.FinishedLength)
+	s.named(p.FlatWidth, p.FinishedLength)
 	s.rect("cloth", 0, 0, p.FlatWidth, p.FinishedLength)
 	s.line("hem", 0, p.FinishedLength-p.BottomHem, p.FlatWidth, p.FinishedLength-p.BottomHem)
 	s.band("tape")
@@ -89,19 +88,32 @@ func (s *spot) flat() {
 	s.edges(p.FlatWidth)
 }
 
-// edges names both edges of a panel shown whole, so that left isn't taken for right: L and R lie alike on the table.
-// The names stand beside a narrow panel, else under it.
+// edges names both edges of a panel shown whole, so that left isn't taken for right: L and R lie alike on the table. The names
+// stand under it, each led to its edge; in two lines where they don't fit beside each other.
 func (s *spot) edges(width measure.Length) {
-	first, last := s.say.T("paper.drawing.return_edge"), s.say.T("paper.drawing.leading_edge")
-	need := letterWidth * spotText * float64(max(utf8.RuneCountInString(first), utf8.RuneCountInString(last)))
-	if left := s.x(0); left > need+8 {
-		foot := spotHeight - spotMargin // beside the hem, clear of the number in the middle
-		s.text(left-6, foot, "end", first)
-		s.text(s.x(width)+6, foot, "start", last)
-		return
+	first, last := s.edgeNames()
+	foot := s.y(s.shown) + 2
+	leftEnd, rightStart := spotPad+wide(first)/2, spotWidth-spotPad-wide(last)/2
+	for _, lead := range [][2]float64{{s.x(0), min(leftEnd, s.x(0))}, {s.x(width), max(rightStart, s.x(width))}} {
+		s.stroke("hem", lead[0], foot, lead[1], spotHeight-float64(s.names)*spotStep+4)
 	}
-	s.text(4, spotHeight-6, "start", first)
-	s.text(spotWidth-4, spotHeight-6, "end", last)
+	s.text(spotPad, spotHeight-float64(s.names-1)*spotStep-6, "start", first)
+	s.text(spotWidth-spotPad, spotHeight-6, "end", last)
+}
+
+func (s *spot) edgeNames() (first, last string) {
+	return s.say.T("paper.drawing.return_edge"), s.say.T("paper.drawing.leading_edge")
+}
+
+// named readies a drawing whose edges are named, and shows a thing whole.
+func (s *spot) named(width, height measure.Length) {
+	first, last := s.edgeNames()
+	s.names = 1
+	if wide(first)+wide(last)+4*spotPad > spotWidth {
+		s.names = 2
+	}
+	s.shown = height
+	s.whole(width, height)
 }
 
 func (s *spot) seams() {
@@ -122,23 +134,27 @@ func (s *spot) cut(length measure.Length) {
 	for _, x := range p.Seams {
 		s.line("seam", x, 0, x, length)
 	}
-	s.text(4, spotText, "start", s.say.T("paper.spot.top"))
+	s.text(spotPad, spotText, "start", s.say.T("paper.spot.top"))
 }
 
-// near shows a corner of the panel: at is the place of its edge in the drawing.
+// near shows a corner of the panel, x and y of it at the places left and top of the drawing, seen from its left; the name of its edge
+// stands at the foot, or where the cloth goes on there at the head.
 func (s *spot) near(leading bool, width, y measure.Length, top float64) {
-	name, anchor, beside := "paper.drawing.return_edge", "start", 4.0
+	name, anchor, beside := "paper.drawing.return_edge", "start", spotPad
 	if leading {
-		name, anchor, beside = "paper.drawing.leading_edge", "end", spotWidth-4
+		name, anchor, beside = "paper.drawing.leading_edge", "end", spotWidth-spotPad
 	}
-	// The name of the edge stands beside it.
-	x, left := measure.Length(0), max(0.2*spotWidth, 12+letterWidth*spotText*float64(utf8.RuneCountInString(s.say.T(name))))
+	x, left := measure.Length(0), 0.2*spotWidth
 	if leading {
 		x, left = s.panel.FlatWidth, spotWidth-left
 	}
 	s.window(width, x, y, left, top)
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
-	s.text(beside, spotHeight-6, anchor, s.say.T(name))
+	at := spotHeight - 6
+	if y == 0 {
+		at = spotText
+	}
+	s.text(beside, at, anchor, s.say.T(name))
 }
 
 // head is the corner at the return edge and the top, with so much of it that a length down is well seen.
@@ -179,7 +195,7 @@ func (s *spot) offcut(leading bool, trim measure.Length) {
 	s.rect("cloth", min(x, 0), 0, max(p.FlatWidth, x+trim), p.FinishedLength)
 	s.rect("pleat", x, 0, x+trim, p.FinishedLength)
 	s.across(x, x+trim, p.FinishedLength-s.tall()/3)
-	s.text(4, spotHeight-6, "start", s.say.T("paper.spot.trimmed"))
+	s.text(spotPad, spotHeight-6, "start", s.say.T("paper.spot.trimmed"))
 }
 
 // The heading's band: the tape, or the buckram of one set by hand.
@@ -242,7 +258,7 @@ func (s *spot) stitches() {
 
 // strip shows the whole heading.
 func (s *spot) strip() {
-	s.whole(s.panel.FlatWidth, 2*s.bandFoot())
+	s.named(s.panel.FlatWidth, 2*s.bandFoot())
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, 2*s.bandFoot())
 	s.taped()
 	s.edges(s.panel.FlatWidth)
@@ -297,7 +313,7 @@ func (s *spot) tape(seen measure.Length) {
 // drawnUp shows the panel with its pleats made, so wide. The pleats stand evenly.
 func (s *spot) drawnUp(width measure.Length) {
 	p := s.panel
-	s.whole(width, p.FinishedLength)
+	s.named(width, p.FinishedLength)
 	s.rect("cloth", 0, 0, width, p.FinishedLength)
 	edge := min(p.EdgeToPleat, width/measure.Length(p.Pleats+2))
 	for k := range p.Pleats {
@@ -327,7 +343,7 @@ func (s *spot) cords(out measure.Length) {
 	if out > 0 {
 		s.across(-out, 0, s.bandFoot()+s.tall()/4)
 	}
-	s.text(spotWidth-4, spotHeight-6, "end", s.say.T("paper.drawing.return_edge"))
+	s.text(spotWidth-spotPad, spotHeight-6, "end", s.say.T("paper.drawing.return_edge"))
 }
 
 // insert shows the buckram of one pleat, flat.

@@ -13,14 +13,16 @@ import (
 	"tablehand/views/i18n"
 )
 
-// A spot is a small drawing of where on the cloth one number is: the place to scale, the number drawn into it. Its
-// sizes are pixels of a drawing that a page shows as wide as a phone.
+// A spot is a drawing of where on the cloth one number is: the place to scale, the number drawn into it. Its sizes are
+// pixels of a drawing that a page shows as wide as a phone or wider; its letters are 16 px or more on the smallest phone.
 const (
 	spotWidth  = 320.0
-	spotHeight = 132.0
-	spotMargin = 24.0 // around what is shown whole
-	spotText   = 13.0
-	spotTick   = 6.0
+	spotHeight = 208.0
+	spotMargin = 12.0 // around what is shown whole
+	spotText   = 20.0
+	spotStep   = 24.0 // from one line of letters to the next
+	spotTick   = 8.0
+	spotBold   = 0.66 // how wide a letter is, in their size: they are half bold, in the widest type
 )
 
 // SpotSVG draws where the number or entry of a name is on a panel, in the classes of PanelSVG and in "spot", the number
@@ -56,16 +58,19 @@ type spot struct {
 	units measure.Unit
 	say   *i18n.Printer
 
+	shown     measure.Length    // the height of a thing shown whole with its edges named
+	names     int               // lines of the edges' names under what is shown whole
 	from      [2]measure.Length // of the cloth, at the window's left top
 	scale     float64           // pixels a nanometre
 	left, top float64
 }
 
-// whole shows a thing as large as there is room for.
+// whole shows a thing as large as there is room for over the names of its edges.
 func (s *spot) whole(width, height measure.Length) {
-	s.scale = min((spotWidth-2*spotMargin)/float64(width), (spotHeight-2*spotMargin)/float64(height))
+	room := spotHeight - float64(s.names)*spotStep
+	s.scale = min((spotWidth-2*spotMargin)/float64(width), (room-2*spotMargin)/float64(height))
 	s.from = [2]measure.Length{}
-	s.left, s.top = (spotWidth-s.scale*float64(width))/2, (spotHeight-s.scale*float64(height))/2
+	s.left, s.top = (spotWidth-s.scale*float64(width))/2, (room-s.scale*float64(height))/2
 }
 
 // window shows so much of the cloth's width that a length of it is seen well, from x, y at the place (left, top).
@@ -83,7 +88,7 @@ func (s *spot) y(l measure.Length) float64 { return s.top + float64(l-s.from[1])
 
 // px writes a place of the drawing; what lies far outside is cut off by the drawing's edge.
 func px(v float64) string {
-	return fmt.Sprintf("%.1f", min(max(v, -3*spotWidth), 4*spotWidth))
+	return fmt.Sprintf("%.1f", min(max(v, -8*spotWidth), 8*spotWidth))
 }
 
 func (s *spot) rect(class string, x1, y1, x2, y2 measure.Length) {
@@ -99,9 +104,18 @@ func (s *spot) stroke(class string, x1, y1, x2, y2 float64) {
 	fmt.Fprintf(&s.body, `<line class="%s" x1="%s" y1="%s" x2="%s" y2="%s"/>`, class, px(x1), px(y1), px(x2), px(y2))
 }
 
+// text writes a text, moved so far that nothing of it is cut off at the drawing's edges.
 func (s *spot) text(x, y float64, anchor, text string) {
+	left := x - map[string]float64{"middle": 0.5, "end": 1}[anchor]*wide(text)
+	x += max(0, spotPad-left) - max(0, left+wide(text)-(spotWidth-spotPad))
+	y = min(max(y, spotText), spotHeight-spotPad-2)
 	fmt.Fprintf(&s.texts, `<text class="spot-text" x="%s" y="%s" font-size="%g" text-anchor="%s">%s</text>`, px(x), px(y), spotText, anchor, withFractions(text))
 }
+
+const spotPad = 4.0 // that letters keep clear of the drawing's edges
+
+// wide is about how wide a text is.
+func wide(text string) float64 { return spotBold * spotText * float64(utf8.RuneCountInString(text)) }
 
 // across draws the number as a length from left to right at a height, its size beside or under it.
 func (s *spot) across(x1, x2, y measure.Length) {
@@ -115,10 +129,10 @@ func (s *spot) across(x1, x2, y measure.Length) {
 // size writes a length over the middle of its line, or beside a line that is too short for it.
 func (s *spot) size(l measure.Length, a, b, at float64) {
 	text := s.say.Length(l, s.units)
-	need := letterWidth * spotText * float64(utf8.RuneCountInString(text))
+	need := wide(text)
 	switch {
 	case b-a > need+spotText:
-		s.text((a+b)/2, at-spotTick-3, "middle", text)
+		s.text((a+b)/2, at-spotTick-4, "middle", text)
 	case b+spotText/2+need < spotWidth:
 		s.text(b+spotText/2, at+spotText/3, "start", text)
 	default:

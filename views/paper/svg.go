@@ -54,9 +54,9 @@ type svg struct {
 	body          bytes.Buffer
 }
 
-// flat readies a panel. Its lettering is in proportion, so that it reads on a phone that shows all of it.
+// flat readies a panel. Its lettering is in proportion, so that it is 16 px high on the smallest phone that shows all of it.
 func (d *svg) flat(p *workup.Panel, say *i18n.Printer) *flat {
-	return newFlat(d, p, d.units, max(p.FlatWidth, p.FinishedLength)/22, say)
+	return newFlat(d, p, d.units, max(p.FlatWidth, p.FinishedLength)/12, say)
 }
 
 // add draws a panel under what is there.

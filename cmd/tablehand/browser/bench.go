@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 
 	"tablehand/cmd/tablehand/shoptest"
 )
@@ -34,22 +35,23 @@ func (p *Tab) Press(selector, answer string) {
 	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
 }
 
-// FillIn types a measured value, or picks it where it is a choice.
+// FillIn types a measured value behind "Other value", or picks it where it is a choice. Where that is the last thing asked, it
+// finishes the step.
 func (p *Tab) FillIn(e shoptest.Entry, value string) {
 	p.T.Helper()
-	p.TurnTo(e.Name)
 	if e.Kind == "choice" {
 		p.Hit(fmt.Sprintf(`#work input[name="measured.%s"][value="%s"]`, e.Name, value))
 		return
 	}
-	p.Do(chromedp.SendKeys(chromedp.CSS("#entry-"+e.Name), value))
+	p.Other(e.Name)
+	p.Do(chromedp.SendKeys(chromedp.CSS("#entry-"+e.Name), value+kb.Enter))
 }
 
-// TurnTo has the page ask for an entry, or for the "checks".
-func (p *Tab) TurnTo(name string) {
+// Other brings the field and the keypad of an entry, where its script has put them away.
+func (p *Tab) Other(name string) {
 	p.T.Helper()
-	if Read[bool](p, `Boolean(document.querySelector(".entry-tabs"))`) {
-		p.Hit(fmt.Sprintf(`[data-ask="%s"]`, name))
+	if !Read[bool](p, fmt.Sprintf(`document.getElementById("entry-%s").checkVisibility()`, name)) {
+		p.Hit(fmt.Sprintf(`[data-entry="%s"] [data-other]`, name))
 	}
 }
 
@@ -62,15 +64,30 @@ func (p *Tab) Beside(e shoptest.Entry) string {
 	return strings.NewReplacer("\u2044", "/", "\u00a0", " ").Replace(p.Sees("#entry-" + e.Name + "-target strong"))
 }
 
-// Tick ticks every hand check of the open ticket.
-func (p *Tab) Tick(st *shoptest.Step) {
+// Tick confirms every act of the open ticket that isn't yet: the last one finishes the step, where all is measured.
+func (p *Tab) Tick() {
 	p.T.Helper()
-	if len(st.Checks) > 0 {
-		p.TurnTo("checks")
+	for _, check := range Read[[]string](p, `[...document.querySelectorAll('#work .act:has([data-all]:not(:checked)) [name="check"]:first-of-type')].map((c) => c.value)`) {
+		if act := fmt.Sprintf(`#work .act:has([value=%q]) [data-all]`, check); !Read[bool](p, fmt.Sprintf(`document.querySelector(%q)?.checked ?? true`, act)) {
+			p.Hit(act)
+		}
 	}
-	for _, check := range st.Checks {
-		p.Hit(fmt.Sprintf(`#work input[name="check"][value="%s"]`, check.Name))
+}
+
+// Finishes waits until what finished a step is answered; where something was asked about first, it presses on.
+func (p *Tab) Finishes(answer string) {
+	p.T.Helper()
+	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s') || document.querySelector('.bar .beyond:not([hidden])')", answer))
+	if Read[bool](p, `Boolean(document.querySelector('.bar .beyond:not([hidden])'))`) {
+		p.Hit(".bar .main-action")
 	}
+	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
+}
+
+// Unsaid empties the band, so that its next answer isn't taken for the last.
+func (p *Tab) Unsaid() {
+	p.T.Helper()
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
 }
 
 // IsEmpty holds the open ticket to asking and not suggesting: nothing is filled in, nothing ticked.
@@ -99,11 +116,12 @@ func (p *Tab) Start(code string) {
 	p.Scan(code, "done")
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"]')`, code))
 	if names := Read[[]string](p, `[...document.querySelectorAll('#open article[data-state="ready"] #work [data-entry]')].map((e) => e.dataset.entry)`); len(names) > 0 {
+		p.Unsaid()
 		for _, name := range names {
 			e := shoptest.Entry{Name: name}
 			p.FillIn(e, p.Beside(e))
 		}
-		p.Press(".bar .main-action", "done")
+		p.Finishes("done")
 	}
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
 }
@@ -114,11 +132,15 @@ func (p *Tab) Work(s *shoptest.Shop, code string) {
 	p.Start(code)
 	st := s.Look(p.T, code).Step
 	p.IsEmpty(st)
+	p.Unsaid()
 	for _, e := range st.Asked() {
 		p.FillIn(e, p.Beside(e))
 	}
-	p.Tick(st)
-	p.Press(Finish, "done")
+	p.Tick()
+	if Read[bool](p, `Boolean(document.querySelector(".finish-once"))`) { // cut by the list: that all of it is cut is said by a button
+		p.Do(chromedp.Click(chromedp.CSS(".finish-once")))
+	}
+	p.Finishes("done")
 }
 
 // Finish is the button that finishes a step: its main one, or where the next cut is that, the one for who cuts by the list.

@@ -98,6 +98,22 @@ window.look = (() => {
     return faults;
   }
 
+  // The letters of a drawing are as large as they are drawn: 16 px at least, and wholly within it.
+  function drawn() {
+    const faults = [];
+    for (const t of root().querySelectorAll("svg text")) {
+      if (!shown(t) || unseen(t) || background(t)) continue;
+      let svg = t.ownerSVGElement;
+      while (svg.ownerSVGElement) svg = svg.ownerSVGElement;
+      const m = t.getScreenCTM(), high = parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.b, m.d);
+      if (high < 15.9) faults.push(`small letters: “${short(t.textContent)}” of ${Math.round(high * 10) / 10} px in ${named(svg)}`);
+      const r = letters(t.getBoundingClientRect()), box = svg.getBoundingClientRect();
+      const over = Math.max(r.right - box.right, box.left - r.left, r.bottom - box.bottom, box.top - r.top);
+      if (over > HAIR) faults.push(`cut: “${short(t.textContent)}” reaches ${Math.round(over)} px out of ${named(svg)}`);
+    }
+    return faults;
+  }
+
   // A word that is broken within itself, since its place is too narrow.
   function broken(all) {
     const faults = [];
@@ -198,7 +214,7 @@ window.look = (() => {
     // A screen on the wall is touched by nobody.
     faults: () => {
       const all = texts();
-      return [...new Set([...sideways(), ...clipped(all), ...broken(all), ...together(all), ...overlapping(all), ...(document.body.matches(".screen") ? [] : small())])];
+      return [...new Set([...sideways(), ...clipped(all), ...broken(all), ...together(all), ...drawn(), ...overlapping(all), ...(document.body.matches(".screen") ? [] : small())])];
     },
     words,
   };

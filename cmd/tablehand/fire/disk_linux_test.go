@@ -175,7 +175,7 @@ func TestBrowserOnAFullDisk(t *testing.T) {
 			Send: shoptest.Scan(f.Panels[1].Ticket, []string{"hold", "resume"}[i%2], "", "reason", strings.Repeat("no room ", 20))}).Status
 	}
 	p.Scan(f.Panels[0].Ticket, "held")
-	if text := p.Sees("#answer .said.held"); !strings.Contains(text, "disk") || strings.Contains(text, "network") {
+	if text := p.Sees("#answer .said.kept"); !strings.Contains(text, "disk") || strings.Contains(text, "network") {
 		t.Errorf("on a full disk the bench is told %q", text)
 	}
 	again()

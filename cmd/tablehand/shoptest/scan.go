@@ -14,11 +14,19 @@ type Step struct {
 	Values         []struct{ Name, Label, Value string }
 	Enter          []Entry
 	Checks         []Check
+	Acts           []Act
 	Cautions       []string
 	SentBack       *struct{ From, Reason string } `json:"sent_back"`
 	Measured       map[string]string
 
 	all []Entry // with those that aren't asked
+}
+
+// Act is the checks that are confirmed in one go, and the choice that is made with them.
+type Act struct {
+	Name, Label string
+	Checks      []string
+	With        string
 }
 
 // Asked are the entries that are still to be measured once the step is at work: what a start carried is known.

@@ -26,12 +26,64 @@ func (o OpenTicket) CanMeasure() bool {
 	return o.Acts() && o.Step.State == stations.Ready && slices.ContainsFunc(o.Step.Enter, func(e plan.Entry) bool { return e.AtStart })
 }
 
-// Checks are what a hand and an eye confirm, once the step is at work.
-func (o OpenTicket) Checks() []string {
+// Act is what a hand and an eye do and confirm in one go.
+type Act struct {
+	Open OpenTicket
+	plan.Act
+}
+
+// Key is the catalogue's key of what the act is called.
+func (a Act) Key() string { return a.Act.Key(a.Open.Step.Station) }
+
+// Sketch names the act's drawing.
+func (a Act) Sketch() string { return string(a.Open.Step.Station) + " " + a.Name }
+
+// Single reports whether the act is one check, whose own words say more than what the act is called.
+func (a Act) Single() bool { return len(a.Checks) == 1 }
+
+// Missing reports whether the last try lacked any of its checks.
+func (a Act) Missing() bool {
+	return slices.ContainsFunc(a.Checks, func(name string) bool { return a.Open.Missing[name] })
+}
+
+// Check is one check as the page has it.
+type Check struct {
+	Name            string
+	Ticked, Missing bool
+}
+
+// Check returns a check of the open step.
+func (o OpenTicket) Check(name string) Check { return Check{name, o.Ticked[name], o.Missing[name]} }
+
+// Tiles are the acts that are confirmed by themselves once the step is at work: one that is made with a choice stands with that.
+func (o OpenTicket) Tiles() []Act {
+	return slices.DeleteFunc(o.allActs(), func(a Act) bool { return o.asks(a.With) })
+}
+
+// WithChoice is the act that an entry's choice makes, its checks with it; nil where there is none.
+func (r EntryRow) WithChoice() *Act {
+	for _, a := range r.Open.allActs() {
+		if a.With == r.Entry.Name {
+			return &a
+		}
+	}
+	return nil
+}
+
+func (o OpenTicket) allActs() []Act {
 	if !o.CanFinish() {
 		return nil
 	}
-	return o.Step.Checks
+	var acts []Act
+	for _, a := range plan.Acts(o.Step.Station, o.Step.Checks) {
+		acts = append(acts, Act{o, a})
+	}
+	return acts
+}
+
+// asks reports whether an entry of a name is asked now.
+func (o OpenTicket) asks(name string) bool {
+	return slices.ContainsFunc(o.Entries(), func(r EntryRow) bool { return r.Entry.Name == name })
 }
 
 // CanHold reports whether the step can be held.

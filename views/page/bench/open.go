@@ -32,7 +32,6 @@ type OpenTicket struct {
 	Typed     map[string]string
 	Ticked    map[string]bool
 	Missing   map[string]bool // entries and checks that the last try lacked
-	Answer    *views.Answer   // the answer to it, beside the ticket
 	Makeup    Makeup          // of a panel
 	Here      bool            // the page's station is the ticket's
 	CanUndo   bool

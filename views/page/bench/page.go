@@ -64,5 +64,6 @@ func functions(v *views.Views) template.FuncMap {
 		"keypad":  func(units string) []KeypadKey { return keypad(v.Say, units) },
 		"point":   v.Say.Mark,
 		"reasons": HoldReasons,
+		"sketch":  sketch,
 	}
 }

@@ -33,8 +33,13 @@ func staysWithinTolerance(t *testing.T, c *browser.Chromium) {
 		}
 		bench.FillIn(e, value)
 	}
-	bench.Tick(st)
-	bench.Do(chromedp.Click(chromedp.CSS(".bar .main-action")))
+	bench.Unsaid()
+	bench.Tick()
+	if said := bench.Sees(".bar .beyond"); !strings.Contains(said, "1/2 in over the limit") {
+		t.Errorf("before the panel is held the page says %q", said)
+	}
+	s.Expect(t, held, "pull_up", "at_work")
+	bench.Finishes("held")
 	bench.Wait(`document.querySelector('#open .note.held')`)
 	s.Expect(t, held, "pull_up", "held")
 	if text := bench.Sees("#open .note.held"); !strings.Contains(text, "49") || !strings.Contains(text, "48") {
@@ -57,12 +62,12 @@ func takesBack(t *testing.T, c *browser.Chromium) {
 	bench := b.Tab(t, 1280, 800, "/station/joining")
 	bench.Start(panel)
 	s.Expect(t, panel, "joining", "at_work")
-	bench.Press(".bar .undo", "done")
+	bench.Press(".bench-top .undo", "done")
 	s.Expect(t, panel, "joining", "ready")
 
 	bench.Work(s, panel)
 	s.Expect(t, panel, "fold", "ready")
-	bench.Press(".bar .undo", "done")
+	bench.Press(".bench-top .undo", "done")
 	st := s.Expect(t, panel, "joining", "at_work").Step
 	bench.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, panel))
 	for _, e := range st.Enter {
@@ -108,11 +113,10 @@ func saysWhatIsWrong(t *testing.T, c *browser.Chromium) {
 	bench.Open("/station/joining")
 	bench.Start(panel)
 	bench.Press(".bar .main-action", "refused")
-	bench.Wait(`document.querySelector("#work .tick.missing")`) // marked once the page is fetched anew, after the answer
-	const edge = `getComputedStyle(document.querySelector("#work .tick.missing")).borderColor`
+	bench.Wait(`document.querySelector("#work .act-tile.missing")`) // marked once the page is fetched anew, after the answer
+	const edge = `getComputedStyle(document.querySelector("#work .act-tile")).borderColor`
 	lacking := browser.Read[string](bench, edge)
-	bench.TurnTo("checks")
-	bench.Hit("#work .tick.missing input")
+	bench.Hit("#work .act-tile.missing [data-all]")
 	if ticked := browser.Read[string](bench, edge); ticked == lacking {
 		t.Errorf("a check that was missing keeps its red edge, %s, when it is ticked", ticked)
 	}

@@ -34,11 +34,10 @@ func worksByCards(t *testing.T, c *browser.Chromium) {
 	for _, e := range st.Enter {
 		bench.FillIn(e, bench.Beside(e))
 	}
-	bench.Tick(st)
-	bench.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
-	bench.TurnTo("flat_width")
+	bench.Unsaid()
+	bench.Other("flat_width")
 	bench.Do(chromedp.SendKeys(chromedp.CSS("#entry-flat_width"), "DO HOLD MACHINE\r"))
-	bench.Wait(`document.querySelector('#answer .said.done')`)
+	bench.Wait(`document.querySelector('#answer .said.held')`)
 	bench.Wait(`document.querySelector('#open article[data-state="held"]')`)
 	s.Expect(t, panel, "joining", "held")
 	if why := bench.Sees("#open .note.held"); !strings.Contains(why, "Machine is down") {
@@ -46,7 +45,9 @@ func worksByCards(t *testing.T, c *browser.Chromium) {
 	}
 	bench.Scan("DO RESUME", "done")
 	bench.Wait(`document.querySelector('#open article[data-state="at_work"]')`)
-	bench.Scan("DO FINISH", "done")
+	bench.Unsaid()
+	bench.Tick()
+	bench.Finishes("done")
 	s.Expect(t, panel, "fold", "ready")
 	bench.Scan("do undo", "done")
 	s.Expect(t, panel, "joining", "at_work")

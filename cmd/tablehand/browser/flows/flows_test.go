@@ -22,6 +22,7 @@ func TestBrowser(t *testing.T) {
 		{"it hears the console", hearsTheConsole},
 		{"a pair from file to invoice", playsAPair},
 		{"out of tolerance", staysWithinTolerance},
+		{"answers in the band", answersInTheBand},
 		{"takes back", takesBack},
 		{"works by cards", worksByCards},
 		{"reads numbers", readsNumbers},

@@ -67,8 +67,9 @@ func steps(p *browser.Tab, s *shoptest.Shop, code, station, next string) {
 	for _, e := range st.Enter {
 		p.FillIn(e, p.Beside(e))
 	}
-	p.Tick(st)
-	p.Press(".main-action", "done")
+	p.Unsaid()
+	p.Tick()
+	p.Finishes("done")
 	p.Wait(`document.querySelector('#open article[data-state="ready"]')`)
 	s.Expect(p.T, code, next, "ready")
 	fits(p, "after "+station)

@@ -135,10 +135,11 @@ func TestBrowserTableByCards(t *testing.T) {
 	shows("Cut 5 of 5")
 	scan("DO CUT")
 	shows("All is cut")
-	for range s.Look(t, code).Step.Checks {
+	p.Unsaid()
+	for range s.Look(t, code).Step.Acts {
 		scan("DO CHECK")
 	}
-	p.Scan("DO FINISH", "done")
+	p.Finishes("done")
 	s.Expect(t, code, "cutting", "finished")
 	s.Audit(t)
 }

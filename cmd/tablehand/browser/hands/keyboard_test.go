@@ -2,11 +2,9 @@ package hands
 
 import (
 	"fmt"
-	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
-	"github.com/chromedp/chromedp/kb"
 
 	"tablehand/cmd/tablehand/browser"
 	"tablehand/cmd/tablehand/shoptest"
@@ -96,37 +94,30 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 	keys(p, code+"\r")
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"]')`, code))
 	st := s.Look(p.T, code).Step
-	if st.State == "ready" { // its cloth is measured before
+	measure := func(e shoptest.Entry) { // the focus goes ahead by itself: one key takes what is asked
+		hold := fmt.Sprintf(`[data-entry="%s"] :is(.ruler, .wanted, input[type=radio])`, e.Name)
+		reach(p, hold)
+		keys(p, map[bool]string{true: " ", false: "\r"}[e.Kind == "choice"])
+	}
+	if st.State == "ready" { // its cloth is measured before, and the last measure starts it
 		for _, e := range st.Enter {
-			reach(p, fmt.Sprintf(`[data-entry="%s"] input`, e.Name))
-			keys(p, strings.TrimSpace(strings.TrimRight(p.Beside(e), "cimn"))+"\r")
+			measure(e)
 		}
-		enter(p, `.bar .main-action`, `document.querySelector('#open article[data-state="at_work"]')`)
-		st = s.Look(p.T, code).Step
 	}
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+	st = s.Look(p.T, code).Step
+	p.Unsaid()
 	for _, e := range st.Asked() {
-		at := fmt.Sprintf(`[data-entry="%s"] input`, e.Name)
-		reach(p, at)
-		if e.Kind != "choice" {
-			keys(p, strings.TrimSpace(strings.TrimRight(p.Beside(e), "cimn"))+"\r")
-			continue
-		}
-		keys(p, kb.ArrowDown+kb.ArrowUp) // the arrows go round the choices and choose; Enter goes on
-		for range e.Options {
-			if browser.Read[string](p, `document.activeElement.matches(":checked") ? document.activeElement.value : ""`) == e.Target {
-				break
-			}
-			keys(p, kb.ArrowDown)
-		}
-		keys(p, "\r")
+		measure(e)
 	}
-	for _, check := range st.Checks {
-		reach(p, fmt.Sprintf(`input[name="check"][value="%s"]`, check.Name))
+	for range browser.Read[int](p, `document.querySelectorAll("#work .act").length`) {
+		reach(p, `#work [data-all]:not(:checked)`)
 		keys(p, " ")
 	}
-	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
-	enter(p, browser.Finish, `document.querySelector('#answer .said.done')`)
+	if browser.Read[bool](p, `Boolean(document.querySelector(".finish-once"))`) {
+		enter(p, ".finish-once", `document.querySelector('#answer .said.done')`)
+	}
+	p.Wait(`document.querySelector('#answer .said.done')`)
 	mustSee(p, "after the finish")
 	back(p, `a.home`)
 	keys(p, "\r")
@@ -185,7 +176,7 @@ func TestBrowserKeepsFocus(t *testing.T) {
 		{"/orders/SMI-1", fmt.Sprintf(`a[href="/t/%s"]`, open)},
 		{"/board", `[data-live] a`},
 		{"/station/joining?ticket=" + open, `.bar .main-action`},
-		{"/station/joining?ticket=" + open, `.move-bar [data-step="1"]:not([disabled]), .move-bar [data-all]`},
+		{"/station/joining?ticket=" + open, `.move-bar [data-step="1"]:not([disabled]), .move-bar [data-all-numbers]`},
 		{"/station/joining?ticket=" + open, fmt.Sprintf(`#queue a[href*="%s"]`, f.Panels[13].Ticket)},
 		{"/t/" + open, `.more-actions summary`},
 	} {

@@ -32,6 +32,8 @@ var faulty = []struct{ name, body, told string }{
 	{"words run together", `<h1>A page</h1><p style="word-spacing:-.22em">wound and stitched flat</p>`, "run together: “wound and stitched flat”"},
 	{"words on words", `<h1>A page</h1><p>These words</p><p style="margin-top:-2.2em">Those words</p>`, "overlapping: “Those words”"},
 	{"words on words of a drawing", `<h1>A page</h1><svg aria-hidden="true" width="200" height="50"><text x="5" y="25">12 in</text><text x="20" y="27">14 in</text></svg>`, "overlapping: “12 in”"},
+	{"small letters of a drawing", `<h1>A page</h1><svg aria-hidden="true" width="200" height="50" viewBox="0 0 400 100"><text x="5" y="50" font-size="24">12 in</text></svg>`, "small letters: “12 in” of 12 px"},
+	{"letters out of a drawing", `<h1>A page</h1><svg aria-hidden="true" width="60" height="50"><text x="20" y="25">leading edge</text></svg>`, "cut: “leading edge”"},
 	{"no sentence", `<h1>⟨page.title⟩</h1>`, "no sentence: ⟨page.title⟩"},
 	{"an English sentence", `<h1>What waits</h1>`, "English: What waits"},
 	{"an English name", `<h1>Página</h1><nav aria-label="What waits"></nav>`, "English: What waits"},

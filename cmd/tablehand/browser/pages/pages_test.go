@@ -283,6 +283,13 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			pages = append(pages, page{name: "station-" + look.Step.Station + "-filled", path: "/station/" + look.Step.Station + "?ticket=" + panel.Ticket, do: fillsIn})
 		}
 	}
+	for _, panel := range b.taped.Panels[:b.taped.Taken] {
+		if look := b.Look(t, panel.Ticket); look.State == "at_work" && look.Step.Station == "pull_up" {
+			path := "/station/pull_up?ticket=" + panel.Ticket
+			pages = append(pages, page{name: "station-pull_up-holding", path: path, do: func(p *browser.Tab) { p.Hit(".hold-link") }},
+				page{name: "station-pull_up-beyond", path: path, do: goesBeyond})
+		}
+	}
 	for _, panel := range b.pinched.Panels {
 		station := b.Look(t, panel.Ticket).Step.Station
 		pages = append(pages, page{name: "station-" + station, path: "/station/" + station + "?ticket=" + panel.Ticket})
@@ -318,14 +325,22 @@ func changesLength(p *browser.Tab) {
 	p.Wait(`document.querySelector('input[value="confirm"]')`)
 }
 
-// fillsIn fills in what a station asks for, and ticks its checks; nothing is sent.
+// fillsIn fills in what a station asks for, and confirms its acts but for the last, which would finish the step.
 func fillsIn(p *browser.Tab) {
-	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("#work [data-entry]").forEach((e) => {
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("#work [data-entry]").forEach((e, i) => {
 		const choice = e.querySelector("input[type=radio]");
 		if (choice) { choice.click(); return; }
 		e.querySelector("input").value = e.querySelector(".target strong").textContent.replace("⁄", "/").replace(/[^0-9/., ].*/, "").trim();
 		e.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
-	}); document.querySelectorAll("#work [name=check]").forEach((c) => { if (!c.checked) c.click(); })`))
+	}); [...document.querySelectorAll("#work [data-all]")].slice(0, -1).forEach((c) => { if (!c.checked) c.click(); })`))
+}
+
+// goesBeyond fills in a step with a width that is too wide by far: it is asked about before the panel is held.
+func goesBeyond(p *browser.Tab) {
+	fillsIn(p)
+	p.Do(chromedp.Evaluate[chromedp.Void](`{ const f = document.getElementById("entry-finished_width"); f.value = "50"; f.dispatchEvent(new Event("input", { bubbles: true })); }
+		[...document.querySelectorAll("#work [data-all]")].at(-1).click()`))
+	p.Wait(`document.querySelector(".bar .beyond:not([hidden])")`)
 }
 
 // visitor walks through the pages of its shops, in one language and one tab for each who looks.

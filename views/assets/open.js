@@ -1,0 +1,20 @@
+// The ticket that lies open at a bench, for the scripts that work on it.
+export const one = (selector, within = document) => within.querySelector(selector);
+export const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+export const article = () => one("#open article");
+
+// place is what a reload comes back to: the ticket and how far it is.
+export const place = () => "number " + article()?.dataset.code + " " + article()?.dataset.state;
+
+// refuse says why something can't be, by word and sound; by sound alone where there is nothing to say.
+export const refuse = (text) => document.dispatchEvent(new CustomEvent("cloth:say", { detail: { how: "refused", text } }));
+
+// hands is how somebody works just now: by finger no field needs the focus, and none brings the system's keys; by keys the focus
+// goes ahead of the hand.
+export const hands = { touch: false, keys: false };
+document.addEventListener("keydown", () => { hands.keys = true; }, true);
+document.addEventListener("pointerdown", (e) => {
+  hands.keys = false;
+  hands.touch = e.pointerType === "touch";
+  for (const f of all("#work [data-entry] input:not([type=radio], [type=checkbox]), #table [data-length]")) f.inputMode = hands.touch ? "none" : "text";
+}, true);
