@@ -130,10 +130,10 @@ document.addEventListener("cloth:missing", (e) => {
 
 // The box for scans takes the focus unless something is asked of hands on keys.
 document.addEventListener("cloth:ready", (e) => {
-  const entry = left();
-  if (hands.touch || !hands.keys || !entry) return;
+  const entry = left(), next = entry ? measures.hold(entry) : acts.acts().find((a) => !a.checked);
+  if (hands.touch || !hands.keys || !next) return;
   e.preventDefault();
-  measures.hold(entry).focus({ preventScroll: true });
+  next.focus({ preventScroll: true });
 });
 
 function setUp() {
