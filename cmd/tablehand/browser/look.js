@@ -98,11 +98,11 @@ window.look = (() => {
     return faults;
   }
 
-  // The letters of a drawing are as large as they are drawn: 16 px at least, and wholly within it.
+  // The letters of a bench's drawing are as large as they are drawn: 16 px at least, and wholly within it.
   function drawn() {
     const faults = [];
-    for (const t of root().querySelectorAll("svg text")) {
-      if (!shown(t) || unseen(t) || background(t)) continue;
+    for (const t of document.querySelectorAll(".bench svg text")) {
+      if (!root().contains(t) || !shown(t) || unseen(t) || background(t)) continue;
       let svg = t.ownerSVGElement;
       while (svg.ownerSVGElement) svg = svg.ownerSVGElement;
       const m = t.getScreenCTM(), high = parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.b, m.d);
