@@ -35,7 +35,9 @@ func markOnce(s plan.Station) template.HTML {
 	return template.HTML(fmt.Sprintf(`<g id="mark-of-%s">%s</g>`, template.HTMLEscapeString(string(s)), markBody(s)))
 }
 
-// markAgain draws the mark that the page's sprite defines; a station that it can't have defined is drawn whole.
+// MarkAgain draws the mark that the page's sprite defines; a station that it can't have defined is drawn whole.
+func (v *Views) MarkAgain(s plan.Station) template.HTML { return markAgain(s) }
+
 func markAgain(s plan.Station) template.HTML {
 	if !slices.Contains(plan.Stations(), s) {
 		return markOf(s)

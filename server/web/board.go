@@ -21,7 +21,10 @@ func (s *Site) boardPage(c *fiber.Ctx) error {
 	floor := s.Desk.Store.Floor()
 	p := board.Page{Frame: s.frame(c, floor), Filter: boardFilter(c)}
 	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
-	p.Stations, p.Orders = inUse(unfinished), len(unfinished)
+	for _, station := range inUse(unfinished) {
+		p.Columns = append(p.Columns, board.Column{Station: station, Label: board.Label(s.viewsFor(c), station)})
+	}
+	p.Orders = len(unfinished)
 	if err := s.hangRods(c, &p, unfinished); err != nil {
 		return err
 	}
@@ -64,12 +67,18 @@ func firstBytes(text string, most int) string {
 // hangRods puts the rods that are asked for on the page, and counts what is late, due soon and held of all.
 func (s *Site) hangRods(c *fiber.Ctx, p *board.Page, orders []*stations.Order) error {
 	rack := &s.pages.rack
-	look := fmt.Sprint(s.Printer(c).Language(), p.Books(), p.Reads(), p.Today, p.Stations)
+	at := map[plan.Station]*board.Column{}
+	look := fmt.Sprint(s.Printer(c).Language(), p.Books(), p.Reads(), p.Today, s.Desk.Shop().PrintSidemark)
+	for i := range p.Columns {
+		column := &p.Columns[i]
+		at[column.Station] = column
+		look += " " + string(column.Station)
+	}
 	view := fmt.Sprint(look, p.Filter)
 	seen := seenBefore(c.Get(seenHeader), view, p.Seq)
 	p.Seen = seenNow(view, p.Seq)
 	rack.keepOnly(orders)
-	words := wordsOf(p.Filter.Find)
+	words, v := wordsOf(p.Filter.Find), s.viewsFor(c)
 	for _, o := range orders {
 		late, risk, held := o.Late(p.Today), o.AtRisk(p.Today), heldOf(o)
 		p.Late, p.AtRisk, p.Held = p.Late+count(late), p.AtRisk+count(risk), p.Held+held
@@ -80,12 +89,21 @@ func (s *Site) hangRods(c *fiber.Ctx, p *board.Page, orders []*stations.Order) e
 		if !whole && len(tickets) == 0 {
 			continue
 		}
+		for _, t := range tickets {
+			if now := t.Current(); now != nil && at[now.Spec.Station] != nil {
+				at[now.Spec.Station].Count++
+			}
+		}
 		if rack.unchanged(o, p.Seq) <= seen {
 			p.Rods = append(p.Rods, board.HungRod{ID: o.ID})
 			continue
 		}
 		render := func() (template.HTML, error) {
-			return rodOf(o, tickets, p).Render(s.viewsFor(c))
+			rod := rodOf(o, tickets, p)
+			if rod.Sidemark, err = s.sidemark(o); err != nil {
+				return "", err
+			}
+			return rod.Render(v), nil
 		}
 		html, err := template.HTML(""), error(nil)
 		if whole {
@@ -193,7 +211,7 @@ func inUse(orders []*stations.Order) []plan.Station {
 func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod {
 	row := orderRow(o, p.Today, p.Books())
 	rod := board.Rod{
-		ID: o.ID, Customer: row.Customer, Books: p.Books(), Reads: p.Reads(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
+		ID: o.ID, Customer: row.Customer, Today: p.Today, Books: p.Books(), Reads: p.Reads(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
 		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
 	}
 	at := map[plan.Station][]views.Piece{}
@@ -202,8 +220,10 @@ func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod
 			at[piece.Station] = append(at[piece.Station], piece)
 		}
 	}
-	for _, station := range p.Stations {
-		rod.Hanging = append(rod.Hanging, board.Hang(station, at[station]))
+	for _, column := range p.Columns {
+		hanging := board.Hang(column.Station, at[column.Station])
+		hanging.Label = column.Label
+		rod.Hanging = append(rod.Hanging, hanging)
 	}
 	return rod
 }

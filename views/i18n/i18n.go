@@ -63,7 +63,7 @@ type Printer struct {
 	localizer *goi18n.Localizer
 	tag       string
 	mark      string   // of decimals
-	plain     sync.Map // sentences without arguments, by key: a page says the same few a thousand times
+	plain     sync.Map // sentences without arguments, by key, and those with a small count alone: a page says the same few a thousand times
 }
 
 // For returns the printer of the first language asked for that there is: tags ("es-MX"), Accept-Language headers or the
@@ -172,9 +172,24 @@ func (p *Printer) T(key string, args ...any) string {
 
 // N is T for a sentence with a plural; the sentence has the count as {{.Count}}.
 func (p *Printer) N(key string, count int, args ...any) string {
+	if len(args) == 0 && count >= 0 && count < 100 {
+		few := fewKey{key, count}
+		if s, known := p.plain.Load(few); known {
+			return s.(string)
+		}
+		s := p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: map[string]any{"Count": count}, PluralCount: count}, key)
+		p.plain.Store(few, s)
+		return s
+	}
 	d := data(args)
 	d["Count"] = count
 	return p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: d, PluralCount: count}, key)
+}
+
+// fewKey is a sentence with a small count, which pages say often.
+type fewKey struct {
+	key   string
+	count int
 }
 
 // Has reports whether English has the key.

@@ -135,7 +135,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"station-finished": station(finished, stations.Bench),
 		"station-empty":    bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape},
 		"ticket":           bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere},
-		"board": board.Page{Frame: frame("/board", stations.Office), Stations: plan.Stations(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
+		"board": board.Page{Frame: frame("/board", stations.Office), Columns: columns(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
 			Finished: []views.OrderRow{{ID: "TID-007", Customer: "Tidemill Theatre", Due: "2026-12-10", State: stations.OrderFinished, Panels: 8, Finished: 8}},
 			Filter:   board.Filter{Find: "inn", Station: plan.Tape, State: "late"}},
 		"board-empty":  board.Page{Frame: frame("/board", stations.Office)},
@@ -269,7 +269,7 @@ func rods(v *views.Views) []board.HungRod {
 	var rods []board.HungRod
 	for i, id := range []string{"SMI-014", "SMI-015", "LAN-003", "REE-108", "SMI-016"} {
 		rod := board.Rod{ID: id, Customer: []string{"Saltmarsh Inn", "Saltmarsh Inn", "Lantern House", "Reed & Daughter, Upholsterers and Drapers", "Saltmarsh Inn"}[i],
-			Due: "2026-12-18", State: stations.OrderReleased, Panels: 12, Finished: i}
+			Due: "2026-12-18", Today: today, State: stations.OrderReleased, Panels: 12, Finished: i}
 		if i == 4 {
 			rod.State, rod.Panels, rod.Due = stations.OrderTaken, 0, ""
 		}
@@ -293,13 +293,16 @@ func rods(v *views.Views) []board.HungRod {
 			}
 			rod.Hanging = append(rod.Hanging, board.Hang(s, hang))
 		}
-		html, err := rod.Render(v)
-		if err != nil {
-			panic(err)
-		}
-		rods = append(rods, board.HungRod{ID: id, HTML: html})
+		rods = append(rods, board.HungRod{ID: id, HTML: rod.Render(v)})
 	}
 	return rods
+}
+
+func columns() (all []board.Column) {
+	for i, s := range plan.Stations() {
+		all = append(all, board.Column{Station: s, Count: i * 3 % 7})
+	}
+	return all
 }
 
 func lanes() []screen.Lane {

@@ -12,7 +12,7 @@ import (
 // Page shows every order as a rod with its panels at their stations.
 type Page struct {
 	views.Frame
-	Stations []plan.Station   // the columns: those that tickets of the board pass
+	Columns  []Column         // the stations that tickets of the board pass
 	Rods     []HungRod        // orders that are not finished, those asked for
 	Finished []views.OrderRow // finished and not all invoiced
 	Late     int
@@ -22,6 +22,21 @@ type Page struct {
 	Filter   Filter
 	Seen     string // what the page shows, for a browser that asks again: see the server
 }
+
+// Column is a station at the board's head.
+type Column struct {
+	Station plan.Station
+	Label   template.HTML
+	Count   int // of what hangs there on the rods shown
+}
+
+// Label is a station's mark and name, as its Hanging has them on each rod.
+func Label(v *views.Views, s plan.Station) template.HTML {
+	return v.MarkAgain(s) + template.HTML(` <b>`+template.HTMLEscapeString(v.Say.Station(s))+`</b>`)
+}
+
+// Dense reports whether so many orders hang that each has a low row.
+func (p Page) Dense() bool { return len(p.Rods) >= 15 }
 
 // Filter says which orders and panels somebody wants to see.
 type Filter struct {
@@ -50,16 +65,14 @@ func (p Page) States() []string { return States() }
 //go:embed *.html
 var html embed.FS
 
-var board = views.Template{Name: "board", HTML: html, Files: []string{"page.html", "rod.html"}, Functions: functions}
+var board = views.Template{Name: "board", HTML: html, Files: []string{"page.html"}, Functions: functions}
 
 // Template is how the page is written.
 func (Page) Template() *views.Template { return &board }
 
 // functions are what only these templates call.
-func functions(v *views.Views) template.FuncMap {
+func functions(*views.Views) template.FuncMap {
 	return template.FuncMap{
 		"stations": plan.Stations,
-		"hung":     hung,
-		"opened":   func(pieces []views.Piece, reads bool) template.HTML { return opened(v, pieces, reads) },
 	}
 }

@@ -1,7 +1,10 @@
 package flows
 
 import (
+	"fmt"
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -16,8 +19,50 @@ const rodsShown = `[...document.querySelectorAll('.rod h2')].map((h) => h.textCo
 func TestBrowserBoard(t *testing.T) {
 	c := browser.Start(t)
 	t.Run("sifts", func(t *testing.T) { siftsTheBoard(t, c) })
+	t.Run("holds thirty orders", func(t *testing.T) { holdsThirtyOrders(t, c) })
 	t.Run("decides", func(t *testing.T) { decidesToday(t, c) })
 	t.Run("searches", func(t *testing.T) { searchesFromAnywhere(t, c) })
+}
+
+// holdsThirtyOrders sees that a full board stays in view: rows of 40 px with all that is said of an order, higher where one is opened;
+// few orders have larger panels.
+func holdsThirtyOrders(t *testing.T, c *browser.Chromium) {
+	s := shoptest.Open(t)
+	const days = 24 * time.Hour
+	for i := range 30 {
+		f := s.Release(t, fmt.Sprintf("SMI-%03d", i), append(shoptest.ManyWindows(fmt.Sprint(1+i%4)), "due: 2026-12-18", "due: "+time.Now().Add(time.Duration(i-5)*days).Format(time.DateOnly))...)
+		if i%3 == 0 {
+			f.CutAll(t)
+		}
+		if i%6 == 0 {
+			s.Start(t, s.Station, f.Panels[0].Ticket)
+		}
+	}
+	p := c.SignIn(t, s).Tab(t, 1280, 800, "/hello")
+	p.Bring(browser.LookScript)
+	p.Open("/board?language=en")
+	rows := browser.Read[[]float64](p, `[...document.querySelectorAll(".rod")].map((r) => r.getBoundingClientRect().height)`)
+	if len(rows) != 30 || slices.Max(rows) > 40.5 || slices.Min(rows) < 39.5 {
+		t.Errorf("the rows are %v px high", rows)
+	}
+	if high := browser.Box(p, "#board").Height; high > 1300 {
+		t.Errorf("thirty orders are %.0f px high", high)
+	}
+	size := `(() => { const r = document.querySelector('.hangings .strip:not(.pair):not(:has([href="#bolt"]))').getBoundingClientRect(); return [r.width, r.height]; })()`
+	if got := browser.Read[[]float64](p, size); !slices.Equal(got, []float64{24, 34}) {
+		t.Errorf("a panel is %v px", got)
+	}
+	for _, fault := range browser.Read[[]string](p, "look.faults()") {
+		t.Error(fault)
+	}
+	opened := browser.Read[float64](p, `(() => { const d = document.querySelector(".hangings details"); d.open = true; return d.closest(".rod").getBoundingClientRect().height; })()`)
+	if opened < 64 {
+		t.Errorf("an opened row is %.0f px high", opened)
+	}
+	p.Open("/board?find=SMI-000")
+	if got := browser.Read[[]float64](p, size); !slices.Equal(got, []float64{36, 51}) {
+		t.Errorf("where few hang a panel is %v px", got)
+	}
 }
 
 // siftsTheBoard asks for less by each letter, without loading the page; the address says what is asked for, changes on
