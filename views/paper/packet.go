@@ -67,6 +67,7 @@ type packet struct {
 	size pdf.Size
 	y    float64
 	head func() error // what every sheet of a part begins with
+	cols columns      // of a part that is set in columns
 	feet []sheetFoot  // of the sheets that are laid out here; the others are cut apart
 	err  error        // of a head
 }
@@ -80,10 +81,39 @@ type sheetFoot struct {
 // footRoom is what a sheet's foot takes, in points.
 const footRoom = 16.0
 
+// columns are two beside each other, below what stands over the sheet's whole width.
+type columns struct {
+	on  bool
+	top float64 // where both begin
+	now int     // the one that is being filled
+	of  string  // what goes on where another begins, "" at the begin of something
+}
+
+// columnGap is what lies between two columns.
+const columnGap = 18.0
+
 // part begins a part of the packet on a sheet of its own.
 func (k *packet) part(head func() error) {
-	k.head = head
+	k.head, k.cols = head, columns{}
 	k.begin()
+}
+
+// split has what follows set in columns.
+func (k *packet) split() { k.cols = columns{on: true, top: k.y} }
+
+// left is where what is laid out begins, wide how wide it may be.
+func (k *packet) left() float64 {
+	if k.cols.now == 1 {
+		return sheetMargin + k.wide() + columnGap
+	}
+	return sheetMargin
+}
+
+func (k *packet) wide() float64 {
+	if k.cols.on {
+		return (k.room() - columnGap) / 2
+	}
+	return k.room()
 }
 
 func (k *packet) begin() {
@@ -94,12 +124,22 @@ func (k *packet) begin() {
 	k.err = cmp.Or(k.err, k.head())
 }
 
-// need begins another sheet where so much height is not left, and reports whether it did.
+// need begins another sheet, or column, where so much height is not left, and reports whether it did.
 func (k *packet) need(height float64) bool {
 	if k.y+height <= k.size.Ht-sheetMargin-footRoom {
 		return false
 	}
-	k.begin()
+	if k.cols.on && k.cols.now == 0 {
+		k.cols.now, k.y = 1, k.cols.top
+	} else {
+		k.cols.now = 0
+		k.begin()
+		k.cols.top = k.y
+	}
+	if k.cols.of != "" {
+		k.fitted(k.left(), k.y+10, k.wide(), k.cols.of, 9, bold)
+		k.y += 14
+	}
 	return true
 }
 

@@ -181,6 +181,35 @@ func TestAPacketSaysOfWhomItIsAsked(t *testing.T) {
 	}
 }
 
+// TestAPanelsWayIsOneSheet: what goes with a panel from station to station is one sheet, printed on both sides.
+func TestAPanelsWayIsOneSheet(t *testing.T) {
+	for name, source := range map[string]string{"tape": readContract(t), "hand": pinched} {
+		w := worked(t, source)
+		doc := PacketDoc{TicketsDoc: ticketsDoc(t, w), Revision: 1, Workup: w}
+		for _, doc.Sheet = range []Sheet{Letter, A4} {
+			pages := func(tickets []*plan.Ticket) int {
+				doc := doc
+				doc.Tickets = tickets
+				p, err := writePacket(io.Discard, doc)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return p.pdf.Pages()
+			}
+			panels := 0
+			none := slices.DeleteFunc(slices.Clone(doc.Tickets), func(t *plan.Ticket) bool {
+				if t.Kind == plan.PanelTicket {
+					panels++
+				}
+				return t.Kind == plan.PanelTicket
+			})
+			if got := pages(doc.Tickets) - pages(none); panels == 0 || got > 2*panels {
+				t.Errorf("%s on %s: %d panels take %d sides", name, doc.Sheet, panels, got)
+			}
+		}
+	}
+}
+
 // TestEveryPieceHasItsTag: as many as the cuts have parts, each with its panel's code, its place, and its half.
 func TestEveryPieceHasItsTag(t *testing.T) {
 	for name, w := range map[string]*workup.Workup{"contract": worked(t, readContract(t)), "three windows alike": ticketOrder(t, "Bay"), "by hand": worked(t, pinched)} {

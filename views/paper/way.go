@@ -2,6 +2,7 @@ package paper
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"tablehand/engine/measure"
@@ -15,14 +16,20 @@ type block struct {
 	draw   func(y float64)
 }
 
-// keep puts blocks under one another on one sheet.
+// keep puts blocks under one another in one column, or, where there are more than it holds, goes on in the next.
 func (k *packet) keep(blocks ...block) {
 	height := 0.0
 	for _, b := range blocks {
 		height += b.height
 	}
-	k.need(height)
+	whole := height <= k.size.Ht-sheetMargin-footRoom-k.cols.top
+	if whole {
+		k.need(height)
+	}
 	for _, b := range blocks {
+		if !whole {
+			k.need(b.height)
+		}
 		b.draw(k.y)
 		k.y += b.height
 	}
@@ -30,8 +37,13 @@ func (k *packet) keep(blocks ...block) {
 
 // panel prints a panel's way: what it is, how it lies, and each station's numbers, measures and checks.
 func (k *packet) panel(t *plan.Ticket) error {
-	k.part(func() error { return k.panelHead(t) })
+	first := true
+	k.part(func() error {
+		defer func() { first = false }()
+		return k.panelHead(t, first)
+	})
 	k.lies(t)
+	k.split()
 	for _, s := range t.Steps {
 		k.station(s)
 	}
@@ -39,8 +51,13 @@ func (k *packet) panel(t *plan.Ticket) error {
 	return k.err
 }
 
-func (k *packet) panelHead(t *plan.Ticket) error {
-	side, height, err := k.ticketSquare(k.size.Wd-sheetMargin, sheetMargin-4, 66, k.doc.Address, t.Code, 10)
+// panelHead says whose sheet it is; in full on the first of a panel's.
+func (k *packet) panelHead(t *plan.Ticket, full bool) error {
+	square := 66.0
+	if !full {
+		square = 44
+	}
+	side, height, err := k.ticketSquare(k.size.Wd-sheetMargin, sheetMargin-4, square, k.doc.Address, t.Code, 10)
 	if err != nil {
 		return err
 	}
@@ -52,11 +69,15 @@ func (k *packet) panelHead(t *plan.Ticket) error {
 	if t.Room != "" {
 		where = k.say.T("paper.ticket.room", "Room", t.Room)
 	}
-	for _, h := range []headLine{
+	lines := []headLine{
 		{join(k.doc.Order, k.due(k.doc.Due, t.Revision)), 11, bold, 1}, {t.Window, 18, bold, 2},
 		{join(k.say.T("paper.ticket.panel."+t.Panel), copies), 14, bold, 1}, {join(where, cmp.Or(k.doc.Sidemark, k.doc.Customer)), 10, plain, 1},
 		{k.makeup(t), 10, plain, 2}, {k.say.T("paper.ticket.seen"), smallest, plain, 1},
-	} {
+	}
+	if !full {
+		lines = lines[:3]
+	}
+	for _, h := range lines {
 		if h.text != "" {
 			k.y = k.lines(sheetMargin, k.y, room, h.text, h.size, h.style, h.most)
 		}
@@ -69,7 +90,7 @@ func (k *packet) panelHead(t *plan.Ticket) error {
 
 // lies draws the panel flat, beside it the heading at the return edge, and writes the notes.
 func (k *packet) lies(t *plan.Ticket) {
-	const height, gap = 215.0, 20.0
+	const height, gap = 165.0, 20.0
 	zoom, zoomed := zoomOf(t)
 	if panel := k.doc.drawn(t); panel != nil {
 		wide := k.room()
@@ -91,39 +112,47 @@ func (k *packet) lies(t *plan.Ticket) {
 	}
 }
 
-// station prints one station's work. It is kept on one sheet, but for running marks that would fill it.
+// station prints one station's work: its numbers in one column, its measures, and its checks with what can hurt.
 func (k *packet) station(s plan.Step) {
-	blocks := append([]block{k.stationHead(s), k.values(s)}, k.chalk(s)...)
-	for len(blocks) > mostKept {
-		k.keep(blocks[:mostKept]...)
-		blocks = blocks[mostKept:]
-	}
+	blocks := slices.Concat([]block{k.stationHead(s)}, k.values(s), k.chalk(s))
+	k.keep(blocks...)
+	k.cols.of = k.say.T("paper.packet.continued", "Station", k.say.Station(s.Station))
+	blocks = nil
 	enter, checks := askedOf(&s)
 	for _, e := range enter {
 		blocks = append(blocks, k.entry(e, s.When(e.Name)))
 	}
-	blocks = append(blocks, k.ticks(&s, checks))
+	k.keep(blocks...)
+	blocks = []block{k.ticks(&s, checks)}
 	for _, c := range s.Cautions {
 		blocks = append(blocks, k.cautionBlock(c))
 	}
 	k.keep(append(blocks, block{6, func(float64) {}})...)
+	k.cols.of = ""
 }
 
 func (k *packet) stationHead(s plan.Step) block {
-	return block{24, func(y float64) {
-		k.pdf.Line(sheetMargin, y, k.size.Wd-sheetMargin, y)
-		k.mark(s.Station, sheetMargin+9, y+12, markRadius)
-		k.fitted(sheetMargin+24, y+16, 0.36*k.room(), k.say.Station(s.Station), 13, bold)
-		if len(s.Checks)+len(s.Enter) > 0 { // a panel's cutting is signed on the cut list
-			k.sign(y + 17)
+	height := 24.0
+	signed := len(s.Checks)+len(s.Enter) > 0 // a panel's cutting is signed on the cut list
+	if signed {
+		height += signHeight
+	}
+	return block{height, func(y float64) {
+		k.pdf.Line(k.left(), y, k.left()+k.wide(), y)
+		k.mark(s.Station, k.left()+9, y+12, markRadius)
+		k.fitted(k.left()+24, y+16, k.wide()-24, k.say.Station(s.Station), 13, bold)
+		if signed {
+			k.sign(y + 17 + signHeight)
 		}
 	}}
 }
 
+// signHeight is the line on which a station signs.
+const signHeight = 18.0
+
 // sign writes a box to tick when the work is done, and lines for who did it and when, on a baseline.
 func (k *packet) sign(y float64) {
-	x := sheetMargin + 0.45*k.room()
-	end := k.size.Wd - sheetMargin
+	x, end := k.left(), k.left()+k.wide()
 	k.box(x, y, 11)
 	x += 15
 	for i, word := range []string{"paper.packet.done", "paper.packet.name", "paper.packet.time"} {
@@ -143,15 +172,15 @@ func (k *packet) sign(y float64) {
 	}
 }
 
-// values lays out a step's numbers in lines.
-func (k *packet) values(s plan.Step) block {
-	const size, gap = 14.0, 14.0
-	line := capHeight*size + 6 + smallest*leading
-	left, room := sheetMargin+24, k.room()-24
-	var cells []cell
-	x, y := 0.0, 0.0
+// values lays out a step's numbers, a block a line.
+func (k *packet) values(s plan.Step) []block {
+	const size, gap = 13.0, 12.0
+	line := capHeight*size + 4 + smallest*leading
+	room := k.wide()
+	var lines [][]cell
+	x := 0.0
 	for _, v := range s.Values {
-		if toldBetter(s, v.Name) || v.Name == chalkMarks {
+		if toldBetter(s, v.Name) || v.Name == chalkMarks || chosen(s, v.Name) {
 			continue
 		}
 		values := [][]measure.Quantity{v.Value.Parts()}
@@ -163,40 +192,41 @@ func (k *packet) values(s plan.Step) block {
 			c := cell{number: k.setIn(room, list, between, size)}
 			c.name, _ = k.fit(k.say.T("value."+v.Name), room, smallest, plain)
 			width := max(c.number.width, k.width(c.name, smallest, plain))
-			if x > 0 && x+width > room {
-				x, y = 0, y+line
+			if len(lines) == 0 || x+width > room {
+				x, lines = 0, append(lines, nil)
 			}
-			c.x, c.y = x, y+capHeight*size
+			c.x = x
 			x += width + gap
-			cells = append(cells, c)
+			lines[len(lines)-1] = append(lines[len(lines)-1], c)
 		}
 	}
-	height := y + line + 2
-	if len(cells) == 0 {
-		height = 0
+	var blocks []block
+	for _, cells := range lines {
+		blocks = append(blocks, block{line, func(top float64) {
+			for _, c := range cells {
+				k.text(k.left()+c.x, top+capHeight*size+2+smallest, c.name, smallest, plain)
+				k.figure(k.left()+c.x, top+capHeight*size, c.number)
+			}
+		}})
 	}
-	return block{height, func(top float64) {
-		for _, c := range cells {
-			k.text(left+c.x, top+c.y+2+smallest, c.name, smallest, plain)
-			k.figure(left+c.x, top+c.y, c.number)
-		}
-	}}
+	return append(blocks, block{2, func(float64) {}})
 }
 
-// mostKept is how many of a station's blocks are kept together: running marks of some hundred pleats are more.
-const mostKept = 24
+// chosen reports whether a number is told where the station chooses it.
+func chosen(s plan.Step, name string) bool {
+	return slices.ContainsFunc(s.Enter, func(e plan.Entry) bool { return e.Name == name && e.Kind == plan.ChoiceEntry })
+}
 
 // chalk is the running marks of a step's pleats, a block a line.
 func (k *packet) chalk(s plan.Step) []block {
 	const size = 13.0
-	left := sheetMargin + 24
-	c, ok := k.chalked(s, k.room()-24, size)
+	c, ok := k.chalked(s, k.wide(), size)
 	if !ok {
 		return nil
 	}
-	blocks := []block{{c.titleRoom() + 4, func(y float64) { k.text(left, y+smallest+3, c.title, smallest, plain) }}}
+	blocks := []block{{c.titleRoom() + 4, func(y float64) { k.text(k.left(), y+smallest+3, c.title, smallest, plain) }}}
 	for n := range c.lines {
-		blocks = append(blocks, block{c.height + 2, func(y float64) { k.chalkLine(c, n, left, y) }})
+		blocks = append(blocks, block{c.height + 2, func(y float64) { k.chalkLine(c, n, k.left(), y) }})
 	}
 	return blocks
 }
@@ -217,35 +247,35 @@ func (k *packet) fitting(lists [][]measure.Quantity, between string, room, size 
 
 // entry is a line for what is measured: what, the target and how far off it may be, and a box to write in.
 func (k *packet) entry(e plan.Entry, when plan.Occasion) block {
-	const height, boxWidth = 22.0, 110.0
-	left := sheetMargin + 24
+	if e.Kind == plan.ChoiceEntry {
+		return k.choice(e)
+	}
+	const height, boxWidth = 22.0, 74.0
 	return block{height, func(y float64) {
-		base := y + 15
-		name := base
-		if only := k.occasion(when); only != "" {
-			name -= 5
-			k.fitted(left, base+5, 0.36*k.room(), only, smallest, plain)
-		}
-		k.fitted(left, name, 0.36*k.room(), k.say.T("entry."+e.Name), 10, plain)
-		x := left + 0.38*k.room()
-		if e.Kind == plan.ChoiceEntry {
-			x = left + 0.2*k.room()
-			for _, o := range e.Options {
-				st := plain
-				if o == e.Target.String() {
-					st = bold
-				}
-				k.box(x, base, 9)
-				text := k.say.Quantity(measure.OfWord(o))
-				k.text(x+12, base, text, 9, st)
-				x += 22 + k.width(text, 9, st)
+		x := k.left()
+		room := k.wide() - boxWidth - 6
+		k.fitted(x, y+8, room, join(k.say.T("entry."+e.Name), k.occasion(when)), 9, plain)
+		g := k.setIn(room/2, []measure.Quantity{e.Target}, "", 12)
+		k.figure(x, y+19, g)
+		k.fitted(x+g.width+6, y+19, room-g.width-6, k.tolerance(e), 9, plain)
+		k.pdf.Rect(x+k.wide()-boxWidth, y+1, boxWidth, height-3, pdf.Stroked)
+	}}
+}
+
+// choice is a box for each way that a station can choose, what is ordered in bold.
+func (k *packet) choice(e plan.Entry) block {
+	const line = 14.0
+	return block{line * float64(1+len(e.Options)), func(y float64) {
+		k.fitted(k.left(), y+10, k.wide(), k.say.T("entry."+e.Name), 9, plain)
+		for i, o := range e.Options {
+			st := plain
+			if o == e.Target.String() {
+				st = bold
 			}
-			return
+			base := y + float64(i+1)*line + 10
+			k.box(k.left(), base, 9)
+			k.fitted(k.left()+13, base, k.wide()-13, k.say.Quantity(measure.OfWord(o)), 9.5, st)
 		}
-		g := k.setIn(90, []measure.Quantity{e.Target}, "", 13)
-		k.figure(x, base, g)
-		k.fitted(x+g.width+6, base, 130, k.tolerance(e), 9, plain)
-		k.pdf.Rect(k.size.Wd-sheetMargin-boxWidth, y+1, boxWidth, height-3, pdf.Stroked)
 	}}
 }
 
@@ -283,61 +313,52 @@ func (k *packet) occasion(when plan.Occasion) string {
 	return k.say.T("paper.packet." + string(when))
 }
 
-// ticks are hand checks of a step with boxes, two beside each other.
+// ticks are hand checks of a step with boxes.
 func (k *packet) ticks(s *plan.Step, checks []string) block {
-	const size = 9.5
-	left, wide := sheetMargin+24, (k.room()-24)/2
-	type tick struct {
-		lines []string
-		x, y  float64
+	const size = 9.0
+	var all [][]string
+	height := 0.0
+	for _, c := range checks {
+		lines := k.wrap(join(k.say.T("check."+c), k.occasion(s.When(c))), k.wide()-13, size, plain, 3)
+		all = append(all, lines)
+		height += float64(len(lines))*size*leading + 2
 	}
-	var all []tick
-	y, row := 0.0, 0.0
-	for i, c := range checks {
-		t := tick{lines: k.wrap(join(k.say.T("check."+c), k.occasion(s.When(c))), wide-22, size, plain, 3), x: left + wide*float64(i%2)}
-		if i%2 == 0 {
-			y, row = y+row, 0
-		}
-		t.y = y
-		row = max(row, float64(len(t.lines))*size*leading+3)
-		all = append(all, t)
-	}
-	return block{y + row, func(top float64) {
-		for _, t := range all {
-			k.box(t.x, top+t.y+10, 9)
-			for n, line := range t.lines {
-				k.text(t.x+13, top+t.y+size+float64(n)*size*leading, line, size, plain)
+	return block{height, func(y float64) {
+		for _, lines := range all {
+			k.box(k.left(), y+10, 9)
+			for n, line := range lines {
+				k.text(k.left()+13, y+size+float64(n)*size*leading, line, size, plain)
 			}
+			y += float64(len(lines))*size*leading + 2
 		}
 	}}
 }
 
 func (k *packet) cautionBlock(c string) block {
 	const size = 9.5
-	left := sheetMargin + 24
-	lines := k.wrap(k.say.T("caution."+c), k.room()-40, size, bold, 3)
+	lines := k.wrap(k.say.T("caution."+c), k.wide()-13, size, bold, 4)
 	return block{float64(len(lines))*size*leading + 2, func(y float64) {
-		k.warning(left, y+size, 9)
+		k.warning(k.left(), y+size, 9)
 		for n, line := range lines {
-			k.text(left+13, y+size+float64(n)*size*leading, line, size, bold)
+			k.text(k.left()+13, y+size+float64(n)*size*leading, line, size, bold)
 		}
 	}}
 }
 
 // holds leaves room to write why a panel was held, and what was decided.
 func (k *packet) holds() {
-	const lines, line = 3, 26.0
+	const lines, line = 2, 26.0
 	k.keep(block{30 + lines*line, func(y float64) {
-		k.text(sheetMargin, y+16, k.say.T("paper.packet.holds"), 12, bold)
+		k.text(k.left(), y+16, k.say.T("paper.packet.holds"), 12, bold)
 		words := []string{"paper.packet.hold_where", "paper.packet.hold_why", "paper.packet.hold_decided", "paper.packet.hold_who"}
-		shares := []float64{0, 0.18, 0.5, 0.82, 1}
+		shares := []float64{0, 0.28, 0.56, 0.84, 1}
 		for i, word := range words {
-			k.fitted(sheetMargin+shares[i]*k.room(), y+29, (shares[i+1]-shares[i])*k.room()-6, k.say.T(word), smallest, plain)
+			k.fitted(k.left()+shares[i]*k.wide(), y+29, (shares[i+1]-shares[i])*k.wide()-4, k.say.T(word), smallest, plain)
 		}
 		for n := range lines {
 			for i := range words {
 				below := y + 30 + float64(n+1)*line
-				k.pdf.Line(sheetMargin+shares[i]*k.room(), below, sheetMargin+shares[i+1]*k.room()-8, below)
+				k.pdf.Line(k.left()+shares[i]*k.wide(), below, k.left()+shares[i+1]*k.wide()-6, below)
 			}
 		}
 	}})
