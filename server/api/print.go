@@ -19,9 +19,9 @@ func (a *API) printTickets(c *fiber.Ctx) error {
 	}, paper.Labels, paper.Letter, paper.A4)
 }
 
-// printTags: GET /api/orders/{order}/tags.pdf, a tag for every cut piece, on labels or on sheets.
+// printTags: GET /api/orders/{order}/tags.pdf, a tag for every cut piece, on labels, tag stock or sheets.
 func (a *API) printTags(c *fiber.Ctx) error {
-	return a.printOrder(c, "tags", a.Desk.Tags, paper.Labels, paper.Letter, paper.A4)
+	return a.printOrder(c, "tags", a.Desk.Tags, paper.Labels, paper.Letter, paper.A4, paper.TagStock)
 }
 
 // printPacket: GET /api/orders/{order}/packet.pdf, all that the order needs to be made with nothing but paper.

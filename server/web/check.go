@@ -180,11 +180,11 @@ func (s *Site) helloPage(c *fiber.Ctx) error {
 
 // printTestSheet: GET /check/sheet.pdf, on labels or on sheets.
 func (s *Site) printTestSheet(c *fiber.Ctx) error {
-	sheet := paper.Sheet(c.Query("paper", string(paper.Labels)))
-	if !sheet.Known() {
-		return desk.Refuse("bad_value", "paper", "Value", string(sheet))
+	how, err := s.Printing(c, paper.Labels, paper.Letter, paper.A4)
+	if err != nil {
+		return err
 	}
-	doc := paper.TestSheetDoc{Say: s.Printer(c), Sheet: sheet, Address: s.Desk.Shop().Address, Shop: s.Desk.Shop().Name, Made: s.Desk.Clock()}
+	doc := paper.TestSheetDoc{Say: how.Say, Sheet: how.Sheet, Address: how.Address, Shop: s.Desk.Shop().Name, Made: s.Desk.Clock()}
 	return s.SendPaper(c, "test-sheet", func(_ context.Context, w io.Writer) error { return paper.TestSheet(w, doc) })
 }
 

@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -207,13 +208,21 @@ func (p *page) boltSays(b orderfile.Bolt) string {
 	return says
 }
 
-// cutRow is one cut of the list, laid out.
+// cutRow is one cut of the list, or a run of equal ones, laid out.
 type cutRow struct {
 	number string
-	first  []told   // where it lies and how long it is
-	size   float64  // of the numbers there
-	pieces []string // for whom
+	first  []told    // where it lies and how long it is
+	size   float64   // of the numbers there
+	pieces []string  // for whom
+	run    []cutMark // of a run: its cuts, a line each
 	height float64
+}
+
+// cutMark is a cut of a run: where it ends on its bolt, read off one rule laid from the bolt's begin, and for whom it is.
+type cutMark struct {
+	number string
+	end    figure
+	pieces []string
 }
 
 // told is a number with a word before it, or the word alone.
@@ -231,8 +240,14 @@ const (
 )
 
 func (p *page) cutRows() []cutRow {
-	rows := make([]cutRow, len(p.ticket.Cuts))
-	for i, c := range p.ticket.Cuts {
+	var rows []cutRow
+	for cuts := p.ticket.Cuts; len(cuts) > 0; {
+		if r, n := p.run(cuts); n > 0 {
+			rows, cuts = append(rows, r), cuts[n:]
+			continue
+		}
+		c := cuts[0]
+		cuts = cuts[1:]
 		r := cutRow{number: c.Cut, first: p.cutSays(c), size: largestRow}
 		for r.size > leastRow && p.toldWidth(r.first, r.size) > inside-rowIndent {
 			r.size -= 0.5
@@ -241,10 +256,79 @@ func (p *page) cutRows() []cutRow {
 			r.pieces = append(r.pieces, p.wrap(text, inside-rowIndent, smallest, plain, 2)...)
 		}
 		r.height = capHeight*r.size + 8 + float64(len(r.pieces))*smallest*leading
-		rows[i] = r
+		rows = append(rows, r)
 	}
 	return rows
 }
+
+// A run is of at least leastRun equal cuts; where they are higher than mostRun another begins, so that one fits a label.
+const (
+	leastRun = 3
+	mostRun  = 160.0
+
+	runMark = 10.0 // size of a cut's mark in a run
+	markEnd = 62.0 // what number and mark take
+)
+
+// runOf counts the cuts that follow one another on a bolt without a gap and are cut alike.
+func runOf(cuts []plan.Cut) int {
+	first := cuts[0]
+	if first.Bolt == "" || !first.From.IsLength() || !first.Length.IsLength() {
+		return 1
+	}
+	n := 1
+	for n < len(cuts) {
+		before, c := cuts[n-1], cuts[n]
+		if c.Bolt != first.Bolt || c.Lot != first.Lot || c.Class != first.Class || c.Length != first.Length || c.TrimTop != first.TrimTop ||
+			c.TrimBottom != first.TrimBottom || !c.From.IsLength() || c.From.Length() != before.From.Length()+before.Length.Length() {
+			break
+		}
+		n++
+	}
+	return n
+}
+
+// run lays out the run that cuts begin with, and returns how many they are, 0 where it is none.
+func (p *page) run(cuts []plan.Cut) (r cutRow, n int) {
+	for n = runOf(cuts[:min(len(cuts), mostRun/runMark)]); n >= leastRun; n-- {
+		if r = p.runRow(cuts[:n]); r.height <= mostRun || n == leastRun {
+			return r, n
+		}
+	}
+	return r, 0
+}
+
+// runRow lays a run out: once how long each is, then a line a cut.
+func (p *page) runRow(cuts []plan.Cut) cutRow {
+	first := p.cutSays(cuts[0])
+	first[1].word = p.say.T("paper.cutting.run", "Count", len(cuts))
+	r := cutRow{number: cuts[0].Cut + "–" + cuts[len(cuts)-1].Cut, first: first, size: largestRow}
+	for r.size > leastRow && p.toldWidth(r.first, r.size) > inside-rowIndent {
+		r.size -= 0.5
+	}
+	r.height = capHeight*r.size + 8 + smallest*leading
+	for _, c := range cuts {
+		end := measure.OfLength(c.From.Length()+c.Length.Length(), c.From.Unit())
+		m := cutMark{number: c.Cut, end: p.bare(end, runMark)}
+		for _, text := range p.pieces(c) {
+			m.pieces = append(m.pieces, p.wrap(text, inside-markEnd, smallest, plain, 2)...)
+		}
+		r.run = append(r.run, m)
+		r.height += m.height()
+	}
+	return r
+}
+
+// bare sets a length without the unit that a list of them has at its head.
+func (p *pen) bare(q measure.Quantity, size float64) figure {
+	var g figure
+	f := p.say.Figure(q.Length(), q.Unit())
+	g.length(p, f, size, false)
+	g.spoken = strings.TrimSuffix(f.String(), " "+f.Unit)
+	return g
+}
+
+func (m cutMark) height() float64 { return max(runMark*leading, float64(len(m.pieces))*smallest*leading+2) }
 
 // pieces says for whom a cut is, one sentence a piece. What tells pieces apart comes first: only the end of a long
 // name may be lost.
@@ -286,6 +370,23 @@ func (p *page) cutSays(c plan.Cut) []told {
 	return says
 }
 
+// runLines writes the cuts of a run.
+func (p *page) runLines(run []cutMark) {
+	if len(run) == 0 {
+		return
+	}
+	p.line(labelMargin+rowIndent, inside-rowIndent, p.say.T("paper.cutting.ends", "Unit", string(p.ticket.Units)), smallest, plain)
+	for _, m := range run {
+		base := p.y + runMark
+		p.text(labelMargin, base, m.number, 9, bold)
+		p.figure(labelMargin+rowIndent, base, m.end)
+		for n, line := range m.pieces {
+			p.text(labelMargin+markEnd, base+float64(n)*smallest*leading, line, smallest, plain)
+		}
+		p.y += m.height()
+	}
+}
+
 func (p *page) toldWidth(says []told, size float64) float64 {
 	width := -toldGap
 	for _, t := range says {
@@ -300,8 +401,8 @@ func (p *page) toldWidth(says []told, size float64) float64 {
 func (p *page) cutRow(r cutRow) {
 	top := p.y
 	y := top + 2 + capHeight*r.size
-	p.text(labelMargin, y, r.number, 11, bold)
-	x := labelMargin + rowIndent
+	p.fitted(labelMargin, y, rowIndent+6, r.number, 11, bold)
+	x := labelMargin + max(rowIndent, p.width(r.number, 11, bold)+4)
 	for _, t := range r.first {
 		word, _ := p.fit(t.word, labelWidth-labelMargin-x, smallest, plain)
 		p.text(x, y, word, smallest, plain)
@@ -317,5 +418,6 @@ func (p *page) cutRow(r cutRow) {
 	for _, line := range r.pieces {
 		p.line(labelMargin+rowIndent, inside-rowIndent, line, smallest, plain)
 	}
+	p.runLines(r.run)
 	p.y = top + r.height
 }

@@ -25,15 +25,15 @@ const (
 	Labels Sheet = "label" // 4 × 6 in: one ticket each, or several tags or cards to be cut apart
 	Letter Sheet = "letter"
 	A4     Sheet = "a4"
+	// TagStock is 4 × 1 1/2 in, for piece tags only: one each, nothing to cut.
+	TagStock Sheet = "tag"
 )
 
 // sheets are the sizes in points.
 var sheets = map[Sheet]pdf.Size{
 	Labels: {Wd: labelWidth, Ht: labelHeight}, Letter: {Wd: 612, Ht: 792}, A4: {Wd: 595.28, Ht: 841.89},
+	TagStock: {Wd: tagWidth, Ht: tagHeight},
 }
-
-// Known reports whether there is such a sheet.
-func (s Sheet) Known() bool { return sheets[s].Wd > 0 }
 
 // label draws on labels, or on halves of sheets to be cut apart, which are higher.
 type label struct {

@@ -27,8 +27,8 @@ func Packet(w io.Writer, doc PacketDoc) error {
 
 func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 	sheet := cmp.Or(doc.Sheet, Letter)
-	if sheet == Labels {
-		return nil, fmt.Errorf("paper: a job packet does not fit labels")
+	if sheet == Labels || sheet == TagStock {
+		return nil, fmt.Errorf("paper: a job packet does not fit labels or tags")
 	}
 	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
 	k := &packet{pen: p, doc: &doc, size: sheets[sheet]}

@@ -41,7 +41,7 @@ func TestEveryPaperKeepsItsEdges(t *testing.T) {
 	orders["by hand"] = worked(t, pinched)
 	for name, w := range orders {
 		doc := ticketsDoc(t, w)
-		for _, sheet := range []Sheet{Labels, Letter, A4} {
+		for _, sheet := range []Sheet{Labels, Letter, A4, TagStock} {
 			doc.Sheet = sheet
 			size := sheets[sheet]
 			tags, err := writeTags(io.Discard, doc)
@@ -49,6 +49,12 @@ func TestEveryPaperKeepsItsEdges(t *testing.T) {
 				t.Fatal(err)
 			}
 			apart(t, name+" tags on "+string(sheet), tags, size.Wd, size.Ht, 4)
+			if sheet == TagStock {
+				if Tickets(io.Discard, doc) == nil || Packet(io.Discard, PacketDoc{TicketsDoc: doc, Workup: w}) == nil {
+					t.Error("a ticket or a packet is printed on tags")
+				}
+				continue
+			}
 			shop := ShopDoc{Say: doc.Say, Sheet: sheet, Address: "http://workroom.of-the-saltmarsh-inn.example.org:8080", Made: doc.Made}
 			if name == "short" {
 				cards, err := writeCards(io.Discard, shop)

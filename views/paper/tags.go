@@ -11,7 +11,7 @@ import (
 	"tablehand/views/paper/pdf"
 )
 
-// A tag is 4 × 1 1/2 in: four to a 4 × 6 in label, fourteen to a sheet, to be cut apart.
+// A tag is 4 × 1 1/2 in: one on stock of that size, four to a 4 × 6 in label, fourteen to a sheet, to be cut apart.
 const (
 	tagWidth  = labelWidth
 	tagHeight = labelHeight / 4
@@ -223,6 +223,24 @@ func (g *grid) next() (x, y float64) {
 	g.used++
 	x = (g.sheet.Wd-g.width*float64(g.columns))/2 + g.width*float64(at%g.columns)
 	y = (g.sheet.Ht-g.height*float64(g.rows))/2 + g.height*float64(at/g.columns)
-	g.dashed(func() { g.pdf.Rect(x, y, g.width, g.height, pdf.Stroked) })
+	g.dashed(func() { g.cutLines(x, y) })
 	return x, y
+}
+
+// cutLines draws a cell's sides that are cut along: not those at the sheet's own edge.
+func (g *grid) cutLines(x, y float64) {
+	const edge = 1.0
+	right, foot := x+g.width, y+g.height
+	if x > edge {
+		g.pdf.Line(x, y, x, foot)
+	}
+	if y > edge {
+		g.pdf.Line(x, y, right, y)
+	}
+	if right < g.sheet.Wd-edge {
+		g.pdf.Line(right, y, right, foot)
+	}
+	if foot < g.sheet.Ht-edge {
+		g.pdf.Line(x, foot, right, foot)
+	}
 }

@@ -40,6 +40,9 @@ func Tickets(w io.Writer, doc TicketsDoc) error {
 
 func writeTickets(w io.Writer, doc TicketsDoc) (*label, error) {
 	sheet := cmp.Or(doc.Sheet, Labels)
+	if sheet == TagStock {
+		return nil, fmt.Errorf("paper: a ticket does not fit a tag")
+	}
 	l := newLabel(newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.ticket.title", "Order", doc.Order), doc.Made), sheet)
 	if err := l.tickets(&doc, doc.Tickets); err != nil {
 		return nil, err

@@ -161,7 +161,7 @@ type ticketsCommand struct {
 	Order   string `arg:"" name:"ORDER" help:"${help_tickets_order}"`
 	Out     string `required:"" placeholder:"FILE.pdf" help:"${help_tickets_out}"`
 	Kind    string `enum:"tickets,tags,packet" default:"tickets" help:"${help_tickets_kind}"`
-	Paper   string `enum:",label,letter,a4" default:"" help:"${help_tickets_paper}"`
+	Paper   string `enum:",label,letter,a4,tag" default:"" help:"${help_tickets_paper}"`
 	Address string `placeholder:"URL" help:"${help_tickets_address}"`
 }
 
