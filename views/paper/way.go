@@ -319,7 +319,10 @@ func (k *packet) ticks(s *plan.Step, checks []string) block {
 	var all [][]string
 	height := 0.0
 	for _, c := range checks {
-		lines := k.wrap(join(k.say.T("check."+c), k.occasion(s.When(c))), k.wide()-13, size, plain, 3)
+		lines := k.wrap(k.say.T("check."+c), k.wide()-13, size, plain, 3)
+		if only := k.occasion(s.When(c)); only != "" {
+			lines = append(lines, only)
+		}
 		all = append(all, lines)
 		height += float64(len(lines))*size*leading + 2
 	}
