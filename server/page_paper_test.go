@@ -46,7 +46,7 @@ func TestPaperIsServed(t *testing.T) {
 			t.Errorf("%s: status %d, want %d: %.80s", path, got.status, want.status, got.body)
 		}
 	}
-	s.visit(t, stations.Office, "/orders/SMI-014", 200, "/orders/SMI-014/packet.pdf?paper=letter", "/orders/SMI-014/tags.pdf?paper=label", "/t/"+codes[2]+"/ticket.pdf")
+	s.visit(t, stations.Office, "/orders/SMI-014", 200, `action="/orders/SMI-014/print"`, `value="packet-letter"`, `value="tags-label"`)
 	s.visit(t, stations.Bench, "/t/"+codes[2], 200, "/t/"+codes[2]+"/ticket.pdf")
 	s.visit(t, stations.Office, "/", 200, "/placards.pdf?paper=letter", "/cards.pdf?paper=letter")
 }
@@ -165,7 +165,7 @@ func TestCardsAtTheBench(t *testing.T) {
 func TestPrintMenuRemembers(t *testing.T) {
 	s := openShop(t)
 	s.release(t, "SMI-1")
-	for chosen, file := range map[string]string{"tickets-a4": "tickets.pdf?paper=a4", "packet-letter": "packet.pdf?paper=letter", "tags-label": "tags.pdf?paper=label"} {
+	for chosen, file := range map[string]string{"tickets-a4": "tickets.pdf?paper=a4", "packet-letter": "packet.pdf?paper=letter", "tags-label": "tags.pdf?paper=label", "tags-tag": "tags.pdf?paper=tag"} {
 		got := s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1/print?paper=" + chosen, status: 303})
 		if to := got.header.Get("Location"); to != "/orders/SMI-1/"+file {
 			t.Errorf("%s leads to %s", chosen, to)

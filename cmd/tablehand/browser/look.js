@@ -28,7 +28,7 @@ window.look = (() => {
     const walk = document.createTreeWalker(root(), NodeFilter.SHOW_TEXT);
     for (let n; (n = walk.nextNode());) {
       const e = n.parentElement;
-      if (!n.data.trim() || e.closest("script, style, template, noscript, option, textarea, title, desc") || !shown(e) || unseen(e)) continue;
+      if (!n.data.trim() || e.closest("script, style, template, noscript, option, textarea, title, desc, defs") || !shown(e) || unseen(e)) continue;
       const range = document.createRange();
       range.selectNodeContents(n);
       const rects = [...range.getClientRects()].filter((r) => r.width > 0 && r.height > 0);

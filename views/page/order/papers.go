@@ -27,7 +27,7 @@ func papersOf(what string, on ...string) PaperGroup {
 func Papers() []PaperGroup {
 	return []PaperGroup{
 		papersOf("tickets", "label", "letter", "a4"),
-		papersOf("tags", "label", "letter", "a4"),
+		papersOf("tags", "label", "tag", "letter", "a4"),
 		papersOf("packet", "letter", "a4"),
 	}
 }
