@@ -328,7 +328,9 @@ func (p *pen) bare(q measure.Quantity, size float64) figure {
 	return g
 }
 
-func (m cutMark) height() float64 { return max(runMark*leading, float64(len(m.pieces))*smallest*leading+2) }
+func (m cutMark) height() float64 {
+	return max(runMark*leading, float64(len(m.pieces))*smallest*leading+2)
+}
 
 // pieces says for whom a cut is, one sentence a piece. What tells pieces apart comes first: only the end of a long
 // name may be lost.
