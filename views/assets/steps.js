@@ -129,12 +129,15 @@ document.addEventListener("cloth:missing", (e) => {
 });
 
 // The box for scans takes the focus unless something is asked of hands on keys.
-document.addEventListener("cloth:ready", (e) => {
+document.addEventListener("cloth:ready", (e) => { if (lead()) e.preventDefault(); });
+
+// lead has the focus go to what is asked of hands on keys, and reports whether anything is.
+function lead() {
   const entry = left(), next = entry ? measures.hold(entry) : acts.acts().find((a) => !a.checked);
-  if (hands.touch || !hands.keys || !next) return;
-  e.preventDefault();
-  next.focus({ preventScroll: true });
-});
+  if (hands.touch || !hands.keys || !next) return false;
+  next.focus(); // scrolled to, so that nothing that sticks lies over it
+  return true;
+}
 
 function setUp() {
   table.point();
@@ -143,5 +146,13 @@ function setUp() {
   acts.setUp();
   sent = "";
 }
-document.addEventListener("cloth:shown", (e) => { if (e.detail.region.id === "open") setUp(); });
+document.addEventListener("cloth:shown", (e) => {
+  if (e.detail.region.id !== "open") return;
+  setUp();
+  regain();
+});
+document.addEventListener("cloth:fresh", regain);
+
+// regain leads the focus on where what had it is another element by now, or hidden.
+function regain() { if (document.activeElement === document.body && !one("dialog[open]")) lead(); }
 setUp();

@@ -303,7 +303,7 @@ func (p *page) runRow(cuts []plan.Cut) cutRow {
 	first := p.cutSays(cuts[0])
 	first[1].word = p.say.T("paper.cutting.run", "Count", len(cuts))
 	r := cutRow{number: cuts[0].Cut + "–" + cuts[len(cuts)-1].Cut, first: first, size: largestRow}
-	for r.size > leastRow && p.toldWidth(r.first, r.size) > inside-rowIndent {
+	for r.size > leastRow && p.toldWidth(r.first, r.size) > inside-p.indent(r) {
 		r.size -= 0.5
 	}
 	r.height = capHeight*r.size + 8 + smallest*leading
@@ -318,6 +318,9 @@ func (p *page) runRow(cuts []plan.Cut) cutRow {
 	}
 	return r
 }
+
+// indent is what a row's number takes.
+func (p *page) indent(r cutRow) float64 { return max(rowIndent, p.width(r.number, 11, bold)+4) }
 
 // bare sets a length without the unit that a list of them has at its head.
 func (p *pen) bare(q measure.Quantity, size float64) figure {
@@ -403,8 +406,8 @@ func (p *page) toldWidth(says []told, size float64) float64 {
 func (p *page) cutRow(r cutRow) {
 	top := p.y
 	y := top + 2 + capHeight*r.size
-	p.fitted(labelMargin, y, rowIndent+6, r.number, 11, bold)
-	x := labelMargin + max(rowIndent, p.width(r.number, 11, bold)+4)
+	p.text(labelMargin, y, r.number, 11, bold)
+	x := labelMargin + p.indent(r)
 	for _, t := range r.first {
 		word, _ := p.fit(t.word, labelWidth-labelMargin-x, smallest, plain)
 		p.text(x, y, word, smallest, plain)

@@ -103,6 +103,7 @@ window.look = (() => {
     const faults = [];
     for (const t of document.querySelectorAll(".bench svg text")) {
       if (!root().contains(t) || !shown(t) || unseen(t) || background(t)) continue;
+      if (t.closest("figure.drawing:not(.spot-drawing)")) continue; // the whole panel to scale: its letters are as large as it is
       let svg = t.ownerSVGElement;
       while (svg.ownerSVGElement) svg = svg.ownerSVGElement;
       const m = t.getScreenCTM(), high = parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.b, m.d);

@@ -151,7 +151,7 @@ func TestReadOnlyDisk(t *testing.T) {
 	}
 	remount(syscall.MS_RDONLY)
 	for _, args := range [][]string{shoptest.ServeArgs(s.Dir), shoptest.ServeArgs(filepath.Join(disk, "new")), {"backup", filepath.Join(t.TempDir(), "copy.db"), "--data", s.Dir}, {"token", "x", "--role", "screen", "--data", s.Dir}} {
-		if _, said, code := shoptest.Command(t, args...); code != 1 || !strings.Contains(said, "takes no writing") {
+		if _, said, code := shoptest.Command(t, args...); code != 1 || !strings.Contains(said, "can't be written to") {
 			t.Errorf("%v on a read-only disk: exit %d, said %q", args, code, said)
 		}
 	}
@@ -174,7 +174,7 @@ func TestBrowserOnAFullDisk(t *testing.T) {
 		status = s.Send(t, shoptest.Request{As: s.Station, Do: "POST /api/scans",
 			Send: shoptest.Scan(f.Panels[1].Ticket, []string{"hold", "resume"}[i%2], "", "reason", strings.Repeat("no room ", 20))}).Status
 	}
-	p.Scan(f.Panels[0].Ticket, "held")
+	p.Scan(f.Panels[0].Ticket, "kept")
 	if text := p.Sees("#answer .said.kept"); !strings.Contains(text, "disk") || strings.Contains(text, "network") {
 		t.Errorf("on a full disk the bench is told %q", text)
 	}

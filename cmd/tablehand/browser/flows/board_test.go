@@ -135,7 +135,7 @@ func decidesToday(t *testing.T, c *browser.Chromium) {
 	s.Done(t, s.Station, shoptest.Scan(off, "hold", "", "reason", "No buckram"), nil)
 	p.Wait(`document.querySelector('#today-stopped')?.textContent.includes('No buckram')`)
 	p.Do(chromedp.Click(chromedp.CSS(`#today-stopped button[value="resume"]`)))
-	p.Wait(`document.querySelector('.said.done')?.textContent.includes('at Inserts')`)
+	p.Wait(`document.querySelector('.said.done')?.textContent.includes('Work resumes')`)
 	s.Expect(t, off, "inserts", "ready")
 }
 
