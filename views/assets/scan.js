@@ -82,8 +82,8 @@ import { newKey, queue } from "./queue.mjs";
     const text = answer.message || said.dataset.unknown;
     tell(answer.state || (answer.ok ? "done" : "refused"), was.kept ? was.code + ": " + text : text, answer.word);
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
-    document.dispatchEvent(new CustomEvent("cloth:answer"));
     await fetched();
+    document.dispatchEvent(new CustomEvent("cloth:answer"));
     mark(answer.missing || []);
   }
 

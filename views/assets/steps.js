@@ -22,7 +22,7 @@ function settle() {
   ask([]);
   if (left() || measures.entries().some((e) => measures.faulty(e)) || !acts.isDone()) return;
   const out = measures.entries().filter(measures.isBeyond);
-  if (out.length) { ask(out); if (!hands.touch) button.focus(); return; }
+  if (out.length) { ask(out); if (!hands.touch) offer(button); return; }
   button.form.requestSubmit(button);
 }
 
@@ -39,6 +39,7 @@ function ask(out) {
 
 document.addEventListener("submit", (e) => {
   if (e.target.id !== "work" || !/^(start|finish)$/.test(e.submitter?.value)) return;
+  if (sent === place()) { e.preventDefault(); e.stopImmediatePropagation(); return; } // pressed again before the answer is there
   const wrong = measures.entries().find((n) => measures.faulty(n));
   const out = measures.entries().filter(measures.isBeyond);
   const asked = !one(".bar .beyond")?.hidden;
@@ -53,8 +54,15 @@ document.addEventListener("cloth:answer", () => { sent = ""; });
 // goOn leads hands on keys to what is still to be done.
 function goOn() {
   if (hands.touch || !hands.keys) return;
-  const entry = left();
-  (entry ? measures.hold(entry) : acts.acts().find((a) => !a.checked) || onward())?.focus();
+  const entry = left(), next = entry ? measures.hold(entry) : acts.acts().find((a) => !a.checked);
+  if (next) next.focus();
+  else offer(onward());
+}
+
+// offer gives the focus to a button once the key that led there is up: held down, or sent once more by a scanner, it would press it.
+function offer(button) {
+  if (hands.keys) document.addEventListener("keyup", () => { if (button?.isConnected) button.focus(); }, { once: true });
+  else button?.focus();
 }
 
 document.addEventListener("cloth:found", () => { goOn(); settle(); });

@@ -44,11 +44,8 @@ func (p *Tab) FillIn(e shoptest.Entry, value string) {
 		return
 	}
 	p.Other(e.Name)
-	if e.Kind == "count" { // keys go to whatever has the focus: a page that is fetched meanwhile would have them typed twice
-		p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => { const f = document.getElementById("entry-%s"); f.value = ""; f.focus(); })()`, e.Name)), chromedp.KeyEvent(value+kb.Enter))
-		return
-	}
-	p.Do(chromedp.SendKeys(chromedp.CSS("#entry-"+e.Name), value+kb.Enter))
+	// Keys go to whatever has the focus: typed into an element, they would be typed twice where the page is fetched meanwhile.
+	p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => { const f = document.getElementById("entry-%s"); f.value = ""; f.focus(); })()`, e.Name)), chromedp.KeyEvent(value+kb.Enter))
 }
 
 // Other brings the field and the keypad of an entry, where its script has put them away.
