@@ -36,9 +36,7 @@ func markOnce(s plan.Station) template.HTML {
 }
 
 // MarkAgain draws the mark that the page's sprite defines; a station that it can't have defined is drawn whole.
-func (v *Views) MarkAgain(s plan.Station) template.HTML { return markAgain(s) }
-
-func markAgain(s plan.Station) template.HTML {
+func MarkAgain(s plan.Station) template.HTML {
 	if !slices.Contains(plan.Stations(), s) {
 		return markOf(s)
 	}

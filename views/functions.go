@@ -34,7 +34,7 @@ func (v *Views) functions() template.FuncMap {
 		"pieceName": v.PieceName,
 		"mark":      markOf,
 		"markOnce":  markOnce,
-		"markAgain": markAgain,
+		"markAgain": MarkAgain,
 		"strip":     strip,
 		"why":       v.why,
 		"lacks":     v.Lacks,

@@ -27,7 +27,7 @@ func TestEveryStationHasItsColour(t *testing.T) {
 // A page that has a mark many times defines it once and points to it; what no sprite can have defined is drawn whole.
 func TestMarkDefinedOnce(t *testing.T) {
 	for _, s := range plan.Stations() {
-		again := string(markAgain(s))
+		again := string(MarkAgain(s))
 		if id := fmt.Sprintf("mark-of-%s", s); !strings.Contains(string(markOnce(s)), `id="`+id+`"`) || !strings.Contains(again, `href="#`+id+`"`) {
 			t.Errorf("%s: %s points to nothing in %s", s, again, markOnce(s))
 		}
@@ -35,7 +35,7 @@ func TestMarkDefinedOnce(t *testing.T) {
 			t.Errorf("%s: %s is no shorter than the mark", s, again)
 		}
 	}
-	if got := markAgain("beading"); got != markOf("beading") {
+	if got := MarkAgain("beading"); got != markOf("beading") {
 		t.Error(got)
 	}
 }

@@ -29,10 +29,13 @@ func (d *Desk) SidemarkOf(o *stations.Order) (Sidemark, error) {
 	})
 }
 
+// Shows reports whether a sidemark may be shown: the order or the shop says so.
+func (d *Desk) Shows(mark Sidemark) bool { return mark.Shown || d.Shop().PrintSidemark }
+
 // Whose is the sidemark, or else the customer, where the shop or the order says that tickets may show it.
 func (d *Desk) Whose(o *stations.Order) (string, error) {
 	mark, err := d.SidemarkOf(o)
-	if err != nil || !mark.Shown && !d.Shop().PrintSidemark {
+	if err != nil || !d.Shows(mark) {
 		return "", err
 	}
 	return cmp.Or(mark.Name, o.Customer), nil

@@ -287,7 +287,7 @@ func (s *Site) pageOfOrders(c *fiber.Ctx, list []*stations.Order, p *orders.Page
 		if err != nil {
 			return err
 		}
-		if mark.Shown || s.Desk.Shop().PrintSidemark {
+		if s.Desk.Shows(mark) {
 			row.Sidemark = mark.Name
 		}
 		p.Orders = append(p.Orders, row)

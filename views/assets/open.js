@@ -13,6 +13,13 @@ export const refuse = (text) => document.dispatchEvent(new CustomEvent("cloth:sa
 // goes ahead of the hand.
 export const hands = { touch: false, keys: false };
 document.addEventListener("keydown", () => { hands.keys = true; }, true);
+
+// A key that is held down answers once: the focus has gone on, and what is next would be answered unseen.
+document.addEventListener("keydown", (e) => {
+  if (!e.repeat || !/^(Enter| )$/.test(e.key) || !e.target.closest?.("#work, .bar")) return;
+  e.preventDefault();
+  e.stopImmediatePropagation();
+}, true);
 document.addEventListener("pointerdown", (e) => {
   hands.keys = false;
   hands.touch = e.pointerType === "touch";

@@ -16,8 +16,7 @@ import (
 // Plan is what PlanHTML draws: a panel, and what else the drawing shows of it.
 type Plan struct {
 	Panel   *workup.Panel
-	Was     *workup.Panel // an earlier work-up's, whose outline lies under the panel's; nil for none
-	Letters string        // on the cloth: "L", "L R" of a pair alike, "" for none
+	Letters string // on the cloth: "L", "L R" of a pair alike, "" for none
 	Units   measure.Unit
 }
 
@@ -40,9 +39,6 @@ var shapes = []struct {
 func PlanHTML(w io.Writer, p Plan, say *i18n.Printer) error {
 	d := &svg{units: p.Units}
 	width, length := p.Panel.FlatWidth, p.Panel.FinishedLength
-	if p.Was != nil {
-		width, length = max(width, p.Was.FlatWidth), max(length, p.Was.FinishedLength)
-	}
 	if width <= 0 || length <= 0 {
 		return nil
 	}
@@ -72,9 +68,6 @@ func (d *svg) cloth(p Plan, say *i18n.Printer) {
 	f.heading(0)
 	for _, x := range p.Panel.Seams {
 		d.line("seam", x, 0, x, long)
-	}
-	if p.Was != nil {
-		d.rect("was", 0, 0, p.Was.FlatWidth, p.Was.FinishedLength)
 	}
 	if size := min(wide/4, long/3); p.Letters != "" {
 		d.label("panel-letter", wide/2, long/2+size/2, size, "middle", p.Letters)

@@ -45,18 +45,18 @@ func TestPlanIsToScale(t *testing.T) {
 		TapeHeight: 4 * measure.Inch, TakeUp: 4 * measure.Inch, Pleats: 2,
 		PleatPositions: []measure.Length{30 * measure.Inch, 90 * measure.Inch}, Seams: []measure.Length{54 * measure.Inch}}
 	var b bytes.Buffer
-	if err := PlanHTML(&b, Plan{Panel: p, Was: &workup.Panel{FlatWidth: 150 * measure.Inch, FinishedLength: 80 * measure.Inch}, Letters: "L", Units: measure.In}, i18n.For("en")); err != nil {
+	if err := PlanHTML(&b, Plan{Panel: p, Letters: "L", Units: measure.In}, i18n.For("en")); err != nil {
 		t.Fatal(err)
 	}
 	var at []float64
 	for _, m := range regexp.MustCompile(`<svg x="([0-9.]+)%"`).FindAllStringSubmatch(b.String(), -1) {
 		x, _ := strconv.ParseFloat(m[1], 64)
-		at = append(at, x*150/100)
+		at = append(at, x*120/100)
 	}
 	if want := []float64{30, 90, 54}; !slices.Equal(at, want) {
 		t.Errorf("lettered at %v, want %v", at, want)
 	}
-	for _, want := range []string{`viewBox="0 0 150 90"`, `<rect class="cloth" x="0" y="0" width="120" height="90"/>`, `<rect class="was" x="0" y="0" width="150" height="80"/>`, `class="seam" x1="54"`} {
+	for _, want := range []string{`viewBox="0 0 120 90"`, `<rect class="cloth" x="0" y="0" width="120" height="90"/>`, `class="seam" x1="54"`} {
 		if !bytes.Contains(b.Bytes(), []byte(want)) {
 			t.Errorf("lacks %s in %s", want, b.String())
 		}

@@ -32,7 +32,7 @@ type Column struct {
 
 // Label is a station's mark and name, as its Hanging has them on each rod.
 func Label(v *views.Views, s plan.Station) template.HTML {
-	return v.MarkAgain(s) + template.HTML(` <b>`+template.HTMLEscapeString(v.Say.Station(s))+`</b>`)
+	return views.MarkAgain(s) + template.HTML(` <b>`+template.HTMLEscapeString(v.Say.Station(s))+`</b>`)
 }
 
 // Dense reports whether so many orders hang that each has a low row.

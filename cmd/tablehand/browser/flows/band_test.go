@@ -108,12 +108,16 @@ func answers(t *testing.T, c *browser.Chromium, language string, width int64) {
 	s.Start(t, s.Station, panel)
 	s.Expect(t, panel, "joining", "at_work")
 	p.Open("/station/joining?ticket=" + panel)
-	st := s.Look(t, panel).Step
-	for _, e := range st.Enter {
-		p.FillIn(e, "140")
-	}
 	before()
 	p.Tick()
+	p.Do(chromedp.Evaluate[chromedp.Void](`window.sent = 0; document.addEventListener("submit", () => { sent++; }, true)`))
+	for _, e := range s.Look(t, panel).Step.Enter {
+		p.FillIn(e, "140")
+	}
+	p.Wait(`document.querySelector(".bar .beyond:not([hidden])")`)
+	if sent := browser.Read[int](p, "sent"); sent > 0 {
+		t.Errorf("a value beyond its limit is confirmed by the Enter that typed it")
+	}
 	p.Finishes("held")
 	answered("out of tolerance", "held")
 	s.Expect(t, panel, "joining", "held")

@@ -142,6 +142,11 @@ func (h *hand) measure(e shoptest.Entry, by string) {
 	value := strings.TrimSpace(strings.TrimRight(h.Beside(e), "cimn")) // as it is written beside the field, without its unit
 	switch {
 	case by == "keys":
+		h.Wait(fmt.Sprintf("document.activeElement?.closest(%q)", entry))
+		if held := browser.Read[string](h.Tab, `(() => { const e = document.activeElement.closest("[data-entry]"); document.activeElement.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter", repeat: true, bubbles: true, cancelable: true }));
+			return e.querySelector("input:not([type=radio], [type=checkbox])")?.value ?? ""; })()`); held != "" {
+			h.T.Errorf("a key held down measures %s as %q", e.Name, held)
+		}
 		h.key(entry, map[bool]string{true: " ", false: kb.Enter}[e.Kind == "choice"])
 	case e.Kind == "choice":
 		h.touch(fmt.Sprintf(`#work label:has(input[name="measured.%s"][value="%s"])`, e.Name, value))
