@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -417,4 +418,5 @@ func (s *shop) forget() {
 		panic(err) // the same pages were parsed when the shop was opened
 	}
 	s.Server = assemble(s.Desk, s.edge, s.api, people)
+	runtime.GC() // what a start leaves behind isn't the page's to sweep up
 }

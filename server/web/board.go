@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"html/template"
+	"iter"
 	"slices"
 	"strings"
 
@@ -176,12 +177,10 @@ func heldOf(o *stations.Order) int {
 // have a station that this one hasn't, and what stands there is shown there.
 func passedBy(orders []*stations.Order) []plan.Station {
 	all := plan.Stations()
-	for _, o := range orders {
-		for _, t := range o.Tickets {
-			for i := range t.Steps {
-				if station := t.Steps[i].Spec.Station; !slices.Contains(all, station) {
-					all = append(all, station)
-				}
+	for way := range ways(orders) {
+		for i := range way.Steps {
+			if !slices.Contains(all, way.Steps[i].Station) {
+				all = append(all, way.Steps[i].Station)
 			}
 		}
 	}
@@ -192,11 +191,9 @@ func passedBy(orders []*stations.Order) []plan.Station {
 // that sets no pleats by hand needn't look past the stations of those that do.
 func inUse(orders []*stations.Order) []plan.Station {
 	passed := map[plan.Station]bool{}
-	for _, o := range orders {
-		for _, t := range o.Tickets {
-			for i := range t.Spec.Steps {
-				passed[t.Spec.Steps[i].Station] = passed[t.Spec.Steps[i].Station] || !t.Cancelled
-			}
+	for way, cancelled := range ways(orders) {
+		for i := range way.Steps {
+			passed[way.Steps[i].Station] = passed[way.Steps[i].Station] || !cancelled
 		}
 	}
 	used := slices.DeleteFunc(passedBy(orders), func(s plan.Station) bool { return !passed[s] })
@@ -204,6 +201,37 @@ func inUse(orders []*stations.Order) []plan.Station {
 		return plan.Stations()
 	}
 	return used
+}
+
+// ways goes through the orders' tickets and whether each is cancelled, past those that go the way of the one before: most of an
+// order's panels do, and a floor of thousands is gone through at each look at the board.
+func ways(orders []*stations.Order) iter.Seq2[*plan.Ticket, bool] {
+	return func(yield func(*plan.Ticket, bool) bool) {
+		var last *stations.Ticket
+		for _, o := range orders {
+			for _, t := range o.Tickets {
+				if last != nil && last.Cancelled == t.Cancelled && sameWay(last.Spec.Steps, t.Spec.Steps) {
+					continue
+				}
+				if last = t; !yield(t.Spec, t.Cancelled) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// sameWay reports whether two tickets' steps are at the same stations.
+func sameWay(a, b []plan.Step) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].Station != b[i].Station {
+			return false
+		}
+	}
+	return true
 }
 
 // rodOf hangs those of an order's tickets that are asked for at their stations. Finished panels are only counted, and
@@ -214,8 +242,10 @@ func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod
 		ID: o.ID, Customer: row.Customer, Today: p.Today, Books: p.Books(), Reads: p.Reads(), Due: o.Due, State: o.State, Late: row.Late, AtRisk: o.AtRisk(p.Today),
 		Held: row.Held, Panels: row.Panels, Finished: row.Finished,
 	}
-	at := map[plan.Station][]views.Piece{}
-	for _, piece := range views.PiecesOf(asked, p.Today) {
+	at := map[plan.Station][]*views.Piece{}
+	pieces := views.PiecesOf(asked, p.Today)
+	for i := range pieces {
+		piece := &pieces[i]
 		if !piece.Finished() && piece.State != stations.Cancelled {
 			at[piece.Station] = append(at[piece.Station], piece)
 		}

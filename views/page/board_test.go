@@ -68,10 +68,10 @@ func TestScaleOf(t *testing.T) {
 // TestHang: whatever hangs at a station is there once, nothing is bundled that stands otherwise, and a rod has room for what it shows.
 func TestHang(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var all []views.Piece
+		var all []*views.Piece
 		states := map[string]bool{}
 		for i := range rapid.IntRange(0, 40).Draw(t, "pieces") {
-			p := views.Piece{Code: plan.NewCode(uint64(i)), Kind: plan.PanelTicket, Window: rapid.SampledFrom([]string{"Bay", "Hall", "Stair"}).Draw(t, "window"),
+			p := &views.Piece{Code: plan.NewCode(uint64(i)), Kind: plan.PanelTicket, Window: rapid.SampledFrom([]string{"Bay", "Hall", "Stair"}).Draw(t, "window"),
 				Panel: rapid.SampledFrom([]string{"L", "R"}).Draw(t, "panel"), Copy: rapid.IntRange(1, 3).Draw(t, "copy"), Station: plan.Tape,
 				State: rapid.SampledFrom([]stations.State{stations.Ready, stations.AtWork, stations.Held}).Draw(t, "state")}
 			if rapid.Bool().Draw(t, "back") {
@@ -106,7 +106,8 @@ func TestHang(t *testing.T) {
 
 // TestPairHangsAsAPair: the panels of a window in one state are one drawing, others are not.
 func TestPairHangsAsAPair(t *testing.T) {
-	pair := []views.Piece{piece(1, "SMI-1", "Bay", "L", "tape", "ready"), piece(2, "SMI-1", "Bay", "R", "tape", "ready")}
+	left, right := piece(1, "SMI-1", "Bay", "L", "tape", "ready"), piece(2, "SMI-1", "Bay", "R", "tape", "ready")
+	pair := []*views.Piece{&left, &right}
 	drawn := board.Hang(plan.Tape, pair)
 	if len(drawn.Bundles) != 1 || !drawn.Bundles[0].Pair() || drawn.Bundles[0].Stack() != 0 {
 		t.Errorf("a pair: %+v", drawn.Bundles)
@@ -118,9 +119,10 @@ func TestPairHangsAsAPair(t *testing.T) {
 	if h := board.Hang(plan.Tape, pair); len(h.Bundles) != 2 {
 		t.Errorf("one at work: %+v", h.Bundles)
 	}
-	many := make([]views.Piece, 0, 20)
+	many := make([]*views.Piece, 0, 20)
 	for i := range 20 {
-		many = append(many, piece(i, "SMI-1", fmt.Sprint("Window ", i), "S", "cutting", "waiting"))
+		p := piece(i, "SMI-1", fmt.Sprint("Window ", i), "S", "cutting", "waiting")
+		many = append(many, &p)
 	}
 	h := board.Hang(plan.Cutting, many)
 	if len(h.Bundles) != 1 || h.Bundles[0].Stack() != 20 || h.Bundles[0].Window() != "" {
@@ -142,7 +144,7 @@ func TestRodEscapes(t *testing.T) {
 	p := piece(1, "SMI-1", typed, "L", "tape", "ready")
 	bolt := views.Piece{Code: "8C4D2E6F9", Kind: plan.CuttingTicket, Fabric: typed, Station: plan.Cutting, State: stations.Ready}
 	rod := board.Rod{ID: "SMI-1", Customer: typed, Sidemark: typed, Due: "2026-12-14", Today: today, Late: true, Held: 1, Books: true, Reads: true, Panels: 4, Finished: 2,
-		Hanging: []board.Hanging{board.Hang(plan.Tape, []views.Piece{p}), board.Hang(plan.Tape, []views.Piece{p, p}), board.Hang(plan.Cutting, []views.Piece{bolt})}}
+		Hanging: []board.Hanging{board.Hang(plan.Tape, []*views.Piece{&p}), board.Hang(plan.Tape, []*views.Piece{&p, &p}), board.Hang(plan.Cutting, []*views.Piece{&bolt})}}
 	html := string(rod.Render(newViews(t)))
 	if strings.Contains(html, "<script") || strings.Count(html, "&lt;script&gt;") < 6 {
 		t.Errorf("%s", html)

@@ -274,7 +274,7 @@ func rods(v *views.Views) []board.HungRod {
 			rod.State, rod.Panels, rod.Due = stations.OrderTaken, 0, ""
 		}
 		for n, s := range plan.Stations() {
-			var hang []views.Piece
+			var hang []*views.Piece
 			for k := range (n*7 + i*3) % 5 * min(1, 4-i) {
 				p := piece(k, id, fmt.Sprintf("Window %d", k/2+1), []string{"L", "R"}[k%2], string(s), "ready")
 				if i == 1 {
@@ -286,10 +286,10 @@ func rods(v *views.Views) []board.HungRod {
 				if k == 0 && n%2 == 1 {
 					p.State = stations.AtWork
 				}
-				hang = append(hang, p)
+				hang = append(hang, &p)
 			}
 			if n == 0 && i < 2 {
-				hang = append(hang, views.Piece{Code: "8C4D2E6F9", Kind: plan.CuttingTicket, Order: id, Fabric: "reed", Station: s, State: stations.Ready, Of: 1})
+				hang = append(hang, &views.Piece{Code: "8C4D2E6F9", Kind: plan.CuttingTicket, Order: id, Fabric: "reed", Station: s, State: stations.Ready, Of: 1})
 			}
 			rod.Hanging = append(rod.Hanging, board.Hang(s, hang))
 		}

@@ -34,10 +34,10 @@ type Hanging struct {
 }
 
 // Bundle is what hangs together: one piece, the two panels of a window, or several panels alike.
-type Bundle struct{ Pieces []views.Piece }
+type Bundle struct{ Pieces []*views.Piece }
 
 // First is the piece that the bundle is drawn and flagged as.
-func (b Bundle) First() views.Piece { return b.Pieces[0] }
+func (b Bundle) First() *views.Piece { return b.Pieces[0] }
 
 // Pair reports whether the bundle has both panels of a window.
 func (b Bundle) Pair() bool {
@@ -68,7 +68,7 @@ const mostAcross = 3
 
 // Hang hangs pieces of one order at a station, in their order. Panels of a window that stand alike hang as a pair, as do all that wait
 // for their cloth; where that is too many, so do all that stand alike.
-func Hang(station plan.Station, pieces []views.Piece) Hanging {
+func Hang(station plan.Station, pieces []*views.Piece) Hanging {
 	h := Hanging{Station: station, Count: len(pieces), Bundles: bundled(pieces, true)}
 	across := 0
 	for _, b := range h.Bundles {
@@ -92,7 +92,7 @@ type likeness struct {
 	copy                 int
 }
 
-func bundled(pieces []views.Piece, byWindow bool) (all []Bundle) {
+func bundled(pieces []*views.Piece, byWindow bool) (all []Bundle) {
 	keys := make([]likeness, 0, len(pieces))
 	for _, p := range pieces {
 		key := likeness{kind: p.Kind, state: p.State, back: p.SentBack != nil, kept: len(p.Kept) > 0}
@@ -182,7 +182,7 @@ func (h Hanging) write(w *writer, reads bool) {
 		w.link(p, reads)
 		w.raw(`>`)
 		h.Bundles[0].draw(w)
-		w.raw(`<span class="unseen">`).text(w.v.PieceName(p)).raw(", ").states(p).raw(`</span></a></li>`)
+		w.raw(`<span class="unseen">`).text(w.v.PieceName(*p)).raw(", ").states(p).raw(`</span></a></li>`)
 		return
 	}
 	w.raw(`<details class="hanging"><summary>`)
@@ -198,13 +198,13 @@ func (h Hanging) write(w *writer, reads bool) {
 	for _, p := range h.pieces() {
 		w.raw(`<a`)
 		w.link(p, reads)
-		w.raw(`>`).text(w.v.PieceName(p)).raw(`</a>`)
+		w.raw(`>`).text(w.v.PieceName(*p)).raw(`</a>`)
 	}
 	w.raw(`</span></details></li>`)
 }
 
-func (h Hanging) pieces() []views.Piece {
-	all := make([]views.Piece, 0, h.Count)
+func (h Hanging) pieces() []*views.Piece {
+	all := make([]*views.Piece, 0, h.Count)
 	for _, b := range h.Bundles {
 		all = append(all, b.Pieces...)
 	}
@@ -273,14 +273,14 @@ func (w *writer) flag(class, sign, words string) {
 }
 
 // link leads to a piece's ticket, where tickets may be read.
-func (w *writer) link(p views.Piece, reads bool) {
+func (w *writer) link(p *views.Piece, reads bool) {
 	if reads {
 		w.raw(` href="/t/`, string(p.Code), `"`)
 	}
 }
 
 // states says what state a piece is in.
-func (w *writer) states(p views.Piece) *writer {
+func (w *writer) states(p *views.Piece) *writer {
 	w.text(w.v.Say.T("state." + string(p.State)))
 	if p.SentBack != nil {
 		w.raw(", ").text(w.v.Say.T("page.flag.back"))
@@ -292,7 +292,7 @@ func (w *writer) states(p views.Piece) *writer {
 }
 
 // panel draws a panel of a side, "" for none to be named.
-func (w *writer) panel(p views.Piece, side string) {
+func (w *writer) panel(p *views.Piece, side string) {
 	if p.Of > 0 && p.Done > 0 {
 		w.b = fmt.Appendf(w.b, `<rect width="22" height="%d"/>`, 32*p.Done/p.Of)
 	}
