@@ -33,6 +33,31 @@ type Row struct {
 // Shared reports whether several routes pass the row's station, each with a setting of its own.
 func (r Row) Shared() bool { return len(r.Ways) > 1 }
 
+// Rarer are what a station asks on one occasion alone, not of each panel.
+type Rarer struct {
+	When plan.Occasion
+	Rows []Row
+}
+
+// Rarer returns what isn't always asked at the station, by occasion, in the order of its rows.
+func (s Station) Rarer() (rarer []Rarer) {
+	for _, row := range s.Rows {
+		for _, way := range row.Ways {
+			if way.When == plan.Always {
+				continue
+			}
+			i := slices.IndexFunc(rarer, func(r Rarer) bool { return r.When == way.When })
+			if i < 0 {
+				i, rarer = len(rarer), append(rarer, Rarer{When: way.When})
+			}
+			if rows := rarer[i].Rows; len(rows) == 0 || rows[len(rows)-1].Name != row.Name {
+				rarer[i].Rows = append(rows, row)
+			}
+		}
+	}
+	return rarer
+}
+
 // StationsOf puts settings together by station, in the order of the work.
 func StationsOf(rows []plan.AskingRow) []Station {
 	var stations []Station
