@@ -100,8 +100,8 @@ func TestBenchWorksAtItsStations(t *testing.T) {
 	if page.status != 403 || page.at("code") != "not_its_station" || !strings.Contains(page.at("message"), "Fold the heading") && !strings.Contains(page.at("message"), "fold") {
 		t.Errorf("by its page: %d %s", page.status, page.body)
 	}
-	home := s.try(t, scene{do: "GET /", header: map[string]string{"Cookie": cookie, "Accept": "text/html"}})
-	holds(t, "its own page", home, 200, []string{"/station/fold", "/station/tape", "Fold bench"})
+	home := s.try(t, scene{do: "GET /station/fold", header: map[string]string{"Cookie": cookie, "Accept": "text/html"}})
+	holds(t, "its own page", home, 200, []string{"/station/fold", "Heading fold", "Tape sewing"})
 	if strings.Contains(string(home.body), `href="/station/joining"`) || strings.Contains(string(home.body), "/sign-out") {
 		t.Error("a bench is shown others' stations, or a way to sign out")
 	}

@@ -167,7 +167,7 @@ func (g *Gate) enterByForm(c *fiber.Ctx) error {
 	switch {
 	case d.Role() == "":
 		return goOn(c, "/sign-in")
-	case len(d.Stations) == 1:
+	case len(d.Stations) > 0:
 		return goOn(c, "/station/"+string(d.Stations[0]))
 	}
 	return goOn(c, "/")

@@ -258,15 +258,15 @@ func rodOf(o *stations.Order, asked []*stations.Ticket, p *board.Page) board.Rod
 	return rod
 }
 
-// workplace is what is at one station: at work, ready and held, in the order of the queue, which is that of the due
+// workplace is what is at the stations of one bench: at work, ready and held, in the order of the queue, which is that of the due
 // dates, so late pieces stand first.
 type workplace struct {
 	atWork, ready, held []*stations.Ticket
 	coming              int // still at an earlier station
 }
 
-// workplaceAt gathers what is at a station and on its way there.
-func workplaceAt(floor *stations.Floor, station plan.Station) workplace {
+// workplaceAt gathers what is at a bench's stations and on its way there.
+func workplaceAt(floor *stations.Floor, bench []plan.Station) workplace {
 	var b workplace
 	for _, o := range floor.Orders() {
 		if !onTheBooks(o) {
@@ -275,8 +275,8 @@ func workplaceAt(floor *stations.Floor, station plan.Station) workplace {
 		for _, t := range o.Tickets {
 			switch {
 			case t.Current() == nil:
-			case t.Station() != station:
-				if comes(t, station) {
+			case !slices.Contains(bench, t.Station()):
+				if comes(t, bench) {
 					b.coming++
 				}
 			case t.State() == stations.AtWork:
@@ -291,10 +291,10 @@ func workplaceAt(floor *stations.Floor, station plan.Station) workplace {
 	return b
 }
 
-// comes reports whether a ticket has a station still before it.
-func comes(t *stations.Ticket, station plan.Station) bool {
+// comes reports whether a ticket has one of a bench's stations still before it.
+func comes(t *stations.Ticket, bench []plan.Station) bool {
 	for i := t.At + 1; i < len(t.Steps); i++ {
-		if t.Steps[i].Spec.Station == station {
+		if slices.Contains(bench, t.Steps[i].Spec.Station) {
 			return true
 		}
 	}

@@ -29,8 +29,8 @@ func (s *Site) homePage(c *fiber.Ctx) error {
 	case firstPages[actor.Role] != "":
 		return goOn(c, firstPages[actor.Role])
 	}
-	if own := ownStations(c); len(own) == 1 {
-		return goOn(c, "/station/"+string(own[0]))
+	if own := ownStations(c); len(own) > 0 {
+		return goOn(c, benchAddress(own[0], ""))
 	}
 	return s.showHomePage(c, s.answerToday(c))
 }
@@ -42,9 +42,6 @@ func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 	p.Stations = countStations(floor.Orders())
 	for _, station := range p.Stations {
 		p.Fullest = max(p.Fullest, station.All())
-	}
-	if own := ownStations(c); len(own) > 0 {
-		p.Stations = slices.DeleteFunc(p.Stations, func(s home.StationCount) bool { return !slices.Contains(own, s.Station) })
 	}
 	for _, station := range p.Stations {
 		p.Held += station.Held

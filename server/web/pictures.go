@@ -44,7 +44,7 @@ func (s *Site) openByPhoto(c *fiber.Ctx) error {
 		}
 		return s.showStationPage(c, station, nil, answer, "")
 	}
-	return goOn(c, "/station/"+string(station)+"?ticket="+url.QueryEscape(string(t.Spec.Code)))
+	return goOn(c, benchAddress(benchAt(c, station)[0], string(t.Spec.Code)))
 }
 
 // sayRefused sets the status of a refusal and returns its sentence for the page that it is shown on; the error is

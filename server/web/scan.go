@@ -33,12 +33,13 @@ type benchAnswer struct {
 // benchScan is one form of a bench, and what came of it.
 type benchScan struct {
 	body    edge.ScanBody
-	station plan.Station
-	own     bool // sent from the ticket's own page
-	today   bool // sent from the office's page of today
-	lead    bool // a lead decides, who doesn't work here
-	card    bool // a card was scanned, about the ticket that lies open
-	press   bool // it is one of the page's own keys
+	station plan.Station   // that the ticket is worked at
+	bench   []plan.Station // those of the page
+	own     bool           // sent from the ticket's own page
+	today   bool           // sent from the office's page of today
+	lead    bool           // a lead decides, who doesn't work here
+	card    bool           // a card was scanned, about the ticket that lies open
+	press   bool           // it is one of the page's own keys
 	ticket  *stations.Ticket
 }
 
@@ -83,22 +84,19 @@ func (s *Site) chooseByBadge(c *fiber.Ctx, b benchScan, badge plan.Code) error {
 	if !s.WantsPage(c) {
 		return c.JSON(benchAnswer{OK: true, State: bench.Done, Word: s.Printer(c).T("band.done"), Message: said, Person: p.Name})
 	}
-	address := "/station/" + string(b.station)
-	if open := strings.TrimSpace(c.FormValue("open")); open != "" {
-		address += "?ticket=" + url.QueryEscape(open)
-	}
-	return goOn(c, address)
+	return goOn(c, benchAddress(b.bench[0], strings.TrimSpace(c.FormValue("open"))))
 }
 
 // address is the page on which the ticket is open afterwards.
 func (b *benchScan) address() string {
+	address := benchAddress(b.bench[0], string(b.ticket.Spec.Code))
 	if b.asksLengths() { // a browser opens the fold that the field is in
-		return "/station/" + string(b.station) + "?ticket=" + url.QueryEscape(string(b.ticket.Spec.Code)) + map[stations.Action]string{stations.Flaw: "#flaw-from", stations.Rest: "#rest-length"}[b.body.Action]
+		return address + map[stations.Action]string{stations.Flaw: "#flaw-from", stations.Rest: "#rest-length"}[b.body.Action]
 	}
 	if b.own {
 		return "/t/" + url.PathEscape(string(b.ticket.Spec.Code))
 	}
-	return "/station/" + string(b.station) + "?ticket=" + url.QueryEscape(string(b.ticket.Spec.Code))
+	return address
 }
 
 // readBench reads the form. A scan from the box needs no key of its own without script: each is another.
@@ -107,7 +105,7 @@ func (s *Site) readBench(c *fiber.Ctx) (benchScan, error) {
 	if err != nil {
 		return benchScan{}, err
 	}
-	b := benchScan{station: station, own: c.FormValue("back") == "ticket", today: c.FormValue("back") == "today", body: edge.ScanBody{
+	b := benchScan{station: station, bench: benchAt(c, station), own: c.FormValue("back") == "ticket", today: c.FormValue("back") == "today", body: edge.ScanBody{
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
 		Cut: c.FormValue("cut"), Bolt: c.FormValue("bolt"), After: c.FormValue("after"), From: s.typed(c, "from"), Length: s.typed(c, "length"),
@@ -187,6 +185,9 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 	if b.ticket, err = s.TicketAsked(c, b.body.Ticket); err != nil {
 		return e, false, err
 	}
+	if b.card || b.body.Action == stations.ScanIt {
+		b.turnTo(plan.Station(c.FormValue("at_station")))
+	}
 	if !slices.Contains(edge.ScanActions, b.body.Action) {
 		return e, false, desk.Refuse("bad_value", "action", "Name", "action", "Value", string(b.body.Action))
 	}
@@ -224,6 +225,16 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 		b.ticket = s.Desk.Store.Floor().Ticket(b.ticket.Spec.Code)
 	}
 	return e, false, err
+}
+
+// turnTo has a scan be of the station of the bench that the ticket is for. A page on which it lies open says at which: a scan
+// that is read twice, or sent again once its answer was lost, is of that one still, and doesn't begin the next.
+func (b *benchScan) turnTo(open plan.Station) {
+	b.station = stationFor(b.bench, b.ticket)
+	if slices.Contains(b.bench, open) {
+		b.station = open
+	}
+	b.body.Station = b.station
 }
 
 // asksLengths reports whether a card was scanned that opens a form of the cutting table.
@@ -290,9 +301,9 @@ func (s *Site) sayTable(c *fiber.Ctx, b benchScan, e stations.Event) string {
 
 // sayNext announces what the station has next, once a piece of it is finished.
 func (s *Site) sayNext(c *fiber.Ctx, b benchScan, e stations.Event) string {
-	ready := workplaceAt(s.Desk.Store.Floor(), b.station).ready
-	if b.own || e.Action != stations.Finish || len(ready) == 0 {
-		return ""
+	ready := workplaceAt(s.Desk.Store.Floor(), b.bench).ready
+	if b.own || e.Action != stations.Finish || len(ready) == 0 || slices.Contains(b.bench, e.Next) {
+		return "" // the ticket itself is the next at a bench that goes on with it
 	}
 	next := views.PieceOf(ready[0], s.Desk.Today())
 	return " " + s.Printer(c).T("steps.next_here", "Piece", s.viewsFor(c).PieceName(next), "Order", next.Order)
@@ -312,7 +323,7 @@ func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 	c.Status(edge.StatusOf(r.Code))
 	if !s.WantsPage(c) {
 		answer := benchAnswer{State: bench.Refused, Word: s.Printer(c).T("band.refused"), Code: r.Code, Message: text, Missing: missing}
-		if b.ticket != nil && (b.own || b.ticket.Station() == b.station) {
+		if b.ticket != nil && (b.own || slices.Contains(b.bench, b.ticket.Station())) {
 			address := b.address()
 			answer.Open = &address
 		}
@@ -328,7 +339,7 @@ func (s *Site) refuseBench(c *fiber.Ctx, b benchScan, err error) error {
 	if b.ticket == nil {
 		return s.showStationPage(c, b.station, nil, answer, b.body.Ticket)
 	}
-	at := b.station
+	at := stationFor(b.bench, b.ticket)
 	if b.own {
 		at = ""
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/url"
 	"slices"
 	"strings"
 
@@ -29,8 +30,8 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	if edge.Param(c, "station") != string(station) {
-		return goOn(c, "/station/"+string(station)) // the page's script keeps what waits by its address
+	if at := benchAt(c, station)[0]; edge.Param(c, "station") != string(at) {
+		return goOn(c, benchAddress(at, c.Query("ticket"))) // the page's script keeps what waits by its address
 	}
 	var open *bench.OpenTicket
 	if typed := c.Query("ticket"); typed != "" {
@@ -38,22 +39,51 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 		if err != nil {
 			return err
 		}
-		if open, err = s.openTicket(c, t, station); err != nil {
+		if open, err = s.openTicket(c, t, stationFor(benchAt(c, station), t)); err != nil {
 			return err
 		}
 	}
 	return s.showStationPage(c, station, open, nil, "")
 }
 
+// benchAt are the stations of the page on which a station's work is done: all of the device's own where it has several and
+// the station is one of them, else that station alone.
+func benchAt(c *fiber.Ctx, station plan.Station) []plan.Station {
+	if own := ownStations(c); slices.Contains(own, station) {
+		return own
+	}
+	return []plan.Station{station}
+}
+
+// stationFor is the station of a bench that a ticket is for: where it is, else the next on its way, else the bench's first.
+func stationFor(bench []plan.Station, t *stations.Ticket) plan.Station {
+	for _, step := range t.Steps[min(t.At, len(t.Steps)):] {
+		if slices.Contains(bench, step.Spec.Station) {
+			return step.Spec.Station
+		}
+	}
+	return bench[0]
+}
+
+// benchAddress is the address of a bench's page, by its first station, with a ticket open on it or none.
+func benchAddress(first plan.Station, ticket string) string {
+	address := "/station/" + string(first)
+	if ticket != "" {
+		address += "?ticket=" + url.QueryEscape(ticket)
+	}
+	return address
+}
+
 func (s *Site) showStationPage(c *fiber.Ctx, station plan.Station, open *bench.OpenTicket, answer *views.Answer, scanned string) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
-	b := workplaceAt(floor, station)
+	at := benchAt(c, station)
+	b := workplaceAt(floor, at)
 	crew, err := s.crewFor(c)
 	if err != nil {
 		return err
 	}
 	p := bench.StationPage{
-		Frame: s.frame(c, floor), Station: station, Open: open, Answer: answer, Scanned: scanned, Coming: b.coming,
+		Frame: s.frame(c, floor), Stations: at, Open: open, Answer: answer, Scanned: scanned, Coming: b.coming,
 		Crew:   crew,
 		AtWork: views.PiecesOf(b.atWork, today), Queue: views.PiecesOf(b.ready, today), Held: views.PiecesOf(b.held, today),
 	}
@@ -98,7 +128,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 	open.Frame, open.Back = s.frame(c, floor), at == ""
 	open.PostTo = "/station/" + string(t.Station()) + "/scan"
 	if at != "" {
-		open.PostTo = "/station/" + string(at) + "/scan"
+		open.PostTo, open.Among = "/station/"+string(at)+"/scan", len(benchAt(c, at)) > 1
 	}
 	open.Key = pageKey(t)
 	open.CanUndo = s.undoable(c, floor, t)

@@ -90,6 +90,10 @@
       if (!force && old.dataset.live === "form" && typedIn(old)) continue;
       swap(old, next);
     }
+    document.title = fresh.title;
+    const back = '[type="hidden"][name="next"]'; // where the page's forms come back to
+    const here = fresh.querySelector(back);
+    if (here) document.querySelectorAll(back).forEach((f) => { f.value = here.value; });
     const token = fresh.body.dataset.token; // another where somebody signed in anew
     if (token && token !== document.body.dataset.token) {
       document.body.dataset.token = token;

@@ -3,8 +3,8 @@ export const one = (selector, within = document) => within.querySelector(selecto
 export const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 export const article = () => one("#open article");
 
-// place is what a reload comes back to: the ticket and how far it is.
-export const place = () => "number " + article()?.dataset.code + " " + article()?.dataset.state;
+// place is what a reload comes back to: the ticket, at which of the bench's stations, and how far it is.
+export const place = () => { const { code, station, state } = article()?.dataset ?? {}; return "number " + code + " " + station + " " + state; };
 
 // refuse says why something can't be, by word and sound; by sound alone where there is nothing to say.
 export const refuse = (text) => document.dispatchEvent(new CustomEvent("cloth:say", { detail: { how: "refused", text } }));

@@ -55,7 +55,7 @@ func frame(path string, role stations.Role) views.Frame {
 func samples(v *views.Views) map[string]views.Page {
 	late, held, back, work := pieces()[0], pieces()[1], pieces()[2], pieces()[3]
 	station := func(open *bench.OpenTicket, role stations.Role) views.Page {
-		return bench.StationPage{Frame: frame("/station/tape", role), Station: plan.Tape, AtWork: []views.Piece{work},
+		return bench.StationPage{Frame: frame("/station/tape", role), Stations: []plan.Station{plan.Tape}, AtWork: []views.Piece{work},
 			Queue: []views.Piece{late, back}, Held: []views.Piece{held}, Coming: 7, Open: open}
 	}
 	tried := openTicket(stations.AtWork, stations.Bench)
@@ -125,7 +125,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"order-long":     longOrder(),
 		"station":        station(openTicket(stations.Ready, stations.Bench), stations.Bench),
 		"station-work":   station(openTicket(stations.AtWork, stations.Bench), stations.Bench),
-		"station-tried": bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape, Open: tried,
+		"station-tried": bench.StationPage{Frame: frame("/station/tape", stations.Bench), Stations: []plan.Station{plan.Tape}, Open: tried,
 			Answer: &views.Answer{Refused: true, Text: "Two things are still to do."}},
 		"station-held":     station(outOfTolerance(stations.Bench), stations.Bench),
 		"station-accept":   station(outOfTolerance(stations.Office), stations.Office),
@@ -133,7 +133,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"station-none":     station(nil, stations.Bench),
 		"station-uncut":    station(uncut, stations.Bench),
 		"station-finished": station(finished, stations.Bench),
-		"station-empty":    bench.StationPage{Frame: frame("/station/tape", stations.Bench), Station: plan.Tape},
+		"station-empty":    bench.StationPage{Frame: frame("/station/tape", stations.Bench), Stations: []plan.Station{plan.Tape}},
 		"ticket":           bench.TicketPage{Frame: frame("/t/7K3M9Q2T5", stations.Bench), Open: *elsewhere},
 		"board": board.Page{Frame: frame("/board", stations.Office), Columns: columns(), Rods: rods(v), Orders: 9, Late: 1, AtRisk: 2, Held: 2,
 			Finished: []views.OrderRow{{ID: "TID-007", Customer: "Tidemill Theatre", Due: "2026-12-10", State: stations.OrderFinished, Panels: 8, Finished: 8}},

@@ -34,6 +34,7 @@ type OpenTicket struct {
 	Missing   map[string]bool // entries and checks that the last try lacked
 	Makeup    Makeup          // of a panel
 	Here      bool            // the page's station is the ticket's
+	Among     bool            // of several stations of the page
 	CanUndo   bool
 	Frame     views.Frame  // of the page that it is on
 	PostTo    string       // where its commands go

@@ -87,7 +87,19 @@ func passes(t *testing.T, b *browser.Session, code, by string) int {
 			h.measure(e, by)
 		}
 	}
-	h.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
+	h.works(b, code, station, by)
+	if !browser.Read[bool](h.Tab, "window.neverLoadedAgain === true") || browser.Read[string](h.Tab, "location.pathname") != "/station/"+station {
+		t.Errorf("%s: the page has gone on to %s", station, browser.Read[string](h.Tab, "location.href"))
+	}
+	h.Do(chromedp.Navigate("about:blank")) // a browser keeps six connections to a server, and each page's stream takes one
+	return h.all()
+}
+
+// works does what the page asks of the ticket that lies open at work, until its step is finished.
+func (h *hand) works(b *browser.Session, code, station, by string) {
+	t := h.T
+	t.Helper()
+	h.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"][data-station="%s"]')`, code, station))
 	st := b.Look(t, code).Step
 	if filled := browser.Read[int](h.Tab, `[...document.querySelectorAll('#work [name^="measured."]')].filter((f) => f.type === "radio" ? f.checked : f.value).length + document.querySelectorAll('#work [type=checkbox]:checked, #work [aria-pressed=true]').length`); filled > 0 {
 		t.Errorf("%s: %d things are filled in before a hand has touched anything", station, filled)
@@ -115,12 +127,55 @@ func passes(t *testing.T, b *browser.Session, code, by string) int {
 	if after.Step != nil && after.Step.Station == station || after.State == "held" {
 		t.Errorf("%s: after all touches it is %s", station, after.State)
 	}
-	if !browser.Read[bool](h.Tab, "window.neverLoadedAgain === true") || browser.Read[string](h.Tab, "location.pathname") != "/station/"+station {
-		t.Errorf("%s: the page has gone on to %s", station, browser.Read[string](h.Tab, "location.href"))
-	}
 	t.Logf("%-9s by %-7s %d scans, %d touches, %d keys for %d measures and %d checks", station, by, h.scans, h.touches, h.keys, len(st.Asked()), len(st.Checks))
-	h.Do(chromedp.Navigate("about:blank")) // a browser keeps six connections to a server, and each page's stream takes one
-	return h.all()
+}
+
+// TestBrowserTouchesAtOneBench: a tablet at a bench of three stations takes a panel through them by one scan. After each finish its page
+// lies open at the next, says so in its title and head, and has Undo in the band; one touch starts that.
+func TestBrowserTouchesAtOneBench(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	f := s.Release(t, "SMI-1")
+	f.CutAll(t)
+	panel, mate := f.Panels[0].Ticket, f.Panels[1].Ticket
+	own := []string{"joining", "fold", "tape"}
+	device := s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/devices", Send: shoptest.Fields{"name": "Long table", "kind": "bench", "stations": own}, Status: 201})
+	tablet := c.Stranger(t, s)
+	tablet.Do(chromedp.EmulateViewport(768, 1024, chromedp.EmulateTouch, chromedp.EmulateMobile))
+	tablet.Open("/enter/" + device.At("code"))
+	tablet.Do(chromedp.Click(chromedp.CSS(`form[action="/enter"] .main-action`)))
+	tablet.Wait(`location.pathname === "/station/joining" && document.querySelector("#scan")`)
+	h := &hand{Tab: tablet}
+	office := c.SignIn(t, s)
+	h.Do(chromedp.Evaluate[chromedp.Void](`window.neverLoadedAgain = true; undefined`))
+	h.open(panel, "scanner")
+	for i, station := range own {
+		before := h.all()
+		if i > 0 {
+			h.touch(`.bar .main-action[value="start"]`)
+		}
+		h.works(office, panel, station, "finger")
+		if n := h.all() - before; n > 6 {
+			t.Errorf("%s takes %d touches", station, n)
+		}
+		if i+1 < len(own) {
+			h.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="ready"][data-station="%s"]') && document.querySelector('.bench-top .undo:not([hidden])')`, panel, own[i+1]))
+			h.Wait(`document.querySelector('.own[aria-current] span').textContent === document.querySelector('.ticket-head .at strong').textContent`)
+		}
+	}
+	if h.scans != 1 || h.all() > 15 || !browser.Read[bool](h.Tab, "window.neverLoadedAgain === true") {
+		t.Errorf("three stations take %d scans and %d touches, want 1 and at most 15 on one page", h.scans, h.touches)
+	}
+	for _, name := range []string{"Joining & hems", "Heading fold", "Tape sewing"} {
+		if !browser.Read[bool](h.Tab, fmt.Sprintf(`document.title.includes(%[1]q) && document.querySelector("h1").textContent.includes(%[1]q) && document.querySelector('label[for="scan"]').textContent.includes(%[1]q)`, name)) {
+			t.Errorf("title, head and scan box don't all say %s", name)
+		}
+	}
+	h.touch(".bench-top .undo") // the last finish
+	h.Wait(`document.querySelector('#open article[data-state="at_work"][data-station="tape"]')`)
+	h.Wait(fmt.Sprintf(`document.querySelector('#queue a[href="/station/joining?ticket=%s"] .at')`, mate))
+	h.open(mate, "scanner") // at another of its stations: head, title and where a form comes back to follow
+	h.Wait(fmt.Sprintf(`document.querySelector('.own[aria-current]').textContent.includes("Joining") && document.querySelector('[type="hidden"][name="next"]').value.endsWith("ticket=%s")`, mate))
 }
 
 // open begins a ticket: its code is read by a scanner or typed, which is one thing to do, or the finger starts the next.

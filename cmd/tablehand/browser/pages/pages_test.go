@@ -22,7 +22,7 @@ import (
 type page struct {
 	name string // also of its pictures
 	path string
-	by   string // who looks: "" the office, else "stranger", or the token of a device
+	by   string // who looks: "" the office, else "stranger", "long table" a bench of several stations, or the token of a device
 	do   func(*browser.Tab)
 	shop *shoptest.Shop // another than the busy one; nil: that
 }
@@ -259,6 +259,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "station-cutting-ready", path: "/station/cutting?ticket=" + b.uncut.Cutting[0].Ticket},
 		{name: "station-refused", path: "/station/tape", do: func(p *browser.Tab) { p.Scan("000000000", "refused") }},
 		{name: "station-empty", path: "/station/joining"},
+		{name: "bench-several", path: "/station/fold?ticket=" + b.taped.Panels[6].Ticket, by: "long table"},
 	}
 	for i, panel := range b.taped.Panels[:b.taped.Taken] {
 		look := b.Look(t, panel.Ticket)
@@ -394,6 +395,11 @@ func (v *visitor) enter(s *shoptest.Shop, by string) *browser.Tab {
 	switch by {
 	case "stranger":
 		p.Open("/hello?language=" + v.language)
+	case "long table":
+		device := s.Ask(v.t, shoptest.Request{As: s.Office, Do: "POST /api/devices", Send: shoptest.Fields{"name": "Long table", "kind": "bench", "stations": []string{"fold", "tape", "pull_up"}, "language": v.language}, Status: 201})
+		p.Open("/enter/" + device.At("code"))
+		p.Do(chromedp.Click(chromedp.CSS(`form[action="/enter"] .main-action`)))
+		p.Wait(`location.pathname === "/station/fold"`)
 	case "":
 		p.Open("/sign-in?language=" + v.language + "#" + url.PathEscape(s.Passphrase(v.t)))
 		p.Wait(`["/", "/setup"].includes(location.pathname)`)
