@@ -39,7 +39,7 @@ type draftAnswer struct {
 	Source, Results, Sheet, Told, Refused, To string
 	Form                                      bool
 	Fields                                    []taking.FieldProblem
-	Sums, Defaults                            map[string]string
+	Sums, Shorts, Defaults                    map[string]string
 	Errors                                    int
 }
 
@@ -126,6 +126,64 @@ func TestDraftTellsOfTheWindowsThatAreLeft(t *testing.T) {
 	}
 	if want := "[treatments.0.face_width treatments.7.tape]"; fmt.Sprint(told) != want {
 		t.Errorf("told at %v, want %s", told, want)
+	}
+}
+
+// TestDraftTellsWhatIsShort: beside the bolt of the lot that is wanted and in the bar, which calls nothing well until the cloth
+// does. Bay's pair takes 5 cuts of 121½ in out of plain cloth of the same width, 3⅜ yd each; of 14 yd four come.
+func TestDraftTellsWhatIsShort(t *testing.T) {
+	s := openShop(t)
+	bay := with(typedOrder("SMI-1"), "treatments.0.face_width", "84", "treatments.0.finished_length", "105 1/2", "treatments.0.return", "3 1/2",
+		"treatments.0.overlap", "6", "fabrics.0.usable_width", "54", "fabrics.0.bolts.0.lot", "9", "fabrics.0.bolts.0.length", "14 yd",
+		"fabrics.0.bolts.4.was", "-1", "fabrics.0.bolts.4.id", "R2", "fabrics.0.bolts.4.length", "1 yd", "fabrics.0.bolts.4.lot", "10")
+	for name := range bay {
+		if strings.HasPrefix(name, "treatments.7.") {
+			bay.Del(name)
+		}
+	}
+	a := s.drafted(t, "/taking/draft", bay, 200)
+	const says = "4 of 5 cuts fit; order one more cut, 3 3⁄8 yd, of lot 9"
+	beside := plainly(a.Shorts["fabrics.0.bolts.0"])
+	if a.Errors != 0 || len(a.Shorts) != 1 || !strings.Contains(beside, says) {
+		t.Errorf("beside the bolt: %d %q", a.Errors, a.Shorts)
+	}
+	if told := plainly(a.Told); !strings.Contains(told, "reed: "+says+". Ready to save.") || strings.Contains(told, "Nothing is wrong") {
+		t.Errorf("the bar says %q", told)
+	}
+	a = s.drafted(t, "/taking/draft", with(bay, "fabrics.0.bolts.0.length", "17 yd"), 200)
+	if told := plainly(a.Told); len(a.Shorts) != 0 || told != "Nothing is wrong. Ready to save." {
+		t.Errorf("with cloth enough: %q %q", a.Shorts, told)
+	}
+	a = s.drafted(t, "/taking/draft", with(bay, "treatments.0.face_width", "x"), 200)
+	if !strings.Contains(a.Told, `href="#f-treatments.0.face_width"`) || plainly(a.Told) != "1 to fill in or fix" {
+		t.Errorf("with a slip: %q", a.Told)
+	}
+}
+
+// plainly is a piece of a page as it reads.
+func plainly(html string) string {
+	text := regexp.MustCompile(`<[^>]*>`).ReplaceAllString(strings.ReplaceAll(html, "\n", " "), "")
+	return strings.Join(strings.Fields(strings.TrimPrefix(strings.TrimSpace(text), "‖")), " ")
+}
+
+// TestDraftOffersEmptyParts: a fabric without a bolt and an order without a tape have an empty one to type into, which isn't
+// written to the file; another bolt is opened by the address that a shortage leads to.
+func TestDraftOffersEmptyParts(t *testing.T) {
+	s := openShop(t)
+	s.visit(t, stations.Office, "/taking", 200, `name="fabrics.0.bolts.0.id" value=""`, `name="tapes.0.id" value=""`)
+	blank := with(typedOrder("SMI-1"), "fabrics.0.bolts.3.was", "-1", "fabrics.0.bolts.3.id", "", "fabrics.4.was", "-1", "fabrics.4.use", "face",
+		"fabrics.4.bolts.0.was", "-1", "fabrics.4.bolts.0.id", "", "tapes.2.was", "-1", "tapes.2.id", "")
+	if a := s.drafted(t, "/taking/draft", blank, 200); a.Errors != 0 || strings.Count(a.Source, "id:") != 3 {
+		t.Errorf("%d errors\n%s", a.Errors, a.Source)
+	}
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SMI-4"), status: 201})
+	page := s.visit(t, stations.Office, "/orders/SMI-4/edit", 200)
+	if strings.Contains(page, `name="fabrics.0.bolts.1.id"`) || strings.Contains(page, `name="tapes.1.id"`) {
+		t.Error("an order that has bolts and a tape is offered others")
+	}
+	page = s.visit(t, stations.Office, "/orders/SMI-4/edit?bolt=1", 200, `name="fabrics.0.bolts.1.id" value=""`)
+	if strings.Contains(page, `name="fabrics.1.bolts.1.id"`) {
+		t.Error("another fabric is offered a bolt too")
 	}
 }
 

@@ -38,6 +38,7 @@ func (v *Views) functions() template.FuncMap {
 		"strip":     strip,
 		"why":       v.why,
 		"lacks":     v.Lacks,
+		"shortage":  v.Shortage,
 	}
 }
 

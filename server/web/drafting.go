@@ -2,8 +2,10 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -19,6 +21,9 @@ func (s *Site) fieldProblems(c *fiber.Ctx, d *draft) (fields []taking.FieldProbl
 	say := s.Printer(c)
 	for _, p := range d.problems {
 		name, list, key := "", "", ""
+		if d.shown && (p.Code == "fabric_short" || p.Code == "lots_mixed") { // told beside a bolt
+			continue
+		}
 		if d.shown {
 			name, list, key = d.fieldOf(p.Where)
 			if name == "" && p.Code == "bolt_shared" { // fieldProblems where the bolt is named
@@ -50,8 +55,11 @@ func (s *Site) fieldProblems(c *fiber.Ctx, d *draft) (fields []taking.FieldProbl
 func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (taking.Draft, error) {
 	v := taking.Draft{Order: d.form.Text["order"], General: bySeverity(general), Unwritable: d.stuck}
 	for _, p := range d.problems {
-		if p.Severity == engine.Error {
+		switch {
+		case p.Severity == engine.Error:
 			v.Errors++
+		case p.Severity == engine.Warning && p.Code != "fabric_short" && p.Code != "lots_mixed":
+			v.Warnings++
 		}
 	}
 	byFile := map[int]int{} // treatment of the file → of the work-up
@@ -59,6 +67,7 @@ func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown
 		byFile[of] = i
 	}
 	if d.work != nil {
+		v.Short = views.ShortagesOf(d.work)
 		v.Cloth, v.Incomplete = views.ClothOf(d.work), d.work.Totals.Incomplete || len(d.worked) < len(d.form.Lists["treatments"])
 	}
 	for i, t := range d.form.Lists["treatments"] {
@@ -81,6 +90,31 @@ func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown
 	return v, nil
 }
 
+// shortAt says at which bolt of the page it is told what a fabric's bolts lack, by the bolt's name there: the last of the dye
+// lot that is wanted, or the fabric's last.
+func (d *draft) shortAt() map[string]*views.Shortage {
+	at := map[string]*views.Shortage{}
+	if d.work == nil {
+		return at
+	}
+	for _, short := range views.ShortagesOf(d.work) {
+		for i, f := range d.form.Lists["fabrics"] {
+			bolts := f.Lists["bolts"]
+			if f.Text["id"] != short.Fabric || len(bolts) == 0 {
+				continue
+			}
+			last := len(bolts) - 1
+			for j := range bolts {
+				if len(short.Order) > 0 && short.Order[0].Lot != "" && bolts[j].Text["lot"] == short.Order[0].Lot {
+					last = j
+				}
+			}
+			at[d.places["fabrics["+strconv.Itoa(i)+"].bolts["+strconv.Itoa(last)+"]"]] = &short
+		}
+	}
+	return at
+}
+
 // defaultsOf are what stands for fields that are left out, by their names; of what could be worked out.
 func (s *Site) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 	defaults := map[string]string{}
@@ -88,7 +122,11 @@ func (s *Site) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 		return defaults
 	}
 	o, say := d.work.Order, s.Printer(c)
-	put := func(group, key string, l measure.Length) { defaults[under(group, key)] = say.Length(l, o.Units) }
+	put := func(group, key string, l measure.Length) {
+		figure := say.Figure(l, o.Units)
+		figure.Unit = "" // stands beside the field
+		defaults[under(group, key)] = strings.TrimSpace(figure.String())
+	}
 	for i := range o.Treatments {
 		group := d.places["treatments["+strconv.Itoa(d.worked[i])+"]"]
 		t := &o.Treatments[i]
@@ -118,6 +156,7 @@ type draftAnswer struct {
 	Results  string                `json:"results"`
 	Sheet    string                `json:"sheet,omitempty"` // of a file that was typed
 	Sums     map[string]string     `json:"sums"`
+	Shorts   map[string]string     `json:"shorts"` // beside bolts
 	Defaults map[string]string     `json:"defaults"`
 	Errors   int                   `json:"errors"`
 	Told     string                `json:"told"`
@@ -147,29 +186,25 @@ func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 	a.Source, a.Form, a.Errors = page.Source, d.shown, page.Draft.Errors
 	a.Fields, _ = s.fieldProblems(c, d)
 	a.Fields = slices.Grow(a.Fields, 0)
-	a.Sums, a.Defaults = map[string]string{}, s.defaultsOf(c, d)
-	a.Told = s.Printer(c).T("taking.told.ready")
-	if a.Errors > 0 {
-		a.Told = s.Printer(c).N("taking.told.wrong", a.Errors)
+	a.Sums, a.Shorts, a.Defaults = map[string]string{}, map[string]string{}, s.defaultsOf(c, d)
+	var failed error
+	part := func(name string, data any) string {
+		var b bytes.Buffer
+		failed = cmp.Or(failed, taking.RenderPart(v, &b, name, data))
+		return b.String()
 	}
-	var b bytes.Buffer
-	if err := taking.RenderPart(v, &b, "taking-results", page.Draft); err != nil {
-		return err
+	a.Results, a.Told = part("taking-results", page.Draft), part("taking-told", page.Draft)
+	for bolt, short := range d.shortAt() {
+		a.Shorts[bolt] = part("bolt-short", short)
 	}
-	a.Results = b.String()
 	for i, t := range d.form.Lists["treatments"] {
-		b.Reset()
-		if err := taking.RenderPart(v, &b, "hang-sum", taking.SumOf(t.Text, measure.Unit(d.form.Text["units"]))); err != nil {
-			return err
-		}
-		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = b.String()
+		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = part("hang-sum", taking.SumOf(t.Text, measure.Unit(d.form.Text["units"])))
 	}
 	if c.FormValue("truth") == "file" && d.shown {
-		b.Reset()
-		if err := taking.RenderPart(v, &b, "taking-sheet", page); err != nil {
-			return err
-		}
-		a.Sheet = b.String()
+		a.Sheet = part("taking-sheet", page)
+	}
+	if failed != nil {
+		return failed
 	}
 	return c.JSON(a)
 }

@@ -8,7 +8,6 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
-	"tablehand/engine/workup"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
@@ -142,7 +141,8 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) er
 
 // shortFirst puts the orders whose cloth doesn't do before those that can be released as they are.
 func shortFirst(list []home.Unreleased) {
-	slices.SortStableFunc(list, func(a, b home.Unreleased) int { return min(len(b.Short), 1) - min(len(a.Short), 1) })
+	lacks := func(o home.Unreleased) int { return min(len(o.Short)+len(o.Shared), 1) }
+	slices.SortStableFunc(list, func(a, b home.Unreleased) int { return lacks(b) - lacks(a) })
 }
 
 // addHeld adds an order's held tickets to those that the office decides, those that their cloth holds and those that
@@ -217,11 +217,7 @@ func (s *Site) unreleased(c *fiber.Ctx, o *stations.Order, today string) (home.U
 	if err != nil {
 		return row, err
 	}
-	for _, problem := range slices.Concat(w.Problems, s.Desk.SharedBolts(o.ID, w)) {
-		if workup.OfBolts(problem) {
-			row.Short = append(row.Short, problem)
-		}
-	}
+	row.Short, row.Shared = views.ShortagesOf(w), s.Desk.SharedBolts(o.ID, w)
 	if edge.Param(c, "order") == o.ID {
 		row.Typed = c.FormValue("reason")
 	}

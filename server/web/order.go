@@ -41,7 +41,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: bySeverity(problems), AllProblems: look.All,
-		Short: order.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
+		Short: views.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	for i := range w.Order.Fabrics {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine"
 	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
@@ -27,10 +28,13 @@ func (s *Site) newOrderPage(c *fiber.Ctx) error {
 		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 	}
 	d.source, _ = orderfile.WithForm(nil, orderfile.Form{Text: d.form.Text})
+	if err := s.workOut(d); err != nil {
+		return err
+	}
 	return s.showTaking(c, d, "", false)
 }
 
-// editOrderPage: GET /orders/{order}/edit.
+// editOrderPage: GET /orders/{order}/edit. With ?bolt=2 the second fabric has one bolt more to type into.
 func (s *Site) editOrderPage(c *fiber.Ctx) error {
 	o, err := s.OrderAsked(c)
 	if err != nil {
@@ -160,13 +164,19 @@ func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (taking.Page, erro
 				byField[f.Field] = append(byField[f.Field], f)
 			}
 		}
-		p.Sheet = taking.Sheet(s.viewsFor(c), d.form, byField, s.defaultsOf(c, d))
+		another, _ := strconv.Atoi(c.Query("bolt"))
+		p.Sheet = taking.Sheet(s.viewsFor(c), d.form, taking.Told{Problems: byField, Defaults: s.defaultsOf(c, d), Short: d.shortAt(), Another: another})
 		for i := range p.Sheet.Fields {
 			p.Sheet.Fields[i].Fixed = p.Sheet.Fields[i].Name == "order" && p.ID != ""
 		}
 	}
 	var err error
 	p.Draft, err = s.showDraft(c, d, general, c.FormValue("shown"))
+	if p.Sheet != nil {
+		p.Draft.First = p.Sheet.Named(func(f taking.Field) bool {
+			return slices.ContainsFunc(fields, func(p taking.FieldProblem) bool { return p.Field == f.Name && p.Severity == engine.Error })
+		})
+	}
 	return p, err
 }
 
@@ -258,8 +268,15 @@ func (t *typed) form(d *draft, path, name, list string) orderfile.Form {
 
 // blank reports whether a part is new and nobody has typed into it.
 func (t *typed) blank(list string) bool {
-	if t.text["was"] != strconv.Itoa(orderfile.NotInFile) || len(t.lists) > 0 {
+	if t.text["was"] != strconv.Itoa(orderfile.NotInFile) {
 		return false
+	}
+	for within, parts := range t.lists {
+		for _, part := range parts {
+			if !part.blank(within) {
+				return false
+			}
+		}
 	}
 	before := taking.BlankText(list)
 	for key, value := range t.text {

@@ -56,9 +56,14 @@
       const place = part(group)?.querySelector("[data-sum]");
       if (place) fill(place, sum);
     }
+    for (const place of sheet.querySelectorAll("[data-short]")) {
+      const short = (answer.shorts || {})[place.closest("[data-group]").dataset.group] || "";
+      fill(place, short);
+      place.hidden = !short;
+    }
     for (const f of sheet.querySelectorAll("input[id]")) f.placeholder = (answer.defaults || {})[f.name] || "";
     tell(answer.fields || []);
-    told.textContent = answer.told;
+    fill(told, answer.told);
     form.dataset.errors = answer.errors;
     here();
     document.dispatchEvent(new CustomEvent("cloth:worked"));
@@ -86,12 +91,13 @@
       box.querySelector(".beside")?.remove();
       box.classList.toggle("wrong", wrong);
       if (wrong) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
-      field.removeAttribute("aria-describedby");
+      const unit = field.closest(".field") ? "of-units" : "";
+      if (unit) field.setAttribute("aria-describedby", unit); else field.removeAttribute("aria-describedby");
       if (!about.length) continue;
       const p = Object.assign(document.createElement("p"), { className: "beside", id: field.id + "-told" });
       p.append(...about.map((one) => Object.assign(document.createElement("span"), { className: one.severity, textContent: one.text })));
       box.append(p);
-      field.setAttribute("aria-describedby", p.id);
+      field.setAttribute("aria-describedby", (p.id + " " + unit).trim());
       if (wrong) box.closest("details")?.setAttribute("open", "");
     }
   }
@@ -117,6 +123,7 @@
       for (const name of ["name", "data-group"]) if (e.hasAttribute(name)) e.setAttribute(name, swap(e.getAttribute(name)));
       if (e.value && e.tagName === "BUTTON") e.value = e.value.replace(from, to);
       if (e.id) e.id = e.id.replace("f-" + from + ".", "f-" + to + ".");
+      if (e.hasAttribute("aria-describedby")) e.setAttribute("aria-describedby", e.getAttribute("aria-describedby").replace("f-" + from + ".", "f-" + to + "."));
       if (e.htmlFor) e.htmlFor = e.htmlFor.replace("f-" + from + ".", "f-" + to + ".");
     }
     return node;
@@ -188,6 +195,23 @@
   function arrangeAll() {
     for (const g of sheet.querySelectorAll(".group")) arrange(g);
     refer();
+    measure();
+  }
+
+  // measure puts the order's unit beside each length that doesn't say its own.
+  function measure() {
+    const chosen = sheet.querySelector('[name="units"]')?.selectedOptions[0];
+    if (!chosen) return;
+    const word = document.querySelector("#of-units span");
+    if (word.textContent !== chosen.text) word.textContent = chosen.text;
+    for (const u of sheet.querySelectorAll(".field .unit")) {
+      if (u.textContent !== chosen.value) u.textContent = chosen.value;
+      ownUnit(u.previousElementSibling);
+    }
+  }
+
+  function ownUnit(field) {
+    field.parentNode.classList.toggle("own-unit", /[\p{L}'"′″’”]/u.test(field.value));
   }
 
   // refer offers the form's fabrics and tapes where they are chosen.
@@ -230,6 +254,8 @@
       if (/\.id$/.test(e.target.name) && !e.target.closest(".bolts")) renamed(e.target);
       if (group) arrange(group, e.target.tagName === "SELECT");
       if (/\.(id|use)$/.test(e.target.name)) refer();
+      if (e.target.name === "units") measure();
+      else if (e.target.closest(".field")) ownUnit(e.target);
     }
     changed(e);
   });
@@ -289,6 +315,19 @@
     field.select?.();
   }
 
+  // onward goes to the next field, and past a bolt or tape that is left empty. After the last it says which keys go on:
+  // Enter itself presses no button.
+  function onward(field) {
+    const stops = fieldsOf(sheet);
+    const list = field.closest(".group.bolts, .group.tapes");
+    const own = list ? fieldsOf(list) : [];
+    const past = own[0] === field && own.every((f) => !f.value.trim()) ? own.at(-1) : field;
+    const next = stops[stops.indexOf(past) + 1];
+    if (next) { go(next); return; }
+    told.asServed = "";
+    told.textContent = words.last;
+  }
+
   // The press of an Enter that has gone on isn't the next field's: it would open a choice or press a button.
   let gone = false;
   document.addEventListener("keypress", (e) => { if (e.key === "Enter" && gone) e.preventDefault(); });
@@ -314,14 +353,22 @@
     } else if (e.key === "Enter" && plain && field?.matches("#sheet input, #sheet select")) {
       e.preventDefault();
       gone = true;
-      const stops = [...fieldsOf(sheet), ...sheet.querySelectorAll(".group.treatments:last-of-type .copy")].sort((a, b) => a.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING ? -1 : 1);
-      go(stops[stops.indexOf(field) + 1]);
+      onward(field);
     }
+  });
+
+  told.addEventListener("click", (e) => {
+    const first = document.getElementById(e.target.closest("a")?.hash.slice(1));
+    if (!first) return;
+    e.preventDefault();
+    first.closest("details")?.setAttribute("open", "");
+    go(first);
   });
 
   addEventListener("beforeunload", (e) => { if (unsaved) e.preventDefault(); });
 
   arrangeAll();
-  fieldsOf(sheet).find((f) => f.matches('[aria-invalid="true"]') || !f.value)?.focus();
+  const asked = document.getElementById(location.hash.slice(1)); // by the page's address
+  (sheet.contains(asked) ? asked : fieldsOf(sheet).find((f) => f.matches('[aria-invalid="true"]') || !f.value))?.focus();
   ask();
 })();

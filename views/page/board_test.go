@@ -30,7 +30,7 @@ func todayPage(counts []home.StationCount) home.Page {
 		Urgent: []home.UrgentOrder{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
 			Rod: views.RodOf(pieces(), false)}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
 		Release: []home.Unreleased{{ID: "SMI-017", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true,
-			Short: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},
+			Short: []views.Shortage{lacksCloth}, Shared: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},
 		MoreRelease: 2,
 		Changed:     []home.Changed{{ID: "SMI-014", Customer: "Saltmarsh Inn", Pieces: []views.Piece{{Code: "7K3M9Q2T5", Kind: plan.PanelTicket, Window: "Bay", Panel: "L", Kept: []string{"cut_length", "pleats"}}}}},
 		Bill:        []home.Billable{{Customer: "Lantern House", Panels: []plan.Code{"7K3M9Q2T5"}, Orders: []string{"LAN-003"}, Total: usd(25500)}, {Customer: "Reed & Daughter", Panels: []plan.Code{"8C4D2E6F9"}}},

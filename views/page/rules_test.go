@@ -7,7 +7,8 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
-	"tablehand/views/page/order"
+	"tablehand/views"
+	"tablehand/views/i18n"
 	"tablehand/views/page/rules"
 )
 
@@ -50,20 +51,34 @@ func TestShortagesOf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	bolts := func(list string) []order.Shortage {
+	bolts := func(list string) []views.Shortage {
 		file := strings.Replace(string(source), "{id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}", list, 1)
 		if file == string(source) {
 			t.Fatal("the example lists another bolt")
 		}
-		return order.ShortagesOf(worked(t, file))
+		return views.ShortagesOf(worked(t, file))
 	}
 	if got := bolts("{id: R1, length: 40 yd, lot: A}"); len(got) != 0 {
 		t.Errorf("enough, and yet %+v", got)
 	}
 	got := bolts("{id: R1, length: 14 yd, lot: A}")
 	if len(got) != 1 || got[0].Fabric != "reed" || got[0].Short != measure.Read("121.5in") || got[0].ToOrder != measure.Read("3.375yd") || len(got[0].Missing) != 1 ||
-		got[0].Missing[0] != (order.MissingCuts{Window: "Bay, left", Count: 1, Length: measure.Read("121.5in"), Lot: "A"}) {
+		got[0].Missing[0] != (views.MissingCuts{Window: "Bay, left", Count: 1, Length: measure.Read("121.5in"), All: measure.Read("121.5in"), Lot: "A"}) {
 		t.Errorf("14 yards: %+v", got)
+	}
+	if got[0].Cuts != 5 || got[0].Fit != 4 || len(got[0].Order) != 1 || got[0].Order[0] != (views.CutsToOrder{Lot: "A", Count: 1, Length: measure.Read("3.375yd")}) {
+		t.Errorf("14 yards: %+v", got)
+	}
+	for language, says := range map[string]string{
+		"en": `4 of 5 cuts fit; order one more cut, 3 3⁄8 yd, of lot A`, "es": `caben 4 de 5 cortes; pida un corte más, 3 3⁄8 yd, del lote A`,
+	} {
+		v, err := views.New(i18n.For(language))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := tags.ReplaceAllString(string(v.Shortage(got[0])), ""); said != says {
+			t.Errorf("%s: %s", language, said)
+		}
 	}
 	got = bolts("{id: R1, length: 14 yd, lot: A}\n      - {id: R2, length: 5 yd, lot: B}")
 	if len(got) != 1 || !got[0].Short.IsZero() || len(got[0].Missing) != 0 || strings.Join(got[0].Mixed, "") != "Bay, left" || len(got[0].OnHand) != 2 {

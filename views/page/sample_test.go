@@ -333,6 +333,14 @@ func lanes() []screen.Lane {
 
 func usd(minor int64) *billing.Money { return &billing.Money{Minor: minor, Currency: "USD"} }
 
+// lacksCloth is a fabric that has no room for some of its cuts.
+var lacksCloth = views.Shortage{
+	Fabric: "reed", Cuts: 8, Fit: 4, Short: measure.Read("486in"), ToOrder: measure.Read("13.5yd"), Mixed: []string{"Kitchen"},
+	Order:   []views.CutsToOrder{{Lot: "9", Count: 1, Length: measure.Read("3.375yd")}, {Count: 3, Length: measure.Read("10.125yd")}},
+	Missing: []views.MissingCuts{{Window: "Bay", Count: 1, Length: measure.Read("121.5in"), Lot: "9"}},
+	OnHand:  []views.BoltOnHand{{ID: "R1", Lot: "9", Length: measure.Read("14yd")}},
+}
+
 func orderPage() order.Page {
 	step := func(name, value string) workup.Step {
 		return workup.Step{Name: name, Value: measure.Read(value), Formula: "page.order.as_given", Inputs: []workup.Input{{Name: "pleats", Value: measure.OfCount(19)}}}
@@ -357,7 +365,8 @@ func orderPage() order.Page {
 		Due: "2026-12-18", State: stations.OrderTaken, Revision: 1, Windows: []order.Window{window},
 		Cloth: []views.ClothRow{{Name: "reed", Use: "use.face", Count: 5, Length: measure.Read("607.5in"), ToOrder: measure.Read("17.25yd"), OnBolts: measure.Read("1440in")},
 			{Name: "cart-4", Use: "page.order.tape", Count: 2, Length: measure.Read("256.5in"), ToOrder: measure.Read("263in")}},
-		Problems: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}},
+		Problems: []engine.Problem{{Severity: engine.Warning, Code: "fabric_short", Key: "page.order.incomplete"}},
+		Short:    []views.Shortage{lacksCloth},
 	}
 }
 
@@ -405,7 +414,10 @@ func takingPage(v *views.Views, id string) taking.Page {
 			form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 		}
 	}
-	p.Sheet = taking.Sheet(v, form, map[string][]taking.FieldProblem{"order": {{Field: "order", Severity: engine.Error, Text: "Is there already."}}}, map[string]string{"treatments.0.pleats": "19"})
+	p.Sheet = taking.Sheet(v, form, taking.Told{
+		Problems: map[string][]taking.FieldProblem{"order": {{Field: "order", Severity: engine.Error, Text: "Is there already."}}},
+		Defaults: map[string]string{"treatments.0.pleats": "19"}, Short: map[string]*views.Shortage{"fabrics.0.bolts.0": &lacksCloth},
+	})
 	row := views.NumberRow{Name: "pleats", Same: true, Values: []views.PanelValue{{Panel: "L", Value: measure.Read("19")}}}
 	p.Draft = taking.Draft{Order: "SMI-014", Windows: []taking.DraftWindow{{Field: "treatments.0", Name: "Bay", Numbers: []views.NumberRow{row},
 		Drawing: &views.Drawing{SVG: "<svg></svg>"}, Panel: "L"}, {Field: "treatments.1"}},

@@ -5,6 +5,7 @@ import (
 	"embed"
 	"fmt"
 	"html/template"
+	"net/url"
 	"strings"
 
 	"tablehand/engine"
@@ -91,9 +92,21 @@ type UrgentOrder struct {
 type Unreleased struct {
 	ID, Customer, Due string
 	Late, AtRisk      bool
-	Short             []engine.Problem // what its cloth lacks; none where it can be released as it is
+	Short             []views.Shortage // what its cloth lacks
+	Shared            []engine.Problem // bolts that another order names too; of neither any where it can be released as it is
 	NoCustomer        bool             // it can't be released before it names one
 	Typed             string           // the reason, of a try that was refused
+}
+
+// Lacks reports whether its bolts don't do for it.
+func (o Unreleased) Lacks() bool { return len(o.Short)+len(o.Shared) > 0 }
+
+// EditCloth is the address where its cloth is mended: that of a new bolt of the fabric that is short.
+func (o Unreleased) EditCloth() string {
+	if len(o.Short) > 0 {
+		return "/orders/" + url.PathEscape(o.ID) + o.Short[0].AnotherBolt()
+	}
+	return "/orders/" + url.PathEscape(o.ID) + "/edit"
 }
 
 // Changed is an order of which some panels are made otherwise than its newest file has it.

@@ -28,7 +28,7 @@ type Page struct {
 	Cloth                       []views.ClothRow
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
-	Short                       []Shortage // fabrics whose bolts don't do
+	Short                       []views.Shortage // fabrics whose bolts don't do
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
 	Rod                         []views.RodPlace // where its panels are

@@ -32,7 +32,8 @@ type Page struct {
 // New reports whether the page is for an order that isn't on the books yet.
 func (p Page) New() bool { return p.ID == "" }
 
-// RenderPart writes a part of the page, for its script: "taking-sheet", "taking-results" or "hang-sum".
+// RenderPart writes a part of the page, for its script: "taking-sheet", "taking-results", "taking-told", "bolt-short" or
+// "hang-sum".
 func RenderPart(v *views.Views, w io.Writer, part string, data any) error {
 	return v.RenderPart(w, &taking, part, data)
 }
@@ -45,7 +46,10 @@ type Draft struct {
 	Incomplete bool             // a window is left out of the cloth
 	General    []engine.Problem // of no field
 	Errors     int
-	Unwritable bool // the last change of the form can't be put into the file
+	First      string           // the first field with an error, "" for none
+	Warnings   int              // beside what is short
+	Short      []views.Shortage // fabrics whose bolts don't do
+	Unwritable bool             // the last change of the form can't be put into the file
 }
 
 // DraftWindow is a window of the draft; without numbers while something is wrong or missing.

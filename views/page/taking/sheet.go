@@ -1,6 +1,8 @@
 package taking
 
 import (
+	"cmp"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,6 +27,7 @@ type Part struct {
 	Parts  map[string][]*Part // of the order: by list
 	Rest   []orderfile.Unshown
 	Sum    *views.HangSum
+	Short  *views.Shortage // of a bolt: its fabric's, told here
 }
 
 // Field is one thing that the form asks.
@@ -37,6 +40,8 @@ type Field struct {
 	Use                string // and among the fabrics of that use
 	Options            []Option
 	Default            string // what stands for it where it is left out
+	Unit               string // that a bare number of a length has: the order's
+	OwnUnit            bool   // the text says its unit itself
 	Fixed              bool   // can't be typed
 	Needed             bool
 	Problems           []FieldProblem
@@ -44,6 +49,9 @@ type Field struct {
 
 // Option is one of a choice; Family is a heading's.
 type Option struct{ Value, Label, Family string }
+
+// ownUnit finds a unit in a length: 60 yd, 8' 3". The script of the form goes by the same.
+var ownUnit = regexp.MustCompile(`[\p{L}'"′″’”]`)
 
 // ID is the field's own in the page.
 func (f Field) ID() string { return "f-" + f.Name }
@@ -61,16 +69,70 @@ type FieldProblem struct {
 	Text     string          `json:"text"`
 }
 
-// Sheet lays a form out for the page, its parts numbered as in the form. What is problems of fields, and what stands for
-// those that are left out, go to them by name.
-func Sheet(v *views.Views, form orderfile.Form, problems map[string][]FieldProblem, defaults map[string]string) *Part {
-	s := sheetMaker{v: v, problems: problems, defaults: defaults, order: form}
+// Told is what goes to the parts and fields of a form by their names.
+type Told struct {
+	Problems map[string][]FieldProblem  // of fields
+	Defaults map[string]string          // what stands for fields that are left out
+	Short    map[string]*views.Shortage // beside bolts
+	Another  int                        // the number of the fabric that is to have one bolt more to type into, 0 for none
+}
+
+// Sheet lays a form out for the page, its parts numbered as in the form. A fabric without a bolt and an order without a tape
+// have an empty one to type into, which Enter leads to.
+func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
+	s := sheetMaker{v: v, told: told, order: form}
 	root := s.group("", "order", form, 1)
 	root.Parts = map[string][]*Part{}
 	for _, list := range []string{"fabrics", "tapes", "treatments"} {
-		root.Parts[list] = s.list("", list, form.Lists[list])
+		forms := form.Lists[list]
+		if list == "tapes" && len(forms) == 0 && takesTape(form.Lists["treatments"]) {
+			forms = []orderfile.Form{empty(list)}
+		}
+		root.Parts[list] = s.list("", list, forms)
 	}
 	return root
+}
+
+// takesTape reports whether a window has a heading that a tape sets, or none yet.
+func takesTape(windows []orderfile.Form) bool {
+	return len(windows) == 0 || slices.ContainsFunc(windows, func(w orderfile.Form) bool {
+		h := orderfile.Heading(w.Text["heading"]).Data()
+		return h == nil || h.Family == orderfile.SetByTape
+	})
+}
+
+// Named returns the name of the first field in the sheet's order of which so much is true, "" for none.
+func (p *Part) Named(is func(Field) bool) string {
+	for _, f := range slices.Concat(p.Fields, p.More) {
+		if is(f) {
+			return f.Name
+		}
+	}
+	for _, parts := range [][]*Part{p.Bolts, p.Parts["fabrics"], p.Parts["tapes"], p.Parts["treatments"]} {
+		for _, part := range parts {
+			if name := part.Named(is); name != "" {
+				return name
+			}
+		}
+	}
+	return ""
+}
+
+// UnitWord is the order's unit as its choice names it.
+func (p *Part) UnitWord() string {
+	for _, f := range p.Fields {
+		for _, o := range f.Options {
+			if f.Name == "units" && o.Value == f.Value {
+				return o.Label
+			}
+		}
+	}
+	return ""
+}
+
+// empty is a part of the form that nobody has typed into.
+func empty(list string) orderfile.Form {
+	return orderfile.Form{From: orderfile.NotInFile, Text: BlankText(list)}
 }
 
 // Blank lays out a new fabric, bolt, tape or window; its number in the names is N, for the script to put in.
@@ -80,7 +142,7 @@ func Blank(v *views.Views, list string, order orderfile.Form) *Part {
 	if list == "bolts" {
 		name = "fabrics.N.bolts.N"
 	}
-	return s.group(name, list, orderfile.Form{From: orderfile.NotInFile, Text: BlankText(list)}, 0)
+	return s.group(name, list, empty(list), 0)
 }
 
 // BlankText is what a new fabric, tape or window has before anybody types.
@@ -96,10 +158,9 @@ func BlankText(list string) map[string]string {
 
 // sheetMaker lays out the fields of one form.
 type sheetMaker struct {
-	v        *views.Views
-	order    orderfile.Form
-	problems map[string][]FieldProblem
-	defaults map[string]string
+	v     *views.Views
+	order orderfile.Form
+	told  Told
 }
 
 func (s sheetMaker) list(within, list string, forms []orderfile.Form) []*Part {
@@ -111,7 +172,7 @@ func (s sheetMaker) list(within, list string, forms []orderfile.Form) []*Part {
 }
 
 func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *Part {
-	g := &Part{Name: name, List: list, Number: number, From: form.From}
+	g := &Part{Name: name, List: list, Number: number, From: form.From, Short: s.told.Short[name]}
 	for _, u := range form.Rest {
 		if strings.Trim(u.Text, "{}[] ") != "" { // something is in it
 			g.Rest = append(g.Rest, u)
@@ -127,7 +188,11 @@ func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *P
 		g.Open = g.Open || f.Value != "" || f.Wrong()
 	}
 	if list == "fabrics" {
-		g.Bolts = s.list(name+".", "bolts", form.Lists["bolts"])
+		bolts := form.Lists["bolts"]
+		if len(bolts) == 0 || s.told.Another == number {
+			bolts = append(slices.Clone(bolts), empty("bolts"))
+		}
+		g.Bolts = s.list(name+".", "bolts", bolts)
 	}
 	if list == "treatments" {
 		g.Sum = SumOf(form.Text, measure.Unit(s.order.Text["units"]))
@@ -142,7 +207,10 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 	}
 	f := Field{
 		Name: name, Label: s.v.Say.T("taking.field." + list + "." + a.key), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
-		When: a.when, List: a.list, Use: a.use, Default: s.defaults[name], Needed: a.need, Problems: s.problems[name],
+		When: a.when, List: a.list, Use: a.use, Default: s.told.Defaults[name], Needed: a.need, Problems: s.told.Problems[name],
+	}
+	if a.kind == "length" {
+		f.Unit, f.OwnUnit = cmp.Or(s.order.Text["units"], string(measure.In)), ownUnit.MatchString(f.Value)
 	}
 	switch {
 	case a.key == lengthBy:

@@ -25,6 +25,7 @@ func TestBrowserTaking(t *testing.T) {
 		play func(*testing.T, *browser.Chromium)
 	}{
 		{"an order typed by keyboard", typesAnOrder},
+		{"Enter through an empty form", passesWhatIsEmpty},
 		{"form and file follow each other", followsTheFile},
 		{"every key is answered", answersEachKey},
 	} {
@@ -87,6 +88,7 @@ func tabTo(p *browser.Tab, field string) {
 func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	s := shoptest.Open(t)
 	p := c.SignIn(t, s).Tab(t, 1280, 900, "/taking")
+	countPresses(p)
 	in(p, "order", "SMI-1")
 	in(p, "customer", "Saltmarsh Inn")
 	in(p, "sidemark", "")
@@ -95,12 +97,15 @@ func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	in(p, "fabrics.0.id", "reed")
 	in(p, "fabrics.0.use", "")
 	in(p, "usable_width", "54")
-	tabTo(p, "add:fabrics.0.bolts")
-	keys(p, "\r")
-	in(p, ".bolts.1000.id", "R1")
+	in(p, "vertical_repeat", "")
+	in(p, "fabrics.0.bolts.0.id", "R1")
 	in(p, ".length", "60 yd")
-	tabTo(p, "add:tapes")
-	keys(p, "\r")
+	if units := browser.Read[string](p, `[...document.querySelectorAll("#sheet .unit")].filter((u) => u.checkVisibility()).map((u) => u.previousElementSibling.name.split(".").pop() + " " + u.textContent).join()`); strings.Contains(","+units, ",length ") || !strings.Contains(units, "usable_width in") {
+		t.Errorf("beside the lengths stands %s", units)
+	}
+	in(p, ".lot", "")
+	in(p, ".bolts.0.from", "")
+	in(p, ".first_repeat", "")
 	for _, f := range [][2]string{{".id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"}} {
 		in(p, f[0], f[1])
 	}
@@ -128,8 +133,14 @@ func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	p.Wait(`document.querySelector('.sum:not([hidden])')?.innerText.includes("98 1⁄2")`)
 	p.Wait(`document.querySelector('#results svg .pleat') && document.querySelectorAll('#results .numbers dl').length === 1`)
 
-	in(p, "copy:treatments.0", "")
-	in(p, "treatments.1002.window", "Bay, right") // what is copied is selected, so it is typed over
+	if at, told := focus(p), p.Sees("#told"); at != "treatments.0.overlap" || !strings.Contains(told, "F4 adds a window") {
+		t.Errorf("after the last field Enter goes to %s and says %q", at, told)
+	}
+	if pressed := browser.Read[int](p, "pressed"); pressed != 0 {
+		t.Errorf("Enter has pressed %d buttons", pressed)
+	}
+	keys(p, kb.F2)
+	in(p, "treatments.1000.window", "Bay, right") // what is copied is selected, so it is typed over
 	in(p, ".room", "15")
 	in(p, ".quantity", "")
 	in(p, ".draw", "")
@@ -141,7 +152,7 @@ func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	keys(p, kb.ArrowDown+kb.ArrowDown)
 	in(p, ".heading", "")
 	in(p, ".fullness", "2 1/2")
-	p.Wait(`document.querySelector('[id="f-treatments.1002.fullness-told"]')`)
+	p.Wait(`document.querySelector('[id="f-treatments.1000.fullness-told"]')`)
 	keys(p, kb.Tab, chromedp.ModifierShift)
 	in(p, ".fullness", "2.5")
 	keys(p, kb.PageUp)
@@ -163,6 +174,34 @@ func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	}
 	if said := p.Sees(".window .sum"); !strings.Contains(said, "98 1") {
 		t.Errorf("the order's page shows the sum as %q", said)
+	}
+}
+
+// countPresses counts what is pressed or sent on the page: pressed.
+func countPresses(p *browser.Tab) {
+	p.T.Helper()
+	p.Do(chromedp.Evaluate[chromedp.Void](`window.pressed = 0; for (const what of ["click", "submit"])
+		addEventListener(what, (e) => { if (e.target.closest("form, button")) pressed++; }, true); undefined`))
+}
+
+// passesWhatIsEmpty goes by Enter alone from the first field to the last: through each that is in view, past a bolt and a
+// tape that are left empty, and presses nothing on the way.
+func passesWhatIsEmpty(t *testing.T, c *browser.Chromium) {
+	p := c.SignIn(t, shoptest.Open(t)).Tab(t, 1280, 900, "/taking")
+	countPresses(p)
+	var went []string
+	for at := focus(p); len(went) == 0 || at != went[len(went)-1]; at = focus(p) {
+		went = append(went, at)
+		keys(p, "\r")
+	}
+	want := strings.Fields(`order customer sidemark due units fabrics.0.id fabrics.0.use fabrics.0.usable_width fabrics.0.vertical_repeat fabrics.0.bolts.0.id
+		tapes.0.id treatments.0.window treatments.0.room treatments.0.quantity treatments.0.draw treatments.0.face_width treatments.0.length_by
+		treatments.0.finished_length treatments.0.heading treatments.0.tape treatments.0.face treatments.0.lining treatments.0.return treatments.0.overlap`)
+	if !slices.Equal(went, want) {
+		t.Errorf("Enter goes to\n%v, want\n%v", went, want)
+	}
+	if pressed := browser.Read[int](p, "pressed"); pressed != 0 {
+		t.Errorf("Enter has pressed %d buttons", pressed)
 	}
 }
 
