@@ -64,13 +64,13 @@ func TestShortInPlace(t *testing.T) {
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SMI-1", "length: 20 yd", "length: 10 yd"), status: 201})
 	page := string(s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1", status: 200}).body)
 	text := regexp.MustCompile(`\s+`).ReplaceAllString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, ""), " ")
-	for _, said := range []string{"Not enough cloth on hand", "sateen short by 5 5⁄8 yd (199 in)", "2 cuts of 99 1⁄2 in for Bay, left, of lot K, as its other cuts are",
+	for _, said := range []string{"Not enough cloth on hand", "sateen: 3 of 5 cuts fit; order 2 more cuts, 5 5⁄8 yd in all, of lot K", "2 cuts of 99 1⁄2 in for Bay, left, of lot K, as its other cuts are",
 		"On hand: S1, lot K: 10 yd", "Add a bolt of sateen"} {
 		if !strings.Contains(text, said) {
 			t.Errorf("%q is not on the page:\n%s", said, text)
 		}
 	}
-	if !strings.Contains(page, `href="/orders/SMI-1/edit#f-fabrics.1.id"`) || strings.Count(page, `name="override"`) != 1 {
+	if !strings.Contains(page, `href="/orders/SMI-1/edit?bolt=2#f-fabrics.1.bolts.1.id"`) || strings.Count(page, `name="override"`) != 1 {
 		t.Error("the page doesn't lead to a decision")
 	}
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/SMI-1/release", send: fields{"override": true, "reason": "the rest comes on Friday"}, status: 200})

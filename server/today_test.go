@@ -114,7 +114,7 @@ func TestTodayReleases(t *testing.T) {
 	s := openShop(t)
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "SHORT-1", "length: 40 yd", "length: 8 yd"), status: 201})
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: orderFile(t, "FINE-2"), status: 201})
-	s.visit(t, stations.Office, "/", 200, "Not released", "reed: the bolts on hand are short by", `href="/orders/SHORT-1/edit"`)
+	s.visit(t, stations.Office, "/", 200, "Not released", "reed: 2 of 5 cuts fit; order 3 more cuts, ", `href="/orders/SHORT-1/edit?bolt=1#f-fabrics.0.bolts.1.id"`)
 	page := s.decide(t, "SHORT-1", "/orders/SHORT-1/release", url.Values{}, 409)
 	if !strings.Contains(page, "The cloth on hand is short for SHORT-1") || !strings.Contains(page, `id="today-release"`) {
 		t.Errorf("refused elsewhere\n%s", page)

@@ -69,16 +69,8 @@ func TestBrowserKeyboard(t *testing.T) {
 // typesOneWindow types the least that an order can be.
 func typesOneWindow(p *browser.Tab, order string) {
 	p.T.Helper()
-	for _, f := range [][2]string{{"order", order}, {"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"}, {"units", ""}, {"fabrics.0.id", "reed"}, {"fabrics.0.use", ""}, {"usable_width", "54"}} {
-		in(p, f[0], f[1])
-	}
-	tabTo(p, "add:fabrics.0.bolts")
-	keys(p, "\r")
-	in(p, ".bolts.1000.id", "R1")
-	in(p, ".length", "60 yd")
-	tabTo(p, "add:tapes")
-	keys(p, "\r")
-	for _, f := range [][2]string{{".id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
+	for _, f := range [][2]string{{"order", order}, {"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"}, {"units", ""}, {"fabrics.0.id", "reed"}, {"fabrics.0.use", ""}, {"usable_width", "54"},
+		{"vertical_repeat", ""}, {"bolts.0.id", "R1"}, {".length", "60 yd"}, {".lot", ""}, {".from", ""}, {".first_repeat", ""}, {"tapes.0.id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
 		{"treatments.0.window", "Bay, left"}, {".room", "14"}, {".quantity", ""}, {".draw", ""}, {".face_width", "84"}, {".length_by", ""}, {".finished_length", "95 1/2"}} {
 		in(p, f[0], f[1])
 	}
