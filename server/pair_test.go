@@ -130,3 +130,34 @@ func TestPairAtTheBench(t *testing.T) {
 		t.Errorf("it says %q", m)
 	}
 }
+
+// TestPairBars: the bench shows what the mate measured and how far from it a panel may be before the panel is finished, with nothing
+// filled in; a held panel and its mate show both bars and how far they are apart.
+func TestPairBars(t *testing.T) {
+	s := openShop(t)
+	codes := s.release(t, "SMI-1")
+	s.cutAll(t, "SMI-1")
+	left, right := codes[2], codes[3]
+	s.workOn(t, left, "packing")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(left, "start", "packing"), status: 200})
+	if first := s.visit(t, stations.Bench, "/station/packing?ticket="+left, 200); strings.Contains(first, "data-pair") {
+		t.Error("the first of a pair is compared with a mate that isn't measured")
+	}
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + left, status: 200}), left), status: 200})
+	s.workOn(t, right, "packing")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(right, "start", "packing"), status: 200})
+	// 48 1/2 in and 1/8 in in nanometres; no width of its own yet
+	before := s.visit(t, stations.Bench, "/station/packing?ticket="+right, 200, `data-alike="1231900000" data-limit="3175000"`, `class="own" x="0" y="5" width="0.0"`, "Its mate is finished", `name="measured.finished_width" value=""`)
+	if strings.Count(before, "data-pair") != strings.Count(before, "data-alike") || strings.Contains(before, "is-apart") {
+		t.Error("a panel that isn't measured is apart from its mate")
+	}
+	step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + right, status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, right, "finished_width", "48 3/4 in"), status: 200, has: map[string]string{"state": "held"}})
+	// Apart by twice the limit, the own bar ends at 200 + 2 · 30, seen from the mate at 200 − 2 · 30.
+	for code, end := range map[string]string{right: "260.0", left: "140.0"} {
+		page := s.visit(t, stations.Bench, "/t/"+code, 200, `class="own" x="0" y="5" width="`+end+`"`, "is-apart")
+		if !regexp.MustCompile(`(?s)class="off">.{0,400} apart</p>`).MatchString(page) {
+			t.Errorf("%s doesn't say how far apart they are", code)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -365,4 +366,39 @@ func TestRemakePage(t *testing.T) {
 	s.visit(t, stations.Office, "/t/"+door, 200, "/t/"+again, "scorched at the press")
 	s.visit(t, stations.Office, "/t/"+again, 200, "/t/"+door, "remade")
 	s.visit(t, stations.Office, "/orders/SMI-1", 200, "scorched at the press")
+}
+
+// TestReprints: a revision says whose paper it makes old and where each is, before and after it is made, and just these are printed.
+func TestReprints(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	s.releaseTwo(t, "SMI-1")
+	if page := s.visit(t, office, "/orders/SMI-1", 200); strings.Contains(page, "Pull and reprint") {
+		t.Error("paper is to be reprinted that nothing has changed")
+	}
+	list := regexp.MustCompile(`(?s)<ul class="reprints">(.*?)</ul>`)
+	form := url.Values{"truth": {"file"}, "source": {twoWindows(t, "SMI-1", "finished_length: 95 1/2", "finished_length: 93")}, "revision": {"1"}}
+	shown := s.post(t, office, "/orders/SMI-1/revise", form, false)
+	holds(t, "before", shown, 200, []string{"Pull and reprint: the labels of 4 tickets", "print just these from the order&#39;s page"})
+	form.Set("do", "confirm")
+	s.post(t, office, "/orders/SMI-1/revise", form, false)
+	page := s.visit(t, office, "/orders/SMI-1", 200, "Pull and reprint: the labels of 4 tickets", `href="/orders/SMI-1/tickets.pdf?since=2"`)
+	for when, text := range map[string]string{"before": string(shown.body), "after": page} {
+		these := list.FindString(text)
+		if strings.Count(these, "Bay, left") != 2 || strings.Contains(these, "Door") || strings.Count(these, "Cutting") < 2 {
+			t.Errorf("%s: to be reprinted are %s", when, these)
+		}
+	}
+	pages := func(query string) int {
+		pdf := s.ask(t, scene{as: office, do: "GET /orders/SMI-1/tickets.pdf" + query, status: 200})
+		return len(regexp.MustCompile(`/Type ?/Page\b`).FindAll(pdf.body, -1))
+	}
+	if all, these := pages(""), pages("?since=2"); these == 0 || these >= all {
+		t.Errorf("%d labels of %d are printed", these, all)
+	}
+	s.ask(t, scene{as: office, do: "GET /api/orders/SMI-1/tickets.pdf?since=3", status: 404, code: "not_found"})
+	s.ask(t, scene{as: office, do: "GET /api/orders/SMI-1/tickets.pdf?since=x", status: 422, code: "bad_value"})
+	s.cutAll(t, "SMI-1")
+	s.workOn(t, s.ticketOf(t, "SMI-1", "Bay, left", "L"), "")
+	s.visit(t, office, "/orders/SMI-1", 200, "Pull and reprint: the label of 1 ticket")
 }

@@ -37,22 +37,53 @@ func (o *Overlay) differs(t *Ticket, measured map[string]measure.Quantity) *Pair
 	if mate == nil {
 		return nil
 	}
-	theirs := mate.found(spec.Station)
 	d := PairDiffers{Mate: mate.Spec.Code}
-	for _, l := range spec.Pair {
-		own, other := measured[l.Entry], theirs[l.Entry]
-		if own.IsZero() || other.IsZero() {
+	for _, m := range t.beside(mate) {
+		own := measured[m.Entry]
+		if own.IsZero() {
 			continue
 		}
-		by := (t.deviation(spec.Station, l.Entry, own) - mate.deviation(spec.Station, l.Entry, other)).Abs()
-		if by > l.Limit.Length() {
-			d.Measures = append(d.Measures, MatesApart{l.Entry, own, other, measure.OfLength(by, t.Spec.Units), l.Limit})
+		if by := (own.Length() - m.Alike).Abs(); by > m.Limit.Length() {
+			d.Measures = append(d.Measures, MatesApart{m.Entry, own, m.Mate, measure.OfLength(by, t.Spec.Units), m.Limit})
 		}
 	}
 	if len(d.Measures) == 0 {
 		return nil
 	}
 	return &d
+}
+
+// MateMeasure is what the mate of a panel measured at its station, for an entry that the two are compared by.
+type MateMeasure struct {
+	Entry string
+	Mate  measure.Quantity
+	Alike measure.Length   // what this panel measures where it differs from its mate by nothing
+	Limit measure.Quantity // how far from that it may be
+}
+
+// beside is what a panel's measures at its present station are held against: those of a mate that is done there.
+func (t *Ticket) beside(mate *Ticket) (list []MateMeasure) {
+	spec := t.Current().Spec
+	theirs := mate.found(spec.Station)
+	for _, l := range spec.Pair {
+		if other := theirs[l.Entry]; !other.IsZero() {
+			alike := mate.deviation(spec.Station, l.Entry, other) - t.deviation(spec.Station, l.Entry, measure.Quantity{})
+			list = append(list, MateMeasure{l.Entry, other, alike, l.Limit})
+		}
+	}
+	return list
+}
+
+// BesideMate is what a panel's measures at its present station are held against, and its mate; nil where it has none, or its mate
+// isn't done there.
+func (f *Floor) BesideMate(t *Ticket) (mate *Ticket, list []MateMeasure) {
+	if t.Current() == nil {
+		return nil, nil
+	}
+	if mate = f.Overlay().mate(t); mate == nil {
+		return nil, nil
+	}
+	return mate, t.beside(mate)
 }
 
 // mate is the other panel of a pair, nil where there is none that still counts.

@@ -15,6 +15,7 @@ type TicketChange struct {
 	Why       string // why it is protected: catalogue changes.why.<why>
 	Untold    bool   // its cloth is being cut, and nobody has told which of it is
 	Numbers   []NumberChange
+	Outlines  []Outline // of a panel whose size changes
 }
 
 // NumberChange is one number before and after. Stays: cloth or work keeps it as it was.

@@ -61,11 +61,13 @@ type Apart struct {
 	Key      string         // of a command about the mate
 	Typed    string         // the reason of one that was refused
 	Measures []stations.MatesApart
+	Bars     map[string]*PairBars // by entry
 }
 
 // ApartOf lays out why a panel is held for its mate.
-func ApartOf(held, mate *stations.Ticket, today string) *Apart {
-	a := &Apart{Mate: PieceOf(mate, today), Measures: held.Current().Pair.Measures}
+func ApartOf(floor *stations.Floor, held, mate *stations.Ticket, today string) *Apart {
+	_, list := floor.BesideMate(held)
+	a := &Apart{Mate: PieceOf(mate, today), Measures: held.Current().Pair.Measures, Bars: BarsOf(list, held.Current().Measured)}
 	if mate.Invoice == "" {
 		a.SendTo = SendTo(mate)
 	}

@@ -45,16 +45,36 @@ type Printing struct {
 	Sheet   paper.Sheet // "" the paper's own: labels, or letter where it does not fit them
 	Address string
 	Say     *i18n.Printer
+	Since   int // of an order's tickets those alone that a revision from this one on has changed and that are still made; 0: all
 }
 
 // Tickets writes the tickets of a released order as PDF, and returns how many there are. The error is not_found for an
-// unknown order and not_released for one that has none yet.
+// unknown order and where none is asked for, and not_released for one that has none yet.
 func (d *Desk) Tickets(ctx context.Context, w io.Writer, order string, how Printing) (int, error) {
 	doc, err := d.packet(ctx, order, how)
 	if err != nil {
 		return 0, err
 	}
+	if how.Since > 0 {
+		doc.Tickets = slices.DeleteFunc(doc.Tickets, func(t *plan.Ticket) bool {
+			return t.Revision < how.Since || d.Store.Floor().Ticket(t.Code).Current() == nil
+		})
+		if len(doc.Tickets) == 0 {
+			return 0, Refuse("not_found", "revision")
+		}
+	}
 	return len(doc.Tickets), paper.Tickets(w, doc.TicketsDoc)
+}
+
+// Reprints are an order's tickets that its newest revision has changed and that are still made: their paper is to be pulled. Whether
+// that has been done nobody is asked.
+func Reprints(o *stations.Order) (list []*stations.Ticket) {
+	for _, t := range o.Tickets {
+		if o.Revision > 1 && t.Spec.Revision == o.Revision && t.Current() != nil && !t.Cancelled {
+			list = append(list, t)
+		}
+	}
+	return list
 }
 
 // Tags writes a tag for every cut piece of a released order; errors as for Tickets.

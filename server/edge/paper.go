@@ -6,6 +6,7 @@ import (
 	"context"
 	"io"
 	"slices"
+	"strconv"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -19,7 +20,11 @@ func (e *Edge) Printing(c *fiber.Ctx, sheets ...paper.Sheet) (desk.Printing, err
 	if !slices.Contains(sheets, sheet) {
 		return desk.Printing{}, desk.Refuse("bad_value", "paper", "Value", string(sheet))
 	}
-	return desk.Printing{Sheet: sheet, Address: e.Desk.Shop().Address, Say: e.Printer(c)}, nil
+	since, err := strconv.Atoi(cmp.Or(c.Query("since"), "0"))
+	if err != nil || since < 0 {
+		return desk.Printing{}, desk.Refuse("bad_value", "since", "Name", "since", "Value", c.Query("since"))
+	}
+	return desk.Printing{Sheet: sheet, Address: e.Desk.Shop().Address, Say: e.Printer(c), Since: since}, nil
 }
 
 // SendPaper sends what is written, in its turn, as a document of a name; the context ends with the store's patience. The error

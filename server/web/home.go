@@ -198,8 +198,9 @@ func (s *Site) apartOf(t *stations.Ticket) *views.Apart {
 	if now == nil || now.State != stations.Held || now.Pair == nil {
 		return nil
 	}
-	mate := s.Desk.Store.Floor().Ticket(now.Pair.Mate)
-	apart := views.ApartOf(t, mate, s.Desk.Today())
+	floor := s.Desk.Store.Floor()
+	mate := floor.Ticket(now.Pair.Mate)
+	apart := views.ApartOf(floor, t, mate, s.Desk.Today())
 	apart.Key = pageKey(mate)
 	return apart
 }

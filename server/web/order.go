@@ -59,7 +59,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	tickets, pieces := look.Pieces(o.Tickets)
 	p.Tickets, p.Pieces = views.PiecesOf(tickets, today), pieces
 	p.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), !pieces.Whole())
-	p.Paper = c.Cookies(paperCookie)
+	p.Reprints, p.Paper = views.PiecesOf(desk.Reprints(o), today), c.Cookies(paperCookie)
 	return s.sendWindows(c, p, look, w)
 }
 

@@ -100,6 +100,13 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
 	for _, ch := range got.Changed {
 		p.Changes = append(p.Changes, s.ticketChange(ch, got.Specs))
 	}
+	for i := range got.Specs {
+		if n := &got.Specs[i]; n.Spec.Revision == got.Revision && !n.Removed {
+			if t := s.Desk.Store.Floor().Ticket(n.Spec.Code); t != nil && t.Current() != nil {
+				p.Reprints = append(p.Reprints, views.PieceOf(t, s.Desk.Today()))
+			}
+		}
+	}
 	for i := range got.Added {
 		p.Added = append(p.Added, views.PieceOfSpec(&got.Added[i], o.ID))
 	}
@@ -135,6 +142,9 @@ func (s *Site) ticketChange(ch stations.Changed, specs []stations.Renumbered) vi
 		row.Why = "cloth"
 	case !t.Begun():
 		row.Why = "cut"
+	}
+	if t.Spec.Kind == plan.PanelTicket {
+		row.Outlines = views.OutlinesOf(t.Spec, wanted)
 	}
 	for _, name := range ch.Values {
 		if t.Spec.Kind == plan.CuttingTicket && ch.Protected {

@@ -137,6 +137,9 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 			open.Typed[name] = value.String()
 		}
 	}
+	if mate, list := floor.BesideMate(t); len(list) > 0 {
+		open.Mate, open.Beside = views.PieceOf(mate, s.Desk.Today()), views.BarsOf(list, nil)
+	}
 	o := floor.Order(t.Order)
 	var err error
 	if open.Makeup.Whose, err = s.Desk.Whose(o); err != nil {
@@ -155,7 +158,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 	if apart := s.apartOf(t); apart != nil {
 		open.Step.Apart = apart
 	} else if held := floor.HeldFor(t); held != nil {
-		open.Waits = bench.WaitsOf(held, s.Desk.Today())
+		open.Waits = bench.WaitsOf(floor, held, s.Desk.Today())
 	}
 	if at == "" {
 		if open.History, err = s.historyOf(c, t.Order, t.Spec.Code); err != nil {

@@ -26,14 +26,30 @@ export function faulty(entry) {
   return now < Number(entry.dataset.least) || now > Number(entry.dataset.most) ? say("absurd") : "";
 }
 
-// isBeyond reports whether a value lies outside its tolerance: the panel would be held.
-export const isBeyond = (entry) => { const now = value(entry), b = bounds(entry); return Boolean(entry.dataset.target) && !Number.isNaN(now) && beyond(now, b.low, b.high) !== 0; };
+// fromMate is how far a value is from where it is as the mate's, in nanometres; NaN where it is compared with none.
+const fromMate = (entry) => { const pair = one("[data-pair]", entry); return pair ? value(entry) - Number(pair.dataset.alike) : NaN; };
+const isApart = (entry) => Math.abs(fromMate(entry)) > Number(one("[data-pair]", entry)?.dataset.limit);
+
+// isBeyond reports whether a value lies outside its tolerance, or further from the mate's than the shop allows: the panel would be held.
+export const isBeyond = (entry) => isOut(entry) || isApart(entry);
+const isOut = (entry) => { const now = value(entry), b = bounds(entry); return Boolean(entry.dataset.target) && !Number.isNaN(now) && beyond(now, b.low, b.high) !== 0; };
 
 // verdict says in words how a value lies.
 export function verdict(entry) {
   const now = value(entry), { target, low, high, unit } = bounds(entry), out = beyond(now, low, high), off = now - target;
+  if (out === 0 && isApart(entry)) return words().apart.replace("{diff}", fromMateIn(entry));
   const how = off === 0 ? "exact" : isCount(entry) ? (off > 0 ? "many" : "few") : out === 0 ? (off > 0 ? "over" : "under") : out > 0 ? "long" : "short";
   return words()[how].replace("{diff}", difference(Math.abs(out || off), { count: isCount(entry), metric: "metric" in entry.dataset, unit, mark: words().mark }));
+}
+
+const fromMateIn = (entry) => difference(Math.abs(fromMate(entry)), { metric: "metric" in entry.dataset, unit: words().unit, mark: words().mark });
+
+// compare draws a value's bar beside its mate's: they end alike at 200 of 300, and the limit is 30.
+function compare(entry) {
+  const pair = one("[data-pair]", entry), off = fromMate(entry);
+  if (!pair) return;
+  one(".own", pair).setAttribute("width", Number.isNaN(off) ? 0 : Math.min(296, Math.max(20, 200 + off / Number(pair.dataset.limit) * 30)));
+  one(".pair-bar:has(.own)", pair).classList.toggle("is-apart", isApart(entry));
 }
 
 // ---- what a finger touches
@@ -71,6 +87,7 @@ export function setUp() { for (const entry of entries()) dress(entry); }
 
 // weigh shows a value where it lies, and says so.
 export function weigh(entry) {
+  compare(entry);
   const told = one(".told", entry), now = value(entry), off = Number.isNaN(now) || faulty(entry) !== "";
   if (!told || !entry.dataset.target) return;
   entry.classList.toggle("is-within", !off && !isBeyond(entry));

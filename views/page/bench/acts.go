@@ -5,6 +5,7 @@ import (
 
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/views"
 )
 
 // UncutPanel reports whether the ticket is a panel whose cloth is not cut yet: nobody scans it there.
@@ -152,6 +153,9 @@ func (o OpenTicket) Entries() []EntryRow {
 	}
 	return rows
 }
+
+// Beside is the entry's measure of the panel's mate, nil where there is none to compare it with.
+func (r EntryRow) Beside() *views.PairBars { return r.Open.Beside[r.Entry.Name] }
 
 // EntryRow is one entry of the open ticket's step.
 type EntryRow struct {

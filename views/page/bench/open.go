@@ -12,8 +12,10 @@ type OpenTicket struct {
 	views.Piece
 	Otherwise []views.NumberChange // what the order's newest file has otherwise, and the work keeps
 	History   views.History
-	Step      *OpenStep    // nil when finished or cancelled
-	Waits     *views.Apart // of a finished panel: its mate is held because it differs from it
+	Step      *OpenStep                  // nil when finished or cancelled
+	Mate      views.Piece                // with Beside: the other panel of the pair, which is done at this station
+	Beside    map[string]*views.PairBars // by entry, what its measure is held against
+	Waits     *views.Apart               // of a finished panel: its mate is held because it differs from it
 	Route     []RouteStep
 	Notes     []string
 	Cuts      []plan.Cut     // of a cutting ticket
@@ -123,8 +125,12 @@ func Open(f *stations.Floor, t *stations.Ticket, at plan.Station, today string) 
 }
 
 // WaitsOf lays out why a panel that is finished waits: its mate is held because it differs from it.
-func WaitsOf(held *stations.Ticket, today string) *views.Apart {
-	a := &views.Apart{Mate: views.PieceOf(held, today)}
+func WaitsOf(floor *stations.Floor, held *stations.Ticket, today string) *views.Apart {
+	_, list := floor.BesideMate(held)
+	a := &views.Apart{Mate: views.PieceOf(held, today), Bars: views.BarsOf(list, held.Current().Measured)}
+	for entry, bars := range a.Bars {
+		a.Bars[entry] = bars.Mirrored()
+	}
 	for _, m := range held.Current().Pair.Measures {
 		m.Measured, m.Mate = m.Mate, m.Measured
 		a.Measures = append(a.Measures, m)

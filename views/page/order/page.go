@@ -32,6 +32,7 @@ type Page struct {
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
 	Rod                         []views.RodPlace // where its panels are
+	Reprints                    []views.Piece    // whose paper the newest revision has made old
 	Paper                       string           // the paper that this browser printed last, of Papers
 	Pieces                      Part             // of all tickets
 	AllProblems                 bool             // not only the first

@@ -17,6 +17,7 @@ type Page struct {
 	Source         string // the new file
 	Changes        []views.TicketChange
 	Added, Dropped []views.Piece
+	Reprints       []views.Piece         // whose paper it would make old
 	Short, Mixed   []string              // fabrics whose cloth doesn't suffice, or only from several lots
 	Shared         []string              // orders that name the same bolts
 	Held           []*stations.ClothHold // cutting tickets that their cloth would hold

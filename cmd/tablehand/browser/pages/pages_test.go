@@ -32,7 +32,7 @@ type page struct {
 type busyShop struct {
 	*shoptest.Shop
 	taped, pinched, revised, uncut *shoptest.Floor
-	closing, cutting               *shoptest.Floor
+	closing, cutting, apart        *shoptest.Floor
 	draft, invoice                 string
 	credited, credit, creditDraft  string // an invoice, its credit note, and the draft of another's
 	remade                         string // the ticket that another was remade for
@@ -99,6 +99,10 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	b.remade = b.revised.Panels[1].Ticket
 	s.Done(t, s.Station, shoptest.Scan(b.remade, "hold", "", "reason", "Scorched at the iron"), nil)
 	s.Done(t, s.Office, shoptest.Scan(b.remade, "remake", "", "reason", "Scorched at the iron"), nil)
+	b.apart = s.Release(t, "SMI-31")
+	b.apart.CutAll(t)
+	s.WorkTo(t, b.apart.Panels[0].Ticket, "")
+	b.startAt(t, b.apart.Panels[1].Ticket, "packing")
 	b.ends(t)
 	b.table = b.cuts(t)
 	return b
@@ -259,6 +263,10 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "station-cutting-ready", path: "/station/cutting?ticket=" + b.uncut.Cutting[0].Ticket},
 		{name: "station-refused", path: "/station/tape", do: func(p *browser.Tab) { p.Scan("000000000", "refused") }},
 		{name: "station-empty", path: "/station/joining"},
+		{name: "station-apart", path: "/station/packing?ticket=" + b.apart.Panels[1].Ticket, do: func(p *browser.Tab) {
+			p.FillIn(shoptest.Entry{Name: "finished_width"}, "48 3/4")
+			p.Wait(`document.querySelector('.pair-bar.is-apart')`)
+		}},
 		{name: "bench-several", path: "/station/fold?ticket=" + b.taped.Panels[6].Ticket, by: "long table"},
 	}
 	for i, panel := range b.taped.Panels[:b.taped.Taken] {
