@@ -35,7 +35,7 @@ export function queue(storage, name, { post, away, answered, shown, later }) {
       if (!answer) break;
       const item = waiting.shift();
       keep();
-      await answered(answer, item);
+      try { await answered(answer, item); } catch (why) { console.error(why); } // one that the page can't show keeps nothing back
     }
     sending = false;
   }

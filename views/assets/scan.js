@@ -105,7 +105,7 @@ import { newKey, queue } from "./queue.mjs";
     for (const name of missing) {
       const field = document.querySelector(`#work [name="measured.${CSS.escape(name)}"], #work [name="check"][value="${CSS.escape(name)}"]`);
       if (!field) continue;
-      (field.closest("[data-act]")?.querySelector(".act-tile") || field.closest(".entry, .tick")).classList.add("missing");
+      (field.closest("[data-act]")?.querySelector(".act-tile") || field.closest(".entry, .tick"))?.classList.add("missing");
       first ||= field;
     }
     if (!first) { ready(); return; }

@@ -161,6 +161,6 @@ document.addEventListener("cloth:shown", (e) => {
 });
 document.addEventListener("cloth:fresh", regain);
 
-// regain leads the focus on where what had it is another element by now, or hidden.
-function regain() { if (document.activeElement === document.body && !one("dialog[open]")) lead(); }
+// regain leads the focus on where what had it is another element by now, or hidden: live.js gives it to the page then.
+function regain() { if ([document.body, one("#main")].includes(document.activeElement) && !one("dialog[open]")) lead(); }
 setUp();

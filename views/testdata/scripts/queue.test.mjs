@@ -14,7 +14,10 @@ function bench(answers, stored) {
       return answer;
     },
     away: (item, why) => b.away.push(item.code + " " + why.message),
-    answered: async (answer, item) => { b.answered.push(item.code + (item.kept ? " kept" : "")); },
+    answered: async (answer, item) => {
+      if (answer.unshown) throw new Error("can't be shown");
+      b.answered.push(item.code + (item.kept ? " kept" : ""));
+    },
     shown: (items) => b.shown.push(items.map((item) => item.code).join(" ")),
     later: (again) => b.later.push(again),
   });
@@ -54,6 +57,17 @@ test("a refusal is an answer: the next is sent", async () => {
   await b.queue.add({ code: "B" });
   while (b.answered.length < 2) await new Promise(setImmediate);
   assert.deepEqual(b.posted, ["A", "B"]);
+});
+
+test("an answer that the page can't show keeps nothing back", async (t) => {
+  t.mock.method(console, "error", () => {});
+  const b = bench([{ unshown: true }, ok(), ok()]);
+  b.queue.add({ code: "A" });
+  await b.queue.add({ code: "B" });
+  while (b.answered.length < 1) await new Promise(setImmediate);
+  await b.queue.add({ code: "C" });
+  assert.deepEqual(b.posted, ["A", "B", "C"]);
+  assert.equal(console.error.mock.callCount(), 1);
 });
 
 test("where somebody has to sign in it waits, and isn't told as kept", async () => {
