@@ -24,7 +24,7 @@ func HelpGroups() []HelpGroup {
 		{"office", []HelpEntry{
 			{"orders", []string{"/orders"}},
 			{"taking", []string{"/taking"}},
-			{"order", []string{"/orders/:", "/orders/:/print"}},
+			{"order", []string{"/orders/:", "/orders/:/print", "/orders/:/like", "/orders/:/release", "/orders/:/cancel", "/orders/:/close"}},
 			{"revision", []string{"/orders/:/edit", "/orders/:/revise"}},
 			{"rules", []string{"/orders/:/rules"}},
 			{"paper", nil},

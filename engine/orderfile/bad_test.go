@@ -87,6 +87,7 @@ var badValues = []bad{
 	{"order id with a blank", []string{"T-1", "T 1"}, []string{"bad_value order @order: ▸T 1"}},
 	{"order id too long", []string{"T-1", strings.Repeat("T", 33)}, []string{"bad_value order @order: ▸TTT"}},
 	{"order id starts with a dot", []string{"T-1", ".T"}, []string{"bad_value order @order: ▸.T"}},
+	{"order named as the next is asked for", []string{"T-1", "Next"}, []string{"bad_value order @order: ▸Next"}},
 	{"unknown unit of the order", []string{"units: in", "units: furlong"}, []string{"bad_value units @furlong"}},
 	{"feet as the order's unit", []string{"units: in", "units: ft"}, []string{"bad_value units @units: ▸ft"}},
 	{"due no date", []string{"2026-12-18", "next week"}, []string{"bad_value due @next"}},

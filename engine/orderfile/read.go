@@ -2,6 +2,7 @@ package orderfile
 
 import (
 	"regexp"
+	"strings"
 
 	"github.com/goccy/go-yaml/ast"
 
@@ -63,11 +64,18 @@ func (r *reader) order(root ast.Node) *Order {
 func (m *mapping) orderID() string {
 	v := m.need("order")
 	id, ok := v.name()
-	if ok && !orderID.MatchString(id) {
+	switch {
+	case ok && !orderID.MatchString(id):
 		v.wrong("bad_value", "order_id")
+	case ok && !IsName(id) && !m.r.onBooks:
+		v.wrong("bad_value", "order_next")
 	}
 	return id
 }
+
+// IsName reports whether an order may have the name: 1 to 32 letters A to Z, digits, dots, hyphens and underscores, a letter or
+// digit first, and not "next", which asks a shop for the name of its next order.
+func IsName(name string) bool { return orderID.MatchString(name) && !strings.EqualFold(name, "next") }
 
 // seen has the ids that a list has used, each with its line.
 type seen map[string]int

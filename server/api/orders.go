@@ -5,6 +5,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
@@ -30,10 +31,47 @@ func (a *API) takeOrder(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
+	return a.sendTaken(c, order, problems)
+}
+
+func (a *API) sendTaken(c *fiber.Ctx, order string, problems []engine.Problem) error {
 	return c.Status(fiber.StatusCreated).JSON(struct {
 		Order    string            `json:"order"`
 		Problems []edge.ProblemDoc `json:"problems"`
 	}{order, a.ProblemDocs(c, problems)})
+}
+
+// nextOrder: GET /api/orders/next.
+func (a *API) nextOrder(c *fiber.Ctx) error {
+	return c.JSON(struct {
+		Order string `json:"order"`
+	}{a.Desk.NextOrder()})
+}
+
+// takeLike: POST /api/orders/{order}/like.
+func (a *API) takeLike(c *fiber.Ctx) error {
+	var body struct {
+		Order string `json:"order"`
+		Due   string `json:"due"`
+		Key   string `json:"key"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if body.Order == "" {
+		return desk.Refuse("missing_key", "order", "Name", "order")
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	order, problems, err := a.Desk.TakeLike(ctx, actor, body.Key, edge.Param(c, "order"), body.Order, body.Due)
+	if err != nil {
+		return err
+	}
+	return a.sendTaken(c, order, problems)
 }
 
 // orderLine is an order in a list.

@@ -31,6 +31,8 @@ func (a *API) Routes() []edge.Route {
 		// Orders
 		edge.Post("/api/orders", edge.TheOffice, a.takeOrder),
 		edge.Get("/api/orders", edge.TheBooks, a.listOrders),
+		edge.Get("/api/orders/next", edge.TheOffice, a.nextOrder),
+		edge.Post("/api/orders/:order/like", edge.TheOffice, a.takeLike),
 		edge.Get("/api/orders/:order", edge.TheBooks, a.showOrder),
 		edge.Put("/api/orders/:order", edge.TheOffice, a.reviseOrder),
 		edge.Get("/api/orders/:order/workup", edge.TheBooks, a.showWorkup),

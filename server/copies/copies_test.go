@@ -137,3 +137,13 @@ func TestCheck(t *testing.T) {
 		}
 	}
 }
+
+// TestUnreadableIsNoCopy: what can't be read whole leaves no copy behind that looks like one.
+func TestUnreadableIsNoCopy(t *testing.T) {
+	folder := t.TempDir()
+	path, err := Put(t.TempDir(), folder, "tablehand-", time.Date(2026, 9, 21, 8, 0, 0, 0, time.UTC)) // a folder is opened, and can't be read
+	left, _ := os.ReadDir(folder)
+	if err == nil || path != "" || len(left) > 0 {
+		t.Errorf("%q %v, and %d files are left", path, err, len(left))
+	}
+}

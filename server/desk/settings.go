@@ -23,6 +23,7 @@ type Settings struct {
 	Address       string // base URL in QR codes
 	Language      string // BCP 47
 	Units         string // of new orders: in, cm, mm
+	OrderForm     string // how new orders are named, with {n} for the number
 	Zone          *time.Location
 	ZoneName      string // IANA, "" the machine's own
 	PrintSidemark bool
@@ -61,7 +62,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.CopyFolder: "", store.Measuring: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.CopyFolder: "", store.Measuring: "", store.OrderForm: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -70,7 +71,8 @@ func (d *Desk) readSettings() error {
 		kept[name] = value
 	}
 	n := &Settings{Name: cmp.Or(kept[store.ShopName], d.ShopName, "tablehand"), Address: cmp.Or(d.Given(), d.asServed(kept[store.Address]), d.firstReach()),
-		Language: cmp.Or(kept[store.Language], d.Language), Units: cmp.Or(kept[store.Units], "in"), Zone: d.Zone, ZoneName: kept[store.Zone],
+		Language: cmp.Or(kept[store.Language], d.Language), Units: cmp.Or(kept[store.Units], "in"), OrderForm: cmp.Or(kept[store.OrderForm], shippedNumbering),
+		Zone: d.Zone, ZoneName: kept[store.Zone],
 		PrintSidemark: kept[store.PrintSidemark] == Yes, PostalAddress: kept[store.PostalAddress], PaymentTerms: kept[store.PaymentTerms], CopyFolder: kept[store.CopyFolder],
 		Named: cmp.Or(kept[store.ShopName], d.ShopName) != ""}
 	if n.ZoneName != "" {
@@ -154,6 +156,11 @@ func (d *Desk) CheckSettings(values map[store.Setting]string) map[store.Setting]
 	if zone := values[store.Zone]; zone != "" {
 		if _, err := time.LoadLocation(zone); err != nil || zone == "Local" || len(zone) > maxShopName {
 			wrong[store.Zone] = "zone"
+		}
+	}
+	if form := values[store.OrderForm]; form != "" {
+		if _, ok := readNumbering(form); !ok {
+			wrong[store.OrderForm] = "order_form"
 		}
 	}
 	tooLong(store.PostalAddress, maxShopLines)

@@ -250,6 +250,7 @@ const (
 	PaymentTerms  Setting = "payment_terms"  // at the foot of invoices, in lines
 
 	Units         Setting = "units"          // of new orders: in, cm, mm
+	OrderForm     Setting = "order_form"     // how new orders are numbered: HAL-{n:3}
 	Paper         Setting = "paper"          // that tickets are printed on: label, letter, a4
 	Measuring     Setting = "measuring"      // what the shop asks otherwise than shipped, as JSON
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // tablet is a token whose hash is that of its id, and the actor that it is.
@@ -211,4 +212,35 @@ func BenchmarkTokenByHash(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// TestDeviceOfCode: a code lets its device in once, until it expires, and no other code does.
+func TestDeviceOfCode(t *testing.T) {
+	ctx := t.Context()
+	s := openShop(t, t.TempDir())
+	until := s.Access.clock().Add(time.Hour)
+	hash := func(text string) []byte { sum := sha256.Sum256([]byte(text)); return sum[:] }
+	for id, end := range map[string]time.Time{"d1": until, "d2": s.Access.clock().Add(-time.Second)} {
+		d := Device{ID: id, Name: "Table " + id, Kind: BenchDevice, Stations: []plan.Station{plan.Fold, plan.Tape}, Language: "es"}
+		if err := s.AddDevice(ctx, d, hash("code of "+id), end); err != nil {
+			t.Fatal(err)
+		}
+	}
+	ask := func(code string, want error) Device {
+		t.Helper()
+		d, err := s.DeviceOfCode(ctx, hash(code))
+		if !errors.Is(err, want) {
+			t.Errorf("%s: %v, want %v", code, err, want)
+		}
+		return d
+	}
+	if d := ask("code of d1", nil); d.ID != "d1" || d.Name != "Table d1" || d.Kind != BenchDevice || len(d.Stations) != 2 || d.Language != "es" {
+		t.Errorf("%+v", d)
+	}
+	ask("code of d2", ErrCodeExpired)
+	ask("code of nobody", ErrNotFound)
+	if d, err := s.EnterDevice(ctx, hash("code of d1"), hash("secret"), "192.0.2.7"); err != nil || d.ID != "d1" {
+		t.Errorf("%+v %v", d, err)
+	}
+	ask("code of d1", ErrCodeUsed)
 }

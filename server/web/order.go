@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/url"
 	"path"
 	"slices"
@@ -46,6 +47,9 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	for i := range w.Order.Fabrics {
 		p.Parts = append(p.Parts, plan.BoltParts(&w.Order.Fabrics[i], w.Order.Units)...)
+	}
+	if p.Office() {
+		p.Like, p.LikeDue = cmp.Or(c.FormValue("order"), s.Desk.NextLike(o.ID)), c.FormValue("due")
 	}
 	if p.History, err = s.historyOf(c, o.ID, ""); err != nil {
 		return err

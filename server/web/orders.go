@@ -140,6 +140,22 @@ func (s *Site) releaseByForm(c *fiber.Ctx) error {
 	return goOn(c, done)
 }
 
+// takeLikeByForm: POST /orders/{order}/like, the name and due date of the new order.
+func (s *Site) takeLikeByForm(c *fiber.Ctx) error {
+	o, err := s.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	order, _, err := s.Desk.TakeLike(ctx, actor, "", o.ID, strings.TrimSpace(c.FormValue("order")), c.FormValue("due"))
+	if err != nil {
+		return s.refusedOn(c, err, s.showOrderPage)
+	}
+	return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
+}
+
 // cancelByForm: POST /orders/{order}/cancel.
 func (s *Site) cancelByForm(c *fiber.Ctx) error {
 	return s.endOrder(c, "cancelled", func(by stations.Actor, order, reason string) stations.Command {

@@ -77,6 +77,7 @@ func (s *Site) setByForm(c *fiber.Ctx) error {
 	values := s.formValues(c)
 	values[store.PostalAddress] = lines(c.FormValue("postal_address"))
 	values[store.PaymentTerms] = lines(c.FormValue("payment_terms"))
+	values[store.OrderForm] = strings.TrimSpace(c.FormValue("order_form"))
 	if values[store.CopyFolder] = strings.TrimSpace(c.FormValue("copy_folder")); values[store.CopyFolder] != "" {
 		values[store.CopyFolder] = filepath.Clean(values[store.CopyFolder])
 	}
@@ -185,6 +186,7 @@ func (s *Site) shopForm(c *fiber.Ctx) shop.Form {
 	if !n.Named {
 		form.Name = ""
 	}
+	form.OrderForm = n.OrderForm
 	form.PrintSidemark, form.PostalAddress, form.PaymentTerms, form.CopyFolder = n.PrintSidemark, n.PostalAddress, n.PaymentTerms, n.CopyFolder
 	return form
 }
@@ -200,6 +202,7 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 	form.Name, form.Units, form.Language, form.Zone = values[store.ShopName], values[store.Units], values[store.Language], values[store.Zone]
 	form.Address = cmp.Or(s.Desk.Given(), values[store.Address])
 	form.PrintSidemark = values[store.PrintSidemark] == desk.Yes
+	form.OrderForm = values[store.OrderForm]
 	form.PostalAddress, form.PaymentTerms, form.CopyFolder = values[store.PostalAddress], values[store.PaymentTerms], values[store.CopyFolder]
 	form.Wrong = map[string]string{}
 	for name, what := range wrong {

@@ -23,7 +23,7 @@ import (
 // newOrderPage: GET /taking.
 func (s *Site) newOrderPage(c *fiber.Ctx) error {
 	d := s.draftOfFile("", nil)
-	d.form.Text["units"] = s.Desk.Shop().Units
+	d.form.Text["units"], d.form.Text["order"] = s.Desk.Shop().Units, s.Desk.NextOrder()
 	for _, list := range []string{"fabrics", "treatments"} {
 		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 	}

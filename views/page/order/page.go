@@ -39,7 +39,8 @@ type Page struct {
 	Lacking                     []views.Held     // cuttings that their cloth holds
 	Answer                      *views.Answer
 	Reason                      string // typed with a refused release
-	Asked                       string // what was refused: close, cancel
+	Asked                       string // what was refused: close, cancel, like
+	Like, LikeDue               string // the name proposed for an order like this one, "" for those who take none; and what was typed as its due date
 	CutBegun                    bool   // too late to cancel
 	Outdated                    bool   // its tickets have numbers of their release that the page has otherwise
 	NoCustomer                  bool   // it can't be released as long as it names none

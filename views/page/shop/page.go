@@ -16,6 +16,7 @@ type Form struct {
 	Zone                           string // IANA, "" the machine's own
 	PrintSidemark                  bool
 	PostalAddress, PaymentTerms    string // in lines
+	OrderForm                      string // how orders are numbered
 	CopyFolder                     string // a second place for copies, "" none
 
 	Wrong map[string]string // by setting: the sentence that says why what was typed doesn't do

@@ -89,6 +89,7 @@ func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	s := shoptest.Open(t)
 	p := c.SignIn(t, s).Tab(t, 1280, 900, "/taking")
 	countPresses(p)
+	back(p, `[name="order"]`)
 	in(p, "order", "SMI-1")
 	in(p, "customer", "Saltmarsh Inn")
 	in(p, "sidemark", "")
@@ -189,6 +190,7 @@ func countPresses(p *browser.Tab) {
 func passesWhatIsEmpty(t *testing.T, c *browser.Chromium) {
 	p := c.SignIn(t, shoptest.Open(t)).Tab(t, 1280, 900, "/taking")
 	countPresses(p)
+	back(p, `[name="order"]`)
 	var went []string
 	for at := focus(p); len(went) == 0 || at != went[len(went)-1]; at = focus(p) {
 		went = append(went, at)

@@ -1,0 +1,85 @@
+package desk
+
+import (
+	"fmt"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/orderfile"
+	"tablehand/stations"
+)
+
+func TestNumbering(t *testing.T) {
+	for _, tt := range []struct {
+		form string
+		has  []string
+		next string // "" for a form that isn't one
+	}{
+		{"{n:3}", nil, "001"},
+		{"{n}", []string{"9"}, "10"},
+		{"HAL-{n:3}", []string{"HAL-007", "HAL-2", "hal-900", "HAL-", "HAL-12b", "ORD-500"}, "HAL-008"},
+		{"26-{n:4}-S", []string{"26-0012-S", "26-0099"}, "26-0013-S"},
+		{"{n:3}", []string{"999"}, "1000"},
+		{"{n}", []string{"12345678901234567890"}, "1"}, // more digits than a number has
+		{form: "HAL"},
+		{form: "{n}-{n}"},
+		{form: "{m}"},
+		{form: "{n:0}"},
+		{form: "{n:12}"},
+		{form: "a b{n}"},
+		{form: "-{n}"},
+		{form: "a-name-so-long-that-no-digits-fit{n}"},
+	} {
+		n, ok := readNumbering(tt.form)
+		if ok != (tt.next != "") {
+			t.Errorf("%q is read: %v", tt.form, ok)
+		}
+		if got := n.next(named(tt.has)); ok && got != tt.next {
+			t.Errorf("%q after %v: %s, want %s", tt.form, tt.has, got, tt.next)
+		}
+	}
+}
+
+func named(names []string) (orders []*stations.Order) {
+	for _, name := range names {
+		orders = append(orders, &stations.Order{ID: name})
+	}
+	return orders
+}
+
+// TestNextIsFree: whatever orders there are, the next name is none of theirs and one that an order may have; and the next as a
+// name is numbered comes after it.
+func TestNextIsFree(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		names := rapid.SliceOf(rapid.StringMatching(`(HAL-)?[0-9]{1,4}(-S)?`)).Draw(t, "names")
+		form := rapid.SampledFrom([]string{"{n}", "{n:3}", "HAL-{n:2}", "{n:4}-S", "HAL-{n}-S"}).Draw(t, "form")
+		n, ok := readNumbering(form)
+		next := n.next(named(names))
+		if !ok || !orderfile.IsName(next) {
+			t.Fatalf("%s gives %q", form, next)
+		}
+		for _, name := range names {
+			if name == next {
+				t.Fatalf("%s is in use", next)
+			}
+		}
+		like, ok := numberingOf(next)
+		number, mine := like.number(next)
+		if after := like.next(named([]string{next})); !ok || !mine || after == next || after != like.name(number+1) {
+			t.Fatalf("after %s comes %s", next, after)
+		}
+	})
+}
+
+func ExampleDesk_NextLike() {
+	for _, name := range []string{"SMI-014", "Halloran", "2026/7", "Q4-12"} {
+		n, ok := numberingOf(name)
+		fmt.Println(name, ok, n.next(named([]string{name, "SMI-020"})))
+	}
+	// Output:
+	// SMI-014 true SMI-021
+	// Halloran false 1
+	// 2026/7 true 2026/8
+	// Q4-12 true Q4-13
+}
