@@ -46,6 +46,17 @@ func TestTablePage(t *testing.T) {
 	if got := page(); !strings.Contains(got, "Cut 3 of 8") || !strings.Contains(got, `name="from" value="270in"`) || !strings.Contains(got, "is-done") {
 		t.Error("the third cut isn't behind the flaw")
 	}
+	office := string(s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1", header: map[string]string{"Accept": "text/html"}, status: 200}).body)
+	for where, page := range map[string]string{"the table's page": page(), "the order's": office} {
+		if says := plainly(page); !strings.Contains(says, "R1 lot A 40 yd · 2 of 8 cut · knife at 243 in · left over") || !strings.Contains(says, "flaw 263 in – 266 1⁄2 in") {
+			t.Errorf("%s doesn't say where the knife is and what is flawed: %s", where, says)
+		}
+		for class, want := range map[string]int{`class="cut done"`: 2, `class="cut next"`: 1, `class="flaw"`: 1, `class="knife"`: 1} {
+			if got := strings.Count(page, "<rect "+class) + strings.Count(page, `overflow="visible" `+class); got != want {
+				t.Errorf("%s draws %d times %s, want %d", where, got, class, want)
+			}
+		}
+	}
 	form("action=spoil&cut=1&reason=torn", 303)
 	form("action=rest&bolt=R1&length=30+yd", 303)
 	if got := page(); !strings.Contains(got, "Cut 2 of 8") {

@@ -16,6 +16,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/bolt"
 	"tablehand/views/i18n"
 	"tablehand/views/page/order"
 	"tablehand/views/paper"
@@ -45,6 +46,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 		Short: views.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
+	p.Bolts = s.boltsOf(o, w)
 	for i := range w.Order.Fabrics {
 		p.Parts = append(p.Parts, plan.BoltParts(&w.Order.Fabrics[i], w.Order.Units)...)
 	}
@@ -65,6 +67,31 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	p.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), !pieces.Whole())
 	p.Reprints, p.Paper = views.PiecesOf(desk.Reprints(o), today), c.Cookies(paperCookie)
 	return s.sendWindows(c, p, look, w)
+}
+
+// boltsOf lays out the bolts that an order is cut from: as its tickets have them, or as it would be cut before it has any.
+func (s *Site) boltsOf(o *stations.Order, w *workup.Workup) []order.FabricBolts {
+	var list []order.FabricBolts
+	for i := range w.Cloth {
+		of := order.FabricBolts{Fabric: w.Cloth[i].Fabric.ID, Strips: bolt.OfPlan(&w.Cloth[i], w.Order.Units)}
+		if len(o.Tickets) > 0 {
+			of.Strips = s.stripsOf(o, w, of.Fabric)
+		}
+		of.Strips = slices.DeleteFunc(of.Strips, func(s bolt.Strip) bool { return s.Cuts == 0 })
+		if len(of.Strips) > 0 {
+			list = append(list, of)
+		}
+	}
+	return list
+}
+
+// stripsOf are the bolts of a fabric as an order's tickets have them now.
+func (s *Site) stripsOf(o *stations.Order, w *workup.Workup, fabric string) []bolt.Strip {
+	f := w.Order.Fabric(fabric)
+	if f == nil { // the newest file has it no more
+		return nil
+	}
+	return bolt.OfTickets(s.Desk.Store.Floor().Bolts(o, f), o.Tickets, w.Order.Units)
 }
 
 // sendWindows puts the windows that are looked at on an order's page, with their drawings.

@@ -12,6 +12,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/bolt"
 	"tablehand/views/page/bench"
 )
 
@@ -121,6 +122,17 @@ func (s *Site) showTicketPage(c *fiber.Ctx, open *bench.OpenTicket, answer *view
 	return s.send(c, p)
 }
 
+// underCuts are the bolts that a cutting ticket's cuts lie on.
+func (s *Site) underCuts(o *stations.Order, t *stations.Ticket) ([]bolt.Strip, error) {
+	w, err := s.Desk.WorkupOf(o)
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(s.stripsOf(o, w, t.Spec.Fabric), func(b bolt.Strip) bool {
+		return !slices.ContainsFunc(t.Spec.Cuts, func(l plan.Cut) bool { return l.Bolt == b.Bolt })
+	}), nil
+}
+
 // openTicket lays a ticket open for a station's page, or at "" for its own.
 func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*bench.OpenTicket, error) {
 	floor := s.Desk.Store.Floor()
@@ -146,6 +158,11 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 		return nil, err
 	}
 	open.Piece = views.PieceOf(t, s.Desk.Today())
+	if t.Spec.Kind == plan.CuttingTicket {
+		if open.Bolts, err = s.underCuts(o, t); err != nil {
+			return nil, err
+		}
+	}
 	if open.Frame.Office() {
 		would, err := s.wouldBe(t)
 		if err != nil {

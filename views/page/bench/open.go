@@ -5,6 +5,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/bolt"
 )
 
 // OpenTicket is a ticket laid open: what its present station has to know, do and enter.
@@ -22,6 +23,7 @@ type OpenTicket struct {
 	Table     *Table         // of one at work
 	Off       []stations.Off // what its table told of the bolts beside the cuts
 	Parts     []plan.BoltPart
+	Bolts     []bolt.Strip // that its cuts lie on
 	Drawing   views.Drawing
 	Spots     map[string]views.Drawing // where on the cloth each number and entry of the step is, by name
 	CutAt     []plan.Code              // the cutting tickets that a panel waits for

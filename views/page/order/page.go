@@ -11,6 +11,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/bolt"
 )
 
 // Page shows one order: its numbers with their trails, drawings, cloth, problems and tickets.
@@ -29,6 +30,7 @@ type Page struct {
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
 	Short                       []views.Shortage // fabrics whose bolts don't do
+	Bolts                       []FabricBolts
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
 	Rod                         []views.RodPlace // where its panels are
@@ -45,6 +47,12 @@ type Page struct {
 	Outdated                    bool   // its tickets have numbers of their release that the page has otherwise
 	NoCustomer                  bool   // it can't be released as long as it names none
 	History                     views.History
+}
+
+// FabricBolts are the bolts of a fabric, with where its cuts lie.
+type FabricBolts struct {
+	Fabric string
+	Strips []bolt.Strip
 }
 
 // CanRelease reports whether the order can go on the floor.

@@ -1,0 +1,105 @@
+package bolt
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// bolts works an order of ten windows out: 30 widths of plain cloth of 111½ in, on the bolts that are given.
+func bolts(t *testing.T, list string, quantity int) []Strip {
+	t.Helper()
+	order, problems := orderfile.Parse([]byte(`
+order: SMI-1
+customer: Saltmarsh Inn
+due: 2026-12-18
+units: in
+fabrics:
+  - {id: reed, use: face, usable_width: 54, bolts: [` + list + `]}
+tapes: [{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}]
+treatments:
+  - {window: Bay, quantity: ` + strconv.Itoa(quantity) + `, heading: cartridge-tape, face_width: 84, finished_length: 95 1/2, face: reed, return: 3 1/2, overlap: 6}
+`))
+	if order == nil {
+		t.Fatal(problems)
+	}
+	w := workup.Compute(order)
+	return OfPlan(&w.Cloth[0], order.Units)
+}
+
+// boxes are the stretches of a drawing, by class: where each begins and how wide it is, in percent of a line.
+func boxes(svg string, class string) (list [][2]float64) {
+	for _, m := range regexp.MustCompile(`<rect class="`+class+`[^"]*" x="([\d.]+)%" y="10" width="([\d.]+)%"`).FindAllStringSubmatch(svg, -1) {
+		x, _ := strconv.ParseFloat(m[1], 64)
+		wide, _ := strconv.ParseFloat(m[2], 64)
+		list = append(list, [2]float64{x, wide})
+	}
+	return list
+}
+
+// TestStripIsToScale: what is drawn is as wide as it is long, each cut where it lies, around a flaw; a bolt of few cuts has
+// every number on it, and what remains is told.
+func TestStripIsToScale(t *testing.T) {
+	strips := bolts(t, "{id: R1, length: 22 yd, lot: A, flaws: [{from: 7 yd, to: 7 yd 3 in}]}", 1)
+	if len(strips) != 1 || strips[0].Cuts != 5 || strips[0].Lot != "A" {
+		t.Fatalf("%+v", strips)
+	}
+	s := strips[0]
+	svg := string(s.SVG())
+	drawn := boxes(svg, "cut")
+	flaws, cloth := boxes(svg, "flaw"), boxes(svg, "cloth")
+	if len(drawn) != 5 || len(flaws) != 1 || len(cloth) != 1 || cloth[0] != [2]float64{0, 100} || strings.Count(svg, "<text") != 5 {
+		t.Fatalf("%d cuts, %d flaws, %v\n%s", len(drawn), len(flaws), cloth, svg)
+	}
+	n := 0
+	for _, p := range s.Pieces {
+		box := flaws[0]
+		if !p.Flawed() {
+			box, n = drawn[n], n+1
+		}
+		whole := float64(s.To)
+		if near := 100 * float64(p.From) / whole; box[0]-near > 0.02 || near-box[0] > 0.02 {
+			t.Errorf("%s begins at %v %%, want %v", p.name(), box[0], near)
+		}
+		if near := 100 * float64(p.To-p.From) / whole; box[1]-near > 0.02 || near-box[1] > 0.02 {
+			t.Errorf("%s is %v %% long, want %v", p.name(), box[1], near)
+		}
+	}
+	if used := s.used(false); s.Left() != measure.OfLength(22*36*measure.Inch-used, measure.Yd) {
+		t.Errorf("left %v behind %v", s.Left(), used)
+	}
+}
+
+// TestStripBreaksIntoLines: a longer bolt goes on on the next line, between cuts, at one scale; plain cloth behind the last cut
+// is broken off.
+func TestStripBreaksIntoLines(t *testing.T) {
+	s := bolts(t, "{id: R1, length: 400 yd, lot: A}", 4)[0]
+	svg := string(s.SVG())
+	cuts := boxes(svg, "cut")
+	if s.Cuts != 20 || len(cuts) != 20 || strings.Count(svg, "<svg class=\"bolt-row\"") < 2 || strings.Count(svg, "broken") != 1 || strings.Count(svg, "<text") != 20 {
+		t.Fatalf("%d cuts in %d lines\n%s", len(cuts), strings.Count(svg, "bolt-row"), svg)
+	}
+	for _, box := range cuts {
+		if box[0]+box[1] > 100.02 || box[1] < 100*narrowest-0.02 || box[1] != cuts[0][1] {
+			t.Errorf("a cut lies at %v", box)
+		}
+	}
+}
+
+// TestStripOfManyCuts: of a bolt with more cuts than can be read, those that follow each other are one stretch.
+func TestStripOfManyCuts(t *testing.T) {
+	s := bolts(t, "{id: R1, length: 400 yd, lot: A}", 10)[0]
+	if s.Cuts != 50 || len(s.Pieces) != 1 || s.Pieces[0].First != "1" || s.Pieces[0].Last != "50" || strings.Count(string(s.SVG()), "<svg") != 1 {
+		t.Errorf("%+v", s)
+	}
+	s.Pieces = []Piece{{First: "1", Last: "1", To: measure.Inch, Done: true}, {First: "2", Last: "2", From: measure.Inch, To: 2 * measure.Inch}, {From: 2 * measure.Inch, To: 3 * measure.Inch},
+		{First: "3", Last: "3", From: 3 * measure.Inch, To: 4 * measure.Inch}}
+	if got := merged(s.Pieces); len(got) != 4 {
+		t.Errorf("what is cut, what isn't and what is flawed are one: %+v", got)
+	}
+}
