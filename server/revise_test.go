@@ -399,6 +399,11 @@ func TestReprints(t *testing.T) {
 	s.ask(t, scene{as: office, do: "GET /api/orders/SMI-1/tickets.pdf?since=3", status: 404, code: "not_found"})
 	s.ask(t, scene{as: office, do: "GET /api/orders/SMI-1/tickets.pdf?since=x", status: 422, code: "bad_value"})
 	s.cutAll(t, "SMI-1")
-	s.workOn(t, s.ticketOf(t, "SMI-1", "Bay, left", "L"), "")
+	bay, door := s.ticketOf(t, "SMI-1", "Bay, left", "L"), s.ticketOf(t, "SMI-1", "Door", "S")
+	s.visit(t, stations.Bench, "/station/joining?ticket="+bay, 200, "Revision 2 changed this ticket", "use the numbers here", `href="/t/`+bay+`/ticket.pdf"`)
+	if page := s.visit(t, stations.Bench, "/station/joining?ticket="+door, 200); strings.Contains(page, "changed this ticket") {
+		t.Error("a ticket that no revision has changed says that its paper may be older")
+	}
+	s.workOn(t, bay, "")
 	s.visit(t, office, "/orders/SMI-1", 200, "Pull and reprint: the label of 1 ticket")
 }

@@ -11,6 +11,7 @@ import (
 // OpenTicket is a ticket laid open: what its present station has to know, do and enter.
 type OpenTicket struct {
 	views.Piece
+	Revision  int                  // of the order, that its numbers are from: newer paper says it; 0 and 1 are as released
 	Otherwise []views.NumberChange // what the order's newest file has otherwise, and the work keeps
 	History   views.History
 	Step      *OpenStep                  // nil when finished or cancelled
@@ -99,7 +100,7 @@ type RouteStep struct {
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
 // ticket is. Of its step it has what the floor asks for now.
 func Open(f *stations.Floor, t *stations.Ticket, at plan.Station, today string) OpenTicket {
-	o := OpenTicket{Piece: views.PieceOf(t, today), Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
+	o := OpenTicket{Piece: views.PieceOf(t, today), Revision: t.Spec.Revision, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})
