@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -227,6 +228,44 @@ func TestTrailLinks(t *testing.T) {
 		}
 		if len(ids) > 0 && links == 0 {
 			t.Errorf("%s: no figure leads on", name)
+		}
+	}
+}
+
+// TestSumsAddUp: the parts of a number's sum, as they are drawn, add up to it, and each sum is drawn to scale somewhere.
+func TestSumsAddUp(t *testing.T) {
+	drawn := map[string]bool{}
+	for name, w := range workedOrders(t) {
+		for i := range w.Treatments {
+			for j := range w.Treatments[i].Panels {
+				for k := range w.Treatments[i].Panels[j].Trail {
+					step := &w.Treatments[i].Panels[j].Trail[k]
+					var sum, added measure.Length
+					segments := order.Segments(step)
+					for _, l := range segments {
+						sum, added = sum+l, added+max(l, 0)
+					}
+					if len(segments) == 0 {
+						continue
+					}
+					if drawn[step.Formula] = true; sum != step.Value.Length() {
+						t.Errorf("%s: %s comes to %v, its parts to %v", name, step.Name, step.Value, sum)
+					}
+					var wide float64
+					for _, m := range regexp.MustCompile(`class="[ab]" x="[\d.]+%" width="([\d.]+)%"`).FindAllStringSubmatch(string(order.Bar(step)), -1) {
+						one, _ := strconv.ParseFloat(m[1], 64)
+						wide += one
+					}
+					if wide < 99.9 || wide > 100.1 || added < sum {
+						t.Errorf("%s: the parts of %s are %v %% wide", name, step.Name, wide)
+					}
+				}
+			}
+		}
+	}
+	for _, formula := range order.Sums() {
+		if !drawn[formula] {
+			t.Errorf("%s is drawn nowhere", formula)
 		}
 	}
 }

@@ -16,6 +16,7 @@ import (
 type Trail struct {
 	What   string        // what the number is, and why it matters
 	Sum    template.HTML // the sum in words, with its figures
+	Bar    template.HTML // and to scale, "" where it is no sum of lengths
 	From   []TrailInput  // the figures other than zero that nothing on the page works out
 	Source string        // the rule's, "" where it is plain geometry
 }
@@ -33,7 +34,7 @@ func TrailOf(v *views.Views, w Window, p views.PanelValue) *Trail {
 		return nil
 	}
 	step := p.Trail
-	t := &Trail{Sum: sumOf(v, w, step)}
+	t := &Trail{Sum: sumOf(v, w, step), Bar: Bar(step)}
 	if key := "trail.what." + step.Name; i18n.Has(key) {
 		t.What = v.Say.T(key)
 	}
