@@ -33,6 +33,14 @@ func TestPaperIsServed(t *testing.T) {
 		"/cards.pdf?paper=label":                        {stations.Office, 200},
 		"/cards.pdf?paper=a4":                           {stations.Office, 200},
 		"/api/orders/SMI-014/packet.pdf?paper=label":    {stations.Office, 422},
+		"/orders/SMI-014/rooms.pdf":                     {stations.Office, 200},
+		"/orders/SMI-014/rooms.pdf?paper=a4&room=14":    {stations.Accounts, 200},
+		"/api/orders/SMI-2/rooms.pdf?paper=letter":      {stations.Program, 200}, // not released
+		"/api/orders/SMI-2/rooms.pdf?room=15":           {stations.Program, 404},
+		"/api/orders/SMI-2/rooms.pdf?room=":             {stations.Program, 404},
+		"/api/orders/SMI-2/rooms.pdf?paper=label":       {stations.Program, 422},
+		"/api/orders/SMI-3/rooms.pdf":                   {stations.Program, 404},
+		"/orders/SMI-014/rooms.pdf?bench":               {stations.Bench, 403},
 		"/placards.pdf?paper=label":                     {stations.Office, 422},
 		"/api/orders/SMI-014/tags.pdf?paper=papyrus":    {stations.Office, 422},
 		"/api/orders/SMI-2/packet.pdf":                  {stations.Office, 409},
@@ -165,7 +173,7 @@ func TestCardsAtTheBench(t *testing.T) {
 func TestPrintMenuRemembers(t *testing.T) {
 	s := openShop(t)
 	s.release(t, "SMI-1")
-	for chosen, file := range map[string]string{"tickets-a4": "tickets.pdf?paper=a4", "packet-letter": "packet.pdf?paper=letter", "tags-label": "tags.pdf?paper=label", "tags-tag": "tags.pdf?paper=tag"} {
+	for chosen, file := range map[string]string{"rooms-a4": "rooms.pdf?paper=a4", "tickets-a4": "tickets.pdf?paper=a4", "packet-letter": "packet.pdf?paper=letter", "tags-label": "tags.pdf?paper=label", "tags-tag": "tags.pdf?paper=tag"} {
 		got := s.ask(t, scene{as: stations.Office, do: "GET /orders/SMI-1/print?paper=" + chosen, status: 303})
 		if to := got.header.Get("Location"); to != "/orders/SMI-1/"+file {
 			t.Errorf("%s leads to %s", chosen, to)

@@ -27,6 +27,7 @@ func HelpGroups() []HelpGroup {
 			{"order", []string{"/orders/:", "/orders/:/print", "/orders/:/like", "/orders/:/release", "/orders/:/cancel", "/orders/:/close"}},
 			{"revision", []string{"/orders/:/edit", "/orders/:/revise"}},
 			{"rules", []string{"/orders/:/rules"}},
+			{"room", []string{"/orders/:/room"}},
 			{"paper", nil},
 			{"invoices", []string{"/ready", "/invoices/:"}},
 			{"prices", []string{"/prices"}},

@@ -29,6 +29,16 @@ func (a *API) printPacket(c *fiber.Ctx) error {
 	return a.printOrder(c, "packet", a.Desk.Packet, paper.Letter, paper.A4)
 }
 
+// printRooms: GET /api/orders/{order}/rooms.pdf, how its windows will hang, for the client; with ?room=14 of one room.
+func (a *API) printRooms(c *fiber.Ctx) error {
+	return a.printOrder(c, "rooms", func(ctx context.Context, w io.Writer, order string, how desk.Printing) error {
+		if name := c.Query("room"); c.Context().QueryArgs().Has("room") {
+			return a.Desk.Rooms(ctx, w, order, how, name)
+		}
+		return a.Desk.Rooms(ctx, w, order, how)
+	}, paper.Letter, paper.A4)
+}
+
 // printOrder prints paper of the order asked for.
 func (a *API) printOrder(c *fiber.Ctx, kind string, write func(ctx context.Context, w io.Writer, order string, how desk.Printing) error, sheets ...paper.Sheet) error {
 	o, err := a.OrderAsked(c)

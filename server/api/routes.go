@@ -39,6 +39,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/orders/:order/tickets.pdf", edge.TheOffice, a.printTickets),
 		edge.Get("/api/orders/:order/tags.pdf", edge.TheOffice, a.printTags),
 		edge.Get("/api/orders/:order/packet.pdf", edge.TheOffice, a.printPacket),
+		edge.Get("/api/orders/:order/rooms.pdf", edge.TheBooks, a.printRooms),
 		edge.Post("/api/orders/:order/release", edge.TheOffice, a.releaseOrder),
 		edge.Post("/api/orders/:order/cancel", edge.TheOffice, a.cancelOrder),
 		edge.Post("/api/orders/:order/close", edge.TheOffice, a.closeOrder),
@@ -73,6 +74,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/orders/:order/tickets.pdf", edge.TheOffice, a.printTickets),
 		edge.Get("/orders/:order/tags.pdf", edge.TheOffice, a.printTags),
 		edge.Get("/orders/:order/packet.pdf", edge.TheOffice, a.printPacket),
+		edge.Get("/orders/:order/rooms.pdf", edge.TheBooks, a.printRooms),
 		edge.Get("/invoices/:invoice.pdf", edge.TheBooks, a.printInvoice),
 		edge.Get("/prices.yaml", edge.TheBooks, a.sendPrices),
 	}

@@ -13,6 +13,7 @@ import (
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
+	"tablehand/views/paper/room"
 )
 
 // Bounds of paper: a hotel's packet takes a core for seconds. Our own choice.
@@ -96,6 +97,31 @@ func (d *Desk) Packet(ctx context.Context, w io.Writer, order string, how Printi
 		return err
 	}
 	return paper.Packet(w, doc)
+}
+
+// Rooms writes how the windows of some rooms of an order will hang, of all where none is named, released or not; "" is the name
+// of those without a room. The error is not_found for an unknown order, or a room without a window that can be drawn; bad_value for
+// labels and tags, which are too small.
+func (d *Desk) Rooms(ctx context.Context, w io.Writer, order string, how Printing, names ...string) error {
+	if how.Sheet == paper.Labels || how.Sheet == paper.TagStock {
+		return Refuse("bad_value", "paper", "Value", string(how.Sheet))
+	}
+	o := d.Store.Floor().Order(order)
+	if o == nil {
+		return Refuse("not_found", "order")
+	}
+	worked, err := d.Workup(ctx, order)
+	if err != nil {
+		return err
+	}
+	all := room.Names(worked)
+	if len(names) == 0 {
+		names = all
+	}
+	if len(all) == 0 || slices.ContainsFunc(names, func(name string) bool { return !slices.Contains(all, name) }) {
+		return Refuse("not_found", "room")
+	}
+	return paper.Rooms(w, paper.RoomsDoc{Say: how.Say, Sheet: how.Sheet, Shop: d.Shop().Name, Workup: worked, Rooms: names, Made: o.Taken})
 }
 
 // Ticket writes one ticket anew, for one that is lost or torn: its code is still the same.

@@ -18,8 +18,10 @@ import (
 	"tablehand/views"
 	"tablehand/views/bolt"
 	"tablehand/views/i18n"
+	"tablehand/views/page/elevation"
 	"tablehand/views/page/order"
 	"tablehand/views/paper"
+	"tablehand/views/paper/room"
 )
 
 // orderPage: GET /orders/{order}. Of a long order it shows a part; see order.LookOf for how others are asked for.
@@ -66,6 +68,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	p.Tickets, p.Pieces = views.PiecesOf(tickets, today), pieces
 	p.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), !pieces.Whole())
 	p.Reprints, p.Paper = views.PiecesOf(desk.Reprints(o), today), c.Cookies(paperCookie)
+	p.ShowRooms(room.Names(w), func(name string) string { return elevation.Path(o.ID, name) })
 	return s.sendWindows(c, p, look, w)
 }
 

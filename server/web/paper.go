@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"slices"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -14,7 +15,9 @@ import (
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
+	"tablehand/views/page/elevation"
 	"tablehand/views/paper"
+	"tablehand/views/paper/room"
 )
 
 // printPlacards: GET /placards.pdf, a sheet for every station.
@@ -33,6 +36,41 @@ func (s *Site) printCards(c *fiber.Ctx) error {
 		return err
 	}
 	return s.SendPaper(c, "cards", func(_ context.Context, w io.Writer) error { return paper.Cards(w, how.OfShop(s.Desk.Clock())) })
+}
+
+// roomPage: GET /orders/{order}/room?name=14, a room as it will hang; the first one where none is named. A part of very many
+// windows is ?page=2.
+func (s *Site) roomPage(c *fiber.Ctx) error {
+	o, err := s.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	w, err := s.Desk.WorkupOf(o)
+	if err != nil {
+		return err
+	}
+	names := room.Names(w)
+	name := c.Query("name")
+	if len(names) > 0 && !c.Context().QueryArgs().Has("name") {
+		name = names[0]
+	}
+	if !slices.Contains(names, name) {
+		return desk.Refuse("not_found", "room")
+	}
+	say := s.Printer(c)
+	r := room.Of(w, name)
+	p := elevation.Page{Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Room: name, Part: elevation.PartOf(c.QueryInt("page"), len(r.Windows)),
+		Others: slices.DeleteFunc(names, func(other string) bool { return other == name })}
+	r.Windows = r.Windows[p.Part.First-1 : p.Part.Last]
+	for _, said := range r.Words(say) {
+		p.Said = append(p.Said, elevation.Said(said))
+	}
+	var b bytes.Buffer
+	if err := paper.RoomHTML(&b, r, say); err != nil {
+		return err
+	}
+	p.Drawing = views.Drawing{SVG: b.String()}
+	return s.send(c, p)
 }
 
 // drawingOf draws a ticket's panel as it is being made.

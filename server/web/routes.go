@@ -38,6 +38,7 @@ func (s *Site) Routes() []edge.Route {
 		edge.Get("/orders/:order", edge.TheBooks, s.orderPage),
 		edge.Get("/orders/:order/print", edge.TheOffice, s.printOrder),
 		edge.Get("/orders/:order/rules", edge.TheBooks, s.rulesPage),
+		edge.Get("/orders/:order/room", edge.TheBooks, s.roomPage), // as it will hang, for the client
 		edge.Get("/placards.pdf", edge.TheOffice, s.printPlacards),
 		edge.Get("/cards.pdf", edge.TheOffice, s.printCards),
 		edge.Post("/orders/:order/release", edge.TheOffice, s.releaseByForm),

@@ -20,6 +20,7 @@ import (
 	"tablehand/views/page/board"
 	"tablehand/views/page/check"
 	"tablehand/views/page/devices"
+	"tablehand/views/page/elevation"
 	"tablehand/views/page/enter"
 	"tablehand/views/page/failure"
 	"tablehand/views/page/find"
@@ -119,6 +120,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"orders-empty":   orders.Page{Frame: frame("/orders", stations.Office)},
 		"orders-wrong":   orders.Page{Frame: frame("/orders", stations.Office), Uploaded: uploaded()},
 		"rules":          rulesPage(),
+		"room":           roomPage(),
 		"order":          orderPage(),
 		"order-short":    short,
 		"order-released": tickets,
@@ -394,6 +396,11 @@ func uploaded() *views.Uploaded {
 func billed(number string) *invoice.Document {
 	return &invoice.Document{Draft: "D-1", Number: number, Customer: "Saltmarsh Inn", Currency: "USD", Drafted: time.Date(2026, 12, 16, 9, 0, 0, 0, time.UTC),
 		Lines: []invoice.Line{{Ticket: "7K3M9Q2T5", Order: "SMI-014", Window: "Bay, left", Room: "14", Panel: "L", Heading: "cartridge-tape", Widths: 5, Amount: usd(8500)}}}
+}
+
+func roomPage() elevation.Page {
+	return elevation.Page{Frame: frame("/orders/SMI-014/room", stations.Office), ID: "SMI-014", Room: "14", Drawing: views.Drawing{SVG: "<svg></svg>"}, Others: []string{"15", ""},
+		Part: elevation.PartOf(2, 55), Said: []elevation.Said{{Names: []string{"Bay, left", "Bay, right"}, Words: []string{"cartridge pleat tape, pair"}}}}
 }
 
 func rulesPage() rules.Page {

@@ -142,6 +142,8 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("invoice", func(b *bytes.Buffer) error { return Invoice(b, testInvoice(14)) }, 1, 2)
 	add("invoice-draft", func(b *bytes.Buffer) error { return Invoice(b, draftOf(testInvoice(1))) }, 1)
 	add("credit-note", func(b *bytes.Buffer) error { return Invoice(b, credited(testInvoice(2))) }, 1)
+	add("rooms-letter", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "en", Letter)) }, 1, 2)
+	add("rooms-a4", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "es", A4)) }, 1, 3)
 	add("packet-hand", func(b *bytes.Buffer) error {
 		return Packet(b, PacketDoc{TicketsDoc: on(hand, A4), Revision: 1, Workup: worked(t, pinched)})
 	}, 3)

@@ -7,6 +7,7 @@ import (
 
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
+	"tablehand/views/paper/room"
 )
 
 // said is the paper of a document of each kind in a language, with what was written on it.
@@ -50,6 +51,8 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 		if sheet == Labels {
 			continue
 		}
+		rooms := RoomsDoc{Say: say, Sheet: sheet, Shop: "Saltmarsh Workroom", Workup: packet.Workup, Rooms: room.Names(packet.Workup)}
+		add("rooms", 24, func(w io.Writer) (*pen, error) { return writeRooms(w, rooms) }, "room.help", "room.hung", "room.says.no_hang", "room.says.each")
 		packet := packet
 		packet.TicketsDoc.Sheet = sheet
 		add("packet", 4, func(w io.Writer) (*pen, error) { return writePacket(w, packet) }, "paper.packet.head", "paper.packet.windows", "station.pull_up",

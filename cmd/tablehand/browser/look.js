@@ -98,10 +98,10 @@ window.look = (() => {
     return faults;
   }
 
-  // The letters of a bench's drawing are as large as they are drawn: 16 px at least, and wholly within it.
+  // The letters of a bench's drawing, and of a room's, are as large as they are drawn: 16 px at least, and wholly within it.
   function drawn() {
     const faults = [];
-    for (const t of document.querySelectorAll(".bench svg text")) {
+    for (const t of document.querySelectorAll(".bench svg text, .elevation text")) {
       if (!root().contains(t) || !shown(t) || unseen(t) || background(t)) continue;
       if (t.closest("figure.drawing:not(.spot-drawing)")) continue; // the whole panel to scale: its letters are as large as it is
       let svg = t.ownerSVGElement;

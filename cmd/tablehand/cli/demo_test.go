@@ -242,7 +242,7 @@ func TestPaperByCommand(t *testing.T) {
 		t.Fatal(err)
 	}
 	file := filepath.Join(t.TempDir(), "paper.pdf")
-	for _, kind := range [][]string{{}, {"--kind", "tags"}, {"--kind", "tags", "--paper", "a4"}, {"--kind", "packet"}, {"--kind", "packet", "--paper", "a4"}} {
+	for _, kind := range [][]string{{}, {"--kind", "tags"}, {"--kind", "tags", "--paper", "a4"}, {"--kind", "packet"}, {"--kind", "packet", "--paper", "a4"}, {"--kind", "rooms"}} {
 		_ = os.Remove(file)
 		out, said, code := command(append([]string{"tickets", order, "--out", file, "--data", dir}, kind...)...)
 		if pdf, err := os.ReadFile(file); code != 0 || !strings.HasPrefix(string(pdf), "%PDF-") || !strings.Contains(out, file) {

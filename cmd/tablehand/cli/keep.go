@@ -160,12 +160,12 @@ type ticketsCommand struct {
 	folder
 	Order   string `arg:"" name:"ORDER" help:"${help_tickets_order}"`
 	Out     string `required:"" placeholder:"FILE.pdf" help:"${help_tickets_out}"`
-	Kind    string `enum:"tickets,tags,packet" default:"tickets" help:"${help_tickets_kind}"`
+	Kind    string `enum:"tickets,tags,packet,rooms" default:"tickets" help:"${help_tickets_kind}"`
 	Paper   string `enum:",label,letter,a4,tag" default:"" help:"${help_tickets_paper}"`
 	Address string `placeholder:"URL" help:"${help_tickets_address}"`
 }
 
-// Run writes a released order's tickets, piece tags or job packet. The folder must not be served meanwhile: a server prints them itself.
+// Run writes a released order's tickets, piece tags or job packet, or any order's rooms. The folder must not be served meanwhile: a server prints them itself.
 func (c *ticketsCommand) Run(e *env) (err error) {
 	dir, err := c.shop()
 	if err != nil {
@@ -212,6 +212,8 @@ func (c *ticketsCommand) write(e *env, out io.Writer, desk *desk.Desk, how desk.
 		return e.words.T("cli.paper_written", "File", c.Out), desk.Tags(e.ctx, out, c.Order, how)
 	case "packet":
 		return e.words.T("cli.paper_written", "File", c.Out), desk.Packet(e.ctx, out, c.Order, how)
+	case "rooms":
+		return e.words.T("cli.paper_written", "File", c.Out), desk.Rooms(e.ctx, out, c.Order, how)
 	}
 	n, err := desk.Tickets(e.ctx, out, c.Order, how)
 	return e.words.N("cli.tickets_written", n, "File", c.Out), err

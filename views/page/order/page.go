@@ -33,6 +33,8 @@ type Page struct {
 	Bolts                       []FabricBolts
 	Parts                       []plan.BoltPart
 	Tickets                     []views.Piece
+	Rooms                       []Room           // whose windows can be seen as they will hang: the first few
+	MoreRooms                   string           // the page of the next one, which names the others; "" where these are all
 	Rod                         []views.RodPlace // where its panels are
 	Reprints                    []views.Piece    // whose paper the newest revision has made old
 	Paper                       string           // the paper that this browser printed last, of Papers

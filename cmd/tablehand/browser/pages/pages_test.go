@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/url"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -66,6 +67,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	office("POST /api/orders/SMI-4/cancel", shoptest.Fields{"reason": "House sold"}, 200)
 	office("POST /api/orders", shoptest.OrderFile(t, "SMI-8", "customer: Saltmarsh Inn\n", ""), 201)
 	office("POST /api/orders", longOrder(t, "SMI-20"), 201)
+	office("POST /api/orders", roomOrder(t), 201)
 	b.uncut = s.Release(t, "SMI-6", shoptest.ManyWindows("2")...)
 
 	finished := []string{b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t), b.taped.NextPanel(t)}
@@ -178,6 +180,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`document.querySelector('.said.refused')`)
 		}},
 		{name: "order-rules", path: "/orders/SMI-1/rules"},
+		{name: "room", path: "/orders/SMI-021/room?name=14"},
 		{name: "order-edit", path: "/orders/SMI-1/edit", do: worked},
 		{name: "order-change", path: "/orders/SMI-1/edit", do: changesLength},
 		{name: "taking", path: "/taking"},
@@ -431,6 +434,16 @@ func wanted(pages []page) []page {
 	return slices.DeleteFunc(pages, func(pg page) bool {
 		return !slices.ContainsFunc(words, func(word string) bool { return strings.Contains(pg.name, word) })
 	})
+}
+
+// roomOrder is the file of an order with a window of every kind in one room.
+func roomOrder(t *testing.T) string {
+	t.Helper()
+	file, err := os.ReadFile(filepath.Join(filepath.Dir(shoptest.ExampleFile), "../orderfile/room.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(file)
 }
 
 // longOrder is the file of an order of sixteen windows, made in six ways.
