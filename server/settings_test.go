@@ -121,11 +121,18 @@ func TestSettings(t *testing.T) {
 		}
 		s.visit(t, "", path, 401)
 	}
-	form := goodForm("postal_address", "Marsh Lane 4\r\nSaltmarsh\r\n", "payment_terms", "30 days")
+	if s.Shop().Paper != "letter" {
+		t.Errorf("a new shop's invoices are on %s", s.Shop().Paper)
+	}
+	if s.post(t, office, "/settings", goodForm(), false); s.Shop().Paper != "a4" { // in millimeters
+		t.Errorf("a metric shop's invoices are on %s", s.Shop().Paper)
+	}
+	holds(t, "no such paper", s.post(t, office, "/settings", goodForm("paper", "papyrus"), false), 422, []string{"Choose letter or A4"})
+	form := goodForm("postal_address", "Marsh Lane 4\r\nSaltmarsh\r\n", "payment_terms", "30 days", "paper", "letter")
 	if got := s.post(t, office, "/settings", form, false); got.status != 303 {
 		t.Fatalf("settings: %d %s", got.status, got.body)
 	}
-	s.visit(t, office, "/settings?did=settings", 200, "The settings are saved", "Marsh Lane 4\nSaltmarsh</textarea>", "30 days", "common practice", "from memory, metric practice", "UFGS 12 22 00")
+	s.visit(t, office, "/settings?did=settings", 200, "The settings are saved", "Marsh Lane 4\nSaltmarsh</textarea>", "30 days", `value="letter" checked`, "common practice", "from memory, metric practice", "UFGS 12 22 00")
 	holds(t, "a name too long", s.post(t, office, "/settings", goodForm("shop_name", strings.Repeat("x", 61)), false), 422, []string{"too long"})
 
 	secret := func(now, next string) answer {

@@ -169,7 +169,7 @@ func (a *API) issueInvoice(c *fiber.Ctx) error {
 	}{e.Number, "issued", desk.InvoiceTotal(a.Desk.Store.Floor().Invoice(e.Number))})
 }
 
-// printInvoice: GET /api/invoices/{draft or number}.pdf.
+// printInvoice: GET /api/invoices/{draft or number}.pdf, on the sheet that the shop has set, or with ?paper=a4 on another.
 func (a *API) printInvoice(c *fiber.Ctx) error {
 	i, err := a.InvoiceAsked(c)
 	if err != nil {
@@ -179,7 +179,11 @@ func (a *API) printInvoice(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	sheet := paper.InvoiceSheet{Say: a.Printer(c), From: from, Invoice: i, Date: a.Desk.DateOf(i), Made: i.Drafted}
+	how, err := a.Printing(c, a.Desk.Shop().Paper, paper.Letter, paper.A4)
+	if err != nil {
+		return err
+	}
+	sheet := paper.InvoiceSheet{Say: how.Say, Sheet: how.Sheet, From: from, Invoice: i, Date: a.Desk.DateOf(i), Made: i.Drafted}
 	name := strings.ToLower(i.Draft)
 	if i.Number != "" {
 		sheet.Made, name = i.Issued, i.Number

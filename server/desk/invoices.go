@@ -31,15 +31,15 @@ func InvoiceTotal(i *invoice.Document) *billing.Money {
 func (d *Desk) Issue(actor stations.Actor, key, draft string) (stations.Event, error) {
 	ctx, cancel := Waiting()
 	defer cancel()
-	from, err := d.letterhead(ctx)
+	from, err := d.letterhead(ctx, d.Store.Floor().Invoice(draft))
 	if err != nil {
 		return stations.Event{}, err
 	}
 	return d.Store.Do(ctx, stations.IssueInvoice{Actor: actor, Key: key, Draft: draft, Date: d.Today(), From: from})
 }
 
-// letterhead is what the shop says of itself on invoices now.
-func (d *Desk) letterhead(ctx context.Context) (invoice.Letterhead, error) {
+// letterhead is what the shop says of itself, and of an invoice's orders, now; the invoice is nil where there is none.
+func (d *Desk) letterhead(ctx context.Context, i *invoice.Document) (invoice.Letterhead, error) {
 	from := invoice.Letterhead{Shop: d.Shop().Name} // nobody may get an invoice without a sender
 	for name, to := range map[store.Setting]*string{store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
 		value, err := d.Store.Setting(ctx, name)
@@ -47,6 +47,26 @@ func (d *Desk) letterhead(ctx context.Context) (invoice.Letterhead, error) {
 			return from, err
 		}
 		*to = value
+	}
+	if i == nil {
+		return from, nil
+	}
+	for _, billed := range i.Orders() {
+		o := d.Store.Floor().Order(billed.Order)
+		if o == nil {
+			continue
+		}
+		mark, err := d.SidemarkOf(o)
+		if err != nil {
+			return from, err
+		}
+		if mark.Name == "" || !d.Shows(mark) {
+			continue
+		}
+		if from.Sidemarks == nil {
+			from.Sidemarks = map[string]string{}
+		}
+		from.Sidemarks[o.ID] = mark.Name
 	}
 	return from, nil
 }
@@ -59,7 +79,7 @@ func (d *Desk) LetterheadOf(i *invoice.Document) (invoice.Letterhead, error) {
 	}
 	ctx, cancel := Waiting()
 	defer cancel()
-	return d.letterhead(ctx)
+	return d.letterhead(ctx, i)
 }
 
 // DateOf is the day of an invoice in the shop's zone: of issue, of a draft that of drafting.

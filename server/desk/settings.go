@@ -14,6 +14,7 @@ import (
 	"tablehand/server/store"
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
+	"tablehand/views/paper"
 )
 
 // Settings are what a shop has set of itself, as pages and paper go by it. A value is never changed: what is saved
@@ -27,10 +28,11 @@ type Settings struct {
 	Zone          *time.Location
 	ZoneName      string // IANA, "" the machine's own
 	PrintSidemark bool
-	PostalAddress string // in lines
-	PaymentTerms  string // in lines
-	CopyFolder    string // a second place for copies, "" none
-	Named         bool   // the shop has been given a name
+	PostalAddress string      // in lines
+	PaymentTerms  string      // in lines
+	Paper         paper.Sheet // of invoices: letter or a4, where nobody has said by the shop's units
+	CopyFolder    string      // a second place for copies, "" none
+	Named         bool        // the shop has been given a name
 
 	Measuring plan.Measuring // what orders that are released ask otherwise than always
 }
@@ -62,7 +64,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.CopyFolder: "", store.Measuring: "", store.OrderForm: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.OrderForm: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -75,6 +77,7 @@ func (d *Desk) readSettings() error {
 		Zone: d.Zone, ZoneName: kept[store.Zone],
 		PrintSidemark: kept[store.PrintSidemark] == Yes, PostalAddress: kept[store.PostalAddress], PaymentTerms: kept[store.PaymentTerms], CopyFolder: kept[store.CopyFolder],
 		Named: cmp.Or(kept[store.ShopName], d.ShopName) != ""}
+	n.Paper = cmp.Or(paper.Sheet(kept[store.Paper]), sheetOf(n.Units))
 	if n.ZoneName != "" {
 		zone, err := time.LoadLocation(n.ZoneName)
 		if err != nil { // another machine's; work goes on by this one's
@@ -90,6 +93,14 @@ func (d *Desk) readSettings() error {
 	n.Measuring = measuring
 	d.set.Store(n)
 	return nil
+}
+
+// sheetOf is the sheet that goes with a shop's units: who measures in inches prints on letter (common practice, no source).
+func sheetOf(units string) paper.Sheet {
+	if units == "in" {
+		return paper.Letter
+	}
+	return paper.A4
 }
 
 // Reaches returns the base URLs by which this machine can be reached now.
@@ -149,6 +160,9 @@ func (d *Desk) CheckSettings(values map[store.Setting]string) map[store.Setting]
 	}
 	if !slices.Contains([]string{"in", "cm", "mm"}, values[store.Units]) {
 		wrong[store.Units] = "units"
+	}
+	if sheet := values[store.Paper]; sheet != "" && sheet != string(paper.Letter) && sheet != string(paper.A4) {
+		wrong[store.Paper] = "paper"
 	}
 	if !slices.Contains(i18n.Choices(), values[store.Language]) {
 		wrong[store.Language] = "language"

@@ -251,7 +251,7 @@ const (
 
 	Units         Setting = "units"          // of new orders: in, cm, mm
 	OrderForm     Setting = "order_form"     // how new orders are numbered: HAL-{n:3}
-	Paper         Setting = "paper"          // that tickets are printed on: label, letter, a4
+	Paper         Setting = "paper"          // that invoices are printed on: letter, a4
 	Measuring     Setting = "measuring"      // what the shop asks otherwise than shipped, as JSON
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
 

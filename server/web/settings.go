@@ -75,6 +75,7 @@ func (s *Site) showSettings(c *fiber.Ctx, form shop.Form, passphrase shop.Passph
 // setByForm: POST /settings.
 func (s *Site) setByForm(c *fiber.Ctx) error {
 	values := s.formValues(c)
+	values[store.Paper] = c.FormValue("paper")
 	values[store.PostalAddress] = lines(c.FormValue("postal_address"))
 	values[store.PaymentTerms] = lines(c.FormValue("payment_terms"))
 	values[store.OrderForm] = strings.TrimSpace(c.FormValue("order_form"))
@@ -187,6 +188,7 @@ func (s *Site) shopForm(c *fiber.Ctx) shop.Form {
 		form.Name = ""
 	}
 	form.OrderForm = n.OrderForm
+	form.Paper = string(n.Paper)
 	form.PrintSidemark, form.PostalAddress, form.PaymentTerms, form.CopyFolder = n.PrintSidemark, n.PostalAddress, n.PaymentTerms, n.CopyFolder
 	return form
 }
@@ -203,6 +205,7 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 	form.Address = cmp.Or(s.Desk.Given(), values[store.Address])
 	form.PrintSidemark = values[store.PrintSidemark] == desk.Yes
 	form.OrderForm = values[store.OrderForm]
+	form.Paper = values[store.Paper]
 	form.PostalAddress, form.PaymentTerms, form.CopyFolder = values[store.PostalAddress], values[store.PaymentTerms], values[store.CopyFolder]
 	form.Wrong = map[string]string{}
 	for name, what := range wrong {

@@ -13,11 +13,13 @@ import (
 	"tablehand/stations/plan"
 )
 
-// Letterhead is what an invoice says of the shop itself. Address and terms are in lines, "" where the shop has set none.
+// Letterhead is what an invoice says of the shop itself, and of its orders in the shop's words. Address and terms are in lines, "" where the shop has set none.
 type Letterhead struct {
 	Shop    string `json:"shop,omitempty"`
 	Address string `json:"address,omitempty"`
 	Terms   string `json:"terms,omitempty"` // of payment
+	// Sidemarks are those of the orders billed, by order, where the shop or the order shows them.
+	Sidemarks map[string]string `json:"sidemarks,omitempty"`
 }
 
 // Kind tells the documents of billing apart. Its values are those of the ledger's events and of the documents

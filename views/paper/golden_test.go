@@ -140,6 +140,11 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 		return Packet(b, PacketDoc{TicketsDoc: doc, Revision: 2, Workup: taped})
 	}, 1, 2, 4, 5)
 	add("invoice", func(b *bytes.Buffer) error { return Invoice(b, testInvoice(14)) }, 1, 2)
+	add("invoice-a4", func(b *bytes.Buffer) error {
+		bill := testInvoice(14)
+		bill.Sheet = A4
+		return Invoice(b, bill)
+	}, 1)
 	add("invoice-draft", func(b *bytes.Buffer) error { return Invoice(b, draftOf(testInvoice(1))) }, 1)
 	add("credit-note", func(b *bytes.Buffer) error { return Invoice(b, credited(testInvoice(2))) }, 1)
 	add("rooms-letter", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "en", Letter)) }, 1, 2)

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -13,18 +14,16 @@ import (
 	"tablehand/views/paper/pdf"
 )
 
-// InvoiceSheet is an invoice or a credit note as it is printed: all of it follows from what the invoice keeps, so that an issued one
-// prints alike for ever.
+// InvoiceSheet is an invoice or a credit note as it is printed: all that it says follows from what the invoice keeps, so that an
+// issued one says the same for ever.
 type InvoiceSheet struct {
 	Say     *i18n.Printer
+	Sheet   Sheet // Letter or A4, "" letter
 	From    invoice.Letterhead
 	Invoice *invoice.Document
 	Date    string    // of issue, of a draft that of drafting, YYYY-MM-DD
 	Made    time.Time // of the document, so that the same invoice gives the same bytes
 }
-
-// An invoice's page is as wide as A4 and as high as US letter, in points, so it prints whole on either.
-var invoicePage = pdf.Size{Wd: 595.28, Ht: 792}
 
 const (
 	invoiceMargin = 54.0
@@ -34,7 +33,16 @@ const (
 
 	panelsRight = 150.0 // of the columns' right edges, before the page's right margin
 	eachRight   = 78.0
-	whatRoom    = 300.0
+	panelsRoom  = 44.0 // that the number of panels and its head take
+
+	// toTop is where the customer stands at least: in the window of an envelope, 45 to 50 mm below the sheet's top edge, folded
+	// in three (common practice, no source).
+	toTop = 138.0
+	// carryRoom is kept free at a page's foot for what it carries over.
+	carryRoom = 20.0
+	// subtotalRoom and totalRoom are what an order's sum takes, and the whole.
+	subtotalRoom = 2*bodySize + 8
+	totalRoom    = 44.0
 )
 
 // Invoice writes an invoice as PDF.
@@ -44,12 +52,16 @@ func Invoice(w io.Writer, sheet InvoiceSheet) error {
 }
 
 func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
-	i := &invoicePen{sheet: sheet}
-	i.pen = newPen(w, sheet.Say, invoicePage, i.title(), sheet.Made)
+	on := cmp.Or(sheet.Sheet, Letter)
+	if on != Letter && on != A4 {
+		return nil, fmt.Errorf("paper: an invoice does not fit %s", on)
+	}
+	i := &invoicePen{sheet: sheet, size: sheets[on]}
+	i.pen = newPen(w, sheet.Say, i.size, i.title(), sheet.Made)
 	i.begin()
 	billed := sheet.Invoice.Orders()
 	for n := range billed {
-		i.order(&billed[n], len(billed) > 1)
+		i.order(&billed[n], len(billed) > 1, n == len(billed)-1)
 	}
 	i.total()
 	i.terms()
@@ -64,11 +76,19 @@ func writeInvoice(w io.Writer, sheet InvoiceSheet) (*pen, error) {
 type invoicePen struct {
 	*pen
 	sheet InvoiceSheet
-	y     float64 // where the next line begins
+	size  pdf.Size
+	y     float64        // where the next line begins
+	sum   *billing.Money // of the rows so far; nil before the first that has a price, and after the total
 	feet  []pdf.Place
 }
 
-func (i *invoicePen) edge() float64 { return invoicePage.Wd - invoiceMargin }
+func (i *invoicePen) edge() float64 { return i.size.Wd - invoiceMargin }
+
+// end is where a page's text ends, above its number.
+func (i *invoicePen) end() float64 { return i.size.Ht - invoiceMargin - footRoom }
+
+// whatRoom is how wide the words of a row may be.
+func (i *invoicePen) whatRoom() float64 { return i.edge() - panelsRight - panelsRoom - invoiceMargin }
 
 func (i *invoicePen) isDraft() bool { return i.sheet.Invoice.Number == "" }
 
@@ -97,13 +117,13 @@ func (i *invoicePen) newPage() {
 	if !i.isDraft() {
 		return
 	}
-	const largest, across = 150, 780 // so wide it stays on the sheet at that slant
+	const largest, across = 150, 740 // so wide it stays on the sheet at that slant
 	mark, size := i.fit(i.say.T("paper.invoice.draft.mark"), across, largest, bold)
 	i.pdf.SetTextColour(shadeOf(225))
 	i.pdf.Save()
-	i.pdf.Rotate(55, invoicePage.Wd/2, invoicePage.Ht/2)
+	i.pdf.Rotate(55, i.size.Wd/2, i.size.Ht/2)
 	width := i.plainWidth(mark, size, bold)
-	i.plainText((invoicePage.Wd-width)/2, invoicePage.Ht/2+capHeight*size/2, mark, size, bold)
+	i.plainText((i.size.Wd-width)/2, i.size.Ht/2+capHeight*size/2, mark, size, bold)
 	i.pdf.Restore()
 	i.pdf.SetTextColour(shadeOf(0))
 }
@@ -111,11 +131,11 @@ func (i *invoicePen) newPage() {
 // begin writes whose invoice it is, which, and to whom.
 func (i *invoicePen) begin() {
 	i.newPage()
-	from, half := &i.sheet.From, (invoicePage.Wd-2*invoiceMargin)/2-10
+	from, half := &i.sheet.From, (i.size.Wd-2*invoiceMargin)/2-10
 	y := i.lines(invoiceMargin, i.y, half, from.Shop, 14, bold, 3)
 	y = i.block(invoiceMargin, y+2, half, from.Address, 8)
 
-	x := invoicePage.Wd/2 + 10
+	x := i.size.Wd/2 + 10
 	facts := i.lines(x, i.y, half, i.word(map[bool]string{false: "head", true: "draft"}[i.isDraft()]), 22, bold, 2) + 4
 	date := "paper.invoice.date"
 	if i.isDraft() {
@@ -130,7 +150,7 @@ func (i *invoicePen) begin() {
 	if i.isDraft() {
 		facts = i.lines(x, facts+4, half, i.word("draft.help"), headSize, plain, 3)
 	}
-	i.y = max(y, facts) + 22
+	i.y = max(y+22, facts+22, toTop)
 	i.y = i.lines(invoiceMargin, i.y, half, i.say.T("paper.invoice.to"), headSize, plain, 1)
 	i.y = i.lines(invoiceMargin, i.y, 2*half, i.sheet.Invoice.Customer, 12, bold, 3)
 	if i.sheet.Invoice.IsCredit() {
@@ -186,19 +206,37 @@ func (i *invoicePen) rule(width float64) {
 
 // keep begins a new page, with its head, where a part of some height doesn't fit any more.
 func (i *invoicePen) keep(height float64) {
-	if i.y+height <= invoicePage.Ht-invoiceMargin-footRoom {
+	room := i.end()
+	if i.sum != nil {
+		room -= carryRoom
+	}
+	if i.y+height <= room {
 		return
 	}
+	i.carry("paper.invoice.carried")
 	i.newPage()
 	i.fitted(invoiceMargin, i.y+bodySize, i.edge()-invoiceMargin, join(i.title(), join(i.sheet.From.Shop, i.sheet.Invoice.Customer)), bodySize, plain)
 	i.y += bodySize + 14
 	i.tableHead()
+	i.carry("paper.invoice.brought")
 }
 
-// order writes what is billed of one order, with its subtotal where there are several.
-func (i *invoicePen) order(o *invoice.Order, several bool) {
+// carry writes what the rows so far come to, at a page's foot and at the next one's head.
+func (i *invoicePen) carry(key string) {
+	if i.sum == nil {
+		return
+	}
+	i.y += bodySize + 4
+	i.text(invoiceMargin, i.y, i.say.T(key), bodySize, bold)
+	i.right(i.edge(), i.y, i.say.Amount(*i.sum), bodySize, bold)
+	i.y += 2 * rowGap
+}
+
+// order writes what is billed of one order, with its subtotal where there are several. Total and terms never stand on a page
+// alone: the very last row goes with them.
+func (i *invoicePen) order(o *invoice.Order, several, last bool) {
 	i.keep(4 * bodySize * leading * 2) // with its first row
-	i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, i.say.T("paper.invoice.order", "Order", o.Order), bodySize+1, bold, 1) + rowGap
+	i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, join(i.say.T("paper.invoice.order", "Order", o.Order), i.sheet.From.Sidemarks[o.Order]), bodySize+1, bold, 3) + rowGap
 	for n := range o.Windows {
 		w := &o.Windows[n]
 		name := w.Window
@@ -206,11 +244,15 @@ func (i *invoicePen) order(o *invoice.Order, several bool) {
 			name = join(name, i.say.T("paper.invoice.room", "Room", w.Room))
 		}
 		for m := range w.Rows {
-			i.row(name, &w.Rows[m])
+			below := 0.0
+			if last && n == len(o.Windows)-1 && m == len(w.Rows)-1 {
+				below = subtotalRoom + totalRoom + i.termsRoom()
+			}
+			i.row(name, &w.Rows[m], below)
 		}
 	}
 	if several {
-		i.keep(2 * bodySize)
+		i.keep(subtotalRoom)
 		i.y += bodySize + 2
 		i.text(invoiceMargin, i.y, i.say.T("paper.invoice.subtotal", "Order", o.Order), bodySize, bold)
 		i.right(i.edge(), i.y, i.say.Amount(billing.Sum(i.sheet.Invoice.Currency, o.Amounts)), bodySize, bold)
@@ -219,7 +261,8 @@ func (i *invoicePen) order(o *invoice.Order, several bool) {
 }
 
 // row writes panels that are alike: where they hang, what they are, how many, and how their amount comes about.
-func (i *invoicePen) row(window string, r *invoice.Row) {
+// Below it so much stays on its page.
+func (i *invoicePen) row(window string, r *invoice.Row, below float64) {
 	texts := []struct {
 		text string
 		st   style
@@ -229,22 +272,32 @@ func (i *invoicePen) row(window string, r *invoice.Row) {
 	}
 	height := rowGap
 	for _, t := range texts {
-		height += float64(len(i.wrap(t.text, whatRoom, bodySize, t.st, 4))) * bodySize * leading
+		height += float64(len(i.wrap(t.text, i.whatRoom(), bodySize, t.st, 4))) * bodySize * leading
 	}
-	i.keep(height)
+	i.keep(height + below)
 	each, total := i.say.T("paper.invoice.no_price"), ""
 	if sum := r.Total(); sum != nil {
 		each, total = i.say.Amount(*r.Amount), i.say.Amount(*sum)
+		defer i.add(*sum)
 	}
 	i.amounts(i.y+bodySize, bodySize, plain, measure.Count(len(r.Lines)), each, total)
 	for _, t := range texts {
-		i.y = i.lines(invoiceMargin, i.y, whatRoom, t.text, bodySize, t.st, 4)
+		i.y = i.lines(invoiceMargin, i.y, i.whatRoom(), t.text, bodySize, t.st, 4)
 	}
 	i.y += rowGap
 }
 
+// add adds a row to what is carried over.
+func (i *invoicePen) add(row billing.Money) {
+	if i.sum != nil {
+		row.Minor += i.sum.Minor
+	}
+	i.sum = &row
+}
+
 func (i *invoicePen) total() {
-	i.keep(44)
+	i.sum = nil
+	i.keep(totalRoom)
 	i.y += 4
 	i.rule(1)
 	i.y += 18
@@ -257,17 +310,37 @@ func (i *invoicePen) total() {
 	i.y += 22
 }
 
-// terms writes how the shop asks to be paid, where it says so; a credit note asks for nothing.
+// termsMost is how many lines of its terms a shop has on an invoice at most.
+const termsMost = 20
+
+// asks reports whether the document says how it is to be paid; a credit note asks for nothing.
+func (i *invoicePen) asks() bool {
+	return !i.sheet.Invoice.IsCredit() && strings.TrimSpace(i.sheet.From.Terms) != ""
+}
+
+// termsRoom is what the terms take below the total.
+func (i *invoicePen) termsRoom() float64 {
+	if !i.asks() {
+		return 0
+	}
+	lines := 0
+	for n, line := range strings.Split(strings.TrimSpace(i.sheet.From.Terms), "\n") {
+		if n < termsMost {
+			lines += len(i.wrap(line, i.edge()-invoiceMargin, bodySize, plain, 3))
+		}
+	}
+	return 12 + (headSize+float64(lines)*bodySize)*leading
+}
+
+// terms writes how the shop asks to be paid, where it says so.
 func (i *invoicePen) terms() {
-	if i.sheet.Invoice.IsCredit() || strings.TrimSpace(i.sheet.From.Terms) == "" {
+	if !i.asks() {
 		return
 	}
-	const most = 20
-	lines := strings.Count(i.sheet.From.Terms, "\n") + 2
+	i.keep(i.termsRoom())
 	i.y += 12
-	i.keep(float64(min(lines, most)) * bodySize * leading)
 	i.y = i.lines(invoiceMargin, i.y, i.edge()-invoiceMargin, i.say.T("paper.invoice.terms"), headSize, bold, 1)
-	i.y = i.block(invoiceMargin, i.y, i.edge()-invoiceMargin, i.sheet.From.Terms, most)
+	i.y = i.block(invoiceMargin, i.y, i.edge()-invoiceMargin, i.sheet.From.Terms, termsMost)
 }
 
 // pageNumbers numbers the pages once it is known how many there are.
@@ -277,7 +350,7 @@ func (i *invoicePen) pageNumbers() {
 		i.page = n + 1
 		i.pdf.Fill(foot, func() {
 			if pages > 1 {
-				i.right(i.edge(), invoicePage.Ht-invoiceMargin, i.say.T("paper.invoice.page", "Title", i.title(), "Page", i.page, "Pages", pages), smallest, plain)
+				i.right(i.edge(), i.size.Ht-invoiceMargin, i.say.T("paper.invoice.page", "Title", i.title(), "Page", i.page, "Pages", pages), smallest, plain)
 			}
 		})
 	}

@@ -30,7 +30,8 @@ func testInvoice(windows int) InvoiceSheet {
 	}
 	return InvoiceSheet{
 		Say: i18n.For("en"), Invoice: i, Date: "2026-12-18", Made: time.Date(2026, 12, 18, 9, 0, 0, 0, time.UTC),
-		From: invoice.Letterhead{Shop: "Saltmarsh Workroom", Address: "3 Quay Lane\nSaltmarsh", Terms: "Within 30 days, please."},
+		From: invoice.Letterhead{Shop: "Saltmarsh Workroom", Address: "3 Quay Lane\nSaltmarsh", Terms: "Within 30 days, please.",
+			Sidemarks: map[string]string{"SMI-014": "Floor 1, room 14"}},
 	}
 }
 
@@ -65,6 +66,67 @@ func TestInvoicePrintsEveryLine(t *testing.T) {
 	pages := strings.Count(text, "Amount, USD") // every page has the table's head
 	if pages < 3 || !strings.Contains(text, fmt.Sprintf("%d of %d", pages, pages)) {
 		t.Errorf("%d windows under %d heads of the table", windows, pages)
+	}
+}
+
+// TestInvoiceOnItsSheet: of 1 to 60 lines, on letter and on A4, everything is within the sheet; each page carries over what its rows
+// come to, the next one brings that forward, and total and terms stand with a row.
+func TestInvoiceOnItsSheet(t *testing.T) {
+	for sheet, box := range map[Sheet]string{Letter: "/MediaBox [0 0 612 792]", A4: "/MediaBox [0 0 595.28 841.89]"} {
+		for windows := 1; windows <= 60; windows++ {
+			bill := testInvoice(windows)
+			bill.Sheet = sheet
+			var b bytes.Buffer
+			p, err := writeInvoice(&b, bill)
+			if err != nil {
+				t.Fatal(err)
+			}
+			name := fmt.Sprintf("%d lines on %s", windows, sheet)
+			if !strings.Contains(b.String(), box) {
+				t.Errorf("%s: no page is %s", name, box)
+			}
+			apart(t, name, p, sheets[sheet].Wd, sheets[sheet].Ht, invoiceMargin-1)
+			rows, said := map[int]int{}, map[string]string{} // rows by page; what stands right of a word on a page
+			last := ""
+			for _, l := range p.log {
+				switch {
+				case strings.HasPrefix(l.text, "Bay window"):
+					rows[l.page]++
+				case l.text == "Carried over" || l.text == "Brought forward":
+					last = fmt.Sprint(l.text, l.page)
+					continue
+				}
+				if last != "" {
+					said[last], last = l.text, ""
+				}
+			}
+			sum := 0
+			for page := 1; page <= p.page; page++ {
+				if page > 1 {
+					if want := fmt.Sprintf("%d.00", sum); said[fmt.Sprint("Brought forward", page)] != want || said[fmt.Sprint("Carried over", page-1)] != want {
+						t.Errorf("%s: page %d comes to %s: %v", name, page-1, want, said)
+					}
+				}
+				if rows[page] == 0 {
+					t.Errorf("%s: page %d has no row", name, page)
+				}
+				sum += 170 * rows[page]
+			}
+			if sum != 170*windows || len(said) != 2*(p.page-1) {
+				t.Errorf("%s: rows of %d, carried %v", name, sum, said)
+			}
+		}
+	}
+	if Invoice(io.Discard, InvoiceSheet{Say: i18n.For("en"), Invoice: testInvoice(1).Invoice, Sheet: Labels}) == nil {
+		t.Error("an invoice is printed on labels")
+	}
+}
+
+// TestInvoiceNamesTheJob: an order's sidemark stands beside its number where there is one that may be shown.
+func TestInvoiceNamesTheJob(t *testing.T) {
+	text := readText(t, invoiced(testInvoice(2)))
+	if !strings.Contains(text, "Order SMI-014 · Floor 1, room 14") || strings.Contains(text, "Order SMI-015 ·") {
+		t.Errorf("the orders read\n%s", text)
 	}
 }
 

@@ -41,9 +41,9 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 		add("tags", 4, func(w io.Writer) (*pen, error) { return writeTags(w, doc) }, "paper.tag.top", "paper.tag.from_return", "paper.tag.pin")
 		add("cards", 4, func(w io.Writer) (*pen, error) { return writeCards(w, shop) }, "card.start", "card.hold.does", "card.reason.cloth")
 		add("test sheet", 0, func(w io.Writer) (*pen, error) { return writeTestSheet(w, test) }, "paper.test.title", "paper.test.letters")
-		if sheet == Letter {
+		if sheet != Labels {
 			bill := testInvoice(14)
-			bill.Say = say
+			bill.Say, bill.Sheet = say, sheet
 			note := credited(bill)
 			add("credit note", 24, func(w io.Writer) (*pen, error) { return writeInvoice(w, note) }, "paper.credit.head", "paper.credit.of", "paper.credit.total")
 			add("invoice", 24, func(w io.Writer) (*pen, error) { return writeInvoice(w, bill) }, "paper.invoice.head", "paper.invoice.total", "invoice.lined", "paper.invoice.what")

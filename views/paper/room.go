@@ -222,13 +222,13 @@ func RoomHTML(w io.Writer, r room.Room, say *i18n.Printer) error {
 	for _, on := range []struct {
 		class         string
 		width, height float64
-	}{{"on-phone", 288, 0}, {"on-tablet", 704, 800}, {"on-desk", 1120, 640}} {
+	}{{"on-phone", 288, 0}, {"on-tablet", 704, 800}, {"on-desk", 1120, 820}} {
 		d := &pageRoom{}
-		// DejaVu Sans is as much wider than the condensed one that paper is set in.
-		const wider = 1 / 0.9
+		// DejaVu Sans is a ninth wider than the condensed one that paper is set in, and a page's fractions are a little larger.
+		const wider = 1.15
 		e := room.Lay(r, &room.Sheet{Width: on.width, Height: on.height, Tallest: min(440, 1.3*on.width), Letters: letterPixels, Say: say,
 			Wide: func(text string, strong bool) float64 {
-				return wider * fonts()[styleOf(strong)].Width(printable(text), letterPixels)
+				return wider * (&pen{}).width(text, letterPixels, styleOf(strong))
 			}})
 		y := 0.0
 		for i := range e.Rows {

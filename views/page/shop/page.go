@@ -17,6 +17,7 @@ type Form struct {
 	PrintSidemark                  bool
 	PostalAddress, PaymentTerms    string // in lines
 	OrderForm                      string // how orders are numbered
+	Paper                          string // of invoices: letter, a4
 	CopyFolder                     string // a second place for copies, "" none
 
 	Wrong map[string]string // by setting: the sentence that says why what was typed doesn't do
@@ -29,6 +30,9 @@ type Form struct {
 
 // AllUnits are the units that new orders may have.
 func (f Form) AllUnits() []string { return []string{"in", "cm", "mm"} }
+
+// Papers are the sheets that invoices are printed on.
+func (f Form) Papers() []string { return []string{"letter", "a4"} }
 
 // OwnName is a language as it calls itself.
 func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }
