@@ -111,6 +111,41 @@ func TestSetUp(t *testing.T) {
 	}
 }
 
+// TestAnInvoicesSheet: it is printed on the sheet that the shop had set when it was issued, on another where that is asked for; its
+// order's sidemark is the one of then, and only where it may be shown.
+func TestAnInvoicesSheet(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	mark := []string{"sidemark: Floor 1, room 14", "sidemark: Gull's Nest"}
+	panels := s.workThrough(t, s.release(t, "SMI-1", mark...))
+	s.ask(t, scene{as: office, do: "PUT /api/prices", send: pricesOfTape("40.00", "18.00"), status: 200})
+	bill := func(code string) string {
+		return s.ask(t, scene{as: office, do: "POST /api/invoices", send: fields{"customer": "Saltmarsh Inn", "panels": []string{code}}, status: 201}).at("draft")
+	}
+	prints := func(invoice, box string) {
+		t.Helper()
+		if pdf := s.ask(t, scene{as: office, do: "GET /api/invoices/" + invoice, status: 200}).body; !strings.Contains(string(pdf), box) {
+			t.Errorf("%s isn't printed on %s", invoice, box)
+		}
+	}
+	letter, a4 := "/MediaBox [0 0 612 792]", "/MediaBox [0 0 595.28 841.89]"
+	first := bill(panels[0])
+	prints(first+".pdf", letter)
+	prints(first+".pdf?paper=a4", a4)
+	s.ask(t, scene{as: office, do: "GET /api/invoices/" + first + ".pdf?paper=label", status: 422})
+	s.visit(t, office, "/invoices/"+first, 200, "Order SMI-1<") // the shop shows no sidemarks
+	number := s.ask(t, scene{as: office, do: "POST /api/invoices/" + first + "/issue", status: 200}).at("number")
+	second := bill(panels[1])
+	if got := s.post(t, office, "/settings", goodForm("paper", "a4", "units", "in", "print_sidemark", "yes"), false); got.status != 303 {
+		t.Fatalf("settings: %d %s", got.status, got.body)
+	}
+	prints(number+".pdf", letter)
+	prints(second+".pdf", a4)
+	s.visit(t, office, "/invoices/"+number, 200, "Order SMI-1<")
+	s.visit(t, office, "/invoices/"+second, 200, "Order SMI-1 · Gull&#39;s Nest<")
+	s.audited(t)
+}
+
 // TestSettings changes what was set; only the office may, not its programs.
 func TestSettings(t *testing.T) {
 	s := newShop(t)

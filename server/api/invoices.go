@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -169,7 +170,8 @@ func (a *API) issueInvoice(c *fiber.Ctx) error {
 	}{e.Number, "issued", desk.InvoiceTotal(a.Desk.Store.Floor().Invoice(e.Number))})
 }
 
-// printInvoice: GET /api/invoices/{draft or number}.pdf, on the sheet that the shop has set, or with ?paper=a4 on another.
+// printInvoice: GET /api/invoices/{draft or number}.pdf, on the sheet that it was issued for, a draft on the one that the
+// shop has set, or with ?paper=a4 on another.
 func (a *API) printInvoice(c *fiber.Ctx) error {
 	i, err := a.InvoiceAsked(c)
 	if err != nil {
@@ -179,7 +181,7 @@ func (a *API) printInvoice(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	how, err := a.Printing(c, a.Desk.Shop().Paper, paper.Letter, paper.A4)
+	how, err := a.Printing(c, cmp.Or(paper.Sheet(from.Paper), a.Desk.Shop().Paper), paper.Letter, paper.A4)
 	if err != nil {
 		return err
 	}

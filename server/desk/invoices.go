@@ -40,7 +40,7 @@ func (d *Desk) Issue(actor stations.Actor, key, draft string) (stations.Event, e
 
 // letterhead is what the shop says of itself, and of an invoice's orders, now; the invoice is nil where there is none.
 func (d *Desk) letterhead(ctx context.Context, i *invoice.Document) (invoice.Letterhead, error) {
-	from := invoice.Letterhead{Shop: d.Shop().Name} // nobody may get an invoice without a sender
+	from := invoice.Letterhead{Shop: d.Shop().Name, Paper: string(d.Shop().Paper)} // nobody may get an invoice without a sender
 	for name, to := range map[store.Setting]*string{store.PostalAddress: &from.Address, store.PaymentTerms: &from.Terms} {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {

@@ -18,6 +18,7 @@ type Letterhead struct {
 	Shop    string `json:"shop,omitempty"`
 	Address string `json:"address,omitempty"`
 	Terms   string `json:"terms,omitempty"` // of payment
+	Paper   string `json:"paper,omitempty"` // that it is printed on: letter, a4
 	// Sidemarks are those of the orders billed, by order, where the shop or the order shows them.
 	Sidemarks map[string]string `json:"sidemarks,omitempty"`
 }

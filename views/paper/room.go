@@ -275,8 +275,8 @@ func (d *pageRoom) Line(class string, x1, y1, x2, y2 float64) {
 func (d *pageRoom) Centre(x, y float64, text string, strong bool) {
 	d.close()
 	weight := ""
-	if strong {
-		weight = ` font-weight="700"`
+	if strong { // a window's name, which stays as it was typed
+		weight = ` font-weight="700" translate="no"`
 	}
 	fmt.Fprintf(&d.body, `<text x="%.1f" y="%.1f" font-size="%d" text-anchor="middle"%s>%s</text>`, x, y, letterPixels, weight, withFractions(text))
 }
