@@ -9,23 +9,6 @@ import (
 	"tablehand/views/mark"
 )
 
-// colour is the ground of a mark and the ink of the number on it.
-type colour struct{ fill, ink string }
-
-// colours are those that a station's row can name: the published set of Okabe and Ito, "Color Universal Design" (2008), that
-// people with any colour vision keep apart. The ink on each reaches 4.5 : 1. The set has eight; a station beyond them has a
-// colour again, on another shape.
-var colours = map[string]colour{
-	"orange":    {"#e69f00", "#000"},
-	"sky_blue":  {"#56b4e9", "#000"},
-	"green":     {"#009e73", "#000"},
-	"yellow":    {"#f0e442", "#000"},
-	"blue":      {"#0072b2", "#fff"},
-	"vermilion": {"#d55e00", "#000"},
-	"purple":    {"#cc79a7", "#000"},
-	"black":     {"#000", "#fff"},
-}
-
 // markOf draws a station's selvedge mark: its place on the way of the work, on its shape. It is decoration beside the station's
 // name, so it is hidden from those who listen. A station that only an old ledger knows has no place there and no colour.
 func markOf(s plan.Station) template.HTML { return markSVG(s, markBody(s)) }
@@ -55,12 +38,12 @@ func markBody(s plan.Station) template.HTML {
 	if !known {
 		return template.HTML(`<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g>`)
 	}
-	of := plan.MarkOf(s).Colour
+	colour, _ := mark.ColourOf(s)
 	place := slices.Index(plan.Stations(), s) + 1
 	const size = 16 // in the smallest mark 16 px and more, of two figures too
 	return template.HTML(fmt.Sprintf(`<g class="on-%s" fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
 		`<text x="16" y="%.1f" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text>`,
-		of, colours[of].fill, paths, middle+0.36*size, size, colours[of].ink, place))
+		plan.MarkOf(s).Colour, colour.Fill, paths, middle+0.36*size, size, colour.Ink, place))
 }
 
 // strip draws a ticket's panel as it hangs: five tubes, and the cloth filled from the heading down as far as the

@@ -2,23 +2,18 @@ package views
 
 import (
 	"fmt"
-	"maps"
-	"slices"
 	"strings"
 	"testing"
 
 	"tablehand/stations/plan"
+	"tablehand/views/mark"
 )
 
 // TestEveryStationHasItsColour: a station's mark has the colour that its row names and its number on the way of the work.
 func TestEveryStationHasItsColour(t *testing.T) {
 	for i, s := range plan.Stations() {
-		name := plan.MarkOf(s).Colour
-		c, known := colours[name]
-		if !known {
-			t.Errorf("%s has the colour %q in stations/plan/routes.yaml, which is none of %q of views/cloth.go", s, name, slices.Sorted(maps.Keys(colours)))
-		}
-		if svg := string(markOf(s)); !strings.Contains(svg, `fill="`+c.fill+`"`) || !strings.Contains(svg, fmt.Sprintf(">%d</text>", i+1)) {
+		colour, _ := mark.ColourOf(s)
+		if svg := string(markOf(s)); !strings.Contains(svg, `fill="`+colour.Fill.String()+`"`) || !strings.Contains(svg, fmt.Sprintf(">%d</text>", i+1)) {
 			t.Errorf("%s: %s", s, svg)
 		}
 	}

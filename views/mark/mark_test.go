@@ -19,6 +19,31 @@ func TestEveryStationHasItsShape(t *testing.T) {
 	}
 }
 
+// TestEveryStationHasItsColour: the colour that its row names is one of the set, and the number on it is read.
+func TestEveryStationHasItsColour(t *testing.T) {
+	for _, s := range plan.Stations() {
+		c, known := ColourOf(s)
+		if !known {
+			t.Errorf("%s has the colour %q in stations/plan/routes.yaml, which is none of %q of views/mark/colours.go", s, plan.MarkOf(s).Colour, slices.Sorted(maps.Keys(colours)))
+		}
+		if contrast := (light(c.Fill) + 0.05) / (light(c.Ink) + 0.05); max(contrast, 1/contrast) < 4.5 {
+			t.Errorf("%s: %s on %s has a contrast of %.2f", s, c.Ink, c.Fill, max(contrast, 1/contrast))
+		}
+	}
+}
+
+// light is the relative luminance of WCAG 2.2.
+func light(c RGB) float64 {
+	part := func(n uint8) float64 {
+		if v := float64(n) / 255; v > 0.04045 {
+			return math.Pow((v+0.055)/1.055, 2.4)
+		} else {
+			return v / 12.92
+		}
+	}
+	return 0.2126*part(c.R) + 0.7152*part(c.G) + 0.0722*part(c.B)
+}
+
 // A station that only an old ledger knows has a mark of its own, which is no other station's.
 func TestUnknownStation(t *testing.T) {
 	shape, known := Of("beading")

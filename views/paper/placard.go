@@ -68,7 +68,7 @@ func (p *pen) placard(doc *ShopDoc, sheet Sheet, s plan.Station) error {
 	room, middle := size.Wd-2*sheetMargin, size.Wd/2
 	y := sheetMargin + 1.4*placardMark
 	p.pdf.SetLineWidth(4)
-	p.mark(s, middle, y, placardMark)
+	p.colouredMark(s, middle, y, placardMark)
 	p.pdf.SetLineWidth(ruleWidth)
 
 	name, fitted := p.fit(p.say.Station(s), room, 64, bold)
@@ -105,10 +105,23 @@ const markRadius = 7.5
 
 // mark draws a station's selvedge mark, its number on its shape, in black and white, with (x, y) its middle. A station that only
 // an old ledger knows has no number.
-func (p *pen) mark(s plan.Station, x, y, radius float64) {
+func (p *pen) mark(s plan.Station, x, y, radius float64) { p.drawMark(s, x, y, radius, pdf.Stroked) }
+
+// colouredMark draws the mark in its colour, as screens show it: on paper that hangs and may be printed in colour. Its edge and
+// shape keep it apart without.
+func (p *pen) colouredMark(s plan.Station, x, y, radius float64) {
+	colour, _ := mark.ColourOf(s)
+	p.pdf.SetFillColour(pdf.Colour(colour.Fill))
+	p.pdf.SetTextColour(pdf.Colour(colour.Ink))
+	p.drawMark(s, x, y, radius, pdf.Edged)
+	p.pdf.SetFillColour(shadeOf(0))
+	p.pdf.SetTextColour(shadeOf(0))
+}
+
+func (p *pen) drawMark(s plan.Station, x, y, radius float64, paint pdf.Paint) {
 	shape, known := mark.Of(s)
 	for _, l := range shape.Lines {
-		p.line(l, x, y, radius)
+		p.line(l, x, y, radius, paint)
 	}
 	if !known {
 		return
@@ -119,7 +132,7 @@ func (p *pen) mark(s plan.Station, x, y, radius float64) {
 }
 
 // line draws a line of a mark whose middle is (x, y).
-func (p *pen) line(l mark.Line, x, y, radius float64) {
+func (p *pen) line(l mark.Line, x, y, radius float64, paint pdf.Paint) {
 	at := func(q mark.Point) point { return point(q.At(x, y, radius)) }
 	from := at(l.From)
 	if l.Straight() {
@@ -127,7 +140,7 @@ func (p *pen) line(l mark.Line, x, y, radius float64) {
 		for _, c := range l.Parts {
 			corners = append(corners, at(c.To))
 		}
-		p.pdf.Polygon(corners, pdf.Stroked)
+		p.pdf.Polygon(corners, paint)
 		return
 	}
 	p.pdf.MoveTo(from.X, from.Y)
@@ -143,5 +156,5 @@ func (p *pen) line(l mark.Line, x, y, radius float64) {
 	if !l.Open {
 		p.pdf.ClosePath()
 	}
-	p.pdf.Draw(pdf.Stroked)
+	p.pdf.Draw(paint)
 }

@@ -21,6 +21,8 @@ import (
 
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/views/i18n"
+	"tablehand/views/mark"
 )
 
 // thermal is the resolution of a common label printer in dots an inch.
@@ -50,6 +52,24 @@ var damages = []struct {
 		}
 		return all
 	}},
+}
+
+// TestPlacardsInColour: a placard's mark has its station's colour, as light as that is on a printer without colour.
+func TestPlacardsInColour(t *testing.T) {
+	var b bytes.Buffer
+	if err := Placards(&b, ShopDoc{Say: i18n.For("en"), Address: "http://shop.test"}); err != nil {
+		t.Fatal(err)
+	}
+	const dpi = 72 // a point is a pixel
+	drawn := renderAt(t, tool(t, "pdftoppm"), b.Bytes(), dpi)
+	x, y := int(sheets[Letter].Wd/2-0.45*placardMark), int(math.Round(sheetMargin+1.4*placardMark+0.5*placardMark)) // of every shape, beside its number
+	for i, s := range plan.Stations() {
+		c, _ := mark.ColourOf(s)
+		want := color.GrayModel.Convert(color.RGBA{c.Fill.R, c.Fill.G, c.Fill.B, 255}).(color.Gray).Y
+		if got := drawn[i].GrayAt(x, y).Y; max(got, want)-min(got, want) > 4 {
+			t.Errorf("%s is drawn in a grey of %d, want %d for %s", s, got, want, c.Fill)
+		}
+	}
 }
 
 // TestDamagedCodesAreRead renders tickets, tags, cards and placards as a label printer does, spoils their codes, and

@@ -20,6 +20,7 @@ type Paint string
 const (
 	Filled   Paint = "f"
 	Stroked  Paint = "S"
+	Edged    Paint = "B"          // filled, with its edge drawn
 	kappa          = 0.5522847498 // of a circle's quarter, the arms of its Bézier curve: 4/3 (√2 − 1)
 	noWeight       = -1           // of a font: none is set
 )
