@@ -44,7 +44,7 @@ import { newKey, queue } from "./queue.mjs";
         // The ticket that lies open was scanned, or a card that is about it: what is filled in goes along.
         const work = document.getElementById("work");
         if (work) for (const [name, value] of new FormData(work)) if (/^(measured\.|check$)/.test(name)) data.append(name, value);
-        const at = document.querySelector("#open article").dataset.station; // read twice, it doesn't begin the bench's next station
+        const at = document.querySelector("#open article")?.dataset.station; // read twice, it doesn't begin the bench's next station
         if (at) data.set("at_station", at);
       }
     }

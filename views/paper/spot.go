@@ -114,8 +114,14 @@ func (s *spot) text(x, y float64, anchor, text string) {
 
 const spotPad = 4.0 // that letters keep clear of the drawing's edges
 
-// wide is about how wide a text is.
-func wide(text string) float64 { return spotBold * spotText * float64(utf8.RuneCountInString(text)) }
+// wide is about how wide a text is. Of a fraction the figures are smaller and the stroke is narrow: see withFractions.
+func wide(text string) float64 {
+	letters := float64(utf8.RuneCountInString(text))
+	for _, m := range lengthFraction.FindAllStringSubmatchIndex(text, -1) {
+		letters -= 0.3*float64(m[3]-m[2]+m[5]-m[4]) + 0.5
+	}
+	return spotBold * spotText * letters
+}
 
 // across draws the number as a length from left to right at a height, its size beside or under it.
 func (s *spot) across(x1, x2, y measure.Length) {
