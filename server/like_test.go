@@ -86,7 +86,7 @@ func TestNextOrder(t *testing.T) {
 	next("SMI-015")
 
 	page := s.post(t, office, "/orders/SMI-014/like", url.Values{"order": {"001"}, "due": {"2027-02-01"}}, false)
-	holds(t, "a name that is taken", page, 409, []string{"There is an order 001 already", `name="order" value="001"`, `value="2027-02-01"`, "<details class=\"panelled\" open>"})
+	holds(t, "a name that is taken", page, 409, []string{"There is an order 001 already", `name="order" value="001"`, `value="2027-02-01"`, "<details class=\"like\" open>"})
 	if got := s.post(t, office, "/orders/SMI-014/like", url.Values{"order": {" SMI-015 "}, "due": {"2027-02-01"}}, false); got.status != 303 || got.header.Get("Location") != "/orders/SMI-015?did=taken" {
 		t.Errorf("%d %s %s", got.status, got.header.Get("Location"), got.body)
 	}

@@ -131,11 +131,12 @@
     return there?.className === fold.className && !folds(old).some((f) => name(f) === name(there)) ? there : null;
   }
 
-  // standIn finds what in the new region is what had the focus in the old: by its id or address, else by its place in
-  // the row that leads to the same ticket or order. What a ticket's own buttons do changes with each step, so nothing
+  // standIn finds what in the new region is what had the focus in the old: by its id, fold or address, else by its
+  // place in the row that leads to the same ticket or order. What a ticket's own buttons do changes with each step, so nothing
   // stands in for them.
   function standIn(held, old, next) {
     if (held.id) return next.querySelector("#" + CSS.escape(held.id));
+    if (held.matches("summary")) return sameFold(held.parentElement, old, next)?.querySelector("summary");
     const address = held.getAttribute("href");
     if (address) return next.querySelector(`[href="${CSS.escape(address)}"]`);
     const row = held.closest("li, tr");

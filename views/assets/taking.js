@@ -63,7 +63,7 @@
     }
     for (const f of sheet.querySelectorAll("input[id]")) f.placeholder = (answer.defaults || {})[f.name] || "";
     tell(answer.fields || []);
-    fill(told, answer.told);
+    fill(told, ended ? words.last + " " + answer.told : answer.told);
     form.dataset.errors = answer.errors;
     here();
     document.dispatchEvent(new CustomEvent("cloth:worked"));
@@ -315,6 +315,9 @@
     field.select?.();
   }
 
+  let ended = false; // Enter has come past the last field, and nothing was typed since
+  document.addEventListener("input", () => { ended = false; });
+
   // onward goes to the next field, and past a bolt or tape that is left empty. After the last it says which keys go on:
   // Enter itself presses no button.
   function onward(field) {
@@ -324,6 +327,7 @@
     const past = own[0] === field && own.every((f) => !f.value.trim()) ? own.at(-1) : field;
     const next = stops[stops.indexOf(past) + 1];
     if (next) { go(next); return; }
+    ended = true;
     told.asServed = "";
     told.textContent = words.last;
   }

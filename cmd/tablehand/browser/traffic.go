@@ -46,7 +46,9 @@ func Watch(t *testing.T, ctx context.Context, home string) *Traffic {
 				w.open[e.RequestID] = e.Request.URL
 			}
 		case *cdpnet.EventLoadingFinished:
-			w.bytes += e.EncodedDataLength
+			if _, begun := w.open[e.RequestID]; begun { // else it is of a page before
+				w.bytes += e.EncodedDataLength
+			}
 			delete(w.open, e.RequestID)
 		case *cdpnet.EventLoadingFailed:
 			delete(w.open, e.RequestID)

@@ -39,7 +39,7 @@ func playsAPair(t *testing.T, c *browser.Chromium) {
 		p.Do(chromedp.Evaluate[chromedp.Void](`window.neverLoadedAgain = true`))
 	}
 	office.Do(chromedp.Click(chromedp.CSS(`form[action$="/release"] .main-action`)))
-	office.Wait(`document.querySelector('form.print')`)
+	office.Wait(`location.search === "?did=released"`)
 
 	f := &shoptest.Floor{Shop: s, Order: "SMI-1"}
 	var got struct{ Tickets []shoptest.Row }

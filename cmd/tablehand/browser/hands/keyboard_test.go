@@ -45,7 +45,7 @@ func TestBrowserKeyboard(t *testing.T) {
 	typesOneWindow(p, "SMI-1")
 	keys(p, "\r", chromedp.ModifierCtrl)
 	p.Wait(`location.pathname === "/orders/SMI-1"`)
-	enter(p, `form[action$="/release"] .main-action`, `document.querySelector('form.print')`)
+	enter(p, `form[action$="/release"] .main-action`, `location.search === "?did=released"`)
 
 	var got struct{ Tickets []shoptest.Row }
 	s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/SMI-1", Status: 200}).Into(t, &got)
