@@ -79,7 +79,7 @@ func (s *Site) drawingOf(o *stations.Order, t *plan.Ticket, say *i18n.Printer) (
 	if err != nil {
 		return views.Drawing{}, err
 	}
-	return drawn(desk.PanelOf(w, treatment, t), w.Order.Units, say)
+	return single(desk.PanelOf(w, treatment, t), w.Order.Units, say)
 }
 
 // spotsOf draws where each number and entry of a ticket's present step is on its panel.
@@ -114,7 +114,16 @@ func (s *Site) spotsOf(o *stations.Order, t *stations.Ticket, say *i18n.Printer)
 
 // drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.
 func drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (views.Drawing, error) {
-	return drawn(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
+	return single(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
+}
+
+// single draws a panel by itself, with its letter where it is one of two.
+func single(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
+	plan := paper.Plan{Panel: p, Units: units}
+	if p != nil && p.ID != workup.Single {
+		plan.Letters = say.T("page.panel." + string(p.ID))
+	}
+	return planned(plan, say)
 }
 
 // planned draws a panel lying flat, to scale, with its places lettered; none where there is no panel.
@@ -124,14 +133,5 @@ func planned(p paper.Plan, say *i18n.Printer) (views.Drawing, error) {
 	}
 	var b bytes.Buffer
 	err := paper.PlanHTML(&b, p, say)
-	return views.Drawing{SVG: b.String()}, err
-}
-
-func drawn(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
-	if p == nil {
-		return views.Drawing{}, nil
-	}
-	var b bytes.Buffer
-	err := paper.PanelSVG(&b, p, units, say)
 	return views.Drawing{SVG: b.String()}, err
 }

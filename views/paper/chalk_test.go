@@ -63,7 +63,7 @@ func TestRunningMarksAreDrawn(t *testing.T) {
 	w := worked(t, pinched)
 	p := &w.Treatments[0].Panels[0]
 	var b bytes.Buffer
-	if err := PanelSVG(&b, p, measure.In, ticketsDoc(t, w).Say); err != nil {
+	if err := drawFlat(&b, p, ticketsDoc(t, w).Say); err != nil {
 		t.Fatal(err)
 	}
 	for _, mark := range p.PleatMarks {

@@ -308,6 +308,13 @@ func TestMoreBoltsThanAPictureHolds(t *testing.T) {
 	}
 }
 
+// drawFlat draws a panel as the drawing of an order has it, in inches.
+func drawFlat(b *bytes.Buffer, p *workup.Panel, say *i18n.Printer) error {
+	d := &svg{units: measure.In}
+	d.add(d.flat(p, say), "flat")
+	return d.write(b, "flat", "")
+}
+
 // TestADrawingOfPleatsSetByHand: each take-up as wide as it is, the letter of the panel, every size as a fraction.
 func TestADrawingOfPleatsSetByHand(t *testing.T) {
 	w := worked(t, pinched)
@@ -316,7 +323,7 @@ func TestADrawingOfPleatsSetByHand(t *testing.T) {
 		t.Fatalf("take-ups that all agree show nothing: %v", p.TakeUps)
 	}
 	var b bytes.Buffer
-	if err := PanelSVG(&b, p, measure.In, i18n.For("en")); err != nil {
+	if err := drawFlat(&b, p, i18n.For("en")); err != nil {
 		t.Fatal(err)
 	}
 	var pleats []string

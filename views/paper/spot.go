@@ -25,7 +25,7 @@ const (
 	spotBold   = 0.66 // how wide a letter is, in their size: they are half bold, in the widest type
 )
 
-// SpotSVG draws where the number or entry of a name is on a panel, in the classes of PanelSVG and in "spot", the number
+// SpotSVG draws where the number or entry of a name is on a panel, in the classes of PlanHTML and in "spot", the number
 // itself, and "spot-text". ok is false where there is nothing to draw, as for a count of cuts.
 func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say *i18n.Printer) (ok bool, err error) {
 	n := workup.NumberOf(plan.Target(name))

@@ -37,15 +37,6 @@ func WorkupSVG(w io.Writer, wu *workup.Workup, say *i18n.Printer) error {
 	return d.write(w, say.T("paper.drawing.title", "Order", wu.Order.ID), drawingStyle)
 }
 
-// PanelSVG draws one flat panel to scale for a page, which styles its classes: cloth, tape, pleat, dot, mark, seam, hem,
-// size, panel-letter.
-func PanelSVG(w io.Writer, p *workup.Panel, units measure.Unit, say *i18n.Printer) error {
-	d := &svg{units: units}
-	title := say.T("paper.drawing.panel", "Panel", say.T("panel."+string(p.ID)))
-	d.add(d.flat(p, say), title)
-	return d.write(w, title, "")
-}
-
 // svg is one document. Everything is a length in the order's unit.
 type svg struct {
 	units         measure.Unit

@@ -98,12 +98,11 @@ window.look = (() => {
     return faults;
   }
 
-  // The letters of a bench's drawing, and of a room's, are as large as they are drawn: 16 px at least, and wholly within it.
+  // The letters of a drawing are as large as they are drawn: 16 px at least, and wholly within it.
   function drawn() {
     const faults = [];
-    for (const t of document.querySelectorAll(".bench svg text, .elevation text")) {
+    for (const t of document.querySelectorAll("svg text")) {
       if (!root().contains(t) || !shown(t) || unseen(t) || background(t)) continue;
-      if (t.closest("figure.drawing:not(.spot-drawing)")) continue; // the whole panel to scale: its letters are as large as it is
       let svg = t.ownerSVGElement;
       while (svg.ownerSVGElement) svg = svg.ownerSVGElement;
       const m = t.getScreenCTM(), high = parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.b, m.d);
