@@ -18,6 +18,12 @@ func numberShown(p *browser.Tab) string {
 	return strings.ReplaceAll(p.Sees(".is-current .hero-number"), "\u2044", "/")
 }
 
+// drawingsShare is how much of a number's card its drawing has.
+const drawingsShare = `(() => {
+	const area = (e) => { const r = e.getBoundingClientRect(); return r.width * r.height; };
+	return area(document.querySelector(".is-current .spot-drawing svg")) / area(document.querySelector(".is-current"));
+})()`
+
 // readsNumbers goes through a step's numbers one by one, by touch and by key, each with where on the cloth it is, and
 // sees all of them at once by one key.
 func readsNumbers(t *testing.T, c *browser.Chromium) {
@@ -40,8 +46,11 @@ func readsNumbers(t *testing.T, c *browser.Chromium) {
 		if got := shown(); got != name {
 			t.Fatalf("number %d is %s, want %s, in the order of the work", i+1, got, name)
 		}
-		if p.Sees(".is-current .move-do") == "" || browser.Read[float64](p, `document.querySelector(".is-current .spot-drawing svg").getBoundingClientRect().height`) < 60 {
-			t.Errorf("%s has no word of what to do, or no drawing of where", name)
+		if p.Sees(".is-current .move-do") == "" {
+			t.Errorf("%s has no word of what to do", name)
+		}
+		if share := browser.Read[float64](p, drawingsShare); share < 0.4 {
+			t.Errorf("the drawing of where %s is has %.0f %% of its card", name, 100*share)
 		}
 		if i+1 == len(want) {
 			break
