@@ -161,6 +161,10 @@ document.addEventListener("cloth:shown", (e) => {
 });
 document.addEventListener("cloth:fresh", regain);
 
-// regain leads the focus on where what had it is another element by now, or hidden: live.js gives it to the page then.
-function regain() { if ([document.body, one("#main")].includes(document.activeElement) && !one("dialog[open]")) lead(); }
+// regain leads the focus on at once where what had it is another element by now, which live.js gives to the page, or has just been
+// hidden: led on later, it would scroll the page under a hand.
+function regain() {
+  const at = document.activeElement;
+  if ((at === document.body || at === one("#main") || !at.checkVisibility()) && !one("dialog[open]")) lead();
+}
 setUp();

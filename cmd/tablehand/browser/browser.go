@@ -215,13 +215,14 @@ func Read[T any](p *Tab, expression string, with ...chromedp.EvaluateOption) T {
 	return value
 }
 
-// Wait waits until an expression is true in the page.
+// Wait waits until an expression is true in a page that is whole: before its scripts have run, a press would send a form by a
+// page of its own.
 func (p *Tab) Wait(condition string) {
 	p.T.Helper()
 	p.Until(condition, func() bool {
 		ctx, cancel := context.WithTimeout(p.Ctx, shoptest.Patience)
 		defer cancel()
-		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("Boolean("+condition+")"))
+		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("document.readyState === 'complete' && Boolean("+condition+")"))
 		return err == nil && ok // an error: the page is changing
 	})
 }
