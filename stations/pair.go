@@ -43,8 +43,8 @@ func (o *Overlay) differs(t *Ticket, measured map[string]measure.Quantity) *Pair
 		if own.IsZero() {
 			continue
 		}
-		if by := (own.Length() - m.Alike).Abs(); by > m.Limit.Length() {
-			d.Measures = append(d.Measures, MatesApart{m.Entry, own, m.Mate, measure.OfLength(by, t.Spec.Units), m.Limit})
+		if m.Apart(own) {
+			d.Measures = append(d.Measures, MatesApart{m.Entry, own, m.Mate, measure.OfLength(m.Off(own).Abs(), t.Spec.Units), m.Limit})
 		}
 	}
 	if len(d.Measures) == 0 {
@@ -60,6 +60,12 @@ type MateMeasure struct {
 	Alike measure.Length   // what this panel measures where it differs from its mate by nothing
 	Limit measure.Quantity // how far from that it may be
 }
+
+// Off is how much more a panel measures than where it differs from its mate by nothing.
+func (m MateMeasure) Off(own measure.Quantity) measure.Length { return own.Length() - m.Alike }
+
+// Apart reports whether a panel that measures so is further from its mate than the shop allows.
+func (m MateMeasure) Apart(own measure.Quantity) bool { return m.Off(own).Abs() > m.Limit.Length() }
 
 // beside is what a panel's measures at its present station are held against: those of a mate that is done there.
 func (t *Ticket) beside(mate *Ticket) (list []MateMeasure) {

@@ -36,7 +36,7 @@ func BarsOf(list []stations.MateMeasure, own map[string]measure.Quantity) map[st
 
 // Mirrored are the bars as the mate sees them.
 func (b PairBars) Mirrored() *PairBars {
-	off := b.Own.Length() - b.Alike
+	off := b.Off(b.Own)
 	b.Own, b.Mate = b.Mate, b.Own
 	b.Alike = b.Own.Length() + off
 	return &b
@@ -47,18 +47,18 @@ func (b PairBars) end() float64 {
 	if b.Own.IsZero() {
 		return 0
 	}
-	off := float64(b.Own.Length()-b.Alike) / float64(max(b.Limit.Length(), 1))
+	off := float64(b.Off(b.Own)) / float64(max(b.Limit.Length(), 1))
 	return min(pairMost, max(pairLeast, pairEnd+off*pairLimit))
 }
 
 // Apart reports whether the panel is further from its mate than the shop allows.
 func (b PairBars) Apart() bool {
-	return !b.Own.IsZero() && (b.Own.Length()-b.Alike).Abs() > b.Limit.Length()
+	return !b.Own.IsZero() && b.MateMeasure.Apart(b.Own)
 }
 
 // By is how far apart the two are.
 func (b PairBars) By() measure.Quantity {
-	return measure.OfLength((b.Own.Length() - b.Alike).Abs(), b.Mate.Unit())
+	return measure.OfLength(b.Off(b.Own).Abs(), b.Mate.Unit())
 }
 
 // Nanometres are the numbers that the page's script goes by.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/orderfile"
@@ -58,17 +59,10 @@ func (n numbering) name(number int) string {
 
 // number returns the number of a name; ok is false for a name of another numbering.
 func (n numbering) number(name string) (number int, ok bool) {
-	if len(name) <= len(n.before)+len(n.after) || name[:len(n.before)] != n.before || name[len(name)-len(n.after):] != n.after {
+	digits, before := strings.CutPrefix(name, n.before)
+	digits, after := strings.CutSuffix(digits, n.after)
+	if !before || !after || len(digits) > mostDigits || strings.Trim(digits, "0123456789") != "" {
 		return 0, false
-	}
-	digits := name[len(n.before) : len(name)-len(n.after)]
-	if len(digits) > mostDigits {
-		return 0, false
-	}
-	for _, d := range digits {
-		if d < '0' || d > '9' {
-			return 0, false
-		}
 	}
 	number, err := strconv.Atoi(digits)
 	return number, err == nil

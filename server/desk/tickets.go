@@ -71,7 +71,7 @@ func (d *Desk) Tickets(ctx context.Context, w io.Writer, order string, how Print
 // that has been done nobody is asked.
 func Reprints(o *stations.Order) (list []*stations.Ticket) {
 	for _, t := range o.Tickets {
-		if o.Revision > 1 && t.Spec.Revision == o.Revision && t.Current() != nil && !t.Cancelled {
+		if o.Revision > 1 && t.Spec.Revision == o.Revision && t.Current() != nil {
 			list = append(list, t)
 		}
 	}

@@ -76,9 +76,11 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 func (s *Site) boltsOf(o *stations.Order, w *workup.Workup) []order.FabricBolts {
 	var list []order.FabricBolts
 	for i := range w.Cloth {
-		of := order.FabricBolts{Fabric: w.Cloth[i].Fabric.ID, Strips: bolt.OfPlan(&w.Cloth[i], w.Order.Units)}
+		of := order.FabricBolts{Fabric: w.Cloth[i].Fabric.ID}
 		if len(o.Tickets) > 0 {
 			of.Strips = s.stripsOf(o, w, of.Fabric)
+		} else {
+			of.Strips = bolt.OfPlan(&w.Cloth[i], w.Order.Units)
 		}
 		of.Strips = slices.DeleteFunc(of.Strips, func(s bolt.Strip) bool { return s.Cuts == 0 })
 		if len(of.Strips) > 0 {
