@@ -17,7 +17,6 @@ type Shortage struct {
 	Cuts    int              // that the order takes of it
 	Fit     int              // of them that have a place on the bolts
 	Short   measure.Quantity // the length that lacks, Nothing where only lots mix
-	ToOrder measure.Quantity // the same as it is bought, up to the order step
 	Order   []CutsToOrder    // what to buy, lot by lot
 	Missing []MissingCuts
 	Mixed   []string // windows that can only be cut from several lots
@@ -66,7 +65,6 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 		}
 		if plan.Plan.Short > 0 {
 			s.Short = measure.OfLength(plan.Plan.Short, w.Order.Units)
-			s.ToOrder = measure.OfLength(plan.Plan.Short.CeilTo(w.Order.Conventions.OrderStep), ClothUnit(w.Order.Units))
 		}
 		for _, b := range plan.Fabric.Bolts {
 			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, measure.OfLength(b.Length, ClothUnit(w.Order.Units))})

@@ -62,7 +62,7 @@ func TestShortagesOf(t *testing.T) {
 		t.Errorf("enough, and yet %+v", got)
 	}
 	got := bolts("{id: R1, length: 14 yd, lot: A}")
-	if len(got) != 1 || got[0].Fabric != "reed" || got[0].Short != measure.Read("121.5in") || got[0].ToOrder != measure.Read("3.375yd") || len(got[0].Missing) != 1 ||
+	if len(got) != 1 || got[0].Fabric != "reed" || got[0].Short != measure.Read("121.5in") || len(got[0].Missing) != 1 ||
 		got[0].Missing[0] != (views.MissingCuts{Window: "Bay, left", Count: 1, Length: measure.Read("121.5in"), All: measure.Read("121.5in"), Lot: "A"}) {
 		t.Errorf("14 yards: %+v", got)
 	}

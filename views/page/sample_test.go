@@ -337,7 +337,7 @@ func usd(minor int64) *billing.Money { return &billing.Money{Minor: minor, Curre
 
 // lacksCloth is a fabric that has no room for some of its cuts.
 var lacksCloth = views.Shortage{
-	Fabric: "reed", Cuts: 8, Fit: 4, Short: measure.Read("486in"), ToOrder: measure.Read("13.5yd"), Mixed: []string{"Kitchen"},
+	Fabric: "reed", Cuts: 8, Fit: 4, Short: measure.Read("486in"), Mixed: []string{"Kitchen"},
 	Order:   []views.CutsToOrder{{Lot: "9", Count: 1, Length: measure.Read("3.375yd")}, {Count: 3, Length: measure.Read("10.125yd")}},
 	Missing: []views.MissingCuts{{Window: "Bay", Count: 1, Length: measure.Read("121.5in"), Lot: "9"}},
 	OnHand:  []views.BoltOnHand{{ID: "R1", Lot: "9", Length: measure.Read("14yd")}},
