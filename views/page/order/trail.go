@@ -34,7 +34,10 @@ func TrailOf(v *views.Views, w Window, p views.PanelValue) *Trail {
 		return nil
 	}
 	step := p.Trail
-	t := &Trail{Sum: sumOf(v, w, step), Bar: Bar(step)}
+	t := &Trail{Sum: sumOf(v, w, step)}
+	if bar, ok := BarOf(step); ok {
+		t.Bar = bar.HTML()
+	}
 	if key := "trail.what." + step.Name; i18n.Has(key) {
 		t.What = v.Say.T(key)
 	}
