@@ -17,20 +17,23 @@ type drawn struct {
 // drawnText is the height of the lettering of a drawing on paper, in points.
 const drawnText = 9.0
 
-// flatPanel draws a panel to scale, as large as the frame allows, in its middle. Where so little of the frame would be
-// cloth, for all the lettering of very many seams, nothing is drawn.
-func (p *pen) flatPanel(panel *workup.Panel, units measure.Unit, x, y, width, height float64) {
-	const least = 0.25 // of the width
+// leastDrawn is the least width of cloth, in points, that is worth drawing.
+const leastDrawn = 45.0
+
+// flatPanel draws a panel to scale, as large as the frame allows, in its middle, and returns the height that it takes. Where so
+// little would be cloth, for all the lettering of very many seams, nothing is drawn, and that is 0.
+func (p *pen) flatPanel(panel *workup.Panel, units measure.Unit, x, y, width, height float64) float64 {
 	d := &drawn{pen: p}
 	// What the lettering takes depends on the scale, and the scale on what it takes.
-	for d.scale = width / float64(panel.FlatWidth); float64(panel.FlatWidth)*d.scale > least*width; d.scale *= 0.97 {
+	for d.scale = width / float64(panel.FlatWidth); float64(panel.FlatWidth)*d.scale > leastDrawn; d.scale *= 0.97 {
 		f := newFlat(d, panel, units, measure.Length(drawnText/d.scale), p.say)
 		if float64(f.height())*d.scale <= height && float64(panel.FlatWidth+2*f.overhang())*d.scale <= width {
 			d.x, d.y = x+(width-float64(panel.FlatWidth)*d.scale)/2, y
 			f.draw(0)
-			return
+			return float64(f.height()) * d.scale
 		}
 	}
+	return 0
 }
 
 func (d *drawn) at(x, y measure.Length) (float64, float64) {

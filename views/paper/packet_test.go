@@ -392,3 +392,34 @@ func TestRevisionOnPaper(t *testing.T) {
 		t.Errorf("revisions are told otherwise:\n%s", text)
 	}
 }
+
+// TestEveryPanelOfAPacketIsDrawn: whatever sets its pleats, a panel lies drawn to scale at the head of its first sheet.
+func TestEveryPanelOfAPacketIsDrawn(t *testing.T) {
+	toText := tool(t, "pdftotext")
+	for name, source := range map[string]string{"tape": readContract(t), "hand": pinched} {
+		for _, sheet := range []Sheet{Letter, A4} {
+			w := worked(t, source)
+			doc := ticketsDoc(t, w)
+			doc.Sheet = sheet
+			var b bytes.Buffer
+			if err := Packet(&b, PacketDoc{TicketsDoc: doc, Revision: 1, Workup: w}); err != nil {
+				t.Fatal(err)
+			}
+			read := exec.Command(toText, "-raw", "-", "-")
+			read.Stdin = &b
+			text, err := read.Output()
+			if err != nil {
+				t.Fatal(err)
+			}
+			panels := 0
+			for _, one := range doc.Tickets {
+				if one.Panel != "" {
+					panels++
+				}
+			}
+			if drawn := strings.Count(squeeze(string(text)), "in flat, "); drawn != panels {
+				t.Errorf("%s, %v: %d of %d panels are drawn", name, sheet, drawn, panels)
+			}
+		}
+	}
+}

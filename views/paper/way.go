@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
 )
@@ -88,20 +89,12 @@ func (k *packet) panelHead(t *plan.Ticket, full bool) error {
 	return nil
 }
 
-// lies draws the panel flat, beside it the heading at the return edge, and writes the notes.
+// lies draws the panel flat, beside it the heading at the return edge where a tape sets it, and writes the notes.
 func (k *packet) lies(t *plan.Ticket) {
-	const height, gap = 165.0, 20.0
-	zoom, zoomed := zoomOf(t)
 	if panel := k.doc.drawn(t); panel != nil {
-		wide := k.room()
-		if zoomed {
-			wide = 0.55 * k.room()
+		if used := k.laidOut(t, panel); used > 0 {
+			k.y += used + 6
 		}
-		k.flatPanel(panel, t.Units, sheetMargin, k.y, wide, height)
-		if zoomed {
-			k.zoom(zoom, sheetMargin+wide+gap, k.y+14, k.room()-wide-gap, height/2)
-		}
-		k.y += height + 4
 	}
 	if t.Under != "" {
 		k.write(k.say.T("paper.ticket.under", "What", t.Under), 10, bold, 2)
@@ -110,6 +103,18 @@ func (k *packet) lies(t *plan.Ticket) {
 		k.write(k.say.T("paper.ticket.note", "Note", strings.Join(t.Notes, " · ")), 10, bold, 4)
 		k.y += 4
 	}
+}
+
+// laidOut draws a panel on its sheet and returns the height that it takes.
+func (k *packet) laidOut(t *plan.Ticket, panel *workup.Panel) float64 {
+	const height, beside, zoomDown, gap = 190.0, 165.0, 14.0, 20.0
+	zoom, zoomed := zoomOf(t)
+	if !zoomed {
+		return k.flatPanel(panel, t.Units, sheetMargin, k.y, k.room(), height)
+	}
+	wide := 0.55 * k.room()
+	k.zoom(zoom, sheetMargin+wide+gap, k.y+zoomDown, k.room()-wide-gap, beside/2)
+	return max(zoomDown+beside/2, k.flatPanel(panel, t.Units, sheetMargin, k.y, wide, beside))
 }
 
 // station prints one station's work: its numbers in one column, its measures, and its checks with what can hurt.
