@@ -23,6 +23,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/server/secure"
 	"tablehand/server/store"
+	"tablehand/server/taking"
 	"tablehand/server/web"
 )
 
@@ -57,12 +58,13 @@ type Config struct {
 
 // Server answers the shop's requests.
 type Server struct {
-	desk *desk.Desk
-	edge *edge.Edge
-	api  *api.API
-	web  *web.Site
-	gate *access.Gate
-	app  *fiber.App
+	desk    *desk.Desk
+	edge    *edge.Edge
+	api     *api.API
+	web     *web.Site
+	gate    *access.Gate
+	counter *taking.Counter
+	app     *fiber.App
 
 	tls     *tls.Config // nil: plain HTTP alone
 	most    int         // connections at once, 0 for what the machine allows
@@ -108,7 +110,7 @@ func running(work func(context.Context)) (end func()) {
 
 // assemble puts the parts behind their routes.
 func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *Server {
-	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people)}
+	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people), counter: taking.New(people)}
 	s.app = fiber.New(fiber.Config{
 		AppName:               "tablehand",
 		BodyLimit:             edge.MaxBody,
@@ -142,7 +144,7 @@ func (s *Server) Address() string { return s.desk.Shop().Address }
 // routes is the server's whole surface: the API's addresses, among them files that stand before pages of a like
 // address, and the pages'.
 func (s *Server) routes() []edge.Route {
-	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.web.Routes())
+	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.counter.Routes(), s.web.Routes())
 }
 
 // Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.

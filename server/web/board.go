@@ -23,7 +23,7 @@ func (s *Site) boardPage(c *fiber.Ctx) error {
 	p := board.Page{Frame: s.frame(c, floor), Filter: boardFilter(c)}
 	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	for _, station := range inUse(unfinished) {
-		p.Columns = append(p.Columns, board.Column{Station: station, Label: board.Label(s.viewsFor(c), station)})
+		p.Columns = append(p.Columns, board.Column{Station: station, Label: board.Label(s.Views(c), station)})
 	}
 	p.Orders = len(unfinished)
 	if err := s.hangRods(c, &p, unfinished); err != nil {
@@ -79,7 +79,7 @@ func (s *Site) hangRods(c *fiber.Ctx, p *board.Page, orders []*stations.Order) e
 	seen := seenBefore(c.Get(seenHeader), view, p.Seq)
 	p.Seen = seenNow(view, p.Seq)
 	rack.keepOnly(orders)
-	words, v := wordsOf(p.Filter.Find), s.viewsFor(c)
+	words, v := wordsOf(p.Filter.Find), s.Views(c)
 	for _, o := range orders {
 		late, risk, held := o.Late(p.Today), o.AtRisk(p.Today), heldOf(o)
 		p.Late, p.AtRisk, p.Held = p.Late+count(late), p.AtRisk+count(risk), p.Held+held

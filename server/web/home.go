@@ -301,7 +301,7 @@ func (s *Site) answerToday(c *fiber.Ctx) *views.Answer {
 	if t == nil || !todayDid[stations.Action(did)] {
 		return nil
 	}
-	return &views.Answer{Text: say.T("today.did."+did, "Piece", s.viewsFor(c).PieceName(views.PieceOf(t, s.Desk.Today())), "Order", t.Order,
+	return &views.Answer{Text: say.T("today.did."+did, "Piece", s.Views(c).PieceName(views.PieceOf(t, s.Desk.Today())), "Order", t.Order,
 		"Station", say.Station(t.Station()), "New", string(t.RemadeAs))}
 }
 

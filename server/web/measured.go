@@ -91,9 +91,9 @@ func becomes(was, is *workup.Workup, fabric string) []views.WouldRow {
 	return rows
 }
 
-// measuredSource is the file that an order's form begins with: the newest, or where the address names a cutting ticket
+// MeasuredSource is the file that an order's form begins with: the newest, or where the address names a cutting ticket
 // whose cloth was measured otherwise, that with the cloth as it is.
-func (s *Site) measuredSource(c *fiber.Ctx, order string, source []byte) []byte {
+func (s *Site) MeasuredSource(c *fiber.Ctx, order string, source []byte) []byte {
 	code, err := stations.ParseCode(c.Query("measured"))
 	if err != nil {
 		return source

@@ -75,13 +75,13 @@ func (s *Site) draftByForm(c *fiber.Ctx) error {
 		return s.showReadyPage(c, &views.Answer{Refused: true, Text: s.Printer(c).T("page.ready.choose")})
 	}
 	if err := s.Desk.Do(cmd); err != nil {
-		return s.refusedOn(c, err, s.showReadyPage)
+		return s.RefusedOn(c, err, s.showReadyPage)
 	}
 	return goOn(c, "/invoices/"+url.PathEscape(cmd.Draft))
 }
 
-// refusedOn shows a refusal on the page that it belongs to; another error goes on.
-func (s *Site) refusedOn(c *fiber.Ctx, err error, show func(*fiber.Ctx, *views.Answer) error) error {
+// RefusedOn shows a refusal on the page that it belongs to; another error goes on.
+func (s *Site) RefusedOn(c *fiber.Ctx, err error, show func(*fiber.Ctx, *views.Answer) error) error {
 	r, ok := edge.RefusalOf(err)
 	if !ok {
 		return err
@@ -115,7 +115,7 @@ func (s *Site) issueByForm(c *fiber.Ctx) error {
 	}
 	actor, _ := edge.ActorOf(c)
 	if _, err := s.Desk.Issue(actor, "", i.Draft); err != nil {
-		return s.refusedOn(c, err, s.showInvoicePage)
+		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
 	return goOn(c, "/invoices/"+url.PathEscape(s.Desk.Store.Floor().Invoice(i.Draft).Number))
 }
@@ -128,7 +128,7 @@ func (s *Site) dropByForm(c *fiber.Ctx) error {
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.DropInvoice{Actor: actor, Draft: i.Draft}); err != nil {
-		return s.refusedOn(c, err, s.showInvoicePage)
+		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
 	if i.IsCredit() {
 		return goOn(c, "/invoices/"+url.PathEscape(i.RefersTo))
@@ -148,12 +148,12 @@ func (s *Site) creditByForm(c *fiber.Ctx) error {
 		return s.showInvoicePage(c, &views.Answer{Refused: true, Text: s.Printer(c).T("page.credit.choose")})
 	}
 	if err := edge.CheckTexts(edge.Text("reason", reason, true, edge.MaxReason)); err != nil {
-		return s.refusedOn(c, err, s.showInvoicePage)
+		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
 	actor, _ := edge.ActorOf(c)
 	e, err := s.Desk.Credit(actor, "", i.Draft, frees == "yes", reason)
 	if err != nil {
-		return s.refusedOn(c, err, s.showInvoicePage)
+		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
 	return goOn(c, "/invoices/"+url.PathEscape(e.Draft))
 }
@@ -204,7 +204,7 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: set}); err != nil {
-		return s.refusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {
+		return s.RefusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {
 			return s.showPricesPage(c, prices.Page{Prices: typed, Answer: answer})
 		})
 	}
@@ -226,7 +226,7 @@ func (s *Site) setPricesByFile(c *fiber.Ctx) error {
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(stations.SetPriceList{Actor: actor, Prices: list}); err != nil {
-		return s.refusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {
+		return s.RefusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {
 			return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Answer: answer})
 		})
 	}

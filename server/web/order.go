@@ -44,7 +44,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	p := order.Page{
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
-		Incomplete: w.Totals.Incomplete, Problems: bySeverity(problems), AllProblems: look.All,
+		Incomplete: w.Totals.Incomplete, Problems: BySeverity(problems), AllProblems: look.All,
 		Short: views.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
@@ -167,8 +167,8 @@ func cutBegun(o *stations.Order) bool {
 	})
 }
 
-// bySeverity puts errors before warnings before notes.
-func bySeverity(problems []engine.Problem) []engine.Problem {
+// BySeverity puts errors before warnings before notes.
+func BySeverity(problems []engine.Problem) []engine.Problem {
 	rank := map[engine.Severity]int{engine.Error: 0, engine.Warning: 1, engine.Note: 2}
 	sorted := slices.Clone(problems)
 	slices.SortStableFunc(sorted, func(a, b engine.Problem) int { return rank[a.Severity] - rank[b.Severity] })

@@ -129,13 +129,13 @@ func (s *Site) releaseByForm(c *fiber.Ctx) error {
 		again, done = s.showHomePage, toToday("released", o.ID)
 	}
 	if err := edge.CheckTexts(edge.Text("reason", reason, override, edge.MaxReason)); err != nil {
-		return s.refusedOn(c, err, again)
+		return s.RefusedOn(c, err, again)
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Release(ctx, actor, "", o.ID, override, reason); err != nil {
-		return s.refusedOn(c, err, again)
+		return s.RefusedOn(c, err, again)
 	}
 	return goOn(c, done)
 }
@@ -151,7 +151,7 @@ func (s *Site) takeLikeByForm(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	order, _, err := s.Desk.TakeLike(ctx, actor, "", o.ID, strings.TrimSpace(c.FormValue("order")), c.FormValue("due"))
 	if err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
+		return s.RefusedOn(c, err, s.showOrderPage)
 	}
 	return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
 }
@@ -179,11 +179,11 @@ func (s *Site) endOrder(c *fiber.Ctx, did string, command func(by stations.Actor
 	}
 	reason := c.FormValue("reason")
 	if err := edge.CheckTexts(edge.Text("reason", reason, false, edge.MaxReason)); err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
+		return s.RefusedOn(c, err, s.showOrderPage)
 	}
 	actor, _ := edge.ActorOf(c)
 	if err := s.Desk.Do(command(actor, o.ID, reason)); err != nil {
-		return s.refusedOn(c, err, s.showOrderPage)
+		return s.RefusedOn(c, err, s.showOrderPage)
 	}
 	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did="+did)
 }

@@ -112,8 +112,8 @@ func (s *Site) spotsOf(o *stations.Order, t *stations.Ticket, say *i18n.Printer)
 	return spots, nil
 }
 
-// drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.
-func drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (views.Drawing, error) {
+// Drawing draws a panel of a treatment, flat and to scale; none where the work-up has no such panel.
+func Drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (views.Drawing, error) {
 	return single(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
 }
 

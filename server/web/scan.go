@@ -255,7 +255,7 @@ func (b *benchScan) unmeasured() []string {
 // sayDone says what was done, for eyes a metre away.
 func (s *Site) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool) string {
 	say := s.Printer(c)
-	args := []any{"Piece", s.viewsFor(c).PieceName(views.PieceOf(b.ticket, s.Desk.Today())), "Station", say.Station(e.Station), "State", say.T("state." + string(e.State))}
+	args := []any{"Piece", s.Views(c).PieceName(views.PieceOf(b.ticket, s.Desk.Today())), "Station", say.Station(e.Station), "State", say.T("state." + string(e.State))}
 	if e.Next != "" {
 		args = append(args, "Next", say.Station(e.Next))
 	}
@@ -290,7 +290,7 @@ func (s *Site) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool)
 func (s *Site) sayTable(c *fiber.Ctx, b benchScan, e stations.Event) string {
 	say, piece := s.Printer(c), views.PieceOf(b.ticket, s.Desk.Today())
 	if piece.Cloth != nil {
-		return say.T("page.did.table_held", "Piece", s.viewsFor(c).PieceName(piece), "Lacks", s.viewsFor(c).Lacks(piece.Cloth))
+		return say.T("page.did.table_held", "Piece", s.Views(c).PieceName(piece), "Lacks", s.Views(c).Lacks(piece.Cloth))
 	}
 	left := say.T("page.did.all_cut")
 	if next := b.ticket.NextCut(); next != nil {
@@ -306,7 +306,7 @@ func (s *Site) sayNext(c *fiber.Ctx, b benchScan, e stations.Event) string {
 		return "" // the ticket itself is the next at a bench that goes on with it
 	}
 	next := views.PieceOf(ready[0], s.Desk.Today())
-	return " " + s.Printer(c).T("steps.next_here", "Piece", s.viewsFor(c).PieceName(next), "Order", next.Order)
+	return " " + s.Printer(c).T("steps.next_here", "Piece", s.Views(c).PieceName(next), "Order", next.Order)
 }
 
 // refuseBench tells a refusal where the work is: beside the open ticket with what was typed, nothing of it lost.

@@ -54,8 +54,8 @@ func (p *pages) of(say *i18n.Printer) (*views.Views, error) {
 	return p.views[key], nil
 }
 
-// viewsFor returns the pages in the language that the request asks for.
-func (s *Site) viewsFor(c *fiber.Ctx) *views.Views {
+// Views returns the pages in the language that the request asks for.
+func (s *Site) Views(c *fiber.Ctx) *views.Views {
 	v, err := s.pages.of(s.Printer(c))
 	if err != nil {
 		panic(err) // the same templates were parsed when the server started
@@ -79,7 +79,7 @@ func (s *Site) frame(c *fiber.Ctx, floor *stations.Floor) views.Frame {
 // send sends a page in the language that the request asks for, whole or not at all.
 func (s *Site) send(c *fiber.Ctx, p views.Page) error {
 	var b bytes.Buffer
-	if err := s.viewsFor(c).Render(&b, p); err != nil {
+	if err := s.Views(c).Render(&b, p); err != nil {
 		return err
 	}
 	return sendHTML(c, b.Bytes())
@@ -146,7 +146,7 @@ func (s *Site) RefusalPage(c *fiber.Ctx, r *stations.Refusal) error {
 
 // sendAsset: GET /assets/{hash}/{name}. The address has the content's hash, so it never has to be asked for again.
 func (s *Site) sendAsset(c *fiber.Ctx) error {
-	asset, ok := s.viewsFor(c).Assets.Find(c.Path())
+	asset, ok := s.Views(c).Assets.Find(c.Path())
 	if !ok {
 		return desk.Refuse("not_found", "")
 	}

@@ -1,4 +1,5 @@
-package web
+// Package taking answers people who type an order: the form, what it comes to, and what a revision would change on the floor.
+package taking
 
 import (
 	"cmp"
@@ -14,72 +15,94 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
-	"tablehand/views/page/taking"
+	"tablehand/server/web"
+	page "tablehand/views/page/taking"
 )
 
-// The form that an order is typed into. It is sent whole each time: what it does, to the form or with it, is the
-// button's (do): check, add:LIST, copy:NAME, remove:NAME, file, save, save-file.
+// Counter is the pages where an order is typed, and what it changes on the floor is looked at.
+type Counter struct{ *web.Site }
+
+// New returns the counter of a site, whose frame and languages its pages have.
+func New(s *web.Site) *Counter { return &Counter{s} }
+
+// Routes are the pages' addresses, and what their forms send.
+func (k *Counter) Routes() []edge.Route {
+	return []edge.Route{
+		edge.Get("/taking", edge.TheOffice, k.newOrderPage),
+		edge.Post("/taking", edge.TheOffice, k.takeTyped),
+		edge.Post("/taking/draft", edge.TheOffice, k.workOutDraft),
+		edge.Get("/orders/:order/edit", edge.TheOffice, k.editOrderPage),
+		edge.Post("/orders/:order/edit", edge.TheOffice, k.takeTyped),
+		edge.Post("/orders/:order/revise", edge.TheOffice, k.reviseByForm),
+	}
+}
+
+// goOn answers a form that was done: the browser goes on to another page.
+func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
+
+// The form is sent whole each time: what it does, to the form or with it, is the button's (do): check, add:LIST, copy:NAME,
+// remove:NAME, file, save, save-file.
 
 // newOrderPage: GET /taking.
-func (s *Site) newOrderPage(c *fiber.Ctx) error {
-	d := s.draftOfFile("", nil)
-	d.form.Text["units"], d.form.Text["order"] = s.Desk.Shop().Units, s.Desk.NextOrder()
+func (k *Counter) newOrderPage(c *fiber.Ctx) error {
+	d := k.draftOfFile("", nil)
+	d.form.Text["units"], d.form.Text["order"] = k.Desk.Shop().Units, k.Desk.NextOrder()
 	for _, list := range []string{"fabrics", "treatments"} {
-		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
+		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: page.BlankText(list)}}
 	}
 	d.source, _ = orderfile.WithForm(nil, orderfile.Form{Text: d.form.Text})
-	if err := s.workOut(d); err != nil {
+	if err := k.workOut(d); err != nil {
 		return err
 	}
-	return s.showTaking(c, d, "", false)
+	return k.showTaking(c, d, "", false)
 }
 
 // editOrderPage: GET /orders/{order}/edit. With ?bolt=2 the second fabric has one bolt more to type into.
-func (s *Site) editOrderPage(c *fiber.Ctx) error {
-	o, err := s.OrderAsked(c)
+func (k *Counter) editOrderPage(c *fiber.Ctx) error {
+	o, err := k.OrderAsked(c)
 	if err != nil {
 		return err
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	source, err := s.Desk.Store.OrderSource(ctx, o.ID)
+	source, err := k.Desk.Store.OrderSource(ctx, o.ID)
 	if err != nil {
 		return err
 	}
-	d := s.draftOfFile(o.ID, s.measuredSource(c, o.ID, source))
-	if err := s.workOut(d); err != nil {
+	d := k.draftOfFile(o.ID, k.MeasuredSource(c, o.ID, source))
+	if err := k.workOut(d); err != nil {
 		return err
 	}
-	return s.showTaking(c, d, "", false)
+	return k.showTaking(c, d, "", false)
 }
 
 // takeTyped: POST /taking, and POST /orders/{order}/edit for an order that is on the books.
-func (s *Site) takeTyped(c *fiber.Ctx) error {
-	d, err := s.readDraft(c)
+func (k *Counter) takeTyped(c *fiber.Ctx) error {
+	d, err := k.readDraft(c)
 	if err != nil {
 		return err
 	}
 	do, name, _ := strings.Cut(c.FormValue("do"), ":")
 	switch do {
 	case "save", "save-file":
-		if s.onTheFloor(edge.Param(c, "order")) && s.WantsPage(c) {
-			return s.review(c, d)
+		if k.onTheFloor(edge.Param(c, "order")) && k.WantsPage(c) {
+			return k.review(c, d)
 		}
-		return s.saveTyped(c, d)
+		return k.saveTyped(c, d)
 	case "add", "copy", "remove":
 		d.change(do, name)
 	}
-	if err := s.workOut(d); err != nil {
+	if err := k.workOut(d); err != nil {
 		return err
 	}
-	return s.showTaking(c, d, "", do == "check" || do == "file")
+	return k.showTaking(c, d, "", do == "check" || do == "file")
 }
 
 // saveTyped stores the draft's file, as a new order or in the place of the one that the address names. What is
 // refused comes back whole.
-func (s *Site) saveTyped(c *fiber.Ctx, d *draft) error {
+func (k *Counter) saveTyped(c *fiber.Ctx, d *draft) error {
 	script := strings.Contains(c.Get(fiber.HeaderAccept), fiber.MIMEApplicationJSON)
-	to, err := s.store(c, d)
+	to, err := k.store(c, d)
 	if err == nil {
 		if script {
 			return c.JSON(draftAnswer{To: to})
@@ -92,20 +115,20 @@ func (s *Site) saveTyped(c *fiber.Ctx, d *draft) error {
 	}
 	refused := ""
 	if r.Code != "problems" {
-		refused = s.Printer(c).Refusal(r)
+		refused = k.Printer(c).Refusal(r)
 	}
 	c.Status(edge.StatusOf(r.Code))
 	if script {
-		return s.sendDraft(c, d, draftAnswer{Refused: refused})
+		return k.sendDraft(c, d, draftAnswer{Refused: refused})
 	}
-	if err := s.workOut(d); err != nil {
+	if err := k.workOut(d); err != nil {
 		return err
 	}
-	return s.showTaking(c, d, refused, true)
+	return k.showTaking(c, d, refused, true)
 }
 
 // store takes or revises the order, and returns the page to go on to.
-func (s *Site) store(c *fiber.Ctx, d *draft) (to string, err error) {
+func (k *Counter) store(c *fiber.Ctx, d *draft) (to string, err error) {
 	if d.stuck {
 		return "", desk.RefuseProblems(nil) // the page tells that it can't be written
 	}
@@ -114,93 +137,93 @@ func (s *Site) store(c *fiber.Ctx, d *draft) (to string, err error) {
 	actor, _ := edge.ActorOf(c)
 	id := edge.Param(c, "order")
 	if id == "" {
-		order, _, err := s.Desk.Take(ctx, actor, "", d.source)
+		order, _, err := k.Desk.Take(ctx, actor, "", d.source)
 		return "/orders/" + url.PathEscape(order) + "?did=taken", err
 	}
-	if s.onTheFloor(id) {
+	if k.onTheFloor(id) {
 		// What a revision changes on the floor has to be seen before it is made, which this page doesn't show.
 		return "", desk.Refuse("already_released", "", "Order", id)
 	}
 	revision, _ := strconv.Atoi(c.FormValue("revision"))
-	_, err = s.Desk.Revise(ctx, actor, id, d.source, desk.Revising{From: revision})
+	_, err = k.Desk.Revise(ctx, actor, id, d.source, desk.Revising{From: revision})
 	return "/orders/" + url.PathEscape(id) + "?did=revised", err
 }
 
 // showTaking sends the page with the draft's form anew: its parts are numbered by their places in the file.
-func (s *Site) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool) error {
+func (k *Counter) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool) error {
 	d.places = map[string]string{}
 	d.name(d.form, "", "")
-	page, err := s.takingPage(c, d, tried)
+	shown, err := k.takingPage(c, d, tried)
 	if err != nil {
 		return err
 	}
-	page.Refused = refused
-	page.Blanks = map[string]*taking.Part{}
+	shown.Refused = refused
+	shown.Blanks = map[string]*page.Part{}
 	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
-		page.Blanks[list] = taking.Blank(s.viewsFor(c), list, d.form)
+		shown.Blanks[list] = page.Blank(k.Views(c), list, d.form)
 	}
-	return s.send(c, page)
+	return k.Send(c, shown)
 }
 
 // takingPage lays a draft out. The form's fields are those of the new file, so that is what they were read from.
-func (s *Site) takingPage(c *fiber.Ctx, d *draft, tried bool) (taking.Page, error) {
-	p := taking.Page{Frame: s.frame(c, s.Desk.Store.Floor()), ID: edge.Param(c, "order"), Action: "/taking", Source: string(d.source), Tried: tried}
+func (k *Counter) takingPage(c *fiber.Ctx, d *draft, tried bool) (page.Page, error) {
+	p := page.Page{Frame: k.Frame(c), ID: edge.Param(c, "order"), Action: "/taking", Source: string(d.source), Tried: tried}
 	if p.ID != "" {
 		p.Action = "/orders/" + url.PathEscape(p.ID) + "/edit"
-		if s.onTheFloor(p.ID) {
+		if k.onTheFloor(p.ID) {
 			p.Review = "/orders/" + url.PathEscape(p.ID) + "/revise"
 		}
 		p.Revision, _ = strconv.Atoi(c.FormValue("revision"))
-		if o := s.Desk.Store.Floor().Order(p.ID); o != nil && p.Revision == 0 {
+		if o := k.Desk.Store.Floor().Order(p.ID); o != nil && p.Revision == 0 {
 			p.Revision = o.Revision
 		}
 	}
 	p.Base = string(d.base)
-	fields, general := s.fieldProblems(c, d)
+	fields, general := k.fieldProblems(c, d)
 	if d.shown {
-		byField := map[string][]taking.FieldProblem{}
+		byField := map[string][]page.FieldProblem{}
 		for _, f := range fields {
 			if tried || f.Code != "missing_key" && (f.Code != "customer_missing" || p.ID != "") {
 				byField[f.Field] = append(byField[f.Field], f)
 			}
 		}
 		another, _ := strconv.Atoi(c.Query("bolt"))
-		p.Sheet = taking.Sheet(s.viewsFor(c), d.form, taking.Told{Problems: byField, Defaults: s.defaultsOf(c, d), Short: d.shortAt(), Another: another})
+		p.Sheet = page.Sheet(k.Views(c), d.form, page.Told{Problems: byField, Defaults: k.defaultsOf(c, d), Short: d.shortAt(), Another: another})
 		for i := range p.Sheet.Fields {
 			p.Sheet.Fields[i].Fixed = p.Sheet.Fields[i].Name == "order" && p.ID != ""
 		}
 	}
 	var err error
-	p.Draft, err = s.showDraft(c, d, general, c.FormValue("shown"))
+	p.Draft, err = k.showDraft(c, d, general, c.FormValue("shown"))
 	if p.Sheet != nil {
-		p.Draft.First = p.Sheet.Named(func(f taking.Field) bool {
-			return slices.ContainsFunc(fields, func(p taking.FieldProblem) bool { return p.Field == f.Name && p.Severity == engine.Error })
+		p.Draft.First = p.Sheet.Named(func(f page.Field) bool {
+			return slices.ContainsFunc(fields, func(p page.FieldProblem) bool { return p.Field == f.Name && p.Severity == engine.Error })
 		})
 	}
 	return p, err
 }
 
 // readDraft reads what the page has sent. What nobody has typed in yet is left out of the file and stays in the form.
-func (s *Site) readDraft(c *fiber.Ctx) (*draft, error) {
+func (k *Counter) readDraft(c *fiber.Ctx) (*draft, error) {
 	if len(c.BodyRaw()) > maxDraft {
 		return nil, desk.Refuse("too_large", "form")
 	}
 	do := c.FormValue("do")
 	id := cmp.Or(edge.Param(c, "order"), c.Query("order"))
 	if c.FormValue("truth") == "file" || do == "file" || do == "save-file" {
-		return s.draftOfFile(id, []byte(boxed(c.FormValue("source")))), nil
+		return k.draftOfFile(id, []byte(boxed(c.FormValue("source")))), nil
 	}
 	base := []byte(boxed(c.FormValue("base")))
-	d := s.newDraft(id, base)
+	d := k.newDraft(id, base)
 	d.shown = true
-	fields, say := 0, s.Printer(c)
+	fields, say := 0, k.Printer(c)
 	root := typed{}
 	for name, value := range c.Request().PostArgs().All() {
 		if fields++; fields > maxFields {
 			return nil, desk.Refuse("too_large", "form")
 		}
 		text := strings.ToValidUTF8(boxed(string(value)), "\ufffd")
-		if taking.IsNumber(string(name)) {
+		if page.IsNumber(string(name)) {
 			text = say.Typed(text)
 		}
 		root.put(strings.Split(string(name), "."), text)
@@ -278,7 +301,7 @@ func (t *typed) blank(list string) bool {
 			}
 		}
 	}
-	before := taking.BlankText(list)
+	before := page.BlankText(list)
 	for key, value := range t.text {
 		if key != "was" && key != "length_by" && strings.TrimSpace(value) != "" && value != before[key] {
 			return false
@@ -309,7 +332,7 @@ func (d *draft) change(do, name string) {
 	_, i := d.place(name)
 	switch {
 	case do == "add":
-		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: taking.BlankText(list)})
+		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: page.BlankText(list)})
 	case i < 0 || i >= len(lists[list]):
 	case do == "copy":
 		twin := lists[list][i]

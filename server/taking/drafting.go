@@ -1,4 +1,4 @@
-package web
+package taking
 
 import (
 	"bytes"
@@ -12,13 +12,14 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/server/web"
 	"tablehand/views"
-	"tablehand/views/page/taking"
+	page "tablehand/views/page/taking"
 )
 
 // fieldProblems sorts the draft's problems: those of fields, with the field's label in place of the file's key, and others.
-func (s *Site) fieldProblems(c *fiber.Ctx, d *draft) (fields []taking.FieldProblem, general []engine.Problem) {
-	say := s.Printer(c)
+func (k *Counter) fieldProblems(c *fiber.Ctx, d *draft) (fields []page.FieldProblem, general []engine.Problem) {
+	say := k.Printer(c)
 	for _, p := range d.problems {
 		name, list, key := "", "", ""
 		if d.shown && (p.Code == "fabric_short" || p.Code == "lots_mixed") { // told beside a bolt
@@ -46,14 +47,14 @@ func (s *Site) fieldProblems(c *fiber.Ctx, d *draft) (fields []taking.FieldProbl
 			}
 			text = say.Problem(p)
 		}
-		fields = append(fields, taking.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
+		fields = append(fields, page.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
 	}
 	return fields, general
 }
 
 // showDraft is what a draft comes to, for its page; shown is the name of the window that is drawn.
-func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (taking.Draft, error) {
-	v := taking.Draft{Order: d.form.Text["order"], General: bySeverity(general), Unwritable: d.stuck}
+func (k *Counter) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown string) (page.Draft, error) {
+	v := page.Draft{Order: d.form.Text["order"], General: web.BySeverity(general), Unwritable: d.stuck}
 	for _, p := range d.problems {
 		switch {
 		case p.Severity == engine.Error:
@@ -72,13 +73,13 @@ func (s *Site) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, shown
 	}
 	for i, t := range d.form.Lists["treatments"] {
 		field := d.places["treatments["+strconv.Itoa(i)+"]"]
-		w := taking.DraftWindow{Field: field, Name: t.Text["window"]}
+		w := page.DraftWindow{Field: field, Name: t.Text["window"]}
 		if of, ok := byFile[i]; ok && d.work != nil && len(d.work.Treatments[of].Panels) > 0 {
-			w = taking.DraftWindowOf(d.work.Treatments[of], field)
+			w = page.DraftWindowOf(d.work.Treatments[of], field)
 			if field == shown || shown == "" {
 				shown = field
 				w.Panel = string(d.work.Treatments[of].Panels[0].ID)
-				drawn, err := drawing(d.work, of, w.Panel, s.Printer(c))
+				drawn, err := web.Drawing(d.work, of, w.Panel, k.Printer(c))
 				if err != nil {
 					return v, err
 				}
@@ -116,12 +117,12 @@ func (d *draft) shortAt() map[string]*views.Shortage {
 }
 
 // defaultsOf are what stands for fields that are left out, by their names; of what could be worked out.
-func (s *Site) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
+func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 	defaults := map[string]string{}
 	if d.work == nil {
 		return defaults
 	}
-	o, say := d.work.Order, s.Printer(c)
+	o, say := d.work.Order, k.Printer(c)
 	put := func(group, key string, l measure.Length) {
 		figure := say.Figure(l, o.Units)
 		figure.Unit = "" // stands beside the field
@@ -150,58 +151,58 @@ func (s *Site) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 
 // draftAnswer is what the page's script gets for each change.
 type draftAnswer struct {
-	Source   string                `json:"source"`
-	Form     bool                  `json:"form"`
-	Fields   []taking.FieldProblem `json:"fields"`
-	Results  string                `json:"results"`
-	Sheet    string                `json:"sheet,omitempty"` // of a file that was typed
-	Sums     map[string]string     `json:"sums"`
-	Shorts   map[string]string     `json:"shorts"` // beside bolts
-	Defaults map[string]string     `json:"defaults"`
-	Errors   int                   `json:"errors"`
-	Told     string                `json:"told"`
-	Refused  string                `json:"refused,omitempty"`
-	To       string                `json:"to,omitempty"` // the page to go on to: it is saved
+	Source   string              `json:"source"`
+	Form     bool                `json:"form"`
+	Fields   []page.FieldProblem `json:"fields"`
+	Results  string              `json:"results"`
+	Sheet    string              `json:"sheet,omitempty"` // of a file that was typed
+	Sums     map[string]string   `json:"sums"`
+	Shorts   map[string]string   `json:"shorts"` // beside bolts
+	Defaults map[string]string   `json:"defaults"`
+	Errors   int                 `json:"errors"`
+	Told     string              `json:"told"`
+	Refused  string              `json:"refused,omitempty"`
+	To       string              `json:"to,omitempty"` // the page to go on to: it is saved
 }
 
 // workOutDraft: POST /taking/draft, the form as it is typed, or the file (truth: file), with ?order= of an order that is
 // on the books. It stores nothing.
-func (s *Site) workOutDraft(c *fiber.Ctx) error {
-	d, err := s.readDraft(c)
+func (k *Counter) workOutDraft(c *fiber.Ctx) error {
+	d, err := k.readDraft(c)
 	if err != nil {
 		return err
 	}
-	return s.sendDraft(c, d, draftAnswer{})
+	return k.sendDraft(c, d, draftAnswer{})
 }
 
-func (s *Site) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
-	if err := s.workOut(d); err != nil {
+func (k *Counter) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
+	if err := k.workOut(d); err != nil {
 		return err
 	}
-	page, err := s.takingPage(c, d, false)
+	shown, err := k.takingPage(c, d, false)
 	if err != nil {
 		return err
 	}
-	v := s.viewsFor(c)
-	a.Source, a.Form, a.Errors = page.Source, d.shown, page.Draft.Errors
-	a.Fields, _ = s.fieldProblems(c, d)
+	v := k.Views(c)
+	a.Source, a.Form, a.Errors = shown.Source, d.shown, shown.Draft.Errors
+	a.Fields, _ = k.fieldProblems(c, d)
 	a.Fields = slices.Grow(a.Fields, 0)
-	a.Sums, a.Shorts, a.Defaults = map[string]string{}, map[string]string{}, s.defaultsOf(c, d)
+	a.Sums, a.Shorts, a.Defaults = map[string]string{}, map[string]string{}, k.defaultsOf(c, d)
 	var failed error
 	part := func(name string, data any) string {
 		var b bytes.Buffer
-		failed = cmp.Or(failed, taking.RenderPart(v, &b, name, data))
+		failed = cmp.Or(failed, page.RenderPart(v, &b, name, data))
 		return b.String()
 	}
-	a.Results, a.Told = part("taking-results", page.Draft), part("taking-told", page.Draft)
+	a.Results, a.Told = part("taking-results", shown.Draft), part("taking-told", shown.Draft)
 	for bolt, short := range d.shortAt() {
 		a.Shorts[bolt] = part("bolt-short", short)
 	}
 	for i, t := range d.form.Lists["treatments"] {
-		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = part("hang-sum", taking.SumOf(t.Text, measure.Unit(d.form.Text["units"])))
+		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = part("hang-sum", page.SumOf(t.Text, measure.Unit(d.form.Text["units"])))
 	}
 	if c.FormValue("truth") == "file" && d.shown {
-		a.Sheet = part("taking-sheet", page)
+		a.Sheet = part("taking-sheet", shown)
 	}
 	if failed != nil {
 		return failed

@@ -1,4 +1,4 @@
-package web
+package taking
 
 import (
 	"cmp"
@@ -10,7 +10,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
-	"tablehand/views/page/taking"
+	page "tablehand/views/page/taking"
 )
 
 const (
@@ -35,8 +35,8 @@ type draft struct {
 }
 
 // newDraft makes a draft of an order, "" for a new one, before it is read from a file or a form.
-func (s *Site) newDraft(order string, base []byte) *draft {
-	desk := s.Desk
+func (k *Counter) newDraft(order string, base []byte) *draft {
+	desk := k.Desk
 	return &draft{
 		base: base, source: base, places: map[string]string{}, under: desk.PracticeOf(order),
 		shares: func(w *workup.Workup) []engine.Problem { return desk.SharedBolts(cmp.Or(order, w.Order.ID), w) },
@@ -44,8 +44,8 @@ func (s *Site) newDraft(order string, base []byte) *draft {
 }
 
 // draftOfFile makes a draft of an order's file.
-func (s *Site) draftOfFile(order string, source []byte) *draft {
-	d := s.newDraft(order, source)
+func (k *Counter) draftOfFile(order string, source []byte) *draft {
+	d := k.newDraft(order, source)
 	d.form, d.shown = orderfile.FormOf(source)
 	d.name(d.form, "", "")
 	return d
@@ -70,8 +70,8 @@ func under(path, key string) string {
 }
 
 // workOut fills in what a draft comes to; a large file waits for its turn. The error is busy.
-func (s *Site) workOut(d *draft) error {
-	leave, err := s.Desk.FileTurn(d.source)
+func (k *Counter) workOut(d *draft) error {
+	leave, err := k.Desk.FileTurn(d.source)
 	if err != nil {
 		return err
 	}
@@ -217,7 +217,7 @@ func (d *draft) fieldOf(path string) (name, list, key string) {
 		parts := strings.Split(within, ".")
 		list, _, _ = strings.Cut(parts[len(parts)-1], "[")
 	}
-	if key = taking.FieldAt(list, rest); key == "" {
+	if key = page.FieldAt(list, rest); key == "" {
 		return "", "", ""
 	}
 	return under(d.places[within], key), list, key

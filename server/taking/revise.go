@@ -1,4 +1,4 @@
-package web
+package taking
 
 import (
 	"net/url"
@@ -10,6 +10,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/web"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -17,53 +18,53 @@ import (
 )
 
 // onTheFloor reports whether an order is released and not finished yet.
-func (s *Site) onTheFloor(order string) bool {
-	o := s.Desk.Store.Floor().Order(order)
+func (k *Counter) onTheFloor(order string) bool {
+	o := k.Desk.Store.Floor().Order(order)
 	return o != nil && o.State == stations.OrderReleased
 }
 
 // reviseByForm: POST /orders/{order}/revise, the order's form or its file: it shows what would change; with do=confirm
 // it makes the changes, unless the order was revised since it was shown.
-func (s *Site) reviseByForm(c *fiber.Ctx) error {
-	if _, err := s.OrderAsked(c); err != nil {
+func (k *Counter) reviseByForm(c *fiber.Ctx) error {
+	if _, err := k.OrderAsked(c); err != nil {
 		return err
 	}
-	d, err := s.readDraft(c)
+	d, err := k.readDraft(c)
 	if err != nil {
 		return err
 	}
 	if c.FormValue("do") != "confirm" {
-		return s.review(c, d)
+		return k.review(c, d)
 	}
 	id, reason := edge.Param(c, "order"), c.FormValue("reason")
 	how := desk.Revising{Override: c.FormValue("override") != "", Reason: reason}
 	how.From, _ = strconv.Atoi(c.FormValue("revision"))
-	again := func(c *fiber.Ctx, answer *views.Answer) error { return s.showReview(c, d, answer) }
+	again := func(c *fiber.Ctx, answer *views.Answer) error { return k.showReview(c, d, answer) }
 	if err := edge.CheckTexts(edge.Text("reason", reason, how.Override, edge.MaxReason)); err != nil {
-		return s.refusedOn(c, err, again)
+		return k.RefusedOn(c, err, again)
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	actor, _ := edge.ActorOf(c)
-	if _, err := s.Desk.Revise(ctx, actor, id, d.source, how); err != nil {
-		return s.refusedOn(c, err, again)
+	if _, err := k.Desk.Revise(ctx, actor, id, d.source, how); err != nil {
+		return k.RefusedOn(c, err, again)
 	}
 	return goOn(c, "/orders/"+url.PathEscape(id)+"?did=revised")
 }
 
 // review shows what a draft would change; one that has errors is the form again.
-func (s *Site) review(c *fiber.Ctx, d *draft) error {
+func (k *Counter) review(c *fiber.Ctx, d *draft) error {
 	if d.stuck {
-		if err := s.workOut(d); err != nil {
+		if err := k.workOut(d); err != nil {
 			return err
 		}
-		return s.showTaking(c, d, "", true)
+		return k.showTaking(c, d, "", true)
 	}
-	return s.showReview(c, d, nil)
+	return k.showReview(c, d, nil)
 }
 
-func (s *Site) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
-	o, err := s.OrderAsked(c)
+func (k *Counter) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
+	o, err := k.OrderAsked(c)
 	if err != nil {
 		return err
 	}
@@ -75,35 +76,35 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
 	if answer != nil {
 		how.From = 0 // it is shown against what there is now
 	}
-	got, err := s.Desk.Revise(ctx, actor, o.ID, d.source, how)
+	got, err := k.Desk.Revise(ctx, actor, o.ID, d.source, how)
 	if r, ok := edge.RefusalOf(err); ok {
 		refused := ""
 		if r.Code != "problems" {
-			refused = s.Printer(c).Refusal(r)
+			refused = k.Printer(c).Refusal(r)
 		}
 		c.Status(edge.StatusOf(r.Code))
-		if err := s.workOut(d); err != nil {
+		if err := k.workOut(d); err != nil {
 			return err
 		}
-		return s.showTaking(c, d, refused, true)
+		return k.showTaking(c, d, refused, true)
 	}
 	if err != nil {
 		return err
 	}
 	p := revision.Page{
-		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
-		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: bySeverity(workup.Noteworthy(got.Problems)), Answer: answer, Reason: c.FormValue("reason"),
+		Frame: k.Frame(c), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
+		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: web.BySeverity(workup.Noteworthy(got.Problems)), Answer: answer, Reason: c.FormValue("reason"),
 	}
 	for i := range got.Held {
 		p.Held = append(p.Held, &got.Held[i])
 	}
 	for _, ch := range got.Changed {
-		p.Changes = append(p.Changes, s.ticketChange(ch, got.Specs))
+		p.Changes = append(p.Changes, k.ticketChange(ch, got.Specs))
 	}
 	for i := range got.Specs {
 		if n := &got.Specs[i]; n.Spec.Revision == got.Revision && !n.Removed {
-			if t := s.Desk.Store.Floor().Ticket(n.Spec.Code); t != nil && t.Current() != nil {
-				p.Reprints = append(p.Reprints, views.PieceOf(t, s.Desk.Today()))
+			if t := k.Desk.Store.Floor().Ticket(n.Spec.Code); t != nil && t.Current() != nil {
+				p.Reprints = append(p.Reprints, views.PieceOf(t, k.Desk.Today()))
 			}
 		}
 	}
@@ -111,16 +112,16 @@ func (s *Site) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error {
 		p.Added = append(p.Added, views.PieceOfSpec(&got.Added[i], o.ID))
 	}
 	for _, code := range got.Dropped {
-		p.Dropped = append(p.Dropped, views.PieceOf(s.Desk.Store.Floor().Ticket(code), s.Desk.Today()))
+		p.Dropped = append(p.Dropped, views.PieceOf(k.Desk.Store.Floor().Ticket(code), k.Desk.Today()))
 	}
-	return s.send(c, p)
+	return k.Send(c, p)
 }
 
 // ticketChange puts what is on a ticket beside what the new file wants on it.
-func (s *Site) ticketChange(ch stations.Changed, specs []stations.Renumbered) views.TicketChange {
-	t := s.Desk.Store.Floor().Ticket(ch.Ticket)
-	row := views.TicketChange{Piece: views.PieceOf(t, s.Desk.Today()), Protected: ch.Protected, Why: "worked"}
-	row.Untold = s.Desk.Store.Floor().UntoldCut(t)
+func (k *Counter) ticketChange(ch stations.Changed, specs []stations.Renumbered) views.TicketChange {
+	t := k.Desk.Store.Floor().Ticket(ch.Ticket)
+	row := views.TicketChange{Piece: views.PieceOf(t, k.Desk.Today()), Protected: ch.Protected, Why: "worked"}
+	row.Untold = k.Desk.Store.Floor().UntoldCut(t)
 	if t.Spec.Kind == plan.CuttingTicket {
 		row.Why = "cutting"
 	}
