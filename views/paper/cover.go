@@ -137,6 +137,11 @@ func (k *packet) cutList(t *plan.Ticket) {
 		k.keep(k.entry(e, plan.Always))
 	}
 	k.y += 4
+	strips := k.doc.strips(k.pen, t, sheetMargin, k.room())
+	for _, b := range strips.bolts {
+		k.need(2*smallest*leading + boltHeight + 6)
+		k.y = strips.draw(b, k.y)
+	}
 	k.table(k.cutTable(t))
 	k.y += 6
 	k.keep(k.ticks(&t.Steps[0], checks))

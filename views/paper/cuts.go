@@ -109,28 +109,13 @@ func (p *page) asked(e plan.Entry) {
 	p.y += smallest * leading
 }
 
-// boltHeight is a bolt's in the picture.
-const boltHeight = 15
-
-// bolts draws the bolts that are cut, to scale: cuts numbered as in the list, flaws black.
+// bolts draws the bolts that are cut, as many as the label has room for.
 func (p *page) bolts() {
-	fabric := p.fabric()
-	if fabric == nil {
-		return
-	}
-	var longest measure.Length
-	for _, b := range fabric.Bolts {
-		if p.cutFrom(b.ID) {
-			longest = max(longest, b.Length)
-		}
-	}
-	more := 0
-	for _, b := range fabric.Bolts {
-		switch {
-		case !p.cutFrom(b.ID):
-		case p.left() > 120:
-			p.bolt(b, longest)
-		default:
+	strips, more := p.doc.strips(p.pen, p.ticket, labelMargin, inside), 0
+	for _, b := range strips.bolts {
+		if p.left() > 120 {
+			p.y = strips.draw(b, p.y)
+		} else {
 			more++
 		}
 	}
@@ -139,73 +124,15 @@ func (p *page) bolts() {
 	}
 }
 
-func (p *page) fabric() *orderfile.Fabric {
-	for i := range p.doc.Fabrics {
-		if p.doc.Fabrics[i].ID == p.ticket.Fabric {
-			return &p.doc.Fabrics[i]
+func (p *page) fabric() *orderfile.Fabric { return p.doc.fabric(p.ticket.Fabric) }
+
+func (d *TicketsDoc) fabric(id string) *orderfile.Fabric {
+	for i := range d.Fabrics {
+		if d.Fabrics[i].ID == id {
+			return &d.Fabrics[i]
 		}
 	}
 	return nil
-}
-
-func (p *page) cutFrom(bolt string) bool {
-	for _, c := range p.ticket.Cuts {
-		if c.Bolt == bolt {
-			return true
-		}
-	}
-	return false
-}
-
-func (p *page) bolt(b orderfile.Bolt, longest measure.Length) {
-	scale := inside / float64(longest)
-	p.paragraph(labelMargin, inside, p.boltSays(b), smallest, plain, 2)
-	p.y++
-	p.pdf.Rect(labelMargin, p.y, float64(b.Length)*scale, boltHeight, pdf.Stroked)
-	if b.From > 0 { // what another order has is crossed out
-		width := float64(b.From) * scale
-		p.pdf.Line(labelMargin, p.y, labelMargin+width, p.y+boltHeight)
-		p.pdf.Line(labelMargin, p.y+boltHeight, labelMargin+width, p.y)
-		p.pdf.Line(labelMargin+width, p.y, labelMargin+width, p.y+boltHeight)
-	}
-	for _, c := range p.ticket.Cuts {
-		if c.Bolt != b.ID || !c.From.IsLength() || !c.Length.IsLength() {
-			continue
-		}
-		x, width := labelMargin+float64(c.From.Length())*scale, float64(c.Length.Length())*scale
-		p.pdf.Rect(x, p.y, width, boltHeight, pdf.Stroked)
-		number := c.Cut
-		if w := p.width(number, smallest, plain); w < width {
-			p.text(x+(width-w)/2, p.y+boltHeight/2+3, number, smallest, plain)
-		}
-	}
-	p.pdf.SetFillColour(shadeOf(0))
-	for _, f := range b.Flaws { // a short one still shows, taller than the bolt
-		width := max(2.5, float64(f.To-f.From)*scale)
-		p.pdf.Rect(min(labelMargin+float64(f.From)*scale, labelWidth-labelMargin-width), p.y-2, width, boltHeight+4, pdf.Filled)
-	}
-	p.y += boltHeight + 5
-}
-
-// boltSays names a bolt and tells its length, where its flaws lie, and what the cuts leave of it.
-func (p *page) boltSays(b orderfile.Bolt) string {
-	says := b.ID
-	if b.Lot != "" {
-		says = p.say.T("paper.cutting.lot", "Bolt", b.ID, "Lot", b.Lot)
-	}
-	says = join(says, p.say.Length(b.Length, p.ticket.Units))
-	if b.From > 0 {
-		says = join(says, p.say.T("paper.cutting.part", "From", p.say.Length(b.From, p.ticket.Units)))
-	}
-	for _, r := range p.ticket.Remnants {
-		if r.Bolt == b.ID {
-			says = join(says, p.say.T("paper.cutting.remnant", "Length", p.say.Quantity(r.Length)))
-		}
-	}
-	for _, f := range b.Flaws {
-		says = join(says, p.say.T("paper.cutting.flaw", "From", p.say.Length(f.From, p.ticket.Units), "To", p.say.Length(f.To, p.ticket.Units)))
-	}
-	return says
 }
 
 // cutRow is one cut of the list, or a run of equal ones, laid out.

@@ -1,7 +1,10 @@
 package paper
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
@@ -181,4 +184,84 @@ func (p *pen) arrow(x, from, to float64) {
 	p.pdf.SetFillColour(shadeOf(0))
 	p.pdf.Line(x, from, x, to)
 	p.pdf.Polygon([]point{{X: x, Y: to}, {X: x - 2, Y: to - back}, {X: x + 2, Y: to - back}}, pdf.Filled)
+}
+
+// boltHeight is a bolt's in a drawing, in points.
+const boltHeight = 15.0
+
+// strips draws the bolts that a cutting ticket cuts from, all to one scale: cuts numbered as in the list, flaws black.
+type strips struct {
+	*pen
+	ticket *plan.Ticket
+	bolts  []orderfile.Bolt
+	x      float64
+	width  float64 // of the longest bolt
+	scale  float64 // points a nanometre
+}
+
+func (d *TicketsDoc) strips(p *pen, t *plan.Ticket, x, width float64) strips {
+	s := strips{pen: p, ticket: t, x: x, width: width}
+	var longest measure.Length
+	if fabric := d.fabric(t.Fabric); fabric != nil {
+		for _, b := range fabric.Bolts {
+			if slices.ContainsFunc(t.Cuts, func(c plan.Cut) bool { return c.Bolt == b.ID }) {
+				s.bolts, longest = append(s.bolts, b), max(longest, b.Length)
+			}
+		}
+	}
+	s.scale = width / float64(longest)
+	return s
+}
+
+// draw draws a bolt with what it says over it, from y down, and returns where what is next begins.
+func (s strips) draw(b orderfile.Bolt, y float64) float64 {
+	y = s.lines(s.x, y, s.width, s.says(b), smallest, plain, 2) + 1
+	s.pdf.Rect(s.x, y, float64(b.Length)*s.scale, boltHeight, pdf.Stroked)
+	if b.From > 0 { // what another order has is crossed out
+		width := float64(b.From) * s.scale
+		s.pdf.Line(s.x, y, s.x+width, y+boltHeight)
+		s.pdf.Line(s.x, y+boltHeight, s.x+width, y)
+		s.pdf.Line(s.x+width, y, s.x+width, y+boltHeight)
+	}
+	for _, c := range s.ticket.Cuts {
+		if c.Bolt == b.ID && c.From.IsLength() && c.Length.IsLength() {
+			s.cut(c, y)
+		}
+	}
+	s.pdf.SetFillColour(shadeOf(0))
+	for _, f := range b.Flaws { // a short one still shows, taller than the bolt
+		width := max(2.5, float64(f.To-f.From)*s.scale)
+		s.pdf.Rect(min(s.x+float64(f.From)*s.scale, s.x+s.width-width), y-2, width, boltHeight+4, pdf.Filled)
+	}
+	return y + boltHeight + 5
+}
+
+func (s strips) cut(c plan.Cut, y float64) {
+	x, width := s.x+float64(c.From.Length())*s.scale, float64(c.Length.Length())*s.scale
+	s.pdf.Rect(x, y, width, boltHeight, pdf.Stroked)
+	if w := s.pen.width(c.Cut, smallest, plain); w < width {
+		s.text(x+(width-w)/2, y+boltHeight/2+3, c.Cut, smallest, plain)
+	}
+}
+
+// says names a bolt and tells its length, where its flaws lie, and what the cuts leave of it.
+func (s strips) says(b orderfile.Bolt) string {
+	units := s.ticket.Units
+	says := b.ID
+	if b.Lot != "" {
+		says = s.say.T("paper.cutting.lot", "Bolt", b.ID, "Lot", b.Lot)
+	}
+	says = join(says, s.say.Length(b.Length, units))
+	if b.From > 0 {
+		says = join(says, s.say.T("paper.cutting.part", "From", s.say.Length(b.From, units)))
+	}
+	for _, r := range s.ticket.Remnants {
+		if r.Bolt == b.ID {
+			says = join(says, s.say.T("paper.cutting.remnant", "Length", s.say.Quantity(r.Length)))
+		}
+	}
+	for _, f := range b.Flaws {
+		says = join(says, s.say.T("paper.cutting.flaw", "From", s.say.Length(f.From, units), "To", s.say.Length(f.To, units)))
+	}
+	return says
 }
