@@ -67,7 +67,7 @@ func CheckTexts(texts ...TextField) error {
 		case t.required && strings.TrimSpace(t.value) == "":
 			return desk.Refuse("missing_key", t.field)
 		case utf8.RuneCountInString(t.value) > t.most:
-			return desk.Refuse("bad_value", t.field)
+			return desk.Refuse("bad_value", t.field, "Most", t.most)
 		}
 	}
 	return nil

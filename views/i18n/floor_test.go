@@ -216,3 +216,18 @@ func TestRefusalsSayWhereAndWhat(t *testing.T) {
 	reads("All the work on this ticket is done.", b.scan(left, stations.Start, nil))
 	reads("We have no ticket 000000999. Check the label, or ask the office.", stations.Scan{Ticket: "000000999", Action: stations.Start})
 }
+
+// TestRefusalsNameFieldsAsPagesDo: what is missing or too long is named by its label, not by its key.
+func TestRefusalsNameFieldsAsPagesDo(t *testing.T) {
+	for language, want := range map[string][2]string{
+		"en": {"The name is missing.", "The reason is too long: at most 200 letters."},
+		"es": {"Falta el nombre.", "Demasiado largo: el motivo admite 200 letras como máximo."},
+	} {
+		say := i18n.For(language)
+		missing := &stations.Refusal{Code: "missing_key", Field: "name", Args: map[string]any{"Name": "name", "Value": ""}}
+		long := &stations.Refusal{Code: "bad_value", Field: "reason", Args: map[string]any{"Name": "reason", "Value": "", "Most": 200}}
+		if got := [2]string{say.Refusal(missing), say.Refusal(long)}; got != want {
+			t.Errorf("%s says %q", language, got)
+		}
+	}
+}

@@ -225,6 +225,9 @@ func (p *Printer) Refusal(r *stations.Refusal) string {
 	if entry, ok := strings.CutPrefix(r.Field, "measured."); ok && Has("entry."+entry) {
 		d["Name"] = p.T("entry." + entry)
 	}
+	if field := "field." + r.Field; d["Name"] == r.Field && d["Value"] == "" && Has(field) {
+		d["Name"] = p.T(field)
+	}
 	if r.Where != nil {
 		if r.Where.Station != "" {
 			d["Station"] = p.Station(r.Where.Station)

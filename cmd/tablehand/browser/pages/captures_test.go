@@ -47,7 +47,7 @@ func TestCaptures(t *testing.T) {
 		visitors = append(visitors, newVisitor(t, c, s, language, func(*browser.Tab) {}))
 	}
 	visitors[0].enter(empty, "")
-	visitors[0].enter(s, "")
+	copied(visitors[0].enter(s, ""))
 	pages := everyPage(t, fillShop(t, s), empty)
 	for _, path := range []string{"/", "/orders", "/board", "/screen", "/ready"} { // of a week's work
 		pages = append(pages, page{name: "week-" + strings.Trim(path, "/"), path: path, shop: demo})

@@ -21,11 +21,12 @@ import (
 
 // page is a page of the shop in one of its states: its address, and what is done there before it is looked at.
 type page struct {
-	name string // also of its pictures
-	path string
-	by   string // who looks: "" the office, else "stranger", "long table" a bench of several stations, or the token of a device
-	do   func(*browser.Tab)
-	shop *shoptest.Shop // another than the busy one; nil: that
+	name  string // also of its pictures
+	path  string
+	by    string // who looks: "" the office, else "stranger", "long table" a bench of several stations, or the token of a device
+	do    func(*browser.Tab)
+	shop  *shoptest.Shop // another than the busy one; nil: that
+	fails bool           // it is a page that says what went wrong
 }
 
 // busyShop fills a shop so that everything a page may show is there: panels at each station, ready, at work, held,
@@ -235,8 +236,8 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "hello", path: "/hello"},
 		{name: "trust", path: "/trust", by: "stranger"},
 		{name: "find", path: "/t"},
-		{name: "not-found", path: "/nowhere"},
-		{name: "no-such-ticket", path: "/t/00000000X"},
+		{name: "not-found", path: "/nowhere", fails: true},
+		{name: "no-such-ticket", path: "/t/00000000X", fails: true},
 		{name: "sign-in", path: "/sign-in?next=/board", by: "stranger"},
 		{name: "sign-in-wrong", path: "/sign-in", by: "stranger", do: func(p *browser.Tab) {
 			p.Do(chromedp.SendKeys(chromedp.CSS(`[name="passphrase"]`), "not the passphrase"), chromedp.Click(chromedp.CSS(`[data-signin] button`)))
@@ -248,7 +249,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "home-bench", path: "/", by: b.Station},
 		{name: "board-bench", path: "/board", by: b.Station},
 		{name: "screen-wall", path: "/screen", by: b.Screen},
-		{name: "not-for-a-bench", path: "/orders", by: b.Station},
+		{name: "not-for-a-bench", path: "/orders", by: b.Station, fails: true},
 		{name: "ticket-uncut", path: "/t/" + b.uncut.Panels[0].Ticket},
 		{name: "ticket-cutting", path: "/t/" + b.uncut.Cutting[0].Ticket},
 		{name: "ticket-remade", path: "/t/" + b.remade, do: openAll},
@@ -389,6 +390,9 @@ func (v *visitor) visit(pg page) *browser.Tab {
 	p.Open(pg.path)
 	p.Quiet()
 	p.Weighs, _ = p.Traffic.Sums()
+	if failed := browser.Read[bool](p, `document.body.classList.contains("failure")`); failed != pg.fails {
+		v.t.Errorf("%s: does %s say what went wrong? %v", pg.name, pg.path, failed)
+	}
 	if pg.do != nil {
 		pg.do(p)
 		p.Quiet()
@@ -428,6 +432,13 @@ func (v *visitor) enter(s *shoptest.Shop, by string) *browser.Tab {
 	}
 	p.NewlyHeard()
 	return p
+}
+
+// copied has the office make a copy of a shop, which then can be sent.
+func copied(p *browser.Tab) {
+	p.Open("/check")
+	p.Do(chromedp.Click(chromedp.CSS(`form[action="/check/backup"] button`)))
+	p.Wait(`location.search === "?did=backed_up"`)
 }
 
 // wanted are the pages whose names hold one of the words of TABLEHAND_PAGES ("board,screen"), all where it is empty.

@@ -30,7 +30,7 @@ func TestBrowserPages(t *testing.T) {
 		visitors = append(visitors, newVisitor(t, c, s, language, prepare))
 	}
 	visitors[0].enter(empty, "") // which sets it up
-	visitors[0].enter(s, "")
+	copied(visitors[0].enter(s, ""))
 	pages := everyPage(t, fillShop(t, s), empty)
 	t.Run("it opens every page", func(t *testing.T) { everyRoute(t, pages) })
 	for i, pg := range wanted(pages) {
