@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -31,11 +32,11 @@ func TestNumbering(t *testing.T) {
 		{form: "-{n}"},
 		{form: "a-name-so-long-that-no-digits-fit{n}"},
 	} {
-		n, ok := readNumbering(tt.form)
+		n, ok := orderfile.ReadNumbering(tt.form)
 		if ok != (tt.next != "") {
 			t.Errorf("%q is read: %v", tt.form, ok)
 		}
-		if got := n.next(named(tt.has)); ok && got != tt.next {
+		if got := next(n, named(tt.has)); ok && got != tt.next {
 			t.Errorf("%q after %v: %s, want %s", tt.form, tt.has, got, tt.next)
 		}
 	}
@@ -54,28 +55,26 @@ func TestNextIsFree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		names := rapid.SliceOf(rapid.StringMatching(`(HAL-)?[0-9]{1,4}(-S)?`)).Draw(t, "names")
 		form := rapid.SampledFrom([]string{"{n}", "{n:3}", "HAL-{n:2}", "{n:4}-S", "HAL-{n}-S"}).Draw(t, "form")
-		n, ok := readNumbering(form)
-		next := n.next(named(names))
-		if !ok || !orderfile.IsName(next) {
-			t.Fatalf("%s gives %q", form, next)
+		n, ok := orderfile.ReadNumbering(form)
+		name := next(n, named(names))
+		if !ok || !orderfile.IsName(name) {
+			t.Fatalf("%s gives %q", form, name)
 		}
-		for _, name := range names {
-			if name == next {
-				t.Fatalf("%s is in use", next)
-			}
+		if slices.Contains(names, name) {
+			t.Fatalf("%s is in use", name)
 		}
-		like, ok := numberingOf(next)
-		number, mine := like.number(next)
-		if after := like.next(named([]string{next})); !ok || !mine || after == next || after != like.name(number+1) {
-			t.Fatalf("after %s comes %s", next, after)
+		like, ok := orderfile.NumberingOf(name)
+		number, mine := like.Number(name)
+		if after := next(like, named([]string{name})); !ok || !mine || after == name || after != like.Name(number+1) {
+			t.Fatalf("after %s comes %s", name, after)
 		}
 	})
 }
 
 func ExampleDesk_NextLike() {
 	for _, name := range []string{"SMI-014", "Halloran", "2026/7", "Q4-12"} {
-		n, ok := numberingOf(name)
-		fmt.Println(name, ok, n.next(named([]string{name, "SMI-020"})))
+		n, ok := orderfile.NumberingOf(name)
+		fmt.Println(name, ok, next(n, named([]string{name, "SMI-020"})))
 	}
 	// Output:
 	// SMI-014 true SMI-021
