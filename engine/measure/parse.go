@@ -270,3 +270,20 @@ func (p *parser) word() string {
 	}
 	return w
 }
+
+// UnitOf returns the unit that the last part of a length is written in, bare where it has none: "7 yd 3 in" is in inches.
+func UnitOf(s string, bare Unit) Unit {
+	s = strings.ToLower(strings.TrimSpace(s))
+	number := strings.LastIndexFunc(s, func(r rune) bool { return unicode.IsDigit(r) || vulgars[r] != [2]int64{} })
+	if number < 0 {
+		return bare
+	}
+	_, size := utf8.DecodeRuneInString(s[number:])
+	if u, ok := names[strings.TrimSpace(s[number+size:])]; ok {
+		return u
+	}
+	if strings.ContainsAny(s, "'′’") || strings.Contains(s, "ft") {
+		return In // 8' 3 1/4
+	}
+	return bare
+}

@@ -118,8 +118,8 @@ func (h Heading) Data() *HeadingData {
 	return nil
 }
 
-// headings are all keys that the order file knows.
-func headings() []Heading {
+// AllHeadings are the headings that an order file names: those that are worked out, then those that aren't yet.
+func AllHeadings() []Heading {
 	var all []Heading
 	for _, d := range done {
 		all = append(all, d.Heading)

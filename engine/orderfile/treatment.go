@@ -48,7 +48,7 @@ const mostFullness = 10
 // A tape or a cord's end that a treatment keeps from another heading does no harm to one set by hand.
 func readHeading(m *mapping, t *Treatment, o *Order) {
 	v := m.need("heading")
-	heading, ok := choice(v, headings()...)
+	heading, ok := choice(v, AllHeadings()...)
 	t.Heading = heading
 	tape, fullness, lead := m.maybe("tape"), m.maybe("fullness"), m.maybe("lead_flat")
 	if n, ok := m.maybe("pleats").count(1, 999); ok {

@@ -41,11 +41,11 @@ func (a *API) sendTaken(c *fiber.Ctx, order string, problems []engine.Problem) e
 	}{order, a.ProblemDocs(c, problems)})
 }
 
-// nextOrder: GET /api/orders/next.
+// nextOrder: GET /api/orders/next, ?customer= as orders of that one are named.
 func (a *API) nextOrder(c *fiber.Ctx) error {
 	return c.JSON(struct {
 		Order string `json:"order"`
-	}{a.Desk.NextOrder()})
+	}{a.Desk.NextOrder(c.Query("customer"))})
 }
 
 // takeLike: POST /api/orders/{order}/like.

@@ -4,7 +4,7 @@ import "tablehand/server/edge"
 
 // Routes are the addresses for programs, and those of files that pages lead to.
 func (a *API) Routes() []edge.Route {
-	return []edge.Route{
+	return append([]edge.Route{
 		edge.Get("/healthz", edge.Open, a.health),
 		edge.Get("/metrics", edge.Open, a.showMetrics), // for a token or the machine itself
 
@@ -77,5 +77,5 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/orders/:order/rooms.pdf", edge.TheBooks, a.printRooms),
 		edge.Get("/invoices/:invoice.pdf", edge.TheBooks, a.printInvoice),
 		edge.Get("/prices.yaml", edge.TheBooks, a.sendPrices),
-	}
+	}, a.bookRoutes()...)
 }

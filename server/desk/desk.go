@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"tablehand/engine/workup"
+	"tablehand/server/books"
 	"tablehand/server/cache"
 	"tablehand/server/store"
 	"tablehand/server/turns"
@@ -36,6 +37,8 @@ type Config struct {
 // Desk is where the work with a shop's orders is done.
 type Desk struct {
 	Config
+	Books *books.Library // customers, cloths, and what else is typed once
+
 	set       atomic.Pointer[Settings] // what the shop has set
 	saving    sync.Mutex               // of settings
 	worked    *cache.Cache[string, *workup.Workup]
@@ -63,7 +66,10 @@ func New(c Config) (*Desk, error) {
 	d.photos = turns.New(photosAtOnce, photosWait, photoWait)
 	d.papers = turns.New(papersAtOnce, papersWait, paperWait)
 	d.files = turns.New(filesAtOnce, filesWait, fileWait)
-	return d, d.readSettings()
+	if err := d.readSettings(); err != nil {
+		return nil, err
+	}
+	return d, d.openBooks()
 }
 
 // storeTimeout is how long a request waits for the store.

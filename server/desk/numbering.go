@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"tablehand/engine"
+	"tablehand/engine/numbering"
 	"tablehand/engine/orderfile"
 	"tablehand/stations"
 )
@@ -12,7 +13,7 @@ import (
 const shippedNumbering = "{n:3}"
 
 // next is the name after the greatest in use.
-func next(n orderfile.Numbering, orders []*stations.Order) string {
+func next(n numbering.Form, orders []*stations.Order) string {
 	greatest := 0
 	for _, o := range orders {
 		if number, ok := n.Number(o.ID); ok {
@@ -22,11 +23,18 @@ func next(n orderfile.Numbering, orders []*stations.Order) string {
 	return n.Name(greatest + 1)
 }
 
-// NextOrder proposes a name for a new order, by the shop's numbering: one more than the greatest in use.
-func (d *Desk) NextOrder() string {
-	n, ok := orderfile.ReadNumbering(d.Shop().OrderForm)
+// NextOrder proposes a name for a new order, one more than the greatest in use: as the customer's orders are named, of whom the
+// book's id or a name is given, else as the shop's.
+func (d *Desk) NextOrder(customer string) string {
+	n, ok := numbering.Form{}, false
+	if e := d.Books.CustomerCalled(customer); e != nil {
+		n, ok = numbering.Read(e.Fields["order_form"])
+	}
+	if !ok {
+		n, ok = numbering.Read(d.Shop().OrderForm)
+	}
 	if !ok { // it was checked when it was kept
-		n, _ = orderfile.ReadNumbering(shippedNumbering)
+		n, _ = numbering.Read(shippedNumbering)
 	}
 	return next(n, d.Store.Floor().Orders())
 }
@@ -34,13 +42,13 @@ func (d *Desk) NextOrder() string {
 // NextLike proposes a name for an order like another one: the next as that one is named, or by the shop's numbering where its
 // name has no number.
 func (d *Desk) NextLike(order string) string {
-	n, ok := orderfile.NumberingOf(order)
+	n, ok := numbering.Of(order)
 	if !ok {
-		return d.NextOrder()
+		return d.NextOrder("")
 	}
 	name := next(n, d.Store.Floor().Orders())
 	if !orderfile.IsName(name) { // the number of a long name has grown by a digit
-		return d.NextOrder()
+		return d.NextOrder("")
 	}
 	return name
 }

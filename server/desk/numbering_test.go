@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tablehand/engine/numbering"
 	"tablehand/engine/orderfile"
 	"tablehand/stations"
 )
@@ -32,7 +33,7 @@ func TestNumbering(t *testing.T) {
 		{form: "-{n}"},
 		{form: "a-name-so-long-that-no-digits-fit{n}"},
 	} {
-		n, ok := orderfile.ReadNumbering(tt.form)
+		n, ok := numbering.Read(tt.form)
 		if ok != (tt.next != "") {
 			t.Errorf("%q is read: %v", tt.form, ok)
 		}
@@ -55,7 +56,7 @@ func TestNextIsFree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		names := rapid.SliceOf(rapid.StringMatching(`(HAL-)?[0-9]{1,4}(-S)?`)).Draw(t, "names")
 		form := rapid.SampledFrom([]string{"{n}", "{n:3}", "HAL-{n:2}", "{n:4}-S", "HAL-{n}-S"}).Draw(t, "form")
-		n, ok := orderfile.ReadNumbering(form)
+		n, ok := numbering.Read(form)
 		name := next(n, named(names))
 		if !ok || !orderfile.IsName(name) {
 			t.Fatalf("%s gives %q", form, name)
@@ -63,7 +64,7 @@ func TestNextIsFree(t *testing.T) {
 		if slices.Contains(names, name) {
 			t.Fatalf("%s is in use", name)
 		}
-		like, ok := orderfile.NumberingOf(name)
+		like, ok := numbering.Of(name)
 		number, mine := like.Number(name)
 		if after := next(like, named([]string{name})); !ok || !mine || after == name || after != like.Name(number+1) {
 			t.Fatalf("after %s comes %s", name, after)
@@ -73,7 +74,7 @@ func TestNextIsFree(t *testing.T) {
 
 func ExampleDesk_NextLike() {
 	for _, name := range []string{"SMI-014", "Halloran", "2026/7", "Q4-12"} {
-		n, ok := orderfile.NumberingOf(name)
+		n, ok := numbering.Of(name)
 		fmt.Println(name, ok, next(n, named([]string{name, "SMI-020"})))
 	}
 	// Output:

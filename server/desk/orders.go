@@ -152,6 +152,7 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, sourc
 	if _, err := d.Store.TakeOrder(ctx, cmd, source); err != nil {
 		return "", nil, err
 	}
+	d.meet(ctx, actor, w.Order.Customer)
 	return cmd.Order, append(LacksCustomer(w.Order), problems...), nil
 }
 
@@ -257,7 +258,9 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 			e, err = d.Store.TryRevision(cmd, source)
 		}
 	} else {
-		e, err = d.Store.ReviseOrder(ctx, cmd, source)
+		if e, err = d.Store.ReviseOrder(ctx, cmd, source); err == nil {
+			d.meet(ctx, actor, w.Order.Customer)
+		}
 	}
 	if err != nil {
 		return Revised{}, err

@@ -10,7 +10,7 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"tablehand/engine/orderfile"
+	"tablehand/engine/numbering"
 	"tablehand/server/copies"
 	"tablehand/server/store"
 	"tablehand/stations/plan"
@@ -174,7 +174,7 @@ func (d *Desk) CheckSettings(values map[store.Setting]string) map[store.Setting]
 		}
 	}
 	if form := values[store.OrderForm]; form != "" {
-		if _, ok := orderfile.ReadNumbering(form); !ok {
+		if _, ok := numbering.Read(form); !ok {
 			wrong[store.OrderForm] = "order_form"
 		}
 	}

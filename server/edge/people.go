@@ -148,7 +148,7 @@ func CheckPIN(pin string) error {
 func PeopleRefusal(err error) error {
 	var taken *store.NameTakenError
 	if errors.As(err, &taken) {
-		r := desk.Refuse("name_taken", "name")
+		r := desk.Refuse("name_taken", "name", "Other", "")
 		r.Where = &stations.Place{Key: taken.ID}
 		return r
 	}

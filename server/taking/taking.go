@@ -46,7 +46,7 @@ func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber
 // newOrderPage: GET /taking.
 func (k *Counter) newOrderPage(c *fiber.Ctx) error {
 	d := k.draftOfFile("", nil)
-	d.form.Text["units"], d.form.Text["order"] = k.Desk.Shop().Units, k.Desk.NextOrder()
+	d.form.Text["units"], d.form.Text["order"] = k.Desk.Shop().Units, k.Desk.NextOrder("")
 	for _, list := range []string{"fabrics", "treatments"} {
 		d.form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: page.BlankText(list)}}
 	}

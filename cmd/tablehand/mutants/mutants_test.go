@@ -29,13 +29,13 @@ type room struct {
 // rooms are where a break costs cloth, money or data.
 var rooms = []room{
 	{[]string{"engine/measure"}, nil, 8},
-	{[]string{"engine", "engine/orderfile"}, []string{"engine/orderfile"}, 10},
+	{[]string{"engine", "engine/numbering", "engine/orderfile"}, []string{"engine/orderfile", "server/desk"}, 10},
 	{[]string{"engine/workup"}, nil, 20},
 	{[]string{"engine/cutting"}, nil, 8},
 	{[]string{"engine/billing"}, nil, 5},
 	{[]string{"stations", "stations/board", "stations/invoice", "stations/plan", "stations/refold", "stations/revision"}, []string{"stations"}, 27},
 	{[]string{"server/store", "server/auth", "server/cache", "server/copies", "server/live", "server/picture", "server/secure", "server/turns"}, nil, 12},
-	{[]string{"server", "server/desk", "server/edge", "server/api", "server/web", "server/access", "server/taking"}, []string{"server"}, 10},
+	{[]string{"server", "server/books", "server/desk", "server/edge", "server/api", "server/web", "server/access", "server/taking"}, []string{"server"}, 10},
 }
 
 // enough is what share of the mutants has to be noticed, in percent.

@@ -1,0 +1,187 @@
+package api
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/books"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+)
+
+// bookRoutes are the addresses of a book's entries.
+func (a *API) bookRoutes() (routes []edge.Route) {
+	for _, d := range books.All() {
+		at := "/api/" + string(d.Book)
+		entry := at + "/:" + d.IDKey
+		of := func(handle func(*fiber.Ctx, *books.Data) error) fiber.Handler {
+			return func(c *fiber.Ctx) error { return handle(c, &d) }
+		}
+		routes = append(routes,
+			edge.Get(at, d.Readers, of(a.listEntries)),
+			edge.Post(at, d.Keepers, of(a.addEntry)),
+			edge.Get(entry, d.Readers, of(a.showEntry)),
+			edge.Put(entry, d.Keepers, of(a.changeEntry)),
+			edge.Post(entry+"/set_aside", d.Keepers, of(a.setEntryAside)),
+			edge.Post(entry+"/merge", d.Keepers, of(a.mergeEntry)),
+			edge.Get(entry+"/history", d.Readers, of(a.showEntryHistory)),
+		)
+	}
+	return routes
+}
+
+// Entries that a list has at most, where none or too many are asked for.
+const (
+	entriesAsked = 100
+	mostEntries  = 1000
+)
+
+// listEntries: GET /api/{book}, ?find= the beginnings of words, ?aside=true those set aside too.
+func (a *API) listEntries(c *fiber.Ctx, d *books.Data) error {
+	asked := books.Asked{Find: c.Query("find"), Most: entriesAsked}
+	var err error
+	if asked.Aside, err = strconv.ParseBool(c.Query("aside", "false")); err != nil {
+		return desk.Refuse("bad_value", "aside")
+	}
+	if limit := c.Query("limit"); limit != "" {
+		if asked.Most, err = strconv.Atoi(limit); err != nil || asked.Most < 1 {
+			return desk.Refuse("bad_value", "limit", "Name", "limit", "Value", limit)
+		}
+	}
+	if asked.From, err = strconv.Atoi(c.Query("from", "0")); err != nil || asked.From < 0 {
+		return desk.Refuse("bad_value", "from", "Name", "from", "Value", c.Query("from"))
+	}
+	if err := edge.CheckTexts(edge.Text("find", asked.Find, false, edge.MaxName)); err != nil {
+		return err
+	}
+	asked.Most = min(asked.Most, mostEntries)
+	entries, total := a.Desk.Books.Find(d.Book, asked)
+	actor, _ := edge.ActorOf(c)
+	rows := make([]map[string]any, len(entries))
+	for i, e := range entries {
+		rows[i] = e.Document(actor.Role)
+	}
+	return c.JSON(fiber.Map{string(d.Book): rows, "total": total})
+}
+
+// entryAsked is the id in the address.
+func entryAsked(c *fiber.Ctx, d *books.Data) string { return edge.Param(c, d.IDKey) }
+
+// showEntry: GET /api/{book}/{id}.
+func (a *API) showEntry(c *fiber.Ctx, d *books.Data) error {
+	e := a.Desk.Books.Entry(d.Book, entryAsked(c, d))
+	if e == nil {
+		return desk.Refuse("not_found", d.IDKey)
+	}
+	actor, _ := edge.ActorOf(c)
+	return c.JSON(e.Document(actor.Role))
+}
+
+// draftSent reads an entry that was sent, and the key of the command.
+func draftSent(c *fiber.Ctx, d *books.Data) (books.Draft, books.By, error) {
+	draft, key, problems := d.ReadDraft(c.BodyRaw())
+	if len(problems) > 0 {
+		return draft, books.By{}, desk.RefuseProblems(problems)
+	}
+	actor, _ := edge.ActorOf(c)
+	return draft, books.By{Actor: actor, Key: cmp.Or(key, c.Query("key"))}, edge.CheckTexts(edge.Key(key), edge.Key(c.Query("key")))
+}
+
+// addEntry: POST /api/{book}.
+func (a *API) addEntry(c *fiber.Ctx, d *books.Data) error {
+	draft, by, err := draftSent(c, d)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	done, err := a.Desk.Books.Add(ctx, by, d.Book, draft)
+	if err != nil {
+		return err
+	}
+	return sendEntry(c.Status(fiber.StatusCreated), done)
+}
+
+// changeEntry: PUT /api/{book}/{id}, the whole entry.
+func (a *API) changeEntry(c *fiber.Ctx, d *books.Data) error {
+	draft, by, err := draftSent(c, d)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	done, err := a.Desk.Books.Change(ctx, by, d.Book, entryAsked(c, d), draft)
+	if err != nil {
+		return err
+	}
+	return sendEntry(c, done)
+}
+
+func sendEntry(c *fiber.Ctx, done books.Done) error {
+	c.Set(fiber.HeaderContentType, fiber.MIMEApplicationJSON)
+	return c.Send(done.Document)
+}
+
+// entryCommand is what the short commands about an entry say.
+type entryCommand struct {
+	Into string `json:"into"`
+	Back bool   `json:"back"`
+	Key  string `json:"key"`
+}
+
+func entryCommandOf(c *fiber.Ctx) (body entryCommand, by books.By, err error) {
+	if err := edge.DecodeOptional(c, &body); err != nil {
+		return body, by, err
+	}
+	actor, _ := edge.ActorOf(c)
+	return body, books.By{Actor: actor, Key: body.Key}, edge.CheckTexts(edge.Key(body.Key))
+}
+
+// setEntryAside: POST /api/{book}/{id}/set_aside, with "back" the other way.
+func (a *API) setEntryAside(c *fiber.Ctx, d *books.Data) error {
+	body, by, err := entryCommandOf(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	done, err := a.Desk.Books.SetAside(ctx, by, d.Book, entryAsked(c, d), !body.Back)
+	if err != nil {
+		return err
+	}
+	return sendEntry(c, done)
+}
+
+// mergeEntry: POST /api/{book}/{id}/merge; it answers with the entry that goes on.
+func (a *API) mergeEntry(c *fiber.Ctx, d *books.Data) error {
+	body, by, err := entryCommandOf(c)
+	if err != nil {
+		return err
+	}
+	if body.Into == "" {
+		return desk.Refuse("missing_key", "into", "Name", "into")
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	done, err := a.Desk.Books.Merge(ctx, by, d.Book, entryAsked(c, d), body.Into)
+	if err != nil {
+		return err
+	}
+	return sendEntry(c, done)
+}
+
+// showEntryHistory: GET /api/{book}/{id}/history, the newest first.
+func (a *API) showEntryHistory(c *fiber.Ctx, d *books.Data) error {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	past, err := a.Desk.Books.History(ctx, d.Book, entryAsked(c, d), actor.Role)
+	if err != nil {
+		return err
+	}
+	slices.Reverse(past)
+	return c.JSON(fiber.Map{"history": past})
+}

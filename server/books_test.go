@@ -1,0 +1,83 @@
+package server
+
+import (
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// TestCustomers: entries are added, found, changed, set aside and merged, each name once.
+func TestCustomers(t *testing.T) {
+	s := openShop(t)
+	office, accounts := stations.Office, stations.Accounts
+	inn := fields{"name": " Saltmarsh Inn ", "kind": "trade", "billing": "1 Quay Street\nReedham", "contacts": []string{"Ann Reed, 555 0100"}, "mail": "ann@saltmarsh.test",
+		"terms": "30 days", "certificate": fields{"number": "R-17", "until": "2027-06-30"}, "heading": "pinch-3", "fullness": "2.5", "hems": fields{"bottom": "4 1/2", "side": "38mm"},
+		"conventions": fields{"widths_rounding": "up_to_whole"}, "order_form": "SMI-{n:3}", "floor_note": "Deliver to the back door", "office_note": "Pays late", "key": "k1"}
+	first := s.ask(t, scene{as: office, do: "POST /api/customers", send: inn, status: 201, has: map[string]string{"id": "saltmarsh-inn", "name": "Saltmarsh Inn",
+		"hems.bottom": "4.5in", "hems.side": "38mm", "certificate.until": "2027-06-30", "conventions.widths_rounding": "up_to_whole", "contacts.0": "Ann Reed, 555 0100", "version": "1"}})
+	if again := s.ask(t, scene{as: office, do: "POST /api/customers", send: inn, status: 201}); string(again.body) != string(first.body) {
+		t.Errorf("sent again: %s\nfirst: %s", again.body, first.body)
+	}
+	s.play(t, []scene{
+		{name: "the key for something else", as: office, do: "POST /api/customers", send: fields{"name": "Reed House", "key": "k1"}, status: 409, code: "key_reused"},
+		{name: "the name but for case, accent, space", as: accounts, do: "POST /api/customers", send: fields{"name": "SÁLT MARSH inn"}, status: 409, code: "name_taken",
+			has: map[string]string{"field": "name", "where.key": "saltmarsh-inn"}},
+		{name: "everything wrong at once", as: office, do: "POST /api/customers", status: 422,
+			send: fields{"name": " ", "kind": "king", "mail": "ann", "hems": fields{"side": "4 cubits"}, "fullness": "lots", "certificate": fields{"until": "soon"}, "order_form": "SMI",
+				"conventions": fields{"widths_rounding": "sideways"}, "tax_status": "none"},
+			has: map[string]string{"problems.#": "9", "problems.0.code": "missing_key", "problems.0.where": "name"}},
+		{name: "what there is no field for", as: office, do: "POST /api/customers", send: fields{"name": "x", "shoe": "42", "hems": fields{"top": "1 in"}}, status: 422,
+			has: map[string]string{"problems.#": "2", "problems.0.code": "unknown_key", "problems.0.where": "hems.top"}},
+		{name: "no document", as: office, do: "POST /api/customers", send: "name: x", status: 422},
+		{name: "another", as: accounts, do: "POST /api/customers", send: fields{"name": "Salt House Lodge", "phone": "555 0199", "names": []string{"The Lodge"}}, status: 201},
+		{name: "found by the beginnings of words", as: stations.Program, do: "GET /api/customers?find=LÓ+sal", status: 200, has: map[string]string{"total": "1", "customers.0.id": "salt-house-lodge"}},
+		{name: "found by another name", as: office, do: "GET /api/customers?find=the", status: 200, has: map[string]string{"customers.#": "1"}},
+		{name: "not by the middle of one", as: office, do: "GET /api/customers?find=marsh", status: 200, has: map[string]string{"customers.#": "0"}},
+		{name: "one of two", as: office, do: "GET /api/customers?find=salt&limit=1&from=1", status: 200, has: map[string]string{"customers.#": "1", "total": "2", "customers.0.id": "saltmarsh-inn"}},
+		{name: "a limit of nothing", as: office, do: "GET /api/customers?limit=0", status: 422, code: "bad_value"},
+		{name: "changed", as: office, do: "PUT /api/customers/salt-house-lodge", send: fields{"name": "Salt House Lodge", "phone": "555 0200", "version": 1}, status: 200,
+			has: map[string]string{"phone": "555 0200", "version": "2", "names.#": "0"}},
+		{name: "changed meanwhile", as: office, do: "PUT /api/customers/salt-house-lodge", send: fields{"name": "Salt Lodge", "version": 1}, status: 409, code: "changed_meanwhile"},
+		{name: "nobody", as: office, do: "PUT /api/customers/nobody", send: fields{"name": "x"}, status: 404},
+		{name: "set aside", as: office, do: "POST /api/customers/salt-house-lodge/set_aside", status: 200, has: map[string]string{"set_aside": "true"}},
+		{name: "not proposed", as: office, do: "GET /api/customers?find=lodge", status: 200, has: map[string]string{"customers.#": "0"}},
+		{name: "but there", as: office, do: "GET /api/customers?find=lodge&aside=true", status: 200, has: map[string]string{"customers.#": "1"}},
+		{name: "back", as: office, do: "POST /api/customers/salt-house-lodge/set_aside", send: fields{"back": true}, status: 200, has: map[string]string{"set_aside": ""}},
+		{name: "into nobody", as: office, do: "POST /api/customers/salt-house-lodge/merge", send: fields{"into": "nobody"}, status: 422, code: "bad_value"},
+		{name: "into itself", as: office, do: "POST /api/customers/salt-house-lodge/merge", send: fields{"into": "salt-house-lodge"}, status: 422, code: "bad_value"},
+		{name: "merged", as: office, do: "POST /api/customers/salt-house-lodge/merge", send: fields{"into": "saltmarsh-inn"}, status: 200,
+			has: map[string]string{"id": "saltmarsh-inn", "names.0": "Salt House Lodge", "phone": "555 0200", "terms": "30 days"}},
+		{name: "the old id means the other", as: office, do: "GET /api/customers/salt-house-lodge", status: 200, has: map[string]string{"id": "saltmarsh-inn"}},
+		{name: "both histories", as: accounts, do: "GET /api/customers/saltmarsh-inn/history", status: 200,
+			has: map[string]string{"history.#": "7", "history.0.what": "merged", "history.1.what": "took_over", "history.1.changes.0.field": "names", "history.6.what": "added"}},
+		{name: "for whom it isn't", as: stations.Bench, do: "GET /api/customers", status: 403, code: "forbidden"},
+		{name: "nor for the wall", as: stations.Screen, do: "GET /api/customers/saltmarsh-inn", status: 403, code: "forbidden"},
+	})
+}
+
+// TestCustomersOfOrders: an order's name leads to its customer, who is made where there is none, and goes on doing so when that
+// one is renamed or merged. The order keeps the name that it was taken with.
+func TestCustomersOfOrders(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	s.play(t, []scene{
+		{as: office, do: "POST /api/customers", send: fields{"name": "Reed House", "order_form": "RH-{n:2}"}, status: 201},
+		{name: "made", as: office, do: "POST /api/orders", send: orderFile(t, "SMI-1"), status: 201},
+		{as: office, do: "GET /api/customers", status: 200, has: map[string]string{"customers.#": "2", "customers.1.name": "Saltmarsh Inn"}},
+		{name: "there is one", as: office, do: "POST /api/orders", send: orderFile(t, "SMI-2", "customer: Saltmarsh Inn", "customer: SALT MARSH INN"), status: 201},
+		{as: office, do: "GET /api/customers", status: 200, has: map[string]string{"customers.#": "2"}},
+		{name: "a revision's", as: office, do: "PUT /api/orders/SMI-2", send: orderFile(t, "SMI-2", "customer: Saltmarsh Inn", "customer: Tern Cottage"), status: 200},
+		{as: office, do: "GET /api/customers?find=tern", status: 200, has: map[string]string{"customers.#": "1"}},
+		{name: "renamed", as: office, do: "PUT /api/customers/saltmarsh-inn", send: fields{"name": "The Saltmarsh Hotel"}, status: 200,
+			has: map[string]string{"names.0": "Saltmarsh Inn"}},
+		{name: "merged", as: office, do: "POST /api/customers/saltmarsh-inn/merge", send: fields{"into": "reed-house"}, status: 200},
+		{name: "the order's own", as: office, do: "GET /api/orders/SMI-1", status: 200, has: map[string]string{"customer": "Saltmarsh Inn"}},
+		{name: "as the customer's orders are named", as: office, do: "GET /api/orders/next?customer=reed-house", status: 200, has: map[string]string{"order": "RH-01"}},
+		{name: "by an order's name", as: office, do: "GET /api/orders/next?customer=saltmarsh+inn", status: 200, has: map[string]string{"order": "RH-01"}},
+		{name: "without a form of theirs", as: office, do: "GET /api/orders/next?customer=tern-cottage", status: 200, has: map[string]string{"order": "001"}},
+	})
+	if got := s.ask(t, scene{as: stations.Bench, do: "GET /api/board", status: 200}); strings.Contains(string(got.body), "RH-") {
+		t.Error("the board tells of the book")
+	}
+}
