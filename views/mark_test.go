@@ -2,6 +2,7 @@ package views
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -39,5 +40,17 @@ func TestMarkDefinedOnce(t *testing.T) {
 func TestMarkOfAnUnknownStation(t *testing.T) {
 	if svg := string(markOf("bea<ding")); !strings.Contains(svg, `class="mark mark-bea&lt;ding"`) || !strings.Contains(svg, "<path") || strings.Contains(svg, "<text") {
 		t.Error(svg)
+	}
+}
+
+// TestUsedDrawingsAreStyledByThemselves: what a page draws by <use> has no ancestor outside of its own group, so that a rule by
+// one is lost on it; black letters on a dark board were so.
+func TestUsedDrawingsAreStyledByThemselves(t *testing.T) {
+	css, err := assetFiles.ReadFile("assets/tablehand.css")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, rule := range regexp.MustCompile(`(?m)(?:^|[,{}])\s*svg(?:\.sprite)? [^{]*\{`).FindAllString(string(css), -1) {
+		t.Errorf("%q doesn't reach what is drawn by <use>", rule)
 	}
 }

@@ -3,6 +3,8 @@ package revision
 
 import (
 	"embed"
+	"reflect"
+	"slices"
 
 	"tablehand/engine"
 	"tablehand/stations"
@@ -24,6 +26,28 @@ type Page struct {
 	Problems       []engine.Problem
 	Answer         *views.Answer
 	Reason         string // typed with a refused try
+}
+
+// Group is tickets that change alike.
+type Group struct {
+	views.TicketChange
+	Pieces []views.Piece
+}
+
+// Groups are the changes, those that are alike once, in the order of the first of each.
+func (p Page) Groups() (groups []Group) {
+	for _, c := range p.Changes {
+		alike := slices.IndexFunc(groups, func(g Group) bool {
+			other := g.TicketChange
+			other.Piece = c.Piece
+			return reflect.DeepEqual(other, c)
+		})
+		if alike < 0 {
+			groups, alike = append(groups, Group{TicketChange: c}), len(groups)
+		}
+		groups[alike].Pieces = append(groups[alike].Pieces, c.Piece)
+	}
+	return groups
 }
 
 // NeedsReason reports whether the office has to say why it goes on.
