@@ -67,7 +67,11 @@ func bookPaths() string {
 		operation("get", "show"+kind, "An entry, or that into which it was merged.")
 		b.WriteString("      responses:\n" + answers("200", "The entry"))
 		operation("put", "change"+kind, "Replace an entry, but for what who asks isn't shown. With a version that is not the newest: changed_meanwhile.")
-		b.WriteString(sent + "      responses:\n" + answers("200", "Changed"))
+		b.WriteString(sent + "      responses:\n")
+		if d.Keyed {
+			fmt.Fprintf(&b, "        \"201\": {description: There was none; added., content: {application/json: {schema: %s}}}\n", entry)
+		}
+		b.WriteString(answers("200", "Changed"))
 		more := func(name, method string) {
 			fmt.Fprintf(&b, "  /api/%s/{%s}/%s:\n    parameters: [{name: %s, in: path, required: true, schema: {type: string}}]\n", d.Book, d.IDKey, name, d.IDKey)
 		}

@@ -81,3 +81,43 @@ func TestCustomersOfOrders(t *testing.T) {
 		t.Error("the board tells of the book")
 	}
 }
+
+// TestBooksOfGoods: cloths, tapes and rods are kept by the shop's own ids, with lengths in their units; what a supplier asks is
+// shown to the office and accounts alone, and whoever isn't shown it can't change it.
+func TestBooksOfGoods(t *testing.T) {
+	s := openShop(t)
+	office, program := stations.Office, stations.Program
+	oat := fields{"name": "Reed oat", "supplier": "Tidewater Mills", "use": "face", "usable_width": "54", "match_width": "53 1/4", "vertical_repeat": "13 1/2 in", "mass": "320 g/m2",
+		"price": "18.50 USD", "sold_by": "yd", "measured": fields{"usable_width": "137 cm"}, "one_way": true, "key": "c1"}
+	first := s.ask(t, scene{as: office, do: "PUT /api/cloths/reed-oat", send: oat, status: 201, has: map[string]string{"cloth": "reed-oat", "usable_width": "54in",
+		"match_width": "53.25in", "measured.usable_width": "137cm", "price.amount": "18.50", "price.currency": "USD", "one_way": "true", "mass": "320 g/m2"}})
+	if again := s.ask(t, scene{as: office, do: "PUT /api/cloths/reed-oat", send: oat, status: 201}); string(again.body) != string(first.body) {
+		t.Errorf("sent again: %s\nfirst: %s", again.body, first.body)
+	}
+	s.play(t, []scene{
+		{name: "no price for a program", as: program, do: "GET /api/cloths/reed-oat", status: 200, has: map[string]string{"price": "", "sold_by": "yd"}},
+		{name: "nor in the history", as: program, do: "GET /api/cloths/reed-oat/history", status: 200, has: map[string]string{"history.0.changes.#": "10"}},
+		{name: "nor to be set", as: program, do: "PUT /api/cloths/reed-oat", send: fields{"name": "Reed oat", "price": "1.00 USD"}, status: 422,
+			has: map[string]string{"problems.0.where": "price"}},
+		{name: "a program leaves it", as: program, do: "PUT /api/cloths/reed-oat", send: fields{"name": "Reed oat", "supplier": "Tidewater Mills", "usable_width": "137.16cm"}, status: 200,
+			has: map[string]string{"usable_width": "137.16cm"}},
+		{name: "it is there", as: stations.Accounts, do: "GET /api/cloths/reed-oat", status: 200, has: map[string]string{"price.amount": "18.50"}},
+		{name: "read by accounts, not kept", as: stations.Accounts, do: "PUT /api/cloths/reed-oat", send: fields{"name": "Reed oat"}, status: 403, code: "forbidden"},
+		{name: "found by its supplier", as: office, do: "GET /api/cloths?find=tide", status: 200, has: map[string]string{"cloths.#": "1"}},
+		{name: "what doesn't go together", as: office, do: "POST /api/cloths", status: 422, send: fields{"name": "Print", "usable_width": "54", "match_width": "60", "match": "half_drop", "pile": "up", "one_way": false},
+			has: map[string]string{"problems.#": "3", "problems.0.where": "match_width", "problems.1.where": "match", "problems.2.where": "one_way"}},
+		{name: "no id", as: office, do: "PUT /api/cloths/Reed_Oat", send: fields{}, status: 422, has: map[string]string{"problems.0.where": "cloth"}},
+
+		{name: "a tape", as: office, do: "PUT /api/tapes/cart-4", status: 201, send: fields{"kind": "cartridge", "period": "6 1/2", "space": "2 1/2", "height": "4", "cords": 3, "over_ten": "65 1/4", "roll": "55 yd",
+			"end_margin": fields{"nominal": "3/4", "min": "1/2", "max": "1"}}, has: map[string]string{"id": "cart-4", "name": "cart-4", "period": "6.5in", "cords": "3", "roll": "55yd", "end_margin.min": "0.5in"}},
+		{name: "that can't be", as: office, do: "POST /api/tapes", status: 422, send: fields{"name": "x", "kind": "cartridge", "period": "2", "space": "2 1/2", "over_ten": "65", "pockets": 8, "cone": "5000 m"},
+			has: map[string]string{"problems.#": "4"}},
+		{name: "thread", as: office, do: "POST /api/tapes", status: 201, send: fields{"name": "Poly 60", "kind": "thread", "cone": "5000 m"}, has: map[string]string{"cone": "5000m"}},
+		{name: "a rod", as: office, do: "PUT /api/rods/pole", status: 201, send: fields{"kind": "pole", "diameter": "1 3/8", "limit": "30 kg", "return": "4", "overlap": "5", "supports": "3"},
+			has: map[string]string{"diameter": "1.375in", "limit": "30 kg", "return": "4in", "supports": "3"}},
+		{name: "rounder than it is", as: office, do: "PUT /api/rods/pole", status: 422, send: fields{"name": "pole", "diameter": "1 3/8", "circumference": "5"}, has: map[string]string{"problems.0.where": "circumference"}},
+		{name: "a line of text", as: office, do: "POST /api/phrases", status: 201, send: fields{"text": "Waiting for the client's lining", "kind": "hold"}, has: map[string]string{"id": "waiting-for-the-client-s-lin"}},
+		{name: "a charge without an amount", as: office, do: "POST /api/phrases", status: 422, send: fields{"text": "Stairs", "kind": "hold", "amount": "5 USD"}},
+		{name: "not for accounts", as: stations.Accounts, do: "GET /api/rods", status: 403, code: "forbidden"},
+	})
+}

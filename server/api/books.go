@@ -105,7 +105,7 @@ func (a *API) addEntry(c *fiber.Ctx, d *books.Data) error {
 	return sendEntry(c.Status(fiber.StatusCreated), done)
 }
 
-// changeEntry: PUT /api/{book}/{id}, the whole entry.
+// changeEntry: PUT /api/{book}/{id}, the whole entry. Where the shop chooses the ids, one that isn't there is added.
 func (a *API) changeEntry(c *fiber.Ctx, d *books.Data) error {
 	draft, by, err := draftSent(c, d)
 	if err != nil {
@@ -116,6 +116,9 @@ func (a *API) changeEntry(c *fiber.Ctx, d *books.Data) error {
 	done, err := a.Desk.Books.Change(ctx, by, d.Book, entryAsked(c, d), draft)
 	if err != nil {
 		return err
+	}
+	if done.New {
+		c.Status(fiber.StatusCreated)
 	}
 	return sendEntry(c, done)
 }

@@ -37,37 +37,40 @@ type change struct {
 // Done is the answer to a command: the entry as it is now, for whom asked.
 type Done struct {
 	ID       string
+	New      bool   // it was added
 	Document []byte // JSON
 }
 
 // Add puts a new entry into a book. The error is problems, or name_taken with the other's id.
 func (l *Library) Add(ctx context.Context, by By, book Book, draft Draft) (Done, error) {
-	return l.do(ctx, by, []any{Added, book, draft}, func() ([]change, error) {
-		d, s := book.Data(), l.shelves[book]
-		if draft.Texts[d.Named] == "" && draft.ID != "" {
-			draft.Texts = maps.Clone(draft.Texts)
-			draft.Texts[d.Named] = draft.ID
-		}
-		fields, problems := d.read(draft, nil, by.Actor.Role, l.units())
-		if draft.ID != "" && slug(draft.ID) != draft.ID {
-			problems = append(problems, problemOf(d.IDKey, draft.ID, wrong("bad_value", "id")))
-		}
-		if len(problems) > 0 {
-			return nil, &stations.Refusal{Code: "problems", Problems: problems}
-		}
-		id := draft.ID
-		switch {
-		case id == "":
-			id = s.freeID(fields[d.Named], nil)
-		case s.entries[id] != nil:
-			return nil, nameTaken(d.IDKey, s.entry(id))
-		}
-		e := made(Entry{Book: book, ID: id, Version: 1, Fields: fields})
-		if err := s.namesFree(e); err != nil {
-			return nil, err
-		}
-		return []change{{entry: e, deed: Added}}, nil
-	})
+	return l.do(ctx, by, []any{Added, book, draft}, func() ([]change, error) { return l.add(by, book, draft) })
+}
+
+func (l *Library) add(by By, book Book, draft Draft) ([]change, error) {
+	d, s := book.Data(), l.shelves[book]
+	if draft.Texts[d.Named] == "" && draft.ID != "" {
+		draft.Texts = maps.Clone(draft.Texts)
+		draft.Texts[d.Named] = draft.ID
+	}
+	fields, problems := d.read(draft, nil, by.Actor.Role, l.units())
+	if draft.ID != "" && slug(draft.ID) != draft.ID {
+		problems = append(problems, problemOf(d.IDKey, draft.ID, wrong("bad_value", "id")))
+	}
+	if len(problems) > 0 {
+		return nil, &stations.Refusal{Code: "problems", Problems: problems}
+	}
+	id := draft.ID
+	switch {
+	case id == "":
+		id = s.freeID(fields[d.Named], nil)
+	case s.entries[id] != nil:
+		return nil, nameTaken(d.IDKey, s.entry(id))
+	}
+	e := made(Entry{Book: book, ID: id, Version: 1, Fields: fields})
+	if err := s.namesFree(e); err != nil {
+		return nil, err
+	}
+	return []change{{entry: e, deed: Added}}, nil
 }
 
 // freeID makes an id of a name that no entry has, nor one of those that are about to be.
@@ -101,34 +104,41 @@ func nameTaken(field string, other *Entry) *stations.Refusal {
 	return r
 }
 
-// Change replaces an entry's fields but for those that who asks isn't shown. A name by which an order goes stays one of its
-// names. The error is not_found, problems, name_taken, or changed_meanwhile where the draft was made from an older version.
+// Change replaces an entry's fields but for those that who asks isn't shown, and adds an entry where the shop chooses a book's ids
+// and has none of that one. A name by which an order goes stays one of its names. The error is not_found, problems, name_taken, or
+// changed_meanwhile where the draft was made from an older version.
 func (l *Library) Change(ctx context.Context, by By, book Book, id string, draft Draft) (Done, error) {
 	return l.do(ctx, by, []any{Changed, book, id, draft}, func() ([]change, error) {
-		d, s := book.Data(), l.shelves[book]
-		was := s.entry(id)
+		d, was := book.Data(), l.shelves[book].entry(id)
 		switch {
-		case was == nil:
-			return nil, refuse("not_found", d.IDKey)
 		case draft.ID != "" && draft.ID != id:
 			return nil, refuse("bad_value", d.IDKey, "Name", d.IDKey, "Value", draft.ID)
+		case was == nil && d.Keyed:
+			draft.ID = id
+			return l.add(by, book, draft)
+		case was == nil:
+			return nil, refuse("not_found", d.IDKey)
 		case draft.Version != 0 && draft.Version != was.Version:
 			return nil, refuse("changed_meanwhile", "version", "Entry", was.Name())
 		}
-		fields, problems := d.read(draft, was.Fields, by.Actor.Role, l.units())
-		if len(problems) > 0 {
-			return nil, &stations.Refusal{Code: "problems", Problems: problems}
-		}
-		e := made(Entry{Book: book, ID: was.ID, Version: was.Version + 1, Fields: fields, SetAside: was.SetAside})
-		e = l.keepingNames(e, was)
-		if err := s.namesFree(e); err != nil {
-			return nil, err
-		}
-		if maps.Equal(was.Fields, e.Fields) {
-			return []change{{entry: was}}, nil
-		}
-		return []change{{e, Changed, "", was.Fields}}, nil
+		return l.change(by, was, draft)
 	})
+}
+
+func (l *Library) change(by By, was *Entry, draft Draft) ([]change, error) {
+	fields, problems := was.Book.Data().read(draft, was.Fields, by.Actor.Role, l.units())
+	if len(problems) > 0 {
+		return nil, &stations.Refusal{Code: "problems", Problems: problems}
+	}
+	e := made(Entry{Book: was.Book, ID: was.ID, Version: was.Version + 1, Fields: fields, SetAside: was.SetAside})
+	e = l.keepingNames(e, was)
+	if err := l.shelves[was.Book].namesFree(e); err != nil {
+		return nil, err
+	}
+	if maps.Equal(was.Fields, e.Fields) {
+		return []change{{entry: was}}, nil
+	}
+	return []change{{e, Changed, "", was.Fields}}, nil
 }
 
 // keepingNames returns the entry with those names of before by which orders go.
@@ -263,9 +273,12 @@ func (l *Library) do(ctx context.Context, by By, wish []any, decide func() ([]ch
 		case kept.Key != "" && !bytes.Equal(kept.Hash, hash[:]):
 			return Done{}, &stations.Refusal{Code: "key_reused", Field: "key", Args: map[string]any{"Key": by.Key}}
 		case kept.Key != "":
-			var id struct{ ID, Cloth string }
-			err := json.Unmarshal(kept.Answer, &id)
-			return Done{id.ID + id.Cloth, kept.Answer}, err
+			var answered struct {
+				ID, Cloth string
+				Version   int
+			}
+			err := json.Unmarshal(kept.Answer, &answered)
+			return Done{answered.ID + answered.Cloth, answered.Version == 1, kept.Answer}, err
 		}
 	}
 	changes, err := decide()
@@ -280,7 +293,7 @@ func (l *Library) do(ctx context.Context, by By, wish []any, decide func() ([]ch
 	if by.Key != "" {
 		answer = store.BookAnswer{Device: by.Actor.Device, Key: by.Key, Hash: hash[:], Answer: document}
 	}
-	return Done{changes[0].entry.ID, document}, l.keep(ctx, by, changes, answer)
+	return Done{changes[0].entry.ID, changes[0].deed == Added, document}, l.keep(ctx, by, changes, answer)
 }
 
 // keep puts changes onto disk and then into memory. One without a deed changes nothing.

@@ -139,18 +139,16 @@ func (d *Data) read(draft Draft, was Fields, role stations.Role, in Units) (Fiel
 		}
 	}
 	d.tidyNames(fields)
-	if d.together != nil && len(problems) == 0 {
-		for _, m := range d.together(fields) {
+	if len(problems) == 0 {
+		misfits := d.ofKind(fields)
+		if d.together != nil {
+			misfits = append(misfits, d.together(fields)...)
+		}
+		for _, m := range misfits {
 			problems = append(problems, problemIn(m.key, fields[m.key], m.fault, in))
 		}
 	}
 	return fields, problems
-}
-
-// misfit is what is wrong with a field beside others.
-type misfit struct {
-	key   string
-	fault *fault
 }
 
 func problemIn(key, text string, f *fault, in Units) engine.Problem {

@@ -28,6 +28,8 @@ type Data struct {
 	Readers, Keepers []stations.Role
 	// Fields are in the order in which a person fills them in; those of one group stand together.
 	Fields []Field
+	// Keyed books have ids that the shop chooses, since order files name them: what is put under a new one is added.
+	Keyed bool
 	// together tells what is wrong between fields that are each right.
 	together func(Fields) []misfit
 }
@@ -39,7 +41,8 @@ type Field struct {
 	Kind     Kind
 	Group    string // catalogue: book.group.<group>
 	Required bool
-	Priced   bool // what a supplier asks: for the office and accounts alone
+	Priced   bool     // what a supplier asks: for the office and accounts alone
+	Of       []string // the kinds of entry that have it, by the field "kind"; nil: all
 }
 
 // Fields are what an entry says, by key. A field that says nothing isn't there.
@@ -71,8 +74,12 @@ var (
 
 // Who reads and keeps books.
 var (
+	office  = []stations.Role{stations.Office, stations.Program}
 	offices = []stations.Role{stations.Office, stations.Program, stations.Accounts}
 )
+
+// pleated are the kinds of tape that set pleats of their own.
+var pleated = []string{"cartridge", "pinch"}
 
 // headings are those that an order file names, those of later too.
 func headings() []string {
@@ -110,6 +117,93 @@ var all = []Data{
 		{Key: "order_form", Kind: orderForm(), Group: "usual"},
 		{Key: "floor_note", Kind: notes, Group: "notes"},
 		{Key: "office_note", Kind: notes, Group: "notes"},
+	}},
+	{Book: Cloths, IDKey: "cloth", Named: "name", Readers: offices, Keepers: office, Keyed: true, together: clothFits, Fields: []Field{
+		{Key: "name", Kind: named, Group: "who", Required: true},
+		{Key: "names", Kind: others, Group: "who"},
+		{Key: "use", Kind: choice("face", "lining", "interlining"), Group: "who"},
+		{Key: "supplier", Kind: named, Group: "supply"},
+		{Key: "number", Kind: text(60), Group: "supply"},
+		{Key: "colour", Kind: text(60), Group: "supply"},
+		{Key: "price", Kind: money(), Group: "supply", Priced: true},
+		{Key: "sold_by", Kind: choice("yd", "m"), Group: "supply"},
+		{Key: "bolt_length", Kind: onRoll, Group: "supply"},
+		{Key: "usable_width", Kind: width, Group: "sizes"},
+		{Key: "match_width", Kind: some, Group: "sizes"},
+		{Key: "vertical_repeat", Kind: any30m, Group: "sizes"},
+		{Key: "horizontal_repeat", Kind: any30m, Group: "sizes"},
+		{Key: "match", Kind: choice("straight", "half_drop"), Group: "sizes"},
+		{Key: "pile", Kind: choice("up", "down"), Group: "sizes"},
+		{Key: "one_way", Kind: flag(), Group: "sizes"},
+		{Key: "sheer", Kind: flag(), Group: "sizes"},
+		{Key: "railroads", Kind: flag(), Group: "sizes"},
+		{Key: "measured.usable_width", Kind: width, Group: "measured"},
+		{Key: "measured.vertical_repeat", Kind: any30m, Group: "measured"},
+		{Key: "measured.shrink", Kind: percent, Group: "measured"},
+		{Key: "thickness", Kind: length(0, 100*measure.Millimetre), Group: "hand"},
+		{Key: "mass", Kind: mass, Group: "hand"},
+		{Key: "shrink", Kind: percent, Group: "hand"},
+		{Key: "shrink_width", Kind: percent, Group: "hand"},
+		{Key: "fibre", Kind: text(mostLine), Group: "hand"},
+		{Key: "care", Kind: text(mostLine), Group: "hand"}, // in the words of ISO 3758
+		{Key: "picture", Kind: text(64), Group: "hand"},
+		{Key: "note", Kind: notes, Group: "notes"},
+	}},
+	{Book: Tapes, IDKey: "id", Named: "name", Readers: office, Keepers: office, Keyed: true, together: tapeFits, Fields: []Field{
+		{Key: "name", Kind: named, Group: "who", Required: true},
+		{Key: "names", Kind: others, Group: "who"},
+		{Key: "kind", Kind: choice("cartridge", "pinch", "pencil", "wave", "thread", "trim"), Group: "who"},
+		{Key: "supplier", Kind: named, Group: "supply"},
+		{Key: "number", Kind: text(60), Group: "supply"},
+		{Key: "price", Kind: money(), Group: "supply", Priced: true},
+		{Key: "roll", Kind: onRoll, Group: "supply"},
+		{Key: "cone", Kind: onCone, Group: "supply", Of: []string{"thread"}},
+		{Key: "height", Kind: onTape, Group: "sizes"},
+		{Key: "cords", Kind: count(0, 12), Group: "sizes"},
+		{Key: "period", Kind: onTape, Group: "sizes", Of: pleated},
+		{Key: "over_ten", Kind: some, Group: "sizes", Of: pleated}, // ten periods, measured on the roll in use
+		{Key: "space", Kind: onTape, Group: "sizes", Of: pleated},
+		{Key: "pleat_base", Kind: within, Group: "sizes", Of: pleated},
+		{Key: "ease_per_pleat", Kind: within, Group: "sizes", Of: pleated},
+		{Key: "ends", Kind: choice("mid_space", "flat"), Group: "sizes", Of: []string{"pinch"}},
+		{Key: "fingers", Kind: count(2, 4), Group: "sizes", Of: []string{"pinch"}},
+		{Key: "tightest", Kind: number(1, 10), Group: "sizes", Of: []string{"pencil"}},
+		{Key: "pocket_pitch", Kind: onTape, Group: "sizes", Of: []string{"wave"}},
+		{Key: "pockets", Kind: count(1, 99), Group: "sizes", Of: []string{"wave"}},
+		{Key: "top_drop", Kind: within, Group: "sewing"},
+		{Key: "end_margin.nominal", Kind: within, Group: "sewing", Of: pleated},
+		{Key: "end_margin.min", Kind: within, Group: "sewing", Of: pleated},
+		{Key: "end_margin.max", Kind: within, Group: "sewing", Of: pleated},
+		{Key: "trim_beyond", Kind: within, Group: "sewing"},
+		{Key: "insert_length", Kind: some, Group: "sewing", Of: pleated},
+		{Key: "heading_fold", Kind: any30m, Group: "sewing"},
+		{Key: "note", Kind: notes, Group: "notes"},
+	}},
+	{Book: Rods, IDKey: "id", Named: "name", Readers: office, Keepers: office, Keyed: true, together: rodFits, Fields: []Field{
+		{Key: "name", Kind: named, Group: "who", Required: true},
+		{Key: "names", Kind: others, Group: "who"},
+		{Key: "kind", Kind: choice("pole", "track", "flat"), Group: "who"},
+		{Key: "supplier", Kind: named, Group: "supply"},
+		{Key: "number", Kind: text(60), Group: "supply"},
+		{Key: "price", Kind: money(), Group: "supply", Priced: true},
+		{Key: "diameter", Kind: length(3*measure.Millimetre, 6*measure.Inch), Group: "sizes"},
+		{Key: "circumference", Kind: some, Group: "sizes"},
+		{Key: "carrier_pitch", Kind: some, Group: "sizes"},
+		{Key: "projection", Kind: some, Group: "sizes"},
+		{Key: "ring_inner", Kind: some, Group: "sizes"},
+		{Key: "ring_drop", Kind: some, Group: "sizes"},
+		{Key: "span", Kind: some, Group: "sizes"},
+		{Key: "supports", Kind: count(2, 99), Group: "sizes"},
+		{Key: "limit", Kind: number(0, 2204, "kg", "lb"), Group: "sizes"}, // 1000 kg
+		{Key: "return", Kind: any30m, Group: "panel"},
+		{Key: "overlap", Kind: any30m, Group: "panel"},
+		{Key: "note", Kind: notes, Group: "notes"},
+	}},
+	{Book: Phrases, IDKey: "id", Named: "text", Readers: office, Keepers: office, Fields: []Field{
+		{Key: "text", Kind: text(mostLine), Group: "who", Required: true},
+		{Key: "names", Kind: list(mostList, text(mostLine)), Group: "who"},
+		{Key: "kind", Kind: choice("hold", "note", "charge"), Group: "who"},
+		{Key: "amount", Kind: money(), Group: "who", Of: []string{"charge"}},
 	}},
 }
 
