@@ -10,6 +10,7 @@ import (
 	"strings"
 	"tablehand/server/access"
 	"tablehand/server/api"
+	"tablehand/server/ways"
 	"tablehand/server/web"
 	"testing"
 
@@ -44,7 +45,7 @@ func TestDescriptionHasEveryRoute(t *testing.T) {
 		}
 	}
 	param := regexp.MustCompile(`:([a-z]+)`)
-	for _, r := range (&Server{api: &api.API{}, web: &web.Site{}, gate: &access.Gate{}}).routes() {
+	for _, r := range (&Server{api: &api.API{}, web: &web.Site{}, gate: &access.Gate{}, ways: &ways.Ways{}}).routes() {
 		if strings.HasPrefix(r.Path, "/api/") {
 			served = append(served, r.Method+" "+param.ReplaceAllString(r.Path, "{$1}"))
 		}

@@ -38,6 +38,7 @@ func HelpGroups() []HelpGroup {
 			{"people", []string{"/settings/people", "/settings/people/:", "/settings/record"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings", "/settings/measuring"}},
+			{"conventions", []string{"/settings/conventions"}},
 			{"check", []string{"/check", "/check/backup"}},
 		}},
 	}

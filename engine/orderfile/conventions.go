@@ -2,6 +2,7 @@ package orderfile
 
 import (
 	"slices"
+	"strconv"
 
 	"tablehand/engine/measure"
 )
@@ -69,8 +70,9 @@ type Tolerances map[string]Tolerance
 
 // Convention is the row of a convention: what may be said of it, what is shipped, and where that comes from.
 type Convention struct {
-	Key  string
-	Note string // in server/interface.md and order.schema.json, behind the words that it may be
+	Key   string
+	Group Group
+	Note  string // in server/interface.md and order.schema.json, behind the words that it may be
 	kind
 	before  func(*Conventions) // sets what it was before there was the convention; nil: of the first release, and as shipped ever since
 	Sources Sources
@@ -78,6 +80,24 @@ type Convention struct {
 	Fine    bool // a length under the marks of a rule: shown in decimals
 	NoneAt0 bool // a length of 0 is none
 	Rules   bool // decides how much cloth is ordered: what each of its words would order can be asked
+}
+
+// Group is what of the work a convention is about: a page has those of a group together (catalogue: convention.group.<group>).
+type Group string
+
+const (
+	InWidths   Group = "widths"
+	InHeading  Group = "heading"
+	InHems     Group = "hems"
+	InCloth    Group = "cloth"
+	InLining   Group = "lining"
+	InFittings Group = "fittings"
+	InMarks    Group = "marks" // rounding, and what thread is reckoned by
+)
+
+// ConventionGroups lists the groups in the order in which a person reads them.
+func ConventionGroups() []Group {
+	return []Group{InWidths, InHeading, InHems, InCloth, InLining, InFittings, InMarks}
 }
 
 // Source is where a shipped figure comes from: the end of a key of the catalogue.
@@ -132,6 +152,49 @@ func (r Convention) Shown(c *Conventions, units measure.Unit) string {
 		units = units.Purchase()
 	}
 	return r.text(c, units)
+}
+
+// Limits says what a convention that is no word may be from and to, as an order file writes it, lengths in that unit. Open says
+// that the least isn't allowed itself: more than nothing.
+func (r Convention) Limits(units measure.Unit) (least, most string, open bool) {
+	lengths := func(l limits) (string, string, bool) {
+		if l.most == 0 {
+			l.most = longest
+		}
+		return l.least.In(units), l.most.In(units), l.positive && l.least == 0
+	}
+	switch k := r.kind.(type) {
+	case length:
+		return lengths(k.limits)
+	case optionalLength:
+		return lengths(k.limits)
+	case count:
+		return strconv.Itoa(k.least), strconv.Itoa(k.most), false
+	case share:
+		return Percent(0).String(), Percent(k.most * 100).String(), false
+	case number:
+		return "0", strconv.FormatInt(k.most, 10), true
+	}
+	return "", "", false
+}
+
+// Unit is the unit in which a person writes the convention, where orders are in units: yards or metres of what is bought; "" of one that
+// is no length.
+func (r Convention) Unit(units measure.Unit) measure.Unit {
+	switch r.kind.(type) {
+	case length, optionalLength:
+		if r.Bought {
+			return units.Purchase()
+		}
+		return units
+	}
+	return ""
+}
+
+// Optional reports whether the convention may be left without a value: it takes the place of others.
+func (r Convention) Optional() bool {
+	_, ok := r.kind.(optionalLength)
+	return ok
 }
 
 // Under returns the conventions with this one, which takes words, changed to another of them.

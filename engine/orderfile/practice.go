@@ -5,6 +5,7 @@ import (
 	"math/big"
 	"strings"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 )
 
@@ -46,19 +47,32 @@ func (p Percent) String() string {
 	return decimals(measure.Ratio{Num: int64(p), Den: 100}) + " %"
 }
 
-// over returns conventions with the practice before them. A value that can't be read leaves theirs: nobody but
-// Differing writes a practice.
-func (p Practice) over(c Conventions, units measure.Unit) Conventions {
+// Over returns conventions with the practice before them. What can't be read of it leaves theirs.
+func (p Practice) Over(c Conventions, units measure.Unit) Conventions {
+	c, _ = p.Read(c, units)
+	return c
+}
+
+// Read returns conventions with the practice before them, read as an order file's own are: a bare length is in units. The problems are
+// all that is wrong in it, each where its name stands: "seam", "tolerances.drop.plus". What is wrong leaves the conventions' own.
+func (p Practice) Read(c Conventions, units measure.Unit) (Conventions, []engine.Problem) {
+	if len(p) == 0 {
+		return c, nil
+	}
 	text, err := json.Marshal(p)
-	if err != nil || len(p) == 0 {
-		return c
+	if err != nil {
+		return c, []engine.Problem{{Severity: engine.Error, Code: "syntax", Args: map[string]any{"Reason": err.Error()}}}
 	}
 	root, lines, broken := document(text)
 	if broken != nil {
-		return c
+		return c, []engine.Problem{*broken}
 	}
 	r := &reader{text: lines, units: units, positions: map[string]position{}}
-	return readConventions((&value{r: r, node: root}).mapping(), c)
+	c = readConventions((&value{r: r, node: root}).mapping(), c)
+	for i := range r.problems {
+		r.problems[i].Units, r.problems[i].Line, r.problems[i].Column = units, 0, 0 // there is no file
+	}
+	return c, r.problems
 }
 
 // An order keeps the conventions that it was worked up with. What its record has of them is what differs from the first
@@ -66,7 +80,7 @@ func (p Practice) over(c Conventions, units measure.Unit) Conventions {
 
 // Kept is the conventions of an order whose record keeps that practice, nil for none.
 func Kept(p Practice) func(measure.Unit) Conventions {
-	return func(units measure.Unit) Conventions { return p.over(FirstReleaseConventions(units), units) }
+	return func(units measure.Unit) Conventions { return p.Over(FirstReleaseConventions(units), units) }
 }
 
 // ToKeep is what the record of an order in that unit keeps of the conventions that it is worked up with.

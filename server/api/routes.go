@@ -55,6 +55,8 @@ func (a *API) Routes() []edge.Route {
 		{Method: "GET", Path: "/api/events", Who: edge.EveryRole, Handle: a.streamEvents, Endless: true},
 
 		// The shop's own ways
+		edge.Get("/api/conventions", edge.TheOffice, a.showConventions),
+		edge.Put("/api/conventions", edge.OnlyOffice, a.setConventions),
 		edge.Get("/api/measuring", edge.OnlyOffice, a.showMeasuring),
 		edge.Put("/api/measuring", edge.OnlyOffice, a.setMeasuring),
 

@@ -27,7 +27,7 @@ func (d *Desk) PracticeOf(order string) PracticeFor {
 	if o := d.Store.Floor().Order(order); o != nil {
 		return orderfile.Kept(o.Practice)
 	}
-	return orderfile.DefaultConventions
+	return d.Shop().Practice
 }
 
 // Bounds of the work on large order files: one with as many marks as there may be takes the parser seconds and 160 MB.
@@ -135,7 +135,8 @@ func boltPath(o *orderfile.Order, bolt stations.SharedBolt) string {
 // Take stores an order whose file has no error. The error is a refusal with the problems when it has one, and
 // nothing is stored; else the problems are its warnings and notes. The key is as of a scan, "" for none.
 func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, source []byte) (string, []engine.Problem, error) {
-	w, problems, err := d.WorkOut(source, orderfile.DefaultConventions)
+	today := d.Shop().Practice
+	w, problems, err := d.WorkOut(source, today)
 	if err != nil {
 		return "", nil, err
 	}
@@ -143,7 +144,7 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, sourc
 		return "", nil, RefuseProblems(problems)
 	}
 	cmd := stations.TakeOrder{Actor: actor, Key: key, Order: w.Order.ID, Customer: w.Order.Customer, Due: w.Order.Due}
-	cmd.Practice = orderfile.ToKeep(orderfile.DefaultConventions(w.Order.Units), w.Order.Units)
+	cmd.Practice = orderfile.ToKeep(today(w.Order.Units), w.Order.Units)
 	cmd.Bolts = plan.NamedBolts(w)
 	for _, cloth := range w.Cloth {
 		cmd.Fabrics = append(cmd.Fabrics, cloth.Fabric.ID)

@@ -35,7 +35,8 @@ type Settings struct {
 	CopyFolder    string      // a second place for copies, "" none
 	Named         bool        // the shop has been given a name
 
-	Measuring plan.Measuring // what orders that are released ask otherwise than always
+	Measuring   plan.Measuring // what orders that are released ask otherwise than always
+	Conventions Ways           // the shop's own, for orders that are taken
 }
 
 // Yes is the value of a setting that is on.
@@ -65,7 +66,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.OrderForm: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.OrderForm: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -92,6 +93,9 @@ func (d *Desk) readSettings() error {
 		d.Log.Error("what is measured when can't be read; it is as shipped", "error", err)
 	}
 	n.Measuring = measuring
+	if n.Conventions, err = waysOf(kept[store.Conventions], nil); err != nil {
+		d.Log.Error("the shop's own conventions can't all be read; what can't is as shipped", "error", err)
+	}
 	d.set.Store(n)
 	return nil
 }

@@ -253,6 +253,7 @@ const (
 	OrderForm     Setting = "order_form"     // how new orders are numbered: HAL-{n:3}
 	Paper         Setting = "paper"          // that invoices are printed on: letter, a4
 	Measuring     Setting = "measuring"      // what the shop asks otherwise than shipped, as JSON
+	Conventions   Setting = "conventions"    // the shop's own, with who set them, as JSON
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
 
 	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole
@@ -295,11 +296,27 @@ func (a *Access) SetOnce(ctx context.Context, name Setting, value string) (strin
 
 // SetAll keeps settings, all or none.
 func (a *Access) SetAll(ctx context.Context, values map[Setting]string) error {
+	return a.SetNoting(ctx, values)
+}
+
+// SetNoting keeps settings and notes in the record what was changed by that, all or none.
+func (a *Access) SetNoting(ctx context.Context, values map[Setting]string, notes ...Entry) error {
 	var rows []settingRow
 	for name, value := range values {
 		rows = append(rows, settingRow{string(name), value})
 	}
-	if err := a.write.WithContext(ctx).Clauses(clause.OnConflict{UpdateAll: true}).Create(&rows).Error; err != nil {
+	err := a.write.WithContext(ctx).Transaction(func(tx *gorm.DB) error {
+		if err := tx.Clauses(clause.OnConflict{UpdateAll: true}).Create(&rows).Error; err != nil {
+			return err
+		}
+		for _, e := range notes {
+			if err := a.note(tx, e); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
 		return fmt.Errorf("store: keep settings: %w", err)
 	}
 	return nil

@@ -68,7 +68,7 @@ func (s *Site) settingsPage(c *fiber.Ctx) error {
 func (s *Site) showSettings(c *fiber.Ctx, form shop.Form, passphrase shop.PassphraseForm, answer *views.Answer) error {
 	passphrase.Fixed = s.Auth.Pass != ""
 	p := shop.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Answer: answer}
-	p.Conventions, p.Tolerances = conventionRows(s.Desk.Shop().Units)
+	p.Tolerances = toleranceRows(s.Desk.Shop().Units)
 	return s.send(c, p)
 }
 
@@ -237,15 +237,10 @@ func (s *Site) setMeasuringByForm(c *fiber.Ctx) error {
 	return goOn(c, "/settings/measuring?did=settings")
 }
 
-// conventionRows are the conventions of orders in that unit which say nothing of their own, and the tolerances.
-func conventionRows(units string) (conventions []shop.Convention, tolerances []shop.Tolerance) {
+// toleranceRows are the tolerances of orders in that unit which say nothing of their own.
+func toleranceRows(units string) (tolerances []shop.Tolerance) {
 	unit := measure.Unit(units)
 	shipped := orderfile.DefaultConventions(unit)
-	for _, r := range orderfile.AllConventions() {
-		conventions = append(conventions, shop.Convention{
-			Name: r.Key, Value: r.Shown(&shipped, unit), Word: r.Words() != nil, Source: string(r.Sources.In(unit)),
-		})
-	}
 	for _, r := range orderfile.AllTolerances() {
 		t := shipped.Tolerances[r.Key]
 		row := shop.Tolerance{Name: r.Key, Entry: r.Key, Minus: measure.OfLength(t.Minus, unit), Plus: measure.OfLength(t.Plus, unit), Source: string(r.Sources.In(unit))}
@@ -255,5 +250,5 @@ func conventionRows(units string) (conventions []shop.Convention, tolerances []s
 		tolerances = append(tolerances, row)
 	}
 	slices.SortFunc(tolerances, func(a, b shop.Tolerance) int { return strings.Compare(a.Name, b.Name) })
-	return conventions, tolerances
+	return tolerances
 }

@@ -16,13 +16,16 @@ func TestEveryConventionHasItsWords(t *testing.T) {
 			t.Errorf("the catalogues (views/i18n/locales) lack %s", key)
 		}
 	}
+	for _, r := range orderfile.AllConventions() {
+		need("convention." + r.Key)
+		need("setup.source." + string(r.Sources.Inch))
+		need("setup.source." + string(r.Sources.Metric))
+	}
+	for _, g := range orderfile.ConventionGroups() {
+		need("convention.group." + string(g))
+	}
 	for _, units := range []string{"in", "cm"} {
-		rows, tolerances := conventionRows(units)
-		for _, r := range rows {
-			need("convention." + r.Name)
-			need("setup.source." + r.Source)
-		}
-		for _, r := range tolerances {
+		for _, r := range toleranceRows(units) {
 			need("entry." + r.Entry)
 			need("setup.source." + r.Source)
 		}

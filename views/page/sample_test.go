@@ -43,6 +43,7 @@ import (
 	"tablehand/views/page/signin"
 	"tablehand/views/page/taking"
 	"tablehand/views/page/trust"
+	"tablehand/views/page/ways"
 )
 
 // The sample is an invented workroom's: the Saltmarsh Inn, the Lantern House, and Reed & Daughter.
@@ -93,8 +94,9 @@ func samples(v *views.Views) map[string]views.Page {
 			SignIns: []people.SignIn{{ID: "S1", Since: views.Moment{Date: today, At: time.Date(2026, 12, 16, 8, 0, 0, 0, time.UTC)}, Until: views.Moment{Date: today, At: time.Date(2026, 12, 16, 20, 0, 0, 0, time.UTC)}}}},
 		"person-aside": people.PersonPage{Frame: frame("/settings/people/P2", stations.Office), Form: people.Form{Name: "Ben Tide", Floor: "hand", SignIn: "none"},
 			Person: people.Person{ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}},
-		"badge":     people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
-		"measuring": measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
+		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
+		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
+		"conventions": waysPage(),
 		"record": record.Page{Frame: frame("/settings/record", stations.Office), Before: 7, Entries: []record.Entry{
 			{At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC), Who: "Ada Brook", What: "signed_in", Address: "192.168.1.31"}, {What: "sign_in_failed"}}},
 		"device-code":   devices.CodePage{Frame: frame("/settings/devices/D2", stations.Office), ID: "D2", Name: "Wall", Kind: "wall", Square: "<svg></svg>", Address: "http://shop.test/enter", Code: "7K3 M9Q 2T5"},
@@ -166,8 +168,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"help-tape":        helpOf(v, "tape"),
 		"setup":            shop.SetupPage{Frame: frame("/setup", stations.Office), Form: shopForm()},
 		"settings": shop.SettingsPage{Frame: frame("/settings", stations.Office), Form: shopForm(), Passphrase: shop.PassphraseForm{WrongNow: "That isn't it."},
-			Conventions: []shop.Convention{{Name: "shrink", Value: "2", Source: "practice"}, {Name: "surplus", Word: true, Source: "practice"}},
-			Tolerances:  []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in"), Source: "practice"}}},
+			Tolerances: []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in"), Source: "practice"}}},
 		"check": check.Page{Frame: frame("/check", stations.Office), Address: "http://shop.test", OnlyHere: true, Now: check.Moment{Date: today, Time: "10:00:00", Zone: "UTC"},
 			Backup: &check.Backup{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
 			Copy:   &views.SecondPlace{Folder: "/media/copies", Never: true, Why: "full", SameDisk: true},
@@ -441,4 +442,19 @@ func helpOf(v *views.Views, name string) help.Page {
 func shopForm() shop.Form {
 	return shop.Form{Name: "Marsh Lane Workroom", Units: "in", Address: "http://shop.test", Addresses: []string{"http://192.168.1.20:8080"},
 		Language: "en", Languages: []string{"en", "es"}, ZoneHere: "UTC", Wrong: map[string]string{"zone": "No zone is called that."}}
+}
+
+// waysPage has a convention of each kind, one that doesn't do, and what others would move.
+func waysPage() ways.Conventions {
+	word := func(text string) ways.Value { return ways.Value{Name: "surplus", Text: text, Word: true} }
+	length := func(text string) ways.Value { return ways.Value{Name: "seam", Text: text} }
+	return ways.Conventions{Frame: frame("/settings/conventions", stations.Office), Groups: []ways.Group{
+		{Name: orderfile.InWidths, Rows: []ways.Row{{Name: "surplus", Typed: "keep", Words: []string{"trim", "keep"}, InForce: word("trim"), Shipped: word("trim"), Source: "practice"}}},
+		{Name: orderfile.InHems, Rows: []ways.Row{
+			{Name: "seam", Typed: "9", Unit: "in", InForce: length("0.625in"), Shipped: length("0.5in"), Source: "practice", Own: true, Least: "0in", Most: "2in",
+				By: "Ada Brook", At: views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}, From: length("0.5in"), AsShipped: true, Wrong: "Over 2 in."},
+			{Name: "length_allowance", Unit: "in", InForce: ways.Value{}, Shipped: ways.Value{}, Source: "memory", Optional: true, Least: "0in", Most: "40in", Above: true}}},
+	}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Name: "seam", From: length("0.5in"), To: length("0.625in"), Moves: true}, {Name: "surplus", From: word("trim"), To: word("keep")}},
+		Windows: []ways.Window{{Name: "tape", Changes: []ways.Number{{Of: "panel", Name: "widths", Before: measure.Read("2.5"), After: measure.Read("3")}, {Of: "lining", Name: "to_order", After: measure.Read("13.875yd")}},
+			More: []ways.Number{{Of: "panel", Name: "seams", Before: measure.Read("21.375in 74.375in"), After: measure.Read("22in")}}}, {Name: "single"}}}}
 }

@@ -54,14 +54,13 @@ type SetupPage struct {
 	PassphraseFixed bool // the environment sets it
 }
 
-// SettingsPage changes what was set, and shows the conventions.
+// SettingsPage changes what was set, and shows the tolerances.
 type SettingsPage struct {
 	views.Frame
-	Form        Form
-	Passphrase  PassphraseForm
-	Conventions []Convention
-	Tolerances  []Tolerance
-	Answer      *views.Answer
+	Form       Form
+	Passphrase PassphraseForm
+	Tolerances []Tolerance
+	Answer     *views.Answer
 }
 
 // PassphraseForm is the form that changes the shop's passphrase.
@@ -71,19 +70,12 @@ type PassphraseForm struct {
 	WrongNext string
 }
 
-// Convention is one of the shop's ways of working and where its default comes from.
-type Convention struct {
-	Name, Value string // a value of the JSON's form; "" none
-	Word        bool   // the value is a word of the order file
-	Source      string // the end of a key under setup.source
-}
-
 // Tolerance is how far a measured value may lie off.
 type Tolerance struct {
 	Name, Entry string           // as the order file writes it; what is entered
 	Station     plan.Station     // "" where the entry is measured at one station only
 	Minus, Plus measure.Quantity // under and over the target
-	Source      string           // as a Convention's
+	Source      string           // the end of a key under setup.source
 }
 
 //go:embed *.html

@@ -226,6 +226,11 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "person", path: "/settings/people/" + b.lead},
 		{name: "badge", path: "/p/" + b.badge[1:], by: b.Station},
 		{name: "measuring", path: "/settings/measuring"},
+		{name: "conventions", path: "/settings/conventions", do: func(p *browser.Tab) {
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="seam"]').value = "5/8"`), chromedp.Click(chromedp.CSS(`button[value="try"]`)))
+			p.Wait(`document.querySelector('.tried table')`)
+			openAll(p)
+		}},
 		{name: "record", path: "/settings/record"},
 		{name: "enter", path: "/enter", by: "stranger"},
 		{name: "enter-device", path: "/enter/" + b.code, by: "stranger"},

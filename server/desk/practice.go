@@ -1,0 +1,233 @@
+package desk
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"strings"
+	"time"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup/sample"
+	"tablehand/server/store"
+)
+
+// Ways are what a shop has set of its conventions or tolerances, by name. One that is set back to the shipped value stays, without a
+// value, to say by whom.
+type Ways map[string]Way
+
+// Way is one that a shop has set.
+type Way struct {
+	Value any       `json:"value,omitempty"` // as an order file has it; nil: as shipped again
+	By    string    `json:"by"`
+	At    time.Time `json:"at"`
+	From  string    `json:"from"` // what was in force before, as the record has it, like To
+	To    string    `json:"to"`
+}
+
+// Practice is what the shop has of its own, in the form of an order file's conventions.
+func (w Ways) Practice() orderfile.Practice {
+	p := orderfile.Practice{}
+	for name, way := range w {
+		if way.Value != nil {
+			p[name] = way.Value
+		}
+	}
+	return p
+}
+
+// Practice returns the shop's conventions for orders in that unit which say nothing of their own.
+func (s *Settings) Practice(units measure.Unit) orderfile.Conventions {
+	return s.Conventions.Practice().Over(orderfile.DefaultConventions(units), units)
+}
+
+// Unit is the unit of the shop's own lengths.
+func (s *Settings) Unit() measure.Unit { return measure.Unit(s.Units) }
+
+// WayChange is a convention or tolerance that is set otherwise than it was: what was in force, and what is.
+type WayChange struct {
+	Name     string
+	From, To string // as an order file writes them, "" for none
+	way      any    // as Way.Value
+}
+
+// ChangeConventions works out what is otherwise once set is set: values by name as an order file has them, of which nil and "" are the
+// shipped ones. A bare length is in the shop's unit. The problems are all that is wrong, each where its name stands.
+func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.Problem) {
+	units, asked, back := s.Unit(), orderfile.Practice{}, map[string]bool{}
+	rows := orderfile.AllConventions()
+	var wrong []engine.Problem
+	known := map[string]bool{}
+	for _, r := range rows {
+		known[r.Key] = true
+	}
+	for name, value := range set {
+		text, isText := value.(string)
+		blank := value == nil || isText && strings.TrimSpace(text) == ""
+		switch {
+		case blank && known[name]:
+			back[name] = true
+		case name == "tolerances": // they have settings of their own
+			wrong = append(wrong, engine.Problem{Severity: engine.Error, Code: "unknown_key", Where: name, Args: map[string]any{"Key": name}})
+		default:
+			asked[name] = value
+		}
+	}
+	shipped, now := orderfile.DefaultConventions(units), s.Practice(units)
+	next, problems := asked.Read(shipped, units)
+	if problems = append(wrong, problems...); len(problems) > 0 {
+		return nil, problems
+	}
+	var changes []WayChange
+	for _, r := range rows {
+		if _, named := asked[r.Key]; !named && !back[r.Key] {
+			continue
+		}
+		c := WayChange{Name: r.Key, From: r.Text(&now, units), To: r.Text(&next, units)}
+		if c.To != r.Text(&shipped, units) {
+			c.way = c.To
+		}
+		if c.From != c.To {
+			changes = append(changes, c)
+		}
+	}
+	return changes, nil
+}
+
+// after returns the ways with changes made by somebody at some time.
+func (w Ways) after(changes []WayChange, by string, at time.Time) Ways {
+	next := maps.Clone(w)
+	if next == nil {
+		next = Ways{}
+	}
+	for _, c := range changes {
+		next[c.Name] = Way{Value: c.way, By: by, At: at, From: c.From, To: c.To}
+	}
+	return next
+}
+
+// SetConventions keeps what ChangeConventions works out; orders that are taken from now on go by it. Each change is noted in the record,
+// as the entry by has it. The error is problems where something in set is wrong, and nothing changes.
+func (d *Desk) SetConventions(ctx context.Context, by store.Entry, set map[string]any) error {
+	d.saving.Lock()
+	defer d.saving.Unlock()
+	shop := d.Shop()
+	changes, problems := shop.ChangeConventions(set)
+	if len(problems) > 0 {
+		return RefuseProblems(problems)
+	}
+	return d.keepWays(ctx, store.Conventions, shop.Conventions, changes, by)
+}
+
+func (d *Desk) keepWays(ctx context.Context, setting store.Setting, was Ways, changes []WayChange, by store.Entry) error {
+	if len(changes) == 0 {
+		return nil
+	}
+	text, err := json.Marshal(was.after(changes, by.Who, d.Clock().UTC().Truncate(time.Second)))
+	if err != nil {
+		return err
+	}
+	notes := make([]store.Entry, len(changes))
+	for i, c := range changes {
+		notes[i] = by
+		notes[i].What, notes[i].About = store.SettingChanged, fmt.Sprintf("%s: %s %s → %s", setting, c.Name, orNone(c.From), orNone(c.To))
+	}
+	if err := d.Store.SetNoting(ctx, map[store.Setting]string{setting: string(text)}, notes...); err != nil {
+		return err
+	}
+	return d.readSettings()
+}
+
+func orNone(text string) string {
+	if text == "" {
+		return "–"
+	}
+	return text
+}
+
+// waysOf reads what is kept of them, each within the practice that of makes of it. What this version doesn't know, or can't read, is
+// left out: work goes on as shipped.
+func waysOf(kept string, of func(name string, value any) orderfile.Practice) (Ways, error) {
+	if kept == "" {
+		return nil, nil
+	}
+	var ways Ways
+	if err := json.Unmarshal([]byte(kept), &ways); err != nil {
+		return nil, err
+	}
+	var wrong []error
+	for name, way := range ways {
+		p := orderfile.Practice{name: way.Value}
+		if of != nil {
+			p = of(name, way.Value)
+		}
+		if _, problems := p.Read(orderfile.DefaultConventions(measure.In), measure.In); len(problems) > 0 {
+			delete(ways, name)
+			wrong = append(wrong, fmt.Errorf("%s: %s", name, problems[0].Code))
+		}
+	}
+	return ways, errors.Join(wrong...)
+}
+
+// Tried is what conventions would do to the windows of a sample.
+type Tried struct {
+	Changes []TriedChange
+	Windows []TriedWindow
+}
+
+// TriedChange is a convention that would be set otherwise. Moves says that it moves something in one of the windows by itself.
+type TriedChange struct {
+	WayChange
+	Moves bool
+}
+
+// TriedWindow is a window of the sample before and after.
+type TriedWindow struct {
+	Before, After sample.Window
+	Changes       []sample.Change
+}
+
+// TryConventions works out what SetConventions would do, and keeps nothing. The error is as its.
+func (d *Desk) TryConventions(set map[string]any) (Tried, error) {
+	shop := d.Shop()
+	changes, problems := shop.ChangeConventions(set)
+	if len(problems) > 0 {
+		return Tried{}, RefuseProblems(problems)
+	}
+	before, err := sample.Of(shop.Unit(), shop.Practice)
+	if err != nil {
+		return Tried{}, err
+	}
+	var tried Tried
+	for _, c := range changes {
+		one, err := shop.trying(before, []WayChange{c})
+		if err != nil {
+			return Tried{}, err
+		}
+		moves := false
+		for _, w := range one {
+			moves = moves || len(w.Changes) > 0
+		}
+		tried.Changes = append(tried.Changes, TriedChange{c, moves})
+	}
+	tried.Windows, err = shop.trying(before, changes)
+	return tried, err
+}
+
+// trying works the sample out as it is once changes are made.
+func (s *Settings) trying(before []sample.Window, changes []WayChange) ([]TriedWindow, error) {
+	next := s.Conventions.after(changes, "", time.Time{}).Practice()
+	after, err := sample.Of(s.Unit(), func(u measure.Unit) orderfile.Conventions { return next.Over(orderfile.DefaultConventions(u), u) })
+	if err != nil {
+		return nil, err
+	}
+	windows := make([]TriedWindow, len(before))
+	for i := range before {
+		windows[i] = TriedWindow{before[i], after[i], sample.Compare(before[i].Work, after[i].Work)}
+	}
+	return windows, nil
+}

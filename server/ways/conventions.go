@@ -1,0 +1,200 @@
+package ways
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/server/desk"
+	"tablehand/server/store"
+	"tablehand/stations"
+	"tablehand/views"
+	"tablehand/views/page/ways"
+)
+
+// conventionsPage: GET /settings/conventions.
+func (w *Ways) conventionsPage(c *fiber.Ctx) error {
+	return w.Send(c, ways.Conventions{Frame: w.Frame(c), Groups: w.groups(c, nil, nil, nil), Answer: w.answerAfter(c)})
+}
+
+// setConventionsByForm: POST /settings/conventions: it shows what the conventions would do as they are typed; with do=save it keeps them.
+func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
+	typed, set, back := map[string]string{}, map[string]any{}, []string{}
+	for _, name := range c.Context().PostArgs().PeekMulti("as_shipped") {
+		back = append(back, string(name))
+	}
+	units := w.Desk.Shop().Unit()
+	for _, r := range orderfile.AllConventions() {
+		if !c.Context().PostArgs().Has(r.Key) {
+			continue
+		}
+		typed[r.Key] = c.FormValue(r.Key)
+		set[r.Key] = withUnit(w.Printer(c).Typed(strings.TrimSpace(typed[r.Key])), r.Unit(units))
+		if slices.Contains(back, r.Key) {
+			set[r.Key] = nil
+		}
+	}
+	tried, err := w.Desk.TryConventions(set)
+	if err == nil && c.FormValue("do") == "save" {
+		ctx, cancel := desk.Waiting()
+		defer cancel()
+		if err = w.Desk.SetConventions(ctx, w.Deed(c, store.SettingChanged, ""), set); err == nil {
+			return c.Redirect("/settings/conventions?did=settings", fiber.StatusSeeOther)
+		}
+	}
+	p := ways.Conventions{Frame: w.Frame(c)}
+	wrong, refused := map[string]string(nil), false
+	if err != nil {
+		if wrong, refused = w.wrong(c, err); !refused {
+			return err
+		}
+		c.Status(fiber.StatusUnprocessableEntity)
+	} else {
+		p.Tried = shown(tried, units)
+	}
+	p.Groups = w.groups(c, typed, back, wrong)
+	return w.Send(c, p)
+}
+
+// withUnit gives a bare number the unit that stands behind its field; "" for no length.
+func withUnit(text string, unit measure.Unit) string {
+	var e *measure.ParseError
+	if _, err := measure.Parse(text, ""); unit != "" && errors.As(err, &e) && e.Reason == measure.UnitMissing {
+		return text + " " + string(unit)
+	}
+	return text
+}
+
+// groups are the conventions as they are, or as they are typed.
+func (w *Ways) groups(c *fiber.Ctx, typed map[string]string, back []string, wrong map[string]string) []ways.Group {
+	shop := w.Desk.Shop()
+	units := shop.Unit()
+	now, shipped := shop.Practice(units), orderfile.DefaultConventions(units)
+	var groups []ways.Group
+	for _, name := range orderfile.ConventionGroups() {
+		g := ways.Group{Name: name}
+		for _, r := range orderfile.AllConventions() {
+			if r.Group != name {
+				continue
+			}
+			row := rowOf(r, units, r.Text(&now, units), r.Text(&shipped, units))
+			row.Typed = w.Printer(c).Decimal(row.Typed)
+			if text, ok := typed[r.Key]; ok {
+				row.Typed = text
+			}
+			row.AsShipped, row.Wrong = slices.Contains(back, r.Key), wrong[r.Key]
+			if way, set := shop.Conventions[r.Key]; set {
+				row.By, row.At, row.From = w.who(c, way.By), w.moment(way.At), valueOf(r, units, way.From)
+			}
+			g.Rows = append(g.Rows, row)
+		}
+		groups = append(groups, g)
+	}
+	return groups
+}
+
+func rowOf(r orderfile.Convention, units measure.Unit, now, shipped string) ways.Row {
+	row := ways.Row{Name: r.Key, Words: r.Words(), InForce: valueOf(r, units, now), Shipped: valueOf(r, units, shipped), Own: now != shipped,
+		Source: string(r.Sources.In(units)), Optional: r.Optional()}
+	if row.Words != nil {
+		row.Typed = now
+		return row
+	}
+	unit := r.Unit(units)
+	row.Typed, row.Unit = inField(now, unit), string(unit)
+	least, most, above := r.Limits(units)
+	if l, err := measure.Parse(most, ""); err != nil || l < plainly {
+		row.Least, row.Most, row.Above = valueOf(r, units, least).Text, valueOf(r, units, most).Text, above
+	}
+	if number, share := strings.CutSuffix(now, " %"); share {
+		row.Typed, row.Unit = number, "%"
+	}
+	return row
+}
+
+// plainly is the most that a page says of a length: beyond it nobody means it.
+const plainly = 30 * measure.Metre
+
+// valueOf is a convention's value as a person reads it: what is bought in yards or metres, what lies between the marks of a rule in decimals.
+func valueOf(r orderfile.Convention, units measure.Unit, text string) ways.Value {
+	const rule = 16
+	if l, err := measure.Parse(text, ""); err == nil {
+		unit := r.Unit(units)
+		text = l.In(unit)
+		if !unit.Metric() && !l.Mixed(unit, rule).Exact {
+			text = l.Number(unit, 3) + " " + string(unit)
+		}
+		if r.NoneAt0 && l == 0 {
+			text = ""
+		}
+	}
+	return ways.Value{Name: r.Key, Text: text, Word: r.Words() != nil}
+}
+
+// inField writes a length as it is typed: a fraction where a rule has its mark, else decimals.
+func inField(text string, unit measure.Unit) string {
+	l, err := measure.Parse(text, "")
+	if err != nil {
+		return text
+	}
+	const finest = 64 // the finest mark that a rule has
+	m := l.Mixed(unit, finest)
+	switch {
+	case unit.Metric() || !m.Exact:
+		return strings.TrimSuffix(l.In(unit), string(unit))
+	case m.Num == 0:
+		return measure.Count(int(m.Whole))
+	case m.Whole == 0:
+		return measure.Count(int(m.Num)) + "/" + measure.Count(int(m.Den))
+	}
+	return measure.Count(int(m.Whole)) + " " + measure.Count(int(m.Num)) + "/" + measure.Count(int(m.Den))
+}
+
+// who is a name of the record as a page has it.
+func (w *Ways) who(c *fiber.Ctx, name string) string {
+	if name == string(stations.Office) {
+		return w.Printer(c).T("devices.role.office")
+	}
+	return name
+}
+
+func (w *Ways) moment(at time.Time) views.Moment {
+	at = at.In(w.Desk.Shop().Zone)
+	return views.Moment{Date: at.Format(time.DateOnly), At: at}
+}
+
+// shown lays out what conventions would do.
+func shown(t desk.Tried, units measure.Unit) *ways.Tried {
+	rows := map[string]orderfile.Convention{}
+	for _, r := range orderfile.AllConventions() {
+		rows[r.Key] = r
+	}
+	p := &ways.Tried{}
+	for _, ch := range t.Changes {
+		p.Changes = append(p.Changes, ways.TriedChange{Name: ch.Name, From: valueOf(rows[ch.Name], units, ch.From), To: valueOf(rows[ch.Name], units, ch.To), Moves: ch.Moves})
+	}
+	for _, tried := range t.Windows {
+		win := ways.Window{Name: tried.After.Name}
+		for _, n := range tried.Changes {
+			number := ways.Number{Of: n.Of, Name: n.Name, Before: n.Before, After: n.After}
+			if ways.Foremost(n.Name) {
+				win.Changes = append(win.Changes, number)
+			} else {
+				win.More = append(win.More, number)
+			}
+		}
+		for _, problem := range tried.After.Work.Problems {
+			if problem.Severity == engine.Error {
+				win.Problems = append(win.Problems, problem)
+			}
+		}
+		p.Windows = append(p.Windows, win)
+	}
+	return p
+}

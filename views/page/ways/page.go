@@ -1,0 +1,106 @@
+// Package ways is the pages of a shop's own ways: the conventions that its orders are worked out by.
+package ways
+
+import (
+	"embed"
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/views"
+)
+
+// Conventions is the page of fields of the conventions, and of what they would do once they are set as they are typed.
+type Conventions struct {
+	views.Frame
+	Groups []Group
+	Tried  *Tried // nil: nobody has asked
+	Answer *views.Answer
+}
+
+// Wrong reports whether a field has something that doesn't do.
+func (p Conventions) Wrong() bool { return slices.ContainsFunc(p.Groups, Group.Wrong) }
+
+// Group is the conventions about one part of the work.
+type Group struct {
+	Name orderfile.Group
+	Rows []Row
+}
+
+// Wrong reports whether a field of the group has something that doesn't do.
+func (g Group) Wrong() bool {
+	return slices.ContainsFunc(g.Rows, func(r Row) bool { return r.Wrong != "" })
+}
+
+// Own lists the rows that aren't as shipped.
+func (g Group) Own() []Row {
+	return slices.DeleteFunc(slices.Clone(g.Rows), func(r Row) bool { return !r.Own })
+}
+
+// Row is a convention: its field, and what is known of its value.
+type Row struct {
+	Name      string
+	Typed     string   // what stands in the field
+	Unit      string   // behind the field: in, yd, %
+	Words     []string // that it may be; none of one that is no word
+	InForce   Value
+	Shipped   Value
+	Source    string // of the shipped value: the end of a key under setup.source
+	Own       bool   // it isn't as shipped
+	Least     string // in the field's unit, as Most; "" of a word
+	Most      string
+	Above     bool // the least isn't allowed itself
+	Optional  bool // it may be left empty
+	By        string
+	At        views.Moment // zero where nobody has set it
+	From      Value        // what it was before
+	AsShipped bool         // asked back
+	Wrong     string       // why what is typed doesn't do
+}
+
+// Value is what a convention is, as an order file has it; "" none.
+type Value struct {
+	Name, Text string
+	Word       bool
+}
+
+// Tried is what conventions would do to the windows of a sample.
+type Tried struct {
+	Changes []TriedChange
+	Windows []Window
+}
+
+// TriedChange is a convention that would be set otherwise.
+type TriedChange struct {
+	Name     string
+	From, To Value
+	Moves    bool // something of a window, by itself
+}
+
+// Window is a window of the sample, with what would be otherwise.
+type Window struct {
+	Name     string
+	Changes  []Number // the numbers that one looks at first
+	More     []Number
+	Problems []engine.Problem // errors, that leave it without numbers
+}
+
+// Number is one that would be otherwise.
+type Number struct {
+	Of, Name      string
+	Before, After measure.Quantity
+}
+
+// Foremost reports whether a number is one that one looks at first: how wide and how full, how it is cut, what is ordered.
+func Foremost(name string) bool {
+	return slices.Contains([]string{"finished_width", "flat_width", "pleats", "space", "take_up", "widths", "fullness", "cut_length", "lining_width", "hooks", "weights", "to_order", "cones"}, name)
+}
+
+//go:embed *.html
+var html embed.FS
+
+var conventions = views.Template{Name: "conventions", HTML: html, Files: []string{"conventions.html"}}
+
+// Template is how the page is written.
+func (Conventions) Template() *views.Template { return &conventions }
