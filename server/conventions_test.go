@@ -106,7 +106,7 @@ func TestEveryConventionIsOfLaterOrders(t *testing.T) {
 		for _, value := range otherValues(r) {
 			all[r.Key] = value
 			s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: fields{r.Key: value}, status: 200, has: map[string]string{fmt.Sprintf("rows.%d.name", i): r.Key}})
-			own := s.Desk.Shop().Conventions.Practice()
+			own := s.Desk.Shop().Conventions.Own()
 			if len(own) != 1 || own[r.Key] == nil {
 				t.Errorf("%s: %s sets %v", r.Key, value, own)
 			}
@@ -190,7 +190,7 @@ func TestConventionsOfAnotherVersion(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.anew(t)
-	if own := s.Desk.Shop().Conventions.Practice(); len(own) != 1 || own["seam"] != "0.625in" {
+	if own := s.Desk.Shop().Conventions.Own(); len(own) != 1 || own["seam"] != "0.625in" {
 		t.Errorf("%v", own)
 	}
 }
@@ -218,7 +218,7 @@ func TestConventionsPage(t *testing.T) {
 	if got := s.post(t, stations.Office, path, form, false); got.status != 303 {
 		t.Fatalf("%d %s", got.status, got.body)
 	}
-	if p := s.Desk.Shop().Conventions.Practice(); p["order_step"] != "9in" || p["shrink"] != "2.5 %" || len(p) != 5 {
+	if p := s.Desk.Shop().Conventions.Own(); p["order_step"] != "9in" || p["shrink"] != "2.5 %" || len(p) != 5 {
 		t.Errorf("saved as %v", p)
 	}
 	s.visit(t, stations.Office, path+"?did=settings", 200, "The settings are saved.", `name="seam" value="5/8"`, `name="order_step" value="1/4"`, `name="as_shipped" value="seam"`)
@@ -231,7 +231,7 @@ func TestConventionsPage(t *testing.T) {
 	if got := s.post(t, stations.Office, path, form, false); got.status != 303 {
 		t.Fatalf("%d %s", got.status, got.body)
 	}
-	if own := s.Desk.Shop().Conventions.Practice(); own["seam"] != nil || len(own) != 4 {
+	if own := s.Desk.Shop().Conventions.Own(); own["seam"] != nil || len(own) != 4 {
 		t.Errorf("back to shipped: %v", own)
 	}
 }

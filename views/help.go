@@ -38,7 +38,7 @@ func HelpGroups() []HelpGroup {
 			{"people", []string{"/settings/people", "/settings/people/:", "/settings/record"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings", "/settings/measuring"}},
-			{"conventions", []string{"/settings/conventions"}},
+			{"conventions", []string{"/settings/conventions", "/settings/tolerances"}},
 			{"check", []string{"/check", "/check/backup"}},
 		}},
 	}

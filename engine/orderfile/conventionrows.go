@@ -2,6 +2,7 @@ package orderfile
 
 import (
 	"slices"
+	"strings"
 
 	"tablehand/engine/measure"
 )
@@ -163,6 +164,11 @@ type ToleranceRow struct {
 	Key          string
 	Inch, Metric Tolerance
 	Sources      Sources
+}
+
+// Entry is the name of what is measured.
+func (r ToleranceRow) Entry() string {
+	return r.Key[strings.LastIndex(r.Key, ".")+1:]
 }
 
 func (r ToleranceRow) shipped(units measure.Unit) Tolerance {

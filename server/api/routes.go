@@ -57,6 +57,8 @@ func (a *API) Routes() []edge.Route {
 		// The shop's own ways
 		edge.Get("/api/conventions", edge.TheOffice, a.showConventions),
 		edge.Put("/api/conventions", edge.OnlyOffice, a.setConventions),
+		edge.Get("/api/tolerances", edge.TheOffice, a.showTolerances),
+		edge.Put("/api/tolerances", edge.OnlyOffice, a.setTolerances),
 		edge.Get("/api/measuring", edge.OnlyOffice, a.showMeasuring),
 		edge.Put("/api/measuring", edge.OnlyOffice, a.setMeasuring),
 

@@ -29,20 +29,29 @@ type Way struct {
 	To    string    `json:"to"`
 }
 
-// Practice is what the shop has of its own, in the form of an order file's conventions.
-func (w Ways) Practice() orderfile.Practice {
-	p := orderfile.Practice{}
+// Own is what the shop has otherwise than shipped, by name.
+func (w Ways) Own() map[string]any {
+	own := map[string]any{}
 	for name, way := range w {
 		if way.Value != nil {
-			p[name] = way.Value
+			own[name] = way.Value
 		}
+	}
+	return own
+}
+
+// practiceOf is a shop's own conventions and tolerances in the form of an order file's conventions.
+func practiceOf(conventions, tolerances Ways) orderfile.Practice {
+	p := orderfile.Practice(conventions.Own())
+	if own := tolerances.Own(); len(own) > 0 {
+		p["tolerances"] = own
 	}
 	return p
 }
 
 // Practice returns the shop's conventions for orders in that unit which say nothing of their own.
 func (s *Settings) Practice(units measure.Unit) orderfile.Conventions {
-	return s.Conventions.Practice().Over(orderfile.DefaultConventions(units), units)
+	return practiceOf(s.Conventions, s.Tolerances).Over(orderfile.DefaultConventions(units), units)
 }
 
 // Unit is the unit of the shop's own lengths.
@@ -98,6 +107,41 @@ func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.
 	return changes, nil
 }
 
+// ChangeTolerances works out what is otherwise once set is all that the shop has of its own: by name a length for both sides, or minus and
+// plus, of which one left out is as shipped. The problems are all that is wrong, each where it stands: "drop.plus".
+func (s *Settings) ChangeTolerances(set map[string]any) ([]WayChange, []engine.Problem) {
+	units := s.Unit()
+	shipped, now := orderfile.DefaultConventions(units), s.Practice(units)
+	next, problems := orderfile.Practice{"tolerances": set}.Read(shipped, units)
+	if len(problems) > 0 {
+		for i := range problems {
+			problems[i].Where = strings.TrimPrefix(problems[i].Where, "tolerances.")
+		}
+		return nil, problems
+	}
+	var changes []WayChange
+	for _, r := range orderfile.AllTolerances() {
+		was, is := now.Tolerances[r.Key], next.Tolerances[r.Key]
+		if was == is {
+			continue
+		}
+		c := WayChange{Name: r.Key, From: sides(was, units), To: sides(is, units)}
+		if is != shipped.Tolerances[r.Key] {
+			c.way = map[string]any{"minus": is.Minus.In(units), "plus": is.Plus.In(units)}
+		}
+		changes = append(changes, c)
+	}
+	return changes, nil
+}
+
+// sides writes a tolerance for the record.
+func sides(t orderfile.Tolerance, units measure.Unit) string {
+	if t.Minus == t.Plus {
+		return "±" + t.Plus.In(units)
+	}
+	return "−" + t.Minus.In(units) + " +" + t.Plus.In(units)
+}
+
 // after returns the ways with changes made by somebody at some time.
 func (w Ways) after(changes []WayChange, by string, at time.Time) Ways {
 	next := maps.Clone(w)
@@ -121,6 +165,18 @@ func (d *Desk) SetConventions(ctx context.Context, by store.Entry, set map[strin
 		return RefuseProblems(problems)
 	}
 	return d.keepWays(ctx, store.Conventions, shop.Conventions, changes, by)
+}
+
+// SetTolerances keeps what ChangeTolerances works out, as SetConventions does.
+func (d *Desk) SetTolerances(ctx context.Context, by store.Entry, set map[string]any) error {
+	d.saving.Lock()
+	defer d.saving.Unlock()
+	shop := d.Shop()
+	changes, problems := shop.ChangeTolerances(set)
+	if len(problems) > 0 {
+		return RefuseProblems(problems)
+	}
+	return d.keepWays(ctx, store.Tolerances, shop.Tolerances, changes, by)
 }
 
 func (d *Desk) keepWays(ctx context.Context, setting store.Setting, was Ways, changes []WayChange, by store.Entry) error {
@@ -149,8 +205,14 @@ func orNone(text string) string {
 	return text
 }
 
-// waysOf reads what is kept of them, each within the practice that of makes of it. What this version doesn't know, or can't read, is
-// left out: work goes on as shipped.
+// aConvention and aTolerance are practices of one.
+func aConvention(name string, value any) orderfile.Practice { return orderfile.Practice{name: value} }
+func aTolerance(name string, value any) orderfile.Practice {
+	return orderfile.Practice{"tolerances": map[string]any{name: value}}
+}
+
+// waysOf reads what is kept of them, each as the practice that of makes of it. What this version doesn't know, or can't read, is left
+// out: work goes on as shipped.
 func waysOf(kept string, of func(name string, value any) orderfile.Practice) (Ways, error) {
 	if kept == "" {
 		return nil, nil
@@ -161,11 +223,7 @@ func waysOf(kept string, of func(name string, value any) orderfile.Practice) (Wa
 	}
 	var wrong []error
 	for name, way := range ways {
-		p := orderfile.Practice{name: way.Value}
-		if of != nil {
-			p = of(name, way.Value)
-		}
-		if _, problems := p.Read(orderfile.DefaultConventions(measure.In), measure.In); len(problems) > 0 {
+		if _, problems := of(name, way.Value).Read(orderfile.DefaultConventions(measure.In), measure.In); len(problems) > 0 {
 			delete(ways, name)
 			wrong = append(wrong, fmt.Errorf("%s: %s", name, problems[0].Code))
 		}
@@ -220,7 +278,7 @@ func (d *Desk) TryConventions(set map[string]any) (Tried, error) {
 
 // trying works the sample out as it is once changes are made.
 func (s *Settings) trying(before []sample.Window, changes []WayChange) ([]TriedWindow, error) {
-	next := s.Conventions.after(changes, "", time.Time{}).Practice()
+	next := practiceOf(s.Conventions.after(changes, "", time.Time{}), s.Tolerances)
 	after, err := sample.Of(s.Unit(), func(u measure.Unit) orderfile.Conventions { return next.Over(orderfile.DefaultConventions(u), u) })
 	if err != nil {
 		return nil, err

@@ -37,6 +37,7 @@ type Settings struct {
 
 	Measuring   plan.Measuring // what orders that are released ask otherwise than always
 	Conventions Ways           // the shop's own, for orders that are taken
+	Tolerances  Ways           // likewise
 }
 
 // Yes is the value of a setting that is on.
@@ -66,7 +67,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.OrderForm: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.Tolerances: "", store.OrderForm: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -93,8 +94,11 @@ func (d *Desk) readSettings() error {
 		d.Log.Error("what is measured when can't be read; it is as shipped", "error", err)
 	}
 	n.Measuring = measuring
-	if n.Conventions, err = waysOf(kept[store.Conventions], nil); err != nil {
+	if n.Conventions, err = waysOf(kept[store.Conventions], aConvention); err != nil {
 		d.Log.Error("the shop's own conventions can't all be read; what can't is as shipped", "error", err)
+	}
+	if n.Tolerances, err = waysOf(kept[store.Tolerances], aTolerance); err != nil {
+		d.Log.Error("the shop's own tolerances can't all be read; what can't is as shipped", "error", err)
 	}
 	d.set.Store(n)
 	return nil

@@ -254,6 +254,7 @@ const (
 	Paper         Setting = "paper"          // that invoices are printed on: letter, a4
 	Measuring     Setting = "measuring"      // what the shop asks otherwise than shipped, as JSON
 	Conventions   Setting = "conventions"    // the shop's own, with who set them, as JSON
+	Tolerances    Setting = "tolerances"     // likewise
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
 
 	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole

@@ -25,10 +25,7 @@ func (w *Ways) conventionsPage(c *fiber.Ctx) error {
 
 // setConventionsByForm: POST /settings/conventions: it shows what the conventions would do as they are typed; with do=save it keeps them.
 func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
-	typed, set, back := map[string]string{}, map[string]any{}, []string{}
-	for _, name := range c.Context().PostArgs().PeekMulti("as_shipped") {
-		back = append(back, string(name))
-	}
+	typed, set, back := map[string]string{}, map[string]any{}, asShipped(c)
 	units := w.Desk.Shop().Unit()
 	for _, r := range orderfile.AllConventions() {
 		if !c.Context().PostArgs().Has(r.Key) {

@@ -1,4 +1,4 @@
-// Package ways answers people about the shop's own ways: the conventions that its orders are worked out by.
+// Package ways answers people about the shop's own ways: the conventions that its orders are worked out by, and how far measures may lie off.
 package ways
 
 import (
@@ -20,6 +20,8 @@ func (w *Ways) Routes() []edge.Route {
 	return []edge.Route{
 		edge.Get("/settings/conventions", edge.OnlyOffice, w.conventionsPage),
 		edge.Post("/settings/conventions", edge.OnlyOffice, w.setConventionsByForm),
+		edge.Get("/settings/tolerances", edge.OnlyOffice, w.tolerancesPage),
+		edge.Post("/settings/tolerances", edge.OnlyOffice, w.setTolerancesByForm),
 	}
 }
 
@@ -42,4 +44,12 @@ func (w *Ways) wrong(c *fiber.Ctx, err error) (sentences map[string]string, ok b
 		sentences[p.Where] = w.Printer(c).Problem(p)
 	}
 	return sentences, true
+}
+
+// asShipped are the rows of a form that are asked back.
+func asShipped(c *fiber.Ctx) (names []string) {
+	for _, name := range c.Context().PostArgs().PeekMulti("as_shipped") {
+		names = append(names, string(name))
+	}
+	return names
 }

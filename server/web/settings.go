@@ -9,8 +9,6 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
-	"tablehand/engine/measure"
-	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/store"
@@ -68,7 +66,6 @@ func (s *Site) settingsPage(c *fiber.Ctx) error {
 func (s *Site) showSettings(c *fiber.Ctx, form shop.Form, passphrase shop.PassphraseForm, answer *views.Answer) error {
 	passphrase.Fixed = s.Auth.Pass != ""
 	p := shop.SettingsPage{Frame: s.frame(c, s.Desk.Store.Floor()), Form: form, Passphrase: passphrase, Answer: answer}
-	p.Tolerances = toleranceRows(s.Desk.Shop().Units)
 	return s.send(c, p)
 }
 
@@ -235,20 +232,4 @@ func (s *Site) setMeasuringByForm(c *fiber.Ctx) error {
 		return err
 	}
 	return goOn(c, "/settings/measuring?did=settings")
-}
-
-// toleranceRows are the tolerances of orders in that unit which say nothing of their own.
-func toleranceRows(units string) (tolerances []shop.Tolerance) {
-	unit := measure.Unit(units)
-	shipped := orderfile.DefaultConventions(unit)
-	for _, r := range orderfile.AllTolerances() {
-		t := shipped.Tolerances[r.Key]
-		row := shop.Tolerance{Name: r.Key, Entry: r.Key, Minus: measure.OfLength(t.Minus, unit), Plus: measure.OfLength(t.Plus, unit), Source: string(r.Sources.In(unit))}
-		if station, entry, both := strings.Cut(r.Key, "."); both {
-			row.Station, row.Entry = plan.Station(station), entry
-		}
-		tolerances = append(tolerances, row)
-	}
-	slices.SortFunc(tolerances, func(a, b shop.Tolerance) int { return strings.Compare(a.Name, b.Name) })
-	return tolerances
 }

@@ -24,11 +24,10 @@ func TestEveryConventionHasItsWords(t *testing.T) {
 	for _, g := range orderfile.ConventionGroups() {
 		need("convention.group." + string(g))
 	}
-	for _, units := range []string{"in", "cm"} {
-		for _, r := range toleranceRows(units) {
-			need("entry." + r.Entry)
-			need("setup.source." + r.Source)
-		}
+	for _, r := range orderfile.AllTolerances() {
+		need("entry." + r.Entry())
+		need("setup.source." + string(r.Sources.Inch))
+		need("setup.source." + string(r.Sources.Metric))
 	}
 	for _, r := range orderfile.Choices() {
 		for _, word := range r.Words() {

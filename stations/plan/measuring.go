@@ -7,6 +7,8 @@ import (
 	"sync"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // Occasion says of which panels an entry or a check is asked.
@@ -78,6 +80,26 @@ var askings = sync.OnceValue(func() (rows []AskingRow) {
 	}
 	return rows
 })
+
+// HeldTo lists the stations where something is held to the tolerance of a name (orderfile.Tolerances), in the order of the work.
+func HeldTo(tolerance string) (at []Station) {
+	all := orderfile.DefaultConventions(measure.In).Tolerances
+	for _, s := range Stations() {
+		held := func(name string) bool {
+			own := string(s) + "." + name
+			if _, has := all[own]; has {
+				return own == tolerance
+			}
+			return name == tolerance
+		}
+		c := shipped().asked(s)
+		if slices.ContainsFunc(c.Enter, func(e entryRow) bool { return e.Kind == LengthEntry && held(e.Name) }) ||
+			slices.ContainsFunc(c.Pair, func(p pairRow) bool { return held(p.Name) }) {
+			at = append(at, s)
+		}
+	}
+	return at
+}
 
 // makes reports whether a route's panels can have a property: some come from one of its stations.
 func (w *route) makes(c condition) bool {

@@ -97,6 +97,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
 		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
 		"conventions": waysPage(),
+		"tolerances":  tolerancesPage(),
 		"record": record.Page{Frame: frame("/settings/record", stations.Office), Before: 7, Entries: []record.Entry{
 			{At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC), Who: "Ada Brook", What: "signed_in", Address: "192.168.1.31"}, {What: "sign_in_failed"}}},
 		"device-code":   devices.CodePage{Frame: frame("/settings/devices/D2", stations.Office), ID: "D2", Name: "Wall", Kind: "wall", Square: "<svg></svg>", Address: "http://shop.test/enter", Code: "7K3 M9Q 2T5"},
@@ -167,8 +168,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"help":             helpOf(v, ""),
 		"help-tape":        helpOf(v, "tape"),
 		"setup":            shop.SetupPage{Frame: frame("/setup", stations.Office), Form: shopForm()},
-		"settings": shop.SettingsPage{Frame: frame("/settings", stations.Office), Form: shopForm(), Passphrase: shop.PassphraseForm{WrongNow: "That isn't it."},
-			Tolerances: []shop.Tolerance{{Name: "drop", Entry: "drop", Station: plan.Tape, Minus: measure.Read("0.0625in"), Plus: measure.Read("0.0625in"), Source: "practice"}}},
+		"settings":         shop.SettingsPage{Frame: frame("/settings", stations.Office), Form: shopForm(), Passphrase: shop.PassphraseForm{WrongNow: "That isn't it."}},
 		"check": check.Page{Frame: frame("/check", stations.Office), Address: "http://shop.test", OnlyHere: true, Now: check.Moment{Date: today, Time: "10:00:00", Zone: "UTC"},
 			Backup: &check.Backup{When: check.Moment{Date: today, Time: "09:00:00"}, File: "shop.db", Old: true, Here: true},
 			Copy:   &views.SecondPlace{Folder: "/media/copies", Never: true, Why: "full", SameDisk: true},
@@ -457,4 +457,19 @@ func waysPage() ways.Conventions {
 	}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Name: "seam", From: length("0.5in"), To: length("0.625in"), Moves: true}, {Name: "surplus", From: word("trim"), To: word("keep")}},
 		Windows: []ways.Window{{Name: "tape", Changes: []ways.Number{{Of: "panel", Name: "widths", Before: measure.Read("2.5"), After: measure.Read("3")}, {Of: "lining", Name: "to_order", After: measure.Read("13.875yd")}},
 			More: []ways.Number{{Of: "panel", Name: "seams", Before: measure.Read("21.375in 74.375in"), After: measure.Read("22in")}}}, {Name: "single"}}}}
+}
+
+// tolerancesPage has a measure with two sides, of which one doesn't do, and one with none.
+func tolerancesPage() ways.Tolerances {
+	half, quarter := measure.Read("0.5in"), measure.Read("0.25in")
+	return ways.Tolerances{Frame: frame("/settings/tolerances", stations.Office), Stations: []ways.Measured{
+		{Stations: []plan.Station{plan.Pleating, plan.Packing}, Rows: []ways.Tolerance{{Name: "finished_width", Entry: "finished_width", InForce: ways.Sides{Minus: quarter, Plus: half},
+			Shipped: ways.Sides{Minus: quarter, Plus: quarter}, Source: "ufgs", Own: true, By: "Ada Brook", From: "±0.25in", To: "−0.25in +0.5in",
+			At: views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}, Fields: []ways.Side{
+				{Name: "finished_width-minus", About: "finished_width-about", Side: "minus", Typed: "1/4", Unit: "in"},
+				{Name: "finished_width-plus", About: "finished_width-about", Side: "plus", Typed: "x", Unit: "in", Wrong: "x is no length."}}}}},
+		{Stations: []plan.Station{plan.Packing}, Rows: []ways.Tolerance{{Name: "packing.pair_width", Entry: "pair_width", InForce: ways.Sides{Minus: quarter, Plus: quarter},
+			Shipped: ways.Sides{Minus: quarter, Plus: quarter}, Source: "practice", Fields: []ways.Side{
+				{Name: "packing.pair_width-both", About: "packing.pair_width-about", Side: "both", Typed: "1/8", Unit: "in"}}}}},
+	}}
 }

@@ -4,8 +4,6 @@ package shop
 import (
 	"embed"
 
-	"tablehand/engine/measure"
-	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 )
@@ -54,12 +52,11 @@ type SetupPage struct {
 	PassphraseFixed bool // the environment sets it
 }
 
-// SettingsPage changes what was set, and shows the tolerances.
+// SettingsPage changes what was set.
 type SettingsPage struct {
 	views.Frame
 	Form       Form
 	Passphrase PassphraseForm
-	Tolerances []Tolerance
 	Answer     *views.Answer
 }
 
@@ -68,14 +65,6 @@ type PassphraseForm struct {
 	Fixed     bool   // the environment sets it
 	WrongNow  string // the sentence that says why the present one doesn't do
 	WrongNext string
-}
-
-// Tolerance is how far a measured value may lie off.
-type Tolerance struct {
-	Name, Entry string           // as the order file writes it; what is entered
-	Station     plan.Station     // "" where the entry is measured at one station only
-	Minus, Plus measure.Quantity // under and over the target
-	Source      string           // the end of a key under setup.source
 }
 
 //go:embed *.html

@@ -1,4 +1,4 @@
-// Package ways is the pages of a shop's own ways: the conventions that its orders are worked out by.
+// Package ways is the pages of a shop's own ways: the conventions that its orders are worked out by, and how far measures may lie off.
 package ways
 
 import (

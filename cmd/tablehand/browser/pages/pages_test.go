@@ -209,7 +209,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`document.querySelector('.source li.wrong')`)
 		}},
 		{name: "setup", path: "/setup"},
-		{name: "settings", path: "/settings", do: openAll},
+		{name: "settings", path: "/settings"},
 		{name: "settings-refused", path: "/settings", do: func(p *browser.Tab) {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="zone"]').value = "Moon/Tycho"`))
 			p.Do(chromedp.Click(chromedp.CSS(`form[action="/settings"] .main-action`)))
@@ -226,6 +226,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "person", path: "/settings/people/" + b.lead},
 		{name: "badge", path: "/p/" + b.badge[1:], by: b.Station},
 		{name: "measuring", path: "/settings/measuring"},
+		{name: "tolerances", path: "/settings/tolerances", do: openAll},
 		{name: "conventions", path: "/settings/conventions", do: func(p *browser.Tab) {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="seam"]').value = "5/8"`), chromedp.Click(chromedp.CSS(`button[value="try"]`)))
 			p.Wait(`document.querySelector('.tried table')`)
