@@ -7,6 +7,7 @@ import (
 	"crypto/rand"
 	"crypto/sha256"
 	"crypto/subtle"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"strings"
@@ -160,6 +161,24 @@ func (k *Keeper) Token(ctx context.Context, secret string) (stations.Actor, erro
 		return stations.Actor{}, err
 	}
 	return t.Actor(), nil
+}
+
+// NewCalendar makes the secret by which a calendar reads the due dates, and ends the one before.
+func (k *Keeper) NewCalendar(ctx context.Context) (secret string, err error) {
+	secret = strings.ToLower(rand.Text())
+	return secret, k.access.Set(ctx, store.Calendar, hex.EncodeToString(hashSecret(secret)))
+}
+
+// IsCalendar reports whether a secret is the one by which calendars read now.
+func (k *Keeper) IsCalendar(ctx context.Context, secret string) (bool, error) {
+	kept, err := k.access.Setting(ctx, store.Calendar)
+	return kept != "" && subtle.ConstantTimeCompare([]byte(kept), []byte(hex.EncodeToString(hashSecret(secret)))) == 1, err
+}
+
+// HasCalendar reports whether there is a secret by which calendars read.
+func (k *Keeper) HasCalendar(ctx context.Context) (bool, error) {
+	kept, err := k.access.Setting(ctx, store.Calendar)
+	return kept != "", err
 }
 
 // hashSecret hashes a secret of ours, which is random and long: no salt or slow hash is needed.

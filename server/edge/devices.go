@@ -146,6 +146,18 @@ func DeviceAsked(d store.Device) (store.Device, error) {
 	return d, nil
 }
 
+// NewCalendar makes a new address by which calendars read the due dates, and ends the one before.
+func (e *Edge) NewCalendar(c *fiber.Ctx) (address string, err error) {
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	secret, err := e.Auth.NewCalendar(ctx)
+	if err != nil {
+		return "", err
+	}
+	e.Note(c, store.SettingChanged, string(store.Calendar))
+	return e.Desk.Shop().Address + "/calendar/" + secret + ".ics", nil
+}
+
 // ShutOut ends a device, at once.
 func (e *Edge) ShutOut(c *fiber.Ctx, id string) error {
 	ctx, cancel := desk.Waiting()

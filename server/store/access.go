@@ -252,6 +252,7 @@ const (
 	Units         Setting = "units"          // of new orders: in, cm, mm
 	OrderForm     Setting = "order_form"     // how new orders are numbered: HAL-{n:3}
 	Paper         Setting = "paper"          // that invoices are printed on: letter, a4
+	Calendar      Setting = "calendar"       // the hash of the secret in its address, in hex
 	Measuring     Setting = "measuring"      // what the shop asks otherwise than shipped, as JSON
 	Conventions   Setting = "conventions"    // the shop's own, with who set them, as JSON
 	Tolerances    Setting = "tolerances"     // likewise
