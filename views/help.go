@@ -16,6 +16,7 @@ func HelpGroups() []HelpGroup {
 			{"station", []string{"/station/:"}},
 			{"ticket", []string{"/t", "/t/:", "/p/:"}},
 			{"board", []string{"/board"}},
+			{"count", []string{"/count", "/count/:"}},
 			{"screen", []string{"/screen"}},
 			{"offline", nil},
 			{"trouble", nil},
@@ -35,6 +36,7 @@ func HelpGroups() []HelpGroup {
 		{"shop", []HelpEntry{
 			{"sign-in", []string{"/sign-in", "/hello", "/trust", "/enter", "/enter/:"}},
 			{"devices", []string{"/settings/devices", "/settings/devices/:"}},
+			{"calendar", []string{"/settings/calendar"}},
 			{"people", []string{"/settings/people", "/settings/people/:", "/settings/record"}},
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings", "/settings/measuring"}},

@@ -35,6 +35,8 @@ func (g *Gate) Routes() []edge.Route {
 		edge.Post("/settings/people/:person/set-aside", edge.OnlyOffice, g.setAsideByForm),
 		edge.Post("/settings/people/:person/back", edge.OnlyOffice, g.backByForm),
 		edge.Post("/settings/people/:person/sign-out", edge.OnlyOffice, g.endSignInByForm),
+		edge.Get("/settings/calendar", edge.OnlyOffice, g.calendarPage),
+		edge.Post("/settings/calendar", edge.OnlyOffice, g.makeCalendarByForm),
 		edge.Get("/settings/record", edge.OnlyOffice, g.recordPage),
 		edge.Get("/p/:code", edge.AtTheBench, g.badgePage),
 		edge.Post("/person", edge.AtTheBench, g.chooseByForm),

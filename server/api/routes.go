@@ -51,6 +51,10 @@ func (a *API) Routes() []edge.Route {
 		edge.Post("/api/pictures", edge.AtTheBench, a.addPicture),
 		edge.Post("/api/pictures/read", edge.AtTheBench, a.readPicture),
 		edge.Get("/api/pictures/:picture", edge.ToRead, a.showPicture),
+		edge.Post("/api/floor_counts", edge.AtTheBench, a.beginCount),
+		edge.Get("/api/floor_counts/:count", edge.AtTheBench, a.showCount),
+		edge.Post("/api/floor_counts/:count/seen", edge.AtTheBench, a.countSeen),
+		edge.Post("/api/floor_counts/:count/end", edge.AtTheBench, a.endCount),
 		edge.Get("/api/board", edge.EveryRole, a.showBoard),
 		{Method: "GET", Path: "/api/events", Who: edge.EveryRole, Handle: a.streamEvents, Endless: true},
 
@@ -61,6 +65,9 @@ func (a *API) Routes() []edge.Route {
 		edge.Put("/api/tolerances", edge.OnlyOffice, a.setTolerances),
 		edge.Get("/api/measuring", edge.OnlyOffice, a.showMeasuring),
 		edge.Put("/api/measuring", edge.OnlyOffice, a.setMeasuring),
+
+		edge.Post("/api/calendar", edge.OnlyOffice, a.makeCalendar),
+		edge.Get("/calendar/:secret.ics", edge.Open, a.sendCalendar), // its address is the key
 
 		// Money
 		edge.Get("/api/ready", edge.TheBooks, a.showReady),

@@ -18,7 +18,9 @@ import (
 	"tablehand/views/page/backup"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
+	"tablehand/views/page/calendar"
 	"tablehand/views/page/check"
+	"tablehand/views/page/counting"
 	"tablehand/views/page/devices"
 	"tablehand/views/page/elevation"
 	"tablehand/views/page/enter"
@@ -94,10 +96,16 @@ func samples(v *views.Views) map[string]views.Page {
 			SignIns: []people.SignIn{{ID: "S1", Since: views.Moment{Date: today, At: time.Date(2026, 12, 16, 8, 0, 0, 0, time.UTC)}, Until: views.Moment{Date: today, At: time.Date(2026, 12, 16, 20, 0, 0, 0, time.UTC)}}}},
 		"person-aside": people.PersonPage{Frame: frame("/settings/people/P2", stations.Office), Form: people.Form{Name: "Ben Tide", Floor: "hand", SignIn: "none"},
 			Person: people.Person{ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}},
-		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
-		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
-		"conventions": waysPage(),
-		"tolerances":  tolerancesPage(),
+		"badge":          people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
+		"measuring":      measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
+		"conventions":    waysPage(),
+		"tolerances":     tolerancesPage(),
+		"calendar":       calendar.Page{Frame: frame("/settings/calendar", stations.Office), There: true, Address: "https://shop.test/calendar/abc.ics"},
+		"calendar-none":  calendar.Page{Frame: frame("/settings/calendar", stations.Office)},
+		"counting-start": counting.StartPage{Frame: frame("/count", stations.Bench), Stations: plan.Stations()[:2], Open: []counting.Open{{ID: "c1", Station: plan.Fold, Who: "Ada Brook"}}},
+		"counting":       counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Expected: 3, There: 1, Seen: []counting.Seen{{Piece: work, Here: true}, {Piece: back}}},
+		"counting-ended": counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Ended: true, Expected: 3, There: 1, Missing: []views.Piece{work}, Astray: []views.Piece{back}},
+		"counting-right": counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Ended: true},
 		"record": record.Page{Frame: frame("/settings/record", stations.Office), Before: 7, Entries: []record.Entry{
 			{At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC), Who: "Ada Brook", What: "signed_in", Address: "192.168.1.31"}, {What: "sign_in_failed"}}},
 		"device-code":   devices.CodePage{Frame: frame("/settings/devices/D2", stations.Office), ID: "D2", Name: "Wall", Kind: "wall", Square: "<svg></svg>", Address: "http://shop.test/enter", Code: "7K3 M9Q 2T5"},

@@ -42,6 +42,7 @@ type busyShop struct {
 	table                          table
 	awaited, code                  string // a device that may enter, and by what
 	lead, badge                    string // a lead, and their badge
+	count                          string // a count of a station that has ended, with a ticket astray
 }
 
 // fillShop makes the busy shop of an empty one.
@@ -108,6 +109,9 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	b.startAt(t, b.apart.Panels[1].Ticket, "packing")
 	b.ends(t)
 	b.table = b.cuts(t)
+	b.count = office("POST /api/floor_counts", shoptest.Fields{"station": "fold"}, 201).At("count")
+	office("POST /api/floor_counts/"+b.count+"/seen", shoptest.Fields{"ticket": b.revised.Panels[0].Ticket}, 200)
+	office("POST /api/floor_counts/"+b.count+"/end", shoptest.Fields{}, 200)
 	return b
 }
 
@@ -233,6 +237,12 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			openAll(p)
 		}},
 		{name: "record", path: "/settings/record"},
+		{name: "calendar", path: "/settings/calendar", do: func(p *browser.Tab) {
+			p.Do(chromedp.Click(chromedp.CSS(`form[action="/settings/calendar"] button`)))
+			p.Wait(`document.querySelector('#address')`)
+		}},
+		{name: "count", path: "/count", by: b.Station},
+		{name: "count-ended", path: "/count/" + b.count, by: b.Station},
 		{name: "enter", path: "/enter", by: "stranger"},
 		{name: "enter-device", path: "/enter/" + b.code, by: "stranger"},
 		{name: "enter-unknown", path: "/enter/000000000", by: "stranger"},
