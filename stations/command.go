@@ -91,8 +91,10 @@ func (c Scan) NeedsSheet(f *Floor) bool {
 // plans its tickets from. Nobody may change the work-up afterwards.
 type Sheet struct {
 	Work   *workup.Workup
-	Digest string           // of the file
-	Codes  func() plan.Code // a new one each call
+	Digest string // of the file
+	// Revision is the order's as it was worked out: its conventions can be others since. 0 where nobody can have changed them.
+	Revision int
+	Codes    func() plan.Code // a new one each call
 }
 
 // TakeOrder stores an order whose file has no error.
@@ -115,6 +117,7 @@ type ReleaseOrder struct {
 	Order       string
 	Tickets     []plan.Ticket
 	Digest      string // of the file that they were planned from; "" where nobody can have revised it meanwhile
+	Revision    int    // as of Sheet
 	FabricShort bool   // the cloth on hand is short, LotsMixed: suffices only from several lots
 	LotsMixed   bool
 	Bolts       []plan.NamedBolt
@@ -133,6 +136,7 @@ type ReviseOrder struct {
 	From     int   // the revision that the new file was made from; 0: whichever there is
 	Override bool  // pass over cloth that is short or of mixed lots for what is still to be cut
 	Reason   string
+	Practice orderfile.Practice // what the order is worked up with from then on, and the sheet is; nil: what it was
 }
 
 // CancelOrder takes an order off the floor before any cut.
@@ -208,6 +212,7 @@ type Wish struct {
 	Prices   *billing.PriceList `json:",omitempty"`
 	Override bool               `json:",omitempty"`
 	Reason   string             `json:",omitempty"`
+	Practice bool               `json:",omitempty"` // the order is brought up to the shop's
 }
 
 // KeyOf returns the device that sent a command, the key that it gave it, "" for none, and what was asked with it.
@@ -222,7 +227,7 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 	case ReleaseOrder:
 		return c.Actor.Device, c.Key, Wish{Action: Release, Order: c.Order, Override: c.Override, Reason: c.Reason}
 	case ReviseOrder:
-		return c.Actor.Device, c.Key, Wish{Action: Revise, Order: c.Order, Digest: c.Sheet.Digest, From: c.From, Override: c.Override, Reason: c.Reason}
+		return c.Actor.Device, c.Key, Wish{Action: Revise, Order: c.Order, Digest: c.Sheet.Digest, From: c.From, Override: c.Override, Reason: c.Reason, Practice: c.Practice != nil}
 	case CancelOrder:
 		return c.Actor.Device, c.Key, Wish{Action: Cancel, Order: c.Order, Reason: c.Reason}
 	case CloseOrder:

@@ -67,7 +67,7 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	case order.State != OrderTaken:
 		return refuse("already_released", "order", "Order", c.Order)
 	}
-	if c.Digest != "" && c.Digest != order.Digest {
+	if c.Digest != "" && c.Digest != order.Digest || order.broughtUp(c.Revision) {
 		return refuse("busy", "") // revised while its tickets were planned
 	}
 	if blank(order.Customer) {

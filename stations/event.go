@@ -126,7 +126,7 @@ type TakenOrder struct {
 	Due      string   `json:"due,omitempty"`
 	Digest   string   `json:"digest"`
 	Fabrics  []string `json:"fabrics,omitempty"`
-	// Practice is what the order is worked up with whenever it is, as orderfile.ToKeep gives it.
+	// Practice is what the order is worked up with, until a revision brings it up to the shop's, as orderfile.ToKeep gives it.
 	Practice orderfile.Practice `json:"practice,omitempty"`
 	Bolts    []plan.NamedBolt   `json:"bolts,omitempty"`
 }
@@ -144,6 +144,8 @@ type Revised struct {
 	Short []string         `json:"short,omitempty"`
 	Mixed []string         `json:"mixed,omitempty"`
 	Bolts []plan.NamedBolt `json:"bolts,omitempty"`
+	// Practice is what the order is worked up with from then on, in the form of TakenOrder's; nil: what it was before.
+	Practice orderfile.Practice `json:"practice,omitzero"`
 }
 
 // Changed is a ticket whose numbers a revision changes. Values are names of the work-up or of the order file:

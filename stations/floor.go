@@ -146,9 +146,32 @@ type Order struct {
 	Taken    time.Time
 	Bolts    []plan.NamedBolt   // of its newest file; none of an order that was taken before they were kept
 	Apart    []string           // orders whose bolts of the same names are others
-	Practice orderfile.Practice // what it was worked up with, and is ever again; a revision keeps it
+	Practice orderfile.Practice // what it is worked up with; a revision keeps it, unless it brings it up to the shop's
+	Former   []FormerPractice   // what it was worked up with before, oldest first
 	Asked    plan.Measuring     // what its tickets ask otherwise than always, as of its release
 	Tickets  []*Ticket          // cutting tickets first, then panels in file order
+}
+
+// FormerPractice is what an order was worked up with until a revision, the last that it holds for.
+type FormerPractice struct {
+	Until    int
+	Practice orderfile.Practice
+}
+
+// PracticeAt returns what the order's file of a revision was worked up with.
+func (o *Order) PracticeAt(revision int) orderfile.Practice {
+	for _, f := range o.Former {
+		if revision <= f.Until {
+			return f.Practice
+		}
+	}
+	return o.Practice
+}
+
+// broughtUp reports whether the order has got another practice since a revision; 0 is none that anybody looked at.
+func (o *Order) broughtUp(since int) bool {
+	n := len(o.Former)
+	return since > 0 && n > 0 && since <= o.Former[n-1].Until
 }
 
 // Late reports whether the order is due before today (YYYY-MM-DD in the shop's zone) and not finished.

@@ -21,7 +21,7 @@ func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
 		return r
 	}
 	order := o.order(t.Order)
-	if c.Sheet == nil || c.Sheet.Digest != order.Digest {
+	if !o.hasSheet(t, c) {
 		return refuse("busy", "") // the order was revised while its cloth was looked for
 	}
 	again := o.plannedAgain(t, c.Sheet)

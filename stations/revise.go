@@ -1,6 +1,8 @@
 package stations
 
 import (
+	"slices"
+
 	"tablehand/stations/plan"
 	"tablehand/stations/revision"
 )
@@ -30,7 +32,8 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	}
 	file := c.Sheet.Work.Order
 	e.Actor, e.Order = c.Actor, c.Order
-	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest, Bolts: plan.NamedBolts(c.Sheet.Work)}
+	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest, Bolts: plan.NamedBolts(c.Sheet.Work),
+		Practice: c.Practice}
 	if order.State == OrderTaken {
 		return nil
 	}
@@ -72,6 +75,8 @@ func (o *Overlay) notRevisable(order *Order, c ReviseOrder) *Refusal {
 		return customerMissing(c.Order)
 	case c.From != 0 && c.From != order.Revision:
 		return refuse("revised_meanwhile", "", "Order", c.Order, "Revision", order.Revision)
+	case order.broughtUp(c.Sheet.Revision):
+		return refuse("busy", "") // the new file was worked out by what the order was worked up with before
 	}
 	for _, t := range order.Tickets {
 		if t.Invoice != "" && order.Customer != c.Sheet.Work.Order.Customer {
@@ -216,6 +221,10 @@ func (r *revising) pair() {
 func (o *Overlay) applyRevise(e Event) {
 	order := o.ownOrder(e.Order)
 	rev := e.Revised
+	if rev.Practice != nil {
+		order.Former = append(slices.Clone(order.Former), FormerPractice{order.Revision, order.Practice})
+		order.Practice = rev.Practice
+	}
 	order.Revision, order.Digest, order.Bolts = rev.Revision, rev.Digest, rev.Bolts
 	order.Apart = union(order.Apart, e.Apart)
 	words := order.Customer != rev.Customer || order.Due != rev.Due

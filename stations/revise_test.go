@@ -371,3 +371,28 @@ func (s *shop) finishStarted(code plan.Code) plan.Code {
 	}
 	return code
 }
+
+// TestBroughtUpMeanwhile: what was planned or worked out by an order's former practice comes too late once the order has another, though its
+// file is the same; an older file of it goes by the former one.
+func TestBroughtUpMeanwhile(t *testing.T) {
+	s := newShop(t)
+	w := revisedOrder(t)
+	first, second := orderfile.Practice{"seam": "0.625in"}, orderfile.Practice{}
+	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "X", Digest: "d", Practice: first})
+	sheet := Sheet{Work: w, Digest: "d", Codes: s.code, Revision: 1}
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet})
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet, Practice: second})
+	o := s.floor.Order("ORDER")
+	if o.Revision != 3 || len(o.Practice) != 0 || o.Practice == nil || len(o.PracticeAt(1)) != 1 || len(o.PracticeAt(2)) != 1 || len(o.PracticeAt(3)) != 0 {
+		t.Errorf("revision %d by %v, before by %v, %v", o.Revision, o.Practice, o.PracticeAt(1), o.PracticeAt(2))
+	}
+	late := ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Digest: "d", Revision: 2}
+	s.refused("busy", late)
+	sheet.Revision = 2
+	s.refused("busy", ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet})
+	late.Revision = 3
+	s.do(late)
+	sheet.Revision = 3
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet})
+	s.foldsAlike()
+}

@@ -53,9 +53,10 @@ func (o *Overlay) notAtTable(t *Ticket, c Scan) *Refusal {
 	return nil
 }
 
-// hasSheet reports whether a command has the order's newest file.
+// hasSheet reports whether a command has the order's newest file, worked out as the order is.
 func (o *Overlay) hasSheet(t *Ticket, c Scan) bool {
-	return c.Sheet != nil && c.Sheet.Digest == o.order(t.Order).Digest
+	order := o.order(t.Order)
+	return c.Sheet != nil && c.Sheet.Digest == order.Digest && !order.broughtUp(c.Sheet.Revision)
 }
 
 // cutAsked returns the cut that a command names.

@@ -26,7 +26,7 @@ func HelpGroups() []HelpGroup {
 			{"orders", []string{"/orders"}},
 			{"taking", []string{"/taking"}},
 			{"order", []string{"/orders/:", "/orders/:/print", "/orders/:/like", "/orders/:/release", "/orders/:/cancel", "/orders/:/close"}},
-			{"revision", []string{"/orders/:/edit", "/orders/:/revise"}},
+			{"revision", []string{"/orders/:/edit", "/orders/:/revise", "/orders/:/bring-up"}},
 			{"rules", []string{"/orders/:/rules"}},
 			{"room", []string{"/orders/:/room"}},
 			{"paper", nil},

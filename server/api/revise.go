@@ -50,6 +50,47 @@ func (a *API) reviseOrder(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
+	return c.JSON(a.revisedDocOf(c, got))
+}
+
+// broughtUpDoc answers a revision to the shop's conventions of today: those that the order was worked up with otherwise, too.
+type broughtUpDoc struct {
+	revisedDoc
+	Conventions []wayDoc `json:"conventions"`
+}
+
+// wayDoc is a convention, or a tolerance as "tolerances.NAME", before and after.
+type wayDoc struct {
+	Name string `json:"name"`
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+// bringUpOrder: POST /api/orders/{order}/bring_up; the order's own file under the shop's conventions of today, with what revisingAsked reads.
+func (a *API) bringUpOrder(c *fiber.Ctx) error {
+	how, err := revisingAsked(c)
+	if err != nil {
+		return err
+	}
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	got, behind, err := a.Desk.BringUp(ctx, actor, o, how)
+	if err != nil {
+		return err
+	}
+	doc := broughtUpDoc{a.revisedDocOf(c, got), []wayDoc{}}
+	for _, b := range behind {
+		doc.Conventions = append(doc.Conventions, wayDoc{b.Name, b.From, b.To})
+	}
+	return c.JSON(doc)
+}
+
+func (a *API) revisedDocOf(c *fiber.Ctx, got desk.Revised) revisedDoc {
 	doc := revisedDoc{
 		Order: got.Order, Revision: got.Revision, Changed: []changedDoc{}, Dropped: got.Dropped, Short: got.Short, Mixed: got.Mixed, Shared: got.Shared,
 		Problems: a.ProblemDocs(c, got.Problems),
@@ -63,7 +104,7 @@ func (a *API) reviseOrder(c *fiber.Ctx) error {
 	for i := range got.Added {
 		doc.Added = append(doc.Added, got.Added[i].Code)
 	}
-	return c.JSON(doc)
+	return doc
 }
 
 // revisingAsked reads how a revision is to be taken from the address.

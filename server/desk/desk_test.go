@@ -56,12 +56,12 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 	newest, _ := worked(orderfile.ParseUnder([]byte(changed), orderfile.DefaultConventions))
 	was := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L", Drawn: &plan.Origin{Revision: 1}}
 	is := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L"}
-	o := &stations.Order{ID: "SMI-2", Digest: "of the newest", Tickets: []*stations.Ticket{{Spec: was}, {Spec: is}}}
+	o := &stations.Order{ID: "SMI-2", Revision: 2, Digest: "of the newest", Tickets: []*stations.Ticket{{Spec: was}, {Spec: is}}}
 	onPaper, err := d.drawn(t.Context(), o, newest)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d.worked.Put(o.Digest, newest)
+	d.worked.Put(revisionOf(o.ID, o.Revision), newest)
 	for spec, want := range map[*plan.Ticket]string{was: "95.5in", is: "90in"} {
 		if got := onPaper(spec).FinishedLength.In(measure.In); got != want {
 			t.Errorf("drawn on paper with a length of %s, want %s", got, want)

@@ -172,9 +172,9 @@ func (d *Desk) Release(ctx context.Context, actor stations.Actor, key, order str
 // planRelease plans the release of an order's newest file, and names that file: one that comes meanwhile isn't released by the
 // numbers of the one before.
 func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseOrder, error) {
-	digest := ""
+	digest, revision := "", 0
 	if o := d.Store.Floor().Order(order); o != nil {
-		digest = o.Digest
+		digest, revision = o.Digest, o.Revision
 	}
 	source, err := d.Store.OrderSource(ctx, order)
 	if err != nil {
@@ -188,7 +188,7 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
 	cmd, err := releaseOf(w, newCodes(d.Store.Floor()))
-	cmd.Order, cmd.Digest, cmd.Measuring = order, digest, d.Shop().Measuring
+	cmd.Order, cmd.Digest, cmd.Revision, cmd.Measuring = order, digest, revision, d.Shop().Measuring
 	return cmd, err
 }
 
@@ -211,6 +211,7 @@ func releaseOf(w *workup.Workup, codes func() plan.Code) (stations.ReleaseOrder,
 // Revising says how a new file is to be taken.
 type Revising struct {
 	DryRun   bool   // say what would change, and change nothing
+	Today    bool   // work it up with the shop's conventions of today from then on
 	From     int    // the revision that the file was made from; 0: whichever there is
 	Override bool   // pass over cloth that is short or of mixed lots, for a reason that is kept
 	Reason   string // why
@@ -238,7 +239,14 @@ type Revised struct {
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
 // off, fabric_short, lots_mixed or bolt_shared.
 func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
-	w, problems, err := d.WorkOut(source, d.PracticeOf(order))
+	under, revision := d.PracticeOf(order), 0
+	if o := d.Store.Floor().Order(order); o != nil {
+		revision = o.Revision
+	}
+	if how.Today {
+		under = d.Shop().Practice
+	}
+	w, problems, err := d.WorkOut(source, under)
 	if err != nil {
 		return Revised{}, err
 	}
@@ -247,7 +255,12 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 	}
 	cmd := stations.ReviseOrder{
 		Actor: actor, Key: how.Key, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
-		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor())},
+		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor()), Revision: revision},
+	}
+	if how.Today {
+		if cmd.Practice = orderfile.ToKeep(under(w.Order.Units), w.Order.Units); cmd.Practice == nil {
+			cmd.Practice = orderfile.Practice{} // that of the first release
+		}
 	}
 	problems = append(problems, d.SharedBolts(order, w)...)
 	var e stations.Event
@@ -300,12 +313,12 @@ func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, err
 	if cmd.NeedsSheet(d.Store.Floor()) {
 		floor := d.Store.Floor()
 		if t := floor.Ticket(cmd.Ticket); t != nil {
-			digest := floor.Order(t.Order).Digest
+			order := floor.Order(t.Order)
 			w, err := d.Workup(ctx, t.Order)
 			if err != nil {
 				return stations.Event{}, err
 			}
-			cmd.Sheet = &stations.Sheet{Work: w, Digest: digest, Codes: newCodes(floor)}
+			cmd.Sheet = &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: newCodes(floor)}
 		}
 	}
 	return d.Store.Do(ctx, cmd)

@@ -14,6 +14,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup/sample"
 	"tablehand/server/store"
+	"tablehand/stations"
 )
 
 // Ways are what a shop has set of its conventions or tolerances, by name. One that is set back to the shipped value stays, without a
@@ -288,4 +289,44 @@ func (s *Settings) trying(before []sample.Window, changes []WayChange) ([]TriedW
 		windows[i] = TriedWindow{before[i], after[i], sample.Compare(before[i].Work, after[i].Work)}
 	}
 	return windows, nil
+}
+
+// Behind lists what of an order is worked up otherwise than the shop's conventions of today would have it: what a revision with Today
+// changes, from the order's to the shop's. It lists nothing of an order that takes no revision any more.
+func (d *Desk) Behind(o *stations.Order, units measure.Unit) []WayChange {
+	if o.State != stations.OrderTaken && o.State != stations.OrderReleased {
+		return nil
+	}
+	kept, today := orderfile.Kept(o.Practice)(units), d.Shop().Practice(units)
+	var list []WayChange
+	for _, r := range orderfile.AllConventions() {
+		if c := (WayChange{Name: r.Key, From: r.Text(&kept, units), To: r.Text(&today, units)}); c.From != c.To {
+			list = append(list, c)
+		}
+	}
+	for _, r := range orderfile.AllTolerances() {
+		if was, is := kept.Tolerances[r.Key], today.Tolerances[r.Key]; was != is {
+			list = append(list, WayChange{Name: "tolerances." + r.Key, From: sides(was, units), To: sides(is, units)})
+		}
+	}
+	return list
+}
+
+// BringUp revises an order to the shop's conventions of today, by the file that it has. The error is as Revise's, and up_to_date where
+// that would change nothing.
+func (d *Desk) BringUp(ctx context.Context, actor stations.Actor, o *stations.Order, how Revising) (Revised, []WayChange, error) {
+	source, err := d.Store.OrderSource(ctx, o.ID)
+	if err != nil {
+		return Revised{}, nil, err
+	}
+	w, err := d.WorkupOf(o)
+	if err != nil {
+		return Revised{}, nil, err
+	}
+	behind := d.Behind(o, w.Order.Units)
+	if how.Today = true; len(behind) == 0 && (o.State == stations.OrderTaken || o.State == stations.OrderReleased) && how.Key == "" {
+		return Revised{}, nil, Refuse("up_to_date", "", "Order", o.ID)
+	}
+	got, err := d.Revise(ctx, actor, o.ID, source, how)
+	return got, behind, err
 }

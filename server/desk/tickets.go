@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/server/store"
 	"tablehand/stations"
@@ -212,5 +213,9 @@ func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Work
 // workupAt works out one revision of a stored order. The error is not_found where there is none.
 func (d *Desk) workupAt(ctx context.Context, order string, revision int) (*workup.Workup, error) {
 	source, err := d.Store.OrderFile(ctx, order, revision)
-	return d.stored(source, err, d.PracticeOf(order))
+	under := d.PracticeOf(order)
+	if o := d.Store.Floor().Order(order); o != nil {
+		under = orderfile.Kept(o.PracticeAt(revision))
+	}
+	return d.stored(source, err, under)
 }

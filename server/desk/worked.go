@@ -11,7 +11,7 @@ import (
 )
 
 // mostWorked is how many orders' work-ups are kept: those that people look at, not all of a year's. A station page draws a panel
-// on every change of the floor. A work-up is kept by its file, its digest or its order and revision, so it is never old.
+// on every change of the floor. A work-up is kept by its order and revision, so it is never old.
 const mostWorked = 64
 
 // mostSidemarks is how many orders' sidemarks are kept: some years'.
@@ -19,11 +19,21 @@ const mostSidemarks = 10_000
 
 // WorkupOf returns an order worked out; it is shared and must not be changed.
 func (d *Desk) WorkupOf(o *stations.Order) (*workup.Workup, error) {
-	return d.worked.Get(o.Digest, func() (*workup.Workup, error) {
+	return d.workedAt(o.ID, o.Revision)
+}
+
+// workedAt is an order worked out as it was, or is, at a revision.
+func (d *Desk) workedAt(order string, revision int) (*workup.Workup, error) {
+	return d.worked.Get(revisionOf(order, revision), func() (*workup.Workup, error) {
 		ctx, cancel := Waiting()
 		defer cancel()
-		return d.Workup(ctx, o.ID)
+		return d.workupAt(ctx, order, revision)
 	})
+}
+
+// revisionOf names a work-up among those that are kept.
+func revisionOf(order string, revision int) string {
+	return fmt.Sprintf("%s revision %d", order, revision)
 }
 
 // DrawnAs returns the work-up, and the treatment in it, that a ticket's panel is made by: in an older file of the order,
@@ -33,11 +43,7 @@ func (d *Desk) DrawnAs(o *stations.Order, t *plan.Ticket) (*workup.Workup, int, 
 		w, err := d.WorkupOf(o)
 		return w, t.Treatment, err
 	}
-	w, err := d.worked.Get(fmt.Sprintf("%s revision %d", o.ID, t.Drawn.Revision), func() (*workup.Workup, error) {
-		ctx, cancel := Waiting()
-		defer cancel()
-		return d.workupAt(ctx, o.ID, t.Drawn.Revision)
-	})
+	w, err := d.workedAt(o.ID, t.Drawn.Revision)
 	return w, t.Drawn.Treatment, err
 }
 

@@ -91,8 +91,15 @@ func (k *Counter) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error
 	if err != nil {
 		return err
 	}
+	p := k.reviewed(c, o, got, answer)
+	p.Source = string(d.source)
+	return k.Send(c, p)
+}
+
+// reviewed is the page of what a revision would change.
+func (k *Counter) reviewed(c *fiber.Ctx, o *stations.Order, got desk.Revised, answer *views.Answer) revision.Page {
 	p := revision.Page{
-		Frame: k.Frame(c), ID: o.ID, From: got.Revision - 1, Revision: got.Revision, Source: string(d.source),
+		Frame: k.Frame(c), ID: o.ID, From: got.Revision - 1, Revision: got.Revision,
 		Short: got.Short, Mixed: got.Mixed, Shared: got.Shared, Problems: web.BySeverity(workup.Noteworthy(got.Problems)), Answer: answer, Reason: c.FormValue("reason"),
 	}
 	for i := range got.Held {
@@ -114,7 +121,7 @@ func (k *Counter) showReview(c *fiber.Ctx, d *draft, answer *views.Answer) error
 	for _, code := range got.Dropped {
 		p.Dropped = append(p.Dropped, views.PieceOf(k.Desk.Store.Floor().Ticket(code), k.Desk.Today()))
 	}
-	return k.Send(c, p)
+	return p
 }
 
 // ticketChange puts what is on a ticket beside what the new file wants on it.

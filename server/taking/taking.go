@@ -34,6 +34,7 @@ func (k *Counter) Routes() []edge.Route {
 		edge.Get("/orders/:order/edit", edge.TheOffice, k.editOrderPage),
 		edge.Post("/orders/:order/edit", edge.TheOffice, k.takeTyped),
 		edge.Post("/orders/:order/revise", edge.TheOffice, k.reviseByForm),
+		edge.Post("/orders/:order/bring-up", edge.TheOffice, k.bringUpByForm),
 	}
 }
 

@@ -48,6 +48,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 		Short: views.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
+	p.Behind = len(s.Desk.Behind(o, w.Order.Units))
 	p.Bolts = s.boltsOf(o, w)
 	for i := range w.Order.Fabrics {
 		p.Parts = append(p.Parts, plan.BoltParts(&w.Order.Fabrics[i], w.Order.Units)...)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/orderfile"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
@@ -34,6 +35,7 @@ type order struct {
 	revision              int
 	released, cancelled   bool
 	asked                 plan.Measuring
+	practice              orderfile.Practice
 	tickets               []*ticket
 }
 
@@ -42,7 +44,7 @@ func (b *Book) Add(e stations.Event) {
 	b.seq = e.Seq
 	switch e.Action {
 	case stations.Take:
-		b.orders[e.Order] = &order{customer: e.Taken.Customer, due: e.Taken.Due, digest: e.Taken.Digest, taken: e.At, revision: 1}
+		b.orders[e.Order] = &order{customer: e.Taken.Customer, due: e.Taken.Due, digest: e.Taken.Digest, taken: e.At, revision: 1, practice: e.Taken.Practice}
 	case stations.Release:
 		b.orders[e.Order].released, b.orders[e.Order].asked = true, e.Asked
 		b.add(e)
@@ -82,6 +84,9 @@ func (b *Book) add(e stations.Event) {
 func (b *Book) revise(e stations.Event) {
 	o, r := b.orders[e.Order], e.Revised
 	o.customer, o.due, o.digest, o.revision = r.Customer, r.Due, r.Digest, r.Revision
+	if r.Practice != nil {
+		o.practice = r.Practice
+	}
 	for i := range r.Specs {
 		s := &r.Specs[i]
 		b.tickets[s.Spec.Code].respec(&s.Spec, s.Kept)

@@ -47,6 +47,7 @@ type Page struct {
 	Like, LikeDue               string // the name proposed for an order like this one, "" for those who take none; and what was typed as its due date
 	CutBegun                    bool   // too late to cancel
 	Outdated                    bool   // its tickets have numbers of their release that the page has otherwise
+	Behind                      int    // conventions and tolerances that it is worked up with otherwise than the shop's of today
 	NoCustomer                  bool   // it can't be released as long as it names none
 	History                     views.History
 }

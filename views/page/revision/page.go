@@ -24,8 +24,17 @@ type Page struct {
 	Shared         []string              // orders that name the same bolts
 	Held           []*stations.ClothHold // cutting tickets that their cloth would hold
 	Problems       []engine.Problem
+	BringUp        bool  // the order would be brought up to the shop's conventions of today, by the file that it has
+	Ways           []Way // which those are
 	Answer         *views.Answer
 	Reason         string // typed with a refused try
+}
+
+// Way is a convention or a tolerance that the order would be worked up with otherwise.
+type Way struct {
+	Kind, Name string // of the catalogue: convention, entry
+	Word       bool   // From and To are words of the convention
+	From, To   string // "" none
 }
 
 // Group is tickets that change alike.

@@ -1,0 +1,74 @@
+package taking
+
+import (
+	"net/url"
+	"strconv"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/orderfile"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/views"
+	"tablehand/views/page/revision"
+)
+
+// bringUpByForm: POST /orders/{order}/bring-up: it shows what the shop's conventions of today would change on an order that was taken with
+// others; with do=confirm it makes the changes, unless the order was revised since it was shown.
+func (k *Counter) bringUpByForm(c *fiber.Ctx) error {
+	o, err := k.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	if c.FormValue("do") != "confirm" {
+		return k.showBringUp(c, nil)
+	}
+	reason := c.FormValue("reason")
+	how := desk.Revising{Override: c.FormValue("override") != "", Reason: reason}
+	how.From, _ = strconv.Atoi(c.FormValue("revision"))
+	if err := edge.CheckTexts(edge.Text("reason", reason, how.Override, edge.MaxReason)); err != nil {
+		return k.RefusedOn(c, err, k.showBringUp)
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	if _, _, err := k.Desk.BringUp(ctx, actor, o, how); err != nil {
+		return k.RefusedOn(c, err, k.showBringUp)
+	}
+	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=revised")
+}
+
+func (k *Counter) showBringUp(c *fiber.Ctx, answer *views.Answer) error {
+	o, err := k.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	actor, _ := edge.ActorOf(c)
+	got, behind, err := k.Desk.BringUp(ctx, actor, o, desk.Revising{DryRun: true})
+	if err != nil {
+		return err
+	}
+	p := k.reviewed(c, o, got, answer)
+	p.BringUp = true
+	for _, b := range behind {
+		p.Ways = append(p.Ways, wayOf(b))
+	}
+	return k.Send(c, p)
+}
+
+// wayOf is a convention or tolerance that is brought up, as the page shows it.
+func wayOf(b desk.WayChange) revision.Way {
+	if name, tolerance := strings.CutPrefix(b.Name, "tolerances."); tolerance {
+		return revision.Way{Kind: "entry", Name: name[strings.LastIndex(name, ".")+1:], From: b.From, To: b.To}
+	}
+	way := revision.Way{Kind: "convention", Name: b.Name, From: b.From, To: b.To}
+	for _, r := range orderfile.AllConventions() {
+		if r.Key == b.Name {
+			way.Word = r.Words() != nil
+		}
+	}
+	return way
+}
