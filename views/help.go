@@ -30,6 +30,7 @@ func HelpGroups() []HelpGroup {
 			{"rules", []string{"/orders/:/rules"}},
 			{"room", []string{"/orders/:/room"}},
 			{"paper", nil},
+			{"purchases", []string{"/purchases", "/purchases/:"}},
 			{"invoices", []string{"/ready", "/invoices/:"}},
 			{"prices", []string{"/prices"}},
 		}},

@@ -21,8 +21,8 @@ type Form struct {
 const mostDigits = 9
 
 var (
-	written = regexp.MustCompile(`^([^{}]*)\{n(?::([1-9]))?\}([^{}]*)$`)
-	lastNumber    = regexp.MustCompile(`^(.*?)([0-9]{1,9})([^0-9]*)$`)
+	written    = regexp.MustCompile(`^([^{}]*)\{n(?::([1-9]))?\}([^{}]*)$`)
+	lastNumber = regexp.MustCompile(`^(.*?)([0-9]{1,9})([^0-9]*)$`)
 )
 
 // Read reads a form; ok is false for one without a number, with two, or whose names no order may have.

@@ -70,6 +70,10 @@ func (a *API) Routes() []edge.Route {
 		edge.Post("/api/calendar", edge.OnlyOffice, a.makeCalendar),
 		edge.Get("/calendar/:secret.ics", edge.Open, a.sendCalendar), // its address is the key
 
+		edge.Get("/api/purchases.csv", edge.TheOffice, a.sendPurchases),
+		edge.Get("/api/purchases", edge.TheOffice, a.showPurchases),
+		edge.Post("/api/purchases/:line", edge.TheOffice, a.setPurchase),
+
 		// Money
 		edge.Get("/api/ready", edge.TheBooks, a.showReady),
 		edge.Get("/api/prices.yaml", edge.TheBooks, a.sendPrices),
@@ -89,5 +93,6 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/orders/:order/rooms.pdf", edge.TheBooks, a.printRooms),
 		edge.Get("/invoices/:invoice.pdf", edge.TheBooks, a.printInvoice),
 		edge.Get("/prices.yaml", edge.TheBooks, a.sendPrices),
+		edge.Get("/purchases.csv", edge.TheOffice, a.sendPurchases),
 	}, a.bookRoutes()...)
 }

@@ -44,6 +44,8 @@ func (s *Site) Routes() []edge.Route {
 		edge.Post("/orders/:order/like", edge.TheOffice, s.takeLikeByForm),
 		edge.Post("/orders/:order/cancel", edge.TheOffice, s.cancelByForm),
 		edge.Post("/orders/:order/close", edge.TheOffice, s.closeByForm),
+		edge.Get("/purchases", edge.TheOffice, s.purchasesPage),
+		edge.Post("/purchases/:line", edge.TheOffice, s.setPurchaseByForm),
 		edge.Get("/ready", edge.TheBooks, s.readyPage),
 		edge.Post("/ready", edge.TheBooks, s.draftByForm),
 		edge.Get("/invoices/:invoice", edge.TheBooks, s.invoicePage),

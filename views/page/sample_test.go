@@ -35,6 +35,7 @@ import (
 	"tablehand/views/page/orders"
 	"tablehand/views/page/people"
 	"tablehand/views/page/prices"
+	"tablehand/views/page/purchases"
 	"tablehand/views/page/ready"
 	"tablehand/views/page/record"
 	"tablehand/views/page/revision"
@@ -96,10 +97,15 @@ func samples(v *views.Views) map[string]views.Page {
 			SignIns: []people.SignIn{{ID: "S1", Since: views.Moment{Date: today, At: time.Date(2026, 12, 16, 8, 0, 0, 0, time.UTC)}, Until: views.Moment{Date: today, At: time.Date(2026, 12, 16, 20, 0, 0, 0, time.UTC)}}}},
 		"person-aside": people.PersonPage{Frame: frame("/settings/people/P2", stations.Office), Form: people.Form{Name: "Ben Tide", Floor: "hand", SignIn: "none"},
 			Person: people.Person{ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}},
-		"badge":          people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
-		"measuring":      measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
-		"conventions":    waysPage(),
-		"tolerances":     tolerancesPage(),
+		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
+		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
+		"conventions": waysPage(),
+		"tolerances":  tolerancesPage(),
+		"purchases": purchases.Page{Frame: frame("/purchases", stations.Office), From: "2026-12-01", To: "2026-12-14", States: []string{"open", "ordered", "come"},
+			Suppliers: []purchases.Supplier{{Name: "Marsh Mill", Lines: []purchases.Line{{ID: "L1", What: "cloth", Name: "reed", Number: "4711", Need: measure.Read("17.125yd"), OnHand: measure.Read("2yd"),
+				ToOrder: measure.Read("15.25yd"), Orders: []string{"SMI-1", "SMI-2"}, State: "ordered"}}},
+				{Lines: []purchases.Line{{ID: "L2", What: "buckram", Size: measure.Read("4in"), Need: measure.Read("12.667yd"), ToOrder: measure.Read("12.667yd"), Packs: 2, Orders: []string{"SMI-1"}, State: "open"}}}}},
+		"purchases-none": purchases.Page{Frame: frame("/purchases", stations.Office), From: "2026-12-01", To: "2026-12-14"},
 		"calendar":       calendar.Page{Frame: frame("/settings/calendar", stations.Office), There: true, Address: "https://shop.test/calendar/abc.ics"},
 		"calendar-none":  calendar.Page{Frame: frame("/settings/calendar", stations.Office)},
 		"counting-start": counting.StartPage{Frame: frame("/count", stations.Bench), Stations: plan.Stations()[:2], Open: []counting.Open{{ID: "c1", Station: plan.Fold, Who: "Ada Brook"}}},

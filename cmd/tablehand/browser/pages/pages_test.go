@@ -242,6 +242,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`document.querySelector('#address')`)
 		}},
 		{name: "count", path: "/count", by: b.Station},
+		{name: "purchases", path: "/purchases?from=2026-12-01&to=2026-12-31"},
 		{name: "count-ended", path: "/count/" + b.count, by: b.Station},
 		{name: "enter", path: "/enter", by: "stranger"},
 		{name: "enter-device", path: "/enter/" + b.code, by: "stranger"},

@@ -1,0 +1,85 @@
+package purchase_test
+
+import (
+	"fmt"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/purchase"
+	"tablehand/engine/workup"
+)
+
+func worked(t *testing.T, source string) *workup.Workup {
+	t.Helper()
+	o, problems := orderfile.Parse([]byte(source))
+	if o == nil {
+		t.Fatal(problems)
+	}
+	return workup.Compute(o)
+}
+
+// Two windows of plain cloth worked out by hand. A tape's panel: face width 84, overlap 3½ in, return 3½: asked
+// 84/2 + 3½/2 + 3½ = 47¼.
+const plain = `
+order: %s
+units: in
+fabrics:
+  - {id: reed, use: face, usable_width: 54%s}
+tapes:
+  - {id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}
+treatments:
+  - {window: Bay, heading: cartridge-tape, face_width: 84, finished_length: 95 1/2, face: reed}
+`
+
+// TestOf: lengths and counts of all orders are added exactly; what an order's own bolts hold is taken off that order's need alone.
+func TestOf(t *testing.T) {
+	bare := worked(t, fmt.Sprintf(plain, "A-1", ""))
+	cut := bare.Totals.Fabrics[0].Length
+	short := worked(t, fmt.Sprintf(plain, "A-2", ", bolts: [{id: R1, length: 100 in}]"))
+	enough := worked(t, fmt.Sprintf(plain, "A-3", ", bolts: [{id: R2, length: 100 yd}]"))
+	byWhat := map[purchase.What]purchase.Need{}
+	for _, n := range purchase.Of([]*workup.Workup{bare, short, enough}) {
+		if _, twice := byWhat[n.What]; twice {
+			t.Error(n.What, "is there twice")
+		}
+		byWhat[n.What] = n
+	}
+	// 19 pleats a panel and 2 panels an order: 38 rolls of 12 in (3 × a take-up of 4 in).
+	const inserts = 3 * 38
+	for what, want := range map[purchase.What]purchase.Need{
+		purchase.Cloth:   {Length: cut + (cut - 100*measure.Inch)},
+		purchase.Tape:    {Length: 3 * bare.Totals.Tape[0].ToOrder},
+		purchase.Buckram: {Length: inserts * 12 * measure.Inch, Size: 4 * measure.Inch},
+		purchase.Hooks:   {Count: 3 * bare.Totals.Hooks[0].Count},
+		purchase.Thread:  {Length: 3 * bare.Totals.Thread[0].Length},
+	} {
+		got := byWhat[what]
+		if got.Length != want.Length || got.Count != want.Count || want.Size != 0 && got.Size != want.Size {
+			t.Errorf("%s: %+v, want %+v", what, got, want)
+		}
+	}
+	if orders := fmt.Sprint(byWhat[purchase.Cloth].Orders); orders != "[A-1 A-2]" {
+		t.Error("cloth is for", orders)
+	}
+}
+
+// TestToBuy: rounded once, never less than is lacking, never a whole step or pack too much.
+func TestToBuy(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		some := func(name string) measure.Length {
+			return measure.Length(rapid.Int64Range(0, 1_000_000).Draw(t, name)) * measure.Millimetre / 8
+		}
+		need, onHand, step, pack := some("need"), some("on hand"), some("step"), some("pack")
+		toOrder, packs := purchase.ToBuy(need, onHand, step, pack)
+		lacking := max(0, need-onHand)
+		if toOrder < lacking || step > 0 && (toOrder%step != 0 || toOrder-lacking >= step) || step == 0 && toOrder != lacking {
+			t.Fatalf("%v of %v in steps of %v", toOrder, lacking, step)
+		}
+		if pack == 0 && packs != 0 || pack > 0 && (pack.Times(packs) < toOrder || packs > 0 && pack.Times(packs-1) >= toOrder) {
+			t.Fatalf("%d packs of %v for %v", packs, pack, toOrder)
+		}
+	})
+}
