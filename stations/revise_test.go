@@ -394,5 +394,14 @@ func TestBroughtUpMeanwhile(t *testing.T) {
 	s.do(late)
 	sheet.Revision = 3
 	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet})
+	s.do(ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet, Practice: first})
+	code := cuts(s.floor.Order("ORDER"))[0]
+	s.do(s.starting(code))
+	cut := Scan{Actor: bench, Ticket: code, Action: Cut, Cut: "1", Length: "125", Sheet: &Sheet{Work: w, Digest: "d", Codes: s.code, Revision: 4}}
+	s.refused("busy", cut)
+	cut.Sheet.Revision = 5
+	if _, r := s.try(cut); r != nil && r.Code == "busy" {
+		t.Error("what is worked out as the order is now comes too late")
+	}
 	s.foldsAlike()
 }
