@@ -155,7 +155,7 @@ type draftAnswer struct {
 	Form     bool                `json:"form"`
 	Fields   []page.FieldProblem `json:"fields"`
 	Results  string              `json:"results"`
-	Sheet    string              `json:"sheet,omitempty"` // of a file that was typed
+	Sheet    string              `json:"sheet,omitempty"` // of a file that was typed, and of what was typed before
 	Sums     map[string]string   `json:"sums"`
 	Shorts   map[string]string   `json:"shorts"` // beside bolts
 	Defaults map[string]string   `json:"defaults"`
@@ -179,6 +179,11 @@ func (k *Counter) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 	if err := k.workOut(d); err != nil {
 		return err
 	}
+	again := c.FormValue("sheet") != "" // what was typed before comes back: its parts are numbered by their places
+	if again {
+		d.places = map[string]string{}
+		d.name(d.form, "", "")
+	}
 	shown, err := k.takingPage(c, d, false)
 	if err != nil {
 		return err
@@ -201,7 +206,7 @@ func (k *Counter) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 	for i, t := range d.form.Lists["treatments"] {
 		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = part("hang-sum", page.SumOf(t.Text, measure.Unit(d.form.Text["units"])))
 	}
-	if c.FormValue("truth") == "file" && d.shown {
+	if (again || c.FormValue("truth") == "file") && d.shown {
 		a.Sheet = part("taking-sheet", shown)
 	}
 	if failed != nil {

@@ -304,7 +304,7 @@ func (t *typed) blank(list string) bool {
 	}
 	before := page.BlankText(list)
 	for key, value := range t.text {
-		if key != "was" && key != "length_by" && strings.TrimSpace(value) != "" && value != before[key] {
+		if key != "was" && key != "length_by" && key != "use" && strings.TrimSpace(value) != "" && value != before[key] {
 			return false
 		}
 	}

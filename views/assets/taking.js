@@ -1,10 +1,11 @@
 // The order form: what it comes to follows each key, the file follows the form and the form the file, and hands
 // never need a mouse. The form is sent whole; only the last state matters, so one question is under way at a time and
 // the next asks for whatever has been typed meanwhile. An answer is never older than the one shown before it.
-"use strict";
-(() => {
-  const form = document.getElementById("taking");
-  if (!form) return;
+import { keeper } from "./kept.js";
+import { setUp } from "./windows.js";
+
+const form = document.getElementById("taking");
+if (form) {
   const sheet = document.getElementById("sheet");
   const results = document.getElementById("results");
   const source = document.getElementById("source");
@@ -15,6 +16,8 @@
   let unsaved = tried;
   const visited = new Set(); // fields that somebody has been in
   form.classList.add("live");
+  const kept = keeper(form);
+  const table = setUp(form, { add, arrange: (group) => group ? arrange(group, true) : arrangeAll(), changed, say, offer, go });
 
   // ---- what it comes to
   let asking = false;
@@ -29,8 +32,7 @@
     });
   }
 
-  async function send(to, what, patience = 5000) {
-    const data = new FormData(form);
+  async function send(to, what, patience = 5000, data = new FormData(form)) {
     if (what) data.set("do", what);
     if (data.get("truth") === "form") data.delete("source"); else data.delete("base");
     const response = await fetch(to, {
@@ -49,6 +51,7 @@
       if (source.value !== answer.source) source.value = answer.source;
     } else if (answer.sheet) {
       fill(sheet, answer.sheet);
+      table.mark();
       arrangeAll();
     }
     fill(results, answer.results);
@@ -98,7 +101,10 @@
       p.append(...about.map((one) => Object.assign(document.createElement("span"), { className: one.severity, textContent: one.text })));
       box.append(p);
       field.setAttribute("aria-describedby", (p.id + " " + unit).trim());
-      if (wrong) box.closest("details")?.setAttribute("open", "");
+      if (wrong && box.closest("details")) {
+        box.closest("details").setAttribute("open", "");
+        box.closest(".group.treatments")?.classList.add("unfolded");
+      }
     }
   }
 
@@ -129,16 +135,18 @@
     return node;
   }
 
-  function put(node, before, lead) {
+  function put(node, before, lead, enter = true) {
     before ? before.before(node) : lead.append(node);
     arrangeAll();
+    if (!enter) return node;
     const first = fieldsOf(node)[0];
     first?.focus();
     first?.select?.();
     changed();
+    return node;
   }
 
-  function add(list, within) {
+  function add(list, within, enter) {
     const blank = document.querySelector(`template[data-new="${list}"]`).content.firstElementChild.cloneNode(true);
     const inside = list === "bolts" ? within.closest("[data-group]").dataset.group + "." : "";
     const node = rename(blank, list === "bolts" ? "fabrics.N.bolts.N" : list + ".N", inside + list + "." + newest++);
@@ -146,10 +154,14 @@
       const before = [...sheet.querySelectorAll(".group.treatments")].pop();
       for (const key of ["heading", "face", "lining", "tape", "draw", "length_by"]) { // as the window before it, mostly
         const was = before?.querySelector(`[name$=".${key}"]`), is = node.querySelector(`[name$=".${key}"]`);
-        if (was) { is.replaceChildren(...[...was.options].map((o) => o.cloneNode(true))); is.value = was.value; }
+        if (!was) continue;
+        is.replaceChildren(...[...was.options].map((o) => o.cloneNode(true)));
+        is.value = was.value;
+        if ("touched" in was.dataset || before.querySelector('[name$=".was"]').value !== "-1") is.dataset.touched = "";
       }
     }
-    put(node, within.querySelector(":scope > .add"), within);
+    if (list === "fabrics") node.querySelector('[name$=".use"]').value = ["face", "lining"][sheet.querySelectorAll(".group.fabrics").length] ?? "interlining";
+    return put(node, within.querySelector(":scope > .add"), within, enter);
   }
 
   function copy(group) {
@@ -162,14 +174,19 @@
   function remove(group) {
     const next = group.nextElementSibling, within = group.parentNode;
     group.remove();
-    const p = Object.assign(document.createElement("p"), { className: "said held", textContent: words.removed + " " });
-    const back = Object.assign(document.createElement("button"), { type: "button", textContent: words.putBack });
-    back.addEventListener("click", () => { said.replaceChildren(); put(group, next, within); });
-    p.append(back);
-    said.replaceChildren(p);
+    offer(words.removed, () => put(group, next, within)).focus();
     arrangeAll();
-    back.focus();
     changed();
+  }
+
+  // offer says what was done and returns the button that takes it back.
+  function offer(text, back, label = words.putBack) {
+    const p = Object.assign(document.createElement("p"), { className: "said held", textContent: text + " " });
+    const button = Object.assign(document.createElement("button"), { type: "button", textContent: label });
+    button.addEventListener("click", () => { said.replaceChildren(); back(); });
+    p.append(button);
+    said.replaceChildren(p);
+    return button;
   }
 
   // ---- which fields a part shows, by what is chosen in it
@@ -225,7 +242,9 @@
         s.replaceChildren(s.options[0], ...wanted.slice(1).map((id) => new Option(id, id)));
         s.value = chosen;
       }
-      if (!s.value && offered.length === 1 && /\.face$/.test(s.name)) s.value = offered[0];
+      // The one face is every window's, and the one lining a new window's until somebody says otherwise.
+      const takes = /\.face$/.test(s.name) || /\.lining$/.test(s.name) && !("touched" in s.dataset) && s.closest(".group")?.querySelector('[name$=".was"]').value === "-1";
+      if (!s.value && offered.length === 1 && takes) s.value = offered[0];
     }
   }
 
@@ -243,8 +262,16 @@
   }
 
   // ---- typing
+  let keeping; // not at each key of a long order
+  function keepSoon() {
+    clearTimeout(keeping);
+    keeping = setTimeout(kept.keep, 300);
+  }
+  addEventListener("pagehide", () => { if (unsaved) kept.keep(); });
+
   function changed(event) {
     unsaved = true;
+    keepSoon();
     form.truth.value = event?.target === source ? "file" : "form";
     ask();
   }
@@ -253,6 +280,7 @@
       const group = e.target.closest(".group");
       if (/\.id$/.test(e.target.name) && !e.target.closest(".bolts")) renamed(e.target);
       if (group) arrange(group, e.target.tagName === "SELECT");
+      e.target.dataset.touched = "";
       if (/\.(id|use)$/.test(e.target.name)) refer();
       if (e.target.name === "units") measure();
       else if (e.target.closest(".field")) ownUnit(e.target);
@@ -272,13 +300,40 @@
     ask();
   });
 
+  // leave lets the page go: nothing on it is unsaved any more.
+  function leave() {
+    unsaved = false;
+    clearTimeout(keeping);
+    kept.forget();
+  }
+
+  // bringBack puts what was typed here and never saved into the form again.
+  async function bringBack() {
+    const was = kept.kept();
+    if (!was || tried) return;
+    const data = new FormData();
+    for (const [name, value] of new URLSearchParams(was.fields)) data.append(name, value);
+    data.set("form_token", form.elements.form_token?.value ?? "");
+    data.set("sheet", "yes");
+    const { answer } = await send(words.draft, "", 25000, data);
+    if (!answer || unsaved) return;
+    form.truth.value = data.get("truth");
+    if (answer.source) source.value = answer.source;
+    if (answer.sheet) { fill(sheet, answer.sheet); table.mark(); arrangeAll(); }
+    show(answer);
+    unsaved = true;
+    offer(words.kept.replace("[at]", new Date(was.at).toLocaleString(document.documentElement.lang, { weekday: "long", hour: "numeric", minute: "2-digit" })),
+      () => { leave(); location.reload(); }, words.startOver);
+    fieldsOf(sheet).find((f) => f.matches('[aria-invalid="true"]') || !f.value)?.focus();
+  }
+
   // ---- buttons and keys
   async function save() {
     for (const f of sheet.querySelectorAll('input[type="date"]')) {
       if (f.validity.badInput) { say(words.halfDate); f.focus(); return; }
     }
     if (form.dataset.review) { // what it changes on the floor is shown on a page of its own
-      unsaved = false;
+      leave();
       form.action = form.dataset.review;
       form.submit();
       return;
@@ -287,7 +342,7 @@
     try {
       const { answer } = await send(form.action, "save", 25000);
       if (!answer) return;
-      if (answer.to) { unsaved = false; location.assign(answer.to); return; }
+      if (answer.to) { leave(); location.assign(answer.to); return; }
       said.replaceChildren();
       if (answer.refused) say(answer.refused);
       show(answer);
@@ -322,10 +377,10 @@
   // Enter itself presses no button.
   function onward(field) {
     const stops = fieldsOf(sheet);
-    const list = field.closest(".group.bolts, .group.tapes");
+    const list = field.closest(".group.bolts, .group.tapes") || field.closest(".group.fabrics ~ .group.fabrics");
     const own = list ? fieldsOf(list) : [];
-    const past = own[0] === field && own.every((f) => !f.value.trim()) ? own.at(-1) : field;
-    const next = stops[stops.indexOf(past) + 1];
+    const past = own[0] === field && own.every((f) => !f.value.trim() || f.tagName === "SELECT") ? own.at(-1) : field;
+    const next = stops.slice(stops.indexOf(past) + 1).find((f) => !f.closest("[data-pass]") || !f.value);
     if (next) { go(next); return; }
     ended = true;
     told.asServed = "";
@@ -371,8 +426,10 @@
 
   addEventListener("beforeunload", (e) => { if (unsaved) e.preventDefault(); });
 
+  table.mark();
   arrangeAll();
   const asked = document.getElementById(location.hash.slice(1)); // by the page's address
   (sheet.contains(asked) ? asked : fieldsOf(sheet).find((f) => f.matches('[aria-invalid="true"]') || !f.value))?.focus();
   ask();
-})();
+  bringBack().catch(() => say(words.lost));
+}

@@ -16,6 +16,7 @@ type ask struct {
 	when  string
 	need  bool
 	more  bool // asked seldom: folded away
+	pass  bool // mostly right as it stands, so that Enter goes past it
 }
 
 // asked is what the form asks, in the order in which it is typed. when names the script's rules: "tape" and "hand"
@@ -27,13 +28,13 @@ var asked = map[string][]ask{
 		{key: "customer", kind: "text", size: "wide"},
 		{key: "sidemark", kind: "text", size: "wide"},
 		{key: "due", kind: "date"},
-		{key: "units", kind: "choice", words: []string{"in", "cm", "mm"}, size: "short", need: true},
+		{key: "units", kind: "choice", words: []string{"in", "cm", "mm"}, size: "short", need: true, pass: true},
 		{key: "print_sidemark", kind: "choice", words: []string{"false", "true"}, more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
 	"fabrics": {
 		{key: "id", kind: "text", need: true},
-		{key: "use", kind: "choice", words: []string{"face", "lining", "interlining"}, need: true},
+		{key: "use", kind: "choice", words: []string{"face", "lining", "interlining"}, need: true, pass: true},
 		{key: "usable_width", kind: "length", need: true},
 		{key: "vertical_repeat", kind: "length"},
 		{key: "match", kind: "choice", words: []string{"straight", "half_drop"}, when: "pattern"},
@@ -100,6 +101,22 @@ var asked = map[string][]ask{
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
 }
+
+// Column is one of the table of windows: what is typed of each, by the keys of the fields that stand in it.
+type Column struct {
+	Key  string // of the field that it is for
+	Or   string // the key of the field that stands there instead, "" for none
+	Wide bool
+}
+
+// columns of the table of windows, in the order in which a spreadsheet without a head row is read.
+var columns = []Column{
+	{Key: "window", Wide: true}, {Key: "room"}, {Key: "quantity"}, {Key: "draw"}, {Key: "face_width", Or: "finished_width"}, {Key: "finished_length"},
+	{Key: "heading", Wide: true}, {Key: "tape", Or: "fullness"}, {Key: "face"}, {Key: "lining"}, {Key: "return"}, {Key: "overlap"},
+}
+
+// Columns are those of the table of windows.
+func (p *Part) Columns() []Column { return columns }
 
 // FieldAt returns the key of the field of a list's form that a key of the file is typed into: its own, or the first
 // of a mapping's; "" where the form has none.

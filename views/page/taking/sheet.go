@@ -33,6 +33,7 @@ type Part struct {
 // Field is one thing that the form asks.
 type Field struct {
 	Name, Label, Value string
+	Key                string // in the order file
 	Kind               string // text, length, count, number, date, notes, choice
 	Size               string // "wide", "short" or ""
 	When               string // the script shows it only then
@@ -44,6 +45,7 @@ type Field struct {
 	OwnUnit            bool   // the text says its unit itself
 	Fixed              bool   // can't be typed
 	Needed             bool
+	Passed             bool // by Enter
 	Problems           []FieldProblem
 }
 
@@ -77,16 +79,21 @@ type Told struct {
 	Another  int                        // the number of the fabric that is to have one bolt more to type into, 0 for none
 }
 
-// Sheet lays a form out for the page, its parts numbered as in the form. A fabric without a bolt and an order without a tape
-// have an empty one to type into, which Enter leads to.
+// Sheet lays a form out for the page, its parts numbered as in the form. A fabric without a bolt, an order without a tape and a
+// new one without a lining have an empty one to type into, which Enter leads to and past.
 func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
 	s := sheetMaker{v: v, told: told, order: form}
 	root := s.group("", "order", form, 1)
 	root.Parts = map[string][]*Part{}
 	for _, list := range []string{"fabrics", "tapes", "treatments"} {
 		forms := form.Lists[list]
-		if list == "tapes" && len(forms) == 0 && takesTape(form.Lists["treatments"]) {
+		switch {
+		case list == "tapes" && len(forms) == 0 && takesTape(form.Lists["treatments"]):
 			forms = []orderfile.Form{empty(list)}
+		case list == "fabrics" && len(forms) == 1 && forms[0].From == orderfile.NotInFile:
+			lining := empty(list)
+			lining.Text["use"] = string(orderfile.Lining)
+			forms = append(slices.Clone(forms), lining)
 		}
 		root.Parts[list] = s.list("", list, forms)
 	}
@@ -206,8 +213,8 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 		name = group + "." + a.key
 	}
 	f := Field{
-		Name: name, Label: s.v.Say.T("taking.field." + list + "." + a.key), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
-		When: a.when, List: a.list, Use: a.use, Default: s.told.Defaults[name], Needed: a.need, Problems: s.told.Problems[name],
+		Name: name, Key: a.key, Label: s.v.Say.T("taking.field." + list + "." + a.key), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
+		When: a.when, List: a.list, Use: a.use, Default: s.told.Defaults[name], Needed: a.need, Passed: a.pass, Problems: s.told.Problems[name],
 	}
 	if a.kind == "length" {
 		f.Unit, f.OwnUnit = cmp.Or(s.order.Text["units"], string(measure.In)), ownUnit.MatchString(f.Value)

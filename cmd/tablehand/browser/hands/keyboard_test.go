@@ -70,8 +70,8 @@ func TestBrowserKeyboard(t *testing.T) {
 func typesOneWindow(p *browser.Tab, order string) {
 	p.T.Helper()
 	back(p, `[name="order"]`) // a number is proposed, and the focus has gone past it
-	for _, f := range [][2]string{{"order", order}, {"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"}, {"units", ""}, {"fabrics.0.id", "reed"}, {"fabrics.0.use", ""}, {"usable_width", "54"},
-		{"vertical_repeat", ""}, {"bolts.0.id", "R1"}, {".length", "60 yd"}, {".lot", ""}, {".from", ""}, {".first_repeat", ""}, {"tapes.0.id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
+	for _, f := range [][2]string{{"order", order}, {"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"}, {"fabrics.0.id", "reed"}, {"usable_width", "54"},
+		{"vertical_repeat", ""}, {"bolts.0.id", "R1"}, {".length", "60 yd"}, {".lot", ""}, {".from", ""}, {".first_repeat", ""}, {"fabrics.1.id", ""}, {"tapes.0.id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
 		{"treatments.0.window", "Bay, left"}, {".room", "14"}, {".quantity", ""}, {".draw", ""}, {".face_width", "84"}, {".length_by", ""}, {".finished_length", "95 1/2"}} {
 		in(p, f[0], f[1])
 	}

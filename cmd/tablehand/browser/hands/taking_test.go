@@ -94,19 +94,18 @@ func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	in(p, "customer", "Saltmarsh Inn")
 	in(p, "sidemark", "")
 	in(p, "due", "12182026")
-	in(p, "units", "")
 	in(p, "fabrics.0.id", "reed")
-	in(p, "fabrics.0.use", "")
 	in(p, "usable_width", "54")
 	in(p, "vertical_repeat", "")
 	in(p, "fabrics.0.bolts.0.id", "R1")
 	in(p, ".length", "60 yd")
-	if units := browser.Read[string](p, `[...document.querySelectorAll("#sheet .unit")].filter((u) => u.checkVisibility()).map((u) => u.previousElementSibling.name.split(".").pop() + " " + u.textContent).join()`); strings.Contains(","+units, ",length ") || !strings.Contains(units, "usable_width in") {
+	if units := browser.Read[string](p, `[...document.querySelectorAll('#sheet [data-group="fabrics.0"] .unit')].filter((u) => u.checkVisibility()).map((u) => u.previousElementSibling.name.split(".").pop() + " " + u.textContent).join()`); strings.Contains(","+units, ",length ") || !strings.Contains(units, "usable_width in") {
 		t.Errorf("beside the lengths stands %s", units)
 	}
 	in(p, ".lot", "")
 	in(p, ".bolts.0.from", "")
 	in(p, ".first_repeat", "")
+	in(p, "fabrics.1.id", "")
 	for _, f := range [][2]string{{".id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"}} {
 		in(p, f[0], f[1])
 	}
@@ -185,8 +184,8 @@ func countPresses(p *browser.Tab) {
 		addEventListener(what, (e) => { if (e.target.closest("form, button")) pressed++; }, true); undefined`))
 }
 
-// passesWhatIsEmpty goes by Enter alone from the first field to the last: through each that is in view, past a bolt and a
-// tape that are left empty, and presses nothing on the way.
+// passesWhatIsEmpty goes by Enter alone from the first field to the last: through each that is in view and has to be
+// typed, past a bolt, a lining and a tape that are left empty, and presses nothing on the way.
 func passesWhatIsEmpty(t *testing.T, c *browser.Chromium) {
 	p := c.SignIn(t, shoptest.Open(t)).Tab(t, 1280, 900, "/taking")
 	countPresses(p)
@@ -196,7 +195,7 @@ func passesWhatIsEmpty(t *testing.T, c *browser.Chromium) {
 		went = append(went, at)
 		keys(p, "\r")
 	}
-	want := strings.Fields(`order customer sidemark due units fabrics.0.id fabrics.0.use fabrics.0.usable_width fabrics.0.vertical_repeat fabrics.0.bolts.0.id
+	want := strings.Fields(`order customer sidemark due fabrics.0.id fabrics.0.usable_width fabrics.0.vertical_repeat fabrics.0.bolts.0.id fabrics.1.id
 		tapes.0.id treatments.0.window treatments.0.room treatments.0.quantity treatments.0.draw treatments.0.face_width treatments.0.length_by
 		treatments.0.finished_length treatments.0.heading treatments.0.tape treatments.0.face treatments.0.lining treatments.0.return treatments.0.overlap`)
 	if !slices.Equal(went, want) {

@@ -188,6 +188,10 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "room", path: "/orders/SMI-021/room?name=14"},
 		{name: "order-edit", path: "/orders/SMI-1/edit", do: worked},
 		{name: "order-change", path: "/orders/SMI-1/edit", do: changesLength},
+		{name: "order-edit-table", path: "/orders/SMI-021/edit", do: func(p *browser.Tab) { // a phone keeps the form
+			worked(p)
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-table]").click()`))
+		}},
 		{name: "taking", path: "/taking"},
 		{name: "taking-refused", path: "/taking", do: func(p *browser.Tab) {
 			p.Do(chromedp.Click(chromedp.CSS("#taking .bar .main-action")))

@@ -1,0 +1,215 @@
+package hands
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"tablehand/cmd/tablehand/browser"
+	"tablehand/cmd/tablehand/shoptest"
+)
+
+// counter presses keys and counts them, as a person who types would: a character is a key, a key held down beside another one more.
+type counter struct {
+	*browser.Tab
+	pressed int
+}
+
+func (k *counter) press(text string, with ...chromedp.Modifier) {
+	k.T.Helper()
+	k.pressed += utf8.RuneCountInString(text) + len(with)
+	keys(k.Tab, text, with...)
+}
+
+// in types into the field that has the focus, which must be that one, and goes on by Enter.
+func (k *counter) in(field, text string) {
+	k.T.Helper()
+	if at := focus(k.Tab); !strings.HasSuffix(at, field) {
+		k.T.Fatalf("the focus is at %q, want %s", at, field)
+	}
+	k.press(text + "\r")
+}
+
+// paste has the browser paste a text that was copied elsewhere, by the two keys that do so.
+func (k *counter) paste(text string) {
+	k.T.Helper()
+	k.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => {
+		const from = document.activeElement, box = document.body.appendChild(document.createElement("textarea"));
+		box.value = %q; box.select(); document.execCommand("copy"); box.remove(); from.focus(); from.select?.();
+	})()`, text)))
+	k.pressed += 2
+	k.Do(press(input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeRawKeyDown, Key: "v", Code: "KeyV", WindowsVirtualKeyCode: 86, Modifiers: 2, Commands: []string{"paste"}}),
+		press(input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyUp, Key: "v", Code: "KeyV", WindowsVirtualKeyCode: 86, Modifiers: 2}))
+}
+
+// save saves by its keys, once nothing is wrong.
+func (k *counter) save(order string) {
+	k.T.Helper()
+	k.Wait(`document.getElementById("taking").dataset.errors === "0"`)
+	k.press("\r", chromedp.ModifierCtrl)
+	k.Wait(fmt.Sprintf(`location.pathname === "/orders/%s"`, order))
+}
+
+// most holds what was pressed to a bound, and tells it.
+func (k *counter) most(what string, bound int) {
+	k.T.Helper()
+	k.T.Logf("%s: %d keys", what, k.pressed)
+	if k.pressed > bound {
+		k.T.Errorf("%s takes %d keys, at most %d are wanted", what, k.pressed, bound)
+	}
+}
+
+// TestBrowserCountsKeys takes orders by keys alone and counts them.
+func TestBrowserCountsKeys(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	b := c.SignIn(t, s)
+	at := func(t *testing.T, path string) *counter { return &counter{Tab: b.Tab(t, 1280, 900, path)} }
+
+	t.Run("a first order of two lined windows", func(t *testing.T) {
+		k := at(t, "/taking")
+		k.Wait(`document.activeElement.name === "customer"`)
+		for _, f := range [][2]string{{"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"},
+			{"fabrics.0.id", "reed"}, {"usable_width", "54"}, {"vertical_repeat", ""}, {"bolts.0.id", ""},
+			{"fabrics.1.id", "sateen"}, {"usable_width", "54"}, {"vertical_repeat", ""}, {"bolts.0.id", ""},
+			{"tapes.0.id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
+			{"treatments.0.window", "Bay, left"}, {".room", "14"}, {".quantity", ""}, {".draw", ""}, {".face_width", "84"}, {".length_by", ""}, {".finished_length", "95 1/2"}} {
+			k.in(f[0], f[1])
+		}
+		k.press(kb.F2)
+		k.in(".window", "Bay, right")
+		k.save("001")
+		k.most("a first order of two lined windows", 120)
+		var w struct {
+			Treatments []struct{ Panels []shoptest.Fields }
+		}
+		s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/001/workup", Status: 200}).Into(t, &w)
+		if len(w.Treatments) != 2 || w.Treatments[0].Panels[0]["lining_width"] == nil || w.Treatments[1].Panels[1]["lining_width"] == nil {
+			t.Errorf("not two lined windows: %v", w)
+		}
+	})
+
+	t.Run("an order like this one", func(t *testing.T) {
+		k := at(t, "/orders/001")
+		k.press(kb.F2)
+		k.Wait(`document.activeElement.name === "due"`)
+		k.press("01082027\r")
+		k.Wait(`location.pathname === "/orders/002"`)
+		k.most("an order like this one with a new due date", 15)
+		if due := s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/002", Status: 200}).At("due"); due != "2027-01-08" {
+			t.Errorf("it is due %s", due)
+		}
+	})
+
+	t.Run("twelve windows from a spreadsheet", func(t *testing.T) {
+		k := at(t, "/taking")
+		k.Wait(`document.activeElement.name === "customer"`)
+		for _, f := range [][2]string{{"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "01152027"},
+			{"fabrics.0.id", "reed"}, {"usable_width", "54"}, {"vertical_repeat", ""}, {"bolts.0.id", ""}, {"fabrics.1.id", ""}, {"tapes.0.id", ""}} {
+			k.in(f[0], f[1])
+		}
+		var copied strings.Builder
+		copied.WriteString("Window\tRoom\tWidth\tLength\tHeading\n")
+		for i := range 12 {
+			fmt.Fprintf(&copied, "Window %d\t%d\t%d\t95 1/2\tpinch-3\n", i+1, 20+i/2, 60+2*i)
+		}
+		k.paste(copied.String())
+		k.Wait(`document.querySelectorAll("#results .numbers dl").length === 12`)
+		k.save("003")
+		k.most("twelve windows pasted", 60)
+		var w struct {
+			Treatments []struct{ Window, Heading string }
+		}
+		s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/003/workup", Status: 200}).Into(t, &w)
+		if len(w.Treatments) != 12 || w.Treatments[11].Window != "Window 12" || w.Treatments[11].Heading != "pinch-3" {
+			t.Errorf("pasted: %+v", w)
+		}
+	})
+}
+
+// TestBrowserTableOfWindows: rows go by arrows and Enter, a cell fills those under it, what is pasted goes in whole with each problem
+// at its cell or not at all, and each can be taken back.
+func TestBrowserTableOfWindows(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	k := &counter{Tab: c.SignIn(t, s).Tab(t, 1280, 900, "/taking")}
+	k.Wait(`document.activeElement.name === "customer"`)
+	names := func() string {
+		return browser.Read[string](k.Tab, `[...document.querySelectorAll('[name$=".window"]')].map((f) => f.value).join("|")`)
+	}
+	k.in("customer", "Saltmarsh Inn")
+	k.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.0.window"]`)))
+	k.paste("Den\t14\t1\tpair\t8x\nHall\t15\t2\tstationary\t60")
+	k.Wait(`document.querySelector('[id="f-treatments.0.face_width-told"]')?.textContent.includes("8x")`)
+	if at, is := names(), focus(k.Tab); at != "Den|Hall" || is != "treatments.0.window" {
+		t.Errorf("pasted %q, the focus is at %s", at, is)
+	}
+	if own := browser.Read[string](k.Tab, `document.querySelector('[name="treatments.1000.finished_width"]').value`); own != "60" {
+		t.Errorf("a stationary panel's own width is %q", own)
+	}
+	k.press(kb.ArrowDown)
+	k.in("treatments.1000.window", "Hall, left")
+	if is := focus(k.Tab); is != "treatments.1000.window" { // there is no row under it, so Enter goes on in it
+		if is != "treatments.1000.room" {
+			t.Errorf("Enter in the last row goes to %s", is)
+		}
+	}
+	k.press(kb.ArrowUp + kb.ArrowRight + kb.ArrowRight)
+	if is := focus(k.Tab); is != "treatments.0.draw" && is != "treatments.0.quantity" {
+		t.Errorf("the arrows go to %s", is)
+	}
+	k.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.0.room"]`)))
+	k.press("21")
+	k.press("d", chromedp.ModifierCtrl)
+	if rooms := browser.Read[string](k.Tab, `[...document.querySelectorAll('[name$=".room"]')].map((f) => f.value).join("|")`); !strings.HasSuffix(rooms, "21") || strings.Count(rooms, "21") != 2 {
+		t.Errorf("filled down: %s", rooms)
+	}
+	k.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.0.window"]`)))
+	k.paste("Window\tColour\nStudy\tred")
+	k.Wait(`document.querySelector("#said .refused")?.textContent.includes("Colour")`)
+	if at := names(); at != "Den|Hall, left" {
+		t.Errorf("half of what was refused is taken: %q", at)
+	}
+	k.paste("Study\nPorch\nLoft")
+	k.Wait(`document.querySelector("#said button")`)
+	if at := names(); at != "Study|Porch|Loft" {
+		t.Errorf("pasted over: %q", at)
+	}
+	k.Do(chromedp.Click(chromedp.CSS("#said button")))
+	if at := names(); at != "Den|Hall, left" {
+		t.Errorf("taken back: %q", at)
+	}
+}
+
+// TestBrowserKeepsTyping: an order in typing is there again after the browser was closed, and after the shop was stopped.
+func TestBrowserKeepsTyping(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	b := c.SignIn(t, s)
+	k := &counter{Tab: b.Tab(t, 1280, 900, "/taking")}
+	k.Wait(`document.activeElement.name === "customer"`)
+	k.in("customer", "Saltmarsh Inn")
+	k.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.0.window"]`)))
+	k.press("Den")
+	k.Wait(`localStorage.getItem("taking:/taking")?.includes("Den")`)
+	s.Stop()
+	k.press("mark")
+	k.Wait(`localStorage.getItem("taking:/taking")?.includes("Denmark")`)
+	k.Do(chromedp.Func(func(context.Context, *chromedp.Target) error { return chromedp.Cancel(k.Ctx) }))
+
+	address := strings.TrimPrefix(s.URL, "http://")
+	shoptest.ServeBy(t, s.Dir, []string{"serve", "--listen", address, "--data", s.Dir})
+	again := &counter{Tab: b.Tab(t, 1280, 900, "/taking")}
+	again.Wait(`document.querySelector("#said button") && document.querySelector('[name="treatments.0.window"]').value === "Denmark"`)
+	if customer := browser.Read[string](again.Tab, `document.querySelector('[name="customer"]').value`); customer != "Saltmarsh Inn" {
+		t.Errorf("the customer is %q", customer)
+	}
+	again.Do(chromedp.Click(chromedp.CSS("#said button")))
+	again.Wait(`document.querySelector('[name="customer"]').value === "" && !localStorage.getItem("taking:/taking")`)
+}
