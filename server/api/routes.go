@@ -33,6 +33,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/orders", edge.TheBooks, a.listOrders),
 		edge.Get("/api/orders/next", edge.TheOffice, a.nextOrder),
 		edge.Post("/api/orders/:order/like", edge.TheOffice, a.takeLike),
+		edge.Post("/api/choices", edge.TheOffice, a.showChoices),
 		edge.Get("/api/orders/:order", edge.TheBooks, a.showOrder),
 		edge.Put("/api/orders/:order", edge.TheOffice, a.reviseOrder),
 		edge.Get("/api/orders/:order/workup", edge.TheBooks, a.showWorkup),

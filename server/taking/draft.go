@@ -25,6 +25,7 @@ type draft struct {
 	shown  bool                                  // the file can be shown as a form
 	places map[string]string                     // the names in the page of the file's mappings: "treatments[0]" → "treatments.4"
 	source []byte                                // the file as it is now
+	asked  string                                // the name in the page of the window whose ways are asked for, "" for none
 	stuck  bool                                  // the form's last change can't be put into the file
 	shares func(*workup.Workup) []engine.Problem // tells of bolts that other orders name too
 	under  desk.PracticeFor                      // what the order is worked up with

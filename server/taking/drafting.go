@@ -156,6 +156,7 @@ type draftAnswer struct {
 	Fields   []page.FieldProblem `json:"fields"`
 	Results  string              `json:"results"`
 	Sheet    string              `json:"sheet,omitempty"` // of a file that was typed, and of what was typed before
+	Ways     string              `json:"ways,omitempty"`  // to make the window that they are asked of
 	Sums     map[string]string   `json:"sums"`
 	Shorts   map[string]string   `json:"shorts"` // beside bolts
 	Defaults map[string]string   `json:"defaults"`
@@ -171,6 +172,9 @@ func (k *Counter) workOutDraft(c *fiber.Ctx) error {
 	d, err := k.readDraft(c)
 	if err != nil {
 		return err
+	}
+	if do, name, _ := strings.Cut(c.FormValue("do"), ":"); do == "ways" {
+		d.asked = name
 	}
 	return k.sendDraft(c, d, draftAnswer{})
 }
@@ -205,6 +209,13 @@ func (k *Counter) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 	}
 	for i, t := range d.form.Lists["treatments"] {
 		a.Sums[d.places["treatments["+strconv.Itoa(i)+"]"]] = part("hang-sum", page.SumOf(t.Text, measure.Unit(d.form.Text["units"])))
+	}
+	if d.asked != "" {
+		ways, err := k.waysOf(c, d)
+		if err != nil {
+			return err
+		}
+		a.Ways = part("taking-ways", ways)
 	}
 	if (again || c.FormValue("truth") == "file") && d.shown {
 		a.Sheet = part("taking-sheet", shown)

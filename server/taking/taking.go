@@ -42,7 +42,7 @@ func (k *Counter) Routes() []edge.Route {
 func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
 
 // The form is sent whole each time: what it does, to the form or with it, is the button's (do): check, add:LIST, copy:NAME,
-// remove:NAME, file, save, save-file.
+// remove:NAME, ways:NAME, set:NAME:KEYS, file, save, save-file.
 
 // newOrderPage: GET /taking.
 func (k *Counter) newOrderPage(c *fiber.Ctx) error {
@@ -92,6 +92,10 @@ func (k *Counter) takeTyped(c *fiber.Ctx) error {
 		return k.saveTyped(c, d)
 	case "add", "copy", "remove":
 		d.change(do, name)
+	case "set":
+		d.set(name)
+	case "ways":
+		d.asked = name
 	}
 	if err := k.workOut(d); err != nil {
 		return err
@@ -152,8 +156,10 @@ func (k *Counter) store(c *fiber.Ctx, d *draft) (to string, err error) {
 
 // showTaking sends the page with the draft's form anew: its parts are numbered by their places in the file.
 func (k *Counter) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool) error {
+	asked, _ := d.place(d.asked)
 	d.places = map[string]string{}
 	d.name(d.form, "", "")
+	d.asked = d.places[asked]
 	shown, err := k.takingPage(c, d, tried)
 	if err != nil {
 		return err
@@ -189,7 +195,11 @@ func (k *Counter) takingPage(c *fiber.Ctx, d *draft, tried bool) (page.Page, err
 			}
 		}
 		another, _ := strconv.Atoi(c.Query("bolt"))
-		p.Sheet = page.Sheet(k.Views(c), d.form, page.Told{Problems: byField, Defaults: k.defaultsOf(c, d), Short: d.shortAt(), Another: another})
+		ways, err := k.waysOf(c, d)
+		if err != nil {
+			return p, err
+		}
+		p.Sheet = page.Sheet(k.Views(c), d.form, page.Told{Problems: byField, Defaults: k.defaultsOf(c, d), Short: d.shortAt(), Ways: ways, Another: another})
 		for i := range p.Sheet.Fields {
 			p.Sheet.Fields[i].Fixed = p.Sheet.Fields[i].Name == "order" && p.ID != ""
 		}

@@ -117,6 +117,13 @@ func Drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (
 	return single(paper.PanelOf(w, treatment, panel), w.Order.Units, say)
 }
 
+// SmallDrawing draws the first panel of a window by itself, flat and to scale, with its seams and pleats and without a letter.
+func SmallDrawing(w *workup.Workup, say *i18n.Printer) (views.Drawing, error) {
+	var b bytes.Buffer
+	err := paper.ClothHTML(&b, paper.Plan{Panel: &w.Treatments[0].Panels[0], Units: w.Order.Units}, say)
+	return views.Drawing{SVG: b.String()}, err
+}
+
 // single draws a panel by itself, with its letter where it is one of two.
 func single(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
 	plan := paper.Plan{Panel: p, Units: units}

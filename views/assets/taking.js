@@ -361,8 +361,42 @@ if (form) {
     if (what === "add") add(name.split(".").pop(), e.submitter.closest("[data-list]"));
     else if (what === "copy") copy(group);
     else if (what === "remove") remove(group);
+    else if (what === "ways") showWays(group);
+    else if (what === "set") take(group, new URLSearchParams(e.submitter.value.split(":")[2]));
     else if (what === "save") save();
   });
+
+  // showWays puts the ways to make a window under its fields; asked again, it folds them away.
+  async function showWays(group) {
+    const place = group.querySelector("[data-ways]");
+    if (place.firstElementChild) { fill(place, ""); return; }
+    try {
+      const { answer } = await send(words.draft, "ways:" + group.dataset.group, 15000);
+      if (!answer) return;
+      group.classList.add("unfolded");
+      fill(place, answer.ways);
+      place.querySelector("button")?.focus({ preventScroll: true });
+      place.scrollIntoView({ block: "nearest" });
+    } catch {
+      say(words.lost);
+    }
+  }
+
+  // take sets a window's fields as a way says, tells what was before, and offers it back.
+  function take(group, set) {
+    const back = table.before(), told = [];
+    for (const [key, value] of set) {
+      const field = group.querySelector(`[name="${CSS.escape(group.dataset.group + "." + key)}"]`);
+      const shown = () => (field.selectedOptions ? field.selectedOptions[0]?.text : field.value || field.placeholder) || "–";
+      const was = shown();
+      table.set(field, value);
+      told.push(field.closest(".ask").querySelector("label").textContent + " " + was + " → " + shown());
+    }
+    fill(group.querySelector("[data-ways]"), "");
+    arrange(group, true);
+    changed();
+    offer(told.join(" · "), () => { back(); arrange(group, true); }).focus();
+  }
 
   function go(field) {
     if (!field) return;
@@ -402,6 +436,9 @@ if (form) {
     } else if (e.key === "F2" && plain && windows.length) {
       e.preventDefault();
       copy(group || windows.at(-1));
+    } else if (e.key === "F8" && plain && windows.length) {
+      e.preventDefault();
+      showWays(group || windows.at(-1));
     } else if (e.key === "F4" && plain) {
       e.preventDefault();
       add("treatments", sheet.querySelector('[data-list="treatments"]'));

@@ -219,6 +219,19 @@ func (p *Printer) Problem(pr engine.Problem) string {
 	return p.say(&goi18n.LocalizeConfig{MessageID: pr.MessageKey(), TemplateData: p.arguments(pr.Args, pr.Units)}, pr.MessageKey())
 }
 
+// Choice returns the sentence that says why a way to make a window is proposed.
+func (p *Printer) Choice(code string, args map[string]any) string {
+	d := p.arguments(args, "")
+	if heading, ok := args["Heading"].(string); ok {
+		d["Heading"] = p.T("heading." + heading)
+	}
+	c := &goi18n.LocalizeConfig{MessageID: "choice.why." + code, TemplateData: d}
+	if count, ok := args["Count"].(int); ok {
+		c.PluralCount = count
+	}
+	return p.say(c, c.MessageID)
+}
+
 // Refusal returns the sentence of a command that the floor refuses.
 func (p *Printer) Refusal(r *stations.Refusal) string {
 	d := p.arguments(r.Args, "")

@@ -57,6 +57,15 @@ func PlanHTML(w io.Writer, p Plan, say *i18n.Printer) error {
 	return err
 }
 
+// ClothHTML draws a panel lying flat, to scale, without any measure: small, beside others of its window.
+func ClothHTML(w io.Writer, p Plan, say *i18n.Printer) error {
+	d := &svg{units: p.Units}
+	d.cloth(p, say)
+	_, err := fmt.Fprintf(w, `<svg class="plan-cloth" aria-hidden="true" focusable="false" viewBox="0 0 %s %s">%s</svg>`,
+		d.n(p.Panel.FlatWidth), d.n(p.Panel.FinishedLength), d.body.String())
+	return err
+}
+
 // cloth draws the panel without any measure.
 func (d *svg) cloth(p Plan, say *i18n.Printer) {
 	f := &flat{canvas: d, units: p.Units, say: say, text: max(p.Panel.FlatWidth, p.Panel.FinishedLength) / 40, panel: p.Panel}

@@ -2,14 +2,17 @@ package taking
 
 import (
 	"cmp"
+	"net/url"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"tablehand/engine"
+	"tablehand/engine/billing"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 	"tablehand/views"
 	"tablehand/views/i18n"
 )
@@ -28,6 +31,35 @@ type Part struct {
 	Rest   []orderfile.Unshown
 	Sum    *views.HangSum
 	Short  *views.Shortage // of a bolt: its fabric's, told here
+	Ways   *Ways           // of a window: to make it, where somebody asks for them
+}
+
+// Ways are those to make one window, beside each other.
+type Ways struct {
+	Window string // its group's name in the form
+	Each   []Way  // the one that is asked first
+}
+
+// Way is one of them.
+type Way struct {
+	Changes []Change // none of the one that is asked
+	Why     string
+	Drawing views.Drawing
+	Numbers []views.NumberRow
+	Cloth   []views.ClothRow
+	Price   *billing.Money
+}
+
+// Change is a field of the window's form that a way sets, with what it shows then.
+type Change struct{ Key, Label, Value, Shown string }
+
+// Query is what the button that takes the way sends.
+func (w Way) Query() string {
+	set := url.Values{}
+	for _, c := range w.Changes {
+		set.Set(c.Key, c.Value)
+	}
+	return set.Encode()
 }
 
 // Field is one thing that the form asks.
@@ -76,6 +108,7 @@ type Told struct {
 	Problems map[string][]FieldProblem  // of fields
 	Defaults map[string]string          // what stands for fields that are left out
 	Short    map[string]*views.Shortage // beside bolts
+	Ways     *Ways                      // of the window that they are asked of
 	Another  int                        // the number of the fabric that is to have one bolt more to type into, 0 for none
 }
 
@@ -202,6 +235,9 @@ func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *P
 		g.Bolts = s.list(name+".", "bolts", bolts)
 	}
 	if list == "treatments" {
+		if s.told.Ways != nil && s.told.Ways.Window == name {
+			g.Ways = s.told.Ways
+		}
 		g.Sum = SumOf(form.Text, measure.Unit(s.order.Text["units"]))
 	}
 	return g
@@ -297,6 +333,34 @@ func (s sheetMaker) headings(value string) []Option {
 		options = append(options, Option{Value: value, Label: value})
 	}
 	return options
+}
+
+// wayNumbers are those by which ways are told apart.
+var wayNumbers = []string{"fullness", "pleats", "space", "widths"}
+
+// WayOf shows a way to make a window by its numbers, and the fields that it sets.
+func WayOf(v *views.Views, t workup.Treatment, set map[string]string) Way {
+	w := Way{}
+	for _, row := range views.NumbersOf(t) {
+		if slices.Contains(wayNumbers, row.Name) {
+			w.Numbers = append(w.Numbers, row)
+		}
+	}
+	for _, a := range asked["treatments"] {
+		value, ok := set[a.key]
+		if !ok {
+			continue
+		}
+		c := Change{Key: a.key, Label: v.Say.T("taking.field.treatments." + a.key), Value: value, Shown: v.Say.Decimal(value)}
+		switch {
+		case a.key == "heading":
+			c.Shown = v.Named("heading", value)
+		case a.kind == "choice":
+			c.Shown = v.Say.T(wordKey(a.key, value))
+		}
+		w.Changes = append(w.Changes, c)
+	}
+	return w
 }
 
 // references offers the fabrics or tapes that the form has.

@@ -190,7 +190,8 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "order-change", path: "/orders/SMI-1/edit", do: changesLength},
 		{name: "order-edit-table", path: "/orders/SMI-021/edit", do: func(p *browser.Tab) { // a phone keeps the form
 			worked(p)
-			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-table]").click()`))
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("[data-table]").click(); document.querySelectorAll('[value^="ways:"]')[2].click()`))
+			p.Wait(`document.querySelectorAll(".way").length > 2`)
 		}},
 		{name: "taking", path: "/taking"},
 		{name: "taking-refused", path: "/taking", do: func(p *browser.Tab) {
