@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -314,6 +315,47 @@ func BenchmarkDraft(b *testing.B) {
 					s.drafted(b, "/taking/draft", form, 200)
 				}
 			})
+		}
+	}
+}
+
+// TestFlawsAreFields: a flaw is typed at its bolt, added and removed there, and what is wrong with it stands at its field.
+func TestFlawsAreFields(t *testing.T) {
+	s := openShop(t)
+	flawed := func() url.Values {
+		return with(typedOrder("SMI-1"), "fabrics.0.bolts.0.flaws.0.was", "-1", "fabrics.0.bolts.0.flaws.0.from", "7 yd", "fabrics.0.bolts.0.flaws.0.to", "7 yd 3 in")
+	}
+	if a := s.drafted(t, "/taking/draft", flawed(), 200); a.Errors != 0 || !strings.Contains(a.Source, "flaws: [{from: 7 yd, to: 7 yd 3 in}]") {
+		t.Errorf("%d errors in\n%s", a.Errors, a.Source)
+	}
+	a := s.drafted(t, "/taking/draft", with(flawed(), "fabrics.0.bolts.0.flaws.0.to", "8 x"), 200)
+	if len(a.Fields) == 0 || a.Fields[0].Field != "fabrics.0.bolts.0.flaws.0.to" || a.Errors != 1 {
+		t.Errorf("%+v", a.Fields)
+	}
+	page := holds(t, "one more", s.post(t, stations.Office, "/taking", with(flawed(), "do", "add:fabrics.0.bolts.0.flaws"), false), 200, nil)
+	if !strings.Contains(page, `name="fabrics.0.bolts.0.flaws.1.from"`) || !strings.Contains(page, `data-new="flaws"`) {
+		t.Error("no field for another flaw")
+	}
+	page = holds(t, "one less", s.post(t, stations.Office, "/taking", with(flawed(), "do", "remove:fabrics.0.bolts.0.flaws.0"), false), 200, nil)
+	if strings.Contains(page, `name="fabrics.0.bolts.0.flaws.0.from"`) {
+		t.Error("the flaw is still there")
+	}
+}
+
+// TestBareBoltIsAsked: a bolt's bare number in an order by inches is asked about, with both answers to press; one with its unit, one
+// that can't be yards, and one in another unit isn't.
+func TestBareBoltIsAsked(t *testing.T) {
+	s := openShop(t)
+	for _, tt := range []struct {
+		length, units string
+		asked         bool
+	}{{"40", "in", true}, {"40.5", "in", true}, {"40 yd", "in", false}, {"40 in", "in", false}, {"1440", "in", false}, {"x", "in", false}, {"4000", "mm", false}} {
+		a := s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), "units", tt.units, "fabrics.0.bolts.0.length", tt.length), 200)
+		i := slices.IndexFunc(a.Fields, func(p taking.FieldProblem) bool { return p.Code == "bolt_unit" })
+		if (i >= 0) != tt.asked {
+			t.Errorf("%s in an order by %s: %+v", tt.length, tt.units, a.Fields)
+		} else if tt.asked && (a.Fields[i].Field != "fabrics.0.bolts.0.length" || !slices.Equal(a.Fields[i].Offers, []string{tt.length + " yd", tt.length + " in"})) {
+			t.Errorf("%s: %+v", tt.length, a.Fields[i])
 		}
 	}
 }

@@ -13,8 +13,8 @@ import (
 type Form struct {
 	From  int               // the element of the file's list that it is, or was copied from; NotInFile for a new one
 	Text  map[string]string // by key; a key of a group has both names: "hang.clearance"
-	Lists map[string][]Form // "fabrics", "tapes", "treatments"; in a fabric "bolts"
-	// Rest are the keys that a form doesn't show, such as conventions and flaws. They stay as the file has them.
+	Lists map[string][]Form // "fabrics", "tapes", "treatments"; in a fabric "bolts", in a bolt "flaws"
+	// Rest are the keys that a form doesn't show, such as conventions. They stay as the file has them.
 	Rest []Unshown
 }
 
@@ -42,7 +42,10 @@ var fabricShape = &shape{
 	lists: map[string]*shape{"bolts": boltShape},
 }
 
-var boltShape = &shape{keys: []string{"id", "length", "from", "lot", "first_repeat", "flaws"}, flow: true}
+var boltShape = &shape{
+	keys:  []string{"id", "length", "from", "lot", "first_repeat", "flaws"},
+	lists: map[string]*shape{"flaws": {keys: []string{"from", "to"}, flow: true}}, flow: true,
+}
 
 var tapeShape = &shape{
 	keys: []string{"id", "period", "space", "height", "cords", "top_drop", "end_margin", "trim_beyond", "insert_length",
@@ -58,7 +61,7 @@ var treatmentShape = &shape{
 }
 
 // unshown are the keys above that stand there for their place alone.
-var unshown = []string{"conventions", "flaws"}
+var unshown = []string{"conventions"}
 
 // field reports whether the form shows the key as one text.
 func (s *shape) field(key string) bool {

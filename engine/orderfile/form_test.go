@@ -71,6 +71,14 @@ func TestFormChangesOnlyWhatItMust(t *testing.T) {
 			"-  - {id: sateen, use: lining, usable_width: 54}\n+  - {id: sateen, use: lining, usable_width: \"58, less selvedge\"}\n"},
 		{"a key in braces", func(f *orderfile.Form) { f.Lists["fabrics"][0].Lists["bolts"][0].Text["lot"] = "A" },
 			"-      - {id: R1, length: 40 yd, flaws: [{from: 7 yd, to: 8 yd}]}\n+      - {id: R1, length: 40 yd, lot: A, flaws: [{from: 7 yd, to: 8 yd}]}\n"},
+		{"a flaw moves", func(f *orderfile.Form) { f.Lists["fabrics"][0].Lists["bolts"][0].Lists["flaws"][0].Text["to"] = "9 yd" },
+			"-      - {id: R1, length: 40 yd, flaws: [{from: 7 yd, to: 8 yd}]}\n+      - {id: R1, length: 40 yd, flaws: [{from: 7 yd, to: 9 yd}]}\n"},
+		{"a flaw more", func(f *orderfile.Form) {
+			b := f.Lists["fabrics"][0].Lists["bolts"][0].Lists
+			b["flaws"] = append(b["flaws"], orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{"from": "12 yd", "to": "12 yd 3 in"}})
+		}, "-      - {id: R1, length: 40 yd, flaws: [{from: 7 yd, to: 8 yd}]}\n+      - {id: R1, length: 40 yd, flaws: [{from: 7 yd, to: 8 yd}, {from: 12 yd, to: 12 yd 3 in}]}\n"},
+		{"no flaw is left", func(f *orderfile.Form) { f.Lists["fabrics"][0].Lists["bolts"][0].Lists["flaws"] = nil },
+			"-      - {id: R1, length: 40 yd, flaws: [{from: 7 yd, to: 8 yd}]}\n+      - {id: R1, length: 40 yd}\n"},
 		{"a sum goes", func(f *orderfile.Form) {
 			w := f.Lists["treatments"][1].Text
 			w["hang.bearing_to_floor"], w["hang.heading_above_bearing"], w["hang.clearance"] = "", "", ""

@@ -49,7 +49,29 @@ func (k *Counter) fieldProblems(c *fiber.Ctx, d *draft) (fields []page.FieldProb
 		}
 		fields = append(fields, page.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
 	}
-	return fields, general
+	return append(fields, k.boltUnits(c, d)...), general
+}
+
+// mostYards is how many yards a bolt has at most: an order file takes a thousand metres.
+const mostYards = 1093
+
+// boltUnits asks of a bolt's bare number in an order by inches whether yards are meant, which nobody writes on a bolt's label.
+func (k *Counter) boltUnits(c *fiber.Ctx, d *draft) (fields []page.FieldProblem) {
+	if !d.shown || d.form.Text["units"] != string(measure.In) {
+		return nil
+	}
+	for i, f := range d.form.Lists["fabrics"] {
+		for j, b := range f.Lists["bolts"] {
+			number := strings.TrimSpace(b.Text["length"])
+			if n, err := strconv.ParseFloat(number, 64); err != nil || n <= 0 || n > mostYards {
+				continue
+			}
+			name := d.places["fabrics["+strconv.Itoa(i)+"].bolts["+strconv.Itoa(j)+"]"]
+			fields = append(fields, page.FieldProblem{Field: under(name, "length"), Severity: engine.Warning, Code: "bolt_unit",
+				Text: k.Printer(c).T("taking.bolt_unit", "Number", number), Offers: []string{number + " yd", number + " in"}})
+		}
+	}
+	return fields
 }
 
 // showDraft is what a draft comes to, for its page; shown is the name of the window that is drawn.

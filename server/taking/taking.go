@@ -166,7 +166,7 @@ func (k *Counter) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool)
 	}
 	shown.Refused = refused
 	shown.Blanks = map[string]*page.Part{}
-	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
+	for _, list := range []string{"fabrics", "bolts", "flaws", "tapes", "treatments"} {
 		shown.Blanks[list] = page.Blank(k.Views(c), list, d.form)
 	}
 	return k.Send(c, shown)
@@ -325,19 +325,19 @@ func (t *typed) blank(list string) bool {
 func (d *draft) change(do, name string) {
 	parts := strings.Split(name, ".")
 	lists := d.form.Lists
-	if len(parts) > 2 && parts[0] == "fabrics" { // a bolt of a fabric
-		place, i := d.place(strings.Join(parts[:2], "."))
-		if place == "" {
+	for n := 2; len(parts) > n; n += 2 { // a bolt of a fabric, a flaw of a bolt
+		place, i := d.place(strings.Join(parts[:n], "."))
+		if within := lists[parts[n-2]]; place == "" || i >= len(within) {
 			return
 		}
-		fabric := &lists["fabrics"][i]
-		if fabric.Lists == nil {
-			fabric.Lists = map[string][]orderfile.Form{}
+		part := &lists[parts[n-2]][i]
+		if part.Lists == nil {
+			part.Lists = map[string][]orderfile.Form{}
 		}
-		lists, parts = fabric.Lists, parts[2:]
+		lists = part.Lists
 	}
-	list := parts[0]
-	if !slices.Contains([]string{"fabrics", "bolts", "tapes", "treatments"}, list) {
+	list := parts[(len(parts)-1)/2*2]
+	if !slices.Contains([]string{"fabrics", "bolts", "flaws", "tapes", "treatments"}, list) {
 		return
 	}
 	_, i := d.place(name)

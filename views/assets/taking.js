@@ -2,6 +2,7 @@
 // never need a mouse. The form is sent whole; only the last state matters, so one question is under way at a time and
 // the next asks for whatever has been typed meanwhile. An answer is never older than the one shown before it.
 import { keeper } from "./kept.js";
+import * as proposals from "./propose.js";
 import { setUp } from "./windows.js";
 
 const form = document.getElementById("taking");
@@ -18,6 +19,7 @@ if (form) {
   form.classList.add("live");
   const kept = keeper(form);
   const table = setUp(form, { add, arrange: (group) => group ? arrange(group, true) : arrangeAll(), changed, say, offer, go });
+  const propose = proposals.setUp(form, { arrange: (group) => group ? arrange(group, true) : arrangeAll(), changed, onward, say });
 
   // ---- what it comes to
   let asking = false;
@@ -99,6 +101,11 @@ if (form) {
       if (!about.length) continue;
       const p = Object.assign(document.createElement("p"), { className: "beside", id: field.id + "-told" });
       p.append(...about.map((one) => Object.assign(document.createElement("span"), { className: one.severity, textContent: one.text })));
+      p.append(...about.flatMap((one) => one.offers ?? []).map((text) => {
+        const button = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: text });
+        button.addEventListener("click", () => { field.value = text; ownUnit(field); changed(); onward(field); });
+        return button;
+      }));
       box.append(p);
       field.setAttribute("aria-describedby", (p.id + " " + unit).trim());
       if (wrong && box.closest("details")) {
@@ -108,8 +115,8 @@ if (form) {
     }
   }
 
-  function say(text, held = true) {
-    said.replaceChildren(Object.assign(document.createElement("p"), { className: "said " + (held ? "refused" : "held"), textContent: text }));
+  function say(text, how = "refused") {
+    said.replaceChildren(Object.assign(document.createElement("p"), { className: "said " + how, textContent: text }));
   }
 
   // here marks the window that is typed among the numbers.
@@ -148,8 +155,9 @@ if (form) {
 
   function add(list, within, enter) {
     const blank = document.querySelector(`template[data-new="${list}"]`).content.firstElementChild.cloneNode(true);
-    const inside = list === "bolts" ? within.closest("[data-group]").dataset.group + "." : "";
-    const node = rename(blank, list === "bolts" ? "fabrics.N.bolts.N" : list + ".N", inside + list + "." + newest++);
+    const outer = { bolts: "fabrics.N.", flaws: "fabrics.N.bolts.N." }[list] ?? "";
+    const inside = outer ? within.closest("[data-group]").dataset.group + "." : "";
+    const node = rename(blank, outer + list + ".N", inside + list + "." + newest++);
     if (list === "treatments") {
       const before = [...sheet.querySelectorAll(".group.treatments")].pop();
       for (const key of ["heading", "face", "lining", "tape", "draw", "length_by"]) { // as the window before it, mostly
@@ -160,6 +168,7 @@ if (form) {
         if ("touched" in was.dataset || before.querySelector('[name$=".was"]').value !== "-1") is.dataset.touched = "";
       }
     }
+    if (list === "treatments") propose.dress(node);
     if (list === "fabrics") node.querySelector('[name$=".use"]').value = ["face", "lining"][sheet.querySelectorAll(".group.fabrics").length] ?? "interlining";
     return put(node, within.querySelector(":scope > .add"), within, enter);
   }
@@ -414,7 +423,7 @@ if (form) {
     const list = field.closest(".group.bolts, .group.tapes") || field.closest(".group.fabrics ~ .group.fabrics");
     const own = list ? fieldsOf(list) : [];
     const past = own[0] === field && own.every((f) => !f.value.trim() || f.tagName === "SELECT") ? own.at(-1) : field;
-    const next = stops.slice(stops.indexOf(past) + 1).find((f) => !f.closest("[data-pass]") || !f.value);
+    const next = stops.slice(stops.indexOf(past) + 1).find((f) => (!f.closest("[data-pass]") || !f.value) && !f.closest("[data-filled]"));
     if (next) { go(next); return; }
     ended = true;
     told.asServed = "";

@@ -50,6 +50,10 @@ var asked = map[string][]ask{
 		{key: "from", kind: "length"},
 		{key: "first_repeat", kind: "length"},
 	},
+	"flaws": {
+		{key: "from", kind: "length", need: true},
+		{key: "to", kind: "length", need: true},
+	},
 	"tapes": {
 		{key: "id", kind: "text", need: true},
 		{key: "period", kind: "length", need: true},
@@ -70,7 +74,7 @@ var asked = map[string][]ask{
 		{key: "window", kind: "text", size: "wide", need: true},
 		{key: "room", kind: "text", size: "short"},
 		{key: "quantity", kind: "count", size: "short"},
-		{key: "draw", kind: "choice", words: []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}},
+		{key: "draw", kind: "choice", words: []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}, size: "wide"},
 		{key: "face_width", kind: "length", need: true, when: "face"},
 		{key: "finished_width", kind: "length", when: "own"},
 		{key: lengthBy, kind: "choice", words: []string{"finished_length", "hang"}, need: true},

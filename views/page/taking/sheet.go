@@ -20,13 +20,14 @@ import (
 // Part is a part of the form: the order's own fields, or those of a fabric, bolt, tape or window.
 type Part struct {
 	Name   string // of its fields' names: "", "treatments.0"
-	List   string // "order", "fabrics", "bolts", "tapes", "treatments"
+	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "treatments"
 	Number int    // among its kind, from 1
 	From   int
 	Fields []Field // asked each time
 	More   []Field // asked seldom
 	Open   bool    // More has something in it
 	Bolts  []*Part
+	Flaws  []*Part // of a bolt
 	Parts  map[string][]*Part // of the order: by list
 	Rest   []orderfile.Unshown
 	Sum    *views.HangSum
@@ -101,6 +102,7 @@ type FieldProblem struct {
 	Severity engine.Severity `json:"severity"`
 	Code     string          `json:"code"`
 	Text     string          `json:"text"`
+	Offers   []string        `json:"offers,omitempty"` // texts of which one is meant, to be taken by a press
 }
 
 // Told is what goes to the parts and fields of a form by their names.
@@ -148,7 +150,7 @@ func (p *Part) Named(is func(Field) bool) string {
 			return f.Name
 		}
 	}
-	for _, parts := range [][]*Part{p.Bolts, p.Parts["fabrics"], p.Parts["tapes"], p.Parts["treatments"]} {
+	for _, parts := range [][]*Part{p.Bolts, p.Flaws, p.Parts["fabrics"], p.Parts["tapes"], p.Parts["treatments"]} {
 		for _, part := range parts {
 			if name := part.Named(is); name != "" {
 				return name
@@ -179,8 +181,11 @@ func empty(list string) orderfile.Form {
 func Blank(v *views.Views, list string, order orderfile.Form) *Part {
 	s := sheetMaker{v: v, order: order}
 	name := list + ".N"
-	if list == "bolts" {
+	switch list {
+	case "bolts":
 		name = "fabrics.N.bolts.N"
+	case "flaws":
+		name = "fabrics.N.bolts.N.flaws.N"
 	}
 	return s.group(name, list, empty(list), 0)
 }
@@ -233,6 +238,9 @@ func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *P
 			bolts = append(slices.Clone(bolts), empty("bolts"))
 		}
 		g.Bolts = s.list(name+".", "bolts", bolts)
+	}
+	if list == "bolts" {
+		g.Flaws = s.list(name+".", "flaws", form.Lists["flaws"])
 	}
 	if list == "treatments" {
 		if s.told.Ways != nil && s.told.Ways.Window == name {

@@ -36,6 +36,18 @@ func (k *counter) in(field, text string) {
 	k.press(text + "\r")
 }
 
+// chooses types the beginning of a name that a book knows into the field that has the focus, and takes the first that is proposed.
+func (k *counter) chooses(begin, field string) {
+	k.T.Helper()
+	if at := focus(k.Tab); at != field {
+		k.T.Fatalf("the focus is at %q, want %s", at, field)
+	}
+	k.press(begin)
+	k.Wait(`document.querySelector(".proposals [role=option]")`)
+	k.press(kb.ArrowDown + "\r")
+	k.Wait(`document.activeElement.name !== "` + field + `"`)
+}
+
 // paste has the browser paste a text that was copied elsewhere, by the two keys that do so.
 func (k *counter) paste(text string) {
 	k.T.Helper()
@@ -92,6 +104,46 @@ func TestBrowserCountsKeys(t *testing.T) {
 		s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/001/workup", Status: 200}).Into(t, &w)
 		if len(w.Treatments) != 2 || w.Treatments[0].Panels[0]["lining_width"] == nil || w.Treatments[1].Panels[1]["lining_width"] == nil {
 			t.Errorf("not two lined windows: %v", w)
+		}
+	})
+
+	t.Run("the second for the same customer and cloth", func(t *testing.T) {
+		first := at(t, "/orders/001/edit")
+		first.Wait(`document.querySelector('#results .numbers dl')`)
+		for _, cloth := range []string{"0", "1"} { // one press keeps what was typed
+			first.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#said").replaceChildren()`))
+			first.Do(chromedp.Click(chromedp.CSS(`[data-group="fabrics.` + cloth + `"] [data-keep-entry]`)))
+			first.Wait(`document.querySelector("#said .done")`)
+		}
+		var got struct{ Customers []shoptest.Fields }
+		s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/customers?find=salt", Status: 200}).Into(t, &got)
+		usual := got.Customers[0]
+		usual["heading"], usual["lining"], usual["order_form"] = "pinch-3", "sateen", "SMI-{n:3}"
+		s.Ask(t, shoptest.Request{As: s.Office, Do: "PUT /api/customers/" + usual["id"].(string), Send: usual, Status: 200})
+
+		k := at(t, "/taking")
+		k.Wait(`document.activeElement.name === "customer"`)
+		k.chooses("sa", "customer")
+		k.in("sidemark", "")
+		k.in("due", "12232026")
+		k.chooses("re", "fabrics.0.id")
+		k.in("tapes.0.id", "")
+		for _, f := range [][2]string{{"treatments.0.window", "Den"}, {".room", ""}, {".quantity", ""}, {".draw", ""}, {".face_width", "84"}, {".length_by", ""}} {
+			k.in(f[0], f[1])
+		}
+		k.press("95 1/2" + kb.F2 + "Hall")
+		k.save("SMI-001")
+		k.most("the second for the same customer and cloth", 45)
+		var w struct {
+			Treatments []struct {
+				Window, Heading string
+				Panels          []shoptest.Fields
+				Fabrics         []shoptest.Fields
+			}
+		}
+		s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/SMI-001/workup", Status: 200}).Into(t, &w)
+		if len(w.Treatments) != 2 || w.Treatments[0].Heading != "pinch-3" || w.Treatments[1].Window != "Hall" || len(w.Treatments[1].Fabrics) != 2 {
+			t.Errorf("it isn't as the customer has it: %+v", w)
 		}
 	})
 
