@@ -245,5 +245,5 @@ func (k *Counter) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 	if failed != nil {
 		return failed
 	}
-	return c.JSON(a)
+	return k.SendJSON(c, a)
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"compress/gzip"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/url"
@@ -85,9 +86,23 @@ func (s *Site) send(c *fiber.Ctx, p views.Page) error {
 	return sendHTML(c, b.Bytes())
 }
 
-// sendHTML sends a page that is written, compressed where the browser takes that.
+// sendHTML sends a page that is written.
 func sendHTML(c *fiber.Ctx, page []byte) error {
-	c.Set(fiber.HeaderContentType, fiber.MIMETextHTMLCharsetUTF8)
+	return sendText(c, fiber.MIMETextHTMLCharsetUTF8, page)
+}
+
+// SendJSON answers a page's script, which is sent parts of its page anew.
+func (s *Site) SendJSON(c *fiber.Ctx, v any) error {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	return sendText(c, fiber.MIMEApplicationJSON, text)
+}
+
+// sendText sends a text of a type, compressed where the browser takes that.
+func sendText(c *fiber.Ctx, kind string, page []byte) error {
+	c.Set(fiber.HeaderContentType, kind)
 	c.Vary(fiber.HeaderAcceptEncoding)
 	if !strings.Contains(c.Get(fiber.HeaderAcceptEncoding), "gzip") {
 		return c.Send(page)
