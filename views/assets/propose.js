@@ -102,7 +102,7 @@ export function setUp(form, { arrange, changed, onward, say }) {
       const value = keys.map((k) => at(row, k)).find((v) => v !== undefined && v !== ""), field = named(group, key);
       if (value !== undefined && field) field.value = figure(value);
     }
-    group.dataset.filled = "";
+    group.dataset.booked = "";
   }
 
   // usual has new windows made as the customer usually has them, and the order named as that one's are.
@@ -172,7 +172,7 @@ export function setUp(form, { arrange, changed, onward, say }) {
   sheet.addEventListener("input", (e) => {
     if (!e.target.matches("input") || !bookOf(e.target)) return;
     const group = e.target.closest(".group");
-    if (group) delete group.dataset.filled;
+    if (group) delete group.dataset.booked;
     if (e.target.value.trim().length >= 2) propose(e.target);
     else { asked++; close(); }
   });

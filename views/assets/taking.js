@@ -423,7 +423,7 @@ if (form) {
     const list = field.closest(".group.bolts, .group.tapes") || field.closest(".group.fabrics ~ .group.fabrics");
     const own = list ? fieldsOf(list) : [];
     const past = own[0] === field && own.every((f) => !f.value.trim() || f.tagName === "SELECT") ? own.at(-1) : field;
-    const next = stops.slice(stops.indexOf(past) + 1).find((f) => (!f.closest("[data-pass]") || !f.value) && !f.closest("[data-filled]"));
+    const next = stops.slice(stops.indexOf(past) + 1).find((f) => (!f.closest("[data-pass]") || !f.value) && !f.closest("[data-booked]"));
     if (next) { go(next); return; }
     ended = true;
     told.asServed = "";
