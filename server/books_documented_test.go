@@ -85,6 +85,16 @@ func bookPaths() string {
 		operation("get", "history"+kind, "What was done to the entry and to those merged into it, the newest first.")
 		b.WriteString("      responses:\n        \"200\": {description: The history., content: {application/json: {schema: {$ref: \"#/components/schemas/History\"}}}}\n" +
 			"        default: {$ref: \"#/components/responses/Refused\"}\n")
+		fmt.Fprintf(&b, "  /api/import/%s:\n", d.Book)
+		operation("post", "import"+kind+"s", "Take a CSV file in, all of it or nothing: what has the id or the name of an entry changes that one.")
+		b.WriteString("      parameters:\n        - {name: map, in: query, description: \"Which column is which field, a JSON object by the column's name; an empty text leaves it out. What isn't said is as it was the last time, else by key and label.\", schema: {type: string}}\n" +
+			"        - {name: try, in: query, description: Takes nothing., schema: {type: boolean, default: false}}\n        - {$ref: \"#/components/parameters/Key\"}\n" +
+			"      requestBody: {required: true, content: {text/csv: {schema: {type: string}}}}\n" +
+			"      responses:\n        \"200\": {description: \"What it brought: nothing where there is a problem.\", content: {application/json: {schema: {$ref: \"#/components/schemas/Imported\"}}}}\n" +
+			"        default: {$ref: \"#/components/responses/Refused\"}\n")
+		fmt.Fprintf(&b, "  /api/export/%s.csv:\n", d.Book)
+		operation("get", "export"+kind+"s", "The table that takes the book in again; those set aside too.")
+		b.WriteString("      responses:\n        \"200\": {description: The table., content: {text/csv: {schema: {type: string}}}}\n        default: {$ref: \"#/components/responses/Refused\"}\n")
 	}
 	return b.String()
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"net/url"
 	"strings"
 	"testing"
 
@@ -120,4 +121,95 @@ func TestBooksOfGoods(t *testing.T) {
 		{name: "a charge without an amount", as: office, do: "POST /api/phrases", status: 422, send: fields{"text": "Stairs", "kind": "hold", "amount": "5 USD"}},
 		{name: "not for accounts", as: stations.Accounts, do: "GET /api/rods", status: 403, code: "forbidden"},
 	})
+}
+
+// TestBooksByTable: a table is taken in whole or not at all, each problem at its cell; what its columns are is remembered; what is
+// written is taken in again and changes nothing.
+func TestBooksByTable(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	table := func(name, do, csv string, has map[string]string) scene {
+		return scene{name: name, as: office, do: do, send: csv, header: map[string]string{"Content-Type": "text/csv"}, status: 200, has: has}
+	}
+	const list = "Client;Tel.;Mail;Usual\nSaltmarsh Inn;555 0100;ann@saltmarsh.test;pinch-3\n\"Reed\nHouse\";;nobody;pinch-9\nSALTMARSH INN;;;\n"
+	mapped := "/api/import/customers?map=" + url.QueryEscape(`{"Client":"name","Tel.":"phone","Mail":"mail","Usual":"heading"}`)
+	good := strings.Replace(strings.Replace(list, "nobody;pinch-9", "reed@house.test;goblet", 1), "SALTMARSH INN;;;\n", "", 1)
+	good = strings.Replace(good, "\"Reed\nHouse\"", "Reed House", 1)
+	s.play(t, []scene{
+		table("a column that nobody knows", "POST /api/import/customers", list, map[string]string{"new": "0", "problems.#": "3", "problems.0.code": "unknown_column", "problems.0.line": "1", "problems.0.column": "1"}),
+		table("what is wrong, at its cell", "POST "+mapped, list, map[string]string{"new": "0", "changed": "0", "problems.#": "4",
+			"problems.0.where": "name", "problems.0.line": "3", "problems.0.column": "1", "problems.1.where": "mail", "problems.1.line": "3", "problems.1.column": "3",
+			"problems.2.where": "heading", "problems.2.column": "4", "problems.3.code": "duplicate", "problems.3.line": "5"}),
+		{name: "nothing of it", as: office, do: "GET /api/customers", status: 200, has: map[string]string{"total": "0"}},
+		table("tried", "POST "+mapped+"&try=true", good, map[string]string{"new": "2", "problems.#": "0"}),
+		{name: "still nothing", as: office, do: "GET /api/customers", status: 200, has: map[string]string{"total": "0"}},
+		table("taken", "POST "+mapped+"&key=i1", good, map[string]string{"new": "2", "changed": "0"}),
+		table("sent again", "POST "+mapped+"&key=i1", good, map[string]string{"new": "2", "changed": "0"}),
+		table("as the last time", "POST /api/import/customers", strings.Replace(good, "555 0100", "555 0111", 1), map[string]string{"new": "0", "changed": "1"}),
+		table("by key and label", "POST /api/import/customers", "id,Also called,Phone\nsaltmarsh-inn,The Inn; Inn,+1 555 0111\n", map[string]string{"changed": "1"}),
+		{name: "an empty cell leaves what there is", as: office, do: "GET /api/customers/saltmarsh-inn", status: 200,
+			has: map[string]string{"mail": "ann@saltmarsh.test", "heading": "pinch-3", "phone": "+1 555 0111", "names.1": "Inn"}},
+		table("not closed", "POST /api/import/customers", "name\n\"Reed", map[string]string{"problems.0.code": "bad_csv"}),
+		table("nothing", "POST /api/import/customers", "\n", map[string]string{"problems.0.code": "bad_csv"}),
+		table("without a name", "POST /api/import/customers", "phone\n555\n", map[string]string{"problems.0.code": "bad_csv"}),
+		{name: "no table", as: office, do: "POST /api/import/customers", send: fields{}, status: 422, code: "bad_value"},
+		{name: "cloths are none of accounts'", as: stations.Accounts, do: "POST /api/import/cloths", send: "name\n", header: map[string]string{"Content-Type": "text/csv"}, status: 403},
+	})
+	written := s.ask(t, scene{as: stations.Accounts, do: "GET /api/export/customers.csv", status: 200})
+	if !strings.Contains(string(written.body), "The Inn; Inn") || !strings.Contains(string(written.body), ",'+1 555 0111,") {
+		t.Errorf("the table:\n%s", written.body)
+	}
+	s.play(t, []scene{table("what was written", "POST /api/import/customers", string(written.body), map[string]string{"new": "0", "changed": "0", "problems.#": "0"})})
+}
+
+// TestBookPages: a person adds, mends, sets aside and merges entries, and brings a table in, by forms alone; accounts read the
+// cloths and don't change them.
+func TestBookPages(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	s.visit(t, office, "/books", 200, "/books/customers", "/books/phrases", "0 entries")
+	s.visit(t, office, "/books/customers", 200, "Nothing here yet")
+	s.visit(t, office, "/books/customers/new", 200, `name="certificate.until" value="" type="date"`)
+	send := func(path string, form url.Values, status int, has ...string) answer {
+		t.Helper()
+		got := s.ask(t, scene{as: office, do: "POST " + path, send: form.Encode(), status: status,
+			header: map[string]string{"Content-Type": "application/x-www-form-urlencoded", "Accept": "text/html"}})
+		for _, part := range has {
+			if !strings.Contains(string(got.body)+got.header.Get("Location"), part) {
+				t.Errorf("%s: no %q in\n%s", path, part, got.body)
+			}
+		}
+		return got
+	}
+	send("/books/customers/new", url.Values{"name": {"Saltmarsh Inn"}, "mail": {"ann"}, "hems.bottom": {"4 1/2"}}, 422, "isn&#39;t a mail address", `aria-invalid="true"`, `value="4 1/2"`)
+	send("/books/customers/new", url.Values{"name": {"Saltmarsh Inn"}, "mail": {"ann@saltmarsh.test"}, "hems.bottom": {"4 1/2"}}, 303, "/books/customers/saltmarsh-inn?did=added")
+	send("/books/customers/new", url.Values{"name": {"SALTMARSH INN"}}, 409, "has that name already")
+	send("/books/customers/new", url.Values{"name": {"New"}}, 303, "/books/customers/entry?did=added")
+	s.visit(t, office, "/books/customers/saltmarsh-inn?did=added", 200, "is in the book", "4 1/2 in", "added")
+	send("/books/customers/saltmarsh-inn", url.Values{"name": {"Saltmarsh Inn"}, "phone": {"555 0100"}, "version": {"1"}}, 303, "did=changed")
+	send("/books/customers/saltmarsh-inn", url.Values{"name": {"Saltmarsh Inn"}, "version": {"1"}}, 409, "since you opened it")
+	s.visit(t, office, "/books/customers/entry?into=salt", 200, "Merge into Saltmarsh Inn")
+	send("/books/customers/entry/merge", url.Values{"into": {"saltmarsh-inn"}}, 303, "/books/customers/saltmarsh-inn?did=merged")
+	send("/books/customers/saltmarsh-inn/set-aside", url.Values{}, 303, "did=set_aside")
+	s.visit(t, office, "/books/customers?find=salt", 200, "Nothing matches")
+	s.visit(t, office, "/books/customers?find=salt&aside=true", 200, "Saltmarsh Inn")
+	send("/books/customers/saltmarsh-inn/back", url.Values{}, 303, "did=back")
+
+	send("/books/customers/import", url.Values{"source": {"Client,Mail\nReed House,nobody\n"}, "do": {"look"}}, 200, "It isn&#39;t said what", "Mend these first")
+	table := url.Values{"source": {"Client,Mail\nReed House,reed@house.test\n"}, "column": {"Client", "Mail"}, "field": {"name", "mail"}, "do": {"look"}}
+	send("/books/customers/import", table, 200, "1 new", "Take it in")
+	s.visit(t, office, "/books/customers", 200, "Saltmarsh Inn")
+	table.Set("do", "take")
+	send("/books/customers/import", table, 303, "/books/customers?did=imported&count=1")
+	s.visit(t, office, "/books/customers?did=imported&count=1", 200, "1 entry taken in", "Reed House")
+	send("/books/customers/import", url.Values{"source": {"name\n\"Reed"}, "do": {"look"}}, 422, "Line 2")
+
+	s.ask(t, scene{as: office, do: "PUT /api/cloths/reed-oat", send: fields{"name": "Reed oat", "price": "18.50 USD"}, status: 201})
+	s.visit(t, stations.Accounts, "/books", 200, "/books/cloths")
+	if got := s.visit(t, stations.Accounts, "/books/cloths/reed-oat", 200, "18.50 USD"); strings.Contains(got, "<form method=\"post\" action=\"/books") {
+		t.Error("accounts may change a cloth")
+	}
+	s.visit(t, stations.Accounts, "/books/rods", 403)
+	s.visit(t, stations.Accounts, "/books/cloths/new", 403)
+	s.visit(t, office, "/books/nothing", 404)
 }

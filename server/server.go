@@ -19,6 +19,7 @@ import (
 	"tablehand/server/access"
 	"tablehand/server/api"
 	"tablehand/server/auth"
+	"tablehand/server/bookroom"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/secure"
@@ -66,6 +67,7 @@ type Server struct {
 	gate    *access.Gate
 	counter *taking.Counter
 	ways    *ways.Ways
+	room    *bookroom.Room
 	app     *fiber.App
 
 	tls     *tls.Config // nil: plain HTTP alone
@@ -112,7 +114,7 @@ func running(work func(context.Context)) (end func()) {
 
 // assemble puts the parts behind their routes.
 func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *Server {
-	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people), counter: taking.New(people), ways: ways.New(people)}
+	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people), counter: taking.New(people), ways: ways.New(people), room: bookroom.New(people)}
 	s.app = fiber.New(fiber.Config{
 		AppName:               "tablehand",
 		BodyLimit:             edge.MaxBody,
@@ -146,7 +148,7 @@ func (s *Server) Address() string { return s.desk.Shop().Address }
 // routes is the server's whole surface: the API's addresses, among them files that stand before pages of a like
 // address, and the pages'.
 func (s *Server) routes() []edge.Route {
-	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.counter.Routes(), s.ways.Routes(), s.web.Routes())
+	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.counter.Routes(), s.ways.Routes(), s.room.Routes(), s.web.Routes())
 }
 
 // Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.

@@ -33,6 +33,7 @@ func HelpGroups() []HelpGroup {
 			{"purchases", []string{"/purchases", "/purchases/:"}},
 			{"invoices", []string{"/ready", "/invoices/:"}},
 			{"prices", []string{"/prices"}},
+			{"books", []string{"/books", "/books/:", "/books/:/:", "/books/:/:/set-aside", "/books/:/:/back", "/books/:/:/merge"}},
 		}},
 		{"shop", []HelpEntry{
 			{"sign-in", []string{"/sign-in", "/hello", "/trust", "/enter", "/enter/:"}},

@@ -2,11 +2,15 @@ package api
 
 import (
 	"cmp"
+	"encoding/json"
+	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine"
 	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
@@ -28,6 +32,8 @@ func (a *API) bookRoutes() (routes []edge.Route) {
 			edge.Post(entry+"/set_aside", d.Keepers, of(a.setEntryAside)),
 			edge.Post(entry+"/merge", d.Keepers, of(a.mergeEntry)),
 			edge.Get(entry+"/history", d.Readers, of(a.showEntryHistory)),
+			edge.Post("/api/import/"+string(d.Book), d.Keepers, of(a.importBook)),
+			edge.Get("/api/export/"+string(d.Book)+".csv", d.Readers, of(a.exportBook)),
 		)
 	}
 	return routes
@@ -187,4 +193,60 @@ func (a *API) showEntryHistory(c *fiber.Ctx, d *books.Data) error {
 	}
 	slices.Reverse(past)
 	return c.JSON(fiber.Map{"history": past})
+}
+
+// importBook: POST /api/import/{book}, a CSV file; ?map= which column is which field, as JSON; ?try=true takes nothing.
+func (a *API) importBook(c *fiber.Ctx, d *books.Data) error {
+	switch {
+	case len(c.BodyRaw()) > books.MaxTable:
+		return desk.Refuse("too_large", "body")
+	case strings.HasPrefix(c.Get(fiber.HeaderContentType), fiber.MIMEApplicationJSON):
+		return desk.Refuse("bad_value", "body")
+	}
+	said := books.Mapping{}
+	if text := c.Query("map"); text != "" {
+		if err := json.Unmarshal([]byte(text), &said); err != nil {
+			return desk.Refuse("bad_value", "map")
+		}
+	}
+	try, err := strconv.ParseBool(c.Query("try", "false"))
+	if err != nil {
+		return desk.Refuse("bad_value", "try")
+	}
+	key, err := edge.KeyAsked(c)
+	if err != nil {
+		return err
+	}
+	table, problem := books.ReadTable(c.BodyRaw())
+	if problem != nil {
+		return a.sendImported(c, books.Imported{Problems: []engine.Problem{*problem}})
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	mapping, err := a.Desk.Books.Map(ctx, d.Book, table, said, a.BookLabels(c, d))
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	done, err := a.Desk.Books.Import(ctx, books.By{Actor: actor, Key: key}, d.Book, table, mapping, try)
+	if err != nil {
+		return err
+	}
+	return a.sendImported(c, done)
+}
+
+func (a *API) sendImported(c *fiber.Ctx, done books.Imported) error {
+	return c.JSON(struct {
+		New      int               `json:"new"`
+		Changed  int               `json:"changed"`
+		Problems []edge.ProblemDoc `json:"problems"`
+	}{done.New, done.Changed, a.ProblemDocs(c, done.Problems)})
+}
+
+// exportBook: GET /api/export/{book}.csv, the table that takes the book in again.
+func (a *API) exportBook(c *fiber.Ctx, d *books.Data) error {
+	actor, _ := edge.ActorOf(c)
+	c.Set(fiber.HeaderContentType, "text/csv; charset=utf-8")
+	c.Set(fiber.HeaderContentDisposition, fmt.Sprintf("attachment; filename=%q", string(d.Book)+".csv"))
+	return c.Send(a.Desk.Books.CSV(d.Book, actor.Role))
 }

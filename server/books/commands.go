@@ -131,7 +131,9 @@ func (l *Library) change(by By, was *Entry, draft Draft) ([]change, error) {
 		return nil, &stations.Refusal{Code: "problems", Problems: problems}
 	}
 	e := made(Entry{Book: was.Book, ID: was.ID, Version: was.Version + 1, Fields: fields, SetAside: was.SetAside})
-	e = l.keepingNames(e, was)
+	if was.Book == Customers {
+		e = keepingNames(e, was, l.linkedNames())
+	}
 	if err := l.shelves[was.Book].namesFree(e); err != nil {
 		return nil, err
 	}
@@ -142,23 +144,14 @@ func (l *Library) change(by By, was *Entry, draft Draft) ([]change, error) {
 }
 
 // keepingNames returns the entry with those names of before by which orders go.
-func (l *Library) keepingNames(e, was *Entry) *Entry {
-	if e.Book != Customers {
-		return e
-	}
-	var linked map[string]bool // found out only where a name is given up
+func keepingNames(e, was *Entry, linked map[string]bool) *Entry {
+	fields := e.Fields
 	for _, name := range was.Names() {
-		if slices.ContainsFunc(e.Names(), func(own string) bool { return nameKey(own) == nameKey(name) }) {
-			continue
-		}
-		if linked == nil {
-			linked = l.linkedNames()
-		}
-		if linked[nameKey(name)] {
-			e = made(Entry{Book: e.Book, ID: e.ID, Version: e.Version, Fields: withName(e.Fields, name), SetAside: e.SetAside})
+		if key := nameKey(name); linked[key] && !slices.ContainsFunc(e.Names(), func(own string) bool { return nameKey(own) == key }) {
+			fields = withName(fields, name)
 		}
 	}
-	return e
+	return made(Entry{Book: e.Book, ID: e.ID, Version: e.Version, Fields: fields, SetAside: e.SetAside})
 }
 
 // withName returns fields with one more name.
@@ -260,45 +253,56 @@ func union(a, b string) string {
 func (l *Library) do(ctx context.Context, by By, wish []any, decide func() ([]change, error)) (Done, error) {
 	l.writing.Lock()
 	defer l.writing.Unlock()
-	asked, err := json.Marshal(wish)
+	again, answer, err := l.answered(ctx, by, wish)
 	if err != nil {
 		return Done{}, err
 	}
-	hash := sha256.Sum256(asked)
-	if by.Key != "" {
-		kept, err := l.store.BookAnswer(ctx, by.Actor.Device, by.Key)
-		switch {
-		case err != nil:
-			return Done{}, err
-		case kept.Key != "" && !bytes.Equal(kept.Hash, hash[:]):
-			return Done{}, &stations.Refusal{Code: "key_reused", Field: "key", Args: map[string]any{"Key": by.Key}}
-		case kept.Key != "":
-			var answered struct {
-				ID, Cloth string
-				Version   int
-			}
-			err := json.Unmarshal(kept.Answer, &answered)
-			return Done{answered.ID + answered.Cloth, answered.Version == 1, kept.Answer}, err
+	if again {
+		var answered struct {
+			ID, Cloth string
+			Version   int
 		}
+		err := json.Unmarshal(answer.Answer, &answered)
+		return Done{answered.ID + answered.Cloth, answered.Version == 1, answer.Answer}, err
 	}
 	changes, err := decide()
 	if err != nil {
 		return Done{}, err
 	}
-	document, err := json.Marshal(changes[0].entry.Document(by.Actor.Role))
+	first := changes[0]
+	document, err := json.Marshal(first.entry.Document(by.Actor.Role))
 	if err != nil {
 		return Done{}, err
 	}
-	answer := noAnswer
-	if by.Key != "" {
-		answer = store.BookAnswer{Device: by.Actor.Device, Key: by.Key, Hash: hash[:], Answer: document}
+	answer.Answer = document
+	return Done{first.entry.ID, first.deed == Added, document}, l.keep(ctx, by, changes, answer)
+}
+
+// answered looks up what a command with that key was answered, if it was; else the answer is yet to be filled in.
+func (l *Library) answered(ctx context.Context, by By, wish []any) (again bool, answer store.BookAnswer, err error) {
+	if by.Key == "" {
+		return false, noAnswer, nil
 	}
-	return Done{changes[0].entry.ID, changes[0].deed == Added, document}, l.keep(ctx, by, changes, answer)
+	asked, err := json.Marshal(wish)
+	if err != nil {
+		return false, noAnswer, err
+	}
+	hash := sha256.Sum256(asked)
+	kept, err := l.store.BookAnswer(ctx, by.Actor.Device, by.Key)
+	switch {
+	case err != nil:
+		return false, noAnswer, err
+	case kept.Key == "":
+		return false, store.BookAnswer{Device: by.Actor.Device, Key: by.Key, Hash: hash[:]}, nil
+	case !bytes.Equal(kept.Hash, hash[:]):
+		return false, noAnswer, &stations.Refusal{Code: "key_reused", Field: "key", Args: map[string]any{"Key": by.Key}}
+	}
+	return true, kept, nil
 }
 
 // keep puts changes onto disk and then into memory. One without a deed changes nothing.
 func (l *Library) keep(ctx context.Context, by By, changes []change, answer store.BookAnswer) error {
-	changes = slices.DeleteFunc(changes, func(c change) bool { return c.deed == "" })
+	changes = slices.DeleteFunc(slices.Clone(changes), func(c change) bool { return c.deed == "" })
 	entries, history := make([]store.BookEntry, len(changes)), make([]store.BookChange, len(changes))
 	for i, c := range changes {
 		e := c.entry

@@ -1,6 +1,7 @@
 package books
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -32,6 +33,9 @@ func wordsOf(text string) []string {
 	return strings.FieldsFunc(fold(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
 
+// reserved are no ids: pages have them for addresses.
+var reserved = []string{"new", "import"}
+
 // mostID bounds an id, as an order file bounds the name of a cloth.
 const mostID = 32
 
@@ -50,7 +54,7 @@ func slug(name string) string {
 	if len(id) > mostID-4 { // leaves room for a number behind it
 		id = strings.Trim(id[:mostID-4], "-")
 	}
-	if id == "" {
+	if id == "" || slices.Contains(reserved, id) {
 		return "entry"
 	}
 	return id

@@ -41,6 +41,8 @@ type Field struct {
 	Kind     Kind
 	Group    string // catalogue: book.group.<group>
 	Required bool
+	Listed   bool     // it stands in lists
+	Helped   bool     // a sentence says how to fill it in; catalogue: book.help.<key>
 	Priced   bool     // what a supplier asks: for the office and accounts alone
 	Of       []string // the kinds of entry that have it, by the field "kind"; nil: all
 }
@@ -94,13 +96,13 @@ func headings() []string {
 var all = []Data{
 	{Book: Customers, IDKey: "id", Named: "name", Readers: offices, Keepers: offices, Fields: []Field{
 		{Key: "name", Kind: named, Group: "who", Required: true},
-		{Key: "kind", Kind: choice("trade", "private"), Group: "who"},
-		{Key: "names", Kind: others, Group: "who"},
+		{Key: "kind", Kind: choice("trade", "private"), Group: "who", Listed: true},
+		{Key: "names", Kind: others, Group: "who", Helped: true},
 		{Key: "billing", Kind: lines(600), Group: "reach"},
 		{Key: "delivery", Kind: lines(600), Group: "reach"},
 		{Key: "contacts", Kind: list(mostList, text(mostLine)), Group: "reach"},
-		{Key: "mail", Kind: address(), Group: "reach"},
-		{Key: "phone", Kind: text(40), Group: "reach"},
+		{Key: "mail", Kind: address(), Group: "reach", Listed: true},
+		{Key: "phone", Kind: text(40), Group: "reach", Listed: true},
 		{Key: "terms", Kind: lines(600), Group: "money"},
 		{Key: "tax_number", Kind: text(40), Group: "money"},
 		{Key: "tax_status", Kind: choice("taxable", "resale", "exempt", "domestic", "reverse_charge", "intra_eu", "export", "outside"), Group: "money"},
@@ -113,24 +115,24 @@ var all = []Data{
 		{Key: "hems.side", Kind: any30m, Group: "usual"},
 		{Key: "hems.bottom", Kind: any30m, Group: "usual"},
 		{Key: "lining", Kind: named, Group: "usual"},
-		{Key: "conventions", Kind: conventions(), Group: "usual"},
-		{Key: "order_form", Kind: orderForm(), Group: "usual"},
+		{Key: "conventions", Kind: conventions(), Group: "usual", Helped: true},
+		{Key: "order_form", Kind: orderForm(), Group: "usual", Helped: true},
 		{Key: "floor_note", Kind: notes, Group: "notes"},
 		{Key: "office_note", Kind: notes, Group: "notes"},
 	}},
 	{Book: Cloths, IDKey: "cloth", Named: "name", Readers: offices, Keepers: office, Keyed: true, together: clothFits, Fields: []Field{
 		{Key: "name", Kind: named, Group: "who", Required: true},
-		{Key: "names", Kind: others, Group: "who"},
-		{Key: "use", Kind: choice("face", "lining", "interlining"), Group: "who"},
-		{Key: "supplier", Kind: named, Group: "supply"},
-		{Key: "number", Kind: text(60), Group: "supply"},
+		{Key: "names", Kind: others, Group: "who", Helped: true},
+		{Key: "use", Kind: choice("face", "lining", "interlining"), Group: "who", Listed: true},
+		{Key: "supplier", Kind: named, Group: "supply", Listed: true},
+		{Key: "number", Kind: text(60), Group: "supply", Listed: true},
 		{Key: "colour", Kind: text(60), Group: "supply"},
-		{Key: "price", Kind: money(), Group: "supply", Priced: true},
+		{Key: "price", Kind: money(), Group: "supply", Priced: true, Helped: true},
 		{Key: "sold_by", Kind: choice("yd", "m"), Group: "supply"},
 		{Key: "bolt_length", Kind: onRoll, Group: "supply"},
-		{Key: "usable_width", Kind: width, Group: "sizes"},
+		{Key: "usable_width", Kind: width, Group: "sizes", Listed: true},
 		{Key: "match_width", Kind: some, Group: "sizes"},
-		{Key: "vertical_repeat", Kind: any30m, Group: "sizes"},
+		{Key: "vertical_repeat", Kind: any30m, Group: "sizes", Listed: true},
 		{Key: "horizontal_repeat", Kind: any30m, Group: "sizes"},
 		{Key: "match", Kind: choice("straight", "half_drop"), Group: "sizes"},
 		{Key: "pile", Kind: choice("up", "down"), Group: "sizes"},
@@ -145,23 +147,23 @@ var all = []Data{
 		{Key: "shrink", Kind: percent, Group: "hand"},
 		{Key: "shrink_width", Kind: percent, Group: "hand"},
 		{Key: "fibre", Kind: text(mostLine), Group: "hand"},
-		{Key: "care", Kind: text(mostLine), Group: "hand"}, // in the words of ISO 3758
+		{Key: "care", Kind: text(mostLine), Group: "hand", Helped: true}, // in the words of ISO 3758
 		{Key: "picture", Kind: text(64), Group: "hand"},
 		{Key: "note", Kind: notes, Group: "notes"},
 	}},
 	{Book: Tapes, IDKey: "id", Named: "name", Readers: office, Keepers: office, Keyed: true, together: tapeFits, Fields: []Field{
 		{Key: "name", Kind: named, Group: "who", Required: true},
-		{Key: "names", Kind: others, Group: "who"},
-		{Key: "kind", Kind: choice("cartridge", "pinch", "pencil", "wave", "thread", "trim"), Group: "who"},
+		{Key: "names", Kind: others, Group: "who", Helped: true},
+		{Key: "kind", Kind: choice("cartridge", "pinch", "pencil", "wave", "thread", "trim"), Group: "who", Listed: true},
 		{Key: "supplier", Kind: named, Group: "supply"},
 		{Key: "number", Kind: text(60), Group: "supply"},
-		{Key: "price", Kind: money(), Group: "supply", Priced: true},
+		{Key: "price", Kind: money(), Group: "supply", Priced: true, Helped: true},
 		{Key: "roll", Kind: onRoll, Group: "supply"},
 		{Key: "cone", Kind: onCone, Group: "supply", Of: []string{"thread"}},
-		{Key: "height", Kind: onTape, Group: "sizes"},
+		{Key: "height", Kind: onTape, Group: "sizes", Listed: true},
 		{Key: "cords", Kind: count(0, 12), Group: "sizes"},
-		{Key: "period", Kind: onTape, Group: "sizes", Of: pleated},
-		{Key: "over_ten", Kind: some, Group: "sizes", Of: pleated}, // ten periods, measured on the roll in use
+		{Key: "period", Kind: onTape, Group: "sizes", Of: pleated, Listed: true},
+		{Key: "over_ten", Kind: some, Group: "sizes", Of: pleated, Helped: true}, // ten periods, measured on the roll in use
 		{Key: "space", Kind: onTape, Group: "sizes", Of: pleated},
 		{Key: "pleat_base", Kind: within, Group: "sizes", Of: pleated},
 		{Key: "ease_per_pleat", Kind: within, Group: "sizes", Of: pleated},
@@ -181,12 +183,12 @@ var all = []Data{
 	}},
 	{Book: Rods, IDKey: "id", Named: "name", Readers: office, Keepers: office, Keyed: true, together: rodFits, Fields: []Field{
 		{Key: "name", Kind: named, Group: "who", Required: true},
-		{Key: "names", Kind: others, Group: "who"},
-		{Key: "kind", Kind: choice("pole", "track", "flat"), Group: "who"},
+		{Key: "names", Kind: others, Group: "who", Helped: true},
+		{Key: "kind", Kind: choice("pole", "track", "flat"), Group: "who", Listed: true},
 		{Key: "supplier", Kind: named, Group: "supply"},
 		{Key: "number", Kind: text(60), Group: "supply"},
-		{Key: "price", Kind: money(), Group: "supply", Priced: true},
-		{Key: "diameter", Kind: length(3*measure.Millimetre, 6*measure.Inch), Group: "sizes"},
+		{Key: "price", Kind: money(), Group: "supply", Priced: true, Helped: true},
+		{Key: "diameter", Kind: length(3*measure.Millimetre, 6*measure.Inch), Group: "sizes", Listed: true},
 		{Key: "circumference", Kind: some, Group: "sizes"},
 		{Key: "carrier_pitch", Kind: some, Group: "sizes"},
 		{Key: "projection", Kind: some, Group: "sizes"},
@@ -195,14 +197,14 @@ var all = []Data{
 		{Key: "span", Kind: some, Group: "sizes"},
 		{Key: "supports", Kind: count(2, 99), Group: "sizes"},
 		{Key: "limit", Kind: number(0, 2204, "kg", "lb"), Group: "sizes"}, // 1000 kg
-		{Key: "return", Kind: any30m, Group: "panel"},
-		{Key: "overlap", Kind: any30m, Group: "panel"},
+		{Key: "return", Kind: any30m, Group: "panel", Listed: true},
+		{Key: "overlap", Kind: any30m, Group: "panel", Listed: true},
 		{Key: "note", Kind: notes, Group: "notes"},
 	}},
 	{Book: Phrases, IDKey: "id", Named: "text", Readers: office, Keepers: office, Fields: []Field{
 		{Key: "text", Kind: text(mostLine), Group: "who", Required: true},
-		{Key: "names", Kind: list(mostList, text(mostLine)), Group: "who"},
-		{Key: "kind", Kind: choice("hold", "note", "charge"), Group: "who"},
+		{Key: "names", Kind: list(mostList, text(mostLine)), Group: "who", Helped: true},
+		{Key: "kind", Kind: choice("hold", "note", "charge"), Group: "who", Listed: true},
 		{Key: "amount", Kind: money(), Group: "who", Of: []string{"charge"}},
 	}},
 }

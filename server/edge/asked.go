@@ -7,6 +7,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
@@ -74,4 +75,13 @@ func (e *Edge) TicketInPhoto(c *fiber.Ctx) (*stations.Ticket, error) {
 		return nil, err
 	}
 	return e.TicketAsked(c, code)
+}
+
+// BookLabels are what a book's fields are called in the language of a request, by key.
+func (e *Edge) BookLabels(c *fiber.Ctx, d *books.Data) map[string]string {
+	say, labels := e.Printer(c), map[string]string{}
+	for _, f := range d.Fields {
+		labels[f.Key] = say.T("book." + f.Key)
+	}
+	return labels
 }

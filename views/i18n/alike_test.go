@@ -13,4 +13,6 @@ var alike = map[string]bool{
 	"page.severity.error":         true,
 	"paper.packet.material":       true,
 	"taking.choice.one_way.false": true,
+	"book.colour":                 true,
+	"book.no":                     true,
 }

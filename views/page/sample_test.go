@@ -18,6 +18,7 @@ import (
 	"tablehand/views/page/backup"
 	"tablehand/views/page/bench"
 	"tablehand/views/page/board"
+	"tablehand/views/page/book"
 	"tablehand/views/page/calendar"
 	"tablehand/views/page/check"
 	"tablehand/views/page/counting"
@@ -97,6 +98,21 @@ func samples(v *views.Views) map[string]views.Page {
 			SignIns: []people.SignIn{{ID: "S1", Since: views.Moment{Date: today, At: time.Date(2026, 12, 16, 8, 0, 0, 0, time.UTC)}, Until: views.Moment{Date: today, At: time.Date(2026, 12, 16, 20, 0, 0, 0, time.UTC)}}}},
 		"person-aside": people.PersonPage{Frame: frame("/settings/people/P2", stations.Office), Form: people.Form{Name: "Ben Tide", Floor: "hand", SignIn: "none"},
 			Person: people.Person{ID: "P2", Name: "Ben Tide", Initials: "BT", Floor: "hand", SignIn: "none", SetAside: true}},
+		"books": book.IndexPage{Frame: frame("/books", stations.Accounts), Shelves: []book.Shelf{{Book: "customers", Count: 12}, {Book: "cloths", Count: 1}, {Book: "tapes"}, {Book: "rods"}, {Book: "phrases"}}},
+		"book": book.ListPage{Frame: frame("/books/customers", stations.Office), Book: "customers", Find: "salt", Keeps: true, Columns: []string{"kind", "phone"}, First: 51, Last: 52, Total: 120,
+			Before: "/books/customers?page=1", After: "/books/customers?page=3", Rows: []book.Row{{ID: "saltmarsh-inn", Name: "Saltmarsh Inn", Cells: []book.Field{{Key: "kind", Form: "choice", Value: "trade"}, {Key: "phone", Form: "line", Value: "555 0100"}}},
+				{ID: "salt-house", Name: "Salt House", SetAside: true, Cells: []book.Field{{Key: "kind", Form: "choice"}, {Key: "phone", Form: "line"}}}}},
+		"book-empty": book.ListPage{Frame: frame("/books/rods", stations.Office), Book: "rods", Columns: []string{"kind"}},
+		"book-none":  book.ListPage{Frame: frame("/books/rods", stations.Office), Book: "rods", Find: "x", Columns: []string{"kind"}},
+		"entry":      entryPage(),
+		"entry-new":  book.EntryPage{Frame: frame("/books/tapes/new", stations.Office), Book: "tapes", Keyed: true, Keeps: true, Groups: entryPage().Groups, Told: []engine.Problem{{Severity: engine.Error, Code: "missing_key", Where: "id", Args: map[string]any{"Key": "id"}}}},
+		"entry-read": book.EntryPage{Frame: frame("/books/cloths/reed-oat", stations.Accounts), Book: "cloths", ID: "reed-oat", Name: "Reed oat", SetAside: true, Groups: entryPage().Groups},
+		"import":     book.ImportPage{Frame: frame("/books/customers/import", stations.Office), Book: "customers", Refused: "Line 3: a quotation mark isn't closed."},
+		"import-wrong": book.ImportPage{Frame: frame("/books/customers/import", stations.Office), Book: "customers", Source: "Client,Mail\nSaltmarsh Inn,ann", Tried: true, Keys: []string{"id", "name", "mail", "hems.side"}, More: 7,
+			Columns:  []book.Column{{Name: "Client", Sample: "Saltmarsh Inn", Key: "name"}, {Name: "Mail", Sample: "ann", Key: "mail"}, {Name: "Shoe", Key: "?"}},
+			Problems: []book.Cell{{Line: 2, Column: "Mail", Problem: engine.Problem{Severity: engine.Error, Code: "bad_value", Key: "problem.bad_value.mail", Args: map[string]any{"Key": "Mail", "Text": "ann"}}}}},
+		"import-ready": book.ImportPage{Frame: frame("/books/customers/import", stations.Office), Book: "customers", Source: "Client\nSaltmarsh Inn", Tried: true, New: 1, Keys: []string{"id", "name"},
+			Columns: []book.Column{{Name: "Client", Sample: "Saltmarsh Inn", Key: "name"}, {Name: "Shoe"}}},
 		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
 		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
 		"conventions": waysPage(),
@@ -486,4 +502,20 @@ func tolerancesPage() ways.Tolerances {
 			Shipped: ways.Sides{Minus: quarter, Plus: quarter}, Source: "practice", Fields: []ways.Side{
 				{Name: "packing.pair_width-both", About: "packing.pair_width-about", Side: "both", Typed: "1/8", Unit: "in"}}}}},
 	}}
+}
+
+// entryPage is an entry of a book with a field of each form, something wrong, and a past.
+func entryPage() book.EntryPage {
+	at := views.Moment{Date: today, At: time.Date(2026, 12, 16, 8, 0, 0, 0, time.UTC)}
+	mail := engine.Problem{Severity: engine.Error, Code: "bad_value", Key: "problem.bad_value.mail", Args: map[string]any{"Key": "Mail", "Text": "ann"}}
+	return book.EntryPage{Frame: frame("/books/customers/saltmarsh-inn", stations.Office), Book: "customers", ID: "saltmarsh-inn", Name: "Saltmarsh Inn", Version: 3, Keeps: true,
+		Groups: []book.Group{
+			{Name: "who", Fields: []book.Field{{Key: "name", Form: "line", Value: "Saltmarsh Inn", Required: true}, {Key: "kind", Form: "choice", Value: "trade", Words: []string{"trade", "private"}},
+				{Key: "names", Form: "list", Value: "The Inn\nSaltmarsh Hotel", Helped: true}}},
+			{Name: "reach", Fields: []book.Field{{Key: "mail", Form: "line", Value: "ann", Wrong: &mail}, {Key: "phone", Form: "line", Value: "555 0100"}}},
+			{Name: "usual", Fields: []book.Field{{Key: "heading", Form: "choice", Value: "goblet", Words: []string{"pinch-3", "goblet"}}, {Key: "certificate.until", Form: "date", Value: "2027-06-30"},
+				{Key: "cords", Form: "count", Value: "3"}, {Key: "one_way", Form: "flag", Value: "true"}}}},
+		History: []book.Past{{At: at, Who: "Ada Brook", What: "changed", Changes: []book.Change{{Before: book.Field{Key: "phone", Form: "line", Value: "555 0199"}, After: book.Field{Key: "phone", Form: "line", Value: "555 0100"}},
+			{Before: book.Field{Key: "kind", Form: "choice", Value: "trade"}, After: book.Field{Key: "kind", Form: "choice"}}}}, {At: at, What: "took_over", About: "salt-house"}, {At: at, What: "added"}},
+		Into: "salt", Others: []book.Row{{ID: "salt-house", Name: "Salt House"}}}
 }

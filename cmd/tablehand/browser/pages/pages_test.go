@@ -59,6 +59,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	lead := office("POST /api/people", shoptest.Fields{"name": "Ada Brook", "floor": "lead", "sign_in": "office"}, 201)
 	b.lead, b.badge = lead.At("person"), lead.At("badge")
 	office("POST /api/people", shoptest.Fields{"name": "Ben Tide", "floor": "hand"}, 201)
+	office("POST /api/customers", shoptest.Fields{"name": "Salt House Lodge", "kind": "trade", "phone": "555 0199", "mail": "desk@salt-house.test", "billing": "2 Quay Street\nReedham", "order_form": "SHL-{n:3}"}, 201)
 	b.awaited, b.code = device.At("device"), device.At("code")
 	b.taped = s.Release(t, "SMI-1", shoptest.ManyWindows("9")...)
 	b.taped.CutAll(t)
@@ -234,6 +235,15 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		{name: "people", path: "/settings/people"},
 		{name: "person", path: "/settings/people/" + b.lead},
 		{name: "badge", path: "/p/" + b.badge[1:], by: b.Station},
+		{name: "books", path: "/books"},
+		{name: "book", path: "/books/customers"},
+		{name: "entry", path: "/books/customers/salt-house-lodge?into=salt"},
+		{name: "entry-new", path: "/books/rods/new"},
+		{name: "import", path: "/books/customers/import", do: func(p *browser.Tab) {
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#source').value = "Client,Mail\nTern Cottage,nobody\n"`))
+			p.Do(chromedp.Click(chromedp.CSS(`form[action="/books/customers/import"] .main-action`)))
+			p.Wait(`document.querySelector('.bring-in')`)
+		}},
 		{name: "measuring", path: "/settings/measuring"},
 		{name: "tolerances", path: "/settings/tolerances", do: openAll},
 		{name: "conventions", path: "/settings/conventions", do: func(p *browser.Tab) {
