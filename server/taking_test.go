@@ -38,10 +38,10 @@ func with(form url.Values, pairs ...string) url.Values {
 // draftAnswer is what the page's script gets for each change.
 type draftAnswer struct {
 	Source, Results, Sheet, Told, Refused, To, Ways string
-	Form                                      bool
-	Fields                                    []taking.FieldProblem
-	Sums, Shorts, Defaults                    map[string]string
-	Errors                                    int
+	Form                                            bool
+	Fields                                          []taking.FieldProblem
+	Sums, Shorts, Defaults                          map[string]string
+	Errors                                          int
 }
 
 // drafted asks what a form comes to as the page's script does.

@@ -71,6 +71,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Post("/api/calendar", edge.OnlyOffice, a.makeCalendar),
 		edge.Get("/calendar/:secret.ics", edge.Open, a.sendCalendar), // its address is the key
 
+		edge.Get("/api/export.json", edge.OnlyOffice, a.exportShop),
 		edge.Get("/api/purchases.csv", edge.TheOffice, a.sendPurchases),
 		edge.Get("/api/purchases", edge.TheOffice, a.showPurchases),
 		edge.Post("/api/purchases/:line", edge.TheOffice, a.setPurchase),
