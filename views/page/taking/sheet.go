@@ -27,7 +27,7 @@ type Part struct {
 	More   []Field // asked seldom
 	Open   bool    // More has something in it
 	Bolts  []*Part
-	Flaws  []*Part // of a bolt
+	Flaws  []*Part            // of a bolt
 	Parts  map[string][]*Part // of the order: by list
 	Rest   []orderfile.Unshown
 	Sum    *views.HangSum
