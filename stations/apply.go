@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"cmp"
 	"slices"
 
 	"tablehand/stations/invoice"
@@ -37,6 +38,10 @@ func (o *Overlay) Apply(e Event) {
 		drafted.Lines = slices.Clone(drafted.Lines)
 		o.invoices[e.Draft] = &drafted
 		o.bill(&drafted, e, e.Draft)
+	case Amounts:
+		priced := *e.Invoice
+		priced.Lines = slices.Clone(priced.Lines)
+		o.invoices[e.Draft] = &priced
 	case DropDraft:
 		dropped := o.invoice(e.Draft)
 		o.invoices[e.Draft] = nil
@@ -268,8 +273,17 @@ func (o *Overlay) applyCloth(m Moved, e Event) {
 		return // what else holds it says what becomes of it
 	}
 	p := o.touch(m.Ticket, e.At)
-	cutting, next := &p.Steps[0], &p.Steps[1]
 	held := m.State == Held
+	if !p.Spec.IsCut() { // its way begins elsewhere than before
+		first := &p.Steps[0]
+		reason, picture := first.Reason, first.Picture
+		p.At, *first = 0, StepNow{Spec: first.Spec, State: Ready}
+		if held {
+			first.hold(reason, picture)
+		}
+		return
+	}
+	cutting, next := &p.Steps[0], &p.Steps[1]
 	if m.Station == plan.Cutting {
 		reason, picture := next.Reason, next.Picture
 		p.At = 0
@@ -280,7 +294,7 @@ func (o *Overlay) applyCloth(m Moved, e Event) {
 		}
 		return
 	}
-	reason, picture := cutting.Reason, cutting.Picture
+	reason, picture := cmp.Or(cutting.Reason, next.Reason), cmp.Or(cutting.Picture, next.Picture)
 	p.At = 1
 	*cutting = StepNow{Spec: cutting.Spec, State: Finished, Ended: e.At}
 	next.State = Ready

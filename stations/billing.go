@@ -3,6 +3,7 @@ package stations
 import (
 	"slices"
 
+	"tablehand/engine/billing"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
 )
@@ -63,6 +64,41 @@ func (o *Overlay) decideDrop(c DropInvoice, e *Event) *Refusal {
 		return r
 	}
 	e.Actor, e.Draft = c.Actor, i.Draft
+	return nil
+}
+
+// decideAmounts takes the amounts of pieces that somebody typed on a draft of an invoice. What is taken back has the price list's
+// again.
+func (o *Overlay) decideAmounts(c SetAmounts, e *Event) *Refusal {
+	was, r := o.draft(c.Draft)
+	switch {
+	case r != nil:
+		return r
+	case was.IsCredit():
+		return refuse("not_an_invoice", "draft", "Number", was.Draft)
+	case was.Currency == "":
+		return refuse("price_missing", "draft", "Draft", c.Draft)
+	}
+	i := *was
+	i.Lines = slices.Clone(was.Lines)
+	for code, typed := range c.Amounts {
+		n := slices.IndexFunc(i.Lines, func(l invoice.Line) bool { return l.Ticket == code && l.Piece != "" })
+		if n < 0 {
+			return refuse("bad_value", "amounts", "Name", "amounts", "Value", string(code))
+		}
+		l := &i.Lines[n]
+		l.Typed, l.Amount = false, nil
+		if blank(typed) {
+			continue
+		}
+		amount, err := billing.ParseAmount(typed, i.Currency)
+		if err != nil {
+			return refuse("bad_value", "amounts", "Name", "amounts", "Value", typed)
+		}
+		l.Typed, l.Amount = true, &amount
+	}
+	i.Price(o.prices)
+	e.Actor, e.Draft, e.Invoice = c.Actor, c.Draft, &i
 	return nil
 }
 

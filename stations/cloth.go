@@ -112,8 +112,8 @@ func (r *revising) flag(t *Ticket) {
 	}
 }
 
-// move sends panels on that have all their cloth now, and back to waiting those that have to get some more. A held
-// one stays held.
+// move sends panels on that have all their cloth now, and back to waiting those that have to get some more; a piece also to where
+// its way now begins. A held one stays held.
 func (r *revising) move() {
 	uncut := map[plan.Code]bool{} // panels with cloth still to be cut
 	count := func(s *plan.Ticket, done bool) {
@@ -141,12 +141,18 @@ func (r *revising) move() {
 		}
 	}
 	for _, p := range r.panels {
-		if p.t == nil || p.t.At > 1 || p.t.Begun() || (p.t.At == 0) == uncut[p.want.Code] {
+		if p.t == nil || p.t.Begun() {
 			continue
 		}
-		m := Moved{Ticket: p.want.Code, Station: plan.Cutting, State: Waiting}
-		if !uncut[p.want.Code] {
-			m.Station, m.State = p.now.Steps[1].Station, Ready
+		m := Moved{Ticket: p.want.Code, Station: p.now.Steps[0].Station, State: Ready}
+		switch {
+		case p.now.IsCut() && uncut[p.want.Code]:
+			m.State = Waiting
+		case p.now.IsCut():
+			m.Station = p.now.Steps[1].Station
+		}
+		if m.Station == p.t.Station() {
+			continue
 		}
 		if p.t.State() == Held {
 			m.State = Held

@@ -31,7 +31,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, SetPriceList, DraftInvoice, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
+// CancelOrder, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -163,6 +163,15 @@ type DraftInvoice struct {
 	Panels   []plan.Code
 }
 
+// SetAmounts types amounts of pieces on a draft: nobody has a price for each repair. They stay whatever the price list says; ""
+// takes one back.
+type SetAmounts struct {
+	Actor   Actor
+	Key     string // as of a scan; "" for none
+	Draft   string
+	Amounts map[plan.Code]string // decimal, in the currency of the price list
+}
+
 // DropInvoice deletes a draft and frees its panels.
 type DropInvoice struct {
 	Actor Actor
@@ -185,6 +194,7 @@ func (ReviseOrder) action() Action  { return Revise }
 func (CancelOrder) action() Action  { return Cancel }
 func (SetPriceList) action() Action { return SetPrices }
 func (DraftInvoice) action() Action { return Draft }
+func (SetAmounts) action() Action   { return Amounts }
 func (DropInvoice) action() Action  { return DropDraft }
 func (IssueInvoice) action() Action { return Issue }
 
@@ -195,6 +205,7 @@ func (c ReviseOrder) actor() Actor  { return c.Actor }
 func (c CancelOrder) actor() Actor  { return c.Actor }
 func (c SetPriceList) actor() Actor { return c.Actor }
 func (c DraftInvoice) actor() Actor { return c.Actor }
+func (c SetAmounts) actor() Actor   { return c.Actor }
 func (c DropInvoice) actor() Actor  { return c.Actor }
 func (c IssueInvoice) actor() Actor { return c.Actor }
 
@@ -202,12 +213,15 @@ func (c IssueInvoice) actor() Actor { return c.Actor }
 // plans. Two commands of one key are the same when their wishes are.
 type Wish struct {
 	Action   Action
-	Order    string             `json:",omitempty"`
-	Digest   string             `json:",omitempty"` // of a file
-	From     int                `json:",omitempty"`
-	Invoice  string             `json:",omitempty"` // or draft
-	Customer string             `json:",omitempty"`
-	Panels   []plan.Code        `json:",omitempty"`
+	Order    string      `json:",omitempty"`
+	Digest   string      `json:",omitempty"` // of a file
+	From     int         `json:",omitempty"`
+	Invoice  string      `json:",omitempty"` // or draft
+	Customer string      `json:",omitempty"`
+	Panels   []plan.Code `json:",omitempty"`
+
+	Amounts map[plan.Code]string `json:",omitempty"`
+
 	Frees    bool               `json:",omitempty"`
 	Prices   *billing.PriceList `json:",omitempty"`
 	Override bool               `json:",omitempty"`
@@ -236,6 +250,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 		return c.Actor.Device, c.Key, Wish{Action: SetPrices, Prices: &c.Prices}
 	case DraftInvoice:
 		return c.Actor.Device, c.Key, Wish{Action: Draft, Customer: c.Customer, Panels: c.Panels}
+	case SetAmounts:
+		return c.Actor.Device, c.Key, Wish{Action: Amounts, Invoice: c.Draft, Amounts: c.Amounts}
 	case IssueInvoice:
 		return c.Actor.Device, c.Key, Wish{Action: Issue, Invoice: c.Draft}
 	case CreditInvoice:

@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -36,6 +37,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return nil
 	case DraftInvoice:
 		return o.decideDraft(c, e)
+	case SetAmounts:
+		return o.decideAmounts(c, e)
 	case DropInvoice:
 		return o.decideDrop(c, e)
 	case IssueInvoice:
@@ -129,8 +132,8 @@ func (o *Overlay) decideCancel(c CancelOrder, e *Event) *Refusal {
 	}
 	for _, t := range order.Tickets {
 		if t.cutInto() {
-			r := refuse("already_cut", "", "Order", c.Order, "Fabric", t.Spec.Fabric)
-			r.Where = &Place{Station: plan.Cutting, Tickets: []plan.Code{t.Spec.Code}}
+			r := refuse("already_cut", "", "Order", c.Order, "Fabric", cmp.Or(t.Spec.Fabric, t.Spec.Window))
+			r.Where = &Place{Station: t.Steps[0].Spec.Station, Tickets: []plan.Code{t.Spec.Code}}
 			return r
 		}
 	}
@@ -140,7 +143,10 @@ func (o *Overlay) decideCancel(c CancelOrder, e *Event) *Refusal {
 
 // cutInto reports whether a ticket's cloth has met the shears: its cutting was ever begun and not taken back.
 func (t *Ticket) cutInto() bool {
-	if t.isPanel() || t.At > 0 {
+	switch {
+	case t.isPanel() && !t.Spec.IsCut():
+		return t.Begun() // there are no shears: its work counts
+	case t.isPanel() || t.At > 0:
 		return t.At > 0
 	}
 	s := &t.Steps[0]

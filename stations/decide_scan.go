@@ -66,7 +66,7 @@ func (o *Overlay) notHere(t *Ticket, at plan.Station) *Refusal {
 	switch {
 	case t.Cancelled:
 		return t.refuse("cancelled", "ticket")
-	case t.isPanel() && at == plan.Cutting:
+	case t.Spec.IsCut() && at == plan.Cutting:
 		return o.cutByFabric(t)
 	case t.State() == Finished: // wherever it is scanned: there is no place to take it to
 		r := t.refuse("finished", "station")

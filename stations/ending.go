@@ -69,7 +69,7 @@ func (o *Overlay) decideClose(c CloseOrder, e *Event) *Refusal {
 		return refuse("already_invoiced", "order", "Order", c.Order)
 	case order.State == OrderFinished:
 		return refuse("finished", "order", "Order", c.Order)
-	case !slices.ContainsFunc(order.Tickets, func(t *Ticket) bool { return !t.isPanel() && t.cutInto() }):
+	case !slices.ContainsFunc(order.Tickets, func(t *Ticket) bool { return !t.Spec.IsCut() && t.cutInto() }):
 		return refuse("nothing_cut", "order", "Order", c.Order)
 	case blank(c.Reason):
 		return refuse("reason_missing", "reason")
@@ -91,8 +91,11 @@ func (o *Overlay) decideClose(c CloseOrder, e *Event) *Refusal {
 	return nil
 }
 
-// begunToCut reports whether any of a panel's cloth is cut, or may be.
+// begunToCut reports whether any of a panel's cloth is cut, or may be; of a piece without cloth whether its work has begun.
 func (o *Overlay) begunToCut(panel *Ticket) bool {
+	if !panel.Spec.IsCut() {
+		return panel.Begun()
+	}
 	return slices.ContainsFunc(o.cutters(panel), (*Ticket).cutInto)
 }
 

@@ -64,6 +64,7 @@ const (
 	SetPrices Action = "set_prices"
 	Draft     Action = "draft"
 	DropDraft Action = "drop_draft"
+	Amounts   Action = "amounts" // typed on a draft, of what no price list prices
 	Issue     Action = "issue"
 	Credit    Action = "credit"
 	Close     Action = "close"

@@ -206,7 +206,7 @@ func DueSoon(due, today string) bool {
 func (o *Order) derivedState(document func(id string) *invoice.Document) OrderState {
 	panels, billable, issued := 0, 0, 0
 	for _, t := range o.Tickets {
-		if t.Spec.Kind != plan.PanelTicket {
+		if !t.isPanel() {
 			continue
 		}
 		panels++

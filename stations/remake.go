@@ -60,7 +60,7 @@ func notRemade(t *Ticket, c Scan) *Refusal {
 		return t.refuse("cancelled", "ticket")
 	case t.State() != Held:
 		return t.refuse("not_held", "ticket")
-	case t.At == 0:
+	case t.At == 0 && t.Spec.IsCut():
 		return t.refuse("not_ready", "ticket")
 	case blank(c.Reason):
 		return refuse("reason_missing", "reason")

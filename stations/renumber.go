@@ -16,8 +16,11 @@ func (t *Ticket) newest() *plan.Ticket {
 	return t.Spec
 }
 
-// cutFor reports whether any of a panel's cloth is cut, or may be.
+// cutFor reports whether any of a panel's cloth is cut, or may be, or a piece without cloth is begun.
 func (r *revising) cutFor(t *Ticket) bool {
+	if !t.Spec.IsCut() && t.Begun() {
+		return true
+	}
 	return slices.ContainsFunc(r.cutters(t), func(c *Ticket) bool { return len(r.madeFor(t, c.Spec.Fabric)) > 0 })
 }
 

@@ -114,15 +114,19 @@ func (t *Ticket) step(s plan.Station) int {
 	return slices.IndexFunc(t.Steps, func(n StepNow) bool { return n.Spec.Station == s })
 }
 
-// isPanel reports whether cutting is done for the ticket by others.
-func (t *Ticket) isPanel() bool { return t.Spec.Kind == plan.PanelTicket }
+// isPanel reports whether the ticket is of something that is made, for which others cut: a panel, or a piece that goes the same way.
+func (t *Ticket) isPanel() bool { return t.Spec.Kind != plan.CuttingTicket }
 
 // Begun reports whether somebody has worked on the panel since its cloth was cut; false while it isn't.
 func (t *Ticket) Begun() bool {
-	if t.At != 1 {
-		return t.At > 1
+	own := 0 // its first step that isn't done by others
+	if t.Spec.IsCut() {
+		own = 1
 	}
-	joining := &t.Steps[1]
+	if t.At != own {
+		return t.At > own
+	}
+	joining := &t.Steps[own]
 	return joining.SentBack != nil || joining.State == AtWork || joining.State == Held && joining.Before != Ready
 }
 
@@ -132,7 +136,7 @@ func newTicket(spec *plan.Ticket, o *Order, place int, at time.Time) *Ticket {
 	for i := range t.Steps {
 		t.Steps[i] = StepNow{Spec: &spec.Steps[i], State: Waiting}
 	}
-	if spec.Kind == plan.CuttingTicket {
+	if !spec.IsCut() {
 		t.Steps[0].State = Ready
 	}
 	return t
@@ -147,7 +151,7 @@ func (t *Ticket) copy() *Ticket {
 }
 
 // respec puts what a revision says on the ticket. A step that its route still has goes on as it was; another begins as
-// it would on a new ticket.
+// it would on a new ticket, held where what it takes the place of was.
 func (t *Ticket) respec(r *Renumbered) {
 	spec := r.Spec
 	was := t.Steps
@@ -158,6 +162,9 @@ func (t *Ticket) respec(r *Renumbered) {
 			t.Steps[i] = was[i]
 		} else {
 			t.Steps[i] = StepNow{State: Waiting}
+			if i == t.At && i < len(was) && was[i].State == Held {
+				t.Steps[i].hold(was[i].Reason, was[i].Picture)
+			}
 		}
 		t.Steps[i].Spec = &spec.Steps[i]
 	}

@@ -9,8 +9,8 @@ import (
 	"tablehand/views/mark"
 )
 
-// markOf draws a station's selvedge mark: its place on the way of the work, on its shape. It is decoration beside the station's
-// name, so it is hidden from those who listen. A station that only an old ledger knows has no place there and no colour.
+// markOf draws a station's selvedge mark: its number on its shape. It is decoration beside the station's
+// name, so it is hidden from those who listen. A station that only an old ledger knows has no number and no colour.
 func markOf(s plan.Station) template.HTML { return markSVG(s, markBody(s)) }
 
 // markOnce defines a station's mark for a page that has it many times, in its sprite.
@@ -39,7 +39,7 @@ func markBody(s plan.Station) template.HTML {
 		return template.HTML(`<g fill="none" stroke="currentColor" stroke-width="1.5">` + paths + `</g>`)
 	}
 	colour, _ := mark.ColourOf(s)
-	place := slices.Index(plan.Stations(), s) + 1
+	place := plan.Number(s)
 	const size = 16 // in the smallest mark 16 px and more, of two figures too
 	return template.HTML(fmt.Sprintf(`<g class="on-%s" fill="%s" stroke="#1e1b18" stroke-width="0.75">%s</g>`+
 		`<text x="16" y="%.1f" text-anchor="middle" font-size="%d" font-weight="700" fill="%s">%d</text>`,

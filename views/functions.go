@@ -8,7 +8,6 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
-	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/views/i18n"
 )
@@ -42,13 +41,9 @@ func (v *Views) functions() template.FuncMap {
 	}
 }
 
-// Named returns the catalogue's word for a name of a kind ("value", "entry", "check"); a name that no catalogue
-// has is shown as it is written in files, with spaces.
+// Named returns the catalogue's word for a name of a kind ("value", "entry", "check").
 func (v *Views) Named(kind, name string) string {
-	if key := kind + "." + name; i18n.Has(key) {
-		return v.Say.T(key)
-	}
-	return strings.ReplaceAll(name, "_", " ")
+	return v.Say.Named(kind, name)
 }
 
 // PieceName names a piece as people call it: "Bay, left · L", "Bay, left 2 · R", "Cutting · reed".
@@ -60,7 +55,7 @@ func (v *Views) PieceName(p Piece) string {
 	if p.Copy > 0 {
 		name += fmt.Sprintf(" %d", p.Copy)
 	}
-	if p.Panel == string(workup.Single) {
+	if !p.Side() {
 		return name
 	}
 	return name + "\u00a0·\u00a0" + v.Say.T("page.panel."+p.Panel) // a side never stands on a line by itself

@@ -21,7 +21,7 @@ type Held struct {
 
 // HeldOf lays out a ticket that is held.
 func HeldOf(t *stations.Ticket, today string) Held {
-	h := Held{Piece: PieceOf(t, today), SendTo: SendTo(t), Remakes: t.Spec.Kind == plan.PanelTicket}
+	h := Held{Piece: PieceOf(t, today), SendTo: SendTo(t), Remakes: t.Spec.Kind != plan.CuttingTicket}
 	for _, out := range OutOfTolerance(t.Current()) {
 		h.Measures = append(h.Measures, Measure{out, ScaleOf(out)})
 	}

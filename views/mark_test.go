@@ -10,11 +10,17 @@ import (
 	"tablehand/views/mark"
 )
 
-// TestEveryStationHasItsColour: a station's mark has the colour that its row names and its number on the way of the work.
+// TestEveryStationHasItsColour: a station's mark has the colour that its row names and its number, its place among the rows.
 func TestEveryStationHasItsColour(t *testing.T) {
-	for i, s := range plan.Stations() {
+	seen := map[int]bool{}
+	for _, s := range plan.Stations() {
+		n := plan.Number(s)
+		if n < 1 || n > len(plan.Stations()) || seen[n] {
+			t.Errorf("%s is number %d, which is none or another's", s, n)
+		}
+		seen[n] = true
 		colour, _ := mark.ColourOf(s)
-		if svg := string(markOf(s)); !strings.Contains(svg, `fill="`+colour.Fill.String()+`"`) || !strings.Contains(svg, fmt.Sprintf(">%d</text>", i+1)) {
+		if svg := string(markOf(s)); !strings.Contains(svg, `fill="`+colour.Fill.String()+`"`) || !strings.Contains(svg, fmt.Sprintf(">%d</text>", n)) {
 			t.Errorf("%s: %s", s, svg)
 		}
 	}

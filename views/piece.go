@@ -7,16 +7,16 @@ import (
 	"tablehand/views/i18n"
 )
 
-// Piece is a ticket as lists and the board show it: a panel that hangs somewhere, or a fabric to cut.
+// Piece is a ticket as lists and the board show it: a panel that hangs somewhere, a fabric to cut, or a cushion, a repair.
 type Piece struct {
 	Code      plan.Code
 	Kind      plan.Kind
 	Order     string
 	Customer  string
 	Due       string // YYYY-MM-DD or ""
-	Window    string
+	Window    string // of a piece that is no panel its text
 	Room      string
-	Panel     string // L, R, S
+	Panel     string // L, R, S; "" of a fabric, and of a piece that is no panel
 	Copy      int    // which of several windows alike, 0 where there is one
 	Fabric    string // of a cutting ticket
 	Station   plan.Station
@@ -53,7 +53,7 @@ func PieceOf(t *stations.Ticket, today string) Piece {
 	}
 	p.RemadeFrom, p.RemadeAs = t.Spec.RemadeFrom, t.RemadeAs
 	p.Scrapped, p.BillsScrap = t.Scrapped, t.BillsScrap
-	if t.Spec.Kind == plan.PanelTicket && !t.Cancelled {
+	if t.Spec.Kind != plan.CuttingTicket && !t.Cancelled {
 		p.Kept = t.Kept
 		if t.Wanted != nil {
 			p.Wants = t.Wanted.Revision

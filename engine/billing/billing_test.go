@@ -82,7 +82,7 @@ func TestPriceAgainstRationals(t *testing.T) {
 		panel := Money{rapid.Int64Range(0, 1_000_000).Draw(t, "panel"), "USD"}
 		width := Money{rapid.Int64Range(0, 1_000_000).Draw(t, "width"), "USD"}
 		widths := measure.Halves(rapid.IntRange(1, 60).Draw(t, "half widths"))
-		list := PriceList{"USD", []PriceRow{{"h", panel.Amount(), width.Amount()}}}
+		list := PriceList{"USD", []PriceRow{row("h", panel.Amount(), width.Amount())}}
 		got, ok := list.Price("h", widths)
 		exact := new(big.Rat).Add(big.NewRat(panel.Minor, 1), big.NewRat(width.Minor*int64(widths), 2))
 		over := new(big.Rat).Sub(big.NewRat(got.Minor, 1), exact)
@@ -103,18 +103,55 @@ func TestMoneyJSON(t *testing.T) {
 	})
 }
 
+// row is a row of a heading.
+func row(heading, panel, width string) PriceRow {
+	return PriceRow{Heading: heading, Panel: panel, Width: width}
+}
+
+// TestPieceRows: a kind of piece has one price each, and nothing of a heading beside it.
+func TestPieceRows(t *testing.T) {
+	list := PriceList{"USD", []PriceRow{row("pinch-2", "40.00", "18.00"), {Piece: "cushion", Each: "48.00"}, {Piece: "repair", Each: "0.00"}}}
+	if p := list.Check(); len(p) > 0 {
+		t.Fatal(p)
+	}
+	if m, ok := list.Each("cushion"); !ok || m.Amount() != "48.00" {
+		t.Errorf("a cushion is %v", m)
+	}
+	for _, none := range []string{"valance", "", "pinch-2"} {
+		if m, ok := list.Each(none); ok {
+			t.Errorf("%q is %v", none, m)
+		}
+	}
+	if _, ok := list.Rate(""); ok {
+		t.Error("no heading has a rate")
+	}
+	read, problems := ParsePrices(list.YAML())
+	if len(problems) > 0 || !slices.Equal(read.Rows, list.Rows) {
+		t.Errorf("%v %v", read, problems)
+	}
+	wrong := PriceList{"USD", []PriceRow{{Piece: "pelmet", Each: "1.00"}, {Piece: "cushion"}, {Piece: "cushion", Each: "2.00"}, {Each: "1.00"},
+		{Piece: "valance", Each: "1.00", Heading: "pinch-2"}}}
+	var told []string
+	for _, p := range wrong.Check() {
+		told = append(told, p.Code+" "+p.Where)
+	}
+	if want := []string{"bad_value rows[0].piece", "missing_key rows[1].each", "duplicate rows[2].piece", "missing_key rows[3].piece", "bad_value rows[4].piece"}; !slices.Equal(told, want) {
+		t.Errorf("%q, want %q", told, want)
+	}
+}
+
 func TestCheckTellsEverything(t *testing.T) {
 	tests := []struct {
 		list PriceList
 		want []string
 	}{
-		{PriceList{"dollars", []PriceRow{{"cartridge-tape", "x", "1.00"}, {"cartridge-tape", "1.00", "-1"}, {"", "1.00", "1.00"}}},
+		{PriceList{"dollars", []PriceRow{row("cartridge-tape", "x", "1.00"), row("cartridge-tape", "1.00", "-1"), row("", "1.00", "1.00")}},
 			[]string{"bad_value currency", "bad_value rows[0].panel", "duplicate rows[1].heading", "negative rows[1].width", "missing_key rows[2].heading"}},
 		{PriceList{"UDS", nil}, []string{"bad_value currency"}},
 		{PriceList{"", nil}, []string{"missing_key currency"}},
-		{PriceList{"JPY", []PriceRow{{"pinch-4", "4000", "1800.5"}, {"pinch-2", "99999999999", ""}}},
+		{PriceList{"JPY", []PriceRow{row("pinch-4", "4000", "1800.5"), row("pinch-2", "99999999999", "")}},
 			[]string{"bad_value rows[0].heading", "bad_value rows[0].width", "absurd rows[1].panel", "missing_key rows[1].width"}},
-		{PriceList{"KWD", []PriceRow{{"pinch-2", "1.250", "0.5"}, {"pinch-3", "1.2505", "1e2"}}},
+		{PriceList{"KWD", []PriceRow{row("pinch-2", "1.250", "0.5"), row("pinch-3", "1.2505", "1e2")}},
 			[]string{"bad_value rows[1].panel", "bad_value rows[1].width"}},
 	}
 	for _, tt := range tests {
@@ -126,7 +163,7 @@ func TestCheckTellsEverything(t *testing.T) {
 			t.Errorf("%v: problems %q, want %q", tt.list, where, tt.want)
 		}
 	}
-	good := PriceList{Currency: "USD", Rows: []PriceRow{{"cartridge-tape", "40.00", "18.00"}}}
+	good := PriceList{Currency: "USD", Rows: []PriceRow{row("cartridge-tape", "40.00", "18.00")}}
 	if p := good.Check(); len(p) > 0 {
 		t.Errorf("a good list has problems: %v", p)
 	}

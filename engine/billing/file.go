@@ -83,8 +83,8 @@ func (r *priceReader) list(root ast.Node) PriceList {
 
 func (r *priceReader) row(n ast.Node, path string) PriceRow {
 	var row PriceRow
-	values := r.mapping(n, path, "heading", "panel", "width")
-	for key, to := range map[string]*string{"heading": &row.Heading, "panel": &row.Panel, "width": &row.Width} {
+	values := r.mapping(n, path, "heading", "panel", "width", "piece", "each")
+	for key, to := range map[string]*string{"heading": &row.Heading, "panel": &row.Panel, "width": &row.Width, "piece": &row.Piece, "each": &row.Each} {
 		if v := values[key]; v != nil {
 			*to = r.text(v, path+"."+key)
 		}
@@ -170,6 +170,10 @@ func (l PriceList) YAML() []byte {
 	}
 	b.WriteByte('\n')
 	for _, r := range l.Rows {
+		if r.Piece != "" {
+			fmt.Fprintf(&b, "  - {piece: %s, each: %q}\n", r.Piece, r.Each)
+			continue
+		}
 		fmt.Fprintf(&b, "  - {heading: %s, panel: %q, width: %q}\n", r.Heading, r.Panel, r.Width)
 	}
 	return []byte(b.String())

@@ -63,7 +63,7 @@ color: red
 // A scalar's own text counts: 40.10 is forty and ten cents, 010 is ten.
 func TestParsePricesTakesTheText(t *testing.T) {
 	got, problems := ParsePrices([]byte("currency: USD\nrows:\n- {heading: pinch-2, panel: 40.10, width: 010}\n"))
-	want := PriceList{"USD", []PriceRow{{"pinch-2", "40.10", "010"}}}
+	want := PriceList{"USD", []PriceRow{row("pinch-2", "40.10", "010")}}
 	if len(problems) > 0 || !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, %v", got, problems)
 	}
@@ -77,7 +77,7 @@ func priceLists() *rapid.Generator[PriceList] {
 		list := PriceList{Rows: []PriceRow{}, Currency: rapid.SampledFrom([]string{"USD", "JPY", "KWD"}).Draw(t, "currency")}
 		for _, heading := range rapid.Permutation(Headings()).Draw(t, "headings")[:rapid.IntRange(0, len(Headings())).Draw(t, "rows")] {
 			amount := func(name string) string { return Money{rapid.Int64Range(0, 1e9).Draw(t, name), list.Currency}.Amount() }
-			list.Rows = append(list.Rows, PriceRow{heading, amount("panel"), amount("width")})
+			list.Rows = append(list.Rows, row(heading, amount("panel"), amount("width")))
 		}
 		return list
 	})
@@ -168,7 +168,7 @@ func TestExamplesFitTheSchema(t *testing.T) {
 func TestSchemaKnowsTheHeadings(t *testing.T) {
 	s := priceSchema(t)
 	for _, h := range Headings() {
-		if err := fits(t, s, PriceList{"USD", []PriceRow{{h, "1.00", "1.00"}}}.YAML()); err != nil {
+		if err := fits(t, s, PriceList{"USD", []PriceRow{row(h, "1.00", "1.00")}}.YAML()); err != nil {
 			t.Errorf("%s: %v\ngo test ./engine/orderfile -run Documented -update writes the headings into the schema", h, err)
 		}
 	}

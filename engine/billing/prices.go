@@ -16,11 +16,14 @@ type PriceList struct {
 	Rows     []PriceRow `json:"rows"`
 }
 
-// PriceRow prices a panel of one heading: Panel + Width × face widths, halves as halves.
+// PriceRow prices a panel of one heading: Panel + Width × face widths, halves as halves. Or it prices pieces of one kind, Each.
 type PriceRow struct {
-	Heading string `json:"heading"`
-	Panel   string `json:"panel"` // decimal amount, "40.00"
-	Width   string `json:"width"`
+	Heading string `json:"heading,omitempty"`
+	Panel   string `json:"panel,omitempty"` // decimal amount, "40.00"
+	Width   string `json:"width,omitempty"`
+
+	Piece string `json:"piece,omitempty"` // "cushion"
+	Each  string `json:"each,omitempty"`
 }
 
 // Rate is a heading's row in money: what a panel costs beside its widths, and what each width does.
@@ -37,7 +40,7 @@ func (r Rate) Of(widths measure.Halves) Money {
 // Rate returns the rate of a heading; false where the list has no row for it.
 func (l PriceList) Rate(heading string) (Rate, bool) {
 	for _, r := range l.Rows {
-		if r.Heading != heading {
+		if r.Heading != heading || r.Piece != "" {
 			continue
 		}
 		panel, err := ParseAmount(r.Panel, l.Currency)
@@ -63,6 +66,26 @@ func (l PriceList) Price(heading string, widths measure.Halves) (Money, bool) {
 	return r.Of(widths), true
 }
 
+// Each returns the price of a piece of that kind; false where the list has no row for it.
+func (l PriceList) Each(piece string) (Money, bool) {
+	for _, r := range l.Rows {
+		if r.Piece == piece && piece != "" {
+			m, err := ParseAmount(r.Each, l.Currency)
+			return m, err == nil
+		}
+	}
+	return Money{}, false
+}
+
+// Pieces are the kinds of pieces that a list can price, in the order in which a person is offered them.
+func Pieces() []string {
+	var all []string
+	for _, k := range orderfile.PieceKinds() {
+		all = append(all, string(k))
+	}
+	return all
+}
+
 // Headings are those that a list can price, in the order in which a person is offered them.
 func Headings() []string {
 	var all []string
@@ -84,6 +107,10 @@ func (l PriceList) Check() []engine.Problem {
 	seen := map[string]bool{}
 	for i, r := range l.Rows {
 		at := fmt.Sprintf("rows[%d].", i)
+		if r.Piece != "" || r.Each != "" {
+			c.piece(at, r, seen)
+			continue
+		}
 		c.heading(at+"heading", r.Heading, seen)
 		c.amount(at+"panel", "panel", r.Panel)
 		c.amount(at+"width", "width", r.Width)
@@ -117,6 +144,24 @@ func (c *checker) heading(where, heading string, seen map[string]bool) {
 	default:
 		seen[heading] = true
 	}
+}
+
+// piece holds a row of pieces against the kinds that there are, and those of the rows before.
+func (c *checker) piece(at string, r PriceRow, seen map[string]bool) {
+	key := "piece " + r.Piece
+	switch {
+	case strings.TrimSpace(r.Piece) == "":
+		c.wrong("missing_key", "price.missing", at+"piece", "Key", "piece")
+	case r.Heading != "" || r.Panel != "" || r.Width != "":
+		c.wrong("bad_value", "price.piece_alone", at+"piece", "Value", r.Piece)
+	case !orderfile.IsPieceKind(r.Piece):
+		c.wrong("bad_value", "price.piece", at+"piece", "Value", r.Piece, "Known", Pieces())
+	case seen[key]:
+		c.wrong("duplicate", "price.duplicate", at+"piece", "Value", r.Piece)
+	default:
+		seen[key] = true
+	}
+	c.amount(at+"each", "each", r.Each)
 }
 
 // amount holds an amount against the currency. Where that is none, decimals can't be too many.

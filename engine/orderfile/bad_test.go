@@ -234,6 +234,53 @@ var badConventions = []struct{ key, value, code string }{
 	{"overlap", "6", "unknown_key"},
 }
 
+// badPieces are pieces in flow, each with what must be said of them.
+var badPieces = []struct{ piece, told string }{
+	{"piece: pelmet, text: A", "bad_value pieces[0].piece @pelmet"},
+	{"piece: repair", "missing_key pieces[0].text @{piece"},
+	{"text: A", "missing_key pieces[0].piece @{text: A"},
+	{"piece: repair, text: A, quantity: 1000", "absurd pieces[0].quantity @1000"},
+	{"piece: repair, text: A, colour: red", "unknown_key pieces[0].colour @red"},
+	{"piece: cushion, text: A", "missing_key pieces[0].sizes @{piece"},
+	{"piece: cushion, text: A, sizes: {width: 0, depth: 2}", "bad_value pieces[0].sizes.width @width: ▸0"},
+	{"piece: cushion, text: A, sizes: {width: 20}", "missing_key pieces[0].sizes.depth @{width: 20"},
+	{"piece: cushion, text: A, sizes: {width: 20, depth: 20, thicknes: 3}", "unknown_key pieces[0].sizes.thicknes @thicknes: ▸3"},
+	{"piece: repair, text: A, sizes: {tear: -1}", "negative pieces[0].sizes.tear @tear: ▸-1"},
+	{"piece: valance, text: A, sizes: {width: 20, drop: 12, fullness: 0.5}", "bad_value pieces[0].sizes.fullness @0.5"},
+	{"piece: repair, text: A, fabrics: [{fabric: reed, cut_length: 9}]", "missing_key pieces[0].fabrics[0].cuts @{fabric"},
+	{"piece: repair, text: A, fabrics: [{fabric: velvet, cuts: 1, cut_length: 9}]", "unknown_reference pieces[0].fabrics[0].fabric @velvet"},
+	{"piece: cushion, text: A, sizes: {width: 9, depth: 9}, fabrics: [{fabric: sateen}]", "wrong_use pieces[0].fabrics[0].fabric @fabric: ▸sateen"},
+	{"piece: cushion, text: A, sizes: {width: 9, depth: 9}, fabrics: [{fabric: reed}, {fabric: reed }]", "bad_value pieces[0].fabrics[1] @{fabric: reed }"},
+	{"piece: repair, text: A, route: [cutting, packing]", "bad_value pieces[0].route[0] @route: [▸cutting"},
+	{"piece: repair, text: A, route: [sewin]", "bad_value pieces[0].route[0] @sewin"},
+	{"piece: repair, text: A, route: [packing, sewing, packing]", "duplicate pieces[0].route[2] @sewing, ▸packing"},
+	{"piece: repair, text: A, route: []", "bad_value pieces[0].route @route: ▸[]"},
+	{"piece: cushion, text: A, sizes: {width: 9, depth: 9}, route: [sewing]", "bad_value pieces[0].route @route: ▸[sewing"},
+	{"piece: cushion, text: A, sizes: {width: 9, depth: 9}, route: [cutting]", "bad_value pieces[0].route @route: ▸[cutting"},
+	{"piece: repair, text: A, outside: {back: 2026-12-01}", "missing_key pieces[0].outside.who @{back"},
+	{"piece: repair, text: A, outside: {who: Marsh, back: soon}", "bad_value pieces[0].outside.back @soon"},
+}
+
+// TestBadPieces: what is wrong with a piece is told at its place, and a file with nothing but pieces is an order.
+func TestBadPieces(t *testing.T) {
+	for _, c := range badPieces {
+		t.Run(c.piece, func(t *testing.T) {
+			bad{changes: []string{"treatments:", "pieces:\n  - {" + c.piece + "}\ntreatments:"}, told: []string{c.told}}.check(t)
+		})
+	}
+	alone := base[:strings.Index(base, "treatments:")] + "pieces: [{piece: cushion, text: Seat, sizes: {width: 22, depth: 20}}]\n"
+	o, problems := orderfile.Parse([]byte(alone))
+	if o == nil || len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	if p := o.Pieces[0]; len(p.Fabrics) != 1 || p.Fabrics[0].Fabric != "reed" || !slices.Equal(p.Route, []string{"cutting", "sewing", "packing"}) || p.Quantity != 1 {
+		t.Errorf("%+v", p)
+	}
+	if _, problems := orderfile.Parse([]byte(strings.Replace(alone, "pieces: [{piece: cushion, text: Seat, sizes: {width: 22, depth: 20}}]", "pieces: []", 1))); len(problems) != 1 || problems[0].Code != "missing_key" {
+		t.Errorf("neither windows nor pieces: %+v", problems)
+	}
+}
+
 func TestBadValues(t *testing.T) {
 	for _, c := range badValues {
 		t.Run(c.name, func(t *testing.T) { c.check(t) })

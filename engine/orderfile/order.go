@@ -62,6 +62,7 @@ type Order struct {
 	Fabrics       []Fabric
 	Tapes         []Tape
 	Treatments    []Treatment
+	Pieces        []Piece // what is made beside the windows, or instead of them
 
 	positions map[string]position
 }

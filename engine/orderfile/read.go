@@ -14,7 +14,7 @@ var orderID = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]{0,31}$`)
 // More than these of one kind is absurd: no order is that large, and a file could be.
 const (
 	mostTreatments = 10_000
-	mostOthers     = 1_000 // fabrics, tapes, bolts of a fabric, flaws of a bolt
+	mostOthers     = 1_000 // fabrics, tapes, pieces, bolts of a fabric, flaws of a bolt
 )
 
 // order reads the whole file: the unit before all lengths, cloths and tapes before the windows that name them. It
@@ -50,11 +50,18 @@ func (r *reader) order(root ast.Node) *Order {
 	for _, t := range m.maybe("tapes").mappings(mostOthers) {
 		o.Tapes = append(o.Tapes, readTape(t, ids, o.Units))
 	}
-	windows := m.need("treatments")
+	pieces := m.maybe("pieces")
+	windows := m.maybe("treatments")
+	if pieces == nil || pieces.emptyList() {
+		windows = m.need("treatments")
+	}
 	for _, t := range windows.mappings(mostTreatments) {
 		o.Treatments = append(o.Treatments, readTreatment(t, o))
 	}
-	if windows.emptyList() {
+	for _, p := range pieces.mappings(mostOthers) {
+		o.Pieces = append(o.Pieces, readPiece(p, o))
+	}
+	if windows.emptyList() && (pieces == nil || pieces.emptyList()) {
 		windows.wrong("missing_key", "window")
 	}
 	m.close()

@@ -11,7 +11,7 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// layCloth lists every cut of every fabric used, says which panels each is for, and places them on the bolts that
+// layCloth lists every cut of every fabric used, says which panels and pieces each is for, and places them on the bolts that
 // the order lists.
 func layCloth(w *Workup) []ClothPlan {
 	o := w.Order
@@ -21,6 +21,16 @@ func layCloth(w *Workup) []ClothPlan {
 			t := &w.Treatments[i]
 			for _, u := range t.Fabrics {
 				cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class, sided(o.Fabric(u.Fabric)))
+			}
+		}
+		for i := range w.Pieces {
+			p := &w.Pieces[i]
+			for k := range p.Fabrics {
+				id := p.Fabrics[k].Fabric
+				if slices.ContainsFunc(p.Fabrics[:k], func(u FabricUse) bool { return u.Fabric == id }) {
+					continue // all its cuts of a fabric at once
+				}
+				cuts[id] = w.appendPiece(cuts[id], p, o.Fabric(id), class)
 			}
 		}
 	}
@@ -207,13 +217,12 @@ func (w *Workup) clothProblem(severity engine.Severity, code string, f *orderfil
 	}
 }
 
-// windows names the windows of treatments.
+// windows names the windows, or pieces, of lines.
 func (w *Workup) windows(treatments []int) []string {
 	var names []string
 	for _, i := range treatments {
-		if i < len(w.Treatments) {
-			names = append(names, w.Treatments[i].Window)
-		}
+		name, _ := w.Line(i)
+		names = append(names, name)
 	}
 	return names
 }

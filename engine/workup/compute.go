@@ -13,10 +13,12 @@ import (
 // never fails.
 func Compute(o *orderfile.Order) *Workup {
 	result := &Workup{Order: o, Treatments: make([]Treatment, len(o.Treatments))}
-	if cuts, problems := reckon(o); cuts > mostCuts {
-		return result.refused(cuts, problems)
+	pieces, pieceCuts, pieceProblems := workPieces(o)
+	result.Pieces = pieces
+	if cuts, problems := reckon(o); cuts+pieceCuts > mostCuts {
+		return result.refused(cuts+pieceCuts, append(problems, pieceProblems...))
 	}
-	cuts, shared := 0, map[[2]string]bool{}
+	cuts, shared := pieceCuts, map[[2]string]bool{}
 	for i := range o.Treatments {
 		w, ok := setUp(o, i)
 		t := &result.Treatments[i]
@@ -40,6 +42,7 @@ func Compute(o *orderfile.Order) *Workup {
 			result.Problems = append(result.Problems, p)
 		}
 	}
+	result.Problems = append(result.Problems, pieceProblems...)
 	if cuts > mostCuts {
 		return result.refused(cuts, result.Problems)
 	}

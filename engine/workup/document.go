@@ -12,6 +12,7 @@ type Document struct {
 	Units      measure.Unit        `json:"units"`
 	Practice   orderfile.Practice  `json:"practice,omitempty"` // of an order on the books: what the file doesn't say, and isn't the shipped one
 	Treatments []TreatmentDocument `json:"treatments"`
+	Pieces     []PieceDocument     `json:"pieces,omitempty"`
 	Totals     TotalsDocument      `json:"totals"`
 	Problems   []ProblemDocument   `json:"problems"`
 	Rules      []OutcomeDocument   `json:"rules,omitempty"` // only where asked for
@@ -148,6 +149,9 @@ func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula
 	for i := range w.Treatments {
 		doc.Treatments = append(doc.Treatments, d.treatment(&w.Treatments[i]))
 	}
+	for i := range w.Pieces {
+		doc.Pieces = append(doc.Pieces, d.piece(&w.Pieces[i]))
+	}
 	if explain {
 		w.explain(&doc, d)
 	}
@@ -210,12 +214,19 @@ func (d writer) treatment(t *Treatment) TreatmentDocument {
 	for i := range t.Panels {
 		doc.Panels = append(doc.Panels, d.panel(&t.Panels[i]))
 	}
-	for _, f := range t.Fabrics {
-		doc.Fabrics = append(doc.Fabrics, FabricTotalDocument{
-			Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, CutLength: d.length(f.CutLength), Length: d.length(f.Length),
-		})
+	if len(t.Fabrics) > 0 {
+		doc.Fabrics = d.used(t.Fabrics)
 	}
 	return doc
+}
+
+// used writes the cloth that a line takes.
+func (d writer) used(list []FabricUse) []FabricTotalDocument {
+	rows := make([]FabricTotalDocument, len(list))
+	for i, f := range list {
+		rows[i] = FabricTotalDocument{Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, CutLength: d.length(f.CutLength), Length: d.length(f.Length)}
+	}
+	return rows
 }
 
 func (d writer) panel(p *Panel) PanelDocument {

@@ -39,12 +39,16 @@ func (w *window) tooManyPleats(n int, key string) bool {
 	return true
 }
 
-// refused leaves every window of an order out that would be cut in more pieces than anybody means.
+// refused leaves every line of an order out that would be cut in more pieces than anybody means.
 func (w *Workup) refused(cuts int, problems []engine.Problem) *Workup {
 	o := w.Order
 	for i := range o.Treatments {
 		line := &o.Treatments[i]
 		w.Treatments[i] = Treatment{Index: i, Window: line.Window, Room: line.Room, Heading: line.Heading, Quantity: line.Quantity}
+	}
+	for i := range w.Pieces {
+		p := &w.Pieces[i]
+		p.Fabrics, p.Parts, p.Widths, p.Failed = nil, nil, 0, true
 	}
 	line, column := o.Position("treatments")
 	w.Problems = append(problems, engine.Problem{

@@ -8,13 +8,16 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// addUp sums the order. A treatment that an error left out is missing from every total, and Incomplete says so.
+// addUp sums the order. A treatment or piece that an error left out is missing from every total, and Incomplete says so.
 func addUp(w *Workup) Totals {
 	var t Totals
 	for i := range w.Treatments {
 		if len(w.Treatments[i].Panels) == 0 {
 			t.Incomplete = true
 		}
+	}
+	for i := range w.Pieces {
+		t.Incomplete = t.Incomplete || w.Pieces[i].Failed
 	}
 	t.Fabrics = fabricTotals(w)
 	t.Tape = tapeTotals(w)
@@ -37,14 +40,12 @@ func (w *Workup) each(f func(p *Panel, quantity int)) {
 // fabricTotals lists the fabrics used, in the order of the file.
 func fabricTotals(w *Workup) []FabricTotal {
 	o, sums := w.Order, map[string]FabricTotal{}
-	for i := range w.Treatments {
-		for _, u := range w.Treatments[i].Fabrics {
-			sum := sums[u.Fabric]
-			sum.Cuts += u.Cuts
-			sum.Length += u.Length
-			sums[u.Fabric] = sum
-		}
-	}
+	w.uses(func(u *FabricUse) {
+		sum := sums[u.Fabric]
+		sum.Cuts += u.Cuts
+		sum.Length += u.Length
+		sums[u.Fabric] = sum
+	})
 	for i := range w.Cloth {
 		plan := &w.Cloth[i]
 		sum := sums[plan.Fabric.ID]
@@ -114,13 +115,13 @@ func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length 
 	if !halfDropped(f) || !byOrder {
 		return sum
 	}
-	for i := range w.Treatments {
-		for _, u := range w.Treatments[i].Fabrics {
-			enough := c.HalfDrop == orderfile.NothingIfWithinSpare && spares(f, u.CutLength, u.PlainLength)
-			if u.Fabric == f.ID && u.Classes[0] > 0 && u.Classes[1] > 0 && !enough {
-				return sum + f.VerticalRepeat
-			}
-		}
+	lost := false
+	w.uses(func(u *FabricUse) {
+		enough := c.HalfDrop == orderfile.NothingIfWithinSpare && spares(f, u.CutLength, u.PlainLength)
+		lost = lost || u.Fabric == f.ID && u.Classes[0] > 0 && u.Classes[1] > 0 && !enough
+	})
+	if lost {
+		sum += f.VerticalRepeat
 	}
 	return sum
 }

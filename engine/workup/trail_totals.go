@@ -78,13 +78,11 @@ func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 	unit := w.Order.Units.Purchase()
 	var cuts, lengths []measure.Quantity
 	var sum measure.Length
-	for i := range w.Treatments {
-		for _, u := range w.Treatments[i].Fabrics {
-			if u.Fabric == total.Fabric {
-				cuts, lengths, sum = append(cuts, measure.OfCount(u.Cuts)), append(lengths, s.length(u.Length)), sum+u.Length
-			}
+	w.uses(func(u *FabricUse) {
+		if u.Fabric == total.Fabric {
+			cuts, lengths, sum = append(cuts, measure.OfCount(u.Cuts)), append(lengths, s.length(u.Length)), sum+u.Length
 		}
-	}
+	})
 	s.known["window_cuts"], s.known["window_lengths"] = measure.OfSum(cuts), measure.OfSum(lengths)
 	s.given("vertical_repeat", f.VerticalRepeat)
 	s.step("cuts", measure.OfCount(total.Cuts), "total.cuts", "", "window_cuts")

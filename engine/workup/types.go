@@ -13,6 +13,7 @@ import (
 type Workup struct {
 	Order      *orderfile.Order
 	Treatments []Treatment // one for each of the order's, in its order
+	Pieces     []PieceWork // likewise
 	Totals     Totals
 	// Cloth has for each fabric that is used the cuts in the order they are cut, and where they lie on the bolts.
 	Cloth    []ClothPlan
@@ -255,7 +256,7 @@ type ClothPlan struct {
 // Cut is one piece that the cutting station cuts; a split width serves two panels.
 type Cut struct {
 	ID        string // unique in its fabric
-	Treatment int
+	Treatment int    // a piece's line counts on from the windows'
 	Length    measure.Length
 	Class     int // of a half-drop
 	// TrimTop is what lies before the pattern's height at the top, and TrimBottom the rest of what the cut has over
@@ -263,15 +264,15 @@ type Cut struct {
 	// where a cut may start off its phase.
 	TrimTop    measure.Length
 	TrimBottom measure.Length
-	For        []Part // one, or two halves; an odd half is a remnant
+	For        []Part // one, or two halves; an odd half is a remnant. Of a row of cushions those that have a part in it
 
 	start int // 1: starts half a repeat later on the bolt
 }
 
 // Part says which panel gets a cut, or half of it.
 type Part struct {
-	Panel PanelID
-	Copy  int // which of the windows, from 1
-	Place int // from the return edge, from 1
+	Panel PanelID // "" of a piece
+	Copy  int     // which of the windows, from 1
+	Place int     // from the return edge, from 1; of a piece one cut after another
 	Half  Half
 }

@@ -39,6 +39,7 @@ func (d doubled) floorDiv(by doubled) int64 { return measure.Length(d).FloorDiv(
 // window is one treatment on the table: the order's lines that rule it, looked up, and what is found wrong.
 type window struct {
 	order       *orderfile.Order
+	list        string // of the order file: treatments, or pieces
 	index       int
 	line        *orderfile.Treatment
 	side        PanelID // the panel in hand
@@ -57,7 +58,7 @@ type window struct {
 // setUp looks up what the treatment refers to. An order that orderfile.Parse accepts always passes; one made by
 // hand may not.
 func setUp(o *orderfile.Order, index int) (*window, bool) {
-	w := &window{order: o, index: index, line: &o.Treatments[index], tapeIndex: -1}
+	w := &window{order: o, list: "treatments", index: index, line: &o.Treatments[index], tapeIndex: -1}
 	if w.heading = w.line.Heading.Data(); w.heading == nil {
 		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
 		return w, false
@@ -108,10 +109,10 @@ func (w *window) tapeWorks() bool {
 	return false
 }
 
-// tell notes a problem at a key of the treatment. What stands after a point in its code chooses among the sentences of
+// tell notes a problem at a key of the treatment, or piece. What stands after a point in its code chooses among the sentences of
 // the code: "too_narrow.hand".
 func (w *window) tell(severity engine.Severity, code, key string, args map[string]any) {
-	w.tellAt(severity, code, fmt.Sprintf("treatments[%d].%s", w.index, key), args)
+	w.tellAt(severity, code, fmt.Sprintf("%s[%d].%s", w.list, w.index, key), args)
 }
 
 func (w *window) fail(code, key string, args map[string]any) { w.tell(engine.Error, code, key, args) }
@@ -131,7 +132,10 @@ func (w *window) tellAt(severity engine.Severity, code, where string, args map[s
 
 // widthKey is the key of the order file that set the panel's width.
 func (w *window) widthKey() string {
-	if w.ordered() {
+	switch {
+	case w.list == "pieces":
+		return "sizes.width"
+	case w.ordered():
 		return "finished_width"
 	}
 	return "face_width"

@@ -48,12 +48,17 @@ type invoiceLine struct {
 	Ticket plan.Code      `json:"ticket"`
 	Order  string         `json:"order"`
 	Text   string         `json:"text"`
+	Piece  string         `json:"piece,omitempty"` // of a piece, which has an amount each
+	Typed  bool           `json:"typed,omitempty"` // that amount is as somebody typed it
 	Rate   *billing.Rate  `json:"rate,omitempty"`
 	Amount *billing.Money `json:"amount,omitempty"`
 }
 
 // lineText says in a sentence what a line bills.
 func lineText(say *i18n.Printer, l invoice.Line) string {
+	if l.Piece != "" {
+		return say.T("invoice.line.piece", "Order", l.Order, "Text", l.Window, "What", say.BilledWhat(l))
+	}
 	return say.T("invoice.line", "Order", l.Order, "Room", l.Room, "Window", l.Window,
 		"Panel", say.T("invoice.panel."+l.Panel), "What", say.BilledWhat(l))
 }
@@ -76,10 +81,10 @@ func (a *API) docOfInvoice(c *fiber.Ctx, i *invoice.Document) invoiceDoc {
 		doc.State, doc.Issued, doc.Date = "issued", &i.Issued, a.Desk.DateOf(i)
 	}
 	for n, l := range i.Lines {
-		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, l.Order, lineText(say, l), l.Rate, l.Amount})
+		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, l.Order, lineText(say, l), l.Piece, l.Typed, l.Rate, l.Amount})
 		if l.Amount == nil {
 			missing = append(missing, engine.Problem{Severity: engine.Warning, Code: "price_missing",
-				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.T("heading." + l.Heading)}})
+				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.Priced(l.Heading, l.Piece)}})
 		}
 	}
 	doc.Total = desk.InvoiceTotal(i)
@@ -119,6 +124,43 @@ func (a *API) draftInvoice(c *fiber.Ctx) error {
 		return err
 	}
 	return c.Status(fiber.StatusCreated).JSON(a.docOfInvoice(c, e.Invoice)) // as drafted: somebody may have dropped it since
+}
+
+// setAmounts: POST /api/invoices/{draft}/amounts, of pieces on a draft, by ticket; "" takes one back.
+func (a *API) setAmounts(c *fiber.Ctx) error {
+	var body struct {
+		Amounts map[string]string `json:"amounts"`
+		Key     string            `json:"key"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
+		return err
+	}
+	if len(body.Amounts) == 0 || len(body.Amounts) > edge.MaxEntries {
+		return desk.Refuse("missing_key", "amounts")
+	}
+	i, err := a.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	cmd := stations.SetAmounts{Key: body.Key, Draft: i.Draft, Amounts: map[plan.Code]string{}}
+	cmd.Actor, _ = edge.ActorOf(c)
+	for typed, amount := range body.Amounts {
+		t, err := a.TicketAsked(c, typed)
+		if err != nil {
+			return err
+		}
+		cmd.Amounts[t.Spec.Code] = amount
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := a.Desk.Store.Do(ctx, cmd)
+	if err != nil {
+		return err
+	}
+	return c.JSON(a.docOfInvoice(c, e.Invoice))
 }
 
 // showInvoice: GET /api/invoices/{draft or number}.

@@ -18,8 +18,11 @@ import (
 type readyPanel struct {
 	Ticket plan.Code      `json:"ticket"`
 	Order  string         `json:"order"`
-	Window string         `json:"window"`
-	Panel  string         `json:"panel"`
+	Window string         `json:"window,omitempty"`
+	Panel  string         `json:"panel,omitempty"`
+	Piece  string         `json:"piece,omitempty"` // of a piece, which has a text for a window
+	Text   string         `json:"text,omitempty"`
+	Copy   int            `json:"copy,omitempty"`
 	Price  *billing.Money `json:"price,omitempty"`
 }
 
@@ -44,9 +47,10 @@ func readyToInvoice(floor *stations.Floor) []readyCustomer {
 			customers = append(customers, readyCustomer{Customer: t.Customer})
 		}
 		panel := readyPanel{Ticket: t.Spec.Code, Order: t.Order, Window: t.Spec.Window, Panel: t.Spec.Panel}
-		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
-			panel.Price = &price
+		if t.Spec.Piece != "" {
+			panel.Window, panel.Piece, panel.Text, panel.Copy = "", string(t.Spec.Piece), t.Spec.Window, t.Spec.Copy
 		}
+		panel.Price = desk.PriceOf(prices, t.Spec)
 		here := &customers[len(customers)-1]
 		here.Panels = append(here.Panels, panel)
 	}

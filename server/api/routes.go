@@ -85,6 +85,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/invoices/:invoice.pdf", edge.TheBooks, a.printInvoice),
 		edge.Get("/api/invoices/:invoice", edge.TheBooks, a.showInvoice),
 		edge.Delete("/api/invoices/:invoice", edge.TheBooks, a.dropInvoice),
+		edge.Post("/api/invoices/:invoice/amounts", edge.TheBooks, a.setAmounts),
 		edge.Post("/api/invoices/:invoice/issue", edge.TheBooks, a.issueInvoice),
 		edge.Post("/api/invoices/:invoice/credit", edge.TheBooks, a.creditInvoice),
 

@@ -9,6 +9,7 @@ import (
 	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
+	"tablehand/stations/plan"
 )
 
 // Credit drafts a credit note of a whole invoice.
@@ -25,6 +26,18 @@ func InvoiceTotal(i *invoice.Document) *billing.Money {
 	}
 	total := i.Total()
 	return &total
+}
+
+// PriceOf is what a price list says of a finished panel or piece, nil where it says nothing.
+func PriceOf(prices billing.PriceList, t *plan.Ticket) *billing.Money {
+	price, ok := prices.Price(string(t.Heading), t.Widths)
+	if t.Piece != "" {
+		price, ok = prices.Each(string(t.Piece))
+	}
+	if !ok {
+		return nil
+	}
+	return &price
 }
 
 // Issue gives a draft its number, with the day and what the shop says of itself from now on.

@@ -38,7 +38,7 @@ func changedInvoices(before, after *stations.Floor, events []stations.Event) bil
 	var b bills
 	for _, e := range events {
 		switch e.Action {
-		case stations.SetPrices, stations.Draft, stations.DropDraft, stations.Issue, stations.Credit:
+		case stations.SetPrices, stations.Draft, stations.Amounts, stations.DropDraft, stations.Issue, stations.Credit:
 		default:
 			continue
 		}

@@ -308,7 +308,7 @@ func orderRow(o *stations.Order, today string, books bool) views.OrderRow {
 		row.Customer = o.Customer
 	}
 	for _, t := range o.Tickets {
-		if t.Spec.Kind == plan.PanelTicket && !t.Cancelled {
+		if t.Spec.Kind != plan.CuttingTicket && !t.Cancelled {
 			row.Panels++
 			row.Finished += count(t.State() == stations.Finished)
 		}

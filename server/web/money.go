@@ -32,9 +32,7 @@ func (s *Site) showReadyPage(c *fiber.Ctx, answer *views.Answer) error {
 			p.Customers = append(p.Customers, ready.Customer{Customer: t.Customer})
 		}
 		panel := ready.Panel{Piece: views.PieceOf(t, p.Today)}
-		if price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths); ok {
-			panel.Price = &price
-		}
+		panel.Price = desk.PriceOf(prices, t.Spec)
 		here := &p.Customers[len(p.Customers)-1]
 		if awaiting[t.Spec.Code] {
 			here.Waiting = append(here.Waiting, panel)
@@ -107,6 +105,28 @@ func (s *Site) showInvoicePage(c *fiber.Ctx, answer *views.Answer) error {
 	return s.send(c, p)
 }
 
+// amountsByForm: POST /invoices/{draft}/amounts, what is typed for pieces that the price list has no price for.
+func (s *Site) amountsByForm(c *fiber.Ctx) error {
+	i, err := s.InvoiceAsked(c)
+	if err != nil {
+		return err
+	}
+	form := c.Request().PostArgs()
+	tickets, amounts := form.PeekMulti("ticket"), form.PeekMulti("amount")
+	if len(tickets) != len(amounts) || len(tickets) > edge.MaxEntries {
+		return desk.Refuse("bad_request", "")
+	}
+	cmd := stations.SetAmounts{Draft: i.Draft, Amounts: map[plan.Code]string{}}
+	cmd.Actor, _ = edge.ActorOf(c)
+	for n, ticket := range tickets {
+		cmd.Amounts[plan.Code(ticket)] = s.Printer(c).Typed(string(amounts[n]))
+	}
+	if err := s.Desk.Do(cmd); err != nil {
+		return s.RefusedOn(c, err, s.showInvoicePage)
+	}
+	return goOn(c, "/invoices/"+url.PathEscape(i.Draft))
+}
+
 // issueByForm: POST /invoices/{draft}/issue.
 func (s *Site) issueByForm(c *fiber.Ctx) error {
 	i, err := s.InvoiceAsked(c)
@@ -163,13 +183,18 @@ func (s *Site) pricesPage(c *fiber.Ctx) error {
 	return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Answer: s.answerAfter(c)})
 }
 
-// pricesToEdit is the price list with an empty row for each heading that has none.
+// pricesToEdit is the price list with an empty row for each heading and kind of piece that has none.
 func (s *Site) pricesToEdit() billing.PriceList {
 	prices := s.Desk.Store.Floor().Prices()
 	list := billing.PriceList{Currency: prices.Currency, Rows: slices.Clone(prices.Rows)}
 	for _, heading := range billing.Headings() {
 		if !slices.ContainsFunc(list.Rows, func(r billing.PriceRow) bool { return r.Heading == heading }) {
 			list.Rows = append(list.Rows, billing.PriceRow{Heading: heading})
+		}
+	}
+	for _, piece := range billing.Pieces() {
+		if !slices.ContainsFunc(list.Rows, func(r billing.PriceRow) bool { return r.Piece == piece }) {
+			list.Rows = append(list.Rows, billing.PriceRow{Piece: piece})
 		}
 	}
 	return list
@@ -186,7 +211,8 @@ func (s *Site) showPricesPage(c *fiber.Ctx, p prices.Page) error {
 func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 	form := c.Request().PostArgs()
 	headings, panels, widths := form.PeekMulti("heading"), form.PeekMulti("panel"), form.PeekMulti("width")
-	if len(panels) != len(headings) || len(widths) != len(headings) || len(headings) > edge.MaxEntries {
+	pieces, each := form.PeekMulti("piece"), form.PeekMulti("each")
+	if len(panels) != len(headings) || len(widths) != len(headings) || len(each) != len(pieces) || len(headings)+len(pieces) > edge.MaxEntries {
 		return desk.Refuse("bad_request", "")
 	}
 	typed := billing.PriceList{Currency: c.FormValue("currency")}
@@ -195,6 +221,13 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 		row := billing.PriceRow{Heading: string(headings[i]), Panel: s.Printer(c).Typed(string(panels[i])), Width: s.Printer(c).Typed(string(widths[i]))}
 		typed.Rows = append(typed.Rows, row)
 		if row.Panel != "" || row.Width != "" {
+			set.Rows = append(set.Rows, row)
+		}
+	}
+	for i := range pieces {
+		row := billing.PriceRow{Piece: string(pieces[i]), Each: s.Printer(c).Typed(string(each[i]))}
+		typed.Rows = append(typed.Rows, row)
+		if row.Each != "" {
 			set.Rows = append(set.Rows, row)
 		}
 	}

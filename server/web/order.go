@@ -110,6 +110,7 @@ func (s *Site) sendWindows(c *fiber.Ctx, p order.Page, look order.Look, w *worku
 		p.AllWindows += len(g)
 	}
 	p.Windows, p.Kinds = look.Windows(w, groups)
+	p.Others = order.OthersOf(w)
 	for i := range p.Windows {
 		window := &p.Windows[i]
 		if hang := w.Order.Treatments[window.Index].Hang; hang != nil {

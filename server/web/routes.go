@@ -49,6 +49,7 @@ func (s *Site) Routes() []edge.Route {
 		edge.Get("/ready", edge.TheBooks, s.readyPage),
 		edge.Post("/ready", edge.TheBooks, s.draftByForm),
 		edge.Get("/invoices/:invoice", edge.TheBooks, s.invoicePage),
+		edge.Post("/invoices/:invoice/amounts", edge.TheBooks, s.amountsByForm),
 		edge.Post("/invoices/:invoice/issue", edge.TheBooks, s.issueByForm),
 		edge.Post("/invoices/:invoice/drop", edge.TheBooks, s.dropByForm),
 		edge.Post("/invoices/:invoice/credit", edge.TheBooks, s.creditByForm),

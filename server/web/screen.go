@@ -112,7 +112,7 @@ func doneToday(floor *stations.Floor, now time.Time) (done int) {
 			}
 			for i := range t.Steps {
 				step := &t.Steps[i]
-				byOthers := step.Spec.Station == plan.Cutting && t.Spec.Kind == plan.PanelTicket
+				byOthers := step.Spec.Station == plan.Cutting && t.Spec.IsCut()
 				done += count(step.State == stations.Finished && !step.Ended.Before(midnight) && !byOthers)
 			}
 		}

@@ -5,6 +5,7 @@ package board
 import (
 	"time"
 
+	"tablehand/engine/orderfile"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
@@ -19,10 +20,17 @@ type Label struct {
 	Panel  string    `json:"panel,omitempty"`
 	Copy   int       `json:"copy,omitempty"`
 	Fabric string    `json:"fabric,omitempty"`
+
+	Piece orderfile.PieceKind `json:"piece,omitempty"` // what a piece is, which has a text for a window
+	Text  string              `json:"text,omitempty"`
 }
 
 func labelOf(s *plan.Ticket) Label {
-	return Label{Ticket: s.Code, Kind: s.Kind, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy, Fabric: s.Fabric}
+	l := Label{Ticket: s.Code, Kind: s.Kind, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy, Fabric: s.Fabric, Piece: s.Piece}
+	if s.Kind == plan.PieceTicket {
+		l.Window, l.Text = "", s.Window
+	}
+	return l
 }
 
 // Row is a ticket on a list.
@@ -46,7 +54,7 @@ func RowOf(f *stations.Floor, t *stations.Ticket) Row {
 // newRow is the row of a ticket that has just been made: cutting can begin, a panel waits for its cloth.
 func newRow(s *plan.Ticket) Row {
 	row := Row{Label: labelOf(s), Station: s.Steps[0].Station, State: stations.Waiting}
-	if s.Kind == plan.CuttingTicket {
+	if !s.IsCut() {
 		row.State = stations.Ready
 	}
 	return row
@@ -85,7 +93,7 @@ func Of(f *stations.Floor, today string) Board {
 // Change is what the event stream says of an event: enough to keep a board that was read once as it would be read now.
 //
 //   - Ticket is now at Next, ready, where there is a Next, else at Station in State; those of Also likewise.
-//   - Tickets are new on Order: each stands behind the last one of its kind, window and room (cutting: of its kind), at
+//   - Tickets are new on Order: each stands behind the last one of its kind, window (piece: text) and room (cutting: of its kind), at
 //     the end where there is none, and before Also. Labels replace what tickets of the order were called, before that.
 //   - take and revise set the order's Due. It leaves the board by cancel, and when all its panels are finished or
 //     cancelled, at least one is finished, and each of those is Billed.

@@ -187,7 +187,8 @@ func TestChange(t *testing.T) {
 // labels stands in for the catalogue.
 type labels struct{}
 
-func (labels) T(key string, _ ...any) string { return "<" + key + ">" }
+func (labels) Named(kind, name string) string { return "<" + kind + "." + name + ">" }
+func (labels) T(key string, _ ...any) string  { return "<" + key + ">" }
 
 // TestTicketDoc: what a station reads of its ticket; the cloth of a panel is nothing to enter.
 func TestTicketDoc(t *testing.T) {

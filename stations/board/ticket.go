@@ -9,6 +9,7 @@ import (
 // Words gives the sentence of a catalogue key.
 type Words interface {
 	T(key string, args ...any) string
+	Named(kind, name string) string
 }
 
 // TicketDoc is everything about one ticket that its station needs.
@@ -32,7 +33,9 @@ type Makeup struct {
 	Interlining string `json:"interlining,omitempty"`
 	Tape        string `json:"tape,omitempty"`
 	Under       string `json:"under,omitempty"`
-	Copies      int    `json:"copies,omitempty"` // how many such windows the treatment has
+
+	Outside *plan.Outside `json:"outside,omitempty"` // of a piece: who else works on it
+	Copies  int           `json:"copies,omitempty"`  // how many such windows the treatment has
 }
 
 // RouteRow is one station of a ticket's route.
@@ -120,7 +123,7 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 func makeupOf(s *plan.Ticket) Makeup {
 	return Makeup{
 		Heading: string(s.Heading), Face: s.Face(), Lining: s.Lining, Interlining: s.Interlining, Tape: s.Tape, Under: s.Under,
-		Copies: s.Copies,
+		Copies: s.Copies, Outside: s.Outside,
 	}
 }
 
@@ -131,7 +134,7 @@ func stepOf(now *stations.StepNow, asked stations.Asked, say Words) *Step {
 		Values: []Value{}, Enter: []Entry{}, Checks: []Check{}, Acts: []Act{}, Cautions: []string{},
 	}
 	for _, v := range now.Spec.Values {
-		s.Values = append(s.Values, Value{v.Name, say.T("value." + v.Name), v.Value})
+		s.Values = append(s.Values, Value{v.Name, say.Named("value", v.Name), v.Value})
 	}
 	for _, c := range now.Spec.Cautions {
 		s.Cautions = append(s.Cautions, say.T("caution."+c))

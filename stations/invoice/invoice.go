@@ -69,6 +69,10 @@ type Line struct {
 	Copy    int            `json:"copy"`
 	Heading string         `json:"heading"`
 	Widths  measure.Halves `json:"widths"`
+	// Piece is what a piece is that is no panel: its text is the window. Typed: its amount is as somebody typed it, whatever
+	// the price list says.
+	Piece string `json:"piece,omitempty"`
+	Typed bool   `json:"typed,omitempty"`
 	// Lining and Interlining are the fabrics, Width and Length the finished size; none on a ticket that
 	// doesn't say.
 	Lining      string           `json:"lining,omitempty"`
@@ -84,7 +88,7 @@ type Line struct {
 func LineOf(s *plan.Ticket, order string, scrapped bool) Line {
 	return Line{
 		Ticket: s.Code, Order: order, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy,
-		Heading: string(s.Heading), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
+		Heading: string(s.Heading), Piece: string(s.Piece), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
 		Scrapped: scrapped, Width: s.Value("finished_width"), Length: s.Value("finished_length"),
 	}
 }
@@ -95,12 +99,21 @@ func (i *Document) IsCredit() bool { return i.Kind == CreditNote }
 // Name is a document's number, the id of a draft.
 func (i *Document) Name() string { return cmp.Or(i.Number, i.Draft) }
 
-// Price sets every line's amount by a price list.
+// Price sets every line's amount by a price list, but for those that were typed.
 func (i *Document) Price(list billing.PriceList) {
 	i.Currency = list.Currency
 	for n := range i.Lines {
 		l := &i.Lines[n]
-		l.Rate, l.Amount = nil, nil
+		if l.Typed && l.Amount.Currency == list.Currency {
+			continue
+		}
+		l.Rate, l.Amount, l.Typed = nil, nil, false
+		if l.Piece != "" {
+			if m, ok := list.Each(l.Piece); ok {
+				l.Amount = &m
+			}
+			continue
+		}
 		if r, ok := list.Rate(l.Heading); ok {
 			m := r.Of(l.Widths)
 			l.Rate, l.Amount = &r, &m

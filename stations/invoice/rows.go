@@ -77,18 +77,18 @@ func find[T any](list *[]T, is func(*T) bool) *T {
 
 // alike is what lines of one row have in common.
 type alike struct {
-	heading, lining, interlining string
-	width, length                measure.Quantity
-	widths                       measure.Halves
-	scrapped                     bool
-	rate                         billing.Rate
-	amount                       billing.Money
+	heading, piece, lining, interlining string
+	width, length                       measure.Quantity
+	widths                              measure.Halves
+	scrapped                            bool
+	rate                                billing.Rate
+	amount                              billing.Money
 }
 
 func (r *Row) likeness() alike { return likeness(r.Line) }
 
 func likeness(l Line) alike {
-	a := alike{heading: l.Heading, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths, scrapped: l.Scrapped}
+	a := alike{heading: l.Heading, piece: l.Piece, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths, scrapped: l.Scrapped}
 	if l.Rate != nil {
 		a.rate = *l.Rate
 	}

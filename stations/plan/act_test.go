@@ -129,7 +129,7 @@ func TestActsThatCannotBe(t *testing.T) {
 	whole := string(routesFile)
 	for name, c := range map[string]struct{ old, new, want string }{
 		"without an act": {"{name: hooks_in, act: packed}", "{name: hooks_in}", `check "hooks_in" lacks its act`},
-		"needles among others": {"{name: needles_out, act: needles_out, safety: true}", "{name: needles_out, act: packed, safety: true}",
+		"needles among others": {"{name: needles_out, act: needles_out, safety: true, piece: true}", "{name: needles_out, act: packed, safety: true}",
 			`checks "pair_equal" and "needles_out" are one act`},
 		"with a length": {"with: cord_end", "with: finished_width", `no choice of the station is called "finished_width"`},
 		"of the cloth":  {"{name: first_cut_measured_twice, act: first_cut}", "{name: first_cut_measured_twice}", "lacks its act"},

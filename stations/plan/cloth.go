@@ -139,9 +139,9 @@ func (c Cloth) line(w *workup.Workup, cut *workup.Cut, who map[Seat]Code) Cut {
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
 		line.Class = string(rune('A' + cut.Class))
 	}
-	of := &w.Order.Treatments[cut.Treatment]
+	name, quantity := w.Line(cut.Treatment)
 	for _, p := range cut.For {
-		line.For = append(line.For, CutPart{Ticket: who[Seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: of.Window, Copy: p.Copy, Copies: of.Quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
+		line.For = append(line.For, CutPart{Ticket: who[Seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: name, Copy: p.Copy, Copies: quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
 	}
 	return line
 }

@@ -21,7 +21,7 @@ type Cut struct {
 	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
 	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
-	For        []CutPart        `json:"for"`                  // one, or the two halves; an odd half is a remnant
+	For        []CutPart        `json:"for"`                  // one, or the two halves; an odd half is a remnant. Of a row of cushions each with a part in it
 	Done       bool             `json:"done,omitempty"`       // told as cut at the table
 	DoneLength measure.Quantity `json:"done_length,omitzero"` // as it was cut
 }
@@ -31,15 +31,18 @@ type CutPart struct {
 	Ticket Code        `json:"ticket,omitempty"` // the panel's
 	Window string      `json:"window"`
 	Copy   int         `json:"copy"`
-	Copies int         `json:"copies"` // how many such windows the treatment has
-	Panel  string      `json:"panel"`
+	Copies int         `json:"copies"`         // how many such windows the treatment has
+	Panel  string      `json:"panel"`          // "" of a piece
 	Place  int         `json:"place"`          // from the return edge, from 1
 	Half   workup.Half `json:"half,omitempty"` // left, right, "" for a whole width
 }
 
 // String tags a piece without words: "Bay, left 1 L/2" is the second piece from the return edge of panel L of the
-// first such window. The half, where it is one, has its name in the catalogue: "half.left".
+// first such window, "Bench seat 1/2" the second cut of the first such piece. The half, where it is one, has its name in the catalogue: "half.left".
 func (p CutPart) String() string {
+	if p.Panel == "" {
+		return fmt.Sprintf("%s %d/%d", p.Window, p.Copy, p.Place)
+	}
 	return fmt.Sprintf("%s %d %s/%d", p.Window, p.Copy, p.Panel, p.Place)
 }
 

@@ -10,6 +10,9 @@ import (
 // released under other rules of the calculation has its own, and a drawing of the work-up would say others. Numbers that
 // only one of them has are no matter.
 func (s *Ticket) MadeBy(w *workup.Workup, treatment int) bool {
+	if s.Kind == PieceTicket {
+		return s.pieceBy(w, treatment)
+	}
 	if treatment < 0 || treatment >= len(w.Treatments) {
 		return false
 	}
@@ -19,6 +22,21 @@ func (s *Ticket) MadeBy(w *workup.Workup, treatment int) bool {
 		return false
 	}
 	now := panelTicket(w, t, &t.Panels[i])
+	return s.agrees(&now)
+}
+
+// pieceBy is MadeBy for the ticket of a piece.
+func (s *Ticket) pieceBy(w *workup.Workup, line int) bool {
+	i := line - len(w.Treatments)
+	if i < 0 || i >= len(w.Pieces) {
+		return false
+	}
+	now := pieceTicket(w, &w.Pieces[i])
+	return s.agrees(&now)
+}
+
+// agrees reports whether the numbers that two tickets of one panel have in common are alike.
+func (s *Ticket) agrees(now *Ticket) bool {
 	for k := range s.Steps {
 		step := now.At(s.Steps[k].Station)
 		for _, v := range s.Steps[k].Values {

@@ -74,7 +74,10 @@ var askings = sync.OnceValue(func() (rows []AskingRow) {
 	for _, way := range r.Routes {
 		for _, s := range way.Stations {
 			c := *r.row(s)
-			c.Checks = slices.DeleteFunc(slices.Clone(c.Checks), func(k check) bool { return !way.makes(k.When) })
+			c.Checks = slices.DeleteFunc(slices.Clone(c.Checks), func(k check) bool { return !way.makes(k) })
+			if way.Name == PieceRoute {
+				c.Enter = nil // it measures nothing
+			}
 			rows = append(rows, c.askings(way.Name, s, Always, FirstOfPair, FirstOfOrder, Never)...)
 		}
 	}
@@ -101,9 +104,13 @@ func HeldTo(tolerance string) (at []Station) {
 	return at
 }
 
-// makes reports whether a route's panels can have a property: some come from one of its stations.
-func (w *route) makes(c condition) bool {
-	at, ok := map[condition]Station{corded: PullUp, handSet: Pleating, pinched: Tacking}[c]
+// makes reports whether a check can be asked on a route: some properties of panels come from one of its stations, and
+// pieces are asked what is theirs.
+func (w *route) makes(k check) bool {
+	if w.Name == PieceRoute {
+		return k.Piece
+	}
+	at, ok := map[condition]Station{corded: PullUp, handSet: Pleating, pinched: Tacking}[k.When]
 	return !ok || slices.Contains(w.Stations, at)
 }
 
@@ -191,8 +198,11 @@ func (m Measuring) of(route string, s *Step) map[string]Occasion {
 
 // Route returns the name of a ticket's way, "" of a heading that there is no more.
 func (s *Ticket) Route() string {
-	if s.Kind == CuttingTicket {
+	switch s.Kind {
+	case CuttingTicket:
 		return ClothRoute
+	case PieceTicket:
+		return PieceRoute
 	}
 	if way := shipped().of(s.Heading); way != nil {
 		return way.Name

@@ -21,8 +21,8 @@ func (m subject) number(name string) measure.Quantity {
 	return workup.NumberOf(name).Shown(m.panel, m.units)
 }
 
-// Tickets makes the tickets of an order's release: one for each fabric's cutting, one for each panel of each window,
-// each with the steps of its heading's route and the numbers of the work-up. codes gives a new code each call.
+// Tickets makes the tickets of an order's release: one for each fabric's cutting, one for each panel of each window and
+// for each piece, each with the steps of its heading's route and the numbers of the work-up. codes gives a new code each call.
 // Treatments that an error left without numbers, or whose tubes collide, get no tickets: such an order isn't taken.
 func Tickets(w *workup.Workup, codes func() Code) []Ticket {
 	panels := Panels(w)
@@ -46,10 +46,10 @@ type Seat struct {
 	Panel           string
 }
 
-// SeatOf returns a panel's seat.
+// SeatOf returns a panel's seat. A piece's has no panel.
 func SeatOf(s *Ticket) Seat { return Seat{s.Treatment, s.Copy, s.Panel} }
 
-// Panels are the tickets of an order's panels in file order, without codes yet.
+// Panels are the tickets of an order's panels and pieces in file order, without codes yet.
 func Panels(w *workup.Workup) []Ticket {
 	var panels []Ticket
 	for i := range w.Treatments {
@@ -66,6 +66,12 @@ func Panels(w *workup.Workup) []Ticket {
 				ticket.Copy, ticket.Copies = copy, t.Quantity
 				panels = append(panels, ticket)
 			}
+		}
+	}
+	for i := range w.Pieces {
+		ticket := pieceTicket(w, &w.Pieces[i])
+		for ticket.Copy = 1; ticket.Copy <= ticket.Copies; ticket.Copy++ {
+			panels = append(panels, ticket)
 		}
 	}
 	return panels

@@ -69,6 +69,7 @@ type check struct {
 	With   string    `yaml:"with"`
 	Safety bool      `yaml:"safety"`
 	Asked  Occasion  `yaml:"asked"`
+	Piece  bool      `yaml:"piece"` // it is asked of pieces that are no panels
 }
 
 // condition is a property of a panel that a check needs.
@@ -159,6 +160,9 @@ func (r *routes) validate() error {
 			return fmt.Errorf("plan: heading %q goes by no route %q of routes.yaml", h.Heading, h.Route)
 		}
 	}
+	if err := r.validatePieces(); err != nil {
+		return err
+	}
 	for _, value := range r.Cloth.Values {
 		if clothNumbers[value] == nil {
 			return fmt.Errorf("plan: cutting: no number of a fabric is called %q", value)
@@ -191,6 +195,20 @@ func (r *routes) validate() error {
 				return fmt.Errorf("plan: stations %q and %q of routes.yaml have one mark", other.Station, c.Station)
 			}
 		}
+	}
+	return nil
+}
+
+// validatePieces holds the stations against those that an order file can name on a piece's way.
+func (r *routes) validatePieces() error {
+	known := orderfile.PieceStations()
+	for _, c := range r.Stations {
+		if !slices.Contains(known, string(c.Station)) {
+			return fmt.Errorf("plan: station %q of routes.yaml is none of orderfile.PieceStations", c.Station)
+		}
+	}
+	if len(known) != len(r.Stations) {
+		return fmt.Errorf("plan: orderfile.PieceStations are %d, routes.yaml has %d stations", len(known), len(r.Stations))
 	}
 	return nil
 }
@@ -239,7 +257,7 @@ func (c *row) validateLook() error {
 	if c.Mark.Shape == "" || c.Mark.Colour == "" {
 		return errors.New("it lacks its mark: {shape: ..., colour: ...}")
 	}
-	if len(c.Label) == 0 {
+	if len(c.Label) == 0 && len(c.Values) > 0 {
 		return errors.New("it lacks the numbers of its label: [{name: ...}]")
 	}
 	for _, n := range c.Label {

@@ -20,6 +20,8 @@ const (
 	Heading  Station = "heading"  // buckram and heading, of pleats set by hand
 	Pleating Station = "pleating" // marked and pleated
 	Tacking  Station = "tacking"
+
+	Sewing Station = "sewing" // of pieces that are no panels
 )
 
 // Mark is a station's selvedge mark: the name of a shape and of a colour, which are drawn elsewhere.
@@ -68,6 +70,12 @@ func shared(all, ahead []Station) int {
 		}
 	}
 	return len(all)
+}
+
+// Number is a station's number on its mark and placard, from 1: its place among the rows, which never changes once placards hang. 0
+// of a station that there is no more.
+func Number(s Station) int {
+	return slices.IndexFunc(shipped().Stations, func(c row) bool { return c.Station == s }) + 1
 }
 
 // MarkOf returns a station's mark, the zero Mark of a station that there is no more.

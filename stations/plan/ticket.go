@@ -13,6 +13,7 @@ type Kind string
 const (
 	PanelTicket   Kind = "panel"   // one for each panel
 	CuttingTicket Kind = "cutting" // one for each fabric
+	PieceTicket   Kind = "piece"   // one for each cushion, repair, ... that is no panel
 )
 
 // Ticket is a ticket as it was released.
@@ -20,8 +21,8 @@ type Ticket struct {
 	Code      Code              `json:"ticket"`
 	Kind      Kind              `json:"kind"`
 	Revision  int               `json:"revision,omitempty"` // of the order, that these numbers were printed for first; 0 of old releases: the first
-	Treatment int               `json:"treatment"`          // in the newest order file, from 0; panels
-	Window    string            `json:"window,omitempty"`
+	Treatment int               `json:"treatment"`          // in the newest order file, from 0; panels. Pieces count on from the windows
+	Window    string            `json:"window,omitempty"`   // of a piece its text
 	Room      string            `json:"room,omitempty"`
 	Panel     string            `json:"panel,omitempty"`  // L, R, S
 	Copy      int               `json:"copy,omitempty"`   // which of the windows, from 1
@@ -49,6 +50,9 @@ type Ticket struct {
 	Use     orderfile.Use `json:"use,omitempty"`     // what a cutting ticket's fabric is for
 	Tape    string        `json:"tape,omitempty"`    // of a panel set by tape
 	Under   string        `json:"under,omitempty"`   // a top treatment that hides the panel's heading
+
+	Piece   orderfile.PieceKind `json:"piece,omitempty"`   // what a piece is; "" of other tickets
+	Outside *Outside            `json:"outside,omitempty"` // of a piece: who else works on it
 }
 
 // Face returns the fabric that a panel shows.
@@ -58,6 +62,26 @@ func (s *Ticket) Face() string {
 	}
 	return s.Fabrics[0]
 }
+
+// Outside says who outside the shop works on a piece, and when it is back.
+type Outside struct {
+	Who  string `json:"who"`
+	Back string `json:"back,omitempty"` // civil date YYYY-MM-DD
+}
+
+// String has both on one line: "Marsh Upholstery, 2026-12-10".
+func (o *Outside) String() string {
+	switch {
+	case o == nil:
+		return ""
+	case o.Back == "":
+		return o.Who
+	}
+	return o.Who + ", " + o.Back
+}
+
+// IsCut reports whether a ticket is of something whose cloth is cut before its own work begins. A repair isn't.
+func (s *Ticket) IsCut() bool { return s.Kind != CuttingTicket && s.Steps[0].Station == Cutting }
 
 // Origin says in which file of the order, and at which of its treatments, a panel stands as it is being made.
 type Origin struct {
@@ -107,6 +131,8 @@ func (s *Ticket) Number(name string) measure.Quantity {
 		return measure.OfWord(s.Tape)
 	case "under":
 		return measure.OfWord(s.Under)
+	case "outside":
+		return measure.OfWord(s.Outside.String())
 	}
 	for i := range s.Steps {
 		if v := s.Steps[i].Value(name); !v.IsZero() {

@@ -218,7 +218,7 @@ func floorStep(n *stations.StepNow) Step {
 // ticketText is what stands on a ticket. A cutting ticket's cuts are left out: each word at the table changes them.
 func ticketText(s *plan.Ticket) Ticket {
 	row := Ticket{Kind: s.Kind, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy, Fabric: s.Fabric}
-	if s.Kind == plan.PanelTicket {
+	if s.Kind != plan.CuttingTicket {
 		sum := sha256.Sum256([]byte(text(s)))
 		row.Numbers = hex.EncodeToString(sum[:8])
 	}

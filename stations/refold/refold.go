@@ -60,7 +60,7 @@ func (b *Book) Add(e stations.Event) {
 		b.end(e)
 	case stations.SetPrices:
 		b.prices = *e.Prices
-	case stations.Draft, stations.Credit, stations.Issue:
+	case stations.Draft, stations.Amounts, stations.Credit, stations.Issue:
 		b.documents[e.Draft] = e.Invoice
 	case stations.DropDraft:
 		delete(b.documents, e.Draft)

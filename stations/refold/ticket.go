@@ -41,13 +41,17 @@ type act struct {
 
 func newTicket(s *plan.Ticket, order string) *ticket {
 	t := &ticket{spec: s, order: order, station: s.Steps[0].Station, state: stations.Waiting, acts: make([][]act, len(s.Steps))}
-	if !t.isPanel() {
+	if !t.waitsForCloth() {
 		t.state = stations.Ready
 	}
 	return t
 }
 
-func (t *ticket) isPanel() bool { return t.spec.Kind == plan.PanelTicket }
+// isPanel reports whether the ticket is a panel's, or a piece's that is made as one is.
+func (t *ticket) isPanel() bool { return t.spec.Kind != plan.CuttingTicket }
+
+// waitsForCloth reports whether cloth is cut for the ticket before anything is done with it.
+func (t *ticket) waitsForCloth() bool { return t.isPanel() && t.spec.Steps[0].Station == plan.Cutting }
 
 // bills reports whether a panel is one that is billed: finished, or ended unfinished and billed all the same.
 func (t *ticket) bills() bool {
@@ -143,6 +147,8 @@ func (t *ticket) moved(m stations.Moved, e stations.Event) {
 			last := t.acts[at][len(t.acts[at])-1]
 			t.acts[at] = []act{{action: stations.Undo, measured: last.measured}}
 		}
+	case !t.waitsForCloth(): // its way begins elsewhere
+		t.acts[0] = nil
 	case m.Station == was: // it was held for its mate
 		t.reason = ""
 	case m.Station == plan.Cutting:

@@ -25,10 +25,15 @@ func Blend(was, want *plan.Ticket, begun, clothStays bool, done func(step int) b
 		b.Steps, b.Heading, b.Units = was.Steps, was.Heading, was.Units
 		b.Fabrics, b.Lining, b.Interlining = was.Fabrics, was.Lining, was.Interlining
 		b.Widths, b.CordEnd, b.Tape, b.Edition = was.Widths, was.CordEnd, was.Tape, was.Edition
+		b.Piece = was.Piece
 		return b
 	}
+	own := 0 // the first step that isn't done by others
+	if was.IsCut() {
+		own = 1
+	}
 	var stays workup.Axis
-	for i := 1; i < len(was.Steps); i++ {
+	for i := own; i < len(was.Steps); i++ {
 		if done(i) {
 			stays |= axesOf(plan.Known(differingIn(&was.Steps[i], &want.Steps[i]), was, want)...)
 		}
@@ -36,7 +41,7 @@ func Blend(was, want *plan.Ticket, begun, clothStays bool, done func(step int) b
 	b.Steps = slices.Clone(want.Steps)
 	for i := range was.Steps {
 		switch {
-		case i > 0 && done(i): // of the first, cloth that is cut wider or longer does too
+		case i >= own && done(i): // of the first, cloth that is cut wider or longer does too
 			b.Steps[i], b.Edition = was.Steps[i], min(b.Edition, was.Edition)
 		case stays != 0:
 			b.Steps[i] = mixed(&was.Steps[i], &want.Steps[i], stays)

@@ -46,6 +46,8 @@ func Differences(a, b *plan.Ticket) []string {
 	when(!slices.Equal(a.Notes, b.Notes), "notes")
 	when(a.Tape != b.Tape, "tape")
 	when(a.Under != b.Under, "under")
+	when(a.Piece != b.Piece, "piece")
+	when(a.Outside.String() != b.Outside.String(), "outside")
 	return plan.Known(names, a, b)
 }
 
@@ -127,7 +129,7 @@ func onlyRenamed(was, is *plan.Ticket) bool {
 
 // isWord reports whether a name of differing is of words on the ticket, which no work depends on.
 func isWord(name string) bool {
-	return name == "window" || name == "room" || name == "quantity" || name == "notes" || name == "under"
+	return name == "window" || name == "room" || name == "quantity" || name == "notes" || name == "under" || name == "outside"
 }
 
 // axesOf says along which axes numbers, entries and limits of a pair lie: as their rows say, an entry as its target, a

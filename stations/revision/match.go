@@ -11,7 +11,7 @@ import (
 // Panel is a panel of the order as it stands: its ticket, and that ticket as the order's newest file has it.
 type Panel struct{ Ticket, Newest *plan.Ticket }
 
-// SameWindows says which treatment of the order, as it stands, each of a new file's is: that of the same window and room, else one that
+// SameWindows says which treatment of the order, as it stands, each of a new file's is: that of the same window and room, or kind of piece and text, else one that
 // is the same under another name. Both lists are in file order.
 func SameWindows(order []Panel, planned []plan.Ticket) map[int]int {
 	var were []*Panel // one panel of each window
@@ -57,10 +57,10 @@ func SameWindows(order []Panel, planned []plan.Ticket) map[int]int {
 			}
 		}
 	}
-	match(func(s *plan.Ticket) any { return [2]string{s.Window, s.Room} },
+	match(func(s *plan.Ticket) any { return [3]string{string(s.Piece), s.Window, s.Room} },
 		func(was *Panel) *plan.Ticket { return was.Ticket }, func(*Panel, *plan.Ticket) bool { return true })
 	match(func(s *plan.Ticket) any {
-		return size{s.Heading, s.Widths, s.Value("finished_length"), s.Value("flat_width")}
+		return size{s.Heading, s.Piece, s.Widths, s.Value("finished_length"), s.Value("flat_width")}
 	},
 		func(was *Panel) *plan.Ticket { return was.Newest },
 		func(was *Panel, is *plan.Ticket) bool {
@@ -72,6 +72,7 @@ func SameWindows(order []Panel, planned []plan.Ticket) map[int]int {
 // size is what two windows that are the same under another name have in common, among much else.
 type size struct {
 	heading      orderfile.Heading
+	piece        orderfile.PieceKind
 	widths       measure.Halves
 	length, flat measure.Quantity
 }

@@ -7,8 +7,14 @@ import (
 	"tablehand/stations/invoice"
 )
 
-// BilledWhat says what the panels of a line are: "cartridge pleat tape, 2½ widths, lined, finished 48 1/2 in × 95 1/2 in".
+// BilledWhat says what the panels of a line are, or what a piece is: "cartridge pleat tape, 2½ widths, lined, finished 48 1/2 in × 95 1/2 in".
 func (p *Printer) BilledWhat(l invoice.Line) string {
+	if l.Piece != "" {
+		if l.Scrapped {
+			return p.T("piece."+l.Piece) + ", " + p.T("invoice.scrapped")
+		}
+		return p.T("piece." + l.Piece)
+	}
 	parts := []string{p.T("heading." + l.Heading), p.N("invoice.widths", plural(l.Widths), "Widths", Widths(l.Widths))}
 	if l.Lining != "" {
 		parts = append(parts, p.T("invoice.lined"))
@@ -25,8 +31,19 @@ func (p *Printer) BilledWhat(l invoice.Line) string {
 	return strings.Join(parts, ", ")
 }
 
-// BilledPanels counts the panels of a row by their side: "2 left, 2 right panels".
+// Priced names what a price is asked for: a heading, or a kind of piece.
+func (p *Printer) Priced(heading, piece string) string {
+	if piece != "" {
+		return p.T("piece." + piece)
+	}
+	return p.T("heading." + heading)
+}
+
+// BilledPanels counts the pieces of a row, panels by their side: "2 left, 2 right panels".
 func (p *Printer) BilledPanels(r invoice.Row) string {
+	if r.Piece != "" {
+		return p.N("invoice.pieces", len(r.Lines))
+	}
 	var sides []string
 	for _, side := range []string{"L", "R", "S"} {
 		if n := r.Panels(side); n > 0 {

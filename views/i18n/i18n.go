@@ -198,6 +198,21 @@ func Has(key string) bool {
 	return err == nil
 }
 
+// Named returns the catalogue's word for a name of a kind ("value", "entry", "check"); a name that no catalogue has, as a size of a
+// piece may have, is written as in files, with spaces.
+func (p *Printer) Named(kind, name string) string {
+	key := kind + "." + name
+	if size, is := strings.CutPrefix(name, plan.SizePrefix); is {
+		key, name = "size."+size, size
+	} else if part, is := strings.CutPrefix(name, plan.PartPrefix); is {
+		key = "part." + part
+	}
+	if Has(key) {
+		return p.T(key)
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
 func (p *Printer) say(c *goi18n.LocalizeConfig, key string) string {
 	s, err := p.localizer.Localize(c)
 	if s == "" && err != nil {

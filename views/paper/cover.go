@@ -26,10 +26,35 @@ func (k *packet) cover() {
 		k.y = k.lines(sheetMargin+13, k.y, k.room()-13, k.say.T(how), 10, plain, 3) + 2
 	}
 	k.windows()
+	k.others()
 	k.cloth()
 }
 
+// others lists the pieces that are no panels, with their sizes.
+func (k *packet) others() {
+	w := k.doc.Workup
+	if len(w.Pieces) == 0 {
+		return
+	}
+	k.title(k.say.T("paper.packet.pieces_of"), 60)
+	var rows [][]string
+	for i := range w.Pieces {
+		line := &w.Order.Pieces[w.Pieces[i].Index]
+		var sizes []string
+		for _, s := range line.Sizes {
+			if s.Length > 0 {
+				sizes = append(sizes, k.say.Named("value", plan.SizePrefix+s.Name)+" "+k.length(s.Length))
+			}
+		}
+		rows = append(rows, []string{line.Text, k.say.T("piece." + string(line.Kind)), measure.Count(line.Quantity), strings.Join(sizes, ", ")})
+	}
+	k.table([]column{{k.say.T("paper.packet.piece"), 0.34}, {"", 0.16}, {k.say.T("paper.packet.alike"), 0.1}, {k.say.T("paper.packet.sizes"), 0.4}}, rows)
+}
+
 func (k *packet) windows() {
+	if len(k.doc.Workup.Treatments) == 0 {
+		return
+	}
 	k.title(k.say.T("paper.packet.windows"), 60)
 	var rows [][]string
 	for i := range k.doc.Workup.Treatments {

@@ -274,6 +274,10 @@ func (p *pen) pieces(c plan.Cut) []string {
 		if piece.Copies > 1 {
 			copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", piece.Copies)
 		}
+		if piece.Panel == "" {
+			pieces = append(pieces, p.say.T("paper.cutting.of_piece", "Copy", copies, "Text", piece.Window, "Place", piece.Place))
+			continue
+		}
 		pieces = append(pieces, p.say.T("paper.cutting.piece", "Half", half, "Copy", copies, "Window", piece.Window,
 			"Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place))
 	}

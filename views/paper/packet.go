@@ -41,7 +41,7 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 		}
 	}
 	for _, t := range doc.Tickets {
-		if t.Kind == plan.PanelTicket {
+		if t.Kind != plan.CuttingTicket {
 			if err := k.panel(t); err != nil {
 				return nil, err
 			}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -126,7 +125,7 @@ func (p *pen) drawMark(s plan.Station, x, y, radius float64, paint pdf.Paint) {
 	if !known {
 		return
 	}
-	number := measure.Count(slices.Index(plan.Stations(), s) + 1)
+	number := measure.Count(plan.Number(s))
 	size := smallest * radius / markRadius
 	p.centre(x, y+radius*shape.Lower+0.36*size, number, size, bold)
 }

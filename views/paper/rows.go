@@ -113,8 +113,12 @@ func (p *page) row(s plan.Step, size float64) row {
 // cells lays the numbers of a step in lines and returns them with where the last one ends.
 func (p *page) cells(s plan.Step, size float64) (cells []cell, below float64) {
 	const gap = 8.0
-	for _, n := range plan.LabelNumbers(s.Station) {
-		cells = append(cells, p.cellsOf(s, n, size)...)
+	if p.ticket.Kind == plan.PieceTicket {
+		cells = p.pieceCells(s, size)
+	} else {
+		for _, n := range plan.LabelNumbers(s.Station) {
+			cells = append(cells, p.cellsOf(s, n, size)...)
+		}
 	}
 	line := capHeight*size + 4 + smallest*leading
 	x, y := 0.0, 0.0
@@ -130,6 +134,19 @@ func (p *page) cells(s plan.Step, size float64) (cells []cell, below float64) {
 		return nil, 0
 	}
 	return cells, y + line - 2
+}
+
+// pieceCells sets what a station shows of a piece: its sizes, and what is cut for it.
+func (p *page) pieceCells(s plan.Step, size float64) (cells []cell) {
+	for _, v := range s.Values {
+		between := " × "
+		if v.Value.Kind() == measure.Sum {
+			between = " + "
+		}
+		name, _ := p.fit(p.say.Named("value", v.Name), numberRoom, smallest, plain)
+		cells = append(cells, cell{number: p.setIn(numberRoom, v.Value.Parts(), between, size), name: name})
+	}
+	return cells
 }
 
 // cellsOf sets one number, none where the step hasn't it; a list too long for a line goes on in a second cell.

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
 )
@@ -100,7 +101,7 @@ func (t tag) ofPanel() ofPanel { return ofPanel{t.fabric, t.Ticket, t.Window, t.
 func panelOf(tickets []*plan.Ticket, fabric string, part plan.CutPart) (found *plan.Ticket) {
 	for _, t := range tickets {
 		switch {
-		case t.Kind != plan.PanelTicket:
+		case t.Kind == plan.CuttingTicket:
 		case part.Ticket != "":
 			if t.Code == part.Ticket {
 				return t
@@ -131,12 +132,20 @@ func (p *pen) tag(doc *TicketsDoc, t tag, x, y float64) error {
 	left := x + arrow
 	top := p.lines(left, y+tagMargin-2, room, doc.Order, 10, bold, 1)
 	top = p.lines(left, top, room, t.Window, 13, bold, 1)
-	name := join(p.say.T("paper.ticket.panel."+t.Panel), t.copies(p))
+	name := join(p.side(t.Panel, t.piece()), t.copies(p))
 	p.lines(left, top, room, name, 12, bold, 1)
 	p.place(t, left, y+74, room)
 	p.fitted(left, y+tagHeight-tagMargin-11, room, p.cloth(doc, t), smallest, plain)
 	p.fitted(left, y+tagHeight-tagMargin, tagWidth-arrow-tagMargin, p.say.T("paper.tag.pin"), smallest, plain)
 	return nil
+}
+
+// piece is what a piece is that is no panel, "" of a panel.
+func (t tag) piece() orderfile.PieceKind {
+	if t.panel == nil {
+		return ""
+	}
+	return t.panel.Piece
 }
 
 func (t tag) copies(p *pen) string {
@@ -159,7 +168,9 @@ func (p *pen) place(t tag, x, y, room float64) {
 	if t.Half != "" {
 		p.inverse(x+p.width(of, words, bold)+6, y-10, p.say.T("half."+string(t.Half)), words)
 	}
-	p.fitted(x, y, room, p.say.T("paper.tag.from_return"), smallest, plain)
+	if t.Panel != "" {
+		p.fitted(x, y, room, p.say.T("paper.tag.from_return"), smallest, plain)
+	}
 }
 
 // inverse writes white on black, on a baseline.

@@ -199,12 +199,31 @@ func (p *page) panelHead(label int) error {
 	return p.head(p.makeupThatFits,
 		headLine{p.doc.Order, 16, bold, 1},
 		headLine{t.Window, 14, bold, 2},
-		headLine{join(p.say.T("paper.ticket.panel."+t.Panel), copies), 12, bold, 1},
-		headLine{p.say.T("paper.ticket.seen"), smallest, plain, 1},
+		headLine{join(p.side(t.Panel, t.Piece), copies), 12, bold, 1},
+		headLine{p.seen(t), smallest, plain, 1},
 		headLine{p.dueLine(), 10, bold, 1},
 		headLine{join(room, cmp.Or(p.doc.Sidemark, p.doc.Customer)), 9, plain, 2},
 		headLine{p.continued(label), 9, plain, 1},
 	)
+}
+
+// side names which panel of its window one is, or what a piece is.
+func (p *pen) side(panel string, piece orderfile.PieceKind) string {
+	switch {
+	case piece != "":
+		return p.say.T("piece." + string(piece))
+	case panel == "":
+		return ""
+	}
+	return p.say.T("paper.ticket.panel." + panel)
+}
+
+// seen says from where left and right are seen, of what has them.
+func (p *pen) seen(t *plan.Ticket) string {
+	if t.Kind == plan.PieceTicket {
+		return ""
+	}
+	return p.say.T("paper.ticket.seen")
 }
 
 // mostMakeup is how many lines a ticket has at most for what its panel is made of.
@@ -225,11 +244,27 @@ func (p *page) makeupThatFits() string {
 
 // makeup names a panel's heading and what it is made of. Tickets of the first release don't know their tape.
 func (p *pen) makeup(t *plan.Ticket) string {
+	if t.Kind == plan.PieceTicket {
+		return p.madeOf(t)
+	}
 	says := p.headingName(string(t.Heading))
 	for _, part := range []struct{ use, name string }{{"face", t.Face()}, {"lining", t.Lining}, {"interlining", t.Interlining}, {"tape", t.Tape}} {
 		if part.name != "" {
 			says = join(says, p.say.T("paper.ticket."+part.use, "Name", part.name))
 		}
+	}
+	return says
+}
+
+// madeOf names the cloths of a piece, and who outside the shop works on it.
+func (p *pen) madeOf(t *plan.Ticket) string {
+	says := strings.Join(t.Fabrics, ", ")
+	if t.Outside != nil {
+		back := ""
+		if t.Outside.Back != "" {
+			back = p.say.ShortDate(t.Outside.Back)
+		}
+		says = join(says, p.say.T("paper.ticket.outside", "Who", t.Outside.Who, "Back", back))
 	}
 	return says
 }

@@ -72,8 +72,8 @@ func (k *packet) panelHead(t *plan.Ticket, full bool) error {
 	}
 	lines := []headLine{
 		{join(k.doc.Order, k.due(k.doc.Due, t.Revision)), 11, bold, 1}, {t.Window, 18, bold, 2},
-		{join(k.say.T("paper.ticket.panel."+t.Panel), copies), 14, bold, 1}, {join(where, cmp.Or(k.doc.Sidemark, k.doc.Customer)), 10, plain, 1},
-		{k.makeup(t), 10, plain, 2}, {k.say.T("paper.ticket.seen"), smallest, plain, 1},
+		{join(k.side(t.Panel, t.Piece), copies), 14, bold, 1}, {join(where, cmp.Or(k.doc.Sidemark, k.doc.Customer)), 10, plain, 1},
+		{k.makeup(t), 10, plain, 2}, {k.seen(t), smallest, plain, 1},
 	}
 	if !full {
 		lines = lines[:3]
@@ -195,7 +195,7 @@ func (k *packet) values(s plan.Step) []block {
 		}
 		for _, list := range k.fitting(values, between, room, size) {
 			c := cell{number: k.setIn(room, list, between, size)}
-			c.name, _ = k.fit(k.say.T("value."+v.Name), room, smallest, plain)
+			c.name, _ = k.fit(k.say.Named("value", v.Name), room, smallest, plain)
 			width := max(c.number.width, k.width(c.name, smallest, plain))
 			if len(lines) == 0 || x+width > room {
 				x, lines = 0, append(lines, nil)

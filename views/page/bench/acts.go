@@ -10,7 +10,7 @@ import (
 
 // UncutPanel reports whether the ticket is a panel whose cloth is not cut yet: nobody scans it there.
 func (o OpenTicket) UncutPanel() bool {
-	return o.Kind == plan.PanelTicket && o.Step != nil && o.Step.Station == plan.Cutting
+	return !o.IsCutting() && o.Step != nil && o.Step.Station == plan.Cutting
 }
 
 // ShowsWork reports whether the step's numbers are of use where the page is.
@@ -94,7 +94,7 @@ func (o OpenTicket) CanHold() bool {
 
 // CanRemake reports whether the office can have the panel made anew: it is held, and its cloth is cut.
 func (o OpenTicket) CanRemake() bool {
-	return o.Acts() && o.Frame.Office() && o.Kind == plan.PanelTicket && o.Held()
+	return o.Acts() && o.Frame.Office() && !o.IsCutting() && o.Held()
 }
 
 // NextIsCut reports whether the one thing to do next is a cut: some are left. Until the first is told the ticket may also
@@ -110,7 +110,7 @@ func (o OpenTicket) MeasuresFirst() bool {
 
 // CanScrap reports whether the office can end the panel: cutting of its cloth has begun, and it isn't billed.
 func (o OpenTicket) CanScrap() bool {
-	return o.Frame.Office() && o.Kind == plan.PanelTicket && o.State != stations.Cancelled && o.CutBegun && o.Invoice == ""
+	return o.Frame.Office() && !o.IsCutting() && o.State != stations.Cancelled && o.CutBegun && o.Invoice == ""
 }
 
 // NeedsOffice reports whether the step is held until the office decides.

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -54,7 +55,9 @@ type Makeup struct {
 	Under                                    string
 	Copy, Copies                             int
 	Use                                      string // of a cutting ticket's fabric
-	Whose                                    string // sidemark or customer, "" where the shop and the order keep it off tickets
+	Piece                                    orderfile.PieceKind
+	Outside                                  *plan.Outside // who else works on a piece, nil for nobody
+	Whose                                    string        // sidemark or customer, "" where the shop and the order keep it off tickets
 }
 
 func makeupOf(t *plan.Ticket) Makeup {
@@ -63,7 +66,7 @@ func makeupOf(t *plan.Ticket) Makeup {
 	}
 	return Makeup{
 		Heading: string(t.Heading), Face: t.Face(), Lining: t.Lining, Interlining: t.Interlining, Tape: t.Tape,
-		Under: t.Under, Copy: t.Copy, Copies: t.Copies,
+		Under: t.Under, Copy: t.Copy, Copies: t.Copies, Piece: t.Piece, Outside: t.Outside,
 	}
 }
 

@@ -41,6 +41,11 @@ var sketches = map[string]string{
 	// A panel folded with its label on, its hooks in.
 	"packing packed": `<path class="cloth" d="M8 16h32v26H8z"/><path d="M8 24h32M8 32h32"/><path class="lit" d="M14 16v-6q4 -6 6 0M28 16v-6q4 -6 6 0"/><path class="cloth lit" d="M26 27h11v10H26z"/>`,
 
+	// A corner turned and stitched.
+	"sewing sewn": `<path class="cloth" d="M8 8h32v32H8z"/><path class="lit" d="M12 12h24v24H12z" stroke-dasharray="4 3"/><path class="lit" d="M30 30L44 44M40 44h4v-4"/>`,
+	// A parcel that comes back through the door.
+	"outside back": `<path d="M28 6h14v38H28"/><path class="cloth lit" d="M16 22h16v16H16z"/><path class="lit" d="M24 22v16M44 14H10M16 9l-6 5l6 5"/>`,
+
 	// Why a panel is held.
 	"hold cloth":    `<path class="cloth" d="M6 6h36v36H6z"/><path class="lit" d="M20 16l5 6l-4 5l6 6"/><circle class="lit" cx="24" cy="24" r="12"/>`,
 	"hold size":     `<path class="cloth" d="M12 6h24v28H12z"/><path class="lit" d="M12 42h24M12 38v8M36 38v8M28 36l-8 12"/>`,

@@ -33,6 +33,25 @@ type CreditForm struct {
 // Several reports whether the invoice bills more than one order.
 func (p Page) Several() bool { return len(p.Orders) > 1 }
 
+// ToType are the lines of pieces on a draft whose amount somebody types: the price list has none, or it was typed before.
+func (p Page) ToType() []invoice.Line {
+	var lines []invoice.Line
+	for _, l := range p.Invoice.Lines {
+		if l.Piece != "" && (l.Typed || l.Amount == nil) && !p.Issued() && !p.Invoice.IsCredit() && p.Invoice.Currency != "" {
+			lines = append(lines, l)
+		}
+	}
+	return lines
+}
+
+// Typed is the amount of a line as somebody typed it, "" for none.
+func typedAmount(l invoice.Line) string {
+	if l.Amount == nil {
+		return ""
+	}
+	return l.Amount.Amount()
+}
+
 // Issued reports whether the invoice has its number.
 func (p Page) Issued() bool { return p.Invoice.Number != "" }
 
@@ -46,5 +65,5 @@ func (Page) Template() *views.Template { return &page }
 
 // functions are what only this template calls.
 func functions(v *views.Views) template.FuncMap {
-	return template.FuncMap{"what": v.Say.BilledWhat, "panels": v.Say.BilledPanels, "rate": v.Say.BilledRate}
+	return template.FuncMap{"what": v.Say.BilledWhat, "panels": v.Say.BilledPanels, "rate": v.Say.BilledRate, "amount": typedAmount}
 }

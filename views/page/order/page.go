@@ -25,7 +25,8 @@ type Page struct {
 	Windows                     []Window // kinds of windows: those that are made alike are one
 	Kinds                       Part     // of all kinds
 	AllWindows                  int
-	Find                        string // a window that was looked for and isn't there
+	Others                      []Other // pieces that are no panels
+	Find                        string  // a window that was looked for and isn't there
 	Cloth                       []views.ClothRow
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
