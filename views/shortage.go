@@ -90,7 +90,7 @@ func (s *Shortage) shorten() {
 	s.More = all - len(s.Missing) - len(s.Mixed)
 }
 
-// missingOf gathers the cuts without a place by window, in the order of the windows.
+// missingOf gathers the cuts without a place by window or piece, in the order of the file.
 func missingOf(w *workup.Workup, plan *workup.ClothPlan) []MissingCuts {
 	bolts := map[string]string{} // by cut
 	for _, p := range plan.Plan.Placements {
@@ -104,8 +104,9 @@ func missingOf(w *workup.Workup, plan *workup.ClothPlan) []MissingCuts {
 	for _, id := range plan.Plan.Unplaced {
 		unplaced[id] = true
 	}
-	of := make([]MissingCuts, len(w.Treatments))
-	longest, together := make([]measure.Length, len(w.Treatments)), make([]measure.Length, len(w.Treatments))
+	lines := len(w.Treatments) + len(w.Pieces)
+	of := make([]MissingCuts, lines)
+	longest, together := make([]measure.Length, lines), make([]measure.Length, lines)
 	for _, c := range plan.Cuts {
 		if c.Treatment < 0 || c.Treatment >= len(of) {
 			continue
@@ -122,7 +123,7 @@ func missingOf(w *workup.Workup, plan *workup.ClothPlan) []MissingCuts {
 	var list []MissingCuts
 	for i, m := range of {
 		if m.Count > 0 {
-			m.Window = w.Treatments[i].Window
+			m.Window, _ = w.Line(i)
 			m.Length, m.All = measure.OfLength(longest[i], w.Order.Units), measure.OfLength(together[i], w.Order.Units)
 			list = append(list, m)
 		}
@@ -152,9 +153,8 @@ func toOrder(w *workup.Workup, missing []MissingCuts) []CutsToOrder {
 func mixedOf(w *workup.Workup, plan *workup.ClothPlan) []string {
 	var windows []string
 	for _, i := range plan.MixedTreatments() {
-		if i < len(w.Treatments) {
-			windows = append(windows, w.Treatments[i].Window)
-		}
+		window, _ := w.Line(i)
+		windows = append(windows, window)
 	}
 	return windows
 }

@@ -54,7 +54,7 @@ func (d *Desk) WorkOut(source []byte, under PracticeFor) (*workup.Workup, []engi
 	return w, problems, nil
 }
 
-// mostPanels is how many an order may have that is taken, revised or released: its release is one event, and scans wait while
+// mostPanels is how many panels and pieces an order may have that is taken, revised or released: its release is one event, and scans wait while
 // that is written. Our own choice: several times a large hotel.
 const mostPanels = 4000
 
@@ -63,6 +63,9 @@ func tooManyPanels(w *workup.Workup) []engine.Problem {
 	panels := 0
 	for i := range w.Treatments {
 		panels += len(w.Treatments[i].Panels) * w.Treatments[i].Quantity
+	}
+	for i := range w.Pieces {
+		panels += w.Pieces[i].Quantity
 	}
 	if panels <= mostPanels {
 		return nil

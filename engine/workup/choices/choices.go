@@ -73,7 +73,7 @@ func Of(o *orderfile.Order, treatment int) []Way {
 // alone works a window out as the order's only one.
 func alone(o *orderfile.Order, line orderfile.Treatment) *workup.Workup {
 	one := *o
-	one.Treatments = []orderfile.Treatment{line}
+	one.Treatments, one.Pieces = []orderfile.Treatment{line}, nil
 	return workup.Compute(&one)
 }
 
