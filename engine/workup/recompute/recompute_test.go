@@ -1,6 +1,5 @@
 // Package recompute works random orders out a second time, by a program that shares nothing with the first but the meaning
-// of an order file. Only recompute_test.go and pieces_test.go look at the engine, and only to let
-// it work.
+// of an order file. Only recompute_test.go looks at the engine, and only to let it work.
 package recompute
 
 import (
