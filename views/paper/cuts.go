@@ -272,7 +272,7 @@ func (p *pen) pieces(c plan.Cut) []string {
 			half = p.say.T("half." + string(piece.Half))
 		}
 		if piece.Copies > 1 {
-			copies = p.say.T("paper.ticket.copy", "Copy", piece.Copy, "Count", piece.Copies)
+			copies = p.nth(piece.Copy, piece.Copies, piece.Panel == "")
 		}
 		if piece.Panel == "" {
 			pieces = append(pieces, p.say.T("paper.cutting.of_piece", "Copy", copies, "Text", piece.Window, "Place", piece.Place))

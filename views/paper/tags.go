@@ -152,7 +152,7 @@ func (t tag) copies(p *pen) string {
 	if t.Copies < 2 {
 		return ""
 	}
-	return p.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", t.Copies)
+	return p.nth(t.Copy, t.Copies, t.Panel == "")
 }
 
 // place writes which piece of the panel it is, on a baseline: the number that a hand looks for. That it is half a

@@ -190,7 +190,7 @@ func (p *page) panelHead(label int) error {
 	t := p.ticket
 	copies := ""
 	if t.Copies > 1 {
-		copies = p.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", t.Copies)
+		copies = p.nth(t.Copy, t.Copies, t.Kind == plan.PieceTicket)
 	}
 	room := ""
 	if t.Room != "" {
@@ -216,6 +216,14 @@ func (p *pen) side(panel string, piece orderfile.PieceKind) string {
 		return ""
 	}
 	return p.say.T("paper.ticket.panel." + panel)
+}
+
+// nth says which of so many windows, or pieces, one is.
+func (p *pen) nth(copy, copies int, piece bool) string {
+	if piece {
+		return p.say.T("paper.ticket.nth", "Copy", copy, "Count", copies)
+	}
+	return p.say.T("paper.ticket.copy", "Copy", copy, "Count", copies)
 }
 
 // seen says from where left and right are seen, of what has them.

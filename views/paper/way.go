@@ -65,7 +65,7 @@ func (k *packet) panelHead(t *plan.Ticket, full bool) error {
 	top, room := k.y, k.room()-side-8
 	copies, where := "", ""
 	if t.Copies > 1 {
-		copies = k.say.T("paper.ticket.copy", "Copy", t.Copy, "Count", t.Copies)
+		copies = k.nth(t.Copy, t.Copies, t.Kind == plan.PieceTicket)
 	}
 	if t.Room != "" {
 		where = k.say.T("paper.ticket.room", "Room", t.Room)
