@@ -1,9 +1,13 @@
 package server
 
 import (
+	"maps"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"tablehand/stations"
 )
@@ -212,4 +216,66 @@ func TestBookPages(t *testing.T) {
 	s.visit(t, stations.Accounts, "/books/rods", 403)
 	s.visit(t, stations.Accounts, "/books/cloths/new", 403)
 	s.visit(t, office, "/books/nothing", 404)
+}
+
+// TestBilledByCustomer: what two spellings of a customer, or two that were merged, have finished is billed together; another's
+// isn't.
+func TestBilledByCustomer(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	one := s.workThrough(t, s.release(t, "SMI-1"))
+	two := s.workThrough(t, s.release(t, "SMI-2", "customer: Saltmarsh Inn", "customer: SALT MARSH INN", "id: R1", "id: R2"))
+	three := s.workThrough(t, s.release(t, "SMI-3", "customer: Saltmarsh Inn", "customer: Tern Cottage", "id: R1", "id: R3"))
+	s.play(t, []scene{
+		{name: "two spellings", as: office, do: "GET /api/ready", status: 200, has: map[string]string{"customers.#": "2", "customers.0.customer": "Saltmarsh Inn",
+			"customers.0.panels.#": "4", "customers.1.customer": "Tern Cottage"}},
+		{name: "not another's", as: office, do: "POST /api/invoices", send: fields{"customer": "Saltmarsh Inn", "panels": append(slices.Clone(two), three...)}, status: 409, code: "other_customer"},
+		{name: "merged", as: office, do: "POST /api/customers/tern-cottage/merge", send: fields{"into": "saltmarsh-inn"}, status: 200},
+		{name: "one of three", as: office, do: "GET /api/ready", status: 200, has: map[string]string{"customers.#": "1", "customers.0.panels.#": "6"}},
+		{name: "on one invoice, by the book's id", as: office, do: "POST /api/invoices", send: fields{"customer": "saltmarsh-inn", "panels": slices.Concat(one, two, three)}, status: 201,
+			has: map[string]string{"customer": "Saltmarsh Inn", "lines.#": "6"}},
+		{name: "the orders keep their names", as: office, do: "GET /api/orders/SMI-3", status: 200, has: map[string]string{"customer": "Tern Cottage"}},
+	})
+}
+
+// TestBooksChangeNoOrder: whatever is added to the books, changed, set aside and merged there, a taken order and a released one
+// stay byte for byte: their files, work-ups, tickets and the board.
+func TestBooksChangeNoOrder(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	codes := s.release(t, "SMI-1")
+	s.ask(t, scene{as: office, do: "POST /api/orders", send: orderFile(t, "SMI-2", "customer: Saltmarsh Inn", "customer: Tern Cottage", "id: R1", "id: R2"), status: 201})
+	looked := append([]string{"/api/orders", "/api/orders/SMI-1", "/api/orders/SMI-2", "/api/orders/SMI-1/workup?explain=true", "/api/orders/SMI-2/workup", "/api/board"}, codes...)
+	look := func() (all []string) {
+		for _, at := range looked {
+			if !strings.HasPrefix(at, "/") {
+				at = "/api/tickets/" + at
+			}
+			all = append(all, string(s.ask(t, scene{as: office, do: "GET " + at, status: 200}).body))
+		}
+		return all
+	}
+	before := look()
+	ids := map[string][]string{"customers": {"saltmarsh-inn", "tern-cottage"}, "cloths": {"reed", "sateen"}, "tapes": {"cart-4"}, "rods": {"pole"}}
+	entries := map[string]fields{"customers": {"order_form": "X-{n}", "fullness": "3", "conventions": fields{"widths_rounding": "up_to_whole"}, "floor_note": "Ring twice"},
+		"cloths": {"usable_width": "60", "vertical_repeat": "20"}, "tapes": {"kind": "cartridge", "period": "7", "space": "2"}, "rods": {"return": "5", "overlap": "9"}}
+	rapid.Check(t, func(rt *rapid.T) {
+		book := rapid.SampledFrom([]string{"customers", "cloths", "tapes", "rods"}).Draw(rt, "book")
+		at := "/api/" + book + "/" + rapid.SampledFrom(ids[book]).Draw(rt, "entry")
+		switch rapid.IntRange(0, 3).Draw(rt, "deed") {
+		case 0:
+			s.try(t, scene{as: office, do: "POST " + at + "/set_aside", send: fields{"back": rapid.Bool().Draw(rt, "back")}})
+		case 1:
+			s.try(t, scene{as: office, do: "POST " + at + "/merge", send: fields{"into": rapid.SampledFrom(ids[book]).Draw(rt, "into")}})
+		default:
+			entry := maps.Clone(entries[book])
+			entry["name"] = rapid.StringMatching(`[A-Z][a-z]{2,8}`).Draw(rt, "name")
+			s.try(t, scene{as: office, do: "PUT " + at, send: entry})
+		}
+	})
+	for i, is := range look() {
+		if is != before[i] {
+			t.Errorf("%s\nwas %s\nis  %s", looked[i], before[i], is)
+		}
+	}
 }

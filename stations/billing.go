@@ -18,7 +18,7 @@ func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {
 	i := &invoice.Document{Draft: c.Draft, Customer: c.Customer, Drafted: e.At}
 	seen := map[plan.Code]bool{}
 	for _, code := range c.Panels {
-		if r := o.billable(code, c.Customer); r != nil {
+		if r := o.billable(code, c); r != nil {
 			return r
 		}
 		if seen[code] {
@@ -33,7 +33,7 @@ func (o *Overlay) decideDraft(c DraftInvoice, e *Event) *Refusal {
 }
 
 // billable refuses a panel that can't go on an invoice of the customer.
-func (o *Overlay) billable(code plan.Code, customer string) *Refusal {
+func (o *Overlay) billable(code plan.Code, c DraftInvoice) *Refusal {
 	t := o.ticket(code)
 	switch {
 	case t == nil:
@@ -50,7 +50,7 @@ func (o *Overlay) billable(code plan.Code, customer string) *Refusal {
 		r := t.refuse(ReasonPair, "panels")
 		r.Where = &Place{Station: o.heldFor(t).Station(), Tickets: []plan.Code{o.heldFor(t).Spec.Code}}
 		return r
-	case t.Customer != customer:
+	case t.Customer != c.Customer && !slices.Contains(c.Names, t.Customer):
 		r := t.refuse("other_customer", "panels")
 		r.Args["Customer"] = t.Customer
 		return r

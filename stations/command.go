@@ -160,6 +160,7 @@ type DraftInvoice struct {
 	Key      string // as of a scan; "" for none
 	Draft    string // made by the caller, unique
 	Customer string
+	Names    []string // other names by which orders lead to the same customer
 	Panels   []plan.Code
 }
 

@@ -108,15 +108,17 @@ func (a *API) draftInvoice(c *fiber.Ctx) error {
 	if len(body.Panels) == 0 {
 		return desk.Refuse("missing_key", "panels")
 	}
-	cmd := stations.DraftInvoice{Key: body.Key, Draft: desk.NewDraft(), Customer: body.Customer}
-	cmd.Actor, _ = edge.ActorOf(c)
+	var panels []plan.Code
 	for _, typed := range body.Panels {
 		t, err := a.TicketAsked(c, typed)
 		if err != nil {
 			return err
 		}
-		cmd.Panels = append(cmd.Panels, t.Spec.Code)
+		panels = append(panels, t.Spec.Code)
 	}
+	cmd := a.Desk.DraftFor(body.Customer, panels)
+	cmd.Key = body.Key
+	cmd.Actor, _ = edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
 	e, err := a.Desk.Store.Do(ctx, cmd)

@@ -36,15 +36,15 @@ type readyCustomer struct {
 func (a *API) showReady(c *fiber.Ctx) error {
 	return c.JSON(struct {
 		Customers []readyCustomer `json:"customers"`
-	}{readyToInvoice(a.Desk.Store.Floor())})
+	}{readyToInvoice(a.Desk.Store.Floor().Prices(), a.Desk.Ready())})
 }
 
 // readyToInvoice gathers the floor's finished panels by customer.
-func readyToInvoice(floor *stations.Floor) []readyCustomer {
-	prices, customers := floor.Prices(), []readyCustomer{}
-	for _, t := range floor.Ready() {
-		if last := len(customers) - 1; last < 0 || customers[last].Customer != t.Customer {
-			customers = append(customers, readyCustomer{Customer: t.Customer})
+func readyToInvoice(prices billing.PriceList, ready []desk.Ready) []readyCustomer {
+	customers := []readyCustomer{}
+	for _, t := range ready {
+		if last := len(customers) - 1; last < 0 || customers[last].Customer != t.To {
+			customers = append(customers, readyCustomer{Customer: t.To})
 		}
 		panel := readyPanel{Ticket: t.Spec.Code, Order: t.Order, Window: t.Spec.Window, Panel: t.Spec.Panel}
 		if t.Spec.Piece != "" {

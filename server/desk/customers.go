@@ -1,11 +1,14 @@
 package desk
 
 import (
+	"cmp"
 	"context"
+	"slices"
 
 	"tablehand/engine/measure"
 	"tablehand/server/books"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // openBooks reads the shop's books, and makes customers of orders that were taken before there were any.
@@ -38,4 +41,44 @@ func (d *Desk) meet(ctx context.Context, actor stations.Actor, name string) {
 	if err := d.Books.Meet(ctx, books.By{Actor: actor}, name); err != nil {
 		d.Log.Warn("an order's customer is not in the book yet", "error", err)
 	}
+}
+
+// Ready is a finished panel that stands on no invoice, and whom it is billed to: the customer to whom its order's name leads.
+type Ready struct {
+	*stations.Ticket
+	To string
+}
+
+// Ready returns what can be billed, by customer and order.
+func (d *Desk) Ready() []Ready {
+	var list []Ready
+	for _, t := range d.Store.Floor().Ready() {
+		list = append(list, Ready{t, d.customerOf(t.Customer)})
+	}
+	slices.SortStableFunc(list, func(a, b Ready) int { return cmp.Or(cmp.Compare(a.To, b.To), cmp.Compare(a.Order, b.Order)) })
+	return list
+}
+
+// customerOf is what the customer of an order's name is called.
+func (d *Desk) customerOf(name string) string {
+	if e := d.Books.Customer(name); e != nil {
+		return e.Name()
+	}
+	return name
+}
+
+// DraftFor is the command that drafts an invoice of panels for a customer, of whom the book's id or a name is given.
+func (d *Desk) DraftFor(customer string, panels []plan.Code) stations.DraftInvoice {
+	c := stations.DraftInvoice{Draft: NewDraft(), Customer: customer, Panels: panels}
+	floor := d.Store.Floor()
+	named := slices.ContainsFunc(panels, func(code plan.Code) bool { return floor.Ticket(code) != nil && floor.Ticket(code).Customer == customer })
+	if e := d.Books.CustomerCalled(customer); e != nil && !named {
+		c.Customer = e.Name()
+	}
+	for _, code := range panels {
+		if t := floor.Ticket(code); t != nil && t.Customer != c.Customer && d.Books.SameCustomer(t.Customer, c.Customer) && !slices.Contains(c.Names, t.Customer) {
+			c.Names = append(c.Names, t.Customer)
+		}
+	}
+	return c
 }

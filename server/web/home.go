@@ -135,7 +135,7 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) er
 		}
 	}
 	shortFirst(p.Release)
-	p.Bill = billable(floor)
+	p.Bill = billable(floor, s.Desk.Ready())
 	return nil
 }
 
@@ -249,17 +249,17 @@ func urgent(o *stations.Order, today string) home.UrgentOrder {
 }
 
 // billable gathers the finished panels that stand on no invoice.
-func billable(floor *stations.Floor) []home.Billable {
+func billable(floor *stations.Floor, ready []desk.Ready) []home.Billable {
 	var rows []home.Billable
 	prices := floor.Prices()
 	unpriced := map[string]bool{}
 	awaiting := floor.AwaitingMates()
-	for _, t := range floor.Ready() {
+	for _, t := range ready {
 		if awaiting[t.Spec.Code] {
 			continue
 		}
-		if last := len(rows) - 1; last < 0 || rows[last].Customer != t.Customer {
-			rows = append(rows, home.Billable{Customer: t.Customer})
+		if last := len(rows) - 1; last < 0 || rows[last].Customer != t.To {
+			rows = append(rows, home.Billable{Customer: t.To})
 		}
 		row := &rows[len(rows)-1]
 		row.Panels = append(row.Panels, t.Spec.Code)
@@ -269,8 +269,8 @@ func billable(floor *stations.Floor) []home.Billable {
 		price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths)
 		switch {
 		case !ok:
-			row.Total, unpriced[t.Customer] = nil, true
-		case unpriced[t.Customer]:
+			row.Total, unpriced[t.To] = nil, true
+		case unpriced[t.To]:
 		case row.Total == nil:
 			row.Total = &price
 		default:

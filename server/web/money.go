@@ -27,11 +27,11 @@ func (s *Site) showReadyPage(c *fiber.Ctx, answer *views.Answer) error {
 	prices := floor.Prices()
 	p := ready.Page{Frame: s.frame(c, floor), NoPrices: len(prices.Rows) == 0, Answer: answer}
 	awaiting := floor.AwaitingMates()
-	for _, t := range floor.Ready() {
-		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.Customer {
-			p.Customers = append(p.Customers, ready.Customer{Customer: t.Customer})
+	for _, t := range s.Desk.Ready() {
+		if last := len(p.Customers) - 1; last < 0 || p.Customers[last].Customer != t.To {
+			p.Customers = append(p.Customers, ready.Customer{Customer: t.To})
 		}
-		panel := ready.Panel{Piece: views.PieceOf(t, p.Today)}
+		panel := ready.Panel{Piece: views.PieceOf(t.Ticket, p.Today)}
 		panel.Price = desk.PriceOf(prices, t.Spec)
 		here := &p.Customers[len(p.Customers)-1]
 		if awaiting[t.Spec.Code] {
@@ -63,12 +63,13 @@ func wholeTotal(i *invoice.Document) *billing.Money {
 
 // draftByForm: POST /ready, a draft of the panels ticked.
 func (s *Site) draftByForm(c *fiber.Ctx) error {
-	cmd := stations.DraftInvoice{Draft: desk.NewDraft(), Customer: c.FormValue("customer")}
-	cmd.Actor, _ = edge.ActorOf(c)
+	var panels []plan.Code
 	for _, code := range c.Request().PostArgs().PeekMulti("panel") {
-		cmd.Panels = append(cmd.Panels, plan.Code(code))
+		panels = append(panels, plan.Code(code))
 	}
-	if len(cmd.Panels) == 0 {
+	cmd := s.Desk.DraftFor(c.FormValue("customer"), panels)
+	cmd.Actor, _ = edge.ActorOf(c)
+	if len(panels) == 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
 		return s.showReadyPage(c, &views.Answer{Refused: true, Text: s.Printer(c).T("page.ready.choose")})
 	}

@@ -108,7 +108,7 @@ func TestNoTotalOfAPart(t *testing.T) {
 			document.Lines = append(document.Lines, line)
 		}
 		w.happens(stations.Event{Action: stations.SetPrices, Prices: &list})
-		rows := billable(w.o.Floor())
+		rows := billable(w.o.Floor(), readyOf(w.o.Floor()))
 		if len(rows) != 1 || len(rows[0].Panels) != 3 {
 			t.Fatalf("%s: billable are %+v", name, rows)
 		}
@@ -122,4 +122,12 @@ func TestNoTotalOfAPart(t *testing.T) {
 			}
 		}
 	}
+}
+
+// readyOf is what can be billed of a floor whose orders' names are their customers'.
+func readyOf(floor *stations.Floor) (list []desk.Ready) {
+	for _, t := range floor.Ready() {
+		list = append(list, desk.Ready{Ticket: t, To: t.Customer})
+	}
+	return list
 }
