@@ -154,15 +154,16 @@ func TestHouseKeepsTestsOutOfTheProgram(t *testing.T) {
 // fromOutside says what the tests that drive the whole program may import of it, by package and those below it. They know it
 // by its command line and HTTP; those of the pages also compare what stands on a page with the catalogues, and the styles.
 var fromOutside = map[string][]string{
-	"cmd/tablehand/shoptest":      {"cmd/tablehand/cli"},
-	"cmd/tablehand/browser":       {"cmd/tablehand/shoptest"},
-	"cmd/tablehand/browser/flows": {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/browser/hands": {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/browser/pages": {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views", "views/i18n"},
-	"cmd/tablehand/browser/wall":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views/i18n"},
-	"cmd/tablehand/contract":      {"cmd/tablehand/shoptest"},
-	"cmd/tablehand/fire":          {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/mutants":       {},
+	"cmd/tablehand/shoptest":       {"cmd/tablehand/cli"},
+	"cmd/tablehand/browser":        {"cmd/tablehand/shoptest"},
+	"cmd/tablehand/browser/flows":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/hands":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/typing": {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/pages":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views", "views/i18n"},
+	"cmd/tablehand/browser/wall":   {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views/i18n"},
+	"cmd/tablehand/contract":       {"cmd/tablehand/shoptest"},
+	"cmd/tablehand/fire":           {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/mutants":        {},
 }
 
 func TestHouseTestsFromOutside(t *testing.T) {

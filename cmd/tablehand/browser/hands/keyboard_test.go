@@ -10,22 +10,6 @@ import (
 	"tablehand/cmd/tablehand/shoptest"
 )
 
-// seen says what is wrong with where the focus is: nowhere, not marked by an outline, or under something else. A field
-// may be marked at its label's side; what the skip link leads to is the page itself.
-const seen = `(() => {
-	const e = document.activeElement;
-	if (!e || e === document.body || e === document.documentElement) return "nowhere";
-	if (e.matches("main")) return "";
-	const s = getComputedStyle(e), where = e.tagName + "." + e.className + "#" + e.id + " " + e.textContent.trim().slice(0, 30);
-	if (!e.matches(":focus-visible") || s.outlineStyle === "none" || parseFloat(s.outlineWidth) < 2) return "not marked: " + where;
-	const r = e.getBoundingClientRect();
-	for (const [x, y] of [[.5, .5], [.1, .2], [.9, .2], [.1, .8], [.9, .8]]) {
-		const over = document.elementFromPoint(r.x + r.width * x, r.y + r.height * y);
-		if (over && (e.contains(over) || over.contains(e))) return "";
-	}
-	return "hidden: " + where;
-})()`
-
 // TestBrowserKeyboard does the main job with keys alone: an order typed, released, cut, sewn, checked, measured, packed
 // and billed. No step of it clicks, and at each the focus is somewhere, and seen.
 func TestBrowserKeyboard(t *testing.T) {
@@ -39,17 +23,17 @@ func TestBrowserKeyboard(t *testing.T) {
 
 	p.Open("/orders")
 	p.Wait(`document.activeElement.name === "passphrase"`)
-	keys(p, s.Passphrase(t)+"\r")
+	p.Keys(s.Passphrase(t) + "\r")
 	p.Wait(`document.querySelector("#orders")`)
-	enter(p, `a[href="/taking"]`, `location.pathname === "/taking" && document.activeElement.name === "customer"`)
+	p.Enter(`a[href="/taking"]`, `location.pathname === "/taking" && document.activeElement.name === "customer"`)
 	typesOneWindow(p, "SMI-1")
-	keys(p, "\r", chromedp.ModifierCtrl)
+	p.Keys("\r", chromedp.ModifierCtrl)
 	p.Wait(`location.pathname === "/orders/SMI-1"`)
-	enter(p, `form[action$="/release"] .main-action`, `location.search === "?did=released"`)
+	p.Enter(`form[action$="/release"] .main-action`, `location.search === "?did=released"`)
 
 	var got struct{ Tickets []shoptest.Row }
 	s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/SMI-1", Status: 200}).Into(t, &got)
-	enter(p, `nav a[href="/"]`, `location.pathname === "/"`)
+	p.Enter(`nav a[href="/"]`, `location.pathname === "/"`)
 	for _, kind := range []string{"cutting", "panel"} {
 		for _, ticket := range got.Tickets {
 			for ticket.Kind == kind && s.Look(t, ticket.Ticket).Step != nil {
@@ -58,9 +42,9 @@ func TestBrowserKeyboard(t *testing.T) {
 		}
 	}
 
-	enter(p, `nav a[href="/ready"]`, `location.pathname === "/ready"`)
-	enter(p, `#ready .main-action`, `location.pathname.startsWith("/invoices/")`)
-	enter(p, `form[action$="/issue"] .main-action`, `document.querySelector('.note.done') && document.querySelector('a[href$=".pdf"]')`)
+	p.Enter(`nav a[href="/ready"]`, `location.pathname === "/ready"`)
+	p.Enter(`#ready .main-action`, `location.pathname.startsWith("/invoices/")`)
+	p.Enter(`form[action$="/issue"] .main-action`, `document.querySelector('.note.done') && document.querySelector('a[href$=".pdf"]')`)
 	if state := s.Ask(t, shoptest.Request{As: s.Office, Do: "GET /api/orders/SMI-1", Status: 200}).At("state"); state != "invoiced" {
 		t.Errorf("the order is %s, want invoiced", state)
 	}
@@ -69,11 +53,11 @@ func TestBrowserKeyboard(t *testing.T) {
 // typesOneWindow types the least that an order can be.
 func typesOneWindow(p *browser.Tab, order string) {
 	p.T.Helper()
-	back(p, `[name="order"]`) // a number is proposed, and the focus has gone past it
+	p.Back(`[name="order"]`) // a number is proposed, and the focus has gone past it
 	for _, f := range [][2]string{{"order", order}, {"customer", "Saltmarsh Inn"}, {"sidemark", ""}, {"due", "12182026"}, {"fabrics.0.id", "reed"}, {"usable_width", "54"},
 		{"vertical_repeat", ""}, {"bolts.0.id", "R1"}, {".length", "60 yd"}, {".lot", ""}, {".from", ""}, {".first_repeat", ""}, {"fabrics.1.id", ""}, {"tapes.0.id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"},
 		{"treatments.0.window", "Bay, left"}, {".room", "14"}, {".quantity", ""}, {".draw", ""}, {".face_width", "84"}, {".length_by", ""}, {".finished_length", "95 1/2"}} {
-		in(p, f[0], f[1])
+		p.TypeIn(f[0], f[1])
 	}
 	p.Wait(`document.getElementById("taking").dataset.errors === "0"`)
 }
@@ -83,14 +67,14 @@ func typesOneWindow(p *browser.Tab, order string) {
 func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 	p.T.Helper()
 	station := s.Look(p.T, code).Step.Station
-	enter(p, fmt.Sprintf(`main a[href="/station/%s"]`, station), fmt.Sprintf(`location.pathname === "/station/%s" && document.activeElement.id === "scan"`, station))
-	keys(p, code+"\r")
+	p.Enter(fmt.Sprintf(`main a[href="/station/%s"]`, station), fmt.Sprintf(`location.pathname === "/station/%s" && document.activeElement.id === "scan"`, station))
+	p.Keys(code + "\r")
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"]')`, code))
 	st := s.Look(p.T, code).Step
 	measure := func(e shoptest.Entry) { // the focus goes ahead by itself: one key takes what is asked
 		hold := fmt.Sprintf(`[data-entry="%s"] :is(.ruler, .wanted, input[type=radio])`, e.Name)
-		reach(p, hold)
-		keys(p, map[bool]string{true: " ", false: "\r"}[e.Kind == "choice"])
+		p.Reach(hold)
+		p.Keys(map[bool]string{true: " ", false: "\r"}[e.Kind == "choice"])
 	}
 	if st.State == "ready" { // its cloth is measured before, and the last measure starts it
 		for _, e := range st.Enter {
@@ -104,52 +88,17 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 		measure(e)
 	}
 	for range browser.Read[int](p, `document.querySelectorAll("#work .act").length`) {
-		reach(p, `#work [data-all]:not(:checked)`)
-		keys(p, " ")
+		p.Reach(`#work [data-all]:not(:checked)`)
+		p.Keys(" ")
 	}
 	if browser.Read[bool](p, `Boolean(document.querySelector(".finish-once"))`) {
-		enter(p, ".finish-once", `document.querySelector('#answer .said.done')`)
+		p.Enter(".finish-once", `document.querySelector('#answer .said.done')`)
 	}
 	p.Wait(`document.querySelector('#answer .said.done')`)
-	mustSee(p, "after the finish")
-	back(p, `a.home`)
-	keys(p, "\r")
+	p.MustSee("after the finish")
+	p.Back(`a.home`)
+	p.Keys("\r")
 	p.Wait(`location.pathname === "/"`)
-}
-
-// enter goes to something by Tab, and through it by Enter, until what comes of that is there.
-func enter(p *browser.Tab, selector, comes string) {
-	p.T.Helper()
-	reach(p, selector)
-	keys(p, "\r")
-	p.Wait(comes)
-}
-
-// reach presses Tab until the focus is on what a selector names; back presses it with Shift.
-func reach(p *browser.Tab, selector string) { p.T.Helper(); wander(p, selector) }
-func back(p *browser.Tab, selector string)  { p.T.Helper(); wander(p, selector, chromedp.ModifierShift) }
-
-func wander(p *browser.Tab, selector string, with ...chromedp.Modifier) {
-	p.T.Helper()
-	for range 150 {
-		if browser.Read[bool](p, fmt.Sprintf("Boolean(document.activeElement?.matches(%q))", selector)) {
-			mustSee(p, selector)
-			return
-		}
-		keys(p, "\t", with...)
-		if why := browser.Read[string](p, seen); why != "nowhere" { // the way round goes over the browser's own parts
-			mustSee(p, "on the way to "+selector)
-		}
-	}
-	p.T.Fatalf("Tab never comes to %s\n%s", selector, browser.Read[string](p, "document.body.innerText"))
-}
-
-// mustSee holds the focus to being somewhere, and seen.
-func mustSee(p *browser.Tab, when string) {
-	p.T.Helper()
-	if why := browser.Read[string](p, seen); why != "" {
-		p.T.Errorf("%s, %s: the focus is %s", browser.Read[string](p, "location.pathname"), when, why)
-	}
 }
 
 // TestBrowserKeepsFocus has others work while the focus stands on what is fetched anew: it stays on the same thing.
@@ -175,7 +124,7 @@ func TestBrowserKeepsFocus(t *testing.T) {
 	} {
 		p := b.Tab(t, 1280, 800, at.path)
 		p.Do(chromedp.Evaluate[chromedp.Void](`window.fetched = 0; document.addEventListener("cloth:fresh", () => { fetched++; })`))
-		reach(p, at.focus)
+		p.Reach(at.focus)
 		which := `(() => { const e = document.activeElement; return e.tagName + (e.getAttribute("href") ?? "") + (e.name ?? "") + (e.dataset.step ?? "") + (e.matches("summary, button") ? e.textContent + (e.closest("li")?.textContent ?? "") : ""); })()`
 		before := browser.Read[string](p, which)
 		s.Done(t, s.Station, shoptest.Scan(f.NextPanel(t), "hold", "", "reason", "Flaw in the middle of the second width"), nil)
@@ -184,7 +133,7 @@ func TestBrowserKeepsFocus(t *testing.T) {
 		if after := browser.Read[string](p, which); after != before {
 			t.Errorf("%s: the focus was on %s and is on %s after others have worked", at.path, before, after)
 		}
-		mustSee(p, "after others have worked")
+		p.MustSee("after others have worked")
 		p.Do(chromedp.Navigate("about:blank"))
 	}
 }

@@ -1,15 +1,12 @@
-package hands
+package typing
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -33,135 +30,85 @@ func TestBrowserTaking(t *testing.T) {
 	}
 }
 
-// keys presses keys where the focus is, as a keyboard does: a page that takes a key for itself leaves no character to
-// what has the focus then.
-func keys(p *browser.Tab, keys string, with ...chromedp.Modifier) {
-	p.T.Helper()
-	for _, r := range keys {
-		events := kb.Encode(r)
-		down, up := *events[0], *events[len(events)-1]
-		chromedp.KeyModifiers(with...)(&down)
-		chromedp.KeyModifiers(with...)(&up)
-		if len(events) == 3 && down.Modifiers&^int64(chromedp.ModifierShift) == 0 {
-			down.Text, down.UnmodifiedText = events[1].Text, events[1].UnmodifiedText
-		}
-		p.Do(press(down), press(up))
-	}
-}
-
-func press(key input.DispatchKeyEventParams) chromedp.Action[chromedp.Void] {
-	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, key)
-		return err
-	})
-}
-
-// in types into the field that has the focus, which must be that one, and goes on with Enter.
-func in(p *browser.Tab, field, text string) {
-	p.T.Helper()
-	if at := focus(p); !strings.HasSuffix(at, field) {
-		p.T.Fatalf("the focus is at %q, want %s", at, field)
-	}
-	keys(p, text+"\r")
-}
-
-// focus is the name of the field that has the focus, or what its button does.
-func focus(p *browser.Tab) string {
-	p.T.Helper()
-	return browser.Read[string](p, `document.activeElement.tagName === "BUTTON" ? document.activeElement.value : document.activeElement.name || ""`)
-}
-
-// tabTo presses Tab until a button or field has the focus.
-func tabTo(p *browser.Tab, field string) {
-	p.T.Helper()
-	for range 20 {
-		if strings.HasSuffix(focus(p), field) {
-			return
-		}
-		keys(p, "\t")
-	}
-	p.T.Fatalf("Tab never comes to %s", field)
-}
-
 // typesAnOrder types an order of two windows as on the phone: a tape, a length from the floor, a mistake that is
 // told at its field and mended, the second window a copy that becomes a hand-set heading.
 func typesAnOrder(t *testing.T, c *browser.Chromium) {
 	s := shoptest.Open(t)
 	p := c.SignIn(t, s).Tab(t, 1280, 900, "/taking")
 	countPresses(p)
-	back(p, `[name="order"]`)
-	in(p, "order", "SMI-1")
-	in(p, "customer", "Saltmarsh Inn")
-	in(p, "sidemark", "")
-	in(p, "due", "12182026")
-	in(p, "fabrics.0.id", "reed")
-	in(p, "usable_width", "54")
-	in(p, "vertical_repeat", "")
-	in(p, "fabrics.0.bolts.0.id", "R1")
-	in(p, ".length", "60 yd")
+	p.Back(`[name="order"]`)
+	p.TypeIn("order", "SMI-1")
+	p.TypeIn("customer", "Saltmarsh Inn")
+	p.TypeIn("sidemark", "")
+	p.TypeIn("due", "12182026")
+	p.TypeIn("fabrics.0.id", "reed")
+	p.TypeIn("usable_width", "54")
+	p.TypeIn("vertical_repeat", "")
+	p.TypeIn("fabrics.0.bolts.0.id", "R1")
+	p.TypeIn(".length", "60 yd")
 	if units := browser.Read[string](p, `[...document.querySelectorAll('#sheet [data-group="fabrics.0"] .unit')].filter((u) => u.checkVisibility()).map((u) => u.previousElementSibling.name.split(".").pop() + " " + u.textContent).join()`); strings.Contains(","+units, ",length ") || !strings.Contains(units, "usable_width in") {
 		t.Errorf("beside the lengths stands %s", units)
 	}
-	in(p, ".lot", "")
-	in(p, ".bolts.0.from", "")
-	in(p, ".first_repeat", "")
-	in(p, "fabrics.1.id", "")
+	p.TypeIn(".lot", "")
+	p.TypeIn(".bolts.0.from", "")
+	p.TypeIn(".first_repeat", "")
+	p.TypeIn("fabrics.1.id", "")
 	for _, f := range [][2]string{{".id", "cart-4"}, {".period", "6 1/2"}, {".space", "2 1/2"}, {".height", "4"}, {".cords", "3"}} {
-		in(p, f[0], f[1])
+		p.TypeIn(f[0], f[1])
 	}
-	in(p, "treatments.0.window", "Bay, left")
-	in(p, ".room", "14")
-	in(p, ".quantity", "")
-	in(p, ".draw", "")
-	in(p, ".face_width", "8' 3x")
+	p.TypeIn("treatments.0.window", "Bay, left")
+	p.TypeIn(".room", "14")
+	p.TypeIn(".quantity", "")
+	p.TypeIn(".draw", "")
+	p.TypeIn(".face_width", "8' 3x")
 	p.Wait(`document.querySelector('[id="f-treatments.0.face_width-told"]')?.textContent.includes("8' 3x")`)
 	if wrong := browser.Read[string](p, `[...document.querySelectorAll("[aria-invalid]")].map((f) => f.name).join()`); wrong != "treatments.0.face_width" {
 		t.Errorf("marked wrong: %s", wrong)
 	}
-	keys(p, kb.Tab, chromedp.ModifierShift)
-	in(p, ".face_width", "8' 3")
-	in(p, ".length_by", "f") // from the floor
-	in(p, ".hang.bearing_to_floor", "98 1/4")
-	in(p, ".hang.heading_above_bearing", "3/4")
-	in(p, ".hang.clearance", "1/2")
-	in(p, ".heading", "")
-	in(p, ".tape", "")
-	in(p, ".face", "")
-	in(p, ".lining", "")
-	in(p, ".return", "")
-	in(p, ".overlap", "")
+	p.Keys(kb.Tab, chromedp.ModifierShift)
+	p.TypeIn(".face_width", "8' 3")
+	p.TypeIn(".length_by", "f") // from the floor
+	p.TypeIn(".hang.bearing_to_floor", "98 1/4")
+	p.TypeIn(".hang.heading_above_bearing", "3/4")
+	p.TypeIn(".hang.clearance", "1/2")
+	p.TypeIn(".heading", "")
+	p.TypeIn(".tape", "")
+	p.TypeIn(".face", "")
+	p.TypeIn(".lining", "")
+	p.TypeIn(".return", "")
+	p.TypeIn(".overlap", "")
 	p.Wait(`document.querySelector('.sum:not([hidden])')?.innerText.includes("98 1⁄2")`)
 	p.Wait(`document.querySelector('#results svg .pleat') && document.querySelectorAll('#results .numbers dl').length === 1`)
 
-	if at, told := focus(p), p.Sees("#told"); at != "treatments.0.overlap" || !strings.Contains(told, "F4 adds a window") {
+	if at, told := p.Focus(), p.Sees("#told"); at != "treatments.0.overlap" || !strings.Contains(told, "F4 adds a window") {
 		t.Errorf("after the last field Enter goes to %s and says %q", at, told)
 	}
 	if pressed := browser.Read[int](p, "pressed"); pressed != 0 {
 		t.Errorf("Enter has pressed %d buttons", pressed)
 	}
-	keys(p, kb.F2)
-	in(p, "treatments.1000.window", "Bay, right") // what is copied is selected, so it is typed over
-	in(p, ".room", "15")
-	in(p, ".quantity", "")
-	in(p, ".draw", "")
-	in(p, ".face_width", "60")
-	in(p, ".length_by", "")
-	in(p, ".hang.bearing_to_floor", "")
-	in(p, ".hang.heading_above_bearing", "")
-	in(p, ".hang.clearance", "")
-	keys(p, kb.ArrowDown+kb.ArrowDown)
-	in(p, ".heading", "")
-	in(p, ".fullness", "2 1/2")
+	p.Keys(kb.F2)
+	p.TypeIn("treatments.1000.window", "Bay, right") // what is copied is selected, so it is typed over
+	p.TypeIn(".room", "15")
+	p.TypeIn(".quantity", "")
+	p.TypeIn(".draw", "")
+	p.TypeIn(".face_width", "60")
+	p.TypeIn(".length_by", "")
+	p.TypeIn(".hang.bearing_to_floor", "")
+	p.TypeIn(".hang.heading_above_bearing", "")
+	p.TypeIn(".hang.clearance", "")
+	p.Keys(kb.ArrowDown + kb.ArrowDown)
+	p.TypeIn(".heading", "")
+	p.TypeIn(".fullness", "2 1/2")
 	p.Wait(`document.querySelector('[id="f-treatments.1000.fullness-told"]')`)
-	keys(p, kb.Tab, chromedp.ModifierShift)
-	in(p, ".fullness", "2.5")
-	keys(p, kb.PageUp)
-	if at := focus(p); at != "treatments.0.face" {
+	p.Keys(kb.Tab, chromedp.ModifierShift)
+	p.TypeIn(".fullness", "2.5")
+	p.Keys(kb.PageUp)
+	if at := p.Focus(); at != "treatments.0.face" {
 		t.Errorf("Page Up goes to %s", at)
 	}
 	p.Wait(`document.querySelectorAll('#results .numbers dl').length === 2 && document.getElementById("taking").dataset.errors === "0"`)
 	shown := browser.Read[string](p, `document.getElementById("source").value`)
-	keys(p, "\r", chromedp.ModifierCtrl)
+	p.Keys("\r", chromedp.ModifierCtrl)
 	p.Wait(`location.pathname === "/orders/SMI-1"`)
 
 	byHand := strings.Join([]string{"order: SMI-2", "customer: Saltmarsh Inn", "due: 2026-12-18", "units: in", "fabrics:",
@@ -189,11 +136,11 @@ func countPresses(p *browser.Tab) {
 func passesWhatIsEmpty(t *testing.T, c *browser.Chromium) {
 	p := c.SignIn(t, shoptest.Open(t)).Tab(t, 1280, 900, "/taking")
 	countPresses(p)
-	back(p, `[name="order"]`)
+	p.Back(`[name="order"]`)
 	var went []string
-	for at := focus(p); len(went) == 0 || at != went[len(went)-1]; at = focus(p) {
+	for at := p.Focus(); len(went) == 0 || at != went[len(went)-1]; at = p.Focus() {
 		went = append(went, at)
-		keys(p, "\r")
+		p.Keys("\r")
 	}
 	want := strings.Fields(`order customer sidemark due fabrics.0.id fabrics.0.usable_width fabrics.0.vertical_repeat fabrics.0.bolts.0.id fabrics.1.id
 		tapes.0.id treatments.0.window treatments.0.room treatments.0.quantity treatments.0.draw treatments.0.face_width treatments.0.length_by
@@ -223,31 +170,31 @@ func followsTheFile(t *testing.T, c *browser.Chromium) {
 	s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/orders", Send: "# Ring first\n" + shoptest.OrderFile(t, "SMI-1"), Status: 201})
 	p := c.SignIn(t, s).Tab(t, 1280, 900, "/orders/SMI-1/edit")
 	p.Do(chromedp.Focus(chromedp.CSS(`[name="customer"]`)))
-	keys(p, "a", chromedp.ModifierCtrl)
-	keys(p, "Reed & Daughter")
+	p.Keys("a", chromedp.ModifierCtrl)
+	p.Keys("Reed & Daughter")
 	p.Wait(`document.getElementById("source").value.includes("customer: Reed & Daughter")`)
 	p.Wait(`document.getElementById("source").value.startsWith("# Ring first")`)
-	keys(p, kb.F4)
-	in(p, "treatments.1000.window", "Kitchen")
+	p.Keys(kb.F4)
+	p.TypeIn("treatments.1000.window", "Kitchen")
 	p.Wait(`document.getElementById("source").value.includes("- window: Kitchen")`)
 	if told := p.Sees(".ask.wrong"); told != "" {
 		t.Errorf("told before anybody was there: %s", told)
 	}
-	tabTo(p, "remove:treatments.1000")
-	keys(p, "\r")
+	p.TabTo("remove:treatments.1000")
+	p.Keys("\r")
 	p.Wait(`!document.getElementById("source").value.includes("Kitchen")`)
-	keys(p, "\r") // put it back
+	p.Keys("\r") // put it back
 	p.Wait(`document.getElementById("source").value.includes("- window: Kitchen")`)
-	tabTo(p, "remove:treatments.1000")
-	keys(p, "\r")
+	p.TabTo("remove:treatments.1000")
+	p.Keys("\r")
 	p.Wait(`!document.getElementById("source").value.includes("Kitchen")`)
 
 	p.Do(chromedp.Focus(chromedp.CSS(".file summary")))
-	keys(p, "\r\t")
-	keys(p, kb.End, chromedp.ModifierCtrl)
-	keys(p, "notes: By the yard gate")
+	p.Keys("\r\t")
+	p.Keys(kb.End, chromedp.ModifierCtrl)
+	p.Keys("notes: By the yard gate")
 	p.Wait(`document.querySelector('[name="notes"]').value === "By the yard gate" && document.querySelector('[name="customer"]').value === "Reed & Daughter"`)
-	keys(p, "\r[")
+	p.Keys("\r[")
 	p.Wait(`document.querySelector('#results .problem.error')`)
 	if kept := browser.Read[string](p, `document.querySelector('[name="customer"]').value`); kept != "Reed & Daughter" {
 		t.Errorf("a slip in the file has cost the form its fields: %q", kept)
@@ -255,9 +202,9 @@ func followsTheFile(t *testing.T, c *browser.Chromium) {
 	if asks := browser.Read[bool](p, `!dispatchEvent(new Event("beforeunload", {cancelable: true}))`); !asks {
 		t.Error("the page would go with unsaved work")
 	}
-	keys(p, kb.Backspace+kb.Backspace)
+	p.Keys(kb.Backspace + kb.Backspace)
 	p.Wait(`document.getElementById("taking").dataset.errors === "0"`)
-	keys(p, "s", chromedp.ModifierCtrl)
+	p.Keys("s", chromedp.ModifierCtrl)
 	p.Wait(`location.pathname === "/orders/SMI-1" && document.querySelector(".said")`)
 	if text := p.Sees("main"); !strings.Contains(text, "By the yard gate") || !strings.Contains(text, "Reed & Daughter") {
 		t.Errorf("the order's page says %s", text)
@@ -282,7 +229,7 @@ func answersEachKey(t *testing.T, c *browser.Chromium) {
 	p.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.4.face_width"]`)))
 	for i := range 20 {
 		before := browser.Read[int](p, "took.length")
-		keys(p, []string{"1", kb.Backspace}[i%2])
+		p.Keys([]string{"1", kb.Backspace}[i%2])
 		p.Wait(fmt.Sprintf("took.length > %d", before))
 	}
 	took := browser.Read[[]float64](p, "took")

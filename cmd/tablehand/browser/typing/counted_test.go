@@ -1,4 +1,4 @@
-package hands
+package typing
 
 import (
 	"context"
@@ -24,13 +24,13 @@ type counter struct {
 func (k *counter) press(text string, with ...chromedp.Modifier) {
 	k.T.Helper()
 	k.pressed += utf8.RuneCountInString(text) + len(with)
-	keys(k.Tab, text, with...)
+	k.Keys(text, with...)
 }
 
 // in types into the field that has the focus, which must be that one, and goes on by Enter.
 func (k *counter) in(field, text string) {
 	k.T.Helper()
-	if at := focus(k.Tab); !strings.HasSuffix(at, field) {
+	if at := k.Focus(); !strings.HasSuffix(at, field) {
 		k.T.Fatalf("the focus is at %q, want %s", at, field)
 	}
 	k.press(text + "\r")
@@ -39,7 +39,7 @@ func (k *counter) in(field, text string) {
 // chooses types the beginning of a name that a book knows into the field that has the focus, and takes the first that is proposed.
 func (k *counter) chooses(begin, field string) {
 	k.T.Helper()
-	if at := focus(k.Tab); at != field {
+	if at := k.Focus(); at != field {
 		k.T.Fatalf("the focus is at %q, want %s", at, field)
 	}
 	k.press(begin)
@@ -56,8 +56,8 @@ func (k *counter) paste(text string) {
 		box.value = %q; box.select(); document.execCommand("copy"); box.remove(); from.focus(); from.select?.();
 	})()`, text)))
 	k.pressed += 2
-	k.Do(press(input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeRawKeyDown, Key: "v", Code: "KeyV", WindowsVirtualKeyCode: 86, Modifiers: 2, Commands: []string{"paste"}}),
-		press(input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyUp, Key: "v", Code: "KeyV", WindowsVirtualKeyCode: 86, Modifiers: 2}))
+	k.Do(browser.KeyEvent(input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeRawKeyDown, Key: "v", Code: "KeyV", WindowsVirtualKeyCode: 86, Modifiers: 2, Commands: []string{"paste"}}),
+		browser.KeyEvent(input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyUp, Key: "v", Code: "KeyV", WindowsVirtualKeyCode: 86, Modifiers: 2}))
 }
 
 // save saves by its keys, once nothing is wrong.
@@ -199,7 +199,7 @@ func TestBrowserTableOfWindows(t *testing.T) {
 	k.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.0.window"]`)))
 	k.paste("Den\t14\t1\tpair\t8x\nHall\t15\t2\tstationary\t60")
 	k.Wait(`document.querySelector('[id="f-treatments.0.face_width-told"]')?.textContent.includes("8x")`)
-	if at, is := names(), focus(k.Tab); at != "Den|Hall" || is != "treatments.0.window" {
+	if at, is := names(), k.Focus(); at != "Den|Hall" || is != "treatments.0.window" {
 		t.Errorf("pasted %q, the focus is at %s", at, is)
 	}
 	if own := browser.Read[string](k.Tab, `document.querySelector('[name="treatments.1000.finished_width"]').value`); own != "60" {
@@ -207,13 +207,13 @@ func TestBrowserTableOfWindows(t *testing.T) {
 	}
 	k.press(kb.ArrowDown)
 	k.in("treatments.1000.window", "Hall, left")
-	if is := focus(k.Tab); is != "treatments.1000.window" { // there is no row under it, so Enter goes on in it
+	if is := k.Focus(); is != "treatments.1000.window" { // there is no row under it, so Enter goes on in it
 		if is != "treatments.1000.room" {
 			t.Errorf("Enter in the last row goes to %s", is)
 		}
 	}
 	k.press(kb.ArrowUp + kb.ArrowRight + kb.ArrowRight)
-	if is := focus(k.Tab); is != "treatments.0.draw" && is != "treatments.0.quantity" {
+	if is := k.Focus(); is != "treatments.0.draw" && is != "treatments.0.quantity" {
 		t.Errorf("the arrows go to %s", is)
 	}
 	k.Do(chromedp.Focus(chromedp.CSS(`[name="treatments.0.room"]`)))

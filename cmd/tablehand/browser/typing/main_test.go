@@ -1,0 +1,9 @@
+package typing
+
+import (
+	"testing"
+
+	"tablehand/cmd/tablehand/shoptest"
+)
+
+func TestMain(m *testing.M) { shoptest.Main(m) }
