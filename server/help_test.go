@@ -9,7 +9,7 @@ import (
 )
 
 // notRead are addresses of pages that answer with a file or by going elsewhere, and help itself.
-var notRead = []string{"/api/", "/assets/", "/healthz", "/metrics", "/help"}
+var notRead = []string{"/api/", "/assets/", "/healthz", "/metrics", "/help", "/calendar/", "/purchases.csv"}
 
 // TestEveryPageHasHelp: every page's address leads to a page of help that opens, in every language, for whom the page
 // is for; strangers read how to sign in and no more.
