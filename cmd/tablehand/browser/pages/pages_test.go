@@ -42,8 +42,23 @@ type busyShop struct {
 	table                          table
 	awaited, code                  string // a device that may enter, and by what
 	lead, badge                    string // a lead, and their badge
+	piece                          string // a ticket of a piece that isn't a panel
 	count                          string // a count of a station that has ended, with a ticket astray
 }
+
+// piecesOrder has no window: two cushions, a valance, and a repair that goes out of the house.
+const piecesOrder = `
+order: SMI-40
+customer: Saltmarsh Inn
+due: 2026-12-18
+units: in
+fabrics:
+  - {id: canvas, usable_width: 54, use: face, bolts: [{id: C1, length: 12 yd, lot: A}]}
+pieces:
+  - {piece: cushion, text: Bench seat, quantity: 2, sizes: {width: 22, depth: 20, thickness: 3, welt: 1 1/2}, notes: Zip at the back}
+  - {piece: valance, text: Kitchen valance, sizes: {width: 60, drop: 14, fullness: 2}}
+  - {piece: repair, text: Torn hem, route: [outside, sewing, packing], outside: {who: Marsh Upholstery, back: 2026-12-10}, sizes: {tear: 9}}
+`
 
 // fillShop makes the busy shop of an empty one.
 func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
@@ -110,6 +125,9 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	b.startAt(t, b.apart.Panels[1].Ticket, "packing")
 	b.ends(t)
 	b.table = b.cuts(t)
+	office("POST /api/orders", piecesOrder, 201)
+	b.piece = office("POST /api/orders/SMI-40/release", shoptest.Fields{}, 200).At("tickets.4.ticket")
+	office("PUT /api/conventions", shoptest.Fields{"shrink": "1"}, 200) // what is on the books was taken before
 	b.count = office("POST /api/floor_counts", shoptest.Fields{"station": "fold"}, 201).At("count")
 	office("POST /api/floor_counts/"+b.count+"/seen", shoptest.Fields{"ticket": b.revised.Panels[0].Ticket}, 200)
 	office("POST /api/floor_counts/"+b.count+"/end", shoptest.Fields{}, 200)
@@ -245,6 +263,13 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`document.querySelector('.bring-in')`)
 		}},
 		{name: "measuring", path: "/settings/measuring"},
+		{name: "order-pieces", path: "/orders/SMI-40"},
+		{name: "piece", path: "/t/" + b.piece, by: b.Station},
+		{name: "order-bring-up", path: "/orders/SMI-6", do: func(p *browser.Tab) {
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('form[action$="/bring-up"]').closest("details").open = true`))
+			p.Do(chromedp.Click(chromedp.CSS(`form[action$="/bring-up"] button`)))
+			p.Wait(`location.pathname.endsWith("/bring-up")`)
+		}},
 		{name: "tolerances", path: "/settings/tolerances", do: openAll},
 		{name: "conventions", path: "/settings/conventions", do: func(p *browser.Tab) {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="seam"]').value = "5/8"`), chromedp.Click(chromedp.CSS(`button[value="try"]`)))
