@@ -60,3 +60,22 @@ func TestUsedDrawingsAreStyledByThemselves(t *testing.T) {
 		t.Errorf("%q doesn't reach what is drawn by <use>", rule)
 	}
 }
+
+// TestClassesAreStyledInOnePlace: a class has one rule of its own, so that a new page can't restyle another's by a name that both
+// like. What depends on where it stands or how broad the page is says so in its selector.
+func TestClassesAreStyledInOnePlace(t *testing.T) {
+	css, err := assetFiles.ReadFile("assets/tablehand.css")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, rule := range regexp.MustCompile(`(?m)^(\.[a-z][\w-]*) \{`).FindAllStringSubmatch(string(css), -1) {
+		if seen[rule[1]] {
+			t.Errorf("%s has two rules of its own", rule[1])
+		}
+		seen[rule[1]] = true
+	}
+	if len(seen) < 100 {
+		t.Errorf("only %d classes were read", len(seen))
+	}
+}
