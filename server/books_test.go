@@ -199,7 +199,7 @@ func TestBookPages(t *testing.T) {
 	s.visit(t, office, "/books/customers?find=salt&aside=true", 200, "Saltmarsh Inn")
 	send("/books/customers/saltmarsh-inn/back", url.Values{}, 303, "did=back")
 
-	send("/books/customers/import", url.Values{"source": {"Client,Mail\nReed House,nobody\n"}, "do": {"look"}}, 200, "It isn&#39;t said what", "Mend these first")
+	send("/books/customers/import", url.Values{"source": {"Client,Mail\nReed House,nobody\n"}, "do": {"look"}}, 200, "Which field is &#34;Client&#34;?", "Mend these first")
 	table := url.Values{"source": {"Client,Mail\nReed House,reed@house.test\n"}, "column": {"Client", "Mail"}, "field": {"name", "mail"}, "do": {"look"}}
 	send("/books/customers/import", table, 200, "1 new", "Take it in")
 	s.visit(t, office, "/books/customers", 200, "Saltmarsh Inn")

@@ -30,11 +30,11 @@ type room struct {
 var rooms = []room{
 	{[]string{"engine/measure"}, nil, 8},
 	{[]string{"engine", "engine/numbering", "engine/orderfile"}, []string{"engine/orderfile", "server/desk"}, 10},
-	{[]string{"engine/workup", "engine/workup/sample"}, nil, 20},
+	{[]string{"engine/workup", "engine/workup/sample", "engine/workup/choices", "engine/purchase", "engine/rows"}, nil, 20},
 	{[]string{"engine/cutting"}, nil, 8},
 	{[]string{"engine/billing"}, nil, 5},
 	{[]string{"stations", "stations/board", "stations/invoice", "stations/plan", "stations/refold", "stations/revision"}, []string{"stations"}, 27},
-	{[]string{"server/store", "server/auth", "server/cache", "server/copies", "server/live", "server/picture", "server/secure", "server/turns"}, nil, 12},
+	{[]string{"server/store", "server/auth", "server/cache", "server/calendar", "server/copies", "server/live", "server/picture", "server/secure", "server/turns"}, nil, 12},
 	{[]string{"server", "server/books", "server/desk", "server/edge", "server/api", "server/web", "server/access", "server/bookroom", "server/taking", "server/ways"}, []string{"server"}, 10},
 }
 
