@@ -281,6 +281,16 @@ type Place struct {
 
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }
 
+// NewRefusal refuses what somebody sent, at a field; args are by turns a name and its value for the sentence. What every sentence
+// about a field may ask for is there.
+func NewRefusal(code, field string, args ...any) *Refusal {
+	r := refuse(code, field, "Name", field, "Value", "", "Reason", "", "Part", "")
+	for i := 0; i+1 < len(args); i += 2 {
+		r.Args[args[i].(string)] = args[i+1]
+	}
+	return r
+}
+
 // refuse makes a refusal; args are by turns a name and its value for the sentence.
 func refuse(code, field string, args ...any) *Refusal {
 	r := &Refusal{Code: code, Field: field, Args: make(map[string]any, len(args)/2)}

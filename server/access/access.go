@@ -3,8 +3,6 @@
 package access
 
 import (
-	"github.com/gofiber/fiber/v2"
-
 	"tablehand/server/edge"
 	"tablehand/server/web"
 )
@@ -42,6 +40,3 @@ func (g *Gate) Routes() []edge.Route {
 		edge.Post("/person", edge.AtTheBench, g.chooseByForm),
 	}
 }
-
-// goOn answers a form that was done: the browser goes on to another page.
-func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }

@@ -11,6 +11,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/store"
+	"tablehand/server/web"
 	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/page/devices"
@@ -85,7 +86,7 @@ func (g *Gate) letInByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return goOn(c, "/settings/devices/"+url.PathEscape(id))
+	return web.GoOn(c, "/settings/devices/"+url.PathEscape(id))
 }
 
 // codePage: GET /settings/devices/{device}, the code by which a device enters.
@@ -122,7 +123,7 @@ func (g *Gate) shutOutByForm(c *fiber.Ctx) error {
 	if err := g.ShutOut(c, edge.Param(c, "device")); err != nil {
 		return err
 	}
-	return goOn(c, "/settings/devices?did=shut_out")
+	return web.GoOn(c, "/settings/devices?did=shut_out")
 }
 
 // revokeByForm: POST /settings/tokens/{token}/revoke.
@@ -130,7 +131,7 @@ func (g *Gate) revokeByForm(c *fiber.Ctx) error {
 	if err := g.Revoke(c, edge.Param(c, "token")); err != nil {
 		return err
 	}
-	return goOn(c, "/settings/devices?did=shut_out")
+	return web.GoOn(c, "/settings/devices?did=shut_out")
 }
 
 // enterPage: GET /enter, where a device's code is typed.
@@ -166,9 +167,9 @@ func (g *Gate) enterByForm(c *fiber.Ctx) error {
 	}
 	switch {
 	case d.Role() == "":
-		return goOn(c, "/sign-in")
+		return web.GoOn(c, "/sign-in")
 	case len(d.Stations) > 0:
-		return goOn(c, "/station/"+string(d.Stations[0]))
+		return web.GoOn(c, "/station/"+string(d.Stations[0]))
 	}
-	return goOn(c, "/")
+	return web.GoOn(c, "/")
 }

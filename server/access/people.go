@@ -12,6 +12,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/store"
+	"tablehand/server/web"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -78,7 +79,7 @@ func (g *Gate) addByForm(c *fiber.Ctx) error {
 			return g.showPeople(c, form)
 		})
 	}
-	return goOn(c, atPerson(p, "added"))
+	return web.GoOn(c, atPerson(p, "added"))
 }
 
 // refusePerson shows why something of a person isn't kept on the page that it was typed on.
@@ -136,7 +137,7 @@ func (g *Gate) endSignInByForm(c *fiber.Ctx) error {
 	if err := g.Desk.Store.EndSession(ctx, p.ID, c.FormValue("session"), g.Deed(c, store.ShutOut, p.Name)); err != nil {
 		return err
 	}
-	return goOn(c, atPerson(p, "signed_out"))
+	return web.GoOn(c, atPerson(p, "signed_out"))
 }
 
 // changeByForm: POST /settings/people/{person}.
@@ -155,7 +156,7 @@ func (g *Gate) changeByForm(c *fiber.Ctx) error {
 			return g.showPerson(c, was, form, nil)
 		})
 	}
-	return goOn(c, atPerson(p, "kept"))
+	return web.GoOn(c, atPerson(p, "kept"))
 }
 
 func (g *Gate) keep(c *fiber.Ctx, p store.Person) error {
@@ -179,7 +180,7 @@ func (g *Gate) setAside(c *fiber.Ctx, aside bool, did string) error {
 	if err := g.keep(c, p); err != nil {
 		return err
 	}
-	return goOn(c, atPerson(p, did))
+	return web.GoOn(c, atPerson(p, did))
 }
 
 // setPINByForm: POST /settings/people/{person}/pin.
@@ -202,7 +203,7 @@ func (g *Gate) giveByForm(c *fiber.Ctx, what string, give func(*fiber.Ctx, store
 			return g.showPerson(c, p, formOf(p), &views.Answer{Refused: true, Text: why})
 		})
 	}
-	return goOn(c, atPerson(p, what))
+	return web.GoOn(c, atPerson(p, what))
 }
 
 // badgePage: GET /p/{code}, what a badge leads to.
@@ -221,7 +222,7 @@ func (g *Gate) badgePage(c *fiber.Ctx) error {
 // chooseByForm: POST /person, who works at the device from now on.
 func (g *Gate) chooseByForm(c *fiber.Ctx) error {
 	g.RememberPerson(c, strings.TrimSpace(c.FormValue("person")))
-	return goOn(c, g.OwnAddress(c.FormValue("next")))
+	return web.GoOn(c, g.OwnAddress(c.FormValue("next")))
 }
 
 // recordRows is how many entries a page shows at once.

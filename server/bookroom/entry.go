@@ -12,6 +12,7 @@ import (
 	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/web"
 	"tablehand/views"
 	"tablehand/views/page/book"
 )
@@ -140,7 +141,7 @@ func (r *Room) addByForm(c *fiber.Ctx, d *books.Data) error {
 	if err != nil {
 		return r.refused(c, d, nil, draft, err)
 	}
-	return goOn(c, atEntry(d, done.ID, "added"))
+	return web.GoOn(c, atEntry(d, done.ID, "added"))
 }
 
 // changeByForm: POST /books/{book}/{entry}.
@@ -156,7 +157,7 @@ func (r *Room) changeByForm(c *fiber.Ctx, d *books.Data) error {
 	if err != nil {
 		return r.refused(c, d, e, draft, err)
 	}
-	return goOn(c, atEntry(d, done.ID, "changed"))
+	return web.GoOn(c, atEntry(d, done.ID, "changed"))
 }
 
 // refused shows what was typed once more, and what is wrong with it.
@@ -205,5 +206,5 @@ func (r *Room) act(c *fiber.Ctx, d *books.Data, did string, do func(ctx context.
 	if err != nil {
 		return r.refused(c, d, e, books.Draft{Version: e.Version, Texts: e.Fields}, err)
 	}
-	return goOn(c, atEntry(d, done.ID, did))
+	return web.GoOn(c, atEntry(d, done.ID, did))
 }

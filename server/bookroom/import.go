@@ -9,6 +9,7 @@ import (
 
 	"tablehand/server/books"
 	"tablehand/server/desk"
+	"tablehand/server/web"
 	"tablehand/views/page/book"
 )
 
@@ -42,7 +43,7 @@ func (r *Room) importByForm(c *fiber.Ctx, d *books.Data) error {
 		return err
 	}
 	if !try && len(done.Problems) == 0 {
-		return goOn(c, fmt.Sprintf("/books/%s?did=imported&count=%d", d.Book, done.New+done.Changed))
+		return web.GoOn(c, fmt.Sprintf("/books/%s?did=imported&count=%d", d.Book, done.New+done.Changed))
 	}
 	r.lookAt(c, d, table, mapping, done, &p)
 	return r.Send(c, p)

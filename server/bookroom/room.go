@@ -161,9 +161,6 @@ func (r *Room) toldOf(c *fiber.Ctx, e *books.Entry) *views.Answer {
 	return nil
 }
 
-// goOn answers a form that was done: the browser goes on to another page.
-func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
-
 // atEntry is the page of an entry, which says what was done.
 func atEntry(d *books.Data, id, did string) string {
 	return "/books/" + string(d.Book) + "/" + url.PathEscape(id) + "?did=" + did

@@ -99,7 +99,7 @@ func (s *shelf) namesFree(e *Entry) error {
 }
 
 func nameTaken(field string, other *Entry) *stations.Refusal {
-	r := refuse("name_taken", field, "Other", other.Name())
+	r := stations.NewRefusal("name_taken", field, "Other", other.Name())
 	r.Where = &stations.Place{Key: other.ID}
 	return r
 }
@@ -112,14 +112,14 @@ func (l *Library) Change(ctx context.Context, by By, book Book, id string, draft
 		d, was := book.Data(), l.shelves[book].entry(id)
 		switch {
 		case draft.ID != "" && draft.ID != id:
-			return nil, refuse("bad_value", d.IDKey, "Name", d.IDKey, "Value", draft.ID)
+			return nil, stations.NewRefusal("bad_value", d.IDKey, "Name", d.IDKey, "Value", draft.ID)
 		case was == nil && d.Keyed:
 			draft.ID = id
 			return l.add(by, book, draft)
 		case was == nil:
-			return nil, refuse("not_found", d.IDKey)
+			return nil, stations.NewRefusal("not_found", d.IDKey)
 		case draft.Version != 0 && draft.Version != was.Version:
-			return nil, refuse("changed_meanwhile", "version", "Entry", was.Name())
+			return nil, stations.NewRefusal("changed_meanwhile", "version", "Entry", was.Name())
 		}
 		return l.change(by, was, draft)
 	})
@@ -171,7 +171,7 @@ func (l *Library) SetAside(ctx context.Context, by By, book Book, id string, asi
 		was := l.shelves[book].entry(id)
 		switch {
 		case was == nil:
-			return nil, refuse("not_found", book.Data().IDKey)
+			return nil, stations.NewRefusal("not_found", book.Data().IDKey)
 		case was.SetAside == aside:
 			return []change{{entry: was}}, nil
 		}
@@ -189,9 +189,9 @@ func (l *Library) Merge(ctx context.Context, by By, book Book, id, into string) 
 		from, to := s.entry(id), s.entry(into)
 		switch {
 		case from == nil:
-			return nil, refuse("not_found", d.IDKey)
+			return nil, stations.NewRefusal("not_found", d.IDKey)
 		case to == nil, to == from:
-			return nil, refuse("bad_value", "into", "Name", "into", "Value", into)
+			return nil, stations.NewRefusal("bad_value", "into", "Name", "into", "Value", into)
 		}
 		gone, stays := *from, made(Entry{Book: book, ID: to.ID, Version: to.Version + 1, Fields: d.merge(from, to), SetAside: to.SetAside && from.SetAside})
 		gone.MergedInto, gone.Version = to.ID, from.Version+1

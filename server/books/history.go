@@ -41,7 +41,7 @@ type Past struct {
 func (l *Library) History(ctx context.Context, book Book, id string, role stations.Role) ([]Past, error) {
 	e := l.Entry(book, id)
 	if e == nil {
-		return nil, refuse("not_found", book.Data().IDKey)
+		return nil, stations.NewRefusal("not_found", book.Data().IDKey)
 	}
 	kept, err := l.store.BookHistory(ctx, string(book), l.merged(e))
 	if err != nil {

@@ -131,11 +131,3 @@ type By struct {
 	Actor stations.Actor
 	Key   string
 }
-
-func refuse(code, field string, args ...any) *stations.Refusal {
-	r := &stations.Refusal{Code: code, Field: field, Args: map[string]any{"Name": field, "Value": "", "Reason": "", "Part": ""}}
-	for i := 0; i+1 < len(args); i += 2 {
-		r.Args[args[i].(string)] = args[i+1]
-	}
-	return r
-}

@@ -158,26 +158,29 @@ func (w Ways) after(changes []WayChange, by string, at time.Time) Ways {
 // SetConventions keeps what ChangeConventions works out; orders that are taken from now on go by it. Each change is noted in the record,
 // as the entry by has it. The error is problems where something in set is wrong, and nothing changes.
 func (d *Desk) SetConventions(ctx context.Context, by store.Entry, set map[string]any) error {
-	d.saving.Lock()
-	defer d.saving.Unlock()
-	shop := d.Shop()
-	changes, problems := shop.ChangeConventions(set)
-	if len(problems) > 0 {
-		return RefuseProblems(problems)
-	}
-	return d.keepWays(ctx, store.Conventions, shop.Conventions, changes, by)
+	return d.setWays(ctx, store.Conventions, by, func(s *Settings) (Ways, []WayChange, []engine.Problem) {
+		changes, problems := s.ChangeConventions(set)
+		return s.Conventions, changes, problems
+	})
 }
 
 // SetTolerances keeps what ChangeTolerances works out, as SetConventions does.
 func (d *Desk) SetTolerances(ctx context.Context, by store.Entry, set map[string]any) error {
+	return d.setWays(ctx, store.Tolerances, by, func(s *Settings) (Ways, []WayChange, []engine.Problem) {
+		changes, problems := s.ChangeTolerances(set)
+		return s.Tolerances, changes, problems
+	})
+}
+
+// setWays keeps what changes of the ways that the shop has, one at a time.
+func (d *Desk) setWays(ctx context.Context, setting store.Setting, by store.Entry, change func(*Settings) (Ways, []WayChange, []engine.Problem)) error {
 	d.saving.Lock()
 	defer d.saving.Unlock()
-	shop := d.Shop()
-	changes, problems := shop.ChangeTolerances(set)
+	was, changes, problems := change(d.Shop())
 	if len(problems) > 0 {
 		return RefuseProblems(problems)
 	}
-	return d.keepWays(ctx, store.Tolerances, shop.Tolerances, changes, by)
+	return d.keepWays(ctx, setting, was, changes, by)
 }
 
 func (d *Desk) keepWays(ctx context.Context, setting store.Setting, was Ways, changes []WayChange, by store.Entry) error {

@@ -9,11 +9,7 @@ import (
 
 // Refuse makes a refusal of the server's own; args are by turns a name and its value for the sentence.
 func Refuse(code, field string, args ...any) *stations.Refusal {
-	r := &stations.Refusal{Code: code, Field: field, Args: map[string]any{"Name": field, "Value": "", "Reason": "", "Part": ""}}
-	for i := 0; i+1 < len(args); i += 2 {
-		r.Args[args[i].(string)] = args[i+1]
-	}
-	return r
+	return stations.NewRefusal(code, field, args...)
 }
 
 // IsRefusal reports whether err is a refusal with that code.

@@ -10,6 +10,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/web"
 	"tablehand/views"
 	"tablehand/views/page/revision"
 )
@@ -36,7 +37,7 @@ func (k *Counter) bringUpByForm(c *fiber.Ctx) error {
 	if _, _, err := k.Desk.BringUp(ctx, actor, o, how); err != nil {
 		return k.RefusedOn(c, err, k.showBringUp)
 	}
-	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=revised")
+	return web.GoOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=revised")
 }
 
 func (k *Counter) showBringUp(c *fiber.Ctx, answer *views.Answer) error {

@@ -49,7 +49,7 @@ func (k *Counter) reviseByForm(c *fiber.Ctx) error {
 	if _, err := k.Desk.Revise(ctx, actor, id, d.source, how); err != nil {
 		return k.RefusedOn(c, err, again)
 	}
-	return goOn(c, "/orders/"+url.PathEscape(id)+"?did=revised")
+	return web.GoOn(c, "/orders/"+url.PathEscape(id)+"?did=revised")
 }
 
 // review shows what a draft would change; one that has errors is the form again.

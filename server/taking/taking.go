@@ -38,9 +38,6 @@ func (k *Counter) Routes() []edge.Route {
 	}
 }
 
-// goOn answers a form that was done: the browser goes on to another page.
-func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
-
 // The form is sent whole each time: what it does, to the form or with it, is the button's (do): check, add:LIST, copy:NAME,
 // remove:NAME, ways:NAME, set:NAME:KEYS, file, save, save-file.
 
@@ -112,7 +109,7 @@ func (k *Counter) saveTyped(c *fiber.Ctx, d *draft) error {
 		if script {
 			return c.JSON(draftAnswer{To: to})
 		}
-		return goOn(c, to)
+		return web.GoOn(c, to)
 	}
 	r, ok := edge.RefusalOf(err)
 	if !ok {

@@ -199,7 +199,7 @@ func (s *Site) backUpByForm(c *fiber.Ctx) error {
 	if err := s.Desk.MakeCopy(ctx); err != nil {
 		return err
 	}
-	return goOn(c, "/check?did=backed_up")
+	return GoOn(c, "/check?did=backed_up")
 }
 
 // backupPage: GET /check/backup asks for the passphrase again before the whole shop is sent.

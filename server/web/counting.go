@@ -48,7 +48,7 @@ func (s *Site) countByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return goOn(c, "/count/"+begun.ID)
+	return GoOn(c, "/count/"+begun.ID)
 }
 
 // countPage: GET /count/{count}; with ?saw=CODE it says of that ticket whether it belongs there.
@@ -96,7 +96,7 @@ func (s *Site) countSeenByForm(c *fiber.Ctx) error {
 		_, err = s.Desk.CountSeen(ctx, id, t)
 	}
 	if err == nil {
-		return goOn(c, "/count/"+url.PathEscape(id)+"?saw="+url.QueryEscape(string(t.Spec.Code)))
+		return GoOn(c, "/count/"+url.PathEscape(id)+"?saw="+url.QueryEscape(string(t.Spec.Code)))
 	}
 	r, ok := edge.RefusalOf(err)
 	if !ok || r.Code == "not_found" {
@@ -114,5 +114,5 @@ func (s *Site) endCountByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return goOn(c, "/count/"+of.ID)
+	return GoOn(c, "/count/"+of.ID)
 }

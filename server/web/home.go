@@ -24,12 +24,12 @@ func (s *Site) homePage(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	switch {
 	case s.Desk.Unset() && actor.Role == stations.Office:
-		return goOn(c, "/setup")
+		return GoOn(c, "/setup")
 	case firstPages[actor.Role] != "":
-		return goOn(c, firstPages[actor.Role])
+		return GoOn(c, firstPages[actor.Role])
 	}
 	if own := ownStations(c); len(own) > 0 {
-		return goOn(c, benchAddress(own[0], ""))
+		return GoOn(c, benchAddress(own[0], ""))
 	}
 	return s.showHomePage(c, s.answerToday(c))
 }
@@ -315,7 +315,7 @@ func (s *Site) findTicket(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return goOn(c, "/t/"+url.PathEscape(string(code)))
+	return GoOn(c, "/t/"+url.PathEscape(string(code)))
 }
 
 // onTheBooks reports whether an order still has work before it.

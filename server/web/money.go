@@ -76,7 +76,7 @@ func (s *Site) draftByForm(c *fiber.Ctx) error {
 	if err := s.Desk.Do(cmd); err != nil {
 		return s.RefusedOn(c, err, s.showReadyPage)
 	}
-	return goOn(c, "/invoices/"+url.PathEscape(cmd.Draft))
+	return GoOn(c, "/invoices/"+url.PathEscape(cmd.Draft))
 }
 
 // RefusedOn shows a refusal on the page that it belongs to; another error goes on.
@@ -125,7 +125,7 @@ func (s *Site) amountsByForm(c *fiber.Ctx) error {
 	if err := s.Desk.Do(cmd); err != nil {
 		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
-	return goOn(c, "/invoices/"+url.PathEscape(i.Draft))
+	return GoOn(c, "/invoices/"+url.PathEscape(i.Draft))
 }
 
 // issueByForm: POST /invoices/{draft}/issue.
@@ -138,7 +138,7 @@ func (s *Site) issueByForm(c *fiber.Ctx) error {
 	if _, err := s.Desk.Issue(actor, "", i.Draft); err != nil {
 		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
-	return goOn(c, "/invoices/"+url.PathEscape(s.Desk.Store.Floor().Invoice(i.Draft).Number))
+	return GoOn(c, "/invoices/"+url.PathEscape(s.Desk.Store.Floor().Invoice(i.Draft).Number))
 }
 
 // dropByForm: POST /invoices/{draft}/drop.
@@ -152,9 +152,9 @@ func (s *Site) dropByForm(c *fiber.Ctx) error {
 		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
 	if i.IsCredit() {
-		return goOn(c, "/invoices/"+url.PathEscape(i.RefersTo))
+		return GoOn(c, "/invoices/"+url.PathEscape(i.RefersTo))
 	}
-	return goOn(c, "/ready?did=dropped")
+	return GoOn(c, "/ready?did=dropped")
 }
 
 // creditByForm: POST /invoices/{number}/credit, a draft of a credit note of the whole invoice.
@@ -176,7 +176,7 @@ func (s *Site) creditByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return s.RefusedOn(c, err, s.showInvoicePage)
 	}
-	return goOn(c, "/invoices/"+url.PathEscape(e.Draft))
+	return GoOn(c, "/invoices/"+url.PathEscape(e.Draft))
 }
 
 // pricesPage: GET /prices.
@@ -243,7 +243,7 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 		})
 	}
 	s.Note(c, store.PriceChanged, "")
-	return goOn(c, "/prices?did=prices")
+	return GoOn(c, "/prices?did=prices")
 }
 
 // setPricesByFile: POST /prices/file, the whole list as a file or as text. One that isn't taken comes back with what is
@@ -265,5 +265,5 @@ func (s *Site) setPricesByFile(c *fiber.Ctx) error {
 		})
 	}
 	s.Note(c, store.PriceChanged, "")
-	return goOn(c, "/prices?did=prices")
+	return GoOn(c, "/prices?did=prices")
 }

@@ -61,7 +61,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	if look.Find != "" {
 		if look.Finding(w) {
-			return goOn(c, look.ToWindow())
+			return GoOn(c, look.ToWindow())
 		}
 		p.Find = look.Find
 	}
@@ -159,7 +159,7 @@ func (s *Site) printOrder(c *fiber.Ctx) error {
 		return desk.Refuse("bad_value", "paper", "Name", "paper", "Value", c.Query("paper"))
 	}
 	c.Cookie(&fiber.Cookie{Name: paperCookie, Value: asked.Key, Path: "/", Expires: s.Desk.Clock().AddDate(1, 0, 0), HTTPOnly: true, SameSite: fiber.CookieSameSiteLaxMode})
-	return goOn(c, "/orders/"+url.PathEscape(edge.Param(c, "order"))+"/"+asked.File)
+	return GoOn(c, "/orders/"+url.PathEscape(edge.Param(c, "order"))+"/"+asked.File)
 }
 
 // cutBegun reports whether any cloth of the order is cut or being cut.

@@ -50,7 +50,7 @@ func (s *Site) takeByForm(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	order, _, err := s.Desk.Take(ctx, actor, "", source)
 	if err == nil {
-		return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
+		return GoOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
 	}
 	r, ok := edge.RefusalOf(err)
 	if !ok {
@@ -137,7 +137,7 @@ func (s *Site) releaseByForm(c *fiber.Ctx) error {
 	if err := s.Desk.Release(ctx, actor, "", o.ID, override, reason); err != nil {
 		return s.RefusedOn(c, err, again)
 	}
-	return goOn(c, done)
+	return GoOn(c, done)
 }
 
 // takeLikeByForm: POST /orders/{order}/like, the name and due date of the new order.
@@ -153,7 +153,7 @@ func (s *Site) takeLikeByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return s.RefusedOn(c, err, s.showOrderPage)
 	}
-	return goOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
+	return GoOn(c, "/orders/"+url.PathEscape(order)+"?did=taken")
 }
 
 // cancelByForm: POST /orders/{order}/cancel.
@@ -185,7 +185,7 @@ func (s *Site) endOrder(c *fiber.Ctx, did string, command func(by stations.Actor
 	if err := s.Desk.Do(command(actor, o.ID, reason)); err != nil {
 		return s.RefusedOn(c, err, s.showOrderPage)
 	}
-	return goOn(c, "/orders/"+url.PathEscape(o.ID)+"?did="+did)
+	return GoOn(c, "/orders/"+url.PathEscape(o.ID)+"?did="+did)
 }
 
 // rulesPage: GET /orders/{order}/rules, what each other rule of the trade would have ordered.

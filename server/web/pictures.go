@@ -27,7 +27,7 @@ func (s *Site) findByPhoto(c *fiber.Ctx) error {
 		}
 		return s.showFindPage(c, answer)
 	}
-	return goOn(c, "/t/"+url.PathEscape(string(t.Spec.Code)))
+	return GoOn(c, "/t/"+url.PathEscape(string(t.Spec.Code)))
 }
 
 // openByPhoto: POST /station/{station}/photo, a photograph of the ticket to lay open there.
@@ -44,7 +44,7 @@ func (s *Site) openByPhoto(c *fiber.Ctx) error {
 		}
 		return s.showStationPage(c, station, nil, answer, "")
 	}
-	return goOn(c, benchAddress(benchAt(c, station)[0], string(t.Spec.Code)))
+	return GoOn(c, benchAddress(benchAt(c, station)[0], string(t.Spec.Code)))
 }
 
 // sayRefused sets the status of a refusal and returns its sentence for the page that it is shown on; the error is

@@ -76,7 +76,7 @@ func (s *Site) setPurchaseByForm(c *fiber.Ctx) error {
 	state, onHand := desk.PurchaseState(c.FormValue("state")), c.FormValue("on_hand")
 	_, err := s.Desk.SetPurchase(ctx, actor, edge.Param(c, "line"), &state, &onHand)
 	if err == nil {
-		return goOn(c, "/purchases?from="+url.QueryEscape(span.From)+"&to="+url.QueryEscape(span.To))
+		return GoOn(c, "/purchases?from="+url.QueryEscape(span.From)+"&to="+url.QueryEscape(span.To))
 	}
 	r, ok := edge.RefusalOf(err)
 	if !ok || r.Code == "not_found" {

@@ -69,7 +69,7 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 		state, word := bench.Ended(event.Action, opened, b.ticket.State() == stations.Held)
 		return c.JSON(benchAnswer{OK: true, State: state, Word: s.Printer(c).T(word), Message: say, Open: &address})
 	}
-	return goOn(c, address)
+	return GoOn(c, address)
 }
 
 // chooseByBadge has who owns a badge work at the device from now on; what lies open stays.
@@ -84,7 +84,7 @@ func (s *Site) chooseByBadge(c *fiber.Ctx, b benchScan, badge plan.Code) error {
 	if !s.WantsPage(c) {
 		return c.JSON(benchAnswer{OK: true, State: bench.Done, Word: s.Printer(c).T("band.done"), Message: said, Person: p.Name})
 	}
-	return goOn(c, benchAddress(b.bench[0], strings.TrimSpace(c.FormValue("open"))))
+	return GoOn(c, benchAddress(b.bench[0], strings.TrimSpace(c.FormValue("open"))))
 }
 
 // address is the page on which the ticket is open afterwards.

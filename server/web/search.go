@@ -26,7 +26,7 @@ func (s *Site) searchPage(c *fiber.Ctx) error {
 	asked := firstBytes(strings.TrimSpace(c.Query("q")), edge.MaxName)
 	floor := s.Desk.Store.Floor()
 	if code, err := stations.ParseCode(asked); err == nil && floor.Ticket(code) != nil {
-		return goOn(c, "/t/"+url.PathEscape(string(code)))
+		return GoOn(c, "/t/"+url.PathEscape(string(code)))
 	}
 	p := search.Page{Frame: s.frame(c, floor), Asked: asked}
 	if words := wordsOf(asked); len(words) > 0 {

@@ -55,7 +55,7 @@ func (s *Site) setUpByForm(c *fiber.Ctx) error {
 			return err
 		}
 	}
-	return goOn(c, "/check?did=set_up")
+	return GoOn(c, "/check?did=set_up")
 }
 
 // settingsPage: GET /settings.
@@ -95,7 +95,7 @@ func (s *Site) setByForm(c *fiber.Ctx) error {
 	if len(changed) > 0 {
 		s.Note(c, store.SettingChanged, strings.Join(changed, ", "))
 	}
-	return goOn(c, "/settings?did=settings")
+	return GoOn(c, "/settings?did=settings")
 }
 
 // changedOf names the settings that are otherwise than they were.
@@ -155,7 +155,7 @@ func (s *Site) setPassphraseByForm(c *fiber.Ctx) error {
 		return err
 	}
 	s.Note(c, store.SettingChanged, string(store.Passphrase))
-	return goOn(c, "/settings?did=settings")
+	return GoOn(c, "/settings?did=settings")
 }
 
 // formValues are the settings that a form has sent. The address isn't one of them where it is given for this run.
@@ -231,5 +231,5 @@ func (s *Site) setMeasuringByForm(c *fiber.Ctx) error {
 	if err := s.SetMeasuring(c, set); err != nil {
 		return err
 	}
-	return goOn(c, "/settings/measuring?did=settings")
+	return GoOn(c, "/settings/measuring?did=settings")
 }

@@ -142,8 +142,8 @@ func (s *Site) answerAfter(c *fiber.Ctx) *views.Answer {
 	return nil
 }
 
-// goOn answers a form that was done: the browser goes on to another page.
-func goOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
+// GoOn answers a form that was done: the browser goes on to another page.
+func GoOn(c *fiber.Ctx, address string) error { return c.Redirect(address, fiber.StatusSeeOther) }
 
 // RefusalPage tells a person what was refused; the status is set already. Strangers are asked to sign in, where they
 // are: the address and its fragment stay.
@@ -189,7 +189,7 @@ func (s *Site) signInByForm(c *fiber.Ctx) error {
 	}
 	err := s.OpenSession(c, with)
 	if err == nil {
-		return goOn(c, next)
+		return GoOn(c, next)
 	}
 	r, ok := edge.RefusalOf(err)
 	p := signin.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Next: next, Name: with.Person}
@@ -216,7 +216,7 @@ func (s *Site) signOutByForm(c *fiber.Ctx) error {
 	if err := s.CloseSession(c); err != nil {
 		return err
 	}
-	return goOn(c, "/sign-in")
+	return GoOn(c, "/sign-in")
 }
 
 // ownAddress returns an address of this site to go on to; anything else, such as another site's, becomes the home
@@ -245,7 +245,7 @@ func (s *Site) chooseLanguage(c *fiber.Ctx) error {
 			return err
 		}
 	}
-	return goOn(c, withoutLanguage(ownAddress(c.FormValue("next"))))
+	return GoOn(c, withoutLanguage(ownAddress(c.FormValue("next"))))
 }
 
 // withoutLanguage returns an address that asks for no language of its own.

@@ -32,7 +32,7 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 		return err
 	}
 	if at := benchAt(c, station)[0]; edge.Param(c, "station") != string(at) {
-		return goOn(c, benchAddress(at, c.Query("ticket"))) // the page's script keeps what waits by its address
+		return GoOn(c, benchAddress(at, c.Query("ticket"))) // the page's script keeps what waits by its address
 	}
 	var open *bench.OpenTicket
 	if typed := c.Query("ticket"); typed != "" {
