@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -91,9 +92,11 @@ type lettering struct {
 	gap   float64
 }
 
-// letterPixels is about the height of a letter, tickPixels the mark between it and the cloth.
+// letterPixels is about the height of a letter, baseline how far to the right of its mark the foot of an upright one
+// stands, tickPixels the mark between it and the cloth.
 const (
 	letterPixels = 17
+	baseline     = 6
 	tickPixels   = 8
 )
 
@@ -120,11 +123,23 @@ func (l lettering) row(places []measure.Length, over bool) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="plan-places" width="100%%" height="%d" aria-hidden="true" focusable="false">`, height)
 	for i, text := range texts {
-		fmt.Fprintf(&b, `<svg x="%.2f%%" y="%d" overflow="visible"><path class="size" d="M0 0v%d"/><text transform="rotate(-90)" x="%d" y="6" font-size="%d" text-anchor="%s">%s</text></svg>`,
-			l.percent(places[i]), y, tick, x, letterPixels, anchor, text)
+		fmt.Fprintf(&b, `<svg x="%.2f%%" y="%d" overflow="visible"><path class="size" d="M0 0v%d"/><text transform="rotate(-90)" x="%d" y="%d" font-size="%d" text-anchor="%s">%s</text></svg>`,
+			l.percent(places[i]), y, tick, x, baseline+l.inward(places[i]), letterPixels, anchor, text)
 	}
 	b.WriteString("</svg>")
 	return b.String()
+}
+
+// inward returns by how many pixels the lettering of x stands off its mark so that none of it leaves the drawing: to
+// the right (positive) at the left end, to the left at the right end, and not at all (0) between.
+func (l lettering) inward(x measure.Length) int {
+	return int(math.Round((l.stand(x) - l.percent(x)) / l.gap * (letterPixels + baseline/2)))
+}
+
+// stand returns where the middle of the lettering of x is, in hundredths of the width: at x, but half a lettering off
+// either end.
+func (l lettering) stand(x measure.Length) float64 {
+	return min(max(l.percent(x), l.gap/2), 100-l.gap/2)
 }
 
 func (l lettering) percent(x measure.Length) float64 { return 100 * float64(x) / float64(l.width) }
@@ -134,10 +149,10 @@ func (l lettering) roomy(places []measure.Length) []measure.Length {
 	var kept []measure.Length
 	for i, x := range places {
 		last := i == len(places)-1
-		for last && len(kept) > 1 && l.percent(x-kept[len(kept)-1]) < l.gap {
+		for last && len(kept) > 1 && l.stand(x)-l.stand(kept[len(kept)-1]) < l.gap {
 			kept = kept[:len(kept)-1]
 		}
-		if len(kept) == 0 || l.percent(x-kept[len(kept)-1]) >= l.gap {
+		if len(kept) == 0 || l.stand(x)-l.stand(kept[len(kept)-1]) >= l.gap {
 			kept = append(kept, x)
 		}
 	}

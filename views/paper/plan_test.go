@@ -29,14 +29,28 @@ func TestPlanLettersHaveRoom(t *testing.T) {
 			t.Fatalf("the first of %v isn't lettered: %v", places, kept)
 		}
 		for i, x := range kept {
-			if !slices.Contains(places, x) || i > 0 && l.percent(x-kept[i-1]) < l.gap {
+			if !slices.Contains(places, x) || i > 0 && l.stand(x)-l.stand(kept[i-1]) < l.gap {
 				t.Fatalf("%v of %v", kept, places)
 			}
 		}
-		if last := len(places) - 1; last > 0 && l.percent(places[last]-places[0]) >= l.gap && kept[len(kept)-1] != places[last] {
+		if last := len(places) - 1; last > 0 && l.stand(places[last])-l.stand(places[0]) >= l.gap && kept[len(kept)-1] != places[last] {
 			t.Fatalf("the last of %v isn't lettered: %v", places, kept)
 		}
 	})
+}
+
+// TestPlanLettersStayInTheDrawing: a place near an end is lettered beside its mark, within the drawing on the smallest
+// phone; one away from the ends at its mark.
+func TestPlanLettersStayInTheDrawing(t *testing.T) {
+	l := lettering{units: measure.In, say: i18n.For("en"), width: 100 * measure.Inch, gap: 10}
+	for _, c := range []struct {
+		at   measure.Length
+		want int
+	}{{0, 10}, {3 * measure.Inch, 4}, {5 * measure.Inch, 0}, {50 * measure.Inch, 0}, {97 * measure.Inch, -4}, {100 * measure.Inch, -10}} {
+		if got := l.inward(c.at); got != c.want {
+			t.Errorf("lettering of %v of 100 in stands %d px off its mark, want %d", c.at, got, c.want)
+		}
+	}
 }
 
 // TestPlanIsToScale: letters stand where the cloth's own pleats and seams are, whatever the page's width.
