@@ -153,6 +153,16 @@ func TestPurchases(t *testing.T) {
 	if err != nil || len(rows) != len(lines)+1 || !strings.Contains(string(file.body), "Marsh Mill,cloth,reed,,Reed stripe,4711,") {
 		t.Errorf("%v, %d rows: %s", err, len(rows), file.body)
 	}
+	for _, path := range []string{"/api/purchases.pdf", "/purchases.pdf"} {
+		sheet := s.ask(t, scene{as: office, do: "GET " + strings.Replace(list, "/api/purchases", path, 1) + "&paper=a4", status: 200})
+		if !strings.HasPrefix(string(sheet.body), "%PDF-") || !strings.Contains(sheet.header.Get("Content-Disposition"), "purchases-2026-12-07.pdf") {
+			t.Errorf("%s: %v %.20q", path, sheet.header, sheet.body)
+		}
+	}
+	s.play(t, []scene{
+		{name: "no day for paper", as: office, do: "GET /api/purchases.pdf?from=monday&to=2026-12-13", status: 422, code: "bad_value"},
+		{name: "no such sheet", as: office, do: "GET " + strings.Replace(list, "purchases?", "purchases.pdf?", 1) + "&paper=label", status: 422, code: "bad_value"},
+	})
 	page := "/purchases?from=2026-12-07&to=2026-12-13"
 	s.visit(t, office, page, 200, "Marsh Mill", "Reed stripe", `value="5 yd"`)
 	if got := s.post(t, office, "/purchases/"+lines["cloth reed"], url.Values{"from": {"2026-12-07"}, "to": {"2026-12-13"}, "state": {"open"}, "on_hand": {"lots"}}, false); got.status != 422 ||

@@ -2,7 +2,9 @@ package api
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
+	"io"
 	"strconv"
 	"strings"
 
@@ -11,6 +13,7 @@ import (
 	"tablehand/engine/purchase"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/views/paper"
 )
 
 // purchaseDoc is a line of a purchase list.
@@ -41,9 +44,7 @@ func (a *API) purchaseDocOf(l desk.PurchaseLine) purchaseDoc {
 	if !l.Counted() {
 		doc.Unit = string(l.ToOrder.Unit())
 	}
-	if l.Size > 0 {
-		doc.Size = l.Size.In(a.Desk.Shop().Unit())
-	}
+	doc.Size = a.Desk.Sized(&l).String()
 	return doc
 }
 
@@ -67,7 +68,19 @@ func (a *API) showPurchases(c *fiber.Ctx) error {
 func (a *API) purchasesAsked(c *fiber.Ctx) ([]desk.Supplier, error) {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	return a.Desk.Purchases(ctx, desk.Span{From: c.Query("from"), To: c.Query("to")})
+	return a.Desk.Purchases(ctx, spanAsked(c))
+}
+
+func spanAsked(c *fiber.Ctx) desk.Span { return desk.Span{From: c.Query("from"), To: c.Query("to")} }
+
+// printPurchases: GET /api/purchases.pdf?from=&to=, a sheet for each supplier.
+func (a *API) printPurchases(c *fiber.Ctx) error {
+	how, err := a.Printing(c, a.Desk.Shop().Paper, paper.Letter, paper.A4)
+	if err != nil {
+		return err
+	}
+	span := spanAsked(c)
+	return a.SendPaper(c, "purchases-"+span.From, func(ctx context.Context, w io.Writer) error { return a.Desk.PrintPurchases(ctx, w, span, how) })
 }
 
 // sendPurchases: GET /api/purchases.csv?from=&to=, a line each.

@@ -73,6 +73,7 @@ func (a *API) Routes() []edge.Route {
 
 		edge.Get("/api/export.json", edge.OnlyOffice, a.exportShop),
 		edge.Get("/api/purchases.csv", edge.TheOffice, a.sendPurchases),
+		edge.Get("/api/purchases.pdf", edge.TheOffice, a.printPurchases),
 		edge.Get("/api/purchases", edge.TheOffice, a.showPurchases),
 		edge.Post("/api/purchases/:line", edge.TheOffice, a.setPurchase),
 
@@ -97,5 +98,6 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/invoices/:invoice.pdf", edge.TheBooks, a.printInvoice),
 		edge.Get("/prices.yaml", edge.TheBooks, a.sendPrices),
 		edge.Get("/purchases.csv", edge.TheOffice, a.sendPurchases),
+		edge.Get("/purchases.pdf", edge.TheOffice, a.printPurchases),
 	}, a.bookRoutes()...)
 }

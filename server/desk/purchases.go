@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"encoding/base64"
+	"io"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	"tablehand/server/books"
 	"tablehand/server/store"
 	"tablehand/stations"
+	"tablehand/views/paper"
 )
 
 // Span is the due dates that a purchase list is for, both included (YYYY-MM-DD).
@@ -57,6 +59,29 @@ type PurchaseLine struct {
 	ToOrder          measure.Quantity
 	Packs            int // rolls or cones, 0 where the books don't say what one holds
 	State            PurchaseState
+}
+
+// Called is the name of what is bought: that which orders name it by, and the one that the books have.
+func (l *PurchaseLine) Called() string {
+	id := ""
+	if l.What == purchase.Cloth || l.What == purchase.Tape {
+		id = l.ID
+	}
+	switch {
+	case id == "" || l.Name == id:
+		return l.Name
+	case l.Name == "":
+		return id
+	}
+	return id + " · " + l.Name
+}
+
+// Sized is the height of buckram and the drop of hooks, in the shop's unit; the zero value of all else.
+func (d *Desk) Sized(l *PurchaseLine) measure.Quantity {
+	if l.Size <= 0 {
+		return measure.Quantity{}
+	}
+	return measure.OfLength(l.Size, d.Shop().Unit())
 }
 
 // Supplier is what to buy of one supplier.
@@ -104,6 +129,25 @@ func (d *Desk) Purchases(ctx context.Context, span Span) ([]Supplier, error) {
 		return strings.Compare(a.Name, b.Name)
 	})
 	return suppliers, nil
+}
+
+// PrintPurchases writes a purchase list as PDF, a sheet for each supplier; errors as for Purchases.
+func (d *Desk) PrintPurchases(ctx context.Context, w io.Writer, span Span, how Printing) error {
+	suppliers, err := d.Purchases(ctx, span)
+	if err != nil {
+		return err
+	}
+	doc := paper.PurchasesDoc{Say: how.Say, Sheet: how.Sheet, Shop: d.Shop().Name, From: span.From, To: span.To, Made: d.Clock()}
+	for _, s := range suppliers {
+		of := paper.PurchasesOf{Supplier: s.Name}
+		for i := range s.Lines {
+			l := &s.Lines[i]
+			of.Lines = append(of.Lines, paper.PurchaseLine{What: string(l.What), Name: l.Called(), Number: l.Number, Size: d.Sized(l),
+				Need: l.Quantity, OnHand: l.OnHand, ToOrder: l.ToOrder, Packs: l.Packs, Orders: l.Orders, State: string(l.State)})
+		}
+		doc.Suppliers = append(doc.Suppliers, of)
+	}
+	return paper.Purchases(w, doc)
 }
 
 func (d *Desk) purchaseLine(span Span, need purchase.Need, said map[string]store.PurchaseLine) PurchaseLine {

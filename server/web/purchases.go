@@ -2,13 +2,10 @@ package web
 
 import (
 	"net/url"
-	"strings"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
 
-	"tablehand/engine/measure"
-	"tablehand/engine/purchase"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/views"
@@ -49,18 +46,8 @@ func (s *Site) showPurchases(c *fiber.Ctx, span desk.Span, answer *views.Answer)
 	for _, from := range suppliers {
 		supplier := purchases.Supplier{Name: from.Name}
 		for _, l := range from.Lines {
-			line := purchases.Line{ID: l.Line, What: string(l.What), Number: l.Number, Need: l.Quantity, OnHand: l.OnHand,
-				ToOrder: l.ToOrder, Packs: l.Packs, Orders: l.Orders, State: string(l.State)}
-			if l.What == purchase.Cloth || l.What == purchase.Tape {
-				line.Name = l.ID
-			}
-			if l.Name != "" && l.Name != l.ID {
-				line.Name = strings.TrimPrefix(line.Name+" · "+l.Name, " · ")
-			}
-			if l.Size > 0 {
-				line.Size = measure.OfLength(l.Size, s.Desk.Shop().Unit())
-			}
-			supplier.Lines = append(supplier.Lines, line)
+			supplier.Lines = append(supplier.Lines, purchases.Line{ID: l.Line, What: string(l.What), Name: l.Called(), Number: l.Number, Size: s.Desk.Sized(&l),
+				Need: l.Quantity, OnHand: l.OnHand, ToOrder: l.ToOrder, Packs: l.Packs, Orders: l.Orders, State: string(l.State)})
 		}
 		p.Suppliers = append(p.Suppliers, supplier)
 	}

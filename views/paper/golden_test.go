@@ -12,6 +12,7 @@ import (
 
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/views/i18n"
 )
 
 var update = flag.Bool("update", false, "write the golden pictures anew")
@@ -147,6 +148,8 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	}, 1)
 	add("invoice-draft", func(b *bytes.Buffer) error { return Invoice(b, draftOf(testInvoice(1))) }, 1)
 	add("credit-note", func(b *bytes.Buffer) error { return Invoice(b, credited(testInvoice(2))) }, 1)
+	add("purchases", func(b *bytes.Buffer) error { return Purchases(b, testPurchases(i18n.For("en"), Letter, 4)) }, 1, 2)
+	add("purchases-a4", func(b *bytes.Buffer) error { return Purchases(b, testPurchases(i18n.For("es"), A4, 4)) }, 1)
 	add("rooms-letter", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "en", Letter)) }, 1, 2)
 	add("rooms-a4", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "es", A4)) }, 1, 3)
 	add("packet-hand", func(b *bytes.Buffer) error {

@@ -31,7 +31,7 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 		return nil, fmt.Errorf("paper: a job packet does not fit labels or tags")
 	}
 	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.packet.title", "Order", doc.Order), doc.Made)
-	k := &packet{pen: p, doc: &doc, size: sheets[sheet]}
+	k := &packet{flow: flow{pen: p, size: sheets[sheet]}, doc: &doc}
 	k.cover()
 	var cutting []*plan.Ticket
 	for _, t := range doc.Tickets {
@@ -53,22 +53,28 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 	if err := p.tags(&doc.TicketsDoc, sheet); err != nil {
 		return nil, err
 	}
-	k.numberSheets()
+	k.numberSheets(join(doc.Order, p.revision(doc.Revision)))
 	if err := p.pdf.Close(); err != nil {
 		return nil, fmt.Errorf("paper: packet of %s: %w", doc.Order, err)
 	}
 	return p, nil
 }
 
-// packet lays a packet's sheets out from the top down.
+// packet is a job packet as it is written.
 type packet struct {
+	flow
+	doc *PacketDoc
+}
+
+// flow lays sheets out from the top down.
+type flow struct {
 	*pen
-	doc  *PacketDoc
 	size pdf.Size
 	y    float64
 	head func() error // what every sheet of a part begins with
 	cols columns      // of a part that is set in columns
 	feet []sheetFoot  // of the sheets that are laid out here; the others are cut apart
+	tall int          // lines of a table's cell at most; 0: 3
 	err  error        // of a head
 }
 
@@ -92,31 +98,31 @@ type columns struct {
 // columnGap is what lies between two columns.
 const columnGap = 18.0
 
-// part begins a part of the packet on a sheet of its own.
-func (k *packet) part(head func() error) {
+// part begins a part on a sheet of its own.
+func (k *flow) part(head func() error) {
 	k.head, k.cols = head, columns{}
 	k.begin()
 }
 
 // split has what follows set in columns.
-func (k *packet) split() { k.cols = columns{on: true, top: k.y} }
+func (k *flow) split() { k.cols = columns{on: true, top: k.y} }
 
 // left is where what is laid out begins, wide how wide it may be.
-func (k *packet) left() float64 {
+func (k *flow) left() float64 {
 	if k.cols.now == 1 {
 		return sheetMargin + k.wide() + columnGap
 	}
 	return sheetMargin
 }
 
-func (k *packet) wide() float64 {
+func (k *flow) wide() float64 {
 	if k.cols.on {
 		return (k.room() - columnGap) / 2
 	}
 	return k.room()
 }
 
-func (k *packet) begin() {
+func (k *flow) begin() {
 	k.pdf.AddPage()
 	k.page++
 	k.feet = append(k.feet, sheetFoot{k.pdf.Reserve(), k.pdf.Pages()})
@@ -125,7 +131,7 @@ func (k *packet) begin() {
 }
 
 // need begins another sheet, or column, where so much height is not left, and reports whether it did.
-func (k *packet) need(height float64) bool {
+func (k *flow) need(height float64) bool {
 	if k.y+height <= k.size.Ht-sheetMargin-footRoom {
 		return false
 	}
@@ -143,35 +149,35 @@ func (k *packet) need(height float64) bool {
 	return true
 }
 
-func (k *packet) room() float64 { return k.size.Wd - 2*sheetMargin }
+func (k *flow) room() float64 { return k.size.Wd - 2*sheetMargin }
 
 // write writes a text over at most most lines and moves on below it.
-func (k *packet) write(text string, size float64, st style, most int) {
+func (k *flow) write(text string, size float64, st style, most int) {
 	if text != "" {
 		k.y = k.lines(sheetMargin, k.y, k.room(), text, size, st, most)
 	}
 }
 
 // title begins a section that has at least so much height below its title.
-func (k *packet) title(text string, below float64) {
+func (k *flow) title(text string, below float64) {
 	k.need(below + 34)
 	k.y += 10
 	k.write(text, 13, bold, 1)
 	k.y += 2
 }
 
-func (k *packet) rule() {
+func (k *flow) rule() {
 	k.pdf.Line(sheetMargin, k.y, k.size.Wd-sheetMargin, k.y)
 }
 
-// numberSheets writes the foot of every sheet, once it is known how many there are.
-func (k *packet) numberSheets() {
+// numberSheets writes the foot of every sheet, what they are and which it is, once it is known how many there are.
+func (k *flow) numberSheets(what string) {
 	last := k.pdf.Pages()
 	for _, f := range k.feet {
 		k.page = f.sheet
 		k.pdf.Fill(f.place, func() {
 			y := k.size.Ht - sheetMargin
-			k.text(sheetMargin, y, join(k.doc.Order, k.pen.revision(k.doc.Revision)), smallest, plain)
+			k.text(sheetMargin, y, what, smallest, plain)
 			k.right(k.size.Wd-sheetMargin, y, k.say.T("paper.packet.sheet", "Sheet", f.sheet, "Sheets", last), smallest, plain)
 		})
 	}
@@ -183,8 +189,12 @@ type column struct {
 	width float64 // a share of the table's
 }
 
-// table writes rows under their columns' names, each row in as many lines as it needs.
-func (k *packet) table(columns []column, rows [][]string) {
+// table writes rows under their columns' names, each row in as many lines as it needs, some columns in bold.
+func (k *flow) table(columns []column, rows [][]string, inBold ...int) {
+	styles := make([]style, len(columns))
+	for _, i := range inBold {
+		styles[i] = bold
+	}
 	names := func() {
 		x := sheetMargin
 		for _, c := range columns {
@@ -200,7 +210,7 @@ func (k *packet) table(columns []column, rows [][]string) {
 		var cells [][]string
 		most := 1
 		for i, text := range row {
-			lines := k.wrap(text, columns[i].width*k.room()-6, size, plain, 3)
+			lines := k.wrap(text, columns[i].width*k.room()-6, size, styles[i], cmp.Or(k.tall, 3))
 			cells = append(cells, lines)
 			most = max(most, len(lines))
 		}
@@ -212,7 +222,7 @@ func (k *packet) table(columns []column, rows [][]string) {
 		for i, lines := range cells {
 			y := k.y + 2
 			for _, line := range lines {
-				k.fitted(x, y+size, columns[i].width*k.room()-6, line, size, plain)
+				k.fitted(x, y+size, columns[i].width*k.room()-6, line, size, styles[i])
 				y += size * leading
 			}
 			x += columns[i].width * k.room()
