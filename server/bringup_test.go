@@ -24,7 +24,12 @@ func TestBringUp(t *testing.T) {
 		return s.Store.Floor().Ticket(plan.Code(s.ticketOf(t, order, "Bay, left", "L"))).Spec.Number("plain_length").String()
 	}
 	const path = "POST /api/orders/SMI-1/bring_up"
-	s.ask(t, scene{as: stations.Office, do: path, status: 409, code: "up_to_date"})
+	for _, how := range []string{"", "?key=b0", "?key=b0", "?key=b0&from=1", "?try=true", "?override=true&reason=All+of+it"} {
+		s.ask(t, scene{name: "nothing would be otherwise" + how, as: stations.Office, do: path + how, status: 409, code: "up_to_date"})
+	}
+	if o := s.Store.Floor().Order("SMI-1"); o.Revision != 1 {
+		t.Fatalf("an order that is up to date is at revision %d", o.Revision)
+	}
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: fields{"bottom_hem": "5", "surplus": "keep"}, status: 200})
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/tolerances", send: fields{"rows": []fields{{"name": "flat_width", "minus": "1/8", "plus": "1/8"}}}, status: 200})
 	if cut("SMI-1") != "111.5in" || on("SMI-1") != "111.5in" || cut("SMI-2") != "111.5in" {
@@ -38,8 +43,11 @@ func TestBringUp(t *testing.T) {
 	}
 	s.ask(t, scene{as: stations.Office, do: path + "?from=7", status: 409, code: "revised_meanwhile"})
 	s.ask(t, scene{as: stations.Office, do: path + "?from=1&key=b1", status: 200})
-	s.ask(t, scene{as: stations.Office, do: path + "?from=1&key=b1", status: 200, has: map[string]string{"revision": "2"}})
-	s.ask(t, scene{as: stations.Office, do: path, status: 409, code: "up_to_date"})
+	again := map[string]string{"revision": "2", "conventions.#": "3", "conventions.0.name": "surplus", "conventions.0.to": "keep"}
+	s.ask(t, scene{name: "the first answer again", as: stations.Office, do: path + "?from=1&key=b1", status: 200, has: again})
+	for _, how := range []string{"", "?key=b2"} {
+		s.ask(t, scene{as: stations.Office, do: path + how, status: 409, code: "up_to_date"})
+	}
 	if cut("SMI-1") != "113.5in" || on("SMI-1") != "113.5in" {
 		t.Errorf("brought up: %s on its page, %s on its ticket", cut("SMI-1"), on("SMI-1"))
 	}
@@ -57,6 +65,10 @@ func TestBringUp(t *testing.T) {
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/orders/SMI-1", send: orderFile(t, "SMI-1", "finished_length: 95 1/2", "finished_length: 96"), status: 200})
 	if cut("SMI-1") != "114in" {
 		t.Errorf("a revision after it: %s", cut("SMI-1"))
+	}
+	s.ask(t, scene{name: "the first answer still, though the file is another", as: stations.Office, do: path + "?from=1&key=b1", status: 200, has: again})
+	if o := s.Store.Floor().Order("SMI-1"); o.Revision != 3 {
+		t.Errorf("the key made revision %d", o.Revision)
 	}
 	s.anew(t)
 	if cut("SMI-1") != "114in" {

@@ -137,6 +137,7 @@ type ReviseOrder struct {
 	Override bool  // pass over cloth that is short or of mixed lots for what is still to be cut
 	Reason   string
 	Practice orderfile.Practice // what the order is worked up with from then on, and the sheet is; nil: what it was
+	UpToDate bool               // that practice is what the order is worked up with already, and there is nothing to do
 }
 
 // CancelOrder takes an order off the floor before any cut.
@@ -242,7 +243,11 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 	case ReleaseOrder:
 		return c.Actor.Device, c.Key, Wish{Action: Release, Order: c.Order, Override: c.Override, Reason: c.Reason}
 	case ReviseOrder:
-		return c.Actor.Device, c.Key, Wish{Action: Revise, Order: c.Order, Digest: c.Sheet.Digest, From: c.From, Override: c.Override, Reason: c.Reason, Practice: c.Practice != nil}
+		wish := Wish{Action: Revise, Order: c.Order, Digest: c.Sheet.Digest, From: c.From, Override: c.Override, Reason: c.Reason}
+		if c.Practice != nil { // of the order's own file, which nobody sent
+			wish.Digest, wish.Practice = "", true
+		}
+		return c.Actor.Device, c.Key, wish
 	case CancelOrder:
 		return c.Actor.Device, c.Key, Wish{Action: Cancel, Order: c.Order, Reason: c.Reason}
 	case CloseOrder:

@@ -83,6 +83,9 @@ func (o *Overlay) notRevisable(order *Order, c ReviseOrder) *Refusal {
 			return t.refuse("already_invoiced", "customer") // it is billed to the customer of before
 		}
 	}
+	if c.UpToDate {
+		return refuse("up_to_date", "", "Order", c.Order)
+	}
 	return nil
 }
 

@@ -242,10 +242,11 @@ type Revised struct {
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
 // off, fabric_short, lots_mixed or bolt_shared.
 func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
-	under, revision := d.PracticeOf(order), 0
+	kept, revision := PracticeFor(d.Shop().Practice), 0
 	if o := d.Store.Floor().Order(order); o != nil {
-		revision = o.Revision
+		kept, revision = orderfile.Kept(o.Practice), o.Revision
 	}
+	under := kept
 	if how.Today {
 		under = d.Shop().Practice
 	}
@@ -264,6 +265,7 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 		if cmd.Practice = orderfile.ToKeep(under(w.Order.Units), w.Order.Units); cmd.Practice == nil {
 			cmd.Practice = orderfile.Practice{} // that of the first release
 		}
+		cmd.UpToDate = len(differing(kept, under, w.Order.Units)) == 0
 	}
 	problems = append(problems, d.SharedBolts(order, w)...)
 	var e stations.Event

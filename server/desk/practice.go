@@ -300,23 +300,28 @@ func (d *Desk) Behind(o *stations.Order, units measure.Unit) []WayChange {
 	if o.State != stations.OrderTaken && o.State != stations.OrderReleased {
 		return nil
 	}
-	kept, today := orderfile.Kept(o.Practice)(units), d.Shop().Practice(units)
+	return differing(orderfile.Kept(o.Practice), d.Shop().Practice, units)
+}
+
+// differing lists what two practices have otherwise, from the one to the other.
+func differing(was, is PracticeFor, units measure.Unit) []WayChange {
+	before, after := was(units), is(units)
 	var list []WayChange
 	for _, r := range orderfile.AllConventions() {
-		if c := (WayChange{Name: r.Key, From: r.Text(&kept, units), To: r.Text(&today, units)}); c.From != c.To {
+		if c := (WayChange{Name: r.Key, From: r.Text(&before, units), To: r.Text(&after, units)}); c.From != c.To {
 			list = append(list, c)
 		}
 	}
 	for _, r := range orderfile.AllTolerances() {
-		if was, is := kept.Tolerances[r.Key], today.Tolerances[r.Key]; was != is {
+		if was, is := before.Tolerances[r.Key], after.Tolerances[r.Key]; was != is {
 			list = append(list, WayChange{Name: "tolerances." + r.Key, From: sides(was, units), To: sides(is, units)})
 		}
 	}
 	return list
 }
 
-// BringUp revises an order to the shop's conventions of today, by the file that it has. The error is as Revise's, and up_to_date where
-// that would change nothing.
+// BringUp revises an order to the shop's conventions of today, by the file that it has, and returns what was otherwise with it. The
+// error is as Revise's, and up_to_date where nothing is: then there is no revision. A key that was used gives its first answer again.
 func (d *Desk) BringUp(ctx context.Context, actor stations.Actor, o *stations.Order, how Revising) (Revised, []WayChange, error) {
 	source, err := d.Store.OrderSource(ctx, o.ID)
 	if err != nil {
@@ -326,10 +331,11 @@ func (d *Desk) BringUp(ctx context.Context, actor stations.Actor, o *stations.Or
 	if err != nil {
 		return Revised{}, nil, err
 	}
-	behind := d.Behind(o, w.Order.Units)
-	if how.Today = true; len(behind) == 0 && (o.State == stations.OrderTaken || o.State == stations.OrderReleased) && how.Key == "" {
-		return Revised{}, nil, Refuse("up_to_date", "", "Order", o.ID)
-	}
+	how.Today = true
 	got, err := d.Revise(ctx, actor, o.ID, source, how)
-	return got, behind, err
+	if err != nil || how.DryRun {
+		return got, d.Behind(o, w.Order.Units), err
+	}
+	now := d.Store.Floor().Order(o.ID)
+	return got, differing(orderfile.Kept(now.PracticeAt(got.Revision-1)), orderfile.Kept(now.PracticeAt(got.Revision)), w.Order.Units), nil
 }
