@@ -238,6 +238,51 @@ func TestBilledByCustomer(t *testing.T) {
 	})
 }
 
+// TestListsGoByCustomer: the lists of orders and invoices, and what is looked for, go by the customer to whom a name leads: those of one
+// who was renamed or merged are found by each name that an order or an invoice has, and listed under the one of today.
+func TestListsGoByCustomer(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	bill := func(customer string, panels []string) string {
+		return s.ask(t, scene{as: office, do: "POST /api/invoices", send: fields{"customer": customer, "panels": panels}, status: 201}).at("draft")
+	}
+	first := bill("Saltmarsh Inn", s.workThrough(t, s.release(t, "SMI-1")))
+	tern := s.workThrough(t, s.release(t, "SMI-2", "customer: Saltmarsh Inn", "customer: Tern Cottage", "id: R1", "id: R2"))
+	kite := s.workThrough(t, s.release(t, "SMI-3", "customer: Saltmarsh Inn", "customer: Café Kite", "id: R1", "id: R3"))
+	// Tern Cottage is billed under a name that no order has, and renamed again.
+	s.ask(t, scene{as: office, do: "PUT /api/customers/tern-cottage", send: fields{"name": "Heron Cottage"}, status: 200})
+	second, third := bill("tern-cottage", tern), bill("Café Kite", kite)
+	s.play(t, []scene{
+		{as: office, do: "PUT /api/customers/tern-cottage", send: fields{"name": "Egret Cottage"}, status: 200},
+		{as: office, do: "POST /api/customers/tern-cottage/merge", send: fields{"into": "saltmarsh-inn"}, status: 200},
+		{as: office, do: "PUT /api/customers/saltmarsh-inn", send: fields{"name": "The Saltmarsh Hotel"}, status: 200},
+	})
+	lists := func(path string, links ...string) {
+		t.Helper()
+		page := s.visit(t, office, path, 200)
+		for _, link := range []string{"/orders/SMI-1", "/orders/SMI-2", "/orders/SMI-3", "/invoices/" + first, "/invoices/" + second, "/invoices/" + third} {
+			if got := strings.Contains(page, `href="`+link+`"`); got != slices.Contains(links, link) {
+				t.Errorf("%s lists %s: %v", path, link, got)
+			}
+		}
+	}
+	for _, name := range []string{"The Saltmarsh Hotel", "Saltmarsh Inn", "Tern Cottage", "HERON cottage"} {
+		lists("/orders?customer="+url.QueryEscape(name), "/orders/SMI-1", "/orders/SMI-2")
+		lists("/ready?customer="+url.QueryEscape(name), "/invoices/"+first, "/invoices/"+second)
+		lists("/orders?find="+url.QueryEscape(name), "/orders/SMI-1", "/orders/SMI-2")
+		lists("/search?q="+url.QueryEscape(name), "/orders/SMI-1", "/orders/SMI-2", "/invoices/"+first, "/invoices/"+second)
+	}
+	lists("/orders?customer=cafe+kite", "/orders/SMI-3")
+	lists("/ready?customer=cafe+kite", "/invoices/"+third)
+	lists("/ready?customer=Nobody")
+	lists("/ready", "/invoices/"+first, "/invoices/"+second, "/invoices/"+third)
+	s.visit(t, office, "/orders", 200, "<option>The Saltmarsh Hotel</option>", "<option>Café Kite</option>", "Tern Cottage")
+	s.visit(t, office, "/ready?customer=Tern+Cottage", 200, "<option selected>The Saltmarsh Hotel</option>", "Heron Cottage")
+	s.visit(t, office, "/books/customers/saltmarsh-inn", 200, "/orders?customer=The%20Saltmarsh%20Hotel", "/ready?customer=The%20Saltmarsh%20Hotel#invoices")
+	s.anew(t)
+	lists("/ready?customer=Heron+Cottage", "/invoices/"+first, "/invoices/"+second)
+}
+
 // TestBooksChangeNoOrder: whatever is added to the books, changed, set aside and merged there, a taken order and a released one
 // stay byte for byte: their files, work-ups, tickets and the board.
 func TestBooksChangeNoOrder(t *testing.T) {

@@ -2,9 +2,11 @@ package books
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -168,6 +170,74 @@ func TestMergingLosesNothing(t *testing.T) {
 			rt.Fatalf("%d deeds are told of %d", told, deeds)
 		}
 	})
+	clean(t, s)
+}
+
+// clean has the shop's audit find nothing.
+func clean(t *testing.T, s *store.Store) {
+	t.Helper()
+	if differences, err := s.Audit(t.Context()); err != nil || len(differences) > 0 {
+		t.Errorf("%v, %v", err, differences)
+	}
+}
+
+// TestBooksComeBack: a copy that is restored on another machine has every book with its entries, what was merged and set aside, each
+// history, and the answers to commands that had keys.
+func TestBooksComeBack(t *testing.T) {
+	l, s := open(t, t.TempDir())
+	ctx := t.Context()
+	keyed := By{Actor: stations.Actor{Role: stations.Office, Name: "office", Device: "desk"}, Key: "k1"}
+	for _, d := range All() {
+		for _, name := range []string{"Reed", "Tern", "Kite"} {
+			if _, err := l.Add(ctx, byOffice, d.Book, draftOf(d.Book, name)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, err := l.Change(ctx, byOffice, d.Book, "reed", draftOf(d.Book, "Reed stripe")); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := l.Merge(ctx, byOffice, d.Book, "tern", "reed"); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := l.SetAside(ctx, byOffice, d.Book, "kite", true); err != nil {
+			t.Fatal(err)
+		}
+	}
+	first, err := l.Add(ctx, keyed, Phrases, draftOf(Phrases, "Pins out"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	says := func(l *Library) (all []string) {
+		for _, d := range All() {
+			entries, _ := l.Find(d.Book, Asked{Aside: true, Most: 100})
+			for _, e := range entries {
+				past, err := l.History(ctx, d.Book, e.ID, stations.Office)
+				if err != nil {
+					t.Fatal(err)
+				}
+				all = append(all, fmt.Sprint(d.Book, e.ID, e.Version, e.Fields, e.SetAside, past))
+			}
+			all = append(all, fmt.Sprint(d.Book, " tern is ", l.Entry(d.Book, "tern").ID))
+		}
+		return all
+	}
+	before, backup, elsewhere := says(l), filepath.Join(t.TempDir(), "copy.db"), filepath.Join(t.TempDir(), "another")
+	if err := s.Backup(ctx, backup); err != nil {
+		t.Fatal(err)
+	}
+	_ = s.Close()
+	if _, err := store.Restore(ctx, elsewhere, backup, time.Now(), false); err != nil {
+		t.Fatal(err)
+	}
+	l, s = open(t, elsewhere)
+	defer func() { _ = s.Close() }()
+	clean(t, s)
+	if after := says(l); !slices.Equal(before, after) {
+		t.Errorf("the books were\n%s\nand are\n%s", strings.Join(before, "\n"), strings.Join(after, "\n"))
+	}
+	if again, err := l.Add(ctx, keyed, Phrases, draftOf(Phrases, "Pins out")); err != nil || again.ID != first.ID {
+		t.Errorf("the key answers %+v, %v", again, err)
+	}
 }
 
 // idsOf are the ids of a shop's entries, those merged into others too.
@@ -188,39 +258,47 @@ func must(t *rapid.T, err error) {
 	}
 }
 
+const largeRows = 10_000
+
+// largeTable is a table of customers, of whom one of so many is bad in two cells; 0: none.
+func largeTable(bad int) []byte {
+	var b strings.Builder
+	b.WriteString("name,phone,mail,hems.bottom\n")
+	for i := range largeRows {
+		mail, hem := fmt.Sprintf("m%d@saltmarsh.test", i), "4 1/2"
+		if bad > 0 && i%bad == 7 {
+			mail, hem = "nobody", "four"
+		}
+		fmt.Fprintf(&b, "Customer %d,555 %d,%s,%s\n", i, i, mail, hem)
+	}
+	return []byte(b.String())
+}
+
+// brought takes a table into a book.
+func brought(t testing.TB, l *Library, book Book, source []byte) Imported {
+	t.Helper()
+	read, problem := ReadTable(source)
+	if problem != nil {
+		t.Fatal(problem)
+	}
+	m, err := l.Map(t.Context(), book, read, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	done, err := l.Import(t.Context(), byOffice, book, read, m, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return done
+}
+
 // TestLargeTable: of ten thousand lines with a hundred bad ones each problem is at its cell and nothing is taken; put right, all is.
 func TestLargeTable(t *testing.T) {
 	l, s := open(t, t.TempDir())
 	defer func() { _ = s.Close() }()
-	const rows, bad = 10_000, 100
-	table := func(wrong bool) []byte {
-		var b strings.Builder
-		b.WriteString("name,phone,mail,hems.bottom\n")
-		for i := range rows {
-			mail, hem := fmt.Sprintf("m%d@saltmarsh.test", i), "4 1/2"
-			if wrong && i%bad == 7 {
-				mail, hem = "nobody", "four"
-			}
-			fmt.Fprintf(&b, "Customer %d,555 %d,%s,%s\n", i, i, mail, hem)
-		}
-		return []byte(b.String())
-	}
-	bring := func(source []byte) Imported {
-		read, problem := ReadTable(source)
-		if problem != nil {
-			t.Fatal(problem)
-		}
-		m, err := l.Map(t.Context(), Customers, read, nil, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		done, err := l.Import(t.Context(), byOffice, Customers, read, m, false)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return done
-	}
-	done := bring(table(true))
+	const rows, bad = largeRows, 100
+	bring := func(source []byte) Imported { return brought(t, l, Customers, source) }
+	done := bring(largeTable(bad))
 	if len(done.Problems) != 2*rows/bad || done.New != 0 {
 		t.Fatalf("%d problems, %d new", len(done.Problems), done.New)
 	}
@@ -242,9 +320,10 @@ func TestLargeTable(t *testing.T) {
 	if past, err := s.BookHistory(t.Context(), string(Customers), []string{"customer-1"}); err != nil || len(past) != 0 {
 		t.Errorf("%d lines of history, %v", len(past), err)
 	}
-	if done := bring(table(false)); done.New != rows || len(done.Problems) != 0 {
+	if done := bring(largeTable(0)); done.New != rows || len(done.Problems) != 0 {
 		t.Errorf("put right: %d new, %d problems", done.New, len(done.Problems))
 	}
+	clean(t, s)
 	if done := bring(l.CSV(Customers, stations.Office)); done.New != 0 || done.Changed != 0 || len(done.Problems) != 0 {
 		t.Errorf("written and taken in again: %+v", done)
 	}
@@ -288,20 +367,40 @@ func TestWrittenCellsReadAsThemselves(t *testing.T) {
 	})
 }
 
-// BenchmarkFind is a proposal for two letters among 5,000 customers; it may take 50 ms.
+// BenchmarkFind is a proposal for two letters among 5,000 customers and among 5,000 cloths; it may take 50 ms.
 func BenchmarkFind(b *testing.B) {
-	l, s := open(b, b.TempDir())
-	defer func() { _ = s.Close() }()
-	var names []string
-	for i := range 5000 {
-		names = append(names, fmt.Sprintf("%c%c Customer number %d of Reed Street", 'A'+i%26, 'a'+i/26%26, i))
+	for _, book := range []Book{Customers, Cloths} {
+		b.Run(string(book), func(b *testing.B) {
+			l, s := open(b, b.TempDir())
+			defer func() { _ = s.Close() }()
+			source := "name\n"
+			for i := range 5000 {
+				source += fmt.Sprintf("%c%c number %d of Reed Street\n", 'A'+i%26, 'a'+i/26%26, i)
+			}
+			if done := brought(b, l, book, []byte(source)); done.New != 5000 {
+				b.Fatalf("%+v", done)
+			}
+			for b.Loop() {
+				if _, total := l.Find(book, Asked{Find: "re", Most: 20}); total != 5000 {
+					b.Fatal(total)
+				}
+			}
+		})
 	}
-	if err := l.Meet(b.Context(), byOffice, names...); err != nil {
-		b.Fatal(err)
-	}
+}
+
+// BenchmarkImport is a table of 10,000 customers, read, checked and kept.
+func BenchmarkImport(b *testing.B) {
+	source := largeTable(0)
 	for b.Loop() {
-		if _, total := l.Find(Customers, Asked{Find: "re", Most: 20}); total != 5000 {
-			b.Fatal(total)
+		b.StopTimer()
+		l, s := open(b, b.TempDir())
+		b.StartTimer()
+		if done := brought(b, l, Customers, source); done.New != largeRows {
+			b.Fatalf("%+v", done)
 		}
+		b.StopTimer()
+		_ = s.Close()
+		b.StartTimer()
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 
 	"tablehand/engine/measure"
 	"tablehand/server/books"
@@ -21,7 +22,7 @@ func (d *Desk) openBooks() (err error) {
 	if err != nil {
 		return err
 	}
-	d.Books.Linked(d.customersOfOrders)
+	d.Books.Linked(d.namesInUse)
 	return d.Books.Meet(ctx, books.By{}, d.customersOfOrders()...)
 }
 
@@ -31,6 +32,15 @@ func (d *Desk) customersOfOrders() []string {
 	names := make([]string, len(orders))
 	for i, o := range orders {
 		names[i] = o.Customer
+	}
+	return names
+}
+
+// namesInUse are the names of customers that orders, invoices and drafts have: whoever is called otherwise later is found by them.
+func (d *Desk) namesInUse() []string {
+	names := d.customersOfOrders()
+	for _, i := range d.Store.Floor().Invoices() {
+		names = append(names, i.Customer)
 	}
 	return names
 }
@@ -53,16 +63,26 @@ type Ready struct {
 func (d *Desk) Ready() []Ready {
 	var list []Ready
 	for _, t := range d.Store.Floor().Ready() {
-		list = append(list, Ready{t, d.customerOf(t.Customer)})
+		list = append(list, Ready{t, d.CustomerOf(t.Customer)})
 	}
 	slices.SortStableFunc(list, func(a, b Ready) int { return cmp.Or(cmp.Compare(a.To, b.To), cmp.Compare(a.Order, b.Order)) })
 	return list
 }
 
-// customerOf is what the customer of an order's name is called.
-func (d *Desk) customerOf(name string) string {
+// CustomerOf is what the customer of an order's or an invoice's name is called today, without the spaces around it; the name itself
+// where it leads to none.
+func (d *Desk) CustomerOf(name string) string {
+	name = strings.TrimSpace(name)
 	if e := d.Books.Customer(name); e != nil {
 		return e.Name()
+	}
+	return name
+}
+
+// NamesOf are a name and all that its customer goes by, with spaces between them, for those who look for one.
+func (d *Desk) NamesOf(name string) string {
+	if e := d.Books.Customer(name); e != nil {
+		return name + " " + strings.Join(e.Names(), " ")
 	}
 	return name
 }

@@ -36,7 +36,11 @@ func (d Difference) String() string {
 	if d.folded {
 		by = "floor"
 	}
-	return fmt.Sprintf("%s %s: the ledger says %s, the %s %s", d.Table, d.Key, orNothing(d.Ledger), by, orNothing(d.Stored))
+	says := "ledger"
+	if d.Table == bookEntries {
+		says = "history"
+	}
+	return fmt.Sprintf("%s %s: the %s says %s, the %s %s", d.Table, d.Key, says, orNothing(d.Ledger), by, orNothing(d.Stored))
 }
 
 func orNothing(s string) string {
@@ -47,8 +51,8 @@ func orNothing(s string) string {
 }
 
 // Audit folds the ledger in two ways that share nothing (stations.Overlay, refold.Book) and holds them and the floor
-// that is served against each other, the invoices against their tables, and the digests of the order files and pictures
-// against their bytes. It reads one moment of the database and holds nobody up.
+// that is served against each other, the invoices against their tables, the digests of the order files and pictures
+// against their bytes, and the entries of the books against their history. It reads one moment of the database and holds nobody up.
 func (s *Store) Audit(ctx context.Context) ([]Difference, error) {
 	return audit(ctx, s.read, s.Floor())
 }
@@ -111,7 +115,10 @@ func (a *auditor) run() error {
 	if err := a.orderFiles(named.files); err != nil {
 		return err
 	}
-	return a.pictures(named.pictures)
+	if err := a.pictures(named.pictures); err != nil {
+		return err
+	}
+	return a.books(floor)
 }
 
 // file has SQLite check its own structure and the references between tables.

@@ -1,12 +1,19 @@
 package store
 
 import (
+	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
 	"gorm.io/gorm"
 	"gorm.io/gorm/clause"
+
+	"tablehand/stations"
 )
 
 // BookEntry is an entry of one of the shop's books, as it is kept. What its fields are is the business of server/books.
@@ -111,6 +118,8 @@ func (s *Store) KeepBook(ctx context.Context, entries []BookEntry, changes []Boo
 	return nil
 }
 
+const bookEntries = "book_entries"
+
 type bookEntryRow struct {
 	Book       string `gorm:"primaryKey"`
 	ID         string `gorm:"primaryKey"`
@@ -138,6 +147,138 @@ type bookAnswerRow struct {
 	Answer string
 }
 
-func (bookEntryRow) TableName() string  { return "book_entries" }
+func (bookEntryRow) TableName() string  { return bookEntries }
 func (bookChangeRow) TableName() string { return "book_changes" }
 func (bookAnswerRow) TableName() string { return "book_answers" }
+
+// booked is an entry as its history leaves it.
+type booked struct {
+	version    int
+	fields     map[string]string
+	setAside   bool
+	mergedInto string
+}
+
+func (b *booked) String() string {
+	if b == nil {
+		return ""
+	}
+	fields, _ := json.Marshal(b.fields) // by key: texts by text can't fail
+	return fmt.Sprintf("version %d, set aside %t, merged into %q: %s", b.version, b.setAside, b.mergedInto, fields)
+}
+
+// bookKey is whose history it is.
+type bookKey struct{ book, id string }
+
+func (k bookKey) String() string { return k.book + " " + k.id }
+
+// books holds each entry against its own history, and what was merged against what it goes on as, which has to be there. A name by
+// which an order goes, once a customer had it, still is one's.
+func (a *auditor) books(floor *stations.Floor) error {
+	folded, had, err := a.bookHistory()
+	if err != nil {
+		return err
+	}
+	var rows []bookEntryRow
+	if err := a.tx.Order("book, id").Find(&rows).Error; err != nil {
+		return err
+	}
+	stored, goes := map[bookKey]*booked{}, map[string]bool{} // the names that lead to a customer
+	for _, r := range rows {
+		b := &booked{version: r.Version, setAside: r.SetAside, mergedInto: r.MergedInto}
+		if err := json.Unmarshal([]byte(r.Fields), &b.fields); err != nil {
+			return &DamagedError{fmt.Sprintf("entry %s of the book %s: %v", r.ID, r.Book, err)}
+		}
+		key := bookKey{r.Book, r.ID}
+		stored[key] = b
+		if want, got := folded[key].String(), b.String(); want != got {
+			a.differ(bookEntries, key.String(), want, got)
+		}
+		delete(folded, key)
+		if r.Book == customers && r.MergedInto == "" {
+			for _, name := range namesOf(b.fields) {
+				goes[name] = true
+			}
+		}
+	}
+	for _, key := range slices.SortedFunc(maps.Keys(folded), func(a, b bookKey) int { return cmp.Compare(a.String(), b.String()) }) {
+		a.differ(bookEntries, key.String(), folded[key].String(), "")
+	}
+	for _, r := range rows {
+		if b := stored[bookKey{r.Book, r.ID}]; !goesOn(b, r.Book, stored) {
+			a.differ(bookEntries, r.Book+" "+r.ID, "merged into an entry that goes on", "merged into "+r.MergedInto)
+		}
+	}
+	for _, o := range floor.Orders() {
+		if had[o.Customer] && !goes[o.Customer] {
+			a.differ(bookEntries, customers+" of "+o.ID, "a customer called "+o.Customer, "")
+		}
+	}
+	return nil
+}
+
+// bookHistory folds the changes of all entries, and returns the names that customers ever had, too.
+func (a *auditor) bookHistory() (folded map[bookKey]*booked, had map[string]bool, err error) {
+	rows, err := a.tx.Model(&bookChangeRow{}).Order("id").Rows()
+	if err != nil {
+		return nil, nil, err
+	}
+	defer rows.Close()
+	folded, had = map[bookKey]*booked{}, map[string]bool{}
+	for rows.Next() { // one at a time: of many years they are many
+		var r bookChangeRow
+		if err := a.tx.ScanRows(rows, &r); err != nil {
+			return nil, nil, err
+		}
+		var changes []struct{ Field, After string }
+		if err := json.Unmarshal([]byte(r.Changes), &changes); err != nil {
+			return nil, nil, &DamagedError{fmt.Sprintf("row %d of the books' history: %v", r.ID, err)}
+		}
+		key := bookKey{r.Book, r.Entry}
+		b := folded[key]
+		if b == nil {
+			b = &booked{fields: map[string]string{}}
+			folded[key] = b
+		}
+		b.version++
+		for _, c := range changes {
+			if b.fields[c.Field] = c.After; c.After == "" {
+				delete(b.fields, c.Field)
+			}
+		}
+		switch r.What {
+		case "set_aside", "brought_back":
+			b.setAside = r.What == "set_aside"
+		case "merged":
+			b.mergedInto = r.About
+		case "took_over": // set aside where both were
+			other := folded[bookKey{r.Book, r.About}]
+			b.setAside = b.setAside && other != nil && other.setAside
+		}
+		if r.Book == customers {
+			for _, name := range namesOf(b.fields) {
+				had[name] = true
+			}
+		}
+	}
+	return folded, had, rows.Err()
+}
+
+// customers is the book to which the names of orders lead.
+const customers = "customers"
+
+// namesOf are an entry's name and the others that it goes by, one a line.
+func namesOf(fields map[string]string) []string {
+	return append(strings.Split(fields["names"], "\n"), fields["name"])
+}
+
+// goesOn reports whether an entry isn't merged into another, or one goes on in its place in the end.
+func goesOn(b *booked, book string, stored map[bookKey]*booked) bool {
+	for range stored { // so often at most, or it goes round
+		if b == nil || b.mergedInto == "" {
+			break
+		}
+		b = stored[bookKey{book, b.mergedInto}]
+	}
+	return b != nil && b.mergedInto == ""
+}

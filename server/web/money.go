@@ -19,7 +19,7 @@ import (
 	"tablehand/views/page/ready"
 )
 
-// readyPage: GET /ready, finished panels by customer, and the invoices.
+// readyPage: GET /ready, finished panels by customer, and the invoices, with ?customer= one customer's.
 func (s *Site) readyPage(c *fiber.Ctx) error { return s.showReadyPage(c, s.answerAfter(c)) }
 
 func (s *Site) showReadyPage(c *fiber.Ctx, answer *views.Answer) error {
@@ -40,9 +40,17 @@ func (s *Site) showReadyPage(c *fiber.Ctx, answer *views.Answer) error {
 			here.Panels = append(here.Panels, panel)
 		}
 	}
+	p.Of = s.Desk.CustomerOf(firstBytes(c.Query("customer"), edge.MaxName))
 	for _, i := range floor.Invoices() {
-		p.Invoices = append(p.Invoices, invoiceRow(floor, i))
+		name := s.Desk.CustomerOf(i.Customer)
+		if name != "" && !slices.Contains(p.Billed, name) {
+			p.Billed = append(p.Billed, name)
+		}
+		if p.Of == "" || p.Of == name {
+			p.Invoices = append(p.Invoices, invoiceRow(floor, i))
+		}
 	}
+	slices.Sort(p.Billed)
 	return s.send(c, p)
 }
 

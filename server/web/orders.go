@@ -220,11 +220,12 @@ func orderFilter(c *fiber.Ctx) orders.Filter {
 // listOrders puts the orders that are asked for on the page, a part of them: ?find=, ?state=, ?customer=, ?sort=, ?page=.
 func (s *Site) listOrders(c *fiber.Ctx, floor *stations.Floor, p *orders.Page) error {
 	p.Filter = orderFilter(c)
+	p.Filter.Customer = s.Desk.CustomerOf(p.Filter.Customer)
 	words := wordsOf(p.Filter.Find)
 	var asked []*stations.Order
 	for _, o := range floor.Orders() {
 		p.All++
-		if name := strings.TrimSpace(o.Customer); name != "" && !slices.Contains(p.Customers, name) {
+		if name := s.Desk.CustomerOf(o.Customer); name != "" && !slices.Contains(p.Customers, name) {
 			p.Customers = append(p.Customers, name)
 		}
 		wanted, err := s.orderAsked(o, p, words)
@@ -236,7 +237,7 @@ func (s *Site) listOrders(c *fiber.Ctx, floor *stations.Floor, p *orders.Page) e
 		}
 	}
 	slices.Sort(p.Customers)
-	sortOrders(asked, p.Filter.Sort)
+	s.sortOrders(asked, p.Filter.Sort)
 	return s.pageOfOrders(c, asked, p)
 }
 
@@ -244,7 +245,7 @@ func (s *Site) listOrders(c *fiber.Ctx, floor *stations.Floor, p *orders.Page) e
 func (s *Site) orderAsked(o *stations.Order, p *orders.Page, words []string) (bool, error) {
 	f := p.Filter
 	switch {
-	case f.Customer != "" && strings.TrimSpace(o.Customer) != f.Customer:
+	case f.Customer != "" && s.Desk.CustomerOf(o.Customer) != f.Customer:
 		return false, nil
 	case f.State == orders.Late && !o.Late(p.Today), f.State != "" && f.State != orders.Late && string(o.State) != f.State:
 		return false, nil
@@ -255,16 +256,16 @@ func (s *Site) orderAsked(o *stations.Order, p *orders.Page, words []string) (bo
 	if err != nil {
 		return false, err
 	}
-	text := fold(o.ID + " " + o.Customer + " " + mark.Name)
+	text := fold(o.ID + " " + s.Desk.NamesOf(o.Customer) + " " + mark.Name)
 	return !slices.ContainsFunc(words, func(word string) bool { return !has(text, word) }), nil
 }
 
 // sortOrders sorts by due date, those without one last, or by what else is asked; what is alike there goes by name.
-func sortOrders(list []*stations.Order, by string) {
+func (s *Site) sortOrders(list []*stations.Order, by string) {
 	key := func(o *stations.Order) string {
 		switch by {
 		case "customer":
-			return fold(o.Customer)
+			return fold(s.Desk.CustomerOf(o.Customer))
 		case "due":
 			return cmp.Or(o.Due, "9999")
 		case "state":

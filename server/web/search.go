@@ -44,6 +44,9 @@ func (s *Site) search(p *search.Page, floor *stations.Floor, words []string) err
 		if err != nil {
 			return err
 		}
+		if p.Books() {
+			known = known.of(s.Desk.NamesOf(o.Customer))
+		}
 		if known.order(words, p.Books()) {
 			if len(p.Orders) == mostOrders {
 				p.MoreOrders++
@@ -66,7 +69,7 @@ func (s *Site) search(p *search.Page, floor *stations.Floor, words []string) err
 	p.Panels, p.MorePanels = firstInWork(p.Panels)
 	p.Cutting, p.MoreCutting = firstInWork(p.Cutting)
 	if p.Books() {
-		p.Invoices, p.MoreInvoices = findInvoices(floor, words)
+		p.Invoices, p.MoreInvoices = s.findInvoices(floor, words)
 	}
 	return nil
 }
@@ -86,9 +89,9 @@ func newestWork(orders []*stations.Order) []*stations.Order {
 }
 
 // findInvoices finds invoices and drafts by number, customer and the orders that they bill.
-func findInvoices(floor *stations.Floor, words []string) (rows []views.InvoiceRow, more int) {
+func (s *Site) findInvoices(floor *stations.Floor, words []string) (rows []views.InvoiceRow, more int) {
 	for _, i := range floor.Invoices() {
-		text := i.Draft + " " + i.Number + " " + i.RefersTo + " " + i.Customer
+		text := i.Draft + " " + i.Number + " " + i.RefersTo + " " + s.Desk.NamesOf(i.Customer)
 		for _, line := range i.Lines {
 			text += " " + line.Order
 		}

@@ -61,6 +61,11 @@ type orderWords struct {
 
 type ticketWords struct{ words, code string }
 
+// of returns the words with the names of the order's customer, which change without the order.
+func (w *orderWords) of(customer string) *orderWords {
+	return &orderWords{w.public, w.private + fold(customer), w.tickets}
+}
+
 // order reports whether the words are all the order's own.
 func (w *orderWords) order(words []string, books bool) bool {
 	for _, word := range words {

@@ -13,7 +13,9 @@ type Page struct {
 	views.Frame
 	Customers []Customer
 	Invoices  []views.InvoiceRow
-	NoPrices  bool // the price list is empty
+	Billed    []string // the customers who have any
+	Of        string   // whose alone are shown, "" all
+	NoPrices  bool     // the price list is empty
 	Answer    *views.Answer
 }
 
