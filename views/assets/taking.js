@@ -318,14 +318,15 @@ if (form) {
 
   // bringBack puts what was typed here and never saved into the form again.
   async function bringBack() {
-    const was = kept.kept();
-    if (!was || tried) return;
+    const was = await kept.find();
+    if (!was || tried || unsaved) return;
     const data = new FormData();
     for (const [name, value] of new URLSearchParams(was.fields)) data.append(name, value);
     data.set("form_token", form.elements.form_token?.value ?? "");
     data.set("sheet", "yes");
     const { answer } = await send(words.draft, "", 25000, data);
     if (!answer || unsaved) return;
+    kept.adopt(was);
     form.truth.value = data.get("truth");
     if (answer.source) source.value = answer.source;
     if (answer.sheet) { fill(sheet, answer.sheet); table.mark(); arrangeAll(); }
