@@ -38,7 +38,7 @@ func TestEveryPageHasHelp(t *testing.T) {
 	for _, name := range views.HelpPages() {
 		s.ask(t, scene{as: stations.Accounts, do: "GET /help/" + name + "?language=es", status: 200})
 	}
-	for _, group := range views.HelpGroups() { // a wall and a bench read what the floor does, and no more
+	for _, group := range views.HelpGroups(nil) { // a wall and a bench read what the floor does, and no more
 		for _, page := range group.Pages {
 			status := map[bool]int{true: 200, false: 404}[group.ForFloor() || page.Name == "sign-in"]
 			s.ask(t, scene{as: stations.Screen, do: "GET /help/" + page.Name, status: status})

@@ -73,7 +73,7 @@ func (o *Overlay) Apply(e Event) {
 
 func (o *Overlay) applyRelease(e Event) {
 	order := o.ownOrder(e.Order)
-	order.State, order.Asked = OrderReleased, e.Asked
+	order.State, order.Asked, order.Layout = OrderReleased, e.Asked, e.Layout
 	order.Apart = union(order.Apart, e.Apart)
 	o.add(order, named(e.Tickets), e)
 	o.settle(e.Order)

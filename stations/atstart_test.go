@@ -193,7 +193,7 @@ func TestOrderIsChangedToItsCloth(t *testing.T) {
 func TestCuttingsOfOldLedgers(t *testing.T) {
 	s := newShop(t)
 	w := revisedOrder(t)
-	old := plan.Tickets(w, s.code)
+	old := plan.Tickets(w, nil, s.code)
 	for i := range old {
 		if c := old[i].At(plan.Cutting); old[i].Kind == plan.CuttingTicket {
 			c.Enter, c.Checks = nil, append(slices.Clone(c.Checks), "width_and_repeat_as_received")

@@ -48,7 +48,7 @@ func TestAnyRevision(t *testing.T) {
 		s := newShop(t)
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d"})
 		now := files[0]
-		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(now, s.code)})
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(now, nil, s.code)})
 		follower := NewFloor()
 		for range rapid.IntRange(1, 50).Draw(t, "commands") {
 			before := s.floor
@@ -195,7 +195,7 @@ func everyPanelHasATicket(t fataler, o *Order, w *workup.Workup) {
 			live[plan.SeatOf(ticket.Spec)] = ticket
 		}
 	}
-	planned := plan.Panels(w)
+	planned := plan.Panels(w, nil)
 	codes, asks := map[plan.Seat]plan.Code{}, revision.Pieces{}
 	for i := range planned {
 		codes[plan.SeatOf(&planned[i])] = plan.NewCode(uint64(i))
@@ -271,7 +271,7 @@ func TestRevisionsAreSome(t *testing.T) {
 	seen := map[string]int{}
 	for i, w := range revisions(t) {
 		text := ""
-		for _, p := range plan.Panels(w) {
+		for _, p := range plan.Panels(w, nil) {
 			text += p.Window + p.Panel + strconv.Itoa(p.Copy)
 			for _, step := range p.Steps {
 				for _, v := range step.Values {

@@ -122,6 +122,7 @@ type ReleaseOrder struct {
 	LotsMixed   bool
 	Bolts       []plan.NamedBolt
 	Measuring   plan.Measuring // what the order's tickets ask otherwise than always, whenever they come
+	Layout      plan.Layout    // by which they are planned
 	Override    bool
 	Reason      string
 }

@@ -104,7 +104,7 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 			t.Yield(o.spokenOf(c.Order, t.Fabric, c.Bolts, names(shared)))
 		}
 	}
-	e.Asked = c.Measuring
+	e.Asked, e.Layout = c.Measuring, c.Layout.Way()
 	e.Asked.Set(e.Tickets)
 	if short || len(shared) > 0 {
 		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)

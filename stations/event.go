@@ -96,6 +96,7 @@ type Event struct {
 	Taken    *TakenOrder        `json:"taken,omitempty"`
 	Tickets  []plan.Ticket      `json:"tickets,omitempty"` // new ones: of a release, a revision, a remake
 	Asked    plan.Measuring     `json:"asked,omitempty"`   // of a release: what its tickets ask otherwise than always
+	Layout   plan.Layout        `json:"layout,omitempty"`  // of a release: which stations of the shop's its tickets pass, otherwise than shipped
 	Revised  *Revised           `json:"revised,omitempty"`
 	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
 	New      plan.Code          `json:"new,omitempty"`    // of a remake: the panel's new ticket

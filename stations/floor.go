@@ -149,6 +149,7 @@ type Order struct {
 	Practice orderfile.Practice // what it is worked up with; a revision keeps it, unless it brings it up to the shop's
 	Former   []FormerPractice   // what it was worked up with before, oldest first
 	Asked    plan.Measuring     // what its tickets ask otherwise than always, as of its release
+	Layout   plan.Layout        // by which its tickets are planned whenever they come, as of its release
 	Tickets  []*Ticket          // cutting tickets first, then panels in file order
 }
 

@@ -209,7 +209,7 @@ func (s *shop) release(id string, n int) *Order {
 	s.t.Helper()
 	w := exampleOrder(s.t, id, n)
 	s.do(TakeOrder{Actor: office, Order: id, Customer: w.Order.Customer, Due: w.Order.Due, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, s.code)})
+	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, s.code)})
 	return s.floor.Order(id)
 }
 

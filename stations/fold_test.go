@@ -27,7 +27,7 @@ func ledgerOf(b *testing.B, n int) []Event {
 	for i := 0; len(ledger) < n; i++ {
 		id := fmt.Sprintf("O-%d", i)
 		do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Due: "2026-12-18"})
-		do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, func() plan.Code { codes++; return plan.NewCode(codes) })})
+		do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, func() plan.Code { codes++; return plan.NewCode(codes) })})
 		for _, t := range o.order(id).Tickets {
 			code := t.Spec.Code
 			for o.ticket(code).State() != Finished {

@@ -84,7 +84,7 @@ func BenchmarkLargeOrder(b *testing.B) {
 				}
 				do("take", TakeOrder{Actor: office, Order: "HOTEL", Customer: "Saltmarsh Inn", Bolts: plan.NamedBolts(w)})
 				var tickets []plan.Ticket
-				timed("release-plan", func() { tickets = plan.Tickets(w, code) })
+				timed("release-plan", func() { tickets = plan.Tickets(w, nil, code) })
 				do("release", ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: tickets, Bolts: plan.NamedBolts(w)})
 				do("revise", ReviseOrder{Actor: office, Order: "HOTEL", Sheet: Sheet{Work: longer, Codes: code}})
 			}

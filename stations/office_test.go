@@ -12,7 +12,7 @@ import (
 func TestReleaseAndCancel(t *testing.T) {
 	s := newShop(t)
 	w := exampleOrder(t, "A-1", 1)
-	tickets := plan.Tickets(w, s.code)
+	tickets := plan.Tickets(w, nil, s.code)
 	s.refused("not_found", ReleaseOrder{Actor: office, Order: "A-1", Tickets: tickets})
 	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: "Saltmarsh Inn", Due: "2026-12-18", Digest: "d"})
 	s.refused("order_exists", TakeOrder{Actor: office, Order: "A-1"})
@@ -81,7 +81,7 @@ func TestNobodysOrder(t *testing.T) {
 		return ReviseOrder{Actor: office, Order: "A-1", Sheet: Sheet{Work: w, Digest: "d", Codes: s.code}}
 	}
 	s.do(TakeOrder{Actor: office, Order: "A-1", Customer: " ", Digest: "d"})
-	release := ReleaseOrder{Actor: office, Order: "A-1", Tickets: plan.Tickets(named, s.code), FabricShort: true, Override: true, Reason: "it comes"}
+	release := ReleaseOrder{Actor: office, Order: "A-1", Tickets: plan.Tickets(named, nil, s.code), FabricShort: true, Override: true, Reason: "it comes"}
 	if r := s.refused("customer_missing", release); r.Field != "customer" || r.Where.Key != "customer" {
 		t.Errorf("where: %q %+v", r.Field, r.Where)
 	}

@@ -24,7 +24,7 @@ func pair(t fataler, changes ...string) (s *shop, left, right plan.Code) {
 	s = newShop(t)
 	w := exampleOrder(t, "ORDER", 1, changes...)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code)})
 	o := s.floor.Order("ORDER")
 	s.cutAll(o)
 	return s, panels(o)[0], panels(o)[1]
@@ -113,7 +113,7 @@ func TestPairOfUnequalPanels(t *testing.T) {
 	}{{"48 1/2", "51 1/2", false}, {"48 3/8", "51 1/2", false}, {"48 3/8", "51 5/8", true}, {"48 3/4", "51 3/4", false}} {
 		s := newShop(t)
 		w := exampleOrder(t, "ORDER", 1)
-		tickets := plan.Tickets(w, s.code)
+		tickets := plan.Tickets(w, nil, s.code)
 		wider := &tickets[len(tickets)-1]
 		wider.At(plan.Packing).Entry("finished_width").Target = measure.Read("51.5in")
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
@@ -259,7 +259,7 @@ func TestPairWithoutItsMate(t *testing.T) {
 		s := newShop(t)
 		w := exampleOrder(t, "ORDER", 2)
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Digest: "d"})
-		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code)})
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code)})
 		o := s.floor.Order("ORDER")
 		s.cutAll(o)
 		s.pack(panels(o)[0], "48 1/4", "95 1/2")
@@ -302,7 +302,7 @@ func TestPairOfARevisedOrder(t *testing.T) {
 func TestPairsOfOldLedgers(t *testing.T) {
 	s := newShop(t)
 	w := revisedOrder(t)
-	text, err := json.Marshal(plan.Tickets(w, s.code))
+	text, err := json.Marshal(plan.Tickets(w, nil, s.code))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,7 @@ import (
 // after what is done is not held to the old for it.
 func TestTicketsOfTheFirstRelease(t *testing.T) {
 	s := newShop(t)
-	now := plan.Tickets(exampleOrder(t, "SMI-014", 1), s.code)[2]
+	now := plan.Tickets(exampleOrder(t, "SMI-014", 1), nil, s.code)[2]
 	was := firstRelease(now)
 	if names := revision.Differences(&was, &now); len(names) > 0 {
 		t.Errorf("%q differ", names)

@@ -23,7 +23,7 @@ func TestPlannedIsWhatIsDecided(t *testing.T) {
 	s := newShop(t)
 	w := hotel(t, 12, "95 1/2")
 	s.do(TakeOrder{Actor: office, Order: "HOTEL", Customer: "Saltmarsh Inn", Bolts: plan.NamedBolts(w)})
-	release := ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: plan.Tickets(w, s.code), Bolts: plan.NamedBolts(w)}
+	release := ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: plan.Tickets(w, nil, s.code), Bolts: plan.NamedBolts(w)}
 	longer := hotel(t, 14, "96")
 	for _, c := range []struct {
 		name string
@@ -99,7 +99,7 @@ func TestAPlanHoldsWhileItsBaseStays(t *testing.T) {
 			s.release("OTHER", 1)
 			w := hotel(t, 4, "95 1/2")
 			s.do(TakeOrder{Actor: office, Order: "HOTEL", Customer: "Saltmarsh Inn", Bolts: plan.NamedBolts(w)})
-			s.do(ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: plan.Tickets(w, s.code), Bolts: plan.NamedBolts(w)})
+			s.do(ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: plan.Tickets(w, nil, s.code), Bolts: plan.NamedBolts(w)})
 			p := s.floor.Plan(ReviseOrder{Actor: office, Order: "HOTEL", Sheet: Sheet{Work: hotel(t, 5, "96"), Codes: s.code}}, s.now)
 			c.meanwhile(s)
 			if _, _, ok := s.kept(p); ok != c.holds {
@@ -115,7 +115,7 @@ func TestAPlanEndsWithWhatOthersDo(t *testing.T) {
 	w := hotel(t, 2, "95 1/2")
 	s.do(TakeOrder{Actor: office, Order: "FIRST", Customer: "Saltmarsh Inn", Bolts: plan.NamedBolts(w)})
 	s.do(TakeOrder{Actor: office, Order: "HOTEL", Customer: "Saltmarsh Inn", Bolts: plan.NamedBolts(w)})
-	p := s.floor.Plan(ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: plan.Tickets(w, s.code), Bolts: plan.NamedBolts(w)}, s.now)
+	p := s.floor.Plan(ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: plan.Tickets(w, nil, s.code), Bolts: plan.NamedBolts(w)}, s.now)
 	if p.Refused == nil || p.Refused.Code != "bolt_shared" {
 		t.Fatalf("a bolt of two orders: %+v", p.Refused)
 	}
@@ -128,7 +128,7 @@ func TestAPlanEndsWithWhatOthersDo(t *testing.T) {
 	for _, id := range []string{"FIRST", "HOTEL"} {
 		s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn"})
 	}
-	tickets := plan.Tickets(w, s.code)
+	tickets := plan.Tickets(w, nil, s.code)
 	p = s.floor.Plan(ReleaseOrder{Actor: office, Order: "HOTEL", Tickets: tickets}, s.now)
 	s.do(ReleaseOrder{Actor: office, Order: "FIRST", Tickets: tickets})
 	if _, _, ok := s.kept(p); ok {

@@ -22,7 +22,7 @@ func TestAnyFloor(t *testing.T) {
 		follower := NewFloor()
 		for _, id := range []string{"A", "B"} {
 			s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Digest: "d"})
-			s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, s.code)})
+			s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, s.code)})
 		}
 		for range rapid.IntRange(1, 60).Draw(t, "commands") {
 			if rapid.IntRange(0, 9).Draw(t, "forward") < 6 {

@@ -70,7 +70,7 @@ func notRemade(t *Ticket, c Scan) *Refusal {
 
 // plannedAgain is a panel's ticket as the newest file has it, nil where it has it no more.
 func (o *Overlay) plannedAgain(t *Ticket, sheet *Sheet) *plan.Ticket {
-	planned := plan.Panels(sheet.Work)
+	planned := plan.Panels(sheet.Work, o.order(t.Order).Layout)
 	i := slices.IndexFunc(planned, func(s plan.Ticket) bool { return plan.SeatOf(&s) == plan.SeatOf(t.Spec) })
 	if i < 0 {
 		return nil

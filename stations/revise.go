@@ -190,7 +190,7 @@ func (r *revising) pair() {
 			r.gone[t.Spec.Code] = r.cutFor(t)
 		}
 	}
-	planned := plan.Panels(r.sheet.Work)
+	planned := plan.Panels(r.sheet.Work, r.order.Layout)
 	r.order.Asked.Set(planned)
 	var were []revision.Panel
 	for _, t := range r.order.Tickets {

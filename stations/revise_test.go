@@ -45,7 +45,7 @@ func (s *shop) begin(changes ...string) *Order {
 	s.t.Helper()
 	w := revisedOrder(s.t, changes...)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: w.Order.Customer, Due: w.Order.Due, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code)})
 	return s.floor.Order("ORDER")
 }
 
@@ -125,7 +125,7 @@ func TestReviseBeforeRelease(t *testing.T) {
 	if e.Revised.Revision != 2 || len(e.Revised.Changed) != 0 || o.Revision != 2 || o.Digest != "e" || o.Customer != "Saltmarsh Inn" || o.Due != "2026-12-18" || o.State != OrderTaken {
 		t.Errorf("revised by %+v to %+v", e.Revised, o)
 	}
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Digest: "e"})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code), Digest: "e"})
 	for _, ticket := range s.floor.Order("ORDER").Tickets {
 		if ticket.Spec.Revision != 2 {
 			t.Errorf("%s is printed as of revision %d", s.names(ticket.Spec.Code), ticket.Spec.Revision)
@@ -172,7 +172,7 @@ func TestReviseUncut(t *testing.T) {
 		before[t.Spec.Code] = ticketImage(t)
 	}
 	e := s.revise(wider, widerTo)
-	fresh := plan.Tickets(revisedOrder(t, wider, widerTo), s.code)
+	fresh := plan.Tickets(revisedOrder(t, wider, widerTo), nil, s.code)
 	after := s.floor.Order("ORDER").Tickets
 	if len(after) != len(fresh) || len(e.Tickets)+len(e.Revised.Dropped) > 0 {
 		t.Fatalf("%d tickets, new %v, dropped %v", len(after), e.Tickets, e.Revised.Dropped)
@@ -386,7 +386,7 @@ func TestBroughtUpMeanwhile(t *testing.T) {
 	if o.Revision != 3 || len(o.Practice) != 0 || o.Practice == nil || len(o.PracticeAt(1)) != 1 || len(o.PracticeAt(2)) != 1 || len(o.PracticeAt(3)) != 0 {
 		t.Errorf("revision %d by %v, before by %v, %v", o.Revision, o.Practice, o.PracticeAt(1), o.PracticeAt(2))
 	}
-	late := ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Digest: "d", Revision: 2}
+	late := ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code), Digest: "d", Revision: 2}
 	s.refused("busy", late)
 	sheet.Revision = 2
 	s.refused("busy", ReviseOrder{Actor: office, Order: "ORDER", Sheet: sheet})

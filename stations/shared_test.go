@@ -14,7 +14,7 @@ func TestBoltsOfAReleasedOrder(t *testing.T) {
 	s := newShop(t)
 	w := revisedOrder(t)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d", Bolts: plan.NamedBolts(w)})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Bolts: plan.NamedBolts(w)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code), Bolts: plan.NamedBolts(w)})
 	ends := map[string]measure.Length{}
 	for _, code := range cuts(s.floor.Order("ORDER")) {
 		for _, l := range s.floor.Ticket(code).Spec.Cuts {

@@ -39,7 +39,7 @@ func TestAnyTable(t *testing.T) {
 		s := newShop(t)
 		now := rapid.SampledFrom(files).Draw(t, "released")
 		s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d"})
-		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(now, s.code), FabricShort: lacksCloth(now), Override: true, Reason: "because"})
+		s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(now, nil, s.code), FabricShort: lacksCloth(now), Override: true, Reason: "because"})
 		told := map[Action]int{}
 		for range rapid.IntRange(1, 60).Draw(t, "commands") {
 			before := s.floor

@@ -389,7 +389,7 @@ func TestRemnantOfASharedBolt(t *testing.T) {
 	s.do(TakeOrder{Actor: office, Order: "OTHER", Customer: "Saltmarsh Inn", Digest: "o", Bolts: plan.NamedBolts(other)})
 	w := revisedOrder(t, listed(list)...)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d", Bolts: plan.NamedBolts(w)})
-	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, s.code), Bolts: plan.NamedBolts(w)})
+	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code), Bolts: plan.NamedBolts(w)})
 	code := s.cutting("reed", 1).Spec.Code
 	upTo := func(when string) {
 		t.Helper()

@@ -7,9 +7,9 @@ import (
 	"tablehand/stations/plan"
 )
 
-// HelpGroups are all the pages of help in the order of the index, each with the addresses of the pages that it is about;
-// ":" stands for any one part of an address. The text of a page is the sentence help.<name> of the catalogue.
-func HelpGroups() []HelpGroup {
+// HelpGroups are all the pages of help of a shop with those stations, in the order of the index, each with the addresses of the pages that
+// it is about; ":" stands for any one part of an address. The text of a page is the sentence help.<name> of the catalogue.
+func HelpGroups(shop []plan.Station) []HelpGroup {
 	return []HelpGroup{
 		{"floor", []HelpEntry{
 			{"home", []string{"/", "/search"}},
@@ -21,7 +21,7 @@ func HelpGroups() []HelpGroup {
 			{"offline", nil},
 			{"trouble", nil},
 		}},
-		{"stations", stationHelp()},
+		{"stations", stationHelp(shop)},
 		{"office", []HelpEntry{
 			{"orders", []string{"/orders"}},
 			{"taking", []string{"/taking"}},
@@ -43,15 +43,16 @@ func HelpGroups() []HelpGroup {
 			{"setup", []string{"/setup"}},
 			{"settings", []string{"/settings", "/settings/measuring"}},
 			{"conventions", []string{"/settings/conventions", "/settings/tolerances"}},
+			{"stations", []string{"/settings/stations"}},
 			{"check", []string{"/check", "/check/backup"}},
 		}},
 	}
 }
 
 // stationHelp are the stations' own pages, each for the station's address.
-func stationHelp() []HelpEntry {
+func stationHelp(shop []plan.Station) []HelpEntry {
 	var pages []HelpEntry
-	for _, s := range plan.Stations() {
+	for _, s := range shop {
 		pages = append(pages, HelpEntry{string(s), []string{"/station/" + string(s)}})
 	}
 	return pages
@@ -82,7 +83,7 @@ func (p HelpEntry) Title() string {
 
 // Station returns the station whose page it is, "" where it is of none.
 func (p HelpEntry) Station() plan.Station {
-	if s := plan.Station(p.Name); slices.Contains(plan.Stations(), s) {
+	if s := plan.Station(p.Name); slices.Contains(plan.Stations(), s) || plan.IsOwn(s) {
 		return s
 	}
 	return ""
@@ -90,16 +91,19 @@ func (p HelpEntry) Station() plan.Station {
 
 // Text is the key of the page's text.
 func (p HelpEntry) Text() string {
-	if p.Station() != "" {
+	switch {
+	case plan.IsOwn(p.Station()):
+		return "help.at.own" // what is done there the shop alone knows
+	case p.Station() != "":
 		return "help.at." + p.Name
 	}
 	return "help." + p.Name
 }
 
-// HelpPages returns the names of all pages of help: /help/<name>.
+// HelpPages returns the names of all pages of help of a shop as shipped: /help/<name>.
 func HelpPages() []string {
 	var names []string
-	for _, g := range HelpGroups() {
+	for _, g := range HelpGroups(plan.Stations()) {
 		for _, p := range g.Pages {
 			names = append(names, p.Name)
 		}
@@ -112,7 +116,7 @@ func HelpPages() []string {
 func HelpFor(path string) string {
 	asked := strings.Split(strings.TrimSuffix(path, "/"), "/")
 	best, parts := "", -1
-	for _, g := range HelpGroups() {
+	for _, g := range HelpGroups(slices.Concat(plan.Stations(), plan.OwnStations())) {
 		for _, p := range g.Pages {
 			for _, about := range p.about {
 				if exact, ok := matches(strings.Split(strings.TrimSuffix(about, "/"), "/"), asked); ok && exact > parts {

@@ -33,8 +33,9 @@ func placeOf(p Piece) (place RodPlace, hangs bool) {
 	return RodPlace{Station: p.Station}, true
 }
 
-// RodOf hangs an order's pieces where they are, along the way of the work. Where they are many a rod only counts them.
-func RodOf(pieces []Piece, counts bool) []RodPlace {
+// RodOf hangs an order's pieces where they are, along the shop's stations in the order of the work. Where they are many a rod only counts
+// them.
+func RodOf(pieces []Piece, way []plan.Station, counts bool) []RodPlace {
 	var rod []RodPlace
 	for _, p := range pieces {
 		place, hangs := placeOf(p)
@@ -54,13 +55,12 @@ func RodOf(pieces []Piece, counts bool) []RodPlace {
 			rod[i].hang(p)
 		}
 	}
-	slices.SortStableFunc(rod, func(a, b RodPlace) int { return a.rank() - b.rank() })
+	slices.SortStableFunc(rod, func(a, b RodPlace) int { return a.rank(way) - b.rank(way) })
 	return rod
 }
 
 // rank is the place along the way of the work: stations, those that only an old ledger knows, finished, off the floor.
-func (r RodPlace) rank() int {
-	all := plan.Stations()
+func (r RodPlace) rank(all []plan.Station) int {
 	switch i := slices.Index(all, r.Station); {
 	case i >= 0:
 		return i

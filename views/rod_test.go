@@ -26,7 +26,7 @@ func TestRodOf(t *testing.T) {
 		windows int
 	}{{"cutting", "", 2, 2}, {"joining", "", 1, 1}, {"fold", "", 2, 1}, {"beading", "", 1, 1}, {"", "state.finished", 1, 1}, {"", "rod.ended", 1, 1}}
 	for _, counts := range []bool{false, true} {
-		rod := RodOf(pieces, counts)
+		rod := RodOf(pieces, plan.Stations(), counts)
 		if len(rod) != len(want) {
 			t.Fatalf("%+v", rod)
 		}

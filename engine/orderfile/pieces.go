@@ -87,6 +87,20 @@ func PieceStations() []string {
 		"outside", packingStation}
 }
 
+// MostOwnStations is how many stations a shop can add of its own: our own choice.
+const MostOwnStations = 8
+
+// OwnStation is the key of the n-th station, from 1, that a shop adds: own_a, own_b. Whether the shop has it is not the file's to know.
+func OwnStation(n int) string { return "own_" + string(rune('a'+n-1)) }
+
+// ownStations are all of them.
+func ownStations() (all []string) {
+	for n := range MostOwnStations {
+		all = append(all, OwnStation(n+1))
+	}
+	return all
+}
+
 // sizesOf are the sizes that a kind of piece has: those that it needs, and those that are 0 where the order leaves them out.
 // Other kinds have what sizes the order names.
 var sizesOf = map[PieceKind]struct{ needs, may []string }{
@@ -226,7 +240,7 @@ func readRoute(v *value, p *Piece) {
 		}
 		return
 	}
-	stations := PieceStations()
+	stations := append(PieceStations(), ownStations()...)
 	for i, item := range v.items(len(stations)) {
 		station, ok := choice(item, stations...)
 		switch {

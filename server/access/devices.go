@@ -35,6 +35,7 @@ func (g *Gate) showDevices(c *fiber.Ctx, form devices.Form, answer *views.Answer
 	if err != nil {
 		return err
 	}
+	form.Shop = g.Desk.Shop().Fittings.Layout
 	p := devices.Page{Frame: g.Frame(c), Form: form, Answer: answer}
 	for _, d := range all {
 		_, waits := g.Auth.CodeOf(d.ID)
@@ -71,10 +72,18 @@ func (g *Gate) letInByForm(c *fiber.Ctx) error {
 	for _, station := range c.Request().PostArgs().PeekMulti("station") {
 		form.Stations = append(form.Stations, plan.Station(station))
 	}
+	shop := g.Desk.Shop().Fittings.Layout
+	for _, bench := range c.Request().PostArgs().PeekMulti("together") {
+		for _, station := range shop.At(string(bench)) {
+			if !form.Has(station) {
+				form.Stations = append(form.Stations, station)
+			}
+		}
+	}
 	if asked.Kind == store.BenchDevice { // the boxes stand there whatever the kind
 		asked.Stations = form.Stations
 	}
-	d, err := edge.DeviceAsked(asked)
+	d, err := edge.DeviceAsked(asked, shop)
 	if r, refused := edge.RefusalOf(err); err != nil && refused {
 		c.Status(edge.StatusOf(r.Code))
 		form.Wrong = map[string]string{r.Field: g.Printer(c).Refusal(r)}

@@ -33,7 +33,7 @@ func (a *API) letIn(c *fiber.Ctx) error {
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	d, err := edge.DeviceAsked(store.Device{Name: body.Name, Kind: body.Kind, Stations: body.Stations, Language: body.Language})
+	d, err := edge.DeviceAsked(store.Device{Name: body.Name, Kind: body.Kind, Stations: body.Stations, Language: body.Language}, a.Desk.Shop().Fittings.Layout)
 	if err != nil {
 		return err
 	}

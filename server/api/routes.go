@@ -67,6 +67,8 @@ func (a *API) Routes() []edge.Route {
 		edge.Put("/api/tolerances", edge.OnlyOffice, a.setTolerances),
 		edge.Get("/api/measuring", edge.OnlyOffice, a.showMeasuring),
 		edge.Put("/api/measuring", edge.OnlyOffice, a.setMeasuring),
+		edge.Get("/api/stations", edge.TheOffice, a.showStations),
+		edge.Put("/api/stations", edge.OnlyOffice, a.setStations),
 
 		edge.Post("/api/calendar", edge.OnlyOffice, a.makeCalendar),
 		edge.Get("/calendar/:secret.ics", edge.Open, a.sendCalendar), // its address is the key

@@ -13,7 +13,7 @@ import (
 // Calendar writes the due dates of all orders that aren't finished, in the shop's language.
 func (d *Desk) Calendar(w io.Writer) error {
 	shop, floor := d.Shop(), d.Store.Floor()
-	say := i18n.For(shop.Language)
+	say := shop.Words.Speak(i18n.For(shop.Language))
 	var dues []calendar.Due
 	for _, o := range floor.Orders() {
 		if o.Due == "" || o.State != stations.OrderTaken && o.State != stations.OrderReleased {

@@ -3,7 +3,6 @@ package desk
 import (
 	"context"
 	"crypto/rand"
-	"slices"
 	"strings"
 
 	"tablehand/server/store"
@@ -30,7 +29,7 @@ func Lies(t *stations.Ticket, at plan.Station) bool {
 
 // BeginCount begins a count of what lies at a station. The error is bad_value for a station that there isn't.
 func (d *Desk) BeginCount(ctx context.Context, actor stations.Actor, key string, at plan.Station) (store.FloorCount, error) {
-	if !slices.Contains(plan.Stations(), at) {
+	if !d.Shop().Fittings.Layout.Has(at) {
 		return store.FloorCount{}, Refuse("bad_value", "station", "Value", string(at))
 	}
 	var expected []plan.Code

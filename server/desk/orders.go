@@ -143,6 +143,7 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, sourc
 	if err != nil {
 		return "", nil, err
 	}
+	problems = append(problems, unmade(w, d.Shop().Fittings.Layout)...)
 	if w == nil || engine.AnyError(problems) {
 		return "", nil, RefuseProblems(problems)
 	}
@@ -187,24 +188,26 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 	if err != nil {
 		return stations.ReleaseOrder{}, err
 	}
-	if engine.AnyError(problems) {
+	shop := d.Shop()
+	if problems = append(problems, unmade(w, shop.Fittings.Layout)...); engine.AnyError(problems) {
 		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
-	cmd, err := releaseOf(w, newCodes(d.Store.Floor()))
-	cmd.Order, cmd.Digest, cmd.Revision, cmd.Measuring = order, digest, revision, d.Shop().Measuring
+	cmd, err := releaseOf(w, shop.Fittings.Layout, newCodes(d.Store.Floor()))
+	cmd.Order, cmd.Digest, cmd.Revision, cmd.Measuring = order, digest, revision, shop.Measuring
 	return cmd, err
 }
 
 // releaseOf plans the release of an order as it is worked out. The error is of a cutting that can't be cut as it is laid:
 // the last look before cloth that nobody can replace, by the checker that shares nothing with the placing.
-func releaseOf(w *workup.Workup, codes func() plan.Code) (stations.ReleaseOrder, error) {
+func releaseOf(w *workup.Workup, layout plan.Layout, codes func() plan.Code) (stations.ReleaseOrder, error) {
 	for i := range w.Cloth {
 		if faults := cutting.Check(workup.Placing(&w.Cloth[i]), w.Cloth[i].Plan); len(w.Cloth[i].Fabric.Bolts) > 0 && len(faults) > 0 {
 			return stations.ReleaseOrder{}, fmt.Errorf("server: the cutting of %s in order %s is wrong: %v", w.Cloth[i].Fabric.ID, w.Order.ID, faults)
 		}
 	}
 	return stations.ReleaseOrder{
-		Tickets:     plan.Tickets(w, codes),
+		Tickets:     plan.Tickets(w, layout, codes),
+		Layout:      layout,
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
 		Bolts:       plan.NamedBolts(w),
@@ -242,9 +245,12 @@ type Revised struct {
 // revised_meanwhile when From is not its revision any more; after a release customer_missing when it takes the customer
 // off, fabric_short, lots_mixed or bolt_shared.
 func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, source []byte, how Revising) (Revised, error) {
-	kept, revision := PracticeFor(d.Shop().Practice), 0
+	kept, revision, layout := PracticeFor(d.Shop().Practice), 0, d.Shop().Fittings.Layout
 	if o := d.Store.Floor().Order(order); o != nil {
 		kept, revision = orderfile.Kept(o.Practice), o.Revision
+		if len(o.Tickets) > 0 {
+			layout = o.Layout
+		}
 	}
 	under := kept
 	if how.Today {
@@ -254,6 +260,7 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 	if err != nil {
 		return Revised{}, err
 	}
+	problems = append(problems, unmade(w, layout)...)
 	if w == nil || engine.AnyError(problems) {
 		return Revised{}, RefuseProblems(problems)
 	}

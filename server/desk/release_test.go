@@ -42,14 +42,14 @@ func TestNothingIsReleasedThatCannotBeCut(t *testing.T) {
 		laid := w.Cloth[0].Plan.Placements
 		last := &laid[len(laid)-1]
 		lay(&last.From, &last.To)
-		cmd, err := releaseOf(w, codes)
+		cmd, err := releaseOf(w, nil, codes)
 		if wrong := name != "as they are laid"; (err != nil) != wrong || wrong && (!strings.Contains(err.Error(), "reed") || len(cmd.Tickets) != 0) {
 			t.Errorf("%s: %d tickets, %v", name, len(cmd.Tickets), err)
 		}
 	}
 	bare := exampleOrder(t, "    bolts:\n      - {id: S1, length: 20 yd, lot: K}\n", "", "    bolts:\n      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n", "")
 	w, _ := worked(orderfile.ParseUnder(bare, orderfile.DefaultConventions))
-	if cmd, err := releaseOf(w, codes); err != nil || len(cmd.Tickets) == 0 {
+	if cmd, err := releaseOf(w, nil, codes); err != nil || len(cmd.Tickets) == 0 {
 		t.Errorf("without bolts: %d tickets, %v", len(cmd.Tickets), err)
 	}
 }

@@ -38,6 +38,8 @@ type Settings struct {
 	Measuring   plan.Measuring // what orders that are released ask otherwise than always
 	Conventions Ways           // the shop's own, for orders that are taken
 	Tolerances  Ways           // likewise
+	Fittings    Fittings       // what it says of its stations, for orders that are released
+	Words       *i18n.Own      // what it calls them, now
 }
 
 // Yes is the value of a setting that is on.
@@ -67,7 +69,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.Tolerances: "", store.OrderForm: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.Tolerances: "", store.Stations: "", store.OrderForm: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -100,6 +102,10 @@ func (d *Desk) readSettings() error {
 	if n.Tolerances, err = waysOf(kept[store.Tolerances], aTolerance); err != nil {
 		d.Log.Error("the shop's own tolerances can't all be read; what can't is as shipped", "error", err)
 	}
+	if n.Fittings, err = fittingsOf(kept[store.Stations]); err != nil {
+		d.Log.Error("what the shop says of its stations can't be read; they are as shipped", "error", err)
+	}
+	n.Words = n.Fittings.words()
 	d.set.Store(n)
 	return nil
 }

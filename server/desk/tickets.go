@@ -38,8 +38,8 @@ func (d *Desk) PaperTurn() (leave func(), err error) {
 func (d *Desk) PapersInHand() int { return d.papers.Taken() }
 
 // OfShop is for paper that is no order's.
-func (p Printing) OfShop(made time.Time) paper.ShopDoc {
-	return paper.ShopDoc{Say: p.Say, Sheet: p.Sheet, Address: p.Address, Made: made}
+func (p Printing) OfShop(shop plan.Layout, made time.Time) paper.ShopDoc {
+	return paper.ShopDoc{Say: p.Say, Sheet: p.Sheet, Address: p.Address, Shop: shop, Made: made}
 }
 
 // Printing is how paper is wanted: on which sheet, with which address in its QR codes, in which language.

@@ -124,8 +124,8 @@ func codeRefusal(err error) error {
 	return err
 }
 
-// DeviceAsked checks a device that is to be let in. The error is missing_key or bad_value, with the field.
-func DeviceAsked(d store.Device) (store.Device, error) {
+// DeviceAsked checks a device that is to be let in to a shop. The error is missing_key or bad_value, with the field.
+func DeviceAsked(d store.Device, shop plan.Layout) (store.Device, error) {
 	d.Name = strings.TrimSpace(d.Name)
 	if err := CheckTexts(Text("name", d.Name, true, MaxName)); err != nil {
 		return d, err
@@ -139,7 +139,7 @@ func DeviceAsked(d store.Device) (store.Device, error) {
 		return d, desk.Refuse("bad_value", "stations", "Name", "stations", "Value", string(d.Stations[0]))
 	}
 	for i, station := range d.Stations {
-		if !slices.Contains(plan.Stations(), station) || slices.Contains(d.Stations[:i], station) {
+		if !shop.Has(station) || slices.Contains(d.Stations[:i], station) {
 			return d, desk.Refuse("bad_value", "stations", "Name", "stations", "Value", string(station))
 		}
 	}

@@ -24,7 +24,8 @@ func (e *Edge) Printer(c *fiber.Ctx) *i18n.Printer {
 	if p, ok := c.Locals(localPrinter).(*i18n.Printer); ok {
 		return p
 	}
-	p := i18n.For(e.languageOf(c), c.Get(fiber.HeaderAcceptLanguage), e.Desk.Shop().Language)
+	shop := e.Desk.Shop()
+	p := shop.Words.Speak(i18n.For(e.languageOf(c), c.Get(fiber.HeaderAcceptLanguage), shop.Language))
 	c.Locals(localPrinter, p)
 	return p
 }

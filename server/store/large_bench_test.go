@@ -29,7 +29,7 @@ func BenchmarkLargeRelease(b *testing.B) {
 				if _, err := s.TakeOrder(context.Background(), stations.TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn"}, []byte(id)); err != nil {
 					b.Fatal(err)
 				}
-				cmd := stations.ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, func() plan.Code { codes++; return plan.NewCode(codes) })}
+				cmd := stations.ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, func() plan.Code { codes++; return plan.NewCode(codes) })}
 				began := time.Now()
 				p, err := s.plan(cmd)
 				if err != nil {

@@ -22,6 +22,8 @@ func (w *Ways) Routes() []edge.Route {
 		edge.Post("/settings/conventions", edge.OnlyOffice, w.setConventionsByForm),
 		edge.Get("/settings/tolerances", edge.OnlyOffice, w.tolerancesPage),
 		edge.Post("/settings/tolerances", edge.OnlyOffice, w.setTolerancesByForm),
+		edge.Get("/settings/stations", edge.OnlyOffice, w.stationsPage),
+		edge.Post("/settings/stations", edge.OnlyOffice, w.setStationsByForm),
 	}
 }
 

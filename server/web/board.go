@@ -20,9 +20,9 @@ import (
 // page already says so, and is sent only the rods that have changed since.
 func (s *Site) boardPage(c *fiber.Ctx) error {
 	floor := s.Desk.Store.Floor()
-	p := board.Page{Frame: s.frame(c, floor), Filter: boardFilter(c)}
+	p := board.Page{Frame: s.frame(c, floor), Filter: s.boardFilter(c), Shop: s.Desk.Shop().Fittings.Layout}
 	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
-	for _, station := range inUse(unfinished) {
+	for _, station := range inUse(s.Desk.Shop().Fittings.Layout, unfinished) {
 		p.Columns = append(p.Columns, board.Column{Station: station, Label: board.Label(s.Views(c), station)})
 	}
 	p.Orders = len(unfinished)
@@ -45,10 +45,10 @@ func (s *Site) boardPage(c *fiber.Ctx) error {
 }
 
 // boardFilter reads what the address asks for; what isn't there to be asked for asks for nothing.
-func boardFilter(c *fiber.Ctx) board.Filter {
+func (s *Site) boardFilter(c *fiber.Ctx) board.Filter {
 	f := board.Filter{Find: strings.TrimSpace(c.Query("find")), Station: plan.Station(c.Query("station")), State: c.Query("state")}
 	f.Find = firstBytes(f.Find, edge.MaxName)
-	if !slices.Contains(plan.Stations(), f.Station) {
+	if !s.Desk.Shop().Fittings.Layout.Has(f.Station) {
 		f.Station = ""
 	}
 	if !slices.Contains(board.States(), f.State) {
@@ -69,7 +69,7 @@ func firstBytes(text string, most int) string {
 func (s *Site) hangRods(c *fiber.Ctx, p *board.Page, orders []*stations.Order) error {
 	rack := &s.pages.rack
 	at := map[plan.Station]*board.Column{}
-	look := fmt.Sprint(s.Printer(c).Language(), p.Books(), p.Reads(), p.Today, s.Desk.Shop().PrintSidemark)
+	look := fmt.Sprint(s.Printer(c).Language(), p.Books(), p.Reads(), p.Today, s.Desk.Shop().PrintSidemark, s.Desk.Shop().Words.Digest())
 	for i := range p.Columns {
 		column := &p.Columns[i]
 		at[column.Station] = column
@@ -175,8 +175,8 @@ func heldOf(o *stations.Order) int {
 
 // passedBy are the shop's stations, and behind them those that only tickets of the orders know: a ledger of another program may
 // have a station that this one hasn't, and what stands there is shown there.
-func passedBy(orders []*stations.Order) []plan.Station {
-	all := plan.Stations()
+func passedBy(shop plan.Layout, orders []*stations.Order) []plan.Station {
+	all := shop.Stations()
 	for way := range ways(orders) {
 		for i := range way.Steps {
 			if !slices.Contains(all, way.Steps[i].Station) {
@@ -189,16 +189,16 @@ func passedBy(orders []*stations.Order) []plan.Station {
 
 // inUse are the stations that the orders' tickets pass, in the order of the work; all where no ticket is out. A shop
 // that sets no pleats by hand needn't look past the stations of those that do.
-func inUse(orders []*stations.Order) []plan.Station {
+func inUse(shop plan.Layout, orders []*stations.Order) []plan.Station {
 	passed := map[plan.Station]bool{}
 	for way, cancelled := range ways(orders) {
 		for i := range way.Steps {
 			passed[way.Steps[i].Station] = passed[way.Steps[i].Station] || !cancelled
 		}
 	}
-	used := slices.DeleteFunc(passedBy(orders), func(s plan.Station) bool { return !passed[s] })
+	used := slices.DeleteFunc(passedBy(shop, orders), func(s plan.Station) bool { return !passed[s] })
 	if len(used) == 0 {
-		return plan.Stations()
+		return shop.Open()
 	}
 	return used
 }

@@ -24,7 +24,7 @@ func (s *Site) countsPage(c *fiber.Ctx) error {
 		return err
 	}
 	floor := s.Desk.Store.Floor()
-	p := counting.StartPage{Frame: s.frame(c, floor), Stations: inUse(floor.Orders())}
+	p := counting.StartPage{Frame: s.frame(c, floor), Stations: inUse(s.Desk.Shop().Fittings.Layout, floor.Orders())}
 	if own := ownStations(c); len(own) > 0 {
 		p.Stations = own
 	}

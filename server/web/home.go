@@ -38,7 +38,7 @@ func (s *Site) homePage(c *fiber.Ctx) error {
 func (s *Site) showHomePage(c *fiber.Ctx, answer *views.Answer) error {
 	floor := s.Desk.Store.Floor()
 	p := home.Page{Frame: s.frame(c, floor), Billable: len(floor.Ready()), Answer: answer}
-	p.Stations = countStations(floor.Orders())
+	p.Stations = countStations(s.Desk.Shop().Fittings.Layout, floor.Orders())
 	for _, station := range p.Stations {
 		p.Fullest = max(p.Fullest, station.All())
 	}
@@ -77,11 +77,11 @@ func ownStations(c *fiber.Ctx) []plan.Station {
 	return nil
 }
 
-// countStations counts what stands at each station.
-func countStations(orders []*stations.Order) []home.StationCount {
+// countStations counts what stands at each station of the shop; one that is off is there as long as something does.
+func countStations(shop plan.Layout, orders []*stations.Order) []home.StationCount {
 	var counts []home.StationCount
 	at := map[plan.Station]int{}
-	for i, station := range passedBy(orders) {
+	for i, station := range passedBy(shop, orders) {
 		counts = append(counts, home.StationCount{Station: station})
 		at[station] = i
 	}
@@ -100,7 +100,7 @@ func countStations(orders []*stations.Order) []home.StationCount {
 			}
 		}
 	}
-	return counts
+	return slices.DeleteFunc(counts, func(n home.StationCount) bool { return shop.Off(n.Station) && n.All() == 0 })
 }
 
 // mostUnreleased is how many orders the page looks at the cloth of: each has to be worked out.
@@ -127,7 +127,7 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) er
 		if changed := changedPieces(o, p.Today); len(changed) > 0 {
 			p.Changed = append(p.Changed, home.Changed{ID: o.ID, Customer: o.Customer, Pieces: changed})
 		}
-		switch row := urgent(o, p.Today); {
+		switch row := urgent(o, s.Desk.Shop().Fittings.Layout.Stations(), p.Today); {
 		case row.Late || row.AtRisk:
 			p.Urgent = append(p.Urgent, row)
 		case p.Next == nil && o.Due != "":
@@ -240,11 +240,11 @@ func changedPieces(o *stations.Order, today string) []views.Piece {
 const mostHung = 24
 
 // urgent shows where an order's panels are.
-func urgent(o *stations.Order, today string) home.UrgentOrder {
+func urgent(o *stations.Order, way []plan.Station, today string) home.UrgentOrder {
 	order := orderRow(o, today, true)
 	row := home.UrgentOrder{ID: o.ID, Customer: o.Customer, Due: o.Due, Late: order.Late, AtRisk: o.AtRisk(today), Taken: o.State == stations.OrderTaken,
 		Held: order.Held, Panels: order.Panels, Finished: order.Finished}
-	row.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), len(o.Tickets) > mostHung)
+	row.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), way, len(o.Tickets) > mostHung)
 	return row
 }
 

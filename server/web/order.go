@@ -67,7 +67,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	tickets, pieces := look.Pieces(o.Tickets)
 	p.Tickets, p.Pieces = views.PiecesOf(tickets, today), pieces
-	p.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), !pieces.Whole())
+	p.Rod = views.RodOf(views.PiecesOf(o.Tickets, today), s.Desk.Shop().Fittings.Layout.Stations(), !pieces.Whole())
 	p.Reprints, p.Paper = views.PiecesOf(desk.Reprints(o), today), c.Cookies(paperCookie)
 	p.ShowRooms(room.Names(w), func(name string) string { return elevation.Path(o.ID, name) })
 	return s.sendWindows(c, p, look, w)

@@ -26,7 +26,9 @@ func (s *Site) printPlacards(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return s.SendPaper(c, "placards", func(_ context.Context, w io.Writer) error { return paper.Placards(w, how.OfShop(s.Desk.Clock())) })
+	return s.SendPaper(c, "placards", func(_ context.Context, w io.Writer) error {
+		return paper.Placards(w, how.OfShop(s.Desk.Shop().Fittings.Layout, s.Desk.Clock()))
+	})
 }
 
 // printCards: GET /cards.pdf, the commands that a scanner can give.
@@ -35,7 +37,9 @@ func (s *Site) printCards(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return s.SendPaper(c, "cards", func(_ context.Context, w io.Writer) error { return paper.Cards(w, how.OfShop(s.Desk.Clock())) })
+	return s.SendPaper(c, "cards", func(_ context.Context, w io.Writer) error {
+		return paper.Cards(w, how.OfShop(s.Desk.Shop().Fittings.Layout, s.Desk.Clock()))
+	})
 }
 
 // roomPage: GET /orders/{order}/room?name=14, a room as it will hang; the first one where none is named. A part of very many

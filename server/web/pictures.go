@@ -32,7 +32,7 @@ func (s *Site) findByPhoto(c *fiber.Ctx) error {
 
 // openByPhoto: POST /station/{station}/photo, a photograph of the ticket to lay open there.
 func (s *Site) openByPhoto(c *fiber.Ctx) error {
-	station, err := stationAsked(c)
+	station, err := s.stationAsked(c)
 	if err != nil {
 		return err
 	}
@@ -44,7 +44,7 @@ func (s *Site) openByPhoto(c *fiber.Ctx) error {
 		}
 		return s.showStationPage(c, station, nil, answer, "")
 	}
-	return GoOn(c, benchAddress(benchAt(c, station)[0], string(t.Spec.Code)))
+	return GoOn(c, benchAddress(s.benchAt(c, station)[0], string(t.Spec.Code)))
 }
 
 // sayRefused sets the status of a refusal and returns its sentence for the page that it is shown on; the error is

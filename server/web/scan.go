@@ -101,11 +101,11 @@ func (b *benchScan) address() string {
 
 // readBench reads the form. A scan from the box needs no key of its own without script: each is another.
 func (s *Site) readBench(c *fiber.Ctx) (benchScan, error) {
-	station, err := stationAsked(c)
+	station, err := s.stationAsked(c)
 	if err != nil {
 		return benchScan{}, err
 	}
-	b := benchScan{station: station, bench: benchAt(c, station), own: c.FormValue("back") == "ticket", today: c.FormValue("back") == "today", body: edge.ScanBody{
+	b := benchScan{station: station, bench: s.benchAt(c, station), own: c.FormValue("back") == "ticket", today: c.FormValue("back") == "today", body: edge.ScanBody{
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
 		Cut: c.FormValue("cut"), Bolt: c.FormValue("bolt"), After: c.FormValue("after"), From: s.typed(c, "from"), Length: s.typed(c, "length"),

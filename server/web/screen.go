@@ -16,7 +16,7 @@ import (
 // screenPage: GET /screen, the wall's.
 func (s *Site) screenPage(c *fiber.Ctx) error {
 	floor, shop := s.Desk.Store.Floor(), s.Desk.Shop()
-	p := wallOf(floor, s.Desk.Clock().In(shop.Zone))
+	p := wallOf(shop.Fittings.Layout, floor, s.Desk.Clock().In(shop.Zone))
 	p.Frame, p.Zone = s.frame(c, floor), shop.ZoneName
 	p.Sidemarks = map[string]string{}
 	for _, id := range p.Named() {
@@ -40,11 +40,11 @@ func (s *Site) sidemark(o *stations.Order) (string, error) {
 }
 
 // wallOf gathers the shop's day as it is now, in the shop's zone. It looks at each ticket once.
-func wallOf(floor *stations.Floor, now time.Time) screen.Page {
+func wallOf(shop plan.Layout, floor *stations.Floor, now time.Time) screen.Page {
 	today := now.Format(time.DateOnly)
 	at, busy := map[plan.Station]*workplace{}, false
 	orders := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
-	for _, station := range passedBy(orders) {
+	for _, station := range passedBy(shop, orders) {
 		at[station] = &workplace{}
 	}
 	for _, o := range orders {
@@ -65,7 +65,7 @@ func wallOf(floor *stations.Floor, now time.Time) screen.Page {
 	if !busy {
 		return p
 	}
-	for _, station := range inUse(orders) {
+	for _, station := range inUse(shop, orders) {
 		lane := laneOf(at[station], today)
 		lane.Station = station
 		counts := lane.Counts()

@@ -99,7 +99,7 @@ func TestWallNames(t *testing.T) {
 	w.does(risk[1], stations.Start)
 	w.does(near[1], stations.Start)
 	lane := func() (screen.Page, screen.Lane) {
-		p := wallOf(w.o.Floor(), w.at)
+		p := wallOf(nil, w.o.Floor(), w.at)
 		return p, p.Lanes[slices.IndexFunc(p.Lanes, func(l screen.Lane) bool { return l.Station == plan.Joining })]
 	}
 	p, joining := lane()
@@ -143,7 +143,7 @@ func TestWallDone(t *testing.T) {
 	w.finish(codes[1], 1)
 	done := func(want int) {
 		t.Helper()
-		if got := wallOf(w.o.Floor(), w.at).Done; got != want {
+		if got := wallOf(nil, w.o.Floor(), w.at).Done; got != want {
 			t.Errorf("at %s done: %d, want %d", w.at.Format(time.DateTime), got, want)
 		}
 	}
@@ -178,7 +178,7 @@ func BenchmarkScreen(b *testing.B) {
 	for b.Loop() {
 		page.Reset()
 		sent.Reset()
-		if err := v.Render(&page, wallOf(floor, w.at)); err != nil {
+		if err := v.Render(&page, wallOf(nil, floor, w.at)); err != nil {
 			b.Fatal(err)
 		}
 		if err := zipped(&sent, page.Bytes()); err != nil {

@@ -213,7 +213,7 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 
 // measuringPage: GET /settings/measuring.
 func (s *Site) measuringPage(c *fiber.Ctx) error {
-	p := measuring.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Answer: s.answerAfter(c), Stations: measuring.StationsOf(plan.Askings(s.Desk.Shop().Measuring))}
+	p := measuring.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Answer: s.answerAfter(c), Stations: measuring.StationsOf(s.Desk.Shop().Fittings.Layout.Open(), plan.Askings(s.Desk.Shop().Measuring))}
 	return s.send(c, p)
 }
 

@@ -25,7 +25,7 @@ import (
 // pages is what the pages need beside the server's own.
 type pages struct {
 	mu    sync.Mutex
-	views map[string]*views.Views // by language and decimal mark
+	views map[string]*views.Views // by language and decimal mark, with the shop's words of today
 	rack  rack
 }
 
@@ -45,7 +45,7 @@ func (p *pages) of(say *i18n.Printer) (*views.Views, error) {
 	key := say.Language() + say.Mark()
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.views[key] == nil {
+	if p.views[key] == nil || p.views[key].Say != say {
 		v, err := views.New(say)
 		if err != nil {
 			return nil, err
@@ -280,7 +280,7 @@ func (s *Site) helpPage(c *fiber.Ctx) error { return s.sendHelp(c, edge.Param(c,
 func (s *Site) signInHelpPage(c *fiber.Ctx) error { return s.sendHelp(c, "sign-in") }
 
 func (s *Site) sendHelp(c *fiber.Ctx, name string) error {
-	page, ok := help.New(s.Printer(c), s.frame(c, s.Desk.Store.Floor()), name)
+	page, ok := help.New(s.Printer(c), s.frame(c, s.Desk.Store.Floor()), s.Desk.Shop().Fittings.Layout, name)
 	if !ok {
 		return desk.Refuse("not_found", "")
 	}

@@ -17,9 +17,9 @@ import (
 )
 
 // stationAsked returns the station that the address names, in any case: a placard's QR has it in upper case.
-func stationAsked(c *fiber.Ctx) (plan.Station, error) {
+func (s *Site) stationAsked(c *fiber.Ctx) (plan.Station, error) {
 	station := plan.Station(strings.ToLower(edge.Param(c, "station")))
-	if !slices.Contains(plan.Stations(), station) {
+	if !s.Desk.Shop().Fittings.Layout.Has(station) {
 		return "", desk.Refuse("not_found", "station")
 	}
 	return station, nil
@@ -27,11 +27,11 @@ func stationAsked(c *fiber.Ctx) (plan.Station, error) {
 
 // stationPage: GET /station/{station}, with ?ticket=CODE that ticket open.
 func (s *Site) stationPage(c *fiber.Ctx) error {
-	station, err := stationAsked(c)
+	station, err := s.stationAsked(c)
 	if err != nil {
 		return err
 	}
-	if at := benchAt(c, station)[0]; edge.Param(c, "station") != string(at) {
+	if at := s.benchAt(c, station)[0]; edge.Param(c, "station") != string(at) {
 		return GoOn(c, benchAddress(at, c.Query("ticket"))) // the page's script keeps what waits by its address
 	}
 	var open *bench.OpenTicket
@@ -40,7 +40,7 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 		if err != nil {
 			return err
 		}
-		if open, err = s.openTicket(c, t, stationFor(benchAt(c, station), t)); err != nil {
+		if open, err = s.openTicket(c, t, stationFor(s.benchAt(c, station), t)); err != nil {
 			return err
 		}
 	}
@@ -48,12 +48,16 @@ func (s *Site) stationPage(c *fiber.Ctx) error {
 }
 
 // benchAt are the stations of the page on which a station's work is done: all of the device's own where it has several and
-// the station is one of them, else that station alone.
-func benchAt(c *fiber.Ctx, station plan.Station) []plan.Station {
+// the station is one of them, else those that the shop puts at the bench of that station.
+func (s *Site) benchAt(c *fiber.Ctx, station plan.Station) []plan.Station {
 	if own := ownStations(c); slices.Contains(own, station) {
 		return own
 	}
-	return []plan.Station{station}
+	bench := s.Desk.Shop().Fittings.Layout.Bench(station)
+	if d := edge.DeviceOf(c); d != nil && slices.ContainsFunc(bench, func(at plan.Station) bool { return !d.WorksAt(at) }) {
+		return []plan.Station{station}
+	}
+	return bench
 }
 
 // stationFor is the station of a bench that a ticket is for: where it is, else the next on its way, else the bench's first.
@@ -77,7 +81,7 @@ func benchAddress(first plan.Station, ticket string) string {
 
 func (s *Site) showStationPage(c *fiber.Ctx, station plan.Station, open *bench.OpenTicket, answer *views.Answer, scanned string) error {
 	floor, today := s.Desk.Store.Floor(), s.Desk.Today()
-	at := benchAt(c, station)
+	at := s.benchAt(c, station)
 	b := workplaceAt(floor, at)
 	crew, err := s.crewFor(c)
 	if err != nil {
@@ -140,7 +144,7 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 	open.Frame, open.Back = s.frame(c, floor), at == ""
 	open.PostTo = "/station/" + string(t.Station()) + "/scan"
 	if at != "" {
-		open.PostTo, open.Among = "/station/"+string(at)+"/scan", len(benchAt(c, at)) > 1
+		open.PostTo, open.Among = "/station/"+string(at)+"/scan", len(s.benchAt(c, at)) > 1
 	}
 	open.Key = pageKey(t)
 	open.CanUndo = s.undoable(c, floor, t)

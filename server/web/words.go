@@ -93,10 +93,10 @@ func (w *orderWords) ticket(i int, words []string, books bool) bool {
 
 // wordsOfOrder returns an order's words. The error is of reading its file.
 func (s *Site) wordsOfOrder(o *stations.Order, today string) (*orderWords, error) {
-	k := &s.pages.rack
+	k, day := &s.pages.rack, today+s.Desk.Shop().Words.Digest()
 	k.mu.Lock()
 	kept := k.rods[o.ID]
-	if kept != nil && kept.order == o && kept.day == today {
+	if kept != nil && kept.order == o && kept.day == day {
 		defer k.mu.Unlock()
 		return kept.words, nil
 	}
@@ -115,7 +115,7 @@ func (s *Site) wordsOfOrder(o *stations.Order, today string) (*orderWords, error
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if kept := k.rods[o.ID]; kept != nil && kept.order == o { // only what the board shows is kept
-		kept.day, kept.words = today, w
+		kept.day, kept.words = day, w
 	}
 	return w, nil
 }
@@ -124,7 +124,7 @@ func (s *Site) wordsOfTicket(t *stations.Ticket, today string) ticketWords {
 	p := views.PieceOf(t, today)
 	text := []string{p.Window, p.Room, p.Fabric, p.Person}
 	text = append(text, t.Spec.Fabrics...)
-	words := fold(strings.Join(text, " ")) + s.called("station."+string(p.Station)) + s.called("state."+string(p.State)) + s.side(p) + s.late(p.Late, p.AtRisk)
+	words := fold(strings.Join(text, " ")) + s.called("station."+string(p.Station)) + fold(s.Desk.Shop().Words.Station(p.Station)) + s.called("state."+string(p.State)) + s.side(p) + s.late(p.Late, p.AtRisk)
 	if p.ForOffice {
 		words += s.called(p.Flag())
 	} else {

@@ -59,7 +59,7 @@ func (h *hall) take(id, due string) *workup.Workup {
 func (h *hall) release(id, due string) []*stations.Ticket {
 	h.t.Helper()
 	w := h.take(id, due)
-	h.do(stations.ReleaseOrder{Actor: actor, Order: id, Tickets: plan.Tickets(w, func() plan.Code {
+	h.do(stations.ReleaseOrder{Actor: actor, Order: id, Tickets: plan.Tickets(w, nil, func() plan.Code {
 		h.codes++
 		return plan.NewCode(h.codes)
 	})})

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -13,6 +14,8 @@ type Act struct {
 	Checks []string
 	With   string // the entry, a choice, that is made in the same act; "" for none
 	Safety bool   // somebody may be hurt later if it is forgotten: an act by itself, always asked
+
+	from Station // whose act it is, where that station is off and another asks it
 }
 
 // Key returns the catalogue's key of the act's words at a station.
@@ -20,7 +23,7 @@ func (a Act) Key(s Station) string {
 	if a.Name == "" {
 		return "check." + a.Checks[0]
 	}
-	return "act." + string(s) + "." + a.Name
+	return "act." + string(cmp.Or(a.from, s)) + "." + a.Name
 }
 
 // Acts puts checks of a station together to acts, in the order of the station's row; those that it hasn't stand last.
@@ -40,10 +43,23 @@ func Acts(s Station, checks []string) []Act {
 	}
 	for _, name := range checks {
 		if !slices.Contains(known, name) {
-			acts = append(acts, Act{Checks: []string{name}})
+			acts = append(acts, shipped().actOf(name))
 		}
 	}
 	return acts
+}
+
+// actOf is the act of a check that a station asks without having it: one of safety, of a station that is off, else a check that no row
+// has.
+func (r *routes) actOf(name string) Act {
+	for _, c := range r.Stations {
+		for _, k := range c.Checks {
+			if k.Name == name && k.Safety {
+				return Act{Name: k.Act, Checks: []string{name}, With: k.With, Safety: true, from: c.Station}
+			}
+		}
+	}
+	return Act{Checks: []string{name}}
 }
 
 // asked returns the row that says what a station asks: at cutting the cloth's own, where panels are cut. nil for a station

@@ -75,7 +75,7 @@ treatments:
 	if o == nil {
 		t.Fatal(problems)
 	}
-	tickets := Tickets(workup.Compute(o), newCodes())
+	tickets := Tickets(workup.Compute(o), nil, newCodes())
 	With(nil).Set(tickets)
 	return tickets[slices.IndexFunc(tickets, func(s Ticket) bool { return s.Kind == PanelTicket })]
 }

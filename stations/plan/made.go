@@ -21,7 +21,7 @@ func (s *Ticket) MadeBy(w *workup.Workup, treatment int) bool {
 	if i < 0 {
 		return false
 	}
-	now := panelTicket(w, t, &t.Panels[i])
+	now := panelTicket(w, nil, t, &t.Panels[i])
 	return s.agrees(&now)
 }
 
@@ -31,7 +31,7 @@ func (s *Ticket) pieceBy(w *workup.Workup, line int) bool {
 	if i < 0 || i >= len(w.Pieces) {
 		return false
 	}
-	now := pieceTicket(w, &w.Pieces[i])
+	now := pieceTicket(w, nil, &w.Pieces[i])
 	return s.agrees(&now)
 }
 

@@ -13,7 +13,7 @@ func TestMadeBy(t *testing.T) {
 	for i := range other.Treatments[0].Panels {
 		other.Treatments[0].Panels[i].FlatWidth += measure.Inch
 	}
-	for _, ticket := range Tickets(w, newCodes()) {
+	for _, ticket := range Tickets(w, nil, newCodes()) {
 		if ticket.Kind == CuttingTicket {
 			if !ticket.CutBy(w) {
 				t.Errorf("the cutting of %s isn't its own work-up's", ticket.Fabric)
@@ -39,7 +39,7 @@ func TestMadeBy(t *testing.T) {
 
 // A number of a ticket is a step's value, else the target of an entry, else a tolerance; none for what it lacks.
 func TestNumberOfATicket(t *testing.T) {
-	panel := Tickets(example(t, "SMI-014", 2), newCodes())[2]
+	panel := Tickets(example(t, "SMI-014", 2), nil, newCodes())[2]
 	for name, want := range map[string]string{"flat_width": "124.5in", "tape_piece": "126.5in", "length_return": "95.5in", "dots": "20", "nothing": ""} {
 		if got := panel.Number(name).String(); got != want {
 			t.Errorf("%s is %q, want %q", name, got, want)

@@ -20,7 +20,7 @@ const (
 )
 
 // pieceTicket is the ticket of a piece, without copy and code yet.
-func pieceTicket(w *workup.Workup, p *workup.PieceWork) Ticket {
+func pieceTicket(w *workup.Workup, l Layout, p *workup.PieceWork) Ticket {
 	line := &w.Order.Pieces[p.Index]
 	t := Ticket{
 		Kind: PieceTicket, Treatment: p.Line, Window: p.Text, Copies: p.Quantity, Units: w.Order.Units, Edition: edition,
@@ -33,8 +33,12 @@ func pieceTicket(w *workup.Workup, p *workup.PieceWork) Ticket {
 	}
 	t.Outside = OutsideOf(line)
 	sizes, cloth := PieceSizes(line, w.Order.Units), append(PieceParts(p, w.Order.Units), cutLengths(p, w.Order.Units)...)
-	for _, key := range line.Route {
-		c := shipped().row(Station(key))
+	way := l.with(PieceRoute, stationsOf(line))
+	for _, s := range way {
+		if l.Off(s) {
+			continue
+		}
+		c := l.row(s)
 		step := Step{Station: c.Station, Cautions: c.Cautions, Minutes: c.Minutes, Values: slices.Clone(sizes)}
 		if c.Station == Cutting || c.Station == Sewing || c.Station == Joining {
 			step.Values = append(step.Values, cloth...)
@@ -46,7 +50,31 @@ func pieceTicket(w *workup.Workup, p *workup.PieceWork) Ticket {
 		}
 		t.Steps = append(t.Steps, step)
 	}
+	l.keepSafe(way, t.Steps, func(k check) bool { return k.Piece }, nil)
 	return t
+}
+
+// stationsOf are the stations that a piece passes, by its order's file.
+func stationsOf(p *orderfile.Piece) []Station {
+	way := make([]Station, len(p.Route))
+	for i, key := range p.Route {
+		way[i] = Station(key)
+	}
+	return way
+}
+
+// Lost are the pieces of an order, by their place among them, that a shop can't make: their way passes a station that it hasn't, or none
+// after cutting that isn't off.
+func (l Layout) Lost(o *orderfile.Order) []int {
+	var lost []int
+	for i := range o.Pieces {
+		way := stationsOf(&o.Pieces[i])
+		open := slices.DeleteFunc(l.way(PieceRoute, way), func(s Station) bool { return s == Cutting })
+		if len(open) == 0 || slices.ContainsFunc(way, func(s Station) bool { return !l.Has(s) }) {
+			lost = append(lost, i)
+		}
+	}
+	return lost
 }
 
 // OutsideOf says who outside the shop works on a piece of an order, nil for nobody.

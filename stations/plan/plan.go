@@ -22,10 +22,11 @@ func (m subject) number(name string) measure.Quantity {
 }
 
 // Tickets makes the tickets of an order's release: one for each fabric's cutting, one for each panel of each window and
-// for each piece, each with the steps of its heading's route and the numbers of the work-up. codes gives a new code each call.
+// for each piece, each with the steps of its heading's route as the shop lays it and the numbers of the work-up. codes gives a new code
+// each call.
 // Treatments that an error left without numbers, or whose tubes collide, get no tickets: such an order isn't taken.
-func Tickets(w *workup.Workup, codes func() Code) []Ticket {
-	panels := Panels(w)
+func Tickets(w *workup.Workup, l Layout, codes func() Code) []Ticket {
+	panels := Panels(w, l)
 	who := map[Seat]Code{}
 	for i := range panels {
 		panels[i].Code = codes()
@@ -50,7 +51,7 @@ type Seat struct {
 func SeatOf(s *Ticket) Seat { return Seat{s.Treatment, s.Copy, s.Panel} }
 
 // Panels are the tickets of an order's panels and pieces in file order, without codes yet.
-func Panels(w *workup.Workup) []Ticket {
+func Panels(w *workup.Workup, l Layout) []Ticket {
 	var panels []Ticket
 	for i := range w.Treatments {
 		t := &w.Treatments[i]
@@ -59,7 +60,7 @@ func Panels(w *workup.Workup) []Ticket {
 		}
 		var alike []Ticket // of each window: nobody changes their steps
 		for p := range t.Panels {
-			alike = append(alike, panelTicket(w, t, &t.Panels[p]))
+			alike = append(alike, panelTicket(w, l, t, &t.Panels[p]))
 		}
 		for copy := 1; copy <= t.Quantity; copy++ {
 			for _, ticket := range alike {
@@ -69,7 +70,7 @@ func Panels(w *workup.Workup) []Ticket {
 		}
 	}
 	for i := range w.Pieces {
-		ticket := pieceTicket(w, &w.Pieces[i])
+		ticket := pieceTicket(w, l, &w.Pieces[i])
 		for ticket.Copy = 1; ticket.Copy <= ticket.Copies; ticket.Copy++ {
 			panels = append(panels, ticket)
 		}
@@ -77,7 +78,7 @@ func Panels(w *workup.Workup) []Ticket {
 	return panels
 }
 
-func panelTicket(w *workup.Workup, t *workup.Treatment, p *workup.Panel) Ticket {
+func panelTicket(w *workup.Workup, l Layout, t *workup.Treatment, p *workup.Panel) Ticket {
 	line := &w.Order.Treatments[t.Index]
 	m := subject{panel: p, line: line, units: w.Order.Units}
 	return Ticket{
@@ -85,7 +86,7 @@ func panelTicket(w *workup.Workup, t *workup.Treatment, p *workup.Panel) Ticket 
 		Fabrics: fabricsOf(line), Heading: t.Heading, Widths: p.Widths, Units: w.Order.Units,
 		Lining: line.Lining, Interlining: line.Interlining, Edition: edition, Tape: p.TapeID, Under: line.Under,
 		Notes: written(w.Order.Notes, line.Notes), CordEnd: p.CordEnd,
-		Steps: panelSteps(m, t.Heading, w.Order.Conventions.Tolerances),
+		Steps: panelSteps(m, l, t.Heading, w.Order.Conventions.Tolerances),
 	}
 }
 
@@ -105,14 +106,14 @@ func written(texts ...string) []string {
 	return some
 }
 
-func panelSteps(m subject, h orderfile.Heading, tolerances orderfile.Tolerances) []Step {
+func panelSteps(m subject, l Layout, h orderfile.Heading, tolerances orderfile.Tolerances) []Step {
 	way := shipped().of(h)
 	if way == nil {
 		panic("plan: no route for heading " + string(h)) // the order file refuses such a heading
 	}
 	var steps []Step
-	for _, s := range way.Stations {
-		c := shipped().row(s)
+	for _, s := range l.way(way.Name, way.Stations) {
+		c := l.row(s)
 		step := Step{Station: s, Cautions: c.Cautions, Minutes: c.Minutes}
 		for _, name := range c.Values {
 			if v := m.number(name); !v.IsZero() {
@@ -121,6 +122,9 @@ func panelSteps(m subject, h orderfile.Heading, tolerances orderfile.Tolerances)
 		}
 		for _, e := range c.Enter {
 			step.Enter = append(step.Enter, e.of(m, s, tolerances))
+		}
+		if IsOwn(s) {
+			l.measures(m, &step, tolerances)
 		}
 		for _, k := range c.Checks {
 			if k.When.holds(m) {
@@ -132,6 +136,7 @@ func panelSteps(m subject, h orderfile.Heading, tolerances orderfile.Tolerances)
 		}
 		steps = append(steps, step)
 	}
+	l.keepSafe(l.with(way.Name, way.Stations), steps, func(k check) bool { return k.When.holds(m) }, func(e entryRow, s Station) Entry { return e.of(m, s, tolerances) })
 	return steps
 }
 

@@ -16,7 +16,7 @@ import (
 
 // TestPlan holds the tickets of the example order against its figures (golden_test.go of engine/workup) and its fixed names.
 func TestPlan(t *testing.T) {
-	tickets := Tickets(example(t, "SMI-014", 2), newCodes())
+	tickets := Tickets(example(t, "SMI-014", 2), nil, newCodes())
 	var list []string
 	for _, spec := range tickets {
 		list = append(list, string(spec.Kind)+" "+spec.Fabric+spec.Panel+strings.Repeat("'", spec.Copy))
@@ -74,7 +74,7 @@ treatments:
 	if o == nil {
 		t.Fatal(problems)
 	}
-	tickets := Tickets(workup.Compute(o), newCodes())
+	tickets := Tickets(workup.Compute(o), nil, newCodes())
 	for i, use := range []orderfile.Use{orderfile.Face, orderfile.Lining, orderfile.Interlining} {
 		if tickets[i].Use != use {
 			t.Errorf("%s is cut as %q", tickets[i].Fabric, tickets[i].Use)
@@ -108,7 +108,7 @@ treatments:
 func TestNumbersAreTheWorkups(t *testing.T) {
 	w := example(t, "SMI-014", 1)
 	compared := 0
-	for _, step := range Tickets(w, newCodes())[2].Steps {
+	for _, step := range Tickets(w, nil, newCodes())[2].Steps {
 		for _, v := range step.Values {
 			for _, n := range w.Treatments[0].Panels[0].Values() {
 				if n.Name != v.Name {
@@ -149,7 +149,7 @@ func TestEveryNumberHasAnAxis(t *testing.T) {
 func TestChecksOfThePanel(t *testing.T) {
 	w := example(t, "PLAIN", 1, "    lining: sateen\n", "", "draw: pair", "draw: one_way_left", "face_width: 84", "face_width: 10",
 		"finished_length: 95 1/2", "finished_length: 95 1/2\n    puddle: 2")
-	tickets := Tickets(w, newCodes())
+	tickets := Tickets(w, nil, newCodes())
 	if len(tickets) != 2 || tickets[1].Panel != "S" {
 		t.Fatalf("tickets %+v", tickets)
 	}
@@ -174,7 +174,7 @@ func TestChecksOfThePanel(t *testing.T) {
 func TestPairWithoutTolerances(t *testing.T) {
 	w := example(t, "ORDER", 1)
 	w.Order.Conventions.Tolerances = nil
-	for _, ticket := range Tickets(w, newCodes()) {
+	for _, ticket := range Tickets(w, nil, newCodes()) {
 		for _, step := range ticket.Steps {
 			if len(step.Pair) != 0 {
 				t.Errorf("%s at %s: %+v", ticket.Panel, step.Station, step.Pair)
@@ -200,7 +200,7 @@ func TestPairLimits(t *testing.T) {
 
 // TestCutLines: the cuts in their order on the bolt, past the flaw, for whom each is, and what is left.
 func TestCutLines(t *testing.T) {
-	cut := Tickets(example(t, "SMI-014", 1), newCodes())[0]
+	cut := Tickets(example(t, "SMI-014", 1), nil, newCodes())[0]
 	if len(cut.Cuts) != 5 {
 		t.Fatalf("%d cuts, want 5", len(cut.Cuts))
 	}
@@ -227,7 +227,7 @@ func TestCutLines(t *testing.T) {
 	if want := []Remnant{{Bolt: "R1", From: measure.Read("621in"), Length: measure.Read("31779in")}}; !slices.Equal(cut.Remnants, want) {
 		t.Errorf("left over: %+v, want %+v", cut.Remnants, want)
 	}
-	for _, c := range Tickets(example(t, "HALF", 1, "match: straight", "match: half_drop"), newCodes())[0].Cuts {
+	for _, c := range Tickets(example(t, "HALF", 1, "match: straight", "match: half_drop"), nil, newCodes())[0].Cuts {
 		if c.Class != "A" && c.Class != "B" {
 			t.Errorf("a cut of half-drop cloth has class %q", c.Class)
 		}

@@ -23,6 +23,10 @@ type routes struct {
 	Stations []row   `yaml:"stations"`
 	// Retired are checks of tickets that older releases released. Their names are never given to another.
 	Retired []string `yaml:"retired"`
+	// Own are places for stations that a shop adds.
+	Own []ownRow `yaml:"own"`
+
+	measurable []Measure // what they can measure
 }
 
 // route is the stations that the panels of the headings of its name pass, cutting first.
@@ -138,6 +142,7 @@ func readRoutes(file []byte) (*routes, error) {
 			r.Stations[i].Label[k].complete()
 		}
 	}
+	r.measurable = r.findMeasurable()
 	return &r, r.validate()
 }
 
@@ -195,6 +200,26 @@ func (r *routes) validate() error {
 				return fmt.Errorf("plan: stations %q and %q of routes.yaml have one mark", other.Station, c.Station)
 			}
 		}
+	}
+	return r.validateOwn()
+}
+
+// validateOwn refuses a place for a shop's own station that reads as something else, or whose mark another has.
+func (r *routes) validateOwn() error {
+	if len(r.Stations) >= firstOwn {
+		return fmt.Errorf("plan: %d stations of routes.yaml reach the numbers of a shop's own", len(r.Stations))
+	}
+	for i, o := range r.Own {
+		if string(o.Station) != orderfile.OwnStation(i+1) {
+			return fmt.Errorf("plan: own station %q of routes.yaml is none of orderfile.OwnStation", o.Station)
+		}
+		same := func(m Mark) bool { return m == o.Mark }
+		if slices.ContainsFunc(r.Stations, func(c row) bool { return same(c.Mark) }) || slices.ContainsFunc(r.Own[:i], func(p ownRow) bool { return same(p.Mark) }) {
+			return fmt.Errorf("plan: own station %q of routes.yaml has another's mark", o.Station)
+		}
+	}
+	if len(r.Own) != orderfile.MostOwnStations {
+		return fmt.Errorf("plan: routes.yaml has %d places for a shop's own stations, order files %d", len(r.Own), orderfile.MostOwnStations)
 	}
 	return nil
 }
@@ -298,13 +323,20 @@ func (r *routes) target(name string) string {
 	return name
 }
 
-// of returns the route of a heading, nil where there is none.
-func (r *routes) of(h orderfile.Heading) *route {
-	data := h.Data()
+// route returns a route by its name, nil where there is none.
+func (r *routes) route(name string) *route {
 	for i := range r.Routes {
-		if data != nil && r.Routes[i].Name == data.Route {
+		if r.Routes[i].Name == name {
 			return &r.Routes[i]
 		}
+	}
+	return nil
+}
+
+// of returns the route of a heading, nil where there is none.
+func (r *routes) of(h orderfile.Heading) *route {
+	if data := h.Data(); data != nil {
+		return r.route(data.Route)
 	}
 	return nil
 }

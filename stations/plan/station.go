@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"iter"
 	"slices"
 )
 
@@ -48,14 +49,16 @@ func (n *LabelNumber) complete() {
 	}
 }
 
-// Stations returns the stations that a shop has, in the order in which work passes them: those that a route has to
-// itself stand before the next that it shares.
-func Stations() []Station {
-	var all []Station
-	for _, way := range shipped().Routes {
-		for i, s := range way.Stations {
+// Stations returns the stations that are shipped, in the order in which work passes them.
+func Stations() []Station { return Layout(nil).Stations() }
+
+// inOrder puts the stations of ways in the order in which work passes them: those that a way has to itself stand before the next that
+// it shares.
+func inOrder(ways iter.Seq[[]Station]) (all []Station) {
+	for way := range ways {
+		for i, s := range way {
 			if !slices.Contains(all, s) {
-				all = slices.Insert(all, shared(all, way.Stations[i:]), s)
+				all = slices.Insert(all, shared(all, way[i:]), s)
 			}
 		}
 	}
@@ -75,24 +78,36 @@ func shared(all, ahead []Station) int {
 // Number is a station's number on its mark and placard, from 1: its place among the rows, which never changes once placards hang. 0
 // of a station that there is no more.
 func Number(s Station) int {
+	if own := shipped().own(s); own >= 0 {
+		return firstOwn + own
+	}
 	return slices.IndexFunc(shipped().Stations, func(c row) bool { return c.Station == s }) + 1
 }
 
 // MarkOf returns a station's mark, the zero Mark of a station that there is no more.
 func MarkOf(s Station) Mark {
+	if own := shipped().own(s); own >= 0 {
+		return shipped().Own[own].Mark
+	}
 	if c := shipped().row(s); c != nil {
 		return c.Mark
 	}
 	return Mark{}
 }
 
-// LabelNumbers returns the key numbers of a station's row on a panel's ticket, the most important first. The slice is shared: read
-// only.
-func LabelNumbers(s Station) []LabelNumber {
-	if c := shipped().row(s); c != nil {
+// Label returns the key numbers of a step's row on a panel's ticket, the most important first: at a shop's own station all that it
+// shows. The slice is shared: read only.
+func (s *Step) Label() []LabelNumber {
+	if c := shipped().row(s.Station); c != nil {
 		return c.Label
 	}
-	return nil
+	var all []LabelNumber
+	for _, v := range s.Values {
+		n := LabelNumber{Name: v.Name}
+		n.complete()
+		all = append(all, n)
+	}
+	return all
 }
 
 // Checklist is what a station shows, measures and checks, whatever the panel: names of the catalogue's value, entry and
@@ -116,6 +131,21 @@ func ChecklistOf(s Station) Checklist {
 	return asked
 }
 
+// AskedOn returns what a shipped station asks on the way of a route: names of the catalogue's entry and check.
+func AskedOn(route string, s Station) Checklist {
+	var asked Checklist
+	for _, r := range askings() {
+		switch {
+		case r.Route != route || r.Station != s || r.Safety && !r.Check: // what is entered for safety goes with its check
+		case r.Check:
+			asked.Checks = append(asked.Checks, r.Name)
+		default:
+			asked.Entries = append(asked.Entries, r.Name)
+		}
+	}
+	return asked
+}
+
 // Cautions returns what can hurt at a station, as catalogue keys "caution.<name>".
 func Cautions(s Station) []string {
 	var cautions []string
@@ -129,4 +159,9 @@ func Cautions(s Station) []string {
 }
 
 // Target returns the key of the panel's number that an entry, or a limit of a pair, is held against; any other name is itself.
-func Target(name string) string { return shipped().target(name) }
+func Target(name string) string {
+	if of := OwnTarget(name); of != "" {
+		return of
+	}
+	return shipped().target(name)
+}

@@ -33,6 +33,7 @@ type Order struct {
 	Digest        string
 	Taken         string
 	Asked         string // what its tickets ask otherwise than always
+	Layout        string // of the shop's stations that they pass
 	Practice      string // what it is worked up with
 }
 
@@ -126,7 +127,7 @@ func stepKey(code plan.Code, i int) string { return string(code) + " " + strconv
 func (b *Book) rows() rows {
 	r, on := newRows(), b.standing()
 	for id, o := range b.orders {
-		r.orders[id] = Order{o.customer, o.due, o.state(on), o.revision, o.digest, instant(o.taken), text(o.asked), text(o.practice)}
+		r.orders[id] = Order{o.customer, o.due, o.state(on), o.revision, o.digest, instant(o.taken), text(o.asked), text(o.layout), text(o.practice)}
 		for _, t := range o.tickets {
 			b.ticketRows(&r, o, t, on[t.spec.Code])
 		}
@@ -188,7 +189,7 @@ func (b *Book) document(d *invoice.Document) Document {
 func floorRows(f *stations.Floor) rows {
 	r := newRows()
 	for _, o := range f.Orders() {
-		r.orders[o.ID] = Order{o.Customer, o.Due, o.State, o.Revision, o.Digest, instant(o.Taken), text(o.Asked), text(o.Practice)}
+		r.orders[o.ID] = Order{o.Customer, o.Due, o.State, o.Revision, o.Digest, instant(o.Taken), text(o.Asked), text(o.Layout), text(o.Practice)}
 		for _, t := range o.Tickets {
 			row := ticketText(t.Spec)
 			row.Order, row.Customer, row.Due, row.Kept = t.Order, t.Customer, t.Due, list(t.Kept)

@@ -35,6 +35,7 @@ type order struct {
 	revision              int
 	released, cancelled   bool
 	asked                 plan.Measuring
+	layout                plan.Layout
 	practice              orderfile.Practice
 	tickets               []*ticket
 }
@@ -46,7 +47,8 @@ func (b *Book) Add(e stations.Event) {
 	case stations.Take:
 		b.orders[e.Order] = &order{customer: e.Taken.Customer, due: e.Taken.Due, digest: e.Taken.Digest, taken: e.At, revision: 1, practice: e.Taken.Practice}
 	case stations.Release:
-		b.orders[e.Order].released, b.orders[e.Order].asked = true, e.Asked
+		o := b.orders[e.Order]
+		o.released, o.asked, o.layout = true, e.Asked, e.Layout
 		b.add(e)
 	case stations.Revise:
 		b.revise(e)

@@ -39,7 +39,7 @@ func newBench(t *testing.T) *bench {
 	}
 	b := &bench{t: t, floor: stations.NewFloor(), now: time.Date(2026, 12, 1, 8, 0, 0, 0, time.UTC)}
 	b.must(stations.TakeOrder{Actor: officeActor, Order: order.ID, Customer: order.Customer})
-	b.must(stations.ReleaseOrder{Actor: officeActor, Order: order.ID, Tickets: plan.Tickets(workup.Compute(order), func() plan.Code {
+	b.must(stations.ReleaseOrder{Actor: officeActor, Order: order.ID, Tickets: plan.Tickets(workup.Compute(order), nil, func() plan.Code {
 		b.n++
 		return plan.NewCode(b.n)
 	})})
@@ -120,7 +120,7 @@ func TestTheFloorHasItsWords(t *testing.T) {
 	for _, s := range plan.Stations() {
 		mustHave(t, "station."+string(s))
 		mustHave(t, "help.at."+string(s))
-		for _, n := range plan.LabelNumbers(s) {
+		for _, n := range (&plan.Step{Station: s}).Label() {
 			mustHave(t, "paper.value."+n.Name)
 		}
 		asked := plan.ChecklistOf(s)

@@ -62,8 +62,9 @@ func Choices() []string {
 type Printer struct {
 	localizer *goi18n.Localizer
 	tag       string
-	mark      string   // of decimals
-	plain     sync.Map // sentences without arguments, by key, and those with a small count alone: a page says the same few a thousand times
+	mark      string            // of decimals
+	own       map[string]string // the shop's words; see Own
+	plain     sync.Map          // sentences without arguments, by key, and those with a small count alone: a page says the same few a thousand times
 }
 
 // For returns the printer of the first language asked for that there is: tags ("es-MX"), Accept-Language headers or the
@@ -165,7 +166,10 @@ func (p *Printer) T(key string, args ...any) string {
 	if s, known := p.plain.Load(key); known {
 		return s.(string)
 	}
-	s := p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: data(nil)}, key)
+	s, own := p.ownWord(key)
+	if !own {
+		s = p.say(&goi18n.LocalizeConfig{MessageID: key, TemplateData: data(nil)}, key)
+	}
 	p.plain.Store(key, s)
 	return s
 }
@@ -207,7 +211,7 @@ func (p *Printer) Named(kind, name string) string {
 	} else if part, is := strings.CutPrefix(name, plan.PartPrefix); is {
 		key = "part." + part
 	}
-	if Has(key) {
+	if _, own := p.ownWord(key); own || Has(key) {
 		return p.T(key)
 	}
 	return strings.ReplaceAll(name, "_", " ")
@@ -250,7 +254,7 @@ func (p *Printer) Choice(code string, args map[string]any) string {
 // Refusal returns the sentence of a command that the floor refuses.
 func (p *Printer) Refusal(r *stations.Refusal) string {
 	d := p.arguments(r.Args, "")
-	if entry, ok := strings.CutPrefix(r.Field, "measured."); ok && Has("entry."+entry) {
+	if entry, ok := strings.CutPrefix(r.Field, "measured."); ok && (Has("entry."+entry) || plan.OwnTarget(entry) != "") {
 		d["Name"] = p.T("entry." + entry)
 	}
 	if field := "field." + r.Field; d["Name"] == r.Field && d["Value"] == "" && Has(field) {
@@ -304,8 +308,12 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 
 // Station returns a station's name; of one that no catalogue knows, as an old ledger may have, its key.
 func (p *Printer) Station(s plan.Station) string {
+	key := "station." + string(s)
+	if name, own := p.own[key]; own {
+		return name
+	}
 	if !slices.Contains(plan.Stations(), s) {
 		return string(s)
 	}
-	return p.T("station." + string(s))
+	return p.T(key)
 }

@@ -28,7 +28,7 @@ func todayPage(counts []home.StationCount) home.Page {
 			{OutOf: views.OutOf{Entry: plan.Entry{Name: "pleats", Kind: plan.CountEntry, Target: measure.Read("19")}, Measured: measure.Read("18")}}}}},
 		Stopped: []views.Held{{Piece: pieces()[1], SendTo: []plan.Station{plan.Tape}, Key: "k", Typed: "so far"}},
 		Urgent: []home.UrgentOrder{{ID: "SMI-015", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true, Held: 1, Finished: 1, Panels: 8,
-			Rod: views.RodOf(pieces(), false)}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
+			Rod: views.RodOf(pieces(), plan.Stations(), false)}, {ID: "SMI-016", Due: "2026-12-17", AtRisk: true, Taken: true}},
 		Release: []home.Unreleased{{ID: "SMI-017", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true,
 			Short: []views.Shortage{lacksCloth}, Shared: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},
 		MoreRelease: 2,

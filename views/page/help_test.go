@@ -30,7 +30,7 @@ func TestHelpFor(t *testing.T) {
 // helpPage renders a page of help, the index for no name.
 func helpPage(t *testing.T, v *views.Views, name string, role stations.Role) string {
 	t.Helper()
-	p, ok := help.New(v.Say, frame("/help/"+name, role), name)
+	p, ok := help.New(v.Say, frame("/help/"+name, role), nil, name)
 	if !ok {
 		t.Fatalf("there is no help of %q", name)
 	}
@@ -104,7 +104,7 @@ func TestHelpOfAStation(t *testing.T) {
 }
 
 func TestHelpUnknown(t *testing.T) {
-	if _, ok := help.New(i18n.For("en"), views.Frame{}, "nothing"); ok {
+	if _, ok := help.New(i18n.For("en"), views.Frame{}, nil, "nothing"); ok {
 		t.Error("help that isn't there")
 	}
 }

@@ -52,7 +52,7 @@ func TestMarkingByTheTicketEndsAtTheLead(t *testing.T) {
 				pairs++
 				var marks []bench.PleatMark
 				values := map[string]string{}
-				for _, ticket := range plan.Tickets(w, func() plan.Code { return plan.NewCode(1) }) {
+				for _, ticket := range plan.Tickets(w, nil, func() plan.Code { return plan.NewCode(1) }) {
 					for _, s := range ticket.Steps {
 						for _, v := range s.Values {
 							if s.Station == plan.Pleating && ticket.Panel == "L" {
@@ -105,7 +105,7 @@ func oneByOne(t *testing.T, values map[string]string, pleats int) measure.Length
 // what it knows.
 func TestTheFirstReleasesTicketOnItsPage(t *testing.T) {
 	w := ordinaryPair(t, "pinch-3", 84, 54)
-	for _, ticket := range plan.Tickets(w, func() plan.Code { return plan.NewCode(1) }) {
+	for _, ticket := range plan.Tickets(w, nil, func() plan.Code { return plan.NewCode(1) }) {
 		if ticket.Kind != plan.PanelTicket {
 			continue
 		}

@@ -113,9 +113,10 @@ func samples(v *views.Views) map[string]views.Page {
 		"import-ready": book.ImportPage{Frame: frame("/books/customers/import", stations.Office), Book: "customers", Source: "Client\nSaltmarsh Inn", Tried: true, New: 1, Keys: []string{"id", "name"},
 			Columns: []book.Column{{Name: "Client", Sample: "Saltmarsh Inn", Key: "name"}, {Name: "Shoe"}}},
 		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
-		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Askings(plan.With(nil)))},
+		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Stations(), plan.Askings(plan.With(nil)))},
 		"conventions": waysPage(),
 		"tolerances":  tolerancesPage(),
+		"stations":    stationsPage(),
 		"purchases": purchases.Page{Frame: frame("/purchases", stations.Office), From: "2026-12-01", To: "2026-12-14", States: []string{"open", "ordered", "come"},
 			Suppliers: []purchases.Supplier{{Name: "Marsh Mill", Lines: []purchases.Line{{ID: "L1", What: "cloth", Name: "reed", Number: "4711", Need: measure.Read("17.125yd"), OnHand: measure.Read("2yd"),
 				ToOrder: measure.Read("15.25yd"), Orders: []string{"SMI-1", "SMI-2"}, State: "ordered"}}},
@@ -301,7 +302,7 @@ func takingPage(v *views.Views, id string) taking.Page {
 }
 
 func helpOf(v *views.Views, name string) help.Page {
-	p, _ := help.New(v.Say, frame("/help/"+name, stations.Office), name)
+	p, _ := help.New(v.Say, frame("/help/"+name, stations.Office), nil, name)
 	return p
 }
 
@@ -323,6 +324,21 @@ func waysPage() ways.Conventions {
 	}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Name: "seam", From: length("0.5in"), To: length("0.625in"), Moves: true}, {Name: "surplus", From: word("trim"), To: word("keep")}},
 		Windows: []ways.Window{{Name: "tape", Changes: []ways.Number{{Of: "panel", Name: "widths", Before: measure.Read("2.5"), After: measure.Read("3")}, {Of: "lining", Name: "to_order", After: measure.Read("13.875yd")}},
 			More: []ways.Number{{Of: "panel", Name: "seams", Before: measure.Read("21.375in 74.375in"), After: measure.Read("22in")}}}, {Name: "single"}}}}
+}
+
+// stationsPage has one that is off, one of the shop's own with something wrong, and work at one that is to go.
+func stationsPage() ways.Stations {
+	own := ways.Station{Key: "own_a", Station: "own_a", Own: true, Name: "Steaming", Bench: "Iron", Lies: 2, By: "Ada Brook", At: views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)},
+		After:    []ways.After{{Route: "piece", Stations: []plan.Station{plan.Cutting, plan.Sewing, plan.Packing}, Chosen: plan.Sewing}},
+		Checks:   []ways.Check{{Field: "own_a_check_1", Name: "own_a_check_1", Label: "Hung straight"}, {Field: "own_a-check-1"}},
+		Measures: []ways.Measure{{Measure: plan.Measure{Target: "finished_width", Kind: plan.LengthEntry}, On: true, Minus: "1/8", Unit: "in"}, {Measure: plan.Measure{Target: "pleats", Kind: plan.CountEntry}}},
+		Wrong:    map[string]string{"name": "Give the station a name"}}
+	added := own
+	added.Key, added.Station, added.At, added.Wrong, added.Checks = "own", "", views.Moment{}, nil, []ways.Check{{Field: "own-check-1"}}
+	return ways.Stations{Frame: frame("/settings/stations", stations.Office), Tried: true, Leave: true, New: &added, Rows: []ways.Station{
+		{Key: "cutting", Station: plan.Cutting, Fixed: true}, {Key: "pull_up", Station: plan.PullUp, Off: true, Next: true, Safety: []string{"end_made_safe"}}, own},
+		Routes: []ways.Route{{Name: "pinch", Stations: []plan.Station{plan.Cutting, plan.Packing}, Unasked: []ways.Unasked{{Station: plan.PullUp,
+			Checklist: plan.Checklist{Entries: []string{"pleats"}, Checks: []string{"pull_test"}}, Moved: []string{"end_made_safe"}}}}}}
 }
 
 // tolerancesPage has a measure with two sides, of which one doesn't do, and one with none.

@@ -20,6 +20,7 @@ type ShopDoc struct {
 	Say     *i18n.Printer
 	Sheet   Sheet  // "" letter
 	Address string // base URL in the QR codes
+	Shop    plan.Layout
 	Made    time.Time
 }
 
@@ -28,7 +29,7 @@ func StationURL(address string, s plan.Station) string {
 	return strings.TrimRight(address, "/") + "/station/" + string(s)
 }
 
-// Placards writes a sheet for every station: its name and mark to be seen from across the room, the QR by which a
+// Placards writes a sheet for every station that the shop hasn't switched off: its name and mark to be seen from across the room, the QR by which a
 // phone opens its page, and what can hurt there. The error is for labels, which are too small.
 func Placards(w io.Writer, doc ShopDoc) error {
 	_, err := writePlacards(w, doc)
@@ -41,7 +42,7 @@ func writePlacards(w io.Writer, doc ShopDoc) (*pen, error) {
 		return nil, fmt.Errorf("paper: a placard does not fit a label")
 	}
 	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.placard.title"), doc.Made)
-	for _, s := range plan.Stations() {
+	for _, s := range doc.Shop.Open() {
 		if err := p.placard(&doc, sheet, s); err != nil {
 			return nil, err
 		}

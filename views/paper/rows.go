@@ -116,7 +116,7 @@ func (p *page) cells(s plan.Step, size float64) (cells []cell, below float64) {
 	if p.ticket.Kind == plan.PieceTicket {
 		cells = p.pieceCells(s, size)
 	} else {
-		for _, n := range plan.LabelNumbers(s.Station) {
+		for _, n := range s.Label() {
 			cells = append(cells, p.cellsOf(s, n, size)...)
 		}
 	}

@@ -53,7 +53,7 @@ treatments:
 func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 	t.Helper()
 	n := uint64(0)
-	planned := plan.Tickets(w, func() plan.Code { n++; return plan.NewCode(n) })
+	planned := plan.Tickets(w, nil, func() plan.Code { n++; return plan.NewCode(n) })
 	// Codes by the tickets' order, whatever the order in which they are drawn.
 	codes := map[plan.Code]plan.Code{}
 	for i := range planned {

@@ -194,7 +194,7 @@ func (c *ticketsCommand) Run(e *env) (err error) {
 		return err
 	}
 	defer os.Remove(out.Name()) // not there any more once it has its name
-	said, err := c.write(e, out, shop, desk.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: e.words})
+	said, err := c.write(e, out, shop, desk.Printing{Sheet: paper.Sheet(c.Paper), Address: address, Say: shop.Shop().Words.Speak(e.words)})
 	if err = errors.Join(err, out.Close()); err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ package board
 import (
 	"embed"
 	"html/template"
+	"slices"
 
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -21,6 +22,14 @@ type Page struct {
 	Orders   int // unfinished, also those not asked for
 	Filter   Filter
 	Seen     string // what the page shows, for a browser that asks again: see the server
+	Shop     plan.Layout
+}
+
+// Stations are those that the page can be asked for: the shop's, and of those that are off what work still passes.
+func (p Page) Stations() []plan.Station {
+	return slices.DeleteFunc(p.Shop.Stations(), func(s plan.Station) bool {
+		return p.Shop.Off(s) && !slices.ContainsFunc(p.Columns, func(c Column) bool { return c.Station == s })
+	})
 }
 
 // Column is a station at the board's head.

@@ -40,6 +40,7 @@ type Token struct {
 type Form struct {
 	Name, Kind, Language string
 	Stations             []plan.Station
+	Shop                 plan.Layout
 	Wrong                map[string]string // by field: the sentence that says why what was typed doesn't do
 }
 
@@ -53,7 +54,10 @@ func (f Form) Languages() []string { return i18n.Choices() }
 func (f Form) OwnName(tag string) string { return i18n.For(tag).T("language.own_name") }
 
 // AllStations are those that a bench can be for.
-func (f Form) AllStations() []plan.Station { return plan.Stations() }
+func (f Form) AllStations() []plan.Station { return f.Shop.Open() }
+
+// Benches are those at which the shop has put several stations together.
+func (f Form) Benches() []string { return f.Shop.Benches() }
 
 // Has reports whether a station was ticked.
 func (f Form) Has(station plan.Station) bool { return slices.Contains(f.Stations, station) }

@@ -33,10 +33,14 @@ type Block struct {
 // signIn is the page of help that strangers may read.
 const signIn = "sign-in"
 
-// New returns the page of help of that name, the index of all for none; ok is false where there is no such page for whoever
+// New returns the page of help of that name in a shop, the index of all for none; ok is false where there is no such page for whoever
 // asks.
-func New(say *i18n.Printer, frame views.Frame, name string) (p Page, ok bool) {
-	p = Page{Frame: frame, Name: name, Title: "help.title", Groups: views.HelpGroups()}
+func New(say *i18n.Printer, frame views.Frame, shop plan.Layout, name string) (p Page, ok bool) {
+	all := shop.Stations()
+	if name == "" {
+		all = shop.Open()
+	}
+	p = Page{Frame: frame, Name: name, Title: "help.title", Groups: views.HelpGroups(all)}
 	if !frame.Books() && name != signIn {
 		p.Groups = slices.DeleteFunc(p.Groups, func(g views.HelpGroup) bool { return !g.ForFloor() })
 	}
@@ -49,7 +53,7 @@ func New(say *i18n.Printer, frame views.Frame, name string) (p Page, ok bool) {
 	}
 	p.Title, p.Station, p.Body = entry.Title(), entry.Station(), blocksOf(say, say.T(entry.Text()))
 	if p.Station != "" {
-		p.Asks, p.Hurts = plan.ChecklistOf(p.Station), plan.Cautions(p.Station)
+		p.Asks, p.Hurts = shop.ChecklistOf(p.Station), plan.Cautions(p.Station)
 	}
 	return p, true
 }

@@ -58,10 +58,10 @@ func (s Station) Rarer() (rarer []Rarer) {
 	return rarer
 }
 
-// StationsOf puts settings together by station, in the order of the work.
-func StationsOf(rows []plan.AskingRow) []Station {
+// StationsOf puts settings together by station, in the order given.
+func StationsOf(shop []plan.Station, rows []plan.AskingRow) []Station {
 	var stations []Station
-	for _, s := range plan.Stations() {
+	for _, s := range shop {
 		station := Station{Station: s}
 		for _, r := range rows {
 			if r.Station != s {

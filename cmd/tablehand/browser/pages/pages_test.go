@@ -121,6 +121,12 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`location.pathname.endsWith("/bring-up")`)
 		}},
 		{name: "tolerances", path: "/settings/tolerances", do: openAll},
+		{name: "stations", path: "/settings/stations", do: func(p *browser.Tab) {
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("[name=pull_up-off], [name=pull_up-next]").forEach(b => b.checked = true)`))
+			p.Do(chromedp.Click(chromedp.CSS(`button[value="try"]`)))
+			p.Wait(`document.querySelector('.tried')`)
+			openAll(p)
+		}},
 		{name: "conventions", path: "/settings/conventions", do: func(p *browser.Tab) {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="seam"]').value = "5/8"`), chromedp.Click(chromedp.CSS(`button[value="try"]`)))
 			p.Wait(`document.querySelector('.tried table')`)
