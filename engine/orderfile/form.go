@@ -8,12 +8,12 @@ import (
 	"github.com/goccy/go-yaml/ast"
 )
 
-// Form is a mapping of an order file as an order form shows it: the order itself, or a fabric, bolt, tape or window
+// Form is a mapping of an order file as an order form shows it: the order itself, or a fabric, bolt, tape, window or piece
 // in a list of it. Texts are as they are written, "" for what is left out; they may be wrong, which Parse tells.
 type Form struct {
 	From  int               // the element of the file's list that it is, or was copied from; NotInFile for a new one
 	Text  map[string]string // by key; a key of a group has both names: "hang.clearance"
-	Lists map[string][]Form // "fabrics", "tapes", "treatments"; in a fabric "bolts", in a bolt "flaws"
+	Lists map[string][]Form // "fabrics", "tapes", "treatments", "pieces"; in a fabric "bolts", in a bolt "flaws", in a piece "fabrics" and "route"
 	// Rest are the keys that a form doesn't show, such as conventions. They stay as the file has them.
 	Rest []Unshown
 }
@@ -30,11 +30,12 @@ type shape struct {
 	groups map[string][]string // keys whose values are mappings of some more fields
 	lists  map[string]*shape
 	flow   bool // a new one is written on one line
+	text   bool // no mapping: a text of its own, which the form has under its one key
 }
 
 var orderShape = &shape{
-	keys:  []string{"order", "customer", "sidemark", "print_sidemark", "due", "units", "notes", "conventions", "fabrics", "tapes", "treatments"},
-	lists: map[string]*shape{"fabrics": fabricShape, "tapes": tapeShape, "treatments": treatmentShape},
+	keys:  []string{"order", "customer", "sidemark", "print_sidemark", "due", "units", "notes", "conventions", "fabrics", "tapes", "treatments", "pieces"},
+	lists: map[string]*shape{"fabrics": fabricShape, "tapes": tapeShape, "treatments": treatmentShape, "pieces": pieceShape},
 }
 
 var fabricShape = &shape{
@@ -58,6 +59,15 @@ var treatmentShape = &shape{
 		"finished_width", "return", "return_other", "overlap", "finished_length", "hang", "puddle", "face", "lining", "interlining",
 		"heading_fold", "bottom_hem", "side_hem", "cord_end", "hook_drop", "under", "notes"},
 	groups: map[string][]string{"hang": {"bearing_to_floor", "heading_above_bearing", "clearance"}},
+}
+
+var pieceShape = &shape{
+	keys:   []string{"piece", "text", "quantity", "sizes", "fabrics", "route", "outside", "notes"},
+	groups: map[string][]string{"sizes": {"width", "depth", "thickness", "welt", "drop", "fullness"}, "outside": {"who", "back"}},
+	lists: map[string]*shape{
+		"fabrics": {keys: []string{"fabric", "cuts", "cut_length"}, flow: true},
+		"route":   {keys: []string{"station"}, text: true},
+	},
 }
 
 // unshown are the keys above that stand there for their place alone.
@@ -95,6 +105,11 @@ func FormOf(src []byte) (form Form, ok bool) {
 // readForm reads a mapping of a shape; false where a form can't show it.
 func readForm(node ast.Node, sh *shape, from int) (Form, bool) {
 	f := Form{From: from, Text: map[string]string{}, Lists: map[string][]Form{}}
+	if sh.text {
+		text, ok := formText(node)
+		f.Text[sh.keys[0]] = text
+		return f, ok && !foreign(node)
+	}
 	m, ok := node.(*ast.MappingNode)
 	if !ok {
 		return f, false

@@ -121,6 +121,8 @@ func (s *sheet) changeList(m *ast.MappingNode, i int, items []Form, sh *shape) [
 		return nil
 	case len(items) == 0:
 		return s.remove(m, i)
+	case sh.text:
+		return s.changeTexts(m, e, items, sh)
 	case is && !list.IsFlowStyle:
 		return s.changeBlockList(list, items, sh)
 	}
@@ -128,12 +130,26 @@ func (s *sheet) changeList(m *ast.MappingNode, i int, items []Form, sh *shape) [
 	if is && len(list.Values) > 0 {
 		return []change{{from, to, s.flowList(list, items, sh)}}
 	}
+	if m.IsFlowStyle {
+		return []change{{s.at(e.Start) + 1, to, " " + s.newFlowList(items, sh)}}
+	}
 	var b strings.Builder
 	b.WriteString(strings.TrimRight(s.restOfLine(to), " \t") + "\n")
 	for _, item := range items {
 		b.WriteString(s.newItem(item, sh, s.column(m)+2))
 	}
 	return []change{{from, s.lineAfter(to), b.String()}}
+}
+
+// changeTexts writes a list of texts on one line, unless it has them already.
+func (s *sheet) changeTexts(m *ast.MappingNode, e *ast.MappingValueNode, items []Form, sh *shape) []change {
+	was := Form{Lists: map[string][]Form{}}
+	was.readList("", e.Value, sh)
+	if slices.EqualFunc(was.Lists[""], items, func(a, b Form) bool { return a.Text[sh.keys[0]] == tidy(b.Text[sh.keys[0]]) }) {
+		return nil
+	}
+	_, to := s.valueRange(m, e)
+	return []change{{s.at(e.Start) + 1, to, " " + s.newFlowList(items, sh)}}
 }
 
 // changeBlockList writes the elements in the form's order. The comments before an element go with it, but for a

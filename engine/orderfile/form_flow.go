@@ -63,7 +63,7 @@ func (s *sheet) flowMapping(m *ast.MappingNode, form Form, sh *shape) string {
 	var slots []slot
 	var names []string // of the slots
 	for i, key := range keys {
-		if s.gone(form, sh, key) {
+		if s.gone(form, sh, key) && !emptyList(m.Values[i].Value) {
 			continue
 		}
 		text := s.apply(s.changeKey(m, i, form, sh, key), stretches[i][0], stretches[i][1])
@@ -100,6 +100,12 @@ func (s *sheet) gone(form Form, sh *shape, key string) bool {
 		})
 	}
 	return sh.field(key) && form.Text[key] == ""
+}
+
+// emptyList reports whether a list has nothing in it: it stays as it is written.
+func emptyList(n ast.Node) bool {
+	list, ok := n.(*ast.SequenceNode)
+	return ok && len(list.Values) == 0
 }
 
 // flowList writes a list in brackets, each element as the file has it but for its changes.

@@ -43,6 +43,15 @@ treatments:
     face_width: 60
     hang: {bearing_to_floor: 96, heading_above_bearing: 1/2, clearance: 1/2}
     face: reed
+pieces:
+  - {piece: cushion, text: Seat, sizes: {width: 22, depth: 20}, route: [cutting, sewing]}
+  - piece: repair   # hers
+    text: Torn hem
+    route:
+      - sewing
+      # by hand
+      - packing
+    sizes: {tear: 9}
 `
 
 // TestFormChangesOnlyWhatItMust holds each kind of change against the lines that it may touch.
@@ -105,6 +114,22 @@ func TestFormChangesOnlyWhatItMust(t *testing.T) {
 		{"a tape is new", func(f *orderfile.Form) {
 			f.Lists["tapes"] = append(f.Lists["tapes"], orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{"id": "cart-3", "end_margin.min": "1/2"}})
 		}, "-tapes: [{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}]\n+tapes: [{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3}, {id: cart-3, end_margin: {min: 1/2}}]\n"},
+		{"a piece goes another way", func(f *orderfile.Form) { f.Lists["pieces"][0].Lists["route"] = way("cutting", "pressing", "packing") },
+			"-  - {piece: cushion, text: Seat, sizes: {width: 22, depth: 20}, route: [cutting, sewing]}\n+  - {piece: cushion, text: Seat, sizes: {width: 22, depth: 20}, route: [cutting, pressing, packing]}\n"},
+		{"a way that was written in lines", func(f *orderfile.Form) { f.Lists["pieces"][1].Lists["route"] = way("packing", "", "sew: it") },
+			"-    route:\n-      - sewing\n-      # by hand\n-      - packing\n+    route: [packing, \"\", \"sew: it\"]\n"},
+		{"the same way told again", func(f *orderfile.Form) { f.Lists["pieces"][1].Lists["route"] = way("sewing", "packing") }, ""},
+		{"the usual way", func(f *orderfile.Form) { f.Lists["pieces"][0].Lists["route"] = nil },
+			"-  - {piece: cushion, text: Seat, sizes: {width: 22, depth: 20}, route: [cutting, sewing]}\n+  - {piece: cushion, text: Seat, sizes: {width: 22, depth: 20}}\n"},
+		{"a piece gets cloth and goes outside", func(f *orderfile.Form) {
+			p := f.Lists["pieces"][1]
+			p.Lists["fabrics"] = []orderfile.Form{{From: orderfile.NotInFile, Text: map[string]string{"fabric": "reed", "cuts": "2", "cut_length": "9 1/2"}}}
+			p.Text["outside.who"], p.Text["sizes.width"] = "Marsh", "20"
+		}, "-    sizes: {tear: 9}\n+    outside: {who: Marsh}\n+    sizes: {width: 20, tear: 9}\n+    fabrics:\n+      - {fabric: reed, cuts: 2, cut_length: 9 1/2}\n"},
+		{"a piece is new", func(f *orderfile.Form) {
+			f.Lists["pieces"] = append(f.Lists["pieces"], orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{"piece": "repair", "text": "Torn lining"},
+				Lists: map[string][]orderfile.Form{"route": way("sewing", "outside")}})
+		}, "+  - piece: repair\n+    text: Torn lining\n+    route: [sewing, outside]\n"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -122,6 +147,15 @@ func TestFormChangesOnlyWhatItMust(t *testing.T) {
 			}
 		})
 	}
+}
+
+// way is a piece's way through the shop as the form has it.
+func way(stations ...string) []orderfile.Form {
+	var list []orderfile.Form
+	for _, s := range stations {
+		list = append(list, orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{"station": s}})
+	}
+	return list
 }
 
 // lineDiff lists the lines that differ: both files' common start and end are left out, and common lines between.
@@ -207,7 +241,7 @@ treatments:
 
 // TestFormShowsWhatItCan: a file that is no order's mapping is left to its text.
 func TestFormShowsWhatItCan(t *testing.T) {
-	for _, text := range []string{"a: [", "- a", "order: {a: b}", "treatments: 3", "treatments: [3]", "order: &a x\ncustomer: *a", "order: A\norder: B", "hang: 3\ntreatments:\n- hang: 3", "{}"} {
+	for _, text := range []string{"a: [", "- a", "order: {a: b}", "treatments: 3", "treatments: [3]", "pieces: [{route: [{a: b}]}]", "pieces: [{route: [&a x, *a]}]", "order: &a x\ncustomer: *a", "order: A\norder: B", "hang: 3\ntreatments:\n- hang: 3", "{}"} {
 		if _, ok := orderfile.FormOf([]byte(text)); ok {
 			t.Errorf("a form for %q", text)
 		}
@@ -217,7 +251,7 @@ func TestFormShowsWhatItCan(t *testing.T) {
 		t.Fatal(err)
 	}
 	form, ok := orderfile.FormOf(full)
-	if !ok || len(form.Rest) != 2 || form.Rest[0].Key != "conventions" || form.Rest[1].Key != "pieces" || form.Lists["treatments"][1].Text["hang.clearance"] != "1/2" {
+	if !ok || len(form.Rest) != 1 || form.Rest[0].Key != "conventions" || form.Lists["treatments"][1].Text["hang.clearance"] != "1/2" {
 		t.Errorf("%v %+v", ok, form.Rest)
 	}
 }
@@ -228,6 +262,7 @@ func TestFormRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := &build{t: t}
 		_, tree := b.order()
+		tree.keys = append(tree.keys, somePieces(t))
 		w := &writer{t: t, json: rapid.Bool().Draw(t, "json"), at: map[string][2]int{}}
 		src := w.file(tree)
 		form, ok := orderfile.FormOf([]byte(src))
@@ -254,6 +289,22 @@ func TestFormRoundTrip(t *testing.T) {
 	})
 }
 
+// somePieces are pieces as a file may have them, right or wrong.
+func somePieces(t *rapid.T) entry {
+	pieces := entry{key: "pieces", list: []entry{}}
+	for range rapid.IntRange(0, 3).Draw(t, "pieces") {
+		p := entry{keys: []entry{{key: "piece", text: "repair"}, {key: "text", text: "Torn hem"}}}
+		if rapid.Bool().Draw(t, "sizes") {
+			p.keys = append(p.keys, entry{key: "sizes", keys: []entry{{key: "width", text: "20"}, {key: "tear", text: "9"}}})
+		}
+		if n := rapid.IntRange(-1, 3).Draw(t, "route"); n >= 0 {
+			p.keys = append(p.keys, entry{key: "route", list: []entry{{text: "sewing"}, {text: "outside"}, {text: "packing"}}[:n:n]})
+		}
+		pieces.list = append(pieces.list, p)
+	}
+	return pieces
+}
+
 func plainText(src string) string {
 	return strings.ReplaceAll(strings.TrimPrefix(src, "\ufeff"), "\r\n", "\n")
 }
@@ -261,7 +312,7 @@ func plainText(src string) string {
 // shown is what a form shows, flat: a line for each text.
 func shown(f orderfile.Form) []string {
 	var lines []string
-	for _, key := range []string{"order", "id", "window", "heading", "face_width", "finished_length", "customer", "notes", "lot", "length", "hang.clearance", "end_margin.min"} {
+	for _, key := range []string{"order", "id", "window", "heading", "face_width", "finished_length", "customer", "notes", "lot", "length", "hang.clearance", "end_margin.min", "piece", "text", "sizes.width", "station"} {
 		if f.Text[key] != "" {
 			lines = append(lines, key+"="+f.Text[key])
 		}
@@ -269,7 +320,7 @@ func shown(f orderfile.Form) []string {
 	for _, u := range f.Rest {
 		lines = append(lines, u.Key+"~"+u.Text)
 	}
-	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
+	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments", "pieces", "route"} {
 		for i, item := range f.Lists[list] {
 			for _, line := range shown(item) {
 				lines = append(lines, fmt.Sprintf("%s[%d].%s", list, i, line))
@@ -283,12 +334,12 @@ func shown(f orderfile.Form) []string {
 func changeForm(t *rapid.T, f *orderfile.Form) {
 	key := rapid.SampledFrom([]string{"order", "customer", "notes", "due", "units"}).Draw(t, "key")
 	text := rapid.SampledFrom([]string{"", "96 1/2", "8' 3\"", "true", "~", "- x", "a: b", "a #b", "{x", "one\ntwo", "one\n\n  two:", "½ é, ü", "null", "0x1F", "1_000", "'", `"`, "a\tb", "@", "x:"}).Draw(t, "text")
-	switch list := rapid.SampledFrom([]string{"", "fabrics", "tapes", "treatments"}).Draw(t, "list"); {
+	switch list := rapid.SampledFrom([]string{"", "fabrics", "tapes", "treatments", "pieces"}).Draw(t, "list"); {
 	case list == "":
 		f.Text[key] = text
 	case len(f.Lists[list]) == 0 || rapid.Float64().Draw(t, "new") < 0.2:
 		fresh := orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
-		fresh.Text[map[string]string{"fabrics": "id", "tapes": "id", "treatments": "window"}[list]] = text
+		fresh.Text[map[string]string{"fabrics": "id", "tapes": "id", "treatments": "window", "pieces": "text"}[list]] = text
 		f.Lists[list] = append(f.Lists[list], fresh)
 	default:
 		changeItem(t, f, list, text)
@@ -301,7 +352,7 @@ func changeItem(t *rapid.T, f *orderfile.Form, list, text string) {
 	switch rapid.SampledFrom([]string{"text", "text", "text", "copy", "remove", "bolt"}).Draw(t, "change") {
 	case "text":
 		keys := map[string][]string{"fabrics": {"id", "usable_width", "match"}, "tapes": {"id", "cords", "end_margin.min"},
-			"treatments": {"window", "face_width", "hang.clearance", "notes", "finished_length"}}[list]
+			"treatments": {"window", "face_width", "hang.clearance", "notes", "finished_length"}, "pieces": {"piece", "text", "sizes.width"}}[list]
 		items[i].Text[rapid.SampledFrom(keys).Draw(t, "field")] = text
 	case "copy":
 		twin := items[i]
@@ -313,7 +364,10 @@ func changeItem(t *rapid.T, f *orderfile.Form, list, text string) {
 	case "remove":
 		f.Lists[list] = append(items[:i:i], items[i+1:]...)
 	case "bolt":
-		if list == "fabrics" {
+		switch list {
+		case "pieces":
+			items[i].Lists = map[string][]orderfile.Form{"route": append(way(text), items[i].Lists["route"]...)}
+		case "fabrics":
 			items[i].Lists = map[string][]orderfile.Form{"bolts": append([]orderfile.Form{{From: orderfile.NotInFile, Text: map[string]string{"id": text}}}, items[i].Lists["bolts"]...)}
 		}
 	}

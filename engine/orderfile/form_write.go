@@ -87,8 +87,11 @@ func (s *sheet) newKey(form Form, sh *shape, key string, indent int) string {
 	lead := strings.Repeat(" ", indent) + key + ":"
 	switch {
 	case sh.lists[key] != nil:
-		if len(form.Lists[key]) == 0 {
+		switch {
+		case len(form.Lists[key]) == 0:
 			return ""
+		case sh.lists[key].text:
+			return lead + " " + s.newFlowList(form.Lists[key], sh.lists[key]) + "\n"
 		}
 		var b strings.Builder
 		b.WriteString(lead + "\n")
@@ -115,8 +118,11 @@ func (s *sheet) newItem(form Form, sh *shape, indent int) string {
 	return lead + strings.TrimLeft(s.newKeys(form, sh, indent+2), " ")
 }
 
-// newFlow writes a form on one line, in braces.
+// newFlow writes a form on one line, in braces where it is a mapping.
 func (s *sheet) newFlow(form Form, sh *shape) string {
+	if sh.text {
+		return s.scalar(form.Text[sh.keys[0]], 0, true)
+	}
 	var parts []string
 	for _, key := range sh.keys {
 		if part := s.newFlowKey(form, sh, key); part != "" {
@@ -126,14 +132,19 @@ func (s *sheet) newFlow(form Form, sh *shape) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
+// newFlowList writes a list on one line, in brackets.
+func (s *sheet) newFlowList(items []Form, sh *shape) string {
+	var texts []string
+	for _, item := range items {
+		texts = append(texts, s.newFlow(item, sh))
+	}
+	return "[" + strings.Join(texts, ", ") + "]"
+}
+
 func (s *sheet) newFlowKey(form Form, sh *shape, key string) string {
 	switch {
 	case sh.lists[key] != nil && len(form.Lists[key]) > 0:
-		var items []string
-		for _, item := range form.Lists[key] {
-			items = append(items, s.newFlow(item, sh.lists[key]))
-		}
-		return s.key(key) + ": [" + strings.Join(items, ", ") + "]"
+		return s.key(key) + ": " + s.newFlowList(form.Lists[key], sh.lists[key])
 	case sh.groups[key] != nil:
 		if group := s.newGroup(form, key, sh.groups[key]); group != "" {
 			return s.key(key) + ": " + group

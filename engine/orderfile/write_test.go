@@ -89,7 +89,7 @@ func (w *writer) blockList(path string, list []entry, indent int) {
 		}
 		w.b.WriteString("- ")
 		sub := fmt.Sprintf("%s[%d]", path, i)
-		if w.chance("flow") {
+		if e.isScalar() || w.chance("flow") {
 			w.flow(sub, e)
 			w.b.WriteString("\n")
 		} else {
