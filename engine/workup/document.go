@@ -165,6 +165,12 @@ func (w *Workup) explain(doc *Document, d writer) {
 			doc.Treatments[i].Fabrics[j].Trail = d.trail(w.UseTrail(&w.Treatments[i], &w.Treatments[i].Fabrics[j]))
 		}
 	}
+	for i := range w.Pieces {
+		doc.Pieces[i].Trail = d.trail(w.PieceTrail(&w.Pieces[i]))
+		for j := range w.Pieces[i].Fabrics {
+			doc.Pieces[i].Fabrics[j].Trail = d.trail(w.PieceUseTrail(&w.Pieces[i], &w.Pieces[i].Fabrics[j]))
+		}
+	}
 	for i := range w.Totals.Fabrics {
 		doc.Totals.Fabrics[i].Trail = d.trail(w.FabricTrail(&w.Totals.Fabrics[i]))
 	}

@@ -234,6 +234,8 @@ type PieceDocument struct {
 	Quantity int                   `json:"quantity"`
 	Parts    []PartDocument        `json:"parts,omitempty"` // of one cushion
 	Fabrics  []FabricTotalDocument `json:"fabrics"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // its parts, or its widths and plain length, explained where that is asked for
 }
 
 // PartDocument is what a cushion is sewn from, cut size with its seams.

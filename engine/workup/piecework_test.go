@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
@@ -109,5 +111,62 @@ func TestPieceProblems(t *testing.T) {
 	}
 	if w := ofPieces(t, "", many...); w.Problems[0].Code != "absurd" || len(w.Totals.Fabrics) > 0 {
 		t.Errorf("%+v", w.Problems)
+	}
+}
+
+// TestPieceTrails: each number of a piece says how it came about, and its formula, worked out from the inputs that it names, gives it.
+// Two cushions of 22 × 20 × 3 with a welt of 1 1/2; a valance of 60 × 14 at a fullness of 2, three widths of 30; a tieback of two
+// cuts of 9 each on a repeat of 6, which take 12 each.
+func TestPieceTrails(t *testing.T) {
+	const file = `{order: P-1, units: in, conventions: {seam: 1/2, step: 1/16}, fabrics: [{id: canvas, use: face, usable_width: 54}, {id: reed, use: face, usable_width: 54, vertical_repeat: 6}],
+		pieces: [{piece: cushion, text: Seat, quantity: 2, sizes: {width: 22, depth: 20, thickness: 3, welt: 1 1/2}, fabrics: [{fabric: canvas}]},
+		{piece: valance, text: Kitchen, sizes: {width: 60, drop: 14, fullness: 2}, fabrics: [{fabric: canvas}]},
+		{piece: tieback, text: Rope, quantity: 3, fabrics: [{fabric: reed, cuts: 2, cut_length: 9}]}]}`
+	order, problems := orderfile.Parse([]byte(file))
+	if order == nil {
+		t.Fatal(problems)
+	}
+	w := workup.Compute(order)
+	type row struct{ name, value, formula, inputs string }
+	of := func(steps []workup.Step) (rows []row) {
+		for _, s := range steps {
+			var in []string
+			for _, i := range s.Inputs {
+				in = append(in, i.Name+" "+i.Value.String())
+			}
+			rows = append(rows, row{s.Name, s.Value.String(), strings.TrimPrefix(s.Formula, "formula."), strings.Join(in, ", ")})
+		}
+		return rows
+	}
+	sizes := "size_width 22in, size_depth 20in"
+	for _, tt := range []struct {
+		name string
+		got  []workup.Step
+		want []row
+	}{
+		{"the cushions", w.PieceTrail(&w.Pieces[0]), []row{
+			{"part_boxing", "85in × 4in", "cushion.boxing", sizes + ", size_thickness 3in, seam 0.5in"},
+			{"part_welt", "84in × 1.5in", "cushion.welt", sizes + ", size_welt 1.5in"},
+			{"part_face", "23in × 21in", "cushion.face", sizes + ", seam 0.5in"}}},
+		{"their longest rows", w.PieceUseTrail(&w.Pieces[0], &w.Pieces[0].Fabrics[0]), []row{
+			{"cuts", "1", "cushion.rows", "quantity 2, usable_width 54in"}, {"plain_length", "85in", "cushion.row", "step 0.0625in"},
+			{"cut_length", "85in", "cut_length.plain", "plain_length 85in"}, {"length", "85in", "length.cuts", "cuts 1, cut_length 85in"}}},
+		{"the valance", w.PieceTrail(&w.Pieces[1]), []row{
+			{"flat_asked", "120in", "valance.flat", "size_width 60in, size_fullness 2"},
+			{"widths", "3", "widths." + string(order.Conventions.WidthsRounding), "flat_asked 120in, side_hem 1.5in, usable_width 54in, join_loss 1in"},
+			{"plain_length", "30in", "plain_length.hems", "finished_length 14in, puddle 0in, heading_fold 4in, bottom_hem 4in, shrink 0%, squaring 0in, step 0.0625in"}}},
+		{"its cuts", w.PieceUseTrail(&w.Pieces[1], &w.Pieces[1].Fabrics[0]), []row{
+			{"cuts", "3", "cuts", "widths 3, quantity 1"}, {"cut_length", "30in", "cut_length.plain", "plain_length 30in"},
+			{"length", "90in", "length.cuts", "cuts 3, cut_length 30in"}}},
+		{"the tiebacks", w.PieceUseTrail(&w.Pieces[2], &w.Pieces[2].Fabrics[0]), []row{
+			{"cuts", "6", "typed.cuts", "cuts_each 2, quantity 3"}, {"cut_length", "9in", "typed.cut_length", ""},
+			{"length", "72in", "typed.length", "cuts 6, cut_length 9in, vertical_repeat 6in"}}},
+	} {
+		if diff := cmp.Diff(tt.want, of(tt.got), cmp.AllowUnexported(row{})); diff != "" {
+			t.Errorf("%s: (-want +got)\n%s", tt.name, diff)
+		}
+	}
+	if got := w.PieceTrail(&w.Pieces[2]); len(got) != 0 {
+		t.Errorf("nothing of a tieback itself is worked out: %v", got)
 	}
 }

@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -29,6 +31,12 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	default:
 		w.linedCutStep(s, t, u)
 	}
+	s.lengthStep(c, u)
+	return s.steps
+}
+
+// lengthStep explains what the cuts take in a row on the cloth.
+func (s *sheet) lengthStep(c *orderfile.Conventions, u *FabricUse) {
 	switch plain := u.CutLength.Times(u.Cuts); {
 	case u.Length == plain:
 		s.step("length", s.length(u.Length), "length.cuts", "", "cuts", "cut_length")
@@ -37,7 +45,98 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	default:
 		s.step("length", s.length(u.Length), "length.half_drop", sourcePhases, "cuts", "cut_length", "vertical_repeat")
 	}
+}
+
+// partInputs are what each part of a cushion is as large as: its sizes, and the seams around it. A welt is sewn in flat.
+var partInputs = map[string][]string{
+	"face":   {"size_width", "size_depth", "seam"},
+	"boxing": {"size_width", "size_depth", "size_thickness", "seam"},
+	"welt":   {"size_width", "size_depth", "size_welt"},
+}
+
+// PieceTrail explains one piece: the parts of a cushion, the widths and the plain length of a valance. Other pieces have nothing that
+// is worked out.
+func (w *Workup) PieceTrail(p *PieceWork) []Step {
+	s, line := w.totalSheet(), &w.Order.Pieces[p.Index]
+	for _, size := range line.Sizes {
+		s.given("size_"+size.Name, size.Length)
+	}
+	s.given("seam", w.Order.Conventions.Seam)
+	for _, part := range p.Parts {
+		s.step("part_"+part.Name, measure.OfSize(part.Length, part.Width, s.units), "cushion."+part.Name, sourcePractice, partInputs[part.Name]...)
+	}
+	if i := slices.IndexFunc(p.Fabrics, func(u FabricUse) bool { return len(u.Widths) > 0 }); i >= 0 {
+		on := pieceWindow(w.Order, p.Index)
+		on.face = w.Order.Fabric(p.Fabrics[i].Fabric)
+		s.valanceSteps(on, &p.Fabrics[i])
+	}
 	return s.steps
+}
+
+// valanceSteps explain a valance by the rules of a stationary panel.
+func (s *sheet) valanceSteps(on *window, u *FabricUse) {
+	s.known["size_fullness"] = measure.OfRatio(*on.line.Fullness)
+	s.given("side_hem", on.sideHem())
+	s.given("heading_fold", on.headingFold())
+	s.given("bottom_hem", on.bottomHem())
+	s.step("flat_asked", s.length(twice(on.line.FinishedWidth).times(*on.line.Fullness).half()), "valance.flat", "", "size_width", "size_fullness")
+	widths := widthsRule(on, nil)
+	widths.inputs = slices.DeleteFunc(widths.inputs, func(name string) bool { return name == "fullness_slack" }) // it is all asked for
+	s.panelStep("widths", measure.OfRatio(u.Widths[0].Ratio()), on, widths)
+	s.panelStep("plain_length", s.length(u.PlainLength), on, plainRule(on, nil))
+}
+
+// panelStep explains a number by a panel's rule, whose givens it looks up where the sheet doesn't know them.
+func (s *sheet) panelStep(name string, value measure.Quantity, on *window, r reason) {
+	for _, in := range r.inputs {
+		if g, ok := byName[in]; ok {
+			if _, known := s.known[in]; !known {
+				s.known[in] = g.of(on, nil)
+			}
+		}
+	}
+	s.because(name, value, r)
+}
+
+// PieceUseTrail explains what a piece takes of a fabric: cuts, cut_length and length, and of a cushion the plain_length of a row.
+func (w *Workup) PieceUseTrail(p *PieceWork, u *FabricUse) []Step {
+	s, c, f := w.totalSheet(), &w.Order.Conventions, w.Order.Fabric(u.Fabric)
+	s.known["quantity"] = measure.OfCount(p.Quantity)
+	s.given("vertical_repeat", f.VerticalRepeat)
+	if each := w.typedCuts(p, u); each > 0 {
+		s.known["cuts_each"] = measure.OfCount(each)
+		s.step("cuts", measure.OfCount(u.Cuts), "typed.cuts", sourceOrder, "cuts_each", "quantity")
+		s.step("cut_length", s.length(u.CutLength), "typed.cut_length", sourceOrder)
+		if u.Length != u.CutLength.Times(u.Cuts) {
+			s.step("length", s.length(u.Length), "typed.length", sourceRepeats, "cuts", "cut_length", "vertical_repeat")
+			return s.steps
+		}
+		s.lengthStep(c, u)
+		return s.steps
+	}
+	if len(u.Widths) > 0 {
+		s.known["widths"] = measure.OfRatio(u.Widths[0].Ratio())
+		s.step("cuts", measure.OfCount(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
+		s.given("plain_length", u.PlainLength)
+	} else {
+		s.given("usable_width", f.UsableWidth)
+		s.given("step", c.Step)
+		s.step("cuts", measure.OfCount(u.Cuts), "cushion.rows", sourcePractice, "quantity", "usable_width")
+		s.step("plain_length", s.length(u.PlainLength), "cushion.row", sourcePractice, "step")
+	}
+	w.faceCutStep(s, f, u)
+	s.lengthStep(c, u)
+	return s.steps
+}
+
+// typedCuts is how many cuts of a length of a fabric the order says for each piece, 0 where the program works them out.
+func (w *Workup) typedCuts(p *PieceWork, u *FabricUse) int {
+	for _, cloth := range w.Order.Pieces[p.Index].Fabrics {
+		if cloth.Fabric == u.Fabric && cloth.CutLength == u.CutLength && cloth.Cuts*p.Quantity == u.Cuts {
+			return cloth.Cuts
+		}
+	}
+	return 0
 }
 
 // faceCutStep explains a face's cut as the panel's own trail does.

@@ -14,6 +14,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/paper"
 )
@@ -135,6 +136,9 @@ func (r *report) write(w io.Writer) error {
 	for i := range r.w.Treatments {
 		r.treatment(&r.w.Treatments[i])
 	}
+	for i := range r.w.Pieces {
+		r.piece(&r.w.Pieces[i])
+	}
 	r.totals()
 	r.outcomes()
 	return r.out.Flush()
@@ -156,6 +160,24 @@ func (r *report) treatment(t *workup.Treatment) {
 		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength)),
 			r.length(f.Length))
 		r.trails("fabric", r.w.UseTrail(t, &f))
+	}
+}
+
+// piece writes a piece that is no panel, and its cloth.
+func (r *report) piece(p *workup.PieceWork) {
+	fmt.Fprintf(r.out, "\n%s\n", strings.Join([]string{p.Text, r.words.T("piece." + string(p.Kind)), r.words.N("cli.pieces", p.Quantity)}, " · "))
+	if p.Failed {
+		r.line("  " + r.words.T("cli.left_out"))
+		return
+	}
+	for _, v := range plan.PieceParts(p, r.w.Order.Units) {
+		r.line("  "+r.words.Named("value", v.Name), r.words.Quantity(v.Value))
+	}
+	r.trails("fabric", r.w.PieceTrail(p))
+	for i := range p.Fabrics {
+		f := &p.Fabrics[i]
+		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength)), r.length(f.Length))
+		r.trails("fabric", r.w.PieceUseTrail(p, f))
 	}
 }
 
@@ -219,8 +241,8 @@ func (r *report) trail(steps []workup.Step, name string) {
 	fmt.Fprintf(r.out, "      %s\n", r.words.T(s.Formula))
 	for _, in := range s.Inputs {
 		label := in.Name
-		if i18n.Has("value." + in.Name) {
-			label = r.words.T("value." + in.Name)
+		if i18n.Has("value."+in.Name) || strings.HasPrefix(in.Name, plan.SizePrefix) {
+			label = r.words.Named("value", in.Name)
 		}
 		fmt.Fprintf(r.out, "        %s = %s\n", label, r.words.Quantity(in.Value))
 	}
@@ -235,11 +257,11 @@ func (r *report) trails(kind string, steps []workup.Step) {
 		return
 	}
 	for _, s := range steps {
-		label := "value." + s.Name
+		label := r.words.Named("value", s.Name)
 		if s.Name == "length" {
-			label = "cli.length." + kind
+			label = r.words.T("cli.length." + kind)
 		}
-		fmt.Fprintf(r.out, "    %s = %s\n", r.words.T(label), r.words.Quantity(s.Value))
+		fmt.Fprintf(r.out, "    %s = %s\n", label, r.words.Quantity(s.Value))
 		r.trail(steps, s.Name)
 	}
 }

@@ -118,7 +118,7 @@ func (p reLine) flat(seam, sideHem, fold, hem, repeat int64) rePieceCuts {
 // TestRecomputePieces works random cushions and valances out a second time.
 func TestRecomputePieces(t *testing.T) {
 	g := rand.New(rand.NewSource(13))
-	for range 1500 {
+	for i := range 1500 {
 		seam, side, fold, hem := 16+16*g.Int63n(4), 32*g.Int63n(5), 64*g.Int63n(6), 64*g.Int63n(6)
 		repeat := int64(0)
 		if g.Intn(2) == 0 {
@@ -137,7 +137,8 @@ func TestRecomputePieces(t *testing.T) {
 		}
 		file := fmt.Sprintf("order: R\nunits: in\nconventions: {seam: %s, side_hem: %s, heading_fold: %s, bottom_hem: %s}\nfabrics: [{id: c, use: face, usable_width: 54, vertical_repeat: %s}]\n"+
 			"pieces: [{piece: %s, text: P, quantity: %d}]\n", inches64(seam), inches64(side), inches64(fold), inches64(hem), inches64(repeat), kind, p.quantity)
-		written, exit := reWorkedOut(t, file, false)
+		explained := i%10 == 0
+		written, exit := reWorkedOut(t, file, explained)
 		if min(p.width, p.depth)+2*seam > reUsable && !p.valance {
 			if exit != 1 {
 				t.Fatalf("%s\nisn't too wide", file)
@@ -172,5 +173,35 @@ func TestRecomputePieces(t *testing.T) {
 		if !slices.Equal(got, wanted) || doc.Totals.Fabrics[0].Length != json64(total) {
 			t.Fatalf("%s\n%q and %s in all, worked out again %q and %s", file, got, doc.Totals.Fabrics[0].Length, wanted, json64(total))
 		}
+		if explained {
+			pieceTrails(t, file, written)
+		}
+	}
+}
+
+// pieceTrails checks that each number of a piece and of its cloth has a trail that ends in it.
+func pieceTrails(t *testing.T, file string, written []byte) {
+	t.Helper()
+	var doc struct{ Pieces []map[string]any }
+	if err := json.Unmarshal(written, &doc); err != nil {
+		t.Fatal(err)
+	}
+	var d reDiffs
+	piece := doc.Pieces[0]
+	d.rowTrails("pieces[0]", piece, "fabrics")
+	trail, _ := piece["trail"].(map[string]any)
+	parts, _ := piece["parts"].([]any)
+	for _, part := range parts {
+		is := part.(map[string]any)
+		step, _ := trail["part_"+is["part"].(string)].(map[string]any)
+		if step == nil || step["value"] != is["size"] || step["formula"] == "" {
+			d.add("pieces[0].trail", "says %v of the %s of %s", step, is["part"], is["size"])
+		}
+	}
+	if len(parts) == 0 && (trail["widths"] == nil || trail["plain_length"] == nil) {
+		d.add("pieces[0].trail", "says nothing of the widths or the plain length")
+	}
+	if len(d) > 0 {
+		t.Fatalf("%s\n%s", file, strings.Join(d, "\n"))
 	}
 }
