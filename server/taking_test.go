@@ -151,7 +151,11 @@ func TestDraftTellsWhatIsShort(t *testing.T) {
 	if told := plainly(a.Told); !strings.Contains(told, "reed: "+says+". Ready to save.") || strings.Contains(told, "Nothing is wrong") {
 		t.Errorf("the bar says %q", told)
 	}
-	a = s.drafted(t, "/taking/draft", with(bay, "fabrics.0.bolts.0.length", "17 yd"), 200)
+	a = s.drafted(t, "/taking/draft", with(bay, "due", "soon"), 200)
+	if told := plainly(a.Told); !strings.Contains(told, "1 to fill in or fix") || !strings.Contains(told, "reed: "+says+".") || strings.Contains(told, "Ready to save") {
+		t.Errorf("with a slip elsewhere the bar says %q", told)
+	}
+	a = s.drafted(t, "/taking/draft", with(bay, "due", "", "fabrics.0.bolts.0.length", "17 yd"), 200)
 	if told := plainly(a.Told); len(a.Shorts) != 0 || told != "Nothing is wrong. Ready to save." {
 		t.Errorf("with cloth enough: %q %q", a.Shorts, told)
 	}

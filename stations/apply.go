@@ -28,6 +28,8 @@ func (o *Overlay) Apply(e Event) {
 		for _, t := range order.Tickets {
 			o.touch(t.Spec.Code, e.At).Cancelled = true
 		}
+	case Receive:
+		o.applyReceive(e)
 	case SetPrices:
 		o.prices = *e.Prices
 		for _, draft := range o.drafts() {
@@ -69,6 +71,19 @@ func (o *Overlay) Apply(e Event) {
 	default:
 		o.applyScan(e)
 	}
+}
+
+// applyReceive takes in a piece, or the picture of one that is there.
+func (o *Overlay) applyReceive(e Event) {
+	order := o.ownOrder(e.Order)
+	order.Received = slices.Clone(order.Received) // the floor before shares it
+	for i := range order.Received {
+		if order.Received[i].Ticket == e.Ticket {
+			order.Received[i].Picture = e.Picture
+			return
+		}
+	}
+	order.Received = append(order.Received, Receipt{*e.Received, e.Ticket, e.At, cmp.Or(e.Person, e.Actor.Name), e.Picture})
 }
 
 func (o *Overlay) applyRelease(e Event) {

@@ -31,7 +31,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
+// CancelOrder, ReceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -149,6 +149,19 @@ type CancelOrder struct {
 	Reason string
 }
 
+// ReceivePiece records that a customer's own piece has come in; sent again, it adds or replaces its picture.
+type ReceivePiece struct {
+	Actor   Actor
+	Key     string // as of a scan; "" for none
+	Order   string
+	Digest  string    // of the file that the piece was found in, while the order isn't released; "" then
+	Ticket  plan.Code // its ticket, or while it has none a code drawn for it
+	Text    string    // what it is called,
+	Copy    int       // and which of those that are called so, from 1
+	Person  string
+	Picture string // id of one that is kept, "" for none
+}
+
 // SetPriceList replaces the shop's prices.
 type SetPriceList struct {
 	Actor  Actor
@@ -195,6 +208,7 @@ func (TakeOrder) action() Action    { return Take }
 func (ReleaseOrder) action() Action { return Release }
 func (ReviseOrder) action() Action  { return Revise }
 func (CancelOrder) action() Action  { return Cancel }
+func (ReceivePiece) action() Action { return Receive }
 func (SetPriceList) action() Action { return SetPrices }
 func (DraftInvoice) action() Action { return Draft }
 func (SetAmounts) action() Action   { return Amounts }
@@ -206,6 +220,7 @@ func (c TakeOrder) actor() Actor    { return c.Actor }
 func (c ReleaseOrder) actor() Actor { return c.Actor }
 func (c ReviseOrder) actor() Actor  { return c.Actor }
 func (c CancelOrder) actor() Actor  { return c.Actor }
+func (c ReceivePiece) actor() Actor { return c.Actor }
 func (c SetPriceList) actor() Actor { return c.Actor }
 func (c DraftInvoice) actor() Actor { return c.Actor }
 func (c SetAmounts) actor() Actor   { return c.Actor }
@@ -225,6 +240,9 @@ type Wish struct {
 
 	Amounts map[plan.Code]string `json:",omitempty"`
 
+	Piece    string             `json:",omitempty"`
+	Copy     int                `json:",omitempty"`
+	Picture  string             `json:",omitempty"`
 	Frees    bool               `json:",omitempty"`
 	Prices   *billing.PriceList `json:",omitempty"`
 	Override bool               `json:",omitempty"`
@@ -253,6 +271,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 		return c.Actor.Device, c.Key, Wish{Action: Cancel, Order: c.Order, Reason: c.Reason}
 	case CloseOrder:
 		return c.Actor.Device, c.Key, Wish{Action: Close, Order: c.Order, Reason: c.Reason}
+	case ReceivePiece:
+		return c.Actor.Device, c.Key, Wish{Action: Receive, Order: c.Order, Piece: c.Text, Copy: c.Copy, Picture: c.Picture}
 	case SetPriceList:
 		return c.Actor.Device, c.Key, Wish{Action: SetPrices, Prices: &c.Prices}
 	case DraftInvoice:

@@ -32,6 +32,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideRevise(c, e)
 	case CancelOrder:
 		return o.decideCancel(c, e)
+	case ReceivePiece:
+		return o.decideReceive(c, e)
 	case SetPriceList:
 		e.Actor, e.Prices = c.Actor, &c.Prices
 		return nil
@@ -96,7 +98,7 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 			return refuse("busy", "") // a code drawn twice: the next draw will do
 		}
 	}
-	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, slices.Clone(c.Tickets)
+	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, order.tagged(c.Tickets)
 	for i := range e.Tickets {
 		t := &e.Tickets[i]
 		t.Revision = order.Revision
@@ -109,6 +111,57 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	if short || len(shared) > 0 {
 		e.Override, e.Reason, e.Apart = true, c.Reason, names(shared)
 	}
+	return nil
+}
+
+// tagged returns new tickets in which those of pieces that came in before have the codes that are on their tags.
+func (o *Order) tagged(tickets []plan.Ticket) []plan.Ticket {
+	tickets = slices.Clone(tickets)
+	called := map[string]int{}
+	for i := range tickets {
+		if tickets[i].Kind != plan.PieceTicket {
+			continue
+		}
+		called[tickets[i].Window]++
+		if r := o.ReceiptFor(ReceivedPiece{tickets[i].Window, called[tickets[i].Window]}); r != nil {
+			plan.Recode(tickets, tickets[i].Code, r.Ticket)
+		}
+	}
+	return tickets
+}
+
+// decideReceive takes in a customer's own piece. Until the release its tag's code is its receipt's, which its ticket gets then.
+func (o *Overlay) decideReceive(c ReceivePiece, e *Event) *Refusal {
+	order := o.order(c.Order)
+	if order == nil {
+		return refuse("not_found", "order", "Order", c.Order)
+	}
+	if order.State == OrderCancelled {
+		return refuse("cancelled", "order", "Order", c.Order)
+	}
+	piece := ReceivedPiece{c.Text, c.Copy}
+	var was *Receipt
+	if order.State == OrderTaken {
+		if c.Digest != order.Digest {
+			return refuse("busy", "") // revised since the piece was looked up
+		}
+		was = order.ReceiptFor(piece)
+	} else {
+		t := o.ticket(c.Ticket)
+		if t == nil || t.Order != c.Order || t.Spec.Kind != plan.PieceTicket {
+			return refuse("not_found", "piece", "Order", c.Order)
+		}
+		was = order.ReceiptOf(c.Ticket)
+	}
+	switch {
+	case was != nil && (c.Picture == "" || c.Picture == was.Picture):
+		return refuse("already_received", "piece", "Order", c.Order, "Piece", c.Text)
+	case was != nil:
+		c.Ticket = was.Ticket
+	case order.State == OrderTaken && o.ticket(c.Ticket) != nil:
+		return refuse("busy", "") // a code drawn twice: the next draw will do
+	}
+	e.Actor, e.Order, e.Ticket, e.Person, e.Picture, e.Received = c.Actor, c.Order, c.Ticket, c.Person, c.Picture, &piece
 	return nil
 }
 

@@ -68,6 +68,7 @@ const (
 	Issue     Action = "issue"
 	Credit    Action = "credit"
 	Close     Action = "close"
+	Receive   Action = "receive" // a customer's own piece has come in
 )
 
 // Event is what one accepted command did: one row of the ledger.
@@ -86,7 +87,7 @@ type Event struct {
 	Also     []Moved      `json:"also,omitempty"`
 	Reason   string       `json:"reason,omitempty"`
 	To       plan.Station `json:"to,omitempty"`
-	Picture  string       `json:"picture,omitempty"` // of a hold: SHA-256 of its bytes, hex
+	Picture  string       `json:"picture,omitempty"` // of a hold or of a piece that came in: SHA-256 of its bytes, hex
 
 	Measured map[string]measure.Quantity `json:"measured,omitempty"` // all of the step's, lengths in the order's unit
 	Checks   []string                    `json:"checks,omitempty"`
@@ -103,10 +104,11 @@ type Event struct {
 	Cut      string             `json:"cut,omitempty"`    // at the table: which of the ticket's cuts
 	Length   measure.Quantity   `json:"length,omitzero"`  // as it was cut; of a rest: what is left
 	Bolt     string             `json:"bolt,omitempty"`
-	Off      *Off               `json:"off,omitempty"`   // what is off a bolt, or what its end is
-	Lines    []Laid             `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
-	Holds    []ClothHold        `json:"holds,omitempty"` // cutting tickets that their cloth holds from now on, or no more
-	Ended    *Ended             `json:"ended,omitempty"` // of a scrap or a close
+	Off      *Off               `json:"off,omitempty"`      // what is off a bolt, or what its end is
+	Lines    []Laid             `json:"lines,omitempty"`    // cutting tickets whose cuts are laid out anew
+	Holds    []ClothHold        `json:"holds,omitempty"`    // cutting tickets that their cloth holds from now on, or no more
+	Received *ReceivedPiece     `json:"received,omitempty"` // its ticket is the event's, or will have that code
+	Ended    *Ended             `json:"ended,omitempty"`    // of a scrap or a close
 	Override bool               `json:"override,omitempty"`
 	Apart    []string           `json:"apart,omitempty"` // of a release or a revision: orders whose bolts of the same names are others, as the office says
 	Prices   *billing.PriceList `json:"prices,omitempty"`
@@ -120,6 +122,12 @@ type Moved struct {
 	Ticket  plan.Code    `json:"ticket"`
 	Station plan.Station `json:"station"`
 	State   State        `json:"state"`
+}
+
+// ReceivedPiece is a customer's own piece that came in: what it is called, and which of those that are called so.
+type ReceivedPiece struct {
+	Text string `json:"text"`
+	Copy int    `json:"copy"`
 }
 
 // TakenOrder is what the floor knows of an order before its release.

@@ -151,6 +151,43 @@ type Order struct {
 	Asked    plan.Measuring     // what its tickets ask otherwise than always, as of its release
 	Layout   plan.Layout        // by which its tickets are planned whenever they come, as of its release
 	Tickets  []*Ticket          // cutting tickets first, then panels in file order
+	Received []Receipt          // customers' own pieces that came in, in that order
+}
+
+// Receipt says when a customer's own piece came in, and who took it.
+type Receipt struct {
+	ReceivedPiece
+	Ticket  plan.Code // its ticket's, from the release on
+	At      time.Time
+	By      string // the person, or the device that said so
+	Picture string // "" for none
+}
+
+// ReceiptOf returns the receipt of a ticket's piece, also of one that was remade since; nil while it hasn't come in.
+func (o *Order) ReceiptOf(code plan.Code) *Receipt {
+	for code != "" {
+		for i := range o.Received {
+			if o.Received[i].Ticket == code {
+				return &o.Received[i]
+			}
+		}
+		at := slices.IndexFunc(o.Tickets, func(t *Ticket) bool { return t.Spec.Code == code })
+		if at < 0 {
+			break
+		}
+		code = o.Tickets[at].Spec.RemadeFrom
+	}
+	return nil
+}
+
+// ReceiptFor returns the receipt of a piece of an order that isn't released, by what it is called; nil while it hasn't come in.
+func (o *Order) ReceiptFor(piece ReceivedPiece) *Receipt {
+	for i := range o.Received {
+		if o.Received[i].ReceivedPiece == piece {
+			return &o.Received[i]
+		}
+	}
+	return nil
 }
 
 // FormerPractice is what an order was worked up with until a revision, the last that it holds for.

@@ -31,6 +31,9 @@ func IsPieceKind(kind string) bool { return slices.Contains(PieceKinds(), PieceK
 // Computed reports whether the cloth of such pieces is worked out from their sizes; of others it is as the order says.
 func (k PieceKind) Computed() bool { return k == Cushion || k == Valance }
 
+// Own reports whether such pieces are a customer's own, who brings them in to be worked on.
+func (k PieceKind) Own() bool { return k == Repair || k == Alteration }
+
 // Piece is a line of an order that is no window: a cushion, a repair.
 type Piece struct {
 	Kind     PieceKind

@@ -2,11 +2,15 @@ package api
 
 import (
 	"regexp"
+	"time"
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // readPicture: POST /api/pictures/read, which ticket a photograph shows.
@@ -29,6 +33,79 @@ func (a *API) addPicture(c *fiber.Ctx) error {
 		return err
 	}
 	return c.Status(fiber.StatusCreated).JSON(fiber.Map{"picture": id})
+}
+
+// ownPiece is a customer's own piece as programs see it.
+type ownPiece struct {
+	Piece    orderfile.PieceKind `json:"piece"`
+	Text     string              `json:"text"`
+	Copy     int                 `json:"copy"`
+	Of       int                 `json:"of"`
+	Ticket   plan.Code           `json:"ticket,omitempty"`
+	Received *received           `json:"received,omitempty"`
+}
+
+type received struct {
+	At      time.Time `json:"at"`
+	By      string    `json:"by,omitempty"`
+	Picture string    `json:"picture,omitempty"`
+}
+
+func ownPieceOf(p desk.OwnPiece) ownPiece {
+	row := ownPiece{Piece: p.Kind, Text: p.Text, Copy: p.Copy, Of: p.Of, Ticket: p.Ticket}
+	if r := p.Receipt; r != nil {
+		row.Received = &received{r.At, r.By, r.Picture}
+	}
+	return row
+}
+
+// listOwnPieces: GET /api/orders/{order}/own, the customer's own pieces, those that came in and those that are still to come.
+func (a *API) listOwnPieces(c *fiber.Ctx) error {
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	pieces, err := a.Desk.OwnPieces(o)
+	rows := []ownPiece{}
+	for _, p := range pieces {
+		rows = append(rows, ownPieceOf(p))
+	}
+	if err != nil {
+		return err
+	}
+	return c.JSON(fiber.Map{"pieces": rows})
+}
+
+// receivePiece: POST /api/orders/{order}/own, one of them came in, or its picture was taken.
+func (a *API) receivePiece(c *fiber.Ctx) error {
+	body := struct {
+		Text    string `json:"text"`
+		Copy    int    `json:"copy"`
+		Picture string `json:"picture"`
+		Person  string `json:"person"`
+		Key     string `json:"key"`
+	}{Copy: 1}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	err := edge.CheckTexts(edge.Text("text", body.Text, true, edge.MaxReason), edge.Text("person", body.Person, false, edge.MaxName), edge.Key(body.Key))
+	if err != nil {
+		return err
+	}
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	p, err := a.Desk.Receive(ctx, stations.ReceivePiece{
+		Actor: actor, Key: body.Key, Order: o.ID, Text: body.Text, Copy: body.Copy, Picture: body.Picture, Person: body.Person,
+	})
+	if err != nil {
+		return err
+	}
+	return c.JSON(ownPieceOf(p))
 }
 
 // pictureID is what a picture's id looks like.

@@ -24,6 +24,14 @@ func (a *API) printTags(c *fiber.Ctx) error {
 	return a.printOrder(c, "tags", a.Desk.Tags, paper.Labels, paper.Letter, paper.A4, paper.TagStock)
 }
 
+// printOwnTags: GET /api/orders/{order}/own.pdf, a tag for each of the customer's own pieces that came in; with ?ticket= that one's.
+func (a *API) printOwnTags(c *fiber.Ctx) error {
+	ticket := c.Query("ticket")
+	return a.printOrder(c, "own", func(ctx context.Context, w io.Writer, order string, how desk.Printing) error {
+		return a.Desk.OwnTags(ctx, w, order, ticket, how)
+	}, paper.Labels, paper.Letter, paper.A4, paper.TagStock)
+}
+
 // printPacket: GET /api/orders/{order}/packet.pdf, all that the order needs to be made with nothing but paper.
 func (a *API) printPacket(c *fiber.Ctx) error {
 	return a.printOrder(c, "packet", a.Desk.Packet, paper.Letter, paper.A4)

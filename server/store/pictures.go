@@ -51,8 +51,13 @@ func (s *Store) Picture(ctx context.Context, id string) ([]byte, error) {
 
 // pictureOf returns the id of the picture that a command names, "" for none.
 func pictureOf(cmd stations.Command) string {
-	scan, _ := cmd.(stations.Scan)
-	return scan.Picture
+	switch c := cmd.(type) {
+	case stations.Scan:
+		return c.Picture
+	case stations.ReceivePiece:
+		return c.Picture
+	}
+	return ""
 }
 
 // keptPictures looks up which of the pictures that a batch names there are.

@@ -31,8 +31,8 @@ type draft struct {
 	under  desk.PracticeFor                      // what the order is worked up with
 
 	problems []engine.Problem
-	work     *workup.Workup // of the windows that can be worked out, nil where none can
-	worked   []int          // which treatment of the file each treatment of the work-up is
+	work     *workup.Workup   // of the windows that can be worked out, nil where none can
+	worked   map[string][]int // of treatments and pieces: which of the file each of the work-up's is
 }
 
 // newDraft makes a draft of an order, "" for a new one, before it is read from a file or a form.
@@ -90,9 +90,7 @@ func (d *draft) workOut() {
 	if !whole {
 		order, d.worked = d.usable(problems)
 	} else {
-		for i := range order.Treatments {
-			d.worked = append(d.worked, i)
-		}
+		d.worked = map[string][]int{"treatments": upTo(len(order.Treatments)), "pieces": upTo(len(order.Pieces))}
 	}
 	if order == nil {
 		return
@@ -111,29 +109,37 @@ func (d *draft) workOut() {
 
 // inFile puts a problem of the work-up to its place in the whole file.
 func (d *draft) inFile(p engine.Problem) engine.Problem {
-	index, rest, ok := elementOf(p.Where, "treatments")
-	if ok && index < len(d.worked) && d.worked[index] != index {
-		p.Where = "treatments[" + strconv.Itoa(d.worked[index]) + "]" + rest
-		p.Line, p.Column = 0, 0 // of the file without what was left out
+	for list, worked := range d.worked {
+		index, rest, ok := elementOf(p.Where, list)
+		if ok && index < len(worked) && worked[index] != index {
+			p.Where = list + "[" + strconv.Itoa(worked[index]) + "]" + rest
+			p.Line, p.Column = 0, 0 // of the file without what was left out
+		}
 	}
 	return p
 }
 
-// usable returns the order without what has errors, and which treatments of the file are left; nil where nothing is.
-func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, []int) {
+// upTo counts from 0 to below n.
+func upTo(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+// usable returns the order without what has errors, and which treatments and pieces of the file are left; nil where nothing is.
+func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, map[string][]int) {
 	if !d.shown || d.stuck {
 		return nil, nil
 	}
 	form := d.form
-	var left []int
-	for i := range form.Lists["treatments"] {
-		left = append(left, i)
-	}
+	left := map[string][]int{"treatments": upTo(len(form.Lists["treatments"])), "pieces": upTo(len(form.Lists["pieces"]))}
 	const rounds = 4 // a bad bolt, the fabric that names none then, the windows of that fabric
 	for range rounds {
-		smaller := without(form, problems, &left)
+		smaller := without(form, problems, left)
 		source, ok := orderfile.WithForm(d.base, smaller)
-		if !ok || len(left) == 0 {
+		if !ok || len(left["treatments"])+len(left["pieces"]) == 0 {
 			return nil, nil
 		}
 		var order *orderfile.Order
@@ -145,9 +151,9 @@ func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, []int) {
 	return nil, nil
 }
 
-// without returns a form less what the errors are about, and takes what goes off left, the treatments in it.
-func without(form orderfile.Form, problems []engine.Problem, left *[]int) orderfile.Form {
-	bad, badBolts := map[string]map[int]bool{"fabrics": {}, "tapes": {}, "treatments": {}}, map[int]bool{}
+// without returns a form less what the errors are about, and takes what goes off left, the treatments and pieces in it.
+func without(form orderfile.Form, problems []engine.Problem, left map[string][]int) orderfile.Form {
+	bad, badBolts := map[string]map[int]bool{"fabrics": {}, "tapes": {}, "treatments": {}, "pieces": {}}, map[int]bool{}
 	smaller := orderfile.Form{From: form.From, Rest: form.Rest, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
 	for key, text := range form.Text {
 		smaller.Text[key] = text
@@ -181,13 +187,15 @@ func without(form orderfile.Form, problems []engine.Problem, left *[]int) orderf
 			}
 		}
 	}
-	var still []int
-	for i, of := range *left {
-		if !bad["treatments"][i] {
-			still = append(still, of)
+	for list := range left {
+		var still []int
+		for i, of := range left[list] {
+			if !bad[list][i] {
+				still = append(still, of)
+			}
 		}
+		left[list] = still
 	}
-	*left = still
 	return smaller
 }
 
@@ -207,19 +215,35 @@ func (d *draft) fieldOf(path string) (name, list, key string) {
 	if path == "treatments" { // no window yet: where the first is typed
 		return "treatments.0.window", "treatments", "window"
 	}
+	if piece, ok := strings.CutSuffix(path, ".fabrics"); ok && d.places[piece] != "" { // a piece names no cloth yet
+		return under(d.places[piece], "fabrics.0.fabric"), page.ListIn("pieces", "fabrics"), "fabric"
+	}
+	if strings.HasSuffix(path, ".route") { // the way as a whole: where it begins
+		path += "[0]"
+	}
+	if _, whole := d.places[path]; whole && path != "" { // an element as a whole: its first field
+		path += "." + page.FirstField(d.listOf(path))
+	}
 	within, rest := "", path
 	for place := range d.places {
 		if after, ok := strings.CutPrefix(path, place+"."); ok && len(place) >= len(within) && place != "" {
 			within, rest = place, after
 		}
 	}
-	list = "order"
-	if within != "" {
-		parts := strings.Split(within, ".")
-		list, _, _ = strings.Cut(parts[len(parts)-1], "[")
-	}
+	list = d.listOf(within)
 	if key = page.FieldAt(list, rest); key == "" {
 		return "", "", ""
 	}
 	return under(d.places[within], key), list, key
+}
+
+// listOf returns the list of fields of a part, by its path in the file.
+func (d *draft) listOf(path string) string {
+	list := "order"
+	for part := range strings.SplitSeq(path, ".") {
+		if name, _, ok := strings.Cut(part, "["); ok {
+			list = page.ListIn(list, name)
+		}
+	}
+	return list
 }

@@ -14,6 +14,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/server/web"
 	"tablehand/views"
+	"tablehand/views/i18n"
 	page "tablehand/views/page/taking"
 )
 
@@ -86,12 +87,13 @@ func (k *Counter) showDraft(c *fiber.Ctx, d *draft, general []engine.Problem, sh
 		}
 	}
 	byFile := map[int]int{} // treatment of the file → of the work-up
-	for i, of := range d.worked {
+	for i, of := range d.worked["treatments"] {
 		byFile[of] = i
 	}
 	if d.work != nil {
 		v.Short = views.ShortagesOf(d.work)
-		v.Cloth, v.Incomplete = views.ClothOf(d.work), d.work.Totals.Incomplete || len(d.worked) < len(d.form.Lists["treatments"])
+		v.Cloth, v.Incomplete = views.ClothOf(d.work), d.work.Totals.Incomplete || d.leavesOut()
+		v.Pieces = views.PieceLinesOf(d.work)
 	}
 	for i, t := range d.form.Lists["treatments"] {
 		field := d.places["treatments["+strconv.Itoa(i)+"]"]
@@ -150,8 +152,9 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 		figure.Unit = "" // stands beside the field
 		defaults[under(group, key)] = strings.TrimSpace(figure.String())
 	}
+	d.pieceDefaults(defaults, say)
 	for i := range o.Treatments {
-		group := d.places["treatments["+strconv.Itoa(d.worked[i])+"]"]
+		group := d.places["treatments["+strconv.Itoa(d.worked["treatments"][i])+"]"]
 		t := &o.Treatments[i]
 		put(group, "return", t.Return)
 		put(group, "return_other", t.OtherReturn())
@@ -169,6 +172,30 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 		}
 	}
 	return defaults
+}
+
+// pieceDefaults are those of pieces: a cloth without cuts is worked out for a kind that the program knows.
+func (d *draft) pieceDefaults(defaults map[string]string, say *i18n.Printer) {
+	for i := range d.work.Order.Pieces {
+		p := &d.work.Order.Pieces[i]
+		path := "pieces[" + strconv.Itoa(d.worked["pieces"][i]) + "]"
+		group := d.places[path]
+		defaults[under(group, "quantity")] = strconv.Itoa(p.Quantity)
+		switch p.Kind {
+		case orderfile.Cushion:
+			defaults[under(group, "sizes.thickness")], defaults[under(group, "sizes.welt")] = "0", "0"
+		case orderfile.Valance:
+			defaults[under(group, "sizes.fullness")] = "1"
+		}
+		if p.Kind.Computed() {
+			defaults[under(group, "fabrics.0.cuts")] = say.T("taking.pieces.computed")
+		}
+	}
+}
+
+// leavesOut reports whether something that is typed has no part in what the draft comes to.
+func (d *draft) leavesOut() bool {
+	return len(d.worked["treatments"]) < len(d.form.Lists["treatments"]) || len(d.worked["pieces"]) < len(d.form.Lists["pieces"])
 }
 
 // draftAnswer is what the page's script gets for each change.

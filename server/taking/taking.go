@@ -163,7 +163,7 @@ func (k *Counter) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool)
 	}
 	shown.Refused = refused
 	shown.Blanks = map[string]*page.Part{}
-	for _, list := range []string{"fabrics", "bolts", "flaws", "tapes", "treatments"} {
+	for _, list := range page.Lists() {
 		shown.Blanks[list] = page.Blank(k.Views(c), list, d.form)
 	}
 	return k.Send(c, shown)
@@ -278,7 +278,7 @@ func (t *typed) put(name []string, value string) {
 }
 
 // form returns what is typed, and names its parts in the draft by their places in the file.
-func (t *typed) form(d *draft, path, name, list string) orderfile.Form {
+func (t *typed) form(d *draft, path, name, outer string) orderfile.Form {
 	f := orderfile.Form{From: orderfile.NotInFile, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
 	maps.Copy(f.Text, t.text)
 	if from, err := strconv.Atoi(f.Text["was"]); err == nil {
@@ -286,15 +286,39 @@ func (t *typed) form(d *draft, path, name, list string) orderfile.Form {
 	}
 	d.places[path] = name
 	for within, items := range t.lists {
+		list := page.ListIn(outer, within)
 		for _, n := range slices.Sorted(maps.Keys(items)) {
-			if items[n].blank(within) {
+			if items[n].blank(list) || list == "route" && items[n].text["station"] == "" || list == "treatments" && items[n].dressed() && t.has("pieces") {
 				continue
 			}
 			place := under(path, within) + "[" + strconv.Itoa(len(f.Lists[within])) + "]"
-			f.Lists[within] = append(f.Lists[within], items[n].form(d, place, under(name, within)+"."+strconv.Itoa(n), within))
+			f.Lists[within] = append(f.Lists[within], items[n].form(d, place, under(name, within)+"."+strconv.Itoa(n), list))
 		}
 	}
 	return f
+}
+
+// dressing are the fields of a new window that the page fills in by itself, from the window before, the one cloth, a customer's habits.
+var dressing = []string{"was", "heading", "face", "lining", "tape", "draw", page.LengthBy, "fullness", "side_hem", "bottom_hem"}
+
+// dressed reports whether a window is new and has only what the page has filled in: an order of pieces needs none.
+func (t *typed) dressed() bool {
+	for key, value := range t.text {
+		if !slices.Contains(dressing, key) && strings.TrimSpace(value) != "" {
+			return false
+		}
+	}
+	return t.text["was"] == strconv.Itoa(orderfile.NotInFile)
+}
+
+// has reports whether somebody has typed into a part of a list.
+func (t *typed) has(list string) bool {
+	for _, part := range t.lists[list] {
+		if !part.blank(list) {
+			return true
+		}
+	}
+	return false
 }
 
 // blank reports whether a part is new and nobody has typed into it.
@@ -304,7 +328,7 @@ func (t *typed) blank(list string) bool {
 	}
 	for within, parts := range t.lists {
 		for _, part := range parts {
-			if !part.blank(within) {
+			if !part.blank(page.ListIn(list, within)) {
 				return false
 			}
 		}
@@ -321,26 +345,27 @@ func (t *typed) blank(list string) bool {
 // change does to the form what a button asks: a new part, a copy of one behind it, or one less.
 func (d *draft) change(do, name string) {
 	parts := strings.Split(name, ".")
-	lists := d.form.Lists
+	lists, outer := d.form.Lists, ""
 	for n := 2; len(parts) > n; n += 2 { // a bolt of a fabric, a flaw of a bolt
 		place, i := d.place(strings.Join(parts[:n], "."))
 		if within := lists[parts[n-2]]; place == "" || i >= len(within) {
 			return
 		}
 		part := &lists[parts[n-2]][i]
+		outer = parts[n-2]
 		if part.Lists == nil {
 			part.Lists = map[string][]orderfile.Form{}
 		}
 		lists = part.Lists
 	}
 	list := parts[(len(parts)-1)/2*2]
-	if !slices.Contains([]string{"fabrics", "bolts", "flaws", "tapes", "treatments"}, list) {
+	if !slices.Contains(page.Lists(), list) {
 		return
 	}
 	_, i := d.place(name)
 	switch {
 	case do == "add":
-		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: page.BlankText(list)})
+		lists[list] = append(lists[list], orderfile.Form{From: orderfile.NotInFile, Text: page.BlankText(page.ListIn(outer, list))})
 	case i < 0 || i >= len(lists[list]):
 	case do == "copy":
 		twin := lists[list][i]

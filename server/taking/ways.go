@@ -19,7 +19,7 @@ func (k *Counter) waysOf(c *fiber.Ctx, d *draft) (*page.Ways, error) {
 	}
 	ways := &page.Ways{Window: d.asked}
 	_, i := d.place(d.asked)
-	at := slices.Index(d.worked, i)
+	at := slices.Index(d.worked["treatments"], i)
 	if d.work == nil || at < 0 || !strings.HasPrefix(d.asked, "treatments.") {
 		return ways, nil
 	}

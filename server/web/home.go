@@ -218,6 +218,11 @@ func (s *Site) unreleased(c *fiber.Ctx, o *stations.Order, today string) (home.U
 	if err != nil {
 		return row, err
 	}
+	own, err := s.Desk.OwnPieces(o)
+	if err != nil {
+		return row, err
+	}
+	row.ToCome = desk.ToCome(own)
 	row.Short, row.Shared = views.ShortagesOf(w), s.Desk.SharedBolts(o.ID, w)
 	if edge.Param(c, "order") == o.ID {
 		row.Typed = c.FormValue("reason")

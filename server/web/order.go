@@ -110,7 +110,12 @@ func (s *Site) sendWindows(c *fiber.Ctx, p order.Page, look order.Look, w *worku
 		p.AllWindows += len(g)
 	}
 	p.Windows, p.Kinds = look.Windows(w, groups)
-	p.Others = order.OthersOf(w)
+	p.Others = views.PieceLinesOf(w)
+	if o := s.Desk.Store.Floor().Order(p.ID); o != nil {
+		if p.Own, err = s.ownPieces(o); err != nil {
+			return err
+		}
+	}
 	for i := range p.Windows {
 		window := &p.Windows[i]
 		if hang := w.Order.Treatments[window.Index].Hang; hang != nil {

@@ -40,6 +40,7 @@ func (s *Site) Routes() []edge.Route {
 		edge.Get("/orders/:order/room", edge.TheBooks, s.roomPage), // as it will hang, for the client
 		edge.Get("/placards.pdf", edge.TheOffice, s.printPlacards),
 		edge.Get("/cards.pdf", edge.TheOffice, s.printCards),
+		edge.Post("/orders/:order/received", edge.TheOffice, s.receiveByForm),
 		edge.Post("/orders/:order/release", edge.TheOffice, s.releaseByForm),
 		edge.Post("/orders/:order/like", edge.TheOffice, s.takeLikeByForm),
 		edge.Post("/orders/:order/cancel", edge.TheOffice, s.cancelByForm),

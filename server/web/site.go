@@ -133,7 +133,7 @@ func zipped(w io.Writer, page []byte) error {
 // did are the messages that a page shows after it was sent on to: a form's answer is a redirect, so that a reload
 // doesn't send it again.
 var did = map[string]bool{"taken": true, "revised": true, "released": true, "cancelled": true, "closed": true, "prices": true, "dropped": true,
-	"set_up": true, "settings": true, "backed_up": true}
+	"received": true, "set_up": true, "settings": true, "backed_up": true}
 
 func (s *Site) answerAfter(c *fiber.Ctx) *views.Answer {
 	if what := c.Query("did"); did[what] {

@@ -110,6 +110,11 @@ func (s *Site) crewFor(c *fiber.Ctx) (crew []bench.Hand, err error) {
 
 // ticketPage: GET /t/{code}, what the square on a ticket leads to.
 func (s *Site) ticketPage(c *fiber.Ctx) error {
+	if code, err := stations.ParseCode(edge.Param(c, "code")); err == nil {
+		if o := s.Desk.Awaiting(code); o != nil { // the tag of a piece whose order isn't released yet
+			return GoOn(c, "/orders/"+url.PathEscape(o.ID)+"#own")
+		}
+	}
 	t, err := s.TicketAsked(c, edge.Param(c, "code"))
 	if err != nil {
 		return err
@@ -159,6 +164,9 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 	o := floor.Order(t.Order)
 	var err error
 	if open.Makeup.Whose, err = s.Desk.Whose(o); err != nil {
+		return nil, err
+	}
+	if open.Own, err = s.ownPieceOf(o, t); err != nil {
 		return nil, err
 	}
 	open.Piece = views.PieceOf(t, s.Desk.Today())

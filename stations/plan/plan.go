@@ -3,6 +3,8 @@
 package plan
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -19,6 +21,25 @@ type subject struct {
 // numbers that there are.
 func (m subject) number(name string) measure.Quantity {
 	return workup.NumberOf(name).Shown(m.panel, m.units)
+}
+
+// Recode gives a ticket among others another code, also where their cuts are for it. What the cuts were shared with stays as it was.
+func Recode(tickets []Ticket, from, to Code) {
+	for i := range tickets {
+		t := &tickets[i]
+		if t.Code == from {
+			t.Code = to
+		}
+		t.Cuts = slices.Clone(t.Cuts)
+		for k := range t.Cuts {
+			t.Cuts[k].For = slices.Clone(t.Cuts[k].For)
+			for j := range t.Cuts[k].For {
+				if t.Cuts[k].For[j].Ticket == from {
+					t.Cuts[k].For[j].Ticket = to
+				}
+			}
+		}
+	}
 }
 
 // Tickets makes the tickets of an order's release: one for each fabric's cutting, one for each panel of each window and

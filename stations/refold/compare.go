@@ -35,6 +35,7 @@ type Order struct {
 	Asked         string // what its tickets ask otherwise than always
 	Layout        string // of the shop's stations that they pass
 	Practice      string // what it is worked up with
+	Received      string // customers' own pieces that came in
 }
 
 // Ticket is a ticket as both ways tell it. Numbers is a digest of all that stands on a panel's.
@@ -121,13 +122,31 @@ func differ[T comparable](table string, told, is map[string]T) (differences []Di
 	return differences
 }
 
+// receipts are what came in: each as its first event says, with the picture of its last.
+func receipts(events []stations.Event) (list []stations.Receipt) {
+	for i, e := range events {
+		same := func(other stations.Event) bool { return other.Ticket == e.Ticket }
+		if slices.ContainsFunc(events[:i], same) {
+			continue
+		}
+		r := stations.Receipt{ReceivedPiece: *e.Received, Ticket: e.Ticket, At: e.At, By: cmp.Or(e.Person, e.Actor.Name)}
+		for _, later := range events[i:] {
+			if same(later) {
+				r.Picture = later.Picture
+			}
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
 func stepKey(code plan.Code, i int) string { return string(code) + " " + strconv.Itoa(i) }
 
 // rows are what the ledger tells.
 func (b *Book) rows() rows {
 	r, on := newRows(), b.standing()
 	for id, o := range b.orders {
-		r.orders[id] = Order{o.customer, o.due, o.state(on), o.revision, o.digest, instant(o.taken), text(o.asked), text(o.layout), text(o.practice)}
+		r.orders[id] = Order{o.customer, o.due, o.state(on), o.revision, o.digest, instant(o.taken), text(o.asked), text(o.layout), text(o.practice), text(receipts(o.received))}
 		for _, t := range o.tickets {
 			b.ticketRows(&r, o, t, on[t.spec.Code])
 		}
@@ -189,7 +208,7 @@ func (b *Book) document(d *invoice.Document) Document {
 func floorRows(f *stations.Floor) rows {
 	r := newRows()
 	for _, o := range f.Orders() {
-		r.orders[o.ID] = Order{o.Customer, o.Due, o.State, o.Revision, o.Digest, instant(o.Taken), text(o.Asked), text(o.Layout), text(o.Practice)}
+		r.orders[o.ID] = Order{o.Customer, o.Due, o.State, o.Revision, o.Digest, instant(o.Taken), text(o.Asked), text(o.Layout), text(o.Practice), text(o.Received)}
 		for _, t := range o.Tickets {
 			row := ticketText(t.Spec)
 			row.Order, row.Customer, row.Due, row.Kept = t.Order, t.Customer, t.Due, list(t.Kept)

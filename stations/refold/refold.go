@@ -38,6 +38,7 @@ type order struct {
 	layout                plan.Layout
 	practice              orderfile.Practice
 	tickets               []*ticket
+	received              []stations.Event // that a piece came in, and its pictures since
 }
 
 // Add takes in the next event of the ledger.
@@ -60,6 +61,8 @@ func (b *Book) Add(e stations.Event) {
 		}
 	case stations.Close:
 		b.end(e)
+	case stations.Receive:
+		b.orders[e.Order].received = append(b.orders[e.Order].received, e)
 	case stations.SetPrices:
 		b.prices = *e.Prices
 	case stations.Draft, stations.Amounts, stations.Credit, stations.Issue:

@@ -124,7 +124,7 @@ if (form) {
     for (const n of results.querySelectorAll("[data-window]")) n.classList.toggle("here", n.dataset.window === form.shown.value);
   }
 
-  // ---- parts: fabrics, bolts, tapes, windows
+  // ---- parts: fabrics, bolts, tapes, windows, pieces
   const part = (name) => sheet.querySelector(`[data-group="${CSS.escape(name)}"]`);
   const seen = (f) => f.checkVisibility ? f.checkVisibility() : f.offsetParent && !f.closest("details:not([open])"); // not folded away
   const fieldsOf = (within) => [...within.querySelectorAll("input:not([type=hidden]), select, textarea")].filter((f) => f.name !== "base" && !f.disabled && seen(f));
@@ -155,9 +155,10 @@ if (form) {
 
   function add(list, within, enter) {
     const blank = document.querySelector(`template[data-new="${list}"]`).content.firstElementChild.cloneNode(true);
-    const outer = { bolts: "fabrics.N.", flaws: "fabrics.N.bolts.N." }[list] ?? "";
+    const outer = { bolts: "fabrics.N.", flaws: "fabrics.N.bolts.N.", piece_fabrics: "pieces.N.", route: "pieces.N." }[list] ?? "";
     const inside = outer ? within.closest("[data-group]").dataset.group + "." : "";
-    const node = rename(blank, outer + list + ".N", inside + list + "." + newest++);
+    const named = list === "piece_fabrics" ? "fabrics" : list; // as the file calls it
+    const node = rename(blank, outer + named + ".N", inside + named + "." + newest++);
     if (list === "treatments") {
       const before = [...sheet.querySelectorAll(".group.treatments")].pop();
       for (const key of ["heading", "face", "lining", "tape", "draw", "length_by"]) { // as the window before it, mostly
@@ -207,6 +208,7 @@ if (form) {
     const rules = {
       tape: family !== "hand", hand: family === "hand", face: !own, own, floor: value("length_by") === "hang",
       straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
+      sized: ["cushion", "valance"].includes(value("piece")), cushion: value("piece") === "cushion", valance: value("piece") === "valance",
     };
     for (const box of group.querySelectorAll(".ask[data-when]")) {
       const field = box.querySelector("[name]");
@@ -290,6 +292,8 @@ if (form) {
       if (/\.id$/.test(e.target.name) && !e.target.closest(".bolts")) renamed(e.target);
       if (group) arrange(group, e.target.tagName === "SELECT");
       e.target.dataset.touched = "";
+      const stop = e.target.closest(".group.route"); // behind the last station is room for one more
+      if (stop && e.target.value && !stop.nextElementSibling) add("route", stop.parentNode, false);
       if (/\.(id|use)$/.test(e.target.name)) refer();
       if (e.target.name === "units") measure();
       else if (e.target.closest(".field")) ownUnit(e.target);
@@ -368,7 +372,7 @@ if (form) {
     e.preventDefault();
     const [what, name] = (e.submitter?.value || "save").split(":");
     const group = e.submitter?.closest("[data-group]");
-    if (what === "add") add(name.split(".").pop(), e.submitter.closest("[data-list]"));
+    if (what === "add") add(e.submitter.closest("[data-list]").dataset.list, e.submitter.closest("[data-list]"));
     else if (what === "copy") copy(group);
     else if (what === "remove") remove(group);
     else if (what === "ways") showWays(group);
@@ -421,9 +425,10 @@ if (form) {
   // Enter itself presses no button.
   function onward(field) {
     const stops = fieldsOf(sheet);
-    const list = field.closest(".group.bolts, .group.tapes") || field.closest(".group.fabrics ~ .group.fabrics");
+    const list = field.closest(".group.bolts, .group.tapes, .group.piece_fabrics") || field.closest(".group.fabrics ~ .group.fabrics");
     const own = list ? fieldsOf(list) : [];
-    const past = own[0] === field && own.every((f) => !f.value.trim() || f.tagName === "SELECT") ? own.at(-1) : field;
+    const chosen = (f) => f.tagName === "SELECT" && !list.matches(".piece_fabrics"); // a choice that stands at its first
+    const past = own[0] === field && own.every((f) => !f.value.trim() || chosen(f)) ? own.at(-1) : field;
     const next = stops.slice(stops.indexOf(past) + 1).find((f) => (!f.closest("[data-pass]") || !f.value) && !f.closest("[data-booked]"));
     if (next) { go(next); return; }
     ended = true;
@@ -437,8 +442,9 @@ if (form) {
   document.addEventListener("keydown", (e) => {
     gone = false;
     const field = document.activeElement;
-    const group = field?.closest?.(".group.treatments");
-    const windows = [...sheet.querySelectorAll(".group.treatments")];
+    const piece = field?.closest?.(".group.pieces");
+    const group = piece || field?.closest?.(".group.treatments");
+    const windows = [...sheet.querySelectorAll(piece ? ".group.pieces" : ".group.treatments")]; // or pieces
     const plain = !e.ctrlKey && !e.metaKey && !e.altKey && !e.shiftKey;
     if ((e.ctrlKey || e.metaKey) && (e.key === "Enter" || e.key.toLowerCase() === "s")) {
       e.preventDefault();
@@ -446,12 +452,13 @@ if (form) {
     } else if (e.key === "F2" && plain && windows.length) {
       e.preventDefault();
       copy(group || windows.at(-1));
-    } else if (e.key === "F8" && plain && windows.length) {
+    } else if (e.key === "F8" && plain && windows.length && !piece) {
       e.preventDefault();
       showWays(group || windows.at(-1));
-    } else if (e.key === "F4" && plain) {
+    } else if ((e.key === "F4" || e.key === "F9") && plain) {
       e.preventDefault();
-      add("treatments", sheet.querySelector('[data-list="treatments"]'));
+      const list = e.key === "F4" ? "treatments" : "pieces";
+      add(list, sheet.querySelector(`[data-list="${list}"]`));
     } else if ((e.key === "PageDown" || e.key === "PageUp") && plain && group && field.name) {
       e.preventDefault();
       const other = windows[windows.indexOf(group) + (e.key === "PageDown" ? 1 : -1)];

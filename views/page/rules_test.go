@@ -80,6 +80,19 @@ func TestShortagesOf(t *testing.T) {
 			t.Errorf("%s: %s", language, said)
 		}
 	}
+	const metric = `{order: M-1, units: cm, fabrics: [{id: lona, use: face, usable_width: 140, bolts: [{id: C1, length: 5 m, lot: 9}]}],
+		pieces: [{piece: tieback, text: Rope, quantity: 4, fabrics: [{fabric: lona, cuts: 2, cut_length: 90}]}]}`
+	for language, says := range map[string]string{
+		"en": `5 of 8 cuts fit; order 3 more cuts, 2.7 m in all, of lot 9`, "es": `caben 5 de 8 cortes; pida 3 cortes más, 2,7 m en total, del lote 9`,
+	} {
+		v, err := views.New(i18n.For(language))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := tags.ReplaceAllString(string(v.Shortage(views.ShortagesOf(worked(t, metric))[0])), ""); said != says {
+			t.Errorf("%s: %s", language, said)
+		}
+	}
 	got = bolts("{id: R1, length: 14 yd, lot: A}\n      - {id: R2, length: 5 yd, lot: B}")
 	if len(got) != 1 || !got[0].Short.IsZero() || len(got[0].Missing) != 0 || strings.Join(got[0].Mixed, "") != "Bay, left" || len(got[0].OnHand) != 2 {
 		t.Errorf("two lots: %+v", got)

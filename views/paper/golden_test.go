@@ -114,6 +114,15 @@ func worked(t testing.TB, source string) *workup.Workup {
 	return workup.Compute(order)
 }
 
+// ownTags are two customers' own pieces: one that a tag has room for, and one of three with a long name and a note.
+func ownTags(doc TicketsDoc) OwnTagsDoc {
+	return OwnTagsDoc{Say: doc.Say, Sheet: doc.Sheet, Address: doc.Address, Order: "SMI-40", Customer: "Saltmarsh Inn", Made: doc.Made, Tags: []OwnTag{
+		{Ticket: doc.Tickets[0].Code, Text: "Torn hem", Kind: orderfile.Repair, Copy: 1, Of: 1, Received: "2026-12-09"},
+		{Ticket: doc.Tickets[1].Code, Text: "Long curtains of the dining room, by the door to the garden", Kind: orderfile.Alteration, Copy: 2, Of: 3,
+			Received: "2026-12-10", Notes: "Ring before noon\nDon't cut the fringe"},
+	}}
+}
+
 func goldenPapers(t *testing.T) map[string]goldenPaper {
 	t.Helper()
 	all := map[string]goldenPaper{}
@@ -135,6 +144,7 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("ticket-a4", func(b *bytes.Buffer) error { return Tickets(b, on(hand, A4)) }, 2)
 	add("tags-label", func(b *bytes.Buffer) error { return Tags(b, doc) }, 1)
 	add("tags-letter", func(b *bytes.Buffer) error { return Tags(b, on(full, Letter)) }, 1)
+	add("own-tags", func(b *bytes.Buffer) error { return OwnTags(b, ownTags(doc)) }, 1)
 	add("placard", func(b *bytes.Buffer) error { return Placards(b, shop) }, 5)
 	add("cards", func(b *bytes.Buffer) error { return Cards(b, shop) }, 1)
 	add("packet", func(b *bytes.Buffer) error {

@@ -39,6 +39,7 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 			}, "paper.ticket.panel.L", "station.joining", "station.packing", "paper.value.pleats", "paper.value.finished_length", "paper.ticket.seen")
 		}
 		add("tags", 4, func(w io.Writer) (*pen, error) { return writeTags(w, doc) }, "paper.tag.top", "paper.tag.from_return", "paper.tag.pin")
+		add("own tags", 4, func(w io.Writer) (*pen, error) { return writeOwnTags(w, ownTags(doc)) }, "piece.repair", "piece.alteration")
 		add("cards", 4, func(w io.Writer) (*pen, error) { return writeCards(w, shop) }, "card.start", "card.hold.does", "card.reason.cloth")
 		add("test sheet", 0, func(w io.Writer) (*pen, error) { return writeTestSheet(w, test) }, "paper.test.title", "paper.test.letters")
 		if sheet != Labels {

@@ -262,6 +262,22 @@ func TestEveryPieceHasItsTag(t *testing.T) {
 	}
 }
 
+// TestOwnTagsSayWhoseTheyAre: what a tag is for, which of several it is, when it came in, its code and what to heed.
+func TestOwnTagsSayWhoseTheyAre(t *testing.T) {
+	doc := ownTags(ticketsDoc(t, worked(t, readContract(t))))
+	text := readText(t, func(out io.Writer) error { return OwnTags(out, doc) })
+	symbols := string(doc.Tags[1].Ticket)
+	code := symbols[:4] + "-" + symbols[4:8] + "-" + symbols[8:]
+	for _, want := range []string{"Saltmarsh Inn", "Torn hem", "Repair", "2 of 3", "SMI-40", "came in", "10 Dec", "cut the fringe", code} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no tag says %q", want)
+		}
+	}
+	if strings.Contains(text, "1 of 1") {
+		t.Error("a single piece is counted")
+	}
+}
+
 // TestTwoWindowsOfOneName: a piece of an order that was released before cuts kept their panel's code leads to no
 // panel rather than to the wrong one.
 func TestTwoWindowsOfOneName(t *testing.T) {

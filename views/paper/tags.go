@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
+	"time"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
+	"tablehand/views/i18n"
 	"tablehand/views/paper/pdf"
 )
 
@@ -254,4 +257,66 @@ func (g *grid) cutLines(x, y float64) {
 	if foot < g.sheet.Ht-edge {
 		g.pdf.Line(x, foot, right, foot)
 	}
+}
+
+// OwnTagsDoc are the tags of customers' own pieces: each stays on its piece from the day that it comes in until it goes home.
+type OwnTagsDoc struct {
+	Say      *i18n.Printer
+	Sheet    Sheet  // "" labels
+	Address  string // base URL in the QR codes
+	Order    string
+	Customer string // whose they are: what the tag is for
+	Made     time.Time
+	Tags     []OwnTag
+}
+
+// OwnTag is one of them.
+type OwnTag struct {
+	Ticket   plan.Code // that its ticket has, or will have
+	Text     string
+	Kind     orderfile.PieceKind
+	Copy, Of int    // which of those that are called so
+	Received string // civil date YYYY-MM-DD
+	Notes    string // what the floor has to heed
+}
+
+// OwnTags writes the tags of pieces that came in, of the size of the tags of cut pieces.
+func OwnTags(w io.Writer, doc OwnTagsDoc) error {
+	_, err := writeOwnTags(w, doc)
+	return err
+}
+
+func writeOwnTags(w io.Writer, doc OwnTagsDoc) (*pen, error) {
+	sheet := cmp.Or(doc.Sheet, Labels)
+	p := newPen(w, doc.Say, sheets[sheet], doc.Say.T("paper.own.title", "Order", doc.Order), doc.Made)
+	cells := newGrid(p, sheet, tagWidth, tagHeight)
+	for i := range doc.Tags {
+		x, y := cells.next()
+		if err := p.ownTag(&doc, &doc.Tags[i], x, y); err != nil {
+			return nil, err
+		}
+	}
+	if err := p.pdf.Close(); err != nil {
+		return nil, fmt.Errorf("paper: tags of own pieces of %s: %w", doc.Order, err)
+	}
+	return p, nil
+}
+
+func (p *pen) ownTag(doc *OwnTagsDoc, t *OwnTag, x, y float64) error {
+	const square = 74.0 // about the QR's side: there is room, and it hangs on its piece for weeks
+	side, _, err := p.ticketSquare(x+tagWidth-tagMargin, y+tagMargin-4, square, doc.Address, t.Ticket, 9)
+	if err != nil {
+		return err
+	}
+	left, room := x+tagMargin, tagWidth-2*tagMargin-side-6
+	kind := p.side("", t.Kind)
+	if t.Of > 1 {
+		kind = join(kind, p.nth(t.Copy, t.Of, true))
+	}
+	top := p.lines(left, y+tagMargin-2, room, doc.Customer, 13, bold, 1)
+	top = p.lines(left, top, room, t.Text, 13, bold, 2)
+	top = p.lines(left, top, room, kind, 10, plain, 1)
+	top = p.lines(left, top, room, join(doc.Order, p.say.T("paper.own.received", "Date", p.say.ShortDate(t.Received))), 10, plain, 1)
+	p.lines(left, top+2, room, strings.ReplaceAll(t.Notes, "\n", " · "), 9, bold, 2)
+	return nil
 }

@@ -21,9 +21,10 @@ type OpenTicket struct {
 	Waits     *views.Apart               // of a finished panel: its mate is held because it differs from it
 	Route     []RouteStep
 	Notes     []string
-	Cuts      []plan.Cut     // of a cutting ticket
-	Table     *Table         // of one at work
-	Off       []stations.Off // what its table told of the bolts beside the cuts
+	Own       *views.OwnPiece // a customer's own piece
+	Cuts      []plan.Cut      // of a cutting ticket
+	Table     *Table          // of one at work
+	Off       []stations.Off  // what its table told of the bolts beside the cuts
 	Parts     []plan.BoltPart
 	Bolts     []bolt.Strip // that its cuts lie on
 	Drawing   views.Drawing

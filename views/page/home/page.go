@@ -94,6 +94,7 @@ type Unreleased struct {
 	Late, AtRisk      bool
 	Short             []views.Shortage // what its cloth lacks
 	Shared            []engine.Problem // bolts that another order names too; of neither any where it can be released as it is
+	ToCome            int              // customers' own pieces that aren't here yet
 	NoCustomer        bool             // it can't be released before it names one
 	Typed             string           // the reason, of a try that was refused
 }

@@ -25,8 +25,9 @@ type Page struct {
 	Windows                     []Window // kinds of windows: those that are made alike are one
 	Kinds                       Part     // of all kinds
 	AllWindows                  int
-	Others                      []Other // pieces that are no panels
-	Find                        string  // a window that was looked for and isn't there
+	Others                      []views.PieceLine // pieces that are no panels
+	Own                         []views.OwnPiece  // of them that are the customer's
+	Find                        string            // a window that was looked for and isn't there
 	Cloth                       []views.ClothRow
 	Incomplete                  bool // an error left a window out of the cloth
 	Problems                    []engine.Problem
@@ -71,6 +72,19 @@ func (p Page) Refused(what string) bool {
 func (p Page) CanEdit() bool {
 	return p.Office() && (p.State == stations.OrderTaken || p.State == stations.OrderReleased)
 }
+
+// ToCome is how many of the customer's own pieces haven't come in yet.
+func (p Page) ToCome() (count int) {
+	for _, o := range p.Own {
+		if o.Receipt == nil {
+			count++
+		}
+	}
+	return count
+}
+
+// CanReceive reports whether a piece can be taken in.
+func (p Page) CanReceive() bool { return p.Office() && p.State != stations.OrderCancelled }
 
 // CanCancel reports whether the order can still be taken off: before any cut.
 func (p Page) CanCancel() bool {
@@ -121,6 +135,7 @@ func (Page) Template() *views.Template { return &page }
 func functions(v *views.Views) template.FuncMap {
 	return template.FuncMap{
 		"trail":   func(w Window, p views.PanelValue) *Trail { return TrailOf(v, w, p) },
+		"step":    func(s workup.Step) *Trail { return TrailOf(v, Window{}, views.PanelValue{Value: s.Value, Trail: &s}) },
 		"matters": func(problems []engine.Problem, urgent bool) []Matter { return mattersOf(v, problems, urgent) },
 		"papers":  Papers,
 		"span":    spanOf,

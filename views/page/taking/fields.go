@@ -3,6 +3,8 @@ package taking
 import (
 	"strconv"
 	"strings"
+
+	"tablehand/engine/orderfile"
 )
 
 // ask is a row of the table of what the form asks.
@@ -21,7 +23,7 @@ type ask struct {
 
 // asked is what the form asks, in the order in which it is typed. when names the script's rules: "tape" and "hand"
 // by the heading's family, "face" and "own" by the width that the draw goes by, "straight" and "floor" by how the
-// length is given, "pattern" where the cloth has a repeat.
+// length is given, "pattern" where the cloth has a repeat, "sized", "cushion" and "valance" by the kind of piece.
 var asked = map[string][]ask{
 	"order": {
 		{key: "order", kind: "text", need: true},
@@ -77,7 +79,7 @@ var asked = map[string][]ask{
 		{key: "draw", kind: "choice", words: []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}, size: "wide"},
 		{key: "face_width", kind: "length", need: true, when: "face"},
 		{key: "finished_width", kind: "length", when: "own"},
-		{key: lengthBy, kind: "choice", words: []string{"finished_length", "hang"}, need: true},
+		{key: LengthBy, kind: "choice", words: []string{"finished_length", "hang"}, need: true},
 		{key: "finished_length", kind: "length", need: true, when: "straight"},
 		{key: "hang.bearing_to_floor", kind: "length", when: "floor"},
 		{key: "hang.heading_above_bearing", kind: "length", when: "floor"},
@@ -104,6 +106,50 @@ var asked = map[string][]ask{
 		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "tape", more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
+	"pieces": {
+		{key: "piece", kind: "choice", words: kindsOfPiece(), need: true},
+		{key: "text", kind: "text", size: "wide", need: true},
+		{key: "quantity", kind: "count", size: "short"},
+		{key: "sizes.width", kind: "length", need: true, when: "sized"},
+		{key: "sizes.depth", kind: "length", need: true, when: "cushion"},
+		{key: "sizes.thickness", kind: "length", when: "cushion"},
+		{key: "sizes.welt", kind: "length", when: "cushion"},
+		{key: "sizes.drop", kind: "length", need: true, when: "valance"},
+		{key: "sizes.fullness", kind: "number", size: "short", when: "valance"},
+		{key: "outside.who", kind: "text", more: true},
+		{key: "outside.back", kind: "date", more: true},
+		{key: "notes", kind: "notes", size: "wide", more: true},
+	},
+	pieceFabrics: {
+		{key: "fabric", kind: "choice", list: "fabrics"},
+		{key: "cuts", kind: "count", size: "short"},
+		{key: "cut_length", kind: "length"},
+	},
+	"route": {{key: "station", kind: "choice", words: append([]string{""}, orderfile.PieceStations()...)}},
+}
+
+// pieceFabrics are the cloths of a piece, which the file calls as the order calls all of its own.
+const pieceFabrics = "piece_fabrics"
+
+// ListIn returns the list of fields of a file's list that lies in an element of another, "" for the order itself.
+func ListIn(outer, list string) string {
+	if outer == "pieces" && list == "fabrics" {
+		return pieceFabrics
+	}
+	return list
+}
+
+// Lists are all lists of fields that a form can have more of, outer ones first.
+func Lists() []string {
+	return []string{"fabrics", "bolts", "flaws", "tapes", "treatments", "pieces", pieceFabrics, "route"}
+}
+
+func kindsOfPiece() []string {
+	var words []string
+	for _, k := range orderfile.PieceKinds() {
+		words = append(words, string(k))
+	}
+	return words
 }
 
 // Column is one of the table of windows: what is typed of each, by the keys of the fields that stand in it.
@@ -133,6 +179,9 @@ func FieldAt(list, key string) string {
 	return ""
 }
 
+// FirstField returns the key of the field that a list's parts begin with.
+func FirstField(list string) string { return asked[list][0].key }
+
 // IsNumber reports whether a field of the form, by its name there ("treatments.4.face_width", "units"), takes a length
 // or a number, whose decimals may be typed as the page's language writes them.
 func IsNumber(name string) bool {
@@ -142,7 +191,7 @@ func IsNumber(name string) bool {
 			continue
 		}
 		before, after, _ := strings.Cut(key, "."+part+".")
-		list, key = before, after
+		list, key = ListIn(list, before), after
 	}
 	for _, a := range asked[list] {
 		if a.key == key {

@@ -42,6 +42,7 @@ func RenderPart(v *views.Views, w io.Writer, part string, data any) error {
 type Draft struct {
 	Order      string
 	Windows    []DraftWindow
+	Pieces     []views.PieceLine // that could be worked out
 	Cloth      []views.ClothRow
 	Incomplete bool             // a window is left out of the cloth
 	General    []engine.Problem // of no field

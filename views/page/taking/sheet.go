@@ -13,14 +13,15 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/plan"
 	"tablehand/views"
 	"tablehand/views/i18n"
 )
 
-// Part is a part of the form: the order's own fields, or those of a fabric, bolt, tape or window.
+// Part is a part of the form: the order's own fields, or those of a fabric, bolt, tape, window or piece.
 type Part struct {
 	Name   string // of its fields' names: "", "treatments.0"
-	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "treatments"
+	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "treatments", "pieces", "piece_fabrics", "route"
 	Number int    // among its kind, from 1
 	From   int
 	Fields []Field // asked each time
@@ -28,6 +29,8 @@ type Part struct {
 	Open   bool    // More has something in it
 	Bolts  []*Part
 	Flaws  []*Part            // of a bolt
+	Cloths []*Part            // of a piece
+	Route  []*Part            // of a piece: the stations that it passes, and a place for one more
 	Parts  map[string][]*Part // of the order: by list
 	Rest   []orderfile.Unshown
 	Sum    *views.HangSum
@@ -120,24 +123,25 @@ func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
 	s := sheetMaker{v: v, told: told, order: form}
 	root := s.group("", "order", form, 1)
 	root.Parts = map[string][]*Part{}
-	for _, list := range []string{"fabrics", "tapes", "treatments"} {
+	for _, list := range []string{"fabrics", "tapes", "treatments", "pieces"} {
 		forms := form.Lists[list]
 		switch {
-		case list == "tapes" && len(forms) == 0 && takesTape(form.Lists["treatments"]):
+		case list == "tapes" && len(forms) == 0 && takesTape(form):
 			forms = []orderfile.Form{empty(list)}
 		case list == "fabrics" && len(forms) == 1 && forms[0].From == orderfile.NotInFile:
 			lining := empty(list)
 			lining.Text["use"] = string(orderfile.Lining)
 			forms = append(slices.Clone(forms), lining)
 		}
-		root.Parts[list] = s.list("", list, forms)
+		root.Parts[list] = s.list(list, list, forms)
 	}
 	return root
 }
 
-// takesTape reports whether a window has a heading that a tape sets, or none yet.
-func takesTape(windows []orderfile.Form) bool {
-	return len(windows) == 0 || slices.ContainsFunc(windows, func(w orderfile.Form) bool {
+// takesTape reports whether a window has a heading that a tape sets, or nothing is said of what is made yet.
+func takesTape(order orderfile.Form) bool {
+	windows := order.Lists["treatments"]
+	return len(windows) == 0 && len(order.Lists["pieces"]) == 0 || slices.ContainsFunc(windows, func(w orderfile.Form) bool {
 		h := orderfile.Heading(w.Text["heading"]).Data()
 		return h == nil || h.Family == orderfile.SetByTape
 	})
@@ -150,7 +154,7 @@ func (p *Part) Named(is func(Field) bool) string {
 			return f.Name
 		}
 	}
-	for _, parts := range [][]*Part{p.Bolts, p.Flaws, p.Parts["fabrics"], p.Parts["tapes"], p.Parts["treatments"]} {
+	for _, parts := range [][]*Part{p.Bolts, p.Flaws, p.Cloths, p.Route, p.Parts["fabrics"], p.Parts["tapes"], p.Parts["treatments"], p.Parts["pieces"]} {
 		for _, part := range parts {
 			if name := part.Named(is); name != "" {
 				return name
@@ -177,7 +181,7 @@ func empty(list string) orderfile.Form {
 	return orderfile.Form{From: orderfile.NotInFile, Text: BlankText(list)}
 }
 
-// Blank lays out a new fabric, bolt, tape or window; its number in the names is N, for the script to put in.
+// Blank lays out a new part of a list; its number in the names is N, for the script to put in.
 func Blank(v *views.Views, list string, order orderfile.Form) *Part {
 	s := sheetMaker{v: v, order: order}
 	name := list + ".N"
@@ -186,17 +190,23 @@ func Blank(v *views.Views, list string, order orderfile.Form) *Part {
 		name = "fabrics.N.bolts.N"
 	case "flaws":
 		name = "fabrics.N.bolts.N.flaws.N"
+	case pieceFabrics:
+		name = "pieces.N.fabrics.N"
+	case "route":
+		name = "pieces.N.route.N"
 	}
 	return s.group(name, list, empty(list), 0)
 }
 
-// BlankText is what a new fabric, tape or window has before anybody types.
+// BlankText is what a new part of a list has before anybody types.
 func BlankText(list string) map[string]string {
 	switch list {
 	case "fabrics":
 		return map[string]string{"use": string(orderfile.Face)}
 	case "treatments":
 		return map[string]string{"heading": string(orderfile.CartridgeTape)}
+	case "pieces":
+		return map[string]string{"piece": string(orderfile.Cushion)}
 	}
 	return map[string]string{}
 }
@@ -208,10 +218,11 @@ type sheetMaker struct {
 	told  Told
 }
 
-func (s sheetMaker) list(within, list string, forms []orderfile.Form) []*Part {
+// list lays out a list's parts under its name in the form.
+func (s sheetMaker) list(name, list string, forms []orderfile.Form) []*Part {
 	var groups []*Part
 	for i, f := range forms {
-		groups = append(groups, s.group(within+list+"."+strconv.Itoa(i), list, f, i+1))
+		groups = append(groups, s.group(name+"."+strconv.Itoa(i), list, f, i+1))
 	}
 	return groups
 }
@@ -237,10 +248,18 @@ func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *P
 		if len(bolts) == 0 || s.told.Another == number {
 			bolts = append(slices.Clone(bolts), empty("bolts"))
 		}
-		g.Bolts = s.list(name+".", "bolts", bolts)
+		g.Bolts = s.list(name+".bolts", "bolts", bolts)
 	}
 	if list == "bolts" {
-		g.Flaws = s.list(name+".", "flaws", form.Lists["flaws"])
+		g.Flaws = s.list(name+".flaws", "flaws", form.Lists["flaws"])
+	}
+	if list == "pieces" {
+		cloths := form.Lists["fabrics"]
+		if len(cloths) == 0 {
+			cloths = []orderfile.Form{empty(pieceFabrics)}
+		}
+		g.Cloths = s.list(name+".fabrics", pieceFabrics, cloths)
+		g.Route = s.list(name+".route", "route", append(slices.Clone(form.Lists["route"]), empty("route")))
 	}
 	if list == "treatments" {
 		if s.told.Ways != nil && s.told.Ways.Window == name {
@@ -264,7 +283,7 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 		f.Unit, f.OwnUnit = cmp.Or(s.order.Text["units"], string(measure.In)), ownUnit.MatchString(f.Value)
 	}
 	switch {
-	case a.key == lengthBy:
+	case a.key == LengthBy:
 		f.Value = lengthByOf(form.Text)
 		f.Options = s.choices(list, a, f.Value)
 	case a.list != "":
@@ -279,12 +298,12 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 	return f
 }
 
-// lengthBy is the form's own choice between a finished length and a hang; the file has one or the other.
-const lengthBy = "length_by"
+// LengthBy is the key of the form's own choice between a finished length and a hang; the file has one or the other.
+const LengthBy = "length_by"
 
 func lengthByOf(text map[string]string) string {
-	if text[lengthBy] != "" {
-		return text[lengthBy]
+	if text[LengthBy] != "" {
+		return text[LengthBy]
 	}
 	for key, value := range text {
 		if strings.HasPrefix(key, "hang.") && value != "" {
@@ -303,7 +322,13 @@ func (s sheetMaker) choices(list string, a ask, value string) []Option {
 	var options []Option
 	known := value == ""
 	for i, word := range a.words {
-		o := Option{Value: word, Label: s.v.Say.T(wordKey(a.key, word))}
+		o := Option{Value: word}
+		switch {
+		case a.key == "station" && word != "":
+			o.Label = s.v.Say.Station(plan.Station(word))
+		case word != "":
+			o.Label = s.v.Say.T(wordKey(a.key, word))
+		}
 		switch {
 		case word == "":
 			o.Label = s.v.Say.T("taking.none." + a.key)

@@ -114,6 +114,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 		}},
 		{name: "measuring", path: "/settings/measuring"},
 		{name: "order-pieces", path: "/orders/SMI-40"},
+		{name: "taking-pieces", path: "/orders/SMI-40/edit"},
 		{name: "piece", path: "/t/" + b.piece, by: b.Station},
 		{name: "order-bring-up", path: "/orders/SMI-6", do: func(p *browser.Tab) {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('form[action$="/bring-up"]').closest("details").open = true`))

@@ -1,0 +1,147 @@
+package desk
+
+import (
+	"context"
+	"io"
+	"slices"
+	"strings"
+
+	"tablehand/engine/orderfile"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/views/paper"
+)
+
+// OwnPiece is a customer's own piece that an order works on: a repair, an alteration.
+type OwnPiece struct {
+	stations.ReceivedPiece
+	Kind    orderfile.PieceKind
+	Of      int               // of the order's own pieces that are called so
+	Notes   string            // the order's and its own
+	Ticket  plan.Code         // "" while it hasn't come in and the order isn't released
+	Receipt *stations.Receipt // nil: still to come
+}
+
+// OwnPieces are an order's: those on its tickets, or before its release those of its newest file. The error is of working that out.
+func (d *Desk) OwnPieces(o *stations.Order) ([]OwnPiece, error) {
+	list := ticketed(o)
+	if o.State == stations.OrderTaken {
+		w, err := d.WorkupOf(o)
+		if err != nil {
+			return nil, err
+		}
+		called := map[string]int{}
+		for i := range w.Order.Pieces {
+			line := &w.Order.Pieces[i]
+			for range line.Quantity {
+				called[line.Text]++
+				p := OwnPiece{ReceivedPiece: stations.ReceivedPiece{Text: line.Text, Copy: called[line.Text]}, Kind: line.Kind,
+					Notes: strings.TrimSpace(w.Order.Notes + "\n" + line.Notes)}
+				if p.Receipt = o.ReceiptFor(p.ReceivedPiece); p.Receipt != nil {
+					p.Ticket = p.Receipt.Ticket
+				}
+				list = append(list, p)
+			}
+		}
+	}
+	list = slices.DeleteFunc(list, func(p OwnPiece) bool { return !p.Kind.Own() })
+	of := map[string]int{}
+	for _, p := range list {
+		of[p.Text]++
+	}
+	for i := range list {
+		list[i].Of = of[list[i].Text]
+	}
+	return list, nil
+}
+
+// ticketed are the pieces of an order's tickets, those that are cancelled left out.
+func ticketed(o *stations.Order) (list []OwnPiece) {
+	called := map[string]int{}
+	for _, t := range o.Tickets {
+		if t.Spec.Kind != plan.PieceTicket || t.Cancelled {
+			continue
+		}
+		called[t.Spec.Window]++
+		list = append(list, OwnPiece{ReceivedPiece: stations.ReceivedPiece{Text: t.Spec.Window, Copy: called[t.Spec.Window]}, Kind: t.Spec.Piece,
+			Notes: strings.Join(t.Spec.Notes, "\n"), Ticket: t.Spec.Code, Receipt: o.ReceiptOf(t.Spec.Code)})
+	}
+	return list
+}
+
+// ToCome is how many of them haven't come in yet.
+func ToCome(pieces []OwnPiece) (count int) {
+	for _, p := range pieces {
+		if p.Receipt == nil {
+			count++
+		}
+	}
+	return count
+}
+
+// Receive takes in a customer's own piece, or its picture where it is there already, and returns it. The error is a refusal: not_found
+// where the order has no such piece, already_received, cancelled, unknown_picture.
+func (d *Desk) Receive(ctx context.Context, cmd stations.ReceivePiece) (OwnPiece, error) {
+	o := d.Store.Floor().Order(cmd.Order)
+	if o == nil {
+		return OwnPiece{}, Refuse("not_found", "order")
+	}
+	pieces, err := d.OwnPieces(o)
+	if err != nil {
+		return OwnPiece{}, err
+	}
+	piece := stations.ReceivedPiece{Text: cmd.Text, Copy: cmd.Copy}
+	at := slices.IndexFunc(pieces, func(p OwnPiece) bool { return p.ReceivedPiece == piece })
+	if at < 0 {
+		return OwnPiece{}, Refuse("not_found", "piece")
+	}
+	cmd.Ticket, cmd.Digest = pieces[at].Ticket, o.Digest
+	if cmd.Ticket == "" {
+		cmd.Ticket = newCodes(d.Store.Floor())()
+	}
+	e, err := d.Store.Do(ctx, cmd)
+	if err != nil {
+		return OwnPiece{}, err
+	}
+	p := pieces[at]
+	p.Ticket = e.Ticket
+	if now := d.Store.Floor().Order(cmd.Order); now != nil {
+		p.Receipt = now.ReceiptOf(e.Ticket)
+	}
+	return p, nil
+}
+
+// Awaiting returns the order of a piece that came in before its release, by the code on its tag; nil for none.
+func (d *Desk) Awaiting(code plan.Code) *stations.Order {
+	for _, o := range d.Store.Floor().Orders() {
+		if o.State == stations.OrderTaken && o.ReceiptOf(code) != nil {
+			return o
+		}
+	}
+	return nil
+}
+
+// OwnTags writes the tags of an order's own pieces that have come in, or of the one with that ticket's code. The error is not_found
+// where none has.
+func (d *Desk) OwnTags(ctx context.Context, w io.Writer, order, ticket string, how Printing) error {
+	o := d.Store.Floor().Order(order)
+	if o == nil {
+		return Refuse("not_found", "order")
+	}
+	pieces, err := d.OwnPieces(o)
+	if err != nil {
+		return err
+	}
+	doc := paper.OwnTagsDoc{Say: how.Say, Sheet: how.Sheet, Address: how.Address, Order: o.ID, Customer: o.Customer, Made: o.Taken}
+	for _, p := range pieces {
+		if p.Receipt == nil || ticket != "" && string(p.Ticket) != ticket {
+			continue
+		}
+		doc.Tags = append(doc.Tags, paper.OwnTag{Ticket: p.Ticket, Text: p.Text, Kind: p.Kind, Copy: p.Copy, Of: p.Of, Notes: p.Notes,
+			Received: p.Receipt.At.In(d.Shop().Zone).Format("2006-01-02")})
+	}
+	if len(doc.Tags) == 0 {
+		return Refuse("not_found", "piece")
+	}
+	return paper.OwnTags(w, doc)
+}
