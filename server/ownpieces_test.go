@@ -117,6 +117,16 @@ func TestPiecesWithoutScript(t *testing.T) {
 	press("check", `name="pieces.1.route.2.station"`, 1) // behind the last station is room for one more
 }
 
+// TestPiecesPassTheShopsStations: a piece's way is chosen among the stations that the shop has, by its names for them.
+func TestPiecesPassTheShopsStations(t *testing.T) {
+	s := openShop(t)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/stations", send: fields{"stations": []fields{{"station": "outside", "off": true}, {"station": "sewing", "name": "Soft goods"}}}, status: 200})
+	page := s.visit(t, stations.Office, "/taking", 200, `<option value="sewing">Soft goods</option>`, `<option value="packing">`)
+	if strings.Contains(page, `<option value="outside">`) {
+		t.Error("a station that is off is offered")
+	}
+}
+
 // TestOwnPiecesComeIn: a customer's own pieces come in before the release and after it, with a photograph and a tag whose code their
 // tickets keep; the order's page, the bench and Today say what is still to come.
 func TestOwnPiecesComeIn(t *testing.T) {

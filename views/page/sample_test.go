@@ -284,7 +284,7 @@ func takingPage(v *views.Views, id string) taking.Page {
 	form := orderfile.Form{Text: map[string]string{"order": "SMI-014", "units": "in"}, Lists: map[string][]orderfile.Form{}}
 	p := taking.Page{Frame: frame("/taking", stations.Office), ID: id, Action: "/taking", Source: "order: SMI-014\n", Tried: true, Blanks: map[string]*taking.Part{}}
 	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
-		p.Blanks[list] = taking.Blank(v, list, form)
+		p.Blanks[list] = taking.Blank(v, list, form, plan.Stations())
 		if list != "bolts" {
 			form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 		}

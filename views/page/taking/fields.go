@@ -125,7 +125,7 @@ var asked = map[string][]ask{
 		{key: "cuts", kind: "count", size: "short"},
 		{key: "cut_length", kind: "length"},
 	},
-	"route": {{key: "station", kind: "choice", words: append([]string{""}, orderfile.PieceStations()...)}},
+	"route": {{key: "station", kind: "choice"}}, // among the shop's
 }
 
 // pieceFabrics are the cloths of a piece, which the file calls as the order calls all of its own.

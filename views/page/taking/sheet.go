@@ -114,6 +114,7 @@ type Told struct {
 	Defaults map[string]string          // what stands for fields that are left out
 	Short    map[string]*views.Shortage // beside bolts
 	Ways     *Ways                      // of the window that they are asked of
+	Stations []plan.Station             // those that the shop has, for a piece's way
 	Another  int                        // the number of the fabric that is to have one bolt more to type into, 0 for none
 }
 
@@ -181,9 +182,9 @@ func empty(list string) orderfile.Form {
 	return orderfile.Form{From: orderfile.NotInFile, Text: BlankText(list)}
 }
 
-// Blank lays out a new part of a list; its number in the names is N, for the script to put in.
-func Blank(v *views.Views, list string, order orderfile.Form) *Part {
-	s := sheetMaker{v: v, order: order}
+// Blank lays out a new part of a list in a shop that has these stations; its number in the names is N, for the script to put in.
+func Blank(v *views.Views, list string, order orderfile.Form, stations []plan.Station) *Part {
+	s := sheetMaker{v: v, order: order, told: Told{Stations: stations}}
 	name := list + ".N"
 	switch list {
 	case "bolts":
@@ -321,7 +322,14 @@ func isDate(text string) bool {
 func (s sheetMaker) choices(list string, a ask, value string) []Option {
 	var options []Option
 	known := value == ""
-	for i, word := range a.words {
+	words := a.words
+	if a.key == "station" {
+		words = []string{""}
+		for _, station := range s.told.Stations {
+			words = append(words, string(station))
+		}
+	}
+	for i, word := range words {
 		o := Option{Value: word}
 		switch {
 		case a.key == "station" && word != "":
