@@ -33,7 +33,7 @@ func (w *Ways) setStationsByForm(c *fiber.Ctx) error {
 		problems := w.Desk.CheckStations(typed)
 		if len(problems) == 0 {
 			p := w.stationsOf(c, typed, nil)
-			p.Tried, p.Routes = true, routesOf(typed.Placed())
+			p.Tried, p.Routes = true, w.routesOf(c, typed.Placed())
 			return w.Send(c, p)
 		}
 		return w.refuseStations(c, typed, desk.RefuseProblems(problems))
@@ -141,7 +141,7 @@ func (w *Ways) checkFields(s plan.Station) (fields []ways.Check) {
 // stationsOf is the page of a layout, as it is or as it is typed.
 func (w *Ways) stationsOf(c *fiber.Ctx, layout plan.Layout, wrong map[plan.Station]map[string]string) ways.Stations {
 	now := w.Desk.Shop().Fittings
-	p := ways.Stations{Frame: w.Frame(c), Routes: routesOf(now.Layout)}
+	p := ways.Stations{Frame: w.Frame(c), Routes: w.routesOf(c, now.Layout)}
 	for _, s := range now.Layout.Stations() {
 		row := w.stationOf(s, layout.Of(s), wrong[s])
 		row.Removes = row.Own && layout.Of(s) == nil
@@ -222,9 +222,16 @@ func sideIn(q measure.Quantity, units measure.Unit) string {
 }
 
 // routesOf are the routes of a layout, and what nobody asks on them.
-func routesOf(layout plan.Layout) (routes []ways.Route) {
+func (w *Ways) routesOf(c *fiber.Ctx, layout plan.Layout) (routes []ways.Route) {
 	for _, name := range plan.RouteNames() {
-		r := ways.Route{Name: name, Stations: layout.Route(name)}
+		r := ways.Route{Name: name}
+		for _, s := range layout.Route(name) {
+			passed := ways.Passed{Station: s, Name: w.Printer(c).Station(s)}
+			if f := layout.Of(s); f != nil && f.Name != "" {
+				passed.Name = f.Name
+			}
+			r.Stations = append(r.Stations, passed)
+		}
 		for _, s := range plan.Layout(nil).Route(name) {
 			if !layout.Off(s) {
 				continue

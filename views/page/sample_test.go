@@ -337,7 +337,7 @@ func stationsPage() ways.Stations {
 	added.Key, added.Station, added.At, added.Wrong, added.Checks = "own", "", views.Moment{}, nil, []ways.Check{{Field: "own-check-1"}}
 	return ways.Stations{Frame: frame("/settings/stations", stations.Office), Tried: true, Leave: true, New: &added, Rows: []ways.Station{
 		{Key: "cutting", Station: plan.Cutting, Fixed: true}, {Key: "pull_up", Station: plan.PullUp, Off: true, Next: true, Safety: []string{"end_made_safe"}}, own},
-		Routes: []ways.Route{{Name: "pinch", Stations: []plan.Station{plan.Cutting, plan.Packing}, Unasked: []ways.Unasked{{Station: plan.PullUp,
+		Routes: []ways.Route{{Name: "pinch", Stations: []ways.Passed{{Station: plan.Cutting, Name: "Cutting"}, {Station: "own_a", Name: "Steaming"}}, Unasked: []ways.Unasked{{Station: plan.PullUp,
 			Checklist: plan.Checklist{Entries: []string{"pleats"}, Checks: []string{"pull_test"}}, Moved: []string{"end_made_safe"}}}}}}
 }
 

@@ -29,8 +29,14 @@ func (p Stations) Wrong() bool {
 // Route is a way through the shop.
 type Route struct {
 	Name     string
-	Stations []plan.Station
+	Stations []Passed
 	Unasked  []Unasked // what nobody asks on it while stations are off
+}
+
+// Passed is a station on a way, by the name that it has, or would have.
+type Passed struct {
+	Station plan.Station
+	Name    string
 }
 
 // Unasked is what a station that is off would ask.
