@@ -37,6 +37,7 @@ func with(form url.Values, pairs ...string) url.Values {
 
 // draftAnswer is what the page's script gets for each change.
 type draftAnswer struct {
+	Own                                             string
 	Source, Results, Sheet, Told, Refused, To, Ways string
 	Form                                            bool
 	Fields                                          []taking.FieldProblem
@@ -203,6 +204,33 @@ func TestDraftOfAFile(t *testing.T) {
 	a = s.drafted(t, "/taking/draft", url.Values{"truth": {"file"}, "source": {"order: [SMI-2"}}, 200)
 	if a.Form || a.Sheet != "" || a.Errors != 1 || !strings.Contains(a.Results, "Line 1") {
 		t.Errorf("%+v", a)
+	}
+}
+
+// TestOwnConventionsAreFields: an order's own conventions are fields of its form, are put into a new order as the customer's book has
+// them, and go when they are emptied; what is wrong with one is told at it.
+func TestOwnConventionsAreFields(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	own := func(changes ...string) url.Values {
+		return with(with(typedOrder("SMI-1"), "conventions.bottom_hem", "5", "conventions.widths_rounding", "up_to_whole"), changes...)
+	}
+	a := s.drafted(t, "/taking/draft", own(), 200)
+	if !strings.Contains(a.Own, `name="conventions.bottom_hem" value="5"`) || !strings.Contains(a.Own, `<option value="up_to_whole" selected>`) ||
+		!strings.Contains(a.Source, "bottom_hem: 5") || !strings.Contains(a.Source, "widths_rounding: up_to_whole") {
+		t.Fatalf("%s\n%s", a.Own, a.Source)
+	}
+	a = s.drafted(t, "/taking/draft", own("conventions.bottom_hem", "five"), 200)
+	if a.Errors != 1 || len(a.Fields) == 0 || a.Fields[0].Field != "conventions.bottom_hem" {
+		t.Errorf("%d errors, %+v", a.Errors, a.Fields)
+	}
+	s.drafted(t, "/taking", own("do", "save"), 200)
+	s.ask(t, scene{as: office, do: "GET /api/orders/SMI-1/workup", status: 200, has: map[string]string{"treatments.0.panels.0.plain_length": "113.5in", "treatments.0.panels.0.widths": "3"}})
+	s.visit(t, office, "/orders/SMI-1/edit", 200, `name="conventions.bottom_hem" value="5"`)
+	holds(t, "emptied, without script", s.post(t, office, "/taking", own("do", "check", "base", "conventions: {bottom_hem: 5}\n", "conventions.bottom_hem", "", "conventions.widths_rounding", ""), false), 200, nil)
+	a = s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), "base", "conventions:\n  bottom_hem: 5\n  edge_clear: 3\n", "conventions.bottom_hem", ""), 200)
+	if strings.Contains(a.Source, "bottom_hem: 5") || !strings.Contains(a.Source, "edge_clear: 3") || !strings.Contains(a.Own, "conventions.edge_clear") {
+		t.Errorf("one emptied, one that the form had no field for: %s", a.Source)
 	}
 }
 

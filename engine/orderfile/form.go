@@ -14,7 +14,7 @@ type Form struct {
 	From  int               // the element of the file's list that it is, or was copied from; NotInFile for a new one
 	Text  map[string]string // by key; a key of a group has both names: "hang.clearance"
 	Lists map[string][]Form // "fabrics", "tapes", "treatments", "pieces"; in a fabric "bolts", in a bolt "flaws", in a piece "fabrics" and "route"
-	// Rest are the keys that a form doesn't show, such as conventions. They stay as the file has them.
+	// Rest are the keys that a form doesn't show, such as the tolerances of its conventions. They stay as the file has them.
 	Rest []Unshown
 }
 
@@ -34,8 +34,17 @@ type shape struct {
 }
 
 var orderShape = &shape{
-	keys:  []string{"order", "customer", "sidemark", "print_sidemark", "due", "units", "notes", "conventions", "fabrics", "tapes", "treatments", "pieces"},
-	lists: map[string]*shape{"fabrics": fabricShape, "tapes": tapeShape, "treatments": treatmentShape, "pieces": pieceShape},
+	keys:   []string{"order", "customer", "sidemark", "print_sidemark", "due", "units", "notes", "conventions", "fabrics", "tapes", "treatments", "pieces"},
+	groups: map[string][]string{"conventions": conventionKeys()},
+	lists:  map[string]*shape{"fabrics": fabricShape, "tapes": tapeShape, "treatments": treatmentShape, "pieces": pieceShape},
+}
+
+// conventionKeys are those that are one text each, in the order of their rows.
+func conventionKeys() (keys []string) {
+	for _, c := range conventions {
+		keys = append(keys, c.Key)
+	}
+	return keys
 }
 
 var fabricShape = &shape{
@@ -70,12 +79,9 @@ var pieceShape = &shape{
 	},
 }
 
-// unshown are the keys above that stand there for their place alone.
-var unshown = []string{"conventions"}
-
 // field reports whether the form shows the key as one text.
 func (s *shape) field(key string) bool {
-	return slices.Contains(s.keys, key) && s.groups[key] == nil && s.lists[key] == nil && !slices.Contains(unshown, key)
+	return slices.Contains(s.keys, key) && s.groups[key] == nil && s.lists[key] == nil
 }
 
 // fields are the names of the texts of a mapping of that shape, those of groups in full.

@@ -251,7 +251,7 @@ func TestFormShowsWhatItCan(t *testing.T) {
 		t.Fatal(err)
 	}
 	form, ok := orderfile.FormOf(full)
-	if !ok || len(form.Rest) != 1 || form.Rest[0].Key != "conventions" || form.Lists["treatments"][1].Text["hang.clearance"] != "1/2" {
+	if !ok || len(form.Rest) != 1 || form.Rest[0].Key != "conventions.tolerances" || form.Lists["treatments"][1].Text["hang.clearance"] != "1/2" {
 		t.Errorf("%v %+v", ok, form.Rest)
 	}
 }

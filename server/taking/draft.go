@@ -1,6 +1,7 @@
 package taking
 
 import (
+	"bytes"
 	"cmp"
 	"slices"
 	"strconv"
@@ -50,6 +51,20 @@ func (k *Counter) draftOfFile(order string, source []byte) *draft {
 	d.form, d.shown = orderfile.FormOf(source)
 	d.name(d.form, "", "")
 	return d
+}
+
+// keepConventions leaves the order those conventions of its own that the form was shown no field for; one whose field is empty goes.
+func (d *draft) keepConventions() {
+	const own = "conventions"
+	if !bytes.Contains(d.base, []byte(own)) {
+		return
+	}
+	was, _ := orderfile.FormOf(d.base)
+	for name, text := range was.Text {
+		if _, typed := d.form.Text[name]; !typed && strings.HasPrefix(name, own+".") {
+			d.form.Text[name] = text
+		}
+	}
 }
 
 // name names the mappings of a form by their numbers in the file.
@@ -174,6 +189,9 @@ func without(form orderfile.Form, problems []engine.Problem, left map[string][]i
 		case "order":
 			smaller.Text["order"] = "new" // an order has to have a name, and here any will do
 		case "customer", "sidemark", "due", "notes", "print_sidemark":
+			smaller.Text[p.Where] = ""
+		}
+		if strings.HasPrefix(p.Where, "conventions.") {
 			smaller.Text[p.Where] = ""
 		}
 	}

@@ -43,7 +43,7 @@ func (k *Counter) fieldProblems(c *fiber.Ctx, d *draft) (fields []page.FieldProb
 				for k, v := range p.Args {
 					args[k] = v
 				}
-				args["Key"] = say.T("taking.field." + list + "." + key)
+				args["Key"] = say.T(page.LabelKey(list, key))
 				p.Args = args
 			}
 			text = say.Problem(p)
@@ -206,6 +206,7 @@ type draftAnswer struct {
 	Results  string              `json:"results"`
 	Sheet    string              `json:"sheet,omitempty"` // of a file that was typed, and of what was typed before
 	Ways     string              `json:"ways,omitempty"`  // to make the window that they are asked of
+	Own      string              `json:"own"`             // the order's own conventions
 	Sums     map[string]string   `json:"sums"`
 	Shorts   map[string]string   `json:"shorts"` // beside bolts
 	Defaults map[string]string   `json:"defaults"`
@@ -251,6 +252,9 @@ func (k *Counter) sendDraft(c *fiber.Ctx, d *draft, a draftAnswer) error {
 		var b bytes.Buffer
 		failed = cmp.Or(failed, page.RenderPart(v, &b, name, data))
 		return b.String()
+	}
+	if shown.Sheet != nil {
+		a.Own = part("taking-conventions", shown.Sheet)
 	}
 	a.Results, a.Told = part("taking-results", shown.Draft), part("taking-told", shown.Draft)
 	for bolt, short := range d.shortAt() {

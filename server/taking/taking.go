@@ -237,6 +237,7 @@ func (k *Counter) readDraft(c *fiber.Ctx) (*draft, error) {
 		root.put(strings.Split(string(name), "."), text)
 	}
 	d.form = root.form(d, "", "", "order")
+	d.keepConventions()
 	source, ok := orderfile.WithForm(base, d.form)
 	if !ok {
 		source, d.stuck = base, true

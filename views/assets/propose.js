@@ -114,7 +114,9 @@ export function setUp(form, { arrange, changed, onward, say }) {
       if (value && field && !("touched" in field.dataset)) field.value = figure(value);
     }
   }
+  let booked = {}, bookings = 0; // the conventions that the book has put in, by the fields' names, and how often it did
   async function usual(row) {
+    convene(row.conventions ?? {});
     custom = { heading: row.heading, fullness: row.fullness, side_hem: row.hems?.side, bottom_hem: row.hems?.bottom };
     for (const group of sheet.querySelectorAll(".group.treatments")) {
       dress(group);
@@ -133,6 +135,24 @@ export function setUp(form, { arrange, changed, onward, say }) {
       named(free, "id").value = lining.cloth;
       fill(free, books.fabrics, { ...lining, use: "lining" });
     }
+  }
+
+  // convene has the order made by the customer's own conventions. What somebody has typed stays, and what the book put in for another
+  // customer goes. The answer to the draft shows them as fields.
+  function convene(own) {
+    const place = sheet.querySelector("[data-conventions]"), field = (name) => place.querySelector(`[name="${CSS.escape(name)}"]`);
+    for (const [name, value] of Object.entries(booked)) {
+      if (field(name)?.value === value) field(name).value = "";
+    }
+    booked = {};
+    for (const [key, value] of Object.entries(own)) {
+      const name = "conventions." + key, there = field(name);
+      if (there?.value || there && "touched" in there.dataset) continue;
+      if (there) there.remove();
+      place.append(Object.assign(document.createElement("input"), { type: "hidden", name, value }));
+      booked[name] = value;
+    }
+    place.dataset.stale = ++bookings;
   }
 
   // keep puts what is typed of a fabric or a tape into its book.

@@ -28,7 +28,8 @@ if (form) {
     if (asking) { again = true; return; }
     asking = true;
     again = false;
-    send(words.draft).then(({ answer }) => answer && show(answer)).catch(() => {}).finally(() => {
+    const booked = stale();
+    send(words.draft).then(({ answer }) => answer && show(answer, booked)).catch(() => {}).finally(() => {
       asking = false;
       if (again) ask();
     });
@@ -47,7 +48,9 @@ if (form) {
     return { answer };
   }
 
-  function show(answer) {
+  const stale = () => sheet.querySelector("[data-conventions]")?.dataset.stale;
+
+  function show(answer, booked) {
     if (again && form.truth.value === "file" && answer.sheet) delete answer.sheet; // the file goes on being typed
     if (form.truth.value === "form") {
       if (source.value !== answer.source) source.value = answer.source;
@@ -55,6 +58,11 @@ if (form) {
       fill(sheet, answer.sheet);
       table.mark();
       arrangeAll();
+    }
+    if (booked && booked === stale()) { // asked with what the customer's book has put in, and nothing was put in since
+      const own = sheet.querySelector("[data-conventions]");
+      delete own.dataset.stale;
+      fill(own, answer.own);
     }
     fill(results, answer.results);
     for (const [group, sum] of Object.entries(answer.sums || {})) {

@@ -1,6 +1,7 @@
 package taking
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -171,6 +172,9 @@ func (p *Part) Columns() []Column { return columns }
 // FieldAt returns the key of the field of a list's form that a key of the file is typed into: its own, or the first
 // of a mapping's; "" where the form has none.
 func FieldAt(list, key string) string {
+	if list == "order" && conventionAt(key) != nil {
+		return key
+	}
 	for _, a := range asked[list] {
 		if a.key == key || strings.HasPrefix(a.key, key+".") {
 			return a.key
@@ -193,10 +197,37 @@ func IsNumber(name string) bool {
 		before, after, _ := strings.Cut(key, "."+part+".")
 		list, key = ListIn(list, before), after
 	}
+	if c := conventionAt(name); c != nil {
+		return c.Words() == nil
+	}
 	for _, a := range asked[list] {
 		if a.key == key {
 			return a.kind == "length" || a.kind == "number"
 		}
 	}
 	return false
+}
+
+// ofConventions is what the names of the fields of an order's own conventions begin with.
+const ofConventions = "conventions."
+
+// conventionAt returns the row of the convention that a field of the order is for, nil for another field's name.
+func conventionAt(name string) *orderfile.Convention {
+	key, ok := strings.CutPrefix(name, ofConventions)
+	if !ok {
+		return nil
+	}
+	rows := orderfile.AllConventions()
+	if i := slices.IndexFunc(rows, func(c orderfile.Convention) bool { return c.Key == key }); i >= 0 {
+		return &rows[i]
+	}
+	return nil
+}
+
+// LabelKey is the catalogue's key of what a field of a list is called.
+func LabelKey(list, key string) string {
+	if c := conventionAt(key); c != nil && list == "order" {
+		return "convention." + c.Key
+	}
+	return "taking.field." + list + "." + key
 }

@@ -32,7 +32,7 @@ type Page struct {
 // New reports whether the page is for an order that isn't on the books yet.
 func (p Page) New() bool { return p.ID == "" }
 
-// RenderPart writes a part of the page, for its script: "taking-sheet", "taking-results", "taking-told", "bolt-short",
+// RenderPart writes a part of the page, for its script: "taking-sheet", "taking-conventions", "taking-results", "taking-told", "bolt-short",
 // "hang-sum" or "taking-ways".
 func RenderPart(v *views.Views, w io.Writer, part string, data any) error {
 	return v.RenderPart(w, &taking, part, data)

@@ -32,6 +32,7 @@ type Part struct {
 	Cloths []*Part            // of a piece
 	Route  []*Part            // of a piece: the stations that it passes, and a place for one more
 	Parts  map[string][]*Part // of the order: by list
+	Own    []Field            // of the order: its own conventions
 	Rest   []orderfile.Unshown
 	Sum    *views.HangSum
 	Short  *views.Shortage // of a bolt: its fabric's, told here
@@ -244,6 +245,9 @@ func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *P
 		g.More = append(g.More, f)
 		g.Open = g.Open || f.Value != "" || f.Wrong()
 	}
+	if list == "order" {
+		g.Own = s.conventions(form)
+	}
 	if list == "fabrics" {
 		bolts := form.Lists["bolts"]
 		if len(bolts) == 0 || s.told.Another == number {
@@ -297,6 +301,30 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 		f.Kind = "text" // a browser's date box would lose it
 	}
 	return f
+}
+
+// conventions are fields for those that the order has of its own. One that is emptied is the shop's again.
+func (s sheetMaker) conventions(form orderfile.Form) (fields []Field) {
+	for _, c := range orderfile.AllConventions() {
+		name := ofConventions + c.Key
+		value := form.Text[name]
+		if value == "" {
+			continue
+		}
+		f := Field{Name: name, Key: name, Label: s.v.Say.T("convention." + c.Key), Value: value, Kind: "text", Problems: s.told.Problems[name]}
+		if c.Words() != nil {
+			f.Kind, f.Size = "choice", "wide"
+			f.Options = []Option{{Label: s.v.Say.T("taking.conventions.shop")}}
+			for _, word := range c.Words() {
+				f.Options = append(f.Options, Option{Value: word, Label: s.v.Say.T("convention." + c.Key + "." + word)})
+			}
+			if !slices.Contains(c.Words(), value) {
+				f.Options = append(f.Options, Option{Value: value, Label: value})
+			}
+		}
+		fields = append(fields, f)
+	}
+	return fields
 }
 
 // LengthBy is the key of the form's own choice between a finished length and a hang; the file has one or the other.

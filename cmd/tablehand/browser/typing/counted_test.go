@@ -241,6 +241,54 @@ func TestBrowserTableOfWindows(t *testing.T) {
 	}
 }
 
+// TestBrowserCustomersWays: choosing a customer fills in how that one's windows are made, conventions among it, where it is seen and can be
+// changed; what somebody has typed stays, and what was filled in for another customer goes.
+func TestBrowserCustomersWays(t *testing.T) {
+	c := browser.Start(t)
+	s := shoptest.Open(t)
+	b := c.SignIn(t, s)
+	for _, customer := range []shoptest.Fields{
+		{"name": "Saltmarsh Inn", "heading": "pinch-3", "fullness": "2.2", "hems": shoptest.Fields{"bottom": "5"},
+			"conventions": shoptest.Fields{"widths_rounding": "up_to_whole", "edge_clear": "3", "lining_lift": "2"}},
+		{"name": "Tern Cottage", "conventions": shoptest.Fields{"widths_rounding": "nearest_whole", "lining_lift": "1 1/2"}},
+	} {
+		s.Ask(t, shoptest.Request{As: s.Office, Do: "POST /api/customers", Send: customer, Status: 201})
+	}
+	k := &counter{Tab: b.Tab(t, 1280, 900, "/taking")}
+	k.Wait(`document.activeElement.name === "customer"`)
+	is := func(field string) string {
+		return browser.Read[string](k.Tab, `document.querySelector('[name="`+field+`"]')?.value ?? "none"`)
+	}
+	k.Do(chromedp.Evaluate[chromedp.Void](`(() => {
+		const field = document.querySelector('[name="treatments.0.fullness"]');
+		field.value = "3";
+		field.dispatchEvent(new Event("input", { bubbles: true }));
+	})()`))
+	k.chooses("sa", "customer")
+	k.Wait(`document.querySelector('select[name="conventions.widths_rounding"]')?.value === "up_to_whole"`)
+	for field, want := range map[string]string{"conventions.edge_clear": "3", "conventions.lining_lift": "2", "treatments.0.heading": "pinch-3", "treatments.0.bottom_hem": "5",
+		"treatments.0.fullness": "3"} {
+		if got := is(field); got != want {
+			t.Errorf("%s is %q, want %q", field, got, want)
+		}
+	}
+	k.Sees(`[data-conventions] label`)
+	k.Do(chromedp.Evaluate[chromedp.Void](`(() => {
+		const field = document.querySelector('[name="conventions.edge_clear"]');
+		field.value = "2 1/2";
+		field.dispatchEvent(new Event("input", { bubbles: true }));
+	})()`), chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="customer"]').value = ""`), chromedp.Focus(chromedp.CSS(`[name="customer"]`)))
+	k.chooses("te", "customer")
+	k.Wait(`document.querySelector('[name="conventions.widths_rounding"]')?.value === "nearest_whole"`)
+	k.Wait(`document.querySelector('input:not([type="hidden"])[name="conventions.lining_lift"]')?.value === "1 1/2"`)
+	if got := is("conventions.edge_clear"); got != "2 1/2" {
+		t.Errorf("what was typed is %q", got)
+	}
+	if file := browser.Read[string](k.Tab, `document.getElementById("source").value`); !strings.Contains(file, "edge_clear: 2 1/2") || !strings.Contains(file, "nearest_whole") || strings.Contains(file, "up_to_whole") {
+		t.Errorf("the file says\n%s", file)
+	}
+}
+
 // TestBrowserKeepsTyping: an order in typing is there again after the browser was closed, and after the shop was stopped.
 func TestBrowserKeepsTyping(t *testing.T) {
 	c := browser.Start(t)
