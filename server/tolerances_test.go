@@ -81,10 +81,12 @@ func TestEveryToleranceIsOfLaterOrders(t *testing.T) {
 	hand := []string{"heading: cartridge-tape", "heading: pinch-3", "    tape: cart-4\n", "", "    cord_end: wound\n", ""}
 	s.release(t, "T-0")
 	s.release(t, "H-0", hand...)
+	boxes := append([]string{"heading: cartridge-tape", "heading: box"}, hand[2:]...)
+	s.release(t, "B-0", boxes...)
 	for i, r := range orderfile.AllTolerances() {
 		s.ask(t, scene{as: stations.Office, do: "PUT /api/tolerances", status: 200, send: fields{"rows": []fields{{"name": r.Key, "minus": "3/64 in", "plus": "5/64 in"}}}})
 		moved := map[plan.Station]bool{}
-		for shipped, changes := range map[string][]string{"T-": nil, "H-": hand} {
+		for shipped, changes := range map[string][]string{"T-": nil, "H-": hand, "B-": boxes} {
 			name := fmt.Sprintf("%s%d", shipped, i+1)
 			s.release(t, name, changes...)
 			was, is := allowed(shipped+"0"), allowed(name)

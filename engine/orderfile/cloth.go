@@ -97,6 +97,7 @@ var onTape = limits{positive: true, most: longestOnTape}
 func readTape(m *mapping, ids seen, units measure.Unit) Tape {
 	d := tapeDefaults(units)
 	t := Tape{ID: m.id(ids)}
+	readTapeKind(m, &t)
 	period := m.need("period")
 	t.Period, _ = period.length(onTape)
 	t.Space, _ = m.need("space").length(onTape)
@@ -120,6 +121,29 @@ func readTape(m *mapping, ids seen, units measure.Unit) Tape {
 	t.EasePerPleat = m.maybe("ease_per_pleat").maybeLength(limits{most: widestSeam})
 	m.close()
 	return t
+}
+
+// usualFingers are those of a pinch tape that doesn't say: a triple pinch (common practice).
+const usualFingers = 3
+
+// readTapeKind reads what the tape pulls up into, and what only a pinch tape has.
+func readTapeKind(m *mapping, t *Tape) {
+	kind := m.maybe("kind")
+	t.Kind = choiceOr(kind, CartridgeKind, CartridgeKind, PinchKind, pencilKind, waveKind)
+	if t.Kind == pencilKind || t.Kind == waveKind {
+		kind.wrong("not_supported", "tape_kind", "Done", []TapeKind{CartridgeKind, PinchKind})
+	}
+	ends, fingers := m.maybe("ends"), m.maybe("fingers")
+	if t.Kind == PinchKind {
+		t.Ends = choiceOr(ends, MidSpace, MidSpace, FlatEnds)
+		t.Fingers = fingers.countOr(usualFingers, 2, 4)
+		return
+	}
+	for _, v := range []*value{ends, fingers} {
+		if v != nil {
+			v.wrong("bad_value", "of_pinch_tape")
+		}
+	}
 }
 
 // readEndMargin reads the flat from edge to first dot. What isn't written gives way to what is: a nominal beyond

@@ -204,6 +204,7 @@ var tolerances = []ToleranceRow{
 	{"first_dot_return", closeInch, closeMetric, metricFromMemory},
 	{"first_dot_leading", closeInch, closeMetric, metricFromMemory},
 	{"first_pleat_return", closeInch, closeMetric, metricFromMemory},
+	{"pleat_face", closeInch, closeMetric, metricFromMemory},
 	{"first_pleat_leading", closeInch, closeMetric, metricFromMemory},
 	{"pull_up.finished_width", Tolerance{0, in / 2}, Tolerance{0, 12 * mm}, metricFromMemory},
 	{"finished_width", panelInch, panelMetric, byUFGS},

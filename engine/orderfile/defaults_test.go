@@ -46,7 +46,7 @@ func TestDefaults(t *testing.T) {
 			}
 			compare(t, o.Conventions, orderfile.DefaultConventions(c.units))
 			compare(t, o.Fabrics[0], orderfile.Fabric{ID: "reed", Use: orderfile.Face, UsableWidth: 54 * in, Match: orderfile.Straight})
-			compare(t, o.Tapes[0], orderfile.Tape{ID: "cart", Period: 165 * mm, Space: 65 * mm, Height: 4 * in, Cords: 3,
+			compare(t, o.Tapes[0], orderfile.Tape{ID: "cart", Period: 165 * mm, Space: 65 * mm, Height: 4 * in, Cords: 3, Kind: orderfile.CartridgeKind,
 				TopDrop: c.drop, EndMargin: c.margin, TrimBeyond: c.beyond, InsertLength: 300 * mm})
 			compare(t, o.Treatments[0], orderfile.Treatment{Window: "Bay", Heading: orderfile.CartridgeTape, Tape: "cart", Draw: orderfile.Pair,
 				FaceWidth: 2 * measure.Metre, Return: c.ret, Overlap: c.overlap, FinishedLength: 2 * measure.Metre, Face: "reed",
@@ -142,6 +142,10 @@ func TestFullExample(t *testing.T) {
 		{Window: "Stair", Heading: "pinch-3", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 110 * in,
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve,
 			Widths: &widths, Surplus: "trim"},
+		{Window: "Landing", Heading: "cartridge-hand", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Inserts: "none"},
+		{Window: "Larder", Heading: "pinch-tape", Tape: "pinch-9", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, LeadFlat: &five},
 	})
 	left, _ := o.Position("treatments[1].overlap")
 	if window, _ := o.Position("treatments[1]"); left != window || window == 0 {

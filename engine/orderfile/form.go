@@ -58,13 +58,13 @@ var boltShape = &shape{
 }
 
 var tapeShape = &shape{
-	keys: []string{"id", "period", "space", "height", "cords", "top_drop", "end_margin", "trim_beyond", "insert_length",
+	keys: []string{"id", "kind", "ends", "fingers", "period", "space", "height", "cords", "top_drop", "end_margin", "trim_beyond", "insert_length",
 		"pleat_base", "heading_fold", "ease_per_pleat"},
 	groups: map[string][]string{"end_margin": {"nominal", "min", "max"}},
 }
 
 var treatmentShape = &shape{
-	keys: []string{"window", "room", "quantity", "heading", "tape", "fullness", "widths", "surplus", "pleats", "lead_flat", "draw", "face_width",
+	keys: []string{"window", "room", "quantity", "heading", "tape", "fullness", "widths", "surplus", "pleats", "lead_flat", "inserts", "draw", "face_width",
 		"finished_width", "return", "return_other", "overlap", "finished_length", "hang", "puddle", "face", "lining", "interlining",
 		"heading_fold", "bottom_hem", "side_hem", "cord_end", "hook_drop", "under", "notes"},
 	groups: map[string][]string{"hang": {"bearing_to_floor", "heading_above_bearing", "clearance"}},

@@ -26,8 +26,14 @@ func TestHeadingRowsAreWhole(t *testing.T) {
 		if d.Seams != HiddenInFold && d.Seams != HiddenAtBack {
 			lacks("doesn't say where its pleats hide a seam: Seams")
 		}
-		if d.Family == SetByHand && d.Seams != HiddenInFold {
-			lacks("hides seams %q, which nothing looks for where pleats are set by hand (engine/workup/takeups.go)", d.Seams)
+		if d.Body == "" || d.Family == SetByHand && (d.Body == Pinched) != (d.Fingers > 0) {
+			lacks("doesn't say what becomes of its pleats: Body, and Fingers of pinched ones")
+		}
+		if (d.Family == SetByTape) != (d.Tape != "") {
+			lacks("doesn't say which kind of tape it takes, or names one that it doesn't: Tape")
+		}
+		if len(d.Fillings) > 0 && d.Body != Tube {
+			lacks("fills pleats that are no tubes")
 		}
 		if d.TopTurns != doubleTurn {
 			lacks("is turned %d times at the top: the words of plain_length.hems and of the stations say two", d.TopTurns)
@@ -44,14 +50,17 @@ func TestHeadingRowsAreWhole(t *testing.T) {
 				lacks("has no source for %s: a key of the catalogue under source, FromPractice where there is none", figure)
 			}
 		}
-		if d.FullnessMin.Cmp(measure.Ratio{Num: 1, Den: 1}) < 0 || d.Fullness.Cmp(d.FullnessMin) < 0 || d.Fullness.Cmp(d.FullnessMax) > 0 {
+		if d.FullnessMax.Num > 0 && (d.FullnessMin.Cmp(measure.Ratio{Num: 1, Den: 1}) < 0 || d.Fullness.Cmp(d.FullnessMin) < 0 || d.Fullness.Cmp(d.FullnessMax) > 0) {
 			lacks("has a fullness of %s outside %s to %s", d.Fullness, d.FullnessMin, d.FullnessMax)
 		}
-		if d.Space.Min <= 0 || d.PreferredSpace < d.Space.Min || d.PreferredSpace > d.Space.Max {
-			lacks("has a preferred space outside its range")
-		}
-		if d.TakeUp.Min <= 0 || d.TakeUp.Max < d.TakeUp.Min {
-			lacks("has no range of take-ups")
+		for _, units := range []measure.Unit{measure.In, measure.CM} {
+			row := d.In(units)
+			if row.Space.Min <= 0 || row.PreferredSpace < row.Space.Min || row.PreferredSpace > row.Space.Max {
+				lacks("has a preferred space outside its range, in %s", units)
+			}
+			if row.TakeUp.Min <= 0 || row.TakeUp.Max < row.TakeUp.Min {
+				lacks("has no range of take-ups, in %s", units)
+			}
 		}
 	}
 }

@@ -112,6 +112,9 @@ type Tape struct {
 	EndMargin    EndMargin
 	TrimBeyond   measure.Length // left past the edge to tuck under
 	InsertLength measure.Length // buckram for each pleat; default 3·take-up
+	Kind         TapeKind
+	Ends         TapeEnds       // of a pinch tape
+	Fingers      int            // of a pinch tape: that each pleat is drawn up into
 	PleatBase    measure.Length // what the closed base of a pleat still takes of the width; 0 until measured
 	// HeadingFold and EasePerPleat are the tape's own, before the convention's; nil where not given.
 	HeadingFold  *measure.Length
@@ -159,6 +162,7 @@ type Treatment struct {
 	// pleat.
 	Fullness *measure.Ratio
 	LeadFlat *measure.Length
+	Inserts  Filling // of the pleats of a heading whose row names fillings; "" where nothing is filled
 }
 
 // OtherReturn is the return of a pair's right panel, as the left one's where the order doesn't say; of any other

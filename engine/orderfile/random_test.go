@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -208,6 +209,21 @@ func (b *build) tape(id string) (orderfile.Tape, []entry) {
 	f := &fields{build: b}
 	t := orderfile.Tape{ID: id}
 	f.put("id", id)
+	t.Kind = orderfile.CartridgeKind
+	if b.yes("has kind") {
+		t.Kind = rapid.SampledFrom([]orderfile.TapeKind{orderfile.CartridgeKind, orderfile.PinchKind}).Draw(b.t, "kind")
+		f.put("kind", string(t.Kind))
+	}
+	if t.Kind == orderfile.PinchKind {
+		t.Ends, t.Fingers = orderfile.MidSpace, 3
+		if b.yes("has ends") {
+			t.Ends = rapid.SampledFrom([]orderfile.TapeEnds{orderfile.MidSpace, orderfile.FlatEnds}).Draw(b.t, "ends")
+			f.put("ends", string(t.Ends))
+		}
+		if b.yes("has fingers") {
+			t.Fingers = f.count("fingers", 2, 4)
+		}
+	}
 	t.Period, t.Space, t.Height = f.need("period", 5, 10), f.need("space", 1, 4), f.need("height", 1, 8)
 	t.Cords = f.count("cords", 1, 12)
 	// The defaults, first in inches, then metric.
@@ -306,18 +322,31 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 
 // heading draws a heading with what belongs to it: a tape, or the fullness and the lead of one set by hand.
 func (b *build) heading(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
-	data := rapid.SampledFrom(orderfile.Headings()).Draw(b.t, "heading")
+	data := rapid.SampledFrom(slices.DeleteFunc(orderfile.Headings(), func(d orderfile.HeadingData) bool {
+		return d.Family == orderfile.SetByTape && !slices.ContainsFunc(o.Tapes, func(t orderfile.Tape) bool { return t.Kind == d.Tape })
+	})).Draw(b.t, "heading")
 	t.Heading = data.Heading
 	f.put("heading", string(t.Heading))
 	if data.Family == orderfile.SetByTape {
-		t.Tape = "t0"
+		fit := slices.DeleteFunc(slices.Clone(o.Tapes), func(t orderfile.Tape) bool { return t.Kind != data.Tape })
+		tape := rapid.SampledFrom(fit).Draw(b.t, "tape")
+		t.Tape = tape.ID
 		if len(o.Tapes) > 1 || b.yes("names its tape") {
-			t.Tape = rapid.SampledFrom(o.Tapes).Draw(b.t, "tape").ID
 			f.put("tape", t.Tape)
+		}
+		if tape.Ends == orderfile.FlatEnds {
+			t.LeadFlat = f.pointer("lead_flat", 0, 12)
 		}
 		return
 	}
 	t.LeadFlat = f.pointer("lead_flat", 0, 12)
+	if len(data.Fillings) > 0 {
+		t.Inserts = data.UsualFilling()
+		if b.yes("has inserts") {
+			t.Inserts = rapid.SampledFrom(data.Fillings).Draw(b.t, "inserts")
+			f.put("inserts", string(t.Inserts))
+		}
+	}
 	if b.yes("has fullness") {
 		hundredths := rapid.Int64Range(101, 1000).Draw(b.t, "fullness")
 		f.put("fullness", fmt.Sprintf("%d.%02d", hundredths/100, hundredths%100))

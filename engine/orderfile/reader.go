@@ -161,6 +161,11 @@ func (m *mapping) unreadable(key string) bool {
 
 // missing reports that the mapping lacks a key, or where the key is there with nothing behind it, that.
 func (m *mapping) missing(key, kind string, args ...any) {
+	m.amiss(key, "missing_key", kind, args...)
+}
+
+// amiss reports what is wrong with a key that may be left out, where the mapping stands then.
+func (m *mapping) amiss(key, code, kind string, args ...any) {
 	a := map[string]any{"Key": key}
 	for i := 0; i+1 < len(args); i += 2 {
 		a[args[i].(string)] = args[i+1]
@@ -169,7 +174,7 @@ func (m *mapping) missing(key, kind string, args ...any) {
 	if f := m.fields[key]; f != nil {
 		at = f.at
 	}
-	m.r.report("missing_key", kind, join(m.path, key), at, a)
+	m.r.report(code, kind, join(m.path, key), at, a)
 }
 
 // close tells of the keys that nothing has asked for.

@@ -3,6 +3,7 @@ package orderfile
 import (
 	"cmp"
 	"math/big"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -51,6 +52,7 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 	heading, ok := choice(v, AllHeadings()...)
 	t.Heading = heading
 	tape, fullness, lead := m.maybe("tape"), m.maybe("fullness"), m.maybe("lead_flat")
+	inserts, filled := choice(m.maybe("inserts"), Rolled, Stuffed, Unfilled)
 	if n, ok := m.maybe("pleats").count(1, 999); ok {
 		t.Pleats = &n
 	}
@@ -60,18 +62,36 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 	case data == nil:
 		v.wrong("not_supported", "heading", "Done", doneKeys())
 	case data.Family == SetByTape:
-		for _, v := range []*value{fullness, lead} {
-			if v != nil {
-				v.wrong("not_supported", "of_tape")
-			}
-		}
 		t.Tape = readTapeName(m, tape, o)
+		named := o.Tape(t.Tape)
+		if named != nil && named.Kind != data.Tape {
+			m.amiss("tape", "wrong_use", "tape", "Tape", t.Tape, "Use", string(named.Kind), "Wanted", string(data.Tape))
+		}
+		if fullness != nil {
+			fullness.wrong("not_supported", "of_tape")
+		}
+		switch {
+		case lead == nil:
+		case named != nil && named.Ends == FlatEnds:
+			t.LeadFlat = lead.maybeLength(limits{})
+		default:
+			lead.wrong("not_supported", "of_tape")
+		}
 	default:
 		if tape != nil {
 			readTapeName(m, tape, o)
 		}
 		t.Fullness = readFullness(fullness)
 		t.LeadFlat = lead.maybeLength(limits{})
+	}
+	if data != nil && len(data.Fillings) > 0 {
+		t.Inserts = data.UsualFilling()
+		if filled {
+			t.Inserts = inserts
+		}
+		if !slices.Contains(data.Fillings, t.Inserts) {
+			m.maybe("inserts").wrong("bad_value", "inserts", "Heading", string(heading), "Known", data.Fillings)
+		}
 	}
 }
 

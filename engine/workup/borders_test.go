@@ -138,7 +138,7 @@ func TestCountsGoOnePastTheMost(t *testing.T) {
 	w := &window{order: o, line: &o.Treatments[0], heading: orderfile.Pinch3.Data(), face: &orderfile.Fabric{UsableWidth: 54 * in}}
 	cloth := handCloth{finished: 1500 * in, asked: 3750 * in, least: 3000 * in, most: twice(4000 * in)}
 	most := 0
-	for _, set := range w.inRange(&Panel{FinishedWidth: 1500 * in, Widths: 140}, pleating{flat: 3750 * in, spaces: 1500 * in}, cloth) {
+	for _, set := range w.inRange(&Panel{FinishedWidth: 1500 * in, Widths: 140}, pleating{flat: 3750 * in, spaces: 1500 * in}, cloth, "best") {
 		most = max(most, set.pleats)
 	}
 	if most != mostPleats+1 {

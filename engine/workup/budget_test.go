@@ -48,8 +48,8 @@ func (j handJoint) sound(t interface{ Fatalf(string, ...any) }, l laidPleats) {
 		t.Fatalf("%d take-ups of %d nm, want %d of %d", len(l.row.takeUps), sum, j.set.pleats, j.set.takeUps)
 	case least <= 0 || most-least > spreadLimit || most-least != l.row.spread:
 		t.Fatalf("take-ups of %d to %d nm, spread told %d", least, most, l.row.spread)
-	case row.hiddenBy(l.row.takeUps) != l.row.hidden:
-		t.Fatalf("%d seams hidden, told %d", row.hiddenBy(l.row.takeUps), l.row.hidden)
+	case row.hiddenIn(l.row.takeUps) != l.row.hidden:
+		t.Fatalf("%d seams hidden, told %d", row.hiddenIn(l.row.takeUps), l.row.hidden)
 	case l.atReturn < 0 || l.atReturn+l.atLeading != measure.Length(j.surplus/2) || l.near != j.place(row.seams, l.atReturn):
 		t.Fatalf("trimmed %d and %d of %d, %d near an edge", l.atReturn, l.atLeading, j.surplus/2, l.near)
 	}

@@ -60,7 +60,7 @@ func (w *window) work(t *Treatment) {
 		return
 	}
 	t.Panels, t.Fabrics = panels, w.fabrics(panels)
-	t.Collision = w.tape != nil && slices.ContainsFunc(panels, func(p Panel) bool { return p.TubeGap <= 0 })
+	t.Collision = engine.AnyError(w.problems)
 }
 
 // workPanels works out the panels of one window, false where one of them can't be made. Those that are alike but for

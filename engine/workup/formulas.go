@@ -22,6 +22,8 @@ func reachedRule(w *window, _ *Panel) reason {
 		return because("reached.hand", "", "finished_width_asked")
 	case w.pulled.rule == "above":
 		return because("reached.above", sourceReached, "pleats", "space", "pleat_base", "end_margin", "finished_width_asked")
+	case w.pulled.atCorners():
+		return because("reached.corners", sourceTape, "pleats", "space", "pleat_base", "return", "lead_flat")
 	case w.pulled.rule == "opened":
 		return because("reached.opened", sourceTape, "finished_width_asked", "ease_per_pleat")
 	}
@@ -34,10 +36,15 @@ var pleatsFrom = map[string][]string{
 	"by_cloth":  {"pleats_per_width", "flat_width", "side_hem", "count_width"},
 	"ranges":    {"finished_width", "return", "lead_flat", "flat_width", "space_min", "space_max", "take_up_min", "take_up_max"},
 	"best":      {"finished_width", "return", "lead_flat", "space_min", "space_max", "take_up_min", "take_up_max", "pleats_per_width", "count_width"},
+	"in_range":  {"finished_width", "return", "lead_flat", "space_min", "space_max", "take_up_min", "take_up_max", "preferred_space"},
 }
 
 func pleatsRule(w *window, _ *Panel) reason {
 	switch {
+	case w.pulled.rule == "corners_given":
+		return because("pleats.given", sourceOrder)
+	case w.pulled.rule == "corners":
+		return because("pleats.corners", sourceTape, "finished_width_asked", "space", "pleat_base", "return", "lead_flat")
 	case w.tape != nil:
 		return because("pleats."+w.pulled.rule, sourceTape, "finished_width_asked", "space", "pleat_base", "end_margin_min", "end_margin_max", "end_margin_nominal")
 	case w.hand.rule == "given":
@@ -46,13 +53,46 @@ func pleatsRule(w *window, _ *Panel) reason {
 	return because("pleats.hand."+w.hand.rule, w.cited().Count, pleatsFrom[w.hand.rule]...)
 }
 
+func tightRule(w *window, _ *Panel) reason {
+	if w.pulled.atCorners() {
+		return because("tight_width.corners", "", "pleats", "space", "pleat_base", "return", "lead_flat")
+	}
+	return because("tight_width", "", "pleats", "space", "pleat_base", "end_margin")
+}
+
+func alternativeRule(w *window, _ *Panel) reason {
+	if w.pulled.atCorners() {
+		return because("alternative.corners", "", "finished_width", "space", "pleat_base")
+	}
+	return because("alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max")
+}
+
+func startRule(w *window, _ *Panel) reason {
+	if w.pulled.atCorners() {
+		return because("tape_start.corners", "", "end_margin", "trim_beyond", "period")
+	}
+	return because("tape_start", "", "end_margin", "trim_beyond")
+}
+
+func fingersRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("fingers", sourceTape)
+	}
+	return because("fingers.hand", "")
+}
+
 func marginRule(w *window, _ *Panel) reason {
+	if w.pulled.atCorners() {
+		return because("end_margin.corners", "", "return", "space")
+	}
 	return because("end_margin."+w.pulled.rule, sourceTape, "finished_width_asked", "pleats", "space", "pleat_base")
 }
 
 func edgeRule(w *window, _ *Panel) reason {
 	formula := "edge_to_pleat." + string(w.order.Conventions.PleatEnds)
 	switch {
+	case w.pulled.atCorners():
+		return because("edge_to_pleat.at_edges", "", "return")
 	case w.tape != nil:
 		return because("edge_to_pleat", "", "end_margin", "space")
 	case w.hand.halves:
@@ -100,7 +140,10 @@ func spaceRule(w *window, _ *Panel) reason {
 // flatRule says how the flat width came about: by the tape; or all that the widths give, trimmed to the fullness asked, less than
 // that for the take-ups or for the seams, or more for the take-ups.
 func flatRule(w *window, p *Panel) reason {
-	if w.tape != nil {
+	switch {
+	case w.pulled.atCorners():
+		return because("flat_width.corners", "", "pleats", "period", "take_up", "return", "lead_flat")
+	case w.tape != nil:
 		return because("flat_width", "", "pleats", "period", "end_margin")
 	}
 	source := sourceShop
@@ -184,6 +227,16 @@ func positionsRule(w *window, _ *Panel) reason {
 	return because("pleat_positions.hand", "", "edge_to_pleat", "space", "take_ups")
 }
 
+func placesRule(w *window, _ *Panel) reason {
+	switch {
+	case w.pulled.atCorners():
+		return because("pleat_places.corners", "", "edge_to_pleat", "space", "pleat_base", "pleats")
+	case w.tape != nil:
+		return because("pleat_places", "", "end_margin", "finished_width", "pleats")
+	}
+	return because("pleat_places.hand", "", "edge_to_pleat", "space")
+}
+
 func plainRule(w *window, _ *Panel) reason {
 	inputs := []string{"finished_length"}
 	if w.line.Hang != nil { // shown as the sum that it is
@@ -223,6 +276,27 @@ func cornerRule(w *window, _ *Panel) reason {
 	return because("corner_to_pleat.hand", "", "return", "edge_to_pleat")
 }
 
+func insertsRule(w *window, p *Panel) reason {
+	if p.InsertLength == 0 {
+		return because("inserts.stuffed", "", "pleats")
+	}
+	return because("inserts", "", "pleats")
+}
+
+func insertRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("insert_piece", sourceTape, "insert_length", "tape_height")
+	}
+	return because("insert_piece.hand", sourcePractice, "take_up", "step", "heading_fold")
+}
+
+func tubeGapRule(w *window, _ *Panel) reason {
+	if w.tape != nil {
+		return because("tube_gap", "", "space", "pleat_base", "tube_diameter", "thickness")
+	}
+	return because("tube_gap.hand", "", "space", "tube_diameter", "thickness")
+}
+
 func liftRule(w *window, _ *Panel) reason {
 	if w.puddleUnbacked() == 0 {
 		return because("lining_lift", sourceShop)
@@ -232,7 +306,7 @@ func liftRule(w *window, _ *Panel) reason {
 
 func hooksRule(w *window, _ *Panel) reason {
 	inputs := []string{"pleats", "hook_inset", "edge_to_pleat", "lead_to_pleat"}
-	if w.tape != nil {
+	if w.tape != nil && !w.pulled.atCorners() { // both edges are alike
 		inputs = inputs[:3]
 	}
 	return because("hooks", sourcePractice, inputs...)

@@ -107,12 +107,17 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 	case w.line.Pleats != nil:
 		set = set.withPleats(*w.line.Pleats)
 		set.rule = "given"
+	case !d.PerWidth:
+		if list := w.inRange(p, set, cloth, "in_range"); len(list) > 0 {
+			return list
+		}
+		set = set.byRanges(d)
 	case c.PleatCount == orderfile.CountByRanges:
 		set = set.byRanges(d)
 	case c.PleatCount == orderfile.CountPerWidth:
 		set = set.perWidth(p.Widths, w.face.UsableWidth, c.PleatsPerWidth, d)
 	default:
-		if list := w.inRange(p, set, cloth); len(list) > 0 {
+		if list := w.inRange(p, set, cloth, "best"); len(list) > 0 {
 			return list
 		}
 		set = w.byCloth(p, set)
@@ -123,8 +128,9 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 	return []pleating{set}
 }
 
-// inRange are the counts whose spaces and take-ups are in range.
-func (w *window) inRange(p *Panel, set pleating, cloth handCloth) []pleating {
+// inRange are the counts whose spaces and take-ups are in range, in the order in which the rule prefers them: nearest the usual
+// number by the width, where the heading has one, then with the space nearest the preferred one, then the fewer.
+func (w *window) inRange(p *Panel, set pleating, cloth handCloth, rule string) []pleating {
 	d, ends := w.heading, set.withPleats(0).gaps() // pleats less gaps
 	from := max(set.least(), int(set.spaces.CeilDiv(d.Space.Max))-ends)
 	to := min(int(set.spaces.FloorDiv(d.Space.Min))-ends, mostPleats+1)
@@ -133,7 +139,7 @@ func (w *window) inRange(p *Panel, set pleating, cloth handCloth) []pleating {
 		next := set.withPleats(n)
 		if flat, ok := cloth.suiting(next, d); ok {
 			next = next.on(flat)
-			next.rule = "best"
+			next.rule = rule
 			list = append(list, next)
 		}
 	}
@@ -167,8 +173,11 @@ func (w *window) cloth54(p *Panel, flat measure.Length) measure.Length {
 	return (flat + 4*p.SideHem).Times(w.order.Conventions.PleatsPerWidth)
 }
 
-// offCount is how far the count of pleats is from the usual one by the width, times ofWidth.
+// offCount is how far the count of pleats is from the usual one by the width, times ofWidth; 0 where the heading has none.
 func (w *window) offCount(p *Panel, set pleating) measure.Length {
+	if !w.heading.PerWidth {
+		return 0
+	}
 	return (ofWidth.Times(set.pleats) - w.cloth54(p, set.flat)).Abs()
 }
 
@@ -192,16 +201,20 @@ func (w *window) tellRange(set pleating) {
 		"Least":     measure.Over(finished+d.TakeUp.Min.Times(best.pleats), finished),
 		"Most":      measure.Over(finished+d.TakeUp.Max.Times(best.pleats), finished),
 	}
-	key := w.widthKey()
-	switch {
-	case set.rule == "given":
-		key = "pleats"
-	case w.line.Widths != nil:
-		key = "widths"
-	}
 	code := "pleat_out_of_range.fullness"
 	if best.fits(d) {
 		code = "pleat_out_of_range.count"
 	}
-	w.tell(engine.Warning, code, key, args)
+	w.tell(engine.Warning, code, w.pleatsKey(set), args)
+}
+
+// pleatsKey is the key of the order file that set how many pleats there are and what they take up.
+func (w *window) pleatsKey(set pleating) string {
+	switch {
+	case set.rule == "given":
+		return "pleats"
+	case w.line.Widths != nil:
+		return "widths"
+	}
+	return w.widthKey()
 }

@@ -1,7 +1,9 @@
 package workup
 
 import (
+	"tablehand/engine"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // layPleats fills in where pleats and seams lie.
@@ -22,14 +24,15 @@ func (w *window) layPleats(p *Panel, laid laidPleats) {
 		taken += t
 	}
 	p.PleatMarks = set.marks(p.TakeUps, w.order.Conventions.Step)
-	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.hidden, laid.row.hidden
+	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.inside, laid.row.hidden
 	p.TrimReturn, p.TrimLeading = laid.atReturn, max(0, laid.atLeading) // below none by a rounding
 	p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
 	p.CornerToPleat = p.EdgeToPleat - set.ret
+	w.bodies(p)
 }
 
-// handJoint decides where the joins of a panel set by hand fall. A pinch hides a seam anywhere inside its fold, so
-// only which seams lie in one counts, and the less the take-ups differ for it the better.
+// handJoint decides where the joins of a panel set by hand fall. A pinch hides a seam anywhere inside its fold, a loop that stays
+// open or is pressed flat in an outer quarter of what it takes up; the less the take-ups differ for it the better.
 type handJoint struct {
 	joint
 	set pleating
@@ -80,8 +83,9 @@ type laidPleats struct {
 	atReturn, atLeading measure.Length
 }
 
-// inView counts the seams that lie in a space.
-func (l laidPleats) inView() int { return len(l.seams) - l.row.hidden }
+// inView counts the seams that no pleat hides, inSpaces those that lie in none.
+func (l laidPleats) inView() int   { return len(l.seams) - l.row.hidden }
+func (l laidPleats) inSpaces() int { return len(l.seams) - l.row.inside }
 
 // sameSpread is how far two least spreads may lie apart by rounding alone.
 const sameSpread = 4 * measure.Nanometre
@@ -151,6 +155,9 @@ func (j handJoint) row() pleatRow {
 	for k := range r.flats {
 		r.flats[k] = j.set.before(k)
 	}
+	if !j.shut {
+		r.quarter = j.set.takeUps.Div(int64(4 * j.set.pleats))
+	}
 	return r
 }
 
@@ -211,4 +218,59 @@ func (p pleating) marks(takeUps []measure.Length, step measure.Length) []measure
 func stepped(inParts measure.Length, parts int, step measure.Length) measure.Length {
 	whole := max(1, step).Times(parts)
 	return max(1, step) * measure.Length((2*inParts + whole).FloorDiv(2*whole))
+}
+
+// bodies fills in what becomes of the loops that pleats are sewn as, and tells where they don't fit.
+func (w *window) bodies(p *Panel) {
+	set := w.hand
+	reach := doubled(0) // how far a body stands over its line of stitches
+	switch w.heading.Body {
+	case orderfile.Tube:
+		p.TubeDiameter = p.TakeUp.OverPi()
+		p.TubeGap = p.Space - p.TubeDiameter - w.face.Thickness
+		reach = doubled(p.TubeDiameter)
+		w.fill(p)
+	case orderfile.Flat, orderfile.FlatBack:
+		p.PleatFace = set.takeUps.Div(int64(2 * set.pleats))
+		p.FaceGap = (set.spaces.Times(2*set.pleats) - set.takeUps.Times(set.gaps())).Div(int64(2 * set.pleats * set.gaps()))
+		reach = doubled(set.takeUps.Div(int64(2 * set.pleats)))
+		w.tellFaces(p)
+	}
+	for _, flat := range []struct {
+		key string
+		l   measure.Length
+	}{{"return", p.EdgeToPleat}, {"lead_flat", p.LeadToPleat}} {
+		if twice(flat.l)+doubled(measure.Nanometre) < reach { // both are rounded
+			w.tell(engine.Warning, "pleat_over_edge", flat.key, map[string]any{"Flat": flat.l, "Reach": reach.half()})
+			return
+		}
+	}
+}
+
+// fill fills in what goes into each tube: of a rolled piece its buckram, about three times round (common practice).
+func (w *window) fill(p *Panel) {
+	set := w.hand
+	if w.line.Inserts == orderfile.Unfilled {
+		return
+	}
+	p.Inserts = set.pleats
+	if w.line.Inserts == orderfile.Rolled {
+		step := max(1, w.order.Conventions.Step)
+		p.InsertLength = step * measure.Length(set.takeUps.Times(3).CeilDiv(step.Times(set.pleats)))
+		p.InsertHeight = p.HeadingFold
+		p.InsertTurns = measure.Over(p.InsertLength.Times(set.pleats), set.takeUps)
+	}
+}
+
+// tellFaces tells of pleats pressed flat that lie over each other: in front nobody can sew them so, behind they only make bulk.
+func (w *window) tellFaces(p *Panel) {
+	set := w.hand
+	if set.spaces.Times(2*set.pleats) >= set.takeUps.Times(set.gaps()) {
+		return
+	}
+	severity := engine.Error
+	if w.heading.Body == orderfile.FlatBack {
+		severity = engine.Warning
+	}
+	w.tell(severity, "pleats_overlap", w.pleatsKey(set), map[string]any{"Face": p.PleatFace, "Space": p.Space, "Over": -p.FaceGap})
 }

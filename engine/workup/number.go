@@ -91,6 +91,7 @@ const (
 	AtTapeStart          // the tape as it is cut, its beginning
 	OnDrawnUp            // on the panel with its pleats made
 	AcrossDrawnUp        // that panel's width
+	AcrossFace           // one of its pleats, pressed flat
 	OnCords              // the cords at the return edge
 	AlongCords           // so much of them drawn out
 	AcrossInsert         // a pleat's buckram, along it

@@ -16,7 +16,7 @@ var numbers = []Number{
 	},
 	{
 		Key: "tight_width", Family: orderfile.SetByTape, Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
-		worth: length(func(p *Panel) measure.Length { return p.TightWidth }), how: by("tight_width", "", "pleats", "space", "pleat_base", "end_margin"),
+		worth: length(func(p *Panel) measure.Length { return p.TightWidth }), how: chosen(tightRule),
 	},
 	{
 		Key: "deviation", Note: "Reached less asked.", Group: GroupFinished,
@@ -28,17 +28,18 @@ var numbers = []Number{
 			return measure.OfAlternative(p.Alternative.Pleats, p.Alternative.EndMargin, p.Alternative.FinishedWidth, u)
 		}},
 		only: func(p *Panel) bool { return p.Alternative != nil },
-		how:  by("alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max"),
+		how:  chosen(alternativeRule),
 	},
 	{Key: "pleats", Group: GroupHeading, Axes: Across, Place: OnDrawnUp, worth: some(func(p *Panel) int { return p.Pleats }), how: chosen(pleatsRule)},
 	{
 		Key: "end_margin", Family: orderfile.SetByTape, Group: GroupHeading, Axes: Across, Place: FromReturn,
-		worth: length(func(p *Panel) measure.Length { return p.EndMargin }), how: chosen(marginRule),
+		Note:  "From the return edge to the tape's first dot; below 0 where that lies past the edge.",
+		worth: signed(func(p *Panel) measure.Length { return p.EndMargin }), how: chosen(marginRule),
 	},
 	{Key: "edge_to_pleat", Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EdgeToPleat }), how: chosen(edgeRule)},
 	{
-		Key: "lead_flat", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: FromLead,
-		worth: length(func(p *Panel) measure.Length { return p.LeadFlat }), how: chosen(leadRule),
+		Key: "lead_flat", Note: "Of pleats set by hand, and of a tape whose pleats begin at the rod's corner.", Group: GroupHeading, Axes: Across, Place: FromLead,
+		worth: length(func(p *Panel) measure.Length { return p.LeadFlat }), only: leads, how: chosen(leadRule),
 	},
 	{
 		Key: "take_up", Note: "Of pleats set by hand the mean.", Group: GroupHeading, Axes: Across, Place: OnPleat,
@@ -75,6 +76,10 @@ var numbers = []Number{
 		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPositions }), how: chosen(positionsRule),
 	},
 	{
+		Key: "pleat_places", Note: "Where the pleats stand on the finished heading, from the return edge.", Group: GroupHeading,
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPlaces }), how: chosen(placesRule),
+	},
+	{
 		Key: "pleat_marks", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: OnMarks,
 		Note:  "Of pleats set by hand: start and end of each by turns, from the return edge, each rounded once to the step: what a hand marks by.",
 		worth: lengths(2, func(p *Panel) []measure.Length { return p.PleatMarks }), how: by("pleat_marks", sourcePractice, "edge_to_pleat", "space", "take_ups", "step"),
@@ -94,7 +99,7 @@ var numbers = []Number{
 	},
 	{
 		Key: "tape_start", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AtTapeStart,
-		worth: length(func(p *Panel) measure.Length { return p.TapeStart }), how: by("tape_start", "", "end_margin", "trim_beyond"),
+		worth: length(func(p *Panel) measure.Length { return p.TapeStart }), how: chosen(startRule),
 	},
 	{
 		Key: "tape_pitch", Family: orderfile.SetByTape, Group: GroupTape,
@@ -130,25 +135,42 @@ var numbers = []Number{
 	},
 
 	{
-		Key: "inserts", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: OnDrawnUp,
-		worth: count(func(p *Panel) int { return p.Inserts }), how: by("inserts", "", "pleats"),
+		Key: "inserts", Note: "Of pleats that are filled.", Group: GroupInserts, Axes: Across | Headed, Place: OnDrawnUp,
+		worth: some(func(p *Panel) int { return p.Inserts }), only: func(p *Panel) bool { return p.Inserts > 0 }, how: chosen(insertsRule),
 	},
 	{
-		Key: "insert_piece", Family: orderfile.SetByTape, Group: GroupInserts,
+		Key: "insert_piece", Group: GroupInserts, only: rolled,
 		worth: size(func(p *Panel) (length, height measure.Length) { return p.InsertLength, p.InsertHeight }),
-		how:   by("insert_piece", sourceTape, "insert_length", "tape_height"),
+		how:   chosen(insertRule),
 	},
 	{
-		Key: "insert_turns", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: OnTube,
-		worth: ratio(func(p *Panel) measure.Ratio { return p.InsertTurns }), how: by("insert_turns", "", "insert_length", "take_up"),
+		Key: "insert_turns", Group: GroupInserts, Axes: Across | Headed, Place: OnTube,
+		worth: ratio(func(p *Panel) measure.Ratio { return p.InsertTurns }), only: rolled, how: by("insert_turns", "", "insert_length", "take_up"),
 	},
 	{
-		Key: "tube_diameter", Family: orderfile.SetByTape, Group: GroupInserts, Axes: Across | Headed, Place: AcrossTube,
-		worth: length(func(p *Panel) measure.Length { return p.TubeDiameter }), how: by("tube_diameter", "", "take_up"),
+		Key: "tube_diameter", Note: "Of pleats that stay round.", Group: GroupInserts, Axes: Across | Headed, Place: AcrossTube,
+		worth: length(func(p *Panel) measure.Length { return p.TubeDiameter }), only: round, how: by("tube_diameter", "", "take_up"),
 	},
 	{
-		Key: "tube_gap", Note: "0 or less: the tubes collide.", Family: orderfile.SetByTape, Group: GroupInserts,
-		worth: signed(func(p *Panel) measure.Length { return p.TubeGap }), how: by("tube_gap", "", "space", "pleat_base", "tube_diameter", "thickness"),
+		Key: "tube_gap", Note: "0 or less: the tubes collide.", Group: GroupInserts,
+		worth: signed(func(p *Panel) measure.Length { return p.TubeGap }), only: round, how: chosen(tubeGapRule),
+	},
+	{
+		Key: "fingers", Note: "That each pleat is pinched into.", Group: GroupHeading, Axes: Across, Place: OnDrawnUp,
+		worth: some(func(p *Panel) int { return p.Fingers }), only: func(p *Panel) bool { return p.Fingers > 0 }, how: chosen(fingersRule),
+	},
+	{
+		Key: "finger_projection", Note: "Of a pinch tape: how far a finger stands out.", Group: GroupHeading, Axes: Across,
+		worth: length(func(p *Panel) measure.Length { return p.FingerProjection }), only: func(p *Panel) bool { return p.FingerProjection > 0 },
+		how: by("finger_projection", "", "take_up", "fingers"),
+	},
+	{
+		Key: "pleat_face", Note: "Of pleats pressed flat, in front or behind.", Group: GroupInserts, Axes: Across, Place: AcrossFace,
+		worth: length(func(p *Panel) measure.Length { return p.PleatFace }), only: pressed, how: by("pleat_face", sourceFace, "take_up"),
+	},
+	{
+		Key: "face_gap", Note: "Below 0: pleats pressed flat lie over each other.", Group: GroupInserts, Axes: Across,
+		worth: signed(func(p *Panel) measure.Length { return p.FaceGap }), only: pressed, how: by("face_gap", "", "space", "pleat_face"),
 	},
 	{
 		Key: "buckram_piece", Family: orderfile.SetByHand, Group: GroupMore,
@@ -156,8 +178,8 @@ var numbers = []Number{
 		how:   by("buckram_piece", sourcePractice, "flat_width", "heading_fold"),
 	},
 	{
-		Key: "stack_back", Family: orderfile.SetByTape, Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
-		worth: length(func(p *Panel) measure.Length { return p.StackBack }), how: by("stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat"),
+		Key: "stack_back", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
+		worth: length(func(p *Panel) measure.Length { return p.StackBack }), only: func(p *Panel) bool { return p.StackBack > 0 }, how: by("stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat"),
 	},
 	{Key: "corner_to_pleat", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.CornerToPleat }), how: chosen(cornerRule)},
 
@@ -208,17 +230,24 @@ var numbers = []Number{
 	{Key: "side_hem", Axes: Across, Place: InSideHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.SideHem })},
 	{Key: "bottom_hem", Axes: Down, Place: InHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.BottomHem })},
 	{Key: "heading_fold", Axes: Down, Place: InFold, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.HeadingFold })},
-	{Key: "lead_to_pleat", Family: orderfile.SetByHand, Axes: Across, Place: FromLead, worth: length(func(p *Panel) measure.Length { return p.LeadToPleat })},
+	{
+		Key: "first_dot_return", Family: orderfile.SetByTape, Axes: Across, Place: FromReturn,
+		worth: length(func(p *Panel) measure.Length { return p.EndMargin }), only: func(p *Panel) bool { return p.EndMargin >= 0 },
+	},
+	{
+		Key: "first_dot_leading", Family: orderfile.SetByTape, Axes: Across, Place: FromLead,
+		worth: length(func(p *Panel) measure.Length { return p.LeadMargin }), only: func(p *Panel) bool { return p.LeadMargin >= 0 },
+	},
+	{Key: "lead_to_pleat", Axes: Across, Place: FromLead, worth: length(func(p *Panel) measure.Length { return p.LeadToPleat }), only: leads},
 	{Key: "pleats_in_lap", Axes: Across, Place: OnLastPleat, worth: count(func(p *Panel) int { return p.PleatsInLap }), only: func(p *Panel) bool { return p.PleatsInLap > 0 }},
-	{Key: "fingers", Axes: Across, Place: OnDrawnUp, worth: count(func(p *Panel) int { return p.Fingers }), only: func(p *Panel) bool { return p.Fingers > 0 }},
 	{Key: "tape_height", Family: orderfile.SetByTape, Axes: Headed, Place: DownBand, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TapeHeight })},
 	{Key: "top_drop", Family: orderfile.SetByTape, Axes: Headed, Place: DownFromTop, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TopDrop })},
 	{Key: "dots", Family: orderfile.SetByTape, Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Pleats + 1 })}, // one in the middle of each space
 	{
-		Key: "insert_length", Family: orderfile.SetByTape, Axes: Across | Headed, Place: AcrossInsert, Origin: "tape",
-		worth: length(func(p *Panel) measure.Length { return p.InsertLength }),
+		Key: "insert_length", Axes: Across | Headed, Place: AcrossInsert, Origin: "tape",
+		worth: length(func(p *Panel) measure.Length { return p.InsertLength }), only: rolled,
 	},
-	{Key: "insert_height", Family: orderfile.SetByTape, Axes: Across | Headed, Place: DownInsert, worth: length(func(p *Panel) measure.Length { return p.InsertHeight })},
+	{Key: "insert_height", Axes: Across | Headed, Place: DownInsert, worth: length(func(p *Panel) measure.Length { return p.InsertHeight }), only: rolled},
 	{Key: "buckram_length", Family: orderfile.SetByHand, Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.BuckramLength })},
 	{
 		Key: "buckram_height", Family: orderfile.SetByHand, Axes: Down, Place: DownBand, // it lies in the fold
@@ -233,6 +262,10 @@ var numbers = []Number{
 }
 
 func turned(p *Panel) bool         { return p.Turned }
+func leads(p *Panel) bool          { return p.SetByHand() || p.CornerEnds }
+func rolled(p *Panel) bool         { return p.InsertLength > 0 }
+func round(p *Panel) bool          { return p.TubeDiameter > 0 }
+func pressed(p *Panel) bool        { return p.PleatFace > 0 }
 func lined(p *Panel) bool          { return p.LiningWidths > 0 }
 func liningComputed(p *Panel) bool { return lined(p) && p.LiningComputed }
 func interlined(p *Panel) bool     { return p.InterliningWidths > 0 }

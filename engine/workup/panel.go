@@ -11,7 +11,7 @@ func (w *window) hung() Panel {
 	return Panel{
 		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
-		Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
+		Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
 	}
 }
 
@@ -23,7 +23,12 @@ func (w *window) setByTape(p *Panel) bool {
 	}
 	w.pulledHeading(p)
 	w.tapeAndCords(p)
-	w.inserts(p)
+	if w.heading.Body == orderfile.Tube {
+		w.inserts(p)
+	} else {
+		p.Fingers = w.tape.Fingers
+		p.FingerProjection = w.tape.TakeUp().Div(int64(2 * w.tape.Fingers))
+	}
 	return w.joinTapePanel(p)
 }
 
@@ -35,16 +40,22 @@ func (w *window) pulledHeading(p *Panel) {
 	p.Deviation = p.FinishedWidth - p.FinishedWidthAsked
 	p.Alternative = pulled.below
 	p.Pleats = n
-	p.EndMargin = pulled.margins.Div(2)
-	p.EdgeToPleat = (pulled.margins + t.Space).Div(2)
+	p.EndMargin, p.LeadMargin = pulled.first().half(), pulled.last().half()
+	p.EdgeToPleat = (pulled.first() + doubled(t.Space)).half()
+	p.LeadToPleat = (pulled.last() + doubled(t.Space)).half()
+	if p.CornerEnds = pulled.atCorners(); p.CornerEnds {
+		p.LeadFlat = p.LeadToPleat
+	}
 	p.TakeUp, p.Space = t.TakeUp(), t.Space
 	p.FlatWidth = pulled.flat(t)
 	p.Fullness = measure.Over(p.FlatWidth, p.FinishedWidth)
 	p.PleatPositions = make([]measure.Length, n)
 	for k := range p.PleatPositions { // e + p/2 + k·p, halved once
-		p.PleatPositions[k] = (pulled.margins + t.Period.Times(2*k+1)).Div(2)
+		p.PleatPositions[k] = (pulled.first() + doubled(t.Period.Times(2*k+1))).half()
 	}
-	p.StackBack = w.stackBack()
+	if w.heading.Body == orderfile.Tube {
+		p.StackBack = w.stackBack()
+	}
 	p.CornerToPleat = pulled.nearestPleat(w.ret())
 }
 
@@ -56,10 +67,15 @@ func (w *window) stackBack() measure.Length {
 	return tubes + w.pulled.margins + w.tape.Space
 }
 
-// standing2n is 2n times the finished position of pleat j's middle from an edge: n equal pitches between the
+// standing2n is 2n times the finished position of pleat j's middle from the return edge: n equal pitches between the
 // margins, opened alike where the heading was.
 func (p pull) standing2n(j int) measure.Length {
-	return p.margins.Times(p.pleats) + (p.reached - p.margins).Times(2*j+1)
+	return measure.Length(p.first()).Times(p.pleats) + (p.reached - p.margins).Times(2*j+1)
+}
+
+// fromLead2n is the same from the leading edge, of the pleat j counted from there.
+func (p pull) fromLead2n(j int) measure.Length {
+	return measure.Length(p.last()).Times(p.pleats) + (p.reached - p.margins).Times(2*j+1)
 }
 
 // nearestPleat is the way along the finished heading from a place (the rod's corner lies one return from the edge)
@@ -73,10 +89,10 @@ func (p pull) nearestPleat(place measure.Length) measure.Length {
 	return best.Div(int64(2 * p.pleats))
 }
 
-// pleatsWithin counts the pleats whose middle stands nearer to an edge than the lap.
+// pleatsWithin counts the pleats whose middle stands nearer to the leading edge than the lap.
 func (p pull) pleatsWithin(lap measure.Length) int {
 	n := 0
-	for n < p.pleats && p.standing2n(n) < lap.Times(2*p.pleats) {
+	for n < p.pleats && p.fromLead2n(n) < lap.Times(2*p.pleats) {
 		n++
 	}
 	return n
@@ -88,8 +104,11 @@ func (w *window) tapeAndCords(p *Panel) {
 	t := w.tape
 	p.TapeID, p.TapeHeight, p.TopDrop = t.ID, t.Height, t.TopDrop
 	p.TapePiece = p.FlatWidth + 2*t.TrimBeyond
-	p.startOfTape = doubled(w.pulled.margins) + twice(t.TrimBeyond)
+	p.startOfTape, p.endOfTape = w.pulled.first()+twice(t.TrimBeyond), w.pulled.last()+twice(t.TrimBeyond)
 	p.TapeStart = p.startOfTape.half()
+	if p.CornerEnds { // whole periods before it are as good
+		p.TapeStart = (p.startOfTape - twice(t.Period)*doubled(p.startOfTape.floorDiv(twice(t.Period)))).half()
+	}
 	p.TapePitch = p.TapePiece.CeilTo(t.Period)
 	p.Stitching = 2*p.FlatWidth + w.halfLost()
 	p.StitchLine = t.TopDrop + t.Height - eighth // the tape is sewn an eighth inside its edge (common practice)
@@ -179,7 +198,7 @@ func (w *window) joint(p *Panel) joint {
 		clear: twice(conv.EdgeClear), step: conv.Step, shut: w.heading.Seams == orderfile.HiddenInFold,
 	}
 	if w.tape != nil {
-		j.first, j.period = doubled(w.pulled.margins+w.tape.Space), twice(w.tape.Period)
+		j.first, j.period = w.pulled.first()+doubled(w.tape.Space), twice(w.tape.Period)
 		j.takeUp, j.pleats = twice(p.TakeUp), p.Pleats
 	}
 	return j

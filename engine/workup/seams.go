@@ -156,8 +156,11 @@ const (
 	unhooked = 8 * measure.Inch
 )
 
-// fit fills in hooks and weights.
+// fit fills in where the pleats stand, hooks and weights.
 func (w *window) fit(p *Panel) {
+	for k := range p.Pleats {
+		p.PleatPlaces = append(p.PleatPlaces, w.standing(k))
+	}
 	w.hooks(p)
 	w.weights(p)
 }
@@ -166,15 +169,10 @@ func (w *window) fit(p *Panel) {
 func (w *window) hooks(p *Panel) {
 	inset := w.order.Conventions.HookInset
 	first, last := p.EdgeToPleat, p.LeadToPleat
-	if w.tape != nil {
-		last = first // a tape lies alike at both edges
-	}
 	if first > 2*inset {
 		p.HookPlaces = append(p.HookPlaces, inset)
 	}
-	for k := range p.Pleats {
-		p.HookPlaces = append(p.HookPlaces, w.standing(k))
-	}
+	p.HookPlaces = append(p.HookPlaces, p.PleatPlaces...)
 	if last > 2*inset {
 		p.HookPlaces = append(p.HookPlaces, p.FinishedWidth-inset)
 	}

@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 
@@ -21,12 +22,45 @@ type pleatRow struct {
 	flats []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
 	total measure.Length   // cloth of all take-ups together, at least a nanometre for each
 	seams []doubled        // their places from the return edge of the flat panel, ascending
+	// quarter is how far from a side of a pleat a seam is hidden; 0 where the whole of it hides one.
+	quarter measure.Length
+}
+
+// place is where a seam lies: in which part of which pleat.
+type place struct {
+	pleat int
+	part  part
+}
+
+// part is a part of a pleat, or of none.
+type part uint8
+
+const (
+	beside      part = iota // in a space, or within an eighth of a pleat's side
+	within                  // in a pleat, an eighth clear of both sides
+	nearQuarter             // so, and in the quarter at the return edge
+	farQuarter              // so, and in the quarter at the leading edge
+)
+
+// hides reports whether a seam in a part of a pleat isn't seen.
+func (r pleatRow) hides(in part) bool { return in > within || in == within && r.quarter == 0 }
+
+// cost is what a seam's part counts: hidden nothing, each seam in view more than all that lie beside the pleats.
+func (r pleatRow) cost(in part) int {
+	switch {
+	case r.hides(in):
+		return 0
+	case in == within:
+		return len(r.seams) + 1
+	}
+	return len(r.seams) + 2
 }
 
 // foldedRow is how the cloth is shared among the pleats.
 type foldedRow struct {
 	takeUps []measure.Length
-	hidden  int            // seams inside a pleat, an eighth clear of both its sides; see visible
+	inside  int            // seams inside a pleat, an eighth clear of both its sides; see visible
+	hidden  int            // of them those where it hides them
 	spread  measure.Length // largest take-up less the smallest
 }
 
@@ -34,8 +68,16 @@ type foldedRow struct {
 func (h *hiding) folded() foldedRow {
 	r := h.row
 	taken := r.taut(h.stopped())
-	r.pleatsOf(taken, h.now, 0)
-	f := foldedRow{takeUps: make([]measure.Length, len(r.flats)), hidden: len(r.seams) - misses(h.now)}
+	r.placesOf(taken, h.now, 0)
+	f := foldedRow{takeUps: make([]measure.Length, len(r.flats))}
+	for _, at := range h.now {
+		if at.part != beside {
+			f.inside++
+		}
+		if r.hides(at.part) {
+			f.hidden++
+		}
+	}
 	for k := range f.takeUps {
 		f.takeUps[k] = taken[k+1] - taken[k]
 	}
@@ -45,31 +87,36 @@ func (h *hiding) folded() foldedRow {
 	return f
 }
 
-const beside = -1 // the pleat of a seam that none hides
-
-func misses(pleats []int) (n int) {
-	for _, k := range pleats {
-		if k == beside {
-			n++
-		}
+// costOf is what the places of all seams count.
+func (r pleatRow) costOf(places []place) (sum int) {
+	for _, at := range places {
+		sum += r.cost(at.part)
 	}
-	return n
+	return sum
 }
 
-// pleatsOf finds the pleat that hides each seam when C_k is taken, or would with C_k off by so much.
-func (r pleatRow) pleatsOf(taken []measure.Length, pleats []int, off measure.Length) {
-	inside := eighth - off
+// placesOf finds where each seam lies when C_k is taken, or would with C_k off by so much.
+func (r pleatRow) placesOf(taken []measure.Length, places []place, off measure.Length) {
+	clear := eighth - off
 	for i, x := range r.seams {
-		k := sort.Search(len(r.flats), func(k int) bool { return twice(r.flats[k]+taken[k]+inside) > x }) - 1
-		if k < 0 || x > twice(r.flats[k]+taken[k+1]-inside) {
-			k = beside
+		k := sort.Search(len(r.flats), func(k int) bool { return twice(r.flats[k]+taken[k]+clear) > x }) - 1
+		if k < 0 || x > twice(r.flats[k]+taken[k+1]-clear) {
+			places[i] = place{}
+			continue
 		}
-		pleats[i] = k
+		places[i] = place{k, within}
+		switch quarter := r.quarter + off; {
+		case r.quarter == 0:
+		case x-twice(r.flats[k]+taken[k]) <= twice(quarter):
+			places[i].part = nearQuarter
+		case twice(r.flats[k]+taken[k+1])-x <= twice(quarter):
+			places[i].part = farQuarter
+		}
 	}
 }
 
 // stop keeps C_k between two values: a seam in pleat k lets C_k not grow above most, one in pleat k − 1 not fall
-// below least.
+// below least; one in a quarter of either is held from both sides.
 type stop struct {
 	k           int
 	least, most measure.Length
@@ -109,9 +156,11 @@ func (s sharing) between(a, b stop) sharing {
 	case n > 0:
 		s.least = min(s.least, measure.Length((b.most - a.least).FloorDiv(n)))
 		s.most = max(s.most, measure.Length((b.least - a.most).CeilDiv(n)))
-	case n == 0 && (a.least > b.most || b.least > a.most):
+	case n < 0: // the near side of the pleat that a holds already for a seam before
+		return s.between(b, a)
+	case a.least > b.most || b.least > a.most:
 		s.least = 0 // impossible
-	} // a stop behind is the near side of the pleat that a holds already from a seam before
+	}
 	return s
 }
 
@@ -122,19 +171,19 @@ type hiding struct {
 	row     pleatRow
 	even    []measure.Length // C of equal take-ups
 	free    sharing
-	now     []int // the pleat of each seam, as far as decided
-	best    []int
-	missed  int            // seams that the best leaves beside the pleats
+	now     []place // of each seam, as far as decided
+	best    []place
+	missed  int            // what the best places cost
 	spread  measure.Length // its spread
 	enough  measure.Length // a spread that is no better than the best
-	lost    []int          // how many of the seams from each one on no pleat can hide, even alone
+	lost    []int          // what the seams from each one on cost at the least, each alone
 	left    *int           // tries left
 	options [][]option     // room for each seam's options
 	stops   []stop         // room for all seams'
 }
 
 type option struct {
-	pleat  int
+	place
 	shared sharing
 }
 
@@ -142,18 +191,18 @@ type option struct {
 func (r pleatRow) hiding(tries *int) *hiding {
 	n := len(r.seams)
 	return &hiding{
-		row: r, even: r.taut(nil), free: r.evenly(), now: make([]int, n), best: make([]int, n), missed: n + 1,
+		row: r, even: r.taut(nil), free: r.evenly(), now: make([]place, n), best: make([]place, n), missed: n*r.cost(beside) + 1,
 		lost: make([]int, n+1), left: tries, options: make([][]option, n), stops: make([]stop, 1, 2*n+1), // the cloth before pleat 0 is none
 	}
 }
 
 func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
 
-// takeEven takes the pleats that hide the seams while all take-ups are equal, or off by so much, where they hide more than the
+// takeEven takes the places of the seams while all take-ups are equal, or off by so much, where they cost less than the
 // best, and reports whether they do.
 func (h *hiding) takeEven(off measure.Length) bool {
-	h.row.pleatsOf(h.even, h.now, off)
-	m := misses(h.now)
+	h.row.placesOf(h.even, h.now, off)
+	m := h.row.costOf(h.now)
 	if m >= h.missed {
 		return false
 	}
@@ -162,7 +211,7 @@ func (h *hiding) takeEven(off measure.Length) bool {
 	return true
 }
 
-// improve looks for pleats that hide more seams than the best, or as many with a spread less by more than same, and
+// improve looks for places of the seams that cost less than the best, or as much with a spread less by more than same, and
 // reports whether there are any.
 func (h *hiding) improve(same measure.Length) bool {
 	if h.free.least <= 0 {
@@ -177,15 +226,15 @@ func (h *hiding) improve(same measure.Length) bool {
 	return h.missed < missed || h.spread < spread
 }
 
-// giveUp counts the seams that can't be hidden at all. It returns the spread that hiding the others takes at least.
+// giveUp adds up what the seams cost at the least. It returns the spread that their cheapest places take at least.
 func (h *hiding) giveUp() (least measure.Length) {
 	for i := len(h.now) - 1; i >= 0; i-- {
-		h.lost[i] = h.lost[i+1]
-		if alone := h.pleatsFor(i, h.stops, h.free); len(alone) == 0 {
-			h.lost[i]++
-		} else {
+		cost := h.row.cost(beside)
+		if alone := h.placesFor(i, h.stops, h.free); len(alone) > 0 {
+			cost = h.row.cost(alone[0].part)
 			least = max(least, alone[0].shared.spread())
 		}
+		h.lost[i] = h.lost[i+1] + cost
 	}
 	return least
 }
@@ -200,53 +249,76 @@ func (h *hiding) try(i int, stops []stop, shared sharing, missed int) {
 		return
 	}
 	*h.left--
-	for _, o := range h.pleatsFor(i, stops, shared) {
-		h.now[i] = o.pleat
-		near, far := h.row.held(i, o.pleat)
-		h.try(i+1, append(stops, near, far), o.shared, missed)
+	for _, o := range h.placesFor(i, stops, shared) {
+		h.now[i] = o.place
+		near, far := h.row.held(i, o.place)
+		h.try(i+1, append(stops, near, far), o.shared, missed+h.row.cost(o.part))
 	}
-	h.now[i] = beside
-	h.try(i+1, stops, shared, missed+1)
+	h.now[i] = place{}
+	h.try(i+1, stops, shared, missed+h.row.cost(beside))
 }
 
-// pleatsFor lists the pleats that may hide seam i beside what is decided, the least spread first. The further a
-// pleat lies from the return edge, the less its far side is stopped and the more its near side: so the pleats that
-// serve lie together.
-func (h *hiding) pleatsFor(i int, stops []stop, shared sharing) []option {
+// placesFor lists the places in pleats that seam i may have beside what is decided, those that cost least first, then those with
+// the least spread. The further a pleat lies from the return edge, the less its far side is stopped and the more its near side: so
+// the pleats that serve lie together.
+func (h *hiding) placesFor(i int, stops []stop, shared sharing) []option {
 	n, end := len(h.row.flats), h.end()
 	from := max(0, stops[len(stops)-1].k-1) // the pleat of the seam before
 	from += sort.Search(n-from, func(k int) bool {
-		_, far := h.row.held(i, from+k)
+		_, far := h.row.held(i, place{from + k, within})
 		return shared.with(stops, far, end).possible()
 	})
 	list := h.options[i][:0]
 	for k := from; k < n; k++ {
-		near, far := h.row.held(i, k)
-		nearly := shared.with(stops, near, end)
-		if !nearly.possible() {
+		near, _ := h.row.held(i, place{k, within})
+		if !shared.with(stops, near, end).possible() {
 			break
 		}
-		if both := nearly.with(append(stops, near), far, end); both.possible() {
-			list = append(list, option{k, both})
+		for _, at := range h.row.parts(k) {
+			near, far := h.row.held(i, at)
+			if near.least > near.most || far.least > far.most {
+				continue
+			}
+			nearly := shared.with(stops, near, end)
+			if both := nearly.with(append(stops, near), far, end); both.possible() {
+				list = append(list, option{at, both})
+			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b option) int { return int(a.shared.spread() - b.shared.spread()) })
+	slices.SortStableFunc(list, func(a, b option) int {
+		return cmp.Or(cmp.Compare(h.row.cost(a.part), h.row.cost(b.part)), cmp.Compare(a.shared.spread(), b.shared.spread()))
+	})
 	h.options[i] = list
 	return list
 }
 
-// held is what C must keep to on both sides of pleat k for it to hide seam i.
-func (r pleatRow) held(i, k int) (near, far stop) {
-	x := r.seams[i] - twice(r.flats[k])
-	return stop{k, 0, (x - twice(eighth)).floor()}, stop{k + 1, (x + twice(eighth)).ceil(), r.total}
+// parts are the places that pleat k has for a seam.
+func (r pleatRow) parts(k int) []place {
+	if r.quarter == 0 {
+		return []place{{k, within}}
+	}
+	return []place{{k, nearQuarter}, {k, farQuarter}, {k, within}}
+}
+
+// held is what C must keep to on both sides of a pleat for seam i to lie in a part of it.
+func (r pleatRow) held(i int, at place) (near, far stop) {
+	x := r.seams[i] - twice(r.flats[at.pleat])
+	near, far = stop{at.pleat, 0, (x - twice(eighth)).floor()}, stop{at.pleat + 1, (x + twice(eighth)).ceil(), r.total}
+	switch at.part {
+	case nearQuarter:
+		near.least = (x - twice(r.quarter)).ceil()
+	case farQuarter:
+		far.most = (x + twice(r.quarter)).floor()
+	}
+	return near, far
 }
 
 // stopped are the stops of the best.
 func (h *hiding) stopped() []stop {
 	var stops []stop
-	for i, k := range h.best {
-		if k != beside {
-			near, far := h.row.held(i, k)
+	for i, at := range h.best {
+		if at.part != beside {
+			near, far := h.row.held(i, at)
 			stops = append(stops, near, far)
 		}
 	}

@@ -63,6 +63,31 @@ func TestFold(t *testing.T) {
 	}
 }
 
+// The same pleats as loops: of 6 in, the quarters are 1 1/2 in at either side. A seam in the middle of pleat 4, from 43 to 49 in,
+// is 1 1/2 in from both.
+func TestFoldHidesInQuarters(t *testing.T) {
+	const even = 96
+	for _, c := range []struct {
+		name   string
+		seam   int // in sixteenths
+		first  int // take-up, in sixteenths
+		hidden int
+	}{
+		{"in the near quarter as it is", 44 * 16, even, 1},
+		{"on the inner side of the near quarter", 44*16 + 8, even, 1},
+		{"in the far quarter as it is", 48 * 16, even, 1},
+		{"1/2 in past the near quarter: four pleats before take 1/8 in more each", 45 * 16, even + 2, 1},
+		{"in the middle, further than 1/2 in reaches", 46 * 16, even, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := rowOf(10, 48, 64, 10*even, c.seam).quartered().fold()
+			if got.hidden != c.hidden || got.inside != 1 || got.takeUps[0] != in16(c.first) {
+				t.Errorf("%d in a pleat, %d hidden by a first take-up of %v, want 1, %d by %v", got.inside, got.hidden, got.takeUps[0], c.hidden, in16(c.first))
+			}
+		})
+	}
+}
+
 func randomRow(t *rapid.T, pleats, seams int) pleatRow {
 	n := rapid.IntRange(1, pleats).Draw(t, "pleats")
 	space := rapid.IntRange(16, 80).Draw(t, "space")
@@ -79,24 +104,41 @@ func randomRow(t *rapid.T, pleats, seams int) pleatRow {
 	return row
 }
 
-// hiddenBy counts from the definition the seams that lie 1/8 in inside a pleat.
-func (r pleatRow) hiddenBy(takeUps []measure.Length) (hidden int) {
+// quartered is the row of loops that hide a seam in an outer quarter of what they take up.
+func (r pleatRow) quartered() pleatRow {
+	r.quarter = r.total.Div(int64(4 * len(r.flats)))
+	return r
+}
+
+// inPleats counts from the definition the seams that lie 1/8 in inside a pleat, and of them those that it hides.
+func (r pleatRow) inPleats(takeUps []measure.Length) (inside, hidden int) {
 	for _, x := range r.seams {
 		taken := measure.Length(0)
 		for k, t := range takeUps {
 			if from := r.flats[k] + taken; twice(from+eighth) <= x && x <= twice(from+t-eighth) {
-				hidden++
+				inside++
+				if r.quarter == 0 || x <= twice(from+r.quarter) || x >= twice(from+t-r.quarter) {
+					hidden++
+				}
 				break
 			}
 			taken += t
 		}
 	}
+	return inside, hidden
+}
+
+func (r pleatRow) hiddenIn(takeUps []measure.Length) int {
+	_, hidden := r.inPleats(takeUps)
 	return hidden
 }
 
 func TestFoldHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		row := randomRow(t, 40, 8)
+		if rapid.Bool().Draw(t, "quarters") {
+			row = row.quartered()
+		}
 		got := row.fold()
 		sum, even := measure.Length(0), make([]measure.Length, len(row.flats))
 		for k, takeUp := range got.takeUps {
@@ -113,14 +155,14 @@ func TestFoldHolds(t *testing.T) {
 		if spread := slices.Max(got.takeUps) - slices.Min(got.takeUps); spread != got.spread || spread > spreadLimit {
 			t.Fatalf("spread %d, told %d", spread, got.spread)
 		}
-		if h := row.hiddenBy(got.takeUps); h != got.hidden {
-			t.Fatalf("%d hidden, told %d", h, got.hidden)
+		if inside, hidden := row.inPleats(got.takeUps); inside != got.inside || hidden != got.hidden {
+			t.Fatalf("%d in pleats, %d hidden, told %d and %d", inside, hidden, got.inside, got.hidden)
 		}
-		evenly := row.hiddenBy(even)
-		if got.hidden < evenly {
-			t.Fatalf("equal take-ups hide %d, these %d", evenly, got.hidden)
+		inside, evenly := row.inPleats(even)
+		if got.hidden < evenly || got.hidden == evenly && got.inside < inside {
+			t.Fatalf("equal take-ups hide %d of %d, these %d of %d", evenly, inside, got.hidden, got.inside)
 		}
-		if got.hidden == evenly && got.spread > 1 {
+		if got.hidden == evenly && got.inside == inside && got.spread > 1 {
 			t.Fatalf("uneven for nothing: %v", got.takeUps)
 		}
 	})
@@ -213,14 +255,19 @@ func TestFoldIsBest(t *testing.T) {
 	})
 }
 
-// The search stops at what the first pleat of each seam asks: so the first must be the one that asks least.
+// The search stops at what the first place of each seam costs and asks: so the first must be the one that costs and asks least.
 func TestPleatsForLeastFirst(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		row, tries := randomRow(t, 40, 8), 0
+		if rapid.Bool().Draw(t, "quarters") {
+			row = row.quartered()
+		}
 		h := row.hiding(&tries)
 		for i := range row.seams {
-			options := h.pleatsFor(i, h.stops, h.free)
-			if !slices.IsSortedFunc(options, func(a, b option) int { return cmp.Compare(a.shared.spread(), b.shared.spread()) }) {
+			options := h.placesFor(i, h.stops, h.free)
+			if !slices.IsSortedFunc(options, func(a, b option) int {
+				return cmp.Or(cmp.Compare(row.cost(a.part), row.cost(b.part)), cmp.Compare(a.shared.spread(), b.shared.spread()))
+			}) {
 				t.Fatalf("seam %d: %v", i, options)
 			}
 		}
@@ -237,6 +284,9 @@ func TestNoGridBeatsFold(t *testing.T) {
 			row.seams = append(row.seams, twice(in16(rapid.IntRange(0, 100*n).Draw(t, "seam"))))
 		}
 		slices.Sort(row.seams)
+		if rapid.Bool().Draw(t, "quarters") {
+			row = row.quartered()
+		}
 		got := row.fold()
 		takeUps := make([]measure.Length, n)
 		var each func(k int, rest, least, most measure.Length)
@@ -247,8 +297,9 @@ func TestNoGridBeatsFold(t *testing.T) {
 				if rest <= 0 || most-least > measure.Inch/2 {
 					return
 				}
-				if h := row.hiddenBy(takeUps); h > got.hidden || h == got.hidden && most-least < got.spread {
-					t.Fatalf("%v hides %d, spread %d; found %+v", takeUps, h, most-least, got)
+				inside, hidden := row.inPleats(takeUps)
+				if cmp.Or(cmp.Compare(got.hidden, hidden), cmp.Compare(got.inside, inside), cmp.Compare(most-least, got.spread)) < 0 {
+					t.Fatalf("%v hides %d of %d, spread %d; found %+v", takeUps, hidden, inside, most-least, got)
 				}
 				return
 			}

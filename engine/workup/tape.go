@@ -1,9 +1,6 @@
 package workup
 
 import (
-	"cmp"
-	"slices"
-
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -12,11 +9,19 @@ import (
 // pull is a tape's answer to the width asked. An end margin is half of a difference, so both are kept together.
 type pull struct {
 	pleats  int
-	margins measure.Length // 2e
+	margins measure.Length // from each edge to the dot nearest it, both together: 2e where they are alike
+	skew    measure.Length // by how much the one at the return edge is the wider
 	reached measure.Length // the finished width that it will hang at
-	rule    string         // which way it was solved: fits, opened, above, given
-	below   *Alternative   // only with rule above
+	rule    string         // which way it was solved: fits, opened, above, given; corners, corners_given
+	below   *Alternative   // only where the width asked isn't reached
 }
+
+// first and last are the margins at the return edge and at the leading edge.
+func (p pull) first() doubled { return doubled(p.margins + p.skew) }
+func (p pull) last() doubled  { return doubled(p.margins - p.skew) }
+
+// atCorners reports whether the pleats begin at the rod's corners, return and lead staying flat.
+func (p pull) atCorners() bool { return p.rule == "corners" || p.rule == "corners_given" }
 
 // pitch is what one pleat and its space take of the finished width: s + b.
 func pitch(t *orderfile.Tape) measure.Length { return t.Space + t.PleatBase }
@@ -31,6 +36,9 @@ func (p pull) tight(t *orderfile.Tape) measure.Length { return pitch(t).Times(p.
 // in mid-space and only the margins give way; a pulled heading can be opened a little, never tightened further.
 // It is false, with the reason told, where no panel can be made.
 func (w *window) pullUp(asked measure.Length) (pull, bool) {
+	if w.tape.Ends == orderfile.FlatEnds {
+		return w.pullToCorners(asked)
+	}
 	q := pitch(w.tape)
 	least, widest := 2*w.tape.EndMargin.Min, 2*w.tape.EndMargin.Max
 	if asked < q+least {
@@ -58,6 +66,45 @@ func (w *window) pullUp(asked measure.Length) (pull, bool) {
 	above.below = &Alternative{Pleats: below.pleats, EndMargin: w.tape.EndMargin.Max, FinishedWidth: below.tight(w.tape)}
 	w.notReached(asked, above)
 	return above, true
+}
+
+// pullToCorners takes the fewest pleats that reach the width asked from the rod's corner to the flat at the lead: the first begins
+// where the return ends, the last ends where the lead begins. The dots beside them lie half a space further out, of a short return
+// past the edge.
+func (w *window) pullToCorners(asked measure.Length) (pull, bool) {
+	q, ret, lead := pitch(w.tape), w.ret(), w.leadFlat()
+	p := pull{margins: ret + lead - w.tape.Space, skew: ret - lead, rule: "corners"}
+	one := q + p.margins // of one pleat
+	n := int64(1)
+	if w.line.Pleats != nil {
+		n, p.rule = int64(*w.line.Pleats), "corners_given"
+	} else if asked < one {
+		w.fail("too_narrow", w.widthKey(), map[string]any{"Tape": w.tape.ID, "Width": asked, "Narrowest": one})
+		return pull{}, false
+	} else {
+		n = 1 + (asked - one).CeilDiv(q)
+	}
+	if w.tooManyPleats(int(n), w.pleatsAskedAt()) {
+		return pull{}, false
+	}
+	p.pleats = int(n)
+	p.reached = p.tight(w.tape)
+	if below := p.reached - q; p.reached != asked {
+		p.below = &Alternative{Pleats: p.pleats - 1, EndMargin: p.first().half(), FinishedWidth: below}
+		if w.line.Pleats != nil {
+			p.below = nil
+		}
+		w.notReached(asked, p)
+	}
+	return p, true
+}
+
+// pleatsAskedAt is the key that set how many pleats a tape makes.
+func (w *window) pleatsAskedAt() string {
+	if w.line.Pleats != nil {
+		return "pleats"
+	}
+	return w.widthKey()
 }
 
 // nearestNominal picks the pleats whose margin is nearest the tape's nominal one. At equal distance fewer pleats
@@ -98,161 +145,18 @@ func (w *window) pleatsGiven(asked measure.Length, n int) (pull, bool) {
 	return p, sewn
 }
 
-// notReached tells that the panel hangs wider than asked: up to a quarter inch, the tolerance of a finished panel
-// (UFGS 12 22 00: ±6 mm), it is a note.
+// notReached tells that the panel hangs wider than asked, or with the pleats that the order gives narrower: up to a quarter inch, the
+// tolerance of a finished panel (UFGS 12 22 00: ±6 mm), it is a note.
 func (w *window) notReached(asked measure.Length, p pull) {
 	severity := engine.Warning
-	if p.reached-asked <= quarter {
+	if (p.reached - asked).Abs() <= quarter {
 		severity = engine.Note
 	}
-	w.tell(severity, "width_not_reached", w.widthKey(), map[string]any{
-		"Tape": w.tape.ID, "Asked": asked, "Reached": p.reached, "Deviation": p.reached - asked, "Count": p.pleats,
-		"Below": p.below.FinishedWidth, "BelowCount": p.below.Pleats,
-	})
-}
-
-// rollPiece is one kind of tape piece and how many of it the order cuts.
-type rollPiece struct {
-	pleats int
-	start  doubled // e + trim beyond, the same before the first dot and after the last
-	count  int
-}
-
-// tapeUsed is the least tape that the pieces take off a roll of period p, cut in the best order:
-//
-//	p·(Σn + Σ⌈(βᵢ + αᵢ₊₁)/p⌉) + α₁ + βₘ    with α = β = e + trim beyond of each piece.
-//
-// Only what the starts leave over whole periods matters to the order. With r the rest of 2α by 2p, two pieces in a
-// row cost one period where r + r' ≤ 2p and two where more; both 0 cost none. Pieces added by distance from the
-// middle p/2, outermost last, therefore each either follow cheaply on every piece before (a small r) or on none (a
-// large one): small pieces join runs of cheap neighbours, large ones start a run, and runs are joined at one period
-// more. Which pieces end the row is tried for every pair of kinds, so the time grows with their square and not with
-// the number of panels.
-func tapeUsed(period measure.Length, list []rollPiece) measure.Length {
-	wholePeriods, panels := 0, 0
-	counts := map[doubled]int{}
-	twoPeriods := doubled(2 * period)
-	for _, piece := range list {
-		k := piece.start.floorDiv(twoPeriods)
-		wholePeriods += piece.count * (piece.pleats + 2*int(k))
-		counts[piece.start-twoPeriods*doubled(k)] += piece.count
-		panels += piece.count
+	args := map[string]any{"Tape": w.tape.ID, "Asked": asked, "Reached": p.reached, "Deviation": (p.reached - asked).Abs(), "Count": p.pleats}
+	code := "width_not_reached.given"
+	if p.below != nil {
+		code = "width_not_reached"
+		args["Below"], args["BelowCount"] = p.below.FinishedWidth, p.below.Pleats
 	}
-	if panels == 0 {
-		return 0
-	}
-	// Pieces that start on whole periods lie in one block, free of cost among themselves, or in two where both ends
-	// of the row gain by it; a third would only replace a join that costs the same.
-	zeros := counts[0]
-	best := doubled(-1)
-	for blocks := min(zeros, 1); blocks <= min(zeros, 3); blocks++ {
-		counts[0] = blocks
-		inner := zeros - blocks // gaps inside the blocks, which cost nothing
-		used := twoPeriods*doubled(wholePeriods+panels-inner-2) + bestRow(twoPeriods, rests(twoPeriods, counts))
-		if best < 0 || used < best {
-			best = used
-		}
-	}
-	return best.half()
-}
-
-// rest is a kind of piece by what its start leaves over whole periods.
-type rest struct {
-	over  doubled
-	count int
-	large bool // two of these in a row take a period more
-}
-
-// rests sorts the kinds by their distance from the middle; at equal distance a small one still follows a large one
-// cheaply, so it comes after.
-func rests(period doubled, counts map[doubled]int) []rest {
-	var list []rest
-	for over, count := range counts {
-		if count > 0 {
-			list = append(list, rest{over, count, 2*over > period})
-		}
-	}
-	slices.SortFunc(list, func(a, b rest) int {
-		if c := cmp.Compare((2*a.over - period).abs(), (2*b.over - period).abs()); c != 0 {
-			return c
-		}
-		return cmp.Compare(b.over, a.over)
-	})
-	return list
-}
-
-// bestRow is the least of 2p·runs + both ends' rests (doubled) over the kinds of piece that may end the row.
-func bestRow(period doubled, kinds []rest) doubled {
-	after := tails(kinds)
-	last := len(kinds) - 1
-	best := doubled(-1)
-	try := func(runs int, from int, a, b rest) {
-		cost := period*doubled(after[from].apply(runs)) + a.over + b.over
-		if best < 0 || cost < best {
-			best = cost
-		}
-	}
-	before := 0
-	for i, a := range kinds {
-		if last == 0 && a.count == 1 {
-			return period + 2*a.over
-		}
-		if a.count > 1 {
-			try(a.end(a.end(a.add(before, a.count-2, 1), 1), ends(i, last)), i+1, a, a)
-		}
-		runs := a.end(a.add(before, a.count-1, 1), 1)
-		for j := i + 1; j <= last; j++ {
-			b := kinds[j]
-			try(b.end(b.add(runs, b.count-1, 1), ends(j, last)), j+1, a, b)
-			runs = b.add(runs, b.count, 1)
-		}
-		before = a.add(before, a.count, 1)
-	}
-	return best
-}
-
-// add puts n pieces of the kind to the runs there are: each large one begins a run, each small one joins two, down
-// to the least that must stay open.
-func (r rest) add(runs, n, least int) int {
-	switch {
-	case r.large:
-		return runs + n
-	case n == 0:
-		return runs
-	}
-	return max(least, runs-n)
-}
-
-// end puts in one piece that ends the row: it can follow a run but join none.
-func (r rest) end(runs, least int) int {
-	if r.large {
-		return runs + 1
-	}
-	return max(least, runs)
-}
-
-// ends says how many runs must stay open once both ends of the row are placed: two, one at each end, until the
-// last piece closes the row.
-func ends(kind, last int) int {
-	if kind == last {
-		return 1
-	}
-	return 2
-}
-
-// tail is what the kinds from one on make of the open runs once both ends are placed: runs ↦ max(least, runs+more).
-type tail struct{ least, more int }
-
-func (t tail) apply(runs int) int { return max(t.least, runs+t.more) }
-
-func tails(kinds []rest) []tail {
-	list := make([]tail, len(kinds)+1)
-	for i := len(kinds) - 1; i >= 0; i-- {
-		next, step := list[i+1], tail{ends(i, len(kinds)-1), -kinds[i].count}
-		if kinds[i].large {
-			step = tail{0, kinds[i].count}
-		}
-		list[i] = tail{max(next.least, step.least+next.more), step.more + next.more}
-	}
-	return list
+	w.tell(severity, code, w.pleatsAskedAt(), args)
 }

@@ -19,7 +19,7 @@ const (
 
 // tellTable tells once a treatment what a person should look at before the panels are made.
 func (w *window) tellTable(p *Panel) {
-	if w.tape != nil {
+	if p.TubeDiameter > 0 {
 		w.tellTubes(p)
 	}
 	if p.Pleats < fewestPleats {
@@ -31,7 +31,7 @@ func (w *window) tellTable(p *Panel) {
 	if shown := len(p.Seams) - p.SeamsInPleats; shown > 0 {
 		w.tellSeams(p, shown)
 	}
-	if w.tape == nil && w.line.Widths != nil {
+	if w.tape == nil && w.line.Widths != nil && w.heading.FullnessMax.Num > 0 {
 		w.tellFullness(p)
 	}
 	if w.tape != nil && p.StitchLine > p.HeadingFold {
@@ -51,11 +51,11 @@ func (w *window) tellSeams(p *Panel, shown int) {
 	case w.tape == nil && cloth.keep && cloth.most > twice(cloth.asked):
 		cloth.keep = false
 		trimmed, laid := w.bestLaid(p, cloth, w.counted(p, cloth))
-		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), laid.inView()
+		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), laid.inSpaces()
 		switch {
-		case laid.inView() == 0:
+		case laid.inSpaces() == 0:
 			code += ".kept.none"
-		case laid.inView() < shown:
+		case laid.inSpaces() < shown:
 			code += ".kept.fewer"
 		default:
 			code += ".kept"
@@ -88,7 +88,7 @@ func (w *window) tellFullness(p *Panel) {
 
 // tellTape tells of inserts that won't hold and cords too short to tie.
 func (w *window) tellTape(p *Panel) {
-	if p.InsertLength < fewestTurns*p.TakeUp || p.InsertLength > mostTurns*p.TakeUp {
+	if p.InsertLength > 0 && (p.InsertLength < fewestTurns*p.TakeUp || p.InsertLength > mostTurns*p.TakeUp) {
 		w.tell(engine.Warning, "insert_turns", "tape", map[string]any{
 			"Tape": p.TapeID, "Length": p.InsertLength, "Turns": p.InsertTurns, "Least": fewestTurns, "Most": mostTurns,
 		})
@@ -100,14 +100,17 @@ func (w *window) tellTape(p *Panel) {
 
 // tellTubes tells where the tubes stand too close to hang, or can't be made at all.
 func (w *window) tellTubes(p *Panel) {
-	args := map[string]any{
-		"Tape": p.TapeID, "Gap": p.TubeGap, "Pitch": pitch(w.tape), "Outside": p.TubeDiameter + w.face.Thickness,
+	args := map[string]any{"Gap": p.TubeGap, "Pitch": p.Space, "Outside": p.TubeDiameter + w.face.Thickness}
+	of, key := ".hand", w.pleatsKey(w.hand)
+	if w.tape != nil {
+		of, key = "", "tape"
+		args["Tape"], args["Pitch"] = p.TapeID, pitch(w.tape)
 	}
 	switch {
 	case p.TubeGap <= 0:
-		w.fail("tubes_collide", "tape", args)
+		w.fail("tubes_collide"+of, key, args)
 	case p.TubeGap < leastTubesGap:
-		w.tell(engine.Warning, "tubes_close", "tape", args)
+		w.tell(engine.Warning, "tubes_close"+of, key, args)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/roll"
 )
 
 // addUp sums the order. A treatment or piece that an error left out is missing from every total, and Incomplete says so.
@@ -144,12 +145,12 @@ func toOrder(c *orderfile.Conventions, f *orderfile.Fabric, length measure.Lengt
 // tapeTotals lists the tapes used, in the order of the file. One period more is ordered than is used: the first
 // dot of a roll lies anywhere in its first period.
 func tapeTotals(w *Workup) []TapeTotal {
-	kinds := map[string][]rollPiece{}
+	kinds := map[string][]roll.Piece{}
 	w.each(func(p *Panel, quantity int) {
 		if p.SetByHand() {
 			return
 		}
-		kinds[p.TapeID] = append(kinds[p.TapeID], rollPiece{pleats: p.Pleats, start: p.startOfTape, count: quantity})
+		kinds[p.TapeID] = append(kinds[p.TapeID], roll.Piece{Pleats: p.Pleats, Start2: measure.Length(p.startOfTape), End2: measure.Length(p.endOfTape), Count: quantity})
 	})
 	var list []TapeTotal
 	for i := range w.Order.Tapes {
@@ -158,9 +159,9 @@ func tapeTotals(w *Workup) []TapeTotal {
 		if len(pieces) == 0 {
 			continue
 		}
-		total := TapeTotal{Tape: tape.ID, Used: tapeUsed(tape.Period, pieces)}
+		total := TapeTotal{Tape: tape.ID, Used: roll.Used(tape.Period, pieces)}
 		for _, piece := range pieces {
-			total.Pieces += piece.count
+			total.Pieces += piece.Count
 		}
 		total.ToOrder = total.Used + tape.Period
 		list = append(list, total)
@@ -172,18 +173,22 @@ func tapeTotals(w *Workup) []TapeTotal {
 // heights first come up.
 func buckramTotals(w *Workup) []BuckramTotal {
 	var list []BuckramTotal
-	w.each(func(p *Panel, quantity int) {
-		pieces, height, length := p.Inserts, p.InsertHeight, p.InsertLength
-		if p.SetByHand() {
-			pieces, height, length = 1, p.BuckramHeight, p.BuckramLength
-		}
+	add := func(pieces int, height, length measure.Length) {
 		i := slices.IndexFunc(list, func(b BuckramTotal) bool { return b.Height == height })
 		if i < 0 {
 			i = len(list)
 			list = append(list, BuckramTotal{Height: height})
 		}
-		list[i].Pieces += pieces * quantity
-		list[i].Length += length.Times(pieces * quantity)
+		list[i].Pieces += pieces
+		list[i].Length += length.Times(pieces)
+	}
+	w.each(func(p *Panel, quantity int) {
+		if p.SetByHand() {
+			add(quantity, p.BuckramHeight, p.BuckramLength)
+		}
+		if p.InsertLength > 0 {
+			add(p.Inserts*quantity, p.InsertHeight, p.InsertLength)
+		}
 	})
 	return list
 }

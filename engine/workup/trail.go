@@ -23,6 +23,7 @@ const (
 	sourceHookDrop = "source.hook_drop"        // University of Minnesota, Territorial Hall draperies
 	sourceWeights  = "source.weights"          // K. Stein's list of fabrication practices
 	sourceCorners  = "source.corner_weights"   // University of Minnesota, Territorial Hall draperies
+	sourceFace     = "source.stage"            // sewwhatinc.com, 2010: faces of 3 and 6 in at 12 in on centre
 	sourcePractice = "source.common_practice"  // no published source
 )
 

@@ -20,7 +20,7 @@ type Workup struct {
 	Problems []engine.Problem // those of the calculation; the file's own are the order file's
 }
 
-// Treatment is one window worked out. Panels and Fabrics are empty when an error left it out (but for tubes that
+// Treatment is one window worked out. Panels and Fabrics are empty when an error left it out (but for pleats that
 // collide).
 type Treatment struct {
 	Index     int // in the order, from 0
@@ -30,7 +30,7 @@ type Treatment struct {
 	Quantity  int
 	Panels    []Panel // of one window: L and R, or S
 	Fabrics   []FabricUse
-	Collision bool // its tubes collide: numbers are shown, nothing may be made
+	Collision bool // its pleats collide: numbers are shown, nothing may be made
 }
 
 // PanelID tells the panels of one window apart: L and R as seen from the room, or S, a single.
@@ -53,21 +53,26 @@ type Panel struct {
 	Alternative        *Alternative   // only where the width asked isn't reached
 	FinishedLength     measure.Length // as the tape measure finds it: with the order's hang worked out, and the puddle
 
-	Pleats         int
-	Fingers        int              // that each is pinched into, 0 of pleats that aren't
-	EndMargin      measure.Length   // e, edge to the first dot of a tape
-	EdgeToPleat    measure.Length   // the flat from the return edge to the first pleat; of a tape e + s/2, from either
-	PleatsInLap    int              // of a pair: pleats that stand where the leading edges lie over each other
-	LeadFlat       measure.Length   // of a heading set by hand: stays flat at the leading edge
-	LeadToPleat    measure.Length   // of one too: from the leading edge to the first pleat, with half a space where it ends so
-	TakeUp         measure.Length   // of one pleat; the mean of those set by hand
-	TakeUps        []measure.Length // of a heading set by hand: one a pleat, from the return edge
-	Space          measure.Length
-	FlatWidth      measure.Length // H, hemmed
-	Fullness       measure.Ratio
-	FullnessAsked  measure.Ratio    // of a heading set by hand
-	PleatPositions []measure.Length // centres of take-ups
-	PleatMarks     []measure.Length // of a heading set by hand: start and end of each pleat, rounded to the step for marking
+	Pleats           int
+	Body             orderfile.Body   // what becomes of each, "" of a tape's
+	Fingers          int              // that each is pinched into, 0 of pleats that aren't
+	FingerProjection measure.Length   // of a pinch tape: how far each finger stands out
+	EndMargin        measure.Length   // e, return edge to the first dot of a tape; below 0 where that lies past the edge
+	LeadMargin       measure.Length   // the same at the leading edge, e but with CornerEnds
+	CornerEnds       bool             // the tape's pleats begin at the rod's corner, and the lead stays flat
+	EdgeToPleat      measure.Length   // the flat from the return edge to the first pleat; of a tape e + s/2, from either
+	PleatsInLap      int              // of a pair: pleats that stand where the leading edges lie over each other
+	LeadFlat         measure.Length   // of a heading set by hand, or by a tape with CornerEnds: stays flat at the leading edge
+	LeadToPleat      measure.Length   // from the leading edge to the first pleat, with half a space where it ends so
+	TakeUp           measure.Length   // of one pleat; the mean of those set by hand
+	TakeUps          []measure.Length // of a heading set by hand: one a pleat, from the return edge
+	Space            measure.Length
+	FlatWidth        measure.Length // H, hemmed
+	Fullness         measure.Ratio
+	FullnessAsked    measure.Ratio    // of a heading set by hand
+	PleatPositions   []measure.Length // centres of take-ups
+	PleatPlaces      []measure.Length // on the finished heading, from the return edge
+	PleatMarks       []measure.Length // of a heading set by hand: start and end of each pleat, rounded to the step for marking
 
 	Widths        measure.Halves
 	Pieces        []Piece // from the return edge
@@ -109,6 +114,8 @@ type Panel struct {
 	InsertTurns  measure.Ratio
 	TubeDiameter measure.Length
 	TubeGap      measure.Length
+	PleatFace    measure.Length // of pleats pressed flat: their width, in front or behind
+	FaceGap      measure.Length // between two of them
 
 	BuckramLength measure.Length // of a heading set by hand: one strip a panel
 	BuckramHeight measure.Length
@@ -138,11 +145,14 @@ type Panel struct {
 
 	Trail []Step
 
-	startOfTape doubled // e + trim beyond: TapeStart before it is rounded
+	startOfTape, endOfTape doubled // from either end of the piece to the dot nearest it: e + trim beyond, before it is rounded
 }
 
 // SetByHand reports whether the pleats are marked and sewn by hand rather than set by a tape.
 func (p *Panel) SetByHand() bool { return p.TapeID == "" }
+
+// Across is how wide one pleat stands on the finished heading: a tube's diameter, the face of one pressed flat, 0 of others.
+func (p *Panel) Across() measure.Length { return p.TubeDiameter + p.PleatFace }
 
 // Alternative is the other way to come near a width that the tape can't reach.
 type Alternative struct {

@@ -63,6 +63,7 @@ func setUp(o *orderfile.Order, index int) (*window, bool) {
 		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
 		return w, false
 	}
+	w.heading = w.heading.In(o.Units)
 	if w.heading.Family == orderfile.SetByTape {
 		w.lookUpTape()
 	}

@@ -69,13 +69,12 @@ func (l Layout) Has(s Station) bool { return shipped().row(s) != nil || IsOwn(s)
 
 // Stations are all that the shop has, those too that are off, in the order in which work passes them.
 func (l Layout) Stations() []Station {
-	return inOrder(func(yield func([]Station) bool) {
-		for _, way := range shipped().Routes {
-			if !yield(l.with(way.Name, way.Stations)) {
-				return
-			}
-		}
-	})
+	var ways [][]Station
+	for _, way := range shipped().Routes {
+		ways = append(ways, l.with(way.Name, way.Stations))
+	}
+	all, _ := inOrder(ways, Number)
+	return all
 }
 
 // Open are the stations that aren't off, in the order in which work passes them.

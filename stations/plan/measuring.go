@@ -75,6 +75,7 @@ var askings = sync.OnceValue(func() (rows []AskingRow) {
 		for _, s := range way.Stations {
 			c := *r.row(s)
 			c.Checks = slices.DeleteFunc(slices.Clone(c.Checks), func(k check) bool { return !way.makes(k) })
+			c.Enter = slices.DeleteFunc(slices.Clone(c.Enter), func(e entryRow) bool { return !way.carries(e.Of) })
 			if way.Name == PieceRoute {
 				c.Enter = nil // it measures nothing
 			}
@@ -111,7 +112,12 @@ func (w *route) makes(k check) bool {
 		return k.Piece
 	}
 	at, ok := map[condition]Station{corded: PullUp, handSet: Pleating, pinched: Tacking}[k.When]
-	return !ok || slices.Contains(w.Stations, at)
+	return w.carries(k.Of) && (!ok || slices.Contains(w.Stations, at))
+}
+
+// carries reports whether panels of one of the headings pass the route.
+func (w *route) carries(of headings) bool {
+	return slices.ContainsFunc(orderfile.Headings(), func(d orderfile.HeadingData) bool { return d.Route == w.Name && of.have(d.Heading) }) || w.Name == PieceRoute
 }
 
 func (c *row) askings(route string, s Station, choices ...Occasion) (rows []AskingRow) {

@@ -17,7 +17,12 @@ func TestShippedMeasuring(t *testing.T) {
 	want := []string{
 		"cartridge-tape fold fold_depth first_of_pair", "cartridge-tape tape drop first_of_pair", "cartridge-tape tape dots first_of_pair",
 		"cartridge-tape pull_up pleats first_of_pair", "cartridge-tape inserts inserts first_of_pair",
+		"pinch-tape fold fold_depth first_of_pair", "pinch-tape tape drop first_of_pair", "pinch-tape tape dots first_of_pair",
+		"pinch-tape pull_up pleats first_of_pair",
 		"pinch heading fold_depth first_of_pair", "pinch pleating pleats first_of_pair", "pinch tacking pleats first_of_pair",
+		"cartridge-hand heading fold_depth first_of_pair", "cartridge-hand pleating pleats first_of_pair", "cartridge-hand inserts inserts first_of_pair",
+		"goblet heading fold_depth first_of_pair", "goblet pleating pleats first_of_pair", "goblet tacking pleats first_of_pair", "goblet inserts inserts first_of_pair",
+		"box heading fold_depth first_of_pair", "box pleating pleats never", "box tacking pleats first_of_pair",
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("shipped\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -87,7 +92,7 @@ func TestRoutesCannotAsk(t *testing.T) {
 		"a check's":      {"{name: hooks_in, act: packed}", "{name: hooks_in, act: packed, asked: monthly}", `check "hooks_in" can't be asked "monthly"`},
 		"safety":         {"act: needles_out, safety: true", "act: needles_out, safety: true, asked: never", `check "needles_out" can't be asked "never"`},
 		"a choice of it": {"kind: choice, target: cord_end", "kind: choice, asked: first_of_pair, target: cord_end", `entry "cord_end" can't be asked "first_of_pair"`},
-		"one name":       {"{name: rolled_firmly, act: filled}", "{name: inserts, act: filled}", `an entry and a check are both called "inserts"`},
+		"one name":       {"{name: every_pleat_filled, when: filled, act: filled}", "{name: inserts, act: filled}", `an entry and a check are both called "inserts"`},
 	} {
 		if !strings.Contains(whole, c.old) {
 			t.Fatalf("%s: the routes have no %s", name, c.old)

@@ -142,13 +142,15 @@ func panelSteps(m subject, l Layout, h orderfile.Heading, tolerances orderfile.T
 			}
 		}
 		for _, e := range c.Enter {
-			step.Enter = append(step.Enter, e.of(m, s, tolerances))
+			if entry := e.of(m, s, tolerances); e.Of.have(h) && !entry.Target.IsZero() { // what a panel hasn't isn't asked
+				step.Enter = append(step.Enter, entry)
+			}
 		}
 		if IsOwn(s) {
 			l.measures(m, &step, tolerances)
 		}
 		for _, k := range c.Checks {
-			if k.When.holds(m) {
+			if k.Of.have(h) && k.When.holds(m) {
 				step.Checks = append(step.Checks, k.Name)
 			}
 		}

@@ -300,7 +300,8 @@ func TestRoutesFile(t *testing.T) {
 		{"shape: tube, colour: vermilion", "shape: circle, colour: orange", `"inserts" of routes.yaml have one mark`},
 		{"      - {name: iron_below, of: [heading_fold]}", "      - {name: iron_below}", `"iron_below"`},
 		{"    label:\n      - {name: iron_below, of: [heading_fold]}\n", "", "numbers of its label"},
-		{"tacking, pressing,", "pressing,", `"tacking" of routes.yaml stands on no route`},
+		{"pleating, inserts", "inserts, pleating", "in both directions"},
+		{"sewing, outside, packing", "sewing, packing", `"outside" of routes.yaml stands on no route`},
 		{"  - name: pinch\n", "  - name: pinched\n", `heading "pinch-2" goes by no route "pinch"`},
 	} {
 		file := strings.Replace(string(routesFile), bad.old, bad.new, 1)

@@ -56,6 +56,24 @@ type entryRow struct {
 	Options []string  `yaml:"options"`
 	AtStart bool      `yaml:"at_start"`
 	Asked   Occasion  `yaml:"asked"` // "" always
+	Of      headings  `yaml:"headings"`
+}
+
+// headings are those of whose panels something is asked; none is all.
+type headings []orderfile.Heading
+
+func (list headings) have(h orderfile.Heading) bool {
+	return len(list) == 0 || slices.Contains(list, h)
+}
+
+// unknown is one that isn't worked out, "" where all are.
+func (list headings) unknown() orderfile.Heading {
+	for _, h := range list {
+		if h.Data() == nil {
+			return h
+		}
+	}
+	return ""
 }
 
 // pairRow is an entry in which the panels of a pair are compared, and the name of the tolerance that says how far they may
@@ -74,6 +92,7 @@ type check struct {
 	Safety bool      `yaml:"safety"`
 	Asked  Occasion  `yaml:"asked"`
 	Piece  bool      `yaml:"piece"` // it is asked of pieces that are no panels
+	Of     headings  `yaml:"headings"`
 }
 
 // condition is a property of a panel that a check needs.
@@ -91,10 +110,12 @@ const (
 	interlined condition = "interlined"
 	weighted   condition = "weighted"   // has weights in its hem
 	hemCorded  condition = "hem_corded" // has a weighted cord in its hem
+	filled     condition = "filled"     // has something in its pleats
+	rolled     condition = "rolled"     // has buckram rolled in them
 )
 
 // conditions are all of them.
-var conditions = []condition{always, lined, seamed, paired, corded, handSet, pinched, interlined, weighted, hemCorded}
+var conditions = []condition{always, lined, seamed, paired, corded, handSet, pinched, interlined, weighted, hemCorded, filled, rolled}
 
 // holds reports whether a panel has the property.
 func (c condition) holds(m subject) bool {
@@ -117,6 +138,10 @@ func (c condition) holds(m subject) bool {
 		return len(m.panel.WeightPlaces) > 0
 	case hemCorded:
 		return m.panel.WeightCord > 0
+	case filled:
+		return m.panel.Inserts > 0
+	case rolled:
+		return m.panel.InsertLength > 0
 	}
 	return true
 }
@@ -159,6 +184,13 @@ func (r *routes) validate() error {
 				return fmt.Errorf("plan: route %q passes station %q twice", way.Name, s)
 			}
 		}
+	}
+	var ways [][]Station
+	for _, way := range r.Routes {
+		ways = append(ways, way.Stations)
+	}
+	if order, ok := inOrder(ways, r.number); !ok {
+		return fmt.Errorf("plan: the routes pass stations in both directions: %q are in no order", order)
 	}
 	for _, h := range orderfile.Headings() {
 		if r.of(h.Heading) == nil {
@@ -254,6 +286,9 @@ func (c *row) validate() error {
 		if workup.NumberOf(e.Target) == nil {
 			return fmt.Errorf("entry %q: no number of a panel is called %q", e.Name, e.Target)
 		}
+		if h := e.Of.unknown(); h != "" {
+			return fmt.Errorf("entry %q: no heading is called %q", e.Name, h)
+		}
 		if e.Kind != LengthEntry && e.Kind != CountEntry && e.Kind != ChoiceEntry {
 			return fmt.Errorf("entry %q: kind %q is none of length, count, choice", e.Name, e.Kind)
 		}
@@ -269,6 +304,9 @@ func (c *row) validate() error {
 	for _, k := range c.Checks {
 		if !slices.Contains(conditions, k.When) {
 			return fmt.Errorf("check %q: %q is none of %v", k.Name, k.When, conditions[1:])
+		}
+		if h := k.Of.unknown(); h != "" {
+			return fmt.Errorf("check %q: no heading is called %q", k.Name, h)
 		}
 	}
 	if c.Minutes != nil && *c.Minutes < 0 {

@@ -1,7 +1,8 @@
 package plan
 
 import (
-	"iter"
+	"cmp"
+	"maps"
 	"slices"
 )
 
@@ -52,36 +53,46 @@ func (n *LabelNumber) complete() {
 // Stations returns the stations that are shipped, in the order in which work passes them.
 func Stations() []Station { return Layout(nil).Stations() }
 
-// inOrder puts the stations of ways in the order in which work passes them: those that a way has to itself stand before the next that
-// it shares.
-func inOrder(ways iter.Seq[[]Station]) (all []Station) {
-	for way := range ways {
-		for i, s := range way {
-			if !slices.Contains(all, s) {
-				all = slices.Insert(all, shared(all, way[i:]), s)
-			}
+// inOrder puts the stations of ways in an order in which work passes them on every way; what the ways leave open goes by the stations'
+// numbers. It is false where ways pass stations in both directions: those stand at the end.
+func inOrder(ways [][]Station, number func(Station) int) (all []Station, ok bool) {
+	left := map[Station]bool{}
+	for _, way := range ways {
+		for _, s := range way {
+			left[s] = true
 		}
 	}
-	return all
+	byNumber := slices.SortedFunc(maps.Keys(left), func(a, b Station) int { return cmp.Compare(number(a), number(b)) })
+	for len(left) > 0 {
+		next := slices.IndexFunc(byNumber, func(s Station) bool { return left[s] && ready(ways, s, all) })
+		if next < 0 {
+			return append(all, slices.DeleteFunc(byNumber, func(s Station) bool { return !left[s] })...), false
+		}
+		all = append(all, byNumber[next])
+		delete(left, byNumber[next])
+	}
+	return all, true
 }
 
-// shared returns where in all the first of the stations ahead that it has already stands, its end where none does.
-func shared(all, ahead []Station) int {
-	for _, s := range ahead {
-		if at := slices.Index(all, s); at >= 0 {
-			return at
+// ready reports whether every station right before one is done.
+func ready(ways [][]Station, s Station, done []Station) bool {
+	for _, way := range ways {
+		if at := slices.Index(way, s); at > 0 && !slices.Contains(done, way[at-1]) {
+			return false
 		}
 	}
-	return len(all)
+	return true
 }
 
 // Number is a station's number on its mark and placard, from 1: its place among the rows, which never changes once placards hang. 0
 // of a station that there is no more.
-func Number(s Station) int {
-	if own := shipped().own(s); own >= 0 {
+func Number(s Station) int { return shipped().number(s) }
+
+func (r *routes) number(s Station) int {
+	if own := r.own(s); own >= 0 {
 		return firstOwn + own
 	}
-	return slices.IndexFunc(shipped().Stations, func(c row) bool { return c.Station == s }) + 1
+	return slices.IndexFunc(r.Stations, func(c row) bool { return c.Station == s }) + 1
 }
 
 // MarkOf returns a station's mark, the zero Mark of a station that there is no more.

@@ -211,11 +211,11 @@ if (form) {
   function arrange(group, chosen) {
     const value = (key) => group.querySelector(`:scope > * > .ask > [name$=".${key}"], :scope > * > * > .ask > [name$=".${key}"]`)?.value ?? "";
     const heading = group.querySelector('select[name$=".heading"]');
-    const family = heading?.selectedOptions[0]?.dataset.family;
+    const family = (heading?.selectedOptions[0]?.dataset.family ?? "").split(" ");
     const own = value("draw").startsWith("stationary");
     const rules = {
-      tape: family !== "hand", hand: family === "hand", face: !own, own, floor: value("length_by") === "hang",
-      straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
+      tape: !family.includes("hand"), hand: family.includes("hand"), filled: family.includes("filled"), face: !own, own, floor: value("length_by") === "hang",
+      pinch: value("kind") === "pinch", straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
       sized: ["cushion", "valance"].includes(value("piece")), cushion: value("piece") === "cushion", valance: value("piece") === "valance",
     };
     for (const box of group.querySelectorAll(".ask[data-when]")) {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 )
 
@@ -59,6 +60,7 @@ var places = map[workup.Place]func(*spot, measure.Length){
 	workup.AtTapeStart:   func(s *spot, l measure.Length) { s.tape(l.Times(5)); s.across(0, l, s.panel.TapeHeight/2) },
 	workup.OnDrawnUp:     func(s *spot, _ measure.Length) { s.drawnUp(s.panel.FinishedWidth) },
 	workup.AcrossDrawnUp: func(s *spot, l measure.Length) { s.drawnUp(l); s.across(0, l, s.panel.FinishedLength/2) },
+	workup.AcrossFace:    (*spot).face,
 	workup.OnCords:       func(s *spot, _ measure.Length) { s.cords(0) },
 	workup.AlongCords:    (*spot).cords,
 	workup.AcrossInsert:  func(s *spot, l measure.Length) { s.insert(); s.across(0, l, s.panel.InsertHeight/2) },
@@ -310,22 +312,46 @@ func (s *spot) tape(seen measure.Length) {
 	}
 }
 
-// drawnUp shows the panel with its pleats made, so wide. The pleats stand evenly.
+// drawnUp shows the panel with its pleats made, so wide.
 func (s *spot) drawnUp(width measure.Length) {
 	p := s.panel
 	s.named(width, p.FinishedLength)
 	s.rect("cloth", 0, 0, width, p.FinishedLength)
-	edge := min(p.EdgeToPleat, width/measure.Length(p.Pleats+2))
-	for k := range p.Pleats {
-		x := edge
-		if p.Pleats > 1 {
-			x += (width - 2*edge).Times(k) / measure.Length(p.Pleats-1)
-		}
-		at := s.x(x)
-		fmt.Fprintf(&s.body, `<rect class="tube" x="%s" y="%s" width="3" height="%s" rx="1.5"/>`, px(at-1.5), px(s.y(0)), px(math.Max(6, float64(s.bandFoot())*s.scale)))
+	for _, place := range p.PleatPlaces {
+		x := place.MulDiv(int64(width), int64(p.FinishedWidth))
+		at, half := s.x(x), math.Max(1.5, float64(p.Across())*s.scale/2)
+		fmt.Fprintf(&s.body, `<rect class="%s" x="%s" y="%s" width="%s" height="%s" rx="1.5"/>`,
+			bodyClass(p), px(at-half), px(s.y(0)), px(2*half), px(math.Max(6, float64(s.bandFoot())*s.scale)))
 		s.stroke("hem", at, s.y(s.bandFoot())+3, at, s.y(p.FinishedLength))
 	}
 	s.edges(width)
+}
+
+// bodyClass is the style of what a pleat is made into: "behind" lies behind the cloth.
+func bodyClass(p *workup.Panel) string {
+	if p.Body == orderfile.FlatBack {
+		return "tube behind"
+	}
+	return "tube"
+}
+
+// face shows the first pleat pressed flat, of the heading with its pleats made.
+func (s *spot) face(across measure.Length) {
+	p := s.panel
+	if across <= 0 {
+		return
+	}
+	middle := p.PleatPlaces[0]
+	s.window(4*across, middle, s.bandMiddle(), spotWidth/2, spotHeight/2)
+	s.rect("cloth", 0, 0, p.FinishedWidth, p.FinishedLength)
+	s.rect("tape", 0, s.bandTop(), p.FinishedWidth, s.bandFoot())
+	for _, place := range p.PleatPlaces {
+		if s.x(place-across/2) < spotWidth && s.x(place+across/2) > 0 {
+			s.rect(bodyClass(p), place-across/2, s.bandTop(), place+across/2, s.bandFoot())
+			s.line("hem", place, s.bandTop(), place, s.bandFoot())
+		}
+	}
+	s.across(middle-across/2, middle+across/2, s.bandMiddle())
 }
 
 // cords shows the cords at the return edge; so much of each is drawn out.

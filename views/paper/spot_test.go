@@ -24,14 +24,20 @@ func spotOf(t *testing.T, p *workup.Panel, name string) string {
 	return b.String()
 }
 
-// TestEveryNumberHasItsPlace: whatever a station shows or measures is drawn on a panel of one heading or the other,
+// TestEveryNumberHasItsPlace: whatever a station shows or measures is drawn on a panel of one heading or another,
 // except what lies nowhere on it by its row, as well-formed SVG with no place that is none.
 func TestEveryNumberHasItsPlace(t *testing.T) {
-	taped, hand := &worked(t, readContract(t)).Treatments[0].Panels[0], &worked(t, pinched).Treatments[0].Panels[0]
+	panels := []*workup.Panel{&worked(t, readContract(t)).Treatments[0].Panels[0], &worked(t, pinched).Treatments[0].Panels[0]}
+	for _, heading := range []string{"box", "inverted-box", "cartridge-hand", "goblet"} {
+		panels = append(panels, &worked(t, strings.Replace(pinched, "pinch-3", heading, 1)).Treatments[0].Panels[0])
+	}
 	for _, station := range plan.Stations() {
 		asked := plan.ChecklistOf(station)
 		for _, name := range append(asked.Values, asked.Entries...) {
-			drawn := spotOf(t, taped, name) + spotOf(t, hand, name)
+			drawn := ""
+			for _, p := range panels {
+				drawn += spotOf(t, p, name)
+			}
 			offcut := strings.HasPrefix(name, "trim_") || strings.HasPrefix(name, "turned_") // drawn where there is any
 			n := workup.NumberOf(plan.Target(name))
 			if n == nil {

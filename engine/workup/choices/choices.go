@@ -187,26 +187,41 @@ func (m *maker) otherSurplus() []Way {
 	return ways
 }
 
-// otherHeading is the next heading of those that a person is offered. What was set for this one, its count and its fullness, doesn't
-// go along.
-func (m *maker) otherHeading() (ways []Way) {
+// otherHeadings are the headings beside the window's own: those whose pleats have its body first, then in the order in which a
+// person is offered them, from its own on.
+func (m *maker) otherHeadings() []orderfile.HeadingData {
 	all := orderfile.Headings()
 	at := slices.IndexFunc(all, func(d orderfile.HeadingData) bool { return d.Heading == m.line.Heading })
-	for i := range all[1:] {
-		d := all[(at+1+i)%len(all)]
-		if d.Family == orderfile.SetByTape && len(m.order.Tapes) != 1 {
-			continue // which of them nobody has said
+	own := all[at]
+	others := slices.Concat(all[at+1:], all[:at])
+	slices.SortStableFunc(others, func(a, b orderfile.HeadingData) int {
+		alike := func(d orderfile.HeadingData) int {
+			if d.Body == own.Body {
+				return 0
+			}
+			return 1
+		}
+		return alike(a) - alike(b)
+	})
+	return others
+}
+
+// otherHeading is the window under each other heading. What was set for this one, its count and its fullness, doesn't go along.
+func (m *maker) otherHeading() (ways []Way) {
+	for _, d := range m.otherHeadings() {
+		if d.Family == orderfile.SetByTape && (len(m.order.Tapes) != 1 || m.order.Tapes[0].Kind != d.Tape) {
+			continue // which of them nobody has said, or none would do
 		}
 		set := map[string]string{"heading": string(d.Heading)}
 		for key, given := range map[string]bool{
-			"pleats": m.line.Pleats != nil, "widths": m.line.Widths != nil, "fullness": m.line.Fullness != nil, "lead_flat": m.line.LeadFlat != nil,
+			"pleats": m.line.Pleats != nil, "widths": m.line.Widths != nil, "fullness": m.line.Fullness != nil, "lead_flat": m.line.LeadFlat != nil, "inserts": m.line.Inserts == orderfile.Unfilled,
 		} {
 			if given {
 				set[key] = ""
 			}
 		}
 		ways = append(ways, m.way(set, func(t *orderfile.Treatment) {
-			t.Heading, t.Pleats, t.Widths, t.Fullness, t.LeadFlat, t.Tape = d.Heading, nil, nil, nil, nil, ""
+			t.Heading, t.Pleats, t.Widths, t.Fullness, t.LeadFlat, t.Tape, t.Inserts = d.Heading, nil, nil, nil, nil, "", d.UsualFilling()
 			if d.Family == orderfile.SetByTape {
 				t.Tape = m.order.Tapes[0].ID
 			}

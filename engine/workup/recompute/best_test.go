@@ -26,7 +26,7 @@ func (h reHand) perCloth() reNum { return h.flat.add(h.hemmed).times(h.each).div
 // suits puts the panel on the flat width that its pleats want: the one it has; less of it, though not under the slack, or more,
 // though not over what the widths give, where that brings the mean take-up into its range. ok is false where it stays out.
 func (h reHand) suits() (on reHand, ok bool) {
-	least, most := h.asked.add(reTakeLow.times(h.n)), h.asked.add(reTakeHigh.times(h.n))
+	least, most := h.asked.add(h.row.takeLow.times(h.n)), h.asked.add(h.row.takeHigh.times(h.n))
 	switch {
 	case h.flat.between(least, most):
 		return h, true
@@ -43,30 +43,26 @@ func (h reHand) counts() []reHand {
 	switch {
 	case h.given > 0:
 		h = h.with(h.given)
+	case !h.row.pinched():
+		list := h.inRange()
+		slices.SortStableFunc(list, func(a, b reHand) int { return a.fromBest().r.Cmp(b.fromBest().r) })
+		if len(list) > 0 {
+			return list
+		}
+		h = h.nearestRanges()
 	case h.rule == "ranges":
-		h = h.with(h.bestBy(h.least(), reUpTo(h), func(n int) []reNum {
-			space := h.spaceOf(n)
-			return []reNum{space.beyond(reSpaceLow, reSpaceHigh), h.takeUpOf(n).beyond(reTakeLow, reTakeHigh), space.sub(reSpaceBest).abs()}
-		}))
+		h = h.nearestRanges()
 	case h.rule == "per_width":
 		exact := h.usable.times(h.each * h.joined.halves).div(reInt(2 * 54))
 		low, high := max(exact.floor(), h.least()), max(exact.ceil(), h.least())
-		h = h.with(h.bestBy(low, high, func(n int) []reNum { return []reNum{h.spaceOf(n).sub(reSpaceBest).abs()} }))
+		h = h.with(h.bestBy(low, high, func(n int) []reNum { return []reNum{h.spaceOf(n).sub(h.row.spaceBest).abs()} }))
 	default:
-		var list []reHand
-		for n := h.least(); n <= reUpTo(h); n++ {
-			if !h.spaceOf(n).between(reSpaceLow, reSpaceHigh) {
-				continue
-			}
-			if on, ok := h.with(n).suits(); ok {
-				list = append(list, on)
-			}
-		}
+		list := h.inRange()
 		slices.SortStableFunc(list, func(a, b reHand) int {
 			if c := a.perCloth().sub(reInt(int64(a.n))).abs().r.Cmp(b.perCloth().sub(reInt(int64(b.n))).abs().r); c != 0 {
 				return c
 			}
-			return a.spaceOf(a.n).sub(reSpaceBest).abs().r.Cmp(b.spaceOf(b.n).sub(reSpaceBest).abs().r)
+			return a.fromBest().r.Cmp(b.fromBest().r)
 		})
 		if len(list) > 0 {
 			return list
@@ -77,6 +73,33 @@ func (h reHand) counts() []reHand {
 		h = on
 	}
 	return []reHand{h}
+}
+
+// inRange are the counts of which spaces and take-ups are in their ranges, each on the flat width that suits it, the fewest first.
+func (h reHand) inRange() []reHand {
+	var list []reHand
+	for n := h.least(); n <= reUpTo(h); n++ {
+		if !h.spaceOf(n).between(h.row.spaceLow, h.row.spaceHigh) {
+			continue
+		}
+		if on, ok := h.with(n).suits(); ok {
+			list = append(list, on)
+		}
+	}
+	return list
+}
+
+// fromBest is how far the space is from the one preferred.
+func (h reHand) fromBest() reNum { return h.spaceOf(h.n).sub(h.row.spaceBest).abs() }
+
+// nearestRanges is the count that is least out of the ranges on the cloth as it is: of spaces first, then of take-ups.
+func (h reHand) nearestRanges() reHand {
+	return h.with(h.bestBy(h.least(), reUpTo(h), func(n int) []reNum {
+		on := h.with(n)
+		return []reNum{
+			h.spaceOf(n).beyond(h.row.spaceLow, h.row.spaceHigh), h.takeUpOf(n).beyond(h.row.takeLow, h.row.takeHigh), on.fromBest(),
+		}
+	}))
 }
 
 // best is the panel with the pleats that leave fewest seams in view. Where the widths give less than is asked and a seam shows,

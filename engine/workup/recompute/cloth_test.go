@@ -11,6 +11,18 @@ func (g *reGen) byHand(t *reTreatment) {
 	if g.chance(6) {
 		g.aimCloth(t)
 	}
+	if room := g.length(0, 1, 16); g.chance(8) { // little room for the pleats: they meet
+		lead := g.o.asked(*t).sub(t.returnTo.or(reUnits(g.o.unit).returnTo)).sub(room.reNum)
+		if l, ok := g.nanometres(lead); ok && lead.less(reInt(24)) {
+			t.leadFlat = l
+		}
+	}
+	switch t.heading {
+	case "cartridge-hand":
+		t.inserts = g.pick("", "rolled", "none")
+	case "goblet":
+		t.inserts = g.pick("", "stuffed")
+	}
 	if h := g.o.hand(*t); g.chance(6) && h.room.sign() > 0 && h.asked.less(h.flat) {
 		t.pleats = max(h.least(), h.counts()[0].n+g.Intn(5)-2)
 	}

@@ -2,16 +2,15 @@ package recompute
 
 import "cmp"
 
-// Ranges of hand-set pleats and what is preferred, in inches.
+// How far take-ups may differ, and how far a hidden seam lies inside its pleat, in inches.
 var (
-	reSpaceLow, reSpaceHigh, reSpaceBest = reFrac(7, 2), reInt(4), reFrac(15, 4)
-	reTakeLow, reTakeHigh                = reFrac(9, 2), reInt(7)
-	reMostSpread                         = reFrac(1, 2)
-	reSeamClear                          = reFrac(1, 8)
+	reMostSpread = reFrac(1, 2)
+	reSeamClear  = reFrac(1, 8)
 )
 
 // reHand is a panel whose pleats are set by hand.
 type reHand struct {
+	row                    reRow
 	asked, ret, lead, room reNum // room: what the spaces share of the finished width
 	wanted, flat, surplus  reNum // flat widths as the fullness asks and as it will be; what is to be trimmed
 	enough, available      reNum // flat widths: the least that the slack lets pass, and what the widths give
@@ -44,21 +43,28 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 		return
 	}
 	h, split := h.best()
-	inRange := h.spaceOf(h.n).between(reSpaceLow, reSpaceHigh) && h.takeUpOf(h.n).between(reTakeLow, reTakeHigh)
+	inRange := h.spaceOf(h.n).between(h.row.spaceLow, h.row.spaceHigh) && h.takeUpOf(h.n).between(h.row.takeLow, h.row.takeHigh)
 	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
 	panel := o.handPanel(h, split)
+	if n := map[string]int{"pinch-2": 2, "pinch-3": 3}[tr.heading]; n > 0 {
+		panel["fingers"] = reCount(n)
+	}
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
-	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), inserts: 1, insert: h.flat, height: fold}
+	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), buckram: []reStrip{{1, h.flat, fold}}}
+	if in := h.inserts(tr); in.length.given() {
+		made.buckram = append(made.buckram, reStrip{in.pieces, in.length, fold})
+	}
 	o.fit(tr, out, &made, reHung{
 		flat: h.flat, finished: h.asked, sideHem: sideHem, first: h.edge(h.ret), last: h.edge(h.lead), stands: h.handStands(),
 		seams: h.seamsAt(split.trims[0]), seamsFree: len(split.trims) > 1,
 	})
 	o.add(out, made)
 	p := &out.problems
+	o.bodyOf(tr, h, panel, p)
 	p.tell("warning", "pleat_out_of_range", !inRange)
-	p.tell("warning", "widths_out_of_range", tr.halves > 0 && !h.flat.div(h.asked).between(reInt(2), reInt(3)))
+	p.tell("warning", "widths_out_of_range", h.row.pinched() && tr.halves > 0 && !h.flat.div(h.asked).between(reInt(2), reInt(3)))
 	p.tell("warning", "few_pleats", h.n < 3)
-	p.tell("note", "seam_shows", split.hidden < len(h.seams))
+	p.tell("note", "seam_shows", split.inside < len(h.seams))
 	p.tell("note", "pleat_in_hem", h.edge(h.ret).less(sideHem))
 	p.tell("note", "pleat_in_lap", (tr.draw == "pair" || tr.draw == "") && h.edge(h.lead).less(lap))
 }
@@ -79,9 +85,10 @@ func (a reNum) beyond(low, high reNum) reNum {
 // hand settles the cloth of such a panel; the pleats come after.
 func (o reOrder) hand(tr reTreatment) reHand {
 	c, face := o.conv, o.fabric(tr.face)
+	row, _ := reRowOf(tr.heading, o.unit)
 	h := reHand{
-		asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
-		fullness: tr.fullness.or(map[string]reNum{"pinch-2": reFrac(9, 4), "pinch-3": reFrac(5, 2)}[tr.heading]),
+		row: row, asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
+		fullness: tr.fullness.or(row.fullness),
 		step:     c.step, edgeClear: c.edgeClear,
 	}
 	h.room = h.asked.sub(h.ret).sub(h.lead)
@@ -147,7 +154,7 @@ func (h reHand) edge(kept reNum) reNum {
 }
 
 // reUpTo is a count of pleats whose spaces are below the range for certain: more only lie farther below.
-func reUpTo(h reHand) int { return h.room.div(reSpaceLow).ceil() + 2 }
+func reUpTo(h reHand) int { return h.room.div(h.row.spaceLow).ceil() + 2 }
 
 // bestBy is the count between low and high whose figures are least, compared one after another; the fewest of equals.
 func (h reHand) bestBy(low, high int, figures func(n int) []reNum) int {
@@ -178,8 +185,9 @@ func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
 		"pleats": reCount(h.n), "edge_to_pleat": l(h.edge(h.ret)), "lead_flat": l(h.lead),
 		"take_up": l(h.takeUpOf(h.n)), "space": l(h.spaceOf(h.n)), "take_ups": reFree{u.lengths(split.takeUps)},
 		"pleat_positions": reFree{u.lengths(h.centres(split.takeUps))}, "pleat_marks": reFree{u.lengths(h.marks(split.takeUps))},
-		"fullness": reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
-		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.hidden), "seams_hidden": reCount(split.hidden),
+		"pleat_places": u.lengths(h.handStands()),
+		"fullness":     reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
+		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.inside), "seams_hidden": reCount(split.hidden),
 		"corner_to_pleat": l(h.edge(h.ret).sub(h.ret)),
 		"":                reLaws{u, h, split, o.conv.weights == "" || o.conv.weights == "corners_and_seams"},
 	}

@@ -5,27 +5,25 @@ import "slices"
 // reHandSplit is the best that trimming and varying the take-ups can do for the seams. Trims of which no rule prefers one are
 // all in trims, the second program's own first; takeUps are a sample for that one.
 type reHandSplit struct {
-	trims   []reNum
-	hidden  int
-	spread  reNum
-	takeUps []reNum
+	trims          []reNum
+	hidden, inside int
+	spread         reNum
+	takeUps        []reNum
 }
 
-// reHandTrim is one trim at the return edge, and what it comes to: seams near an edge, seams left in a space, least spread.
+// reHandTrim is one trim at the return edge, and what it comes to: seams near an edge, and the best that pleats do with it.
 type reHandTrim struct {
-	at, near, shown int64
-	spread          reSlope
+	at   int64
+	near int
+	reScore
 }
 
 // before says whether a is better than b but for the trims themselves.
 func (a reHandTrim) before(b reHandTrim) bool {
-	switch {
-	case a.near != b.near:
+	if a.near != b.near {
 		return a.near < b.near
-	case a.shown != b.shown:
-		return a.shown < b.shown
 	}
-	return a.spread.less(b.spread)
+	return a.beats(b.reScore)
 }
 
 // reGrain is the cells of a nanometre for each space: a half nanometre of finished width, shared among the spaces and halved
@@ -46,7 +44,11 @@ func (h reHand) cells(v reNum) int64 {
 // hiding sets the search for hidden seams up.
 func (h reHand) hiding() *reHiding {
 	s := &reHiding{
-		surplus: h.cells(h.flat.sub(h.asked)), clear: h.cells(reSeamClear), most: h.cells(reMostSpread), bases: make([]int64, h.n),
+		surplus: h.cells(h.flat.sub(h.asked)), clear: h.cells(reSeamClear), most: h.cells(reMostSpread), close: h.cells(reNanometres(4)),
+		bases: make([]int64, h.n),
+	}
+	if !h.row.pinched() {
+		s.quarter = s.surplus / int64(4*h.n) // of the mean take-up; a cell is far below a nanometre
 	}
 	for k := range s.bases {
 		s.bases[k] = h.cells(h.base(k))
@@ -84,8 +86,14 @@ func (h reHand) splitOf(from reNum) reHandSplit {
 		if len(tried) > 0 && now.near > best.near {
 			continue
 		}
-		s.best(seams)
-		now.shown, now.spread = int64(len(seams)-s.hidden), s.spread
+		s.bar = nil
+		if len(tried) > 0 && now.near == best.near {
+			s.bar = &best.reScore
+		}
+		if s.best(seams); !s.found {
+			continue
+		}
+		now.reScore = s.reScore
 		if len(tried) == 0 || !best.before(now) {
 			best = now
 		}
@@ -107,37 +115,25 @@ func (h reHand) untrimmed() []int64 {
 // comes before it. ok is false where there is none, or where a seam before it is on the very edge of being hidden.
 func (h reHand) evenSplit() (reHandSplit, bool) {
 	surplus, step, flat, edgeClear := h.cells(h.surplus), h.cells(h.step), h.cells(h.flat), h.cells(h.edgeClear)
-	s, untrimmed, close := h.hiding(), h.untrimmed(), h.cells(reNanometres(4))
+	s, untrimmed := h.hiding(), h.untrimmed()
 	seams := make([]int64, len(untrimmed))
 	for at := surplus / step * step; at >= 0; at -= step {
 		clear, nearly := true, true
 		for i, x := range untrimmed {
 			seams[i] = x - at
 			clear = clear && seams[i] >= edgeClear && flat-seams[i] >= edgeClear
-			nearly = nearly && s.evenly(seams[i], -close)
+			nearly = nearly && s.evenly(seams[i], -s.close)
 		}
 		switch {
 		case !clear || !nearly:
-		case slices.ContainsFunc(seams, func(x int64) bool { return !s.evenly(x, close) }):
+		case slices.ContainsFunc(seams, func(x int64) bool { return !s.evenly(x, s.close) }):
 			return reHandSplit{}, false
 		default:
 			s.best(seams)
-			return h.settled(s, reHandTrim{at: at, spread: s.spread}, nil, untrimmed), true
+			return h.settled(s, reHandTrim{at: at, reScore: s.reScore}, nil, untrimmed), true
 		}
 	}
 	return reHandSplit{}, false
-}
-
-// evenly says whether a pleat hides a seam while all take up the same, and by so much to spare.
-func (h *reHiding) evenly(x, spare int64) bool {
-	n := int64(len(h.bases))
-	for k := range h.bases {
-		before, after := h.surplus*int64(k), h.surplus*int64(k+1)
-		if (x-h.bases[k]-h.clear-spare)*n >= before && (x-h.bases[k]+h.clear+spare)*n <= after {
-			return true
-		}
-	}
-	return false
 }
 
 // settled fills the answer in for the best trim, and lists the others that differ from it by less than a nanometre's rounding
@@ -148,11 +144,12 @@ func (h reHand) settled(s *reHiding, best reHandTrim, tried []reHandTrim, untrim
 	for i, x := range untrimmed {
 		seams[i] = x - best.at
 	}
+	s.bar = nil
 	s.best(seams)
 	exact := func(v reSlope) reNum { return cell.mul(reFrac(v.rise, int64(v.run))) }
-	out := reHandSplit{trims: []reNum{cell.mul(reFrac(best.at, 1))}, hidden: s.hidden, spread: exact(s.spread)}
+	out := reHandSplit{trims: []reNum{cell.mul(reFrac(best.at, 1))}, hidden: s.hidden, inside: s.inside, spread: exact(s.spread)}
 	for _, other := range tried {
-		alike := other.near == best.near && other.shown == best.shown && other.at != best.at
+		alike := other.near == best.near && other.hidden == best.hidden && other.inside == best.inside && other.at != best.at
 		same := !other.spread.less(best.spread) && !best.spread.less(other.spread)
 		if alike && !same && exact(other.spread).within(out.spread, reNanometres(3)) {
 			out.trims = append(out.trims, cell.mul(reFrac(other.at, 1)))

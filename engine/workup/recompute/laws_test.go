@@ -47,8 +47,9 @@ func (w reLaws) check(path string, panel map[string]any, d *reDiffs) {
 	if !trims[0].add(trims[1]).within(w.h.surplus, reNanometres(5)) || !w.allowed(trims[0]) {
 		d.add(path+".trim_return", "is %v, %v at the lead, want one of %v of %v", trims[0], trims[1], w.split.trims, w.h.surplus)
 	}
-	if hidden := w.hidden(takeUps, w.h.seamsAt(trims[0]), near); hidden < w.split.hidden {
-		d.add(path+".take_ups", "hide %d seams, %d can be hidden", hidden, w.split.hidden)
+	hidden, inside := w.hidden(takeUps, w.h.seamsAt(trims[0]), near)
+	if hidden < w.split.hidden || inside < w.split.inside {
+		d.add(path+".take_ups", "hide %d seams and have %d in pleats, they can hide %d and have %d", hidden, inside, w.split.hidden, w.split.inside)
 	}
 }
 
@@ -110,21 +111,25 @@ func (w reLaws) allowed(trim reNum) bool {
 	return false
 }
 
-// hidden counts the seams that lie in a take-up, clear of both its sides.
-func (w reLaws) hidden(takeUps, seams []reNum, near reNum) int {
-	count := 0
+// hidden counts the seams that a pleat hides, and those that lie in a take-up, clear of both its sides.
+func (w reLaws) hidden(takeUps, seams []reNum, near reNum) (hidden, inside int) {
+	quarter := w.h.takeUpOf(w.h.n).div(reInt(4)).add(near)
 	for _, x := range seams {
 		before := reInt(0)
 		for k, takeUp := range takeUps {
 			start := w.h.base(k).add(before)
-			if x.between(start.add(reSeamClear).sub(near), start.add(takeUp).sub(reSeamClear).add(near)) {
-				count++
+			end := start.add(takeUp)
+			if x.between(start.add(reSeamClear).sub(near), end.sub(reSeamClear).add(near)) {
+				inside++
+				if w.h.row.pinched() || x.sub(start).atMost(quarter) || end.sub(x).atMost(quarter) {
+					hidden++
+				}
 				break
 			}
 			before = before.add(takeUp)
 		}
 	}
-	return count
+	return hidden, inside
 }
 
 // list reads lengths of the JSON; it is nil when one can't be read.

@@ -94,7 +94,8 @@ type reFabric struct {
 }
 
 type reTape struct {
-	id                                   string
+	id, kind, ends                       string // "" is a cartridge tape that starts and ends amid a space
+	fingers                              int    // of a pinch tape; 0: left out
 	period, space, height                reLen
 	cords                                int
 	topDrop, nominal, least, most        reLen
@@ -111,7 +112,7 @@ type reTreatment struct {
 	face, lining, interlining       string
 	quantity, pleats, halves        int // 0: left out; halves: the widths given of each panel, counted in half ones
 	surplus                         string
-	cordEnd                         string
+	cordEnd, inserts                string
 	headingFold, bottomHem, sideHem reLen
 	fullness, leadFlat              reLen // of pleats set by hand; fullness is a plain number
 	hookDrop                        reLen
@@ -153,8 +154,6 @@ func (tr reTreatment) paired() bool {
 }
 
 func (tr reTreatment) count() int { return max(tr.quantity, 1) }
-
-func (tr reTreatment) byHand() bool { return tr.heading == "pinch-2" || tr.heading == "pinch-3" }
 
 // patterned says whether a cloth has a repeat, and dropped whether every second width of it starts half a repeat later.
 func (f reFabric) patterned() bool { return f.repeat.given() && f.repeat.sign() > 0 }

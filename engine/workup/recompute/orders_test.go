@@ -3,7 +3,6 @@ package recompute
 import (
 	"fmt"
 	"math/rand"
-	"slices"
 	"strings"
 )
 
@@ -113,7 +112,7 @@ var (
 	reUnitNames = []string{"in", "cm", "mm"}
 	reDraws     = []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}
 	reCloths    = []string{"plain", "straight", "half_drop"}
-	reHeadings  = []string{"cartridge-tape", "pinch-2", "pinch-3"}
+	reHeadings  = []string{"cartridge-tape", "pinch-2", "pinch-3", "pinch-tape", "cartridge-hand", "goblet", "box", "inverted-box"}
 )
 
 // reRandomOrder makes order number turn from a seed.
@@ -122,8 +121,8 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	g.o = reOrder{id: fmt.Sprintf("RC-%05d", turn), unit: reUnitNames[turn%3]}
 	g.inch = g.o.unit == "in"
 	g.conventions()
-	for i := range 1 + g.Intn(2) {
-		g.o.tapes = append(g.o.tapes, g.tape(i))
+	for range 1 + g.Intn(2) {
+		g.tape(g.pick("cartridge", "cartridge", "pinch"))
 	}
 	g.o.fabrics = append(g.o.fabrics, g.face(0, reCloths[turn/75%3]))
 	if g.chance(2) {
@@ -134,44 +133,13 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 		g.o.treatments = append(g.o.treatments, g.treatment(i))
 	}
 	g.dropUnused()
-	if !slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool { return !t.byHand() }) && g.chance(2) {
-		g.o.tapes = nil
-	}
+	g.nameTapes()
 	g.fittings()
 	for _, tr := range g.o.treatments {
 		g.o.results = append(g.o.results, g.o.treatment(tr))
 	}
 	g.bolts()
 	return g.o, g.Rand
-}
-
-func (g *reGen) tape(i int) reTape {
-	u := reUnits(g.o.unit)
-	inches := g.inch != g.chance(6) // one system in a tape, so that widths are met exactly now and then
-	t := reTape{
-		id:    fmt.Sprintf("cart-%d", i),
-		space: g.lengthIn(inches, 1.25, 4, 4), height: g.length(2, 6, 4), cords: 1 + g.Intn(4),
-		topDrop: g.maybe(3, 0, 1, 8), beyond: g.maybe(3, 0.5, 2, 4), insert: g.maybe(2, 5, 16, 2),
-		fold: g.maybe(6, 3, 6, 4), base: g.maybe(5, 0.0625, 0.5, 16), easeEach: g.maybe(5, 0, 0.25, 32),
-	}
-	low := 1.5
-	if g.chance(12) {
-		t.space, low = g.lengthIn(inches, 0.75, 2, 4), 1 // narrow spaces: tubes near each other, short tails
-	}
-	takeUp := g.lengthIn(inches, low, 5, 4)
-	t.period = g.exact(t.space.add(takeUp.reNum), inches)
-	if g.chance(2) {
-		t.least = g.lengthIn(inches, 0.25, 0.75, 8)
-		most := t.least.add(g.lengthIn(inches, 0, []float64{0.4, 3}[g.Intn(2)], 8).reNum)
-		nominal := t.least.add(most).half()
-		if g.chance(3) {
-			nominal = t.least.reNum
-		}
-		t.most, t.nominal = g.exact(most, inches), g.exact(nominal, inches)
-	} else if g.chance(4) {
-		t.nominal = g.exact(u.least, g.inch)
-	}
-	return t
 }
 
 // exact writes a length that was computed on the inch or the millimetre grid.

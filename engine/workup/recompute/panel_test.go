@@ -45,14 +45,18 @@ type reMade struct {
 	flat     reNum
 	cut      reCut
 	piece    rePiece // of tape
-	inserts  int     // pieces of buckram, insert long and height high
-	insert   reNum
-	height   reNum
+	buckram  []reStrip
 	stitched reNum
 	hooks    int
 	drop     reNum
 	weights  int
 	cord     reNum
+}
+
+// reStrip is so many pieces of buckram of one size.
+type reStrip struct {
+	pieces         int
+	length, height reNum
 }
 
 // reNeed is a treatment's need of one fabric.

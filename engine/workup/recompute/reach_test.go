@@ -1,6 +1,7 @@
 package recompute
 
 import (
+	"cmp"
 	"fmt"
 	"testing"
 )
@@ -9,7 +10,7 @@ import (
 // with either family of headings, and every code.
 func TestRecomputeReach(t *testing.T) {
 	seen := map[string]int{}
-	for i := range 1350 {
+	for i := range 450 * len(reHeadings) {
 		o, _ := reRandomOrder(*reSeed, i)
 		for k, res := range o.work().treatments {
 			reSee(seen, o, o.treatments[k], res)
@@ -34,6 +35,9 @@ func TestRecomputeReach(t *testing.T) {
 		"note pleat_in_hem", "note pleat_in_lap", "note cord_hazard", "warning implausible", "error bad_value", "unequal pair",
 		"warning pleat_out_of_range", "warning seam_narrow", "error seam_narrow", "by hand warning widths_out_of_range",
 		"by hand error too_narrow", "by hand warning pleat_out_of_range", "by hand warning few_pleats",
+		"by hand error tubes_collide", "by hand warning tubes_close", "by hand error pleats_overlap", "by hand warning pleats_overlap",
+		"by hand warning pleat_over_edge", "by hand in a pleat but in view", "by hand left empty",
+		"flat ends", "flat ends warning width_not_reached", "flat ends error too_narrow", "flat ends note seam_shows", "flat ends of given pleats",
 		"by hand warning implausible", "by hand unequal pair", "by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
 	} {
 		if seen[code] < 5 {
@@ -55,9 +59,15 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	if draw == "" {
 		draw = "pair"
 	}
-	family, prefix, heading := "tape", "", "cartridge-tape"
+	family, prefix, heading := "tape", "", cmp.Or(tr.heading, "cartridge-tape")
 	if tr.byHand() {
-		family, prefix, heading = "by hand", "by hand ", tr.heading
+		family, prefix = "by hand", "by hand "
+	} else if o.tapeOf(tr).ends == "flat" {
+		prefix = "flat ends "
+		seen["flat ends"]++
+		if tr.pleats > 0 {
+			seen["flat ends of given pleats"]++
+		}
 	}
 	seen[reCombination(heading, draw, o.unit, cloth, tr.count(), tr.lining != "")]++
 	for _, rule := range o.conv.named() {
@@ -66,6 +76,14 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	seen[res.ofCloth]++
 	for code := range res.problems.told {
 		seen[prefix+code]++
+	}
+	if tr.inserts == "none" {
+		seen[prefix+"left empty"]++
+	}
+	for _, m := range res.made {
+		if inside, _ := m.tree["seams_in_pleats"].(reCount); m.tree["seams_hidden"] != inside && tr.byHand() {
+			seen[prefix+"in a pleat but in view"]++
+		}
 	}
 	if len(res.made) > 1 && res.made[0].joined.halves != res.made[1].joined.halves {
 		seen[prefix+"unequal pair"]++

@@ -11,31 +11,6 @@ type reSolved struct {
 	wide    bool   // the margin is over its greatest
 }
 
-// reTapeData is a tape with its defaults filled in.
-type reTapeData struct {
-	id                                            string
-	period, space, takeUp, height, base, unit     reNum // unit = space + base: what one pleat keeps of the finished width
-	topDrop, nominal, least, most, beyond, insert reNum
-	ease                                          reNum
-	fold                                          reNum
-	cords                                         int
-}
-
-func (o reOrder) tapeData(tape reTape) reTapeData {
-	u := reUnits(o.unit)
-	d := reTapeData{
-		id: tape.id, period: tape.period.reNum, space: tape.space.reNum, height: tape.height.reNum, cords: tape.cords,
-		base: tape.base.or(reInt(0)), topDrop: tape.topDrop.or(u.topDrop), nominal: tape.nominal.or(u.nominal),
-		least: tape.least.or(u.least), most: tape.most.or(u.least.add(tape.space.half())), beyond: tape.beyond.or(u.beyond),
-		ease: tape.easeEach.or(o.conv.ease), fold: tape.fold.or(o.conv.headingFold),
-	}
-	d.takeUp = d.period.sub(d.space)
-	d.unit = d.space.add(d.base)
-	// The 12 that stands beside insert_length is the worked tape's; what an order leaves out is three take-ups, in any unit.
-	d.insert = tape.insert.or(d.takeUp.times(3))
-	return d
-}
-
 func (d reTapeData) width(n int, e reNum) reNum { return d.unit.times(n).add(e.times(2)) }
 func (d reTapeData) flat(n int, e reNum) reNum  { return d.period.times(n).add(e.times(2)) }
 
@@ -110,13 +85,13 @@ type reSplit struct {
 }
 
 // split tries every trim at the return edge that the step allows.
-func (d reTapeData) split(s reSolved, j reJoined, usable, join, sideHem, step, edgeClear reNum) reSplit {
-	flat := d.flat(s.n, s.e)
+func (d reTapeData) split(s reLayout, j reJoined, usable, join, sideHem, step, edgeClear reNum) reSplit {
+	flat := s.flat
 	surplus := j.available.sub(flat).sub(sideHem.times(4))
 	untrimmed := reSeams(j, usable, join, sideHem)
 	clear := reFrac(1, 8)
-	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.e.add(d.space.half()), d.period, d.takeUp}, untrimmed...)...)
-	pleats := reComb{first: g[5], pitch: g[6], takeUp: g[7], clear: g[4], n: s.n}
+	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.first, d.period, d.takeUp}, untrimmed...)...)
+	pleats := reComb{first: g[5], pitch: g[6], takeUp: g[7], clear: g[4], n: s.n, folded: d.pinched}
 	var best [5]int64
 	bestTrim := int64(-1)
 	for t := int64(0); t <= g[0]; t += g[1] {
@@ -167,6 +142,7 @@ func reBefore(a, b [5]int64) bool {
 type reComb struct {
 	first, pitch, takeUp, clear int64
 	n                           int
+	folded                      bool // a fold shows nothing of what lies inside
 }
 
 // visible is the visibility of a seam at x times the take-up, to stay whole: 0 at the base of a tube, takeUp on its nose,
@@ -175,6 +151,9 @@ func (c reComb) visible(x int64) int64 {
 	for k := range c.n {
 		o := x - c.first - int64(k)*c.pitch
 		if o >= c.clear && c.takeUp-o >= c.clear {
+			if c.folded {
+				return 0
+			}
 			return 2 * min(o, c.takeUp-o)
 		}
 	}

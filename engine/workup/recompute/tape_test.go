@@ -11,12 +11,12 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 		wanted := flat.add(sideHem.times(4), c.widthAllowance)
 		return o.faceCloth(tr, face, wanted, wanted)
 	}
-	s := d.solve(asked, tr.pleats, func(flat reNum) int { return clothFor(flat).halves })
+	s := o.layout(tr, d, asked, func(flat reNum) int { return clothFor(flat).halves })
 	if s.failed != "" {
 		out.fail(s.failed)
 		return
 	}
-	flat, fold := d.flat(s.n, s.e), tr.headingFold.or(d.fold)
+	flat, fold := s.flat, tr.headingFold.or(d.fold)
 	joined := clothFor(flat)
 	if joined.available.less(flat.add(sideHem.times(4))) {
 		out.fail("too_narrow")
@@ -30,16 +30,18 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))
 	made := reMade{
-		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face, fold), piece: rePiece{pleats: s.n, alpha: s.e.add(d.beyond)},
-		inserts: s.n, insert: d.insert, height: d.height, stitched: flat.times(2),
+		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face, fold), stitched: flat.times(2),
+		piece: rePiece{pleats: s.n, alpha: d.beside(s.first), beta: d.beside(s.last)},
 	}
-	toPleat := s.e.add(d.space.half())
-	o.fit(tr, out, &made, reHung{flat: flat, finished: s.reached, sideHem: sideHem, first: toPleat, last: toPleat, stands: s.tapeStands(), seams: split.seams})
+	if !d.pinched {
+		made.buckram = []reStrip{{s.n, d.insert, d.height}}
+	}
+	o.fit(tr, out, &made, reHung{flat: flat, finished: s.reached, sideHem: sideHem, first: s.first, last: s.last, stands: s.stands, seams: split.seams})
 	o.add(out, made)
 	o.tapeFindings(tr, d, s, asked, &out.problems)
 	out.problems.tell("note", "seam_shows", split.shows)
 	out.problems.tell("note", "stitch_below_fold", fold.less(d.stitchLine()))
-	out.problems.tell("note", "pleat_in_hem", s.e.add(d.space.half()).less(sideHem))
+	out.problems.tell("note", "pleat_in_hem", s.first.less(sideHem))
 }
 
 func (d reTapeData) stitchLine() reNum { return d.topDrop.add(d.height).sub(reFrac(1, 8)) }
@@ -59,37 +61,45 @@ func reCordEnd(tr reTreatment) string {
 }
 
 // tapePanel are the numbers that the tape and its pleats settle.
-func (o reOrder) tapePanel(tr reTreatment, d reTapeData, s reSolved, asked reNum) reTree {
+func (o reOrder) tapePanel(tr reTreatment, d reTapeData, s reLayout, asked reNum) reTree {
 	u := reUnits(o.unit)
 	l := u.length
-	flat, toPleat := d.flat(s.n, s.e), s.e.add(d.space.half())
-	piece, pull := flat.add(d.beyond.times(2)), flat.sub(s.reached)
+	piece, pull := s.flat.add(d.beyond.times(2)), s.flat.sub(s.reached)
 	inHand := pull.add(d.beyond)
-	across, outside, gap := d.tube(o.fabric(tr.face))
 	var centres []reNum
 	for k := range s.n {
-		centres = append(centres, s.e.add(d.period.half(), d.period.times(k)))
+		centres = append(centres, s.first.add(d.takeUp.half(), d.period.times(k)))
 	}
 	panel := reTree{
-		"finished_width_asked": l(asked), "finished_width": l(s.reached), "tight_width": l(d.width(s.n, s.e)), "deviation": l(s.reached.sub(asked)),
-		"pleats": reCount(s.n), "end_margin": l(s.e), "edge_to_pleat": l(toPleat), "take_up": l(d.takeUp), "space": l(d.space),
-		"fullness": reRatio{flat.div(s.reached)}, "pleat_positions": u.lengths(centres),
-		"tape_piece": l(piece), "tape_start": l(s.e.add(d.beyond)), "tape_pitch": l(reUp(piece, d.period)),
-		"stitching": l(flat.times(2)), "stitch_line": l(d.stitchLine()),
+		"finished_width_asked": l(asked), "finished_width": l(s.reached), "tight_width": l(s.tight(d)), "deviation": l(s.reached.sub(asked)),
+		"pleats": reCount(s.n), "edge_to_pleat": l(s.first), "take_up": l(d.takeUp), "space": l(d.space),
+		"fullness": reRatio{s.flat.div(s.reached)}, "pleat_positions": u.lengths(centres), "pleat_places": u.lengths(s.stands),
+		"tape_piece": l(piece), "tape_start": l(d.start(s)), "tape_pitch": l(reUp(piece, d.period)),
+		"stitching": l(s.flat.times(2)), "stitch_line": l(d.stitchLine()),
 		"cord_pull_out": l(pull), "cord_in_hand": l(inHand), "cords": reCount(d.cords), "cord_total": l(inHand.times(d.cords)),
-		"cord_end": reWord(reCordEnd(tr)),
-		"inserts":  reCount(s.n), "insert_piece": reTree{"length": l(d.insert), "height": l(d.height)}, "insert_turns": reRatio{d.insert.div(d.takeUp)},
-		"tube_diameter": l(across), "tube_gap": l(gap),
+		"cord_end":        reWord(reCordEnd(tr)),
+		"corner_to_pleat": l(o.corner(tr, s)),
+	}
+	if d.pinched {
+		panel["fingers"], panel["finger_projection"] = reCount(d.fingers), l(d.takeUp.div(reInt(int64(2*d.fingers))))
+	} else {
+		across, outside, gap := d.tube(o.fabric(tr.face))
+		panel["inserts"], panel["insert_turns"] = reCount(s.n), reRatio{d.insert.div(d.takeUp)}
+		panel["insert_piece"] = reTree{"length": l(d.insert), "height": l(d.height)}
+		panel["tube_diameter"], panel["tube_gap"] = l(across), l(gap)
 		// "Both flats" are those from an edge to the first pleat, as the document names that flat.
-		"stack_back":      l(outside.times(s.n).add(toPleat.times(2))),
-		"corner_to_pleat": l(o.corner(tr, d, s)),
+		panel["stack_back"] = l(outside.times(s.n).add(s.first, s.last))
+	}
+	panel["end_margin"] = s.margin(d, l)
+	if d.flatEnds {
+		panel["lead_flat"] = l(s.lead)
 	}
 	if tr.returnTo.given() && tr.returnTo.sign() == 0 {
 		panel["corner_to_pleat"] = reMaybe{panel["corner_to_pleat"]} // no return, no corner: open
 	}
 	if s.below != nil {
 		panel["alternative"] = reTree{
-			"pleats": reCount(s.below.n), "end_margin": l(s.below.e), "finished_width": l(s.below.reached),
+			"pleats": reCount(s.below.n), "end_margin": reLayout{reSolved: *s.below, first: s.first}.margin(d, l), "finished_width": l(s.below.reached),
 		}
 	}
 	return panel
@@ -107,46 +117,43 @@ func (o reOrder) splitKeys(panel reTree, split reSplit, kept bool) {
 	}
 }
 
-func (o reOrder) tapeFindings(tr reTreatment, d reTapeData, s reSolved, asked reNum, p *reFindings) {
+func (o reOrder) tapeFindings(tr reTreatment, d reTapeData, s reLayout, asked reNum, p *reFindings) {
 	quarter, deviation := reFrac(1, 4), s.reached.sub(asked)
-	_, _, gap := d.tube(o.fabric(tr.face))
-	turns, inHand := d.insert.div(d.takeUp), d.flat(s.n, s.e).sub(s.reached).add(d.beyond)
+	inHand := s.flat.sub(s.reached).add(d.beyond)
 	p.tell("warning", "few_pleats", s.n < 3)
-	p.tell("warning", "insert_turns", turns.less(reInt(2)) || reInt(5).less(turns))
 	p.tell("warning", "tail_short", inHand.less(reInt(4)))
-	p.tell("warning", "tubes_close", gap.sign() > 0 && gap.less(quarter))
-	p.tell("error", "tubes_collide", gap.sign() <= 0)
+	if !d.pinched {
+		_, _, gap := d.tube(o.fabric(tr.face))
+		turns := d.insert.div(d.takeUp)
+		p.tell("warning", "insert_turns", turns.less(reInt(2)) || reInt(5).less(turns))
+		p.tell("warning", "tubes_close", gap.sign() > 0 && gap.less(quarter))
+		p.tell("error", "tubes_collide", gap.sign() <= 0)
+	}
 	p.tell("note", "width_not_reached", deviation.sign() != 0 && deviation.abs().atMost(quarter))
 	p.tell("warning", "width_not_reached", quarter.less(deviation.abs()))
 	p.tell("warning", "pleat_out_of_range", s.wide)
 	p.tell("note", "cord_hazard", reCordEnd(tr) == "wound")
-	o.lapNote(tr, d, s, p)
-}
-
-// onHeading is the finished position of a pleat's centre from either edge: each pleat keeps its space, its base and its ease.
-func (d reTapeData) onHeading(s reSolved, k int) reNum {
-	each := d.unit.add(s.opened)
-	return s.e.add(each.half(), each.times(k))
+	o.lapNote(tr, s, p)
 }
 
 // corner is the distance, whichever way, from the rod's corner to the centre of the nearest pleat.
-func (o reOrder) corner(tr reTreatment, d reTapeData, s reSolved) reNum {
+func (o reOrder) corner(tr reTreatment, s reLayout) reNum {
 	ret := tr.returnTo.or(reUnits(o.unit).returnTo)
 	var all []reNum
-	for k := range s.n {
-		all = append(all, d.onHeading(s, k).sub(ret).abs())
+	for _, place := range s.stands {
+		all = append(all, place.sub(ret).abs())
 	}
 	return slices.MinFunc(all, func(a, b reNum) int { return a.r.Cmp(b.r) })
 }
 
 // lapNote: the centre of the first pleat inside the lap of a pair is in the lap for certain; if only its side is, or if
 // only a reading of past_centre makes it so, the note is left open. A stationary pair doesn't lap.
-func (o reOrder) lapNote(tr reTreatment, d reTapeData, s reSolved, p *reFindings) {
+func (o reOrder) lapNote(tr reTreatment, s reLayout, p *reFindings) {
 	if tr.draw != "pair" && tr.draw != "" {
 		return
 	}
 	stated := tr.lap.or(reUnits(o.unit).lap)
-	centre, side := d.onHeading(s, 0), s.e.add(d.space.half())
+	centre, side := s.reached.sub(s.stands[s.n-1]), s.last
 	switch {
 	case centre.less(stated):
 		p.tell("note", "pleat_in_lap", true)

@@ -1,106 +1,6 @@
 package recompute
 
-import (
-	"slices"
-)
-
-// rePiece is the tape of one panel: its pleats, and the tape before its first dot (after its last one it is the same).
-type rePiece struct {
-	pleats int
-	alpha  reNum
-}
-
-// reTapeUsed is the least tape that the pieces take in any order; only the sum is wanted, so ties don't matter. Pieces of
-// one alpha are alike but for their pleats, which only add up.
-func reTapeUsed(period reNum, pieces []rePiece) reNum {
-	pleats := 0
-	var kinds []reNum
-	var counts []int
-	for _, p := range pieces {
-		pleats += p.pleats
-		i := slices.IndexFunc(kinds, p.alpha.equal)
-		if i < 0 {
-			kinds, counts, i = append(kinds, p.alpha), append(counts, 0), len(kinds)
-		}
-		counts[i]++
-	}
-	if len(pieces) <= 3 {
-		return period.times(pleats).add(reTapeByOrders(period, pieces))
-	}
-	return period.times(pleats).add(reTapeByStates(period, kinds, counts))
-}
-
-// reTapeByOrders tries every order of the pieces.
-func reTapeByOrders(period reNum, pieces []rePiece) reNum {
-	var least reNum
-	var try func(done, rest []rePiece)
-	try = func(done, rest []rePiece) {
-		if len(rest) == 0 {
-			if used := reTapeInOrder(period, done); !least.given() || used.less(least) {
-				least = used
-			}
-			return
-		}
-		for i := range rest {
-			try(append(slices.Clone(done), rest[i]), slices.Delete(slices.Clone(rest), i, i+1))
-		}
-	}
-	try(nil, pieces)
-	return least
-}
-
-// reTapeInOrder is the tape of pieces in this order, without the periods of their own pleats.
-func reTapeInOrder(period reNum, pieces []rePiece) reNum {
-	used := pieces[0].alpha.add(pieces[len(pieces)-1].alpha)
-	for i := 1; i < len(pieces); i++ {
-		used = used.add(reUp(pieces[i-1].alpha.add(pieces[i].alpha), period))
-	}
-	return used
-}
-
-// reTapeByStates finds the same for many pieces of few kinds: the least for every (how many of each kind are laid, which is
-// last), each worked out once.
-func reTapeByStates(period reNum, kinds []reNum, counts []int) reNum {
-	g := reGrid(append([]reNum{period}, kinds...)...)
-	p, alpha := g[0], g[1:]
-	type state struct {
-		left [8]int
-		last int
-	}
-	known := map[state]int64{}
-	var rest func(s state) int64
-	rest = func(s state) int64 {
-		if v, ok := known[s]; ok {
-			return v
-		}
-		least := int64(-1)
-		for k := range alpha {
-			if s.left[k] == 0 {
-				continue
-			}
-			next := state{s.left, k}
-			next.left[k]--
-			if v := (alpha[s.last]+alpha[k]+p-1)/p*p + rest(next); least < 0 || v < least {
-				least = v
-			}
-		}
-		if least < 0 {
-			least = alpha[s.last]
-		}
-		known[s] = least
-		return least
-	}
-	least := int64(-1)
-	for k := range alpha {
-		s := state{last: k}
-		copy(s.left[:], counts)
-		s.left[k]--
-		if v := alpha[k] + rest(s); least < 0 || v < least {
-			least = v
-		}
-	}
-	return period.div(reInt(p)).mul(reInt(least))
-}
+import "slices"
 
 // reToOrder rounds a length to be bought, in the order's own rounding.
 func (c reConv) toOrder(length reNum) reNum {
@@ -142,7 +42,7 @@ func (o reOrder) work() reWork {
 		if res.failed { // for another reason, before its joins were looked at
 			w.whole.open["warning seam_narrow"], w.whole.open["error seam_narrow"] = true, true
 		}
-		anyCollide = anyCollide || res.problems.told["error tubes_collide"]
+		anyCollide = anyCollide || res.problems.told["error tubes_collide"] || res.problems.told["error pleats_overlap"]
 		rows = append(rows, res.tree)
 	}
 	totals := reTree{"fabrics": o.fabricTotals(w.treatments), "tape": []any{}, "buckram": []any{}, "thread": []any{}}
@@ -270,23 +170,21 @@ func (o reOrder) tapeTotals(results []reResult, totals reTree) {
 // buckram sums the inserts of tapes and the strips of hand-set headings by their height, in the order of the file.
 func (o reOrder) buckram(results []reResult) []any {
 	l := reUnits(o.unit).length
-	type strip struct {
-		height, length reNum
-		pieces         int
-	}
-	var strips []strip
+	var strips []reStrip
 	for i, res := range results {
 		if res.failed {
 			continue
 		}
 		for _, m := range res.made {
-			pieces := m.inserts * o.treatments[i].count()
-			at := slices.IndexFunc(strips, func(s strip) bool { return s.height.equal(m.height) })
-			if at < 0 {
-				strips, at = append(strips, strip{m.height, reInt(0), 0}), len(strips)
+			for _, cut := range m.buckram {
+				pieces := cut.pieces * o.treatments[i].count()
+				at := slices.IndexFunc(strips, func(s reStrip) bool { return s.height.equal(cut.height) })
+				if at < 0 {
+					strips, at = append(strips, reStrip{0, reInt(0), cut.height}), len(strips)
+				}
+				strips[at].pieces += pieces
+				strips[at].length = strips[at].length.add(cut.length.times(pieces))
 			}
-			strips[at].pieces += pieces
-			strips[at].length = strips[at].length.add(m.insert.times(pieces))
 		}
 	}
 	rows := []any{}

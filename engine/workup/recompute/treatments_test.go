@@ -19,13 +19,13 @@ func (g *reGen) treatment(i int) reTreatment {
 		t.heading = g.pick(reHeadings...)
 	}
 	if i == 0 {
-		t.heading = reHeadings[g.turn/450%3]
+		t.heading = reHeadings[g.turn/450%len(reHeadings)]
 		t.draw, t.quantity, t.face, lined = reDraws[g.turn/3%5], 1+g.turn/15%5, "face-0", g.turn/225%2 == 0
 	}
 	if t.byHand() {
 		t.cordEnd = ""
-	} else if len(g.o.tapes) > 1 || g.chance(2) {
-		t.tape = g.o.tapes[g.Intn(len(g.o.tapes))].id
+	} else {
+		t.tape = g.tapeFor(t.heading).id
 	}
 	if g.chance(12) {
 		t.returnTo = reLen{reInt(0), "0"}
@@ -40,8 +40,13 @@ func (g *reGen) treatment(i int) reTreatment {
 	}
 	if t.byHand() {
 		g.byHand(&t)
-	} else if g.chance(5) {
-		g.aimWidth(&t)
+	} else {
+		if g.o.tapeOf(t).ends == "flat" && g.chance(3) {
+			t.leadFlat = g.length(0, 8, 4)
+		}
+		if g.chance(5) {
+			g.aimWidth(&t)
+		}
 	}
 	if g.chance(5) {
 		g.aimLength(&t)
@@ -135,7 +140,11 @@ func (g *reGen) aimWidth(t *reTreatment) {
 	if n < 1 {
 		return
 	}
-	if width, ok := g.nanometres(d.width(n, e)); ok {
+	aim := d.width(n, e)
+	if d.flatEnds {
+		aim = d.solveFlat(reInt(0), t.returnTo.or(reUnits(g.o.unit).returnTo).add(g.o.leadOf(*t)), n).reached
+	}
+	if width, ok := g.nanometres(aim); ok {
 		t.faceWidth, t.finishedWidth = reLen{}, width
 	}
 }
@@ -166,12 +175,16 @@ func (g *reGen) nanometres(v reNum) (reLen, bool) {
 // givePleats states the pleats, within the tape's range or far from it on either side; between, whether the ease widens the range
 // is open.
 func (g *reGen) givePleats(t *reTreatment) {
-	fits := g.o.tapeData(g.o.tapeOf(*t)).fitting(g.o.asked(*t))
-	if len(fits) == 0 {
-		return
+	d, asked := g.o.tapeData(g.o.tapeOf(*t)), g.o.asked(*t)
+	if d.flatEnds {
+		t.pleats = g.o.layout(*t, d, asked, nil).n
+	} else {
+		for n := range d.fitting(asked) {
+			t.pleats = max(t.pleats, n)
+		}
 	}
-	for n := range fits {
-		t.pleats = max(t.pleats, n)
+	if t.pleats == 0 {
+		return
 	}
 	switch {
 	case g.chance(3):

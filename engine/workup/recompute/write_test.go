@@ -104,6 +104,9 @@ func (f reFabric) nodes() reMap {
 func (t reTape) nodes() reMap {
 	var m, margin reMap
 	m.put("id", t.id)
+	m.text("kind", t.kind)
+	m.text("ends", t.ends)
+	m.count("fingers", t.fingers)
 	m.length("period", t.period)
 	m.length("space", t.space)
 	m.length("height", t.height)
@@ -151,6 +154,7 @@ func (t reTreatment) nodes() reMap {
 	}
 	m.text("surplus", t.surplus)
 	m.text("cord_end", t.cordEnd)
+	m.text("inserts", t.inserts)
 	m.length("heading_fold", t.headingFold)
 	m.length("bottom_hem", t.bottomHem)
 	m.length("side_hem", t.sideHem)

@@ -22,7 +22,7 @@ type ask struct {
 	pass  bool // mostly right as it stands, so that Enter goes past it
 }
 
-// asked is what the form asks, in the order in which it is typed. when names the script's rules: "tape" and "hand"
+// asked is what the form asks, in the order in which it is typed. when names the script's rules: "tape", "hand", "filled" and "pinch"
 // by the heading's family, "face" and "own" by the width that the draw goes by, "straight" and "floor" by how the
 // length is given, "pattern" where the cloth has a repeat, "sized", "cushion" and "valance" by the kind of piece.
 var asked = map[string][]ask{
@@ -63,6 +63,9 @@ var asked = map[string][]ask{
 		{key: "space", kind: "length", need: true},
 		{key: "height", kind: "length", need: true},
 		{key: "cords", kind: "count", size: "short", need: true},
+		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch"}},
+		{key: "ends", kind: "choice", words: []string{"mid_space", "flat"}, when: "pinch", more: true},
+		{key: "fingers", kind: "count", size: "short", when: "pinch", more: true},
 		{key: "top_drop", kind: "length", more: true},
 		{key: "end_margin.nominal", kind: "length", more: true},
 		{key: "end_margin.min", kind: "length", more: true},
@@ -97,6 +100,7 @@ var asked = map[string][]ask{
 		{key: "surplus", kind: "choice", words: []string{"", "trim", "keep"}, more: true},
 		{key: "pleats", kind: "count", size: "short", more: true},
 		{key: "lead_flat", kind: "length", when: "hand", more: true},
+		{key: "inserts", kind: "choice", words: []string{"rolled", "none"}, when: "filled", more: true},
 		{key: "return_other", kind: "length", more: true},
 		{key: "puddle", kind: "length", more: true},
 		{key: "heading_fold", kind: "length", more: true},

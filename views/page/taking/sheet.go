@@ -395,7 +395,11 @@ func (s sheetMaker) headings(value string) []Option {
 		options = append(options, Option{Label: s.v.Say.T("taking.choose")})
 	}
 	for _, h := range orderfile.Headings() {
-		options = append(options, Option{string(h.Heading), s.v.Named("heading", string(h.Heading)), string(h.Family)})
+		family := string(h.Family)
+		if len(h.Fillings) > 1 {
+			family += " filled"
+		}
+		options = append(options, Option{string(h.Heading), s.v.Named("heading", string(h.Heading)), family})
 		known = known || string(h.Heading) == value
 	}
 	if !known {

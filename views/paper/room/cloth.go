@@ -8,23 +8,18 @@ import (
 	"tablehand/engine/workup"
 )
 
-// fold places the pleats: evenly between the first, from the return edge, and the last.
+// fold places the pleats where they stand on the finished heading.
 func (p *Panel) fold(worked *workup.Panel) {
-	first, last := worked.EdgeToPleat, worked.EdgeToPleat
-	if worked.SetByHand() {
-		last = worked.LeadToPleat
+	if worked.Body != orderfile.FlatBack { // its folds meet in front, and what they cover lies behind
+		p.Across = worked.Across()
 	}
-	if p.fromRight {
-		first, last = last, first
-	}
-	span := p.Width - first - last
-	for k := range p.Pleats {
-		at := first + span/2
-		if p.Pleats > 1 {
-			at = first + span.MulDiv(int64(k), int64(p.Pleats-1))
+	for _, place := range worked.PleatPlaces {
+		if p.fromRight {
+			place = p.Width - place
 		}
-		p.Folds = append(p.Folds, at)
+		p.Folds = append(p.Folds, place)
 	}
+	slices.Sort(p.Folds)
 }
 
 // pattern places the lines at which the face's pattern starts again. A cut starts with the pattern at its raw top; what

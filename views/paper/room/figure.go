@@ -239,8 +239,13 @@ func (f *figure) panel(pen Pen, p *Panel, x, y float64) {
 	pen.Rect("heading", left, y, wide, heading)
 	const tooClose = 0.16 // sizes of the letters
 	folds := len(p.Folds) < 2 || f.high(p.Folds[1]-p.Folds[0]) >= tooClose*f.sheet.Letters
+	half := f.high(p.Across) / 2
 	for _, fold := range p.Folds {
-		pen.Line("pleat", left+f.high(fold), y, left+f.high(fold), y+heading)
+		at := left + f.high(fold)
+		pen.Line("pleat", at-half, y, at-half, y+heading)
+		if half > 0 {
+			pen.Line("pleat", at+half, y, at+half, y+heading)
+		}
 	}
 	if folds {
 		for _, fold := range p.Folds {

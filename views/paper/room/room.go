@@ -41,7 +41,8 @@ type Panel struct {
 	ReturnRight   measure.Length
 	Heading       measure.Length // of the tape or buckram, below the top
 	Pleats        int
-	Folds         []measure.Length // the pleats, from the left edge, evenly spaced between the first and the last
+	Folds         []measure.Length // the pleats, from the left edge
+	Across        measure.Length   // how wide each stands in front of the heading; 0 of a fold
 	Widths        measure.Halves   // of cloth
 	Motifs        []Motif
 
