@@ -45,6 +45,9 @@ func (h reHand) standsOut() reNum {
 // bodyOf adds the numbers of the pleats' bodies to a panel and tells what is wrong with them.
 func (o reOrder) bodyOf(tr reTreatment, h reHand, panel reTree, p *reFindings) {
 	l := reUnits(o.unit).length
+	if h.row.pinched() {
+		panel["fingers"] = reCount(h.row.fingers)
+	}
 	switch h.row.body {
 	case "tube":
 		across, gap := h.tube(o.fabric(tr.face).thickness.or(reInt(0)))

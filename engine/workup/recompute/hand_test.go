@@ -46,9 +46,6 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	inRange := h.spaceOf(h.n).between(h.row.spaceLow, h.row.spaceHigh) && h.takeUpOf(h.n).between(h.row.takeLow, h.row.takeHigh)
 	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
 	panel := o.handPanel(h, split)
-	if n := map[string]int{"pinch-2": 2, "pinch-3": 3}[tr.heading]; n > 0 {
-		panel["fingers"] = reCount(n)
-	}
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
 	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), buckram: []reStrip{{1, h.flat, fold}}}
 	if in := h.inserts(tr); in.length.given() {

@@ -3,6 +3,7 @@ package recompute
 // reRow is what a heading whose pleats are set by hand has of its own.
 type reRow struct {
 	fullness                       reNum
+	fingers                        int // of a pinched pleat
 	spaceLow, spaceHigh, spaceBest reNum
 	takeLow, takeHigh              reNum
 	body                           string // what a pleat stands as: tube, box, inverted (a box at the back); "" is pinched
@@ -32,9 +33,9 @@ func reRowOf(heading, unit string) (row reRow, ok bool) {
 	inches, metric := rePinchRanges, rePinchRanges
 	switch heading {
 	case "pinch-2":
-		row.fullness = reFrac(9, 4)
+		row.fullness, row.fingers = reFrac(9, 4), 2
 	case "pinch-3":
-		row.fullness = reFrac(5, 2)
+		row.fullness, row.fingers = reFrac(5, 2), 3
 	case "cartridge-hand":
 		row.fullness, row.body = reFrac(9, 4), "tube"
 		inches, metric = reRanges{reFrac(5, 2), reInt(4), reInt(3), reInt(3), reInt(5)}, reMMs(65, 100, 75, 75, 125)
