@@ -24,5 +24,5 @@ func (g *Gate) makeCalendarByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return g.Send(c, calendar.Page{Frame: g.Frame(c), There: true, Address: address})
+	return g.Send(c, calendar.Page{Frame: g.Frame(c), There: true, New: address})
 }

@@ -119,7 +119,7 @@ func (g *Gate) codePage(c *fiber.Ctx) error {
 			return err
 		}
 		p.Square = template.HTML(square) // ours, made of numbers
-		p.Address, p.Code, p.Until = address+"/enter", spaced(code.Code), g.momentOf(code.Expires)
+		p.EnterAt, p.Code, p.Until = address+"/enter", spaced(code.Code), g.momentOf(code.Expires)
 	}
 	return g.Send(c, p)
 }

@@ -20,7 +20,7 @@ import (
 // page already says so, and is sent only the rods that have changed since.
 func (s *Site) boardPage(c *fiber.Ctx) error {
 	floor := s.Desk.Store.Floor()
-	p := board.Page{Frame: s.frame(c, floor), Filter: s.boardFilter(c), Shop: s.Desk.Shop().Fittings.Layout}
+	p := board.Page{Frame: s.frame(c, floor), Filter: s.boardFilter(c), Layout: s.Desk.Shop().Fittings.Layout}
 	unfinished := slices.DeleteFunc(slices.Clone(floor.Orders()), func(o *stations.Order) bool { return !onTheBooks(o) })
 	for _, station := range inUse(s.Desk.Shop().Fittings.Layout, unfinished) {
 		p.Columns = append(p.Columns, board.Column{Station: station, Label: board.Label(s.Views(c), station)})

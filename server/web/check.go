@@ -36,9 +36,9 @@ const (
 
 // checkPage: GET /check; with ?now=1 everything is findings at that takes a moment.
 func (s *Site) checkPage(c *fiber.Ctx) error {
-	p := check.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Address: s.Desk.Shop().Address, Now: s.moment(s.Desk.Clock()),
+	p := check.Page{Frame: s.frame(c, s.Desk.Store.Floor()), ShopAt: s.Desk.Shop().Address, Now: s.moment(s.Desk.Clock()),
 		Millis: s.Desk.Clock().UnixMilli(), Answer: s.answerAfter(c)}
-	host := desk.HostOf(p.Address)
+	host := desk.HostOf(p.ShopAt)
 	p.OnlyHere = s.Desk.OnlyHere(host)
 	if _, err := netip.ParseAddr(host); err == nil { // a name may lead here by ways that we don't see
 		p.Moved = !slices.ContainsFunc(s.Desk.Reaches(), func(here string) bool { return desk.HostOf(here) == host })
@@ -46,7 +46,7 @@ func (s *Site) checkPage(c *fiber.Ctx) error {
 	if err := s.checkKept(c, &p); err != nil {
 		return err
 	}
-	square, err := paper.QRSVG(strings.ToUpper(p.Address)+helloPath, s.Printer(c).T("setup.check.square"))
+	square, err := paper.QRSVG(strings.ToUpper(p.ShopAt)+helloPath, s.Printer(c).T("setup.check.square"))
 	if err != nil {
 		return err
 	}
@@ -57,7 +57,7 @@ func (s *Site) checkPage(c *fiber.Ctx) error {
 		p.Reached = &m
 	}
 	if c.Query("now") != "" {
-		if p.Findings, err = s.lookAround(p.Address); err != nil {
+		if p.Findings, err = s.lookAround(p.ShopAt); err != nil {
 			return err
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"regexp"
 	"strings"
+	"tablehand/views"
 	"testing"
 	"unicode/utf8"
 )
@@ -68,6 +69,21 @@ func TestEveryPageHasASample(t *testing.T) {
 	for file := range templates(t) {
 		if strings.HasPrefix(file, "views/page/") && !used[file] {
 			t.Errorf("%s: no sample shows it: add its page, in each state that looks different, to samples in views/page/sample_test.go", file)
+		}
+	}
+}
+
+// TestNoPageHidesItsFrame: what the layout says of the frame, a field of the page by the same name would say instead.
+func TestNoPageHidesItsFrame(t *testing.T) {
+	frame, layout := reflect.TypeOf(views.Frame{}), templates(t)["views/parts/layout.html"]
+	for name, p := range samples(newViews(t)) {
+		page := reflect.TypeOf(p)
+		for i := range page.NumField() {
+			if own := page.Field(i); !own.Anonymous {
+				if _, hidden := frame.FieldByName(own.Name); hidden && regexp.MustCompile(`\.`+own.Name+`\b`).MatchString(layout) {
+					t.Errorf("%s: its field %s hides the frame's", name, own.Name)
+				}
+			}
 		}
 	}
 }

@@ -21,14 +21,14 @@ type Page struct {
 	Held     int
 	Orders   int // unfinished, also those not asked for
 	Filter   Filter
-	Seen     string // what the page shows, for a browser that asks again: see the server
-	Shop     plan.Layout
+	Seen     string      // what the page shows, for a browser that asks again: see the server
+	Layout   plan.Layout // of the shop's stations
 }
 
 // Stations are those that the page can be asked for: the shop's, and of those that are off what work still passes.
 func (p Page) Stations() []plan.Station {
-	return slices.DeleteFunc(p.Shop.Stations(), func(s plan.Station) bool {
-		return p.Shop.Off(s) && !slices.ContainsFunc(p.Columns, func(c Column) bool { return c.Station == s })
+	return slices.DeleteFunc(p.Layout.Stations(), func(s plan.Station) bool {
+		return p.Layout.Off(s) && !slices.ContainsFunc(p.Columns, func(c Column) bool { return c.Station == s })
 	})
 }
 

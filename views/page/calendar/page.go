@@ -10,8 +10,8 @@ import (
 // Page makes the address, and shows a new one once.
 type Page struct {
 	views.Frame
-	There   bool   // there is an address
-	Address string // a new one, "" none
+	There bool   // there is an address
+	New   string // address, a new one, "" none
 }
 
 //go:embed *.html

@@ -11,7 +11,7 @@ import (
 // Page is what a shop looks over now and then: how it is reached, printed, copied and kept.
 type Page struct {
 	views.Frame
-	Address  string
+	ShopAt   string             // the address that devices find it at
 	Moved    bool               // the address is none of this machine's
 	OnlyHere bool               // only this machine reaches it
 	Square   template.HTML      // the QR of the address's hello page

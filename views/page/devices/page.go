@@ -69,7 +69,7 @@ type CodePage struct {
 	Stations       []plan.Station
 	Entered        bool
 	Square         template.HTML // "" where the code is used or has expired
-	Address, Code  string
+	EnterAt, Code  string
 	Until          views.Moment
 }
 
