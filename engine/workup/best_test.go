@@ -255,3 +255,15 @@ func TestNoteworthy(t *testing.T) {
 		t.Errorf("%d pleats in the lap", got)
 	}
 }
+
+// Each way of hiding a seam says which it is.
+func TestSeamsOutOfSightSayWhere(t *testing.T) {
+	for heading, want := range map[orderfile.Heading]string{
+		orderfile.Pinch2: "formula.seams_hidden.fold", orderfile.Box: "formula.seams_hidden.quarter", orderfile.Goblet: "formula.seams_hidden.quarter",
+	} {
+		w := workup.Compute(plainPair("84", "54", func(o *orderfile.Order) { o.Treatments[0].Heading = heading }))
+		if got := stepOf(t, w, "seams_hidden").Formula; got != want {
+			t.Errorf("%s: %s, want %s", heading, got, want)
+		}
+	}
+}

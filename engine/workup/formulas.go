@@ -276,6 +276,18 @@ func cornerRule(w *window, _ *Panel) reason {
 	return because("corner_to_pleat.hand", "", "return", "edge_to_pleat")
 }
 
+// hiddenRule says where in a pleat a seam is out of sight.
+func hiddenRule(w *window, _ *Panel) reason {
+	rule := "seams_hidden"
+	switch {
+	case w.heading.Seams == orderfile.HiddenInFold:
+		rule = "seams_hidden.fold"
+	case w.tape == nil:
+		rule = "seams_hidden.quarter"
+	}
+	return because(rule, sourcePractice, "seams", "take_up")
+}
+
 func insertsRule(w *window, p *Panel) reason {
 	if p.InsertLength == 0 {
 		return because("inserts.stuffed", "", "pleats")

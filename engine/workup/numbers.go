@@ -58,7 +58,7 @@ var numbers = []Number{
 	{Key: "widths", Group: GroupCloth, Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.Widths }), how: chosen(widthsRule)},
 	{Key: "seams", Group: GroupCloth, Axes: Across, Place: AtSeams, worth: signedLengths(0, func(p *Panel) []measure.Length { return p.Seams }), how: chosen(seamsRule)},
 	{Key: "seams_in_pleats", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsInPleats }), how: by("seams_in_pleats", sourcePractice, "seams", "take_up")},
-	{Key: "seams_hidden", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsHidden }), how: by("seams_hidden", sourcePractice, "seams", "take_up")},
+	{Key: "seams_hidden", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsHidden }), how: chosen(hiddenRule)},
 	{Key: "trim_return", Group: GroupCloth, Axes: Across, Place: OffReturn, worth: length(func(p *Panel) measure.Length { return p.TrimReturn }), how: chosen(trimReturnRule)},
 	{Key: "trim_leading", Group: GroupCloth, Axes: Across, Place: OffLead, worth: length(func(p *Panel) measure.Length { return p.TrimLeading }), how: chosen(trimLeadingRule)},
 	{
