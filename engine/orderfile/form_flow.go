@@ -63,7 +63,7 @@ func (s *sheet) flowMapping(m *ast.MappingNode, form Form, sh *shape) string {
 	var slots []slot
 	var names []string // of the slots
 	for i, key := range keys {
-		if s.gone(form, sh, key) && !emptyList(m.Values[i].Value) {
+		if s.gone(form, sh, key, m.Values[i].Value) && !emptyList(m.Values[i].Value) {
 			continue
 		}
 		text := s.apply(s.changeKey(m, i, form, sh, key), stretches[i][0], stretches[i][1])
@@ -89,15 +89,14 @@ func (s *sheet) flowMapping(m *ast.MappingNode, form Form, sh *shape) string {
 	return "{" + s.joined(slots, leads[0], between, s.text[last:s.at(m.End)+1])
 }
 
-// gone reports whether the form has nothing left of a key that it shows.
-func (s *sheet) gone(form Form, sh *shape, key string) bool {
+// gone reports whether the form has nothing left of a key that it shows. A group that has other keys in the file stays for those.
+func (s *sheet) gone(form Form, sh *shape, key string, in ast.Node) bool {
 	switch {
 	case sh.lists[key] != nil:
 		return len(form.Lists[key]) == 0
 	case sh.groups[key] != nil:
-		return form.group(key, sh.groups[key]).bare(&shape{keys: sh.groups[key]}) && !slices.ContainsFunc(form.Rest, func(u Unshown) bool {
-			return strings.HasPrefix(u.Key, key+".")
-		})
+		group, is := in.(*ast.MappingNode)
+		return form.group(key, sh.groups[key]).bare(&shape{keys: sh.groups[key]}) && (!is || onlyOf(group, sh.groups[key]))
 	}
 	return sh.field(key) && form.Text[key] == ""
 }

@@ -435,3 +435,24 @@ func TestListWhereNothingStood(t *testing.T) {
 		}
 	}
 }
+
+// TestGroupKeepsItsOtherKeys: a group with nothing but keys that the form has no field for stays as it is, in braces and in lines, and
+// whether the form brings along what it doesn't show, as a page doesn't.
+func TestGroupKeepsItsOtherKeys(t *testing.T) {
+	for _, file := range []string{
+		"order: X\npieces:\n  - {piece: repair, text: Hem, sizes: {tear: 9}}\n",
+		"order: X\npieces:\n  - piece: repair\n    text: Hem\n    sizes: {tear: 9}\n",
+		"order: X\npieces:\n  - piece: repair\n    text: Hem\n    sizes:\n      tear: 9\n",
+	} {
+		form, ok := orderfile.FormOf([]byte(file))
+		if !ok {
+			t.Fatal(file)
+		}
+		form.Lists["pieces"][0].Rest = nil
+		form.Lists["pieces"][0].Text["notes"] = "Soon"
+		written, ok := orderfile.WithForm([]byte(file), form)
+		if !ok || !strings.Contains(string(written), "tear: 9") || !strings.Contains(string(written), "Soon") {
+			t.Errorf("%s\nis written %t\n%s", file, ok, written)
+		}
+	}
+}

@@ -69,7 +69,7 @@ func alternativeRule(w *window, _ *Panel) reason {
 
 func startRule(w *window, _ *Panel) reason {
 	if w.pulled.atCorners() {
-		return because("tape_start.corners", "", "end_margin", "trim_beyond", "period")
+		return because("tape_start.corners", "", "return", "space", "trim_beyond", "period")
 	}
 	return because("tape_start", "", "end_margin", "trim_beyond")
 }
@@ -82,9 +82,6 @@ func fingersRule(w *window, _ *Panel) reason {
 }
 
 func marginRule(w *window, _ *Panel) reason {
-	if w.pulled.atCorners() {
-		return because("end_margin.corners", "", "return", "space")
-	}
 	return because("end_margin."+w.pulled.rule, sourceTape, "finished_width_asked", "pleats", "space", "pleat_base")
 }
 
@@ -270,7 +267,10 @@ func faceCutRule(c *orderfile.Conventions, f *orderfile.Fabric) reason {
 }
 
 func cornerRule(w *window, _ *Panel) reason {
-	if w.tape != nil {
+	switch {
+	case w.pulled.atCorners():
+		return because("corner_to_pleat.corners", "", "pleat_base")
+	case w.tape != nil:
 		return because("corner_to_pleat", "", "return", "pleats", "finished_width", "end_margin")
 	}
 	return because("corner_to_pleat.hand", "", "return", "edge_to_pleat")

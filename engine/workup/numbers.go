@@ -33,8 +33,8 @@ var numbers = []Number{
 	{Key: "pleats", Group: GroupHeading, Axes: Across, Place: OnDrawnUp, worth: some(func(p *Panel) int { return p.Pleats }), how: chosen(pleatsRule)},
 	{
 		Key: "end_margin", Family: orderfile.SetByTape, Group: GroupHeading, Axes: Across, Place: FromReturn,
-		Note:  "From the return edge to the tape's first dot; below 0 where that lies past the edge.",
-		worth: signed(func(p *Panel) measure.Length { return p.EndMargin }), how: chosen(marginRule),
+		Note:  "From either edge to the tape's dot nearest it; absent where its pleats begin at the rod's corner.",
+		worth: length(func(p *Panel) measure.Length { return p.EndMargin }), only: func(p *Panel) bool { return !p.CornerEnds }, how: chosen(marginRule),
 	},
 	{Key: "edge_to_pleat", Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EdgeToPleat }), how: chosen(edgeRule)},
 	{

@@ -90,7 +90,7 @@ func (w *window) pullToCorners(asked measure.Length) (pull, bool) {
 	p.pleats = int(n)
 	p.reached = p.tight(w.tape)
 	if below := p.reached - q; p.reached != asked {
-		p.below = &Alternative{Pleats: p.pleats - 1, EndMargin: p.first().half(), FinishedWidth: below}
+		p.below = &Alternative{Pleats: p.pleats - 1, EndMargin: max(0, p.first().half()), FinishedWidth: below}
 		if w.line.Pleats != nil {
 			p.below = nil
 		}
