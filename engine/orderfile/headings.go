@@ -184,7 +184,6 @@ const doubleTurn = 2
 // figures and their source from the order's tape.
 var done = []HeadingData{
 	{Heading: CartridgeTape, Family: SetByTape, Tape: CartridgeKind, Route: "cartridge-tape", Seams: HiddenAtBack, TopTurns: doubleTurn, Body: Tube},
-	{Heading: PinchTape, Family: SetByTape, Tape: PinchKind, Route: "pinch-tape", Seams: HiddenInFold, TopTurns: doubleTurn, Body: Pinched},
 	{
 		Heading: Pinch2, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, TopTurns: doubleTurn, KeepsSurplus: true,
 		Fingers: 2, Fullness: measure.Ratio{Num: 9, Den: 4},
@@ -195,6 +194,7 @@ var done = []HeadingData{
 		Fingers: 3, Fullness: measure.Ratio{Num: 5, Den: 2},
 		Body: Pinched, PerWidth: true, FullnessMin: leastFull, FullnessMax: mostFull, Spacing: pinchSpacing, Sources: pinchSources,
 	},
+	{Heading: PinchTape, Family: SetByTape, Tape: PinchKind, Route: "pinch-tape", Seams: HiddenInFold, TopTurns: doubleTurn, Body: Pinched},
 	{
 		Heading: CartridgeHand, Family: SetByHand, Route: "cartridge-hand", Seams: HiddenAtBack, TopTurns: doubleTurn, KeepsSurplus: true,
 		Body: Tube, Fillings: []Filling{Rolled, Unfilled}, Fullness: measure.Ratio{Num: 9, Den: 4},

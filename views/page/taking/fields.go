@@ -63,7 +63,7 @@ var asked = map[string][]ask{
 		{key: "space", kind: "length", need: true},
 		{key: "height", kind: "length", need: true},
 		{key: "cords", kind: "count", size: "short", need: true},
-		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch"}},
+		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch"}, more: true},
 		{key: "ends", kind: "choice", words: []string{"mid_space", "flat"}, when: "pinch", more: true},
 		{key: "fingers", kind: "count", size: "short", when: "pinch", more: true},
 		{key: "top_drop", kind: "length", more: true},
