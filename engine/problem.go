@@ -14,6 +14,9 @@ const (
 	Note    Severity = "note"    // worth knowing at the table
 )
 
+// Day is a civil date, YYYY-MM-DD, "" for none.
+type Day string
+
 // Problem is one thing that is wrong, or worth knowing: a code that programs rely on, where it is, and the
 // arguments that the catalogue puts into its sentence.
 type Problem struct {
@@ -22,7 +25,7 @@ type Problem struct {
 	// Key is the catalogue's key of the sentence; empty means "problem." + Code. One code may have several
 	// sentences ("bad_value" of a date and of a draw).
 	Key string
-	// Args fill the sentence. Values are string, int, measure.Length (written in Units), measure.Ratio or
+	// Args fill the sentence. Values are string, int, measure.Length (written in Units), measure.Ratio, Day or
 	// []string.
 	Args  map[string]any
 	Units measure.Unit // the order's unit, for lengths in Args; zero where no length is told

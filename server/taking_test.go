@@ -386,7 +386,7 @@ func TestBareBoltIsAsked(t *testing.T) {
 		i := slices.IndexFunc(a.Fields, func(p taking.FieldProblem) bool { return p.Code == "bolt_unit" })
 		if (i >= 0) != tt.asked {
 			t.Errorf("%s in an order by %s: %+v", tt.length, tt.units, a.Fields)
-		} else if tt.asked && (a.Fields[i].Field != "fabrics.0.bolts.0.length" || !slices.Equal(a.Fields[i].Offers, []string{tt.length + " yd", tt.length + " in"})) {
+		} else if tt.asked && (a.Fields[i].Field != "fabrics.0.bolts.0.length" || !slices.Equal(a.Fields[i].Offers, []taking.Offer{{Value: tt.length + " yd", Text: tt.length + " yd"}, {Value: tt.length + " in", Text: tt.length + " in"}})) {
 			t.Errorf("%s: %+v", tt.length, a.Fields[i])
 		}
 	}

@@ -41,7 +41,7 @@ func HelpGroups(shop []plan.Station) []HelpGroup {
 			{"calendar", []string{"/settings/calendar"}},
 			{"people", []string{"/settings/people", "/settings/people/:", "/settings/record"}},
 			{"setup", []string{"/setup"}},
-			{"settings", []string{"/settings", "/settings/measuring"}},
+			{"settings", []string{"/settings", "/settings/measuring", "/settings/closed-days"}},
 			{"conventions", []string{"/settings/conventions", "/settings/tolerances"}},
 			{"stations", []string{"/settings/stations"}},
 			{"check", []string{"/check", "/check/backup"}},

@@ -72,6 +72,8 @@ func (a *API) Routes() []edge.Route {
 		edge.Put("/api/measuring", edge.OnlyOffice, a.setMeasuring),
 		edge.Get("/api/stations", edge.TheOffice, a.showStations),
 		edge.Put("/api/stations", edge.OnlyOffice, a.setStations),
+		edge.Get("/api/closed_days", edge.TheOffice, a.showClosedDays),
+		edge.Put("/api/closed_days", edge.OnlyOffice, a.setClosedDays),
 
 		edge.Post("/api/calendar", edge.OnlyOffice, a.makeCalendar),
 		edge.Get("/calendar/:secret.ics", edge.Open, a.sendCalendar), // its address is the key

@@ -22,17 +22,18 @@ type exported struct {
 }
 
 type exportedShop struct {
-	Name          string   `json:"name"`
-	Address       string   `json:"address"`
-	Language      string   `json:"language"`
-	Units         string   `json:"units"`
-	Zone          string   `json:"zone"`
-	OrderForm     string   `json:"order_form"`
-	PostalAddress string   `json:"postal_address"`
-	PaymentTerms  string   `json:"payment_terms"`
-	Conventions   Ways     `json:"conventions"`
-	Tolerances    Ways     `json:"tolerances"`
-	Stations      Fittings `json:"stations"`
+	Name          string     `json:"name"`
+	Address       string     `json:"address"`
+	Language      string     `json:"language"`
+	Units         string     `json:"units"`
+	Zone          string     `json:"zone"`
+	OrderForm     string     `json:"order_form"`
+	PostalAddress string     `json:"postal_address"`
+	PaymentTerms  string     `json:"payment_terms"`
+	Conventions   Ways       `json:"conventions"`
+	Tolerances    Ways       `json:"tolerances"`
+	Stations      Fittings   `json:"stations"`
+	ClosedDays    ClosedDays `json:"closed_days"`
 }
 
 type exportedPerson struct {
@@ -101,7 +102,7 @@ func (d *Desk) Export(ctx context.Context, w io.Writer) error {
 func (d *Desk) exportHead(ctx context.Context) (exported, error) {
 	shop := d.Shop()
 	head := exported{Made: d.Clock().UTC(), People: []exportedPerson{}, Books: map[string][]exportedBook{}, Shop: exportedShop{shop.Name, shop.Address,
-		shop.Language, shop.Units, shop.Zone.String(), shop.OrderForm, shop.PostalAddress, shop.PaymentTerms, shop.Conventions, shop.Tolerances, shop.Fittings}}
+		shop.Language, shop.Units, shop.Zone.String(), shop.OrderForm, shop.PostalAddress, shop.PaymentTerms, shop.Conventions, shop.Tolerances, shop.Fittings, shop.Closed}}
 	people, err := d.Store.People(ctx)
 	if err != nil {
 		return exported{}, err

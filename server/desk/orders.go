@@ -158,7 +158,7 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, sourc
 		return "", nil, err
 	}
 	d.meet(ctx, actor, w.Order.Customer)
-	return cmd.Order, append(LacksCustomer(w.Order), problems...), nil
+	return cmd.Order, slices.Concat(LacksCustomer(w.Order), d.ClosedDue(w.Order), problems), nil
 }
 
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
@@ -275,6 +275,9 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 		cmd.UpToDate = len(differing(kept, under, w.Order.Units)) == 0
 	}
 	problems = append(problems, d.SharedBolts(order, w)...)
+	if !how.Today { // a file that comes in
+		problems = append(problems, d.ClosedDue(w.Order)...)
+	}
 	var e stations.Event
 	if how.DryRun {
 		cmd.Override, cmd.Reason = false, ""

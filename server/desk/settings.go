@@ -39,6 +39,7 @@ type Settings struct {
 	Conventions Ways           // the shop's own, for orders that are taken
 	Tolerances  Ways           // likewise
 	Fittings    Fittings       // what it says of its stations, for orders that are released
+	Closed      ClosedDays     // when it is closed
 	Words       *i18n.Own      // what it calls them, now
 }
 
@@ -69,7 +70,7 @@ func (d *Desk) readSettings() error {
 	ctx, cancel := Waiting()
 	defer cancel()
 	kept := map[store.Setting]string{store.ShopName: "", store.Address: "", store.Language: "", store.Units: "", store.Zone: "",
-		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.Tolerances: "", store.Stations: "", store.OrderForm: ""}
+		store.PrintSidemark: "", store.PostalAddress: "", store.PaymentTerms: "", store.Paper: "", store.CopyFolder: "", store.Measuring: "", store.Conventions: "", store.Tolerances: "", store.Stations: "", store.ClosedDays: "", store.OrderForm: ""}
 	for name := range kept {
 		value, err := d.Store.Setting(ctx, name)
 		if err != nil {
@@ -104,6 +105,9 @@ func (d *Desk) readSettings() error {
 	}
 	if n.Fittings, err = fittingsOf(kept[store.Stations]); err != nil {
 		d.Log.Error("what the shop says of its stations can't be read; they are as shipped", "error", err)
+	}
+	if n.Closed, err = closedDaysOf(kept[store.ClosedDays]); err != nil {
+		d.Log.Error("when the shop is closed can't be read; it is as shipped", "error", err)
 	}
 	n.Words = n.Fittings.words()
 	d.set.Store(n)

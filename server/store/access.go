@@ -257,6 +257,7 @@ const (
 	Conventions   Setting = "conventions"    // the shop's own, with who set them, as JSON
 	Tolerances    Setting = "tolerances"     // likewise
 	Stations      Setting = "stations"       // which the shop has, calls otherwise, or has added, with who set it, as JSON
+	ClosedDays    Setting = "closed_days"    // weekdays and dates, with who set them, as JSON
 	PrintSidemark Setting = "print_sidemark" // "yes" where tickets may show it without the order saying so
 
 	LastBackup     Setting = "last_backup"      // RFC 3339; of the last that was whole

@@ -93,7 +93,19 @@ func (k *Counter) workOut(d *draft) error {
 	}
 	defer leave()
 	d.workOut()
+	d.problems = append(d.problems, k.Desk.ClosedDue(d.order())...)
 	return nil
+}
+
+// order is the order as far as its form or file says, which may not be enough to work it out.
+func (d *draft) order() *orderfile.Order {
+	switch {
+	case d.shown:
+		return &orderfile.Order{Due: d.form.Text["due"]}
+	case d.work != nil:
+		return d.work.Order
+	}
+	return &orderfile.Order{}
 }
 
 // workOut fills in what the draft comes to. Windows with errors are left out, so that the others have their numbers

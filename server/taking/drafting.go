@@ -48,9 +48,19 @@ func (k *Counter) fieldProblems(c *fiber.Ctx, d *draft) (fields []page.FieldProb
 			}
 			text = say.Problem(p)
 		}
-		fields = append(fields, page.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text})
+		fields = append(fields, page.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text, Offers: daysOf(say, p)})
 	}
 	return append(fields, k.boltUnits(c, d)...), general
+}
+
+// daysOf offers the open days around a due date that is asked about.
+func daysOf(say *i18n.Printer, p engine.Problem) (offers []page.Offer) {
+	for _, name := range []string{"Before", "After"} {
+		if day, _ := p.Args[name].(engine.Day); day != "" {
+			offers = append(offers, page.Offer{Value: string(day), Text: say.ShortDate(string(day))})
+		}
+	}
+	return offers
 }
 
 // mostYards is how many yards a bolt has at most: an order file takes a thousand metres.
@@ -69,7 +79,7 @@ func (k *Counter) boltUnits(c *fiber.Ctx, d *draft) (fields []page.FieldProblem)
 			}
 			name := d.places["fabrics["+strconv.Itoa(i)+"].bolts["+strconv.Itoa(j)+"]"]
 			fields = append(fields, page.FieldProblem{Field: under(name, "length"), Severity: engine.Warning, Code: "bolt_unit",
-				Text: k.Printer(c).T("taking.bolt_unit", "Number", number), Offers: []string{number + " yd", number + " in"}})
+				Text: k.Printer(c).T("taking.bolt_unit", "Number", number), Offers: []page.Offer{{Value: number + " yd", Text: number + " yd"}, {Value: number + " in", Text: number + " in"}}})
 		}
 	}
 	return fields

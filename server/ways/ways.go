@@ -1,4 +1,5 @@
-// Package ways answers people about the shop's own ways: the conventions that its orders are worked out by, and how far measures may lie off.
+// Package ways answers people about the shop's own ways: the conventions that its orders are worked out by, how far measures may lie off, its
+// stations, and the days on which it is closed.
 package ways
 
 import (
@@ -24,6 +25,8 @@ func (w *Ways) Routes() []edge.Route {
 		edge.Post("/settings/tolerances", edge.OnlyOffice, w.setTolerancesByForm),
 		edge.Get("/settings/stations", edge.OnlyOffice, w.stationsPage),
 		edge.Post("/settings/stations", edge.OnlyOffice, w.setStationsByForm),
+		edge.Get("/settings/closed-days", edge.OnlyOffice, w.closedDaysPage),
+		edge.Post("/settings/closed-days", edge.OnlyOffice, w.setClosedDaysByForm),
 	}
 }
 

@@ -41,6 +41,9 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	if o.State == stations.OrderTaken || o.State == stations.OrderReleased {
 		problems = slices.Concat(problems, s.Desk.SharedBolts(o.ID, w))
 	}
+	if c.Query("did") == "taken" { // from the form of an order like another one, which asks nothing while it is typed
+		problems = slices.Concat(problems, s.Desk.ClosedDue(w.Order))
+	}
 	p := order.Page{
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),

@@ -109,9 +109,9 @@ if (form) {
       if (!about.length) continue;
       const p = Object.assign(document.createElement("p"), { className: "beside", id: field.id + "-told" });
       p.append(...about.map((one) => Object.assign(document.createElement("span"), { className: one.severity, textContent: one.text })));
-      p.append(...about.flatMap((one) => one.offers ?? []).map((text) => {
+      p.append(...about.flatMap((one) => one.offers ?? []).map(({ value, text }) => {
         const button = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: text });
-        button.addEventListener("click", () => { field.value = text; ownUnit(field); changed(); onward(field); });
+        button.addEventListener("click", () => { field.value = value; ownUnit(field); changed(); onward(field); });
         return button;
       }));
       box.append(p);

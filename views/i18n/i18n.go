@@ -285,6 +285,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 			d[name] = p.Decimal(v.String())
 		case measure.Quantity:
 			d[name] = p.Quantity(v)
+		case engine.Day:
+			d[name] = p.ShortDate(string(v))
 		case plan.Station:
 			d[name] = p.Station(v)
 		case []plan.Station:

@@ -106,7 +106,13 @@ type FieldProblem struct {
 	Severity engine.Severity `json:"severity"`
 	Code     string          `json:"code"`
 	Text     string          `json:"text"`
-	Offers   []string        `json:"offers,omitempty"` // texts of which one is meant, to be taken by a press
+	Offers   []Offer         `json:"offers,omitempty"` // of which one is meant, to be taken by a press
+}
+
+// Offer is what a field takes by a press, and what the button says.
+type Offer struct {
+	Value string `json:"value"`
+	Text  string `json:"text"`
 }
 
 // Told is what goes to the parts and fields of a form by their names.

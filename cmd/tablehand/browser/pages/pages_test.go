@@ -122,6 +122,7 @@ func everyPage(t *testing.T, b *busyShop, empty *shoptest.Shop) []page {
 			p.Wait(`location.pathname.endsWith("/bring-up")`)
 		}},
 		{name: "tolerances", path: "/settings/tolerances", do: openAll},
+		{name: "closed-days", path: "/settings/closed-days"},
 		{name: "stations", path: "/settings/stations", do: func(p *browser.Tab) {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("[name=pull_up-off], [name=pull_up-next]").forEach(b => b.checked = true)`))
 			p.Do(chromedp.Click(chromedp.CSS(`button[value="try"]`)))
