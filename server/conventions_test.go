@@ -33,7 +33,7 @@ func TestConventions(t *testing.T) {
 	}
 	s.play(t, []scene{
 		{name: "as shipped", as: stations.Office, do: "GET " + path, status: 200, has: map[string]string{
-			"rows.#": fmt.Sprint(len(orderfile.AllConventions())), row("seam") + "value": "0.5in", row("seam") + "default": "0.5in", row("seam") + "source": "practice",
+			"rows.#": fmt.Sprint(len(orderfile.ShopConventions())), row("seam") + "value": "0.5in", row("seam") + "default": "0.5in", row("seam") + "source": "practice",
 			row("seam") + "range.min": "0in", row("seam") + "range.max": "2in", row("seam") + "values.#": "0", row("seam") + "group": "hems", row("seam") + "changed": "",
 			row("surplus") + "values.0": "trim", row("surplus") + "words.keep": "kept in the panel", row("order_step") + "range.above": "0in", row("shrink") + "range.max": "50 %",
 			row("stitch_density") + "source": "lockseam", row("length_allowance") + "value": ""}},
@@ -203,7 +203,7 @@ func TestConventionsPage(t *testing.T) {
 	s.visit(t, stations.Office, "/settings", 200, `href="`+path+`"`)
 	page := s.visit(t, stations.Office, path, 200, `name="seam" value="1/2"`, `name="surplus" value="trim" checked`, "common practice")
 	shipped := orderfile.DefaultConventions("in")
-	for _, r := range orderfile.AllConventions() {
+	for _, r := range orderfile.ShopConventions() {
 		_, at, found := strings.Cut(page, `id="`+r.Key+`-help"`)
 		help, _, _ := strings.Cut(at, "</li>")
 		if !found || !strings.Contains(help, i18n.For("en").T("setup.source."+string(r.Sources.Inch))) {

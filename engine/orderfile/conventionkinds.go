@@ -1,6 +1,8 @@
 package orderfile
 
 import (
+	"maps"
+	"slices"
 	"strconv"
 
 	"tablehand/engine/measure"
@@ -91,6 +93,24 @@ func (k count) ship(c *Conventions, _ measure.Unit)        { *k.of(c) = k.shippe
 func (k count) read(v *value, c *Conventions)              { *k.of(c) = v.countOr(*k.of(c), k.least, k.most) }
 func (k count) text(c *Conventions, _ measure.Unit) string { return strconv.Itoa(*k.of(c)) }
 
+// optionalCount is a whole number from least to most that takes the place of another; none is shipped.
+type optionalCount struct {
+	of          func(*Conventions) *int // 0 none
+	least, most int
+}
+
+func (k optionalCount) ship(c *Conventions, _ measure.Unit) { *k.of(c) = 0 }
+func (k optionalCount) read(v *value, c *Conventions) {
+	*k.of(c) = v.countOr(*k.of(c), k.least, k.most)
+}
+
+func (k optionalCount) text(c *Conventions, _ measure.Unit) string {
+	if n := *k.of(c); n > 0 {
+		return strconv.Itoa(n)
+	}
+	return ""
+}
+
 // share is a percentage from 0 to most.
 type share struct {
 	of      func(*Conventions) *Percent
@@ -112,3 +132,78 @@ type number struct {
 func (k number) ship(c *Conventions, _ measure.Unit)        { *k.of(c) = k.shipped }
 func (k number) read(v *value, c *Conventions)              { *k.of(c) = v.ratioOr(*k.of(c), k.most) }
 func (k number) text(c *Conventions, _ measure.Unit) string { return decimals(*k.of(c)) }
+
+// fullness is a flat width as a multiple of the finished one, over 1 and up to MostFullness; 0 where none is shipped.
+type fullness struct {
+	of      func(*Conventions) *measure.Ratio
+	shipped measure.Ratio
+}
+
+func (k fullness) ship(c *Conventions, _ measure.Unit) { *k.of(c) = k.shipped }
+
+func (k fullness) read(v *value, c *Conventions) {
+	if f := readFullness(v); f != nil {
+		*k.of(c) = *f
+	}
+}
+
+func (k fullness) text(c *Conventions, _ measure.Unit) string {
+	if f := *k.of(c); f.Num > 0 {
+		return decimals(f)
+	}
+	return ""
+}
+
+// readConventions returns the conventions with what the file overrides.
+func readConventions(m *mapping, c Conventions) Conventions {
+	c.Tolerances, c.Headings = maps.Clone(c.Tolerances), slices.Clone(c.Headings)
+	if m == nil {
+		return c
+	}
+	for i := range conventions {
+		conventions[i].read(m.maybe(conventions[i].Key), &c)
+	}
+	readHeadings(m.maybe(headingsKey).mapping(), &c)
+	readTolerances(m.maybe("tolerances").mapping(), c.Tolerances)
+	m.close()
+	return c
+}
+
+// ratioOr reads a positive number with a default.
+func (v *value) ratioOr(otherwise measure.Ratio, most int64) measure.Ratio {
+	text, ok := v.scalar()
+	if !ok {
+		return otherwise
+	}
+	n, ok := v.decimal(text, most)
+	if !ok {
+		return otherwise
+	}
+	if n.Sign() == 0 {
+		v.wrong("bad_value", "zero")
+		return otherwise
+	}
+	return measure.Ratio{Num: n.Num().Int64(), Den: n.Denom().Int64()}
+}
+
+// readTolerances reads a length for both sides, or minus and plus, of which one left out keeps its default.
+func readTolerances(m *mapping, t Tolerances) {
+	if m == nil {
+		return
+	}
+	for _, name := range slices.Sorted(maps.Keys(t)) {
+		v := m.maybe(name)
+		if v == nil {
+			continue
+		}
+		if _, ok := scalar(v.node); ok {
+			if both, ok := v.length(limits{}); ok {
+				t[name] = Tolerance{both, both}
+			}
+		} else if sides := v.mapping(); sides != nil {
+			t[name] = Tolerance{sides.maybe("minus").lengthOr(t[name].Minus, limits{}), sides.maybe("plus").lengthOr(t[name].Plus, limits{})}
+			sides.close()
+		}
+	}
+	m.close()
+}

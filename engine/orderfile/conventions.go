@@ -54,7 +54,8 @@ type Conventions struct {
 	EasePerPleat  measure.Length
 	EdgeClear     measure.Length
 	SeamThickness measure.Length
-	StitchDensity measure.Ratio // stitches an inch whatever the order's unit
+	StitchDensity measure.Ratio    // stitches an inch whatever the order's unit
+	Headings      []HeadingFigures // beside the headings' rows
 	Tolerances    Tolerances
 }
 
@@ -70,9 +71,11 @@ type Tolerances map[string]Tolerance
 
 // Convention is the row of a convention: what may be said of it, what is shipped, and where that comes from.
 type Convention struct {
-	Key   string
-	Group Group
-	Note  string // in server/interface.md and order.schema.json, behind the words that it may be
+	Key     string
+	Heading Heading // of a row of HeadingConventions, as Field; "" of others
+	Field   string
+	Group   Group
+	Note    string // in server/interface.md and order.schema.json, behind the words that it may be
 	kind
 	before  func(*Conventions) // sets what it was before there was the convention; nil: of the first release, and as shipped ever since
 	Sources Sources
@@ -88,6 +91,7 @@ type Group string
 const (
 	InWidths   Group = "widths"
 	InHeading  Group = "heading"
+	InHeadings Group = "headings" // each heading's own
 	InHems     Group = "hems"
 	InCloth    Group = "cloth"
 	InLining   Group = "lining"
@@ -95,7 +99,7 @@ const (
 	InMarks    Group = "marks" // rounding, and what thread is reckoned by
 )
 
-// ConventionGroups lists the groups in the order in which a person reads them.
+// ConventionGroups lists the groups of AllConventions in the order in which a person reads them.
 func ConventionGroups() []Group {
 	return []Group{InWidths, InHeading, InHems, InCloth, InLining, InFittings, InMarks}
 }
@@ -121,7 +125,7 @@ func (s Sources) In(units measure.Unit) Source {
 	return s.Inch
 }
 
-// AllConventions lists the rows but for the tolerances', in the order in which a person reads them.
+// AllConventions lists the rows but for the tolerances' and those of HeadingConventions, in the order in which a person reads them.
 func AllConventions() []Convention { return slices.Clone(conventions) }
 
 // Choices lists the rows of the conventions that take one of several words.
@@ -170,6 +174,10 @@ func (r Convention) Limits(units measure.Unit) (least, most string, open bool) {
 		return lengths(k.limits)
 	case count:
 		return strconv.Itoa(k.least), strconv.Itoa(k.most), false
+	case optionalCount:
+		return strconv.Itoa(k.least), strconv.Itoa(k.most), false
+	case fullness:
+		return "1", strconv.Itoa(MostFullness), true
 	case share:
 		return Percent(0).String(), Percent(k.most * 100).String(), false
 	case number:
@@ -191,10 +199,24 @@ func (r Convention) Unit(units measure.Unit) measure.Unit {
 	return ""
 }
 
-// Optional reports whether the convention may be left without a value: it takes the place of others.
+// Optional reports whether the convention may be left without a value: it takes the place of others, or none is shipped.
 func (r Convention) Optional() bool {
-	_, ok := r.kind.(optionalLength)
-	return ok
+	switch k := r.kind.(type) {
+	case optionalLength, optionalCount:
+		return true
+	case fullness:
+		return k.shipped.Num == 0
+	}
+	return false
+}
+
+// Name is the end of the catalogue's key of what the convention is called, under "convention". That of a heading's own doesn't say of
+// which heading it is.
+func (r Convention) Name() string {
+	if r.Heading != "" {
+		return headingsKey + "." + r.Field
+	}
+	return r.Key
 }
 
 // Under returns the conventions with this one, which takes words, changed to another of them.
@@ -205,9 +227,11 @@ func (r Convention) Under(c Conventions, value string) Conventions {
 
 // DefaultConventions returns the conventions of a shop that has set none, for orders in that unit.
 func DefaultConventions(units measure.Unit) Conventions {
-	c := Conventions{Tolerances: make(Tolerances, len(tolerances))}
-	for i := range conventions {
-		conventions[i].ship(&c, units)
+	c := Conventions{Headings: make([]HeadingFigures, len(done)), Tolerances: make(Tolerances, len(tolerances))}
+	for _, rows := range [][]Convention{conventions, headingRows} {
+		for i := range rows {
+			rows[i].ship(&c, units)
+		}
 	}
 	for _, t := range tolerances {
 		c.Tolerances[t.Key] = t.shipped(units)

@@ -18,6 +18,7 @@ var update = flag.Bool("update", false, "write what is made from the rows of the
 func TestConventionsAreDocumented(t *testing.T) {
 	documentedAs(t, "the conventions", []section{
 		{"../../server/interface.md", "| convention | inch | metric | |\n|---|---|---|---|\n", "\n\n", conventionTable()},
+		{"../../server/interface.md", "| heading | fullness | usual | in inches | metric |\n|---|---|---|---|---|\n", "\n\n", headingTable()},
 		{"../../server/interface.md", "| tolerance | minus, plus in inches | minus, plus metric |\n|---|---|---|\n", "\n\n", toleranceTable()},
 		{"order.schema.json", "    \"conventions\": {\n", "    },\n    \"tolerance\": {", conventionSchema()},
 	})
@@ -72,6 +73,7 @@ func conventionTable() string {
 		}
 		lines = append(lines, row("`"+r.Key+"`", inch, metric, documentedNote(r)))
 	}
+	lines = append(lines, row("`headings`", "", "", "what one heading goes by otherwise; see below"))
 	return strings.Join(append(lines, row("`tolerances`", "", "", "of each entry by its name, or by station and name: a length for both sides, or `minus` and `plus`")), "\n")
 }
 
@@ -142,6 +144,7 @@ func conventionSchema() string {
 	for _, r := range conventions {
 		lines = append(lines, fmt.Sprintf(`        %q: {%s},`, r.Key, schemaOf(r)))
 	}
+	lines = append(lines, headingsSchema()...)
 	lines = append(lines, `        "tolerances": {`, `          "type": ["object", "null"],`, `          "additionalProperties": false,`, `          "properties": {`)
 	for _, r := range tolerances {
 		lines = append(lines, fmt.Sprintf(`            %q: {"$ref": "#/$defs/tolerance"},`, r.Key))
@@ -149,6 +152,46 @@ func conventionSchema() string {
 	last := len(lines) - 1
 	lines[last] = strings.TrimSuffix(lines[last], ",")
 	return strings.Join(append(lines, `          }`, `        }`, `      }`), "\n") + "\n"
+}
+
+// headingsSchema is what the schema says of what a shop sets for one heading.
+func headingsSchema() []string {
+	lines := []string{`        "headings": {`, `          "type": ["object", "null"],`, `          "additionalProperties": false,`, `          "properties": {`}
+	for _, d := range done {
+		var fields []string
+		for _, r := range headingRows {
+			if r.Heading == d.Heading {
+				fields = append(fields, fmt.Sprintf(`%q: {%s}`, r.Field, schemaOf(r)))
+			}
+		}
+		if fields != nil {
+			lines = append(lines, fmt.Sprintf(`            %q: {`, d.Heading), `              "type": ["object", "null"],`, `              "additionalProperties": false,`,
+				`              "properties": {`, "                "+strings.Join(fields, ",\n                "), `              }`, `            },`)
+		}
+	}
+	lines[len(lines)-1] = `            }`
+	return append(lines, `          }`, `        },`)
+}
+
+// headingTable has what is shipped of each heading's own.
+func headingTable() string {
+	var lines []string
+	for i, d := range done {
+		if d.Family != SetByHand {
+			continue
+		}
+		spans := func(units measure.Unit) string {
+			s := DefaultConventions(units).Headings[i].Spacing
+			say := func(l measure.Length) string { return lengthInWords(l, units) }
+			return fmt.Sprintf("%s to %s, %s; %s to %s", say(s.Space.Min), say(s.Space.Max), say(s.PreferredSpace), say(s.TakeUp.Min), say(s.TakeUp.Max))
+		}
+		usual := "–"
+		if d.FullnessMax.Num > 0 {
+			usual = d.FullnessMin.String() + " to " + d.FullnessMax.String()
+		}
+		lines = append(lines, row("`"+string(d.Heading)+"`", d.Fullness.String(), usual, spans(measure.In), spans(measure.MM)))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // schemaOf is what the schema says of a convention.
@@ -164,6 +207,10 @@ func schemaOf(r Convention) string {
 		}
 	case optionalLength:
 		says = `"$ref": "#/$defs/length"`
+	case fullness:
+		says = `"$ref": "#/$defs/number"`
+	case optionalCount:
+		says = fmt.Sprintf(`"anyOf": [{"type": "integer", "minimum": %d, "maximum": %d}, {"type": "string", "pattern": "^[0-9]+$"}]`, k.least, k.most)
 	case count:
 		says = fmt.Sprintf(`"anyOf": [{"type": "integer", "minimum": %d, "maximum": %d}, {"type": "string", "pattern": "^[0-9]+$"}]`, k.least, k.most)
 	case share:

@@ -96,8 +96,10 @@ type HeadingData struct {
 	FullnessMin  measure.Ratio // usual, as FullnessMax; 0 where no source has a range
 	FullnessMax  measure.Ratio
 	Spacing
-	Metric  *Spacing // of an order in metric units; nil where those convert the figures in inches
-	Sources HeadingSources
+	PleatsPerWidth int             // of 54 in; set by Conventions.Heading alone, as HeadingFold
+	HeadingFold    *measure.Length // the heading's own depth of a turn; nil: as the shop has it for all
+	Metric         *Spacing        // of an order in metric units; nil where those convert the figures in inches
+	Sources        HeadingSources
 }
 
 // Spacing is what the spaces and the pleats of a heading set by hand usually measure.
@@ -128,10 +130,11 @@ type HeadingSources struct {
 }
 
 // FromPractice is the source of what is common practice, no source being published; Remembered of figures from memory,
-// which a shop should hold against its own.
+// which a shop should hold against its own; FromShop of what a shop has set for the heading.
 const (
 	FromPractice = "common_practice"
 	Remembered   = "from_memory"
+	FromShop     = "convention"
 )
 
 // The published ranges of pinch pleats name no number of fingers, so both have them: spaces of 3 1/2 to 4 in and

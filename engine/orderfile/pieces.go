@@ -177,7 +177,7 @@ func readFlatness(v *value) *measure.Ratio {
 	if !ok {
 		return flat
 	}
-	n, ok := v.decimal(text, mostFullness)
+	n, ok := v.decimal(text, MostFullness)
 	switch {
 	case !ok:
 	case n.Cmp(big.NewRat(1, 1)) < 0:

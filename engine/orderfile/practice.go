@@ -10,7 +10,7 @@ import (
 )
 
 // Practice is conventions in the form of an order file's own: by name, with lengths, words and shares as they are
-// written there, tolerances by their names within. It has only what differs from some other conventions, so that it can
+// written there, figures of headings and tolerances by their names within. It has only what differs from some other conventions, so that it can
 // be kept, shown, and pasted into a file.
 type Practice map[string]any
 
@@ -21,6 +21,9 @@ func (c *Conventions) Differing(from Conventions, units measure.Unit) Practice {
 		if value := r.text(c, units); value != "" && value != r.text(&from, units) {
 			p[r.Key] = value
 		}
+	}
+	if headings := c.headingsDiffering(&from, units); len(headings) > 0 {
+		p[headingsKey] = headings
 	}
 	differing := map[string]any{}
 	for name, t := range c.Tolerances {
@@ -35,6 +38,35 @@ func (c *Conventions) Differing(from Conventions, units measure.Unit) Practice {
 		return nil
 	}
 	return p
+}
+
+// Of returns a practice of values by the names of ShopConventions' rows, of which those of a heading stand within it.
+func Of(values map[string]any) Practice {
+	p, headings := Practice{}, map[string]map[string]any{}
+	for name, value := range values {
+		heading, field, own := ofHeading(name)
+		switch {
+		case !own:
+			p[name] = value
+		case headings[heading] == nil:
+			headings[heading] = map[string]any{field: value}
+		default:
+			headings[heading][field] = value
+		}
+	}
+	if len(headings) > 0 {
+		p[headingsKey] = headings
+	}
+	return p
+}
+
+// ofHeading splits the name of a heading's own convention.
+func ofHeading(name string) (heading, field string, ok bool) {
+	parts := strings.Split(name, ".")
+	if len(parts) != 3 || parts[0] != headingsKey {
+		return "", "", false
+	}
+	return parts[1], parts[2], true
 }
 
 // decimals writes a number as an order file takes it, to 9 places.

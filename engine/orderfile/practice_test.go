@@ -38,6 +38,20 @@ func withOther(t *testing.T, c orderfile.Conventions, field int) orderfile.Conve
 		*x = new(18 * measure.Inch)
 	case *measure.Ratio:
 		*x = measure.Ratio{Num: 17, Den: 2}
+	case *[]orderfile.HeadingFigures:
+		*x = slices.Clone(*x)
+		for i, d := range orderfile.Headings() {
+			if own := &(*x)[i]; d.Family == orderfile.SetByHand {
+				own.Fullness, own.FullnessMin, own.FullnessMax = measure.Ratio{Num: 19, Den: 10}, measure.Ratio{Num: 7, Den: 4}, measure.Ratio{Num: 11, Den: 4}
+				own.Space.Max += measure.Inch / 64
+				own.PreferredSpace = own.Space.Max
+				own.TakeUp.Min -= measure.Inch / 64
+				own.HeadingFold = new(5 * measure.Inch)
+				if d.PerWidth {
+					own.PleatsPerWidth = 6
+				}
+			}
+		}
 	case *orderfile.Tolerances:
 		*x = maps.Clone(*x)
 		for name, tolerance := range *x {

@@ -191,6 +191,15 @@ func (m *mapping) close() {
 	}
 }
 
+// closeAmong tells of the keys that nothing has asked for, and names those that there are.
+func (m *mapping) closeAmong() {
+	for _, f := range m.order {
+		if !slices.Contains(m.asked, f.key) {
+			f.wrong("unknown_key", "among", "Like", nearest(f.key, m.asked), "Known", few(m.asked))
+		}
+	}
+}
+
 // items returns the elements of a list; none of a nil value, nor of a list of more than most.
 func (v *value) items(most int) []*value {
 	if v == nil {

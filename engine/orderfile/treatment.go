@@ -42,8 +42,8 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	return t
 }
 
-// mostFullness is more than any heading can hold.
-const mostFullness = 10
+// MostFullness is more than any heading can hold.
+const MostFullness = 10
 
 // readHeading reads the heading and what belongs to it: its tape, or the fullness and the lead of one set by hand.
 // A tape or a cord's end that a treatment keeps from another heading does no harm to one set by hand.
@@ -109,7 +109,7 @@ func readFullness(v *value) *measure.Ratio {
 	if !ok {
 		return nil
 	}
-	n, ok := v.decimal(text, mostFullness)
+	n, ok := v.decimal(text, MostFullness)
 	if !ok {
 		return nil
 	}

@@ -115,7 +115,7 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 	case c.PleatCount == orderfile.CountByRanges:
 		set = set.byRanges(d)
 	case c.PleatCount == orderfile.CountPerWidth:
-		set = set.perWidth(p.Widths, w.face.UsableWidth, c.PleatsPerWidth, d)
+		set = set.perWidth(p.Widths, w.face.UsableWidth, d.PleatsPerWidth, d)
 	default:
 		if list := w.inRange(p, set, cloth, "best"); len(list) > 0 {
 			return list
@@ -170,7 +170,7 @@ func (c handCloth) suiting(p pleating, d *orderfile.HeadingData) (measure.Length
 
 // cloth54 is the cloth of a panel, hems and all, as often as it has pleats a width: divided by ofWidth their number.
 func (w *window) cloth54(p *Panel, flat measure.Length) measure.Length {
-	return (flat + 4*p.SideHem).Times(w.order.Conventions.PleatsPerWidth)
+	return (flat + 4*p.SideHem).Times(w.heading.PleatsPerWidth)
 }
 
 // offCount is how far the count of pleats is from the usual one by the width, times ofWidth; 0 where the heading has none.

@@ -31,7 +31,7 @@ func (w *window) tellTable(p *Panel) {
 	if shown := len(p.Seams) - p.SeamsInPleats; shown > 0 {
 		w.tellSeams(p, shown)
 	}
-	if w.tape == nil && w.line.Widths != nil && w.heading.FullnessMax.Num > 0 {
+	if w.tape == nil && w.line.Widths != nil {
 		w.tellFullness(p)
 	}
 	if w.tape != nil && p.StitchLine > p.HeadingFold {
@@ -75,14 +75,24 @@ func (w *window) trimmed(p *Panel) bool {
 	return over >= w.order.Conventions.Step
 }
 
-// tellFullness tells where the widths that the order gives make an unusual fullness.
+// tellFullness tells where the widths that the order gives make an unusual fullness. Of a heading that has only one end of a range the
+// other end is what any heading can be.
 func (w *window) tellFullness(p *Panel) {
-	d := w.heading
-	if p.Fullness.Cmp(d.FullnessMin) >= 0 && p.Fullness.Cmp(d.FullnessMax) <= 0 {
+	least, most := w.heading.FullnessMin, w.heading.FullnessMax
+	if least.Num == 0 && most.Num == 0 {
+		return
+	}
+	if least.Num == 0 {
+		least = measure.Ratio{Num: 1, Den: 1}
+	}
+	if most.Num == 0 {
+		most = measure.Ratio{Num: orderfile.MostFullness, Den: 1}
+	}
+	if p.Fullness.Cmp(least) >= 0 && p.Fullness.Cmp(most) <= 0 {
 		return
 	}
 	w.tell(engine.Warning, "widths_out_of_range", "widths", map[string]any{
-		"Widths": p.Widths, "Fullness": p.Fullness, "Min": d.FullnessMin, "Max": d.FullnessMax,
+		"Widths": p.Widths, "Fullness": p.Fullness, "Min": least, "Max": most,
 	})
 }
 

@@ -199,7 +199,7 @@ var givens = []given{
 	{"length_allowance", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return *c.LengthAllowance })},
 	{"shrink", "shop", percent(func(c *orderfile.Conventions) orderfile.Percent { return c.Shrink })},
 	{"fullness_slack", "shop", percent(func(c *orderfile.Conventions) orderfile.Percent { return c.FullnessSlack })},
-	{"pleats_per_width", "shop", func(w *window, _ *Panel) measure.Quantity { return measure.OfCount(w.order.Conventions.PleatsPerWidth) }},
+	{"pleats_per_width", "shop", func(w *window, _ *Panel) measure.Quantity { return measure.OfCount(w.heading.PleatsPerWidth) }},
 
 	{"flat_asked", "asked", inWindow((*window).wantedFlat)},
 	{"surplus", "rest", inPanel(func(p *Panel) measure.Length { return p.TrimReturn + p.TurnedReturn + p.TrimLeading + p.TurnedLeading })},

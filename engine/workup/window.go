@@ -59,11 +59,10 @@ type window struct {
 // hand may not.
 func setUp(o *orderfile.Order, index int) (*window, bool) {
 	w := &window{order: o, list: "treatments", index: index, line: &o.Treatments[index], tapeIndex: -1}
-	if w.heading = w.line.Heading.Data(); w.heading == nil {
+	if w.heading = o.Conventions.Heading(w.line.Heading, o.Units); w.heading == nil {
 		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
 		return w, false
 	}
-	w.heading = w.heading.In(o.Units)
 	if w.heading.Family == orderfile.SetByTape {
 		w.lookUpTape()
 	}
@@ -201,11 +200,11 @@ func (w *window) finishedLength() measure.Length {
 	return w.line.FinishedLength
 }
 
-// Precedence of a value that several may set: treatment, tape, heading (whose row sets none of these), convention.
+// Precedence of a value that several may set: treatment, tape, heading, convention.
 
 func (w *window) headingFold() measure.Length {
 	if w.tape == nil {
-		return first(w.order.Conventions.HeadingFold, w.line.HeadingFold)
+		return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.heading.HeadingFold)
 	}
 	return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.tape.HeadingFold)
 }

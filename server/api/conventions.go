@@ -21,6 +21,7 @@ type conventionRow struct {
 	Value   string            `json:"value"`   // "" where there is none
 	Default string            `json:"default"` // as shipped
 	Group   orderfile.Group   `json:"group"`
+	Heading orderfile.Heading `json:"heading,omitempty"` // whose own it is
 	Label   string            `json:"label"`
 	Values  []string          `json:"values"` // the words that it may be, none of one that is no word
 	Range   rangeDoc          `json:"range"`
@@ -54,8 +55,8 @@ func (a *API) showConventions(c *fiber.Ctx) error {
 	units := shop.Unit()
 	now, shipped := shop.Practice(units), orderfile.DefaultConventions(units)
 	var doc conventionsDoc
-	for _, r := range orderfile.AllConventions() {
-		row := conventionRow{Name: r.Key, Value: r.Text(&now, units), Default: r.Text(&shipped, units), Group: r.Group, Label: say.T("convention." + r.Key),
+	for _, r := range orderfile.ShopConventions() {
+		row := conventionRow{Name: r.Key, Value: r.Text(&now, units), Default: r.Text(&shipped, units), Group: r.Group, Heading: r.Heading, Label: say.T("convention." + r.Name()),
 			Values: r.Words(), Source: r.Sources.In(units), Changed: changedBy(shop.Conventions, r.Key)}
 		if row.Values == nil {
 			row.Values = []string{}
@@ -92,10 +93,11 @@ type triedDoc struct {
 
 // triedChangeDoc is a convention that would be set otherwise. Moves says that it moves something of a window by itself.
 type triedChangeDoc struct {
-	Name  string `json:"name"`
-	From  string `json:"from"`
-	To    string `json:"to"`
-	Moves bool   `json:"moves"`
+	Name    string `json:"name"`
+	From    string `json:"from"`
+	To      string `json:"to"`
+	Moves   bool   `json:"moves"`
+	Sampled bool   `json:"sampled"` // a window of the sample could show it
 }
 
 // triedWindowDoc is a window of the sample, before and after in the form of the work-up.
@@ -151,7 +153,7 @@ func (a *API) tryConventions(c *fiber.Ctx, set map[string]any) error {
 	}
 	doc := triedDoc{Changes: []triedChangeDoc{}}
 	for _, ch := range tried.Changes {
-		doc.Changes = append(doc.Changes, triedChangeDoc{ch.Name, ch.From, ch.To, ch.Moves})
+		doc.Changes = append(doc.Changes, triedChangeDoc{ch.Name, ch.From, ch.To, ch.Moves, ch.Sampled})
 	}
 	for _, w := range tried.Windows {
 		moved := []movedNumberDoc{}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -43,7 +44,7 @@ func (w Ways) Own() map[string]any {
 
 // practiceOf is a shop's own conventions and tolerances in the form of an order file's conventions.
 func practiceOf(conventions, tolerances Ways) orderfile.Practice {
-	p := orderfile.Practice(conventions.Own())
+	p := orderfile.Of(conventions.Own())
 	if own := tolerances.Own(); len(own) > 0 {
 		p["tolerances"] = own
 	}
@@ -68,8 +69,8 @@ type WayChange struct {
 // ChangeConventions works out what is otherwise once set is set: values by name as an order file has them, of which nil and "" are the
 // shipped ones. A bare length is in the shop's unit. The problems are all that is wrong, each where its name stands.
 func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.Problem) {
-	units, asked, back := s.Unit(), orderfile.Practice{}, map[string]bool{}
-	rows := orderfile.AllConventions()
+	units, asked, back := s.Unit(), map[string]any{}, map[string]bool{}
+	rows := orderfile.ShopConventions()
 	var wrong []engine.Problem
 	known := map[string]bool{}
 	for _, r := range rows {
@@ -81,14 +82,14 @@ func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.
 		switch {
 		case blank && known[name]:
 			back[name] = true
-		case name == "tolerances": // they have settings of their own
+		case name == "tolerances", name == "headings": // they have settings, and names, of their own
 			wrong = append(wrong, engine.Problem{Severity: engine.Error, Code: "unknown_key", Where: name, Args: map[string]any{"Key": name}})
 		default:
 			asked[name] = value
 		}
 	}
 	shipped, now := orderfile.DefaultConventions(units), s.Practice(units)
-	next, problems := asked.Read(shipped, units)
+	next, problems := orderfile.Of(s.Conventions.beside(asked, back)).Read(shipped, units)
 	if problems = append(wrong, problems...); len(problems) > 0 {
 		return nil, problems
 	}
@@ -133,6 +134,15 @@ func (s *Settings) ChangeTolerances(set map[string]any) ([]WayChange, []engine.P
 		changes = append(changes, c)
 	}
 	return changes, nil
+}
+
+// beside is what the shop has of its own once some is set and some is back as shipped: figures that are set have to go together with
+// those that stay.
+func (w Ways) beside(set map[string]any, back map[string]bool) map[string]any {
+	all := w.Own()
+	maps.DeleteFunc(all, func(name string, _ any) bool { return back[name] })
+	maps.Copy(all, set)
+	return all
 }
 
 // sides writes a tolerance for the record.
@@ -210,7 +220,9 @@ func orNone(text string) string {
 }
 
 // aConvention and aTolerance are practices of one.
-func aConvention(name string, value any) orderfile.Practice { return orderfile.Practice{name: value} }
+func aConvention(name string, value any) orderfile.Practice {
+	return orderfile.Of(map[string]any{name: value})
+}
 func aTolerance(name string, value any) orderfile.Practice {
 	return orderfile.Practice{"tolerances": map[string]any{name: value}}
 }
@@ -227,7 +239,8 @@ func waysOf(kept string, of func(name string, value any) orderfile.Practice) (Wa
 	}
 	var wrong []error
 	for name, way := range ways {
-		if _, problems := of(name, way.Value).Read(orderfile.DefaultConventions(measure.In), measure.In); len(problems) > 0 {
+		_, problems := of(name, way.Value).Read(orderfile.DefaultConventions(measure.In), measure.In)
+		if problems = slices.DeleteFunc(problems, orderfile.Disagrees); len(problems) > 0 { // with the shop's others it may agree
 			delete(ways, name)
 			wrong = append(wrong, fmt.Errorf("%s: %s", name, problems[0].Code))
 		}
@@ -241,10 +254,12 @@ type Tried struct {
 	Windows []TriedWindow
 }
 
-// TriedChange is a convention that would be set otherwise. Moves says that it moves something in one of the windows by itself.
+// TriedChange is a convention that would be set otherwise. Moves says that it moves something in one of the windows by itself, Sampled
+// that one of them could show it: a heading's own shows only in a window with that heading.
 type TriedChange struct {
 	WayChange
-	Moves bool
+	Moves   bool
+	Sampled bool
 }
 
 // TriedWindow is a window of the sample before and after.
@@ -274,10 +289,17 @@ func (d *Desk) TryConventions(set map[string]any) (Tried, error) {
 		for _, w := range one {
 			moves = moves || len(w.Changes) > 0
 		}
-		tried.Changes = append(tried.Changes, TriedChange{c, moves})
+		tried.Changes = append(tried.Changes, TriedChange{c, moves, sampled(before, c.Name)})
 	}
 	tried.Windows, err = shop.trying(before, changes)
 	return tried, err
+}
+
+// sampled reports whether a window of the sample can show what a convention does.
+func sampled(windows []sample.Window, name string) bool {
+	rows := orderfile.HeadingConventions()
+	i := slices.IndexFunc(rows, func(r orderfile.Convention) bool { return r.Key == name })
+	return i < 0 || slices.ContainsFunc(windows, func(w sample.Window) bool { return w.Work.Order.Treatments[0].Heading == rows[i].Heading })
 }
 
 // trying works the sample out as it is once changes are made.
@@ -307,7 +329,7 @@ func (d *Desk) Behind(o *stations.Order, units measure.Unit) []WayChange {
 func differing(was, is PracticeFor, units measure.Unit) []WayChange {
 	before, after := was(units), is(units)
 	var list []WayChange
-	for _, r := range orderfile.AllConventions() {
+	for _, r := range orderfile.ShopConventions() {
 		if c := (WayChange{Name: r.Key, From: r.Text(&before, units), To: r.Text(&after, units)}); c.From != c.To {
 			list = append(list, c)
 		}

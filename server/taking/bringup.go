@@ -66,9 +66,9 @@ func wayOf(b desk.WayChange) revision.Way {
 		return revision.Way{Kind: "entry", Name: name[strings.LastIndex(name, ".")+1:], From: b.From, To: b.To}
 	}
 	way := revision.Way{Kind: "convention", Name: b.Name, From: b.From, To: b.To}
-	for _, r := range orderfile.AllConventions() {
+	for _, r := range orderfile.ShopConventions() {
 		if r.Key == b.Name {
-			way.Word = r.Words() != nil
+			way.Name, way.Heading, way.Word = r.Name(), string(r.Heading), r.Words() != nil
 		}
 	}
 	return way

@@ -177,7 +177,7 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 			put(group, "side_hem", p.SideHem)
 			defaults[under(group, "pleats")] = strconv.Itoa(p.Pleats)
 		}
-		if h := t.Heading.Data(); h != nil && h.Family == orderfile.SetByHand {
+		if h := o.Conventions.Heading(t.Heading, o.Units); h != nil && h.Family == orderfile.SetByHand {
 			defaults[under(group, "fullness")] = h.Fullness.String()
 		}
 	}

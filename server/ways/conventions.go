@@ -1,6 +1,7 @@
 package ways
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -27,7 +28,7 @@ func (w *Ways) conventionsPage(c *fiber.Ctx) error {
 func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
 	typed, set, back := map[string]string{}, map[string]any{}, asShipped(c)
 	units := w.Desk.Shop().Unit()
-	for _, r := range orderfile.AllConventions() {
+	for _, r := range orderfile.ShopConventions() {
 		if !c.Context().PostArgs().Has(r.Key) {
 			continue
 		}
@@ -74,30 +75,45 @@ func (w *Ways) groups(c *fiber.Ctx, typed map[string]string, back []string, wron
 	units := shop.Unit()
 	now, shipped := shop.Practice(units), orderfile.DefaultConventions(units)
 	var groups []ways.Group
-	for _, name := range orderfile.ConventionGroups() {
-		g := ways.Group{Name: name}
-		for _, r := range orderfile.AllConventions() {
-			if r.Group != name {
-				continue
-			}
-			row := rowOf(r, units, r.Text(&now, units), r.Text(&shipped, units))
-			row.Typed = w.Printer(c).Decimal(row.Typed)
-			if text, ok := typed[r.Key]; ok {
-				row.Typed = text
-			}
-			row.AsShipped, row.Wrong = slices.Contains(back, r.Key), wrong[r.Key]
-			if way, set := shop.Conventions[r.Key]; set {
-				row.By, row.At, row.From = w.who(c, way.By), w.moment(way.At), valueOf(r, units, way.From)
-			}
-			g.Rows = append(g.Rows, row)
+	for _, r := range orderfile.ShopConventions() {
+		row := rowOf(r, units, r.Text(&now, units), r.Text(&shipped, units))
+		row.Typed = w.Printer(c).Decimal(row.Typed)
+		if text, ok := typed[r.Key]; ok {
+			row.Typed = text
 		}
-		groups = append(groups, g)
+		row.AsShipped, row.Wrong = slices.Contains(back, r.Key), wrong[r.Key]
+		if way, set := shop.Conventions[r.Key]; set {
+			row.By, row.At, row.From = w.who(c, way.By), w.moment(way.At), valueOf(r, units, way.From)
+		}
+		groups = filed(groups, r, row)
 	}
+	slices.SortStableFunc(groups, func(a, b ways.Group) int {
+		return cmp.Compare(placeOf(a), placeOf(b))
+	})
 	return groups
 }
 
+// filed puts a row into the group that it is about: a heading's own into that of the heading.
+func filed(groups []ways.Group, r orderfile.Convention, row ways.Row) []ways.Group {
+	i := slices.IndexFunc(groups, func(g ways.Group) bool { return g.Name == r.Group && g.Heading == string(r.Heading) })
+	if i < 0 {
+		i, groups = len(groups), append(groups, ways.Group{Name: r.Group, Heading: string(r.Heading)})
+	}
+	groups[i].Rows = append(groups[i].Rows, row)
+	return groups
+}
+
+// placeOf is where a group stands on the page: the headings' own come last, in their order.
+func placeOf(g ways.Group) int {
+	all := orderfile.ConventionGroups()
+	if i := slices.Index(all, g.Name); i >= 0 {
+		return i
+	}
+	return len(all)
+}
+
 func rowOf(r orderfile.Convention, units measure.Unit, now, shipped string) ways.Row {
-	row := ways.Row{Name: r.Key, Words: r.Words(), InForce: valueOf(r, units, now), Shipped: valueOf(r, units, shipped), Own: now != shipped,
+	row := ways.Row{Name: r.Key, Label: r.Name(), Words: r.Words(), InForce: valueOf(r, units, now), Shipped: valueOf(r, units, shipped), Own: now != shipped,
 		Source: string(r.Sources.In(units)), Optional: r.Optional()}
 	if row.Words != nil {
 		row.Typed = now
@@ -169,12 +185,15 @@ func (w *Ways) moment(at time.Time) views.Moment {
 // shown lays out what conventions would do.
 func shown(t desk.Tried, units measure.Unit) *ways.Tried {
 	rows := map[string]orderfile.Convention{}
-	for _, r := range orderfile.AllConventions() {
+	for _, r := range orderfile.ShopConventions() {
 		rows[r.Key] = r
 	}
 	p := &ways.Tried{}
 	for _, ch := range t.Changes {
-		p.Changes = append(p.Changes, ways.TriedChange{Name: ch.Name, From: valueOf(rows[ch.Name], units, ch.From), To: valueOf(rows[ch.Name], units, ch.To), Moves: ch.Moves})
+		r := rows[ch.Name]
+		p.Changes = append(p.Changes, ways.TriedChange{
+			Heading: string(r.Heading), Label: r.Name(), From: valueOf(r, units, ch.From), To: valueOf(r, units, ch.To), Moves: ch.Moves, Sampled: ch.Sampled,
+		})
 	}
 	for _, tried := range t.Windows {
 		win := ways.Window{Name: tried.After.Name}

@@ -16,8 +16,8 @@ func TestEveryConventionHasItsWords(t *testing.T) {
 			t.Errorf("the catalogues (views/i18n/locales) lack %s", key)
 		}
 	}
-	for _, r := range orderfile.AllConventions() {
-		need("convention." + r.Key)
+	for _, r := range orderfile.ShopConventions() {
+		need("convention." + r.Name())
 		need("setup.source." + string(r.Sources.Inch))
 		need("setup.source." + string(r.Sources.Metric))
 	}

@@ -319,12 +319,15 @@ func waysPage() ways.Conventions {
 	word := func(text string) ways.Value { return ways.Value{Name: "surplus", Text: text, Word: true} }
 	length := func(text string) ways.Value { return ways.Value{Name: "seam", Text: text} }
 	return ways.Conventions{Frame: frame("/settings/conventions", stations.Office), Groups: []ways.Group{
-		{Name: orderfile.InWidths, Rows: []ways.Row{{Name: "surplus", Typed: "keep", Words: []string{"trim", "keep"}, InForce: word("trim"), Shipped: word("trim"), Source: "practice"}}},
+		{Name: orderfile.InWidths, Rows: []ways.Row{{Name: "surplus", Label: "surplus", Typed: "keep", Words: []string{"trim", "keep"}, InForce: word("trim"), Shipped: word("trim"), Source: "practice"}}},
 		{Name: orderfile.InHems, Rows: []ways.Row{
-			{Name: "seam", Typed: "9", Unit: "in", InForce: length("0.625in"), Shipped: length("0.5in"), Source: "practice", Own: true, Least: "0in", Most: "2in",
+			{Name: "seam", Label: "seam", Typed: "9", Unit: "in", InForce: length("0.625in"), Shipped: length("0.5in"), Source: "practice", Own: true, Least: "0in", Most: "2in",
 				By: "Ada Brook", At: views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}, From: length("0.5in"), AsShipped: true, Wrong: "Over 2 in."},
-			{Name: "length_allowance", Unit: "in", InForce: ways.Value{}, Shipped: ways.Value{}, Source: "memory", Optional: true, Least: "0in", Most: "40in", Above: true}}},
-	}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Name: "seam", From: length("0.5in"), To: length("0.625in"), Moves: true}, {Name: "surplus", From: word("trim"), To: word("keep")}},
+			{Name: "length_allowance", Label: "length_allowance", Unit: "in", InForce: ways.Value{}, Shipped: ways.Value{}, Source: "memory", Optional: true, Least: "0in", Most: "40in", Above: true}}},
+		{Name: orderfile.InHeadings, Heading: "box", Rows: []ways.Row{{Name: "headings.box.space_min", Label: "headings.space_min", Typed: "5", Unit: "in", InForce: length("5in"), Shipped: length("4in"),
+			Source: "stage", Own: true, Least: "0in", Most: "40in", Above: true}}},
+	}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Label: "seam", Sampled: true, From: length("0.5in"), To: length("0.625in"), Moves: true}, {Label: "surplus", Sampled: true, From: word("trim"), To: word("keep")},
+		{Heading: "box", Label: "headings.space_min", From: length("4in"), To: length("5in")}},
 		Windows: []ways.Window{{Name: "tape", Changes: []ways.Number{{Of: "panel", Name: "widths", Before: measure.Read("2.5"), After: measure.Read("3")}, {Of: "lining", Name: "to_order", After: measure.Read("13.875yd")}},
 			More: []ways.Number{{Of: "panel", Name: "seams", Before: measure.Read("21.375in 74.375in"), After: measure.Read("22in")}}}, {Name: "single"}}}}
 }

@@ -33,6 +33,7 @@ type Page struct {
 // Way is a convention or a tolerance that the order would be worked up with otherwise.
 type Way struct {
 	Kind, Name string // of the catalogue: convention, entry
+	Heading    string // whose own it is, "" of others
 	Word       bool   // From and To are words of the convention
 	From, To   string // "" none
 }

@@ -24,8 +24,9 @@ func (p Conventions) Wrong() bool { return slices.ContainsFunc(p.Groups, Group.W
 
 // Group is the conventions about one part of the work.
 type Group struct {
-	Name orderfile.Group
-	Rows []Row
+	Name    orderfile.Group
+	Heading string // whose own they are, "" of others
+	Rows    []Row
 }
 
 // Wrong reports whether a field of the group has something that doesn't do.
@@ -41,6 +42,7 @@ func (g Group) Own() []Row {
 // Row is a convention: its field, and what is known of its value.
 type Row struct {
 	Name      string
+	Label     string   // the end of a key under convention
 	Typed     string   // what stands in the field
 	Unit      string   // behind the field: in, yd, %
 	Words     []string // that it may be; none of one that is no word
@@ -73,9 +75,11 @@ type Tried struct {
 
 // TriedChange is a convention that would be set otherwise.
 type TriedChange struct {
-	Name     string
+	Heading  string // whose own it is, "" of others
+	Label    string // the end of a key under convention
 	From, To Value
 	Moves    bool // something of a window, by itself
+	Sampled  bool // a window could show it
 }
 
 // Window is a window of the sample, with what would be otherwise.

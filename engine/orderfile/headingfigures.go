@@ -1,0 +1,215 @@
+package orderfile
+
+import (
+	"cmp"
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+)
+
+// HeadingFigures are what a shop may set of one heading whose pleats are set by hand.
+type HeadingFigures struct {
+	Fullness    measure.Ratio // over 1
+	FullnessMin measure.Ratio // usual, as FullnessMax; 0 none
+	FullnessMax measure.Ratio
+	Spacing
+	PleatsPerWidth int             // of 54 in, of headings that are counted by the width; 0: as the shop has it for all
+	HeadingFold    *measure.Length // depth of a turn; nil: as the shop has it for all
+}
+
+// Heading returns the heading's row with the figures that the conventions have for it, for an order in that unit; nil where this
+// version doesn't work the heading out. What isn't as shipped has the shop for its source.
+func (c *Conventions) Heading(h Heading, units measure.Unit) *HeadingData {
+	i := slices.IndexFunc(done, func(d HeadingData) bool { return d.Heading == h })
+	if i < 0 {
+		return nil
+	}
+	shipped := done[i].In(units)
+	d := *shipped
+	d.PleatsPerWidth = c.PleatsPerWidth
+	if c.Headings == nil || d.Family != SetByHand {
+		return &d
+	}
+	own := c.Headings[i]
+	d.Fullness, d.FullnessMin, d.FullnessMax, d.Spacing = own.Fullness, own.FullnessMin, own.FullnessMax, own.Spacing
+	d.PleatsPerWidth, d.HeadingFold = cmp.Or(own.PleatsPerWidth, c.PleatsPerWidth), own.HeadingFold
+	s := &d.Sources
+	if d.Fullness != shipped.Fullness {
+		s.Fullness = FromShop
+	}
+	if d.Space != shipped.Space || d.PreferredSpace != shipped.PreferredSpace {
+		s.Space = FromShop
+	}
+	if d.TakeUp != shipped.TakeUp {
+		s.TakeUp = FromShop
+	}
+	if d.Spacing != shipped.Spacing || own.PleatsPerWidth != 0 {
+		s.Count = FromShop
+	}
+	return &d
+}
+
+// HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading set by hand, named
+// headings.<heading>.<field>, in the order in which a person reads them.
+func HeadingConventions() []Convention { return slices.Clone(headingRows) }
+
+// ShopConventions lists all rows that a shop sets: AllConventions, then HeadingConventions.
+func ShopConventions() []Convention { return slices.Concat(conventions, headingRows) }
+
+// headingRows are made from the headings' rows.
+var headingRows = func() (rows []Convention) {
+	for i := range done {
+		if done[i].Family == SetByHand {
+			rows = append(rows, figuresOf(i)...)
+		}
+	}
+	return rows
+}()
+
+// widestSpace is more than between any two pleats, and than any takes up (from memory).
+const widestSpace = 40 * measure.Inch
+
+// figuresOf are the rows of the heading in that place of the list.
+func figuresOf(i int) (rows []Convention) {
+	d := &done[i]
+	metric := d.In(measure.MM)
+	add := func(field string, sources Sources, k kind) {
+		rows = append(rows, Convention{
+			Key: headingsKey + "." + string(d.Heading) + "." + field, Heading: d.Heading, Field: field, Group: InHeadings, Sources: sources, kind: k,
+		})
+	}
+	multiple := func(field, source string, shipped measure.Ratio, of func(*HeadingFigures) *measure.Ratio) {
+		add(field, sourced(source, source), fullness{func(c *Conventions) *measure.Ratio { return of(&c.Headings[i]) }, shipped})
+	}
+	span := func(field, source string, of func(*Spacing) *measure.Length) {
+		inMetric := source
+		if d.Metric != nil {
+			inMetric = Remembered
+		}
+		add(field, sourced(source, inMetric), length{
+			func(c *Conventions) *measure.Length { return of(&c.Headings[i].Spacing) }, *of(&d.Spacing), *of(&metric.Spacing), limits{positive: true, most: widestSpace},
+		})
+	}
+	usual := string(UFGS)
+	if d.FullnessMax.Num == 0 {
+		usual = FromPractice
+	}
+	multiple("fullness", d.Sources.Fullness, d.Fullness, func(f *HeadingFigures) *measure.Ratio { return &f.Fullness })
+	multiple("fullness_min", usual, d.FullnessMin, func(f *HeadingFigures) *measure.Ratio { return &f.FullnessMin })
+	multiple("fullness_max", usual, d.FullnessMax, func(f *HeadingFigures) *measure.Ratio { return &f.FullnessMax })
+	span("space_min", d.Sources.Space, func(s *Spacing) *measure.Length { return &s.Space.Min })
+	span("space_max", d.Sources.Space, func(s *Spacing) *measure.Length { return &s.Space.Max })
+	span("preferred_space", FromPractice, func(s *Spacing) *measure.Length { return &s.PreferredSpace })
+	span("take_up_min", d.Sources.TakeUp, func(s *Spacing) *measure.Length { return &s.TakeUp.Min })
+	span("take_up_max", d.Sources.TakeUp, func(s *Spacing) *measure.Length { return &s.TakeUp.Max })
+	if d.PerWidth {
+		add("pleats_per_width", practice, optionalCount{func(c *Conventions) *int { return &c.Headings[i].PleatsPerWidth }, 1, 99})
+	}
+	add("heading_fold", practice, optionalLength{func(c *Conventions) **measure.Length { return &c.Headings[i].HeadingFold }, limits{most: deepestHem}})
+	return rows
+}
+
+// sourced are the sources of a heading's figure, as the conventions' rows name them.
+func sourced(inch, metric string) Sources {
+	in := func(source string) Source {
+		if source == FromPractice {
+			return CommonPractice
+		}
+		return Source(source)
+	}
+	return Sources{in(inch), in(metric)}
+}
+
+// headingsKey is the key of an order file's conventions under which each heading has its own.
+const headingsKey = "headings"
+
+// readHeadings reads the figures of each heading that the file names. Where two don't go together, the heading's ranges stay as they were.
+func readHeadings(m *mapping, c *Conventions) {
+	if m == nil {
+		return
+	}
+	for i := range done {
+		if done[i].Family != SetByHand {
+			continue
+		}
+		own := m.maybe(string(done[i].Heading)).mapping()
+		if own == nil {
+			continue
+		}
+		was := c.Headings[i]
+		for _, r := range headingRows {
+			if r.Heading == done[i].Heading {
+				r.read(own.maybe(r.Field), c)
+			}
+		}
+		own.closeAmong()
+		c.Headings[i].agree(own, was)
+	}
+	m.closeAmong()
+}
+
+// agree reports ranges whose least is over their most, and a preferred space outside of its own, where the file names one of them.
+func (f *HeadingFigures) agree(m *mapping, was HeadingFigures) {
+	lengths := func(least, most string, r, before *Range) bool {
+		if r.Min <= r.Max {
+			return true
+		}
+		m.disagree(offRange, []string{least, most}, "Min", r.Min, "Max", r.Max)
+		*r = *before
+		return false
+	}
+	spaces := lengths("space_min", "space_max", &f.Space, &was.Space)
+	lengths("take_up_min", "take_up_max", &f.TakeUp, &was.TakeUp)
+	switch {
+	case !spaces:
+		f.PreferredSpace = was.PreferredSpace
+	case f.PreferredSpace < f.Space.Min || f.PreferredSpace > f.Space.Max:
+		m.disagree(offPreferred, []string{"preferred_space", "space_min", "space_max"},
+			"Preferred", f.PreferredSpace, "Min", f.Space.Min, "Max", f.Space.Max)
+		f.Space, f.PreferredSpace = was.Space, was.PreferredSpace
+	}
+	if f.FullnessMax.Num > 0 && f.FullnessMin.Num > 0 && f.FullnessMin.Cmp(f.FullnessMax) > 0 {
+		m.disagree(offRange, []string{"fullness_min", "fullness_max"}, "Min", f.FullnessMin, "Max", f.FullnessMax)
+		f.FullnessMin, f.FullnessMax = was.FullnessMin, was.FullnessMax
+	}
+}
+
+// the ends of the keys of the sentences for figures that don't go together.
+const (
+	offRange     = "heading_range"
+	offPreferred = "preferred_space"
+)
+
+// Disagrees reports whether a problem is that figures of a heading don't go together, each of which can be read.
+func Disagrees(p engine.Problem) bool {
+	return p.Code == "bad_value" && (p.Key == sentence(p.Code, offRange) || p.Key == sentence(p.Code, offPreferred))
+}
+
+// disagree reports figures that don't go together at the first of the keys that the file has.
+func (m *mapping) disagree(kind string, keys []string, args ...any) {
+	for _, key := range keys {
+		if v := m.maybe(key); v != nil {
+			v.wrong("bad_value", kind, args...)
+			return
+		}
+	}
+}
+
+// headingsDiffering are the figures of headings that aren't as in others: by heading, by field.
+func (c *Conventions) headingsDiffering(from *Conventions, units measure.Unit) map[string]any {
+	differing := map[string]any{}
+	for _, r := range headingRows {
+		value := r.text(c, units)
+		if value == "" || value == r.text(from, units) {
+			continue
+		}
+		own, _ := differing[string(r.Heading)].(map[string]any)
+		if own == nil {
+			own = map[string]any{}
+			differing[string(r.Heading)] = own
+		}
+		own[r.Field] = value
+	}
+	return differing
+}
