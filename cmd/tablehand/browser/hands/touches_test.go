@@ -33,7 +33,10 @@ func TestBrowserTouches(t *testing.T) {
 		"use: lining\n    usable_width: 54", "use: lining\n    usable_width: 137", "{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, top_drop: 1/4, end_margin: {nominal: 3/4, min: 1/2, max: 1}, trim_beyond: 1, insert_length: 12}",
 		"{id: cart-4, period: 16.5, space: 6.5, height: 10, cords: 3, top_drop: 0.5, end_margin: {nominal: 2, min: 1, max: 3}, trim_beyond: 2.5, insert_length: 30}",
 		"face_width: 84", "face_width: 213", "return: 3 1/2", "return: 9", "overlap: 6", "overlap: 15", "finished_length: 95 1/2", "finished_length: 242.5"}
-	pinched := []string{"heading: cartridge-tape", "heading: pinch-3"}
+	under := func(heading string, more ...string) []string {
+		return append([]string{"heading: cartridge-tape", "heading: " + heading}, more...)
+	}
+	pinched := under("pinch-3")
 	for _, way := range []struct {
 		name, by string
 		most     [2]int // of the first of a pair, and of its mate
@@ -42,6 +45,8 @@ func TestBrowserTouches(t *testing.T) {
 	}{
 		{"TAPED", "scanner", [2]int{32, 28}, true, nil}, {"TAPED-K", "keys", [2]int{32, 28}, false, nil}, {"TAPED-F", "finger", [2]int{32, 28}, false, nil},
 		{"PINCHED", "finger", [2]int{26, 26}, true, pinched}, {"PINCHED-K", "keys", [2]int{26, 26}, true, pinched}, {"METRIC", "scanner", [2]int{32, 28}, false, metric},
+		{"BOXED", "finger", [2]int{26, 26}, false, under("box")}, {"GOBLETS", "scanner", [2]int{28, 28}, false, under("goblet")},
+		{"LOOPS", "finger", [2]int{26, 26}, false, under("cartridge-hand")}, {"PINCH-TAPE", "keys", [2]int{30, 28}, false, under("pinch-tape", "{id: cart-4,", "{id: cart-4, kind: pinch,")},
 	} {
 		if !way.quick && !browser.Everything() {
 			continue
