@@ -28,8 +28,6 @@ func (d doubled) half() measure.Length { return measure.Length(d).Div(2) }
 func (d doubled) floor() measure.Length { return measure.Length(measure.Length(d).FloorDiv(2)) }
 func (d doubled) ceil() measure.Length  { return measure.Length(measure.Length(d).CeilDiv(2)) }
 
-func (d doubled) abs() doubled { return max(d, -d) }
-
 func (d doubled) times(r measure.Ratio) doubled {
 	return doubled(measure.Length(d).MulDiv(r.Num, r.Den))
 }
