@@ -76,16 +76,20 @@ func loadAssets() (*Assets, error) {
 
 var (
 	cssComment = regexp.MustCompile(`(?s)/\*.*?\*/`)
+	cssBlank   = regexp.MustCompile(`\s*([{};,])\s*`)
+	cssColon   = regexp.MustCompile(`([a-z-]): `) // of a declaration: no selector has a blank behind its colon
 	jsComment  = regexp.MustCompile(`(?m)^[ \t]*//.*\n`)
+	indent     = regexp.MustCompile(`(?m)^[ \t]+`)
 )
 
-// lean leaves out comments, which are for those who read the files: a page on a phone is a fifth lighter.
+// lean leaves out comments and most blanks, which are for those who read the files: a page on a phone is a fifth lighter.
 func lean(kind string, body []byte) []byte {
 	switch kind {
 	case ".css":
-		return cssComment.ReplaceAll(body, nil)
+		body = cssBlank.ReplaceAll(cssComment.ReplaceAll(body, nil), []byte("$1"))
+		return cssColon.ReplaceAll(body, []byte("$1:"))
 	case ".js", ".mjs":
-		return jsComment.ReplaceAll(body, nil)
+		return indent.ReplaceAll(jsComment.ReplaceAll(body, nil), nil)
 	}
 	return body
 }

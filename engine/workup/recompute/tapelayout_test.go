@@ -93,8 +93,12 @@ func (l reLayout) tight(d reTapeData) reNum {
 
 // margin is the end margin: from the edge to the first dot. Flat ends aren't solved for any; what says one says the return's.
 func (l reLayout) margin(d reTapeData, say func(reNum) reLength) any {
-	if d.flatEnds {
-		return reMaybe{say(l.first.sub(d.space.half()))}
+	if d.flatEnds { // said, if at all, as far as it lies on the panel
+		e := l.first.sub(d.space.half())
+		if e.sign() < 0 {
+			e = reInt(0)
+		}
+		return reMaybe{say(e)}
 	}
 	return say(l.e)
 }
