@@ -8,18 +8,7 @@ import (
 	"tablehand/engine/measure"
 )
 
-// doubled is a length counted in half nanometres.
-type doubled measure.Length
-
-func twice(l measure.Length) doubled { return 2 * doubled(l) }
-
-func (d doubled) half() measure.Length { return measure.Length(d).Div(2) }
-
-func (d doubled) abs() doubled { return max(d, -d) }
-
-func (d doubled) floorDiv(by doubled) int64 { return measure.Length(d).FloorDiv(measure.Length(by)) }
-
-func (d doubled) ceilDiv(by doubled) int64 { return measure.Length(d).CeilDiv(measure.Length(by)) }
+// Lengths within are in half nanometres, since an end margin can be half of one.
 
 // Piece is one kind of tape piece and how many of it the order cuts.
 type Piece struct {
@@ -53,12 +42,12 @@ func Used(period measure.Length, list []Piece) measure.Length {
 // the number of panels.
 func alike(period measure.Length, list []Piece) measure.Length {
 	wholePeriods, panels := 0, 0
-	counts := map[doubled]int{}
-	twoPeriods := doubled(2 * period)
+	counts := map[measure.Length]int{}
+	twoPeriods := 2 * period
 	for _, piece := range list {
-		k := doubled(piece.Start2).floorDiv(twoPeriods)
+		k := piece.Start2.FloorDiv(twoPeriods)
 		wholePeriods += piece.Count * (piece.Pleats + 2*int(k))
-		counts[doubled(piece.Start2)-twoPeriods*doubled(k)] += piece.Count
+		counts[piece.Start2-twoPeriods*measure.Length(k)] += piece.Count
 		panels += piece.Count
 	}
 	if panels == 0 {
@@ -67,28 +56,28 @@ func alike(period measure.Length, list []Piece) measure.Length {
 	// Pieces that start on whole periods lie in one block, free of cost among themselves, or in two where both ends
 	// of the row gain by it; a third would only replace a join that costs the same.
 	zeros := counts[0]
-	best := doubled(-1)
+	best := measure.Length(-1)
 	for blocks := min(zeros, 1); blocks <= min(zeros, 3); blocks++ {
 		counts[0] = blocks
 		inner := zeros - blocks // gaps inside the blocks, which cost nothing
-		used := twoPeriods*doubled(wholePeriods+panels-inner-2) + bestRow(twoPeriods, rests(twoPeriods, counts))
+		used := twoPeriods*measure.Length(wholePeriods+panels-inner-2) + bestRow(twoPeriods, rests(twoPeriods, counts))
 		if best < 0 || used < best {
 			best = used
 		}
 	}
-	return best.half()
+	return best.Div(2)
 }
 
 // rest is a kind of piece by what its start leaves over whole periods.
 type rest struct {
-	over  doubled
+	over  measure.Length
 	count int
 	large bool // two of these in a row take a period more
 }
 
 // rests sorts the kinds by their distance from the middle; at equal distance a small one still follows a large one
 // cheaply, so it comes after.
-func rests(period doubled, counts map[doubled]int) []rest {
+func rests(period measure.Length, counts map[measure.Length]int) []rest {
 	var list []rest
 	for over, count := range counts {
 		if count > 0 {
@@ -96,7 +85,7 @@ func rests(period doubled, counts map[doubled]int) []rest {
 		}
 	}
 	slices.SortFunc(list, func(a, b rest) int {
-		if c := cmp.Compare((2*a.over - period).abs(), (2*b.over - period).abs()); c != 0 {
+		if c := cmp.Compare((2*a.over - period).Abs(), (2*b.over - period).Abs()); c != 0 {
 			return c
 		}
 		return cmp.Compare(b.over, a.over)
@@ -104,13 +93,13 @@ func rests(period doubled, counts map[doubled]int) []rest {
 	return list
 }
 
-// bestRow is the least of 2p·runs + both ends' rests (doubled) over the kinds of piece that may end the row.
-func bestRow(period doubled, kinds []rest) doubled {
+// bestRow is the least of 2p·runs + both ends' rests over the kinds of piece that may end the row.
+func bestRow(period measure.Length, kinds []rest) measure.Length {
 	after := tails(kinds)
 	last := len(kinds) - 1
-	best := doubled(-1)
+	best := measure.Length(-1)
 	try := func(runs int, from int, a, b rest) {
-		cost := period*doubled(after[from].apply(runs)) + a.over + b.over
+		cost := period*measure.Length(after[from].apply(runs)) + a.over + b.over
 		if best < 0 || cost < best {
 			best = cost
 		}

@@ -10,14 +10,14 @@ import (
 
 // rowUses is the formula, read off for one order of pieces.
 func rowUses(period measure.Length, row []Piece) measure.Length {
-	used := doubled(row[0].Start2 + row[len(row)-1].End2)
+	used := row[0].Start2 + row[len(row)-1].End2
 	for i, piece := range row {
-		used += twice(period.Times(piece.Pleats))
+		used += 2 * period.Times(piece.Pleats)
 		if i > 0 {
-			used += twice(period.Times(int((row[i-1].End2 + piece.Start2).CeilDiv(2 * period))))
+			used += 2 * period.Times(int((row[i-1].End2 + piece.Start2).CeilDiv(2*period)))
 		}
 	}
-	return used.half()
+	return used.Div(2)
 }
 
 // leastRow tries every order of the pieces.
@@ -52,6 +52,15 @@ func TestUsedIsTheLeastOfEveryOrder(t *testing.T) {
 		got := Used(period, row)
 		if want := leastRow(period, row, 0); got != want {
 			t.Fatalf("period %d, pieces %v: %d, the least is %d", period, row, got, want)
+		}
+		var kinds []kind
+		periods := measure.Length(0)
+		for _, p := range row {
+			kinds = append(kinds, kind{p.Start2, p.End2, 1})
+			periods += 2 * period.Times(p.Pleats)
+		}
+		if asTheyCome := (periods + together(2*period, kinds)).Div(2); asTheyCome != rowUses(period, row) {
+			t.Fatalf("period %d, pieces %v as they come: %d, they use %d", period, row, asTheyCome, rowUses(period, row))
 		}
 	})
 }

@@ -11,7 +11,7 @@ const mostStates = 1 << 20
 
 // kind is pieces that are alike on the roll.
 type kind struct {
-	start, end doubled
+	start, end measure.Length
 	count      int
 }
 
@@ -21,7 +21,7 @@ func unlike(period measure.Length, list []Piece) measure.Length {
 	periods, states := 0, 1
 	for _, p := range list {
 		periods += p.Pleats * p.Count
-		k := kind{doubled(p.Start2), doubled(p.End2), p.Count}
+		k := kind{p.Start2, p.End2, p.Count}
 		if i := slices.IndexFunc(kinds, func(o kind) bool { return o.start == k.start && o.end == k.end }); i >= 0 {
 			kinds[i].count += k.count
 		} else if k.count > 0 {
@@ -30,25 +30,25 @@ func unlike(period measure.Length, list []Piece) measure.Length {
 	}
 	for _, k := range kinds {
 		if states *= k.count + 1; states*len(kinds) > mostStates {
-			return (twice(period)*doubled(periods) + together(twice(period), kinds)).half()
+			return (2*period*measure.Length(periods) + together(2*period, kinds)).Div(2)
 		}
 	}
 	if len(kinds) == 0 {
 		return 0
 	}
-	return (twice(period)*doubled(periods) + everyOrder(twice(period), kinds, states)).half()
+	return (2*period*measure.Length(periods) + everyOrder(2*period, kinds, states)).Div(2)
 }
 
 // between is the tape from the last dot of one piece to the first of the next: whole periods.
-func between(period doubled, a, b kind) doubled {
-	return period * doubled((a.end + b.start).ceilDiv(period))
+func between(period measure.Length, a, b kind) measure.Length {
+	return period * measure.Length((a.end + b.start).CeilDiv(period))
 }
 
 // everyOrder is the least tape besides the pieces' own periods. A state is how many of each kind are laid, written as one number; from
 // the fewest on, the least for each state and its last piece follows from those with one piece fewer.
-func everyOrder(period doubled, kinds []kind, states int) doubled {
-	const never = doubled(1) << 61
-	least := make([]doubled, states*len(kinds))
+func everyOrder(period measure.Length, kinds []kind, states int) measure.Length {
+	const never = measure.Length(1) << 61
+	least := make([]measure.Length, states*len(kinds))
 	for i := range least {
 		least[i] = never
 	}
@@ -85,10 +85,10 @@ func everyOrder(period doubled, kinds []kind, states int) doubled {
 }
 
 // together is the tape of pieces that lie kind by kind.
-func together(period doubled, kinds []kind) doubled {
+func together(period measure.Length, kinds []kind) measure.Length {
 	used := kinds[0].start + kinds[len(kinds)-1].end
 	for i, k := range kinds {
-		used += between(period, k, k) * doubled(k.count-1)
+		used += between(period, k, k) * measure.Length(k.count-1)
 		if i > 0 {
 			used += between(period, kinds[i-1], k)
 		}

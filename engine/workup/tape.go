@@ -75,24 +75,21 @@ func (w *window) pullToCorners(asked measure.Length) (pull, bool) {
 	q, ret, lead := pitch(w.tape), w.ret(), w.leadFlat()
 	p := pull{margins: ret + lead - w.tape.Space, skew: ret - lead, rule: "corners"}
 	one := q + p.margins // of one pleat
-	n := int64(1)
-	if w.line.Pleats != nil {
-		n, p.rule = int64(*w.line.Pleats), "corners_given"
-	} else if asked < one {
+	switch {
+	case w.line.Pleats != nil:
+		p.pleats, p.rule = *w.line.Pleats, "corners_given"
+	case asked < one:
 		w.fail("too_narrow", w.widthKey(), map[string]any{"Tape": w.tape.ID, "Width": asked, "Narrowest": one})
 		return pull{}, false
-	} else {
-		n = 1 + (asked - one).CeilDiv(q)
+	default:
+		p.pleats = 1 + int((asked - one).CeilDiv(q))
 	}
-	if w.tooManyPleats(int(n), w.pleatsAskedAt()) {
+	if w.tooManyPleats(p.pleats, w.pleatsAskedAt()) {
 		return pull{}, false
 	}
-	p.pleats = int(n)
-	p.reached = p.tight(w.tape)
-	if below := p.reached - q; p.reached != asked {
-		p.below = &Alternative{Pleats: p.pleats - 1, EndMargin: max(0, p.first().half()), FinishedWidth: below}
-		if w.line.Pleats != nil {
-			p.below = nil
+	if p.reached = p.tight(w.tape); p.reached != asked {
+		if w.line.Pleats == nil {
+			p.below = &Alternative{Pleats: p.pleats - 1, EndMargin: max(0, p.first().half()), FinishedWidth: p.reached - q}
 		}
 		w.notReached(asked, p)
 	}

@@ -1,8 +1,6 @@
 package api
 
 import (
-	"time"
-
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/measure"
@@ -23,12 +21,12 @@ type stationRow struct {
 	Checks  []plan.OwnCheck `json:"checks,omitempty"`
 	Enter   []ownEntryDoc   `json:"enter,omitempty"`
 
-	Label   string            `json:"label"`
-	Own     bool              `json:"own"`
-	Number  int               `json:"number"`
-	Lies    int               `json:"lies"`
-	Asks    *asksDoc          `json:"asks,omitempty"`
-	Changed *stationChangeDoc `json:"changed,omitempty"`
+	Label   string        `json:"label"`
+	Own     bool          `json:"own"`
+	Number  int           `json:"number"`
+	Lies    int           `json:"lies"`
+	Asks    *asksDoc      `json:"asks,omitempty"`
+	Changed *desk.Changed `json:"changed,omitempty"`
 }
 
 // ownEntryDoc is what a station of the shop's own measures; lengths are in the shop's unit.
@@ -43,11 +41,6 @@ type asksDoc struct {
 	Entries []string `json:"entries"`
 	Checks  []string `json:"checks"`
 	Safety  []string `json:"safety"`
-}
-
-type stationChangeDoc struct {
-	By string    `json:"by"`
-	At time.Time `json:"at"`
 }
 
 type routeDoc struct {
@@ -79,7 +72,7 @@ func (a *API) showStations(c *fiber.Ctx) error {
 		row.Label, row.Own, row.Number, row.Lies = say.Station(s), plan.IsOwn(s), plan.Number(s), len(here)
 		row.Asks = &asksDoc{append([]string{}, asks.Entries...), append([]string{}, asks.Checks...), append([]string{}, plan.SafetyOf(s)...)}
 		if ch, changed := shop.Fittings.Changed[s]; changed {
-			row.Changed = &stationChangeDoc{ch.By, ch.At}
+			row.Changed = &ch
 		}
 		doc.Stations = append(doc.Stations, row)
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -74,19 +75,15 @@ func (d *Desk) SetStations(ctx context.Context, by store.Entry, set plan.Layout,
 		return RefuseProblems(problems)
 	}
 	set = set.Placed()
-	is := Fittings{Layout: tidy(set).NumberChecks(known(was.Checks)), Checks: map[string]string{}, Changed: map[plan.Station]Changed{}}
+	is := Fittings{Layout: tidy(set).NumberChecks(slices.Collect(maps.Keys(was.Checks))), Checks: map[string]string{}, Changed: map[plan.Station]Changed{}}
 	if err := d.stillPassed(was.Layout, is.Layout); err != nil {
 		return err
 	}
 	if err := d.workAt(was.Layout, set); err != nil && !leave {
 		return err
 	}
-	for name, label := range was.Checks {
-		is.Checks[name] = label
-	}
-	for s, c := range was.Changed {
-		is.Changed[s] = c
-	}
+	maps.Copy(is.Checks, was.Checks)
+	maps.Copy(is.Changed, was.Changed)
 	for _, f := range is.Layout {
 		for _, k := range f.Checks {
 			is.Checks[k.Name] = k.Label
@@ -114,13 +111,6 @@ func (d *Desk) SetStations(ctx context.Context, by store.Entry, set plan.Layout,
 		return err
 	}
 	return d.readSettings()
-}
-
-func known(checks map[string]string) (names []string) {
-	for name := range checks {
-		names = append(names, name)
-	}
-	return names
 }
 
 // tidy leaves out stations of which a layout says nothing, and puts the others in the order of their numbers.

@@ -25,8 +25,11 @@ func drawnLayout(t *rapid.T) Layout {
 		}
 		l = append(l, f)
 	}
-	if problems := l.Check(); len(problems) > 0 {
-		t.Skip("a route would be empty")
+	for _, p := range l.Check() {
+		if p.Code != "route_empty" {
+			t.Fatalf("%s %s of a layout that only routes can be wrong in", p.Where, p.Code)
+		}
+		t.SkipNow() // another is drawn: with nearly all switched off a route has nothing left
 	}
 	return l
 }
