@@ -47,11 +47,14 @@ func (l Length) Div(n int64) Length { return l.MulDiv(1, n) }
 // Times returns n·l, exactly.
 func (l Length) Times(n int) Length { return l * Length(n) }
 
+// π is piE18/oneE18, to the digits that an int64 holds.
+const piE18, oneE18 = 3_141_592_653_589_793_238, 1_000_000_000_000_000_000
+
 // OverPi returns l/π rounded to the nanometre: the diameter of a tube whose girth is l.
-func (l Length) OverPi() Length {
-	const piE18 = 3_141_592_653_589_793_238 // π·10^18, the digits that an int64 holds
-	return l.MulDiv(1_000_000_000_000_000_000, piE18)
-}
+func (l Length) OverPi() Length { return l.MulDiv(oneE18, piE18) }
+
+// TimesPi returns l·π rounded to the nanometre: the girth of a rod whose diameter is l.
+func (l Length) TimesPi() Length { return l.MulDiv(piE18, oneE18) }
 
 // CeilTo returns the least multiple of step that is not less than l: cut lengths and purchases. A step of 0 or
 // less leaves l as it is.

@@ -98,6 +98,33 @@ func readTape(m *mapping, ids seen, units measure.Unit) Tape {
 	d := tapeDefaults(units)
 	t := Tape{ID: m.id(ids)}
 	readTapeKind(m, &t)
+	t.Height, _ = m.need("height").length(onTape)
+	t.TopDrop = m.maybe("top_drop").lengthOr(d.topDrop, limits{most: longestOnTape})
+	t.TrimBeyond = m.maybe("trim_beyond").lengthOr(d.trimBeyond, limits{most: longestOnTape})
+	t.HeadingFold = m.maybe("heading_fold").maybeLength(limits{})
+	if t.Kind != WaveKind {
+		t.Cords, _ = m.need("cords").count(1, 12)
+	}
+	if t.Kind.Pleats() {
+		readPleating(m, &t, d)
+	} else {
+		refuse(m, t.Kind, "period", "space", "end_margin", "insert_length", "pleat_base", "ease_per_pleat")
+	}
+	m.close()
+	return t
+}
+
+// refuse tells of keys that no tape of the kind has.
+func refuse(m *mapping, kind TapeKind, keys ...string) {
+	for _, key := range keys {
+		if v := m.maybe(key); v != nil {
+			v.wrong("not_supported", "of_kind", "Kind", string(kind))
+		}
+	}
+}
+
+// readPleating reads what a tape has that sets pleats of a size of its own.
+func readPleating(m *mapping, t *Tape, d tapeDefault) {
 	period := m.need("period")
 	t.Period, _ = period.length(onTape)
 	t.Space, _ = m.need("space").length(onTape)
@@ -106,32 +133,39 @@ func readTape(m *mapping, ids seen, units measure.Unit) Tape {
 		period.wrong("bad_value", "period", "Space", t.Space)
 		known = false
 	}
-	t.Height, _ = m.need("height").length(onTape)
-	t.Cords, _ = m.need("cords").count(1, 12)
-	t.TopDrop = m.maybe("top_drop").lengthOr(d.topDrop, limits{most: longestOnTape})
 	t.EndMargin = readEndMargin(m.maybe("end_margin"), d.endMargin(t.Space))
-	t.TrimBeyond = m.maybe("trim_beyond").lengthOr(d.trimBeyond, limits{most: longestOnTape})
 	t.InsertLength = m.maybe("insert_length").lengthOr(t.TakeUp().Times(3), above0)
 	base := m.maybe("pleat_base")
 	t.PleatBase, _ = base.length(limits{most: longestOnTape})
 	if known && t.PleatBase >= t.TakeUp() {
 		base.wrong("bad_value", "pleat_base", "TakeUp", t.TakeUp())
 	}
-	t.HeadingFold = m.maybe("heading_fold").maybeLength(limits{})
 	t.EasePerPleat = m.maybe("ease_per_pleat").maybeLength(limits{most: widestSeam})
-	m.close()
-	return t
 }
 
 // usualFingers are those of a pinch tape that doesn't say: a triple pinch (common practice).
 const usualFingers = 3
 
-// readTapeKind reads what the tape pulls up into, and what only a pinch tape has.
+// usualTightest is how far a pencil tape draws up that doesn't say: flat over fully drawn (from memory; a sheer is published at 4).
+var usualTightest = measure.Ratio{Num: 4, Den: 1}
+
+// readTapeKind reads what the tape pulls up into, and what only tapes of one kind have.
 func readTapeKind(m *mapping, t *Tape) {
-	kind := m.maybe("kind")
-	t.Kind = choiceOr(kind, CartridgeKind, CartridgeKind, PinchKind, pencilKind, waveKind)
-	if t.Kind == pencilKind || t.Kind == waveKind {
-		kind.wrong("not_supported", "tape_kind", "Done", []TapeKind{CartridgeKind, PinchKind})
+	t.Kind = choiceOr(m.maybe("kind"), CartridgeKind, CartridgeKind, PinchKind, PencilKind, WaveKind)
+	tightest := m.maybe("tightest")
+	switch t.Kind {
+	case PencilKind:
+		t.Tightest = readTightest(tightest)
+	case WaveKind:
+		t.PocketPitch, _ = m.need("pocket_pitch").length(onTape)
+		t.Pockets, _ = m.need("pockets").count(1, 99)
+		refuse(m, t.Kind, "cords")
+	}
+	if t.Kind != PencilKind {
+		refuse(m, t.Kind, "tightest")
+	}
+	if t.Kind != WaveKind {
+		refuse(m, t.Kind, "pocket_pitch", "pockets")
 	}
 	ends, fingers := m.maybe("ends"), m.maybe("fingers")
 	if t.Kind == PinchKind {
@@ -144,6 +178,16 @@ func readTapeKind(m *mapping, t *Tape) {
 			v.wrong("bad_value", "of_pinch_tape")
 		}
 	}
+}
+
+// readTightest reads a ratio from 1 to 10.
+func readTightest(v *value) measure.Ratio {
+	r := v.ratioOr(usualTightest, MostFullness)
+	if r.Num < r.Den {
+		v.wrong("bad_value", "tightest")
+		return usualTightest
+	}
+	return r
 }
 
 // readEndMargin reads the flat from edge to first dot. What isn't written gives way to what is: a nominal beyond

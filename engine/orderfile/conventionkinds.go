@@ -61,13 +61,19 @@ func (k length) ship(c *Conventions, units measure.Unit) {
 func (k length) read(v *value, c *Conventions)                  { *k.of(c) = v.lengthOr(*k.of(c), k.limits) }
 func (k length) text(c *Conventions, units measure.Unit) string { return k.of(c).In(units) }
 
-// optionalLength is a length that takes the place of others; none is shipped.
+// optionalLength is a length that takes the place of others; mostly none is shipped.
 type optionalLength struct {
-	of func(*Conventions) **measure.Length
+	of           func(*Conventions) **measure.Length
+	inch, metric *measure.Length // nil: none
 	limits
 }
 
-func (k optionalLength) ship(c *Conventions, _ measure.Unit) { *k.of(c) = nil }
+func (k optionalLength) ship(c *Conventions, units measure.Unit) {
+	*k.of(c) = k.inch
+	if units.Metric() {
+		*k.of(c) = k.metric
+	}
+}
 
 func (k optionalLength) read(v *value, c *Conventions) {
 	if l := v.maybeLength(k.limits); l != nil {
@@ -137,12 +143,17 @@ func (k number) text(c *Conventions, _ measure.Unit) string { return decimals(*k
 type fullness struct {
 	of      func(*Conventions) *measure.Ratio
 	shipped measure.Ratio
+	from1   bool // 1 is allowed: the heading may hang flat
 }
 
 func (k fullness) ship(c *Conventions, _ measure.Unit) { *k.of(c) = k.shipped }
 
 func (k fullness) read(v *value, c *Conventions) {
-	if f := readFullness(v); f != nil {
+	read := readFullness
+	if k.from1 {
+		read = readFlatOr
+	}
+	if f := read(v); f != nil {
 		*k.of(c) = *f
 	}
 }

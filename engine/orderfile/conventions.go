@@ -27,6 +27,11 @@ type Conventions struct {
 	FullnessSlack  Percent
 	SingleLead     measure.Length
 
+	PoleEase        measure.Length // added to the width of each panel on a pole
+	PocketEase      measure.Length
+	PocketRule      PocketRule
+	EyeletClearance measure.Length
+
 	Seam            measure.Length // each side of a join
 	SideHem         measure.Length // depth of the double turn
 	BottomHem       measure.Length // depth of the double turn
@@ -177,7 +182,7 @@ func (r Convention) Limits(units measure.Unit) (least, most string, open bool) {
 	case optionalCount:
 		return strconv.Itoa(k.least), strconv.Itoa(k.most), false
 	case fullness:
-		return "1", strconv.Itoa(MostFullness), true
+		return "1", strconv.Itoa(MostFullness), !k.from1
 	case share:
 		return Percent(0).String(), Percent(k.most * 100).String(), false
 	case number:
@@ -202,7 +207,9 @@ func (r Convention) Unit(units measure.Unit) measure.Unit {
 // Optional reports whether the convention may be left without a value: it takes the place of others, or none is shipped.
 func (r Convention) Optional() bool {
 	switch k := r.kind.(type) {
-	case optionalLength, optionalCount:
+	case optionalLength:
+		return k.inch == nil
+	case optionalCount:
 		return true
 	case fullness:
 		return k.shipped.Num == 0

@@ -5,15 +5,14 @@ import "tablehand/engine/measure"
 // The defaults of windows and tapes in the system of the order's unit. Inch figures are those of the program's own worked
 // tape and of common practice in workrooms; metric ones are from memory, metric practice. No standard sets them.
 
-// treatmentDefault is what a window has that doesn't say: common practice, but for hooks a quarter inch below the top,
-// which a contract of the University of Minnesota asks (Territorial Hall draperies).
-type treatmentDefault struct{ ret, overlap, hookDrop measure.Length }
+// treatmentDefault is what a window has that doesn't say: common practice.
+type treatmentDefault struct{ ret, overlap measure.Length }
 
 func treatmentDefaults(units measure.Unit) treatmentDefault {
 	if units.Metric() {
-		return treatmentDefault{ret: 90 * measure.Millimetre, overlap: 150 * measure.Millimetre, hookDrop: 6 * measure.Millimetre}
+		return treatmentDefault{ret: 90 * measure.Millimetre, overlap: 150 * measure.Millimetre}
 	}
-	return treatmentDefault{ret: 7 * measure.Inch / 2, overlap: 6 * measure.Inch, hookDrop: measure.Inch / 4}
+	return treatmentDefault{ret: 7 * measure.Inch / 2, overlap: 6 * measure.Inch}
 }
 
 // defaultOverlap is the same lap under either reading: what a panel passes the centre by is half of it.

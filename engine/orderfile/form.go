@@ -13,7 +13,7 @@ import (
 type Form struct {
 	From  int               // the element of the file's list that it is, or was copied from; NotInFile for a new one
 	Text  map[string]string // by key; a key of a group has both names: "hang.clearance"
-	Lists map[string][]Form // "fabrics", "tapes", "treatments", "pieces"; in a fabric "bolts", in a bolt "flaws", in a piece "fabrics" and "route"
+	Lists map[string][]Form // "fabrics", "tapes", "rods", "treatments", "pieces"; in a fabric "bolts", in a bolt "flaws", in a piece "fabrics" and "route"
 	// Rest are the keys that a form doesn't show, such as the tolerances of its conventions. They stay as the file has them.
 	Rest []Unshown
 }
@@ -34,9 +34,9 @@ type shape struct {
 }
 
 var orderShape = &shape{
-	keys:   []string{"order", "customer", "sidemark", "print_sidemark", "due", "units", "notes", "conventions", "fabrics", "tapes", "treatments", "pieces"},
+	keys:   []string{"order", "customer", "sidemark", "print_sidemark", "due", "units", "notes", "conventions", "fabrics", "tapes", "rods", "treatments", "pieces"},
 	groups: map[string][]string{"conventions": conventionKeys()},
-	lists:  map[string]*shape{"fabrics": fabricShape, "tapes": tapeShape, "treatments": treatmentShape, "pieces": pieceShape},
+	lists:  map[string]*shape{"fabrics": fabricShape, "tapes": tapeShape, "rods": rodShape, "treatments": treatmentShape, "pieces": pieceShape},
 }
 
 // conventionKeys are those that are one text each, in the order of their rows.
@@ -58,16 +58,26 @@ var boltShape = &shape{
 }
 
 var tapeShape = &shape{
-	keys: []string{"id", "kind", "ends", "fingers", "period", "space", "height", "cords", "top_drop", "end_margin", "trim_beyond", "insert_length",
+	keys: []string{"id", "kind", "ends", "fingers", "tightest", "pocket_pitch", "pockets", "period", "space", "height", "cords", "top_drop", "end_margin", "trim_beyond", "insert_length",
 		"pleat_base", "heading_fold", "ease_per_pleat"},
 	groups: map[string][]string{"end_margin": {"nominal", "min", "max"}},
 }
 
+var rodShape = &shape{
+	keys: []string{"id", "kind", "diameter", "circumference", "carrier_pitch", "projection", "ring_inner", "ring_drop", "span", "supports", "limit"},
+}
+
 var treatmentShape = &shape{
-	keys: []string{"window", "room", "quantity", "heading", "tape", "fullness", "widths", "surplus", "pleats", "lead_flat", "inserts", "draw", "face_width",
+	keys: []string{"window", "room", "quantity", "heading", "tape", "rod", "points", "eyelet", "tab", "pocket", "fullness", "widths", "surplus", "pleats", "lead_flat", "inserts", "draw", "face_width",
 		"finished_width", "return", "return_other", "overlap", "finished_length", "hang", "puddle", "face", "lining", "interlining",
 		"heading_fold", "bottom_hem", "side_hem", "cord_end", "hook_drop", "under", "notes"},
-	groups: map[string][]string{"hang": {"bearing_to_floor", "heading_above_bearing", "clearance"}},
+	groups: map[string][]string{
+		"hang":   {"bearing_to_floor", "heading_above_bearing", "heading_below_bearing", "clearance"},
+		"points": {"count", "end"},
+		"eyelet": {"inner", "outer", "drop"},
+		"tab":    {"width", "gap", "loop", "facing"},
+		"pocket": {"depth", "stand", "turn"},
+	},
 }
 
 var pieceShape = &shape{

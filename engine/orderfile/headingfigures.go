@@ -8,12 +8,13 @@ import (
 	"tablehand/engine/measure"
 )
 
-// HeadingFigures are what a shop may set of one heading whose pleats are set by hand.
+// HeadingFigures are what a shop may set of one heading that no tape sets: Spacing of pleats set by hand, Pitching of points.
 type HeadingFigures struct {
-	Fullness    measure.Ratio // over 1
+	Fullness    measure.Ratio // over 1, of one that may hang flat 1 at the least
 	FullnessMin measure.Ratio // usual, as FullnessMax; 0 none
 	FullnessMax measure.Ratio
 	Spacing
+	Pitching
 	PleatsPerWidth int             // of 54 in, of headings that are counted by the width; 0: as the shop has it for all
 	HeadingFold    *measure.Length // depth of a turn; nil: as the shop has it for all
 }
@@ -28,11 +29,12 @@ func (c *Conventions) Heading(h Heading, units measure.Unit) *HeadingData {
 	shipped := done[i].In(units)
 	d := *shipped
 	d.PleatsPerWidth = c.PleatsPerWidth
-	if c.Headings == nil || d.Family != SetByHand {
+	if c.Headings == nil || d.Family == SetByTape {
 		return &d
 	}
 	own := c.Headings[i]
-	d.Fullness, d.FullnessMin, d.FullnessMax, d.Spacing = own.Fullness, own.FullnessMin, own.FullnessMax, own.Spacing
+	d.Fullness, d.FullnessMin, d.FullnessMax = own.Fullness, own.FullnessMin, own.FullnessMax
+	d.Spacing, d.Pitching = own.Spacing, own.Pitching
 	d.PleatsPerWidth, d.HeadingFold = cmp.Or(own.PleatsPerWidth, c.PleatsPerWidth), own.HeadingFold
 	s := &d.Sources
 	if d.Fullness != shipped.Fullness {
@@ -44,13 +46,16 @@ func (c *Conventions) Heading(h Heading, units measure.Unit) *HeadingData {
 	if d.TakeUp != shipped.TakeUp {
 		s.TakeUp = FromShop
 	}
-	if d.Spacing != shipped.Spacing || own.PleatsPerWidth != 0 {
+	if d.Spacing != shipped.Spacing || d.Pitching != shipped.Pitching || own.PleatsPerWidth != 0 {
 		s.Count = FromShop
+	}
+	if d.Pitching != shipped.Pitching {
+		s.Pitch = FromShop
 	}
 	return &d
 }
 
-// HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading set by hand, named
+// HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading that no tape sets, named
 // headings.<heading>.<field>, in the order in which a person reads them.
 func HeadingConventions() []Convention { return slices.Clone(headingRows) }
 
@@ -60,14 +65,14 @@ func ShopConventions() []Convention { return slices.Concat(conventions, headingR
 // headingRows are made from the headings' rows.
 var headingRows = func() (rows []Convention) {
 	for i := range done {
-		if done[i].Family == SetByHand {
+		if done[i].Family != SetByTape {
 			rows = append(rows, figuresOf(i)...)
 		}
 	}
 	return rows
 }()
 
-// widestSpace is more than between any two pleats, and than any takes up (from memory).
+// widestSpace is more than between any two pleats or points, and than any pleat takes up (from memory).
 const widestSpace = 40 * measure.Inch
 
 // figuresOf are the rows of the heading in that place of the list.
@@ -80,34 +85,92 @@ func figuresOf(i int) (rows []Convention) {
 		})
 	}
 	multiple := func(field, source string, shipped measure.Ratio, of func(*HeadingFigures) *measure.Ratio) {
-		add(field, sourced(source, source), fullness{func(c *Conventions) *measure.Ratio { return of(&c.Headings[i]) }, shipped})
+		add(field, sourced(source, source), fullness{func(c *Conventions) *measure.Ratio { return of(&c.Headings[i]) }, shipped, d.Full1()})
+	}
+	inMetric := func(source string) string {
+		if d.Metric != nil {
+			return Remembered
+		}
+		return source
 	}
 	span := func(field, source string, of func(*Spacing) *measure.Length) {
-		inMetric := source
-		if d.Metric != nil {
-			inMetric = Remembered
-		}
-		add(field, sourced(source, inMetric), length{
+		add(field, sourced(source, inMetric(source)), length{
 			func(c *Conventions) *measure.Length { return of(&c.Headings[i].Spacing) }, *of(&d.Spacing), *of(&metric.Spacing), limits{positive: true, most: widestSpace},
 		})
 	}
+	along := func(field, source string, bounds limits, of func(*Pitching) *measure.Length) {
+		add(field, sourced(source, inMetric(source)), length{
+			func(c *Conventions) *measure.Length { return of(&c.Headings[i].Pitching) }, *of(&d.Pitching), *of(&metric.Pitching), bounds,
+		})
+	}
 	usual := string(UFGS)
-	if d.FullnessMax.Num == 0 {
+	switch { // the standard speaks of pleats
+	case d.Family == Continuous:
+		usual = Remembered
+	case d.FullnessMax.Num == 0:
 		usual = FromPractice
 	}
-	multiple("fullness", d.Sources.Fullness, d.Fullness, func(f *HeadingFigures) *measure.Ratio { return &f.Fullness })
+	if d.Fullness.Num > 0 {
+		multiple("fullness", d.Sources.Fullness, d.Fullness, func(f *HeadingFigures) *measure.Ratio { return &f.Fullness })
+	}
 	multiple("fullness_min", usual, d.FullnessMin, func(f *HeadingFigures) *measure.Ratio { return &f.FullnessMin })
 	multiple("fullness_max", usual, d.FullnessMax, func(f *HeadingFigures) *measure.Ratio { return &f.FullnessMax })
+	if d.Family == SetByHand {
+		spans(d, span)
+	}
+	if d.Holds == OnPoints {
+		pitches(i, along, add)
+	}
+	if d.PerWidth {
+		add("pleats_per_width", practice, optionalCount{func(c *Conventions) *int { return &c.Headings[i].PleatsPerWidth }, 1, 99})
+	}
+	if d.Top.Turns() > 0 {
+		add("heading_fold", sourced(foldSource(d), foldSource(d)), optionalLength{
+			of: func(c *Conventions) **measure.Length { return &c.Headings[i].HeadingFold }, inch: d.HeadingFold, metric: metric.HeadingFold, limits: limits{most: deepestHem},
+		})
+	}
+	return rows
+}
+
+// spans are the rows of a heading's spaces and take-ups.
+func spans(d *HeadingData, span func(field, source string, of func(*Spacing) *measure.Length)) {
 	span("space_min", d.Sources.Space, func(s *Spacing) *measure.Length { return &s.Space.Min })
 	span("space_max", d.Sources.Space, func(s *Spacing) *measure.Length { return &s.Space.Max })
 	span("preferred_space", FromPractice, func(s *Spacing) *measure.Length { return &s.PreferredSpace })
 	span("take_up_min", d.Sources.TakeUp, func(s *Spacing) *measure.Length { return &s.TakeUp.Min })
 	span("take_up_max", d.Sources.TakeUp, func(s *Spacing) *measure.Length { return &s.TakeUp.Max })
-	if d.PerWidth {
-		add("pleats_per_width", practice, optionalCount{func(c *Conventions) *int { return &c.Headings[i].PleatsPerWidth }, 1, 99})
+}
+
+// pitches are the rows of the points of the heading in that place of the list.
+func pitches(
+	i int, along func(field, source string, bounds limits, of func(*Pitching) *measure.Length), add func(field string, sources Sources, k kind),
+) {
+	d := &done[i]
+	open := limits{positive: true, most: widestSpace}
+	along("pitch_min", d.Sources.Pitch, open, func(p *Pitching) *measure.Length { return &p.Pitch.Min })
+	along("pitch_max", d.Sources.Pitch, open, func(p *Pitching) *measure.Length { return &p.Pitch.Max })
+	along("preferred_pitch", d.Sources.Pitch, open, func(p *Pitching) *measure.Length { return &p.PreferredPitch })
+	ends := []PointEnds{HalfPitch, FixedEnd, InsetEnd}
+	if d.Ends == TabEnd {
+		ends = append(ends, TabEnd)
 	}
-	add("heading_fold", practice, optionalLength{func(c *Conventions) **measure.Length { return &c.Headings[i].HeadingFold }, limits{most: deepestHem}})
-	return rows
+	add("ends", practice, oneOf(func(c *Conventions) *PointEnds { return &c.Headings[i].Ends }, shippedFirst(d.Ends, ends)...))
+	along("end", Remembered, limits{most: deepestHem}, func(p *Pitching) *measure.Length { return &p.End })
+	along("inset", Remembered, limits{most: deepestHem}, func(p *Pitching) *measure.Length { return &p.Inset })
+	add("parity", practice, oneOf(func(c *Conventions) *Parity { return &c.Headings[i].Parity }, shippedFirst(d.Parity, []Parity{EvenCount, AnyCount})...))
+}
+
+// shippedFirst puts the word that is shipped before the others.
+func shippedFirst[W comparable](shipped W, words []W) []W {
+	return append([]W{shipped}, slices.DeleteFunc(words, func(w W) bool { return w == shipped })...)
+}
+
+// foldSource is where a heading's own fold comes from.
+func foldSource(d *HeadingData) string {
+	if d.HeadingFold != nil {
+		return Remembered
+	}
+	return FromPractice
 }
 
 // sourced are the sources of a heading's figure, as the conventions' rows name them.
@@ -130,7 +193,7 @@ func readHeadings(m *mapping, c *Conventions) {
 		return
 	}
 	for i := range done {
-		if done[i].Family != SetByHand {
+		if done[i].Family == SetByTape {
 			continue
 		}
 		own := m.maybe(string(done[i].Heading)).mapping()
@@ -159,16 +222,18 @@ func (f *HeadingFigures) agree(m *mapping, was HeadingFigures) {
 		*r = *before
 		return false
 	}
-	spaces := lengths("space_min", "space_max", &f.Space, &was.Space)
-	lengths("take_up_min", "take_up_max", &f.TakeUp, &was.TakeUp)
-	switch {
-	case !spaces:
-		f.PreferredSpace = was.PreferredSpace
-	case f.PreferredSpace < f.Space.Min || f.PreferredSpace > f.Space.Max:
-		m.disagree(offPreferred, []string{"preferred_space", "space_min", "space_max"},
-			"Preferred", f.PreferredSpace, "Min", f.Space.Min, "Max", f.Space.Max)
-		f.Space, f.PreferredSpace = was.Space, was.PreferredSpace
+	preferred := func(of string, r, before *Range, l, lBefore *measure.Length) {
+		switch {
+		case !lengths(of+"_min", of+"_max", r, before):
+			*l = *lBefore
+		case *l < r.Min || *l > r.Max:
+			m.disagree(offPreferred, []string{"preferred_" + of, of + "_min", of + "_max"}, "Preferred", *l, "Min", r.Min, "Max", r.Max)
+			*r, *l = *before, *lBefore
+		}
 	}
+	preferred("space", &f.Space, &was.Space, &f.PreferredSpace, &was.PreferredSpace)
+	preferred("pitch", &f.Pitch, &was.Pitch, &f.PreferredPitch, &was.PreferredPitch)
+	lengths("take_up_min", "take_up_max", &f.TakeUp, &was.TakeUp)
 	if f.FullnessMax.Num > 0 && f.FullnessMin.Num > 0 && f.FullnessMin.Cmp(f.FullnessMax) > 0 {
 		m.disagree(offRange, []string{"fullness_min", "fullness_max"}, "Min", f.FullnessMin, "Max", f.FullnessMax)
 		f.FullnessMin, f.FullnessMax = was.FullnessMin, was.FullnessMax

@@ -19,6 +19,12 @@ const (
 	Goblet        Heading = "goblet"         // loops left open as cups, pinched at their feet
 	Box           Heading = "box"            // loops flattened towards the room
 	InvertedBox   Heading = "inverted-box"   // loops flattened towards the window
+	PencilTape    Heading = "pencil-tape"    // the tape's cords close the top into narrow upright folds
+	RodPocket     Heading = "rod-pocket"     // a tunnel that the rod gathers
+	Eyelet        Heading = "eyelet"         // metal rings in the band, threaded by the pole
+	Tab           Heading = "tab"            // loops of cloth over the pole
+	Ring          Heading = "ring"           // a flat band pinned to rings on the pole
+	WaveTape      Heading = "wave-tape"      // the tape hangs on carriers that are corded evenly
 )
 
 // TapeKind is what a tape pulls up into.
@@ -27,10 +33,12 @@ type TapeKind string
 const (
 	CartridgeKind TapeKind = "cartridge" // round, open pleats
 	PinchKind     TapeKind = "pinch"     // groups of fingers
-
-	pencilKind TapeKind = "pencil" // not worked out yet, as waveKind
-	waveKind   TapeKind = "wave"
+	PencilKind    TapeKind = "pencil"    // narrow folds beside each other, as close as the width asks
+	WaveKind      TapeKind = "wave"      // nothing: its pockets hang on carriers
 )
+
+// Pleats reports whether the tape sets pleats of a size of its own.
+func (k TapeKind) Pleats() bool { return k == CartridgeKind || k == PinchKind }
 
 // TapeEnds is how a pinch tape's pleats lie to the edges of a panel. The trade does both.
 type TapeEnds string
@@ -44,8 +52,57 @@ const (
 type Family string
 
 const (
-	SetByTape Family = "tape" // the tape sets its own pleats
-	SetByHand Family = "hand" // pleats marked and sewn on buckram, with flat cloth between
+	SetByTape  Family = "tape"       // the tape sets its own pleats
+	SetByHand  Family = "hand"       // pleats marked and sewn on buckram, with flat cloth between
+	Continuous Family = "continuous" // no pleats: the whole flat width is gathered, or hangs in folds between points
+)
+
+// Holding is how a heading without pleats hangs from its rod.
+type Holding string
+
+const (
+	Gathered   Holding = "gather"   // closed evenly over the whole width
+	OnPoints   Holding = "points"   // from eyelets, tabs or rings, in even folds between them
+	OnCarriers Holding = "carriers" // from a track's carriers, in even folds between them
+)
+
+// Top is what is cut above the finished length for a heading.
+type Top string
+
+const (
+	DoubleTop Top = "double" // the heading fold twice, raw edge in the fold (common practice)
+	SingleTop Top = "single" // the heading fold once: the tape covers the raw edge
+	PocketTop Top = "pocket" // what stands above the rod's tunnel, the tunnel, and what is turned under
+	SeamTop   Top = "seam"   // a seam: tabs and a facing of their own are sewn to it
+)
+
+// Turns is how many depths of the heading fold are cut above the finished length and turned to the back.
+func (t Top) Turns() int {
+	switch t {
+	case DoubleTop:
+		return 2
+	case SingleTop:
+		return 1
+	}
+	return 0
+}
+
+// PointEnds is what is flat outside the first and the last point.
+type PointEnds string
+
+const (
+	HalfPitch PointEnds = "half_pitch" // half a pitch
+	FixedEnd  PointEnds = "fixed"      // the heading's own length
+	InsetEnd  PointEnds = "inset"      // little: the point is at the edge
+	TabEnd    PointEnds = "tab"        // half a tab, which is flush with the edge
+)
+
+// Parity is which numbers of points there may be.
+type Parity string
+
+const (
+	AnyCount  Parity = "any"
+	EvenCount Parity = "even" // both edges turn to the window, and the panels of a pair are alike
 )
 
 // SeamRule is where a seam has to lie in a pleat so as not to be seen.
@@ -86,9 +143,12 @@ type HeadingData struct {
 	Route        string   // through the stations: a name in stations/plan/routes.yaml
 	Tape         TapeKind // that it takes, "" of one that no tape sets
 	Seams        SeamRule
-	TopTurns     int  // how many depths of the heading fold are cut above the finished length and turned to the back
-	KeepsSurplus bool // cloth over the width wanted stays in the panel, where the shop goes by the heading (surplus: by_heading)
-	Fingers      int  // that a pleat is pinched into; 0 of a pleat that isn't
+	Top          Top
+	Holds        Holding // of a heading without pleats
+	Pole         bool    // hangs from a pole: no return and no lap unless the order gives them
+	Buckram      bool    // a strip of it stiffens the top
+	KeepsSurplus bool    // cloth over the width wanted stays in the panel, where the shop goes by the heading (surplus: by_heading)
+	Fingers      int     // that a pleat is pinched into; 0 of a pleat that isn't
 	Body         Body
 	Fillings     []Filling // of tubes set by hand, the usual one first; none where nothing is filled
 	PerWidth     bool      // so many pleats a width are usual; others are counted by their ranges alone
@@ -96,10 +156,28 @@ type HeadingData struct {
 	FullnessMin  measure.Ratio // usual, as FullnessMax; 0 where no source has a range
 	FullnessMax  measure.Ratio
 	Spacing
-	PleatsPerWidth int             // of 54 in; set by Conventions.Heading alone, as HeadingFold
-	HeadingFold    *measure.Length // the heading's own depth of a turn; nil: as the shop has it for all
-	Metric         *Spacing        // of an order in metric units; nil where those convert the figures in inches
+	Pitching
+	PleatsPerWidth int             // of 54 in; set by Conventions.Heading alone
+	HeadingFold    *measure.Length // the heading's own depth of a turn; nil: as the shop has it for all, or as deep as its tape
+	Metric         *Metric         // of an order in metric units; nil where those convert the figures in inches
 	Sources        HeadingSources
+}
+
+// Metric are the figures of a heading in round millimetres.
+type Metric struct {
+	Spacing
+	Pitching
+	HeadingFold *measure.Length
+}
+
+// Pitching is how a heading on points shares them out along its flat width.
+type Pitching struct {
+	Pitch          Range // from point to point
+	PreferredPitch measure.Length
+	Ends           PointEnds
+	End            measure.Length // flat outside the first and the last point, with FixedEnd
+	Inset          measure.Length // the same with InsetEnd
+	Parity         Parity
 }
 
 // Spacing is what the spaces and the pleats of a heading set by hand usually measure.
@@ -115,8 +193,13 @@ func (d *HeadingData) In(units measure.Unit) *HeadingData {
 		return d
 	}
 	metric := *d
-	metric.Spacing = *d.Metric
+	metric.Spacing, metric.Pitching, metric.HeadingFold = d.Metric.Spacing, d.Metric.Pitching, d.Metric.HeadingFold
 	return &metric
+}
+
+// Full1 reports whether the heading may hang flat, with no fullness at all.
+func (d *HeadingData) Full1() bool {
+	return d.FullnessMin.Num > 0 && d.FullnessMin.Num == d.FullnessMin.Den
 }
 
 // HeadingSources says where the figures and rules of a heading come from: ends of keys of the catalogue under "source", such as
@@ -127,6 +210,7 @@ type HeadingSources struct {
 	TakeUp   string
 	Space    string
 	Lead     string // the flat at the leading edge
+	Pitch    string // from point to point
 }
 
 // FromPractice is the source of what is common practice, no source being published; Remembered of figures from memory,
@@ -135,6 +219,7 @@ const (
 	FromPractice = "common_practice"
 	Remembered   = "from_memory"
 	FromShop     = "convention"
+	FromTape     = "tape"
 )
 
 // The published ranges of pinch pleats name no number of fingers, so both have them: spaces of 3 1/2 to 4 in and
@@ -168,9 +253,8 @@ func inches(least, most, preferred, leastTakeUp, mostTakeUp measure.Length) Spac
 	return spacing(measure.Inch/2, least, most, preferred, leastTakeUp, mostTakeUp)
 }
 
-func millimetres(least, most, preferred, leastTakeUp, mostTakeUp measure.Length) *Spacing {
-	s := spacing(measure.Millimetre, least, most, preferred, leastTakeUp, mostTakeUp)
-	return &s
+func millimetres(least, most, preferred, leastTakeUp, mostTakeUp measure.Length) *Metric {
+	return &Metric{Spacing: spacing(measure.Millimetre, least, most, preferred, leastTakeUp, mostTakeUp)}
 }
 
 func spacing(unit, least, most, preferred, leastTakeUp, mostTakeUp measure.Length) Spacing {
@@ -180,53 +264,102 @@ func spacing(unit, least, most, preferred, leastTakeUp, mostTakeUp measure.Lengt
 // The usual fullness: UFGS 12 22 00 lets a designer choose 200, 250 or 300 percent, 200 being twice the width.
 var leastFull, mostFull = measure.Ratio{Num: 2, Den: 1}, measure.Ratio{Num: 3, Den: 1}
 
-// doubleTurn is a heading turned twice at the full depth, raw edge in the fold (common practice).
-const doubleTurn = 2
+// Points of eyelets: an even number, 6 to 8 in apart, with half a pitch at both ends (eyelet guide of two hardware sellers). Tabs: 6 to
+// 8 in on centre, one flush with each edge. Rings: sources have 4 to 6 and 6 to 10 in, so their middle; that there is an even number is
+// from memory, as are the metric figures of all three.
+var (
+	eyeletPitch = pitching(in, 6, 8, 7, HalfPitch, EvenCount)
+	tabPitch    = pitching(in, 6, 8, 7, TabEnd, AnyCount)
+	ringPitch   = pitching(in, 5, 7, 6, InsetEnd, EvenCount)
+
+	eyeletMetric = &Metric{Pitching: pitching(mm, 150, 200, 175, HalfPitch, EvenCount)}
+	tabMetric    = &Metric{Pitching: pitching(mm, 150, 200, 175, TabEnd, AnyCount)}
+	ringMetric   = &Metric{Pitching: pitching(mm, 125, 175, 150, InsetEnd, EvenCount)}
+
+	// The depth that a pencil tape's single fold has (from memory).
+	pencilFold, pencilFoldMetric = 2 * in, 50 * mm
+)
+
+// pitching is a row's points; what is flat at the ends where a shop fixes it, and how near to an edge a point is inset, are from memory.
+func pitching(unit, least, most, preferred measure.Length, ends PointEnds, parity Parity) Pitching {
+	p := Pitching{Pitch: Range{least * unit, most * unit}, PreferredPitch: preferred * unit, Ends: ends, Parity: parity, End: 2 * in, Inset: in / 2}
+	if unit == mm {
+		p.End, p.Inset = 50*mm, 12*mm
+	}
+	return p
+}
+
+// times is a fullness in hundredths.
+func times(hundredths int64) measure.Ratio { return measure.Ratio{Num: hundredths, Den: 100} }
 
 // done are the headings that this version works out, in the order in which a person is offered them. What a tape sets has its
 // figures and their source from the order's tape.
 var done = []HeadingData{
-	{Heading: CartridgeTape, Family: SetByTape, Tape: CartridgeKind, Route: "cartridge-tape", Seams: HiddenAtBack, TopTurns: doubleTurn, Body: Tube},
+	{Heading: CartridgeTape, Family: SetByTape, Tape: CartridgeKind, Route: "cartridge-tape", Seams: HiddenAtBack, Top: DoubleTop, Body: Tube},
 	{
-		Heading: Pinch2, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, TopTurns: doubleTurn, KeepsSurplus: true,
+		Heading: Pinch2, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, Top: DoubleTop, Buckram: true, KeepsSurplus: true,
 		Fingers: 2, Fullness: measure.Ratio{Num: 9, Den: 4},
 		Body: Pinched, PerWidth: true, FullnessMin: leastFull, FullnessMax: mostFull, Spacing: pinchSpacing, Sources: pinchSources,
 	},
 	{
-		Heading: Pinch3, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, TopTurns: doubleTurn, KeepsSurplus: true,
+		Heading: Pinch3, Family: SetByHand, Route: "pinch", Seams: HiddenInFold, Top: DoubleTop, Buckram: true, KeepsSurplus: true,
 		Fingers: 3, Fullness: measure.Ratio{Num: 5, Den: 2},
 		Body: Pinched, PerWidth: true, FullnessMin: leastFull, FullnessMax: mostFull, Spacing: pinchSpacing, Sources: pinchSources,
 	},
-	{Heading: PinchTape, Family: SetByTape, Tape: PinchKind, Route: "pinch-tape", Seams: HiddenInFold, TopTurns: doubleTurn, Body: Pinched},
+	{Heading: PinchTape, Family: SetByTape, Tape: PinchKind, Route: "pinch-tape", Seams: HiddenInFold, Top: DoubleTop, Body: Pinched},
 	{
-		Heading: CartridgeHand, Family: SetByHand, Route: "cartridge-hand", Seams: HiddenAtBack, TopTurns: doubleTurn, KeepsSurplus: true,
+		Heading: CartridgeHand, Family: SetByHand, Route: "cartridge-hand", Seams: HiddenAtBack, Top: DoubleTop, Buckram: true, KeepsSurplus: true,
 		Body: Tube, Fillings: []Filling{Rolled, Unfilled}, Fullness: measure.Ratio{Num: 9, Den: 4},
 		Spacing: cartridgeSpacing, Metric: cartridgeMetric,
 		Sources: HeadingSources{Fullness: "cotswold_cartridge", Count: Remembered, TakeUp: Remembered, Space: Remembered, Lead: "singer"},
 	},
 	{
-		Heading: Goblet, Family: SetByHand, Route: "goblet", Seams: HiddenAtBack, TopTurns: doubleTurn, KeepsSurplus: true,
+		Heading: Goblet, Family: SetByHand, Route: "goblet", Seams: HiddenAtBack, Top: DoubleTop, Buckram: true, KeepsSurplus: true,
 		Body: Tube, Fillings: []Filling{Stuffed}, Fullness: measure.Ratio{Num: 2, Den: 1},
 		Spacing: gobletSpacing, Metric: gobletMetric,
 		Sources: HeadingSources{Fullness: FromPractice, Count: "goblets", TakeUp: Remembered, Space: "goblets", Lead: "singer"},
 	},
 	{
-		Heading: Box, Family: SetByHand, Route: "box", Seams: HiddenAtBack, TopTurns: doubleTurn, KeepsSurplus: true,
+		Heading: Box, Family: SetByHand, Route: "box", Seams: HiddenAtBack, Top: DoubleTop, Buckram: true, KeepsSurplus: true,
 		Body: Flat, Fullness: measure.Ratio{Num: 2, Den: 1},
 		Spacing: boxSpacing, Metric: boxMetric,
 		Sources: HeadingSources{Fullness: "stage", Count: "stage", TakeUp: Remembered, Space: "stage", Lead: "singer"},
 	},
 	{
-		Heading: InvertedBox, Family: SetByHand, Route: "box", Seams: HiddenAtBack, TopTurns: doubleTurn, KeepsSurplus: true,
+		Heading: InvertedBox, Family: SetByHand, Route: "box", Seams: HiddenAtBack, Top: DoubleTop, Buckram: true, KeepsSurplus: true,
 		Body: FlatBack, Fullness: measure.Ratio{Num: 2, Den: 1},
 		Spacing: invertedSpacing, Metric: invertedMetric,
 		Sources: HeadingSources{Fullness: FromPractice, Count: "on_centre", TakeUp: Remembered, Space: "on_centre", Lead: "singer"},
 	},
-}
-
-// later are the headings that the order file names and this version doesn't work out yet.
-var later = []Heading{
-	"pencil-tape", "rod-pocket", "eyelet", "tab", "ring", "wave-tape",
+	{
+		Heading: PencilTape, Family: Continuous, Holds: Gathered, Tape: PencilKind, Route: "pencil-tape", Top: SingleTop, KeepsSurplus: true,
+		Fullness: times(200), FullnessMin: times(175), FullnessMax: times(300),
+		HeadingFold: &pencilFold, Metric: &Metric{HeadingFold: &pencilFoldMetric}, Sources: HeadingSources{Fullness: "cotswold_pencil"},
+	},
+	{
+		Heading: RodPocket, Family: Continuous, Holds: Gathered, Pole: true, Route: "rod-pocket", Top: PocketTop, KeepsSurplus: true,
+		Fullness: times(200), FullnessMin: times(150), FullnessMax: times(300), Sources: HeadingSources{Fullness: "rod_pocket"},
+	},
+	{
+		Heading: Eyelet, Family: Continuous, Holds: OnPoints, Pole: true, Buckram: true, Route: "eyelet", Top: DoubleTop, KeepsSurplus: true,
+		Fullness: times(200), FullnessMin: times(150), FullnessMax: times(225),
+		Pitching: eyeletPitch, Metric: eyeletMetric, Sources: HeadingSources{Fullness: "cotswold_eyelet", Count: "eyelets", Pitch: "eyelets"},
+	},
+	{
+		Heading: Tab, Family: Continuous, Holds: OnPoints, Pole: true, Route: "tab", Top: SeamTop, KeepsSurplus: true,
+		Fullness: times(150), FullnessMin: times(100), FullnessMax: times(200),
+		Pitching: tabPitch, Metric: tabMetric, Sources: HeadingSources{Fullness: FromPractice, Count: FromPractice, Pitch: FromPractice},
+	},
+	{
+		Heading: Ring, Family: Continuous, Holds: OnPoints, Pole: true, Buckram: true, Route: "ring", Top: DoubleTop, KeepsSurplus: true,
+		Fullness: times(200), FullnessMin: times(100), FullnessMax: times(250),
+		Pitching: ringPitch, Metric: ringMetric, Sources: HeadingSources{Fullness: Remembered, Count: Remembered, Pitch: Remembered},
+	},
+	{
+		Heading: WaveTape, Family: Continuous, Holds: OnCarriers, Tape: WaveKind, Route: "wave-tape", Top: SingleTop,
+		FullnessMin: times(160), FullnessMax: times(250), Pitching: Pitching{Parity: EvenCount},
+		Sources: HeadingSources{Fullness: "cotswold_wave", Count: FromPractice, Pitch: FromTape},
+	},
 }
 
 // UsualFilling is what goes into the pleats where the order says nothing, "" where nothing does.
@@ -250,11 +383,11 @@ func (h Heading) Data() *HeadingData {
 	return nil
 }
 
-// AllHeadings are the headings that an order file names: those that are worked out, then those that aren't yet.
+// AllHeadings are the headings that an order file names.
 func AllHeadings() []Heading {
 	var all []Heading
 	for _, d := range done {
 		all = append(all, d.Heading)
 	}
-	return append(all, later...)
+	return all
 }

@@ -61,6 +61,7 @@ type Order struct {
 	Conventions   Conventions
 	Fabrics       []Fabric
 	Tapes         []Tape
+	Rods          []Rod
 	Treatments    []Treatment
 	Pieces        []Piece // what is made beside the windows, or instead of them
 
@@ -101,7 +102,7 @@ type Flaw struct{ From, To measure.Length }
 // EndMargin is the flat from a panel's edge to the first dot of its tape.
 type EndMargin struct{ Nominal, Min, Max measure.Length }
 
-// Tape is a heading tape that sets its own pleats. Lengths lie along the tape unless said.
+// Tape is a heading tape. Lengths lie along the tape unless said. Period to PleatBase are of one that sets pleats.
 type Tape struct {
 	ID           string
 	Period       measure.Length // dot to dot, flat
@@ -115,6 +116,9 @@ type Tape struct {
 	Kind         TapeKind
 	Ends         TapeEnds       // of a pinch tape
 	Fingers      int            // of a pinch tape: that each pleat is drawn up into
+	Tightest     measure.Ratio  // of a pencil tape: flat over fully drawn
+	PocketPitch  measure.Length // of a wave tape: from pocket to pocket, flat
+	Pockets      int            // of a wave tape: from one hook to the next
 	PleatBase    measure.Length // what the closed base of a pleat still takes of the width; 0 until measured
 	// HeadingFold and EasePerPleat are the tape's own, before the convention's; nil where not given.
 	HeadingFold  *measure.Length
@@ -124,8 +128,12 @@ type Tape struct {
 // TakeUp returns the cloth that one pleat consumes.
 func (t *Tape) TakeUp() measure.Length { return t.Period - t.Space }
 
-// Hang is a finished length asked as a sum: BearingToFloor + HeadingAboveBearing − Clearance.
-type Hang struct{ BearingToFloor, HeadingAboveBearing, Clearance measure.Length }
+// Hang is a finished length asked as a sum: BearingToFloor + HeadingAboveBearing − Clearance. HeadingAboveBearing is below 0 of a heading
+// that hangs under its bearing; Own says that the order leaves it to the heading.
+type Hang struct {
+	BearingToFloor, HeadingAboveBearing, Clearance measure.Length
+	Own                                            bool
+}
 
 // Treatment is one window's order line.
 type Treatment struct {
@@ -158,11 +166,17 @@ type Treatment struct {
 	Pleats      *int
 	Widths      *measure.Halves // of each panel
 	Surplus     Surplus         // TrimSurplus, KeepSurplus; "" as Widths or the conventions have it
-	// Fullness and LeadFlat are of headings set by hand. LeadFlat is the flat from the leading edge to the first
+	// Fullness is of headings that no tape sets, LeadFlat of those set by hand. It is the flat from the leading edge to the first
 	// pleat.
 	Fullness *measure.Ratio
 	LeadFlat *measure.Length
 	Inserts  Filling // of the pleats of a heading whose row names fillings; "" where nothing is filled
+
+	Rod    string // the rod's id, filled in where the order defines just one; "" none
+	Points Points
+	Eyelet EyeletSize
+	Tab    TabSize
+	Pocket PocketSize
 }
 
 // OtherReturn is the return of a pair's right panel, as the left one's where the order doesn't say; of any other

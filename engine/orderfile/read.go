@@ -50,6 +50,10 @@ func (r *reader) order(root ast.Node) *Order {
 	for _, t := range m.maybe("tapes").mappings(mostOthers) {
 		o.Tapes = append(o.Tapes, readTape(t, ids, o.Units))
 	}
+	ids = seen{}
+	for _, rod := range m.maybe("rods").mappings(mostOthers) {
+		o.Rods = append(o.Rods, readRod(rod, ids, o.Units))
+	}
 	pieces := m.maybe("pieces")
 	windows := m.maybe("treatments")
 	if pieces == nil || pieces.emptyList() {

@@ -18,15 +18,24 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	t.Quantity = m.maybe("quantity").countOr(1, 1, 999)
 	t.Notes = m.maybe("notes").notes()
 	t.Under = m.maybe("under").label()
-	t.HookDrop = m.maybe("hook_drop").lengthOr(d.hookDrop, limits{})
+	hook := m.maybe("hook_drop")
 	t.CordEnd = choiceOr(m.maybe("cord_end"), Wound, Wound, Tucked, Cut)
 
 	readHeading(m, &t, o)
+	t.HookDrop = hook.lengthOr(usualHookDrop(t.Heading, o.Units), limits{})
 	readWidths(m, &t)
+	if data := t.Heading.Data(); data != nil && data.Pole { // a straight pole has no return, and leading edges meet
+		d.ret, d.overlap = 0, 0
+	}
 	t.Return = m.maybe("return").lengthOr(d.ret, limits{})
 	t.ReturnOther = m.maybe("return_other").maybeLength(limits{})
 	t.Overlap = m.maybe("overlap").lengthOr(d.defaultOverlap(o.Conventions.OverlapBasis), limits{})
-	readLength(m, &t)
+	readHardware(m, &t, t.Heading.Data(), o)
+	readLength(m, &t, o)
+	if t.Heading == RodPocket && t.Pocket.Depth != nil && *t.Pocket.Depth >= t.FinishedLength && t.FinishedLength > 0 {
+		at := join(m.path, "pocket.depth")
+		m.r.report("bad_value", "pocket_deep", at, m.r.positions[at], map[string]any{"Key": "depth", "Text": "", "Length": t.FinishedLength})
+	}
 	t.Puddle, _ = m.maybe("puddle").length(limits{})
 
 	t.Face = readCloth(m.need("face"), Face, o)
@@ -59,8 +68,6 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 	data := heading.Data()
 	switch {
 	case !ok:
-	case data == nil:
-		v.wrong("not_supported", "heading", "Done", doneKeys())
 	case data.Family == SetByTape:
 		t.Tape = readTapeName(m, tape, o)
 		named := o.Tape(t.Tape)
@@ -78,10 +85,23 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 			lead.wrong("not_supported", "of_tape")
 		}
 	default:
-		if tape != nil {
+		switch {
+		case data.Tape != "":
+			t.Tape = readTapeName(m, tape, o)
+			if named := o.Tape(t.Tape); named != nil && named.Kind != data.Tape {
+				m.amiss("tape", "wrong_use", "tape", "Tape", t.Tape, "Use", string(named.Kind), "Wanted", string(data.Tape))
+			}
+		case tape != nil:
 			readTapeName(m, tape, o)
 		}
-		t.Fullness = readFullness(fullness)
+		switch {
+		case data.Holds == OnCarriers && fullness != nil:
+			fullness.wrong("not_supported", "of_carriers")
+		case data.Full1():
+			t.Fullness = readFlatOr(fullness)
+		default:
+			t.Fullness = readFullness(fullness)
+		}
 		t.LeadFlat = lead.maybeLength(limits{})
 	}
 	if data != nil && len(data.Fillings) > 0 {
@@ -95,16 +115,22 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 	}
 }
 
-func doneKeys() []string {
-	var keys []string
-	for _, d := range done {
-		keys = append(keys, string(d.Heading))
+// usualHookDrop is how far below the top edge hooks, or the pins of rings, hold a heading.
+func usualHookDrop(h Heading, units measure.Unit) measure.Length {
+	if h == Ring {
+		return hardwareDefaults(units).ringDrop
 	}
-	return keys
+	return hardwareDefaults(units).hookDrop
 }
 
 // readFullness reads the flat width as a multiple of the finished one: over 1, or there is nothing to pleat.
-func readFullness(v *value) *measure.Ratio {
+func readFullness(v *value) *measure.Ratio { return readFull(v, 1) }
+
+// readFlatOr reads the same of a heading that may hang flat: 1 at the least.
+func readFlatOr(v *value) *measure.Ratio { return readFull(v, 0) }
+
+// readFull reads a fullness that stands to 1 as told at the least: 1 over it, 0 as it.
+func readFull(v *value, least int) *measure.Ratio {
 	text, ok := v.scalar()
 	if !ok {
 		return nil
@@ -113,8 +139,8 @@ func readFullness(v *value) *measure.Ratio {
 	if !ok {
 		return nil
 	}
-	if n.Cmp(big.NewRat(1, 1)) <= 0 {
-		v.wrong("bad_value", "fullness")
+	if n.Cmp(big.NewRat(1, 1)) < least {
+		v.wrong("bad_value", []string{"fullness_flat", "fullness"}[least])
 		return nil
 	}
 	return &measure.Ratio{Num: n.Num().Int64(), Den: n.Denom().Int64()}
@@ -198,7 +224,7 @@ func readWidths(m *mapping, t *Treatment) {
 }
 
 // readLength reads the finished length, or the sum that it is asked as.
-func readLength(m *mapping, t *Treatment) {
+func readLength(m *mapping, t *Treatment, o *Order) {
 	hang := m.maybe("hang")
 	if hang == nil {
 		t.FinishedLength, _ = m.need("finished_length").length(above0)
@@ -214,10 +240,10 @@ func readLength(m *mapping, t *Treatment) {
 	}
 	t.Hang = &Hang{}
 	floor, ok1 := h.need("bearing_to_floor").length(above0)
-	above, ok2 := h.need("heading_above_bearing").length(limits{})
+	above, own, ok2 := readAboveBearing(h, t, o)
 	clearance, ok3 := h.need("clearance").length(limits{})
 	h.close()
-	*t.Hang = Hang{floor, above, clearance}
+	*t.Hang = Hang{floor, above, clearance, own}
 	t.FinishedLength = floor + above - clearance
 	switch {
 	case !(ok1 && ok2 && ok3):
@@ -226,6 +252,24 @@ func readLength(m *mapping, t *Treatment) {
 	case t.FinishedLength > longest:
 		hang.tooLong(longest)
 	}
+}
+
+// readAboveBearing reads how far the top edge stands above its bearing, below 0 under it. Own says that the order leaves it to the
+// heading, which has to know it then.
+func readAboveBearing(h *mapping, t *Treatment, o *Order) (above measure.Length, own, ok bool) {
+	over, under := h.maybe("heading_above_bearing"), h.maybe("heading_below_bearing")
+	switch known, settled := o.AboveBearing(t); {
+	case over != nil && under != nil:
+		under.wrong("bad_value", "above_and_below")
+		return 0, false, false
+	case under != nil:
+		below, ok := under.length(limits{})
+		return -below, false, ok
+	case over == nil && settled && !h.unreadable("heading_above_bearing"):
+		return known, true, true
+	}
+	above, ok = h.need("heading_above_bearing").length(limits{})
+	return above, false, ok
 }
 
 // readCloth reads the id of a fabric and holds it against what the fabric is for.

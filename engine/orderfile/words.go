@@ -83,6 +83,14 @@ const (
 	CountByRanges PleatCount = "ranges"    // hers too, and Singer 102 (P01)
 )
 
+// PocketRule is how deep a rod's pocket is sewn.
+type PocketRule string
+
+const (
+	HalfAround PocketRule = "circumference" // half the rod's circumference with the ease in it
+	RodAcross  PocketRule = "diameter"      // the rod's diameter and the ease
+)
+
 // PleatEnds is what a row of pleats set by hand ends with.
 type PleatEnds string
 
