@@ -89,10 +89,9 @@ func (w *window) workPanels() ([]Panel, bool) {
 // panel works out the panel in hand.
 func (w *window) panel() (Panel, bool) {
 	p := w.hung()
-	head := w.setByHand
-	if w.tape != nil {
-		head = w.setByTape
-	}
+	head := map[orderfile.Family]func(*Panel) bool{
+		orderfile.SetByTape: w.setByTape, orderfile.SetByHand: w.setByHand, orderfile.Continuous: w.continuous,
+	}[w.heading.Family]
 	w.tellImplausible()
 	if !head(&p) || !w.cloth(&p) {
 		return p, false

@@ -17,7 +17,7 @@ func (w *window) plainLength() measure.Length {
 	if c.LengthAllowance != nil {
 		sum += *c.LengthAllowance
 	} else {
-		sum += w.headingFold().Times(w.heading.TopTurns) + 2*w.bottomHem()
+		sum += w.topAllowance() + 2*w.bottomHem()
 	}
 	kept := max(1, whole-int64(c.Shrink))
 	step := max(1, c.Step)

@@ -83,7 +83,9 @@ var leastFlat = measure.Ratio{Num: 4, Den: 5}
 // reckonedHalves is how many half widths of all its cloths a panel takes at the least; 0 where it can't be made.
 func (w *window) reckonedHalves() measure.Halves {
 	var flat measure.Length
-	if w.tape == nil {
+	if w.heading.Holds == orderfile.OnCarriers {
+		flat = w.carriers(w.finishedWidth()).flat.half()
+	} else if w.heading.Family != orderfile.SetByTape {
 		flat = w.wantedFlat().MulDiv(leastFlat.Num, leastFlat.Den)
 	} else if pulled, ok := w.pullUp(w.finishedWidth()); ok {
 		flat = pulled.flat(w.tape)

@@ -11,7 +11,7 @@ func (w *window) hung() Panel {
 	return Panel{
 		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
-		Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
+		Family: w.heading.Family, Holds: w.heading.Holds, Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
 	}
 }
 
@@ -197,7 +197,7 @@ func (w *window) joint(p *Panel) joint {
 		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems: twice(2 * p.SideHem), flat: twice(p.FlatWidth),
 		clear: twice(conv.EdgeClear), step: conv.Step, shut: w.heading.Seams == orderfile.HiddenInFold,
 	}
-	if w.tape != nil {
+	if w.heading.Family == orderfile.SetByTape {
 		j.first, j.period = w.pulled.first()+doubled(w.tape.Space), twice(w.tape.Period)
 		j.takeUp, j.pleats = twice(p.TakeUp), p.Pleats
 	}

@@ -75,7 +75,7 @@ func workPieces(o *orderfile.Order) (list []PieceWork, cuts int, problems []engi
 func pieceWindow(o *orderfile.Order, index int) *window {
 	p := &o.Pieces[index]
 	return &window{
-		order: o, list: "pieces", index: index, tapeIndex: -1, side: Single, heading: &orderfile.HeadingData{TopTurns: 2},
+		order: o, list: "pieces", index: index, tapeIndex: -1, side: Single, heading: &orderfile.HeadingData{Top: orderfile.DoubleTop},
 		line: &orderfile.Treatment{
 			Window: p.Text, Draw: orderfile.Stationary, FinishedWidth: p.Size("width"), FinishedLength: p.Size("drop"), Quantity: p.Quantity, Fullness: p.Fullness,
 		},

@@ -44,7 +44,9 @@ const (
 
 // Panel is one panel's numbers. Positions run along the flat panel from the return edge.
 type Panel struct {
-	ID PanelID
+	ID     PanelID
+	Family orderfile.Family
+	Holds  orderfile.Holding // of a heading without pleats
 
 	FinishedWidthAsked measure.Length
 	FinishedWidth      measure.Length // reached
@@ -74,6 +76,30 @@ type Panel struct {
 	PleatPlaces      []measure.Length // on the finished heading, from the return edge
 	PleatMarks       []measure.Length // of a heading set by hand: start and end of each pleat, rounded to the step for marking
 
+	Points       int // where the panel is held: eyelets, tabs, rings, hooks on carriers
+	Pitch        measure.Length
+	Positions    []measure.Length // of the points, flat
+	Places       []measure.Length // of the points on the finished heading, from the return edge; a wave's as the open carriers stand
+	EdgeToPoint  measure.Length   // flat, from the return edge to the first point
+	LeadToPoint  measure.Length   // the same from the leading edge
+	SeamsInFront int              // joins in folds that stand to the room
+	FoldDepth    measure.Length   // how far a fold stands before and behind the rod when the panel is drawn back
+	Reach        measure.Length   // of a wave: the widest that it hangs
+
+	TopAllowance    measure.Length // cut above the finished length
+	Bearing         measure.Length // where the rod's top is below the top edge, BearingKnown; above 0 of a heading that stands over it
+	BearingKnown    bool
+	Pocket          measure.Length // depth of a rod's tunnel
+	Stand           measure.Length // cloth above it
+	Turn            measure.Length // turned under at its lower edge
+	PocketStitching measure.Length // of all its lines
+	EyeletDrop      measure.Length // from the top edge down to an eyelet's middle
+	TabLoop         measure.Length // from seam to seam
+	TabCutLength    measure.Length
+	TabCutWidth     measure.Length
+	FacingLength    measure.Length // of the strip that the tabs are sewn under
+	FacingHeight    measure.Length
+
 	Widths        measure.Halves
 	Pieces        []Piece // from the return edge
 	Seams         []measure.Length
@@ -94,7 +120,7 @@ type Panel struct {
 	CutLength     measure.Length
 	RepeatsPerCut int // 0 on plain cloth
 
-	TapeID      string // "" of a heading set by hand, as all numbers of the tape are 0
+	TapeID      string // "" of a heading without a tape, as all numbers of the tape are 0
 	TapeHeight  measure.Length
 	TopDrop     measure.Length
 	TapePiece   measure.Length
@@ -148,8 +174,11 @@ type Panel struct {
 	startOfTape, endOfTape doubled // from either end of the piece to the dot nearest it: e + trim beyond, before it is rounded
 }
 
-// SetByHand reports whether the pleats are marked and sewn by hand rather than set by a tape.
-func (p *Panel) SetByHand() bool { return p.TapeID == "" }
+// SetByHand reports whether the pleats are marked and sewn by hand.
+func (p *Panel) SetByHand() bool { return p.Family == orderfile.SetByHand }
+
+// Pleated reports whether the heading has pleats, set by a tape or by hand.
+func (p *Panel) Pleated() bool { return p.Family != orderfile.Continuous }
 
 // Across is how wide one pleat stands on the finished heading: a tube's diameter, the face of one pressed flat, 0 of others.
 func (p *Panel) Across() measure.Length { return p.TubeDiameter + p.PleatFace }

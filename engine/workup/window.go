@@ -13,6 +13,8 @@ import (
 const (
 	eighth  = measure.Inch / 8
 	quarter = measure.Inch / 4
+
+	halfInch = measure.Inch / 2
 )
 
 // doubled is a length counted in half nanometres. What is half of something (an end margin, half a face width, the middle of a join) is
@@ -42,14 +44,15 @@ type window struct {
 	line        *orderfile.Treatment
 	side        PanelID // the panel in hand
 	heading     *orderfile.HeadingData
-	tape        *orderfile.Tape // nil: set by hand
+	tape        *orderfile.Tape // nil: none
 	tapeIndex   int
 	face        *orderfile.Fabric
 	lining      *orderfile.Fabric // nil: unlined
 	interlining *orderfile.Fabric
-	pulled      pull     // of a tape
-	hand        pleating // of a heading set by hand
-	handCloth   handCloth
+	pulled      pull      // of a tape
+	hand        pleating  // of a heading set by hand
+	handCloth   handCloth // of a heading that no tape sets
+	carried     carriers  // of a wave
 	problems    []engine.Problem
 }
 
@@ -61,7 +64,7 @@ func setUp(o *orderfile.Order, index int) (*window, bool) {
 		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
 		return w, false
 	}
-	if w.heading.Family == orderfile.SetByTape {
+	if w.heading.Tape != "" {
 		w.lookUpTape()
 	}
 	w.face = w.fabric("face", w.line.Face, true)
@@ -98,7 +101,7 @@ func (w *window) fabric(key, id string, required bool) *orderfile.Fabric {
 // tapeWorks refuses a tape that can't make pleats: no space at all, or a base that takes more than the pleat.
 func (w *window) tapeWorks() bool {
 	t := w.tape
-	if pitch(t) > 0 && t.PleatBase >= 0 && t.TakeUp() > t.PleatBase {
+	if !w.heading.Tape.Pleats() || pitch(t) > 0 && t.PleatBase >= 0 && t.TakeUp() > t.PleatBase {
 		return true
 	}
 	w.tellAt(engine.Error, "bad_value.tape", fmt.Sprintf("tapes[%d].space", w.tapeIndex), map[string]any{
@@ -153,9 +156,17 @@ func (w *window) finished() doubled {
 	case w.ordered():
 		return twice(t.FinishedWidth)
 	case t.Draw == orderfile.OneWayLeft || t.Draw == orderfile.OneWayRight:
-		return twice(t.FaceWidth + t.Return + t.OtherReturn())
+		return twice(t.FaceWidth + t.Return + t.OtherReturn() + w.poleEase())
 	}
-	return doubled(t.FaceWidth+w.lap()) + twice(w.ret())
+	return doubled(t.FaceWidth+w.lap()) + twice(w.ret()+w.poleEase())
+}
+
+// poleEase is what the shop adds to the width of each panel on a pole.
+func (w *window) poleEase() measure.Length {
+	if w.heading.Pole {
+		return w.order.Conventions.PoleEase
+	}
+	return 0
 }
 
 // track is the span of rod that one panel covers; of a panel ordered by its own width that.
@@ -201,10 +212,13 @@ func (w *window) finishedLength() measure.Length {
 // Precedence of a value that several may set: treatment, tape, heading, convention.
 
 func (w *window) headingFold() measure.Length {
-	if w.tape == nil {
+	switch {
+	case w.tape == nil:
 		return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.heading.HeadingFold)
+	case w.heading.Holds == orderfile.OnCarriers: // as deep as its tape is high
+		return first(w.tape.Height, w.line.HeadingFold, w.tape.HeadingFold, w.heading.HeadingFold)
 	}
-	return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.tape.HeadingFold)
+	return first(w.order.Conventions.HeadingFold, w.line.HeadingFold, w.tape.HeadingFold, w.heading.HeadingFold)
 }
 
 func (w *window) bottomHem() measure.Length {
