@@ -58,7 +58,24 @@ type FabricTotalDocument struct {
 	Bolts       int              `json:"bolts,omitempty"`
 	BoltsComeTo measure.Quantity `json:"bolts_come_to,omitzero"`
 
+	Trimmings []TrimmingDocument `json:"trimmings,omitempty"` // of a treatment; their cloth is in Length
+
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+}
+
+// TrimmingDocument is what is cut from a face besides the panels.
+type TrimmingDocument struct {
+	For       TrimmingUse      `json:"for"`
+	Pieces    int              `json:"pieces"`
+	Length    measure.Quantity `json:"length"`
+	CutLength measure.Quantity `json:"cut_length"`
+}
+
+// EyeletTotalDocument is the eyelets of one size.
+type EyeletTotalDocument struct {
+	Inner measure.Quantity `json:"inner"`
+	Outer measure.Quantity `json:"outer"`
+	Count int              `json:"count"`
 }
 
 // TotalsDocument is the order's.
@@ -68,6 +85,9 @@ type TotalsDocument struct {
 	Buckram    []BuckramTotalDocument `json:"buckram"`
 	Thread     []ThreadTotalDocument  `json:"thread"`
 	Hooks      []HookTotalDocument    `json:"hooks"`
+	Eyelets    []EyeletTotalDocument  `json:"eyelets,omitempty"`
+	Rings      int                    `json:"rings,omitempty"`
+	Tabs       int                    `json:"tabs,omitempty"`
 	Weights    int                    `json:"weights,omitempty"`
 	WeightCord measure.Quantity       `json:"weight_cord,omitzero"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
@@ -231,6 +251,9 @@ func (d writer) used(list []FabricUse) []FabricTotalDocument {
 	rows := make([]FabricTotalDocument, len(list))
 	for i, f := range list {
 		rows[i] = FabricTotalDocument{Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, CutLength: d.length(f.CutLength), Length: d.length(f.Length)}
+		for _, t := range f.Trimmings {
+			rows[i].Trimmings = append(rows[i].Trimmings, TrimmingDocument{t.For, t.Pieces, d.length(t.Length()), d.length(t.CutLength)})
+		}
 	}
 	return rows
 }
@@ -286,6 +309,10 @@ func (d writer) totals(t *Totals) TotalsDocument {
 	doc := TotalsDocument{
 		Fabrics: d.fabrics(t.Fabrics), Tape: []TapeTotalDocument{}, Buckram: []BuckramTotalDocument{},
 		Thread: []ThreadTotalDocument{}, Hooks: []HookTotalDocument{}, Weights: t.Weights, Incomplete: t.Incomplete,
+		Rings: t.Rings, Tabs: t.Tabs,
+	}
+	for _, x := range t.Eyelets {
+		doc.Eyelets = append(doc.Eyelets, EyeletTotalDocument{Inner: d.length(x.Inner), Outer: d.length(x.Outer), Count: x.Count})
 	}
 	for _, x := range t.Hooks {
 		doc.Hooks = append(doc.Hooks, HookTotalDocument{Drop: d.length(x.Drop), Count: x.Count})

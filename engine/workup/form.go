@@ -27,6 +27,7 @@ var (
 	aCount       = form{measure.Number, appendCount, `"$ref": "#/$defs/count"`}
 	atLeastOne   = form{measure.Number, appendCount, `"type": "integer", "minimum": 1`}
 	aSize        = object(measure.Size, member{"length", aLength}, member{"height", aLength})
+	anArea       = object(measure.Size, member{"length", aLength}, member{"width", aLength})
 	another      = object(measure.Alternative, member{"pleats", atLeastOne}, member{"end_margin", aLength}, member{"finished_width", aLength})
 )
 

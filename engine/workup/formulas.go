@@ -18,7 +18,7 @@ func askedRule(w *window, _ *Panel) reason {
 
 func reachedRule(w *window, _ *Panel) reason {
 	switch {
-	case w.tape == nil:
+	case w.heading.Family != orderfile.SetByTape:
 		return because("reached.hand", "", "finished_width_asked")
 	case w.pulled.rule == "above":
 		return because("reached.above", sourceReached, "pleats", "space", "pleat_base", "end_margin", "finished_width_asked")
@@ -65,6 +65,13 @@ func alternativeRule(w *window, _ *Panel) reason {
 		return because("alternative.corners", "", "finished_width", "space", "pleat_base")
 	}
 	return because("alternative", "", "finished_width_asked", "space", "pleat_base", "end_margin_max")
+}
+
+func tapePitchRule(w *window, p *Panel) reason {
+	if p.Holds == orderfile.OnCarriers {
+		return because("tape_pitch.wave", "", "tape_piece", "pocket_pitch")
+	}
+	return because("tape_pitch", "", "tape_piece", "period")
 }
 
 func startRule(w *window, _ *Panel) reason {
@@ -140,7 +147,9 @@ func flatRule(w *window, p *Panel) reason {
 	switch {
 	case w.pulled.atCorners():
 		return because("flat_width.corners", "", "pleats", "period", "take_up", "return", "lead_flat")
-	case w.tape != nil:
+	case w.heading.Holds == orderfile.OnCarriers:
+		return because("flat_width.carriers", "", "points", "pitch", "edge_to_point")
+	case w.heading.Family == orderfile.SetByTape:
 		return because("flat_width", "", "pleats", "period", "end_margin")
 	}
 	source := sourceShop
@@ -150,6 +159,7 @@ func flatRule(w *window, p *Panel) reason {
 	switch c := w.handCloth; {
 	case p.TrimReturn+p.TrimLeading == 0:
 		return because("flat_width.kept", source, "widths", "usable_width", "join_loss", "side_hem")
+	case w.heading.Family == orderfile.Continuous: // neither fuller nor leaner: it has no take-ups
 	case p.FlatWidth > c.flat():
 		return because("flat_width.fuller", source, "finished_width", "pleats", "take_up_min")
 	case p.FlatWidth == p.FinishedWidth+w.heading.TakeUp.Max.Times(p.Pleats):
@@ -168,7 +178,7 @@ func fullnessRule(w *window, _ *Panel) reason {
 }
 
 // widthsRule names the rule that rounded the widths, and for a heading set by hand what the fullness asked for.
-func widthsRule(w *window, _ *Panel) reason {
+func widthsRule(w *window, p *Panel) reason {
 	c := &w.order.Conventions
 	if w.line.Widths != nil {
 		return because("widths.given", sourceOrder)
@@ -186,7 +196,7 @@ func widthsRule(w *window, _ *Panel) reason {
 	if c.WidthAllowance > 0 {
 		inputs = append(inputs, "width_allowance")
 	}
-	if w.tape == nil {
+	if p.FullnessAsked.Num > 0 {
 		inputs[0] = "flat_asked"
 		if c.FullnessSlack > 0 {
 			inputs = append(inputs, "fullness_slack")
@@ -240,6 +250,9 @@ func plainRule(w *window, _ *Panel) reason {
 		inputs = append(inputs, "bearing_to_floor", "heading_above_bearing", "clearance")
 	}
 	formula, hems := "plain_length.hems", []string{"heading_fold", "bottom_hem"}
+	if w.heading.Family == orderfile.Continuous {
+		formula, hems = "plain_length.top", []string{"top_allowance", "bottom_hem"}
+	}
 	if w.order.Conventions.LengthAllowance != nil {
 		formula, hems = "plain_length.allowance", []string{"length_allowance"}
 	}
@@ -317,6 +330,14 @@ func liftRule(w *window, _ *Panel) reason {
 }
 
 func hooksRule(w *window, _ *Panel) reason {
+	switch w.heading.Holds {
+	case orderfile.Gathered:
+		return because("hooks.gathered", sourcePractice, "finished_width", "return", "hook_inset", "hook_spacing")
+	case orderfile.OnCarriers:
+		return because("hooks.points", sourcePractice, "points", "hook_inset", "return")
+	case orderfile.OnPoints:
+		return because("hooks.return", sourcePractice, "return", "hook_inset")
+	}
 	inputs := []string{"pleats", "hook_inset", "edge_to_pleat", "lead_to_pleat"}
 	if w.tape != nil && !w.pulled.atCorners() { // both edges are alike
 		inputs = inputs[:3]
@@ -333,6 +354,127 @@ func (w *window) weightsSource() string {
 		return sourceCorners
 	}
 	return sourcePractice
+}
+
+func hookPlacesRule(w *window, _ *Panel) reason {
+	switch w.heading.Holds {
+	case orderfile.Gathered:
+		return because("hook_places.gathered", sourcePractice, "hooks", "finished_width", "return", "hook_inset")
+	case orderfile.OnCarriers:
+		return because("hook_places.points", sourcePractice, "places", "hook_inset")
+	case orderfile.OnPoints:
+		return because("hook_places.return", sourcePractice, "hook_inset")
+	}
+	return because("hook_places", sourcePractice, "pleats", "finished_width", "hook_inset")
+}
+
+// hookDropRule says why hooks, or the pins of rings, are so far down.
+func hookDropRule(w *window, _ *Panel) reason {
+	if w.line.Heading == orderfile.Ring {
+		return because("hook_drop.pins", sourcePractice)
+	}
+	return because("hook_drop", sourceHookDrop)
+}
+
+// pointEnds are the inputs for what is flat outside of the points.
+func (w *window) pointEnds() []string {
+	inputs := []string{"flat_width", "points"}
+	if w.ret() > 0 {
+		inputs = append(inputs, "return")
+	}
+	switch w.pitching().Ends {
+	case orderfile.FixedEnd:
+		inputs = append(inputs, "point_end")
+	case orderfile.InsetEnd:
+		inputs = append(inputs, "point_inset")
+	case orderfile.TabEnd:
+		inputs = append(inputs, "tab_width")
+	}
+	return inputs
+}
+
+func pointsRule(w *window, _ *Panel) reason {
+	switch {
+	case w.heading.Holds == orderfile.OnCarriers:
+		return because("points.carriers", w.cited().Count, "finished_width", "return", "carrier_pitch")
+	case w.line.Points.Count != nil:
+		return because("points.given", sourceOrder)
+	}
+	return because("points."+string(w.pitching().Parity), w.cited().Count, "flat_width", "pitch_min", "pitch_max", "preferred_pitch", "seams")
+}
+
+func pitchRule(w *window, _ *Panel) reason {
+	if w.heading.Holds == orderfile.OnCarriers {
+		return because("pitch.carriers", sourceTape, "pocket_pitch", "pockets")
+	}
+	return because("pitch", w.cited().Pitch, w.pointEnds()...)
+}
+
+// edgePointRule says what is flat before the first point.
+func edgePointRule(w *window, p *Panel) reason {
+	if w.ret() > 0 {
+		return because("edge_to_point.return", sourcePractice, "return")
+	}
+	return leadPointRule(w, p)
+}
+
+func leadPointRule(w *window, _ *Panel) reason {
+	if w.heading.Holds == orderfile.OnCarriers {
+		return because("lead_to_point.half_pitch", "", "pitch")
+	}
+	ends := w.pitching().Ends
+	return because("lead_to_point."+string(ends), w.cited().Pitch, map[orderfile.PointEnds]string{
+		orderfile.HalfPitch: "pitch", orderfile.FixedEnd: "point_end", orderfile.InsetEnd: "point_inset", orderfile.TabEnd: "tab_width",
+	}[ends])
+}
+
+func pointPlacesRule(w *window, _ *Panel) reason {
+	if w.heading.Holds == orderfile.OnCarriers {
+		return because("places.carriers", "", "carrier_pitch", "return")
+	}
+	return because("places", "", "positions", "return", "finished_width", "flat_width")
+}
+
+func reachRule(*window, *Panel) reason {
+	return because("reach", "", "points", "carrier_pitch", "return")
+}
+
+func topRule(w *window, _ *Panel) reason {
+	switch w.heading.Top {
+	case orderfile.PocketTop:
+		return because("top_allowance.pocket", "", "stand", "pocket", "turn")
+	case orderfile.SeamTop:
+		return because("top_allowance.seam", sourcePractice, "tab_seam")
+	}
+	return because("top_allowance."+string(w.heading.Top), sourcePractice, "heading_fold")
+}
+
+func bearingRule(w *window, _ *Panel) reason {
+	inputs := map[orderfile.Heading][]string{
+		orderfile.RodPocket: {"stand"}, orderfile.Eyelet: {"eyelet_drop", "eyelet_inner"}, orderfile.Tab: {"rod_diameter", "tab_gap"}, orderfile.Ring: {"ring_drop"},
+	}[w.line.Heading]
+	return because("bearing_below_top."+string(w.line.Heading), "", inputs...)
+}
+
+func pocketRule(w *window, _ *Panel) reason {
+	switch {
+	case w.line.Pocket.Depth != nil:
+		return because("pocket.given", sourceOrder)
+	case w.order.Conventions.PocketRule == orderfile.RodAcross:
+		return because("pocket.diameter", sourceShop, "rod_diameter", "pocket_ease", "step")
+	}
+	return because("pocket.circumference", sourceShop, "rod_around", "pocket_ease", "step")
+}
+
+func eyeletDropRule(w *window, _ *Panel) reason {
+	return because("eyelet_drop", sourcePractice, "eyelet_inner")
+}
+
+func tabLoopRule(w *window, _ *Panel) reason {
+	if w.line.Tab.Loop != nil {
+		return because("tab_loop.given", sourceOrder)
+	}
+	return because("tab_loop", sourcePractice, "rod_diameter", "tab_gap", "step")
 }
 
 func weightsRule(w *window, _ *Panel) reason {

@@ -87,6 +87,9 @@ const (
 	OnPleat              // what one pleat takes up
 	OnLastPleat          // the pleat at the leading edge
 	BetweenPleats        // the flat between two of them
+	BetweenPoints        // from one point to the next
+	DownPocket           // the depth of the rod's tunnel
+	OnTab                // on one tab
 	AlongTape            // the tape as it is cut, all of it
 	AtTapeStart          // the tape as it is cut, its beginning
 	OnDrawnUp            // on the panel with its pleats made
@@ -155,6 +158,14 @@ func size(of func(*Panel) (length, height measure.Length)) worth {
 	}}
 }
 
+// measured is a piece's length by its width.
+func measured(of func(*Panel) (length, width measure.Length)) worth {
+	return worth{anArea, func(p *Panel, u measure.Unit) measure.Quantity {
+		length, width := of(p)
+		return measure.OfSize(length, width, u)
+	}}
+}
+
 func word(f form, of func(*Panel) string) worth {
 	return worth{f, func(p *Panel, _ measure.Unit) measure.Quantity { return measure.OfWord(of(p)) }}
 }
@@ -199,7 +210,7 @@ func (n *Number) Words() []string {
 
 // has reports whether a panel has the number.
 func (n *Number) has(p *Panel) bool {
-	ofFamily := n.Family == "" || (n.Family == orderfile.SetByHand) == p.SetByHand()
+	ofFamily := n.Family == "" || n.Family == p.Family
 	return ofFamily && (n.only == nil || n.only(p))
 }
 

@@ -30,35 +30,71 @@ var numbers = []Number{
 		only: func(p *Panel) bool { return p.Alternative != nil },
 		how:  chosen(alternativeRule),
 	},
-	{Key: "pleats", Group: GroupHeading, Axes: Across, Place: OnDrawnUp, worth: some(func(p *Panel) int { return p.Pleats }), how: chosen(pleatsRule)},
+	{Key: "pleats", Group: GroupHeading, Axes: Across, Place: OnDrawnUp, worth: some(func(p *Panel) int { return p.Pleats }), only: (*Panel).Pleated, how: chosen(pleatsRule)},
 	{
 		Key: "end_margin", Family: orderfile.SetByTape, Group: GroupHeading, Axes: Across, Place: FromReturn,
 		Note:  "From either edge to the tape's dot nearest it; absent where its pleats begin at the rod's corner.",
 		worth: length(func(p *Panel) measure.Length { return p.EndMargin }), only: func(p *Panel) bool { return !p.CornerEnds }, how: chosen(marginRule),
 	},
-	{Key: "edge_to_pleat", Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EdgeToPleat }), how: chosen(edgeRule)},
+	{Key: "edge_to_pleat", Group: GroupHeading, Axes: Across, Place: FromReturn, worth: length(func(p *Panel) measure.Length { return p.EdgeToPleat }), only: (*Panel).Pleated, how: chosen(edgeRule)},
 	{
 		Key: "lead_flat", Note: "Of pleats set by hand, and of a tape whose pleats begin at the rod's corner.", Group: GroupHeading, Axes: Across, Place: FromLead,
 		worth: length(func(p *Panel) measure.Length { return p.LeadFlat }), only: leads, how: chosen(leadRule),
 	},
 	{
 		Key: "take_up", Note: "Of pleats set by hand the mean.", Group: GroupHeading, Axes: Across, Place: OnPleat,
-		worth: length(func(p *Panel) measure.Length { return p.TakeUp }), how: chosen(takeUpRule),
+		worth: length(func(p *Panel) measure.Length { return p.TakeUp }), only: (*Panel).Pleated, how: chosen(takeUpRule),
 	},
 	{
 		Key: "take_ups", Note: "One a pleat, from the return edge.", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: OnHeading,
 		worth: lengths(1, func(p *Panel) []measure.Length { return p.TakeUps }), how: by("take_ups", sourcePractice, "take_up"),
 		shown: func(p *Panel) bool { return slices.Max(p.TakeUps)-slices.Min(p.TakeUps) > measure.Nanometre }, // else the mean says it all
 	},
-	{Key: "space", Group: GroupHeading, Axes: Across, Place: BetweenPleats, worth: length(func(p *Panel) measure.Length { return p.Space }), how: chosen(spaceRule)},
+	{Key: "space", Group: GroupHeading, Axes: Across, Place: BetweenPleats, worth: length(func(p *Panel) measure.Length { return p.Space }), only: (*Panel).Pleated, how: chosen(spaceRule)},
+	{
+		Key: "points", Note: "Where a heading without pleats is held: eyelets, tabs, rings, hooks on carriers.", Group: GroupHeading, Axes: Across, Place: OnHeading,
+		worth: some(func(p *Panel) int { return p.Points }), only: pointed, how: chosen(pointsRule),
+	},
+	{Key: "pitch", Note: "From point to point, flat.", Group: GroupHeading, Axes: Across, Place: BetweenPoints, worth: length(func(p *Panel) measure.Length { return p.Pitch }), only: pointed, how: chosen(pitchRule)},
+	{
+		Key: "edge_to_point", Note: "Flat, from the return edge to the first point.", Group: GroupHeading, Axes: Across, Place: FromReturn,
+		worth: length(func(p *Panel) measure.Length { return p.EdgeToPoint }), only: pointed, how: chosen(edgePointRule),
+	},
+	{
+		Key: "lead_to_point", Note: "The same from the leading edge.", Group: GroupHeading, Axes: Across, Place: FromLead,
+		worth: length(func(p *Panel) measure.Length { return p.LeadToPoint }), only: pointed, how: chosen(leadPointRule),
+	},
+	{
+		Key: "positions", Note: "Of the points along the flat panel, from the return edge.", Group: GroupHeading,
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.Positions }), only: pointed, how: by("positions", "", "edge_to_point", "pitch"),
+	},
+	{
+		Key: "places", Note: "Of the points on the finished heading, from the return edge; a wave's as its carriers stand open.", Group: GroupHeading,
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.Places }), only: pointed, how: chosen(pointPlacesRule),
+	},
+	{
+		Key: "fold_depth", Note: "How far a fold stands before and behind the rod when the panel is drawn back.", Group: GroupFinished,
+		worth: length(func(p *Panel) measure.Length { return p.FoldDepth }), only: func(p *Panel) bool { return p.FoldDepth > 0 }, how: by("fold_depth", sourcePractice, "pitch"),
+	},
+	{
+		Key: "reach", Note: "The widest that a panel on carriers hangs.", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
+		worth: length(func(p *Panel) measure.Length { return p.Reach }), only: func(p *Panel) bool { return p.Reach > 0 }, how: chosen(reachRule),
+	},
 	{Key: "flat_width", Group: GroupHeading, Axes: Across, Place: AcrossPanel, worth: length(func(p *Panel) measure.Length { return p.FlatWidth }), how: chosen(flatRule)},
 	{Key: "fullness", Group: GroupHeading, worth: ratio(func(p *Panel) measure.Ratio { return p.Fullness }), how: by("fullness", "", "flat_width", "finished_width")},
-	{Key: "fullness_asked", Family: orderfile.SetByHand, Group: GroupHeading, worth: ratio(func(p *Panel) measure.Ratio { return p.FullnessAsked }), how: chosen(fullnessRule)},
+	{
+		Key: "fullness_asked", Note: "Where no tape settles it.", Group: GroupHeading,
+		worth: ratio(func(p *Panel) measure.Ratio { return p.FullnessAsked }), only: func(p *Panel) bool { return p.FullnessAsked.Num > 0 }, how: chosen(fullnessRule),
+	},
 
 	{Key: "widths", Group: GroupCloth, Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.Widths }), how: chosen(widthsRule)},
 	{Key: "seams", Group: GroupCloth, Axes: Across, Place: AtSeams, worth: signedLengths(0, func(p *Panel) []measure.Length { return p.Seams }), how: chosen(seamsRule)},
-	{Key: "seams_in_pleats", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsInPleats }), how: by("seams_in_pleats", sourcePractice, "seams", "take_up")},
-	{Key: "seams_hidden", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsHidden }), how: chosen(hiddenRule)},
+	{Key: "seams_in_pleats", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsInPleats }), only: (*Panel).Pleated, how: by("seams_in_pleats", sourcePractice, "seams", "take_up")},
+	{Key: "seams_hidden", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsHidden }), only: (*Panel).Pleated, how: chosen(hiddenRule)},
+	{
+		Key: "seams_in_front", Note: "Joins in folds that stand to the room.", Group: GroupCloth,
+		worth: count(func(p *Panel) int { return p.SeamsInFront }), only: pointed, how: by("seams_in_front", sourcePractice, "seams", "positions"),
+	},
 	{Key: "trim_return", Group: GroupCloth, Axes: Across, Place: OffReturn, worth: length(func(p *Panel) measure.Length { return p.TrimReturn }), how: chosen(trimReturnRule)},
 	{Key: "trim_leading", Group: GroupCloth, Axes: Across, Place: OffLead, worth: length(func(p *Panel) measure.Length { return p.TrimLeading }), how: chosen(trimLeadingRule)},
 	{
@@ -73,11 +109,11 @@ var numbers = []Number{
 	},
 	{
 		Key: "pleat_positions", Note: "Centres of the take-ups.", Group: GroupHeading,
-		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPositions }), how: chosen(positionsRule),
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPositions }), only: (*Panel).Pleated, how: chosen(positionsRule),
 	},
 	{
 		Key: "pleat_places", Note: "Where the pleats stand on the finished heading, from the return edge.", Group: GroupHeading,
-		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPlaces }), how: chosen(placesRule),
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPlaces }), only: (*Panel).Pleated, how: chosen(placesRule),
 	},
 	{
 		Key: "pleat_marks", Family: orderfile.SetByHand, Group: GroupHeading, Axes: Across, Place: OnMarks,
@@ -85,6 +121,42 @@ var numbers = []Number{
 		worth: lengths(2, func(p *Panel) []measure.Length { return p.PleatMarks }), how: by("pleat_marks", sourcePractice, "edge_to_pleat", "space", "take_ups", "step"),
 	},
 
+	{
+		Key: "top_allowance", Note: "Cut above the finished length, of a heading without pleats.", Group: GroupCloth, Axes: Down,
+		worth: length(func(p *Panel) measure.Length { return p.TopAllowance }), only: continuous, how: chosen(topRule),
+	},
+	{
+		Key: "pocket", Note: "Depth of the rod's tunnel.", Group: GroupHeading, Axes: Headed, Place: DownPocket,
+		worth: length(func(p *Panel) measure.Length { return p.Pocket }), only: pocketed, how: chosen(pocketRule),
+	},
+	{
+		Key: "stand", Note: "Cloth above the tunnel.", Group: GroupHeading, Axes: Headed, Place: DownFromTop,
+		worth: length(func(p *Panel) measure.Length { return p.Stand }), only: pocketed, shown: func(p *Panel) bool { return p.Stand > 0 }, how: by("stand", sourceOrder),
+	},
+	{
+		Key: "turn", Note: "Turned under at the tunnel's lower edge.", Group: GroupHeading, Axes: Headed, Place: DownPocket,
+		worth: length(func(p *Panel) measure.Length { return p.Turn }), only: pocketed, how: by("turn", sourcePractice),
+	},
+	{
+		Key: "eyelet_drop", Note: "From the top edge down to an eyelet's middle.", Group: GroupHeading, Axes: Headed, Place: DownFromTop,
+		worth: length(func(p *Panel) measure.Length { return p.EyeletDrop }), only: func(p *Panel) bool { return p.EyeletDrop > 0 }, how: chosen(eyeletDropRule),
+	},
+	{
+		Key: "tab_loop", Note: "A tab from seam to seam.", Group: GroupHeading, Axes: Headed, Place: OnTab,
+		worth: length(func(p *Panel) measure.Length { return p.TabLoop }), only: tabbed, how: chosen(tabLoopRule),
+	},
+	{
+		Key: "tab_cut", Note: "A tab as it is cut.", Group: GroupHeading, only: tabbed,
+		worth: measured(func(p *Panel) (length, width measure.Length) { return p.TabCutLength, p.TabCutWidth }), how: by("tab_cut", sourcePractice, "tab_loop", "tab_width", "tab_seam"),
+	},
+	{
+		Key: "facing_piece", Note: "The strip that tabs are sewn under.", Group: GroupHeading, only: tabbed,
+		worth: size(func(p *Panel) (length, height measure.Length) { return p.FacingLength, p.FacingHeight }), how: by("facing_piece", sourcePractice, "flat_width", "tab_seam", "facing"),
+	},
+	{
+		Key: "bearing_below_top", Note: "The rod's top below the top edge; below 0 above it.", Group: GroupFinished, Axes: Headed,
+		worth: signed(func(p *Panel) measure.Length { return p.Bearing }), only: func(p *Panel) bool { return p.BearingKnown }, how: chosen(bearingRule),
+	},
 	{Key: "plain_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.PlainLength }), how: chosen(plainRule)},
 	{Key: "cut_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.CutLength }), how: chosen(cutRule)},
 	{
@@ -94,7 +166,7 @@ var numbers = []Number{
 	},
 
 	{
-		Key: "tape_piece", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongTape,
+		Key: "tape_piece", only: taped, Group: GroupTape, Axes: Across, Place: AlongTape,
 		worth: length(func(p *Panel) measure.Length { return p.TapePiece }), how: by("tape_piece", "", "flat_width", "trim_beyond"),
 	},
 	{
@@ -102,35 +174,35 @@ var numbers = []Number{
 		worth: length(func(p *Panel) measure.Length { return p.TapeStart }), how: chosen(startRule),
 	},
 	{
-		Key: "tape_pitch", Family: orderfile.SetByTape, Group: GroupTape,
-		worth: length(func(p *Panel) measure.Length { return p.TapePitch }), how: by("tape_pitch", "", "tape_piece", "period"),
+		Key: "tape_pitch", only: func(p *Panel) bool { return p.TapePitch > 0 }, Group: GroupTape,
+		worth: length(func(p *Panel) measure.Length { return p.TapePitch }), how: chosen(tapePitchRule),
 	},
 	{
-		Key: "stitching", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnStitches,
+		Key: "stitching", only: taped, Group: GroupTape, Axes: Across, Place: OnStitches,
 		worth: length(func(p *Panel) measure.Length { return p.Stitching }), how: by("stitching", "", "flat_width"),
 	},
 	{
-		Key: "stitch_line", Family: orderfile.SetByTape, Group: GroupTape, Axes: Headed, Place: DownToStitches,
+		Key: "stitch_line", only: taped, Group: GroupTape, Axes: Headed, Place: DownToStitches,
 		worth: signed(func(p *Panel) measure.Length { return p.StitchLine }), how: by("stitch_line", sourcePractice, "top_drop", "tape_height"),
 	},
 	{
-		Key: "cord_pull_out", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongCords,
+		Key: "cord_pull_out", only: corded, Group: GroupTape, Axes: Across, Place: AlongCords,
 		worth: length(func(p *Panel) measure.Length { return p.CordPullOut }), how: by("cord_pull_out", "", "flat_width", "finished_width"),
 	},
 	{
-		Key: "cord_in_hand", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: AlongCords,
+		Key: "cord_in_hand", only: corded, Group: GroupTape, Axes: Across, Place: AlongCords,
 		worth: length(func(p *Panel) measure.Length { return p.CordInHand }), how: by("cord_in_hand", "", "cord_pull_out", "trim_beyond"),
 	},
 	{
-		Key: "cords", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords,
+		Key: "cords", only: corded, Group: GroupTape, Axes: Across, Place: OnCords,
 		worth: count(func(p *Panel) int { return p.Cords }), how: by("cords", sourceTape),
 	},
 	{
-		Key: "cord_total", Family: orderfile.SetByTape, Group: GroupTape, Axes: Across, Place: OnCords,
+		Key: "cord_total", only: corded, Group: GroupTape, Axes: Across, Place: OnCords,
 		worth: length(func(p *Panel) measure.Length { return p.CordTotal }), how: by("cord_total", "", "cords", "cord_in_hand"),
 	},
 	{
-		Key: "cord_end", Family: orderfile.SetByTape, Group: GroupTape, Axes: CordEnd, Place: OnCords,
+		Key: "cord_end", only: corded, Group: GroupTape, Axes: CordEnd, Place: OnCords,
 		worth: word(aCordEnd, func(p *Panel) string { return string(p.CordEnd) }), how: by("cord_end", sourceOrder),
 	},
 
@@ -173,7 +245,7 @@ var numbers = []Number{
 		worth: signed(func(p *Panel) measure.Length { return p.FaceGap }), only: pressed, how: by("face_gap", "", "space", "pleat_face"),
 	},
 	{
-		Key: "buckram_piece", Family: orderfile.SetByHand, Group: GroupMore,
+		Key: "buckram_piece", Group: GroupMore, only: stiffened,
 		worth: size(func(p *Panel) (length, height measure.Length) { return p.BuckramLength, p.BuckramHeight }),
 		how:   by("buckram_piece", sourcePractice, "flat_width", "heading_fold"),
 	},
@@ -181,7 +253,7 @@ var numbers = []Number{
 		Key: "stack_back", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
 		worth: length(func(p *Panel) measure.Length { return p.StackBack }), only: func(p *Panel) bool { return p.StackBack > 0 }, how: by("stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat"),
 	},
-	{Key: "corner_to_pleat", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.CornerToPleat }), how: chosen(cornerRule)},
+	{Key: "corner_to_pleat", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.CornerToPleat }), only: (*Panel).Pleated, how: chosen(cornerRule)},
 
 	{
 		Key: "lining_width", Note: "As the lining hangs; absent without one.", Group: GroupLining, Axes: Across,
@@ -203,14 +275,17 @@ var numbers = []Number{
 		worth: length(func(p *Panel) measure.Length { return p.LiningTrim }), only: liningComputed, shown: func(p *Panel) bool { return p.LiningTrim != 0 },
 		how: by("lining_trim", sourceShop),
 	},
-	{Key: "hooks", Group: GroupFittings, Axes: Across, worth: count(func(p *Panel) int { return len(p.HookPlaces) }), how: chosen(hooksRule)},
+	{
+		Key: "hooks", Note: "Absent where it has none.", Group: GroupFittings, Axes: Across,
+		worth: some(func(p *Panel) int { return len(p.HookPlaces) }), only: hooked, how: chosen(hooksRule),
+	},
 	{
 		Key: "hook_places", Note: "On the finished heading, from the return edge.", Group: GroupFittings,
-		worth: lengths(1, func(p *Panel) []measure.Length { return p.HookPlaces }), how: by("hook_places", sourcePractice, "pleats", "finished_width", "hook_inset"),
+		worth: lengths(1, func(p *Panel) []measure.Length { return p.HookPlaces }), only: hooked, how: chosen(hookPlacesRule),
 	},
 	{
 		Key: "hook_drop", Note: "From the top edge down to the hooks.", Group: GroupFittings, Axes: Headed,
-		worth: length(func(p *Panel) measure.Length { return p.HookDrop }), how: by("hook_drop", sourceHookDrop),
+		worth: length(func(p *Panel) measure.Length { return p.HookDrop }), only: pinned, how: chosen(hookDropRule),
 	},
 	{
 		Key: "weights", Note: "Absent where the hem has none.", Group: GroupFittings, Axes: Across,
@@ -226,10 +301,17 @@ var numbers = []Number{
 	},
 
 	// Tickets alone have these. A finished length has the puddle in it: it is what the tape measure finds.
+	{Key: "facing_length", Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.FacingLength }), only: tabbed},
+	{Key: "tabs", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: tabbed},
+	{Key: "eyelets", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.EyeletDrop > 0 }},
+	{Key: "rings", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.Ringed }},
 	{Key: "finished_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength })},
 	{Key: "side_hem", Axes: Across, Place: InSideHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.SideHem })},
 	{Key: "bottom_hem", Axes: Down, Place: InHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.BottomHem })},
-	{Key: "heading_fold", Axes: Down, Place: InFold, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.HeadingFold })},
+	{
+		Key: "heading_fold", Axes: Down, Place: InFold, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.HeadingFold }),
+		only: func(p *Panel) bool { return p.Top.Turns() > 0 },
+	},
 	{
 		Key: "first_dot_return", Family: orderfile.SetByTape, Axes: Across, Place: FromReturn,
 		worth: length(func(p *Panel) measure.Length { return p.EndMargin }), only: func(p *Panel) bool { return p.EndMargin >= 0 },
@@ -240,17 +322,17 @@ var numbers = []Number{
 	},
 	{Key: "lead_to_pleat", Axes: Across, Place: FromLead, worth: length(func(p *Panel) measure.Length { return p.LeadToPleat }), only: leads},
 	{Key: "pleats_in_lap", Axes: Across, Place: OnLastPleat, worth: count(func(p *Panel) int { return p.PleatsInLap }), only: func(p *Panel) bool { return p.PleatsInLap > 0 }},
-	{Key: "tape_height", Family: orderfile.SetByTape, Axes: Headed, Place: DownBand, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TapeHeight })},
-	{Key: "top_drop", Family: orderfile.SetByTape, Axes: Headed, Place: DownFromTop, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TopDrop })},
+	{Key: "tape_height", only: taped, Axes: Headed, Place: DownBand, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TapeHeight })},
+	{Key: "top_drop", only: taped, Axes: Headed, Place: DownFromTop, Origin: "tape", worth: length(func(p *Panel) measure.Length { return p.TopDrop })},
 	{Key: "dots", Family: orderfile.SetByTape, Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Pleats + 1 })}, // one in the middle of each space
 	{
 		Key: "insert_length", Axes: Across | Headed, Place: AcrossInsert, Origin: "tape",
 		worth: length(func(p *Panel) measure.Length { return p.InsertLength }), only: rolled,
 	},
 	{Key: "insert_height", Axes: Across | Headed, Place: DownInsert, worth: length(func(p *Panel) measure.Length { return p.InsertHeight }), only: rolled},
-	{Key: "buckram_length", Family: orderfile.SetByHand, Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.BuckramLength })},
+	{Key: "buckram_length", Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.BuckramLength }), only: stiffened},
 	{
-		Key: "buckram_height", Family: orderfile.SetByHand, Axes: Down, Place: DownBand, // it lies in the fold
+		Key: "buckram_height", only: stiffened, Axes: Down, Place: DownBand, // it lies in the fold
 		worth: length(func(p *Panel) measure.Length { return p.BuckramHeight }),
 	},
 	{Key: "lining_widths", Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.LiningWidths }), only: lined},
@@ -262,6 +344,15 @@ var numbers = []Number{
 }
 
 func turned(p *Panel) bool         { return p.Turned }
+func taped(p *Panel) bool          { return p.TapeID != "" }
+func corded(p *Panel) bool         { return p.Cords > 0 }
+func continuous(p *Panel) bool     { return !p.Pleated() }
+func pointed(p *Panel) bool        { return p.Points > 0 }
+func pocketed(p *Panel) bool       { return p.Pocket > 0 }
+func tabbed(p *Panel) bool         { return p.TabLoop > 0 }
+func stiffened(p *Panel) bool      { return p.BuckramLength > 0 }
+func hooked(p *Panel) bool         { return len(p.HookPlaces) > 0 }
+func pinned(p *Panel) bool         { return p.HookDrop > 0 }
 func leads(p *Panel) bool          { return p.SetByHand() || p.CornerEnds }
 func rolled(p *Panel) bool         { return p.InsertLength > 0 }
 func round(p *Panel) bool          { return p.TubeDiameter > 0 }

@@ -158,25 +158,58 @@ const (
 
 // fit fills in where the pleats stand, hooks and weights.
 func (w *window) fit(p *Panel) {
-	for k := range p.Pleats {
+	for k := range p.Pleats { // none of a heading without
 		p.PleatPlaces = append(p.PleatPlaces, w.standing(k))
 	}
 	w.hooks(p)
 	w.weights(p)
 }
 
-// hooks puts one behind each pleat, and one near an edge whose flat would flap (common practice).
+// hooks puts them where they carry the panel, by what its heading is.
 func (w *window) hooks(p *Panel) {
+	switch p.Holds {
+	case orderfile.Gathered:
+		if p.TapeID != "" { // the rod itself carries the other
+			w.gatheredHooks(p)
+		}
+	case orderfile.OnCarriers:
+		w.hooksAt(p, p.Places, p.EdgeToPoint, 0)
+	case orderfile.OnPoints: // the points carry it, but for a return
+		w.hooksAt(p, nil, w.ret(), 0)
+	default:
+		w.hooksAt(p, p.PleatPlaces, p.EdgeToPleat, p.LeadToPleat)
+	}
+	if len(p.HookPlaces) > 0 || p.Ringed {
+		p.HookDrop = w.line.HookDrop
+	}
+}
+
+// gatheredHooks stand evenly along a gathered heading, no further apart than the shop has it: from the end of the return to an inset from
+// the leading edge, and one at the edge of a return that would flap (common practice).
+func (w *window) gatheredHooks(p *Panel) {
+	c := &w.order.Conventions
+	from := c.HookInset
+	if ret := w.ret(); ret > 2*c.HookInset {
+		p.HookPlaces = append(p.HookPlaces, c.HookInset)
+		from = ret
+	}
+	along := max(0, p.FinishedWidth-c.HookInset-from)
+	gaps := max(1, along.CeilDiv(c.HookSpacing))
+	for k := range gaps + 1 {
+		p.HookPlaces = append(p.HookPlaces, from+along.MulDiv(k, gaps))
+	}
+}
+
+// hooksAt puts one at each place, and one near an edge whose flat would flap (common practice).
+func (w *window) hooksAt(p *Panel, places []measure.Length, first, last measure.Length) {
 	inset := w.order.Conventions.HookInset
-	first, last := p.EdgeToPleat, p.LeadToPleat
-	if first > 2*inset {
+	if first > 2*inset && (p.Pleated() || w.ret() > 0) {
 		p.HookPlaces = append(p.HookPlaces, inset)
 	}
-	p.HookPlaces = append(p.HookPlaces, p.PleatPlaces...)
+	p.HookPlaces = append(p.HookPlaces, places...)
 	if last > 2*inset {
 		p.HookPlaces = append(p.HookPlaces, p.FinishedWidth-inset)
 	}
-	p.HookDrop = w.line.HookDrop
 	for _, flat := range []struct {
 		key string
 		l   measure.Length
@@ -190,7 +223,7 @@ func (w *window) hooks(p *Panel) {
 
 // standing is the place of pleat k on the finished heading, from the return edge.
 func (w *window) standing(k int) measure.Length {
-	if w.tape == nil {
+	if w.heading.Family != orderfile.SetByTape {
 		return w.hand.before(k)
 	}
 	return w.pulled.standing2n(k).Div(int64(2 * w.pulled.pleats))

@@ -19,6 +19,15 @@ const (
 
 // tellTable tells once a treatment what a person should look at before the panels are made.
 func (w *window) tellTable(p *Panel) {
+	if w.heading.Family == orderfile.Continuous { // see hangs
+		if p.CordEnd == orderfile.Wound {
+			w.tell(engine.Note, "cord_hazard", "cord_end", nil)
+		}
+		if w.tape != nil {
+			w.tellTape(p)
+		}
+		return
+	}
 	if p.TubeDiameter > 0 {
 		w.tellTubes(p)
 	}
@@ -103,7 +112,7 @@ func (w *window) tellTape(p *Panel) {
 			"Tape": p.TapeID, "Length": p.InsertLength, "Turns": p.InsertTurns, "Least": fewestTurns, "Most": mostTurns,
 		})
 	}
-	if p.CordInHand < shortestCord {
+	if p.Cords > 0 && p.CordInHand < shortestCord {
 		w.tell(engine.Warning, "tail_short", w.widthKey(), map[string]any{"Length": p.CordInHand, "Least": shortestCord})
 	}
 }
@@ -146,10 +155,11 @@ func (w *window) tellEdges(p *Panel) {
 }
 
 // idle tells of conventions that the file names and nothing on the order goes by: hooks stand apart by hook_spacing along
-// a gathered heading, and each pleat of the headings that are worked out has a hook of its own.
+// a gathered heading alone.
 func idle(o *orderfile.Order) []engine.Problem {
 	const where = "conventions.hook_spacing"
-	if !o.Says(where) {
+	gathered := slices.ContainsFunc(o.Treatments, func(t orderfile.Treatment) bool { return t.Heading == orderfile.PencilTape })
+	if gathered || !o.Says(where) {
 		return nil
 	}
 	line, column := o.Position(where)

@@ -147,7 +147,7 @@ func toOrder(c *orderfile.Conventions, f *orderfile.Fabric, length measure.Lengt
 func tapeTotals(w *Workup) []TapeTotal {
 	kinds := map[string][]roll.Piece{}
 	w.each(func(p *Panel, quantity int) {
-		if p.SetByHand() {
+		if p.Family != orderfile.SetByTape {
 			return
 		}
 		kinds[p.TapeID] = append(kinds[p.TapeID], roll.Piece{Pleats: p.Pleats, Start2: measure.Length(p.startOfTape), End2: measure.Length(p.endOfTape), Count: quantity})
@@ -156,6 +156,12 @@ func tapeTotals(w *Workup) []TapeTotal {
 	for i := range w.Order.Tapes {
 		tape := &w.Order.Tapes[i]
 		pieces := kinds[tape.ID]
+		if !tape.Kind.Pleats() {
+			if total := w.plainTape(tape); total.Pieces > 0 {
+				list = append(list, total)
+			}
+			continue
+		}
 		if len(pieces) == 0 {
 			continue
 		}
@@ -169,7 +175,21 @@ func tapeTotals(w *Workup) []TapeTotal {
 	return list
 }
 
-// buckramTotals sums the inserts of tapes and the strips of headings set by hand by height, in the order in which
+// plainTape is a tape's total whose pieces have no pleats to begin with: one after the other, those of a wave tape whole pockets apart and
+// one pocket more, since the first of a roll lies anywhere in its first pitch.
+func (w *Workup) plainTape(tape *orderfile.Tape) TapeTotal {
+	total := TapeTotal{Tape: tape.ID}
+	w.each(func(p *Panel, quantity int) {
+		if p.TapeID == tape.ID {
+			total.Pieces += quantity
+			total.Used += max(p.TapePiece, p.TapePitch).Times(quantity)
+		}
+	})
+	total.ToOrder = total.Used + tape.PocketPitch
+	return total
+}
+
+// buckramTotals sums the inserts of tapes and the strips of headings by height, in the order in which
 // heights first come up.
 func buckramTotals(w *Workup) []BuckramTotal {
 	var list []BuckramTotal
@@ -183,7 +203,7 @@ func buckramTotals(w *Workup) []BuckramTotal {
 		list[i].Length += length.Times(pieces)
 	}
 	w.each(func(p *Panel, quantity int) {
-		if p.SetByHand() {
+		if p.BuckramLength > 0 {
 			add(quantity, p.BuckramHeight, p.BuckramLength)
 		}
 		if p.InsertLength > 0 {
@@ -195,23 +215,40 @@ func buckramTotals(w *Workup) []BuckramTotal {
 
 // threadTotals is the thread of the heading's stitch lines: a lockstitch (301) takes 2 + 2·T·S of its seam, T the
 // thickness sewn through and S stitches to the same unit (published example T03). Rounded once, from the order's sum.
-func threadTotals(w *Workup) []ThreadTotal {
-	var stitching measure.Length
-	w.each(func(p *Panel, quantity int) { stitching += p.Stitching.Times(quantity) })
-	if stitching == 0 {
-		return nil
-	}
+func threadTotals(w *Workup) (list []ThreadTotal) {
 	c := &w.Order.Conventions
-	total := ThreadTotal{For: "heading", Length: thread(c, stitching)}
-	if c.ConeLength > 0 {
-		total.Cones = int(total.Length.CeilDiv(c.ConeLength))
+	for _, seam := range []struct {
+		of     string
+		length func(*Panel) measure.Length
+	}{
+		{"heading", func(p *Panel) measure.Length { return p.Stitching }},
+		{"pocket", func(p *Panel) measure.Length { return p.PocketStitching }},
+	} {
+		var stitching measure.Length
+		w.each(func(p *Panel, quantity int) { stitching += seam.length(p).Times(quantity) })
+		if stitching == 0 {
+			continue
+		}
+		total := ThreadTotal{For: seam.of, Length: thread(c, stitching)}
+		if c.ConeLength > 0 {
+			total.Cones = int(total.Length.CeilDiv(c.ConeLength))
+		}
+		list = append(list, total)
 	}
-	return []ThreadTotal{total}
+	return list
 }
 
 // fittingTotals counts the order's hooks, by the drop that they are pinned at, and its weights.
 func fittingTotals(w *Workup, t *Totals) {
+	for i := range w.Treatments {
+		w.points(&w.Treatments[i], t)
+	}
 	w.each(func(p *Panel, quantity int) {
+		if len(p.HookPlaces) == 0 {
+			t.Weights += len(p.WeightPlaces) * quantity
+			t.WeightCord += p.WeightCord.Times(quantity)
+			return
+		}
 		i := slices.IndexFunc(t.Hooks, func(h HookTotal) bool { return h.Drop == p.HookDrop })
 		if i < 0 {
 			i = len(t.Hooks)
@@ -221,6 +258,27 @@ func fittingTotals(w *Workup, t *Totals) {
 		t.Weights += len(p.WeightPlaces) * quantity
 		t.WeightCord += p.WeightCord.Times(quantity)
 	})
+}
+
+// points counts a treatment's eyelets by their size, its rings and its tabs.
+func (w *Workup) points(t *Treatment, totals *Totals) {
+	for i := range t.Panels {
+		n := t.Panels[i].Points * t.Quantity
+		switch t.Heading {
+		case orderfile.Ring:
+			totals.Rings += n
+		case orderfile.Tab:
+			totals.Tabs += n
+		case orderfile.Eyelet:
+			size := w.Order.Treatments[t.Index].Eyelet
+			k := slices.IndexFunc(totals.Eyelets, func(e EyeletTotal) bool { return e.Inner == size.Inner && e.Outer == size.Outer })
+			if k < 0 {
+				k = len(totals.Eyelets)
+				totals.Eyelets = append(totals.Eyelets, EyeletTotal{Inner: size.Inner, Outer: size.Outer})
+			}
+			totals.Eyelets[k].Count += n
+		}
+	}
 }
 
 func thread(c *orderfile.Conventions, seam measure.Length) measure.Length {

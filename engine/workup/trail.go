@@ -181,6 +181,24 @@ var givens = []given{
 	{"trim_beyond", "tape", inTape(func(t *orderfile.Tape) measure.Length { return t.TrimBeyond })},
 	{"ease_per_pleat", "window", inWindow((*window).easePerPleat)},
 
+	{"pocket_pitch", "tape", inTape(func(t *orderfile.Tape) measure.Length { return t.PocketPitch })},
+	{"pockets", "tape", func(w *window, _ *Panel) measure.Quantity { return measure.OfCount(w.tape.Pockets) }},
+
+	{"carrier_pitch", "rod", inRod(func(r *orderfile.Rod) measure.Length { return r.CarrierPitch })},
+	{"rod_diameter", "rod", inRod((*orderfile.Rod).Through)},
+	{"rod_around", "rod", inRod((*orderfile.Rod).Around)},
+	{"ring_drop", "rod", inRod(func(r *orderfile.Rod) measure.Length { return r.RingDrop })},
+	{"eyelet_inner", "window", inLine(func(t *orderfile.Treatment) measure.Length { return t.Eyelet.Inner })},
+	{"tab_width", "window", inLine(func(t *orderfile.Treatment) measure.Length { return t.Tab.Width })},
+	{"tab_gap", "window", inLine(func(t *orderfile.Treatment) measure.Length { return t.Tab.Gap })},
+	{"facing", "window", inLine(func(t *orderfile.Treatment) measure.Length { return t.Tab.Facing })},
+	{"tab_seam", "usual", inWindow((*window).tabSeam)},
+
+	{"pitch_min", "heading", inWindow(func(w *window) measure.Length { return w.pitching().Pitch.Min })},
+	{"pitch_max", "heading", inWindow(func(w *window) measure.Length { return w.pitching().Pitch.Max })},
+	{"preferred_pitch", "heading", inWindow(func(w *window) measure.Length { return w.pitching().PreferredPitch })},
+	{"point_end", "heading", inWindow(func(w *window) measure.Length { return w.pitching().End })},
+	{"point_inset", "heading", inWindow(func(w *window) measure.Length { return w.pitching().Inset })},
 	{"space_min", "heading", inHeading(func(d *orderfile.HeadingData) measure.Length { return d.Space.Min })},
 	{"space_max", "heading", inHeading(func(d *orderfile.HeadingData) measure.Length { return d.Space.Max })},
 	{"preferred_space", "heading", inHeading(func(d *orderfile.HeadingData) measure.Length { return d.PreferredSpace })},
@@ -192,6 +210,8 @@ var givens = []given{
 	{"squaring", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Squaring })},
 	{"step", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Step })},
 	{"edge_clear", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.EdgeClear })},
+	{"pocket_ease", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.PocketEase })},
+	{"hook_spacing", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.HookSpacing })},
 	{"hook_inset", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.HookInset })},
 	{"single_lead", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.SingleLead })},
 	{"lining_inset", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.LiningInset })},
@@ -216,6 +236,10 @@ func inLine(of func(*orderfile.Treatment) measure.Length) func(*window, *Panel) 
 
 func inTape(of func(*orderfile.Tape) measure.Length) func(*window, *Panel) measure.Quantity {
 	return inWindow(func(w *window) measure.Length { return of(w.tape) })
+}
+
+func inRod(of func(*orderfile.Rod) measure.Length) func(*window, *Panel) measure.Quantity {
+	return inWindow(func(w *window) measure.Length { return of(w.rod()) })
 }
 
 func inHeading(of func(*orderfile.HeadingData) measure.Length) func(*window, *Panel) measure.Quantity {

@@ -46,6 +46,8 @@ const (
 type Panel struct {
 	ID     PanelID
 	Family orderfile.Family
+	Top    orderfile.Top
+	Ringed bool              // its points are rings
 	Holds  orderfile.Holding // of a heading without pleats
 
 	FinishedWidthAsked measure.Length
@@ -87,7 +89,7 @@ type Panel struct {
 	Reach        measure.Length   // of a wave: the widest that it hangs
 
 	TopAllowance    measure.Length // cut above the finished length
-	Bearing         measure.Length // where the rod's top is below the top edge, BearingKnown; above 0 of a heading that stands over it
+	Bearing         measure.Length // the rod's top below the top edge, below 0 above it; BearingKnown
 	BearingKnown    bool
 	Pocket          measure.Length // depth of a rod's tunnel
 	Stand           measure.Length // cloth above it
@@ -224,8 +226,28 @@ type FabricUse struct {
 	PlainLength measure.Length
 	HalfDrop    bool           // the pattern meets itself half a repeat lower, so neighbouring widths alternate in class
 	Classes     [2]int         // cuts of each class; all are of class 0 where there is no half-drop
-	Length      measure.Length // of all cuts, with what the shop's rules lose between them
+	Length      measure.Length // of all cuts, with what the shop's rules lose between them; with Trimmings
+	Trimmings   []Trimming
 }
+
+// Trimming is what is cut from a face besides its panels: rows of tabs across the cloth, strips of facing. No repeat is matched.
+type Trimming struct {
+	For       TrimmingUse
+	Pieces    int            // tabs, or strips
+	Rows      int            // cuts, each right across the cloth
+	CutLength measure.Length // of one row
+}
+
+// Length is of all rows.
+func (t Trimming) Length() measure.Length { return t.CutLength.Times(t.Rows) }
+
+// TrimmingUse is what a trimming is for.
+type TrimmingUse string
+
+const (
+	ForTabs   TrimmingUse = "tabs"
+	ForFacing TrimmingUse = "facing"
+)
 
 // Totals are the order's.
 type Totals struct {
@@ -234,6 +256,9 @@ type Totals struct {
 	Buckram    []BuckramTotal
 	Thread     []ThreadTotal
 	Hooks      []HookTotal
+	Eyelets    []EyeletTotal
+	Rings      int
+	Tabs       int
 	Weights    int
 	WeightCord measure.Length
 	Incomplete bool // an error left a treatment out
@@ -269,9 +294,15 @@ type BuckramTotal struct {
 	Length measure.Length
 }
 
+// EyeletTotal is the eyelets of one size over the order.
+type EyeletTotal struct {
+	Inner, Outer measure.Length
+	Count        int
+}
+
 // ThreadTotal is the thread of one kind of seam over the order.
 type ThreadTotal struct {
-	For    string // "heading"
+	For    string // "heading", "pocket"
 	Length measure.Length
 	Cones  int // 0 where the shop doesn't say what a cone holds
 }
