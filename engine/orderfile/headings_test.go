@@ -2,7 +2,7 @@ package orderfile
 
 import (
 	"fmt"
-	"slices"
+
 	"strings"
 	"testing"
 
@@ -17,11 +17,15 @@ func TestHeadingRowsAreWhole(t *testing.T) {
 			t.Helper()
 			t.Errorf("the row of %s (engine/orderfile/headings.go) %s", d.Heading, fmt.Sprintf(format, args...))
 		}
-		if d.Family != SetByTape && d.Family != SetByHand {
+		if d.Family != SetByTape && d.Family != SetByHand && d.Family != Continuous {
 			lacks("has no family: %q", d.Family)
 		}
 		if d.Route == "" {
 			lacks("has no route: name one of stations/plan/routes.yaml")
+		}
+		if d.Family == Continuous {
+			d.continuousLacks(lacks)
+			continue
 		}
 		if d.Seams != HiddenInFold && d.Seams != HiddenAtBack {
 			lacks("doesn't say where its pleats hide a seam: Seams")
@@ -35,11 +39,8 @@ func TestHeadingRowsAreWhole(t *testing.T) {
 		if len(d.Fillings) > 0 && d.Body != Tube {
 			lacks("fills pleats that are no tubes")
 		}
-		if d.TopTurns != doubleTurn {
-			lacks("is turned %d times at the top: the words of plain_length.hems and of the stations say two", d.TopTurns)
-		}
-		if slices.Contains(later, d.Heading) {
-			lacks("is worked out: take it off the headings of later")
+		if d.Top != DoubleTop {
+			lacks("is turned %d times at the top: the words of plain_length.hems and of the stations say two", d.Top.Turns())
 		}
 		if d.Family == SetByTape {
 			continue
@@ -107,4 +108,32 @@ func wrapped(indent string, keys []string) string {
 		}
 	}
 	return strings.Join(append(lines, line), "\n")
+}
+
+// continuousLacks says what a heading without pleats has not.
+func (d *HeadingData) continuousLacks(lacks func(string, ...any)) {
+	if d.Holds != Gathered && d.Holds != OnPoints && d.Holds != OnCarriers {
+		lacks("doesn't say what holds it: Holds")
+	}
+	if d.Body != "" || d.Seams != "" || d.PerWidth || len(d.Fillings) > 0 {
+		lacks("has pleats")
+	}
+	if d.Top == "" || d.FullnessMin.Num == 0 || d.FullnessMax.Cmp(d.FullnessMin) <= 0 {
+		lacks("doesn't say what is cut for its top, or from what fullness to what: Top, FullnessMin, FullnessMax")
+	}
+	if d.Sources.Fullness == "" || d.Holds != Gathered && (d.Sources.Count == "" || d.Sources.Pitch == "") {
+		lacks("has no source for its fullness, for its points or for their pitch")
+	}
+	if d.Holds == OnCarriers { // its tape and its track settle both
+		return
+	}
+	if d.Fullness.Cmp(d.FullnessMin) < 0 || d.Fullness.Cmp(d.FullnessMax) > 0 {
+		lacks("has a fullness of %s outside %s to %s", d.Fullness, d.FullnessMin, d.FullnessMax)
+	}
+	for _, units := range []measure.Unit{measure.In, measure.CM} {
+		p := d.In(units).Pitching
+		if d.Holds == OnPoints && (p.Pitch.Min <= 0 || p.PreferredPitch < p.Pitch.Min || p.PreferredPitch > p.Pitch.Max || p.Ends == "" || p.Parity == "") {
+			lacks("has a preferred pitch outside its range, or no ends or parity, in %s", units)
+		}
+	}
 }

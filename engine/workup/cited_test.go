@@ -55,7 +55,7 @@ func TestThePanelGoesByTheHeadingsRow(t *testing.T) {
 		t.Errorf("of two seams in tubes %d hide at their backs, of %d in folds all: %d", tube.SeamsHidden, fold.SeamsInPleats, fold.SeamsHidden)
 	}
 	for _, h := range []orderfile.Heading{orderfile.CartridgeTape, orderfile.Pinch3} {
-		once := under(h, func(d *orderfile.HeadingData) { d.TopTurns = 1 })
+		once := under(h, func(d *orderfile.HeadingData) { d.Top = orderfile.SingleTop })
 		if twice := under(h, as); twice.PlainLength-once.PlainLength != twice.HeadingFold {
 			t.Errorf("%s: turned twice it is cut %d long, once %d", h, twice.PlainLength, once.PlainLength)
 		}

@@ -139,7 +139,6 @@ func (j joint) seamsAt(at *points, clear doubled, t measure.Length) seamsAt {
 
 // top fills in what stiffens the top and what is cut above the finished length for it.
 func (w *window) top(p *Panel) {
-	p.TopAllowance = w.topAllowance()
 	if w.heading.Buckram {
 		p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
 	}

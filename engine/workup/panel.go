@@ -226,6 +226,7 @@ func (w *window) keepsSurplus() bool {
 // cloth fills in the cut lengths of face, lining and interlining, and the widths of the latter two.
 func (w *window) cloth(p *Panel) bool {
 	conv := &w.order.Conventions
+	p.TopAllowance = w.topAllowance()
 	p.PlainLength = w.plainLength()
 	p.CutLength = cutLength(conv, w.face, p.PlainLength)
 	if conv.RepeatRule == orderfile.WholeRepeats {

@@ -26,11 +26,11 @@ func (p *Panel) fold(worked *workup.Panel) {
 // is turned over of it at the top stands above the first line. Where the shop allows for the top otherwise, or the
 // cloth is squared or shrinks first, the order doesn't say where the lines come to stand, and there are none.
 func (p *Panel) pattern(worked *workup.Panel, face *orderfile.Fabric, o *orderfile.Order, line *orderfile.Treatment) {
-	c, heading := &o.Conventions, line.Heading.Data()
-	if face.Plain() || heading == nil || c.LengthAllowance != nil || c.Squaring != 0 || c.Shrink != 0 {
+	c := &o.Conventions
+	if face.Plain() || c.LengthAllowance != nil || c.Squaring != 0 || c.Shrink != 0 {
 		return
 	}
-	turned := worked.HeadingFold.Times(heading.TopTurns)
+	turned := worked.TopAllowance
 	edges := append(append([]measure.Length{0}, worked.Seams...), worked.FlatWidth)
 	for i := range len(edges) - 1 {
 		m := Motif{From: p.hung(edges[i], worked), To: p.hung(edges[i+1], worked)}
