@@ -50,7 +50,7 @@ func TestHeadingFiguresAreRead(t *testing.T) {
 	orderfile.Of(map[string]any{"headings.goblet.fullness": 3}).Over(standard, measure.In)
 	compare(t, *standard.Heading(orderfile.Goblet, measure.In), before) // what is read is no other's
 	standard = orderfile.DefaultConventions(measure.MM)
-	compare(t, standard.Heading(orderfile.Box, measure.MM).Spacing, *shipped.Metric)
+	compare(t, standard.Heading(orderfile.Box, measure.MM).Spacing, shipped.Metric.Spacing)
 }
 
 // TestHeadingFiguresAreChecked: what is wrong is told where it stands, with what there is; ranges that don't hold together stay as they were.
