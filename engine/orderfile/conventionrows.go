@@ -32,6 +32,9 @@ var (
 	metricFromMemory = Sources{Inch: CommonPractice, Metric: FromMemory}
 )
 
+// asShipped is what was done before there was a convention of headings that weren't worked out then: nothing.
+func asShipped(*Conventions) {}
+
 // conventions are the rows, in the order in which a person reads them. All that reads, writes, ships, shows, documents or checks a
 // convention goes by its row. One that is new says in it what was done before it existed.
 var conventions = []Convention{
@@ -84,17 +87,21 @@ var conventions = []Convention{
 		kind: length{func(c *Conventions) *measure.Length { return &c.SingleLead }, 3 * in / 2, 40 * mm, limits{most: deepestHem}},
 		Note: "flat at the lead of a panel set by hand that meets no other; see `lead_flat`"},
 	{Key: "pole_ease", Group: InWidths, Sources: practice,
-		kind: length{func(c *Conventions) *measure.Length { return &c.PoleEase }, 0, 0, limits{most: mostAllowance}},
-		Note: "added to the width of each panel on a pole that isn't ordered by its own width"},
+		kind:   length{func(c *Conventions) *measure.Length { return &c.PoleEase }, 0, 0, limits{most: mostAllowance}},
+		before: asShipped,
+		Note:   "added to the width of each panel on a pole that isn't ordered by its own width"},
 	{Key: "pocket_rule", Group: InHeading, Sources: practice,
-		kind: oneOf(func(c *Conventions) *PocketRule { return &c.PocketRule }, HalfAround, RodAcross),
-		Note: "half of the rod's circumference and `pocket_ease` together, or its diameter and `pocket_ease`"},
+		kind:   oneOf(func(c *Conventions) *PocketRule { return &c.PocketRule }, HalfAround, RodAcross),
+		before: asShipped,
+		Note:   "half of the rod's circumference and `pocket_ease` together, or its diameter and `pocket_ease`"},
 	{Key: "pocket_ease", Group: InHeading, Sources: metricFromMemory,
-		kind: length{func(c *Conventions) *measure.Length { return &c.PocketEase }, in, 25 * mm, limits{most: mostTrim}},
-		Note: "by which a rod's pocket is larger than the rod; see `pocket_rule`"},
+		kind:   length{func(c *Conventions) *measure.Length { return &c.PocketEase }, in, 25 * mm, limits{most: mostTrim}},
+		before: asShipped,
+		Note:   "by which a rod's pocket is larger than the rod; see `pocket_rule`"},
 	{Key: "eyelet_clearance", Group: InHeading, Sources: metricFromMemory,
-		kind: length{func(c *Conventions) *measure.Length { return &c.EyeletClearance }, in / 2, 12 * mm, limits{most: mostTrim}},
-		Note: "by which an eyelet is wider than its pole, or the note `eyelet_tight` says so"},
+		kind:   length{func(c *Conventions) *measure.Length { return &c.EyeletClearance }, in / 2, 12 * mm, limits{most: mostTrim}},
+		before: asShipped,
+		Note:   "by which an eyelet is wider than its pole, or the note `eyelet_tight` says so"},
 	{Key: "seam", Group: InHems, Sources: metricFromMemory,
 		kind: length{func(c *Conventions) *measure.Length { return &c.Seam }, in / 2, 15 * mm, limits{most: widestSeam}},
 		Note: "turned in at a join, each side; a `match_width` goes before it (`seam_narrow`)"},

@@ -146,6 +146,26 @@ func TestFullExample(t *testing.T) {
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Inserts: "none"},
 		{Window: "Larder", Heading: "pinch-tape", Tape: "pinch-9", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, LeadFlat: &five},
+		{Window: "Pantry", Heading: "pencil-tape", Tape: "pencil-3", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Fullness: &measure.Ratio{Num: 2, Den: 1}},
+		{Window: "Study", Heading: "eyelet", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 387 * in / 4,
+			Hang: &orderfile.Hang{BearingToFloor: 96 * in, HeadingAboveBearing: 5 * in / 4, Clearance: in / 2, Own: true}, Face: "marsh-toile", Quantity: 1, CordEnd: "wound",
+			HookDrop: in / 4, Points: orderfile.Points{Count: new(8), Min: &five, Max: new(9 * in), PreferredPitch: new(13 * in / 2), End: &two},
+			Eyelet: orderfile.EyeletSize{Inner: 2 * in, Outer: 3 * in, Drop: 9 * in / 4}},
+		{Window: "Porch", Heading: "tab", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 185 * in / 2,
+			Hang: &orderfile.Hang{BearingToFloor: 96 * in, HeadingAboveBearing: -3 * in, Clearance: in / 2}, Face: "marsh-toile", Quantity: 1, CordEnd: "wound",
+			HookDrop: in / 4, Tab: orderfile.TabSize{Width: 5 * in / 2, Gap: 3 * in / 2, Loop: new(8 * in), Facing: 4 * in}},
+		{Window: "Larder door", Heading: "rod-pocket", Draw: "stationary", FinishedWidth: 30 * in, FinishedLength: 60 * in, Face: "marsh-toile", Quantity: 1,
+			CordEnd: "wound", HookDrop: in / 4, Pocket: orderfile.PocketSize{Depth: &two, Stand: in, Turn: 5 * in / 8}},
+		{Window: "Hall", Heading: "ring", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 84 * in, Face: "marsh-toile", Quantity: 1,
+			CordEnd: "wound", HookDrop: 3 * in / 8, Fullness: &measure.Ratio{Num: 1, Den: 1}},
+		{Window: "Gallery", Heading: "wave-tape", Tape: "wave-8", Rod: "track", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in,
+			FinishedLength: 84 * in, Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4},
+	})
+	compare(t, o.Rods, []orderfile.Rod{
+		{ID: "pole", Kind: "pole", Diameter: 11 * in / 8, Circumference: 35 * in / 8, Projection: 4 * in, RingInner: 2 * in, RingDrop: 3 * in / 2, Span: 60 * in,
+			Supports: 3, Limit: 29_937}, // 66 lb of 453.592 37 g
+		{ID: "track", Kind: "track", CarrierPitch: 25 * in / 8, Limit: 30_000},
 	})
 	left, _ := o.Position("treatments[1].overlap")
 	if window, _ := o.Position("treatments[1]"); left != window || window == 0 {

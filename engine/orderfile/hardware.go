@@ -88,7 +88,7 @@ func readRod(m *mapping, ids seen, units measure.Unit) Rod {
 	around := m.maybe("circumference")
 	r.Circumference, _ = around.length(above0)
 	if r.Diameter > 0 && r.Circumference > 0 && (r.Circumference-r.Diameter.TimesPi()).Abs() > sameAround {
-		around.wrong("bad_value", "circumference", "Diameter", r.Diameter, "Around", r.Diameter.TimesPi())
+		around.wrong("bad_value", "circumference", "Diameter", r.Diameter, "Round", r.Diameter.TimesPi())
 	}
 	for key, of := range map[string]*measure.Length{
 		"carrier_pitch": &r.CarrierPitch, "projection": &r.Projection, "ring_inner": &r.RingInner, "ring_drop": &r.RingDrop, "span": &r.Span,
@@ -204,9 +204,15 @@ func readHardware(m *mapping, t *Treatment, data *HeadingData, o *Order) {
 		data = o.Conventions.Heading(t.Heading, o.Units)
 	}
 	t.Points = readPoints(m.maybe("points"), data)
-	t.Eyelet = readEyelet(m.maybe("eyelet").mapping(), d)
-	t.Tab = readTab(m.maybe("tab").mapping(), d)
-	t.Pocket = readPocket(m.maybe("pocket").mapping(), d)
+	eyelet, tab, pocket := readEyelet(m.maybe("eyelet").mapping(), d), readTab(m.maybe("tab").mapping(), d), readPocket(m.maybe("pocket").mapping(), d)
+	switch t.Heading {
+	case Eyelet:
+		t.Eyelet = eyelet
+	case Tab:
+		t.Tab = tab
+	case RodPocket:
+		t.Pocket = pocket
+	}
 	if data == nil {
 		return
 	}

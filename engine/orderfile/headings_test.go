@@ -84,7 +84,7 @@ func TestHeadingsAreDocumented(t *testing.T) {
 		{"order.schema.json", "        \"heading\": {\n          \"enum\": [\n", "\n          ]\n", wrapped("            ", all)},
 		{"../workup/workup.schema.json", onOneLine, "]}", `"` + strings.Join(all, `", "`) + `"`},
 		{"../billing/prices.schema.json", onOneLine, "]}", `"` + strings.Join(priced, `", "`) + `"`},
-		{"../../server/interface.md", "| `fullness` | the heading's | of pleats set by hand; ", " |\n", strings.Join(full, ", ")},
+		{"../../server/interface.md", "| `fullness` | the heading's | of headings that no tape sets; ", " |\n", strings.Join(full, ", ")},
 	})
 }
 

@@ -174,7 +174,7 @@ type Treatment struct {
 
 	Rod    string // the rod's id, filled in where the order defines just one; "" none
 	Points Points
-	Eyelet EyeletSize
+	Eyelet EyeletSize // of eyelets alone, as Tab and Pocket
 	Tab    TabSize
 	Pocket PocketSize
 }

@@ -115,11 +115,19 @@ func (b *build) order() (*orderfile.Order, entry) {
 		tape, keys := b.tape(fmt.Sprintf("t%d", i))
 		o.Tapes, tapes = append(o.Tapes, tape), append(tapes, entry{keys: keys})
 	}
+	var rods []entry
+	for i := range rapid.IntRange(0, 2).Draw(b.t, "rods") {
+		rod, keys := b.rod(fmt.Sprintf("r%d", i))
+		o.Rods, rods = append(o.Rods, rod), append(rods, entry{keys: keys})
+	}
 	for range rapid.IntRange(1, 3).Draw(b.t, "treatments") {
 		treatment, keys := b.treatment(o)
 		o.Treatments, treatments = append(o.Treatments, treatment), append(treatments, entry{keys: keys})
 	}
 	f.keys = append(f.keys, entry{key: "fabrics", list: fabrics}, entry{key: "tapes", list: tapes}, entry{key: "treatments", list: treatments})
+	if len(rods) > 0 {
+		f.keys = append(f.keys, entry{key: "rods", list: rods})
+	}
 	return o, entry{keys: rapid.Permutation(f.keys).Draw(b.t, "order of keys")}
 }
 
@@ -211,7 +219,7 @@ func (b *build) tape(id string) (orderfile.Tape, []entry) {
 	f.put("id", id)
 	t.Kind = orderfile.CartridgeKind
 	if b.yes("has kind") {
-		t.Kind = rapid.SampledFrom([]orderfile.TapeKind{orderfile.CartridgeKind, orderfile.PinchKind}).Draw(b.t, "kind")
+		t.Kind = rapid.SampledFrom([]orderfile.TapeKind{orderfile.CartridgeKind, orderfile.PinchKind, orderfile.PencilKind, orderfile.WaveKind}).Draw(b.t, "kind")
 		f.put("kind", string(t.Kind))
 	}
 	if t.Kind == orderfile.PinchKind {
@@ -224,8 +232,19 @@ func (b *build) tape(id string) (orderfile.Tape, []entry) {
 			t.Fingers = f.count("fingers", 2, 4)
 		}
 	}
-	t.Period, t.Space, t.Height = f.need("period", 5, 10), f.need("space", 1, 4), f.need("height", 1, 8)
-	t.Cords = f.count("cords", 1, 12)
+	t.Height = f.need("height", 1, 8)
+	switch t.Kind {
+	case orderfile.WaveKind:
+		t.PocketPitch, t.Pockets = f.need("pocket_pitch", 1, 2), f.count("pockets", 1, 99)
+	case orderfile.PencilKind:
+		t.Tightest = measure.Ratio{Num: 4, Den: 1}
+		if b.yes("has tightest") {
+			t.Tightest = measure.Ratio{Num: int64(f.count("tightest", 1, 10)), Den: 1}
+		}
+	}
+	if t.Kind != orderfile.WaveKind {
+		t.Cords = f.count("cords", 1, 12)
+	}
 	// The defaults, first in inches, then metric.
 	drop, nominal, least, beyond := measure.Inch/4, 3*measure.Inch/4, measure.Inch/2, measure.Inch
 	if b.units != measure.In {
@@ -233,20 +252,44 @@ func (b *build) tape(id string) (orderfile.Tape, []entry) {
 		drop, nominal, least, beyond = 6*mm, 20*mm, 12*mm, 25*mm
 	}
 	t.TopDrop = f.maybe("top_drop", 0, 1, drop)
+	t.TrimBeyond = f.maybe("trim_beyond", 0, 2, beyond)
+	t.HeadingFold = f.pointer("heading_fold", 0, 6)
+	if !t.Kind.Pleats() {
+		return t, f.keys
+	}
+	t.Period, t.Space = f.need("period", 5, 10), f.need("space", 1, 4)
 	t.EndMargin = orderfile.EndMargin{Nominal: nominal, Min: least, Max: least + t.Space.Div(2)}
 	if b.yes("has end_margin") {
 		m := &fields{build: b}
 		t.EndMargin = orderfile.EndMargin{Nominal: m.need("nominal", 1, 2), Min: m.need("min", 0, 1), Max: m.need("max", 2, 3)}
 		f.keys = append(f.keys, entry{key: "end_margin", keys: m.keys})
 	}
-	t.TrimBeyond = f.maybe("trim_beyond", 0, 2, beyond)
 	t.InsertLength = f.maybe("insert_length", 1, 20, 3*(t.Period-t.Space))
 	if b.yes("has pleat_base") {
 		t.PleatBase = f.need("pleat_base", 0, 0)
 	}
-	t.HeadingFold = f.pointer("heading_fold", 0, 6)
 	t.EasePerPleat = f.pointer("ease_per_pleat", 0, 1)
 	return t, f.keys
+}
+
+func (b *build) rod(id string) (orderfile.Rod, []entry) {
+	f := &fields{build: b}
+	r := orderfile.Rod{ID: id, Kind: orderfile.RodKind(f.word("kind", "pole", "track", "flat"))}
+	f.put("id", id)
+	r.Diameter, r.CarrierPitch, r.Projection = f.maybe("diameter", 1, 4, 0), f.maybe("carrier_pitch", 1, 6, 0), f.maybe("projection", 1, 12, 0)
+	if r.Diameter == 0 {
+		r.Circumference = f.maybe("circumference", 2, 12, 0)
+	}
+	r.RingInner, r.RingDrop, r.Span = f.maybe("ring_inner", 1, 4, 0), f.maybe("ring_drop", 1, 4, 0), f.maybe("span", 20, 90, 0)
+	if b.yes("has supports") {
+		r.Supports = f.count("supports", 2, 99)
+	}
+	if b.yes("has limit") {
+		kilos := rapid.IntRange(1, 1000).Draw(b.t, "limit")
+		r.Limit = orderfile.Mass(1000 * kilos)
+		f.put("limit", fmt.Sprintf("%d%s", kilos, rapid.SampledFrom([]string{"", "kg", " kg"}).Draw(b.t, "unit of limit")))
+	}
+	return r, f.keys
 }
 
 func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
@@ -265,12 +308,22 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 	if b.units != measure.In {
 		ret, overlap = 90*measure.Millimetre, 150*measure.Millimetre
 	}
+	pole := slices.Contains([]orderfile.Heading{"rod-pocket", "eyelet", "tab", "ring"}, t.Heading)
+	if pole {
+		ret, overlap = 0, 0
+	}
 	if o.Conventions.OverlapBasis == "past_centre" {
 		overlap /= 2 // the same lap: each panel passes the centre by half of it
 	}
 	drop := measure.Inch / 4
 	if b.units != measure.In {
 		drop = 6 * measure.Millimetre
+	}
+	switch {
+	case t.Heading == "ring" && b.units == measure.In:
+		drop = 3 * measure.Inch / 8
+	case t.Heading == "ring":
+		drop = 10 * measure.Millimetre
 	}
 	t.HookDrop = f.maybe("hook_drop", 0, 4, drop)
 	if b.yes("under a top treatment") {
@@ -323,11 +376,13 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 // heading draws a heading with what belongs to it: a tape, or the fullness and the lead of one set by hand.
 func (b *build) heading(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
 	data := rapid.SampledFrom(slices.DeleteFunc(orderfile.Headings(), func(d orderfile.HeadingData) bool {
-		return d.Family == orderfile.SetByTape && !slices.ContainsFunc(o.Tapes, func(t orderfile.Tape) bool { return t.Kind == d.Tape })
+		wave := d.Heading == orderfile.WaveTape && !slices.ContainsFunc(o.Rods, func(r orderfile.Rod) bool { return r.CarrierPitch > 0 })
+		return wave || d.Tape != "" && !slices.ContainsFunc(o.Tapes, func(t orderfile.Tape) bool { return t.Kind == d.Tape })
 	})).Draw(b.t, "heading")
 	t.Heading = data.Heading
 	f.put("heading", string(t.Heading))
-	if data.Family == orderfile.SetByTape {
+	b.hardware(f, t, o)
+	if data.Tape != "" {
 		fit := slices.DeleteFunc(slices.Clone(o.Tapes), func(t orderfile.Tape) bool { return t.Kind != data.Tape })
 		tape := rapid.SampledFrom(fit).Draw(b.t, "tape")
 		t.Tape = tape.ID
@@ -337,7 +392,9 @@ func (b *build) heading(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
 		if tape.Ends == orderfile.FlatEnds {
 			t.LeadFlat = f.pointer("lead_flat", 0, 12)
 		}
-		return
+		if data.Family == orderfile.SetByTape || t.Heading == orderfile.WaveTape {
+			return
+		}
 	}
 	t.LeadFlat = f.pointer("lead_flat", 0, 12)
 	if len(data.Fillings) > 0 {
@@ -353,6 +410,54 @@ func (b *build) heading(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
 		exact := big.NewRat(hundredths, 100)
 		t.Fullness = &measure.Ratio{Num: exact.Num().Int64(), Den: exact.Denom().Int64()}
 	}
+}
+
+// hardware draws what a heading hangs from and by.
+func (b *build) hardware(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
+	if len(o.Rods) == 1 {
+		t.Rod = o.Rods[0].ID
+	}
+	rods := slices.DeleteFunc(slices.Clone(o.Rods), func(r orderfile.Rod) bool { return t.Heading == orderfile.WaveTape && r.CarrierPitch == 0 })
+	if len(rods) > 0 && (t.Heading == orderfile.WaveTape || b.yes("names its rod")) {
+		t.Rod = rapid.SampledFrom(rods).Draw(b.t, "rod").ID
+		f.put("rod", t.Rod)
+	}
+	group := func(key string, g *fields) {
+		if len(g.keys) > 0 {
+			f.keys = append(f.keys, entry{key: key, keys: g.keys})
+		}
+	}
+	points, eyelet, tab, pocket := &fields{build: b}, &fields{build: b}, &fields{build: b}, &fields{build: b}
+	if b.yes("has points") {
+		t.Points.Count = new(2 * points.count("count", 2, 2))
+		t.Points.End = points.pointer("end", 0, 4)
+		points.keys = points.keys[1:] // the count is doubled
+		points.put("count", fmt.Sprint(*t.Points.Count))
+	}
+	metric := b.units != measure.In
+	usual := func(inch, mm measure.Length) measure.Length {
+		if metric {
+			return mm
+		}
+		return inch
+	}
+	const in, mm = measure.Inch, measure.Millimetre
+	switch t.Heading {
+	case orderfile.Eyelet:
+		e := &t.Eyelet
+		e.Inner = eyelet.maybe("inner", 1, 2, usual(25*in/16, 40*mm))
+		e.Outer = eyelet.need("outer", 3, 4)
+		e.Drop = eyelet.maybe("drop", 1, 4, e.Inner.Div(2)+usual(in, 25*mm))
+	case orderfile.Tab:
+		t.Tab = orderfile.TabSize{Width: tab.maybe("width", 1, 4, usual(2*in, 50*mm)), Gap: tab.maybe("gap", 0, 4, usual(2*in, 50*mm)), Facing: tab.maybe("facing", 1, 4, usual(3*in, 75*mm))}
+		t.Tab.Loop = new(tab.need("loop", 4, 12))
+	case orderfile.RodPocket:
+		t.Pocket = orderfile.PocketSize{Depth: new(pocket.need("depth", 1, 4)), Stand: pocket.maybe("stand", 0, 4, 0), Turn: pocket.maybe("turn", 0, 2, usual(in/2, 15*mm))}
+	}
+	group("points", points)
+	group("eyelet", eyelet)
+	group("tab", tab)
+	group("pocket", pocket)
 }
 
 // TestParseReadsWhatIsWritten holds random orders, written in random YAML, against what Parse makes of them: the

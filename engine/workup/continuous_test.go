@@ -53,7 +53,7 @@ func TestContinuousHeadings(t *testing.T) {
 			name: "W10, a pair of 56 in", units: measure.In, fabric: "usable_width: 54, vertical_repeat: 8", beside: pencil,
 			conventions: bare + ", pair_split: total, length_allowance: 15, surplus: keep",
 			window:      "heading: pencil-tape, face_width: 56, return: 3, overlap: 6, fullness: 2, finished_length: 64",
-			want: map[string]string{"finished_width": "34in", "widths": "1.5", "cut_length": "80in", "hooks": "13", "hook_places 1": "0.5in", "hook_places 2": "3in", "hook_places 13": "33.5in"},
+			want:        map[string]string{"finished_width": "34in", "widths": "1.5", "cut_length": "80in", "hooks": "13", "hook_places 1": "0.5in", "hook_places 2": "3in", "hook_places 13": "33.5in"},
 		},
 		{
 			name: "C01, a rod pocket of 30 by 60", units: measure.In, fabric: "usable_width: 61 1/4", conventions: ", side_hem: 5/16, bottom_hem: 5/8",
@@ -93,7 +93,7 @@ func TestContinuousHeadings(t *testing.T) {
 		{
 			name: "eyelets, a return and a seam", units: measure.In, fabric: "usable_width: 54", conventions: keeps,
 			window: "heading: eyelet, draw: stationary, finished_width: 48, return: 3, finished_length: 84",
-			want: map[string]string{"widths": "2", "flat_width": "101in", "seams": "50.5in", "points": "16", "pitch": "6.32258065in", "places 2": "5.90322581in", "seams_in_front": "0"},
+			want:   map[string]string{"widths": "2", "flat_width": "101in", "seams": "50.5in", "points": "16", "pitch": "6.32258065in", "places 2": "5.90322581in", "seams_in_front": "0"},
 		},
 		{
 			name: "tabs of 2 in", units: measure.In, fabric: "usable_width: 60", conventions: keeps,
