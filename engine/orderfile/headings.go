@@ -38,7 +38,7 @@ const (
 )
 
 // Pleats reports whether the tape sets pleats of a size of its own.
-func (k TapeKind) Pleats() bool { return k == CartridgeKind || k == PinchKind }
+func (k TapeKind) Pleats() bool { return k != PencilKind && k != WaveKind }
 
 // TapeEnds is how a pinch tape's pleats lie to the edges of a panel. The trade does both.
 type TapeEnds string

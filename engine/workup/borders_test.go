@@ -124,7 +124,7 @@ func TestDoubledRoundsOnce(t *testing.T) {
 	}
 	o := &orderfile.Order{Conventions: orderfile.DefaultConventions(measure.In)}
 	o.Treatments = []orderfile.Treatment{{Draw: orderfile.Pair, FaceWidth: 2001, Return: 100}}
-	w := &window{order: o, line: &o.Treatments[0]}
+	w := &window{heading: &orderfile.HeadingData{}, order: o, line: &o.Treatments[0]}
 	if w.finished() != 2201 || w.finishedWidth() != 1101 || w.track() != 2001 {
 		t.Errorf("of a pair over 2001 nm with returns of 100 a panel is %d, its rod %d half nanometres", w.finished(), w.track())
 	}

@@ -101,7 +101,7 @@ func TestContinuousHeadings(t *testing.T) {
 			window: "heading: tab, draw: stationary, quantity: 2, finished_width: 36, fullness: 1.5, finished_length: 80",
 			want: map[string]string{
 				"flat_width": "54in", "points": "8", "pitch": "7.42857143in", "positions 1": "1in", "positions 8": "53in", "tab_loop": "7.5625in",
-				"tab_cut 1": "8.5625in", "tab_cut 2": "5in", "bearing_below_top": "-3.375in", "facing_piece 1": "55in", "cut_length": "88.5in",
+				"tab_cut 1": "8.5625in", "tab_cut 3": "5in", "bearing_below_top": "-3.375in", "facing_piece 1": "55in", "cut_length": "88.5in",
 			},
 		},
 		{

@@ -178,7 +178,7 @@ func fullnessRule(w *window, _ *Panel) reason {
 }
 
 // widthsRule names the rule that rounded the widths, and for a heading set by hand what the fullness asked for.
-func widthsRule(w *window, p *Panel) reason {
+func widthsRule(w *window, _ *Panel) reason {
 	c := &w.order.Conventions
 	if w.line.Widths != nil {
 		return because("widths.given", sourceOrder)
@@ -196,7 +196,7 @@ func widthsRule(w *window, p *Panel) reason {
 	if c.WidthAllowance > 0 {
 		inputs = append(inputs, "width_allowance")
 	}
-	if p.FullnessAsked.Num > 0 {
+	if w.heading.Family != orderfile.SetByTape && w.heading.Holds != orderfile.OnCarriers {
 		inputs[0] = "flat_asked"
 		if c.FullnessSlack > 0 {
 			inputs = append(inputs, "fullness_slack")

@@ -3,6 +3,7 @@ package workup_test
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -58,24 +59,30 @@ func TestUsualFullnessOfAShop(t *testing.T) {
 // TestEveryHeadingFigureCounts: no figure is taken and does nothing for its heading.
 func TestEveryHeadingFigureCounts(t *testing.T) {
 	values := map[string][]string{
-		"fullness": {"1.6"}, "fullness_min": {"2.9"}, "fullness_max": {"2.1", "1.3"}, "space_min": {"3.7", "5.5", "2.8"}, "space_max": {"3.8", "6.1", "5.3", "3.1"},
+		"fullness": {"1.6"}, "fullness_min": {"2.9", "2.1", "1.6"}, "fullness_max": {"2.1", "1.3"}, "space_min": {"3.7", "5.5", "2.8"}, "space_max": {"3.8", "6.1", "5.3", "3.1"},
 		"preferred_space": {"3.5", "4", "5.9", "7.5"}, "take_up_min": {"6", "5", "9", "3.8"}, "take_up_max": {"4.6", "4.2", "3.2", "6"}, "pleats_per_width": {"7", "4"}, "heading_fold": {"5"},
+		"pitch_min": {"6.9", "5.9"}, "pitch_max": {"7.1", "6.1"}, "preferred_pitch": {"6.2", "6.8", "5.2"}, "ends": {"fixed"}, "end": {"3"}, "inset": {"3"}, "parity": {"any", "even"},
 	}
+	// What counts only with another figure of its heading.
+	with := map[string]string{"end": "ends: fixed, ", "inset": "ends: inset, "}
+	beside := map[orderfile.Heading]string{orderfile.PencilTape: ", tape: pencil", orderfile.WaveTape: ", tape: wave"}
 	for _, r := range orderfile.HeadingConventions() {
 		counts := false
 		for _, value := range values[r.Field] {
-			for _, width := range []string{"48", "71", "96, widths: 4"} {
-				window := fmt.Sprintf("heading: %s, draw: stationary, finished_width: %s", r.Heading, width)
+			for _, width := range []string{"48", "71", "96, widths: 4", "44, widths: 2"} {
+				window := fmt.Sprintf("heading: %s, draw: stationary, finished_width: %s%s", r.Heading, width, beside[r.Heading])
 				text := func(conventions string) string {
 					o, problems := orderfile.Parse(fmt.Appendf(nil, "{order: F, units: in, conventions: {%s}, fabrics: [{id: f, use: face, usable_width: 54}], "+
-						"treatments: [{window: W, finished_length: 84, face: f, %s}]}", conventions, window))
+						"tapes: [{id: pencil, kind: pencil, height: 3, cords: 3}, {id: wave, kind: wave, height: 3, pocket_pitch: 3/4, pockets: 8}], "+
+						"rods: [{id: rod, diameter: 1, carrier_pitch: 3}], treatments: [{window: W, finished_length: 84, face: f, %s}]}", conventions, window))
 					if o == nil {
 						return fmt.Sprint(len(problems)) // figures that don't go together
 					}
 					return whole(t, o)
 				}
-				after := text(fmt.Sprintf("headings: {%s: {%s: %s}}", r.Heading, r.Field, value))
-				counts = counts || after != text("") && len(after) > 9
+				after := text(fmt.Sprintf("headings: {%s: {%s%s: %s}}", r.Heading, with[r.Field], r.Field, value))
+				before := text(fmt.Sprintf("headings: {%s: {%s}}", r.Heading, strings.TrimSuffix(with[r.Field], ", ")))
+				counts = counts || after != before && len(after) > 9
 			}
 		}
 		if !counts {
@@ -96,12 +103,13 @@ func whole(t interface{ Fatal(...any) }, o *orderfile.Order) string {
 // TestHeadingFiguresAreOfTheirHeading: what is set for one heading changes nothing of an order without it.
 func TestHeadingFiguresAreOfTheirHeading(t *testing.T) {
 	rows := orderfile.HeadingConventions()
+	byHand := slices.DeleteFunc(slices.Clone(rows), func(r orderfile.Convention) bool { return r.Heading.Data().Family != orderfile.SetByHand })
 	rapid.Check(t, func(t *rapid.T) {
 		o := randomOrder(t)
 		has := map[orderfile.Heading]bool{}
 		for i := range o.Treatments {
-			if o.Treatments[i].Tape == "" {
-				o.Treatments[i].Heading = rapid.SampledFrom(rows).Draw(t, "heading").Heading
+			if o.Treatments[i].Tape == "" && o.Treatments[i].Heading.Data().Family == orderfile.SetByHand {
+				o.Treatments[i].Heading = rapid.SampledFrom(byHand).Draw(t, "heading").Heading
 			}
 			has[o.Treatments[i].Heading] = true
 		}

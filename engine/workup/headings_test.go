@@ -249,7 +249,7 @@ treatments: [{window: Bay, heading: HEADING, face_width: 84, finished_length: 84
 		{"kind: cartridge", "pinch-tape", "wrong_use treatments[0].tape"},
 		{"fingers: 2", "cartridge-tape", "bad_value tapes[0].fingers"},
 		{"ends: flat", "cartridge-tape", "bad_value tapes[0].ends"},
-		{"kind: wave", "cartridge-tape", "not_supported tapes[0].kind, wrong_use treatments[0].tape"},
+		{"kind: wave", "cartridge-tape", "missing_key tapes[0].pocket_pitch, missing_key tapes[0].pockets, not_supported tapes[0].period, not_supported tapes[0].space, not_supported tapes[0].cords, wrong_use treatments[0].tape"},
 		{"kind: pinch, fingers: 5", "pinch-tape", "absurd tapes[0].fingers"},
 	} {
 		_, problems := orderfile.Parse([]byte(strings.NewReplacer("KIND}", c.kind+"}", "HEADING", c.heading).Replace(file)))

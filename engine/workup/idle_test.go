@@ -18,7 +18,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// everyWay is an order with something of all that conventions decide: a tape and pleats set by hand, pairs and a panel that
+// everyWay is an order with something of all that conventions decide: a tape and pleats set by hand, eyelets, a pocket and gathers, pairs and a panel that
 // meets no other, cloth plain, patterned and dropped by half, a lining, an interlining and a puddle.
 const everyWay = `order: T-1
 units: in
@@ -29,12 +29,16 @@ fabrics:
   - {id: leaf, use: face, usable_width: 54, vertical_repeat: 25 1/4, match: half_drop}
   - {id: sateen, use: lining, usable_width: 54}
   - {id: domette, use: interlining, usable_width: 48}
-tapes: [{id: cart, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, end_margin: {nominal: 3/4, min: 3/4, max: 7/8}}]
+tapes: [{id: cart, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, end_margin: {nominal: 3/4, min: 3/4, max: 7/8}}, {id: pencil, kind: pencil, height: 3, cords: 3}]
+rods: [{id: pole, diameter: 1 3/8}]
 treatments:
-  - {window: Bay, heading: cartridge-tape, face_width: 84, overlap: 4, finished_length: 95, puddle: 2, face: toile, lining: sateen, interlining: domette}
+  - {window: Bay, heading: cartridge-tape, tape: cart, face_width: 84, overlap: 4, finished_length: 95, puddle: 2, face: toile, lining: sateen, interlining: domette}
   - {window: Stair, heading: pinch-3, face_width: 70, finished_length: 84, face: leaf}
   - {window: Hall, heading: pinch-2, draw: one_way_left, face_width: 57, finished_length: 90, face: leaf, lining: sateen}
   - {window: Attic, heading: pinch-2, face_width: 121, finished_length: 71, face: plain}
+  - {window: Study, heading: eyelet, face_width: 96, finished_length: 84, face: plain, eyelet: {inner: 2, outer: 3}}
+  - {window: Larder, heading: rod-pocket, face_width: 40, finished_length: 84, face: plain}
+  - {window: Pantry, heading: pencil-tape, tape: pencil, face_width: 70, finished_length: 84, face: plain}
 `
 
 // otherwise has values of those conventions that count only with others, or only far from the default. Of all others any other word,

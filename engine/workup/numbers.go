@@ -352,7 +352,7 @@ func pocketed(p *Panel) bool       { return p.Pocket > 0 }
 func tabbed(p *Panel) bool         { return p.TabLoop > 0 }
 func stiffened(p *Panel) bool      { return p.BuckramLength > 0 }
 func hooked(p *Panel) bool         { return len(p.HookPlaces) > 0 }
-func pinned(p *Panel) bool         { return p.HookDrop > 0 }
+func pinned(p *Panel) bool         { return hooked(p) || p.Ringed }
 func leads(p *Panel) bool          { return p.SetByHand() || p.CornerEnds }
 func rolled(p *Panel) bool         { return p.InsertLength > 0 }
 func round(p *Panel) bool          { return p.TubeDiameter > 0 }

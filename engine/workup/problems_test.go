@@ -148,7 +148,8 @@ func TestUnusableTreatments(t *testing.T) {
 		code, where string
 		change      func(o *orderfile.Order)
 	}{
-		{"not_supported", "treatments[0].heading", func(o *orderfile.Order) { o.Treatments[0].Heading = "wave-tape" }},
+		{"not_supported", "treatments[0].heading", func(o *orderfile.Order) { o.Treatments[0].Heading = "smocked" }},
+		{"missing_key", "treatments[0].rod", func(o *orderfile.Order) { o.Treatments[0].Heading = "wave-tape" }},
 		{"unknown_reference", "treatments[0].face", func(o *orderfile.Order) { o.Treatments[0].Face = "linen" }},
 		{"unknown_reference", "treatments[0].tape", func(o *orderfile.Order) { o.Treatments[0].Tape = "cart-9" }},
 		{"bad_value", "tapes[0].space", func(o *orderfile.Order) { o.Tapes[0].Space = o.Tapes[0].Period }},

@@ -101,12 +101,24 @@ func (w *window) fabric(key, id string, required bool) *orderfile.Fabric {
 // tapeWorks refuses a tape that can't make pleats: no space at all, or a base that takes more than the pleat.
 func (w *window) tapeWorks() bool {
 	t := w.tape
+	if w.heading.Holds == orderfile.OnCarriers {
+		return w.carries()
+	}
 	if !w.heading.Tape.Pleats() || pitch(t) > 0 && t.PleatBase >= 0 && t.TakeUp() > t.PleatBase {
 		return true
 	}
 	w.tellAt(engine.Error, "bad_value.tape", fmt.Sprintf("tapes[%d].space", w.tapeIndex), map[string]any{
 		"Tape": t.ID, "Period": t.Period, "Space": t.Space, "Base": t.PleatBase,
 	})
+	return false
+}
+
+// carries refuses a wave whose track or tape doesn't say how far its carriers and pockets are apart.
+func (w *window) carries() bool {
+	if w.rod().CarrierPitch > 0 && w.tape.PocketPitch > 0 && w.tape.Pockets > 0 {
+		return true
+	}
+	w.fail("missing_key.rod", "rod", map[string]any{"Key": "rod", "Rod": w.line.Rod, "Needs": "carrier_pitch", "Heading": string(w.line.Heading)})
 	return false
 }
 
