@@ -24,7 +24,7 @@ func eachPanel(t *testing.T, f law) { eachPanelOf(t, randomOrder, f) }
 // eachTapePanel holds the panels whose tape sets their pleats to the law.
 func eachTapePanel(t *testing.T, f law) {
 	eachPanel(t, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
-		if !p.SetByHand() {
+		if p.Family == orderfile.SetByTape {
 			f(t, o, line, p)
 		}
 	})
@@ -39,7 +39,7 @@ func eachUsualTapePanel(t *testing.T, f law) {
 		return o
 	}
 	eachPanelOf(t, usual, func(t *rapid.T, o *orderfile.Order, line *orderfile.Treatment, p *workup.Panel) {
-		if !p.SetByHand() {
+		if p.Family == orderfile.SetByTape {
 			f(t, o, line, p)
 		}
 	})

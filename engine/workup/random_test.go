@@ -58,6 +58,10 @@ func randomOrder(t *rapid.T) *orderfile.Order {
 	for i := range 2 {
 		o.Tapes = append(o.Tapes, randomTape(t, i, draw))
 	}
+	o.Tapes = append(o.Tapes,
+		orderfile.Tape{ID: "pencil", Kind: orderfile.PencilKind, Height: draw("height", in, 4*in), Cords: 3, TopDrop: in / 8, TrimBeyond: draw("trim_beyond", 0, 2*in), Tightest: measure.Ratio{Num: 4, Den: 1}},
+		orderfile.Tape{ID: "wave", Kind: orderfile.WaveKind, Height: draw("height", in, 4*in), TopDrop: in / 8, TrimBeyond: draw("trim_beyond", 0, 2*in), PocketPitch: draw("pocket", in/2, in), Pockets: rapid.IntRange(4, 9).Draw(t, "pockets")})
+	o.Rods = []orderfile.Rod{{ID: "rod", Diameter: draw("diameter", in/2, 2*in), CarrierPitch: draw("carrier", 2*in, 4*in), Projection: draw("projection", 2*in, 6*in), RingDrop: draw("ring_drop", in, 2*in)}}
 	for i := range rapid.IntRange(1, 4).Draw(t, "treatments") {
 		o.Treatments = append(o.Treatments, randomTreatment(t, i, draw))
 	}
@@ -127,6 +131,32 @@ func randomTreatment(t *rapid.T, i int, draw func(string, measure.Length, measur
 			lead := draw("lead_flat", 0, 8*in)
 			line.LeadFlat = &lead
 		}
+	} else if heading.Family == orderfile.Continuous {
+		randomHardware(t, &line, heading, draw)
 	}
 	return line
+}
+
+// randomHardware gives a window of a heading without pleats what it hangs from and by.
+func randomHardware(t *rapid.T, line *orderfile.Treatment, d orderfile.HeadingData, draw func(string, measure.Length, measure.Length) measure.Length) {
+	const in = measure.Inch
+	line.Heading, line.Tape, line.Rod = d.Heading, map[orderfile.TapeKind]string{orderfile.PencilKind: "pencil", orderfile.WaveKind: "wave"}[d.Tape], "rod"
+	if d.Pole && rapid.Bool().Draw(t, "straight pole") {
+		line.Return, line.Overlap = 0, 0
+	}
+	if d.Holds != orderfile.OnCarriers && rapid.Bool().Draw(t, "fullness given") {
+		line.Fullness = &measure.Ratio{Num: rapid.Int64Range(110, 350).Draw(t, "fullness"), Den: 100}
+	}
+	if d.Holds == orderfile.OnPoints && rapid.Bool().Draw(t, "points given") {
+		line.Points.Count = new(2 * rapid.IntRange(1, 20).Draw(t, "points"))
+	}
+	switch d.Heading {
+	case orderfile.Eyelet:
+		line.Eyelet.Inner = draw("inner", in, 2*in)
+		line.Eyelet.Outer, line.Eyelet.Drop = line.Eyelet.Inner+draw("rim", in/4, in), line.Eyelet.Inner/2+draw("above", in/2, 2*in)
+	case orderfile.Tab:
+		line.Tab = orderfile.TabSize{Width: draw("tab", in, 4*in), Gap: draw("gap", 0, 3*in), Facing: draw("facing", 2*in, 5*in)}
+	case orderfile.RodPocket:
+		line.Pocket = orderfile.PocketSize{Stand: draw("stand", 0, 6*in), Turn: draw("turn", 0, 2*in)}
+	}
 }
