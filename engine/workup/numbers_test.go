@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
 
@@ -77,8 +78,19 @@ func TestNumbersAreDocumented(t *testing.T) {
 	}
 }
 
+// leastOf are panels of each family that have as little as one of it can.
+var leastOf = []struct {
+	family orderfile.Family
+	note   string
+	panels []Panel
+}{
+	{orderfile.SetByTape, "Of a tape that sets its own pleats.", []Panel{{TapeID: "t", Cords: 1, TapePitch: 1}, {TapeID: "t", Cords: 1, TapePitch: 1, CornerEnds: true}}},
+	{orderfile.SetByHand, "Of pleats set by hand.", []Panel{{BuckramLength: 1, FullnessAsked: measure.Ratio{Num: 2, Den: 1}}}},
+	{orderfile.Continuous, "Of a heading without pleats.", []Panel{{Holds: orderfile.Gathered}}},
+}
+
 func panelSchema() string {
-	always, ofTape, byHand := []string{"panel"}, []string{}, []string{}
+	always, ofFamily := []string{"panel"}, make([][]string, len(leastOf))
 	properties := []string{`"panel": {"description": "L and R as seen from the room, S a single.", "enum": ["L", "R", "S"]}`}
 	for _, n := range Numbers() {
 		if !n.Explained() {
@@ -89,23 +101,34 @@ func panelSchema() string {
 			says = fmt.Sprintf(`"description": %q, %s`, n.Note, says)
 		}
 		properties = append(properties, fmt.Sprintf(`%q: {%s}`, n.Key, says))
-		switch {
-		case n.only != nil:
-		case n.Family == "":
+		if n.Family == "" && n.only == nil {
 			always = append(always, n.Key)
-		case n.Family == orderfile.SetByTape:
-			ofTape = append(ofTape, n.Key)
-		default:
-			byHand = append(byHand, n.Key)
+			continue
+		}
+		for i, least := range leastOf {
+			has := true
+			for _, p := range least.panels {
+				p.Family, p.HookPlaces = least.family, []measure.Length{1}
+				has = has && n.has(&p) && (n.Key != "hooks" && n.Key != "hook_places" && n.Key != "hook_drop" || p.Pleated())
+			}
+			if has {
+				ofFamily[i] = append(ofFamily[i], n.Key)
+			}
 		}
 	}
-	properties = append(properties, `"trail": {"$ref": "#/$defs/trail"}`)
-	one := func(note string, keys []string) string {
-		return "        {\n          \"description\": \"" + note + "\",\n          \"required\": " + listed("          ", keys) + "\n        }"
+	var ways []string
+	for i, least := range leastOf {
+		ways = append(ways, one(least.note, ofFamily[i]))
 	}
+	properties = append(properties, `"trail": {"$ref": "#/$defs/trail"}`)
 	return "      \"required\": " + listed("      ", always) + ",\n      \"oneOf\": [\n" +
-		one("Of a tape that sets its own pleats.", ofTape) + ",\n" + one("Of pleats set by hand.", byHand) +
+		strings.Join(ways, ",\n") +
 		"\n      ],\n      \"properties\": {\n        " + strings.Join(properties, ",\n        ") + "\n      }\n"
+}
+
+// one is what panels of one family have to have.
+func one(note string, keys []string) string {
+	return "        {\n          \"description\": \"" + note + "\",\n          \"required\": " + listed("          ", keys) + "\n        }"
 }
 
 // listed is a list of keys on one line, or on several where it is too long for one.
