@@ -1,12 +1,14 @@
 package cli
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"tablehand/engine"
 	"tablehand/server/books"
@@ -17,18 +19,60 @@ import (
 
 type importCommand struct {
 	folder
-	As   string            `required:"" enum:"customers,cloths,tapes,rods,phrases" help:"${help_import_as}"`
-	File string            `arg:"" name:"FILE.csv" help:"${help_import_file}"`
+	File string            `arg:"" name:"FILE" help:"${help_import_file}"`
+	As   string            `enum:"shop,customers,cloths,tapes,rods,phrases" default:"shop" help:"${help_import_as}"`
 	Map  map[string]string `mapsep:"none" placeholder:"COLUMN=FIELD" help:"${help_import_map}"`
 	Try  bool              `help:"${help_import_try}"`
+}
+
+// Validate refuses to say what the columns of an export are, which has none.
+func (c *importCommand) Validate() error {
+	if c.As == "shop" && len(c.Map) > 0 {
+		return errors.New("import: --map goes with a table, --as customers, cloths, tapes, rods or phrases")
+	}
+	return nil
 }
 
 // byImport is who brings something in by the command line.
 var byImport = stations.Actor{Role: stations.Office, Name: "tablehand import", Device: "import"}
 
-// Run takes a table into one of the shop's books, all of it or, where a cell is wrong, nothing. The folder must not be served meanwhile:
-// a server takes tables itself.
-func (c *importCommand) Run(e *env) (err error) {
+// Run takes in what a file has, all of it or, where anything is wrong, nothing. The folder must not be served meanwhile: a server
+// takes tables itself.
+func (c *importCommand) Run(e *env) error {
+	if c.As == "shop" {
+		return c.readShop(e)
+	}
+	return c.readTable(e)
+}
+
+// readShop reads an export back into a folder in which nothing has happened yet.
+func (c *importCommand) readShop(e *env) error {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	file, err := os.Open(c.File)
+	if err != nil {
+		return c.unreadable(err)
+	}
+	defer file.Close()
+	done, err := desk.ReadExport(e.ctx, dir, bufio.NewReader(file), time.Now, c.Try)
+	switch {
+	case errors.Is(err, store.ErrNotEmpty):
+		return errors.New(e.words.T("cli.import.not_empty", "Dir", dir))
+	case err != nil:
+		return err
+	}
+	fmt.Fprintln(e.stdout, e.words.T("cli.import.shop", "Name", done.Name, "Orders", done.Orders, "People", done.People, "Entries", done.Entries,
+		"Events", done.Events, "Pictures", done.Pictures))
+	if !c.Try {
+		e.say("cli.import.next")
+	}
+	return nil
+}
+
+// readTable takes a table into one of the shop's books.
+func (c *importCommand) readTable(e *env) (err error) {
 	source, err := c.read()
 	if err != nil {
 		return err
@@ -69,14 +113,22 @@ func (c *importCommand) Run(e *env) (err error) {
 // read returns the file. The error says that it isn't there, or too_large.
 func (c *importCommand) read() ([]byte, error) {
 	source, err := os.ReadFile(c.File)
-	var path *fs.PathError
 	switch {
-	case errors.As(err, &path):
-		return nil, fmt.Errorf("%s: %w", c.File, path.Err)
+	case err != nil:
+		return nil, c.unreadable(err)
 	case len(source) > books.MaxTable:
 		return nil, desk.Refuse("too_large", "file")
 	}
-	return source, err
+	return source, nil
+}
+
+// unreadable says what keeps the file from being read, without what the system calls it.
+func (c *importCommand) unreadable(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return fmt.Errorf("%s: %w", c.File, path.Err)
+	}
+	return err
 }
 
 // complainOf writes what is wrong with a cell: FILE:LINE:COLUMN: the column's name: message.

@@ -88,3 +88,32 @@ func TestImport(t *testing.T) {
 	}
 	s.Audit(t)
 }
+
+// TestImportOfAnExport: what /api/export.json says of a shop makes the same shop in another folder, where it is tried first, kept once,
+// and sound; a file that is none says so, and nothing is taken.
+func TestImportOfAnExport(t *testing.T) {
+	s := shoptest.Open(t)
+	f := s.Release(t, "SMI-1")
+	f.CutAll(t)
+	whole := s.Ask(t, shoptest.Request{Do: "GET /api/export.json", As: s.Office, Status: 200}).Body
+	file, dir := shoptest.WriteFile(t, "export.json", string(whole)), t.TempDir()
+	bring := func(wantCode int, want string, args ...string) {
+		t.Helper()
+		out, said, code := shoptest.Command(t, append([]string{"import", "--data", dir}, args...)...)
+		if code != wantCode || !strings.Contains(out+said, want) {
+			t.Fatalf("exit %d, want %d: %s%s", code, wantCode, out, said)
+		}
+	}
+	bring(1, "export.json: no such file", filepath.Join(dir, "export.json"))
+	bring(1, "is no export of a shop", shoptest.ExampleFile)
+	bring(1, "Nothing was taken in.", shoptest.WriteFile(t, "half.json", string(whole[:len(whole)/2])))
+	bring(0, "Orders: 1,", file, "--try")
+	bring(0, "Print the badges again", file)
+	bring(1, "There is a shop in", file)
+	again := shoptest.Serve(t, dir)
+	again.Office = again.Token(t, "Office", "office")
+	again.Station = again.Office
+	again.Expect(t, f.Panels[0].Ticket, "joining", "ready")
+	again.WorkTo(t, f.Panels[0].Ticket, "packing")
+	again.Audit(t)
+}

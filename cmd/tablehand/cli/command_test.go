@@ -51,7 +51,7 @@ func TestCommandsSpeakTheLanguageOfTheEnvironment(t *testing.T) {
 func TestWrongUsage(t *testing.T) {
 	for _, args := range [][]string{{}, {"nonsense"}, {"workup"}, {"workup", shoptest.ExampleFile, "--format", "pdf"}, {"token", "x"},
 		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"serve", "--proxy", "10.0.0.0/99"}, {"tickets", "SMI-014"},
-		{"import", "x.csv"}, {"import", "x.csv", "--as", "orders"}} {
+		{"import"}, {"import", "x.csv", "--as", "orders"}, {"import", "x.json", "--map", "a=b"}} {
 		if _, said, code := shoptest.Command(t, args...); code != 2 || said == "" {
 			t.Errorf("%v: exit %d, said %q", args, code, said)
 		}
