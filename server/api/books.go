@@ -10,7 +10,6 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
-	"tablehand/engine"
 	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
@@ -217,22 +216,14 @@ func (a *API) importBook(c *fiber.Ctx, d *books.Data) error {
 	if err != nil {
 		return err
 	}
-	table, problem := books.ReadTable(c.BodyRaw())
-	if problem != nil {
-		return a.sendImported(c, books.Imported{Problems: []engine.Problem{*problem}})
-	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	mapping, err := a.Desk.Books.Map(ctx, d.Book, table, said, a.BookLabels(c, d))
-	if err != nil {
-		return err
-	}
 	actor, _ := edge.ActorOf(c)
-	done, err := a.Desk.Books.Import(ctx, books.By{Actor: actor, Key: key}, d.Book, table, mapping, try)
+	brought, err := a.Desk.Books.Bring(ctx, books.By{Actor: actor, Key: key}, d.Book, c.BodyRaw(), said, a.BookLabels(c, d), try)
 	if err != nil {
 		return err
 	}
-	return a.sendImported(c, done)
+	return a.sendImported(c, brought.Imported)
 }
 
 func (a *API) sendImported(c *fiber.Ctx, done books.Imported) error {

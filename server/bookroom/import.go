@@ -25,27 +25,23 @@ func (r *Room) importByForm(c *fiber.Ctx, d *books.Data) error {
 		return err
 	}
 	p := book.ImportPage{Frame: r.Frame(c), Book: string(d.Book), Source: source}
-	table, problem := books.ReadTable([]byte(source))
-	if problem != nil {
-		p.Refused = fmt.Sprintf("%s %d: %s", r.Printer(c).T("book.import.line"), problem.Line, r.Printer(c).Problem(*problem))
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	try := c.FormValue("do") != "take"
+	brought, err := r.Desk.Books.Bring(ctx, by(c), d.Book, []byte(source), columnsSaid(c), r.BookLabels(c, d), try)
+	if err != nil {
+		return err
+	}
+	if brought.Table == nil {
+		problem := brought.Problems[0]
+		p.Refused = fmt.Sprintf("%s %d: %s", r.Printer(c).T("book.import.line"), problem.Line, r.Printer(c).Problem(problem))
 		c.Status(fiber.StatusUnprocessableEntity)
 		return r.Send(c, p)
 	}
-	ctx, cancel := desk.Waiting()
-	defer cancel()
-	mapping, err := r.Desk.Books.Map(ctx, d.Book, table, columnsSaid(c), r.BookLabels(c, d))
-	if err != nil {
-		return err
+	if !try && len(brought.Problems) == 0 {
+		return web.GoOn(c, fmt.Sprintf("/books/%s?did=imported&count=%d", d.Book, brought.New+brought.Changed))
 	}
-	try := c.FormValue("do") != "take"
-	done, err := r.Desk.Books.Import(ctx, by(c), d.Book, table, mapping, try)
-	if err != nil {
-		return err
-	}
-	if !try && len(done.Problems) == 0 {
-		return web.GoOn(c, fmt.Sprintf("/books/%s?did=imported&count=%d", d.Book, done.New+done.Changed))
-	}
-	r.lookAt(c, d, table, mapping, done, &p)
+	r.lookAt(c, d, brought, &p)
 	return r.Send(c, p)
 }
 
@@ -53,29 +49,22 @@ func (r *Room) importByForm(c *fiber.Ctx, d *books.Data) error {
 const mostShown = 100
 
 // lookAt puts on the page what the columns of a table are, and what it would bring.
-func (r *Room) lookAt(c *fiber.Ctx, d *books.Data, t *books.Table, m books.Mapping, done books.Imported, p *book.ImportPage) {
-	p.Keys, p.New, p.Changed, p.Tried = d.Keys(), done.New, done.Changed, true
-	for i, name := range t.Columns {
-		key, said := m[name]
+func (r *Room) lookAt(c *fiber.Ctx, d *books.Data, b books.Brought, p *book.ImportPage) {
+	p.Keys, p.New, p.Changed, p.Tried = d.Keys(), b.New, b.Changed, true
+	for i, name := range b.Table.Columns {
+		key, said := b.Mapping[name]
 		if !said {
 			key = "?"
 		}
-		p.Columns = append(p.Columns, book.Column{Name: name, Sample: t.Sample(i), Key: key})
+		p.Columns = append(p.Columns, book.Column{Name: name, Sample: b.Table.Sample(i), Key: key})
 	}
-	say := r.Printer(c)
-	for i, problem := range done.Problems {
+	say := func(key string) string { return r.Printer(c).T(key) }
+	for i, problem := range b.Problems {
 		if i == mostShown {
-			p.More = len(done.Problems) - mostShown
+			p.More = len(b.Problems) - mostShown
 			break
 		}
-		if d.Field(problem.Where) != nil {
-			problem.Args["Key"] = say.T("book." + problem.Where)
-		}
-		column := ""
-		if problem.Column <= len(t.Columns) {
-			column = t.Columns[problem.Column-1]
-		}
-		p.Problems = append(p.Problems, book.Cell{Line: problem.Line, Column: column, Problem: problem})
+		p.Problems = append(p.Problems, book.Cell{Line: problem.Line, Column: b.Column(problem), Problem: d.Label(problem, say)})
 	}
 }
 

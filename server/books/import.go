@@ -24,6 +24,36 @@ type Imported struct {
 	Problems     []engine.Problem // nothing is taken while there are any
 }
 
+// Brought is a file that somebody brings: its table, nil where it can't be read, what its columns are, and what came of it.
+type Brought struct {
+	Table   *Table
+	Mapping Mapping
+	Imported
+}
+
+// Bring reads a CSV file and takes its entries into a book, as Import has it, with the columns settled as Map has it. Labels are what
+// the book's fields are called, by key.
+func (l *Library) Bring(ctx context.Context, by By, book Book, source []byte, said Mapping, labels map[string]string, try bool) (b Brought, err error) {
+	var problem *engine.Problem
+	if b.Table, problem = ReadTable(source); problem != nil {
+		b.Problems = []engine.Problem{*problem}
+		return b, nil
+	}
+	if b.Mapping, err = l.Map(ctx, book, b.Table, said, labels); err != nil {
+		return Brought{}, err
+	}
+	b.Imported, err = l.Import(ctx, by, book, b.Table, b.Mapping, try)
+	return b, err
+}
+
+// Column is what the column of a problem is called in the file, "" where the file names none there.
+func (b Brought) Column(p engine.Problem) string {
+	if b.Table == nil || p.Column > len(b.Table.Columns) {
+		return ""
+	}
+	return b.Table.Columns[p.Column-1]
+}
+
 // listed parts the elements of a list in a cell.
 const listed = ";"
 
@@ -71,6 +101,23 @@ func (d *Data) Keys() []string {
 		keys = append(keys, f.Key)
 	}
 	return keys
+}
+
+// Labels are what the fields are called, by key; say says the catalogue's words.
+func (d *Data) Labels(say func(key string) string) map[string]string {
+	labels := map[string]string{}
+	for _, f := range d.Fields {
+		labels[f.Key] = say("book." + f.Key)
+	}
+	return labels
+}
+
+// Label has a problem of a field say what that is called.
+func (d *Data) Label(p engine.Problem, say func(key string) string) engine.Problem {
+	if d.Field(p.Where) != nil {
+		p.Args["Key"] = say("book." + p.Where)
+	}
+	return p
 }
 
 // mappingOf is the setting in which the columns of a book's tables are remembered.

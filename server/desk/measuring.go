@@ -19,11 +19,7 @@ func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []p
 	d.saving.Lock()
 	defer d.saving.Unlock()
 	was, is := plan.Askings(d.Shop().Measuring), plan.Askings(plan.With(set))
-	var own []plan.Asking
 	for i := range is {
-		if is[i].When != is[i].Shipped {
-			own = append(own, is[i].Asking)
-		}
 		if is[i].When != was[i].When {
 			changed = append(changed, is[i].Asking)
 		}
@@ -31,7 +27,7 @@ func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []p
 	if len(changed) == 0 {
 		return nil, nil
 	}
-	text, err := json.Marshal(own)
+	text, err := json.Marshal(ownAskings(plan.With(set)))
 	if err != nil {
 		return nil, err
 	}
@@ -39,6 +35,16 @@ func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []p
 		return nil, err
 	}
 	return changed, d.readSettings()
+}
+
+// ownAskings is what is asked otherwise than shipped.
+func ownAskings(m plan.Measuring) (own []plan.Asking) {
+	for _, row := range plan.Askings(m) {
+		if row.When != row.Shipped {
+			own = append(own, row.Asking)
+		}
+	}
+	return own
 }
 
 // measuringOf reads what is kept of it. What a shop has set of an entry, check or station that there is no more, or to an

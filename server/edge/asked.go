@@ -79,9 +79,5 @@ func (e *Edge) TicketInPhoto(c *fiber.Ctx) (*stations.Ticket, error) {
 
 // BookLabels are what a book's fields are called in the language of a request, by key.
 func (e *Edge) BookLabels(c *fiber.Ctx, d *books.Data) map[string]string {
-	say, labels := e.Printer(c), map[string]string{}
-	for _, f := range d.Fields {
-		labels[f.Key] = say.T("book." + f.Key)
-	}
-	return labels
+	return d.Labels(func(key string) string { return e.Printer(c).T(key) })
 }

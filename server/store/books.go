@@ -57,9 +57,18 @@ func (a *Access) BookEntries(ctx context.Context) ([]BookEntry, error) {
 
 // BookHistory returns what was done to some entries of a book, the oldest first.
 func (a *Access) BookHistory(ctx context.Context, book string, entries []string) ([]BookChange, error) {
+	return bookChanges(a.read.WithContext(ctx).Where("book = ? AND entry IN ?", book, entries))
+}
+
+// BookChanges returns what was done to the entries of all books after the change of an id, the oldest first, at most limit.
+func (a *Access) BookChanges(ctx context.Context, after int64, limit int) ([]BookChange, error) {
+	return bookChanges(a.read.WithContext(ctx).Where("id > ?", after).Limit(limit))
+}
+
+func bookChanges(asked *gorm.DB) ([]BookChange, error) {
 	var rows []bookChangeRow
-	if err := a.read.WithContext(ctx).Where("book = ? AND entry IN ?", book, entries).Order("id").Find(&rows).Error; err != nil {
-		return nil, fmt.Errorf("store: the history of an entry: %w", err)
+	if err := asked.Order("id").Find(&rows).Error; err != nil {
+		return nil, fmt.Errorf("store: the history of the books: %w", err)
 	}
 	changes := make([]BookChange, len(rows))
 	for i, r := range rows {

@@ -49,6 +49,32 @@ func (s *Store) Picture(ctx context.Context, id string) ([]byte, error) {
 	return rows[0].Data, nil
 }
 
+// KeptPicture is a picture that the ledger names.
+type KeptPicture struct {
+	ID    string // the SHA-256 of its bytes in hex
+	Data  []byte
+	Added time.Time
+}
+
+// NamedPictures gives each picture that the ledger names, in its order, one at a time: all of them may be much.
+func (s *Store) NamedPictures(ctx context.Context, give func(KeptPicture) error) error {
+	rows, err := s.read.WithContext(ctx).Model(&pictureRow{}).Where("event IS NOT NULL").Order("event, id").Rows()
+	if err != nil {
+		return fmt.Errorf("store: pictures: %w", err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var p pictureRow
+		if err := s.read.ScanRows(rows, &p); err != nil {
+			return fmt.Errorf("store: pictures: %w", err)
+		}
+		if err := give(KeptPicture{p.ID, p.Data, p.Added.time()}); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
 // pictureOf returns the id of the picture that a command names, "" for none.
 func pictureOf(cmd stations.Command) string {
 	switch c := cmd.(type) {

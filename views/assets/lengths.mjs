@@ -16,18 +16,17 @@ const nanometre = { in: 25400000, cm: 10000000, mm: 1000000 };
 // nanometres returns a typed length in nanometres, to the whole one, as the shop's reader takes it; NaN as read does.
 export function nanometres(text, unit) { return Math.round(read(text, unit) * nanometre[unit]); }
 
-// fraction writes whole inches and sixteenths as a person types them: "95 1/2".
-export function fraction(whole, sixteenths) {
-  let den = 16, num = sixteenths;
+// fraction writes whole inches and sixteenths, or smaller parts, as a person types them: "95 1/2".
+export function fraction(whole, num, den = 16) {
   while (num && num % 2 === 0) { num /= 2; den /= 2; }
   return [whole || (num ? "" : "0"), num ? num + "/" + den : ""].filter((p) => p !== "").join(" ");
 }
 
-// typed writes a length of nanometres as a person types it in a unit: inches with the fraction of a rule's mark where it is on
-// one, else decimals. mark is the language's decimal mark.
+// typed writes a length of nanometres as a person types it in a unit: inches with a fraction where they lie on a rule's mark or
+// halfway between two, else decimals. mark is the language's decimal mark.
 export function typed(nm, unit, mark) {
-  const sixteenths = nm * 16 / nanometre[unit];
-  if (unit === "in" && Number.isInteger(sixteenths)) return fraction(Math.floor(sixteenths / 16), sixteenths % 16);
+  const parts = nm * 32 / nanometre[unit];
+  if (unit === "in" && Number.isInteger(parts)) return fraction(Math.floor(parts / 32), parts % 32, 32);
   return String(Number((nm / nanometre[unit]).toFixed(unit === "in" ? 8 : 6))).replace(".", mark);
 }
 
@@ -37,14 +36,14 @@ export function pretty(text) {
     [...num].map((n) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[n]).join("") + "⁄" + [...den].map((n) => "₀₁₂₃₄₅₆₇₈₉"[n]).join(""));
 }
 
-// difference writes how far a value is off, in nanometres, to the nearest mark of a rule: a sixteenth, a millimetre's
-// tenth; a count as it is. mark is the language's decimal mark.
+// difference writes how far a value is off, in nanometres, to the nearest mark of a rule: a sixteenth, and halfway between two
+// marks that, a millimetre's tenth; a count as it is. mark is the language's decimal mark.
 export function difference(off, { count, metric, unit, mark }) {
   if (count) return String(Math.round(off));
   off /= nanometre[unit];
   if (metric) return off.toFixed(unit === "mm" ? 1 : 2).replace(".", mark) + " " + unit;
-  const sixteenths = Math.max(1, Math.round(off * 16));
-  return fraction(Math.floor(sixteenths / 16), sixteenths % 16) + " " + unit;
+  const den = Number.isInteger(off * 32) ? 32 : 16, num = Math.max(1, Math.round(off * den));
+  return fraction(Math.floor(num / den), num % den, den) + " " + unit;
 }
 
 // press returns a field's text after a key of the keypad: a digit, "back", "mark" (decimal), "e1" to "e7" (eighths), "s" (a

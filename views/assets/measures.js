@@ -1,7 +1,7 @@
 // What a step measures and counts: by one touch on a tape strip or a count, by the keypad behind "Other value", by key cards.
 // A field stays empty until a hand has said what it found; without this script the fields alone stand there.
 import { difference, nanometres, press as pressed, pretty, read, typed } from "./lengths.mjs";
-import { beyond, countsOf, fineOf, placeOf, rulesOf, stripOf, valueAt } from "./strip.mjs";
+import { aimOf, beyond, countsOf, fineOf, placeOf, rulesOf, stripOf, valueAt } from "./strip.mjs";
 import { all, hands, one, refuse } from "./open.js";
 
 export const asks = () => one("[data-entries]");
@@ -165,12 +165,12 @@ document.addEventListener("click", (e) => {
 document.addEventListener("keydown", (e) => {
   const entry = e.target.matches?.(".ruler") && e.target.closest("[data-entry]");
   if (!entry || e.ctrlKey || e.metaKey || e.altKey) return;
-  const s = strips.get(entry), now = value(entry), none = Number.isNaN(now), fine = fineOf(s.unit);
-  if (e.key === "ArrowRight" || e.key === "ArrowUp") take(entry, none ? s.target : now + fine);
-  else if (e.key === "ArrowLeft" || e.key === "ArrowDown") take(entry, none ? s.target : now - fine);
+  const s = strips.get(entry), now = value(entry), none = Number.isNaN(now), fine = fineOf(s.unit), aim = aimOf(s);
+  if (e.key === "ArrowRight" || e.key === "ArrowUp") take(entry, none ? aim : now + fine);
+  else if (e.key === "ArrowLeft" || e.key === "ArrowDown") take(entry, none ? aim : now - fine);
   else if (e.key === "Home") take(entry, s.first);
   else if (e.key === "End") take(entry, s.first + s.step * (s.count - 1));
-  else if (e.key === "Enter" || e.key === " ") { if (none) take(entry, s.target); answered(entry); }
+  else if (e.key === "Enter" || e.key === " ") { if (none) take(entry, aim); answered(entry); }
   else return;
   e.preventDefault();
 });

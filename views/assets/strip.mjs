@@ -44,6 +44,12 @@ export function placeOf(s, value) {
   return Math.min(1, Math.max(0, ((value - s.first) / s.step + 0.5) / s.count));
 }
 
+// aimOf is what a finger on the target takes, and a key that says that it is so: where the target lies between two marks of the
+// rule, the mark that it is read at.
+export function aimOf(s) {
+  return valueAt(s, placeOf(s, s.target));
+}
+
 // rulesOf are the strip's lines: each mark of the rule with how long it is drawn, 1 a whole unit's, and the figure at some of
 // them. Figures stand apart by at least so many px, clear of the ends and of the target's own.
 export function rulesOf(s, apart) {

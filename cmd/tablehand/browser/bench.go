@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"github.com/chromedp/chromedp"
-	"github.com/chromedp/chromedp/kb"
 
 	"tablehand/cmd/tablehand/shoptest"
 )
@@ -16,7 +15,8 @@ import (
 func (p *Tab) Scan(text, answer string) {
 	p.T.Helper()
 	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
-	p.Do(chromedp.Focus(chromedp.CSS("#scan")), chromedp.KeyEvent(text+"\r"))
+	p.Do(chromedp.Focus(chromedp.CSS("#scan")))
+	p.Keys(text + "\r")
 	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
 }
 
@@ -45,7 +45,8 @@ func (p *Tab) FillIn(e shoptest.Entry, value string) {
 	}
 	p.Other(e.Name)
 	// Keys go to whatever has the focus: typed into an element, they would be typed twice where the page is fetched meanwhile.
-	p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => { const f = document.getElementById("entry-%s"); f.value = ""; f.focus(); })()`, e.Name)), chromedp.KeyEvent(value+kb.Enter))
+	p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => { const f = document.getElementById("entry-%s"); f.value = ""; f.focus(); })()`, e.Name)))
+	p.Keys(value + "\r")
 }
 
 // Other brings the field and the keypad of an entry, where its script has put them away.

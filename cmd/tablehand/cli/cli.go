@@ -42,6 +42,7 @@ type commands struct {
 	Audit   auditCommand   `cmd:"" help:"${help_audit}"`
 	Backup  backupCommand  `cmd:"" help:"${help_backup}"`
 	Restore restoreCommand `cmd:"" help:"${help_restore}"`
+	Import  importCommand  `cmd:"" help:"${help_import}"`
 
 	Certificates certificatesCommand `cmd:"" help:"${help_certificates}"`
 
@@ -103,7 +104,7 @@ func locale(getenv func(string) string) string {
 var helpNames = []string{
 	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "memory", "cert", "key", "log", "log_level", "version", "certificates", "certificates_name", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
 	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role", "token_list", "token_revoke", "owner", "owner_reset",
-	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access",
+	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access", "import", "import_as", "import_file", "import_map", "import_try",
 }
 
 // helpWords gives kong the catalogue's words for --help, and what --version prints.

@@ -17,7 +17,7 @@ func TestMain(m *testing.M) { shoptest.Main(m) }
 
 func TestHelpIsInWords(t *testing.T) {
 	for _, args := range [][]string{{"--help"}, {"demo", "--help"}, {"serve", "--help"}, {"workup", "--help"}, {"tickets", "--help"},
-		{"token", "--help"}, {"owner", "--help"}, {"audit", "--help"}, {"backup", "--help"}, {"restore", "--help"}, {"certificates", "--help"}} {
+		{"token", "--help"}, {"owner", "--help"}, {"audit", "--help"}, {"backup", "--help"}, {"restore", "--help"}, {"import", "--help"}, {"certificates", "--help"}} {
 		out, said, code := shoptest.Command(t, args...)
 		if code != 0 || len(out) < 100 || strings.Contains(out+said, "⟨") || strings.Contains(out+said, "${") {
 			t.Errorf("%v: exit %d\n%s%s", args, code, out, said)
@@ -50,7 +50,8 @@ func TestCommandsSpeakTheLanguageOfTheEnvironment(t *testing.T) {
 
 func TestWrongUsage(t *testing.T) {
 	for _, args := range [][]string{{}, {"nonsense"}, {"workup"}, {"workup", shoptest.ExampleFile, "--format", "pdf"}, {"token", "x"},
-		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"serve", "--proxy", "10.0.0.0/99"}, {"tickets", "SMI-014"}} {
+		{"token", "x", "--role", "owner"}, {"serve", "--nonsense"}, {"serve", "--proxy", "10.0.0.0/99"}, {"tickets", "SMI-014"},
+		{"import"}, {"import", "x.csv", "--as", "orders"}, {"import", "x.json", "--map", "a=b"}} {
 		if _, said, code := shoptest.Command(t, args...); code != 2 || said == "" {
 			t.Errorf("%v: exit %d, said %q", args, code, said)
 		}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 
+	"tablehand/server/desk"
 	"tablehand/server/secure"
 	"tablehand/server/store"
 	"tablehand/stations"
@@ -23,10 +24,13 @@ func (e *env) sentence(err error) string {
 		path    *fs.PathError
 	)
 	var open *secure.OpenKeyError
+	var export *desk.ReadBackError
 	say := e.words.T
 	switch {
 	case errors.As(err, &open):
 		return say("cli.error.open_key", "File", open.File)
+	case errors.As(err, &export):
+		return say("cli.read_back."+string(export.Fault), "Where", export.Where, "Cause", orEmpty(export.Err)) + " " + say("cli.read_back.nothing")
 	case errors.As(err, &refusal):
 		return e.words.Refusal(refusal)
 	case errors.As(err, &backup):
@@ -49,6 +53,14 @@ func (e *env) sentence(err error) string {
 		return say("cli.error.folder", "Dir", folder.Dir, "Cause", folder.Err)
 	case errors.As(err, &path) && errors.Is(err, fs.ErrExist):
 		return say("cli.error.exists", "File", path.Path)
+	}
+	return err.Error()
+}
+
+// orEmpty is what an error says, "" for none.
+func orEmpty(err error) string {
+	if err == nil {
+		return ""
 	}
 	return err.Error()
 }

@@ -29,6 +29,7 @@ test("pretty: glyphs where there are any", () => {
 test("difference: to the nearest mark of a rule, never none", () => {
   const inch = { unit: "in", mark: "." };
   assert.equal(difference(0.5 * 25400000, inch), "1/2 in");
+  assert.equal(difference(25400000 / 32, inch), "1/32 in");
   assert.equal(difference(0.01 * 25400000, inch), "1/16 in");
   assert.equal(difference(1.99 * 25400000, inch), "2 in");
   assert.equal(difference(12500000, { metric: true, unit: "cm", mark: "," }), "1,25 cm");

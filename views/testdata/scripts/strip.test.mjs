@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { beyond, countsOf, placeOf, rulesOf, stripOf, valueAt } from "../../assets/strip.mjs";
+import { aimOf, beyond, countsOf, placeOf, rulesOf, stripOf, valueAt } from "../../assets/strip.mjs";
 import { nanometres, typed } from "../../assets/lengths.mjs";
 
 const inch = (n) => Math.round(n * 25400000);
@@ -33,6 +33,12 @@ test("stripOf: millimetres", () => {
   assert.equal(valueAt(exact, placeOf(exact, 12.4e6)), 12.4e6);
 });
 
+test("aimOf: the target, or the mark of the rule that it is read at", () => {
+  for (const [target, minus, plus, want] of [[3.5, 1 / 8, 1 / 8, 3.5], [3 + 1 / 32, 1 / 8, 1 / 8, 3 + 1 / 16], [3 + 1 / 32, 0, 0, 3 + 1 / 32]]) {
+    for (const width of [280, 326, 900]) assert.equal(aimOf(length(target, minus, plus, width)), inch(want), `${target} on ${width} px`);
+  }
+});
+
 test("valueAt: each mark once from end to end, and nothing beyond", () => {
   const s = length(95.5, 1 / 4, 1 / 4, 326), taken = [];
   for (let x = -20; x < 346; x++) { const v = valueAt(s, x / 326); if (taken.at(-1) !== v) taken.push(v); }
@@ -45,7 +51,7 @@ test("typed: what a finger took is what the shop reads", () => {
     const v = valueAt(s, (k + 0.5) / s.count), text = typed(v, "in", ".");
     assert.equal(nanometres(text, "in"), v, text);
   }
-  for (const [nm, unit, want] of [[inch(95.5), "in", "95 1/2"], [inch(1 / 16), "in", "1/16"], [inch(1 / 32), "in", "0.03125"], [0, "in", "0"], [242.5e7, "cm", "242,5"], [12e6, "mm", "12"]]) assert.equal(typed(nm, unit, ","), want.replace(".", ","));
+  for (const [nm, unit, want] of [[inch(95.5), "in", "95 1/2"], [inch(1 / 16), "in", "1/16"], [inch(3 + 1 / 32), "in", "3 1/32"], [inch(1 / 64), "in", "0.015625"], [0, "in", "0"], [242.5e7, "cm", "242,5"], [12e6, "mm", "12"]]) assert.equal(typed(nm, unit, ","), want.replace(".", ","));
 });
 
 test("rulesOf: figures stand apart, clear of the ends and of the target", () => {
