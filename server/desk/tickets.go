@@ -191,7 +191,7 @@ func askedNow(f *stations.Floor, t *stations.Ticket) *plan.Ticket {
 
 // drawn returns what tells how a ticket's panel lies as it is being made: in an older file of the order, where it stands
 // in that.
-func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*plan.Ticket) *workup.Panel, error) {
+func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Workup) (func(*plan.Ticket) *paper.Panel, error) {
 	older := map[int]*workup.Workup{}
 	for _, t := range o.Tickets {
 		if at := t.Spec.Drawn; at != nil && older[at.Revision] == nil {
@@ -202,7 +202,7 @@ func (d *Desk) drawn(ctx context.Context, o *stations.Order, newest *workup.Work
 			older[at.Revision] = w
 		}
 	}
-	return func(t *plan.Ticket) *workup.Panel {
+	return func(t *plan.Ticket) *paper.Panel {
 		if t.Drawn != nil {
 			return PanelOf(older[t.Drawn.Revision], t.Drawn.Treatment, t)
 		}

@@ -75,7 +75,7 @@ func (d *Desk) Outdated(o *stations.Order, w *workup.Workup) bool {
 
 // PanelOf is the panel of a ticket in the work-up that it is drawn by, nil where that gives other numbers than the
 // ticket has: the rules of the calculation have changed since its release, and no drawing is better than a wrong one.
-func PanelOf(w *workup.Workup, treatment int, t *plan.Ticket) *workup.Panel {
+func PanelOf(w *workup.Workup, treatment int, t *plan.Ticket) *paper.Panel {
 	if t.Drawn == nil && !t.MadeBy(w, treatment) {
 		return nil
 	}

@@ -29,7 +29,7 @@ func (k *Counter) waysOf(c *fiber.Ctx, d *draft) (*page.Ways, error) {
 		way.Why, way.Price = v.Say.Choice(ch.Why.Code, ch.Why.Args), ch.Price
 		way.Cloth = slices.DeleteFunc(views.ClothOf(ch.Work), func(r views.ClothRow) bool { return r.Sundry() || r.Count == 0 })
 		var err error
-		if way.Drawing, err = web.SmallDrawing(ch.Work, v.Say); err != nil {
+		if way.Drawing, err = web.SmallDrawing(ch.Work); err != nil {
 			return nil, err
 		}
 		ways.Each = append(ways.Each, way)

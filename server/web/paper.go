@@ -122,14 +122,15 @@ func Drawing(w *workup.Workup, treatment int, panel string, say *i18n.Printer) (
 }
 
 // SmallDrawing draws the first panel of a window by itself, flat and to scale, with its seams and pleats and without a letter.
-func SmallDrawing(w *workup.Workup, say *i18n.Printer) (views.Drawing, error) {
+func SmallDrawing(w *workup.Workup) (views.Drawing, error) {
 	var b bytes.Buffer
-	err := paper.ClothHTML(&b, paper.Plan{Panel: &w.Treatments[0].Panels[0], Units: w.Order.Units}, say)
+	first := &w.Treatments[0]
+	err := paper.ClothHTML(&b, paper.Plan{Panel: paper.PanelOf(w, first.Index, string(first.Panels[0].ID)), Units: w.Order.Units})
 	return views.Drawing{SVG: b.String()}, err
 }
 
 // single draws a panel by itself, with its letter where it is one of two.
-func single(p *workup.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
+func single(p *paper.Panel, units measure.Unit, say *i18n.Printer) (views.Drawing, error) {
 	plan := paper.Plan{Panel: p, Units: units}
 	if p != nil && p.ID != workup.Single {
 		plan.Letters = say.T("page.panel." + string(p.ID))

@@ -61,7 +61,7 @@ func on(p *pen, text string) int {
 // The drawing has a stroke at each mark, in the order's unit.
 func TestRunningMarksAreDrawn(t *testing.T) {
 	w := worked(t, pinched)
-	p := &w.Treatments[0].Panels[0]
+	p := firstPanel(w)
 	var b bytes.Buffer
 	if err := drawFlat(&b, p, ticketsDoc(t, w).Say); err != nil {
 		t.Fatal(err)

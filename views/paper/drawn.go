@@ -5,7 +5,6 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
-	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
 )
@@ -25,7 +24,7 @@ const leastDrawn = 45.0
 
 // flatPanel draws a panel to scale, as large as the frame allows, in its middle, and returns the height that it takes. Where so
 // little would be cloth, for all the lettering of very many seams, nothing is drawn, and that is 0.
-func (p *pen) flatPanel(panel *workup.Panel, units measure.Unit, x, y, width, height float64) float64 {
+func (p *pen) flatPanel(panel *Panel, units measure.Unit, x, y, width, height float64) float64 {
 	d := &drawn{pen: p}
 	// What the lettering takes depends on the scale, and the scale on what it takes.
 	for d.scale = width / float64(panel.FlatWidth); float64(panel.FlatWidth)*d.scale > leastDrawn; d.scale *= 0.97 {
@@ -45,13 +44,21 @@ func (d *drawn) at(x, y measure.Length) (float64, float64) {
 
 // How the classes look in black and white: line widths in points, fills from 0, black, to 255.
 var (
-	drawnLines = map[string]float64{"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5, "mark": 0.5}
-	drawnFills = map[string]uint8{"tape": 235, "pleat": 205}
+	drawnLines = map[string]float64{
+		"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5, "mark": 0.5,
+		"eyelet": 0.8, "hole": 0.5, "ring": 0.9, "tab": 0.8, "hook": 0.9, "pocket": 0.7, "cord": 0.7, "rod": 0.5,
+	}
+	drawnFills = map[string]uint8{"tape": 235, "tunnel": 235, "pleat": 205, "front": 205, "eyelet": 170, "hole": 255, "tab": 250, "dot": 0}
+	drawnDash  = map[string]bool{"seam": true, "pocket": true}
 )
 
 func (d *drawn) rect(class string, x, y, width, height measure.Length) {
 	left, top := d.at(x, y)
-	draw := func(how pdf.Paint) { d.pdf.Rect(left, top, float64(width)*d.scale, float64(height)*d.scale, how) }
+	d.painted(class, func(how pdf.Paint) { d.pdf.Rect(left, top, float64(width)*d.scale, float64(height)*d.scale, how) })
+}
+
+// painted fills and strokes a shape as its class has it.
+func (d *drawn) painted(class string, draw func(pdf.Paint)) {
 	if shade, filled := drawnFills[class]; filled {
 		d.pdf.SetFillColour(shadeOf(shade))
 		draw(pdf.Filled)
@@ -68,7 +75,7 @@ func (d *drawn) line(class string, x1, y1, x2, y2 measure.Length) {
 	fromX, fromY := d.at(x1, y1)
 	toX, toY := d.at(x2, y2)
 	draw := func() { d.pdf.Line(fromX, fromY, toX, toY) }
-	if class == "seam" {
+	if drawnDash[class] {
 		d.dashed(draw)
 	} else {
 		draw()
@@ -76,10 +83,9 @@ func (d *drawn) line(class string, x1, y1, x2, y2 measure.Length) {
 	d.pdf.SetLineWidth(ruleWidth)
 }
 
-func (d *drawn) dot(x, y, radius measure.Length) {
+func (d *drawn) circle(class string, x, y, radius measure.Length) {
 	left, top := d.at(x, y)
-	d.pdf.SetFillColour(shadeOf(0))
-	d.pdf.Circle(left, top, float64(radius)*d.scale, pdf.Filled)
+	d.painted(class, func(how pdf.Paint) { d.pdf.Circle(left, top, float64(radius)*d.scale, how) })
 }
 
 func (d *drawn) label(class string, x, y, size measure.Length, anchor, text string) {

@@ -1,19 +1,20 @@
 package paper
 
 import (
+	"strings"
 	"unicode/utf8"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/views/i18n"
+	"tablehand/views/paper/room"
 )
 
 // canvas is what a flat drawing is drawn on: an SVG document or a sheet of paper. Lengths are the cloth's own. A
 // class names what a thing is; how it looks is the canvas's.
 type canvas interface {
-	rect(class string, x, y, width, height measure.Length)
-	line(class string, x1, y1, x2, y2 measure.Length)
-	dot(x, y, radius measure.Length)
+	ink
 	label(class string, x, y, size measure.Length, anchor, text string)
 }
 
@@ -24,7 +25,7 @@ type flat struct {
 	say   *i18n.Printer
 	text  measure.Length // height of the lettering
 
-	panel *workup.Panel
+	panel *Panel
 	seams [][]seamLabel // in rows, so that no two stand on each other
 }
 
@@ -41,7 +42,7 @@ const (
 	lineStep = 13
 )
 
-func newFlat(c canvas, p *workup.Panel, units measure.Unit, text measure.Length, say *i18n.Printer) *flat {
+func newFlat(c canvas, p *Panel, units measure.Unit, text measure.Length, say *i18n.Printer) *flat {
 	f := &flat{canvas: c, units: units, say: say, text: text, panel: p}
 	for _, x := range p.Seams {
 		f.place(x)
@@ -76,14 +77,44 @@ func (f *flat) wide(text string) measure.Length {
 // lines is the height of so many lines of lettering.
 func (f *flat) lines(n int) measure.Length { return f.text.Times(n*lineStep) / 10 }
 
-// above and below are what the lettering takes over and under the cloth.
-func (f *flat) above() measure.Length { return f.lines(f.flatRows()) + f.text/2 }
-func (f *flat) below() measure.Length { return f.lines(2+f.edgeRows()+len(f.seams)) + f.text/2 }
+// above and below are what the lettering takes over and under the cloth, with what holds it there.
+func (f *flat) above() measure.Length {
+	return f.panel.rises() + f.lines(f.overRows()) + f.text/2
+}
+func (f *flat) below() measure.Length {
+	rows := 2 + f.edgeRows() + len(f.seams)
+	if room.Lettered(f.panel.Panel) {
+		rows++
+	}
+	return f.lines(rows) + f.text/2
+}
 
 func (f *flat) height() measure.Length { return f.above() + f.panel.FinishedLength + f.below() }
 
-// overhang is how far the lettering stands out on either side of narrow cloth.
-func (f *flat) overhang() measure.Length { return max(0, f.wide(f.caption())-f.panel.FlatWidth) / 2 }
+// overhang is how far the lettering stands out on either side of narrow cloth, and cords and rings of any.
+func (f *flat) overhang() measure.Length {
+	p := f.panel
+	out := max(0, f.wide(f.caption())-p.FlatWidth) / 2
+	if room.Lettered(p.Panel) {
+		out = max(out, (f.wide(f.sides())-p.FlatWidth)/2)
+	}
+	first, last := f.flats()
+	for says, flat := range map[string]measure.Length{first: f.firstFlat(), last: f.lastFlat()} {
+		if says != "" {
+			out = max(out, flat+f.text/2+f.wide(says)-p.FlatWidth)
+		}
+	}
+	for _, says := range f.hung() {
+		out = max(out, f.wide(says)-p.FlatWidth)
+	}
+	if p.Cords > 0 && !p.Pleated() {
+		out = max(out, p.TapeHeight/2)
+	}
+	if _, radius := p.Ring(p.Panel); p.Ringed {
+		out = max(out, radius-p.EdgeToPoint, radius-p.LeadToPoint)
+	}
+	return out
+}
 
 func (f *flat) edges() (first, last string) {
 	return f.say.T("paper.drawing.return_edge"), f.say.T("paper.drawing.leading_edge")
@@ -99,7 +130,29 @@ func (f *flat) edgeRows() int {
 
 func (f *flat) caption() string {
 	p := f.panel
-	return f.say.T("paper.drawing.flat", "Panel", f.say.T("paper.ticket.panel."+string(p.ID)), "Width", f.words(p.FlatWidth), "Count", p.Pleats)
+	says := []any{"Panel", f.say.T("paper.ticket.panel." + string(p.ID)), "Width", f.words(p.FlatWidth)}
+	switch by := p.pointed(); {
+	case p.Pleated():
+		return f.say.T("paper.drawing.flat", append(says, "Count", p.Pleats)...)
+	case by == "hook":
+		return f.say.T("paper.drawing.flat.hook", append(says, "Count", len(p.HookPlaces))...)
+	case by != "":
+		return f.say.T("paper.drawing.flat."+by, append(says, "Count", p.Points)...)
+	}
+	return f.say.T("paper.drawing.flat.plain", says...)
+}
+
+// sides says what the letters of the folds mean.
+func (f *flat) sides() string {
+	return f.say.T("paper.drawing.folds", "Front", f.letterOf(1), "Back", f.letterOf(2))
+}
+
+// letterOf is the letter of a gap between two points, from 1: of one that stands to the room, or to the window.
+func (f *flat) letterOf(gap int) string {
+	if gap%2 == 1 {
+		return f.say.T("paper.drawing.front")
+	}
+	return f.say.T("paper.drawing.back")
 }
 
 // draw draws the panel, its lettering and all, with the top of it at y.
@@ -112,8 +165,9 @@ func (f *flat) draw(y measure.Length) {
 	f.line("hem", p.FlatWidth-p.SideHem, top, p.FlatWidth-p.SideHem, bottom)
 	f.line("hem", 0, bottom-p.BottomHem, p.FlatWidth, bottom-p.BottomHem)
 	f.letter(top)
-	f.heading(top)
-	f.flats(top)
+	f.panel.heading(f, top, f.text/6)
+	f.folds(top)
+	f.over(top)
 	for _, x := range p.Seams {
 		f.line("seam", x, top, x, bottom)
 	}
@@ -122,51 +176,61 @@ func (f *flat) draw(y measure.Length) {
 
 // letter writes L or R large on the cloth, where it has room for it.
 func (f *flat) letter(top measure.Length) {
-	size := min(f.text.Times(4), f.panel.FinishedLength/3)
-	if f.panel.ID != workup.Single && size > f.text {
-		f.label("panel-letter", f.panel.FlatWidth/2, top+f.panel.FinishedLength/2+size/2, size, "middle", f.say.T("page.panel."+string(f.panel.ID)))
+	p := f.panel
+	from := f.foldsFoot()
+	size := min(f.text.Times(4), p.FinishedLength/3, (p.FinishedLength-from)/2)
+	if p.ID != workup.Single && size > f.text {
+		middle := max(p.FinishedLength/2, (from+p.FinishedLength)/2)
+		f.label("panel-letter", p.FlatWidth/2, top+middle+size/2, size, "middle", f.say.T("page.panel."+string(p.ID)))
 	}
 }
 
-// heading draws the tape or the buckram with its pleats, each as wide as it takes up, and the tape's dots.
-func (f *flat) heading(top measure.Length) {
+// folds writes under the band which folds stand to the room and which to the window, by turns in two rows: all of them, or where the
+// letters are too wide for that every second or third of each.
+func (f *flat) folds(top measure.Length) {
 	p := f.panel
-	y, height := top+p.TopDrop, p.TapeHeight
-	if p.SetByHand() {
-		height = p.BuckramHeight
-	}
-	f.rect("tape", 0, y, p.FlatWidth, height)
-	for k, centre := range p.PleatPositions {
-		takes := p.TakeUp
-		if len(p.TakeUps) > 0 {
-			takes = p.TakeUps[k]
-		}
-		f.rect("pleat", centre-takes/2, y, takes, height)
-	}
-	for _, x := range p.PleatMarks {
-		f.line("mark", x, y, x, y+height)
-	}
-	if p.SetByHand() {
+	if f.foldsFoot() == 0 {
 		return
 	}
-	period := p.TakeUp + p.Space
-	for k := 0; k <= p.Pleats; k++ {
-		f.dot(p.EndMargin+period.Times(k), y+height/2, min(f.text/6, height/4))
+	foot, height := p.band()
+	wide := f.text * 74 / 100 // a letter, and what keeps it off the next
+	every := 2 * int(max(1, wide.CeilDiv(2*p.Pitch)))
+	for row := range 2 {
+		for gap := 1 + row; gap < p.Points; gap += every {
+			middle := (p.Positions[gap-1] + p.Positions[gap]).Div(2)
+			f.label("gap", middle, top+foot+height+f.lines(1+row), f.text, "middle", f.letterOf(gap))
+		}
 	}
 }
 
-// flats says over the cloth how far the first pleat is from the return edge: what a hand looks for first. Set by
-// hand, the flat at the leading edge is another.
-func (f *flat) flats(top measure.Length) {
-	p := f.panel
-	f.span(0, p.EdgeToPleat, top, top-f.text/2)
-	y := top - f.text/3
-	if p.SetByHand() {
-		f.span(p.FlatWidth-p.LeadFlat, p.FlatWidth, top, top-f.text/2)
-		f.label("size-text", p.FlatWidth-p.LeadFlat-f.text/2, y, f.text, "end", f.lead())
-		y -= f.lines(f.flatRows() - 1)
+// foldsFoot is how far below the top edge the letters of the folds reach; 0 where there are none, or no room for them on the cloth.
+func (f *flat) foldsFoot() measure.Length {
+	foot, height := f.panel.band()
+	if reach := foot + height + f.lines(2) + f.text/4; room.Lettered(f.panel.Panel) && reach <= f.panel.FinishedLength {
+		return reach
 	}
-	f.label("size-text", p.EdgeToPleat+f.text/2, y, f.text, "start", f.first())
+	return 0
+}
+
+// over says over the cloth how far the first pleat or point is from the return edge: what a hand looks for first. Set by hand, the flat
+// at the leading edge is another, and so is that of points. Of a top that is drawn up it says where its hooks go then.
+func (f *flat) over(top measure.Length) {
+	p := f.panel
+	y := top - p.rises() - f.text/3
+	size := top - p.rises() - f.text/2
+	first, last := f.flats()
+	if last != "" {
+		f.span(p.FlatWidth-f.lastFlat(), p.FlatWidth, top, size)
+		f.label("size-text", p.FlatWidth-f.lastFlat()-f.text/2, y, f.text, "end", last)
+		y -= f.lines(f.overRows() - 1)
+	}
+	if first != "" {
+		f.span(0, f.firstFlat(), top, size)
+		f.label("size-text", f.firstFlat()+f.text/2, y, f.text, "start", first)
+	}
+	for k, says := range f.hung() {
+		f.label("size-text", 0, y-f.lines(len(f.hung())-1-k), f.text, "start", says)
+	}
 }
 
 // span draws a size over the top edge.
@@ -176,18 +240,69 @@ func (f *flat) span(from, to, top, y measure.Length) {
 	f.line("size", to, y-f.text/4, to, top)
 }
 
-func (f *flat) first() string {
-	return f.say.T("paper.drawing.first", "Length", f.words(f.panel.EdgeToPleat))
+// firstFlat and lastFlat are what is flat outside the first pleat or point and the last.
+func (f *flat) firstFlat() measure.Length {
+	if f.panel.Pleated() {
+		return f.panel.EdgeToPleat
+	}
+	return f.panel.EdgeToPoint
 }
 
-func (f *flat) lead() string {
-	return f.say.T("paper.drawing.lead_flat", "Length", f.words(f.panel.LeadFlat))
+func (f *flat) lastFlat() measure.Length {
+	if f.panel.Pleated() {
+		return f.panel.LeadFlat
+	}
+	return f.panel.LeadToPoint
 }
 
-// flatRows is 2 where what is flat at both edges can't be told on one line.
-func (f *flat) flatRows() int {
+// flats says what is flat at both edges; "" where nothing is said of one.
+func (f *flat) flats() (first, last string) {
 	p := f.panel
-	if p.SetByHand() && p.EdgeToPleat+p.LeadFlat+f.wide(f.first()+"   "+f.lead()) > p.FlatWidth {
+	from := []any{"Length", f.words(f.firstFlat())}
+	to := []any{"Length", f.words(f.lastFlat())}
+	switch {
+	case p.SetByHand():
+		return f.say.T("paper.drawing.first", from...), f.say.T("paper.drawing.lead_flat", to...)
+	case p.Pleated():
+		return f.say.T("paper.drawing.first", from...), ""
+	case p.Points > 0:
+		return f.say.T("paper.drawing.first."+p.pointed(), from...), f.say.T("paper.drawing.last."+p.pointed(), to...)
+	}
+	return "", ""
+}
+
+// hung says where the hooks of a top that is drawn up go: in a row of their own the places of the first three and of the last.
+func (f *flat) hung() []string {
+	p := f.panel
+	if p.Holds != orderfile.Gathered || len(p.HookPlaces) == 0 {
+		return nil
+	}
+	var places []string
+	last := len(p.HookPlaces) - 1
+	for _, x := range p.HookPlaces[:min(3, last)] {
+		places = append(places, f.words(x))
+	}
+	between := ", "
+	if last > 3 {
+		between = " … "
+	}
+	says := strings.Join(places, ", ")
+	if says != "" {
+		says += between
+	}
+	return []string{f.say.T("paper.drawing.hooks"), says + f.words(p.HookPlaces[last])}
+}
+
+// overRows is how many lines stand over the cloth: 2 where what is flat at both edges can't be told on one.
+func (f *flat) overRows() int {
+	if says := f.hung(); len(says) > 0 {
+		return len(says)
+	}
+	first, last := f.flats()
+	switch {
+	case first == "":
+		return 0
+	case last != "" && f.firstFlat()+f.lastFlat()+f.wide(first+"   "+last) > f.panel.FlatWidth:
 		return 2
 	}
 	return 1
@@ -212,17 +327,9 @@ func (f *flat) under(bottom measure.Length) {
 	f.label("edge", p.FlatWidth, y, f.text, "end", last)
 	y += f.text / 2
 	f.line("size", 0, y, p.FlatWidth, y)
-	f.label("size-text", p.FlatWidth/2, y+f.lines(1), f.text, "middle", f.caption())
-}
-
-// PanelOf finds a panel of a work-up by its treatment, from 0, and its id; nil where there is none.
-func PanelOf(w *workup.Workup, treatment int, panel string) *workup.Panel {
-	for i := range w.Treatments {
-		for k := range w.Treatments[i].Panels {
-			if p := &w.Treatments[i].Panels[k]; w.Treatments[i].Index == treatment && string(p.ID) == panel {
-				return p
-			}
-		}
+	y += f.lines(1)
+	f.label("size-text", p.FlatWidth/2, y, f.text, "middle", f.caption())
+	if room.Lettered(p.Panel) {
+		f.label("size-text", p.FlatWidth/2, y+f.lines(1), f.text, "middle", f.sides())
 	}
-	return nil
 }

@@ -325,7 +325,7 @@ func TestMoreBoltsThanAPictureHolds(t *testing.T) {
 }
 
 // drawFlat draws a panel as the drawing of an order has it, in inches.
-func drawFlat(b *bytes.Buffer, p *workup.Panel, say *i18n.Printer) error {
+func drawFlat(b *bytes.Buffer, p *Panel, say *i18n.Printer) error {
 	d := &svg{units: measure.In}
 	d.add(d.flat(p, say), "flat")
 	return d.write(b, "flat", "")
@@ -334,7 +334,7 @@ func drawFlat(b *bytes.Buffer, p *workup.Panel, say *i18n.Printer) error {
 // TestADrawingOfPleatsSetByHand: each take-up as wide as it is, the letter of the panel, every size as a fraction.
 func TestADrawingOfPleatsSetByHand(t *testing.T) {
 	w := worked(t, pinched)
-	p := &w.Treatments[0].Panels[0]
+	p := firstPanel(w)
 	if len(p.TakeUps) != p.Pleats || p.TakeUps[0] == p.TakeUps[len(p.TakeUps)-1] {
 		t.Fatalf("take-ups that all agree show nothing: %v", p.TakeUps)
 	}

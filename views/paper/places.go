@@ -37,13 +37,13 @@ var places = map[workup.Place]func(*spot, measure.Length){
 		s.down(s.panel.FinishedLength-l, s.panel.FinishedLength, s.wide()/3)
 	},
 	workup.InFold:      func(s *spot, l measure.Length) { s.head(l); s.fold(); s.down(0, l, s.wide()/3) },
-	workup.DownFromTop: func(s *spot, l measure.Length) { s.head(l); s.taped(); s.down(0, l, s.wide()/3) },
+	workup.DownFromTop: func(s *spot, l measure.Length) { s.head(l); s.heading(); s.down(0, l, s.wide()/3) },
 	workup.DownBand: func(s *spot, _ measure.Length) {
 		s.head(s.bandFoot())
-		s.taped()
+		s.heading()
 		s.down(s.bandTop(), s.bandFoot(), s.wide()/3)
 	},
-	workup.DownToStitches: func(s *spot, l measure.Length) { s.head(l); s.taped(); s.stitches(); s.down(0, l, s.wide()/3) },
+	workup.DownToStitches: func(s *spot, l measure.Length) { s.head(l); s.heading(); s.stitches(); s.down(0, l, s.wide()/3) },
 	workup.OnStitches:     func(s *spot, _ measure.Length) { s.strip(); s.stitches() },
 	workup.FromReturn:     func(s *spot, l measure.Length) { s.edge(false, l); s.across(0, l, s.bandMiddle()) },
 	workup.FromLead: func(s *spot, l measure.Length) {
@@ -56,6 +56,13 @@ var places = map[workup.Place]func(*spot, measure.Length){
 	workup.OnPleat:       func(s *spot, _ measure.Length) { s.pleat(0) },
 	workup.OnLastPleat:   func(s *spot, _ measure.Length) { s.pleat(s.panel.Pleats - 1) },
 	workup.BetweenPleats: func(s *spot, _ measure.Length) { s.gap() },
+	workup.BetweenPoints: func(s *spot, _ measure.Length) { s.pitch() },
+	workup.DownPocket: func(s *spot, _ measure.Length) {
+		s.head(s.bandFoot())
+		s.heading()
+		s.down(s.bandTop(), s.bandFoot(), s.wide()/3)
+	},
+	workup.OnTab:         (*spot).tab,
 	workup.AlongTape:     func(s *spot, l measure.Length) { s.tape(l); s.across(0, l, s.panel.TapeHeight/2) },
 	workup.AtTapeStart:   func(s *spot, l measure.Length) { s.tape(l.Times(5)); s.across(0, l, s.panel.TapeHeight/2) },
 	workup.OnDrawnUp:     func(s *spot, _ measure.Length) { s.drawnUp(s.panel.FinishedWidth) },
@@ -75,15 +82,33 @@ var elsewhere = map[string]func(*spot, measure.Length){
 	"length_return":     func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth/20) },
 	"length_leading":    func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth-s.panel.FlatWidth/20) },
 	"first_dot_leading": places[workup.FromLead],
+	// What is turned under in a rod's tunnel lies above its lower line.
+	"turn": func(s *spot, l measure.Length) {
+		s.head(s.bandFoot())
+		s.heading()
+		s.line("hem", 0, s.bandFoot()-l, s.panel.FlatWidth, s.bandFoot()-l)
+		s.down(s.bandFoot()-l, s.bandFoot(), s.wide()/3)
+	},
+	"eyelet_drop": func(s *spot, l measure.Length) {
+		first := s.panel.EdgeToPoint
+		s.window(max(3*s.panel.Eyelet.Outer, measure.Length(float64(l)*2*spotWidth/spotHeight)), first, 0, spotWidth/2, 0.2*spotHeight)
+		s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
+		s.heading()
+		s.down(0, l, first)
+	},
 }
 
 // flat shows the whole panel lying flat.
 func (s *spot) flat() {
 	p := s.panel
-	s.named(p.FlatWidth, p.FinishedLength)
+	s.named(p.FlatWidth, p.FinishedLength, p.rises())
 	s.rect("cloth", 0, 0, p.FlatWidth, p.FinishedLength)
 	s.line("hem", 0, p.FinishedLength-p.BottomHem, p.FlatWidth, p.FinishedLength-p.BottomHem)
-	s.band("tape")
+	if p.Pleated() {
+		s.band("tape")
+	} else {
+		s.heading()
+	}
 	for _, x := range p.Seams {
 		s.line("seam", x, 0, x, p.FinishedLength)
 	}
@@ -107,15 +132,15 @@ func (s *spot) edgeNames() (first, last string) {
 	return s.say.T("paper.drawing.return_edge"), s.say.T("paper.drawing.leading_edge")
 }
 
-// named readies a drawing whose edges are named, and shows a thing whole.
-func (s *spot) named(width, height measure.Length) {
+// named readies a drawing whose edges are named, and shows a thing whole, with what stands so high above it.
+func (s *spot) named(width, height, above measure.Length) {
 	first, last := s.edgeNames()
 	s.names = 1
 	if wide(first)+wide(last)+4*spotPad > spotWidth {
 		s.names = 2
 	}
 	s.shown = height
-	s.whole(width, height)
+	s.risen(width, height, above)
 }
 
 func (s *spot) seams() {
@@ -130,7 +155,11 @@ func (s *spot) cut(length measure.Length) {
 	p := s.panel
 	s.whole(p.FlatWidth, length)
 	s.rect("cloth", 0, 0, p.FlatWidth, length)
-	for _, y := range []measure.Length{2 * p.HeadingFold, length - 2*p.BottomHem} {
+	top := p.HeadingFold.Times(p.Top.Turns())
+	if p.Top.Turns() == 0 {
+		top = p.TopAllowance
+	}
+	for _, y := range []measure.Length{top, length - 2*p.BottomHem} {
 		s.line("hem", 0, y, p.FlatWidth, y)
 	}
 	for _, x := range p.Seams {
@@ -178,7 +207,7 @@ func (s *spot) edge(leading bool, seen measure.Length) {
 	most := measure.Length(float64(s.bandFoot()) * 1.6 * spotWidth / spotHeight)
 	width := max(min(most, 7*seen), 2*seen)
 	s.near(leading, width, s.bandMiddle(), spotHeight/2)
-	s.taped()
+	s.heading()
 }
 
 // offcut shows what is trimmed off beyond an edge.
@@ -200,15 +229,14 @@ func (s *spot) offcut(leading bool, trim measure.Length) {
 	s.text(spotPad, spotHeight-6, "start", s.say.T("paper.spot.trimmed"))
 }
 
-// The heading's band: the tape, or the buckram of one set by hand.
+// The heading's band, from the top edge down.
 func (s *spot) bandTop() measure.Length {
-	return s.panel.TopDrop
+	top, _ := s.panel.band()
+	return top
 }
 func (s *spot) bandFoot() measure.Length {
-	if s.panel.SetByHand() {
-		return s.panel.TopDrop + s.panel.BuckramHeight
-	}
-	return s.panel.TopDrop + s.panel.TapeHeight
+	top, height := s.panel.band()
+	return top + height
 }
 func (s *spot) bandMiddle() measure.Length { return (s.bandTop() + s.bandFoot()) / 2 }
 
@@ -220,34 +248,8 @@ func (s *spot) fold() {
 	s.line("hem", 0, s.panel.HeadingFold, s.panel.FlatWidth, s.panel.HeadingFold)
 }
 
-// taped shows the band with its pleats, and the tape's dots.
-func (s *spot) taped() {
-	p := s.panel
-	s.band("tape")
-	for k, centre := range p.PleatPositions {
-		takes := s.takes(k)
-		if s.x(centre+takes/2) > 0 && s.x(centre-takes/2) < spotWidth {
-			s.rect("pleat", centre-takes/2, s.bandTop(), centre+takes/2, s.bandFoot())
-		}
-	}
-	if p.SetByHand() {
-		return
-	}
-	for k := 0; k <= p.Pleats; k++ {
-		x := s.x(p.EndMargin + (p.TakeUp + p.Space).Times(k))
-		if x > -spotTick && x < spotWidth+spotTick {
-			fmt.Fprintf(&s.body, `<circle class="dot" cx="%s" cy="%s" r="3.5"/>`, px(x), px(s.y(s.bandMiddle())))
-		}
-	}
-}
-
-// takes is what the pleat k takes up.
-func (s *spot) takes(k int) measure.Length {
-	if k < len(s.panel.TakeUps) {
-		return s.panel.TakeUps[k]
-	}
-	return s.panel.TakeUp
-}
+// heading shows the top of the panel: the band with its pleats and the tape's dots, or what holds it.
+func (s *spot) heading() { s.panel.heading(onSpot{s}, 0, 0) }
 
 // stitches shows the tape's two stitch lines.
 func (s *spot) stitches() {
@@ -260,9 +262,9 @@ func (s *spot) stitches() {
 
 // strip shows the whole heading.
 func (s *spot) strip() {
-	s.named(s.panel.FlatWidth, 2*s.bandFoot())
+	s.named(s.panel.FlatWidth, 2*s.bandFoot(), s.panel.rises())
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, 2*s.bandFoot())
-	s.taped()
+	s.heading()
 	s.edges(s.panel.FlatWidth)
 }
 
@@ -279,10 +281,10 @@ func (s *spot) pleat(k int) {
 	if k >= len(s.panel.PleatPositions) {
 		return
 	}
-	centre, takes := s.panel.PleatPositions[k], s.takes(k)
+	centre, takes := s.panel.PleatPositions[k], s.panel.takes(k)
 	s.window(4*takes, centre, s.bandMiddle(), spotWidth/2, spotHeight/2)
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
-	s.taped()
+	s.heading()
 	s.across(centre-takes/2, centre+takes/2, s.bandMiddle())
 }
 
@@ -291,12 +293,34 @@ func (s *spot) gap() {
 	if len(s.panel.PleatPositions) < 2 {
 		return
 	}
-	from := s.panel.PleatPositions[0] + s.takes(0)/2
-	to := s.panel.PleatPositions[1] - s.takes(1)/2
+	from := s.panel.PleatPositions[0] + s.panel.takes(0)/2
+	to := s.panel.PleatPositions[1] - s.panel.takes(1)/2
 	s.window(4*(to-from), (from+to)/2, s.bandMiddle(), spotWidth/2, spotHeight/2)
 	s.rect("cloth", 0, 0, s.panel.FlatWidth, s.panel.FinishedLength)
-	s.taped()
+	s.heading()
 	s.across(from, to, s.bandMiddle())
+}
+
+// pitch shows the first two points and the way from one to the other.
+func (s *spot) pitch() {
+	p := s.panel
+	if len(p.Positions) < 2 {
+		return
+	}
+	from, to := p.Positions[0], p.Positions[1]
+	s.window(3*(to-from), (from+to)/2, s.bandMiddle(), spotWidth/2, spotHeight/2)
+	s.rect("cloth", 0, 0, p.FlatWidth, p.FinishedLength)
+	s.heading()
+	s.across(from, to, s.bandMiddle())
+}
+
+// tab shows a tab laid open, from seam to seam, and where it lies over the pole.
+func (s *spot) tab(loop measure.Length) {
+	wide := s.panel.TabWidth
+	s.whole(wide, loop)
+	s.rect("tab", 0, 0, wide, loop)
+	s.line("hem", 0, loop/2, wide, loop/2)
+	s.down(0, loop, wide/2)
 }
 
 // tape shows the tape as it is cut, so much of it as seen, with its dots.
@@ -304,7 +328,7 @@ func (s *spot) tape(seen measure.Length) {
 	p := s.panel
 	s.whole(min(seen, p.TapePiece), p.TapeHeight)
 	s.rect("tape", 0, 0, p.TapePiece, p.TapeHeight)
-	for k := 0; k <= p.Pleats; k++ {
+	for k := 0; k <= p.Pleats && p.Pleated(); k++ {
 		x := s.x(p.TapeStart + (p.TakeUp + p.Space).Times(k))
 		if x < spotWidth+spotTick {
 			fmt.Fprintf(&s.body, `<circle class="dot" cx="%s" cy="%s" r="3.5"/>`, px(x), px(s.y(p.TapeHeight/2)))
@@ -312,20 +336,47 @@ func (s *spot) tape(seen measure.Length) {
 	}
 }
 
-// drawnUp shows the panel with its pleats made, so wide.
+// drawnUp shows the panel as it hangs, so wide: its pleats made, or drawn up, or between its points.
 func (s *spot) drawnUp(width measure.Length) {
 	p := s.panel
-	s.named(width, p.FinishedLength)
+	s.named(width, p.FinishedLength, p.rises())
 	s.rect("cloth", 0, 0, width, p.FinishedLength)
+	if p.Pleated() {
+		s.pleated(width)
+	} else {
+		s.hung(width)
+	}
+	s.edges(width)
+}
+
+// pleated shows the pleats of a panel that has come to be so wide.
+func (s *spot) pleated(width measure.Length) {
+	p := s.panel
 	for _, place := range p.PleatPlaces {
 		x := place.MulDiv(int64(width), int64(p.FinishedWidth))
 		at, half := s.x(x), math.Max(1.5, float64(p.Across())*s.scale/2)
 		fmt.Fprintf(&s.body, `<rect class="%s" x="%s" y="%s" width="%s" height="%s" rx="1.5"/>`,
-			bodyClass(p), px(at-half), px(s.y(0)), px(2*half), px(math.Max(6, float64(s.bandFoot())*s.scale)))
+			bodyClass(p.Panel), px(at-half), px(s.y(0)), px(2*half), px(math.Max(6, float64(s.bandFoot())*s.scale)))
 		s.stroke("hem", at, s.y(s.bandFoot())+3, at, s.y(p.FinishedLength))
 	}
-	s.edges(width)
 }
+
+// hung shows a panel without pleats hanging so wide: its folds between what holds it, or its gathers, which nobody counts.
+func (s *spot) hung(width measure.Length) {
+	p := s.panel
+	h := p.hanging(width)
+	h.heading(onSpot{s}, 0, 0)
+	folds := h.Positions
+	for x := gathers * width / 100; p.Holds == orderfile.Gathered && x < width; x += gathers * width / 100 {
+		folds = append(folds, x)
+	}
+	for _, x := range folds {
+		s.line("hem", x, s.bandFoot(), x, p.FinishedLength)
+	}
+}
+
+// gathers is from one gather that is drawn to the next, in hundredths of the width.
+const gathers = 5
 
 // bodyClass is the style of what a pleat is made into: "behind" lies behind the cloth.
 func bodyClass(p *workup.Panel) string {
@@ -347,7 +398,7 @@ func (s *spot) face(across measure.Length) {
 	s.rect("tape", 0, s.bandTop(), p.FinishedWidth, s.bandFoot())
 	for _, place := range p.PleatPlaces {
 		if s.x(place-across/2) < spotWidth && s.x(place+across/2) > 0 {
-			s.rect(bodyClass(p), place-across/2, s.bandTop(), place+across/2, s.bandFoot())
+			s.rect(bodyClass(p.Panel), place-across/2, s.bandTop(), place+across/2, s.bandFoot())
 			s.line("hem", place, s.bandTop(), place, s.bandFoot())
 		}
 	}
@@ -361,7 +412,7 @@ func (s *spot) cords(out measure.Length) {
 	width := measure.Length(float64(seen) * 1.5)
 	s.window(width, 0, s.bandMiddle(), 0.78*spotWidth, spotHeight/2)
 	s.rect("cloth", 0, 0, p.FlatWidth, p.FinishedLength)
-	s.taped()
+	s.heading()
 	for k := range p.Cords {
 		y := s.bandTop() + (s.bandFoot()-s.bandTop()).Times(k+1)/measure.Length(p.Cords+1)
 		s.line("cord", -seen, y, 0, y)

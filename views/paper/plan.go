@@ -10,32 +10,32 @@ import (
 	"unicode/utf8"
 
 	"tablehand/engine/measure"
-	"tablehand/engine/workup"
 	"tablehand/views/i18n"
 )
 
 // Plan is what PlanHTML draws: a panel, and what else the drawing shows of it.
 type Plan struct {
-	Panel   *workup.Panel
+	Panel   *Panel
 	Letters string // on the cloth: "L", "L R" of a pair alike, "" for none
 	Units   measure.Unit
 }
 
-// shape is how a plan stands on a page: its class, and the part of its width, in hundredths, that two letterings need
-// between them so that 16 px letters beside each other part on the smallest phone.
+// shape is how a plan stands on a page: its class, the part of its width, in hundredths, that two letterings need
+// between them so that 16 px letters beside each other part on the smallest phone, and how many pixels wide its cloth is there.
 type shape struct {
-	class string
-	gap   float64
+	class  string
+	gap    float64
+	pixels int64
 }
 
 // shapes go by how much longer than wide the cloth is: a long panel is drawn narrower, or it would fill the screen.
 var shapes = []struct {
 	ratio float64 // length by width, at most
 	shape
-}{{1.2, shape{"wide", 7}}, {2, shape{"tall", 9}}, {1000, shape{"long", 12}}}
+}{{1.2, shape{"wide", 7, 260}}, {2, shape{"tall", 9, 260}}, {1000, shape{"long", 12, 200}}}
 
 // PlanHTML draws a panel lying flat, to scale, for a page of any width. The cloth scales with the page; the lettering
-// doesn't, so that it reads on a phone: over it where pleats are, under it where seams are, as running lengths from
+// doesn't, so that it reads on a phone: over it where pleats or points are, under it where seams are, as running lengths from
 // the return edge. Of many pleats those are lettered that have room. The page styles its classes.
 func PlanHTML(w io.Writer, p Plan, say *i18n.Printer) error {
 	d := &svg{units: p.Units}
@@ -49,33 +49,34 @@ func PlanHTML(w io.Writer, p Plan, say *i18n.Printer) error {
 			stands = s.shape
 		}
 	}
-	d.cloth(p, say)
+	d.cloth(p)
+	f := &flat{canvas: d, say: say, text: width.MulDiv(letterPixels, stands.pixels), panel: p.Panel}
+	f.folds(0)
 	l := lettering{units: p.Units, say: say, width: width, gap: stands.gap}
 	title := say.T("paper.drawing.panel", "Panel", say.T("panel."+string(p.Panel.ID)))
-	_, err := fmt.Fprintf(w, `<div class="plan %s">%s<svg class="plan-cloth" role="img" viewBox="0 0 %s %s"><title>%s</title>%s</svg>%s<p class="plan-edges"><span>%s</span> <span>%s</span> <span>%s</span></p></div>`,
-		stands.class, l.row(p.Panel.PleatPositions, true), d.n(width), d.n(length), html.EscapeString(title), d.body.String(), l.row(p.Panel.Seams, false),
+	_, err := fmt.Fprintf(w, `<div class="plan %s">%s<svg class="plan-cloth" role="img" viewBox="0 %s %s %s"><title>%s</title>%s</svg>%s<p class="plan-edges"><span>%s</span> <span>%s</span> <span>%s</span></p></div>`,
+		stands.class, l.row(slices.Concat(p.Panel.PleatPositions, p.Panel.Positions), true), d.n(-p.Panel.rises()), d.n(width), d.n(length+p.Panel.rises()), html.EscapeString(title), d.body.String(), l.row(p.Panel.Seams, false),
 		html.EscapeString(say.T("paper.drawing.return_edge")), html.EscapeString(say.T("plan.unit", "Unit", string(p.Units))), html.EscapeString(say.T("paper.drawing.leading_edge")))
 	return err
 }
 
 // ClothHTML draws a panel lying flat, to scale, without any measure: small, beside others of its window.
-func ClothHTML(w io.Writer, p Plan, say *i18n.Printer) error {
+func ClothHTML(w io.Writer, p Plan) error {
 	d := &svg{units: p.Units}
-	d.cloth(p, say)
-	_, err := fmt.Fprintf(w, `<svg class="plan-cloth" aria-hidden="true" focusable="false" viewBox="0 0 %s %s">%s</svg>`,
-		d.n(p.Panel.FlatWidth), d.n(p.Panel.FinishedLength), d.body.String())
+	d.cloth(p)
+	_, err := fmt.Fprintf(w, `<svg class="plan-cloth" aria-hidden="true" focusable="false" viewBox="0 %s %s %s">%s</svg>`,
+		d.n(-p.Panel.rises()), d.n(p.Panel.FlatWidth), d.n(p.Panel.FinishedLength+p.Panel.rises()), d.body.String())
 	return err
 }
 
 // cloth draws the panel without any measure.
-func (d *svg) cloth(p Plan, say *i18n.Printer) {
-	f := &flat{canvas: d, units: p.Units, say: say, text: max(p.Panel.FlatWidth, p.Panel.FinishedLength) / 40, panel: p.Panel}
+func (d *svg) cloth(p Plan) {
 	wide, long := p.Panel.FlatWidth, p.Panel.FinishedLength
 	d.rect("cloth", 0, 0, wide, long)
 	d.line("hem", p.Panel.SideHem, 0, p.Panel.SideHem, long)
 	d.line("hem", wide-p.Panel.SideHem, 0, wide-p.Panel.SideHem, long)
 	d.line("hem", 0, long-p.Panel.BottomHem, wide, long-p.Panel.BottomHem)
-	f.heading(0)
+	p.Panel.heading(d, 0, max(wide, long)/240)
 	for _, x := range p.Panel.Seams {
 		d.line("seam", x, 0, x, long)
 	}

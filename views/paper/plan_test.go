@@ -55,9 +55,9 @@ func TestPlanLettersStayInTheDrawing(t *testing.T) {
 
 // TestPlanIsToScale: letters stand where the cloth's own pleats and seams are, whatever the page's width.
 func TestPlanIsToScale(t *testing.T) {
-	p := &workup.Panel{ID: workup.Left, FlatWidth: 120 * measure.Inch, FinishedLength: 90 * measure.Inch, SideHem: measure.Inch, BottomHem: 4 * measure.Inch,
+	p := &Panel{Panel: &workup.Panel{ID: workup.Left, FlatWidth: 120 * measure.Inch, FinishedLength: 90 * measure.Inch, SideHem: measure.Inch, BottomHem: 4 * measure.Inch,
 		TapeHeight: 4 * measure.Inch, TakeUp: 4 * measure.Inch, Pleats: 2,
-		PleatPositions: []measure.Length{30 * measure.Inch, 90 * measure.Inch}, Seams: []measure.Length{54 * measure.Inch}}
+		PleatPositions: []measure.Length{30 * measure.Inch, 90 * measure.Inch}, Seams: []measure.Length{54 * measure.Inch}}}
 	var b bytes.Buffer
 	if err := PlanHTML(&b, Plan{Panel: p, Letters: "L", Units: measure.In}, i18n.For("en")); err != nil {
 		t.Fatal(err)
@@ -76,7 +76,7 @@ func TestPlanIsToScale(t *testing.T) {
 		}
 	}
 	b.Reset()
-	if err := PlanHTML(&b, Plan{Panel: &workup.Panel{}}, i18n.For("en")); err != nil || b.Len() > 0 {
+	if err := PlanHTML(&b, Plan{Panel: &Panel{Panel: &workup.Panel{}}}, i18n.For("en")); err != nil || b.Len() > 0 {
 		t.Errorf("a panel of nothing is drawn: %s", b.String())
 	}
 }

@@ -27,7 +27,7 @@ const (
 
 // SpotSVG draws where the number or entry of a name is on a panel, in the classes of PlanHTML and in "spot", the number
 // itself, and "spot-text". ok is false where there is nothing to draw, as for a count of cuts.
-func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say *i18n.Printer) (ok bool, err error) {
+func SpotSVG(w io.Writer, p *Panel, name string, units measure.Unit, say *i18n.Printer) (ok bool, err error) {
 	n := workup.NumberOf(plan.Target(name))
 	if n == nil {
 		return false, nil
@@ -36,7 +36,7 @@ func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say 
 	if special := elsewhere[name]; special != nil {
 		draw = special
 	}
-	value := n.Of(p, units)
+	value := n.Of(p.Panel, units)
 	if draw == nil || value.IsZero() && n.Kind() != measure.List {
 		return false, nil
 	}
@@ -54,7 +54,7 @@ func SpotSVG(w io.Writer, p *workup.Panel, name string, units measure.Unit, say 
 type spot struct {
 	body  bytes.Buffer
 	texts bytes.Buffer // over everything
-	panel *workup.Panel
+	panel *Panel
 	units measure.Unit
 	say   *i18n.Printer
 
@@ -71,6 +71,12 @@ func (s *spot) whole(width, height measure.Length) {
 	s.scale = min((spotWidth-2*spotMargin)/float64(width), (room-2*spotMargin)/float64(height))
 	s.from = [2]measure.Length{}
 	s.left, s.top = (spotWidth-s.scale*float64(width))/2, (room-s.scale*float64(height))/2
+}
+
+// risen shows it with what stands so high above its top edge.
+func (s *spot) risen(width, height, above measure.Length) {
+	s.whole(width, height+above)
+	s.from[1] = -above
 }
 
 // window shows so much of the cloth's width that a length of it is seen well, from x, y at the place (left, top).
@@ -94,6 +100,26 @@ func px(v float64) string {
 func (s *spot) rect(class string, x1, y1, x2, y2 measure.Length) {
 	left, top := px(s.x(x1)), px(s.y(y1))
 	fmt.Fprintf(&s.body, `<rect class="%s" x="%s" y="%s" width="%s" height="%s"/>`, class, left, top, px(s.x(x2)-s.x(x1)), px(s.y(y2)-s.y(y1)))
+}
+
+// onSpot draws a heading's shapes on a spot, those that can be seen in it.
+type onSpot struct{ *spot }
+
+func (s onSpot) rect(class string, x, y, width, height measure.Length) {
+	if s.x(x) < spotWidth && s.x(x+width) > 0 {
+		s.spot.rect(class, x, y, x+width, y+height)
+	}
+}
+
+// circle draws a tape's dot as large as it is well seen, and others to scale.
+func (s onSpot) circle(class string, x, y, radius measure.Length) {
+	r := float64(radius) * s.scale
+	if class == "dot" {
+		r = 3.5
+	}
+	if at := s.x(x); at > -r-spotTick && at < spotWidth+r+spotTick {
+		fmt.Fprintf(&s.body, `<circle class="%s" cx="%s" cy="%s" r="%s"/>`, class, px(at), px(s.y(y)), px(r))
+	}
 }
 
 func (s *spot) line(class string, x1, y1, x2, y2 measure.Length) {

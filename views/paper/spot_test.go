@@ -15,7 +15,7 @@ import (
 	"tablehand/views/i18n"
 )
 
-func spotOf(t *testing.T, p *workup.Panel, name string) string {
+func spotOf(t *testing.T, p *Panel, name string) string {
 	t.Helper()
 	var b strings.Builder
 	if _, err := SpotSVG(&b, p, name, measure.In, i18n.For("en")); err != nil {
@@ -27,9 +27,9 @@ func spotOf(t *testing.T, p *workup.Panel, name string) string {
 // TestEveryNumberHasItsPlace: whatever a station shows or measures is drawn on a panel of one heading or another,
 // except what lies nowhere on it by its row, as well-formed SVG with no place that is none.
 func TestEveryNumberHasItsPlace(t *testing.T) {
-	panels := []*workup.Panel{&worked(t, readContract(t)).Treatments[0].Panels[0], &worked(t, pinched).Treatments[0].Panels[0]}
+	panels := []*Panel{firstPanel(worked(t, readContract(t))), firstPanel(worked(t, pinched))}
 	for _, heading := range []string{"box", "inverted-box", "cartridge-hand", "goblet"} {
-		panels = append(panels, &worked(t, strings.Replace(pinched, "pinch-3", heading, 1)).Treatments[0].Panels[0])
+		panels = append(panels, firstPanel(worked(t, strings.Replace(pinched, "pinch-3", heading, 1))))
 	}
 	for _, station := range plan.Stations() {
 		asked := plan.ChecklistOf(station)
@@ -68,7 +68,7 @@ var spotLine = regexp.MustCompile(`<line class="spot" x1="([\d.-]+)" y1="([\d.-]
 
 // TestASpotIsToScale: a drawing's number is as long in it as the cloth around it says.
 func TestASpotIsToScale(t *testing.T) {
-	p := &worked(t, readContract(t)).Treatments[0].Panels[0]
+	p := firstPanel(worked(t, readContract(t)))
 	span := func(name string) float64 {
 		t.Helper()
 		m := spotLine.FindStringSubmatch(spotOf(t, p, name))

@@ -14,8 +14,10 @@ import (
 
 // drawingStyle is for a drawing that stands alone; a page brings its own.
 const drawingStyle = `.cloth{fill:#fffdf7;stroke:#26221c}.tape{fill:#e3e8f7;stroke:#2d3c8f}.pleat{fill:#2d3c8f;fill-opacity:.28;stroke:none}` +
-	`.dot{fill:#2d3c8f}.seam{stroke:#9c1c1c;stroke-dasharray:4 2}.hem,.size,.mark{stroke:#6b6255;fill:none}text{fill:#26221c;font-family:sans-serif}` +
-	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size,.mark{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
+	`.tunnel{fill:#e3e8f7}.front{fill:#2d3c8f;fill-opacity:.18}.dot{fill:#2d3c8f}.eyelet{fill:#b9b3a6;stroke:#26221c}.hole{fill:#fffdf7;stroke:#26221c}` +
+	`.tab{fill:#fffdf7;stroke:#26221c}.rod{fill:#b98a4a;fill-opacity:.3;stroke:#6b4f2a}.ring{fill:none;stroke:#26221c}.hook,.cord{stroke:#26221c;fill:none}` +
+	`.pocket{stroke:#2d3c8f;stroke-dasharray:7 4}.seam{stroke:#9c1c1c;stroke-dasharray:4 2}.hem,.size,.mark{stroke:#6b6255;fill:none}text{fill:#26221c;font-family:sans-serif}` +
+	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size,.mark,.eyelet,.hole,.tab,.rod,.ring,.hook,.cord,.pocket{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
 
 // WorkupSVG draws the flat panels of an order to scale, one under another, as one document whose unit is the
 // order's. Positions run from the return edge, at the left.
@@ -24,7 +26,7 @@ func WorkupSVG(w io.Writer, wu *workup.Workup, say *i18n.Printer) error {
 	for i := range wu.Treatments {
 		t := &wu.Treatments[i]
 		for k := range t.Panels {
-			f := d.flat(&t.Panels[k], say)
+			f := d.flat(hungOf(wu, t, k), say)
 			title := t.Window + ", " + say.T("panel."+string(t.Panels[k].ID))
 			d.height += f.text * 2
 			d.label("window", 0, d.height-f.text/2, f.text, "start", title)
@@ -46,7 +48,7 @@ type svg struct {
 }
 
 // flat readies a panel. Its lettering is in proportion, so that it is 16 px high on the smallest phone that shows all of it.
-func (d *svg) flat(p *workup.Panel, say *i18n.Printer) *flat {
+func (d *svg) flat(p *Panel, say *i18n.Printer) *flat {
 	return newFlat(d, p, d.units, max(p.FlatWidth, p.FinishedLength)/12, say)
 }
 
@@ -85,8 +87,8 @@ func (d *svg) line(class string, x1, y1, x2, y2 measure.Length) {
 	fmt.Fprintf(&d.body, `<line class="%s" x1="%s" y1="%s" x2="%s" y2="%s"/>`+"\n", class, d.n(x1), d.n(y1), d.n(x2), d.n(y2))
 }
 
-func (d *svg) dot(x, y, radius measure.Length) {
-	fmt.Fprintf(&d.body, `<circle class="dot" cx="%s" cy="%s" r="%s"/>`+"\n", d.n(x), d.n(y), d.n(radius))
+func (d *svg) circle(class string, x, y, radius measure.Length) {
+	fmt.Fprintf(&d.body, `<circle class="%s" cx="%s" cy="%s" r="%s"/>`+"\n", class, d.n(x), d.n(y), d.n(radius))
 }
 
 func (d *svg) label(class string, x, y, size measure.Length, anchor, text string) {

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"tablehand/engine/orderfile"
-	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
@@ -28,7 +27,7 @@ type TicketsDoc struct {
 	Tickets  []*plan.Ticket
 	Fabrics  []orderfile.Fabric // with their bolts, for the picture on a cutting ticket
 	// Panel tells how a ticket's panel lies, for its drawing; it may know none. nil: no drawings.
-	Panel func(*plan.Ticket) *workup.Panel
+	Panel func(*plan.Ticket) *Panel
 }
 
 // Tickets writes the tickets on 4 × 6 in labels, or on sheets of two. Nothing on them is set smaller than 8 points, nothing stands
@@ -179,7 +178,7 @@ func (p *page) panel() error {
 const flatHeight = 140
 
 // drawn returns a ticket's panel as it lies, nil where the document has no drawing of it.
-func (d *TicketsDoc) drawn(t *plan.Ticket) *workup.Panel {
+func (d *TicketsDoc) drawn(t *plan.Ticket) *Panel {
 	if d.Panel == nil {
 		return nil
 	}

@@ -71,7 +71,7 @@ func ticketsDoc(t testing.TB, w *workup.Workup) TicketsDoc {
 		Say: i18n.For("en"), Address: "http://192.168.100.200:8080", Order: w.Order.ID, Due: w.Order.Due,
 		Sidemark: w.Order.Sidemark, Made: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), Fabrics: w.Order.Fabrics,
 	}
-	doc.Panel = func(t *plan.Ticket) *workup.Panel { return PanelOf(w, t.Treatment, t.Panel) }
+	doc.Panel = func(t *plan.Ticket) *Panel { return PanelOf(w, t.Treatment, t.Panel) }
 	for i := range planned {
 		planned[i].Revision = 2
 		doc.Tickets = append(doc.Tickets, &planned[i])

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
-	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
 )
@@ -106,7 +105,7 @@ func (k *packet) lies(t *plan.Ticket) {
 }
 
 // laidOut draws a panel on its sheet and returns the height that it takes.
-func (k *packet) laidOut(t *plan.Ticket, panel *workup.Panel) float64 {
+func (k *packet) laidOut(t *plan.Ticket, panel *Panel) float64 {
 	const height, beside, zoomDown, gap = 190.0, 165.0, 14.0, 20.0
 	zoom, zoomed := zoomOf(t)
 	if !zoomed {
