@@ -46,7 +46,7 @@ func (d *drawn) at(x, y measure.Length) (float64, float64) {
 var (
 	drawnLines = map[string]float64{
 		"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5, "mark": 0.5,
-		"eyelet": 0.8, "hole": 0.5, "ring": 0.9, "tab": 0.8, "hook": 0.9, "pocket": 0.7, "cord": 0.7, "rod": 0.5,
+		"eyelet": 0.8, "hole": 0.5, "ring": 0.9, "tab": 0.8, "hook": 0.9, "pocket": 0.7, "tail": 0.7, "rod": 0.5,
 	}
 	drawnFills = map[string]uint8{"tape": 235, "tunnel": 235, "pleat": 205, "front": 205, "eyelet": 170, "hole": 255, "tab": 250, "dot": 0}
 	drawnDash  = map[string]bool{"seam": true, "pocket": true}

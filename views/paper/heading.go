@@ -165,7 +165,7 @@ func (p *Panel) tail(c ink, y measure.Length) {
 	from, height := p.band()
 	for k := range p.Cords {
 		at := y + from + height.Times(k+1)/measure.Length(p.Cords+1)
-		c.line("cord", -height.Div(2), at, 0, at)
+		c.line("tail", -height.Div(2), at, 0, at)
 	}
 }
 

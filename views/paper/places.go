@@ -89,6 +89,19 @@ var elsewhere = map[string]func(*spot, measure.Length){
 		s.line("hem", 0, s.bandFoot()-l, s.panel.FlatWidth, s.bandFoot()-l)
 		s.down(s.bandFoot()-l, s.bandFoot(), s.wide()/3)
 	},
+	"tab_cut_length": func(s *spot, l measure.Length) {
+		s.piece("tab", s.panel.TabCutWidth, l)
+		s.down(0, l, s.panel.TabCutWidth/2)
+	},
+	"tab_cut_width": func(s *spot, l measure.Length) {
+		s.piece("tab", l, s.panel.TabCutLength)
+		s.across(0, l, s.panel.TabCutLength/2)
+	},
+	"facing_length": func(s *spot, l measure.Length) {
+		s.piece("tape", l, s.panel.FacingHeight)
+		s.across(0, l, s.panel.FacingHeight/2)
+	},
+	"facing_height": func(s *spot, l measure.Length) { s.piece("tape", 3*l, l); s.down(0, l, l) },
 	"eyelet_drop": func(s *spot, l measure.Length) {
 		first := s.panel.EdgeToPoint
 		s.window(max(3*s.panel.Eyelet.Outer, measure.Length(float64(l)*2*spotWidth/spotHeight)), first, 0, spotWidth/2, 0.2*spotHeight)
@@ -308,7 +321,7 @@ func (s *spot) pitch() {
 		return
 	}
 	from, to := p.Positions[0], p.Positions[1]
-	s.window(3*(to-from), (from+to)/2, s.bandMiddle(), spotWidth/2, spotHeight/2)
+	s.window((to-from).MulDiv(11, 5), (from+to)/2, s.bandMiddle(), spotWidth/2, spotHeight/2)
 	s.rect("cloth", 0, 0, p.FlatWidth, p.FinishedLength)
 	s.heading()
 	s.across(from, to, s.bandMiddle())
@@ -317,8 +330,7 @@ func (s *spot) pitch() {
 // tab shows a tab laid open, from seam to seam, and where it lies over the pole.
 func (s *spot) tab(loop measure.Length) {
 	wide := s.panel.TabWidth
-	s.whole(wide, loop)
-	s.rect("tab", 0, 0, wide, loop)
+	s.piece("tab", wide, loop)
 	s.line("hem", 0, loop/2, wide, loop/2)
 	s.down(0, loop, wide/2)
 }
@@ -424,9 +436,12 @@ func (s *spot) cords(out measure.Length) {
 }
 
 // insert shows the buckram of one pleat, flat.
-func (s *spot) insert() {
-	s.whole(s.panel.InsertLength, s.panel.InsertHeight)
-	s.rect("tape", 0, 0, s.panel.InsertLength, s.panel.InsertHeight)
+func (s *spot) insert() { s.piece("tape", s.panel.InsertLength, s.panel.InsertHeight) }
+
+// piece shows one piece by itself, as it is cut.
+func (s *spot) piece(class string, width, height measure.Length) {
+	s.whole(width, height)
+	s.rect(class, 0, 0, width, height)
 }
 
 // tube shows the buckram rolled, from its end.

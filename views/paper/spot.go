@@ -93,13 +93,13 @@ func (s *spot) x(l measure.Length) float64 { return s.left + float64(l-s.from[0]
 func (s *spot) y(l measure.Length) float64 { return s.top + float64(l-s.from[1])*s.scale }
 
 // px writes a place of the drawing; what lies far outside is cut off by the drawing's edge.
-func px(v float64) string {
-	return fmt.Sprintf("%.1f", min(max(v, -8*spotWidth), 8*spotWidth))
-}
+func px(v float64) string { return fmt.Sprintf("%.1f", near(v)) }
+
+func near(v float64) float64 { return min(max(v, -8*spotWidth), 8*spotWidth) }
 
 func (s *spot) rect(class string, x1, y1, x2, y2 measure.Length) {
-	left, top := px(s.x(x1)), px(s.y(y1))
-	fmt.Fprintf(&s.body, `<rect class="%s" x="%s" y="%s" width="%s" height="%s"/>`, class, left, top, px(s.x(x2)-s.x(x1)), px(s.y(y2)-s.y(y1)))
+	left, top := near(s.x(x1)), near(s.y(y1))
+	fmt.Fprintf(&s.body, `<rect class="%s" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/>`, class, left, top, near(s.x(x2))-left, near(s.y(y2))-top)
 }
 
 // onSpot draws a heading's shapes on a spot, those that can be seen in it.

@@ -31,6 +31,9 @@ func TestEveryNumberHasItsPlace(t *testing.T) {
 	for _, heading := range []string{"box", "inverted-box", "cartridge-hand", "goblet"} {
 		panels = append(panels, firstPanel(worked(t, strings.Replace(pinched, "pinch-3", heading, 1))))
 	}
+	for name := range unpleated {
+		panels = append(panels, firstPanel(unpleatedOrder(t, name)))
+	}
 	for _, station := range plan.Stations() {
 		asked := plan.ChecklistOf(station)
 		for _, name := range append(asked.Values, asked.Entries...) {

@@ -15,9 +15,9 @@ import (
 // drawingStyle is for a drawing that stands alone; a page brings its own.
 const drawingStyle = `.cloth{fill:#fffdf7;stroke:#26221c}.tape{fill:#e3e8f7;stroke:#2d3c8f}.pleat{fill:#2d3c8f;fill-opacity:.28;stroke:none}` +
 	`.tunnel{fill:#e3e8f7}.front{fill:#2d3c8f;fill-opacity:.18}.dot{fill:#2d3c8f}.eyelet{fill:#b9b3a6;stroke:#26221c}.hole{fill:#fffdf7;stroke:#26221c}` +
-	`.tab{fill:#fffdf7;stroke:#26221c}.rod{fill:#b98a4a;fill-opacity:.3;stroke:#6b4f2a}.ring{fill:none;stroke:#26221c}.hook,.cord{stroke:#26221c;fill:none}` +
+	`.tab{fill:#fffdf7;stroke:#26221c}.rod{fill:#b98a4a;fill-opacity:.3;stroke:#6b4f2a}.ring{fill:none;stroke:#26221c}.hook,.tail{stroke:#26221c;fill:none}` +
 	`.pocket{stroke:#2d3c8f;stroke-dasharray:7 4}.seam{stroke:#9c1c1c;stroke-dasharray:4 2}.hem,.size,.mark{stroke:#6b6255;fill:none}text{fill:#26221c;font-family:sans-serif}` +
-	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size,.mark,.eyelet,.hole,.tab,.rod,.ring,.hook,.cord,.pocket{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
+	`.panel-letter{fill-opacity:.25;font-weight:bold}.cloth,.tape,.hem,.seam,.size,.mark,.eyelet,.hole,.tab,.rod,.ring,.hook,.tail,.pocket{vector-effect:non-scaling-stroke;stroke-width:1.2px}`
 
 // WorkupSVG draws the flat panels of an order to scale, one under another, as one document whose unit is the
 // order's. Positions run from the return edge, at the left.
