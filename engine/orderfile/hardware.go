@@ -336,6 +336,40 @@ func readPocket(m *mapping, d hardwareDefault) PocketSize {
 	return p
 }
 
+// Under returns a treatment of the order under another heading, without what was set for its own. It is false where the order has no one
+// tape or no rod for that heading, or where one of the two hangs from a pole and the other doesn't.
+func (o *Order) Under(t Treatment, h Heading) (Treatment, bool) {
+	own, other := t.Heading.Data(), h.Data()
+	if own == nil || other == nil || own.Pole != other.Pole {
+		return t, false
+	}
+	t.Heading, t.Pleats, t.Widths, t.Fullness, t.LeadFlat, t.Tape, t.Inserts, t.Points = h, nil, nil, nil, nil, "", other.UsualFilling(), Points{}
+	d := hardwareDefaults(o.Units)
+	t.Eyelet, t.Tab, t.Pocket = EyeletSize{}, TabSize{}, PocketSize{}
+	switch h {
+	case Eyelet:
+		t.Eyelet = readEyelet(nil, d)
+	case Tab:
+		t.Tab = d.tab
+	case RodPocket:
+		t.Pocket = PocketSize{Turn: d.turn}
+	}
+	if other.Tape != "" {
+		if len(o.Tapes) != 1 || o.Tapes[0].Kind != other.Tape {
+			return t, false
+		}
+		t.Tape = o.Tapes[0].ID
+	}
+	rod := o.Rod(t.Rod)
+	switch {
+	case h == Tab, h == RodPocket:
+		return t, rod != nil && rod.Around() > 0
+	case other.Holds == OnCarriers:
+		return t, rod != nil && rod.CarrierPitch > 0
+	}
+	return t, true
+}
+
 // AboveBearing is how far above its bearing, the rod's top, the heading puts the panel's top edge, below 0 under it; false where the
 // heading doesn't settle that, or the order doesn't say what it takes.
 func (o *Order) AboveBearing(t *Treatment) (measure.Length, bool) {

@@ -180,7 +180,7 @@ func (d *draft) usable(problems []engine.Problem) (*orderfile.Order, map[string]
 
 // without returns a form less what the errors are about, and takes what goes off left, the treatments and pieces in it.
 func without(form orderfile.Form, problems []engine.Problem, left map[string][]int) orderfile.Form {
-	bad, badBolts := map[string]map[int]bool{"fabrics": {}, "tapes": {}, "treatments": {}, "pieces": {}}, map[int]bool{}
+	bad, badBolts := map[string]map[int]bool{"fabrics": {}, "tapes": {}, "rods": {}, "treatments": {}, "pieces": {}}, map[int]bool{}
 	smaller := orderfile.Form{From: form.From, Rest: form.Rest, Text: map[string]string{}, Lists: map[string][]orderfile.Form{}}
 	for key, text := range form.Text {
 		smaller.Text[key] = text

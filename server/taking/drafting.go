@@ -175,13 +175,46 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 			put(group, "heading_fold", p.HeadingFold)
 			put(group, "bottom_hem", p.BottomHem)
 			put(group, "side_hem", p.SideHem)
-			defaults[under(group, "pleats")] = strconv.Itoa(p.Pleats)
+			if p.Pleated() {
+				defaults[under(group, "pleats")] = strconv.Itoa(p.Pleats)
+			}
+			if p.Points > 0 {
+				defaults[under(group, "points.count")] = strconv.Itoa(p.Points)
+			}
 		}
-		if h := o.Conventions.Heading(t.Heading, o.Units); h != nil && h.Family == orderfile.SetByHand {
+		d.hardwareDefaults(i, group, put)
+		if h := o.Conventions.Heading(t.Heading, o.Units); h != nil && h.Fullness.Num > 0 {
 			defaults[under(group, "fullness")] = h.Fullness.String()
 		}
 	}
 	return defaults
+}
+
+// hardwareDefaults are what stands for what a window doesn't say of what it hangs by.
+func (d *draft) hardwareDefaults(i int, group string, put func(group, key string, l measure.Length)) {
+	t := &d.work.Order.Treatments[i]
+	switch t.Heading {
+	case orderfile.Eyelet:
+		put(group, "eyelet.inner", t.Eyelet.Inner)
+		put(group, "eyelet.outer", t.Eyelet.Outer)
+		put(group, "eyelet.drop", t.Eyelet.Drop)
+	case orderfile.Tab:
+		put(group, "tab.width", t.Tab.Width)
+		put(group, "tab.gap", t.Tab.Gap)
+		put(group, "tab.facing", t.Tab.Facing)
+	case orderfile.RodPocket:
+		put(group, "pocket.stand", t.Pocket.Stand)
+		put(group, "pocket.turn", t.Pocket.Turn)
+	}
+	if len(d.work.Treatments[i].Panels) == 0 {
+		return
+	}
+	switch p := &d.work.Treatments[i].Panels[0]; t.Heading {
+	case orderfile.Tab:
+		put(group, "tab.loop", p.TabLoop)
+	case orderfile.RodPocket:
+		put(group, "pocket.depth", p.Pocket)
+	}
 }
 
 // pieceDefaults are those of pieces: a cloth without cuts is worked out for a kind that the program knows.

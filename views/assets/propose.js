@@ -1,4 +1,4 @@
-// What was typed once is offered again: two letters in the field of a customer, a fabric or a tape propose entries of that book,
+// What was typed once is offered again: two letters in the field of a customer, a fabric, a tape or a rod propose entries of that book,
 // arrows and Enter choose one, and it fills the fields beside it. The order keeps its own copy. Without this script they are plain fields.
 import { nanometres, typed } from "./lengths.mjs";
 
@@ -13,8 +13,12 @@ const books = {
     },
   },
   tapes: {
-    book: "tapes", key: "id", fills: Object.fromEntries(["period", "space", "height", "cords", "top_drop", "end_margin.nominal", "end_margin.min", "end_margin.max",
+    book: "tapes", key: "id", fills: Object.fromEntries(["kind", "ends", "fingers", "tightest", "pocket_pitch", "pockets", "period", "space", "height", "cords", "top_drop", "end_margin.nominal", "end_margin.min", "end_margin.max",
       "trim_beyond", "insert_length", "pleat_base", "heading_fold", "ease_per_pleat"].map((key) => [key, [key]])),
+  },
+  rods: {
+    book: "rods", key: "id", fills: Object.fromEntries(["kind", "diameter", "circumference", "carrier_pitch", "projection", "ring_inner", "ring_drop", "span",
+      "supports", "limit"].map((key) => [key, [key]])),
   },
 };
 const most = 8; // proposals at once

@@ -211,11 +211,11 @@ if (form) {
   function arrange(group, chosen) {
     const value = (key) => group.querySelector(`:scope > * > .ask > [name$=".${key}"], :scope > * > * > .ask > [name$=".${key}"]`)?.value ?? "";
     const heading = group.querySelector('select[name$=".heading"]');
-    const family = (heading?.selectedOptions[0]?.dataset.family ?? "").split(" ");
-    const own = value("draw").startsWith("stationary");
+    const traits = (heading?.selectedOptions[0]?.dataset.traits ?? "").split(" ");
+    const own = value("draw").startsWith("stationary"), kind = value("kind");
     const rules = {
-      tape: !family.includes("hand"), hand: family.includes("hand"), filled: family.includes("filled"), face: !own, own, floor: value("length_by") === "hang",
-      pinch: value("kind") === "pinch", straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
+      ...Object.fromEntries(traits.map((t) => [t, true])), face: !own, own, floor: value("length_by") === "hang", [kind]: true,
+      pleated: !["pencil", "wave"].includes(kind), corded: kind !== "wave", pole: !["track", "flat"].includes(kind), straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
       sized: ["cushion", "valance"].includes(value("piece")), cushion: value("piece") === "cushion", valance: value("piece") === "valance",
     };
     for (const box of group.querySelectorAll(".ask[data-when]")) {
@@ -250,7 +250,7 @@ if (form) {
     field.parentNode.classList.toggle("own-unit", /[\p{L}'"′″’”]/u.test(field.value));
   }
 
-  // refer offers the form's fabrics and tapes where they are chosen.
+  // refer offers the form's fabrics, tapes and rods where they are chosen.
   function refer() {
     const ids = (list, use) => [...sheet.querySelectorAll(`.group.${list}`)].filter((g) => !use || g.querySelector('[name$=".use"]').value === use)
       .map((g) => g.querySelector('[name$=".id"]').value.trim()).filter(Boolean);
@@ -267,9 +267,9 @@ if (form) {
     }
   }
 
-  // A fabric or tape that gets another name keeps its windows.
+  // A fabric, tape or rod that gets another name keeps its windows.
   function renamed(field) {
-    const list = field.closest(".group").classList.contains("tapes") ? "tapes" : "fabrics";
+    const list = field.closest("[data-list]").dataset.list;
     const was = field.before ?? field.defaultValue.trim();
     field.before = field.value.trim();
     if (!was) return;

@@ -209,22 +209,21 @@ func (m *maker) otherHeadings() []orderfile.HeadingData {
 // otherHeading is the window under each other heading. What was set for this one, its count and its fullness, doesn't go along.
 func (m *maker) otherHeading() (ways []Way) {
 	for _, d := range m.otherHeadings() {
-		if d.Family == orderfile.SetByTape && (len(m.order.Tapes) != 1 || m.order.Tapes[0].Kind != d.Tape) {
-			continue // which of them nobody has said, or none would do
+		under, ok := m.order.Under(m.line, d.Heading)
+		if !ok {
+			continue // which tape nobody has said, or none would do
 		}
 		set := map[string]string{"heading": string(d.Heading)}
 		for key, given := range map[string]bool{
 			"pleats": m.line.Pleats != nil, "widths": m.line.Widths != nil, "fullness": m.line.Fullness != nil, "lead_flat": m.line.LeadFlat != nil, "inserts": m.line.Inserts == orderfile.Unfilled,
+			"points.count": m.line.Points.Count != nil, "points.end": m.line.Points.End != nil,
 		} {
 			if given {
 				set[key] = ""
 			}
 		}
 		ways = append(ways, m.way(set, func(t *orderfile.Treatment) {
-			t.Heading, t.Pleats, t.Widths, t.Fullness, t.LeadFlat, t.Tape, t.Inserts = d.Heading, nil, nil, nil, nil, "", d.UsualFilling()
-			if d.Family == orderfile.SetByTape {
-				t.Tape = m.order.Tapes[0].ID
-			}
+			*t = under
 		}, func(*Way) Reason { return Reason{OtherHeading, map[string]any{"Heading": string(d.Heading)}} }))
 	}
 	return ways

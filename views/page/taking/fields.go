@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tablehand/engine/orderfile"
+	"tablehand/views/i18n"
 )
 
 // ask is a row of the table of what the form asks.
@@ -22,8 +23,8 @@ type ask struct {
 	pass  bool // mostly right as it stands, so that Enter goes past it
 }
 
-// asked is what the form asks, in the order in which it is typed. when names the script's rules: "tape", "hand", "filled" and "pinch"
-// by the heading's family, "face" and "own" by the width that the draw goes by, "straight" and "floor" by how the
+// asked is what the form asks, in the order in which it is typed. when names the script's rules: those of traitsOf by the heading,
+// "pleated", "corded", "pinch", "pencil" and "wave" by the tape's kind, "track" by the rod's, "face" and "own" by the width that the draw goes by, "straight" and "floor" by how the
 // length is given, "pattern" where the cloth has a repeat, "sized", "cushion" and "valance" by the kind of piece.
 var asked = map[string][]ask{
 	"order": {
@@ -59,22 +60,38 @@ var asked = map[string][]ask{
 	},
 	"tapes": {
 		{key: "id", kind: "text", need: true},
-		{key: "period", kind: "length", need: true},
-		{key: "space", kind: "length", need: true},
+		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch", "pencil", "wave"}, pass: true},
+		{key: "period", kind: "length", need: true, when: "pleated"},
+		{key: "space", kind: "length", need: true, when: "pleated"},
 		{key: "height", kind: "length", need: true},
-		{key: "cords", kind: "count", size: "short", need: true},
-		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch"}, more: true},
+		{key: "cords", kind: "count", size: "short", need: true, when: "corded"},
+		{key: "pocket_pitch", kind: "length", need: true, when: "wave"},
+		{key: "pockets", kind: "count", size: "short", need: true, when: "wave"},
+		{key: "tightest", kind: "number", size: "short", when: "pencil", more: true},
 		{key: "ends", kind: "choice", words: []string{"mid_space", "flat"}, when: "pinch", more: true},
 		{key: "fingers", kind: "count", size: "short", when: "pinch", more: true},
 		{key: "top_drop", kind: "length", more: true},
-		{key: "end_margin.nominal", kind: "length", more: true},
-		{key: "end_margin.min", kind: "length", more: true},
-		{key: "end_margin.max", kind: "length", more: true},
+		{key: "end_margin.nominal", kind: "length", when: "pleated", more: true},
+		{key: "end_margin.min", kind: "length", when: "pleated", more: true},
+		{key: "end_margin.max", kind: "length", when: "pleated", more: true},
 		{key: "trim_beyond", kind: "length", more: true},
-		{key: "insert_length", kind: "length", more: true},
-		{key: "pleat_base", kind: "length", more: true},
+		{key: "insert_length", kind: "length", when: "pleated", more: true},
+		{key: "pleat_base", kind: "length", when: "pleated", more: true},
 		{key: "heading_fold", kind: "length", more: true},
-		{key: "ease_per_pleat", kind: "length", more: true},
+		{key: "ease_per_pleat", kind: "length", when: "pleated", more: true},
+	},
+	"rods": {
+		{key: "id", kind: "text", need: true},
+		{key: "kind", kind: "choice", words: []string{"pole", "track", "flat"}, pass: true},
+		{key: "diameter", kind: "length", when: "pole"},
+		{key: "circumference", kind: "length", when: "flat"},
+		{key: "carrier_pitch", kind: "length", when: "track"},
+		{key: "projection", kind: "length", more: true},
+		{key: "ring_inner", kind: "length", when: "pole", more: true},
+		{key: "ring_drop", kind: "length", when: "pole", more: true},
+		{key: "span", kind: "length", more: true},
+		{key: "supports", kind: "count", size: "short", more: true},
+		{key: "limit", kind: "text", size: "short", more: true},
 	},
 	"treatments": {
 		{key: "window", kind: "text", size: "wide", need: true},
@@ -87,10 +104,12 @@ var asked = map[string][]ask{
 		{key: "finished_length", kind: "length", need: true, when: "straight"},
 		{key: "hang.bearing_to_floor", kind: "length", when: "floor"},
 		{key: "hang.heading_above_bearing", kind: "length", when: "floor"},
+		{key: "hang.heading_below_bearing", kind: "length", when: "floor"},
 		{key: "hang.clearance", kind: "length", when: "floor"},
 		{key: "heading", kind: "choice", size: "wide", need: true},
 		{key: "tape", kind: "choice", list: "tapes", when: "tape"},
-		{key: "fullness", kind: "number", size: "short", when: "hand"},
+		{key: "rod", kind: "choice", list: "rods", when: "rod"},
+		{key: "fullness", kind: "number", size: "short", when: "full"},
 		{key: "face", kind: "choice", list: "fabrics", use: "face", need: true},
 		{key: "lining", kind: "choice", list: "fabrics", use: "lining"},
 		{key: "return", kind: "length", size: "short"},
@@ -98,7 +117,19 @@ var asked = map[string][]ask{
 		{key: "interlining", kind: "choice", list: "fabrics", use: "interlining", more: true},
 		{key: "widths", kind: "number", size: "short", more: true},
 		{key: "surplus", kind: "choice", words: []string{"", "trim", "keep"}, more: true},
-		{key: "pleats", kind: "count", size: "short", more: true},
+		{key: "pleats", kind: "count", size: "short", when: "pleats", more: true},
+		{key: "points.count", kind: "count", size: "short", when: "points", more: true},
+		{key: "points.end", kind: "length", when: "points", more: true},
+		{key: "eyelet.inner", kind: "length", when: "eyelet", more: true},
+		{key: "eyelet.outer", kind: "length", when: "eyelet", more: true},
+		{key: "eyelet.drop", kind: "length", when: "eyelet", more: true},
+		{key: "tab.width", kind: "length", when: "tab", more: true},
+		{key: "tab.gap", kind: "length", when: "tab", more: true},
+		{key: "tab.loop", kind: "length", when: "tab", more: true},
+		{key: "tab.facing", kind: "length", when: "tab", more: true},
+		{key: "pocket.depth", kind: "length", when: "pocket", more: true},
+		{key: "pocket.stand", kind: "length", when: "pocket", more: true},
+		{key: "pocket.turn", kind: "length", when: "pocket", more: true},
 		{key: "lead_flat", kind: "length", when: "hand", more: true},
 		{key: "inserts", kind: "choice", words: []string{"rolled", "none"}, when: "filled", more: true},
 		{key: "return_other", kind: "length", more: true},
@@ -108,7 +139,7 @@ var asked = map[string][]ask{
 		{key: "side_hem", kind: "length", more: true},
 		{key: "hook_drop", kind: "length", more: true},
 		{key: "under", kind: "text", size: "wide", more: true},
-		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "tape", more: true},
+		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "cord", more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
 	"pieces": {
@@ -146,7 +177,7 @@ func ListIn(outer, list string) string {
 
 // Lists are all lists of fields that a form can have more of, outer ones first.
 func Lists() []string {
-	return []string{"fabrics", "bolts", "flaws", "tapes", "treatments", "pieces", pieceFabrics, "route"}
+	return []string{"fabrics", "bolts", "flaws", "tapes", "rods", "treatments", "pieces", pieceFabrics, "route"}
 }
 
 func kindsOfPiece() []string {
@@ -233,5 +264,8 @@ func LabelKey(list, key string) string {
 	if c := conventionAt(key); c != nil && list == "order" {
 		return "convention." + c.Key
 	}
-	return "taking.field." + list + "." + key
+	if own := "taking.field." + list + "." + key; i18n.Has(own) {
+		return own
+	}
+	return "book." + key // as the shop's book of them calls it
 }

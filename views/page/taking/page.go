@@ -73,7 +73,7 @@ func (d Draft) Shown() *DraftWindow {
 }
 
 // keyNumbers are the numbers that an order is typed by: what to tell the client, and what cloth it takes.
-var keyNumbers = []string{"finished_width", "pleats", "space", "take_up", "fullness", "flat_width", "widths", "cut_length", "stack_back"}
+var keyNumbers = []string{"finished_width", "pleats", "space", "take_up", "points", "pitch", "fullness", "flat_width", "widths", "cut_length", "stack_back"}
 
 // DraftWindowOf shows the key numbers of a treatment.
 func DraftWindowOf(t workup.Treatment, field string) DraftWindow {
@@ -90,15 +90,22 @@ func DraftWindowOf(t workup.Treatment, field string) DraftWindow {
 // SumOf returns the sum that the texts of a window's hang make, nil while they make none.
 func SumOf(text map[string]string, units measure.Unit) *views.HangSum {
 	var h orderfile.Hang
+	var below measure.Length
 	for key, to := range map[string]*measure.Length{
 		"hang.bearing_to_floor": &h.BearingToFloor, "hang.heading_above_bearing": &h.HeadingAboveBearing, "hang.clearance": &h.Clearance,
+		"hang.heading_below_bearing": &below,
 	} {
+		one := key == "hang.heading_above_bearing" && text["hang.heading_below_bearing"] != "" || key == "hang.heading_below_bearing"
+		if one && text[key] == "" {
+			continue
+		}
 		l, err := measure.Parse(text[key], units)
 		if err != nil || l < 0 {
 			return nil
 		}
 		*to = l
 	}
+	h.HeadingAboveBearing -= below
 	return views.HangSumOf(h, units)
 }
 

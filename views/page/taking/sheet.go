@@ -21,7 +21,7 @@ import (
 // Part is a part of the form: the order's own fields, or those of a fabric, bolt, tape, window or piece.
 type Part struct {
 	Name   string // of its fields' names: "", "treatments.0"
-	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "treatments", "pieces", "piece_fabrics", "route"
+	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "rods", "treatments", "pieces", "piece_fabrics", "route"
 	Number int    // among its kind, from 1
 	From   int
 	Fields []Field // asked each time
@@ -74,7 +74,7 @@ type Field struct {
 	Kind               string // text, length, count, number, date, notes, choice
 	Size               string // "wide", "short" or ""
 	When               string // the script shows it only then
-	List               string // "fabrics" or "tapes": the choice is among those of the form
+	List               string // "fabrics", "tapes" or "rods": the choice is among those of the form
 	Use                string // and among the fabrics of that use
 	Options            []Option
 	Default            string // what stands for it where it is left out
@@ -86,8 +86,8 @@ type Field struct {
 	Problems           []FieldProblem
 }
 
-// Option is one of a choice; Family is a heading's.
-type Option struct{ Value, Label, Family string }
+// Option is one of a choice; Traits are a heading's.
+type Option struct{ Value, Label, Traits string }
 
 // ownUnit finds a unit in a length: 60 yd, 8' 3". The script of the form goes by the same.
 var ownUnit = regexp.MustCompile(`[\p{L}'"′″’”]`)
@@ -131,7 +131,7 @@ func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
 	s := sheetMaker{v: v, told: told, order: form}
 	root := s.group("", "order", form, 1)
 	root.Parts = map[string][]*Part{}
-	for _, list := range []string{"fabrics", "tapes", "treatments", "pieces"} {
+	for _, list := range parts {
 		forms := form.Lists[list]
 		switch {
 		case list == "tapes" && len(forms) == 0 && takesTape(form):
@@ -146,12 +146,15 @@ func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
 	return root
 }
 
-// takesTape reports whether a window has a heading that a tape sets, or nothing is said of what is made yet.
+// parts are the lists of an order that have a part of the form, in the order in which they stand there.
+var parts = []string{"fabrics", "tapes", "rods", "treatments", "pieces"}
+
+// takesTape reports whether a window has a heading that takes a tape, or nothing is said of what is made yet.
 func takesTape(order orderfile.Form) bool {
 	windows := order.Lists["treatments"]
 	return len(windows) == 0 && len(order.Lists["pieces"]) == 0 || slices.ContainsFunc(windows, func(w orderfile.Form) bool {
 		h := orderfile.Heading(w.Text["heading"]).Data()
-		return h == nil || h.Family == orderfile.SetByTape
+		return h == nil || h.Tape != ""
 	})
 }
 
@@ -162,8 +165,12 @@ func (p *Part) Named(is func(Field) bool) string {
 			return f.Name
 		}
 	}
-	for _, parts := range [][]*Part{p.Bolts, p.Flaws, p.Cloths, p.Route, p.Parts["fabrics"], p.Parts["tapes"], p.Parts["treatments"], p.Parts["pieces"]} {
-		for _, part := range parts {
+	within := [][]*Part{p.Bolts, p.Flaws, p.Cloths, p.Route}
+	for _, list := range parts {
+		within = append(within, p.Parts[list])
+	}
+	for _, list := range within {
+		for _, part := range list {
 			if name := part.Named(is); name != "" {
 				return name
 			}
@@ -287,7 +294,7 @@ func (s sheetMaker) field(group, list string, a ask, form orderfile.Form) Field 
 		name = group + "." + a.key
 	}
 	f := Field{
-		Name: name, Key: a.key, Label: s.v.Say.T("taking.field." + list + "." + a.key), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
+		Name: name, Key: a.key, Label: s.v.Say.T(LabelKey(list, a.key)), Value: form.Text[a.key], Kind: a.kind, Size: a.size,
 		When: a.when, List: a.list, Use: a.use, Default: s.told.Defaults[name], Needed: a.need, Passed: a.pass, Problems: s.told.Problems[name],
 	}
 	if a.kind == "length" {
@@ -386,10 +393,12 @@ func (s sheetMaker) choices(list string, a ask, value string) []Option {
 	return options
 }
 
-// wordKey is the catalogue's key of a choice: that of the floor's own words where it has them.
+// wordKey is the catalogue's key of a choice: that of the floor's own words, or of the books', where they have them.
 func wordKey(field, word string) string {
-	if key := field + "." + word; i18n.Has(key) {
-		return key
+	for _, key := range []string{field + "." + word, "book." + field + "." + word} {
+		if i18n.Has(key) {
+			return key
+		}
 	}
 	return "taking.choice." + field + "." + word
 }
@@ -401,17 +410,32 @@ func (s sheetMaker) headings(value string) []Option {
 		options = append(options, Option{Label: s.v.Say.T("taking.choose")})
 	}
 	for _, h := range orderfile.Headings() {
-		family := string(h.Family)
-		if len(h.Fillings) > 1 {
-			family += " filled"
-		}
-		options = append(options, Option{string(h.Heading), s.v.Named("heading", string(h.Heading)), family})
+		options = append(options, Option{string(h.Heading), s.v.Named("heading", string(h.Heading)), traitsOf(h)})
 		known = known || string(h.Heading) == value
 	}
 	if !known {
 		options = append(options, Option{Value: value, Label: value})
 	}
 	return options
+}
+
+// traitsOf are the rules by which the form asks what a heading takes.
+func traitsOf(d orderfile.HeadingData) string {
+	var traits []string
+	for _, trait := range []struct {
+		name string
+		has  bool
+	}{
+		{"tape", d.Tape != ""}, {"cord", d.Tape != "" && d.Tape != orderfile.WaveKind}, {"hand", d.Family == orderfile.SetByHand},
+		{"full", d.Fullness.Num > 0}, {"pleats", d.Family != orderfile.Continuous}, {"filled", len(d.Fillings) > 1},
+		{"rod", d.Pole || d.Holds == orderfile.OnCarriers}, {"points", d.Holds == orderfile.OnPoints},
+		{"eyelet", d.Heading == orderfile.Eyelet}, {"tab", d.Heading == orderfile.Tab}, {"pocket", d.Heading == orderfile.RodPocket},
+	} {
+		if trait.has {
+			traits = append(traits, trait.name)
+		}
+	}
+	return strings.Join(traits, " ")
 }
 
 // wayNumbers are those by which ways are told apart.
