@@ -86,7 +86,7 @@ const (
 
 // PieceStations are the stations that a piece's own route can pass: those of the floor, by key.
 func PieceStations() []string {
-	return []string{cuttingStation, "joining", "fold", "tape", "pull_up", "heading", "pleating", "tacking", "inserts", "pressing", sewingStation,
+	return []string{cuttingStation, "joining", "fold", "tape", "pull_up", "heading", "pleating", "tacking", "inserts", "rod_pocket", "eyelets", "tabs", "pressing", sewingStation,
 		"outside", packingStation}
 }
 

@@ -65,7 +65,7 @@ var numbers = []Number{
 		worth: length(func(p *Panel) measure.Length { return p.LeadToPoint }), only: pointed, how: chosen(leadPointRule),
 	},
 	{
-		Key: "positions", Note: "Of the points along the flat panel, from the return edge.", Group: GroupHeading,
+		Key: "positions", Note: "Of the points along the flat panel, from the return edge.", Group: GroupHeading, Axes: Across, Place: OnHeading,
 		worth: lengths(1, func(p *Panel) []measure.Length { return p.Positions }), only: pointed, how: by("positions", "", "edge_to_point", "pitch"),
 	},
 	{
@@ -302,6 +302,9 @@ var numbers = []Number{
 
 	// Tickets alone have these. A finished length has the puddle in it: it is what the tape measure finds.
 	{Key: "facing_length", Axes: Across, Place: AcrossHeading, worth: length(func(p *Panel) measure.Length { return p.FacingLength }), only: tabbed},
+	{Key: "facing_height", Axes: Headed, worth: length(func(p *Panel) measure.Length { return p.FacingHeight }), only: tabbed},
+	{Key: "tab_cut_length", Axes: Headed, Place: OnTab, worth: length(func(p *Panel) measure.Length { return p.TabCutLength }), only: tabbed},
+	{Key: "tab_cut_width", Axes: Headed, Place: OnTab, worth: length(func(p *Panel) measure.Length { return p.TabCutWidth }), only: tabbed},
 	{Key: "tabs", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: tabbed},
 	{Key: "eyelets", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.EyeletDrop > 0 }},
 	{Key: "rings", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.Ringed }},

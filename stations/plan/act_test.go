@@ -29,10 +29,13 @@ func touches(s *Step, mate bool) int {
 }
 
 // TestTouches: a right panel, with everything that a panel can have, takes no more touches than a hand has patience for: 32 by
-// tape and 26 by hand over its whole way, 28 of a goblet that passes a station more, 6 at any station; its mate, as shipped, 28 by tape.
+// tape and 26 by hand over its whole way, 28 of a goblet that passes a station more, 6 at any station, 7 where its length is measured beside
+// what it hangs by; its mate, as shipped, 28 by tape.
 func TestTouches(t *testing.T) {
-	for heading, limit := range map[string]struct{ whole, mate int }{
-		"cartridge-tape": {32, 28}, "pinch-tape": {30, 26}, "pinch-2": {26, 22}, "pinch-3": {26, 22}, "cartridge-hand": {26, 22}, "goblet": {28, 24}, "box": {26, 23}, "inverted-box": {26, 23},
+	for heading, limit := range map[string]struct{ whole, mate, station int }{
+		"cartridge-tape": {32, 28, 6}, "pinch-tape": {30, 26, 6}, "pinch-2": {26, 22, 6}, "pinch-3": {26, 22, 6}, "cartridge-hand": {26, 22, 6},
+		"goblet": {28, 24, 6}, "box": {26, 23, 6}, "inverted-box": {26, 23, 6},
+		"pencil-tape": {25, 23, 6}, "rod-pocket": {17, 16, 7}, "eyelet": {22, 19, 6}, "tab": {17, 15, 7}, "ring": {17, 15, 6}, "wave-tape": {22, 19, 6},
 	} {
 		for _, draw := range []string{"pair", "one_way_left", "mate"} {
 			mate, most := draw == "mate", limit.whole
@@ -49,7 +52,7 @@ func TestTouches(t *testing.T) {
 				}
 				n := touches(s, mate)
 				each = append(each, fmt.Sprintf("%s %d", s.Station, n))
-				if all += n; n > 6 {
+				if all += n; n > limit.station {
 					t.Errorf("%s, %s: %s takes %d touches", heading, draw, s.Station, n)
 				}
 			}
@@ -64,7 +67,11 @@ func TestTouches(t *testing.T) {
 // oneOf is the first panel of a lined and interlined window with weights, of patterned cloth in several widths.
 func oneOf(t *testing.T, heading, draw string) Ticket {
 	t.Helper()
-	kind := cmp.Or(orderfile.Heading(heading).Data().Tape, orderfile.CartridgeKind)
+	tape := map[orderfile.TapeKind]string{
+		orderfile.CartridgeKind: "kind: cartridge, period: 6 1/2, space: 2 1/2, cords: 3, top_drop: 1/4, insert_length: 12",
+		orderfile.PinchKind:     "kind: pinch, period: 6 1/2, space: 2 1/2, cords: 3, top_drop: 1/4",
+		orderfile.PencilKind:    "kind: pencil, cords: 3, top_drop: 1/4", orderfile.WaveKind: "kind: wave, pocket_pitch: 3/4, pockets: 8",
+	}[cmp.Or(orderfile.Heading(heading).Data().Tape, orderfile.CartridgeKind)]
 	o, problems := orderfile.Parse([]byte(`order: FULL
 units: in
 conventions: {weights: corners_and_seams}
@@ -72,9 +79,10 @@ fabrics:
   - {id: reed, use: face, usable_width: 54, vertical_repeat: 13 1/2}
   - {id: sateen, use: lining, usable_width: 54}
   - {id: bump, use: interlining, usable_width: 48}
-tapes: [{id: cart-4, kind: ` + string(kind) + `, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, top_drop: 1/4, insert_length: 12}]
+tapes: [{id: top, height: 4, ` + tape + `}]
+rods: [{id: pole, diameter: 1, ring_drop: 1 1/2, carrier_pitch: 3}]
 treatments:
-  - {window: Bay, heading: ` + heading + `, draw: ` + draw + `, face_width: 84, finished_length: 95 1/2, face: reed, lining: sateen, interlining: bump}
+  - {window: Bay, heading: ` + heading + `, draw: ` + draw + `, face_width: 84, finished_length: 95 1/2, face: reed, lining: sateen, interlining: bump, pocket: {stand: 1 1/2}, return: 3 1/2}
 `))
 	if o == nil {
 		t.Fatal(problems)
@@ -132,7 +140,7 @@ func TestSafetyIsAnActByItself(t *testing.T) {
 func TestActsThatCannotBe(t *testing.T) {
 	whole := string(routesFile)
 	for name, c := range map[string]struct{ old, new, want string }{
-		"without an act": {"{name: hooks_in, act: packed}", "{name: hooks_in}", `check "hooks_in" lacks its act`},
+		"without an act": {"{name: hooks_in, when: hooked, act: packed}", "{name: hooks_in, when: hooked}", `check "hooks_in" lacks its act`},
 		"needles among others": {"{name: needles_out, act: needles_out, safety: true, piece: true}", "{name: needles_out, act: packed, safety: true}",
 			`checks "pair_equal" and "needles_out" are one act`},
 		"with a length": {"with: cord_end", "with: finished_width", `no choice of the station is called "finished_width"`},

@@ -86,8 +86,8 @@ func (c Cloth) Part(w *workup.Workup, code Code, who map[Seat]Code, fixed []Cut,
 // step is the one step of a cutting ticket.
 func (c Cloth) step() Step {
 	list := shipped().Cloth
-	step := Step{Station: Cutting, Cautions: list.Cautions, Minutes: list.Minutes}
-	for _, name := range list.Values {
+	step := Step{Station: Cutting, Cautions: names(list.Cautions), Minutes: list.Minutes}
+	for _, name := range names(list.Values) {
 		if v := clothNumbers[name](c); !v.IsZero() {
 			step.Values = append(step.Values, Value{Name: name, Value: v})
 		}

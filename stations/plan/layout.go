@@ -73,7 +73,7 @@ func (l Layout) Stations() []Station {
 	for _, way := range shipped().Routes {
 		ways = append(ways, l.with(way.Name, way.Stations))
 	}
-	all, _ := inOrder(ways, Number)
+	all, _ := inOrder(ways)
 	return all
 }
 
@@ -155,7 +155,7 @@ func (l Layout) row(s Station) *row {
 				c.Checks = append(c.Checks, check{Name: k.Name, Piece: true})
 			}
 			for _, e := range f.Enter {
-				c.Values = append(c.Values, e.Target)
+				c.Values = append(c.Values, told{Name: e.Target})
 			}
 		}
 		return c

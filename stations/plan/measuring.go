@@ -111,7 +111,10 @@ func (w *route) makes(k check) bool {
 	if w.Name == PieceRoute {
 		return k.Piece
 	}
-	at, ok := map[condition]Station{corded: PullUp, handSet: Pleating, pinched: Tacking}[k.When]
+	if k.When == hooked && slices.Contains(w.Stations, RodPocket) {
+		return false // the rod is all that holds it
+	}
+	at, ok := map[condition]Station{corded: PullUp, pinched: Tacking}[k.When]
 	return w.carries(k.Of) && (!ok || slices.Contains(w.Stations, at))
 }
 

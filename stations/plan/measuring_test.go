@@ -23,6 +23,10 @@ func TestShippedMeasuring(t *testing.T) {
 		"cartridge-hand heading fold_depth first_of_pair", "cartridge-hand pleating pleats first_of_pair", "cartridge-hand inserts inserts first_of_pair",
 		"goblet heading fold_depth first_of_pair", "goblet pleating pleats first_of_pair", "goblet tacking pleats first_of_pair", "goblet inserts inserts first_of_pair",
 		"box heading fold_depth first_of_pair", "box pleating pleats never", "box tacking pleats first_of_pair",
+		"pencil-tape fold fold_depth first_of_pair", "pencil-tape tape drop first_of_pair", "rod-pocket rod_pocket stand first_of_pair",
+		"eyelet heading fold_depth first_of_pair", "eyelet eyelets eyelets first_of_pair", "eyelet eyelets eyelet_drop first_of_pair",
+		"tab tabs tabs first_of_pair", "tab tabs tab_loop first_of_pair", "ring heading fold_depth first_of_pair", "ring packing rings first_of_pair",
+		"wave-tape fold fold_depth first_of_pair", "wave-tape tape drop first_of_pair", "wave-tape tape hooks first_of_pair",
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("shipped\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -89,7 +93,7 @@ func TestRoutesCannotAsk(t *testing.T) {
 	whole := string(routesFile)
 	for name, c := range map[string]struct{ old, new, want string }{
 		"an occasion":    {"target: top_drop, asked: first_of_pair", "target: top_drop, asked: now and then", `entry "drop" can't be asked "now and then"`},
-		"a check's":      {"{name: hooks_in, act: packed}", "{name: hooks_in, act: packed, asked: monthly}", `check "hooks_in" can't be asked "monthly"`},
+		"a check's":      {"{name: hooks_in, when: hooked, act: packed}", "{name: hooks_in, when: hooked, act: packed, asked: monthly}", `check "hooks_in" can't be asked "monthly"`},
 		"safety":         {"act: needles_out, safety: true", "act: needles_out, safety: true, asked: never", `check "needles_out" can't be asked "never"`},
 		"a choice of it": {"kind: choice, target: cord_end", "kind: choice, asked: first_of_pair, target: cord_end", `entry "cord_end" can't be asked "first_of_pair"`},
 		"one name":       {"{name: every_pleat_filled, when: filled, act: filled}", "{name: inserts, act: filled}", `an entry and a check are both called "inserts"`},

@@ -39,7 +39,7 @@ func pieceTicket(w *workup.Workup, l Layout, p *workup.PieceWork) Ticket {
 			continue
 		}
 		c := l.row(s)
-		step := Step{Station: c.Station, Cautions: c.Cautions, Minutes: c.Minutes, Values: slices.Clone(sizes)}
+		step := Step{Station: c.Station, Cautions: namesOf(c.Cautions, ""), Minutes: c.Minutes, Values: slices.Clone(sizes)}
 		if c.Station == Cutting || c.Station == Sewing || c.Station == Joining {
 			step.Values = append(step.Values, cloth...)
 		}

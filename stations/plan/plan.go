@@ -135,8 +135,8 @@ func panelSteps(m subject, l Layout, h orderfile.Heading, tolerances orderfile.T
 	var steps []Step
 	for _, s := range l.way(way.Name, way.Stations) {
 		c := l.row(s)
-		step := Step{Station: s, Cautions: c.Cautions, Minutes: c.Minutes}
-		for _, name := range c.Values {
+		step := Step{Station: s, Cautions: namesOf(c.Cautions, h), Minutes: c.Minutes}
+		for _, name := range namesOf(c.Values, h) {
 			if v := m.number(name); !v.IsZero() {
 				step.Values = append(step.Values, Value{Name: name, Value: v})
 			}

@@ -130,7 +130,7 @@ func TestNumbersAreTheWorkups(t *testing.T) {
 // after it as they were.
 func TestEveryNumberHasAnAxis(t *testing.T) {
 	for _, list := range shipped().Stations {
-		names := slices.Clone(list.Values)
+		names := names(list.Values)
 		for _, entry := range list.Enter {
 			names = append(names, entry.Name)
 		}
@@ -299,7 +299,9 @@ func TestRoutesFile(t *testing.T) {
 		{"shape: tube, ", "", "lacks its mark"},
 		{"shape: tube, colour: vermilion", "shape: circle, colour: orange", `"inserts" of routes.yaml have one mark`},
 		{"      - {name: iron_below, of: [heading_fold]}", "      - {name: iron_below}", `"iron_below"`},
-		{"    label:\n      - {name: iron_below, of: [heading_fold]}\n", "", "numbers of its label"},
+		{"    label:\n      - {name: iron_below, of: [heading_fold]}\n      - {name: iron_below_tape, of: [stitch_line]}\n", "", "numbers of its label"},
+		{"{name: needle, headings: [ring]}", "{name: needle, headings: [rings]}", `"needle": no heading is called "rings"`},
+		{"{name: heading_fold, headings: [cartridge-tape,", "{name: heading_fold, headings: [cartridge,", `"heading_fold": no heading is called "cartridge"`},
 		{"pleating, inserts", "inserts, pleating", "in both directions"},
 		{"sewing, outside, packing", "sewing, packing", `"outside" of routes.yaml stands on no route`},
 		{"  - name: pinch\n", "  - name: pinched\n", `heading "pinch-2" goes by no route "pinch"`},

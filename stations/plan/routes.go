@@ -39,11 +39,11 @@ type route struct {
 type row struct {
 	Station  Station       `yaml:"station"`
 	Mark     Mark          `yaml:"mark"`
-	Values   []string      `yaml:"values"`
+	Values   []told        `yaml:"values"`
 	Label    []LabelNumber `yaml:"label"`
 	Enter    []entryRow    `yaml:"enter"`
 	Checks   []check       `yaml:"checks"`
-	Cautions []string      `yaml:"cautions"`
+	Cautions []told        `yaml:"cautions"`
 	Minutes  *int          `yaml:"minutes"`
 	Pair     []pairRow     `yaml:"pair"`
 }
@@ -57,6 +57,36 @@ type entryRow struct {
 	AtStart bool      `yaml:"at_start"`
 	Asked   Occasion  `yaml:"asked"` // "" always
 	Of      headings  `yaml:"headings"`
+}
+
+// told is a number or a caution that a station tells: a name alone, or with the headings of whose panels it does.
+type told struct {
+	Name string   `yaml:"name"`
+	Of   headings `yaml:"headings"`
+}
+
+// UnmarshalYAML reads a name, or a name and its headings.
+func (t *told) UnmarshalYAML(read func(any) error) error {
+	if read(&t.Name) == nil {
+		return nil
+	}
+	type whole told
+	return read((*whole)(t))
+}
+
+// names are all of a list, each once.
+func names(list []told) (all []string) {
+	for _, t := range list {
+		if !slices.Contains(all, t.Name) {
+			all = append(all, t.Name)
+		}
+	}
+	return all
+}
+
+// namesOf are those that a heading's panels are told.
+func namesOf(list []told, h orderfile.Heading) []string {
+	return names(slices.DeleteFunc(slices.Clone(list), func(t told) bool { return !t.Of.have(h) }))
 }
 
 // headings are those of whose panels something is asked; none is all.
@@ -100,12 +130,13 @@ type condition string
 
 const (
 	always  condition = ""
-	lined   condition = "lined"    // has a lining
-	seamed  condition = "seamed"   // is joined from several pieces
-	paired  condition = "paired"   // hangs beside a mate
-	corded  condition = "corded"   // was pulled up by cords
-	handSet condition = "hand_set" // its pleats were set by hand
-	pinched condition = "pinched"  // its pleats are folded into fingers
+	lined   condition = "lined"       // has a lining
+	seamed  condition = "seamed"      // is joined from several pieces
+	paired  condition = "paired"      // hangs beside a mate
+	corded  condition = "corded"      // was pulled up by cords
+	hooked  condition = "hooked"      // hangs by hooks, if only at an edge
+	even    condition = "even_points" // hangs by an even number of points
+	pinched condition = "pinched"     // its pleats are folded into fingers
 
 	interlined condition = "interlined"
 	weighted   condition = "weighted"   // has weights in its hem
@@ -115,7 +146,7 @@ const (
 )
 
 // conditions are all of them.
-var conditions = []condition{always, lined, seamed, paired, corded, handSet, pinched, interlined, weighted, hemCorded, filled, rolled}
+var conditions = []condition{always, lined, seamed, paired, corded, hooked, even, pinched, interlined, weighted, hemCorded, filled, rolled}
 
 // holds reports whether a panel has the property.
 func (c condition) holds(m subject) bool {
@@ -128,8 +159,10 @@ func (c condition) holds(m subject) bool {
 		return m.line.Draw.Paired()
 	case corded:
 		return m.panel.Cords > 0
-	case handSet:
-		return m.panel.SetByHand()
+	case hooked:
+		return len(m.panel.HookPlaces) > 0
+	case even:
+		return m.panel.Points > 0 && m.panel.Points%2 == 0
 	case pinched:
 		return m.panel.Fingers > 0
 	case interlined:
@@ -189,7 +222,7 @@ func (r *routes) validate() error {
 	for _, way := range r.Routes {
 		ways = append(ways, way.Stations)
 	}
-	if order, ok := inOrder(ways, r.number); !ok {
+	if order, ok := inOrder(ways); !ok {
 		return fmt.Errorf("plan: the routes pass stations in both directions: %q are in no order", order)
 	}
 	for _, h := range orderfile.Headings() {
@@ -201,8 +234,8 @@ func (r *routes) validate() error {
 		return err
 	}
 	for _, value := range r.Cloth.Values {
-		if clothNumbers[value] == nil {
-			return fmt.Errorf("plan: cutting: no number of a fabric is called %q", value)
+		if clothNumbers[value.Name] == nil {
+			return fmt.Errorf("plan: cutting: no number of a fabric is called %q", value.Name)
 		}
 	}
 	for _, e := range r.Cloth.Enter {
@@ -275,8 +308,13 @@ func (c *row) validate() error {
 		return fmt.Errorf("a panel enters and checks nothing at cutting, the fabric's ticket does")
 	}
 	for _, value := range c.Values {
-		if workup.NumberOf(value) == nil {
-			return fmt.Errorf("no number of a panel is called %q", value)
+		if workup.NumberOf(value.Name) == nil {
+			return fmt.Errorf("no number of a panel is called %q", value.Name)
+		}
+	}
+	for _, t := range slices.Concat(c.Values, c.Cautions) {
+		if h := t.Of.unknown(); h != "" {
+			return fmt.Errorf("%q: no heading is called %q", t.Name, h)
 		}
 	}
 	if err := c.validateLook(); err != nil {
@@ -325,7 +363,7 @@ func (c *row) validateLook() error {
 	}
 	for _, n := range c.Label {
 		for _, name := range n.Of {
-			if !slices.Contains(c.Values, name) && !slices.ContainsFunc(c.Enter, func(e entryRow) bool { return e.Name == name }) {
+			if !slices.Contains(names(c.Values), name) && !slices.ContainsFunc(c.Enter, func(e entryRow) bool { return e.Name == name }) {
 				return fmt.Errorf("label %q: no value or entry of the station is called %q", n.Name, name)
 			}
 		}

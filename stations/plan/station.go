@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"cmp"
-	"maps"
 	"slices"
 )
 
@@ -24,6 +22,10 @@ const (
 	Tacking  Station = "tacking"
 
 	Sewing Station = "sewing" // of pieces that are no panels
+
+	RodPocket Station = "rod_pocket"
+	Eyelets   Station = "eyelets"
+	Tabs      Station = "tabs"
 )
 
 // Mark is a station's selvedge mark: the name of a shape and of a colour, which are drawn elsewhere.
@@ -53,25 +55,38 @@ func (n *LabelNumber) complete() {
 // Stations returns the stations that are shipped, in the order in which work passes them.
 func Stations() []Station { return Layout(nil).Stations() }
 
-// inOrder puts the stations of ways in an order in which work passes them on every way; what the ways leave open goes by the stations'
-// numbers. It is false where ways pass stations in both directions: those stand at the end.
-func inOrder(ways [][]Station, number func(Station) int) (all []Station, ok bool) {
-	left := map[Station]bool{}
-	for _, way := range ways {
-		for _, s := range way {
-			left[s] = true
+// inOrder puts the stations of ways in an order in which work passes them on every way; what the ways leave open goes way by way. It is
+// false where ways pass stations in both directions: those stand at the end.
+func inOrder(ways [][]Station) (all []Station, ok bool) {
+	for {
+		var blocked []Station
+		next := Station("")
+		for _, way := range ways {
+			at := slices.IndexFunc(way, func(s Station) bool { return !slices.Contains(all, s) })
+			if at < 0 {
+				continue
+			}
+			if ready(ways, way[at], all) {
+				next = way[at]
+				break
+			}
+			blocked = append(blocked, way[at:]...)
+		}
+		if next == "" {
+			return append(all, each(blocked, all)...), len(blocked) == 0
+		}
+		all = append(all, next)
+	}
+}
+
+// each are the stations of a list, each once, that others lack.
+func each(list, others []Station) (all []Station) {
+	for _, s := range list {
+		if !slices.Contains(others, s) && !slices.Contains(all, s) {
+			all = append(all, s)
 		}
 	}
-	byNumber := slices.SortedFunc(maps.Keys(left), func(a, b Station) int { return cmp.Compare(number(a), number(b)) })
-	for len(left) > 0 {
-		next := slices.IndexFunc(byNumber, func(s Station) bool { return left[s] && ready(ways, s, all) })
-		if next < 0 {
-			return append(all, slices.DeleteFunc(byNumber, func(s Station) bool { return !left[s] })...), false
-		}
-		all = append(all, byNumber[next])
-		delete(left, byNumber[next])
-	}
-	return all, true
+	return all
 }
 
 // ready reports whether every station right before one is done.
@@ -132,7 +147,7 @@ func ChecklistOf(s Station) Checklist {
 	if list == nil { // a station that only an old ledger knows
 		return Checklist{}
 	}
-	asked := Checklist{Values: slices.Clone(list.Values)}
+	asked := Checklist{Values: names(list.Values)}
 	for _, e := range list.Enter {
 		asked.Entries = append(asked.Entries, e.Name)
 	}
@@ -161,10 +176,10 @@ func AskedOn(route string, s Station) Checklist {
 func Cautions(s Station) []string {
 	var cautions []string
 	if s == Cutting {
-		cautions = append(cautions, shipped().Cloth.Cautions...)
+		cautions = append(cautions, names(shipped().Cloth.Cautions)...)
 	}
 	if c := shipped().row(s); c != nil {
-		cautions = append(cautions, c.Cautions...)
+		cautions = append(cautions, names(c.Cautions)...)
 	}
 	return cautions
 }

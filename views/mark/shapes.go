@@ -6,7 +6,7 @@ import (
 )
 
 // shapes are those that a station's row can name (stations/plan/routes.yaml). They are told apart small and without colour, with a number
-// on them. None may be an upright cross, which in red is a protected emblem. The last three are for stations to come.
+// on them. None may be an upright cross, which in red is a protected emblem. The last two are for stations to come.
 var shapes = map[string]Shape{
 	"circle":    one(ellipse(0, 0, 1, 1)),
 	"square":    one(regular(4, 0.5, 1.25, 0)),
@@ -23,6 +23,12 @@ var shapes = map[string]Shape{
 	"house": one(corners(0, -1.2, 1, -0.3, 1, 1, -1, 1, -1, -0.3)),
 	"flag":  one(corners(-1.3, -0.8, 0.9, -0.8, 1.3, 0.8, -0.9, 0.8)),
 	"basin": one(corners(-0.5, -1, 0.5, -1, 1, 1, -1, 1)),
+
+	"arrow":  one(corners(-1.3, -0.8, 0.3, -0.8, 1.3, 0, 0.3, 0.8, -1.3, 0.8)),
+	"leaf":   leaf(1.15),
+	"tee":    one(corners(-1.25, -1.05, 1.25, -1.05, 1.25, -0.3, 0.75, -0.3, 0.75, 1.05, -0.75, 1.05, -0.75, -0.3, -1.25, -0.3)),
+	"shield": one(corners(-1, -1, 1, -1, 1, -0.1, 0, 1.25, -1, -0.1)),
+	"arch":   arch(),
 }
 
 // plain is the mark of a station that there is no more.
@@ -80,6 +86,18 @@ func pill(wide, flat float64) Line {
 	a, b, c := Point{straight, -flat}, Point{wide, 0}, Point{straight, flat}
 	d, e, f := Point{-straight, flat}, Point{-wide, 0}, Point{-straight, -flat}
 	return Line{From: a, Parts: []Curve{quarter(a, b, false), quarter(b, c, true), {To: d}, quarter(d, e, false), quarter(e, f, true)}}
+}
+
+// leaf has two corners, at the upper left and the lower right, and is round between them.
+func leaf(reach float64) Shape {
+	up, down := Point{-reach, -reach}, Point{reach, reach}
+	return one(Line{From: up, Parts: []Curve{quarter(up, down, false), quarter(down, up, false)}})
+}
+
+// arch is a doorway with a round head.
+func arch() Shape {
+	left, head, right := Point{-0.95, 0}, Point{0, -1.1}, Point{0.95, 0}
+	return one(Line{From: Point{-0.95, 1}, Parts: []Curve{{To: left}, quarter(left, head, true), quarter(head, right, false), {To: Point{0.95, 1}}}})
 }
 
 // tube is a roll that stands upright: its turns are seen at its upper end.
