@@ -9,6 +9,7 @@ import (
 
 	"tablehand/engine/workup"
 	"tablehand/views/i18n"
+	"tablehand/views/paper/room"
 )
 
 // unpleated are windows of the headings without pleats, by name: what stands beside the order's treatments, and the window. Each
@@ -72,4 +73,43 @@ func TestShots(t *testing.T) {
 		}
 		_ = os.WriteFile(filepath.Join(dir, name+".html"), append([]byte("<link rel=stylesheet href=/work/w-drawings/views/assets/tablehand.css><body style='max-width:none;display:block'>"), b.Bytes()...), 0o600)
 	}
+}
+
+// hungRoom has a window of each heading without pleats, on the floor line or hung from one, and goblets beside them.
+const hungRoom = `order: SMI-032
+units: in
+fabrics: [{id: reed, use: face, usable_width: 54}]
+tapes:
+  - {id: pencil-3, kind: pencil, height: 3, cords: 3}
+  - {id: s-8, kind: wave, height: 3, pocket_pitch: 3/4, pockets: 8}
+rods:
+  - {id: thin, diameter: 1, ring_inner: 1 1/2, ring_drop: 2}
+  - {id: thick, diameter: 2}
+  - {id: track, kind: track, carrier_pitch: 3 1/8}
+treatments:
+  - {window: Eyelets, rod: thin, heading: eyelet, face_width: 60, hang: {bearing_to_floor: 94, clearance: 1/2}, face: reed}
+  - {window: Tabs, rod: thick, heading: tab, face_width: 60, hang: {bearing_to_floor: 94, clearance: 1/2}, face: reed}
+  - {window: Rings, rod: thin, heading: ring, face_width: 60, hang: {bearing_to_floor: 94, clearance: 0}, face: reed}
+  - {window: Pocket, rod: thick, heading: rod-pocket, draw: stationary, finished_width: 40, pocket: {stand: 2}, hang: {bearing_to_floor: 94, clearance: 1/2}, face: reed}
+  - {window: Pencil, rod: track, heading: pencil-tape, tape: pencil-3, face_width: 60, hang: {bearing_to_floor: 94, heading_above_bearing: 1/4, clearance: 1/2}, face: reed}
+  - {window: Wave, rod: track, heading: wave-tape, tape: s-8, face_width: 60, hang: {bearing_to_floor: 94, heading_above_bearing: 1/4, clearance: 1/2}, face: reed}
+  - {window: Goblets, heading: goblet, face_width: 60, hang: {bearing_to_floor: 94, heading_above_bearing: 1/2, clearance: 1/2}, face: reed}
+  - {window: Café, rod: thick, heading: tab, draw: stationary, finished_width: 30, finished_length: 30, face: reed}
+  - {window: Small rings, rod: track, heading: ring, draw: one_way_left, face_width: 30, finished_length: 30, face: reed}
+`
+
+func TestRoomShots(t *testing.T) {
+	dir := os.Getenv("SHOTS")
+	if dir == "" {
+		t.Skip()
+	}
+	w := worked(t, hungRoom)
+	fmt.Println(w.Problems)
+	f, _ := os.Create(filepath.Join(dir, "room.pdf"))
+	_ = Rooms(f, RoomsDoc{Say: i18n.For("en"), Workup: w, Rooms: []string{""}})
+	f.Close()
+	h, _ := os.Create(filepath.Join(dir, "room.html"))
+	fmt.Fprint(h, "<link rel=stylesheet href=/work/w-drawings/views/assets/tablehand.css><body style='max-width:none;display:block'>")
+	_ = RoomHTML(h, room.Of(w, ""), i18n.For("en"))
+	h.Close()
 }

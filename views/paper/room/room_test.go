@@ -162,6 +162,7 @@ func wide(text string, _ bool) float64 { return 9 * float64(utf8.RuneCountInStri
 
 func (p *inked) Rect(class string, _, _, _, _ float64) { p.classes[class]++ }
 func (p *inked) Line(class string, _, _, _, _ float64) { p.classes[class]++ }
+func (p *inked) Circle(class string, _, _, _ float64)  { p.classes[class]++ }
 
 func (p *inked) Centre(x, y float64, text string, strong bool) {
 	half := wide(text, strong) / 2
