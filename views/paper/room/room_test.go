@@ -189,6 +189,10 @@ func TestNoWordsLeaveTheSheet(t *testing.T) {
 			if rapid.Bool().Draw(t, "hang") {
 				w.Hang = &orderfile.Hang{BearingToFloor: long, HeadingAboveBearing: in(4), Clearance: in(4)}
 			}
+			if rapid.Bool().Draw(t, "tabs") {
+				w.Rises = length(0, 6).Draw(t, "rises")
+				w.Below = -w.Rises
+			}
 			w.Overlap = length(0, 6).Draw(t, "overlap")
 			turn, other := length(0, 8).Draw(t, "return"), length(0, 8).Draw(t, "other")
 			left := w.Rod.Div(2) + w.Overlap.Div(2) + turn
