@@ -50,6 +50,7 @@ type Conventions struct {
 	LiningAllowance measure.Length
 	LiningInset     measure.Length // each side
 
+	StackRule   StackRule
 	Weights     Weights
 	HookSpacing measure.Length
 	HookInset   measure.Length

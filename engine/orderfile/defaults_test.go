@@ -146,7 +146,7 @@ func TestFullExample(t *testing.T) {
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Inserts: "none"},
 		{Window: "Larder", Heading: "pinch-tape", Tape: "pinch-9", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, LeadFlat: &five},
-		{Window: "Pantry", Heading: "pencil-tape", Tape: "pencil-3", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
+		{Window: "Pantry", Heading: "pencil-tape", Tape: "pencil-3", Draw: "pair", FaceWidth: 84 * in, GlassWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
 			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Fullness: &measure.Ratio{Num: 2, Den: 1}},
 		{Window: "Study", Heading: "eyelet", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 387 * in / 4,
 			Hang: &orderfile.Hang{BearingToFloor: 96 * in, HeadingAboveBearing: 5 * in / 4, Clearance: in / 2, Own: true}, Face: "marsh-toile", Quantity: 1, CordEnd: "wound",

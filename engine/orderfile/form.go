@@ -69,7 +69,7 @@ var rodShape = &shape{
 
 var treatmentShape = &shape{
 	keys: []string{"window", "room", "quantity", "heading", "tape", "rod", "points", "eyelet", "tab", "pocket", "fullness", "widths", "surplus", "pleats", "lead_flat", "inserts", "draw", "face_width",
-		"finished_width", "return", "return_other", "overlap", "finished_length", "hang", "puddle", "face", "lining", "interlining",
+		"finished_width", "return", "return_other", "overlap", "glass_width", "finished_length", "hang", "puddle", "face", "lining", "interlining",
 		"heading_fold", "bottom_hem", "side_hem", "cord_end", "hook_drop", "under", "notes"},
 	groups: map[string][]string{
 		"hang":   {"bearing_to_floor", "heading_above_bearing", "heading_below_bearing", "clearance"},

@@ -149,6 +149,7 @@ type Treatment struct {
 	Overlap        measure.Length
 	FinishedLength measure.Length // of Hang where that is given
 	Hang           *Hang
+	GlassWidth     measure.Length // 0 unknown
 	Puddle         measure.Length // added to the finished length in the cut
 	Face           string
 	Lining         string // "" none

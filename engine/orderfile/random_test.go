@@ -342,7 +342,7 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 	} else {
 		t.FinishedLength = f.need("finished_length", 10, 300)
 	}
-	t.Puddle = f.maybe("puddle", 0, 12, 0)
+	t.Puddle, t.GlassWidth = f.maybe("puddle", 0, 12, 0), f.maybe("glass_width", 1, 200, 0)
 	f.put("face", t.Face)
 	if b.yes("lined") {
 		t.Lining = "f1"

@@ -38,6 +38,7 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	}
 	t.Puddle, _ = m.maybe("puddle").length(limits{})
 
+	t.GlassWidth, _ = m.maybe("glass_width").length(above0)
 	t.Face = readCloth(m.need("face"), Face, o)
 	t.Lining = readCloth(m.maybe("lining"), Lining, o)
 	t.Interlining = readCloth(m.maybe("interlining"), Interlining, o)

@@ -115,6 +115,17 @@ const (
 	LiningStops   LiningPuddle = "stop" // at the finished length
 )
 
+// StackRule is how much room a drawn panel is taken to need on its rod.
+type StackRule string
+
+const (
+	RodShare   StackRule = "rod_share"   // a sixth of the rod for each of a pair, a third for one panel: draperyeducation.com (S01)
+	GlassThird StackRule = "glass_third" // a third of the glass: interiordecorating.com
+	Glass30    StackRule = "glass_30"    // 30 % of the glass: Merrick & Day, p. 114
+	Build      StackRule = "build"       // 20 % of the glass, 25 % of a lined panel: 98905.com (S03)
+	AWidth     StackRule = "per_width"   // 5 1/2 in a width: discountdesignerfabrics.blogspot.com, 2008, 5 to 6 in
+)
+
 // Weights is what weighs a bottom hem down.
 type Weights string
 

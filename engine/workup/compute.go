@@ -97,6 +97,8 @@ func (w *window) panel() (Panel, bool) {
 		return p, false
 	}
 	w.fit(&p)
+	w.stack(&p)
+	w.supports()
 	w.tellTable(&p)
 	p.Trail = w.trail(&p)
 	return p, true

@@ -329,6 +329,41 @@ func liftRule(w *window, _ *Panel) reason {
 	return because("lining_lift.stop", sourceShop, "lining_lift_usual", "puddle")
 }
 
+// stackSources are where the rules of thumb for a drawn panel come from.
+var stackSources = map[orderfile.StackRule]string{
+	orderfile.RodShare: "source.stack_rod", orderfile.GlassThird: "source.stack_third", orderfile.Glass30: "source.stack_30",
+	orderfile.Build: "source.stack_build", orderfile.AWidth: "source.stack_width",
+}
+
+func stackRule(w *window, _ *Panel) reason {
+	if w.cartridges() {
+		return because("stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat")
+	}
+	rule := w.order.Conventions.StackRule
+	formula, input := "stack_back."+string(rule), "glass_width"
+	switch rule {
+	case orderfile.RodShare:
+		input = "face_width"
+	case orderfile.AWidth:
+		return because(formula, stackSources[rule], "widths")
+	case orderfile.Build:
+		if w.lining != nil {
+			formula += ".lined"
+		}
+	}
+	if w.line.Draw == orderfile.Pair {
+		formula += ".pair"
+	}
+	return because(formula, stackSources[rule], input)
+}
+
+func rodWantedRule(w *window, _ *Panel) reason {
+	if w.line.Draw == orderfile.Pair {
+		return because("rod_wanted.pair", sourcePractice, "glass_width", "stack_back")
+	}
+	return because("rod_wanted", "source.stack_build", "glass_width", "stack_back")
+}
+
 func hooksRule(w *window, _ *Panel) reason {
 	switch w.heading.Holds {
 	case orderfile.Gathered:

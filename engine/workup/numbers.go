@@ -251,7 +251,11 @@ var numbers = []Number{
 	},
 	{
 		Key: "stack_back", Group: GroupFinished, Axes: Across, Place: AcrossDrawnUp,
-		worth: length(func(p *Panel) measure.Length { return p.StackBack }), only: func(p *Panel) bool { return p.StackBack > 0 }, how: by("stack_back", sourcePractice, "pleats", "tube_diameter", "thickness", "edge_to_pleat"),
+		worth: length(func(p *Panel) measure.Length { return p.StackBack }), only: func(p *Panel) bool { return p.StackBack > 0 }, how: chosen(stackRule),
+	},
+	{
+		Key: "rod_wanted", Note: "Where the glass is known: it and all that is drawn back beside it.", Group: GroupFinished,
+		worth: length(func(p *Panel) measure.Length { return p.RodWanted }), only: func(p *Panel) bool { return p.RodWanted > 0 }, how: chosen(rodWantedRule),
 	},
 	{Key: "corner_to_pleat", Group: GroupFinished, worth: length(func(p *Panel) measure.Length { return p.CornerToPleat }), only: (*Panel).Pleated, how: chosen(cornerRule)},
 

@@ -53,18 +53,7 @@ func (w *window) pulledHeading(p *Panel) {
 	for k := range p.PleatPositions { // e + p/2 + k·p, halved once
 		p.PleatPositions[k] = (pulled.first() + doubled(t.Period.Times(2*k+1))).half()
 	}
-	if w.heading.Body == orderfile.Tube {
-		p.StackBack = w.stackBack()
-	}
 	p.CornerToPleat = pulled.nearestPleat(w.ret())
-}
-
-// stackBack is the room that the drawn panel takes on the rod: its tubes side by side and both flats. Cartridges
-// stack badly (from memory: no published figure for them).
-func (w *window) stackBack() measure.Length {
-	n := w.pulled.pleats
-	tubes := w.tape.TakeUp().Times(n).OverPi() + w.face.Thickness.Times(n)
-	return tubes + w.pulled.margins + w.tape.Space
 }
 
 // standing2n is 2n times the finished position of pleat j's middle from the return edge: n equal pitches between the

@@ -159,6 +159,7 @@ type given struct {
 var givens = []given{
 	{"face_width", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.FaceWidth })},
 	{"ordered_width", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.FinishedWidth })},
+	{"glass_width", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.GlassWidth })},
 	{"puddle", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.Puddle })},
 	{"finished_length", "order", inWindow((*window).finishedLength)}, // without the puddle
 	{"bearing_to_floor", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.Hang.BearingToFloor })},

@@ -153,7 +153,8 @@ type Panel struct {
 	WeightPlaces []measure.Length // along the hem of the flat panel, from the return edge
 	WeightCord   measure.Length   // 0: none
 
-	StackBack     measure.Length // of a tape
+	StackBack     measure.Length // of a drawn panel
+	RodWanted     measure.Length // that clears the glass with it
 	CornerToPleat measure.Length
 
 	LiningWidths    measure.Halves // 0: unlined

@@ -133,6 +133,7 @@ var asked = map[string][]ask{
 		{key: "lead_flat", kind: "length", when: "hand", more: true},
 		{key: "inserts", kind: "choice", words: []string{"rolled", "none"}, when: "filled", more: true},
 		{key: "return_other", kind: "length", more: true},
+		{key: "glass_width", kind: "length", more: true},
 		{key: "puddle", kind: "length", more: true},
 		{key: "heading_fold", kind: "length", more: true},
 		{key: "bottom_hem", kind: "length", more: true},
