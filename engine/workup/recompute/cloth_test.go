@@ -12,7 +12,7 @@ func (g *reGen) byHand(t *reTreatment) {
 		g.aimCloth(t)
 	}
 	if room := g.length(0, 1, 16); g.chance(8) { // little room for the pleats: they meet
-		lead := g.o.asked(*t).sub(t.returnTo.or(reUnits(g.o.unit).returnTo)).sub(room.reNum)
+		lead := g.o.asked(*t).sub(g.o.retOf(*t)).sub(room.reNum)
 		if l, ok := g.nanometres(lead); ok && lead.less(reInt(24)) {
 			t.leadFlat = l
 		}

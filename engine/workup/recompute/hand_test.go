@@ -47,7 +47,7 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
 	panel := o.handPanel(h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
-	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), buckram: []reStrip{{1, h.flat, fold}}}
+	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face)), buckram: []reStrip{{1, h.flat, fold}}}
 	if in := h.inserts(tr); in.length.given() {
 		made.buckram = append(made.buckram, reStrip{in.pieces, in.length, fold})
 	}
@@ -84,7 +84,7 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	c, face := o.conv, o.fabric(tr.face)
 	row, _ := reRowOf(tr.heading, o.unit)
 	h := reHand{
-		row: row, asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
+		row: row, asked: o.asked(tr), ret: o.retOf(tr), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
 		fullness: tr.fullness.or(row.fullness),
 		step:     c.step, edgeClear: c.edgeClear,
 	}

@@ -142,7 +142,7 @@ func (g *reGen) aimWidth(t *reTreatment) {
 	}
 	aim := d.width(n, e)
 	if d.flatEnds {
-		aim = d.solveFlat(reInt(0), t.returnTo.or(reUnits(g.o.unit).returnTo).add(g.o.leadOf(*t)), n).reached
+		aim = d.solveFlat(reInt(0), g.o.retOf(*t).add(g.o.leadOf(*t)), n).reached
 	}
 	if width, ok := g.nanometres(aim); ok {
 		t.faceWidth, t.finishedWidth = reLen{}, width
