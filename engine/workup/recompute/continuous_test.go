@@ -22,7 +22,7 @@ type rePoints struct {
 func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 	s, wave := o.spread(tr)
 	switch {
-	case s.asked.atMost(s.ret):
+	case tr.heading != "rod-pocket" && s.asked.atMost(s.ret):
 		out.fail("too_narrow")
 		return
 	case wave.n > 0 && s.joined.available.less(s.flat.add(o.hems(tr))):
@@ -34,9 +34,21 @@ func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 		out.fail("too_narrow")
 		return
 	}
+	if tr.heading == "pencil-tape" && s.asked.mul(o.tapeOf(tr).tightest.or(reInt(4))).less(s.flat) {
+		out.fail("gather_too_tight")
+		return
+	}
+	if o.tooTight(tr) {
+		out.fail("pocket_tight")
+		return
+	}
 	settled := o.settle(tr, s, wave)
 	if settled.n > 0 && settled.pitch.sign() <= 0 {
 		out.fail("too_narrow")
+		return
+	}
+	if o.collide(tr, settled.pitch) {
+		out.fail("points_collide")
 		return
 	}
 	o.spreadPanel(tr, settled, out)
@@ -62,7 +74,7 @@ func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 		s.joined = o.faceCloth(tr, face, s.wanted.add(hems, c.widthAllowance), enough.add(hems, c.widthAllowance))
 		s.flat = s.joined.available.sub(hems)
 		s.surplus = reInt(0)
-		if wanted := s.wanted.toNanometre(); !o.keeps(tr) && wanted.less(s.flat) {
+		if wanted := reUp(s.wanted, reNanometres(1)); !o.keeps(tr) && wanted.less(s.flat) {
 			s.flat, s.surplus = wanted, s.flat.sub(wanted)
 		}
 	}
@@ -105,8 +117,11 @@ func (o reOrder) spreadPanel(tr reTreatment, s reSettled, out *reResult) {
 	l := u.length
 	panel := reTree{
 		"finished_width_asked": l(s.asked), "finished_width": l(s.asked), "deviation": l(reInt(0)),
-		"fullness": reRatio{s.flat.div(s.asked)}, "fullness_asked": reRatio{s.fullness}, "seams": u.lengths(s.seams()),
+		"fullness": reRatio{s.flat.div(s.asked)}, "seams": u.lengths(s.seams()),
 		"trim_return": l(s.trim), "trim_leading": l(s.surplus.sub(s.trim)), "top_allowance": l(o.topOf(tr)),
+	}
+	if s.flow.fullness.given() {
+		panel["fullness_asked"] = reRatio{s.fullness}
 	}
 	fold, sideHem := o.foldOf(tr), tr.sideHem.or(c.sideHem)
 	made := reMade{tree: panel, joined: s.joined, flat: s.flat, cut: o.cut(tr, o.fabric(tr.face)), points: s.n}
@@ -128,9 +143,18 @@ func (o reOrder) spreadPanel(tr reTreatment, s reSettled, out *reResult) {
 			panel["seams_in_front"] = reMaybe{reCount(0)}
 		}
 		p.tell("warning", "few_pleats", s.n < 3)
+		p.tell("note", "flat_unhooked", reInt(8).less(s.ret))
+		if reInt(8).less(s.first) || reInt(8).less(s.last) { // whether half a fold at an edge is such a flat is open
+			p.open["note flat_unhooked"] = true
+		}
 		p.tell("note", "seam_at_point", s.atPoint > 0)
+		p.tell("note", "seam_shows", s.inFront > 0)
 		rod := o.rodOf(tr)
-		p.tell("warning", "folds_touch_wall", rod.projection.given() && rod.projection.less(s.pitch.half().add(reFrac(1, 2))))
+		p.tell("warning", "folds_touch_wall", s.flow.holds == "points" && rod.projection.given() && rod.projection.less(s.pitch.half().add(reFrac(1, 2))))
+	}
+	if s.flow.holds == "carriers" { // that carriers throw such folds too is left open
+		panel["fold_depth"] = reMaybe{panel["fold_depth"]}
+		p.open["warning folds_touch_wall"] = true
 	}
 	if s.flow.holds == "points" {
 		low, high, _ := o.pitches(tr, s.flow)

@@ -119,8 +119,8 @@ func (o reOrder) bearing(tr reTreatment) reNum {
 		e := o.eyeletOf(tr)
 		return e.at.sub(e.in.half())
 	case "tab":
-		if rod.diameter.given() {
-			return reInt(0).sub(rod.diameter.add(o.tabOf(tr).gap))
+		if rod.kind != "flat" && rod.across().given() {
+			return reInt(0).sub(rod.across().add(o.tabOf(tr).gap))
 		}
 	case "ring":
 		if rod.ringDrop.given() {

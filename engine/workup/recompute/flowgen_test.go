@@ -11,7 +11,7 @@ func (g *reGen) hardware() (poles []reRod) {
 		r := reRod{id: fmt.Sprintf("pole-%d", len(g.o.rods)), projection: g.maybe(2, 1.5, 6, 8)}
 		switch {
 		case g.chance(6):
-			r.kind, r.circumference = "flat", g.length(1.5, 7, 8)
+			r.kind, r.circumference = g.pick("flat", "pole"), g.length(1.5, 7, 8)
 		case g.chance(2):
 			r.kind, r.diameter = g.pick("", "pole"), g.length(0.5, 3, 8)
 		default:
@@ -57,7 +57,7 @@ func (g *reGen) flowing(t *reTreatment) {
 		g.eyelets(t)
 	case "tab":
 		t.tabWide, t.tabGap, t.tabFacing = g.maybe(3, 0.75, 4, 8), g.maybe(3, 0.5, 4, 8), g.maybe(4, 2, 5, 4)
-		if g.chance(4) || !g.o.rodOf(*t).diameter.given() {
+		if g.chance(4) || g.o.rodOf(*t).kind == "flat" {
 			t.tabLoop = g.length(4, 14, 8)
 		}
 	}

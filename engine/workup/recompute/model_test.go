@@ -1,5 +1,7 @@
 package recompute
 
+import "slices"
+
 // reLen is a length as a file states it: its value and the text that was written. The zero reLen is left out of the file.
 type reLen struct {
 	reNum
@@ -153,6 +155,11 @@ type reOrder struct {
 	rods       []reRod
 	treatments []reTreatment
 	results    []reResult // of the treatments, once worked out; they don't depend on bolts
+}
+
+// sets says whether the file sets a convention.
+func (o reOrder) sets(key string) bool {
+	return slices.ContainsFunc(o.overrides, func(kv [2]string) bool { return kv[0] == key })
 }
 
 func (o reOrder) fabric(id string) *reFabric {

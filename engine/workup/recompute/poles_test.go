@@ -51,7 +51,7 @@ func (o reOrder) tabOf(tr reTreatment) reTab {
 	u, turned := reUnits(o.unit), o.tabSeam().times(2)
 	t := reTab{wide: tr.tabWide.or(u.small(reInt(2), 50)), gap: tr.tabGap.or(u.small(reInt(2), 50)), facing: tr.tabFacing.or(u.small(reInt(3), 75))}
 	t.loop = tr.tabLoop.reNum
-	if d := o.rodOf(tr).diameter; !t.loop.given() && d.given() {
+	if d := o.rodOf(tr).across(); !t.loop.given() && d.given() {
 		t.loop = reUp(d.mul(rePi.half().add(reInt(1))).add(t.gap.times(2)), o.conv.step)
 	}
 	t.cutLong, t.cutWide = t.loop.add(turned), t.wide.times(2).add(turned)
@@ -87,6 +87,23 @@ func (o reOrder) trimmings(tr reTreatment, made []reMade) []reTrimmings {
 	}
 }
 
+// tooTight says whether a pocket doesn't go over its rod.
+func (o reOrder) tooTight(tr reTreatment) bool {
+	round := o.rodOf(tr).round()
+	return tr.heading == "rod-pocket" && round.given() && o.pocketOf(tr).depth.less(round.half())
+}
+
+// collide says whether eyelets or tabs have no room beside each other.
+func (o reOrder) collide(tr reTreatment, pitch reNum) bool {
+	switch tr.heading {
+	case "eyelet":
+		return pitch.less(o.eyeletOf(tr).out.add(reFrac(1, 2)))
+	case "tab":
+		return pitch.less(o.tabOf(tr).wide)
+	}
+	return false
+}
+
 // poleKeys adds what the pole and the heading's own parts come to, and tells what doesn't go together.
 func (o reOrder) poleKeys(tr reTreatment, s reSpread, made *reMade, p *reFindings) {
 	l, panel, rod := reUnits(o.unit).length, made.tree, o.rodOf(tr)
@@ -98,6 +115,10 @@ func (o reOrder) poleKeys(tr reTreatment, s reSpread, made *reMade, p *reFinding
 		}
 		p.tell("warning", "hang_differs", reFrac(1, 8).less(apart))
 	}
+	if tr.heading == "tab" && rod.kind == "flat" && rod.round().given() { // how high a flat rod is nobody says
+		panel["bearing_below_top"] = reMaybe{l(reInt(0).sub(rod.across().add(o.tabOf(tr).gap)))}
+		p.open["warning hang_differs"] = true
+	}
 	clearance := func(inner, by reNum) bool { return rod.across().given() && inner.less(rod.across().add(by)) }
 	switch tr.heading {
 	case "rod-pocket":
@@ -107,10 +128,9 @@ func (o reOrder) poleKeys(tr reTreatment, s reSpread, made *reMade, p *reFinding
 		if at.stand.sign() > 0 {
 			made.tunnel = s.flat.times(2)
 		}
-		panel["stitching"] = l(made.tunnel)
+		panel["stitching"] = reMaybe{l(made.tunnel)}
 		if round := rod.round(); round.given() {
-			p.tell("error", "pocket_tight", at.depth.less(round.half()))
-			p.tell("warning", "pocket_tight", !at.depth.less(round.half()) && at.depth.less(round.half().add(reFrac(1, 4))))
+			p.tell("warning", "pocket_tight", at.depth.less(round.half().add(reFrac(1, 4))))
 		}
 		p.tell("note", "stand_flops", reInt(5).less(at.stand))
 	case "eyelet":
@@ -119,13 +139,11 @@ func (o reOrder) poleKeys(tr reTreatment, s reSpread, made *reMade, p *reFinding
 		made.eyelet = e
 		p.tell("warning", "eyelet_tight", clearance(e.in, o.conv.eyeletClear))
 		p.tell("warning", "eyelet_off_band", fold.sub(reFrac(1, 4)).less(e.at.add(e.out.half())) || e.at.less(e.out.half().add(reFrac(1, 4))))
-		p.tell("error", "points_collide", s.pitch.less(e.out.add(reFrac(1, 2))))
 	case "tab":
 		tab := o.tabOf(tr)
 		panel["tab_loop"] = l(tab.loop)
 		panel["tab_cut"] = reTree{"length": l(tab.cutLong), "width": l(tab.cutWide)}
 		panel["facing_piece"] = reTree{"length": l(s.flat.add(o.tabSeam().times(2))), "height": l(tab.facing)}
-		p.tell("error", "points_collide", s.pitch.less(tab.wide))
 		p.tell("note", "tabs_drag", tr.draw != "stationary" && tr.draw != "stationary_pair")
 	case "ring":
 		p.tell("warning", "ring_tight", rod.ringIn.given() && clearance(rod.ringIn.reNum, reFrac(1, 2)))

@@ -1,5 +1,7 @@
 package recompute
 
+import "slices"
+
 // reWave are the points of a wave tape: a hook for each carrier.
 type reWave struct {
 	rePoints
@@ -42,17 +44,16 @@ func (o reOrder) onTape(tr reTreatment, s reSettled, made *reMade, out *reResult
 	piece, line := s.flat.add(beyond.times(2)), drop.add(tape.height.reNum).sub(eighth)
 	out.tape, made.stitched, made.pitch = tape.id, s.flat.times(2), piece
 	panel["tape_piece"], panel["stitching"], panel["stitch_line"] = l(piece), l(made.stitched), l(line)
+	p.tell("warning", "fold_outside_tape", !o.foldOf(tr).between(drop.add(reFrac(1, 2)), line))
 	if s.flow.holds == "carriers" {
 		made.pitch = reUp(piece, tape.pocketPitch.reNum)
 		panel["tape_pitch"], panel["reach"] = l(made.pitch), l(s.reach)
 		return
 	}
 	pull := s.flat.sub(s.asked)
-	inHand, fold := pull.add(beyond), o.foldOf(tr)
+	inHand := pull.add(beyond)
 	panel["cord_pull_out"], panel["cord_in_hand"], panel["cords"] = l(pull), l(inHand), reCount(tape.cords)
 	panel["cord_total"], panel["cord_end"] = l(inHand.times(tape.cords)), reWord(reCordEnd(tr))
-	p.tell("error", "gather_too_tight", s.asked.mul(tape.tightest.or(reInt(4))).less(s.flat))
-	p.tell("warning", "fold_outside_tape", !fold.between(drop.add(reFrac(1, 2)), line))
 	p.tell("warning", "tail_short", inHand.less(reInt(4)))
 	p.tell("note", "cord_hazard", reCordEnd(tr) == "wound")
 }
@@ -61,16 +62,27 @@ func (o reOrder) onTape(tr reTreatment, s reSettled, made *reMade, out *reResult
 // pole goes through has none.
 func (o reOrder) hooksOf(tr reTreatment, s reSettled, made *reMade) {
 	c, u := o.conv, reUnits(o.unit)
+	made.drop = tr.hookDrop.or(c.hookDrop)
+	if tr.heading == "ring" { // of its pins
+		made.drop = tr.hookDrop.or(u.small(reFrac(3, 8), 10))
+	}
 	var hooks []reNum
 	switch {
 	case s.flow.holds == "carriers":
 		hooks = s.stands
 	case tr.heading == "pencil-tape":
 		hooks = s.gatheredHooks(c.hookInset, c.hookSpacing)
-	default:
+	}
+	if s.n > 0 && c.hookInset.times(2).less(s.ret) { // the flat runs to the wall
+		hooks = slices.Insert(hooks, 0, c.hookInset)
+	}
+	if tr.heading == "ring" {
+		made.tree["hook_drop"] = u.length(made.drop)
+	}
+	if len(hooks) == 0 {
 		return
 	}
-	made.hooks, made.drop = len(hooks), tr.hookDrop.or(c.hookDrop)
+	made.hooks = len(hooks)
 	made.tree["hooks"], made.tree["hook_places"], made.tree["hook_drop"] = reCount(made.hooks), u.lengths(hooks), u.length(made.drop)
 }
 

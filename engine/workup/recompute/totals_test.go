@@ -42,9 +42,18 @@ func (o reOrder) work() reWork {
 		if res.failed { // for another reason, before its joins were looked at
 			w.whole.open["warning seam_narrow"], w.whole.open["error seam_narrow"] = true, true
 		}
+		for _, code := range reOfRods {
+			if res.problems.told["warning "+code] {
+				w.whole.told["warning "+code] = true
+			}
+			w.whole.open["warning "+code] = w.whole.open["warning "+code] || res.failed
+		}
 		anyCollide = anyCollide || res.problems.told["error tubes_collide"] || res.problems.told["error pleats_overlap"]
-		for _, code := range []string{"gather_too_tight", "points_collide", "pocket_tight"} {
-			anyCollide = anyCollide || res.problems.told["error "+code]
+		for _, code := range reOfRods {
+			w.whole.tell("warning", code, res.problems.told["warning "+code])
+			if res.failed || res.problems.open["warning "+code] {
+				w.whole.open["warning "+code] = true
+			}
 		}
 		rows = append(rows, res.tree)
 	}
@@ -60,6 +69,8 @@ func (o reOrder) work() reWork {
 	if anyFailed || anyCollide {
 		w.exit = 1
 	}
+	gathered := slices.ContainsFunc(o.treatments, func(tr reTreatment) bool { return tr.heading == "pencil-tape" })
+	w.whole.tell("note", "not_used", o.sets("hook_spacing") && !gathered)
 	w.clothFindings(o)
 	w.tree = reTree{"order": reWord(o.id), "units": reWord(u.name), "treatments": rows, "totals": totals}
 	return w
