@@ -84,7 +84,11 @@ func reLeafDiffers(got, want any) string {
 		if !ok || err != nil || !reNumberText.MatchString(number) {
 			return fmt.Sprintf("is %v, want a length in %s: %v", got, want.unit, reShow(want))
 		}
-		if !value.within(want.v.div(want.size), reTolerance) || !reTrimmed(number, reDecimals[want.unit]) {
+		tolerance := reTolerance
+		if want.loose {
+			tolerance = tolerance.times(100)
+		}
+		if !value.within(want.v.div(want.size), tolerance) || !reTrimmed(number, reDecimals[want.unit]) {
 			return fmt.Sprintf("is %v, want %v", got, reShow(want))
 		}
 	case reRatio:

@@ -30,7 +30,7 @@ func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 		return
 	case !o.joins(o.fabric(tr.face), s.joined, out):
 		return
-	case s.flat.less(s.asked) || s.flat.equal(s.asked) && !s.flow.hangsFlat():
+	case s.flat.less(s.asked) || s.flat.equal(s.asked) && !s.flow.flat:
 		out.fail("too_narrow")
 		return
 	}
@@ -60,7 +60,7 @@ func (o reOrder) hems(tr reTreatment) reNum { return tr.sideHem.or(o.conv.sideHe
 // spread settles the cloth of such a panel. Points on a wave tape are settled with it, by its carriers.
 func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 	c, face, hems := o.conv, o.fabric(tr.face), o.hems(tr)
-	s.flow, _ = reFlowOf(tr.heading, o.unit)
+	s.flow = o.flowOf(tr.heading)
 	s.asked, s.ret = o.asked(tr), o.retOf(tr)
 	if s.flow.holds == "carriers" {
 		wave = o.waveOf(tr, s)

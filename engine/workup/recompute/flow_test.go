@@ -6,14 +6,13 @@ type reFlow struct {
 	pole                          bool   // on a pole that is seen, straight and without a lap
 	top                           string // turned to the back: double, single, pocket or seam
 	buckram                       bool   // in the band
+	flat                          bool   // a panel may hang as wide as its cloth
 	fullness, fullLow, fullHigh   reNum  // the usual one is absent where tape and carriers settle it
 	ends                          string // of points: half_pitch, inset or tab
 	even                          bool   // points come in even numbers
 	pitchLow, pitchHigh, pitchFor reNum
+	end, inset                    reNum // flat outside the first and last point, where ends says so
 }
-
-// flat reports whether a panel may hang as wide as its cloth.
-func (f reFlow) hangsFlat() bool { return f.holds == "points" && f.fullLow.equal(reInt(1)) }
 
 // reFlowOf is a heading's row in an order of one unit; ok is false for a heading with pleats.
 func reFlowOf(heading, unit string) (f reFlow, ok bool) {
@@ -36,11 +35,11 @@ func reFlowOf(heading, unit string) (f reFlow, ok bool) {
 		full(reInt(2), reFrac(3, 2), reFrac(9, 4))
 		pitch(6, 8, 7, 150, 200, 175)
 	case "tab":
-		f.holds, f.top, f.pole, f.ends = "points", "seam", true, "tab"
+		f.holds, f.top, f.pole, f.flat, f.ends = "points", "seam", true, true, "tab"
 		full(reFrac(3, 2), reInt(1), reInt(2))
 		pitch(6, 8, 7, 150, 200, 175)
 	case "ring":
-		f.holds, f.top, f.pole, f.buckram, f.ends, f.even = "points", "double", true, true, "inset", true
+		f.holds, f.top, f.pole, f.flat, f.buckram, f.ends, f.even = "points", "double", true, true, true, "inset", true
 		full(reInt(2), reInt(1), reFrac(5, 2))
 		pitch(5, 7, 6, 125, 175, 150)
 	case "wave-tape":
@@ -71,12 +70,12 @@ func (tr reTreatment) onTape() bool {
 
 // foldOf is the depth of a turn of the heading; absent where nothing is turned by that depth.
 func (o reOrder) foldOf(tr reTreatment) reNum {
-	fold := o.conv.headingFold
+	fold := o.foldFor(tr.heading)
 	switch f, ok := reFlowOf(tr.heading, o.unit); {
 	case tr.heading == "pencil-tape":
-		fold = o.tapeOf(tr).fold.or(reUnits(o.unit).small(reInt(2), 50))
+		fold = o.tapeOf(tr).fold.or(o.figures[tr.heading].fold.or(reUnits(o.unit).small(reInt(2), 50)))
 	case tr.heading == "wave-tape":
-		fold = o.tapeOf(tr).fold.or(o.tapeOf(tr).height.reNum)
+		fold = o.tapeOf(tr).fold.or(o.figures[tr.heading].fold.or(o.tapeOf(tr).height.reNum))
 	case ok && f.top != "double":
 		return reNum{}
 	case tr.setByTape():

@@ -33,10 +33,10 @@ func (g *reGen) flowing(t *reTreatment) {
 		poles = g.hardware()
 	}
 	t.rod = poles[g.Intn(len(poles))].id
-	row, _ := reFlowOf(t.heading, "in")
+	row := g.o.flowOf(t.heading)
 	switch {
 	case row.holds == "carriers":
-	case row.hangsFlat() && g.chance(6):
+	case row.flat && g.chance(6):
 		t.fullness = reLen{reInt(1), "1"}
 	case g.chance(3):
 		t.fullness = g.ratio(105, 330)
@@ -112,7 +112,7 @@ func (g *reGen) points(t *reTreatment, row reFlow) {
 
 // flowCloth states widths, or asks for a width that cloth just suffices for.
 func (g *reGen) flowCloth(t *reTreatment) {
-	row, _ := reFlowOf(t.heading, "in")
+	row := g.o.flowOf(t.heading)
 	switch {
 	case row.holds == "carriers":
 		if g.chance(10) {

@@ -150,6 +150,7 @@ type reOrder struct {
 	id, unit   string
 	overrides  [][2]string
 	conv       reConv
+	figures    map[string]reFigures // by heading
 	fabrics    []reFabric
 	tapes      []reTape
 	rods       []reRod

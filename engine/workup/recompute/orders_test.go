@@ -122,6 +122,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	g.o = reOrder{id: fmt.Sprintf("RC-%05d", turn), unit: reUnitNames[turn%3]}
 	g.inch = g.o.unit == "in"
 	g.conventions()
+	g.ownFigures()
 	for range 1 + g.Intn(2) {
 		g.tape(g.pick("cartridge", "cartridge", "pinch"))
 	}

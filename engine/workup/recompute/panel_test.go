@@ -3,9 +3,10 @@ package recompute
 // Leaves of an expected tree. reLength, reRatio and reWord are strings in the JSON, reCount a number.
 type (
 	reLength struct {
-		v    reNum
-		unit string
-		size reNum
+		v     reNum
+		unit  string
+		size  reNum
+		loose bool // many times a length that is rounded to the nanometre
 	}
 	reRatio struct{ v reNum }
 	reCount int
@@ -17,7 +18,7 @@ type (
 type reTree map[string]any
 
 // length is a leaf of the tree in the order's unit.
-func (u reUnit) length(v reNum) reLength { return reLength{v, u.name, u.size} }
+func (u reUnit) length(v reNum) reLength { return reLength{v: v, unit: u.name, size: u.size} }
 
 func (u reUnit) lengths(vs []reNum) []any {
 	list := []any{}

@@ -68,7 +68,9 @@ func (o reOrder) pointsOf(tr reTreatment, s reSpread, n int) rePoints {
 	case "tab":
 		end = o.tabOf(tr).wide.half()
 	case "inset":
-		end = reUnits(o.unit).small(reFrac(1, 2), 12)
+		end = s.flow.inset
+	case "fixed":
+		end = s.flow.end
 	}
 	if tr.pointsEnd.given() {
 		end = tr.pointsEnd.reNum

@@ -89,20 +89,20 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 			bought = bought.add(o.conv.orderRepeats.mul(f.repeat.reNum))
 		}
 		row := reTree{
-			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{length, u.name, u.size},
-			"to_order": reLength{o.conv.toOrder(bought), u.buying, u.buyingSize},
+			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{v: length, unit: u.name, size: u.size},
+			"to_order": reLength{v: o.conv.toOrder(bought), unit: u.buying, size: u.buyingSize},
 		}
 		if !ok {
 			row["length"], row["to_order"] = reOpen{}, reOpen{}
 		}
 		if len(f.bolts) > 0 {
-			row["on_bolts"] = reLength{f.onBolts(), u.name, u.size}
+			row["on_bolts"] = reLength{v: f.onBolts(), unit: u.name, size: u.size}
 		}
 		if f.boltLength.given() {
-			row["bolt_length"] = reLength{f.boltLength.reNum, u.buying, u.buyingSize}
+			row["bolt_length"] = reLength{v: f.boltLength.reNum, unit: u.buying, size: u.buyingSize}
 			if each := o.perBolt(&f, results); each > 0 {
 				n := (cuts + each - 1) / each
-				row["bolts"], row["bolts_come_to"] = reCount(n), reLength{f.boltLength.times(n), u.buying, u.buyingSize}
+				row["bolts"], row["bolts_come_to"] = reCount(n), reLength{v: f.boltLength.times(n), unit: u.buying, size: u.buyingSize}
 			}
 		}
 		rows = append(rows, row)
@@ -182,7 +182,7 @@ func (o reOrder) tapeTotals(results []reResult, totals reTree) {
 			continue
 		}
 		length := sewn.length.mul(reInt(2).add(o.conv.seamThickness.mul(o.conv.stitchDensity).times(2)))
-		row := reTree{"for": reWord(sewn.what), "length": l(length)}
+		row := reTree{"for": reWord(sewn.what), "length": reLength{v: length, unit: reUnits(o.unit).name, size: reUnits(o.unit).size, loose: true}}
 		if o.conv.coneLength.given() {
 			row["cones"] = reCount(length.div(o.conv.coneLength).ceil())
 		}

@@ -41,11 +41,14 @@ func (o reOrder) nodes() reMap {
 	var m reMap
 	m.put("order", o.id)
 	m.put("units", o.unit)
-	if len(o.overrides) > 0 {
-		var c reMap
-		for _, kv := range o.overrides {
-			c.put(kv[0], kv[1])
-		}
+	var c reMap
+	for _, kv := range o.overrides {
+		c.put(kv[0], kv[1])
+	}
+	if own := o.figureNodes(); len(own) > 0 {
+		c.put("headings", own)
+	}
+	if len(c) > 0 {
 		m.put("conventions", c)
 	}
 	var fabrics, tapes, rods, treatments []any
