@@ -1,5 +1,7 @@
 package recompute
 
+import "slices"
+
 // Leaves of an expected tree. reLength, reRatio and reWord are strings in the JSON, reCount a number.
 type (
 	reLength struct {
@@ -118,6 +120,9 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		default:
 			o.tapeTreatment(one, &out)
 		}
+	}
+	if tr.lining != "" && slices.ContainsFunc(out.made, func(m reMade) bool { return m.flat.atMost(o.conv.liningInset.times(2)) }) {
+		out.failed, out.ofCloth = true, "error not_positive" // nothing is left of the lining
 	}
 	if !out.failed {
 		o.finish(tr, &out)
