@@ -67,7 +67,7 @@ func (o reOrder) bodyOf(tr reTreatment, h reHand, panel reTree, p *reFindings) {
 		panel["inserts"] = reCount(in.pieces)
 	}
 	if in.length.given() {
-		height := tr.headingFold.or(o.conv.headingFold)
+		height := o.foldOf(tr)
 		panel["insert_piece"] = reTree{"length": l(in.length), "height": l(height)}
 		panel["insert_turns"] = reRatio{in.length.div(h.takeUpOf(h.n))}
 	}

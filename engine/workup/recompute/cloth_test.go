@@ -9,10 +9,11 @@ func (g *reGen) byHand(t *reTreatment) {
 		t.leadFlat = g.length(0, 8, 4)
 	}
 	if g.chance(6) {
-		g.aimCloth(t)
+		h := g.o.hand(*t)
+		g.aimCloth(t, h.fullness)
 	}
 	if room := g.length(0, 1, 16); g.chance(8) { // little room for the pleats: they meet
-		lead := g.o.asked(*t).sub(t.returnTo.or(reUnits(g.o.unit).returnTo)).sub(room.reNum)
+		lead := g.o.asked(*t).sub(g.o.retOf(*t)).sub(room.reNum)
 		if l, ok := g.nanometres(lead); ok && lead.less(reInt(24)) {
 			t.leadFlat = l
 		}
@@ -38,12 +39,11 @@ func (g *reGen) ratio(low, high int) reLen {
 }
 
 // aimCloth orders a panel by the very width for which its cloth suffices without a thread to spare.
-func (g *reGen) aimCloth(t *reTreatment) {
-	h := g.o.hand(*t)
+func (g *reGen) aimCloth(t *reTreatment, fullness reNum) {
 	face, c := g.o.fabric(t.face), g.o.conv
 	joined := reHalfWidths(1+g.Intn(8), face.usable.reNum, reJoin(face, c.seam))
 	wanted := joined.available.sub(t.sideHem.or(c.sideHem).times(4)).sub(c.widthAllowance)
-	if width, ok := g.nanometres(wanted.div(h.fullness)); ok {
+	if width, ok := g.nanometres(wanted.div(fullness)); ok {
 		t.faceWidth, t.finishedWidth = reLen{}, width
 	}
 }

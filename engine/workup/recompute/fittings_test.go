@@ -14,7 +14,7 @@ type reHung struct {
 	seamsFree               bool // the trim may be another, and the seams with it
 }
 
-// fit adds hooks, weights and the way the lining hangs to a panel.
+// fit adds hooks, weights and the way the lining hangs to a panel with pleats.
 func (o reOrder) fit(tr reTreatment, out *reResult, made *reMade, h reHung) {
 	panel := made.tree
 	c, u := o.conv, reUnits(o.unit)
@@ -30,6 +30,12 @@ func (o reOrder) fit(tr reTreatment, out *reResult, made *reMade, h reHung) {
 	panel["hooks"], panel["hook_places"], panel["hook_drop"] = reCount(made.hooks), u.lengths(hooks), u.length(made.drop)
 	out.problems.tell("note", "flat_unhooked", reInt(8).less(h.first) || reInt(8).less(h.last))
 
+	o.fitHem(tr, made, h)
+}
+
+// fitHem adds weights and the way the lining hangs.
+func (o reOrder) fitHem(tr reTreatment, made *reMade, h reHung) {
+	panel, c, u := made.tree, o.conv, reUnits(o.unit)
 	if weights := o.weights(h); len(weights) > 0 {
 		made.weights = len(weights)
 		panel["weights"], panel["weight_places"] = reCount(made.weights), u.lengths(weights)
@@ -141,15 +147,18 @@ func (o reOrder) fittingTotals(results []reResult, totals reTree) {
 		}
 		count := o.treatments[i].count()
 		for _, m := range res.made {
+			weights += m.weights * count
+			if m.cord.given() {
+				cord = cord.add(m.cord.times(count))
+			}
+			if m.hooks == 0 {
+				continue
+			}
 			at := slices.IndexFunc(drops, m.drop.equal)
 			if at < 0 {
 				drops, counts, at = append(drops, m.drop), append(counts, 0), len(drops)
 			}
 			counts[at] += m.hooks * count
-			weights += m.weights * count
-			if m.cord.given() {
-				cord = cord.add(m.cord.times(count))
-			}
 		}
 	}
 	rows := []any{}
@@ -157,10 +166,47 @@ func (o reOrder) fittingTotals(results []reResult, totals reTree) {
 		rows = append(rows, reTree{"drop": l(drops[i]), "count": reCount(counts[i])})
 	}
 	totals["hooks"] = rows
+	o.pointTotals(results, totals)
 	if weights > 0 {
 		totals["weights"] = reCount(weights)
 	}
 	if cord.sign() > 0 {
 		totals["weight_cord"] = l(cord)
+	}
+}
+
+// pointTotals counts eyelets by their size, rings and tabs.
+func (o reOrder) pointTotals(results []reResult, totals reTree) {
+	l := reUnits(o.unit).length
+	counts := map[string]int{}
+	var eyelets []any
+	for i, res := range results {
+		tr := o.treatments[i]
+		if res.failed {
+			continue
+		}
+		for _, m := range res.made {
+			counts[tr.heading] += m.points * tr.count()
+			if tr.heading != "eyelet" {
+				continue
+			}
+			at := slices.IndexFunc(eyelets, func(row any) bool {
+				r := row.(reTree)
+				return r["inner"].(reLength).v.equal(m.eyelet.in) && r["outer"].(reLength).v.equal(m.eyelet.out)
+			})
+			if at < 0 {
+				eyelets, at = append(eyelets, reTree{"inner": l(m.eyelet.in), "outer": l(m.eyelet.out), "count": reCount(0)}), len(eyelets)
+			}
+			row := eyelets[at].(reTree)
+			row["count"] = row["count"].(reCount) + reCount(m.points*tr.count())
+		}
+	}
+	if len(eyelets) > 0 {
+		totals["eyelets"] = eyelets
+	}
+	for heading, key := range map[string]string{"ring": "rings", "tab": "tabs"} {
+		if counts[heading] > 0 {
+			totals[key] = reCount(counts[heading])
+		}
 	}
 }

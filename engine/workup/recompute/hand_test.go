@@ -44,10 +44,10 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	}
 	h, split := h.best()
 	inRange := h.spaceOf(h.n).between(h.row.spaceLow, h.row.spaceHigh) && h.takeUpOf(h.n).between(h.row.takeLow, h.row.takeHigh)
-	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), tr.headingFold.or(o.conv.headingFold), o.lapOf(tr)
+	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), o.foldOf(tr), o.lapOf(tr)
 	panel := o.handPanel(h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
-	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face), fold), buckram: []reStrip{{1, h.flat, fold}}}
+	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face)), buckram: []reStrip{{1, h.flat, fold}}}
 	if in := h.inserts(tr); in.length.given() {
 		made.buckram = append(made.buckram, reStrip{in.pieces, in.length, fold})
 	}
@@ -59,7 +59,7 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	p := &out.problems
 	o.bodyOf(tr, h, panel, p)
 	p.tell("warning", "pleat_out_of_range", !inRange)
-	p.tell("warning", "widths_out_of_range", h.row.pinched() && tr.halves > 0 && !h.flat.div(h.asked).between(reInt(2), reInt(3)))
+	p.tell("warning", "widths_out_of_range", h.row.fullLow.given() && tr.halves > 0 && !h.flat.div(h.asked).between(h.row.fullLow, h.row.fullHigh))
 	p.tell("warning", "few_pleats", h.n < 3)
 	p.tell("note", "seam_shows", split.inside < len(h.seams))
 	p.tell("note", "pleat_in_hem", h.edge(h.ret).less(sideHem))
@@ -82,9 +82,9 @@ func (a reNum) beyond(low, high reNum) reNum {
 // hand settles the cloth of such a panel; the pleats come after.
 func (o reOrder) hand(tr reTreatment) reHand {
 	c, face := o.conv, o.fabric(tr.face)
-	row, _ := reRowOf(tr.heading, o.unit)
+	row := o.rowOf(tr.heading)
 	h := reHand{
-		row: row, asked: o.asked(tr), ret: tr.returnTo.or(reUnits(o.unit).returnTo), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
+		row: row, asked: o.asked(tr), ret: o.retOf(tr), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
 		fullness: tr.fullness.or(row.fullness),
 		step:     c.step, edgeClear: c.edgeClear,
 	}
@@ -94,7 +94,7 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	h.enough = h.wanted.mul(reInt(1).sub(c.slack))
 	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance), h.enough.add(hems, c.widthAllowance))
 	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), hems
-	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), c.pleatsPerWidth, face.usable.reNum, tr.pleats
+	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), row.perWidth, face.usable.reNum, tr.pleats
 	h = h.on(h.available)
 	if wanted := h.wanted.toNanometre(); !h.keep && wanted.less(h.available) {
 		h = h.on(wanted)

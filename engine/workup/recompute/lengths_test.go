@@ -8,13 +8,13 @@ type reCut struct {
 
 // cut works out the plain length, the cut length and the repeats in it. A cut of whole repeats is exactly that, even where
 // the repeat is no multiple of the step: rounding it would put the next cut off its phase.
-func (o reOrder) cut(tr reTreatment, face *reFabric, fold reNum) reCut {
+func (o reOrder) cut(tr reTreatment, face *reFabric) reCut {
 	c := o.conv
-	turned := fold.times(2).add(tr.bottomHem.or(c.bottomHem).times(2))
+	turned := o.topOf(tr).add(tr.bottomHem.or(c.bottomHem).times(2))
 	if c.lengthAllowance.given() {
 		turned = c.lengthAllowance
 	}
-	hung := tr.drop().add(tr.puddle.or(reInt(0)), turned)
+	hung := o.drop(tr).add(tr.puddle.or(reInt(0)), turned)
 	out := reCut{plain: reUp(hung.div(reInt(1).sub(c.shrink)).add(c.squaring), c.step)}
 	out.length = out.plain
 	if !face.patterned() {
@@ -49,7 +49,7 @@ func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 			halves = append(halves, reWidths(f.usable.reNum, c.seam.times(2), m.flat, o.inHalves(tr, f)).halves)
 		}
 		cuts := reCuts(tr, f, halves)
-		length := tr.drop() // interlining
+		length := o.drop(tr) // interlining
 		if c.liningPuddle != "stop" {
 			length = length.add(tr.puddle.or(reInt(0)))
 		}
@@ -108,7 +108,7 @@ func (o reOrder) faceNeed(tr reTreatment, face *reFabric, made []reMade) reNeed 
 		}
 		need.cuts = need.classes[0] + need.classes[1]
 	}
-	need.length = o.laid(face, need)
+	need.length, need.trimmings = o.laid(face, need), o.trimmings(tr, made)
 	return need
 }
 
@@ -151,32 +151,38 @@ func reAlternating(length, v reNum, a, b int) reNum {
 // that of each treatment by itself.
 func (o reOrder) need(f *reFabric, results []reResult) (cuts int, length reNum, ok bool) {
 	var own []reNeed
-	length = reInt(0)
+	length, beside := reInt(0), reInt(0)
 	for _, res := range results {
 		for _, need := range res.fabrics {
 			if need.fabric == f.id {
 				own = append(own, need)
 				cuts += need.cuts
-				length = length.add(need.length)
+				length, beside = length.add(need.length), beside.add(need.trimmed())
 			}
 		}
 	}
+	length, ok = o.needOf(f, own, length)
+	return cuts, length.add(beside), ok
+}
+
+// needOf is the length of a face's cuts over all treatments, which come to so much each by itself.
+func (o reOrder) needOf(f *reFabric, own []reNeed, length reNum) (all reNum, ok bool) {
 	if f.use != "face" || !f.patterned() || len(own) == 0 {
-		return cuts, length, true
+		return length, true
 	}
 	if o.conv.repeatRule == "on_phase" && (!f.dropped() || o.conv.phased()) {
 		if least, ok := reLeastRun(f.repeat.reNum, own); ok {
-			return cuts, least, true
+			return least, true
 		}
-		return cuts, length, false
+		return length, false
 	}
 	if f.dropped() && o.conv.reckonsAsCut() {
-		return cuts, reBothPhases(f.repeat.reNum, own), true
+		return reBothPhases(f.repeat.reNum, own), true
 	}
 	if f.dropped() && o.conv.onceMore(f.repeat.reNum, own) {
 		length = length.add(f.repeat.reNum)
 	}
-	return cuts, length, true
+	return length, true
 }
 
 // reBothPhases lays whole repeats of one class after those of the other, all of a fabric together: half a repeat is lost

@@ -1,5 +1,7 @@
 package recompute
 
+import "slices"
+
 // reLen is a length as a file states it: its value and the text that was written. The zero reLen is left out of the file.
 type reLen struct {
 	reNum
@@ -25,6 +27,8 @@ type reConv struct {
 	widthAllowance, lengthAllowance, liningAllowance        reNum // lengthAllowance may be absent
 	liningInset, hookInset, hookDrop, coneLength            reNum // coneLength may be absent
 	weights                                                 string
+	poleEase, pocketEase, eyeletClear, hookSpacing          reNum
+	pocketRule                                              string // "" or circumference, or diameter
 }
 
 // reUnit holds what the unit of an order settles: its size, and the defaults of that practice.
@@ -52,6 +56,7 @@ func reMakeUnit(name string) reUnit {
 				orderStep: reFrac(36, 8), orderRounding: "up", orderRepeats: reInt(1),
 				slack: reFrac(7, 100), singleLead: reFrac(3, 2), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reInt(10),
 				liningInset: reInt(1), hookInset: reFrac(1, 2), hookDrop: reFrac(1, 4),
+				poleEase: reInt(0), pocketEase: reInt(1), eyeletClear: reFrac(1, 2), hookSpacing: reInt(3),
 			},
 			returnTo: reFrac(7, 2), lap: reInt(6), topDrop: reFrac(1, 4), nominal: reFrac(3, 4), least: reFrac(1, 2), beyond: reInt(1),
 		}
@@ -65,6 +70,7 @@ func reMakeUnit(name string) reUnit {
 			orderStep: reMM(100), orderRounding: "up", orderRepeats: reInt(1),
 			slack: reFrac(7, 100), singleLead: reMM(40), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reMM(250),
 			liningInset: reMM(25), hookInset: reMM(12), hookDrop: reMM(6),
+			poleEase: reInt(0), pocketEase: reMM(25), eyeletClear: reMM(12), hookSpacing: reMM(75),
 		},
 		returnTo: reMM(90), lap: reMM(150), topDrop: reMM(6), nominal: reMM(20), least: reMM(12), beyond: reMM(25),
 	}
@@ -100,6 +106,16 @@ type reTape struct {
 	cords                                int
 	topDrop, nominal, least, most        reLen
 	beyond, insert, fold, base, easeEach reLen
+	tightest                             reLen // of a pencil tape: cloth over what it draws up to, a plain number
+	pocketPitch                          reLen // of a wave tape: pocket to pocket
+	pockets                              int   // of a wave tape: from hook to hook
+}
+
+// reRod is a pole or track.
+type reRod struct {
+	id, kind                               string
+	diameter, circumference                reLen
+	carriers, projection, ringIn, ringDrop reLen // carriers: apart when they are open
 }
 
 type reTreatment struct {
@@ -108,7 +124,8 @@ type reTreatment struct {
 	faceWidth, finishedWidth        reLen
 	returnTo, returnOther, lap      reLen
 	finishedLength, puddle          reLen
-	toFloor, above, clearance       reLen // of hang, instead of finishedLength
+	toFloor, above, below           reLen // of hang, instead of finishedLength; neither above nor below: as the heading has it
+	clearance                       reLen
 	face, lining, interlining       string
 	quantity, pleats, halves        int // 0: left out; halves: the widths given of each panel, counted in half ones
 	surplus                         string
@@ -117,6 +134,15 @@ type reTreatment struct {
 	fullness, leadFlat              reLen // of pleats set by hand; fullness is a plain number
 	hookDrop                        reLen
 	under                           string
+
+	rod                            string
+	points                         int // 0: left out
+	pitchLow, pitchHigh, pitchBest reLen
+	pointsEnd                      reLen
+	eyeletIn, eyeletOut, eyeletAt  reLen
+	tabWide, tabGap, tabLoop       reLen
+	tabFacing                      reLen
+	pocketDeep, stand, turn        reLen
 }
 
 // reOrder is an order file; overrides are the texts of its conventions and conv what they come to.
@@ -124,10 +150,17 @@ type reOrder struct {
 	id, unit   string
 	overrides  [][2]string
 	conv       reConv
+	figures    map[string]reFigures // by heading
 	fabrics    []reFabric
 	tapes      []reTape
+	rods       []reRod
 	treatments []reTreatment
 	results    []reResult // of the treatments, once worked out; they don't depend on bolts
+}
+
+// sets says whether the file sets a convention.
+func (o reOrder) sets(key string) bool {
+	return slices.ContainsFunc(o.overrides, func(kv [2]string) bool { return kv[0] == key })
 }
 
 func (o reOrder) fabric(id string) *reFabric {
@@ -164,12 +197,30 @@ func (o reOrder) asked(tr reTreatment) reNum {
 	if tr.finishedWidth.given() {
 		return tr.finishedWidth.reNum
 	}
-	u := reUnits(o.unit)
-	ret := tr.returnTo.or(u.returnTo)
-	if !tr.paired() {
-		return tr.faceWidth.add(ret, tr.returnOther.or(reInt(0)))
+	beside := o.retOf(tr)
+	if tr.onPole() {
+		beside = beside.add(o.conv.poleEase)
 	}
-	return tr.faceWidth.half().add(o.lapOf(tr).half(), ret)
+	if !tr.paired() {
+		return tr.faceWidth.add(beside, tr.returnOther.or(reInt(0)))
+	}
+	return tr.faceWidth.half().add(o.lapOf(tr).half(), beside)
+}
+
+// retOf is the return of a panel: a pole that is seen is straight, and has none of itself.
+func (o reOrder) retOf(tr reTreatment) reNum {
+	if tr.onPole() {
+		return tr.returnTo.or(reInt(0))
+	}
+	return tr.returnTo.or(reUnits(o.unit).returnTo)
+}
+
+// usualLap is the overlap that an order leaves out. Leading edges on a pole meet.
+func (o reOrder) usualLap(tr reTreatment) reNum {
+	if tr.onPole() {
+		return reInt(0)
+	}
+	return reUnits(o.unit).lap
 }
 
 // lapOf is the whole lap of a pair, both panels together. A stated overlap is what each panel passes the centre under
@@ -178,7 +229,7 @@ func (o reOrder) lapOf(tr reTreatment) reNum {
 	if o.conv.pastCentre && tr.lap.given() {
 		return tr.lap.times(2)
 	}
-	return tr.lap.or(reUnits(o.unit).lap)
+	return tr.lap.or(o.usualLap(tr))
 }
 
 // keeps says whether the cloth over what is asked stays in the panel: as the treatment says; as a rule where it counts its
@@ -190,7 +241,7 @@ func (o reOrder) keeps(tr reTreatment) bool {
 	case tr.halves > 0:
 		return true
 	case o.conv.surplus == "by_heading":
-		return tr.byHand()
+		return !tr.setByTape()
 	}
 	return o.conv.surplus == "keep"
 }
@@ -206,10 +257,22 @@ func (o reOrder) leadOf(tr reTreatment) reNum {
 	return tr.leadFlat.or(lead)
 }
 
-// drop is the finished length without puddle.
-func (tr reTreatment) drop() reNum {
+// drop is the finished length without puddle: stated, or from the floor up to the bearing and on to the top edge. Where the order
+// doesn't say how far the edge is from the bearing it is as the heading has it.
+func (o reOrder) drop(tr reTreatment) reNum {
 	if tr.finishedLength.given() {
 		return tr.finishedLength.reNum
 	}
-	return tr.toFloor.add(tr.above.reNum).sub(tr.clearance.reNum)
+	return tr.toFloor.add(o.hung(tr)).sub(tr.clearance.reNum)
+}
+
+// hung is how far the top edge is above the bearing.
+func (o reOrder) hung(tr reTreatment) reNum {
+	switch {
+	case tr.above.given():
+		return tr.above.reNum
+	case tr.below.given():
+		return reInt(0).sub(tr.below.reNum)
+	}
+	return o.bearing(tr)
 }

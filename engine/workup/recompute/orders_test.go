@@ -112,7 +112,8 @@ var (
 	reUnitNames = []string{"in", "cm", "mm"}
 	reDraws     = []string{"pair", "one_way_left", "one_way_right", "stationary_pair", "stationary"}
 	reCloths    = []string{"plain", "straight", "half_drop"}
-	reHeadings  = []string{"cartridge-tape", "pinch-2", "pinch-3", "pinch-tape", "cartridge-hand", "goblet", "box", "inverted-box"}
+	reHeadings  = []string{"cartridge-tape", "pinch-2", "pinch-3", "pinch-tape", "cartridge-hand", "goblet", "box", "inverted-box",
+		"pencil-tape", "rod-pocket", "eyelet", "tab", "ring", "wave-tape"}
 )
 
 // reRandomOrder makes order number turn from a seed.
@@ -121,6 +122,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	g.o = reOrder{id: fmt.Sprintf("RC-%05d", turn), unit: reUnitNames[turn%3]}
 	g.inch = g.o.unit == "in"
 	g.conventions()
+	g.ownFigures()
 	for range 1 + g.Intn(2) {
 		g.tape(g.pick("cartridge", "cartridge", "pinch"))
 	}

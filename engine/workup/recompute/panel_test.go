@@ -1,11 +1,14 @@
 package recompute
 
+import "slices"
+
 // Leaves of an expected tree. reLength, reRatio and reWord are strings in the JSON, reCount a number.
 type (
 	reLength struct {
-		v    reNum
-		unit string
-		size reNum
+		v     reNum
+		unit  string
+		size  reNum
+		loose bool // many times a length that is rounded to the nanometre
 	}
 	reRatio struct{ v reNum }
 	reCount int
@@ -17,7 +20,7 @@ type (
 type reTree map[string]any
 
 // length is a leaf of the tree in the order's unit.
-func (u reUnit) length(v reNum) reLength { return reLength{v, u.name, u.size} }
+func (u reUnit) length(v reNum) reLength { return reLength{v: v, unit: u.name, size: u.size} }
 
 func (u reUnit) lengths(vs []reNum) []any {
 	list := []any{}
@@ -47,6 +50,10 @@ type reMade struct {
 	piece    rePiece // of tape
 	buckram  []reStrip
 	stitched reNum
+	tunnel   reNum // stitched beside a pole
+	pitch    reNum // what it takes of the roll
+	points   int
+	eyelet   reEyelet
 	hooks    int
 	drop     reNum
 	weights  int
@@ -65,6 +72,16 @@ type reNeed struct {
 	cuts               int
 	cut, plain, length reNum
 	classes            [2]int // of a half-drop
+	trimmings          []reTrimmings
+}
+
+// trimmed is the length of what is cut beside the panels.
+func (n reNeed) trimmed() reNum {
+	length := reInt(0)
+	for _, t := range n.trimmings {
+		length = length.add(t.length)
+	}
+	return length
 }
 
 // reFindings are problem codes with their severity; open ones may be told or not.
@@ -90,16 +107,22 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		problems: reFindings{told: map[string]bool{}, open: map[string]bool{}},
 	}
 	byPanel := tr.byPanel()
-	if len(byPanel) > 1 && o.conv.pairSplit == "total" && !tr.returnTo.or(reUnits(o.unit).returnTo).equal(tr.returnOther.reNum) {
+	if len(byPanel) > 1 && o.conv.pairSplit == "total" && !o.retOf(tr).equal(tr.returnOther.reNum) {
 		out.fail("bad_value")
 		return out
 	}
 	for _, one := range byPanel {
-		if tr.byHand() {
+		switch {
+		case tr.byHand():
 			o.handTreatment(one, &out)
-		} else {
+		case tr.continuous():
+			o.continuousTreatment(one, &out)
+		default:
 			o.tapeTreatment(one, &out)
 		}
+	}
+	if tr.lining != "" && slices.ContainsFunc(out.made, func(m reMade) bool { return m.flat.atMost(o.conv.liningInset.times(2)) }) {
+		out.failed, out.ofCloth = true, "error not_positive" // nothing is left of the lining
 	}
 	if !out.failed {
 		o.finish(tr, &out)
@@ -125,12 +148,12 @@ func (tr reTreatment) byPanel() []reTreatment {
 // implausible says whether a return or the overlap is over half the face, or a fold or hem over a third of the finished
 // length or a foot.
 func (o reOrder) implausible(tr reTreatment) bool {
-	c, u, limit := o.conv, reUnits(o.unit), tr.drop().div(reInt(3))
-	fold := tr.headingFold.or(c.headingFold)
-	if !tr.byHand() {
-		fold = tr.headingFold.or(o.tapeData(o.tapeOf(tr)).fold)
+	c, limit := o.conv, o.drop(tr).div(reInt(3))
+	turns := []reNum{tr.bottomHem.or(c.bottomHem), tr.sideHem.or(c.sideHem)}
+	if fold := o.foldOf(tr); fold.given() {
+		turns = append(turns, fold)
 	}
-	for _, turn := range []reNum{fold, tr.bottomHem.or(c.bottomHem), tr.sideHem.or(c.sideHem)} {
+	for _, turn := range turns {
 		if limit.less(turn) || reInt(12).less(turn) {
 			return true
 		}
@@ -138,9 +161,9 @@ func (o reOrder) implausible(tr reTreatment) bool {
 	if !tr.faceWidth.given() {
 		return false
 	}
-	beside := []reNum{tr.returnTo.or(u.returnTo), tr.returnOther.or(reInt(0))}
+	beside := []reNum{o.retOf(tr), tr.returnOther.or(reInt(0))}
 	if tr.paired() {
-		beside = append(beside, tr.lap.or(u.lap))
+		beside = append(beside, tr.lap.or(o.usualLap(tr)))
 	}
 	for _, width := range beside {
 		if tr.faceWidth.half().less(width) {
@@ -188,9 +211,18 @@ func (o reOrder) finish(tr reTreatment, out *reResult) {
 	}
 	out.fabrics = o.needs(tr, out.made)
 	for _, need := range out.fabrics {
-		rows = append(rows, reTree{
-			"fabric": reWord(need.fabric), "use": reWord(need.use), "cuts": reCount(need.cuts), "cut_length": u.length(need.cut), "length": u.length(need.length),
-		})
+		row := reTree{
+			"fabric": reWord(need.fabric), "use": reWord(need.use), "cuts": reCount(need.cuts), "cut_length": u.length(need.cut),
+			"length": u.length(need.length.add(need.trimmed())),
+		}
+		var pieces []any
+		for _, t := range need.trimmings {
+			pieces = append(pieces, reTree{"for": reWord(t.what), "pieces": reCount(t.pieces), "length": u.length(t.length), "cut_length": u.length(t.cut)})
+		}
+		if len(pieces) > 0 {
+			row["trimmings"] = pieces
+		}
+		rows = append(rows, row)
 	}
 	out.tree["panels"], out.tree["fabrics"] = panels, rows
 }

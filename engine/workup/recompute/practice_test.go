@@ -17,6 +17,7 @@ func (g *reGen) conventions() {
 		{"edge_clear", &c.edgeClear, 0, 12, 2}, {"single_lead", &c.singleLead, 0, 6, 4}, {"seam_thickness", &c.seamThickness, 0.04, 0.2, 32},
 		{"lining_lift", &c.liningLift, 0, 3, 4}, {"lining_hem", &c.liningHem, 0.5, 4, 4},
 		{"lining_top", &c.liningTop, 0, 2, 4}, {"lining_trim", &c.liningTrim, 0, 2, 4},
+		{"pole_ease", &c.poleEase, 0, 3, 4}, {"pocket_ease", &c.pocketEase, 0, 2, 8}, {"eyelet_clearance", &c.eyeletClear, 0, 1, 8}, {"hook_spacing", &c.hookSpacing, 1, 6, 4},
 		{"lining_allowance", &c.liningAllowance, 4, 14, 2}, {"length_allowance", &c.lengthAllowance, 6, 20, 2}, {"width_allowance", &c.widthAllowance, 0, 6, 2},
 	} {
 		if g.chance(10) {
@@ -102,6 +103,7 @@ func (c *reConv) named() []reRule {
 		{"pleat_count", &c.pleatCount, []string{"best", "per_width", "ranges"}},
 		{"pleat_ends", &c.pleatEnds, []string{"at_edges", "half_space"}},
 		{"lining_rule", &c.liningRule, []string{"computed", "allowance"}},
+		{"pocket_rule", &c.pocketRule, []string{"circumference", "diameter"}},
 		{"lining_puddle", &c.liningPuddle, []string{"follow", "stop"}},
 	}
 }

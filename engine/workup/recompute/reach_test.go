@@ -19,7 +19,7 @@ func TestRecomputeReach(t *testing.T) {
 	wanted := reCombinations()
 	for _, rule := range new(reConv).named() {
 		for _, word := range rule.words {
-			for _, family := range []string{"tape", "by hand"} {
+			for _, family := range []string{"tape", "by hand", "without pleats"} {
 				wanted = append(wanted, rule.key+" "+word+" "+family)
 			}
 		}
@@ -38,6 +38,13 @@ func TestRecomputeReach(t *testing.T) {
 		"by hand error tubes_collide", "by hand warning tubes_close", "by hand error pleats_overlap", "by hand warning pleats_overlap",
 		"by hand warning pleat_over_edge", "by hand in a pleat but in view", "by hand left empty",
 		"flat ends", "flat ends warning width_not_reached", "flat ends error too_narrow", "flat ends note seam_shows", "flat ends of given pleats",
+		"pencil-tape error gather_too_tight", "pencil-tape warning fold_outside_tape", "pencil-tape warning tail_short", "pencil-tape note cord_hazard",
+		"rod-pocket error pocket_tight", "rod-pocket warning pocket_tight", "rod-pocket note stand_flops", "eyelet error points_collide",
+		"eyelet warning eyelet_tight", "eyelet warning eyelet_off_band", "eyelet note seam_at_point", "tab error points_collide", "tab note seam_at_point",
+		"tab note tabs_drag", "ring warning ring_tight", "wave-tape error too_narrow", "eyelet warning pitch_out_of_range", "eyelet warning few_pleats",
+		"eyelet warning folds_touch_wall", "rod-pocket warning hang_differs", "eyelet warning hang_differs", "tab warning hang_differs", "ring warning hang_differs",
+		"ring error too_narrow", "wave-tape warning fullness_out_of_range", "pencil-tape warning fullness_out_of_range", "eyelet unequal pair", "eyelet points with a return",
+		"eyelet a seam in front", "tab an odd number of points", "rod-pocket hung as it hangs",
 		"by hand warning implausible", "by hand unequal pair", "by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
 	} {
 		if seen[code] < 5 {
@@ -60,7 +67,9 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 		draw = "pair"
 	}
 	family, prefix, heading := "tape", "", cmp.Or(tr.heading, "cartridge-tape")
-	if tr.byHand() {
+	if tr.continuous() {
+		family, prefix = "without pleats", heading+" "
+	} else if tr.byHand() {
 		family, prefix = "by hand", "by hand "
 	} else if o.tapeOf(tr).ends == "flat" {
 		prefix = "flat ends "
@@ -77,6 +86,9 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	for code := range res.problems.told {
 		seen[prefix+code]++
 	}
+	if tr.continuous() {
+		reSeePoints(seen, heading, o, tr, res)
+	}
 	if tr.inserts == "none" {
 		seen[prefix+"left empty"]++
 	}
@@ -87,6 +99,24 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	}
 	if len(res.made) > 1 && res.made[0].joined.halves != res.made[1].joined.halves {
 		seen[prefix+"unequal pair"]++
+	}
+}
+
+// reSeePoints counts what points and hangs come to.
+func reSeePoints(seen map[string]int, heading string, o reOrder, tr reTreatment, res reResult) {
+	if tr.toFloor.given() && !tr.above.given() && !tr.below.given() {
+		seen[heading+" hung as it hangs"]++
+	}
+	for _, m := range res.made {
+		if m.points > 0 && o.retOf(tr).sign() > 0 {
+			seen[heading+" points with a return"]++
+		}
+		if front, _ := m.tree["seams_in_front"].(reCount); front > 0 {
+			seen[heading+" a seam in front"]++
+		}
+		if m.points%2 == 1 {
+			seen[heading+" an odd number of points"]++
+		}
 	}
 }
 

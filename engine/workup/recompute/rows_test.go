@@ -6,6 +6,8 @@ type reRow struct {
 	fingers                        int // of a pinched pleat
 	spaceLow, spaceHigh, spaceBest reNum
 	takeLow, takeHigh              reNum
+	fullLow, fullHigh              reNum  // usual; absent where no source has a range
+	perWidth                       int    // pleats in 54 in
 	body                           string // what a pleat stands as: tube, box, inverted (a box at the back); "" is pinched
 }
 
@@ -33,9 +35,9 @@ func reRowOf(heading, unit string) (row reRow, ok bool) {
 	inches, metric := rePinchRanges, rePinchRanges
 	switch heading {
 	case "pinch-2":
-		row.fullness, row.fingers = reFrac(9, 4), 2
+		row.fullness, row.fingers, row.fullLow, row.fullHigh = reFrac(9, 4), 2, reInt(2), reInt(3)
 	case "pinch-3":
-		row.fullness, row.fingers = reFrac(5, 2), 3
+		row.fullness, row.fingers, row.fullLow, row.fullHigh = reFrac(5, 2), 3, reInt(2), reInt(3)
 	case "cartridge-hand":
 		row.fullness, row.body = reFrac(9, 4), "tube"
 		inches, metric = reRanges{reFrac(5, 2), reInt(4), reInt(3), reInt(3), reInt(5)}, reMMs(65, 100, 75, 75, 125)

@@ -30,7 +30,7 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))
 	made := reMade{
-		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face, fold), stitched: flat.times(2),
+		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face), stitched: flat.times(2),
 		piece: rePiece{pleats: s.n, alpha: d.beside(s.first), beta: d.beside(s.last)},
 	}
 	if !d.pinched {
@@ -138,7 +138,7 @@ func (o reOrder) tapeFindings(tr reTreatment, d reTapeData, s reLayout, asked re
 
 // corner is the distance, whichever way, from the rod's corner to the centre of the nearest pleat.
 func (o reOrder) corner(tr reTreatment, s reLayout) reNum {
-	ret := tr.returnTo.or(reUnits(o.unit).returnTo)
+	ret := o.retOf(tr)
 	var all []reNum
 	for _, place := range s.stands {
 		all = append(all, place.sub(ret).abs())

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 )
 
 func (g *reGen) pickInt(of ...int) int { return of[g.Intn(len(of))] }
@@ -11,8 +12,8 @@ func (g *reGen) pickInt(of ...int) int { return of[g.Intn(len(of))] }
 // tapeFor picks a tape that a heading can be sewn with, a new one where the order has none yet.
 func (g *reGen) tapeFor(heading string) reTape {
 	kind := "cartridge"
-	if heading == "pinch-tape" {
-		kind = "pinch"
+	if before, ok := strings.CutSuffix(heading, "-tape"); ok {
+		kind = before
 	}
 	var fit []reTape
 	for _, t := range g.o.tapes {
@@ -28,7 +29,7 @@ func (g *reGen) tapeFor(heading string) reTape {
 
 // nameTapes leaves the name of a tape out where it is the only one, and the tapes where nothing is sewn with any, now and then.
 func (g *reGen) nameTapes() {
-	sewn := slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool { return !t.byHand() })
+	sewn := slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool { return t.onTape() })
 	if !sewn && g.chance(2) {
 		g.o.tapes = nil
 	}
@@ -41,6 +42,10 @@ func (g *reGen) nameTapes() {
 
 // tape gives the order one more tape of a kind, and returns it.
 func (g *reGen) tape(kind string) reTape {
+	if kind == "pencil" || kind == "wave" {
+		g.o.tapes = append(g.o.tapes, g.flowTape(reTape{id: fmt.Sprintf("%s-%d", kind, len(g.o.tapes)), kind: kind, height: g.length(1, 6, 4)}))
+		return g.o.tapes[len(g.o.tapes)-1]
+	}
 	u := reUnits(g.o.unit)
 	inches := g.inch != g.chance(6) // one system in a tape, so that widths are met exactly now and then
 	t := reTape{

@@ -45,7 +45,7 @@ type reLayout struct {
 func (o reOrder) layout(tr reTreatment, d reTapeData, asked reNum, halves func(flat reNum) int) reLayout {
 	var l reLayout
 	if d.flatEnds {
-		ret := tr.returnTo.or(reUnits(o.unit).returnTo)
+		ret := o.retOf(tr)
 		l = reLayout{first: ret, last: o.leadOf(tr), lead: o.leadOf(tr), reSolved: d.solveFlat(asked, ret.add(o.leadOf(tr)), tr.pleats)}
 		for k := range l.n {
 			l.stands = append(l.stands, ret.add(d.base.half(), d.unit.times(k)))

@@ -42,7 +42,19 @@ func (o reOrder) work() reWork {
 		if res.failed { // for another reason, before its joins were looked at
 			w.whole.open["warning seam_narrow"], w.whole.open["error seam_narrow"] = true, true
 		}
+		for _, code := range reOfRods {
+			if res.problems.told["warning "+code] {
+				w.whole.told["warning "+code] = true
+			}
+			w.whole.open["warning "+code] = w.whole.open["warning "+code] || res.failed
+		}
 		anyCollide = anyCollide || res.problems.told["error tubes_collide"] || res.problems.told["error pleats_overlap"]
+		for _, code := range reOfRods {
+			w.whole.tell("warning", code, res.problems.told["warning "+code])
+			if res.failed || res.problems.open["warning "+code] {
+				w.whole.open["warning "+code] = true
+			}
+		}
 		rows = append(rows, res.tree)
 	}
 	totals := reTree{"fabrics": o.fabricTotals(w.treatments), "tape": []any{}, "buckram": []any{}, "thread": []any{}}
@@ -57,6 +69,8 @@ func (o reOrder) work() reWork {
 	if anyFailed || anyCollide {
 		w.exit = 1
 	}
+	gathered := slices.ContainsFunc(o.treatments, func(tr reTreatment) bool { return tr.heading == "pencil-tape" })
+	w.whole.tell("note", "not_used", o.sets("hook_spacing") && !gathered)
 	w.clothFindings(o)
 	w.tree = reTree{"order": reWord(o.id), "units": reWord(u.name), "treatments": rows, "totals": totals}
 	return w
@@ -75,20 +89,20 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 			bought = bought.add(o.conv.orderRepeats.mul(f.repeat.reNum))
 		}
 		row := reTree{
-			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{length, u.name, u.size},
-			"to_order": reLength{o.conv.toOrder(bought), u.buying, u.buyingSize},
+			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{v: length, unit: u.name, size: u.size},
+			"to_order": reLength{v: o.conv.toOrder(bought), unit: u.buying, size: u.buyingSize},
 		}
 		if !ok {
 			row["length"], row["to_order"] = reOpen{}, reOpen{}
 		}
 		if len(f.bolts) > 0 {
-			row["on_bolts"] = reLength{f.onBolts(), u.name, u.size}
+			row["on_bolts"] = reLength{v: f.onBolts(), unit: u.name, size: u.size}
 		}
 		if f.boltLength.given() {
-			row["bolt_length"] = reLength{f.boltLength.reNum, u.buying, u.buyingSize}
+			row["bolt_length"] = reLength{v: f.boltLength.reNum, unit: u.buying, size: u.buyingSize}
 			if each := o.perBolt(&f, results); each > 0 {
 				n := (cuts + each - 1) / each
-				row["bolts"], row["bolts_come_to"] = reCount(n), reLength{f.boltLength.times(n), u.buying, u.buyingSize}
+				row["bolts"], row["bolts_come_to"] = reCount(n), reLength{v: f.boltLength.times(n), unit: u.buying, size: u.buyingSize}
 			}
 		}
 		rows = append(rows, row)
@@ -137,34 +151,61 @@ func (f reFabric) onBolts() reNum {
 func (o reOrder) tapeTotals(results []reResult, totals reTree) {
 	l := reUnits(o.unit).length
 	tapes, thread := []any{}, []any{}
-	pieces := map[string][]rePiece{}
-	stitched := reInt(0)
+	pieces := map[string][]reMade{}
+	stitched, tunnels := reInt(0), reInt(0)
 	for i, res := range results {
-		if res.failed || res.tape == "" {
+		if res.failed {
 			continue
 		}
+		count := o.treatments[i].count()
 		for _, m := range res.made {
-			pieces[res.tape] = append(pieces[res.tape], slices.Repeat([]rePiece{m.piece}, o.treatments[i].count())...)
-			stitched = stitched.add(m.stitched.times(o.treatments[i].count()))
+			if res.tape != "" {
+				pieces[res.tape] = append(pieces[res.tape], slices.Repeat([]reMade{m}, count)...)
+				stitched = stitched.add(m.stitched.times(count))
+			}
+			if m.tunnel.given() {
+				tunnels = tunnels.add(m.tunnel.times(count))
+			}
 		}
 	}
 	for _, tape := range o.tapes {
 		if own := pieces[tape.id]; len(own) > 0 {
-			used := reTapeUsed(tape.period.reNum, own)
-			tapes = append(tapes, reTree{
-				"tape": reWord(tape.id), "pieces": reCount(len(own)), "used": l(used), "to_order": l(used.add(tape.period.reNum)),
-			})
+			used, more := tape.used(own)
+			tapes = append(tapes, reTree{"tape": reWord(tape.id), "pieces": reCount(len(own)), "used": l(used), "to_order": l(used.add(more))})
 		}
 	}
-	if len(pieces) > 0 {
-		perInch := reInt(2).add(o.conv.seamThickness.mul(o.conv.stitchDensity).times(2))
-		sewn := reTree{"for": reWord("heading"), "length": l(stitched.mul(perInch))}
-		if o.conv.coneLength.given() {
-			sewn["cones"] = reCount(stitched.mul(perInch).div(o.conv.coneLength).ceil())
+	for _, sewn := range []struct {
+		what   string
+		length reNum
+	}{{"heading", stitched}, {"pocket", tunnels}} {
+		if sewn.length.sign() == 0 {
+			continue
 		}
-		thread = append(thread, sewn)
+		length := sewn.length.mul(reInt(2).add(o.conv.seamThickness.mul(o.conv.stitchDensity).times(2)))
+		row := reTree{"for": reWord(sewn.what), "length": reLength{v: length, unit: reUnits(o.unit).name, size: reUnits(o.unit).size, loose: true}}
+		if o.conv.coneLength.given() {
+			row["cones"] = reCount(length.div(o.conv.coneLength).ceil())
+		}
+		thread = append(thread, row)
 	}
 	totals["tape"], totals["thread"], totals["buckram"] = tapes, thread, o.buckram(results)
+}
+
+// used is what the pieces of a tape take of its roll, and what has to be bought beside it: a period to begin on a dot, or a pocket to
+// begin at one. A pencil tape is cut wherever it comes.
+func (t reTape) used(own []reMade) (used, more reNum) {
+	used = reInt(0)
+	if t.kind == "pencil" || t.kind == "wave" {
+		for _, m := range own {
+			used = used.add(m.pitch)
+		}
+		return used, t.pocketPitch.or(reInt(0))
+	}
+	var pieces []rePiece
+	for _, m := range own {
+		pieces = append(pieces, m.piece)
+	}
+	return reTapeUsed(t.period.reNum, pieces), t.period.reNum
 }
 
 // buckram sums the inserts of tapes and the strips of hand-set headings by their height, in the order of the file.

@@ -22,10 +22,10 @@ func (g *reGen) treatment(i int) reTreatment {
 		t.heading = reHeadings[g.turn/450%len(reHeadings)]
 		t.draw, t.quantity, t.face, lined = reDraws[g.turn/3%5], 1+g.turn/15%5, "face-0", g.turn/225%2 == 0
 	}
-	if t.byHand() {
-		t.cordEnd = ""
-	} else {
+	if t.onTape() {
 		t.tape = g.tapeFor(t.heading).id
+	} else {
+		t.cordEnd = ""
 	}
 	if g.chance(12) {
 		t.returnTo = reLen{reInt(0), "0"}
@@ -38,9 +38,13 @@ func (g *reGen) treatment(i int) reTreatment {
 	if g.o.conv.lengthAllowance.given() {
 		t.headingFold, t.bottomHem = reLen{}, reLen{} // which of them goes before the other is open
 	}
-	if t.byHand() {
+	switch {
+	case t.byHand():
 		g.byHand(&t)
-	} else {
+	case t.continuous():
+		g.flowing(&t)
+		g.flowCloth(&t)
+	default:
 		if g.o.tapeOf(t).ends == "flat" && g.chance(3) {
 			t.leadFlat = g.length(0, 8, 4)
 		}
@@ -60,10 +64,10 @@ func (g *reGen) treatment(i int) reTreatment {
 	if g.chance(6) {
 		t.puddle = g.length(1, 6, 2)
 	}
-	if g.chance(10) && !t.byHand() {
+	if g.chance(10) && t.setByTape() {
 		g.givePleats(&t)
 	}
-	if g.chance(12) && !t.byHand() {
+	if g.chance(12) && t.setByTape() {
 		t.halves = 2 + g.Intn(8)
 	}
 	if g.chance(8) {
@@ -142,7 +146,7 @@ func (g *reGen) aimWidth(t *reTreatment) {
 	}
 	aim := d.width(n, e)
 	if d.flatEnds {
-		aim = d.solveFlat(reInt(0), t.returnTo.or(reUnits(g.o.unit).returnTo).add(g.o.leadOf(*t)), n).reached
+		aim = d.solveFlat(reInt(0), g.o.retOf(*t).add(g.o.leadOf(*t)), n).reached
 	}
 	if width, ok := g.nanometres(aim); ok {
 		t.faceWidth, t.finishedWidth = reLen{}, width
@@ -156,11 +160,7 @@ func (g *reGen) aimLength(t *reTreatment) {
 		return
 	}
 	c := g.o.conv
-	fold := t.headingFold.or(g.o.tapeData(g.o.tapeOf(*t)).fold)
-	if t.byHand() {
-		fold = t.headingFold.or(c.headingFold)
-	}
-	spent := c.lengthAllowance.or(fold.times(2).add(t.bottomHem.or(c.bottomHem).times(2))).add(c.squaring)
+	spent := c.lengthAllowance.or(g.o.topOf(*t).add(t.bottomHem.or(c.bottomHem).times(2))).add(c.squaring)
 	length := v.times(spent.add(t.finishedLength.reNum).div(v.reNum).ceil()).sub(spent)
 	if aimed, ok := g.nanometres(length); ok {
 		t.finishedLength = aimed

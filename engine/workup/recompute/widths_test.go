@@ -65,11 +65,14 @@ func (o reOrder) faceCloth(tr reTreatment, face *reFabric, wanted, enough reNum)
 		return least
 	}
 	nearest := reNearestWidths(usable, join, wanted, inHalves)
-	if tr.byHand() != (nearest.halves < least.halves) {
+	if !tr.exactCloth() != (nearest.halves < least.halves) {
 		return least
 	}
 	return nearest
 }
+
+// exactCloth says whether what is sewn on needs its flat width, neither more nor less.
+func (tr reTreatment) exactCloth() bool { return tr.setByTape() || tr.heading == "wave-tape" }
 
 // reJoin is what one join takes off the joined width.
 func reJoin(f *reFabric, seam reNum) reNum {

@@ -41,19 +41,25 @@ func (o reOrder) nodes() reMap {
 	var m reMap
 	m.put("order", o.id)
 	m.put("units", o.unit)
-	if len(o.overrides) > 0 {
-		var c reMap
-		for _, kv := range o.overrides {
-			c.put(kv[0], kv[1])
-		}
+	var c reMap
+	for _, kv := range o.overrides {
+		c.put(kv[0], kv[1])
+	}
+	if own := o.figureNodes(); len(own) > 0 {
+		c.put("headings", own)
+	}
+	if len(c) > 0 {
 		m.put("conventions", c)
 	}
-	var fabrics, tapes, treatments []any
+	var fabrics, tapes, rods, treatments []any
 	for _, f := range o.fabrics {
 		fabrics = append(fabrics, f.nodes())
 	}
 	for _, t := range o.tapes {
 		tapes = append(tapes, t.nodes())
+	}
+	for _, r := range o.rods {
+		rods = append(rods, r.nodes())
 	}
 	for _, t := range o.treatments {
 		treatments = append(treatments, t.nodes())
@@ -61,6 +67,9 @@ func (o reOrder) nodes() reMap {
 	m.put("fabrics", fabrics)
 	if len(tapes) > 0 {
 		m.put("tapes", tapes)
+	}
+	if len(rods) > 0 {
+		m.put("rods", rods)
 	}
 	m.put("treatments", treatments)
 	return m
@@ -123,6 +132,9 @@ func (t reTape) nodes() reMap {
 	m.length("heading_fold", t.fold)
 	m.length("pleat_base", t.base)
 	m.length("ease_per_pleat", t.easeEach)
+	m.length("tightest", t.tightest)
+	m.length("pocket_pitch", t.pocketPitch)
+	m.count("pockets", t.pockets)
 	return m
 }
 
@@ -139,9 +151,10 @@ func (t reTreatment) nodes() reMap {
 	m.length("overlap", t.lap)
 	m.length("finished_length", t.finishedLength)
 	if t.toFloor.given() {
-		m.put("hang", reMap{
-			{"bearing_to_floor", t.toFloor.text}, {"heading_above_bearing", t.above.text}, {"clearance", t.clearance.text},
-		})
+		hang := reMap{{"bearing_to_floor", t.toFloor.text}, {"clearance", t.clearance.text}}
+		hang.length("heading_above_bearing", t.above)
+		hang.length("heading_below_bearing", t.below)
+		m.put("hang", hang)
 	}
 	m.length("puddle", t.puddle)
 	m.put("face", t.face)
@@ -162,6 +175,7 @@ func (t reTreatment) nodes() reMap {
 	m.length("lead_flat", t.leadFlat)
 	m.length("hook_drop", t.hookDrop)
 	m.text("under", t.under)
+	t.flowNodes(&m)
 	return m
 }
 
