@@ -171,24 +171,14 @@ func (r *revising) addLots(lots map[int][]string, lines []plan.Cut) {
 // reports whether those are all of the fabric's, with nothing cut before.
 func (r *revising) owed(c *fabricCut, layout *workup.ClothPlan) (whole bool) {
 	whole = c.before == 0
-	for _, cut := range layout.Cuts {
-		parts := len(cut.For)
+	fabric := layout.Fabric.ID
+	cuts := workup.Reduced(layout.Cuts, func(cut *workup.Cut, part workup.Part) int {
+		owed := r.owedOf(cut, part, fabric)
+		whole = whole && owed == max(1, part.Count)
+		return owed
+	})
+	for _, cut := range cuts {
 		var on plan.Code
-		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(part workup.Part) bool {
-			p := r.by[r.who[plan.Seat{Treatment: cut.Treatment, Copy: part.Copy, Panel: string(part.Panel)}]]
-			if p == nil { // of a panel that has ended
-				return true
-			}
-			if p.t == nil || p.cloth {
-				return p.t != nil
-			}
-			_, made := r.madeFor(p.t, layout.Fabric.ID)[part.Place]
-			return made
-		})
-		whole = whole && len(cut.For) == parts
-		if len(cut.For) == 0 {
-			continue
-		}
 		if len(c.open) > 0 {
 			on = c.open[0].Spec.Code
 		}
@@ -203,6 +193,25 @@ func (r *revising) owed(c *fabricCut, layout *workup.ClothPlan) (whole bool) {
 		c.cuts = append(c.cuts, cut)
 	}
 	return whole && len(c.open) <= 1
+}
+
+// owedOf is how many of what a panel is to have of a cut it doesn't have: of a width 1 or 0, of trimmings as many as aren't made.
+func (r *revising) owedOf(cut *workup.Cut, part workup.Part, fabric string) int {
+	all := max(1, part.Count)
+	p := r.by[r.who[plan.Seat{Treatment: cut.Treatment, Copy: part.Copy, Panel: string(part.Panel)}]]
+	switch {
+	case p == nil: // of a panel that has ended
+		return 0
+	case p.t == nil:
+		return all
+	case p.cloth:
+		return 0
+	}
+	made, ok := r.madeFor(p.t, fabric)[revision.SpotOf(cut.Trimming, cut.Length, part.Place)]
+	if !ok {
+		return all
+	}
+	return max(0, all-made.Count())
 }
 
 // tickets writes what is laid on the fabric's open tickets, "" being a new one; a ticket without cuts is nil.

@@ -108,16 +108,12 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tick
 
 // cutsFor are the cuts of a fabric that one panel has pieces of, for it alone.
 func cutsFor(layout *workup.ClothPlan, panel *plan.Ticket) []workup.Cut {
-	var cuts []workup.Cut
-	for _, cut := range layout.Cuts {
-		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(p workup.Part) bool {
-			return plan.SeatOf(panel) != plan.Seat{Treatment: cut.Treatment, Copy: p.Copy, Panel: string(p.Panel)}
-		})
-		if len(cut.For) > 0 {
-			cuts = append(cuts, cut)
+	return workup.Reduced(layout.Cuts, func(cut *workup.Cut, p workup.Part) int {
+		if plan.SeatOf(panel) != (plan.Seat{Treatment: cut.Treatment, Copy: p.Copy, Panel: string(p.Panel)}) {
+			return 0
 		}
-	}
-	return cuts
+		return max(1, p.Count)
+	})
 }
 
 // cutOff says what an order's cutting tickets take of a fabric's bolts, begun or not, and of which lots a treatment has

@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"maps"
 	"slices"
 
 	"tablehand/engine/workup"
@@ -25,7 +26,7 @@ func (r *revising) cutFor(t *Ticket) bool {
 }
 
 // madeFor are the pieces of one fabric that are cut for a panel, or may be, by their place in it.
-func (r *revising) madeFor(t *Ticket, fabric string) map[int]revision.Piece {
+func (r *revising) madeFor(t *Ticket, fabric string) map[revision.Spot]revision.Piece {
 	if r.made == nil { // of all panels at once: an order may have thousands, each with a few among thousands of cuts
 		r.made = revision.Places{}
 		for _, c := range r.order.Tickets {
@@ -114,24 +115,14 @@ func (r *revising) clothStays(p *pairing) (stays, suffices bool) {
 		made := r.madeFor(p.t, fabric)
 		switch {
 		case len(made) == 0 && !p.t.Begun():
-		case len(made) < len(has) && !p.t.Begun() && r.wanted(p, fabric, made): // and what isn't cut is laid anew
+		case revision.Many(maps.Values(made)) < revision.Many(slices.Values(has)) && !p.t.Begun() &&
+			revision.Wanted(made, r.placed.Of(p.want.Code, fabric)): // and what isn't cut is laid anew
 		default:
 			stays = true
 			suffices = suffices && len(made) > 0 && revision.Fit(asks, has)
 		}
 	}
 	return stays, suffices || !stays
-}
-
-// wanted reports whether the new file wants each of a panel's pieces just as it is cut.
-func (r *revising) wanted(p *pairing, fabric string, made map[int]revision.Piece) bool {
-	asks := r.placed.Of(p.want.Code, fabric)
-	for place, cut := range made {
-		if asks[place] != cut {
-			return false
-		}
-	}
-	return true
 }
 
 // union returns the texts of both lists, each once.

@@ -72,7 +72,7 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 				if l.Class == "B" {
 					start = 1
 				}
-				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Class: start, Group: p.Cut})
+				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Class: start, Group: p.Cut, Anywhere: l.Trimming != ""})
 				left.Placements = append(left.Placements, p)
 			}
 		}

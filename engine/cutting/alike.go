@@ -39,7 +39,7 @@ func (a attempt) opened(p Problem, length measure.Length) int {
 	t := newTable(p.on(nil))
 	last := map[shape]int{}
 	for _, c := range cutsOf(groups, a.phases) {
-		s := shape{c.Length, c.Class}
+		s := t.shapeOf(c)
 		at := last[s]
 		for at < len(t.all) && !t.placeOn(t.all[at], c) {
 			at++

@@ -19,6 +19,10 @@ func cutsOf(n int, length string, class int) []cutting.Cut {
 	return list
 }
 
+func freeCut(length string) cutting.Cut {
+	return cutting.Cut{ID: "free " + length, Length: inches(length), Group: "w", Anywhere: true}
+}
+
 func TestAlikeBolts(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -33,6 +37,8 @@ func TestAlikeBolts(t *testing.T) {
 		{"two lengths fill each other", cutting.Problem{Cuts: slices.Concat(cutsOf(3, "40", 0), cutsOf(3, "60", 0))}, "100", 3},
 		{"on phase the last ends where it does", cutting.Problem{VerticalRepeat: inches("30"), Cuts: cutsOf(4, "40", 0)}, "100", 2},
 		{"both classes on one", cutting.Problem{VerticalRepeat: inches("20"), HalfDrop: true, Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", 1))}, "90", 1},
+		{"what starts anywhere in the gaps", cutting.Problem{VerticalRepeat: inches("30"), Cuts: append(cutsOf(3, "40", 0), freeCut("20"), freeCut("15"))}, "160", 1},
+		{"and behind", cutting.Problem{VerticalRepeat: inches("30"), Cuts: append(cutsOf(3, "40", 0), freeCut("20"), freeCut("15"), freeCut("5"), freeCut("1"))}, "160", 2},
 		{"half a repeat short", cutting.Problem{VerticalRepeat: inches("20"), HalfDrop: true, Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", 1))}, "89", 2},
 	} {
 		if got := cutting.AlikeBolts(c.p, inches(c.length)); got != c.want {
@@ -55,6 +61,9 @@ func TestAlikeBoltsDo(t *testing.T) {
 					c.Class = i % 2
 				}
 				p.Cuts = append(p.Cuts, c)
+			}
+			for i := range rapid.IntRange(0, 3).Draw(t, "anywhere") {
+				p.Cuts = append(p.Cuts, cutting.Cut{ID: fmt.Sprint(g, "+", i), Length: length / 5, Group: fmt.Sprint(g), Anywhere: true})
 			}
 		}
 		length := inches(fmt.Sprint(rapid.IntRange(200, 2400).Draw(t, "bolt")))

@@ -79,7 +79,7 @@ func (c *checker) placement(pl Placement) {
 			c.fault(OnFlaw, pl.Cut)
 		}
 	}
-	if v := c.problem.VerticalRepeat; v > 0 {
+	if v := c.problem.VerticalRepeat; v > 0 && !cut.Anywhere {
 		start := pl.From - bolt.FirstRepeat
 		if c.problem.HalfDrop && cut.Class == 1 {
 			start -= v.Div(2)

@@ -31,6 +31,8 @@ type Cut struct {
 	Length measure.Length
 	Group  string // cuts of one group come from one lot
 	Class  int    // 0, or 1 for the second phase of a half-drop
+	// Anywhere says that no pattern is matched on it: it may start wherever there is room, whatever its class.
+	Anywhere bool
 }
 
 // Placement is one cut on its bolt.

@@ -16,7 +16,7 @@ func (t *table) kindsOf(cuts []Cut) kinds {
 	var k kinds
 	index := map[shape]int{}
 	for _, c := range cuts {
-		s := shape{c.Length, t.classOf(c)}
+		s := t.shapeOf(c)
 		i, known := index[s]
 		if !known {
 			i = len(k.shapes)

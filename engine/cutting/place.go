@@ -49,13 +49,15 @@ func Place(p Problem) Plan {
 // of plain length on phase may; those of whole repeats never do.
 func turnsSave(p Problem) bool {
 	t := newTable(Problem{VerticalRepeat: p.VerticalRepeat, HalfDrop: p.HalfDrop})
-	return p.HalfDrop && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return t.gain(c) > 0 })
+	return p.HalfDrop && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return !c.Anywhere && t.gain(c) > 0 })
 }
 
 // inPhases reports whether a half-drop has cuts of both classes.
 func inPhases(p Problem) bool {
-	second := func(c Cut) bool { return c.Class == 1 }
-	return p.HalfDrop && slices.ContainsFunc(p.Cuts, second) && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return !second(c) })
+	of := func(class int) bool {
+		return slices.ContainsFunc(p.Cuts, func(c Cut) bool { return !c.Anywhere && c.Class == class })
+	}
+	return p.HalfDrop && of(0) && of(1)
 }
 
 // attempt is one way to place: in which order groups come, which lot each takes, whether the groups that a lot holds
@@ -70,7 +72,8 @@ type attempt struct {
 }
 
 // group is a treatment's cuts, one class after the other so that a half-drop skips half a repeat once; the class
-// of its first cut leads, so that a group may go on with the class that the one before ended with.
+// of its first cut leads, so that a group may go on with the class that the one before ended with. Those that start
+// anywhere come last, and find the gaps that the others leave.
 type group struct {
 	name  string
 	cuts  []Cut
@@ -91,20 +94,34 @@ func groupsOf(cuts []Cut) []group {
 		groups[i].total += c.Length
 	}
 	for _, g := range groups {
-		lead := g.cuts[0].Class
-		slices.SortStableFunc(g.cuts, func(a, b Cut) int { return cmp.Compare(a.Class^lead, b.Class^lead) })
+		slices.SortStableFunc(g.cuts, inTurn(g.lead()))
 	}
 	return groups
+}
+
+// lead is the class of a group's first cut that has one.
+func (g group) lead() int {
+	i := slices.IndexFunc(g.cuts, func(c Cut) bool { return !c.Anywhere })
+	return g.cuts[max(0, i)].Class
+}
+
+// inTurn puts the cuts of a class before those of the other, and those that start anywhere last.
+func inTurn(lead int) func(a, b Cut) int {
+	turn := func(c Cut) int {
+		if c.Anywhere {
+			return 2
+		}
+		return c.Class ^ lead
+	}
+	return func(a, b Cut) int { return cmp.Compare(turn(a), turn(b)) }
 }
 
 func fileOrder([]group) {}
 
 func longestFirst(groups []group) {
 	for _, g := range groups {
-		lead := g.cuts[0].Class
-		slices.SortStableFunc(g.cuts, func(a, b Cut) int {
-			return cmp.Or(cmp.Compare(a.Class^lead, b.Class^lead), cmp.Compare(b.Length, a.Length))
-		})
+		turn := inTurn(g.lead())
+		slices.SortStableFunc(g.cuts, func(a, b Cut) int { return cmp.Or(turn(a, b), cmp.Compare(b.Length, a.Length)) })
 	}
 	longest := func(g group) measure.Length {
 		return slices.MaxFunc(g.cuts, func(a, b Cut) int { return cmp.Compare(a.Length, b.Length) }).Length
@@ -217,7 +234,7 @@ func cutsOf(groups []group, phases bool) []Cut {
 		cuts = append(cuts, g.cuts...)
 	}
 	if phases {
-		slices.SortStableFunc(cuts, func(a, b Cut) int { return cmp.Compare(a.Class, b.Class) })
+		slices.SortStableFunc(cuts, inTurn(0))
 	}
 	return cuts
 }
@@ -261,9 +278,26 @@ type laid struct {
 	earliest map[shape]measure.Length
 }
 
+// shape is what the placing knows of a cut: cuts of one shape are alike to it.
 type shape struct {
 	length measure.Length
-	class  int
+	class  int // anywhere, 0 or 1
+}
+
+// anywhere is the class of cuts that no pattern holds.
+const anywhere = -1
+
+func (t *table) shapeOf(c Cut) shape { return shape{c.Length, t.classOf(c)} }
+
+// classOf is the phase that a cut starts on: one for all where the pattern isn't a half-drop.
+func (t *table) classOf(c Cut) int {
+	switch {
+	case c.Anywhere && t.repeat > 0:
+		return anywhere
+	case t.drop == 0 || c.Class != 1:
+		return 0
+	}
+	return 1
 }
 
 func newTable(p Problem) *table {
@@ -307,7 +341,7 @@ func merged(flaws []Span) []Span {
 func (t *table) place(cuts []Cut, bolts []*laid) (left []Cut) {
 	next := map[shape]int{}
 	for _, c := range cuts {
-		s := shape{c.Length, c.Class}
+		s := t.shapeOf(c)
 		for next[s] < len(bolts) && !t.placeOn(bolts[next[s]], c) {
 			next[s]++
 		}
@@ -323,7 +357,7 @@ func (t *table) placeOn(l *laid, c Cut) bool {
 	from, ok := t.fit(l, c)
 	if ok {
 		l.put(Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: from + c.Length})
-		l.earliest[shape{c.Length, c.Class}] = from
+		l.earliest[t.shapeOf(c)] = from
 		t.log = append(t.log, l)
 	}
 	return ok
@@ -331,7 +365,7 @@ func (t *table) placeOn(l *laid, c Cut) bool {
 
 // fit finds the first start on phase where the cut meets neither a flaw nor another cut nor the bolt's end.
 func (t *table) fit(l *laid, c Cut) (measure.Length, bool) {
-	s := shape{c.Length, c.Class}
+	s := t.shapeOf(c)
 	from := t.clear(l, s, l.earliest[s])
 	return from, from+c.Length <= l.bolt.Length
 }
@@ -356,7 +390,7 @@ func (t *table) clear(l *laid, s shape, at measure.Length) measure.Length {
 
 // onPhase returns the first start at or after a point where the pattern stands as the class wants it.
 func (t *table) onPhase(b *Bolt, class int, at measure.Length) measure.Length {
-	if t.repeat == 0 {
+	if t.repeat == 0 || class == anywhere {
 		return at
 	}
 	phase := b.FirstRepeat

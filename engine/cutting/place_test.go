@@ -21,6 +21,15 @@ func cuts(group string, n int, length measure.Length) []Cut {
 	return out
 }
 
+// anywheres are cuts that start anywhere.
+func anywheres(group string, lengths ...measure.Length) []Cut {
+	var out []Cut
+	for i, l := range lengths {
+		out = append(out, Cut{ID: fmt.Sprintf("%s-t%d", group, i+1), Length: l, Group: group, Anywhere: true})
+	}
+	return out
+}
+
 func bolt(id, lot string, length measure.Length, flaws ...Span) Bolt {
 	return Bolt{ID: id, Lot: lot, Length: length, Flaws: flaws}
 }
@@ -103,6 +112,18 @@ func TestPlace(t *testing.T) {
 			short:   200 * in,
 		},
 		{
+			name: "what starts anywhere lies before the first repeat, in gaps, and behind",
+			problem: Problem{VerticalRepeat: 20 * in, Bolts: []Bolt{{ID: "R1", Length: 300 * in, FirstRepeat: 9 * in}},
+				Cuts: slices.Concat(cuts("bay", 2, 110*in), anywheres("bay", 9*in, 10*in, 8*in))},
+			starts: []measure.Length{0, 9 * in, 119 * in, 129 * in, 239 * in},
+		},
+		{
+			name: "classes stand together though what starts anywhere is listed between them",
+			problem: Problem{VerticalRepeat: 20 * in, HalfDrop: true, Bolts: []Bolt{bolt("R1", "A", 255*in)},
+				Cuts: []Cut{{ID: "t", Length: 5 * in, Anywhere: true}, {ID: "b", Length: 60 * in, Class: 1}, {ID: "a", Length: 60 * in}, {ID: "b2", Length: 60 * in, Class: 1}, {ID: "a2", Length: 60 * in}}},
+			starts: []measure.Length{0, 60 * in, 120 * in, 130 * in, 190 * in},
+		},
+		{
 			name: "overlapping flaws are one",
 			problem: Problem{Bolts: []Bolt{bolt("R1", "A", 200*in, Span{10 * in, 90 * in}, Span{20 * in, 30 * in})},
 				Cuts: cuts("bay", 1, 100*in)},
@@ -159,6 +180,11 @@ func TestCheckSeesEveryFault(t *testing.T) {
 			t.Errorf("%s not seen", tt.fault)
 		}
 	}
+	off := Plan{Placements: []Placement{at("bay-1", "R1", 5*in, 35*in), at("bay-2", "R1", 40*in, 70*in)}}
+	p.Cuts[0].Anywhere = true
+	if faults := Check(p, off); len(faults) > 0 {
+		t.Errorf("one that starts anywhere: %v", faults)
+	}
 }
 
 func TestPlaceRandomCloth(t *testing.T) {
@@ -202,7 +228,7 @@ func randomProblem(t *rapid.T) Problem {
 	for g := range rapid.IntRange(1, 5).Draw(t, "groups") {
 		for i := range rapid.IntRange(1, 6).Draw(t, "cuts") {
 			p.Cuts = append(p.Cuts, Cut{ID: fmt.Sprintf("%d-%d", g, i), Group: fmt.Sprint(g),
-				Length: length("cut", 40, 700), Class: rapid.IntRange(0, 1).Draw(t, "class")})
+				Length: length("cut", 40, 700), Class: rapid.IntRange(0, 1).Draw(t, "class"), Anywhere: rapid.IntRange(0, 3).Draw(t, "anywhere") == 0})
 		}
 	}
 	return p

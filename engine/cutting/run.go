@@ -14,13 +14,14 @@ const maxRunStates = 1 << 18
 type Run struct {
 	Placements []Placement
 	Used       measure.Length // the end of the last cut
-	// Exact says that no order uses less. It is false only where flaws meet so many different cuts that not every
-	// order could be looked at.
+	// Exact says that no order uses less. It is false only where so many different cuts meet flaws, or gaps for cuts that start anywhere,
+	// that not every order could be looked at.
 	Exact bool
 }
 
 // LeastRun lays all cuts along one endless cloth in the order that uses the least of it. Only starts are on phase:
-// each cut begins at the first start of its class behind the cut before it that keeps it clear of every flaw. The
+// each cut begins at the first start of its class behind the cut before it that keeps it clear of every flaw, one that may start anywhere
+// right behind it. The
 // cloth is the problem's first bolt, its length left out of account; a problem without bolts is asked for flawless
 // cloth, which is measured from the first start, whatever class that is.
 func LeastRun(p Problem) Run {
@@ -28,21 +29,19 @@ func LeastRun(p Problem) Run {
 	if len(t.all) > 0 {
 		return t.leastRun(t.all[0], p.Cuts, maxRunStates)
 	}
-	run := t.leastRun(nil, p.Cuts, 0)
-	if len(run.Placements) > 0 {
-		for i, first := 0, run.Placements[0].From; i < len(run.Placements); i++ {
-			run.Placements[i].From -= first
-			run.Placements[i].To -= first
-		}
-		run.Used = run.Placements[len(run.Placements)-1].To
+	if _, free := t.parted(p.Cuts); len(free) > 0 {
+		return t.loose(p.Cuts)
 	}
-	return run
+	return t.leastRun(nil, p.Cuts, 0).fromItsStart()
 }
 
 // leastRun looks over at most so many states where flaws lie in the way; no bolt is cloth without beginning.
 func (t *table) leastRun(l *laid, cuts []Cut, states int) Run {
 	if len(cuts) == 0 {
 		return Run{Exact: true}
+	}
+	if held, free := t.parted(cuts); len(free) > 0 {
+		return t.mixedRun(l, held, free, states)
 	}
 	at := [2]measure.Length{}
 	if l != nil {
@@ -96,19 +95,11 @@ func lengthOf(cuts []Cut) (sum measure.Length) {
 func (t *table) lay(l *laid, order []Cut) Run {
 	var r Run
 	for _, c := range order {
-		from := t.clear(l, shape{c.Length, c.Class}, r.Used)
+		from := t.clear(l, t.shapeOf(c), r.Used)
 		r.Used = from + c.Length
 		r.Placements = append(r.Placements, Placement{Cut: c.ID, Bolt: l.bolt.ID, From: from, To: r.Used})
 	}
 	return r
-}
-
-// classOf is the phase that a cut starts on: one for all where the pattern isn't a half-drop.
-func (t *table) classOf(c Cut) int {
-	if t.drop == 0 || c.Class != 1 {
-		return 0
-	}
-	return 1
 }
 
 // step is how far behind its start the next cut can start, of the same class and of the other.

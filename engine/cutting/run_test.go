@@ -109,10 +109,11 @@ func randomRun(t *rapid.T, most int, flawed bool) Problem {
 	if rapid.IntRange(0, 5).Draw(t, "patterned") > 0 {
 		p.VerticalRepeat = length("repeat", 2, 41) // odd ones too: half of them is rounded
 	}
+	free := rapid.Bool().Draw(t, "some anywhere")
 	kinds := rapid.SliceOfN(rapid.IntRange(1, 130), 1, 4).Draw(t, "lengths")
 	for i := range rapid.IntRange(1, most).Draw(t, "cuts") {
 		p.Cuts = append(p.Cuts, Cut{ID: fmt.Sprint(i), Group: "g", Length: measure.Length(rapid.SampledFrom(kinds).Draw(t, "length")),
-			Class: rapid.IntRange(0, 1).Draw(t, "class")})
+			Class: rapid.IntRange(0, 1).Draw(t, "class"), Anywhere: free && rapid.IntRange(0, 2).Draw(t, "anywhere") == 0})
 	}
 	if flawed {
 		b := Bolt{ID: "R1", Lot: "A"}
@@ -137,7 +138,7 @@ func leastByTrying(p Problem) measure.Length {
 	}
 	start := func(c Cut, at measure.Length) measure.Length {
 		x, step := at, measure.Length(1)
-		if v := p.VerticalRepeat; v > 0 {
+		if v := p.VerticalRepeat; v > 0 && !c.Anywhere {
 			x, step = bolt.FirstRepeat, v
 			if p.HalfDrop && c.Class == 1 {
 				x += v.Div(2)
@@ -206,7 +207,7 @@ func TestLongRuns(t *testing.T) {
 				}
 				tab := newTable(p)
 				run := tab.leastRun(tab.all[0], p.Cuts, 1<<10)
-				if !flawed && !run.Exact {
+				if free := slices.ContainsFunc(p.Cuts, func(c Cut) bool { return c.Anywhere }); !flawed && !free && !run.Exact {
 					t.Fatal("not exact on flawless cloth")
 				}
 				p.Bolts[0].Length = run.Used
@@ -253,6 +254,22 @@ func TestRunOwnsUpToNotBeingExact(t *testing.T) {
 	p.Bolts[0].Flaws[0], p.Cuts = Span{15 * in, 16 * in}, p.Cuts[1:]
 	if run := LeastRun(p); !run.Exact {
 		t.Error("not exact with 2^18 sets")
+	}
+	free := Problem{VerticalRepeat: 10 * in}
+	for i := range 20 {
+		free.Cuts = append(free.Cuts, Cut{ID: fmt.Sprint(i), Length: 6*in + in.Times(i)/64, Anywhere: i%2 == 0})
+	}
+	if run := LeastRun(free); run.Exact {
+		t.Error("exact with 2^20 sets")
+	}
+	for i := range free.Cuts {
+		if free.Cuts[i].Anywhere {
+			free.Cuts[i].Length -= 4 * in
+		}
+	}
+	free.Cuts = free.Cuts[1:] // nine gaps for nine that fit
+	if run := LeastRun(free); !run.Exact || run.Used != 96*in+in/64 {
+		t.Errorf("used %s, exact %t", run.Used.In(measure.In), run.Exact)
 	}
 	if run := LeastRun(Problem{VerticalRepeat: in}); !run.Exact || run.Used != 0 || run.Placements != nil {
 		t.Errorf("no cuts: %+v", run)

@@ -34,6 +34,12 @@ func layCloth(w *Workup) []ClothPlan {
 			}
 		}
 	}
+	for i := range w.Treatments { // last: they find the gaps that the others leave
+		t := &w.Treatments[i]
+		for k := range t.Fabrics {
+			cuts[t.Fabrics[k].Fabric] = appendTrimmings(cuts[t.Fabrics[k].Fabric], t, &t.Fabrics[k])
+		}
+	}
 	var plans []ClothPlan
 	for i := range o.Fabrics {
 		f := &o.Fabrics[i]
@@ -148,7 +154,7 @@ func (plan *ClothPlan) trims() {
 	}
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
-		if p, placed := from[cut.ID]; placed {
+		if p, placed := from[cut.ID]; placed && cut.Trimming == "" {
 			height := first[p.Bolt] + f.VerticalRepeat.Div(2).Times(cut.Class)
 			past := p.From - height
 			cut.TrimTop = past.CeilTo(f.VerticalRepeat) - past
@@ -173,7 +179,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Class: c.start})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Class: c.start, Anywhere: c.Trimming != ""})
 	}
 	return p
 }

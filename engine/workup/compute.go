@@ -29,7 +29,7 @@ func Compute(o *orderfile.Order) *Workup {
 			w.work(t)
 		}
 		for _, u := range t.Fabrics {
-			cuts += u.Cuts
+			cuts += u.AllCuts()
 		}
 		for _, p := range w.problems {
 			cause := [2]string{p.Code, p.Where}

@@ -233,7 +233,7 @@ func TestClothServesEveryPiece(t *testing.T) {
 		uses := map[string]int{}
 		for i := range w.Treatments {
 			for _, u := range w.Treatments[i].Fabrics {
-				uses[u.Fabric] += u.Cuts
+				uses[u.Fabric] += u.AllCuts()
 			}
 		}
 		for _, plan := range w.Cloth {

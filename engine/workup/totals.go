@@ -43,7 +43,7 @@ func fabricTotals(w *Workup) []FabricTotal {
 	o, sums := w.Order, map[string]FabricTotal{}
 	w.uses(func(u *FabricUse) {
 		sum := sums[u.Fabric]
-		sum.Cuts += u.Cuts
+		sum.Cuts += u.AllCuts()
 		sum.Length += u.Length
 		sums[u.Fabric] = sum
 	})

@@ -80,10 +80,11 @@ func (s *sheet) valanceSteps(on *window, u *FabricUse) {
 	s.given("heading_fold", on.headingFold())
 	s.given("bottom_hem", on.bottomHem())
 	s.step("flat_asked", s.length(twice(on.line.FinishedWidth).times(*on.line.Fullness).half()), "valance.flat", "", "size_width", "size_fullness")
-	widths := widthsRule(on, nil)
+	p := &Panel{FullnessAsked: *on.line.Fullness}
+	widths := widthsRule(on, p)
 	widths.inputs = slices.DeleteFunc(widths.inputs, func(name string) bool { return name == "fullness_slack" }) // it is all asked for
 	s.panelStep("widths", measure.OfRatio(u.Widths[0].Ratio()), on, widths)
-	s.panelStep("plain_length", s.length(u.PlainLength), on, plainRule(on, nil))
+	s.panelStep("plain_length", s.length(u.PlainLength), on, plainRule(on, p))
 }
 
 // panelStep explains a number by a panel's rule, whose givens it looks up where the sheet doesn't know them.

@@ -1,6 +1,42 @@
 package workup
 
-import "tablehand/engine/measure"
+import (
+	"slices"
+	"strconv"
+
+	"tablehand/engine/measure"
+)
+
+// Trimming is what is cut from a face besides its panels: rows of tabs across the cloth, strips of facing. No repeat is matched.
+type Trimming struct {
+	For       TrimmingUse
+	Each      []int          // tabs, or strips, of each panel of one window
+	InRow     int            // how many lie side by side across the cloth
+	Pieces    int            // of all such windows
+	Rows      int            // cuts, each right across the cloth
+	CutLength measure.Length // of one row
+}
+
+// TrimmingUse is what a trimming is for.
+type TrimmingUse string
+
+const (
+	ForTabs   TrimmingUse = "tabs"
+	ForFacing TrimmingUse = "facing"
+)
+
+// Length is of all rows.
+func (t Trimming) Length() measure.Length { return t.CutLength.Times(t.Rows) }
+
+// inRows counts what so many windows take of it.
+func inRows(use TrimmingUse, each []int, inRow, windows int, cut measure.Length) Trimming {
+	t := Trimming{For: use, Each: each, InRow: inRow, CutLength: cut}
+	for _, n := range each {
+		t.Pieces += n * windows
+	}
+	t.Rows = (t.Pieces + inRow - 1) / inRow
+	return t
+}
 
 // trim adds what is cut besides the panels.
 func (u *FabricUse) trim(list []Trimming) {
@@ -10,19 +46,27 @@ func (u *FabricUse) trim(list []Trimming) {
 	}
 }
 
+// AllCuts are the panels' cuts and the rows of trimmings.
+func (u *FabricUse) AllCuts() int {
+	n := u.Cuts
+	for _, t := range u.Trimmings {
+		n += t.Rows
+	}
+	return n
+}
+
 // tabTrimmings are the tabs of all such windows, laid lengthwise in rows across the face cloth, and a strip of facing for each panel, joined
 // from as many as reach across it.
 func (w *window) tabTrimmings(panels []Panel) []Trimming {
-	usable, seams := w.face.UsableWidth, 2*w.order.Conventions.Seam
-	tabs, strips := 0, 0
+	usable, seams, windows := w.face.UsableWidth, 2*w.order.Conventions.Seam, w.line.Quantity
+	tabs, strips := make([]int, len(panels)), make([]int, len(panels))
 	for i := range panels {
-		tabs += panels[i].Points * w.line.Quantity
-		strips += stripsFor(panels[i].FacingLength, usable, seams) * w.line.Quantity
+		tabs[i], strips[i] = panels[i].Points, stripsFor(panels[i].FacingLength, usable, seams)
 	}
-	aRow := max(1, int(usable.FloorDiv(panels[0].TabCutWidth)))
+	inRow := max(1, int(usable.FloorDiv(panels[0].TabCutWidth)))
 	return []Trimming{
-		{For: ForTabs, Pieces: tabs, Rows: (tabs + aRow - 1) / aRow, CutLength: panels[0].TabCutLength},
-		{For: ForFacing, Pieces: strips, Rows: strips, CutLength: panels[0].FacingHeight},
+		inRows(ForTabs, tabs, inRow, windows, panels[0].TabCutLength),
+		inRows(ForFacing, strips, 1, windows, panels[0].FacingHeight),
 	}
 }
 
@@ -32,4 +76,113 @@ func stripsFor(wanted, usable, loss measure.Length) int {
 		return 1
 	}
 	return int((wanted - loss).CeilDiv(usable - loss))
+}
+
+// appendTrimmings adds a treatment's rows: window by window, panel by panel, each row with the panels that have some of it.
+func appendTrimmings(cuts []Cut, t *Treatment, u *FabricUse) []Cut {
+	for _, trim := range u.Trimmings {
+		rows := rowsOf{inRow: trim.InRow, next: func() Cut {
+			return Cut{ID: strconv.Itoa(len(cuts) + 1), Treatment: t.Index, Length: trim.CutLength, Trimming: trim.For}
+		}, add: func(c Cut) { cuts = append(cuts, c) }}
+		for nth := 1; nth <= t.Quantity; nth++ {
+			for i := range t.Panels {
+				rows.lay(Part{Panel: t.Panels[i].ID, Copy: nth}, trim.Each[i])
+			}
+		}
+		rows.end()
+	}
+	return cuts
+}
+
+// rowsOf lays pieces of one kind in rows, as many as there is room for in each.
+type rowsOf struct {
+	inRow int
+	next  func() Cut
+	add   func(Cut)
+	row   Cut
+	in    int // of the row
+}
+
+// lay puts a panel's pieces into the rows.
+func (r *rowsOf) lay(panel Part, pieces int) {
+	for panel.Place = 1; pieces > 0; panel.Place++ {
+		if r.in == 0 {
+			r.row = r.next()
+		}
+		panel.Count = min(pieces, r.inRow-r.in)
+		r.row.For = append(r.row.For, panel)
+		r.in, pieces = r.in+panel.Count, pieces-panel.Count
+		if r.in == r.inRow {
+			r.end()
+		}
+	}
+}
+
+// end closes a row that anything lies in.
+func (r *rowsOf) end() {
+	if r.in > 0 {
+		r.add(r.row)
+	}
+	r.row, r.in = Cut{}, 0
+}
+
+// Reduced are cuts as far as they are wanted: wanted says of each piece of a panel how many of it are, 1 or 0, and of the pieces that a panel
+// has in rows, all of them together in part.Count, how many. Rows that lose some are laid close again, in as few of them.
+func Reduced(cuts []Cut, wanted func(cut *Cut, part Part) int) []Cut {
+	type kind struct {
+		treatment int
+		use       TrimmingUse
+	}
+	rows := map[kind][]*Cut{}
+	list := slices.Clone(cuts)
+	for i := range list {
+		cut := &list[i]
+		if cut.Trimming != "" {
+			k := kind{cut.Treatment, cut.Trimming}
+			rows[k] = append(rows[k], cut)
+			continue
+		}
+		cut.For = slices.DeleteFunc(slices.Clone(cut.For), func(p Part) bool { return wanted(cut, p) == 0 })
+	}
+	for _, of := range rows {
+		reduce(of, wanted)
+	}
+	return slices.DeleteFunc(list, func(c Cut) bool { return len(c.For) == 0 })
+}
+
+// reduce lays what is wanted of rows of one kind close again, in the first of them; the others are left empty. Of several rows one is full.
+func reduce(rows []*Cut, wanted func(cut *Cut, part Part) int) {
+	var panels []Part
+	inRow := 0
+	for _, row := range rows {
+		in := 0
+		for _, p := range row.For {
+			in += p.Count
+			i := slices.IndexFunc(panels, func(q Part) bool { return q.Panel == p.Panel && q.Copy == p.Copy })
+			if i < 0 {
+				panels = append(panels, p)
+			} else {
+				panels[i].Count += p.Count
+			}
+		}
+		inRow = max(inRow, in)
+	}
+	changed := false
+	for i := range panels {
+		n := wanted(rows[0], panels[i])
+		changed = changed || n != panels[i].Count
+		panels[i].Count = n
+	}
+	if !changed {
+		return
+	}
+	empty := rows
+	closed := rowsOf{inRow: inRow, next: func() Cut { return Cut{} }, add: func(c Cut) { empty[0].For, empty = c.For, empty[1:] }}
+	for _, p := range panels {
+		closed.lay(p, p.Count)
+	}
+	closed.end()
+	for _, row := range empty {
+		row.For = nil
+	}
 }

@@ -231,25 +231,6 @@ type FabricUse struct {
 	Trimmings   []Trimming
 }
 
-// Trimming is what is cut from a face besides its panels: rows of tabs across the cloth, strips of facing. No repeat is matched.
-type Trimming struct {
-	For       TrimmingUse
-	Pieces    int            // tabs, or strips
-	Rows      int            // cuts, each right across the cloth
-	CutLength measure.Length // of one row
-}
-
-// Length is of all rows.
-func (t Trimming) Length() measure.Length { return t.CutLength.Times(t.Rows) }
-
-// TrimmingUse is what a trimming is for.
-type TrimmingUse string
-
-const (
-	ForTabs   TrimmingUse = "tabs"
-	ForFacing TrimmingUse = "facing"
-)
-
 // Totals are the order's.
 type Totals struct {
 	Fabrics    []FabricTotal
@@ -335,7 +316,8 @@ type Cut struct {
 	// where a cut may start off its phase.
 	TrimTop    measure.Length
 	TrimBottom measure.Length
-	For        []Part // one, or two halves; an odd half is a remnant. Of a row of cushions those that have a part in it
+	For        []Part      // one, or two halves; an odd half is a remnant. Of a row of cushions, or of trimmings, those that have a part in it
+	Trimming   TrimmingUse // what the cut is a row, or strip, of; "" of panels' and pieces' own. It starts anywhere
 
 	start int // 1: starts half a repeat later on the bolt
 }
@@ -344,6 +326,7 @@ type Cut struct {
 type Part struct {
 	Panel PanelID // "" of a piece
 	Copy  int     // which of the windows, from 1
-	Place int     // from the return edge, from 1; of a piece one cut after another
+	Place int     // from the return edge, from 1; of a piece, or of a panel's trimming, one cut after another
 	Half  Half
+	Count int // of a trimming: how many tabs, or strips, of the cut are the panel's
 }

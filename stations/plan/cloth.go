@@ -135,13 +135,13 @@ func (c Cloth) Lines(w *workup.Workup, who map[Seat]Code) []Cut {
 }
 
 func (c Cloth) line(w *workup.Workup, cut *workup.Cut, who map[Seat]Code) Cut {
-	line := Cut{Cut: cut.ID, Length: measure.OfLength(cut.Length, c.units), TrimTop: OptionalLength(cut.TrimTop, c.units), TrimBottom: OptionalLength(cut.TrimBottom, c.units)}
-	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() {
+	line := Cut{Cut: cut.ID, Trimming: cut.Trimming, Length: measure.OfLength(cut.Length, c.units), TrimTop: OptionalLength(cut.TrimTop, c.units), TrimBottom: OptionalLength(cut.TrimBottom, c.units)}
+	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() && cut.Trimming == "" {
 		line.Class = string(rune('A' + cut.Class))
 	}
 	name, quantity := w.Line(cut.Treatment)
 	for _, p := range cut.For {
-		line.For = append(line.For, CutPart{Ticket: who[Seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: name, Copy: p.Copy, Copies: quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half})
+		line.For = append(line.For, CutPart{Ticket: who[Seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: name, Copy: p.Copy, Copies: quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half, Count: p.Count})
 	}
 	return line
 }

@@ -21,9 +21,11 @@ type Cut struct {
 	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
 	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
-	For        []CutPart        `json:"for"`                  // one, or the two halves; an odd half is a remnant. Of a row of cushions each with a part in it
-	Done       bool             `json:"done,omitempty"`       // told as cut at the table
-	DoneLength measure.Quantity `json:"done_length,omitzero"` // as it was cut
+	// Trimming says that the cut is a row of tabs, or a strip of facing, "" of other cuts. No pattern is matched on it.
+	Trimming   workup.TrimmingUse `json:"trimming,omitempty"`
+	For        []CutPart          `json:"for"`                  // one, or the two halves; an odd half is a remnant. Of a row of cushions, or of tabs, each with a part in it
+	Done       bool               `json:"done,omitempty"`       // told as cut at the table
+	DoneLength measure.Quantity   `json:"done_length,omitzero"` // as it was cut
 }
 
 // CutPart says whose piece a cut, or half of one, is.
@@ -31,10 +33,11 @@ type CutPart struct {
 	Ticket Code        `json:"ticket,omitempty"` // the panel's
 	Window string      `json:"window"`
 	Copy   int         `json:"copy"`
-	Copies int         `json:"copies"`         // how many such windows the treatment has
-	Panel  string      `json:"panel"`          // "" of a piece
-	Place  int         `json:"place"`          // from the return edge, from 1
-	Half   workup.Half `json:"half,omitempty"` // left, right, "" for a whole width
+	Copies int         `json:"copies"`          // how many such windows the treatment has
+	Panel  string      `json:"panel"`           // "" of a piece
+	Place  int         `json:"place"`           // from the return edge, from 1
+	Half   workup.Half `json:"half,omitempty"`  // left, right, "" for a whole width
+	Count  int         `json:"count,omitempty"` // of a trimming: how many tabs, or strips, of the cut are the panel's
 }
 
 // String tags a piece without words: "Bay, left 1 L/2" is the second piece from the return edge of panel L of the

@@ -86,6 +86,10 @@ func TestFit(t *testing.T) {
 		p.Add("reed", cuts)
 		return p.Of("P", "reed")
 	}
+	tabs := func(length string, count int) plan.Cut {
+		return plan.Cut{Length: measure.Read(length), Trimming: workup.ForTabs, For: []plan.CutPart{{Ticket: "Q", Place: 1, Count: 4}, {Ticket: "P", Place: 1, Count: count}}}
+	}
+	strip := plan.Cut{Length: measure.Read("9in"), Trimming: workup.ForFacing, For: []plan.CutPart{{Ticket: "P", Place: 1, Count: 1}}}
 	whole, long, half := cut("100in", "A", ""), cut("120in", "A", ""), cut("100in", "A", "left")
 	for _, c := range []struct {
 		name       string
@@ -101,6 +105,14 @@ func TestFit(t *testing.T) {
 		{"a whole width from a half", of(whole), of(half), false},
 		{"a half from a whole width", of(half), of(whole), false},
 		{"nothing", of(), of(), true},
+		{"tabs in other rows", of(tabs("9in", 2), whole, tabs("9in", 6)), of(whole, tabs("9in", 8)), true},
+		{"more tabs than cut", of(tabs("9in", 9)), of(tabs("9in", 6), tabs("9in", 2)), false},
+		{"fewer tabs", of(tabs("9in", 3)), of(tabs("9in", 6)), true},
+		{"longer tabs", of(tabs("10in", 6)), of(tabs("9in", 6)), false},
+		{"tabs from a width", of(tabs("9in", 6)), of(whole), false},
+		{"a width from tabs", of(whole), of(tabs("100in", 6)), false},
+		{"facing from tabs", of(strip), of(tabs("9in", 6)), false},
+		{"two strips from one", of(strip, strip), of(strip), false},
 	} {
 		if got := Fit(c.asked, c.cut); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
@@ -111,7 +123,49 @@ func TestFit(t *testing.T) {
 		t.Errorf("not asked for: %v", by)
 	}
 	by.Add("reed", &half, func(panel plan.Code) bool { return panel == "P" })
-	if by.Of("P", "reed")[1] != of(half)[0] || len(by.Of("P", "sateen"))+len(by.Of("Q", "reed")) > 0 {
+	if by.Of("P", "reed")[Spot{place: 1}] != of(half)[0] || len(by.Of("P", "sateen"))+len(by.Of("Q", "reed")) > 0 {
 		t.Errorf("%v", by)
+	}
+}
+
+// TestWanted: what is cut stands for what the new file wants where each width is the one of its place; of tabs it is enough that there
+// are no more than wanted, in whatever rows.
+func TestWanted(t *testing.T) {
+	all := func(plan.Code) bool { return true }
+	of := func(cuts ...plan.Cut) map[Spot]Piece {
+		p := Places{}
+		for i := range cuts {
+			p.Add("reed", &cuts[i], all)
+		}
+		return p.Of("P", "reed")
+	}
+	width := func(length string, place int) plan.Cut {
+		return plan.Cut{Length: measure.Read(length), For: []plan.CutPart{{Ticket: "P", Place: place}}}
+	}
+	tabs := func(length string, place, count int) plan.Cut {
+		return plan.Cut{Length: measure.Read(length), Trimming: workup.ForTabs, For: []plan.CutPart{{Ticket: "P", Place: place, Count: count}}}
+	}
+	asked := of(width("90in", 1), width("90in", 2), tabs("9in", 1, 2), tabs("9in", 2, 6))
+	for _, c := range []struct {
+		name string
+		cut  map[Spot]Piece
+		want bool
+		many int
+	}{
+		{"nothing", of(), true, 0},
+		{"one of two widths", of(width("90in", 2)), true, 1},
+		{"a longer width", of(width("91in", 2)), false, 1},
+		{"one width more", of(width("90in", 3)), false, 1},
+		{"tabs of one row", of(tabs("9in", 1, 4)), true, 4},
+		{"all tabs", of(tabs("9in", 1, 4), tabs("9in", 2, 4)), true, 8},
+		{"a tab more", of(tabs("9in", 1, 4), tabs("9in", 2, 5)), false, 9},
+		{"longer tabs", of(tabs("10in", 1, 2)), false, 2},
+	} {
+		if got := Wanted(c.cut, asked); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+		if got := Many(maps.Values(c.cut)); got != c.many {
+			t.Errorf("%s: %d pieces, want %d", c.name, got, c.many)
+		}
 	}
 }

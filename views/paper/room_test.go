@@ -14,20 +14,10 @@ import (
 	"tablehand/views/paper/room"
 )
 
-// roomsDoc is the rooms of an order that has a window of every kind, polesDoc of one with every heading without pleats.
+// roomsDoc is the rooms of an order that has a window of every kind.
 func roomsDoc(t *testing.T, language string, sheet Sheet) RoomsDoc {
 	t.Helper()
-	return roomsOf(t, "room", language, sheet)
-}
-
-func polesDoc(t *testing.T, language string, sheet Sheet) RoomsDoc {
-	t.Helper()
-	return roomsOf(t, "poles", language, sheet)
-}
-
-func roomsOf(t *testing.T, file, language string, sheet Sheet) RoomsDoc {
-	t.Helper()
-	source, err := os.ReadFile("../../testdata/orderfile/" + file + ".yaml")
+	source, err := os.ReadFile("../../testdata/orderfile/room.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}
