@@ -167,7 +167,7 @@ var reOfTreatment = regexp.MustCompile(`^treatments\[([0-9]+)\]`)
 
 // reOfRods are told of what a rod says, reOfOrder of rods, fabrics and conventions: not of one treatment.
 var (
-	reOfRods  = []string{"folds_touch_wall", "ring_tight"}
+	reOfRods  = []string{"folds_touch_wall", "ring_tight", "rod_span", "support_blocks"}
 	reOfOrder = append([]string{"cloth_not_known", "fabric_short", "lots_mixed", "seam_narrow", "not_used", "not_positive"}, reOfRods...)
 )
 

@@ -129,6 +129,7 @@ func (g *reGen) fittings() {
 	}
 	for i := range g.o.treatments {
 		g.o.treatments[i].hookDrop = g.maybe(6, 0, 3, 8)
+		g.o.treatments[i].glass = g.maybe(3, 10, 120, 8)
 		if g.chance(6) {
 			g.o.treatments[i].under = g.pick("Swags of the face", "cornice, 14 in deep")
 		}

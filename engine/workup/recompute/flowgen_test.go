@@ -20,7 +20,10 @@ func (g *reGen) hardware() (poles []reRod) {
 		if g.chance(2) {
 			r.ringIn, r.ringDrop = g.length(1, 3, 8), g.length(0.5, 3, 8)
 		}
-		r.carriers = g.length(1.75, 5, 8)
+		r.carriers, r.span = g.length(1.75, 5, 8), g.maybe(3, 20, 90, 2)
+		if g.chance(2) {
+			r.supports = 2 + g.Intn(4)
+		}
 		g.o.rods, poles = append(g.o.rods, r), append(poles, r)
 	}
 	return poles
@@ -150,6 +153,8 @@ func (r reRod) nodes() reMap {
 	m.length("projection", r.projection)
 	m.length("ring_inner", r.ringIn)
 	m.length("ring_drop", r.ringDrop)
+	m.length("span", r.span)
+	m.count("supports", r.supports)
 	return m
 }
 

@@ -2,7 +2,7 @@ package recompute
 
 import "testing"
 
-// What a rod has to hold and how far its panels stack, worked out ahead: no order file asks for it yet.
+// What a rod has to hold, which is worked out ahead, and how far its panels stack.
 
 // reStack is a window as far as the room goes that its panels take when they are open.
 type reStack struct {
@@ -22,7 +22,9 @@ func (s reStack) back(rule string) reNum {
 		share = reFrac(1, 4)
 	}
 	switch {
-	case rule == "rod_share":
+	case (rule == "rod_share" || rule == "") && !s.face.given():
+		return reNum{}
+	case rule == "rod_share" || rule == "":
 		return s.face.div(reInt(3)).div(sides)
 	case rule == "per_width":
 		return s.widths.mul(reFrac(11, 2))
@@ -32,12 +34,49 @@ func (s reStack) back(rule string) reNum {
 	return s.glass.mul(share).div(sides)
 }
 
-// wanted is the rod on which the panels clear the glass. One that draws one way takes half a foot more.
-func (s reStack) wanted(rule string) reNum {
-	if s.pair {
-		return s.glass.add(s.back(rule).times(2))
+// reRodFor is the rod on which panels that stack so far clear the glass; a pair of which one is given are alike. One panel that draws
+// one way takes half a foot more.
+func reRodFor(glass reNum, pair bool, stacks []reNum) reNum {
+	switch {
+	case !pair:
+		return glass.add(stacks[0], reInt(6))
+	case len(stacks) == 1:
+		return glass.add(stacks[0].times(2))
 	}
-	return s.glass.add(s.back(rule), reInt(6))
+	return glass.add(stacks...)
+}
+
+// stacks adds how far each panel of a drawn treatment stacks, and what that and its supports do to the rod. A cartridge tape's tubes
+// stack as the tape says.
+func (o reOrder) stacks(tr reTreatment, out *reResult) {
+	p, rod := &out.problems, o.rodOf(tr)
+	if rod.span.given() && tr.faceWidth.given() {
+		p.tell("warning", "rod_span", rod.supports > 0 && rod.supports < reSupports(tr.faceWidth.reNum, rod.span.reNum))
+	}
+	if tr.draw == "stationary" || tr.draw == "stationary_pair" {
+		return
+	}
+	oneWay := !tr.paired()
+	threaded := tr.heading == "eyelet" || tr.heading == "tab" || tr.heading == "rod-pocket"
+	p.tell("warning", "support_blocks", oneWay && threaded && rod.supports > 2)
+	var all []reNum
+	for _, m := range out.made {
+		s := reStack{pair: tr.paired(), lined: tr.lining != "", face: tr.faceWidth.reNum, glass: tr.glass.reNum, widths: reFrac(int64(m.joined.halves), 2)}
+		if own, ok := m.tree["stack_back"].(reLength); ok { // a cartridge tape's
+			all = append(all, own.v)
+		} else if back := s.back(o.conv.stackRule); back.given() {
+			m.tree["stack_back"] = reUnits(o.unit).length(back)
+			all = append(all, back)
+		}
+	}
+	if len(all) == 0 || !tr.glass.given() {
+		return
+	}
+	wanted := reRodFor(tr.glass.reNum, tr.paired(), all)
+	for _, m := range out.made {
+		m.tree["rod_wanted"] = reUnits(o.unit).length(wanted)
+	}
+	p.tell("note", "stack_covers_glass", tr.faceWidth.given() && tr.faceWidth.less(wanted))
 }
 
 // reSupports is how many supports a rod needs that may span so far.
@@ -66,7 +105,7 @@ func TestRecomputeHardware(t *testing.T) {
 		{reStack{pair: true, glass: reInt(100)}, 120}, {reStack{pair: true, lined: true, glass: reInt(100)}, 125},
 		{reStack{glass: reInt(100)}, 126}, {reStack{lined: true, glass: reInt(100)}, 131},
 	} {
-		reSame(t, "a rod for glass of 100", c.stack.wanted("build"), reInt(c.want))
+		reSame(t, "a rod for glass of 100", reRodFor(c.stack.glass, c.stack.pair, []reNum{c.stack.back("build")}), reInt(c.want))
 	}
 	reSame(t, "a third of the glass", reStack{pair: true, glass: reInt(90)}.back("glass_third"), reInt(15))
 	reSame(t, "30 % of the glass", reStack{glass: reInt(90)}.back("glass_30"), reInt(27))

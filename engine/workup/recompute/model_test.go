@@ -29,6 +29,7 @@ type reConv struct {
 	weights                                                 string
 	poleEase, pocketEase, eyeletClear, hookSpacing          reNum
 	pocketRule                                              string // "" or circumference, or diameter
+	stackRule                                               string
 }
 
 // reUnit holds what the unit of an order settles: its size, and the defaults of that practice.
@@ -116,6 +117,8 @@ type reRod struct {
 	id, kind                               string
 	diameter, circumference                reLen
 	carriers, projection, ringIn, ringDrop reLen // carriers: apart when they are open
+	span                                   reLen // longest between two supports
+	supports                               int   // 0: left out
 }
 
 type reTreatment struct {
@@ -134,6 +137,7 @@ type reTreatment struct {
 	fullness, leadFlat              reLen // of pleats set by hand; fullness is a plain number
 	hookDrop                        reLen
 	under                           string
+	glass                           reLen
 
 	rod                            string
 	points                         int // 0: left out

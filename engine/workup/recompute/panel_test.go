@@ -125,6 +125,7 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		out.failed, out.ofCloth = true, "error not_positive" // nothing is left of the lining
 	}
 	if !out.failed {
+		o.stacks(tr, &out)
 		o.finish(tr, &out)
 	}
 	if out.problems.told["warning width_not_reached"] { // of one panel, a note of the other: told once, as the graver

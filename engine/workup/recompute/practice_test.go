@@ -103,6 +103,7 @@ func (c *reConv) named() []reRule {
 		{"pleat_count", &c.pleatCount, []string{"best", "per_width", "ranges"}},
 		{"pleat_ends", &c.pleatEnds, []string{"at_edges", "half_space"}},
 		{"lining_rule", &c.liningRule, []string{"computed", "allowance"}},
+		{"stack_rule", &c.stackRule, []string{"rod_share", "glass_third", "glass_30", "build", "per_width"}},
 		{"pocket_rule", &c.pocketRule, []string{"circumference", "diameter"}},
 		{"lining_puddle", &c.liningPuddle, []string{"follow", "stop"}},
 	}

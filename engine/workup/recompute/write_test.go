@@ -175,6 +175,7 @@ func (t reTreatment) nodes() reMap {
 	m.length("lead_flat", t.leadFlat)
 	m.length("hook_drop", t.hookDrop)
 	m.text("under", t.under)
+	m.length("glass_width", t.glass)
 	t.flowNodes(&m)
 	return m
 }
