@@ -91,6 +91,12 @@ func reLeafDiffers(got, want any) string {
 		if !value.within(want.v.div(want.size), tolerance) || !reTrimmed(number, reDecimals[want.unit]) {
 			return fmt.Sprintf("is %v, want %v", got, reShow(want))
 		}
+	case reRange:
+		value, err := reParse(strings.TrimSuffix(text, want.low.unit))
+		low, high := want.low.v.div(want.low.size), want.high.v.div(want.high.size)
+		if err != nil || !value.between(low.sub(reTolerance), high.add(reTolerance)) || !strings.HasSuffix(text, want.low.unit) {
+			return fmt.Sprintf("is %v, want %v to %v", got, reShow(want.low), reShow(want.high))
+		}
 	case reRatio:
 		value, err := reParse(text)
 		if err != nil || !value.within(want.v, reFrac(501, 1000000)) || !reTrimmed(text, 3) {
@@ -132,6 +138,8 @@ func reShow(want any) string {
 		return want.v.r.FloatString(4)
 	case reFree:
 		return reShow(want.sample)
+	case reRange:
+		return reShow(want.high)
 	case []any:
 		parts := make([]string, len(want))
 		for i, v := range want {

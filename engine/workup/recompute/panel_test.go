@@ -13,6 +13,8 @@ type (
 	reRatio struct{ v reNum }
 	reCount int
 	reWord  string
+	// reRange is a length from low to high: pieces without a pattern may lie where the cuts of one leave gaps.
+	reRange struct{ low, high reLength }
 	// reMaybe marks what the documents leave open: it may be absent, but if there it must be this.
 	reMaybe struct{ v any }
 )
@@ -82,6 +84,23 @@ func (n reNeed) trimmed() reNum {
 		length = length.add(t.length)
 	}
 	return length
+}
+
+// trimmings are the cuts beside the panels that all windows take of a fabric, and their length.
+func (f reFabric) trimmings(results []reResult) (cuts int, length reNum) {
+	length = reInt(0)
+	for _, res := range results {
+		for _, need := range res.fabrics {
+			if need.fabric != f.id {
+				continue
+			}
+			length = length.add(need.trimmed())
+			for _, t := range need.trimmings {
+				cuts += t.cuts
+			}
+		}
+	}
+	return cuts, length
 }
 
 // reFindings are problem codes with their severity; open ones may be told or not.

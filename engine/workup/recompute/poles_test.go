@@ -62,6 +62,7 @@ func (o reOrder) tabOf(tr reTreatment) reTab {
 type reTrimmings struct {
 	what        string
 	pieces      int
+	cuts        int // of the cloth: rows of tabs, strips of facing
 	length, cut reNum
 }
 
@@ -83,7 +84,7 @@ func (o reOrder) trimmings(tr reTreatment, made []reMade) []reTrimmings {
 	}
 	rows := (tabs + usable.div(tab.cutWide).floor() - 1) / usable.div(tab.cutWide).floor()
 	return []reTrimmings{
-		{"tabs", tabs, tab.cutLong.times(rows), tab.cutLong}, {"facing", strips, tab.facing.times(strips), tab.facing},
+		{"tabs", tabs, rows, tab.cutLong.times(rows), tab.cutLong}, {"facing", strips, strips, tab.facing.times(strips), tab.facing},
 	}
 }
 

@@ -43,6 +43,7 @@ func TestRecomputeReach(t *testing.T) {
 		"eyelet warning eyelet_tight", "eyelet warning eyelet_off_band", "eyelet note seam_at_point", "tab error points_collide", "tab note seam_at_point",
 		"tab note tabs_drag", "ring warning ring_tight", "wave-tape error too_narrow", "eyelet warning pitch_out_of_range", "eyelet warning few_pleats",
 		"eyelet warning folds_touch_wall", "rod-pocket warning hang_differs", "eyelet warning hang_differs", "tab warning hang_differs", "ring warning hang_differs",
+		"eyelet warning support_blocks", "tab warning rod_span", "eyelet note stack_covers_glass", "by hand note stack_covers_glass", "note stack_covers_glass",
 		"ring error too_narrow", "wave-tape warning fullness_out_of_range", "pencil-tape warning fullness_out_of_range", "eyelet unequal pair", "eyelet points with a return",
 		"eyelet a seam in front", "tab an odd number of points", "rod-pocket hung as it hangs",
 		"by hand warning implausible", "by hand unequal pair", "by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",

@@ -180,6 +180,8 @@ func reJSON(v any) any {
 		return m
 	case reFree:
 		return reJSON(v.sample)
+	case reRange:
+		return reJSON(v.high)
 	case reOpen:
 		return "0in"
 	case []any:

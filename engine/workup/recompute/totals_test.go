@@ -76,6 +76,12 @@ func (o reOrder) work() reWork {
 	return w
 }
 
+// from is the range from another low.
+func (r reRange) from(low reNum) reRange {
+	r.low.v = low
+	return r
+}
+
 func (o reOrder) fabricTotals(results []reResult) []any {
 	u := reUnits(o.unit)
 	rows := []any{}
@@ -88,9 +94,14 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 		if f.use == "face" && f.patterned() {
 			bought = bought.add(o.conv.orderRepeats.mul(f.repeat.reNum))
 		}
+		beside, trimmed := f.trimmings(results)
 		row := reTree{
-			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts), "length": reLength{v: length, unit: u.name, size: u.size},
+			"fabric": reWord(f.id), "use": reWord(f.use), "cuts": reCount(cuts + beside), "length": reLength{v: length, unit: u.name, size: u.size},
 			"to_order": reLength{v: o.conv.toOrder(bought), unit: u.buying, size: u.buyingSize},
+		}
+		if trimmed.sign() > 0 && f.patterned() && (f.dropped() || o.conv.repeatRule == "on_phase") {
+			row["length"] = reRange{row["length"].(reLength), row["length"].(reLength)}.from(length.sub(trimmed))
+			row["to_order"] = reRange{row["to_order"].(reLength), row["to_order"].(reLength)}.from(o.conv.toOrder(bought.sub(trimmed)))
 		}
 		if !ok {
 			row["length"], row["to_order"] = reOpen{}, reOpen{}
@@ -131,7 +142,7 @@ func (f reFabric) onlyCut(results []reResult) (cut reNum, ok bool) {
 			if need.fabric != f.id {
 				continue
 			}
-			if cut.given() && !cut.equal(need.cut) || f.use == "face" && f.dropped() {
+			if cut.given() && !cut.equal(need.cut) || len(need.trimmings) > 0 || f.use == "face" && f.dropped() {
 				return cut, false
 			}
 			cut = need.cut
