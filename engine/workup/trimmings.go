@@ -15,6 +15,7 @@ type Trimming struct {
 	Pieces    int            // of all such windows
 	Rows      int            // cuts, each right across the cloth
 	CutLength measure.Length // of one row
+	Across    measure.Length // how wide each of a row's pieces is cut; 0 of one that is the whole row
 }
 
 // TrimmingUse is what a trimming is for.
@@ -64,10 +65,12 @@ func (w *window) tabTrimmings(panels []Panel) []Trimming {
 		tabs[i], strips[i] = panels[i].Points, stripsFor(panels[i].FacingLength, usable, seams)
 	}
 	inRow := max(1, int(usable.FloorDiv(panels[0].TabCutWidth)))
-	return []Trimming{
+	list := []Trimming{
 		inRows(ForTabs, tabs, inRow, windows, panels[0].TabCutLength),
 		inRows(ForFacing, strips, 1, windows, panels[0].FacingHeight),
 	}
+	list[0].Across = panels[0].TabCutWidth
+	return list
 }
 
 // stripsFor are the fewest strips across the cloth that give so much when each join takes loss.
@@ -82,7 +85,7 @@ func stripsFor(wanted, usable, loss measure.Length) int {
 func appendTrimmings(cuts []Cut, t *Treatment, u *FabricUse) []Cut {
 	for _, trim := range u.Trimmings {
 		rows := rowsOf{inRow: trim.InRow, next: func() Cut {
-			return Cut{ID: strconv.Itoa(len(cuts) + 1), Treatment: t.Index, Length: trim.CutLength, Trimming: trim.For}
+			return Cut{ID: strconv.Itoa(len(cuts) + 1), Treatment: t.Index, Length: trim.CutLength, Trimming: trim.For, Across: trim.Across}
 		}, add: func(c Cut) { cuts = append(cuts, c) }}
 		for nth := 1; nth <= t.Quantity; nth++ {
 			for i := range t.Panels {

@@ -316,8 +316,9 @@ type Cut struct {
 	// where a cut may start off its phase.
 	TrimTop    measure.Length
 	TrimBottom measure.Length
-	For        []Part      // one, or two halves; an odd half is a remnant. Of a row of cushions, or of trimmings, those that have a part in it
-	Trimming   TrimmingUse // what the cut is a row, or strip, of; "" of panels' and pieces' own. It starts anywhere
+	For        []Part         // one, or two halves; an odd half is a remnant. Of a row of cushions, or of trimmings, those that have a part in it
+	Trimming   TrimmingUse    // what the cut is a row, or strip, of; "" of panels' and pieces' own. It starts anywhere
+	Across     measure.Length // of a row: how wide each of its pieces is cut
 
 	start int // 1: starts half a repeat later on the bolt
 }

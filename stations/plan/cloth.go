@@ -135,7 +135,7 @@ func (c Cloth) Lines(w *workup.Workup, who map[Seat]Code) []Cut {
 }
 
 func (c Cloth) line(w *workup.Workup, cut *workup.Cut, who map[Seat]Code) Cut {
-	line := Cut{Cut: cut.ID, Trimming: cut.Trimming, Length: measure.OfLength(cut.Length, c.units), TrimTop: OptionalLength(cut.TrimTop, c.units), TrimBottom: OptionalLength(cut.TrimBottom, c.units)}
+	line := Cut{Cut: cut.ID, Trimming: cut.Trimming, Across: OptionalLength(cut.Across, c.units), Length: measure.OfLength(cut.Length, c.units), TrimTop: OptionalLength(cut.TrimTop, c.units), TrimBottom: OptionalLength(cut.TrimBottom, c.units)}
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() && cut.Trimming == "" {
 		line.Class = string(rune('A' + cut.Class))
 	}

@@ -23,6 +23,7 @@ type Cut struct {
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
 	// Trimming says that the cut is a row of tabs, or a strip of facing, "" of other cuts. No pattern is matched on it.
 	Trimming   workup.TrimmingUse `json:"trimming,omitempty"`
+	Across     measure.Quantity   `json:"across,omitzero"`      // of a row of tabs: how wide each is cut
 	For        []CutPart          `json:"for"`                  // one, or the two halves; an odd half is a remnant. Of a row of cushions, or of tabs, each with a part in it
 	Done       bool               `json:"done,omitempty"`       // told as cut at the table
 	DoneLength measure.Quantity   `json:"done_length,omitzero"` // as it was cut
@@ -38,6 +39,22 @@ type CutPart struct {
 	Place  int         `json:"place"`           // from the return edge, from 1
 	Half   workup.Half `json:"half,omitempty"`  // left, right, "" for a whole width
 	Count  int         `json:"count,omitempty"` // of a trimming: how many tabs, or strips, of the cut are the panel's
+}
+
+// Share is what one panel has of a cut, with what the cut is.
+type Share struct {
+	CutPart
+	Trimming workup.TrimmingUse
+	Across   measure.Quantity
+}
+
+// Shares says what each panel has of a cut.
+func (l Cut) Shares() []Share {
+	shares := make([]Share, len(l.For))
+	for i, p := range l.For {
+		shares[i] = Share{p, l.Trimming, l.Across}
+	}
+	return shares
 }
 
 // String tags a piece without words: "Bay, left 1 L/2" is the second piece from the return edge of panel L of the

@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
 )
@@ -206,7 +207,7 @@ func runOf(cuts []plan.Cut) int {
 	n := 1
 	for n < len(cuts) {
 		before, c := cuts[n-1], cuts[n]
-		if c.Bolt != first.Bolt || c.Lot != first.Lot || c.Class != first.Class || c.Length != first.Length || c.TrimTop != first.TrimTop ||
+		if c.Bolt != first.Bolt || c.Lot != first.Lot || c.Class != first.Class || c.Trimming != first.Trimming || c.Length != first.Length || c.TrimTop != first.TrimTop ||
 			c.TrimBottom != first.TrimBottom || !c.From.IsLength() || c.From.Length() != before.From.Length()+before.Length.Length() {
 			break
 		}
@@ -266,7 +267,7 @@ func (m cutMark) height() float64 {
 // name may be lost.
 func (p *pen) pieces(c plan.Cut) []string {
 	var pieces []string
-	for _, piece := range c.For {
+	for _, piece := range c.Shares() {
 		half, copies := "", "" // copies are told only where the order has several such windows
 		if piece.Half != "" {
 			half = p.say.T("half." + string(piece.Half))
@@ -278,6 +279,10 @@ func (p *pen) pieces(c plan.Cut) []string {
 			pieces = append(pieces, p.say.T("paper.cutting.of_piece", "Copy", copies, "Text", piece.Window, "Place", piece.Place))
 			continue
 		}
+		if piece.Trimming != "" {
+			pieces = append(pieces, p.trimming(piece, copies))
+			continue
+		}
 		pieces = append(pieces, p.say.T("paper.cutting.piece", "Half", half, "Copy", copies, "Window", piece.Window,
 			"Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place))
 	}
@@ -285,6 +290,15 @@ func (p *pen) pieces(c plan.Cut) []string {
 		pieces = append(pieces, p.say.T("paper.cutting.half_left"))
 	}
 	return pieces
+}
+
+// trimming says what of a row of tabs, or of facing, is for a panel.
+func (p *pen) trimming(s plan.Share, copies string) string {
+	args := []any{"Copy", copies, "Window", s.Window, "Panel", p.say.T("panel." + s.Panel)}
+	if s.Trimming == workup.ForTabs {
+		return p.say.N("paper.cutting.tabs", s.Count, append(args, "Across", p.say.Quantity(s.Across))...)
+	}
+	return p.say.T("paper.cutting.facing", args...)
 }
 
 // cutSays says where a cut lies and how long it is.

@@ -10,6 +10,7 @@ import (
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 	"tablehand/views/paper/pdf"
@@ -81,6 +82,9 @@ func tagsOf(tickets []*plan.Ticket) []tag {
 	}
 	pieces := map[ofPanel]int{}
 	for _, t := range tags {
+		if t.cut.Trimming != "" { // a panel's pieces are counted without its tabs and facing
+			continue
+		}
 		pieces[t.ofPanel()] = max(pieces[t.ofPanel()], t.Place)
 	}
 	for i := range tags {
@@ -162,6 +166,10 @@ func (t tag) copies(p *pen) string {
 // width stands out, since both halves of a cut get the same number.
 func (p *pen) place(t tag, x, y, room float64) {
 	const size, words = 24.0, 11.0
+	if t.cut.Trimming != "" {
+		p.bundle(t, x, y, room)
+		return
+	}
 	number := measure.Count(t.Place)
 	p.text(x, y, number, size, bold)
 	indent := p.width(number, size, bold) + 5
@@ -174,6 +182,16 @@ func (p *pen) place(t tag, x, y, room float64) {
 	if t.Panel != "" {
 		p.fitted(x, y, room, p.say.T("paper.tag.from_return"), smallest, plain)
 	}
+}
+
+// bundle writes how many tabs of a row are the panel's, or that it is its facing.
+func (p *pen) bundle(t tag, x, y, room float64) {
+	text := p.say.T("paper.tag.facing")
+	if t.cut.Trimming == workup.ForTabs {
+		text = p.say.N("paper.tag.tabs", t.Count)
+		p.fitted(x, y, room, p.say.T("paper.tag.across", "Width", p.say.Quantity(t.cut.Across)), smallest, plain)
+	}
+	p.fitted(x, y-10, room, text, 14, bold)
 }
 
 // inverse writes white on black, on a baseline.
