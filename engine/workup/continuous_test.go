@@ -2,6 +2,8 @@ package workup_test
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"testing"
 
 	"tablehand/engine/measure"
@@ -143,5 +145,84 @@ func TestContinuousHeadings(t *testing.T) {
 				t.Errorf("not told: %s in %v", c.told, w.Problems)
 			}
 		})
+	}
+}
+
+// What is unusual of a heading without pleats, and what can't be made: each told once, where the key stands that mends it.
+func TestContinuousCorners(t *testing.T) {
+	const (
+		pencil = "tapes: [{id: pencil, kind: pencil, height: 3, cords: 3, tightest: 3}]"
+		wave   = "tapes: [{id: wave, kind: wave, height: 75, pocket_pitch: 20, pockets: 8}]\nrods: [{id: r, carrier_pitch: 80}]"
+		pole   = "rods: [{id: pole, diameter: 2}]"
+	)
+	for _, c := range []struct {
+		name, beside, conventions, window string
+		want                              map[string]string
+		told                              string // "severity code where", by commas; "" nothing
+	}{
+		{"eyelets on 20 in", "", ", side_hem: 0", "heading: eyelet, finished_width: 10", map[string]string{"points": "4"}, "warning pitch_out_of_range treatments[0].finished_width"},
+		{"eyelets on 33 in", "", ", side_hem: 0", "heading: eyelet, finished_width: 16 1/2, finished_length: 84", map[string]string{"flat_width": "33in", "points": "4", "pitch": "8.25in"}, "warning pitch_out_of_range treatments[0].finished_width"},
+		{"a tab on 5 in", "rods: [{id: r, diameter: 1}]", ", side_hem: 0", "heading: tab, finished_width: 5, fullness: 1, finished_length: 84", map[string]string{"points": "2", "pitch": "3in"},
+			"warning pitch_out_of_range treatments[0].finished_width, warning few_pleats treatments[0].finished_width"},
+		{"four tabs on 5 in", "rods: [{id: r, diameter: 1}]", ", side_hem: 0", "heading: tab, finished_width: 5, fullness: 1, finished_length: 84, points: {count: 4}", nil, "error points_collide treatments[0].points.count"},
+		{"100 in drawn up to 30", pencil, ", side_hem: 0", "heading: pencil-tape, finished_width: 30, fullness: 3.333333333, finished_length: 84", nil,
+			"warning fullness_out_of_range treatments[0].fullness, error gather_too_tight treatments[0].finished_width"},
+		{"a pole in a small pocket", pole, "", "heading: rod-pocket, finished_width: 30, finished_length: 84, pocket: {depth: 3}", nil, "error pocket_tight treatments[0].pocket.depth"},
+		{"a pole in a close pocket", pole, "", "heading: rod-pocket, finished_width: 30, finished_length: 84, pocket: {depth: 3 1/4}", map[string]string{"pocket": "3.25in"}, "warning pocket_tight treatments[0].pocket.depth"},
+		{"a high stand", pole, "", "heading: rod-pocket, finished_width: 30, finished_length: 84, pocket: {stand: 5 1/2}", nil, "note stand_flops treatments[0].pocket.stand"},
+		{"a flat panel on rings", "", ", side_hem: 0", "heading: ring, finished_width: 37, fullness: 1, finished_length: 84", map[string]string{"pitch": "5.14285714in", "flat_width": "37in", "places 8": "36.5in", "positions 8": "36.5in"}, ""},
+		{"eyelets narrow for their pole", pole, "", "heading: eyelet, finished_width: 27, finished_length: 84", nil, "warning eyelet_tight treatments[0].eyelet.inner"},
+		{"eyelets out of their band", "", ", heading_fold: 2", "heading: eyelet, finished_width: 27, finished_length: 84", nil, "warning eyelet_off_band treatments[0].eyelet.drop"},
+		{"folds that meet the wall", "rods: [{id: r, projection: 3 1/2}]", keeps, "heading: eyelet, finished_width: 27, widths: 1, finished_length: 84", nil, "warning folds_touch_wall rods[0].projection"},
+		{"a ring narrow for its pole", "rods: [{id: r, diameter: 2, ring_inner: 2 1/4}]", "", "heading: ring, finished_width: 30, finished_length: 84", nil, "warning ring_tight rods[0].ring_inner"},
+		{"a hang of its own", "rods: [{id: r, diameter: 1, ring_drop: 2}]", "", "heading: ring, finished_width: 30, hang: {bearing_to_floor: 96, clearance: 1/2}", map[string]string{"plain_length": "109.5in"}, ""},
+		{"another hang than its own", "rods: [{id: r, diameter: 1, ring_drop: 2}]", "", "heading: ring, finished_width: 30, hang: {bearing_to_floor: 96, heading_below_bearing: 1, clearance: 1/2}", nil, "warning hang_differs treatments[0].hang"},
+		{"drawn tabs", "rods: [{id: r, diameter: 1}]", "", "heading: tab, draw: pair, face_width: 60, finished_length: 84", nil, "note tabs_drag treatments[0].draw"},
+		{"a fold below its tape", pencil, "", "heading: pencil-tape, finished_width: 30, finished_length: 84, heading_fold: 3 1/4", nil, "warning fold_outside_tape treatments[0].heading_fold"},
+		{"less cloth than rod", "", "", "heading: eyelet, finished_width: 60, finished_length: 84, widths: 1", nil, "error too_narrow treatments[0].widths"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			window := "draw: stationary, cord_end: tucked, " + c.window
+			if strings.Contains(c.window, "draw:") {
+				window = c.window
+			}
+			if !strings.Contains(window, "hang:") && !strings.Contains(window, "finished_length") {
+				window += ", finished_length: 84"
+			}
+			w := workup.Compute(unpleated(t, measure.In, "usable_width: 60", c.conventions, c.beside, window))
+			var told []string
+			for _, p := range w.Problems {
+				if p.Code != "cloth_not_known" && p.Code != "tail_short" && p.Code != "seam_shows" {
+					told = append(told, fmt.Sprintf("%s %s %s", p.Severity, p.Code, p.Where))
+				}
+			}
+			if got := strings.Join(told, ", "); got != c.told {
+				t.Errorf("told %q, want %q", got, c.told)
+			}
+			for name, want := range c.want {
+				if got := at(&w.Treatments[0].Panels[0], name); !nearly(got, want) {
+					t.Errorf("%s is %q, want %q", name, got, want)
+				}
+			}
+		})
+	}
+	// Of a wave the fewest carriers are two, whatever the width.
+	w := workup.Compute(unpleated(t, measure.MM, "usable_width: 1500", "", wave, "heading: wave-tape, draw: stationary, finished_width: 50, return: 0, finished_length: 2000"))
+	if p := &w.Treatments[0].Panels[0]; p.Points != 2 || p.Reach != mm("160") {
+		t.Errorf("%d carriers reach %s", p.Points, p.Reach.In(measure.MM))
+	}
+}
+
+// TestTrimmingsOfTabs: 16 tabs of two panels lie 12 in a row of 60 in, so in two rows; each panel has a strip of facing.
+func TestTrimmingsOfTabs(t *testing.T) {
+	w := workup.Compute(unpleated(t, measure.In, "usable_width: 60", keeps, "rods: [{id: r, diameter: 1 3/8}]",
+		"heading: tab, draw: stationary, quantity: 2, finished_width: 36, fullness: 1.5, finished_length: 80"))
+	use := w.Treatments[0].Fabrics[0]
+	want := []workup.Trimming{
+		{For: workup.ForTabs, Pieces: 16, Rows: 2, CutLength: inches("8 9/16")},
+		{For: workup.ForFacing, Pieces: 2, Rows: 2, CutLength: inches("3")},
+	}
+	if !slices.Equal(use.Trimmings, want) || use.Length != 2*inches("88 1/2")+inches("17 1/8")+inches("6") || w.Totals.Tabs != 16 {
+		t.Errorf("%+v", use)
 	}
 }

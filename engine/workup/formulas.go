@@ -108,7 +108,7 @@ func edgeRule(w *window, _ *Panel) reason {
 // cited are the sources of the heading's own row, as keys of the catalogue.
 func (w *window) cited() orderfile.HeadingSources {
 	s := w.heading.Sources
-	for _, end := range []*string{&s.Fullness, &s.Count, &s.TakeUp, &s.Space, &s.Lead} {
+	for _, end := range []*string{&s.Fullness, &s.Count, &s.TakeUp, &s.Space, &s.Lead, &s.Pitch} {
 		*end = "source." + *end
 	}
 	return s

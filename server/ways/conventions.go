@@ -147,7 +147,7 @@ func valueOf(r orderfile.Convention, units measure.Unit, text string) ways.Value
 			text = ""
 		}
 	}
-	return ways.Value{Name: r.Key, Text: text, Word: r.Words() != nil}
+	return ways.Value{Name: r.Name(), Text: text, Word: r.Words() != nil}
 }
 
 // inField writes a length as it is typed: a fraction where a rule has its mark, else decimals.

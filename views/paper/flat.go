@@ -131,7 +131,7 @@ func (f *flat) edgeRows() int {
 func (f *flat) caption() string {
 	p := f.panel
 	says := []any{"Panel", f.say.T("paper.ticket.panel." + string(p.ID)), "Width", f.words(p.FlatWidth)}
-	switch by := p.pointed(); {
+	switch by := room.HeldBy(p.Panel); {
 	case p.Pleated():
 		return f.say.T("paper.drawing.flat", append(says, "Count", p.Pleats)...)
 	case by == "hook":
@@ -266,7 +266,7 @@ func (f *flat) flats() (first, last string) {
 	case p.Pleated():
 		return f.say.T("paper.drawing.first", from...), ""
 	case p.Points > 0:
-		return f.say.T("paper.drawing.first."+p.pointed(), from...), f.say.T("paper.drawing.last."+p.pointed(), to...)
+		return f.say.T("paper.drawing.first."+room.HeldBy(p.Panel), from...), f.say.T("paper.drawing.last."+room.HeldBy(p.Panel), to...)
 	}
 	return "", ""
 }

@@ -162,6 +162,7 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("purchases-a4", func(b *bytes.Buffer) error { return Purchases(b, testPurchases(i18n.For("es"), A4, 4)) }, 1)
 	add("rooms-letter", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "en", Letter)) }, 1, 2)
 	add("rooms-a4", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "es", A4)) }, 1, 3)
+	add("rooms-poles", func(b *bytes.Buffer) error { return Rooms(b, polesDoc(t, "en", Letter)) }, 1)
 	add("packet-hand", func(b *bytes.Buffer) error {
 		return Packet(b, PacketDoc{TicketsDoc: on(hand, A4), Revision: 1, Workup: worked(t, pinched)})
 	}, 3)

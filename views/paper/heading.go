@@ -169,38 +169,17 @@ func (p *Panel) tail(c ink, y measure.Length) {
 	}
 }
 
-// hanging is the panel as flat as it hangs: so wide, its points at their places. An open wave's are as far apart as its carriers reach.
+// hanging is the panel as flat as it hangs: so wide, its points and hooks where they stand then.
 func (p *Panel) hanging(width measure.Length) *Panel {
-	whole := p.FinishedWidth
-	if p.Reach > 0 {
-		whole = p.Reach
-	}
-	at := func(places []measure.Length) []measure.Length {
-		var hung []measure.Length
-		for _, x := range places {
-			hung = append(hung, x.MulDiv(int64(width), int64(whole)))
-		}
-		return hung
-	}
 	flat := *p.Panel
 	flat.FlatWidth, flat.FinishedWidth = width, width
-	flat.Positions, flat.HookPlaces = at(p.Places), at(p.HookPlaces)
-	return &Panel{&flat, p.Hardware}
-}
-
-// pointed names what a panel is held by, for the sentences of a drawing: "" where it has pleats, or the rod alone gathers it.
-func (p *Panel) pointed() string {
-	switch {
-	case p.Pleated():
-		return ""
-	case p.EyeletDrop > 0:
-		return "eyelet"
-	case p.TabLoop > 0:
-		return "tab"
-	case p.Ringed:
-		return "ring"
-	case p.TapeID != "":
-		return "hook"
+	flat.Positions, flat.HookPlaces = room.HungPlaces(p.Panel, width), nil
+	if p.Holds == orderfile.Gathered {
+		for _, x := range p.HookPlaces {
+			flat.HookPlaces = append(flat.HookPlaces, x.MulDiv(int64(width), int64(p.FinishedWidth)))
+		}
+	} else if p.Holds == orderfile.OnCarriers {
+		flat.HookPlaces = flat.Positions
 	}
-	return ""
+	return &Panel{&flat, p.Hardware}
 }

@@ -1,12 +1,14 @@
 package paper
 
 import (
-	"bytes"
 	"fmt"
-	"os"
-	"path/filepath"
+	"math"
+	"slices"
 	"testing"
+	"unicode/utf8"
 
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/views/i18n"
 )
@@ -45,31 +47,231 @@ func unpleatedOrder(t testing.TB, name string) *workup.Workup {
 // firstPanel is the first of an order.
 func firstPanel(w *workup.Workup) *Panel { return hungOf(w, &w.Treatments[0], 0) }
 
-func TestShots(t *testing.T) {
-	dir := os.Getenv("SHOTS")
-	if dir == "" {
-		t.Skip()
+// drawnThing is a shape or a text of a flat drawing.
+type drawnThing struct {
+	class, text         string
+	x, y, width, height measure.Length // of a circle: its middle and its radius, as width
+}
+
+// sheetOf records what is drawn on it.
+type sheetOf struct{ things []drawnThing }
+
+func (s *sheetOf) rect(class string, x, y, width, height measure.Length) {
+	s.things = append(s.things, drawnThing{class, "", x, y, width, height})
+}
+
+func (s *sheetOf) line(class string, x1, y1, x2, y2 measure.Length) {
+	s.things = append(s.things, drawnThing{class, "", x1, y1, x2 - x1, y2 - y1})
+}
+
+func (s *sheetOf) circle(class string, x, y, radius measure.Length) {
+	s.things = append(s.things, drawnThing{class, "", x, y, radius, 0})
+}
+
+// label records the box of the letters; capitals are three quarters of their size.
+func (s *sheetOf) label(class string, x, y, size measure.Length, anchor, text string) {
+	wide := measure.Length(float64(size) * letterWidth * float64(utf8.RuneCountInString(text)))
+	switch anchor {
+	case "middle":
+		x -= wide / 2
+	case "end":
+		x -= wide
 	}
+	s.things = append(s.things, drawnThing{class, text, x, y - size*3/4, wide, size * 3 / 4})
+}
+
+func (s *sheetOf) all(class string) (list []drawnThing) {
+	for _, d := range s.things {
+		if d.class == class {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
+// flatOf draws a panel flat with its top edge at 0, its letters in so many parts of the larger of its sides.
+func flatOf(p *Panel, parts measure.Length, language string) (*flat, *sheetOf) {
+	s := &sheetOf{}
+	f := newFlat(s, p, measure.In, max(p.FlatWidth, p.FinishedLength)/parts, i18n.For(language))
+	f.draw(-f.above())
+	return f, s
+}
+
+// TestWhatHoldsAPanelIsDrawnToScale: as many eyelets, tabs, rings, hooks and stitched lines as the panel has, each where and as large as
+// its numbers say.
+func TestWhatHoldsAPanelIsDrawnToScale(t *testing.T) {
 	for name := range unpleated {
 		w := unpleatedOrder(t, name)
-		f, _ := os.Create(filepath.Join(dir, name+".svg"))
-		_ = WorkupSVG(f, w, i18n.For(os.Getenv("LANGUAGE_")))
-		f.Close()
-		var b bytes.Buffer
-		b.WriteString("<div class='drawing'>")
-		for k := range w.Treatments[0].Panels {
-			p := hungOf(w, &w.Treatments[0], k)
-			_ = PlanHTML(&b, Plan{Panel: p, Letters: string(p.ID), Units: "in"}, i18n.For("en"))
-		}
-		b.WriteString("<div style='width:80px'>")
-		_ = ClothHTML(&b, Plan{Panel: firstPanel(w), Units: "in"})
-		b.WriteString("</div></div>")
-		for _, n := range workup.Numbers() {
-			var s bytes.Buffer
-			if ok, _ := SpotSVG(&s, firstPanel(w), n.Key, "in", i18n.For("en")); ok {
-				fmt.Fprintf(&b, "<figure style='width:320px;margin:4px;display:inline-block;vertical-align:top' class='drawing spot-drawing'><figcaption>%s</figcaption>%s</figure>", n.Key, s.String())
+		line := w.Order.Treatments[0]
+		p := firstPanel(w)
+		_, s := flatOf(p, 12, "en")
+		var want []drawnThing
+		each := func(class string, of func(x measure.Length) drawnThing) {
+			for _, x := range p.Positions {
+				d := of(x)
+				d.class = class
+				want = append(want, d)
 			}
 		}
-		_ = os.WriteFile(filepath.Join(dir, name+".html"), append([]byte("<link rel=stylesheet href=/work/w-drawings/views/assets/tablehand.css><body style='max-width:none;display:block'>"), b.Bytes()...), 0o600)
+		down := func(class string, y measure.Length) {
+			want = append(want, drawnThing{class: class, y: y, width: p.FlatWidth})
+		}
+		height := p.TapeHeight
+		switch line.Heading {
+		case orderfile.Eyelet:
+			each("eyelet", func(x measure.Length) drawnThing {
+				return drawnThing{x: x, y: p.EyeletDrop, width: line.Eyelet.Outer / 2}
+			})
+			each("hole", func(x measure.Length) drawnThing {
+				return drawnThing{x: x, y: p.EyeletDrop, width: line.Eyelet.Inner / 2}
+			})
+			if name == "eyelet, turned" {
+				want = append(want, drawnThing{class: "hook", x: measure.Inch / 2, y: p.HookDrop, height: p.BuckramHeight - p.HookDrop})
+			}
+		case orderfile.Tab:
+			high := -p.Bearing
+			if name == "tab, looped" {
+				high = 4 * measure.Inch // half of a loop of 8 in
+			}
+			each("tab", func(x measure.Length) drawnThing {
+				return drawnThing{x: x - line.Tab.Width/2, y: -high, width: line.Tab.Width, height: high}
+			})
+		case orderfile.Ring:
+			if name == "ring" { // its top is that of the pole, 2 in over the edge, and it is 1 1/2 in wide inside
+				each("ring", func(x measure.Length) drawnThing {
+					return drawnThing{x: x, y: -5 * measure.Inch / 4, width: 3 * measure.Inch / 4}
+				})
+				want = append(want, drawnThing{class: "hook", x: measure.Inch / 2, y: p.HookDrop, height: p.BuckramHeight - p.HookDrop})
+			}
+		case orderfile.RodPocket:
+			if p.Stand > 0 {
+				down("pocket", p.Stand)
+				want = append(want, drawnThing{class: "rod", x: p.SideHem + measure.Inch, y: p.Stand + p.Pocket/2, width: measure.Inch / 2})
+			}
+			down("pocket", p.Stand+p.Pocket)
+		case orderfile.PencilTape:
+			for _, x := range p.HookPlaces {
+				at := measure.Length(math.Round(float64(x) * float64(p.FlatWidth) / float64(p.FinishedWidth)))
+				want = append(want, drawnThing{class: "hook", x: at, y: p.HookDrop, height: p.TopDrop + height - p.HookDrop})
+			}
+		case orderfile.WaveTape:
+			want = append(want, drawnThing{class: "hook", x: measure.Inch / 2, y: p.HookDrop, height: p.TopDrop + height - p.HookDrop})
+			each("hook", func(x measure.Length) drawnThing {
+				return drawnThing{x: x, y: p.HookDrop, height: p.TopDrop + height - p.HookDrop}
+			})
+		}
+		for _, class := range []string{"eyelet", "hole", "tab", "ring", "pocket", "hook"} {
+			got := s.all(class)
+			var meant []drawnThing
+			for _, d := range want {
+				if d.class == class {
+					meant = append(meant, d)
+				}
+			}
+			if name != "ring, unknown" && !slices.Equal(got, meant) {
+				t.Errorf("%s: %s at\n%v, want\n%v", name, class, got, meant)
+			}
+		}
+		rods := 0
+		for _, d := range append(s.all("rod"), want...) {
+			if d.class == "rod" {
+				rods++
+			}
+		}
+		if wants := map[string]int{"eyelet": 1, "eyelet, turned": 1, "eyelet, small": 1, "tab": 1, "ring": 1, "pocket": 2}[name]; rods != wants { // the pocket's is in want too
+			t.Errorf("%s: %d rods, want %d", name, rods, wants)
+		}
+		for _, d := range s.all("rod") {
+			if d.x == 0 && (d.y != p.Bearing || d.height != p.Pole) {
+				t.Errorf("%s: the rod lies at %v, %v high", name, d.y, d.height)
+			}
+		}
+		if len(s.all("pleat"))+len(s.all("dot")) > 0 {
+			t.Errorf("%s: pleats are drawn", name)
+		}
+		if tails := len(s.all("tail")); tails != p.Cords {
+			t.Errorf("%s: the ends of %d cords", name, tails)
+		}
+	}
+}
+
+// TestFrontsAndBacks: the folds are lettered by turns from the first point, F in the middle of the first gap; where they are too many for
+// letters of that size every second of both; and the band is shaded where they stand to the room.
+func TestFrontsAndBacks(t *testing.T) {
+	for name := range unpleated {
+		p := firstPanel(unpleatedOrder(t, name))
+		_, s := flatOf(p, 12, "en")
+		got := map[measure.Length]string{}
+		for _, d := range s.all("gap") {
+			got[d.x+d.width/2] = d.text
+		}
+		fronts := s.all("front")
+		if p.Points == 0 || p.TabLoop > 0 {
+			if len(got)+len(fronts) > 0 {
+				t.Errorf("%s: letters %v", name, got)
+			}
+			continue
+		}
+		every := 1
+		if name == "ring" { // 34
+			every = 2
+		}
+		if len(got) != (p.Points-1+every-1)/every || len(fronts) != p.Points/2 {
+			t.Errorf("%s: %d letters and %d fronts of %d points", name, len(got), len(fronts), p.Points)
+		}
+		for k := 0; k+1 < p.Points; k++ {
+			want := "FB"[k%2 : k%2+1]
+			if k/2%every > 0 {
+				want = ""
+			}
+			middle := (p.Positions[k] + p.Positions[k+1]) / 2
+			near := ""
+			for at, letter := range got {
+				if (at - middle).Abs() < measure.Inch/1000 {
+					near = letter
+				}
+			}
+			if near != want {
+				t.Errorf("%s: gap %d is lettered %q", name, k+1, near)
+			}
+			if k%2 == 0 && (fronts[k/2].x != p.Positions[k] || fronts[k/2].width != p.Positions[k+1]-p.Positions[k]) {
+				t.Errorf("%s: front %d at %v", name, k/2, fronts[k/2])
+			}
+		}
+	}
+}
+
+// TestFlatDrawingsKeepTheirLetters: on the drawing of an order, on a ticket and on a sheet, in each language, no letters of a panel without
+// pleats lie on others or leave the drawing.
+func TestFlatDrawingsKeepTheirLetters(t *testing.T) {
+	panels := map[string]*Panel{}
+	for name := range unpleated {
+		panels[name] = firstPanel(unpleatedOrder(t, name))
+	}
+	for _, language := range i18n.Languages() {
+		for _, parts := range []measure.Length{12, 20, 45} {
+			for name, p := range panels {
+				f, s := flatOf(p, parts, language)
+				margin, top := max(f.text, f.overhang())+measure.Micrometre, -f.above()
+				var labels []drawnThing
+				for _, d := range s.things {
+					if d.text == "" {
+						continue
+					}
+					if d.x < -margin || d.x+d.width > p.FlatWidth+margin || d.y < top || d.y+d.height > top+f.height() {
+						t.Errorf("%s in %s, one part of %d: %q leaves the drawing", name, language, parts, d.text)
+					}
+					for _, o := range labels {
+						if d.x < o.x+o.width && o.x < d.x+d.width && d.y < o.y+o.height && o.y < d.y+d.height {
+							t.Errorf("%s in %s, one part of %d: %q lies on %q", name, language, parts, d.text, o.text)
+						}
+					}
+					labels = append(labels, d)
+				}
+				if len(labels) < 4 {
+					t.Errorf("%s: %d texts", name, len(labels))
+				}
+			}
+		}
 	}
 }

@@ -164,22 +164,32 @@ type paperRoom struct{ *pen }
 
 // How the classes of an elevation look: the widths of lines in points, and fills from 0, black, to 255.
 var (
-	roomLines = map[string]float64{"outline": 0.9, "heading": 0.4, "pleat": 0.5, "motif": 0.5, "corner": 0.4, "rod": 2.4, "rod-unknown": 1.2, "floor": 1.6, "size": 0.5}
-	roomFills = map[string]uint8{"cloth": 255, "turned": 238, "heading": 226, "lap": 205}
-	roomDash  = map[string]bool{"motif": true, "corner": true, "rod-unknown": true}
+	roomLines = map[string]float64{"outline": 0.9, "heading": 0.4, "pleat": 0.5, "motif": 0.5, "corner": 0.4, "rod": 2.4, "rod-unknown": 1.2, "floor": 1.6, "size": 0.5,
+		"pole": 0.6, "tab": 0.6, "eyelet": 0.7, "ring": 0.8, "pocket": 0.4}
+	roomFills = map[string]uint8{"cloth": 255, "turned": 238, "heading": 226, "lap": 205, "back": 238, "pole": 150, "tab": 255, "eyelet": 255}
+	roomDash  = map[string]bool{"motif": true, "corner": true, "rod-unknown": true, "pocket": true}
 )
 
 // foldWidth is that of the line down a fold of the cloth.
 const foldWidth = 0.35
 
 func (p *paperRoom) Rect(class string, x, y, width, height float64) {
+	p.painted(class, func(how pdf.Paint) { p.pdf.Rect(x, y, width, height, how) })
+}
+
+func (p *paperRoom) Circle(class string, x, y, radius float64) {
+	p.painted(class, func(how pdf.Paint) { p.pdf.Circle(x, y, radius, how) })
+}
+
+// painted fills and strokes a shape as its class has it.
+func (p *paperRoom) painted(class string, draw func(pdf.Paint)) {
 	if shade, filled := roomFills[class]; filled {
 		p.pdf.SetFillColour(shadeOf(shade))
-		p.pdf.Rect(x, y, width, height, pdf.Filled)
+		draw(pdf.Filled)
 	}
 	if line, edged := roomLines[class]; edged {
 		p.pdf.SetLineWidth(line)
-		p.pdf.Rect(x, y, width, height, pdf.Stroked)
+		draw(pdf.Stroked)
 		p.pdf.SetLineWidth(ruleWidth)
 	}
 }
@@ -261,6 +271,11 @@ func (d *pageRoom) close() {
 func (d *pageRoom) Rect(class string, x, y, width, height float64) {
 	d.close()
 	fmt.Fprintf(&d.body, `<rect class="%s" x="%.1f" y="%.1f" width="%.1f" height="%.1f"/>`, class, x, y, width, height)
+}
+
+func (d *pageRoom) Circle(class string, x, y, radius float64) {
+	d.close()
+	fmt.Fprintf(&d.body, `<circle class="%s" cx="%.1f" cy="%.1f" r="%.1f"/>`, class, x, y, radius)
 }
 
 func (d *pageRoom) Line(class string, x1, y1, x2, y2 float64) {

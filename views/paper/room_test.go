@@ -14,10 +14,20 @@ import (
 	"tablehand/views/paper/room"
 )
 
-// roomsDoc is the rooms of an order that has a window of every kind.
+// roomsDoc is the rooms of an order that has a window of every kind, polesDoc of one with every heading without pleats.
 func roomsDoc(t *testing.T, language string, sheet Sheet) RoomsDoc {
 	t.Helper()
-	source, err := os.ReadFile("../../testdata/orderfile/room.yaml")
+	return roomsOf(t, "room", language, sheet)
+}
+
+func polesDoc(t *testing.T, language string, sheet Sheet) RoomsDoc {
+	t.Helper()
+	return roomsOf(t, "poles", language, sheet)
+}
+
+func roomsOf(t *testing.T, file, language string, sheet Sheet) RoomsDoc {
+	t.Helper()
+	source, err := os.ReadFile("../../testdata/orderfile/" + file + ".yaml")
 	if err != nil {
 		t.Fatal(err)
 	}

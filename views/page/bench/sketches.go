@@ -41,6 +41,13 @@ var sketches = map[string]string{
 	// A panel folded with its label on, its hooks in.
 	"packing packed": `<path class="cloth" d="M8 16h32v26H8z"/><path d="M8 24h32M8 32h32"/><path class="lit" d="M14 16v-6q4 -6 6 0M28 16v-6q4 -6 6 0"/><path class="cloth lit" d="M26 27h11v10H26z"/>`,
 
+	// A rod through its tunnel, gathers below.
+	"rod_pocket sewn": `<path class="cloth" d="M8 6h32v36H8z"/><path d="M8 12h32M8 24h32" stroke-dasharray="4 3"/><path class="lit" d="M2 18h44" stroke-width="4"/><path d="M15 28v12M24 28v12M33 28v12"/>`,
+	// Eyelets in a band, the tape measure along it.
+	"eyelets set": `<path class="cloth" d="M5 12h38v30H5z"/><path d="M5 32h38"/><circle class="lit" cx="14" cy="22" r="6"/><circle class="lit" cx="14" cy="22" r="3"/><circle class="lit" cx="34" cy="22" r="6"/><circle class="lit" cx="34" cy="22" r="3"/><path d="M14 10v-6M34 10v-6M14 7h20"/>`,
+	// Tabs over a pole, sewn across twice.
+	"tabs sewn": `<path class="cloth" d="M5 22h38v20H5z"/><path d="M2 8h44" stroke-width="4"/><path class="cloth lit" d="M8 4h8v18H8zM32 4h8v18h-8z"/><path class="lit" d="M5 26h38M5 29h38" stroke-dasharray="4 3"/>`,
+
 	// A corner turned and stitched.
 	"sewing sewn": `<path class="cloth" d="M8 8h32v32H8z"/><path class="lit" d="M12 12h24v24H12z" stroke-dasharray="4 3"/><path class="lit" d="M30 30L44 44M40 44h4v-4"/>`,
 	// A parcel that comes back through the door.

@@ -48,10 +48,13 @@ func (o OpenTicket) Moves() []Move {
 	return moves
 }
 
-// does is the catalogue's key of what to do with a number. Where the pleats are marked one after another from the return
-// edge, what lies between the marks is only there to check by; a ticket of an older release has no marks.
+// does is the catalogue's key of what to do with a number: the heading's own where it has one. Where the pleats are marked one after
+// another from the return edge, what lies between the marks is only there to check by; a ticket of an older release has no marks.
 func (o OpenTicket) does(name string) string {
 	key := "do." + string(o.Step.Station) + "." + name
+	if own := key + "." + o.Makeup.Heading; i18n.Has(own) {
+		return own
+	}
 	marked := slices.ContainsFunc(o.Step.Values, func(v plan.Value) bool { return v.Name == pleatMarks })
 	if marked && i18n.Has(key+".marked") {
 		return key + ".marked"

@@ -63,7 +63,7 @@ type Row struct {
 
 // Value is what a convention is, as an order file has it; "" none.
 type Value struct {
-	Name, Text string
+	Name, Text string // the name is the end of a key under convention
 	Word       bool
 }
 

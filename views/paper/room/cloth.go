@@ -8,7 +8,7 @@ import (
 	"tablehand/engine/workup"
 )
 
-// fold places the pleats where they stand on the finished heading.
+// fold places the pleats, or the points of a heading without, where they stand on the finished heading.
 func (p *Panel) fold(worked *workup.Panel) {
 	if worked.Body != orderfile.FlatBack { // its folds meet in front, and what they cover lies behind
 		p.Across = worked.Across()
@@ -19,7 +19,14 @@ func (p *Panel) fold(worked *workup.Panel) {
 		}
 		p.Folds = append(p.Folds, place)
 	}
+	for _, place := range HungPlaces(worked, p.Width) {
+		if p.fromRight {
+			place = p.Width - place
+		}
+		p.Points = append(p.Points, place)
+	}
 	slices.Sort(p.Folds)
+	slices.Sort(p.Points)
 }
 
 // pattern places the lines at which the face's pattern starts again. A cut starts with the pattern at its raw top; what

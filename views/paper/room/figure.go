@@ -1,6 +1,8 @@
 package room
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 )
@@ -148,7 +150,7 @@ func (f *figure) bottomEdge() float64 { return f.topEdge() + f.high(f.window.lon
 // above and below are what the figure takes over and under the floor, or the line that it hangs from.
 func (f *figure) above() float64 {
 	s := f.sheet.Letters
-	return -f.topEdge() + s*(float64(rows(f.top))*measured+line*float64(len(f.name)+len(f.kind))+2*gap)
+	return -f.topEdge() + f.high(f.window.Rises) + s*(float64(rows(f.top))*measured+line*float64(len(f.name)+len(f.kind))+2*gap)
 }
 
 func (f *figure) below() float64 {
@@ -166,7 +168,7 @@ func (f *figure) length() string { return f.sheet.Say.Length(f.window.long(), f.
 // tall is what a window takes from its top to the floor, or to its hem.
 func (w *Window) tall() measure.Length {
 	if w.Hang == nil {
-		return w.long()
+		return w.long() + w.Rises
 	}
 	return max(w.long(), w.Hang.BearingToFloor+max(0, w.Hang.HeadingAboveBearing))
 }
@@ -182,6 +184,9 @@ func (f *figure) draw(pen Pen, x, y float64) {
 	}
 	inside := x + f.before() + (f.inner-f.cloth)/2
 	top, bottom := y+f.topEdge(), y+f.bottomEdge()
+	if f.window.hidesRod() {
+		f.rod(pen, inside, top)
+	}
 	for i := range f.window.Panels {
 		f.panel(pen, &f.window.Panels[i], inside, top)
 	}
@@ -190,9 +195,14 @@ func (f *figure) draw(pen Pen, x, y float64) {
 		p := &f.window.Panels[i]
 		pen.Rect("outline", inside+f.at(p.Left), top, f.high(p.Width), f.high(p.Length))
 	}
-	f.rod(pen, inside, y)
+	if !f.window.hidesRod() {
+		f.rod(pen, inside, top)
+	}
+	for i := range f.window.Panels {
+		f.held(pen, &f.window.Panels[i], inside, top)
+	}
 	for _, m := range f.top {
-		f.along(pen, m, inside, top-gap*s-measured*s*float64(m.row+1))
+		f.along(pen, m, inside, top-f.high(f.window.Rises)-gap*s-measured*s*float64(m.row+1))
 	}
 	for _, m := range f.bottom {
 		f.along(pen, m, inside, y+f.underCloth()+measured*s*float64(m.row))
@@ -235,22 +245,12 @@ func (f *figure) panel(pen Pen, p *Panel, x, y float64) {
 			pen.Rect("turned", turned[0], y, turned[1], long)
 		}
 	}
+	f.backs(pen, p, left, y)
 	heading := f.high(p.Heading)
 	pen.Rect("heading", left, y, wide, heading)
-	const tooClose = 0.16 // sizes of the letters
-	folds := len(p.Folds) < 2 || f.high(p.Folds[1]-p.Folds[0]) >= tooClose*f.sheet.Letters
-	half := f.high(p.Across) / 2
-	for _, fold := range p.Folds {
-		at := left + f.high(fold)
-		pen.Line("pleat", at-half, y, at-half, y+heading)
-		if half > 0 {
-			pen.Line("pleat", at+half, y, at+half, y+heading)
-		}
-	}
-	if folds {
-		for _, fold := range p.Folds {
-			pen.Line("fold", left+f.high(fold), y+heading, left+f.high(fold), y+long)
-		}
+	f.pleats(pen, p, left, y)
+	for _, at := range f.folds(pen, p, left, y) {
+		pen.Line("fold", at, y+heading, at, y+long)
 	}
 	for _, m := range p.Motifs {
 		for _, at := range m.At {
@@ -267,6 +267,107 @@ func (f *figure) panel(pen Pen, p *Panel, x, y float64) {
 	}
 }
 
+// pleats draws the pleats of a heading: a fold as one line, a tube or the face of a box as two, a goblet as its cup, pinched at its waist.
+func (f *figure) pleats(pen Pen, p *Panel, left, y float64) {
+	heading, half, waist := f.high(p.Heading), f.high(p.Across)/2, f.high(p.Waist)
+	for _, fold := range p.Folds {
+		at := left + f.high(fold)
+		switch {
+		case waist > 0:
+			for _, side := range []float64{-half, half} {
+				pen.Line("pleat", at+side, y, at+0.75*side, y+0.6*waist)
+				pen.Line("pleat", at+0.75*side, y+0.6*waist, at+waistWide*side, y+waist)
+			}
+			pen.Line("pleat", at-waistWide*half, y+waist, at+waistWide*half, y+waist)
+		case half > 0:
+			pen.Line("pleat", at-half, y, at-half, y+heading)
+			pen.Line("pleat", at+half, y, at+half, y+heading)
+		default:
+			pen.Line("pleat", at, y, at, y+heading)
+		}
+	}
+}
+
+// waistWide is how wide a goblet is drawn where it is pinched, in parts of its cup.
+const waistWide = 0.3
+
+// backs shades the folds between points that turn to the window.
+func (f *figure) backs(pen Pen, p *Panel, left, y float64) {
+	for k := 1; k+1 < len(p.Points) && p.Lettered; k += 2 {
+		pen.Rect("back", left+f.high(p.Points[k]), y, f.high(p.Points[k+1]-p.Points[k]), f.high(p.Length))
+	}
+}
+
+// folds returns where lines run down the cloth: under each pleat, between points, or of a gathered top a few, nobody counting its folds.
+// Where they would run together there are none.
+func (f *figure) folds(pen Pen, p *Panel, left, y float64) []float64 {
+	const tooClose = 0.16 // sizes of the letters
+	s := f.sheet.Letters
+	if p.Gathered {
+		return f.gathers(pen, p, left, y)
+	}
+	places := append(slices.Clone(p.Folds), p.Points...)
+	if len(places) > 1 && f.high(places[1]-places[0]) < tooClose*s {
+		return nil
+	}
+	var at []float64
+	for _, place := range places {
+		at = append(at, left+f.high(place))
+	}
+	return at
+}
+
+// gathers draws the gathers of a top that is drawn up: short strokes in the heading, and returns every second one's place.
+func (f *figure) gathers(pen Pen, p *Panel, left, y float64) (folds []float64) {
+	const apart = 0.4 // sizes of the letters
+	n := max(2, int(f.high(p.Width)/(apart*f.sheet.Letters)))
+	for k := 1; k < n; k++ {
+		at := left + f.high(p.Width)*float64(k)/float64(n)
+		pen.Line("pleat", at, y, at, y+f.high(p.Heading))
+		if k%2 == 1 {
+			folds = append(folds, at)
+		}
+	}
+	if p.By == "" { // the lines that the tunnel is sewn along
+		for _, at := range []measure.Length{p.Stand, p.Heading} {
+			pen.Line("pocket", left, y+f.high(at), left+f.high(p.Width), y+f.high(at))
+		}
+	}
+	return folds
+}
+
+// held draws what holds a panel on its rod: the folds of eyelets that stand to the room, behind which the rod runs, and the eyelets; tabs
+// over it; rings on it.
+func (f *figure) held(pen Pen, p *Panel, x, y float64) {
+	left := x + f.at(p.Left)
+	w := f.window
+	narrow := f.high(p.Width)
+	for k := 1; k < len(p.Points); k++ {
+		narrow = min(narrow, f.high(p.Points[k]-p.Points[k-1]))
+	}
+	if p.By == "eyelet" {
+		for k := 0; k+1 < len(p.Points); k += 2 {
+			pen.Rect("heading", left+f.high(p.Points[k]), y, f.high(p.Points[k+1]-p.Points[k]), f.high(p.Heading))
+		}
+	}
+	const apart = 0.45 // of the way to the next
+	for _, place := range p.Points {
+		at := left + f.high(place)
+		switch p.By {
+		case "eyelet":
+			pen.Circle("eyelet", at, y+f.high(w.Eyelet.Drop), min(f.high(w.Eyelet.Outer)/2, apart*narrow))
+		case "tab":
+			half, rises := min(f.high(w.TabWidth)/2, apart*narrow), f.high(p.Rises)
+			pen.Rect("tab", min(max(at-half, left), left+f.high(p.Width)-2*half), y-rises, 2*half, rises)
+		case "ring":
+			pen.Circle("ring", at, y-f.high(p.RingAbove), min(f.high(p.RingRadius), apart*narrow))
+		}
+	}
+}
+
+// hidesRod reports whether the rod runs inside of the cloth.
+func (w *Window) hidesRod() bool { return w.Panels[0].Gathered && w.Panels[0].By == "" }
+
 // lap shades where the leading edges of a pair lie over each other.
 func (f *figure) lap(pen Pen, x, y float64) {
 	first, last := &f.window.Panels[0], f.window.last()
@@ -275,15 +376,17 @@ func (f *figure) lap(pen Pen, x, y float64) {
 	}
 }
 
-// rod draws the rod from corner to corner at its height; dashed where the order doesn't give how wide it is.
+// rod draws the rod from corner to corner at its height, the panels' top edge at y: a pole as thick as it is, and a line where the order
+// doesn't say that; dashed where it doesn't give how wide the rod is.
 func (f *figure) rod(pen Pen, x, y float64) {
-	if h := f.window.Hang; h != nil {
-		y -= f.high(h.BearingToFloor)
-	}
+	y += f.high(f.window.Below)
 	left, right := f.window.corners()
-	class := "rod"
-	if f.window.Rod == 0 {
-		class = "rod-unknown"
+	switch {
+	case f.window.Rod == 0:
+		pen.Line("rod-unknown", x+f.at(left), y, x+f.at(right), y)
+	case f.window.Pole > 0:
+		pen.Rect("pole", x+f.at(left), y, f.high(right-left), f.high(f.window.Pole))
+	default:
+		pen.Line("rod", x+f.at(left), y, x+f.at(right), y)
 	}
-	pen.Line(class, x+f.at(left), y, x+f.at(right), y)
 }

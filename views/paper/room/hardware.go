@@ -70,6 +70,38 @@ func (h Hardware) Ring(p *workup.Panel) (middle, radius measure.Length) {
 	return p.Pitch.Div(8), p.Pitch.Div(8)
 }
 
+// HeldBy names what holds a panel without pleats: "eyelet", "tab", "ring", "hook", and "" where it has pleats or the rod gathers it.
+func HeldBy(p *workup.Panel) string {
+	switch {
+	case p.EyeletDrop > 0:
+		return "eyelet"
+	case p.TabLoop > 0:
+		return "tab"
+	case p.Ringed:
+		return "ring"
+	case !p.Pleated() && p.TapeID != "":
+		return "hook"
+	}
+	return ""
+}
+
+// HungPlaces are where the points of a panel that hangs so wide stand, from its return edge. An open wave's are as far apart as its
+// carriers reach; what is flat before the first of them stays so.
+func HungPlaces(p *workup.Panel, width measure.Length) []measure.Length {
+	open, flat := p.FinishedWidth, measure.Length(0)
+	if p.Reach > 0 {
+		open = p.Reach
+	}
+	if p.Points > 0 && p.Places[0] == p.Positions[0] && p.Places[0] < min(width, open) {
+		flat = p.Places[0]
+	}
+	places := make([]measure.Length, 0, len(p.Places))
+	for _, x := range p.Places {
+		places = append(places, flat+(x-flat).MulDiv(int64(width-flat), int64(open-flat)))
+	}
+	return places
+}
+
 // Lettered reports whether the folds between a panel's points stand to the room and to the window by turns: not of tabs, between which
 // the cloth hangs as it falls.
 func Lettered(p *workup.Panel) bool { return p.Points > 1 && p.TabLoop == 0 }

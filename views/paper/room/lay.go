@@ -11,6 +11,7 @@ import (
 type Pen interface {
 	Rect(class string, x, y, width, height float64)
 	Line(class string, x1, y1, x2, y2 float64)
+	Circle(class string, x, y, radius float64)
 	Centre(x, y float64, text string, bold bool) // its middle at x, on the baseline y
 	Upward(x, y float64, text string)            // read from below, on the baseline x, its middle at y
 }

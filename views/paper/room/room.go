@@ -30,6 +30,9 @@ type Window struct {
 	Puddle   measure.Length  // part of the panels' length
 	Repeat   measure.Length  // of the face's pattern; 0 plain
 	Panels   []Panel
+	Below    measure.Length // the rod's top below the panels' top edge, below 0 above it; 0 where the order doesn't say
+	Rises    measure.Length // what holds the panels and the rod above their top edge
+	Hardware                // what they hang by and from
 }
 
 // Panel is a panel as it hangs, its returns opened out to the sides.
@@ -39,8 +42,17 @@ type Panel struct {
 	Width, Length measure.Length // finished, the returns and the puddle within
 	ReturnLeft    measure.Length // what of the width turns back at its left edge, and its right
 	ReturnRight   measure.Length
-	Heading       measure.Length // of the tape or buckram, below the top
+	Heading       measure.Length // of the tape or buckram, below the top, or down to the foot of a rod's tunnel
+	Stand         measure.Length // of the cloth above that
+	Waist         measure.Length // of a goblet, below the top: there its cup is pinched; 0 of others
 	Pleats        int
+	By            string           // what holds a panel without pleats (HeldBy)
+	Points        []measure.Length // where, from the left edge
+	Lettered      bool             // between them the cloth turns to the room and to the window by turns
+	Gathered      bool             // evenly, by nobody's count
+	Rises         measure.Length   // what tabs stand above the top edge
+	RingAbove     measure.Length   // the middle of a ring above it
+	RingRadius    measure.Length
 	Folds         []measure.Length // the pleats, from the left edge
 	Across        measure.Length   // how wide each stands in front of the heading; 0 of a fold
 	Widths        measure.Halves   // of cloth
@@ -81,7 +93,20 @@ func Of(w *workup.Workup, name string) Room {
 
 func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 	line := &o.Treatments[t.Index]
-	w := Window{Name: t.Window, Heading: t.Heading, Draw: line.Draw, Quantity: t.Quantity, Rod: line.FaceWidth, Hang: line.Hang, Puddle: line.Puddle}
+	w := Window{
+		Name: t.Window, Heading: t.Heading, Draw: line.Draw, Quantity: t.Quantity, Rod: line.FaceWidth, Hang: line.Hang, Puddle: line.Puddle,
+		Hardware: HardwareOf(o, line),
+	}
+	w.Rises = w.Hardware.Rises(&t.Panels[0])
+	switch {
+	case w.Hang != nil:
+		w.Below = w.Hang.HeadingAboveBearing
+	case t.Panels[0].BearingKnown:
+		w.Below = t.Panels[0].Bearing
+	default:
+		w.Below = -w.Rises
+	}
+	w.Rises = max(w.Rises, -w.Below)
 	if line.Draw == orderfile.Pair {
 		w.Overlap = line.Overlap
 		if o.Conventions.OverlapBasis == orderfile.PastCentre {
@@ -94,6 +119,11 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 	}
 	for i := range t.Panels {
 		hung := panelOf(&t.Panels[i])
+		hung.Rises = w.Hardware.Rises(&t.Panels[i])
+		hung.RingAbove, hung.RingRadius = w.Ring(&t.Panels[i])
+		if t.Heading == orderfile.Goblet {
+			hung.Waist = t.Panels[i].HeadingFold - measure.Inch/2
+		}
 		hung.fromRight = hung.ID == workup.Right || line.Draw == orderfile.OneWayRight
 		w.Panels = append(w.Panels, hung)
 	}
@@ -109,9 +139,16 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 }
 
 func panelOf(p *workup.Panel) Panel {
-	hung := Panel{ID: p.ID, Width: p.FinishedWidth, Length: p.FinishedLength, Heading: p.TapeHeight, Pleats: p.Pleats, Widths: p.Widths}
-	if p.SetByHand() {
-		hung.Heading = p.BuckramHeight
+	hung := Panel{
+		ID: p.ID, Width: p.FinishedWidth, Length: p.FinishedLength, Pleats: p.Pleats, Widths: p.Widths,
+		By: HeldBy(p), Lettered: Lettered(p), Gathered: p.Holds == orderfile.Gathered, Stand: p.Stand,
+	}
+	_, hung.Heading = Band(p)
+	switch {
+	case p.Pocket > 0:
+		hung.Heading += p.Stand
+	case p.TabLoop > 0: // their facing is behind
+		hung.Heading = 0
 	}
 	return hung
 }
@@ -187,5 +224,5 @@ func (w *Window) long() measure.Length {
 // alike reports whether the panels are alike but for their side.
 func (w *Window) alike() bool {
 	first, last := &w.Panels[0], w.last()
-	return first.Width == last.Width && first.Length == last.Length && first.Pleats == last.Pleats && first.Widths == last.Widths
+	return first.Width == last.Width && first.Length == last.Length && first.Pleats == last.Pleats && len(first.Points) == len(last.Points) && first.Widths == last.Widths
 }

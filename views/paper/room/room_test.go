@@ -162,6 +162,7 @@ func wide(text string, _ bool) float64 { return 9 * float64(utf8.RuneCountInStri
 
 func (p *inked) Rect(class string, _, _, _, _ float64) { p.classes[class]++ }
 func (p *inked) Line(class string, _, _, _, _ float64) { p.classes[class]++ }
+func (p *inked) Circle(class string, _, _, _ float64)  { p.classes[class]++ }
 
 func (p *inked) Centre(x, y float64, text string, strong bool) {
 	half := wide(text, strong) / 2
@@ -187,6 +188,10 @@ func TestNoWordsLeaveTheSheet(t *testing.T) {
 			long := length(8, 160).Draw(t, "length")
 			if rapid.Bool().Draw(t, "hang") {
 				w.Hang = &orderfile.Hang{BearingToFloor: long, HeadingAboveBearing: in(4), Clearance: in(4)}
+			}
+			if rapid.Bool().Draw(t, "tabs") {
+				w.Rises = length(0, 6).Draw(t, "rises")
+				w.Below = -w.Rises
 			}
 			w.Overlap = length(0, 6).Draw(t, "overlap")
 			turn, other := length(0, 8).Draw(t, "return"), length(0, 8).Draw(t, "other")

@@ -44,8 +44,15 @@ func (w *Window) words(units measure.Unit, say *i18n.Printer) []string {
 			}
 			name = say.T("room.says.each")
 		}
-		says = append(says, say.T("room.says.panel", "Panel", name, "Width", length(p.Width), "Length", length(p.Length), "Pleats", say.N("room.says.pleats", p.Pleats),
-			"Widths", say.N("room.says.widths", int(p.Widths+1)/2, "Widths", i18n.Widths(p.Widths))))
+		args := []any{"Panel", name, "Width", length(p.Width), "Length", length(p.Length), "Widths", say.N("room.says.widths", int(p.Widths+1)/2, "Widths", i18n.Widths(p.Widths))}
+		switch {
+		case p.Gathered:
+			says = append(says, say.T("room.says.gathered", args...))
+		case len(p.Points) > 0:
+			says = append(says, say.T("room.says.panel", append(args, "Pleats", say.N("room.says."+p.By+"s", len(p.Points)))...))
+		default:
+			says = append(says, say.T("room.says.panel", append(args, "Pleats", say.N("room.says.pleats", p.Pleats))...))
+		}
 	}
 	return append(append(says, w.rodWords(length, say)...), w.patternWords(length, say)...)
 }
@@ -74,10 +81,13 @@ func (w *Window) rodWords(length func(measure.Length) string, say *i18n.Printer)
 	hung := say.T("room.says.no_hang")
 	if h := w.Hang; h != nil {
 		key := "room.says.hang"
-		if h.Clearance == 0 {
-			key = "room.says.hang.to_floor"
+		if h.HeadingAboveBearing < 0 {
+			key = "room.says.hang.below"
 		}
-		hung = say.T(key, "Rod", length(h.BearingToFloor), "Heading", length(h.HeadingAboveBearing), "Clearance", length(h.Clearance))
+		if h.Clearance == 0 {
+			key += ".to_floor"
+		}
+		hung = say.T(key, "Rod", length(h.BearingToFloor), "Heading", length(h.HeadingAboveBearing.Abs()), "Clearance", length(h.Clearance))
 	}
 	says := []string{rod, hung}
 	if w.Puddle > 0 {
