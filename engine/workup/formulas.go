@@ -11,9 +11,17 @@ func askedRule(w *window, _ *Panel) reason {
 	case w.ordered():
 		return because("asked.ordered", sourceOrder, "ordered_width")
 	case w.line.Draw == orderfile.Pair:
-		return because("asked."+string(w.order.Conventions.OverlapBasis), sourceShop, "face_width", "overlap", "return")
+		return because("asked."+string(w.order.Conventions.OverlapBasis), sourceShop, w.eased("face_width", "overlap", "return")...)
 	}
-	return because("asked.one_way", "", "face_width", "return", "return_other")
+	return because("asked.one_way", "", w.eased("face_width", "return", "return_other")...)
+}
+
+// eased adds what the shop gives a panel on a pole, where it gives any.
+func (w *window) eased(inputs ...string) []string {
+	if w.poleEase() > 0 {
+		inputs = append(inputs, "pole_ease")
+	}
+	return inputs
 }
 
 func reachedRule(w *window, _ *Panel) reason {
@@ -247,7 +255,11 @@ func placesRule(w *window, _ *Panel) reason {
 func plainRule(w *window, _ *Panel) reason {
 	inputs := []string{"finished_length"}
 	if w.line.Hang != nil { // shown as the sum that it is
-		inputs = append(inputs, "bearing_to_floor", "heading_above_bearing", "clearance")
+		edge := "heading_above_bearing"
+		if w.line.Hang.HeadingAboveBearing < 0 {
+			edge = "heading_below_bearing"
+		}
+		inputs = append(inputs, "bearing_to_floor", edge, "clearance")
 	}
 	formula, hems := "plain_length.hems", []string{"heading_fold", "bottom_hem"}
 	if w.heading.Family == orderfile.Continuous {
@@ -457,10 +469,17 @@ func leadPointRule(w *window, _ *Panel) reason {
 	if w.heading.Holds == orderfile.OnCarriers {
 		return because("lead_to_point.half_pitch", "", "pitch")
 	}
-	ends := w.pitching().Ends
-	return because("lead_to_point."+string(ends), w.cited().Pitch, map[orderfile.PointEnds]string{
-		orderfile.HalfPitch: "pitch", orderfile.FixedEnd: "point_end", orderfile.InsetEnd: "point_inset", orderfile.TabEnd: "tab_width",
-	}[ends])
+	switch ends := w.pitching().Ends; {
+	case w.line.Points.End != nil:
+		return because("lead_to_point.fixed", sourceOrder, "point_end")
+	case ends == orderfile.FixedEnd:
+		return because("lead_to_point.fixed", sourceShop, "point_end")
+	case ends == orderfile.InsetEnd:
+		return because("lead_to_point.inset", sourceShop, "point_inset")
+	case ends == orderfile.TabEnd:
+		return because("lead_to_point.tab", sourcePractice, "tab_width")
+	}
+	return because("lead_to_point.half_pitch", w.cited().Pitch, "pitch")
 }
 
 func pointPlacesRule(w *window, _ *Panel) reason {

@@ -164,6 +164,7 @@ var givens = []given{
 	{"finished_length", "order", inWindow((*window).finishedLength)}, // without the puddle
 	{"bearing_to_floor", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.Hang.BearingToFloor })},
 	{"heading_above_bearing", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.Hang.HeadingAboveBearing })},
+	{"heading_below_bearing", "order", inLine(func(t *orderfile.Treatment) measure.Length { return -t.Hang.HeadingAboveBearing })},
 	{"clearance", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.Hang.Clearance })},
 	{"return", "usual", inWindow((*window).ret)},
 	{"return_other", "usual", inLine((*orderfile.Treatment).OtherReturn)},
@@ -211,6 +212,7 @@ var givens = []given{
 	{"squaring", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Squaring })},
 	{"step", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Step })},
 	{"edge_clear", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.EdgeClear })},
+	{"pole_ease", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.PoleEase })},
 	{"pocket_ease", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.PocketEase })},
 	{"hook_spacing", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.HookSpacing })},
 	{"hook_inset", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.HookInset })},

@@ -91,11 +91,9 @@ func (b *bench) work(n int) {
 func TestHeadingsHaveTheirWords(t *testing.T) {
 	for _, d := range orderfile.Headings() {
 		mustHave(t, "heading."+string(d.Heading))
-		if d.Family == orderfile.SetByHand {
-			for _, source := range []string{d.Sources.Fullness, d.Sources.Count, d.Sources.TakeUp, d.Sources.Space, d.Sources.Lead} {
-				if source != "" { // the rows' own test names one that is missing
-					mustHave(t, "source."+source)
-				}
+		for _, source := range []string{d.Sources.Fullness, d.Sources.Count, d.Sources.TakeUp, d.Sources.Space, d.Sources.Lead, d.Sources.Pitch} {
+			if source != "" { // the rows' own test names one that is missing
+				mustHave(t, "source."+source)
 			}
 		}
 	}

@@ -52,6 +52,12 @@ func workedOrders(t *testing.T) map[string]*workup.Workup {
 	} {
 		orders[name] = worked(t, strings.Replace(everyHeading, "CONVENTIONS", strings.ReplaceAll(conventions, ", ", "\n  "), 1))
 	}
+	for name, conventions := range map[string]string{
+		"without pleats": "", "without pleats, trimmed": "conventions: {surplus: trim, pocket_rule: diameter}",
+		"without pleats, by an allowance": "conventions: {length_allowance: 20, pole_ease: 2, headings: {eyelet: {ends: inset, parity: any}}}",
+	} {
+		orders[name] = worked(t, strings.Replace(continuousHeadings, "CONVENTIONS", conventions, 1))
+	}
 	return orders
 }
 
@@ -79,6 +85,34 @@ treatments:
   - {window: I, heading: pinch-2, draw: stationary, finished_width: 40, finished_length: 95 1/2, face: plain, pleats: 9, fullness: 2.2}
   - {window: J, heading: pinch-3, face_width: 84, finished_length: 95 1/2, face: stripe, lining: sateen, puddle: 2, fullness: 1.4}
   - {window: K, heading: pinch-3, face_width: 84, finished_length: 95 1/2, face: plain, fullness: 3.4}
+`
+
+// continuousHeadings are the headings without pleats, each with and without what it may have.
+const continuousHeadings = `
+order: X-2
+units: in
+CONVENTIONS
+fabrics:
+  - {id: plain, use: face, usable_width: 54}
+tapes:
+  - {id: pencil-3, kind: pencil, height: 3, cords: 3}
+  - {id: wave-3, kind: wave, height: 3, pocket_pitch: 3/4, pockets: 8}
+rods:
+  - {id: pole, diameter: 1 3/8, projection: 4, ring_inner: 2, ring_drop: 1 1/2, carrier_pitch: 3 1/8}
+treatments:
+  - {window: A, heading: pencil-tape, tape: pencil-3, face_width: 84, finished_length: 95, face: plain}
+  - {window: B, heading: pencil-tape, tape: pencil-3, draw: stationary, finished_width: 30, return: 0, hang: {bearing_to_floor: 96, heading_above_bearing: 1, clearance: 1/2}, face: plain}
+  - {window: C, heading: rod-pocket, face_width: 84, finished_length: 95, face: plain, pocket: {stand: 1 1/2}}
+  - {window: D, heading: rod-pocket, face_width: 84, finished_length: 95, face: plain, pocket: {depth: 4, turn: 1}}
+  - {window: E, heading: eyelet, face_width: 84, finished_length: 95, face: plain, return: 3 1/2}
+  - {window: F, heading: eyelet, draw: one_way_left, face_width: 84, hang: {bearing_to_floor: 96, clearance: 1/2}, face: plain, puddle: 2}
+  - {window: G, heading: eyelet, face_width: 84, finished_length: 95, face: plain, points: {count: 12, end: 3}, eyelet: {drop: 2}}
+  - {window: H, heading: tab, draw: stationary, finished_width: 36, finished_length: 80, face: plain}
+  - {window: I, heading: tab, draw: stationary, finished_width: 36, hang: {bearing_to_floor: 96, clearance: 1/2}, face: plain, tab: {loop: 8}, return: 4}
+  - {window: J, heading: ring, face_width: 84, finished_length: 95, face: plain}
+  - {window: K, heading: ring, face_width: 84, hang: {bearing_to_floor: 96, heading_below_bearing: 1 1/2, clearance: 1/2}, face: plain, return: 3}
+  - {window: L, heading: wave-tape, tape: wave-3, face_width: 84, finished_length: 95, face: plain}
+  - {window: M, heading: wave-tape, tape: wave-3, draw: stationary, finished_width: 30, return: 0, finished_length: 95, face: plain}
 `
 
 func worked(t *testing.T, source string) *workup.Workup {
