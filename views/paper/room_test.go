@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/xml"
 	"io"
-	"os"
 	"strings"
 	"testing"
 
@@ -27,11 +26,7 @@ func polesDoc(t *testing.T, language string, sheet Sheet) RoomsDoc {
 
 func roomsOf(t *testing.T, file, language string, sheet Sheet) RoomsDoc {
 	t.Helper()
-	source, err := os.ReadFile("../../testdata/orderfile/" + file + ".yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	w := worked(t, string(source))
+	w := worked(t, readFile(t, "../../testdata/orderfile/"+file+".yaml"))
 	return RoomsDoc{Say: i18n.For(language), Sheet: sheet, Shop: "Saltmarsh Workroom", Workup: w, Rooms: room.Names(w)}
 }
 

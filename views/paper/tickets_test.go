@@ -101,6 +101,7 @@ func stressed(t testing.TB) map[string]*workup.Workup {
 		"unbroken": ticketOrder(t, strings.Repeat("W", 40)), "beyond the fonts": ticketOrder(t, "窓 🪟\u202e שלום ventana ñ")}
 	for name, source := range map[string]string{
 		"contract": readContract(t),
+		"poles":    readFile(t, "../../testdata/orderfile/poles.yaml"),
 		// 20 seams, and no length on a whole millimetre.
 		"wide": `order: W-1
 units: mm
@@ -121,7 +122,12 @@ treatments: [{window: "` + forty + `", room: "` + forty + `", heading: cartridge
 
 func readContract(t testing.TB) string {
 	t.Helper()
-	b, err := os.ReadFile("../../testdata/contract/order.yaml")
+	return readFile(t, "../../testdata/contract/order.yaml")
+}
+
+func readFile(t testing.TB, name string) string {
+	t.Helper()
+	b, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}
