@@ -109,3 +109,32 @@ func TestASpotIsToScale(t *testing.T) {
 		}
 	}
 }
+
+// TestASpotOfWhatHoldsIsToScale: an eyelet's drop to its rim, a tab's loop to its width, and the pitch to its eyelets.
+func TestASpotOfWhatHoldsIsToScale(t *testing.T) {
+	eyelet, tab := firstPanel(unpleatedOrder(t, "eyelet")), firstPanel(unpleatedOrder(t, "tab"))
+	for _, c := range []struct {
+		panel      *Panel
+		name, size string // of the thing beside it, as it is drawn
+		want       float64
+	}{
+		{eyelet, "eyelet_drop", `<circle class="eyelet" [^>]*r="([\d.]+)"/>`, float64(eyelet.EyeletDrop) / float64(eyelet.Eyelet.Outer/2)},
+		{eyelet, "pitch", `<circle class="eyelet" [^>]*r="([\d.]+)"/>`, float64(eyelet.Pitch) / float64(eyelet.Eyelet.Outer/2)},
+		{tab, "tab_loop", `<rect class="tab" [^>]*width="([\d.]+)"`, float64(tab.TabLoop) / float64(tab.TabWidth)},
+		{tab, "tab_cut_width", `<rect class="tab" [^>]*height="([\d.]+)"`, float64(tab.TabCutWidth) / float64(tab.TabCutLength)},
+	} {
+		drawn := spotOf(t, c.panel, c.name)
+		line, beside := spotLine.FindStringSubmatch(drawn), regexp.MustCompile(c.size).FindStringSubmatch(drawn)
+		if line == nil || beside == nil {
+			t.Errorf("%s isn't drawn: %s", c.name, drawn)
+			continue
+		}
+		var at [5]float64
+		for i, text := range append(line[1:], beside[1]) {
+			at[i], _ = strconv.ParseFloat(text, 64)
+		}
+		if got := math.Hypot(at[2]-at[0], at[3]-at[1]) / at[4]; math.Abs(got-c.want) > c.want/50 {
+			t.Errorf("%s is %.3f of what is beside it, want %.3f", c.name, got, c.want)
+		}
+	}
+}

@@ -108,6 +108,13 @@ func TestHeldAsItHangs(t *testing.T) {
 		if got := pen.classes["heading"] - strings.Count(name, "Tabs")*2 - strings.Count(name, "Café"); got != want["heading"] {
 			t.Errorf("%s: %d bands", name, got)
 		}
+		for _, word := range pen.words {
+			for _, h := range pen.held {
+				if word.left < h.right && h.left < word.right && word.top < h.bottom && h.top < word.bottom {
+					t.Errorf("%s: %q stands on a %s", name, word.text, h.text)
+				}
+			}
+		}
 		if pen.classes["fold"] == 0 {
 			t.Errorf("%s: no folds: %v", name, slices.Sorted(maps.Keys(pen.classes)))
 		}

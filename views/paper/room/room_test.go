@@ -150,6 +150,7 @@ func TestInWords(t *testing.T) {
 type inked struct {
 	letters float64
 	words   []box
+	held    []box // tabs and rings
 	classes map[string]int
 }
 
@@ -160,9 +161,17 @@ type box struct {
 
 func wide(text string, _ bool) float64 { return 9 * float64(utf8.RuneCountInString(text)) }
 
-func (p *inked) Rect(class string, _, _, _, _ float64) { p.classes[class]++ }
+func (p *inked) Rect(class string, x, y, width, height float64) {
+	p.classes[class]++
+	if class == "tab" {
+		p.held = append(p.held, box{class, x, x + width, y, y + height})
+	}
+}
 func (p *inked) Line(class string, _, _, _, _ float64) { p.classes[class]++ }
-func (p *inked) Circle(class string, _, _, _ float64)  { p.classes[class]++ }
+func (p *inked) Circle(class string, x, y, radius float64) {
+	p.classes[class]++
+	p.held = append(p.held, box{class, x - radius, x + radius, y - radius, y + radius})
+}
 
 func (p *inked) Centre(x, y float64, text string, strong bool) {
 	half := wide(text, strong) / 2
