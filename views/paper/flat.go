@@ -131,13 +131,15 @@ func (f *flat) edgeRows() int {
 func (f *flat) caption() string {
 	p := f.panel
 	says := []any{"Panel", f.say.T("paper.ticket.panel." + string(p.ID)), "Width", f.words(p.FlatWidth)}
-	switch by := room.HeldBy(p.Panel); {
+	by, count := room.HeldBy(p.Panel), p.Points
+	if by == "hook" {
+		count = len(p.HookPlaces)
+	}
+	switch {
 	case p.Pleated():
 		return f.say.T("paper.drawing.flat", append(says, "Count", p.Pleats)...)
-	case by == "hook":
-		return f.say.T("paper.drawing.flat.hook", append(says, "Count", len(p.HookPlaces))...)
 	case by != "":
-		return f.say.T("paper.drawing.flat."+by, append(says, "Count", p.Points)...)
+		return f.say.T("paper.drawing.flat.held", append(says, "Held", f.say.N("room.says."+by+"s", count))...)
 	}
 	return f.say.T("paper.drawing.flat.plain", says...)
 }

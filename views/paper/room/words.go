@@ -45,11 +45,15 @@ func (w *Window) words(units measure.Unit, say *i18n.Printer) []string {
 			name = say.T("room.says.each")
 		}
 		args := []any{"Panel", name, "Width", length(p.Width), "Length", length(p.Length), "Widths", say.N("room.says.widths", int(p.Widths+1)/2, "Widths", i18n.Widths(p.Widths))}
+		by := p.By
+		if by == "hook" {
+			by = "carrier"
+		}
 		switch {
 		case p.Gathered:
 			says = append(says, say.T("room.says.gathered", args...))
 		case len(p.Points) > 0:
-			says = append(says, say.T("room.says.panel", append(args, "Pleats", say.N("room.says."+p.By+"s", len(p.Points)))...))
+			says = append(says, say.T("room.says.panel", append(args, "Pleats", say.N("room.says."+by+"s", len(p.Points)))...))
 		default:
 			says = append(says, say.T("room.says.panel", append(args, "Pleats", say.N("room.says.pleats", p.Pleats))...))
 		}
