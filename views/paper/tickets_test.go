@@ -141,6 +141,9 @@ func TestLabelsKeepTheirEdges(t *testing.T) {
 		}
 		_, l := render(t, ticketsDoc(t, w))
 		for i, p := range l.log {
+			if strings.Contains(p.text, "⟨") {
+				t.Errorf("%s, page %d: no words for %s", name, p.page, p.text)
+			}
 			if p.size < smallest {
 				t.Errorf("%s, page %d: %q is %.1f pt high", name, p.page, p.text, p.size)
 			}
