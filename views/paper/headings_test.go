@@ -1,9 +1,12 @@
 package paper
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"unicode/utf8"
 
@@ -271,6 +274,41 @@ func TestFlatDrawingsKeepTheirLetters(t *testing.T) {
 				if len(labels) < 4 {
 					t.Errorf("%s: %d texts", name, len(labels))
 				}
+			}
+		}
+	}
+}
+
+// TestAPlanOnAPage: points are lettered over the cloth where they lie, and tabs and rings are within the drawing, above the cloth's edge.
+func TestAPlanOnAPage(t *testing.T) {
+	for name := range unpleated {
+		p := firstPanel(unpleatedOrder(t, name))
+		var b, small bytes.Buffer
+		if err := errors.Join(PlanHTML(&b, Plan{Panel: p, Units: measure.In}, i18n.For("en")), ClothHTML(&small, Plan{Panel: p, Units: measure.In})); err != nil {
+			t.Fatal(err)
+		}
+		if p.Points > 0 {
+			for _, x := range []measure.Length{p.Positions[0], p.Positions[p.Points-1]} {
+				if at := fmt.Sprintf(`<svg x="%.2f%%"`, 100*float64(x)/float64(p.FlatWidth)); !strings.Contains(b.String(), at) {
+					t.Errorf("%s: nothing is lettered at %v", name, x.In(measure.In))
+				}
+			}
+		}
+		above := measure.Length(0)
+		switch name {
+		case "tab":
+			above = 27 * measure.Inch / 8 // pole and gap
+		case "tab, looped":
+			above = 4 * measure.Inch
+		case "ring":
+			above = 2 * measure.Inch
+		case "ring, unknown":
+			above = p.Pitch.Div(8) * 2
+		}
+		box := fmt.Sprintf(`viewBox="0 %s %s %s"`, (-above).Number(measure.In, 8), p.FlatWidth.Number(measure.In, 8), (p.FinishedLength+above).Number(measure.In, 8))
+		for _, drawn := range []string{b.String(), small.String()} {
+			if !strings.Contains(drawn, box) {
+				t.Errorf("%s: no %s in %.300s", name, box, drawn)
 			}
 		}
 	}
