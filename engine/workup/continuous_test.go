@@ -2,7 +2,7 @@ package workup_test
 
 import (
 	"fmt"
-	"slices"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -219,10 +219,10 @@ func TestTrimmingsOfTabs(t *testing.T) {
 		"heading: tab, draw: stationary, quantity: 2, finished_width: 36, fullness: 1.5, finished_length: 80"))
 	use := w.Treatments[0].Fabrics[0]
 	want := []workup.Trimming{
-		{For: workup.ForTabs, Pieces: 16, Rows: 2, CutLength: inches("8 9/16")},
-		{For: workup.ForFacing, Pieces: 2, Rows: 2, CutLength: inches("3")},
+		{For: workup.ForTabs, Each: []int{8}, InRow: 12, Pieces: 16, Rows: 2, CutLength: inches("8 9/16"), Across: inches("5")},
+		{For: workup.ForFacing, Each: []int{1}, InRow: 1, Pieces: 2, Rows: 2, CutLength: inches("3")},
 	}
-	if !slices.Equal(use.Trimmings, want) || use.Length != 2*inches("88 1/2")+inches("17 1/8")+inches("6") || w.Totals.Tabs != 16 {
+	if !reflect.DeepEqual(use.Trimmings, want) || use.Length != 2*inches("88 1/2")+inches("17 1/8")+inches("6") || w.Totals.Tabs != 16 {
 		t.Errorf("%+v", use)
 	}
 }

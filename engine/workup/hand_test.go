@@ -40,7 +40,7 @@ func TestPinchedPair(t *testing.T) {
 		"lead_flat": "6in", "take_up": "6.0625in", "space": "3.54545453in", "flat_width": "121.25in", "fullness": "2.5", "fullness_asked": "2.5",
 		"widths": "2.5", "seams": "17.9375in 70.9375in", "seams_in_pleats": "2", "seams_hidden": "2", "trim_return": "5.5625in", "trim_leading": "0.1875in",
 		"plain_length": "111.5in", "cut_length": "121.5in", "repeats_per_cut": "9", "buckram_piece": "121.25in × 4in", "corner_to_pleat": "0in",
-		"tape_piece": "", "cords": "", "tight_width": "", "stack_back": "",
+		"tape_piece": "", "cords": "", "tight_width": "", "stack_back": "14in",
 	})
 	if least, most := slices.Min(p.TakeUps), slices.Max(p.TakeUps); most != least {
 		t.Errorf("take-ups %v", p.TakeUps)

@@ -199,7 +199,7 @@ func TestPinchTape(t *testing.T) {
 			want: map[string]string{
 				"finished_width": "48.5in", "pleats": "15", "end_margin": "1.75in", "flat_width": "93.5in", "pleat_positions 1": "4.75in", "pleat_positions 15": "88.75in",
 				"pleat_places 1": "3.25in", "tape_piece": "95.5in", "cord_pull_out": "45in", "cord_total": "92in", "finger_projection": "0.5in", "fingers": "3", "hooks": "17",
-				"inserts": "", "tube_diameter": "", "stack_back": "", "lead_flat": "",
+				"inserts": "", "tube_diameter": "", "stack_back": "14in", "lead_flat": "",
 			},
 			told: "note pleat_in_lap overlap, note cord_hazard cord_end",
 		},
