@@ -284,7 +284,10 @@ func TestCutListIsInItsRun(t *testing.T) {
 					phase = v.Div(2)
 				}
 				from := phase + (at - phase).CeilTo(v)
-				if k == 0 {
+				if c.Trimming != "" { // goes anywhere
+					from = at
+				}
+				if k == 0 && c.Trimming == "" {
 					from, first = phase, phase
 				}
 				at = from + c.Length

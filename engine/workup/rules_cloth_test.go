@@ -120,6 +120,12 @@ func holds(t *rapid.T, w *workup.Workup, plan *workup.ClothPlan) {
 		from[p.Cut] = p.From
 	}
 	for _, c := range plan.Cuts {
+		if c.Trimming != "" {
+			if c.TrimTop != 0 || c.TrimBottom != 0 {
+				t.Fatalf("%s: %+v has a pattern", f.ID, c)
+			}
+			continue
+		}
 		if c.TrimTop < 0 || c.TrimBottom < 0 || c.Length-c.TrimTop-c.TrimBottom != plain[c.Treatment] {
 			t.Fatalf("%s: %+v, plain %d", f.ID, c, plain[c.Treatment])
 		}
