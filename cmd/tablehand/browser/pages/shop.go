@@ -9,10 +9,11 @@ import (
 	"tablehand/cmd/tablehand/shoptest"
 )
 
-// busyShop fills a shop so that everything a page may show is there: panels at each station, ready, at work, held,
+// BusyShop is a shop filled so that everything a page may show is there: panels at each station, ready, at work, held,
 // out of tolerance, sent back, changed, remade and finished; orders at each state; a draft and an invoice.
-type busyShop struct {
+type BusyShop struct {
 	*shoptest.Shop
+	empty                          *shoptest.Shop // beside it, where nothing is yet
 	taped, pinched, revised, uncut *shoptest.Floor
 	closing, cutting, apart        *shoptest.Floor
 	draft, invoice                 string
@@ -40,10 +41,10 @@ pieces:
   - {piece: repair, text: Torn hem, route: [outside, sewing, packing], outside: {who: Marsh Upholstery, back: 2026-12-10}, sizes: {tear: 9}}
 `
 
-// fillShop makes the busy shop of an empty one.
-func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
+// fillShop makes the busy shop of one of two empty ones.
+func fillShop(t *testing.T, s, empty *shoptest.Shop) *BusyShop {
 	t.Helper()
-	b := &busyShop{Shop: s}
+	b := &BusyShop{Shop: s, empty: empty}
 	office := func(do string, send any, status int) shoptest.Answer {
 		t.Helper()
 		return s.Ask(t, shoptest.Request{As: s.Office, Do: do, Send: send, Status: status})
@@ -115,7 +116,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 }
 
 // ends has one panel of an order end that is billed and one that isn't, and closes another order; a third is being cut.
-func (b *busyShop) ends(t *testing.T) {
+func (b *BusyShop) ends(t *testing.T) {
 	t.Helper()
 	b.closing = b.Release(t, "SMI-9", shoptest.ManyWindows("2")...)
 	b.closing.CutAll(t)
@@ -130,7 +131,7 @@ func (b *busyShop) ends(t *testing.T) {
 }
 
 // bills issues an invoice of each of two panels; the first is credited, a credit note of the second is drafted.
-func (b *busyShop) bills(t *testing.T, panels []string) {
+func (b *BusyShop) bills(t *testing.T, panels []string) {
 	t.Helper()
 	office := func(do string, send any, status int) shoptest.Answer {
 		t.Helper()
@@ -148,7 +149,7 @@ func (b *busyShop) bills(t *testing.T, panels []string) {
 }
 
 // startAt takes a panel to a station and starts it there.
-func (b *busyShop) startAt(t *testing.T, code, station string) {
+func (b *BusyShop) startAt(t *testing.T, code, station string) {
 	t.Helper()
 	b.WorkTo(t, code, station)
 	b.Start(t, b.Station, code)
