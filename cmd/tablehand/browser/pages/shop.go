@@ -27,7 +27,7 @@ type BusyShop struct {
 	count                          string // a count of a station that has ended, with a ticket astray
 }
 
-// piecesOrder has no window: two cushions, a valance, and a repair that goes out of the house.
+// piecesOrder has no window: two cushions, a valance, and two repairs that go out of the house.
 const piecesOrder = `
 order: SMI-40
 customer: Saltmarsh Inn
@@ -38,7 +38,7 @@ fabrics:
 pieces:
   - {piece: cushion, text: Bench seat, quantity: 2, sizes: {width: 22, depth: 20, thickness: 3, welt: 1 1/2}, notes: Zip at the back}
   - {piece: valance, text: Kitchen valance, sizes: {width: 60, drop: 14, fullness: 2}}
-  - {piece: repair, text: Torn hem, route: [outside, sewing, packing], outside: {who: Marsh Upholstery, back: 2026-12-10}, sizes: {tear: 9}}
+  - {piece: repair, text: Torn hem, quantity: 2, route: [outside, sewing, packing], outside: {who: Marsh Upholstery, back: 2026-12-10}, sizes: {tear: 9}}
 `
 
 // fillShop makes the busy shop of one of two empty ones.
@@ -108,6 +108,7 @@ func fillShop(t *testing.T, s, empty *shoptest.Shop) *BusyShop {
 	b.table = b.cuts(t)
 	office("POST /api/orders", piecesOrder, 201)
 	b.piece = office("POST /api/orders/SMI-40/release", shoptest.Fields{}, 200).At("tickets.4.ticket")
+	office("POST /api/orders/SMI-40/own", shoptest.Fields{"text": "Torn hem", "copy": 2}, 200)
 	office("PUT /api/conventions", shoptest.Fields{"shrink": "1"}, 200) // what is on the books was taken before
 	b.count = office("POST /api/floor_counts", shoptest.Fields{"station": "fold"}, 201).At("count")
 	office("POST /api/floor_counts/"+b.count+"/seen", shoptest.Fields{"ticket": b.revised.Panels[0].Ticket}, 200)
