@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"tablehand/server/access"
 	"tablehand/server/api"
 	"tablehand/server/ways"
@@ -24,15 +25,18 @@ func init() {
 	openapi3filter.RegisterBodyDecoder("text/csv", openapi3filter.FileBodyDecoder) // its own knows no semicolons
 }
 
-// description loads the document that the server gives out.
+// description is the document that the server gives out.
 func description(t testing.TB) *openapi3.T {
 	t.Helper()
-	doc, err := openapi3.NewLoader().LoadFromData(openapiYAML)
+	doc, err := loadDescription()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return doc
 }
+
+// loadDescription reads it once for all shops of these tests.
+var loadDescription = sync.OnceValues(func() (*openapi3.T, error) { return openapi3.NewLoader().LoadFromData(openapiYAML) })
 
 func TestDescriptionIsValid(t *testing.T) {
 	if err := description(t).Validate(context.Background()); err != nil {

@@ -186,5 +186,65 @@ func TestOwnPiecesComeIn(t *testing.T) {
 	if o := s.Store.Floor().Order("CUSH-1"); o.ReceiptOf(plan.Code(again)) == nil {
 		t.Error("the piece that is made again hasn't come in")
 	}
+	s.ask(t, scene{as: office, do: own + "/take_back", send: fields{"text": "Torn hem", "copy": 2, "reason": "x"}, status: 409, code: "already_begun"})
+	s.audited(t)
+}
+
+// TestReceiptIsTakenBack: what was put on record by mistake is taken off it by an event of its own, before the release and after it, by API
+// and by form; then the piece is to come, and can come in. One that was worked on is here.
+func TestReceiptIsTakenBack(t *testing.T) {
+	s := openShop(t)
+	office := stations.Office
+	s.ask(t, scene{as: office, do: "POST /api/orders", send: cushionOrder, status: 201})
+	own, back := "POST /api/orders/CUSH-1/own", "POST /api/orders/CUSH-1/own/take_back"
+	wrong := fields{"text": "Torn hem", "reason": "another customer's", "person": "Ada Brook", "key": "k1"}
+	s.ask(t, scene{as: office, do: back, send: wrong, status: 409, code: "not_received"})
+	picture := s.ask(t, scene{as: office, do: "POST /api/pictures", send: string(photoOfCloth(t)), header: asJPEG, status: 201}).at("picture")
+	tag := s.ask(t, scene{as: office, do: own, send: fields{"text": "Torn hem", "picture": picture}, status: 200}).at("ticket")
+	gone := map[string]string{"ticket": "", "received": ""}
+	s.play(t, []scene{
+		{name: "not by a bench", as: stations.Bench, do: back, send: wrong, status: 403, code: "forbidden"},
+		{name: "without a reason", as: office, do: back, send: fields{"text": "Torn hem"}, status: 422, code: "missing_key"},
+		{name: "no such piece", as: office, do: back, send: fields{"text": "Torn hem", "copy": 2, "reason": "x"}, status: 404, code: "not_found"},
+		{name: "taken back", as: office, do: back, send: wrong, status: 200, has: gone},
+		{name: "sent again", as: office, do: back, send: wrong, status: 200, has: gone},
+		{name: "twice", as: office, do: back, send: fields{"text": "Torn hem", "reason": "x"}, status: 409, code: "not_received"},
+		{name: "its tag means nothing", as: office, do: "GET /api/orders/CUSH-1/own.pdf", status: 404, code: "not_found"},
+		{name: "the list", as: office, do: "GET /api/orders/CUSH-1/own", status: 200, has: map[string]string{"pieces.0.ticket": "", "pieces.0.received": ""}},
+	})
+	s.visit(t, office, "/orders/CUSH-1", 200, "1 piece still to come")
+	if got := s.try(t, scene{as: office, do: "GET /t/" + tag}); got.status != 404 {
+		t.Errorf("the tag of a piece that isn't here leads to %d", got.status)
+	}
+	s.audited(t)
+
+	now := s.ask(t, scene{as: office, do: own, send: fields{"text": "Torn hem"}, status: 200, has: map[string]string{"received.picture": ""}}).at("ticket")
+	s.ask(t, scene{as: office, do: "POST /api/orders/CUSH-1/release", send: fields{}, status: 200})
+	if code := s.pieceCodes(t, "CUSH-1")["Torn hem 1"]; code != now || code == tag {
+		t.Errorf("the ticket is %s, its tag says %s, the one taken back %s", code, now, tag)
+	}
+	s.visit(t, office, "/orders/CUSH-1", 200, "It isn&#39;t here")
+	form := url.Values{"text": {"Torn hem"}, "copy": {"1"}}
+	if got := s.post(t, office, "/orders/CUSH-1/received/back", form, false); got.status != 422 {
+		t.Errorf("by form without a reason: %d", got.status)
+	}
+	form.Set("reason", "the wrong line")
+	if got := s.post(t, office, "/orders/CUSH-1/received/back", form, false); got.status != 303 {
+		t.Errorf("by form: %d %s", got.status, got.body)
+	}
+	page := s.visit(t, office, "/orders/CUSH-1", 200, "1 piece still to come")
+	if strings.Contains(page, "It isn&#39;t here") {
+		t.Error("what isn't on record can be taken off it")
+	}
+	s.ask(t, scene{as: office, do: "GET /api/orders/CUSH-1/own", status: 200, has: map[string]string{"pieces.0.ticket": now, "pieces.0.received": ""}})
+	s.visit(t, office, "/orders/CUSH-1", 200, "piece had not come in", "the wrong line")
+	s.audited(t)
+
+	s.ask(t, scene{as: office, do: own, send: fields{"text": "Torn hem"}, status: 200, has: map[string]string{"ticket": now}})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(now, "start", "outside"), status: 200})
+	s.ask(t, scene{as: office, do: back, send: fields{"text": "Torn hem", "reason": "x"}, status: 409, code: "already_begun"})
+	if page := s.visit(t, office, "/orders/CUSH-1", 200, "All of them are here"); strings.Contains(page, "It isn&#39;t here") {
+		t.Error("a piece that is worked on can be taken off the record")
+	}
 	s.audited(t)
 }

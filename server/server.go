@@ -86,10 +86,7 @@ func New(c Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	programs, err := api.New(e, openapiYAML)
-	if err != nil {
-		return nil, err
-	}
+	programs := api.New(e, openapiYAML)
 	people, err := web.New(e)
 	if err != nil {
 		return nil, err

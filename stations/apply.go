@@ -30,6 +30,8 @@ func (o *Overlay) Apply(e Event) {
 		}
 	case Receive:
 		o.applyReceive(e)
+	case Unreceive:
+		o.applyUnreceive(e)
 	case SetPrices:
 		o.prices = *e.Prices
 		for _, draft := range o.drafts() {
@@ -84,6 +86,18 @@ func (o *Overlay) applyReceive(e Event) {
 		}
 	}
 	order.Received = append(order.Received, Receipt{*e.Received, e.Ticket, e.At, cmp.Or(e.Person, e.Actor.Name), e.Picture})
+}
+
+// applyUnreceive leaves the receipt out; of none there is nil, as of an order that never had one.
+func (o *Overlay) applyUnreceive(e Event) {
+	order := o.ownOrder(e.Order)
+	var left []Receipt
+	for _, r := range order.Received {
+		if r.Ticket != e.Ticket {
+			left = append(left, r)
+		}
+	}
+	order.Received = left
 }
 
 func (o *Overlay) applyRelease(e Event) {

@@ -31,7 +31,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, ReceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
+// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -162,6 +162,18 @@ type ReceivePiece struct {
 	Picture string // id of one that is kept, "" for none
 }
 
+// UnreceivePiece takes back that a customer's own piece has come in: it was another, or none.
+type UnreceivePiece struct {
+	Actor  Actor
+	Key    string // as of a scan; "" for none
+	Order  string
+	Ticket plan.Code // its ticket; "" while the order isn't released
+	Text   string    // what it is called,
+	Copy   int       // and which of those that are called so, from 1
+	Person string
+	Reason string
+}
+
 // SetPriceList replaces the shop's prices.
 type SetPriceList struct {
 	Actor  Actor
@@ -203,29 +215,31 @@ type IssueInvoice struct {
 	From  invoice.Letterhead // as it is printed from now on
 }
 
-func (Scan) action() Action         { return ScanIt }
-func (TakeOrder) action() Action    { return Take }
-func (ReleaseOrder) action() Action { return Release }
-func (ReviseOrder) action() Action  { return Revise }
-func (CancelOrder) action() Action  { return Cancel }
-func (ReceivePiece) action() Action { return Receive }
-func (SetPriceList) action() Action { return SetPrices }
-func (DraftInvoice) action() Action { return Draft }
-func (SetAmounts) action() Action   { return Amounts }
-func (DropInvoice) action() Action  { return DropDraft }
-func (IssueInvoice) action() Action { return Issue }
+func (Scan) action() Action           { return ScanIt }
+func (TakeOrder) action() Action      { return Take }
+func (ReleaseOrder) action() Action   { return Release }
+func (ReviseOrder) action() Action    { return Revise }
+func (CancelOrder) action() Action    { return Cancel }
+func (ReceivePiece) action() Action   { return Receive }
+func (UnreceivePiece) action() Action { return Unreceive }
+func (SetPriceList) action() Action   { return SetPrices }
+func (DraftInvoice) action() Action   { return Draft }
+func (SetAmounts) action() Action     { return Amounts }
+func (DropInvoice) action() Action    { return DropDraft }
+func (IssueInvoice) action() Action   { return Issue }
 
-func (c Scan) actor() Actor         { return c.Actor }
-func (c TakeOrder) actor() Actor    { return c.Actor }
-func (c ReleaseOrder) actor() Actor { return c.Actor }
-func (c ReviseOrder) actor() Actor  { return c.Actor }
-func (c CancelOrder) actor() Actor  { return c.Actor }
-func (c ReceivePiece) actor() Actor { return c.Actor }
-func (c SetPriceList) actor() Actor { return c.Actor }
-func (c DraftInvoice) actor() Actor { return c.Actor }
-func (c SetAmounts) actor() Actor   { return c.Actor }
-func (c DropInvoice) actor() Actor  { return c.Actor }
-func (c IssueInvoice) actor() Actor { return c.Actor }
+func (c Scan) actor() Actor           { return c.Actor }
+func (c TakeOrder) actor() Actor      { return c.Actor }
+func (c ReleaseOrder) actor() Actor   { return c.Actor }
+func (c ReviseOrder) actor() Actor    { return c.Actor }
+func (c CancelOrder) actor() Actor    { return c.Actor }
+func (c ReceivePiece) actor() Actor   { return c.Actor }
+func (c UnreceivePiece) actor() Actor { return c.Actor }
+func (c SetPriceList) actor() Actor   { return c.Actor }
+func (c DraftInvoice) actor() Actor   { return c.Actor }
+func (c SetAmounts) actor() Actor     { return c.Actor }
+func (c DropInvoice) actor() Actor    { return c.Actor }
+func (c IssueInvoice) actor() Actor   { return c.Actor }
 
 // Wish is what was asked with a command that isn't a scan, without what the server adds: drawn codes, drafts, dates and
 // plans. Two commands of one key are the same when their wishes are.
@@ -273,6 +287,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 		return c.Actor.Device, c.Key, Wish{Action: Close, Order: c.Order, Reason: c.Reason}
 	case ReceivePiece:
 		return c.Actor.Device, c.Key, Wish{Action: Receive, Order: c.Order, Piece: c.Text, Copy: c.Copy, Picture: c.Picture}
+	case UnreceivePiece:
+		return c.Actor.Device, c.Key, Wish{Action: Unreceive, Order: c.Order, Piece: c.Text, Copy: c.Copy, Reason: c.Reason}
 	case SetPriceList:
 		return c.Actor.Device, c.Key, Wish{Action: SetPrices, Prices: &c.Prices}
 	case DraftInvoice:

@@ -34,6 +34,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideCancel(c, e)
 	case ReceivePiece:
 		return o.decideReceive(c, e)
+	case UnreceivePiece:
+		return o.decideUnreceive(c, e)
 	case SetPriceList:
 		e.Actor, e.Prices = c.Actor, &c.Prices
 		return nil
@@ -162,6 +164,37 @@ func (o *Overlay) decideReceive(c ReceivePiece, e *Event) *Refusal {
 		return refuse("busy", "") // a code drawn twice: the next draw will do
 	}
 	e.Actor, e.Order, e.Ticket, e.Person, e.Picture, e.Received = c.Actor, c.Order, c.Ticket, c.Person, c.Picture, &piece
+	return nil
+}
+
+// decideUnreceive takes back that a piece has come in. One that somebody has worked on was there.
+func (o *Overlay) decideUnreceive(c UnreceivePiece, e *Event) *Refusal {
+	order := o.order(c.Order)
+	switch {
+	case order == nil:
+		return refuse("not_found", "order", "Order", c.Order)
+	case order.State == OrderCancelled:
+		return refuse("cancelled", "order", "Order", c.Order)
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
+	}
+	piece := ReceivedPiece{c.Text, c.Copy}
+	was := order.ReceiptFor(piece)
+	if order.State != OrderTaken {
+		t := o.ticket(c.Ticket)
+		if t == nil || t.Order != c.Order {
+			return refuse("not_found", "piece", "Order", c.Order)
+		}
+		if was = order.ReceiptOf(c.Ticket); was != nil && order.Worked(c.Ticket) {
+			r := t.refuse("already_begun", "piece")
+			r.Args["Piece"] = c.Text
+			return r
+		}
+	}
+	if was == nil {
+		return refuse("not_received", "piece", "Order", c.Order, "Piece", c.Text)
+	}
+	e.Actor, e.Order, e.Ticket, e.Person, e.Reason, e.Received = c.Actor, c.Order, was.Ticket, c.Person, c.Reason, &piece
 	return nil
 }
 

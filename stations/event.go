@@ -68,7 +68,8 @@ const (
 	Issue     Action = "issue"
 	Credit    Action = "credit"
 	Close     Action = "close"
-	Receive   Action = "receive" // a customer's own piece has come in
+	Receive   Action = "receive"   // a customer's own piece has come in
+	Unreceive Action = "unreceive" // that was a mistake: it hasn't
 )
 
 // Event is what one accepted command did: one row of the ledger.
@@ -107,7 +108,7 @@ type Event struct {
 	Off      *Off               `json:"off,omitempty"`      // what is off a bolt, or what its end is
 	Lines    []Laid             `json:"lines,omitempty"`    // cutting tickets whose cuts are laid out anew
 	Holds    []ClothHold        `json:"holds,omitempty"`    // cutting tickets that their cloth holds from now on, or no more
-	Received *ReceivedPiece     `json:"received,omitempty"` // its ticket is the event's, or will have that code
+	Received *ReceivedPiece     `json:"received,omitempty"` // or not, as the action says; its ticket is the event's, or would have had that code
 	Ended    *Ended             `json:"ended,omitempty"`    // of a scrap or a close
 	Override bool               `json:"override,omitempty"`
 	Apart    []string           `json:"apart,omitempty"` // of a release or a revision: orders whose bolts of the same names are others, as the office says

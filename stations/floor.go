@@ -180,6 +180,11 @@ func (o *Order) ReceiptOf(code plan.Code) *Receipt {
 	return nil
 }
 
+// Worked reports whether somebody has worked on the piece of one of its tickets, or on what that was remade from.
+func (o *Order) Worked(code plan.Code) bool {
+	return slices.ContainsFunc(o.Tickets, func(t *Ticket) bool { return t.Spec.Code == code && (t.Begun() || t.Spec.RemadeFrom != "") })
+}
+
 // ReceiptFor returns the receipt of a piece of an order that isn't released, by what it is called; nil while it hasn't come in.
 func (o *Order) ReceiptFor(piece ReceivedPiece) *Receipt {
 	for i := range o.Received {

@@ -11,6 +11,7 @@ import (
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 )
 
 //go:embed assets
@@ -38,7 +39,9 @@ var assetTypes = map[string]string{
 	".svg": "image/svg+xml",
 }
 
-func loadAssets() (*Assets, error) {
+// loadAssets readies the files once, for all languages and shops of a process: compressing them takes longer than all else that a
+// shop does when it opens.
+var loadAssets = sync.OnceValues(func() (*Assets, error) {
 	a := &Assets{byPath: map[string]Asset{}, paths: map[string]string{}}
 	entries, err := fs.ReadDir(assetFiles, "assets")
 	if err != nil {
@@ -72,7 +75,7 @@ func loadAssets() (*Assets, error) {
 		a.paths[e.Name()] = address
 	}
 	return a, nil
-}
+})
 
 var (
 	cssComment = regexp.MustCompile(`(?s)/\*.*?\*/`)

@@ -54,5 +54,7 @@ type OwnPiece struct {
 	Ticket   plan.Code
 	Released bool // its ticket is there, not only its tag
 	Receipt  *stations.Receipt
+
+	CanTakeBack bool // the receipt can be: nobody has worked on it
 	On       string
 }

@@ -136,7 +136,7 @@ func TestHousePages(t *testing.T) {
 }
 
 // forTests are packages that only tests import, and each other.
-var forTests = []string{"tablehand/cmd/tablehand/shoptest", "tablehand/cmd/tablehand/browser"}
+var forTests = []string{"tablehand/cmd/tablehand/shoptest", "tablehand/cmd/tablehand/browser", "tablehand/cmd/tablehand/browser/pages"}
 
 func TestHouseKeepsTestsOutOfTheProgram(t *testing.T) {
 	for _, p := range packages(t) {
@@ -154,16 +154,18 @@ func TestHouseKeepsTestsOutOfTheProgram(t *testing.T) {
 // fromOutside says what the tests that drive the whole program may import of it, by package and those below it. They know it
 // by its command line and HTTP; those of the pages also compare what stands on a page with the catalogues, and the styles.
 var fromOutside = map[string][]string{
-	"cmd/tablehand/shoptest":       {"cmd/tablehand/cli"},
-	"cmd/tablehand/browser":        {"cmd/tablehand/shoptest"},
-	"cmd/tablehand/browser/flows":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/browser/hands":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/browser/typing": {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/browser/pages":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views", "views/i18n"},
-	"cmd/tablehand/browser/wall":   {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views/i18n"},
-	"cmd/tablehand/contract":       {"cmd/tablehand/shoptest"},
-	"cmd/tablehand/fire":           {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
-	"cmd/tablehand/mutants":        {},
+	"cmd/tablehand/shoptest":             {"cmd/tablehand/cli"},
+	"cmd/tablehand/browser":              {"cmd/tablehand/shoptest"},
+	"cmd/tablehand/browser/flows":        {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/hands":        {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/typing":       {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/browser/pages":        {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views", "views/i18n"},
+	"cmd/tablehand/browser/pages/floor":  {"cmd/tablehand/shoptest", "cmd/tablehand/browser/pages"},
+	"cmd/tablehand/browser/pages/office": {"cmd/tablehand/shoptest", "cmd/tablehand/browser/pages"},
+	"cmd/tablehand/browser/wall":         {"cmd/tablehand/shoptest", "cmd/tablehand/browser", "views/i18n"},
+	"cmd/tablehand/contract":             {"cmd/tablehand/shoptest"},
+	"cmd/tablehand/fire":                 {"cmd/tablehand/shoptest", "cmd/tablehand/browser"},
+	"cmd/tablehand/mutants":              {},
 }
 
 func TestHouseTestsFromOutside(t *testing.T) {

@@ -18,24 +18,25 @@ import (
 type API struct {
 	*edge.Edge
 	hub         *live.Hub
-	streams     sync.WaitGroup // of events, whose connections are their own
-	description []byte         // of itself, as JSON
+	streams     sync.WaitGroup         // of events, whose connections are their own
+	description func() ([]byte, error) // of itself, as JSON, made when it is first asked for
 }
 
 // New returns the API with its description, in YAML. It takes over the store's OnCommit, so no command may have been sent
 // yet.
-func New(e *edge.Edge, openapi []byte) (*API, error) {
+func New(e *edge.Edge, openapi []byte) *API {
+	description := sync.OnceValues(func() ([]byte, error) { return inJSON(openapi) })
+	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText(e.Desk.Store.Epoch())), description: description}
+	e.Desk.Store.OnCommit(s.hub.Publish)
+	return s
+}
+
+func inJSON(openapi []byte) ([]byte, error) {
 	var doc any
 	if err := yaml.Unmarshal(openapi, &doc); err != nil {
 		return nil, fmt.Errorf("api: its description: %w", err)
 	}
-	description, err := json.Marshal(doc)
-	if err != nil {
-		return nil, fmt.Errorf("api: its description: %w", err)
-	}
-	s := &API{Edge: e, hub: live.New(e.Desk.Store, eventText(e.Desk.Store.Epoch())), description: description}
-	e.Desk.Store.OnCommit(s.hub.Publish)
-	return s, nil
+	return json.Marshal(doc)
 }
 
 // CloseStreams ends the event streams; their connections may still be open.

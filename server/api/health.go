@@ -15,8 +15,12 @@ import (
 
 // describe: GET /api/openapi.json.
 func (a *API) describe(c *fiber.Ctx) error {
+	description, err := a.description()
+	if err != nil {
+		return err
+	}
 	c.Set(fiber.HeaderContentType, fiber.MIMEApplicationJSON)
-	return c.Send(a.description)
+	return c.Send(description)
 }
 
 // healthDoc says part by part whether scans can be taken.

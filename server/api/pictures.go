@@ -108,6 +108,39 @@ func (a *API) receivePiece(c *fiber.Ctx) error {
 	return c.JSON(ownPieceOf(p))
 }
 
+// unreceivePiece: POST /api/orders/{order}/own/take_back, one of them hasn't come in after all.
+func (a *API) unreceivePiece(c *fiber.Ctx) error {
+	body := struct {
+		Text   string `json:"text"`
+		Copy   int    `json:"copy"`
+		Person string `json:"person"`
+		Reason string `json:"reason"`
+		Key    string `json:"key"`
+	}{Copy: 1}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	err := edge.CheckTexts(edge.Text("text", body.Text, true, edge.MaxReason), edge.Text("reason", body.Reason, true, edge.MaxReason),
+		edge.Text("person", body.Person, false, edge.MaxName), edge.Key(body.Key))
+	if err != nil {
+		return err
+	}
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	p, err := a.Desk.Unreceive(ctx, stations.UnreceivePiece{
+		Actor: actor, Key: body.Key, Order: o.ID, Text: body.Text, Copy: body.Copy, Person: body.Person, Reason: body.Reason,
+	})
+	if err != nil {
+		return err
+	}
+	return c.JSON(ownPieceOf(p))
+}
+
 // pictureID is what a picture's id looks like.
 var pictureID = regexp.MustCompile(`^[0-9a-f]{64}$`)
 

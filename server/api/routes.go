@@ -42,6 +42,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/orders/:order/own.pdf", edge.TheOffice, a.printOwnTags),
 		edge.Get("/api/orders/:order/own", edge.TheOffice, a.listOwnPieces),
 		edge.Post("/api/orders/:order/own", edge.TheOffice, a.receivePiece),
+		edge.Post("/api/orders/:order/own/take_back", edge.TheOffice, a.unreceivePiece),
 		edge.Get("/api/orders/:order/packet.pdf", edge.TheOffice, a.printPacket),
 		edge.Get("/api/orders/:order/rooms.pdf", edge.TheBooks, a.printRooms),
 		edge.Post("/api/orders/:order/release", edge.TheOffice, a.releaseOrder),

@@ -82,31 +82,59 @@ func ToCome(pieces []OwnPiece) (count int) {
 // Receive takes in a customer's own piece, or its picture where it is there already, and returns it. The error is a refusal: not_found
 // where the order has no such piece, already_received, cancelled, unknown_picture.
 func (d *Desk) Receive(ctx context.Context, cmd stations.ReceivePiece) (OwnPiece, error) {
-	o := d.Store.Floor().Order(cmd.Order)
-	if o == nil {
-		return OwnPiece{}, Refuse("not_found", "order")
-	}
-	pieces, err := d.OwnPieces(o)
+	o, p, err := d.ownPiece(cmd.Order, stations.ReceivedPiece{Text: cmd.Text, Copy: cmd.Copy})
 	if err != nil {
 		return OwnPiece{}, err
 	}
-	piece := stations.ReceivedPiece{Text: cmd.Text, Copy: cmd.Copy}
-	at := slices.IndexFunc(pieces, func(p OwnPiece) bool { return p.ReceivedPiece == piece })
-	if at < 0 {
-		return OwnPiece{}, Refuse("not_found", "piece")
-	}
-	cmd.Ticket, cmd.Digest = pieces[at].Ticket, o.Digest
+	cmd.Ticket, cmd.Digest = p.Ticket, o.Digest
 	if cmd.Ticket == "" {
 		cmd.Ticket = newCodes(d.Store.Floor())()
 	}
+	return d.recorded(ctx, cmd, cmd.Order, p)
+}
+
+// Unreceive takes back that a customer's own piece has come in, and returns it. The error is a refusal: not_found where the order
+// has no such piece, not_received, already_begun where it was worked on, cancelled, reason_missing.
+func (d *Desk) Unreceive(ctx context.Context, cmd stations.UnreceivePiece) (OwnPiece, error) {
+	o, p, err := d.ownPiece(cmd.Order, stations.ReceivedPiece{Text: cmd.Text, Copy: cmd.Copy})
+	if err != nil {
+		return OwnPiece{}, err
+	}
+	if cmd.Ticket = p.Ticket; o.State == stations.OrderTaken {
+		cmd.Ticket = ""
+	}
+	return d.recorded(ctx, cmd, cmd.Order, p)
+}
+
+// ownPiece finds an order's own piece by what it is called. The error is not_found.
+func (d *Desk) ownPiece(order string, piece stations.ReceivedPiece) (*stations.Order, OwnPiece, error) {
+	o := d.Store.Floor().Order(order)
+	if o == nil {
+		return nil, OwnPiece{}, Refuse("not_found", "order")
+	}
+	pieces, err := d.OwnPieces(o)
+	if err != nil {
+		return nil, OwnPiece{}, err
+	}
+	at := slices.IndexFunc(pieces, func(p OwnPiece) bool { return p.ReceivedPiece == piece })
+	if at < 0 {
+		return nil, OwnPiece{}, Refuse("not_found", "piece")
+	}
+	return o, pieces[at], nil
+}
+
+// recorded carries out what is said of an own piece, and returns it as it is on record then.
+func (d *Desk) recorded(ctx context.Context, cmd stations.Command, order string, p OwnPiece) (OwnPiece, error) {
 	e, err := d.Store.Do(ctx, cmd)
 	if err != nil {
 		return OwnPiece{}, err
 	}
-	p := pieces[at]
-	p.Ticket = e.Ticket
-	if now := d.Store.Floor().Order(cmd.Order); now != nil {
+	p.Ticket, p.Receipt = e.Ticket, nil
+	if now := d.Store.Floor().Order(order); now != nil {
 		p.Receipt = now.ReceiptOf(e.Ticket)
+		if p.Receipt == nil && now.State == stations.OrderTaken { // the code was its tag's alone
+			p.Ticket = ""
+		}
 	}
 	return p, nil
 }

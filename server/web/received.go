@@ -39,6 +39,27 @@ func (s *Site) receiveByForm(c *fiber.Ctx) error {
 	return GoOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=received#own")
 }
 
+// unreceiveByForm: POST /orders/{order}/received/back, it hasn't come in after all (text, copy, reason).
+func (s *Site) unreceiveByForm(c *fiber.Ctx) error {
+	o, err := s.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	cmd := stations.UnreceivePiece{Order: o.ID, Text: c.FormValue("text"), Person: edge.PersonOf(c), Reason: c.FormValue("reason")}
+	cmd.Actor, _ = edge.ActorOf(c)
+	cmd.Copy, _ = strconv.Atoi(c.FormValue("copy")) // what is no number is no copy
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	err = edge.CheckTexts(edge.Text("reason", cmd.Reason, false, edge.MaxReason))
+	if err == nil {
+		_, err = s.Desk.Unreceive(ctx, cmd)
+	}
+	if err != nil {
+		return s.RefusedOn(c, err, s.showOrderPage)
+	}
+	return GoOn(c, "/orders/"+url.PathEscape(o.ID)+"?did=unreceived#own")
+}
+
 // ownPieces are an order's own pieces as its page shows them.
 func (s *Site) ownPieces(o *stations.Order) ([]views.OwnPiece, error) {
 	pieces, err := s.Desk.OwnPieces(o)
@@ -48,6 +69,7 @@ func (s *Site) ownPieces(o *stations.Order) ([]views.OwnPiece, error) {
 		if row.Receipt = p.Receipt; p.Receipt != nil {
 			row.On = p.Receipt.At.In(s.Desk.Shop().Zone).Format("2006-01-02")
 		}
+		row.CanTakeBack = p.Receipt != nil && !o.Worked(p.Ticket)
 		list = append(list, row)
 	}
 	return list, err

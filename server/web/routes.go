@@ -41,6 +41,7 @@ func (s *Site) Routes() []edge.Route {
 		edge.Get("/placards.pdf", edge.TheOffice, s.printPlacards),
 		edge.Get("/cards.pdf", edge.TheOffice, s.printCards),
 		edge.Post("/orders/:order/received", edge.TheOffice, s.receiveByForm),
+		edge.Post("/orders/:order/received/back", edge.TheOffice, s.unreceiveByForm),
 		edge.Post("/orders/:order/release", edge.TheOffice, s.releaseByForm),
 		edge.Post("/orders/:order/like", edge.TheOffice, s.takeLikeByForm),
 		edge.Post("/orders/:order/cancel", edge.TheOffice, s.cancelByForm),

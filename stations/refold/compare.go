@@ -122,8 +122,14 @@ func differ[T comparable](table string, told, is map[string]T) (differences []Di
 	return differences
 }
 
-// receipts are what came in: each as its first event says, with the picture of its last.
-func receipts(events []stations.Event) (list []stations.Receipt) {
+// receipts are what came in: each as its first event says, with the picture of its last. Events up to one that takes back tell of nothing.
+func receipts(all []stations.Event) (list []stations.Receipt) {
+	var events []stations.Event
+	for i, e := range all {
+		if !slices.ContainsFunc(all[i:], func(later stations.Event) bool { return later.Ticket == e.Ticket && later.Action == stations.Unreceive }) {
+			events = append(events, e)
+		}
+	}
 	for i, e := range events {
 		same := func(other stations.Event) bool { return other.Ticket == e.Ticket }
 		if slices.ContainsFunc(events[:i], same) {

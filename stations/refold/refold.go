@@ -61,7 +61,7 @@ func (b *Book) Add(e stations.Event) {
 		}
 	case stations.Close:
 		b.end(e)
-	case stations.Receive:
+	case stations.Receive, stations.Unreceive:
 		b.orders[e.Order].received = append(b.orders[e.Order].received, e)
 	case stations.SetPrices:
 		b.prices = *e.Prices

@@ -20,13 +20,10 @@ import (
 var reSeed = flag.Int64("recompute.seed", 20260101, "seed of the random orders that are worked out twice")
 
 // TestRecompute lets the program and the second program work random orders out and wants no difference in any number: 20,000
-// orders, 200,000 with TABLEHAND_LONG=1. Every twentieth is explained too, and its trails are held
+// orders over all headings, 200,000 with TABLEHAND_LONG=1. Every twentieth is explained too, and its trails are held
 // against its numbers.
 func TestRecompute(t *testing.T) {
-	orders := 20_000
-	if os.Getenv("TABLEHAND_LONG") != "" {
-		orders = 200_000
-	}
+	orders := reMany(200_000, 20_000)
 	// Fractions make much garbage that is soon gone: collecting it less often saves a fifth of the time.
 	collect := debug.SetGCPercent(400)
 	t.Cleanup(func() { debug.SetGCPercent(collect) })
@@ -42,6 +39,14 @@ func TestRecompute(t *testing.T) {
 			}
 		})
 	}
+}
+
+// reMany is how many there are of something: in the long tier, or else.
+func reMany(long, quick int) int {
+	if os.Getenv("TABLEHAND_LONG") != "" {
+		return long
+	}
+	return quick
 }
 
 // reCheckOrder works order i out twice and reports whether both agree.

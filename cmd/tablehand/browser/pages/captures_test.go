@@ -40,17 +40,11 @@ func TestCaptures(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := browser.Start(t)
-	s, empty, demo := shoptest.OpenSecure(t), shoptest.Open(t), openDemo(t)
-	languages := chosen("TABLEHAND_LANGUAGES", i18n.Languages())
-	var visitors []*visitor
-	for _, language := range languages {
-		visitors = append(visitors, newVisitor(t, c, s, language, func(*browser.Tab) {}))
-	}
-	visitors[0].enter(empty, "")
-	copied(visitors[0].enter(s, ""))
-	pages := everyPage(t, fillShop(t, s), empty)
+	demo := openDemo(t)
+	b, visitors := openShops(t, c, chosen("TABLEHAND_LANGUAGES", i18n.Languages()), func(*browser.Tab) {})
+	pages := slices.Concat(Office(t, b), Floor(t, b))
 	for _, path := range []string{"/", "/orders", "/board", "/screen", "/ready"} { // of a week's work
-		pages = append(pages, page{name: "week-" + strings.Trim(path, "/"), path: path, shop: demo})
+		pages = append(pages, Page{name: "week-" + strings.Trim(path, "/"), path: path, shop: demo})
 	}
 	var all []capture
 	for _, pg := range wanted(pages) {

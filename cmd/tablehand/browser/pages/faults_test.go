@@ -42,8 +42,9 @@ var faulty = []struct{ name, body, told string }{
 	{"another host", `<h1>A page</h1><img alt="" src="http://elsewhere.invalid/pixel.png">`, "http://elsewhere.invalid/"},
 }
 
-// findsFaults holds the look at pages to finding what is wrong with them, and nothing where nothing is.
-func findsFaults(t *testing.T, c *browser.Chromium) {
+// TestBrowserSeesFaults holds the look at pages to finding what is wrong with them, and nothing where nothing is.
+func TestBrowserSeesFaults(t *testing.T) {
+	c := browser.Start(t)
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		for _, f := range faulty {

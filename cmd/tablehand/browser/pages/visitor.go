@@ -29,7 +29,7 @@ func newVisitor(t *testing.T, c *browser.Chromium, busy *shoptest.Shop, language
 }
 
 // go opens a page in the tab of who looks at it, and does what is done there.
-func (v *visitor) visit(pg page) *browser.Tab {
+func (v *visitor) visit(pg Page) *browser.Tab {
 	v.t.Helper()
 	s := pg.shop
 	if s == nil {
@@ -53,6 +53,19 @@ func (v *visitor) visit(pg page) *browser.Tab {
 		p.Quiet()
 	}
 	return p
+}
+
+// openShops opens the busy shop and an empty one, and returns one who visits them in each of the languages.
+func openShops(t *testing.T, c *browser.Chromium, languages []string, prepare func(*browser.Tab)) (*BusyShop, []*visitor) {
+	t.Helper()
+	s, empty := shoptest.OpenSecure(t), shoptest.Open(t)
+	var visitors []*visitor
+	for _, language := range languages {
+		visitors = append(visitors, newVisitor(t, c, s, language, prepare))
+	}
+	visitors[0].enter(empty, "") // which sets it up
+	copied(visitors[0].enter(s, ""))
+	return fillShop(t, s, empty), visitors
 }
 
 // enter opens a tab at a shop for who looks.

@@ -9,10 +9,11 @@ import (
 	"tablehand/cmd/tablehand/shoptest"
 )
 
-// busyShop fills a shop so that everything a page may show is there: panels at each station, ready, at work, held,
+// BusyShop is a shop filled so that everything a page may show is there: panels at each station, ready, at work, held,
 // out of tolerance, sent back, changed, remade and finished; orders at each state; a draft and an invoice.
-type busyShop struct {
+type BusyShop struct {
 	*shoptest.Shop
+	empty                          *shoptest.Shop // beside it, where nothing is yet
 	taped, pinched, revised, uncut *shoptest.Floor
 	closing, cutting, apart        *shoptest.Floor
 	draft, invoice                 string
@@ -26,7 +27,7 @@ type busyShop struct {
 	count                          string // a count of a station that has ended, with a ticket astray
 }
 
-// piecesOrder has no window: two cushions, a valance, and a repair that goes out of the house.
+// piecesOrder has no window: two cushions, a valance, and two repairs that go out of the house.
 const piecesOrder = `
 order: SMI-40
 customer: Saltmarsh Inn
@@ -37,13 +38,13 @@ fabrics:
 pieces:
   - {piece: cushion, text: Bench seat, quantity: 2, sizes: {width: 22, depth: 20, thickness: 3, welt: 1 1/2}, notes: Zip at the back}
   - {piece: valance, text: Kitchen valance, sizes: {width: 60, drop: 14, fullness: 2}}
-  - {piece: repair, text: Torn hem, route: [outside, sewing, packing], outside: {who: Marsh Upholstery, back: 2026-12-10}, sizes: {tear: 9}}
+  - {piece: repair, text: Torn hem, quantity: 2, route: [outside, sewing, packing], outside: {who: Marsh Upholstery, back: 2026-12-10}, sizes: {tear: 9}}
 `
 
-// fillShop makes the busy shop of an empty one.
-func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
+// fillShop makes the busy shop of one of two empty ones.
+func fillShop(t *testing.T, s, empty *shoptest.Shop) *BusyShop {
 	t.Helper()
-	b := &busyShop{Shop: s}
+	b := &BusyShop{Shop: s, empty: empty}
 	office := func(do string, send any, status int) shoptest.Answer {
 		t.Helper()
 		return s.Ask(t, shoptest.Request{As: s.Office, Do: do, Send: send, Status: status})
@@ -107,6 +108,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 	b.table = b.cuts(t)
 	office("POST /api/orders", piecesOrder, 201)
 	b.piece = office("POST /api/orders/SMI-40/release", shoptest.Fields{}, 200).At("tickets.4.ticket")
+	office("POST /api/orders/SMI-40/own", shoptest.Fields{"text": "Torn hem", "copy": 2}, 200)
 	office("PUT /api/conventions", shoptest.Fields{"shrink": "1"}, 200) // what is on the books was taken before
 	b.count = office("POST /api/floor_counts", shoptest.Fields{"station": "fold"}, 201).At("count")
 	office("POST /api/floor_counts/"+b.count+"/seen", shoptest.Fields{"ticket": b.revised.Panels[0].Ticket}, 200)
@@ -115,7 +117,7 @@ func fillShop(t *testing.T, s *shoptest.Shop) *busyShop {
 }
 
 // ends has one panel of an order end that is billed and one that isn't, and closes another order; a third is being cut.
-func (b *busyShop) ends(t *testing.T) {
+func (b *BusyShop) ends(t *testing.T) {
 	t.Helper()
 	b.closing = b.Release(t, "SMI-9", shoptest.ManyWindows("2")...)
 	b.closing.CutAll(t)
@@ -130,7 +132,7 @@ func (b *busyShop) ends(t *testing.T) {
 }
 
 // bills issues an invoice of each of two panels; the first is credited, a credit note of the second is drafted.
-func (b *busyShop) bills(t *testing.T, panels []string) {
+func (b *BusyShop) bills(t *testing.T, panels []string) {
 	t.Helper()
 	office := func(do string, send any, status int) shoptest.Answer {
 		t.Helper()
@@ -148,7 +150,7 @@ func (b *busyShop) bills(t *testing.T, panels []string) {
 }
 
 // startAt takes a panel to a station and starts it there.
-func (b *busyShop) startAt(t *testing.T, code, station string) {
+func (b *BusyShop) startAt(t *testing.T, code, station string) {
 	t.Helper()
 	b.WorkTo(t, code, station)
 	b.Start(t, b.Station, code)

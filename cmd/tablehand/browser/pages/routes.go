@@ -3,35 +3,32 @@ package pages
 import (
 	"os"
 	"path"
+	"path/filepath"
 	"regexp"
 	"strings"
-	"testing"
+	"sync"
+
+	"tablehand/cmd/tablehand/shoptest"
 )
 
 // notPages are addresses without an extension that no browser shows as a page.
 var notPages = map[string]bool{"/healthz": true, "/metrics": true, "/orders/:order/print": true}
 
-// everyRoute names each page of the shop that the list doesn't open.
-func everyRoute(t *testing.T, pages []page) {
-	t.Helper()
-	routes := pageRoutes(t)
-	opened := map[string]bool{}
-	for _, pg := range pages {
-		opened[routeOf(routes, pg.path)] = true
+// kind is what a page has in common with its other states: the route that serves it, and who looks. A route's pages differ in what
+// an order or a ticket says; those of stations have words of their own.
+func (pg Page) kind() string {
+	address, _, _ := strings.Cut(pg.path, "?")
+	if route := routeOf(pageRoutes(), address); route != "" && !strings.HasPrefix(route, "/station/") {
+		address = route
 	}
-	for _, route := range routes {
-		if !opened[route] {
-			t.Errorf("%s is opened by no row of everyPage: add its states to pages_test.go", route)
-		}
-	}
+	return pg.by + address
 }
 
 // pageRoutes are the addresses of pages, in the order in which they are served, by the table that the server writes of itself.
-func pageRoutes(t *testing.T) (routes []string) {
-	t.Helper()
-	table, err := os.ReadFile("../../../../server/access.md")
+var pageRoutes = sync.OnceValue(func() (routes []string) {
+	table, err := os.ReadFile(filepath.Join(filepath.Dir(shoptest.ExampleFile), "../../server/access.md"))
 	if err != nil {
-		t.Fatal(err)
+		panic(err) // it is a file of the repository
 	}
 	for _, row := range regexp.MustCompile("(?m)^\\| `GET (/[^`]*)`").FindAllStringSubmatch(string(table), -1) {
 		route := row[1]
@@ -40,7 +37,7 @@ func pageRoutes(t *testing.T) (routes []string) {
 		}
 	}
 	return routes
-}
+})
 
 // routeOf returns the route that serves an address, "" where none does.
 func routeOf(routes []string, address string) string {

@@ -14,7 +14,7 @@ type table struct {
 
 // cuts sets the cutting table: one ticket begun with its cloth measured, one with cuts told, one around a flaw, one whose cloth
 // no longer suffices, and one whose cloth was narrower than listed; and packs a pair that isn't alike.
-func (b *busyShop) cuts(t *testing.T) (at table) {
+func (b *BusyShop) cuts(t *testing.T) (at table) {
 	t.Helper()
 	measured := shoptest.Fields{"usable_width": "54in", "repeat_over_five": "67.5in"}
 	begin := func(order string, changes ...string) string {
@@ -46,9 +46,9 @@ func (b *busyShop) cuts(t *testing.T) (at table) {
 }
 
 // pages are the table's, as a bench and the office see them.
-func (at table) pages(b *busyShop) []page {
+func (at table) pages(b *BusyShop) []Page {
 	cutting := "/station/cutting?ticket="
-	return []page{
+	return []Page{
 		{name: "table-begun", path: cutting + at.begun, by: b.Station},
 		{name: "table-untold", path: cutting + b.cutting.Cutting[0].Ticket},
 		{name: "table-told", path: cutting + at.told, do: openAll},

@@ -1,7 +1,6 @@
 package pages
 
 import (
-	_ "embed"
 	"fmt"
 	"maps"
 	"slices"
@@ -9,36 +8,24 @@ import (
 	"testing"
 
 	"tablehand/cmd/tablehand/browser"
-	"tablehand/cmd/tablehand/shoptest"
 	"tablehand/views/i18n"
 )
 
 // heaviest is what the first load of a page may weigh over the wire, in bytes, long lists of rows not counted.
 const heaviest = 60_000
 
-// TestBrowserPages walks through every page in each language and holds it to what people who read, hear or touch it
-// need: the rules of the accessibility engine, targets that a thumb hits, text that is whole, in one language and on no
-// other text, a quiet console, no other host, and little to load.
-func TestBrowserPages(t *testing.T) {
+// Walk walks through a part of the pages in each language and holds them to what people who read, hear or touch them need:
+// the rules of the accessibility engine, targets that a thumb hits, text that is whole, in one language and on no other text,
+// a quiet console, no other host, and little to load.
+func Walk(t *testing.T, part func(*testing.T, *BusyShop) []Page) {
 	c := browser.Start(t)
 	engine := axeScript(t)
-	t.Run("it sees faults", func(t *testing.T) { findsFaults(t, c) })
-	s, empty := shoptest.OpenSecure(t), shoptest.Open(t)
-	prepare := func(p *browser.Tab) { p.Bring(engine + ";" + browser.LookScript) }
-	var visitors []*visitor
-	for _, language := range i18n.Languages() {
-		visitors = append(visitors, newVisitor(t, c, s, language, prepare))
-	}
-	visitors[0].enter(empty, "") // which sets it up
-	copied(visitors[0].enter(s, ""))
-	pages := everyPage(t, fillShop(t, s), empty)
-	t.Run("it opens every page", func(t *testing.T) { everyRoute(t, pages) })
+	b, visitors := openShops(t, c, i18n.Languages(), func(p *browser.Tab) { p.Bring(engine + ";" + browser.LookScript) })
 	been := map[string]bool{}
-	for i, pg := range wanted(pages) {
+	for i, pg := range wanted(part(t, b)) {
 		said := map[string][]string{}
-		address, _, _ := strings.Cut(pg.path, "?")
-		another := been[pg.by+address] || plain(pg.name)
-		been[pg.by+address] = true
+		another := been[pg.kind()]
+		been[pg.kind()] = true
 		faults := browser.FaultsSeen{}
 		for j, v := range visitors {
 			if another && !browser.Everything() && j != i%len(visitors) { // the quick tier sees another state of a page in one language
@@ -68,14 +55,6 @@ func TestBrowserPages(t *testing.T) {
 			t.Errorf("%s (%s): %s [%s]", pg.name, pg.path, fault, strings.Join(faults[fault], "; "))
 		}
 	}
-}
-
-// plain are pages of words and lists, or those of an empty shop, that differ little from others: as further states of a page, which
-// the long tier alone sees in both languages.
-func plain(name string) bool {
-	return slices.ContainsFunc([]string{"help-", "empty-", "ticket-", "enter", "invoice", "credit", "device", "order-ended", "order-cl", "week-"}, func(start string) bool {
-		return strings.HasPrefix(name, start)
-	})
 }
 
 // looks are how a page is looked at: in the long tier everything. The quick tier looks at it once in each language, in one at a
