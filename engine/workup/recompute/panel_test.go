@@ -142,6 +142,7 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 	}
 	if tr.lining != "" && slices.ContainsFunc(out.made, func(m reMade) bool { return m.flat.atMost(o.conv.liningInset.times(2)) }) {
 		out.failed, out.ofCloth = true, "error not_positive" // nothing is left of the lining
+		out.problems = reFindings{told: map[string]bool{}, open: out.problems.told}
 	}
 	if !out.failed {
 		o.stacks(tr, &out)

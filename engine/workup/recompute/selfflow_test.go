@@ -171,6 +171,41 @@ func TestRecomputeFlowing(t *testing.T) {
 		{"rings on a flat panel", "ring", "in", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
 			f.usable, t.finishedWidth, t.fullness = reL(42, 1), reL(36, 1), reL(1, 1)
 		}, map[string]string{"flat_width": "36in", "points": "6", "pitch": "7in", "places.1": "7.5in", "positions.1": "7.5in", "codes.0": ""}},
+		{"a wave narrower than its rod", "wave-tape", "mm", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			wave(o, t)
+			o.tapes[0].pockets = 3
+			f.usable, t.finishedWidth, t.finishedLength = reM(3000), reM(2000), reM(2400)
+		}, map[string]string{"codes.0": "error too_narrow"}},
+		{"a return as wide as the panel", "pencil-tape", "in", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			t.finishedWidth, t.returnTo = reL(4, 1), reL(4, 1)
+		}, map[string]string{"codes.0": "error too_narrow"}},
+		{"a return up to the last hook", "pencil-tape", "in", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			c.surplus, t.finishedWidth, t.returnTo = "trim", reL(9, 2), reL(4, 1)
+		}, map[string]string{"hooks": "2", "hook_places.0": "0.5in", "hook_places.1": "4in"}},
+		{"tabs on a flat panel in a shop that has them fuller", "tab", "in", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			pole(o, reL(11, 8))
+			o.figures = map[string]reFigures{"tab": {fullLow: reL(6, 5)}}
+			f.usable, t.finishedWidth, t.fullness = reL(42, 1), reL(36, 1), reL(1, 1)
+		}, map[string]string{"flat_width": "36in", "points": "6", "pitch": "6.8in", "codes.0": "warning fullness_out_of_range"}},
+		// The greatest usual fullness of 34 61/64 is no whole nanometre.
+		{"the greatest usual fullness", "ring", "in", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			c.surplus, f.usable, t.finishedWidth, t.fullness = "trim", reL(100, 1), reL(2237, 64), reL(5, 2)
+		}, map[string]string{"fullness": "2.5000", "codes.0": ""}},
+		// Of 20 to 34 eyelets 20 alone keep one of the two seams clear; the 24 nearest to the preferred pitch would have no room.
+		{"eyelets that have room by what keeps a seam clear", "eyelet", "mm", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			c.surplus, c.widthAllowance, c.widthsRounding = "trim", reFrac(3, 2), "up_to_whole"
+			pole(o, reL(1, 1))
+			f.usable, t.finishedWidth, t.finishedLength, t.fullness = reL(103, 2), reM(2387), reM(2193), reL(11, 10)
+			t.pitchLow, t.pitchHigh, t.pitchBest = reM(75), reM(135), reM(105)
+			t.eyeletIn, t.eyeletOut = reM(64), reLen{reNum: reMM(98925).div(reInt(1000))}
+		}, map[string]string{"points": "20", "pitch": "131.285mm", "trim_return": "954mm", "seams_in_front": "0",
+			"codes.0": "note seam_at_point, warning eyelet_off_band, warning fullness_out_of_range"}},
+		// 11 and 13¾ beside the glass.
+		{"a pair that stacks unevenly", "rod-pocket", "in", func(o *reOrder, c *reConv, f *reFabric, t *reTreatment) {
+			c.stackRule, c.surplus, t.pocketDeep = "per_width", "trim", reL(3, 1)
+			t.draw, t.faceWidth, t.returnTo, t.returnOther, t.glass, t.fullness = "pair", reL(60, 1), reL(7, 2), reL(24, 1), reL(50, 1), reL(9, 4)
+		}, map[string]string{"stack_back": "11in", ".treatments.0.panels.1.stack_back": "13.75in", "rod_wanted": "74.75in", ".treatments.0.panels.1.rod_wanted": "74.75in",
+			"codes.0": "note stack_covers_glass"}},
 	} {
 		t.Run(c.name, func(t *testing.T) { reExpect(t, c.name, reFlowing(c.heading, c.unit, c.change), c.want) })
 	}
