@@ -25,7 +25,7 @@ var shapes = map[string]Shape{
 	"basin": one(corners(-0.5, -1, 0.5, -1, 1, 1, -1, 1)),
 
 	"arrow":  one(corners(-1.3, -0.8, 0.3, -0.8, 1.3, 0, 0.3, 0.8, -1.3, 0.8)),
-	"leaf":   leaf(1.15),
+	"leaf":   leaf(),
 	"tee":    one(corners(-1.25, -1.05, 1.25, -1.05, 1.25, -0.3, 0.75, -0.3, 0.75, 1.05, -0.75, 1.05, -0.75, -0.3, -1.25, -0.3)),
 	"shield": one(corners(-1, -1, 1, -1, 1, -0.1, 0, 1.25, -1, -0.1)),
 	"arch":   arch(),
@@ -88,10 +88,10 @@ func pill(wide, flat float64) Line {
 	return Line{From: a, Parts: []Curve{quarter(a, b, false), quarter(b, c, true), {To: d}, quarter(d, e, false), quarter(e, f, true)}}
 }
 
-// leaf has two corners, at the upper left and the lower right, and is round between them.
-func leaf(reach float64) Shape {
-	up, down := Point{-reach, -reach}, Point{reach, reach}
-	return one(Line{From: up, Parts: []Curve{quarter(up, down, false), quarter(down, up, false)}})
+// leaf has two corners, at the upper left and the lower right, and is round at the others.
+func leaf() Shape {
+	head, right, foot, left := Point{0, -1}, Point{1, 0}, Point{0, 1}, Point{-1, 0}
+	return one(Line{From: Point{-1, -1}, Parts: []Curve{{To: head}, quarter(head, right, false), {To: Point{1, 1}}, {To: foot}, quarter(foot, left, false)}})
 }
 
 // arch is a doorway with a round head.
