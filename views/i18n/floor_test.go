@@ -121,6 +121,9 @@ func TestTheFloorHasItsWords(t *testing.T) {
 		for _, n := range (&plan.Step{Station: s}).Label() {
 			mustHave(t, "paper.value."+n.Name)
 		}
+		for _, name := range plan.Cautions(s) {
+			mustHave(t, "paper.caution."+name)
+		}
 		asked := plan.ChecklistOf(s)
 		for _, list := range []struct {
 			kind  string
