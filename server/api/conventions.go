@@ -70,7 +70,7 @@ func (a *API) showConventions(c *fiber.Ctx) error {
 			if row.Words == nil {
 				row.Words = map[string]string{}
 			}
-			row.Words[word] = say.T("convention." + r.Key + "." + word)
+			row.Words[word] = say.T("convention." + r.Name() + "." + word)
 		}
 		doc.Rows = append(doc.Rows, row)
 	}
