@@ -37,11 +37,11 @@ func TestConventions(t *testing.T) {
 			row("seam") + "range.min": "0in", row("seam") + "range.max": "2in", row("seam") + "values.#": "0", row("seam") + "group": "hems", row("seam") + "changed": "",
 			row("surplus") + "values.0": "trim", row("surplus") + "words.keep": "kept in the panel", row("order_step") + "range.above": "0in", row("shrink") + "range.max": "50 %",
 			row("stitch_density") + "source": "lockseam", row("length_allowance") + "value": ""}},
-		{name: "tried, nothing kept", as: stations.Office, do: "PUT " + path + "?try=true", send: fields{"seam": "5/8", "hook_spacing": "4"}, status: 200, has: map[string]string{
-			"changes.#": "2", "changes.0.name": "seam", "changes.0.from": "0.5in", "changes.0.to": "0.625in", "changes.0.moves": "true", "changes.1.name": "hook_spacing", "changes.1.moves": "false",
-			"sample.#": "3", "sample.0.before.totals.fabrics.0.fabric": "face"}},
+		{name: "tried, nothing kept", as: stations.Office, do: "PUT " + path + "?try=true", send: fields{"seam": "5/8", "eyelet_clearance": "1"}, status: 200, has: map[string]string{
+			"changes.#": "2", "changes.0.name": "seam", "changes.0.from": "0.5in", "changes.0.to": "0.625in", "changes.0.moves": "true", "changes.1.name": "eyelet_clearance", "changes.1.moves": "false",
+			"sample.#": "6", "sample.0.before.totals.fabrics.0.fabric": "face"}},
 		{name: "not kept", as: stations.Office, do: "GET " + path, status: 200, has: map[string]string{row("seam") + "value": "0.5in"}},
-		{name: "a try of nothing", as: stations.Office, do: "PUT " + path + "?try=true", send: fields{}, status: 200, has: map[string]string{"changes.#": "0", "sample.#": "3", "sample.1.changes.#": "0"}},
+		{name: "a try of nothing", as: stations.Office, do: "PUT " + path + "?try=true", send: fields{}, status: 200, has: map[string]string{"changes.#": "0", "sample.#": "6", "sample.1.changes.#": "0"}},
 		{name: "all that is wrong", as: stations.Office, do: "PUT " + path, status: 422, send: fields{"seam": "3", "surplus": "trimm", "sea": "1", "tolerances": fields{}, "side_hem": "x", "step": "-1", "bottom_hem": "5"},
 			has: map[string]string{"problems.#": "6"}},
 		{name: "an unknown name without a value", as: stations.Office, do: "PUT " + path, status: 422, send: fields{"sea": nil}, has: map[string]string{"problems.0.code": "unknown_key", "problems.0.where": "sea"}},
@@ -210,7 +210,7 @@ func TestConventionsPage(t *testing.T) {
 			t.Errorf("the field of %s doesn't say where %q comes from", r.Key, r.Text(&shipped, "in"))
 		}
 	}
-	form := url.Values{"seam": {"5/8"}, "order_step": {"1/4"}, "shrink": {"2,5"}, "surplus": {"keep"}, "length_allowance": {""}, "hook_spacing": {"4"}}
+	form := url.Values{"seam": {"5/8"}, "order_step": {"1/4"}, "shrink": {"2,5"}, "surplus": {"keep"}, "length_allowance": {""}, "eyelet_clearance": {"1"}}
 	tried := s.post(t, stations.Office, path, form, false)
 	holds(t, "a try", tried, 200, []string{"What it changes", `name="seam" value="5/8"`, `name="surplus" value="keep" checked`, "by itself it changes nothing", `value="save"`})
 	s.visit(t, stations.Office, path, 200, `name="seam" value="1/2"`)

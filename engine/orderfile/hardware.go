@@ -231,7 +231,7 @@ func readHardware(m *mapping, t *Treatment, data *HeadingData, o *Order) {
 	case t.Heading == RodPocket && t.Pocket.Depth == nil:
 		lacks("diameter", (*Rod).Around)
 	case t.Heading == Tab && t.Tab.Loop == nil:
-		lacks("diameter", (*Rod).Through)
+		lacks("diameter", func(r *Rod) measure.Length { return r.Diameter })
 	case data.Holds == OnCarriers:
 		lacks("carrier_pitch", func(r *Rod) measure.Length { return r.CarrierPitch })
 	}
@@ -362,7 +362,9 @@ func (o *Order) Under(t Treatment, h Heading) (Treatment, bool) {
 	}
 	rod := o.Rod(t.Rod)
 	switch {
-	case h == Tab, h == RodPocket:
+	case h == Tab:
+		return t, rod != nil && rod.Diameter > 0
+	case h == RodPocket:
 		return t, rod != nil && rod.Around() > 0
 	case other.Holds == OnCarriers:
 		return t, rod != nil && rod.CarrierPitch > 0
@@ -383,7 +385,7 @@ func (o *Order) AboveBearing(t *Treatment) (measure.Length, bool) {
 	case Eyelet:
 		return t.Eyelet.Drop - t.Eyelet.Inner.Div(2), true
 	case Tab:
-		return -(rod.Through() + t.Tab.Gap), rod.Through() > 0
+		return -(rod.Diameter + t.Tab.Gap), rod.Diameter > 0
 	case Ring:
 		return -rod.RingDrop, rod.RingDrop > 0
 	}

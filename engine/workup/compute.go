@@ -89,11 +89,8 @@ func (w *window) workPanels() ([]Panel, bool) {
 // panel works out the panel in hand.
 func (w *window) panel() (Panel, bool) {
 	p := w.hung()
-	head := map[orderfile.Family]func(*Panel) bool{
-		orderfile.SetByTape: w.setByTape, orderfile.SetByHand: w.setByHand, orderfile.Continuous: w.continuous,
-	}[w.heading.Family]
 	w.tellImplausible()
-	if !head(&p) || !w.cloth(&p) {
+	if !w.head(&p) || !w.cloth(&p) {
 		return p, false
 	}
 	w.fit(&p)
@@ -102,6 +99,17 @@ func (w *window) panel() (Panel, bool) {
 	w.tellTable(&p)
 	p.Trail = w.trail(&p)
 	return p, true
+}
+
+// head works out the panel's heading and its widths, by the heading's family.
+func (w *window) head(p *Panel) bool {
+	switch w.heading.Family {
+	case orderfile.SetByTape:
+		return w.setByTape(p)
+	case orderfile.SetByHand:
+		return w.setByHand(p)
+	}
+	return w.continuous(p)
 }
 
 func graver(a, b engine.Severity) bool {

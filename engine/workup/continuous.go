@@ -11,6 +11,10 @@ import (
 // continuous works out a heading without pleats: cloth as for pleats set by hand, and then what holds it: cords, a rod, points, or
 // carriers.
 func (w *window) continuous(p *Panel) bool {
+	if w.heading.Top != orderfile.PocketTop && p.FinishedWidth <= w.ret() { // a rod gathers its return too
+		w.fail("too_narrow.return", w.widthKey(), map[string]any{"Width": p.FinishedWidth, "Return": w.ret()})
+		return false
+	}
 	if !w.continuousCloth(p) {
 		return false
 	}
@@ -42,7 +46,7 @@ func (w *window) continuousCloth(p *Panel) bool {
 		var ok bool
 		p.Widths, ok = w.tapeWidths(p, p.FlatWidth+4*p.SideHem+w.order.Conventions.WidthAllowance)
 		w.handCloth = handCloth{finished: p.FinishedWidth, asked: p.FlatWidth, least: p.FlatWidth, most: w.joinedFace(p) - twice(4*p.SideHem)}
-		return ok && w.joins(p)
+		return ok && w.joins(p) && w.hasFolds(p)
 	}
 	p.FullnessAsked = w.fullness()
 	cloth := handCloth{finished: p.FinishedWidth, asked: w.wantedFlat(), keep: w.keepsSurplus()}
@@ -53,11 +57,22 @@ func (w *window) continuousCloth(p *Panel) bool {
 	}
 	cloth.most = w.joinedFace(p) - twice(4*p.SideHem)
 	p.FlatWidth, w.handCloth = cloth.flat(), cloth
-	if p.FlatWidth < p.FinishedWidth || p.FlatWidth == p.FinishedWidth && !w.heading.Full1() {
-		w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
-		return false
+	return w.hasFolds(p)
+}
+
+// hasFolds refuses less cloth than the panel is wide, and as much where the heading can't hang flat.
+func (w *window) hasFolds(p *Panel) bool {
+	if p.FlatWidth > p.FinishedWidth || p.FlatWidth == p.FinishedWidth && w.mayHangFlat() {
+		return true
 	}
-	return true
+	w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
+	return false
+}
+
+// mayHangFlat reports whether the heading may have no fullness at all, whatever a shop's usual range of it.
+func (w *window) mayHangFlat() bool {
+	d := w.line.Heading.Data()
+	return d != nil && d.Full1()
 }
 
 // bestTrim tries every trim at the return edge, in steps, and keeps the one with fewest joins near a finished edge, then fewest near a
@@ -208,7 +223,7 @@ func (w *window) tabLoop() measure.Length {
 	if w.line.Tab.Loop != nil {
 		return *w.line.Tab.Loop
 	}
-	step, d := w.order.Conventions.Step, w.rod().Through()
+	step, d := w.order.Conventions.Step, w.rod().Diameter
 	return step * measure.Length((d.TimesPi() + 2*d + 4*w.line.Tab.Gap).CeilDiv(2*step))
 }
 
@@ -259,7 +274,12 @@ func (w *window) hangs(p *Panel) bool {
 // tellFull tells of a fullness outside of what the heading usually has.
 func (w *window) tellFull(p *Panel) {
 	least, most := w.heading.FullnessMin, w.heading.FullnessMax
-	if p.Fullness.Cmp(least) >= 0 && (most.Num == 0 || p.Fullness.Cmp(most) <= 0) {
+	flat, hung := p.FlatWidth, p.FinishedWidth
+	if p.Holds == orderfile.OnCarriers { // settled by tape and track; the panel may hang narrower
+		flat, hung = w.carried.flatOf, w.carried.openOf
+	}
+	// A nanometre off is a rounding.
+	if flat >= hung.MulDiv(least.Num, least.Den)-1 && (most.Num == 0 || flat <= hung.MulDiv(most.Num, most.Den)+1) {
 		return
 	}
 	key := w.widthKey()
@@ -269,7 +289,7 @@ func (w *window) tellFull(p *Panel) {
 	case w.line.Fullness != nil:
 		key = "fullness"
 	}
-	w.tell(engine.Warning, "fullness_out_of_range", key, map[string]any{"Fullness": p.Fullness, "Min": least, "Max": most})
+	w.tell(engine.Warning, "fullness_out_of_range", key, map[string]any{"Fullness": measure.Over(flat, hung), "Min": least, "Max": most})
 }
 
 // tellHang tells where the order puts the top edge otherwise over the bearing than the heading does.

@@ -370,7 +370,10 @@ func stackRule(w *window, _ *Panel) reason {
 }
 
 func rodWantedRule(w *window, _ *Panel) reason {
-	if w.line.Draw == orderfile.Pair {
+	switch {
+	case w.line.Draw == orderfile.Pair && !w.alike():
+		return because("rod_wanted.uneven", sourcePractice, "glass_width", "stack_back", "stack_back_other")
+	case w.line.Draw == orderfile.Pair:
 		return because("rod_wanted.pair", sourcePractice, "glass_width", "stack_back")
 	}
 	return because("rod_wanted", "source.stack_build", "glass_width", "stack_back")

@@ -106,10 +106,12 @@ func (w *window) layPoints(p *Panel) bool {
 		w.layJoins(p, joins.trim)
 	} else {
 		counts, inRange := w.counts(p.FlatWidth)
-		if w.tooManyPoints(counts[0].n) || !w.apart(counts[0]) {
+		if w.tooManyPoints(counts[0].n) {
 			return false
 		}
-		at, joins = w.bestPoints(p, counts)
+		if at, joins = w.bestPoints(p, counts); !w.apart(at) {
+			return false
+		}
 		if !inRange {
 			w.tellPitch(at)
 		}
@@ -183,9 +185,7 @@ func (w *window) fillPoints(p *Panel, at *points) {
 	share := int64(at.share)
 	p.Points, p.Pitch = at.n, at.step.Div(share)
 	p.EdgeToPoint, p.LeadToPoint = at.first.Div(share), at.last.Div(share)
-	if w.heading.Holds == orderfile.OnPoints {
-		p.FoldDepth = at.step.Div(2 * share)
-	}
+	p.FoldDepth = at.step.Div(2 * share)
 	p.Positions, p.Places = make([]measure.Length, at.n), make([]measure.Length, at.n)
 	for k := range at.n {
 		p.Positions[k] = at.at(k)

@@ -193,7 +193,11 @@ func (w *window) gatheredHooks(p *Panel) {
 		p.HookPlaces = append(p.HookPlaces, c.HookInset)
 		from = ret
 	}
-	along := max(0, p.FinishedWidth-c.HookInset-from)
+	along := p.FinishedWidth - c.HookInset - from
+	if along <= 0 { // the return's end is as near to the leading edge
+		p.HookPlaces = append(p.HookPlaces, from)
+		return
+	}
 	gaps := max(1, along.CeilDiv(c.HookSpacing))
 	for k := range gaps + 1 {
 		p.HookPlaces = append(p.HookPlaces, from+along.MulDiv(k, gaps))

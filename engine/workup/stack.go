@@ -26,7 +26,7 @@ func (w *window) stack(p *Panel) {
 	}
 	p.RodWanted = w.line.GlassWidth + p.StackBack
 	if w.line.Draw == orderfile.Pair {
-		p.RodWanted += p.StackBack
+		p.RodWanted += w.otherStack(p)
 	} else {
 		p.RodWanted += farSide
 	}
@@ -35,6 +35,23 @@ func (w *window) stack(p *Panel) {
 			"Face": w.line.FaceWidth, "Wanted": p.RodWanted, "Stack": p.StackBack, "Glass": w.line.GlassWidth,
 		})
 	}
+}
+
+// otherStack is the stack-back of a pair's other panel, which may turn another corner.
+func (w *window) otherStack(p *Panel) measure.Length {
+	if w.alike() {
+		return p.StackBack
+	}
+	mate := *w
+	mate.problems, mate.side = nil, Left
+	if w.side == Left {
+		mate.side = Right
+	}
+	other := mate.hung()
+	if !mate.head(&other) {
+		return 0
+	}
+	return mate.stackBack(&other)
 }
 
 // cartridges reports whether a tape sets open tubes, which stack badly.

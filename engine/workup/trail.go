@@ -226,6 +226,7 @@ var givens = []given{
 
 	{"flat_asked", "asked", inWindow((*window).wantedFlat)},
 	{"surplus", "rest", inPanel(func(p *Panel) measure.Length { return p.TrimReturn + p.TurnedReturn + p.TrimLeading + p.TurnedLeading })},
+	{"stack_back_other", "", func(w *window, p *Panel) measure.Quantity { return measure.OfLength(w.otherStack(p), w.order.Units) }},
 	{"lining_joined", "", inPanel(func(p *Panel) measure.Length { return p.LiningSurplus + p.FlatWidth })},
 }
 
