@@ -56,5 +56,5 @@ type OwnPiece struct {
 	Receipt  *stations.Receipt
 
 	CanTakeBack bool // the receipt can be: nobody has worked on it
-	On       string
+	On          string
 }
