@@ -232,7 +232,7 @@ func TestReceiptIsTakenBack(t *testing.T) {
 	if got := s.post(t, office, "/orders/CUSH-1/received/back", form, false); got.status != 303 {
 		t.Errorf("by form: %d %s", got.status, got.body)
 	}
-	page := s.visit(t, office, "/orders/CUSH-1", 200, "1 piece still to come")
+	page := s.visit(t, office, "/orders/CUSH-1?did=unreceived", 200, "1 piece still to come", "It is still to come.")
 	if strings.Contains(page, "It isn&#39;t here") {
 		t.Error("what isn't on record can be taken off it")
 	}

@@ -180,3 +180,51 @@ func TestStationsPage(t *testing.T) {
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(string(panel), "start", "own_a"), status: 200})
 	s.visit(t, stations.Office, "/t/"+string(panel), 200, "Hung &lt;straight&gt;") // it asks what it was released with
 }
+
+// TestOwnStationsAreMeasuredLessOften: what a station of the shop's own measures and checks is asked when the shop says so, as of later
+// releases; pieces are not measured; a station that takes its place doesn't inherit that.
+func TestOwnStationsAreMeasuredLessOften(t *testing.T) {
+	s := openShop(t)
+	office, both := stations.Office, steaming()
+	both["after"] = []fields{{"route": "cartridge-tape", "station": "pressing"}, {"route": "piece", "station": "sewing"}}
+	s.ask(t, scene{as: office, do: "PUT /api/stations", status: 200, send: fields{"stations": []fields{both}}})
+	list := string(s.ask(t, scene{as: office, do: "GET /api/measuring", status: 200}).body)
+	entry := `{"route":"cartridge-tape","station":"own_a","name":"own_a_finished_width","when":"always","kind":"entry","label":"Finished width","default":"always","values":["always","first_of_pair","first_of_order","never"]}`
+	for _, want := range []string{entry, `"name":"own_a_check_1","when":"always","kind":"check","label":"Hung straight"`} {
+		if !strings.Contains(list, want) {
+			t.Errorf("%s\nis not in\n%.300s", want, list[max(0, strings.Index(list, "own_a")-40):])
+		}
+	}
+	if strings.Contains(list, `"route":"piece","station":"own_a","name":"own_a_finished_width"`) || !strings.Contains(list, `"route":"piece","station":"own_a","name":"own_a_check_1"`) {
+		t.Error("pieces are measured")
+	}
+	row := func(name, when string) fields {
+		return fields{"route": "cartridge-tape", "station": "own_a", "name": name, "when": when}
+	}
+	rows := []fields{row("own_a_finished_width", "first_of_pair"), row("own_a_check_1", "never")}
+	s.ask(t, scene{as: office, do: "PUT /api/measuring", status: 422, send: fields{"rows": []fields{row("own_a_check_2", "never")}}, has: map[string]string{"problems.0.code": "bad_value"}})
+	s.ask(t, scene{as: office, do: "PUT /api/measuring", status: 200, send: fields{"rows": rows}})
+	s.visit(t, office, "/settings/measuring", 200, `name="cartridge-tape/own_a/own_a_finished_width"`, "Hung straight")
+	s.release(t, "SMI-1", "window: Bay, left", "window: Bay")
+	for _, ticket := range s.Store.Floor().Order("SMI-1").Tickets {
+		if step := ticket.Spec.At("own_a"); step != nil && (step.When("own_a_finished_width") != plan.FirstOfPair || step.When("own_a_check_1") != plan.Never) {
+			t.Errorf("%s asks %v", ticket.Spec.Panel, step.Asked)
+		}
+	}
+	s.workThrough(t, codesOf(s, "SMI-1"))
+	s.audited(t)
+
+	other := openShop(t)
+	other.ask(t, scene{as: office, do: "PUT /api/stations", status: 200, send: fields{"stations": []fields{steaming()}}})
+	other.ask(t, scene{as: office, do: "PUT /api/measuring", status: 200, send: fields{"rows": rows}})
+	named := steaming()
+	named["station"], named["name"] = "own_a", "Steam"
+	other.ask(t, scene{as: office, do: "PUT /api/stations", status: 200, send: fields{"stations": []fields{named}}})
+	if list := string(other.ask(t, scene{as: office, do: "GET /api/measuring", status: 200}).body); strings.Contains(list, entry) {
+		t.Error("a new name has a station forget what it asks when")
+	}
+	other.ask(t, scene{as: office, do: "PUT /api/stations", status: 200, send: fields{"stations": []fields{steaming()}}})
+	if list := string(other.ask(t, scene{as: office, do: "GET /api/measuring", status: 200}).body); !strings.Contains(list, entry) {
+		t.Error("a new station is asked as seldom as the one before it")
+	}
+}

@@ -19,7 +19,7 @@ func (s *shop) releaseAsking(w *workup.Workup, set ...plan.Asking) *Order {
 	s.t.Helper()
 	id := w.Order.ID
 	s.do(TakeOrder{Actor: office, Order: id, Customer: w.Order.Customer, Digest: "d"})
-	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, s.code), Measuring: plan.With(set)})
+	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, s.code), Measuring: plan.Layout(nil).With(set)})
 	s.cutAll(s.floor.Order(id))
 	return s.floor.Order(id)
 }
@@ -266,7 +266,7 @@ func TestCuttingAsksWhatItIsSetTo(t *testing.T) {
 	w := exampleOrder(t, "ORDER", 1)
 	s.do(TakeOrder{Actor: office, Order: "ORDER", Customer: "Saltmarsh Inn", Digest: "d"})
 	s.do(ReleaseOrder{Actor: office, Order: "ORDER", Tickets: plan.Tickets(w, nil, s.code),
-		Measuring: plan.With([]plan.Asking{{Route: "cutting", Station: plan.Cutting, Name: "repeat_over_five", When: plan.Never}})})
+		Measuring: plan.Layout(nil).With([]plan.Asking{{Route: "cutting", Station: plan.Cutting, Name: "repeat_over_five", When: plan.Never}})})
 	reed := cuts(s.floor.Order("ORDER"))[0]
 	if got := s.floor.Ticket(reed).Current().MissingAtStart(nil); !slices.Equal(got, []string{"usable_width"}) {
 		t.Errorf("a start asks %q", got)
@@ -393,7 +393,7 @@ func TestAskedByAModel(t *testing.T) {
 		s, m := newShop(t), model{}
 		when := map[plan.Station]map[string]plan.Occasion{}
 		var set []plan.Asking
-		for _, r := range plan.Askings(nil) {
+		for _, r := range plan.Layout(nil).Askings(nil) {
 			if r.Route != "cartridge-tape" {
 				continue
 			}

@@ -82,6 +82,7 @@ var (
 	cssBlank   = regexp.MustCompile(`\s*([{};,])\s*`)
 	cssColon   = regexp.MustCompile(`([a-z-]): `) // of a declaration: no selector has a blank behind its colon
 	jsComment  = regexp.MustCompile(`(?m)^[ \t]*//.*\n`)
+	jsAside    = regexp.MustCompile(`(?m)([;{,)}\]]) // .*$`) // behind a statement; TestScriptsAreLean holds that none stands in a text
 	indent     = regexp.MustCompile(`(?m)^[ \t]+`)
 )
 
@@ -92,7 +93,7 @@ func lean(kind string, body []byte) []byte {
 		body = cssBlank.ReplaceAll(cssComment.ReplaceAll(body, nil), []byte("$1"))
 		return cssColon.ReplaceAll(body, []byte("$1:"))
 	case ".js", ".mjs":
-		return indent.ReplaceAll(jsComment.ReplaceAll(body, nil), nil)
+		return indent.ReplaceAll(jsAside.ReplaceAll(jsComment.ReplaceAll(body, nil), []byte("$1")), nil)
 	}
 	return body
 }

@@ -136,8 +136,8 @@ type measuringDoc struct {
 
 // showMeasuring: GET /api/measuring.
 func (a *API) showMeasuring(c *fiber.Ctx) error {
-	say, doc := a.Printer(c), measuringDoc{}
-	for _, r := range plan.Askings(a.Desk.Shop().Measuring) {
+	say, shop, doc := a.Printer(c), a.Desk.Shop(), measuringDoc{}
+	for _, r := range shop.Fittings.Layout.Askings(shop.Measuring) {
 		doc.Rows = append(doc.Rows, askingRow{r.Route, r.Station, r.Name, r.When, r.Kind(), say.T(r.Kind() + "." + r.Name), r.Shipped, r.Choices})
 	}
 	return c.JSON(doc)

@@ -159,7 +159,7 @@ func (d *Desk) exportHead(ctx context.Context) (exported, error) {
 	head := exported{Format: exportFormat, Made: d.Clock().UTC(), People: []exportedPerson{}, Books: map[string][]exportedBook{}, Shop: exportedShop{
 		Name: shop.Name, Address: address, Language: shop.Language, Units: shop.Units, Zone: shop.Zone.String(), OrderForm: shop.OrderForm,
 		PostalAddress: shop.PostalAddress, PaymentTerms: shop.PaymentTerms, Paper: shop.Paper, PrintSidemark: shop.PrintSidemark,
-		Conventions: shop.Conventions, Tolerances: shop.Tolerances, Measuring: ownAskings(shop.Measuring), Stations: shop.Fittings, ClosedDays: shop.Closed}}
+		Conventions: shop.Conventions, Tolerances: shop.Tolerances, Measuring: ownAskings(shop.Fittings.Layout, shop.Measuring), Stations: shop.Fittings, ClosedDays: shop.Closed}}
 	people, err := d.Store.People(ctx)
 	if err != nil {
 		return exported{}, err

@@ -13,12 +13,14 @@ import (
 // shipped. Orders released from now on go by it. It returns what is otherwise than it was, for the record. The error is
 // problems where something in set is wrong, and nothing changes.
 func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []plan.Asking, err error) {
-	if problems := plan.Check(set); len(problems) > 0 {
-		return nil, RefuseProblems(problems)
-	}
 	d.saving.Lock()
 	defer d.saving.Unlock()
-	was, is := plan.Askings(d.Shop().Measuring), plan.Askings(plan.With(set))
+	layout := d.Shop().Fittings.Layout
+	if problems := layout.CheckAsked(set); len(problems) > 0 {
+		return nil, RefuseProblems(problems)
+	}
+	now := layout.With(set)
+	was, is := layout.Askings(d.Shop().Measuring), layout.Askings(now)
 	for i := range is {
 		if is[i].When != was[i].When {
 			changed = append(changed, is[i].Asking)
@@ -27,7 +29,7 @@ func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []p
 	if len(changed) == 0 {
 		return nil, nil
 	}
-	text, err := json.Marshal(ownAskings(plan.With(set)))
+	text, err := json.Marshal(ownAskings(layout, now))
 	if err != nil {
 		return nil, err
 	}
@@ -38,8 +40,8 @@ func (d *Desk) SetMeasuring(ctx context.Context, set []plan.Asking) (changed []p
 }
 
 // ownAskings is what is asked otherwise than shipped.
-func ownAskings(m plan.Measuring) (own []plan.Asking) {
-	for _, row := range plan.Askings(m) {
+func ownAskings(l plan.Layout, m plan.Measuring) (own []plan.Asking) {
+	for _, row := range l.Askings(m) {
 		if row.When != row.Shipped {
 			own = append(own, row.Asking)
 		}
@@ -47,13 +49,13 @@ func ownAskings(m plan.Measuring) (own []plan.Asking) {
 	return own
 }
 
-// measuringOf reads what is kept of it. What a shop has set of an entry, check or station that there is no more, or to an
+// measuringOf reads what is kept of it, for a shop with that layout. What a shop has set of an entry, check or station that there is no more, or to an
 // occasion that this version doesn't know, is left out: work goes on as shipped.
-func measuringOf(kept string) (plan.Measuring, error) {
+func measuringOf(kept string, l plan.Layout) (plan.Measuring, error) {
 	var set []plan.Asking
 	if kept == "" {
-		return plan.With(nil), nil
+		return l.With(nil), nil
 	}
 	err := json.Unmarshal([]byte(kept), &set)
-	return plan.With(slices.DeleteFunc(set, func(a plan.Asking) bool { return len(plan.Check([]plan.Asking{a})) > 0 })), err
+	return l.With(slices.DeleteFunc(set, func(a plan.Asking) bool { return len(l.CheckAsked([]plan.Asking{a})) > 0 })), err
 }

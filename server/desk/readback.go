@@ -228,7 +228,7 @@ func (r *readingBack) shop(s exportedShop) error {
 	}{
 		{store.Conventions, s.Conventions, len(s.Conventions) == 0, func(kept string) error { _, err := waysOf(kept, aConvention); return err }},
 		{store.Tolerances, s.Tolerances, len(s.Tolerances) == 0, func(kept string) error { _, err := waysOf(kept, aTolerance); return err }},
-		{store.Measuring, s.Measuring, len(s.Measuring) == 0, func(string) error { return firstOf(plan.Check(s.Measuring)) }},
+		{store.Measuring, s.Measuring, len(s.Measuring) == 0, func(string) error { return firstOf(s.Stations.Layout.CheckAsked(s.Measuring)) }},
 		{store.Stations, s.Stations, len(s.Stations.Changed) == 0, func(kept string) error { _, err := fittingsOf(kept); return err }},
 		{store.ClosedDays, s.ClosedDays, s.ClosedDays.Changed == nil, func(kept string) error { _, err := closedDaysOf(kept); return err }},
 	} {

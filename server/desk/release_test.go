@@ -88,10 +88,10 @@ func TestReleaseOfAFileThatIsReplaced(t *testing.T) {
 func TestPaperAsksWhatIsAskedNow(t *testing.T) {
 	office := stations.Actor{Role: stations.Office, Device: "d"}
 	d := open(t)
-	if _, err := measuringOf("no JSON"); err == nil {
+	if _, err := measuringOf("no JSON", nil); err == nil {
 		t.Error("settings that can't be read are read")
 	}
-	if m, err := measuringOf(`[{"route":"pinch","station":"packing","name":"needles_out","when":"never"},{"route":"gone","station":"fold","name":"x","when":"never"}]`); err != nil || len(m) != len(plan.With(nil)) {
+	if m, err := measuringOf(`[{"route":"pinch","station":"packing","name":"needles_out","when":"never"},{"route":"gone","station":"fold","name":"x","when":"never"}]`, nil); err != nil || len(m) != len(plan.Layout(nil).With(nil)) {
 		t.Errorf("what can't be set is set: %v, %v", m, err)
 	}
 	if _, _, err := d.Take(t.Context(), office, "", exampleOrder(t)); err != nil {

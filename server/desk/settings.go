@@ -92,11 +92,7 @@ func (d *Desk) readSettings() error {
 			n.Zone = zone
 		}
 	}
-	measuring, err := measuringOf(kept[store.Measuring])
-	if err != nil {
-		d.Log.Error("what is measured when can't be read; it is as shipped", "error", err)
-	}
-	n.Measuring = measuring
+	var err error
 	if n.Conventions, err = waysOf(kept[store.Conventions], aConvention); err != nil {
 		d.Log.Error("the shop's own conventions can't all be read; what can't is as shipped", "error", err)
 	}
@@ -105,6 +101,9 @@ func (d *Desk) readSettings() error {
 	}
 	if n.Fittings, err = fittingsOf(kept[store.Stations]); err != nil {
 		d.Log.Error("what the shop says of its stations can't be read; they are as shipped", "error", err)
+	}
+	if n.Measuring, err = measuringOf(kept[store.Measuring], n.Fittings.Layout); err != nil {
+		d.Log.Error("what is measured when can't be read; it is as shipped", "error", err)
 	}
 	if n.Closed, err = closedDaysOf(kept[store.ClosedDays]); err != nil {
 		d.Log.Error("when the shop is closed can't be read; it is as shipped", "error", err)

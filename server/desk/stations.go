@@ -74,6 +74,7 @@ func (d *Desk) SetStations(ctx context.Context, by store.Entry, set plan.Layout,
 	if problems := d.CheckStations(set); len(problems) > 0 {
 		return RefuseProblems(problems)
 	}
+	asked := stillAsked(d.Shop().Measuring, set)
 	set = set.Placed()
 	is := Fittings{Layout: tidy(set).NumberChecks(slices.Collect(maps.Keys(was.Checks))), Checks: map[string]string{}, Changed: map[plan.Station]Changed{}}
 	if err := d.stillPassed(was.Layout, is.Layout); err != nil {
@@ -107,10 +108,20 @@ func (d *Desk) SetStations(ctx context.Context, by store.Entry, set plan.Layout,
 	if err != nil {
 		return err
 	}
-	if err := d.Store.SetNoting(ctx, map[store.Setting]string{store.Stations: string(text)}, notes...); err != nil {
+	measuring, err := json.Marshal(ownAskings(is.Layout, asked))
+	if err != nil {
+		return err
+	}
+	if err := d.Store.SetNoting(ctx, map[store.Setting]string{store.Stations: string(text), store.Measuring: string(measuring)}, notes...); err != nil {
 		return err
 	}
 	return d.readSettings()
+}
+
+// stillAsked is what is asked when without what stations of the shop's own ask that a layout, as it was sent, doesn't name: one that is
+// added takes such a one's place, and nothing of what that asked.
+func stillAsked(m plan.Measuring, set plan.Layout) plan.Measuring {
+	return slices.DeleteFunc(slices.Clone(m), func(a plan.Asking) bool { return plan.IsOwn(a.Station) && set.Of(a.Station) == nil })
 }
 
 // tidy leaves out stations of which a layout says nothing, and puts the others in the order of their numbers.

@@ -213,7 +213,9 @@ func (s *Site) typedForm(c *fiber.Ctx, values map[store.Setting]string, wrong ma
 
 // measuringPage: GET /settings/measuring.
 func (s *Site) measuringPage(c *fiber.Ctx) error {
-	p := measuring.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Answer: s.answerAfter(c), Stations: measuring.StationsOf(s.Desk.Shop().Fittings.Layout.Open(), plan.Askings(s.Desk.Shop().Measuring))}
+	shop := s.Desk.Shop()
+	layout := shop.Fittings.Layout
+	p := measuring.Page{Frame: s.frame(c, s.Desk.Store.Floor()), Answer: s.answerAfter(c), Stations: measuring.StationsOf(layout.Open(), layout.Askings(shop.Measuring))}
 	return s.send(c, p)
 }
 
@@ -221,7 +223,7 @@ func (s *Site) measuringPage(c *fiber.Ctx) error {
 func (s *Site) setMeasuringByForm(c *fiber.Ctx) error {
 	var set []plan.Asking
 	if c.FormValue("as_shipped") != desk.Yes {
-		for _, r := range plan.Askings(s.Desk.Shop().Measuring) {
+		for _, r := range s.Desk.Shop().Fittings.Layout.Askings(s.Desk.Shop().Measuring) {
 			if when := c.FormValue(r.Key()); when != "" {
 				r.When = plan.Occasion(when)
 			}

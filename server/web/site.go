@@ -111,18 +111,31 @@ func sendText(c *fiber.Ctx, kind string, page []byte) error {
 	return zipped(c.Response().BodyWriter(), page)
 }
 
-// zippers write pages compressed. A page is made anew each time, so they do it quickly: a seventh to a twelfth is left.
-var zippers = sync.Pool{New: func() any {
-	z, err := gzip.NewWriterLevel(nil, gzip.BestSpeed)
-	if err != nil {
-		panic(err) // never: the level is one of gzip's own
-	}
-	return z
-}}
+// largePage is from where on a page is compressed quickly rather than well, our own choice: a form of an order has 77 kB, which well takes a
+// millisecond or two, a board of a large shop some hundred.
+const largePage = 128 << 10
+
+// zippers write pages compressed. A page is made anew each time, so that a large one is written quickly: a seventh to a twelfth is left.
+// Others are a fifth lighter.
+var zippers, quickZippers = zippersOf(gzip.DefaultCompression), zippersOf(gzip.BestSpeed)
+
+func zippersOf(level int) *sync.Pool {
+	return &sync.Pool{New: func() any {
+		z, err := gzip.NewWriterLevel(nil, level)
+		if err != nil {
+			panic(err) // never: the level is one of gzip's own
+		}
+		return z
+	}}
+}
 
 func zipped(w io.Writer, page []byte) error {
-	z := zippers.Get().(*gzip.Writer)
-	defer zippers.Put(z)
+	pool := zippers
+	if len(page) > largePage {
+		pool = quickZippers
+	}
+	z := pool.Get().(*gzip.Writer)
+	defer pool.Put(z)
 	z.Reset(w)
 	if _, err := z.Write(page); err != nil {
 		return err
@@ -133,7 +146,7 @@ func zipped(w io.Writer, page []byte) error {
 // did are the messages that a page shows after it was sent on to: a form's answer is a redirect, so that a reload
 // doesn't send it again.
 var did = map[string]bool{"taken": true, "revised": true, "released": true, "cancelled": true, "closed": true, "prices": true, "dropped": true,
-	"received": true, "set_up": true, "settings": true, "backed_up": true}
+	"received": true, "unreceived": true, "set_up": true, "settings": true, "backed_up": true}
 
 func (s *Site) answerAfter(c *fiber.Ctx) *views.Answer {
 	if what := c.Query("did"); did[what] {

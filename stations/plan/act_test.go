@@ -88,7 +88,7 @@ treatments:
 		t.Fatal(problems)
 	}
 	tickets := Tickets(workup.Compute(o), nil, newCodes())
-	With(nil).Set(tickets)
+	Layout(nil).With(nil).Set(tickets)
 	return tickets[slices.IndexFunc(tickets, func(s Ticket) bool { return s.Kind == PanelTicket })]
 }
 

@@ -55,13 +55,35 @@ type Measuring []Asking
 // ClothRoute is the way of a fabric's cutting, which has a ticket of its own.
 const ClothRoute = "cutting"
 
-// Askings returns what is asked on each route, in the order of the work, and when a shop asks it.
-func Askings(m Measuring) []AskingRow {
-	rows := slices.Clone(askings())
+// Askings returns what is asked on each route of a shop with that layout, in the order of the work, and when it is asked.
+func (l Layout) Askings(m Measuring) []AskingRow {
+	rows := l.askings()
 	for i := range rows {
 		rows[i].When = Always
 		if k := slices.IndexFunc(m, rows[i].same); k >= 0 {
 			rows[i].When = m[k].When
+		}
+	}
+	return rows
+}
+
+// askings are the rows before the shop has set any: those that are shipped, and those of its own stations behind them.
+func (l Layout) askings() []AskingRow {
+	rows := slices.Clone(askings())
+	for _, f := range l {
+		if !IsOwn(f.Station) {
+			continue
+		}
+		own := l.row(f.Station)
+		for _, e := range f.Enter {
+			own.Enter = append(own.Enter, entryRow{Name: ownEntry(f.Station, e.Target)})
+		}
+		for _, at := range f.After {
+			asked := *own
+			if at.Route == PieceRoute {
+				asked.Enter = nil // it measures nothing
+			}
+			rows = append(rows, asked.askings(at.Route, f.Station, Always, FirstOfPair, FirstOfOrder, Never)...)
 		}
 	}
 	return rows
@@ -148,10 +170,10 @@ func (c *row) safe(entry string) bool {
 	return slices.ContainsFunc(c.Checks, func(k check) bool { return k.Safety && k.With == entry })
 }
 
-// With is what a shop asks that has set some of it itself: the rest is as shipped.
-func With(set []Asking) Measuring {
+// With is what a shop with that layout asks that has set some of it itself: the rest is as shipped.
+func (l Layout) With(set []Asking) Measuring {
 	var m Measuring
-	for _, r := range askings() {
+	for _, r := range l.askings() {
 		a := r.Asking
 		if i := slices.IndexFunc(set, a.same); i >= 0 {
 			a.When = set[i].When
@@ -237,11 +259,11 @@ func Together(a, b map[string]Occasion) map[string]Occasion {
 	return both
 }
 
-// Check returns all that is wrong in what a shop sets: entries and checks that there are none of, named twice, asked when
+// CheckAsked returns all that is wrong in what a shop with that layout sets: entries and checks that there are none of, named twice, asked when
 // there is no such occasion, and safety that would not be asked always (always_asked).
-func Check(set []Asking) []engine.Problem {
+func (l Layout) CheckAsked(set []Asking) []engine.Problem {
 	var problems []engine.Problem
-	rows := askings()
+	rows := l.askings()
 	for i, a := range set {
 		wrong := func(code, key, field string, args map[string]any) {
 			problems = append(problems, engine.Problem{Severity: engine.Error, Code: code, Key: key, Where: fmt.Sprintf("rows[%d].%s", i, field), Args: args})

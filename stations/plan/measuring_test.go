@@ -11,7 +11,7 @@ import (
 // asked.
 func TestShippedMeasuring(t *testing.T) {
 	var got []string
-	for _, a := range With(nil) {
+	for _, a := range Layout(nil).With(nil) {
 		got = append(got, fmt.Sprintf("%s %s %s %s", a.Route, a.Station, a.Name, a.When))
 	}
 	want := []string{
@@ -35,7 +35,7 @@ func TestShippedMeasuring(t *testing.T) {
 
 // TestAskings: each entry and check of each route stands there once, a shop's own choice beside what is shipped.
 func TestAskings(t *testing.T) {
-	rows := Askings(With([]Asking{{"pinch", Heading, "fold_depth", Never}, {"pinch", Joining, "flat_width", FirstOfOrder}}))
+	rows := Layout(nil).Askings(Layout(nil).With([]Asking{{"pinch", Heading, "fold_depth", Never}, {"pinch", Joining, "flat_width", FirstOfOrder}}))
 	seen := map[string]bool{}
 	for _, r := range rows {
 		key := r.Route + " " + string(r.Station) + " " + r.Name
@@ -66,7 +66,7 @@ func TestAskings(t *testing.T) {
 
 // TestWhatCannotBeSet: everything that is wrong is told at once, each with its row.
 func TestWhatCannotBeSet(t *testing.T) {
-	problems := Check([]Asking{
+	problems := Layout(nil).CheckAsked([]Asking{
 		{"cartridge-tape", PullUp, "cord_end", Never},
 		{"cartridge-tape", PullUp, "end_made_safe", FirstOfPair},
 		{"cartridge-tape", Packing, "cord_end_pulled", FirstOfOrder},

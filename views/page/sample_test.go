@@ -113,7 +113,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"import-ready": book.ImportPage{Frame: frame("/books/customers/import", stations.Office), Book: "customers", Source: "Client\nSaltmarsh Inn", Tried: true, New: 1, Keys: []string{"id", "name"},
 			Columns: []book.Column{{Name: "Client", Sample: "Saltmarsh Inn", Key: "name"}, {Name: "Shoe"}}},
 		"badge":       people.BadgePage{Frame: frame("/p/7K3M9Q2T5", stations.Bench), Name: "Ben Tide", Initials: "BT"},
-		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Stations(), plan.Askings(plan.With(nil)))},
+		"measuring":   measuring.Page{Frame: frame("/settings/measuring", stations.Office), Stations: measuring.StationsOf(plan.Stations(), plan.Layout(nil).Askings(plan.Layout(nil).With(nil)))},
 		"conventions": waysPage(),
 		"tolerances":  tolerancesPage(),
 		"stations":    stationsPage(),

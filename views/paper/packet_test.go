@@ -163,7 +163,7 @@ func TestAPacketSaysOfWhomItIsAsked(t *testing.T) {
 	for _, ticket := range doc.Tickets {
 		tickets = append(tickets, *ticket)
 	}
-	plan.With([]plan.Asking{
+	plan.Layout(nil).With([]plan.Asking{
 		{Route: "cartridge-tape", Station: plan.Fold, Name: "length_middle", When: plan.Never},
 		{Route: "cartridge-tape", Station: plan.Packing, Name: "hooks_in", When: plan.Never},
 		{Route: "cartridge-tape", Station: plan.Packing, Name: "label_on", When: plan.FirstOfOrder},

@@ -17,12 +17,20 @@ var routeSeen = []struct{ key, name string }{
 	{"pull_up", "Pull-up & cords"}, {"inserts", "Inserts"}, {"pressing", "Pressing"}, {"packing", "Check & pack"},
 }
 
+// next is the station after the one at a place of the route, "" after the last.
+func next(at int) string {
+	if at+1 == len(routeSeen) {
+		return ""
+	}
+	return routeSeen[at+1].key
+}
+
 // hangsAt is the page's own answer to where a panel hangs on the board: the place of its station, from 0.
 func hangsAt(code string) string {
 	return fmt.Sprintf(`[...document.querySelectorAll('.hangings > li')].findIndex((li) => li.querySelector('a[href="/t/%s"]'))`, code)
 }
 
-// playsAPair plays a pair from its order file to the issued invoice, with one page at the stations, while the
+// playsAPair plays a pair from its order file to the issued invoice, the first panel with one page at the stations, while the
 // board and the shop screen, open in other pages, show every move.
 func playsAPair(t *testing.T, c *browser.Chromium) {
 	s := shoptest.Open(t)
@@ -61,8 +69,9 @@ func playsAPair(t *testing.T, c *browser.Chromium) {
 		for _, panel := range f.Panels {
 			board.Wait(hangsAt(panel.Ticket) + fmt.Sprintf(" === %d", i+1))
 			screen.Wait(browser.Stands(station.name, panel.Panel))
-			bench.Work(s, panel.Ticket)
 		}
+		bench.Work(s, f.Panels[0].Ticket)
+		s.WorkTo(t, f.Panels[1].Ticket, next(i+1)) // somebody else's: what its page asks is seen where touches are counted
 	}
 	for _, panel := range f.Panels {
 		s.Expect(t, panel.Ticket, "packing", "finished")
