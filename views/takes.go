@@ -10,6 +10,7 @@ type ClothRow struct {
 	Name                     string
 	Height                   measure.Quantity // of buckram, which has no name
 	Drop                     measure.Quantity // of hooks, below the top
+	Size                     measure.Quantity // of eyelets, across inside and outside
 	Use                      string           // catalogue key of what it is for
 	Count                    int              // of cuts or pieces, 0 where none are counted
 	Length, ToOrder, OnBolts measure.Quantity
@@ -42,7 +43,16 @@ func ClothOf(w *workup.Workup) []ClothRow {
 		rows = append(rows, ClothRow{Height: measure.OfLength(b.Height, units), Use: "page.order.buckram", Count: b.Pieces, Length: measure.OfLength(b.Length, units)})
 	}
 	for _, t := range w.Totals.Thread {
-		rows = append(rows, ClothRow{Use: "page.order.thread", Length: measure.OfLength(t.Length, units), Cones: t.Cones})
+		rows = append(rows, ClothRow{Use: threadUse(t.For), Length: measure.OfLength(t.Length, units), Cones: t.Cones})
+	}
+	for _, e := range w.Totals.Eyelets {
+		rows = append(rows, ClothRow{Size: measure.OfSize(e.Inner, e.Outer, units), Use: "page.order.eyelets", Count: e.Count})
+	}
+	if w.Totals.Rings > 0 {
+		rows = append(rows, ClothRow{Use: "page.order.rings", Count: w.Totals.Rings})
+	}
+	if w.Totals.Tabs > 0 {
+		rows = append(rows, ClothRow{Use: "page.order.tabs", Count: w.Totals.Tabs})
 	}
 	for _, h := range w.Totals.Hooks {
 		rows = append(rows, ClothRow{Drop: measure.OfLength(h.Drop, units), Use: "page.order.hooks", Count: h.Count})
@@ -54,6 +64,14 @@ func ClothOf(w *workup.Workup) []ClothRow {
 		rows = append(rows, ClothRow{Use: "page.order.weight_cord", Length: measure.OfLength(w.Totals.WeightCord, units)})
 	}
 	return rows
+}
+
+// threadUse is the catalogue key of what a thread sews.
+func threadUse(of string) string {
+	if of == "pocket" {
+		return "page.order.thread.pocket"
+	}
+	return "page.order.thread"
 }
 
 // ClothUnit is the unit that cloth is ordered in.

@@ -1,4 +1,4 @@
-// Package purchase adds up what several orders take of what a workroom buys: cloth, tape, buckram, thread, hooks, weights. Sums
+// Package purchase adds up what several orders take of what a workroom buys: cloth, tape, buckram, thread, eyelets, rings, hooks, weights. Sums
 // are exact; what is sold in steps or packs is rounded once, over all orders.
 package purchase
 
@@ -18,6 +18,8 @@ const (
 	Tape       What = "tape"
 	Buckram    What = "buckram"     // by its height
 	Thread     What = "thread"      // by what it sews
+	Eyelets    What = "eyelets"     // by their size
+	Rings      What = "rings"       // pieces, each with a pin
 	Hooks      What = "hooks"       // by their drop
 	Weights    What = "weights"     // pieces
 	WeightCord What = "weight_cord" // along the hem
@@ -27,14 +29,17 @@ const (
 type Need struct {
 	What   What
 	ID     string         // of a cloth or tape, what a thread is for; "" else
-	Size   measure.Length // the height of buckram, the drop of hooks
+	Size   measure.Length // the height of buckram, the drop of hooks, of eyelets what they are across inside
+	Outer  measure.Length // of eyelets: across outside
 	Length measure.Length
 	Count  int
 	Orders []string
 }
 
 // Counted reports whether it is bought by pieces.
-func (n Need) Counted() bool { return n.What == Hooks || n.What == Weights }
+func (n Need) Counted() bool { return slices.Contains(counted, n.What) }
+
+var counted = []What{Eyelets, Rings, Hooks, Weights}
 
 // Nothing reports whether there is nothing to buy.
 func (n Need) Nothing() bool { return n.Length <= 0 && n.Count <= 0 }
@@ -57,8 +62,12 @@ func Of(orders []*workup.Workup) []Need {
 			s.add(Need{What: Buckram, Size: b.Height, Length: b.Length})
 		}
 		for _, thread := range t.Thread {
-			s.add(Need{What: Thread, ID: thread.For, Length: thread.Length})
+			s.add(Need{What: Thread, ID: "heading", Length: thread.Length}) // a pocket is a heading too: it comes off the same cones
 		}
+		for _, e := range t.Eyelets {
+			s.add(Need{What: Eyelets, Size: e.Inner, Outer: e.Outer, Count: e.Count})
+		}
+		s.add(Need{What: Rings, Count: t.Rings})
 		for _, h := range t.Hooks {
 			s.add(Need{What: Hooks, Size: h.Drop, Count: h.Count})
 		}
@@ -69,7 +78,7 @@ func Of(orders []*workup.Workup) []Need {
 	return s.needs
 }
 
-var kinds = []What{Cloth, Tape, Buckram, Thread, Hooks, Weights, WeightCord}
+var kinds = []What{Cloth, Tape, Buckram, Thread, Eyelets, Rings, Hooks, Weights, WeightCord}
 
 // lacking is what an order's own bolts don't have of a fabric, not rounded.
 func lacking(o *orderfile.Order, f workup.FabricTotal) measure.Length {
@@ -92,10 +101,10 @@ func (s *sum) add(n Need) {
 	if n.Nothing() {
 		return
 	}
-	i := slices.IndexFunc(s.needs, func(o Need) bool { return o.What == n.What && o.ID == n.ID && o.Size == n.Size })
+	i := slices.IndexFunc(s.needs, func(o Need) bool { return o.What == n.What && o.ID == n.ID && o.Size == n.Size && o.Outer == n.Outer })
 	if i < 0 {
 		i = len(s.needs)
-		s.needs = append(s.needs, Need{What: n.What, ID: n.ID, Size: n.Size})
+		s.needs = append(s.needs, Need{What: n.What, ID: n.ID, Size: n.Size, Outer: n.Outer})
 	}
 	all := &s.needs[i]
 	all.Length += n.Length

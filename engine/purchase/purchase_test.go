@@ -2,6 +2,7 @@ package purchase_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -63,6 +64,45 @@ func TestOf(t *testing.T) {
 	}
 	if orders := fmt.Sprint(byWhat[purchase.Cloth].Orders); orders != "[A-1 A-2]" {
 		t.Error("cloth is for", orders)
+	}
+}
+
+// TestHungThings: eyelets by their size, rings in pieces, the thread of pockets with that of the headings.
+func TestHungThings(t *testing.T) {
+	const hung = `
+order: %s
+units: in
+rods: [{id: pole, diameter: 1, ring_drop: 1}]
+fabrics: [{id: reed, use: face, usable_width: 60}]
+tapes: [{id: pencil-3, kind: pencil, height: 3, cords: 3}]
+treatments:
+  - {window: A, heading: eyelet, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+  - {window: B, heading: eyelet, draw: stationary, finished_width: 27, finished_length: 80, face: reed, eyelet: {inner: 1 9/16, outer: 3}}
+  - {window: C, heading: ring, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+  - {window: D, heading: rod-pocket, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+  - {window: E, heading: pencil-tape, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+`
+	one := worked(t, fmt.Sprintf(hung, "A-1"))
+	var got []string
+	var thread measure.Length
+	for _, n := range purchase.Of([]*workup.Workup{one, worked(t, fmt.Sprintf(hung, "A-2"))}) {
+		if n.Counted() {
+			got = append(got, fmt.Sprint(n.What, " ", n.Size.In(measure.In), " ", n.Outer.In(measure.In), " ", n.Count))
+		}
+		if n.What == purchase.Thread {
+			thread += n.Length
+			if n.ID != "heading" {
+				t.Errorf("thread of %q", n.ID)
+			}
+		}
+	}
+	rings := one.Totals.Rings
+	want := fmt.Sprintf("[eyelets 1.5625in 2.5in %d eyelets 1.5625in 3in %d rings 0in 0in %d hooks 0.25in 0in %d", 2*one.Totals.Eyelets[0].Count, 2*one.Totals.Eyelets[1].Count, 2*rings, 2*one.Totals.Hooks[0].Count)
+	if text := fmt.Sprint(got); rings == 0 || !strings.HasPrefix(text, want) {
+		t.Errorf("%s, want %s", text, want)
+	}
+	if want := 2 * (one.Totals.Thread[0].Length + one.Totals.Thread[1].Length); thread != want || len(one.Totals.Thread) != 2 {
+		t.Errorf("%s of thread, want %s", thread.In(measure.In), want.In(measure.In))
 	}
 }
 

@@ -66,9 +66,12 @@ type FabricTotalDocument struct {
 // TrimmingDocument is what is cut from a face besides the panels.
 type TrimmingDocument struct {
 	For       TrimmingUse      `json:"for"`
-	Pieces    int              `json:"pieces"`
+	Pieces    int              `json:"pieces"` // tabs, or strips
+	Cuts      int              `json:"cuts"`   // right across the cloth
 	Length    measure.Quantity `json:"length"`
 	CutLength measure.Quantity `json:"cut_length"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // EyeletTotalDocument is the eyelets of one size.
@@ -76,6 +79,8 @@ type EyeletTotalDocument struct {
 	Inner measure.Quantity `json:"inner"`
 	Outer measure.Quantity `json:"outer"`
 	Count int              `json:"count"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // TotalsDocument is the order's.
@@ -92,7 +97,7 @@ type TotalsDocument struct {
 	WeightCord measure.Quantity       `json:"weight_cord,omitzero"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // of weights and their cord, which have no rows
+	Trail map[string]StepDocument `json:"trail,omitempty"` // of rings, tabs, weights and their cord, which have no rows
 }
 
 // TapeTotalDocument is one tape's pieces.
@@ -182,7 +187,11 @@ func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula
 func (w *Workup) explain(doc *Document, d writer) {
 	for i := range w.Treatments {
 		for j := range w.Treatments[i].Fabrics {
-			doc.Treatments[i].Fabrics[j].Trail = d.trail(w.UseTrail(&w.Treatments[i], &w.Treatments[i].Fabrics[j]))
+			row, u := &doc.Treatments[i].Fabrics[j], &w.Treatments[i].Fabrics[j]
+			row.Trail = d.trail(w.UseTrail(&w.Treatments[i], u))
+			for k := range u.Trimmings {
+				row.Trimmings[k].Trail = d.trail(w.TrimmingTrail(&w.Treatments[i], u, &u.Trimmings[k]))
+			}
 		}
 	}
 	for i := range w.Pieces {
@@ -203,10 +212,13 @@ func (w *Workup) explain(doc *Document, d writer) {
 	for i := range w.Totals.Thread {
 		doc.Totals.Thread[i].Trail = d.trail(w.ThreadTrail(&w.Totals.Thread[i]))
 	}
+	for i := range w.Totals.Eyelets {
+		doc.Totals.Eyelets[i].Trail = d.trail(w.EyeletTrail(&w.Totals.Eyelets[i]))
+	}
 	for i := range w.Totals.Hooks {
 		doc.Totals.Hooks[i].Trail = d.trail(w.HookTrail(&w.Totals.Hooks[i]))
 	}
-	if steps := w.WeightTrail(); len(steps) > 0 {
+	if steps := w.FittingTrail(); len(steps) > 0 {
 		doc.Totals.Trail = d.trail(steps)
 	}
 }
@@ -252,7 +264,7 @@ func (d writer) used(list []FabricUse) []FabricTotalDocument {
 	for i, f := range list {
 		rows[i] = FabricTotalDocument{Fabric: f.Fabric, Use: f.Use, Cuts: f.Cuts, CutLength: d.length(f.CutLength), Length: d.length(f.Length)}
 		for _, t := range f.Trimmings {
-			rows[i].Trimmings = append(rows[i].Trimmings, TrimmingDocument{t.For, t.Pieces, d.length(t.Length()), d.length(t.CutLength)})
+			rows[i].Trimmings = append(rows[i].Trimmings, TrimmingDocument{For: t.For, Pieces: t.Pieces, Cuts: t.Rows, Length: d.length(t.Length()), CutLength: d.length(t.CutLength)})
 		}
 	}
 	return rows

@@ -43,7 +43,7 @@ func TestFittings(t *testing.T) {
 		if w.Totals.Weights != 2*len(p.WeightPlaces) || w.Totals.WeightCord != 2*p.WeightCord {
 			t.Errorf("%s: %d weights and %s of cord in all", weights, w.Totals.Weights, w.Totals.WeightCord.In(measure.In))
 		}
-		if steps := trailOf(w.WeightTrail()); steps != totals[weights] {
+		if steps := trailOf(w.FittingTrail()); steps != totals[weights] {
 			t.Errorf("%s: the trail says %q, want %q", weights, steps, totals[weights])
 		}
 	}

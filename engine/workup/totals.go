@@ -217,25 +217,30 @@ func buckramTotals(w *Workup) []BuckramTotal {
 // thickness sewn through and S stitches to the same unit (published example T03). Rounded once, from the order's sum.
 func threadTotals(w *Workup) (list []ThreadTotal) {
 	c := &w.Order.Conventions
-	for _, seam := range []struct {
-		of     string
-		length func(*Panel) measure.Length
-	}{
-		{"heading", func(p *Panel) measure.Length { return p.Stitching }},
-		{"pocket", func(p *Panel) measure.Length { return p.PocketStitching }},
-	} {
-		var stitching measure.Length
-		w.each(func(p *Panel, quantity int) { stitching += seam.length(p).Times(quantity) })
+	for _, seam := range []string{"heading", "pocket"} {
+		stitching := w.stitching(seam)
 		if stitching == 0 {
 			continue
 		}
-		total := ThreadTotal{For: seam.of, Length: thread(c, stitching)}
+		total := ThreadTotal{For: seam, Length: thread(c, stitching)}
 		if c.ConeLength > 0 {
 			total.Cones = int(total.Length.CeilDiv(c.ConeLength))
 		}
 		list = append(list, total)
 	}
 	return list
+}
+
+// stitching is the order's seams of one kind: a heading's stitch lines, or those of rods' pockets.
+func (w *Workup) stitching(of string) (sum measure.Length) {
+	w.each(func(p *Panel, quantity int) {
+		if of == "pocket" {
+			sum += p.PocketStitching.Times(quantity)
+		} else {
+			sum += p.Stitching.Times(quantity)
+		}
+	})
+	return sum
 }
 
 // fittingTotals counts the order's hooks, by the drop that they are pinned at, and its weights.

@@ -35,15 +35,25 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	return s.steps
 }
 
-// lengthStep explains what the cuts take in a row on the cloth.
+// lengthStep explains what the cuts take in a row on the cloth, with the rows of trimmings beside them.
 func (s *sheet) lengthStep(c *orderfile.Conventions, u *FabricUse) {
+	own, more := u.Length, ""
+	inputs := []string{"cuts", "cut_length"}
+	if len(u.Trimmings) > 0 {
+		var rows []measure.Quantity
+		for _, t := range u.Trimmings {
+			rows, own = append(rows, s.length(t.Length())), own-t.Length()
+		}
+		s.known["trimmings"] = measure.OfSum(rows)
+		inputs, more = append(inputs, "trimmings"), ".trimmed"
+	}
 	switch plain := u.CutLength.Times(u.Cuts); {
-	case u.Length == plain:
-		s.step("length", s.length(u.Length), "length.cuts", "", "cuts", "cut_length")
+	case own == plain:
+		s.step("length", s.length(u.Length), "length.cuts"+more, "", inputs...)
 	case c.RepeatRule == orderfile.OnPhase:
-		s.step("length", s.length(u.Length), "length.on_phase", sourceShop, "cuts", "cut_length", "vertical_repeat")
+		s.step("length", s.length(u.Length), "length.on_phase"+more, sourceShop, append(inputs, "vertical_repeat")...)
 	default:
-		s.step("length", s.length(u.Length), "length.half_drop", sourcePhases, "cuts", "cut_length", "vertical_repeat")
+		s.step("length", s.length(u.Length), "length.half_drop"+more, sourcePhases, append(inputs, "vertical_repeat")...)
 	}
 }
 
@@ -180,7 +190,7 @@ func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 	var sum measure.Length
 	w.uses(func(u *FabricUse) {
 		if u.Fabric == total.Fabric {
-			cuts, lengths, sum = append(cuts, measure.OfCount(u.Cuts)), append(lengths, s.length(u.Length)), sum+u.Length
+			cuts, lengths, sum = append(cuts, measure.OfCount(u.AllCuts())), append(lengths, s.length(u.Length)), sum+u.Length
 		}
 	})
 	s.known["window_cuts"], s.known["window_lengths"] = measure.OfSum(cuts), measure.OfSum(lengths)
@@ -228,15 +238,41 @@ func (w *Workup) orderSteps(s *sheet, total *FabricTotal, f *orderfile.Fabric) {
 // TapeTrail explains a tape's totals: pieces, used and to_order.
 func (w *Workup) TapeTrail(total *TapeTotal) []Step {
 	s := w.totalSheet()
-	for i := range w.Order.Tapes {
-		if w.Order.Tapes[i].ID == total.Tape {
-			s.given("period", w.Order.Tapes[i].Period)
-		}
+	rule, input := "", "period"
+	switch tape := w.tape(total.Tape); {
+	case tape.Kind == orderfile.WaveKind:
+		rule, input = ".pockets", "pocket_pitch"
+		s.given(input, tape.PocketPitch)
+	case !tape.Kind.Pleats():
+		rule, input = ".plain", "tape_pieces"
+		s.known[input] = w.tapePieces(total.Tape)
+	default:
+		s.given(input, tape.Period)
 	}
 	s.step("pieces", measure.OfCount(total.Pieces), "tape.pieces", "")
-	s.step("used", s.length(total.Used), "tape.used", "", "pieces", "period")
-	s.step("to_order", s.length(total.ToOrder), "tape.to_order", "", "used", "period")
+	s.step("used", s.length(total.Used), "tape.used"+rule, "", "pieces", input)
+	if rule == ".plain" {
+		s.step("to_order", s.length(total.ToOrder), "tape.to_order.plain", "", "used")
+	} else {
+		s.step("to_order", s.length(total.ToOrder), "tape.to_order"+rule, "", "used", input)
+	}
 	return s.steps
+}
+
+func (w *Workup) tape(id string) *orderfile.Tape {
+	i := slices.IndexFunc(w.Order.Tapes, func(t orderfile.Tape) bool { return t.ID == id })
+	return &w.Order.Tapes[i]
+}
+
+// tapePieces are a tape's pieces, one for each panel of one window.
+func (w *Workup) tapePieces(id string) measure.Quantity {
+	var list []measure.Quantity
+	w.each(func(p *Panel, _ int) {
+		if p.TapeID == id {
+			list = append(list, measure.OfLength(p.TapePiece, w.Order.Units))
+		}
+	})
+	return measure.OfSum(list)
 }
 
 // BuckramTrail explains the totals of buckram of one height: pieces and length.
@@ -256,9 +292,52 @@ func (w *Workup) HookTrail(total *HookTotal) []Step {
 	return s.steps
 }
 
-// WeightTrail explains the order's weights and its weighted cord, as far as it has any.
-func (w *Workup) WeightTrail() []Step {
+// EyeletTrail explains the eyelets of one size: inner and outer diameter, and their count.
+func (w *Workup) EyeletTrail(total *EyeletTotal) []Step {
 	s := w.totalSheet()
+	s.step("inner", s.length(total.Inner), "eyelets.size", sourceShop)
+	s.step("outer", s.length(total.Outer), "eyelets.size", sourceShop)
+	s.step("count", measure.OfCount(total.Count), "eyelets.count", "")
+	return s.steps
+}
+
+// TrimmingTrail explains what a treatment cuts besides its panels: pieces, cuts, cut_length and length.
+func (w *Workup) TrimmingTrail(t *Treatment, u *FabricUse, trim *Trimming) []Step {
+	s, f := w.totalSheet(), w.Order.Fabric(u.Fabric)
+	each, of := make([]measure.Quantity, len(trim.Each)), "."+string(trim.For)
+	for i, n := range trim.Each {
+		each[i] = measure.OfCount(n)
+	}
+	s.known["each"], s.known["quantity"] = measure.OfSum(each), measure.OfCount(t.Quantity)
+	s.given("usable_width", f.UsableWidth)
+	p := &t.Panels[0]
+	s.given("facing_length", p.FacingLength)
+	s.given("seam", w.Order.Conventions.Seam)
+	s.given("tab_cut_length", p.TabCutLength)
+	s.given("tab_cut_width", p.TabCutWidth)
+	s.given("facing_height", p.FacingHeight)
+	if trim.For == ForTabs {
+		s.step("pieces", measure.OfCount(trim.Pieces), "trimming.pieces"+of, "", "each", "quantity")
+		s.step("cuts", measure.OfCount(trim.Rows), "trimming.cuts"+of, sourcePractice, "pieces", "usable_width", "tab_cut_width")
+		s.step("cut_length", s.length(trim.CutLength), "trimming.cut_length"+of, "", "tab_cut_length")
+	} else {
+		s.step("pieces", measure.OfCount(trim.Pieces), "trimming.pieces"+of, sourcePractice, "each", "quantity", "facing_length", "usable_width", "seam")
+		s.step("cuts", measure.OfCount(trim.Rows), "trimming.cuts"+of, "", "pieces")
+		s.step("cut_length", s.length(trim.CutLength), "trimming.cut_length"+of, "", "facing_height")
+	}
+	s.step("length", s.length(trim.Length()), "length.cuts", "", "cuts", "cut_length")
+	return s.steps
+}
+
+// FittingTrail explains the order's rings and tabs, its weights and its weighted cord, as far as it has any.
+func (w *Workup) FittingTrail() []Step {
+	s := w.totalSheet()
+	if w.Totals.Rings > 0 {
+		s.step("rings", measure.OfCount(w.Totals.Rings), "rings.total", "")
+	}
+	if w.Totals.Tabs > 0 {
+		s.step("tabs", measure.OfCount(w.Totals.Tabs), "tabs.total", "")
+	}
 	if w.Totals.Weights > 0 {
 		s.step("weights", measure.OfCount(w.Totals.Weights), "weights.total", sourceShop)
 	}
@@ -268,15 +347,17 @@ func (w *Workup) WeightTrail() []Step {
 	return s.steps
 }
 
-// ThreadTrail explains the thread of the heading's stitch lines: its length, and its cones where they are counted.
+// ThreadTrail explains the thread of one kind of seam: its length, and its cones where they are counted.
 func (w *Workup) ThreadTrail(total *ThreadTotal) []Step {
 	s, c := w.totalSheet(), &w.Order.Conventions
-	var stitching measure.Length
-	w.each(func(p *Panel, quantity int) { stitching += p.Stitching.Times(quantity) })
-	s.given("stitching", stitching)
+	sewn := "stitching"
+	if total.For == "pocket" {
+		sewn = "pocket_stitching"
+	}
+	s.given(sewn, w.stitching(total.For))
 	s.known["seam_thickness"] = measure.OfLengthInFull(c.SeamThickness, s.units)
 	s.known["stitch_density"] = measure.OfRatio(c.StitchDensity)
-	s.step("length", s.length(total.Length), "thread", sourceThread, "stitching", "seam_thickness", "stitch_density")
+	s.step("length", s.length(total.Length), "thread", sourceThread, sewn, "seam_thickness", "stitch_density")
 	if total.Cones > 0 {
 		s.known["cone_length"] = measure.OfLength(c.ConeLength, w.Order.Units.Purchase())
 		s.step("cones", measure.OfCount(total.Cones), "cones", sourceShop, "length", "cone_length")

@@ -220,3 +220,51 @@ func TestTrimmingsServeEveryPanel(t *testing.T) {
 		}
 	})
 }
+
+// explained writes steps as text: name = value (inputs).
+func explained(steps []workup.Step) string {
+	var list []string
+	for _, s := range steps {
+		text := fmt.Sprintf("%s %s", s.Name, s.Value)
+		for _, in := range s.Inputs {
+			text += fmt.Sprintf(" %s:%s", in.Name, in.Value)
+		}
+		list = append(list, text)
+	}
+	return strings.Join(list, "\n")
+}
+
+// Totals of tabs, eyelets, rings, pockets and plain tapes say how they come about, and agree with what they are worked out from.
+func TestTotalsExplainTrimmings(t *testing.T) {
+	w := tabbed(t, "usable_width: 60", "", "draw: stationary, quantity: 2")
+	tr := &w.Treatments[0]
+	u := &tr.Fabrics[0]
+	for name, c := range map[string]struct{ got, want string }{
+		"tabs": {explained(w.TrimmingTrail(tr, u, &u.Trimmings[0])), "pieces 16 each:8 quantity:2\ncuts 2 pieces:16 usable_width:60in tab_cut_width:5in\n" +
+			"cut_length 8.5625in tab_cut_length:8.5625in\nlength 17.125in cuts:2 cut_length:8.5625in"},
+		"facing": {explained(w.TrimmingTrail(tr, u, &u.Trimmings[1])), "pieces 2 each:1 quantity:2 facing_length:55in usable_width:60in seam:0.5in\ncuts 2 pieces:2\n" +
+			"cut_length 3in facing_height:3in\nlength 6in cuts:2 cut_length:3in"},
+		"cloth":       {explained(w.UseTrail(tr, u)[2:]), "length 200.125in cuts:2 cut_length:88.5in trimmings:17.125in + 6in"},
+		"all":         {explained(w.FabricTrail(&w.Totals.Fabrics[0])[:2]), "cuts 6 window_cuts:6\nlength 200.125in window_lengths:200.125in"},
+		"tabs in all": {explained(w.FittingTrail()), "tabs 16\nweights 4"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s:\n%s\nwant\n%s", name, c.got, c.want)
+		}
+	}
+	other := func(units measure.Unit, beside, window string) *workup.Workup {
+		return workup.Compute(unpleated(t, units, "usable_width: 60", keeps, beside, window+", draw: stationary, finished_width: 27, finished_length: 80"))
+	}
+	w = other(measure.In, "rods: [{id: r, diameter: 1}]", "heading: eyelet, fullness: 2, quantity: 3")
+	if got, want := explained(w.EyeletTrail(&w.Totals.Eyelets[0])), "inner 1.5625in\nouter 2.5in\ncount 24"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	w = other(measure.In, "rods: [{id: r, diameter: 1}]", "heading: rod-pocket, fullness: 2, pocket: {stand: 1}")
+	if got := explained(w.ThreadTrail(&w.Totals.Thread[0])); w.Totals.Thread[0].For != "pocket" || !strings.Contains(got, "pocket_stitching:108in") { // two lines of 54 in
+		t.Errorf("%s: %s", w.Totals.Thread[0].For, got)
+	}
+	w = other(measure.In, "tapes: [{id: pencil-3, kind: pencil, height: 3, cords: 3}]", "heading: pencil-tape, fullness: 2, quantity: 2")
+	if got, want := explained(w.TapeTrail(&w.Totals.Tape[0])), "pieces 2\nused 112in pieces:2 tape_pieces:56in\nto_order 112in used:112in"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}

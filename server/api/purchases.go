@@ -21,7 +21,7 @@ type purchaseDoc struct {
 	Line    string             `json:"line"`
 	What    purchase.What      `json:"what"`
 	ID      string             `json:"id,omitempty"`
-	Size    string             `json:"size,omitempty"` // the height of buckram, the drop of hooks
+	Size    string             `json:"size,omitempty"` // the height of buckram, the drop of hooks, both diameters of eyelets
 	Name    string             `json:"name,omitempty"`
 	Number  string             `json:"number,omitempty"` // the supplier's
 	Need    string             `json:"need"`

@@ -76,10 +76,13 @@ func (l *PurchaseLine) Called() string {
 	return id + " · " + l.Name
 }
 
-// Sized is the height of buckram and the drop of hooks, in the shop's unit; the zero value of all else.
+// Sized is the height of buckram, the drop of hooks, and of eyelets what they are across inside and outside, in the shop's unit; the zero value of all else.
 func (d *Desk) Sized(l *PurchaseLine) measure.Quantity {
-	if l.Size <= 0 {
+	switch {
+	case l.Size <= 0:
 		return measure.Quantity{}
+	case l.Outer > 0:
+		return measure.OfSize(l.Size, l.Outer, d.Shop().Unit())
 	}
 	return measure.OfLength(l.Size, d.Shop().Unit())
 }
@@ -216,7 +219,11 @@ func (d *Desk) thread() (only *books.Entry) {
 
 // lineID names a line of a span's list. It can be read back, so that what is said of a line that there isn't is refused.
 func lineID(span Span, n purchase.Need) string {
-	parts := []string{span.From, span.To, string(n.What), n.ID, strconv.FormatInt(int64(n.Size), 10)}
+	id := n.ID
+	if n.Outer > 0 {
+		id = strconv.FormatInt(int64(n.Outer), 10)
+	}
+	parts := []string{span.From, span.To, string(n.What), id, strconv.FormatInt(int64(n.Size), 10)}
 	return base64.RawURLEncoding.EncodeToString([]byte(strings.Join(parts, "\x00")))
 }
 

@@ -80,6 +80,9 @@ func (k *packet) windows() {
 
 func (k *packet) length(l measure.Length) string { return k.say.Length(l, k.doc.Workup.Order.Units) }
 
+// threads are the words for a thread, by what it sews.
+var threads = map[string]string{"heading": "paper.packet.thread", "pocket": "paper.packet.thread.pocket"}
+
 // cloth lists what the order takes, beside what is there.
 func (k *packet) cloth() {
 	k.title(k.say.T("paper.packet.cloth"), 60)
@@ -104,7 +107,19 @@ func (k *packet) cloth() {
 		if t.Cones > 0 {
 			cones = k.say.N("paper.packet.cones", t.Cones)
 		}
-		rows = append(rows, []string{"", k.say.T("paper.packet.thread"), "", k.length(t.Length), cones, ""})
+		rows = append(rows, []string{"", k.say.T(threads[t.For]), "", k.length(t.Length), cones, ""})
+	}
+	for _, e := range totals.Eyelets {
+		size := k.say.Quantity(measure.OfSize(e.Inner, e.Outer, k.doc.Workup.Order.Units))
+		rows = append(rows, []string{size, k.say.T("paper.packet.eyelets"), measure.Count(e.Count), "", "", ""})
+	}
+	for _, p := range []struct {
+		of    string
+		count int
+	}{{"paper.packet.rings", totals.Rings}, {"paper.packet.tabs", totals.Tabs}} {
+		if p.count > 0 {
+			rows = append(rows, []string{"", k.say.T(p.of), measure.Count(p.count), "", "", ""})
+		}
 	}
 	for _, h := range totals.Hooks {
 		rows = append(rows, []string{k.length(h.Drop), k.say.T("paper.packet.hooks"), measure.Count(h.Count), "", "", ""})

@@ -32,7 +32,7 @@ type PurchaseLine struct {
 	What                  string // catalogue: purchases.what.<what>
 	Name                  string
 	Number                string           // the supplier's
-	Size                  measure.Quantity // the height of buckram, the drop of hooks
+	Size                  measure.Quantity // the height of buckram, the drop of hooks, both diameters of eyelets
 	Need, OnHand, ToOrder measure.Quantity
 	Packs                 int // 0: the books don't say what one holds
 	Orders                []string

@@ -160,6 +160,11 @@ func (r *report) treatment(t *workup.Treatment) {
 		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength)),
 			r.length(f.Length))
 		r.trails("fabric", r.w.UseTrail(t, &f))
+		for i := range f.Trimmings {
+			x := &f.Trimmings[i]
+			r.line("    "+r.words.T("cli.trimming."+string(x.For)), r.words.N("cli.pieces", x.Pieces), r.words.N("cli.cuts", x.Rows, "Length", r.length(x.CutLength)), r.length(x.Length()))
+			r.trails("fabric", r.w.TrimmingTrail(t, &f, x))
+		}
 	}
 }
 
@@ -302,6 +307,16 @@ func (r *report) totals() {
 		r.line(cells...)
 		r.trails("thread", r.w.ThreadTrail(&x))
 	}
+	for _, x := range t.Eyelets {
+		r.line("  "+r.words.T("cli.eyelets", "Inner", r.length(x.Inner), "Outer", r.length(x.Outer)), measure.Count(x.Count))
+		r.trails("eyelets", r.w.EyeletTrail(&x))
+	}
+	if t.Rings > 0 {
+		r.line("  "+r.words.T("page.order.rings"), measure.Count(t.Rings))
+	}
+	if t.Tabs > 0 {
+		r.line("  "+r.words.T("page.order.tabs"), measure.Count(t.Tabs))
+	}
 	for _, x := range t.Hooks {
 		r.line("  "+r.words.T("cli.hooks", "Drop", r.length(x.Drop)), measure.Count(x.Count))
 		r.trails("hooks", r.w.HookTrail(&x))
@@ -312,7 +327,7 @@ func (r *report) totals() {
 	if t.WeightCord > 0 {
 		r.line("  "+r.words.T("page.order.weight_cord"), "", r.length(t.WeightCord))
 	}
-	r.trails("weights", r.w.WeightTrail())
+	r.trails("weights", r.w.FittingTrail())
 	if t.Incomplete {
 		r.line("  " + r.words.T("cli.incomplete"))
 	}

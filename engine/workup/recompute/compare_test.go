@@ -245,6 +245,13 @@ func (d *reDiffs) trails(path string, panel map[string]any) {
 		if key == "trail" || !reNumeric(value) {
 			continue
 		}
+		if rows, ok := value.([]any); ok && key == "trimmings" { // which have trails of their own
+			for i, row := range rows {
+				row, _ := row.(map[string]any)
+				d.trails(fmt.Sprintf("%s.%s[%d]", path, key, i), row)
+			}
+			continue
+		}
 		step, ok := trail[key].(map[string]any)
 		if !ok {
 			d.add(path+".trail", "nothing for %s", key)

@@ -238,7 +238,7 @@ func (o reOrder) finish(tr reTreatment, out *reResult) {
 		}
 		var pieces []any
 		for _, t := range need.trimmings {
-			pieces = append(pieces, reTree{"for": reWord(t.what), "pieces": reCount(t.pieces), "length": u.length(t.length), "cut_length": u.length(t.cut)})
+			pieces = append(pieces, reTree{"for": reWord(t.what), "pieces": reCount(t.pieces), "cuts": reCount(t.cuts), "length": u.length(t.length), "cut_length": u.length(t.cut)})
 		}
 		if len(pieces) > 0 {
 			row["trimmings"] = pieces

@@ -72,10 +72,13 @@ func Numbers(w *workup.Workup) []Number {
 	for i := range w.Totals.Thread {
 		add("thread", w.ThreadTrail(&w.Totals.Thread[i]))
 	}
+	for i := range w.Totals.Eyelets {
+		add("eyelets", w.EyeletTrail(&w.Totals.Eyelets[i]))
+	}
 	for i := range w.Totals.Hooks {
 		add("hooks", w.HookTrail(&w.Totals.Hooks[i]))
 	}
-	add("fittings", w.WeightTrail())
+	add("fittings", w.FittingTrail())
 	return list
 }
 

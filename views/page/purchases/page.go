@@ -29,7 +29,7 @@ type Line struct {
 	What         string // catalogue: purchases.what.<what>
 	Name         string
 	Number       string           // the supplier's
-	Size         measure.Quantity // the height of buckram, the drop of hooks
+	Size         measure.Quantity // the height of buckram, the drop of hooks, both diameters of eyelets
 	Need, OnHand measure.Quantity
 	ToOrder      measure.Quantity
 	Packs        int
