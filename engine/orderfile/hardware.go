@@ -40,9 +40,9 @@ func (r *Rod) Around() measure.Length {
 	return r.Diameter.TimesPi()
 }
 
-// Through is the rod's diameter; of one whose circumference alone is known that of a round one; 0 where the order says neither.
+// Through is the rod's diameter, of a pole measured around worked out from that; 0 where it isn't known, as of a flat rod.
 func (r *Rod) Through() measure.Length {
-	if r.Diameter > 0 {
+	if r.Diameter > 0 || r.Kind == FlatRod {
 		return r.Diameter
 	}
 	return r.Circumference.OverPi()
@@ -231,7 +231,7 @@ func readHardware(m *mapping, t *Treatment, data *HeadingData, o *Order) {
 	case t.Heading == RodPocket && t.Pocket.Depth == nil:
 		lacks("diameter", (*Rod).Around)
 	case t.Heading == Tab && t.Tab.Loop == nil:
-		lacks("diameter", func(r *Rod) measure.Length { return r.Diameter })
+		lacks("diameter", (*Rod).Through)
 	case data.Holds == OnCarriers:
 		lacks("carrier_pitch", func(r *Rod) measure.Length { return r.CarrierPitch })
 	}
@@ -363,7 +363,7 @@ func (o *Order) Under(t Treatment, h Heading) (Treatment, bool) {
 	rod := o.Rod(t.Rod)
 	switch {
 	case h == Tab:
-		return t, rod != nil && rod.Diameter > 0
+		return t, rod != nil && rod.Through() > 0
 	case h == RodPocket:
 		return t, rod != nil && rod.Around() > 0
 	case other.Holds == OnCarriers:
@@ -385,7 +385,7 @@ func (o *Order) AboveBearing(t *Treatment) (measure.Length, bool) {
 	case Eyelet:
 		return t.Eyelet.Drop - t.Eyelet.Inner.Div(2), true
 	case Tab:
-		return -(rod.Diameter + t.Tab.Gap), rod.Diameter > 0
+		return -(rod.Through() + t.Tab.Gap), rod.Through() > 0
 	case Ring:
 		return -rod.RingDrop, rod.RingDrop > 0
 	}

@@ -203,7 +203,7 @@ func (w *window) pocket() measure.Length {
 	switch {
 	case w.line.Pocket.Depth != nil:
 		return *w.line.Pocket.Depth
-	case c.PocketRule == orderfile.RodAcross:
+	case c.PocketRule == orderfile.RodAcross && w.rod().Through() > 0:
 		return (w.rod().Through() + c.PocketEase).CeilTo(c.Step)
 	}
 	return c.Step * measure.Length((w.rod().Around() + c.PocketEase).CeilDiv(2*c.Step))
@@ -223,7 +223,7 @@ func (w *window) tabLoop() measure.Length {
 	if w.line.Tab.Loop != nil {
 		return *w.line.Tab.Loop
 	}
-	step, d := w.order.Conventions.Step, w.rod().Diameter
+	step, d := w.order.Conventions.Step, w.rod().Through()
 	return step * measure.Length((d.TimesPi() + 2*d + 4*w.line.Tab.Gap).CeilDiv(2*step))
 }
 

@@ -517,7 +517,7 @@ func pocketRule(w *window, _ *Panel) reason {
 	switch {
 	case w.line.Pocket.Depth != nil:
 		return because("pocket.given", sourceOrder)
-	case w.order.Conventions.PocketRule == orderfile.RodAcross:
+	case w.order.Conventions.PocketRule == orderfile.RodAcross && w.rod().Through() > 0:
 		return because("pocket.diameter", sourceShop, "rod_diameter", "pocket_ease", "step")
 	}
 	return because("pocket.circumference", sourceShop, "rod_around", "pocket_ease", "step")

@@ -230,6 +230,10 @@ func (w *window) apart(at *points) bool {
 	if at.step > 0 && at.step >= least*at.share {
 		return true
 	}
+	if at.step <= 0 {
+		w.fail("too_narrow.points", w.widthKey(), map[string]any{"Flat": w.handCloth.flat()})
+		return false
+	}
 	w.fail("points_collide", w.pointsKey(), map[string]any{"Count": at.n, "Pitch": max(0, at.step.Div(int64(at.share))), "Least": least})
 	return false
 }

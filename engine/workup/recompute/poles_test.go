@@ -10,7 +10,7 @@ func (o reOrder) pocketOf(tr reTreatment) rePocket {
 		return p
 	}
 	p.depth = rod.round().add(o.conv.pocketEase).half()
-	if o.conv.pocketRule == "diameter" {
+	if o.conv.pocketRule == "diameter" && rod.across().given() {
 		p.depth = rod.across().add(o.conv.pocketEase)
 	}
 	p.depth = reUp(p.depth, o.conv.step)
@@ -26,7 +26,7 @@ func (r reRod) round() reNum {
 }
 
 func (r reRod) across() reNum {
-	if r.diameter.given() || !r.circumference.given() {
+	if r.diameter.given() || !r.circumference.given() || r.kind == "flat" { // how high a flat rod is nobody says
 		return r.diameter.reNum
 	}
 	return r.circumference.div(rePi)
@@ -115,10 +115,6 @@ func (o reOrder) poleKeys(tr reTreatment, s reSpread, made *reMade, p *reFinding
 			apart = o.hung(tr).sub(at).abs()
 		}
 		p.tell("warning", "hang_differs", reFrac(1, 8).less(apart))
-	}
-	if tr.heading == "tab" && rod.kind == "flat" && rod.round().given() { // how high a flat rod is nobody says
-		panel["bearing_below_top"] = reMaybe{l(reInt(0).sub(rod.across().add(o.tabOf(tr).gap)))}
-		p.open["warning hang_differs"] = true
 	}
 	clearance := func(inner, by reNum) bool { return rod.across().given() && inner.less(rod.across().add(by)) }
 	switch tr.heading {
