@@ -1,9 +1,11 @@
 package stations
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 )
@@ -168,4 +170,82 @@ func (t *Ticket) respec(r *Renumbered) {
 		}
 		t.Steps[i].Spec = &spec.Steps[i]
 	}
+}
+
+// mostTold is how many tickets a refusal lists: our own choice.
+const mostTold = 20
+
+// LiesAt reports whether a ticket's work is at a station: ready, at work or held there. A panel whose cloth isn't cut is nowhere yet.
+func (t *Ticket) LiesAt(s plan.Station) bool {
+	switch t.State() {
+	case Ready, AtWork, Held:
+		return t.Station() == s
+	}
+	return false
+}
+
+// passes reports whether a ticket's way has a station, done or not.
+func (t *Ticket) passes(s plan.Station) bool { return t.Spec.At(s) != nil }
+
+// LyingAt are the tickets whose work is at a station, and how many more come there.
+func (f *Floor) LyingAt(s plan.Station) (here []*Ticket, coming int) {
+	for _, o := range f.Orders() {
+		for _, t := range o.Tickets {
+			switch {
+			case t.LiesAt(s):
+				here = append(here, t)
+			case t.Current() != nil && slices.ContainsFunc(t.Steps[t.At:], func(n StepNow) bool { return n.Spec.Station == s }):
+				coming++
+			}
+		}
+	}
+	return here, coming
+}
+
+// RefuseLayout refuses what a shop would say of its stations from now on, nil where the floor has nothing against it: station_used
+// where any ticket passes one of the shop's own that would be no more, since its name and checks stand there; station_busy where work lies
+// at one that would be off and isn't left to be done there, as released.
+func (f *Floor) RefuseLayout(was, is plan.Layout, leave bool) *Refusal {
+	for _, s := range was {
+		if !plan.IsOwn(s.Station) || is.Of(s.Station) != nil {
+			continue
+		}
+		for _, o := range f.Orders() {
+			if slices.ContainsFunc(o.Tickets, func(t *Ticket) bool { return t.passes(s.Station) }) {
+				r := refuse("station_used", "stations", "Station", s.Station, "Order", o.ID)
+				r.Where = &Place{Station: s.Station}
+				return r
+			}
+		}
+	}
+	if leave {
+		return nil
+	}
+	return f.refuseBusy(was, is)
+}
+
+// refuseBusy says how much work lies at stations that would be off, and which.
+func (f *Floor) refuseBusy(was, is plan.Layout) (r *Refusal) {
+	for i, s := range is {
+		if !s.Off || was.Off(s.Station) {
+			continue
+		}
+		here, coming := f.LyingAt(s.Station)
+		if len(here) == 0 {
+			continue
+		}
+		where := fmt.Sprintf("stations[%d].off", i)
+		if r == nil {
+			r = refuse("station_busy", where)
+			r.Where = &Place{Station: s.Station}
+		}
+		var list []string
+		for _, t := range here[:min(len(here), mostTold)] {
+			r.Where.Tickets = append(r.Where.Tickets, t.Spec.Code)
+			list = append(list, string(t.Spec.Code)+" ("+t.Order+")")
+		}
+		r.Problems = append(r.Problems, engine.Problem{Severity: engine.Error, Code: "station_busy", Where: where,
+			Args: map[string]any{"Station": s.Station, "Count": len(here), "Coming": coming, "Tickets": list, "More": max(0, len(here)-mostTold)}})
+	}
+	return r
 }

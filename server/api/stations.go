@@ -67,7 +67,7 @@ func (a *API) showStations(c *fiber.Ctx) error {
 				row.Enter = append(row.Enter, entryDocOf(e, shop.Unit()))
 			}
 		}
-		here, _ := a.Desk.LiesAt(s)
+		here, _ := a.Desk.Store.Floor().LyingAt(s)
 		asks := layout.ChecklistOf(s)
 		row.Label, row.Own, row.Number, row.Lies = say.Station(s), plan.IsOwn(s), plan.Number(s), len(here)
 		row.Asks = &asksDoc{append([]string{}, asks.Entries...), append([]string{}, asks.Checks...), append([]string{}, plan.SafetyOf(s)...)}

@@ -18,15 +18,6 @@ type CountOf struct {
 	Missing, Astray []*stations.Ticket // once it has ended
 }
 
-// Lies reports whether a ticket's work is at a station: ready, at work or held there. A panel whose cloth isn't cut is nowhere yet.
-func Lies(t *stations.Ticket, at plan.Station) bool {
-	switch t.State() {
-	case stations.Ready, stations.AtWork, stations.Held:
-		return t.Station() == at
-	}
-	return false
-}
-
 // BeginCount begins a count of what lies at a station. The error is bad_value for a station that there isn't.
 func (d *Desk) BeginCount(ctx context.Context, actor stations.Actor, key string, at plan.Station) (store.FloorCount, error) {
 	if !d.Shop().Fittings.Layout.Has(at) {
@@ -35,7 +26,7 @@ func (d *Desk) BeginCount(ctx context.Context, actor stations.Actor, key string,
 	var expected []plan.Code
 	for _, o := range d.Store.Floor().Orders() {
 		for _, t := range o.Tickets {
-			if Lies(t, at) {
+			if t.LiesAt(at) {
 				expected = append(expected, t.Spec.Code)
 			}
 		}
@@ -69,7 +60,7 @@ func (d *Desk) EndCount(ctx context.Context, id string) (CountOf, error) {
 	}
 	floor, outcomes := d.Store.Floor(), map[plan.Code]store.CountOutcome{}
 	for _, n := range counted {
-		switch here := Lies(floor.Ticket(n.Ticket), c.Station); {
+		switch here := floor.Ticket(n.Ticket).LiesAt(c.Station); {
 		case n.Seen.IsZero() && here:
 			outcomes[n.Ticket] = store.Missing
 		case !n.Seen.IsZero() && !here && !n.Expected:

@@ -14,7 +14,6 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/workup"
 	"tablehand/server/store"
-	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views/i18n"
 )
@@ -77,11 +76,8 @@ func (d *Desk) SetStations(ctx context.Context, by store.Entry, set plan.Layout,
 	asked := stillAsked(d.Shop().Measuring, set)
 	set = set.Placed()
 	is := Fittings{Layout: tidy(set).NumberChecks(slices.Collect(maps.Keys(was.Checks))), Checks: map[string]string{}, Changed: map[plan.Station]Changed{}}
-	if err := d.stillPassed(was.Layout, is.Layout); err != nil {
-		return err
-	}
-	if err := d.workAt(was.Layout, set); err != nil && !leave {
-		return err
+	if refused := d.Store.Floor().RefuseLayout(was.Layout, set, leave); refused != nil {
+		return refused
 	}
 	maps.Copy(is.Checks, was.Checks)
 	maps.Copy(is.Changed, was.Changed)
@@ -213,70 +209,6 @@ func (d *Desk) likeShipped(l plan.Layout) (problems []engine.Problem) {
 		}
 	}
 	return problems
-}
-
-// stillPassed refuses to take away a station of the shop's own that any ticket passes, done or not: its name and checks stand there.
-func (d *Desk) stillPassed(was, is plan.Layout) error {
-	for _, f := range was {
-		if !plan.IsOwn(f.Station) || is.Of(f.Station) != nil {
-			continue
-		}
-		for _, o := range d.Store.Floor().Orders() {
-			if slices.ContainsFunc(o.Tickets, func(t *stations.Ticket) bool { return t.Spec.At(f.Station) != nil }) {
-				r := Refuse("station_used", "stations", "Station", f.Station, "Order", o.ID)
-				r.Where = &stations.Place{Station: f.Station}
-				return r
-			}
-		}
-	}
-	return nil
-}
-
-// mostTold is how many tickets a refusal lists: our own choice.
-const mostTold = 20
-
-// workAt refuses to switch off stations at which work lies, and says how much and which: it has to be done there, as released.
-func (d *Desk) workAt(was, set plan.Layout) error {
-	var r *stations.Refusal
-	for i, f := range set {
-		if !f.Off || was.Off(f.Station) {
-			continue
-		}
-		here, coming := d.LiesAt(f.Station)
-		if len(here) == 0 {
-			continue
-		}
-		if r == nil {
-			r = Refuse("station_busy", fmt.Sprintf("stations[%d].off", i))
-			r.Where = &stations.Place{Station: f.Station}
-		}
-		var list []string
-		for _, t := range here[:min(len(here), mostTold)] {
-			r.Where.Tickets = append(r.Where.Tickets, t.Spec.Code)
-			list = append(list, string(t.Spec.Code)+" ("+t.Order+")")
-		}
-		r.Problems = append(r.Problems, engine.Problem{Severity: engine.Error, Code: "station_busy", Where: fmt.Sprintf("stations[%d].off", i),
-			Args: map[string]any{"Station": f.Station, "Count": len(here), "Coming": coming, "Tickets": list, "More": max(0, len(here)-mostTold)}})
-	}
-	if r == nil {
-		return nil
-	}
-	return r
-}
-
-// LiesAt are the tickets whose work is at a station, and how many more come there.
-func (d *Desk) LiesAt(s plan.Station) (here []*stations.Ticket, coming int) {
-	for _, o := range d.Store.Floor().Orders() {
-		for _, t := range o.Tickets {
-			switch {
-			case Lies(t, s):
-				here = append(here, t)
-			case t.Current() != nil && slices.ContainsFunc(t.Steps[t.At:], func(n stations.StepNow) bool { return n.Spec.Station == s }):
-				coming++
-			}
-		}
-	}
-	return here, coming
 }
 
 // unmade tells of pieces that a shop with that layout can't make.

@@ -145,7 +145,7 @@ func (w *Ways) stationsOf(c *fiber.Ctx, layout plan.Layout, wrong map[plan.Stati
 	for _, s := range now.Layout.Stations() {
 		row := w.stationOf(s, layout.Of(s), wrong[s])
 		row.Removes = row.Own && layout.Of(s) == nil
-		here, coming := w.Desk.LiesAt(s)
+		here, coming := w.Desk.Store.Floor().LyingAt(s)
 		row.Lies, row.Coming = len(here), coming
 		if ch, changed := now.Changed[s]; changed {
 			row.By, row.At = w.who(c, ch.By), w.moment(ch.At)

@@ -75,7 +75,7 @@ func (s *Site) showCount(c *fiber.Ctx, answer *views.Answer) error {
 		Expected: of.Expected, There: of.There, Answer: answer}
 	today := s.Desk.Today()
 	for _, t := range of.Seen {
-		p.Seen = append(p.Seen, counting.Seen{Piece: views.PieceOf(t, today), Here: desk.Lies(t, of.Station)})
+		p.Seen = append(p.Seen, counting.Seen{Piece: views.PieceOf(t, today), Here: t.LiesAt(of.Station)})
 	}
 	for _, t := range of.Missing {
 		p.Missing = append(p.Missing, views.PieceOf(t, today))
