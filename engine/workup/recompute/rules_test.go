@@ -29,15 +29,15 @@ func (d reTapeData) fitting(asked reNum) map[int]reNum {
 // solve tries every count of pleats. halves gives the half widths of cloth that a flat width takes.
 func (d reTapeData) solve(asked reNum, given int, halves func(flat reNum) int) reSolved {
 	zero := reInt(0)
+	if asked.less(d.width(1, d.least)) { // whatever the count
+		return reSolved{failed: "too_narrow"}
+	}
 	if given > 0 {
 		e := asked.sub(d.unit.times(given)).half()
 		if e.less(d.least) {
 			return reSolved{failed: "pleat_out_of_range"}
 		}
 		return reSolved{n: given, e: e, reached: asked, opened: zero, wide: d.most.less(e)}
-	}
-	if asked.less(d.width(1, d.least)) {
-		return reSolved{failed: "too_narrow"}
 	}
 	if fits := d.fitting(asked); len(fits) > 0 {
 		best := 0
