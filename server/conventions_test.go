@@ -38,7 +38,7 @@ func TestConventions(t *testing.T) {
 			row("surplus") + "values.0": "trim", row("surplus") + "words.keep": "kept in the panel", row("order_step") + "range.above": "0in", row("shrink") + "range.max": "50 %",
 			row("stitch_density") + "source": "lockseam", row("length_allowance") + "value": ""}},
 		{name: "tried, nothing kept", as: stations.Office, do: "PUT " + path + "?try=true", send: fields{"seam": "5/8", "eyelet_clearance": "1"}, status: 200, has: map[string]string{
-			"changes.#": "2", "changes.0.name": "seam", "changes.0.from": "0.5in", "changes.0.to": "0.625in", "changes.0.moves": "true", "changes.1.name": "eyelet_clearance", "changes.1.moves": "false",
+			"changes.#": "2", "changes.1.name": "seam", "changes.1.from": "0.5in", "changes.1.to": "0.625in", "changes.1.moves": "true", "changes.0.name": "eyelet_clearance", "changes.0.moves": "false",
 			"sample.#": "6", "sample.0.before.totals.fabrics.0.fabric": "face"}},
 		{name: "not kept", as: stations.Office, do: "GET " + path, status: 200, has: map[string]string{row("seam") + "value": "0.5in"}},
 		{name: "a try of nothing", as: stations.Office, do: "PUT " + path + "?try=true", send: fields{}, status: 200, has: map[string]string{"changes.#": "0", "sample.#": "6", "sample.1.changes.#": "0"}},

@@ -35,9 +35,9 @@ func TestStations(t *testing.T) {
 	const path = "/api/stations"
 	send := func(rows ...fields) fields { return fields{"stations": rows} }
 	list := s.ask(t, scene{as: stations.Office, do: "GET " + path, status: 200, has: map[string]string{
-		"stations.#": "13", "stations.0.station": "cutting", "stations.0.off": "false", "stations.0.label": "Cutting", "routes.0.route": "cartridge-tape", "routes.0.stations.#": "8"}})
+		"stations.#": "16", "stations.0.station": "cutting", "stations.0.off": "false", "stations.0.label": "Cutting", "routes.0.route": "cartridge-tape", "routes.0.stations.#": "8"}})
 	s.play(t, []scene{
-		{name: "as it was read", as: stations.Office, do: "PUT " + path, send: string(list.body), header: map[string]string{"Content-Type": "application/json"}, status: 200, has: map[string]string{"stations.#": "13"}},
+		{name: "as it was read", as: stations.Office, do: "PUT " + path, send: string(list.body), header: map[string]string{"Content-Type": "application/json"}, status: 200, has: map[string]string{"stations.#": "16"}},
 		{name: "all that is wrong", as: stations.Office, do: "PUT " + path, status: 422, has: map[string]string{"problems.#": "7",
 			"problems.0.where": "stations[0].station", "problems.1.where": "stations[1].off", "problems.2.code": "safety_lost", "problems.2.where": "stations[2].off",
 			"problems.3.where": "stations[3].name", "problems.4.where": "stations[3].after", "problems.5.where": "stations[3].checks[0]", "problems.6.where": "stations[3].enter[0]"},
@@ -49,7 +49,7 @@ func TestStations(t *testing.T) {
 			has: map[string]string{"problems.#": "1", "problems.0.code": "route_empty"}},
 		{name: "no rows", as: stations.Office, do: "PUT " + path, send: fields{}, status: 422, code: "missing_key"},
 		{name: "set", as: stations.Office, do: "PUT " + path, status: 200, send: send(fields{"station": "inserts", "off": true}, fields{"station": "fold", "name": "Folding table"}, steaming()),
-			has: map[string]string{"stations.#": "14", "routes.0.stations.#": "8", "routes.0.stations.6": "own_a"}},
+			has: map[string]string{"stations.#": "17", "routes.0.stations.#": "8", "routes.0.stations.6": "own_a"}},
 		{name: "a program reads", as: stations.Program, do: "GET " + path, status: 200},
 		{name: "and doesn't set", as: stations.Program, do: "PUT " + path, send: send(), status: 403, code: "forbidden"},
 	})
@@ -124,7 +124,7 @@ func TestStationWithWork(t *testing.T) {
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/stations", status: 200, send: fields{"stations": []fields{off}, "leave": true}})
 	s.visit(t, stations.Bench, "/", 200, "/station/joining")
 	s.visit(t, stations.Bench, "/station/joining", 200)
-	if n := len(s.Desk.Shop().Fittings.Layout.Open()); n != 12 {
+	if n := len(s.Desk.Shop().Fittings.Layout.Open()); n != 15 {
 		t.Errorf("%d stations are open", n)
 	}
 }

@@ -83,10 +83,20 @@ func TestEveryToleranceIsOfLaterOrders(t *testing.T) {
 	s.release(t, "H-0", hand...)
 	boxes := append([]string{"heading: cartridge-tape", "heading: box"}, hand[2:]...)
 	s.release(t, "B-0", boxes...)
+	const noTape = "    tape: cart-4\n"
+	pole := []string{"treatments:\n", "rods: [{id: pole, diameter: 1, carrier_pitch: 3}]\ntreatments:\n", "    cord_end: wound\n", ""}
+	eyelets := append([]string{"heading: cartridge-tape", "heading: eyelet", noTape, ""}, pole...)
+	tabs := append([]string{"heading: cartridge-tape", "heading: tab", noTape, ""}, pole...)
+	pocket := append([]string{"heading: cartridge-tape", "heading: rod-pocket\n    pocket: {stand: 1}", noTape, ""}, pole...)
+	wave := append([]string{"heading: cartridge-tape", "heading: wave-tape", "tape: cart-4", "tape: wave", "tapes:\n", "tapes:\n  - {id: wave, kind: wave, height: 3, pocket_pitch: 3/4, pockets: 8}\n"}, pole...)
+	ways := map[string][]string{"T-": nil, "H-": hand, "B-": boxes, "E-": eyelets, "L-": tabs, "P-": pocket, "W-": wave}
+	for _, name := range []string{"E-", "L-", "P-", "W-"} {
+		s.release(t, name+"0", ways[name]...)
+	}
 	for i, r := range orderfile.AllTolerances() {
 		s.ask(t, scene{as: stations.Office, do: "PUT /api/tolerances", status: 200, send: fields{"rows": []fields{{"name": r.Key, "minus": "3/64 in", "plus": "5/64 in"}}}})
 		moved := map[plan.Station]bool{}
-		for shipped, changes := range map[string][]string{"T-": nil, "H-": hand, "B-": boxes} {
+		for shipped, changes := range ways {
 			name := fmt.Sprintf("%s%d", shipped, i+1)
 			s.release(t, name, changes...)
 			was, is := allowed(shipped+"0"), allowed(name)
