@@ -437,7 +437,7 @@ if (form) {
     const own = list ? fieldsOf(list) : [];
     const chosen = (f) => f.tagName === "SELECT" && !list.matches(".piece_fabrics"); // a choice that stands at its first
     const past = own[0] === field && own.every((f) => !f.value.trim() || chosen(f)) ? own.at(-1) : field;
-    const next = stops.slice(stops.indexOf(past) + 1).find((f) => (!f.closest("[data-pass]") || !f.value) && !f.closest("[data-booked]"));
+    const next = stops.slice(stops.indexOf(past) + 1).find((f) => (!f.closest("[data-pass]") || !f.value && f.tagName !== "SELECT") && !f.closest("[data-booked]"));
     if (next) { go(next); return; }
     ended = true;
     told.asServed = "";

@@ -60,7 +60,7 @@ var asked = map[string][]ask{
 	},
 	"tapes": {
 		{key: "id", kind: "text", need: true},
-		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch", "pencil", "wave"}, pass: true},
+		{key: "kind", kind: "choice", words: []string{"cartridge", "pinch", "pencil", "wave"}, size: "wide", pass: true},
 		{key: "period", kind: "length", need: true, when: "pleated"},
 		{key: "space", kind: "length", need: true, when: "pleated"},
 		{key: "height", kind: "length", need: true},
