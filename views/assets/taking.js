@@ -215,6 +215,7 @@ if (form) {
     const own = value("draw").startsWith("stationary"), kind = value("kind");
     const rules = {
       ...Object.fromEntries(traits.map((t) => [t, true])), face: !own, own, floor: value("length_by") === "hang", [kind]: true,
+      below: traits.includes("rod") && value("length_by") === "hang",
       pleated: !["pencil", "wave"].includes(kind), corded: kind !== "wave", pole: !["track", "flat"].includes(kind), straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
       sized: ["cushion", "valance"].includes(value("piece")), cushion: value("piece") === "cushion", valance: value("piece") === "valance",
     };

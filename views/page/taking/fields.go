@@ -24,7 +24,7 @@ type ask struct {
 }
 
 // asked is what the form asks, in the order in which it is typed. when names the script's rules: those of traitsOf by the heading,
-// "pleated", "corded", "pinch", "pencil" and "wave" by the tape's kind, "track" by the rod's, "face" and "own" by the width that the draw goes by, "straight" and "floor" by how the
+// "pleated", "corded", "pinch", "pencil" and "wave" by the tape's kind, "track" by the rod's, "face" and "own" by the width that the draw goes by, "straight", "floor" and of headings on a rod "below" by how the
 // length is given, "pattern" where the cloth has a repeat, "sized", "cushion" and "valance" by the kind of piece.
 var asked = map[string][]ask{
 	"order": {
@@ -104,7 +104,7 @@ var asked = map[string][]ask{
 		{key: "finished_length", kind: "length", need: true, when: "straight"},
 		{key: "hang.bearing_to_floor", kind: "length", when: "floor"},
 		{key: "hang.heading_above_bearing", kind: "length", when: "floor"},
-		{key: "hang.heading_below_bearing", kind: "length", when: "floor"},
+		{key: "hang.heading_below_bearing", kind: "length", when: "below"},
 		{key: "hang.clearance", kind: "length", when: "floor"},
 		{key: "heading", kind: "choice", size: "wide", need: true},
 		{key: "tape", kind: "choice", list: "tapes", when: "tape"},
