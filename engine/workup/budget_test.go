@@ -11,6 +11,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/takeups"
 )
 
 // Panels at the limits of what a file may ask: some sixty pieces, hundreds of pleats, cloth over to trim, and a step
@@ -37,22 +38,40 @@ treatments: [{window: Hall, draw: stationary, finished_length: 2400, face: reed,
 // its limit, as many seams hidden as told.
 func (j handJoint) sound(t interface{ Fatalf(string, ...any) }, l laidPleats) {
 	row := j.row()
-	j.place(row.seams, l.atReturn)
+	j.place(row.Seams2, l.atReturn)
 	sum := measure.Length(0)
-	for _, takeUp := range l.row.takeUps {
+	for _, takeUp := range l.row.TakeUps {
 		sum += takeUp
 	}
-	least, most := slices.Min(l.row.takeUps), slices.Max(l.row.takeUps)
+	least, most := slices.Min(l.row.TakeUps), slices.Max(l.row.TakeUps)
 	switch {
-	case len(l.row.takeUps) != j.set.pleats || sum != j.set.takeUps:
-		t.Fatalf("%d take-ups of %d nm, want %d of %d", len(l.row.takeUps), sum, j.set.pleats, j.set.takeUps)
-	case least <= 0 || most-least > spreadLimit || most-least != l.row.spread:
-		t.Fatalf("take-ups of %d to %d nm, spread told %d", least, most, l.row.spread)
-	case row.hiddenIn(l.row.takeUps) != l.row.hidden:
-		t.Fatalf("%d seams hidden, told %d", row.hiddenIn(l.row.takeUps), l.row.hidden)
-	case l.atReturn < 0 || l.atReturn+l.atLeading != measure.Length(j.surplus/2) || l.near != j.place(row.seams, l.atReturn):
+	case len(l.row.TakeUps) != j.set.pleats || sum != j.set.takeUps:
+		t.Fatalf("%d take-ups of %d nm, want %d of %d", len(l.row.TakeUps), sum, j.set.pleats, j.set.takeUps)
+	case least <= 0 || most-least > takeups.SpreadLimit || most-least != l.row.Spread:
+		t.Fatalf("take-ups of %d to %d nm, spread told %d", least, most, l.row.Spread)
+	case hiddenIn(row, l.row.TakeUps) != l.row.Hidden:
+		t.Fatalf("%d seams hidden, told %d", hiddenIn(row, l.row.TakeUps), l.row.Hidden)
+	case l.atReturn < 0 || l.atReturn+l.atLeading != measure.Length(j.surplus/2) || l.near != j.place(row.Seams2, l.atReturn):
 		t.Fatalf("trimmed %d and %d of %d, %d near an edge", l.atReturn, l.atLeading, j.surplus/2, l.near)
 	}
+}
+
+// hiddenIn counts from the definition the seams that a pleat hides.
+func hiddenIn(row takeups.Row, takeUps []measure.Length) (hidden int) {
+	for _, x := range row.Seams2 {
+		taken := measure.Length(0)
+		for k, t := range takeUps {
+			from, to := 2*(row.Flats[k]+taken), 2*(row.Flats[k]+taken+t)
+			if from+2*eighth <= x && x <= to-2*eighth {
+				if row.Quarter == 0 || x <= from+2*row.Quarter || x >= to-2*row.Quarter {
+					hidden++
+				}
+				break
+			}
+			taken += t
+		}
+	}
+	return hidden
 }
 
 // TestSpentBudget: a search that is cut short anywhere leaves a heading that can be sewn, the same each time, and more

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tablehand/engine"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
 
@@ -129,6 +130,114 @@ func once(told, more []engine.Problem) []engine.Problem {
 		}
 	}
 	return told
+}
+
+// What one file may ask to be worked out, far beyond any drapery (from memory): more is a slip in a width, a quantity
+// or a tape's data. It is found before the work, whose time and memory these bound.
+const (
+	mostPieces = 60      // of one cloth in a panel
+	mostPleats = 400     // of a panel
+	mostCuts   = 100_000 // of an order
+)
+
+// tooManyPieces tells where a panel would be joined from more pieces than anybody means.
+func (w *window) tooManyPieces(f *orderfile.Fabric, h measure.Halves) bool {
+	if pieces(h) <= mostPieces {
+		return false
+	}
+	w.fail("absurd.pieces", w.widthKey(), map[string]any{"Count": pieces(h), "Fabric": f.ID, "Most": mostPieces})
+	return true
+}
+
+// tooManyPleats tells where a panel would have more pleats than anybody means.
+func (w *window) tooManyPleats(n int, key string) bool {
+	if n <= mostPleats {
+		return false
+	}
+	args := map[string]any{"Count": n, "Most": mostPleats, "Tape": ""}
+	if w.tape != nil {
+		args["Tape"] = w.tape.ID
+	}
+	w.fail("absurd.pleats", key, args)
+	return true
+}
+
+// refused leaves every line of an order out that would be cut in more pieces than anybody means.
+func (w *Workup) refused(cuts int, problems []engine.Problem) *Workup {
+	o := w.Order
+	for i := range o.Treatments {
+		line := &o.Treatments[i]
+		w.Treatments[i] = Treatment{Index: i, Window: line.Window, Room: line.Room, Heading: line.Heading, Quantity: line.Quantity}
+	}
+	for i := range w.Pieces {
+		p := &w.Pieces[i]
+		p.Fabrics, p.Parts, p.Widths, p.Failed = nil, nil, 0, true
+	}
+	line, column := o.Position("treatments")
+	w.Problems = append(problems, engine.Problem{
+		Severity: engine.Error, Code: "absurd", Key: "problem.absurd.cuts", Args: map[string]any{"Count": cuts, "Most": mostCuts},
+		Units: o.Units, Where: "treatments", Line: line, Column: column,
+	})
+	w.Totals = addUp(w)
+	return w
+}
+
+// reckon is about how many cuts an order makes, never more than it does, and what is wrong with its windows as far as
+// that shows.
+func reckon(o *orderfile.Order) (cuts int, problems []engine.Problem) {
+	for i := range o.Treatments {
+		w, ok := setUp(o, i)
+		halves := measure.Halves(0)
+		for _, id := range w.panels() {
+			if w.side = id; ok {
+				halves += w.reckonedHalves()
+			}
+		}
+		cuts += int(halves) * w.line.Quantity / 2
+		problems = append(problems, once(nil, w.problems)...)
+	}
+	return cuts, problems
+}
+
+// leastFlat is the share of the flat width asked that a heading set by hand keeps at the least: the convention takes no
+// more than a fifth off.
+var leastFlat = measure.Ratio{Num: 4, Den: 5}
+
+// reckonedHalves is how many half widths of all its cloths a panel takes at the least; 0 where it can't be made.
+func (w *window) reckonedHalves() measure.Halves {
+	var flat measure.Length
+	if w.heading.Holds == orderfile.OnCarriers {
+		flat = w.carriers(w.finishedWidth()).flat.half()
+	} else if w.heading.Family != orderfile.SetByTape {
+		flat = w.wantedFlat().MulDiv(leastFlat.Num, leastFlat.Den)
+	} else if pulled, ok := w.pullUp(w.finishedWidth()); ok {
+		flat = pulled.flat(w.tape)
+	} else {
+		return 0
+	}
+	if w.line.Widths != nil {
+		return *w.line.Widths + w.reckonedBacking(flat)
+	}
+	halves := fewest(flat+4*w.sideHem(), w.face.UsableWidth, w.joinLoss(), w.countsHalves(w.face))
+	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != orderfile.NearestWhole {
+		return halves + w.reckonedBacking(flat)
+	}
+	least := measure.Halves(2) // the nearest is at most a width less, of a pair's total half a one in each panel
+	if w.splitsTotal() {
+		least = 1
+	}
+	halves = max(least, halves-least)
+	flat = min(flat, joined(halves, w.face.UsableWidth, w.joinLoss()).half()-4*w.sideHem())
+	return halves + w.reckonedBacking(flat)
+}
+
+func (w *window) reckonedBacking(flat measure.Length) (halves measure.Halves) {
+	for _, f := range []*orderfile.Fabric{w.lining, w.interlining} {
+		if f != nil {
+			halves += fewest(flat, f.UsableWidth, w.liningLoss(), w.countsHalves(f))
+		}
+	}
+	return halves
 }
 
 // Outcome is what an order would take under one named rule, all else being as it is.

@@ -4,6 +4,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/takeups"
 )
 
 // layPleats fills in where pleats and seams lie.
@@ -16,7 +17,7 @@ func (w *window) layPleats(p *Panel, laid laidPleats) {
 	p.TakeUp = set.takeUps.Div(int64(set.pleats))
 	p.Space = set.spaces.Div(int64(set.gaps()))
 	p.Fullness, p.FullnessAsked = measure.Over(p.FlatWidth, p.FinishedWidth), w.fullness()
-	p.TakeUps = laid.row.takeUps
+	p.TakeUps = laid.row.TakeUps
 	p.PleatPositions = make([]measure.Length, set.pleats)
 	var taken measure.Length
 	for k, t := range p.TakeUps {
@@ -24,7 +25,7 @@ func (w *window) layPleats(p *Panel, laid laidPleats) {
 		taken += t
 	}
 	p.PleatMarks = set.marks(p.TakeUps, w.order.Conventions.Step)
-	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.inside, laid.row.hidden
+	p.Seams, p.SeamsInPleats, p.SeamsHidden = laid.seams, laid.row.Inside, laid.row.Hidden
 	p.TrimReturn, p.TrimLeading = laid.atReturn, max(0, laid.atLeading) // below none by a rounding
 	p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
 	p.CornerToPleat = p.EdgeToPleat - set.ret
@@ -77,15 +78,15 @@ func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pl
 
 // laidPleats are the take-ups and the seams for one trim at the return edge.
 type laidPleats struct {
-	row                 foldedRow
+	row                 takeups.Folded
 	seams               []measure.Length
 	near                int // of the seams, too near an edge
 	atReturn, atLeading measure.Length
 }
 
 // inView counts the seams that no pleat hides, inSpaces those that lie in none.
-func (l laidPleats) inView() int   { return len(l.seams) - l.row.hidden }
-func (l laidPleats) inSpaces() int { return len(l.seams) - l.row.inside }
+func (l laidPleats) inView() int   { return len(l.seams) - l.row.Hidden }
+func (l laidPleats) inSpaces() int { return len(l.seams) - l.row.Inside }
 
 // sameSpread is how far two least spreads may lie apart by rounding alone.
 const sameSpread = 4 * measure.Nanometre
@@ -103,24 +104,24 @@ func (b *budget) spent() bool { return b.trims <= 0 || b.tries <= 0 }
 // trim with which they hide all seams needs no other beside it.
 func (j handJoint) lay(b *budget) laidPleats {
 	row := j.row()
-	trims := j.clearest(row.seams)
-	h := row.hiding(&b.tries)
+	trims := j.clearest(row.Seams2)
+	h := row.Hiding(&b.tries)
 	best := trims[0]
 	for _, t := range trims {
-		if j.place(row.seams, t); h.takeEven(rounded) {
+		if j.place(row.Seams2, t); h.TakeEven(takeups.Rounded) {
 			best = t
 		}
-		if b.trims--; h.missed == 0 || b.trims <= 0 {
+		if b.trims--; h.Missed() == 0 || b.trims <= 0 {
 			break
 		}
 	}
-	if h.missed > 0 {
+	if h.Missed() > 0 {
 		for _, t := range trims {
 			if b.spent() {
 				break
 			}
 			b.trims--
-			if j.place(row.seams, t); h.improve(sameSpread) {
+			if j.place(row.Seams2, t); h.Improve(sameSpread) {
 				best = t
 			}
 		}
@@ -131,41 +132,42 @@ func (j handJoint) lay(b *budget) laidPleats {
 // trimmed is the heading with one trim.
 func (j handJoint) trimmed(t measure.Length, b *budget) laidPleats {
 	row := j.row()
-	h := row.hiding(&b.tries)
+	h := row.Hiding(&b.tries)
 	b.trims--
-	j.place(row.seams, t)
-	h.takeEven(0)
-	h.improve(0)
+	j.place(row.Seams2, t)
+	h.TakeEven(0)
+	h.Improve(0)
 	return j.laid(row, h, t)
 }
 
 // laid is the heading as the search has found it best for a trim.
-func (j handJoint) laid(row pleatRow, h *hiding, t measure.Length) laidPleats {
-	l := laidPleats{near: j.place(row.seams, t), seams: make([]measure.Length, len(row.seams)), atReturn: t, atLeading: (j.surplus - twice(t)).half()}
-	l.row = h.folded()
-	for i, x := range row.seams {
-		l.seams[i] = x.half()
+func (j handJoint) laid(row takeups.Row, h *takeups.Hiding, t measure.Length) laidPleats {
+	l := laidPleats{near: j.place(row.Seams2, t), seams: make([]measure.Length, len(row.Seams2)), atReturn: t, atLeading: (j.surplus - twice(t)).half()}
+	l.row = h.Folded()
+	for i, x := range row.Seams2 {
+		l.seams[i] = doubled(x).half()
 	}
 	return l
 }
 
 // row is the heading with room for its seams.
-func (j handJoint) row() pleatRow {
-	r := pleatRow{flats: make([]measure.Length, j.set.pleats), total: j.set.takeUps, seams: make([]doubled, pieces(j.halves)-1)}
-	for k := range r.flats {
-		r.flats[k] = j.set.before(k)
+func (j handJoint) row() takeups.Row {
+	r := takeups.Row{Flats: make([]measure.Length, j.set.pleats), Total: j.set.takeUps, Seams2: make([]measure.Length, pieces(j.halves)-1)}
+	for k := range r.Flats {
+		r.Flats[k] = j.set.before(k)
 	}
 	if !j.shut {
-		r.quarter = j.set.takeUps.Div(int64(4 * j.set.pleats))
+		r.Quarter = j.set.takeUps.Div(int64(4 * j.set.pleats))
 	}
 	return r
 }
 
 // place puts the seams where a trim leaves them and counts those too near an edge.
-func (j handJoint) place(seams []doubled, t measure.Length) (near int) {
-	for i := range seams {
-		seams[i] = j.seam(i+1, t)
-		if j.nearEdge(seams[i]) {
+func (j handJoint) place(seams2 []measure.Length, t measure.Length) (near int) {
+	for i := range seams2 {
+		x := j.seam(i+1, t)
+		seams2[i] = measure.Length(x)
+		if j.nearEdge(x) {
 			near++
 		}
 	}
@@ -173,16 +175,16 @@ func (j handJoint) place(seams []doubled, t measure.Length) (near int) {
 }
 
 // clearest lists the trims that leave fewest seams near an edge, the greatest first; one where nothing is joined.
-func (j handJoint) clearest(seams []doubled) []measure.Length {
+func (j handJoint) clearest(seams2 []measure.Length) []measure.Length {
 	step := j.trimStep()
 	last := measure.Length(j.surplus / 2).FloorTo(step)
-	if len(seams) == 0 {
+	if len(seams2) == 0 {
 		return []measure.Length{last}
 	}
 	var trims []measure.Length
 	fewest := 0
 	for t := last; t >= 0; t -= step {
-		near := j.place(seams, t)
+		near := j.place(seams2, t)
 		if len(trims) == 0 || near < fewest {
 			fewest, trims = near, trims[:0]
 		}

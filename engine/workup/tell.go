@@ -1,7 +1,9 @@
 package workup
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -152,6 +154,92 @@ func (w *window) tellEdges(p *Panel) {
 	if p.PleatsInLap = within(w.lap()); p.PleatsInLap > 0 {
 		w.tell(engine.Note, "pleat_in_lap", "overlap", map[string]any{"Count": p.PleatsInLap, "Lap": w.lap()})
 	}
+}
+
+// positive reports whether a length that was worked out is one, and tells the key that makes it none.
+func (w *window) positive(l measure.Length, kind, where string, args map[string]any) bool {
+	if l > 0 {
+		return true
+	}
+	args["Length"] = l
+	w.tellAt(engine.Error, "not_positive."+kind, where, args)
+	return false
+}
+
+// tellImplausible warns of lengths that each may be right and hardly go together (common practice, from memory): a unit
+// that slipped, a figure in the wrong place.
+func (w *window) tellImplausible() {
+	face, length := w.line.FaceWidth, w.finishedLength()
+	for _, side := range []struct {
+		key   string
+		width measure.Length
+		used  bool
+	}{
+		{"return", w.line.Return, !w.ordered()},
+		{"return_other", first(0, w.line.ReturnOther), !w.ordered()},
+		{"overlap", w.line.Overlap, !w.ordered() && w.line.Draw == orderfile.Pair},
+	} {
+		if side.used && 2*side.width > face {
+			w.implausible("half", side.key, map[string]any{"Key": side.key, "Width": side.width, "Face": face})
+		}
+	}
+	for _, turn := range []struct {
+		key   string
+		depth measure.Length
+		given bool // by the treatment
+	}{
+		{"heading_fold", w.headingFold(), w.line.HeadingFold != nil},
+		{"bottom_hem", w.bottomHem(), w.line.BottomHem != nil},
+		{"side_hem", w.sideHem(), w.line.SideHem != nil},
+	} {
+		where := turn.key
+		if !turn.given {
+			where = w.lengthKey()
+		}
+		args := map[string]any{"Key": turn.key, "Depth": turn.depth, "Length": length, "Most": deepestTurn}
+		switch {
+		case 3*turn.depth > length:
+			w.implausible("third", where, args)
+		case turn.depth > deepestTurn:
+			w.implausible("deep", where, args)
+		}
+	}
+}
+
+// deepestTurn is as deep as a hem or a heading fold is ever turned (from memory).
+const deepestTurn = 12 * measure.Inch
+
+func (w *window) implausible(kind, key string, args map[string]any) {
+	w.tell(engine.Warning, "implausible."+kind, key, args)
+}
+
+// lengthKey is the key of the order file that set the panel's length.
+func (w *window) lengthKey() string {
+	if w.line.Hang != nil {
+		return "hang"
+	}
+	return "finished_length"
+}
+
+// sameNames warns of windows that have a name twice in a room: nobody could tell their tickets apart.
+func sameNames(o *orderfile.Order) []engine.Problem {
+	var list []engine.Problem
+	seen := map[[2]string]int{}
+	for i := range o.Treatments {
+		t := &o.Treatments[i]
+		name := [2]string{strings.ToLower(t.Room), strings.ToLower(t.Window)}
+		if before, twice := seen[name]; twice {
+			where := fmt.Sprintf("treatments[%d].window", i)
+			line, column := o.Position(where)
+			list = append(list, engine.Problem{
+				Severity: engine.Warning, Code: "implausible", Key: "problem.implausible.window", Where: where, Line: line, Column: column,
+				Args: map[string]any{"Window": t.Window, "Room": t.Room, "Nth": before + 1}, Units: o.Units,
+			})
+			continue
+		}
+		seen[name] = i
+	}
+	return list
 }
 
 // idle tells of conventions that the file names and nothing on the order goes by: hooks stand apart by hook_spacing along

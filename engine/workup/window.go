@@ -26,10 +26,6 @@ func twice(l measure.Length) doubled { return 2 * doubled(l) }
 // half is the length itself, to the nearest nanometre.
 func (d doubled) half() measure.Length { return measure.Length(d).Div(2) }
 
-// floor and ceil are the length itself, down and up to a nanometre.
-func (d doubled) floor() measure.Length { return measure.Length(measure.Length(d).FloorDiv(2)) }
-func (d doubled) ceil() measure.Length  { return measure.Length(measure.Length(d).CeilDiv(2)) }
-
 func (d doubled) times(r measure.Ratio) doubled {
 	return doubled(measure.Length(d).MulDiv(r.Num, r.Den))
 }

@@ -164,3 +164,143 @@ func layPieces(h measure.Halves, id PanelID, halfDrop bool) []Piece {
 	}
 	return list
 }
+
+// joint is everything that decides where the joins of a panel fall. A half width and the middle of a join are halves.
+type joint struct {
+	halves  measure.Halves
+	usable  measure.Length
+	loss    measure.Length // λ, cloth that a join takes
+	hems    doubled        // 2·side hem, off the return edge
+	flat    doubled        // H
+	first   doubled        // e + s/2, the flat before the first take-up
+	period  doubled
+	takeUp  doubled
+	pleats  int
+	clear   doubled // a seam nearer a finished edge than this is avoided
+	surplus doubled
+	step    measure.Length
+	shut    bool // a pleat hides a seam anywhere in it
+}
+
+// trimming says where the surplus is trimmed and where the joins lie then.
+type trimming struct {
+	atReturn  measure.Length
+	atLeading measure.Length
+	seams     []measure.Length
+	inPleats  int
+	hidden    int
+}
+
+// look is how well a trim hides its seams. Visibility is counted in halves of a take-up's nanometre: 0 at the base
+// of a tube, a take-up on its nose, two take-ups in a space.
+type look struct {
+	nearEdge, inSpace int
+	worst, sum        doubled
+}
+
+func (a look) worseThan(b look) bool {
+	switch {
+	case a.nearEdge != b.nearEdge:
+		return a.nearEdge > b.nearEdge
+	case a.inSpace != b.inSpace:
+		return a.inSpace > b.inSpace
+	case a.worst != b.worst:
+		return a.worst > b.worst
+	}
+	return a.sum > b.sum
+}
+
+// maxTrials bounds the trims tried where a shop's step is finer than any table's mark.
+const maxTrials = 1 << 16
+
+// hide tries every trim at the return edge, in steps, and keeps the one that hides the seams best: a cartridge is
+// an open tube, its middle in full view, so the order is no seam near a finished edge, none in a space, the worst
+// one nearest the base of its tube, then all together; last the smaller trim at the leading edge.
+func (j joint) hide() trimming {
+	step := j.trimStep()
+	best, at := j.look(0), measure.Length(0)
+	if pieces(j.halves) > 1 {
+		for t := step; twice(t) <= j.surplus; t += step {
+			if l := j.look(t); !l.worseThan(best) {
+				best, at = l, t
+			}
+		}
+	} else {
+		at = measure.Length(j.surplus / 2).FloorTo(step)
+	}
+	return j.trimmed(at)
+}
+
+// trimStep is the shop's step, or a coarser one where it would make too many trials.
+func (j joint) trimStep() measure.Length {
+	step := j.step
+	if step <= 0 {
+		step = measure.Inch / 16
+	}
+	if least := measure.Length(j.surplus / (2 * maxTrials)); step < least {
+		return least.CeilTo(step)
+	}
+	return step
+}
+
+// nearEdge reports whether a seam at x lies too near a finished edge.
+func (j joint) nearEdge(x doubled) bool { return x < j.clear || j.flat-x < j.clear }
+
+// seam is the middle of join i (from 1), from the return edge, when t is trimmed there.
+func (j joint) seam(i int, t measure.Length) doubled {
+	strips := measure.Halves(2 * i) // the half lies first
+	if j.halves%2 == 1 {
+		strips--
+	}
+	return doubled(j.usable.Times(int(strips))-j.loss.Times(2*i-1)) - twice(t) - j.hems
+}
+
+// visible tells how far a seam at x is seen, and whether it lies in a space. It lies in a pleat when it is an
+// eighth of an inch clear of its sides (from memory: less, and the fold shows it).
+func (j *joint) visible(x doubled) (doubled, bool) {
+	k := (x - j.first).floorDiv(j.period)
+	into := x - j.first - j.period*doubled(k)
+	aside := min(into, j.takeUp-into)
+	switch {
+	case k < 0 || k >= int64(j.pleats) || aside < twice(eighth):
+		return j.takeUp, true
+	case j.shut:
+		return 0, false
+	}
+	return aside, false
+}
+
+func (j *joint) look(t measure.Length) look {
+	var l look
+	for i := 1; i < pieces(j.halves); i++ {
+		x := j.seam(i, t)
+		if j.nearEdge(x) {
+			l.nearEdge++
+		}
+		v, space := j.visible(x)
+		if space {
+			l.inSpace++
+		}
+		l.worst = max(l.worst, v)
+		l.sum += v
+	}
+	return l
+}
+
+// trimmed lists the seams of a trim; in the back half of its tube (visibility up to ½) a seam counts as hidden.
+func (j joint) trimmed(t measure.Length) trimming {
+	r := trimming{atReturn: t, atLeading: (j.surplus - twice(t)).half(), seams: []measure.Length{}}
+	for i := 1; i < pieces(j.halves); i++ {
+		x := j.seam(i, t)
+		r.seams = append(r.seams, x.half())
+		v, space := j.visible(x)
+		if space {
+			continue
+		}
+		r.inPleats++
+		if 4*v <= j.takeUp {
+			r.hidden++
+		}
+	}
+	return r
+}

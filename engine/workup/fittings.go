@@ -8,147 +8,7 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// joint is everything that decides where the joins of a panel fall. A half width and the middle of a join are halves.
-type joint struct {
-	halves  measure.Halves
-	usable  measure.Length
-	loss    measure.Length // λ, cloth that a join takes
-	hems    doubled        // 2·side hem, off the return edge
-	flat    doubled        // H
-	first   doubled        // e + s/2, the flat before the first take-up
-	period  doubled
-	takeUp  doubled
-	pleats  int
-	clear   doubled // a seam nearer a finished edge than this is avoided
-	surplus doubled
-	step    measure.Length
-	shut    bool // a pleat hides a seam anywhere in it
-}
-
-// trimming says where the surplus is trimmed and where the joins lie then.
-type trimming struct {
-	atReturn  measure.Length
-	atLeading measure.Length
-	seams     []measure.Length
-	inPleats  int
-	hidden    int
-}
-
-// look is how well a trim hides its seams. Visibility is counted in halves of a take-up's nanometre: 0 at the base
-// of a tube, a take-up on its nose, two take-ups in a space.
-type look struct {
-	nearEdge, inSpace int
-	worst, sum        doubled
-}
-
-func (a look) worseThan(b look) bool {
-	switch {
-	case a.nearEdge != b.nearEdge:
-		return a.nearEdge > b.nearEdge
-	case a.inSpace != b.inSpace:
-		return a.inSpace > b.inSpace
-	case a.worst != b.worst:
-		return a.worst > b.worst
-	}
-	return a.sum > b.sum
-}
-
-// maxTrials bounds the trims tried where a shop's step is finer than any table's mark.
-const maxTrials = 1 << 16
-
-// hide tries every trim at the return edge, in steps, and keeps the one that hides the seams best: a cartridge is
-// an open tube, its middle in full view, so the order is no seam near a finished edge, none in a space, the worst
-// one nearest the base of its tube, then all together; last the smaller trim at the leading edge.
-func (j joint) hide() trimming {
-	step := j.trimStep()
-	best, at := j.look(0), measure.Length(0)
-	if pieces(j.halves) > 1 {
-		for t := step; twice(t) <= j.surplus; t += step {
-			if l := j.look(t); !l.worseThan(best) {
-				best, at = l, t
-			}
-		}
-	} else {
-		at = measure.Length(j.surplus / 2).FloorTo(step)
-	}
-	return j.trimmed(at)
-}
-
-// trimStep is the shop's step, or a coarser one where it would make too many trials.
-func (j joint) trimStep() measure.Length {
-	step := j.step
-	if step <= 0 {
-		step = measure.Inch / 16
-	}
-	if least := measure.Length(j.surplus / (2 * maxTrials)); step < least {
-		return least.CeilTo(step)
-	}
-	return step
-}
-
-// nearEdge reports whether a seam at x lies too near a finished edge.
-func (j joint) nearEdge(x doubled) bool { return x < j.clear || j.flat-x < j.clear }
-
-// seam is the middle of join i (from 1), from the return edge, when t is trimmed there.
-func (j joint) seam(i int, t measure.Length) doubled {
-	strips := measure.Halves(2 * i) // the half lies first
-	if j.halves%2 == 1 {
-		strips--
-	}
-	return doubled(j.usable.Times(int(strips))-j.loss.Times(2*i-1)) - twice(t) - j.hems
-}
-
-// visible tells how far a seam at x is seen, and whether it lies in a space. It lies in a pleat when it is an
-// eighth of an inch clear of its sides (from memory: less, and the fold shows it).
-func (j *joint) visible(x doubled) (doubled, bool) {
-	k := (x - j.first).floorDiv(j.period)
-	into := x - j.first - j.period*doubled(k)
-	aside := min(into, j.takeUp-into)
-	switch {
-	case k < 0 || k >= int64(j.pleats) || aside < twice(eighth):
-		return j.takeUp, true
-	case j.shut:
-		return 0, false
-	}
-	return aside, false
-}
-
-func (j *joint) look(t measure.Length) look {
-	var l look
-	for i := 1; i < pieces(j.halves); i++ {
-		x := j.seam(i, t)
-		if j.nearEdge(x) {
-			l.nearEdge++
-		}
-		v, space := j.visible(x)
-		if space {
-			l.inSpace++
-		}
-		l.worst = max(l.worst, v)
-		l.sum += v
-	}
-	return l
-}
-
-// trimmed lists the seams of a trim; in the back half of its tube (visibility up to ½) a seam counts as hidden.
-func (j joint) trimmed(t measure.Length) trimming {
-	r := trimming{atReturn: t, atLeading: (j.surplus - twice(t)).half(), seams: []measure.Length{}}
-	for i := 1; i < pieces(j.halves); i++ {
-		x := j.seam(i, t)
-		r.seams = append(r.seams, x.half())
-		v, space := j.visible(x)
-		if space {
-			continue
-		}
-		r.inPleats++
-		if 4*v <= j.takeUp {
-			r.hidden++
-		}
-	}
-	return r
-}
-
-// The hooks that carry a panel, the weights that draw its hem straight, and how its lining hangs in it.
+// The hooks that carry a panel, the weights that draw its hem straight, how its lining hangs in it, and the room it takes drawn back.
 
 const (
 	foot = 12 * measure.Inch
@@ -269,4 +129,113 @@ func (w *window) hangLining(p *Panel) bool {
 // puddleUnbacked is what of the puddle the lining leaves to the face.
 func (w *window) puddleUnbacked() measure.Length {
 	return w.finishedLength() + w.line.Puddle - w.backed()
+}
+
+// stackOfWidth is what a width of cloth takes drawn back (a shop's page of 2008: 5 to 6 in).
+const stackOfWidth = 11 * measure.Inch / 2
+
+// farSide is what a one-way panel's rod has beyond the glass where it doesn't stack (98905.com).
+const farSide = 6 * measure.Inch
+
+// stack fills in the room that a drawn panel takes on its rod, and the rod that clears the glass then. Rules of thumb differ; cartridges
+// that a tape sets have their own.
+func (w *window) stack(p *Panel) {
+	if w.line.Draw == orderfile.Stationary || w.line.Draw == orderfile.StationaryPair {
+		if w.cartridges() {
+			p.StackBack = w.tubesStacked()
+		}
+		return
+	}
+	if p.StackBack = w.stackBack(p); p.StackBack == 0 || w.line.GlassWidth == 0 {
+		return
+	}
+	p.RodWanted = w.line.GlassWidth + p.StackBack
+	if w.line.Draw == orderfile.Pair {
+		p.RodWanted += w.otherStack(p)
+	} else {
+		p.RodWanted += farSide
+	}
+	if w.line.FaceWidth > 0 && w.line.FaceWidth < p.RodWanted {
+		w.tell(engine.Note, "stack_covers_glass", "face_width", map[string]any{
+			"Face": w.line.FaceWidth, "Wanted": p.RodWanted, "Stack": p.StackBack, "Glass": w.line.GlassWidth,
+		})
+	}
+}
+
+// otherStack is the stack-back of a pair's other panel, which may turn another corner.
+func (w *window) otherStack(p *Panel) measure.Length {
+	if w.alike() {
+		return p.StackBack
+	}
+	mate := *w
+	mate.problems, mate.side = nil, Left
+	if w.side == Left {
+		mate.side = Right
+	}
+	other := mate.hung()
+	if !mate.head(&other) {
+		return 0
+	}
+	return mate.stackBack(&other)
+}
+
+// cartridges reports whether a tape sets open tubes, which stack badly.
+func (w *window) cartridges() bool {
+	return w.heading.Family == orderfile.SetByTape && w.heading.Body == orderfile.Tube
+}
+
+// tubesStacked is the room of cartridges that a tape sets: their tubes side by side and both flats (from memory: no published figure).
+func (w *window) tubesStacked() measure.Length {
+	n := w.pulled.pleats
+	tubes := w.tape.TakeUp().Times(n).OverPi() + w.face.Thickness.Times(n)
+	return tubes + w.pulled.margins + w.tape.Space
+}
+
+// stackBack is a drawn panel's by the shop's rule, 0 where that goes by what the order doesn't say.
+func (w *window) stackBack(p *Panel) measure.Length {
+	if w.cartridges() {
+		return w.tubesStacked()
+	}
+	if w.order.Conventions.StackRule == orderfile.AWidth {
+		return stackOfWidth.MulDiv(int64(p.Widths), 2)
+	}
+	of, share := w.stackShare()
+	if w.line.Draw == orderfile.Pair {
+		share.Den *= 2
+	}
+	return of.MulDiv(share.Num, share.Den)
+}
+
+// stackShare is what share of the rod, or of the glass, all panels of a window take together.
+func (w *window) stackShare() (of measure.Length, share measure.Ratio) {
+	switch w.order.Conventions.StackRule {
+	case orderfile.GlassThird:
+		return w.line.GlassWidth, measure.Ratio{Num: 1, Den: 3}
+	case orderfile.Glass30:
+		return w.line.GlassWidth, measure.Ratio{Num: 3, Den: 10}
+	case orderfile.Build:
+		if w.lining != nil {
+			return w.line.GlassWidth, measure.Ratio{Num: 1, Den: 4}
+		}
+		return w.line.GlassWidth, measure.Ratio{Num: 1, Den: 5}
+	}
+	return w.line.FaceWidth, measure.Ratio{Num: 1, Den: 3}
+}
+
+// supports tells of a rod that its maker wants held at more places, and of a middle one that rings of cloth or metal can't pass.
+func (w *window) supports() {
+	rod := w.rod()
+	if rod.Supports == 0 {
+		return
+	}
+	if rod.Span > 0 && w.line.FaceWidth > 0 {
+		if wanted := int(w.line.FaceWidth.CeilDiv(rod.Span)) + 1; rod.Supports < wanted {
+			w.tell(engine.Warning, "rod_span", "rod", map[string]any{"Rod": rod.ID, "Supports": rod.Supports, "Wanted": wanted, "Span": rod.Span, "Face": w.line.FaceWidth})
+		}
+	}
+	oneWay := w.line.Draw == orderfile.OneWayLeft || w.line.Draw == orderfile.OneWayRight
+	threaded := w.line.Heading == orderfile.Eyelet || w.line.Heading == orderfile.Tab || w.line.Heading == orderfile.RodPocket
+	if rod.Supports > 2 && oneWay && threaded {
+		w.tell(engine.Warning, "support_blocks", "rod", map[string]any{"Rod": rod.ID, "Supports": rod.Supports})
+	}
 }

@@ -1,4 +1,4 @@
-package workup
+package takeups
 
 import (
 	"cmp"
@@ -15,13 +15,13 @@ import (
 func in16(n int) measure.Length { return measure.Inch.Times(n) / 16 }
 
 // rowOf is a heading of n pleats, all in sixteenths of an inch: return, space, the take-ups' cloth, the seams.
-func rowOf(n, r, space, total int, seams ...int) pleatRow {
-	row := pleatRow{total: in16(total)}
+func rowOf(n, r, space, total int, seams ...int) Row {
+	row := Row{Total: in16(total)}
 	for k := range n {
-		row.flats = append(row.flats, in16(r+k*space))
+		row.Flats = append(row.Flats, in16(r+k*space))
 	}
 	for _, x := range seams {
-		row.seams = append(row.seams, twice(in16(x)))
+		row.Seams2 = append(row.Seams2, 2*in16(x))
 	}
 	return row
 }
@@ -29,10 +29,10 @@ func rowOf(n, r, space, total int, seams ...int) pleatRow {
 // Pleats of 6 in, 4 in apart, from 3 in on: pleat 4 lies from 43 to 49, pleat 5 from 53 to 59 in.
 func TestFold(t *testing.T) {
 	const even = 96
-	row := func(n int, seams ...int) pleatRow { return rowOf(n, 48, 64, n*even, seams...) }
+	row := func(n int, seams ...int) Row { return rowOf(n, 48, 64, n*even, seams...) }
 	for _, c := range []struct {
 		name   string
-		row    pleatRow
+		row    Row
 		want   [][2]int // runs of equal take-ups: how many, of how many sixteenths
 		hidden int
 	}{
@@ -56,8 +56,8 @@ func TestFold(t *testing.T) {
 			for _, run := range c.want {
 				want = append(want, slices.Repeat([]measure.Length{in16(run[1])}, run[0])...)
 			}
-			if got.hidden != c.hidden || !slices.Equal(got.takeUps, want) {
-				t.Errorf("%d hidden by %v, want %d by %v", got.hidden, got.takeUps, c.hidden, want)
+			if got.Hidden != c.hidden || !slices.Equal(got.TakeUps, want) {
+				t.Errorf("%d hidden by %v, want %d by %v", got.Hidden, got.TakeUps, c.hidden, want)
 			}
 		})
 	}
@@ -81,43 +81,43 @@ func TestFoldHidesInQuarters(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := rowOf(10, 48, 64, 10*even, c.seam).quartered().fold()
-			if got.hidden != c.hidden || got.inside != 1 || got.takeUps[0] != in16(c.first) {
-				t.Errorf("%d in a pleat, %d hidden by a first take-up of %v, want 1, %d by %v", got.inside, got.hidden, got.takeUps[0], c.hidden, in16(c.first))
+			if got.Hidden != c.hidden || got.Inside != 1 || got.TakeUps[0] != in16(c.first) {
+				t.Errorf("%d in a pleat, %d hidden by a first take-up of %v, want 1, %d by %v", got.Inside, got.Hidden, got.TakeUps[0], c.hidden, in16(c.first))
 			}
 		})
 	}
 }
 
-func randomRow(t *rapid.T, pleats, seams int) pleatRow {
+func randomRow(t *rapid.T, pleats, seams int) Row {
 	n := rapid.IntRange(1, pleats).Draw(t, "pleats")
 	space := rapid.IntRange(16, 80).Draw(t, "space")
 	takeUp := rapid.IntRange(2, 130).Draw(t, "take-up")
 	odd := rapid.IntRange(-n, n).Draw(t, "over")
 	row := rowOf(n, rapid.IntRange(0, 100).Draw(t, "return"), space, n*takeUp+odd)
-	row.total += measure.Length(rapid.IntRange(-40, 40).Draw(t, "nm"))
+	row.Total += measure.Length(rapid.IntRange(-40, 40).Draw(t, "nm"))
 	joins := rapid.IntRange(0, seams).Draw(t, "seams")
 	for i := range joins { // about a width apart
 		place := (n*(takeUp+space)+100)*(i+1)/(joins+1) + rapid.IntRange(-80, 80).Draw(t, "seam")
-		row.seams = append(row.seams, twice(in16(place))+doubled(rapid.IntRange(-1, 1).Draw(t, "half nm")))
+		row.Seams2 = append(row.Seams2, 2*in16(place)+measure.Length(rapid.IntRange(-1, 1).Draw(t, "half nm")))
 	}
-	slices.Sort(row.seams)
+	slices.Sort(row.Seams2)
 	return row
 }
 
 // quartered is the row of loops that hide a seam in an outer quarter of what they take up.
-func (r pleatRow) quartered() pleatRow {
-	r.quarter = r.total.Div(int64(4 * len(r.flats)))
+func (r Row) quartered() Row {
+	r.Quarter = r.Total.Div(int64(4 * len(r.Flats)))
 	return r
 }
 
 // inPleats counts from the definition the seams that lie 1/8 in inside a pleat, and of them those that it hides.
-func (r pleatRow) inPleats(takeUps []measure.Length) (inside, hidden int) {
-	for _, x := range r.seams {
+func (r Row) inPleats(takeUps []measure.Length) (inside, hidden int) {
+	for _, x := range r.Seams2 {
 		taken := measure.Length(0)
 		for k, t := range takeUps {
-			if from := r.flats[k] + taken; twice(from+eighth) <= x && x <= twice(from+t-eighth) {
+			if from := r.Flats[k] + taken; 2*(from+eighth) <= x && x <= 2*(from+t-eighth) {
 				inside++
-				if r.quarter == 0 || x <= twice(from+r.quarter) || x >= twice(from+t-r.quarter) {
+				if r.Quarter == 0 || x <= 2*(from+r.Quarter) || x >= 2*(from+t-r.Quarter) {
 					hidden++
 				}
 				break
@@ -128,9 +128,12 @@ func (r pleatRow) inPleats(takeUps []measure.Length) (inside, hidden int) {
 	return inside, hidden
 }
 
-func (r pleatRow) hiddenIn(takeUps []measure.Length) int {
-	_, hidden := r.inPleats(takeUps)
-	return hidden
+func TestHalvesOfNanometres(t *testing.T) {
+	for d, want := range map[measure.Length][2]measure.Length{-3: {-2, -1}, -2: {-1, -1}, 0: {}, 1: {0, 1}, 2: {1, 1}, 3: {1, 2}} {
+		if got := [2]measure.Length{floorHalf(d), ceilHalf(d)}; got != want {
+			t.Errorf("down and up, half of %d nm is %d, want %d", d, got, want)
+		}
+	}
 }
 
 func TestFoldHolds(t *testing.T) {
@@ -140,55 +143,55 @@ func TestFoldHolds(t *testing.T) {
 			row = row.quartered()
 		}
 		got := row.fold()
-		sum, even := measure.Length(0), make([]measure.Length, len(row.flats))
-		for k, takeUp := range got.takeUps {
+		sum, even := measure.Length(0), make([]measure.Length, len(row.Flats))
+		for k, takeUp := range got.TakeUps {
 			if takeUp <= 0 {
 				t.Fatalf("take-up %d is %d", k, takeUp)
 			}
 			sum += takeUp
-			n := int64(len(row.flats))
-			even[k] = row.total.MulDiv(int64(k+1), n) - row.total.MulDiv(int64(k), n)
+			n := int64(len(row.Flats))
+			even[k] = row.Total.MulDiv(int64(k+1), n) - row.Total.MulDiv(int64(k), n)
 		}
-		if len(got.takeUps) != len(row.flats) || sum != row.total {
-			t.Fatalf("%d take-ups of %d in all, want %d of %d", len(got.takeUps), sum, len(row.flats), row.total)
+		if len(got.TakeUps) != len(row.Flats) || sum != row.Total {
+			t.Fatalf("%d take-ups of %d in all, want %d of %d", len(got.TakeUps), sum, len(row.Flats), row.Total)
 		}
-		if spread := slices.Max(got.takeUps) - slices.Min(got.takeUps); spread != got.spread || spread > spreadLimit {
-			t.Fatalf("spread %d, told %d", spread, got.spread)
+		if spread := slices.Max(got.TakeUps) - slices.Min(got.TakeUps); spread != got.Spread || spread > SpreadLimit {
+			t.Fatalf("spread %d, told %d", spread, got.Spread)
 		}
-		if inside, hidden := row.inPleats(got.takeUps); inside != got.inside || hidden != got.hidden {
-			t.Fatalf("%d in pleats, %d hidden, told %d and %d", inside, hidden, got.inside, got.hidden)
+		if inside, hidden := row.inPleats(got.TakeUps); inside != got.Inside || hidden != got.Hidden {
+			t.Fatalf("%d in pleats, %d hidden, told %d and %d", inside, hidden, got.Inside, got.Hidden)
 		}
 		inside, evenly := row.inPleats(even)
-		if got.hidden < evenly || got.hidden == evenly && got.inside < inside {
-			t.Fatalf("equal take-ups hide %d of %d, these %d of %d", evenly, inside, got.hidden, got.inside)
+		if got.Hidden < evenly || got.Hidden == evenly && got.Inside < inside {
+			t.Fatalf("equal take-ups hide %d of %d, these %d of %d", evenly, inside, got.Hidden, got.Inside)
 		}
-		if got.hidden == evenly && got.inside == inside && got.spread > 1 {
-			t.Fatalf("uneven for nothing: %v", got.takeUps)
+		if got.Hidden == evenly && got.Inside == inside && got.Spread > 1 {
+			t.Fatalf("uneven for nothing: %v", got.TakeUps)
 		}
 	})
 }
 
 // passes reports whether take-ups from least to most can put every seam into its pleat, by following from pleat to
 // pleat all that C_k may be.
-func (r pleatRow) passes(pleats []int, least, most measure.Length) bool {
-	n := len(r.flats)
+func (r Row) passes(pleats []int, least, most measure.Length) bool {
+	n := len(r.Flats)
 	from, to := measure.Length(0), measure.Length(0)
 	for k := 0; ; k++ {
 		for i, p := range pleats { // C_p ends by the seam's near side, C_{p+1} reaches its far side
-			x2 := measure.Length(r.seams[i])
+			x2 := r.Seams2[i]
 			if p == k {
-				for to > from && 2*(r.flats[k]+to)+measure.Inch/4 > x2 {
-					to = min(to-1, (x2-measure.Inch/4)/2-r.flats[k])
+				for to > from && 2*(r.Flats[k]+to)+measure.Inch/4 > x2 {
+					to = min(to-1, (x2-measure.Inch/4)/2-r.Flats[k])
 				}
-				if 2*(r.flats[k]+to)+measure.Inch/4 > x2 {
+				if 2*(r.Flats[k]+to)+measure.Inch/4 > x2 {
 					return false
 				}
 			}
 			if p == k-1 && p >= 0 {
-				for from < to && 2*(r.flats[p]+from)-measure.Inch/4 < x2 {
-					from = max(from+1, (x2+measure.Inch/4)/2-r.flats[p])
+				for from < to && 2*(r.Flats[p]+from)-measure.Inch/4 < x2 {
+					from = max(from+1, (x2+measure.Inch/4)/2-r.Flats[p])
 				}
-				if 2*(r.flats[p]+from)-measure.Inch/4 < x2 {
+				if 2*(r.Flats[p]+from)-measure.Inch/4 < x2 {
 					return false
 				}
 			}
@@ -197,22 +200,22 @@ func (r pleatRow) passes(pleats []int, least, most measure.Length) bool {
 			return false
 		}
 		if k == n {
-			return from <= r.total && r.total <= to
+			return from <= r.Total && r.Total <= to
 		}
 		from, to = from+least, to+most
 	}
 }
 
 // leastSpread tries every way to give the seams to pleats.
-func (r pleatRow) leastSpread() (hidden int, spread measure.Length) {
-	pleats := make([]int, len(r.seams))
+func (r Row) leastSpread() (hidden int, spread measure.Length) {
+	pleats := make([]int, len(r.Seams2))
 	hidden = -1
 	var each func(i, in, from int)
 	each = func(i, in, from int) {
 		if i < len(pleats) {
 			pleats[i] = -1
 			each(i+1, in, from)
-			for p := from; p < len(r.flats); p++ {
+			for p := from; p < len(r.Flats); p++ {
 				pleats[i] = p
 				each(i+1, in+1, p)
 			}
@@ -235,7 +238,7 @@ func (r pleatRow) leastSpread() (hidden int, spread measure.Length) {
 				high -= step
 			}
 		}
-		if low > 0 && high-low <= spreadLimit && r.passes(pleats, low, high) && (in > hidden || high-low < spread) {
+		if low > 0 && high-low <= SpreadLimit && r.passes(pleats, low, high) && (in > hidden || high-low < spread) {
 			hidden, spread = in, high-low
 		}
 	}
@@ -248,8 +251,8 @@ func TestFoldIsBest(t *testing.T) {
 		for range 10 {
 			row := randomRow(t, 12, 4)
 			got := row.fold()
-			if hidden, spread := row.leastSpread(); got.hidden != hidden || got.spread != spread {
-				t.Fatalf("%d hidden with spread %d, best are %d with %d", got.hidden, got.spread, hidden, spread)
+			if hidden, spread := row.leastSpread(); got.Hidden != hidden || got.Spread != spread {
+				t.Fatalf("%d hidden with spread %d, best are %d with %d", got.Hidden, got.Spread, hidden, spread)
 			}
 		}
 	})
@@ -262,8 +265,8 @@ func TestPleatsForLeastFirst(t *testing.T) {
 		if rapid.Bool().Draw(t, "quarters") {
 			row = row.quartered()
 		}
-		h := row.hiding(&tries)
-		for i := range row.seams {
+		h := row.Hiding(&tries)
+		for i := range row.Seams2 {
 			options := h.placesFor(i, h.stops, h.free)
 			if !slices.IsSortedFunc(options, func(a, b option) int {
 				return cmp.Or(cmp.Compare(row.cost(a.part), row.cost(b.part)), cmp.Compare(a.shared.spread(), b.shared.spread()))
@@ -281,9 +284,9 @@ func TestNoGridBeatsFold(t *testing.T) {
 		row := rowOf(n, 2*rapid.IntRange(0, 20).Draw(t, "return"), 2*rapid.IntRange(8, 40).Draw(t, "space"),
 			2*rapid.IntRange(4*n, 60*n).Draw(t, "total"))
 		for range rapid.IntRange(1, 4).Draw(t, "seams") {
-			row.seams = append(row.seams, twice(in16(rapid.IntRange(0, 100*n).Draw(t, "seam"))))
+			row.Seams2 = append(row.Seams2, 2*in16(rapid.IntRange(0, 100*n).Draw(t, "seam")))
 		}
-		slices.Sort(row.seams)
+		slices.Sort(row.Seams2)
 		if rapid.Bool().Draw(t, "quarters") {
 			row = row.quartered()
 		}
@@ -298,12 +301,12 @@ func TestNoGridBeatsFold(t *testing.T) {
 					return
 				}
 				inside, hidden := row.inPleats(takeUps)
-				if cmp.Or(cmp.Compare(got.hidden, hidden), cmp.Compare(got.inside, inside), cmp.Compare(most-least, got.spread)) < 0 {
+				if cmp.Or(cmp.Compare(got.Hidden, hidden), cmp.Compare(got.Inside, inside), cmp.Compare(most-least, got.Spread)) < 0 {
 					t.Fatalf("%v hides %d of %d, spread %d; found %+v", takeUps, hidden, inside, most-least, got)
 				}
 				return
 			}
-			mean := (row.total / measure.Length(n)).FloorTo(eighth)
+			mean := (row.Total / measure.Length(n)).FloorTo(eighth)
 			for takeUp := max(eighth, mean-4*eighth); takeUp <= mean+5*eighth; takeUp += eighth {
 				if l, m := min(least, takeUp), max(most, takeUp); m-l <= measure.Inch/2 {
 					takeUps[k] = takeUp
@@ -311,7 +314,7 @@ func TestNoGridBeatsFold(t *testing.T) {
 				}
 			}
 		}
-		each(0, row.total, row.total, 0)
+		each(0, row.Total, row.Total, 0)
 	})
 }
 
@@ -322,11 +325,11 @@ func BenchmarkFold(b *testing.B) {
 			n := 5 * widths
 			row := rowOf(n, 56, 60, n*105)
 			for i := 1; i < widths; i++ {
-				row.seams = append(row.seams, twice(in16(53*16*i-48)))
+				row.Seams2 = append(row.Seams2, 2*in16(53*16*i-48))
 			}
 			hidden := 0
 			for b.Loop() {
-				hidden = row.fold().hidden
+				hidden = row.fold().Hidden
 			}
 			b.ReportMetric(float64(hidden), "hidden")
 		})
@@ -337,13 +340,13 @@ func BenchmarkFold(b *testing.B) {
 // best sharing found by then stands.
 const maxTries = 1 << 14
 
-// fold shares the cloth so that most seams are hidden, then with the least spread, never above spreadLimit. Where
+// fold shares the cloth so that most seams are hidden, then with the least spread, never above SpreadLimit. Where
 // no seam wants otherwise all take-ups are equal to the nanometre; else they are equal from one seam that presses
 // to the next, which no other sharing with these seams in these pleats makes more even.
-func (r pleatRow) fold() foldedRow {
+func (r Row) fold() Folded {
 	tries := maxTries
-	h := r.hiding(&tries)
-	h.takeEven(0)
-	h.improve(0)
-	return h.folded()
+	h := r.Hiding(&tries)
+	h.TakeEven(0)
+	h.Improve(0)
+	return h.Folded()
 }

@@ -1,4 +1,6 @@
-package workup
+// Package takeups shares the cloth of a heading set by hand among its pleats so that seams fall inside them: which pleat hides which
+// seam, and the evenest take-ups that put them there.
+package takeups
 
 import (
 	"cmp"
@@ -8,22 +10,28 @@ import (
 	"tablehand/engine/measure"
 )
 
-// rounded is by how much a place in a row may be off by rounding alone. What by exact figures lies on the very edge of what
+// Seams are in half nanometres, since the middle of a join can be half of one. What they are held against is doubled.
+
+// eighth is how far inside a pleat a seam has to lie (from memory: nearer to its sides, the fold shows it).
+const eighth = measure.Inch / 8
+
+// Rounded is by how much a place in a row may be off by rounding alone. What by exact figures lies on the very edge of what
 // is allowed is allowed.
-const rounded = 4 * measure.Nanometre
+const Rounded = 4 * measure.Nanometre
 
-// spreadLimit is by how much the take-ups of one panel may differ before the eye sees it (common practice: ½ in).
-const spreadLimit = measure.Inch/2 + rounded/2
+// SpreadLimit is by how much the take-ups of one panel may differ before the eye sees it (common practice: ½ in).
+const SpreadLimit = measure.Inch/2 + Rounded/2
 
-// pleatRow is a hand-set heading whose spaces are equal and whose take-ups may differ so that seams fall inside a
-// pleat. With C_k the cloth that the take-ups before pleat k hold, the pleat lies flat from flats[k] + C_k to
-// flats[k] + C_{k+1}.
-type pleatRow struct {
-	flats []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
-	total measure.Length   // cloth of all take-ups together, at least a nanometre for each
-	seams []doubled        // their places from the return edge of the flat panel, ascending
-	// quarter is how far from a side of a pleat a seam is hidden; 0 where the whole of it hides one.
-	quarter measure.Length
+// Row is a hand-set heading whose spaces are equal and whose take-ups may differ so that seams fall inside a
+// pleat. With C_k the cloth that the take-ups before pleat k hold, the pleat lies flat from Flats[k] + C_k to
+// Flats[k] + C_{k+1}.
+type Row struct {
+	Flats []measure.Length // for each pleat: the flat cloth before it from the return edge, take-ups left out
+	Total measure.Length   // cloth of all take-ups together, at least a nanometre for each
+	// Seams2 are twice the places of the seams from the return edge of the flat panel, ascending: lengths in half nanometres.
+	Seams2 []measure.Length
+	// Quarter is how far from a side of a pleat a seam is hidden; 0 where the whole of it hides one.
+	Quarter measure.Length
 }
 
 // place is where a seam lies: in which part of which pleat.
@@ -43,52 +51,52 @@ const (
 )
 
 // hides reports whether a seam in a part of a pleat isn't seen.
-func (r pleatRow) hides(in part) bool { return in > within || in == within && r.quarter == 0 }
+func (r Row) hides(in part) bool { return in > within || in == within && r.Quarter == 0 }
 
 // cost is what a seam's part counts: hidden nothing, each seam in view more than all that lie beside the pleats.
-func (r pleatRow) cost(in part) int {
+func (r Row) cost(in part) int {
 	switch {
 	case r.hides(in):
 		return 0
 	case in == within:
-		return len(r.seams) + 1
+		return len(r.Seams2) + 1
 	}
-	return len(r.seams) + 2
+	return len(r.Seams2) + 2
 }
 
-// foldedRow is how the cloth is shared among the pleats.
-type foldedRow struct {
-	takeUps []measure.Length
-	inside  int            // seams inside a pleat, an eighth clear of both its sides; see visible
-	hidden  int            // of them those where it hides them
-	spread  measure.Length // largest take-up less the smallest
+// Folded is how the cloth is shared among the pleats.
+type Folded struct {
+	TakeUps []measure.Length
+	Inside  int            // seams inside a pleat, an eighth of an inch clear of both its sides
+	Hidden  int            // of them those where it hides them
+	Spread  measure.Length // largest take-up less the smallest
 }
 
-// folded is the row with the best pleats for its seams.
-func (h *hiding) folded() foldedRow {
+// Folded is the row with the best pleats for its seams, which have to lie again where they lay when those were found.
+func (h *Hiding) Folded() Folded {
 	r := h.row
 	taken := r.taut(h.stopped())
 	r.placesOf(taken, h.now, 0)
-	f := foldedRow{takeUps: make([]measure.Length, len(r.flats))}
+	f := Folded{TakeUps: make([]measure.Length, len(r.Flats))}
 	for _, at := range h.now {
 		if at.part != beside {
-			f.inside++
+			f.Inside++
 		}
 		if r.hides(at.part) {
-			f.hidden++
+			f.Hidden++
 		}
 	}
-	for k := range f.takeUps {
-		f.takeUps[k] = taken[k+1] - taken[k]
+	for k := range f.TakeUps {
+		f.TakeUps[k] = taken[k+1] - taken[k]
 	}
-	if len(f.takeUps) > 0 {
-		f.spread = slices.Max(f.takeUps) - slices.Min(f.takeUps)
+	if len(f.TakeUps) > 0 {
+		f.Spread = slices.Max(f.TakeUps) - slices.Min(f.TakeUps)
 	}
 	return f
 }
 
 // costOf is what the places of all seams count.
-func (r pleatRow) costOf(places []place) (sum int) {
+func (r Row) costOf(places []place) (sum int) {
 	for _, at := range places {
 		sum += r.cost(at.part)
 	}
@@ -96,20 +104,20 @@ func (r pleatRow) costOf(places []place) (sum int) {
 }
 
 // placesOf finds where each seam lies when C_k is taken, or would with C_k off by so much.
-func (r pleatRow) placesOf(taken []measure.Length, places []place, off measure.Length) {
+func (r Row) placesOf(taken []measure.Length, places []place, off measure.Length) {
 	clear := eighth - off
-	for i, x := range r.seams {
-		k := sort.Search(len(r.flats), func(k int) bool { return twice(r.flats[k]+taken[k]+clear) > x }) - 1
-		if k < 0 || x > twice(r.flats[k]+taken[k+1]-clear) {
+	for i, x := range r.Seams2 {
+		k := sort.Search(len(r.Flats), func(k int) bool { return 2*(r.Flats[k]+taken[k]+clear) > x }) - 1
+		if k < 0 || x > 2*(r.Flats[k]+taken[k+1]-clear) {
 			places[i] = place{}
 			continue
 		}
 		places[i] = place{k, within}
-		switch quarter := r.quarter + off; {
-		case r.quarter == 0:
-		case x-twice(r.flats[k]+taken[k]) <= twice(quarter):
+		switch quarter := r.Quarter + off; {
+		case r.Quarter == 0:
+		case x-2*(r.Flats[k]+taken[k]) <= 2*quarter:
 			places[i].part = nearQuarter
-		case twice(r.flats[k]+taken[k+1])-x <= twice(quarter):
+		case 2*(r.Flats[k]+taken[k+1])-x <= 2*quarter:
 			places[i].part = farQuarter
 		}
 	}
@@ -127,15 +135,15 @@ type sharing struct{ least, most measure.Length }
 
 func (s sharing) spread() measure.Length { return s.most - s.least }
 
-func (s sharing) possible() bool { return s.least > 0 && s.spread() <= spreadLimit }
+func (s sharing) possible() bool { return s.least > 0 && s.spread() <= SpreadLimit }
 
 // evenly is the sharing without any stop.
-func (r pleatRow) evenly() sharing {
-	if len(r.flats) == 0 {
+func (r Row) evenly() sharing {
+	if len(r.Flats) == 0 {
 		return sharing{}
 	}
-	n := measure.Length(len(r.flats))
-	return sharing{measure.Length(r.total.FloorDiv(n)), measure.Length(r.total.CeilDiv(n))}
+	n := measure.Length(len(r.Flats))
+	return sharing{measure.Length(r.Total.FloorDiv(n)), measure.Length(r.Total.CeilDiv(n))}
 }
 
 // with widens a sharing to what one more stop asks. The take-ups can lie within [least, most] exactly when between
@@ -164,11 +172,11 @@ func (s sharing) between(a, b stop) sharing {
 	return s
 }
 
-// hiding searches which pleat is to hide each seam, from the return edge on. Every seam added only widens the
+// Hiding searches which pleat is to hide each seam, from the return edge on. Every seam added only widens the
 // sharing, so a branch ends where it can't beat the best one any more. It may go on with the same pleats and other
 // places of the seams: the best is that of all.
-type hiding struct {
-	row     pleatRow
+type Hiding struct {
+	row     Row
 	even    []measure.Length // C of equal take-ups
 	free    sharing
 	now     []place // of each seam, as far as decided
@@ -187,20 +195,24 @@ type option struct {
 	shared sharing
 }
 
-// hiding begins with no seam hidden.
-func (r pleatRow) hiding(tries *int) *hiding {
-	n := len(r.seams)
-	return &hiding{
+// Hiding begins with no seam hidden. It shares the row's seams: they may be moved between two looks for places, their count not. It takes
+// its tries from those given and ends where none are left; what was best by then stands.
+func (r Row) Hiding(tries *int) *Hiding {
+	n := len(r.Seams2)
+	return &Hiding{
 		row: r, even: r.taut(nil), free: r.evenly(), now: make([]place, n), best: make([]place, n), missed: n*r.cost(beside) + 1,
 		lost: make([]int, n+1), left: tries, options: make([][]option, n), stops: make([]stop, 1, 2*n+1), // the cloth before pleat 0 is none
 	}
 }
 
-func (h *hiding) end() stop { return stop{len(h.row.flats), h.row.total, h.row.total} }
+// Missed is what the seams cost where they lie best, the less the better: 0 where all of them are hidden.
+func (h *Hiding) Missed() int { return h.missed }
 
-// takeEven takes the places of the seams while all take-ups are equal, or off by so much, where they cost less than the
+func (h *Hiding) end() stop { return stop{len(h.row.Flats), h.row.Total, h.row.Total} }
+
+// TakeEven takes the places of the seams while all take-ups are equal, or off by so much, where they cost less than the
 // best, and reports whether they do.
-func (h *hiding) takeEven(off measure.Length) bool {
+func (h *Hiding) TakeEven(off measure.Length) bool {
 	h.row.placesOf(h.even, h.now, off)
 	m := h.row.costOf(h.now)
 	if m >= h.missed {
@@ -211,9 +223,9 @@ func (h *hiding) takeEven(off measure.Length) bool {
 	return true
 }
 
-// improve looks for places of the seams that cost less than the best, or as much with a spread less by more than same, and
+// Improve looks for places of the seams that cost less than the best, or as much with a spread less by more than same, and
 // reports whether there are any.
-func (h *hiding) improve(same measure.Length) bool {
+func (h *Hiding) Improve(same measure.Length) bool {
 	if h.free.least <= 0 {
 		return false
 	}
@@ -227,7 +239,7 @@ func (h *hiding) improve(same measure.Length) bool {
 }
 
 // giveUp adds up what the seams cost at the least. It returns the spread that their cheapest places take at least.
-func (h *hiding) giveUp() (least measure.Length) {
+func (h *Hiding) giveUp() (least measure.Length) {
 	for i := len(h.now) - 1; i >= 0; i-- {
 		cost := h.row.cost(beside)
 		if alone := h.placesFor(i, h.stops, h.free); len(alone) > 0 {
@@ -239,7 +251,7 @@ func (h *hiding) giveUp() (least measure.Length) {
 	return least
 }
 
-func (h *hiding) try(i int, stops []stop, shared sharing, missed int) {
+func (h *Hiding) try(i int, stops []stop, shared sharing, missed int) {
 	if m := missed + h.lost[i]; m > h.missed || m == h.missed && shared.spread() >= h.enough || *h.left <= 0 {
 		return
 	}
@@ -261,8 +273,8 @@ func (h *hiding) try(i int, stops []stop, shared sharing, missed int) {
 // placesFor lists the places in pleats that seam i may have beside what is decided, those that cost least first, then those with
 // the least spread. The further a pleat lies from the return edge, the less its far side is stopped and the more its near side: so
 // the pleats that serve lie together.
-func (h *hiding) placesFor(i int, stops []stop, shared sharing) []option {
-	n, end := len(h.row.flats), h.end()
+func (h *Hiding) placesFor(i int, stops []stop, shared sharing) []option {
+	n, end := len(h.row.Flats), h.end()
 	from := max(0, stops[len(stops)-1].k-1) // the pleat of the seam before
 	from += sort.Search(n-from, func(k int) bool {
 		_, far := h.row.held(i, place{from + k, within})
@@ -293,28 +305,32 @@ func (h *hiding) placesFor(i int, stops []stop, shared sharing) []option {
 }
 
 // parts are the places that pleat k has for a seam.
-func (r pleatRow) parts(k int) []place {
-	if r.quarter == 0 {
+func (r Row) parts(k int) []place {
+	if r.Quarter == 0 {
 		return []place{{k, within}}
 	}
 	return []place{{k, nearQuarter}, {k, farQuarter}, {k, within}}
 }
 
+// floorHalf and ceilHalf are half of a length, down and up to a nanometre.
+func floorHalf(l measure.Length) measure.Length { return measure.Length(l.FloorDiv(2)) }
+func ceilHalf(l measure.Length) measure.Length  { return measure.Length(l.CeilDiv(2)) }
+
 // held is what C must keep to on both sides of a pleat for seam i to lie in a part of it.
-func (r pleatRow) held(i int, at place) (near, far stop) {
-	x := r.seams[i] - twice(r.flats[at.pleat])
-	near, far = stop{at.pleat, 0, (x - twice(eighth)).floor()}, stop{at.pleat + 1, (x + twice(eighth)).ceil(), r.total}
+func (r Row) held(i int, at place) (near, far stop) {
+	x := r.Seams2[i] - 2*r.Flats[at.pleat]
+	near, far = stop{at.pleat, 0, floorHalf(x - 2*eighth)}, stop{at.pleat + 1, ceilHalf(x + 2*eighth), r.Total}
 	switch at.part {
 	case nearQuarter:
-		near.least = (x - twice(r.quarter)).ceil()
+		near.least = ceilHalf(x - 2*r.Quarter)
 	case farQuarter:
-		far.most = (x + twice(r.quarter)).floor()
+		far.most = floorHalf(x + 2*r.Quarter)
 	}
 	return near, far
 }
 
 // stopped are the stops of the best.
-func (h *hiding) stopped() []stop {
+func (h *Hiding) stopped() []stop {
 	var stops []stop
 	for i, at := range h.best {
 		if at.part != beside {
@@ -328,16 +344,16 @@ func (h *hiding) stopped() []stop {
 // taut pulls C straight from none to all like a string between the stops: of all ways to share it is the evenest,
 // by the least spread as by any other measure. The stop furthest off a straight pull is one that the string bends
 // round: a string bends only at stops, and towards the one that holds it.
-func (r pleatRow) taut(stops []stop) []measure.Length {
-	taken := make([]measure.Length, len(r.flats)+1)
-	taken[len(r.flats)] = r.total
-	r.pull(taken, 0, len(r.flats), stops)
+func (r Row) taut(stops []stop) []measure.Length {
+	taken := make([]measure.Length, len(r.Flats)+1)
+	taken[len(r.Flats)] = r.Total
+	r.pull(taken, 0, len(r.Flats), stops)
 	return taken
 }
 
 // pull fills in C between from and to, where it is given. Off is counted in (to − from)ths of a nanometre, so that
 // nothing is rounded before the end.
-func (r pleatRow) pull(taken []measure.Length, from, to int, stops []stop) {
+func (r Row) pull(taken []measure.Length, from, to int, stops []stop) {
 	rise, run := taken[to]-taken[from], to-from
 	k, bend, furthest := 0, measure.Length(0), measure.Length(0)
 	for _, s := range stops {
