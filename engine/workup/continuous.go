@@ -166,7 +166,7 @@ func (w *window) top(p *Panel) {
 		}
 		p.PocketStitching = p.FlatWidth.Times(lines)
 	case orderfile.Eyelet:
-		p.EyeletDrop = w.line.Eyelet.Drop
+		p.EyeletDrop, p.EyeletInner, p.EyeletOuter = w.line.Eyelet.Drop, w.line.Eyelet.Inner, w.line.Eyelet.Outer
 	case orderfile.Tab:
 		p.TabLoop = w.tabLoop()
 		p.TabCutLength, p.TabCutWidth = p.TabLoop+2*w.tabSeam(), 2*w.line.Tab.Width+2*w.tabSeam()

@@ -139,7 +139,7 @@ var numbers = []Number{
 	},
 	{
 		Key: "eyelet_drop", Note: "From the top edge down to an eyelet's middle.", Group: GroupHeading, Axes: Headed, Place: DownFromTop,
-		worth: length(func(p *Panel) measure.Length { return p.EyeletDrop }), only: func(p *Panel) bool { return p.EyeletDrop > 0 }, how: chosen(eyeletDropRule),
+		worth: length(func(p *Panel) measure.Length { return p.EyeletDrop }), only: eyeleted, how: chosen(eyeletDropRule),
 	},
 	{
 		Key: "tab_loop", Note: "A tab from seam to seam.", Group: GroupHeading, Axes: Headed, Place: OnTab,
@@ -310,7 +310,9 @@ var numbers = []Number{
 	{Key: "tab_cut_length", Axes: Headed, Place: OnTab, worth: length(func(p *Panel) measure.Length { return p.TabCutLength }), only: tabbed},
 	{Key: "tab_cut_width", Axes: Headed, Place: OnTab, worth: length(func(p *Panel) measure.Length { return p.TabCutWidth }), only: tabbed},
 	{Key: "tabs", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: tabbed},
-	{Key: "eyelets", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.EyeletDrop > 0 }},
+	{Key: "eyelets", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: eyeleted},
+	{Key: "eyelet_inner", Axes: Headed, Place: OnHeading, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.EyeletInner }), only: eyeleted},
+	{Key: "eyelet_outer", Axes: Headed, Place: OnHeading, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.EyeletOuter }), only: eyeleted},
 	{Key: "rings", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.Ringed }},
 	{Key: "finished_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength })},
 	{Key: "side_hem", Axes: Across, Place: InSideHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.SideHem })},
@@ -356,6 +358,7 @@ func corded(p *Panel) bool         { return p.Cords > 0 }
 func continuous(p *Panel) bool     { return !p.Pleated() }
 func pointed(p *Panel) bool        { return p.Points > 0 }
 func pocketed(p *Panel) bool       { return p.Pocket > 0 }
+func eyeleted(p *Panel) bool       { return p.EyeletDrop > 0 }
 func tabbed(p *Panel) bool         { return p.TabLoop > 0 }
 func stiffened(p *Panel) bool      { return p.BuckramLength > 0 }
 func hooked(p *Panel) bool         { return len(p.HookPlaces) > 0 }

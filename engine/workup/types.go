@@ -96,6 +96,8 @@ type Panel struct {
 	Turn            measure.Length // turned under at its lower edge
 	PocketStitching measure.Length // of all its lines
 	EyeletDrop      measure.Length // from the top edge down to an eyelet's middle
+	EyeletInner     measure.Length // its hole
+	EyeletOuter     measure.Length // its rim
 	TabLoop         measure.Length // from seam to seam
 	TabCutLength    measure.Length
 	TabCutWidth     measure.Length
