@@ -143,13 +143,17 @@ func oneLot(t fataler, s *shop) {
 	type window struct {
 		fabric    string
 		treatment int
+		gone      string // the name of one that is off the order
 	}
 	lots := map[window]string{}
 	for _, ticket := range s.floor.Order("ORDER").Tickets {
 		for _, l := range ticket.Spec.Cuts {
 			for _, part := range l.For {
 				panel := s.floor.Ticket(part.Ticket)
-				key := window{ticket.Spec.Fabric, panel.Spec.Treatment}
+				key := window{fabric: ticket.Spec.Fabric, treatment: panel.Spec.Treatment}
+				if key.treatment < 0 {
+					key.gone = panel.Spec.Room + "/" + panel.Spec.Window
+				}
 				if ticket.Cancelled || panel.Cancelled || l.Bolt == "" {
 					continue
 				}
