@@ -23,7 +23,7 @@ func (h *hand) all() int { return h.scans + h.touches + h.keys }
 
 // TestBrowserTouches takes right panels through every station, the first of a pair and its mate, by scanner and finger, by finger
 // alone and by keys alone, on a phone's glass. Start and finish are counted: the last thing asked finishes a step. No station takes
-// more than 6, a panel by tape no more than 32, its mate 28, a lined one of pinch pleats 26.
+// more than 6 but two with five measures, a panel by tape no more than 32, its mate 28, a lined one of pinch pleats 26.
 func TestBrowserTouches(t *testing.T) {
 	c := browser.Start(t)
 	s := shoptest.Open(t)
@@ -36,6 +36,13 @@ func TestBrowserTouches(t *testing.T) {
 		return append([]string{"heading: cartridge-tape", "heading: " + heading}, more...)
 	}
 	pinched := under("pinch-3")
+	pole := func(heading string, more ...string) []string {
+		return under(heading, append([]string{"    tape: cart-4\n", "", "    cord_end: wound\n", "", "treatments:\n", "rods: [{id: pole, diameter: 1, carrier_pitch: 3}]\ntreatments:\n"}, more...)...)
+	}
+	pencil := under("pencil-tape", "{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, top_drop: 1/4, end_margin: {nominal: 3/4, min: 1/2, max: 1}, trim_beyond: 1, insert_length: 12}", "{id: cart-4, kind: pencil, height: 3, cords: 3}")
+	wave := under("wave-tape", "{id: cart-4, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, top_drop: 1/4, end_margin: {nominal: 3/4, min: 1/2, max: 1}, trim_beyond: 1, insert_length: 12}",
+		"{id: cart-4, kind: wave, height: 3, pocket_pitch: 3/4, pockets: 8}", "treatments:\n", "rods: [{id: track, kind: track, carrier_pitch: 3}]\ntreatments:\n")
+	fiveMeasures := map[string]bool{"TABS": true, "POCKETS": true} // three lengths, and two of what holds the panel, at one station
 	for _, way := range []struct {
 		name, by string
 		most     [2]int // of the first of a pair, and of its mate
@@ -46,6 +53,9 @@ func TestBrowserTouches(t *testing.T) {
 		{"PINCHED", "finger", [2]int{26, 26}, true, pinched}, {"PINCHED-K", "keys", [2]int{26, 26}, true, pinched}, {"METRIC", "scanner", [2]int{32, 28}, false, metric},
 		{"BOXED", "finger", [2]int{26, 26}, false, under("box")}, {"BOXED-K", "keys", [2]int{26, 26}, false, under("box")}, {"GOBLETS", "scanner", [2]int{28, 28}, false, under("goblet")},
 		{"LOOPS", "finger", [2]int{26, 26}, false, under("cartridge-hand")}, {"PINCH-TAPE", "keys", [2]int{30, 28}, false, under("pinch-tape", "{id: cart-4,", "{id: cart-4, kind: pinch,")},
+		{"EYELETS", "keys", [2]int{26, 26}, false, pole("eyelet")}, {"TABS", "finger", [2]int{26, 26}, false, pole("tab")}, {"RINGS", "scanner", [2]int{26, 26}, false, pole("ring")},
+		{"POCKETS", "finger", [2]int{26, 26}, false, pole("rod-pocket", "finished_length: 95 1/2", "finished_length: 95 1/2\n    pocket: {stand: 1}")},
+		{"PENCIL", "keys", [2]int{30, 28}, false, pencil}, {"WAVES", "scanner", [2]int{30, 28}, false, wave},
 	} {
 		if !way.quick && !browser.Everything() {
 			continue
@@ -62,14 +72,14 @@ func TestBrowserTouches(t *testing.T) {
 			sum, stations := 0, 0
 			for s.Look(t, panel.Ticket).Step != nil {
 				n := passes(t, b, panel.Ticket, way.by)
-				if n > 6 {
+				if n > 6 && !(n == 7 && fiveMeasures[way.name]) {
 					t.Errorf("%s by %s: a station takes %d", way.name, way.by, n)
 				}
 				sum += n
 				stations++
 			}
 			t.Logf("%s %s by %s: %d", way.name, panel.Panel, way.by, sum)
-			if state := s.Look(t, panel.Ticket).State; state != "finished" || stations < 6 || sum > way.most[i] {
+			if state := s.Look(t, panel.Ticket).State; state != "finished" || stations < 4 || sum > way.most[i] {
 				t.Errorf("%s %s by %s: after %d stations and %d touches it is %s, want at most %d", way.name, panel.Panel, way.by, stations, sum, state, way.most[i])
 			}
 		}
@@ -218,7 +228,7 @@ func (h *hand) measure(e shoptest.Entry, by string) {
 		return
 	}
 	got := browser.Read[string](h.Tab, fmt.Sprintf(`document.getElementById("entry-%s")?.value ?? ""`, e.Name))
-	between := strings.HasSuffix(value, "/32") // of two marks of the rule: it is read at one of them, and is within
+	between := strings.HasSuffix(value, "/32") || strings.HasPrefix(value, "≈ ") // of two marks of the rule: it is read at one of them, and is within
 	if within := browser.Read[bool](h.Tab, fmt.Sprintf(`Boolean(document.querySelector(%q))`, entry+".is-within")); got != "" && strings.TrimSpace(got) != value && !(between && within) {
 		h.T.Errorf("one touch of %s makes %q, want %q", e.Name, got, value)
 	}
