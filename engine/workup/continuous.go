@@ -87,9 +87,10 @@ func (w *window) bestTrim(p *Panel, at *points, tries int) seamsAt {
 	if least := measure.Length(j.surplus/(2*maxTrials)) * measure.Length(tries); step < least {
 		step = least.CeilTo(step)
 	}
-	best := j.seamsAt(at, w.clear(), 0)
+	clear := w.clear()
+	best := j.seamsAt(at, clear, 0)
 	for t := step; twice(t) <= j.surplus; t += step {
-		if s := j.seamsAt(at, w.clear(), t); !s.worseThan(best) {
+		if s := j.seamsAt(at, clear, t); !s.worseThan(best) {
 			best = s
 		}
 	}

@@ -98,23 +98,19 @@ func (w *window) pointsOf(n int, flat measure.Length) *points {
 
 // layPoints chooses the points and the trim together, and fills in where points and joins lie. It is false where no panel can be made.
 func (w *window) layPoints(p *Panel) bool {
-	var at *points
-	var joins seamsAt
-	if w.heading.Holds == orderfile.OnCarriers {
-		at = w.carried.along()
-		joins = w.bestTrim(p, at, 1)
-		w.layJoins(p, joins.trim)
-	} else {
-		counts, inRange := w.counts(p.FlatWidth)
-		if w.tooManyPoints(counts[0].n) {
-			return false
-		}
-		if at, joins = w.bestPoints(p, counts); !w.apart(at) {
-			return false
-		}
-		if !inRange {
-			w.tellPitch(at)
-		}
+	counts, inRange := []*points{w.carried.along()}, true
+	if w.heading.Holds == orderfile.OnPoints {
+		counts, inRange = w.counts(p.FlatWidth)
+	}
+	if w.tooManyPoints(counts[0].n) {
+		return false
+	}
+	at, joins := w.bestPoints(p, counts)
+	if !w.apart(at) {
+		return false
+	}
+	if !inRange {
+		w.tellPitch(at)
 	}
 	w.fillPoints(p, at)
 	p.SeamsInFront = joins.inFront
@@ -281,7 +277,6 @@ func (w *window) tellPoints(p *Panel, joins seamsAt) {
 // carriers are a wave's: how many, and the panel that they make, in half nanometres.
 type carriers struct {
 	n                int
-	ret              measure.Length
 	flatOf, openOf   measure.Length // of one carrier: of the tape, of the track
 	flat, reach      doubled
 	first, firstOpen doubled
@@ -290,10 +285,10 @@ type carriers struct {
 // carriers are the fewest, of an even number, whose panel reaches the width asked when they are open: with half of one's at both ends, or
 // the return flat before the first.
 func (w *window) carriers(asked measure.Length) carriers {
-	c := carriers{n: 2, ret: w.ret(), flatOf: w.tape.PocketPitch.Times(w.tape.Pockets), openOf: w.rod().CarrierPitch}
+	c := carriers{n: 2, flatOf: w.tape.PocketPitch.Times(w.tape.Pockets), openOf: w.rod().CarrierPitch}
 	c.first, c.firstOpen = doubled(c.flatOf), doubled(c.openOf)
-	if c.ret > 0 {
-		c.first, c.firstOpen = twice(c.ret), twice(c.ret)
+	if ret := w.ret(); ret > 0 {
+		c.first, c.firstOpen = twice(ret), twice(ret)
 	}
 	// firstOpen + (n − 1)·c + c/2 ≥ asked
 	short := measure.Length(twice(asked)-c.firstOpen) - c.openOf
