@@ -44,11 +44,11 @@ func (h reHand) cells(v reNum) int64 {
 // hiding sets the search for hidden seams up.
 func (h reHand) hiding() *reHiding {
 	s := &reHiding{
-		surplus: h.cells(h.flat.sub(h.asked)), clear: h.cells(reSeamClear), most: h.cells(reMostSpread), close: h.cells(reNanometres(4)),
+		surplus: h.cells(h.flat.sub(h.asked)), clear: h.cells(reSeamClear), most: h.cells(reMostSpread.add(reNanometres(2))), close: h.cells(reNanometres(4)),
 		bases: make([]int64, h.n),
 	}
 	if !h.row.pinched() {
-		s.quarter = s.surplus / int64(4*h.n) // of the mean take-up; a cell is far below a nanometre
+		s.quarter = s.surplus / int64(4*h.n) // of the mean take-up; cut down to a cell, which is why most has two nanometres more
 	}
 	for k := range s.bases {
 		s.bases[k] = h.cells(h.base(k))
