@@ -18,6 +18,8 @@ type Conventions struct {
 	RepeatRule     RepeatRule
 	OrderRepeats   int
 	HalfDrop       HalfDropRule
+	MotifFrom      MotifFrom
+	RoomPhase      RoomPhase
 	OrderStep      measure.Length
 	OrderRounding  OrderRounding
 	BoltLength     measure.Length // 0 unknown
@@ -54,6 +56,7 @@ type Conventions struct {
 	Weights     Weights
 	HookSpacing measure.Length
 	HookInset   measure.Length
+	BandTurn    measure.Length // turned under at either edge of a band sewn on top
 	ConeLength  measure.Length // 0 where not known
 
 	Step          measure.Length

@@ -78,9 +78,31 @@ type Fabric struct {
 	MatchWidth     measure.Length // pitch at which the pattern meets itself sideways; 0 where not given
 	VerticalRepeat measure.Length // 0: plain
 	Match          Match
-	BoltLength     *measure.Length // of a usual bolt, 0 unknown; nil as the convention
-	Bolts          []Bolt
+	// HorizontalRepeat is from motif to motif across the cloth, 0 none; MotifOffset from the left usable edge, right side up, to the middle
+	// of the first one.
+	HorizontalRepeat measure.Length
+	MotifOffset      measure.Length
+	Pile             Pile
+	Sheer            bool     // hangs before the light: wider hems, more fullness, a cord of weights
+	Railroads        bool     // woven to be turned: its pattern stands upright when the width runs along the bolt
+	Shrink           *Percent // of the length; nil as the convention
+	ShrinkWidth      Percent
+	Relax            Percent         // how much the hanging panel grows
+	Mass             AreaMass        // 0 unknown
+	BoltLength       *measure.Length // of a usual bolt, 0 unknown; nil as the convention
+	Bolts            []Bolt
 }
+
+// Pile says which way the nap of a fabric lies when it hangs, "" without one. Sources differ on which hangs better, so there is no default.
+type Pile string
+
+const (
+	PileUp   Pile = "up"
+	PileDown Pile = "down"
+)
+
+// AreaMass is what a square metre of cloth weighs, in micrograms.
+type AreaMass int64
 
 // Plain reports whether the cloth has no vertical repeat.
 func (f *Fabric) Plain() bool { return f.VerticalRepeat == 0 }
@@ -178,7 +200,51 @@ type Treatment struct {
 	Eyelet EyeletSize // of eyelets alone, as Tab and Pocket
 	Tab    TabSize
 	Pocket PocketSize
+
+	Motif          Motif
+	MotifLead      *measure.Length // of a mirrored pair: leading edge to the first motif's middle; nil: half a repeat
+	MotifHeight    measure.Length  // above the hem, or below the top (Conventions.MotifFrom): where a full pattern begins
+	HemHeight      measure.Length  // of the hem above the lowest one of the room
+	Railroad       bool            // the panel's width runs along the bolt
+	RailroadLining bool
+	Bands          []Band // one an edge at the most
 }
+
+// Motif says where across a panel the motifs of its cloth stand.
+type Motif string
+
+const (
+	Marching       Motif = "marching"        // wherever they come
+	Mirrored       Motif = "mirrored"        // as far from either leading edge of a pair
+	CentredOn      Motif = "centred_on"      // one in the middle of the panel
+	CentredBetween Motif = "centred_between" // two of them at the same distance from the middle
+)
+
+// Band is a strip of another cloth along an edge of a panel.
+type Band struct {
+	Edge   BandEdge
+	Width  measure.Length // as it is seen
+	Fabric string
+	Method BandMethod
+	Offset measure.Length // of one applied: from the edge
+}
+
+// BandEdge is the edge of a panel that a band runs along.
+type BandEdge string
+
+const (
+	BandLeading BandEdge = "leading"
+	BandReturn  BandEdge = "return"
+	BandBottom  BandEdge = "bottom"
+)
+
+// BandMethod says how a band is sewn on.
+type BandMethod string
+
+const (
+	Joined  BandMethod = "joined"  // to the face, which ends where the band begins
+	Applied BandMethod = "applied" // on top of the face
+)
 
 // OtherReturn is the return of a pair's right panel, as the left one's where the order doesn't say; of any other
 // draw that of the panel's other edge, 0 where it doesn't.

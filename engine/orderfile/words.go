@@ -65,6 +65,22 @@ const (
 	NothingIfWithinSpare HalfDropRule = "within_spare"
 )
 
+// MotifFrom is from which end of a panel the heights of a room's pattern are counted.
+type MotifFrom string
+
+const (
+	MotifFromHem MotifFrom = "hem" // a full pattern at the hem: Merrick & Day, curtain encyclopaedia, p. 119
+	MotifFromTop MotifFrom = "top" // K. Stein's list of fabrication practices
+)
+
+// RoomPhase is whether the cuts of a room start at the heights that bring its patterns to one height.
+type RoomPhase string
+
+const (
+	EachPhase     RoomPhase = "each"     // every cut starts where the pattern does
+	TogetherPhase RoomPhase = "together" // one height for a room
+)
+
 // OrderRounding is how the cloth ordered is rounded.
 type OrderRounding string
 
