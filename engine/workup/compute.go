@@ -218,7 +218,7 @@ func (w *window) reckonedHalves() measure.Halves {
 	if w.line.Widths != nil {
 		return *w.line.Widths + w.reckonedBacking(flat)
 	}
-	halves := fewest(flat+4*w.sideHem(), w.face.UsableWidth, w.joinLoss(), w.countsHalves(w.face))
+	halves := fewest(flat+4*w.sideHem(), usable(w.face), w.joinLoss(), w.countsHalves(w.face))
 	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != orderfile.NearestWhole {
 		return halves + w.reckonedBacking(flat)
 	}
@@ -227,14 +227,14 @@ func (w *window) reckonedHalves() measure.Halves {
 		least = 1
 	}
 	halves = max(least, halves-least)
-	flat = min(flat, joined(halves, w.face.UsableWidth, w.joinLoss()).half()-4*w.sideHem())
+	flat = min(flat, joined(halves, usable(w.face), w.joinLoss()).half()-4*w.sideHem())
 	return halves + w.reckonedBacking(flat)
 }
 
 func (w *window) reckonedBacking(flat measure.Length) (halves measure.Halves) {
 	for _, f := range []*orderfile.Fabric{w.lining, w.interlining} {
 		if f != nil {
-			halves += fewest(flat, f.UsableWidth, w.liningLoss(), w.countsHalves(f))
+			halves += fewest(flat, usable(f), w.liningLoss(), w.countsHalves(f))
 		}
 	}
 	return halves

@@ -319,7 +319,7 @@ func (w *window) gathers(p *Panel) bool {
 // widthsWithin are the most widths whose flat cloth is no more than that, half a one at the least.
 func (w *window) widthsWithin(p *Panel, most measure.Length) measure.Halves {
 	h := p.Widths
-	for h > 1 && joined(h, w.face.UsableWidth, w.joinLoss())-twice(4*p.SideHem) > twice(most) {
+	for h > 1 && joined(h, usable(w.face), w.joinLoss())-twice(4*p.SideHem) > twice(most) {
 		h--
 	}
 	return h

@@ -119,7 +119,7 @@ func (w *window) weights(p *Panel) {
 func (w *window) hangLining(p *Panel) bool {
 	c := &w.order.Conventions
 	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
-	p.LiningSurplus = (joined(p.LiningWidths, w.lining.UsableWidth, w.liningLoss()) - twice(p.FlatWidth)).half()
+	p.LiningSurplus = (joined(p.LiningWidths, usable(w.lining), w.liningLoss()) - twice(p.FlatWidth)).half()
 	if p.LiningComputed = c.LiningRule != orderfile.LiningByAllowance; p.LiningComputed {
 		p.LiningLift, p.LiningTrim = w.puddleUnbacked()+c.LiningLift, c.LiningTrim
 	}

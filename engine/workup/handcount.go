@@ -115,7 +115,7 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 	case c.PleatCount == orderfile.CountByRanges:
 		set = set.byRanges(d)
 	case c.PleatCount == orderfile.CountPerWidth:
-		set = set.perWidth(p.Widths, w.face.UsableWidth, d.PleatsPerWidth, d)
+		set = set.perWidth(p.Widths, usable(w.face), d.PleatsPerWidth, d)
 	default:
 		if list := w.inRange(p, set, cloth, "best"); len(list) > 0 {
 			return list

@@ -46,13 +46,30 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 // direction can't be turned to bring the other's selvedge over.
 func sided(f *orderfile.Fabric) bool { return !f.Plain() || f.OneWay }
 
+// across is a fabric as its joined widths have it, from selvedge to selvedge: what it shrinks by across is off all of it, since cloth is
+// shrunk after it is cut.
+type across struct {
+	usable, match measure.Length // match 0: joined anywhere
+	repeat        measure.Length // from motif to motif, 0 none
+	motif         measure.Length // from the left usable edge to the middle of the first one
+}
+
+func reckoned(f *orderfile.Fabric) across {
+	kept := func(l measure.Length) measure.Length { return l.MulDiv(whole-int64(f.ShrinkWidth), whole) }
+	return across{kept(f.UsableWidth), kept(f.MatchWidth), kept(f.HorizontalRepeat), kept(f.MotifOffset)}
+}
+
+// usable is the width of a fabric's widths when they are joined.
+func usable(f *orderfile.Fabric) measure.Length { return reckoned(f).usable }
+
 // joinLoss is the cloth that a join of face widths takes: both seam allowances, or what the pattern doesn't use
 // where it meets itself, for a pattern joined elsewhere is off at every join.
 func (w *window) joinLoss() measure.Length {
-	if w.face.MatchWidth == 0 {
+	face := reckoned(w.face)
+	if face.match == 0 {
 		return 2 * w.order.Conventions.Seam
 	}
-	return w.face.UsableWidth - w.face.MatchWidth
+	return face.usable - face.match
 }
 
 // leastJoin is the least cloth that can be sewn into a join, both sides together (common practice).
@@ -66,7 +83,7 @@ func (w *window) joins(p *Panel) bool {
 	}
 	where := fmt.Sprintf("fabrics[%d].match_width", w.order.FabricIndex(w.face.ID))
 	args := map[string]any{
-		"Fabric": w.face.ID, "Usable": w.face.UsableWidth, "Match": w.face.MatchWidth, "Loss": loss, "Seams": seams, "Least": leastJoin,
+		"Fabric": w.face.ID, "Usable": usable(w.face), "Match": reckoned(w.face).match, "Loss": loss, "Seams": seams, "Least": leastJoin,
 	}
 	if loss < leastJoin {
 		w.tellAt(engine.Error, "seam_narrow.error", where, args)
@@ -92,7 +109,7 @@ func (w *window) splitsTotal() bool {
 
 // joinable reports whether joins leave anything of the widths that the order gives.
 func (w *window) joinable(h measure.Halves, f *orderfile.Fabric, loss measure.Length, key string) bool {
-	if pieces(h) > 1 && f.UsableWidth <= loss {
+	if pieces(h) > 1 && usable(f) <= loss {
 		w.eatenByJoins(f, loss, key)
 		return false
 	}
@@ -102,7 +119,7 @@ func (w *window) joinable(h measure.Halves, f *orderfile.Fabric, loss measure.Le
 // widths rounds the widths that give the cloth wanted, or fewer that give the least of it; 0 and false, with the
 // reason told, where the joins take the whole cloth. A tape fixes its flat width, so its widths always suffice.
 func (w *window) widths(f *orderfile.Fabric, wanted, least, loss measure.Length, key string, suffice bool) (measure.Halves, bool) {
-	h := fewest(least, f.UsableWidth, loss, w.countsHalves(f))
+	h := fewest(least, usable(f), loss, w.countsHalves(f))
 	if h == 0 {
 		w.eatenByJoins(f, loss, key)
 		return 0, false
@@ -110,10 +127,10 @@ func (w *window) widths(f *orderfile.Fabric, wanted, least, loss measure.Length,
 	if w.tooManyPieces(f, h) {
 		return 0, false
 	}
-	if w.order.Conventions.WidthsRounding != orderfile.NearestWhole || f.UsableWidth <= loss {
+	if w.order.Conventions.WidthsRounding != orderfile.NearestWhole || usable(f) <= loss {
 		return h, true
 	}
-	near := w.nearest(wanted, f.UsableWidth, loss)
+	near := w.nearest(wanted, usable(f), loss)
 	if suffice {
 		return max(near, h), true
 	}
@@ -134,7 +151,7 @@ func (w *window) nearest(wanted, usable, loss measure.Length) measure.Halves {
 // meet the face's.
 func (w *window) backing(f *orderfile.Fabric, flat measure.Length, key string) (measure.Halves, bool) {
 	loss := w.liningLoss()
-	h := fewest(flat, f.UsableWidth, loss, w.countsHalves(f))
+	h := fewest(flat, usable(f), loss, w.countsHalves(f))
 	if h == 0 {
 		w.eatenByJoins(f, loss, key)
 		return 0, false
@@ -143,7 +160,7 @@ func (w *window) backing(f *orderfile.Fabric, flat measure.Length, key string) (
 }
 
 func (w *window) eatenByJoins(f *orderfile.Fabric, loss measure.Length, key string) {
-	w.fail("bad_value.joins", key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Loss": loss})
+	w.fail("bad_value.joins", key, map[string]any{"Fabric": f.ID, "Usable": usable(f), "Loss": loss})
 }
 
 // layPieces lists a panel's strips from the return edge, the half first. Of a split width the right half goes to

@@ -162,7 +162,7 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
 		return 0, false
 	}
-	if gives := joined(*given, w.face.UsableWidth, w.joinLoss()); gives < twice(p.FlatWidth+4*p.SideHem) {
+	if gives := joined(*given, usable(w.face), w.joinLoss()); gives < twice(p.FlatWidth+4*p.SideHem) {
 		w.fail("too_narrow.widths", "widths", map[string]any{
 			"Tape": w.tape.ID, "Widths": *given, "Gives": gives.half(), "Flat": p.FlatWidth, "Hems": 4 * p.SideHem,
 		})
@@ -183,7 +183,7 @@ func (w *window) clothKey() string {
 func (w *window) joint(p *Panel) joint {
 	conv := &w.order.Conventions
 	j := joint{
-		halves: p.Widths, usable: w.face.UsableWidth, loss: w.joinLoss(), hems: twice(2 * p.SideHem), flat: twice(p.FlatWidth),
+		halves: p.Widths, usable: usable(w.face), loss: w.joinLoss(), hems: twice(2 * p.SideHem), flat: twice(p.FlatWidth),
 		clear: twice(conv.EdgeClear), step: conv.Step, shut: w.heading.Seams == orderfile.HiddenInFold,
 	}
 	if w.heading.Family == orderfile.SetByTape {
@@ -195,7 +195,7 @@ func (w *window) joint(p *Panel) joint {
 
 // joinedFace is the cloth that the joined widths of the face give.
 func (w *window) joinedFace(p *Panel) doubled {
-	return joined(p.Widths, w.face.UsableWidth, w.joinLoss())
+	return joined(p.Widths, usable(w.face), w.joinLoss())
 }
 
 // keepsSurplus reports whether cloth over the width wanted stays in the panel: as the order says, all of it where the

@@ -170,7 +170,7 @@ var givens = []given{
 	{"return_other", "usual", inLine((*orderfile.Treatment).OtherReturn)},
 	{"overlap", "usual", inLine(func(t *orderfile.Treatment) measure.Length { return t.Overlap })},
 
-	{"usable_width", "fabric", inWindow(func(w *window) measure.Length { return w.face.UsableWidth })},
+	{"usable_width", "fabric", inWindow(func(w *window) measure.Length { return usable(w.face) })},
 	{"vertical_repeat", "fabric", inWindow(func(w *window) measure.Length { return w.face.VerticalRepeat })},
 	{"thickness", "fabric", inWindow(func(w *window) measure.Length { return w.face.Thickness })},
 	{"join_loss", "join", inWindow((*window).joinLoss)},

@@ -309,7 +309,7 @@ func (w *Workup) TrimmingTrail(t *Treatment, u *FabricUse, trim *Trimming) []Ste
 		each[i] = measure.OfCount(n)
 	}
 	s.known["each"], s.known["quantity"] = measure.OfSum(each), measure.OfCount(t.Quantity)
-	s.given("usable_width", f.UsableWidth)
+	s.given("usable_width", usable(f))
 	p := &t.Panels[0]
 	s.given("facing_length", p.FacingLength)
 	s.given("seam", w.Order.Conventions.Seam)

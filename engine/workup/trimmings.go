@@ -59,7 +59,7 @@ func (u *FabricUse) AllCuts() int {
 // tabTrimmings are the tabs of all such windows, laid lengthwise in rows across the face cloth, and a strip of facing for each panel, joined
 // from as many as reach across it.
 func (w *window) tabTrimmings(panels []Panel) []Trimming {
-	usable, seams, windows := w.face.UsableWidth, 2*w.order.Conventions.Seam, w.line.Quantity
+	usable, seams, windows := usable(w.face), 2*w.order.Conventions.Seam, w.line.Quantity
 	tabs, strips := make([]int, len(panels)), make([]int, len(panels))
 	for i := range panels {
 		tabs[i], strips[i] = panels[i].Points, stripsFor(panels[i].FacingLength, usable, seams)
