@@ -1,6 +1,10 @@
 package orderfile
 
-import "tablehand/engine/measure"
+import (
+	"strings"
+
+	"tablehand/engine/measure"
+)
 
 // leastUsable is the narrowest cloth that isn't absurd; our own choice.
 const leastUsable = 10 * measure.Inch
@@ -8,7 +12,7 @@ const leastUsable = 10 * measure.Inch
 func readFabric(m *mapping, ids seen) Fabric {
 	f := Fabric{ID: m.id(ids)}
 	f.Use, _ = choice(m.need("use"), Face, Lining, Interlining)
-	f.OneWay = m.maybe("one_way").flag()
+	readLie(m, &f)
 	f.Thickness, _ = m.maybe("thickness").length(limits{most: 100 * measure.Millimetre})
 	f.UsableWidth, _ = m.need("usable_width").length(limits{least: leastUsable})
 	f.MatchWidth = readMatchWidth(m.maybe("match_width"), f.UsableWidth)
@@ -18,6 +22,8 @@ func readFabric(m *mapping, ids seen) Fabric {
 	if f.Match == HalfDrop && f.VerticalRepeat == 0 && m.plain() {
 		match.wrong("bad_value", "half_drop")
 	}
+	readMotifs(m, &f)
+	readBehaviour(m, &f)
 	f.BoltLength = m.maybe("bolt_length").maybeLength(onBolt)
 	bolts := seen{}
 	for _, b := range m.maybe("bolts").mappings(mostOthers) {
@@ -25,6 +31,63 @@ func readFabric(m *mapping, ids seen) Fabric {
 	}
 	m.close()
 	return f
+}
+
+// readLie reads which way a cloth lies: a pile is brushed one way.
+func readLie(m *mapping, f *Fabric) {
+	way := m.maybe("one_way")
+	f.OneWay = way.flag()
+	f.Pile, _ = choice(m.maybe("pile"), PileUp, PileDown)
+	if f.Pile == "" {
+		return
+	}
+	if text, _ := way.scalar(); strings.EqualFold(text, "false") {
+		way.wrong("bad_value", "pile")
+	}
+	f.OneWay = true
+}
+
+// readMotifs reads how the pattern repeats across the cloth. Joins carry it on, so they stand whole repeats apart.
+func readMotifs(m *mapping, f *Fabric) {
+	across, offset := m.maybe("horizontal_repeat"), m.maybe("motif_offset")
+	repeat, ok := across.length(above0)
+	first, given := offset.length(limits{})
+	switch {
+	case offset != nil && across == nil && !m.unreadable("horizontal_repeat"):
+		offset.wrong("bad_value", "motif_alone")
+	case !ok:
+		return
+	case f.UsableWidth > 0 && repeat > f.UsableWidth:
+		across.wrong("bad_value", "repeat_wide", "Usable", f.UsableWidth)
+	case f.MatchWidth > 0 && f.MatchWidth%repeat != 0:
+		m.fields["match_width"].wrong("bad_value", "match_repeat", "Repeat", repeat)
+	}
+	f.HorizontalRepeat, f.MotifOffset = repeat, repeat.Div(2)
+	if !given {
+		return
+	}
+	if first > repeat && ok {
+		offset.wrong("bad_value", "motif_far", "Repeat", repeat)
+	}
+	f.MotifOffset = first
+}
+
+// readBehaviour reads how the cloth is made up and what becomes of it when it hangs.
+func readBehaviour(m *mapping, f *Fabric) {
+	for key, is := range map[string]*bool{"sheer": &f.Sheer, "railroads": &f.Railroads} {
+		v := m.maybe(key)
+		*is = v.flag()
+		if *is && f.Use != Face && f.Use != "" {
+			v.wrong("bad_value", "of_face", "Use", string(f.Use))
+		}
+	}
+	if v := m.maybe("shrink"); v != nil {
+		shrink := v.percent(0, mostShrink)
+		f.Shrink = &shrink
+	}
+	f.ShrinkWidth = m.maybe("shrink_width").percent(0, mostShrink)
+	f.Relax = m.maybe("relax").percent(0, mostShrink)
+	f.Mass = m.maybe("mass").areaMass()
 }
 
 // readMatchWidth reads the pitch at which a pattern meets itself sideways. It lies inside the usable width, and

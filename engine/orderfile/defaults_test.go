@@ -50,7 +50,7 @@ func TestDefaults(t *testing.T) {
 				TopDrop: c.drop, EndMargin: c.margin, TrimBeyond: c.beyond, InsertLength: 300 * mm})
 			compare(t, o.Treatments[0], orderfile.Treatment{Window: "Bay", Heading: orderfile.CartridgeTape, Tape: "cart", Draw: orderfile.Pair,
 				FaceWidth: 2 * measure.Metre, Return: c.ret, Overlap: c.overlap, FinishedLength: 2 * measure.Metre, Face: "reed",
-				Quantity: 1, CordEnd: orderfile.Wound, HookDrop: c.hooks})
+				Quantity: 1, CordEnd: orderfile.Wound, HookDrop: c.hooks, Motif: orderfile.Marching})
 		})
 	}
 }
@@ -133,34 +133,45 @@ func TestFullExample(t *testing.T) {
 	compare(t, o.Treatments, []orderfile.Treatment{
 		{Window: "Bay, left", Room: "021", Heading: "cartridge-tape", Tape: "cart-4", Draw: "one_way_left", FaceWidth: 84 * in, Return: 4 * in,
 			ReturnOther: new(3 * in / 2), Overlap: 5 * in, FinishedLength: 191 * in / 2, Puddle: 3 * in / 2, Face: "marsh-toile", Lining: "sateen",
-			Interlining: "domette", Quantity: 2, CordEnd: "tucked", HookDrop: 3 * in / 8,
+			Interlining: "domette", Quantity: 2, CordEnd: "tucked", HookDrop: 3 * in / 8, Motif: "marching",
 			Under: "Valance of the toile, 14 in deep", Notes: "Rod is up, measured twice",
 			HeadingFold: &five, BottomHem: &six, SideHem: &two, Pleats: &pleats},
 		{Window: "Bay, right", Heading: "cartridge-tape", Tape: "cart-3", Draw: "stationary_pair", FinishedWidth: 32 * in, Return: 7 * in / 2,
 			Overlap: 6 * in, FinishedLength: 197 * in / 2, Hang: &orderfile.Hang{BearingToFloor: 393 * in / 4, HeadingAboveBearing: 3 * in / 4, Clearance: in / 2},
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4},
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching"},
 		{Window: "Stair", Heading: "pinch-3", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 110 * in,
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve,
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching", Fullness: &measure.Ratio{Num: 11, Den: 4}, LeadFlat: &two, Pleats: &twelve,
 			Widths: &widths, Surplus: "trim"},
 		{Window: "Landing", Heading: "cartridge-hand", Draw: "pair", FaceWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Inserts: "none"},
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching", Inserts: "none"},
 		{Window: "Larder", Heading: "pinch-tape", Tape: "pinch-9", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, LeadFlat: &five},
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching", LeadFlat: &five},
 		{Window: "Pantry", Heading: "pencil-tape", Tape: "pencil-3", Draw: "pair", FaceWidth: 84 * in, GlassWidth: 60 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
-			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Fullness: &measure.Ratio{Num: 2, Den: 1}},
+			Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching", Fullness: &measure.Ratio{Num: 2, Den: 1}},
 		{Window: "Study", Heading: "eyelet", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 387 * in / 4,
 			Hang: &orderfile.Hang{BearingToFloor: 96 * in, HeadingAboveBearing: 5 * in / 4, Clearance: in / 2, Own: true}, Face: "marsh-toile", Quantity: 1, CordEnd: "wound",
-			HookDrop: in / 4, Points: orderfile.Points{Count: new(8), Min: &five, Max: new(9 * in), PreferredPitch: new(13 * in / 2), End: &two},
+			HookDrop: in / 4, Motif: "marching", Points: orderfile.Points{Count: new(8), Min: &five, Max: new(9 * in), PreferredPitch: new(13 * in / 2), End: &two},
 			Eyelet: orderfile.EyeletSize{Inner: 2 * in, Outer: 3 * in, Drop: 9 * in / 4}},
 		{Window: "Porch", Heading: "tab", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 185 * in / 2,
 			Hang: &orderfile.Hang{BearingToFloor: 96 * in, HeadingAboveBearing: -3 * in, Clearance: in / 2}, Face: "marsh-toile", Quantity: 1, CordEnd: "wound",
-			HookDrop: in / 4, Tab: orderfile.TabSize{Width: 5 * in / 2, Gap: 3 * in / 2, Loop: new(8 * in), Facing: 4 * in}},
+			HookDrop: in / 4, Motif: "marching", Tab: orderfile.TabSize{Width: 5 * in / 2, Gap: 3 * in / 2, Loop: new(8 * in), Facing: 4 * in}},
 		{Window: "Larder door", Heading: "rod-pocket", Draw: "stationary", FinishedWidth: 30 * in, FinishedLength: 60 * in, Face: "marsh-toile", Quantity: 1,
-			CordEnd: "wound", HookDrop: in / 4, Pocket: orderfile.PocketSize{Depth: &two, Stand: in, Turn: 5 * in / 8}},
+			CordEnd: "wound", HookDrop: in / 4, Motif: "marching", Pocket: orderfile.PocketSize{Depth: &two, Stand: in, Turn: 5 * in / 8}},
 		{Window: "Hall", Heading: "ring", Rod: "pole", Draw: "pair", FaceWidth: 84 * in, FinishedLength: 84 * in, Face: "marsh-toile", Quantity: 1,
-			CordEnd: "wound", HookDrop: 3 * in / 8, Fullness: &measure.Ratio{Num: 1, Den: 1}},
+			CordEnd: "wound", HookDrop: 3 * in / 8, Motif: "marching", Fullness: &measure.Ratio{Num: 1, Den: 1}},
 		{Window: "Gallery", Heading: "wave-tape", Tape: "wave-8", Rod: "track", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in,
-			FinishedLength: 84 * in, Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4},
+			FinishedLength: 84 * in, Face: "marsh-toile", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching"},
+		{Window: "Parlour", Heading: "pinch-2", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in, Face: "print",
+			Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "mirrored", MotifLead: new(13 * in / 2), MotifHeight: 2 * in, HemHeight: in, Bands: []orderfile.Band{
+				{Edge: "leading", Width: 3 * in, Fabric: "velvet", Method: "applied", Offset: in / 2}, {Edge: "bottom", Width: 5 * in, Fabric: "velvet", Method: "joined"}}},
+		{Window: "Verandah", Heading: "pencil-tape", Tape: "pencil-3", Draw: "pair", FaceWidth: 84 * in, Return: 7 * in / 2, Overlap: 6 * in, FinishedLength: 84 * in,
+			Face: "voile", Lining: "wide", Quantity: 1, CordEnd: "wound", HookDrop: in / 4, Motif: "marching", Railroad: true, RailroadLining: true},
+	})
+	compare(t, o.Fabrics[3:6], []orderfile.Fabric{
+		{ID: "print", Use: "face", UsableWidth: 54 * in, MatchWidth: 52 * in, VerticalRepeat: 25 * in, Match: "straight", HorizontalRepeat: 13 * in, MotifOffset: 4 * in,
+			Shrink: new(orderfile.Percent(300)), ShrinkWidth: 150, Mass: 322_104_597}, // 9.5 oz/yd2 of 33.905 747 g/m2
+		{ID: "velvet", Use: "face", OneWay: true, UsableWidth: 54 * in, Match: "straight", HorizontalRepeat: 9 * in, MotifOffset: 9 * in / 2, Pile: "down", Mass: 350_000_000},
+		{ID: "voile", Use: "face", UsableWidth: 118 * in, Match: "straight", Sheer: true, Railroads: true, Relax: 200, Mass: 90_000_000},
 	})
 	compare(t, o.Rods, []orderfile.Rod{
 		{ID: "pole", Kind: "pole", Diameter: 11 * in / 8, Circumference: 35 * in / 8, Projection: 4 * in, RingInner: 2 * in, RingDrop: 3 * in / 2, Span: 60 * in,

@@ -13,7 +13,7 @@ import (
 type Form struct {
 	From  int               // the element of the file's list that it is, or was copied from; NotInFile for a new one
 	Text  map[string]string // by key; a key of a group has both names: "hang.clearance"
-	Lists map[string][]Form // "fabrics", "tapes", "rods", "treatments", "pieces"; in a fabric "bolts", in a bolt "flaws", in a piece "fabrics" and "route"
+	Lists map[string][]Form // "fabrics", "tapes", "rods", "treatments", "pieces"; in a fabric "bolts", in a bolt "flaws", in a treatment "bands", in a piece "fabrics" and "route"
 	// Rest are the keys that a form doesn't show, such as the tolerances of its conventions. They stay as the file has them.
 	Rest []Unshown
 }
@@ -48,7 +48,8 @@ func conventionKeys() (keys []string) {
 }
 
 var fabricShape = &shape{
-	keys:  []string{"id", "use", "one_way", "thickness", "usable_width", "match_width", "vertical_repeat", "match", "bolt_length", "bolts"},
+	keys: []string{"id", "use", "one_way", "thickness", "usable_width", "match_width", "vertical_repeat", "match", "horizontal_repeat", "motif_offset",
+		"pile", "sheer", "railroads", "shrink", "shrink_width", "relax", "mass", "bolt_length", "bolts"},
 	lists: map[string]*shape{"bolts": boltShape},
 }
 
@@ -70,7 +71,7 @@ var rodShape = &shape{
 var treatmentShape = &shape{
 	keys: []string{"window", "room", "quantity", "heading", "tape", "rod", "points", "eyelet", "tab", "pocket", "fullness", "widths", "surplus", "pleats", "lead_flat", "inserts", "draw", "face_width",
 		"finished_width", "return", "return_other", "overlap", "glass_width", "finished_length", "hang", "puddle", "face", "lining", "interlining",
-		"heading_fold", "bottom_hem", "side_hem", "cord_end", "hook_drop", "under", "notes"},
+		"heading_fold", "bottom_hem", "side_hem", "motif", "motif_lead", "motif_height", "hem_height", "railroad", "railroad_lining", "bands", "cord_end", "hook_drop", "under", "notes"},
 	groups: map[string][]string{
 		"hang":   {"bearing_to_floor", "heading_above_bearing", "heading_below_bearing", "clearance"},
 		"points": {"count", "end"},
@@ -78,6 +79,7 @@ var treatmentShape = &shape{
 		"tab":    {"width", "gap", "loop", "facing"},
 		"pocket": {"depth", "stand", "turn"},
 	},
+	lists: map[string]*shape{"bands": {keys: []string{"edge", "width", "fabric", "method", "offset"}, flow: true}},
 }
 
 var pieceShape = &shape{

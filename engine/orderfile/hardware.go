@@ -128,6 +128,49 @@ func (v *value) mass() Mass {
 	return Mass(grams)
 }
 
+// areaUnits are those of a cloth's weight, in micrograms for a square metre: an ounce is 28.349 523 125 g, a yard 0.9144 m.
+var areaUnits = []struct {
+	names  []string
+	micros int64
+}{{[]string{"g/m2", "g/m²"}, 1_000_000}, {[]string{"oz/yd2", "oz/yd²"}, 33_905_747}}
+
+// mostAreaMass is more than any cloth that is sewn weighs, in grams for a square metre; our own choice.
+const mostAreaMass = 5000
+
+// areaMass reads what a square metre weighs: 320 g/m2, 9.5 oz/yd2, or a bare number of grams.
+func (v *value) areaMass() AreaMass {
+	text, ok := v.scalar()
+	if !ok {
+		return 0
+	}
+	unit := areaUnits[0].micros
+	for _, u := range areaUnits {
+		for _, name := range u.names {
+			if number, of := strings.CutSuffix(text, name); of {
+				text, unit = strings.TrimSpace(number), u.micros
+			}
+		}
+	}
+	if !decimalNumber.MatchString(text) {
+		v.wrong("bad_value", "area_mass")
+		return 0
+	}
+	n, ok := v.decimal(text, 1_000_000_000)
+	if !ok {
+		return 0
+	}
+	n.Mul(n, big.NewRat(unit, 1))
+	if n.Cmp(big.NewRat(mostAreaMass*areaUnits[0].micros, 1)) > 0 {
+		v.wrong("absurd", "area_mass", "Most", mostAreaMass)
+		return 0
+	}
+	micros, _ := strconv.ParseInt(n.FloatString(0), 10, 64) // a whole number of at most 5,000,000,000
+	if micros == 0 {
+		v.wrong("bad_value", "zero")
+	}
+	return AreaMass(micros)
+}
+
 // Points are what a treatment says of its heading's points; what is nil is the heading's.
 type Points struct {
 	Count          *int

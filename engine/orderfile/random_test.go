@@ -177,12 +177,23 @@ func (b *build) fabric(id string, use orderfile.Use) (orderfile.Fabric, []entry)
 	c := orderfile.Fabric{ID: id, Use: use}
 	f.put("id", id)
 	f.put("use", string(use))
-	c.OneWay = f.word("one_way", "false", "true") == "true"
+	if b.yes("has pile") {
+		c.Pile = rapid.SampledFrom([]orderfile.Pile{"up", "down"}).Draw(b.t, "pile")
+		f.put("pile", string(c.Pile))
+		c.OneWay = true
+		if b.yes("says one_way") {
+			f.put("one_way", "true")
+		}
+	} else {
+		c.OneWay = f.word("one_way", "false", "true") == "true"
+	}
 	c.Thickness = f.maybe("thickness", 0, 1, 0)
 	c.UsableWidth = f.need("usable_width", 40, 118)
 	if c.UsableWidth >= 60*measure.Inch {
 		c.MatchWidth = f.maybe("match_width", 60, 60, 0)
 	}
+	b.motifs(f, &c)
+	b.behaviour(f, &c)
 	c.VerticalRepeat = f.maybe("vertical_repeat", 1, 40, 0)
 	c.Match = orderfile.Straight
 	if c.VerticalRepeat > 0 {
@@ -195,6 +206,53 @@ func (b *build) fabric(id string, use orderfile.Use) (orderfile.Fabric, []entry)
 		f.keys = append(f.keys, entry{key: "bolts", list: []entry{{keys: keys}}})
 	}
 	return c, f.keys
+}
+
+// motifs draws how the pattern repeats across the cloth: joins stand whole repeats apart.
+func (b *build) motifs(f *fields, c *orderfile.Fabric) {
+	if !b.yes("has motifs") {
+		return
+	}
+	if c.MatchWidth > 0 {
+		c.HorizontalRepeat = measure.Length(rapid.SampledFrom([]int{5, 12, 15, 60}).Draw(b.t, "repeat")) * measure.Inch
+		f.put("horizontal_repeat", c.HorizontalRepeat.In(measure.In))
+	} else {
+		c.HorizontalRepeat = f.need("horizontal_repeat", 4, 40)
+	}
+	c.MotifOffset = f.maybe("motif_offset", 0, 4, c.HorizontalRepeat.Div(2))
+}
+
+// behaviour draws how the cloth is made up and what becomes of it when it hangs.
+func (b *build) behaviour(f *fields, c *orderfile.Fabric) {
+	if c.Use == orderfile.Face {
+		c.Sheer, c.Railroads = f.word("sheer", "false", "true") == "true", f.word("railroads", "false", "true") == "true"
+	}
+	share := func(key string) (p orderfile.Percent) {
+		p = orderfile.Percent(rapid.IntRange(0, 5000).Draw(b.t, key))
+		f.put(key, fmt.Sprintf("%d.%02d%s", p/100, p%100, rapid.SampledFrom([]string{"", "%", " %"}).Draw(b.t, "sign")))
+		return p
+	}
+	if b.yes("has shrink") {
+		c.Shrink = new(share("shrink"))
+	}
+	if b.yes("has shrink_width") {
+		c.ShrinkWidth = share("shrink_width")
+	}
+	if b.yes("has relax") {
+		c.Relax = share("relax")
+	}
+	if b.yes("has mass") {
+		tenths := rapid.Int64Range(1, 1474).Draw(b.t, "mass")
+		unit := rapid.SampledFrom([]struct {
+			name  string
+			micro int64 // grams of a tenth
+		}{{"", 100_000}, {" g/m2", 100_000}, {"g/m²", 100_000}, {"oz/yd2", 3_390_575}, {" oz/yd²", 3_390_575}}).Draw(b.t, "unit of mass")
+		c.Mass = orderfile.AreaMass(tenths * unit.micro)
+		if unit.micro != 100_000 {
+			c.Mass = orderfile.AreaMass((tenths*33_905_747 + 5) / 10)
+		}
+		f.put("mass", fmt.Sprintf("%d.%d%s", tenths/10, tenths%10, unit.name))
+	}
 }
 
 func (b *build) bolt(id string) (orderfile.Bolt, []entry) {
@@ -370,7 +428,41 @@ func (b *build) treatment(o *orderfile.Order) (orderfile.Treatment, []entry) {
 		t.Surplus = rapid.SampledFrom([]orderfile.Surplus{"trim", "keep"}).Draw(b.t, "surplus")
 		f.put("surplus", string(t.Surplus))
 	}
+	b.placed(f, &t, o)
 	return t, rapid.Permutation(f.keys).Draw(b.t, "order of keys")
+}
+
+// placed draws where the motifs of the face stand, which way it runs, and its bands.
+func (b *build) placed(f *fields, t *orderfile.Treatment, o *orderfile.Order) {
+	words := []string{"marching"}
+	if o.Fabric(t.Face).HorizontalRepeat > 0 && t.Surplus != "keep" {
+		words = append(words, "centred_on", "centred_between")
+		if t.Draw.Paired() {
+			words = append(words, "mirrored")
+		}
+	}
+	t.Motif = orderfile.Motif(f.word("motif", words...))
+	t.MotifLead, t.MotifHeight, t.HemHeight = f.pointer("motif_lead", 0, 40), f.maybe("motif_height", 0, 40, 0), f.maybe("hem_height", 0, 40, 0)
+	t.Railroad, t.RailroadLining = f.word("railroad", "false", "true") == "true", f.word("railroad_lining", "false", "true") == "true"
+	if !b.yes("has bands") {
+		return
+	}
+	list := []entry{}
+	for _, edge := range []orderfile.BandEdge{"bottom", "leading", "return"} {
+		if !b.yes("has a " + string(edge) + " band") {
+			continue
+		}
+		g := &fields{build: b}
+		g.put("edge", string(edge))
+		band := orderfile.Band{Edge: edge, Width: g.need("width", 1, 9), Fabric: rapid.SampledFrom([]string{"f0", "f3"}).Draw(b.t, "band's cloth")}
+		g.put("fabric", band.Fabric)
+		band.Method = orderfile.BandMethod(g.word("method", "joined", "applied"))
+		if band.Method == orderfile.Applied {
+			band.Offset = g.maybe("offset", 0, 9, 0)
+		}
+		t.Bands, list = append(t.Bands, band), append(list, entry{keys: g.keys})
+	}
+	f.keys = append(f.keys, entry{key: "bands", list: list})
 }
 
 // heading draws a heading with what belongs to it: a tape, or the fullness and the lead of one set by hand.

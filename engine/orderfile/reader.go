@@ -37,6 +37,11 @@ func (r *reader) report(code, kind, where string, at position, args map[string]a
 	})
 }
 
+// told reports whether something is wrong with the value at a path.
+func (r *reader) told(path string) bool {
+	return slices.ContainsFunc(r.problems, func(p engine.Problem) bool { return p.Where == path })
+}
+
 // value is a scalar, mapping or list with its path and place. A nil *value is one that the file leaves out; its
 // readers return zero and false.
 type value struct {

@@ -2,6 +2,7 @@ package orderfile
 
 import (
 	"cmp"
+	"fmt"
 	"math/big"
 	"slices"
 	"strings"
@@ -48,8 +49,63 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	t.SideHem = m.maybe("side_hem").maybeLength(limits{})
 	t.Widths = readHalves(m.maybe("widths"))
 	t.Surplus, _ = choice(m.maybe("surplus"), TrimSurplus, KeepSurplus)
+	readMotif(m, &t, o)
+	t.Railroad, t.RailroadLining = m.maybe("railroad").flag(), m.maybe("railroad_lining").flag()
+	t.Bands = readBands(m.maybe("bands"), &t, o)
 	m.close()
 	return t
+}
+
+// readMotif reads where the motifs of the face stand on the panels, across and along them.
+func readMotif(m *mapping, t *Treatment, o *Order) {
+	motif := m.maybe("motif")
+	t.Motif = choiceOr(motif, Marching, Marching, Mirrored, CentredOn, CentredBetween)
+	t.MotifLead = m.maybe("motif_lead").maybeLength(limits{})
+	t.MotifHeight, _ = m.maybe("motif_height").length(limits{})
+	t.HemHeight, _ = m.maybe("hem_height").length(limits{})
+	if t.Motif == Marching {
+		return
+	}
+	face := o.FabricIndex(t.Face)
+	switch {
+	case t.Motif == Mirrored && !t.Draw.Paired():
+		motif.wrong("bad_value", "motif_single")
+	case face >= 0 && o.Fabrics[face].HorizontalRepeat == 0 && !m.r.told(fmt.Sprintf("fabrics[%d].horizontal_repeat", face)):
+		motif.wrong("bad_value", "motif_plain", "Face", t.Face)
+	}
+	if t.Surplus == KeepSurplus {
+		m.maybe("surplus").wrong("bad_value", "motif_kept", "Motif", string(t.Motif))
+	}
+}
+
+// readBands reads the strips of another cloth along a panel's edges.
+func readBands(v *value, t *Treatment, o *Order) (bands []Band) {
+	edges := map[BandEdge]int{}
+	for _, m := range v.mappings(mostOthers) {
+		var b Band
+		edge := m.need("edge")
+		b.Edge, _ = choice(edge, BandLeading, BandReturn, BandBottom)
+		if line, twice := edges[b.Edge]; twice && b.Edge != "" {
+			edge.wrong("duplicate", "band", "Line", line)
+		} else if edge != nil {
+			edges[b.Edge] = edge.at.line
+		}
+		width := m.need("width")
+		b.Width, _ = width.length(above0)
+		if b.Edge == BandBottom && b.Width > 0 && t.FinishedLength > 0 && b.Width >= t.FinishedLength {
+			width.wrong("bad_value", "band_deep", "Length", t.FinishedLength)
+		}
+		b.Fabric = readCloth(m.need("fabric"), Face, o)
+		b.Method = choiceOr(m.maybe("method"), Joined, Joined, Applied)
+		offset := m.maybe("offset")
+		b.Offset, _ = offset.length(limits{})
+		if b.Offset > 0 && b.Method == Joined {
+			offset.wrong("bad_value", "band_offset")
+		}
+		m.close()
+		bands = append(bands, b)
+	}
+	return bands
 }
 
 // MostFullness is more than any heading can hold.

@@ -19,7 +19,7 @@ import (
 )
 
 // everyWay is an order with something of all that conventions decide: a tape and pleats set by hand, eyelets, a pocket and gathers, pairs and a panel that
-// meets no other, cloth plain, patterned and dropped by half, a lining, an interlining and a puddle.
+// meets no other, cloth plain, patterned and dropped by half, a lining, an interlining, a puddle and a band.
 const everyWay = `order: T-1
 units: in
 conventions: {CONVENTIONS}
@@ -35,7 +35,7 @@ treatments:
   - {window: Bay, heading: cartridge-tape, tape: cart, face_width: 84, overlap: 4, finished_length: 95, puddle: 2, face: toile, lining: sateen, interlining: domette}
   - {window: Stair, heading: pinch-3, face_width: 70, finished_length: 84, face: leaf}
   - {window: Hall, heading: pinch-2, draw: one_way_left, face_width: 57, finished_length: 90, face: leaf, lining: sateen}
-  - {window: Attic, heading: pinch-2, face_width: 121, finished_length: 71, face: plain}
+  - {window: Attic, heading: pinch-2, face_width: 121, finished_length: 71, face: plain, bands: [{edge: leading, width: 3, fabric: toile, method: applied}]}
   - {window: Study, heading: eyelet, face_width: 96, finished_length: 84, face: plain, eyelet: {inner: 2, outer: 3}}
   - {window: Larder, heading: rod-pocket, face_width: 40, finished_length: 84, face: plain}
   - {window: Pantry, heading: pencil-tape, tape: pencil, face_width: 70, finished_length: 84, face: plain}
@@ -46,7 +46,7 @@ treatments:
 var otherwise = map[string]string{
 	"pair_split": "total, widths_rounding: up_to_whole", "order_rounding": "none", "order_step": "1 yd", "bolt_length": "60 yd",
 	"width_allowance": "9", "cone_length": "500 yd", "edge_clear": "16", "single_lead": "3", "fullness_slack": "0", "step": "1/4", "ease_per_pleat": "0",
-	"length_allowance": "18", "lining_allowance": "12, lining_rule: allowance",
+	"motif_from": "top, room_phase: together", "length_allowance": "18", "lining_allowance": "12, lining_rule: allowance",
 }
 
 // moreOf is another value of a convention that is no word: one more in the order's unit.

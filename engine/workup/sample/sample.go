@@ -39,7 +39,7 @@ type file struct {
 }
 
 // The windows have something of all that conventions decide, between them: a tape and pleats set by hand, gathers, eyelets and a pocket, pairs and a panel that meets no
-// other, cloth plain, with a repeat and dropped by half, linings, an interlining and a puddle. The metric ones are the same in round figures.
+// other, cloth plain, with a repeat and dropped by half, linings, an interlining, a puddle and a band. The metric ones are the same in round figures.
 var (
 	inches = file{
 		cloth: `fabrics: [{id: face, use: face, usable_width: 54 in, vertical_repeat: 13 1/2 in}, {id: leaf, use: face, usable_width: 54 in, vertical_repeat: 25 1/4 in, match: half_drop},
@@ -49,7 +49,7 @@ var (
 		windows: []struct{ name, treatment string }{
 			{"tape", `{window: S, heading: cartridge-tape, tape: tape, face_width: 84 in, overlap: 4 in, finished_length: 95 in, puddle: 2 in, face: face, lining: lining, interlining: interlining}`},
 			{"hand", `{window: S, heading: pinch-3, face_width: 70 in, finished_length: 84 in, face: leaf, lining: lining}`},
-			{"single", `{window: S, heading: pinch-2, draw: one_way_left, face_width: 57 in, finished_length: 90 in, face: plain, lining: lining}`},
+			{"single", `{window: S, heading: pinch-2, draw: one_way_left, face_width: 57 in, finished_length: 90 in, face: plain, lining: lining, bands: [{edge: leading, width: 3 in, fabric: plain, method: applied}]}`},
 			{"gathered", `{window: S, heading: pencil-tape, tape: pencil, face_width: 84 in, glass_width: 60 in, finished_length: 90 in, face: plain, lining: lining}`},
 			{"eyelets", `{window: S, heading: eyelet, face_width: 90 in, glass_width: 60 in, finished_length: 90 in, face: plain, lining: lining, eyelet: {inner: 2 in, outer: 3 in}}`},
 			{"pocket", `{window: S, heading: rod-pocket, draw: stationary, finished_width: 40 in, finished_length: 48 in, face: plain}`},
@@ -63,7 +63,7 @@ var (
 		windows: []struct{ name, treatment string }{
 			{"tape", `{window: S, heading: cartridge-tape, tape: tape, face_width: 215 cm, overlap: 10 cm, finished_length: 240 cm, puddle: 5 cm, face: face, lining: lining, interlining: interlining}`},
 			{"hand", `{window: S, heading: pinch-3, face_width: 178 cm, finished_length: 213 cm, face: leaf, lining: lining}`},
-			{"single", `{window: S, heading: pinch-2, draw: one_way_left, face_width: 145 cm, finished_length: 229 cm, face: plain, lining: lining}`},
+			{"single", `{window: S, heading: pinch-2, draw: one_way_left, face_width: 145 cm, finished_length: 229 cm, face: plain, lining: lining, bands: [{edge: leading, width: 75 mm, fabric: plain, method: applied}]}`},
 			{"gathered", `{window: S, heading: pencil-tape, tape: pencil, face_width: 215 cm, glass_width: 150 cm, finished_length: 230 cm, face: plain, lining: lining}`},
 			{"eyelets", `{window: S, heading: eyelet, face_width: 230 cm, glass_width: 150 cm, finished_length: 230 cm, face: plain, lining: lining, eyelet: {inner: 5 cm, outer: 75 mm}}`},
 			{"pocket", `{window: S, heading: rod-pocket, draw: stationary, finished_width: 100 cm, finished_length: 120 cm, face: plain}`},

@@ -53,6 +53,8 @@ var moves = map[string]struct {
 
 	"repeat_rule":    {may: []string{down, face}},
 	"half_drop":      {may: []string{down, face}},
+	"room_phase":     {may: []string{down, face}},
+	"motif_from":     {may: []string{down, face}, with: orderfile.Practice{"room_phase": "together"}},
 	"order_repeats":  {may: []string{buying}, values: []string{"2"}},
 	"order_step":     {may: []string{buying}, values: []string{"1 yd"}},
 	"order_rounding": {may: []string{buying}},
@@ -66,6 +68,8 @@ var moves = map[string]struct {
 	"lining_trim":      {may: []string{backed}, values: []string{"2 in"}},
 	"lining_allowance": {may: []string{backed}, values: []string{"12 in"}, with: orderfile.Practice{"lining_rule": "allowance"}},
 	"lining_inset":     {may: []string{backed}, values: []string{"2 in"}},
+
+	"band_turn": {may: []string{face}, values: []string{"1 in"}},
 
 	"weights":      {may: []string{fitted}},
 	"hook_inset":   {may: []string{fitted}, values: []string{"1 in"}},
@@ -95,7 +99,7 @@ func classes(c sample.Change) []string {
 		return []string{backed}
 	case c.Of == "hooks" || c.Of == "fittings" || strings.HasPrefix(c.Name, "hook") || strings.HasPrefix(c.Name, "weight"):
 		return []string{fitted}
-	case c.Of == "panel" && slices.Contains([]string{"plain_length", "cut_length", "repeats_per_cut", "top_allowance"}, c.Name):
+	case c.Of == "panel" && slices.Contains([]string{"plain_length", "cut_length", "repeats_per_cut", "top_allowance", "phase"}, c.Name):
 		return []string{down}
 	case c.Of != "panel" || c.Name == "buckram_piece":
 		return []string{trims, across}
