@@ -199,13 +199,22 @@ type option struct {
 // its tries from those given and ends where none are left; what was best by then stands.
 func (r Row) Hiding(tries *int) *Hiding {
 	n := len(r.Seams2)
-	return &Hiding{
-		row: r, even: r.taut(nil), free: r.evenly(), now: make([]place, n), best: make([]place, n), missed: n*r.cost(beside) + 1,
+	h := &Hiding{
+		row: r, even: r.taut(nil), free: r.evenly(), now: make([]place, n), best: make([]place, n),
 		lost: make([]int, n+1), left: tries, options: make([][]option, n), stops: make([]stop, 1, 2*n+1), // the cloth before pleat 0 is none
 	}
+	h.Below(n + 1)
+	return h
 }
 
-// Missed is what the seams cost where they lie best, the less the better: 0 where all of them are hidden.
+// Below lets the search take only places that leave fewer seams in view than so many: for whoever has so many already, the rest
+// isn't worth its tries. To be said before the first look.
+func (h *Hiding) Below(inView int) {
+	h.missed, h.spread = inView*(len(h.now)+1), 0 // what one seam in view costs at the least; all of them together not one more
+}
+
+// Missed is what the seams cost where they lie best, the less the better: 0 where all of them are hidden. While no places are taken
+// it is what those must stay below.
 func (h *Hiding) Missed() int { return h.missed }
 
 func (h *Hiding) end() stop { return stop{len(h.row.Flats), h.row.Total, h.row.Total} }

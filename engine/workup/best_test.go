@@ -98,6 +98,20 @@ func TestSlackHidesASeam(t *testing.T) {
 	}
 }
 
+// On seven widths the search looks through hundreds of cuts, each in several counts of pleats, and finds the one far on: 147 mm off,
+// 21 pleats hide all six seams, where the most that 25 on the whole cloth hide is five.
+func TestSlackIsLookedThroughToItsEnd(t *testing.T) {
+	o, problems := orderfile.Parse([]byte(`{order: S, units: mm, conventions: {side_hem: 45},
+fabrics: [{id: reed, use: face, usable_width: 977, match_width: 941}],
+treatments: [{window: Hall, heading: inverted-box, draw: one_way_right, face_width: 2711, return: 200, finished_length: 1674, face: reed, quantity: 4, fullness: 2.1}]}`))
+	if engine.AnyError(problems) {
+		t.Fatalf("%+v", problems)
+	}
+	checkPanel(t, first(workup.Compute(o)), map[string]string{
+		"pleats": "21", "trim_return": "147mm", "trim_leading": "0mm", "flat_width": "5807.5mm", "seams_hidden": "6",
+	})
+}
+
 // A sheer 118 in wide has its share of the pleats: not five a width, which took up 16 in each.
 func TestWideCloth(t *testing.T) {
 	for _, change := range []func(o *orderfile.Order){nil, asBefore} {

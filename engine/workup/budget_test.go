@@ -86,17 +86,17 @@ func TestSpentBudget(t *testing.T) {
 			}
 			j := w.handJoint(&p, w.hand, w.handCloth)
 			whole := searchBudget()
-			full := j.lay(whole)
+			full, _ := j.lay(pieces(p.Widths), whole)
 			j.sound(t, full)
 			t.Logf("%d pleats, %d pieces, %d trims and %d tries left, %d seams in view", p.Pleats, pieces(p.Widths), whole.trims, whole.tries, full.inView())
 			rapid.Check(t, func(t *rapid.T) {
 				trims, tries := rapid.IntRange(1, 3000).Draw(t, "trims"), rapid.IntRange(1, 3000).Draw(t, "tries")
-				first := j.lay(&budget{trims, tries})
+				first, _ := j.lay(pieces(p.Widths), &budget{trims, tries})
 				j.sound(t, first)
-				if again := j.lay(&budget{trims, tries}); !reflect.DeepEqual(first, again) {
+				if again, _ := j.lay(pieces(p.Widths), &budget{trims, tries}); !reflect.DeepEqual(first, again) {
 					t.Fatalf("not the same again: %+v, %+v", first, again)
 				}
-				if longer := j.lay(&budget{trims, 2 * tries}); longer.inView() > first.inView() {
+				if longer, _ := j.lay(pieces(p.Widths), &budget{trims, 2 * tries}); longer.inView() > first.inView() {
 					t.Fatalf("%d tries leave %d seams in view, %d leave %d", tries, first.inView(), 2*tries, longer.inView())
 				}
 			})
@@ -115,7 +115,7 @@ func TestBudgetIsSpent(t *testing.T) {
 			t.Fatalf("%s: %+v", c.name, w.problems)
 		}
 		b := searchBudget()
-		w.handJoint(&p, w.hand, w.handCloth).lay(b)
+		w.handJoint(&p, w.hand, w.handCloth).lay(pieces(p.Widths), b)
 		if b.spent() {
 			spent++
 		}

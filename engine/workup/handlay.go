@@ -51,7 +51,12 @@ func (w *window) handJoint(p *Panel, set pleating, cloth handCloth) handJoint {
 func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pleating, laid laidPleats) {
 	b := searchBudget()
 	for i, set := range counts {
-		if l := w.handJoint(p, set, cloth).lay(b); i == 0 || l.inView() < laid.inView() {
+		j := w.handJoint(p, set, cloth)
+		below := laid.inView()
+		if i == 0 {
+			below = pieces(j.halves) // more than all its seams
+		}
+		if l, ok := j.lay(below, b); ok {
 			best, laid = set, l
 		}
 		if laid.inView() == 0 || b.spent() {
@@ -68,7 +73,7 @@ func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pl
 			if j.surplus.half() != t {
 				continue // it suits another flat width, which has been tried
 			}
-			if l := j.trimmed(t, b); l.inView() < laid.inView() && l.near <= near {
+			if l, ok := j.trimmed(t, laid.inView(), b); ok && l.near <= near {
 				best, laid = set, l
 			}
 		}
@@ -101,15 +106,16 @@ func (b *budget) spent() bool { return b.trims <= 0 || b.tries <= 0 }
 
 // lay tries every trim at the return edge, as for a tape, and keeps the best: fewest seams near an edge, most hidden,
 // least spread, then the smallest trim at the leading edge, with which it begins. Equal pleats have no spread, so a
-// trim with which they hide all seams needs no other beside it.
-func (j handJoint) lay(b *budget) laidPleats {
+// trim with which they hide all seams needs no other beside it. ok is false where no trim leaves fewer than below in view.
+func (j handJoint) lay(below int, b *budget) (l laidPleats, ok bool) {
 	row := j.row()
 	trims := j.clearest(row.Seams2)
 	h := row.Hiding(&b.tries)
+	h.Below(below)
 	best := trims[0]
 	for _, t := range trims {
 		if j.place(row.Seams2, t); h.TakeEven(takeups.Rounded) {
-			best = t
+			best, ok = t, true
 		}
 		if b.trims--; h.Missed() == 0 || b.trims <= 0 {
 			break
@@ -122,22 +128,27 @@ func (j handJoint) lay(b *budget) laidPleats {
 			}
 			b.trims--
 			if j.place(row.Seams2, t); h.Improve(sameSpread) {
-				best = t
+				best, ok = t, true
 			}
 		}
 	}
-	return j.laid(row, h, best)
+	if !ok {
+		return laidPleats{}, false
+	}
+	return j.laid(row, h, best), true
 }
 
-// trimmed is the heading with one trim.
-func (j handJoint) trimmed(t measure.Length, b *budget) laidPleats {
+// trimmed is the heading with one trim. ok is false where that doesn't leave fewer than below in view.
+func (j handJoint) trimmed(t measure.Length, below int, b *budget) (l laidPleats, ok bool) {
 	row := j.row()
 	h := row.Hiding(&b.tries)
+	h.Below(below)
 	b.trims--
 	j.place(row.Seams2, t)
-	h.TakeEven(0)
-	h.Improve(0)
-	return j.laid(row, h, t)
+	if even, uneven := h.TakeEven(0), h.Improve(0); !even && !uneven {
+		return laidPleats{}, false
+	}
+	return j.laid(row, h, t), true
 }
 
 // laid is the heading as the search has found it best for a trim.
