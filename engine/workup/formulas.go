@@ -201,6 +201,9 @@ func widthsRule(w *window, _ *Panel) reason {
 		rule, source = "total", sourceTotal
 	}
 	inputs := []string{"flat_width", "side_hem", "usable_width", "join_loss"}
+	if w.face.ShrinkWidth > 0 {
+		inputs = append(inputs, "shrink_width")
+	}
 	if c.WidthAllowance > 0 {
 		inputs = append(inputs, "width_allowance")
 	}
@@ -253,6 +256,9 @@ func placesRule(w *window, _ *Panel) reason {
 }
 
 func plainRule(w *window, _ *Panel) reason {
+	if w.face.Relax > 0 {
+		return because("plain_length.relaxed", sourceShop, append([]string{"table_length"}, w.lengthTurns("shrink", "squaring", "step")...)...)
+	}
 	inputs := []string{"finished_length"}
 	if w.line.Hang != nil { // shown as the sum that it is
 		edge := "heading_above_bearing"
@@ -261,14 +267,25 @@ func plainRule(w *window, _ *Panel) reason {
 		}
 		inputs = append(inputs, "bearing_to_floor", edge, "clearance")
 	}
-	formula, hems := "plain_length.hems", []string{"heading_fold", "bottom_hem"}
-	if w.heading.Family == orderfile.Continuous {
-		formula, hems = "plain_length.top", []string{"top_allowance", "bottom_hem"}
+	formula := "plain_length.hems"
+	switch {
+	case w.order.Conventions.LengthAllowance != nil:
+		formula = "plain_length.allowance"
+	case w.heading.Family == orderfile.Continuous:
+		formula = "plain_length.top"
 	}
-	if w.order.Conventions.LengthAllowance != nil {
-		formula, hems = "plain_length.allowance", []string{"length_allowance"}
+	return because(formula, sourceShop, append(append(inputs, "puddle"), w.lengthTurns("shrink", "squaring", "step")...)...)
+}
+
+// lengthTurns are the inputs for what is turned in above and below the finished length, with more behind them.
+func (w *window) lengthTurns(more ...string) []string {
+	switch {
+	case w.order.Conventions.LengthAllowance != nil:
+		return append([]string{"length_allowance"}, more...)
+	case w.heading.Family == orderfile.Continuous:
+		return append([]string{"top_allowance", "bottom_hem"}, more...)
 	}
-	return because(formula, sourceShop, append(append(append(inputs, "puddle"), hems...), "shrink", "squaring", "step")...)
+	return append([]string{"heading_fold", "bottom_hem"}, more...)
 }
 
 func cutRule(w *window, _ *Panel) reason { return faceCutRule(&w.order.Conventions, w.face) }

@@ -5,21 +5,21 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// whole is the shrink convention's 100 %.
+// whole is 100 % of what shrinks or grows.
 const whole = 10_000
 
-// plainLength is the cut length before any repeat: finished length, puddle, fold and hem (or the shop's one
+// plainLength is the cut length before any repeat: finished length as it lies on the table, puddle, fold and hem (or the shop's one
 // allowance for both), grown for shrinkage, squared, rounded up to the step. The tape's drop changes nothing: the
 // top edge is the fold. The division is exact up to that one rounding.
 func (w *window) plainLength() measure.Length {
 	c := &w.order.Conventions
-	sum := w.finishedLength() + w.line.Puddle
+	sum := w.tableLength() + w.line.Puddle
 	if c.LengthAllowance != nil {
 		sum += *c.LengthAllowance
 	} else {
 		sum += w.topAllowance() + 2*w.bottomHem()
 	}
-	kept := max(1, whole-int64(c.Shrink))
+	kept := max(1, whole-int64(w.shrink()))
 	step := max(1, c.Step)
 	grown := sum*whole + c.Squaring*measure.Length(kept) // × kept
 	return step * measure.Length(grown.CeilDiv(step*measure.Length(kept)))

@@ -157,6 +157,10 @@ var numbers = []Number{
 		Key: "bearing_below_top", Note: "The rod's top below the top edge; below 0 above it.", Group: GroupFinished, Axes: Headed,
 		worth: signed(func(p *Panel) measure.Length { return p.Bearing }), only: func(p *Panel) bool { return p.BearingKnown }, how: chosen(bearingRule),
 	},
+	{
+		Key: "table_length", Note: "Finished length, with the puddle, before the panel hangs; of cloth that grows then.", Group: GroupFinished, Axes: Down, Place: DownPanel,
+		worth: length(func(p *Panel) measure.Length { return p.TableLength }), only: grows, how: by("table_length", sourcePractice, "finished_length", "relax", "puddle"),
+	},
 	{Key: "plain_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.PlainLength }), how: chosen(plainRule)},
 	{Key: "cut_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.CutLength }), how: chosen(cutRule)},
 	{
@@ -314,7 +318,11 @@ var numbers = []Number{
 	{Key: "eyelet_inner", Axes: Headed, Place: OnHeading, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.EyeletInner }), only: eyeleted},
 	{Key: "eyelet_outer", Axes: Headed, Place: OnHeading, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.EyeletOuter }), only: eyeleted},
 	{Key: "rings", Axes: Across, Place: OnHeading, worth: count(func(p *Panel) int { return p.Points }), only: func(p *Panel) bool { return p.Ringed }},
-	{Key: "finished_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength })},
+	{
+		Key: "finished_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength }),
+		shown: func(p *Panel) bool { return !grows(p) },
+	},
+	{Key: "hung_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength }), only: grows},
 	{Key: "side_hem", Axes: Across, Place: InSideHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.SideHem })},
 	{Key: "bottom_hem", Axes: Down, Place: InHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.BottomHem })},
 	{
@@ -352,6 +360,7 @@ var numbers = []Number{
 	{Key: "interlining_cut_length", Axes: Down, worth: length(func(p *Panel) measure.Length { return p.InterliningCutLength }), only: interlined},
 }
 
+func grows(p *Panel) bool          { return p.TableLength > 0 }
 func turned(p *Panel) bool         { return p.Turned }
 func taped(p *Panel) bool          { return p.TapeID != "" }
 func corded(p *Panel) bool         { return p.Cords > 0 }

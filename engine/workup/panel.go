@@ -8,11 +8,15 @@ import (
 // hung is a panel as far as the order alone says: the size that it hangs at, its hems and fold.
 func (w *window) hung() Panel {
 	asked := w.finishedWidth()
-	return Panel{
+	p := Panel{
 		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
 		Family: w.heading.Family, Holds: w.heading.Holds, Top: w.heading.Top, Ringed: w.line.Heading == orderfile.Ring, Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
 	}
+	if w.face.Relax > 0 {
+		p.TableLength = w.tableLength() + w.line.Puddle
+	}
+	return p
 }
 
 // setByTape works out a heading whose tape sets its own pleats: the flat width first, then the widths that hold it.

@@ -172,6 +172,9 @@ var givens = []given{
 
 	{"usable_width", "fabric", inWindow(func(w *window) measure.Length { return usable(w.face) })},
 	{"vertical_repeat", "fabric", inWindow(func(w *window) measure.Length { return w.face.VerticalRepeat })},
+	{"relax", "fabric", percent(func(w *window) orderfile.Percent { return w.face.Relax })},
+	{"shrink_width", "fabric", percent(func(w *window) orderfile.Percent { return w.face.ShrinkWidth })},
+	{"shrink", "cloth", percent((*window).shrink)},
 	{"thickness", "fabric", inWindow(func(w *window) measure.Length { return w.face.Thickness })},
 	{"join_loss", "join", inWindow((*window).joinLoss)},
 
@@ -220,8 +223,7 @@ var givens = []given{
 	{"lining_inset", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.LiningInset })},
 	{"lining_lift_usual", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.LiningLift })},
 	{"length_allowance", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return *c.LengthAllowance })},
-	{"shrink", "shop", percent(func(c *orderfile.Conventions) orderfile.Percent { return c.Shrink })},
-	{"fullness_slack", "shop", percent(func(c *orderfile.Conventions) orderfile.Percent { return c.FullnessSlack })},
+	{"fullness_slack", "shop", percent(func(w *window) orderfile.Percent { return w.order.Conventions.FullnessSlack })},
 	{"pleats_per_width", "shop", func(w *window, _ *Panel) measure.Quantity { return measure.OfCount(w.heading.PleatsPerWidth) }},
 
 	{"flat_asked", "asked", inWindow((*window).wantedFlat)},
@@ -258,9 +260,9 @@ func inPanel(of func(*Panel) measure.Length) func(*window, *Panel) measure.Quant
 	return func(w *window, p *Panel) measure.Quantity { return measure.OfLength(of(p), w.order.Units) }
 }
 
-func percent(of func(*orderfile.Conventions) orderfile.Percent) func(*window, *Panel) measure.Quantity {
+func percent(of func(*window) orderfile.Percent) func(*window, *Panel) measure.Quantity {
 	return func(w *window, _ *Panel) measure.Quantity {
-		return measure.OfPercent(measure.Ratio{Num: int64(of(&w.order.Conventions)), Den: 100})
+		return measure.OfPercent(measure.Ratio{Num: int64(of(w)), Den: 100})
 	}
 }
 

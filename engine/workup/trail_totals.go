@@ -86,6 +86,7 @@ func (w *Workup) PieceTrail(p *PieceWork) []Step {
 // valanceSteps explain a valance by the rules of a stationary panel.
 func (s *sheet) valanceSteps(on *window, u *FabricUse) {
 	s.known["size_fullness"] = measure.OfRatio(*on.line.Fullness)
+	s.given("table_length", on.tableLength())
 	s.given("side_hem", on.sideHem())
 	s.given("heading_fold", on.headingFold())
 	s.given("bottom_hem", on.bottomHem())

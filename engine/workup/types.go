@@ -55,7 +55,8 @@ type Panel struct {
 	TightWidth         measure.Length // n·(s + b) + 2e, drawn up tight
 	Deviation          measure.Length // reached − asked
 	Alternative        *Alternative   // only where the width asked isn't reached
-	FinishedLength     measure.Length // as the tape measure finds it: with the order's hang worked out, and the puddle
+	FinishedLength     measure.Length // as it hangs: with the order's hang worked out, and the puddle
+	TableLength        measure.Length // the same on the table, of cloth that grows as it hangs; 0 of other cloth
 
 	Pleats           int
 	Body             orderfile.Body   // what becomes of each, "" of a tape's

@@ -217,6 +217,19 @@ func (w *window) finishedLength() measure.Length {
 	return w.line.FinishedLength
 }
 
+// tableLength is the finished length before the panel hangs and its cloth grows, without puddle.
+func (w *window) tableLength() measure.Length {
+	return w.finishedLength().MulDiv(whole, whole+int64(w.face.Relax))
+}
+
+// shrink is what the face shrinks by in its length.
+func (w *window) shrink() orderfile.Percent {
+	if w.face.Shrink != nil {
+		return *w.face.Shrink
+	}
+	return w.order.Conventions.Shrink
+}
+
 // Precedence of a value that several may set: treatment, tape, heading, convention.
 
 func (w *window) headingFold() measure.Length {

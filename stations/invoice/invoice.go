@@ -89,8 +89,16 @@ func LineOf(s *plan.Ticket, order string, scrapped bool) Line {
 	return Line{
 		Ticket: s.Code, Order: order, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy,
 		Heading: string(s.Heading), Piece: string(s.Piece), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
-		Scrapped: scrapped, Width: s.Value("finished_width"), Length: s.Value("finished_length"),
+		Scrapped: scrapped, Width: s.Value("finished_width"), Length: hung(s),
 	}
+}
+
+// hung is the finished length: of cloth that grows as it hangs, of what it grows to.
+func hung(s *plan.Ticket) measure.Quantity {
+	if grown := s.Value("hung_length"); !grown.IsZero() {
+		return grown
+	}
+	return s.Value("finished_length")
 }
 
 // IsCredit reports whether the document is a credit note: its amounts are what it takes off an invoice.

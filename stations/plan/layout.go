@@ -156,6 +156,9 @@ func (l Layout) row(s Station) *row {
 			}
 			for _, e := range f.Enter {
 				c.Values = append(c.Values, told{Name: e.Target})
+				if _, usual := shipped().measuring(e.Target); usual != nil && usual.Instead != "" {
+					c.Values = append(c.Values, told{Name: usual.Instead})
+				}
 			}
 		}
 		return c
@@ -171,10 +174,13 @@ func (l Layout) measures(m subject, step *Step, tolerances orderfile.Tolerances)
 	}
 	for _, e := range f.Enter {
 		at, usual := shipped().measuring(e.Target)
-		if usual == nil || m.number(e.Target).IsZero() {
+		if usual == nil {
 			continue
 		}
 		entry := usual.of(m, at, tolerances)
+		if entry.Target.IsZero() {
+			continue
+		}
 		entry.Name, entry.AtStart = ownEntry(step.Station, e.Target), false
 		if t := e.Tolerance; t != nil && entry.Kind == LengthEntry {
 			entry.Tolerance = &Tolerance{measure.OfLength(t.Minus.Length(), m.units), measure.OfLength(t.Plus.Length(), m.units)}

@@ -176,7 +176,13 @@ func (c *row) limits(units measure.Unit, tolerances orderfile.Tolerances) []Pair
 
 // of gives an entry a panel's target and the shop's tolerance.
 func (a entryRow) of(m subject, s Station, tolerances orderfile.Tolerances) Entry {
-	return a.at(m.number(a.Target), s, m.units, tolerances)
+	target := m.number(a.Target)
+	if a.Instead != "" {
+		if instead := m.number(a.Instead); !instead.IsZero() {
+			target = instead
+		}
+	}
+	return a.at(target, s, m.units, tolerances)
 }
 
 // at gives an entry its target, and the shop's tolerance at the station.

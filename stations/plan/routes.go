@@ -53,6 +53,7 @@ type entryRow struct {
 	Name    string    `yaml:"name"`
 	Kind    EntryKind `yaml:"kind"`
 	Target  string    `yaml:"target"`
+	Instead string    `yaml:"instead"` // the number that it is held against where the panel has it, "" none
 	Options []string  `yaml:"options"`
 	AtStart bool      `yaml:"at_start"`
 	Asked   Occasion  `yaml:"asked"` // "" always
@@ -323,6 +324,9 @@ func (c *row) validate() error {
 	for _, e := range c.Enter {
 		if workup.NumberOf(e.Target) == nil {
 			return fmt.Errorf("entry %q: no number of a panel is called %q", e.Name, e.Target)
+		}
+		if e.Instead != "" && workup.NumberOf(e.Instead) == nil {
+			return fmt.Errorf("entry %q: no number of a panel is called %q", e.Name, e.Instead)
 		}
 		if h := e.Of.unknown(); h != "" {
 			return fmt.Errorf("entry %q: no heading is called %q", e.Name, h)

@@ -184,6 +184,16 @@ func Cautions(s Station) []string {
 	return cautions
 }
 
+// Instead returns the key of the number that an entry is held against where a panel has that, "" for none; any other name is asked for as
+// the target of an entry.
+func Instead(name string) string {
+	_, usual := shipped().measuring(Target(name))
+	if usual == nil {
+		return ""
+	}
+	return usual.Instead
+}
+
 // Target returns the key of the panel's number that an entry, or a limit of a pair, is held against; any other name is itself.
 func Target(name string) string {
 	if of := OwnTarget(name); of != "" {

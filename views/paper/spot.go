@@ -32,6 +32,9 @@ func SpotSVG(w io.Writer, p *Panel, name string, units measure.Unit, say *i18n.P
 	if n == nil {
 		return false, nil
 	}
+	if instead := workup.NumberOf(plan.Instead(name)); instead != nil && !instead.Of(p.Panel, units).IsZero() {
+		n = instead
+	}
 	draw := places[n.Place]
 	if special := elsewhere[name]; special != nil {
 		draw = special

@@ -34,6 +34,7 @@ func TestEveryNumberHasItsPlace(t *testing.T) {
 	for name := range unpleated {
 		panels = append(panels, firstPanel(unpleatedOrder(t, name)))
 	}
+	panels = append(panels, grown(t))
 	for _, station := range plan.Stations() {
 		asked := plan.ChecklistOf(station)
 		for _, name := range append(asked.Values, asked.Entries...) {
@@ -63,6 +64,25 @@ func TestEveryNumberHasItsPlace(t *testing.T) {
 					break
 				}
 			}
+		}
+	}
+}
+
+// grown is a panel of cloth that grows as it hangs, by an inch.
+func grown(t *testing.T) *Panel {
+	p := *firstPanel(worked(t, readContract(t)))
+	on := *p.Panel
+	on.TableLength = on.FinishedLength - measure.Inch
+	p.Panel = &on
+	return &p
+}
+
+// TestASpotOfWhatIsMeasured: of a panel that grows as it hangs a station's drawing shows the length that it is made.
+func TestASpotOfWhatIsMeasured(t *testing.T) {
+	p := grown(t)
+	for _, name := range []string{"length_middle", "finished_length"} {
+		if made := spotOf(t, p, "table_length"); spotOf(t, p, name) != made || made == spotOf(t, p, "hung_length") {
+			t.Errorf("%s is drawn otherwise than the length on the table", name)
 		}
 	}
 }
