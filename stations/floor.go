@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/engine/orderfile"
 	"tablehand/stations/invoice"
+	"tablehand/stations/layers"
 	"tablehand/stations/plan"
 )
 
@@ -16,12 +17,12 @@ import (
 // come from an Overlay and share what it didn't change.
 type Floor struct {
 	seq      int64
-	orders   layers[string, *Order]
-	tickets  layers[plan.Code, *Ticket]
-	invoices layers[string, *invoice.Document] // by draft
-	numbers  layers[string, string]            // of issued invoices, to their drafts
-	issued   int                               // invoices
-	credited int                               // credit notes that are issued
+	orders   layers.Map[string, *Order]
+	tickets  layers.Map[plan.Code, *Ticket]
+	invoices layers.Map[string, *invoice.Document] // by draft
+	numbers  layers.Map[string, string]            // of issued invoices, to their drafts
+	issued   int                                   // invoices
+	credited int                                   // credit notes that are issued
 	prices   billing.PriceList
 
 	inOrder func() []*Order            // sorted on first use
@@ -42,13 +43,13 @@ func (f *Floor) ready() *Floor {
 func (f *Floor) Seq() int64 { return f.seq }
 
 // Order returns an order, nil where there is none.
-func (f *Floor) Order(id string) *Order { return f.orders.get(id) }
+func (f *Floor) Order(id string) *Order { return f.orders.Get(id) }
 
 // Orders returns all orders, by due date (those without one last) and id. The slice is shared: read only.
 func (f *Floor) Orders() []*Order { return f.inOrder() }
 
 func (f *Floor) sortOrders() []*Order {
-	all := f.orders.all()
+	all := f.orders.All()
 	slices.SortFunc(all, func(a, b *Order) int {
 		if (a.Due == "") != (b.Due == "") {
 			return cmp.Compare(b.Due, a.Due)
@@ -59,7 +60,7 @@ func (f *Floor) sortOrders() []*Order {
 }
 
 // Ticket returns a ticket, nil where there is none.
-func (f *Floor) Ticket(code plan.Code) *Ticket { return f.tickets.get(code) }
+func (f *Floor) Ticket(code plan.Code) *Ticket { return f.tickets.Get(code) }
 
 // Prices returns the price list in force.
 func (f *Floor) Prices() billing.PriceList { return f.prices }
@@ -118,17 +119,17 @@ func (f *Floor) AwaitingMates() map[plan.Code]bool {
 // Invoice returns a draft or an issued invoice by draft id or number, nil where there is none. A draft's lines have
 // the prices now in force.
 func (f *Floor) Invoice(id string) *invoice.Document {
-	if draft := f.numbers.get(id); draft != "" {
+	if draft := f.numbers.Get(id); draft != "" {
 		id = draft
 	}
-	return f.invoices.get(id)
+	return f.invoices.Get(id)
 }
 
 // Invoices returns all drafts and issued invoices and credit notes, newest first. The slice is shared: read only.
 func (f *Floor) Invoices() []*invoice.Document { return f.billed() }
 
 func (f *Floor) sortInvoices() []*invoice.Document {
-	all := f.invoices.all()
+	all := f.invoices.All()
 	slices.SortFunc(all, func(a, b *invoice.Document) int {
 		return cmp.Or(b.Drafted.Compare(a.Drafted), cmp.Compare(b.Draft, a.Draft))
 	})

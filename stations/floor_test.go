@@ -136,7 +136,7 @@ func (s *shop) code() plan.Code {
 // image is everything that a floor tells and keeps of itself but for pointers: what two equal floors share.
 func image(f *Floor) map[string]any {
 	m := map[string]any{"seq": f.seq, "prices": f.prices, "issued": f.issued, "credited": f.credited}
-	for _, o := range f.orders.all() {
+	for _, o := range f.orders.All() {
 		c := *o
 		c.Tickets = nil
 		m["order "+o.ID] = c
@@ -147,12 +147,12 @@ func image(f *Floor) map[string]any {
 			}
 		}
 	}
-	for _, i := range f.invoices.all() {
+	for _, i := range f.invoices.All() {
 		c := *i
 		c.Lines = append([]invoice.Line(nil), i.Lines...)
 		m["invoice "+i.Draft] = c
 	}
-	for number, draft := range f.numbers.merged() {
+	for number, draft := range f.numbers.Merged() {
 		m["number "+number] = draft
 	}
 	return m

@@ -129,7 +129,7 @@ func (o *Overlay) others(order string) []*Order {
 		self = &Order{ID: order}
 	}
 	var list []*Order
-	all := o.base.orders.merged()
+	all := o.base.orders.Merged()
 	maps.Copy(all, o.orders)
 	for _, other := range all {
 		if other.ID != order && other.unfinished() && !self.apart(other) {

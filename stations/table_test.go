@@ -48,6 +48,7 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 		return
 	}
 	known := s.floor.Overlay().boltsOf(order, fabric, nil)
+	problem := workup.Placing(withBolts(plan, known.on(plan.Fabric)))
 	at := map[string][]cutting.Placement{} // all that is cut, and is to be, by bolt
 	var cuts []cutting.Cut
 	var left cutting.Plan
@@ -68,11 +69,11 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 			p := cutting.Placement{Cut: string(ticket.Spec.Code) + " " + l.Cut, Bolt: l.Bolt, From: l.Span().From, To: l.Span().To}
 			at[l.Bolt] = append(at[l.Bolt], p)
 			if !ticket.made(l) {
-				start := 0
-				if l.Class == "B" {
-					start = 1
+				start := measure.Length(0)
+				if l.Class == "B" && plan.Fabric.Match == orderfile.HalfDrop && problem.VerticalRepeat == plan.Fabric.VerticalRepeat {
+					start = plan.Fabric.VerticalRepeat.Div(2)
 				}
-				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Class: start, Group: p.Cut, Anywhere: l.Trimming != ""})
+				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Start: start, Group: p.Cut, Anywhere: l.Trimming != ""})
 				left.Placements = append(left.Placements, p)
 			}
 		}
@@ -85,7 +86,6 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 			}
 		}
 	}
-	problem := workup.Placing(withBolts(plan, known.on(plan.Fabric)))
 	problem.Cuts = cuts
 	if faults := cutting.Check(problem, left); len(faults) > 0 {
 		t.Fatalf("what is to be cut of %s: %v", fabric, faults)

@@ -11,10 +11,10 @@ import (
 	"tablehand/engine/measure"
 )
 
-func cutsOf(n int, length string, class int) []cutting.Cut {
+func cutsOf(n int, length string, start measure.Length) []cutting.Cut {
 	var list []cutting.Cut
 	for i := range n {
-		list = append(list, cutting.Cut{ID: fmt.Sprint(length, class, i), Length: inches(length), Group: "w", Class: class})
+		list = append(list, cutting.Cut{ID: fmt.Sprint(length, start, i), Length: inches(length), Group: "w", Start: start})
 	}
 	return list
 }
@@ -36,10 +36,10 @@ func TestAlikeBolts(t *testing.T) {
 		{"plain, the ends lost", cutting.Problem{Cuts: cutsOf(10, "30", 0)}, "100", 4},
 		{"two lengths fill each other", cutting.Problem{Cuts: slices.Concat(cutsOf(3, "40", 0), cutsOf(3, "60", 0))}, "100", 3},
 		{"on phase the last ends where it does", cutting.Problem{VerticalRepeat: inches("30"), Cuts: cutsOf(4, "40", 0)}, "100", 2},
-		{"both classes on one", cutting.Problem{VerticalRepeat: inches("20"), HalfDrop: true, Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", 1))}, "90", 1},
+		{"both classes on one", cutting.Problem{VerticalRepeat: inches("20"), Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", inches("10")))}, "90", 1},
 		{"what starts anywhere in the gaps", cutting.Problem{VerticalRepeat: inches("30"), Cuts: append(cutsOf(3, "40", 0), freeCut("20"), freeCut("15"))}, "160", 1},
 		{"and behind", cutting.Problem{VerticalRepeat: inches("30"), Cuts: append(cutsOf(3, "40", 0), freeCut("20"), freeCut("15"), freeCut("5"), freeCut("1"))}, "160", 2},
-		{"half a repeat short", cutting.Problem{VerticalRepeat: inches("20"), HalfDrop: true, Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", 1))}, "89", 2},
+		{"half a repeat short", cutting.Problem{VerticalRepeat: inches("20"), Cuts: slices.Concat(cutsOf(2, "20", 0), cutsOf(2, "20", inches("10")))}, "89", 2},
 	} {
 		if got := cutting.AlikeBolts(c.p, inches(c.length)); got != c.want {
 			t.Errorf("%s: %d, want %d", c.name, got, c.want)
@@ -52,14 +52,15 @@ func TestAlikeBolts(t *testing.T) {
 func TestAlikeBoltsDo(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := cutting.Problem{VerticalRepeat: inches(fmt.Sprint(rapid.SampledFrom([]int{0, 0, 13, 25}).Draw(t, "repeat")))}
-		p.HalfDrop = p.VerticalRepeat > 0 && rapid.Bool().Draw(t, "half-drop")
+		starts := 1
+		if p.VerticalRepeat > 0 {
+			starts = rapid.IntRange(1, 3).Draw(t, "phases")
+		}
 		for g := range rapid.IntRange(1, 6).Draw(t, "windows") {
 			length := inches(fmt.Sprint(rapid.IntRange(20, 130).Draw(t, "length")))
 			for i := range rapid.IntRange(1, 12).Draw(t, "cuts") {
 				c := cutting.Cut{ID: fmt.Sprint(g, "-", i), Length: length, Group: fmt.Sprint(g)}
-				if p.HalfDrop {
-					c.Class = i % 2
-				}
+				c.Start = p.VerticalRepeat / measure.Length(starts) * measure.Length(i%starts)
 				p.Cuts = append(p.Cuts, c)
 			}
 			for i := range rapid.IntRange(0, 3).Draw(t, "anywhere") {

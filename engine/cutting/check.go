@@ -80,10 +80,7 @@ func (c *checker) placement(pl Placement) {
 		}
 	}
 	if v := c.problem.VerticalRepeat; v > 0 && !cut.Anywhere {
-		start := pl.From - bolt.FirstRepeat
-		if c.problem.HalfDrop && cut.Class == 1 {
-			start -= v.Div(2)
-		}
+		start := pl.From - bolt.FirstRepeat - cut.Start
 		if start < 0 || start%v != 0 {
 			c.fault(OffPhase, pl.Cut)
 		}

@@ -8,12 +8,11 @@ import "tablehand/engine/measure"
 // Problem is one fabric's cuts and the bolts on hand.
 type Problem struct {
 	VerticalRepeat measure.Length // 0: plain cloth, a cut may start anywhere
-	HalfDrop       bool           // class-1 cuts start half a repeat later than class-0 cuts
 	Bolts          []Bolt
 	Cuts           []Cut
 }
 
-// Bolt is one length of cloth. A class-0 cut starts at FirstRepeat + k·V.
+// Bolt is one length of cloth. Its pattern stands at FirstRepeat + k·V, k from 0.
 type Bolt struct {
 	ID          string
 	Length      measure.Length
@@ -30,8 +29,10 @@ type Cut struct {
 	ID     string // unique in the problem
 	Length measure.Length
 	Group  string // cuts of one group come from one lot
-	Class  int    // 0, or 1 for the second phase of a half-drop
-	// Anywhere says that no pattern is matched on it: it may start wherever there is room, whatever its class.
+	// Start is how far behind the pattern's stand it starts, from 0 to less than a repeat: half a repeat for the second cuts of a
+	// half-drop. Plain cloth has none.
+	Start measure.Length
+	// Anywhere says that no pattern is matched on it: it may start wherever there is room, whatever its Start.
 	Anywhere bool
 }
 

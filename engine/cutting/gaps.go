@@ -10,7 +10,7 @@ import (
 // parted are the cuts that a pattern holds, and those that start anywhere.
 func (t *table) parted(cuts []Cut) (held, free []Cut) {
 	for _, c := range cuts {
-		if t.classOf(c) == anywhere {
+		if t.startOf(c) == anywhere {
 			free = append(free, c)
 		} else {
 			held = append(held, c)
@@ -27,11 +27,7 @@ func (t *table) mixedRun(l *laid, held, free []Cut, states int) Run {
 	if run.Exact = bare.Exact && run.Used == bare.Used || run.Used == lengthOf(held)+lengthOf(free); run.Exact {
 		return run
 	}
-	if order, ok := t.bestOrder(l, slices.Concat(held, free), states); ok {
-		run = t.lay(l, order)
-		run.Exact = true
-	}
-	return run
+	return t.orBest(run, l, slices.Concat(held, free), states)
 }
 
 // gap is a stretch that a run leaves.
@@ -76,16 +72,19 @@ func (t *table) fill(l *laid, run Run, held, free []Cut) []Cut {
 	return all
 }
 
-// loose is the least run of cuts on cloth without beginning or flaw when some start anywhere: one of the pattern's begins it, of either class.
-func (t *table) loose(cuts []Cut) Run {
-	best := t.leastRun(newLaid(&Bolt{}), cuts, maxRunStates).fromItsStart()
-	if t.drop == 0 {
-		return best
-	}
-	other := t.leastRun(newLaid(&Bolt{FirstRepeat: -t.drop}), cuts, maxRunStates).fromItsStart()
-	exact := best.Exact && other.Exact
-	if other.Used < best.Used {
-		best = other
+// leastFrom is the least run of cuts on cloth without flaws that begins on any of their phases. Where some start
+// anywhere, one of the pattern's begins it.
+func (t *table) leastFrom(cuts []Cut, states int) Run {
+	best := t.leastRun(newLaid(&Bolt{}), cuts, states).fromItsStart()
+	exact := best.Exact
+	for _, start := range t.starts {
+		if start == 0 {
+			continue
+		}
+		run := t.leastRun(newLaid(&Bolt{FirstRepeat: -start}), cuts, states).fromItsStart()
+		if exact = exact && run.Exact; run.Used < best.Used {
+			best = run
+		}
 	}
 	best.Exact = exact
 	return best

@@ -9,8 +9,8 @@ import (
 )
 
 // Place puts the cuts on the bolts. It tries file order, longest first and by lot, then runs that mix the cuts of a
-// bolt's groups in their best order (runs first where the classes of a half-drop save cloth by taking turns; where
-// they don't, all cuts of a lot in one class after the other, which loses half a repeat once), each with every group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
+// bolt's groups in their best order (runs first where cuts of several phases save cloth by taking turns; where
+// they don't, all cuts of a lot in one phase after the other, which loses part of a repeat once for each), each with every group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
 // from several lots (Mixed), and only when that fails too is the cloth short. It is a heuristic: cloth that an exact
 // plan would make do with may be called short, never the other way round.
 func Place(p Problem) Plan {
@@ -45,23 +45,20 @@ func Place(p Problem) Plan {
 	return best
 }
 
-// turnsSave reports whether some cut of a half-drop takes less cloth when one of the other class follows it, as cuts
-// of plain length on phase may; those of whole repeats never do.
+// turnsSave reports whether some cut takes less cloth when one of another phase follows it, as cuts of plain length
+// may; those of whole repeats never do.
 func turnsSave(p Problem) bool {
-	t := newTable(Problem{VerticalRepeat: p.VerticalRepeat, HalfDrop: p.HalfDrop})
-	return p.HalfDrop && slices.ContainsFunc(p.Cuts, func(c Cut) bool { return !c.Anywhere && t.gain(c) > 0 })
+	t := newTable(p.on(nil))
+	return slices.ContainsFunc(p.Cuts, func(c Cut) bool {
+		return !c.Anywhere && slices.ContainsFunc(t.starts, func(next measure.Length) bool { return t.step(c, next) < t.step(c, t.startOf(c)) })
+	})
 }
 
-// inPhases reports whether a half-drop has cuts of both classes.
-func inPhases(p Problem) bool {
-	of := func(class int) bool {
-		return slices.ContainsFunc(p.Cuts, func(c Cut) bool { return !c.Anywhere && c.Class == class })
-	}
-	return p.HalfDrop && of(0) && of(1)
-}
+// inPhases reports whether the pattern's cuts start on more than one phase.
+func inPhases(p Problem) bool { return len(startsOf(p)) > 1 }
 
 // attempt is one way to place: in which order groups come, which lot each takes, whether the groups that a lot holds
-// are laid on it together, all first cuts of a half-drop before all second ones, whether the groups that a bolt holds
+// are laid on it together, all cuts of a phase before those of the next, whether the groups that a bolt holds
 // whole are laid on it as one run first, and whether a group that no lot holds may be cut from several.
 type attempt struct {
 	order  func([]group)
@@ -71,8 +68,8 @@ type attempt struct {
 	mixing bool
 }
 
-// group is a treatment's cuts, one class after the other so that a half-drop skips half a repeat once; the class
-// of its first cut leads, so that a group may go on with the class that the one before ended with. Those that start
+// group is a treatment's cuts, one phase after the other so that a half-drop skips half a repeat once; the phase
+// of its first cut leads, so that a group may go on with the phase that the one before ended with. Those that start
 // anywhere come last, and find the gaps that the others leave.
 type group struct {
 	name  string
@@ -99,21 +96,30 @@ func groupsOf(cuts []Cut) []group {
 	return groups
 }
 
-// lead is the class of a group's first cut that has one.
-func (g group) lead() int {
+// lead is the phase of a group's first cut that has one.
+func (g group) lead() measure.Length {
 	i := slices.IndexFunc(g.cuts, func(c Cut) bool { return !c.Anywhere })
-	return g.cuts[max(0, i)].Class
+	return g.cuts[max(0, i)].Start
 }
 
-// inTurn puts the cuts of a class before those of the other, and those that start anywhere last.
-func inTurn(lead int) func(a, b Cut) int {
-	turn := func(c Cut) int {
-		if c.Anywhere {
+// inTurn puts the cuts of a phase first, then those of the phases behind it as the pattern comes round, and those
+// that start anywhere last.
+func inTurn(lead measure.Length) func(a, b Cut) int {
+	round := func(c Cut) int {
+		switch {
+		case c.Anywhere:
 			return 2
+		case c.Start < lead:
+			return 1
 		}
-		return c.Class ^ lead
+		return 0
 	}
-	return func(a, b Cut) int { return cmp.Compare(turn(a), turn(b)) }
+	return func(a, b Cut) int {
+		if x, y := round(a), round(b); x != y || x == 2 {
+			return cmp.Compare(x, y)
+		}
+		return cmp.Compare(a.Start, b.Start)
+	}
 }
 
 func fileOrder([]group) {}
@@ -197,8 +203,8 @@ func mixed(p Problem, placements []Placement) []string {
 	return names
 }
 
-// phases gives each lot as many groups, in their order, as it holds when the first cuts of all are laid before the
-// second ones, and returns the groups that none has room for.
+// phases gives each lot as many groups, in their order, as it holds when all cuts of a phase are laid before those
+// of the next, and returns the groups that none has room for.
 func (t *table) phases(groups []group) []group {
 	for _, lot := range t.lots {
 		n := len(groups)
@@ -217,7 +223,7 @@ func (t *table) phases(groups []group) []group {
 	return groups
 }
 
-// inLot places groups on the bolts of a lot, one class after the other; where they don't fit nothing is placed.
+// inLot places groups on the bolts of a lot, one phase after the other; where they don't fit nothing is placed.
 func (t *table) inLot(groups []group, lot string) bool {
 	mark := t.mark()
 	if len(t.place(cutsOf(groups, true), t.byLot[lot])) == 0 {
@@ -227,7 +233,7 @@ func (t *table) inLot(groups []group, lot string) bool {
 	return false
 }
 
-// cutsOf are the cuts of groups one after another, with phases all first cuts of a half-drop before all second ones.
+// cutsOf are the cuts of groups one after another, with phases all cuts of a phase before those of the next.
 func cutsOf(groups []group, phases bool) []Cut {
 	var cuts []Cut
 	for _, g := range groups {
@@ -260,7 +266,7 @@ func (p *Plan) leave(cuts []Cut) {
 // table is the bolts with what lies on them.
 type table struct {
 	repeat measure.Length
-	drop   measure.Length // by how much class 1 starts later
+	starts []measure.Length // the phases that cuts start on, from the least
 	all    []*laid
 	lots   []string // in the order of their first bolts
 	byLot  map[string][]*laid
@@ -273,7 +279,7 @@ type laid struct {
 	blocked []Span // flaws and cuts, by From
 	cuts    []Placement
 	run     []Cut // those that lie as one run
-	// earliest has for a length and class where the last such cut went: room only shrinks, so the next one
+	// earliest has for a shape where the last such cut went: room only shrinks, so the next one
 	// can't lie before it.
 	earliest map[shape]measure.Length
 }
@@ -281,30 +287,39 @@ type laid struct {
 // shape is what the placing knows of a cut: cuts of one shape are alike to it.
 type shape struct {
 	length measure.Length
-	class  int // anywhere, 0 or 1
+	start  measure.Length // its phase, or anywhere
 }
 
-// anywhere is the class of cuts that no pattern holds.
+// anywhere is the phase of cuts that no pattern holds.
 const anywhere = -1
 
-func (t *table) shapeOf(c Cut) shape { return shape{c.Length, t.classOf(c)} }
+func (t *table) shapeOf(c Cut) shape { return shape{c.Length, t.startOf(c)} }
 
-// classOf is the phase that a cut starts on: one for all where the pattern isn't a half-drop.
-func (t *table) classOf(c Cut) int {
+// startOf is the phase that a cut starts on: one for all where there is no pattern.
+func (t *table) startOf(c Cut) measure.Length {
 	switch {
-	case c.Anywhere && t.repeat > 0:
-		return anywhere
-	case t.drop == 0 || c.Class != 1:
+	case t.repeat == 0:
 		return 0
+	case c.Anywhere:
+		return anywhere
 	}
-	return 1
+	return c.Start
+}
+
+// startsOf are the phases that a problem's cuts start on, from the least.
+func startsOf(p Problem) []measure.Length {
+	var starts []measure.Length
+	for _, c := range p.Cuts {
+		if p.VerticalRepeat > 0 && !c.Anywhere && !slices.Contains(starts, c.Start) {
+			starts = append(starts, c.Start)
+		}
+	}
+	slices.Sort(starts)
+	return starts
 }
 
 func newTable(p Problem) *table {
-	t := &table{repeat: p.VerticalRepeat, byLot: map[string][]*laid{}}
-	if p.HalfDrop {
-		t.drop = p.VerticalRepeat.Div(2)
-	}
+	t := &table{repeat: p.VerticalRepeat, starts: startsOf(p), byLot: map[string][]*laid{}}
 	for i := range p.Bolts {
 		b := &p.Bolts[i]
 		l := newLaid(b)
@@ -372,7 +387,7 @@ func (t *table) fit(l *laid, c Cut) (measure.Length, bool) {
 
 // clear is the first start on phase at or behind a place where a cut meets nothing that is blocked.
 func (t *table) clear(l *laid, s shape, at measure.Length) measure.Length {
-	from := t.onPhase(l.bolt, s.class, at)
+	from := t.onPhase(l.bolt, s.start, at)
 	first, _ := slices.BinarySearchFunc(l.blocked, from, func(b Span, at measure.Length) int {
 		return cmp.Compare(b.To, at)
 	})
@@ -383,20 +398,17 @@ func (t *table) clear(l *laid, s shape, at measure.Length) measure.Length {
 		if from+s.length <= b.From {
 			break
 		}
-		from = t.onPhase(l.bolt, s.class, b.To)
+		from = t.onPhase(l.bolt, s.start, b.To)
 	}
 	return from
 }
 
-// onPhase returns the first start at or after a point where the pattern stands as the class wants it.
-func (t *table) onPhase(b *Bolt, class int, at measure.Length) measure.Length {
-	if t.repeat == 0 || class == anywhere {
+// onPhase returns the first start at or after a point of a phase.
+func (t *table) onPhase(b *Bolt, start, at measure.Length) measure.Length {
+	if t.repeat == 0 || start == anywhere {
 		return at
 	}
-	phase := b.FirstRepeat
-	if class == 1 {
-		phase += t.drop
-	}
+	phase := b.FirstRepeat + start
 	return phase + max(0, at-phase).CeilTo(t.repeat)
 }
 

@@ -56,10 +56,10 @@ func TestPlace(t *testing.T) {
 		{
 			// G6 of engine/workup/golden_test.go: whole repeats of half-drop take 614 1/4 in, the B class half a repeat later, once.
 			name: "half-drop skips half a repeat once",
-			problem: Problem{VerticalRepeat: 27 * in / 2, HalfDrop: true, Bolts: []Bolt{bolt("R1", "A", 614*in+in/4)},
+			problem: Problem{VerticalRepeat: 27 * in / 2, Bolts: []Bolt{bolt("R1", "A", 614*in+in/4)},
 				Cuts: []Cut{
-					{ID: "a1", Length: 243 * in / 2}, {ID: "b1", Length: 243 * in / 2, Class: 1},
-					{ID: "a2", Length: 243 * in / 2}, {ID: "b2", Length: 243 * in / 2, Class: 1},
+					{ID: "a1", Length: 243 * in / 2}, {ID: "b1", Length: 243 * in / 2, Start: 27 * in / 4},
+					{ID: "a2", Length: 243 * in / 2}, {ID: "b2", Length: 243 * in / 2, Start: 27 * in / 4},
 					{ID: "a3", Length: 243 * in / 2},
 				}},
 			starts: []measure.Length{0, 243 * in / 2, 243 * in, 729*in/2 + 27*in/4, 486*in + 27*in/4},
@@ -119,8 +119,8 @@ func TestPlace(t *testing.T) {
 		},
 		{
 			name: "classes stand together though what starts anywhere is listed between them",
-			problem: Problem{VerticalRepeat: 20 * in, HalfDrop: true, Bolts: []Bolt{bolt("R1", "A", 255*in)},
-				Cuts: []Cut{{ID: "t", Length: 5 * in, Anywhere: true}, {ID: "b", Length: 60 * in, Class: 1}, {ID: "a", Length: 60 * in}, {ID: "b2", Length: 60 * in, Class: 1}, {ID: "a2", Length: 60 * in}}},
+			problem: Problem{VerticalRepeat: 20 * in, Bolts: []Bolt{bolt("R1", "A", 255*in)},
+				Cuts: []Cut{{ID: "t", Length: 5 * in, Anywhere: true}, {ID: "b", Length: 60 * in, Start: 10 * in}, {ID: "a", Length: 60 * in}, {ID: "b2", Length: 60 * in, Start: 10 * in}, {ID: "a2", Length: 60 * in}}},
 			starts: []measure.Length{0, 60 * in, 120 * in, 130 * in, 190 * in},
 		},
 		{
@@ -210,10 +210,11 @@ func randomProblem(t *rapid.T) Problem {
 	length := func(name string, from, to int) measure.Length {
 		return in * measure.Length(rapid.IntRange(from, to).Draw(t, name)) / 4
 	}
-	p := Problem{HalfDrop: rapid.Bool().Draw(t, "half drop")}
+	var p Problem
 	if rapid.Bool().Draw(t, "patterned") {
 		p.VerticalRepeat = length("repeat", 10, 120)
 	}
+	starts := randomStarts(t, p.VerticalRepeat)
 	for i := range rapid.IntRange(0, 4).Draw(t, "bolts") {
 		b := Bolt{ID: fmt.Sprint("R", i), Lot: rapid.SampledFrom([]string{"A", "B"}).Draw(t, "lot"), Length: length("bolt", 100, 4000)}
 		if p.VerticalRepeat > 0 {
@@ -228,7 +229,7 @@ func randomProblem(t *rapid.T) Problem {
 	for g := range rapid.IntRange(1, 5).Draw(t, "groups") {
 		for i := range rapid.IntRange(1, 6).Draw(t, "cuts") {
 			p.Cuts = append(p.Cuts, Cut{ID: fmt.Sprintf("%d-%d", g, i), Group: fmt.Sprint(g),
-				Length: length("cut", 40, 700), Class: rapid.IntRange(0, 1).Draw(t, "class"), Anywhere: rapid.IntRange(0, 3).Draw(t, "anywhere") == 0})
+				Length: length("cut", 40, 700), Start: rapid.SampledFrom(starts).Draw(t, "start"), Anywhere: rapid.IntRange(0, 3).Draw(t, "anywhere") == 0})
 		}
 	}
 	return p
@@ -249,13 +250,13 @@ func BenchmarkPlace(b *testing.B) {
 
 // BenchmarkPlaceShort is a year's file on cloth that doesn't suffice: every way of placing is tried.
 func BenchmarkPlaceShort(b *testing.B) {
-	p := Problem{VerticalRepeat: 27 * in / 2, HalfDrop: true}
+	p := Problem{VerticalRepeat: 27 * in / 2}
 	for i := range 40 {
 		p.Bolts = append(p.Bolts, bolt(fmt.Sprint("R", i), fmt.Sprint("lot", i/4), 60*36*in, Span{500 * in, 503 * in}))
 	}
 	for i := range 200 {
 		for j := range 5 {
-			p.Cuts = append(p.Cuts, Cut{ID: fmt.Sprint(i, "-", j), Group: fmt.Sprint(i), Length: 90*in + in.Times(i*7%40), Class: j % 2})
+			p.Cuts = append(p.Cuts, Cut{ID: fmt.Sprint(i, "-", j), Group: fmt.Sprint(i), Length: 90*in + in.Times(i*7%40), Start: p.VerticalRepeat / 2 * measure.Length(j%2)})
 		}
 	}
 	for b.Loop() {

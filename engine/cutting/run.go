@@ -20,17 +20,17 @@ type Run struct {
 }
 
 // LeastRun lays all cuts along one endless cloth in the order that uses the least of it. Only starts are on phase:
-// each cut begins at the first start of its class behind the cut before it that keeps it clear of every flaw, one that may start anywhere
+// each cut begins at the first start of its phase behind the cut before it that keeps it clear of every flaw, one that may start anywhere
 // right behind it. The
 // cloth is the problem's first bolt, its length left out of account; a problem without bolts is asked for flawless
-// cloth, which is measured from the first start, whatever class that is.
+// cloth, which is measured from the first start, of whatever phase.
 func LeastRun(p Problem) Run {
 	t := newTable(p)
 	if len(t.all) > 0 {
 		return t.leastRun(t.all[0], p.Cuts, maxRunStates)
 	}
-	if _, free := t.parted(p.Cuts); len(free) > 0 {
-		return t.loose(p.Cuts)
+	if _, free := t.parted(p.Cuts); len(free) > 0 || len(t.starts) > 2 {
+		return t.leastFrom(p.Cuts, maxRunStates)
 	}
 	return t.leastRun(nil, p.Cuts, 0).fromItsStart()
 }
@@ -43,17 +43,27 @@ func (t *table) leastRun(l *laid, cuts []Cut, states int) Run {
 	if held, free := t.parted(cuts); len(free) > 0 {
 		return t.mixedRun(l, held, free, states)
 	}
-	at := [2]measure.Length{}
-	if l != nil {
-		at = [2]measure.Length{t.onPhase(l.bolt, 0, 0), t.onPhase(l.bolt, 1, 0)}
-	} else {
+	if len(t.starts) > 2 {
+		return t.manyPhased(l, cuts, states)
+	}
+	var at [2]measure.Length
+	if l == nil {
 		l = &laid{bolt: &Bolt{}}
+	} else {
+		for i := range at {
+			at[i] = t.onPhase(l.bolt, t.phase(i), 0)
+		}
 	}
 	order, least := t.flawlessOrder(cuts, at)
 	run := t.lay(l, order)
 	if run.Exact = len(l.blocked) == 0 || run.Used == least; run.Exact {
 		return run
 	}
+	return t.orBest(run, l, cuts, states)
+}
+
+// orBest is the run in the best order of all where no more than so many states need be looked over for it.
+func (t *table) orBest(run Run, l *laid, cuts []Cut, states int) Run {
 	if order, ok := t.bestOrder(l, cuts, states); ok {
 		run = t.lay(l, order)
 		run.Exact = true
@@ -102,42 +112,62 @@ func (t *table) lay(l *laid, order []Cut) Run {
 	return r
 }
 
-// step is how far behind its start the next cut can start, of the same class and of the other.
-func (t *table) step(c Cut) (same, other measure.Length) {
+// step is how far behind a cut's start the next one can start on a phase.
+func (t *table) step(c Cut, next measure.Length) measure.Length {
 	if t.repeat == 0 {
-		return c.Length, c.Length
+		return c.Length
 	}
-	drop := t.drop
-	if t.classOf(c) == 1 {
-		drop = t.repeat - t.drop
+	behind := next - c.Start
+	if behind < 0 {
+		behind += t.repeat
 	}
-	return c.Length.CeilTo(t.repeat), drop + (c.Length - drop).CeilTo(t.repeat)
+	return behind + (c.Length - behind).CeilTo(t.repeat)
 }
 
-// gain is what a cut saves when one of the other class follows instead of one of its own; it may be less than
+// phase is one of the two that a pattern with two has; of others both are the same.
+func (t *table) phase(i int) measure.Length {
+	switch {
+	case len(t.starts) == 0:
+		return 0
+	case len(t.starts) == 1:
+		return t.starts[0]
+	}
+	return t.starts[i]
+}
+
+// gain is what a cut saves when one of the other of two phases follows instead of one of its own; it may be less than
 // nothing.
 func (t *table) gain(c Cut) measure.Length {
-	same, other := t.step(c)
-	return same - other
+	if len(t.starts) < 2 {
+		return 0
+	}
+	other := t.starts[0]
+	if c.Start == other {
+		other = t.starts[1]
+	}
+	return t.step(c, c.Start) - t.step(c, other)
 }
 
-// flawlessOrder is the order that uses the least of cloth without flaws, and what it uses. at is where a run that
-// begins with either class starts.
+// flawlessOrder is the order that uses the least of cloth without flaws where cuts start on two phases at most, and
+// what it uses. Their classes are those two; at is where a run that begins with either starts.
 //
 // A run is a row of blocks, the classes in turn. All cuts but the last count their step: to the other class for
 // those that end a block, to their own for the rest. So for a last cut and a first class, with s blocks of a class
 // that end in a step to the other, the best are the s cuts of that class that gain most by it. Every such choice
 // can be laid: the cuts that end blocks, and the last one, stand for the blocks one each, and the rest goes into
 // the first block of their class, before its end. Of last cuts with the same class and gain the one with the most
-// between its end and its step is best. A class has two gains at most, half a repeat either way, which leaves four
-// last cuts to try.
+// between its end and its step is best. A class has two gains at most, a repeat apart, which leaves four last cuts
+// to try.
 func (t *table) flawlessOrder(cuts []Cut, at [2]measure.Length) ([]Cut, measure.Length) {
 	var byClass [2][]Cut
 	sum := measure.Length(0)
 	for _, c := range cuts {
-		same, _ := t.step(c)
-		sum += same
-		byClass[t.classOf(c)] = append(byClass[t.classOf(c)], c)
+		sum += t.step(c, c.Start)
+		class := 0
+		if len(t.starts) == 2 && c.Start == t.starts[1] {
+			class = 1
+		}
+		byClass[class] = append(byClass[class], c)
 	}
 	for _, list := range byClass {
 		slices.SortStableFunc(list, func(a, b Cut) int { return cmp.Compare(t.gain(b), t.gain(a)) })
@@ -148,7 +178,7 @@ func (t *table) flawlessOrder(cuts []Cut, at [2]measure.Length) ([]Cut, measure.
 		other := byClass[1-end]
 		for _, i := range t.lasts(same) {
 			last, rest := same[i], slices.Delete(slices.Clone(same), i, i+1)
-			step, _ := t.step(last)
+			step := t.step(last, last.Start)
 			for begin := range 2 {
 				steps, gained, ok := t.mostGained(rest, other, begin == end)
 				if used := at[begin] + sum - step + last.Length - gained; ok && (least < 0 || used < least) {
@@ -163,10 +193,7 @@ func (t *table) flawlessOrder(cuts []Cut, at [2]measure.Length) ([]Cut, measure.
 
 // lasts are the cuts of one class, by gain, that may well be last: of each gain the one that saves most by it.
 func (t *table) lasts(same []Cut) []int {
-	saved := func(c Cut) measure.Length {
-		step, _ := t.step(c)
-		return step - c.Length
-	}
+	saved := func(c Cut) measure.Length { return t.step(c, c.Start) - c.Length }
 	var list []int
 	for i, c := range same {
 		if n := len(list); n == 0 || t.gain(same[list[n-1]]) != t.gain(c) {

@@ -243,21 +243,18 @@ func hardwareDefaults(units measure.Unit) hardwareDefault {
 func readHardware(m *mapping, t *Treatment, data *HeadingData, o *Order) {
 	d := hardwareDefaults(o.Units)
 	t.Rod = readRodName(m.maybe("rod"), o)
-	if data != nil {
-		data = o.Conventions.Heading(t.Heading, o.Units)
-	}
 	t.Points = readPoints(m.maybe("points"), data)
 	eyelet, tab, pocket := readEyelet(m.maybe("eyelet").mapping(), d), readTab(m.maybe("tab").mapping(), d), readPocket(m.maybe("pocket").mapping(), d)
-	switch t.Heading {
-	case Eyelet:
-		t.Eyelet = eyelet
-	case Tab:
-		t.Tab = tab
-	case RodPocket:
-		t.Pocket = pocket
-	}
 	if data == nil {
 		return
+	}
+	switch data.Pole {
+	case InEyelets:
+		t.Eyelet = eyelet
+	case ByTabs:
+		t.Tab = tab
+	case InPocket:
+		t.Pocket = pocket
 	}
 	rod := o.Rod(t.Rod)
 	lacks := func(key string, of func(*Rod) measure.Length) {
@@ -271,9 +268,9 @@ func readHardware(m *mapping, t *Treatment, data *HeadingData, o *Order) {
 		m.missing("rod", kind, "Rod", t.Rod, "Needs", key, "Heading", string(t.Heading))
 	}
 	switch {
-	case t.Heading == RodPocket && t.Pocket.Depth == nil:
+	case data.Pole == InPocket && t.Pocket.Depth == nil:
 		lacks("diameter", (*Rod).Around)
-	case t.Heading == Tab && t.Tab.Loop == nil:
+	case data.Pole == ByTabs && t.Tab.Loop == nil:
 		lacks("diameter", (*Rod).Through)
 	case data.Holds == OnCarriers:
 		lacks("carrier_pitch", func(r *Rod) measure.Length { return r.CarrierPitch })
@@ -382,19 +379,19 @@ func readPocket(m *mapping, d hardwareDefault) PocketSize {
 // Under returns a treatment of the order under another heading, without what was set for its own. It is false where the order has no one
 // tape or no rod for that heading, or where one of the two hangs from a pole and the other doesn't.
 func (o *Order) Under(t Treatment, h Heading) (Treatment, bool) {
-	own, other := t.Heading.Data(), h.Data()
-	if own == nil || other == nil || own.Pole != other.Pole {
+	own, other := o.Heading(t.Heading), o.Heading(h)
+	if own == nil || other == nil || (own.Pole == "") != (other.Pole == "") {
 		return t, false
 	}
 	t.Heading, t.Pleats, t.Widths, t.Fullness, t.LeadFlat, t.Tape, t.Inserts, t.Points = h, nil, nil, nil, nil, "", other.UsualFilling(), Points{}
 	d := hardwareDefaults(o.Units)
 	t.Eyelet, t.Tab, t.Pocket = EyeletSize{}, TabSize{}, PocketSize{}
-	switch h {
-	case Eyelet:
+	switch other.Pole {
+	case InEyelets:
 		t.Eyelet = readEyelet(nil, d)
-	case Tab:
+	case ByTabs:
 		t.Tab = d.tab
-	case RodPocket:
+	case InPocket:
 		t.Pocket = PocketSize{Turn: d.turn}
 	}
 	if other.Tape != "" {
@@ -405,9 +402,9 @@ func (o *Order) Under(t Treatment, h Heading) (Treatment, bool) {
 	}
 	rod := o.Rod(t.Rod)
 	switch {
-	case h == Tab:
+	case other.Pole == ByTabs:
 		return t, rod != nil && rod.Through() > 0
-	case h == RodPocket:
+	case other.Pole == InPocket:
 		return t, rod != nil && rod.Around() > 0
 	case other.Holds == OnCarriers:
 		return t, rod != nil && rod.CarrierPitch > 0
@@ -422,14 +419,18 @@ func (o *Order) AboveBearing(t *Treatment) (measure.Length, bool) {
 	if rod == nil {
 		rod = &Rod{}
 	}
-	switch t.Heading {
-	case RodPocket:
+	data := o.Heading(t.Heading)
+	if data == nil {
+		return 0, false
+	}
+	switch data.Pole {
+	case InPocket:
 		return t.Pocket.Stand, true
-	case Eyelet:
+	case InEyelets:
 		return t.Eyelet.Drop - t.Eyelet.Inner.Div(2), true
-	case Tab:
+	case ByTabs:
 		return -(rod.Through() + t.Tab.Gap), rod.Through() > 0
-	case Ring:
+	case OnRings:
 		return -rod.RingDrop, rod.RingDrop > 0
 	}
 	return 0, false

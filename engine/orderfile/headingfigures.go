@@ -55,6 +55,9 @@ func (c *Conventions) Heading(h Heading, units measure.Unit) *HeadingData {
 	return &d
 }
 
+// Heading returns the row that a window of the order with that heading goes by, nil where there is none.
+func (o *Order) Heading(h Heading) *HeadingData { return o.Conventions.Heading(h, o.Units) }
+
 // HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading that no tape sets, named
 // headings.<heading>.<field>, in the order in which a person reads them.
 func HeadingConventions() []Convention { return slices.Clone(headingRows) }

@@ -66,6 +66,16 @@ const (
 	OnCarriers Holding = "carriers" // from a track's carriers, in even folds between them
 )
 
+// PoleHold is what of a heading takes its pole. Its words are those of the headings that are shipped.
+type PoleHold string
+
+const (
+	InPocket  PoleHold = "rod-pocket"
+	InEyelets PoleHold = "eyelet"
+	ByTabs    PoleHold = "tab"
+	OnRings   PoleHold = "ring"
+)
+
 // Top is what is cut above the finished length for a heading.
 type Top string
 
@@ -144,11 +154,11 @@ type HeadingData struct {
 	Tape         TapeKind // that it takes, "" of one that no tape sets
 	Seams        SeamRule
 	Top          Top
-	Holds        Holding // of a heading without pleats
-	Pole         bool    // hangs from a pole: no return and no lap unless the order gives them
-	Buckram      bool    // a strip of it stiffens the top
-	KeepsSurplus bool    // cloth over the width wanted stays in the panel, where the shop goes by the heading (surplus: by_heading)
-	Fingers      int     // that a pleat is pinched into; 0 of a pleat that isn't
+	Holds        Holding  // of a heading without pleats
+	Pole         PoleHold // of one that hangs from a pole: it has no return and no lap unless the order gives them
+	Buckram      bool     // a strip of it stiffens the top
+	KeepsSurplus bool     // cloth over the width wanted stays in the panel, where the shop goes by the heading (surplus: by_heading)
+	Fingers      int      // that a pleat is pinched into; 0 of a pleat that isn't
 	Body         Body
 	Fillings     []Filling // of tubes set by hand, the usual one first; none where nothing is filled
 	PerWidth     bool      // so many pleats a width are usual; others are counted by their ranges alone
@@ -337,21 +347,21 @@ var done = []HeadingData{
 		HeadingFold: &pencilFold, Metric: &Metric{HeadingFold: &pencilFoldMetric}, Sources: HeadingSources{Fullness: "cotswold_pencil"},
 	},
 	{
-		Heading: RodPocket, Family: Continuous, Holds: Gathered, Pole: true, Route: "rod-pocket", Top: PocketTop, KeepsSurplus: true,
+		Heading: RodPocket, Family: Continuous, Holds: Gathered, Pole: InPocket, Route: "rod-pocket", Top: PocketTop, KeepsSurplus: true,
 		Fullness: times(200), FullnessMin: times(150), FullnessMax: times(300), Sources: HeadingSources{Fullness: "rod_pocket"},
 	},
 	{
-		Heading: Eyelet, Family: Continuous, Holds: OnPoints, Pole: true, Buckram: true, Route: "eyelet", Top: DoubleTop, KeepsSurplus: true,
+		Heading: Eyelet, Family: Continuous, Holds: OnPoints, Pole: InEyelets, Buckram: true, Route: "eyelet", Top: DoubleTop, KeepsSurplus: true,
 		Fullness: times(200), FullnessMin: times(150), FullnessMax: times(225),
 		Pitching: eyeletPitch, Metric: eyeletMetric, Sources: HeadingSources{Fullness: "cotswold_eyelet", Count: "eyelets", Pitch: "eyelets"},
 	},
 	{
-		Heading: Tab, Family: Continuous, Holds: OnPoints, Pole: true, Route: "tab", Top: SeamTop, KeepsSurplus: true,
+		Heading: Tab, Family: Continuous, Holds: OnPoints, Pole: ByTabs, Route: "tab", Top: SeamTop, KeepsSurplus: true,
 		Fullness: times(150), FullnessMin: times(100), FullnessMax: times(200),
 		Pitching: tabPitch, Metric: tabMetric, Sources: HeadingSources{Fullness: FromPractice, Count: FromPractice, Pitch: FromPractice},
 	},
 	{
-		Heading: Ring, Family: Continuous, Holds: OnPoints, Pole: true, Buckram: true, Route: "ring", Top: DoubleTop, KeepsSurplus: true,
+		Heading: Ring, Family: Continuous, Holds: OnPoints, Pole: OnRings, Buckram: true, Route: "ring", Top: DoubleTop, KeepsSurplus: true,
 		Fullness: times(200), FullnessMin: times(100), FullnessMax: times(250),
 		Pitching: ringPitch, Metric: ringMetric, Sources: HeadingSources{Fullness: Remembered, Count: Remembered, Pitch: Remembered},
 	},

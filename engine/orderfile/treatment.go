@@ -23,17 +23,18 @@ func readTreatment(m *mapping, o *Order) Treatment {
 	t.CordEnd = choiceOr(m.maybe("cord_end"), Wound, Wound, Tucked, Cut)
 
 	readHeading(m, &t, o)
-	t.HookDrop = hook.lengthOr(usualHookDrop(t.Heading, o.Units), limits{})
+	data := o.Heading(t.Heading)
+	t.HookDrop = hook.lengthOr(usualHookDrop(data, o.Units), limits{})
 	readWidths(m, &t)
-	if data := t.Heading.Data(); data != nil && data.Pole { // a straight pole has no return, and leading edges meet
+	if data != nil && data.Pole != "" { // a straight pole has no return, and leading edges meet
 		d.ret, d.overlap = 0, 0
 	}
 	t.Return = m.maybe("return").lengthOr(d.ret, limits{})
 	t.ReturnOther = m.maybe("return_other").maybeLength(limits{})
 	t.Overlap = m.maybe("overlap").lengthOr(d.defaultOverlap(o.Conventions.OverlapBasis), limits{})
-	readHardware(m, &t, t.Heading.Data(), o)
+	readHardware(m, &t, data, o)
 	readLength(m, &t, o)
-	if t.Heading == RodPocket && t.Pocket.Depth != nil && *t.Pocket.Depth >= t.FinishedLength && t.FinishedLength > 0 {
+	if data != nil && data.Pole == InPocket && t.Pocket.Depth != nil && *t.Pocket.Depth >= t.FinishedLength && t.FinishedLength > 0 {
 		at := join(m.path, "pocket.depth")
 		m.r.report("bad_value", "pocket_deep", at, m.r.positions[at], map[string]any{"Key": "depth", "Text": "", "Length": t.FinishedLength})
 	}
@@ -122,7 +123,7 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 	if n, ok := m.maybe("pleats").count(1, 999); ok {
 		t.Pleats = &n
 	}
-	data := heading.Data()
+	data := o.Heading(heading)
 	switch {
 	case !ok:
 	case data.Family == SetByTape:
@@ -173,8 +174,8 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 }
 
 // usualHookDrop is how far below the top edge hooks, or the pins of rings, hold a heading.
-func usualHookDrop(h Heading, units measure.Unit) measure.Length {
-	if h == Ring {
+func usualHookDrop(data *HeadingData, units measure.Unit) measure.Length {
+	if data != nil && data.Pole == OnRings {
 		return hardwareDefaults(units).ringDrop
 	}
 	return hardwareDefaults(units).hookDrop

@@ -167,7 +167,7 @@ func (plan *ClothPlan) trims() {
 // of one treatment come from one lot. A lining is cut without regard to a repeat.
 func Placing(plan *ClothPlan) cutting.Problem {
 	f := plan.Fabric
-	p := cutting.Problem{VerticalRepeat: plan.pitch, HalfDrop: halfDropped(f) && plan.pitch == f.VerticalRepeat}
+	p := cutting.Problem{VerticalRepeat: plan.pitch}
 	for _, b := range f.Bolts {
 		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat}
 		if b.From > 0 { // what lies before is another order's
@@ -179,7 +179,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Class: c.start, Anywhere: c.Trimming != ""})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: plan.pitch.Div(2).Times(c.start), Anywhere: c.Trimming != ""})
 	}
 	return p
 }

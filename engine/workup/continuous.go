@@ -71,8 +71,7 @@ func (w *window) hasFolds(p *Panel) bool {
 
 // mayHangFlat reports whether the heading may have no fullness at all, whatever a shop's usual range of it.
 func (w *window) mayHangFlat() bool {
-	d := w.line.Heading.Data()
-	return d != nil && d.Full1()
+	return w.heading.Heading.Data().Full1()
 }
 
 // bestTrim tries every trim at the return edge, in steps, and keeps the one with fewest joins near a finished edge, then fewest near a
@@ -158,17 +157,17 @@ func (w *window) top(p *Panel) {
 	if w.heading.Buckram {
 		p.BuckramLength, p.BuckramHeight = p.FlatWidth, p.HeadingFold
 	}
-	switch w.line.Heading {
-	case orderfile.RodPocket:
+	switch w.heading.Pole {
+	case orderfile.InPocket:
 		p.Pocket, p.Stand, p.Turn = w.pocket(), w.line.Pocket.Stand, w.line.Pocket.Turn
 		lines := 1
 		if p.Stand > 0 {
 			lines = 2
 		}
 		p.PocketStitching = p.FlatWidth.Times(lines)
-	case orderfile.Eyelet:
+	case orderfile.InEyelets:
 		p.EyeletDrop, p.EyeletInner, p.EyeletOuter = w.line.Eyelet.Drop, w.line.Eyelet.Inner, w.line.Eyelet.Outer
-	case orderfile.Tab:
+	case orderfile.ByTabs:
 		p.TabLoop = w.tabLoop()
 		p.TabCutLength, p.TabCutWidth = p.TabLoop+2*w.tabSeam(), 2*w.line.Tab.Width+2*w.tabSeam()
 		p.FacingLength, p.FacingHeight = p.FlatWidth+2*w.tabSeam(), w.line.Tab.Facing
@@ -250,21 +249,20 @@ func (w *window) plainTape(p *Panel) {
 func (w *window) hangs(p *Panel) bool {
 	w.tellFull(p)
 	w.tellHang(p)
-	switch w.line.Heading {
-	case orderfile.PencilTape:
+	if w.tape != nil {
 		w.tellSingleFold(p)
-		return w.gathers(p)
-	case orderfile.WaveTape:
-		w.tellSingleFold(p)
-	case orderfile.RodPocket:
+		return w.heading.Holds != orderfile.Gathered || w.gathers(p)
+	}
+	switch w.heading.Pole {
+	case orderfile.InPocket:
 		return w.pocketHolds(p)
-	case orderfile.Eyelet:
+	case orderfile.InEyelets:
 		w.tellEyelet(p)
-	case orderfile.Tab:
+	case orderfile.ByTabs:
 		if w.line.Draw != orderfile.Stationary && w.line.Draw != orderfile.StationaryPair {
 			w.tell(engine.Note, "tabs_drag", "draw", nil)
 		}
-	case orderfile.Ring:
+	case orderfile.OnRings:
 		if rod := w.rod(); rod.RingInner > 0 && rod.Through() > 0 && rod.RingInner < rod.Through()+halfInch {
 			w.tellAt(engine.Warning, "ring_tight", w.rodKey("ring_inner"), map[string]any{"Inner": rod.RingInner, "Rod": rod.Through(), "Least": rod.Through() + halfInch})
 		}

@@ -234,7 +234,7 @@ func (w *window) supports() {
 		}
 	}
 	oneWay := w.line.Draw == orderfile.OneWayLeft || w.line.Draw == orderfile.OneWayRight
-	threaded := w.line.Heading == orderfile.Eyelet || w.line.Heading == orderfile.Tab || w.line.Heading == orderfile.RodPocket
+	threaded := w.heading.Pole != "" && w.heading.Pole != orderfile.OnRings
 	if rod.Supports > 2 && oneWay && threaded {
 		w.tell(engine.Warning, "support_blocks", "rod", map[string]any{"Rod": rod.ID, "Supports": rod.Supports})
 	}

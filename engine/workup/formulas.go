@@ -437,7 +437,7 @@ func hookPlacesRule(w *window, _ *Panel) reason {
 
 // hookDropRule says why hooks, or the pins of rings, are so far down.
 func hookDropRule(w *window, _ *Panel) reason {
-	if w.line.Heading == orderfile.Ring {
+	if w.heading.Pole == orderfile.OnRings {
 		return because("hook_drop.pins", sourcePractice)
 	}
 	return because("hook_drop", sourceHookDrop)
@@ -524,10 +524,10 @@ func topRule(w *window, _ *Panel) reason {
 }
 
 func bearingRule(w *window, _ *Panel) reason {
-	inputs := map[orderfile.Heading][]string{
-		orderfile.RodPocket: {"stand"}, orderfile.Eyelet: {"eyelet_drop", "eyelet_inner"}, orderfile.Tab: {"rod_diameter", "tab_gap"}, orderfile.Ring: {"ring_drop"},
-	}[w.line.Heading]
-	return because("bearing_below_top."+string(w.line.Heading), "", inputs...)
+	inputs := map[orderfile.PoleHold][]string{
+		orderfile.InPocket: {"stand"}, orderfile.InEyelets: {"eyelet_drop", "eyelet_inner"}, orderfile.ByTabs: {"rod_diameter", "tab_gap"}, orderfile.OnRings: {"ring_drop"},
+	}[w.heading.Pole]
+	return because("bearing_below_top."+string(w.heading.Pole), "", inputs...)
 }
 
 func pocketRule(w *window, _ *Panel) reason {

@@ -11,7 +11,7 @@ func (w *window) hung() Panel {
 	p := Panel{
 		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
-		Family: w.heading.Family, Holds: w.heading.Holds, Top: w.heading.Top, Ringed: w.line.Heading == orderfile.Ring, Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
+		Family: w.heading.Family, Holds: w.heading.Holds, Top: w.heading.Top, Ringed: w.heading.Pole == orderfile.OnRings, Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
 	}
 	if w.face.Relax > 0 {
 		p.TableLength = w.tableLength() + w.line.Puddle
@@ -253,7 +253,7 @@ func (w *window) fabrics(panels []Panel) []FabricUse {
 	}
 	p := &panels[0] // all are cut alike
 	list := []FabricUse{w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength)}
-	if w.line.Heading == orderfile.Tab {
+	if w.heading.Pole == orderfile.ByTabs {
 		list[0].trim(w.tabTrimmings(panels))
 	}
 	if w.lining != nil {

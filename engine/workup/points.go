@@ -205,10 +205,10 @@ func (w *window) hungAt(p *Panel, at *points, k int) measure.Length {
 
 // clear is how far a join should stay from the middle of a point.
 func (w *window) clear() doubled {
-	switch w.line.Heading {
-	case orderfile.Eyelet:
+	switch w.heading.Pole {
+	case orderfile.InEyelets:
 		return doubled(w.line.Eyelet.Outer) + twice(halfInch)
-	case orderfile.Tab:
+	case orderfile.ByTabs:
 		return doubled(w.line.Tab.Width) + twice(halfInch)
 	}
 	return 0
@@ -217,10 +217,10 @@ func (w *window) clear() doubled {
 // apart refuses points that stand in each other.
 func (w *window) apart(at *points) bool {
 	var least measure.Length
-	switch w.line.Heading {
-	case orderfile.Eyelet:
+	switch w.heading.Pole {
+	case orderfile.InEyelets:
 		least = w.line.Eyelet.Outer + halfInch
-	case orderfile.Tab:
+	case orderfile.ByTabs:
 		least = w.line.Tab.Width
 	}
 	if at.step > 0 && at.step >= least*at.share {

@@ -141,7 +141,7 @@ func randomTreatment(t *rapid.T, i int, draw func(string, measure.Length, measur
 func randomHardware(t *rapid.T, line *orderfile.Treatment, d orderfile.HeadingData, draw func(string, measure.Length, measure.Length) measure.Length) {
 	const in = measure.Inch
 	line.Heading, line.Tape, line.Rod = d.Heading, map[orderfile.TapeKind]string{orderfile.PencilKind: "pencil", orderfile.WaveKind: "wave"}[d.Tape], "rod"
-	if d.Pole && rapid.Bool().Draw(t, "straight pole") {
+	if d.Pole != "" && rapid.Bool().Draw(t, "straight pole") {
 		line.Return, line.Overlap = 0, 0
 	}
 	if d.Holds != orderfile.OnCarriers && rapid.Bool().Draw(t, "fullness given") {

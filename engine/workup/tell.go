@@ -246,7 +246,10 @@ func sameNames(o *orderfile.Order) []engine.Problem {
 // a gathered heading alone.
 func idle(o *orderfile.Order) []engine.Problem {
 	const where = "conventions.hook_spacing"
-	gathered := slices.ContainsFunc(o.Treatments, func(t orderfile.Treatment) bool { return t.Heading == orderfile.PencilTape })
+	gathered := slices.ContainsFunc(o.Treatments, func(t orderfile.Treatment) bool {
+		d := o.Heading(t.Heading)
+		return d != nil && d.Tape == orderfile.PencilKind
+	})
 	if gathered || !o.Says(where) {
 		return nil
 	}

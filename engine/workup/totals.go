@@ -268,13 +268,14 @@ func fittingTotals(w *Workup, t *Totals) {
 // points counts a treatment's eyelets by their size, its rings and its tabs.
 func (w *Workup) points(t *Treatment, totals *Totals) {
 	for i := range t.Panels {
-		n := t.Panels[i].Points * t.Quantity
-		switch t.Heading {
-		case orderfile.Ring:
+		p := &t.Panels[i]
+		n := p.Points * t.Quantity
+		switch {
+		case p.Ringed:
 			totals.Rings += n
-		case orderfile.Tab:
+		case tabbed(p):
 			totals.Tabs += n
-		case orderfile.Eyelet:
+		case eyeleted(p):
 			size := w.Order.Treatments[t.Index].Eyelet
 			k := slices.IndexFunc(totals.Eyelets, func(e EyeletTotal) bool { return e.Inner == size.Inner && e.Outer == size.Outer })
 			if k < 0 {

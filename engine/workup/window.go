@@ -171,7 +171,7 @@ func (w *window) finished() doubled {
 
 // poleEase is what the shop adds to the width of each panel on a pole.
 func (w *window) poleEase() measure.Length {
-	if w.heading.Pole {
+	if w.heading.Pole != "" {
 		return w.order.Conventions.PoleEase
 	}
 	return 0

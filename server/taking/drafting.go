@@ -183,7 +183,7 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 			}
 		}
 		d.hardwareDefaults(i, group, put)
-		if h := o.Conventions.Heading(t.Heading, o.Units); h != nil && h.Fullness.Num > 0 {
+		if h := o.Heading(t.Heading); h != nil && h.Fullness.Num > 0 {
 			defaults[under(group, "fullness")] = h.Fullness.String()
 		}
 	}
@@ -193,26 +193,30 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 // hardwareDefaults are what stands for what a window doesn't say of what it hangs by.
 func (d *draft) hardwareDefaults(i int, group string, put func(group, key string, l measure.Length)) {
 	t := &d.work.Order.Treatments[i]
-	switch t.Heading {
-	case orderfile.Eyelet:
+	heading := d.work.Order.Heading(t.Heading)
+	if heading == nil {
+		return
+	}
+	switch heading.Pole {
+	case orderfile.InEyelets:
 		put(group, "eyelet.inner", t.Eyelet.Inner)
 		put(group, "eyelet.outer", t.Eyelet.Outer)
 		put(group, "eyelet.drop", t.Eyelet.Drop)
-	case orderfile.Tab:
+	case orderfile.ByTabs:
 		put(group, "tab.width", t.Tab.Width)
 		put(group, "tab.gap", t.Tab.Gap)
 		put(group, "tab.facing", t.Tab.Facing)
-	case orderfile.RodPocket:
+	case orderfile.InPocket:
 		put(group, "pocket.stand", t.Pocket.Stand)
 		put(group, "pocket.turn", t.Pocket.Turn)
 	}
 	if len(d.work.Treatments[i].Panels) == 0 {
 		return
 	}
-	switch p := &d.work.Treatments[i].Panels[0]; t.Heading {
-	case orderfile.Tab:
+	switch p := &d.work.Treatments[i].Panels[0]; heading.Pole {
+	case orderfile.ByTabs:
 		put(group, "tab.loop", p.TabLoop)
-	case orderfile.RodPocket:
+	case orderfile.InPocket:
 		put(group, "pocket.depth", p.Pocket)
 	}
 }

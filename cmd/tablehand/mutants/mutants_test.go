@@ -34,7 +34,7 @@ var rooms = []room{
 	{[]string{"engine/takeups"}, []string{"engine/workup"}, 2},
 	{[]string{"engine/cutting"}, nil, 8},
 	{[]string{"engine/billing"}, nil, 5},
-	{[]string{"stations", "stations/board", "stations/invoice", "stations/plan", "stations/refold", "stations/revision"}, []string{"stations"}, 27},
+	{[]string{"stations", "stations/board", "stations/invoice", "stations/layers", "stations/plan", "stations/refold", "stations/revision", "stations/shelf"}, []string{"stations"}, 27},
 	{[]string{"server/store", "server/auth", "server/cache", "server/calendar", "server/copies", "server/live", "server/picture", "server/secure", "server/turns"}, nil, 12},
 	{[]string{"server", "server/books", "server/desk", "server/edge", "server/api", "server/web", "server/access", "server/bookroom", "server/taking", "server/ways"}, []string{"server"}, 10},
 }

@@ -428,8 +428,8 @@ func traitsOf(d orderfile.HeadingData) string {
 	}{
 		{"tape", d.Tape != ""}, {"cord", d.Tape != "" && d.Tape != orderfile.WaveKind}, {"hand", d.Family == orderfile.SetByHand},
 		{"full", d.Fullness.Num > 0}, {"pleats", d.Family != orderfile.Continuous}, {"filled", len(d.Fillings) > 1},
-		{"rod", d.Pole || d.Holds == orderfile.OnCarriers}, {"points", d.Holds == orderfile.OnPoints},
-		{"eyelet", d.Heading == orderfile.Eyelet}, {"tab", d.Heading == orderfile.Tab}, {"pocket", d.Heading == orderfile.RodPocket},
+		{"rod", d.Pole != "" || d.Holds == orderfile.OnCarriers}, {"points", d.Holds == orderfile.OnPoints},
+		{"eyelet", d.Pole == orderfile.InEyelets}, {"tab", d.Pole == orderfile.ByTabs}, {"pocket", d.Pole == orderfile.InPocket},
 	} {
 		if trait.has {
 			traits = append(traits, trait.name)

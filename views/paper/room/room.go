@@ -121,7 +121,7 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 		hung := panelOf(&t.Panels[i])
 		hung.Rises = w.Hardware.Rises(&t.Panels[i])
 		hung.RingAbove, hung.RingRadius = w.Ring(&t.Panels[i])
-		if t.Heading == orderfile.Goblet {
+		if line.Inserts == orderfile.Stuffed { // cups are pinched at their feet
 			hung.Waist = t.Panels[i].HeadingFold - measure.Inch/2
 		}
 		hung.fromRight = hung.ID == workup.Right || line.Draw == orderfile.OneWayRight

@@ -1,0 +1,99 @@
+package shelf
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"tablehand/stations/layers"
+	"tablehand/stations/plan"
+)
+
+// Shelf is every bolt that ever came, and the counts: an immutable value that many may read. The zero value is empty. New ones come
+// from an Overlay and share what it didn't change.
+type Shelf struct {
+	bolts  layers.Map[plan.Code, *Bolt]
+	counts layers.Map[string, *Count]
+	open   string // the count that goes on, "" for none
+}
+
+// Bolt returns a bolt, nil where there is none.
+func (s *Shelf) Bolt(code plan.Code) *Bolt { return s.bolts.Get(code) }
+
+// Bolts returns all bolts, also those that are gone, by cloth, lot and code.
+func (s *Shelf) Bolts() []*Bolt { return sorted(s.bolts.All()) }
+
+// Count returns a count of the shelf, nil where there is none.
+func (s *Shelf) Count(id string) *Count { return s.counts.Get(id) }
+
+// Open is the count that goes on, nil for none.
+func (s *Shelf) Open() *Count { return s.counts.Get(s.open) }
+
+// Counts returns all counts, newest first.
+func (s *Shelf) Counts() []*Count {
+	return slices.SortedFunc(slices.Values(s.counts.All()), func(a, b *Count) int {
+		return cmp.Or(b.Begun.Compare(a.Begun), cmp.Compare(a.ID, b.ID))
+	})
+}
+
+func sorted(bolts []*Bolt) []*Bolt {
+	slices.SortFunc(bolts, func(a, b *Bolt) int {
+		return cmp.Or(cmp.Compare(a.Cloth, b.Cloth), cmp.Compare(a.Lot, b.Lot), cmp.Compare(a.Code, b.Code))
+	})
+	return bolts
+}
+
+// Overlay is a shelf being changed. It is for one goroutine.
+type Overlay struct {
+	base   *Shelf
+	bolts  map[plan.Code]*Bolt // its own copies, changed in place
+	counts map[string]*Count
+	open   string
+}
+
+// Overlay begins a change of the shelf.
+func (s *Shelf) Overlay() *Overlay {
+	return &Overlay{base: s, bolts: map[plan.Code]*Bolt{}, counts: map[string]*Count{}, open: s.open}
+}
+
+// Shelf returns the shelf with the changes; the overlay must not be used afterwards.
+func (o *Overlay) Shelf() Shelf {
+	return Shelf{bolts: o.base.bolts.With(o.bolts), counts: o.base.counts.With(o.counts), open: o.open}
+}
+
+// Bolt returns a bolt as it is now, nil where there is none.
+func (o *Overlay) Bolt(code plan.Code) *Bolt {
+	if own := o.bolts[code]; own != nil {
+		return own
+	}
+	return o.base.bolts.Get(code)
+}
+
+// Bolts returns all bolts as they are now.
+func (o *Overlay) Bolts() []*Bolt {
+	all := o.base.bolts.Merged()
+	maps.Copy(all, o.bolts)
+	return sorted(slices.Collect(maps.Values(all)))
+}
+
+func (o *Overlay) count(id string) *Count {
+	if own := o.counts[id]; own != nil {
+		return own
+	}
+	return o.base.counts.Get(id)
+}
+
+// own returns a bolt to change, which has one more change behind it and nothing that can be taken back.
+func (o *Overlay) own(code plan.Code) *Bolt {
+	b := o.Bolt(code).copy()
+	b.changes++
+	b.last = nil
+	o.bolts[code] = b
+	return b
+}
+
+func (o *Overlay) ownCount(id string) *Count {
+	c := o.count(id).copy()
+	o.counts[id] = c
+	return c
+}

@@ -1,0 +1,216 @@
+package shelf
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+)
+
+// lay puts a bolt on the table for cutting tickets of one cloth and one customer.
+func (d *deciding) lay() *Refusal {
+	b := d.b
+	switch {
+	case len(d.Tickets) == 0:
+		return missing("ticket")
+	case d.Cloth != "" && d.Cloth != b.Cloth:
+		return b.refuse("wrong_cloth", "bolt", "Wanted", d.Cloth)
+	case b.Owner != "" && b.Owner != d.around.Customer:
+		return b.refuse("other_customers_cloth", "bolt")
+	case b.Kept != nil && b.Kept.Order != "" && b.Kept.Order != d.Order, b.Kept != nil && b.Kept.Customer != "" && b.Kept.Customer != d.around.Customer:
+		return b.refuse("already_kept", "bolt", "Order", b.Kept.Order, "Customer", b.Kept.Customer)
+	}
+	d.e.Tickets = d.Tickets
+	return nil
+}
+
+// cut takes a cut off. What lies before it comes off with it: flaws, scrap, and what is long enough to keep, which somebody has to
+// call a remnant or scrap.
+func (d *deciding) cut() *Refusal {
+	b := d.b
+	from, r := b.Begin, (*Refusal)(nil)
+	if !blank(d.From) {
+		if from, r = lengthOf("from", d.From, b.Units); r != nil {
+			return r
+		}
+	}
+	length, r := lengthOf("length", d.Length, b.Units)
+	span := cutting.Span{From: from, To: from + length}
+	switch {
+	case r != nil:
+		return r
+	case blank(d.Command.Cut):
+		return missing("cut")
+	case length == 0:
+		return badValue("length", d.Length)
+	case !slices.Contains(b.For, d.Ticket):
+		return b.refuse("wrong_bolt", "ticket")
+	case b.off(d.Ticket, d.Command.Cut) >= 0:
+		return b.refuse("cut_already", "cut", "Cut", d.Command.Cut, "From", b.quantity(from), "Length", b.quantity(length))
+	case from < b.Begin:
+		return b.refuse("off_bolt", "from", "Length", b.quantity(b.End()))
+	case span.To > b.End():
+		return b.refuse("too_long", "length", "Cut", d.Command.Cut)
+	}
+	for i := range b.Flaws {
+		if f := &b.Flaws[i]; f.CutAround(d.Ways.CutAround) && meets(f.Span(), span) {
+			return b.refuse("on_flaw", "length")
+		}
+	}
+	d.e.Off = d.before(from)
+	off := d.off(AsCut, span)
+	off.Ticket, off.Cut = d.Ticket, d.Command.Cut
+	d.e.Off = append(d.e.Off, off)
+	return nil
+}
+
+// before is what comes off with a cut that begins at a mark.
+func (d *deciding) before(from measure.Length) (list []Off) {
+	var flaws []cutting.Span
+	for i := range d.b.Flaws {
+		if f := &d.b.Flaws[i]; f.CutAround(d.Ways.CutAround) {
+			flaws = append(flaws, f.Span())
+		}
+	}
+	at := d.b.Begin
+	flawed := func(to measure.Length) {
+		if to > at {
+			list = append(list, d.off(AsFlaw, cutting.Span{From: at, To: to}))
+		}
+	}
+	for _, s := range besides(cutting.Span{From: at, To: from}, flaws) {
+		flawed(s.From)
+		as := AsScrapped
+		if s.To-s.From >= d.Ways.MinRemnant {
+			as = AsRemnant
+		}
+		list = append(list, d.off(as, s))
+		at = s.To
+	}
+	flawed(from)
+	return list
+}
+
+func (d *deciding) off(as OffKind, s cutting.Span) Off {
+	return Off{As: as, From: d.b.quantity(s.From), To: d.b.quantity(s.To)}
+}
+
+// flaw is one that is found on the table, in what isn't cut yet.
+func (d *deciding) flaw() *Refusal {
+	if len(d.Flaws) != 1 {
+		return missing("from")
+	}
+	from := measure.Length(0)
+	if !blank(d.After) {
+		i := slices.IndexFunc(d.b.Off, func(f Off) bool { return f.As == AsCut && f.Cut == d.After && (d.Ticket == "" || f.Ticket == d.Ticket) })
+		if i < 0 {
+			return badValue("after", d.After)
+		}
+		from = d.b.Off[i].Span().To
+	}
+	f, r := d.told(&d.Flaws[0], from, AtTable, d.b.End())
+	d.e.Flaws = []Flaw{f}
+	return r
+}
+
+// spoil says that a cut is no good and is to be made again: it is scrap, or a remnant.
+func (d *deciding) spoil() *Refusal {
+	i := d.b.off(d.Ticket, d.Command.Cut)
+	switch {
+	case i < 0:
+		return d.b.refuse("not_cut", "cut", "Cut", d.Command.Cut)
+	case blank(d.Reason):
+		return missingReason()
+	}
+	off := d.b.Off[i]
+	off.As, off.At = AsSpoilt, time.Time{}
+	if d.Command.Keep {
+		if d.used(d.Command.New, d.around) {
+			return refuse("busy", "")
+		}
+		off.As, off.Bolt = AsRemnant, d.Command.New
+		d.e.New, d.e.Place = d.Command.New, d.Place
+	}
+	d.e.Off, d.e.Reason = []Off{off}, d.Reason
+	return cmp.Or(short(mostLine, "reason", d.Reason), short(mostWord, "place", d.Place))
+}
+
+// part gives a stretch a label of its own: one that comes off the outer end, or that came off before.
+func (d *deciding) part() *Refusal {
+	span, r := d.span()
+	switch {
+	case r != nil:
+		return r
+	case span == d.b.stretch():
+		return d.b.refuse("too_long", "to", "Cut", "")
+	case d.used(d.Command.New, d.around):
+		return refuse("busy", "")
+	}
+	off := d.off(AsRemnant, span)
+	off.Bolt = d.Command.New
+	d.e.Off, d.e.New, d.e.Place = []Off{off}, d.Command.New, d.Place
+	return short(mostWord, "place", d.Place)
+}
+
+// span reads a stretch that may come off: none said is all there is.
+func (d *deciding) span() (s cutting.Span, r *Refusal) {
+	s = cutting.Span{From: d.b.Begin, To: d.b.End()}
+	if !blank(d.From) {
+		if s.From, r = lengthOf("from", d.From, d.b.Units); r != nil {
+			return s, r
+		}
+	}
+	if !blank(d.To) {
+		if s.To, r = lengthOf("to", d.To, d.b.Units); r != nil {
+			return s, r
+		}
+	}
+	if s.To <= s.From {
+		return s, badValue("to", d.To)
+	}
+	for _, f := range d.b.Unlabelled() {
+		if f.Span().From <= s.From && s.To <= f.Span().To {
+			return s, nil
+		}
+	}
+	switch {
+	case s.From != d.b.Begin:
+		return s, d.b.refuse("off_bolt", "from", "Length", d.b.quantity(d.b.End()))
+	case s.To > d.b.End():
+		return s, d.b.refuse("off_bolt", "to", "Length", d.b.quantity(d.b.End()))
+	}
+	return s, nil
+}
+
+// rest is what is left, measured; the bolt leaves the table. What differs much is measured once more.
+func (d *deciding) rest() *Refusal {
+	rest, r := lengthOf("length", d.Length, d.b.Units)
+	if r != nil {
+		return r
+	}
+	off := (d.b.Rest - rest).Abs()
+	if !d.Again && off > d.Ways.RestLength && off > d.b.Rest.MulDiv(int64(d.Ways.RestPercent), 100) {
+		return d.b.refuse("rest_differs", "length", "Reckoned", d.b.quantity(d.b.Rest), "Given", d.b.quantity(rest))
+	}
+	d.measured(rest)
+	d.e.Place = d.Place
+	return short(mostWord, "place", d.Place)
+}
+
+// undoWithin is how long a cut, a flaw, a place, a keep and a lay may be taken back, by the server's clock: as a scan.
+const undoWithin = 5 * time.Minute
+
+// undo takes back what the device has just done with the bolt, if nothing followed.
+func (d *deciding) undo() *Refusal {
+	switch last := d.b.last; {
+	case last == nil:
+		return d.b.refuse("undo_overtaken", "bolt")
+	case last.device != d.around.Device:
+		return d.b.refuse("undo_not_yours", "bolt")
+	case d.around.At.Sub(last.at) > undoWithin:
+		return d.b.refuse("undo_late", "bolt")
+	}
+	return nil
+}
