@@ -47,29 +47,34 @@ func readLie(m *mapping, f *Fabric) {
 	f.OneWay = true
 }
 
-// readMotifs reads how the pattern repeats across the cloth. Joins carry it on, so they stand whole repeats apart.
+// readMotifs reads how the pattern repeats across the cloth, 0 none. Joins carry it on, so they stand whole repeats apart.
 func readMotifs(m *mapping, f *Fabric) {
 	across, offset := m.maybe("horizontal_repeat"), m.maybe("motif_offset")
-	repeat, ok := across.length(above0)
+	repeat, known := across.length(limits{})
+	if across == nil {
+		known = !m.unreadable("horizontal_repeat")
+	}
 	first, given := offset.length(limits{})
+	if !known {
+		return
+	}
 	switch {
-	case offset != nil && across == nil && !m.unreadable("horizontal_repeat"):
+	case repeat == 0 && offset != nil:
 		offset.wrong("bad_value", "motif_alone")
-	case !ok:
+	case repeat == 0:
 		return
 	case f.UsableWidth > 0 && repeat > f.UsableWidth:
 		across.wrong("bad_value", "repeat_wide", "Usable", f.UsableWidth)
-	case f.MatchWidth > 0 && f.MatchWidth%repeat != 0:
+	case f.MatchWidth%repeat != 0:
 		m.fields["match_width"].wrong("bad_value", "match_repeat", "Repeat", repeat)
 	}
-	f.HorizontalRepeat, f.MotifOffset = repeat, repeat.Div(2)
-	if !given {
-		return
-	}
-	if first > repeat && ok {
+	if first > repeat && repeat > 0 {
 		offset.wrong("bad_value", "motif_far", "Repeat", repeat)
 	}
-	f.MotifOffset = first
+	f.HorizontalRepeat, f.MotifOffset = repeat, repeat.Div(2)
+	if given {
+		f.MotifOffset = first
+	}
 }
 
 // readBehaviour reads how the cloth is made up and what becomes of it when it hangs.
