@@ -268,7 +268,7 @@ func TestFormWithoutScript(t *testing.T) {
 		t.Helper()
 		return holds(t, do, s.post(t, stations.Office, "/taking", with(typedOrder("SMI-1"), "do", do), false), 200, says)
 	}
-	windows := func(page string) int { return strings.Count(page, `data-group="treatments.`) - 1 } // less the blank one
+	windows := func(page string) int { return strings.Count(page, `class="group treatments"`) - 1 } // less the blank one
 	if page := press("check", `value="Bay, left"`, `value="98 1/4"`, "<svg"); windows(page) != 2 {
 		t.Errorf("%d windows", windows(page))
 	}
@@ -371,6 +371,36 @@ func TestFlawsAreFields(t *testing.T) {
 	page = holds(t, "one less", s.post(t, stations.Office, "/taking", with(flawed(), "do", "remove:fabrics.0.bolts.0.flaws.0"), false), 200, nil)
 	if strings.Contains(page, `name="fabrics.0.bolts.0.flaws.0.from"`) {
 		t.Error("the flaw is still there")
+	}
+}
+
+// TestBandsAreFields: a band is typed at its window, added and removed there, and what is wrong with it stands at its field.
+func TestBandsAreFields(t *testing.T) {
+	s := openShop(t)
+	banded := func(more ...string) url.Values {
+		const band = "treatments.0.bands.0."
+		return with(with(typedOrder("SMI-1"), band+"was", "-1", band+"edge", "leading", band+"width", "3", band+"fabric", "reed"), more...)
+	}
+	a := s.drafted(t, "/taking/draft", banded("fabrics.0.horizontal_repeat", "13", "treatments.0.motif", "mirrored", "fabrics.0.mass", "9.5 oz/yd2"), 200)
+	for _, want := range []string{"- {edge: leading, width: 3, fabric: reed}", "horizontal_repeat: 13", "motif: mirrored", "mass: 9.5 oz/yd2"} {
+		if !strings.Contains(a.Source, want) {
+			t.Errorf("no %s in\n%s", want, a.Source)
+		}
+	}
+	if a.Errors != 0 {
+		t.Errorf("%+v", a.Fields)
+	}
+	a = s.drafted(t, "/taking/draft", banded("treatments.0.bands.0.width", "-3"), 200)
+	if len(a.Fields) == 0 || a.Fields[0].Field != "treatments.0.bands.0.width" || a.Errors != 1 {
+		t.Errorf("%+v", a.Fields)
+	}
+	page := holds(t, "one more", s.post(t, stations.Office, "/taking", banded("do", "add:treatments.0.bands"), false), 200, nil)
+	if !strings.Contains(page, `name="treatments.0.bands.1.width"`) || !strings.Contains(page, `data-new="bands"`) {
+		t.Error("no field for another band")
+	}
+	page = holds(t, "one less", s.post(t, stations.Office, "/taking", banded("do", "remove:treatments.0.bands.0"), false), 200, nil)
+	if strings.Contains(page, `name="treatments.0.bands.0.width"`) {
+		t.Error("the band is still there")
 	}
 }
 

@@ -10,6 +10,7 @@ const books = {
     book: "cloths", key: "cloth", fills: {
       use: ["use"], usable_width: ["measured.usable_width", "usable_width"], vertical_repeat: ["measured.vertical_repeat", "vertical_repeat"],
       match: ["match"], match_width: ["match_width"], bolt_length: ["bolt_length"], one_way: ["one_way"], thickness: ["thickness"],
+      ...Object.fromEntries(["horizontal_repeat", "pile", "sheer", "railroads", "shrink_width", "mass"].map((key) => [key, [key]])), shrink: ["measured.shrink", "shrink"],
     },
   },
   tapes: {
@@ -104,7 +105,9 @@ export function setUp(form, { arrange, changed, onward, say }) {
   function fill(group, book, row) {
     for (const [key, keys] of Object.entries(book.fills)) {
       const value = keys.map((k) => at(row, k)).find((v) => v !== undefined && v !== ""), field = named(group, key);
-      if (value !== undefined && field) field.value = figure(value);
+      if (value === undefined || !field) continue;
+      field.value = figure(value);
+      if (field.selectedIndex < 0) field.selectedIndex = 0; // what the first of its choices says anyway
     }
     group.dataset.booked = "";
   }
@@ -169,7 +172,7 @@ export function setUp(form, { arrange, changed, onward, say }) {
       const field = named(group, key), value = field?.value.trim();
       if (!value || field.disabled) continue;
       const length = field.closest(".ask").classList.contains("length");
-      const put = key === "cords" ? Number(value) : key === "one_way" ? value === "true" : length && !/[\p{L}'"′″’”]/u.test(value) ? value + " " + unit : value;
+      const put = key === "cords" ? Number(value) : ["one_way", "sheer", "railroads"].includes(key) ? value === "true" : length && !/[\p{L}'"′″’”]/u.test(value) ? value + " " + unit : value;
       const [outer, inner] = key.split(".");
       if (inner) (entry[outer] ??= {})[inner] = put; else entry[outer] = put;
     }

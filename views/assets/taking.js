@@ -163,7 +163,7 @@ if (form) {
 
   function add(list, within, enter) {
     const blank = document.querySelector(`template[data-new="${list}"]`).content.firstElementChild.cloneNode(true);
-    const outer = { bolts: "fabrics.N.", flaws: "fabrics.N.bolts.N.", piece_fabrics: "pieces.N.", route: "pieces.N." }[list] ?? "";
+    const outer = { bolts: "fabrics.N.", flaws: "fabrics.N.bolts.N.", piece_fabrics: "pieces.N.", route: "pieces.N.", bands: "treatments.N." }[list] ?? "";
     const inside = outer ? within.closest("[data-group]").dataset.group + "." : "";
     const named = list === "piece_fabrics" ? "fabrics" : list; // as the file calls it
     const node = rename(blank, outer + named + ".N", inside + named + "." + newest++);
@@ -217,6 +217,7 @@ if (form) {
       ...Object.fromEntries(traits.map((t) => [t, true])), face: !own, own, floor: value("length_by") === "hang", [kind]: true,
       below: traits.includes("rod") && value("length_by") === "hang",
       pleated: !["pencil", "wave"].includes(kind), corded: kind !== "wave", pole: !["track", "flat"].includes(kind), straight: value("length_by") !== "hang", pattern: !/^0*$/.test(value("vertical_repeat").trim()),
+      motifs: !/^0*$/.test(value("horizontal_repeat").trim()), front: value("use") === "face", mirrored: value("motif") === "mirrored",
       sized: ["cushion", "valance"].includes(value("piece")), cushion: value("piece") === "cushion", valance: value("piece") === "valance",
     };
     for (const box of group.querySelectorAll(".ask[data-when]")) {

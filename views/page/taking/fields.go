@@ -23,9 +23,12 @@ type ask struct {
 	pass  bool // mostly right as it stands, so that Enter goes past it
 }
 
+// flags are the words of what is so or isn't.
+var flags = []string{"false", "true"}
+
 // asked is what the form asks, in the order in which it is typed. when names the script's rules: those of traitsOf by the heading,
 // "pleated", "corded", "pinch", "pencil" and "wave" by the tape's kind, "track" by the rod's, "face" and "own" by the width that the draw goes by, "straight", "floor" and of headings on a rod "below" by how the
-// length is given, "pattern" where the cloth has a repeat, "sized", "cushion" and "valance" by the kind of piece.
+// length is given, "pattern" and "motifs" where the cloth has a repeat along or across, "front" of a face, "mirrored" of such motifs, "sized", "cushion" and "valance" by the kind of piece.
 var asked = map[string][]ask{
 	"order": {
 		{key: "order", kind: "text", need: true},
@@ -33,7 +36,7 @@ var asked = map[string][]ask{
 		{key: "sidemark", kind: "text", size: "wide"},
 		{key: "due", kind: "date"},
 		{key: "units", kind: "choice", words: []string{"in", "cm", "mm"}, size: "short", need: true, pass: true},
-		{key: "print_sidemark", kind: "choice", words: []string{"false", "true"}, more: true},
+		{key: "print_sidemark", kind: "choice", words: flags, more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
 	"fabrics": {
@@ -43,8 +46,17 @@ var asked = map[string][]ask{
 		{key: "vertical_repeat", kind: "length"},
 		{key: "match", kind: "choice", words: []string{"straight", "half_drop"}, when: "pattern"},
 		{key: "match_width", kind: "length", more: true},
+		{key: "horizontal_repeat", kind: "length", more: true},
+		{key: "motif_offset", kind: "length", when: "motifs", more: true},
 		{key: "bolt_length", kind: "length", more: true},
-		{key: "one_way", kind: "choice", words: []string{"false", "true"}, more: true},
+		{key: "one_way", kind: "choice", words: flags, more: true},
+		{key: "pile", kind: "choice", words: []string{"", "up", "down"}, more: true},
+		{key: "sheer", kind: "choice", words: flags, when: "front", more: true},
+		{key: "railroads", kind: "choice", words: flags, when: "front", more: true},
+		{key: "shrink", kind: "number", size: "short", more: true},
+		{key: "shrink_width", kind: "number", size: "short", more: true},
+		{key: "relax", kind: "number", size: "short", more: true},
+		{key: "mass", kind: "number", size: "short", more: true},
 		{key: "thickness", kind: "length", more: true},
 	},
 	"bolts": {
@@ -138,10 +150,23 @@ var asked = map[string][]ask{
 		{key: "heading_fold", kind: "length", more: true},
 		{key: "bottom_hem", kind: "length", more: true},
 		{key: "side_hem", kind: "length", more: true},
+		{key: "motif", kind: "choice", words: []string{"marching", "mirrored", "centred_on", "centred_between"}, size: "wide", more: true},
+		{key: "motif_lead", kind: "length", when: "mirrored", more: true},
+		{key: "motif_height", kind: "length", more: true},
+		{key: "hem_height", kind: "length", more: true},
+		{key: "railroad", kind: "choice", words: flags, more: true},
+		{key: "railroad_lining", kind: "choice", words: flags, more: true},
 		{key: "hook_drop", kind: "length", more: true},
 		{key: "under", kind: "text", size: "wide", more: true},
 		{key: "cord_end", kind: "choice", words: []string{"wound", "tucked", "cut"}, size: "wide", when: "cord", more: true},
 		{key: "notes", kind: "notes", size: "wide", more: true},
+	},
+	"bands": {
+		{key: "edge", kind: "choice", words: []string{"leading", "return", "bottom"}, need: true},
+		{key: "width", kind: "length", need: true},
+		{key: "fabric", kind: "choice", list: "fabrics", use: "face", need: true},
+		{key: "method", kind: "choice", words: []string{"joined", "applied"}},
+		{key: "offset", kind: "length"},
 	},
 	"pieces": {
 		{key: "piece", kind: "choice", words: kindsOfPiece(), need: true},
@@ -178,7 +203,7 @@ func ListIn(outer, list string) string {
 
 // Lists are all lists of fields that a form can have more of, outer ones first.
 func Lists() []string {
-	return []string{"fabrics", "bolts", "flaws", "tapes", "rods", "treatments", "pieces", pieceFabrics, "route"}
+	return []string{"fabrics", "bolts", "flaws", "tapes", "rods", "treatments", "bands", "pieces", pieceFabrics, "route"}
 }
 
 func kindsOfPiece() []string {

@@ -21,7 +21,7 @@ import (
 // Part is a part of the form: the order's own fields, or those of a fabric, bolt, tape, window or piece.
 type Part struct {
 	Name   string // of its fields' names: "", "treatments.0"
-	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "rods", "treatments", "pieces", "piece_fabrics", "route"
+	List   string // "order", "fabrics", "bolts", "flaws", "tapes", "rods", "treatments", "bands", "pieces", "piece_fabrics", "route"
 	Number int    // among its kind, from 1
 	From   int
 	Fields []Field // asked each time
@@ -29,6 +29,7 @@ type Part struct {
 	Open   bool    // More has something in it
 	Bolts  []*Part
 	Flaws  []*Part            // of a bolt
+	Bands  []*Part            // of a window: told with what is asked seldom
 	Cloths []*Part            // of a piece
 	Route  []*Part            // of a piece: the stations that it passes, and a place for one more
 	Parts  map[string][]*Part // of the order: by list
@@ -165,7 +166,7 @@ func (p *Part) Named(is func(Field) bool) string {
 			return f.Name
 		}
 	}
-	within := [][]*Part{p.Bolts, p.Flaws, p.Cloths, p.Route}
+	within := [][]*Part{p.Bolts, p.Flaws, p.Bands, p.Cloths, p.Route}
 	for _, list := range parts {
 		within = append(within, p.Parts[list])
 	}
@@ -205,6 +206,8 @@ func Blank(v *views.Views, list string, order orderfile.Form, stations []plan.St
 		name = "fabrics.N.bolts.N"
 	case "flaws":
 		name = "fabrics.N.bolts.N.flaws.N"
+	case "bands":
+		name = "treatments.N.bands.N"
 	case pieceFabrics:
 		name = "pieces.N.fabrics.N"
 	case "route":
@@ -220,6 +223,8 @@ func BlankText(list string) map[string]string {
 		return map[string]string{"use": string(orderfile.Face)}
 	case "treatments":
 		return map[string]string{"heading": string(orderfile.CartridgeTape)}
+	case "bands":
+		return map[string]string{"edge": string(orderfile.BandLeading)}
 	case "pieces":
 		return map[string]string{"piece": string(orderfile.Cushion)}
 	}
@@ -283,6 +288,8 @@ func (s sheetMaker) group(name, list string, form orderfile.Form, number int) *P
 		if s.told.Ways != nil && s.told.Ways.Window == name {
 			g.Ways = s.told.Ways
 		}
+		g.Bands = s.list(name+".bands", "bands", form.Lists["bands"])
+		g.Open = g.Open || len(g.Bands) > 0
 		g.Sum = SumOf(form.Text, measure.Unit(s.order.Text["units"]))
 	}
 	return g
@@ -400,7 +407,10 @@ func wordKey(field, word string) string {
 			return key
 		}
 	}
-	return "taking.choice." + field + "." + word
+	if own := "taking.choice." + field + "." + word; !slices.Contains(flags, word) || i18n.Has(own) {
+		return own
+	}
+	return "taking.choice.flag." + word
 }
 
 func (s sheetMaker) headings(value string) []Option {
