@@ -63,12 +63,12 @@ func (t *Ticket) heldByCloth() bool {
 	return now != nil && now.Cloth != nil
 }
 
-// lackOf is what the bolts lack for a ticket; nil where nothing. The windows named mix lots.
-func lackOf(s *plan.Ticket, mixed []string) *ClothHold {
+// lackOf is what the bolts lack for a ticket; nil where nothing. Of the panels that are told the windows mix lots.
+func lackOf(s *plan.Ticket, mixed func(panel plan.Code) bool) *ClothHold {
 	h := &ClothHold{Ticket: s.Code, Fabric: s.Fabric}
 	for i := range s.Cuts {
 		for _, part := range s.Cuts[i].For {
-			if slices.Contains(mixed, part.Window) {
+			if mixed(part.Ticket) {
 				h.Windows = union(h.Windows, []string{part.Window})
 			}
 		}
@@ -145,15 +145,13 @@ func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, sp
 
 // hold holds the tickets whose cuts have no place, or mix lots.
 func (r *revising) hold(mixed []int, specs map[plan.Code]*plan.Ticket) {
-	var windows []string
-	for _, p := range r.panels {
-		if slices.Contains(mixed, p.want.Treatment) {
-			windows = union(windows, []string{p.want.Window})
-		}
+	mixes := func(panel plan.Code) bool {
+		treatment, has := r.seated(panel)
+		return has && slices.Contains(mixed, treatment)
 	}
 	for _, code := range slices.Sorted(maps.Keys(specs)) {
 		if s := specs[code]; s != nil {
-			if h := lackOf(s, windows); h != nil {
+			if h := lackOf(s, mixes); h != nil {
 				r.holds = append(r.holds, *h)
 			}
 		}

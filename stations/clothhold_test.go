@@ -128,6 +128,48 @@ func TestClothHoldKeepsAPersonsHold(t *testing.T) {
 	}
 }
 
+// TestClothHoldOffTheOrder: of a second window that the file has no more a piece is cut, and what is left of its cloth is cut with it
+// until the office decides. Where a bolt turns out too short for that, and only another lot has room, the office is asked of it as of
+// any window, and not asked twice.
+func TestClothHoldOffTheOrder(t *testing.T) {
+	s := newShop(t)
+	one, long := "quantity: 1", listed("      - {id: R1, length: 50 yd, lot: A}\n")
+	two := append(long, one, "quantity: 2")
+	s.begin(two...)
+	code := s.cutting("reed", 1).Spec.Code
+	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
+	second := func(l plan.Cut) bool { return l.For[0].Window == "Bay, left" && l.For[0].Copy == 2 }
+	var end measure.Length
+	for _, l := range s.floor.Ticket(code).Spec.Cuts {
+		s.do(s.told(revisedOrder(t, two...), code, Cut, func(c *Scan) { c.Cut = l.Cut }))
+		if end = l.End(); second(l) {
+			break
+		}
+	}
+	s.revise(long...)
+
+	short := func(flaws string) []string {
+		return listed("      - {id: R1, length: " + end.In(measure.In) + ", lot: A}\n      - {id: R2, length: 50 yd, lot: B" + flaws + "}\n")
+	}
+	e := s.revise(short("")...)
+	lots := map[string]int{}
+	for _, l := range s.floor.Ticket(code).Spec.Cuts {
+		if second(l) {
+			lots[l.Lot]++
+		}
+	}
+	if len(lots) != 2 {
+		t.Fatalf("not of two lots: %v", lots)
+	}
+	if held := s.floor.Ticket(code); held.State() != Held || held.Current().Reason != LotsMixed || len(e.Holds) != 1 || !slices.Equal(e.Holds[0].Windows, []string{"Bay, left"}) {
+		t.Fatalf("%s is %s by %+v", code, held.State(), e.Holds)
+	}
+	s.do(Scan{Actor: office, Ticket: code, Action: Resume, Override: true, Reason: "it is for the store"})
+	if e := s.revise(short(", flaws: [{from: 0, to: 1}]")...); s.floor.Ticket(code).State() == Held {
+		t.Errorf("asked twice: %+v", e.Holds)
+	}
+}
+
 // TestShorterBolt: a bolt that turns out shorter than it was listed is a fact, and holds; a longer window is a wish, and
 // is refused.
 func TestShorterBolt(t *testing.T) {

@@ -203,16 +203,9 @@ func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *
 	if after <= before && len(mixed) == 0 || len(l.plan.Fabric.Bolts) == 0 {
 		return
 	}
+	mixes := func(panel plan.Code) bool { return slices.Contains(mixed, l.group(panel)) }
 	for i, s := range l.tickets {
-		var windows []string
-		for k := range s.Cuts {
-			for _, part := range s.Cuts[k].For {
-				if slices.Contains(mixed, l.group(part.Ticket)) {
-					windows = union(windows, []string{part.Window})
-				}
-			}
-		}
-		if h := lackOf(s, windows); h != nil && (i == 0 || !tickets[i].heldByCloth()) {
+		if h := lackOf(s, mixes); h != nil && (i == 0 || !tickets[i].heldByCloth()) {
 			l.holdByCloth(e, *h)
 			if s.Code == e.Ticket {
 				e.State = Held

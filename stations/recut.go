@@ -101,8 +101,8 @@ func (r *revising) clear(c *fabricCut, layout *workup.ClothPlan, specs map[plan.
 	}
 	l := laying{Overlay: r.Overlay, plan: layout, taken: r.boltsOf(r.order, layout.Fabric.ID, nil).taken, spoken: c.spoken, lots: map[int][]string{}, were: c.were,
 		made: func(c *plan.Cut) bool { return c.Done }, group: func(panel plan.Code) int {
-			if p := r.by[panel]; p != nil {
-				return p.want.Treatment
+			if treatment, has := r.seated(panel); has {
+				return treatment
 			}
 			return r.treatmentOf(panel)
 		}}
@@ -160,8 +160,8 @@ func only(lines []plan.Cut, of func(plan.Code) bool) []plan.Cut {
 func (r *revising) addLots(lots map[int][]string, lines []plan.Cut) {
 	for _, l := range lines {
 		for _, part := range l.For {
-			if p := r.by[part.Ticket]; p != nil && l.Bolt != "" && !slices.Contains(lots[p.want.Treatment], l.Lot) {
-				lots[p.want.Treatment] = append(lots[p.want.Treatment], l.Lot)
+			if treatment, has := r.seated(part.Ticket); has && l.Bolt != "" {
+				lots[treatment] = union(lots[treatment], []string{l.Lot})
 			}
 		}
 	}

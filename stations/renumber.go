@@ -186,6 +186,22 @@ func (r *revising) nowhere(treatment int) int {
 	return r.away[treatment]
 }
 
+// seated is a panel's treatment in the new file, or the number below 0 of one that the file doesn't have any more and whose cloth
+// waits for the office. It is false for panels that have ended, or are dropped.
+func (r *revising) seated(panel plan.Code) (treatment int, has bool) {
+	if p := r.by[panel]; p != nil {
+		return p.want.Treatment, true
+	}
+	t := r.ticket(panel)
+	switch {
+	case !r.gone[panel]:
+		return 0, false
+	case t.Removed:
+		return t.Spec.Treatment, true
+	}
+	return r.nowhere(t.Spec.Treatment), true
+}
+
 // done reports whether a step has been begun, so that its numbers are under somebody's hands or behind them.
 func (t *Ticket) done(i int) bool {
 	if i != t.At {
