@@ -1,6 +1,7 @@
 package orderfile_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -24,6 +25,23 @@ fabrics: [{id: reed, use: face, usable_width: 54 in}]
 tapes: [{id: cart, period: 165 mm, space: 65 mm, height: 4 in, cords: 3}]
 treatments: [{window: Bay, heading: cartridge-tape, face_width: 2 m, finished_length: 2 m, face: reed}]
 `
+
+// TestSheersAreDocumented holds what a sheer has against the table of server/interface.md.
+func TestSheersAreDocumented(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "..", "server", "interface.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	inch, metric := orderfile.Sheers(measure.In), orderfile.Sheers(measure.CM)
+	for _, want := range []string{
+		fmt.Sprintf("`bottom_hem` %s in, %s mm, and `side_hem` %s in, %s mm", inch.BottomHem.Number(measure.In, 0), metric.BottomHem.Number(measure.MM, 0), inch.SideHem.Number(measure.In, 0), metric.SideHem.Number(measure.MM, 0)),
+		fmt.Sprintf("a `fullness` of %s where pleats are set by hand or the top is gathered, up to %s being usual", inch.Fullness, inch.FullnessMax),
+	} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("interface.md doesn't say %q", want)
+		}
+	}
+}
 
 // TestDefaults holds what an order leaves out against the tables of server/interface.md; TestConventionsAreDocumented does so for
 // the conventions.

@@ -58,6 +58,16 @@ func (c *Conventions) Heading(h Heading, units measure.Unit) *HeadingData {
 // Heading returns the row that a window of the order with that heading goes by, nil where there is none.
 func (o *Order) Heading(h Heading) *HeadingData { return o.Conventions.Heading(h, o.Units) }
 
+// HeadingOf returns the heading's row as a treatment of the order goes by it, a sheer's where its face is one; nil where this version
+// doesn't work the heading out.
+func (o *Order) HeadingOf(t *Treatment) *HeadingData {
+	d, face := o.Heading(t.Heading), o.Fabric(t.Face)
+	if d != nil && face != nil && face.Sheer {
+		return d.OfSheer()
+	}
+	return d
+}
+
 // HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading that no tape sets, named
 // headings.<heading>.<field>, in the order in which a person reads them.
 func HeadingConventions() []Convention { return slices.Clone(headingRows) }

@@ -20,7 +20,9 @@ func layCloth(w *Workup) []ClothPlan {
 		for i := range w.Treatments {
 			t := &w.Treatments[i]
 			for _, u := range t.Fabrics {
-				cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class, sided(o.Fabric(u.Fabric)))
+				if !u.Railroaded {
+					cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class, sided(o.Fabric(u.Fabric)))
+				}
 			}
 		}
 		for i := range w.Pieces {
@@ -34,8 +36,13 @@ func layCloth(w *Workup) []ClothPlan {
 			}
 		}
 	}
-	for i := range w.Treatments { // last: they find the gaps that the others leave
+	for i := range w.Treatments { // last, since they start anywhere: they find the gaps that the others leave
 		t := &w.Treatments[i]
+		for _, u := range t.Fabrics {
+			if u.Railroaded {
+				cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, 0, false)
+			}
+		}
 		for k := range t.Fabrics {
 			cuts[t.Fabrics[k].Fabric] = appendTrimmings(cuts[t.Fabrics[k].Fabric], t, &t.Fabrics[k])
 		}
@@ -83,7 +90,7 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 				}
 				cuts = append(cuts, Cut{
 					ID: strconv.Itoa(len(cuts) + 1), Treatment: t.Index, Length: u.CutLength, Class: piece.Class,
-					TrimBottom: u.CutLength - u.PlainLength, For: []Part{part},
+					TrimBottom: u.CutLength - u.PlainLength, For: []Part{part}, Railroaded: u.Railroaded, Across: u.Across,
 				})
 				if piece.Half != Whole {
 					open = append(open, len(cuts)-1)
@@ -93,6 +100,9 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 	}
 	return cuts
 }
+
+// anywhere reports whether a cut starts wherever there is room, since no pattern is matched on it.
+func (c *Cut) anywhere() bool { return c.Trimming != "" || c.Railroaded }
 
 // phase settles where on the cloth a cut may start. A cut with a whole repeat to spare starts anywhere; one with half
 // a repeat, on the pattern or half a repeat after it; else a half-drop's classes start half a repeat apart.
@@ -154,7 +164,7 @@ func (plan *ClothPlan) trims() {
 	}
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
-		if p, placed := from[cut.ID]; placed && cut.Trimming == "" {
+		if p, placed := from[cut.ID]; placed && !cut.anywhere() {
 			height := first[p.Bolt] + f.VerticalRepeat.Div(2).Times(cut.Class)
 			past := p.From - height
 			cut.TrimTop = past.CeilTo(f.VerticalRepeat) - past
@@ -179,7 +189,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: plan.pitch.Div(2).Times(c.start), Anywhere: c.Trimming != ""})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: plan.pitch.Div(2).Times(c.start), Anywhere: c.anywhere()})
 	}
 	return p
 }

@@ -91,8 +91,12 @@ func (w *window) workPanels() ([]Panel, bool) {
 func (w *window) panel() (Panel, bool) {
 	p := w.hung()
 	w.tellImplausible()
-	if !w.head(&p) || !w.cloth(&p) {
+	w.tellCloth()
+	if !w.mayTurn() || !w.head(&p) || !w.cloth(&p) {
 		return p, false
+	}
+	if p.Sheer && len(p.Seams) > 0 {
+		w.tell(engine.Note, "sheer_seams", "face", map[string]any{"Fabric": w.face.ID, "Count": len(p.Seams)})
 	}
 	w.fit(&p)
 	w.stack(&p)
@@ -215,6 +219,9 @@ func (w *window) reckonedHalves() measure.Halves {
 	} else {
 		return 0
 	}
+	if w.line.Railroad {
+		return 2 + w.reckonedBacking(flat)
+	}
 	if w.line.Widths != nil {
 		return *w.line.Widths + w.reckonedBacking(flat)
 	}
@@ -233,7 +240,11 @@ func (w *window) reckonedHalves() measure.Halves {
 
 func (w *window) reckonedBacking(flat measure.Length) (halves measure.Halves) {
 	for _, f := range []*orderfile.Fabric{w.lining, w.interlining} {
-		if f != nil {
+		switch {
+		case f == nil:
+		case f == w.lining && w.line.RailroadLining:
+			halves += 2
+		default:
 			halves += fewest(flat, usable(f), w.liningLoss(), w.countsHalves(f))
 		}
 	}

@@ -308,7 +308,11 @@ func (w *window) gathers(p *Panel) bool {
 			"Tape": w.tape.ID, "Flat": p.FlatWidth, "Width": p.FinishedWidth, "Tightest": tight,
 			"Narrowest": p.FlatWidth.MulDiv(tight.Den, tight.Num).CeilTo(w.order.Conventions.Step), "Widths": w.widthsWithin(p, most),
 		}
-		w.fail("gather_too_tight", w.widthKey(), args)
+		code := "gather_too_tight"
+		if p.Railroaded() {
+			code += ".railroaded"
+		}
+		w.fail(code, w.widthKey(), args)
 		return false
 	}
 	return true

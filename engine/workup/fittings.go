@@ -98,7 +98,7 @@ func (w *window) standing(k int) measure.Length {
 func (w *window) weights(p *Panel) {
 	near := p.SideHem.Div(2) // in the middle of the side hem
 	corners := []measure.Length{near, p.FlatWidth - near}
-	switch w.order.Conventions.Weights {
+	switch w.weighting() {
 	case orderfile.WeightsAtCornersAndSeams:
 		p.WeightPlaces = slices.Sorted(slices.Values(append(corners, p.Seams...)))
 	case orderfile.WeightsAtCorners:
@@ -113,6 +113,15 @@ func (w *window) weights(p *Panel) {
 	}
 }
 
+// weighting is what weighs the hem down: of a sheer, through which weights would be seen, a cord all along it; nothing where the shop has
+// nothing.
+func (w *window) weighting() orderfile.Weights {
+	if of := w.order.Conventions.Weights; !w.sheer() || of == orderfile.NoWeights {
+		return of
+	}
+	return orderfile.WeightCord
+}
+
 // hangLining fills in how the lining hangs: narrower than the face by an inset at each side, its hem above the face's,
 // and what is trimmed off the joined widths and at the top. A shop that cuts linings by one allowance says neither lift
 // nor trim.
@@ -120,6 +129,9 @@ func (w *window) hangLining(p *Panel) bool {
 	c := &w.order.Conventions
 	p.LiningWidth = p.FlatWidth - 2*c.LiningInset
 	p.LiningSurplus = (joined(p.LiningWidths, usable(w.lining), w.liningLoss()) - twice(p.FlatWidth)).half()
+	if p.LiningRun > 0 {
+		p.LiningSurplus = p.LiningRun - p.FlatWidth
+	}
 	if p.LiningComputed = c.LiningRule != orderfile.LiningByAllowance; p.LiningComputed {
 		p.LiningLift, p.LiningTrim = w.puddleUnbacked()+c.LiningLift, c.LiningTrim
 	}

@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
 
@@ -165,6 +166,7 @@ func flatRule(w *window, p *Panel) reason {
 		source = sourcePractice
 	}
 	switch c := w.handCloth; {
+	case p.Railroaded(): // just what is asked
 	case p.TrimReturn+p.TrimLeading == 0:
 		return because("flat_width.kept", source, "widths", "usable_width", "join_loss", "side_hem")
 	case w.heading.Family == orderfile.Continuous: // neither fuller nor leaner: it has no take-ups
@@ -186,8 +188,11 @@ func fullnessRule(w *window, _ *Panel) reason {
 }
 
 // widthsRule names the rule that rounded the widths, and for a heading set by hand what the fullness asked for.
-func widthsRule(w *window, _ *Panel) reason {
+func widthsRule(w *window, p *Panel) reason {
 	c := &w.order.Conventions
+	if p.Railroaded() {
+		return because("widths.railroaded", "")
+	}
 	if w.line.Widths != nil {
 		return because("widths.given", sourceOrder)
 	}
@@ -274,7 +279,11 @@ func plainRule(w *window, _ *Panel) reason {
 	case w.heading.Family == orderfile.Continuous:
 		formula = "plain_length.top"
 	}
-	return because(formula, sourceShop, append(append(inputs, "puddle"), w.lengthTurns("shrink", "squaring", "step")...)...)
+	source := sourceShop
+	if w.sheer() && w.line.BottomHem == nil && w.order.Conventions.LengthAllowance == nil {
+		source = sourceSheerHem
+	}
+	return because(formula, source, append(append(inputs, "puddle"), w.lengthTurns("shrink", "squaring", "step")...)...)
 }
 
 // lengthTurns are the inputs for what is turned in above and below the finished length, with more behind them.
@@ -288,7 +297,21 @@ func (w *window) lengthTurns(more ...string) []string {
 	return append([]string{"heading_fold", "bottom_hem"}, more...)
 }
 
-func cutRule(w *window, _ *Panel) reason { return faceCutRule(&w.order.Conventions, w.face) }
+func cutRule(w *window, p *Panel) reason {
+	if p.Railroaded() {
+		return turnedRule(w.order.Conventions.WidthAllowance)
+	}
+	return faceCutRule(&w.order.Conventions, w.face)
+}
+
+// turnedRule says how long a railroaded panel is along the bolt.
+func turnedRule(allowance measure.Length) reason {
+	inputs := []string{"flat_width", "side_hem"}
+	if allowance > 0 {
+		inputs = append(inputs, "width_allowance")
+	}
+	return because("cut_length.railroaded", sourceTurned, append(inputs, "step")...)
+}
 
 // faceCutRule names the rule that a face's cut follows, and half a repeat more of a half-drop where the shop allows for it so.
 func faceCutRule(c *orderfile.Conventions, f *orderfile.Fabric) reason {
@@ -414,6 +437,9 @@ func hooksRule(w *window, _ *Panel) reason {
 
 // weightsSource is the source of the shop's rule for weights.
 func (w *window) weightsSource() string {
+	if w.sheer() {
+		return sourceSheerCord
+	}
 	switch w.order.Conventions.Weights {
 	case orderfile.WeightsAtCornersAndSeams:
 		return sourceWeights

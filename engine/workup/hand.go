@@ -136,6 +136,9 @@ func (w *window) setByHand(p *Panel) bool {
 // nearly.
 func (w *window) handWidths(p *Panel, c handCloth) (measure.Halves, bool) {
 	hems := 4*p.SideHem + w.order.Conventions.WidthAllowance
+	if w.line.Railroad {
+		return w.turned(p, c.asked+hems), true
+	}
 	if w.line.Widths != nil {
 		return *w.line.Widths, w.joinable(*w.line.Widths, w.face, w.joinLoss(), "widths")
 	}

@@ -107,6 +107,8 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 	case w.line.Pleats != nil:
 		set = set.withPleats(*w.line.Pleats)
 		set.rule = "given"
+	case w.line.Railroad: // a rule by the width would count one width, however long
+		set = set.byRanges(d)
 	case !d.PerWidth:
 		if list := w.inRange(p, set, cloth, "in_range"); len(list) > 0 {
 			return list
@@ -122,7 +124,7 @@ func (w *window) counted(p *Panel, cloth handCloth) []pleating {
 		}
 		set = w.byCloth(p, set)
 	}
-	if flat, ok := cloth.suiting(set, d); ok && flat < set.flat {
+	if flat, ok := cloth.suiting(set, d); ok && flat < set.flat && !w.line.Railroad {
 		set = set.on(flat)
 	}
 	return []pleating{set}

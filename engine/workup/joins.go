@@ -44,7 +44,7 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 
 // sided reports whether the halves of a split width aren't alike: a pattern goes on from one of them, and cloth with a
 // direction can't be turned to bring the other's selvedge over.
-func sided(f *orderfile.Fabric) bool { return !f.Plain() || f.OneWay }
+func sided(f *orderfile.Fabric) bool { return !f.Plain() || oneWay(f) }
 
 // across is a fabric as its joined widths have it, from selvedge to selvedge: what it shrinks by across is off all of it, since cloth is
 // shrunk after it is cut.

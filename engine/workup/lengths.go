@@ -1,6 +1,9 @@
 package workup
 
 import (
+	"slices"
+
+	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -64,6 +67,72 @@ func (w *window) liningLength() measure.Length {
 // interliningLength is the finished length: interlining ends at the folds.
 func (w *window) interliningLength() measure.Length {
 	return w.backed().CeilTo(w.order.Conventions.Step)
+}
+
+// turned railroads a panel: its width runs along the bolt, in one piece without a join, so long that it gives what is wanted. A width
+// says nothing of its size then. A track maker's sheet buys so (M03).
+func (w *window) turned(p *Panel, wanted measure.Length) measure.Halves {
+	p.Run = wanted.CeilTo(w.order.Conventions.Step)
+	return 2
+}
+
+// liningWidths are the fewest that cover the flat width, or one whose width runs along the bolt.
+func (w *window) liningWidths(p *Panel) (measure.Halves, bool) {
+	if !w.line.RailroadLining {
+		return w.backing(w.lining, p.FlatWidth, "lining")
+	}
+	p.LiningRun = p.FlatWidth.CeilTo(w.order.Conventions.Step)
+	return 2, true
+}
+
+// turnedUses add up cloth of which each panel is one piece across the whole bolt: an entry for each length that they run.
+func (w *window) turnedUses(f *orderfile.Fabric, panels []Panel, across measure.Length, run func(*Panel) measure.Length) (list []FabricUse) {
+	for i := range panels {
+		length := run(&panels[i])
+		k := slices.IndexFunc(list, func(u FabricUse) bool { return u.CutLength == length })
+		if k < 0 {
+			k = len(list)
+			list = append(list, FabricUse{
+				Fabric: f.ID, Use: f.Use, Widths: make([]measure.Halves, len(panels)), PlainLength: length, CutLength: length, Railroaded: true, Across: across,
+			})
+		}
+		u := &list[k]
+		u.Widths[i] = 2
+		u.Cuts += w.line.Quantity
+		u.Classes[0], u.Length = u.Cuts, u.CutLength.Times(u.Cuts)
+	}
+	return list
+}
+
+// mayTurn refuses cloth that isn't wide enough to be railroaded, or whose pile, direction or pattern would lie on its side.
+func (w *window) mayTurn() bool {
+	if f := w.face; w.line.Railroad {
+		if oneWay(f) {
+			w.fail("railroad_one_way", "railroad", map[string]any{"Fabric": f.ID})
+		}
+		if patterned(f) && !f.Railroads {
+			w.fail("railroad_pattern", "railroad", map[string]any{"Fabric": f.ID})
+		}
+		w.wideEnough("railroad_short", "railroad", f, w.plainLength())
+	}
+	if w.lining != nil && w.line.RailroadLining {
+		w.wideEnough("railroad_short.lining", "railroad_lining", w.lining, w.liningLength())
+	}
+	return !engine.AnyError(w.problems)
+}
+
+func (w *window) wideEnough(code, key string, f *orderfile.Fabric, across measure.Length) {
+	if f.UsableWidth < across {
+		w.fail(code, key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Length": across})
+	}
+}
+
+// oneWay reports whether the cloth has a top and a bottom.
+func oneWay(f *orderfile.Fabric) bool { return f.OneWay || f.Pile != "" }
+
+// patterned reports whether the cloth has anything that would lie on its side.
+func patterned(f *orderfile.Fabric) bool {
+	return !f.Plain() || f.HorizontalRepeat > 0 || f.MatchWidth > 0
 }
 
 // halfDropped reports whether neighbouring widths of the cloth start half a repeat apart.

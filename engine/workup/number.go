@@ -71,6 +71,7 @@ const (
 	AtSeams              // where widths are joined
 	OnCut                // on a width as it is cut
 	DownCut              // the length of that
+	AlongCut             // the width of one that is railroaded, along the bolt
 	InSideHem            // the depth of the side hem
 	TurnedAtReturn       // beyond the side hem, as surplus that is kept
 	TurnedAtLead         // likewise at the leading edge
@@ -247,6 +248,7 @@ var (
 	aRatio       = defined(measure.Number, "ratio")
 	inHalves     = defined(measure.Number, "widths")
 	aWord        = form{measure.Word, appendText, `"type": "string"`}
+	yes          = form{measure.Word, appendWritten, `"const": true`}
 	aCordEnd     = oneOf(orderfile.Wound, orderfile.Tucked, orderfile.Cut)
 	aCount       = form{measure.Number, appendCount, `"$ref": "#/$defs/count"`}
 	atLeastOne   = form{measure.Number, appendCount, `"type": "integer", "minimum": 1`}
@@ -310,6 +312,9 @@ func appendKey(b []byte, first bool, key string) []byte {
 func appendCount(b []byte, q measure.Quantity) []byte {
 	return strconv.AppendInt(b, int64(q.Count()), 10)
 }
+
+// appendWritten is for a word that is JSON by itself.
+func appendWritten(b []byte, q measure.Quantity) []byte { return append(b, q.String()...) }
 
 func appendText(b []byte, q measure.Quantity) []byte {
 	if q.Kind() == measure.Word {

@@ -87,7 +87,14 @@ var numbers = []Number{
 		worth: ratio(func(p *Panel) measure.Ratio { return p.FullnessAsked }), only: func(p *Panel) bool { return p.FullnessAsked.Num > 0 }, how: chosen(fullnessRule),
 	},
 
-	{Key: "widths", Group: GroupCloth, Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.Widths }), how: chosen(widthsRule)},
+	{
+		Key: "railroaded", Note: "Only where the panel's width runs along the bolt: cut_length does too then, and plain_length lies across.", Group: GroupCloth,
+		worth: word(yes, func(*Panel) string { return "true" }), only: (*Panel).Railroaded, how: by("railroaded", sourceOrder),
+	},
+	{
+		Key: "widths", Note: "1 of a railroaded panel, of which it says nothing of the size.", Group: GroupCloth, Axes: Across, Place: OnPanel,
+		worth: widths(func(p *Panel) measure.Halves { return p.Widths }), shown: inWidths, how: chosen(widthsRule),
+	},
 	{Key: "seams", Group: GroupCloth, Axes: Across, Place: AtSeams, worth: signedLengths(0, func(p *Panel) []measure.Length { return p.Seams }), how: chosen(seamsRule)},
 	{Key: "seams_in_pleats", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsInPleats }), only: (*Panel).Pleated, how: by("seams_in_pleats", sourcePractice, "seams", "take_up")},
 	{Key: "seams_hidden", Group: GroupCloth, worth: count(func(p *Panel) int { return p.SeamsHidden }), only: (*Panel).Pleated, how: chosen(hiddenRule)},
@@ -162,7 +169,10 @@ var numbers = []Number{
 		worth: length(func(p *Panel) measure.Length { return p.TableLength }), only: grows, how: by("table_length", sourcePractice, "finished_length", "relax", "puddle"),
 	},
 	{Key: "plain_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.PlainLength }), how: chosen(plainRule)},
-	{Key: "cut_length", Group: GroupCloth, Axes: Down, Place: DownCut, worth: length(func(p *Panel) measure.Length { return p.CutLength }), how: chosen(cutRule)},
+	{
+		Key: "cut_length", Note: "Along the bolt.", Group: GroupCloth, Axes: Down, Place: DownCut,
+		worth: length(func(p *Panel) measure.Length { return p.CutLength }), shown: inWidths, how: chosen(cutRule), // run is a railroaded panel's
+	},
 	{
 		Key: "repeats_per_cut", Note: "Absent on plain cloth.", Group: GroupCloth, Axes: Down, Place: OnCut,
 		worth: some(func(p *Panel) int { return p.RepeatsPerCut }), only: func(p *Panel) bool { return p.RepeatsPerCut > 0 },
@@ -323,6 +333,8 @@ var numbers = []Number{
 		shown: func(p *Panel) bool { return !grows(p) },
 	},
 	{Key: "hung_length", Axes: Down, Place: DownPanel, worth: length(func(p *Panel) measure.Length { return p.FinishedLength }), only: grows},
+	{Key: "run", Axes: Across, Place: AlongCut, worth: length(func(p *Panel) measure.Length { return p.Run }), only: (*Panel).Railroaded},
+	{Key: "pile", Axes: Across | Down, worth: word(aWord, func(p *Panel) string { return string(p.Pile) })},
 	{Key: "side_hem", Axes: Across, Place: InSideHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.SideHem })},
 	{Key: "bottom_hem", Axes: Down, Place: InHem, Origin: "window", worth: length(func(p *Panel) measure.Length { return p.BottomHem })},
 	{
@@ -352,7 +364,11 @@ var numbers = []Number{
 		Key: "buckram_height", only: stiffened, Axes: Down, Place: DownBand, // it lies in the fold
 		worth: length(func(p *Panel) measure.Length { return p.BuckramHeight }),
 	},
-	{Key: "lining_widths", Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.LiningWidths }), only: lined},
+	{
+		Key: "lining_widths", Axes: Across, Place: OnPanel, worth: widths(func(p *Panel) measure.Halves { return p.LiningWidths }), only: lined,
+		shown: func(p *Panel) bool { return p.LiningRun == 0 },
+	},
+	{Key: "lining_run", Axes: Across, worth: length(func(p *Panel) measure.Length { return p.LiningRun }), only: func(p *Panel) bool { return p.LiningRun > 0 }},
 	{Key: "lining_cut_length", Axes: Down, worth: length(func(p *Panel) measure.Length { return p.LiningCutLength }), only: lined},
 	{Key: "lining_hem", Axes: Down, Place: InHem, worth: length(func(p *Panel) measure.Length { return p.LiningHem }), only: func(p *Panel) bool { return p.LiningHem > 0 }},
 	{Key: "interlining", Axes: Across | Down, worth: word(aWord, func(p *Panel) string { return p.Interlining })},
@@ -362,6 +378,7 @@ var numbers = []Number{
 
 func grows(p *Panel) bool          { return p.TableLength > 0 }
 func turned(p *Panel) bool         { return p.Turned }
+func inWidths(p *Panel) bool       { return !p.Railroaded() }
 func taped(p *Panel) bool          { return p.TapeID != "" }
 func corded(p *Panel) bool         { return p.Cords > 0 }
 func continuous(p *Panel) bool     { return !p.Pleated() }

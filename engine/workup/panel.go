@@ -12,6 +12,7 @@ func (w *window) hung() Panel {
 		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
 		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
 		Family: w.heading.Family, Holds: w.heading.Holds, Top: w.heading.Top, Ringed: w.heading.Pole == orderfile.OnRings, Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
+		Sheer: w.face.Sheer, Pile: w.face.Pile,
 	}
 	if w.face.Relax > 0 {
 		p.TableLength = w.tableLength() + w.line.Puddle
@@ -160,6 +161,9 @@ func (w *window) joinTapePanel(p *Panel) bool {
 // that do.
 func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bool) {
 	given := w.line.Widths
+	if w.line.Railroad {
+		return w.turned(p, wanted), true
+	}
 	if given == nil {
 		return w.widths(w.face, wanted, wanted, w.joinLoss(), "face", true)
 	}
@@ -197,8 +201,11 @@ func (w *window) joint(p *Panel) joint {
 	return j
 }
 
-// joinedFace is the cloth that the joined widths of the face give.
+// joinedFace is the cloth that the joined widths of the face give, or the run of one that is railroaded.
 func (w *window) joinedFace(p *Panel) doubled {
+	if p.Railroaded() {
+		return twice(p.Run)
+	}
 	return joined(p.Widths, usable(w.face), w.joinLoss())
 }
 
@@ -206,6 +213,8 @@ func (w *window) joinedFace(p *Panel) doubled {
 // order counts the widths, else by the shop's rule.
 func (w *window) keepsSurplus() bool {
 	switch {
+	case w.line.Railroad && w.heading.Family != orderfile.SetByTape: // cut for the fullness asked, there is none
+		return false
 	case w.line.Surplus != "":
 		return w.line.Surplus == orderfile.KeepSurplus
 	case w.line.Widths != nil:
@@ -222,12 +231,14 @@ func (w *window) cloth(p *Panel) bool {
 	p.TopAllowance = w.topAllowance()
 	p.PlainLength = w.plainLength()
 	p.CutLength = cutLength(conv, w.face, p.PlainLength)
-	if conv.RepeatRule == orderfile.WholeRepeats {
+	if p.Railroaded() {
+		p.CutLength = p.Run
+	} else if conv.RepeatRule == orderfile.WholeRepeats {
 		p.RepeatsPerCut = repeats(p.PlainLength, w.face.VerticalRepeat)
 	}
 	ok := true
 	if w.lining != nil {
-		if p.LiningWidths, ok = w.backing(w.lining, p.FlatWidth, "lining"); !ok || !w.liningHangs() {
+		if p.LiningWidths, ok = w.liningWidths(p); !ok || !w.liningHangs() {
 			return false
 		}
 		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
@@ -251,12 +262,21 @@ func (w *window) fabrics(panels []Panel) []FabricUse {
 		}
 		return list
 	}
-	p := &panels[0] // all are cut alike
-	list := []FabricUse{w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength)}
+	p := &panels[0] // all are cut alike, but for the runs of railroaded ones
+	var list []FabricUse
+	if p.Railroaded() {
+		list = w.turnedUses(w.face, panels, p.PlainLength, func(p *Panel) measure.Length { return p.Run })
+	} else {
+		list = append(list, w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength))
+	}
 	if w.heading.Pole == orderfile.ByTabs {
 		list[0].trim(w.tabTrimmings(panels))
 	}
-	if w.lining != nil {
+	switch {
+	case w.lining == nil:
+	case p.LiningRun > 0:
+		list = append(list, w.turnedUses(w.lining, panels, p.LiningCutLength, func(p *Panel) measure.Length { return p.LiningRun })...)
+	default:
 		list = append(list, w.fabricUse(w.lining, widths(func(p *Panel) measure.Halves { return p.LiningWidths }), p.LiningCutLength))
 	}
 	if w.interlining != nil {

@@ -206,6 +206,23 @@ func (w *window) tellImplausible() {
 	}
 }
 
+// longestDrag is as much as may lie on the floor of a panel that is drawn: more is trodden on and has to be laid anew each time (from memory).
+const longestDrag = 6 * measure.Inch
+
+// tellCloth tells what the order's cloth, and how it is asked to lie, mean for the window.
+func (w *window) tellCloth() {
+	still := w.line.Draw == orderfile.Stationary || w.line.Draw == orderfile.StationaryPair
+	if w.line.Puddle > longestDrag && !still {
+		w.tell(engine.Warning, "puddle_draws", "puddle", map[string]any{"Puddle": w.line.Puddle, "Most": longestDrag})
+	}
+	if w.face.Sheer && w.lining != nil {
+		w.tell(engine.Note, "sheer_lined", "lining", map[string]any{"Fabric": w.face.ID, "Lining": w.lining.ID})
+	}
+	if w.line.Railroad {
+		w.tell(engine.Note, "price_by_width", "railroad", nil)
+	}
+}
+
 // deepestTurn is as deep as a hem or a heading fold is ever turned (from memory).
 const deepestTurn = 12 * measure.Inch
 

@@ -7,24 +7,27 @@ import (
 
 // Sources, as catalogue keys: where a rule comes from that is no plain geometry.
 const (
-	sourceOrder    = "source.order"            // the order says so
-	sourceTape     = "source.tape"             // the tape's own data
-	sourceShop     = "source.convention"       // a convention of the shop, common practice by default
-	sourceWidths   = "source.ufgs_widths"      // UFGS 12 22 00: full or half widths, at least the fullness asked
-	sourceReached  = "source.ufgs_tolerance"   // UFGS 12 22 00: ±6 mm on the tabled size
-	sourceRepeats  = "source.whole_repeats"    // W05, W07, W12, W14, W16
-	sourceAddOne   = "source.add_one"          // M08, W16
-	sourceDrop     = "source.half_drop"        // M10
-	sourcePhases   = "source.half_drop_phases" // ideas-for-home-decorating.com, half-drop page
-	sourceThread   = "source.thread"           // T03
-	sourceHalf     = "source.half_repeat"      // Merrick & Day, p. 119
-	sourceNearest  = "source.nearest_whole"    // M06
-	sourceTotal    = "source.pair_total"       // W10, M06
-	sourceHookDrop = "source.hook_drop"        // University of Minnesota, Territorial Hall draperies
-	sourceWeights  = "source.weights"          // K. Stein's list of fabrication practices
-	sourceCorners  = "source.corner_weights"   // University of Minnesota, Territorial Hall draperies
-	sourceFace     = "source.stage"            // sewwhatinc.com, 2010: faces of 3 and 6 in at 12 in on centre
-	sourcePractice = "source.common_practice"  // no published source
+	sourceOrder     = "source.order"            // the order says so
+	sourceTape      = "source.tape"             // the tape's own data
+	sourceShop      = "source.convention"       // a convention of the shop, common practice by default
+	sourceWidths    = "source.ufgs_widths"      // UFGS 12 22 00: full or half widths, at least the fullness asked
+	sourceReached   = "source.ufgs_tolerance"   // UFGS 12 22 00: ±6 mm on the tabled size
+	sourceRepeats   = "source.whole_repeats"    // W05, W07, W12, W14, W16
+	sourceAddOne    = "source.add_one"          // M08, W16
+	sourceDrop      = "source.half_drop"        // M10
+	sourcePhases    = "source.half_drop_phases" // ideas-for-home-decorating.com, half-drop page
+	sourceThread    = "source.thread"           // T03
+	sourceHalf      = "source.half_repeat"      // Merrick & Day, p. 119
+	sourceNearest   = "source.nearest_whole"    // M06
+	sourceTotal     = "source.pair_total"       // W10, M06
+	sourceHookDrop  = "source.hook_drop"        // University of Minnesota, Territorial Hall draperies
+	sourceWeights   = "source.weights"          // K. Stein's list of fabrication practices
+	sourceCorners   = "source.corner_weights"   // University of Minnesota, Territorial Hall draperies
+	sourceSheerHem  = "source.sheer_hem"        // P. Damour's handout on panels
+	sourceSheerCord = "source.sheer_cord"       // eHow UK, on drapery weights
+	sourceTurned    = "source.railroaded"       // M03
+	sourceFace      = "source.stage"            // sewwhatinc.com, 2010: faces of 3 and 6 in at 12 in on centre
+	sourcePractice  = "source.common_practice"  // no published source
 )
 
 // Step explains one number: what it is, by which formula (a catalogue key) from which inputs, and the published

@@ -17,14 +17,24 @@ func (w *Workup) totalSheet() *sheet {
 // UseTrail explains what a treatment takes of a fabric: cuts, cut_length and length.
 func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	s, c, f := w.totalSheet(), &w.Order.Conventions, w.Order.Fabric(u.Fabric)
-	widths := make([]measure.Quantity, len(u.Widths))
+	var widths []measure.Quantity
 	for i, h := range u.Widths {
-		widths[i] = measure.OfRatio(h.Ratio())
+		if h > 0 { // a panel that runs otherwise is another entry's
+			widths = append(widths, measure.OfRatio(h.Ratio()))
+			s.given("flat_width", t.Panels[i].FlatWidth)
+			s.given("side_hem", t.Panels[i].SideHem)
+		}
 	}
+	s.given("width_allowance", c.WidthAllowance)
+	s.given("step", c.Step)
 	s.known["widths"], s.known["quantity"] = measure.OfSum(widths), measure.OfCount(t.Quantity)
 	s.given("vertical_repeat", f.VerticalRepeat)
 	s.step("cuts", measure.OfCount(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
 	switch {
+	case u.Railroaded && u.Use == orderfile.Face:
+		s.because("cut_length", s.length(u.CutLength), turnedRule(c.WidthAllowance))
+	case u.Railroaded:
+		s.step("cut_length", s.length(u.CutLength), "cut_length.railroaded_lining", sourceTurned, "flat_width", "step")
 	case u.Use == orderfile.Face:
 		s.given("plain_length", u.PlainLength)
 		w.faceCutStep(s, f, u)

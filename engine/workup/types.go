@@ -175,6 +175,11 @@ type Panel struct {
 	InterliningWidths    measure.Halves // 0: none
 	InterliningCutLength measure.Length
 
+	Run       measure.Length // of a railroaded panel: how long its one piece is cut along the bolt; 0 of others
+	LiningRun measure.Length // the same of its lining
+	Sheer     bool
+	Pile      orderfile.Pile // which way its nap lies as it hangs
+
 	Trail []Step
 
 	startOfTape, endOfTape doubled // from either end of the piece to the dot nearest it: e + trim beyond, before it is rounded
@@ -182,6 +187,9 @@ type Panel struct {
 
 // SetByHand reports whether the pleats are marked and sewn by hand.
 func (p *Panel) SetByHand() bool { return p.Family == orderfile.SetByHand }
+
+// Railroaded reports whether the panel's width runs along the bolt.
+func (p *Panel) Railroaded() bool { return p.Run > 0 }
 
 // Pleated reports whether the heading has pleats, set by a tape or by hand.
 func (p *Panel) Pleated() bool { return p.Family != orderfile.Continuous }
@@ -228,6 +236,8 @@ type FabricUse struct {
 	CutLength measure.Length
 	// PlainLength is the cut before what the shop's rule adds for the repeat; without a repeat it is the cut length.
 	PlainLength measure.Length
+	Railroaded  bool           // panels of one piece whose width runs along the bolt: CutLength is their run, and no pattern is matched
+	Across      measure.Length // of such: how much of the bolt's width a cut needs
 	HalfDrop    bool           // the pattern meets itself half a repeat lower, so neighbouring widths alternate in class
 	Classes     [2]int         // cuts of each class; all are of class 0 where there is no half-drop
 	Length      measure.Length // of all cuts, with what the shop's rules lose between them; with Trimmings
@@ -321,7 +331,8 @@ type Cut struct {
 	TrimBottom measure.Length
 	For        []Part         // one, or two halves; an odd half is a remnant. Of a row of cushions, or of trimmings, those that have a part in it
 	Trimming   TrimmingUse    // what the cut is a row, or strip, of; "" of panels' and pieces' own. It starts anywhere
-	Across     measure.Length // of a row: how wide each of its pieces is cut
+	Across     measure.Length // of a row: how wide each of its pieces is cut; of a railroaded panel how much of the bolt's width is its length
+	Railroaded bool           // the panel's width runs along the bolt. It starts anywhere
 
 	start int // 1: starts half a repeat later on the bolt
 }

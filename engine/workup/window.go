@@ -56,7 +56,7 @@ type window struct {
 // hand may not.
 func setUp(o *orderfile.Order, index int) (*window, bool) {
 	w := &window{order: o, list: "treatments", index: index, line: &o.Treatments[index], tapeIndex: -1}
-	if w.heading = o.Conventions.Heading(w.line.Heading, o.Units); w.heading == nil {
+	if w.heading = o.HeadingOf(w.line); w.heading == nil {
 		w.fail("not_supported", "heading", map[string]any{"Value": string(w.line.Heading)})
 		return w, false
 	}
@@ -66,6 +66,9 @@ func setUp(o *orderfile.Order, index int) (*window, bool) {
 	w.face = w.fabric("face", w.line.Face, true)
 	w.lining = w.fabric("lining", w.line.Lining, false)
 	w.interlining = w.fabric("interlining", w.line.Interlining, false)
+	if w.line.Railroad && w.line.Widths != nil {
+		w.fail("bad_value.railroad_widths", "widths", map[string]any{"Widths": *w.line.Widths})
+	}
 	if w.splitsTotal() && !w.alike() {
 		w.fail("bad_value.pair_total", "return_other", map[string]any{"Return": w.line.Return, "Other": w.line.OtherReturn()})
 	}
@@ -230,7 +233,7 @@ func (w *window) shrink() orderfile.Percent {
 	return w.order.Conventions.Shrink
 }
 
-// Precedence of a value that several may set: treatment, tape, heading, convention.
+// Precedence of a value that several may set: treatment, sheer cloth, tape, heading, convention.
 
 func (w *window) headingFold() measure.Length {
 	switch {
@@ -243,12 +246,23 @@ func (w *window) headingFold() measure.Length {
 }
 
 func (w *window) bottomHem() measure.Length {
-	return first(w.order.Conventions.BottomHem, w.line.BottomHem)
+	hem := w.order.Conventions.BottomHem
+	if w.sheer() {
+		hem = orderfile.Sheers(w.order.Units).BottomHem
+	}
+	return first(hem, w.line.BottomHem)
 }
 
 func (w *window) sideHem() measure.Length {
-	return first(w.order.Conventions.SideHem, w.line.SideHem)
+	hem := w.order.Conventions.SideHem
+	if w.sheer() {
+		hem = orderfile.Sheers(w.order.Units).SideHem
+	}
+	return first(hem, w.line.SideHem)
 }
+
+// sheer reports whether a panel's face is a sheer. A valance has the shop's own hems, whatever it is of.
+func (w *window) sheer() bool { return w.list == "treatments" && w.face.Sheer }
 
 func (w *window) easePerPleat() measure.Length {
 	return first(w.order.Conventions.EasePerPleat, w.tape.EasePerPleat)

@@ -183,7 +183,7 @@ func (k *Counter) defaultsOf(c *fiber.Ctx, d *draft) map[string]string {
 			}
 		}
 		d.hardwareDefaults(i, group, put)
-		if h := o.Heading(t.Heading); h != nil && h.Fullness.Num > 0 {
+		if h := o.HeadingOf(t); h != nil && h.Fullness.Num > 0 {
 			defaults[under(group, "fullness")] = h.Fullness.String()
 		}
 	}

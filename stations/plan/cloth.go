@@ -42,11 +42,21 @@ var clothNumbers = map[string]func(c Cloth) measure.Quantity{
 	"vertical_repeat": func(c Cloth) measure.Quantity { return OptionalLength(c.plan.Fabric.VerticalRepeat, c.units) },
 	// Five repeats are long enough for a tape measure to tell one that is off by a thread.
 	"repeat_over_five": func(c Cloth) measure.Quantity { return OptionalLength(5*c.plan.Fabric.VerticalRepeat, c.units) },
+	"pile":             func(c Cloth) measure.Quantity { return measure.OfWord(string(c.plan.Fabric.Pile)) },
 	"on_bolts": func(c Cloth) measure.Quantity {
 		if c.total.OnBolts == nil {
 			return measure.Quantity{}
 		}
 		return measure.OfLength(*c.total.OnBolts, c.units)
+	},
+}
+
+// clothConditions are those that a check of a fabric's cutting may need.
+var clothConditions = map[condition]func(c Cloth) bool{
+	always: func(Cloth) bool { return true },
+	piled:  func(c Cloth) bool { return c.plan.Fabric.Pile != "" },
+	railroaded: func(c Cloth) bool {
+		return slices.ContainsFunc(c.plan.Cuts, func(cut workup.Cut) bool { return cut.Railroaded })
 	},
 }
 
@@ -98,7 +108,9 @@ func (c Cloth) step() Step {
 		}
 	}
 	for _, k := range list.Checks {
-		step.Checks = append(step.Checks, k.Name)
+		if clothConditions[k.When](c) {
+			step.Checks = append(step.Checks, k.Name)
+		}
 	}
 	return step
 }
@@ -135,8 +147,8 @@ func (c Cloth) Lines(w *workup.Workup, who map[Seat]Code) []Cut {
 }
 
 func (c Cloth) line(w *workup.Workup, cut *workup.Cut, who map[Seat]Code) Cut {
-	line := Cut{Cut: cut.ID, Trimming: cut.Trimming, Across: OptionalLength(cut.Across, c.units), Length: measure.OfLength(cut.Length, c.units), TrimTop: OptionalLength(cut.TrimTop, c.units), TrimBottom: OptionalLength(cut.TrimBottom, c.units)}
-	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() && cut.Trimming == "" {
+	line := Cut{Cut: cut.ID, Trimming: cut.Trimming, Railroaded: cut.Railroaded, Across: OptionalLength(cut.Across, c.units), Length: measure.OfLength(cut.Length, c.units), TrimTop: OptionalLength(cut.TrimTop, c.units), TrimBottom: OptionalLength(cut.TrimBottom, c.units)}
+	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() && cut.Trimming == "" && !cut.Railroaded {
 		line.Class = string(rune('A' + cut.Class))
 	}
 	name, quantity := w.Line(cut.Treatment)

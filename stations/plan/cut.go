@@ -23,7 +23,8 @@ type Cut struct {
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
 	// Trimming says that the cut is a row of tabs, or a strip of facing, "" of other cuts. No pattern is matched on it.
 	Trimming   workup.TrimmingUse `json:"trimming,omitempty"`
-	Across     measure.Quantity   `json:"across,omitzero"`      // of a row of tabs: how wide each is cut
+	Across     measure.Quantity   `json:"across,omitzero"`      // of a row of tabs: how wide each is cut; of a railroaded cut how much of the bolt's width it needs
+	Railroaded bool               `json:"railroaded,omitempty"` // the panel's width runs along the bolt, its top along one edge of it. No pattern is matched on it
 	For        []CutPart          `json:"for"`                  // one, or the two halves; an odd half is a remnant. Of a row of cushions, or of tabs, each with a part in it
 	Done       bool               `json:"done,omitempty"`       // told as cut at the table
 	DoneLength measure.Quantity   `json:"done_length,omitzero"` // as it was cut

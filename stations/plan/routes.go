@@ -144,10 +144,14 @@ const (
 	hemCorded  condition = "hem_corded" // has a weighted cord in its hem
 	filled     condition = "filled"     // has something in its pleats
 	rolled     condition = "rolled"     // has buckram rolled in them
+	sheer      condition = "sheer"      // hangs before the light
+	piled      condition = "piled"      // has a pile
+	railroaded condition = "railroaded" // its width runs along the bolt
+	banded     condition = "banded"     // has a band along an edge
 )
 
 // conditions are all of them.
-var conditions = []condition{always, lined, seamed, paired, corded, hooked, even, pinched, interlined, weighted, hemCorded, filled, rolled}
+var conditions = []condition{always, lined, seamed, paired, corded, hooked, even, pinched, interlined, weighted, hemCorded, filled, rolled, sheer, piled, railroaded, banded}
 
 // holds reports whether a panel has the property.
 func (c condition) holds(m subject) bool {
@@ -176,6 +180,14 @@ func (c condition) holds(m subject) bool {
 		return m.panel.Inserts > 0
 	case rolled:
 		return m.panel.InsertLength > 0
+	case sheer:
+		return m.panel.Sheer
+	case piled:
+		return m.panel.Pile != ""
+	case railroaded:
+		return m.panel.Railroaded()
+	case banded:
+		return len(m.line.Bands) > 0
 	}
 	return true
 }
@@ -242,6 +254,11 @@ func (r *routes) validate() error {
 	for _, e := range r.Cloth.Enter {
 		if clothNumbers[e.Target] == nil || e.Kind != LengthEntry {
 			return fmt.Errorf("plan: cutting: entry %q: no length of a fabric is called %q", e.Name, e.Target)
+		}
+	}
+	for _, k := range r.Cloth.Checks {
+		if clothConditions[k.When] == nil {
+			return fmt.Errorf("plan: cutting: check %q: %q says nothing of a fabric", k.Name, k.When)
 		}
 	}
 	if err := r.Cloth.validateActs(); err != nil {

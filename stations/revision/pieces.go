@@ -16,12 +16,13 @@ type Piece struct {
 	Half     bool
 	class    string
 	trimming workup.TrimmingUse
+	turned   bool
 	count    int // tabs, or strips
 }
 
 // pieceOf is what a cut has for one of its panels.
 func pieceOf(l *plan.Cut, part *plan.CutPart) Piece {
-	return Piece{l.Length.Length(), part.Half != "", l.Class, l.Trimming, part.Count}
+	return Piece{l.Length.Length(), part.Half != "", l.Class, l.Trimming, l.Railroaded, part.Count}
 }
 
 // Pieces are what panels have or are to have of each fabric: widths in order of length, and trimmings, of one length together, since any tab is

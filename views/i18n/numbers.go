@@ -90,8 +90,8 @@ func (p *Printer) Figure(l measure.Length, u measure.Unit) Figure {
 // Length writes a length for people: "96 1/2 in".
 func (p *Printer) Length(l measure.Length, u measure.Unit) string { return p.Figure(l, u).String() }
 
-// Quantity writes a number of the work-up or of a step for people: a length as Length does, a cord end by its name,
-// any other word as it is.
+// Quantity writes a number of the work-up or of a step for people: a length as Length does, a cord end, or which way a pile
+// runs, by its name, any other word as it is.
 func (p *Printer) Quantity(q measure.Quantity) string {
 	switch parts := q.Parts(); {
 	case q.Foreign() || q.Kind() == measure.Number || q.Kind() == measure.Percent:
@@ -107,8 +107,10 @@ func (p *Printer) Quantity(q measure.Quantity) string {
 	case q.Kind() == measure.Alternative:
 		return p.Quantity(parts[0]) + " × " + p.joined(parts[1:], ", ")
 	}
-	if key := "cord_end." + q.String(); Has(key) {
-		return p.T(key)
+	for _, of := range []string{"cord_end.", "pile.", "railroaded."} {
+		if key := of + q.String(); Has(key) {
+			return p.T(key)
+		}
 	}
 	return q.String()
 }

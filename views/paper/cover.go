@@ -203,6 +203,9 @@ func (k *packet) cutTable(t *plan.Ticket) ([]column, [][]string) {
 			at = join(at, k.say.T("paper.tag.lot", "Lot", c.Lot))
 		}
 		class, trim := "", ""
+		if c.Railroaded {
+			trim = k.say.T("paper.packet.turned", "Length", k.say.Quantity(c.Across))
+		}
 		if c.Class != "" {
 			class = k.say.T("paper.cutting.class", "Class", c.Class)
 		}

@@ -15,8 +15,9 @@ var places = map[workup.Place]func(*spot, measure.Length){
 	workup.AcrossPanel: func(s *spot, l measure.Length) { s.flat(); s.across(0, l, s.panel.FinishedLength/2) },
 	workup.DownPanel:   func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth/2) },
 	workup.AtSeams:     func(s *spot, _ measure.Length) { s.seams() },
-	workup.OnCut:       func(s *spot, _ measure.Length) { s.cut(s.panel.CutLength) },
-	workup.DownCut:     func(s *spot, l measure.Length) { s.cut(l); s.down(0, l, s.panel.FlatWidth/2) },
+	workup.OnCut:       func(s *spot, _ measure.Length) { s.cut(s.panel.FlatWidth, s.panel.CutLength) },
+	workup.DownCut:     func(s *spot, l measure.Length) { s.cut(s.panel.FlatWidth, l); s.down(0, l, s.panel.FlatWidth/2) },
+	workup.AlongCut:    func(s *spot, l measure.Length) { s.cut(l, s.panel.PlainLength); s.across(0, l, s.panel.PlainLength/2) },
 	workup.InSideHem: func(s *spot, l measure.Length) {
 		s.foot(false, l)
 		s.across(0, l, s.panel.FinishedLength-s.tall()/2)
@@ -164,16 +165,16 @@ func (s *spot) seams() {
 }
 
 // cut shows a width as it is cut, with the folds of hem and heading.
-func (s *spot) cut(length measure.Length) {
+func (s *spot) cut(width, length measure.Length) {
 	p := s.panel
-	s.whole(p.FlatWidth, length)
-	s.rect("cloth", 0, 0, p.FlatWidth, length)
+	s.whole(width, length)
+	s.rect("cloth", 0, 0, width, length)
 	top := p.HeadingFold.Times(p.Top.Turns())
 	if p.Top.Turns() == 0 {
 		top = p.TopAllowance
 	}
 	for _, y := range []measure.Length{top, length - 2*p.BottomHem} {
-		s.line("hem", 0, y, p.FlatWidth, y)
+		s.line("hem", 0, y, width, y)
 	}
 	for _, x := range p.Seams {
 		s.line("seam", x, 0, x, length)

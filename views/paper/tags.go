@@ -215,6 +215,9 @@ func (p *pen) cloth(doc *TicketsDoc, t tag) string {
 		says = join(says, p.say.T("paper.tag.lot", "Lot", t.cut.Lot))
 	}
 	says = join(says, p.say.T("paper.tag.cut", "Number", t.number))
+	if t.cut.Railroaded {
+		says = join(says, p.say.T("paper.tag.turned"))
+	}
 	if t.cut.Class != "" {
 		says = join(says, p.say.T("paper.cutting.class", "Class", t.cut.Class))
 	}
