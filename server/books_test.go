@@ -111,6 +111,9 @@ func TestBooksOfGoods(t *testing.T) {
 		{name: "found by its supplier", as: office, do: "GET /api/cloths?find=tide", status: 200, has: map[string]string{"cloths.#": "1"}},
 		{name: "what doesn't go together", as: office, do: "POST /api/cloths", status: 422, send: fields{"name": "Print", "usable_width": "54", "match_width": "60", "match": "half_drop", "pile": "up", "one_way": false},
 			has: map[string]string{"problems.#": "3", "problems.0.where": "match_width", "problems.1.where": "match", "problems.2.where": "one_way"}},
+		{name: "nor repeats and a lining that is sheer", as: office, do: "POST /api/cloths", status: 422, send: fields{"name": "Print", "use": "lining", "usable_width": "54", "match_width": "53", "horizontal_repeat": "13", "sheer": true},
+			has: map[string]string{"problems.#": "2", "problems.0.where": "match_width", "problems.1.where": "sheer"}},
+		{name: "a repeat past the cloth", as: office, do: "POST /api/cloths", status: 422, send: fields{"name": "Print", "usable_width": "54", "horizontal_repeat": "55"}, has: map[string]string{"problems.#": "1", "problems.0.where": "horizontal_repeat"}},
 		{name: "no id", as: office, do: "PUT /api/cloths/Reed_Oat", send: fields{}, status: 422, has: map[string]string{"problems.0.where": "cloth"}},
 
 		{name: "a tape", as: office, do: "PUT /api/tapes/cart-4", status: 201, send: fields{"kind": "cartridge", "period": "6 1/2", "space": "2 1/2", "height": "4", "cords": 3, "over_ten": "65 1/4", "roll": "55 yd",

@@ -38,6 +38,18 @@ func clothFits(fields Fields) (list []misfit) {
 	if fields["pile"] != "" && fields["one_way"] == "false" {
 		list = append(list, misfit{"one_way", wrong("bad_value", "pile")})
 	}
+	repeat := lengthOf(fields["horizontal_repeat"])
+	switch {
+	case usable > 0 && repeat > usable:
+		list = append(list, misfit{"horizontal_repeat", wrong("bad_value", "repeat_wide", "Usable", usable)})
+	case repeat > 0 && match%repeat != 0:
+		list = append(list, misfit{"match_width", wrong("bad_value", "match_repeat", "Repeat", repeat)})
+	}
+	for _, key := range []string{"sheer", "railroads"} {
+		if use := fields["use"]; fields[key] == "true" && use != "" && use != "face" {
+			list = append(list, misfit{key, wrong("bad_value", "of_face", "Use", use)})
+		}
+	}
 	return list
 }
 
