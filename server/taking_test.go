@@ -374,6 +374,26 @@ func TestFlawsAreFields(t *testing.T) {
 	}
 }
 
+// TestProblemsOfFieldsAreInWords: what is wrong with a choice is told by the words that the form shows, not by those of the file.
+func TestProblemsOfFieldsAreInWords(t *testing.T) {
+	s := openShop(t)
+	for _, tt := range []struct {
+		key, value  string
+		says, hides string
+	}{
+		{"treatments.0.heading", "pinch3", "double pinch pleats, triple pinch pleats", "pinch-2"},
+		{"treatments.0.draw", "diagonal", "one way, stacks left", "one_way_left"},
+		{"treatments.0.finished_width", "40", "Rod face width", "face_width"},
+		{"treatments.0.motif", "askew", "one in the middle", "centred_on"},
+	} {
+		a := s.drafted(t, "/taking/draft", with(typedOrder("SMI-1"), tt.key, tt.value), 200)
+		i := slices.IndexFunc(a.Fields, func(p taking.FieldProblem) bool { return p.Field == tt.key })
+		if i < 0 || !strings.Contains(a.Fields[i].Text, tt.says) || strings.Contains(a.Fields[i].Text, tt.hides) {
+			t.Errorf("%s %s: %+v", tt.key, tt.value, a.Fields)
+		}
+	}
+}
+
 // TestBandsAreFields: a band is typed at its window, added and removed there, and what is wrong with it stands at its field.
 func TestBandsAreFields(t *testing.T) {
 	s := openShop(t)

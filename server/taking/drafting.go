@@ -38,14 +38,7 @@ func (k *Counter) fieldProblems(c *fiber.Ctx, d *draft) (fields []page.FieldProb
 		}
 		text := say.T("taking.missing")
 		if p.MessageKey() != "problem.missing_key" && p.Where != "treatments" {
-			if _, named := p.Args["Key"]; named {
-				args := map[string]any{}
-				for k, v := range p.Args {
-					args[k] = v
-				}
-				args["Key"] = say.T(page.LabelKey(list, key))
-				p.Args = args
-			}
+			p.Args = page.InWords(say, list, key, p.Args)
 			text = say.Problem(p)
 		}
 		fields = append(fields, page.FieldProblem{Field: name, Severity: p.Severity, Code: p.Code, Text: text, Offers: daysOf(say, p)})

@@ -1,6 +1,7 @@
 package taking
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -294,4 +295,47 @@ func LabelKey(list, key string) string {
 		return own
 	}
 	return "book." + key // as the shop's book of them calls it
+}
+
+// InWords returns what is told of a field with the words that the form shows in place of the file's: its label for the key, and of a
+// choice what it is called.
+func InWords(say *i18n.Printer, list, key string, args map[string]any) map[string]any {
+	told := maps.Clone(args)
+	if _, named := told["Key"]; named {
+		told["Key"] = say.T(LabelKey(list, key))
+	}
+	if i := slices.IndexFunc(asked[list], func(a ask) bool { return a.key == key && a.kind == "choice" && a.list == "" }); i >= 0 {
+		if known, ok := told["Known"].([]string); ok {
+			words := make([]string, len(known))
+			for i, word := range known {
+				words[i] = called(say, word, key)
+			}
+			told["Known"] = words
+		}
+		if like, ok := told["Like"].(string); ok {
+			told["Like"] = called(say, like, key)
+		}
+	}
+	for name, fields := range map[string][]string{"Heading": {"heading"}, "Draw": {"draw"}, "Motif": {"motif"}, "Use": {"use", "kind"}, "Wanted": {"use", "kind"}, "Kind": {"kind"}} {
+		if word, ok := told[name].(string); ok {
+			told[name] = called(say, word, fields...)
+		}
+	}
+	if takes, ok := told["Takes"].(string); ok {
+		told["Takes"] = say.T(LabelKey(list, takes))
+	}
+	return told
+}
+
+// called is what a choice of one of the fields is called, the word itself where none has it.
+func called(say *i18n.Printer, word string, fields ...string) string {
+	for _, field := range fields {
+		switch key := wordKey(field, word); {
+		case field == "heading": // a shop may have its own
+			return say.Named(field, word)
+		case i18n.Has(key):
+			return say.T(key)
+		}
+	}
+	return word
 }
