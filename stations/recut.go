@@ -207,7 +207,7 @@ func (r *revising) owedOf(cut *workup.Cut, part workup.Part, fabric string) int 
 	case p.cloth:
 		return 0
 	}
-	made, ok := r.madeFor(p.t, fabric)[revision.SpotOf(cut.Trimming, cut.Length, part.Place)]
+	made, ok := r.madeFor(p.t, fabric)[revision.SpotOf(cut.Trimming, cut.Length, cut.Across, part.Place)]
 	if !ok {
 		return all
 	}

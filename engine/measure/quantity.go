@@ -14,6 +14,7 @@ const (
 	Number                  // a count, a ratio, widths counted by halves: "19", "2.567", "2.5"
 	Percent                 // "3%"
 	Word                    // "wound", a fabric's name; whatever else an old document has
+	Weight                  // a mass: "4009g"
 	List                    // lengths: places along the cloth, pleat by pleat: "4in 12in 20in"
 	Sum                     // lengths, or numbers, that make one: "2.5 + 3"
 	Size                    // length by height: "96in × 4in"
@@ -25,8 +26,8 @@ const (
 // The zero value is Nothing.
 type Quantity struct {
 	kind Kind
-	unit Unit  // of a length, and of the parts that are lengths
-	n    int64 // nanometres, or thousandths of a number
+	unit Unit  // of a length, and of the parts that are lengths; of a mass that is shown in pounds In
+	n    int64 // nanometres, thousandths of a number, or grams
 	text string
 	// text is a word itself, the parts of what has parts, eight bytes each, and of a length that isn't written as In
 	// writes it what stood there.
@@ -69,6 +70,15 @@ func OfPercent(r Ratio) Quantity {
 		return q
 	}
 	return OfWord(q.text + "%")
+}
+
+// OfMass returns a mass: in grams in documents, and for people, where lengths are in unit u, in kilograms or pounds. One that is read back is
+// shown in kilograms.
+func OfMass(m Mass, u Unit) Quantity {
+	if u.Metric() {
+		return Quantity{kind: Weight, n: int64(m)}
+	}
+	return Quantity{kind: Weight, unit: In, n: int64(m)}
 }
 
 // OfWord returns a word, Nothing for none.
@@ -137,7 +147,7 @@ func (q Quantity) IsZero() bool { return q == Quantity{} }
 
 // Nought reports whether q is Nothing, or a length or number of 0.
 func (q Quantity) Nought() bool {
-	return q.kind == Nothing || q.n == 0 && (q.kind == OneLength || q.kind == Number || q.kind == Percent)
+	return q.kind == Nothing || q.n == 0 && (q.kind == OneLength || q.kind == Number || q.kind == Percent || q.kind == Weight)
 }
 
 // Length returns a length's nanometres, 0 where q isn't one.
@@ -148,12 +158,28 @@ func (q Quantity) Length() Length {
 	return Length(q.n)
 }
 
+// Mass returns a mass, 0 where q isn't one, and how a person reads it.
+func (q Quantity) Mass() (m Mass, shown string) {
+	if q.kind != Weight {
+		return 0, ""
+	}
+	if q.unit == In {
+		return Mass(q.n), Mass(q.n).Shown(In)
+	}
+	return Mass(q.n), Mass(q.n).Shown(MM)
+}
+
 // IsLength reports whether q is one length.
 func (q Quantity) IsLength() bool { return q.kind == OneLength }
 
 // Unit returns the unit that a length, or each length of several, is written in; "" where q has none, or
 // isn't written as the program does.
-func (q Quantity) Unit() Unit { return q.unit }
+func (q Quantity) Unit() Unit {
+	if q.kind == Weight {
+		return ""
+	}
+	return q.unit
+}
 
 // Count returns a number without its decimals, 0 where q isn't one.
 func (q Quantity) Count() int {
@@ -211,6 +237,8 @@ func (q Quantity) String() string {
 		return decimalString(q.n, thousandths, 3)
 	case q.kind == Percent:
 		return decimalString(q.n, thousandths, 3) + "%"
+	case q.kind == Weight:
+		return decimalString(q.n, 1, 0) + "g"
 	case q.kind == Alternative:
 		parts := q.Parts()
 		return parts[0].String() + " × " + parts[1].String() + ", " + parts[2].String()

@@ -100,6 +100,8 @@ func readOne(text string) (Quantity, bool) {
 		return OfLength(Length(n).MulDiv(int64(per), scale), Unit(unit)), true
 	case unit == "":
 		return OfRatio(Ratio{n, scale}), true
+	case unit == "g":
+		return OfMass(Mass(n), MM), decimals == ""
 	case unit == "%":
 		return OfPercent(Ratio{n, scale}), true
 	}

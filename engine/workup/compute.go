@@ -61,6 +61,7 @@ func (w *window) work(t *Treatment) {
 		return
 	}
 	t.Panels, t.Fabrics = panels, w.fabrics(panels)
+	w.tellHeavy(panels)
 	t.Collision = engine.AnyError(w.problems)
 }
 
@@ -92,13 +93,14 @@ func (w *window) panel() (Panel, bool) {
 	p := w.hung()
 	w.tellImplausible()
 	w.tellCloth()
-	if !w.mayTurn() || !w.head(&p) || !w.cloth(&p) {
+	if !w.mayTurn() || !w.head(&p) || !w.bands(&p) || !w.cloth(&p) {
 		return p, false
 	}
 	if p.Sheer && len(p.Seams) > 0 {
 		w.tell(engine.Note, "sheer_seams", "face", map[string]any{"Fabric": w.face.ID, "Count": len(p.Seams)})
 	}
 	w.fit(&p)
+	w.weigh(&p)
 	w.stack(&p)
 	w.supports()
 	w.tellTable(&p)
@@ -225,7 +227,7 @@ func (w *window) reckonedHalves() measure.Halves {
 	if w.line.Widths != nil {
 		return *w.line.Widths + w.reckonedBacking(flat)
 	}
-	halves := fewest(flat+4*w.sideHem(), usable(w.face), w.joinLoss(), w.countsHalves(w.face))
+	halves := fewest(flat+w.besides(), usable(w.face), w.joinLoss(), w.countsHalves(w.face))
 	if w.tooManyPieces(w.face, halves) || w.order.Conventions.WidthsRounding != orderfile.NearestWhole {
 		return halves + w.reckonedBacking(flat)
 	}
@@ -234,7 +236,7 @@ func (w *window) reckonedHalves() measure.Halves {
 		least = 1
 	}
 	halves = max(least, halves-least)
-	flat = min(flat, joined(halves, usable(w.face), w.joinLoss()).half()-4*w.sideHem())
+	flat = min(flat, joined(halves, usable(w.face), w.joinLoss()).half()-w.besides())
 	return halves + w.reckonedBacking(flat)
 }
 

@@ -44,8 +44,8 @@ func (w *window) continuousCloth(p *Panel) bool {
 		}
 		p.FlatWidth, p.Reach = w.carried.flat.half(), w.carried.reach.half()
 		var ok bool
-		p.Widths, ok = w.tapeWidths(p, p.FlatWidth+4*p.SideHem+w.order.Conventions.WidthAllowance)
-		w.handCloth = handCloth{finished: p.FinishedWidth, asked: p.FlatWidth, least: p.FlatWidth, most: w.joinedFace(p) - twice(4*p.SideHem)}
+		p.Widths, ok = w.tapeWidths(p, p.FlatWidth+w.besides()+w.order.Conventions.WidthAllowance)
+		w.handCloth = handCloth{finished: p.FinishedWidth, asked: p.FlatWidth, least: p.FlatWidth, most: w.joinedFace(p) - twice(w.besides())}
 		return ok && w.joins(p) && w.hasFolds(p)
 	}
 	p.FullnessAsked = w.fullness()
@@ -55,7 +55,7 @@ func (w *window) continuousCloth(p *Panel) bool {
 	if p.Widths, ok = w.handWidths(p, cloth); !ok || !w.joins(p) {
 		return false
 	}
-	cloth.most = w.joinedFace(p) - twice(4*p.SideHem)
+	cloth.most = w.joinedFace(p) - twice(w.besides())
 	p.FlatWidth, w.handCloth = cloth.flat(), cloth
 	return w.hasFolds(p)
 }
@@ -321,7 +321,7 @@ func (w *window) gathers(p *Panel) bool {
 // widthsWithin are the most widths whose flat cloth is no more than that, half a one at the least.
 func (w *window) widthsWithin(p *Panel, most measure.Length) measure.Halves {
 	h := p.Widths
-	for h > 1 && joined(h, usable(w.face), w.joinLoss())-twice(4*p.SideHem) > twice(most) {
+	for h > 1 && joined(h, usable(w.face), w.joinLoss())-twice(w.besides()) > twice(most) {
 		h--
 	}
 	return h

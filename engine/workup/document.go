@@ -95,6 +95,7 @@ type TotalsDocument struct {
 	Tabs       int                    `json:"tabs,omitempty"`
 	Weights    int                    `json:"weights,omitempty"`
 	WeightCord measure.Quantity       `json:"weight_cord,omitzero"`
+	Mass       []MassTotalDocument    `json:"mass,omitempty"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // of rings, tabs, weights and their cord, which have no rows
@@ -134,6 +135,24 @@ type HookTotalDocument struct {
 	Count int              `json:"count"`
 
 	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+}
+
+// MassTotalDocument is what the panels of one window weigh on their rod, and what that carries where the order says.
+type MassTotalDocument struct {
+	Window string           `json:"window"`
+	Mass   measure.Quantity `json:"mass"`
+	Limit  measure.Quantity `json:"limit,omitzero"`
+
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+}
+
+// BandDocument is a strip of another cloth along an edge of a panel, as it is cut: its width, at the lower edge its height, and its length.
+type BandDocument struct {
+	Edge   orderfile.BandEdge   `json:"edge"`
+	Method orderfile.BandMethod `json:"method"`
+	Cut    measure.Quantity     `json:"cut"`
+	Length measure.Quantity     `json:"length"`
+	Pieces int                  `json:"pieces"`
 }
 
 // ProblemDocument is a problem with its sentence. Line and Column are absent where there is no file.
@@ -218,6 +237,9 @@ func (w *Workup) explain(doc *Document, d writer) {
 	for i := range w.Totals.Hooks {
 		doc.Totals.Hooks[i].Trail = d.trail(w.HookTrail(&w.Totals.Hooks[i]))
 	}
+	for i := range w.Totals.Mass {
+		doc.Totals.Mass[i].Trail = d.trail(w.MassTrail(&w.Totals.Mass[i]))
+	}
 	if steps := w.FittingTrail(); len(steps) > 0 {
 		doc.Totals.Trail = d.trail(steps)
 	}
@@ -273,9 +295,12 @@ func (d writer) used(list []FabricUse) []FabricTotalDocument {
 func (d writer) panel(p *Panel) PanelDocument {
 	doc := PanelDocument{Panel: p.ID, Numbers: make([]NumberDocument, 0, len(numbers))}
 	for i := range numbers {
-		if n := &numbers[i]; n.Explained() && n.has(p) {
+		if n := &numbers[i]; n.Explained() && !n.listed && n.has(p) {
 			doc.Numbers = append(doc.Numbers, NumberDocument{n, n.of(p, d.units)})
 		}
+	}
+	for _, b := range p.Bands {
+		doc.Bands = append(doc.Bands, BandDocument{b.Edge, b.Method, d.length(b.Cut), d.length(b.Length), b.Pieces})
 	}
 	if d.explain {
 		doc.Trail = d.trail(p.Trail)
@@ -331,6 +356,13 @@ func (d writer) totals(t *Totals) TotalsDocument {
 	}
 	if t.WeightCord > 0 {
 		doc.WeightCord = d.length(t.WeightCord)
+	}
+	for _, x := range t.Mass {
+		row := MassTotalDocument{Window: x.Window, Mass: measure.OfMass(x.Mass, d.units)}
+		if x.Limit > 0 {
+			row.Limit = measure.OfMass(x.Limit, d.units)
+		}
+		doc.Mass = append(doc.Mass, row)
 	}
 	for _, x := range t.Tape {
 		doc.Tape = append(doc.Tape, TapeTotalDocument{Tape: x.Tape, Pieces: x.Pieces, Used: d.length(x.Used), ToOrder: d.length(x.ToOrder)})

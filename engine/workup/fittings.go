@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"fmt"
 	"slices"
 
 	"tablehand/engine"
@@ -8,7 +9,8 @@ import (
 	"tablehand/engine/orderfile"
 )
 
-// The hooks that carry a panel, the weights that draw its hem straight, how its lining hangs in it, and the room it takes drawn back.
+// The hooks that carry a panel, the weights that draw its hem straight, how its lining hangs in it, the room it takes drawn back, and what it
+// weighs.
 
 const (
 	foot = 12 * measure.Inch
@@ -249,5 +251,77 @@ func (w *window) supports() {
 	threaded := w.heading.Pole != "" && w.heading.Pole != orderfile.OnRings
 	if rod.Supports > 2 && oneWay && threaded {
 		w.tell(engine.Warning, "support_blocks", "rod", map[string]any{"Rod": rod.ID, "Supports": rod.Supports})
+	}
+}
+
+// weighed is what a panel has of one cloth, and what that weighs.
+type weighed struct {
+	of     string // face, lining, interlining, bands
+	fabric *orderfile.Fabric
+	measure.Weighing
+}
+
+// clothsOf are a panel's cloths as they hang: the face less what is trimmed off, lining and interlining as wide as the flat panel, and each
+// strip of its bands.
+func (w *window) clothsOf(p *Panel) []weighed {
+	var list []weighed
+	add := func(of string, f *orderfile.Fabric, wide doubled, length measure.Length) {
+		if f == nil || wide <= 0 {
+			return
+		}
+		cloth := weighed{of: of, fabric: f}
+		cloth.Add(int64(f.Mass), measure.Length(wide), length)
+		list = append(list, cloth)
+	}
+	whole := doubled(w.face.UsableWidth.Times(int(p.Widths))) // as it is bought: its weight is of that
+	if p.Railroaded() {
+		whole = twice(p.Run)
+	}
+	add("face", w.face, whole-twice(p.TrimReturn+p.TrimLeading), p.PlainLength)
+	add("lining", w.lining, twice(p.FlatWidth), p.LiningCutLength)
+	add("interlining", w.interlining, twice(p.FlatWidth), w.backed())
+	for i := range p.Bands {
+		b := &p.Bands[i]
+		add("bands", w.order.Fabric(b.Fabric), twice(b.Cut), b.Length.Times(b.Pieces))
+	}
+	return list
+}
+
+// weigh adds up what the panel's cloths weigh, and tells of those whose weight is wanted for the rod and isn't known.
+func (w *window) weigh(p *Panel) {
+	var all measure.Weighing
+	known := true
+	for _, cloth := range w.clothsOf(p) {
+		if all.AddAll(&cloth.Weighing); cloth.fabric.Mass > 0 {
+			continue
+		}
+		if known = false; w.rod().Limit > 0 {
+			where := fmt.Sprintf("fabrics[%d].mass", w.order.FabricIndex(cloth.fabric.ID))
+			w.tellAt(engine.Note, "mass_not_known", where, map[string]any{"Fabric": cloth.fabric.ID, "Rod": w.line.Rod, "Limit": w.limit()})
+		}
+	}
+	if known {
+		p.Mass = all.Mass()
+	}
+}
+
+// limit is what the rod carries by its maker, 0 unknown.
+func (w *window) limit() measure.Mass { return measure.Mass(w.rod().Limit) }
+
+// massOf is what the panels of one window weigh, 0 where that isn't known of all.
+func massOf(panels []Panel) (sum measure.Mass) {
+	for i := range panels {
+		if panels[i].Mass == 0 {
+			return 0
+		}
+		sum += panels[i].Mass
+	}
+	return sum
+}
+
+// tellHeavy tells of a window that weighs more than its rod carries.
+func (w *window) tellHeavy(panels []Panel) {
+	if mass, limit := massOf(panels), w.limit(); limit > 0 && mass > limit {
+		w.tell(engine.Warning, "hardware_heavy", "rod", map[string]any{"Mass": mass, "Limit": limit, "Rod": w.line.Rod})
 	}
 }

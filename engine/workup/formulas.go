@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -168,14 +170,14 @@ func flatRule(w *window, p *Panel) reason {
 	switch c := w.handCloth; {
 	case p.Railroaded(): // just what is asked
 	case p.TrimReturn+p.TrimLeading == 0:
-		return because("flat_width.kept", source, "widths", "usable_width", "join_loss", "side_hem")
+		return because("flat_width.kept", source, "widths", "usable_width", "join_loss", w.edges())
 	case w.heading.Family == orderfile.Continuous: // neither fuller nor leaner: it has no take-ups
 	case p.FlatWidth > c.flat():
 		return because("flat_width.fuller", source, "finished_width", "pleats", "take_up_min")
 	case p.FlatWidth == p.FinishedWidth+w.heading.TakeUp.Max.Times(p.Pleats):
 		return because("flat_width.leaner", source, "finished_width", "pleats", "take_up_max", "fullness_slack")
 	case p.FlatWidth < c.flat():
-		return because("flat_width.seams", source, "widths", "usable_width", "join_loss", "side_hem", "fullness_slack")
+		return because("flat_width.seams", source, "widths", "usable_width", "join_loss", w.edges(), "fullness_slack")
 	}
 	return because("flat_width.trimmed."+string(w.order.Conventions.FullnessBasis), source, "finished_width", "face_width", "return", "overlap", "fullness_asked")
 }
@@ -205,7 +207,7 @@ func widthsRule(w *window, p *Panel) reason {
 	case w.splitsTotal():
 		rule, source = "total", sourceTotal
 	}
-	inputs := []string{"flat_width", "side_hem", "usable_width", "join_loss"}
+	inputs := []string{"flat_width", w.edges(), "usable_width", "join_loss"}
 	if w.face.ShrinkWidth > 0 {
 		inputs = append(inputs, "shrink_width")
 	}
@@ -221,12 +223,23 @@ func widthsRule(w *window, p *Panel) reason {
 	return because("widths."+rule, source, inputs...)
 }
 
-func seamsRule(_ *window, p *Panel) reason {
-	off := "trim_return"
+func seamsRule(w *window, p *Panel) reason {
+	off, edge := "trim_return", "side_hem"
 	if p.Turned {
 		off = "turned_return"
 	}
-	return because("seams", sourcePractice, "usable_width", "join_loss", off, "side_hem")
+	if w.joinedBand(orderfile.BandReturn) != nil {
+		edge = "edge_inside"
+	}
+	return because("seams", sourcePractice, "usable_width", "join_loss", off, edge)
+}
+
+// edges is the input for what the face has beyond its edges: four turns of side hem, or something else where a band is joined on.
+func (w *window) edges() string {
+	if w.joinedBand(orderfile.BandReturn) != nil || w.joinedBand(orderfile.BandLeading) != nil {
+		return "edge_cloth"
+	}
+	return "side_hem"
 }
 
 func trimReturnRule(w *window, _ *Panel) reason {
@@ -261,8 +274,11 @@ func placesRule(w *window, _ *Panel) reason {
 }
 
 func plainRule(w *window, _ *Panel) reason {
-	if w.face.Relax > 0 {
+	if w.face.Relax > 0 && w.joinedBand(orderfile.BandBottom) == nil {
 		return because("plain_length.relaxed", sourceShop, append([]string{"table_length"}, w.lengthTurns("shrink", "squaring", "step")...)...)
+	}
+	if w.face.Relax > 0 {
+		return because("plain_length.banded", sourceShop, append([]string{"table_length"}, w.lengthTurns("shrink", "squaring", "step")...)...)
 	}
 	inputs := []string{"finished_length"}
 	if w.line.Hang != nil { // shown as the sum that it is
@@ -274,6 +290,8 @@ func plainRule(w *window, _ *Panel) reason {
 	}
 	formula := "plain_length.hems"
 	switch {
+	case w.joinedBand(orderfile.BandBottom) != nil:
+		formula = "plain_length.banded"
 	case w.order.Conventions.LengthAllowance != nil:
 		formula = "plain_length.allowance"
 	case w.heading.Family == orderfile.Continuous:
@@ -288,6 +306,13 @@ func plainRule(w *window, _ *Panel) reason {
 
 // lengthTurns are the inputs for what is turned in above and below the finished length, with more behind them.
 func (w *window) lengthTurns(more ...string) []string {
+	if w.joinedBand(orderfile.BandBottom) != nil {
+		top := "heading_fold"
+		if w.heading.Family == orderfile.Continuous {
+			top = "top_allowance"
+		}
+		return append([]string{top, "band_bottom_width", "seam"}, more...)
+	}
 	switch {
 	case w.order.Conventions.LengthAllowance != nil:
 		return append([]string{"length_allowance"}, more...)
@@ -299,14 +324,14 @@ func (w *window) lengthTurns(more ...string) []string {
 
 func cutRule(w *window, p *Panel) reason {
 	if p.Railroaded() {
-		return turnedRule(w.order.Conventions.WidthAllowance)
+		return turnedRule(w.edges(), w.order.Conventions.WidthAllowance)
 	}
 	return faceCutRule(&w.order.Conventions, w.face)
 }
 
-// turnedRule says how long a railroaded panel is along the bolt.
-func turnedRule(allowance measure.Length) reason {
-	inputs := []string{"flat_width", "side_hem"}
+// turnedRule says how long a railroaded panel is along the bolt, with that at its edges.
+func turnedRule(edges string, allowance measure.Length) reason {
+	inputs := []string{"flat_width", edges}
 	if allowance > 0 {
 		inputs = append(inputs, "width_allowance")
 	}
@@ -594,4 +619,33 @@ func weightPlacesRule(w *window, _ *Panel) reason {
 
 func weightCordRule(w *window, _ *Panel) reason {
 	return because("weight_cord", w.weightsSource(), "flat_width")
+}
+
+// bandRule says how the strip along an edge is cut.
+func bandRule(edge orderfile.BandEdge) func(*window, *Panel) reason {
+	return func(w *window, p *Panel) reason {
+		hem, along, formula := "side_hem", "whole_length", "band."+string(p.Band(edge).Method)
+		if edge == orderfile.BandBottom {
+			hem, along, formula = "bottom_hem", "band_reach", formula+".bottom"
+		}
+		width := "band_" + string(edge) + "_width"
+		if p.Band(edge).Method == orderfile.Applied {
+			return because(formula, sourcePractice, width, "band_turn", along)
+		}
+		return because(formula, sourcePractice, width, "seam", hem, along)
+	}
+}
+
+// massRule says which cloths the panel's weight is of.
+func massRule(w *window, p *Panel) reason {
+	var inputs []string
+	for _, cloth := range w.clothsOf(p) {
+		switch {
+		case cloth.of != "bands":
+			inputs = append(inputs, cloth.of+"_mass", cloth.of+"_weighs")
+		case !slices.Contains(inputs, "bands_weigh"):
+			inputs = append(inputs, "bands_weigh")
+		}
+	}
+	return because("mass", "", inputs...)
 }

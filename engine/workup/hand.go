@@ -117,7 +117,7 @@ func (w *window) setByHand(p *Panel) bool {
 	if !w.joins(p) {
 		return false
 	}
-	cloth.most = w.joinedFace(p) - twice(4*p.SideHem)
+	cloth.most = w.joinedFace(p) - twice(w.besides())
 	if p.FlatWidth = cloth.flat(); p.FlatWidth <= p.FinishedWidth {
 		w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
 		return false
@@ -135,7 +135,7 @@ func (w *window) setByHand(p *Panel) bool {
 // handWidths are those that the order gives, else the fewest that give the fullness asked or, within the slack,
 // nearly.
 func (w *window) handWidths(p *Panel, c handCloth) (measure.Halves, bool) {
-	hems := 4*p.SideHem + w.order.Conventions.WidthAllowance
+	hems := w.besides() + w.order.Conventions.WidthAllowance
 	if w.line.Railroad {
 		return w.turned(p, c.asked+hems), true
 	}

@@ -187,7 +187,7 @@ type joint struct {
 	halves  measure.Halves
 	usable  measure.Length
 	loss    measure.Length // λ, cloth that a join takes
-	hems    doubled        // 2·side hem, off the return edge
+	hems    doubled        // cloth beyond the return edge, see window.beyond
 	flat    doubled        // H
 	first   doubled        // e + s/2, the flat before the first take-up
 	period  doubled

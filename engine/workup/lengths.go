@@ -15,13 +15,24 @@ const whole = 10_000
 // allowance for both), grown for shrinkage, squared, rounded up to the step. The tape's drop changes nothing: the
 // top edge is the fold. The division is exact up to that one rounding.
 func (w *window) plainLength() measure.Length {
-	c := &w.order.Conventions
-	sum := w.tableLength() + w.line.Puddle
-	if c.LengthAllowance != nil {
-		sum += *c.LengthAllowance
-	} else {
-		sum += w.topAllowance() + 2*w.bottomHem()
+	if w.joinedBand(orderfile.BandBottom) != nil {
+		return w.cutFor(w.topAllowance() + w.beyond(orderfile.BandBottom))
 	}
+	return w.wholeLength()
+}
+
+// wholeLength is the plain length of a face without a band at its lower edge.
+func (w *window) wholeLength() measure.Length {
+	if both := w.order.Conventions.LengthAllowance; both != nil {
+		return w.cutFor(*both)
+	}
+	return w.cutFor(w.topAllowance() + 2*w.bottomHem())
+}
+
+// cutFor is the plain length with so much turned in above and below.
+func (w *window) cutFor(turns measure.Length) measure.Length {
+	c := &w.order.Conventions
+	sum := w.tableLength() + w.line.Puddle + turns
 	kept := max(1, whole-int64(w.shrink()))
 	step := max(1, c.Step)
 	grown := sum*whole + c.Squaring*measure.Length(kept) // × kept

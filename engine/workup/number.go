@@ -21,6 +21,7 @@ type Number struct {
 	Axes   Axis             // along which it hangs together with others; none of a number that no station shows
 	Place  Place            // where on the cloth it is drawn
 	Origin string           // of one that isn't worked out: catalogue, trail.origin.<origin>
+	listed bool             // the JSON has it in a list, see PanelDocument.Bands
 
 	worth
 	only  func(*Panel) bool // which of the family's panels have it, nil all
@@ -175,6 +176,16 @@ func word(f form, of func(*Panel) string) worth {
 	return worth{f, func(p *Panel, _ measure.Unit) measure.Quantity { return measure.OfWord(of(p)) }}
 }
 
+// band is how the strip along an edge is cut.
+func band(edge orderfile.BandEdge) worth {
+	return measured(func(p *Panel) (length, width measure.Length) { b := p.Band(edge); return b.Length, b.Cut })
+}
+
+// banded reports of a panel whether it has a band along an edge.
+func banded(edge orderfile.BandEdge) func(*Panel) bool {
+	return func(p *Panel) bool { return p.Band(edge) != nil }
+}
+
 // Numbers returns the rows, in the order of the JSON; those of tickets alone stand at the end.
 func Numbers() []*Number {
 	list := make([]*Number, len(numbers))
@@ -250,6 +261,7 @@ var (
 	aWord        = form{measure.Word, appendText, `"type": "string"`}
 	yes          = form{measure.Word, appendWritten, `"const": true`}
 	aCordEnd     = oneOf(orderfile.Wound, orderfile.Tucked, orderfile.Cut)
+	aMass        = defined(measure.Weight, "mass")
 	aCount       = form{measure.Number, appendCount, `"$ref": "#/$defs/count"`}
 	atLeastOne   = form{measure.Number, appendCount, `"type": "integer", "minimum": 1`}
 	aSize        = object(measure.Size, member{"length", aLength}, member{"height", aLength})
@@ -340,6 +352,7 @@ func appendList(b []byte, q measure.Quantity) []byte {
 type PanelDocument struct {
 	Panel   PanelID
 	Numbers []NumberDocument
+	Bands   []BandDocument
 	Trail   map[string]StepDocument
 }
 
@@ -356,6 +369,13 @@ func (p PanelDocument) MarshalJSON() ([]byte, error) {
 	b = append(append(b, p.Panel...), '"')
 	for _, n := range p.Numbers {
 		b = n.Number.form.append(appendKey(b, false, n.Number.Key), n.Value)
+	}
+	if len(p.Bands) > 0 {
+		bands, err := json.Marshal(p.Bands)
+		if err != nil {
+			return nil, err
+		}
+		b = append(appendKey(b, false, "bands"), bands...)
 	}
 	if len(p.Trail) > 0 {
 		trail, err := json.Marshal(p.Trail)

@@ -294,6 +294,23 @@ var numbers = []Number{
 		how: by("lining_trim", sourceShop),
 	},
 	{
+		Key: "band_leading", Group: GroupCloth, Axes: Across | Down, listed: true,
+		worth: band(orderfile.BandLeading), only: banded(orderfile.BandLeading), how: chosen(bandRule(orderfile.BandLeading)),
+	},
+	{
+		Key: "band_return", Group: GroupCloth, Axes: Across | Down, listed: true,
+		worth: band(orderfile.BandReturn), only: banded(orderfile.BandReturn), how: chosen(bandRule(orderfile.BandReturn)),
+	},
+	{
+		Key: "band_bottom", Group: GroupCloth, Axes: Across | Down, listed: true,
+		worth: band(orderfile.BandBottom), only: banded(orderfile.BandBottom), how: chosen(bandRule(orderfile.BandBottom)),
+	},
+	{
+		Key: "mass", Note: "Of all the panel's cloth; absent where not each says what it weighs.", Group: GroupFinished,
+		worth: worth{aMass, func(p *Panel, u measure.Unit) measure.Quantity { return measure.OfMass(p.Mass, u) }},
+		only:  func(p *Panel) bool { return p.Mass > 0 }, how: chosen(massRule),
+	},
+	{
 		Key: "hooks", Note: "Absent where it has none.", Group: GroupFittings, Axes: Across,
 		worth: some(func(p *Panel) int { return len(p.HookPlaces) }), only: hooked, how: chosen(hooksRule),
 	},

@@ -137,7 +137,7 @@ func (w *window) inserts(p *Panel) {
 // joinTapePanel fills in the widths of a tape's panel and where its seams fall. The tape fixes the flat width, so
 // there is a surplus: it is trimmed off, or turned into the side hems where the shop keeps it.
 func (w *window) joinTapePanel(p *Panel) bool {
-	wanted, allowance := p.FlatWidth+4*p.SideHem, w.order.Conventions.WidthAllowance
+	wanted, allowance := p.FlatWidth+w.besides(), w.order.Conventions.WidthAllowance
 	var ok bool
 	if p.Widths, ok = w.tapeWidths(p, wanted+allowance); !ok {
 		return false
@@ -170,9 +170,9 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
 		return 0, false
 	}
-	if gives := joined(*given, usable(w.face), w.joinLoss()); gives < twice(p.FlatWidth+4*p.SideHem) {
+	if gives := joined(*given, usable(w.face), w.joinLoss()); gives < twice(p.FlatWidth+w.besides()) {
 		w.fail("too_narrow.widths", "widths", map[string]any{
-			"Tape": w.tape.ID, "Widths": *given, "Gives": gives.half(), "Flat": p.FlatWidth, "Hems": 4 * p.SideHem,
+			"Tape": w.tape.ID, "Widths": *given, "Gives": gives.half(), "Flat": p.FlatWidth, "Hems": w.besides(),
 		})
 		return 0, false
 	}
@@ -191,7 +191,7 @@ func (w *window) clothKey() string {
 func (w *window) joint(p *Panel) joint {
 	conv := &w.order.Conventions
 	j := joint{
-		halves: p.Widths, usable: usable(w.face), loss: w.joinLoss(), hems: twice(2 * p.SideHem), flat: twice(p.FlatWidth),
+		halves: p.Widths, usable: usable(w.face), loss: w.joinLoss(), hems: twice(w.beyond(orderfile.BandReturn)), flat: twice(p.FlatWidth),
 		clear: twice(conv.EdgeClear), step: conv.Step, shut: w.heading.Seams == orderfile.HiddenInFold,
 	}
 	if w.heading.Family == orderfile.SetByTape {
@@ -270,7 +270,7 @@ func (w *window) fabrics(panels []Panel) []FabricUse {
 		list = append(list, w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength))
 	}
 	if w.heading.Pole == orderfile.ByTabs {
-		list[0].trim(w.tabTrimmings(panels))
+		list[0].trim(w.tabTrimmings(panels)...)
 	}
 	switch {
 	case w.lining == nil:
@@ -282,5 +282,5 @@ func (w *window) fabrics(panels []Panel) []FabricUse {
 	if w.interlining != nil {
 		list = append(list, w.fabricUse(w.interlining, widths(func(p *Panel) measure.Halves { return p.InterliningWidths }), p.InterliningCutLength))
 	}
-	return list
+	return w.cutBands(list, panels)
 }

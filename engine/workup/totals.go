@@ -25,6 +25,7 @@ func addUp(w *Workup) Totals {
 	t.Buckram = buckramTotals(w)
 	t.Thread = threadTotals(w)
 	fittingTotals(w, &t)
+	t.Mass = massTotals(w)
 	return t
 }
 
@@ -263,6 +264,18 @@ func fittingTotals(w *Workup, t *Totals) {
 		t.Weights += len(p.WeightPlaces) * quantity
 		t.WeightCord += p.WeightCord.Times(quantity)
 	})
+}
+
+// massTotals are what hangs on the rods, window by window, where it is known.
+func massTotals(w *Workup) (list []MassTotal) {
+	for i := range w.Treatments {
+		t := &w.Treatments[i]
+		rod := w.Order.Rod(w.Order.Treatments[t.Index].Rod)
+		if mass := massOf(t.Panels); rod != nil && mass > 0 {
+			list = append(list, MassTotal{Treatment: t.Index, Window: t.Window, Mass: mass, Limit: measure.Mass(rod.Limit)})
+		}
+	}
+	return list
 }
 
 // points counts a treatment's eyelets by their size, its rings and its tabs.

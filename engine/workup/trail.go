@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
@@ -178,6 +180,20 @@ var givens = []given{
 	{"relax", "fabric", percent(func(w *window) orderfile.Percent { return w.face.Relax })},
 	{"shrink_width", "fabric", percent(func(w *window) orderfile.Percent { return w.face.ShrinkWidth })},
 	{"shrink", "cloth", percent((*window).shrink)},
+	{"face_mass", "fabric", perArea("face")},
+	{"lining_mass", "fabric", perArea("lining")},
+	{"interlining_mass", "fabric", perArea("interlining")},
+	{"face_weighs", "", weighs("face")},
+	{"lining_weighs", "", weighs("lining")},
+	{"interlining_weighs", "", weighs("interlining")},
+	{"bands_weigh", "", weighs("bands")},
+	{"band_leading_width", "order", inBand(orderfile.BandLeading)},
+	{"band_return_width", "order", inBand(orderfile.BandReturn)},
+	{"band_bottom_width", "order", inBand(orderfile.BandBottom)},
+	{"band_reach", "", inPanel(func(p *Panel) measure.Length { return p.Band(orderfile.BandBottom).Length })},
+	{"whole_length", "", inWindow((*window).wholeLength)},
+	{"edge_cloth", "", inWindow((*window).besides)},
+	{"edge_inside", "", inWindow(func(w *window) measure.Length { return -w.beyond(orderfile.BandReturn) })},
 	{"thickness", "fabric", inWindow(func(w *window) measure.Length { return w.face.Thickness })},
 	{"join_loss", "join", inWindow((*window).joinLoss)},
 
@@ -214,6 +230,8 @@ var givens = []given{
 	{"take_up_max", "heading", inHeading(func(d *orderfile.HeadingData) measure.Length { return d.TakeUp.Max })},
 	{"count_width", "heading", inWindow(func(*window) measure.Length { return ofWidth })},
 
+	{"seam", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Seam })},
+	{"band_turn", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.BandTurn })},
 	{"width_allowance", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.WidthAllowance })},
 	{"squaring", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Squaring })},
 	{"step", "shop", inShop(func(c *orderfile.Conventions) measure.Length { return c.Step })},
@@ -261,6 +279,39 @@ func inShop(of func(*orderfile.Conventions) measure.Length) func(*window, *Panel
 
 func inPanel(of func(*Panel) measure.Length) func(*window, *Panel) measure.Quantity {
 	return func(w *window, p *Panel) measure.Quantity { return measure.OfLength(of(p), w.order.Units) }
+}
+
+// inBand is how wide a band is seen.
+func inBand(edge orderfile.BandEdge) func(*window, *Panel) measure.Quantity {
+	return inWindow(func(w *window) measure.Length {
+		i := slices.IndexFunc(w.line.Bands, func(b orderfile.Band) bool { return b.Edge == edge })
+		return w.line.Bands[i].Width
+	})
+}
+
+// weighs is what a panel has of a cloth in weight, Nothing where it has none.
+func weighs(of string) func(*window, *Panel) measure.Quantity {
+	return func(w *window, p *Panel) measure.Quantity {
+		var all measure.Weighing
+		for _, cloth := range w.clothsOf(p) {
+			if cloth.of == of {
+				all.AddAll(&cloth.Weighing)
+			}
+		}
+		return measure.OfMass(all.Mass(), w.order.Units)
+	}
+}
+
+// perArea is what a square metre of a cloth weighs, Nothing where the panel has none.
+func perArea(of string) func(*window, *Panel) measure.Quantity {
+	return func(w *window, p *Panel) measure.Quantity {
+		for _, cloth := range w.clothsOf(p) {
+			if cloth.of == of {
+				return measure.OfWord(measure.Ratio{Num: int64(cloth.fabric.Mass), Den: 1_000_000}.String() + " g/m²")
+			}
+		}
+		return measure.Quantity{}
+	}
 }
 
 func percent(of func(*window) orderfile.Percent) func(*window, *Panel) measure.Quantity {

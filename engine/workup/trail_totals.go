@@ -25,6 +25,10 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 			s.given("side_hem", t.Panels[i].SideHem)
 		}
 	}
+	if u.Cuts == 0 { // of bands alone
+		s.lengthStep(c, u)
+		return s.steps
+	}
 	s.given("width_allowance", c.WidthAllowance)
 	s.given("step", c.Step)
 	s.known["widths"], s.known["quantity"] = measure.OfSum(widths), measure.OfCount(t.Quantity)
@@ -32,7 +36,9 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	s.step("cuts", measure.OfCount(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
 	switch {
 	case u.Railroaded && u.Use == orderfile.Face:
-		s.because("cut_length", s.length(u.CutLength), turnedRule(c.WidthAllowance))
+		on := &window{order: w.Order, list: "treatments", line: &w.Order.Treatments[t.Index], face: f}
+		s.given("edge_cloth", on.besides())
+		s.because("cut_length", s.length(u.CutLength), turnedRule(on.edges(), c.WidthAllowance))
 	case u.Railroaded:
 		s.step("cut_length", s.length(u.CutLength), "cut_length.railroaded_lining", sourceTurned, "flat_width", "step")
 	case u.Use == orderfile.Face:
@@ -55,6 +61,10 @@ func (s *sheet) lengthStep(c *orderfile.Conventions, u *FabricUse) {
 			rows, own = append(rows, s.length(t.Length())), own-t.Length()
 		}
 		s.known["trimmings"] = measure.OfSum(rows)
+		if u.Cuts == 0 {
+			s.step("length", s.length(u.Length), "length.trimmings", "", "trimmings")
+			return
+		}
 		inputs, more = append(inputs, "trimmings"), ".trimmed"
 	}
 	switch plain := u.CutLength.Times(u.Cuts); {
@@ -322,6 +332,9 @@ func (w *Workup) TrimmingTrail(t *Treatment, u *FabricUse, trim *Trimming) []Ste
 	s.known["each"], s.known["quantity"] = measure.OfSum(each), measure.OfCount(t.Quantity)
 	s.given("usable_width", usable(f))
 	p := &t.Panels[0]
+	if trim.For == ForBand {
+		return s.bandSteps(trim)
+	}
 	s.given("facing_length", p.FacingLength)
 	s.given("seam", w.Order.Conventions.Seam)
 	s.given("tab_cut_length", p.TabCutLength)
@@ -337,6 +350,35 @@ func (w *Workup) TrimmingTrail(t *Treatment, u *FabricUse, trim *Trimming) []Ste
 		s.step("cut_length", s.length(trim.CutLength), "trimming.cut_length"+of, "", "facing_height")
 	}
 	s.step("length", s.length(trim.Length()), "length.cuts", "", "cuts", "cut_length")
+	return s.steps
+}
+
+// bandSteps explain strips of bands: those for the sides lie lengthwise side by side, those for the lower edge right across.
+func (s *sheet) bandSteps(trim *Trimming) []Step {
+	s.step("pieces", measure.OfCount(trim.Pieces), "trimming.pieces.band", "", "each", "quantity")
+	if trim.Across > 0 {
+		s.given("band_cut", trim.Across)
+		s.step("cuts", measure.OfCount(trim.Rows), "trimming.cuts.band", sourcePractice, "pieces", "usable_width", "band_cut")
+		s.step("cut_length", s.length(trim.CutLength), "trimming.cut_length.band", "")
+	} else {
+		s.step("cuts", measure.OfCount(trim.Rows), "trimming.cuts.facing", "", "pieces")
+		s.step("cut_length", s.length(trim.CutLength), "trimming.cut_length.band.bottom", "")
+	}
+	s.step("length", s.length(trim.Length()), "length.cuts", "", "cuts", "cut_length")
+	return s.steps
+}
+
+// MassTrail explains what a window weighs on its rod: mass, and the rod's limit where it is known.
+func (w *Workup) MassTrail(total *MassTotal) []Step {
+	s, t := w.totalSheet(), &w.Treatments[total.Treatment]
+	inputs := []string{"panel_mass", "panel_mass_other"}[:len(t.Panels)]
+	for i, name := range inputs {
+		s.known[name] = measure.OfMass(t.Panels[i].Mass, s.units)
+	}
+	s.step("mass", measure.OfMass(total.Mass, s.units), "mass.window", "", inputs...)
+	if total.Limit > 0 {
+		s.step("limit", measure.OfMass(total.Limit, s.units), "mass.limit", sourceOrder)
+	}
 	return s.steps
 }
 

@@ -1,13 +1,15 @@
 package workup
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
-// Trimming is what is cut from a face besides its panels: rows of tabs across the cloth, strips of facing. No repeat is matched.
+// Trimming is what is cut from a face besides its panels: rows of tabs across the cloth, strips of facing, bands. No repeat is matched.
 type Trimming struct {
 	For       TrimmingUse
 	Each      []int          // tabs, or strips, of each panel of one window
@@ -24,6 +26,7 @@ type TrimmingUse string
 const (
 	ForTabs   TrimmingUse = "tabs"
 	ForFacing TrimmingUse = "facing"
+	ForBand   TrimmingUse = "band"
 )
 
 // Length is of all rows.
@@ -40,8 +43,8 @@ func inRows(use TrimmingUse, each []int, inRow, windows int, cut measure.Length)
 }
 
 // trim adds what is cut besides the panels.
-func (u *FabricUse) trim(list []Trimming) {
-	u.Trimmings = list
+func (u *FabricUse) trim(list ...Trimming) {
+	u.Trimmings = append(u.Trimmings, list...)
 	for _, t := range list {
 		u.Length += t.Length()
 	}
@@ -70,6 +73,105 @@ func (w *window) tabTrimmings(panels []Panel) []Trimming {
 		inRows(ForFacing, strips, 1, windows, panels[0].FacingHeight),
 	}
 	list[0].Across = panels[0].TabCutWidth
+	return list
+}
+
+// bands says how the panel's bands are cut, false where one can't be.
+func (w *window) bands(p *Panel) bool {
+	var sides measure.Length
+	for i := range w.line.Bands {
+		b := &w.line.Bands[i]
+		cut := w.band(p, b)
+		covered, of, code := b.Width+b.Offset, p.FlatWidth, "bad_value.band_side"
+		if b.Edge == orderfile.BandBottom {
+			of, code = w.finishedLength(), "bad_value.band_bottom"
+		} else {
+			sides += covered
+			covered = sides
+		}
+		across, where := usable(w.order.Fabric(b.Fabric)), fmt.Sprintf("bands[%d].width", i)
+		switch {
+		case covered >= of:
+			w.fail(code, where, map[string]any{"Width": covered, "Of": of})
+			return false
+		case b.Edge != orderfile.BandBottom && cut.Cut > across:
+			w.fail("bad_value.band_cloth", where, map[string]any{"Cut": cut.Cut, "Fabric": b.Fabric, "Usable": across})
+			return false
+		}
+		p.Bands = append(p.Bands, cut)
+	}
+	return true
+}
+
+// band is how one is cut. Joined on it has the hem of its edge and a seam beside what is seen of it, sewn on top it is turned under at both
+// sides. Along a side it is one strip, cut lengthwise and as long as a panel without a band below, so that corners can be mitred; along
+// the lower edge strips are cut right across, one for each piece of the face so that seams meet (common practice), or more of cloth that
+// wouldn't reach.
+func (w *window) band(p *Panel, b *orderfile.Band) PanelBand {
+	c, hem := &w.order.Conventions, p.SideHem
+	cut := PanelBand{Edge: b.Edge, Method: b.Method, Fabric: b.Fabric, Length: w.wholeLength(), Pieces: 1}
+	if b.Edge == orderfile.BandBottom {
+		across := usable(w.order.Fabric(b.Fabric))
+		hem, cut.Length = p.BottomHem, min(usable(w.face), across)
+		cut.Pieces = max(pieces(p.Widths), stripsFor(p.FlatWidth+4*p.SideHem, across, 2*c.Seam))
+	}
+	if cut.Cut = b.Width + 2*c.BandTurn; b.Method == orderfile.Joined {
+		cut.Cut = b.Width + c.Seam + 2*hem
+	}
+	return cut
+}
+
+// cutBands adds what the bands of all such windows take of their cloths.
+func (w *window) cutBands(list []FabricUse, panels []Panel) []FabricUse {
+	for _, id := range w.bandCloths() {
+		i := slices.IndexFunc(list, func(u FabricUse) bool { return u.Fabric == id })
+		if i < 0 {
+			i = len(list)
+			list = append(list, FabricUse{Fabric: id, Use: orderfile.Face, Widths: make([]measure.Halves, len(panels))})
+		}
+		list[i].trim(w.bandTrimmings(id, panels)...)
+	}
+	return list
+}
+
+// bandCloths are the cloths of the bands, each once.
+func (w *window) bandCloths() (list []string) {
+	for i := range w.line.Bands {
+		if id := w.line.Bands[i].Fabric; !slices.Contains(list, id) {
+			list = append(list, id)
+		}
+	}
+	return list
+}
+
+// bandTrimmings are the strips of a cloth. Those for the sides lie lengthwise side by side, whichever side they are for.
+func (w *window) bandTrimmings(id string, panels []Panel) (list []Trimming) {
+	across := usable(w.order.Fabric(id))
+	for k := range panels[0].Bands {
+		b := &panels[0].Bands[k]
+		if b.Fabric != id {
+			continue
+		}
+		each := make([]int, len(panels))
+		for i := range panels {
+			each[i] = panels[i].Bands[k].Pieces
+		}
+		inRow, length, width := 1, b.Cut, measure.Length(0)
+		if b.Edge != orderfile.BandBottom {
+			inRow, length, width = int(across.FloorDiv(b.Cut)), b.Length, b.Cut
+		}
+		if i := slices.IndexFunc(list, func(t Trimming) bool { return t.CutLength == length && t.Across == width }); i >= 0 {
+			for n := range each {
+				each[n] += list[i].Each[n]
+			}
+			list[i] = inRows(ForBand, each, inRow, w.line.Quantity, length)
+			list[i].Across = width
+			continue
+		}
+		t := inRows(ForBand, each, inRow, w.line.Quantity, length)
+		t.Across = width
+		list = append(list, t)
+	}
 	return list
 }
 
@@ -133,15 +235,16 @@ func (r *rowsOf) end() {
 // has in rows, all of them together in part.Count, how many. Rows that lose some are laid close again, in as few of them.
 func Reduced(cuts []Cut, wanted func(cut *Cut, part Part) int) []Cut {
 	type kind struct {
-		treatment int
-		use       TrimmingUse
+		treatment      int
+		use            TrimmingUse
+		length, across measure.Length
 	}
 	rows := map[kind][]*Cut{}
 	list := slices.Clone(cuts)
 	for i := range list {
 		cut := &list[i]
 		if cut.Trimming != "" {
-			k := kind{cut.Treatment, cut.Trimming}
+			k := kind{cut.Treatment, cut.Trimming, cut.Length, cut.Across}
 			rows[k] = append(rows[k], cut)
 			continue
 		}

@@ -153,6 +153,8 @@ type Panel struct {
 
 	HookPlaces   []measure.Length // on the finished heading, from the return edge
 	HookDrop     measure.Length   // from the top edge down to them
+	Mass         measure.Mass     // of all its cloth; 0 where not all is known
+	Bands        []PanelBand      // in the order of the order file
 	WeightPlaces []measure.Length // along the hem of the flat panel, from the return edge
 	WeightCord   measure.Length   // 0: none
 
@@ -196,6 +198,26 @@ func (p *Panel) Pleated() bool { return p.Family != orderfile.Continuous }
 
 // Across is how wide one pleat stands on the finished heading: a tube's diameter, the face of one pressed flat, 0 of others.
 func (p *Panel) Across() measure.Length { return p.TubeDiameter + p.PleatFace }
+
+// PanelBand is a strip of another cloth along an edge of a panel, as it is cut.
+type PanelBand struct {
+	Edge   orderfile.BandEdge
+	Method orderfile.BandMethod
+	Fabric string
+	Cut    measure.Length // how wide, of one at the lower edge how high
+	Length measure.Length // of each strip
+	Pieces int            // strips
+}
+
+// Band returns the panel's band along an edge, nil without one.
+func (p *Panel) Band(edge orderfile.BandEdge) *PanelBand {
+	for i := range p.Bands {
+		if p.Bands[i].Edge == edge {
+			return &p.Bands[i]
+		}
+	}
+	return nil
+}
 
 // Alternative is the other way to come near a width that the tape can't reach.
 type Alternative struct {
@@ -256,6 +278,7 @@ type Totals struct {
 	Tabs       int
 	Weights    int
 	WeightCord measure.Length
+	Mass       []MassTotal
 	Incomplete bool // an error left a treatment out
 }
 
@@ -306,6 +329,14 @@ type ThreadTotal struct {
 type HookTotal struct {
 	Drop  measure.Length
 	Count int
+}
+
+// MassTotal is what the panels of one window weigh on their rod.
+type MassTotal struct {
+	Treatment int
+	Window    string
+	Mass      measure.Mass
+	Limit     measure.Mass // of the rod, 0 unknown
 }
 
 // ClothPlan is one fabric's cutting over the order.

@@ -69,6 +69,9 @@ func setUp(o *orderfile.Order, index int) (*window, bool) {
 	if w.line.Railroad && w.line.Widths != nil {
 		w.fail("bad_value.railroad_widths", "widths", map[string]any{"Widths": *w.line.Widths})
 	}
+	for i := range w.line.Bands {
+		w.fabric(fmt.Sprintf("bands[%d].fabric", i), w.line.Bands[i].Fabric, true)
+	}
 	if w.splitsTotal() && !w.alike() {
 		w.fail("bad_value.pair_total", "return_other", map[string]any{"Return": w.line.Return, "Other": w.line.OtherReturn()})
 	}
@@ -263,6 +266,33 @@ func (w *window) sideHem() measure.Length {
 
 // sheer reports whether a panel's face is a sheer. A valance has the shop's own hems, whatever it is of.
 func (w *window) sheer() bool { return w.list == "treatments" && w.face.Sheer }
+
+// joinedBand is the band that is joined on at an edge, nil without one.
+func (w *window) joinedBand(edge orderfile.BandEdge) *orderfile.Band {
+	for i := range w.line.Bands {
+		if b := &w.line.Bands[i]; b.Edge == edge && b.Method == orderfile.Joined {
+			return b
+		}
+	}
+	return nil
+}
+
+// beyond is the cloth of the face beyond a finished edge: both turns of its hem, or below 0 what a band that is joined on covers, less the
+// seam.
+func (w *window) beyond(edge orderfile.BandEdge) measure.Length {
+	if b := w.joinedBand(edge); b != nil {
+		return w.order.Conventions.Seam - b.Width
+	}
+	if edge == orderfile.BandBottom {
+		return 2 * w.bottomHem()
+	}
+	return 2 * w.sideHem()
+}
+
+// besides is the cloth of the face beyond its flat width, at both edges.
+func (w *window) besides() measure.Length {
+	return w.beyond(orderfile.BandReturn) + w.beyond(orderfile.BandLeading)
+}
 
 func (w *window) easePerPleat() measure.Length {
 	return first(w.order.Conventions.EasePerPleat, w.tape.EasePerPleat)

@@ -21,7 +21,7 @@ type Cut struct {
 	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
 	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
-	// Trimming says that the cut is a row of tabs, or a strip of facing, "" of other cuts. No pattern is matched on it.
+	// Trimming says that the cut is a row of tabs or of strips for bands, or a strip of facing, "" of other cuts. No pattern is matched on it.
 	Trimming   workup.TrimmingUse `json:"trimming,omitempty"`
 	Across     measure.Quantity   `json:"across,omitzero"`      // of a row of tabs: how wide each is cut; of a railroaded cut how much of the bolt's width it needs
 	Railroaded bool               `json:"railroaded,omitempty"` // the panel's width runs along the bolt, its top along one edge of it. No pattern is matched on it

@@ -178,6 +178,8 @@ func (c condition) holds(m subject) bool {
 		return m.panel.WeightCord > 0
 	case filled:
 		return m.panel.Inserts > 0
+	case banded:
+		return len(m.panel.Bands) > 0
 	case rolled:
 		return m.panel.InsertLength > 0
 	case sheer:
@@ -186,8 +188,6 @@ func (c condition) holds(m subject) bool {
 		return m.panel.Pile != ""
 	case railroaded:
 		return m.panel.Railroaded()
-	case banded:
-		return len(m.line.Bands) > 0
 	}
 	return true
 }

@@ -10,19 +10,24 @@ import (
 	"tablehand/stations/plan"
 )
 
-// Piece is a loom width of a panel as it is cut, or half of one, or the tabs or facing that are cut for it.
+// Piece is a loom width of a panel as it is cut, or half of one, or the tabs, facing or bands that are cut for it.
 type Piece struct {
 	length   measure.Length
 	Half     bool
 	class    string
 	trimming workup.TrimmingUse
 	turned   bool
-	count    int // tabs, or strips
+	across   measure.Length // of strips of bands
+	count    int            // tabs, or strips
 }
 
 // pieceOf is what a cut has for one of its panels.
 func pieceOf(l *plan.Cut, part *plan.CutPart) Piece {
-	return Piece{l.Length.Length(), part.Half != "", l.Class, l.Trimming, l.Railroaded, part.Count}
+	piece := Piece{length: l.Length.Length(), Half: part.Half != "", class: l.Class, trimming: l.Trimming, turned: l.Railroaded, count: part.Count}
+	if l.Trimming == workup.ForBand {
+		piece.across = l.Across.Length()
+	}
+	return piece
 }
 
 // Pieces are what panels have or are to have of each fabric: widths in order of length, and trimmings, of one length together, since any tab is
@@ -40,7 +45,7 @@ func (p Pieces) Add(fabric string, lines []plan.Cut) {
 			}
 			list, piece := p[part.Ticket][fabric], pieceOf(l, part)
 			same := slices.IndexFunc(list, func(o Piece) bool {
-				return piece.trimming != "" && o.trimming == piece.trimming && o.length == piece.length
+				return piece.trimming != "" && o.trimming == piece.trimming && o.length == piece.length && o.across == piece.across
 			})
 			if same >= 0 {
 				list[same].count += piece.count
@@ -55,7 +60,7 @@ func (p Pieces) Add(fabric string, lines []plan.Cut) {
 func (p Pieces) Of(panel plan.Code, fabric string) []Piece {
 	list := slices.Clone(p[panel][fabric])
 	slices.SortFunc(list, func(a, b Piece) int {
-		return cmp.Or(cmp.Compare(a.trimming, b.trimming), cmp.Compare(a.halves(), b.halves()), cmp.Compare(b.length, a.length), cmp.Compare(a.class, b.class))
+		return cmp.Or(cmp.Compare(a.trimming, b.trimming), cmp.Compare(a.across, b.across), cmp.Compare(a.halves(), b.halves()), cmp.Compare(b.length, a.length), cmp.Compare(a.class, b.class))
 	})
 	return list
 }
@@ -80,15 +85,19 @@ func Many(pieces iter.Seq[Piece]) int {
 type Spot struct {
 	place    int
 	trimming workup.TrimmingUse
-	length   measure.Length // of trimmings: those of one length go together
+	length   measure.Length // of trimmings: those of one length go together,
+	across   measure.Length // and of strips of bands of one width
 }
 
-// SpotOf is where a part of a cut goes that is so long.
-func SpotOf(use workup.TrimmingUse, length measure.Length, place int) Spot {
-	if use != "" {
-		return Spot{trimming: use, length: length}
+// SpotOf is where a part of a cut goes that is so long, and cut so wide.
+func SpotOf(use workup.TrimmingUse, length, across measure.Length, place int) Spot {
+	switch use {
+	case "":
+		return Spot{place: place}
+	case workup.ForBand:
+		return Spot{trimming: use, length: length, across: across}
 	}
-	return Spot{place: place}
+	return Spot{trimming: use, length: length}
 }
 
 // Count is how many tabs or strips there are, 1 of a width.
@@ -110,7 +119,7 @@ func (p Places) Add(fabric string, l *plan.Cut, of func(panel plan.Code) bool) {
 		if p[part.Ticket][fabric] == nil {
 			p[part.Ticket][fabric] = map[Spot]Piece{}
 		}
-		spot, piece := SpotOf(l.Trimming, l.Length.Length(), part.Place), pieceOf(l, part)
+		spot, piece := SpotOf(l.Trimming, l.Length.Length(), l.Across.Length(), part.Place), pieceOf(l, part)
 		if l.Trimming != "" {
 			piece.count += p[part.Ticket][fabric][spot].count
 		}
@@ -154,5 +163,5 @@ func Fit(asked, cut []Piece) bool {
 
 // alike are the pieces of a sorted list that may stand for one another as far as they are long enough.
 func (p Piece) alike(list []Piece) []Piece {
-	return slices.DeleteFunc(slices.Clone(list), func(o Piece) bool { return o.Half != p.Half || o.trimming != p.trimming })
+	return slices.DeleteFunc(slices.Clone(list), func(o Piece) bool { return o.Half != p.Half || o.trimming != p.trimming || o.across != p.across })
 }

@@ -281,6 +281,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 		switch v := v.(type) {
 		case measure.Length:
 			d[name] = p.Length(v, u)
+		case measure.Mass:
+			d[name] = p.Decimal(v.Shown(u))
 		case measure.Ratio:
 			d[name] = p.Decimal(v.String())
 		case measure.Quantity:

@@ -98,6 +98,9 @@ func (p *Printer) Quantity(q measure.Quantity) string {
 		return p.Decimal(q.String())
 	case q.IsLength():
 		return p.Length(q.Length(), q.Unit())
+	case q.Kind() == measure.Weight:
+		_, shown := q.Mass()
+		return p.Decimal(shown)
 	case q.Kind() == measure.List:
 		return p.joined(parts, ", ")
 	case q.Kind() == measure.Sum:

@@ -292,11 +292,18 @@ func (p *pen) pieces(c plan.Cut) []string {
 	return pieces
 }
 
-// trimming says what of a row of tabs, or of facing, is for a panel.
+// trimming says what of a row of tabs, of facing or of bands is for a panel.
 func (p *pen) trimming(s plan.Share, copies string) string {
 	args := []any{"Copy", copies, "Window", s.Window, "Panel", p.say.T("panel." + s.Panel)}
 	if s.Trimming == workup.ForTabs {
 		return p.say.N("paper.cutting.tabs", s.Count, append(args, "Across", p.say.Quantity(s.Across))...)
+	}
+	if s.Trimming == workup.ForBand {
+		across := ""
+		if !s.Across.IsZero() {
+			across = p.say.Quantity(s.Across)
+		}
+		return p.say.T("paper.cutting.band", append(args, "Count", s.Count, "Across", across)...)
 	}
 	return p.say.T("paper.cutting.facing", args...)
 }

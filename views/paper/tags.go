@@ -82,7 +82,7 @@ func tagsOf(tickets []*plan.Ticket) []tag {
 	}
 	pieces := map[ofPanel]int{}
 	for _, t := range tags {
-		if t.cut.Trimming != "" { // a panel's pieces are counted without its tabs and facing
+		if t.cut.Trimming != "" { // a panel's pieces are counted without its trimmings
 			continue
 		}
 		pieces[t.ofPanel()] = max(pieces[t.ofPanel()], t.Place)
@@ -184,11 +184,16 @@ func (p *pen) place(t tag, x, y, room float64) {
 	}
 }
 
-// bundle writes how many tabs of a row are the panel's, or that it is its facing.
+// bundle writes how many tabs or strips of a row are the panel's, or that it is its facing.
 func (p *pen) bundle(t tag, x, y, room float64) {
 	text := p.say.T("paper.tag.facing")
-	if t.cut.Trimming == workup.ForTabs {
+	switch t.cut.Trimming {
+	case workup.ForTabs:
 		text = p.say.N("paper.tag.tabs", t.Count)
+	case workup.ForBand:
+		text = p.say.T("paper.tag.band", "Count", t.Count)
+	}
+	if !t.cut.Across.IsZero() {
 		p.fitted(x, y, room, p.say.T("paper.tag.across", "Width", p.say.Quantity(t.cut.Across)), smallest, plain)
 	}
 	p.fitted(x, y-10, room, text, 14, bold)

@@ -157,8 +157,11 @@ func (r *report) treatment(t *workup.Treatment) {
 	}
 	r.panels(t.Panels)
 	for _, f := range t.Fabrics {
-		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength)),
-			r.length(f.Length))
+		cuts := ""
+		if f.Cuts > 0 { // not of bands alone
+			cuts = r.words.N("cli.cuts", f.Cuts, "Length", r.length(f.CutLength))
+		}
+		r.line("  "+r.words.T("use."+string(f.Use))+" "+f.Fabric, cuts, r.length(f.Length))
 		r.trails("fabric", r.w.UseTrail(t, &f))
 		for i := range f.Trimmings {
 			x := &f.Trimmings[i]
@@ -326,6 +329,15 @@ func (r *report) totals() {
 	}
 	if t.WeightCord > 0 {
 		r.line("  "+r.words.T("page.order.weight_cord"), "", r.length(t.WeightCord))
+	}
+	for i := range t.Mass {
+		x := &t.Mass[i]
+		cells := []string{"  " + r.words.T("cli.weighs", "Window", x.Window), r.words.Quantity(measure.OfMass(x.Mass, r.w.Order.Units))}
+		if x.Limit > 0 {
+			cells = append(cells, r.words.T("cli.carries", "Limit", r.words.Quantity(measure.OfMass(x.Limit, r.w.Order.Units))))
+		}
+		r.line(cells...)
+		r.trails("mass", r.w.MassTrail(x))
 	}
 	r.trails("weights", r.w.FittingTrail())
 	if t.Incomplete {

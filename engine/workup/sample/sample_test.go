@@ -93,7 +93,7 @@ func classes(c sample.Change) []string {
 	switch {
 	case ordered && c.Of != "tape":
 		return []string{buying, map[bool]string{true: face, false: backed}[c.Of == "face"]}
-	case c.Of == "face":
+	case c.Of == "face" || strings.HasPrefix(c.Name, "band_"):
 		return []string{face}
 	case c.Of == "lining" || c.Of == "interlining" || strings.HasPrefix(c.Name, "lining_"):
 		return []string{backed}
