@@ -41,8 +41,8 @@ func (g *reGen) ratio(low, high int) reLen {
 // aimCloth orders a panel by the very width for which its cloth suffices without a thread to spare.
 func (g *reGen) aimCloth(t *reTreatment, fullness reNum) {
 	face, c := g.o.fabric(t.face), g.o.conv
-	joined := reHalfWidths(1+g.Intn(8), face.usable.reNum, reJoin(face, c.seam))
-	wanted := joined.available.sub(t.sideHem.or(c.sideHem).times(4)).sub(c.widthAllowance)
+	joined := reHalfWidths(1+g.Intn(8), face.across(), reJoin(face, c.seam))
+	wanted := joined.available.sub(g.o.sideHem(*t).times(4)).sub(c.widthAllowance)
 	if width, ok := g.nanometres(wanted.div(fullness)); ok {
 		t.faceWidth, t.finishedWidth = reLen{}, width
 	}

@@ -55,7 +55,7 @@ func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 }
 
 // hems is what the side hems take of a panel's cloth.
-func (o reOrder) hems(tr reTreatment) reNum { return tr.sideHem.or(o.conv.sideHem).times(4) }
+func (o reOrder) hems(tr reTreatment) reNum { return o.sideHem(tr).times(4) }
 
 // spread settles the cloth of such a panel. Points on a wave tape are settled with it, by its carriers.
 func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
@@ -78,7 +78,7 @@ func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 			s.flat, s.surplus = wanted, s.flat.sub(wanted)
 		}
 	}
-	s.untrimmed = reSeams(s.joined, face.usable.reNum, reJoin(face, c.seam), tr.sideHem.or(c.sideHem))
+	s.untrimmed = reSeams(s.joined, face.across(), reJoin(face, c.seam), o.sideHem(tr))
 	return s, wave
 }
 
@@ -113,7 +113,7 @@ func (p rePoints) positions() []reNum {
 
 // spreadPanel writes a panel down and tells what is wrong with it.
 func (o reOrder) spreadPanel(tr reTreatment, s reSettled, out *reResult) {
-	c, u, p := o.conv, reUnits(o.unit), &out.problems
+	u, p := reUnits(o.unit), &out.problems
 	l := u.length
 	panel := reTree{
 		"finished_width_asked": l(s.asked), "finished_width": l(s.asked), "deviation": l(reInt(0)),
@@ -123,7 +123,7 @@ func (o reOrder) spreadPanel(tr reTreatment, s reSettled, out *reResult) {
 	if s.flow.fullness.given() {
 		panel["fullness_asked"] = reRatio{s.fullness}
 	}
-	fold, sideHem := o.foldOf(tr), tr.sideHem.or(c.sideHem)
+	fold, sideHem := o.foldOf(tr), o.sideHem(tr)
 	made := reMade{tree: panel, joined: s.joined, flat: s.flat, cut: o.cut(tr, o.fabric(tr.face)), points: s.n}
 	if s.flow.buckram {
 		panel["buckram_piece"] = reTree{"length": l(s.flat), "height": l(fold)}

@@ -51,7 +51,7 @@ func (o reOrder) fitHem(tr reTreatment, made *reMade, h reHung) {
 		return
 	}
 	f := o.fabric(tr.lining)
-	joined := reWidths(f.usable.reNum, c.seam.times(2), h.flat, o.inHalves(tr, f))
+	joined := reWidths(f.across(), c.seam.times(2), h.flat, o.inHalves(tr, f))
 	panel["lining_width"] = u.length(h.flat.sub(c.liningInset.times(2)))
 	panel["lining_surplus"] = u.length(joined.available.sub(h.flat))
 	if c.liningRule != "allowance" {

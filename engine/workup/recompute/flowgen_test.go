@@ -155,6 +155,7 @@ func (r reRod) nodes() reMap {
 	m.length("ring_drop", r.ringDrop)
 	m.length("span", r.span)
 	m.count("supports", r.supports)
+	m.length("limit", r.limit)
 	return m
 }
 

@@ -44,7 +44,7 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	}
 	h, split := h.best()
 	inRange := h.spaceOf(h.n).between(h.row.spaceLow, h.row.spaceHigh) && h.takeUpOf(h.n).between(h.row.takeLow, h.row.takeHigh)
-	sideHem, fold, lap := tr.sideHem.or(o.conv.sideHem), o.foldOf(tr), o.lapOf(tr)
+	sideHem, fold, lap := o.sideHem(tr), o.foldOf(tr), o.lapOf(tr)
 	panel := o.handPanel(h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
 	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face)), buckram: []reStrip{{1, h.flat, fold}}}
@@ -90,16 +90,16 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	}
 	h.room = h.asked.sub(h.ret).sub(h.lead)
 	h.wanted = o.wantedFlat(tr, h.asked, h.fullness)
-	hems := tr.sideHem.or(c.sideHem).times(4)
+	hems := o.sideHem(tr).times(4)
 	h.enough = h.wanted.mul(reInt(1).sub(c.slack))
 	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance), h.enough.add(hems, c.widthAllowance))
 	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), hems
-	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), row.perWidth, face.usable.reNum, tr.pleats
+	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), row.perWidth, face.across(), tr.pleats
 	h = h.on(h.available)
 	if wanted := h.wanted.toNanometre(); !h.keep && wanted.less(h.available) {
 		h = h.on(wanted)
 	}
-	h.seams = reSeams(h.joined, face.usable.reNum, reJoin(face, c.seam), tr.sideHem.or(c.sideHem))
+	h.seams = reSeams(h.joined, face.across(), reJoin(face, c.seam), o.sideHem(tr))
 	return h
 }
 

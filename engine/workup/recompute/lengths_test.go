@@ -10,12 +10,12 @@ type reCut struct {
 // the repeat is no multiple of the step: rounding it would put the next cut off its phase.
 func (o reOrder) cut(tr reTreatment, face *reFabric) reCut {
 	c := o.conv
-	turned := o.topOf(tr).add(tr.bottomHem.or(c.bottomHem).times(2))
+	turned := o.topOf(tr).add(o.bottomHem(tr).times(2))
 	if c.lengthAllowance.given() {
 		turned = c.lengthAllowance
 	}
-	hung := o.drop(tr).add(tr.puddle.or(reInt(0)), turned)
-	out := reCut{plain: reUp(hung.div(reInt(1).sub(c.shrink)).add(c.squaring), c.step)}
+	hung := o.onTable(tr).add(tr.puddle.or(reInt(0)), turned)
+	out := reCut{plain: reUp(hung.div(face.keptLong(c)).add(c.squaring), c.step)}
 	out.length = out.plain
 	if !face.patterned() {
 		return out
@@ -46,7 +46,7 @@ func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 		f := o.fabric(id)
 		var halves []int
 		for _, m := range made {
-			halves = append(halves, reWidths(f.usable.reNum, c.seam.times(2), m.flat, o.inHalves(tr, f)).halves)
+			halves = append(halves, reWidths(f.across(), c.seam.times(2), m.flat, o.inHalves(tr, f)).halves)
 		}
 		cuts := reCuts(tr, f, halves)
 		length := o.drop(tr) // interlining

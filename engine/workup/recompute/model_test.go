@@ -29,6 +29,8 @@ type reConv struct {
 	weights                                                 string
 	poleEase, pocketEase, eyeletClear, hookSpacing          reNum
 	pocketRule                                              string // "" or circumference, or diameter
+	motifFrom, roomPhase                                    string
+	bandTurn                                                reNum
 	stackRule                                               string
 }
 
@@ -57,7 +59,7 @@ func reMakeUnit(name string) reUnit {
 				orderStep: reFrac(36, 8), orderRounding: "up", orderRepeats: reInt(1),
 				slack: reFrac(7, 100), singleLead: reFrac(3, 2), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reInt(10),
 				liningInset: reInt(1), hookInset: reFrac(1, 2), hookDrop: reFrac(1, 4),
-				poleEase: reInt(0), pocketEase: reInt(1), eyeletClear: reFrac(1, 2), hookSpacing: reInt(3),
+				poleEase: reInt(0), pocketEase: reInt(1), eyeletClear: reFrac(1, 2), hookSpacing: reInt(3), bandTurn: reFrac(3, 8),
 			},
 			returnTo: reFrac(7, 2), lap: reInt(6), topDrop: reFrac(1, 4), nominal: reFrac(3, 4), least: reFrac(1, 2), beyond: reInt(1),
 		}
@@ -71,7 +73,7 @@ func reMakeUnit(name string) reUnit {
 			orderStep: reMM(100), orderRounding: "up", orderRepeats: reInt(1),
 			slack: reFrac(7, 100), singleLead: reMM(40), pleatsPerWidth: 5, widthAllowance: reInt(0), liningAllowance: reMM(250),
 			liningInset: reMM(25), hookInset: reMM(12), hookDrop: reMM(6),
-			poleEase: reInt(0), pocketEase: reMM(25), eyeletClear: reMM(12), hookSpacing: reMM(75),
+			poleEase: reInt(0), pocketEase: reMM(25), eyeletClear: reMM(12), hookSpacing: reMM(75), bandTurn: reMM(10),
 		},
 		returnTo: reMM(90), lap: reMM(150), topDrop: reMM(6), nominal: reMM(20), least: reMM(12), beyond: reMM(25),
 	}
@@ -96,6 +98,7 @@ type reFabric struct {
 	thickness, usable, matchWidth reLen
 	repeat                        reLen
 	match                         string // "", straight or half_drop
+	reOfCloth
 	bolts                         []reBolt
 	boltLength                    reLen // of a usual one
 }
@@ -118,6 +121,7 @@ type reRod struct {
 	diameter, circumference                reLen
 	carriers, projection, ringIn, ringDrop reLen // carriers: apart when they are open
 	span                                   reLen // longest between two supports
+	limit                                  reLen // kilograms that it holds
 	supports                               int   // 0: left out
 }
 
@@ -139,6 +143,7 @@ type reTreatment struct {
 	under                           string
 	glass                           reLen
 
+	reOfWindow
 	rod                            string
 	points                         int // 0: left out
 	pitchLow, pitchHigh, pitchBest reLen

@@ -160,6 +160,7 @@ func (g *reGen) face(i int, cloth string) reFabric {
 	if g.chance(2) {
 		f.usable = g.length(45, 60, 4)
 	}
+	g.faceCloth(&f)
 	if g.chance(3) {
 		narrower := g.length(0, 1.75, 8)
 		match := f.usable.sub(narrower.reNum)
@@ -179,5 +180,9 @@ func (g *reGen) face(i int, cloth string) reFabric {
 }
 
 func (g *reGen) under(id, use string) reFabric {
-	return reFabric{id: id, use: use, usable: g.length(44, 110, 4), oneWay: g.chance(8)}
+	f := reFabric{id: id, use: use, usable: g.length(44, 110, 4), oneWay: g.chance(8)}
+	if use == "lining" && g.chance(12) {
+		f.shrink, f.shrinkWide = g.percent(8), g.percent(5)
+	}
+	return f
 }

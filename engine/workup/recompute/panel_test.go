@@ -169,8 +169,8 @@ func (tr reTreatment) byPanel() []reTreatment {
 // implausible says whether a return or the overlap is over half the face, or a fold or hem over a third of the finished
 // length or a foot.
 func (o reOrder) implausible(tr reTreatment) bool {
-	c, limit := o.conv, o.drop(tr).div(reInt(3))
-	turns := []reNum{tr.bottomHem.or(c.bottomHem), tr.sideHem.or(c.sideHem)}
+	limit := o.drop(tr).div(reInt(3))
+	turns := []reNum{o.bottomHem(tr), o.sideHem(tr)}
 	if fold := o.foldOf(tr); fold.given() {
 		turns = append(turns, fold)
 	}
@@ -225,6 +225,7 @@ func (o reOrder) finish(tr reTreatment, out *reResult) {
 			out.made = append(out.made, out.made[0]) // alike but for its name
 		}
 		p := reTree{"panel": reWord(name)}
+		o.clothKeys(tr, p)
 		for k, v := range out.made[i].tree {
 			p[k] = v
 		}

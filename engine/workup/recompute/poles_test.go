@@ -72,7 +72,7 @@ func (o reOrder) trimmings(tr reTreatment, made []reMade) []reTrimmings {
 	if tr.heading != "tab" {
 		return nil
 	}
-	tab, usable := o.tabOf(tr), o.fabric(tr.face).usable.reNum
+	tab, usable := o.tabOf(tr), o.fabric(tr.face).across()
 	tabs, strips := 0, 0
 	for _, m := range made {
 		tabs += m.points * tr.count()

@@ -6,7 +6,7 @@ import "slices"
 func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	c := o.conv
 	face, d, asked := o.fabric(tr.face), o.tapeData(o.tapeOf(tr)), o.asked(tr)
-	sideHem := tr.sideHem.or(c.sideHem)
+	sideHem := o.sideHem(tr)
 	clothFor := func(flat reNum) reJoined {
 		wanted := flat.add(sideHem.times(4), c.widthAllowance)
 		return o.faceCloth(tr, face, wanted, wanted)
@@ -25,7 +25,7 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	if !o.joins(face, joined, out) {
 		return
 	}
-	split := d.split(s, joined, face.usable.reNum, reJoin(face, c.seam), sideHem, c.step, c.edgeClear)
+	split := d.split(s, joined, face.across(), reJoin(face, c.seam), sideHem, c.step, c.edgeClear)
 	out.tape = d.id
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))

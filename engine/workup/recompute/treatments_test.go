@@ -135,8 +135,8 @@ func (g *reGen) aimWidth(t *reTreatment) {
 	case 3:
 		e = d.most.add(d.ease.times(n).half())
 	default:
-		halves, sideHem := 1+g.Intn(8), t.sideHem.or(g.o.conv.sideHem)
-		joined := reHalfWidths(halves, face.usable.reNum, reJoin(face, g.o.conv.seam))
+		halves, sideHem := 1+g.Intn(8), g.o.sideHem(*t)
+		joined := reHalfWidths(halves, face.across(), reJoin(face, g.o.conv.seam))
 		flat := joined.available.sub(sideHem.times(4)).sub(g.o.conv.widthAllowance)
 		n = flat.sub(d.least.times(2)).div(d.period).floor()
 		e = flat.sub(d.period.times(n)).half()
@@ -160,7 +160,7 @@ func (g *reGen) aimLength(t *reTreatment) {
 		return
 	}
 	c := g.o.conv
-	spent := c.lengthAllowance.or(g.o.topOf(*t).add(t.bottomHem.or(c.bottomHem).times(2))).add(c.squaring)
+	spent := c.lengthAllowance.or(g.o.topOf(*t).add(g.o.bottomHem(*t).times(2))).add(c.squaring)
 	length := v.times(spent.add(t.finishedLength.reNum).div(v.reNum).ceil()).sub(spent)
 	if aimed, ok := g.nanometres(length); ok {
 		t.finishedLength = aimed

@@ -56,7 +56,7 @@ func (o reOrder) inHalves(tr reTreatment, f *reFabric) bool {
 // faceCloth is the cloth of one panel's face. A tape takes what its pleats need, pleats set by hand what the practice gives.
 // Widths given are the order's own. Of pleats set by hand fewer suffice that give the least of what is wanted.
 func (o reOrder) faceCloth(tr reTreatment, face *reFabric, wanted, enough reNum) reJoined {
-	usable, join, inHalves := face.usable.reNum, reJoin(face, o.conv.seam), o.inHalves(tr, face)
+	usable, join, inHalves := face.across(), reJoin(face, o.conv.seam), o.inHalves(tr, face)
 	if tr.halves > 0 {
 		return reHalfWidths(tr.halves, usable, join)
 	}
@@ -76,8 +76,8 @@ func (tr reTreatment) exactCloth() bool { return tr.setByTape() || tr.heading ==
 
 // reJoin is what one join takes off the joined width.
 func reJoin(f *reFabric, seam reNum) reNum {
-	if f.matchWidth.given() {
-		return f.usable.sub(f.matchWidth.reNum)
+	if match := f.matched(seam); match.given() {
+		return f.across().sub(match)
 	}
 	return seam.times(2)
 }
@@ -85,7 +85,7 @@ func reJoin(f *reFabric, seam reNum) reNum {
 // joins tells of joins that a match width makes narrower than the practice's; false where they can't be sewn.
 func (o reOrder) joins(face *reFabric, j reJoined, out *reResult) bool {
 	join := reJoin(face, o.conv.seam)
-	if !face.matchWidth.given() || j.pieces == 1 || !join.less(o.conv.seam.times(2)) {
+	if !face.matched(o.conv.seam).given() || j.pieces == 1 || !join.less(o.conv.seam.times(2)) {
 		return true
 	}
 	out.ofCloth = "warning seam_narrow"

@@ -31,6 +31,12 @@ func (m *reMap) length(key string, l reLen) {
 	}
 }
 
+func (m *reMap) flag(key string, is bool) {
+	if is {
+		m.put(key, "true")
+	}
+}
+
 func (m *reMap) count(key string, n int) {
 	if n != 0 {
 		m.put(key, fmt.Sprint(n))
@@ -79,15 +85,14 @@ func (f reFabric) nodes() reMap {
 	var m reMap
 	m.put("id", f.id)
 	m.put("use", f.use)
-	if f.oneWay {
-		m.put("one_way", "true")
-	}
+	m.flag("one_way", f.oneWay && f.pile == "")
 	m.length("thickness", f.thickness)
 	m.length("usable_width", f.usable)
 	m.length("match_width", f.matchWidth)
 	m.length("vertical_repeat", f.repeat)
 	m.text("match", f.match)
 	m.length("bolt_length", f.boltLength)
+	f.clothNodes(&m)
 	var bolts []any
 	for _, b := range f.bolts {
 		var bolt reMap
@@ -176,6 +181,7 @@ func (t reTreatment) nodes() reMap {
 	m.length("hook_drop", t.hookDrop)
 	m.text("under", t.under)
 	m.length("glass_width", t.glass)
+	t.windowNodes(&m)
 	t.flowNodes(&m)
 	return m
 }

@@ -1,0 +1,59 @@
+package recompute
+
+import "fmt"
+
+// percent writes a share of so many percent at the most, to the tenth of one.
+func (g *reGen) percent(most int) reLen {
+	tenths := int64(g.Intn(10*most + 1))
+	if g.chance(2) {
+		tenths = tenths / 10 * 10
+	}
+	text := fmt.Sprint(reFrac(tenths, 10))
+	return reLen{reFrac(tenths, 1000), text + g.pick("", "%", " %")}
+}
+
+// faceCloth gives a face, now and then, what cloth may have beside its width.
+func (g *reGen) faceCloth(f *reFabric) {
+	if g.chance(8) {
+		f.shrink = g.percent(8)
+	}
+	if g.chance(8) {
+		f.shrinkWide = g.percent(5)
+	}
+	if g.chance(8) {
+		f.growth = g.percent(6)
+	}
+}
+
+func (f reFabric) clothNodes(m *reMap) {
+	m.text("pile", f.pile)
+	m.flag("sheer", f.sheer)
+	m.flag("railroads", f.railroads)
+	m.length("horizontal_repeat", f.sideways)
+	m.length("motif_offset", f.motif)
+	m.length("shrink", f.shrink)
+	m.length("shrink_width", f.shrinkWide)
+	m.length("relax", f.growth)
+	m.length("mass", f.mass)
+}
+
+func (t reTreatment) windowNodes(m *reMap) {
+	m.text("room", t.room)
+	m.text("motif", t.motif)
+	m.length("motif_lead", t.motifLead)
+	m.length("motif_height", t.motifHeight)
+	m.length("hem_height", t.hemUp)
+	m.flag("railroad", t.railroad)
+	m.flag("railroad_lining", t.railroadLining)
+	var bands []any
+	for _, b := range t.bands {
+		band := reMap{{"edge", b.edge}, {"fabric", b.fabric}}
+		band.text("method", b.method)
+		band.length("width", b.wide)
+		band.length("offset", b.offset)
+		bands = append(bands, band)
+	}
+	if len(bands) > 0 {
+		m.put("bands", bands)
+	}
+}
