@@ -43,6 +43,8 @@ func (h reHand) counts() []reHand {
 	switch {
 	case h.given > 0:
 		h = h.with(h.given)
+	case h.byRanges:
+		h = h.nearestRanges()
 	case !h.row.pinched():
 		list := h.inRange()
 		slices.SortStableFunc(list, func(a, b reHand) int { return a.fromBest().r.Cmp(b.fromBest().r) })
@@ -69,7 +71,7 @@ func (h reHand) counts() []reHand {
 		}
 		h = h.with(max(2, reNearest(h.perCloth())))
 	}
-	if on, ok := h.suits(); ok && on.flat.less(h.flat) {
+	if on, ok := h.suits(); ok && !h.byRanges && on.flat.less(h.flat) {
 		h = on
 	}
 	return []reHand{h}

@@ -20,8 +20,32 @@ func (g *reGen) faceCloth(f *reFabric) {
 	if g.chance(8) {
 		f.shrinkWide = g.percent(5)
 	}
+	if g.chance(10) {
+		f.pile, f.oneWay = g.pick("up", "down"), true
+	}
+	f.sheer = g.chance(10)
 	if g.chance(8) {
 		f.growth = g.percent(6)
+	}
+}
+
+// turnSome turns some windows' cloth, for which it has to be wide.
+func (g *reGen) turnSome() {
+	for i := range g.o.treatments {
+		t := &g.o.treatments[i]
+		if f := g.o.fabric(t.face); g.chance(8) && t.halves == 0 && !f.patterned() && !f.shrinkWide.given() {
+			t.railroad = true
+			f.railroads = g.chance(2)
+			if g.chance(3) {
+				f.usable, f.matchWidth = g.length(100, 150, 8), reLen{}
+			}
+		}
+		if lining := g.o.fabric(t.lining); lining != nil && g.chance(10) && !lining.oneWay && !lining.shrinkWide.given() {
+			t.railroadLining = true
+			if g.chance(2) {
+				lining.usable = g.length(100, 150, 8)
+			}
+		}
 	}
 }
 

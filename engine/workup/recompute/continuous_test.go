@@ -61,20 +61,29 @@ func (o reOrder) hems(tr reTreatment) reNum { return o.sideHem(tr).times(4) }
 func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 	c, face, hems := o.conv, o.fabric(tr.face), o.hems(tr)
 	s.flow = o.flowOf(tr.heading)
+	if s.flow.holds == "gather" {
+		s.flow.fullness, s.flow.fullHigh = o.sheerly(tr, s.flow.fullness, s.flow.fullHigh)
+	}
 	s.asked, s.ret = o.asked(tr), o.retOf(tr)
 	if s.flow.holds == "carriers" {
 		wave = o.waveOf(tr, s)
 		s.fullness, s.wanted, s.flat = wave.each.div(wave.apart), wave.flat, wave.flat
 		s.joined = o.faceCloth(tr, face, s.wanted.add(hems, c.widthAllowance), s.wanted.add(hems, c.widthAllowance))
+		if tr.railroad {
+			s.joined = o.turned(tr, s.flat)
+		}
 		s.surplus = s.joined.available.sub(hems).sub(s.flat)
 	} else {
 		s.fullness = tr.fullness.or(s.flow.fullness)
 		s.wanted = o.wantedFlat(tr, s.asked, s.fullness)
 		enough := s.wanted.mul(reInt(1).sub(c.slack))
 		s.joined = o.faceCloth(tr, face, s.wanted.add(hems, c.widthAllowance), enough.add(hems, c.widthAllowance))
+		if tr.railroad {
+			s.joined = o.turned(tr, reUp(s.wanted, reNanometres(1)))
+		}
 		s.flat = s.joined.available.sub(hems)
 		s.surplus = reInt(0)
-		if wanted := reUp(s.wanted, reNanometres(1)); !o.keeps(tr) && wanted.less(s.flat) {
+		if wanted := reUp(s.wanted, reNanometres(1)); (tr.railroad || !o.keeps(tr)) && wanted.less(s.flat) {
 			s.flat, s.surplus = wanted, s.flat.sub(wanted)
 		}
 	}
@@ -124,7 +133,7 @@ func (o reOrder) spreadPanel(tr reTreatment, s reSettled, out *reResult) {
 		panel["fullness_asked"] = reRatio{s.fullness}
 	}
 	fold, sideHem := o.foldOf(tr), o.sideHem(tr)
-	made := reMade{tree: panel, joined: s.joined, flat: s.flat, cut: o.cut(tr, o.fabric(tr.face)), points: s.n}
+	made := reMade{tree: panel, joined: s.joined, flat: s.flat, cut: o.cut(tr, s.flat), points: s.n}
 	if s.flow.buckram {
 		panel["buckram_piece"] = reTree{"length": l(s.flat), "height": l(fold)}
 		made.buckram = []reStrip{{1, s.flat, fold}}

@@ -36,14 +36,14 @@ func (o reOrder) fit(tr reTreatment, out *reResult, made *reMade, h reHung) {
 // fitHem adds weights and the way the lining hangs.
 func (o reOrder) fitHem(tr reTreatment, made *reMade, h reHung) {
 	panel, c, u := made.tree, o.conv, reUnits(o.unit)
-	if weights := o.weights(h); len(weights) > 0 {
+	if weights := o.weights(tr, h); len(weights) > 0 {
 		made.weights = len(weights)
 		panel["weights"], panel["weight_places"] = reCount(made.weights), u.lengths(weights)
 		if h.seamsFree {
 			panel["weight_places"] = reFree{u.lengths(weights)}
 		}
 	}
-	if c.weights == "cord" {
+	if o.weighted(tr) == "cord" {
 		made.cord = h.flat
 		panel["weight_cord"] = u.length(h.flat)
 	}
@@ -51,7 +51,7 @@ func (o reOrder) fitHem(tr reTreatment, made *reMade, h reHung) {
 		return
 	}
 	f := o.fabric(tr.lining)
-	joined := reWidths(f.across(), c.seam.times(2), h.flat, o.inHalves(tr, f))
+	joined := o.backCloth(tr, f, h.flat)
 	panel["lining_width"] = u.length(h.flat.sub(c.liningInset.times(2)))
 	panel["lining_surplus"] = u.length(joined.available.sub(h.flat))
 	if c.liningRule != "allowance" {
@@ -63,11 +63,19 @@ func (o reOrder) fitHem(tr reTreatment, made *reMade, h reHung) {
 	}
 }
 
+// weighted is how the hem of a window is weighted: of a sheer by a cord.
+func (o reOrder) weighted(tr reTreatment) string {
+	if o.fabric(tr.face).sheer && o.conv.weights != "none" {
+		return "cord"
+	}
+	return o.conv.weights
+}
+
 // weights are the places of the weights along the hem.
-func (o reOrder) weights(h reHung) []reNum {
+func (o reOrder) weights(tr reTreatment, h reHung) []reNum {
 	near := h.sideHem.half()
 	far := h.flat.sub(near)
-	switch o.conv.weights {
+	switch o.weighted(tr) {
 	case "none", "cord":
 		return nil
 	case "corners":

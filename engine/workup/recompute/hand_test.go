@@ -19,6 +19,7 @@ type reHand struct {
 	each                   int   // pleats in 54 in
 	usable                 reNum
 	rule                   string
+	byRanges               bool // and on no other flat width
 	given                  int
 	fullness               reNum
 	joined                 reJoined
@@ -45,9 +46,9 @@ func (o reOrder) handTreatment(tr reTreatment, out *reResult) {
 	h, split := h.best()
 	inRange := h.spaceOf(h.n).between(h.row.spaceLow, h.row.spaceHigh) && h.takeUpOf(h.n).between(h.row.takeLow, h.row.takeHigh)
 	sideHem, fold, lap := o.sideHem(tr), o.foldOf(tr), o.lapOf(tr)
-	panel := o.handPanel(h, split)
+	panel := o.handPanel(tr, h, split)
 	panel["buckram_piece"] = reTree{"length": reUnits(o.unit).length(h.flat), "height": reUnits(o.unit).length(fold)}
-	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, o.fabric(tr.face)), buckram: []reStrip{{1, h.flat, fold}}}
+	made := reMade{tree: panel, joined: h.joined, flat: h.flat, cut: o.cut(tr, h.flat), buckram: []reStrip{{1, h.flat, fold}}}
 	if in := h.inserts(tr); in.length.given() {
 		made.buckram = append(made.buckram, reStrip{in.pieces, in.length, fold})
 	}
@@ -83,6 +84,7 @@ func (a reNum) beyond(low, high reNum) reNum {
 func (o reOrder) hand(tr reTreatment) reHand {
 	c, face := o.conv, o.fabric(tr.face)
 	row := o.rowOf(tr.heading)
+	row.fullness, row.fullHigh = o.sheerly(tr, row.fullness, row.fullHigh)
 	h := reHand{
 		row: row, asked: o.asked(tr), ret: o.retOf(tr), lead: o.leadOf(tr), halfSpace: c.pleatEnds == "half_space",
 		fullness: tr.fullness.or(row.fullness),
@@ -93,8 +95,14 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	hems := o.sideHem(tr).times(4)
 	h.enough = h.wanted.mul(reInt(1).sub(c.slack))
 	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance), h.enough.add(hems, c.widthAllowance))
+	if tr.railroad {
+		h.joined = o.turned(tr, h.wanted.toNanometre())
+	}
 	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), hems
 	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), row.perWidth, face.across(), tr.pleats
+	if tr.railroad {
+		h.rule, h.keep, h.byRanges = "ranges", false, true
+	}
 	h = h.on(h.available)
 	if wanted := h.wanted.toNanometre(); !h.keep && wanted.less(h.available) {
 		h = h.on(wanted)
@@ -173,7 +181,7 @@ func (h reHand) bestBy(low, high int, figures func(n int) []reNum) int {
 
 // handPanel are the numbers of such a panel. Where a seam may be hidden in more ways than one the list is a sample, and laws
 // judge what the program says.
-func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
+func (o reOrder) handPanel(tr reTreatment, h reHand, split reHandSplit) reTree {
 	u := reUnits(o.unit)
 	l := u.length
 	trims := map[string]reNum{"trim_return": split.trims[0], "trim_leading": h.surplus.sub(split.trims[0])}
@@ -186,7 +194,7 @@ func (o reOrder) handPanel(h reHand, split reHandSplit) reTree {
 		"fullness":     reRatio{h.flat.div(h.asked)}, "fullness_asked": reRatio{h.fullness},
 		"seams": u.lengths(h.seamsAt(split.trims[0])), "seams_in_pleats": reCount(split.inside), "seams_hidden": reCount(split.hidden),
 		"corner_to_pleat": l(h.edge(h.ret).sub(h.ret)),
-		"":                reLaws{u, h, split, o.conv.weights == "" || o.conv.weights == "corners_and_seams"},
+		"":                reLaws{u, h, split, o.weighted(tr) == "" || o.weighted(tr) == "corners_and_seams"},
 	}
 	for key, v := range trims {
 		panel[key] = l(v)

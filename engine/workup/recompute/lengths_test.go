@@ -6,9 +6,18 @@ type reCut struct {
 	repeats       int // in whole_repeats, else 0
 }
 
-// cut works out the plain length, the cut length and the repeats in it. A cut of whole repeats is exactly that, even where
+// cut is one of a panel's face, which lies so wide.
+func (o reOrder) cut(tr reTreatment, flat reNum) reCut {
+	length := o.plainCut(tr, o.fabric(tr.face))
+	if tr.railroad {
+		return o.turnedCut(tr, flat, length)
+	}
+	return length
+}
+
+// plainCut works out the plain length, the cut length and the repeats in it. A cut of whole repeats is exactly that, even where
 // the repeat is no multiple of the step: rounding it would put the next cut off its phase.
-func (o reOrder) cut(tr reTreatment, face *reFabric) reCut {
+func (o reOrder) plainCut(tr reTreatment, face *reFabric) reCut {
 	c := o.conv
 	turned := o.topOf(tr).add(o.bottomHem(tr).times(2))
 	if c.lengthAllowance.given() {
@@ -39,6 +48,9 @@ func (o reOrder) cut(tr reTreatment, face *reFabric) reCut {
 func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 	c := o.conv
 	needs := []reNeed{o.faceNeed(tr, o.fabric(tr.face), made)}
+	if tr.railroad {
+		needs = o.turnedFace(tr, o.fabric(tr.face), made)
+	}
 	for _, id := range []string{tr.lining, tr.interlining} {
 		if id == "" {
 			continue
@@ -46,23 +58,44 @@ func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 		f := o.fabric(id)
 		var halves []int
 		for _, m := range made {
-			halves = append(halves, reWidths(f.across(), c.seam.times(2), m.flat, o.inHalves(tr, f)).halves)
+			halves = append(halves, o.backCloth(tr, f, m.flat).halves)
 		}
-		cuts := reCuts(tr, f, halves)
-		length := o.drop(tr) // interlining
-		if c.liningPuddle != "stop" {
-			length = length.add(tr.puddle.or(reInt(0)))
-		}
+		cuts, length := reCuts(tr, f, halves), o.liningLength(tr)
 		switch {
-		case f.use == "lining" && c.liningRule == "allowance":
-			length = length.add(c.liningAllowance)
-		case f.use == "lining":
-			length = length.sub(c.liningLift).add(c.liningHem.times(2), c.liningTop, c.liningTrim)
+		case f.use == "interlining":
+			length = reUp(o.backed(tr), c.step)
+		case tr.railroadLining: // each panel's for itself: they may differ
+			needs = append(needs, o.turnedLining(tr, f, made)...)
+			continue
 		}
-		length = reUp(length, c.step)
 		needs = append(needs, reNeed{fabric: f.id, use: f.use, cuts: cuts, cut: length, plain: length, length: length.times(cuts)})
 	}
 	return needs
+}
+
+// backed is the length that lining and interlining hang by.
+func (o reOrder) backed(tr reTreatment) reNum {
+	if o.conv.liningPuddle == "stop" {
+		return o.drop(tr)
+	}
+	return o.drop(tr).add(tr.puddle.or(reInt(0)))
+}
+
+// liningLength is how long a lining is cut.
+func (o reOrder) liningLength(tr reTreatment) reNum {
+	c := o.conv
+	if c.liningRule == "allowance" {
+		return reUp(o.backed(tr).add(c.liningAllowance), c.step)
+	}
+	return reUp(o.backed(tr).sub(c.liningLift).add(c.liningHem.times(2), c.liningTop, c.liningTrim), c.step)
+}
+
+// backCloth is a panel's lining or interlining, which has no side hems and joins of its own.
+func (o reOrder) backCloth(tr reTreatment, f *reFabric, flat reNum) reJoined {
+	if f.use == "lining" && tr.railroadLining {
+		return reTurned(reUp(flat, o.conv.step))
+	}
+	return reWidths(f.across(), o.conv.seam.times(2), flat, o.inHalves(tr, f))
 }
 
 // reCuts counts whole cuts of the half widths that each panel of a window takes. An odd panel's half is of a width that is

@@ -99,8 +99,8 @@ type reFabric struct {
 	repeat                        reLen
 	match                         string // "", straight or half_drop
 	reOfCloth
-	bolts                         []reBolt
-	boltLength                    reLen // of a usual one
+	bolts      []reBolt
+	boltLength reLen // of a usual one
 }
 
 type reTape struct {

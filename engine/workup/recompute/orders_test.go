@@ -134,6 +134,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	for i := range 1 + g.Intn(3) {
 		g.o.treatments = append(g.o.treatments, g.treatment(i))
 	}
+	g.turnSome()
 	g.dropUnused()
 	g.nameTapes()
 	g.fittings()

@@ -74,6 +74,7 @@ type reNeed struct {
 	cuts               int
 	cut, plain, length reNum
 	classes            [2]int // of a half-drop
+	turned             bool   // runs along the bolt for the width
 	trimmings          []reTrimmings
 }
 
@@ -144,8 +145,13 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		out.failed, out.ofCloth = true, "error not_positive" // nothing is left of the lining
 		out.problems = reFindings{told: map[string]bool{}, open: out.problems.told}
 	}
+	if why := o.cantTurn(tr); why != "" {
+		out.failed, out.ofCloth, out.problems = true, "", reFindings{told: map[string]bool{}, open: out.problems.told}
+		out.problems.tell("error", why, true)
+	}
 	if !out.failed {
 		o.stacks(tr, &out)
+		o.ofFace(tr, &out)
 		o.finish(tr, &out)
 	}
 	if out.problems.told["warning width_not_reached"] { // of one panel, a note of the other: told once, as the graver

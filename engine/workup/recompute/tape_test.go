@@ -8,6 +8,9 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	face, d, asked := o.fabric(tr.face), o.tapeData(o.tapeOf(tr)), o.asked(tr)
 	sideHem := o.sideHem(tr)
 	clothFor := func(flat reNum) reJoined {
+		if tr.railroad {
+			return o.turned(tr, flat)
+		}
 		wanted := flat.add(sideHem.times(4), c.widthAllowance)
 		return o.faceCloth(tr, face, wanted, wanted)
 	}
@@ -30,7 +33,7 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))
 	made := reMade{
-		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, face), stitched: flat.times(2),
+		tree: panel, joined: joined, flat: flat, cut: o.cut(tr, flat), stitched: flat.times(2),
 		piece: rePiece{pleats: s.n, alpha: d.beside(s.first), beta: d.beside(s.last)},
 	}
 	if !d.pinched {

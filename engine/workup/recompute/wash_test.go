@@ -31,6 +31,11 @@ func (l reLen) share() reNum { return l.or(reInt(0)) }
 func (f reFabric) keptWide() reNum         { return reInt(1).sub(f.shrinkWide.share()) }
 func (f reFabric) keptLong(c reConv) reNum { return reInt(1).sub(f.shrink.or(c.shrink)) }
 
+// onePlace says whether the cloth has anything that would lie on its side when it is turned.
+func (f reFabric) onePlace() bool {
+	return f.patterned() || f.sideways.given() || f.matchWidth.given()
+}
+
 // across is the usable width as joins have it, to the nanometre.
 func (f reFabric) across() reNum { return f.usable.mul(f.keptWide()).toNanometre() }
 
