@@ -25,8 +25,10 @@ const (
 type Panel struct {
 	Cloth
 	Return Edge
-	Split  bool           // a half width lies at the return edge, its cut edge outside
-	Hem    measure.Length // turned in at each side, all its turns together
+	Split  bool // a half width lies at the return edge, its cut edge outside
+	// AtReturn and AtLead are the cloth beyond the finished edges: all turns of a hem, or below 0 what something that is joined on has in its
+	// place.
+	AtReturn, AtLead measure.Length
 }
 
 // parts is a length in halves of a nanometre, each again parted as the ratio of what shrinking leaves is.
@@ -82,13 +84,22 @@ func (p Panel) fromLead() parts {
 // LeadTrim is the least that is trimmed off the leading edge so that a motif's middle stands so far from the hemmed one. It is under a
 // repeat. A print can't be mirrored, but its places in a pair can: both panels with one lead.
 func (p Panel) LeadTrim(lead measure.Length) measure.Length {
-	return p.length(p.mod(p.fromLead() - p.made(p.Hem+lead)))
+	return p.length(p.mod(p.fromLead() - p.made(p.AtLead+lead)))
 }
 
 // CentreTrim is the least that is trimmed off the left edge so that a motif stands in the middle of a panel so wide, or with between the
 // middle lies half-way between two. It is under a repeat.
 func (p Panel) CentreTrim(flat measure.Length, between bool) measure.Length {
-	return p.length(p.mod(p.centre(between) - p.made(p.Hem) - p.made(flat)/2))
+	left, _ := p.beyond()
+	return p.length(p.mod(p.centre(between) - left - p.made(flat)/2))
+}
+
+// beyond is the cloth beyond the left edge and beyond the right one.
+func (p Panel) beyond() (left, right parts) {
+	if p.Return == AtRight {
+		return p.made(p.AtLead), p.made(p.AtReturn)
+	}
+	return p.made(p.AtReturn), p.made(p.AtLead)
 }
 
 // centre is where the middle of the panel has to be from its raw left edge, give or take whole repeats.
@@ -103,20 +114,22 @@ func (p Panel) centre(between bool) parts {
 	return at
 }
 
-// Widest is the widest panel that lies so about a motif, or between two, on so much joined cloth, which is given doubled. It is below 0
-// where the hems alone take more.
+// Widest is the widest panel that lies so about a motif, or between two, on so much joined cloth, which is given doubled, rounded down. It
+// is below 0 where the hems alone take more.
 func (p Panel) Widest(joined2 measure.Length, between bool) measure.Length {
-	all, u := parts(int64(joined2)*p.kept().Den), p.shrunk(p.Repeat, 2)
-	below := all/2 - p.mod(all/2-p.centre(between)) // the last such middle before the cloth's own
+	left, right := p.beyond()
+	all, u := parts(int64(joined2)*p.kept().Den)-left-right, p.shrunk(p.Repeat, 2) // from edge to edge
+	below := all/2 - p.mod(all/2+left-p.centre(between))                           // the last such middle before the cloth's own
 	side := max(min(below, all-below), min(below+u, all-below-u))
-	return p.length(2 * (side - p.made(p.Hem)))
+	return measure.Length(measure.Length(side).FloorDiv(measure.Length(p.kept().Den)))
 }
 
-// Motifs are the middles of the motifs along the hemmed panel, from its return edge, when so much is trimmed off there.
+// Motifs are the middles of the motifs along the hemmed panel, from its return edge, when so much is trimmed off there, as far as the cloth
+// reaches.
 func (p Panel) Motifs(flat, trim measure.Length) []measure.Length {
 	var list []measure.Length
-	u, end := p.shrunk(p.Repeat, 2), p.made(flat)
-	for at := p.mod(p.fromReturn() - p.made(p.Hem+trim)); at <= end; at += u {
+	u, from, end := p.shrunk(p.Repeat, 2), p.made(max(0, -p.AtReturn)), p.made(flat-max(0, -p.AtLead))
+	for at := from + p.mod(p.fromReturn()-p.made(p.AtReturn+trim)-from); at <= end; at += u {
 		list = append(list, p.length(at))
 	}
 	return list

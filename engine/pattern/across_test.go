@@ -17,7 +17,7 @@ const (
 
 // worked is the worked cloth of the guide: repeats of 13 on 53 usable, the first motif 4 from the left edge, side hems of twice 1½.
 func worked(ret pattern.Edge, split bool) pattern.Panel {
-	return pattern.Panel{Cloth: pattern.Cloth{Repeat: 13 * in, Offset: 4 * in, Usable: 53 * in}, Return: ret, Split: split, Hem: 3 * in}
+	return pattern.Panel{Cloth: pattern.Cloth{Repeat: 13 * in, Offset: 4 * in, Usable: 53 * in}, Return: ret, Split: split, AtReturn: 3 * in, AtLead: 3 * in}
 }
 
 // Worked by hand: right of the last motif of a width lie 49 less three repeats, 10, and 10 − 3 − 6½ is ½; left of the first one 4, and
@@ -47,7 +47,7 @@ func TestMotifsOfAMirroredPair(t *testing.T) {
 			joined -= 53 * in / 2
 		}
 		lead := of.LeadTrim(6*in + half)
-		got := of.Motifs(40*in, joined-40*in-2*of.Hem-lead)
+		got := of.Motifs(40*in, joined-40*in-of.AtReturn-of.AtLead-lead)
 		want := []measure.Length{40*in - 32*in - half, 40*in - 19*in - half, 40*in - 6*in - half}
 		if !slices.Equal(got, want) {
 			t.Errorf("return %d, split %t: %v, want %v", of.Return, of.Split, got, want)
@@ -93,8 +93,9 @@ func anyPanel(t *rapid.T) (p pattern.Panel, joined2 measure.Length) {
 	match := u * rapid.IntRange(1, 6).Draw(t, "repeats")
 	usable := (match + rapid.IntRange(4, 40).Draw(t, "join")) &^ 1
 	p = pattern.Panel{
-		Cloth:  pattern.Cloth{Repeat: grain.Times(u), Offset: grain.Times(rapid.IntRange(0, u).Draw(t, "offset")), Usable: grain.Times(usable)},
-		Return: pattern.Edge(rapid.IntRange(0, 1).Draw(t, "return")), Hem: grain.Times(rapid.IntRange(0, 60).Draw(t, "hem")),
+		Cloth:    pattern.Cloth{Repeat: grain.Times(u), Offset: grain.Times(rapid.IntRange(0, u).Draw(t, "offset")), Usable: grain.Times(usable)},
+		Return:   pattern.Edge(rapid.IntRange(0, 1).Draw(t, "return")),
+		AtReturn: grain.Times(rapid.IntRange(0, 60).Draw(t, "at return")), AtLead: grain.Times(rapid.IntRange(-40, 60).Draw(t, "at lead")),
 	}
 	halves := rapid.IntRange(1, 8).Draw(t, "halves")
 	p.Split = halves%2 == 1
@@ -127,12 +128,12 @@ func TestNoLessTrimServes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, joined2 := anyPanel(t)
 		joined, lead := joined2/2, grain.Times(rapid.IntRange(0, 300).Draw(t, "lead"))
-		flat := joined - 2*p.Hem - p.LeadTrim(lead)
-		if flat <= lead {
-			return
+		flat := joined - p.AtReturn - p.AtLead - p.LeadTrim(lead)
+		if flat <= lead || lead < -p.AtLead {
+			return // it would lie outside of the cloth
 		}
 		serves := func(trim measure.Length) bool {
-			return slices.Contains(raw(p, joined), joined-trim-p.Hem-lead)
+			return slices.Contains(raw(p, joined), joined-trim-p.AtLead-lead)
 		}
 		for trim := measure.Length(0); trim < p.LeadTrim(lead); trim += grain {
 			if serves(trim) {
@@ -165,9 +166,13 @@ func TestCentredIsInTheMiddle(t *testing.T) {
 				}
 			}
 		}
+		left, right := p.AtReturn, p.AtLead
+		if p.Return == pattern.AtRight {
+			left, right = right, left
+		}
 		widest := measure.Length(-1)
 		for _, m := range fromLeft {
-			widest = max(widest, 2*min(m-p.Hem, joined-m-p.Hem))
+			widest = max(widest, 2*min(m-left, joined-m-right))
 		}
 		got := p.Widest(joined2, between)
 		if got != widest && widest > 0 {
@@ -179,7 +184,7 @@ func TestCentredIsInTheMiddle(t *testing.T) {
 		flat := grain.Times(2 * rapid.IntRange(1, int(widest/(2*grain))).Draw(t, "flat"))
 		least := measure.Length(-1)
 		for _, m := range fromLeft {
-			if trim := m - flat/2 - p.Hem; trim >= 0 && (least < 0 || trim < least) {
+			if trim := m - flat/2 - left; trim >= 0 && (least < 0 || trim < least) {
 				least = trim
 			}
 		}
@@ -188,13 +193,13 @@ func TestCentredIsInTheMiddle(t *testing.T) {
 			t.Fatalf("trimmed %v, want %v", trim, least)
 		}
 		if p.Return == pattern.AtRight {
-			trim = joined - flat - 2*p.Hem - trim
+			trim = joined - flat - left - right - trim
 		}
 		motifs, middle := p.Motifs(flat, trim), flat/2
 		if between {
 			middle -= p.Repeat / 2
 		}
-		if middle >= 0 && !slices.Contains(motifs, middle) {
+		if middle >= 0 && middle <= flat+min(0, p.AtLead) && !slices.Contains(motifs, middle) {
 			t.Fatalf("motifs at %v, none at %v", motifs, middle)
 		}
 	})
@@ -205,15 +210,15 @@ func TestMotifsAreThoseOfTheWidths(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, joined2 := anyPanel(t)
 		joined := joined2 / 2
-		over := int((joined - 2*p.Hem) / grain)
+		over := int((joined - p.AtReturn - p.AtLead) / grain)
 		if over < 1 {
 			return
 		}
 		trim := grain.Times(rapid.IntRange(0, over-1).Draw(t, "trim"))
-		flat := joined - 2*p.Hem - trim
+		flat := joined - p.AtReturn - p.AtLead - trim
 		var want []measure.Length
 		for _, at := range raw(p, joined) {
-			if x := at - p.Hem - trim; x >= 0 && x <= flat {
+			if x := at - p.AtReturn - trim; x >= 0 && x <= flat+min(0, p.AtLead) {
 				want = append(want, x)
 			}
 		}

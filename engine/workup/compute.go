@@ -72,7 +72,7 @@ func (w *window) workPanels() ([]Panel, bool) {
 	whole := true
 	for _, id := range w.panels() {
 		w.side = id
-		if !w.alike() || len(panels) == 0 {
+		if !w.alike() || w.patterned() || len(panels) == 0 {
 			told := w.problems
 			w.problems = nil
 			p, ok := w.panel()
@@ -96,6 +96,7 @@ func (w *window) panel() (Panel, bool) {
 	if !w.mayTurn() || !w.head(&p) || !w.bands(&p) || !w.cloth(&p) {
 		return p, false
 	}
+	w.layMotifs(&p)
 	if p.Sheer && len(p.Seams) > 0 {
 		w.tell(engine.Note, "sheer_seams", "face", map[string]any{"Fabric": w.face.ID, "Count": len(p.Seams)})
 	}

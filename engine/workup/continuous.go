@@ -45,7 +45,7 @@ func (w *window) continuousCloth(p *Panel) bool {
 		p.FlatWidth, p.Reach = w.carried.flat.half(), w.carried.reach.half()
 		var ok bool
 		p.Widths, ok = w.tapeWidths(p, p.FlatWidth+w.besides()+w.order.Conventions.WidthAllowance)
-		w.handCloth = handCloth{finished: p.FinishedWidth, asked: p.FlatWidth, least: p.FlatWidth, most: w.joinedFace(p) - twice(w.besides())}
+		w.handCloth = handCloth{finished: p.FinishedWidth, asked: p.FlatWidth, least: p.FlatWidth, most: w.mostFlat(p)}
 		return ok && w.joins(p) && w.hasFolds(p)
 	}
 	p.FullnessAsked = w.fullness()
@@ -55,7 +55,7 @@ func (w *window) continuousCloth(p *Panel) bool {
 	if p.Widths, ok = w.handWidths(p, cloth); !ok || !w.joins(p) {
 		return false
 	}
-	cloth.most = w.joinedFace(p) - twice(w.besides())
+	cloth.most = w.mostFlat(p)
 	p.FlatWidth, w.handCloth = cloth.flat(), cloth
 	return w.hasFolds(p)
 }
@@ -80,6 +80,9 @@ func (w *window) mayHangFlat() bool {
 func (w *window) bestTrim(p *Panel, at *points, tries int) seamsAt {
 	j := w.trimmable(p)
 	step := j.trimStep()
+	if j.settled {
+		return j.seamsAt(at, w.clear(), j.at)
+	}
 	if pieces(j.halves) == 1 {
 		return seamsAt{trim: measure.Length(j.surplus / 2).FloorTo(step)}
 	}
@@ -99,7 +102,8 @@ func (w *window) bestTrim(p *Panel, at *points, tries int) seamsAt {
 // trimmable is the panel's joints and what of its cloth is over.
 func (w *window) trimmable(p *Panel) joint {
 	j := w.joint(p)
-	j.surplus = w.handCloth.surplus(p.FlatWidth)
+	j.surplus = w.over(p, p.FlatWidth)
+	w.settle(&j)
 	return j
 }
 

@@ -169,6 +169,8 @@ func flatRule(w *window, p *Panel) reason {
 	}
 	switch c := w.handCloth; {
 	case p.Railroaded(): // just what is asked
+	case w.placed() && p.FlatWidth == c.most.half() && p.FlatWidth < c.asked:
+		return because("flat_width.motif", sourceOrder, "widths", "usable_width", "join_loss", w.edges(), "motif_cost")
 	case p.TrimReturn+p.TrimLeading == 0:
 		return because("flat_width.kept", source, "widths", "usable_width", "join_loss", w.edges())
 	case w.heading.Family == orderfile.Continuous: // neither fuller nor leaner: it has no take-ups
@@ -220,7 +222,32 @@ func widthsRule(w *window, p *Panel) reason {
 			inputs = append(inputs, "fullness_slack")
 		}
 	}
+	if w.placed() {
+		inputs = append(inputs, "motif_cost")
+	}
 	return because("widths."+rule, source, inputs...)
+}
+
+// motifsRule says how the first motif lies from the return edge: where the fabric has it, or in the other half of a width.
+func motifsRule(w *window, p *Panel) reason {
+	off, edge := "trim_return", "side_hem"
+	if p.Turned {
+		off = "turned_return"
+	}
+	if w.joinedBand(orderfile.BandReturn) != nil {
+		edge = "edge_inside"
+	}
+	return because("motif_positions", "", "motif_offset", "usable_width", edge, off, "horizontal_repeat")
+}
+
+func motifTrimRule(w *window, _ *Panel) reason {
+	inputs := []string{"motif_offset", "usable_width", "horizontal_repeat", w.edges()}
+	if w.line.Motif == orderfile.Mirrored {
+		inputs = append(inputs, "motif_lead")
+	} else {
+		inputs = append(inputs, "flat_width")
+	}
+	return because("motif_trim."+string(w.line.Motif), sourcePractice, inputs...)
 }
 
 func seamsRule(w *window, p *Panel) reason {
@@ -242,18 +269,32 @@ func (w *window) edges() string {
 	return "side_hem"
 }
 
-func trimReturnRule(w *window, _ *Panel) reason {
+func trimReturnRule(w *window, p *Panel) reason {
+	if w.placed() {
+		return w.placedTrimRule(p, false)
+	}
 	if w.keepsSurplus() {
 		return because("trim.kept", sourceShop)
 	}
 	return because("trim_return", sourcePractice, "surplus", "step", "edge_clear")
 }
 
-func trimLeadingRule(w *window, _ *Panel) reason {
+func trimLeadingRule(w *window, p *Panel) reason {
+	if w.placed() {
+		return w.placedTrimRule(p, true)
+	}
 	if w.keepsSurplus() {
 		return because("trim.kept", sourceShop)
 	}
 	return because("trim_leading", "", "surplus", "trim_return")
+}
+
+// placedTrimRule says what is trimmed at an edge of a panel whose motifs have their places.
+func (w *window) placedTrimRule(p *Panel, leading bool) reason {
+	if _, there := w.motifTrim(w.side, p.Widths, p.FlatWidth); there == leading {
+		return because("trim.motif", sourceOrder, "motif_trim")
+	}
+	return because("trim.rest", "", "surplus", "motif_trim")
 }
 
 func positionsRule(w *window, _ *Panel) reason {

@@ -117,7 +117,7 @@ func (w *window) setByHand(p *Panel) bool {
 	if !w.joins(p) {
 		return false
 	}
-	cloth.most = w.joinedFace(p) - twice(w.besides())
+	cloth.most = w.mostFlat(p)
 	if p.FlatWidth = cloth.flat(); p.FlatWidth <= p.FinishedWidth {
 		w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
 		return false
@@ -142,7 +142,11 @@ func (w *window) handWidths(p *Panel, c handCloth) (measure.Halves, bool) {
 	if w.line.Widths != nil {
 		return *w.line.Widths, w.joinable(*w.line.Widths, w.face, w.joinLoss(), "widths")
 	}
-	return w.widths(w.face, c.asked+hems, c.least+hems, w.joinLoss(), "face", false)
+	h, ok := w.widths(w.face, c.asked+hems+w.motifCost(2, c.asked), c.least+hems, w.joinLoss(), "face", false)
+	if !ok || w.order.Conventions.WidthsRounding == orderfile.NearestWhole {
+		return h, ok
+	}
+	return w.roomy(h, c.least+w.order.Conventions.WidthAllowance, "face")
 }
 
 // leastFlat is the flat width asked less the slack that the shop gives the fullness, up to a nanometre.

@@ -42,6 +42,10 @@ type handJoint struct {
 func (w *window) handJoint(p *Panel, set pleating, cloth handCloth) handJoint {
 	j := w.joint(p)
 	j.flat, j.surplus = twice(set.flat), cloth.surplus(set.flat)
+	if w.placed() {
+		j.surplus = w.over(p, set.flat)
+		w.settle(&j)
+	}
 	return handJoint{j, set}
 }
 
@@ -69,11 +73,10 @@ func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pl
 	step, near := w.joint(p).trimStep(), laid.near
 	for t := step; cloth.most-twice(t) >= twice(cloth.least) && laid.inView() > 0 && !b.spent(); t += step {
 		for _, set := range w.counted(p, cloth.without(t)) {
-			j := w.handJoint(p, set, cloth)
-			if j.surplus.half() != t {
+			if cloth.surplus(set.flat).half() != t {
 				continue // it suits another flat width, which has been tried
 			}
-			if l, ok := j.trimmed(t, laid.inView(), b); ok && l.near <= near {
+			if l, ok := w.handJoint(p, set, cloth).trimmed(t, laid.inView(), b); ok && l.near <= near {
 				best, laid = set, l
 			}
 		}
@@ -143,7 +146,9 @@ func (j handJoint) trimmed(t measure.Length, below int, b *budget) (l laidPleats
 	row := j.row()
 	h := row.Hiding(&b.tries)
 	h.Below(below)
-	b.trims--
+	if b.trims--; j.settled {
+		t = j.at
+	}
 	j.place(row.Seams2, t)
 	if even, uneven := h.TakeEven(0), h.Improve(0); !even && !uneven {
 		return laidPleats{}, false
@@ -187,6 +192,9 @@ func (j handJoint) place(seams2 []measure.Length, t measure.Length) (near int) {
 
 // clearest lists the trims that leave fewest seams near an edge, the greatest first; one where nothing is joined.
 func (j handJoint) clearest(seams2 []measure.Length) []measure.Length {
+	if j.settled {
+		return []measure.Length{j.at}
+	}
 	step := j.trimStep()
 	last := measure.Length(j.surplus / 2).FloorTo(step)
 	if len(seams2) == 0 {

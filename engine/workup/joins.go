@@ -6,6 +6,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 )
 
 // pieces counts the strips that so many half widths are sewn from: 2½ widths are 3.
@@ -46,30 +47,35 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 // direction can't be turned to bring the other's selvedge over.
 func sided(f *orderfile.Fabric) bool { return !f.Plain() || oneWay(f) }
 
-// across is a fabric as its joined widths have it, from selvedge to selvedge: what it shrinks by across is off all of it, since cloth is
-// shrunk after it is cut.
-type across struct {
-	usable, match measure.Length // match 0: joined anywhere
-	repeat        measure.Length // from motif to motif, 0 none
-	motif         measure.Length // from the left usable edge to the middle of the first one
-}
+// kept is what shrinking leaves of a length.
+type kept measure.Ratio
 
-func reckoned(f *orderfile.Fabric) across {
-	kept := func(l measure.Length) measure.Length { return l.MulDiv(whole-int64(f.ShrinkWidth), whole) }
-	return across{kept(f.UsableWidth), kept(f.MatchWidth), kept(f.HorizontalRepeat), kept(f.MotifOffset)}
-}
+func (k kept) of(l measure.Length) measure.Length { return l.MulDiv(k.Num, k.Den) }
+
+// keptAcross is what is left of a fabric's width, from selvedge to selvedge: cloth is shrunk after it is cut.
+func keptAcross(f *orderfile.Fabric) kept { return kept{whole - int64(f.ShrinkWidth), whole} }
 
 // usable is the width of a fabric's widths when they are joined.
-func usable(f *orderfile.Fabric) measure.Length { return reckoned(f).usable }
+func usable(f *orderfile.Fabric) measure.Length { return keptAcross(f).of(f.UsableWidth) }
+
+// MatchWidth is the pitch at which the pattern of a face meets itself sideways on its bolt, 0 where that isn't known: the cloth's own, or as
+// many whole motifs as leave the shop's seams on either side of a join; one, where not even that does.
+func MatchWidth(c *orderfile.Conventions, f *orderfile.Fabric) measure.Length {
+	if f.MatchWidth > 0 || f.HorizontalRepeat == 0 {
+		return f.MatchWidth
+	}
+	motifs := (usable(f) - 2*c.Seam).FloorDiv(max(1, keptAcross(f).of(f.HorizontalRepeat)))
+	return f.HorizontalRepeat.Times(max(1, int(motifs)))
+}
 
 // joinLoss is the cloth that a join of face widths takes: both seam allowances, or what the pattern doesn't use
 // where it meets itself, for a pattern joined elsewhere is off at every join.
 func (w *window) joinLoss() measure.Length {
-	face := reckoned(w.face)
-	if face.match == 0 {
+	match := MatchWidth(&w.order.Conventions, w.face)
+	if match == 0 {
 		return 2 * w.order.Conventions.Seam
 	}
-	return face.usable - face.match
+	return usable(w.face) - keptAcross(w.face).of(match)
 }
 
 // leastJoin is the least cloth that can be sewn into a join, both sides together (common practice).
@@ -78,12 +84,16 @@ const leastJoin = quarter
 // joins tells of joins that a match width makes narrower than the shop's, and refuses those that can't be sewn.
 func (w *window) joins(p *Panel) bool {
 	seams, loss := 2*w.order.Conventions.Seam, w.joinLoss()
-	if w.face.MatchWidth == 0 || pieces(p.Widths) == 1 || loss >= seams {
+	if pieces(p.Widths) == 1 || loss >= seams {
 		return true
 	}
-	where := fmt.Sprintf("fabrics[%d].match_width", w.order.FabricIndex(w.face.ID))
+	key := "match_width"
+	if w.face.MatchWidth == 0 {
+		key = "horizontal_repeat"
+	}
+	where := fmt.Sprintf("fabrics[%d].%s", w.order.FabricIndex(w.face.ID), key)
 	args := map[string]any{
-		"Fabric": w.face.ID, "Usable": usable(w.face), "Match": reckoned(w.face).match, "Loss": loss, "Seams": seams, "Least": leastJoin,
+		"Fabric": w.face.ID, "Usable": usable(w.face), "Match": usable(w.face) - loss, "Loss": loss, "Seams": seams, "Least": leastJoin,
 	}
 	if loss < leastJoin {
 		w.tellAt(engine.Error, "seam_narrow.error", where, args)
@@ -197,6 +207,9 @@ type joint struct {
 	surplus doubled
 	step    measure.Length
 	shut    bool // a pleat hides a seam anywhere in it
+
+	settled bool           // motifs have their places, so that nothing is left to choose:
+	at      measure.Length // this is trimmed at the return edge
 }
 
 // trimming says where the surplus is trimmed and where the joins lie then.
@@ -234,6 +247,9 @@ const maxTrials = 1 << 16
 // an open tube, its middle in full view, so the order is no seam near a finished edge, none in a space, the worst
 // one nearest the base of its tube, then all together; last the smaller trim at the leading edge.
 func (j joint) hide() trimming {
+	if j.settled {
+		return j.trimmed(j.at)
+	}
 	step := j.trimStep()
 	best, at := j.look(0), measure.Length(0)
 	if pieces(j.halves) > 1 {
@@ -320,4 +336,138 @@ func (j joint) trimmed(t measure.Length) trimming {
 		}
 	}
 	return r
+}
+
+// patterned reports whether motifs stand side by side across the panel. In one whose cloth is turned they stand one above the other.
+func (w *window) patterned() bool { return w.face.HorizontalRepeat > 0 && !w.line.Railroad }
+
+// placed reports whether the order has the panel's motifs stand in a place, whatever that trims. A single has no other to be mirrored by.
+func (w *window) placed() bool {
+	switch w.line.Motif {
+	case orderfile.Mirrored:
+		return w.patterned() && w.line.Draw.Paired()
+	case orderfile.CentredOn, orderfile.CentredBetween:
+		return w.patterned()
+	}
+	return false
+}
+
+// motifLead is how far from both leads of a mirrored pair the first motif's middle stands: unless given half a repeat, so that it is whole.
+func (w *window) motifLead() measure.Length {
+	return first(keptAcross(w.face).of(w.face.HorizontalRepeat).Div(2), w.line.MotifLead)
+}
+
+// motifs is the pattern across a panel of so many widths.
+func (w *window) motifs(side PanelID, h measure.Halves) pattern.Panel {
+	f := w.face
+	p := pattern.Panel{
+		Cloth: pattern.Cloth{Repeat: f.HorizontalRepeat, Offset: f.MotifOffset, Usable: f.UsableWidth, Kept: measure.Ratio(keptAcross(f))},
+		Split: h%2 == 1, AtReturn: w.beyond(orderfile.BandReturn), AtLead: w.beyond(orderfile.BandLeading),
+	}
+	if side == Right || w.line.Draw == orderfile.OneWayRight {
+		p.Return = pattern.AtRight
+	}
+	return p
+}
+
+// motifTrim is what is trimmed off a flat panel of so many widths to place its motifs, and whether that is at its leading edge.
+func (w *window) motifTrim(side PanelID, h measure.Halves, flat measure.Length) (trim measure.Length, leading bool) {
+	m := w.motifs(side, h)
+	if w.line.Motif == orderfile.Mirrored {
+		return m.LeadTrim(w.motifLead()), true
+	}
+	return m.CentreTrim(flat, w.line.Motif == orderfile.CentredBetween), m.Return == pattern.AtRight
+}
+
+// withMate are the panels that have as many widths and lie as flat as the one in hand: of a pair both, but for one that is uneven, whose
+// panels are each centred by itself.
+func (w *window) withMate() []PanelID {
+	if w.line.Motif == orderfile.Mirrored || w.alike() {
+		return w.panels()
+	}
+	return []PanelID{w.side}
+}
+
+// motifCost is the width of cloth that placing the motifs of a flat panel takes.
+func (w *window) motifCost(h measure.Halves, flat measure.Length) (cost measure.Length) {
+	if !w.placed() {
+		return 0
+	}
+	for _, side := range w.withMate() {
+		trim, _ := w.motifTrim(side, h, flat)
+		cost = max(cost, trim)
+	}
+	return cost
+}
+
+// mostFlat is what the panel's widths may lie flat, hems taken off.
+func (w *window) mostFlat(p *Panel) doubled {
+	if w.placed() {
+		return w.widest(p.Widths)
+	}
+	return w.joinedFace(p) - twice(w.besides())
+}
+
+// widest is what so many widths may lie flat, hems taken off and motifs in their places.
+func (w *window) widest(h measure.Halves) doubled {
+	all := joined(h, usable(w.face), w.joinLoss())
+	most := all - twice(w.besides())
+	switch {
+	case !w.placed():
+	case w.line.Motif == orderfile.Mirrored:
+		most -= twice(w.motifCost(h, 0))
+	default:
+		for _, side := range w.withMate() {
+			most = min(most, twice(w.motifs(side, h).Widest(measure.Length(all), w.line.Motif == orderfile.CentredBetween)))
+		}
+	}
+	return most
+}
+
+// roomy adds what placing the motifs of a flat panel takes to widths that it would do without.
+func (w *window) roomy(h measure.Halves, flat measure.Length, key string) (measure.Halves, bool) {
+	if !w.placed() {
+		return h, true
+	}
+	by := measure.Halves(2)
+	if w.countsHalves(w.face) {
+		by = 1
+	}
+	for w.widest(h) < twice(flat) {
+		if h += by; !w.joinable(h, w.face, w.joinLoss(), key) || w.tooManyPieces(w.face, h) {
+			return 0, false
+		}
+	}
+	return h, true
+}
+
+// over is the cloth that the panel's widths have over its flat width and its hems.
+func (w *window) over(p *Panel, flat measure.Length) doubled {
+	return max(0, w.joinedFace(p)-twice(flat+w.besides()))
+}
+
+// settle says of a joint whose panel has its motifs placed where its surplus is trimmed.
+func (w *window) settle(j *joint) {
+	if !w.placed() {
+		return
+	}
+	trim, leading := w.motifTrim(w.side, j.halves, j.flat.half())
+	if leading {
+		trim = max(0, (j.surplus - twice(trim)).half())
+	}
+	j.settled, j.at = true, trim
+}
+
+// layMotifs fills in where the panel's motifs come to stand, and what was trimmed for that.
+func (w *window) layMotifs(p *Panel) {
+	if !w.patterned() {
+		return
+	}
+	p.MotifPositions = w.motifs(w.side, p.Widths).Motifs(p.FlatWidth, p.TrimReturn+p.TurnedReturn)
+	if w.placed() {
+		p.MotifPlaced, p.MotifTrim = true, p.TrimReturn
+		if _, leading := w.motifTrim(w.side, p.Widths, p.FlatWidth); leading {
+			p.MotifTrim = p.TrimLeading
+		}
+	}
 }

@@ -70,6 +70,7 @@ const (
 	AcrossPanel          // from its edge to its edge
 	DownPanel            // from its top to its hem
 	AtSeams              // where widths are joined
+	AtMotifs             // where the motifs of its cloth stand
 	OnCut                // on a width as it is cut
 	DownCut              // the length of that
 	AlongCut             // the width of one that is railroaded, along the bolt

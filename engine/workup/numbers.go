@@ -115,6 +115,14 @@ var numbers = []Number{
 		how: by("turned_leading", "", "surplus", "turned_return"),
 	},
 	{
+		Key: "motif_positions", Note: "Middles of the motifs along the flat panel, from the return edge; of cloth with a horizontal repeat.", Group: GroupCloth, Axes: Across, Place: AtMotifs,
+		worth: lengths(0, func(p *Panel) []measure.Length { return p.MotifPositions }), only: func(p *Panel) bool { return p.MotifPositions != nil }, how: chosen(motifsRule),
+	},
+	{
+		Key: "motif_trim", Note: "Trimmed at one edge so that the motifs stand as ordered; the rest is trimmed at the other.", Group: GroupCloth,
+		worth: length(func(p *Panel) measure.Length { return p.MotifTrim }), only: func(p *Panel) bool { return p.MotifPlaced }, how: chosen(motifTrimRule),
+	},
+	{
 		Key: "pleat_positions", Note: "Centres of the take-ups.", Group: GroupHeading,
 		worth: lengths(1, func(p *Panel) []measure.Length { return p.PleatPositions }), only: (*Panel).Pleated, how: chosen(positionsRule),
 	},

@@ -147,6 +147,7 @@ func (w *window) joinTapePanel(p *Panel) bool {
 	}
 	j := w.joint(p)
 	j.surplus = w.joinedFace(p) - twice(wanted)
+	w.settle(&j)
 	trim := j.hide()
 	p.Seams, p.SeamsInPleats, p.SeamsHidden = trim.seams, trim.inPleats, trim.hidden
 	p.TrimReturn, p.TrimLeading = trim.atReturn, trim.atLeading
@@ -165,7 +166,11 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 		return w.turned(p, wanted), true
 	}
 	if given == nil {
-		return w.widths(w.face, wanted, wanted, w.joinLoss(), "face", true)
+		h, ok := w.widths(w.face, wanted+w.motifCost(2, p.FlatWidth), wanted, w.joinLoss(), "face", true)
+		if !ok {
+			return 0, false
+		}
+		return w.roomy(h, wanted-4*p.SideHem, "face")
 	}
 	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
 		return 0, false
@@ -174,6 +179,10 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 		w.fail("too_narrow.widths", "widths", map[string]any{
 			"Tape": w.tape.ID, "Widths": *given, "Gives": gives.half(), "Flat": p.FlatWidth, "Hems": w.besides(),
 		})
+		return 0, false
+	}
+	if most := w.widest(*given); most < twice(p.FlatWidth) {
+		w.fail("too_narrow.motif", "widths", map[string]any{"Widths": *given, "Gives": most.half(), "Flat": p.FlatWidth, "Tape": w.tape.ID})
 		return 0, false
 	}
 	return *given, true
@@ -213,7 +222,7 @@ func (w *window) joinedFace(p *Panel) doubled {
 // order counts the widths, else by the shop's rule.
 func (w *window) keepsSurplus() bool {
 	switch {
-	case w.line.Railroad && w.heading.Family != orderfile.SetByTape: // cut for the fullness asked, there is none
+	case w.placed(), w.line.Railroad && w.heading.Family != orderfile.SetByTape: // cut for the fullness asked, there is none
 		return false
 	case w.line.Surplus != "":
 		return w.line.Surplus == orderfile.KeepSurplus

@@ -71,6 +71,8 @@ func (w *window) tellSeams(p *Panel, shown int) {
 		default:
 			code += ".kept"
 		}
+	case w.placed():
+		code += ".motif"
 	case !w.trimmed(p):
 		code += ".exact"
 	}

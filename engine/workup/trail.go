@@ -194,6 +194,9 @@ var givens = []given{
 	{"whole_length", "", inWindow((*window).wholeLength)},
 	{"edge_cloth", "", inWindow((*window).besides)},
 	{"edge_inside", "", inWindow(func(w *window) measure.Length { return -w.beyond(orderfile.BandReturn) })},
+	{"horizontal_repeat", "fabric", inWindow(func(w *window) measure.Length { return keptAcross(w.face).of(w.face.HorizontalRepeat) })},
+	{"motif_offset", "fabric", inWindow(func(w *window) measure.Length { return keptAcross(w.face).of(w.face.MotifOffset) })},
+	{"motif_lead", "usual", inWindow((*window).motifLead)},
 	{"thickness", "fabric", inWindow(func(w *window) measure.Length { return w.face.Thickness })},
 	{"join_loss", "join", inWindow((*window).joinLoss)},
 
@@ -249,6 +252,9 @@ var givens = []given{
 
 	{"flat_asked", "asked", inWindow((*window).wantedFlat)},
 	{"surplus", "rest", inPanel(func(p *Panel) measure.Length { return p.TrimReturn + p.TurnedReturn + p.TrimLeading + p.TurnedLeading })},
+	{"motif_cost", "", func(w *window, p *Panel) measure.Quantity {
+		return measure.OfLength(w.motifCost(p.Widths, p.FlatWidth), w.order.Units)
+	}},
 	{"stack_back_other", "", func(w *window, p *Panel) measure.Quantity { return measure.OfLength(w.otherStack(p), w.order.Units) }},
 	{"lining_joined", "", inPanel(func(p *Panel) measure.Length { return p.LiningSurplus + p.FlatWidth })},
 }

@@ -121,6 +121,10 @@ type Panel struct {
 	BottomHem     measure.Length
 	HeadingFold   measure.Length
 
+	MotifPositions []measure.Length // of cloth whose motifs stand side by side: their middles along the flat panel, from the return edge
+	MotifPlaced    bool             // the order says where they stand
+	MotifTrim      measure.Length   // what was trimmed for that, at one of the edges
+
 	PlainLength   measure.Length
 	CutLength     measure.Length
 	RepeatsPerCut int // 0 on plain cloth

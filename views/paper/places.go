@@ -15,6 +15,7 @@ var places = map[workup.Place]func(*spot, measure.Length){
 	workup.AcrossPanel: func(s *spot, l measure.Length) { s.flat(); s.across(0, l, s.panel.FinishedLength/2) },
 	workup.DownPanel:   func(s *spot, l measure.Length) { s.flat(); s.down(0, l, s.panel.FlatWidth/2) },
 	workup.AtSeams:     func(s *spot, _ measure.Length) { s.seams() },
+	workup.AtMotifs:    func(s *spot, _ measure.Length) { s.motifs() },
 	workup.OnCut:       func(s *spot, _ measure.Length) { s.cut(s.panel.FlatWidth, s.panel.CutLength) },
 	workup.DownCut:     func(s *spot, l measure.Length) { s.cut(s.panel.FlatWidth, l); s.down(0, l, s.panel.FlatWidth/2) },
 	workup.AlongCut:    func(s *spot, l measure.Length) { s.cut(l, s.panel.PlainLength); s.across(0, l, s.panel.PlainLength/2) },
@@ -160,6 +161,13 @@ func (s *spot) named(width, height, above measure.Length) {
 func (s *spot) seams() {
 	s.flat()
 	for _, x := range s.panel.Seams {
+		s.line("spot", x, 0, x, s.panel.FinishedLength)
+	}
+}
+
+func (s *spot) motifs() {
+	s.flat()
+	for _, x := range s.panel.MotifPositions {
 		s.line("spot", x, 0, x, s.panel.FinishedLength)
 	}
 }
