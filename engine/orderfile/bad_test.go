@@ -227,6 +227,7 @@ var badValues = []bad{
 	{"unknown tape by hand", []string{"cartridge-tape", "pinch-3", "draw: pair", "tape: none"}, []string{"unknown_reference treatments[0].tape @tape: ▸none"}},
 	{"repeats that don't fit the match", []string{"use: face", "use: face\n    horizontal_repeat: 13\n    match_width: 53"}, []string{"bad_value fabrics[0].match_width @match_width: ▸53"}},
 	{"a repeat wider than the cloth", []string{"use: face", "use: face\n    horizontal_repeat: 55"}, []string{"bad_value fabrics[0].horizontal_repeat @horizontal_repeat: ▸55"}},
+	{"a repeat that nobody sees", []string{"use: face", "use: face\n    horizontal_repeat: 1/16"}, []string{"absurd fabrics[0].horizontal_repeat @horizontal_repeat: ▸1/16"}},
 	{"a repeat of no length", []string{"use: face", "use: face\n    horizontal_repeat: x\n    motif_offset: 4", "lining: sateen", "motif: centred_on"}, []string{"bad_length fabrics[0].horizontal_repeat @horizontal_repeat: ▸x"}},
 	{"a repeat by an alias", []string{"use: face", "use: face\n    horizontal_repeat: *a\n    motif_offset: 4"}, []string{"not_supported fabrics[0].horizontal_repeat @horizontal_repeat: ▸*a"}},
 	{"a motif of repeat 0", []string{"use: face", "use: face\n    horizontal_repeat: 0\n    motif_offset: 4"}, []string{"bad_value fabrics[0].motif_offset @motif_offset: ▸4"}},

@@ -9,6 +9,9 @@ import (
 // leastUsable is the narrowest cloth that isn't absurd; our own choice.
 const leastUsable = 10 * measure.Inch
 
+// leastRepeat is the narrowest pattern that anybody places; our own choice.
+const leastRepeat = measure.Inch / 8
+
 func readFabric(m *mapping, ids seen) Fabric {
 	f := Fabric{ID: m.id(ids)}
 	f.Use, _ = choice(m.need("use"), Face, Lining, Interlining)
@@ -63,6 +66,8 @@ func readMotifs(m *mapping, f *Fabric) {
 		offset.wrong("bad_value", "motif_alone")
 	case repeat == 0:
 		return
+	case repeat < leastRepeat:
+		across.wrong("absurd", "short", "Least", leastRepeat)
 	case f.UsableWidth > 0 && repeat > f.UsableWidth:
 		across.wrong("bad_value", "repeat_wide", "Usable", f.UsableWidth)
 	case f.MatchWidth%repeat != 0:
