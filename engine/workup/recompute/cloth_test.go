@@ -42,7 +42,7 @@ func (g *reGen) ratio(low, high int) reLen {
 func (g *reGen) aimCloth(t *reTreatment, fullness reNum) {
 	face, c := g.o.fabric(t.face), g.o.conv
 	joined := reHalfWidths(1+g.Intn(8), face.across(), reJoin(face, c.seam))
-	wanted := joined.available.sub(g.o.sideHem(*t).times(4)).sub(c.widthAllowance)
+	wanted := joined.available.sub(g.o.hems(*t)).sub(c.widthAllowance)
 	if width, ok := g.nanometres(wanted.div(fullness)); ok {
 		t.faceWidth, t.finishedWidth = reLen{}, width
 	}

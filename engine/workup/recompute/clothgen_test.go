@@ -24,8 +24,52 @@ func (g *reGen) faceCloth(f *reFabric) {
 		f.pile, f.oneWay = g.pick("up", "down"), true
 	}
 	f.sheer = g.chance(10)
+	if g.chance(4) {
+		f.mass = g.mass()
+	}
 	if g.chance(8) {
 		f.growth = g.percent(6)
+	}
+}
+
+// mass writes what a square metre weighs.
+func (g *reGen) mass() reLen {
+	if g.chance(3) {
+		tenths := int64(20 + g.Intn(180))
+		return reLen{reFrac(tenths, 10).mul(reDecimal("33.905747")), reFrac(tenths, 10).String() + g.pick(" oz/yd2", "oz/yd2")}
+	}
+	grams := int64(60 + 5*g.Intn(150))
+	return reLen{reInt(grams), fmt.Sprint(grams) + g.pick("", " g/m2", "g/m2")}
+}
+
+// limits says what some rods carry.
+func (g *reGen) limits() {
+	for i := range g.o.rods {
+		if g.chance(3) {
+			n := int64(1 + g.Intn(30))
+			g.o.rods[i].limit = reLen{reInt(n), fmt.Sprint(n) + g.pick("", " kg", "kg")}
+			if g.chance(3) {
+				g.o.rods[i].limit = reLen{reInt(n).mul(reDecimal("0.45359237")), fmt.Sprint(n) + g.pick(" lb", "lb")}
+			}
+		}
+	}
+}
+
+// edge gives some windows bands.
+func (g *reGen) edge() {
+	for i := range g.o.treatments {
+		t := &g.o.treatments[i]
+		for _, edge := range []string{"leading", "return", "bottom"} {
+			if !g.chance(20) || edge == "bottom" && g.o.conv.lengthAllowance.given() {
+				continue
+			}
+			b := reBanded{edge: edge, method: g.pick("", "joined", "applied"), fabric: g.faceOf(), wide: g.length(0.75, 6, 8)}
+			if b.applied() {
+				b.offset = g.maybe(2, 0, 3, 8)
+			}
+			t.bands = append(t.bands, b)
+		}
+		g.Shuffle(len(t.bands), func(i, j int) { t.bands[i], t.bands[j] = t.bands[j], t.bands[i] })
 	}
 }
 

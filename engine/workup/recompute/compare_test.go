@@ -106,6 +106,12 @@ func reLeafDiffers(got, want any) string {
 		if n, ok := got.(float64); !ok || n != float64(want) {
 			return fmt.Sprintf("is %v, want %d", got, int(want))
 		}
+	case reGrams:
+		number, ok := strings.CutSuffix(text, "g")
+		value, err := reParse(number)
+		if !ok || err != nil || !value.r.IsInt() || !value.within(want.v, reFrac(1, 2).add(reTolerance)) {
+			return fmt.Sprintf("is %v, want grams: %v", got, want.v)
+		}
 	case reWord:
 		if text != string(want) {
 			return fmt.Sprintf("is %v, want %q", got, string(want))
@@ -150,7 +156,7 @@ func reShow(want any) string {
 	return fmt.Sprint(want)
 }
 
-var reSaysNumber = regexp.MustCompile(`^-?[0-9.]+(in|cm|mm|m|yd)?$`)
+var reSaysNumber = regexp.MustCompile(`^-?[0-9.]+(in|cm|mm|m|yd|g)?$`)
 
 // reNumeric says whether a value of the JSON holds a number.
 func reNumeric(v any) bool {
@@ -176,7 +182,7 @@ var reOfTreatment = regexp.MustCompile(`^treatments\[([0-9]+)\]`)
 // reOfRods are told of what a rod says, reOfOrder of rods, fabrics and conventions: not of one treatment.
 var (
 	reOfRods  = []string{"folds_touch_wall", "ring_tight", "rod_span", "support_blocks"}
-	reOfOrder = append([]string{"cloth_not_known", "fabric_short", "lots_mixed", "seam_narrow", "not_used", "not_positive"}, reOfRods...)
+	reOfOrder = append([]string{"cloth_not_known", "fabric_short", "lots_mixed", "seam_narrow", "not_used", "not_positive", "mass_not_known"}, reOfRods...)
 )
 
 // problems compares the codes: those of a treatment as a set, those of cloth for the whole order. Of a treatment in error
@@ -252,7 +258,20 @@ func (d *reDiffs) trails(path string, panel map[string]any) {
 			}
 			continue
 		}
+		if rows, ok := value.([]any); ok && key == "bands" { // each by itself
+			for _, row := range rows {
+				row, _ := row.(map[string]any)
+				name := fmt.Sprintf("band_%v", row["edge"])
+				if step, _ := trail[name].(map[string]any); step["formula"] == nil || step["value"] == nil {
+					d.add(path+".trail", "nothing for %s", name)
+				}
+			}
+			continue
+		}
 		step, ok := trail[key].(map[string]any)
+		if !ok && panel["trimmings"] != nil && panel["cuts"] == 0.0 && (key == "cuts" || key == "cut_length") {
+			continue // of cloth that only bands are cut from there is no cut to explain
+		}
 		if !ok {
 			d.add(path+".trail", "nothing for %s", key)
 			continue

@@ -54,9 +54,6 @@ func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 	o.spreadPanel(tr, settled, out)
 }
 
-// hems is what the side hems take of a panel's cloth.
-func (o reOrder) hems(tr reTreatment) reNum { return o.sideHem(tr).times(4) }
-
 // spread settles the cloth of such a panel. Points on a wave tape are settled with it, by its carriers.
 func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 	c, face, hems := o.conv, o.fabric(tr.face), o.hems(tr)
@@ -87,7 +84,7 @@ func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 			s.flat, s.surplus = wanted, s.flat.sub(wanted)
 		}
 	}
-	s.untrimmed = reSeams(s.joined, face.across(), reJoin(face, c.seam), o.sideHem(tr))
+	s.untrimmed = reSeams(s.joined, face.across(), reJoin(face, c.seam), o.beyond(tr, "return"))
 	return s, wave
 }
 

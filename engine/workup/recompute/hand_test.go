@@ -92,13 +92,13 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	}
 	h.room = h.asked.sub(h.ret).sub(h.lead)
 	h.wanted = o.wantedFlat(tr, h.asked, h.fullness)
-	hems := o.sideHem(tr).times(4)
+	hems := o.hems(tr)
 	h.enough = h.wanted.mul(reInt(1).sub(c.slack))
 	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance), h.enough.add(hems, c.widthAllowance))
 	if tr.railroad {
 		h.joined = o.turned(tr, h.wanted.toNanometre())
 	}
-	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), hems
+	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), o.sideHem(tr).times(4)
 	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), row.perWidth, face.across(), tr.pleats
 	if tr.railroad {
 		h.rule, h.keep, h.byRanges = "ranges", false, true
@@ -107,7 +107,7 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	if wanted := h.wanted.toNanometre(); !h.keep && wanted.less(h.available) {
 		h = h.on(wanted)
 	}
-	h.seams = reSeams(h.joined, face.across(), reJoin(face, c.seam), o.sideHem(tr))
+	h.seams = reSeams(h.joined, face.across(), reJoin(face, c.seam), o.beyond(tr, "return"))
 	return h
 }
 

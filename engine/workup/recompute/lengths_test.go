@@ -19,7 +19,7 @@ func (o reOrder) cut(tr reTreatment, flat reNum) reCut {
 // the repeat is no multiple of the step: rounding it would put the next cut off its phase.
 func (o reOrder) plainCut(tr reTreatment, face *reFabric) reCut {
 	c := o.conv
-	turned := o.topOf(tr).add(o.bottomHem(tr).times(2))
+	turned := o.topOf(tr).add(o.beyond(tr, "bottom"))
 	if c.lengthAllowance.given() {
 		turned = c.lengthAllowance
 	}
@@ -70,7 +70,7 @@ func (o reOrder) needs(tr reTreatment, made []reMade) []reNeed {
 		}
 		needs = append(needs, reNeed{fabric: f.id, use: f.use, cuts: cuts, cut: length, plain: length, length: length.times(cuts)})
 	}
-	return needs
+	return o.bandNeeds(tr, made, needs)
 }
 
 // backed is the length that lining and interlining hang by.
@@ -188,7 +188,9 @@ func (o reOrder) need(f *reFabric, results []reResult) (cuts int, length reNum, 
 	for _, res := range results {
 		for _, need := range res.fabrics {
 			if need.fabric == f.id {
-				own = append(own, need)
+				if need.cuts > 0 { // else bands alone
+					own = append(own, need)
+				}
 				cuts += need.cuts
 				length, beside = length.add(need.length), beside.add(need.trimmed())
 			}

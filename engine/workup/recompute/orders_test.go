@@ -135,6 +135,8 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 		g.o.treatments = append(g.o.treatments, g.treatment(i))
 	}
 	g.turnSome()
+	g.edge()
+	g.limits()
 	g.dropUnused()
 	g.nameTapes()
 	g.fittings()
@@ -177,6 +179,9 @@ func (g *reGen) face(i int, cloth string) reFabric {
 			f.repeat = reLen{reInt(0), "0"}
 		}
 	}
+	if g.chance(3) {
+		f.mass = g.mass()
+	}
 	return f
 }
 
@@ -184,6 +189,9 @@ func (g *reGen) under(id, use string) reFabric {
 	f := reFabric{id: id, use: use, usable: g.length(44, 110, 4), oneWay: g.chance(8)}
 	if use == "lining" && g.chance(12) {
 		f.shrink, f.shrinkWide = g.percent(8), g.percent(5)
+	}
+	if g.chance(3) {
+		f.mass = g.mass()
 	}
 	return f
 }

@@ -41,6 +41,8 @@ type reResult struct {
 	fabrics  []reNeed
 	problems reFindings
 	ofCloth  string // what is told of its face, not of itself
+
+	weightless bool // its rod's limit asks what a cloth weighs that doesn't say
 }
 
 // reMade is one panel.
@@ -145,6 +147,10 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		out.failed, out.ofCloth = true, "error not_positive" // nothing is left of the lining
 		out.problems = reFindings{told: map[string]bool{}, open: out.problems.told}
 	}
+	if slices.ContainsFunc(out.made, func(m reMade) bool { return o.cantBand(tr, m) }) {
+		out.failed, out.problems = true, reFindings{told: map[string]bool{}, open: out.problems.told}
+		out.problems.tell("error", "bad_value", true)
+	}
 	if why := o.cantTurn(tr); why != "" {
 		out.failed, out.ofCloth, out.problems = true, "", reFindings{told: map[string]bool{}, open: out.problems.told}
 		out.problems.tell("error", why, true)
@@ -152,6 +158,7 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 	if !out.failed {
 		o.stacks(tr, &out)
 		o.ofFace(tr, &out)
+		o.load(tr, &out)
 		o.finish(tr, &out)
 	}
 	if out.problems.told["warning width_not_reached"] { // of one panel, a note of the other: told once, as the graver
@@ -231,7 +238,7 @@ func (o reOrder) finish(tr reTreatment, out *reResult) {
 			out.made = append(out.made, out.made[0]) // alike but for its name
 		}
 		p := reTree{"panel": reWord(name)}
-		o.clothKeys(tr, p)
+		o.clothKeys(tr, out.made[i], p)
 		for k, v := range out.made[i].tree {
 			p[k] = v
 		}

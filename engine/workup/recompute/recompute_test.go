@@ -114,7 +114,7 @@ func reCompare(stdout []byte, exit int, want reWork, explained bool) []string {
 			d.rowTrails(fmt.Sprintf(".treatments[%d]", i), tr, "fabrics")
 		}
 		totals, _ := got["totals"].(map[string]any)
-		d.rowTrails(".totals", totals, "fabrics", "tape", "buckram", "thread", "hooks")
+		d.rowTrails(".totals", totals, "fabrics", "tape", "buckram", "thread", "hooks", "mass")
 	}
 	return d
 }

@@ -85,10 +85,10 @@ type reSplit struct {
 }
 
 // split tries every trim at the return edge that the step allows.
-func (d reTapeData) split(s reLayout, j reJoined, usable, join, sideHem, step, edgeClear reNum) reSplit {
+func (d reTapeData) split(s reLayout, j reJoined, usable, join, hems, atReturn, step, edgeClear reNum) reSplit {
 	flat := s.flat
-	surplus := j.available.sub(flat).sub(sideHem.times(4))
-	untrimmed := reSeams(j, usable, join, sideHem)
+	surplus := j.available.sub(flat).sub(hems)
+	untrimmed := reSeams(j, usable, join, atReturn)
 	clear := reFrac(1, 8)
 	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.first, d.period, d.takeUp}, untrimmed...)...)
 	pleats := reComb{first: g[5], pitch: g[6], takeUp: g[7], clear: g[4], n: s.n, folded: d.pinched}

@@ -197,6 +197,8 @@ func reJSON(v any) any {
 		return number + v.unit
 	case reRatio:
 		return strings.TrimSuffix(strings.TrimRight(v.v.r.FloatString(3), "0"), ".")
+	case reGrams:
+		return fmt.Sprint(reNearest(v.v)) + "g"
 	case reCount:
 		return float64(v)
 	case reWord:

@@ -57,7 +57,10 @@ func (w *reWork) leastCloth(fabric string, asCut bool) (cuts int, length reNum) 
 				each = need.cut
 			}
 			cuts += need.cuts
-			length = length.add(each.times(need.cuts))
+			length = length.add(each.times(need.cuts), need.trimmed())
+			for _, t := range need.trimmings {
+				cuts += t.cuts
+			}
 		}
 	}
 	return cuts, length

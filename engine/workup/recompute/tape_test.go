@@ -11,7 +11,7 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 		if tr.railroad {
 			return o.turned(tr, flat)
 		}
-		wanted := flat.add(sideHem.times(4), c.widthAllowance)
+		wanted := flat.add(o.hems(tr), c.widthAllowance)
 		return o.faceCloth(tr, face, wanted, wanted)
 	}
 	s := o.layout(tr, d, asked, func(flat reNum) int { return clothFor(flat).halves })
@@ -21,14 +21,14 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	}
 	flat, fold := s.flat, tr.headingFold.or(d.fold)
 	joined := clothFor(flat)
-	if joined.available.less(flat.add(sideHem.times(4))) {
+	if joined.available.less(flat.add(o.hems(tr))) {
 		out.fail("too_narrow")
 		return
 	}
 	if !o.joins(face, joined, out) {
 		return
 	}
-	split := d.split(s, joined, face.across(), reJoin(face, c.seam), sideHem, c.step, c.edgeClear)
+	split := d.split(s, joined, face.across(), reJoin(face, c.seam), o.hems(tr), o.beyond(tr, "return"), c.step, c.edgeClear)
 	out.tape = d.id
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))

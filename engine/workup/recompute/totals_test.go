@@ -48,6 +48,8 @@ func (o reOrder) work() reWork {
 			}
 			w.whole.open["warning "+code] = w.whole.open["warning "+code] || res.failed
 		}
+		w.whole.tell("note", "mass_not_known", res.weightless)
+		w.whole.open["note mass_not_known"] = w.whole.open["note mass_not_known"] || res.failed
 		anyCollide = anyCollide || res.problems.told["error tubes_collide"] || res.problems.told["error pleats_overlap"]
 		for _, code := range reOfRods {
 			w.whole.tell("warning", code, res.problems.told["warning "+code])
@@ -60,6 +62,7 @@ func (o reOrder) work() reWork {
 	totals := reTree{"fabrics": o.fabricTotals(w.treatments), "tape": []any{}, "buckram": []any{}, "thread": []any{}}
 	o.tapeTotals(w.treatments, totals)
 	o.fittingTotals(w.treatments, totals)
+	o.massTotals(w.treatments, totals)
 	if anyFailed {
 		totals["incomplete"] = true
 	} else if anyCollide {
@@ -87,7 +90,7 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 	rows := []any{}
 	for _, f := range o.fabrics {
 		cuts, length, ok := o.need(&f, results)
-		if cuts == 0 {
+		if beside, _ := f.trimmings(results); cuts+beside == 0 {
 			continue
 		}
 		bought := length

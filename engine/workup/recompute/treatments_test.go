@@ -135,9 +135,9 @@ func (g *reGen) aimWidth(t *reTreatment) {
 	case 3:
 		e = d.most.add(d.ease.times(n).half())
 	default:
-		halves, sideHem := 1+g.Intn(8), g.o.sideHem(*t)
+		halves := 1 + g.Intn(8)
 		joined := reHalfWidths(halves, face.across(), reJoin(face, g.o.conv.seam))
-		flat := joined.available.sub(sideHem.times(4)).sub(g.o.conv.widthAllowance)
+		flat := joined.available.sub(g.o.hems(*t)).sub(g.o.conv.widthAllowance)
 		n = flat.sub(d.least.times(2)).div(d.period).floor()
 		e = flat.sub(d.period.times(n)).half()
 	}
@@ -198,7 +198,8 @@ func (g *reGen) givePleats(t *reTreatment) {
 func (g *reGen) dropUnused() {
 	g.o.fabrics = slices.DeleteFunc(g.o.fabrics, func(f reFabric) bool {
 		return !slices.ContainsFunc(g.o.treatments, func(t reTreatment) bool {
-			return f.id == t.face || f.id == t.lining || f.id == t.interlining
+			band := func(b reBanded) bool { return f.id == b.fabric }
+			return f.id == t.face || f.id == t.lining || f.id == t.interlining || slices.ContainsFunc(t.bands, band)
 		})
 	})
 }

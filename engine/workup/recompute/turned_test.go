@@ -61,11 +61,7 @@ func (o reOrder) ofFace(tr reTreatment, out *reResult) {
 
 // reTurnedNeeds are runs of cloth, one for every panel: a row for each length, of which an uneven pair has two.
 func reTurnedNeeds(f *reFabric, tr reTreatment, made []reMade, run func(reMade) reNum) (needs []reNeed) {
-	panels := slices.Clone(made)
-	if tr.paired() && len(panels) == 1 {
-		panels = append(panels, panels[0])
-	}
-	for _, m := range panels {
+	for _, m := range reEach(tr, made) {
 		at := slices.IndexFunc(needs, func(n reNeed) bool { return n.cut.equal(run(m)) })
 		if at < 0 {
 			needs, at = append(needs, reNeed{fabric: f.id, use: f.use, turned: true, cut: run(m), plain: run(m), length: reInt(0)}), len(needs)

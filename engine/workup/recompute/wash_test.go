@@ -62,7 +62,13 @@ func (o reOrder) onTable(tr reTreatment) reNum {
 }
 
 // clothKeys adds what a face does to a panel.
-func (o reOrder) clothKeys(tr reTreatment, panel reTree) {
+func (o reOrder) clothKeys(tr reTreatment, m reMade, panel reTree) {
+	if bands := o.bandsOf(tr, m); len(bands) > 0 {
+		panel["bands"] = o.bandRows(bands)
+	}
+	if mass := o.mass(tr, m); mass.given() {
+		panel["mass"] = reGrams{mass}
+	}
 	if f := o.fabric(tr.face); f.growth.share().sign() > 0 {
 		// it is measured instead of the length as it will hang, which has the puddle too
 		panel["table_length"] = reUnits(o.unit).length(o.onTable(tr).add(tr.puddle.or(reInt(0))))

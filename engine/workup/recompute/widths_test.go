@@ -95,15 +95,16 @@ func (o reOrder) joins(face *reFabric, j reJoined, out *reResult) bool {
 	return !out.failed
 }
 
-// reSeams are the joins of a panel from its return edge, the half width first, when nothing is trimmed there.
-func reSeams(j reJoined, usable, join, sideHem reNum) []reNum {
+// reSeams are the joins of a panel from its return edge, the half width first, when nothing is trimmed there. atReturn is the cloth
+// beyond that edge.
+func reSeams(j reJoined, usable, join, atReturn reNum) []reNum {
 	var seams []reNum
 	reach := usable
 	if j.halves%2 == 1 {
 		reach = usable.half()
 	}
 	for i := 1; i < j.pieces; i++ {
-		seams = append(seams, reach.sub(join.mul(reFrac(int64(2*i-1), 2))).sub(sideHem.times(2)))
+		seams = append(seams, reach.sub(join.mul(reFrac(int64(2*i-1), 2))).sub(atReturn))
 		reach = reach.add(usable)
 	}
 	return seams
