@@ -98,7 +98,8 @@ func (s *sheet) gone(form Form, sh *shape, key string, in ast.Node) bool {
 		group, is := in.(*ast.MappingNode)
 		return form.group(key, sh.groups[key]).bare(&shape{keys: sh.groups[key]}) && (!is || onlyOf(group, sh.groups[key]))
 	}
-	return sh.field(key) && form.Text[key] == ""
+	was, _ := formText(in)
+	return sh.field(key) && form.Text[key] == "" && was != "" // what had no text before stays as it is written
 }
 
 // emptyList reports whether a list has nothing in it: it stays as it is written.

@@ -312,7 +312,7 @@ func plainText(src string) string {
 // shown is what a form shows, flat: a line for each text.
 func shown(f orderfile.Form) []string {
 	var lines []string
-	for _, key := range []string{"order", "id", "window", "heading", "face_width", "finished_length", "customer", "notes", "lot", "length", "hang.clearance", "end_margin.min", "piece", "text", "sizes.width", "station"} {
+	for _, key := range []string{"order", "id", "window", "heading", "face_width", "finished_length", "customer", "notes", "lot", "length", "hang.clearance", "end_margin.min", "piece", "text", "sizes.width", "station", "edge", "width", "fabric"} {
 		if f.Text[key] != "" {
 			lines = append(lines, key+"="+f.Text[key])
 		}
@@ -320,7 +320,7 @@ func shown(f orderfile.Form) []string {
 	for _, u := range f.Rest {
 		lines = append(lines, u.Key+"~"+u.Text)
 	}
-	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments", "pieces", "route"} {
+	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments", "bands", "pieces", "route"} {
 		for i, item := range f.Lists[list] {
 			for _, line := range shown(item) {
 				lines = append(lines, fmt.Sprintf("%s[%d].%s", list, i, line))
@@ -365,6 +365,8 @@ func changeItem(t *rapid.T, f *orderfile.Form, list, text string) {
 		f.Lists[list] = append(items[:i:i], items[i+1:]...)
 	case "bolt":
 		switch list {
+		case "treatments":
+			items[i].Lists = map[string][]orderfile.Form{"bands": append([]orderfile.Form{{From: orderfile.NotInFile, Text: map[string]string{"edge": text, "width": "3"}}}, items[i].Lists["bands"]...)}
 		case "pieces":
 			items[i].Lists = map[string][]orderfile.Form{"route": append(way(text), items[i].Lists["route"]...)}
 		case "fabrics":
@@ -376,7 +378,7 @@ func changeItem(t *rapid.T, f *orderfile.Form, list, text string) {
 // FuzzForm holds any file to this: a form of it that nobody changes gives the file back, and one that is changed
 // gives a file that has the change, or none; nothing panics.
 func FuzzForm(f *testing.F) {
-	for _, seed := range []string{commented, "order: A", "", "# a", "treatments:\n- {window: a,\n   hang: {clearance: 1} }\n", `{"order": "A", "treatments": [{}]}`,
+	for _, seed := range []string{commented, "order: A", "", "# a", "treatments:\n- {window: a,\n   hang: {clearance: 1} }\n", `{"order": "A", "treatments": [{}]}`, `{"order": "", "treatments": [{}]}`,
 		"notes: >\n a\n b\ntapes: [{id: a}, # c\n {id: b}]", "? order\n: A\n", "fabrics:\n- id: a\n  bolts:\n  - id: b\n", "order:\n"} {
 		f.Add(seed, "a: b")
 	}
