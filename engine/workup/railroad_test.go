@@ -182,6 +182,12 @@ func TestRailroadedStartsAnywhere(t *testing.T) {
 	if last := plan.Cuts[len(plan.Cuts)-1]; !last.Railroaded || last.TrimTop != 0 || last.TrimBottom != 0 || len(plan.Plan.Unplaced) > 0 {
 		t.Errorf("%+v of %+v", last, plan.Plan)
 	}
+	relaid := plan.Relay(plan.Cuts, nil, nil) // as for the rest of a bolt
+	for _, c := range relaid.Cuts {
+		if c.Railroaded && (c.TrimTop != 0 || c.TrimBottom != 0) {
+			t.Errorf("laid anew: %+v", c)
+		}
+	}
 	if u := w.Treatments[0].Fabrics[0]; u.CutLength != inches("81") || u.Length != inches("81") || w.Treatments[0].Panels[0].RepeatsPerCut != 0 {
 		t.Errorf("no whole repeats: %+v", u)
 	}

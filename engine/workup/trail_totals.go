@@ -33,7 +33,12 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	s.given("step", c.Step)
 	s.known["widths"], s.known["quantity"] = measure.OfSum(widths), measure.OfCount(t.Quantity)
 	s.given("vertical_repeat", f.VerticalRepeat)
-	s.step("cuts", measure.OfCount(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
+	if u.Railroaded {
+		s.known["panels"] = measure.OfCount(len(widths))
+		s.step("cuts", measure.OfCount(u.Cuts), "cuts.railroaded", "", "panels", "quantity")
+	} else {
+		s.step("cuts", measure.OfCount(u.Cuts), "cuts", sourceWidths, "widths", "quantity")
+	}
 	switch {
 	case u.Railroaded && u.Use == orderfile.Face:
 		on := &window{order: w.Order, list: "treatments", line: &w.Order.Treatments[t.Index], face: f}

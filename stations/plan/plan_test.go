@@ -357,3 +357,59 @@ func example(t *testing.T, id string, n int, changes ...string) *workup.Workup {
 	}
 	return workup.Compute(o)
 }
+
+// What a sheer, a pile and a railroaded panel ask of a hand, and what isn't asked where there is none of it.
+func TestPlanHeedsTheCloth(t *testing.T) {
+	o, problems := orderfile.Parse([]byte(`order: CLOTH
+units: in
+fabrics:
+  - {id: voile, use: face, usable_width: 118, sheer: true}
+  - {id: velvet, use: face, usable_width: 54, pile: down}
+  - {id: linen, use: face, usable_width: 54}
+treatments:
+  - {window: Bay, heading: pinch-3, draw: stationary, finished_width: 30, finished_length: 90, face: voile, railroad: true}
+  - {window: Snug, heading: pinch-3, draw: stationary, finished_width: 30, finished_length: 90, face: velvet}
+  - {window: Hall, heading: pinch-3, draw: stationary, finished_width: 30, finished_length: 90, face: linen, bands: [{edge: bottom, width: 3, fabric: velvet}]}
+`))
+	if o == nil {
+		t.Fatal(problems)
+	}
+	w := workup.Compute(o)
+	asked := func(check string) string {
+		var of []string
+		for _, ticket := range Tickets(w, nil, newCodes()) {
+			for _, step := range ticket.Steps {
+				if slices.Contains(step.Checks, check) {
+					of = append(of, string(step.Station)+" "+ticket.Fabric+ticket.Window)
+				}
+			}
+		}
+		return strings.Join(of, ", ")
+	}
+	for check, want := range map[string]string{
+		"pile_one_way": "cutting velvet, joining Snug", "turned_top_marked": "cutting voile", "hem_edges_in_fold": "joining Bay", "weight_cord_in": "joining Bay", "weights_in": "joining Snug, joining Hall",
+	} {
+		if got := asked(check); got != want {
+			t.Errorf("%s is asked at %q, want %q", check, got, want)
+		}
+	}
+	for i := range o.Treatments {
+		m := subject{panel: &w.Treatments[i].Panels[0], line: &o.Treatments[i], units: o.Units}
+		for c, of := range map[condition]int{sheer: 0, railroaded: 0, piled: 1, banded: 2} {
+			if c.holds(m) != (i == of) {
+				t.Errorf("%s of %s is %v", c, m.line.Window, c.holds(m))
+			}
+		}
+	}
+	tickets := Tickets(w, nil, newCodes())
+	turned := tickets[slices.IndexFunc(tickets, func(s Ticket) bool { return s.Window == "Bay" })]
+	step := turned.At(Cutting)
+	// 30 in at 3 and four side hems of 1 in; neither widths nor a cut length, which would be taken for its height
+	if step.Value("run").String() != "94in" || !step.Value("cut_length").IsZero() || !step.Value("widths").IsZero() || step.Value("plain_length").String() != "108in" {
+		t.Errorf("%+v", step.Values)
+	}
+	cut := tickets[slices.IndexFunc(tickets, func(s Ticket) bool { return s.Fabric == "voile" })].Cuts[0]
+	if !cut.Railroaded || cut.Across.String() != "108in" || cut.Length.String() != "94in" {
+		t.Errorf("%+v", cut)
+	}
+}
