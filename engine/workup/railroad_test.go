@@ -116,10 +116,10 @@ func TestRailroadedPleats(t *testing.T) {
 			t.Errorf("%s: trims %v and %v, spaces of %v", rule, p.TrimReturn, p.TrimLeading, p.Space)
 		}
 	}
-	// Where less cloth would bring the take-ups into their range, it stays as it was asked: 39 in of spaces, take-ups of 200/11.
-	o := headed(t, "usable_width: 118", "", "heading: pinch-3, draw: stationary, finished_width: 39, return: 0, lead_flat: 0, fullness: 3")
+	// Where less cloth would bring the take-ups into their range, it stays as it was asked: 5 pleats on 15 in, each 37 1/2 in over 5.
+	o := headed(t, "usable_width: 118", "", "heading: pinch-3, draw: stationary, finished_width: 15, return: 0, lead_flat: 0, fullness: 3.5")
 	o.Conventions.FullnessSlack, o.Treatments[0].Railroad = 2000, true
-	checkPanel(t, &workup.Compute(o).Treatments[0].Panels[0], map[string]string{"flat_width": "117in"})
+	checkPanel(t, &workup.Compute(o).Treatments[0].Panels[0], map[string]string{"flat_width": "52.5in", "take_up": "7.5in", "pleats": "5"})
 }
 
 // The panels of a pair that turn unlike corners run unlike ways: each is cut as long as it is.
@@ -169,26 +169,28 @@ func TestRailroadedLining(t *testing.T) {
 	}
 }
 
-// A railroaded panel starts anywhere on a bolt, beside others of the pattern that start where it does: nothing of it is cut off for a height.
+// A railroaded panel starts anywhere on a bolt, after others that start on its pattern: behind a cut from 5 to 105 in there is room to 190.
 func TestRailroadedStartsAnywhere(t *testing.T) {
-	o := headed(t, "usable_width: 118, vertical_repeat: 40", "", "heading: pinch-3, draw: stationary, finished_width: 30")
+	o := headed(t, "usable_width: 118, vertical_repeat: 40", ", repeat_rule: on_phase", "heading: pinch-3, draw: stationary, finished_width: 30")
 	o.Fabrics[0].Railroads = true
-	o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "R", Length: inches("400"), FirstRepeat: inches("5")}}
+	o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "R", Length: inches("190"), FirstRepeat: inches("5")}}
 	turned := o.Treatments[0]
 	turned.Railroad, turned.Window = true, "Hall"
 	o.Treatments = append([]orderfile.Treatment{turned}, o.Treatments...)
 	w := workup.Compute(o)
 	plan := w.Cloth[0]
-	if last := plan.Cuts[len(plan.Cuts)-1]; !last.Railroaded || last.TrimTop != 0 || last.TrimBottom != 0 || len(plan.Plan.Unplaced) > 0 {
-		t.Errorf("%+v of %+v", last, plan.Plan)
+	if len(plan.Cuts) != 2 || len(plan.Plan.Unplaced) > 0 {
+		t.Fatalf("%+v, not placed %v", plan.Cuts, plan.Plan.Unplaced)
 	}
-	relaid := plan.Relay(plan.Cuts, nil, nil) // as for the rest of a bolt
-	for _, c := range relaid.Cuts {
-		if c.Railroaded && (c.TrimTop != 0 || c.TrimBottom != 0) {
-			t.Errorf("laid anew: %+v", c)
+	for _, c := range append(plan.Cuts, plan.Relay(plan.Cuts, nil, nil).Cuts...) { // and as for the rest of a bolt
+		if c.Railroaded != (c.Treatment == 0) || c.TrimTop != 0 || c.TrimBottom != 0 {
+			t.Errorf("%+v", c)
 		}
 	}
 	if u := w.Treatments[0].Fabrics[0]; u.CutLength != inches("81") || u.Length != inches("81") || w.Treatments[0].Panels[0].RepeatsPerCut != 0 {
-		t.Errorf("no whole repeats: %+v", u)
+		t.Errorf("no repeats: %+v", u)
+	}
+	if got := w.Totals.Fabrics[0].Length; got != inches("181") { // whichever comes first, nothing is lost between them
+		t.Errorf("%s in all", got.In(measure.In))
 	}
 }
