@@ -58,6 +58,11 @@ func workedOrders(t *testing.T) map[string]*workup.Workup {
 	} {
 		orders[name] = worked(t, strings.Replace(continuousHeadings, "CONVENTIONS", conventions, 1))
 	}
+	for name, conventions := range map[string]string{
+		"banded": "", "banded, kept": "conventions: {surplus: keep, shrink: 2}", "banded, by an allowance": "conventions: {length_allowance: 20}",
+	} {
+		orders[name] = worked(t, strings.Replace(bandedPanels, "CONVENTIONS", conventions, 1))
+	}
 	return orders
 }
 
@@ -85,6 +90,26 @@ treatments:
   - {window: I, heading: pinch-2, draw: stationary, finished_width: 40, finished_length: 95 1/2, face: plain, pleats: 9, fullness: 2.2}
   - {window: J, heading: pinch-3, face_width: 84, finished_length: 95 1/2, face: stripe, lining: sateen, puddle: 2, fullness: 1.4}
   - {window: K, heading: pinch-3, face_width: 84, finished_length: 95 1/2, face: plain, fullness: 3.4}
+`
+
+// bandedPanels have strips of another cloth at their edges, cloth that grows as it hangs and shrinks across, and weights that are known.
+const bandedPanels = `
+order: X-3
+units: in
+CONVENTIONS
+fabrics:
+  - {id: open, use: face, usable_width: 54, relax: 4, shrink: 3, shrink_width: 2, mass: 200 g/m2}
+  - {id: plain, use: face, usable_width: 54, mass: 320 g/m2}
+  - {id: sateen, use: lining, usable_width: 54, mass: 120 g/m2}
+  - {id: fleece, use: interlining, usable_width: 54, mass: 200 g/m2}
+rods:
+  - {id: pole, diameter: 1 3/8, ring_drop: 1, limit: 66 lb}
+treatments:
+  - {window: A, heading: ring, face_width: 84, finished_length: 95, face: open}
+  - {window: B, heading: ring, face_width: 84, finished_length: 95, face: open, puddle: 2, bands: [{edge: bottom, width: 8, fabric: plain}]}
+  - {window: C, heading: pinch-3, face_width: 84, finished_length: 95, face: plain, lining: sateen, interlining: fleece, bands: [{edge: bottom, width: 8, fabric: open}, {edge: leading, width: 3, fabric: plain}]}
+  - {window: D, heading: pinch-3, face_width: 84, face: plain, hang: {bearing_to_floor: 96, heading_above_bearing: 1, clearance: 1/2}, bands: [{edge: bottom, width: 8, fabric: plain, method: applied}, {edge: return, width: 3, fabric: plain}]}
+  - {window: E, heading: pinch-3, face_width: 84, face: plain, hang: {bearing_to_floor: 96, heading_above_bearing: 1, clearance: 1/2}, bands: [{edge: bottom, width: 8, fabric: plain}, {edge: return, width: 3, fabric: plain, method: applied}]}
 `
 
 // continuousHeadings are the headings without pleats, each with and without what it may have.
