@@ -113,7 +113,13 @@ func panelTicket(w *workup.Workup, l Layout, t *workup.Treatment, p *workup.Pane
 
 // fabricsOf returns the cloths of a treatment, each once.
 func fabricsOf(line *orderfile.Treatment) []string {
-	return written(line.Face, line.Lining, line.Interlining)
+	list := written(line.Face, line.Lining, line.Interlining)
+	for i := range line.Bands {
+		if id := line.Bands[i].Fabric; !slices.Contains(list, id) {
+			list = append(list, id)
+		}
+	}
+	return list
 }
 
 // written returns the texts that aren't empty.
