@@ -31,6 +31,9 @@ func TestBandsOnTheFloor(t *testing.T) {
 	s.work(sedge)
 	s.is(panel, plan.Joining, Ready)
 	spec := s.floor.Ticket(panel).Spec
+	if got := strings.Join(spec.Fabrics, " "); got != "reed sedge" {
+		t.Errorf("the panel is of %s", got)
+	}
 	tabs := stepOf(spec, plan.Tabs)
 	if e := tabs.Entry("length_middle"); e.Target.String() != "75in" || tabs.Value("table_length") != e.Target || !tabs.Value("finished_length").IsZero() {
 		t.Errorf("made %s, shown %s", e.Target, tabs.Value("table_length"))

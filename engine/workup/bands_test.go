@@ -250,3 +250,11 @@ func TestMassOfBandsAndInterlining(t *testing.T) {
 	o.Fabrics[2].Mass = 0
 	checkPanel(t, onePanel(t, o), map[string]string{"mass": ""})
 }
+
+// A panel whose width runs along the bolt weighs what it runs: 104 + 6 along, 116 across.
+func TestMassOfARun(t *testing.T) {
+	o := edged()
+	o.Fabrics[0].UsableWidth, o.Fabrics[0].Mass = inches("118"), 100_000_000
+	o.Treatments[0].Railroad = true
+	checkPanel(t, onePanel(t, o), map[string]string{"cut_length": "110in", "plain_length": "116in", "mass": "823g"}) // 12760 × 0.00064516 × 100
+}
