@@ -62,6 +62,7 @@ type Conventions struct {
 	SeamThickness measure.Length
 	StitchDensity measure.Ratio    // stitches an inch whatever the order's unit
 	Headings      []HeadingFigures // beside the headings' rows
+	Own           []OwnHeading     // what it has made beside the shipped ones, by key
 	Tolerances    Tolerances
 }
 
@@ -147,8 +148,14 @@ func (r Convention) Words() []string {
 	return nil
 }
 
-// Text writes the value in force as an order file takes it, a length in that unit; "" for none.
-func (r Convention) Text(c *Conventions, units measure.Unit) string { return r.text(c, units) }
+// Text writes the value in force as an order file takes it, a length in that unit; "" for none, and of a heading that the conventions
+// don't have.
+func (r Convention) Text(c *Conventions, units measure.Unit) string {
+	if r.Heading != "" && c.figures(r.Heading) == nil {
+		return ""
+	}
+	return r.text(c, units)
+}
 
 // Shown writes the value in force as a person reads it, what is bought in yards or metres; "" for none.
 func (r Convention) Shown(c *Conventions, units measure.Unit) string {

@@ -30,7 +30,7 @@ func InvoiceTotal(i *invoice.Document) *billing.Money {
 
 // PriceOf is what a price list says of a finished panel or piece, nil where it says nothing.
 func PriceOf(prices billing.PriceList, t *plan.Ticket) *billing.Money {
-	price, ok := prices.Price(string(t.Heading), t.Widths)
+	price, ok := prices.Price(string(t.Heading), string(t.HeadingLike), t.Widths)
 	if t.Piece != "" {
 		price, ok = prices.Each(string(t.Piece))
 	}

@@ -150,7 +150,7 @@ func (r *report) treatment(t *workup.Treatment) {
 	if t.Room != "" {
 		head = append(head, r.words.T("cli.room", "Room", t.Room))
 	}
-	head = append(head, r.words.T("heading."+string(t.Heading)), r.words.N("cli.windows", t.Quantity))
+	head = append(head, r.words.Heading(string(t.Heading), t.HeadingName), r.words.N("cli.windows", t.Quantity))
 	fmt.Fprintf(r.out, "\n%s\n", strings.Join(head, " · "))
 	if len(t.Panels) == 0 {
 		r.line("  " + r.words.T("cli.left_out"))
