@@ -225,6 +225,20 @@ func (r Convention) Optional() bool {
 	return false
 }
 
+// Makes reports whether the row makes an own heading: it says what that is like, or what it is called.
+func (r Convention) Makes() bool {
+	_, makes := r.kind.(ownText)
+	return makes
+}
+
+// WordKind is what the catalogue has the convention's words under: of what an own heading is like, the names of headings.
+func (r Convention) WordKind() string {
+	if r.Makes() {
+		return "heading"
+	}
+	return "convention." + r.Name()
+}
+
 // Name is the end of the catalogue's key of what the convention is called, under "convention". That of a heading's own doesn't say of
 // which heading it is.
 func (r Convention) Name() string {

@@ -81,6 +81,25 @@ func (c *Conventions) HeadingRows(units measure.Unit) []HeadingData {
 	return rows
 }
 
+// HeadingsIn are the rows of the headings that a file may name, those that it makes among them, however much else is wrong in it.
+func HeadingsIn(src []byte, practice func(measure.Unit) Conventions) []HeadingData {
+	root, text, broken := document(src)
+	r := &reader{text: text, positions: map[string]position{}, units: measure.In}
+	var m *mapping
+	if broken == nil && !foreign(root) {
+		m = (&value{r: r, node: root}).mapping()
+	}
+	if m == nil {
+		c := practice(measure.In)
+		return c.HeadingRows(measure.In)
+	}
+	if u, ok := choice(m.maybe("units"), measure.In, measure.CM, measure.MM); ok {
+		r.units = u
+	}
+	c := readConventions(m.maybe("conventions").mapping(), practice(r.units))
+	return c.HeadingRows(r.units)
+}
+
 // Rows lists the rows that a shop with the conventions sets: ShopConventions, and of each own heading what it is like, its name and its
 // figures.
 func (c *Conventions) Rows() []Convention {

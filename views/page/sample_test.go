@@ -287,7 +287,7 @@ func takingPage(v *views.Views, id string) taking.Page {
 	form := orderfile.Form{Text: map[string]string{"order": "SMI-014", "units": "in"}, Lists: map[string][]orderfile.Form{}}
 	p := taking.Page{Frame: frame("/taking", stations.Office), ID: id, Action: "/taking", Source: "order: SMI-014\n", Tried: true, Blanks: map[string]*taking.Part{}}
 	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
-		p.Blanks[list] = taking.Blank(v, list, form, plan.Stations())
+		p.Blanks[list] = taking.Blank(v, list, form, taking.Told{Stations: plan.Stations()})
 		if list != "bolts" {
 			form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 		}
@@ -316,8 +316,8 @@ func shopForm() shop.Form {
 
 // waysPage has a convention of each kind, one that doesn't do, and what others would move.
 func waysPage() ways.Conventions {
-	word := func(text string) ways.Value { return ways.Value{Name: "surplus", Text: text, Word: true} }
-	length := func(text string) ways.Value { return ways.Value{Name: "seam", Text: text} }
+	word := func(text string) ways.Value { return ways.Value{Kind: "convention.surplus", Text: text, Word: true} }
+	length := func(text string) ways.Value { return ways.Value{Kind: "convention.seam", Text: text} }
 	return ways.Conventions{Frame: frame("/settings/conventions", stations.Office), Groups: []ways.Group{
 		{Name: orderfile.InWidths, Rows: []ways.Row{{Name: "surplus", Label: "surplus", Typed: "keep", Words: []string{"trim", "keep"}, InForce: word("trim"), Shipped: word("trim"), Source: "practice"}}},
 		{Name: orderfile.InHems, Rows: []ways.Row{
