@@ -76,7 +76,7 @@ func TestOwnHeadingFromFormToTicket(t *testing.T) {
 	}
 	s.workThrough(t, codes)
 	invoice := s.ask(t, scene{as: office, do: "POST /api/invoices", send: fields{"customer": "Saltmarsh Inn", "panels": []string{panel}}, status: 201})
-	if invoice.at("lines.0.heading_name") != "Tulip pleat" || invoice.at("lines.0.rate.panel.amount") != "50.00" {
+	if !strings.Contains(invoice.at("lines.0.text"), "Tulip pleat, 2½ widths") || invoice.at("lines.0.rate.panel.amount") != "50.00" {
 		t.Errorf("the line is %s", invoice.body)
 	}
 	s.visit(t, office, "/invoices/"+invoice.at("draft"), 200, "Tulip pleat")
@@ -207,4 +207,3 @@ func (s *shop) priceOf(t *testing.T, code string) string {
 	}
 	return m.Amount()
 }
-
