@@ -12,6 +12,10 @@ import (
 // that their commands gave.
 func (o *Overlay) Apply(e Event) {
 	o.seq = e.Seq
+	if e.Shelf != nil {
+		o.applyShelf(e)
+		return
+	}
 	switch e.Action {
 	case Take:
 		o.orders[e.Order] = &Order{
@@ -28,6 +32,7 @@ func (o *Overlay) Apply(e Event) {
 		for _, t := range order.Tickets {
 			o.touch(t.Spec.Code, e.At).Cancelled = true
 		}
+		o.shelf.EndKeep(e.Order, e.Seq)
 	case Receive:
 		o.applyReceive(e)
 	case Unreceive:
@@ -105,6 +110,7 @@ func (o *Overlay) applyRelease(e Event) {
 	order.State, order.Asked, order.Layout = OrderReleased, e.Asked, e.Layout
 	order.Apart = union(order.Apart, e.Apart)
 	o.add(order, named(e.Tickets), e)
+	o.shelf.EndKeep(e.Order, e.Seq)
 	o.settle(e.Order)
 }
 

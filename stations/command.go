@@ -10,6 +10,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Actor is who sends a command: a token or a signed-in browser. Device is what undo and keys go by.
@@ -31,7 +32,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice and CloseOrder.
+// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle and ReceiveBolts.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -297,6 +298,17 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 		return c.Actor.Device, c.Key, Wish{Action: Amounts, Invoice: c.Draft, Amounts: c.Amounts}
 	case IssueInvoice:
 		return c.Actor.Device, c.Key, Wish{Action: Issue, Invoice: c.Draft}
+	case Handle:
+		device, key = c.Actor.Device, c.Key
+		c.Actor = Actor{}
+		if c.Command.Action == shelf.BeginCount {
+			c.Count = "" // drawn
+		}
+		return device, key, c
+	case ReceiveBolts:
+		device, key = c.Actor.Device, c.Key
+		c.Actor = Actor{}
+		return device, key, c
 	case CreditInvoice:
 		return c.Actor.Device, c.Key, Wish{Action: Credit, Invoice: c.Invoice, Frees: c.Frees, Reason: c.Reason}
 	}
@@ -311,6 +323,7 @@ type Refusal struct {
 	Missing  []string         // entries and checks of an unfinished step
 	Args     map[string]any   // for the sentence "refusal.<code>"
 	Problems []engine.Problem // where they say more than the code
+	Row      int              // of a receipt of bolts, from 0
 }
 
 // Place says where a ticket is, which tickets do the work, or which key of the order's file has to be mended.
@@ -319,6 +332,8 @@ type Place struct {
 	Tickets []plan.Code  `json:"tickets,omitempty"`
 	Key     string       `json:"key,omitempty"`
 	Orders  []string     `json:"orders,omitempty"` // others that name the same bolt
+	Bolts   []plan.Code  `json:"bolts,omitempty"`
+	Place   string       `json:"place,omitempty"` // where the bolt lies
 }
 
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }

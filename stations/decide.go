@@ -51,6 +51,10 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideClose(c, e)
 	case CreditInvoice:
 		return o.decideCredit(c, e)
+	case Handle:
+		return o.decideHandle(c, e)
+	case ReceiveBolts:
+		return o.decideReceiveBolts(c, e)
 	}
 	panic("stations: a command of no known type")
 }
@@ -96,7 +100,7 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 		return r
 	}
 	for i := range c.Tickets {
-		if o.ticket(c.Tickets[i].Code) != nil {
+		if o.used(c.Tickets[i].Code) {
 			return refuse("busy", "") // a code drawn twice: the next draw will do
 		}
 	}
@@ -160,7 +164,7 @@ func (o *Overlay) decideReceive(c ReceivePiece, e *Event) *Refusal {
 		return refuse("already_received", "piece", "Order", c.Order, "Piece", c.Text)
 	case was != nil:
 		c.Ticket = was.Ticket
-	case order.State == OrderTaken && o.ticket(c.Ticket) != nil:
+	case order.State == OrderTaken && o.used(c.Ticket):
 		return refuse("busy", "") // a code drawn twice: the next draw will do
 	}
 	e.Actor, e.Order, e.Ticket, e.Person, e.Picture, e.Received = c.Actor, c.Order, c.Ticket, c.Person, c.Picture, &piece

@@ -11,6 +11,7 @@ import (
 	"tablehand/stations/invoice"
 	"tablehand/stations/layers"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Floor is everything on the floor at one moment: an immutable value that many may read without locks. New ones
@@ -24,9 +25,11 @@ type Floor struct {
 	issued   int                                   // invoices
 	credited int                                   // credit notes that are issued
 	prices   billing.PriceList
+	shelf    shelf.Shelf
 
-	inOrder func() []*Order            // sorted on first use
-	billed  func() []*invoice.Document // likewise
+	inOrder  func() []*Order            // sorted on first use
+	billed   func() []*invoice.Document // likewise
+	promises func() map[plan.Code][]shelf.Promise
 }
 
 // NewFloor returns a floor with nothing on it.
@@ -36,6 +39,7 @@ func NewFloor() *Floor { return (&Floor{}).ready() }
 func (f *Floor) ready() *Floor {
 	f.inOrder = sync.OnceValue(f.sortOrders)
 	f.billed = sync.OnceValue(f.sortInvoices)
+	f.promises = sync.OnceValue(f.gatherPromises)
 	return f
 }
 
@@ -336,6 +340,9 @@ func (o *Overlay) Keep(p *Planned, now time.Time, seq int64) (e Event, refused *
 		o.tickets[code] = t
 	}
 	o.orders[p.order] = p.after.orders[p.order]
+	if e.Action == Release {
+		o.shelf.EndKeep(p.order, seq)
+	}
 	o.seq = seq
 	p.after = nil // they are the overlay's, which may change them
 	return e, nil, true
@@ -347,7 +354,7 @@ func (o *Overlay) holds(p *Planned) bool {
 		return false
 	}
 	for i := range p.Event.Tickets {
-		if o.ticket(p.Event.Tickets[i].Code) != nil {
+		if o.used(p.Event.Tickets[i].Code) {
 			return false
 		}
 	}

@@ -152,6 +152,12 @@ func image(f *Floor) map[string]any {
 		c.Lines = append([]invoice.Line(nil), i.Lines...)
 		m["invoice "+i.Draft] = c
 	}
+	for _, b := range f.Shelf().Bolts() {
+		m["bolt "+string(b.Code)] = *b
+	}
+	for _, c := range f.Shelf().Counts() {
+		m["count "+c.ID] = *c
+	}
 	for number, draft := range f.numbers.Merged() {
 		m["number "+number] = draft
 	}

@@ -7,6 +7,7 @@ import (
 	"tablehand/engine/billing"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Overlay is a floor being changed: it decides commands on what earlier ones of the same batch did, and is
@@ -22,12 +23,13 @@ type Overlay struct {
 	issued   int
 	credited int
 	prices   billing.PriceList
+	shelf    *shelf.Overlay
 }
 
 // Overlay begins a change of the floor.
 func (f *Floor) Overlay() *Overlay {
 	return &Overlay{
-		base: f, seq: f.seq, issued: f.issued, credited: f.credited, prices: f.prices,
+		base: f, shelf: f.shelf.Overlay(), seq: f.seq, issued: f.issued, credited: f.credited, prices: f.prices,
 		orders: map[string]*Order{}, tickets: map[plan.Code]*Ticket{}, invoices: map[string]*invoice.Document{}, numbers: map[string]string{},
 	}
 }
@@ -35,7 +37,7 @@ func (f *Floor) Overlay() *Overlay {
 // Floor returns the floor with the changes; the overlay must not be used afterwards.
 func (o *Overlay) Floor() *Floor {
 	return (&Floor{
-		seq: o.seq, issued: o.issued, credited: o.credited, prices: o.prices,
+		seq: o.seq, shelf: o.shelf.Shelf(), issued: o.issued, credited: o.credited, prices: o.prices,
 		orders:   o.base.orders.With(o.orders),
 		tickets:  o.base.tickets.With(o.tickets),
 		invoices: o.base.invoices.With(o.invoices),
@@ -57,6 +59,11 @@ func (o *Overlay) ticket(code plan.Code) *Ticket {
 		return own
 	}
 	return o.base.tickets.Get(code)
+}
+
+// used reports whether a ticket or a bolt has a code: what is scanned means one thing.
+func (o *Overlay) used(code plan.Code) bool {
+	return o.ticket(code) != nil || o.shelf.Bolt(code) != nil
 }
 
 func (o *Overlay) invoice(id string) *invoice.Document {

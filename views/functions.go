@@ -30,6 +30,7 @@ func (v *Views) functions() template.FuncMap {
 		"value":     v.value,
 		"number":    v.number,
 		"named":     v.Named,
+		"heading":   v.Say.Heading,
 		"pieceName": v.PieceName,
 		"mark":      markOf,
 		"markOnce":  markOnce,

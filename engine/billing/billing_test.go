@@ -53,12 +53,12 @@ func TestPrice(t *testing.T) {
 		{0, "40.00"},
 	}
 	for _, tt := range tests {
-		got, ok := list.Price("cartridge-tape", tt.widths)
+		got, ok := list.Price("cartridge-tape", "", tt.widths)
 		if !ok || got.Amount() != tt.want {
 			t.Errorf("%s widths: %s, want %s", tt.widths, got.Amount(), tt.want)
 		}
 	}
-	if _, ok := list.Price("pinch-2", 2); ok {
+	if _, ok := list.Price("pinch-2", "", 2); ok {
 		t.Error("a heading without a row has a price")
 	}
 }
@@ -70,7 +70,7 @@ func TestPriceIsOfTheHeading(t *testing.T) {
 		{Heading: "goblet", Panel: "dear", Width: "1"}, {Heading: "grommet", Panel: "70", Width: "0"},
 	}}
 	for heading, want := range map[string]string{"cartridge-tape": "40.00", "pinch-3": "50.00", "grommet": "70.00", "pinch-2": "", "goblet": "", "": ""} {
-		got, ok := list.Price(heading, 2)
+		got, ok := list.Price(heading, "", 2)
 		if ok != (want != "") || ok && got.Amount() != want {
 			t.Errorf("%s: %s, %t, want %q", heading, got.Amount(), ok, want)
 		}
@@ -83,7 +83,7 @@ func TestPriceAgainstRationals(t *testing.T) {
 		width := Money{rapid.Int64Range(0, 1_000_000).Draw(t, "width"), "USD"}
 		widths := measure.Halves(rapid.IntRange(1, 60).Draw(t, "half widths"))
 		list := PriceList{"USD", []PriceRow{row("h", panel.Amount(), width.Amount())}}
-		got, ok := list.Price("h", widths)
+		got, ok := list.Price("h", "", widths)
 		exact := new(big.Rat).Add(big.NewRat(panel.Minor, 1), big.NewRat(width.Minor*int64(widths), 2))
 		over := new(big.Rat).Sub(big.NewRat(got.Minor, 1), exact)
 		if !ok || over.Sign() < 0 || over.Cmp(big.NewRat(1, 2)) > 0 {
@@ -122,7 +122,7 @@ func TestPieceRows(t *testing.T) {
 			t.Errorf("%q is %v", none, m)
 		}
 	}
-	if _, ok := list.Rate(""); ok {
+	if _, ok := list.Rate("", ""); ok {
 		t.Error("no heading has a rate")
 	}
 	read, problems := ParsePrices(list.YAML())

@@ -15,8 +15,8 @@ import (
 const LargestFile = 32 << 10
 
 // ParsePrices reads a price list as a file has it (YAML; JSON is accepted, being YAML), or tells everything that is
-// wrong with it, each problem with line and column; a file that is none alone. A scalar's own text counts.
-func ParsePrices(src []byte) (PriceList, []engine.Problem) {
+// wrong with it, each problem with line and column; a file that is none alone. A scalar's own text counts. own is as Check has it.
+func ParsePrices(src []byte, own ...string) (PriceList, []engine.Problem) {
 	if len(src) > LargestFile {
 		return PriceList{}, []engine.Problem{{Severity: engine.Error, Code: "absurd", Key: "price.long", Line: 1, Column: 1}}
 	}
@@ -26,7 +26,7 @@ func ParsePrices(src []byte) (PriceList, []engine.Problem) {
 	}
 	r := &priceReader{where: where, at: map[string]place{}, told: map[string]bool{}}
 	list := r.list(root)
-	problems := append(r.problems, list.Check()...)
+	problems := append(r.problems, list.Check(own...)...)
 	problems = slices.DeleteFunc(problems, func(p engine.Problem) bool { return p.Line == 0 && r.told[p.Where] })
 	for i := range problems {
 		r.place(&problems[i])

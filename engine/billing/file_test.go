@@ -67,7 +67,7 @@ func TestParsePricesTakesTheText(t *testing.T) {
 	if len(problems) > 0 || !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, %v", got, problems)
 	}
-	if m, ok := got.Price("pinch-2", 2); !ok || m.Amount() != "50.10" {
+	if m, ok := got.Price("pinch-2", "", 2); !ok || m.Amount() != "50.10" {
 		t.Errorf("40.10 + 1 × 010 is %s", m.Amount())
 	}
 }
@@ -155,7 +155,7 @@ func TestExamplesFitTheSchema(t *testing.T) {
 	}
 	for _, bad := range []string{
 		"rows: []", "currency: usd\nrows: []", "currency: USD", "currency: USD\nrows: [{heading: pinch-2, panel: '1'}]",
-		"currency: USD\nrows: [{heading: pinch-2, panel: '-1', width: '1'}]", "currency: USD\nrows: [{heading: pinch-4, panel: '1', width: '1'}]",
+		"currency: USD\nrows: [{heading: pinch-2, panel: '-1', width: '1'}]", "currency: USD\nrows: [{heading: Pinch-4, panel: '1', width: '1'}]",
 		"currency: USD\nrows: []\ncolor: red",
 	} {
 		if fits(t, s, []byte(bad)) == nil {

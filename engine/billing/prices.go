@@ -3,6 +3,7 @@ package billing
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tablehand/engine"
@@ -37,8 +38,9 @@ func (r Rate) Of(widths measure.Halves) Money {
 	return Money{Minor: r.Panel.Minor + (r.Width.Minor*int64(widths)+1)/2, Currency: r.Panel.Currency}
 }
 
-// Rate returns the rate of a heading; false where the list has no row for it.
-func (l PriceList) Rate(heading string) (Rate, bool) {
+// Rate returns the rate of a heading, and where the list has no row for it that of the one that it is like, "" of none; false where it has
+// neither.
+func (l PriceList) Rate(heading, like string) (Rate, bool) {
 	for _, r := range l.Rows {
 		if r.Heading != heading || r.Piece != "" {
 			continue
@@ -53,13 +55,16 @@ func (l PriceList) Rate(heading string) (Rate, bool) {
 		}
 		return Rate{panel, width}, true
 	}
+	if like != "" {
+		return l.Rate(like, "")
+	}
 	return Rate{}, false
 }
 
 // Price returns the price of a panel of that heading and face widths, half a minor unit rounded up; false where
-// the list has no row for the heading.
-func (l PriceList) Price(heading string, widths measure.Halves) (Money, bool) {
-	r, ok := l.Rate(heading)
+// Rate has none.
+func (l PriceList) Price(heading, like string, widths measure.Halves) (Money, bool) {
+	r, ok := l.Rate(heading, like)
 	if !ok {
 		return Money{}, false
 	}
@@ -86,7 +91,7 @@ func Pieces() []string {
 	return all
 }
 
-// Headings are those that a list can price, in the order in which a person is offered them.
+// Headings are the shipped ones that a list can price, in the order in which a person is offered them.
 func Headings() []string {
 	var all []string
 	for _, h := range orderfile.Headings() {
@@ -95,9 +100,9 @@ func Headings() []string {
 	return all
 }
 
-// Check returns everything that is wrong with a price list, nothing when it can be used.
-func (l PriceList) Check() []engine.Problem {
-	c := &checker{currency: l.Currency}
+// Check returns everything that is wrong with a price list, nothing when it can be used. own are the headings that the shop has made.
+func (l PriceList) Check(own ...string) []engine.Problem {
+	c := &checker{currency: l.Currency, own: own}
 	switch {
 	case l.Currency == "":
 		c.wrong("missing_key", "price.missing", "currency", "Key", "currency")
@@ -121,6 +126,7 @@ func (l PriceList) Check() []engine.Problem {
 // checker gathers what is wrong with one list.
 type checker struct {
 	currency string
+	own      []string
 	problems []engine.Problem
 }
 
@@ -137,8 +143,8 @@ func (c *checker) heading(where, heading string, seen map[string]bool) {
 	switch {
 	case strings.TrimSpace(heading) == "":
 		c.wrong("missing_key", "price.missing", where, "Key", "heading")
-	case orderfile.Heading(heading).Data() == nil:
-		c.wrong("bad_value", "price.heading", where, "Value", heading, "Known", Headings())
+	case orderfile.Heading(heading).Data() == nil && !slices.Contains(c.own, heading):
+		c.wrong("bad_value", "price.heading", where, "Value", heading, "Known", append(Headings(), c.own...))
 	case seen[heading]:
 		c.wrong("duplicate", "price.duplicate", where, "Value", heading)
 	default:

@@ -14,9 +14,9 @@ const (
 	Twice       Fault = "twice"        // a cut is placed and told as unplaced, or placed more than once
 	Unknown     Fault = "unknown"      // a cut or bolt that the problem has not
 	WrongLength Fault = "wrong_length" // the placement is longer or shorter than its cut
-	OffBolt     Fault = "off_bolt"     // it reaches over an end of the bolt
+	OffBolt     Fault = "off_bolt"     // it reaches over an end of the bolt, or into what is to be left there
 	OnFlaw      Fault = "on_flaw"      // it contains a flaw
-	Overlap     Fault = "overlap"      // it meets another cut
+	Overlap     Fault = "overlap"      // it meets another cut, or leaves no room for the kerf
 	OffPhase    Fault = "off_phase"    // its start is not on the pattern
 	LotsMixed   Fault = "lots_mixed"   // its group takes two lots and the plan doesn't say so
 	WrongShort  Fault = "wrong_short"  // Short is not the sum of what is unplaced
@@ -71,7 +71,7 @@ func (c *checker) placement(pl Placement) {
 	if pl.To-pl.From != cut.Length {
 		c.fault(WrongLength, pl.Cut)
 	}
-	if pl.From < 0 || pl.To > bolt.Length {
+	if ends := c.problem.EndAllowance; pl.From < ends || pl.To > bolt.Length-ends {
 		c.fault(OffBolt, pl.Cut)
 	}
 	for _, f := range bolt.Flaws {
@@ -79,8 +79,8 @@ func (c *checker) placement(pl Placement) {
 			c.fault(OnFlaw, pl.Cut)
 		}
 	}
-	if v := c.problem.VerticalRepeat; v > 0 && !cut.Anywhere {
-		start := pl.From - bolt.FirstRepeat - cut.Start
+	if v, begin := c.problem.Pattern(&bolt, cut.Start); v > 0 && !cut.Anywhere {
+		start := pl.From - bolt.FirstRepeat - begin
 		if start < 0 || start%v != 0 {
 			c.fault(OffPhase, pl.Cut)
 		}
@@ -98,7 +98,7 @@ func (c *checker) overlaps() {
 		if a.Bolt != before.Bolt {
 			continue
 		}
-		if a.From < before.To {
+		if a.From < before.To+c.problem.Kerf {
 			c.fault(Overlap, a.Cut)
 		}
 		along[i].To = max(a.To, before.To)
@@ -138,6 +138,12 @@ func (c *checker) lots() {
 	lot := map[string]string{}
 	for _, pl := range c.plan.Placements {
 		g := groupOf[pl.Cut]
+		if bound := c.problem.Bound[g]; len(bound) > 0 && !slices.Contains(bound, lotOf[pl.Bolt]) && !slices.Contains(c.plan.Mixed, g) {
+			c.fault(LotsMixed, pl.Cut)
+		}
+		if g == "" {
+			continue
+		}
 		first, known := lot[g]
 		if !known {
 			lot[g] = lotOf[pl.Bolt]

@@ -167,7 +167,7 @@ func (k fullness) text(c *Conventions, _ measure.Unit) string {
 
 // readConventions returns the conventions with what the file overrides.
 func readConventions(m *mapping, c Conventions) Conventions {
-	c.Tolerances, c.Headings = maps.Clone(c.Tolerances), slices.Clone(c.Headings)
+	c.Tolerances, c.Headings, c.Own = maps.Clone(c.Tolerances), slices.Clone(c.Headings), slices.Clone(c.Own)
 	if m == nil {
 		return c
 	}

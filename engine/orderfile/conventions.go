@@ -65,6 +65,7 @@ type Conventions struct {
 	SeamThickness measure.Length
 	StitchDensity measure.Ratio    // stitches an inch whatever the order's unit
 	Headings      []HeadingFigures // beside the headings' rows
+	Own           []OwnHeading     // what it has made beside the shipped ones, by key
 	Tolerances    Tolerances
 }
 
@@ -150,8 +151,14 @@ func (r Convention) Words() []string {
 	return nil
 }
 
-// Text writes the value in force as an order file takes it, a length in that unit; "" for none.
-func (r Convention) Text(c *Conventions, units measure.Unit) string { return r.text(c, units) }
+// Text writes the value in force as an order file takes it, a length in that unit; "" for none, and of a heading that the conventions
+// don't have.
+func (r Convention) Text(c *Conventions, units measure.Unit) string {
+	if r.Heading != "" && c.figures(r.Heading) == nil {
+		return ""
+	}
+	return r.text(c, units)
+}
 
 // Shown writes the value in force as a person reads it, what is bought in yards or metres; "" for none.
 func (r Convention) Shown(c *Conventions, units measure.Unit) string {
@@ -219,6 +226,20 @@ func (r Convention) Optional() bool {
 		return k.shipped.Num == 0
 	}
 	return false
+}
+
+// Makes reports whether the row makes an own heading: it says what that is like, or what it is called.
+func (r Convention) Makes() bool {
+	_, makes := r.kind.(ownText)
+	return makes
+}
+
+// WordKind is what the catalogue has the convention's words under: of what an own heading is like, the names of headings.
+func (r Convention) WordKind() string {
+	if r.Makes() {
+		return "heading"
+	}
+	return "convention." + r.Name()
 }
 
 // Name is the end of the catalogue's key of what the convention is called, under "convention". That of a heading's own doesn't say of

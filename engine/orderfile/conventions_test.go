@@ -20,7 +20,8 @@ func TestConventionsAreDocumented(t *testing.T) {
 		{"../../server/interface.md", "| convention | inch | metric | |\n|---|---|---|---|\n", "\n\n", conventionTable()},
 		{"../../server/interface.md", "| heading | fullness | usual | in inches | metric |\n|---|---|---|---|---|\n", "\n\n", headingTable()},
 		{"../../server/interface.md", "| tolerance | minus, plus in inches | minus, plus metric |\n|---|---|---|\n", "\n\n", toleranceTable()},
-		{"order.schema.json", "    \"conventions\": {\n", "    },\n    \"tolerance\": {", conventionSchema()},
+		{"order.schema.json", "    \"conventions\": {\n", "    },\n    \"ownHeading\": {", conventionSchema()},
+		{"order.schema.json", "    \"ownHeading\": {\n", "    },\n    \"tolerance\": {", ownHeadingSchema()},
 	})
 }
 
@@ -156,7 +157,15 @@ func conventionSchema() string {
 
 // headingsSchema is what the schema says of what a shop sets for one heading.
 func headingsSchema() []string {
-	lines := []string{`        "headings": {`, `          "type": ["object", "null"],`, `          "additionalProperties": false,`, `          "properties": {`}
+	var tapes []string
+	for _, d := range done {
+		if d.Family == SetByTape {
+			tapes = append(tapes, string(d.Heading))
+		}
+	}
+	lines := []string{`        "headings": {`, `          "type": ["object", "null"],`,
+		`          "propertyNames": {"pattern": "` + ownHeadingKey.String() + `", "not": {"enum": ["` + strings.Join(tapes, `", "`) + `"]}},`,
+		`          "additionalProperties": {"$ref": "#/$defs/ownHeading"},`, `          "properties": {`}
 	for _, d := range done {
 		var fields []string
 		for _, r := range headingRows {
@@ -171,6 +180,34 @@ func headingsSchema() []string {
 	}
 	lines[len(lines)-1] = `            }`
 	return append(lines, `          }`, `        },`)
+}
+
+// ownHeadingSchema is what the schema says of a heading that an order or a shop makes: all that one may have, whatever it is like.
+func ownHeadingSchema() string {
+	fields, seen := []string{}, map[string]bool{}
+	for _, r := range headingRows {
+		says := schemaOf(r)
+		if r.Field == "ends" { // as many words as any has
+			says = schemaOf(Convention{kind: oneOf[PointEnds](nil, HalfPitch, FixedEnd, InsetEnd, TabEnd)})
+		}
+		if r.Field == "parity" {
+			says = schemaOf(Convention{kind: oneOf[Parity](nil, EvenCount, AnyCount)})
+		}
+		if !seen[r.Field] {
+			fields = append(fields, fmt.Sprintf(`        %q: {%s}`, r.Field, says))
+		}
+		seen[r.Field] = true
+	}
+	var all []string
+	for _, h := range AllHeadings() {
+		all = append(all, string(h))
+	}
+	return strings.Join(append([]string{
+		`      "description": "A heading of the shop's own: made as the one that it is like, with a name and figures of its own. An order may change some of one that its shop has made.",`,
+		`      "type": ["object", "null"],`, `      "minProperties": 1,`, `      "additionalProperties": false,`, `      "properties": {`,
+		`        "like": {"enum": [`, wrapped("          ", all), `        ]},`,
+		fmt.Sprintf(`        "name": {"type": "string", "pattern": "\\S", "maxLength": %d},`, mostHeadingName),
+	}, strings.Join(fields, ",\n"), `      }`), "\n") + "\n"
 }
 
 // headingTable has what is shipped of each heading's own.

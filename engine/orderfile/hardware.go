@@ -265,7 +265,7 @@ func readHardware(m *mapping, t *Treatment, data *HeadingData, o *Order) {
 		if rod == nil {
 			kind = "rod"
 		}
-		m.missing("rod", kind, "Rod", t.Rod, "Needs", key, "Heading", string(t.Heading))
+		m.missing("rod", kind, "Rod", t.Rod, "Needs", key, "Heading", data.Called())
 	}
 	switch {
 	case data.Pole == InPocket && t.Pocket.Depth == nil:
@@ -308,7 +308,7 @@ func readPoints(v *value, data *HeadingData) (p Points) {
 	if n, ok := count.count(2, MostPoints); ok {
 		p.Count = &n
 		if data != nil && data.Holds == OnPoints && data.Parity == EvenCount && n%2 == 1 {
-			count.wrong("bad_value", "odd_points", "Heading", string(data.Heading))
+			count.wrong("bad_value", "odd_points", "Heading", data.Called())
 		}
 	}
 	p.End = m.maybe("end").maybeLength(limits{})

@@ -2,6 +2,7 @@ package orderfile
 
 import (
 	"cmp"
+	"reflect"
 	"slices"
 
 	"tablehand/engine"
@@ -20,19 +21,23 @@ type HeadingFigures struct {
 }
 
 // Heading returns the heading's row with the figures that the conventions have for it, for an order in that unit; nil where this
-// version doesn't work the heading out. What isn't as shipped has the shop for its source.
+// version doesn't work the heading out and it is no own heading of theirs. What isn't as shipped has the shop for its source.
 func (c *Conventions) Heading(h Heading, units measure.Unit) *HeadingData {
-	i := slices.IndexFunc(done, func(d HeadingData) bool { return d.Heading == h })
-	if i < 0 {
+	made, named := h, OwnHeading{}
+	if own := c.own(h); own != nil {
+		made, named = own.Like, *own
+	}
+	shipped := made.Data()
+	if shipped == nil {
 		return nil
 	}
-	shipped := done[i].In(units)
+	shipped = shipped.In(units)
 	d := *shipped
-	d.PleatsPerWidth = c.PleatsPerWidth
+	d.Heading, d.Like, d.Name, d.PleatsPerWidth = h, named.Like, named.Name, c.PleatsPerWidth
 	if c.Headings == nil || d.Family == SetByTape {
 		return &d
 	}
-	own := c.Headings[i]
+	own := c.figures(h)
 	d.Fullness, d.FullnessMin, d.FullnessMax = own.Fullness, own.FullnessMin, own.FullnessMax
 	d.Spacing, d.Pitching = own.Spacing, own.Pitching
 	d.PleatsPerWidth, d.HeadingFold = cmp.Or(own.PleatsPerWidth, c.PleatsPerWidth), own.HeadingFold
@@ -68,6 +73,14 @@ func (o *Order) HeadingOf(t *Treatment) *HeadingData {
 	return d
 }
 
+// MadeOf is what is kept of a heading beside its key.
+func (o *Order) MadeOf(h Heading) Made {
+	if own := o.Conventions.own(h); own != nil {
+		return Made{own.Like, own.Name}
+	}
+	return Made{}
+}
+
 // HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading that no tape sets, named
 // headings.<heading>.<field>, in the order in which a person reads them.
 func HeadingConventions() []Convention { return slices.Clone(headingRows) }
@@ -79,7 +92,7 @@ func ShopConventions() []Convention { return slices.Concat(conventions, headingR
 var headingRows = func() (rows []Convention) {
 	for i := range done {
 		if done[i].Family != SetByTape {
-			rows = append(rows, figuresOf(i)...)
+			rows = append(rows, figuresOf(&done[i], done[i].Heading, func(c *Conventions) *HeadingFigures { return &c.Headings[i] })...)
 		}
 	}
 	return rows
@@ -88,17 +101,16 @@ var headingRows = func() (rows []Convention) {
 // widestSpace is more than between any two pleats or points, and than any pleat takes up (from memory).
 const widestSpace = 40 * measure.Inch
 
-// figuresOf are the rows of the heading in that place of the list.
-func figuresOf(i int) (rows []Convention) {
-	d := &done[i]
+// figuresOf are the rows of a heading that is made as a shipped one.
+func figuresOf(d *HeadingData, h Heading, figures func(*Conventions) *HeadingFigures) (rows []Convention) {
 	metric := d.In(measure.MM)
 	add := func(field string, sources Sources, k kind) {
 		rows = append(rows, Convention{
-			Key: headingsKey + "." + string(d.Heading) + "." + field, Heading: d.Heading, Field: field, Group: InHeadings, Sources: sources, kind: k,
+			Key: headingsKey + "." + string(h) + "." + field, Heading: h, Field: field, Group: InHeadings, Sources: sources, kind: k,
 		})
 	}
 	multiple := func(field, source string, shipped measure.Ratio, of func(*HeadingFigures) *measure.Ratio) {
-		add(field, sourced(source, source), fullness{func(c *Conventions) *measure.Ratio { return of(&c.Headings[i]) }, shipped, d.Full1()})
+		add(field, sourced(source, source), fullness{func(c *Conventions) *measure.Ratio { return of(figures(c)) }, shipped, d.Full1()})
 	}
 	inMetric := func(source string) string {
 		if d.Metric != nil {
@@ -108,12 +120,12 @@ func figuresOf(i int) (rows []Convention) {
 	}
 	span := func(field, source string, of func(*Spacing) *measure.Length) {
 		add(field, sourced(source, inMetric(source)), length{
-			func(c *Conventions) *measure.Length { return of(&c.Headings[i].Spacing) }, *of(&d.Spacing), *of(&metric.Spacing), limits{positive: true, most: widestSpace},
+			func(c *Conventions) *measure.Length { return of(&figures(c).Spacing) }, *of(&d.Spacing), *of(&metric.Spacing), limits{positive: true, most: widestSpace},
 		})
 	}
 	along := func(field, source string, bounds limits, of func(*Pitching) *measure.Length) {
 		add(field, sourced(source, inMetric(source)), length{
-			func(c *Conventions) *measure.Length { return of(&c.Headings[i].Pitching) }, *of(&d.Pitching), *of(&metric.Pitching), bounds,
+			func(c *Conventions) *measure.Length { return of(&figures(c).Pitching) }, *of(&d.Pitching), *of(&metric.Pitching), bounds,
 		})
 	}
 	usual := string(UFGS)
@@ -132,14 +144,14 @@ func figuresOf(i int) (rows []Convention) {
 		spans(d, span)
 	}
 	if d.Holds == OnPoints {
-		pitches(i, along, add)
+		pitches(d, figures, along, add)
 	}
 	if d.PerWidth {
-		add("pleats_per_width", practice, optionalCount{func(c *Conventions) *int { return &c.Headings[i].PleatsPerWidth }, 1, 99})
+		add("pleats_per_width", practice, optionalCount{func(c *Conventions) *int { return &figures(c).PleatsPerWidth }, 1, 99})
 	}
 	if d.Top.Turns() > 0 {
 		add("heading_fold", sourced(foldSource(d), foldSource(d)), optionalLength{
-			of: func(c *Conventions) **measure.Length { return &c.Headings[i].HeadingFold }, inch: d.HeadingFold, metric: metric.HeadingFold, limits: limits{most: deepestHem},
+			of: func(c *Conventions) **measure.Length { return &figures(c).HeadingFold }, inch: d.HeadingFold, metric: metric.HeadingFold, limits: limits{most: deepestHem},
 		})
 	}
 	return rows
@@ -154,11 +166,11 @@ func spans(d *HeadingData, span func(field, source string, of func(*Spacing) *me
 	span("take_up_max", d.Sources.TakeUp, func(s *Spacing) *measure.Length { return &s.TakeUp.Max })
 }
 
-// pitches are the rows of the points of the heading in that place of the list.
+// pitches are the rows of a heading's points.
 func pitches(
-	i int, along func(field, source string, bounds limits, of func(*Pitching) *measure.Length), add func(field string, sources Sources, k kind),
+	d *HeadingData, figures func(*Conventions) *HeadingFigures,
+	along func(field, source string, bounds limits, of func(*Pitching) *measure.Length), add func(field string, sources Sources, k kind),
 ) {
-	d := &done[i]
 	open := limits{positive: true, most: widestSpace}
 	along("pitch_min", d.Sources.Pitch, open, func(p *Pitching) *measure.Length { return &p.Pitch.Min })
 	along("pitch_max", d.Sources.Pitch, open, func(p *Pitching) *measure.Length { return &p.Pitch.Max })
@@ -167,10 +179,10 @@ func pitches(
 	if d.Ends == TabEnd {
 		ends = append(ends, TabEnd)
 	}
-	add("ends", practice, oneOf(func(c *Conventions) *PointEnds { return &c.Headings[i].Ends }, shippedFirst(d.Ends, ends)...))
+	add("ends", practice, oneOf(func(c *Conventions) *PointEnds { return &figures(c).Ends }, shippedFirst(d.Ends, ends)...))
 	along("end", Remembered, limits{most: deepestHem}, func(p *Pitching) *measure.Length { return &p.End })
 	along("inset", Remembered, limits{most: deepestHem}, func(p *Pitching) *measure.Length { return &p.Inset })
-	add("parity", practice, oneOf(func(c *Conventions) *Parity { return &c.Headings[i].Parity }, shippedFirst(d.Parity, []Parity{EvenCount, AnyCount})...))
+	add("parity", practice, oneOf(func(c *Conventions) *Parity { return &figures(c).Parity }, shippedFirst(d.Parity, []Parity{EvenCount, AnyCount})...))
 }
 
 // shippedFirst puts the word that is shipped before the others.
@@ -206,11 +218,16 @@ func readHeadings(m *mapping, c *Conventions) {
 		return
 	}
 	for i := range done {
-		if done[i].Family == SetByTape {
+		key := string(done[i].Heading)
+		if done[i].Family == SetByTape && !m.fields[key].says("like") {
+			continue // the figures of one that a tape sets are the tape's
+		}
+		own := m.maybe(key).mapping()
+		if own == nil {
 			continue
 		}
-		own := m.maybe(string(done[i].Heading)).mapping()
-		if own == nil {
+		if own.fields["like"] != nil {
+			own.wrong("bad_value", "heading_shipped")
 			continue
 		}
 		was := c.Headings[i]
@@ -222,6 +239,7 @@ func readHeadings(m *mapping, c *Conventions) {
 		own.closeAmong()
 		c.Headings[i].agree(own, was)
 	}
+	readOwnHeadings(m, c)
 	m.closeAmong()
 }
 
@@ -288,6 +306,11 @@ func (c *Conventions) headingsDiffering(from *Conventions, units measure.Unit) m
 			differing[string(r.Heading)] = own
 		}
 		own[r.Field] = value
+	}
+	for i := range c.Own {
+		if own := c.Own[i].written(c, units); !reflect.DeepEqual(own, from.own(c.Own[i].Heading).written(from, units)) {
+			differing[string(c.Own[i].Heading)] = own
+		}
 	}
 	return differing
 }

@@ -1,6 +1,7 @@
 package orderfile
 
 import (
+	"cmp"
 	"slices"
 
 	"tablehand/engine/measure"
@@ -149,6 +150,8 @@ type Range struct{ Min, Max measure.Length }
 // headings set by hand.
 type HeadingData struct {
 	Heading      Heading
+	Like         Heading // of an own heading (OwnHeading): the one that it is like; "" of one that is shipped
+	Name         string  // of an own heading, in every language
 	Family       Family
 	Route        string   // through the stations: a name in stations/plan/routes.yaml
 	Tape         TapeKind // that it takes, "" of one that no tape sets
@@ -207,10 +210,21 @@ func (d *HeadingData) In(units measure.Unit) *HeadingData {
 	return &metric
 }
 
-// Full1 reports whether the heading may hang flat, with no fullness at all.
+// Full1 reports whether the heading may hang flat, with no fullness at all, whatever a shop's usual range of it.
 func (d *HeadingData) Full1() bool {
-	return d.FullnessMin.Num > 0 && d.FullnessMin.Num == d.FullnessMin.Den
+	least := d.FullnessMin
+	if shipped := d.MadeAs().Data(); shipped != nil {
+		least = shipped.FullnessMin
+	}
+	return least.Num > 0 && least.Num == least.Den
 }
+
+// MadeAs is the shipped heading whose way through the shop, checks and drawing it has: its own key, or of an own heading that which it
+// is like.
+func (d *HeadingData) MadeAs() Heading { return cmp.Or(d.Like, d.Heading) }
+
+// Called is the heading as an argument of a sentence: its key, by which the catalogue has its name, or of an own heading its name.
+func (d *HeadingData) Called() string { return cmp.Or(d.Name, string(d.Heading)) }
 
 // HeadingSources says where the figures and rules of a heading come from: ends of keys of the catalogue under "source", such as
 // FromPractice. A trail cites them and no other heading's.
@@ -383,7 +397,7 @@ func (d *HeadingData) UsualFilling() Filling {
 // Headings lists the headings that are worked out, in the order in which a person is offered them.
 func Headings() []HeadingData { return slices.Clone(done) }
 
-// Data returns the heading's row, nil where this version doesn't work the heading out.
+// Data returns the heading's row as it is shipped, nil of an own heading, and where this version doesn't work the heading out.
 func (h Heading) Data() *HeadingData {
 	for i := range done {
 		if done[i].Heading == h {
@@ -393,7 +407,7 @@ func (h Heading) Data() *HeadingData {
 	return nil
 }
 
-// AllHeadings are the headings that an order file names.
+// AllHeadings are the shipped headings that an order file names.
 func AllHeadings() []Heading {
 	var all []Heading
 	for _, d := range done {

@@ -79,9 +79,9 @@ func TestHeadingsAreDocumented(t *testing.T) {
 			full = append(full, fmt.Sprintf("`%s` %s", d.Heading, d.Fullness))
 		}
 	}
-	const onOneLine = "\"heading\": {\"enum\": ["
+	const onOneLine = "\"heading\": {\"anyOf\": [{\"pattern\": \"^[a-z][a-z0-9-]{0,31}$\"}, {\"enum\": ["
 	documentedAs(t, "the headings", []section{
-		{"order.schema.json", "        \"heading\": {\n          \"enum\": [\n", "\n          ]\n", wrapped("            ", all)},
+		{"order.schema.json", "        \"heading\": {\n          \"anyOf\": [{\"pattern\": \"^[a-z][a-z0-9-]{0,31}$\"}, {\"enum\": [\n", "\n          ]}]\n", wrapped("            ", all)},
 		{"../workup/workup.schema.json", onOneLine, "]}", `"` + strings.Join(all, `", "`) + `"`},
 		{"../billing/prices.schema.json", onOneLine, "]}", `"` + strings.Join(priced, `", "`) + `"`},
 		{"../../server/interface.md", "| `fullness` | the heading's | of headings that no tape sets; ", " |\n", strings.Join(full, ", ")},

@@ -44,7 +44,7 @@ func (c *Conventions) Differing(from Conventions, units measure.Unit) Practice {
 func Of(values map[string]any) Practice {
 	p, headings := Practice{}, map[string]map[string]any{}
 	for name, value := range values {
-		heading, field, own := ofHeading(name)
+		heading, field, own := OfHeading(name)
 		switch {
 		case !own:
 			p[name] = value
@@ -60,8 +60,8 @@ func Of(values map[string]any) Practice {
 	return p
 }
 
-// ofHeading splits the name of a heading's own convention.
-func ofHeading(name string) (heading, field string, ok bool) {
+// OfHeading splits the name of a heading's own convention; ok is false of another's.
+func OfHeading(name string) (heading, field string, ok bool) {
 	parts := strings.Split(name, ".")
 	if len(parts) != 3 || parts[0] != headingsKey {
 		return "", "", false

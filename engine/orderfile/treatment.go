@@ -116,7 +116,7 @@ const MostFullness = 10
 // A tape or a cord's end that a treatment keeps from another heading does no harm to one set by hand.
 func readHeading(m *mapping, t *Treatment, o *Order) {
 	v := m.need("heading")
-	heading, ok := choice(v, AllHeadings()...)
+	heading, ok := choice(v, o.Conventions.AllHeadings()...)
 	t.Heading = heading
 	tape, fullness, lead := m.maybe("tape"), m.maybe("fullness"), m.maybe("lead_flat")
 	inserts, filled := choice(m.maybe("inserts"), Rolled, Stuffed, Unfilled)
@@ -168,7 +168,7 @@ func readHeading(m *mapping, t *Treatment, o *Order) {
 			t.Inserts = inserts
 		}
 		if !slices.Contains(data.Fillings, t.Inserts) {
-			m.maybe("inserts").wrong("bad_value", "inserts", "Heading", string(heading), "Known", data.Fillings)
+			m.maybe("inserts").wrong("bad_value", "inserts", "Heading", data.Called(), "Known", data.Fillings)
 		}
 	}
 }

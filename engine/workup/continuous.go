@@ -62,16 +62,11 @@ func (w *window) continuousCloth(p *Panel) bool {
 
 // hasFolds refuses less cloth than the panel is wide, and as much where the heading can't hang flat.
 func (w *window) hasFolds(p *Panel) bool {
-	if p.FlatWidth > p.FinishedWidth || p.FlatWidth == p.FinishedWidth && w.mayHangFlat() {
+	if p.FlatWidth > p.FinishedWidth || p.FlatWidth == p.FinishedWidth && w.heading.Full1() {
 		return true
 	}
 	w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
 	return false
-}
-
-// mayHangFlat reports whether the heading may have no fullness at all, whatever a shop's usual range of it.
-func (w *window) mayHangFlat() bool {
-	return w.heading.Heading.Data().Full1()
 }
 
 // bestTrim tries every trim at the return edge, in steps, and keeps the one with fewest joins near a finished edge, then fewest near a

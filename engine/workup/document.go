@@ -29,8 +29,9 @@ type OutcomeDocument struct {
 
 // TreatmentDocument is one window's. Panels and Fabrics are absent where an error left it out.
 type TreatmentDocument struct {
-	Window   string                `json:"window"`
-	Heading  orderfile.Heading     `json:"heading"`
+	Window  string            `json:"window"`
+	Heading orderfile.Heading `json:"heading"`
+	orderfile.Made
 	Quantity int                   `json:"quantity"`
 	Panels   []PanelDocument       `json:"panels,omitempty"`
 	Fabrics  []FabricTotalDocument `json:"fabrics,omitempty"`
@@ -270,7 +271,7 @@ func (d writer) bought(l measure.Length) measure.Quantity {
 }
 
 func (d writer) treatment(t *Treatment) TreatmentDocument {
-	doc := TreatmentDocument{Window: t.Window, Heading: t.Heading, Quantity: t.Quantity}
+	doc := TreatmentDocument{Window: t.Window, Heading: t.Heading, Made: t.Made, Quantity: t.Quantity}
 	for i := range t.Panels {
 		doc.Panels = append(doc.Panels, d.panel(&t.Panels[i]))
 	}

@@ -23,10 +23,11 @@ type Workup struct {
 // Treatment is one window worked out. Panels and Fabrics are empty when an error left it out (but for pleats that
 // collide).
 type Treatment struct {
-	Index     int // in the order, from 0
-	Window    string
-	Room      string
-	Heading   orderfile.Heading
+	Index   int // in the order, from 0
+	Window  string
+	Room    string
+	Heading orderfile.Heading
+	orderfile.Made
 	Quantity  int
 	Panels    []Panel // of one window: L and R, or S
 	Fabrics   []FabricUse

@@ -120,7 +120,7 @@ func (w *window) carries() bool {
 	if w.rod().CarrierPitch > 0 && w.tape.PocketPitch > 0 && w.tape.Pockets > 0 {
 		return true
 	}
-	w.fail("missing_key.rod", "rod", map[string]any{"Key": "rod", "Rod": w.line.Rod, "Needs": "carrier_pitch", "Heading": string(w.line.Heading)})
+	w.fail("missing_key.rod", "rod", map[string]any{"Key": "rod", "Rod": w.line.Rod, "Needs": "carrier_pitch", "Heading": w.heading.Called()})
 	return false
 }
 

@@ -53,9 +53,10 @@ type conventionsDoc struct {
 func (a *API) showConventions(c *fiber.Ctx) error {
 	say, shop := a.Printer(c), a.Desk.Shop()
 	units := shop.Unit()
-	now, shipped := shop.Practice(units), orderfile.DefaultConventions(units)
+	now := shop.Practice(units)
+	shipped := now.Shipped(units)
 	var doc conventionsDoc
-	for _, r := range orderfile.ShopConventions() {
+	for _, r := range now.Rows() {
 		row := conventionRow{Name: r.Key, Value: r.Text(&now, units), Default: r.Text(&shipped, units), Group: r.Group, Heading: r.Heading, Label: say.T("convention." + r.Name()),
 			Values: r.Words(), Source: r.Sources.In(units), Changed: changedBy(shop.Conventions, r.Key)}
 		if row.Values == nil {
@@ -70,7 +71,7 @@ func (a *API) showConventions(c *fiber.Ctx) error {
 			if row.Words == nil {
 				row.Words = map[string]string{}
 			}
-			row.Words[word] = say.T("convention." + r.Name() + "." + word)
+			row.Words[word] = say.T(r.WordKind() + "." + word)
 		}
 		doc.Rows = append(doc.Rows, row)
 	}

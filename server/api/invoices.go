@@ -84,7 +84,7 @@ func (a *API) docOfInvoice(c *fiber.Ctx, i *invoice.Document) invoiceDoc {
 		doc.Lines = append(doc.Lines, invoiceLine{l.Ticket, l.Order, lineText(say, l), l.Piece, l.Typed, l.Rate, l.Amount})
 		if l.Amount == nil {
 			missing = append(missing, engine.Problem{Severity: engine.Warning, Code: "price_missing",
-				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.Priced(l.Heading, l.Piece)}})
+				Where: fmt.Sprintf("lines[%d].amount", n), Args: map[string]any{"Heading": say.Priced(l)}})
 		}
 	}
 	doc.Total = desk.InvoiceTotal(i)

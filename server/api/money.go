@@ -81,7 +81,7 @@ const yamlType = "application/yaml"
 
 // setPrices: PUT /api/prices, the whole list as JSON, or as a file, whose problems have line and column.
 func (a *API) setPrices(c *fiber.Ctx) error {
-	prices, err := pricesOf(c)
+	prices, err := a.pricesOf(c)
 	if err != nil {
 		return err
 	}
@@ -97,12 +97,12 @@ func (a *API) setPrices(c *fiber.Ctx) error {
 	return a.showPrices(c)
 }
 
-func pricesOf(c *fiber.Ctx) (prices billing.PriceList, err error) {
+func (a *API) pricesOf(c *fiber.Ctx) (prices billing.PriceList, err error) {
 	var problems []engine.Problem
 	if strings.HasPrefix(c.Get(fiber.HeaderContentType), yamlType) {
-		prices, problems = billing.ParsePrices(c.BodyRaw())
+		prices, problems = billing.ParsePrices(c.BodyRaw(), a.Desk.PricedHeadings()...)
 	} else if err = edge.Decode(c, &prices); err == nil {
-		problems = prices.Check()
+		problems = prices.Check(a.Desk.PricedHeadings()...)
 	}
 	if len(problems) > 0 {
 		err = desk.RefuseProblems(problems)

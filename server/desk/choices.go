@@ -26,7 +26,7 @@ func (d *Desk) Choices(o *orderfile.Order, treatment int) []Choice {
 func priceOf(prices billing.PriceList, t *workup.Treatment) *billing.Money {
 	var each []billing.Money
 	for i := range t.Panels {
-		price, ok := prices.Price(string(t.Heading), t.Panels[i].Widths)
+		price, ok := prices.Price(string(t.Heading), string(t.HeadingLike), t.Panels[i].Widths)
 		if !ok {
 			return nil
 		}

@@ -3,9 +3,12 @@ package desk
 import (
 	"context"
 	"crypto/rand"
+	"slices"
 	"time"
 
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/server/store"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
@@ -28,9 +31,25 @@ func InvoiceTotal(i *invoice.Document) *billing.Money {
 	return &total
 }
 
+// PricedHeadings are the headings of the shop's own that a price list may have: those of today, and those that the list has already, since
+// orders that were taken with them may be open still.
+func (d *Desk) PricedHeadings() []string {
+	var own []string
+	practice := d.Shop().Practice(measure.In)
+	for _, h := range practice.Own {
+		own = append(own, string(h.Heading))
+	}
+	for _, r := range d.Store.Floor().Prices().Rows {
+		if r.Heading != "" && orderfile.Heading(r.Heading).Data() == nil && !slices.Contains(own, r.Heading) {
+			own = append(own, r.Heading)
+		}
+	}
+	return own
+}
+
 // PriceOf is what a price list says of a finished panel or piece, nil where it says nothing.
 func PriceOf(prices billing.PriceList, t *plan.Ticket) *billing.Money {
-	price, ok := prices.Price(string(t.Heading), t.Widths)
+	price, ok := prices.Price(string(t.Heading), string(t.HeadingLike), t.Widths)
 	if t.Piece != "" {
 		price, ok = prices.Each(string(t.Piece))
 	}

@@ -62,18 +62,20 @@ func (s *Settings) Unit() measure.Unit { return measure.Unit(s.Units) }
 // WayChange is a convention or tolerance that is set otherwise than it was: what was in force, and what is.
 type WayChange struct {
 	Name     string
-	From, To string // as an order file writes them, "" for none
-	way      any    // as Way.Value
+	From, To string               // as an order file writes them, "" for none
+	Row      orderfile.Convention // of a convention that ChangeConventions has
+	way      any                  // as Way.Value
 }
 
 // ChangeConventions works out what is otherwise once set is set: values by name as an order file has them, of which nil and "" are the
-// shipped ones. A bare length is in the shop's unit. The problems are all that is wrong, each where its name stands.
+// shipped ones; without what it is like a heading of the shop's own is one no more. A bare length is in the shop's unit. The problems are
+// all that is wrong, each where its name stands.
 func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.Problem) {
 	units, asked, back := s.Unit(), map[string]any{}, map[string]bool{}
-	rows := orderfile.ShopConventions()
+	shipped, now := orderfile.DefaultConventions(units), s.Practice(units)
 	var wrong []engine.Problem
 	known := map[string]bool{}
-	for _, r := range rows {
+	for _, r := range now.Rows() {
 		known[r.Key] = true
 	}
 	for name, value := range set {
@@ -88,18 +90,19 @@ func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.
 			asked[name] = value
 		}
 	}
-	shipped, now := orderfile.DefaultConventions(units), s.Practice(units)
+	remade(&now, asked, back)
 	next, problems := orderfile.Of(s.Conventions.beside(asked, back)).Read(shipped, units)
 	if problems = append(wrong, problems...); len(problems) > 0 {
 		return nil, problems
 	}
+	shipped = next.Shipped(units)
 	var changes []WayChange
-	for _, r := range rows {
+	for _, r := range rowsOf(&now, &next) {
 		if _, named := asked[r.Key]; !named && !back[r.Key] {
 			continue
 		}
-		c := WayChange{Name: r.Key, From: r.Text(&now, units), To: r.Text(&next, units)}
-		if c.To != r.Text(&shipped, units) {
+		c := WayChange{Name: r.Key, Row: r, From: r.Text(&now, units), To: r.Text(&next, units)}
+		if c.To != "" && (r.Makes() || c.To != r.Text(&shipped, units)) {
 			c.way = c.To
 		}
 		if c.From != c.To {
@@ -107,6 +110,37 @@ func (s *Settings) ChangeConventions(set map[string]any) ([]WayChange, []engine.
 		}
 	}
 	return changes, nil
+}
+
+// remade takes back what is set of an own heading that is to be one no more, or like another than it is: it had the other's figures.
+func remade(now *orderfile.Conventions, asked map[string]any, back map[string]bool) {
+	for _, r := range now.Rows() {
+		if r.Heading == "" {
+			continue
+		}
+		like := "headings." + string(r.Heading) + ".like"
+		to, otherwise := asked[like]
+		d := now.Heading(r.Heading, measure.In)
+		switch _, set := asked[r.Key]; {
+		case d.Like == "":
+		case back[like]:
+			back[r.Key] = true
+			delete(asked, r.Key)
+		case otherwise && to != string(d.Like) && !set && !r.Makes():
+			back[r.Key] = true
+		}
+	}
+}
+
+// rowsOf are the rows of either of two conventions.
+func rowsOf(a, b *orderfile.Conventions) []orderfile.Convention {
+	rows := a.Rows()
+	for _, r := range b.Rows() {
+		if !slices.ContainsFunc(rows, func(known orderfile.Convention) bool { return known.Key == r.Key }) {
+			rows = append(rows, r)
+		}
+	}
+	return rows
 }
 
 // ChangeTolerances works out what is otherwise once set is all that the shop has of its own: by name a length for both sides, or minus and
@@ -219,17 +253,27 @@ func orNone(text string) string {
 	return text
 }
 
-// aConvention and aTolerance are practices of one.
-func aConvention(name string, value any) orderfile.Practice {
-	return orderfile.Of(map[string]any{name: value})
+// aConvention and aTolerance are practices of one. With one of an own heading goes what makes that.
+func aConvention(all Ways, name string) orderfile.Practice {
+	set := map[string]any{name: all[name].Value}
+	if heading, _, own := orderfile.OfHeading(name); own {
+		for _, field := range []string{"like", "name"} {
+			key := "headings." + heading + "." + field
+			if way, has := all[key]; has {
+				set[key] = way.Value
+			}
+		}
+	}
+	return orderfile.Of(set)
 }
-func aTolerance(name string, value any) orderfile.Practice {
-	return orderfile.Practice{"tolerances": map[string]any{name: value}}
+
+func aTolerance(all Ways, name string) orderfile.Practice {
+	return orderfile.Practice{"tolerances": map[string]any{name: all[name].Value}}
 }
 
 // waysOf reads what is kept of them, each as the practice that of makes of it. What this version doesn't know, or can't read, is left
 // out: work goes on as shipped.
-func waysOf(kept string, of func(name string, value any) orderfile.Practice) (Ways, error) {
+func waysOf(kept string, of func(all Ways, name string) orderfile.Practice) (Ways, error) {
 	if kept == "" {
 		return nil, nil
 	}
@@ -238,8 +282,12 @@ func waysOf(kept string, of func(name string, value any) orderfile.Practice) (Wa
 		return nil, err
 	}
 	var wrong []error
-	for name, way := range ways {
-		_, problems := of(name, way.Value).Read(orderfile.DefaultConventions(measure.In), measure.In)
+	all := maps.Clone(ways)
+	for name, way := range all {
+		if way.Value == nil {
+			continue // as shipped again, or a heading that was taken off
+		}
+		_, problems := of(all, name).Read(orderfile.DefaultConventions(measure.In), measure.In)
 		if problems = slices.DeleteFunc(problems, orderfile.Disagrees); len(problems) > 0 { // with the shop's others it may agree
 			delete(ways, name)
 			wrong = append(wrong, fmt.Errorf("%s: %s", name, problems[0].Code))
@@ -297,9 +345,8 @@ func (d *Desk) TryConventions(set map[string]any) (Tried, error) {
 
 // sampled reports whether a window of the sample can show what a convention does.
 func sampled(windows []sample.Window, name string) bool {
-	rows := orderfile.HeadingConventions()
-	i := slices.IndexFunc(rows, func(r orderfile.Convention) bool { return r.Key == name })
-	return i < 0 || slices.ContainsFunc(windows, func(w sample.Window) bool { return w.Work.Order.Treatments[0].Heading == rows[i].Heading })
+	heading, _, own := orderfile.OfHeading(name)
+	return !own || slices.ContainsFunc(windows, func(w sample.Window) bool { return string(w.Work.Order.Treatments[0].Heading) == heading })
 }
 
 // trying works the sample out as it is once changes are made.
@@ -325,12 +372,14 @@ func (d *Desk) Behind(o *stations.Order, units measure.Unit) []WayChange {
 	return differing(orderfile.Kept(o.Practice), d.Shop().Practice, units)
 }
 
-// differing lists what two practices have otherwise, from the one to the other.
+// differing lists what two practices have otherwise, from the one to the other. A heading that only the other has is nothing that an order
+// under the one goes by; of one that it has no more the name says so.
 func differing(was, is PracticeFor, units measure.Unit) []WayChange {
 	before, after := was(units), is(units)
 	var list []WayChange
-	for _, r := range orderfile.ShopConventions() {
-		if c := (WayChange{Name: r.Key, From: r.Text(&before, units), To: r.Text(&after, units)}); c.From != c.To {
+	for _, r := range before.Rows() {
+		gone := r.Heading != "" && after.Heading(r.Heading, units) == nil
+		if c := (WayChange{Name: r.Key, From: r.Text(&before, units), To: r.Text(&after, units)}); c.From != c.To && (!gone || r.Field == "name") {
 			list = append(list, c)
 		}
 	}

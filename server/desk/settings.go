@@ -10,6 +10,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/numbering"
 	"tablehand/server/copies"
 	"tablehand/server/store"
@@ -108,7 +109,11 @@ func (d *Desk) readSettings() error {
 	if n.Closed, err = closedDaysOf(kept[store.ClosedDays]); err != nil {
 		d.Log.Error("when the shop is closed can't be read; it is as shipped", "error", err)
 	}
-	n.Words = n.Fittings.words()
+	words, practice := n.Fittings.words(), n.Practice(measure.In)
+	for _, h := range practice.Own {
+		words["heading."+string(h.Heading)] = h.Name
+	}
+	n.Words = i18n.NewOwn(words)
 	d.set.Store(n)
 	return nil
 }

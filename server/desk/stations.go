@@ -32,8 +32,8 @@ type Changed struct {
 	At time.Time `json:"at"`
 }
 
-// words are the shop's own, by keys of the catalogue.
-func (f *Fittings) words() *i18n.Own {
+// words are the shop's own for its stations, by keys of the catalogue.
+func (f *Fittings) words() map[string]string {
 	words := map[string]string{}
 	for name, label := range f.Checks {
 		words["check."+name] = label
@@ -43,7 +43,7 @@ func (f *Fittings) words() *i18n.Own {
 			words["station."+string(s.Station)] = s.Name
 		}
 	}
-	return i18n.NewOwn(words)
+	return words
 }
 
 // fittingsOf reads what is kept of them. Work goes on as shipped where it can't be read, or this version has no such station.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
@@ -54,21 +55,25 @@ func (k *Counter) showBringUp(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	p := k.reviewed(c, o, got, answer)
 	p.BringUp = true
+	under := orderfile.Kept(o.Practice)(measure.In)
 	for _, b := range behind {
-		p.Ways = append(p.Ways, wayOf(b))
+		p.Ways = append(p.Ways, wayOf(under, b))
 	}
 	return k.Send(c, p)
 }
 
 // wayOf is a convention or tolerance that is brought up, as the page shows it.
-func wayOf(b desk.WayChange) revision.Way {
+func wayOf(under orderfile.Conventions, b desk.WayChange) revision.Way {
 	if name, tolerance := strings.CutPrefix(b.Name, "tolerances."); tolerance {
 		return revision.Way{Kind: "entry", Name: name[strings.LastIndex(name, ".")+1:], From: b.From, To: b.To}
 	}
 	way := revision.Way{Kind: "convention", Name: b.Name, From: b.From, To: b.To}
-	for _, r := range orderfile.ShopConventions() {
+	for _, r := range under.Rows() {
 		if r.Key == b.Name {
-			way.Name, way.Heading, way.Word = r.Name(), string(r.Heading), r.Words() != nil
+			way.Name, way.Heading, way.Own = r.Name(), string(r.Heading), r.Makes()
+			if r.Words() != nil {
+				way.Words = r.WordKind()
+			}
 		}
 	}
 	return way

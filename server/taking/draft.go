@@ -97,6 +97,14 @@ func (k *Counter) workOut(d *draft) error {
 	return nil
 }
 
+// headings are the rows of those that a window of the draft may have.
+func (d *draft) headings() []orderfile.HeadingData {
+	if d.work != nil {
+		return d.work.Order.Conventions.HeadingRows(d.work.Order.Units)
+	}
+	return orderfile.HeadingsIn(d.source, d.under)
+}
+
 // order is the order as far as its form or file says, which may not be enough to work it out.
 func (d *draft) order() *orderfile.Order {
 	switch {

@@ -164,7 +164,7 @@ func (k *Counter) showTaking(c *fiber.Ctx, d *draft, refused string, tried bool)
 	shown.Refused = refused
 	shown.Blanks = map[string]*page.Part{}
 	for _, list := range page.Lists() {
-		shown.Blanks[list] = page.Blank(k.Views(c), list, d.form, k.Desk.Shop().Fittings.Layout.Open())
+		shown.Blanks[list] = page.Blank(k.Views(c), list, d.form, page.Told{Stations: k.Desk.Shop().Fittings.Layout.Open(), Headings: d.headings()})
 	}
 	return k.Send(c, shown)
 }
@@ -196,7 +196,7 @@ func (k *Counter) takingPage(c *fiber.Ctx, d *draft, tried bool) (page.Page, err
 		if err != nil {
 			return p, err
 		}
-		p.Sheet = page.Sheet(k.Views(c), d.form, page.Told{Problems: byField, Defaults: k.defaultsOf(c, d), Short: d.shortAt(), Ways: ways, Stations: k.Desk.Shop().Fittings.Layout.Open(), Another: another})
+		p.Sheet = page.Sheet(k.Views(c), d.form, page.Told{Problems: byField, Defaults: k.defaultsOf(c, d), Short: d.shortAt(), Ways: ways, Stations: k.Desk.Shop().Fittings.Layout.Open(), Headings: d.headings(), Another: another})
 		for i := range p.Sheet.Fields {
 			p.Sheet.Fields[i].Fixed = p.Sheet.Fields[i].Name == "order" && p.ID != ""
 		}

@@ -21,14 +21,18 @@ import (
 
 // conventionsPage: GET /settings/conventions.
 func (w *Ways) conventionsPage(c *fiber.Ctx) error {
-	return w.Send(c, ways.Conventions{Frame: w.Frame(c), Groups: w.groups(c, nil, nil, nil), Answer: w.answerAfter(c)})
+	return w.Send(c, ways.Conventions{Frame: w.Frame(c), Groups: w.groups(c, nil, nil, nil), New: newHeading(c), Answer: w.answerAfter(c)})
 }
 
 // setConventionsByForm: POST /settings/conventions: it shows what the conventions would do as they are typed; with do=save it keeps them.
 func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
 	typed, set, back := map[string]string{}, map[string]any{}, asShipped(c)
 	units := w.Desk.Shop().Unit()
-	for _, r := range orderfile.ShopConventions() {
+	now := w.Desk.Shop().Practice(units)
+	for _, r := range now.Rows() {
+		if r.Makes() && slices.Contains(back, r.Key) {
+			set[r.Key] = nil // a heading that is taken off: what it is like has no field
+		}
 		if !c.Context().PostArgs().Has(r.Key) {
 			continue
 		}
@@ -38,7 +42,15 @@ func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
 			set[r.Key] = nil
 		}
 	}
+	added := newHeading(c)
+	taken := slices.ContainsFunc(now.Own, func(o orderfile.OwnHeading) bool { return string(o.Heading) == added.Key })
+	if added.Typed() && !taken {
+		set[added.Row("like")], set[added.Row("name")] = added.Like, added.Name
+	}
 	tried, err := w.Desk.TryConventions(set)
+	if taken && err == nil {
+		err = desk.RefuseProblems([]engine.Problem{{Severity: engine.Error, Code: "bad_value", Key: "problem.bad_value.heading_shipped", Where: added.Row(""), Args: map[string]any{"Key": added.Key}}})
+	}
 	if err == nil && c.FormValue("do") == "save" {
 		ctx, cancel := desk.Waiting()
 		defer cancel()
@@ -56,8 +68,24 @@ func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
 	} else {
 		p.Tried = shown(tried, units)
 	}
+	p.New = added
+	for _, field := range []string{"", "like", "name"} {
+		if says, told := wrong[added.Row(field)]; told && added.Typed() {
+			p.New.Wrong = append(p.New.Wrong, says)
+		}
+	}
 	p.Groups = w.groups(c, typed, back, wrong)
 	return w.Send(c, p)
+}
+
+// newHeading is the heading of the shop's own that is typed to be made.
+func newHeading(c *fiber.Ctx) ways.NewHeading {
+	typed := func(name string) string { return strings.TrimSpace(c.FormValue(name)) }
+	h := ways.NewHeading{Key: typed("own_key"), Name: typed("own_name"), Like: typed("own_like")}
+	for _, like := range orderfile.AllHeadings() {
+		h.Likes = append(h.Likes, string(like))
+	}
+	return h
 }
 
 // withUnit gives a bare number the unit that stands behind its field; "" for no length.
@@ -73,9 +101,10 @@ func withUnit(text string, unit measure.Unit) string {
 func (w *Ways) groups(c *fiber.Ctx, typed map[string]string, back []string, wrong map[string]string) []ways.Group {
 	shop := w.Desk.Shop()
 	units := shop.Unit()
-	now, shipped := shop.Practice(units), orderfile.DefaultConventions(units)
+	now := shop.Practice(units)
+	shipped := now.Shipped(units)
 	var groups []ways.Group
-	for _, r := range orderfile.ShopConventions() {
+	for _, r := range now.Rows() {
 		row := rowOf(r, units, r.Text(&now, units), r.Text(&shipped, units))
 		row.Typed = w.Printer(c).Decimal(row.Typed)
 		if text, ok := typed[r.Key]; ok {
@@ -84,6 +113,9 @@ func (w *Ways) groups(c *fiber.Ctx, typed map[string]string, back []string, wron
 		row.AsShipped, row.Wrong = slices.Contains(back, r.Key), wrong[r.Key]
 		if way, set := shop.Conventions[r.Key]; set {
 			row.By, row.At, row.From = w.who(c, way.By), w.moment(way.At), valueOf(r, units, way.From)
+		}
+		if d := now.Heading(r.Heading, units); d != nil {
+			row.Like, row.Plain = string(d.Like), r.Makes()
 		}
 		groups = filed(groups, r, row)
 	}
@@ -97,7 +129,11 @@ func (w *Ways) groups(c *fiber.Ctx, typed map[string]string, back []string, wron
 func filed(groups []ways.Group, r orderfile.Convention, row ways.Row) []ways.Group {
 	i := slices.IndexFunc(groups, func(g ways.Group) bool { return g.Name == r.Group && g.Heading == string(r.Heading) })
 	if i < 0 {
-		i, groups = len(groups), append(groups, ways.Group{Name: r.Group, Heading: string(r.Heading)})
+		i, groups = len(groups), append(groups, ways.Group{Name: r.Group, Heading: string(r.Heading), Like: row.Like})
+	}
+	if r.Makes() && r.Words() != nil { // what it is like is said beside its name
+		groups[i].Off = row.AsShipped
+		return groups
 	}
 	groups[i].Rows = append(groups[i].Rows, row)
 	return groups
@@ -115,7 +151,7 @@ func placeOf(g ways.Group) int {
 func rowOf(r orderfile.Convention, units measure.Unit, now, shipped string) ways.Row {
 	row := ways.Row{Name: r.Key, Label: r.Name(), Words: r.Words(), InForce: valueOf(r, units, now), Shipped: valueOf(r, units, shipped), Own: now != shipped,
 		Source: string(r.Sources.In(units)), Optional: r.Optional()}
-	if row.Words != nil {
+	if row.Words != nil || r.Makes() {
 		row.Typed = now
 		return row
 	}
@@ -147,7 +183,7 @@ func valueOf(r orderfile.Convention, units measure.Unit, text string) ways.Value
 			text = ""
 		}
 	}
-	return ways.Value{Name: r.Name(), Text: text, Word: r.Words() != nil}
+	return ways.Value{Kind: r.WordKind(), Text: text, Word: r.Words() != nil, Own: r.Makes()}
 }
 
 // inField writes a length as it is typed: a fraction where a rule has its mark, else decimals.
@@ -184,13 +220,9 @@ func (w *Ways) moment(at time.Time) views.Moment {
 
 // shown lays out what conventions would do.
 func shown(t desk.Tried, units measure.Unit) *ways.Tried {
-	rows := map[string]orderfile.Convention{}
-	for _, r := range orderfile.ShopConventions() {
-		rows[r.Key] = r
-	}
 	p := &ways.Tried{}
 	for _, ch := range t.Changes {
-		r := rows[ch.Name]
+		r := ch.Row
 		p.Changes = append(p.Changes, ways.TriedChange{
 			Heading: string(r.Heading), Label: r.Name(), From: valueOf(r, units, ch.From), To: valueOf(r, units, ch.To), Moves: ch.Moves, Sampled: ch.Sampled,
 		})

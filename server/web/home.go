@@ -271,7 +271,7 @@ func billable(floor *stations.Floor, ready []desk.Ready) []home.Billable {
 		if !slices.Contains(row.Orders, t.Order) {
 			row.Orders = append(row.Orders, t.Order)
 		}
-		price, ok := prices.Price(string(t.Spec.Heading), t.Spec.Widths)
+		price, ok := prices.Price(string(t.Spec.Heading), string(t.Spec.HeadingLike), t.Spec.Widths)
 		switch {
 		case !ok:
 			row.Total, unpriced[t.To] = nil, true

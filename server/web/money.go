@@ -196,7 +196,7 @@ func (s *Site) pricesPage(c *fiber.Ctx) error {
 func (s *Site) pricesToEdit() billing.PriceList {
 	prices := s.Desk.Store.Floor().Prices()
 	list := billing.PriceList{Currency: prices.Currency, Rows: slices.Clone(prices.Rows)}
-	for _, heading := range billing.Headings() {
+	for _, heading := range append(billing.Headings(), s.Desk.PricedHeadings()...) {
 		if !slices.ContainsFunc(list.Rows, func(r billing.PriceRow) bool { return r.Heading == heading }) {
 			list.Rows = append(list.Rows, billing.PriceRow{Heading: heading})
 		}
@@ -240,7 +240,7 @@ func (s *Site) setPricesByForm(c *fiber.Ctx) error {
 			set.Rows = append(set.Rows, row)
 		}
 	}
-	if problems := set.Check(); len(problems) > 0 {
+	if problems := set.Check(s.Desk.PricedHeadings()...); len(problems) > 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
 		return s.showPricesPage(c, prices.Page{Prices: typed, Problems: problems})
 	}
@@ -261,7 +261,7 @@ func (s *Site) setPricesByFile(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	list, problems := billing.ParsePrices(source)
+	list, problems := billing.ParsePrices(source, s.Desk.PricedHeadings()...)
 	if len(problems) > 0 {
 		c.Status(fiber.StatusUnprocessableEntity)
 		return s.showPricesPage(c, prices.Page{Prices: s.pricesToEdit(), Uploaded: uploadedWith(string(source), problems)})

@@ -2,6 +2,7 @@ package board
 
 import (
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 )
@@ -27,7 +28,8 @@ type TicketDoc struct {
 
 // Makeup is what a panel is made of and hangs under. Tickets of the first release don't know their tape.
 type Makeup struct {
-	Heading     string `json:"heading,omitempty"`
+	Heading string `json:"heading,omitempty"`
+	orderfile.Made
 	Face        string `json:"face,omitempty"`
 	Lining      string `json:"lining,omitempty"`
 	Interlining string `json:"interlining,omitempty"`
@@ -122,7 +124,7 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 
 func makeupOf(s *plan.Ticket) Makeup {
 	return Makeup{
-		Heading: string(s.Heading), Face: s.Face(), Lining: s.Lining, Interlining: s.Interlining, Tape: s.Tape, Under: s.Under,
+		Heading: string(s.Heading), Made: s.Made, Face: s.Face(), Lining: s.Lining, Interlining: s.Interlining, Tape: s.Tape, Under: s.Under,
 		Copies: s.Copies, Outside: s.Outside,
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 )
 
@@ -61,14 +62,15 @@ type Document struct {
 
 // Line is one panel's line; Amount is nil while no price is set.
 type Line struct {
-	Ticket  plan.Code      `json:"ticket"`
-	Order   string         `json:"order"`
-	Window  string         `json:"window"`
-	Room    string         `json:"room,omitempty"`
-	Panel   string         `json:"panel"`
-	Copy    int            `json:"copy"`
-	Heading string         `json:"heading"`
-	Widths  measure.Halves `json:"widths"`
+	Ticket  plan.Code `json:"ticket"`
+	Order   string    `json:"order"`
+	Window  string    `json:"window"`
+	Room    string    `json:"room,omitempty"`
+	Panel   string    `json:"panel"`
+	Copy    int       `json:"copy"`
+	Heading string    `json:"heading"`
+	orderfile.Made
+	Widths measure.Halves `json:"widths"`
 	// Piece is what a piece is that is no panel: its text is the window. Typed: its amount is as somebody typed it, whatever
 	// the price list says.
 	Piece string `json:"piece,omitempty"`
@@ -88,7 +90,7 @@ type Line struct {
 func LineOf(s *plan.Ticket, order string, scrapped bool) Line {
 	return Line{
 		Ticket: s.Code, Order: order, Window: s.Window, Room: s.Room, Panel: s.Panel, Copy: s.Copy,
-		Heading: string(s.Heading), Piece: string(s.Piece), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
+		Heading: string(s.Heading), Made: s.Made, Piece: string(s.Piece), Widths: s.Widths, Lining: s.Lining, Interlining: s.Interlining,
 		Scrapped: scrapped, Width: s.Value("finished_width"), Length: hung(s),
 	}
 }
@@ -122,7 +124,7 @@ func (i *Document) Price(list billing.PriceList) {
 			}
 			continue
 		}
-		if r, ok := list.Rate(l.Heading); ok {
+		if r, ok := list.Rate(l.Heading, string(l.HeadingLike)); ok {
 			m := r.Of(l.Widths)
 			l.Rate, l.Amount = &r, &m
 		}

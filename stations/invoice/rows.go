@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/billing"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // Order is what an invoice bills of one order.
@@ -78,6 +79,7 @@ func find[T any](list *[]T, is func(*T) bool) *T {
 // alike is what lines of one row have in common.
 type alike struct {
 	heading, piece, lining, interlining string
+	made                                orderfile.Made
 	width, length                       measure.Quantity
 	widths                              measure.Halves
 	scrapped                            bool
@@ -88,7 +90,7 @@ type alike struct {
 func (r *Row) likeness() alike { return likeness(r.Line) }
 
 func likeness(l Line) alike {
-	a := alike{heading: l.Heading, piece: l.Piece, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths, scrapped: l.Scrapped}
+	a := alike{heading: l.Heading, made: l.Made, piece: l.Piece, lining: l.Lining, interlining: l.Interlining, width: l.Width, length: l.Length, widths: l.Widths, scrapped: l.Scrapped}
 	if l.Rate != nil {
 		a.rate = *l.Rate
 	}

@@ -235,7 +235,7 @@ func (s *Ticket) Route() string {
 	case PieceTicket:
 		return PieceRoute
 	}
-	if way := shipped().of(s.Heading); way != nil {
+	if way := shipped().of(s.MadeAs()); way != nil {
 		return way.Name
 	}
 	return ""

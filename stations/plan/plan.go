@@ -104,10 +104,10 @@ func panelTicket(w *workup.Workup, l Layout, t *workup.Treatment, p *workup.Pane
 	m := subject{panel: p, line: line, units: w.Order.Units}
 	return Ticket{
 		Kind: PanelTicket, Treatment: t.Index, Window: t.Window, Room: t.Room, Panel: string(p.ID),
-		Fabrics: fabricsOf(line), Heading: t.Heading, Widths: p.Widths, Units: w.Order.Units,
+		Fabrics: fabricsOf(line), Heading: t.Heading, Made: t.Made, Widths: p.Widths, Units: w.Order.Units,
 		Lining: line.Lining, Interlining: line.Interlining, Edition: edition, Tape: p.TapeID, Under: line.Under,
 		Notes: written(w.Order.Notes, line.Notes), CordEnd: p.CordEnd,
-		Steps: panelSteps(m, l, t.Heading, w.Order.Conventions.Tolerances),
+		Steps: panelSteps(m, l, t.Made.As(t.Heading), w.Order.Conventions.Tolerances),
 	}
 }
 

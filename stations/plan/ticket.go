@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"strings"
 
 	"tablehand/engine/measure"
@@ -30,14 +31,15 @@ type Ticket struct {
 	Fabric    string            `json:"fabric,omitempty"`
 	Fabrics   []string          `json:"fabrics,omitempty"` // that the panel uses
 	Heading   orderfile.Heading `json:"heading,omitempty"`
-	Widths    measure.Halves    `json:"widths,omitempty"` // of the face, for the price
-	Units     measure.Unit      `json:"units"`
-	Notes     []string          `json:"notes,omitempty"` // of order and treatment
-	CordEnd   orderfile.CordEnd `json:"cord_end,omitempty"`
-	Steps     []Step            `json:"steps"` // panels: cutting first, which nobody scans
-	Cuts      []Cut             `json:"cuts,omitempty"`
-	Remnants  []Remnant         `json:"remnants,omitempty"`
-	Parts     []BoltPart        `json:"parts,omitempty"` // bolts that other orders are cut from too
+	orderfile.Made
+	Widths   measure.Halves    `json:"widths,omitempty"` // of the face, for the price
+	Units    measure.Unit      `json:"units"`
+	Notes    []string          `json:"notes,omitempty"` // of order and treatment
+	CordEnd  orderfile.CordEnd `json:"cord_end,omitempty"`
+	Steps    []Step            `json:"steps"` // panels: cutting first, which nobody scans
+	Cuts     []Cut             `json:"cuts,omitempty"`
+	Remnants []Remnant         `json:"remnants,omitempty"`
+	Parts    []BoltPart        `json:"parts,omitempty"` // bolts that other orders are cut from too
 
 	RemadeFrom Code    `json:"remade_from,omitempty"` // the panel that this one replaces
 	Drawn      *Origin `json:"drawn,omitempty"`       // where a panel's numbers are of an older file
@@ -80,6 +82,9 @@ func (o *Outside) String() string {
 	return o.Who + ", " + o.Back
 }
 
+// MadeAs is the shipped heading as which a panel is made, whose way through the shop and words it has.
+func (s *Ticket) MadeAs() orderfile.Heading { return s.Made.As(s.Heading) }
+
 // IsCut reports whether a ticket is of something whose cloth is cut before its own work begins. A repair isn't.
 func (s *Ticket) IsCut() bool { return s.Kind != CuttingTicket && s.Steps[0].Station == Cutting }
 
@@ -120,7 +125,7 @@ func (s *Ticket) Number(name string) measure.Quantity {
 	case "room":
 		return measure.OfWord(s.Room)
 	case "heading":
-		return measure.OfWord(string(s.Heading))
+		return measure.OfWord(cmp.Or(s.HeadingName, string(s.Heading)))
 	case "quantity":
 		return measure.OfCount(s.Copies)
 	case "fabric":

@@ -19,7 +19,7 @@ import (
 
 // Difference is a place where the floor doesn't say what its ledger says.
 type Difference struct {
-	Table  string // "floor", "orders", "tickets", "steps", "invoices"
+	Table  string // "floor", "orders", "tickets", "steps", "invoices", "bolts", "counts", "cloth"
 	Key    string // of the row
 	Ledger string // what the ledger says, "" where it knows no such row
 	Floor  string // what the floor says, "" where it has no such row
@@ -90,6 +90,8 @@ func newRows() rows {
 // Differences holds a floor against the book, table by table and by key.
 func (b *Book) Differences(f *stations.Floor) []Difference {
 	told, is := b.rows(), floorRows(f)
+	bolts, counts := b.shelfRows()
+	boltsAre, countsAre := floorShelf(f)
 	head := func(seq int64, prices any) map[string]string {
 		return map[string]string{"sequence": strconv.FormatInt(seq, 10), "prices": text(prices)}
 	}
@@ -99,6 +101,9 @@ func (b *Book) Differences(f *stations.Floor) []Difference {
 		differ("tickets", told.tickets, is.tickets),
 		differ("steps", told.steps, is.steps),
 		differ("invoices", told.documents, is.documents),
+		differ("bolts", bolts, boltsAre),
+		differ("counts", counts, countsAre),
+		differ("cloth", map[string]string{}, faults(f)),
 	)
 }
 

@@ -21,11 +21,14 @@ type Book struct {
 	tickets   map[plan.Code]*ticket
 	documents map[string]*invoice.Document // by draft, as their last event has them
 	prices    billing.PriceList
+	bolts     map[plan.Code]*bolt
+	counts    map[string]*count
 }
 
 // New returns the book of an empty ledger.
 func New() *Book {
-	return &Book{orders: map[string]*order{}, tickets: map[plan.Code]*ticket{}, documents: map[string]*invoice.Document{}}
+	return &Book{orders: map[string]*order{}, tickets: map[plan.Code]*ticket{}, documents: map[string]*invoice.Document{},
+		bolts: map[plan.Code]*bolt{}, counts: map[string]*count{}}
 }
 
 // order is what its own events say of an order.
@@ -44,6 +47,10 @@ type order struct {
 // Add takes in the next event of the ledger.
 func (b *Book) Add(e stations.Event) {
 	b.seq = e.Seq
+	if e.Shelf != nil {
+		b.shelved(e)
+		return
+	}
 	switch e.Action {
 	case stations.Take:
 		b.orders[e.Order] = &order{customer: e.Taken.Customer, due: e.Taken.Due, digest: e.Taken.Digest, taken: e.At, revision: 1, practice: e.Taken.Practice}
@@ -51,6 +58,7 @@ func (b *Book) Add(e stations.Event) {
 		o := b.orders[e.Order]
 		o.released, o.asked, o.layout = true, e.Asked, e.Layout
 		b.add(e)
+		b.endKeep(e)
 	case stations.Revise:
 		b.revise(e)
 	case stations.Cancel:
@@ -59,6 +67,7 @@ func (b *Book) Add(e stations.Event) {
 		for _, t := range o.tickets {
 			t.cancelled = true
 		}
+		b.endKeep(e)
 	case stations.Close:
 		b.end(e)
 	case stations.Receive, stations.Unreceive:

@@ -21,8 +21,8 @@ func Blend(was, want *plan.Ticket, begun, clothStays bool, done func(step int) b
 	if !clothStays && !begun {
 		return b
 	}
-	if clothStays || was.Heading != want.Heading || was.Units != want.Units || !sameRoute(was, want) {
-		b.Steps, b.Heading, b.Units = was.Steps, was.Heading, was.Units
+	if clothStays || was.Heading != want.Heading || was.HeadingLike != want.HeadingLike || was.Units != want.Units || !sameRoute(was, want) {
+		b.Steps, b.Heading, b.Made, b.Units = was.Steps, was.Heading, was.Made, was.Units
 		b.Fabrics, b.Lining, b.Interlining = was.Fabrics, was.Lining, was.Interlining
 		b.Widths, b.CordEnd, b.Tape, b.Edition = was.Widths, was.CordEnd, was.Tape, was.Edition
 		b.Piece = was.Piece

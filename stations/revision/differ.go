@@ -31,7 +31,7 @@ func Differences(a, b *plan.Ticket) []string {
 	when(a.Window != b.Window, "window")
 	when(a.Room != b.Room, "room")
 	when(a.Copies != b.Copies, "quantity")
-	when(a.Heading != b.Heading, "heading")
+	when(a.Heading != b.Heading || a.Made != b.Made, "heading")
 	when(!slices.Equal(a.Fabrics, b.Fabrics), "fabric")
 	for i := range b.Steps {
 		add(differingIn(a.At(b.Steps[i].Station), &b.Steps[i])...)

@@ -13,11 +13,11 @@ func (o *Overlay) Apply(e Event, around Around) {
 	switch e.Action {
 	case Receive:
 		for i := range e.Came {
-			o.came(&e.Came[i], around.At)
+			o.came(&e.Came[i], around)
 		}
 	case HoldBolt, FreeBolt:
 		for _, code := range e.Bolts {
-			o.own(code).Hold = map[Action]string{HoldBolt: e.Reason}[e.Action]
+			o.own(code, around.Seq).Hold = map[Action]string{HoldBolt: e.Reason}[e.Action]
 		}
 	case BeginCount:
 		o.counts[e.Count], o.open = &Count{ID: e.Count, Place: e.Place, Begun: around.At}, e.Count
@@ -27,18 +27,18 @@ func (o *Overlay) Apply(e Event, around Around) {
 	case Settle:
 		o.settled(e, around)
 	case Undo:
-		o.takeBack(e)
+		o.takeBack(e, around.Seq)
 	default:
 		o.handled(e, around)
 	}
 }
 
 // came puts a bolt that came in on the shelf.
-func (o *Overlay) came(c *Came, at time.Time) {
+func (o *Overlay) came(c *Came, around Around) {
 	b := &Bolt{
 		Code: c.Bolt, Cloth: c.Cloth, Lot: c.Lot, SupplierPiece: c.SupplierPiece, Owner: c.Owner, Units: c.Units,
 		Invoiced: c.Invoiced.Length(), Received: c.Length.Length(), Began: c.Begin.Length(), Begin: c.Begin.Length(),
-		Width: c.Width.Length(), Place: c.Place, Lies: Received, From: c.From, Since: at, Seen: at,
+		Width: c.Width.Length(), Place: c.Place, Lies: Received, From: c.From, Since: around.At, Seen: around.At, Events: []int64{around.Seq},
 	}
 	b.Rest, b.Measured = b.Length(), b.Received > 0
 	b.Opened = b.Begin > 0
@@ -48,7 +48,7 @@ func (o *Overlay) came(c *Came, at time.Time) {
 // handled is what was done with one bolt.
 func (o *Overlay) handled(e Event, around Around) {
 	before := o.Bolt(e.Bolt)
-	b := o.own(e.Bolt)
+	b := o.own(e.Bolt, around.Seq)
 	if e.Found {
 		b.Lies = cmp.Or(b.was, OnShelf)
 		b.was = ""
@@ -65,7 +65,7 @@ func (o *Overlay) handled(e Event, around Around) {
 	case Lay:
 		b.Lies, b.For = OnTable, e.Tickets
 	case Cut, Part, Scrap, Spoil:
-		o.takeOff(b, e, around.At)
+		o.takeOff(b, e, around)
 	case TellFlaw:
 		b.Flaws = append(b.Flaws, e.Flaws...)
 	case Rest:
@@ -154,9 +154,9 @@ func (b *Bolt) useUp() {
 }
 
 // takeOff takes stretches off the outer end, and says what others are now that came off before. One with a code is a bolt of its own.
-func (o *Overlay) takeOff(b *Bolt, e Event, at time.Time) {
+func (o *Overlay) takeOff(b *Bolt, e Event, around Around) {
 	for _, f := range e.Off {
-		f.At = at
+		f.At = around.At
 		if f.Span().From >= b.Begin {
 			b.Off = append(b.Off, f)
 			b.Begin, b.Rest = b.Begin+f.length(), b.Rest-f.length()
@@ -165,7 +165,9 @@ func (o *Overlay) takeOff(b *Bolt, e Event, at time.Time) {
 			b.carve(f)
 		}
 		if f.Bolt != "" && f.Bolt == e.New {
-			o.bolts[f.Bolt] = b.remnant(f, e.Place, at)
+			r := b.remnant(f, e.Place, around.At)
+			r.Events = []int64{around.Seq}
+			o.bolts[f.Bolt] = r
 		}
 	}
 	b.useUp()
@@ -224,7 +226,7 @@ func (o *Overlay) settled(e Event, around Around) {
 			l.Settled = e.As
 		}
 	}
-	b := o.own(e.Bolt)
+	b := o.own(e.Bolt, around.Seq)
 	switch e.As {
 	case AsFound:
 		b.Seen = around.At
@@ -241,18 +243,19 @@ func (o *Overlay) settled(e Event, around Around) {
 }
 
 // takeBack puts a bolt back as it was before the last thing that was done with it.
-func (o *Overlay) takeBack(e Event) {
+func (o *Overlay) takeBack(e Event, seq int64) {
 	now := o.Bolt(e.Bolt)
 	was := now.last.before.copy()
-	was.changes = now.changes + 1
+	was.changes, was.Events = now.changes+1, now.Events
+	was.noted(seq)
 	o.bolts[e.Bolt] = was
 }
 
 // EndKeep frees what was kept for an order that is released or cancelled.
-func (o *Overlay) EndKeep(order string) {
-	for _, b := range o.Bolts() {
-		if b.Kept != nil && b.Kept.Order == order {
-			o.own(b.Code).Kept = nil
+func (o *Overlay) EndKeep(order string, seq int64) {
+	for code := range o.all() {
+		if b := o.Bolt(code); b.Kept != nil && b.Kept.Order == order {
+			o.own(code, seq).Kept = nil
 		}
 	}
 }

@@ -58,6 +58,8 @@ type Bolt struct {
 	Since         time.Time // when it came
 	Seen          time.Time // when it was last in somebody's hands
 
+	Events []int64 // what the ledger has of it, taken back or not
+
 	measuredAt time.Time // when its rest was last measured
 	was        State     // of a missing one: where it lay
 	changes    int

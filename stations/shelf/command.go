@@ -120,6 +120,7 @@ func ShippedWays(units measure.Unit) Ways {
 
 // Around is what a command meets beside the shelf.
 type Around struct {
+	Seq      int64 // of the event, once it has one
 	Device   string
 	Person   string
 	At       time.Time

@@ -35,12 +35,16 @@ func TestAnyShelf(t *testing.T) {
 			s.holds(t, cmd, e, before)
 		}
 	})
+	all := 0
+	for _, n := range done {
+		all += n
+	}
 	for action := range acts {
-		if done[action] == 0 {
+		if done[action] == 0 && all > 1000 { // fewer are a short run, which may leave something out
 			t.Errorf("%s is never done", action)
 		}
 	}
-	if refused["on_flaw"]+refused["other_customers_cloth"]+refused["already_kept"] == 0 {
+	if refused["on_flaw"]+refused["other_customers_cloth"]+refused["already_kept"] == 0 && all > 1000 {
 		t.Errorf("refused were %v", refused)
 	}
 }
@@ -49,6 +53,9 @@ func TestAnyShelf(t *testing.T) {
 func anyCommand(t *rapid.T, s *shop) Command {
 	all := s.shelf.Bolts()
 	b := rapid.SampledFrom(all).Draw(t, "bolt")
+	if i := slices.IndexFunc(all, func(b *Bolt) bool { return b.Lies == OnTable }); i >= 0 && rapid.Bool().Draw(t, "on the table") {
+		b = all[i]
+	}
 	inches := func(name string, most int) string {
 		return fmt.Sprint(rapid.IntRange(0, most).Draw(t, name), "in")
 	}
@@ -56,7 +63,7 @@ func anyCommand(t *rapid.T, s *shop) Command {
 	mark := func(name string) string { return fmt.Sprint(at+rapid.IntRange(-3, 60).Draw(t, name), "in") }
 	actions := []Action{Inspect, PlaceIt, Keep, Unkeep, HoldBolt, FreeBolt, Lay, Lay, Lay, Scrap, GiveBack, Lose, Find, ReleaseCloth, CountBolt, Undo, BeginCount, EndCount, Settle}
 	if b.Lies == OnTable {
-		actions = append(actions, Cut, Cut, Cut, Cut, Cut, TellFlaw, Spoil, Part, Rest, Cut, Undo, Spoil, Part)
+		actions = append(actions, Cut, Cut, Cut, Cut, Cut, TellFlaw, Spoil, Part, Rest, Cut, Undo, Spoil, Part, TellFlaw, TellFlaw)
 	}
 	tickets := []plan.Code{ticket, plan.NewCode(901)}
 	cmd := Command{
@@ -73,7 +80,10 @@ func anyCommand(t *rapid.T, s *shop) Command {
 		cmd.Length = inches("measured", 900)
 		cmd.Flaws = []FlawTold{{From: mark("flaw"), To: mark("flaw to")}}
 	case TellFlaw:
-		cmd.Flaws = []FlawTold{{From: mark("flaw"), To: mark("flaw to"), Kind: Hole}}
+		cmd.Flaws = []FlawTold{{From: mark("flaw"), Kind: Hole}}
+		if rapid.Bool().Draw(t, "long") {
+			cmd.Flaws[0].To = mark("flaw to")
+		}
 	case Part, Scrap:
 		cmd.To = mark("to")
 		if off := b.Unlabelled(); len(off) > 0 && rapid.Bool().Draw(t, "what came off") {

@@ -23,6 +23,17 @@ func (s *Shelf) Bolt(code plan.Code) *Bolt { return s.bolts.Get(code) }
 // Bolts returns all bolts, also those that are gone, by cloth, lot and code.
 func (s *Shelf) Bolts() []*Bolt { return sorted(s.bolts.All()) }
 
+// Called are the bolts of orders' files that were put on the shelf, by what they were called there.
+func (s *Shelf) Called() map[Origin]plan.Code {
+	called := map[Origin]plan.Code{}
+	for code, b := range s.bolts.Merged() {
+		if b.From != nil && b.From.Order != "" {
+			called[*b.From] = code
+		}
+	}
+	return called
+}
+
 // Count returns a count of the shelf, nil where there is none.
 func (s *Shelf) Count(id string) *Count { return s.counts.Get(id) }
 
@@ -71,9 +82,13 @@ func (o *Overlay) Bolt(code plan.Code) *Bolt {
 
 // Bolts returns all bolts as they are now.
 func (o *Overlay) Bolts() []*Bolt {
+	return sorted(slices.Collect(maps.Values(o.all())))
+}
+
+func (o *Overlay) all() map[plan.Code]*Bolt {
 	all := o.base.bolts.Merged()
 	maps.Copy(all, o.bolts)
-	return sorted(slices.Collect(maps.Values(all)))
+	return all
 }
 
 func (o *Overlay) count(id string) *Count {
@@ -84,13 +99,17 @@ func (o *Overlay) count(id string) *Count {
 }
 
 // own returns a bolt to change, which has one more change behind it and nothing that can be taken back.
-func (o *Overlay) own(code plan.Code) *Bolt {
+func (o *Overlay) own(code plan.Code, seq int64) *Bolt {
 	b := o.Bolt(code).copy()
+	b.noted(seq)
 	b.changes++
 	b.last = nil
 	o.bolts[code] = b
 	return b
 }
+
+// noted is one more event of the bolt.
+func (b *Bolt) noted(seq int64) { b.Events = append(slices.Clip(b.Events), seq) }
 
 func (o *Overlay) ownCount(id string) *Count {
 	c := o.count(id).copy()

@@ -184,11 +184,15 @@ func TestShelfUndo(t *testing.T) {
 		if now.Changes() <= before.Changes() {
 			t.Errorf("%s: taking it back is no change", cmd.Action)
 		}
-		now.changes = before.changes
+		now.changes, now.Events = before.changes, before.Events
 		if !reflect.DeepEqual(now, before) {
 			t.Errorf("%s taken back leaves %s", cmd.Action, image(now))
 		}
 	}
+	s.do(Command{Action: PlaceIt, Bolt: code, Place: "8Z"})
+	s.do(Command{Action: Keep, Bolt: code, Order: "A-1"})
+	s.do(Command{Action: Undo, Bolt: code})
+	s.refused("undo_overtaken", Command{Action: Undo, Bolt: code}) // the one before it stays
 	s.do(Command{Action: PlaceIt, Bolt: code, Place: "9Z"})
 	s.now = s.now.Add(undoWithin)
 	s.refused("undo_late", Command{Action: Undo, Bolt: code})
@@ -249,6 +253,18 @@ func TestHoldLot(t *testing.T) {
 	s.refused("bolt_held", Command{Action: HoldBolt, Bolt: one, Reason: "again"})
 	if s.shelf.Bolt(two).State() != Received || s.shelf.Bolt(one).State() != Held {
 		t.Error("one bolt of a held lot isn't free by itself")
+	}
+	s.do(Command{Action: Lay, Bolt: two, Tickets: []plan.Code{ticket}})
+	s.do(Command{Action: Cut, Bolt: two, Ticket: ticket, Cut: "1", Length: "60in"})
+	s.do(Command{Action: HoldBolt, Bolt: two, Reason: "shade"})
+	off := s.do(Command{Action: Spoil, Bolt: two, Ticket: ticket, Cut: "1", Reason: "shade", Keep: true}).New
+	if s.shelf.Bolt(off).State() != Held {
+		t.Error("what came off a held bolt isn't held")
+	}
+	s.do(Command{Action: Keep, Bolt: other, Customer: "Reed House"})
+	s.do(Command{Action: GiveBack, Bolt: other, Reason: "wrong lot"})
+	if s.shelf.Bolt(other).Kept != nil {
+		t.Error("what has gone back is kept")
 	}
 }
 

@@ -15,7 +15,7 @@ func (p *Printer) BilledWhat(l invoice.Line) string {
 		}
 		return p.T("piece." + l.Piece)
 	}
-	parts := []string{p.T("heading." + l.Heading), p.N("invoice.widths", plural(l.Widths), "Widths", Widths(l.Widths))}
+	parts := []string{p.Heading(l.Heading, l.HeadingName), p.N("invoice.widths", plural(l.Widths), "Widths", Widths(l.Widths))}
 	if l.Lining != "" {
 		parts = append(parts, p.T("invoice.lined"))
 	}
@@ -31,12 +31,12 @@ func (p *Printer) BilledWhat(l invoice.Line) string {
 	return strings.Join(parts, ", ")
 }
 
-// Priced names what a price is asked for: a heading, or a kind of piece.
-func (p *Printer) Priced(heading, piece string) string {
-	if piece != "" {
-		return p.T("piece." + piece)
+// Priced names what a line's price is asked for: a heading, or a kind of piece.
+func (p *Printer) Priced(l invoice.Line) string {
+	if l.Piece != "" {
+		return p.T("piece." + l.Piece)
 	}
-	return p.T("heading." + heading)
+	return p.Heading(l.Heading, l.HeadingName)
 }
 
 // BilledPanels counts the pieces of a row, panels by their side: "2 left, 2 right panels".

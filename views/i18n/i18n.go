@@ -217,6 +217,15 @@ func (p *Printer) Named(kind, name string) string {
 	return strings.ReplaceAll(name, "_", " ")
 }
 
+// Heading names a heading: one of the shop's own by the name that is kept with it, another by the catalogue's, and one that neither has by
+// its key.
+func (p *Printer) Heading(key, name string) string {
+	if name != "" {
+		return name
+	}
+	return p.Named("heading", key)
+}
+
 func (p *Printer) say(c *goi18n.LocalizeConfig, key string) string {
 	s, err := p.localizer.Localize(c)
 	if s == "" && err != nil {
@@ -242,7 +251,7 @@ func (p *Printer) Problem(pr engine.Problem) string {
 func (p *Printer) Choice(code string, args map[string]any) string {
 	d := p.arguments(args, "")
 	if heading, ok := args["Heading"].(string); ok {
-		d["Heading"] = p.T("heading." + heading)
+		d["Heading"] = p.Heading(heading, "")
 	}
 	c := &goi18n.LocalizeConfig{MessageID: "choice.why." + code, TemplateData: d}
 	if count, ok := args["Count"].(int); ok {

@@ -287,7 +287,7 @@ func takingPage(v *views.Views, id string) taking.Page {
 	form := orderfile.Form{Text: map[string]string{"order": "SMI-014", "units": "in"}, Lists: map[string][]orderfile.Form{}}
 	p := taking.Page{Frame: frame("/taking", stations.Office), ID: id, Action: "/taking", Source: "order: SMI-014\n", Tried: true, Blanks: map[string]*taking.Part{}}
 	for _, list := range []string{"fabrics", "bolts", "tapes", "treatments"} {
-		p.Blanks[list] = taking.Blank(v, list, form, plan.Stations())
+		p.Blanks[list] = taking.Blank(v, list, form, taking.Told{Stations: plan.Stations()})
 		if list != "bolts" {
 			form.Lists[list] = []orderfile.Form{{From: orderfile.NotInFile, Text: taking.BlankText(list)}}
 		}
@@ -316,8 +316,8 @@ func shopForm() shop.Form {
 
 // waysPage has a convention of each kind, one that doesn't do, and what others would move.
 func waysPage() ways.Conventions {
-	word := func(text string) ways.Value { return ways.Value{Name: "surplus", Text: text, Word: true} }
-	length := func(text string) ways.Value { return ways.Value{Name: "seam", Text: text} }
+	word := func(text string) ways.Value { return ways.Value{Kind: "convention.surplus", Text: text, Word: true} }
+	length := func(text string) ways.Value { return ways.Value{Kind: "convention.seam", Text: text} }
 	return ways.Conventions{Frame: frame("/settings/conventions", stations.Office), Groups: []ways.Group{
 		{Name: orderfile.InWidths, Rows: []ways.Row{{Name: "surplus", Label: "surplus", Typed: "keep", Words: []string{"trim", "keep"}, InForce: word("trim"), Shipped: word("trim"), Source: "practice"}}},
 		{Name: orderfile.InHems, Rows: []ways.Row{
@@ -326,7 +326,10 @@ func waysPage() ways.Conventions {
 			{Name: "length_allowance", Label: "length_allowance", Unit: "in", InForce: ways.Value{}, Shipped: ways.Value{}, Source: "memory", Optional: true, Least: "0in", Most: "40in", Above: true}}},
 		{Name: orderfile.InHeadings, Heading: "box", Rows: []ways.Row{{Name: "headings.box.space_min", Label: "headings.space_min", Typed: "5", Unit: "in", InForce: length("5in"), Shipped: length("4in"),
 			Source: "stage", Own: true, Least: "0in", Most: "40in", Above: true}}},
-	}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Label: "seam", Sampled: true, From: length("0.5in"), To: length("0.625in"), Moves: true}, {Label: "surplus", Sampled: true, From: word("trim"), To: word("keep")},
+		{Name: orderfile.InHeadings, Heading: "tulip", Like: "goblet", Off: true, Rows: []ways.Row{
+			{Name: "headings.tulip.name", Label: "headings.name", Typed: "Tulip pleat", InForce: ways.Value{Text: "Tulip pleat", Own: true}, Plain: true, Like: "goblet"},
+			{Name: "headings.tulip.space_min", Label: "headings.space_min", Typed: "4", Unit: "in", InForce: length("4in"), Shipped: length("4.5in"), Own: true, Like: "goblet", Least: "0in", Most: "40in", Above: true}}},
+	}, New: ways.NewHeading{Key: "Lily", Name: "Lily", Like: "box", Likes: []string{"goblet", "box"}, Wrong: []string{"The key won't do."}}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Label: "seam", Sampled: true, From: length("0.5in"), To: length("0.625in"), Moves: true}, {Label: "surplus", Sampled: true, From: word("trim"), To: word("keep")},
 		{Heading: "box", Label: "headings.space_min", From: length("4in"), To: length("5in")}},
 		Windows: []ways.Window{{Name: "tape", Changes: []ways.Number{{Of: "panel", Name: "widths", Before: measure.Read("2.5"), After: measure.Read("3")}, {Of: "lining", Name: "to_order", After: measure.Read("13.875yd")}},
 			More: []ways.Number{{Of: "panel", Name: "seams", Before: measure.Read("21.375in 74.375in"), After: measure.Read("22in")}}}, {Name: "single"}}}}

@@ -68,7 +68,7 @@ func (k *packet) windows() {
 			}
 		}
 		line := &k.doc.Workup.Order.Treatments[t.Index]
-		rows = append(rows, []string{t.Window, t.Room, k.headingName(string(t.Heading)), k.say.T("draw." + string(line.Draw)),
+		rows = append(rows, []string{t.Window, t.Room, k.say.Heading(string(t.Heading), t.HeadingName), k.say.T("draw." + string(line.Draw)),
 			measure.Count(t.Quantity), measure.Count(len(t.Panels) * t.Quantity), strings.Join(sizes, ", ")})
 	}
 	k.table([]column{

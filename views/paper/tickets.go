@@ -254,7 +254,7 @@ func (p *pen) makeup(t *plan.Ticket) string {
 	if t.Kind == plan.PieceTicket {
 		return p.madeOf(t)
 	}
-	says := p.headingName(string(t.Heading))
+	says := p.say.Heading(string(t.Heading), t.HeadingName)
 	for _, part := range []struct{ use, name string }{{"face", t.Face()}, {"lining", t.Lining}, {"interlining", t.Interlining}, {"tape", t.Tape}} {
 		if part.name != "" {
 			says = join(says, p.say.T("paper.ticket."+part.use, "Name", part.name))
@@ -274,14 +274,6 @@ func (p *pen) madeOf(t *plan.Ticket) string {
 		says = join(says, p.say.T("paper.ticket.outside", "Who", t.Outside.Who, "Back", back))
 	}
 	return says
-}
-
-// headingName is the catalogue's, or the key where it has none.
-func (p *pen) headingName(heading string) string {
-	if key := "heading." + heading; i18n.Has(key) {
-		return p.say.T(key)
-	}
-	return heading
 }
 
 // continued tells the labels of one ticket apart, from the second on.

@@ -32,9 +32,10 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 // commands is the command line.
 type commands struct {
-	Demo   demoCommand   `cmd:"" help:"${help_demo}"`
-	Serve  serveCommand  `cmd:"" help:"${help_serve}"`
-	Workup workupCommand `cmd:"" help:"${help_workup}"`
+	Demo    demoCommand    `cmd:"" help:"${help_demo}"`
+	Serve   serveCommand   `cmd:"" help:"${help_serve}"`
+	Workup  workupCommand  `cmd:"" help:"${help_workup}"`
+	Cutplan cutplanCommand `cmd:"" help:"${help_cutplan}"`
 
 	Tickets ticketsCommand `cmd:"" help:"${help_tickets}"`
 	Token   tokenCommand   `cmd:"" help:"${help_token}"`
@@ -103,6 +104,7 @@ func locale(getenv func(string) string) string {
 // helpNames are the texts of --help, by the names that the commands' tags give them.
 var helpNames = []string{
 	"demo", "demo_data", "serve", "data", "listen", "address", "proxy", "connections", "memory", "cert", "key", "log", "log_level", "version", "certificates", "certificates_name", "workup", "workup_order", "workup_format", "workup_explain", "workup_rules",
+	"cutplan", "cutplan_problem", "cutplan_work", "cutplan_ms", "cutplan_svg", "cutplan_check",
 	"tickets", "tickets_order", "tickets_out", "tickets_kind", "tickets_paper", "tickets_address", "token", "token_name", "token_role", "token_list", "token_revoke", "owner", "owner_reset",
 	"audit", "backup", "backup_file", "restore", "restore_file", "restore_keep_access", "import", "import_as", "import_file", "import_map", "import_try",
 }

@@ -29,7 +29,7 @@ type workupCommand struct {
 // Run prints the work-up of an order file. A file that can't be used, or a problem that is an error, ends with
 // errNeedsPerson.
 func (c *workupCommand) Run(e *env) error {
-	source, err := c.read(e.stdin)
+	source, err := readArgument(c.Order, e.stdin)
 	if err != nil {
 		return err
 	}
@@ -65,15 +65,16 @@ func (c *workupCommand) Run(e *env) error {
 
 func (e *env) formula(key string) string { return e.words.T(key) }
 
-func (c *workupCommand) read(stdin io.Reader) ([]byte, error) {
-	if c.Order == "-" {
+// readArgument reads the file that an argument names, - standard input.
+func readArgument(name string, stdin io.Reader) ([]byte, error) {
+	if name == "-" {
 		return io.ReadAll(stdin)
 	}
-	source, err := os.ReadFile(c.Order)
+	source, err := os.ReadFile(name)
 	if err != nil {
 		var path *os.PathError
 		if errors.As(err, &path) {
-			return nil, fmt.Errorf("%s: %w", c.Order, path.Err)
+			return nil, fmt.Errorf("%s: %w", name, path.Err)
 		}
 	}
 	return source, err
@@ -149,7 +150,7 @@ func (r *report) treatment(t *workup.Treatment) {
 	if t.Room != "" {
 		head = append(head, r.words.T("cli.room", "Room", t.Room))
 	}
-	head = append(head, r.words.T("heading."+string(t.Heading)), r.words.N("cli.windows", t.Quantity))
+	head = append(head, r.words.Heading(string(t.Heading), t.HeadingName), r.words.N("cli.windows", t.Quantity))
 	fmt.Fprintf(r.out, "\n%s\n", strings.Join(head, " · "))
 	if len(t.Panels) == 0 {
 		r.line("  " + r.words.T("cli.left_out"))

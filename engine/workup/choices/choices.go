@@ -39,7 +39,7 @@ const (
 	FewerPleats    = "fewer_pleats"    // Space
 	SurplusKept    = "surplus_kept"    // Fullness
 	SurplusTrimmed = "surplus_trimmed" // Fullness
-	OtherHeading   = "other_heading"   // Heading: its key
+	OtherHeading   = "other_heading"   // Heading: its key, of one of the shop's own its name
 )
 
 // Codes are all reasons that there are.
@@ -190,7 +190,7 @@ func (m *maker) otherSurplus() []Way {
 // otherHeadings are the headings beside the window's own: those whose pleats have its body first, then in the order in which a
 // person is offered them, from its own on.
 func (m *maker) otherHeadings() []orderfile.HeadingData {
-	all := orderfile.Headings()
+	all := m.order.Conventions.HeadingRows(m.order.Units)
 	at := slices.IndexFunc(all, func(d orderfile.HeadingData) bool { return d.Heading == m.line.Heading })
 	own := all[at]
 	others := slices.Concat(all[at+1:], all[:at])
@@ -224,7 +224,7 @@ func (m *maker) otherHeading() (ways []Way) {
 		}
 		ways = append(ways, m.way(set, func(t *orderfile.Treatment) {
 			*t = under
-		}, func(*Way) Reason { return Reason{OtherHeading, map[string]any{"Heading": string(d.Heading)}} }))
+		}, func(*Way) Reason { return Reason{OtherHeading, map[string]any{"Heading": d.Called()}} }))
 	}
 	return ways
 }

@@ -1,6 +1,9 @@
 package recompute
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // reFigures are what a shop goes by of one heading, where it isn't as most do; what is absent is as its row has it.
 type reFigures struct {
@@ -139,9 +142,33 @@ func (g *reGen) span(low, high, wide float64) (from, to, middle reLen) {
 func (o reOrder) figureNodes() reMap {
 	var m reMap
 	for _, heading := range reHeadings {
-		if own := o.figures[heading].nodes(); len(own) > 0 {
-			m.put(heading, own)
+		own := o.figures[heading].nodes()
+		if o.renamed[heading] {
+			own = append(reMap{{"like", heading}, {"name", reName(heading)}}, own...)
+		}
+		if len(own) > 0 {
+			m.put(o.keyOf(heading), own)
 		}
 	}
 	return m
+}
+
+// keyOf is the key that the file has for a heading.
+func (o reOrder) keyOf(heading string) string {
+	heading = cmp.Or(heading, "cartridge-tape")
+	if o.renamed[heading] {
+		return "house-" + heading
+	}
+	return heading
+}
+
+// reName is what an own heading is called.
+func reName(like string) string { return "House " + like }
+
+// ownHeadings has the file make some of its headings anew, under a key and a name of their own.
+func (g *reGen) ownHeadings() {
+	g.o.renamed = map[string]bool{}
+	for _, heading := range reHeadings {
+		g.o.renamed[heading] = g.chance(8)
+	}
 }

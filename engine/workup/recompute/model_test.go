@@ -160,6 +160,7 @@ type reOrder struct {
 	overrides  [][2]string
 	conv       reConv
 	figures    map[string]reFigures // by heading
+	renamed    map[string]bool      // headings that the file has under a key of its own, with their figures
 	fabrics    []reFabric
 	tapes      []reTape
 	rods       []reRod

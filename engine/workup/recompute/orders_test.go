@@ -123,6 +123,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	g.inch = g.o.unit == "in"
 	g.conventions()
 	g.ownFigures()
+	g.ownHeadings()
 	for range 1 + g.Intn(2) {
 		g.tape(g.pick("cartridge", "cartridge", "pinch"))
 	}

@@ -1,6 +1,9 @@
 package recompute
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // Leaves of an expected tree. reLength, reRatio and reWord are strings in the JSON, reCount a number.
 type (
@@ -120,13 +123,12 @@ func (f *reFindings) tell(severity, code string, when bool) {
 
 // treatment works one treatment out.
 func (o reOrder) treatment(tr reTreatment) reResult {
-	heading := tr.heading
-	if heading == "" {
-		heading = "cartridge-tape"
-	}
 	out := reResult{
-		tree:     reTree{"window": reWord(tr.window), "heading": reWord(heading), "quantity": reCount(tr.count())},
+		tree:     reTree{"window": reWord(tr.window), "heading": reWord(o.keyOf(tr.heading)), "quantity": reCount(tr.count())},
 		problems: reFindings{told: map[string]bool{}, open: map[string]bool{}},
+	}
+	if like := cmp.Or(tr.heading, "cartridge-tape"); o.renamed[like] {
+		out.tree["heading_like"], out.tree["heading_name"] = reWord(like), reWord(reName(like))
 	}
 	byPanel := tr.byPanel()
 	if len(byPanel) > 1 && o.conv.pairSplit == "total" && !o.retOf(tr).equal(tr.returnOther.reNum) {

@@ -1,7 +1,6 @@
 package recompute
 
 import (
-	"cmp"
 	"encoding/json"
 	"fmt"
 	"math/rand"
@@ -68,7 +67,7 @@ func (o reOrder) nodes() reMap {
 		rods = append(rods, r.nodes())
 	}
 	for _, t := range o.treatments {
-		treatments = append(treatments, t.nodes())
+		treatments = append(treatments, o.treatmentNodes(t))
 	}
 	m.put("fabrics", fabrics)
 	if len(tapes) > 0 {
@@ -143,10 +142,10 @@ func (t reTape) nodes() reMap {
 	return m
 }
 
-func (t reTreatment) nodes() reMap {
+func (o reOrder) treatmentNodes(t reTreatment) reMap {
 	var m reMap
 	m.put("window", t.window)
-	m.put("heading", cmp.Or(t.heading, "cartridge-tape"))
+	m.put("heading", o.keyOf(t.heading))
 	m.text("tape", t.tape)
 	m.text("draw", t.draw)
 	m.length("face_width", t.faceWidth)

@@ -53,12 +53,13 @@ type OpenTicket struct {
 // that is cut is for.
 type Makeup struct {
 	Heading, Face, Lining, Interlining, Tape string
-	Under                                    string
-	Copy, Copies                             int
-	Use                                      string // of a cutting ticket's fabric
-	Piece                                    orderfile.PieceKind
-	Outside                                  *plan.Outside // who else works on a piece, nil for nobody
-	Whose                                    string        // sidemark or customer, "" where the shop and the order keep it off tickets
+	orderfile.Made
+	Under        string
+	Copy, Copies int
+	Use          string // of a cutting ticket's fabric
+	Piece        orderfile.PieceKind
+	Outside      *plan.Outside // who else works on a piece, nil for nobody
+	Whose        string        // sidemark or customer, "" where the shop and the order keep it off tickets
 }
 
 func makeupOf(t *plan.Ticket) Makeup {
@@ -66,7 +67,7 @@ func makeupOf(t *plan.Ticket) Makeup {
 		return Makeup{Use: string(t.Use)}
 	}
 	return Makeup{
-		Heading: string(t.Heading), Face: t.Face(), Lining: t.Lining, Interlining: t.Interlining, Tape: t.Tape,
+		Heading: string(t.Heading), Made: t.Made, Face: t.Face(), Lining: t.Lining, Interlining: t.Interlining, Tape: t.Tape,
 		Under: t.Under, Copy: t.Copy, Copies: t.Copies, Piece: t.Piece, Outside: t.Outside,
 	}
 }

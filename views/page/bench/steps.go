@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
@@ -52,7 +53,7 @@ func (o OpenTicket) Moves() []Move {
 // another from the return edge, what lies between the marks is only there to check by; a ticket of an older release has no marks.
 func (o OpenTicket) does(name string) string {
 	key := "do." + string(o.Step.Station) + "." + name
-	if own := key + "." + o.Makeup.Heading; i18n.Has(own) {
+	if own := key + "." + string(o.Makeup.As(orderfile.Heading(o.Makeup.Heading))); i18n.Has(own) {
 		return own
 	}
 	marked := slices.ContainsFunc(o.Step.Values, func(v plan.Value) bool { return v.Name == pleatMarks })

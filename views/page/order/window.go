@@ -15,6 +15,7 @@ type Window struct {
 	Name     string
 	Room     string
 	Heading  string
+	Called   string // the heading, where it is the shop's own
 	Quantity int
 	Panels   []string // their ids: L and R, or S
 	Groups   []Group
@@ -56,7 +57,7 @@ func (w Window) PanelsAlike() bool {
 
 // WindowOf shows a treatment of a work-up; the drawings are the caller's to add.
 func WindowOf(t workup.Treatment, units measure.Unit) Window {
-	w := Window{Index: t.Index, Name: t.Window, Room: t.Room, Heading: string(t.Heading), Quantity: t.Quantity}
+	w := Window{Index: t.Index, Name: t.Window, Room: t.Room, Heading: string(t.Heading), Called: t.HeadingName, Quantity: t.Quantity}
 	if len(t.Panels) > 0 {
 		w.Length = measure.OfLength(t.Panels[0].FinishedLength, units)
 	}

@@ -34,8 +34,18 @@ type Page struct {
 type Way struct {
 	Kind, Name string // of the catalogue: convention, entry
 	Heading    string // whose own it is, "" of others
-	Word       bool   // From and To are words of the convention
+	Words      string // what the catalogue has the words under that From and To are, "" of none
+	Own        bool   // they are a text of the shop's own
 	From, To   string // "" none
+}
+
+// Value is one of the way's values as it is shown.
+func (w Way) Value(text string) Value { return Value{text, w.Words, w.Own} }
+
+// Value is what a way is, by what it is written.
+type Value struct {
+	Text, Words string
+	Own         bool
 }
 
 // Group is tickets that change alike.

@@ -123,19 +123,20 @@ type Told struct {
 	Short    map[string]*views.Shortage // beside bolts
 	Ways     *Ways                      // of the window that they are asked of
 	Stations []plan.Station             // those that the shop has, for a piece's way
+	Headings []orderfile.HeadingData    // those that a window may have; nil: as shipped
 	Another  int                        // the number of the fabric that is to have one bolt more to type into, 0 for none
 }
 
 // Sheet lays a form out for the page, its parts numbered as in the form. A fabric without a bolt, an order without a tape and a
 // new one without a lining have an empty one to type into, which Enter leads to and past.
 func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
-	s := sheetMaker{v: v, told: told, order: form}
+	s := makerOf(v, form, told)
 	root := s.group("", "order", form, 1)
 	root.Parts = map[string][]*Part{}
 	for _, list := range parts {
 		forms := form.Lists[list]
 		switch {
-		case list == "tapes" && len(forms) == 0 && takesTape(form):
+		case list == "tapes" && len(forms) == 0 && s.takesTape():
 			forms = []orderfile.Form{empty(list)}
 		case list == "fabrics" && len(forms) == 1 && forms[0].From == orderfile.NotInFile:
 			lining := empty(list)
@@ -151,11 +152,11 @@ func Sheet(v *views.Views, form orderfile.Form, told Told) *Part {
 var parts = []string{"fabrics", "tapes", "rods", "treatments", "pieces"}
 
 // takesTape reports whether a window has a heading that takes a tape, or nothing is said of what is made yet.
-func takesTape(order orderfile.Form) bool {
-	windows := order.Lists["treatments"]
-	return len(windows) == 0 && len(order.Lists["pieces"]) == 0 || slices.ContainsFunc(windows, func(w orderfile.Form) bool {
-		h := orderfile.Heading(w.Text["heading"]).Data()
-		return h == nil || h.Tape != ""
+func (s sheetMaker) takesTape() bool {
+	windows := s.order.Lists["treatments"]
+	return len(windows) == 0 && len(s.order.Lists["pieces"]) == 0 || slices.ContainsFunc(windows, func(w orderfile.Form) bool {
+		i := slices.IndexFunc(s.told.Headings, func(d orderfile.HeadingData) bool { return string(d.Heading) == w.Text["heading"] })
+		return i < 0 || s.told.Headings[i].Tape != ""
 	})
 }
 
@@ -197,9 +198,17 @@ func empty(list string) orderfile.Form {
 	return orderfile.Form{From: orderfile.NotInFile, Text: BlankText(list)}
 }
 
-// Blank lays out a new part of a list in a shop that has these stations; its number in the names is N, for the script to put in.
-func Blank(v *views.Views, list string, order orderfile.Form, stations []plan.Station) *Part {
-	s := sheetMaker{v: v, order: order, told: Told{Stations: stations}}
+// makerOf is what lays out a form with what is told to it.
+func makerOf(v *views.Views, form orderfile.Form, told Told) sheetMaker {
+	if told.Headings == nil {
+		told.Headings = orderfile.Headings()
+	}
+	return sheetMaker{v: v, told: told, order: form}
+}
+
+// Blank lays out a new part of a list; its number in the names is N, for the script to put in.
+func Blank(v *views.Views, list string, order orderfile.Form, told Told) *Part {
+	s := makerOf(v, order, told)
 	name := list + ".N"
 	switch list {
 	case "bolts":
@@ -419,8 +428,8 @@ func (s sheetMaker) headings(value string) []Option {
 	if known {
 		options = append(options, Option{Label: s.v.Say.T("taking.choose")})
 	}
-	for _, h := range orderfile.Headings() {
-		options = append(options, Option{string(h.Heading), s.v.Named("heading", string(h.Heading)), traitsOf(h)})
+	for _, h := range s.told.Headings {
+		options = append(options, Option{string(h.Heading), s.v.Say.Heading(string(h.Heading), h.Name), traitsOf(h)})
 		known = known || string(h.Heading) == value
 	}
 	if !known {
@@ -467,7 +476,7 @@ func WayOf(v *views.Views, t workup.Treatment, set map[string]string) Way {
 		c := Change{Key: a.key, Label: v.Say.T("taking.field.treatments." + a.key), Value: value, Shown: v.Say.Decimal(value)}
 		switch {
 		case a.key == "heading":
-			c.Shown = v.Named("heading", value)
+			c.Shown = v.Say.Heading(value, t.HeadingName)
 		case a.kind == "choice":
 			c.Shown = v.Say.T(wordKey(a.key, value))
 		}

@@ -15,17 +15,40 @@ import (
 type Conventions struct {
 	views.Frame
 	Groups []Group
+	New    NewHeading
 	Tried  *Tried // nil: nobody has asked
 	Answer *views.Answer
 }
 
 // Wrong reports whether a field has something that doesn't do.
-func (p Conventions) Wrong() bool { return slices.ContainsFunc(p.Groups, Group.Wrong) }
+func (p Conventions) Wrong() bool {
+	return len(p.New.Wrong) > 0 || slices.ContainsFunc(p.Groups, Group.Wrong)
+}
+
+// NewHeading is what is typed of a heading of the shop's own that is to be made.
+type NewHeading struct {
+	Key, Name, Like string
+	Likes           []string // the headings that it may be like
+	Wrong           []string // why it doesn't do
+}
+
+// Typed reports whether anything is typed of it.
+func (h NewHeading) Typed() bool { return h.Key != "" || h.Name != "" }
+
+// Row is the name of a convention of its own; "" of the heading's.
+func (h NewHeading) Row(field string) string {
+	if field == "" {
+		return "headings." + h.Key
+	}
+	return "headings." + h.Key + "." + field
+}
 
 // Group is the conventions about one part of the work.
 type Group struct {
 	Name    orderfile.Group
 	Heading string // whose own they are, "" of others
+	Like    string // of a heading of the shop's own: which it is like
+	Off     bool   // it is asked off
 	Rows    []Row
 }
 
@@ -36,7 +59,7 @@ func (g Group) Wrong() bool {
 
 // Own lists the rows that aren't as shipped.
 func (g Group) Own() []Row {
-	return slices.DeleteFunc(slices.Clone(g.Rows), func(r Row) bool { return !r.Own })
+	return slices.DeleteFunc(slices.Clone(g.Rows), func(r Row) bool { return !r.Own || r.Plain })
 }
 
 // Row is a convention: its field, and what is known of its value.
@@ -59,12 +82,15 @@ type Row struct {
 	From      Value        // what it was before
 	AsShipped bool         // asked back
 	Wrong     string       // why what is typed doesn't do
+	Like      string       // of a heading of the shop's own: whose figure the shipped one is
+	Plain     bool         // a text of the shop's own, for which nothing is shipped
 }
 
 // Value is what a convention is, as an order file has it; "" none.
 type Value struct {
-	Name, Text string // the name is the end of a key under convention
+	Kind, Text string // of a word: what the catalogue has it under
 	Word       bool
+	Own        bool // a text of the shop's own
 }
 
 // Tried is what conventions would do to the windows of a sample.

@@ -44,7 +44,7 @@ func (s *Sheet) figure(w *Window, units measure.Unit, scale float64) figure {
 	f.inner = min(max(f.inner, least*s.Letters), s.Width-f.before()-side*s.Letters)
 	f.top, f.bottom = f.apart(f.top), f.apart(f.bottom)
 	f.name = s.wrap(w.Name, f.wide(), true)
-	kind := s.Say.T("heading." + string(w.Heading))
+	kind := s.Say.Heading(string(w.Heading), w.Called)
 	if w.Quantity > 1 {
 		kind += " · " + s.Say.N("page.order.quantity", w.Quantity)
 	}

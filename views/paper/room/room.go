@@ -21,6 +21,7 @@ type Room struct {
 type Window struct {
 	Name     string
 	Heading  orderfile.Heading
+	Called   string // the heading, where it is the shop's own
 	Draw     orderfile.Draw
 	Quantity int
 	Rod      measure.Length  // corner to corner; 0 where the order doesn't give it
@@ -94,7 +95,7 @@ func Of(w *workup.Workup, name string) Room {
 func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 	line := &o.Treatments[t.Index]
 	w := Window{
-		Name: t.Window, Heading: t.Heading, Draw: line.Draw, Quantity: t.Quantity, Rod: line.FaceWidth, Hang: line.Hang, Puddle: line.Puddle,
+		Name: t.Window, Heading: t.Heading, Called: t.HeadingName, Draw: line.Draw, Quantity: t.Quantity, Rod: line.FaceWidth, Hang: line.Hang, Puddle: line.Puddle,
 		Hardware: HardwareOf(o, line),
 	}
 	w.Rises = w.Hardware.Rises(&t.Panels[0])

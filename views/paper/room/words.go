@@ -31,7 +31,7 @@ func (r *Room) Words(say *i18n.Printer) []Said {
 
 func (w *Window) words(units measure.Unit, say *i18n.Printer) []string {
 	length := func(l measure.Length) string { return say.Length(l, units) }
-	says := []string{say.T("room.says.kind", "Heading", say.T("heading."+string(w.Heading)), "Draw", say.T("draw."+string(w.Draw)))}
+	says := []string{say.T("room.says.kind", "Heading", say.Heading(string(w.Heading), w.Called), "Draw", say.T("draw."+string(w.Draw)))}
 	if w.Quantity > 1 {
 		says[0] += ", " + say.N("page.order.quantity", w.Quantity)
 	}

@@ -1,0 +1,306 @@
+package cutplan
+
+import (
+	"cmp"
+	"slices"
+
+	"tablehand/engine/packing"
+)
+
+// lay is a cut on a piece.
+type lay struct {
+	kind int
+	from int64
+}
+
+// filling is what one piece carries.
+type filling struct {
+	take   []int // of each kind
+	lays   []lay // along the piece
+	weight int64
+}
+
+// point is where cuts of one phase may start.
+type point struct {
+	at    int64
+	start int // of the job's
+}
+
+const mostCells = 1 << 17 // of unit lengths on a piece, from which no table of them is made
+
+// most is the weight of the fullest filling of a class by some weights, or more than that.
+func (j *job) most(c *class, weight func(*kind) int64) int64 {
+	weights := make([]int64, len(j.kinds))
+	proper := true // weights are what cuts take
+	for i := range j.kinds {
+		weights[i] = weight(&j.kinds[i])
+		proper = proper && weights[i] <= j.kinds[i].length+int64(j.problem.Kerf)
+	}
+	var sum int64
+	for i, s := range c.stretches {
+		s.from = s.early
+		switch {
+		case s.room() <= 0:
+		case c.repeat > 0 && !j.free:
+			best, _ := j.along(c, i, weights, nil)
+			sum += best
+		case c.repeat == 0 && proper:
+			top := s.room() + int64(j.problem.Kerf)
+			if t := j.subsets(top, j.wants()); t != nil {
+				top = t.top * j.unit
+			}
+			sum += top
+		default:
+			sum += s.room() + int64(j.problem.Kerf)
+		}
+	}
+	return sum
+}
+
+// fullest fills a piece of a class with what weighs most, of at most so many of each kind. On plain cloth where
+// weights aren't lengths, and on patterned cloth, it may miss the fullest.
+func (j *job) fullest(c *class, limits []int, weights []int64) filling {
+	f := filling{take: make([]int, len(j.kinds))}
+	left := slices.Clone(limits)
+	for i, s := range c.stretches {
+		if s.room() <= 0 {
+			continue
+		}
+		var lays []lay
+		if c.repeat > 0 {
+			_, lays = j.along(c, i, weights, left)
+			lays = j.intoGaps(c, s, lays, left)
+		} else {
+			lays = j.plainly(s, left, weights)
+		}
+		for _, l := range lays {
+			left[l.kind]--
+			f.take[l.kind]++
+			f.weight += weights[l.kind]
+		}
+		f.lays = append(f.lays, lays...)
+	}
+	return f
+}
+
+// grid is the starts on phase of a stretch, and where each kind of cut leads from each of them: to the first start behind
+// it, or -1 where it can't start there.
+type grid struct {
+	points []point
+	goes   []int32 // by point, then kind
+}
+
+func (j *job) gridOf(c *class, i int) *grid {
+	if c.grids == nil {
+		c.grids = make([]*grid, len(c.stretches))
+	}
+	if c.grids[i] == nil {
+		c.grids[i] = j.newGrid(c, c.stretches[i])
+	}
+	return c.grids[i]
+}
+
+func (j *job) newGrid(c *class, s stretch) *grid {
+	g := &grid{}
+	for n, start := range j.starts {
+		for at := c.next(&kind{start: start}, s.early); at < s.to; at += c.repeat {
+			g.points = append(g.points, point{at, n})
+		}
+	}
+	slices.SortFunc(g.points, func(a, b point) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.start, b.start)) })
+	g.goes = make([]int32, 0, len(g.points)*len(j.kinds))
+	for p, at := range g.points {
+		for k := range j.kinds {
+			kind := &j.kinds[k]
+			next := -1
+			if !kind.anywhere && j.starts[at.start] == kind.start && at.at+kind.length <= s.to {
+				next = p + 1 + sortedFrom(g.points[p+1:], at.at+kind.length+int64(j.problem.Kerf))
+			}
+			g.goes = append(g.goes, int32(next))
+		}
+	}
+	j.meter.spend(int64(len(g.goes)))
+	return g
+}
+
+// along lays cuts from one start on phase to the next so that they weigh the most. limits nil is as many as may be, and as
+// early: then nothing weighs more, else it is what goes by the best way from each start on.
+func (j *job) along(c *class, i int, weights []int64, limits []int) (best int64, lays []lay) {
+	g, kinds := j.gridOf(c, i), len(j.kinds)
+	n, first := len(g.points), 0
+	if limits != nil {
+		first = sortedFrom(g.points, c.stretches[i].from)
+	}
+	value, pick, goes := make([]int64, n+1), make([]int32, n+1), make([]int32, n+1)
+	var has []uint16
+	if limits != nil {
+		has = make([]uint16, (n+1)*kinds)
+	}
+	for p := n - 1; p >= first; p-- {
+		value[p], pick[p], goes[p] = value[p+1], -1, int32(p+1)
+		for k, next := range g.goes[p*kinds : (p+1)*kinds] {
+			if next < 0 {
+				continue
+			}
+			if v := weights[k] + value[next]; v > value[p] && (limits == nil || int(has[int(next)*kinds+k]) < limits[k]) {
+				value[p], pick[p], goes[p] = v, int32(k), next
+			}
+		}
+		if limits != nil {
+			copy(has[p*kinds:(p+1)*kinds], has[int(goes[p])*kinds:(int(goes[p])+1)*kinds])
+			if pick[p] >= 0 {
+				has[p*kinds+int(pick[p])]++
+			}
+		}
+	}
+	j.meter.spend(int64(n * kinds))
+	if limits == nil {
+		return value[first], nil
+	}
+	for p := first; p < n; p = int(goes[p]) {
+		if pick[p] >= 0 {
+			lays = append(lays, lay{int(pick[p]), g.points[p].at})
+		}
+	}
+	return value[first], lays
+}
+
+// sortedFrom is the first of the points at or behind a place.
+func sortedFrom(points []point, at int64) int {
+	n, _ := slices.BinarySearchFunc(points, at, func(p point, at int64) int { return cmp.Compare(p.at, at) })
+	return n
+}
+
+// intoGaps adds cuts that start anywhere where a stretch still has room, the longest first.
+func (j *job) intoGaps(c *class, s stretch, lays []lay, limits []int) []lay {
+	kerf := int64(j.problem.Kerf)
+	for k := range j.kinds {
+		kind := &j.kinds[k]
+		if !kind.anywhere {
+			continue
+		}
+		for n := limits[k]; n > 0; n-- {
+			at, i := s.from, 0
+			for ; i < len(lays); i++ {
+				if at+kind.length+kerf <= lays[i].from {
+					break
+				}
+				at = lays[i].from + j.kinds[lays[i].kind].length + kerf
+			}
+			if at+kind.length > s.to {
+				break
+			}
+			lays = slices.Insert(lays, i, lay{k, at})
+		}
+	}
+	return lays
+}
+
+// plainly fills a stretch of plain cloth.
+func (j *job) plainly(s stretch, limits []int, weights []int64) []lay {
+	kerf := int64(j.problem.Kerf)
+	room := s.room() + kerf
+	take := j.byLength(room, limits, weights)
+	if take == nil {
+		lengths := make([]int64, len(j.kinds))
+		for i := range j.kinds {
+			lengths[i] = j.kinds[i].length + kerf
+		}
+		var work int64
+		_, take, _, work = packing.Fullest(lengths, weights, limits, room, 20_000)
+		j.meter.spend(work)
+	}
+	var lays []lay
+	at := s.from
+	for k, n := range take {
+		for range n {
+			lays = append(lays, lay{k, at})
+			at += j.kinds[k].length + kerf
+		}
+	}
+	return lays
+}
+
+// byLength is the fullest filling where the weights are what the cuts take, nil where they aren't or the table would
+// be too large.
+func (j *job) byLength(room int64, limits []int, weights []int64) []int {
+	for i := range j.kinds {
+		if weights[i] != j.kinds[i].length+int64(j.problem.Kerf) && limits[i] > 0 {
+			return nil
+		}
+	}
+	t := j.subsets(room, limits)
+	if t == nil {
+		return nil
+	}
+	return t.read()
+}
+
+// sums are the lengths that cuts can come to, a set of bits a kind so that a filling can be read back.
+type sums struct {
+	job    *job
+	limits []int
+	levels [][]uint64 // the last kinds' sums first
+	top    int64      // the most that fits, in units
+}
+
+// subsets are the sums of cuts up to a room, nil where the room has too many units.
+func (j *job) subsets(room int64, limits []int) *sums {
+	if j.unit == 0 || room/j.unit > mostCells {
+		return nil
+	}
+	top := room / j.unit
+	t := &sums{job: j, limits: limits}
+	level := make([]uint64, top/64+1)
+	level[0] = 1
+	t.levels = append(t.levels, level)
+	for k := len(j.kinds) - 1; k >= 0; k-- {
+		size := j.size(k)
+		next := slices.Clone(level)
+		left := min(int64(limits[k]), top/size)
+		for n := int64(1); left > 0; n *= 2 {
+			n = min(n, left)
+			left -= n
+			shiftOr(next, n*size)
+		}
+		level = next
+		t.levels = append(t.levels, level)
+		j.meter.spend(int64(len(level)) * 3 / 2)
+	}
+	for t.top = top; level[t.top/64]>>(t.top%64)&1 == 0; {
+		t.top--
+	}
+	return t
+}
+
+// size is what a cut takes, in units.
+func (j *job) size(k int) int64 { return (j.kinds[k].length + int64(j.problem.Kerf)) / j.unit }
+
+// read is a filling that comes to the most, with as many of the longest as can be.
+func (t *sums) read() []int {
+	take := make([]int, len(t.job.kinds))
+	at := t.top
+	for level := len(t.levels) - 1; level > 0; level-- {
+		k := len(t.job.kinds) - level
+		size, below := t.job.size(k), t.levels[level-1]
+		for n := min(int64(t.limits[k]), at/size); n >= 0; n-- {
+			if left := at - n*size; below[left/64]>>(left%64)&1 == 1 {
+				take[k], at = int(n), left
+				break
+			}
+		}
+	}
+	return take
+}
+
+// shiftOr adds to a set each of its numbers and n.
+func shiftOr(set []uint64, n int64) {
+	words, bits := int(n/64), uint(n%64)
+	for i := len(set) - 1; i >= words; i-- {
+		v := set[i-words] << bits
+		if bits > 0 && i > words {
+			v |= set[i-words-1] >> (64 - bits)
+		}
+		set[i] |= v
+	}
+}

@@ -1,0 +1,84 @@
+package cutplan
+
+import "slices"
+
+// packed is a piece with what it carries.
+type packed struct {
+	piece   piece
+	filling filling
+}
+
+// random is a sequence of numbers that is the same each time.
+type random uint64
+
+func newRandom() random { return 88172645463325252 }
+
+func (r *random) below(n int) int {
+	*r ^= *r << 13
+	*r ^= *r >> 7
+	*r ^= *r << 17
+	return int(uint64(*r>>11) % uint64(n))
+}
+
+// packLot lays cuts on the pieces of a lot, one filled after the other as full as can be: those that open nothing first. It
+// tries again with weights a little shaken and pieces in another order.
+func (s *splitter) packLot(pieces supply, wants []int) ([]packed, bool) {
+	order := slices.Concat(pieces.free, pieces.whole)
+	weights := make([]int64, len(s.kinds))
+	r := newRandom()
+	tries := s.tries
+	if tries == 0 {
+		tries = packTries
+	}
+	for try := range tries {
+		if s.meter.done() {
+			return nil, false
+		}
+		s.shake(weights, try, &r)
+		if try > 1 && len(order) > 1 {
+			a, b := r.below(len(order)), r.below(len(order))
+			order[a], order[b] = order[b], order[a]
+		}
+		if list, left := s.packInTurn(order, wants, weights); left == 0 {
+			return list, true
+		}
+	}
+	return nil, false
+}
+
+// shake weighs cuts by what they take, on patterned cloth long ones a little more; after the first try all a little otherwise.
+func (j *job) shake(weights []int64, try int, r *random) {
+	for i := range j.kinds {
+		k := &j.kinds[i]
+		weights[i] = k.weight
+		if len(j.starts) > 0 {
+			weights[i] += k.weight / 50 * (100 * k.length / j.kinds[0].length) / 100
+		}
+		if try > 0 {
+			weights[i] += weights[i] / 400 * int64(r.below(100)-50)
+		}
+	}
+}
+
+// packInTurn fills pieces one after the other, and returns how many cuts have no place.
+func (j *job) packInTurn(order []piece, wants []int, weights []int64) (list []packed, left int) {
+	wants = slices.Clone(wants)
+	for _, n := range wants {
+		left += n
+	}
+	for _, p := range order {
+		if left == 0 {
+			break
+		}
+		f := j.fullest(&j.classes[p.class], wants, weights)
+		if len(f.lays) == 0 {
+			continue
+		}
+		for k, n := range f.take {
+			wants[k] -= n
+			left -= n
+		}
+		list = append(list, packed{p, f})
+	}
+	return list, left
+}
