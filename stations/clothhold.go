@@ -220,7 +220,7 @@ func workOf(lines []plan.Cut) []string {
 	var list []string
 	for i := range lines {
 		l := &lines[i]
-		list = append(list, fmt.Sprint(l.Length, l.Class, l.Trimming, l.Railroaded, l.For))
+		list = append(list, fmt.Sprint(l.Length, l.Class, l.Phase, l.Trimming, l.Railroaded, l.For))
 	}
 	slices.Sort(list)
 	return list

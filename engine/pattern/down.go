@@ -1,6 +1,7 @@
 package pattern
 
 import (
+	"cmp"
 	"slices"
 
 	"tablehand/engine/measure"
@@ -56,33 +57,35 @@ func (s Start) On(repeat measure.Length) measure.Length {
 // Lost is the cloth that cuts of whole repeats lose when all that start at one height are cut before those of the next: a repeat less the
 // widest way, around the repeat, from one of the heights to the next. Of one height that is nothing, of a half-drop half a repeat.
 func Lost(repeat measure.Length, starts []Start) measure.Length {
-	_, widest := order(repeat, starts)
-	return (2*repeat - widest).Div(2)
+	if len(starts) == 0 {
+		return 0
+	}
+	first, last := order(repeat, starts)
+	return (last - first + repeat) % repeat
 }
 
 // First is the height that is cut first so that no more is lost: the one behind the widest way. Of several it is the lowest.
 func First(repeat measure.Length, starts []Start) measure.Length {
 	first, _ := order(repeat, starts)
-	return first.Div(2) % repeat
+	return first
 }
 
-// order finds the height behind the widest way from one to the next, and that way, both doubled.
-func order(repeat measure.Length, starts []Start) (first, widest measure.Length) {
-	heights := make([]measure.Length, len(starts))
-	for i, s := range starts {
-		heights[i] = s.doubled(repeat)
-	}
-	slices.Sort(heights)
-	heights = slices.Compact(heights)
+// order finds the heights on both sides of the widest way from one to the next: the one behind it, and the one before.
+func order(repeat measure.Length, starts []Start) (first, last measure.Length) {
+	heights := slices.Clone(starts)
+	slices.SortFunc(heights, func(a, b Start) int { return cmp.Compare(a.doubled(repeat), b.doubled(repeat)) })
+	widest := measure.Length(-1)
 	for i, at := range heights {
 		before := heights[(i+len(heights)-1)%len(heights)]
-		if way := at - before; i == 0 {
-			first, widest = at, way+2*repeat
-		} else if way > widest {
-			first, widest = at, way
+		way := at.doubled(repeat) - before.doubled(repeat)
+		if i == 0 {
+			way += 2 * repeat
+		}
+		if way > widest {
+			first, last, widest = at.On(repeat), before.On(repeat), way
 		}
 	}
-	return first, widest
+	return first, last
 }
 
 // Step is how far behind the start of a cut of that length the next one can start: the least that isn't less and is of the next's height.

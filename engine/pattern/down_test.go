@@ -56,7 +56,7 @@ func TestLost(t *testing.T) {
 		{"two, half-drop", []pattern.Start{at(17*in, false), at(17*in, true), at(21*in, false), at(21*in, true)}, 16*in + half, 4*in + half},
 		{"none", nil, 0, 0},
 	} {
-		if got := pattern.Lost(25*in, c.starts); len(c.starts) > 0 && got != c.lost {
+		if got := pattern.Lost(25*in, c.starts); got != c.lost {
 			t.Errorf("%s: lost %s, want %s", c.name, got.In(measure.In), c.lost.In(measure.In))
 		}
 		if got := pattern.First(25*in, c.starts); got != c.first {

@@ -1,6 +1,7 @@
 package workup
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 )
 
 // layCloth lists every cut of every fabric used, says which panels and pieces each is for, and places them on the bolts that
@@ -57,6 +59,8 @@ func layCloth(w *Workup) []ClothPlan {
 		plan.phase(&o.Conventions)
 		if runs(&o.Conventions, f) {
 			plan.layRun()
+		} else if o.Conventions.RoomPhase == orderfile.TogetherPhase {
+			plan.byHeight()
 		}
 		if len(f.Bolts) > 0 {
 			plan.Plan = cutting.Place(Placing(&plan))
@@ -90,7 +94,7 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 				}
 				cuts = append(cuts, Cut{
 					ID: strconv.Itoa(len(cuts) + 1), Treatment: t.Index, Length: u.CutLength, Class: piece.Class,
-					TrimBottom: u.CutLength - u.PlainLength, For: []Part{part}, Railroaded: u.Railroaded, Across: u.Across,
+					TrimBottom: u.CutLength - u.PlainLength, For: []Part{part}, Railroaded: u.Railroaded, Across: u.Across, Phase: u.Phase,
 				})
 				if piece.Half != Whole {
 					open = append(open, len(cuts)-1)
@@ -112,19 +116,58 @@ func (plan *ClothPlan) phase(c *orderfile.Conventions) {
 		return
 	}
 	plan.pitch = f.VerticalRepeat
-	if !halfDropped(f) {
-		return
-	}
-	if c.HalfDrop == orderfile.HalfRepeatACut && f.VerticalRepeat%2 == 0 {
+	if halfDropped(f) && c.HalfDrop == orderfile.HalfRepeatACut && f.VerticalRepeat%2 == 0 {
 		plan.pitch = f.VerticalRepeat / 2
-		return
 	}
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
-		if c.HalfDrop != orderfile.NothingIfWithinSpare || !spares(f, cut.Length, cut.Length-cut.TrimBottom) {
-			cut.start = cut.Class
+		if cut.anywhere() {
+			continue
+		}
+		dropped := cut.Class == 1 && plan.pitch == f.VerticalRepeat
+		if c.HalfDrop == orderfile.NothingIfWithinSpare && spares(f, cut.Length, cut.Length-cut.TrimBottom) {
+			dropped = false
+		}
+		cut.start = pattern.Start{Behind: cut.Phase, Dropped: dropped}.On(plan.pitch)
+	}
+}
+
+// byHeight puts cuts that start at one height side by side, and the heights in the order in which least is lost between them. What starts
+// anywhere stays behind them.
+func (plan *ClothPlan) byHeight() {
+	if plan.pitch == 0 {
+		return
+	}
+	var starts []pattern.Start
+	for i := range plan.Cuts {
+		if at := (pattern.Start{Behind: plan.Cuts[i].start}); !plan.Cuts[i].anywhere() && !slices.Contains(starts, at) {
+			starts = append(starts, at)
 		}
 	}
+	first := pattern.First(plan.pitch, starts)
+	behind := func(c *Cut) measure.Length {
+		if c.anywhere() {
+			return plan.pitch
+		}
+		return (c.start - first + plan.pitch) % plan.pitch
+	}
+	slices.SortStableFunc(plan.Cuts, func(a, b Cut) int { return cmp.Compare(behind(&a), behind(&b)) })
+	for i := range plan.Cuts {
+		plan.Cuts[i].ID = strconv.Itoa(i + 1)
+	}
+}
+
+// heights are those at which the cuts start, of the second class of a half-drop too where it counts by itself.
+func (plan *ClothPlan) heights(classes bool) (list []pattern.Start) {
+	for i := range plan.Cuts {
+		if cut := &plan.Cuts[i]; !cut.anywhere() {
+			at := pattern.Start{Behind: cut.Phase, Dropped: classes && cut.Class == 1}
+			if !slices.Contains(list, at) {
+				list = append(list, at)
+			}
+		}
+	}
+	return list
 }
 
 // runs reports whether an order takes the least run of a fabric's cuts, their starts alone being on phase.
@@ -165,7 +208,7 @@ func (plan *ClothPlan) trims() {
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
 		if p, placed := from[cut.ID]; placed && !cut.anywhere() {
-			height := first[p.Bolt] + f.VerticalRepeat.Div(2).Times(cut.Class)
+			height := first[p.Bolt] + cut.Phase + f.VerticalRepeat.Div(2).Times(cut.Class)
 			past := p.From - height
 			cut.TrimTop = past.CeilTo(f.VerticalRepeat) - past
 			cut.TrimBottom -= cut.TrimTop
@@ -189,7 +232,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: plan.pitch.Div(2).Times(c.start), Anywhere: c.anywhere()})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: c.start, Anywhere: c.anywhere()})
 	}
 	return p
 }

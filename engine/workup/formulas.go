@@ -690,3 +690,23 @@ func massRule(w *window, p *Panel) reason {
 	}
 	return because("mass", "", inputs...)
 }
+
+// phaseRule says at which height of the pattern the cuts of a panel start so that its room's patterns hang at one height.
+func phaseRule(w *window, _ *Panel) reason {
+	above := "heading_fold"
+	if w.heading.Family == orderfile.Continuous {
+		above = "top_allowance"
+	}
+	from, source, inputs := orderfile.MotifFromHem, sourceHem, []string{"motif_height", "hem_height", above}
+	if w.order.Conventions.MotifFrom == orderfile.MotifFromTop {
+		from, source, inputs = orderfile.MotifFromTop, sourceTop, []string{"motif_height", above}
+	} else if w.face.Relax > 0 {
+		inputs = append(inputs, "length_on_table")
+	} else {
+		inputs = append(inputs, "finished_length")
+	}
+	if w.shrink() > 0 {
+		inputs = append(inputs, "shrink")
+	}
+	return because("phase."+string(from), source, append(inputs, "vertical_repeat")...)
+}

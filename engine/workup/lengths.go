@@ -6,6 +6,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 )
 
 // whole is 100 % of what shrinks or grows.
@@ -189,7 +190,29 @@ func (w *window) fabricUse(f *orderfile.Fabric, widths []measure.Halves, plain m
 	}
 	u.CutLength = cutLength(c, f, plain)
 	u.Length = u.run(c, f)
+	if w.phased() {
+		u.Phase = w.phase()
+	}
 	return u
+}
+
+// phased reports whether the panel's cuts start where the patterns of its room come to hang at one height. A piece hangs in no room.
+func (w *window) phased() bool {
+	together := w.order.Conventions.RoomPhase == orderfile.TogetherPhase && w.list == "treatments"
+	return together && w.face.Use == orderfile.Face && !w.face.Plain() && !w.line.Railroad
+}
+
+// phase is how far behind the pattern's height on the bolt the panel's first widths start then. What lies on the table counts, before it has
+// grown and after it has shrunk; a puddle lies below the hem's height.
+func (w *window) phase() measure.Length {
+	fall := pattern.Fall{
+		Repeat: w.face.VerticalRepeat, Top: w.topAllowance(), Length: w.tableLength(), Hem: w.line.HemHeight, Motif: w.line.MotifHeight,
+		Kept: measure.Ratio{Num: max(1, whole-int64(w.shrink())), Den: whole},
+	}
+	if w.order.Conventions.MotifFrom == orderfile.MotifFromTop {
+		return fall.FromTop()
+	}
+	return fall.FromHem()
 }
 
 // classes counts a treatment's cuts of each class; all are of the first but in a half-drop. A whole width is a cut, and two
@@ -240,8 +263,8 @@ func (u *FabricUse) run(c *orderfile.Conventions, f *orderfile.Fabric) measure.L
 // classes alternate as often as they can where D is the less, else once.
 func halfDropRun(cuts [2]int, l, v measure.Length) measure.Length {
 	a, b := cuts[0], cuts[1]
-	same := l.CeilTo(v)
-	other := (l - v.Div(2)).CeilTo(v) + v.Div(2)
+	same := pattern.Step(v, l, pattern.Start{}, pattern.Start{})
+	other := pattern.Step(v, l, pattern.Start{}, pattern.Start{Dropped: true})
 	changes := 1
 	if other < same {
 		if changes = 2 * min(a, b); a == b {

@@ -186,6 +186,10 @@ var numbers = []Number{
 		worth: some(func(p *Panel) int { return p.RepeatsPerCut }), only: func(p *Panel) bool { return p.RepeatsPerCut > 0 },
 		how: by("repeats_per_cut", sourceRepeats, "plain_length", "vertical_repeat"),
 	},
+	{
+		Key: "phase", Note: "Where the patterns of a room are to hang at one height: how far behind the pattern's own height on the bolt the panel's cuts start; those of the second class of a half-drop half a repeat more.",
+		Group: GroupCloth, Axes: Down, Place: OnCut, worth: length(func(p *Panel) measure.Length { return p.Phase }), only: func(p *Panel) bool { return p.Phased }, how: chosen(phaseRule),
+	},
 
 	{
 		Key: "tape_piece", only: taped, Group: GroupTape, Axes: Across, Place: AlongTape,

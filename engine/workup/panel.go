@@ -240,6 +240,9 @@ func (w *window) cloth(p *Panel) bool {
 	p.TopAllowance = w.topAllowance()
 	p.PlainLength = w.plainLength()
 	p.CutLength = cutLength(conv, w.face, p.PlainLength)
+	if p.Phased = w.phased(); p.Phased {
+		p.Phase = w.phase()
+	}
 	if p.Railroaded() {
 		p.CutLength = p.Run
 	} else if conv.RepeatRule == orderfile.WholeRepeats {

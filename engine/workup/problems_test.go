@@ -279,9 +279,9 @@ func TestCutListIsInItsRun(t *testing.T) {
 			dropped := plan.Fabric.Match == orderfile.HalfDrop
 			var first, at measure.Length // the cuts one after another, each from the first height of its class
 			for k, c := range plan.Cuts {
-				phase := measure.Length(0)
+				phase := c.Phase
 				if dropped && c.Class == 1 {
-					phase = v.Div(2)
+					phase = (phase + v.Div(2)) % v
 				}
 				from := phase + (at - phase).CeilTo(v)
 				if c.Trimming != "" { // goes anywhere

@@ -133,7 +133,7 @@ func holds(t *rapid.T, w *workup.Workup, plan *workup.ClothPlan) {
 		if !placed || f.Plain() {
 			continue
 		}
-		if off := at + c.TrimTop - f.Bolts[0].FirstRepeat - f.VerticalRepeat.Div(2).Times(c.Class); off%f.VerticalRepeat != 0 {
+		if off := at + c.TrimTop - f.Bolts[0].FirstRepeat - c.Phase - f.VerticalRepeat.Div(2).Times(c.Class); off%f.VerticalRepeat != 0 {
 			t.Fatalf("%s: cut %s of class %d starts %d off the pattern", f.ID, c.ID, c.Class, off)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 	"tablehand/engine/roll"
 )
 
@@ -85,22 +86,25 @@ func (t *FabricTotal) usualBolts(o *orderfile.Order, plan *ClothPlan) {
 	}
 }
 
-// inPhases is what all cuts of whole repeats take, one class after the other: half a repeat is lost once a fabric.
+// inPhases is what all cuts of whole repeats take, height by height: of a half-drop half a repeat is lost once a fabric.
 func (plan *ClothPlan) inPhases() measure.Length {
 	var sum measure.Length
-	var cut [2]bool
 	for i := range plan.Cuts {
 		sum += plan.Cuts[i].Length
-		cut[plan.Cuts[i].Class] = true
 	}
-	if cut[0] && cut[1] {
-		sum += plan.Fabric.VerticalRepeat.Div(2)
+	return sum + plan.lost(true)
+}
+
+// lost is the cloth between cuts that start at several heights, those of one all cut before those of the next.
+func (plan *ClothPlan) lost(classes bool) measure.Length {
+	if plan.pitch == 0 {
+		return 0
 	}
-	return sum
+	return pattern.Lost(plan.pitch, plan.heights(classes))
 }
 
 // orderLength is the cloth that all of an order's cuts take. On phase it is their least run, and of a half-drop's whole
-// repeats both classes one after the other; else the treatments' sum, with a repeat for the whole order where the shop allows for a half-drop so (published example M10): always,
+// repeats both classes one after the other; else the treatments' sum, with what rooms of several heights lose, and with a repeat for the whole order where the shop allows for a half-drop so (published example M10): always,
 // or only where a cut has too little to spare.
 func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length {
 	c, f := &w.Order.Conventions, plan.Fabric
@@ -113,6 +117,7 @@ func orderLength(w *Workup, plan *ClothPlan, sum measure.Length) measure.Length 
 	if halfDropped(f) && c.HalfDrop == orderfile.DropPhases && c.RepeatRule == orderfile.WholeRepeats {
 		return plan.inPhases()
 	}
+	sum += plan.lost(false)
 	byOrder := c.HalfDrop == orderfile.OneRepeatAnOrder || c.HalfDrop == orderfile.NothingIfWithinSpare
 	if !halfDropped(f) || !byOrder {
 		return sum

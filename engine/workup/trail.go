@@ -29,6 +29,8 @@ const (
 	sourceSheerCord = "source.sheer_cord"       // eHow UK, on drapery weights
 	sourceTurned    = "source.railroaded"       // M03
 	sourceFace      = "source.stage"            // sewwhatinc.com, 2010: faces of 3 and 6 in at 12 in on centre
+	sourceHem       = "source.motif_hem"        // Merrick & Day, p. 119
+	sourceTop       = "source.motif_top"        // K. Stein's list of fabrication practices
 	sourcePractice  = "source.common_practice"  // no published source
 )
 
@@ -177,6 +179,9 @@ var givens = []given{
 
 	{"usable_width", "fabric", inWindow(func(w *window) measure.Length { return usable(w.face) })},
 	{"vertical_repeat", "fabric", inWindow(func(w *window) measure.Length { return w.face.VerticalRepeat })},
+	{"length_on_table", "", inWindow((*window).tableLength)}, // without the puddle
+	{"motif_height", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.MotifHeight })},
+	{"hem_height", "order", inLine(func(t *orderfile.Treatment) measure.Length { return t.HemHeight })},
 	{"relax", "fabric", percent(func(w *window) orderfile.Percent { return w.face.Relax })},
 	{"shrink_width", "fabric", percent(func(w *window) orderfile.Percent { return w.face.ShrinkWidth })},
 	{"shrink", "cloth", percent((*window).shrink)},

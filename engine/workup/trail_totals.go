@@ -225,6 +225,8 @@ func (w *Workup) FabricTrail(total *FabricTotal) []Step {
 	switch {
 	case total.Length == sum:
 		s.step("length", s.length(total.Length), "total.length", "", "window_lengths")
+	case c.RoomPhase == orderfile.TogetherPhase && c.RepeatRule != orderfile.OnPhase:
+		s.step("length", s.length(total.Length), "total.length.rooms", sourcePractice, "window_lengths", "vertical_repeat")
 	case c.RepeatRule == orderfile.OnPhase:
 		s.step("length", s.length(total.Length), "total.length.on_phase", sourceShop, "window_lengths", "vertical_repeat")
 	case c.HalfDrop == orderfile.DropPhases:

@@ -128,7 +128,9 @@ type Panel struct {
 
 	PlainLength   measure.Length
 	CutLength     measure.Length
-	RepeatsPerCut int // 0 on plain cloth
+	RepeatsPerCut int            // 0 on plain cloth
+	Phased        bool           // the patterns of its room are to hang at one height:
+	Phase         measure.Length // so far behind the pattern's own height its cuts start
 
 	TapeID      string // "" of a heading without a tape, as all numbers of the tape are 0
 	TapeHeight  measure.Length
@@ -266,6 +268,7 @@ type FabricUse struct {
 	Railroaded  bool           // panels of one piece whose width runs along the bolt: CutLength is their run, and no pattern is matched
 	Across      measure.Length // of such: how much of the bolt's width a cut needs
 	HalfDrop    bool           // the pattern meets itself half a repeat lower, so neighbouring widths alternate in class
+	Phase       measure.Length // how far behind the pattern's height its cuts start, for the sake of one height in a room
 	Classes     [2]int         // cuts of each class; all are of class 0 where there is no half-drop
 	Length      measure.Length // of all cuts, with what the shop's rules lose between them; with Trimmings
 	Trimmings   []Trimming
@@ -370,7 +373,11 @@ type Cut struct {
 	Across     measure.Length // of a row: how wide each of its pieces is cut; of a railroaded panel how much of the bolt's width is its length
 	Railroaded bool           // the panel's width runs along the bolt. It starts anywhere
 
-	start int // 1: starts half a repeat later on the bolt
+	// Phase is how far behind the pattern's own height the first widths of the panels start that are to hang at one height with others of
+	// their room; those of the second class start half a repeat behind that.
+	Phase measure.Length
+
+	start measure.Length // behind the pattern's height, where the cut may not start anywhere
 }
 
 // Part says which panel gets a cut, or half of it.

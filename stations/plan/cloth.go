@@ -17,13 +17,14 @@ type Cloth struct {
 	total      workup.FabricTotal
 	units      measure.Unit
 	tolerances orderfile.Tolerances
+	match      measure.Length            // where the pattern meets itself across
 	Taken      map[string][]cutting.Span // by bolt, what else the order has cut of it or will
 	Spoken     map[string][]cutting.Span // likewise, what other orders are cut from
 }
 
 // ClothOf is the whole cutting of a fabric, as at the release.
 func ClothOf(w *workup.Workup, plan *workup.ClothPlan) Cloth {
-	c := Cloth{plan: plan, units: w.Order.Units, tolerances: w.Order.Conventions.Tolerances}
+	c := Cloth{plan: plan, units: w.Order.Units, tolerances: w.Order.Conventions.Tolerances, match: workup.MatchWidth(&w.Order.Conventions, plan.Fabric)}
 	for _, total := range w.Totals.Fabrics {
 		if total.Fabric == plan.Fabric.ID {
 			c.total = total
@@ -38,7 +39,7 @@ var clothNumbers = map[string]func(c Cloth) measure.Quantity{
 	"cuts":            func(c Cloth) measure.Quantity { return measure.OfCount(len(c.plan.Cuts)) },
 	"length":          func(c Cloth) measure.Quantity { return measure.OfLength(c.total.Length, c.units) },
 	"usable_width":    func(c Cloth) measure.Quantity { return measure.OfLength(c.plan.Fabric.UsableWidth, c.units) },
-	"match_width":     func(c Cloth) measure.Quantity { return OptionalLength(c.plan.Fabric.MatchWidth, c.units) },
+	"match_width":     func(c Cloth) measure.Quantity { return OptionalLength(c.match, c.units) },
 	"vertical_repeat": func(c Cloth) measure.Quantity { return OptionalLength(c.plan.Fabric.VerticalRepeat, c.units) },
 	// Five repeats are long enough for a tape measure to tell one that is off by a thread.
 	"repeat_over_five": func(c Cloth) measure.Quantity { return OptionalLength(5*c.plan.Fabric.VerticalRepeat, c.units) },
@@ -151,6 +152,7 @@ func (c Cloth) line(w *workup.Workup, cut *workup.Cut, who map[Seat]Code) Cut {
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() && cut.Trimming == "" && !cut.Railroaded {
 		line.Class = string(rune('A' + cut.Class))
 	}
+	line.Phase = OptionalLength(cut.Phase, c.units)
 	name, quantity := w.Line(cut.Treatment)
 	for _, p := range cut.For {
 		line.For = append(line.For, CutPart{Ticket: who[Seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: name, Copy: p.Copy, Copies: quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half, Count: p.Count})

@@ -19,6 +19,7 @@ type Cut struct {
 	From       measure.Quantity `json:"from,omitzero"` // along the bolt
 	Length     measure.Quantity `json:"length"`
 	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
+	Phase      measure.Quantity `json:"phase,omitzero"`       // how far behind the pattern's own height its panel's cuts start, for one height in a room; of class B half a repeat more
 	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
 	// Trimming says that the cut is a row of tabs or of strips for bands, or a strip of facing, "" of other cuts. No pattern is matched on it.

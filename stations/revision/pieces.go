@@ -15,6 +15,7 @@ type Piece struct {
 	length   measure.Length
 	Half     bool
 	class    string
+	phase    measure.Length
 	trimming workup.TrimmingUse
 	turned   bool
 	across   measure.Length // of strips of bands
@@ -23,7 +24,7 @@ type Piece struct {
 
 // pieceOf is what a cut has for one of its panels.
 func pieceOf(l *plan.Cut, part *plan.CutPart) Piece {
-	piece := Piece{length: l.Length.Length(), Half: part.Half != "", class: l.Class, trimming: l.Trimming, turned: l.Railroaded, count: part.Count}
+	piece := Piece{length: l.Length.Length(), Half: part.Half != "", class: l.Class, phase: l.Phase.Length(), trimming: l.Trimming, turned: l.Railroaded, count: part.Count}
 	if l.Trimming == workup.ForBand {
 		piece.across = l.Across.Length()
 	}

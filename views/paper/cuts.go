@@ -207,7 +207,7 @@ func runOf(cuts []plan.Cut) int {
 	n := 1
 	for n < len(cuts) {
 		before, c := cuts[n-1], cuts[n]
-		if c.Bolt != first.Bolt || c.Lot != first.Lot || c.Class != first.Class || c.Trimming != first.Trimming || c.Railroaded != first.Railroaded || c.Across != first.Across || c.Length != first.Length || c.TrimTop != first.TrimTop ||
+		if c.Bolt != first.Bolt || c.Lot != first.Lot || c.Class != first.Class || c.Phase != first.Phase || c.Trimming != first.Trimming || c.Railroaded != first.Railroaded || c.Across != first.Across || c.Length != first.Length || c.TrimTop != first.TrimTop ||
 			c.TrimBottom != first.TrimBottom || !c.From.IsLength() || c.From.Length() != before.From.Length()+before.Length.Length() {
 			break
 		}
@@ -317,6 +317,9 @@ func (p *page) cutSays(c plan.Cut) []told {
 	says = append(says, told{p.say.T("paper.cutting.cut"), c.Length})
 	if c.Railroaded {
 		says = append(says, told{p.say.T("paper.cutting.turned"), c.Across})
+	}
+	if !c.Phase.IsZero() {
+		says = append(says, told{p.say.T("paper.cutting.phase", "Class", c.Class), c.Phase})
 	}
 	if !c.TrimTop.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.trim_top"), c.TrimTop})
