@@ -146,7 +146,7 @@ func (w *window) handWidths(p *Panel, c handCloth) (measure.Halves, bool) {
 	if !ok || w.order.Conventions.WidthsRounding == orderfile.NearestWhole {
 		return h, ok
 	}
-	return w.roomy(h, c.least+w.order.Conventions.WidthAllowance, "face")
+	return w.roomy(h, c.least, "face")
 }
 
 // leastFlat is the flat width asked less the slack that the shop gives the fullness, up to a nanometre.

@@ -45,7 +45,7 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 
 // sided reports whether the halves of a split width aren't alike: a pattern goes on from one of them, and cloth with a
 // direction can't be turned to bring the other's selvedge over.
-func sided(f *orderfile.Fabric) bool { return !f.Plain() || oneWay(f) }
+func sided(f *orderfile.Fabric) bool { return !f.Plain() || f.HorizontalRepeat > 0 || oneWay(f) }
 
 // kept is what shrinking leaves of a length.
 type kept measure.Ratio
@@ -433,7 +433,8 @@ func (w *window) roomy(h measure.Halves, flat measure.Length, key string) (measu
 	if w.countsHalves(w.face) {
 		by = 1
 	}
-	for w.widest(h) < twice(flat) {
+	rest := w.besides() + w.order.Conventions.WidthAllowance
+	for joined(h, usable(w.face), w.joinLoss()) < twice(flat+rest+w.motifCost(h, flat)) {
 		if h += by; !w.joinable(h, w.face, w.joinLoss(), key) || w.tooManyPieces(w.face, h) {
 			return 0, false
 		}

@@ -86,6 +86,29 @@ func TestMotifs(t *testing.T) {
 // TestWidthsMeetByWholeMotifs: a cloth that says how often its motifs repeat, and not where it is joined, is joined as many whole repeats
 // on as leave the shop's seams: 53 less two of ½ hold four times 13, so that a join takes 1, and less two of ¾ three times, 14. The other
 // way round one that says it takes that.
+// TestRoomForMotifs: what is to be over in width is over beside what motifs take, and a band that stands for a hem is no hem; halves of
+// a split print begin at other motifs, so nobody else has use for one. By hand.
+func TestRoomForMotifs(t *testing.T) {
+	for _, c := range []struct{ conventions, window, want string }{
+		// 30 flat, 6 of hems, 12 for the motif and 10 over are 58; 53 would leave 5 over.
+		{"width_allowance: 10", "heading: pencil-tape, fullness: 2, draw: stationary, finished_width: 15, motif: centred_on", "2"},
+		// 124½ flat, 3 of a hem, and a band of 3 less its seam; the left panel's motif wants 6. 2½ widths have 130½, which is ½ short.
+		{"", "heading: cartridge-tape, tape: cart, draw: stationary_pair, finished_width: 48 1/2, motif: mirrored, bands: [{edge: leading, width: 3, fabric: print}]", "3"},
+		// 1½ widths would do.
+		{"", "heading: pencil-tape, fullness: 2, draw: stationary, finished_width: 30, quantity: 2", "2"},
+	} {
+		text := strings.Replace(printed, "heading: pencil-tape, finished_length: 80, fullness: 2, face: print, WINDOW", "finished_length: 80, face: print, "+c.window, 1)
+		text = strings.Replace(text, "tapes: [", "tapes: [{id: cart, period: 6 1/2, space: 2 1/2, height: 4, cords: 3, end_margin: {nominal: 3/4, min: 1/2, max: 1}}, ", 1)
+		text = strings.Replace(text, "fullness_slack: 0", "fullness_slack: 0, "+c.conventions, 1)
+		text = strings.Replace(text, "heading: pencil-tape,", "heading: pencil-tape, tape: pencil,", 1)
+		for _, p := range ofText(t, text).Treatments[0].Panels {
+			if p.Widths.String() != c.want {
+				t.Errorf("%s: panel %s of %s widths, want %s", c.window, p.ID, p.Widths, c.want)
+			}
+		}
+	}
+}
+
 func TestWidthsMeetByWholeMotifs(t *testing.T) {
 	for conventions, loss := range map[string]string{"": "1in", ", seam: 3/4": "14in"} {
 		text := strings.Replace(printed, "match_width: 52, ", "", 1)

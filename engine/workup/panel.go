@@ -170,7 +170,7 @@ func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bo
 		if !ok {
 			return 0, false
 		}
-		return w.roomy(h, wanted-4*p.SideHem, "face")
+		return w.roomy(h, p.FlatWidth, "face")
 	}
 	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
 		return 0, false
