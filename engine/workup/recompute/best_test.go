@@ -5,6 +5,9 @@ import "slices"
 // on is the panel on another flat width; the rest of what its widths give is trimmed.
 func (h reHand) on(flat reNum) reHand {
 	h.flat, h.surplus = flat, h.available.sub(flat)
+	if h.forced != nil {
+		h.surplus = h.whole.sub(flat)
+	}
 	return h
 }
 
@@ -126,9 +129,12 @@ func (h reHand) best() (best reHand, split reHandSplit) {
 			if !on.flat.equal(on.available) {
 				continue
 			}
-			on.surplus, on.available = off, h.available
+			on.available = h.available
+			if on.forced == nil {
+				on.surplus = off
+			}
 			s := on.splitAt(off)
-			if now := len(h.seams) - s.hidden; now < shown && on.near(off) <= near {
+			if now := len(h.seams) - s.hidden; now < shown && on.near(s.trims[0]) <= near {
 				best, split, shown = on, s, now
 			}
 		}

@@ -23,6 +23,12 @@ func (g *reGen) faceCloth(f *reFabric) {
 	if g.chance(10) {
 		f.pile, f.oneWay = g.pick("up", "down"), true
 	}
+	if g.chance(4) { // a motif may be as wide as its cloth
+		f.sideways = g.length(2, 26, 8)
+		if g.chance(2) {
+			f.motif = g.exactly(f.sideways.mul(reFrac(int64(g.Intn(9)), 8)))
+		}
+	}
 	f.sheer = g.chance(10)
 	if g.chance(4) {
 		f.mass = g.mass()
@@ -70,6 +76,35 @@ func (g *reGen) edge() {
 			t.bands = append(t.bands, b)
 		}
 		g.Shuffle(len(t.bands), func(i, j int) { t.bands[i], t.bands[j] = t.bands[j], t.bands[i] })
+	}
+}
+
+// matchMotifs makes the pitch of joins a whole number of motifs, or leaves it out.
+func (g *reGen) matchMotifs(f *reFabric) {
+	if !f.sideways.given() {
+		return
+	}
+	f.matchWidth = reLen{}
+	if n := f.usable.div(f.sideways.reNum).floor(); n > 0 && g.chance(2) {
+		f.matchWidth = g.exactly(f.sideways.times(n))
+	}
+}
+
+// placeMotifs says where motifs stand in some windows.
+func (g *reGen) placeMotifs() {
+	for i := range g.o.treatments {
+		t := &g.o.treatments[i]
+		if f := g.o.fabric(t.face); !f.sideways.given() || g.chance(3) {
+			continue
+		}
+		t.motif = g.pick("marching", "centred_on", "centred_between")
+		if t.paired() && g.chance(2) {
+			t.motif = "mirrored"
+			t.motifLead = g.maybe(3, 0, 12, 8)
+		}
+		if t.motif != "marching" && t.surplus == "keep" {
+			t.surplus = ""
+		}
 	}
 }
 

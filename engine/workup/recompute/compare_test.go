@@ -118,6 +118,10 @@ func reLeafDiffers(got, want any) string {
 		}
 	case reFree:
 		return reShapeDiffers(got, want.sample)
+	case reOpenList:
+		if list, ok := got.([]any); !ok || !reNumeric(list) && len(list) > 0 {
+			return fmt.Sprintf("is %v, want a list of lengths", got)
+		}
 	case reOpen:
 		if !reSaysNumber.MatchString(text) {
 			return fmt.Sprintf("is %v, want a length", got)

@@ -9,6 +9,7 @@ type reSpread struct {
 	joined                reJoined
 	untrimmed             []reNum // seams with nothing trimmed at the return
 	trim                  reNum
+	forced                reNum // the trim, where motifs have their places
 	rePoints
 }
 
@@ -25,7 +26,7 @@ func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 	case tr.heading != "rod-pocket" && s.asked.atMost(s.ret):
 		out.fail("too_narrow")
 		return
-	case wave.n > 0 && s.joined.available.less(s.flat.add(o.hems(tr))):
+	case wave.n > 0 && s.joined.available.less(s.flat.add(o.hems(tr), o.motifCost(tr, s.joined.halves, s.flat))):
 		out.fail("too_narrow")
 		return
 	case !o.joins(o.fabric(tr.face), s.joined, out):
@@ -65,7 +66,7 @@ func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 	if s.flow.holds == "carriers" {
 		wave = o.waveOf(tr, s)
 		s.fullness, s.wanted, s.flat = wave.each.div(wave.apart), wave.flat, wave.flat
-		s.joined = o.faceCloth(tr, face, s.wanted.add(hems, c.widthAllowance), s.wanted.add(hems, c.widthAllowance))
+		s.joined = o.placedCloth(tr, face, s.wanted, s.wanted.add(hems, c.widthAllowance), s.wanted)
 		if tr.railroad {
 			s.joined = o.turned(tr, s.flat)
 		}
@@ -74,15 +75,19 @@ func (o reOrder) spread(tr reTreatment) (s reSpread, wave reWave) {
 		s.fullness = tr.fullness.or(s.flow.fullness)
 		s.wanted = o.wantedFlat(tr, s.asked, s.fullness)
 		enough := s.wanted.mul(reInt(1).sub(c.slack))
-		s.joined = o.faceCloth(tr, face, s.wanted.add(hems, c.widthAllowance), enough.add(hems, c.widthAllowance))
+		s.joined = o.placedCloth(tr, face, s.wanted, s.wanted.add(hems, c.widthAllowance), enough)
 		if tr.railroad {
 			s.joined = o.turned(tr, reUp(s.wanted, reNanometres(1)))
 		}
-		s.flat = s.joined.available.sub(hems)
-		s.surplus = reInt(0)
+		whole := s.joined.available.sub(hems)
+		s.flat = o.mostFlat(tr, s.joined)
+		s.surplus = whole.sub(s.flat)
 		if wanted := reUp(s.wanted, reNanometres(1)); (tr.railroad || !o.keeps(tr)) && wanted.less(s.flat) {
-			s.flat, s.surplus = wanted, s.flat.sub(wanted)
+			s.flat, s.surplus = wanted, whole.sub(wanted)
 		}
+	}
+	if o.placed(tr) {
+		s.forced = o.placedTrim(tr, s.joined, s.flat)
 	}
 	s.untrimmed = reSeams(s.joined, face.across(), reJoin(face, c.seam), o.beyond(tr, "return"))
 	return s, wave

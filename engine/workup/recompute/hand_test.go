@@ -18,6 +18,8 @@ type reHand struct {
 	hemmed                 reNum // what so many pleats a width are counted on, less the flat width
 	each                   int   // pleats in 54 in
 	usable                 reNum
+	whole                  reNum             // all of the cloth
+	forced                 func(reNum) reNum // the trim at the return edge of a flat width on which motifs have their places
 	rule                   string
 	byRanges               bool // and on no other flat width
 	given                  int
@@ -94,11 +96,15 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	h.wanted = o.wantedFlat(tr, h.asked, h.fullness)
 	hems := o.hems(tr)
 	h.enough = h.wanted.mul(reInt(1).sub(c.slack))
-	h.joined = o.faceCloth(tr, face, h.wanted.add(hems, c.widthAllowance), h.enough.add(hems, c.widthAllowance))
+	h.joined = o.placedCloth(tr, face, h.wanted, h.wanted.add(hems, c.widthAllowance), h.enough)
 	if tr.railroad {
 		h.joined = o.turned(tr, h.wanted.toNanometre())
 	}
-	h.available, h.keep, h.hemmed = h.joined.available.sub(hems), o.keeps(tr), o.sideHem(tr).times(4)
+	if o.placed(tr) {
+		h.forced = func(flat reNum) reNum { return o.placedTrim(tr, h.joined, flat) }
+	}
+	h.whole = h.joined.available.sub(hems)
+	h.available, h.keep, h.hemmed = o.mostFlat(tr, h.joined), o.keeps(tr), o.sideHem(tr).times(4)
 	h.rule, h.each, h.usable, h.given = cmp.Or(c.pleatCount, "best"), row.perWidth, face.across(), tr.pleats
 	if tr.railroad {
 		h.rule, h.keep, h.byRanges = "ranges", false, true

@@ -58,6 +58,9 @@ func (h reHand) hiding() *reHiding {
 
 // split tries every trim that the step allows; of equals the last, which leaves the smallest trim at the leading edge.
 func (h reHand) split() reHandSplit {
+	if h.forced != nil {
+		return h.splitOf(reInt(0))
+	}
 	if quick, ok := h.evenSplit(); ok {
 		return quick
 	}
@@ -75,7 +78,12 @@ func (h reHand) splitOf(from reNum) reHandSplit {
 	var best reHandTrim
 	var tried []reHandTrim
 	seams := make([]int64, len(untrimmed))
-	for at := h.cells(from); at <= surplus; at += step {
+	at, last := h.cells(from), surplus
+	if h.forced != nil {
+		at = h.cells(h.forced(h.flat))
+		last = at
+	}
+	for ; at <= last; at += step {
 		now := reHandTrim{at: at}
 		for i, x := range untrimmed {
 			seams[i] = x - at

@@ -104,7 +104,7 @@ func (w reLaws) sums(path string, takeUps []reNum, near reNum, d *reDiffs) {
 
 func (w reLaws) allowed(trim reNum) bool {
 	for _, t := range w.split.trims {
-		if trim.within(t, reNanometres(1)) {
+		if trim.within(t, reNanometres(2)) {
 			return true
 		}
 	}

@@ -108,7 +108,7 @@ func reCuts(tr reTreatment, f *reFabric, halves []int) int {
 		odd[panel] = n % 2
 	}
 	split := (odd[0]*tr.count() + odd[1]*tr.count() + 1) / 2
-	if f.oneWay || f.patterned() {
+	if f.oneWay || f.patterned() || f.sideways.given() {
 		split = max(odd[0], odd[1]) * tr.count()
 	}
 	return whole*tr.count() + split

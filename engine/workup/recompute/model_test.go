@@ -246,6 +246,8 @@ func (o reOrder) lapOf(tr reTreatment) reNum {
 // widths; else by the practice.
 func (o reOrder) keeps(tr reTreatment) bool {
 	switch {
+	case o.placed(tr):
+		return false
 	case tr.surplus != "":
 		return tr.surplus == "keep"
 	case tr.halves > 0:

@@ -135,6 +135,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 	for i := range 1 + g.Intn(3) {
 		g.o.treatments = append(g.o.treatments, g.treatment(i))
 	}
+	g.placeMotifs()
 	g.turnSome()
 	g.edge()
 	g.limits()
@@ -170,6 +171,7 @@ func (g *reGen) face(i int, cloth string) reFabric {
 		match := f.usable.sub(narrower.reNum)
 		f.matchWidth = g.exact(match, false) // maybe of both systems; an eighth of an inch is 3.175 mm exactly
 	}
+	g.matchMotifs(&f)
 	switch cloth {
 	case "straight":
 		f.repeat, f.match = g.length(4, 30, 8), g.pick("straight", "")

@@ -18,6 +18,8 @@ type (
 	reWord  string
 	// reRange is a length from low to high: pieces without a pattern may lie where the cuts of one leave gaps.
 	reRange struct{ low, high reLength }
+	// reOpenList is a list of numbers that the second program can't work out.
+	reOpenList struct{}
 	// reMaybe marks what the documents leave open: it may be absent, but if there it must be this.
 	reMaybe struct{ v any }
 )
@@ -130,8 +132,8 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 	if like := cmp.Or(tr.heading, "cartridge-tape"); o.renamed[like] {
 		out.tree["heading_like"], out.tree["heading_name"] = reWord(like), reWord(reName(like))
 	}
-	byPanel := tr.byPanel()
-	if len(byPanel) > 1 && o.conv.pairSplit == "total" && !o.retOf(tr).equal(tr.returnOther.reNum) {
+	byPanel := o.byPanel(tr)
+	if tr.uneven() && o.conv.pairSplit == "total" && !o.retOf(tr).equal(tr.returnOther.reNum) {
 		out.fail("bad_value")
 		return out
 	}
@@ -170,15 +172,23 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 	return out
 }
 
-// byPanel is the treatment as each of its panels has it: a pair with another return at its right panel makes two that
-// differ, all others make panels that are alike.
-func (tr reTreatment) byPanel() []reTreatment {
-	if (tr.draw == "pair" || tr.draw == "") && tr.returnOther.given() {
-		right := tr
+// byPanel is the treatment as each of its panels has it: a pair with another return at its right panel makes two that differ, and so
+// does one of cloth whose motifs stand side by side; all others make panels that are alike.
+func (o reOrder) byPanel(tr reTreatment) []reTreatment {
+	left, right := tr, tr
+	left.side, right.side = "L", "R"
+	if tr.uneven() {
 		right.returnTo = tr.returnOther
-		return []reTreatment{tr, right}
 	}
-	return []reTreatment{tr}
+	if tr.uneven() || tr.paired() && o.sidewise(tr) {
+		return []reTreatment{left, right}
+	}
+	left.side = reSides(tr)[0]
+	return []reTreatment{left}
+}
+
+func (tr reTreatment) uneven() bool {
+	return (tr.draw == "pair" || tr.draw == "") && tr.returnOther.given()
 }
 
 // implausible says whether a return or the overlap is over half the face, or a fold or hem over a third of the finished
@@ -240,10 +250,12 @@ func (o reOrder) finish(tr reTreatment, out *reResult) {
 			out.made = append(out.made, out.made[0]) // alike but for its name
 		}
 		p := reTree{"panel": reWord(name)}
-		o.clothKeys(tr, out.made[i], p)
 		for k, v := range out.made[i].tree {
 			p[k] = v
 		}
+		one := tr
+		one.side = name
+		o.clothKeys(one, out.made[i], p)
 		panels = append(panels, p)
 	}
 	out.fabrics = o.needs(tr, out.made)

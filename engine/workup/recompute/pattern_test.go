@@ -21,7 +21,7 @@ type reMotifs struct{ pitch, first reNum }
 
 // matchWidth is the pitch of joins where the cloth doesn't say: as many whole motifs as leave a seam on either side.
 func (m reMotifs) matchWidth(usable, seam reNum) reNum {
-	return m.pitch.times(usable.sub(seam.times(2)).div(m.pitch).floor())
+	return m.pitch.times(max(1, usable.sub(seam.times(2)).div(m.pitch).floor()))
 }
 
 // mirrored is what is trimmed at the leading edge of either panel of a pair so that the first motif's middle stands so far from

@@ -152,12 +152,16 @@ func (k reLook) trim(s reSpread) (trim reNum, best reMerit) {
 	if s.n > 0 {
 		pitch, first = s.pitch, s.first
 	}
-	g := reGrid(append([]reNum{s.surplus, k.step, s.flat, k.edgeClear, k.clear, first, pitch}, s.untrimmed...)...)
+	g := reGrid(append([]reNum{s.surplus, k.step, s.flat, k.edgeClear, k.clear, first, pitch, s.forced.or(reInt(0))}, s.untrimmed...)...)
 	line.first, line.pitch, line.clear = g[5], g[6], g[4]
 	at := int64(-1)
-	for t := int64(0); t <= g[0]; t += g[1] {
+	from, last := int64(0), g[0]
+	if s.forced.given() {
+		from, last = g[7], g[7]
+	}
+	for t := from; t <= last; t += g[1] {
 		var now reMerit
-		for _, x := range g[7:] {
+		for _, x := range g[8:] {
 			if x -= t; x < g[3] || g[2]-x < g[3] {
 				now.nearEdge++
 			}
@@ -170,7 +174,7 @@ func (k reLook) trim(s reSpread) (trim reNum, best reMerit) {
 			at, best = t, now
 		}
 	}
-	trim = k.step.times(int(at / g[1]))
+	trim = s.forced.or(k.step.times(int(at / g[1])))
 	best.offBest, best.n, best.atLead = pitch.sub(k.best).abs(), s.n, s.surplus.sub(trim)
 	return trim, best
 }

@@ -85,18 +85,22 @@ type reSplit struct {
 }
 
 // split tries every trim at the return edge that the step allows.
-func (d reTapeData) split(s reLayout, j reJoined, usable, join, hems, atReturn, step, edgeClear reNum) reSplit {
+func (d reTapeData) split(s reLayout, forced reNum, j reJoined, usable, join, hems, atReturn, step, edgeClear reNum) reSplit {
 	flat := s.flat
 	surplus := j.available.sub(flat).sub(hems)
 	untrimmed := reSeams(j, usable, join, atReturn)
 	clear := reFrac(1, 8)
-	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.first, d.period, d.takeUp}, untrimmed...)...)
+	g := reGrid(append([]reNum{surplus, step, flat, edgeClear, clear, s.first, d.period, d.takeUp, forced.or(reInt(0))}, untrimmed...)...)
 	pleats := reComb{first: g[5], pitch: g[6], takeUp: g[7], clear: g[4], n: s.n, folded: d.pinched}
 	var best [5]int64
 	bestTrim := int64(-1)
-	for t := int64(0); t <= g[0]; t += g[1] {
+	from, last := int64(0), g[0]
+	if forced.given() {
+		from, last = g[8], g[8]
+	}
+	for t := from; t <= last; t += g[1] {
 		key := [5]int64{4: g[0] - t}
-		for _, x0 := range g[8:] {
+		for _, x0 := range g[9:] {
 			x := x0 - t
 			if x < g[3] || g[2]-x < g[3] {
 				key[0]++
@@ -112,9 +116,9 @@ func (d reTapeData) split(s reLayout, j reJoined, usable, join, hems, atReturn, 
 			best, bestTrim = key, t
 		}
 	}
-	out := reSplit{trimReturn: step.times(int(bestTrim / g[1]))}
+	out := reSplit{trimReturn: forced.or(step.times(int(bestTrim / g[1])))}
 	out.trimLead = surplus.sub(out.trimReturn)
-	for i, x0 := range g[8:] {
+	for i, x0 := range g[9:] {
 		out.seams = append(out.seams, untrimmed[i].sub(out.trimReturn))
 		switch v := pleats.visible(x0 - bestTrim); {
 		case v > pleats.takeUp:

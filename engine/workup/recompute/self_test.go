@@ -184,6 +184,8 @@ func reJSON(v any) any {
 		return reJSON(v.high)
 	case reOpen:
 		return "0in"
+	case reOpenList:
+		return []any{}
 	case []any:
 		list := []any{}
 		for _, inner := range v {

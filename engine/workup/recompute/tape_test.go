@@ -12,7 +12,7 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 			return o.turned(tr, flat)
 		}
 		wanted := flat.add(o.hems(tr), c.widthAllowance)
-		return o.faceCloth(tr, face, wanted, wanted)
+		return o.placedCloth(tr, face, flat, wanted, flat)
 	}
 	s := o.layout(tr, d, asked, func(flat reNum) int { return clothFor(flat).halves })
 	if s.failed != "" {
@@ -21,14 +21,18 @@ func (o reOrder) tapeTreatment(tr reTreatment, out *reResult) {
 	}
 	flat, fold := s.flat, tr.headingFold.or(d.fold)
 	joined := clothFor(flat)
-	if joined.available.less(flat.add(o.hems(tr))) {
+	if joined.available.less(flat.add(o.hems(tr), o.motifCost(tr, joined.halves, flat))) {
 		out.fail("too_narrow")
 		return
 	}
 	if !o.joins(face, joined, out) {
 		return
 	}
-	split := d.split(s, joined, face.across(), reJoin(face, c.seam), o.hems(tr), o.beyond(tr, "return"), c.step, c.edgeClear)
+	var forced reNum
+	if o.placed(tr) {
+		forced = o.placedTrim(tr, joined, flat)
+	}
+	split := d.split(s, forced, joined, face.across(), reJoin(face, c.seam), o.hems(tr), o.beyond(tr, "return"), c.step, c.edgeClear)
 	out.tape = d.id
 	panel := o.tapePanel(tr, d, s, asked)
 	o.splitKeys(panel, split, o.keeps(tr))

@@ -12,7 +12,7 @@ type reOfCloth struct {
 // reOfWindow is what a treatment says of its cloth.
 type reOfWindow struct {
 	room                          string
-	motif                         string
+	motif, side                   string // side: L, R or S, of one panel
 	motifLead, motifHeight, hemUp reLen
 	railroad, railroadLining      bool
 	bands                         []reBanded
@@ -66,6 +66,7 @@ func (o reOrder) clothKeys(tr reTreatment, m reMade, panel reTree) {
 	if bands := o.bandsOf(tr, m); len(bands) > 0 {
 		panel["bands"] = o.bandRows(bands)
 	}
+	o.motifKeys(tr, m, panel)
 	if mass := o.mass(tr, m); mass.given() {
 		panel["mass"] = reGrams{mass}
 	}

@@ -39,7 +39,7 @@ func reNearest(v reNum) int { return v.add(reFrac(1, 2)).floor() }
 // reHalves says whether half widths serve somebody. The rule is put to the cloth itself, so a plain lining may be halved
 // under a patterned face.
 func reHalves(tr reTreatment, f *reFabric) bool {
-	plain := !f.patterned() || f.use != "face" // the lining has no repeat by rule
+	plain := !f.patterned() && !f.sideways.given() || f.use != "face" // the lining has no repeat by rule
 	return tr.paired() || (plain && !f.oneWay && tr.count() >= 2)
 }
 
