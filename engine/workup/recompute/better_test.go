@@ -29,6 +29,10 @@ type rePanelOut struct {
 	InFront  int `json:"seams_in_front"`
 	Pleats   int
 	Hidden   int `json:"seams_hidden"`
+
+	Widths    string
+	MotifTrim reInches   `json:"motif_trim"`
+	Motifs    []reInches `json:"motif_positions"`
 }
 
 type reInches float64
@@ -42,6 +46,16 @@ func (i *reInches) UnmarshalText(text []byte) error {
 // reOnlyPanel lets the program work an order of one window out and returns its first panel; ok is false where it makes none.
 func reOnlyPanel(t *testing.T, o reOrder, rng *rand.Rand) (p rePanelOut, file string, ok bool) {
 	t.Helper()
+	panels, file := reOnlyPanels(t, o, rng)
+	if len(panels) == 0 {
+		return p, file, false
+	}
+	return panels[0], file, true
+}
+
+// reOnlyPanels are all of its panels.
+func reOnlyPanels(t *testing.T, o reOrder, rng *rand.Rand) (panels []rePanelOut, file string) {
+	t.Helper()
 	file = reWriter{rng}.file(o)
 	written, _ := reWorkedOut(t, file, false)
 	var doc struct {
@@ -51,9 +65,9 @@ func reOnlyPanel(t *testing.T, o reOrder, rng *rand.Rand) (p rePanelOut, file st
 		t.Fatal(err)
 	}
 	if len(doc.Treatments) != 1 || len(doc.Treatments[0].Panels) == 0 {
-		return p, file, false
+		return nil, file
 	}
-	return doc.Treatments[0].Panels[0], file, true
+	return doc.Treatments[0].Panels, file
 }
 
 // untrimmed are the panel's seams with nothing trimmed at the return.
@@ -144,6 +158,33 @@ func (h reHeld) score(p rePanelOut, ret, trim float64, n int, slip float64) []fl
 	return []float64{p.nearEdges(trim, slip), atPoint, front, math.Abs(pitch - h.best), float64(n), float64(p.AtReturn+p.AtLead) - trim}
 }
 
+// off is how far a pitch is out of its range.
+func (h reHeld) off(pitch float64) float64 { return max(0, h.low-pitch, pitch-h.high) }
+
+// noneBetter wants no other number of points with one of the trims to be better than the program's.
+func (h reHeld) noneBetter(t *testing.T, p rePanelOut, from float64, trims []float64, file string) {
+	t.Helper()
+	pitch := float64(p.Pitch)
+	mine := h.score(p, from, float64(p.AtReturn), p.Points, -reSlip)
+	for n := 2; n < 200; n++ {
+		if h.even && n%2 == 1 {
+			continue
+		}
+		q, _ := h.spacing(float64(p.Flat), from, n)
+		switch {
+		case h.off(q) < h.off(pitch)-reSlip:
+			t.Fatalf("%s\n%d points are %v apart, %d would be %v", file, p.Points, pitch, n, q)
+		case h.off(pitch) > reSlip && n != p.Points || h.off(q) > h.off(pitch)+reSlip:
+			continue
+		}
+		for _, trim := range trims {
+			if other := h.score(p, from, trim, n, reSlip); reWorse(mine, other) {
+				t.Fatalf("%s\n%d points and %v trimmed at the return come to %v, %d and %v to %v", file, p.Points, p.AtReturn, mine, n, trim, other)
+			}
+		}
+	}
+}
+
 // TestRecomputeNoBetterPoints wants no other number of points and no other trim to be better than the program's.
 func TestRecomputeNoBetterPoints(t *testing.T) {
 	rng, orders := rand.New(rand.NewSource(41)), 600
@@ -176,26 +217,8 @@ func TestRecomputeNoBetterPoints(t *testing.T) {
 		if math.Abs(pitch-float64(p.Pitch)) > reSlip {
 			t.Fatalf("%s\nthe pitch is %v, want %v", file, p.Pitch, pitch)
 		}
-		mine := h.score(p, from, float64(p.AtReturn), p.Points, -reSlip)
-		off := func(pitch float64) float64 { return max(0, h.low-pitch, pitch-h.high) }
-		for n := 2; n < 200; n++ {
-			if h.even && n%2 == 1 {
-				continue
-			}
-			q, _ := h.spacing(float64(p.Flat), from, n)
-			switch {
-			case off(q) < off(pitch)-reSlip:
-				t.Fatalf("%s\n%d points are %v apart, %d would be %v", file, p.Points, pitch, n, q)
-			case off(pitch) > reSlip && n != p.Points || off(q) > off(pitch)+reSlip:
-				continue
-			}
-			for _, trim := range p.trims() {
-				if other := h.score(p, from, trim, n, reSlip); reWorse(mine, other) {
-					t.Fatalf("%s\n%d points and %v trimmed at the return come to %v, %d and %v to %v", file, p.Points, p.AtReturn, mine, n, trim, other)
-				}
-			}
-		}
-		if off(pitch) > reSlip {
+		h.noneBetter(t, p, from, p.trims(), file)
+		if h.off(pitch) > reSlip {
 			outOfRange++
 		}
 		inFront += p.InFront
@@ -217,14 +240,15 @@ func (o *reOrder) text() {
 		}
 	}
 	for i := range o.fabrics {
-		say(&o.fabrics[i].usable)
+		f := &o.fabrics[i]
+		say(&f.usable, &f.matchWidth, &f.sideways, &f.motif)
 	}
 	for i := range o.rods {
 		say(&o.rods[i].diameter)
 	}
 	for i := range o.treatments {
 		t := &o.treatments[i]
-		say(&t.returnTo, &t.lap, &t.leadFlat, &t.finishedWidth, &t.finishedLength)
+		say(&t.returnTo, &t.lap, &t.leadFlat, &t.finishedWidth, &t.finishedLength, &t.motifLead)
 	}
 }
 
@@ -251,6 +275,9 @@ func TestRecomputeNoBetterPleats(t *testing.T) {
 				t.fullness = reLen{reNum: reFrac(int64(1000*full), 1000)}
 				t.fullness.text = t.fullness.String()
 			}
+			if i%16 >= 12 { // its motifs leave no trim to choose
+				f.sideways, t.motif = reL(int64(8+rng.Intn(24)), 8), []string{"centred_on", "centred_between"}[i/16%2]
+			}
 		})
 		o.overrides = [][2]string{{"fullness_slack", "0"}}
 		o.text()
@@ -261,8 +288,12 @@ func TestRecomputeNoBetterPleats(t *testing.T) {
 		tr := o.treatments[0]
 		room := float64(p.Finished) - reFloat(tr.returnTo.reNum) - reFloat(tr.leadFlat.reNum)
 		hides := func(n int) (most float64) {
-			near := p.leastNearEdges()
-			for _, trim := range p.trims() {
+			trims := p.trims()
+			if tr.motif != "" {
+				trims = []float64{float64(p.AtReturn)}
+			}
+			near := p.leastNearEdges(trims)
+			for _, trim := range trims {
 				if p.nearEdges(trim, reSlip) <= near {
 					most = max(most, p.mostHidden(reFloat(tr.returnTo.reNum), room, n, trim, int(most)))
 				}
@@ -298,10 +329,10 @@ func TestRecomputeNoBetterPleats(t *testing.T) {
 	}
 }
 
-// leastNearEdges is the fewest seams within 4 in of an edge that any trim leaves.
-func (p rePanelOut) leastNearEdges() float64 {
+// leastNearEdges is the fewest seams within 4 in of an edge that any of the trims leaves.
+func (p rePanelOut) leastNearEdges(trims []float64) float64 {
 	least := p.nearEdges(float64(p.AtReturn), -reSlip)
-	for _, trim := range p.trims() {
+	for _, trim := range trims {
 		least = min(least, p.nearEdges(trim, -reSlip))
 	}
 	return least
