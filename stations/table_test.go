@@ -69,9 +69,12 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 			p := cutting.Placement{Cut: string(ticket.Spec.Code) + " " + l.Cut, Bolt: l.Bolt, From: l.Span().From, To: l.Span().To}
 			at[l.Bolt] = append(at[l.Bolt], p)
 			if !ticket.made(l) {
-				start := measure.Length(0)
+				start := l.Phase.Length()
 				if l.Class == "B" && plan.Fabric.Match == orderfile.HalfDrop && problem.VerticalRepeat == plan.Fabric.VerticalRepeat {
-					start = plan.Fabric.VerticalRepeat.Div(2)
+					start += plan.Fabric.VerticalRepeat.Div(2)
+				}
+				if problem.VerticalRepeat > 0 {
+					start %= problem.VerticalRepeat
 				}
 				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Start: start, Group: p.Cut, Anywhere: l.Trimming != ""})
 				left.Placements = append(left.Placements, p)
@@ -90,6 +93,32 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 	if faults := cutting.Check(problem, left); len(faults) > 0 {
 		t.Fatalf("what is to be cut of %s: %v", fabric, faults)
 	}
+}
+
+// TestRoomAtTheTable: cuts keep the heights that bring the patterns of a room together, wherever a flaw sends them. The bay's 95½ and 8 of
+// heading fold are 4½ short of eight repeats of 13½, the door's 84 and 8 are 2½ short of seven.
+func TestRoomAtTheTable(t *testing.T) {
+	together := []string{"conventions: {}", "conventions: {room_phase: together}"}
+	changes := append(listed("      - {id: R1, length: 40 yd, lot: A, first_repeat: 2}\n"), together...)
+	s := newShop(t)
+	s.begin(changes...)
+	w, code := revisedOrder(t, changes...), s.cutting("reed", 1).Spec.Code
+	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
+	heights := func() {
+		t.Helper()
+		for _, l := range s.cutting("reed", 1).Spec.Cuts {
+			want := map[string]string{"Bay, left": "4.5in", "Door": "2.5in"}[l.For[0].Window]
+			past := l.From.Length() - 2*measure.Inch - l.Phase.Length()
+			if l.Phase.String() != want || l.Bolt == "" || past%(27*measure.Inch/2) != 0 || !l.TrimTop.IsZero() {
+				t.Errorf("cut %s of %s: phase %s, from %s", l.Cut, l.For[0].Window, l.Phase, l.From)
+			}
+		}
+	}
+	heights()
+	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut = "1" }))
+	s.do(s.told(w, code, Flaw, func(c *Scan) { c.Bolt, c.From, c.To = "R1", "300", "301" }))
+	heights()
+	soundly(t, s, w, "reed")
 }
 
 // TestFlawAtTheTable: after two cuts a flaw is found where the next would lie. What isn't cut goes behind it on phase, the

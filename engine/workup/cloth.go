@@ -124,7 +124,7 @@ func (plan *ClothPlan) phase(c *orderfile.Conventions) {
 		if cut.anywhere() {
 			continue
 		}
-		dropped := cut.Class == 1 && plan.pitch == f.VerticalRepeat
+		dropped := cut.Class == 1 && halfDropped(f) && plan.pitch == f.VerticalRepeat
 		if c.HalfDrop == orderfile.NothingIfWithinSpare && spares(f, cut.Length, cut.Length-cut.TrimBottom) {
 			dropped = false
 		}

@@ -61,7 +61,7 @@ func (p Pieces) Add(fabric string, lines []plan.Cut) {
 func (p Pieces) Of(panel plan.Code, fabric string) []Piece {
 	list := slices.Clone(p[panel][fabric])
 	slices.SortFunc(list, func(a, b Piece) int {
-		return cmp.Or(cmp.Compare(a.trimming, b.trimming), cmp.Compare(a.across, b.across), cmp.Compare(a.halves(), b.halves()), cmp.Compare(b.length, a.length), cmp.Compare(a.class, b.class))
+		return cmp.Or(cmp.Compare(a.trimming, b.trimming), cmp.Compare(a.across, b.across), cmp.Compare(a.halves(), b.halves()), cmp.Compare(b.length, a.length), cmp.Compare(a.class, b.class), cmp.Compare(a.phase, b.phase))
 	})
 	return list
 }
@@ -145,7 +145,7 @@ func Wanted(cut, asked map[Spot]Piece) bool {
 	return true
 }
 
-// Fit reports whether pieces that are asked for can be had from those that are cut: each from one as long or longer of its class, a half from a
+// Fit reports whether pieces that are asked for can be had from those that are cut: each from one as long or longer that starts alike, a half from a
 // half, as many tabs from as many.
 func Fit(asked, cut []Piece) bool {
 	for _, kind := range asked {
@@ -154,7 +154,7 @@ func Fit(asked, cut []Piece) bool {
 			return false
 		}
 		for i, w := range want {
-			if w.length > has[i].length || w.class != has[i].class || w.count > has[i].count {
+			if w.length > has[i].length || w.class != has[i].class || w.phase != has[i].phase || w.count > has[i].count {
 				return false
 			}
 		}

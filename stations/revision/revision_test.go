@@ -90,6 +90,11 @@ func TestFit(t *testing.T) {
 		return plan.Cut{Length: measure.Read(length), Trimming: workup.ForTabs, For: []plan.CutPart{{Ticket: "Q", Place: 1, Count: 4}, {Ticket: "P", Place: 1, Count: count}}}
 	}
 	strip := plan.Cut{Length: measure.Read("9in"), Trimming: workup.ForFacing, For: []plan.CutPart{{Ticket: "P", Place: 1, Count: 1}}}
+	behind := func(phase string) plan.Cut {
+		c := cut("100in", "", "")
+		c.Phase = measure.Read(phase)
+		return c
+	}
 	whole, long, half := cut("100in", "A", ""), cut("120in", "A", ""), cut("100in", "A", "left")
 	for _, c := range []struct {
 		name       string
@@ -102,6 +107,8 @@ func TestFit(t *testing.T) {
 		{"too few", of(whole, whole), of(long), false},
 		{"one over", of(whole), of(whole, whole), true},
 		{"of the other drop", of(cut("100in", "B", "")), of(whole), false},
+		{"of another height", of(behind("4in")), of(behind("5in")), false},
+		{"of one height", of(behind("4in"), behind("5in")), of(behind("5in"), behind("4in")), true},
 		{"a whole width from a half", of(whole), of(half), false},
 		{"a half from a whole width", of(half), of(whole), false},
 		{"nothing", of(), of(), true},
