@@ -61,7 +61,7 @@ func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting
 			of[id] = line
 			length := line.Length.Length()
 			cuts = append(cuts, workup.Cut{
-				ID: id, Treatment: l.group(line.For[0].Ticket), Length: length, Class: classOf(line), Phase: line.Phase.Length(), Trimming: line.Trimming, Railroaded: line.Railroaded,
+				ID: id, Treatment: l.group(line.For[0].Ticket), Length: length, Class: classOf(line), Phase: line.Behind(l.plan.Fabric.VerticalRepeat), Trimming: line.Trimming, Railroaded: line.Railroaded,
 				TrimTop: line.TrimTop.Length(), TrimBottom: line.TrimBottom.Length(),
 			})
 			if line.Bolt != "" {

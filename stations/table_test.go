@@ -70,11 +70,8 @@ func soundly(t fataler, s *shop, w *workup.Workup, fabric string) {
 			at[l.Bolt] = append(at[l.Bolt], p)
 			if !ticket.made(l) {
 				start := l.Phase.Length()
-				if l.Class == "B" && plan.Fabric.Match == orderfile.HalfDrop && problem.VerticalRepeat == plan.Fabric.VerticalRepeat {
-					start += plan.Fabric.VerticalRepeat.Div(2)
-				}
-				if problem.VerticalRepeat > 0 {
-					start %= problem.VerticalRepeat
+				if l.Phase.IsZero() && l.Class == "B" && plan.Fabric.Match == orderfile.HalfDrop && problem.VerticalRepeat == plan.Fabric.VerticalRepeat {
+					start = plan.Fabric.VerticalRepeat.Div(2)
 				}
 				cuts = append(cuts, cutting.Cut{ID: p.Cut, Length: l.Length.Length(), Start: start, Group: p.Cut, Anywhere: l.Trimming != ""})
 				left.Placements = append(left.Placements, p)

@@ -8,6 +8,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 	"tablehand/engine/workup"
 )
 
@@ -152,7 +153,10 @@ func (c Cloth) line(w *workup.Workup, cut *workup.Cut, who map[Seat]Code) Cut {
 	if c.plan.Fabric.Match == orderfile.HalfDrop && !c.plan.Fabric.Plain() && cut.Trimming == "" && !cut.Railroaded {
 		line.Class = string(rune('A' + cut.Class))
 	}
-	line.Phase = OptionalLength(cut.Phase, c.units)
+	if cut.Phase > 0 {
+		start := pattern.Start{Behind: cut.Phase, Dropped: line.Class == "B"}
+		line.Phase = measure.OfLength(start.On(c.plan.Fabric.VerticalRepeat), c.units)
+	}
 	name, quantity := w.Line(cut.Treatment)
 	for _, p := range cut.For {
 		line.For = append(line.For, CutPart{Ticket: who[Seat{cut.Treatment, p.Copy, string(p.Panel)}], Window: name, Copy: p.Copy, Copies: quantity, Panel: string(p.Panel), Place: p.Place, Half: p.Half, Count: p.Count})

@@ -19,7 +19,7 @@ type Cut struct {
 	From       measure.Quantity `json:"from,omitzero"` // along the bolt
 	Length     measure.Quantity `json:"length"`
 	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
-	Phase      measure.Quantity `json:"phase,omitzero"`       // how far behind the pattern's own height its panel's cuts start, for one height in a room; of class B half a repeat more
+	Phase      measure.Quantity `json:"phase,omitzero"`       // how far behind the pattern's own height it starts, where that is for one height in a room; else as its class says
 	TrimTop    measure.Quantity `json:"trim_top,omitzero"`    // before the pattern's height, where a cut may start off it
 	TrimBottom measure.Quantity `json:"trim_bottom,omitzero"` // the rest over the plain length
 	// Trimming says that the cut is a row of tabs or of strips for bands, or a strip of facing, "" of other cuts. No pattern is matched on it.
@@ -82,6 +82,18 @@ func (l *Cut) End() measure.Length {
 
 // Span is the stretch that a cut takes of its bolt.
 func (l *Cut) Span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.End()} }
+
+// Behind is how far behind the pattern's own height the cuts of its panel start, those of class B half a repeat more.
+func (l *Cut) Behind(repeat measure.Length) measure.Length {
+	if l.Phase.IsZero() || repeat <= 0 {
+		return 0
+	}
+	behind := l.Phase.Length()
+	if l.Class == "B" {
+		behind -= repeat.Div(2)
+	}
+	return (behind + repeat) % repeat
+}
 
 // Cut returns a cut of the ticket by its number, nil where it has none of it.
 func (s *Ticket) Cut(cut string) *Cut {

@@ -319,7 +319,7 @@ func (p *page) cutSays(c plan.Cut) []told {
 		says = append(says, told{p.say.T("paper.cutting.turned"), c.Across})
 	}
 	if !c.Phase.IsZero() {
-		says = append(says, told{p.say.T("paper.cutting.phase", "Class", c.Class), c.Phase})
+		says = append(says, told{p.say.T("paper.cutting.phase"), c.Phase})
 	}
 	if !c.TrimTop.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.trim_top"), c.TrimTop})
@@ -327,7 +327,7 @@ func (p *page) cutSays(c plan.Cut) []told {
 	if !c.TrimBottom.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.trim_bottom"), c.TrimBottom})
 	}
-	if c.Class != "" {
+	if c.Class != "" && c.Phase.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.class", "Class", c.Class), measure.Quantity{}})
 	}
 	return says
