@@ -149,11 +149,15 @@ func (j *job) sortBolts() {
 	known, lots := map[string]int{}, map[string]int{}
 	for i := range p.Bolts {
 		b := &p.Bolts[i]
-		lot, is := lots[b.Lot]
+		name := b.Lot
+		if len(j.groups) == 0 {
+			name = "" // a cut of no group comes from any lot
+		}
+		lot, is := lots[name]
 		if !is {
 			lot = len(j.lots)
-			lots[b.Lot] = lot
-			j.lots = append(j.lots, b.Lot)
+			lots[name] = lot
+			j.lots = append(j.lots, name)
 		}
 		c := j.classOf(b, lot)
 		key := fmt.Sprint(lot, c.opens, c.length, c.cost, c.repeat, c.stretches)

@@ -32,6 +32,8 @@ type cover struct {
 	random   random
 	restart  int64 // work of one attempt, in turn with longer ones; 0: until the end
 	spent    int64
+	told     int64 // of it, to the meter
+	over     bool  // the meter is done
 	until    int64
 	most     int64
 	stopped  bool
@@ -61,11 +63,23 @@ func (s *solver) cover(cost, work, restart int64) (found []Filling, none bool) {
 		}
 		c.weights = append(c.weights, w)
 	}
-	defer func() { s.meter.Spend(c.spent) }()
+	defer c.tell()
 	if !c.list() {
 		return nil, false
 	}
 	return c.attempts()
+}
+
+func (c *cover) spend(units int64) {
+	if c.spent += units; c.spent-c.told > 50_000 {
+		c.tell()
+	}
+}
+
+func (c *cover) tell() {
+	c.meter.Spend(c.spent - c.told)
+	c.told = c.spent
+	c.over = c.meter.Done()
 }
 
 // list finds all fillings within the budgets.
@@ -89,7 +103,7 @@ func (c *cover) list() bool {
 		need := w.Scale*stock.Cost - c.budget[0]
 		var from func(i int, room, weight int64)
 		from = func(i int, room, weight int64) {
-			if c.spent++; c.spent > c.most || len(c.all) > mostFillings {
+			if c.spend(1); c.spent > c.most || c.over || len(c.all) > mostFillings {
 				full = false
 				return
 			}
@@ -178,12 +192,12 @@ func (c *cover) search(live []int32, budget [mostWeighed]int64) bool {
 	if c.open == 0 {
 		return true
 	}
-	if c.spent > c.until {
+	if c.spent > c.until || c.over {
 		c.stopped = true
 		return false
 	}
 	own := c.fitting(live, budget)
-	c.spent += int64(len(live)) * 3
+	c.spend(int64(len(live)) * 3)
 	kind := -1
 	for k, n := range c.scarce {
 		if c.left[k] == 0 {

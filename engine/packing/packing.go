@@ -69,11 +69,13 @@ type solver struct {
 	total   int64 // of all lengths
 	best    Solution
 	weights []Weights // what has been proven with, the last is the strongest
+	rounds  int       // of dives and searches
+	part    bool      // of a larger problem
 }
 
 // Solve finds a solution of little cost, and a bound.
 func Solve(p Problem, m Meter) Solution {
-	s := &solver{Problem: p, meter: m, step: 0}
+	s := &solver{Problem: p, meter: m, rounds: mostRounds}
 	for _, c := range p.Classes {
 		s.step = gcd(c.Cost, s.step)
 	}

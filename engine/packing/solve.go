@@ -4,6 +4,8 @@ package packing
 const (
 	firstRepack = 600_000
 	firstCover  = 20_000_000
+	nearly      = 2 // pieces
+	manyKinds   = 150
 	rootWork    = 1 << 40
 	mostRounds  = 40
 )
@@ -17,8 +19,7 @@ func (s *solver) solve() {
 		return
 	}
 	if s.single() && s.best.Fillings != nil {
-		target := s.best.Bound / s.Classes[0].Cost
-		if s.best.Cost/s.Classes[0].Cost-target <= 2 && s.offer(s.repack(int(target), firstRepack, 60)) && s.proven() {
+		if s.repackDown(); s.proven() {
 			return
 		}
 		if s.unused(&w, s.best.Bound)*200 <= w.Scale*s.Classes[0].Cost {
@@ -29,6 +30,26 @@ func (s *solver) solve() {
 		return
 	}
 	s.linear()
+}
+
+// repackDown repacks for as few pieces as the bound says, and where that fails for half as many less, and so on. Where the best is
+// nearly there, and where there are few kinds, the linear problem soon says more.
+func (s *solver) repackDown() {
+	cost := s.Classes[0].Cost
+	least := s.best.Bound / cost
+	if s.best.Cost/cost-least > nearly && len(s.Kinds) < manyKinds {
+		return
+	}
+	for target := least; target < s.best.Cost/cost && !s.meter.Done(); {
+		if s.offer(s.repack(int(target), firstRepack, 60)) {
+			target = least
+			continue
+		}
+		if s.best.Cost/cost-target <= nearly {
+			return
+		}
+		target = (target + s.best.Cost/cost + 1) / 2
+	}
 }
 
 // prove takes weights, and their bound where it is better.
@@ -82,8 +103,12 @@ func (s *solver) linear() {
 		return
 	}
 	number := 0
-	for round := 0; round < mostRounds && !s.proven() && !s.meter.Done(); round++ {
+	for round := 0; round < s.rounds && !s.proven() && !s.meter.Done(); round++ {
 		if s.coverRound(round) {
+			continue
+		}
+		if !s.single() && s.neighbours(int64(4e6)<<min(round, 10)) {
+			round--
 			continue
 		}
 		if s.single() && round > 0 && s.offer(s.repack(int(s.best.Bound/s.Classes[0].Cost), int64(3e6)<<min(round, 12), 60*min(round, 10))) {
@@ -111,6 +136,9 @@ func (s *solver) coverRound(round int) bool {
 		return false
 	}
 	work := int64(2_000_000) << (2 * min(round, 6))
+	if !s.single() { // a cost for each: whatever is cheaper will do
+		return s.coverWith(s.best.Cost-s.step, work, int64(round%2)*200_000)
+	}
 	if round > 0 && round%2 == 0 {
 		return s.coverWith(s.best.Bound, work, 200_000)
 	}
