@@ -104,7 +104,7 @@ func (s *solver) linear() {
 	}
 	number := 0
 	for round := 0; round < s.rounds && !s.proven() && !s.meter.Done(); round++ {
-		if s.coverRound(round) {
+		if s.coverRound(m, round) {
 			continue
 		}
 		if !s.single() && s.neighbours(int64(4e6)<<min(round, 10)) {
@@ -129,7 +129,7 @@ func (s *solver) linear() {
 }
 
 // coverRound looks for a cover of the bound where little weight may be left unused, in later rounds wherever.
-func (s *solver) coverRound(round int) bool {
+func (s *solver) coverRound(m *master, round int) bool {
 	w := &s.weights[len(s.weights)-1]
 	little := float64(s.unused(w, s.best.Bound)) < 0.02*float64(w.Scale*s.step)
 	if round == 0 && !little {
@@ -137,7 +137,11 @@ func (s *solver) coverRound(round int) bool {
 	}
 	work := int64(2_000_000) << (2 * min(round, 6))
 	if !s.single() { // a cost for each: whatever is cheaper will do
-		return s.coverWith(s.best.Cost-s.step, work, int64(round%2)*200_000)
+		found, none := s.branch(m, s.best.Cost-s.step, work*8)
+		if none {
+			s.best.Bound, s.best.Searched = s.best.Cost, true
+		}
+		return s.offer(found) || none
 	}
 	if round > 0 && round%2 == 0 {
 		return s.coverWith(s.best.Bound, work, 200_000)
