@@ -17,7 +17,13 @@ func (j *job) search() answer {
 	if a.layout == nil && j.problem.Aim != cutting.FewestBolts {
 		j.cheaply(&a)
 	}
-	if a.layout == nil {
+	switch {
+	case a.layout != nil:
+	case aimOfAll(j.problem.Aim): // any layout will do, but what is proven of the number of bolts says nothing here
+		few := answer{}
+		j.fewest(&few)
+		a.layout = few.layout
+	default:
 		j.fewest(&a)
 	}
 	if a.layout == nil {
@@ -106,7 +112,7 @@ func (s *splitter) ways(k int) (ways [][]int, all bool) {
 	way := make([]int, len(s.lots))
 	var deal func(lot, left int)
 	deal = func(lot, left int) {
-		if len(ways) >= mostWays {
+		if len(ways) >= s.limits.ways {
 			all = false
 			return
 		}

@@ -23,6 +23,7 @@ type job struct {
 	unit    int64            // on plain cloth what each cut with its kerf is a multiple of
 	tooLong []int            // cuts that no piece holds
 	meter   *meter
+	limits  limits
 }
 
 // kind is cuts that are alike to any cloth.

@@ -22,22 +22,21 @@ type tight struct {
 
 type cover struct {
 	*solver
-	weights  []*Weights
-	budget   [mostWeighed]int64
-	all      []tight
-	left     []int
-	open     int // lengths without a filling
-	chosen   []int32
-	scarce   []int32 // by kind, how many of the live fillings have it
-	random   random
-	restart  int64 // work of one attempt, in turn with longer ones; 0: until the end
-	spent    int64
-	told     int64 // of it, to the meter
-	over     bool  // the meter is done
-	until    int64
-	most     int64
-	stopped  bool
-	complete bool // all fillings within the budget are known
+	weights []*Weights
+	budget  [mostWeighed]int64
+	all     []tight
+	left    []int
+	open    int // lengths without a filling
+	chosen  []int32
+	scarce  []int32 // by kind, how many of the live fillings have it
+	random  random
+	restart int64 // work of one attempt, in turn with longer ones; 0: until the end
+	spent   int64
+	told    int64 // of it, to the meter
+	over    bool  // the meter is done
+	until   int64
+	most    int64
+	stopped bool
 }
 
 // unused is how much weight a solution of a cost leaves.
