@@ -74,6 +74,7 @@ var week = []course{
 		mishaps: []mishap{{panel: 3, action: stations.Finish, over: "31 1/4 in"}}},
 	{order: "SMI-018", taken: 64, released: 58, panels: []string{"tacking", "pleating*", "pleating", "heading*", "heading"}},
 	{order: "BEA-030", taken: 62, released: 54, panels: []string{"eyelets*", "eyelets", "tabs*", "tabs", "rod_pocket", "pull_up", "fold", "packing", "heading", "tape", "fold"}},
+	{order: "SMI-019", taken: 61, released: 53, panels: []string{"joining", "joining*", "joining", "fold", "heading", "joining"}},
 	{order: "OST-012", taken: 60, released: 52, panels: append(repeat("fold", 4), repeat("joining", 6)...)},
 	{order: "SMI-016", taken: 50, released: 26, cutting: true},
 	{order: "KIT-003", taken: 30, released: 20},
