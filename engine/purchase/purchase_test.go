@@ -106,6 +106,70 @@ treatments:
 	}
 }
 
+// TestEverythingThatIsBought: an order of everything has every kind of need, and each is what its panels and cuts come to, added up here
+// anew from them.
+func TestEverythingThatIsBought(t *testing.T) {
+	w := worked(t, `
+order: A-9
+units: in
+conventions: {cone_length: 1000 yd}
+rods: [{id: pole, diameter: 1, ring_drop: 1}]
+fabrics:
+  - {id: reed, use: face, usable_width: 60}
+  - {id: print, use: face, usable_width: 53, horizontal_repeat: 13, vertical_repeat: 25}
+  - {id: voile, use: face, usable_width: 118, sheer: true}
+  - {id: sateen, use: lining, usable_width: 54}
+tapes: [{id: pencil-3, kind: pencil, height: 3, cords: 3}]
+treatments:
+  - {window: A, heading: eyelet, draw: stationary, finished_width: 27, finished_length: 80, face: reed, quantity: 2}
+  - {window: B, heading: ring, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+  - {window: C, heading: rod-pocket, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+  - {window: D, heading: pencil-tape, face_width: 80, finished_length: 80, face: voile, railroad: true, quantity: 3}
+  - {window: E, heading: pinch-3, face_width: 84, finished_length: 90, face: print, lining: sateen, motif: mirrored, quantity: 2, bands: [{edge: leading, width: 3, fabric: reed}, {edge: bottom, width: 4, fabric: reed}]}
+  - {window: F, heading: tab, draw: stationary, finished_width: 27, finished_length: 80, face: reed}
+`)
+	cloth := map[string]measure.Length{}
+	for i := range w.Cloth {
+		for k := range w.Cloth[i].Cuts {
+			cloth[w.Cloth[i].Fabric.ID] += w.Cloth[i].Cuts[k].Length
+		}
+	}
+	cloth["print"] += 25 * measure.Inch.Times(w.Order.Conventions.OrderRepeats)
+	want := map[purchase.What]int64{}
+	for i := range w.Treatments {
+		of := &w.Treatments[i]
+		for k := range of.Panels {
+			p, n := &of.Panels[k], int64(of.Quantity)
+			want[purchase.Tape] += n * int64(p.TapePiece)
+			want[purchase.Buckram] += n * int64(p.BuckramLength)
+			want[purchase.Hooks] += n * int64(len(p.HookPlaces))
+			want[purchase.Weights] += n * int64(len(p.WeightPlaces))
+			want[purchase.WeightCord] += n * int64(p.WeightCord)
+			switch of.Heading {
+			case "eyelet":
+				want[purchase.Eyelets] += n * int64(len(p.Positions))
+			case "ring":
+				want[purchase.Rings] += n * int64(len(p.Positions))
+			}
+		}
+	}
+	got := map[purchase.What]int64{}
+	for _, n := range purchase.Of([]*workup.Workup{w}) {
+		if n.What == purchase.Cloth && n.Length != cloth[n.ID] {
+			t.Errorf("%s of %s, its cuts come to %s", n.Length.In(measure.In), n.ID, cloth[n.ID].In(measure.In))
+		}
+		got[n.What] += int64(n.Length) + int64(n.Count)
+	}
+	for what, sum := range want {
+		if sum == 0 || got[what] != sum {
+			t.Errorf("%s: %d, want %d", what, got[what], sum)
+		}
+	}
+	if got[purchase.Thread] == 0 || len(cloth) != 4 {
+		t.Errorf("thread %d, cloth of %d fabrics", got[purchase.Thread], len(cloth))
+	}
+}
+
 // TestToBuy: rounded once, never less than is lacking, never a whole step or pack too much.
 func TestToBuy(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

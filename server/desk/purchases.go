@@ -177,6 +177,9 @@ func (d *Desk) purchaseLine(span Span, need purchase.Need, said map[string]store
 		step = d.Shop().Practice(units).OrderStep
 	}
 	pack, _ := measure.Parse(cmp.Or(fields["roll"], fields["cone"]), unit)
+	if need.What == purchase.Thread && pack == 0 { // what the shop reckons with where no thread is in the books
+		pack = d.Shop().Practice(units).ConeLength
+	}
 	toOrder, packs := purchase.ToBuy(need.Length, onHand, step, pack)
 	l.Quantity, l.ToOrder, l.Packs = measure.OfLength(need.Length, unit), measure.OfLength(toOrder, unit), packs
 	if kept.OnHand != "" {
