@@ -191,9 +191,17 @@ func (f *figure) draw(pen Pen, x, y float64) {
 		f.panel(pen, &f.window.Panels[i], inside, top)
 	}
 	f.lap(pen, inside, top)
+	for i := range f.window.Panels { // bands in the lap too
+		p := &f.window.Panels[i]
+		f.hatched(pen, p, inside+f.at(p.Left), top)
+	}
 	for i := range f.window.Panels {
 		p := &f.window.Panels[i]
-		pen.Rect("outline", inside+f.at(p.Left), top, f.high(p.Width), f.high(p.Length))
+		outline := "outline"
+		if p.Sheer {
+			outline = "outline-sheer"
+		}
+		pen.Rect(outline, inside+f.at(p.Left), top, f.high(p.Width), f.high(p.Length))
 	}
 	if !f.window.hidesRod() {
 		f.rod(pen, inside, top)
@@ -247,22 +255,73 @@ func (f *figure) panel(pen Pen, p *Panel, x, y float64) {
 	}
 	f.backs(pen, p, left, y)
 	heading := f.high(p.Heading)
+	f.bands(pen, p, left, y)
 	pen.Rect("heading", left, y, wide, heading)
 	f.pleats(pen, p, left, y)
+	fold := "fold"
+	if p.Sheer {
+		fold = "fold-sheer"
+	}
 	for _, at := range f.folds(pen, p, left, y) {
-		pen.Line("fold", at, y+heading, at, y+long)
+		pen.Line(fold, at, y+heading, at, y+long)
 	}
 	for _, m := range p.Motifs {
 		for _, at := range m.At {
 			pen.Line("motif", left+f.high(m.From), y+f.high(at), left+f.high(m.To), y+f.high(at))
 		}
 	}
+	f.middles(pen, p, left, y)
 	if puddle := f.high(f.window.Puddle); puddle > 0 {
 		pen.Line("corner", left, y+long-puddle, right, y+long-puddle)
 	}
 	for _, corner := range []float64{left + f.high(p.ReturnLeft), right - f.high(p.ReturnRight)} {
 		if corner > left && corner < right {
 			pen.Line("corner", corner, y, corner, y+long)
+		}
+	}
+}
+
+// middles draws a small ring at the middle of each motif: on each line where its pattern starts, or on the hem where nobody knows those.
+func (f *figure) middles(pen Pen, p *Panel, left, y float64) {
+	const radius, apart = 0.17, 0.5 // sizes of the letters
+	s := f.sheet.Letters
+	if len(p.Middles) > 1 && f.high(p.Middles[1]-p.Middles[0]) < apart*s {
+		return
+	}
+	for _, x := range p.Middles {
+		lines := []measure.Length{p.Length}
+		for _, m := range p.Motifs {
+			if x >= m.From && x <= m.To {
+				lines = m.At
+				break
+			}
+		}
+		for _, at := range lines {
+			if at > p.Heading {
+				pen.Circle("middle", left+f.high(x), y+min(f.high(at), f.high(p.Length)-radius*s), radius*s)
+			}
+		}
+	}
+}
+
+// bands draws the bands with a hatch of their own, so that they are told from the face in black and white.
+func (f *figure) bands(pen Pen, p *Panel, left, y float64) {
+	for _, b := range p.Bands {
+		pen.Rect("band", left+f.high(b.Left), y+f.high(b.Top), f.high(b.Width), f.high(b.Height))
+	}
+}
+
+// hatched draws the hatch, below the heading.
+func (f *figure) hatched(pen Pen, p *Panel, left, y float64) {
+	step := 0.5 * f.sheet.Letters
+	for _, b := range p.Bands {
+		top := max(b.Top, p.Heading)
+		x1, y1 := left+f.high(b.Left), y+f.high(top)
+		wide, high := f.high(b.Width), f.high(b.Height-(top-b.Top))
+		for c := step; c < wide+high; c += step { // from lower left to upper right
+			fromX, fromY := x1+max(0, c-high), y1+min(c, high)
+			toX, toY := x1+min(c, wide), y1+max(0, c-wide)
+			pen.Line("hatch", fromX, fromY, toX, toY)
 		}
 	}
 }

@@ -30,6 +30,10 @@ type Window struct {
 	Hang     *orderfile.Hang // nil where the order doesn't give the rod's height
 	Puddle   measure.Length  // part of the panels' length
 	Repeat   measure.Length  // of the face's pattern; 0 plain
+	Across   measure.Length  // from motif to motif on the flat face, 0 where it has none
+	Motif    orderfile.Motif // where the order wants them
+	Bands    []workup.PanelBand
+	Sheer    bool
 	Panels   []Panel
 	Below    measure.Length // the rod's top below the panels' top edge, below 0 above it; 0 where the order doesn't say
 	Rises    measure.Length // what holds the panels and the rod above their top edge
@@ -58,9 +62,15 @@ type Panel struct {
 	Across        measure.Length   // how wide each stands in front of the heading; 0 of a fold
 	Widths        measure.Halves   // of cloth
 	Motifs        []Motif
+	Middles       []measure.Length // of the motifs, from the left edge: the cloth between them is taken up evenly
+	Bands         []Strip
+	Sheer         bool
 
 	fromRight bool // its return edge, from which the work-up's places run, is its right one
 }
+
+// Strip is a band of another cloth as it hangs, from the panel's left edge and its top.
+type Strip struct{ Left, Top, Width, Height measure.Length }
 
 // Motif is the lines at which a pattern starts again across a width of cloth. Of a half-drop every other width has them half a
 // repeat lower.
@@ -116,8 +126,9 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 	}
 	face := o.Fabric(line.Face)
 	if face != nil {
-		w.Repeat = face.VerticalRepeat
+		w.Repeat, w.Across, w.Motif, w.Sheer = face.VerticalRepeat, face.HorizontalRepeat, line.Motif, face.Sheer
 	}
+	w.Bands = t.Panels[0].Bands
 	for i := range t.Panels {
 		hung := panelOf(&t.Panels[i])
 		hung.Rises = w.Hardware.Rises(&t.Panels[i])
@@ -132,6 +143,7 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 	w.hangUp()
 	for i := range w.Panels {
 		w.Panels[i].fold(&t.Panels[i])
+		w.Panels[i].band(&t.Panels[i])
 		if face != nil {
 			w.Panels[i].pattern(&t.Panels[i], face, o, line)
 		}
@@ -142,7 +154,7 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 func panelOf(p *workup.Panel) Panel {
 	hung := Panel{
 		ID: p.ID, Width: p.FinishedWidth, Length: p.FinishedLength, Pleats: p.Pleats, Widths: p.Widths,
-		By: HeldBy(p), Lettered: Lettered(p), Gathered: p.Holds == orderfile.Gathered, Stand: p.Stand,
+		By: HeldBy(p), Sheer: p.Sheer, Lettered: Lettered(p), Gathered: p.Holds == orderfile.Gathered, Stand: p.Stand,
 	}
 	_, hung.Heading = Band(p)
 	switch {

@@ -236,3 +236,41 @@ func TestNoWordsLeaveTheSheet(t *testing.T) {
 		}
 	})
 }
+
+// TestClothAsItHangs: bands at their edges on either panel of a pair, motifs by twos of a mirrored pair as far from the middle, and lines
+// of a pattern that a room has at one height counted from the hem, shrinking or not.
+func TestClothAsItHangs(t *testing.T) {
+	read := func(changes ...string) room.Room {
+		source, err := os.ReadFile("../../../testdata/orderfile/cloth.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		order, problems := orderfile.Parse([]byte(strings.NewReplacer(changes...).Replace(string(source))))
+		if order == nil {
+			t.Fatal(problems)
+		}
+		return room.Of(workup.Compute(order), "Parlour")
+	}
+	r := read()
+	left, right := r.Windows[0].Panels[0], r.Windows[0].Panels[1]
+	if l, w := left.Bands[0], right.Bands[0]; l.Left+l.Width != left.Width || w.Left != 0 || l.Width != in(24) || w.Width != in(24) || l.Height != left.Length {
+		t.Errorf("bands %+v and %+v", l, w)
+	}
+	for k, x := range right.Middles[:3] {
+		if mirror := left.Width - left.Middles[len(left.Middles)-1-k]; (mirror - x).Abs() > in(1) {
+			t.Errorf("motif %d: %v and %v from the leading edges", k, mirror.In(measure.In), x.In(measure.In))
+		}
+	}
+	if !r.Windows[1].Panels[0].Sheer || r.Windows[0].Panels[0].Sheer {
+		t.Error("which window is a sheer")
+	}
+	for change, want := range map[string][2]int64{"": {168, 200}, ", shrink: 3 %": {168, 194}} { // 96 less 3 · 25; its repeat shrinks with it
+		at := read("units: in\n", "units: in\nconventions: {room_phase: together}\n", "motif_offset: 4", "motif_offset: 4"+change).Windows[0].Panels[0].Motifs[0].At
+		if n := len(at); at[n-1]+in(want[1]) != left.Length || at[1]-at[0] != in(want[1]) {
+			t.Errorf("%q: lines at %v of %v", change, at, left.Length)
+		}
+	}
+	if at := read("motif_offset: 4", "motif_offset: 4, shrink: 3 %").Windows[0].Panels[0].Motifs; at != nil {
+		t.Errorf("lines at %v that nobody knows", at)
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/views/i18n"
 )
 
@@ -32,6 +33,9 @@ func (r *Room) Words(say *i18n.Printer) []Said {
 func (w *Window) words(units measure.Unit, say *i18n.Printer) []string {
 	length := func(l measure.Length) string { return say.Length(l, units) }
 	says := []string{say.T("room.says.kind", "Heading", say.Heading(string(w.Heading), w.Called), "Draw", say.T("draw."+string(w.Draw)))}
+	if w.Sheer {
+		says[0] += ", " + say.T("room.says.sheer")
+	}
 	if w.Quantity > 1 {
 		says[0] += ", " + say.N("page.order.quantity", w.Quantity)
 	}
@@ -58,7 +62,12 @@ func (w *Window) words(units measure.Unit, say *i18n.Printer) []string {
 			says = append(says, say.T("room.says.panel", append(args, "Pleats", say.N("room.says.pleats", p.Pleats))...))
 		}
 	}
-	return append(append(says, w.rodWords(length, say)...), w.patternWords(length, say)...)
+	says = append(append(says, w.rodWords(length, say)...), w.patternWords(length, say)...)
+	for i := range w.Bands {
+		b := &w.Bands[i]
+		says = append(says, say.T("room.says.band."+string(b.Edge), "Width", length(b.Width)))
+	}
+	return says
 }
 
 // rodWords says how wide and how high the rod is, as far as the order does.
@@ -102,8 +111,15 @@ func (w *Window) rodWords(length func(measure.Length) string, say *i18n.Printer)
 
 // patternWords says how the pattern runs, and where it begins where that is known.
 func (w *Window) patternWords(length func(measure.Length) string, say *i18n.Printer) []string {
+	var across []string
+	if w.Across > 0 {
+		across = []string{say.T("room.says.across", "Length", length(w.Across))}
+		if w.Motif != "" && w.Motif != orderfile.Marching {
+			across[0] += say.T("room.says.across." + string(w.Motif))
+		}
+	}
 	if w.Repeat == 0 {
-		return nil
+		return across
 	}
 	says := say.T("room.says.repeat", "Length", length(w.Repeat))
 	first, last := measure.Length(0), measure.Length(0)
@@ -121,5 +137,5 @@ func (w *Window) patternWords(length func(measure.Length) string, say *i18n.Prin
 	default:
 		says += say.T("room.says.motif", "First", length(first))
 	}
-	return []string{says}
+	return append([]string{says}, across...)
 }
