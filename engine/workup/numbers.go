@@ -318,7 +318,7 @@ var numbers = []Number{
 		worth: band(orderfile.BandBottom), only: banded(orderfile.BandBottom), how: chosen(bandRule(orderfile.BandBottom)),
 	},
 	{
-		Key: "mass", Note: "Of all the panel's cloth; absent where not each says what it weighs.", Group: GroupFinished,
+		Key: "mass", Note: "Of all the panel's cloth; absent where not each says what it weighs.", Group: GroupFinished, Axes: Across | Down,
 		worth: worth{aMass, func(p *Panel, u measure.Unit) measure.Quantity { return measure.OfMass(p.Mass, u) }},
 		only:  func(p *Panel) bool { return p.Mass > 0 }, how: chosen(massRule),
 	},

@@ -109,7 +109,7 @@ func (w *window) bands(p *Panel) bool {
 // wouldn't reach.
 func (w *window) band(p *Panel, b *orderfile.Band) PanelBand {
 	c, hem := &w.order.Conventions, p.SideHem
-	cut := PanelBand{Edge: b.Edge, Method: b.Method, Fabric: b.Fabric, Length: w.wholeLength(), Pieces: 1}
+	cut := PanelBand{Edge: b.Edge, Method: b.Method, Fabric: b.Fabric, Width: b.Width, Offset: b.Offset, Length: w.wholeLength(), Pieces: 1}
 	if b.Edge == orderfile.BandBottom {
 		across := usable(w.order.Fabric(b.Fabric))
 		hem, cut.Length = p.BottomHem, min(usable(w.face), across)

@@ -211,6 +211,8 @@ type PanelBand struct {
 	Edge   orderfile.BandEdge
 	Method orderfile.BandMethod
 	Fabric string
+	Width  measure.Length // as it is seen
+	Offset measure.Length // of one applied: from the edge
 	Cut    measure.Length // how wide, of one at the lower edge how high
 	Length measure.Length // of each strip
 	Pieces int            // strips

@@ -152,3 +152,21 @@ func (s *Ticket) NumberCuts() {
 		}
 	}
 }
+
+// Along says what the cuts of a ticket have along their bolt: "length", of those that are turned "run", which is their panel's width, and of
+// a ticket with both "length_or_run".
+func Along(cuts []Cut) string {
+	turned := 0
+	for i := range cuts {
+		if cuts[i].Railroaded {
+			turned++
+		}
+	}
+	switch turned {
+	case 0:
+		return "length"
+	case len(cuts):
+		return "run"
+	}
+	return "length_or_run"
+}

@@ -31,6 +31,7 @@ type Piece struct {
 	From, To    measure.Length
 	Done        bool
 	Next        bool // the cut whose turn it is
+	Turned      bool // the panel's width runs along the bolt, its top along one edge
 }
 
 // Flawed reports whether the stretch can't be used.
@@ -74,8 +75,12 @@ func (s Strip) used(flaws bool) (end measure.Length) {
 // OfPlan are the bolts of a fabric as its cuts are laid out before anything is cut.
 func OfPlan(p *workup.ClothPlan, units measure.Unit) []Strip {
 	cuts := map[string][]Piece{}
+	turned := map[string]bool{}
+	for i := range p.Cuts {
+		turned[p.Cuts[i].ID] = p.Cuts[i].Railroaded
+	}
 	for _, at := range p.Plan.Placements {
-		cuts[at.Bolt] = append(cuts[at.Bolt], Piece{First: at.Cut, Last: at.Cut, From: at.From, To: at.To})
+		cuts[at.Bolt] = append(cuts[at.Bolt], Piece{First: at.Cut, Last: at.Cut, From: at.From, To: at.To, Turned: turned[at.Cut]})
 	}
 	return of(p.Fabric, cuts, units)
 }
@@ -97,7 +102,7 @@ func OfTickets(f *orderfile.Fabric, tickets []*stations.Ticket, units measure.Un
 			}
 			span := l.Span()
 			cuts[l.Bolt] = append(cuts[l.Bolt], Piece{
-				First: l.Cut, Last: l.Cut, From: span.From, To: span.To, Done: done, Next: l == next && t.State() == stations.AtWork,
+				First: l.Cut, Last: l.Cut, From: span.From, To: span.To, Done: done, Next: l == next && t.State() == stations.AtWork, Turned: l.Railroaded,
 			})
 		}
 	}
@@ -136,7 +141,7 @@ const mostCuts = 24
 func merged(pieces []Piece) []Piece {
 	var list []Piece
 	for _, p := range pieces {
-		if n := len(list); n > 0 && !p.Flawed() && !list[n-1].Flawed() && p.Done == list[n-1].Done && !p.Next && !list[n-1].Next {
+		if n := len(list); n > 0 && !p.Flawed() && !list[n-1].Flawed() && p.Done == list[n-1].Done && p.Turned == list[n-1].Turned && !p.Next && !list[n-1].Next {
 			list[n-1].Last, list[n-1].To = p.Last, p.To
 			continue
 		}

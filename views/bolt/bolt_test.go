@@ -1,6 +1,7 @@
 package bolt
 
 import (
+	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -88,6 +89,19 @@ func TestStripBreaksIntoLines(t *testing.T) {
 		if box[0]+box[1] > 100.02 || box[1] < 100*narrowest-0.02 || box[1] != cuts[0][1] {
 			t.Errorf("a cut lies at %v", box)
 		}
+	}
+}
+
+// TestTurnedCutsShowTheirTop: along the edge at which a turned panel's top lies, as long as the cut.
+func TestTurnedCutsShowTheirTop(t *testing.T) {
+	s := bolts(t, "{id: R1, length: 22 yd}", 1)[0]
+	if strings.Contains(string(s.SVG()), `class="top"`) {
+		t.Error("cuts that run down the bolt have their tops along it")
+	}
+	s.Pieces[1].Turned = true
+	box := boxes(string(s.SVG()), "cut")[1]
+	if want := fmt.Sprintf(`<rect class="top" x="%.2f%%" y="12" width="%.2f%%"`, box[0], box[1]); !strings.Contains(string(s.SVG()), want) {
+		t.Errorf("no %s in %s", want, s.SVG())
 	}
 }
 

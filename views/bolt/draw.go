@@ -75,6 +75,9 @@ func (s Strip) SVG() template.HTML {
 		for _, p := range r.pieces {
 			from, to := at(p.From), at(p.To)
 			box(p.class(), from, to)
+			if p.Turned { // the panel's top
+				fmt.Fprintf(&b, `<rect class="top" x="%.2f%%" y="12" width="%.2f%%" height="4"/>`, from, to-from)
+			}
 			if name := p.name(); !p.Flawed() && to-from >= figure*float64(len([]rune(name)))+room {
 				fmt.Fprintf(&b, `<text x="%.2f%%" y="38" text-anchor="middle">%s</text>`, (from+to)/2, template.HTMLEscapeString(name))
 			}

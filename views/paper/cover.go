@@ -28,6 +28,7 @@ func (k *packet) cover() {
 	k.windows()
 	k.others()
 	k.cloth()
+	k.weighed()
 }
 
 // others lists the pieces that are no panels, with their sizes.
@@ -95,6 +96,7 @@ func (k *packet) cloth() {
 			onHand = join(k.length(*f.OnBolts), k.lots(f.Fabric))
 		}
 		rows = append(rows, []string{f.Fabric, k.say.T("use." + string(f.Use)), measure.Count(f.Cuts), k.length(f.Length), k.bought(f, bought), onHand})
+		rows = append(rows, k.trimmings(f.Fabric)...)
 	}
 	for _, t := range totals.Tape {
 		rows = append(rows, []string{t.Tape, k.say.T("paper.packet.tape"), measure.Count(t.Pieces), k.length(t.Used), k.length(t.ToOrder), ""})
@@ -134,6 +136,45 @@ func (k *packet) cloth() {
 		{k.say.T("paper.packet.material"), 0.2}, {"", 0.13}, {k.say.T("paper.packet.pieces"), 0.09}, {k.say.T("paper.packet.used"), 0.16},
 		{k.say.T("paper.packet.to_order"), 0.16}, {k.say.T("paper.packet.on_hand"), 0.26},
 	}, rows)
+}
+
+// trimmings are what of a fabric's length is cut beside the panels: a row for each kind, with how many pieces it gives.
+func (k *packet) trimmings(fabric string) (rows [][]string) {
+	for _, of := range []workup.TrimmingUse{workup.ForTabs, workup.ForFacing, workup.ForBand} {
+		pieces, length := 0, measure.Length(0)
+		for i := range k.doc.Workup.Treatments {
+			for _, u := range k.doc.Workup.Treatments[i].Fabrics {
+				for _, t := range u.Trimmings {
+					if u.Fabric == fabric && t.For == of {
+						pieces, length = pieces+t.Pieces, length+t.Length()
+					}
+				}
+			}
+		}
+		if pieces > 0 {
+			rows = append(rows, []string{"", k.say.T("paper.packet.of_it." + string(of)), measure.Count(pieces), k.length(length), "", ""})
+		}
+	}
+	return rows
+}
+
+// weighed says what hangs on each rod, and what that carries.
+func (k *packet) weighed() {
+	totals := k.doc.Workup.Totals.Mass
+	if len(totals) == 0 {
+		return
+	}
+	k.title(k.say.T("paper.packet.weighed"), 40)
+	var rows [][]string
+	for i := range totals {
+		m := &totals[i]
+		limit := ""
+		if m.Limit > 0 {
+			limit = k.say.Quantity(measure.OfMass(m.Limit, k.doc.Workup.Order.Units))
+		}
+		rows = append(rows, []string{m.Window, k.say.Quantity(measure.OfMass(m.Mass, k.doc.Workup.Order.Units)), limit})
+	}
+	k.table([]column{{k.say.T("paper.packet.window"), 0.5}, {k.say.T("paper.packet.weighs"), 0.25}, {k.say.T("paper.packet.carries"), 0.25}}, rows)
 }
 
 // bought is what to order of a fabric, and in how many bolts of the usual length.
@@ -190,7 +231,7 @@ func (k *packet) cutList(t *plan.Ticket) {
 // cutTable has a column for trims and one for a half-drop's class only where a cut has one.
 func (k *packet) cutTable(t *plan.Ticket) ([]column, [][]string) {
 	columns := []column{
-		{k.say.T("paper.packet.cut"), 0.08}, {k.say.T("paper.packet.at"), 0.25}, {k.say.T("paper.packet.cut_length"), 0.13},
+		{k.say.T("paper.packet.cut"), 0.08}, {k.say.T("paper.packet.at"), 0.25}, {k.say.T("paper.packet.cut_" + plan.Along(t.Cuts)), 0.13},
 		{k.say.T("paper.packet.trim"), 0.16}, {"", 0.08}, {k.say.T("paper.packet.for"), 0},
 	}
 	rows := make([][]string, len(t.Cuts))

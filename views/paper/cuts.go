@@ -91,7 +91,7 @@ func (p *page) checks() {
 		}
 		for _, c := range checks {
 			p.pdf.Rect(labelMargin, p.y+1.5, 7, 7, pdf.Stroked)
-			p.line(labelMargin+11, inside-11, p.say.T("check."+c), smallest, plain)
+			p.paragraph(labelMargin+11, inside-11, p.say.T("check."+c), smallest, plain, 2)
 		}
 		for _, c := range s.Cautions {
 			p.warning(labelMargin, p.y+smallest, smallest)
@@ -314,9 +314,10 @@ func (p *page) cutSays(c plan.Cut) []told {
 	if c.Bolt != "" {
 		says = []told{{p.say.T("paper.cutting.from", "Bolt", c.Bolt), c.From}}
 	}
-	says = append(says, told{p.say.T("paper.cutting.cut"), c.Length})
 	if c.Railroaded {
-		says = append(says, told{p.say.T("paper.cutting.turned"), c.Across})
+		says = append(says, told{p.say.T("paper.cutting.turned"), c.Length}, told{p.say.T("paper.cutting.across"), c.Across})
+	} else {
+		says = append(says, told{p.say.T("paper.cutting.cut"), c.Length})
 	}
 	if !c.Phase.IsZero() {
 		says = append(says, told{p.say.T("paper.cutting.phase"), c.Phase})

@@ -26,16 +26,53 @@ const leastDrawn = 45.0
 // little would be cloth, for all the lettering of very many seams, nothing is drawn, and that is 0.
 func (p *pen) flatPanel(panel *Panel, units measure.Unit, x, y, width, height float64) float64 {
 	d := &drawn{pen: p}
+	notes, aside := p.aside(panel, units, width)
+	width -= aside
+	var below []string
+	for _, says := range notes {
+		if aside == 0 {
+			below = append(below, p.wrap(says, 0.9*width, drawnText, plain, 2)...)
+		}
+	}
 	// What the lettering takes depends on the scale, and the scale on what it takes.
 	for d.scale = width / float64(panel.FlatWidth); float64(panel.FlatWidth)*d.scale > leastDrawn; d.scale *= 0.97 {
 		f := newFlat(d, panel, units, measure.Length(drawnText/d.scale), p.say)
+		f.said = below
 		if float64(f.height())*d.scale <= height && float64(panel.FlatWidth+2*f.overhang())*d.scale <= width {
 			d.x, d.y = x+(width-float64(panel.FlatWidth)*d.scale)/2, y
 			f.draw(0)
+			if aside > 0 {
+				p.beside(notes, x+width+asideGap, y+float64(f.above())*d.scale)
+			}
 			return float64(f.height()) * d.scale
 		}
 	}
 	return 0
+}
+
+// A frame at least so wide has what is said of a drawing at its right, so that the cloth keeps its height.
+const (
+	wideFrame = 400.0
+	asideGap  = 16.0
+)
+
+// aside is what is said beside the drawing of a panel, and how much of the frame's width that takes; 0 where it is said below.
+func (p *pen) aside(panel *Panel, units measure.Unit, width float64) (notes []string, takes float64) {
+	notes = newFlat(nil, panel, units, panel.FlatWidth/10, p.say).said
+	if width < wideFrame {
+		return notes, 0
+	}
+	for _, says := range notes {
+		takes = max(takes, p.width(says, drawnText, plain)+asideGap)
+	}
+	return notes, min(takes, width/2)
+}
+
+// beside writes the notes at the right of a drawing.
+func (p *pen) beside(notes []string, x, y float64) {
+	for n, says := range notes {
+		p.text(x, y+float64(n+1)*drawnText*lineStep/10, says, drawnText, plain)
+	}
 }
 
 func (d *drawn) at(x, y measure.Length) (float64, float64) {
@@ -47,9 +84,10 @@ var (
 	drawnLines = map[string]float64{
 		"cloth": 1, "tape": 0.6, "seam": 0.8, "hem": 0.4, "size": 0.5, "mark": 0.5,
 		"eyelet": 0.8, "hole": 0.5, "ring": 0.9, "tab": 0.8, "hook": 0.9, "pocket": 0.7, "tail": 0.7, "rod": 0.5,
+		"sewn": 0.6, "mitre": 0.4, "motif": 0.3, "cord": 1.4, "pile": 1.2,
 	}
-	drawnFills = map[string]uint8{"tape": 235, "tunnel": 235, "pleat": 205, "front": 205, "eyelet": 170, "hole": 255, "tab": 250, "dot": 0}
-	drawnDash  = map[string]bool{"seam": true, "pocket": true}
+	drawnFills = map[string]uint8{"tape": 235, "tunnel": 235, "pleat": 205, "front": 205, "eyelet": 170, "hole": 255, "tab": 250, "dot": 0, "band": 200, "motif": 255}
+	drawnDash  = map[string]bool{"seam": true, "pocket": true, "cord": true}
 )
 
 func (d *drawn) rect(class string, x, y, width, height measure.Length) {
@@ -245,6 +283,11 @@ func (s strips) draw(b orderfile.Bolt, y float64) float64 {
 func (s strips) cut(c plan.Cut, y float64) {
 	x, width := s.x+float64(c.From.Length())*s.scale, float64(c.Length.Length())*s.scale
 	s.pdf.Rect(x, y, width, boltHeight, pdf.Stroked)
+	if c.Railroaded { // the panel's top lies along this edge
+		s.pdf.SetLineWidth(2)
+		s.pdf.Line(x+1, y+1, x+width-1, y+1)
+		s.pdf.SetLineWidth(ruleWidth)
+	}
 	if w := s.pen.width(c.Cut, smallest, plain); w < width {
 		s.text(x+(width-w)/2, y+boltHeight/2+3, c.Cut, smallest, plain)
 	}

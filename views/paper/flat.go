@@ -27,6 +27,7 @@ type flat struct {
 
 	panel *Panel
 	seams [][]seamLabel // in rows, so that no two stand on each other
+	said  []string      // what is said below the caption
 }
 
 // seamLabel is a seam's position as it is written under the cloth, from x to end.
@@ -44,6 +45,7 @@ const (
 
 func newFlat(c canvas, p *Panel, units measure.Unit, text measure.Length, say *i18n.Printer) *flat {
 	f := &flat{canvas: c, units: units, say: say, text: text, panel: p}
+	f.said = f.notes()
 	for _, x := range p.Seams {
 		f.place(x)
 	}
@@ -82,8 +84,8 @@ func (f *flat) above() measure.Length {
 	return f.panel.rises() + f.lines(f.overRows()) + f.text/2
 }
 func (f *flat) below() measure.Length {
-	rows := 2 + f.edgeRows() + len(f.seams)
-	if room.Lettered(f.panel.Panel) {
+	rows := 2 + f.edgeRows() + len(f.seams) + len(f.said)
+	if len(f.motifLabels()) > 0 {
 		rows++
 	}
 	return f.lines(rows) + f.text/2
@@ -95,8 +97,8 @@ func (f *flat) height() measure.Length { return f.above() + f.panel.FinishedLeng
 func (f *flat) overhang() measure.Length {
 	p := f.panel
 	out := max(0, f.wide(f.caption())-p.FlatWidth) / 2
-	if room.Lettered(p.Panel) {
-		out = max(out, (f.wide(f.sides())-p.FlatWidth)/2)
+	for _, says := range f.said {
+		out = max(out, (f.wide(says)-p.FlatWidth)/2)
 	}
 	first, last := f.flats()
 	for says, flat := range map[string]measure.Length{first: f.firstFlat(), last: f.lastFlat()} {
@@ -163,9 +165,11 @@ func (f *flat) draw(y measure.Length) {
 	top := y + f.above()
 	bottom := top + p.FinishedLength
 	f.rect("cloth", 0, top, p.FlatWidth, p.FinishedLength)
+	p.bands(f, top)
 	f.line("hem", p.SideHem, top, p.SideHem, bottom)
 	f.line("hem", p.FlatWidth-p.SideHem, top, p.FlatWidth-p.SideHem, bottom)
 	f.line("hem", 0, bottom-p.BottomHem, p.FlatWidth, bottom-p.BottomHem)
+	p.cord(f, top)
 	f.letter(top)
 	f.panel.heading(f, top, f.text/6)
 	f.folds(top)
@@ -173,6 +177,8 @@ func (f *flat) draw(y measure.Length) {
 	for _, x := range p.Seams {
 		f.line("seam", x, top, x, bottom)
 	}
+	p.motifs(f, top, f.text/4)
+	p.pile(f, top, min(f.text.Times(5), p.FinishedLength/4))
 	f.under(bottom)
 }
 
@@ -322,6 +328,7 @@ func (f *flat) under(bottom measure.Length) {
 			f.label("seam-text", l.x, y, f.text, "start", l.text)
 		}
 	}
+	y = f.motifRow(y)
 	y += f.lines(1)
 	first, last := f.edges()
 	f.label("edge", 0, y, f.text, "start", first)
@@ -331,7 +338,20 @@ func (f *flat) under(bottom measure.Length) {
 	f.line("size", 0, y, p.FlatWidth, y)
 	y += f.lines(1)
 	f.label("size-text", p.FlatWidth/2, y, f.text, "middle", f.caption())
-	if room.Lettered(p.Panel) {
-		f.label("size-text", p.FlatWidth/2, y+f.lines(1), f.text, "middle", f.sides())
+	for _, says := range f.said {
+		y += f.lines(1)
+		f.label("size-text", p.FlatWidth/2, y, f.text, "middle", says)
 	}
+}
+
+// motifRow writes the places of the motifs, each under its ring as far as there is room, and returns the line that it stands on.
+func (f *flat) motifRow(y measure.Length) measure.Length {
+	list := f.motifLabels()
+	if len(list) > 0 {
+		y += f.lines(1)
+	}
+	for _, l := range list {
+		f.label("motif-text", l.x, y, f.text, "start", l.text)
+	}
+	return y
 }

@@ -163,6 +163,13 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("rooms-letter", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "en", Letter)) }, 1, 2)
 	add("rooms-a4", func(b *bytes.Buffer) error { return Rooms(b, roomsDoc(t, "es", A4)) }, 1, 3)
 	add("rooms-poles", func(b *bytes.Buffer) error { return Rooms(b, polesDoc(t, "en", Letter)) }, 1)
+	cloth := worked(t, readFile(t, "../../testdata/orderfile/cloth.yaml"))
+	turned := ticketsDoc(t, cloth)
+	add("rooms-cloth", func(b *bytes.Buffer) error { return Rooms(b, roomsOf(t, "cloth", "en", Letter)) }, 1)
+	add("packet-cloth", func(b *bytes.Buffer) error {
+		return Packet(b, PacketDoc{TicketsDoc: turned, Revision: 1, Workup: cloth})
+	}, 1, 4, 6, 16)
+	add("tags-cloth", func(b *bytes.Buffer) error { return Tags(b, on(turned, Letter)) }, 2)
 	add("packet-hand", func(b *bytes.Buffer) error {
 		return Packet(b, PacketDoc{TicketsDoc: on(hand, A4), Revision: 1, Workup: worked(t, pinched)})
 	}, 3)

@@ -18,7 +18,7 @@ var places = map[workup.Place]func(*spot, measure.Length){
 	workup.AtMotifs:    func(s *spot, _ measure.Length) { s.motifs() },
 	workup.OnCut:       func(s *spot, _ measure.Length) { s.cut(s.panel.FlatWidth, s.panel.CutLength) },
 	workup.DownCut:     func(s *spot, l measure.Length) { s.cut(s.panel.FlatWidth, l); s.down(0, l, s.panel.FlatWidth/2) },
-	workup.AlongCut:    func(s *spot, l measure.Length) { s.cut(l, s.panel.PlainLength); s.across(0, l, s.panel.PlainLength/2) },
+	workup.AlongCut:    func(s *spot, l measure.Length) { s.turned(l); s.across(0, l, s.panel.PlainLength/2) },
 	workup.InSideHem: func(s *spot, l measure.Length) {
 		s.foot(false, l)
 		s.across(0, l, s.panel.FinishedLength-s.tall()/2)
@@ -118,7 +118,10 @@ func (s *spot) flat() {
 	p := s.panel
 	s.named(p.FlatWidth, p.FinishedLength, p.rises())
 	s.rect("cloth", 0, 0, p.FlatWidth, p.FinishedLength)
+	p.bands(onSpot{s}, 0)
 	s.line("hem", 0, p.FinishedLength-p.BottomHem, p.FlatWidth, p.FinishedLength-p.BottomHem)
+	p.cord(onSpot{s}, 0)
+	p.pile(onSpot{s}, 0, p.FinishedLength/4)
 	if p.Pleated() {
 		s.band("tape")
 	} else {
@@ -187,7 +190,20 @@ func (s *spot) cut(width, length measure.Length) {
 	for _, x := range p.Seams {
 		s.line("seam", x, 0, x, length)
 	}
+	p.pile(onSpot{s}, 0, length/4)
 	s.text(spotPad, spotText, "start", s.say.T("paper.spot.top"))
+}
+
+// turned shows a cut whose width runs along the bolt: the bolt goes on at both sides, and one edge of it is the panel's top.
+func (s *spot) turned(run measure.Length) {
+	p := s.panel
+	s.whole(run.MulDiv(6, 5), p.PlainLength.MulDiv(6, 5))
+	s.from = [2]measure.Length{-run / 10, -p.PlainLength / 8}
+	s.rect("cloth", -run, 0, 2*run, p.PlainLength.MulDiv(21, 20))
+	s.rect("tape", 0, 0, run, p.PlainLength)
+	s.line("hem", 0, p.PlainLength-2*p.BottomHem, run, p.PlainLength-2*p.BottomHem)
+	s.text(spotPad, spotText, "start", s.say.T("paper.spot.turned"))
+	s.down(0, p.PlainLength, run.MulDiv(17, 20))
 }
 
 // near shows a corner of the panel, x and y of it at the places left and top of the drawing, seen from its left; the name of its edge

@@ -165,13 +165,17 @@ type paperRoom struct{ *pen }
 // How the classes of an elevation look: the widths of lines in points, and fills from 0, black, to 255.
 var (
 	roomLines = map[string]float64{"outline": 0.9, "heading": 0.4, "pleat": 0.5, "motif": 0.5, "corner": 0.4, "rod": 2.4, "rod-unknown": 1.2, "floor": 1.6, "size": 0.5,
-		"pole": 0.6, "tab": 0.6, "eyelet": 0.7, "ring": 0.8, "pocket": 0.4}
-	roomFills = map[string]uint8{"cloth": 255, "turned": 238, "heading": 226, "lap": 205, "back": 238, "pole": 150, "tab": 255, "eyelet": 255}
+		"pole": 0.6, "tab": 0.6, "eyelet": 0.7, "ring": 0.8, "pocket": 0.4,
+		"outline-sheer": 0.4, "band": 0.5, "hatch": 0.35, "middle": 0.5}
+	roomFills = map[string]uint8{"cloth": 255, "turned": 238, "heading": 226, "lap": 205, "back": 238, "pole": 150, "tab": 255, "eyelet": 255, "band": 255, "middle": 255}
 	roomDash  = map[string]bool{"motif": true, "corner": true, "rod-unknown": true, "pocket": true}
 )
 
 // foldWidth is that of the line down a fold of the cloth.
 const foldWidth = 0.35
+
+// foldShades are the greys of those lines: a sheer's are lighter.
+var foldShades = map[string]uint8{"fold": 170, "fold-sheer": 215}
 
 func (p *paperRoom) Rect(class string, x, y, width, height float64) {
 	p.painted(class, func(how pdf.Paint) { p.pdf.Rect(x, y, width, height, how) })
@@ -195,8 +199,8 @@ func (p *paperRoom) painted(class string, draw func(pdf.Paint)) {
 }
 
 func (p *paperRoom) Line(class string, x1, y1, x2, y2 float64) {
-	if class == "fold" { // straight down, and grey, which lines aren't
-		p.pdf.SetFillColour(shadeOf(170))
+	if shade, folded := foldShades[class]; folded { // straight down, and grey, which lines aren't
+		p.pdf.SetFillColour(shadeOf(shade))
 		p.pdf.Rect(x1-foldWidth/2, y1, foldWidth, y2-y1, pdf.Filled)
 		return
 	}

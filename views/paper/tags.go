@@ -214,6 +214,9 @@ func (p *pen) cloth(doc *TicketsDoc, t tag) string {
 	for _, f := range doc.Fabrics {
 		if f.ID == t.fabric {
 			says = join(says, p.say.T("use."+string(f.Use)))
+			if f.Pile != "" {
+				says = join(says, p.say.T("paper.tag.pile."+string(f.Pile)))
+			}
 		}
 	}
 	if t.cut.Lot != "" {

@@ -31,7 +31,7 @@ func TestRailroadedOnPaper(t *testing.T) {
 	w := worked(t, turnedSheers)
 	doc := ticketsDoc(t, w)
 	text := squeeze(readText(t, func(out io.Writer) error { return Tickets(out, doc) }))
-	for _, want := range []string{"turned, across 113 in", "149 1/2 in 1 along bolt", "Turned pieces"} {
+	for _, want := range []string{"turned, run", "across 113 in", "149 1/2 in 1 along bolt", "Turned pieces"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no ticket says %q", want)
 		}

@@ -145,3 +145,6 @@ func WaitsOf(floor *stations.Floor, held *stations.Ticket, today string) *views.
 	}
 	return a
 }
+
+// Along is the word of the catalogue for what the ticket's cuts have along their bolt.
+func (o OpenTicket) Along() string { return plan.Along(o.Cuts) }

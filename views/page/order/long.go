@@ -186,6 +186,7 @@ func (l Look) Windows(w *workup.Workup, groups [][]int) ([]Window, Part) {
 func (l Look) window(w *workup.Workup, group []int, trails bool) Window {
 	at := max(0, slices.IndexFunc(group, func(i int) bool { return w.Treatments[i].Index == l.Window }))
 	shown := WindowOf(w.Treatments[group[at]], w.Order.Units)
+	shown.Weigh(w)
 	shown.Path, shown.Open = l.Path, shown.Index == l.Window
 	shown.Trails = trails || shown.Open
 	if len(group) == 1 {

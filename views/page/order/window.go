@@ -24,6 +24,8 @@ type Window struct {
 	Drawings []views.Drawing   // of each panel, or one where they are alike
 	Open     bool              // with all its numbers in view
 	Trails   bool              // with how each number came about
+	Mass     measure.Quantity  // of its cloth, all its panels, where a rod carries it
+	Limit    measure.Quantity  // of that rod
 	Sum      *views.HangSum    // of a finished length that was asked from the floor
 	Alike    []Name            // with others that are made alike: its own name and theirs, as many as are shown
 	Names    Part              // of all of them
@@ -43,7 +45,7 @@ type Group struct {
 }
 
 // leading are the numbers of a window that its page shows beside the drawing: what a client, a bolt and a hand ask for.
-var leading = []string{"finished_width", "flat_width", "pleats", "fullness", "widths", "cut_length"}
+var leading = []string{"finished_width", "flat_width", "pleats", "fullness", "widths", "cut_length", "run"}
 
 // PanelsAlike reports whether one drawing does for all of the window's panels.
 func (w Window) PanelsAlike() bool {
@@ -53,6 +55,20 @@ func (w Window) PanelsAlike() bool {
 		}
 	}
 	return true
+}
+
+// Weigh says what the window's panels weigh on their rod, where that is known.
+func (w *Window) Weigh(of *workup.Workup) {
+	for i := range of.Totals.Mass {
+		m := &of.Totals.Mass[i]
+		if m.Treatment != w.Index {
+			continue
+		}
+		w.Mass = measure.OfMass(m.Mass, of.Order.Units)
+		if m.Limit > 0 {
+			w.Limit = measure.OfMass(m.Limit, of.Order.Units)
+		}
+	}
 }
 
 // WindowOf shows a treatment of a work-up; the drawings are the caller's to add.
