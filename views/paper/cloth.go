@@ -108,7 +108,7 @@ func (p *Panel) pile(c ink, y, long measure.Length) {
 	if p.Pile == "" {
 		return
 	}
-	x, middle := p.FlatWidth-p.FlatWidth/10, y+p.FinishedLength.MulDiv(2, 3)
+	x, middle := p.FlatWidth-p.FlatWidth/10, y+p.FinishedLength.MulDiv(4, 5)
 	tip, back := middle-long/2, long/4
 	if p.Pile == orderfile.PileDown {
 		tip, back = middle+long/2, -back

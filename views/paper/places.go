@@ -18,7 +18,7 @@ var places = map[workup.Place]func(*spot, measure.Length){
 	workup.AtMotifs:    func(s *spot, _ measure.Length) { s.motifs() },
 	workup.OnCut:       func(s *spot, _ measure.Length) { s.cut(s.panel.FlatWidth, s.panel.CutLength) },
 	workup.DownCut:     func(s *spot, l measure.Length) { s.cut(s.panel.FlatWidth, l); s.down(0, l, s.panel.FlatWidth/2) },
-	workup.AlongCut:    func(s *spot, l measure.Length) { s.turned(l); s.across(0, l, s.panel.PlainLength/2) },
+	workup.AlongCut:    func(s *spot, l measure.Length) { s.turned(l); s.across(0, l, s.panel.PlainLength.MulDiv(5, 6)) },
 	workup.InSideHem: func(s *spot, l measure.Length) {
 		s.foot(false, l)
 		s.across(0, l, s.panel.FinishedLength-s.tall()/2)
@@ -203,7 +203,7 @@ func (s *spot) turned(run measure.Length) {
 	s.rect("tape", 0, 0, run, p.PlainLength)
 	s.line("hem", 0, p.PlainLength-2*p.BottomHem, run, p.PlainLength-2*p.BottomHem)
 	s.text(spotPad, spotText, "start", s.say.T("paper.spot.turned"))
-	s.down(0, p.PlainLength, run.MulDiv(17, 20))
+	s.down(0, p.PlainLength, run/6)
 }
 
 // near shows a corner of the panel, x and y of it at the places left and top of the drawing, seen from its left; the name of its edge
