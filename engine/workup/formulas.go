@@ -3,7 +3,6 @@ package workup
 import (
 	"slices"
 
-	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 )
 
@@ -365,16 +364,19 @@ func (w *window) lengthTurns(more ...string) []string {
 
 func cutRule(w *window, p *Panel) reason {
 	if p.Railroaded() {
-		return turnedRule(w.edges(), w.order.Conventions.WidthAllowance)
+		return w.turnedRule()
 	}
 	return faceCutRule(&w.order.Conventions, w.face)
 }
 
 // turnedRule says how long a railroaded panel is along the bolt, with that at its edges.
-func turnedRule(edges string, allowance measure.Length) reason {
-	inputs := []string{"flat_width", edges}
-	if allowance > 0 {
+func (w *window) turnedRule() reason {
+	inputs := []string{"flat_width", w.edges()}
+	if w.order.Conventions.WidthAllowance > 0 {
 		inputs = append(inputs, "width_allowance")
+	}
+	if w.shrinkAlong() > 0 {
+		inputs = append(inputs, "shrink_along")
 	}
 	return because("cut_length.railroaded", sourceTurned, append(inputs, "step")...)
 }

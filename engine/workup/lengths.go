@@ -82,11 +82,16 @@ func (w *window) interliningLength() measure.Length {
 }
 
 // turned railroads a panel: its width runs along the bolt, in one piece without a join, so long that it gives what is wanted. A width
-// says nothing of its size then. A track maker's sheet buys so (M03).
+// says nothing of its size then. A track maker's sheet buys so (M03). What the cloth shrinks by along the bolt is the panel's width
+// here (common practice, no source).
 func (w *window) turned(p *Panel, wanted measure.Length) measure.Halves {
-	p.Run = wanted.CeilTo(w.order.Conventions.Step)
+	kept, step := measure.Length(w.keptAlong()), w.order.Conventions.Step
+	p.Run = step * measure.Length((wanted * whole).CeilDiv(step*kept))
 	return 2
 }
+
+// keptAlong is what shrinking leaves of the face's length on its bolt, of whole.
+func (w *window) keptAlong() int64 { return max(1, whole-int64(w.shrinkAlong())) }
 
 // liningWidths are the fewest that cover the flat width, or one whose width runs along the bolt.
 func (w *window) liningWidths(p *Panel) (measure.Halves, bool) {
@@ -125,17 +130,17 @@ func (w *window) mayTurn() bool {
 		if patterned(f) && !f.Railroads {
 			w.fail("railroad_pattern", "railroad", map[string]any{"Fabric": f.ID})
 		}
-		w.wideEnough("railroad_short", "railroad", f, w.plainLength())
+		w.wideEnough("railroad_short", "railroad", f, f.UsableWidth, w.plainLength()) // that is grown for what shrinks across
 	}
 	if w.lining != nil && w.line.RailroadLining {
-		w.wideEnough("railroad_short.lining", "railroad_lining", w.lining, w.liningLength())
+		w.wideEnough("railroad_short.lining", "railroad_lining", w.lining, usable(w.lining), w.liningLength())
 	}
 	return !engine.AnyError(w.problems)
 }
 
-func (w *window) wideEnough(code, key string, f *orderfile.Fabric, across measure.Length) {
-	if f.UsableWidth < across {
-		w.fail(code, key, map[string]any{"Fabric": f.ID, "Usable": f.UsableWidth, "Length": across})
+func (w *window) wideEnough(code, key string, f *orderfile.Fabric, usable, across measure.Length) {
+	if usable < across {
+		w.fail(code, key, map[string]any{"Fabric": f.ID, "Usable": usable, "Length": across})
 	}
 }
 

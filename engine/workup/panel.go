@@ -210,10 +210,10 @@ func (w *window) joint(p *Panel) joint {
 	return j
 }
 
-// joinedFace is the cloth that the joined widths of the face give, or the run of one that is railroaded.
+// joinedFace is the cloth that the joined widths of the face give, or what shrinking leaves of the run of one that is railroaded.
 func (w *window) joinedFace(p *Panel) doubled {
 	if p.Railroaded() {
-		return twice(p.Run)
+		return doubled((2 * p.Run).MulDiv(w.keptAlong(), whole))
 	}
 	return joined(p.Widths, usable(w.face), w.joinLoss())
 }

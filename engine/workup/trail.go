@@ -185,6 +185,7 @@ var givens = []given{
 	{"relax", "fabric", percent(func(w *window) orderfile.Percent { return w.face.Relax })},
 	{"shrink_width", "fabric", percent(func(w *window) orderfile.Percent { return w.face.ShrinkWidth })},
 	{"shrink", "cloth", percent((*window).shrink)},
+	{"shrink_along", "cloth", percent((*window).shrinkAlong)}, // of one whose cloth is turned
 	{"face_mass", "fabric", perArea("face")},
 	{"lining_mass", "fabric", perArea("lining")},
 	{"interlining_mass", "fabric", perArea("interlining")},

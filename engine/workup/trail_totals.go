@@ -43,7 +43,8 @@ func (w *Workup) UseTrail(t *Treatment, u *FabricUse) []Step {
 	case u.Railroaded && u.Use == orderfile.Face:
 		on := &window{order: w.Order, list: "treatments", line: &w.Order.Treatments[t.Index], face: f}
 		s.given("edge_cloth", on.besides())
-		s.because("cut_length", s.length(u.CutLength), turnedRule(on.edges(), c.WidthAllowance))
+		s.known["shrink_along"] = percent((*window).shrinkAlong)(on, nil)
+		s.because("cut_length", s.length(u.CutLength), on.turnedRule())
 	case u.Railroaded:
 		s.step("cut_length", s.length(u.CutLength), "cut_length.railroaded_lining", sourceTurned, "flat_width", "step")
 	case u.Use == orderfile.Face:

@@ -228,8 +228,16 @@ func (w *window) tableLength() measure.Length {
 	return w.finishedLength().MulDiv(whole, whole+int64(w.face.Relax))
 }
 
-// shrink is what the face shrinks by in its length.
+// shrink is what the face shrinks by along the panel's length, which of one that is railroaded lies across the bolt.
 func (w *window) shrink() orderfile.Percent {
+	if w.line.Railroad {
+		return w.face.ShrinkWidth
+	}
+	return w.shrinkAlong()
+}
+
+// shrinkAlong is what the face shrinks by along its bolt.
+func (w *window) shrinkAlong() orderfile.Percent {
 	if w.face.Shrink != nil {
 		return *w.face.Shrink
 	}

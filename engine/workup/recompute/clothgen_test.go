@@ -112,14 +112,14 @@ func (g *reGen) placeMotifs() {
 func (g *reGen) turnSome() {
 	for i := range g.o.treatments {
 		t := &g.o.treatments[i]
-		if f := g.o.fabric(t.face); g.chance(8) && t.halves == 0 && !f.patterned() && !f.shrinkWide.given() {
+		if f := g.o.fabric(t.face); g.chance(8) && t.halves == 0 && !f.patterned() {
 			t.railroad = true
 			f.railroads = g.chance(2)
 			if g.chance(3) {
 				f.usable, f.matchWidth = g.length(100, 150, 8), reLen{}
 			}
 		}
-		if lining := g.o.fabric(t.lining); lining != nil && g.chance(10) && !lining.oneWay && !lining.shrinkWide.given() {
+		if lining := g.o.fabric(t.lining); lining != nil && g.chance(10) && !lining.oneWay {
 			t.railroadLining = true
 			if g.chance(2) {
 				lining.usable = g.length(100, 150, 8)

@@ -24,7 +24,11 @@ func (o reOrder) plainCut(tr reTreatment, face *reFabric) reCut {
 		turned = c.lengthAllowance
 	}
 	hung := o.onTable(tr).add(tr.puddle.or(reInt(0)), turned)
-	out := reCut{plain: reUp(hung.div(face.keptLong(c)).add(c.squaring), c.step)}
+	kept := face.keptLong(c)
+	if tr.railroad { // the panel's length lies across the bolt
+		kept = face.keptWide()
+	}
+	out := reCut{plain: reUp(hung.div(kept).add(c.squaring), c.step)}
 	out.length = out.plain
 	if !face.patterned() {
 		return out

@@ -9,13 +9,18 @@ func reTurned(run reNum) reJoined { return reJoined{halves: 2, pieces: 1, availa
 
 // turned is the cloth of such a panel: its hemmed flat width, and what that is rounded up by.
 func (o reOrder) turned(tr reTreatment, flat reNum) reJoined {
-	run, _ := reSideways(flat, o.hems(tr), o.conv.widthAllowance, o.conv.step, reInt(0), reInt(0))
-	return reTurned(run)
+	return reTurned(o.runOf(tr, flat).mul(o.fabric(tr.face).keptLong(o.conv)))
+}
+
+// runOf is how long a turned panel is cut along its bolt: what it is wide is grown for what shrinks that way.
+func (o reOrder) runOf(tr reTreatment, flat reNum) reNum {
+	wide := flat.add(o.hems(tr), o.conv.widthAllowance)
+	return reUp(wide.div(o.fabric(tr.face).keptLong(o.conv)), o.conv.step)
 }
 
 // turnedCut is one that runs along the bolt for the width of the panel, and across it for its length.
 func (o reOrder) turnedCut(tr reTreatment, flat reNum, length reCut) reCut {
-	return reCut{plain: length.plain, length: o.turned(tr, flat).available}
+	return reCut{plain: length.plain, length: o.runOf(tr, flat)}
 }
 
 // cantTurn says why a face, or a lining, isn't to be turned so: the first of what speaks against it; "" where nothing does.
@@ -26,7 +31,7 @@ func (o reOrder) cantTurn(tr reTreatment) string {
 		return "railroad_one_way"
 	case tr.railroad && face.onePlace() && !face.railroads:
 		return "railroad_pattern"
-	case tr.railroad && face.across().less(o.plainCut(tr, face).plain):
+	case tr.railroad && face.usable.less(o.plainCut(tr, face).plain):
 		return "railroad_short"
 	case tr.railroadLining && tr.lining != "" && o.fabric(tr.lining).across().less(o.liningLength(tr)):
 		return "railroad_short"
