@@ -180,8 +180,11 @@ func (p *page) cellsOf(s plan.Step, n plan.LabelNumber, size float64) []cell {
 }
 
 // toldBetter reports whether another number of the step says the same better: most panels are drawn up to their finished
-// width, and take-ups that differ stand for their mean.
+// width, take-ups that differ stand for their mean, and what is measured before a panel hangs has a name of its own.
 func toldBetter(s plan.Step, name string) bool {
+	if instead := plan.Instead(name); instead != "" && instead != name && !s.Value(instead).IsZero() {
+		return true
+	}
 	return name == "tight_width" && valueOf(s, name) == valueOf(s, "finished_width") || name == "take_up" && !valueOf(s, "take_ups").IsZero()
 }
 
