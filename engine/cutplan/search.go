@@ -23,6 +23,9 @@ func (j *job) search() answer {
 	if a.layout == nil {
 		a.layout = j.asMuchAsFits()
 	}
+	if int64(len(a.layout.opens())) > a.bound || len(a.layout.puts) < j.count() {
+		j.firstFit(&a)
+	}
 	return a
 }
 
@@ -41,6 +44,14 @@ func (j *job) lengthOfAll() (sum int64) {
 		sum += j.kinds[i].length * int64(j.kinds[i].want)
 	}
 	return sum
+}
+
+// count is how many cuts some piece holds.
+func (j *job) count() (n int) {
+	for i := range j.kinds {
+		n += j.kinds[i].want
+	}
+	return n
 }
 
 // piece is one of a class.
