@@ -12,12 +12,18 @@ func (j *job) search() answer {
 	a := answer{weights: j.lengthWeights(), short: j.leastShort()}
 	a.bound = j.weighed(a.weights)
 	if j.simple() {
-		j.solveSimply(&a)
+		j.asStock(&a)
 	}
 	if a.layout == nil && j.problem.Aim != cutting.FewestBolts {
 		j.cheaply(&a)
 	}
-	if a.layout == nil {
+	switch {
+	case a.layout != nil:
+	case aimOfAll(j.problem.Aim): // any layout will do, but what is proven of the number of bolts says nothing here
+		few := answer{}
+		j.fewest(&few)
+		a.layout = few.layout
+	default:
 		j.fewest(&a)
 	}
 	if a.layout == nil {
@@ -117,7 +123,7 @@ func (s *splitter) ways(k int) (ways [][]int, all bool) {
 	way := make([]int, len(s.lots))
 	var deal func(lot, left int)
 	deal = func(lot, left int) {
-		if len(ways) >= mostWays {
+		if len(ways) >= s.limits.ways {
 			all = false
 			return
 		}
@@ -176,7 +182,3 @@ func (s *splitter) opening(k int) (found *layout, refuted bool) {
 	}
 	return nil, refuted
 }
-
-func (j *job) simple() bool { return false }
-
-func (j *job) solveSimply(*answer) {}
