@@ -23,6 +23,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/secure"
+	"tablehand/server/shelfroom"
 	"tablehand/server/store"
 	"tablehand/server/taking"
 	"tablehand/server/ways"
@@ -68,6 +69,7 @@ type Server struct {
 	counter *taking.Counter
 	ways    *ways.Ways
 	room    *bookroom.Room
+	shelf   *shelfroom.Room
 	app     *fiber.App
 
 	tls     *tls.Config // nil: plain HTTP alone
@@ -111,7 +113,7 @@ func running(work func(context.Context)) (end func()) {
 
 // assemble puts the parts behind their routes.
 func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *Server {
-	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people), counter: taking.New(people), ways: ways.New(people), room: bookroom.New(people)}
+	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people), counter: taking.New(people), ways: ways.New(people), room: bookroom.New(people), shelf: shelfroom.New(people)}
 	s.app = fiber.New(fiber.Config{
 		AppName:               "tablehand",
 		BodyLimit:             edge.MaxBody,
@@ -145,7 +147,7 @@ func (s *Server) Address() string { return s.desk.Shop().Address }
 // routes is the server's whole surface: the API's addresses, among them files that stand before pages of a like
 // address, and the pages'.
 func (s *Server) routes() []edge.Route {
-	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.counter.Routes(), s.ways.Routes(), s.room.Routes(), s.web.Routes())
+	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.counter.Routes(), s.ways.Routes(), s.room.Routes(), s.shelf.Routes(), s.web.Routes())
 }
 
 // Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.

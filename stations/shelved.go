@@ -2,6 +2,7 @@ package stations
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"time"
 
@@ -105,7 +106,9 @@ func (o *Overlay) applyShelf(e Event) {
 
 // ofShelf is a refusal of the shelf as one of the floor.
 func ofShelf(r *shelf.Refusal) *Refusal {
-	refused := &Refusal{Code: r.Code, Field: r.Field, Args: r.Args, Row: r.Row}
+	refused := NewRefusal(r.Code, r.Field)
+	maps.Copy(refused.Args, r.Args)
+	refused.Row = r.Row
 	if len(r.Bolts) > 0 {
 		refused.Where = &Place{Bolts: r.Bolts, Place: r.Place, Tickets: r.Of}
 	}

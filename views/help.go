@@ -17,6 +17,7 @@ func HelpGroups(shop []plan.Station) []HelpGroup {
 			{"ticket", []string{"/t", "/t/:", "/p/:"}},
 			{"board", []string{"/board"}},
 			{"count", []string{"/count", "/count/:"}},
+			{"shelf", []string{"/shelf", "/shelf/:", "/shelf/receive", "/b/:", "/b/:/inspect"}},
 			{"screen", []string{"/screen"}},
 			{"offline", nil},
 			{"trouble", nil},

@@ -335,16 +335,20 @@ func TestBestOfFewCuts(t *testing.T) {
 // TestSearchOfFewCuts: where the sets aren't looked at, what is claimed still holds, and most plans are as good.
 func TestSearchOfFewCuts(t *testing.T) {
 	rounds, same, proven := 400, 0, 0
+	short := limits{nodes: 2, ways: 1} // and what is cut short proves nothing
 	if os.Getenv("TABLEHAND_LONG") != "" {
 		rounds = 4000
 	}
 	for seed := range rounds {
 		p := smallProblem(rand.New(rand.NewPCG(uint64(seed), 1)))
-		plan := best(context.Background(), p, Budget{}, 0)
+		plan := best(context.Background(), p, Budget{}, limits{nodes: splitNodes, ways: mostWays})
 		if faults := Verify(p, plan); len(faults) > 0 {
 			t.Fatalf("problem %d: %v\n%+v\n%+v", seed, faults, p, plan)
 		}
 		exact := Best(context.Background(), p, Budget{})
+		if early := best(context.Background(), p, Budget{}, short); early.Short == exact.Short && early.Bound > exact.Value {
+			t.Fatalf("problem %d: bound %d of a search cut short, but %d can be had\n%+v", seed, early.Bound, exact.Value, p)
+		}
 		if plan.ShortBound > exact.Short || plan.Short == exact.Short && plan.Bound > exact.Value {
 			t.Fatalf("problem %d: bounds %v and %d, but %v and %d can be had\n%+v\n%+v", seed, plan.ShortBound, plan.Bound, exact.Short, exact.Value, p, plan)
 		}

@@ -20,6 +20,12 @@ func (m *meter) spend(units int64) {
 	}
 }
 
+// Spend and Done are for who knows a meter only.
+func (m *meter) Spend(units int64) { m.spend(units) }
+
+// Done is as done.
+func (m *meter) Done() bool { return m.done() }
+
 // within does something with at most so much of the work that is left.
 func (m *meter) within(units int64, do func()) {
 	rest := max(0, m.left-units)

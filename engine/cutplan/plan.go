@@ -77,10 +77,18 @@ const DefaultWork = 20_000_000
 
 // Best is the best plan that the budget finds. It ends early when ctx does; the plan says CutOff then and may differ from one run to the
 // next.
-func Best(ctx context.Context, p cutting.Problem, b Budget) Plan { return best(ctx, p, b, mostPairs) }
+func Best(ctx context.Context, p cutting.Problem, b Budget) Plan { return best(ctx, p, b, usual) }
 
-// best looks at every set of cuts where so many pairs of sets suffice for it.
-func best(ctx context.Context, p cutting.Problem, b Budget, pairs int) Plan {
+// limits are how far searches go.
+type limits struct {
+	pairs int // of sets of cuts; more are not looked at
+	nodes int // dealings of one unit to one lot, at each way of opening
+	ways  int // to open so many bolts of the lots
+}
+
+var usual = limits{mostPairs, splitNodes, mostWays}
+
+func best(ctx context.Context, p cutting.Problem, b Budget, far limits) Plan {
 	if b.Work <= 0 {
 		b.Work = DefaultWork
 	}
@@ -89,7 +97,8 @@ func best(ctx context.Context, p cutting.Problem, b Budget, pairs int) Plan {
 	}
 	m := &meter{ctx: ctx, left: b.Work}
 	j := newJob(&p, m)
-	found := j.solve(pairs)
+	j.limits = far
+	found := j.solve()
 	plan := j.finish(found)
 	plan.Work, plan.CutOff = b.Work-m.left, m.cutOff
 	return plan
@@ -106,11 +115,11 @@ type answer struct {
 	weights *weights
 }
 
-func (j *job) solve(pairs int) answer {
+func (j *job) solve() answer {
 	if len(j.items) == 0 {
 		return answer{layout: &layout{job: j}, exact: true}
 	}
-	if s := newBySets(j, pairs); s != nil {
+	if s := newBySets(j, j.limits.pairs); s != nil {
 		return answer{layout: s.best(), exact: true, weights: j.lengthWeights()}
 	}
 	return j.search()

@@ -12,16 +12,25 @@ func (j *job) search() answer {
 	a := answer{weights: j.lengthWeights(), short: j.leastShort()}
 	a.bound = j.weighed(a.weights)
 	if j.simple() {
-		j.solveSimply(&a)
+		j.asStock(&a)
 	}
 	if a.layout == nil && j.problem.Aim != cutting.FewestBolts {
 		j.cheaply(&a)
 	}
-	if a.layout == nil {
+	switch {
+	case a.layout != nil:
+	case aimOfAll(j.problem.Aim): // any layout will do, but what is proven of the number of bolts says nothing here
+		few := answer{}
+		j.fewest(&few)
+		a.layout = few.layout
+	default:
 		j.fewest(&a)
 	}
 	if a.layout == nil {
 		a.layout = j.asMuchAsFits()
+	}
+	if int64(len(a.layout.opens())) > a.bound || len(a.layout.puts) < j.count() {
+		j.firstFit(&a)
 	}
 	return a
 }
@@ -41,6 +50,14 @@ func (j *job) lengthOfAll() (sum int64) {
 		sum += j.kinds[i].length * int64(j.kinds[i].want)
 	}
 	return sum
+}
+
+// count is how many cuts some piece holds.
+func (j *job) count() (n int) {
+	for i := range j.kinds {
+		n += j.kinds[i].want
+	}
+	return n
 }
 
 // piece is one of a class.
@@ -106,7 +123,7 @@ func (s *splitter) ways(k int) (ways [][]int, all bool) {
 	way := make([]int, len(s.lots))
 	var deal func(lot, left int)
 	deal = func(lot, left int) {
-		if len(ways) >= mostWays {
+		if len(ways) >= s.limits.ways {
 			all = false
 			return
 		}
@@ -165,7 +182,3 @@ func (s *splitter) opening(k int) (found *layout, refuted bool) {
 	}
 	return nil, refuted
 }
-
-func (j *job) simple() bool { return false }
-
-func (j *job) solveSimply(*answer) {}

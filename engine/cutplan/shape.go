@@ -23,6 +23,7 @@ type job struct {
 	unit    int64            // on plain cloth what each cut with its kerf is a multiple of
 	tooLong []int            // cuts that no piece holds
 	meter   *meter
+	limits  limits
 }
 
 // kind is cuts that are alike to any cloth.
@@ -149,11 +150,15 @@ func (j *job) sortBolts() {
 	known, lots := map[string]int{}, map[string]int{}
 	for i := range p.Bolts {
 		b := &p.Bolts[i]
-		lot, is := lots[b.Lot]
+		name := b.Lot
+		if len(j.groups) == 0 {
+			name = "" // a cut of no group comes from any lot
+		}
+		lot, is := lots[name]
 		if !is {
 			lot = len(j.lots)
-			lots[b.Lot] = lot
-			j.lots = append(j.lots, b.Lot)
+			lots[name] = lot
+			j.lots = append(j.lots, name)
 		}
 		c := j.classOf(b, lot)
 		key := fmt.Sprint(lot, c.opens, c.length, c.cost, c.repeat, c.stretches)

@@ -114,7 +114,7 @@ func (d *dealing) refuted() bool {
 func (d *dealing) deal(n int) bool {
 	d.nodes++
 	d.s.meter.spend(int64(len(d.room)))
-	if d.nodes > splitNodes || d.packs >= splitPacks || d.s.meter.done() {
+	if d.nodes > d.s.limits.nodes || d.packs >= splitPacks || d.s.meter.done() {
 		d.ended = true
 		return true
 	}

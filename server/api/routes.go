@@ -1,6 +1,10 @@
 package api
 
-import "tablehand/server/edge"
+import (
+	"slices"
+
+	"tablehand/server/edge"
+)
 
 // Routes are the addresses for programs, and those of files that pages lead to.
 func (a *API) Routes() []edge.Route {
@@ -108,5 +112,5 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/prices.yaml", edge.TheBooks, a.sendPrices),
 		edge.Get("/purchases.csv", edge.TheOffice, a.sendPurchases),
 		edge.Get("/purchases.pdf", edge.TheOffice, a.printPurchases),
-	}, a.bookRoutes()...)
+	}, slices.Concat(a.bookRoutes(), a.boltRoutes())...)
 }

@@ -43,6 +43,9 @@ func (t *Table) Sample(column int) string {
 	return t.rows[0].cells[column]
 }
 
+// Row is the n-th line below the names: its cells, and the line of the file where it begins, from 1.
+func (t *Table) Row(n int) (cells []string, line int) { return t.rows[n].cells, t.rows[n].line }
+
 // Rows is how many entries a table has.
 func (t *Table) Rows() int { return len(t.rows) }
 

@@ -192,7 +192,7 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 	if problems = append(problems, unmade(w, shop.Fittings.Layout)...); engine.AnyError(problems) {
 		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
-	cmd, err := releaseOf(w, shop.Fittings.Layout, newCodes(d.Store.Floor()))
+	cmd, err := releaseOf(w, shop.Fittings.Layout, NewCodes(d.Store.Floor()))
 	cmd.Order, cmd.Digest, cmd.Revision, cmd.Measuring = order, digest, revision, shop.Measuring
 	return cmd, err
 }
@@ -266,7 +266,7 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 	}
 	cmd := stations.ReviseOrder{
 		Actor: actor, Key: how.Key, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
-		Sheet: stations.Sheet{Work: w, Codes: newCodes(d.Store.Floor()), Revision: revision},
+		Sheet: stations.Sheet{Work: w, Codes: NewCodes(d.Store.Floor()), Revision: revision},
 	}
 	if how.Today {
 		if cmd.Practice = orderfile.ToKeep(under(w.Order.Units), w.Order.Units); cmd.Practice == nil {
@@ -333,7 +333,7 @@ func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, err
 			if err != nil {
 				return stations.Event{}, err
 			}
-			cmd.Sheet = &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: newCodes(floor)}
+			cmd.Sheet = &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(floor)}
 		}
 	}
 	return d.Store.Do(ctx, cmd)
@@ -362,16 +362,16 @@ func (d *Desk) stored(source []byte, err error, under PracticeFor) (*workup.Work
 	return w, nil
 }
 
-// newCodes returns a source of ticket codes that the floor doesn't have yet, drawn at random. One drawn twice at
+// NewCodes returns a source of codes that no ticket and no bolt has yet, drawn at random. One drawn twice at
 // once by two releases is refused by the store.
-func newCodes(floor *stations.Floor) func() plan.Code {
+func NewCodes(floor *stations.Floor) func() plan.Code {
 	drawn := map[plan.Code]bool{}
 	return func() plan.Code {
 		for {
 			var b [8]byte
 			_, _ = rand.Read(b[:]) // never fails
 			code := plan.NewCode(binary.BigEndian.Uint64(b[:]) >> 24)
-			if !drawn[code] && floor.Ticket(code) == nil {
+			if !drawn[code] && floor.Ticket(code) == nil && floor.Shelf().Bolt(code) == nil {
 				drawn[code] = true
 				return code
 			}

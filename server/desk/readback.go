@@ -56,7 +56,7 @@ type ReadBack struct {
 // as store.Fill's.
 func ReadExport(ctx context.Context, dir string, from io.Reader, clock func() time.Time, try bool) (done ReadBack, err error) {
 	err = store.Fill(ctx, store.Options{Dir: dir, Clock: clock}, try, func(f *store.Filling) error {
-		r := &readingBack{into: f, in: json.NewDecoder(from), seen: map[string]bool{}, badge: newCodes(stations.NewFloor())}
+		r := &readingBack{into: f, in: json.NewDecoder(from), seen: map[string]bool{}, badge: NewCodes(stations.NewFloor())}
 		r.in.DisallowUnknownFields()
 		if err := r.whole(); err != nil {
 			return err

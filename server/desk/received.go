@@ -88,7 +88,7 @@ func (d *Desk) Receive(ctx context.Context, cmd stations.ReceivePiece) (OwnPiece
 	}
 	cmd.Ticket, cmd.Digest = p.Ticket, o.Digest
 	if cmd.Ticket == "" {
-		cmd.Ticket = newCodes(d.Store.Floor())()
+		cmd.Ticket = NewCodes(d.Store.Floor())()
 	}
 	return d.recorded(ctx, cmd, cmd.Order, p)
 }

@@ -22,6 +22,8 @@ var statuses = map[string]int{
 	"not_found":          fiber.StatusNotFound,
 	"unknown_ticket":     fiber.StatusNotFound,
 	"unknown_bolt":       fiber.StatusNotFound,
+	"unknown_cloth":      fiber.StatusNotFound,
+	"rest_differs":       fiber.StatusUnprocessableEntity,
 	"method_not_allowed": fiber.StatusMethodNotAllowed,
 	"timeout":            fiber.StatusRequestTimeout,
 	"too_large":          fiber.StatusRequestEntityTooLarge,

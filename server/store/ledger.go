@@ -89,6 +89,21 @@ func (s *Store) Events(ctx context.Context, after int64, limit int) ([]stations.
 	return events, nil
 }
 
+// EventsAt returns the ledger's rows of these numbers, oldest first.
+func (s *Store) EventsAt(ctx context.Context, seqs []int64) ([]stations.Event, error) {
+	var details []string
+	if err := s.read.WithContext(ctx).Model(&ledgerRow{}).Where("seq IN ?", seqs).Order("seq").Pluck("details", &details).Error; err != nil {
+		return nil, fmt.Errorf("store: events: %w", err)
+	}
+	events := make([]stations.Event, len(details))
+	for i, d := range details {
+		if err := json.Unmarshal([]byte(d), &events[i]); err != nil {
+			return nil, fmt.Errorf("store: events: %w", err)
+		}
+	}
+	return events, nil
+}
+
 // History returns what the ledger has of an order after a sequence, oldest first; billing, which is by customer, is not in
 // it.
 func (s *Store) History(ctx context.Context, order string, after int64) ([]stations.Event, error) {

@@ -100,7 +100,7 @@ func (d *deciding) told(t *FlawTold, from measure.Length, found Found, end measu
 	case from+stop > end:
 		return f, d.b.refuse("off_bolt", "to", "Length", d.b.quantity(end))
 	case from+start < d.b.Begin:
-		return f, d.b.refuse("off_bolt", "from", "Length", d.b.quantity(end))
+		return f, d.b.refuse("off_bolt", "from", "Gone", true, "Length", d.b.quantity(end))
 	}
 	f = Flaw{From: d.b.quantity(from + start), To: d.b.quantity(from + stop), Points: t.Points, Kind: t.Kind, Edge: t.Edge, Found: found, Person: d.around.Person}
 	switch {

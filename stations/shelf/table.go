@@ -50,7 +50,7 @@ func (d *deciding) cut() *Refusal {
 	case b.off(d.Ticket, d.Command.Cut) >= 0:
 		return b.refuse("cut_already", "cut", "Cut", d.Command.Cut, "From", b.quantity(from), "Length", b.quantity(length))
 	case from < b.Begin:
-		return b.refuse("off_bolt", "from", "Length", b.quantity(b.End()))
+		return b.refuse("off_bolt", "from", "Gone", true, "Length", b.quantity(b.End()))
 	case span.To > b.End():
 		return b.refuse("too_long", "length", "Cut", d.Command.Cut)
 	}
@@ -177,7 +177,7 @@ func (d *deciding) span() (s cutting.Span, r *Refusal) {
 	}
 	switch {
 	case s.From != d.b.Begin:
-		return s, d.b.refuse("off_bolt", "from", "Length", d.b.quantity(d.b.End()))
+		return s, d.b.refuse("off_bolt", "from", "Gone", true, "Length", d.b.quantity(d.b.End()))
 	case s.To > d.b.End():
 		return s, d.b.refuse("off_bolt", "to", "Length", d.b.quantity(d.b.End()))
 	}

@@ -12,6 +12,7 @@ import (
 	"tablehand/engine/workup"
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Strip is one bolt, or the part of it that is the order's.
@@ -148,4 +149,36 @@ func merged(pieces []Piece) []Piece {
 		list = append(list, p)
 	}
 	return list
+}
+
+// thinnest is what part of a bolt a flaw is drawn at least.
+const thinnest = 250
+
+// OfShelf is a bolt of the shelf: what came off it, what was found on what is left, and what tickets are still to cut from that.
+func OfShelf(b *shelf.Bolt, promised []shelf.Promise) Strip {
+	s := Strip{Bolt: string(b.Code), Lot: b.Lot, From: b.Began, To: b.End(), Units: b.Units, Knife: b.Begin}
+	for i := range b.Off {
+		f := &b.Off[i]
+		span := f.Span()
+		p := Piece{From: span.From, To: span.To}
+		if f.As == shelf.AsCut {
+			p.First, p.Last, p.Done = f.Cut, f.Cut, true
+			s.Cuts, s.Done = s.Cuts+1, s.Done+1
+		}
+		s.Pieces = append(s.Pieces, p)
+	}
+	for i := range b.Flaws {
+		if span := b.Flaws[i].Span(); span.To >= b.Begin {
+			from := max(span.From, b.Begin)
+			s.Pieces = append(s.Pieces, Piece{From: from, To: max(span.To, from+(s.To-s.From).Div(thinnest))}) // a spot is seen too
+		}
+	}
+	for _, p := range promised {
+		s.Pieces, s.Cuts = append(s.Pieces, Piece{First: p.Cut, Last: p.Cut, From: p.Span.From, To: p.Span.To}), s.Cuts+1
+	}
+	slices.SortStableFunc(s.Pieces, func(a, b Piece) int { return cmp.Compare(a.From, b.From) })
+	if s.Cuts > mostCuts {
+		s.Pieces = merged(s.Pieces)
+	}
+	return s
 }

@@ -22,6 +22,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 //go:embed locales/*.yaml
@@ -308,6 +309,8 @@ func (p *Printer) arguments(args map[string]any, u measure.Unit) map[string]any 
 			d[name] = strings.Join(names, ", ")
 		case stations.State:
 			d[name] = p.T("state." + string(v))
+		case shelf.State:
+			d[name] = p.T("bolt.state." + string(v))
 		case []string:
 			d[name] = strings.Join(v, ", ")
 		case fmt.Stringer:

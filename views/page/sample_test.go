@@ -12,6 +12,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 	"tablehand/views"
 	"tablehand/views/i18n"
 	"tablehand/views/page/backup"
@@ -42,6 +43,7 @@ import (
 	"tablehand/views/page/rules"
 	"tablehand/views/page/screen"
 	"tablehand/views/page/search"
+	shelfpage "tablehand/views/page/shelf"
 	"tablehand/views/page/shop"
 	"tablehand/views/page/signin"
 	"tablehand/views/page/taking"
@@ -127,6 +129,23 @@ func samples(v *views.Views) map[string]views.Page {
 		"purchases-none": purchases.Page{Frame: frame("/purchases", stations.Office), From: "2026-12-01", To: "2026-12-14"},
 		"calendar":       calendar.Page{Frame: frame("/settings/calendar", stations.Office), There: true, New: "https://shop.test/calendar/abc.ics"},
 		"calendar-none":  calendar.Page{Frame: frame("/settings/calendar", stations.Office)},
+		"shelf": shelfpage.IndexPage{Frame: frame("/shelf", stations.Office), Cloths: []shelfpage.Cloth{
+			{Key: "reed-oat", Name: "Reed, oat", Bolts: 3, Remnants: 2, Rest: measure.Read("118.5yd"), Free: measure.Read("61.25yd"), Held: 1, Missing: 1}, {Key: "marsh-grey", Name: "Marsh, grey", Bolts: 1, Rest: measure.Read("30m"), Free: measure.Read("30m")}}},
+		"shelf-none":    shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench)},
+		"shelf-found":   shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "L7", Found: shelfBolts()},
+		"shelf-nothing": shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "kelp"},
+		"shelf-cloth":   shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Office), Key: "reed-oat", Name: "Reed, oat", Bolts: shelfBolts(), Labels: "/shelf/labels.pdf?bolts=7K3M9Q2T5", Answer: &views.Answer{Text: "2 bolts are in."}},
+		"shelf-gone":    shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Bench), Key: "reed-oat", Name: "Reed, oat", Gone: true},
+		"receive":       receivePage("", nil),
+		"receive-again": receivePage("supplier_piece", &views.Answer{Refused: true, Text: "Piece P1 has come in before."}),
+		"receive-none":  shelfpage.ReceivePage{Frame: frame("/shelf/receive", stations.Office)},
+		"bolt":          boltPage(),
+		"bolt-held":     heldBolt(),
+		"bolt-gone":     goneBolt(),
+		"inspect": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[0], Typed: typedShelf(), Rows: []shelfpage.FlawRow{
+			{From: "100 in", To: "104 in", Points: "2", Kind: shelf.Weave}, {From: "200", Edge: true}, {}}},
+		"inspect-metric": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[1], Begin: measure.Read("1200mm"), Metric: true, Typed: typedShelf(),
+			Answer: &views.Answer{Refused: true, Text: "“long” is not a length."}},
 		"counting-start": counting.StartPage{Frame: frame("/count", stations.Bench), Stations: plan.Stations()[:2], Open: []counting.Open{{ID: "c1", Station: plan.Fold, Who: "Ada Brook"}}},
 		"counting":       counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Expected: 3, There: 1, Seen: []counting.Seen{{Piece: work, Here: true}, {Piece: back}}},
 		"counting-ended": counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Ended: true, Expected: 3, There: 1, Missing: []views.Piece{work}, Astray: []views.Piece{back}},

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/views/i18n"
@@ -123,6 +124,16 @@ func ownTags(doc TicketsDoc) OwnTagsDoc {
 	}}
 }
 
+// boltLabels are a bolt with little to say and a customer's remnant with much.
+func boltLabels(doc TicketsDoc) BoltLabelsDoc {
+	return BoltLabelsDoc{Say: doc.Say, Address: doc.Address, Made: doc.Made, Bolts: []BoltLabel{
+		{Bolt: doc.Tickets[0].Code, Cloth: "Reed, oat", Length: 50 * measure.Yard, Units: measure.In, Received: "2026-12-09"},
+		{Bolt: doc.Tickets[1].Code, Cloth: "Saltmarsh damask, heavy, with the reed border", Lot: "L7-4432 B", Length: 83*measure.Inch + measure.Inch/4,
+			Units: measure.In, Width: 53*measure.Inch + 7*measure.Inch/8, Place: "3B", Received: "2026-12-10", Remnant: true, CustomersCloth: true, Owner: "Saltmarsh Inn and Company, the dining rooms"},
+		{Bolt: doc.Tickets[2].Code, Cloth: "Marsh, grey", Lot: "9", Length: 30 * measure.Metre, Units: "mm", Place: "top of the stairs", Received: "2026-12-10", CustomersCloth: true},
+	}}
+}
+
 func goldenPapers(t *testing.T) map[string]goldenPaper {
 	t.Helper()
 	all := map[string]goldenPaper{}
@@ -145,6 +156,7 @@ func goldenPapers(t *testing.T) map[string]goldenPaper {
 	add("tags-label", func(b *bytes.Buffer) error { return Tags(b, doc) }, 1)
 	add("tags-letter", func(b *bytes.Buffer) error { return Tags(b, on(full, Letter)) }, 1)
 	add("own-tags", func(b *bytes.Buffer) error { return OwnTags(b, ownTags(doc)) }, 1)
+	add("bolt-labels", func(b *bytes.Buffer) error { return BoltLabels(b, boltLabels(doc)) }, 1, 2)
 	add("placard", func(b *bytes.Buffer) error { return Placards(b, shop) }, 5)
 	add("cards", func(b *bytes.Buffer) error { return Cards(b, shop) }, 1)
 	add("packet", func(b *bytes.Buffer) error {

@@ -34,12 +34,14 @@ const (
 	A4     Sheet = "a4"
 	// TagStock is 4 × 1 1/2 in, for piece tags only: one each, nothing to cut.
 	TagStock Sheet = "tag"
+	// BoltStock is 4 × 2 1/2 in, for labels of bolts: one each, nothing to cut.
+	BoltStock Sheet = "bolt"
 )
 
 // sheets are the sizes in points.
 var sheets = map[Sheet]pdf.Size{
 	Labels: {Wd: labelWidth, Ht: labelHeight}, Letter: {Wd: 612, Ht: 792}, A4: {Wd: 595.28, Ht: 841.89},
-	TagStock: {Wd: tagWidth, Ht: tagHeight},
+	TagStock: {Wd: tagWidth, Ht: tagHeight}, BoltStock: {Wd: boltLabelWidth, Ht: boltLabelHeight},
 }
 
 // label draws on labels, or on halves of sheets to be cut apart, which are higher.
@@ -121,6 +123,11 @@ func (l *label) qr(address string, code plan.Code) (width, height float64, err e
 // read the same in any case.
 func TicketURL(address string, code plan.Code) string {
 	return strings.ToUpper(strings.TrimRight(address, "/")) + "/T/" + string(code)
+}
+
+// BoltURL is what a bolt's QR holds.
+func BoltURL(address string, code plan.Code) string {
+	return strings.ToUpper(strings.TrimRight(address, "/")) + "/B/" + string(code)
 }
 
 // EnterURL is what the QR by which a device is let in holds.

@@ -29,7 +29,7 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 		doc.Sheet, packet.Sheet, test.Say = sheet, sheet, say
 		size := sheets[sheet]
 		add := func(name string, margin float64, write func(w io.Writer) (*pen, error), words ...string) {
-			ofShop := name == "invoice" || name == "credit note" || name == "cards" || name == "test sheet" || name == "placards"
+			ofShop := name == "invoice" || name == "credit note" || name == "cards" || name == "test sheet" || name == "placards" || name == "bolt labels"
 			all = append(all, said{name + " on " + string(sheet), write, size.Wd, size.Ht, margin, words, ofShop})
 		}
 		if sheet == Labels {
@@ -40,6 +40,8 @@ func allPapers(t *testing.T, say *i18n.Printer, doc TicketsDoc, packet PacketDoc
 		}
 		add("tags", 4, func(w io.Writer) (*pen, error) { return writeTags(w, doc) }, "paper.tag.top", "paper.tag.from_return", "paper.tag.pin")
 		add("own tags", 4, func(w io.Writer) (*pen, error) { return writeOwnTags(w, ownTags(doc)) }, "piece.repair", "piece.alteration")
+		bolts := boltLabels(doc)
+		add("bolt labels", 4, func(w io.Writer) (*pen, error) { return writeBoltLabels(w, bolts) }, "bolt.kind.remnant", "paper.bolt.customers")
 		add("cards", 4, func(w io.Writer) (*pen, error) { return writeCards(w, shop) }, "card.start", "card.hold.does", "card.reason.cloth")
 		add("test sheet", 0, func(w io.Writer) (*pen, error) { return writeTestSheet(w, test) }, "paper.test.title", "paper.test.letters")
 		if sheet != Labels {

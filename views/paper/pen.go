@@ -278,7 +278,12 @@ func (p *pen) square(s symbol, x, y, module float64) {
 // ticketSquare draws a ticket's QR about side points wide with its code below, its right top at (right, y). It
 // returns how wide and how high both are.
 func (p *pen) ticketSquare(right, y, side float64, address string, code plan.Code, size float64) (width, height float64, err error) {
-	s, err := p.symbol(TicketURL(address, code))
+	return p.codeSquare(right, y, side, TicketURL(address, code), code, size)
+}
+
+// codeSquare is ticketSquare of another address that ends in a code.
+func (p *pen) codeSquare(right, y, side float64, url string, code plan.Code, size float64) (width, height float64, err error) {
+	s, err := p.symbol(url)
 	if err != nil {
 		return 0, 0, err
 	}

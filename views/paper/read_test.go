@@ -116,6 +116,13 @@ type coded struct {
 	texts []string
 }
 
+func bolts(doc BoltLabelsDoc) (texts []string) {
+	for _, b := range doc.Bolts {
+		texts = append(texts, "HTTP://192.168.100.200:8080/B/"+string(b.Bolt))
+	}
+	return texts
+}
+
 func spoiled(t *testing.T) []coded {
 	t.Helper()
 	doc := ticketsDoc(t, ticketOrder(t, forty))
@@ -148,6 +155,8 @@ func spoiled(t *testing.T) []coded {
 	})
 	add("tags", tickets, func(b *bytes.Buffer) (*pen, error) { return writeTags(b, doc) })
 	add("cards", cards, func(b *bytes.Buffer) (*pen, error) { return writeCards(b, shop) })
+	labels := boltLabels(doc)
+	add("bolt labels", bolts(labels), func(b *bytes.Buffer) (*pen, error) { return writeBoltLabels(b, labels) })
 	add("placards", placards, func(b *bytes.Buffer) (*pen, error) { return writePlacards(b, shop) })
 	return all
 }

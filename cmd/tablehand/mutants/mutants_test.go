@@ -37,7 +37,7 @@ var rooms = []room{
 	{[]string{"engine/billing"}, nil, 5},
 	{[]string{"stations", "stations/board", "stations/invoice", "stations/layers", "stations/plan", "stations/refold", "stations/revision", "stations/shelf"}, []string{"stations"}, 27},
 	{[]string{"server/store", "server/auth", "server/cache", "server/calendar", "server/copies", "server/live", "server/picture", "server/secure", "server/turns"}, nil, 12},
-	{[]string{"server", "server/books", "server/desk", "server/edge", "server/api", "server/web", "server/access", "server/bookroom", "server/taking", "server/ways"}, []string{"server"}, 10},
+	{[]string{"server", "server/books", "server/desk", "server/stock", "server/edge", "server/api", "server/web", "server/access", "server/bookroom", "server/shelfroom", "server/taking", "server/ways"}, []string{"server"}, 10},
 }
 
 // enough is what share of the mutants has to be noticed, in percent.

@@ -38,6 +38,12 @@ func Office(t *testing.T, b *BusyShop) []Page {
 			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#close-reason").value = " "`), chromedp.Click(chromedp.CSS(`form[action$="/close"] button`)))
 			p.Wait(`document.querySelector('.said.refused')`)
 		}},
+		{name: "shelf", path: "/shelf"},
+		{name: "shelf-found", path: "/shelf?find=L7"},
+		{name: "shelf-cloth", path: "/shelf/reed-oat?new=" + b.bolt},
+		{name: "shelf-receive", path: "/shelf/receive?cloth=reed-oat"},
+		{name: "bolt", path: "/b/" + b.bolt, do: openAll},
+		{name: "bolt-held", path: "/b/" + b.heldBolt},
 		{name: "order-rules", path: "/orders/SMI-1/rules"},
 		{name: "room", path: "/orders/SMI-021/room?name=14"},
 		{name: "order-edit", path: "/orders/SMI-1/edit", do: worked},

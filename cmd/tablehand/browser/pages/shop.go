@@ -24,6 +24,7 @@ type BusyShop struct {
 	awaited, code                  string // a device that may enter, and by what
 	lead, badge                    string // a lead, and their badge
 	piece                          string // a ticket of a piece that isn't a panel
+	bolt, heldBolt                 string // on the shelf: one that is inspected, one that is held
 	count                          string // a count of a station that has ended, with a ticket astray
 }
 
@@ -113,7 +114,25 @@ func fillShop(t *testing.T, s, empty *shoptest.Shop) *BusyShop {
 	b.count = office("POST /api/floor_counts", shoptest.Fields{"station": "fold"}, 201).At("count")
 	office("POST /api/floor_counts/"+b.count+"/seen", shoptest.Fields{"ticket": b.revised.Panels[0].Ticket}, 200)
 	office("POST /api/floor_counts/"+b.count+"/end", shoptest.Fields{}, 200)
+	b.shelves(t)
 	return b
+}
+
+// shelves takes cloth in: a bolt that is inspected, one whose lot is in doubt, a customer's.
+func (b *BusyShop) shelves(t *testing.T) {
+	t.Helper()
+	office := func(do string, send shoptest.Fields, status int) shoptest.Answer {
+		t.Helper()
+		return b.Ask(t, shoptest.Request{As: b.Office, Do: do, Send: send, Status: status})
+	}
+	office("PUT /api/cloths/reed-oat", shoptest.Fields{"name": "Reed, oat", "usable_width": "54in", "sold_by": "yd"}, 201)
+	come := func(lot, place, owner string) string {
+		return office("POST /api/bolts", shoptest.Fields{"cloth": "reed-oat", "lot": lot, "invoiced": "50 yd", "place": place, "owner": owner}, 201).At("bolts.0")
+	}
+	b.bolt, b.heldBolt = come("L7-4432", "3B", ""), come("L8-1", "3C", "Saltmarsh Inn")
+	office("POST /api/shelf", shoptest.Fields{"bolt": b.bolt, "action": "inspect", "key": "1", "length": "49.5 yd", "widths": []string{"54in", "53.875in"},
+		"flaws": []shoptest.Fields{{"from": "100in", "to": "104in", "kind": "weave"}, {"from": "900in", "kind": "hole"}}}, 200)
+	office("POST /api/shelf", shoptest.Fields{"bolt": b.heldBolt, "action": "hold_bolt", "key": "2", "reason": "The shade is off at the outer end"}, 200)
 }
 
 // ends has one panel of an order end that is billed and one that isn't, and closes another order; a third is being cut.

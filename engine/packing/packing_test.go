@@ -1,0 +1,161 @@
+package packing
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"testing"
+)
+
+// smallStock is few lengths on stock of up to three lengths.
+func smallStock(r *rand.Rand) Problem {
+	var p Problem
+	for i := range 1 + r.IntN(3) {
+		c := Class{Length: int64(20 + r.IntN(20)), Cost: int64(1 + r.IntN(6)), Supply: -1}
+		if i > 0 && r.IntN(3) == 0 {
+			c.Supply = r.IntN(3)
+		}
+		p.Classes = append(p.Classes, c)
+	}
+	length := 20
+	for range 1 + r.IntN(7) {
+		if length -= 1 + r.IntN(4); length < 3 {
+			break
+		}
+		p.Kinds = append(p.Kinds, Kind{int64(length), 1 + r.IntN(2)})
+	}
+	return p
+}
+
+// cheapestOf is the least cost of all ways: of each set of lengths, one piece of each class with a part that begins with its longest.
+func cheapestOf(p Problem) int64 {
+	const none = 1 << 40
+	known := map[string]int64{}
+	var of func(left, supply []int) int64
+	of = func(left, supply []int) int64 {
+		key := fmt.Sprint(left, supply)
+		if cost, is := known[key]; is {
+			return cost
+		}
+		first := -1
+		for k, n := range left {
+			if n > 0 {
+				first = k
+				break
+			}
+		}
+		if first < 0 {
+			return 0
+		}
+		best := int64(none)
+		for i, c := range p.Classes {
+			if supply[i] == 0 {
+				continue
+			}
+			supply[i]--
+			var fill func(k int, room int64)
+			fill = func(k int, room int64) {
+				if k == len(left) {
+					best = min(best, c.Cost+of(left, supply))
+					return
+				}
+				fill(k+1, room)
+				if left[k] > 0 && room >= p.Kinds[k].Length {
+					left[k]--
+					fill(k, room-p.Kinds[k].Length)
+					left[k]++
+				}
+			}
+			if p.Kinds[first].Length <= c.Length {
+				left[first]--
+				fill(first, c.Length-p.Kinds[first].Length)
+				left[first]++
+			}
+			supply[i]++
+		}
+		known[key] = best
+		return best
+	}
+	left, supply := make([]int, len(p.Kinds)), make([]int, len(p.Classes))
+	for i, k := range p.Kinds {
+		left[i] = k.Want
+	}
+	for i, c := range p.Classes {
+		supply[i] = c.Supply
+	}
+	return of(left, supply)
+}
+
+// TestSmallStock: no bound is over the least cost of all ways tried, however little work there is, and with enough the least is found.
+func TestSmallStock(t *testing.T) {
+	rounds := 150
+	if os.Getenv("TABLEHAND_LONG") != "" {
+		rounds = 3000
+	}
+	found, proven := 0, 0
+	for seed := range rounds {
+		p := smallStock(rand.New(rand.NewPCG(uint64(seed), 4)))
+		in := instance{name: fmt.Sprint(seed), problem: p, best: cheapestOf(p)}
+		in.bound = in.best
+		for _, work := range []int64{100, 10_000, 3_000_000} {
+			s := Solve(p, &counter{left: work})
+			if s.Fillings == nil {
+				continue
+			}
+			if faults := in.faults(s); len(faults) > 0 {
+				t.Fatalf("%+v with %d units of work: %v in %+v", p, work, faults, s)
+			}
+			if work == 3_000_000 && s.Cost == in.best {
+				found++
+			}
+			if work == 3_000_000 && s.Cost == s.Bound {
+				proven++
+			}
+		}
+	}
+	t.Logf("of %d the least of %d, proven of %d", rounds, found, proven)
+	if found < rounds*95/100 || proven < rounds*85/100 {
+		t.Errorf("of %d problems the least is found of %d, and proven of %d", rounds, found, proven)
+	}
+}
+
+// TestSearchesCutShortProveNothing: covers and branches that little work ends never say that there is none where there is.
+func TestSearchesCutShortProveNothing(t *testing.T) {
+	said := 0
+	for seed := range 150 {
+		p := smallStock(rand.New(rand.NewPCG(uint64(seed), 4)))
+		for i := range p.Classes {
+			p.Classes[i].Supply = -1
+		}
+		least := cheapestOf(p)
+		for _, work := range []int64{5, 20, 80, 300, 1 << 30} {
+			s := &solver{Problem: p, meter: &counter{left: 1 << 40}, step: 1, rounds: 1}
+			for _, k := range p.Kinds {
+				s.total += k.Length * int64(k.Want)
+			}
+			s.prove(s.lengthWeights())
+			for cost := least - 2; cost <= least+1; cost++ {
+				for _, restart := range []int64{0, 10} {
+					found, none := s.cover(cost, work, restart)
+					sum := s.cost(found)
+					if none && cost >= least || found != nil && sum > cost {
+						t.Fatalf("%+v: a cover of %d with %d units: none %t, found %d, the least is %d", p, cost, work, none, sum, least)
+					}
+				}
+				m := newMaster(s)
+				m.generate(1e18, 1<<40)
+				found, none := s.branch(m, cost, work)
+				sum := s.cost(found)
+				if none && cost >= least || found != nil && sum > cost {
+					t.Fatalf("%+v: branches of %d with %d units: none %t, found %d, the least is %d", p, cost, work, none, sum, least)
+				}
+				if none {
+					said++
+				}
+			}
+		}
+	}
+	if said < 100 {
+		t.Errorf("that there is none is said %d times", said)
+	}
+}

@@ -1,0 +1,444 @@
+package api
+
+import (
+	"cmp"
+	"context"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/measure"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/server/stock"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+	"tablehand/views/paper"
+)
+
+// boltRoutes are the addresses of the shop's cloth.
+func (a *API) boltRoutes() []edge.Route {
+	return []edge.Route{
+		edge.Post("/api/bolts", edge.TheOffice, a.receiveBolts),
+		edge.Post("/api/bolts.csv", edge.TheOffice, a.receiveTable),
+		edge.Get("/api/bolts", edge.AtTheBench, a.listBolts),
+		edge.Get("/api/bolts/labels.pdf", edge.AtTheBench, a.printLabels),
+		edge.Get("/api/bolts/:code/label.pdf", edge.AtTheBench, a.printLabel),
+		edge.Get("/api/bolts/:code", edge.AtTheBench, a.showBolt),
+		edge.Post("/api/shelf", edge.AtTheBench, a.handleBolt),
+		edge.Post("/api/counts", edge.TheOffice, a.beginShelfCount),
+		edge.Get("/api/counts/:count", edge.AtTheBench, a.showShelfCount),
+		edge.Post("/api/counts/:count/end", edge.TheOffice, a.endShelfCount),
+		edge.Post("/api/counts/:count/settle", edge.TheOffice, a.settleShelfCount),
+		edge.Get("/b/:code/label.pdf", edge.AtTheBench, a.printLabel),
+		edge.Get("/shelf/labels.pdf", edge.AtTheBench, a.printLabels),
+	}
+}
+
+func (a *API) stock() stock.Stock { return stock.Stock{Desk: a.Desk} }
+
+// receivedCloth is the answer to cloth that came in.
+type receivedCloth struct {
+	Seq      int64             `json:"seq"`
+	Bolts    []plan.Code       `json:"bolts"`
+	Problems []edge.ProblemDoc `json:"problems"`
+}
+
+func sendReceived(c *fiber.Ctx, e stations.Event) error {
+	answer := receivedCloth{e.Seq, nil, []edge.ProblemDoc{}}
+	for _, came := range e.Shelf.Came {
+		answer.Bolts = append(answer.Bolts, came.Bolt)
+	}
+	return c.Status(fiber.StatusCreated).JSON(answer)
+}
+
+// receiveBolts: POST /api/bolts, one bolt or several alike.
+func (a *API) receiveBolts(c *fiber.Ctx) error {
+	var body struct {
+		Cloth    string       `json:"cloth"`
+		Lot      string       `json:"lot"`
+		Piece    string       `json:"supplier_piece"`
+		Owner    string       `json:"owner"`
+		Length   string       `json:"length"`
+		Invoiced string       `json:"invoiced"`
+		Width    string       `json:"usable_width"`
+		Place    string       `json:"place"`
+		Units    measure.Unit `json:"units"`
+		Count    int          `json:"count"`
+		Again    bool         `json:"again"`
+		Key      string       `json:"key"`
+		Person   string       `json:"person"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key), edge.Text("person", body.Person, false, edge.MaxName), edge.Text("cloth", body.Cloth, true, edge.MaxName)); err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := a.stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{{
+		Cloth: body.Cloth, Lot: body.Lot, SupplierPiece: body.Piece, Owner: body.Owner, Length: body.Length, Invoiced: body.Invoiced, Width: body.Width,
+		Place: body.Place, Units: body.Units, Count: body.Count}}})
+	if err != nil {
+		return err
+	}
+	return sendReceived(c, e)
+}
+
+// receiveTable: POST /api/bolts.csv, a delivery, ?again=true ?key=.
+func (a *API) receiveTable(c *fiber.Ctx) error {
+	key, err := edge.KeyAsked(c)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := a.stock().ReceiveTable(ctx, stations.ReceiveBolts{Actor: actor, Key: key, Again: c.Query("again") == "true"}, c.BodyRaw())
+	if err != nil {
+		return err
+	}
+	return sendReceived(c, e)
+}
+
+// boltRow is a bolt in a list.
+type boltRow struct {
+	Bolt      plan.Code        `json:"bolt"`
+	Cloth     string           `json:"cloth"`
+	Lot       string           `json:"lot,omitempty"`
+	Owner     string           `json:"owner,omitempty"` // where whoever asks may read it
+	Customers bool             `json:"customers"`       // it is a customer's
+	State     shelf.State      `json:"state"`
+	Reason    string           `json:"reason,omitempty"`
+	Place     string           `json:"place,omitempty"`
+	Rest      measure.Quantity `json:"rest"`
+	Free      measure.Quantity `json:"free"`
+	Longest   measure.Quantity `json:"longest_free"`
+	Measured  bool             `json:"measured"`
+	Opened    bool             `json:"opened"`
+	Kind      string           `json:"kind"` // bolt, remnant
+	Width     measure.Quantity `json:"width,omitzero"`
+	Repeat    measure.Quantity `json:"repeat,omitzero"`
+	Points    string           `json:"points_100yd2,omitempty"`
+	Promised  []promisedDoc    `json:"promised"`
+	KeptFor   string           `json:"kept_for,omitempty"` // an order, or a customer
+}
+
+type promisedDoc struct {
+	Ticket plan.Code        `json:"ticket"`
+	Order  string           `json:"order"`
+	Length measure.Quantity `json:"length"`
+}
+
+func (a *API) boltRow(c *fiber.Ctx, f *stations.Floor, b *shelf.Bolt) boltRow {
+	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
+	some := func(l measure.Length) measure.Quantity {
+		if l == 0 {
+			return measure.Quantity{}
+		}
+		return in(l)
+	}
+	all, longest := a.stock().Free(f, b)
+	row := boltRow{Bolt: b.Code, Cloth: b.Cloth, Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Reason: b.Hold, Place: b.Place, Rest: in(b.Rest),
+		Free: in(all), Longest: in(longest), Measured: b.Measured, Opened: b.Opened, Kind: "bolt", Width: some(b.Width), Repeat: some(b.Repeat()), Promised: []promisedDoc{}}
+	if b.IsRemnant() {
+		row.Kind = "remnant"
+	}
+	if s := b.Score(); s.Per100.Den != 0 {
+		row.Points = s.Per100.String()
+	}
+	named := a.MayName(c)
+	if named {
+		row.Owner = b.Owner
+	}
+	if b.Kept != nil && (named || b.Kept.Order != "") {
+		row.KeptFor = cmp.Or(b.Kept.Order, b.Kept.Customer)
+	}
+	for _, p := range f.Promised(b.Code) {
+		if n := len(row.Promised); n > 0 && row.Promised[n-1].Ticket == p.Ticket {
+			row.Promised[n-1].Length = in(row.Promised[n-1].Length.Length() + p.Length())
+			continue
+		}
+		row.Promised = append(row.Promised, promisedDoc{p.Ticket, p.Order, in(p.Length())})
+	}
+	return row
+}
+
+// listBolts: GET /api/bolts, ?cloth= ?state= ?owner= ?place= ?free=1.
+func (a *API) listBolts(c *fiber.Ctx) error {
+	asked := stock.Asked{Cloth: c.Query("cloth"), State: shelf.State(c.Query("state")), Owner: c.Query("owner"), Place: c.Query("place"), Free: c.Query("free") == "1"}
+	if asked.Owner != "" && !a.MayName(c) {
+		return desk.Refuse("forbidden", "owner")
+	}
+	floor := a.Desk.Store.Floor()
+	rows := []boltRow{}
+	for _, b := range a.stock().Find(asked) {
+		rows = append(rows, a.boltRow(c, floor, b))
+	}
+	return c.JSON(fiber.Map{"bolts": rows})
+}
+
+// boltDoc is a bolt with all that is known of it.
+type boltDoc struct {
+	boltRow
+	Begin       measure.Quantity `json:"begin"`
+	Received    measure.Quantity `json:"received,omitzero"`
+	Invoiced    measure.Quantity `json:"invoiced,omitzero"`
+	Piece       string           `json:"supplier_piece,omitempty"`
+	FirstRepeat measure.Quantity `json:"first_repeat,omitzero"`
+	RepeatOver  int              `json:"repeat_over,omitempty"`
+	Flaws       []shelf.Flaw     `json:"flaws"`
+	Points      int              `json:"points"`
+	Metric      string           `json:"points_100m2,omitempty"`
+	Off         []shelf.Off      `json:"off"`
+	Unexplained measure.Quantity `json:"unexplained"`
+	From        *shelf.Origin    `json:"from,omitempty"`
+	Tickets     []plan.Code      `json:"tickets,omitempty"` // that have it on the table
+	History     []boltPast       `json:"history"`
+}
+
+// boltPast is one event of a bolt.
+type boltPast struct {
+	Seq    int64           `json:"seq"`
+	At     time.Time       `json:"at"`
+	Action stations.Action `json:"action"`
+	Person string          `json:"person,omitempty"`
+	Shelf  *shelf.Event    `json:"shelf,omitempty"`
+}
+
+// showBolt: GET /api/bolts/{code}.
+func (a *API) showBolt(c *fiber.Ctx) error {
+	b, err := a.BoltAsked(c, edge.Param(c, "code"))
+	if err != nil {
+		return err
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	past, err := a.stock().Past(ctx, b)
+	if err != nil {
+		return err
+	}
+	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
+	doc := boltDoc{boltRow: a.boltRow(c, a.Desk.Store.Floor(), b), Begin: in(b.Begin), Piece: b.SupplierPiece, RepeatOver: b.Repeats,
+		Flaws: append([]shelf.Flaw{}, b.Flaws...), Points: b.Score().Points, Off: append([]shelf.Off{}, b.Off...), Unexplained: in(b.Unexplained), From: b.From,
+		Tickets: b.For, History: []boltPast{}}
+	if b.Received > 0 {
+		doc.Received = in(b.Received)
+	}
+	if b.Invoiced > 0 {
+		doc.Invoiced = in(b.Invoiced)
+	}
+	if b.Repeats > 0 {
+		doc.FirstRepeat = in(b.FirstRepeat)
+	}
+	if s := b.Score(); s.Metric.Den != 0 {
+		doc.Metric = s.Metric.String()
+	}
+	for _, e := range past {
+		doc.History = append(doc.History, boltPast{e.Seq, e.At, e.Action, cmp.Or(e.Person, e.Actor.Name), toldOf(e.Shelf, b.Code, a.MayName(c))})
+	}
+	return c.JSON(doc)
+}
+
+// toldOf is an event as a bolt's history tells it: of a delivery its own line, and whose it is to those who may read that.
+func toldOf(e *shelf.Event, code plan.Code, named bool) *shelf.Event {
+	if e == nil {
+		return nil
+	}
+	told := *e
+	told.Came = nil
+	for _, came := range e.Came {
+		if came.Bolt == code {
+			if !named {
+				came.Owner = ""
+			}
+			told.Came = []shelf.Came{came}
+		}
+	}
+	if told.Kept != nil && told.Kept.Customer != "" && !named {
+		told.Kept = nil
+	}
+	return &told
+}
+
+// printLabel: GET /api/bolts/{code}/label.pdf, on a label of its own size or on sheets.
+func (a *API) printLabel(c *fiber.Ctx) error {
+	b, err := a.BoltAsked(c, edge.Param(c, "code"))
+	if err != nil {
+		return err
+	}
+	return a.sendLabels(c, string(b.Code), []*shelf.Bolt{b})
+}
+
+// mostLabels is how many labels one paper may have; our own choice.
+const mostLabels = 500
+
+// printLabels: GET /api/bolts/labels.pdf?bolts=CODE,CODE.
+func (a *API) printLabels(c *fiber.Ctx) error {
+	asked := strings.Split(c.Query("bolts"), ",")
+	if len(asked) > mostLabels {
+		return desk.Refuse("bad_value", "bolts")
+	}
+	var bolts []*shelf.Bolt
+	for _, code := range asked {
+		b, err := a.BoltAsked(c, code)
+		if err != nil {
+			return err
+		}
+		bolts = append(bolts, b)
+	}
+	return a.sendLabels(c, "bolts", bolts)
+}
+
+func (a *API) sendLabels(c *fiber.Ctx, name string, bolts []*shelf.Bolt) error {
+	how, err := a.Printing(c, paper.BoltStock, paper.Labels, paper.Letter, paper.A4)
+	if err != nil {
+		return err
+	}
+	return a.SendPaper(c, name+"-label", func(_ context.Context, w io.Writer) error { return a.stock().Labels(w, bolts, how) })
+}
+
+// handled is the answer to what was done with a bolt.
+type handled struct {
+	Seq      int64             `json:"seq"`
+	Bolt     plan.Code         `json:"bolt"`
+	State    shelf.State       `json:"state"`
+	Rest     measure.Quantity  `json:"rest"`
+	Place    string            `json:"place,omitempty"`
+	New      plan.Code         `json:"new,omitempty"`
+	Problems []edge.ProblemDoc `json:"problems"`
+}
+
+// handleBolt: POST /api/shelf.
+func (a *API) handleBolt(c *fiber.Ctx) error {
+	var body edge.ShelfBody
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := body.Check(); err != nil {
+		return err
+	}
+	b, err := a.BoltAsked(c, body.Bolt)
+	if err != nil {
+		return err
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := a.stock().Handle(ctx, body.Command(actor, b.Code))
+	if err != nil {
+		return err
+	}
+	b = a.Desk.Store.Floor().Shelf().Bolt(b.Code)
+	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, a.ProblemDocs(c, stock.Told(e, b))})
+}
+
+// beginShelfCount: POST /api/counts, of the whole shelf or of one place.
+func (a *API) beginShelfCount(c *fiber.Ctx) error {
+	var body struct {
+		Place string `json:"place"`
+		Key   string `json:"key"`
+	}
+	if err := edge.DecodeOptional(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
+		return err
+	}
+	e, err := a.counting(c, body.Key, shelf.Command{Action: shelf.BeginCount, Place: body.Place})
+	if err != nil {
+		return err
+	}
+	return c.Status(fiber.StatusCreated).JSON(fiber.Map{"count": e.Shelf.Count, "seq": e.Seq})
+}
+
+// counting sends a command about a count.
+func (a *API) counting(c *fiber.Ctx, key string, cmd shelf.Command) (stations.Event, error) {
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	return a.stock().Handle(ctx, stations.Handle{Actor: actor, Key: key, Command: cmd})
+}
+
+// shelfCountDoc is a count of the shelf; the three lists are empty until it has ended.
+type shelfCountDoc struct {
+	Count     string         `json:"count"`
+	Place     string         `json:"place,omitempty"`
+	Begun     time.Time      `json:"begun"`
+	Ended     time.Time      `json:"ended,omitzero"`
+	Seen      int            `json:"seen"`
+	Unseen    []countLineDoc `json:"unseen"`
+	Elsewhere []countLineDoc `json:"elsewhere"`
+	Differs   []countLineDoc `json:"differs"`
+}
+
+type countLineDoc struct {
+	Bolt     plan.Code        `json:"bolt"`
+	Place    string           `json:"place,omitempty"`
+	Reckoned measure.Quantity `json:"reckoned,omitzero"`
+	Measured measure.Quantity `json:"measured,omitzero"`
+	Settled  shelf.Settlement `json:"settled,omitempty"`
+	Since    bool             `json:"since"` // something has happened to the bolt since it was scanned
+}
+
+// sendCount sends a count as it stands.
+func (a *API) sendCount(c *fiber.Ctx, id string) error {
+	count := a.Desk.Store.Floor().Shelf().Count(id)
+	if count == nil {
+		return desk.Refuse("not_found", "count")
+	}
+	doc := shelfCountDoc{Count: count.ID, Place: count.Place, Begun: count.Begun, Ended: count.Ended, Seen: len(count.Seen),
+		Unseen: []countLineDoc{}, Elsewhere: []countLineDoc{}, Differs: []countLineDoc{}}
+	into := map[shelf.Differs]*[]countLineDoc{shelf.Unseen: &doc.Unseen, shelf.Elsewhere: &doc.Elsewhere, shelf.Otherwise: &doc.Differs}
+	for _, l := range count.Lines {
+		b := a.Desk.Store.Floor().Shelf().Bolt(l.Bolt)
+		list := into[l.What]
+		*list = append(*list, countLineDoc{l.Bolt, l.Place, l.Reckoned, l.Measured, l.Settled, !l.At.IsZero() && b.Seen.After(l.At)})
+	}
+	return c.JSON(doc)
+}
+
+// showShelfCount: GET /api/counts/{count}.
+func (a *API) showShelfCount(c *fiber.Ctx) error { return a.sendCount(c, edge.Param(c, "count")) }
+
+// endShelfCount: POST /api/counts/{count}/end.
+func (a *API) endShelfCount(c *fiber.Ctx) error {
+	id := edge.Param(c, "count")
+	if _, err := a.counting(c, "", shelf.Command{Action: shelf.EndCount, Count: id}); err != nil {
+		return err
+	}
+	return a.sendCount(c, id)
+}
+
+// settleShelfCount: POST /api/counts/{count}/settle, what the office makes of a line.
+func (a *API) settleShelfCount(c *fiber.Ctx) error {
+	var body struct {
+		Bolt string           `json:"bolt"`
+		As   shelf.Settlement `json:"as"`
+		Key  string           `json:"key"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
+		return err
+	}
+	if !slices.Contains([]shelf.Settlement{shelf.AsMoved, shelf.AsMeasured, shelf.AsMissing, shelf.AsFound}, body.As) {
+		return desk.Refuse("bad_value", "as", "Value", string(body.As))
+	}
+	b, err := a.BoltAsked(c, body.Bolt)
+	if err != nil {
+		return err
+	}
+	id := edge.Param(c, "count")
+	if _, err := a.counting(c, body.Key, shelf.Command{Action: shelf.Settle, Bolt: b.Code, Count: id, As: body.As}); err != nil {
+		return err
+	}
+	return a.sendCount(c, id)
+}

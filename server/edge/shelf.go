@@ -1,0 +1,121 @@
+package edge
+
+import (
+	"slices"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/server/desk"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+)
+
+// BoltAsked returns the bolt of a code as typed or scanned. A device that asks for many that aren't there has to wait, as for tickets.
+func (e *Edge) BoltAsked(c *fiber.Ctx, typed string) (*shelf.Bolt, error) {
+	code, err := stations.ParseCode(typed)
+	if err != nil {
+		return nil, err
+	}
+	if b := e.Desk.Store.Floor().Shelf().Bolt(code); b != nil {
+		return b, nil
+	}
+	actor, _ := ActorOf(c)
+	if seconds := e.Guesses.Fail("code " + actor.Device); seconds > 0 {
+		return nil, desk.Refuse("too_many", "", "Seconds", seconds)
+	}
+	return nil, desk.Refuse("unknown_bolt", "bolt", "Bolt", string(code), "Fabric", "")
+}
+
+// MayName reports whether whoever asks may read whose cloth a customer's is: as tickets show a customer.
+func (e *Edge) MayName(c *fiber.Ctx) bool {
+	actor, _ := ActorOf(c)
+	return slices.Contains(TheBooks, actor.Role) || e.Desk.Shop().PrintSidemark
+}
+
+// ShelfActions are what may be asked of a bolt.
+var ShelfActions = []shelf.Action{shelf.Inspect, shelf.PlaceIt, shelf.Keep, shelf.Unkeep, shelf.HoldBolt, shelf.FreeBolt, shelf.Scrap, shelf.GiveBack,
+	shelf.Lose, shelf.Find, shelf.ReleaseCloth, shelf.CountBolt, shelf.Undo}
+
+// ShelfBody is what a device sends of a bolt.
+type ShelfBody struct {
+	Bolt   string       `json:"bolt"`
+	Action shelf.Action `json:"action"`
+	Key    string       `json:"key"`
+	At     *time.Time   `json:"at"`
+	Person string       `json:"person"`
+	Length string       `json:"length"`
+	Widths []string     `json:"widths"`
+	Repeat struct {
+		Over   int    `json:"over"`
+		Length string `json:"length"`
+	} `json:"repeat"`
+	FirstRepeat string     `json:"first_repeat"`
+	Flaws       []FlawBody `json:"flaws"`
+	Place       string     `json:"place"`
+	Order       string     `json:"order"`
+	Customer    string     `json:"customer"`
+	Reason      string     `json:"reason"`
+	Lot         bool       `json:"lot"`
+	From        string     `json:"from"`
+	To          string     `json:"to"`
+}
+
+// FlawBody is a flaw that was found.
+type FlawBody struct {
+	From   string         `json:"from"`
+	To     string         `json:"to"`
+	Points int            `json:"points"`
+	Kind   shelf.FlawKind `json:"kind"`
+	Edge   bool           `json:"edge"`
+}
+
+// shelfKeys are the keys of a body that each action takes.
+var shelfKeys = map[shelf.Action][]string{
+	shelf.Inspect: {"length", "widths", "repeat", "first_repeat", "flaws"}, shelf.PlaceIt: {"place"}, shelf.Keep: {"order", "customer"},
+	shelf.HoldBolt: {"reason", "lot"}, shelf.FreeBolt: {"reason", "lot"}, shelf.Scrap: {"reason", "from", "to"}, shelf.GiveBack: {"reason"},
+	shelf.Lose: {"reason"}, shelf.Find: {"place"}, shelf.ReleaseCloth: {"reason"}, shelf.CountBolt: {"length", "place"},
+}
+
+// Check refuses what is missing, too long, or of another action.
+func (b *ShelfBody) Check() error {
+	err := CheckTexts(Text("bolt", b.Bolt, true, 300), Text("action", string(b.Action), true, MaxName), Text("key", b.Key, true, maxKey),
+		Text("person", b.Person, false, MaxName), Text("length", b.Length, false, MaxName), Text("first_repeat", b.FirstRepeat, false, MaxName),
+		Text("repeat", b.Repeat.Length, false, MaxName), Text("place", b.Place, false, MaxName), Text("order", b.Order, false, MaxName),
+		Text("customer", b.Customer, false, MaxName), Text("reason", b.Reason, false, MaxReason), Text("from", b.From, false, MaxName), Text("to", b.To, false, MaxName))
+	if err != nil {
+		return err
+	}
+	if !slices.Contains(ShelfActions, b.Action) {
+		return desk.Refuse("bad_value", "action", "Value", string(b.Action))
+	}
+	told := map[string]bool{"length": b.Length != "", "widths": len(b.Widths) > 0, "repeat": b.Repeat.Over != 0 || b.Repeat.Length != "", "first_repeat": b.FirstRepeat != "",
+		"flaws": len(b.Flaws) > 0, "place": b.Place != "", "order": b.Order != "", "customer": b.Customer != "", "reason": b.Reason != "", "lot": b.Lot,
+		"from": b.From != "", "to": b.To != ""}
+	for key, is := range told {
+		if is && !slices.Contains(shelfKeys[b.Action], key) {
+			return desk.Refuse("bad_value", key)
+		}
+	}
+	if len(b.Widths) > MaxEntries {
+		return desk.Refuse("bad_value", "widths")
+	}
+	if len(b.Flaws) > mostFlaws {
+		return desk.Refuse("bad_value", "flaws")
+	}
+	return nil
+}
+
+// mostFlaws is how many flaws one inspection may bring: several a yard of a long bolt. Our own choice.
+const mostFlaws = 1000
+
+// Command is what a body asks for.
+func (b *ShelfBody) Command(actor stations.Actor, code plan.Code) stations.Handle {
+	cmd := shelf.Command{Action: b.Action, Bolt: code, Length: b.Length, Widths: b.Widths, Repeats: b.Repeat.Over, Over: b.Repeat.Length, First: b.FirstRepeat,
+		Place: b.Place, Order: b.Order, Customer: b.Customer, Reason: b.Reason, Lot: b.Lot, From: b.From, To: b.To}
+	for _, f := range b.Flaws {
+		cmd.Flaws = append(cmd.Flaws, shelf.FlawTold(f))
+	}
+	return stations.Handle{Actor: actor, Key: b.Key, At: b.At, Person: b.Person, Command: cmd}
+}

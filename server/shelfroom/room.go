@@ -1,0 +1,232 @@
+// Package shelfroom is the pages of the shop's cloth: their handlers and forms.
+package shelfroom
+
+import (
+	"maps"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"tablehand/engine/measure"
+	"tablehand/server/books"
+	"tablehand/server/desk"
+	"tablehand/server/edge"
+	"tablehand/server/stock"
+	"tablehand/server/web"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+	"tablehand/views"
+	page "tablehand/views/page/shelf"
+)
+
+// Room is the pages of the shelf.
+type Room struct{ *web.Site }
+
+// New returns the shelf's pages of a site, whose frame and languages they have.
+func New(s *web.Site) *Room { return &Room{s} }
+
+// Routes are the pages' addresses, and what their forms send.
+func (r *Room) Routes() []edge.Route {
+	return []edge.Route{
+		edge.Get("/shelf", edge.AtTheBench, r.indexPage),
+		edge.Get("/shelf/receive", edge.TheOffice, r.receivePage),
+		edge.Post("/shelf/receive", edge.TheOffice, r.receiveByForm),
+		edge.Get("/shelf/:cloth", edge.AtTheBench, r.clothPage),
+		edge.Get("/b/:code", edge.AtTheBench, r.boltPage),
+		edge.Post("/b/:code", edge.AtTheBench, r.handleByForm),
+		edge.Get("/b/:code/inspect", edge.AtTheBench, r.inspectPage),
+		edge.Post("/b/:code/inspect", edge.AtTheBench, r.inspectByForm),
+	}
+}
+
+func (r *Room) stock() stock.Stock { return stock.Stock{Desk: r.Desk} }
+
+// indexPage: GET /shelf, ?find= letters of a lot, a place, a code.
+func (r *Room) indexPage(c *fiber.Ctx) error {
+	find := strings.TrimSpace(c.Query("find"))
+	if err := edge.CheckTexts(edge.Text("find", find, false, edge.MaxName)); err != nil {
+		return err
+	}
+	floor := r.Desk.Store.Floor()
+	if code, err := stations.ParseCode(find); err == nil && floor.Shelf().Bolt(code) != nil {
+		return web.GoOn(c, "/b/"+string(code))
+	}
+	p := page.IndexPage{Frame: r.Frame(c), Find: find}
+	if find != "" {
+		p.Found = r.rows(c, r.stock().Find(stock.Asked{Find: find}))
+	} else {
+		p.Cloths = r.cloths(floor)
+	}
+	return r.Send(c, p)
+}
+
+// cloths are those of which there is something, by name.
+func (r *Room) cloths(floor *stations.Floor) []page.Cloth {
+	type sum struct {
+		page.Cloth
+		rest, free measure.Length
+		units      measure.Unit
+	}
+	sums := map[string]*sum{}
+	for _, b := range r.stock().Find(stock.Asked{}) {
+		s := sums[b.Cloth]
+		if s == nil {
+			s = &sum{Cloth: page.Cloth{Key: b.Cloth, Name: r.stock().Names(b.Cloth)}, units: b.Units.Purchase()}
+			sums[b.Cloth] = s
+		}
+		free, _ := r.stock().Free(floor, b)
+		s.rest, s.free = s.rest+b.Rest, s.free+free
+		if b.IsRemnant() {
+			s.Remnants++
+		} else {
+			s.Bolts++
+		}
+		switch b.State() {
+		case shelf.Held:
+			s.Held++
+		case shelf.Missing:
+			s.Missing++
+		}
+	}
+	var list []page.Cloth
+	for _, s := range slices.SortedFunc(maps.Values(sums), func(a, b *sum) int { return strings.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)) }) {
+		s.Rest, s.Free = measure.OfLength(s.rest, s.units), measure.OfLength(s.free, s.units)
+		list = append(list, s.Cloth)
+	}
+	return list
+}
+
+// row is a bolt as a list shows it.
+func (r *Room) row(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) page.Bolt {
+	all, longest := r.stock().Free(floor, b)
+	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
+	row := page.Bolt{Code: b.Code, Cloth: r.stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Rest: in(b.Rest),
+		Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant()}
+	if r.MayName(c) {
+		row.Owner = b.Owner
+	}
+	if b.Kept != nil {
+		row.KeptFor = b.Kept.Order
+		if row.KeptFor == "" && r.MayName(c) {
+			row.KeptFor = b.Kept.Customer
+		}
+	}
+	sums := map[plan.Code]measure.Length{}
+	for _, p := range floor.Promised(b.Code) {
+		if sums[p.Ticket] == 0 {
+			row.Promised = append(row.Promised, page.Promise{Ticket: p.Ticket, Order: p.Order})
+		}
+		sums[p.Ticket] += p.Length()
+	}
+	for i := range row.Promised {
+		row.Promised[i].Length = in(sums[row.Promised[i].Ticket])
+	}
+	return row
+}
+
+func (r *Room) rows(c *fiber.Ctx, bolts []*shelf.Bolt) (list []page.Bolt) {
+	floor := r.Desk.Store.Floor()
+	for _, b := range bolts {
+		list = append(list, r.row(c, floor, b))
+	}
+	return list
+}
+
+// clothPage: GET /shelf/{cloth}, ?gone=true those that are used up or gone back; ?new=CODE,CODE after a delivery.
+func (r *Room) clothPage(c *fiber.Ctx) error {
+	key := edge.Param(c, "cloth")
+	gone := c.Query("gone") == "true"
+	asked := stock.Asked{Cloth: key}
+	bolts := r.stock().Find(asked)
+	if gone {
+		bolts = nil
+		for _, state := range []shelf.State{shelf.UsedUp, shelf.GoneBack} {
+			asked.State = state
+			bolts = append(bolts, r.stock().Find(asked)...)
+		}
+	}
+	if len(bolts) == 0 && r.Desk.Books.Entry(books.Cloths, key) == nil {
+		return desk.Refuse("not_found", "cloth")
+	}
+	p := page.ClothPage{Frame: r.Frame(c), Key: key, Name: r.stock().Names(key), Gone: gone, Bolts: r.rows(c, bolts)}
+	if came := c.Query("new"); came != "" {
+		codes := strings.Split(came, ",")
+		p.Labels = "/shelf/labels.pdf?bolts=" + url.QueryEscape(came)
+		p.Answer = &views.Answer{Text: r.Printer(c).N("shelf.came", len(codes))}
+	}
+	return r.Send(c, p)
+}
+
+// mostCloths is how many cloths one may choose from; our own choice.
+const mostCloths = 2000
+
+// receivePage: GET /shelf/receive, ?cloth= which.
+func (r *Room) receivePage(c *fiber.Ctx) error {
+	return r.showReceive(c, map[string]string{"cloth": c.Query("cloth")}, nil)
+}
+
+func (r *Room) showReceive(c *fiber.Ctx, typed map[string]string, refused *stations.Refusal) error {
+	p := page.ReceivePage{Frame: r.Frame(c), Typed: typed}
+	for _, key := range append([]string{"cloth"}, p.Texts()...) {
+		if _, there := typed[key]; !there {
+			typed[key] = ""
+		}
+	}
+	entries, _ := r.Desk.Books.Find(books.Cloths, books.Asked{Most: mostCloths})
+	for _, e := range entries {
+		p.Cloths = append(p.Cloths, page.Option{Key: e.ID, Name: e.Name()})
+	}
+	if refused != nil {
+		c.Status(edge.StatusOf(refused.Code))
+		p.Wrong, p.Before = refused.Field, refused.Code == "received_before"
+		p.Answer = &views.Answer{Refused: true, Text: r.Printer(c).Refusal(refused)}
+	}
+	return r.Send(c, p)
+}
+
+// receiveByForm: POST /shelf/receive.
+func (r *Room) receiveByForm(c *fiber.Ctx) error {
+	typed := map[string]string{}
+	for _, key := range append([]string{"cloth"}, page.ReceivePage{}.Texts()...) {
+		typed[key] = strings.TrimSpace(c.FormValue(key))
+		if err := edge.CheckTexts(edge.Text(key, typed[key], false, edge.MaxName)); err != nil {
+			return err
+		}
+	}
+	row := shelf.Receipt{Cloth: typed["cloth"], Lot: typed["lot"], SupplierPiece: typed["supplier_piece"], Owner: typed["owner"], Length: r.typed(c, typed["length"]),
+		Invoiced: r.typed(c, typed["invoiced"]), Width: r.typed(c, typed["usable_width"]), Place: typed["place"]}
+	var err error
+	if typed["count"] != "" {
+		if row.Count, err = strconv.Atoi(typed["count"]); err != nil {
+			return r.showReceive(c, typed, desk.Refuse("bad_value", "count", "Value", typed["count"]))
+		}
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := r.stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Person: edge.PersonOf(c), Again: c.FormValue("again") == "yes", Rows: []shelf.Receipt{row}})
+	if err != nil {
+		if refused, ok := edge.RefusalOf(err); ok {
+			return r.showReceive(c, typed, refused)
+		}
+		return err
+	}
+	var codes []string
+	for _, came := range e.Shelf.Came {
+		codes = append(codes, string(came.Bolt))
+	}
+	return web.GoOn(c, "/shelf/"+url.PathEscape(e.Shelf.Came[0].Cloth)+"?new="+strings.Join(codes, ","))
+}
+
+// typed is a length as people of the page's language type it.
+func (r *Room) typed(c *fiber.Ctx, text string) string { return r.Printer(c).Typed(text) }
+
+func (r *Room) moment(at time.Time) views.Moment {
+	at = at.In(r.Desk.Shop().Zone)
+	return views.Moment{Date: at.Format(time.DateOnly), At: at}
+}

@@ -1,0 +1,178 @@
+// Package stock is what the shop does with its cloth: it takes bolts in, looks after them, finds them, and prints their labels. It
+// knows nothing of HTTP. What it refuses is a *stations.Refusal.
+package stock
+
+import (
+	"cmp"
+	"context"
+	"crypto/rand"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/server/books"
+	"tablehand/server/desk"
+	"tablehand/stations"
+	"tablehand/stations/shelf"
+	"tablehand/views/paper"
+)
+
+// Stock is the shop's cloth.
+type Stock struct{ *desk.Desk }
+
+// mostAlike is how many alike bolts one receipt may have; our own choice.
+const mostAlike = 100
+
+// Receive takes cloth in and returns the event, which names the new bolts. The error is unknown_cloth where the book of cloths hasn't
+// the key, received_before, on_shelf_already, missing_key, bad_value, bad_length, each with the row that it is about.
+func (s Stock) Receive(ctx context.Context, cmd stations.ReceiveBolts) (stations.Event, error) {
+	draw := desk.NewCodes(s.Store.Floor())
+	cmd.Rows = slices.Clone(cmd.Rows)
+	for i := range cmd.Rows {
+		row := &cmd.Rows[i]
+		if err := s.cloth(row); err != nil {
+			err.Row = i
+			return stations.Event{}, err
+		}
+		if row.Count < 0 || row.Count > mostAlike {
+			r := desk.Refuse("bad_value", "count", "Value", measure.Count(row.Count))
+			r.Row = i
+			return stations.Event{}, r
+		}
+		for range max(row.Count, 1) {
+			row.Codes = append(row.Codes, draw())
+		}
+	}
+	return s.Store.Do(ctx, cmd)
+}
+
+// cloth looks a row's cloth up, which says in what it is measured where nobody else does.
+func (s Stock) cloth(row *shelf.Receipt) *stations.Refusal {
+	if strings.TrimSpace(row.Cloth) == "" {
+		return desk.Refuse("missing_key", "cloth", "Name", "cloth")
+	}
+	e := s.Books.Entry(books.Cloths, row.Cloth)
+	if e == nil {
+		return desk.Refuse("unknown_cloth", "cloth", "Cloth", row.Cloth)
+	}
+	row.Cloth = e.ID
+	switch {
+	case row.Units == "" && e.Fields["sold_by"] != "":
+		row.Units = map[string]measure.Unit{"yd": measure.In, "m": "mm"}[e.Fields["sold_by"]]
+	case row.Units == "":
+		row.Units = measure.Unit(cmp.Or(s.Shop().Units, string(measure.In)))
+	case !slices.Contains(Units, row.Units):
+		return desk.Refuse("bad_value", "units", "Value", string(row.Units))
+	}
+	row.Width = cmp.Or(row.Width, e.Fields["measured.usable_width"], e.Fields["usable_width"])
+	return nil
+}
+
+// Units are those that a bolt is measured in.
+var Units = []measure.Unit{measure.In, "cm", "mm"}
+
+// Handle does something with a bolt, or with a count. The error is a refusal.
+func (s Stock) Handle(ctx context.Context, cmd stations.Handle) (stations.Event, error) {
+	floor := s.Store.Floor()
+	cmd.New = desk.NewCodes(floor)()
+	cmd.Ways = shelf.ShippedWays(measure.In)
+	if b := floor.Shelf().Bolt(cmd.Bolt); b != nil {
+		cmd.Ways = shelf.ShippedWays(b.Units)
+	}
+	if cmd.Command.Action == shelf.BeginCount {
+		cmd.Count = strings.ToLower(rand.Text()[:12])
+	}
+	return s.Store.Do(ctx, cmd)
+}
+
+// Told is what a bolt's inspection has to tell the office: that less came than was invoiced, that it scores over the shop's limit.
+func Told(e stations.Event, b *shelf.Bolt) (list []engine.Problem) {
+	if e.Shelf.Action != shelf.Inspect {
+		return nil
+	}
+	if b.Invoiced > 0 && b.Received > 0 && b.Received < b.Invoiced {
+		buys := b.Units.Purchase()
+		list = append(list, engine.Problem{Severity: engine.Warning, Code: "short_delivered", Where: "length", Units: buys,
+			Args: map[string]any{"Invoiced": b.Invoiced, "Measured": b.Received, "Difference": b.Invoiced - b.Received}})
+	}
+	if e.Shelf.Held {
+		list = append(list, engine.Problem{Severity: engine.Warning, Code: "inspection_failed", Where: "flaws", Args: map[string]any{"Points": b.Score().Per100}})
+	}
+	return list
+}
+
+// Asked is which bolts somebody looks for; "" for any.
+type Asked struct {
+	Cloth, Owner, Place string
+	State               shelf.State // "" all that are here or missing
+	Free                bool        // those alone of which something is free
+	Find                string      // letters of a lot, a place, a supplier's piece or a code
+}
+
+// Find returns the bolts that are asked for, those first whose opening costs nothing, the shortest first.
+func (s Stock) Find(asked Asked) (list []*shelf.Bolt) {
+	floor := s.Store.Floor()
+	find := strings.ToLower(strings.TrimSpace(asked.Find))
+	is := func(wanted, has string) bool { return wanted == "" || wanted == has }
+	for _, b := range floor.Shelf().Bolts() {
+		here := b.OnHand() || b.Lies == shelf.Missing
+		switch {
+		case !is(asked.Cloth, b.Cloth), !is(asked.Owner, b.Owner), !is(asked.Place, b.Place), !is(string(asked.State), string(b.State())), asked.State == "" && !here:
+			continue
+		case find != "" && !strings.Contains(strings.ToLower(strings.Join([]string{b.Lot, b.Place, b.SupplierPiece, string(b.Code), b.Owner}, "\n")), find):
+			continue
+		}
+		if all, _ := s.Free(floor, b); asked.Free && all == 0 {
+			continue
+		}
+		list = append(list, b)
+	}
+	slices.SortStableFunc(list, func(a, b *shelf.Bolt) int {
+		opened := func(b *shelf.Bolt) int {
+			if b.Opened || b.IsRemnant() {
+				return 0
+			}
+			return 1
+		}
+		return cmp.Or(cmp.Compare(a.Cloth, b.Cloth), cmp.Compare(opened(a), opened(b)), cmp.Compare(a.Rest, b.Rest))
+	})
+	return list
+}
+
+// Free is how much of a bolt is free for anybody, and the longest stretch of that.
+func (s Stock) Free(f *stations.Floor, b *shelf.Bolt) (all, longest measure.Length) {
+	return b.Free(f.Promised(b.Code), shelf.ShippedWays(b.Units).CutAround)
+}
+
+// Names are what the shop calls a bolt's cloth: its name, else its key.
+func (s Stock) Names(cloth string) string {
+	if e := s.Books.Entry(books.Cloths, cloth); e != nil {
+		return e.Name()
+	}
+	return cloth
+}
+
+// mostPast is how much of a bolt's history is told.
+const mostPast = 200
+
+// Past is what has happened to a bolt, oldest first; of one with a long history the newest.
+func (s Stock) Past(ctx context.Context, b *shelf.Bolt) ([]stations.Event, error) {
+	return s.Store.EventsAt(ctx, b.Events[max(0, len(b.Events)-mostPast):])
+}
+
+// Labels writes the labels of bolts.
+func (s Stock) Labels(w io.Writer, bolts []*shelf.Bolt, how desk.Printing) error {
+	doc := paper.BoltLabelsDoc{Say: how.Say, Sheet: how.Sheet, Address: how.Address, Made: s.Clock()}
+	for _, b := range bolts {
+		l := paper.BoltLabel{Bolt: b.Code, Cloth: s.Names(b.Cloth), Lot: b.Lot, Length: b.Rest, Units: b.Units, Width: b.Width, Place: b.Place,
+			Received: b.Since.In(s.Shop().Zone).Format(time.DateOnly), Remnant: b.IsRemnant(), CustomersCloth: b.Owner != ""}
+		if s.Shop().PrintSidemark {
+			l.Owner = b.Owner
+		}
+		doc.Bolts = append(doc.Bolts, l)
+	}
+	return paper.BoltLabels(w, doc)
+}

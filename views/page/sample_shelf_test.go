@@ -1,0 +1,69 @@
+package page
+
+import (
+	"time"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+	"tablehand/views"
+	"tablehand/views/bolt"
+	shelfpage "tablehand/views/page/shelf"
+)
+
+// shelfBolts are a bolt that is promised in part and a customer's remnant that is held.
+func shelfBolts() []shelfpage.Bolt {
+	return []shelfpage.Bolt{
+		{Code: "7K3M9Q2T5", Cloth: "Reed, oat", Lot: "L7-4432", State: shelf.OnShelf, Place: "3B", Rest: measure.Read("1550in"), Free: measure.Read("1250.5in"), Longest: measure.Read("900in"), Measured: true,
+			KeptFor: "SMI-017", Promised: []shelfpage.Promise{{Ticket: "0007C3GZC", Order: "SMI-015", Length: measure.Read("299.5in")}}},
+		{Code: "000ER71YA", Cloth: "Reed, oat", Lot: "L7-4432", Owner: "Saltmarsh Inn", Customers: true, State: shelf.Held, Place: "R1", Rest: measure.Read("24in"), Free: measure.Read("0in"), Longest: measure.Read("0in"), Remnant: true},
+		{Code: "000ER71YA", Cloth: "Reed, oat", Customers: true, State: shelf.Missing, Rest: measure.Read("90in"), Free: measure.Read("0in"), Longest: measure.Read("0in")},
+	}
+}
+
+func typedShelf() map[string]string {
+	typed := map[string]string{}
+	for _, key := range append([]string{"cloth", "width_1", "width_2", "width_3", "over", "repeat", "first_repeat"}, shelfpage.ReceivePage{}.Texts()...) {
+		typed[key] = ""
+	}
+	return typed
+}
+
+func receivePage(wrong string, answer *views.Answer) shelfpage.ReceivePage {
+	return shelfpage.ReceivePage{Frame: frame("/shelf/receive", stations.Office), Cloths: []shelfpage.Option{{Key: "reed-oat", Name: "Reed, oat"}}, Typed: typedShelf(),
+		Wrong: wrong, Before: wrong != "", Answer: answer}
+}
+
+// boltPage is a bolt with all that may stand on its page.
+func boltPage() shelfpage.BoltPage {
+	at := views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}
+	p := shelfpage.BoltPage{Frame: frame("/b/7K3M9Q2T5", stations.Office), Bolt: shelfBolts()[0], Key: "reed-oat", Width: measure.Read("53.875in"), Repeat: measure.Read("13.5in"),
+		Received: "2026-12-09", Piece: "P1", Parent: "000ER71YA", OnTable: []plan.Code{"0007C3GZC"}, Points: 4, Per100: "5.4", Metric: "6.5", Inspected: true, Counting: true, CanTakeBack: true, CanBeInHands: true,
+		Flaws:  []shelf.Flaw{{From: measure.Read("100in"), To: measure.Read("104in"), Points: 2, Kind: shelf.Weave, Person: "Ana"}, {From: measure.Read("300in"), To: measure.Read("300in"), Edge: true}},
+		Off:    []shelfpage.Off{{As: shelf.AsScrapped, From: measure.Read("0in"), To: measure.Read("2in")}, {As: shelf.AsCut, From: measure.Read("2in"), To: measure.Read("98in"), Ticket: "0007C3GZC", Cut: "1"}, {As: shelf.AsRemnant, From: measure.Read("98in"), To: measure.Read("122in"), Bolt: "000ER71YA"}},
+		Answer: &views.Answer{Text: "Put in place"}}
+	for _, name := range []string{"received", "cut", "spoilt", "flaw", "scrapped", "remnants", "unexplained", "rest"} {
+		p.Account = append(p.Account, shelfpage.Row{Name: name, Length: measure.Read("96in")})
+	}
+	for _, action := range []shelf.Action{shelf.Undo, shelf.Settle, shelf.CountBolt, shelf.ReleaseCloth, shelf.Find, shelf.Lose, shelf.GiveBack, shelf.Scrap, shelf.Rest, shelf.Part, shelf.Spoil,
+		shelf.TellFlaw, shelf.Cut, shelf.Lay, shelf.FreeBolt, shelf.HoldBolt, shelf.Unkeep, shelf.Keep, shelf.PlaceIt, shelf.Inspect, shelf.Receive} {
+		p.History = append(p.History, shelfpage.Event{At: at, Action: action, Who: "Ana"})
+	}
+	p.History[0].Place, p.History[0].Reason, p.History[0].Length, p.History[0].New, p.History[0].Kept = "3B", "shade", measure.Read("1550in"), "000ER71YA", "SMI-017"
+	p.Picture = bolt.OfShelf(&shelf.Bolt{Units: measure.In, Begin: 98 * measure.Inch, Rest: 1000 * measure.Inch, Flaws: p.Flaws,
+		Off: []shelf.Off{{As: shelf.AsCut, From: measure.Read("0in"), To: measure.Read("98in"), Cut: "1"}}}, nil).SVG()
+	return p
+}
+
+func heldBolt() shelfpage.BoltPage {
+	p := boltPage()
+	p.Bolt, p.Hold, p.Answer = shelfBolts()[1], shelf.InspectionFailed, nil
+	return p
+}
+
+func goneBolt() shelfpage.BoltPage {
+	p := boltPage()
+	p.Bolt.State, p.Gone, p.CanBeInHands, p.CanTakeBack, p.Off, p.History, p.Promised, p.Flaws, p.OnTable = shelf.UsedUp, true, false, false, nil, nil, nil, nil, nil
+	return p
+}

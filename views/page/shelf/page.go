@@ -1,0 +1,185 @@
+// Package shelf is the pages of the shop's cloth: what there is, a bolt that comes in, a bolt, its inspection.
+package shelf
+
+import (
+	"embed"
+	"html/template"
+
+	"tablehand/engine/measure"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+	"tablehand/views"
+	"tablehand/views/bolt"
+)
+
+// Bolt is a bolt as a list shows it.
+type Bolt struct {
+	Code      plan.Code
+	Cloth     string // as the shop calls it
+	Lot       string
+	Owner     string // whose it is, where that may be told
+	Customers bool   // it is a customer's
+	State     shelf.State
+	Place     string
+	Rest      measure.Quantity
+	Free      measure.Quantity
+	Longest   measure.Quantity // of what is free
+	Measured  bool
+	Remnant   bool
+	KeptFor   string
+	Promised  []Promise
+}
+
+// Promise is what a ticket is still to cut from a bolt.
+type Promise struct {
+	Ticket plan.Code
+	Order  string
+	Length measure.Quantity
+}
+
+// Cloth is a cloth of which there is something.
+type Cloth struct {
+	Key, Name       string
+	Bolts, Remnants int
+	Rest, Free      measure.Quantity
+	Held, Missing   int // bolts
+}
+
+// IndexPage lists the cloths, or the bolts that were looked for.
+type IndexPage struct {
+	views.Frame
+	Find   string
+	Found  []Bolt
+	Cloths []Cloth
+}
+
+// ClothPage lists the bolts of a cloth.
+type ClothPage struct {
+	views.Frame
+	Key, Name string
+	Gone      bool // those that are used up or gone back
+	Bolts     []Bolt
+	Labels    string // of those that have just come in: the address of their labels
+	Answer    *views.Answer
+}
+
+// Option is a cloth that may come in.
+type Option struct{ Key, Name string }
+
+// ReceivePage takes a bolt in.
+type ReceivePage struct {
+	views.Frame
+	Cloths []Option
+	Typed  map[string]string
+	Wrong  string // the field that is refused
+	Before bool   // it has come in before, and may be taken in all the same
+	Answer *views.Answer
+}
+
+// Texts are the fields that are typed, in their order.
+func (ReceivePage) Texts() []string {
+	return []string{"lot", "supplier_piece", "invoiced", "length", "usable_width", "place", "owner", "count"}
+}
+
+// Off is a stretch that came off.
+type Off struct {
+	As       shelf.OffKind
+	From, To measure.Quantity
+	Ticket   plan.Code
+	Cut      string
+	Bolt     plan.Code
+}
+
+// Row is a sum of a bolt's account.
+type Row struct {
+	Name   string // catalogue: bolt.account.<name>
+	Length measure.Quantity
+}
+
+// Event is one thing of a bolt's history.
+type Event struct {
+	At     views.Moment
+	Action shelf.Action
+	Who    string
+	Place  string
+	Reason string
+	Length measure.Quantity
+	New    plan.Code
+	Kept   string
+}
+
+// BoltPage is a bolt.
+type BoltPage struct {
+	views.Frame
+	Bolt
+	Key          string // of its cloth
+	Hold         string
+	Width        measure.Quantity
+	Repeat       measure.Quantity
+	Received     string // civil date
+	Piece        string
+	Parent       plan.Code
+	OnTable      []plan.Code
+	Points       int
+	Per100       string
+	Metric       string
+	Inspected    bool
+	Flaws        []shelf.Flaw
+	Strip        bolt.Strip
+	Picture      template.HTML
+	Off          []Off
+	Account      []Row
+	History      []Event
+	Counting     bool // a count goes on
+	CanTakeBack  bool
+	Gone         bool
+	Answer       *views.Answer
+	CanBeInHands bool // it is here or missing, and not on a table
+}
+
+// Names of the kinds of flaws, for a choice.
+func (InspectPage) Kinds() []shelf.FlawKind { return shelf.FlawKinds }
+
+// FlawRow is a flaw as it is typed.
+type FlawRow struct {
+	From, To, Points string
+	Kind             shelf.FlawKind
+	Edge             bool
+}
+
+// InspectPage is the inspection of a bolt.
+type InspectPage struct {
+	views.Frame
+	Bolt
+	Begin  measure.Quantity // where its cloth begins now, Nothing where that is its outer end
+	Metric bool
+	Typed  map[string]string
+	Rows   []FlawRow
+	Answer *views.Answer
+}
+
+//go:embed *.html
+var html embed.FS
+
+var (
+	indexPage   = views.Template{Name: "shelf", HTML: html, Files: []string{"index.html", "bolts.html"}}
+	clothPage   = views.Template{Name: "shelf-cloth", HTML: html, Files: []string{"cloth.html", "bolts.html"}}
+	receivePage = views.Template{Name: "shelf-receive", HTML: html, Files: []string{"receive.html"}}
+	boltPage    = views.Template{Name: "bolt", HTML: html, Files: []string{"bolt.html", "bolts.html"}}
+	inspectPage = views.Template{Name: "inspect", HTML: html, Files: []string{"inspect.html", "bolts.html"}}
+)
+
+// Template is how the page is written.
+func (IndexPage) Template() *views.Template { return &indexPage }
+
+// Template is how the page is written.
+func (ClothPage) Template() *views.Template { return &clothPage }
+
+// Template is how the page is written.
+func (ReceivePage) Template() *views.Template { return &receivePage }
+
+// Template is how the page is written.
+func (BoltPage) Template() *views.Template { return &boltPage }
+
+// Template is how the page is written.
+func (InspectPage) Template() *views.Template { return &inspectPage }
