@@ -37,6 +37,22 @@ func TestRailroaded(t *testing.T) {
 	}
 }
 
+// What shrinks along the bolt is the turned panel's width, and what shrinks across it its length: 540 cm less 10 % of 600, and 260 less
+// 4 % of 270.84. With 8 % the 280 cm of cloth aren't wide enough.
+func TestRailroadedShrinks(t *testing.T) {
+	o := turnedPencil(t)
+	along := orderfile.Percent(1000)
+	o.Fabrics[0].Shrink, o.Fabrics[0].ShrinkWidth = &along, 400
+	w := workup.Compute(o)
+	checkPanel(t, &w.Treatments[0].Panels[0], map[string]string{
+		"flat_width": "500cm", "cut_length": "600cm", "plain_length": "270.9cm", "fullness": "2.5", "trim_return": "40cm", "trim_leading": "0cm",
+	})
+	o.Fabrics[0].ShrinkWidth = 800
+	if p := problem(t, workup.Compute(o), "railroad_short"); p.Args["Length"] != length("282.7", measure.CM) || p.Args["Usable"] != length("280", measure.CM) {
+		t.Errorf("%+v", p)
+	}
+}
+
 // A tape sets its flat width as ever: 124 1/2, and four side hems of 1 1/2 in.
 func TestRailroadedTape(t *testing.T) {
 	o := inchOrder()
