@@ -1,5 +1,7 @@
 package recompute
 
+import "slices"
+
 // reCut is the length of one cut of a treatment's face.
 type reCut struct {
 	plain, length reNum
@@ -124,7 +126,7 @@ func (o reOrder) faceNeed(tr reTreatment, face *reFabric, made []reMade) reNeed 
 		all = append(all, m.joined.halves)
 	}
 	need.cuts = reCuts(tr, face, all)
-	need.classes = [2]int{need.cuts, 0}
+	need.classes, need.phase = [2]int{need.cuts, 0}, o.phaseOf(tr)
 	if face.dropped() {
 		need.classes = [2]int{}
 		byClass := [2][]int{make([]int, len(made)), make([]int, len(made))}
@@ -211,8 +213,8 @@ func (o reOrder) needOf(f *reFabric, own []reNeed, length reNum) (all reNum, ok 
 		}
 		return length, false
 	}
-	if f.dropped() && o.conv.reckonsAsCut() {
-		return reBothPhases(f.repeat.reNum, own), true
+	if o.conv.repeatRule != "add_one" && (!f.dropped() || o.conv.reckonsAsCut()) {
+		return o.inPhases(f, own), true
 	}
 	if f.dropped() && o.conv.onceMore(f.repeat.reNum, own) {
 		length = length.add(f.repeat.reNum)
@@ -220,20 +222,18 @@ func (o reOrder) needOf(f *reFabric, own []reNeed, length reNum) (all reNum, ok 
 	return length, true
 }
 
-// reBothPhases lays whole repeats of one class after those of the other, all of a fabric together: half a repeat is lost
-// between them.
-func reBothPhases(v reNum, own []reNeed) reNum {
-	sum, of := reInt(0), [2]bool{}
+// inPhases lays whole repeats of one phase after those of another, all of a fabric together, and what is turned where there is room.
+func (o reOrder) inPhases(f *reFabric, own []reNeed) reNum {
+	sum := reInt(0)
+	own = slices.Clone(own)
 	for _, need := range own {
 		sum = sum.add(need.cut.times(need.cuts))
-		for class, n := range need.classes {
-			of[class] = of[class] || n > 0
-		}
 	}
-	if of[0] && of[1] {
-		sum = sum.add(v.half())
+	own = slices.DeleteFunc(own, func(n reNeed) bool { return n.turned })
+	if len(own) == 0 {
+		return sum
 	}
-	return sum
+	return sum.add(reLost(f.repeat.reNum, o.phases(f, own)))
 }
 
 // onceMore says whether a half-drop takes one repeat more for the whole order.

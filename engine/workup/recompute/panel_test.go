@@ -81,6 +81,7 @@ type reNeed struct {
 	cuts               int
 	cut, plain, length reNum
 	classes            [2]int // of a half-drop
+	phase              reNum  // how far behind a repeat they start; absent is 0
 	turned             bool   // runs along the bolt for the width
 	trimmings          []reTrimmings
 }
