@@ -136,11 +136,11 @@ func (g *reGen) hangTogether() {
 func (g *reGen) turnSome() {
 	for i := range g.o.treatments {
 		t := &g.o.treatments[i]
-		if f := g.o.fabric(t.face); g.chance(5) && t.halves == 0 && !f.patterned() && !f.shrinkWide.given() {
+		if f := g.o.fabric(t.face); g.chance(4) && t.halves == 0 && !f.patterned() && !f.shrinkWide.given() {
 			t.railroad = true
 			f.railroads = g.chance(2)
-			if g.chance(3) {
-				f.usable, f.matchWidth = g.length(100, 150, 8), reLen{}
+			if g.chance(2) {
+				f.usable, f.matchWidth = g.length(110, 180, 8), reLen{}
 			}
 		}
 		if lining := g.o.fabric(t.lining); lining != nil && g.chance(10) && !lining.oneWay && !lining.shrinkWide.given() {
