@@ -136,7 +136,7 @@ func (g *reGen) hangTogether() {
 func (g *reGen) turnSome() {
 	for i := range g.o.treatments {
 		t := &g.o.treatments[i]
-		if f := g.o.fabric(t.face); g.chance(4) && t.halves == 0 && !f.patterned() && !f.shrinkWide.given() {
+		if f := g.o.fabric(t.face); g.chance(4) && t.halves == 0 && !f.shrinkWide.given() {
 			t.railroad = true
 			f.railroads = g.chance(2)
 			if g.chance(2) {

@@ -1,7 +1,5 @@
 package recompute
 
-import "slices"
-
 // reCut is the length of one cut of a treatment's face.
 type reCut struct {
 	plain, length reNum
@@ -190,10 +188,14 @@ func (o reOrder) need(f *reFabric, results []reResult) (cuts int, length reNum, 
 	for _, res := range results {
 		for _, need := range res.fabrics {
 			if need.fabric == f.id {
-				if need.cuts > 0 { // else bands alone
+				cuts += need.cuts
+				switch {
+				case need.turned: // starts wherever there is room
+					beside = beside.add(need.length, need.trimmed())
+					continue
+				case need.cuts > 0: // else bands alone
 					own = append(own, need)
 				}
-				cuts += need.cuts
 				length, beside = length.add(need.length), beside.add(need.trimmed())
 			}
 		}
@@ -222,16 +224,11 @@ func (o reOrder) needOf(f *reFabric, own []reNeed, length reNum) (all reNum, ok 
 	return length, true
 }
 
-// inPhases lays whole repeats of one phase after those of another, all of a fabric together, and what is turned where there is room.
+// inPhases lays whole repeats of one phase after those of another, all of a fabric together.
 func (o reOrder) inPhases(f *reFabric, own []reNeed) reNum {
 	sum := reInt(0)
-	own = slices.Clone(own)
 	for _, need := range own {
 		sum = sum.add(need.cut.times(need.cuts))
-	}
-	own = slices.DeleteFunc(own, func(n reNeed) bool { return n.turned })
-	if len(own) == 0 {
-		return sum
 	}
 	return sum.add(reLost(f.repeat.reNum, o.phases(f, own)))
 }

@@ -148,7 +148,7 @@ func (f reFabric) onlyCut(results []reResult) (cut, phase reNum, ok bool) {
 				continue
 			}
 			now := need.phase.or(reInt(0))
-			if cut.given() && (!cut.equal(need.cut) || !phase.equal(now)) || len(need.trimmings) > 0 || f.use == "face" && f.dropped() {
+			if cut.given() && (!cut.equal(need.cut) || !phase.equal(now)) || len(need.trimmings) > 0 || need.turned && f.patterned() || f.use == "face" && f.dropped() {
 				return cut, phase, false
 			}
 			cut, phase = need.cut, now
