@@ -52,7 +52,7 @@ func (g *reGen) aimCloth(t *reTreatment, fullness reNum) {
 func (g *reGen) bolts() {
 	for i := range g.o.fabrics {
 		f := &g.o.fabrics[i]
-		if _, ok := f.onlyCut(g.o.results); ok && g.chance(3) {
+		if _, _, ok := f.onlyCut(g.o.results); ok && g.chance(3) {
 			f.boltLength = g.length(60, 2400, 4)
 		}
 		yards := int64(g.o.ample(f, g.o.results).add(f.repeat.or(reInt(0)).times(4)).div(reInt(36)).ceil() + 1)

@@ -1,6 +1,9 @@
 package recompute
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // percent writes a share of so many percent at the most, to the tenth of one.
 func (g *reGen) percent(most int) reLen {
@@ -108,15 +111,36 @@ func (g *reGen) placeMotifs() {
 	}
 }
 
+// hangTogether has rooms' patterns hang at one height, where the classes of a half-drop are phases too.
+func (g *reGen) hangTogether() {
+	c := &g.o.conv
+	set := func(key, text string) { g.o.overrides = append(g.o.overrides, [2]string{key, text}) }
+	for i := range g.o.treatments {
+		t := &g.o.treatments[i]
+		t.room = g.pick("", "", "Room 1", "Dining")
+		t.motifHeight, t.hemUp = g.maybe(6, 0, 20, 8), g.maybe(4, 0, 30, 8)
+	}
+	dropped := slices.ContainsFunc(g.o.fabrics, func(f reFabric) bool { return f.dropped() })
+	if !g.chance(3) || dropped && !c.phased() {
+		return
+	}
+	c.roomPhase = "together"
+	set("room_phase", c.roomPhase)
+	if g.chance(2) {
+		c.motifFrom = g.pick("hem", "top")
+		set("motif_from", c.motifFrom)
+	}
+}
+
 // turnSome turns some windows' cloth, for which it has to be wide.
 func (g *reGen) turnSome() {
 	for i := range g.o.treatments {
 		t := &g.o.treatments[i]
-		if f := g.o.fabric(t.face); g.chance(8) && t.halves == 0 && !f.patterned() {
+		if f := g.o.fabric(t.face); g.chance(4) && t.halves == 0 {
 			t.railroad = true
 			f.railroads = g.chance(2)
-			if g.chance(3) {
-				f.usable, f.matchWidth = g.length(100, 150, 8), reLen{}
+			if g.chance(2) {
+				f.usable, f.matchWidth = g.length(110, 180, 8), reLen{}
 			}
 		}
 		if lining := g.o.fabric(t.lining); lining != nil && g.chance(10) && !lining.oneWay {

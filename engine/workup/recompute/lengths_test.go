@@ -128,7 +128,7 @@ func (o reOrder) faceNeed(tr reTreatment, face *reFabric, made []reMade) reNeed 
 		all = append(all, m.joined.halves)
 	}
 	need.cuts = reCuts(tr, face, all)
-	need.classes = [2]int{need.cuts, 0}
+	need.classes, need.phase = [2]int{need.cuts, 0}, o.phaseOf(tr)
 	if face.dropped() {
 		need.classes = [2]int{}
 		byClass := [2][]int{make([]int, len(made)), make([]int, len(made))}
@@ -192,10 +192,14 @@ func (o reOrder) need(f *reFabric, results []reResult) (cuts int, length reNum, 
 	for _, res := range results {
 		for _, need := range res.fabrics {
 			if need.fabric == f.id {
-				if need.cuts > 0 { // else bands alone
+				cuts += need.cuts
+				switch {
+				case need.turned: // starts wherever there is room
+					beside = beside.add(need.length, need.trimmed())
+					continue
+				case need.cuts > 0: // else bands alone
 					own = append(own, need)
 				}
-				cuts += need.cuts
 				length, beside = length.add(need.length), beside.add(need.trimmed())
 			}
 		}
@@ -215,8 +219,8 @@ func (o reOrder) needOf(f *reFabric, own []reNeed, length reNum) (all reNum, ok 
 		}
 		return length, false
 	}
-	if f.dropped() && o.conv.reckonsAsCut() {
-		return reBothPhases(f.repeat.reNum, own), true
+	if o.conv.repeatRule != "add_one" && (!f.dropped() || o.conv.reckonsAsCut()) {
+		return o.inPhases(f, own), true
 	}
 	if f.dropped() && o.conv.onceMore(f.repeat.reNum, own) {
 		length = length.add(f.repeat.reNum)
@@ -224,20 +228,13 @@ func (o reOrder) needOf(f *reFabric, own []reNeed, length reNum) (all reNum, ok 
 	return length, true
 }
 
-// reBothPhases lays whole repeats of one class after those of the other, all of a fabric together: half a repeat is lost
-// between them.
-func reBothPhases(v reNum, own []reNeed) reNum {
-	sum, of := reInt(0), [2]bool{}
+// inPhases lays whole repeats of one phase after those of another, all of a fabric together.
+func (o reOrder) inPhases(f *reFabric, own []reNeed) reNum {
+	sum := reInt(0)
 	for _, need := range own {
 		sum = sum.add(need.cut.times(need.cuts))
-		for class, n := range need.classes {
-			of[class] = of[class] || n > 0
-		}
 	}
-	if of[0] && of[1] {
-		sum = sum.add(v.half())
-	}
-	return sum
+	return sum.add(reLost(f.repeat.reNum, o.phases(f, own)))
 }
 
 // onceMore says whether a half-drop takes one repeat more for the whole order.

@@ -136,6 +136,7 @@ func reRandomOrder(seed int64, turn int) (reOrder, *rand.Rand) {
 		g.o.treatments = append(g.o.treatments, g.treatment(i))
 	}
 	g.placeMotifs()
+	g.hangTogether()
 	g.turnSome()
 	g.edge()
 	g.limits()

@@ -81,6 +81,7 @@ type reNeed struct {
 	cuts               int
 	cut, plain, length reNum
 	classes            [2]int // of a half-drop
+	phase              reNum  // how far behind a repeat they start; absent is 0
 	turned             bool   // runs along the bolt for the width
 	trimmings          []reTrimmings
 }
@@ -94,7 +95,8 @@ func (n reNeed) trimmed() reNum {
 	return length
 }
 
-// trimmings are the cuts beside the panels that all windows take of a fabric, and their length.
+// trimmings are the cuts beside the panels that all windows take of a fabric, and the length of those and of turned panels, which all
+// start wherever there is room.
 func (f reFabric) trimmings(results []reResult) (cuts int, length reNum) {
 	length = reInt(0)
 	for _, res := range results {
@@ -103,6 +105,9 @@ func (f reFabric) trimmings(results []reResult) (cuts int, length reNum) {
 				continue
 			}
 			length = length.add(need.trimmed())
+			if need.turned && f.patterned() {
+				length = length.add(need.length)
+			}
 			for _, t := range need.trimmings {
 				cuts += t.cuts
 			}

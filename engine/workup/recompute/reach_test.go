@@ -46,6 +46,12 @@ func TestRecomputeReach(t *testing.T) {
 		"eyelet warning support_blocks", "tab warning rod_span", "eyelet note stack_covers_glass", "by hand note stack_covers_glass", "note stack_covers_glass",
 		"ring error too_narrow", "wave-tape warning fullness_out_of_range", "pencil-tape warning fullness_out_of_range", "eyelet unequal pair", "eyelet points with a return",
 		"eyelet a seam in front", "tab an odd number of points", "rod-pocket hung as it hangs",
+		"turned", "by hand turned", "eyelet turned", "flat ends turned", "turned lining", "turned of an uneven pair", "a phase", "by hand a phase",
+		"two phases of one cloth", "mirrored", "by hand mirrored", "eyelet mirrored", "flat ends mirrored", "centred_on", "by hand centred_between",
+		"wave-tape centred_on", "uneven mirrored", "half a width mirrored", "marching", "leading joined", "leading applied", "return joined",
+		"by hand return joined", "eyelet leading joined", "bottom joined", "bottom applied", "mirrored beside a band", "banded of other cloth", "grown",
+		"weighed", "by hand weighed", "eyelet warning hardware_heavy", "weight not known", "error railroad_short", "error railroad_one_way",
+		"error railroad_pattern", "note sheer_lined", "note sheer_seams", "note price_by_width", "warning puddle_draws", "shrunk in width",
 		"by hand warning implausible", "by hand unequal pair", "by hand note seam_shows", "by hand note pleat_in_hem", "by hand note pleat_in_lap",
 	} {
 		if seen[code] < 5 {
@@ -83,6 +89,10 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	for _, rule := range o.conv.named() {
 		seen[rule.key+" "+*rule.to+" "+family]++
 	}
+	reSeeCloth(func(what string) { seen[prefix+what]++ }, o, tr, res)
+	if o.conv.roomPhase == "together" && f.patterned() && len(o.phases(f, o.needsOf(f.id))) > 1 && !f.dropped() {
+		seen["two phases of one cloth"]++
+	}
 	seen[res.ofCloth]++
 	for code := range res.problems.told {
 		seen[prefix+code]++
@@ -101,6 +111,47 @@ func reSee(seen map[string]int, o reOrder, tr reTreatment, res reResult) {
 	if len(res.made) > 1 && res.made[0].joined.halves != res.made[1].joined.halves {
 		seen[prefix+"unequal pair"]++
 	}
+}
+
+// reSeeCloth says what of its cloth a treatment that is made reaches.
+func reSeeCloth(saw func(string), o reOrder, tr reTreatment, res reResult) {
+	if len(res.made) == 0 || res.failed {
+		return
+	}
+	f := o.fabric(tr.face)
+	for what, is := range map[string]bool{
+		"turned": tr.railroad, "turned lining": tr.railroadLining && tr.lining != "", "turned of an uneven pair": tr.railroad && tr.uneven(),
+		"a phase": o.phaseOf(tr).sign() > 0, "uneven mirrored": o.placed(tr) && tr.motif == "mirrored" && tr.uneven(),
+		"half a width mirrored":  o.placed(tr) && tr.motif == "mirrored" && res.made[0].joined.halves == 1,
+		"mirrored beside a band": o.placed(tr) && tr.motif == "mirrored" && tr.banded("leading") != nil,
+		"grown":                  f.growth.share().sign() > 0, "shrunk in width": f.shrinkWide.share().sign() > 0,
+		"weighed": o.grams(tr, res.made).given(), "weight not known": res.weightless,
+	} {
+		if is {
+			saw(what)
+		}
+	}
+	if o.sidewise(tr) {
+		saw(cmp.Or(tr.motif, "marching"))
+	}
+	for _, b := range tr.bands {
+		saw(b.edge + " " + cmp.Or(b.method, "joined"))
+		if b.fabric != tr.face {
+			saw("banded of other cloth")
+		}
+	}
+}
+
+// needsOf are the needs of one fabric.
+func (o reOrder) needsOf(fabric string) (own []reNeed) {
+	for _, res := range o.results {
+		for _, need := range res.fabrics {
+			if need.fabric == fabric {
+				own = append(own, need)
+			}
+		}
+	}
+	return own
 }
 
 // reSeePoints counts what points and hangs come to.

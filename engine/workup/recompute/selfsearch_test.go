@@ -32,6 +32,9 @@ func TestRecomputeRuns(t *testing.T) {
 		var own []reNeed
 		for range 1 + rng.Intn(2) {
 			own = append(own, of(reFrac(int64(1+rng.Intn(120)), 4), 1+rng.Intn(2), rng.Intn(2)))
+			if rng.Intn(2) == 0 {
+				own[len(own)-1].phase = reFrac(int64(rng.Intn(40)), 4).mod(v)
+			}
 		}
 		got, ok := reLeastRun(v, own)
 		if want := reRunByOrders(v, own); !ok || !got.equal(want) {
@@ -46,13 +49,13 @@ func TestRecomputeRuns(t *testing.T) {
 // reRunByOrders lays the cuts in every order and walks along the cloth from phase to phase.
 func reRunByOrders(v reNum, own []reNeed) reNum {
 	type cut struct {
-		length reNum
-		class  int
+		length, phase reNum
 	}
 	var cuts []cut
 	for _, need := range own {
 		for class, n := range need.classes {
-			cuts = append(cuts, slices.Repeat([]cut{{need.cut, class}}, n)...)
+			phase := need.phase.or(reInt(0)).add(v.half().times(class)).mod(v)
+			cuts = append(cuts, slices.Repeat([]cut{{need.cut, phase}}, n)...)
 		}
 	}
 	var least reNum
@@ -62,7 +65,7 @@ func reRunByOrders(v reNum, own []reNeed) reNum {
 			least = at.sub(first)
 		}
 		for i, c := range rest {
-			start := v.half().times(c.class)
+			start := c.phase
 			for start.less(at) {
 				start = start.add(v)
 			}

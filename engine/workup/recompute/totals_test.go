@@ -124,34 +124,37 @@ func (o reOrder) fabricTotals(results []reResult) []any {
 	return rows
 }
 
-// perBolt is how many cuts of a fabric, which are all of one length and one class, lie on a usual bolt: each starts a whole
-// number of repeats behind the first one, which starts at the end of the bolt.
+// perBolt is how many cuts of a fabric, which are all of one length and one phase, lie on a usual bolt: each starts a whole
+// number of repeats behind the first one, which starts so far behind the end of the bolt, where a repeat does.
 func (o reOrder) perBolt(f *reFabric, results []reResult) int {
-	cut, _ := f.onlyCut(results)
-	if f.boltLength.less(cut) {
-		return 0
-	}
+	cut, first, _ := f.onlyCut(results)
 	apart := cut
 	if f.use == "face" && f.patterned() && o.conv.repeatRule != "add_one" {
 		apart = reUp(cut, f.repeat.reNum)
+	} else {
+		first = reInt(0)
 	}
-	return 1 + f.boltLength.sub(cut).div(apart).floor()
+	if f.boltLength.less(first.add(cut)) {
+		return 0
+	}
+	return 1 + f.boltLength.sub(first).sub(cut).div(apart).floor()
 }
 
-// onlyCut is the length of all cuts of a fabric; ok is false where they differ, or are of two classes.
-func (f reFabric) onlyCut(results []reResult) (cut reNum, ok bool) {
+// onlyCut is the length of all cuts of a fabric, and their phase; ok is false where they differ, or are of two classes.
+func (f reFabric) onlyCut(results []reResult) (cut, phase reNum, ok bool) {
 	for _, res := range results {
 		for _, need := range res.fabrics {
 			if need.fabric != f.id {
 				continue
 			}
-			if cut.given() && !cut.equal(need.cut) || len(need.trimmings) > 0 || f.use == "face" && f.dropped() {
-				return cut, false
+			now := need.phase.or(reInt(0))
+			if cut.given() && (!cut.equal(need.cut) || !phase.equal(now)) || len(need.trimmings) > 0 || need.turned && f.patterned() || f.use == "face" && f.dropped() {
+				return cut, phase, false
 			}
-			cut = need.cut
+			cut, phase = need.cut, now
 		}
 	}
-	return cut, cut.given()
+	return cut, phase, cut.given()
 }
 
 func (f reFabric) onBolts() reNum {

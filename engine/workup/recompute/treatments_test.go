@@ -62,7 +62,7 @@ func (g *reGen) treatment(i int) reTreatment {
 		t.interlining = "domette"
 	}
 	if g.chance(6) {
-		t.puddle = g.length(1, 6, 2)
+		t.puddle = g.length(1, 9, 2)
 	}
 	if g.chance(10) && t.setByTape() {
 		g.givePleats(&t)

@@ -66,6 +66,9 @@ func (o reOrder) clothKeys(tr reTreatment, m reMade, panel reTree) {
 	if bands := o.bandsOf(tr, m); len(bands) > 0 {
 		panel["bands"] = o.bandRows(bands)
 	}
+	if o.together(tr) {
+		panel["phase"] = reUnits(o.unit).length(o.phaseOf(tr))
+	}
 	o.motifKeys(tr, m, panel)
 	if mass := o.mass(tr, m); mass.given() {
 		panel["mass"] = reGrams{mass}
