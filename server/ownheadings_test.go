@@ -143,7 +143,7 @@ func TestOwnHeadingByForm(t *testing.T) {
 	made := url.Values{"own_key": {"tulip"}, "own_name": {"Tulip pleat"}, "own_like": {"goblet"}}
 	holds(t, "a try", s.post(t, stations.Office, path, made, false), 200, []string{"goblet pleats", "Tulip pleat", `value="save"`})
 	for _, c := range []struct{ key, name, like, says string }{
-		{"Tulip!", "Tulip pleat", "goblet", "small letters"}, {"tulip", "", "goblet", "blank"}, {"tulip", "Tulip", "gobelt", "did you mean goblet"}, {"box", "Box", "goblet", "is there already"},
+		{"Tulip!", "Tulip pleat", "goblet", "small letters"}, {"tulip", "", "goblet", "blank"}, {"tulip", "Tulip", "gobelt", "did you mean goblet"}, {"box", "Box", "goblet", "is there already"}, {"tulip", "Tulip", "", "Choose the heading that it is made like"},
 		{"", "Tulip", "goblet", "small letters"},
 	} {
 		wrong := s.post(t, stations.Office, path, url.Values{"own_key": {c.key}, "own_name": {c.name}, "own_like": {c.like}, "do": {"save"}}, false)
@@ -154,7 +154,7 @@ func TestOwnHeadingByForm(t *testing.T) {
 		t.Fatalf("saved as %v", got)
 	}
 	holds(t, "the same key again", s.post(t, stations.Office, path, made, false), 422, []string{"is there already"})
-	s.visit(t, stations.Office, path, 200, `id="headings-tulip"`, "Heading: Tulip pleat", "Made like goblet pleats", `name="headings.tulip.fullness" value="2"`, "As goblet pleats has it")
+	s.visit(t, stations.Office, path, 200, `id="headings-tulip"`, "Heading: Tulip pleat", "Made like goblet pleats", `name="headings.tulip.fullness" value="2"`, "As for goblet pleats")
 	save(url.Values{tulipName: {"Lily pleat"}, tulipFull: {"2.5"}, "headings.tulip.space_min": {"4 1/2"}})
 	if got := own(); len(got) != 3 || got[tulipName] != "Lily pleat" || got[tulipFull] != "2.5" {
 		t.Fatalf("saved as %v", got)

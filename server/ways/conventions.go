@@ -66,14 +66,10 @@ func (w *Ways) setConventionsByForm(c *fiber.Ctx) error {
 		}
 		c.Status(fiber.StatusUnprocessableEntity)
 	} else {
-		p.Tried = shown(tried, units)
+		p.Tried = shown(tried, units, added)
 	}
 	p.New = added
-	for _, field := range []string{"", "like", "name"} {
-		if says, told := wrong[added.Row(field)]; told && added.Typed() {
-			p.New.Wrong = append(p.New.Wrong, says)
-		}
-	}
+	p.New.Wrong = w.newWrong(c, added, wrong)
 	p.Groups = w.groups(c, typed, back, wrong)
 	return w.Send(c, p)
 }
@@ -86,6 +82,28 @@ func newHeading(c *fiber.Ctx) ways.NewHeading {
 		h.Likes = append(h.Likes, string(like))
 	}
 	return h
+}
+
+// newWrong is what is wrong with a heading that is to be made, by the field that it is told at; nil for nothing.
+func (w *Ways) newWrong(c *fiber.Ctx, added ways.NewHeading, wrong map[string]string) map[string]string {
+	if !added.Typed() {
+		return nil
+	}
+	var told map[string]string
+	for _, at := range []struct{ row, field string }{{"", "key"}, {"like", "like"}, {"name", "name"}} {
+		says, is := wrong[added.Row(at.row)]
+		if !is {
+			continue
+		}
+		if at.field == "like" && added.Like == "" {
+			says = w.Printer(c).T("ways.new.unlike")
+		}
+		if told == nil {
+			told = map[string]string{}
+		}
+		told[at.field] = says
+	}
+	return told
 }
 
 // withUnit gives a bare number the unit that stands behind its field; "" for no length.
@@ -218,11 +236,17 @@ func (w *Ways) moment(at time.Time) views.Moment {
 	return views.Moment{Date: at.Format(time.DateOnly), At: at}
 }
 
-// shown lays out what conventions would do.
-func shown(t desk.Tried, units measure.Unit) *ways.Tried {
+// shown lays out what conventions would do, a heading that they would make as one thing.
+func shown(t desk.Tried, units measure.Unit, added ways.NewHeading) *ways.Tried {
 	p := &ways.Tried{}
+	if added.Typed() {
+		p.Made = &added
+	}
 	for _, ch := range t.Changes {
 		r := ch.Row
+		if added.Typed() && string(r.Heading) == added.Key {
+			continue
+		}
 		p.Changes = append(p.Changes, ways.TriedChange{
 			Heading: string(r.Heading), Label: r.Name(), From: valueOf(r, units, ch.From), To: valueOf(r, units, ch.To), Moves: ch.Moves, Sampled: ch.Sampled,
 		})

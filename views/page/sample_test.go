@@ -348,7 +348,7 @@ func waysPage() ways.Conventions {
 		{Name: orderfile.InHeadings, Heading: "tulip", Like: "goblet", Off: true, Rows: []ways.Row{
 			{Name: "headings.tulip.name", Label: "headings.name", Typed: "Tulip pleat", InForce: ways.Value{Text: "Tulip pleat", Own: true}, Plain: true, Like: "goblet"},
 			{Name: "headings.tulip.space_min", Label: "headings.space_min", Typed: "4", Unit: "in", InForce: length("4in"), Shipped: length("4.5in"), Own: true, Like: "goblet", Least: "0in", Most: "40in", Above: true}}},
-	}, New: ways.NewHeading{Key: "Lily", Name: "Lily", Like: "box", Likes: []string{"goblet", "box"}, Wrong: []string{"The key won't do."}}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Label: "seam", Sampled: true, From: length("0.5in"), To: length("0.625in"), Moves: true}, {Label: "surplus", Sampled: true, From: word("trim"), To: word("keep")},
+	}, New: ways.NewHeading{Key: "Lily", Name: "Lily", Like: "box", Likes: []string{"goblet", "box"}, Wrong: map[string]string{"key": "The key won't do."}}, Tried: &ways.Tried{Changes: []ways.TriedChange{{Label: "seam", Sampled: true, From: length("0.5in"), To: length("0.625in"), Moves: true}, {Label: "surplus", Sampled: true, From: word("trim"), To: word("keep")},
 		{Heading: "box", Label: "headings.space_min", From: length("4in"), To: length("5in")}},
 		Windows: []ways.Window{{Name: "tape", Changes: []ways.Number{{Of: "panel", Name: "widths", Before: measure.Read("2.5"), After: measure.Read("3")}, {Of: "lining", Name: "to_order", After: measure.Read("13.875yd")}},
 			More: []ways.Number{{Of: "panel", Name: "seams", Before: measure.Read("21.375in 74.375in"), After: measure.Read("22in")}}}, {Name: "single"}}}}

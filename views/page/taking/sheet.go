@@ -449,6 +449,7 @@ func traitsOf(d orderfile.HeadingData) string {
 		{"full", d.Fullness.Num > 0}, {"pleats", d.Family != orderfile.Continuous}, {"filled", len(d.Fillings) > 1},
 		{"rod", d.Pole != "" || d.Holds == orderfile.OnCarriers}, {"points", d.Holds == orderfile.OnPoints},
 		{"eyelet", d.Pole == orderfile.InEyelets}, {"tab", d.Pole == orderfile.ByTabs}, {"pocket", d.Pole == orderfile.InPocket},
+		{"fold", d.Top == orderfile.DoubleTop || d.Top == orderfile.SingleTop}, {"hooks", d.Pole != orderfile.InPocket}, // of tabs and eyelets at a return
 	} {
 		if trait.has {
 			traits = append(traits, trait.name)

@@ -4,6 +4,7 @@ package ways
 import (
 	"embed"
 	"slices"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -22,14 +23,14 @@ type Conventions struct {
 
 // Wrong reports whether a field has something that doesn't do.
 func (p Conventions) Wrong() bool {
-	return len(p.New.Wrong) > 0 || slices.ContainsFunc(p.Groups, Group.Wrong)
+	return p.New.Wrong != nil || slices.ContainsFunc(p.Groups, Group.Wrong)
 }
 
 // NewHeading is what is typed of a heading of the shop's own that is to be made.
 type NewHeading struct {
 	Key, Name, Like string
-	Likes           []string // the headings that it may be like
-	Wrong           []string // why it doesn't do
+	Likes           []string          // the headings that it may be like
+	Wrong           map[string]string // why it doesn't do, by the field that it is told at: key, name, like
 }
 
 // Typed reports whether anything is typed of it.
@@ -51,6 +52,9 @@ type Group struct {
 	Off     bool   // it is asked off
 	Rows    []Row
 }
+
+// ID is the group's own in the page.
+func (g Group) ID() string { return strings.TrimSuffix(string(g.Name)+"-"+g.Heading, "-") }
 
 // Wrong reports whether a field of the group has something that doesn't do.
 func (g Group) Wrong() bool {
@@ -95,8 +99,17 @@ type Value struct {
 
 // Tried is what conventions would do to the windows of a sample.
 type Tried struct {
+	Made    *NewHeading // that would be made, nil for none
 	Changes []TriedChange
 	Windows []Window
+}
+
+// Any reports whether anything would be set otherwise.
+func (t Tried) Any() bool { return t.Made != nil || len(t.Changes) > 0 }
+
+// Still reports whether all windows would stay as they are.
+func (t Tried) Still() bool {
+	return !slices.ContainsFunc(t.Windows, func(w Window) bool { return len(w.Changes)+len(w.More)+len(w.Problems) > 0 })
 }
 
 // TriedChange is a convention that would be set otherwise.

@@ -118,7 +118,8 @@ func Office(t *testing.T, b *BusyShop) []Page {
 			openAll(p)
 		}},
 		{name: "conventions", path: "/settings/conventions", do: func(p *browser.Tab) {
-			p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[name="seam"]').value = "5/8"`), chromedp.Click(chromedp.CSS(`button[value="try"]`)))
+			p.Do(chromedp.Evaluate[chromedp.Void](`for (const [name, value] of [["seam", "5/8"], ["own_name", "Reed loop"], ["own_key", "reed-loop"], ["own_like", "cartridge-hand"]])
+				document.querySelector("[name=" + name + "]").value = value`), chromedp.Click(chromedp.CSS(`button[value="try"]`)))
 			p.Wait(`document.querySelector('.tried table')`)
 			openAll(p)
 		}},

@@ -110,7 +110,7 @@ func fillShop(t *testing.T, s, empty *shoptest.Shop) *BusyShop {
 	office("POST /api/orders", piecesOrder, 201)
 	b.piece = office("POST /api/orders/SMI-40/release", shoptest.Fields{}, 200).At("tickets.4.ticket")
 	office("POST /api/orders/SMI-40/own", shoptest.Fields{"text": "Torn hem", "copy": 2}, 200)
-	office("PUT /api/conventions", shoptest.Fields{"shrink": "1"}, 200) // what is on the books was taken before
+	office("PUT /api/conventions", shoptest.Fields{"shrink": "1", "headings.tulip.like": "goblet", "headings.tulip.name": "Tulip pleat", "headings.tulip.fullness": "2.3"}, 200) // what is on the books was taken before
 	b.count = office("POST /api/floor_counts", shoptest.Fields{"station": "fold"}, 201).At("count")
 	office("POST /api/floor_counts/"+b.count+"/seen", shoptest.Fields{"ticket": b.revised.Panels[0].Ticket}, 200)
 	office("POST /api/floor_counts/"+b.count+"/end", shoptest.Fields{}, 200)
