@@ -7,7 +7,7 @@ import (
 )
 
 // typed are the words that the tests' people have typed, the longer first. They are the same in every language.
-var typed = []string{"The shade is off at the outer end", "Reed, oat", "Salt House Lodge", "Bench seat", "Kitchen valance", "Torn hem", "Zip at the back", "canvas", "tear", "conventions: shrink", "Flaw in the middle of the second width", "The fold is a quarter short", "Billed to the hotel, not to its owner", "Rod is up, measured twice", "Breakfast room, east wall",
+var typed = []string{"Tulip pleat", "Reed loop", "The shade is off at the outer end", "Reed, oat", "Salt House Lodge", "Bench seat", "Kitchen valance", "Torn hem", "Zip at the back", "canvas", "tear", "conventions: shrink", "Flaw in the middle of the second width", "The fold is a quarter short", "Billed to the hotel, not to its owner", "Rod is up, measured twice", "Breakfast room, east wall",
 	"Scorched at the iron", "Saltmarsh Workroom", "Floor 1, room 14", "Saltmarsh Inn", "House sold", "Bay, left", "sateen", "cart-4", "reed", "Bench 1", "Bench 2", "Wall by the door", "Wall", "Joining tablet", "Long table", "Bookkeeping", "Ada Brook", "Ben Tide", "Office",
 	"face_widht", "nowhere", "Moon/Tycho", "tablehand", "USD"}
 
