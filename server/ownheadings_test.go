@@ -3,6 +3,7 @@ package server
 import (
 	"fmt"
 	"net/url"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -141,13 +142,16 @@ func TestOwnHeadingByForm(t *testing.T) {
 	}
 	s.visit(t, stations.Office, path, 200, "Add a heading of your own", `name="own_key"`)
 	made := url.Values{"own_key": {"tulip"}, "own_name": {"Tulip pleat"}, "own_like": {"goblet"}}
-	holds(t, "a try", s.post(t, stations.Office, path, made, false), 200, []string{"goblet pleats", "Tulip pleat", `value="save"`})
-	for _, c := range []struct{ key, name, like, says string }{
-		{"Tulip!", "Tulip pleat", "goblet", "small letters"}, {"tulip", "", "goblet", "blank"}, {"tulip", "Tulip", "gobelt", "did you mean goblet"}, {"box", "Box", "goblet", "is there already"}, {"tulip", "Tulip", "", "Choose the heading that it is made like"},
-		{"", "Tulip", "goblet", "small letters"},
+	holds(t, "a try", s.post(t, stations.Office, path, made, false), 200, []string{`<b translate="no">Tulip pleat</b>: Made like goblet pleats`, "Nothing changes in the sample windows", `value="save"`})
+	for _, c := range []struct{ key, name, like, says, at string }{
+		{"Tulip!", "Tulip pleat", "goblet", "small letters", "own_key"}, {"tulip", "", "goblet", "blank", "own_name"}, {"tulip", "Tulip", "gobelt", "did you mean goblet", "own_like"}, {"box", "Box", "goblet", "is there already", "own_key"}, {"tulip", "Tulip", "", "Choose the heading that it is made like", "own_like"},
+		{"", "Tulip", "goblet", "small letters", "own_key"},
 	} {
 		wrong := s.post(t, stations.Office, path, url.Values{"own_key": {c.key}, "own_name": {c.name}, "own_like": {c.like}, "do": {"save"}}, false)
-		holds(t, c.key+c.name, wrong, 422, []string{c.says, `aria-invalid="true"`})
+		holds(t, c.key+c.name, wrong, 422, []string{c.says, `<a href="#own-heading">`})
+		if marked := regexp.MustCompile(`name="(own_\w+)"[^>]* aria-invalid="true"`).FindAllStringSubmatch(string(wrong.body), -1); len(marked) != 1 || marked[0][1] != c.at {
+			t.Errorf("%s, %q, like %q: %q is marked, want %s", c.key, c.name, c.like, marked, c.at)
+		}
 	}
 	save(made)
 	if got := own(); len(got) != 2 || got[tulipLike] != "goblet" || got[tulipName] != "Tulip pleat" {

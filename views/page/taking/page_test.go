@@ -60,3 +60,16 @@ func TestKeyNumbersAreNumbers(t *testing.T) {
 		}
 	}
 }
+
+// TestTurnsAndHooksAreAskedOfWhatHasThem: a top of tabs or with a pocket has no heading fold, and what hangs by its pocket no hooks.
+func TestTurnsAndHooksAreAskedOfWhatHasThem(t *testing.T) {
+	for _, h := range orderfile.Headings() {
+		traits := strings.Fields(traitsOf(h))
+		if got, want := slices.Contains(traits, "fold"), h.Heading != orderfile.Tab && h.Heading != orderfile.RodPocket; got != want {
+			t.Errorf("%s is asked its fold: %v", h.Heading, got)
+		}
+		if got, want := slices.Contains(traits, "hooks"), h.Heading != orderfile.RodPocket; got != want {
+			t.Errorf("%s is asked where its hooks are: %v", h.Heading, got)
+		}
+	}
+}
