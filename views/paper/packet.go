@@ -63,7 +63,8 @@ func writePacket(w io.Writer, doc PacketDoc) (*pen, error) {
 // packet is a job packet as it is written.
 type packet struct {
 	flow
-	doc *PacketDoc
+	doc   *PacketDoc
+	alone bool // the panel in hand hangs alone
 }
 
 // flow lays sheets out from the top down.

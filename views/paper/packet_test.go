@@ -185,6 +185,14 @@ func TestAPacketSaysOfWhomItIsAsked(t *testing.T) {
 			t.Errorf("%d measures of the first of a pair, want 5 a panel", strings.Count(text, "first of the pair only"))
 		}
 	}
+	for i := range tickets {
+		if tickets[i].Panel != "" {
+			tickets[i].Panel = "S"
+		}
+	}
+	if text := readText(t, func(out io.Writer) error { return Packet(out, doc) }); strings.Contains(text, "first of the pair only") {
+		t.Error("a panel that hangs alone is of no pair")
+	}
 }
 
 // TestAPanelsWayIsOneSheet: what goes with a panel from station to station is one sheet, printed on both sides.

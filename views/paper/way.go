@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/views/paper/pdf"
 )
@@ -44,6 +45,7 @@ func (k *packet) panel(t *plan.Ticket) error {
 	})
 	k.lies(t)
 	k.split()
+	k.alone = t.Panel == string(workup.Single)
 	for _, s := range t.Steps {
 		k.station(s)
 	}
@@ -309,9 +311,9 @@ func askedOf(s *plan.Step) (enter []plan.Entry, checks []string) {
 	return enter, checks
 }
 
-// occasion says of which panel something is asked, "" where of each.
+// occasion says of which panel something is asked, "" where of each, and of one that hangs alone.
 func (k *packet) occasion(when plan.Occasion) string {
-	if when == plan.Always {
+	if when == plan.Always || k.alone && when == plan.FirstOfPair {
 		return ""
 	}
 	return k.say.T("paper.packet." + string(when))
