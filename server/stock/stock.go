@@ -29,24 +29,33 @@ const mostAlike = 100
 // Receive takes cloth in and returns the event, which names the new bolts. The error is unknown_cloth where the book of cloths hasn't
 // the key, received_before, on_shelf_already, missing_key, bad_value, bad_length, each with the row that it is about.
 func (s Stock) Receive(ctx context.Context, cmd stations.ReceiveBolts) (stations.Event, error) {
+	cmd, err := s.coded(cmd)
+	if err != nil {
+		return stations.Event{}, err
+	}
+	return s.Store.Do(ctx, cmd)
+}
+
+// coded looks each row's cloth up and draws its bolts' codes.
+func (s Stock) coded(cmd stations.ReceiveBolts) (stations.ReceiveBolts, error) {
 	draw := desk.NewCodes(s.Store.Floor())
 	cmd.Rows = slices.Clone(cmd.Rows)
 	for i := range cmd.Rows {
 		row := &cmd.Rows[i]
 		if err := s.cloth(row); err != nil {
 			err.Row = i
-			return stations.Event{}, err
+			return cmd, err
 		}
 		if row.Count < 0 || row.Count > mostAlike {
 			r := desk.Refuse("bad_value", "count", "Value", measure.Count(row.Count))
 			r.Row = i
-			return stations.Event{}, r
+			return cmd, r
 		}
 		for range max(row.Count, 1) {
 			row.Codes = append(row.Codes, draw())
 		}
 	}
-	return s.Store.Do(ctx, cmd)
+	return cmd, nil
 }
 
 // cloth looks a row's cloth up, which says in what it is measured where nobody else does.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -19,23 +20,46 @@ import (
 var columns = []string{"cloth", "lot", "supplier_piece", "owner", "length", "invoiced", "usable_width", "place", "units", "count"}
 
 // ReceiveTable takes a delivery in as a CSV file, a bolt or several alike a line: all of it or nothing. The error has every line that
-// can't be read, or the first that is refused, with its line and column.
+// can't be read or is of no cloth, or the first that is refused, with its line and column.
 func (s Stock) ReceiveTable(ctx context.Context, cmd stations.ReceiveBolts, source []byte) (stations.Event, error) {
+	return s.receiveTable(cmd, source, func(cmd stations.ReceiveBolts) (stations.Event, error) { return s.Receive(ctx, cmd) })
+}
+
+// TryTable says what ReceiveTable would do, and takes nothing.
+func (s Stock) TryTable(cmd stations.ReceiveBolts, source []byte) (stations.Event, error) {
+	return s.receiveTable(cmd, source, func(cmd stations.ReceiveBolts) (stations.Event, error) {
+		cmd, err := s.coded(cmd)
+		if err != nil {
+			return stations.Event{}, err
+		}
+		return s.Store.Floor().Overlay().Decide(cmd, time.Now())
+	})
+}
+
+func (s Stock) receiveTable(cmd stations.ReceiveBolts, source []byte, receive func(stations.ReceiveBolts) (stations.Event, error)) (stations.Event, error) {
 	table, wrong := books.ReadTable(source)
 	if wrong != nil {
 		return stations.Event{}, desk.RefuseProblems([]engine.Problem{*wrong})
 	}
-	if problems := unknownColumns(table); len(problems) > 0 {
+	problems := unknownColumns(table)
+	if len(problems) > 0 {
 		return stations.Event{}, desk.RefuseProblems(problems)
 	}
 	for i := range table.Rows() {
 		row, problem := receiptOf(table, i)
 		if problem != nil {
-			return stations.Event{}, desk.RefuseProblems([]engine.Problem{*problem})
+			problems = append(problems, *problem)
+		}
+		if r := s.cloth(new(row)); r != nil {
+			r.Row = i
+			problems = append(problems, problemAt(table, r))
 		}
 		cmd.Rows = append(cmd.Rows, row)
 	}
-	e, err := s.Receive(ctx, cmd)
+	if len(problems) > 0 {
+		return stations.Event{}, desk.RefuseProblems(problems)
+	}
+	e, err := receive(cmd)
 	var refused *stations.Refusal
 	if errors.As(err, &refused) && refused.Field != "" && refused.Row < table.Rows() {
 		return e, desk.RefuseProblems([]engine.Problem{problemAt(table, refused)})

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -13,6 +14,7 @@ import (
 	"tablehand/engine"
 	"tablehand/server/books"
 	"tablehand/server/desk"
+	"tablehand/server/stock"
 	"tablehand/server/store"
 	"tablehand/stations"
 )
@@ -20,14 +22,14 @@ import (
 type importCommand struct {
 	folder
 	File string            `arg:"" name:"FILE" help:"${help_import_file}"`
-	As   string            `enum:"shop,customers,cloths,tapes,rods,phrases" default:"shop" help:"${help_import_as}"`
+	As   string            `enum:"shop,bolts,customers,cloths,tapes,rods,phrases" default:"shop" help:"${help_import_as}"`
 	Map  map[string]string `mapsep:"none" placeholder:"COLUMN=FIELD" help:"${help_import_map}"`
 	Try  bool              `help:"${help_import_try}"`
 }
 
-// Validate refuses to say what the columns of an export are, which has none.
+// Validate refuses to say what the columns are of an export, which has none, and of a delivery, whose are named by their keys.
 func (c *importCommand) Validate() error {
-	if c.As == "shop" && len(c.Map) > 0 {
+	if (c.As == "shop" || c.As == "bolts") && len(c.Map) > 0 {
 		return errors.New("import: --map goes with a table, --as customers, cloths, tapes, rods or phrases")
 	}
 	return nil
@@ -39,10 +41,70 @@ var byImport = stations.Actor{Role: stations.Office, Name: "tablehand import", D
 // Run takes in what a file has, all of it or, where anything is wrong, nothing. The folder must not be served meanwhile: a server
 // takes tables itself.
 func (c *importCommand) Run(e *env) error {
-	if c.As == "shop" {
+	switch c.As {
+	case "shop":
 		return c.readShop(e)
+	case "bolts":
+		return c.readDelivery(e)
 	}
 	return c.readTable(e)
+}
+
+// readDelivery takes the bolts of a delivery in, once however often the same file is brought.
+func (c *importCommand) readDelivery(e *env) (err error) {
+	source, err := c.read()
+	if err != nil {
+		return err
+	}
+	shop, err := c.office(e)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, shop.Store.Close()) }()
+	shelf := stock.Stock{Desk: shop}
+	cmd := stations.ReceiveBolts{Actor: byImport, Key: fmt.Sprintf("delivery %x", sha256.Sum256(source))}
+	receive := func() (stations.Event, error) { return shelf.ReceiveTable(e.ctx, cmd, source) }
+	if c.Try {
+		receive = func() (stations.Event, error) { return shelf.TryTable(cmd, source) }
+	}
+	came, err := receive()
+	var refused *stations.Refusal
+	if errors.As(err, &refused) && len(refused.Problems) > 0 {
+		for _, p := range refused.Problems {
+			e.complainOf(c.File, "", p)
+		}
+		e.say("cli.import.nothing")
+		return errNeedsPerson
+	}
+	if err != nil {
+		return err
+	}
+	for _, bolt := range came.Shelf.Came {
+		if c.Try { // it has no code yet
+			bolt.Bolt = ""
+		}
+		if _, err := fmt.Fprintln(e.stdout, strings.Join(slices.DeleteFunc([]string{string(bolt.Bolt), bolt.Cloth, bolt.Lot, bolt.Place}, func(s string) bool { return s == "" }), "  ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// office opens the folder of a shop that isn't served.
+func (c *importCommand) office(e *env) (*desk.Desk, error) {
+	dir, err := c.shop()
+	if err != nil {
+		return nil, err
+	}
+	st, err := store.Open(e.ctx, store.Options{Dir: dir, Log: e.log()})
+	if err != nil {
+		return nil, err
+	}
+	shop, err := desk.New(desk.Config{Store: st})
+	if err != nil {
+		return nil, errors.Join(err, st.Close())
+	}
+	return shop, nil
 }
 
 // readShop reads an export back into a folder in which nothing has happened yet.
@@ -77,19 +139,11 @@ func (c *importCommand) readTable(e *env) (err error) {
 	if err != nil {
 		return err
 	}
-	dir, err := c.shop()
+	shop, err := c.office(e)
 	if err != nil {
 		return err
 	}
-	st, err := store.Open(e.ctx, store.Options{Dir: dir, Log: e.log()})
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, st.Close()) }()
-	shop, err := desk.New(desk.Config{Store: st})
-	if err != nil {
-		return err
-	}
+	defer func() { err = errors.Join(err, shop.Store.Close()) }()
 	say := func(key string) string { return e.words.T(key) }
 	data := books.Book(c.As).Data()
 	brought, err := shop.Books.Bring(e.ctx, books.By{Actor: byImport}, data.Book, source, c.Map, data.Labels(say), c.Try)

@@ -89,6 +89,43 @@ func TestImport(t *testing.T) {
 	s.Audit(t)
 }
 
+// TestImportOfADelivery: bolts come onto the shelf of a shop that nobody serves, all of a file or nothing, once however often it is
+// brought; what is wrong is told at its cells.
+func TestImportOfADelivery(t *testing.T) {
+	dir := aShop(t)
+	bring := func(wantCode int, table, as string, more ...string) (out, said string) {
+		t.Helper()
+		out, said, code := shoptest.Command(t, append([]string{"import", "--as", as, shoptest.WriteFile(t, "table.csv", table), "--data", dir}, more...)...)
+		if code != wantCode {
+			t.Fatalf("exit %d, want %d: %s%s", code, wantCode, out, said)
+		}
+		return out, said
+	}
+	bring(0, "cloth,use,usable_width\nreed-oat,face,54in\n", "cloths")
+	const head = "cloth,lot,invoiced,place,count\n"
+	_, said := bring(1, head+"reed,7,50 yd,3B,\nreed-oat,7,50 yd,3B,many\n", "bolts")
+	for _, want := range []string{"table.csv:2:1: ", "table.csv:3:5: ", "Nothing was taken in."} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q isn't in\n%s", want, said)
+		}
+	}
+	bring(2, head, "bolts", "--map", "a=b")
+	delivery := head + "reed-oat,7,50 yd,3B,2\nreed-oat,8,40 yd,,\n"
+	if out, _ := bring(0, delivery, "bolts", "--try"); out != "reed-oat  7  3B\nreed-oat  7  3B\nreed-oat  8\n" {
+		t.Errorf("a try says %q", out)
+	}
+	first, _ := bring(0, delivery, "bolts")
+	if again, _ := bring(0, delivery, "bolts"); strings.Count(first, "\n") != 3 || again != first {
+		t.Errorf("brought twice: %q, then %q", first, again)
+	}
+	s := shoptest.Serve(t, dir)
+	s.Office = s.Token(t, "Office 2", "office")
+	if got := s.Ask(t, shoptest.Request{Do: "GET /api/bolts", As: s.Office, Status: 200}); strings.Count(string(got.Body), `"bolt":`) != 3 {
+		t.Errorf("on the shelf: %s", got.Body)
+	}
+	s.Audit(t)
+}
+
 // TestImportOfAnExport: what /api/export.json says of a shop makes the same shop in another folder, where it is tried first, kept once,
 // and sound; a file that is none says so, and nothing is taken.
 func TestImportOfAnExport(t *testing.T) {
