@@ -35,7 +35,8 @@ func (o reOrder) continuousTreatment(tr reTreatment, out *reResult) {
 		out.fail("too_narrow")
 		return
 	}
-	if tr.heading == "pencil-tape" && s.asked.mul(o.tapeOf(tr).tightest.or(reInt(4))).less(s.flat) {
+	// What is flat was rounded up to a nanometre, which is none too much.
+	if tr.heading == "pencil-tape" && s.asked.mul(o.tapeOf(tr).tightest.or(reInt(4))).less(s.flat.sub(reNanometres(1))) {
 		out.fail("gather_too_tight")
 		return
 	}

@@ -157,7 +157,7 @@ func (o reOrder) treatment(tr reTreatment) reResult {
 		out.problems = reFindings{told: map[string]bool{}, open: out.problems.told}
 	}
 	if slices.ContainsFunc(out.made, func(m reMade) bool { return o.cantBand(tr, m) }) {
-		out.failed, out.problems = true, reFindings{told: map[string]bool{}, open: out.problems.told}
+		out.failed, out.ofCloth, out.problems = true, "", reFindings{told: map[string]bool{}, open: out.problems.told}
 		out.problems.tell("error", "bad_value", true)
 	}
 	if why := o.cantTurn(tr); why != "" {
