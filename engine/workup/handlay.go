@@ -103,7 +103,7 @@ const sameSpread = 4 * measure.Nanometre
 type budget struct{ trims, tries int }
 
 // searchBudget is enough for a panel of a dozen widths; one of sixty takes a fraction of a second.
-func searchBudget() *budget { return &budget{trims: 1 << 15, tries: 1 << 15} }
+func searchBudget() *budget { return &budget{trims: 1 << 15, tries: 1 << 16} }
 
 func (b *budget) spent() bool { return b.trims <= 0 || b.tries <= 0 }
 

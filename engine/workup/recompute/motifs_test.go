@@ -13,8 +13,8 @@ func (o reOrder) placed(tr reTreatment) bool {
 func (tr reTreatment) atRight() bool { return tr.side == "R" || tr.draw == "one_way_right" }
 
 // mates are the panels that have as many widths as this one and lie as flat: both of a pair that is mirrored or even.
-func (tr reTreatment) mates() []reTreatment {
-	if !tr.paired() || tr.uneven() && tr.motif != "mirrored" {
+func (o reOrder) mates(tr reTreatment) []reTreatment {
+	if !tr.paired() || tr.motif != "mirrored" && tr.uneven() && !tr.evened {
 		return []reTreatment{tr}
 	}
 	left, right := tr, tr
@@ -55,7 +55,7 @@ func (o reOrder) motifCost(tr reTreatment, halves int, flat reNum) reNum {
 	if !o.placed(tr) {
 		return cost
 	}
-	for _, one := range tr.mates() {
+	for _, one := range o.mates(tr) {
 		if by := o.motifTrim(one, halves, flat).by; cost.less(by) {
 			cost = by
 		}
@@ -75,7 +75,7 @@ func (o reOrder) widest(tr reTreatment, j reJoined) reNum {
 	}
 	var least reNum
 	pitch := o.fabric(tr.face).motifs().pitch
-	for _, one := range tr.mates() {
+	for _, one := range o.mates(tr) {
 		most, at := reNum{}, o.centredAt(one, j.halves)
 		for k := reInt(0).sub(at).div(pitch).floor() - 1; k <= room.sub(at).div(pitch).ceil()+1; k++ {
 			flat := at.add(pitch.times(k)).times(2) // of which nothing is trimmed; trimmed by x it is 2x narrower

@@ -183,6 +183,8 @@ func (o reOrder) byPanel(tr reTreatment) []reTreatment {
 	left, right := tr, tr
 	left.side, right.side = "L", "R"
 	if tr.uneven() {
+		left.evened = o.retOf(tr).equal(tr.returnOther.reNum)
+		right.evened = left.evened
 		right.returnTo = tr.returnOther
 	}
 	if tr.uneven() || tr.paired() && o.sidewise(tr) {

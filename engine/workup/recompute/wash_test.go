@@ -13,6 +13,7 @@ type reOfCloth struct {
 type reOfWindow struct {
 	room                          string
 	motif, side                   string // side: L, R or S, of one panel
+	evened                        bool   // of one panel: the other return is as this one
 	motifLead, motifHeight, hemUp reLen
 	railroad, railroadLining      bool
 	bands                         []reBanded
