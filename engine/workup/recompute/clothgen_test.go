@@ -139,7 +139,8 @@ func (g *reGen) turnSome() {
 		if f := g.o.fabric(t.face); g.chance(4) && t.halves == 0 {
 			t.railroad = true
 			f.railroads = g.chance(2)
-			if g.chance(2) {
+			counted := slices.ContainsFunc(g.o.treatments, func(o reTreatment) bool { return o.face == f.id && o.halves > 0 })
+			if g.chance(2) && !counted { // widths that are counted would have yards of it trimmed
 				f.usable, f.matchWidth = g.length(110, 180, 8), reLen{}
 			}
 		}
