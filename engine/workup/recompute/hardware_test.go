@@ -2,7 +2,7 @@ package recompute
 
 import "testing"
 
-// What a rod has to hold, which is worked out ahead, and how far its panels stack.
+// What a rod has to hold, and how far its panels stack.
 
 // reStack is a window as far as the room goes that its panels take when they are open.
 type reStack struct {
