@@ -128,7 +128,7 @@ func (plan *ClothPlan) phase(c *orderfile.Conventions) {
 		if c.HalfDrop == orderfile.NothingIfWithinSpare && spares(f, cut.Length, cut.Length-cut.TrimBottom) {
 			dropped = false
 		}
-		cut.start = pattern.Start{Behind: cut.Phase, Dropped: dropped}.On(plan.pitch)
+		cut.start = pattern.Start{Behind: cut.Phase, Dropped: dropped}
 	}
 }
 
@@ -140,7 +140,7 @@ func (plan *ClothPlan) byHeight() {
 	}
 	var starts []pattern.Start
 	for i := range plan.Cuts {
-		if at := (pattern.Start{Behind: plan.Cuts[i].start}); !plan.Cuts[i].anywhere() && !slices.Contains(starts, at) {
+		if at := plan.Cuts[i].start; !plan.Cuts[i].anywhere() && !slices.Contains(starts, at) {
 			starts = append(starts, at)
 		}
 	}
@@ -149,12 +149,20 @@ func (plan *ClothPlan) byHeight() {
 		if c.anywhere() {
 			return plan.pitch
 		}
-		return (c.start - first + plan.pitch) % plan.pitch
+		return (plan.start(c) - first + plan.pitch) % plan.pitch
 	}
 	slices.SortStableFunc(plan.Cuts, func(a, b Cut) int { return cmp.Compare(behind(&a), behind(&b)) })
 	for i := range plan.Cuts {
 		plan.Cuts[i].ID = strconv.Itoa(i + 1)
 	}
+}
+
+// start is where behind the pattern's height a cut starts on the bolt, 0 on cloth that isn't matched.
+func (plan *ClothPlan) start(c *Cut) measure.Length {
+	if plan.pitch == 0 {
+		return 0
+	}
+	return c.start.On(plan.pitch)
 }
 
 // heights are those at which the cuts start, of the second class of a half-drop too where it counts by itself.
@@ -208,7 +216,7 @@ func (plan *ClothPlan) trims() {
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
 		if p, placed := from[cut.ID]; placed && !cut.anywhere() {
-			height := first[p.Bolt] + cut.Phase + f.VerticalRepeat.Div(2).Times(cut.Class)
+			height := first[p.Bolt] + pattern.Start{Behind: cut.Phase, Dropped: cut.Class == 1}.On(f.VerticalRepeat)
 			past := p.From - height
 			cut.TrimTop = past.CeilTo(f.VerticalRepeat) - past
 			cut.TrimBottom -= cut.TrimTop
@@ -232,7 +240,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: c.start, Anywhere: c.anywhere()})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: plan.start(&c), Anywhere: c.anywhere()})
 	}
 	return p
 }
@@ -312,7 +320,7 @@ func (plan *ClothPlan) Starting(c *orderfile.Conventions, cuts []Cut) []Cut {
 	part.Cuts = slices.Clone(cuts)
 	for i := range part.Cuts {
 		cut := &part.Cuts[i]
-		cut.TrimTop, cut.TrimBottom, cut.start = 0, cut.TrimTop+cut.TrimBottom, 0
+		cut.TrimTop, cut.TrimBottom, cut.start = 0, cut.TrimTop+cut.TrimBottom, pattern.Start{}
 	}
 	part.phase(c)
 	return part.Cuts

@@ -281,7 +281,7 @@ func TestCutListIsInItsRun(t *testing.T) {
 			for k, c := range plan.Cuts {
 				phase := c.Phase
 				if dropped && c.Class == 1 {
-					phase = (phase + v.Div(2)) % v
+					phase = (2*phase + v).Div(2) % v // rounded once
 				}
 				from := phase + (at - phase).CeilTo(v)
 				if c.Trimming != "" { // goes anywhere

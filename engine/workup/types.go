@@ -7,6 +7,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 )
 
 // Workup is an order worked out.
@@ -379,7 +380,7 @@ type Cut struct {
 	// their room; those of the second class start half a repeat behind that.
 	Phase measure.Length
 
-	start measure.Length // behind the pattern's height, where the cut may not start anywhere
+	start pattern.Start // its height on the pattern, where the cut may not start anywhere
 }
 
 // Part says which panel gets a cut, or half of it.
