@@ -9,16 +9,16 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"tablehand/server/access"
-	"tablehand/server/api"
-	"tablehand/server/ways"
-	"tablehand/server/web"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/getkin/kin-openapi/routers"
 	"github.com/getkin/kin-openapi/routers/gorillamux"
+
+	"tablehand/server/api"
+	"tablehand/server/edge"
+	"tablehand/server/web"
 )
 
 func init() {
@@ -53,7 +53,7 @@ func TestDescriptionHasEveryRoute(t *testing.T) {
 		}
 	}
 	param := regexp.MustCompile(`:([a-z]+)`)
-	for _, r := range (&Server{api: &api.API{}, web: &web.Site{}, gate: &access.Gate{}, ways: &ways.Ways{}}).routes() {
+	for _, r := range edge.Of(roomsOf(&api.API{}, &web.Site{})...) {
 		if strings.HasPrefix(r.Path, "/api/") {
 			served = append(served, r.Method+" "+param.ReplaceAllString(r.Path, "{$1}"))
 		}

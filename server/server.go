@@ -61,16 +61,11 @@ type Config struct {
 
 // Server answers the shop's requests.
 type Server struct {
-	desk    *desk.Desk
-	edge    *edge.Edge
-	api     *api.API
-	web     *web.Site
-	gate    *access.Gate
-	counter *taking.Counter
-	ways    *ways.Ways
-	room    *bookroom.Room
-	shelf   *shelfroom.Room
-	app     *fiber.App
+	desk  *desk.Desk
+	edge  *edge.Edge
+	api   *api.API
+	rooms []edge.Room
+	app   *fiber.App
 
 	tls     *tls.Config // nil: plain HTTP alone
 	most    int         // connections at once, 0 for what the machine allows
@@ -111,9 +106,15 @@ func running(work func(context.Context)) (end func()) {
 	return func() { cancel(); done.Wait() }
 }
 
+// roomsOf are those that answer. The API's files stand before pages of a like address.
+func roomsOf(programs *api.API, people *web.Site) []edge.Room {
+	return []edge.Room{programs, &access.Gate{Site: people}, &taking.Counter{Site: people}, &ways.Ways{Site: people}, &bookroom.Room{Site: people},
+		&shelfroom.Room{Site: people}, people}
+}
+
 // assemble puts the parts behind their routes.
 func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *Server {
-	s := &Server{desk: d, edge: e, api: programs, web: people, gate: access.New(people), counter: taking.New(people), ways: ways.New(people), room: bookroom.New(people), shelf: shelfroom.New(people)}
+	s := &Server{desk: d, edge: e, api: programs, rooms: roomsOf(programs, people)}
 	s.app = fiber.New(fiber.Config{
 		AppName:               "tablehand",
 		BodyLimit:             edge.MaxBody,
@@ -144,11 +145,8 @@ func assemble(d *desk.Desk, e *edge.Edge, programs *api.API, people *web.Site) *
 // Address is the base URL that the shop's QR codes hold as of now.
 func (s *Server) Address() string { return s.desk.Shop().Address }
 
-// routes is the server's whole surface: the API's addresses, among them files that stand before pages of a like
-// address, and the pages'.
-func (s *Server) routes() []edge.Route {
-	return slices.Concat(s.api.Routes(), s.gate.Routes(), s.counter.Routes(), s.ways.Routes(), s.room.Routes(), s.shelf.Routes(), s.web.Routes())
-}
+// routes is the server's whole surface.
+func (s *Server) routes() []edge.Route { return edge.Of(s.rooms...) }
 
 // Serve answers requests on a listener, and makes the daily copies, until Shutdown; then it returns nil.
 func (s *Server) Serve(ln net.Listener) error {

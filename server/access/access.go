@@ -10,31 +10,23 @@ import (
 // Gate is the pages about who may come in.
 type Gate struct{ *web.Site }
 
-// New returns the gate of a site, whose frame and languages its pages have.
-func New(s *web.Site) *Gate { return &Gate{s} }
-
 // Routes are the pages' addresses, and what their forms send.
 func (g *Gate) Routes() []edge.Route {
 	return []edge.Route{
-		edge.Get("/enter", edge.Open, g.enterPage),
-		edge.Post("/enter", edge.Open, g.enterByForm),
+		edge.Form("/enter", edge.Open, g.enterPage, g.enterByForm),
 		edge.Get("/enter/:code", edge.Open, g.awaitedPage),
-		edge.Get("/settings/devices", edge.OnlyOffice, g.devicesPage),
-		edge.Post("/settings/devices", edge.OnlyOffice, g.letInByForm),
+		edge.Form("/settings/devices", edge.OnlyOffice, g.devicesPage, g.letInByForm),
 		edge.Get("/settings/devices/:device", edge.OnlyOffice, g.codePage),
 		edge.Post("/settings/devices/:device/shut-out", edge.OnlyOffice, g.shutOutByForm),
 		edge.Post("/settings/tokens/:token/revoke", edge.OnlyOffice, g.revokeByForm),
-		edge.Get("/settings/people", edge.OnlyOffice, g.peoplePage),
-		edge.Post("/settings/people", edge.OnlyOffice, g.addByForm),
-		edge.Get("/settings/people/:person", edge.OnlyOffice, g.personPage),
-		edge.Post("/settings/people/:person", edge.OnlyOffice, g.changeByForm),
+		edge.Form("/settings/people", edge.OnlyOffice, g.peoplePage, g.addByForm),
+		edge.Form("/settings/people/:person", edge.OnlyOffice, g.personPage, g.changeByForm),
 		edge.Post("/settings/people/:person/pin", edge.OnlyOffice, g.setPINByForm),
 		edge.Post("/settings/people/:person/passphrase", edge.OnlyOffice, g.setPassphraseByForm),
 		edge.Post("/settings/people/:person/set-aside", edge.OnlyOffice, g.setAsideByForm),
 		edge.Post("/settings/people/:person/back", edge.OnlyOffice, g.backByForm),
 		edge.Post("/settings/people/:person/sign-out", edge.OnlyOffice, g.endSignInByForm),
-		edge.Get("/settings/calendar", edge.OnlyOffice, g.calendarPage),
-		edge.Post("/settings/calendar", edge.OnlyOffice, g.makeCalendarByForm),
+		edge.Form("/settings/calendar", edge.OnlyOffice, g.calendarPage, g.makeCalendarByForm),
 		edge.Get("/settings/record", edge.OnlyOffice, g.recordPage),
 		edge.Get("/p/:code", edge.AtTheBench, g.badgePage),
 		edge.Post("/person", edge.AtTheBench, g.chooseByForm),

@@ -39,8 +39,6 @@ func (a *API) boltRoutes() []edge.Route {
 	}
 }
 
-func (a *API) stock() stock.Stock { return stock.Stock{Desk: a.Desk} }
-
 // receivedCloth is the answer to cloth that came in.
 type receivedCloth struct {
 	Seq      int64             `json:"seq"`
@@ -82,7 +80,7 @@ func (a *API) receiveBolts(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := a.stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{{
+	e, err := a.Stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{{
 		Cloth: body.Cloth, Lot: body.Lot, SupplierPiece: body.Piece, Owner: body.Owner, Length: body.Length, Invoiced: body.Invoiced, Width: body.Width,
 		Place: body.Place, Units: body.Units, Count: body.Count}}})
 	if err != nil {
@@ -100,7 +98,7 @@ func (a *API) receiveTable(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := a.stock().ReceiveTable(ctx, stations.ReceiveBolts{Actor: actor, Key: key, Again: c.Query("again") == "true"}, c.BodyRaw())
+	e, err := a.Stock().ReceiveTable(ctx, stations.ReceiveBolts{Actor: actor, Key: key, Again: c.Query("again") == "true"}, c.BodyRaw())
 	if err != nil {
 		return err
 	}
@@ -144,7 +142,7 @@ func (a *API) boltRow(c *fiber.Ctx, f *stations.Floor, b *shelf.Bolt) boltRow {
 		}
 		return in(l)
 	}
-	all, longest := a.stock().Free(f, b)
+	all, longest := a.Stock().Free(f, b)
 	row := boltRow{Bolt: b.Code, Cloth: b.Cloth, Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Reason: b.Hold, Place: b.Place, Rest: in(b.Rest),
 		Free: in(all), Longest: in(longest), Measured: b.Measured, Opened: b.Opened, Kind: "bolt", Width: some(b.Width), Repeat: some(b.Repeat()), Promised: []promisedDoc{}}
 	if b.IsRemnant() {
@@ -178,7 +176,7 @@ func (a *API) listBolts(c *fiber.Ctx) error {
 	}
 	floor := a.Desk.Store.Floor()
 	rows := []boltRow{}
-	for _, b := range a.stock().Find(asked) {
+	for _, b := range a.Stock().Find(asked) {
 		rows = append(rows, a.boltRow(c, floor, b))
 	}
 	return c.JSON(fiber.Map{"bolts": rows})
@@ -220,7 +218,7 @@ func (a *API) showBolt(c *fiber.Ctx) error {
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	past, err := a.stock().Past(ctx, b)
+	past, err := a.Stock().Past(ctx, b)
 	if err != nil {
 		return err
 	}
@@ -301,7 +299,7 @@ func (a *API) sendLabels(c *fiber.Ctx, name string, bolts []*shelf.Bolt) error {
 	if err != nil {
 		return err
 	}
-	return a.SendPaper(c, name+"-label", func(_ context.Context, w io.Writer) error { return a.stock().Labels(w, bolts, how) })
+	return a.SendPaper(c, name+"-label", func(_ context.Context, w io.Writer) error { return a.Stock().Labels(w, bolts, how) })
 }
 
 // handled is the answer to what was done with a bolt.
@@ -331,7 +329,7 @@ func (a *API) handleBolt(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := a.stock().Handle(ctx, body.Command(actor, b.Code))
+	e, err := a.Stock().Handle(ctx, body.Command(actor, b.Code))
 	if err != nil {
 		return err
 	}
@@ -363,7 +361,7 @@ func (a *API) counting(c *fiber.Ctx, key string, cmd shelf.Command) (stations.Ev
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	return a.stock().Handle(ctx, stations.Handle{Actor: actor, Key: key, Command: cmd})
+	return a.Stock().Handle(ctx, stations.Handle{Actor: actor, Key: key, Command: cmd})
 }
 
 // shelfCountDoc is a count of the shelf; the three lists are empty until it has ended.

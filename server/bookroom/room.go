@@ -21,20 +21,14 @@ import (
 // Room is the pages of the books.
 type Room struct{ *web.Site }
 
-// New returns the book room of a site, whose frame and languages its pages have.
-func New(s *web.Site) *Room { return &Room{s} }
-
 // Routes are the pages' addresses, and what their forms send.
 func (r *Room) Routes() []edge.Route {
 	return []edge.Route{
 		edge.Get("/books", edge.TheBooks, r.indexPage),
 		edge.Get("/books/:book", edge.TheBooks, reads(r.listPage)),
-		edge.Get("/books/:book/new", edge.TheBooks, changes(r.newPage)),
-		edge.Post("/books/:book/new", edge.TheBooks, changes(r.addByForm)),
-		edge.Get("/books/:book/import", edge.TheBooks, changes(r.importPage)),
-		edge.Post("/books/:book/import", edge.TheBooks, changes(r.importByForm)),
-		edge.Get("/books/:book/:entry", edge.TheBooks, reads(r.entryPage)),
-		edge.Post("/books/:book/:entry", edge.TheBooks, changes(r.changeByForm)),
+		edge.Form("/books/:book/new", edge.TheBooks, changes(r.newPage), changes(r.addByForm)),
+		edge.Form("/books/:book/import", edge.TheBooks, changes(r.importPage), changes(r.importByForm)),
+		edge.Form("/books/:book/:entry", edge.TheBooks, reads(r.entryPage), changes(r.changeByForm)),
 		edge.Post("/books/:book/:entry/set-aside", edge.TheBooks, changes(r.setAsideByForm)),
 		edge.Post("/books/:book/:entry/back", edge.TheBooks, changes(r.backByForm)),
 		edge.Post("/books/:book/:entry/merge", edge.TheBooks, changes(r.mergeByForm)),

@@ -26,7 +26,31 @@ type Route struct {
 	Method, Path string
 	Who          Access
 	Handle       fiber.Handler
-	Endless      bool // its answer has no end, so that nobody may ask for its head alone
+	Endless      bool          // its answer has no end, so that nobody may ask for its head alone
+	take         fiber.Handler // of a page: what its form sends
+}
+
+// Room answers at some of the shop's addresses.
+type Room interface{ Routes() []Route }
+
+// Form is a page whose form is sent to its own address.
+func Form(path string, who Access, show, take fiber.Handler) Route {
+	r := Get(path, who, show)
+	r.take = take
+	return r
+}
+
+// Of are all routes of rooms, in their order.
+func Of(rooms ...Room) (all []Route) {
+	for _, room := range rooms {
+		for _, r := range room.Routes() {
+			all = append(all, r)
+			if r.take != nil {
+				all = append(all, Post(r.Path, r.Who, r.take))
+			}
+		}
+	}
+	return all
 }
 
 // Get is a route that changes nothing.

@@ -7,10 +7,14 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/server/desk"
+	"tablehand/server/stock"
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
+
+// Stock is the shop's cloth.
+func (e *Edge) Stock() stock.Stock { return stock.Stock{Desk: e.Desk} }
 
 // BoltAsked returns the bolt of a code as typed or scanned. A device that asks for many that aren't there has to wait, as for tickets.
 func (e *Edge) BoltAsked(c *fiber.Ctx, typed string) (*shelf.Bolt, error) {

@@ -93,7 +93,7 @@ func accountOf(b *shelf.Bolt) (rows []page.Row) {
 func (r *Room) past(c *fiber.Ctx, b *shelf.Bolt) (list []page.Event, err error) {
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	events, err := r.stock().Past(ctx, b)
+	events, err := r.Stock().Past(ctx, b)
 	for _, e := range slices.Backward(events) {
 		row := page.Event{At: r.moment(e.At), Who: cmp.Or(e.Person, e.Actor.Name)}
 		if e.Shelf == nil { // its order was released or cancelled
@@ -150,7 +150,7 @@ func (r *Room) handle(c *fiber.Ctx, cmd shelf.Command) error {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	_, err := r.stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
+	_, err := r.Stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
 	return err
 }
 

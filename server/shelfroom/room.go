@@ -27,24 +27,16 @@ import (
 // Room is the pages of the shelf.
 type Room struct{ *web.Site }
 
-// New returns the shelf's pages of a site, whose frame and languages they have.
-func New(s *web.Site) *Room { return &Room{s} }
-
 // Routes are the pages' addresses, and what their forms send.
 func (r *Room) Routes() []edge.Route {
 	return []edge.Route{
 		edge.Get("/shelf", edge.AtTheBench, r.indexPage),
-		edge.Get("/shelf/receive", edge.TheOffice, r.receivePage),
-		edge.Post("/shelf/receive", edge.TheOffice, r.receiveByForm),
+		edge.Form("/shelf/receive", edge.TheOffice, r.receivePage, r.receiveByForm),
 		edge.Get("/shelf/:cloth", edge.AtTheBench, r.clothPage),
-		edge.Get("/b/:code", edge.AtTheBench, r.boltPage),
-		edge.Post("/b/:code", edge.AtTheBench, r.handleByForm),
-		edge.Get("/b/:code/inspect", edge.AtTheBench, r.inspectPage),
-		edge.Post("/b/:code/inspect", edge.AtTheBench, r.inspectByForm),
+		edge.Form("/b/:code", edge.AtTheBench, r.boltPage, r.handleByForm),
+		edge.Form("/b/:code/inspect", edge.AtTheBench, r.inspectPage, r.inspectByForm),
 	}
 }
-
-func (r *Room) stock() stock.Stock { return stock.Stock{Desk: r.Desk} }
 
 // indexPage: GET /shelf, ?find= letters of a lot, a place, a code.
 func (r *Room) indexPage(c *fiber.Ctx) error {
@@ -58,7 +50,7 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 	}
 	p := page.IndexPage{Frame: r.Frame(c), Find: find}
 	if find != "" {
-		p.Found = r.rows(c, r.stock().Find(stock.Asked{Find: find}))
+		p.Found = r.rows(c, r.Stock().Find(stock.Asked{Find: find}))
 	} else {
 		p.Cloths = r.cloths(floor)
 	}
@@ -73,13 +65,13 @@ func (r *Room) cloths(floor *stations.Floor) []page.Cloth {
 		units      measure.Unit
 	}
 	sums := map[string]*sum{}
-	for _, b := range r.stock().Find(stock.Asked{}) {
+	for _, b := range r.Stock().Find(stock.Asked{}) {
 		s := sums[b.Cloth]
 		if s == nil {
-			s = &sum{Cloth: page.Cloth{Key: b.Cloth, Name: r.stock().Names(b.Cloth)}, units: b.Units.Purchase()}
+			s = &sum{Cloth: page.Cloth{Key: b.Cloth, Name: r.Stock().Names(b.Cloth)}, units: b.Units.Purchase()}
 			sums[b.Cloth] = s
 		}
-		free, _ := r.stock().Free(floor, b)
+		free, _ := r.Stock().Free(floor, b)
 		s.rest, s.free = s.rest+b.Rest, s.free+free
 		if b.IsRemnant() {
 			s.Remnants++
@@ -103,9 +95,9 @@ func (r *Room) cloths(floor *stations.Floor) []page.Cloth {
 
 // row is a bolt as a list shows it.
 func (r *Room) row(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) page.Bolt {
-	all, longest := r.stock().Free(floor, b)
+	all, longest := r.Stock().Free(floor, b)
 	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
-	row := page.Bolt{Code: b.Code, Cloth: r.stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Rest: in(b.Rest),
+	row := page.Bolt{Code: b.Code, Cloth: r.Stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Rest: in(b.Rest),
 		Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant()}
 	if r.MayName(c) {
 		row.Owner = b.Owner
@@ -142,18 +134,18 @@ func (r *Room) clothPage(c *fiber.Ctx) error {
 	key := edge.Param(c, "cloth")
 	gone := c.Query("gone") == "true"
 	asked := stock.Asked{Cloth: key}
-	bolts := r.stock().Find(asked)
+	bolts := r.Stock().Find(asked)
 	if gone {
 		bolts = nil
 		for _, state := range []shelf.State{shelf.UsedUp, shelf.GoneBack} {
 			asked.State = state
-			bolts = append(bolts, r.stock().Find(asked)...)
+			bolts = append(bolts, r.Stock().Find(asked)...)
 		}
 	}
 	if len(bolts) == 0 && r.Desk.Books.Entry(books.Cloths, key) == nil {
 		return desk.Refuse("not_found", "cloth")
 	}
-	p := page.ClothPage{Frame: r.Frame(c), Key: key, Name: r.stock().Names(key), Gone: gone, Bolts: r.rows(c, bolts)}
+	p := page.ClothPage{Frame: r.Frame(c), Key: key, Name: r.Stock().Names(key), Gone: gone, Bolts: r.rows(c, bolts)}
 	if came := c.Query("new"); came != "" {
 		codes := strings.Split(came, ",")
 		p.Labels = "/shelf/labels.pdf?bolts=" + url.QueryEscape(came)
@@ -209,7 +201,7 @@ func (r *Room) receiveByForm(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := r.stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Person: edge.PersonOf(c), Again: c.FormValue("again") == "yes", Rows: []shelf.Receipt{row}})
+	e, err := r.Stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Person: edge.PersonOf(c), Again: c.FormValue("again") == "yes", Rows: []shelf.Receipt{row}})
 	if err != nil {
 		if refused, ok := edge.RefusalOf(err); ok {
 			return r.showReceive(c, typed, refused)

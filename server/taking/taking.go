@@ -22,17 +22,12 @@ import (
 // Counter is the pages where an order is typed, and what it changes on the floor is looked at.
 type Counter struct{ *web.Site }
 
-// New returns the counter of a site, whose frame and languages its pages have.
-func New(s *web.Site) *Counter { return &Counter{s} }
-
 // Routes are the pages' addresses, and what their forms send.
 func (k *Counter) Routes() []edge.Route {
 	return []edge.Route{
-		edge.Get("/taking", edge.TheOffice, k.newOrderPage),
-		edge.Post("/taking", edge.TheOffice, k.takeTyped),
+		edge.Form("/taking", edge.TheOffice, k.newOrderPage, k.takeTyped),
 		edge.Post("/taking/draft", edge.TheOffice, k.workOutDraft),
-		edge.Get("/orders/:order/edit", edge.TheOffice, k.editOrderPage),
-		edge.Post("/orders/:order/edit", edge.TheOffice, k.takeTyped),
+		edge.Form("/orders/:order/edit", edge.TheOffice, k.editOrderPage, k.takeTyped),
 		edge.Post("/orders/:order/revise", edge.TheOffice, k.reviseByForm),
 		edge.Post("/orders/:order/bring-up", edge.TheOffice, k.bringUpByForm),
 	}

@@ -13,20 +13,13 @@ import (
 // Ways is the pages of the shop's own ways.
 type Ways struct{ *web.Site }
 
-// New returns them for a site, whose frame and languages they have.
-func New(s *web.Site) *Ways { return &Ways{s} }
-
 // Routes are the pages' addresses, and what their forms send.
 func (w *Ways) Routes() []edge.Route {
 	return []edge.Route{
-		edge.Get("/settings/conventions", edge.OnlyOffice, w.conventionsPage),
-		edge.Post("/settings/conventions", edge.OnlyOffice, w.setConventionsByForm),
-		edge.Get("/settings/tolerances", edge.OnlyOffice, w.tolerancesPage),
-		edge.Post("/settings/tolerances", edge.OnlyOffice, w.setTolerancesByForm),
-		edge.Get("/settings/stations", edge.OnlyOffice, w.stationsPage),
-		edge.Post("/settings/stations", edge.OnlyOffice, w.setStationsByForm),
-		edge.Get("/settings/closed-days", edge.OnlyOffice, w.closedDaysPage),
-		edge.Post("/settings/closed-days", edge.OnlyOffice, w.setClosedDaysByForm),
+		edge.Form("/settings/conventions", edge.OnlyOffice, w.conventionsPage, w.setConventionsByForm),
+		edge.Form("/settings/tolerances", edge.OnlyOffice, w.tolerancesPage, w.setTolerancesByForm),
+		edge.Form("/settings/stations", edge.OnlyOffice, w.stationsPage, w.setStationsByForm),
+		edge.Form("/settings/closed-days", edge.OnlyOffice, w.closedDaysPage, w.setClosedDaysByForm),
 	}
 }
 

@@ -45,13 +45,13 @@ func (c *importCommand) Run(e *env) error {
 	case "shop":
 		return c.readShop(e)
 	case "bolts":
-		return c.readDelivery(e)
+		return c.bring(e, c.readDelivery)
 	}
-	return c.readTable(e)
+	return c.bring(e, c.readTable)
 }
 
-// readDelivery takes the bolts of a delivery in, once however often the same file is brought.
-func (c *importCommand) readDelivery(e *env) (err error) {
+// bring takes the file into the shop in the way of what it is.
+func (c *importCommand) bring(e *env, into func(*env, *desk.Desk, []byte) error) (err error) {
 	source, err := c.read()
 	if err != nil {
 		return err
@@ -61,6 +61,11 @@ func (c *importCommand) readDelivery(e *env) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, shop.Store.Close()) }()
+	return into(e, shop, source)
+}
+
+// readDelivery takes the bolts of a delivery in, once however often the same file is brought.
+func (c *importCommand) readDelivery(e *env, shop *desk.Desk, source []byte) error {
 	shelf := stock.Stock{Desk: shop}
 	cmd := stations.ReceiveBolts{Actor: byImport, Key: fmt.Sprintf("delivery %x", sha256.Sum256(source))}
 	receive := func() (stations.Event, error) { return shelf.ReceiveTable(e.ctx, cmd, source) }
@@ -134,16 +139,7 @@ func (c *importCommand) readShop(e *env) error {
 }
 
 // readTable takes a table into one of the shop's books.
-func (c *importCommand) readTable(e *env) (err error) {
-	source, err := c.read()
-	if err != nil {
-		return err
-	}
-	shop, err := c.office(e)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, shop.Store.Close()) }()
+func (c *importCommand) readTable(e *env, shop *desk.Desk, source []byte) error {
 	say := func(key string) string { return e.words.T(key) }
 	data := books.Book(c.As).Data()
 	brought, err := shop.Books.Bring(e.ctx, books.By{Actor: byImport}, data.Book, source, c.Map, data.Labels(say), c.Try)
