@@ -397,7 +397,7 @@ func (a *API) sendCount(c *fiber.Ctx, id string) error {
 	for _, l := range count.Lines {
 		b := a.Desk.Store.Floor().Shelf().Bolt(l.Bolt)
 		list := into[l.What]
-		*list = append(*list, countLineDoc{l.Bolt, l.Place, l.Reckoned, l.Measured, l.Settled, !l.At.IsZero() && b.Seen.After(l.At)})
+		*list = append(*list, countLineDoc{l.Bolt, l.Place, l.Reckoned, l.Measured, l.Settled, l.Since(b)})
 	}
 	return c.JSON(doc)
 }

@@ -135,23 +135,22 @@ func (r *Room) handleByForm(c *fiber.Ctx) error {
 	case shelf.HoldBolt, shelf.FreeBolt:
 		cmd.Reason, cmd.Lot = text("reason"), c.FormValue("lot") == "yes"
 	case shelf.CountBolt:
-		cmd.Length = r.typed(c, text("length"))
+		cmd.Length, cmd.Place = r.typed(c, text("length")), r.Stock().Place(text("place"))
 	default:
 		cmd.Reason = text("reason")
 	}
-	if err := r.handle(c, cmd); err != nil {
+	if _, err := r.handle(c, cmd); err != nil {
 		return r.RefusedOn(c, err, r.showBolt)
 	}
 	return web.GoOn(c, "/b/"+string(b.Code)+"?did="+string(cmd.Action))
 }
 
 // handle sends a command about a bolt.
-func (r *Room) handle(c *fiber.Ctx, cmd shelf.Command) error {
+func (r *Room) handle(c *fiber.Ctx, cmd shelf.Command) (stations.Event, error) {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	_, err := r.Stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
-	return err
+	return r.Stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
 }
 
 // Rows of flaws that a form has, and that it gains when more are asked for.
@@ -221,7 +220,7 @@ func (r *Room) inspectByForm(c *fiber.Ctx) error {
 	cmd, err := r.inspection(c, typed, rows)
 	if err == nil {
 		cmd.Bolt = b.Code
-		err = r.handle(c, cmd)
+		_, err = r.handle(c, cmd)
 	}
 	if err != nil {
 		return r.RefusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {

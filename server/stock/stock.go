@@ -7,6 +7,7 @@ import (
 	"context"
 	"crypto/rand"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -87,9 +88,9 @@ var Units = []measure.Unit{measure.In, "cm", "mm"}
 func (s Stock) Handle(ctx context.Context, cmd stations.Handle) (stations.Event, error) {
 	floor := s.Store.Floor()
 	cmd.New = desk.NewCodes(floor)()
-	cmd.Ways = shelf.ShippedWays(measure.In)
+	cmd.Ways = s.Ways(measure.In)
 	if b := floor.Shelf().Bolt(cmd.Bolt); b != nil {
-		cmd.Ways = shelf.ShippedWays(b.Units)
+		cmd.Ways = s.Ways(b.Units)
 	}
 	if cmd.Command.Action == shelf.BeginCount {
 		cmd.Count = strings.ToLower(rand.Text()[:12])
@@ -151,9 +152,33 @@ func (s Stock) Find(asked Asked) (list []*shelf.Bolt) {
 	return list
 }
 
+// Places are those at which something lies, in their order.
+func (s Stock) Places() []string {
+	places := map[string]bool{}
+	for _, b := range s.Store.Floor().Shelf().Bolts() {
+		if b.Place != "" && (b.OnHand() || b.Lies == shelf.Missing) {
+			places[b.Place] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(places))
+}
+
+// Place is a place as the shelf writes it where something lies there: 3b is 3B.
+func (s Stock) Place(typed string) string {
+	for _, place := range s.Places() {
+		if strings.EqualFold(place, typed) {
+			return place
+		}
+	}
+	return typed
+}
+
+// Ways are the shop's own ways with cloth that is measured in a unit.
+func (s Stock) Ways(units measure.Unit) shelf.Ways { return shelf.ShippedWays(units) }
+
 // Free is how much of a bolt is free for anybody, and the longest stretch of that.
 func (s Stock) Free(f *stations.Floor, b *shelf.Bolt) (all, longest measure.Length) {
-	return b.Free(f.Promised(b.Code), shelf.ShippedWays(b.Units).CutAround)
+	return b.Free(f.Promised(b.Code), s.Ways(b.Units).CutAround)
 }
 
 // Names are what the shop calls a bolt's cloth: its name, else its key.

@@ -48,9 +48,10 @@ type Cloth struct {
 // IndexPage lists the cloths, or the bolts that were looked for.
 type IndexPage struct {
 	views.Frame
-	Find   string
-	Found  []Bolt
-	Cloths []Cloth
+	Find     string
+	Found    []Bolt
+	Cloths   []Cloth
+	Counting *CountRow // a count that goes on
 }
 
 // ClothPage lists the bolts of a cloth.
