@@ -447,12 +447,22 @@ func (w *window) over(p *Panel, flat measure.Length) doubled {
 	return max(0, w.joinedFace(p)-twice(flat+w.besides()))
 }
 
+// together are the panels for which one count of pleats or points is chosen, by how all their seams lie: both of a pair whose motifs are
+// placed, since a customer sees at once where they differ. The seams of any other pair lie alike in both, and an uneven one is worked out
+// panel by panel.
+func (w *window) together() []PanelID {
+	if w.placed() && w.alike() {
+		return w.panels()
+	}
+	return []PanelID{w.side}
+}
+
 // settle says of a joint whose panel has its motifs placed where its surplus is trimmed.
-func (w *window) settle(j *joint) {
+func (w *window) settle(side PanelID, j *joint) {
 	if !w.placed() {
 		return
 	}
-	trim, leading := w.motifTrim(w.side, j.halves, j.flat.half())
+	trim, leading := w.motifTrim(side, j.halves, j.flat.half())
 	if leading {
 		trim = max(0, (j.surplus - twice(trim)).half())
 	}

@@ -147,7 +147,7 @@ func (w *window) joinTapePanel(p *Panel) bool {
 	}
 	j := w.joint(p)
 	j.surplus = w.joinedFace(p) - twice(wanted)
-	w.settle(&j)
+	w.settle(w.side, &j)
 	trim := j.hide()
 	p.Seams, p.SeamsInPleats, p.SeamsHidden = trim.seams, trim.inPleats, trim.hidden
 	p.TrimReturn, p.TrimLeading = trim.atReturn, trim.atLeading
