@@ -79,7 +79,7 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 	var open []int // cuts whose other half nobody has yet
 	for nth := 1; nth <= t.Quantity; nth++ {
 		for i := range t.Panels {
-			for place, piece := range layPieces(u.Widths[i], t.Panels[i].ID, u.HalfDrop) {
+			for place, piece := range layPieces(u.Widths[i], t.Panels[i].AtRight, u.HalfDrop) {
 				if piece.Class != class {
 					continue
 				}

@@ -83,7 +83,8 @@ func (w *window) workPanels() ([]Panel, bool) {
 			panels = append(panels, panels[0])
 		}
 		p := &panels[len(panels)-1]
-		p.ID, p.Pieces = id, layPieces(p.Widths, id, halfDropped(w.face))
+		p.ID, p.AtRight = id, w.atRight(id)
+		p.Pieces = layPieces(p.Widths, p.AtRight, halfDropped(w.face))
 	}
 	return panels, whole
 }

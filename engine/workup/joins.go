@@ -173,10 +173,13 @@ func (w *window) eatenByJoins(f *orderfile.Fabric, loss measure.Length, key stri
 	w.fail("bad_value.joins", key, map[string]any{"Fabric": f.ID, "Usable": usable(f), "Loss": loss})
 }
 
-// layPieces lists a panel's strips from the return edge, the half first. Of a split width the right half goes to
-// the left panel's return edge and the left half to the right panel's, so that a pattern runs on. A half-drop's
+// atRight reports whether a panel's return edge hangs at the right: a pair's right one, and a single that is drawn to the right.
+func (w *window) atRight(id PanelID) bool { return id == Right || w.line.Draw == orderfile.OneWayRight }
+
+// layPieces lists a panel's strips from the return edge, the half first. Of a split width the right half goes to a
+// return edge at the left and the left half to one at the right, so that a pattern runs on. A half-drop's
 // class counts from the leading edge: both leads show the same height, and both halves of a width agree.
-func layPieces(h measure.Halves, id PanelID, halfDrop bool) []Piece {
+func layPieces(h measure.Halves, atRight, halfDrop bool) []Piece {
 	list := make([]Piece, pieces(h))
 	for i := range list {
 		if halfDrop {
@@ -185,7 +188,7 @@ func layPieces(h measure.Halves, id PanelID, halfDrop bool) []Piece {
 	}
 	if h%2 == 1 {
 		list[0].Half = RightHalf
-		if id == Right {
+		if atRight {
 			list[0].Half = LeftHalf
 		}
 	}
@@ -364,7 +367,7 @@ func (w *window) motifs(side PanelID, h measure.Halves) pattern.Panel {
 		Cloth: pattern.Cloth{Repeat: f.HorizontalRepeat, Offset: f.MotifOffset, Usable: f.UsableWidth, Kept: measure.Ratio(keptAcross(f))},
 		Split: h%2 == 1, AtReturn: w.beyond(orderfile.BandReturn), AtLead: w.beyond(orderfile.BandLeading),
 	}
-	if side == Right || w.line.Draw == orderfile.OneWayRight {
+	if w.atRight(side) {
 		p.Return = pattern.AtRight
 	}
 	return p

@@ -226,7 +226,7 @@ func (w *window) phase() measure.Length {
 func (w *window) classes(u FabricUse, sided bool) (cuts [2]int) {
 	var halves [2]map[Half]int
 	for i, h := range u.Widths {
-		for _, piece := range layPieces(h, w.panels()[i], u.HalfDrop) {
+		for _, piece := range layPieces(h, w.atRight(w.panels()[i]), u.HalfDrop) {
 			if piece.Half == Whole {
 				cuts[piece.Class] += w.line.Quantity
 				continue
