@@ -24,7 +24,7 @@ func Compute(o *orderfile.Order) *Workup {
 		w, ok := setUp(o, i)
 		t := &result.Treatments[i]
 		*t = Treatment{
-			Index: i, Window: w.line.Window, Room: w.line.Room, Heading: w.line.Heading, Made: o.MadeOf(w.line.Heading), Quantity: w.line.Quantity,
+			Index: i, Window: w.line.Window, Room: w.line.Room, Heading: w.line.Heading, Made: w.heading.Made(), Quantity: w.line.Quantity,
 		}
 		if ok {
 			w.work(t)
@@ -175,7 +175,7 @@ func (w *Workup) refused(cuts int, problems []engine.Problem) *Workup {
 	o := w.Order
 	for i := range o.Treatments {
 		line := &o.Treatments[i]
-		w.Treatments[i] = Treatment{Index: i, Window: line.Window, Room: line.Room, Heading: line.Heading, Made: o.MadeOf(line.Heading), Quantity: line.Quantity}
+		w.Treatments[i] = Treatment{Index: i, Window: line.Window, Room: line.Room, Heading: line.Heading, Made: o.Heading(line.Heading).Made(), Quantity: line.Quantity}
 	}
 	for i := range w.Pieces {
 		p := &w.Pieces[i]

@@ -267,32 +267,28 @@ func (w *window) cloth(p *Panel) bool {
 
 // fabrics adds up what the panels of all such windows take of each cloth.
 func (w *window) fabrics(panels []Panel) []FabricUse {
-	widths := func(of func(*Panel) measure.Halves) []measure.Halves {
-		list := make([]measure.Halves, len(panels))
-		for i := range panels {
-			list[i] = of(&panels[i])
-		}
-		return list
-	}
 	p := &panels[0] // all are cut alike, but for the runs of railroaded ones
-	var list []FabricUse
-	if p.Railroaded() {
-		list = w.turnedUses(w.face, panels, p.PlainLength, func(p *Panel) measure.Length { return p.Run })
-	} else {
-		list = append(list, w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength))
-	}
+	list := w.uses(w.face, panels, p.PlainLength, func(p *Panel) (measure.Halves, measure.Length) { return p.Widths, p.Run })
 	if w.heading.Pole == orderfile.ByTabs {
 		list[0].trim(w.tabTrimmings(panels)...)
 	}
-	switch {
-	case w.lining == nil:
-	case p.LiningRun > 0:
-		list = append(list, w.turnedUses(w.lining, panels, p.LiningCutLength, func(p *Panel) measure.Length { return p.LiningRun })...)
-	default:
-		list = append(list, w.fabricUse(w.lining, widths(func(p *Panel) measure.Halves { return p.LiningWidths }), p.LiningCutLength))
-	}
-	if w.interlining != nil {
-		list = append(list, w.fabricUse(w.interlining, widths(func(p *Panel) measure.Halves { return p.InterliningWidths }), p.InterliningCutLength))
-	}
+	list = append(list, w.uses(w.lining, panels, p.LiningCutLength, func(p *Panel) (measure.Halves, measure.Length) { return p.LiningWidths, p.LiningRun })...)
+	list = append(list, w.uses(w.interlining, panels, p.InterliningCutLength, func(p *Panel) (measure.Halves, measure.Length) { return p.InterliningWidths, 0 })...)
 	return w.cutBands(list, panels)
+}
+
+// uses is what the panels of all such windows take of a cloth so long, or so high where it is turned: each takes widths of it, or a run
+// along its bolt. It is nothing of a cloth that they don't have.
+func (w *window) uses(f *orderfile.Fabric, panels []Panel, length measure.Length, takes func(*Panel) (measure.Halves, measure.Length)) []FabricUse {
+	if f == nil {
+		return nil
+	}
+	widths, runs := make([]measure.Halves, len(panels)), make([]measure.Length, len(panels))
+	for i := range panels {
+		widths[i], runs[i] = takes(&panels[i])
+	}
+	if runs[0] > 0 {
+		return w.turnedUses(f, length, runs)
+	}
+	return []FabricUse{w.fabricUse(f, widths, length)}
 }
