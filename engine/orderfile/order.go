@@ -71,6 +71,7 @@ type Order struct {
 // Fabric is one cloth of the order.
 type Fabric struct {
 	ID             string
+	Cloth          string // which of the shop's cloths it is, "" where the file doesn't say
 	Use            Use
 	OneWay         bool           // nap or motif runs one way: halves as for patterned cloth
 	Thickness      measure.Length // 0 unless the order says
@@ -111,11 +112,17 @@ func (f *Fabric) Plain() bool { return f.VerticalRepeat == 0 }
 // it has gone to another order.
 type Bolt struct {
 	ID          string
-	Length      measure.Length // of the whole bolt
+	Shelf       string         // its code where it is a bolt of the shop's shelf, as the file says; what the shelf says of it counts
+	Length      measure.Length // of the whole bolt; 0 of one of the shelf whose length the file leaves to that
 	From        measure.Length // this order's part runs from here to the bolt's end; 0 is all of it
 	Lot         string
 	FirstRepeat measure.Length // from the bolt's cut end to the first start of the pattern
 	Flaws       []Flaw
+	// Spoken are stretches of a bolt of the shelf that other orders are to be cut from, and Repeat its own as it was measured, 0 where it
+	// wasn't. Opened says that it was cut from, or is a remnant: to cut from it opens nothing. No file says these.
+	Spoken []Flaw
+	Repeat measure.Length
+	Opened bool
 }
 
 // Flaw is a stretch of a bolt that no cut may contain.
