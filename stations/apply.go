@@ -14,13 +14,15 @@ func (o *Overlay) Apply(e Event) {
 	o.seq = e.Seq
 	if e.Shelf != nil {
 		o.applyShelf(e)
-		return
+		if e.Ticket == "" {
+			return
+		}
 	}
 	switch e.Action {
 	case Take:
 		o.orders[e.Order] = &Order{
 			ID: e.Order, Customer: e.Taken.Customer, Due: e.Taken.Due, State: OrderTaken, Revision: 1,
-			Digest: e.Taken.Digest, Taken: e.At, Practice: e.Taken.Practice, Bolts: e.Taken.Bolts,
+			Digest: e.Taken.Digest, Taken: e.At, Practice: e.Taken.Practice, Bolts: e.Taken.Bolts, Named: e.Taken.Cloths,
 		}
 	case Release:
 		o.applyRelease(e)
@@ -75,6 +77,8 @@ func (o *Overlay) Apply(e Event) {
 	case Close:
 		o.applyEnded(e)
 		o.settle(e.Order)
+	case Link:
+		o.applyLink(e)
 	default:
 		o.applyScan(e)
 	}

@@ -32,7 +32,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle and ReceiveBolts.
+// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle, ReceiveBolts and LinkCloth.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -96,6 +96,7 @@ type Sheet struct {
 	// Revision is the order's as it was worked out: its conventions can be others since. 0 where nobody can have changed them.
 	Revision int
 	Codes    func() plan.Code // a new one each call
+	Ways     shelf.Ways       // by which the shelf's bolts are cut
 }
 
 // TakeOrder stores an order whose file has no error.
@@ -109,6 +110,7 @@ type TakeOrder struct {
 	Fabrics  []string
 	Practice orderfile.Practice // what it is worked up with, as orderfile.ToKeep gives it
 	Bolts    []plan.NamedBolt
+	Cloths   map[string]string // as of TakenOrder
 }
 
 // ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
@@ -124,6 +126,7 @@ type ReleaseOrder struct {
 	Bolts       []plan.NamedBolt
 	Measuring   plan.Measuring // what the order's tickets ask otherwise than always, whenever they come
 	Layout      plan.Layout    // by which they are planned
+	Ways        shelf.Ways     // likewise, where they are cut from the shelf's bolts
 	Override    bool
 	Reason      string
 }

@@ -72,8 +72,9 @@ const (
 	Issue     Action = "issue"
 	Credit    Action = "credit"
 	Close     Action = "close"
-	Receive   Action = "receive"   // a customer's own piece has come in
-	Unreceive Action = "unreceive" // that was a mistake: it hasn't
+	Receive   Action = "receive"    // a customer's own piece has come in
+	Unreceive Action = "unreceive"  // that was a mistake: it hasn't
+	Link      Action = "link_cloth" // a fabric of an order is one of the shop's cloths, or none
 )
 
 // Event is what one accepted command did: one row of the ledger.
@@ -121,6 +122,9 @@ type Event struct {
 	Draft    string             `json:"draft,omitempty"`   // dropped or issued
 	Number   string             `json:"number,omitempty"`  // issued
 	Shelf    *shelf.Event       `json:"shelf,omitempty"`   // what it does to the shelf
+	Fabric   string             `json:"fabric,omitempty"`  // of a link: of the order,
+	Cloth    string             `json:"cloth,omitempty"`   // and which of the shop's cloths it is; "" as the file says
+	Differs  []string           `json:"differs,omitempty"` // of a link: what the file has otherwise than the book of cloths
 }
 
 // Moved is a ticket that an event moved beside its own.
@@ -145,6 +149,7 @@ type TakenOrder struct {
 	// Practice is what the order is worked up with, until a revision brings it up to the shop's, as orderfile.ToKeep gives it.
 	Practice orderfile.Practice `json:"practice,omitempty"`
 	Bolts    []plan.NamedBolt   `json:"bolts,omitempty"`
+	Cloths   map[string]string  `json:"cloths,omitempty"` // by fabric, the shop's cloth that the file names; "" where only a bolt is of the shelf
 }
 
 // Revised is what a new file did to an order beside its new tickets and the panels that it moved.
@@ -157,9 +162,10 @@ type Revised struct {
 	Specs    []Renumbered `json:"specs,omitempty"`
 	Dropped  []plan.Code  `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
 	// Short and Mixed are fabrics that the office went on with though what is left is short, or of several lots.
-	Short []string         `json:"short,omitempty"`
-	Mixed []string         `json:"mixed,omitempty"`
-	Bolts []plan.NamedBolt `json:"bolts,omitempty"`
+	Short  []string          `json:"short,omitempty"`
+	Mixed  []string          `json:"mixed,omitempty"`
+	Bolts  []plan.NamedBolt  `json:"bolts,omitempty"`
+	Cloths map[string]string `json:"cloths,omitempty"` // as of TakenOrder
 	// Practice is what the order is worked up with from then on, in the form of TakenOrder's; nil: what it was before.
 	Practice orderfile.Practice `json:"practice,omitzero"`
 }

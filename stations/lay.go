@@ -154,7 +154,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
-	l := laying{Overlay: o, plan: withBolts(layout, known.on(layout.Fabric)), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
+	l := laying{Overlay: o, plan: withBolts(layout, known.on(o.withShelf(order, layout.Fabric, sheet.Ways))), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
 		made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf}
 	tickets := []*Ticket{with}
 	var before measure.Length

@@ -102,6 +102,35 @@ const (
 	PileDown Pile = "down"
 )
 
+// Cloths are the shop's cloths that the order's file names, by fabric: "" of one of which it names a bolt of the shelf alone. nil for none.
+func (o *Order) Cloths() map[string]string {
+	cloths := map[string]string{}
+	for i := range o.Fabrics {
+		f := &o.Fabrics[i]
+		if f.Cloth != "" || slices.ContainsFunc(f.Bolts, func(b Bolt) bool { return b.Shelf != "" }) {
+			cloths[f.ID] = f.Cloth
+		}
+	}
+	if len(cloths) == 0 {
+		return nil
+	}
+	return cloths
+}
+
+// Besides is the fabric with more of its bolts of the shelf spoken for, by their codes: itself, or another.
+func (f *Fabric) Besides(spoken map[string][]Flaw) *Fabric {
+	if !slices.ContainsFunc(f.Bolts, func(b Bolt) bool { return b.Shelf != "" && len(spoken[b.Shelf]) > 0 }) {
+		return f
+	}
+	other := *f
+	other.Bolts = slices.Clone(f.Bolts)
+	for i := range other.Bolts {
+		b := &other.Bolts[i]
+		b.Spoken = slices.Concat(b.Spoken, spoken[b.Shelf])
+	}
+	return &other
+}
+
 // AreaMass is what a square metre of cloth weighs, in micrograms.
 type AreaMass int64
 
@@ -112,7 +141,7 @@ func (f *Fabric) Plain() bool { return f.VerticalRepeat == 0 }
 // it has gone to another order.
 type Bolt struct {
 	ID          string
-	Shelf       string         // its code where it is a bolt of the shop's shelf, as the file says; what the shelf says of it counts
+	Shelf       string         // the code of one on the shop's shelf: what that says of it counts
 	Length      measure.Length // of the whole bolt; 0 of one of the shelf whose length the file leaves to that
 	From        measure.Length // this order's part runs from here to the bolt's end; 0 is all of it
 	Lot         string

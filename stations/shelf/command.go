@@ -99,7 +99,10 @@ type Receipt struct {
 // Ways are the shop's own ways with cloth.
 type Ways struct {
 	Holes         HolePoints
-	CutAround     int            // points from which a flaw is cut around
+	CutAround     int            // points from which a flaw is cut around,
+	FlawClear     measure.Length // and how far from it, on both sides
+	EndAllowance  measure.Length // what is left uncut at each end of a bolt
+	Kerf          measure.Length // lost between two cuts
 	Accept        int            // points per 100 yd² over which a bolt is held, 0 for no limit
 	MinRemnant    measure.Length // the least that is worth keeping
 	RestPercent   int            // by how much a rest may differ from what is reckoned,
@@ -109,11 +112,11 @@ type Ways struct {
 }
 
 // ShippedWays are those of a shop that has none of its own: common practice, without a published source, as is that a flaw of one
-// point is left in. Inspection limits are between buyer and seller (ASTM D5430), so there is none.
+// point is left in and how far from a flaw one cuts. Inspection limits are between buyer and seller (ASTM D5430), so there is none.
 func ShippedWays(units measure.Unit) Ways {
-	w := Ways{Holes: HolesBySize, CutAround: 2, MinRemnant: 20 * measure.Inch, RestPercent: 2, RestLength: 4 * measure.Inch, CountPercent: 1, ReasonToScrap: measure.Yard}
+	w := Ways{Holes: HolesBySize, CutAround: 2, FlawClear: measure.Inch, MinRemnant: 20 * measure.Inch, RestPercent: 2, RestLength: 4 * measure.Inch, CountPercent: 1, ReasonToScrap: measure.Yard}
 	if units.Metric() {
-		w.MinRemnant, w.RestLength, w.ReasonToScrap = 500*measure.Millimetre, 100*measure.Millimetre, measure.Metre
+		w.FlawClear, w.MinRemnant, w.RestLength, w.ReasonToScrap = 25*measure.Millimetre, 500*measure.Millimetre, 100*measure.Millimetre, measure.Metre
 	}
 	return w
 }

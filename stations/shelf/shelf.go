@@ -81,8 +81,16 @@ func (o *Overlay) Bolt(code plan.Code) *Bolt {
 }
 
 // Bolts returns all bolts as they are now.
-func (o *Overlay) Bolts() []*Bolt {
-	return sorted(slices.Collect(maps.Values(o.all())))
+func (o *Overlay) Bolts() []*Bolt { return o.Those(func(*Bolt) bool { return true }) }
+
+// Those returns some of the bolts as they are now, by cloth, lot and code.
+func (o *Overlay) Those(are func(*Bolt) bool) (list []*Bolt) {
+	for _, b := range o.all() {
+		if are(b) {
+			list = append(list, b)
+		}
+	}
+	return sorted(list)
 }
 
 func (o *Overlay) all() map[plan.Code]*Bolt {

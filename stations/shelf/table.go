@@ -80,7 +80,7 @@ func (d *deciding) before(from measure.Length) (list []Off) {
 			list = append(list, d.off(AsFlaw, cutting.Span{From: at, To: to}))
 		}
 	}
-	for _, s := range besides(cutting.Span{From: at, To: from}, flaws) {
+	for _, s := range Besides(cutting.Span{From: at, To: from}, flaws) {
 		flawed(s.From)
 		as := AsScrapped
 		if s.To-s.From >= d.Ways.MinRemnant {
