@@ -127,6 +127,15 @@ type Event struct {
 	Differs  []string           `json:"differs,omitempty"` // of a link: what the file has otherwise than the book of cloths
 }
 
+// Lays are the tickets whose cuts lie from the event on as they do there: new ones, and those that a revision changes.
+func (e *Event) Lays() []plan.Ticket {
+	list := slices.Clone(e.Tickets)
+	for i := 0; e.Revised != nil && i < len(e.Revised.Specs); i++ {
+		list = append(list, e.Revised.Specs[i].Spec)
+	}
+	return list
+}
+
 // Moved is a ticket that an event moved beside its own.
 type Moved struct {
 	Ticket  plan.Code    `json:"ticket"`

@@ -55,7 +55,7 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 		o.holdByCloth(e, h)
 	}
 	r.letStart()
-	if !o.standing(order, e.Tickets, c.Sheet.Ways) {
+	if !o.standing(order, e.Lays(), c.Sheet.Ways) {
 		return refuse("busy", "")
 	}
 	return o.unknown(e.Tickets)
