@@ -22,7 +22,7 @@ func (o *Overlay) Apply(e Event) {
 	case Take:
 		o.orders[e.Order] = &Order{
 			ID: e.Order, Customer: e.Taken.Customer, Due: e.Taken.Due, State: OrderTaken, Revision: 1,
-			Digest: e.Taken.Digest, Taken: e.At, Practice: e.Taken.Practice, Bolts: e.Taken.Bolts, Named: e.Taken.Cloths,
+			Digest: e.Taken.Digest, Taken: e.At, Practice: e.Taken.Practice, Bolts: e.Taken.Bolts,
 		}
 	case Release:
 		o.applyRelease(e)

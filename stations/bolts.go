@@ -180,6 +180,20 @@ func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *
 	return b.on(o.withShelf(order, fabric, ways, o.cutBefore(order, fabric.ID)...))
 }
 
+// FileBolt is a bolt of an order's file as far as is known: what isn't cut of it yet begins at its From.
+func (f *Floor) FileBolt(order *Order, fabric *orderfile.Fabric, id string) (bolt orderfile.Bolt, ok bool) {
+	known := f.Overlay().boltsOf(order, fabric.ID, nil)
+	for _, b := range known.on(fabric).Bolts {
+		if b.ID == id && b.Shelf == "" {
+			for _, s := range known.taken[id] {
+				b.From = max(b.From, s.To)
+			}
+			return b, true
+		}
+	}
+	return orderfile.Bolt{}, false
+}
+
 // Pieces is a fabric with the bolts that an order may be cut from: those of its file that aren't on the shelf, then what the shelf has of
 // its cloth. The order may be one that isn't on the books.
 func (f *Floor) Pieces(order, customer string, fabric *orderfile.Fabric, ways shelf.Ways) *orderfile.Fabric {

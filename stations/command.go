@@ -110,7 +110,6 @@ type TakeOrder struct {
 	Fabrics  []string
 	Practice orderfile.Practice // what it is worked up with, as orderfile.ToKeep gives it
 	Bolts    []plan.NamedBolt
-	Cloths   map[string]string // as of TakenOrder
 }
 
 // ReleaseOrder puts an order on the floor; Tickets are planned by Plan.
@@ -258,6 +257,8 @@ type Wish struct {
 
 	Amounts map[plan.Code]string `json:",omitempty"`
 
+	Fabric   string             `json:",omitempty"`
+	Cloth    string             `json:",omitempty"`
 	Piece    string             `json:",omitempty"`
 	Copy     int                `json:",omitempty"`
 	Picture  string             `json:",omitempty"`
@@ -308,6 +309,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 			c.Count = "" // drawn
 		}
 		return device, key, c
+	case LinkCloth:
+		return c.Actor.Device, c.Key, Wish{Action: Link, Order: c.Order, Fabric: c.Fabric, Cloth: c.Cloth, Reason: c.Reason}
 	case ReceiveBolts:
 		device, key = c.Actor.Device, c.Key
 		c.Actor = Actor{}

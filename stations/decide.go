@@ -66,7 +66,7 @@ func (o *Overlay) decideTake(c TakeOrder, e *Event) *Refusal {
 		return refuse("order_exists", "order", "Order", c.Order)
 	}
 	e.Actor, e.Order = c.Actor, c.Order
-	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics, Practice: c.Practice, Bolts: c.Bolts, Cloths: c.Cloths}
+	e.Taken = &TakenOrder{Customer: c.Customer, Due: c.Due, Digest: c.Digest, Fabrics: c.Fabrics, Practice: c.Practice, Bolts: c.Bolts}
 	return nil
 }
 

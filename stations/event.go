@@ -158,7 +158,6 @@ type TakenOrder struct {
 	// Practice is what the order is worked up with, until a revision brings it up to the shop's, as orderfile.ToKeep gives it.
 	Practice orderfile.Practice `json:"practice,omitempty"`
 	Bolts    []plan.NamedBolt   `json:"bolts,omitempty"`
-	Cloths   map[string]string  `json:"cloths,omitempty"` // by fabric, the shop's cloth that the file names; "" where only a bolt is of the shelf
 }
 
 // Revised is what a new file did to an order beside its new tickets and the panels that it moved.
@@ -174,7 +173,6 @@ type Revised struct {
 	Short  []string          `json:"short,omitempty"`
 	Mixed  []string          `json:"mixed,omitempty"`
 	Bolts  []plan.NamedBolt  `json:"bolts,omitempty"`
-	Cloths map[string]string `json:"cloths,omitempty"` // as of TakenOrder
 	// Practice is what the order is worked up with from then on, in the form of TakenOrder's; nil: what it was before.
 	Practice orderfile.Practice `json:"practice,omitzero"`
 }

@@ -151,8 +151,7 @@ type Order struct {
 	Taken    time.Time
 	Bolts    []plan.NamedBolt   // of its newest file; none of an order that was taken before they were kept
 	Apart    []string           // orders whose bolts of the same names are others
-	Named    map[string]string  // by fabric, the shop's cloths that its newest file names; "" where only a bolt is of the shelf
-	Linked   map[string]string  // likewise, as the office says, which counts
+	Linked   map[string]string  // by fabric, which of the shop's cloths it is, as the office says: that counts
 	Practice orderfile.Practice // what it is worked up with; a revision keeps it, unless it brings it up to the shop's
 	Former   []FormerPractice   // what it was worked up with before, oldest first
 	Asked    plan.Measuring     // what its tickets ask otherwise than always, as of its release

@@ -33,7 +33,7 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	file := c.Sheet.Work.Order
 	e.Actor, e.Order = c.Actor, c.Order
 	e.Revised = &Revised{Revision: order.Revision + 1, Customer: file.Customer, Due: file.Due, Digest: c.Sheet.Digest, Bolts: plan.NamedBolts(c.Sheet.Work),
-		Practice: c.Practice, Cloths: c.Sheet.Work.Order.Cloths()}
+		Practice: c.Practice}
 	if order.State == OrderTaken {
 		return nil
 	}
@@ -231,7 +231,7 @@ func (o *Overlay) applyRevise(e Event) {
 		order.Former = append(slices.Clone(order.Former), FormerPractice{order.Revision, order.Practice})
 		order.Practice = rev.Practice
 	}
-	order.Revision, order.Digest, order.Bolts, order.Named = rev.Revision, rev.Digest, rev.Bolts, rev.Cloths
+	order.Revision, order.Digest, order.Bolts = rev.Revision, rev.Digest, rev.Bolts
 	order.Apart = union(order.Apart, e.Apart)
 	words := order.Customer != rev.Customer || order.Due != rev.Due
 	order.Customer, order.Due = rev.Customer, rev.Due

@@ -98,6 +98,12 @@ func (o *Overlay) decideReceiveBolts(c ReceiveBolts, e *Event) *Refusal {
 	if !mayDecide(c.Actor) {
 		return refuse("forbidden", "")
 	}
+	for i := range c.Rows {
+		if r := o.underTheShears(c.Rows[i].From); r != nil {
+			r.Row = i
+			return r
+		}
+	}
 	told, refused := o.shelf.Receive(c.Rows, c.Again, o.around(c.Actor, c.Person, e.At))
 	if refused != nil {
 		return ofShelf(refused)
@@ -105,6 +111,22 @@ func (o *Overlay) decideReceiveBolts(c ReceiveBolts, e *Event) *Refusal {
 	e.Actor, e.Person, e.Shelf = c.Actor, c.Person, &told
 	if len(told.Came) == 1 {
 		e.Bolt = string(told.Came[0].Bolt)
+	}
+	return nil
+}
+
+// underTheShears refuses a bolt of an order's file that is being cut, nobody saying how far.
+func (o *Overlay) underTheShears(from *shelf.Origin) *Refusal {
+	if from == nil || o.order(from.Order) == nil {
+		return nil
+	}
+	for _, t := range o.order(from.Order).Tickets {
+		lies := func(l plan.Cut) bool { return l.Bolt == from.Bolt }
+		if t.Spec.Fabric == from.Fabric && t.At == 0 && t.cutInto() && !t.told && slices.ContainsFunc(t.Spec.Cuts, lies) {
+			r := t.refuse("on_table", "from")
+			r.Args["Bolt"] = from.Bolt
+			return r
+		}
 	}
 	return nil
 }
@@ -237,6 +259,7 @@ func (o *Overlay) decideLink(c LinkCloth, e *Event) *Refusal {
 		}
 		if t.cutInto() {
 			r := t.refuse("already_cut", "fabric")
+			r.Args["Link"] = true
 			r.Where = &Place{Station: plan.Cutting, Tickets: []plan.Code{t.Spec.Code}}
 			return r
 		}

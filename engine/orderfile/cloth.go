@@ -1,9 +1,12 @@
 package orderfile
 
 import (
+	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 )
 
@@ -151,6 +154,25 @@ func readBolt(m *mapping, ids seen) Bolt {
 	}
 	m.close()
 	return b
+}
+
+// OffShelf is for who has no shelf: each bolt that the file says is one of the shelf's is told, and left out where the file leaves its
+// length to that.
+func (o *Order) OffShelf() (notes []engine.Problem) {
+	for i := range o.Fabrics {
+		f := &o.Fabrics[i]
+		for k, b := range f.Bolts {
+			if b.Shelf == "" {
+				continue
+			}
+			where := fmt.Sprintf("fabrics[%d].bolts[%d].shelf", i, k)
+			line, column := o.Position(where)
+			notes = append(notes, engine.Problem{Severity: engine.Note, Code: "shelf_not_known", Where: where, Line: line, Column: column,
+				Args: map[string]any{"Fabric": f.ID, "Bolt": b.ID, "Code": b.Shelf, "Gone": b.Length == 0}})
+		}
+		f.Bolts = slices.DeleteFunc(f.Bolts, func(b Bolt) bool { return b.Length == 0 })
+	}
+	return notes
 }
 
 // clothKey matches what a shop may call one of its cloths.

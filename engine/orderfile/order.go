@@ -102,21 +102,6 @@ const (
 	PileDown Pile = "down"
 )
 
-// Cloths are the shop's cloths that the order's file names, by fabric: "" of one of which it names a bolt of the shelf alone. nil for none.
-func (o *Order) Cloths() map[string]string {
-	cloths := map[string]string{}
-	for i := range o.Fabrics {
-		f := &o.Fabrics[i]
-		if f.Cloth != "" || slices.ContainsFunc(f.Bolts, func(b Bolt) bool { return b.Shelf != "" }) {
-			cloths[f.ID] = f.Cloth
-		}
-	}
-	if len(cloths) == 0 {
-		return nil
-	}
-	return cloths
-}
-
 // Besides is the fabric with more of its bolts of the shelf spoken for, by their codes: itself, or another.
 func (f *Fabric) Besides(spoken map[string][]Flaw) *Fabric {
 	if !slices.ContainsFunc(f.Bolts, func(b Bolt) bool { return b.Shelf != "" && len(spoken[b.Shelf]) > 0 }) {

@@ -92,8 +92,11 @@ type Receipt struct {
 	Units         measure.Unit `json:",omitempty"`
 	Begin         string       `json:",omitempty"` // where the cloth begins: of a bolt of an order's file that was cut from
 	From          *Origin      `json:",omitempty"`
-	Codes         []plan.Code  `json:"-"` // drawn, one for each alike bolt
-	Count         int          `json:",omitempty"`
+	// Of a bolt of an order's file, with what that says, so that nobody types it again.
+	FirstRepeat measure.Quantity `json:"-"`
+	Flaws       []Flaw           `json:"-"`
+	Codes       []plan.Code      `json:"-"` // drawn, one for each alike bolt
+	Count       int              `json:",omitempty"`
 }
 
 // Ways are the shop's own ways with cloth.

@@ -23,6 +23,9 @@ func (s *Shelf) Bolt(code plan.Code) *Bolt { return s.bolts.Get(code) }
 // Bolts returns all bolts, also those that are gone, by cloth, lot and code.
 func (s *Shelf) Bolts() []*Bolt { return sorted(s.bolts.All()) }
 
+// IsEmpty reports whether no bolt ever came.
+func (s *Shelf) IsEmpty() bool { return s.bolts.IsEmpty() }
+
 // Called are the bolts of orders' files that were put on the shelf, by what they were called there.
 func (s *Shelf) Called() map[Origin]plan.Code {
 	called := map[Origin]plan.Code{}
