@@ -177,7 +177,13 @@ func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *
 			}
 		}
 	}
-	return b.on(o.withShelf(order, fabric, ways, o.cutBefore(order, fabric.ID)...))
+	now := b.on(o.withShelf(order, fabric, ways, o.cutBefore(order, fabric.ID)...))
+	for i := range now.Bolts {
+		if on := o.shelf.Bolt(plan.Code(now.Bolts[i].Shelf)); on != nil { // with what came off it
+			now.Bolts[i].From, now.Bolts[i].Length = on.Began, on.End()
+		}
+	}
+	return now
 }
 
 // FileBolt is a bolt of an order's file as far as is known: what isn't cut of it yet begins at its From.
@@ -210,19 +216,20 @@ func (o *Overlay) withShelf(order *Order, f *orderfile.Fabric, ways shelf.Ways, 
 	called, codes, cloth := map[string]plan.Code{}, also, order.ClothOf(f)
 	put := func(b *shelf.Bolt) bool { return b.From != nil && b.From.Order == order.ID && b.From.Fabric == f.ID }
 	for _, b := range o.shelf.Those(func(b *shelf.Bolt) bool { return put(b) || b.Cloth == cloth }) {
-		if put(b) {
+		switch {
+		case put(b) && slices.ContainsFunc(f.Bolts, func(of orderfile.Bolt) bool { return of.ID == b.From.Bolt }):
 			called[b.From.Bolt] = b.Code
-		} else {
+		case b.Cloth == cloth:
 			codes = append(codes, b.Code)
 		}
 	}
 	now := *f
 	now.Bolts = nil
 	var shelved []orderfile.Bolt
-	add := func(name string, code plan.Code, must bool) {
+	add := func(name string, code plan.Code, linked, must bool) {
 		if b := o.shelf.Bolt(code); b != nil && !slices.ContainsFunc(shelved, func(s orderfile.Bolt) bool { return s.Shelf == string(code) }) {
 			if piece, may := o.piece(order, f, b, ways); may || must {
-				piece.ID = name
+				piece.ID, piece.Linked = name, linked
 				shelved = append(shelved, piece)
 			}
 		}
@@ -230,15 +237,16 @@ func (o *Overlay) withShelf(order *Order, f *orderfile.Fabric, ways shelf.Ways, 
 	for _, b := range f.Bolts {
 		switch code, put := called[b.ID]; {
 		case put:
-			add(b.ID, code, false)
+			add(b.ID, code, false, false)
+		case b.Linked: // by the fabric's cloth, which may be another now
 		case b.Shelf != "":
-			add(b.Shelf, plan.Code(b.Shelf), false)
+			add(b.Shelf, plan.Code(b.Shelf), false, false)
 		default:
 			now.Bolts = append(now.Bolts, b)
 		}
 	}
 	for i, code := range codes {
-		add(string(code), code, i < len(also))
+		add(string(code), code, true, i < len(also))
 	}
 	o.inTurn(order, shelved)
 	now.Bolts = append(now.Bolts, shelved...)

@@ -170,9 +170,9 @@ type Revised struct {
 	Specs    []Renumbered `json:"specs,omitempty"`
 	Dropped  []plan.Code  `json:"dropped,omitempty"` // cancelled: no longer in the file and not cut, or with nothing left to cut
 	// Short and Mixed are fabrics that the office went on with though what is left is short, or of several lots.
-	Short  []string          `json:"short,omitempty"`
-	Mixed  []string          `json:"mixed,omitempty"`
-	Bolts  []plan.NamedBolt  `json:"bolts,omitempty"`
+	Short []string         `json:"short,omitempty"`
+	Mixed []string         `json:"mixed,omitempty"`
+	Bolts []plan.NamedBolt `json:"bolts,omitempty"`
 	// Practice is what the order is worked up with from then on, in the form of TakenOrder's; nil: what it was before.
 	Practice orderfile.Practice `json:"practice,omitzero"`
 }

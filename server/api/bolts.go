@@ -73,8 +73,8 @@ func (a *API) receiveBolts(c *fiber.Ctx) error {
 			Fabric string `json:"fabric"`
 			Bolt   string `json:"bolt"`
 		} `json:"from"`
-		Key      string       `json:"key"`
-		Person   string       `json:"person"`
+		Key    string `json:"key"`
+		Person string `json:"person"`
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
