@@ -77,8 +77,8 @@ func (o *Order) HeadingOf(t *Treatment) *HeadingData {
 // headings.<heading>.<field>, in the order in which a person reads them.
 func HeadingConventions() []Convention { return slices.Clone(headingRows) }
 
-// ShopConventions lists all rows that a shop sets: AllConventions, then HeadingConventions.
-func ShopConventions() []Convention { return slices.Concat(conventions, headingRows) }
+// ShopConventions lists all rows that a shop sets: AllConventions, those of its shelf, then HeadingConventions.
+func ShopConventions() []Convention { return slices.Concat(conventions, shelfRows, headingRows) }
 
 // headingRows are made from the headings' rows.
 var headingRows = func() (rows []Convention) {

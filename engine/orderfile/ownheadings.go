@@ -96,7 +96,7 @@ func HeadingsIn(src []byte, practice func(measure.Unit) Conventions) []HeadingDa
 	if u, ok := choice(m.maybe("units"), measure.In, measure.CM, measure.MM); ok {
 		r.units = u
 	}
-	c := readConventions(m.maybe("conventions").mapping(), practice(r.units))
+	c := readConventions(m.maybe("conventions").mapping(), practice(r.units), conventions)
 	return c.HeadingRows(r.units)
 }
 

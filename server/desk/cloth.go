@@ -15,7 +15,9 @@ import (
 )
 
 // Ways are the shop's own ways with cloth, for an order or a bolt in those units.
-func (d *Desk) Ways(units measure.Unit) shelf.Ways { return shelf.ShippedWays(units) }
+func (d *Desk) Ways(units measure.Unit) shelf.Ways {
+	return shelf.WaysOf(d.Shop().Practice(units).Shelf, units)
+}
 
 // OnShelf gives the fabrics of an order that is being worked out the bolts that the shelf has for them, and tells what is wrong
 // between the file and the shelf. Errors are of a file that comes in; those on the books have none of them to mend.

@@ -190,7 +190,7 @@ func (r *Room) showInspect(c *fiber.Ctx, b *shelf.Bolt, typed map[string]string,
 			typed[key] = ""
 		}
 	}
-	p := page.InspectPage{Frame: r.Frame(c), Bolt: r.row(c, r.Desk.Store.Floor(), b), Metric: b.Units.Metric(), Typed: typed, Rows: rows, Answer: answer}
+	p := page.InspectPage{Frame: r.Frame(c), Bolt: r.row(c, r.Desk.Store.Floor(), b), Metric: b.Units.Metric(), Holes: r.Stock().Ways(b.Units).Holes, Typed: typed, Rows: rows, Answer: answer}
 	if b.Begin > 0 {
 		p.Begin = measure.OfLength(b.Begin, b.Units)
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 )
 
@@ -145,16 +146,16 @@ func (c *Count) Misses(bolts []*Bolt) (list []*Bolt) {
 	return list
 }
 
-// Lines are what differs of a bolt that was seen: its place, unless it lies on a table or was put elsewhere since; its length, by more
-// than some percent.
-func (s *Seen) Lines(b *Bolt, percent int) (list []Line) {
+// Lines are what differs of a bolt that was seen: its place, unless it lies on a table or was put elsewhere since; its length, by more than a
+// share.
+func (s *Seen) Lines(b *Bolt, percent orderfile.Percent) (list []Line) {
 	line := Line{Bolt: s.Bolt, Place: s.Place, Reckoned: s.Reckoned, Measured: s.Measured, At: s.At}
 	if (b.Lies == Received || b.Lies == OnShelf) && s.Place != "" && s.Place != b.Place && !b.Seen.After(s.At) {
 		line.What = Elsewhere
 		list = append(list, line)
 	}
 	reckoned := s.Reckoned.Length()
-	if off := (s.Measured.Length() - reckoned).Abs(); !s.Measured.IsZero() && off > reckoned.MulDiv(int64(percent), 100) {
+	if off := (s.Measured.Length() - reckoned).Abs(); !s.Measured.IsZero() && off > percent.Of(reckoned) {
 		line.What = Otherwise
 		list = append(list, line)
 	}

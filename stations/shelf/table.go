@@ -191,7 +191,7 @@ func (d *deciding) rest() *Refusal {
 		return r
 	}
 	off := (d.b.Rest - rest).Abs()
-	if !d.Again && off > d.Ways.RestLength && off > d.b.Rest.MulDiv(int64(d.Ways.RestPercent), 100) {
+	if !d.Again && off > d.Ways.RestLength && off > d.Ways.RestPercent.Of(d.b.Rest) {
 		return d.b.refuse("rest_differs", "length", "Reckoned", d.b.quantity(d.b.Rest), "Given", d.b.quantity(rest))
 	}
 	d.measured(rest)

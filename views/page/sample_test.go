@@ -151,9 +151,9 @@ func samples(v *views.Views) map[string]views.Page {
 		"bolt":              boltPage(),
 		"bolt-held":         heldBolt(),
 		"bolt-gone":         goneBolt(),
-		"inspect": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[0], Typed: typedShelf(), Rows: []shelfpage.FlawRow{
+		"inspect": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[0], Holes: orderfile.HolesBySize, Typed: typedShelf(), Rows: []shelfpage.FlawRow{
 			{From: "100 in", To: "104 in", Points: "2", Kind: shelf.Weave}, {From: "200", Edge: true}, {}}},
-		"inspect-metric": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[1], Begin: measure.Read("1200mm"), Metric: true, Typed: typedShelf(),
+		"inspect-metric": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[1], Begin: measure.Read("1200mm"), Metric: true, Holes: orderfile.HolesAll4, Typed: typedShelf(),
 			Answer: &views.Answer{Refused: true, Text: "“long” is not a length."}},
 		"counting-start": counting.StartPage{Frame: frame("/count", stations.Bench), Stations: plan.Stations()[:2], Open: []counting.Open{{ID: "c1", Station: plan.Fold, Who: "Ada Brook"}}},
 		"counting":       counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Expected: 3, There: 1, Seen: []counting.Seen{{Piece: work, Here: true}, {Piece: back}}},

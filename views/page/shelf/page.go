@@ -6,6 +6,7 @@ import (
 	"html/template"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 	"tablehand/views"
@@ -153,6 +154,7 @@ type InspectPage struct {
 	views.Frame
 	Bolt
 	Begin  measure.Quantity // where its cloth begins now, Nothing where that is its outer end
+	Holes  orderfile.HolePoints
 	Metric bool
 	Typed  map[string]string
 	Rows   []FlawRow
