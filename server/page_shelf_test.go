@@ -145,3 +145,39 @@ func TestShelfCountByForms(t *testing.T) {
 	s.visit(t, stations.Office, "/shelf/count/none", 404)
 	s.audited(t)
 }
+
+// TestBoltInTheScanBox: a bolt's label opens the bolt wherever a ticket is scanned, and a code means one thing under either address.
+func TestBoltInTheScanBox(t *testing.T) {
+	s := withCloths(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed-oat", "length": "40yd", "place": "3B"})
+	s.release(t, "SMI-1")
+	ticket := s.ticketOf(t, "SMI-1", "Bay, left", "L")
+	for _, typed := range []string{bolt, shopAddress + "/B/" + bolt, strings.ToLower(bolt), shopAddress + "/T/" + bolt} {
+		for _, station := range []string{"tape", "cutting"} {
+			form := url.Values{"code": {typed}, "action": {"scan"}, "open": {ticket}}
+			if got := s.post(t, stations.Bench, "/station/"+station+"/scan", form, false); got.status != 303 || got.header.Get("Location") != "/b/"+bolt {
+				t.Errorf("%s at %s: %d to %q", typed, station, got.status, got.header.Get("Location"))
+			}
+			got := s.post(t, stations.Bench, "/station/"+station+"/scan", form, true)
+			if got.status != 200 || got.at("go") != "/b/"+bolt || !strings.Contains(got.at("message"), "Reed, oat") {
+				t.Errorf("%s at %s by script: %d %s", typed, station, got.status, got.body)
+			}
+		}
+	}
+	for from, to := range map[string]string{"/T/" + bolt: "/b/" + bolt, "/t?code=" + bolt: "/t/" + bolt, "/B/" + ticket: "/t/" + ticket, "/search?q=" + bolt: "/b/" + bolt, "/shelf?find=" + bolt: "/b/" + bolt} {
+		got := s.try(t, scene{as: stations.Bench, do: "GET " + from, header: map[string]string{"Accept": "text/html"}})
+		if got.status != 302 && got.status != 303 || got.header.Get("Location") != to {
+			t.Errorf("%s: %d to %q, want %q", from, got.status, got.header.Get("Location"), to)
+		}
+	}
+	s.visit(t, stations.Bench, "/B/"+bolt, 200, "Reed, oat")
+	photo := photoOfCode(t, bolt)
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/pictures/read", send: string(photo), header: asJPEG, status: 200, has: map[string]string{"bolt": bolt}})
+	form, kind := photoForm(t, photo, nil)
+	for _, path := range []string{"/t", "/station/tape/photo"} {
+		got := s.try(t, scene{as: stations.Bench, do: "POST " + path, send: form, header: map[string]string{"Content-Type": kind, "Accept": "text/html"}})
+		if got.status != 303 || got.header.Get("Location") != "/b/"+bolt {
+			t.Errorf("a photograph at %s: %d to %q", path, got.status, got.header.Get("Location"))
+		}
+	}
+}

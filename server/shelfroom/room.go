@@ -51,8 +51,8 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 		return err
 	}
 	floor := r.Desk.Store.Floor()
-	if code, err := stations.ParseCode(find); err == nil && floor.Shelf().Bolt(code) != nil {
-		return web.GoOn(c, "/b/"+string(code))
+	if b := r.BoltOf(find); b != nil {
+		return web.GoOn(c, "/b/"+string(b.Code))
 	}
 	p := page.IndexPage{Frame: r.Frame(c), Find: find}
 	if open := floor.Shelf().Open(); open != nil {

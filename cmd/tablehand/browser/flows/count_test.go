@@ -62,6 +62,10 @@ func TestBrowserShelfCount(t *testing.T) {
 	if got := [...]string{of(lost).At("state"), of(astray).At("place"), of(short).At("rest"), of(right).At("rest")}; got != [...]string{"missing", "3B", "1404in", "1440in"} {
 		t.Errorf("the shelf has %q", got)
 	}
+	p.Open("/station/tape") // a label that is scanned at a station opens its bolt
+	p.Wait(`document.activeElement.id === "scan"`)
+	p.Keys(s.URL + "/B/" + right + "\r")
+	p.Wait(fmt.Sprintf(`location.pathname === "/b/%s" && document.querySelector("h1")`, right))
 	p.Open("/shelf/count")
 	p.Hit("form .main-action")
 	scans(lost, "done")
