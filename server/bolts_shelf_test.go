@@ -153,9 +153,9 @@ func TestShelfWays(t *testing.T) {
 	}
 	s.play(t, []scene{
 		{name: "as shipped", as: stations.Bench, do: "POST /api/shelf", send: flawed("1", bolt), status: 200, has: map[string]string{"state": "on_shelf"}},
-		{name: "around both", as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200, has: map[string]string{"points": "4", "free": "1431in"}},
+		{name: "around both", as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200, has: map[string]string{"points": "4", "free": "1435in"}},
 		set(fields{"hole_points": "4", "accept_points": 9, "cut_around": 3, "flaw_clear": "2", "end_allowance": "5 in", "count_tolerance": "5 %"}),
-		{name: "around the hole alone", as: stations.Bench, do: "GET /api/bolts/" + other, status: 200, has: map[string]string{"free": "1430in"}},
+		{name: "around the hole alone", as: stations.Bench, do: "GET /api/bolts/" + other, status: 200, has: map[string]string{"free": "1440in"}},
 		{name: "over the limit", as: stations.Bench, do: "POST /api/shelf", send: flawed("2", other), status: 200, has: map[string]string{"state": "held", "problems.0.code": "inspection_failed"}},
 		{name: "every hole is 4", as: stations.Bench, do: "GET /api/bolts/" + other, status: 200, has: map[string]string{"points": "6"}},
 	})

@@ -197,3 +197,28 @@ func TestManyReleasesOnOneShelf(t *testing.T) {
 	}
 	s.audited(t)
 }
+
+// TestReleaseByTheShelfsWays: cuts on the shelf's bolts stay clear of their ends and of flaws as the shop has set it.
+func TestReleaseByTheShelfsWays(t *testing.T) {
+	first := func(ways fields) measure.Length {
+		s := openShop(t)
+		s.reedBook(t)
+		s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: ways, status: 200})
+		bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": bolt, "action": "inspect", "key": "i",
+			"flaws": []fields{{"from": "0in", "to": "26in", "points": 2}}}, status: 200})
+		s.take(t, "A", withoutBolts("A", "  - id: reed\n", "  - id: reed\n    cloth: reed\n", "vertical_repeat: 13 1/2", "vertical_repeat: 0")...)
+		s.ask(t, scene{as: stations.Office, do: "POST /api/orders/A/release", status: 200})
+		return s.Store.Floor().Promised(plan.Code(bolt))[0].Span.From
+	}
+	for _, tt := range []struct {
+		ways fields
+		from measure.Length
+	}{
+		{fields{}, 27 * measure.Inch}, {fields{"flaw_clear": "3in"}, 29 * measure.Inch}, {fields{"cut_around": 3}, 0}, {fields{"cut_around": 3, "end_allowance": "5in"}, 5 * measure.Inch},
+	} {
+		if from := first(tt.ways); from != tt.from {
+			t.Errorf("with %v the first cut begins at %s, want %s", tt.ways, from.In(measure.In), tt.from.In(measure.In))
+		}
+	}
+}

@@ -20,9 +20,9 @@ type Promise struct {
 // Length is how much cloth the promise takes.
 func (p Promise) Length() measure.Length { return p.Span.To - p.Span.From }
 
-// Free is how much of a bolt is neither promised nor left uncut at an end or around a flaw, and how long the longest stretch of that is;
-// nothing of a bolt that nobody may cut now or that is set aside.
-func (b *Bolt) Free(promised []Promise, ways Ways) (all, longest measure.Length) {
+// Free is how much of a bolt is neither promised nor cut around, and how long the longest stretch of that is; nothing of a bolt that
+// nobody may cut now or that is set aside.
+func (b *Bolt) Free(promised []Promise, cutAround int) (all, longest measure.Length) {
 	if state := b.State(); b.Kept != nil || state != Received && state != OnShelf {
 		return 0, 0
 	}
@@ -31,12 +31,11 @@ func (b *Bolt) Free(promised []Promise, ways Ways) (all, longest measure.Length)
 		taken = append(taken, p.Span)
 	}
 	for i := range b.Flaws {
-		if f := &b.Flaws[i]; f.CutAround(ways.CutAround) {
-			s := f.Span()
-			taken = append(taken, cutting.Span{From: s.From - ways.FlawClear, To: s.To + ways.FlawClear})
+		if b.Flaws[i].CutAround(cutAround) {
+			taken = append(taken, b.Flaws[i].Span())
 		}
 	}
-	for _, s := range Besides(cutting.Span{From: b.Begin + ways.EndAllowance, To: b.End() - ways.EndAllowance}, taken) {
+	for _, s := range Besides(cutting.Span{From: b.Begin, To: b.End()}, taken) {
 		all += s.To - s.From
 		longest = max(longest, s.To-s.From)
 	}

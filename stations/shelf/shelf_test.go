@@ -268,20 +268,18 @@ func TestHoldLot(t *testing.T) {
 	}
 }
 
-// TestFreeCloth reckons without what is promised, what is left at an end, and what is cut around with what stays clear of it.
+// TestFreeCloth reckons without what is promised and what is cut around.
 func TestFreeCloth(t *testing.T) {
 	s := newShop(t)
 	code := s.bolt("400in", "")
 	s.do(Command{Action: Inspect, Bolt: code, Flaws: []FlawTold{{From: "100in", To: "110in"}, {From: "300in", To: "301in"}}})
 	promised := []Promise{{Ticket: ticket, Order: "A-1", Span: (&Flaw{From: measure.OfLength(0, measure.In), To: measure.OfLength(90*measure.Inch, measure.In)}).Span()}}
 	b := s.shelf.Bolt(code)
-	ways := ShippedWays(measure.In)
-	if all, longest := b.Free(promised, ways); all != 298*measure.Inch || longest != 289*measure.Inch {
+	if all, longest := b.Free(promised, 2); all != 300*measure.Inch || longest != 290*measure.Inch {
 		t.Errorf("free %s, longest %s", all.In(measure.In), longest.In(measure.In))
 	}
-	ways.CutAround, ways.FlawClear, ways.EndAllowance = 1, 2*measure.Inch, 5*measure.Inch
-	if all, longest := b.Free(promised, ways); all != 286*measure.Inch || longest != 186*measure.Inch {
-		t.Errorf("around each flaw, 2 in clear of it, and 5 in left at the ends: %s, longest %s", all.In(measure.In), longest.In(measure.In))
+	if _, longest := b.Free(promised, 1); longest != 190*measure.Inch {
+		t.Errorf("around each flaw, longest %s", longest.In(measure.In))
 	}
 	s.promised[code] = promised
 	s.refused("bolt_promised", Command{Action: Keep, Bolt: code, Order: "A-2"})
@@ -290,7 +288,7 @@ func TestFreeCloth(t *testing.T) {
 	s.do(Command{Action: Keep, Bolt: code, Order: "A-1"})
 	s.refused("already_kept", Command{Action: Keep, Bolt: code, Customer: "Reed House"})
 	s.refused("already_kept", Command{Action: Lay, Bolt: code, Order: "A-2", Tickets: []plan.Code{ticket}})
-	if all, _ := s.shelf.Bolt(code).Free(nil, ways); all != 0 {
+	if all, _ := s.shelf.Bolt(code).Free(nil, 2); all != 0 {
 		t.Error("what is kept is free")
 	}
 }
