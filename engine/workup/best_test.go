@@ -174,6 +174,10 @@ func TestWidthsGiven(t *testing.T) {
 	if got := problem(t, given(3, nil), "widths_out_of_range"); got.Args["Fullness"].(measure.Ratio).String() != "1.526" {
 		t.Errorf("%+v", got)
 	}
+	// Of a box nothing is usual.
+	if w := given(26, func(o *orderfile.Order) { o.Treatments[0].Heading = orderfile.Box }); has(w, "widths_out_of_range") || first(w).Fullness.String() != "14.103" {
+		t.Errorf("%s: %+v", first(w).Fullness, w.Problems)
+	}
 	w = given(2, nil) // 48 flat for 48½
 	if got := problem(t, w, "too_narrow"); got.Where != "treatments[0].widths" || len(w.Treatments[0].Panels) > 0 {
 		t.Errorf("%+v", got)
