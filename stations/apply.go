@@ -14,9 +14,7 @@ func (o *Overlay) Apply(e Event) {
 	o.seq = e.Seq
 	if e.Shelf != nil {
 		o.applyShelf(e)
-		if e.Ticket == "" {
-			return
-		}
+		return
 	}
 	switch e.Action {
 	case Take:
@@ -77,8 +75,6 @@ func (o *Overlay) Apply(e Event) {
 	case Close:
 		o.applyEnded(e)
 		o.settle(e.Order)
-	case Link:
-		o.applyLink(e)
 	default:
 		o.applyScan(e)
 	}

@@ -55,9 +55,6 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 		o.holdByCloth(e, h)
 	}
 	r.letStart()
-	if !o.standing(order, e.Lays(), c.Sheet.Ways) {
-		return refuse("busy", "")
-	}
 	return o.unknown(e.Tickets)
 }
 

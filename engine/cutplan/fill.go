@@ -1,7 +1,6 @@
 package cutplan
 
 import (
-	"cmp"
 	"slices"
 
 	"tablehand/engine/packing"
@@ -20,20 +19,12 @@ type filling struct {
 	weight int64
 }
 
-// point is where cuts of one phase may start.
-type point struct {
-	at    int64
-	start int // of the job's
-}
-
 const mostCells = 1 << 17 // of unit lengths on a piece, from which no table of them is made
 
 // most is the weight of the fullest filling of a class by some weights, or more than that.
-func (j *job) most(c *class, weight func(*kind) int64) int64 {
-	weights := make([]int64, len(j.kinds))
+func (j *job) most(c *class, weights []int64) int64 {
 	proper := true // weights are what cuts take
 	for i := range j.kinds {
-		weights[i] = weight(&j.kinds[i])
 		proper = proper && weights[i] <= j.kinds[i].length+int64(j.problem.Kerf)
 	}
 	var sum int64
@@ -41,6 +32,8 @@ func (j *job) most(c *class, weight func(*kind) int64) int64 {
 		s.from = s.early
 		switch {
 		case s.room() <= 0:
+		case c.repeat > 0 && j.limited:
+			sum += j.onePhase(c, s, weights)
 		case c.repeat > 0 && !j.free:
 			best, _ := j.along(c, i, weights, nil)
 			sum += best
@@ -78,97 +71,13 @@ func (j *job) fullest(c *class, limits []int, weights []int64) filling {
 			f.take[l.kind]++
 			f.weight += weights[l.kind]
 		}
-		f.lays = append(f.lays, lays...)
+		if f.lays == nil {
+			f.lays = lays
+		} else {
+			f.lays = append(f.lays, lays...)
+		}
 	}
 	return f
-}
-
-// grid is the starts on phase of a stretch, and where each kind of cut leads from each of them: to the first start behind
-// it, or -1 where it can't start there.
-type grid struct {
-	points []point
-	goes   []int32 // by point, then kind
-}
-
-func (j *job) gridOf(c *class, i int) *grid {
-	if c.grids == nil {
-		c.grids = make([]*grid, len(c.stretches))
-	}
-	if c.grids[i] == nil {
-		c.grids[i] = j.newGrid(c, c.stretches[i])
-	}
-	return c.grids[i]
-}
-
-func (j *job) newGrid(c *class, s stretch) *grid {
-	g := &grid{}
-	for n, start := range j.starts {
-		for at := c.next(&kind{start: start}, s.early); at < s.to; at += c.repeat {
-			g.points = append(g.points, point{at, n})
-		}
-	}
-	slices.SortFunc(g.points, func(a, b point) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.start, b.start)) })
-	g.goes = make([]int32, 0, len(g.points)*len(j.kinds))
-	for p, at := range g.points {
-		for k := range j.kinds {
-			kind := &j.kinds[k]
-			next := -1
-			if !kind.anywhere && j.starts[at.start] == kind.start && at.at+kind.length <= s.to {
-				next = p + 1 + sortedFrom(g.points[p+1:], at.at+kind.length+int64(j.problem.Kerf))
-			}
-			g.goes = append(g.goes, int32(next))
-		}
-	}
-	j.meter.spend(int64(len(g.goes)))
-	return g
-}
-
-// along lays cuts from one start on phase to the next so that they weigh the most. limits nil is as many as may be, and as
-// early: then nothing weighs more, else it is what goes by the best way from each start on.
-func (j *job) along(c *class, i int, weights []int64, limits []int) (best int64, lays []lay) {
-	g, kinds := j.gridOf(c, i), len(j.kinds)
-	n, first := len(g.points), 0
-	if limits != nil {
-		first = sortedFrom(g.points, c.stretches[i].from)
-	}
-	value, pick, goes := make([]int64, n+1), make([]int32, n+1), make([]int32, n+1)
-	var has []uint16
-	if limits != nil {
-		has = make([]uint16, (n+1)*kinds)
-	}
-	for p := n - 1; p >= first; p-- {
-		value[p], pick[p], goes[p] = value[p+1], -1, int32(p+1)
-		for k, next := range g.goes[p*kinds : (p+1)*kinds] {
-			if next < 0 {
-				continue
-			}
-			if v := weights[k] + value[next]; v > value[p] && (limits == nil || int(has[int(next)*kinds+k]) < limits[k]) {
-				value[p], pick[p], goes[p] = v, int32(k), next
-			}
-		}
-		if limits != nil {
-			copy(has[p*kinds:(p+1)*kinds], has[int(goes[p])*kinds:(int(goes[p])+1)*kinds])
-			if pick[p] >= 0 {
-				has[p*kinds+int(pick[p])]++
-			}
-		}
-	}
-	j.meter.spend(int64(n * kinds))
-	if limits == nil {
-		return value[first], nil
-	}
-	for p := first; p < n; p = int(goes[p]) {
-		if pick[p] >= 0 {
-			lays = append(lays, lay{int(pick[p]), g.points[p].at})
-		}
-	}
-	return value[first], lays
-}
-
-// sortedFrom is the first of the points at or behind a place.
-func sortedFrom(points []point, at int64) int {
-	n, _ := slices.BinarySearchFunc(points, at, func(p point, at int64) int { return cmp.Compare(p.at, at) })
-	return n
 }
 
 // intoGaps adds cuts that start anywhere where a stretch still has room, the longest first.
@@ -208,9 +117,9 @@ func (j *job) plainly(s stretch, limits []int, weights []int64) []lay {
 		}
 		var work int64
 		_, take, _, work = packing.Fullest(lengths, weights, limits, room, 20_000)
-		j.meter.spend(work)
+		j.meter.spend(2*work + 100)
 	}
-	var lays []lay
+	lays := make([]lay, 0, 32)
 	at := s.from
 	for k, n := range take {
 		for range n {

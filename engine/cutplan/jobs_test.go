@@ -8,7 +8,6 @@ import (
 	"reflect"
 	"slices"
 	"testing"
-	"time"
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
@@ -85,50 +84,47 @@ func workroomJob(r *rand.Rand) cutting.Problem {
 	return p
 }
 
-// TestWorkroomJobs: no plan has a fault, nearly all are proven, and none opens more bolts or leaves more over than placing by
-// first fit does.
+// TestWorkroomJobs: with work of about 20 ms no plan has a fault, nearly all are proven, and none opens more bolts or leaves more over than
+// best fit or placing by first fit does.
 func TestWorkroomJobs(t *testing.T) {
 	rounds := 200
 	if os.Getenv("TABLEHAND_LONG") != "" {
 		rounds = 2000
 	}
 	proven, fit, short, works := 0, 0, 0, []int64(nil)
-	var took []time.Duration
 	for seed := range rounds {
 		p := workroomJob(rand.New(rand.NewPCG(uint64(seed), 2)))
-		begin := time.Now()
-		plan := Best(context.Background(), p, Budget{Work: 5_000_000})
-		took = append(took, time.Since(begin))
+		plan := Best(context.Background(), p, Budget{Work: 2_000_000})
 		works = append(works, plan.Work)
 		if faults := Verify(p, plan); len(faults) > 0 {
 			t.Fatalf("job %d: %v", seed, faults)
 		}
+		noWorse(t, seed, p, plan)
 		if p.Kerf == 0 && p.EndAllowance == 0 {
-			noWorse(t, seed, p, plan)
+			noWorseThanPlaced(t, seed, p, plan)
 		}
-		if plan.Short > 0 && plan.Short == plan.ShortBound {
+		switch {
+		case plan.Short == 0 && plan.Optimal:
+			fit, proven = fit+1, proven+1
+		case plan.Short == 0:
+			fit++
+			t.Logf("job %d: %d cuts, %d bolts, value %d, bound %d, repeat %v, work %d", seed, len(p.Cuts), len(p.Bolts), plan.Value, plan.Bound, p.VerticalRepeat, plan.Work)
+		case plan.Short == plan.ShortBound:
 			short++
 		}
-		if plan.Short == 0 {
-			fit++
-			if plan.Optimal {
-				proven++
-			}
-		}
-		if !plan.Optimal && testing.Verbose() && os.Getenv("TABLEHAND_OPEN") != "" {
-			t.Logf("job %d: %d cuts, %d bolts, value %d, bound %d, short %v (%v), repeat %v, work %d, %v", seed, len(p.Cuts), len(p.Bolts), plan.Value, plan.Bound, plan.Short, plan.ShortBound, p.VerticalRepeat, plan.Work, took[seed])
-		}
 	}
-	slices.Sort(took)
 	slices.Sort(works)
-	t.Logf("%d jobs, %d fit, %d of those proven, of the others %d the least shortage; median %v, p99 %v, longest %v; work median %d, p99 %d", rounds, fit, proven, short, took[rounds/2], took[rounds*99/100], took[rounds-1], works[rounds/2], works[rounds*99/100])
-	if fit < rounds/2 || proven < fit*97/100 {
+	t.Logf("%d jobs, %d fit, %d of those proven; of the others %d the least shortage; work median %d, p95 %d, p99 %d", rounds, fit, proven, short, works[rounds/2], works[rounds*95/100], works[rounds*99/100])
+	if fit < rounds/2 || proven*100 < fit*99 {
 		t.Errorf("%d of %d jobs that fit are proven", proven, fit)
+	}
+	if p95, p99 := works[rounds*95/100], works[rounds*99/100]; p95 > 1_000_000 || rounds == 2000 && p99 > 1_100_000 {
+		t.Errorf("p95 of the work is %d, p99 %d", p95, p99)
 	}
 }
 
-// noWorse holds a plan against placing by first fit.
-func noWorse(t *testing.T, seed int, p cutting.Problem, plan Plan) {
+// noWorseThanPlaced holds a plan against placing by first fit.
+func noWorseThanPlaced(t *testing.T, seed int, p cutting.Problem, plan Plan) {
 	t.Helper()
 	first := cutting.Place(p)
 	if len(first.Mixed) > 0 {

@@ -65,3 +65,24 @@ func (l *layout) numbered() func(put) int {
 	}
 	return func(p put) int { return l.job.classes[p.class].bolts[slices.Index(taken[p.class], p.nth)] }
 }
+
+// layoutAs is placements as a layout.
+func (j *job) layoutAs(placements []cutting.Placement) *layout {
+	pieces, items := map[string]piece{}, map[string]int{}
+	for i := range j.classes {
+		for nth, b := range j.classes[i].bolts {
+			pieces[j.problem.Bolts[b].ID] = piece{i, nth}
+		}
+	}
+	for i, it := range j.items {
+		for _, c := range it.cuts {
+			items[j.problem.Cuts[c].ID] = i
+		}
+	}
+	l := &layout{job: j}
+	for _, pl := range placements {
+		at := pieces[pl.Bolt]
+		l.put(at.class, at.nth, items[pl.Cut], int64(pl.From))
+	}
+	return l
+}

@@ -1,6 +1,9 @@
 package cutplan
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // packed is a piece with what it carries.
 type packed struct {
@@ -26,11 +29,7 @@ func (s *splitter) packLot(pieces supply, wants []int) ([]packed, bool) {
 	order := slices.Concat(pieces.free, pieces.whole)
 	weights := make([]int64, len(s.kinds))
 	r := newRandom()
-	tries := s.tries
-	if tries == 0 {
-		tries = packTries
-	}
-	for try := range tries {
+	for try := range cmp.Or(s.tries, packTries) {
 		if s.meter.done() {
 			return nil, false
 		}

@@ -97,7 +97,7 @@ func best(ctx context.Context, p cutting.Problem, b Budget, far limits) Plan {
 	}
 	m := &meter{ctx: ctx, left: b.Work}
 	j := newJob(&p, m)
-	j.limits = far
+	j.limits, j.budget = far, b.Work
 	found := j.solve()
 	plan := j.finish(found)
 	plan.Work, plan.CutOff = b.Work-m.left, m.cutOff

@@ -7,39 +7,58 @@ import (
 	"tablehand/engine/cutting"
 )
 
-// search plans a job of too many cuts to look at every set of them.
+// search plans a job of too many cuts to look at every set of them: stage by stage, until nothing can be better.
 func (j *job) search() answer {
 	a := answer{weights: j.lengthWeights(), short: j.leastShort()}
 	a.bound = j.weighed(a.weights)
-	if j.simple() {
+	if j.simple() && a.short == 0 {
 		j.asStock(&a)
 	}
-	if a.layout == nil && j.problem.Aim != cutting.FewestBolts {
-		j.cheaply(&a)
+	for _, stage := range []func(*answer){j.fill, j.sharpen, j.bestFit, j.firstFit, j.repackSoon, j.fewest, j.repack} {
+		if a.layout != nil && !j.better(&a) {
+			break
+		}
+		stage(&a)
 	}
-	switch {
-	case a.layout != nil:
-	case aimOfAll(j.problem.Aim): // any layout will do, but what is proven of the number of bolts says nothing here
-		few := answer{}
-		j.fewest(&few)
-		a.layout = few.layout
-	default:
-		j.fewest(&a)
-	}
-	if a.layout == nil {
-		a.layout = j.asMuchAsFits()
-	}
-	if int64(len(a.layout.opens())) > a.bound || len(a.layout.puts) < j.count() {
-		j.firstFit(&a)
+	if j.problem.Aim == cutting.FewestBolts && j.over(a.layout) == 0 {
+		j.tidy(j.splitter(), &a, len(a.layout.opens()))
 	}
 	return a
 }
 
+func (j *job) splitter() *splitter {
+	return &splitter{job: j, lots: j.supplies(), units: j.unitsOf()}
+}
+
+// fill finds a first layout by filling one piece after the other.
+func (j *job) fill(a *answer) {
+	switch {
+	case a.short > 0:
+	case aimOfAll(j.problem.Aim):
+		j.cheaply(a)
+	default:
+		j.meter.within(fillWork, func() { j.openFew(a) })
+	}
+	if a.layout == nil {
+		j.meter.within(fillWork, func() { j.asMuchAsFits(a) })
+	}
+}
+
+const fillWork = 250_000
+
+// openFew looks for a layout that opens as few bolts as are proven to be needed, at first with few tries of each way to do so.
+func (j *job) openFew(a *answer) {
+	s := j.splitter()
+	for s.tries, s.packs = 3, 1; a.layout == nil && s.tries <= packTries && !j.meter.done(); s.tries, s.packs = s.tries*3, s.packs+1 {
+		a.layout, _ = s.opening(int(a.bound))
+	}
+}
+
 // leastShort is how much every plan leaves without a place: what there is to cut less what all pieces hold at most.
 func (j *job) leastShort() int64 {
-	sum := j.lengthOfAll()
+	sum, lengths := j.lengthOfAll(), j.lengths()
 	for i := range j.classes {
-		sum -= j.most(&j.classes[i], func(k *kind) int64 { return k.length }) * int64(len(j.classes[i].bolts))
+		sum -= j.most(&j.classes[i], lengths) * int64(len(j.classes[i].bolts))
 	}
 	return max(0, sum)
 }
@@ -50,14 +69,6 @@ func (j *job) lengthOfAll() (sum int64) {
 		sum += j.kinds[i].length * int64(j.kinds[i].want)
 	}
 	return sum
-}
-
-// count is how many cuts some piece holds.
-func (j *job) count() (n int) {
-	for i := range j.kinds {
-		n += j.kinds[i].want
-	}
-	return n
 }
 
 // piece is one of a class.
@@ -98,19 +109,24 @@ func (j *job) room(pieces []piece) (sum int64) {
 
 // fewest looks for a layout that opens as few bolts as are proven to be needed, then for one that opens one more, and so on.
 func (j *job) fewest(a *answer) {
-	s := &splitter{job: j, lots: j.supplies(), units: j.unitsOf()}
+	if aimOfAll(j.problem.Aim) || a.short > 0 {
+		return
+	}
+	s := j.splitter()
 	bolts := 0
 	for _, l := range s.lots {
 		bolts += len(l.whole)
 	}
-	for k := int(a.bound); k <= bolts && !j.meter.done(); k++ {
-		found, refuted := s.opening(k)
-		if found != nil {
-			a.layout = found
-			j.tidy(s, a, k)
+	for k := a.bound; k <= int64(bolts) && !j.meter.done(); k++ {
+		if a.layout != nil && j.over(a.layout) == 0 && j.valueOf(a.layout) <= k {
 			return
 		}
-		if refuted && a.bound == int64(k) {
+		found, refuted := s.opening(int(k))
+		if found != nil {
+			a.layout = found
+			return
+		}
+		if refuted && a.bound == k {
 			a.bound++
 		}
 	}

@@ -2,14 +2,12 @@ package cutplan
 
 import (
 	"cmp"
-
-	"tablehand/engine/cutting"
 )
 
 // Of few cuts every set is looked at: which pieces hold it, and how it is cut from them with the longest remnant.
 const (
 	mostSets  = 1 << 13
-	mostPairs = 2_000_000 // of sets, on all classes and pieces together
+	mostPairs = 1_000_000 // of sets, on all classes and pieces together
 )
 
 // bySets is a job of which every set of cuts is looked at. A set is numbered by how many it has of each item, in mixed
@@ -32,15 +30,6 @@ type onClass struct {
 	stages []onRoom  // by room
 	parts  [][]int32 // by room and set of it and those behind: what lies in the room
 	allows []bool    // sets whose groups may come from its lot
-}
-
-// onRoom is how a room holds sets: from its front, from its back, and with the longest gap between.
-type onRoom struct {
-	end, start []int64
-	last       []int16 // by set, the item laid last, from the front
-	first      []int16
-	gap        []int64 // -1: the room doesn't hold it
-	behind     []int32 // what of the set lies behind the gap
 }
 
 // worth is what cuts laid on pieces come to, less being better, and the longest remnant.
@@ -201,213 +190,6 @@ func (s *bySets) onClass(c *class) *onClass {
 		o.holds[set] = set > 0 && rest[set] >= 0 && o.allows[set]
 	}
 	return o
-}
-
-func (s *bySets) onRoom(c *class, room room) onRoom {
-	kerf, kept := int64(s.problem.Kerf), int64(s.problem.MinRemnant)
-	o := onRoom{end: make([]int64, s.n), start: make([]int64, s.n), last: make([]int16, s.n), first: make([]int16, s.n), gap: make([]int64, s.n), behind: make([]int32, s.n)}
-	for set := 1; set < s.n; set++ {
-		o.end[set], o.start[set] = room.to+1, room.from-1
-		for i, it := range s.items {
-			if s.count(set, i) == 0 {
-				continue
-			}
-			k, before := &s.kinds[it.kind], set-s.radix[i]
-			at, end := room.from, room.to
-			if before > 0 {
-				at, end = o.end[before]+kerf, o.start[before]-kerf
-			}
-			if before == 0 || o.end[before] <= room.to {
-				if e := room.next(c, k, at) + k.length; e < o.end[set] {
-					o.end[set], o.last[set] = e, int16(i)
-				}
-			}
-			if before == 0 || o.start[before] >= room.from {
-				if b := room.latest(c, k, end); b > o.start[set] {
-					o.start[set], o.first[set] = b, int16(i)
-				}
-			}
-		}
-	}
-	for set := range o.gap {
-		o.gap[set] = -1
-	}
-	for _, p := range s.pairs {
-		front, back, before, behind := room.front, room.back, int64(0), int64(0)
-		if p.a > 0 {
-			front, before = o.end[p.a], kerf
-			if o.end[p.a] > room.to {
-				continue
-			}
-		}
-		if p.b > 0 {
-			back, behind = o.start[p.b], kerf
-			if o.start[p.b] < room.from {
-				continue
-			}
-		}
-		if p.a > 0 && p.b > 0 && back < front+kerf {
-			continue
-		}
-		gap := room.longest(front, back, before, behind)
-		if gap < kept {
-			gap = 0
-		}
-		if set := p.a + p.b; gap > o.gap[set] {
-			o.gap[set], o.behind[set] = gap, p.b
-		}
-	}
-	return o
-}
-
-// room is cloth between flaws that are as wide as the kerf, or ends; narrower flaws lie in it.
-type room struct {
-	stretch
-	flaws []stretch // from front to back
-}
-
-func (s *bySets) roomsOf(c *class) []room {
-	var rooms []room
-	for i, st := range c.stretches {
-		st.from = st.early
-		if i > 0 && st.front-c.stretches[i-1].back < int64(s.problem.Kerf) {
-			last := &rooms[len(rooms)-1]
-			last.flaws = append(last.flaws, stretch{front: last.back, back: st.front})
-			last.back, last.to = st.back, st.to
-			continue
-		}
-		rooms = append(rooms, room{stretch: st})
-	}
-	return rooms
-}
-
-// next is where a cut can start at or behind a place, clear of flaws.
-func (r *room) next(c *class, k *kind, at int64) int64 {
-	at = c.next(k, at)
-	for _, f := range r.flaws {
-		if f.front < at+k.length && at < f.back {
-			at = c.next(k, f.back)
-		}
-	}
-	return at
-}
-
-// latest is the last start of a cut that ends at a place or before it, clear of flaws.
-func (r *room) latest(c *class, k *kind, end int64) int64 {
-	at := c.latest(k, end)
-	for i := len(r.flaws) - 1; i >= 0; i-- {
-		if f := r.flaws[i]; f.front < at+k.length && at < f.back {
-			at = c.latest(k, f.front)
-		}
-	}
-	return at
-}
-
-// longest is the longest clean cloth of a part of the room, where so much is lost at its ends.
-func (r *room) longest(from, to, before, behind int64) (most int64) {
-	at := from + before
-	for _, f := range r.flaws {
-		if f.back <= from || to <= f.front {
-			continue
-		}
-		most = max(most, f.front-at)
-		at = f.back
-	}
-	return max(most, to-behind-at)
-}
-
-// onLot is how the pieces of a lot hold sets: after each piece the best worth of a set, and what of it lies on the piece.
-type onLot struct {
-	sets  *bySets
-	lot   int
-	worth []worth
-	steps []onPiece
-	joins []int32 // what of a set comes from this lot, the rest from those before
-}
-
-type onPiece struct {
-	class, nth int
-	takes      []int32
-}
-
-func (s *bySets) onLot(lot int) *onLot {
-	l := &onLot{sets: s, lot: lot, worth: make([]worth, s.n)}
-	l.worth[0].known = true
-	for i := range s.classes {
-		c := &s.classes[i]
-		if c.lot != lot {
-			continue
-		}
-		for nth := range c.bolts {
-			next := append([]worth(nil), l.worth...)
-			step := onPiece{class: i, nth: nth, takes: make([]int32, s.n)}
-			for _, p := range s.pairs {
-				if p.a == 0 || !s.of[i].holds[p.a] || !l.worth[p.b].known {
-					continue
-				}
-				w := s.with(l.worth[p.b], c, s.of[i].rest[p.a])
-				if set := p.a + p.b; !next[set].known || w.compare(next[set]) < 0 {
-					next[set], step.takes[set] = w, p.a
-				}
-			}
-			better := false
-			for _, take := range step.takes {
-				better = better || take > 0
-			}
-			if !better {
-				break // another piece like it changes nothing
-			}
-			l.worth = next
-			l.steps = append(l.steps, step)
-		}
-	}
-	return l
-}
-
-// with is a worth with one piece of a class more.
-func (s *bySets) with(w worth, c *class, rest int64) worth {
-	w.known = true
-	if s.problem.Aim == cutting.LeastLength || s.problem.Aim == cutting.LeastCost {
-		w.first += c.cost
-	} else if c.opens {
-		w.first++
-		w.second += c.length
-	}
-	w.rest = max(w.rest, rest)
-	w.pieces++
-	return w
-}
-
-// join adds a lot to those before: a group is cut from one of them.
-func (l *onLot) join(before []worth) []worth {
-	s := l.sets
-	all := make([]worth, s.n)
-	l.joins = make([]int32, s.n)
-	for _, p := range s.pairs {
-		mine, theirs := l.worth[p.a], before[p.b]
-		if !mine.known || !theirs.known || s.groups[p.a]&s.groups[p.b] != 0 {
-			continue
-		}
-		w := worth{true, mine.first + theirs.first, mine.second + theirs.second, max(mine.rest, theirs.rest), mine.pieces + theirs.pieces}
-		if set := p.a + p.b; !all[set].known || w.compare(all[set]) < 0 {
-			all[set], l.joins[set] = w, p.a
-		}
-	}
-	return all
-}
-
-// read lays a lot's part of a set, and returns what comes from the lots before.
-func (l *onLot) read(set int, out *layout) int {
-	mine := int(l.joins[set])
-	left := set - mine
-	for i := len(l.steps) - 1; i >= 0; i-- {
-		step := &l.steps[i]
-		if take := int(step.takes[mine]); take > 0 {
-			l.sets.lay(step.class, step.nth, take, out)
-			mine -= take
-		}
-	}
-	return left
 }
 
 // lay lays a set on a piece so that the longest remnant is left.

@@ -23,6 +23,8 @@ type job struct {
 	unit    int64            // on plain cloth what each cut with its kerf is a multiple of
 	tooLong []int            // cuts that no piece holds
 	meter   *meter
+	budget  int64
+	limited bool // the fullest filling of a class has no more of each cut than there are
 	limits  limits
 }
 
@@ -72,10 +74,7 @@ func newJob(p *cutting.Problem, m *meter) *job {
 		k.weight = j.leastStep(k)
 		j.unit = gcd(k.length+int64(p.Kerf), j.unit)
 	}
-	for i := range j.classes {
-		c := &j.classes[i]
-		c.most = j.most(c, func(k *kind) int64 { return k.weight })
-	}
+	j.setMost()
 	return j
 }
 
@@ -266,31 +265,6 @@ func (c *class) latest(k *kind, end int64) int64 {
 		return -1
 	}
 	return begin + (at-begin)/c.repeat*c.repeat
-}
-
-// leastStep is how far behind its start the next cut can start, on the cloth and for the cut where that is least.
-func (j *job) leastStep(k *kind) int64 {
-	takes := k.length + int64(j.problem.Kerf)
-	if k.anywhere || j.free || len(j.starts) == 0 {
-		return takes
-	}
-	least := int64(-1)
-	for i := range j.classes {
-		c := &j.classes[i]
-		for _, s := range j.starts {
-			if step := c.next(&kind{start: s}, c.begins[k.start]+c.repeat+takes) - c.begins[k.start] - c.repeat; least < 0 || step < least {
-				least = step
-			}
-		}
-	}
-	return max(least, takes)
-}
-
-func (j *job) need() (sum int64) {
-	for i := range j.kinds {
-		sum += j.kinds[i].weight * int64(j.kinds[i].want)
-	}
-	return sum
 }
 
 func (j *job) wants() []int {

@@ -12,8 +12,8 @@ const shortTries = 40
 // asMuchAsFits lays as much as it finds room for where the cloth doesn't do for all: groups that go to a lot each, the one
 // with the most room left, and of each lot what fills its pieces. Then it gives single groups other lots as long as that
 // places more.
-func (j *job) asMuchAsFits() *layout {
-	s := &splitter{job: j, lots: j.supplies(), units: j.unitsOf()}
+func (j *job) asMuchAsFits(a *answer) {
+	s := j.splitter()
 	best := s.dealtByRoom()
 	list, placed := s.packDealt(best)
 	r := newRandom()
@@ -31,7 +31,7 @@ func (j *job) asMuchAsFits() *layout {
 			best, list, placed = next, l, p
 		}
 	}
-	return s.layoutOf(best, list)
+	a.layout = s.layoutOf(best, list)
 }
 
 // dealtByRoom gives each unit, the largest first, the lot with the most room left.
@@ -105,9 +105,10 @@ func (s *splitter) packMost(order []piece, wants []int) (best []packed, most int
 // boltsFor is how many bolts at least carry so much length.
 func (j *job) boltsFor(length int64) (bolts int64) {
 	var whole []int64
+	lengths := j.lengths()
 	for i := range j.classes {
 		c := &j.classes[i]
-		holds := j.most(c, func(k *kind) int64 { return k.length })
+		holds := j.most(c, lengths)
 		for range c.bolts {
 			if c.opens {
 				whole = append(whole, holds)

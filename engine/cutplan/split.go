@@ -59,6 +59,7 @@ type splitter struct {
 	lots  []supply
 	units []unit
 	tries int // of packing a lot; 0 is packTries
+	packs int // full dealings that are packed; 0 is splitPacks
 }
 
 const (
@@ -114,7 +115,7 @@ func (d *dealing) refuted() bool {
 func (d *dealing) deal(n int) bool {
 	d.nodes++
 	d.s.meter.spend(int64(len(d.room)))
-	if d.nodes > d.s.limits.nodes || d.packs >= splitPacks || d.s.meter.done() {
+	if d.nodes > d.s.limits.nodes || d.packs >= cmp.Or(d.s.packs, splitPacks) || d.s.meter.done() {
 		d.ended = true
 		return true
 	}

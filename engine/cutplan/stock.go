@@ -19,7 +19,7 @@ const byHand = 1_000_000
 // fillings are tried first: they suffice nearly always.
 func (j *job) asStock(a *answer) {
 	if j.problem.Aim == cutting.FewestBolts && len(j.classes) > 1 {
-		j.meter.within(byHand, func() { j.fewest(a) })
+		j.meter.within(byHand, func() { j.openFew(a) })
 		if a.layout != nil && int64(len(a.layout.opens())) <= a.bound {
 			return
 		}
@@ -38,11 +38,8 @@ func (j *job) asStock(a *answer) {
 	if sol.Fillings == nil || a.layout != nil && j.problem.Aim == cutting.FewestBolts && int64(len(a.layout.opens())) <= sol.Cost {
 		return
 	}
-	s := &splitter{job: j, lots: j.supplies(), units: j.unitsOf()}
+	s := j.splitter()
 	a.layout = s.layoutOf(make([]int, len(s.units)), [][]packed{st.packed(sol)})
-	if j.problem.Aim == cutting.FewestBolts {
-		j.tidy(s, a, len(a.layout.opens()))
-	}
 }
 
 // opens are the pieces of a layout that it opens.

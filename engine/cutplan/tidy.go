@@ -7,7 +7,7 @@ import (
 
 const (
 	mostSelections = 4000
-	tidyWork       = 300_000 // for each of the further aims
+	tidyWork       = 200_000 // for each of the further aims
 )
 
 // tidy looks among the layouts that open k bolts for one that opens the least length, then for the longest remnant.
@@ -189,7 +189,7 @@ func (j *job) keeping(s *splitter, used []piece, p piece, stretch int, keep int6
 	short.grids = nil
 	cut := &short.stretches[stretch]
 	cut.to = min(cut.to, cut.back-keep-int64(j.problem.Kerf))
-	short.most = j.most(&short, func(k *kind) int64 { return k.weight })
+	short.most = j.most(&short, j.takes())
 	j.classes = append(slices.Clone(was), short)
 	pieces := make([]supply, len(s.lots))
 	for _, q := range used {
@@ -211,7 +211,7 @@ func (j *job) keeping(s *splitter, used []piece, p piece, stretch int, keep int6
 		return nil
 	}
 	few := *s
-	few.tries = packTries / 3
+	few.tries, few.packs = packTries/3, 3
 	found, _ := few.split(pieces)
 	if found == nil {
 		return nil
@@ -272,7 +272,7 @@ func (j *job) mostRest(s *splitter, k int) int64 {
 		for n, st := range c.stretches {
 			one := *c
 			one.stretches, one.grids = c.stretches[n:n+1], nil
-			holds := j.most(&one, func(k *kind) int64 { return k.weight })
+			holds := j.most(&one, j.takes())
 			keeps := min(st.back-st.front, total-holds+st.back-st.front+2*slack-j.need())
 			most = max(most, keeps)
 		}

@@ -45,13 +45,6 @@ type StepDocument struct {
 	Source  string                      `json:"source,omitempty"`
 }
 
-// Explained has each number of a row explained, where that is asked for.
-type Explained struct {
-	Trail map[string]StepDocument `json:"trail,omitempty"`
-}
-
-func (e *Explained) explain(trail map[string]StepDocument) { e.Trail = trail }
-
 // FabricTotalDocument is a fabric's cloth, of a treatment (with its cut length) or of the order (with what to order).
 type FabricTotalDocument struct {
 	Fabric    string           `json:"fabric"`
@@ -68,7 +61,7 @@ type FabricTotalDocument struct {
 
 	Trimmings []TrimmingDocument `json:"trimmings,omitempty"` // of a treatment; their cloth is in Length
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // TrimmingDocument is what is cut from a face besides the panels.
@@ -79,7 +72,7 @@ type TrimmingDocument struct {
 	Length    measure.Quantity `json:"length"`
 	CutLength measure.Quantity `json:"cut_length"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // EyeletTotalDocument is the eyelets of one size.
@@ -88,7 +81,7 @@ type EyeletTotalDocument struct {
 	Outer measure.Quantity `json:"outer"`
 	Count int              `json:"count"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // TotalsDocument is the order's.
@@ -106,7 +99,7 @@ type TotalsDocument struct {
 	Mass       []MassTotalDocument    `json:"mass,omitempty"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
 
-	Explained // of rings, tabs, weights and their cord, which have no rows
+	Trail map[string]StepDocument `json:"trail,omitempty"` // of rings, tabs, weights and their cord, which have no rows
 }
 
 // TapeTotalDocument is one tape's pieces.
@@ -116,7 +109,7 @@ type TapeTotalDocument struct {
 	Used    measure.Quantity `json:"used"`
 	ToOrder measure.Quantity `json:"to_order"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // BuckramTotalDocument is the stiffening of one height.
@@ -125,7 +118,7 @@ type BuckramTotalDocument struct {
 	Pieces int              `json:"pieces"`
 	Length measure.Quantity `json:"length"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // ThreadTotalDocument is the thread of one kind of seam.
@@ -134,7 +127,7 @@ type ThreadTotalDocument struct {
 	Length measure.Quantity `json:"length"`
 	Cones  int              `json:"cones,omitempty"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // HookTotalDocument is the hooks of one drop.
@@ -142,7 +135,7 @@ type HookTotalDocument struct {
 	Drop  measure.Quantity `json:"drop"`
 	Count int              `json:"count"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // MassTotalDocument is what the panels of one window weigh on their rod, and what that carries where the order says.
@@ -151,7 +144,7 @@ type MassTotalDocument struct {
 	Mass   measure.Quantity `json:"mass"`
 	Limit  measure.Quantity `json:"limit,omitzero"`
 
-	Explained
+	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
 }
 
 // BandDocument is a strip of another cloth along an edge of a panel, as it is cut: its width, at the lower edge its height, and its length.
@@ -210,40 +203,46 @@ func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula
 	return doc
 }
 
-// explain gives the rows of a document's treatments, pieces and totals their trails.
+// explain gives the rows of a document's treatments and totals their trails.
 func (w *Workup) explain(doc *Document, d writer) {
 	for i := range w.Treatments {
-		t, rows := &w.Treatments[i], doc.Treatments[i].Fabrics
-		explainRows(d, rows, t.Fabrics, func(u *FabricUse) []Step { return w.UseTrail(t, u) })
-		for j := range t.Fabrics {
-			u := &t.Fabrics[j]
-			explainRows(d, rows[j].Trimmings, u.Trimmings, func(trim *Trimming) []Step { return w.TrimmingTrail(t, u, trim) })
+		for j := range w.Treatments[i].Fabrics {
+			row, u := &doc.Treatments[i].Fabrics[j], &w.Treatments[i].Fabrics[j]
+			row.Trail = d.trail(w.UseTrail(&w.Treatments[i], u))
+			for k := range u.Trimmings {
+				row.Trimmings[k].Trail = d.trail(w.TrimmingTrail(&w.Treatments[i], u, &u.Trimmings[k]))
+			}
 		}
 	}
-	explainRows(d, doc.Pieces, w.Pieces, w.PieceTrail)
 	for i := range w.Pieces {
-		p := &w.Pieces[i]
-		explainRows(d, doc.Pieces[i].Fabrics, p.Fabrics, func(u *FabricUse) []Step { return w.PieceUseTrail(p, u) })
+		doc.Pieces[i].Trail = d.trail(w.PieceTrail(&w.Pieces[i]))
+		for j := range w.Pieces[i].Fabrics {
+			doc.Pieces[i].Fabrics[j].Trail = d.trail(w.PieceUseTrail(&w.Pieces[i], &w.Pieces[i].Fabrics[j]))
+		}
 	}
-	explainRows(d, doc.Totals.Fabrics, w.Totals.Fabrics, w.FabricTrail)
-	explainRows(d, doc.Totals.Tape, w.Totals.Tape, w.TapeTrail)
-	explainRows(d, doc.Totals.Buckram, w.Totals.Buckram, w.BuckramTrail)
-	explainRows(d, doc.Totals.Thread, w.Totals.Thread, w.ThreadTrail)
-	explainRows(d, doc.Totals.Eyelets, w.Totals.Eyelets, w.EyeletTrail)
-	explainRows(d, doc.Totals.Hooks, w.Totals.Hooks, w.HookTrail)
-	explainRows(d, doc.Totals.Mass, w.Totals.Mass, w.MassTrail)
+	for i := range w.Totals.Fabrics {
+		doc.Totals.Fabrics[i].Trail = d.trail(w.FabricTrail(&w.Totals.Fabrics[i]))
+	}
+	for i := range w.Totals.Tape {
+		doc.Totals.Tape[i].Trail = d.trail(w.TapeTrail(&w.Totals.Tape[i]))
+	}
+	for i := range w.Totals.Buckram {
+		doc.Totals.Buckram[i].Trail = d.trail(w.BuckramTrail(&w.Totals.Buckram[i]))
+	}
+	for i := range w.Totals.Thread {
+		doc.Totals.Thread[i].Trail = d.trail(w.ThreadTrail(&w.Totals.Thread[i]))
+	}
+	for i := range w.Totals.Eyelets {
+		doc.Totals.Eyelets[i].Trail = d.trail(w.EyeletTrail(&w.Totals.Eyelets[i]))
+	}
+	for i := range w.Totals.Hooks {
+		doc.Totals.Hooks[i].Trail = d.trail(w.HookTrail(&w.Totals.Hooks[i]))
+	}
+	for i := range w.Totals.Mass {
+		doc.Totals.Mass[i].Trail = d.trail(w.MassTrail(&w.Totals.Mass[i]))
+	}
 	if steps := w.FittingTrail(); len(steps) > 0 {
 		doc.Totals.Trail = d.trail(steps)
-	}
-}
-
-// explainRows gives rows of a document the trails of what they are written from.
-func explainRows[D, R any, E interface {
-	*D
-	explain(map[string]StepDocument)
-}](d writer, rows []D, of []R, trail func(*R) []Step) {
-	for i := range of {
-		E(&rows[i]).explain(d.trail(trail(&of[i])))
 	}
 }
 

@@ -33,11 +33,12 @@ const (
 func (t Trimming) Length() measure.Length { return t.CutLength.Times(t.Rows) }
 
 // inRows counts what so many windows take of it.
-func (t Trimming) inRows(windows int) Trimming {
-	for _, n := range t.Each {
+func inRows(use TrimmingUse, each []int, inRow, windows int, cut measure.Length) Trimming {
+	t := Trimming{For: use, Each: each, InRow: inRow, CutLength: cut}
+	for _, n := range each {
 		t.Pieces += n * windows
 	}
-	t.Rows = (t.Pieces + t.InRow - 1) / t.InRow
+	t.Rows = (t.Pieces + inRow - 1) / inRow
 	return t
 }
 
@@ -67,10 +68,12 @@ func (w *window) tabTrimmings(panels []Panel) []Trimming {
 		tabs[i], strips[i] = panels[i].Points, stripsFor(panels[i].FacingLength, usable, seams)
 	}
 	inRow := max(1, int(usable.FloorDiv(panels[0].TabCutWidth)))
-	return []Trimming{
-		Trimming{For: ForTabs, Each: tabs, InRow: inRow, CutLength: panels[0].TabCutLength, Across: panels[0].TabCutWidth}.inRows(windows),
-		Trimming{For: ForFacing, Each: strips, InRow: 1, CutLength: panels[0].FacingHeight}.inRows(windows),
+	list := []Trimming{
+		inRows(ForTabs, tabs, inRow, windows, panels[0].TabCutLength),
+		inRows(ForFacing, strips, 1, windows, panels[0].FacingHeight),
 	}
+	list[0].Across = panels[0].TabCutWidth
+	return list
 }
 
 // bands says how the panel's bands are cut, false where one can't be.
@@ -149,21 +152,25 @@ func (w *window) bandTrimmings(id string, panels []Panel) (list []Trimming) {
 		if b.Fabric != id {
 			continue
 		}
-		strips := Trimming{For: ForBand, Each: make([]int, len(panels)), InRow: 1, CutLength: b.Cut}
+		each := make([]int, len(panels))
+		for i := range panels {
+			each[i] = panels[i].Bands[k].Pieces
+		}
+		inRow, length, width := 1, b.Cut, measure.Length(0)
 		if b.Edge != orderfile.BandBottom {
-			strips.InRow, strips.CutLength, strips.Across = int(across.FloorDiv(b.Cut)), b.Length, b.Cut
+			inRow, length, width = int(across.FloorDiv(b.Cut)), b.Length, b.Cut
 		}
-		i := slices.IndexFunc(list, func(t Trimming) bool { return t.CutLength == strips.CutLength && t.Across == strips.Across })
-		if i < 0 {
-			i = len(list)
-			list = append(list, strips)
+		if i := slices.IndexFunc(list, func(t Trimming) bool { return t.CutLength == length && t.Across == width }); i >= 0 {
+			for n := range each {
+				each[n] += list[i].Each[n]
+			}
+			list[i] = inRows(ForBand, each, inRow, w.line.Quantity, length)
+			list[i].Across = width
+			continue
 		}
-		for n := range panels {
-			list[i].Each[n] += panels[n].Bands[k].Pieces
-		}
-	}
-	for i := range list {
-		list[i] = list[i].inRows(w.line.Quantity)
+		t := inRows(ForBand, each, inRow, w.line.Quantity, length)
+		t.Across = width
+		list = append(list, t)
 	}
 	return list
 }

@@ -29,9 +29,9 @@ func TestEveryConventionHasItsWords(t *testing.T) {
 		need("setup.source." + string(r.Sources.Inch))
 		need("setup.source." + string(r.Sources.Metric))
 	}
-	for _, r := range orderfile.ShopConventions() {
+	for _, r := range orderfile.Choices() {
 		for _, word := range r.Words() {
-			need(r.WordKind() + "." + word)
+			need("convention." + r.Key + "." + word)
 		}
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"html/template"
 
 	"tablehand/engine/measure"
-	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 	"tablehand/views"
@@ -49,10 +48,9 @@ type Cloth struct {
 // IndexPage lists the cloths, or the bolts that were looked for.
 type IndexPage struct {
 	views.Frame
-	Find     string
-	Found    []Bolt
-	Cloths   []Cloth
-	Counting *CountRow // a count that goes on
+	Find   string
+	Found  []Bolt
+	Cloths []Cloth
 }
 
 // ClothPage lists the bolts of a cloth.
@@ -154,7 +152,6 @@ type InspectPage struct {
 	views.Frame
 	Bolt
 	Begin  measure.Quantity // where its cloth begins now, Nothing where that is its outer end
-	Holes  orderfile.HolePoints
 	Metric bool
 	Typed  map[string]string
 	Rows   []FlawRow

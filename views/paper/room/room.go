@@ -136,7 +136,7 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 		if line.Inserts == orderfile.Stuffed { // cups are pinched at their feet
 			hung.Waist = t.Panels[i].HeadingFold - measure.Inch/2
 		}
-		hung.fromRight = t.Panels[i].AtRight
+		hung.fromRight = hung.ID == workup.Right || line.Draw == orderfile.OneWayRight
 		w.Panels = append(w.Panels, hung)
 	}
 	w.turn(line)
