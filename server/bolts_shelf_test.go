@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/measure"
 	"tablehand/stations"
 )
 
@@ -136,5 +137,42 @@ func TestShelfCount(t *testing.T) {
 		{name: "missing", as: stations.Bench, do: "GET /api/bolts/" + two, status: 200, has: map[string]string{"state": "missing"}},
 		{name: "no such count", as: stations.Bench, do: "GET /api/counts/none", status: 404, code: "not_found"},
 	})
+	s.audited(t)
+}
+
+// TestShelfWays: what the shop sets of its shelf holds for what is inspected, counted and free from then on, and moves no order.
+func TestShelfWays(t *testing.T) {
+	s := withCloths(t)
+	set := func(values fields) scene {
+		return scene{name: "set", as: stations.Office, do: "PUT /api/conventions", send: values, status: 200}
+	}
+	bolt := s.receiveBolt(t, fields{"cloth": "reed-oat", "length": "40yd", "place": "3B"})
+	other := s.receiveBolt(t, fields{"cloth": "reed-oat", "length": "40yd", "place": "3B"})
+	flawed := func(key, bolt string) fields {
+		return fields{"bolt": bolt, "action": "inspect", "key": key, "widths": []string{"54in"}, "flaws": []fields{{"from": "100in", "to": "101in", "kind": "hole"}, {"from": "200in", "to": "204in"}}}
+	}
+	s.play(t, []scene{
+		{name: "as shipped", as: stations.Bench, do: "POST /api/shelf", send: flawed("1", bolt), status: 200, has: map[string]string{"state": "on_shelf"}},
+		{name: "around both", as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200, has: map[string]string{"points": "4", "free": "1435in"}},
+		set(fields{"hole_points": "4", "accept_points": 9, "cut_around": 3, "flaw_clear": "2", "end_allowance": "5 in", "count_tolerance": "5 %"}),
+		{name: "around the hole alone", as: stations.Bench, do: "GET /api/bolts/" + other, status: 200, has: map[string]string{"free": "1440in"}},
+		{name: "over the limit", as: stations.Bench, do: "POST /api/shelf", send: flawed("2", other), status: 200, has: map[string]string{"state": "held", "problems.0.code": "inspection_failed"}},
+		{name: "every hole is 4", as: stations.Bench, do: "GET /api/bolts/" + other, status: 200, has: map[string]string{"points": "6"}},
+	})
+	count := "/api/counts/" + s.ask(t, scene{as: stations.Office, do: "POST /api/counts", status: 201}).at("count")
+	s.play(t, []scene{
+		{name: "4 % short", as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": bolt, "action": "count_bolt", "key": "3", "length": "1382.4in"}, status: 200},
+		{name: "6 % short", as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": other, "action": "count_bolt", "key": "4", "length": "1353.6in"}, status: 200},
+		{name: "only that one differs", as: stations.Office, do: "POST " + count + "/end", status: 200, has: map[string]string{"differs.#": "1", "differs.0.bolt": other}},
+		{name: "no order has them", as: stations.Office, do: "POST /api/orders", send: example(t, "SMI-1", "conventions: {", "conventions: {cut_around: 3, "), status: 422, has: map[string]string{"problems.0.code": "unknown_key"}},
+		{name: "absurd", as: stations.Office, do: "PUT /api/conventions", send: fields{"cut_around": 5, "min_remnant": "0", "rest_tolerance": "70 %"}, status: 422, has: map[string]string{"problems.#": "3"}},
+	})
+	s.release(t, "SMI-2")
+	s.play(t, []scene{set(fields{"cut_around": 2})})
+	if o := s.Desk.Store.Floor().Order("SMI-2"); o.Practice["cut_around"] != nil || o.Practice["count_tolerance"] != nil || len(s.Desk.Behind(o, measure.In)) > 0 {
+		t.Errorf("an order goes by %v, and is behind by %v", o.Practice, s.Desk.Behind(o, measure.In))
+	}
+	s.visit(t, stations.Bench, "/b/"+bolt+"/inspect", 200, "A hole counts 4")
+	s.visit(t, stations.Office, "/settings/conventions", 200, "Cloth on the shelf", `name="count_tolerance" value="5"`)
 	s.audited(t)
 }

@@ -79,3 +79,105 @@ func TestShelfByForms(t *testing.T) {
 	s.visit(t, stations.Office, "/shelf/kelp", 404)
 	s.audited(t)
 }
+
+// TestShelfCountByForms counts a shelf without script: one bolt is lost, one lies elsewhere, one is short, one is right.
+func TestShelfCountByForms(t *testing.T) {
+	s := withCloths(t)
+	come := func(place string) string {
+		return s.receiveBolt(t, fields{"cloth": "reed-oat", "lot": "L7", "length": "40yd", "place": place})
+	}
+	right, astray, short, lost := come("3B"), come("3B"), come("4A"), come("5C")
+	s.visit(t, stations.Bench, "/shelf/count", 200, "The office begins one")
+	if got := s.post(t, stations.Bench, "/shelf/count", url.Values{}, false); got.status != 403 {
+		t.Errorf("begun at a bench: %d", got.status)
+	}
+	s.visit(t, stations.Office, "/shelf/count", 200, "<option>4A</option>")
+	at := s.post(t, stations.Office, "/shelf/count", url.Values{"place": {""}}, false).header.Get("Location")
+	s.visit(t, stations.Bench, "/shelf", 200, at)
+	s.visit(t, stations.Bench, at, 200, "4 not seen yet", "The office ends the count")
+	seen := func(code, place, length string, has ...string) {
+		t.Helper()
+		got := s.post(t, stations.Bench, at+"/seen", url.Values{"code": {code}, "at": {place}, "length": {length}}, false)
+		if got.status != 303 {
+			t.Fatalf("seen %s: %d", code, got.status)
+		}
+		s.visit(t, stations.Bench, got.header.Get("Location"), 200, has...)
+	}
+	seen(shopAddress+"/B/"+right, "3b", "", "It lies where it should", `value="3B"`, "3 not seen yet")
+	seen(astray, "5C", "", "It belongs at 3B")
+	seen(short, "", "", "Noted. It belongs at 4A")
+	seen(short, "", "39 yd", "The length is off", "1 not seen yet")
+	if got := s.post(t, stations.Bench, at+"/seen", url.Values{"code": {"000000000"}, "at": {"5C"}}, false); got.status != 404 || !strings.Contains(string(got.body), `value="5C"`) {
+		t.Errorf("no label: %d", got.status)
+	}
+	if got := s.post(t, stations.Bench, at+"/end", url.Values{}, false); got.status != 403 {
+		t.Errorf("ended at a bench: %d", got.status)
+	}
+	s.post(t, stations.Office, at+"/end", url.Values{}, false)
+	s.visit(t, stations.Office, at, 200, "unseen-"+lost, "elsewhere-"+astray, "differs-"+short, "1 length off", "belongs at 3B")
+	s.visit(t, stations.Office, "/shelf/count", 200, "3 lines open")
+	if got := s.post(t, stations.Bench, at+"/seen", url.Values{"code": {lost}}, false); got.status != 409 {
+		t.Errorf("scanned after its end: %d", got.status)
+	}
+	settle := func(bolt, as string, status int) {
+		t.Helper()
+		if got := s.post(t, stations.Office, at+"/settle", url.Values{"bolt": {bolt}, "as": {as}}, false); got.status != status {
+			t.Errorf("settled as %s: %d, want %d", as, got.status, status)
+		}
+	}
+	settle(lost, "measured", 422)
+	settle(lost, "missing", 303)
+	settle(astray, "moved", 303)
+	settle(short, "measured", 303)
+	s.visit(t, stations.Office, "/b/"+astray, 200, "5C")
+	s.visit(t, stations.Office, "/b/"+short, 200, "1404")
+	s.visit(t, stations.Office, "/b/"+lost, 200, "missing")
+	ended := at
+	at = s.post(t, stations.Office, "/shelf/count", url.Values{"place": {"5C"}}, false).header.Get("Location")
+	if got := s.post(t, stations.Bench, ended+"/seen", url.Values{"code": {right}}, false); got.status != 409 {
+		t.Errorf("scanned on the page of the count before: %d", got.status)
+	}
+	seen(lost, "", "", "It was missing, and is found", "It lies where it should")
+	s.visit(t, stations.Bench, "/b/"+right, 200, `value="count_bolt"`)
+	got := s.post(t, stations.Bench, "/b/"+right, url.Values{"action": {"count_bolt"}, "place": {"5C"}}, false)
+	s.visit(t, stations.Bench, got.header.Get("Location"), 200, "Seen at a count")
+	s.visit(t, stations.Office, at, 200, "It belongs at 3B")
+	s.visit(t, stations.Office, "/shelf/count/none", 404)
+	s.audited(t)
+}
+
+// TestBoltInTheScanBox: a bolt's label opens the bolt wherever a ticket is scanned, and a code means one thing under either address.
+func TestBoltInTheScanBox(t *testing.T) {
+	s := withCloths(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed-oat", "length": "40yd", "place": "3B"})
+	s.release(t, "SMI-1")
+	ticket := s.ticketOf(t, "SMI-1", "Bay, left", "L")
+	for _, typed := range []string{bolt, shopAddress + "/B/" + bolt, strings.ToLower(bolt), shopAddress + "/T/" + bolt} {
+		for _, station := range []string{"tape", "cutting"} {
+			form := url.Values{"code": {typed}, "action": {"scan"}, "open": {ticket}}
+			if got := s.post(t, stations.Bench, "/station/"+station+"/scan", form, false); got.status != 303 || got.header.Get("Location") != "/b/"+bolt {
+				t.Errorf("%s at %s: %d to %q", typed, station, got.status, got.header.Get("Location"))
+			}
+			got := s.post(t, stations.Bench, "/station/"+station+"/scan", form, true)
+			if got.status != 200 || got.at("go") != "/b/"+bolt || !strings.Contains(got.at("message"), "Reed, oat") {
+				t.Errorf("%s at %s by script: %d %s", typed, station, got.status, got.body)
+			}
+		}
+	}
+	for from, to := range map[string]string{"/T/" + bolt: "/b/" + bolt, "/t?code=" + bolt: "/t/" + bolt, "/B/" + ticket: "/t/" + ticket, "/search?q=" + bolt: "/b/" + bolt, "/shelf?find=" + bolt: "/b/" + bolt} {
+		got := s.try(t, scene{as: stations.Bench, do: "GET " + from, header: map[string]string{"Accept": "text/html"}})
+		if got.status != 302 && got.status != 303 || got.header.Get("Location") != to {
+			t.Errorf("%s: %d to %q, want %q", from, got.status, got.header.Get("Location"), to)
+		}
+	}
+	s.visit(t, stations.Bench, "/B/"+bolt, 200, "Reed, oat")
+	photo := photoOfCode(t, bolt)
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/pictures/read", send: string(photo), header: asJPEG, status: 200, has: map[string]string{"bolt": bolt}})
+	form, kind := photoForm(t, photo, nil)
+	for _, path := range []string{"/t", "/station/tape/photo"} {
+		got := s.try(t, scene{as: stations.Bench, do: "POST " + path, send: form, header: map[string]string{"Content-Type": kind, "Accept": "text/html"}})
+		if got.status != 303 || got.header.Get("Location") != "/b/"+bolt {
+			t.Errorf("a photograph at %s: %d to %q", path, got.status, got.header.Get("Location"))
+		}
+	}
+}

@@ -14,7 +14,9 @@ func (o *Overlay) Apply(e Event) {
 	o.seq = e.Seq
 	if e.Shelf != nil {
 		o.applyShelf(e)
-		return
+		if e.Ticket == "" {
+			return
+		}
 	}
 	switch e.Action {
 	case Take:
@@ -75,6 +77,8 @@ func (o *Overlay) Apply(e Event) {
 	case Close:
 		o.applyEnded(e)
 		o.settle(e.Order)
+	case Link:
+		o.applyLink(e)
 	default:
 		o.applyScan(e)
 	}

@@ -8,6 +8,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Off is a stretch that is off a bolt beside the cuts, or the end that was measured. Marks are lengths along the bolt as
@@ -52,7 +53,7 @@ type bolts struct {
 
 // boltsOf gathers what the tickets of an order's fabric say; with is one of them as it will be, nil for none.
 func (o *Overlay) boltsOf(order *Order, fabric string, with *Ticket) bolts {
-	b := bolts{map[string][]cutting.Span{}, map[string][]orderfile.Flaw{}, map[string]measure.Length{}, map[string]measure.Length{}}
+	b := bolts{taken: map[string][]cutting.Span{}, flaws: map[string][]orderfile.Flaw{}, ends: map[string]measure.Length{}, front: map[string]measure.Length{}}
 	var uncut []*plan.Cut
 	for _, t := range order.Tickets {
 		if with != nil && t.Spec.Code == with.Spec.Code {
@@ -146,7 +147,8 @@ func (o *Overlay) hasRoom(t *Ticket) bool {
 // known reports whether the table told anything that the order's file doesn't say.
 func (b *bolts) known() bool { return len(b.flaws)+len(b.ends)+len(b.front) > 0 }
 
-// on is a fabric with its bolts as they are known now: the flaws that were found, the ends that were measured.
+// on is a fabric with its bolts as they are known now: the flaws that were found, the ends that were measured. The shelf knows its own
+// ends.
 func (b *bolts) on(f *orderfile.Fabric) *orderfile.Fabric {
 	if !b.known() {
 		return f
@@ -156,7 +158,7 @@ func (b *bolts) on(f *orderfile.Fabric) *orderfile.Fabric {
 	for i := range now.Bolts {
 		bolt := &now.Bolts[i]
 		bolt.Flaws = slices.Concat(bolt.Flaws, b.flaws[bolt.ID])
-		if end, measured := b.ends[bolt.ID]; measured {
+		if end, measured := b.ends[bolt.ID]; measured && bolt.Shelf == "" {
 			bolt.Length = end
 		}
 	}
@@ -165,8 +167,9 @@ func (b *bolts) on(f *orderfile.Fabric) *orderfile.Fabric {
 
 // Bolts is a fabric of an order with its bolts as its cutting tables know them: the flaws found there, the ends that
 // were measured, and as flaws what was spoilt.
-func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric) *orderfile.Fabric {
-	b := f.Overlay().boltsOf(order, fabric.ID, nil)
+func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *orderfile.Fabric {
+	o := f.Overlay()
+	b := o.boltsOf(order, fabric.ID, nil)
 	for _, t := range order.Tickets {
 		for i := range t.Off {
 			if off := &t.Off[i]; off.As == OffSpoilt && off.Bolt != "" && t.Spec.Fabric == fabric.ID {
@@ -174,5 +177,183 @@ func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric) *orderfile.Fabric 
 			}
 		}
 	}
-	return b.on(fabric)
+	now := b.on(o.withShelf(order, fabric, ways, o.cutBefore(order, fabric.ID)...))
+	for i := range now.Bolts {
+		if on := o.shelf.Bolt(plan.Code(now.Bolts[i].Shelf)); on != nil { // with what came off it
+			now.Bolts[i].From, now.Bolts[i].Length = on.Began, on.End()
+		}
+	}
+	return now
+}
+
+// FileBolt is a bolt of an order's file as far as is known: what isn't cut of it yet begins at its From.
+func (f *Floor) FileBolt(order *Order, fabric *orderfile.Fabric, id string) (bolt orderfile.Bolt, ok bool) {
+	known := f.Overlay().boltsOf(order, fabric.ID, nil)
+	for _, b := range known.on(fabric).Bolts {
+		if b.ID == id && b.Shelf == "" {
+			for _, s := range known.taken[id] {
+				b.From = max(b.From, s.To)
+			}
+			return b, true
+		}
+	}
+	return orderfile.Bolt{}, false
+}
+
+// Pieces is a fabric with the bolts that an order may be cut from: those of its file that aren't on the shelf, then what the shelf has of
+// its cloth. The order may be one that isn't on the books.
+func (f *Floor) Pieces(order, customer string, fabric *orderfile.Fabric, ways shelf.Ways) *orderfile.Fabric {
+	of := f.Order(order)
+	if of == nil {
+		of = &Order{ID: order, Customer: customer}
+	}
+	return f.Overlay().withShelf(of, fabric, ways)
+}
+
+// withShelf is the only place that says which bolts an order's fabric may be cut from. What the shelf has is there once, whether the
+// file names it, the file's bolt was put on the shelf, or the fabric is of its cloth; also are further ones.
+func (o *Overlay) withShelf(order *Order, f *orderfile.Fabric, ways shelf.Ways, also ...plan.Code) *orderfile.Fabric {
+	called, codes, cloth := map[string]plan.Code{}, also, order.ClothOf(f)
+	put := func(b *shelf.Bolt) bool { return b.From != nil && b.From.Order == order.ID && b.From.Fabric == f.ID }
+	for _, b := range o.shelf.Those(func(b *shelf.Bolt) bool { return put(b) || b.Cloth == cloth }) {
+		switch {
+		case put(b) && slices.ContainsFunc(f.Bolts, func(of orderfile.Bolt) bool { return of.ID == b.From.Bolt }):
+			called[b.From.Bolt] = b.Code
+		case b.Cloth == cloth:
+			codes = append(codes, b.Code)
+		}
+	}
+	now := *f
+	now.Bolts = nil
+	var shelved []orderfile.Bolt
+	add := func(name string, code plan.Code, linked, must bool) {
+		if b := o.shelf.Bolt(code); b != nil && !slices.ContainsFunc(shelved, func(s orderfile.Bolt) bool { return s.Shelf == string(code) }) {
+			if piece, may := o.piece(order, f, b, ways); may || must {
+				piece.ID, piece.Linked = name, linked
+				shelved = append(shelved, piece)
+			}
+		}
+	}
+	for _, b := range f.Bolts {
+		switch code, put := called[b.ID]; {
+		case put:
+			add(b.ID, code, false, false)
+		case b.Linked: // by the fabric's cloth, which may be another now
+		case b.Shelf != "":
+			add(b.Shelf, plan.Code(b.Shelf), false, false)
+		default:
+			now.Bolts = append(now.Bolts, b)
+		}
+	}
+	for i, code := range codes {
+		add(string(code), code, true, i < len(also))
+	}
+	o.inTurn(order, shelved)
+	now.Bolts = append(now.Bolts, shelved...)
+	return &now
+}
+
+// inTurn sorts bolts of the shelf as they are best cut from: a customer's own before the shop's, then what costs no new bolt, the
+// shortest first, then as they came.
+func (o *Overlay) inTurn(order *Order, list []orderfile.Bolt) {
+	first := func(is bool) int {
+		if is {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(list, func(a, b orderfile.Bolt) int {
+		of, other := o.shelf.Bolt(plan.Code(a.Shelf)), o.shelf.Bolt(plan.Code(b.Shelf))
+		by := cmp.Or(cmp.Compare(first(of.Owner != ""), first(other.Owner != "")), cmp.Compare(first(a.Opened), first(b.Opened)))
+		if by == 0 && a.Opened {
+			by = cmp.Compare(of.Rest, other.Rest)
+		}
+		return cmp.Or(by, of.Since.Compare(other.Since), cmp.Compare(a.Shelf, b.Shelf))
+	})
+}
+
+// piece is a bolt of the shelf as an order's fabric may be cut from it; may says whether it is to be cut from at all. Where only what is
+// promised to the order already is the order's, all else of it is spoken for.
+func (o *Overlay) piece(order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways shelf.Ways) (piece orderfile.Bolt, may bool) {
+	piece = orderfile.Bolt{ID: string(b.Code), Shelf: string(b.Code), Length: b.End() - ways.EndAllowance, From: b.Begin + ways.EndAllowance, Lot: b.Lot,
+		FirstRepeat: b.FirstRepeat, Repeat: b.Repeat(), Opened: b.Opened || b.IsRemnant()}
+	for i := range b.Flaws {
+		if flaw := &b.Flaws[i]; flaw.CutAround(ways.CutAround) {
+			s := flaw.Span()
+			piece.Flaws = append(piece.Flaws, orderfile.Flaw{From: max(0, s.From-ways.FlawClear), To: s.To + ways.FlawClear})
+		}
+	}
+	var own []cutting.Span
+	for _, p := range o.promised(b.Code) {
+		if t := o.ticket(p.Ticket); p.Order == order.ID && t.Spec.Fabric == f.ID {
+			own = append(own, p.Span)
+		} else {
+			piece.Spoken = append(piece.Spoken, orderfile.Flaw(p.Span))
+		}
+	}
+	if may = piece.From < piece.Length; !o.mayCut(order, f, b) {
+		may = may && len(own) > 0
+		for _, s := range shelf.Besides(cutting.Span{From: b.Begin, To: b.End()}, own) {
+			piece.Spoken = append(piece.Spoken, orderfile.Flaw(s))
+		}
+	}
+	return piece, may
+}
+
+// mayCut reports whether an order's fabric may have more of a bolt of the shelf.
+func (o *Overlay) mayCut(order *Order, f *orderfile.Fabric, b *shelf.Bolt) bool {
+	elsewhere := func(code plan.Code) bool { t := o.ticket(code); return t == nil || t.Order != order.ID }
+	switch {
+	case !b.OnHand(), b.Hold != "", slices.ContainsFunc(b.For, elsewhere):
+		return false
+	case b.Owner != "" && b.Owner != order.Customer:
+		return false
+	case b.Kept != nil && b.Kept.Order != order.ID && (b.Kept.Customer == "" || b.Kept.Customer != order.Customer):
+		return false
+	}
+	return b.Width == 0 || b.Width >= f.UsableWidth
+}
+
+// cutBefore are the bolts of the shelf that the tickets of an order's fabric have cuts on.
+func (o *Overlay) cutBefore(order *Order, fabric string) (codes []plan.Code) {
+	for _, t := range order.Tickets {
+		for i := range t.Spec.Cuts {
+			if code := plan.Code(t.Spec.Cuts[i].Bolt); t.Spec.Fabric == fabric && code != "" && !slices.Contains(codes, code) {
+				codes = append(codes, code)
+			}
+		}
+	}
+	return codes
+}
+
+// standing reports whether the cuts of an order's tickets that aren't made can still be made where they lie on the shelf's bolts: nobody
+// else was promised them since they were planned, and the cloth is there.
+func (o *Overlay) standing(order *Order, tickets []plan.Ticket, ways shelf.Ways) bool {
+	pieces := map[string]*orderfile.Bolt{}
+	for i := range tickets {
+		s := &tickets[i]
+		f := &orderfile.Fabric{ID: s.Fabric}
+		for k := range s.Cuts {
+			l := &s.Cuts[k]
+			b := o.shelf.Bolt(plan.Code(l.Bolt))
+			if b == nil || l.Done {
+				continue
+			}
+			on := s.Fabric + "/" + l.Bolt
+			if pieces[on] == nil {
+				piece, may := o.piece(order, f, b, ways)
+				if !may {
+					return false
+				}
+				pieces[on] = &piece
+			}
+			meets := func(f orderfile.Flaw) bool { return f.From < l.End() && l.From.Length() < f.To }
+			piece := pieces[on]
+			if l.From.Length() < piece.From || l.End() > piece.Length || slices.ContainsFunc(piece.Flaws, meets) || slices.ContainsFunc(piece.Spoken, meets) {
+				return false
+			}
+			piece.Spoken = append(piece.Spoken, orderfile.Flaw(l.Span()))
+		}
+	}
+	return true
 }

@@ -32,7 +32,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle and ReceiveBolts.
+// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle, ReceiveBolts and LinkCloth.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -96,6 +96,7 @@ type Sheet struct {
 	// Revision is the order's as it was worked out: its conventions can be others since. 0 where nobody can have changed them.
 	Revision int
 	Codes    func() plan.Code // a new one each call
+	Ways     shelf.Ways       // by which the shelf's bolts are cut
 }
 
 // TakeOrder stores an order whose file has no error.
@@ -124,6 +125,7 @@ type ReleaseOrder struct {
 	Bolts       []plan.NamedBolt
 	Measuring   plan.Measuring // what the order's tickets ask otherwise than always, whenever they come
 	Layout      plan.Layout    // by which they are planned
+	Ways        shelf.Ways     // likewise, where they are cut from the shelf's bolts
 	Override    bool
 	Reason      string
 }
@@ -255,6 +257,8 @@ type Wish struct {
 
 	Amounts map[plan.Code]string `json:",omitempty"`
 
+	Fabric   string             `json:",omitempty"`
+	Cloth    string             `json:",omitempty"`
 	Piece    string             `json:",omitempty"`
 	Copy     int                `json:",omitempty"`
 	Picture  string             `json:",omitempty"`
@@ -305,6 +309,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 			c.Count = "" // drawn
 		}
 		return device, key, c
+	case LinkCloth:
+		return c.Actor.Device, c.Key, Wish{Action: Link, Order: c.Order, Fabric: c.Fabric, Cloth: c.Cloth, Reason: c.Reason}
 	case ReceiveBolts:
 		device, key = c.Actor.Device, c.Key
 		c.Actor = Actor{}

@@ -55,6 +55,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideHandle(c, e)
 	case ReceiveBolts:
 		return o.decideReceiveBolts(c, e)
+	case LinkCloth:
+		return o.decideLink(c, e)
 	}
 	panic("stations: a command of no known type")
 }
@@ -103,6 +105,9 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 		if o.used(c.Tickets[i].Code) {
 			return refuse("busy", "") // a code drawn twice: the next draw will do
 		}
+	}
+	if !o.standing(order, c.Tickets, c.Ways) {
+		return refuse("busy", "") // what was free when it was planned isn't any more
 	}
 	e.Actor, e.Order, e.Tickets = c.Actor, c.Order, order.tagged(c.Tickets)
 	for i := range e.Tickets {

@@ -72,8 +72,9 @@ const (
 	Issue     Action = "issue"
 	Credit    Action = "credit"
 	Close     Action = "close"
-	Receive   Action = "receive"   // a customer's own piece has come in
-	Unreceive Action = "unreceive" // that was a mistake: it hasn't
+	Receive   Action = "receive"    // a customer's own piece has come in
+	Unreceive Action = "unreceive"  // that was a mistake: it hasn't
+	Link      Action = "link_cloth" // a fabric of an order is one of the shop's cloths, or none
 )
 
 // Event is what one accepted command did: one row of the ledger.
@@ -121,6 +122,18 @@ type Event struct {
 	Draft    string             `json:"draft,omitempty"`   // dropped or issued
 	Number   string             `json:"number,omitempty"`  // issued
 	Shelf    *shelf.Event       `json:"shelf,omitempty"`   // what it does to the shelf
+	Fabric   string             `json:"fabric,omitempty"`  // of a link: of the order,
+	Cloth    string             `json:"cloth,omitempty"`   // and which of the shop's cloths it is; "" as the file says
+	Differs  []string           `json:"differs,omitempty"` // of a link: what the file has otherwise than the book of cloths
+}
+
+// Lays are the tickets whose cuts lie from the event on as they do there: new ones, and those that a revision changes.
+func (e *Event) Lays() []plan.Ticket {
+	list := slices.Clone(e.Tickets)
+	for i := 0; e.Revised != nil && i < len(e.Revised.Specs); i++ {
+		list = append(list, e.Revised.Specs[i].Spec)
+	}
+	return list
 }
 
 // Moved is a ticket that an event moved beside its own.

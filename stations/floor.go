@@ -151,6 +151,7 @@ type Order struct {
 	Taken    time.Time
 	Bolts    []plan.NamedBolt   // of its newest file; none of an order that was taken before they were kept
 	Apart    []string           // orders whose bolts of the same names are others
+	Linked   map[string]string  // by fabric, which of the shop's cloths it is, as the office says: that counts
 	Practice orderfile.Practice // what it is worked up with; a revision keeps it, unless it brings it up to the shop's
 	Former   []FormerPractice   // what it was worked up with before, oldest first
 	Asked    plan.Measuring     // what its tickets ask otherwise than always, as of its release
@@ -286,6 +287,7 @@ type Planned struct {
 
 	order string
 	bolts []plan.NamedBolt // that the order is cut from, before or after
+	ways  shelf.Ways       // by which it is cut from the shelf's
 	on    *Floor
 	after *Overlay // the floor with the event; nil once it is kept
 }
@@ -304,14 +306,14 @@ func (f *Floor) Plan(cmd Command, now time.Time) *Planned {
 	p := &Planned{on: f, after: f.Overlay()}
 	switch c := cmd.(type) {
 	case ReleaseOrder:
-		p.order, p.bolts = c.Order, c.Bolts
+		p.order, p.bolts, p.ways = c.Order, c.Bolts, c.Ways
 	case ReviseOrder:
-		p.order, p.bolts = c.Order, plan.NamedBolts(c.Sheet.Work)
+		p.order, p.bolts, p.ways = c.Order, plan.NamedBolts(c.Sheet.Work), c.Sheet.Ways
 	default:
 		panic("stations: a command that isn't planned")
 	}
 	if o := f.Order(p.order); o != nil {
-		p.bolts = slices.Concat(p.bolts, o.bolts())
+		p.bolts = slices.Concat(p.bolts, o.bolts(&f.shelf))
 	}
 	e := Event{At: stamp(now), Action: cmd.action()}
 	if p.Refused = p.after.decide(cmd, &e); p.Refused == nil {
@@ -358,6 +360,9 @@ func (o *Overlay) holds(p *Planned) bool {
 			return false
 		}
 	}
+	if !o.standing(p.on.Order(p.order), p.Event.Lays(), p.ways) {
+		return false
+	}
 	if len(p.bolts) == 0 {
 		return true
 	}
@@ -372,12 +377,12 @@ func (o *Overlay) holds(p *Planned) bool {
 	for _, other := range o.others(p.order) {
 		was := were[other.ID]
 		delete(were, other.ID)
-		if was != other && !slices.Equal(was.cutFrom(named), other.cutFrom(named)) {
+		if was != other && !slices.Equal(was.cutFrom(named, &p.on.shelf), other.cutFrom(named, o.shelf)) {
 			return false
 		}
 	}
 	for _, gone := range were {
-		if len(gone.cutFrom(named)) > 0 {
+		if len(gone.cutFrom(named, &p.on.shelf)) > 0 {
 			return false
 		}
 	}
@@ -385,11 +390,11 @@ func (o *Overlay) holds(p *Planned) bool {
 }
 
 // cutFrom are those of an order's bolts that are named; nil has none.
-func (o *Order) cutFrom(named map[plan.NamedBolt]bool) []plan.NamedBolt {
+func (o *Order) cutFrom(named map[plan.NamedBolt]bool, on bolted) []plan.NamedBolt {
 	if o == nil {
 		return nil
 	}
-	return slices.DeleteFunc(slices.Clone(o.bolts()), func(b plan.NamedBolt) bool { return !named[b.Name()] })
+	return slices.DeleteFunc(slices.Clone(o.bolts(on)), func(b plan.NamedBolt) bool { return !named[b.Name()] })
 }
 
 // stamp is an instant as an event has it.

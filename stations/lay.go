@@ -124,15 +124,16 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	return mixed, true
 }
 
-// unplace takes cuts off bolts that the file lists no more where what is cut, or spoilt, is in their way, and reports
-// whether there were any.
+// unplace takes cuts off bolts that the file lists no more where what is cut, or spoilt, is in their way, and off those of the shelf that
+// aren't the fabric's any more. It reports whether there were any.
 func (l *laying) unplace() (moved bool) {
 	for _, s := range l.tickets {
 		for i := range s.Cuts {
 			line := &s.Cuts[i]
 			span := line.Span()
 			met := func(t cutting.Span) bool { return t.From < span.To && span.From < t.To }
-			if !l.made(line) && line.Bolt != "" && slices.ContainsFunc(l.taken[line.Bolt], met) {
+			onShelf := l.shelf.Bolt(plan.Code(line.Bolt)) != nil
+			if !l.made(line) && line.Bolt != "" && (onShelf || slices.ContainsFunc(l.taken[line.Bolt], met)) {
 				line.Bolt, line.Lot, line.From, moved = "", "", measure.Quantity{}, true
 			}
 		}
@@ -154,7 +155,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
-	l := laying{Overlay: o, plan: withBolts(layout, known.on(layout.Fabric)), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
+	l := laying{Overlay: o, plan: withBolts(layout, known.on(o.withShelf(order, layout.Fabric, sheet.Ways))), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
 		made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf}
 	tickets := []*Ticket{with}
 	var before measure.Length

@@ -6,10 +6,30 @@ import (
 	"slices"
 
 	"tablehand/engine/cutting"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/stations/revision"
 )
+
+// promises are the stretches of the shelf's bolts that the revision gives to fabrics laid out before.
+func (r *revising) promises() map[string][]orderfile.Flaw {
+	given := map[string][]orderfile.Flaw{}
+	add := func(s *plan.Ticket) {
+		for i := range s.Cuts {
+			if l := &s.Cuts[i]; r.shelf.Bolt(plan.Code(l.Bolt)) != nil {
+				given[l.Bolt] = append(given[l.Bolt], orderfile.Flaw(l.Span()))
+			}
+		}
+	}
+	for i := range r.out.Revised.Specs {
+		add(&r.out.Revised.Specs[i].Spec)
+	}
+	for i := range r.out.Tickets {
+		add(&r.out.Tickets[i])
+	}
+	return given
+}
 
 // recut lays out anew what is still to be cut: cutting tickets that nobody has begun change in place, and what has no
 // ticket yet gets one.
@@ -72,8 +92,8 @@ func (r *revising) recutFabric(fabric string, layout *workup.ClothPlan) {
 		}
 		return
 	}
-	layout = withBolts(layout, known.on(layout.Fabric))
-	whole := r.owed(&c, layout) && !known.known()
+	layout = withBolts(layout, known.on(r.withShelf(r.order, layout.Fabric, r.sheet.Ways).Besides(r.promises())))
+	whole := r.owed(&c, layout) && !known.known() && !slices.ContainsFunc(layout.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" })
 	laid := layout
 	c.spoken = r.spoken(r.order, layout)
 	if !whole {

@@ -88,7 +88,7 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tick
 		}
 		taken, lots := o.cutOff(order, layout.Fabric.ID, panel.Treatment)
 		known := o.boltsOf(order, layout.Fabric.ID, nil)
-		layout = withBolts(layout, known.on(layout.Fabric))
+		layout = withBolts(layout, known.on(o.withShelf(order, layout.Fabric, sheet.Ways)))
 		spoken := o.spoken(order, layout)
 		laid := layout.Relay(cuts, together(taken, spoken), map[int][]string{panel.Treatment: lots})
 		switch {

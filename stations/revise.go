@@ -55,6 +55,9 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 		o.holdByCloth(e, h)
 	}
 	r.letStart()
+	if !o.standing(order, e.Lays(), c.Sheet.Ways) {
+		return refuse("busy", "")
+	}
 	return o.unknown(e.Tickets)
 }
 

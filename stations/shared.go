@@ -13,7 +13,9 @@ import (
 
 // bolts are those that an order names, and those that it is cut from: as its file was laid out before the release, as its
 // tickets have it afterwards.
-func (o *Order) bolts() []plan.NamedBolt {
+//
+// Those of the shelf aren't among them: whose they are is a matter of promises.
+func (o *Order) bolts(on bolted) []plan.NamedBolt {
 	if o.State == OrderTaken {
 		return o.Bolts
 	}
@@ -23,11 +25,11 @@ func (o *Order) bolts() []plan.NamedBolt {
 			cuts = append(cuts, t.Spec)
 		}
 	}
-	return cutFrom(o.Bolts, cuts)
+	return cutFrom(o.Bolts, cuts, on)
 }
 
 // cutFrom are bolts of an order on the floor, with where the last cut of its cutting tickets ends on each.
-func cutFrom(named []plan.NamedBolt, cuts []*plan.Ticket) []plan.NamedBolt {
+func cutFrom(named []plan.NamedBolt, cuts []*plan.Ticket, on bolted) []plan.NamedBolt {
 	named = slices.Clone(named)
 	place := make(map[plan.NamedBolt]int, len(named))
 	for i := range slices.Backward(named) {
@@ -37,7 +39,7 @@ func cutFrom(named []plan.NamedBolt, cuts []*plan.Ticket) []plan.NamedBolt {
 	for _, spec := range cuts {
 		for i := range spec.Cuts {
 			l := &spec.Cuts[i]
-			if l.Bolt == "" {
+			if l.Bolt == "" || on.Bolt(plan.Code(l.Bolt)) != nil {
 				continue
 			}
 			cut := plan.NamedBolt{Fabric: spec.Fabric, Bolt: l.Bolt, Lot: l.Lot, To: measure.OfLength(l.End(), spec.Units)}
@@ -72,7 +74,7 @@ func (r *revising) boltsAfter() []plan.NamedBolt {
 			after[s.Code] = s
 		}
 	}
-	return cutFrom(r.out.Revised.Bolts, slices.Collect(maps.Values(after)))
+	return cutFrom(r.out.Revised.Bolts, slices.Collect(maps.Values(after)), r.shelf)
 }
 
 // unfinished reports whether an order still needs its cloth: one that is finished or cancelled gives its bolts free.
@@ -108,7 +110,7 @@ func (o *Overlay) shared(order string, bolts []plan.NamedBolt) []SharedBolt {
 		place[b.Name()] = i
 	}
 	for _, other := range o.others(order) {
-		for _, theirs := range other.bolts() {
+		for _, theirs := range other.bolts(o.shelf) {
 			i, both := place[theirs.Name()]
 			if !both || !theirs.Clashes(bolts[i]) {
 				continue
@@ -145,6 +147,9 @@ func (o *Overlay) others(order string) []*Order {
 func (o *Overlay) spoken(order *Order, layout *workup.ClothPlan) map[string][]cutting.Span {
 	var ours []plan.NamedBolt
 	for _, b := range layout.Fabric.Bolts {
+		if b.Shelf != "" {
+			continue
+		}
 		ours = append(ours, plan.NamedBolt{Fabric: layout.Fabric.ID, Bolt: b.ID, Lot: b.Lot, From: plan.OptionalLength(b.From, measure.MM)})
 	}
 	return o.spokenOf(order.ID, layout.Fabric.ID, ours, nil)
@@ -160,7 +165,7 @@ func (o *Overlay) spokenOf(order, fabric string, ours []plan.NamedBolt, apart []
 		if slices.Contains(apart, other.ID) {
 			continue
 		}
-		for _, theirs := range other.bolts() {
+		for _, theirs := range other.bolts(o.shelf) {
 			for _, b := range ours {
 				part := theirs.Part()
 				if b.Fabric == fabric && theirs.Alike(b) && (!b.From.IsZero() || !theirs.From.IsZero()) && part.To > part.From {

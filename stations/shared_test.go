@@ -21,7 +21,7 @@ func TestBoltsOfAReleasedOrder(t *testing.T) {
 			ends[l.Bolt] = max(ends[l.Bolt], l.From.Length()+l.Length.Length())
 		}
 	}
-	bolts := s.floor.Order("ORDER").bolts()
+	bolts := s.floor.Order("ORDER").bolts(&s.floor.shelf)
 	if len(bolts) != 2 {
 		t.Fatalf("bolts %+v", bolts)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
@@ -28,6 +29,21 @@ type ReceiveBolts struct {
 	Again  bool // pass over that a supplier's piece has come in before
 }
 
+// LinkCloth says which of the shop's cloths a fabric of an order is.
+type LinkCloth struct {
+	Actor   Actor
+	Key     string // as of a scan; "" for none
+	Order   string
+	Fabric  string
+	Cloth   string   // the book's key; "" as the file says
+	Differs []string // what the file has otherwise than the book: there has to be a reason
+	Reason  string
+	Person  string
+	Sheet   Sheet // the order's newest file; no work-up while it isn't released
+}
+
+func (LinkCloth) action() Action    { return Link }
+func (c LinkCloth) actor() Actor    { return c.Actor }
 func (c Handle) action() Action     { return Action(c.Command.Action) }
 func (ReceiveBolts) action() Action { return Receive }
 
@@ -82,6 +98,12 @@ func (o *Overlay) decideReceiveBolts(c ReceiveBolts, e *Event) *Refusal {
 	if !mayDecide(c.Actor) {
 		return refuse("forbidden", "")
 	}
+	for i := range c.Rows {
+		if r := o.underTheShears(c.Rows[i].From); r != nil {
+			r.Row = i
+			return r
+		}
+	}
 	told, refused := o.shelf.Receive(c.Rows, c.Again, o.around(c.Actor, c.Person, e.At))
 	if refused != nil {
 		return ofShelf(refused)
@@ -89,6 +111,22 @@ func (o *Overlay) decideReceiveBolts(c ReceiveBolts, e *Event) *Refusal {
 	e.Actor, e.Person, e.Shelf = c.Actor, c.Person, &told
 	if len(told.Came) == 1 {
 		e.Bolt = string(told.Came[0].Bolt)
+	}
+	return nil
+}
+
+// underTheShears refuses a bolt of an order's file that is being cut, nobody saying how far.
+func (o *Overlay) underTheShears(from *shelf.Origin) *Refusal {
+	if from == nil || o.order(from.Order) == nil {
+		return nil
+	}
+	for _, t := range o.order(from.Order).Tickets {
+		lies := func(l plan.Cut) bool { return l.Bolt == from.Bolt }
+		if t.Spec.Fabric == from.Fabric && t.At == 0 && t.cutInto() && !t.told && slices.ContainsFunc(t.Spec.Cuts, lies) {
+			r := t.refuse("on_table", "from")
+			r.Args["Bolt"] = from.Bolt
+			return r
+		}
 	}
 	return nil
 }
@@ -194,4 +232,68 @@ func (o *Overlay) promised(bolt plan.Code) []shelf.Promise {
 	}
 	byMark(all[bolt])
 	return all[bolt]
+}
+
+// ClothOf is which of the shop's cloths a fabric of the order is, "" for none: as the office says, else as the file does.
+func (o *Order) ClothOf(f *orderfile.Fabric) string { return cmp.Or(o.Linked[f.ID], f.Cloth) }
+
+// decideLink says which of the shop's cloths a fabric is, before any of it is cut. What is to be cut of it is laid out anew.
+func (o *Overlay) decideLink(c LinkCloth, e *Event) *Refusal {
+	order := o.order(c.Order)
+	switch {
+	case !mayDecide(c.Actor):
+		return refuse("forbidden", "")
+	case order == nil:
+		return refuse("not_found", "order", "Order", c.Order)
+	case order.State == OrderCancelled:
+		return refuse("cancelled", "order", "Order", c.Order)
+	case !order.unfinished():
+		return refuse("finished", "order", "Order", c.Order)
+	case len(c.Differs) > 0 && blank(c.Reason):
+		return refuse("cloth_differs", "reason", "Fabric", c.Fabric, "Cloth", c.Cloth, "Fields", c.Differs)
+	}
+	var open *Ticket
+	for _, t := range order.Tickets {
+		if t.isPanel() || t.Cancelled || t.Spec.Fabric != c.Fabric {
+			continue
+		}
+		if t.cutInto() {
+			r := t.refuse("already_cut", "fabric")
+			r.Args["Link"] = true
+			r.Where = &Place{Station: plan.Cutting, Tickets: []plan.Code{t.Spec.Code}}
+			return r
+		}
+		open = t
+	}
+	e.Actor, e.Person, e.Order, e.Fabric, e.Cloth, e.Differs, e.Reason = c.Actor, c.Person, c.Order, c.Fabric, c.Cloth, c.Differs, c.Reason
+	if open == nil {
+		return nil
+	}
+	if c.Sheet.Work == nil || c.Sheet.Digest != order.Digest || order.broughtUp(c.Sheet.Revision) {
+		return refuse("busy", "") // revised while its file was read
+	}
+	linked := *o // as it will be
+	linked.orders = maps.Clone(o.orders)
+	linked.orders[order.ID] = order.linked(c.Fabric, c.Cloth)
+	return linked.layAnew(open.copy(), &c.Sheet, e)
+}
+
+// linked is the order with a fabric linked.
+func (o *Order) linked(fabric, cloth string) *Order {
+	now := *o
+	if now.Linked = maps.Clone(o.Linked); now.Linked == nil {
+		now.Linked = map[string]string{}
+	}
+	now.Linked[fabric] = cloth
+	if cloth == "" {
+		delete(now.Linked, fabric)
+	}
+	return &now
+}
+
+func (o *Overlay) applyLink(e Event) {
+	order := o.ownOrder(e.Order)
+	order.Linked = order.linked(e.Fabric, e.Cloth).Linked
+	o.relaid(e)
+	o.applyHolds(e)
 }

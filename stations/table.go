@@ -131,7 +131,7 @@ func (o *Overlay) tooLong(t *Ticket, c Scan, line *plan.Cut, length measure.Leng
 	if slices.ContainsFunc(known.taken[line.Bolt], over) { // also of a bolt that the newest file doesn't list
 		return t.refuseCut("too_long", "length", line)
 	}
-	for _, b := range known.on(plan.Fabric).Bolts {
+	for _, b := range known.on(o.withShelf(o.order(t.Order), plan.Fabric, c.Sheet.Ways)).Bolts {
 		if b.ID != line.Bolt {
 			continue
 		}
@@ -249,7 +249,7 @@ func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure
 	}
 	if plan := planOf(c.Sheet.Work, t.Spec.Fabric); plan != nil {
 		known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
-		for _, b := range known.on(plan.Fabric).Bolts {
+		for _, b := range known.on(o.withShelf(o.order(t.Order), plan.Fabric, c.Sheet.Ways)).Bolts {
 			if b.ID == id {
 				return b.Length, max(known.front[id], b.From), nil
 			}

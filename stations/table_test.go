@@ -10,6 +10,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // told is a command at the cutting table with the order's newest file; more is set on it.
@@ -346,7 +347,7 @@ func TestBoltsAsTheTableKnowsThem(t *testing.T) {
 	for i := range w.Order.Fabrics {
 		f := w.Order.Fabrics[i] // with a bolt of that name
 		f.Bolts = []orderfile.Bolt{{ID: "R1", Length: 40 * 36 * measure.Inch}}
-		got := s.floor.Bolts(order, &f).Bolts[0]
+		got := s.floor.Bolts(order, &f, shelf.Ways{}).Bolts[0]
 		var want []orderfile.Flaw
 		end := f.Bolts[0].Length
 		if f.ID == "reed" {

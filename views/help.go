@@ -18,6 +18,7 @@ func HelpGroups(shop []plan.Station) []HelpGroup {
 			{"board", []string{"/board"}},
 			{"count", []string{"/count", "/count/:"}},
 			{"shelf", []string{"/shelf", "/shelf/:", "/shelf/receive", "/b/:", "/b/:/inspect"}},
+			{"shelf-count", []string{"/shelf/count", "/shelf/count/:", "/shelf/count/:/settle"}},
 			{"screen", []string{"/screen"}},
 			{"offline", nil},
 			{"trouble", nil},

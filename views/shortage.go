@@ -58,11 +58,7 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 			Missing: missingOf(w, &plan), Mixed: mixedOf(w, &plan),
 		}
 		s.Order = toOrder(w, s.Missing)
-		for i := range w.Order.Fabrics {
-			if &w.Order.Fabrics[i] == plan.Fabric {
-				s.Index = i
-			}
-		}
+		s.Index = w.Order.FabricIndex(plan.Fabric.ID)
 		if plan.Plan.Short > 0 {
 			s.Short = measure.OfLength(plan.Plan.Short, w.Order.Units)
 		}

@@ -1,8 +1,12 @@
 package orderfile
 
 import (
+	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 )
 
@@ -13,7 +17,7 @@ const leastUsable = 10 * measure.Inch
 const leastRepeat = measure.Inch / 8
 
 func readFabric(m *mapping, ids seen) Fabric {
-	f := Fabric{ID: m.id(ids)}
+	f := Fabric{ID: m.id(ids), Cloth: m.maybe("cloth").clothKey()}
 	f.Use, _ = choice(m.need("use"), Face, Lining, Interlining)
 	readLie(m, &f)
 	f.Thickness, _ = m.maybe("thickness").length(limits{most: 100 * measure.Millimetre})
@@ -127,7 +131,12 @@ func (m *mapping) plain() bool {
 
 func readBolt(m *mapping, ids seen) Bolt {
 	b := Bolt{ID: m.id(ids)}
-	b.Length, _ = m.need("length").length(limits{positive: true, most: longestBolt})
+	b.Shelf = m.maybe("shelf").label()
+	length := m.maybe("length")
+	if length == nil && b.Shelf == "" {
+		length = m.need("length")
+	}
+	b.Length, _ = length.length(limits{positive: true, most: longestBolt})
 	from := m.maybe("from")
 	b.From, _ = from.length(onBolt)
 	if b.Length > 0 && b.From >= b.Length {
@@ -145,6 +154,41 @@ func readBolt(m *mapping, ids seen) Bolt {
 	}
 	m.close()
 	return b
+}
+
+// OffShelf is for who has no shelf: each bolt that the file says is one of the shelf's is told, and left out where the file leaves its
+// length to that.
+func (o *Order) OffShelf() (notes []engine.Problem) {
+	for i := range o.Fabrics {
+		f := &o.Fabrics[i]
+		for k, b := range f.Bolts {
+			if b.Shelf == "" {
+				continue
+			}
+			where := fmt.Sprintf("fabrics[%d].bolts[%d].shelf", i, k)
+			line, column := o.Position(where)
+			notes = append(notes, engine.Problem{Severity: engine.Note, Code: "shelf_not_known", Where: where, Line: line, Column: column,
+				Args: map[string]any{"Fabric": f.ID, "Bolt": b.ID, "Code": b.Shelf, "Gone": b.Length == 0}})
+		}
+		f.Bolts = slices.DeleteFunc(f.Bolts, func(b Bolt) bool { return b.Length == 0 })
+	}
+	return notes
+}
+
+// clothKey matches what a shop may call one of its cloths.
+var clothKey = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,31}$`)
+
+// IsClothKey reports whether a shop may call one of its cloths so: 1 to 32 letters a to z, digits and hyphens, no hyphen first.
+func IsClothKey(key string) bool { return clothKey.MatchString(key) }
+
+// clothKey reads the name of one of the shop's cloths.
+func (v *value) clothKey() string {
+	key := v.label()
+	if key != "" && !IsClothKey(key) {
+		v.wrong("bad_value", "cloth_key")
+		return ""
+	}
+	return key
 }
 
 // readFlaw reads a stretch of a bolt; bolt is 0 where its length isn't known.

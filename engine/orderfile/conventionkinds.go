@@ -165,14 +165,14 @@ func (k fullness) text(c *Conventions, _ measure.Unit) string {
 	return ""
 }
 
-// readConventions returns the conventions with what the file overrides.
-func readConventions(m *mapping, c Conventions) Conventions {
+// readConventions returns the conventions with what the file, or the shop, overrides of some rows.
+func readConventions(m *mapping, c Conventions, rows []Convention) Conventions {
 	c.Tolerances, c.Headings, c.Own = maps.Clone(c.Tolerances), slices.Clone(c.Headings), slices.Clone(c.Own)
 	if m == nil {
 		return c
 	}
-	for i := range conventions {
-		conventions[i].read(m.maybe(conventions[i].Key), &c)
+	for i := range rows {
+		rows[i].read(m.maybe(rows[i].Key), &c)
 	}
 	readHeadings(m.maybe(headingsKey).mapping(), &c)
 	readTolerances(m.maybe("tolerances").mapping(), c.Tolerances)

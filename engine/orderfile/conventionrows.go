@@ -18,6 +18,9 @@ const (
 	mostSlack     = 20                    // percent: more is another fullness, not the slack of one
 	mostCone      = 50_000 * measure.Yard // more thread than any cone holds
 	finestStep    = mm / 10               // no rule has finer marks
+	longestKept   = 5 * measure.Metre     // under which nothing is too short to keep
+	mostPoints100 = 400                   // points per 100 yd²: four in each yard of cloth 36 in wide
+	mostOff       = 25                    // percent: more isn't the same cloth
 )
 
 const (
@@ -193,6 +196,38 @@ var conventions = []Convention{
 	{Key: "cone_length", Group: InMarks, Sources: practice, Bought: true, NoneAt0: true,
 		kind: length{func(c *Conventions) *measure.Length { return &c.ConeLength }, 0, 0, limits{most: mostCone}},
 		Note: "thread on a cone; 0 counts no cones"},
+}
+
+// shelfRows are the shop's ways with cloth on its shelf, which no order file has. The lengths and shares are common practice without a
+// published source, as is that a flaw of one point is left in. What a bolt may score is between buyer and seller (ASTM D5430), so none
+// is shipped.
+var shelfRows = []Convention{
+	{Key: "min_remnant", Group: InShelf, Sources: practice,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.MinRemnant }, 20 * in, 500 * mm, limits{positive: true, most: longestKept}},
+		Note: "the least that is worth keeping of what comes off a bolt"},
+	{Key: "cut_around", Group: InShelf, Sources: practice,
+		kind: count{func(c *Conventions) *int { return &c.Shelf.CutAround }, 2, 1, 4},
+		Note: "points from which a flaw is cut around"},
+	{Key: "flaw_clear", Group: InShelf, Sources: practice,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.FlawClear }, in, 25 * mm, limits{most: mostAllowance}},
+		Note: "left uncut on both sides of such a flaw"},
+	{Key: "end_allowance", Group: InShelf, Sources: practice, NoneAt0: true,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.EndAllowance }, 0, 0, limits{most: mostAllowance}},
+		Note: "left uncut at each end of a bolt"},
+	{Key: "hole_points", Group: InShelf, Sources: practice,
+		kind: oneOf(func(c *Conventions) *HolePoints { return &c.Shelf.Holes }, HolesBySize, HolesAll4),
+		Note: "a hole counts 2 points up to 1 in and 4 beyond, or always 4"},
+	{Key: "accept_points", Group: InShelf, Sources: practice,
+		kind: optionalCount{func(c *Conventions) *int { return &c.Shelf.Accept }, 1, mostPoints100},
+		Note: "per 100 yd²; an inspection that comes to more holds the bolt"},
+	{Key: "rest_tolerance", Group: InShelf, Sources: practice,
+		kind: share{func(c *Conventions) *Percent { return &c.Shelf.RestPercent }, 200, mostOff},
+		Note: "by which a rest may be off what is reckoned; beyond it and `rest_tolerance_length` it is asked once more"},
+	{Key: "rest_tolerance_length", Group: InShelf, Sources: practice,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.RestLength }, 4 * in, 100 * mm, limits{most: longestKept}}},
+	{Key: "count_tolerance", Group: InShelf, Sources: practice,
+		kind: share{func(c *Conventions) *Percent { return &c.Shelf.CountPercent }, 100, mostOff},
+		Note: "by which a length that is measured at a stock-take may be off"},
 }
 
 // ToleranceRow is the row of a tolerance, by the name that it has in Tolerances.

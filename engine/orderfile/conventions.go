@@ -67,6 +67,20 @@ type Conventions struct {
 	Headings      []HeadingFigures // beside the headings' rows
 	Own           []OwnHeading     // what it has made beside the shipped ones, by key
 	Tolerances    Tolerances
+	Shelf         ShelfWays // of the shop alone: no order file has them
+}
+
+// ShelfWays are the shop's ways with the cloth on its shelf.
+type ShelfWays struct {
+	MinRemnant   measure.Length // the least that is worth keeping of what comes off a bolt
+	EndAllowance measure.Length // left uncut at each end of a bolt
+	Holes        HolePoints
+	Accept       int            // points per 100 yd² over which a bolt is held, 0 for no limit
+	CutAround    int            // points from which a flaw is cut around,
+	FlawClear    measure.Length // and how far from it, on both sides
+	CountPercent Percent        // by how much a counted length may differ
+	RestPercent  Percent        // by how much a rest may differ from what is reckoned,
+	RestLength   measure.Length // and by how much besides
 }
 
 // Percent is a share in ten-thousandths: 300 is 3 %.
@@ -107,11 +121,12 @@ const (
 	InLining   Group = "lining"
 	InFittings Group = "fittings"
 	InMarks    Group = "marks" // rounding, and what thread is reckoned by
+	InShelf    Group = "shelf" // cloth on the shop's shelf
 )
 
-// ConventionGroups lists the groups of AllConventions in the order in which a person reads them.
+// ConventionGroups lists the groups of AllConventions and of the shelf's in the order in which a person reads them.
 func ConventionGroups() []Group {
-	return []Group{InWidths, InHeading, InHems, InCloth, InLining, InFittings, InMarks}
+	return []Group{InWidths, InHeading, InHems, InCloth, InLining, InFittings, InMarks, InShelf}
 }
 
 // Source is where a shipped figure comes from: the end of a key of the catalogue.
@@ -135,7 +150,7 @@ func (s Sources) In(units measure.Unit) Source {
 	return s.Inch
 }
 
-// AllConventions lists the rows but for the tolerances' and those of HeadingConventions, in the order in which a person reads them.
+// AllConventions lists the rows but for the tolerances', the shelf's and those of HeadingConventions, in the order in which a person reads them.
 func AllConventions() []Convention { return slices.Clone(conventions) }
 
 // Choices lists the rows of the conventions that take one of several words.
@@ -260,7 +275,7 @@ func (r Convention) Under(c Conventions, value string) Conventions {
 // DefaultConventions returns the conventions of a shop that has set none, for orders in that unit.
 func DefaultConventions(units measure.Unit) Conventions {
 	c := Conventions{Headings: make([]HeadingFigures, len(done)), Tolerances: make(Tolerances, len(tolerances))}
-	for _, rows := range [][]Convention{conventions, headingRows} {
+	for _, rows := range [][]Convention{conventions, shelfRows, headingRows} {
 		for i := range rows {
 			rows[i].ship(&c, units)
 		}

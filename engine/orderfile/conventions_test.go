@@ -18,6 +18,7 @@ var update = flag.Bool("update", false, "write what is made from the rows of the
 func TestConventionsAreDocumented(t *testing.T) {
 	documentedAs(t, "the conventions", []section{
 		{"../../server/interface.md", "| convention | inch | metric | |\n|---|---|---|---|\n", "\n\n", conventionTable()},
+		{"../../server/interface.md", "| the shelf's | inch | metric | |\n|---|---|---|---|\n", "\n\n", strings.Join(tableOf(shelfRows), "\n")},
 		{"../../server/interface.md", "| heading | fullness | usual | in inches | metric |\n|---|---|---|---|---|\n", "\n\n", headingTable()},
 		{"../../server/interface.md", "| tolerance | minus, plus in inches | minus, plus metric |\n|---|---|---|\n", "\n\n", toleranceTable()},
 		{"order.schema.json", "    \"conventions\": {\n", "    },\n    \"ownHeading\": {", conventionSchema()},
@@ -66,16 +67,20 @@ func firstOther(have, want string) string {
 }
 
 func conventionTable() string {
-	var lines []string
-	for _, r := range conventions {
+	lines := tableOf(conventions)
+	lines = append(lines, row("`headings`", "", "", "what one heading goes by otherwise; see below"))
+	return strings.Join(append(lines, row("`tolerances`", "", "", "of each entry by its name, or by station and name: a length for both sides, or `minus` and `plus`")), "\n")
+}
+
+func tableOf(rows []Convention) (lines []string) {
+	for _, r := range rows {
 		inch, metric := documentedDefault(r, measure.In), documentedDefault(r, measure.MM)
 		if words := r.Words(); words != nil {
 			inch, metric = "`"+words[0]+"`", ""
 		}
 		lines = append(lines, row("`"+r.Key+"`", inch, metric, documentedNote(r)))
 	}
-	lines = append(lines, row("`headings`", "", "", "what one heading goes by otherwise; see below"))
-	return strings.Join(append(lines, row("`tolerances`", "", "", "of each entry by its name, or by station and name: a length for both sides, or `minus` and `plus`")), "\n")
+	return lines
 }
 
 func toleranceTable() string {

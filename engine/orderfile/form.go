@@ -48,13 +48,13 @@ func conventionKeys() (keys []string) {
 }
 
 var fabricShape = &shape{
-	keys: []string{"id", "use", "one_way", "thickness", "usable_width", "match_width", "vertical_repeat", "match", "horizontal_repeat", "motif_offset",
+	keys: []string{"id", "cloth", "use", "one_way", "thickness", "usable_width", "match_width", "vertical_repeat", "match", "horizontal_repeat", "motif_offset",
 		"pile", "sheer", "railroads", "shrink", "shrink_width", "relax", "mass", "bolt_length", "bolts"},
 	lists: map[string]*shape{"bolts": boltShape},
 }
 
 var boltShape = &shape{
-	keys:  []string{"id", "length", "from", "lot", "first_repeat", "flaws"},
+	keys:  []string{"id", "shelf", "length", "from", "lot", "first_repeat", "flaws"},
 	lists: map[string]*shape{"flaws": {keys: []string{"from", "to"}, flow: true}}, flow: true,
 }
 

@@ -73,20 +73,12 @@ func (o *Order) HeadingOf(t *Treatment) *HeadingData {
 	return d
 }
 
-// MadeOf is what is kept of a heading beside its key.
-func (o *Order) MadeOf(h Heading) Made {
-	if own := o.Conventions.own(h); own != nil {
-		return Made{own.Like, own.Name}
-	}
-	return Made{}
-}
-
 // HeadingConventions lists the rows of what a shop sets for one heading: each figure of each heading that no tape sets, named
 // headings.<heading>.<field>, in the order in which a person reads them.
 func HeadingConventions() []Convention { return slices.Clone(headingRows) }
 
-// ShopConventions lists all rows that a shop sets: AllConventions, then HeadingConventions.
-func ShopConventions() []Convention { return slices.Concat(conventions, headingRows) }
+// ShopConventions lists all rows that a shop sets: AllConventions, those of its shelf, then HeadingConventions.
+func ShopConventions() []Convention { return slices.Concat(conventions, shelfRows, headingRows) }
 
 // headingRows are made from the headings' rows.
 var headingRows = func() (rows []Convention) {

@@ -213,15 +213,19 @@ func (d *HeadingData) In(units measure.Unit) *HeadingData {
 // Full1 reports whether the heading may hang flat, with no fullness at all, whatever a shop's usual range of it.
 func (d *HeadingData) Full1() bool {
 	least := d.FullnessMin
-	if shipped := d.MadeAs().Data(); shipped != nil {
+	if shipped := d.Made().As(d.Heading).Data(); shipped != nil {
 		least = shipped.FullnessMin
 	}
 	return least.Num > 0 && least.Num == least.Den
 }
 
-// MadeAs is the shipped heading whose way through the shop, checks and drawing it has: its own key, or of an own heading that which it
-// is like.
-func (d *HeadingData) MadeAs() Heading { return cmp.Or(d.Like, d.Heading) }
+// Made is what is kept of the heading beside its key, nothing of one that there is no row of.
+func (d *HeadingData) Made() Made {
+	if d == nil {
+		return Made{}
+	}
+	return Made{d.Like, d.Name}
+}
 
 // Called is the heading as an argument of a sentence: its key, by which the catalogue has its name, or of an own heading its name.
 func (d *HeadingData) Called() string { return cmp.Or(d.Name, string(d.Heading)) }

@@ -71,6 +71,7 @@ type Order struct {
 // Fabric is one cloth of the order.
 type Fabric struct {
 	ID             string
+	Cloth          string // which of the shop's cloths it is, "" where the file doesn't say
 	Use            Use
 	OneWay         bool           // nap or motif runs one way: halves as for patterned cloth
 	Thickness      measure.Length // 0 unless the order says
@@ -101,6 +102,20 @@ const (
 	PileDown Pile = "down"
 )
 
+// Besides is the fabric with more of its bolts of the shelf spoken for, by their codes: itself, or another.
+func (f *Fabric) Besides(spoken map[string][]Flaw) *Fabric {
+	if !slices.ContainsFunc(f.Bolts, func(b Bolt) bool { return b.Shelf != "" && len(spoken[b.Shelf]) > 0 }) {
+		return f
+	}
+	other := *f
+	other.Bolts = slices.Clone(f.Bolts)
+	for i := range other.Bolts {
+		b := &other.Bolts[i]
+		b.Spoken = slices.Concat(b.Spoken, spoken[b.Shelf])
+	}
+	return &other
+}
+
 // AreaMass is what a square metre of cloth weighs, in micrograms.
 type AreaMass int64
 
@@ -111,11 +126,18 @@ func (f *Fabric) Plain() bool { return f.VerticalRepeat == 0 }
 // it has gone to another order.
 type Bolt struct {
 	ID          string
-	Length      measure.Length // of the whole bolt
+	Shelf       string         // the code of one on the shop's shelf: what that says of it counts
+	Length      measure.Length // of the whole bolt; 0 of one of the shelf whose length the file leaves to that
 	From        measure.Length // this order's part runs from here to the bolt's end; 0 is all of it
 	Lot         string
 	FirstRepeat measure.Length // from the bolt's cut end to the first start of the pattern
 	Flaws       []Flaw
+	// Linked says that no file names it: the shelf has it of the fabric's cloth. Spoken are stretches of a bolt of the shelf that other orders are to be cut from, and Repeat its own as it was measured, 0 where it
+	// wasn't. Opened says that it was cut from, or is a remnant: to cut from it opens nothing. No file says these.
+	Linked bool
+	Spoken []Flaw
+	Repeat measure.Length
+	Opened bool
 }
 
 // Flaw is a stretch of a bolt that no cut may contain.

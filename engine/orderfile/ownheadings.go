@@ -27,7 +27,7 @@ type Made struct {
 	HeadingName string  `json:"heading_name,omitempty"`
 }
 
-// As is the shipped heading as which one with that key is made.
+// As is the shipped heading as which one with that key is made: its way through the shop, its checks and drawing.
 func (m Made) As(h Heading) Heading { return cmp.Or(m.HeadingLike, h) }
 
 // MostOwnHeadings is more than any shop tells apart, and mostHeadingName as long a name as a label has room for (both our own choice).
@@ -96,7 +96,7 @@ func HeadingsIn(src []byte, practice func(measure.Unit) Conventions) []HeadingDa
 	if u, ok := choice(m.maybe("units"), measure.In, measure.CM, measure.MM); ok {
 		r.units = u
 	}
-	c := readConventions(m.maybe("conventions").mapping(), practice(r.units))
+	c := readConventions(m.maybe("conventions").mapping(), practice(r.units), conventions)
 	return c.HeadingRows(r.units)
 }
 

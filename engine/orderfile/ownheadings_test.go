@@ -31,8 +31,8 @@ func TestOwnHeadingsAreRead(t *testing.T) {
 	want.Fullness, want.Space.Min, want.PreferredSpace = measure.Ratio{Num: 9, Den: 4}, 4*measure.Inch, 5*measure.Inch
 	want.Sources.Fullness, want.Sources.Space, want.Sources.Count = orderfile.FromShop, orderfile.FromShop, orderfile.FromShop
 	compare(t, d, &want)
-	if d.MadeAs() != orderfile.Goblet || d.Called() != "Tulip pleat" || goblet.MadeAs() != orderfile.Goblet || goblet.Called() != "goblet" {
-		t.Errorf("made as %s, called %s", d.MadeAs(), d.Called())
+	if made := d.Made(); made.As("tulip") != orderfile.Goblet || made.HeadingName != "Tulip pleat" || d.Called() != "Tulip pleat" || goblet.Made() != (orderfile.Made{}) || goblet.Called() != "goblet" {
+		t.Errorf("made as %+v, called %s; a goblet as %+v", made, d.Called(), goblet.Made())
 	}
 	if all := o.Conventions.AllHeadings(); all[len(all)-1] != "tulip" || len(o.Conventions.HeadingRows(measure.In)) != len(all) {
 		t.Errorf("all are %v", all)

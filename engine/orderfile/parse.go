@@ -101,7 +101,7 @@ func (r *reader) order(root ast.Node) *Order {
 	o.PrintSidemark = m.maybe("print_sidemark").flag()
 	o.Due = m.maybe("due").date()
 	o.Notes = m.maybe("notes").notes()
-	o.Conventions = readConventions(m.maybe("conventions").mapping(), r.practice(o.Units))
+	o.Conventions = readConventions(m.maybe("conventions").mapping(), r.practice(o.Units), conventions)
 
 	ids := seen{}
 	for _, f := range m.maybe("fabrics").mappings(mostOthers) {

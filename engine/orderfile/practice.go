@@ -3,6 +3,7 @@ package orderfile
 import (
 	"encoding/json"
 	"math/big"
+	"slices"
 	"strings"
 
 	"tablehand/engine"
@@ -79,13 +80,16 @@ func (p Percent) String() string {
 	return decimals(measure.Ratio{Num: int64(p), Den: 100}) + " %"
 }
 
+// Of is so much of a length, rounded half up.
+func (p Percent) Of(l measure.Length) measure.Length { return l.MulDiv(int64(p), 10_000) }
+
 // Over returns conventions with the practice before them. What can't be read of it leaves theirs.
 func (p Practice) Over(c Conventions, units measure.Unit) Conventions {
 	c, _ = p.Read(c, units)
 	return c
 }
 
-// Read returns conventions with the practice before them, read as an order file's own are: a bare length is in units. The problems are
+// Read returns conventions with the practice before them, read as an order file's own are, and those of the shop's shelf: a bare length is in units. The problems are
 // all that is wrong in it, each where its name stands: "seam", "tolerances.drop.plus". What is wrong leaves the conventions' own.
 func (p Practice) Read(c Conventions, units measure.Unit) (Conventions, []engine.Problem) {
 	if len(p) == 0 {
@@ -100,7 +104,7 @@ func (p Practice) Read(c Conventions, units measure.Unit) (Conventions, []engine
 		return c, []engine.Problem{*broken}
 	}
 	r := &reader{text: lines, units: units, positions: map[string]position{}}
-	c = readConventions((&value{r: r, node: root}).mapping(), c)
+	c = readConventions((&value{r: r, node: root}).mapping(), c, slices.Concat(conventions, shelfRows))
 	for i := range r.problems {
 		r.problems[i].Units, r.problems[i].Line, r.problems[i].Column = units, 0, 0 // there is no file
 	}

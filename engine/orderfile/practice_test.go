@@ -86,9 +86,12 @@ func TestPracticeIsKept(t *testing.T) {
 		first := orderfile.FirstReleaseConventions(units)
 		compare(t, orderfile.Kept(nil)(units), first)
 		for i := range reflect.TypeFor[orderfile.Conventions]().NumField() {
+			name := reflect.TypeFor[orderfile.Conventions]().Field(i).Name
+			if name == "Shelf" { // no order's
+				continue
+			}
 			want := withOther(t, first, i)
 			kept := orderfile.ToKeep(want, units)
-			name := reflect.TypeFor[orderfile.Conventions]().Field(i).Name
 			if name == "Own" {
 				name = "Headings" // they stand among these
 			}

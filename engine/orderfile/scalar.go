@@ -285,3 +285,83 @@ func choiceOr[T ~string](v *value, otherwise T, words ...T) T {
 	}
 	return otherwise
 }
+
+// Mass is a weight in grams.
+type Mass int64
+
+// A pound is 453.592 37 g (international yard and pound agreement, 1959).
+var massUnits = []struct {
+	name  string
+	grams *big.Rat
+	most  int64 // a ton on a rod is a slip
+}{{"kg", big.NewRat(1000, 1), 1000}, {"lb", big.NewRat(45_359_237, 100_000), 2200}}
+
+// mass reads a weight: 30 kg, 66 lb, or a bare number of kilograms.
+func (v *value) mass() Mass {
+	text, ok := v.scalar()
+	if !ok {
+		return 0
+	}
+	unit := massUnits[0]
+	for _, u := range massUnits {
+		if number, of := strings.CutSuffix(text, u.name); of {
+			text, unit = strings.TrimSpace(number), u
+		}
+	}
+	if !decimalNumber.MatchString(text) {
+		v.wrong("bad_value", "mass")
+		return 0
+	}
+	n, ok := v.decimal(text, unit.most)
+	if !ok {
+		return 0
+	}
+	grams, _ := strconv.ParseInt(n.Mul(n, unit.grams).FloatString(0), 10, 64) // a whole number of at most a million
+	if grams == 0 {
+		v.wrong("bad_value", "zero")
+	}
+	return Mass(grams)
+}
+
+// areaUnits are those of a cloth's weight, in micrograms for a square metre: an ounce is 28.349 523 125 g, a yard 0.9144 m.
+var areaUnits = []struct {
+	names  []string
+	micros int64
+}{{[]string{"g/m2", "g/m²"}, 1_000_000}, {[]string{"oz/yd2", "oz/yd²"}, 33_905_747}}
+
+// mostAreaMass is more than any cloth that is sewn weighs, in grams for a square metre; our own choice.
+const mostAreaMass = 5000
+
+// areaMass reads what a square metre weighs: 320 g/m2, 9.5 oz/yd2, or a bare number of grams.
+func (v *value) areaMass() AreaMass {
+	text, ok := v.scalar()
+	if !ok {
+		return 0
+	}
+	unit := areaUnits[0].micros
+	for _, u := range areaUnits {
+		for _, name := range u.names {
+			if number, of := strings.CutSuffix(text, name); of {
+				text, unit = strings.TrimSpace(number), u.micros
+			}
+		}
+	}
+	if !decimalNumber.MatchString(text) {
+		v.wrong("bad_value", "area_mass")
+		return 0
+	}
+	n, ok := v.decimal(text, 1_000_000_000)
+	if !ok {
+		return 0
+	}
+	n.Mul(n, big.NewRat(unit, 1))
+	if n.Cmp(big.NewRat(mostAreaMass*areaUnits[0].micros, 1)) > 0 {
+		v.wrong("absurd", "area_mass", "Most", mostAreaMass)
+		return 0
+	}
+	micros, _ := strconv.ParseInt(n.FloatString(0), 10, 64) // a whole number of at most 5,000,000,000
+	if micros == 0 {
+		v.wrong("bad_value", "zero")
+	}
+	return AreaMass(micros)
+}

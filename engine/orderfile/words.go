@@ -152,3 +152,11 @@ const (
 	WeightCord               Weights = "cord"
 	NoWeights                Weights = "none"
 )
+
+// HolePoints says what holes count at an inspection of four points, where the published ways differ.
+type HolePoints string
+
+const (
+	HolesBySize HolePoints = "2_4" // up to 1 in 2 points, longer 4
+	HolesAll4   HolePoints = "4"
+)

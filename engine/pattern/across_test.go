@@ -15,7 +15,7 @@ const (
 	half = in / 2
 )
 
-// worked is the worked cloth of the guide: repeats of 13 on 53 usable, the first motif 4 from the left edge, side hems of twice 1½.
+// worked is a print whose figures are counted by hand here: repeats of 13 on 53 usable, the first motif 4 from the left edge, side hems of twice 1½.
 func worked(ret pattern.Edge, split bool) pattern.Panel {
 	return pattern.Panel{Cloth: pattern.Cloth{Repeat: 13 * in, Offset: 4 * in, Usable: 53 * in}, Return: ret, Split: split, AtReturn: 3 * in, AtLead: 3 * in}
 }

@@ -112,13 +112,13 @@ treatments: [{window: Hall, heading: inverted-box, draw: one_way_right, face_wid
 	})
 }
 
-// So it does on twelve widths of a print, whose motifs settle the trim: 436 mm off, 22 goblets hide eight of eleven seams, and of no less
-// off more than seven.
+// So it does on twelve widths of a print, whose motifs settle the trim, in the left panel of an uneven pair, which is worked out by itself:
+// 436 mm off, 22 goblets hide eight of eleven seams, and of no less off more than seven.
 func TestSlackOfAPrintIsLookedThroughToItsEnd(t *testing.T) {
 	o, problems := orderfile.Parse([]byte(`{order: S, units: cm, conventions: {width_allowance: 3.81},
 fabrics: [{id: reed, use: face, usable_width: 123.5, vertical_repeat: 49.4, match: half_drop, horizontal_repeat: 64.7, motif_offset: 40.4375}],
-treatments: [{window: Hall, heading: goblet, draw: stationary_pair, finished_width: 255.8, finished_length: 302, face: reed, quantity: 4, side_hem: 1,
-  fullness: 3.05, lead_flat: 3.5, motif: mirrored, motif_lead: 27.8}]}`))
+treatments: [{window: Hall, heading: goblet, face_width: 493.6, overlap: 0, return: 9, return_other: 8, finished_length: 302, face: reed, quantity: 4,
+  side_hem: 1, fullness: 3.05, lead_flat: 3.5, motif: mirrored, motif_lead: 27.8}]}`))
 	if engine.AnyError(problems) {
 		t.Fatalf("%+v", problems)
 	}
@@ -173,6 +173,10 @@ func TestWidthsGiven(t *testing.T) {
 	}
 	if got := problem(t, given(3, nil), "widths_out_of_range"); got.Args["Fullness"].(measure.Ratio).String() != "1.526" {
 		t.Errorf("%+v", got)
+	}
+	// Of a box nothing is usual.
+	if w := given(26, func(o *orderfile.Order) { o.Treatments[0].Heading = orderfile.Box }); has(w, "widths_out_of_range") || first(w).Fullness.String() != "14.103" {
+		t.Errorf("%s: %+v", first(w).Fullness, w.Problems)
 	}
 	w = given(2, nil) // 48 flat for 48½
 	if got := problem(t, w, "too_narrow"); got.Where != "treatments[0].widths" || len(w.Treatments[0].Panels) > 0 {

@@ -84,8 +84,8 @@ func TestSpentBudget(t *testing.T) {
 			if !ok || !w.setByHand(&p) {
 				t.Fatalf("%+v", w.problems)
 			}
-			j := w.handJoint(&p, w.hand, w.handCloth)
-			whole := searchBudget()
+			j := w.handJoint(w.side, &p, w.hand, w.handCloth)
+			whole := searchBudget(1)
 			full, _ := j.lay(pieces(p.Widths), whole)
 			j.sound(t, full)
 			t.Logf("%d pleats, %d pieces, %d trims and %d tries left, %d seams in view", p.Pleats, pieces(p.Widths), whole.trims, whole.tries, full.inView())
@@ -114,8 +114,8 @@ func TestBudgetIsSpent(t *testing.T) {
 		if !w.setByHand(&p) {
 			t.Fatalf("%s: %+v", c.name, w.problems)
 		}
-		b := searchBudget()
-		w.handJoint(&p, w.hand, w.handCloth).lay(pieces(p.Widths), b)
+		b := searchBudget(1)
+		w.handJoint(w.side, &p, w.hand, w.handCloth).lay(pieces(p.Widths), b)
 		if b.spent() {
 			spent++
 		}

@@ -50,8 +50,9 @@ func layCloth(w *Workup) []ClothPlan {
 		}
 	}
 	var plans []ClothPlan
+	promised := map[string][]orderfile.Flaw{} // by the code of a bolt of the shelf: two fabrics of an order may be one cloth
 	for i := range o.Fabrics {
-		f := &o.Fabrics[i]
+		f := o.Fabrics[i].Besides(promised)
 		if len(cuts[f.ID]) == 0 {
 			continue
 		}
@@ -65,10 +66,22 @@ func layCloth(w *Workup) []ClothPlan {
 		if len(f.Bolts) > 0 {
 			plan.Plan = cutting.Place(Placing(&plan))
 		}
+		promise(promised, &plan)
 		plan.trims()
 		plans = append(plans, plan)
 	}
 	return plans
+}
+
+// promise notes what a plan takes of the shelf's bolts.
+func promise(promised map[string][]orderfile.Flaw, plan *ClothPlan) {
+	for _, b := range plan.Fabric.Bolts {
+		for _, p := range plan.Plan.Placements {
+			if b.Shelf != "" && p.Bolt == b.ID {
+				promised[b.Shelf] = append(promised[b.Shelf], orderfile.Flaw{From: p.From, To: p.To})
+			}
+		}
+	}
 }
 
 // appendClass adds a treatment's cuts of a class of a fabric: window by window, panel by panel, from the return edge.
@@ -79,7 +92,7 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 	var open []int // cuts whose other half nobody has yet
 	for nth := 1; nth <= t.Quantity; nth++ {
 		for i := range t.Panels {
-			for place, piece := range layPieces(u.Widths[i], t.Panels[i].ID, u.HalfDrop) {
+			for place, piece := range layPieces(u.Widths[i], t.Panels[i].AtRight, u.HalfDrop) {
 				if piece.Class != class {
 					continue
 				}
@@ -230,11 +243,11 @@ func Placing(plan *ClothPlan) cutting.Problem {
 	f := plan.Fabric
 	p := cutting.Problem{VerticalRepeat: plan.pitch}
 	for _, b := range f.Bolts {
-		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat}
+		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat, VerticalRepeat: b.Repeat, Opened: b.Opened}
 		if b.From > 0 { // what lies before is another order's
 			bolt.Flaws = append(bolt.Flaws, cutting.Span{To: b.From})
 		}
-		for _, flaw := range b.Flaws {
+		for _, flaw := range slices.Concat(b.Flaws, b.Spoken) {
 			bolt.Flaws = append(bolt.Flaws, cutting.Span{From: flaw.From, To: flaw.To})
 		}
 		p.Bolts = append(p.Bolts, bolt)
@@ -272,12 +285,7 @@ func (w *Workup) clothProblem(severity engine.Severity, code string, f *orderfil
 		args = map[string]any{}
 	}
 	args["Fabric"] = f.ID
-	where := ""
-	for i := range w.Order.Fabrics {
-		if &w.Order.Fabrics[i] == f {
-			where = fmt.Sprintf("fabrics[%d]", i)
-		}
-	}
+	where := fmt.Sprintf("fabrics[%d]", w.Order.FabricIndex(f.ID))
 	line, column := w.Order.Position(where)
 	return engine.Problem{
 		Severity: severity, Code: code, Args: args, Units: w.Order.Units, Where: where, Line: line, Column: column,

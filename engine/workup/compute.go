@@ -24,7 +24,7 @@ func Compute(o *orderfile.Order) *Workup {
 		w, ok := setUp(o, i)
 		t := &result.Treatments[i]
 		*t = Treatment{
-			Index: i, Window: w.line.Window, Room: w.line.Room, Heading: w.line.Heading, Made: o.MadeOf(w.line.Heading), Quantity: w.line.Quantity,
+			Index: i, Window: w.line.Window, Room: w.line.Room, Heading: w.line.Heading, Made: w.heading.Made(), Quantity: w.line.Quantity,
 		}
 		if ok {
 			w.work(t)
@@ -83,7 +83,8 @@ func (w *window) workPanels() ([]Panel, bool) {
 			panels = append(panels, panels[0])
 		}
 		p := &panels[len(panels)-1]
-		p.ID, p.Pieces = id, layPieces(p.Widths, id, halfDropped(w.face))
+		p.ID, p.AtRight = id, w.atRight(id)
+		p.Pieces = layPieces(p.Widths, p.AtRight, halfDropped(w.face))
 	}
 	return panels, whole
 }
@@ -174,7 +175,7 @@ func (w *Workup) refused(cuts int, problems []engine.Problem) *Workup {
 	o := w.Order
 	for i := range o.Treatments {
 		line := &o.Treatments[i]
-		w.Treatments[i] = Treatment{Index: i, Window: line.Window, Room: line.Room, Heading: line.Heading, Made: o.MadeOf(line.Heading), Quantity: line.Quantity}
+		w.Treatments[i] = Treatment{Index: i, Window: line.Window, Room: line.Room, Heading: line.Heading, Made: o.Heading(line.Heading).Made(), Quantity: line.Quantity}
 	}
 	for i := range w.Pieces {
 		p := &w.Pieces[i]

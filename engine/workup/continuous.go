@@ -21,7 +21,7 @@ func (w *window) continuous(p *Panel) bool {
 	p.Fullness = measure.Over(p.FlatWidth, p.FinishedWidth)
 	switch w.heading.Holds {
 	case orderfile.Gathered:
-		w.layJoins(p, w.bestTrim(p, nil, 1).trim)
+		w.layJoins(p, w.bestTrim(w.side, p, nil, 1).trim)
 	default:
 		if !w.layPoints(p) {
 			return false
@@ -72,8 +72,8 @@ func (w *window) hasFolds(p *Panel) bool {
 // bestTrim tries every trim at the return edge, in steps, and keeps the one with fewest joins near a finished edge, then fewest near a
 // point, then fewest in a fold that stands to the room, then the smallest trim at the leading edge; of a panel without joins
 // all of it is trimmed at the return. In one search so many are tried.
-func (w *window) bestTrim(p *Panel, at *points, tries int) seamsAt {
-	j := w.trimmable(p)
+func (w *window) bestTrim(side PanelID, p *Panel, at *points, tries int) seamsAt {
+	j := w.trimmable(side, p)
 	step := j.trimStep()
 	if j.settled {
 		return j.seamsAt(at, w.clear(), j.at)
@@ -94,17 +94,17 @@ func (w *window) bestTrim(p *Panel, at *points, tries int) seamsAt {
 	return best
 }
 
-// trimmable is the panel's joints and what of its cloth is over.
-func (w *window) trimmable(p *Panel) joint {
+// trimmable is the joints of the panel at a side and what of its cloth is over.
+func (w *window) trimmable(side PanelID, p *Panel) joint {
 	j := w.joint(p)
 	j.surplus = w.over(p, p.FlatWidth)
-	w.settle(&j)
+	w.settle(side, &j)
 	return j
 }
 
 // layJoins fills in the trims and where the joins lie then.
 func (w *window) layJoins(p *Panel, trim measure.Length) {
-	j := w.trimmable(p)
+	j := w.trimmable(w.side, p)
 	p.TrimReturn, p.TrimLeading = trim, max(0, (j.surplus-twice(trim)).half())
 	p.Seams = make([]measure.Length, 0, pieces(p.Widths)-1)
 	for i := 1; i < pieces(p.Widths); i++ {
@@ -126,6 +126,11 @@ func (a seamsAt) worseThan(b seamsAt) bool {
 		return a.near > b.near
 	}
 	return a.inFront > b.inFront
+}
+
+// add counts the joins of another panel in; the trim is each panel's own.
+func (a *seamsAt) add(b seamsAt) {
+	a.nearEdge, a.near, a.inFront = a.nearEdge+b.nearEdge, a.near+b.near, a.inFront+b.inFront
 }
 
 func (a seamsAt) clear() bool { return a.nearEdge+a.near+a.inFront == 0 }

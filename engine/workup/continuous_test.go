@@ -125,6 +125,12 @@ func TestContinuousHeadings(t *testing.T) {
 			},
 		},
 		{
+			// 4160 and 160 of hems; three widths join to 4305.
+			name: "a wave whose hems want a width more", units: measure.MM, fabric: "usable_width: 1455", beside: "rods: [{id: r, kind: track, carrier_pitch: 80}]\ntapes: [{id: s-8, kind: wave, height: 75, pocket_pitch: 20, pockets: 8}]",
+			window: "heading: wave-tape, draw: stationary, finished_width: 2000, return: 0, finished_length: 2400",
+			want:   map[string]string{"flat_width": "4160mm", "widths": "4"},
+		},
+		{
 			name: "a wave with a return", units: measure.MM, fabric: "usable_width: 1500", beside: "rods: [{id: r, kind: track, carrier_pitch: 80}]\ntapes: [{id: s-8, kind: wave, height: 75, pocket_pitch: 20, pockets: 8}]",
 			window: "heading: wave-tape, draw: stationary, finished_width: 1290, return: 90, finished_length: 2400",
 			want:   map[string]string{"points": "16", "flat_width": "2570mm", "places 2": "170mm", "places 1": "90mm", "hooks": "17"},

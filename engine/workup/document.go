@@ -45,6 +45,13 @@ type StepDocument struct {
 	Source  string                      `json:"source,omitempty"`
 }
 
+// Explained has each number of a row explained, where that is asked for.
+type Explained struct {
+	Trail map[string]StepDocument `json:"trail,omitempty"`
+}
+
+func (e *Explained) explain(trail map[string]StepDocument) { e.Trail = trail }
+
 // FabricTotalDocument is a fabric's cloth, of a treatment (with its cut length) or of the order (with what to order).
 type FabricTotalDocument struct {
 	Fabric    string           `json:"fabric"`
@@ -61,7 +68,7 @@ type FabricTotalDocument struct {
 
 	Trimmings []TrimmingDocument `json:"trimmings,omitempty"` // of a treatment; their cloth is in Length
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // TrimmingDocument is what is cut from a face besides the panels.
@@ -72,7 +79,7 @@ type TrimmingDocument struct {
 	Length    measure.Quantity `json:"length"`
 	CutLength measure.Quantity `json:"cut_length"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // EyeletTotalDocument is the eyelets of one size.
@@ -81,7 +88,7 @@ type EyeletTotalDocument struct {
 	Outer measure.Quantity `json:"outer"`
 	Count int              `json:"count"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // TotalsDocument is the order's.
@@ -99,7 +106,7 @@ type TotalsDocument struct {
 	Mass       []MassTotalDocument    `json:"mass,omitempty"`
 	Incomplete bool                   `json:"incomplete,omitempty"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // of rings, tabs, weights and their cord, which have no rows
+	Explained // of rings, tabs, weights and their cord, which have no rows
 }
 
 // TapeTotalDocument is one tape's pieces.
@@ -109,7 +116,7 @@ type TapeTotalDocument struct {
 	Used    measure.Quantity `json:"used"`
 	ToOrder measure.Quantity `json:"to_order"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // BuckramTotalDocument is the stiffening of one height.
@@ -118,7 +125,7 @@ type BuckramTotalDocument struct {
 	Pieces int              `json:"pieces"`
 	Length measure.Quantity `json:"length"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // ThreadTotalDocument is the thread of one kind of seam.
@@ -127,7 +134,7 @@ type ThreadTotalDocument struct {
 	Length measure.Quantity `json:"length"`
 	Cones  int              `json:"cones,omitempty"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // HookTotalDocument is the hooks of one drop.
@@ -135,7 +142,7 @@ type HookTotalDocument struct {
 	Drop  measure.Quantity `json:"drop"`
 	Count int              `json:"count"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // MassTotalDocument is what the panels of one window weigh on their rod, and what that carries where the order says.
@@ -144,7 +151,7 @@ type MassTotalDocument struct {
 	Mass   measure.Quantity `json:"mass"`
 	Limit  measure.Quantity `json:"limit,omitzero"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // each number explained, where that is asked for
+	Explained
 }
 
 // BandDocument is a strip of another cloth along an edge of a panel, as it is cut: its width, at the lower edge its height, and its length.
@@ -203,46 +210,40 @@ func (w *Workup) Document(explain bool, say func(engine.Problem) string, formula
 	return doc
 }
 
-// explain gives the rows of a document's treatments and totals their trails.
+// explain gives the rows of a document's treatments, pieces and totals their trails.
 func (w *Workup) explain(doc *Document, d writer) {
 	for i := range w.Treatments {
-		for j := range w.Treatments[i].Fabrics {
-			row, u := &doc.Treatments[i].Fabrics[j], &w.Treatments[i].Fabrics[j]
-			row.Trail = d.trail(w.UseTrail(&w.Treatments[i], u))
-			for k := range u.Trimmings {
-				row.Trimmings[k].Trail = d.trail(w.TrimmingTrail(&w.Treatments[i], u, &u.Trimmings[k]))
-			}
+		t, rows := &w.Treatments[i], doc.Treatments[i].Fabrics
+		explainRows(d, rows, t.Fabrics, func(u *FabricUse) []Step { return w.UseTrail(t, u) })
+		for j := range t.Fabrics {
+			u := &t.Fabrics[j]
+			explainRows(d, rows[j].Trimmings, u.Trimmings, func(trim *Trimming) []Step { return w.TrimmingTrail(t, u, trim) })
 		}
 	}
+	explainRows(d, doc.Pieces, w.Pieces, w.PieceTrail)
 	for i := range w.Pieces {
-		doc.Pieces[i].Trail = d.trail(w.PieceTrail(&w.Pieces[i]))
-		for j := range w.Pieces[i].Fabrics {
-			doc.Pieces[i].Fabrics[j].Trail = d.trail(w.PieceUseTrail(&w.Pieces[i], &w.Pieces[i].Fabrics[j]))
-		}
+		p := &w.Pieces[i]
+		explainRows(d, doc.Pieces[i].Fabrics, p.Fabrics, func(u *FabricUse) []Step { return w.PieceUseTrail(p, u) })
 	}
-	for i := range w.Totals.Fabrics {
-		doc.Totals.Fabrics[i].Trail = d.trail(w.FabricTrail(&w.Totals.Fabrics[i]))
-	}
-	for i := range w.Totals.Tape {
-		doc.Totals.Tape[i].Trail = d.trail(w.TapeTrail(&w.Totals.Tape[i]))
-	}
-	for i := range w.Totals.Buckram {
-		doc.Totals.Buckram[i].Trail = d.trail(w.BuckramTrail(&w.Totals.Buckram[i]))
-	}
-	for i := range w.Totals.Thread {
-		doc.Totals.Thread[i].Trail = d.trail(w.ThreadTrail(&w.Totals.Thread[i]))
-	}
-	for i := range w.Totals.Eyelets {
-		doc.Totals.Eyelets[i].Trail = d.trail(w.EyeletTrail(&w.Totals.Eyelets[i]))
-	}
-	for i := range w.Totals.Hooks {
-		doc.Totals.Hooks[i].Trail = d.trail(w.HookTrail(&w.Totals.Hooks[i]))
-	}
-	for i := range w.Totals.Mass {
-		doc.Totals.Mass[i].Trail = d.trail(w.MassTrail(&w.Totals.Mass[i]))
-	}
+	explainRows(d, doc.Totals.Fabrics, w.Totals.Fabrics, w.FabricTrail)
+	explainRows(d, doc.Totals.Tape, w.Totals.Tape, w.TapeTrail)
+	explainRows(d, doc.Totals.Buckram, w.Totals.Buckram, w.BuckramTrail)
+	explainRows(d, doc.Totals.Thread, w.Totals.Thread, w.ThreadTrail)
+	explainRows(d, doc.Totals.Eyelets, w.Totals.Eyelets, w.EyeletTrail)
+	explainRows(d, doc.Totals.Hooks, w.Totals.Hooks, w.HookTrail)
+	explainRows(d, doc.Totals.Mass, w.Totals.Mass, w.MassTrail)
 	if steps := w.FittingTrail(); len(steps) > 0 {
 		doc.Totals.Trail = d.trail(steps)
+	}
+}
+
+// explainRows gives rows of a document the trails of what they are written from.
+func explainRows[D, R any, E interface {
+	*D
+	explain(map[string]StepDocument)
+}](d writer, rows []D, of []R, trail func(*R) []Step) {
+	for i := range of {
+		E(&rows[i]).explain(d.trail(trail(&of[i])))
 	}
 }
 

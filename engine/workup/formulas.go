@@ -60,7 +60,19 @@ func pleatsRule(w *window, _ *Panel) reason {
 	case w.hand.rule == "given":
 		return because("pleats.hand.given", sourceOrder)
 	}
-	return because("pleats.hand."+w.hand.rule, w.cited().Count, pleatsFrom[w.hand.rule]...)
+	formula := "pleats.hand." + w.hand.rule
+	if w.hand.rule == "best" || w.hand.rule == "in_range" {
+		formula = w.shared(formula)
+	}
+	return because(formula, w.cited().Count, pleatsFrom[w.hand.rule]...)
+}
+
+// shared is a formula for a count, as it is where that goes by the seams of both panels of a pair.
+func (w *window) shared(formula string) string {
+	if len(w.together()) > 1 {
+		return formula + ".pair"
+	}
+	return formula
 }
 
 func tightRule(w *window, _ *Panel) reason {
@@ -561,7 +573,7 @@ func pointsRule(w *window, _ *Panel) reason {
 	case w.line.Points.Count != nil:
 		return because("points.given", sourceOrder)
 	}
-	return because("points."+string(w.pitching().Parity), w.cited().Count, "flat_width", "pitch_min", "pitch_max", "preferred_pitch", "seams")
+	return because(w.shared("points."+string(w.pitching().Parity)), w.cited().Count, "flat_width", "pitch_min", "pitch_max", "preferred_pitch", "seams")
 }
 
 func pitchRule(w *window, _ *Panel) reason {

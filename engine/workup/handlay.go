@@ -1,6 +1,8 @@
 package workup
 
 import (
+	"slices"
+
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -39,28 +41,74 @@ type handJoint struct {
 	set pleating
 }
 
-func (w *window) handJoint(p *Panel, set pleating, cloth handCloth) handJoint {
+func (w *window) handJoint(side PanelID, p *Panel, set pleating, cloth handCloth) handJoint {
 	j := w.joint(p)
 	j.flat, j.surplus = twice(set.flat), cloth.surplus(set.flat)
 	if w.placed() {
 		j.surplus = w.over(p, set.flat)
-		w.settle(&j)
+		w.settle(side, &j)
 	}
 	return handJoint{j, set}
 }
 
-// bestLaid looks among the counts of pleats for the one with fewest seams in view. Where the widths give less than
-// the fullness asked there is nothing over to trim for the seams; then the flat width comes down within the slack, as
-// little as hides most of them.
-func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pleating, laid laidPleats) {
-	b := searchBudget()
-	for i, set := range counts {
-		j := w.handJoint(p, set, cloth)
-		below := laid.inView()
-		if i == 0 {
-			below = pieces(j.halves) // more than all its seams
+// handPanels are the panels for which one count of pleats is chosen, each with its own joins.
+type handPanels []handJoint
+
+func (w *window) handPanels(p *Panel, set pleating, cloth handCloth) handPanels {
+	var list handPanels
+	for _, side := range w.together() {
+		list = append(list, w.handJoint(side, p, set, cloth))
+	}
+	return list
+}
+
+// lay has each of the panels laid as well as it can be. ok is false where that doesn't leave fewer than below seams in view, of all of them
+// together.
+func (list handPanels) lay(below int, one func(j handJoint, below int) (laidPleats, bool)) (all laidPanels, ok bool) {
+	for _, j := range list {
+		l, ok := one(j, below)
+		if !ok {
+			return nil, false
 		}
-		if l, ok := j.lay(below, b); ok {
+		below -= l.inView()
+		all = append(all, l)
+	}
+	return all, true
+}
+
+// laidPanels are the panels for which one count of pleats was chosen.
+type laidPanels []laidPleats
+
+func (all laidPanels) inView() (n int) {
+	for _, l := range all {
+		n += l.inView()
+	}
+	return n
+}
+
+func (all laidPanels) near() (n int) {
+	for _, l := range all {
+		n += l.near
+	}
+	return n
+}
+
+// bestLaid looks among the counts of pleats for the one with fewest seams in view, in all the panels that have one count. Where the widths
+// give less than the fullness asked there is nothing over to trim for the seams; then the flat width comes down within the slack, as
+// little as hides most of them.
+func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (pleating, laidPleats) {
+	best, all := w.bestPanels(p, cloth, counts)
+	return best, all[slices.Index(w.together(), w.side)]
+}
+
+func (w *window) bestPanels(p *Panel, cloth handCloth, counts []pleating) (best pleating, laid laidPanels) {
+	b := searchBudget(len(w.together()))
+	for i, set := range counts {
+		panels, below := w.handPanels(p, set, cloth), laid.inView()
+		if i == 0 {
+			below = len(panels) * pieces(p.Widths) // more than all their seams
+		}
+		if l, ok := panels.lay(below, func(j handJoint, below int) (laidPleats, bool) { return j.lay(below, b) }); ok {
 			best, laid = set, l
 		}
 		if laid.inView() == 0 || b.spent() {
@@ -70,13 +118,14 @@ func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pl
 	if cloth.keep || cloth.most >= twice(cloth.asked) {
 		return best, laid
 	}
-	step, near := w.joint(p).trimStep(), laid.near
+	step, near := w.joint(p).trimStep(), laid.near()
 	for t := step; cloth.most-twice(t) >= twice(cloth.least) && laid.inView() > 0 && !b.spent(); t += step {
 		for _, set := range w.counted(p, cloth.without(t)) {
 			if cloth.surplus(set.flat).half() != t {
 				continue // it suits another flat width, which has been tried
 			}
-			if l, ok := w.handJoint(p, set, cloth).trimmed(t, laid.inView(), b); ok && l.near <= near {
+			trimmed := func(j handJoint, below int) (laidPleats, bool) { return j.trimmed(t, below, b) }
+			if l, ok := w.handPanels(p, set, cloth).lay(laid.inView(), trimmed); ok && l.near() <= near {
 				best, laid = set, l
 			}
 		}
@@ -99,11 +148,11 @@ func (l laidPleats) inSpaces() int { return len(l.seams) - l.row.Inside }
 // sameSpread is how far two least spreads may lie apart by rounding alone.
 const sameSpread = 4 * measure.Nanometre
 
-// budget bounds the search of one panel, all its trims and counts of pleats together; what was best by then stands.
+// budget bounds the search of the panels of one count, all their trims and counts of pleats together; what was best by then stands.
 type budget struct{ trims, tries int }
 
-// searchBudget is enough for a panel of a dozen widths; one of sixty takes a fraction of a second.
-func searchBudget() *budget { return &budget{trims: 1 << 15, tries: 1 << 16} }
+// searchBudget is enough for panels of a dozen widths; one of sixty takes a fraction of a second.
+func searchBudget(panels int) *budget { return &budget{trims: panels << 15, tries: panels << 16} }
 
 func (b *budget) spent() bool { return b.trims <= 0 || b.tries <= 0 }
 

@@ -103,14 +103,13 @@ func (w *window) liningWidths(p *Panel) (measure.Halves, bool) {
 }
 
 // turnedUses add up cloth of which each panel is one piece across the whole bolt: an entry for each length that they run.
-func (w *window) turnedUses(f *orderfile.Fabric, panels []Panel, across measure.Length, run func(*Panel) measure.Length) (list []FabricUse) {
-	for i := range panels {
-		length := run(&panels[i])
+func (w *window) turnedUses(f *orderfile.Fabric, across measure.Length, runs []measure.Length) (list []FabricUse) {
+	for i, length := range runs {
 		k := slices.IndexFunc(list, func(u FabricUse) bool { return u.CutLength == length })
 		if k < 0 {
 			k = len(list)
 			list = append(list, FabricUse{
-				Fabric: f.ID, Use: f.Use, Widths: make([]measure.Halves, len(panels)), PlainLength: length, CutLength: length, Railroaded: true, Across: across,
+				Fabric: f.ID, Use: f.Use, Widths: make([]measure.Halves, len(runs)), PlainLength: length, CutLength: length, Railroaded: true, Across: across,
 			})
 		}
 		u := &list[k]
@@ -226,7 +225,7 @@ func (w *window) phase() measure.Length {
 func (w *window) classes(u FabricUse, sided bool) (cuts [2]int) {
 	var halves [2]map[Half]int
 	for i, h := range u.Widths {
-		for _, piece := range layPieces(h, w.panels()[i], u.HalfDrop) {
+		for _, piece := range layPieces(h, w.atRight(w.panels()[i]), u.HalfDrop) {
 			if piece.Half == Whole {
 				cuts[piece.Class] += w.line.Quantity
 				continue

@@ -74,6 +74,15 @@ func TestMotifs(t *testing.T) {
 			text := fmt.Sprintf("%s: %s %s", p.Widths, p.TrimReturn.In(measure.In), p.TrimLeading.In(measure.In))
 			if p.MotifPlaced {
 				text += ", " + p.MotifTrim.In(measure.In)
+				placed, rest := "trim_return", "trim_leading"
+				if p.MotifTrim != p.TrimReturn {
+					placed, rest = rest, placed
+				}
+				for _, s := range p.Trail {
+					if want := map[string]string{placed: "formula.trim.motif", rest: "formula.trim.rest"}[s.Name]; want != "" && s.Formula != want {
+						t.Errorf("%s: %s is by %s, want %s", c.window, s.Name, s.Formula, want)
+					}
+				}
 			}
 			got = append(got, text+": "+inInches(p.MotifPositions))
 		}

@@ -3,6 +3,7 @@ package workup
 import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 )
 
 // hung is a panel as far as the order alone says: the size that it hangs at, its hems and fold.
@@ -18,174 +19,6 @@ func (w *window) hung() Panel {
 		p.TableLength = w.tableLength() + w.line.Puddle
 	}
 	return p
-}
-
-// setByTape works out a heading whose tape sets its own pleats: the flat width first, then the widths that hold it.
-func (w *window) setByTape(p *Panel) bool {
-	var ok bool
-	if w.pulled, ok = w.pullUp(p.FinishedWidthAsked); !ok {
-		return false
-	}
-	w.pulledHeading(p)
-	w.tapeAndCords(p)
-	if w.heading.Body == orderfile.Tube {
-		w.inserts(p)
-	} else {
-		p.Fingers = w.tape.Fingers
-		p.FingerProjection = w.tape.TakeUp().Div(int64(2 * w.tape.Fingers))
-	}
-	return w.joinTapePanel(p)
-}
-
-// pulledHeading fills in the pulled-up heading: pleats, where they lie flat and how they stand on the rod.
-func (w *window) pulledHeading(p *Panel) {
-	t, n, pulled := w.tape, w.pulled.pleats, w.pulled
-	p.FinishedWidth = pulled.reached
-	p.TightWidth = pulled.tight(t)
-	p.Deviation = p.FinishedWidth - p.FinishedWidthAsked
-	p.Alternative = pulled.below
-	p.Pleats = n
-	p.EndMargin, p.LeadMargin = pulled.first().half(), pulled.last().half()
-	p.EdgeToPleat = (pulled.first() + doubled(t.Space)).half()
-	p.LeadToPleat = (pulled.last() + doubled(t.Space)).half()
-	if p.CornerEnds = pulled.atCorners(); p.CornerEnds {
-		p.LeadFlat = p.LeadToPleat
-	}
-	p.TakeUp, p.Space = t.TakeUp(), t.Space
-	p.FlatWidth = pulled.flat(t)
-	p.Fullness = measure.Over(p.FlatWidth, p.FinishedWidth)
-	p.PleatPositions = make([]measure.Length, n)
-	for k := range p.PleatPositions { // e + p/2 + k·p, halved once
-		p.PleatPositions[k] = (pulled.first() + doubled(t.Period.Times(2*k+1))).half()
-	}
-	p.CornerToPleat = pulled.nearestPleat(w.ret())
-}
-
-// standing2n is 2n times the finished position of pleat j's middle from the return edge: n equal pitches between the
-// margins, opened alike where the heading was.
-func (p pull) standing2n(j int) measure.Length {
-	return measure.Length(p.first()).Times(p.pleats) + (p.reached - p.margins).Times(2*j+1)
-}
-
-// fromLead2n is the same from the leading edge, of the pleat j counted from there.
-func (p pull) fromLead2n(j int) measure.Length {
-	return measure.Length(p.last()).Times(p.pleats) + (p.reached - p.margins).Times(2*j+1)
-}
-
-// nearestPleat is the way along the finished heading from a place (the rod's corner lies one return from the edge)
-// to the middle of the nearest pleat, without sign.
-func (p pull) nearestPleat(place measure.Length) measure.Length {
-	place2n := place.Times(2 * p.pleats)
-	best := (p.standing2n(0) - place2n).Abs()
-	for j := 1; j < p.pleats; j++ {
-		best = min(best, (p.standing2n(j) - place2n).Abs())
-	}
-	return best.Div(int64(2 * p.pleats))
-}
-
-// pleatsWithin counts the pleats whose middle stands nearer to the leading edge than the lap.
-func (p pull) pleatsWithin(lap measure.Length) int {
-	n := 0
-	for n < p.pleats && p.fromLead2n(n) < lap.Times(2*p.pleats) {
-		n++
-	}
-	return n
-}
-
-// tapeAndCords fills in the piece of tape, its stitching and its cords. The piece starts the panel's own margin
-// and what is tucked under before a dot; equal pieces stand whole periods apart on the roll.
-func (w *window) tapeAndCords(p *Panel) {
-	t := w.tape
-	p.TapeID, p.TapeHeight, p.TopDrop = t.ID, t.Height, t.TopDrop
-	p.TapePiece = p.FlatWidth + 2*t.TrimBeyond
-	p.startOfTape, p.endOfTape = w.pulled.first()+twice(t.TrimBeyond), w.pulled.last()+twice(t.TrimBeyond)
-	p.TapeStart = p.startOfTape.half()
-	if p.CornerEnds { // whole periods before it are as good
-		p.TapeStart = (p.startOfTape - twice(t.Period)*doubled(p.startOfTape.floorDiv(twice(t.Period)))).half()
-	}
-	p.TapePitch = p.TapePiece.CeilTo(t.Period)
-	p.Stitching = 2*p.FlatWidth + w.halfLost()
-	p.StitchLine = t.TopDrop + t.Height - eighth // the tape is sewn an eighth inside its edge (common practice)
-	p.CordPullOut = p.FlatWidth - p.FinishedWidth
-	p.CordInHand = p.CordPullOut + t.TrimBeyond
-	p.Cords = t.Cords
-	p.CordTotal = p.CordInHand.Times(t.Cords)
-	p.CordEnd = w.line.CordEnd
-}
-
-// halfLost is what doubling the flat width of a pair has too much where halving its odd face width has rounded up:
-// −1 nm, or nothing. It would come back in the order's thread as often as panels are made.
-func (w *window) halfLost() measure.Length {
-	fromWidth := w.pulled.rule == "fits" || w.pulled.rule == "given"
-	if w.ordered() || w.line.Draw != orderfile.Pair || !fromWidth {
-		return 0
-	}
-	return -(w.line.FaceWidth + w.lap()) % 2
-}
-
-// inserts fills in the buckram of each pleat and the tube that it makes. The gap is what stays free between the
-// outsides of two tubes.
-func (w *window) inserts(p *Panel) {
-	t := w.tape
-	p.Inserts = p.Pleats
-	p.InsertLength, p.InsertHeight = t.InsertLength, t.Height
-	p.InsertTurns = measure.Over(t.InsertLength, t.TakeUp())
-	p.TubeDiameter = t.TakeUp().OverPi()
-	p.TubeGap = pitch(t) - p.TubeDiameter - w.face.Thickness
-}
-
-// joinTapePanel fills in the widths of a tape's panel and where its seams fall. The tape fixes the flat width, so
-// there is a surplus: it is trimmed off, or turned into the side hems where the shop keeps it.
-func (w *window) joinTapePanel(p *Panel) bool {
-	wanted, allowance := p.FlatWidth+w.besides(), w.order.Conventions.WidthAllowance
-	var ok bool
-	if p.Widths, ok = w.tapeWidths(p, wanted+allowance); !ok {
-		return false
-	}
-	if !w.joins(p) {
-		return false
-	}
-	j := w.joint(p)
-	j.surplus = w.joinedFace(p) - twice(wanted)
-	w.settle(&j)
-	trim := j.hide()
-	p.Seams, p.SeamsInPleats, p.SeamsHidden = trim.seams, trim.inPleats, trim.hidden
-	p.TrimReturn, p.TrimLeading = trim.atReturn, trim.atLeading
-	if p.Turned = w.keepsSurplus(); p.Turned {
-		p.TurnedReturn, p.TurnedLeading = p.TrimReturn, p.TrimLeading
-		p.TrimReturn, p.TrimLeading = 0, 0
-	}
-	return true
-}
-
-// tapeWidths are those that the order gives, as long as they hold the flat width that the tape fixes, else the fewest
-// that do.
-func (w *window) tapeWidths(p *Panel, wanted measure.Length) (measure.Halves, bool) {
-	given := w.line.Widths
-	if w.line.Railroad {
-		return w.turned(p, wanted), true
-	}
-	if given == nil {
-		h, ok := w.widths(w.face, wanted+w.motifCost(2, p.FlatWidth), wanted, w.joinLoss(), "face", true)
-		if !ok {
-			return 0, false
-		}
-		return w.roomy(h, p.FlatWidth, "face")
-	}
-	if !w.joinable(*given, w.face, w.joinLoss(), "widths") {
-		return 0, false
-	}
-	if gives := joined(*given, usable(w.face), w.joinLoss()); gives < twice(p.FlatWidth+w.besides()) {
-		w.fail("too_narrow.widths", "widths", map[string]any{
-			"Tape": w.tape.ID, "Widths": *given, "Gives": gives.half(), "Flat": p.FlatWidth, "Hems": w.besides(),
-		})
-		return 0, false
-	}
-	if most := w.widest(*given); most < twice(p.FlatWidth) {
-		w.fail("too_narrow.motif", "widths", map[string]any{"Widths": *given, "Gives": most.half(), "Flat": p.FlatWidth, "Tape": w.tape.ID})
-		return 0, false
-	}
-	return *given, true
 }
 
 // clothKey is the key of the order file that set the panel's widths.
@@ -267,32 +100,173 @@ func (w *window) cloth(p *Panel) bool {
 
 // fabrics adds up what the panels of all such windows take of each cloth.
 func (w *window) fabrics(panels []Panel) []FabricUse {
-	widths := func(of func(*Panel) measure.Halves) []measure.Halves {
-		list := make([]measure.Halves, len(panels))
-		for i := range panels {
-			list[i] = of(&panels[i])
-		}
-		return list
-	}
 	p := &panels[0] // all are cut alike, but for the runs of railroaded ones
-	var list []FabricUse
-	if p.Railroaded() {
-		list = w.turnedUses(w.face, panels, p.PlainLength, func(p *Panel) measure.Length { return p.Run })
-	} else {
-		list = append(list, w.fabricUse(w.face, widths(func(p *Panel) measure.Halves { return p.Widths }), p.PlainLength))
-	}
+	list := w.uses(w.face, panels, p.PlainLength, func(p *Panel) (measure.Halves, measure.Length) { return p.Widths, p.Run })
 	if w.heading.Pole == orderfile.ByTabs {
 		list[0].trim(w.tabTrimmings(panels)...)
 	}
-	switch {
-	case w.lining == nil:
-	case p.LiningRun > 0:
-		list = append(list, w.turnedUses(w.lining, panels, p.LiningCutLength, func(p *Panel) measure.Length { return p.LiningRun })...)
-	default:
-		list = append(list, w.fabricUse(w.lining, widths(func(p *Panel) measure.Halves { return p.LiningWidths }), p.LiningCutLength))
-	}
-	if w.interlining != nil {
-		list = append(list, w.fabricUse(w.interlining, widths(func(p *Panel) measure.Halves { return p.InterliningWidths }), p.InterliningCutLength))
-	}
+	list = append(list, w.uses(w.lining, panels, p.LiningCutLength, func(p *Panel) (measure.Halves, measure.Length) { return p.LiningWidths, p.LiningRun })...)
+	list = append(list, w.uses(w.interlining, panels, p.InterliningCutLength, func(p *Panel) (measure.Halves, measure.Length) { return p.InterliningWidths, 0 })...)
 	return w.cutBands(list, panels)
+}
+
+// uses is what the panels of all such windows take of a cloth so long, or so high where it is turned: each takes widths of it, or a run
+// along its bolt. It is nothing of a cloth that they don't have.
+func (w *window) uses(f *orderfile.Fabric, panels []Panel, length measure.Length, takes func(*Panel) (measure.Halves, measure.Length)) []FabricUse {
+	if f == nil {
+		return nil
+	}
+	widths, runs := make([]measure.Halves, len(panels)), make([]measure.Length, len(panels))
+	for i := range panels {
+		widths[i], runs[i] = takes(&panels[i])
+	}
+	if runs[0] > 0 {
+		return w.turnedUses(f, length, runs)
+	}
+	return []FabricUse{w.fabricUse(f, widths, length)}
+}
+
+// patterned reports whether motifs stand side by side across the panel. In one whose cloth is turned they stand one above the other.
+func (w *window) patterned() bool { return w.face.HorizontalRepeat > 0 && !w.line.Railroad }
+
+// placed reports whether the order has the panel's motifs stand in a place, whatever that trims. A single has no other to be mirrored by.
+func (w *window) placed() bool {
+	switch w.line.Motif {
+	case orderfile.Mirrored:
+		return w.patterned() && w.line.Draw.Paired()
+	case orderfile.CentredOn, orderfile.CentredBetween:
+		return w.patterned()
+	}
+	return false
+}
+
+// motifLead is how far from both leads of a mirrored pair the first motif's middle stands: unless given half a repeat, so that it is whole.
+func (w *window) motifLead() measure.Length {
+	return first(keptAcross(w.face).of(w.face.HorizontalRepeat).Div(2), w.line.MotifLead)
+}
+
+// motifs is the pattern across a panel of so many widths.
+func (w *window) motifs(side PanelID, h measure.Halves) pattern.Panel {
+	f := w.face
+	p := pattern.Panel{
+		Cloth: pattern.Cloth{Repeat: f.HorizontalRepeat, Offset: f.MotifOffset, Usable: f.UsableWidth, Kept: measure.Ratio(keptAcross(f))},
+		Split: h%2 == 1, AtReturn: w.beyond(orderfile.BandReturn), AtLead: w.beyond(orderfile.BandLeading),
+	}
+	if w.atRight(side) {
+		p.Return = pattern.AtRight
+	}
+	return p
+}
+
+// motifTrim is what is trimmed off a flat panel of so many widths to place its motifs, and whether that is at its leading edge.
+func (w *window) motifTrim(side PanelID, h measure.Halves, flat measure.Length) (trim measure.Length, leading bool) {
+	m := w.motifs(side, h)
+	if w.line.Motif == orderfile.Mirrored {
+		return m.LeadTrim(w.motifLead()), true
+	}
+	return m.CentreTrim(flat, w.line.Motif == orderfile.CentredBetween), m.Return == pattern.AtRight
+}
+
+// withMate are the panels that have as many widths and lie as flat as the one in hand: of a pair both, but for one that is uneven, whose
+// panels are each centred by itself.
+func (w *window) withMate() []PanelID {
+	if w.line.Motif == orderfile.Mirrored || w.alike() {
+		return w.panels()
+	}
+	return []PanelID{w.side}
+}
+
+// motifCost is the width of cloth that placing the motifs of a flat panel takes.
+func (w *window) motifCost(h measure.Halves, flat measure.Length) (cost measure.Length) {
+	if !w.placed() {
+		return 0
+	}
+	for _, side := range w.withMate() {
+		trim, _ := w.motifTrim(side, h, flat)
+		cost = max(cost, trim)
+	}
+	return cost
+}
+
+// mostFlat is what the panel's widths may lie flat, hems taken off.
+func (w *window) mostFlat(p *Panel) doubled {
+	if w.placed() {
+		return w.widest(p.Widths)
+	}
+	return w.joinedFace(p) - twice(w.besides())
+}
+
+// widest is what so many widths may lie flat, hems taken off and motifs in their places.
+func (w *window) widest(h measure.Halves) doubled {
+	all := joined(h, usable(w.face), w.joinLoss())
+	most := all - twice(w.besides())
+	switch {
+	case !w.placed():
+	case w.line.Motif == orderfile.Mirrored:
+		most -= twice(w.motifCost(h, 0))
+	default:
+		for _, side := range w.withMate() {
+			most = min(most, twice(w.motifs(side, h).Widest(measure.Length(all), w.line.Motif == orderfile.CentredBetween)))
+		}
+	}
+	return most
+}
+
+// roomy adds what placing the motifs of a flat panel takes to widths that it would do without.
+func (w *window) roomy(h measure.Halves, flat measure.Length, key string) (measure.Halves, bool) {
+	if !w.placed() {
+		return h, true
+	}
+	by := measure.Halves(2)
+	if w.countsHalves(w.face) {
+		by = 1
+	}
+	rest := w.besides() + w.order.Conventions.WidthAllowance
+	for joined(h, usable(w.face), w.joinLoss()) < twice(flat+rest+w.motifCost(h, flat)) {
+		if h += by; !w.joinable(h, w.face, w.joinLoss(), key) || w.tooManyPieces(w.face, h) {
+			return 0, false
+		}
+	}
+	return h, true
+}
+
+// over is the cloth that the panel's widths have over its flat width and its hems.
+func (w *window) over(p *Panel, flat measure.Length) doubled {
+	return max(0, w.joinedFace(p)-twice(flat+w.besides()))
+}
+
+// together are the panels for which one count of pleats or points is chosen, by how all their seams lie: both of a pair whose motifs are
+// placed, since a customer sees at once where they differ. The seams of any other pair lie alike in both, and an uneven one is worked out
+// panel by panel.
+func (w *window) together() []PanelID {
+	if w.placed() && w.alike() {
+		return w.panels()
+	}
+	return []PanelID{w.side}
+}
+
+// settle says of a joint whose panel has its motifs placed where its surplus is trimmed.
+func (w *window) settle(side PanelID, j *joint) {
+	if !w.placed() {
+		return
+	}
+	trim, leading := w.motifTrim(side, j.halves, j.flat.half())
+	if leading {
+		trim = max(0, (j.surplus - twice(trim)).half())
+	}
+	j.settled, j.at = true, trim
+}
+
+// layMotifs fills in where the panel's motifs come to stand, and what was trimmed for that.
+func (w *window) layMotifs(p *Panel) {
+	if !w.patterned() {
+		return
+	}
+	p.MotifPositions = w.motifs(w.side, p.Widths).Motifs(p.FlatWidth, p.TrimReturn+p.TurnedReturn)
+	if w.placed() {
+		p.MotifPlaced, p.MotifTrim = true, p.TrimReturn
+		if _, leading := w.motifTrim(w.side, p.Widths, p.FlatWidth); leading {
+			p.MotifTrim = p.TrimLeading
+		}
+	}
 }

@@ -235,7 +235,7 @@ type PieceDocument struct {
 	Parts    []PartDocument        `json:"parts,omitempty"` // of one cushion
 	Fabrics  []FabricTotalDocument `json:"fabrics"`
 
-	Trail map[string]StepDocument `json:"trail,omitempty"` // its parts, or its widths and plain length, explained where that is asked for
+	Explained // its parts, or its widths and plain length
 }
 
 // PartDocument is what a cushion is sewn from, cut size with its seams.

@@ -118,13 +118,22 @@ func (w *window) layPoints(p *Panel) bool {
 	return true
 }
 
-// bestPoints are those of the counts, in the order in which they are preferred, with which the joins lie best.
+// bestPoints are those of the counts, in the order in which they are preferred, with which the joins lie best in all the panels that have
+// one count.
 func (w *window) bestPoints(p *Panel, counts []*points) (at *points, joins seamsAt) {
+	var best seamsAt
 	for i, next := range counts {
-		if laid := w.bestTrim(p, next, len(counts)); i == 0 || joins.worseThan(laid) {
-			at, joins = next, laid
+		var all, own seamsAt
+		for _, side := range w.together() {
+			laid := w.bestTrim(side, p, next, len(counts))
+			if all.add(laid); side == w.side {
+				own = laid
+			}
 		}
-		if joins.clear() {
+		if i == 0 || best.worseThan(all) {
+			at, best, joins = next, all, own
+		}
+		if best.clear() {
 			break
 		}
 	}

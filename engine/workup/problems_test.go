@@ -221,6 +221,30 @@ func TestHalvesOfAPair(t *testing.T) {
 	}
 }
 
+// The half of a single panel lies at its return edge too: at the right of one that is drawn to the right, where the pattern goes on with the
+// left half of a width.
+func TestHalfOfASingle(t *testing.T) {
+	for draw, want := range map[orderfile.Draw]workup.Half{
+		orderfile.OneWayLeft: workup.RightHalf, orderfile.OneWayRight: workup.LeftHalf, orderfile.Stationary: workup.RightHalf,
+	} {
+		o := inchOrder()
+		line := &o.Treatments[0]
+		line.Draw, line.Widths = draw, new(measure.Halves(9))
+		if draw == orderfile.Stationary {
+			line.FinishedWidth, line.FaceWidth = inches("60"), 0
+		}
+		w := workup.Compute(o)
+		if len(w.Treatments[0].Panels) != 1 {
+			t.Fatalf("%s: %+v", draw, w.Problems)
+		}
+		p := w.Treatments[0].Panels[0]
+		cuts := w.Cloth[0].Cuts
+		if first := cuts[0].For[0]; first.Place != 1 || first.Half != want || p.Pieces[0].Half != want || p.Pieces[1].Half != workup.Whole || p.AtRight != (want == workup.LeftHalf) {
+			t.Errorf("%s: %+v, %+v, return at the right: %t", draw, first, p.Pieces, p.AtRight)
+		}
+	}
+}
+
 // A half-drop's classes count from the leading edge. All first cuts of an order come before all second ones, so that
 // half a repeat is lost once: in the total, in the list of cuts, and on the bolt, whether it is just long enough or more
 // than that.

@@ -33,12 +33,11 @@ const (
 func (t Trimming) Length() measure.Length { return t.CutLength.Times(t.Rows) }
 
 // inRows counts what so many windows take of it.
-func inRows(use TrimmingUse, each []int, inRow, windows int, cut measure.Length) Trimming {
-	t := Trimming{For: use, Each: each, InRow: inRow, CutLength: cut}
-	for _, n := range each {
+func (t Trimming) inRows(windows int) Trimming {
+	for _, n := range t.Each {
 		t.Pieces += n * windows
 	}
-	t.Rows = (t.Pieces + inRow - 1) / inRow
+	t.Rows = (t.Pieces + t.InRow - 1) / t.InRow
 	return t
 }
 
@@ -68,12 +67,10 @@ func (w *window) tabTrimmings(panels []Panel) []Trimming {
 		tabs[i], strips[i] = panels[i].Points, stripsFor(panels[i].FacingLength, usable, seams)
 	}
 	inRow := max(1, int(usable.FloorDiv(panels[0].TabCutWidth)))
-	list := []Trimming{
-		inRows(ForTabs, tabs, inRow, windows, panels[0].TabCutLength),
-		inRows(ForFacing, strips, 1, windows, panels[0].FacingHeight),
+	return []Trimming{
+		Trimming{For: ForTabs, Each: tabs, InRow: inRow, CutLength: panels[0].TabCutLength, Across: panels[0].TabCutWidth}.inRows(windows),
+		Trimming{For: ForFacing, Each: strips, InRow: 1, CutLength: panels[0].FacingHeight}.inRows(windows),
 	}
-	list[0].Across = panels[0].TabCutWidth
-	return list
 }
 
 // bands says how the panel's bands are cut, false where one can't be.
@@ -152,25 +149,21 @@ func (w *window) bandTrimmings(id string, panels []Panel) (list []Trimming) {
 		if b.Fabric != id {
 			continue
 		}
-		each := make([]int, len(panels))
-		for i := range panels {
-			each[i] = panels[i].Bands[k].Pieces
-		}
-		inRow, length, width := 1, b.Cut, measure.Length(0)
+		strips := Trimming{For: ForBand, Each: make([]int, len(panels)), InRow: 1, CutLength: b.Cut}
 		if b.Edge != orderfile.BandBottom {
-			inRow, length, width = int(across.FloorDiv(b.Cut)), b.Length, b.Cut
+			strips.InRow, strips.CutLength, strips.Across = int(across.FloorDiv(b.Cut)), b.Length, b.Cut
 		}
-		if i := slices.IndexFunc(list, func(t Trimming) bool { return t.CutLength == length && t.Across == width }); i >= 0 {
-			for n := range each {
-				each[n] += list[i].Each[n]
-			}
-			list[i] = inRows(ForBand, each, inRow, w.line.Quantity, length)
-			list[i].Across = width
-			continue
+		i := slices.IndexFunc(list, func(t Trimming) bool { return t.CutLength == strips.CutLength && t.Across == strips.Across })
+		if i < 0 {
+			i = len(list)
+			list = append(list, strips)
 		}
-		t := inRows(ForBand, each, inRow, w.line.Quantity, length)
-		t.Across = width
-		list = append(list, t)
+		for n := range panels {
+			list[i].Each[n] += panels[n].Bands[k].Pieces
+		}
+	}
+	for i := range list {
+		list[i] = list[i].inRows(w.line.Quantity)
 	}
 	return list
 }

@@ -46,11 +46,12 @@ const (
 
 // Panel is one panel's numbers. Positions run along the flat panel from the return edge.
 type Panel struct {
-	ID     PanelID
-	Family orderfile.Family
-	Top    orderfile.Top
-	Ringed bool              // its points are rings
-	Holds  orderfile.Holding // of a heading without pleats
+	ID      PanelID
+	AtRight bool // its return edge hangs at the right, as seen from the room
+	Family  orderfile.Family
+	Top     orderfile.Top
+	Ringed  bool              // its points are rings
+	Holds   orderfile.Holding // of a heading without pleats
 
 	FinishedWidthAsked measure.Length
 	FinishedWidth      measure.Length // reached

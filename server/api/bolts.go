@@ -60,7 +60,7 @@ func (a *API) receiveBolts(c *fiber.Ctx) error {
 		Cloth    string       `json:"cloth"`
 		Lot      string       `json:"lot"`
 		Piece    string       `json:"supplier_piece"`
-		Owner    string       `json:"owner"`
+		Owner    *string      `json:"owner"` // none said of a bolt of an order's file: its customer
 		Length   string       `json:"length"`
 		Invoiced string       `json:"invoiced"`
 		Width    string       `json:"usable_width"`
@@ -68,21 +68,35 @@ func (a *API) receiveBolts(c *fiber.Ctx) error {
 		Units    measure.Unit `json:"units"`
 		Count    int          `json:"count"`
 		Again    bool         `json:"again"`
-		Key      string       `json:"key"`
-		Person   string       `json:"person"`
+		From     *struct {
+			Order  string `json:"order"`
+			Fabric string `json:"fabric"`
+			Bolt   string `json:"bolt"`
+		} `json:"from"`
+		Key    string `json:"key"`
+		Person string `json:"person"`
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Key(body.Key), edge.Text("person", body.Person, false, edge.MaxName), edge.Text("cloth", body.Cloth, true, edge.MaxName)); err != nil {
+	if err := edge.CheckTexts(edge.Key(body.Key), edge.Text("person", body.Person, false, edge.MaxName), edge.Text("cloth", body.Cloth, body.From == nil, edge.MaxName)); err != nil {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := a.Stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{{
-		Cloth: body.Cloth, Lot: body.Lot, SupplierPiece: body.Piece, Owner: body.Owner, Length: body.Length, Invoiced: body.Invoiced, Width: body.Width,
-		Place: body.Place, Units: body.Units, Count: body.Count}}})
+	row := shelf.Receipt{Cloth: body.Cloth, Lot: body.Lot, SupplierPiece: body.Piece, Length: body.Length, Invoiced: body.Invoiced, Width: body.Width,
+		Place: body.Place, Units: body.Units, Count: body.Count}
+	if f := body.From; f != nil {
+		row.From = &shelf.Origin{Order: f.Order, Fabric: f.Fabric, Bolt: f.Bolt}
+		if o := a.Desk.Store.Floor().Order(f.Order); o != nil {
+			row.Owner = o.Customer
+		}
+	}
+	if body.Owner != nil {
+		row.Owner = *body.Owner
+	}
+	e, err := a.Stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{row}})
 	if err != nil {
 		return err
 	}
@@ -397,7 +411,7 @@ func (a *API) sendCount(c *fiber.Ctx, id string) error {
 	for _, l := range count.Lines {
 		b := a.Desk.Store.Floor().Shelf().Bolt(l.Bolt)
 		list := into[l.What]
-		*list = append(*list, countLineDoc{l.Bolt, l.Place, l.Reckoned, l.Measured, l.Settled, !l.At.IsZero() && b.Seen.After(l.At)})
+		*list = append(*list, countLineDoc{l.Bolt, l.Place, l.Reckoned, l.Measured, l.Settled, l.Since(b)})
 	}
 	return c.JSON(doc)
 }

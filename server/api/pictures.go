@@ -13,11 +13,14 @@ import (
 	"tablehand/stations/plan"
 )
 
-// readPicture: POST /api/pictures/read, which ticket a photograph shows.
+// readPicture: POST /api/pictures/read, which ticket or bolt a photograph shows.
 func (a *API) readPicture(c *fiber.Ctx) error {
-	t, err := a.TicketInPhoto(c)
-	if err != nil {
+	t, b, err := a.InPhoto(c)
+	switch {
+	case err != nil:
 		return err
+	case b != nil:
+		return c.JSON(fiber.Map{"bolt": b.Code})
 	}
 	return c.JSON(fiber.Map{"ticket": t.Spec.Code})
 }

@@ -50,6 +50,8 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/orders/:order/packet.pdf", edge.TheOffice, a.printPacket),
 		edge.Get("/api/orders/:order/rooms.pdf", edge.TheBooks, a.printRooms),
 		edge.Post("/api/orders/:order/release", edge.TheOffice, a.releaseOrder),
+		edge.Post("/api/orders/:order/cloth", edge.TheOffice, a.linkCloth),
+		edge.Delete("/api/orders/:order/cloth/:fabric", edge.TheOffice, a.unlinkCloth),
 		edge.Post("/api/orders/:order/bring_up", edge.TheOffice, a.bringUpOrder),
 		edge.Post("/api/orders/:order/cancel", edge.TheOffice, a.cancelOrder),
 		edge.Post("/api/orders/:order/close", edge.TheOffice, a.closeOrder),

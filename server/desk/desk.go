@@ -4,17 +4,20 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"io"
 	"log/slog"
 	"sync"
 	"sync/atomic"
 	"time"
 
+	"tablehand/engine"
 	"tablehand/engine/workup"
 	"tablehand/server/books"
 	"tablehand/server/cache"
 	"tablehand/server/store"
 	"tablehand/server/turns"
+	"tablehand/stations"
 )
 
 // Config is what a desk works with.
@@ -81,4 +84,20 @@ func (d *Desk) Today() string { return d.Clock().In(d.Shop().Zone).Format(time.D
 // Waiting returns a context for one call of the store: a request's own never ends before the server does.
 func Waiting() (context.Context, context.CancelFunc) {
 	return context.WithTimeout(context.Background(), storeTimeout)
+}
+
+// Refuse makes a refusal of the server's own; args are by turns a name and its value for the sentence.
+func Refuse(code, field string, args ...any) *stations.Refusal {
+	return stations.NewRefusal(code, field, args...)
+}
+
+// IsRefusal reports whether err is a refusal with that code.
+func IsRefusal(err error, code string) bool {
+	var r *stations.Refusal
+	return errors.As(err, &r) && r.Code == code
+}
+
+// RefuseProblems refuses an input for its problems; the answer has them in place of one code.
+func RefuseProblems(problems []engine.Problem) *stations.Refusal {
+	return &stations.Refusal{Code: "problems", Problems: problems}
 }

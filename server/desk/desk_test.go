@@ -53,7 +53,7 @@ func TestAPanelLiesAsItIsBeingMade(t *testing.T) {
 		t.Fatal(err)
 	}
 	changed := strings.Replace(string(source), "finished_length: 95 1/2", "finished_length: 90", 1)
-	newest, _ := worked(orderfile.ParseUnder([]byte(changed), orderfile.DefaultConventions))
+	newest, _ := d.workOut(orderfile.ParseUnder([]byte(changed), orderfile.DefaultConventions))
 	was := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L", Drawn: &plan.Origin{Revision: 1}}
 	is := &plan.Ticket{Kind: plan.PanelTicket, Panel: "L"}
 	o := &stations.Order{ID: "SMI-2", Revision: 2, Digest: "of the newest", Tickets: []*stations.Ticket{{Spec: was}, {Spec: is}}}

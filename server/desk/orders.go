@@ -47,7 +47,7 @@ func (d *Desk) WorkOut(source []byte, under PracticeFor) (*workup.Workup, []engi
 		return nil, nil, err
 	}
 	defer leave()
-	w, problems := worked(orderfile.ParseUnder(source, under))
+	w, problems := d.workOut(orderfile.ParseUnder(source, under))
 	if w != nil {
 		problems = slices.Concat(tooManyPanels(w), problems)
 	}
@@ -88,10 +88,12 @@ func (d *Desk) FileTurn(source []byte) (leave func(), err error) {
 	return leave, nil
 }
 
-func worked(order *orderfile.Order, problems []engine.Problem) (*workup.Workup, []engine.Problem) {
+// workOut works out an order on the bolts of its file and of the shelf.
+func (d *Desk) workOut(order *orderfile.Order, problems []engine.Problem) (*workup.Workup, []engine.Problem) {
 	if order == nil {
 		return nil, problems
 	}
+	problems = append(problems, d.OnShelf(order)...)
 	w := workup.Compute(order)
 	w.Problems = append(problems, w.Problems...)
 	return w, w.Problems
@@ -163,15 +165,23 @@ func (d *Desk) Take(ctx context.Context, actor stations.Actor, key string, sourc
 
 // Release puts a stored order on the floor, with new tickets. With override it passes over short or mixed cloth,
 // for a reason that is kept.
+//
+// What others have taken of the shelf meanwhile isn't its any more: it is planned anew a few times.
 func (d *Desk) Release(ctx context.Context, actor stations.Actor, key, order string, override bool, reason string) error {
-	cmd, err := d.planRelease(ctx, order)
-	if err != nil {
-		return err
+	for try := 1; ; try++ {
+		cmd, err := d.planRelease(ctx, order)
+		if err != nil {
+			return err
+		}
+		cmd.Actor, cmd.Key, cmd.Override, cmd.Reason = actor, key, override, reason
+		if _, err = d.Store.Do(ctx, cmd); try == tries || !IsRefusal(err, "busy") {
+			return err
+		}
 	}
-	cmd.Actor, cmd.Key, cmd.Override, cmd.Reason = actor, key, override, reason
-	_, err = d.Store.Do(ctx, cmd)
-	return err
 }
+
+// tries is how often cloth is planned while the shelf changes under it.
+const tries = 3
 
 // planRelease plans the release of an order's newest file, and names that file: one that comes meanwhile isn't released by the
 // numbers of the one before.
@@ -193,7 +203,7 @@ func (d *Desk) planRelease(ctx context.Context, order string) (stations.ReleaseO
 		return stations.ReleaseOrder{}, RefuseProblems(problems)
 	}
 	cmd, err := releaseOf(w, shop.Fittings.Layout, NewCodes(d.Store.Floor()))
-	cmd.Order, cmd.Digest, cmd.Revision, cmd.Measuring = order, digest, revision, shop.Measuring
+	cmd.Order, cmd.Digest, cmd.Revision, cmd.Measuring, cmd.Ways = order, digest, revision, shop.Measuring, d.Ways(w.Order.Units)
 	return cmd, err
 }
 
@@ -266,7 +276,7 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 	}
 	cmd := stations.ReviseOrder{
 		Actor: actor, Key: how.Key, Order: order, From: how.From, Override: how.Override, Reason: how.Reason,
-		Sheet: stations.Sheet{Work: w, Codes: NewCodes(d.Store.Floor()), Revision: revision},
+		Sheet: stations.Sheet{Work: w, Codes: NewCodes(d.Store.Floor()), Revision: revision, Ways: d.Ways(w.Order.Units)},
 	}
 	if how.Today {
 		if cmd.Practice = orderfile.ToKeep(under(w.Order.Units), w.Order.Units); cmd.Practice == nil {
@@ -333,7 +343,7 @@ func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, err
 			if err != nil {
 				return stations.Event{}, err
 			}
-			cmd.Sheet = &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(floor)}
+			cmd.Sheet = &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(floor), Ways: d.Ways(w.Order.Units)}
 		}
 	}
 	return d.Store.Do(ctx, cmd)
@@ -355,7 +365,7 @@ func (d *Desk) stored(source []byte, err error, under PracticeFor) (*workup.Work
 		return nil, err
 	}
 	defer leave()
-	w, problems := worked(orderfile.Reread(source, under))
+	w, problems := d.workOut(orderfile.Reread(source, under))
 	if w == nil {
 		return nil, RefuseProblems(problems)
 	}

@@ -378,6 +378,9 @@ func differing(was, is PracticeFor, units measure.Unit) []WayChange {
 	before, after := was(units), is(units)
 	var list []WayChange
 	for _, r := range before.Rows() {
+		if r.Group == orderfile.InShelf { // no order's
+			continue
+		}
 		gone := r.Heading != "" && after.Heading(r.Heading, units) == nil
 		if c := (WayChange{Name: r.Key, From: r.Text(&before, units), To: r.Text(&after, units)}); c.From != c.To && (!gone || r.Field == "name") {
 			list = append(list, c)

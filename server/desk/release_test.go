@@ -30,7 +30,7 @@ func exampleOrder(t *testing.T, changes ...string) []byte {
 // TestNothingIsReleasedThatCannotBeCut: cuts that are laid wrongly stop the release, whatever laid them so; without bolts there is
 // nothing to lay them on.
 func TestNothingIsReleasedThatCannotBeCut(t *testing.T) {
-	code := uint64(0)
+	d, code := open(t), uint64(0)
 	codes := func() plan.Code { code++; return plan.NewCode(code) }
 	for name, lay := range map[string]func(from, to *measure.Length){
 		"as they are laid":       func(from, to *measure.Length) {},
@@ -38,7 +38,7 @@ func TestNothingIsReleasedThatCannotBeCut(t *testing.T) {
 		"before the bolt begins": func(from, to *measure.Length) { *from, *to = *from-(*to), 0 },
 		"shorter":                func(from, to *measure.Length) { *to-- },
 	} {
-		w, _ := worked(orderfile.ParseUnder(exampleOrder(t), orderfile.DefaultConventions))
+		w, _ := d.workOut(orderfile.ParseUnder(exampleOrder(t), orderfile.DefaultConventions))
 		laid := w.Cloth[0].Plan.Placements
 		last := &laid[len(laid)-1]
 		lay(&last.From, &last.To)
@@ -48,7 +48,7 @@ func TestNothingIsReleasedThatCannotBeCut(t *testing.T) {
 		}
 	}
 	bare := exampleOrder(t, "    bolts:\n      - {id: S1, length: 20 yd, lot: K}\n", "", "    bolts:\n      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n", "")
-	w, _ := worked(orderfile.ParseUnder(bare, orderfile.DefaultConventions))
+	w, _ := d.workOut(orderfile.ParseUnder(bare, orderfile.DefaultConventions))
 	if cmd, err := releaseOf(w, nil, codes); err != nil || len(cmd.Tickets) == 0 {
 		t.Errorf("without bolts: %d tickets, %v", len(cmd.Tickets), err)
 	}

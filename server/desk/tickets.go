@@ -153,7 +153,7 @@ func (d *Desk) packet(ctx context.Context, order string, how Printing) (paper.Pa
 	}}
 	floor := d.Store.Floor()
 	for i := range worked.Order.Fabrics {
-		doc.Fabrics = append(doc.Fabrics, *floor.Bolts(o, &worked.Order.Fabrics[i]))
+		doc.Fabrics = append(doc.Fabrics, *floor.Bolts(o, &worked.Order.Fabrics[i], d.Ways(worked.Order.Units)))
 	}
 	if doc.Panel, err = d.drawn(ctx, o, worked); err != nil {
 		return paper.PacketDoc{}, err

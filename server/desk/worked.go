@@ -19,6 +19,12 @@ const mostSidemarks = 10_000
 
 // WorkupOf returns an order worked out; it is shared and must not be changed.
 func (d *Desk) WorkupOf(o *stations.Order) (*workup.Workup, error) {
+	if floor := d.Store.Floor(); o.State == stations.OrderTaken && !floor.Shelf().IsEmpty() {
+		ctx, cancel := Waiting()
+		defer cancel()
+		key := fmt.Sprintf("%s on the floor %d", revisionOf(o.ID, o.Revision), floor.Seq()) // what of the shelf is free changes with it
+		return d.worked.Get(key, func() (*workup.Workup, error) { return d.workupAt(ctx, o.ID, o.Revision) })
+	}
 	return d.workedAt(o.ID, o.Revision)
 }
 

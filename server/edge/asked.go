@@ -11,6 +11,7 @@ import (
 	"tablehand/server/desk"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
+	"tablehand/stations/shelf"
 )
 
 // InvoiceAsked returns the invoice whose draft id or number the address has.
@@ -64,17 +65,21 @@ func PhotoOf(c *fiber.Ctx) ([]byte, error) {
 	return io.ReadAll(file)
 }
 
-// TicketInPhoto returns the ticket whose code the photograph of a request shows.
-func (e *Edge) TicketInPhoto(c *fiber.Ctx) (*stations.Ticket, error) {
+// InPhoto returns the ticket or the bolt whose code the photograph of a request shows.
+func (e *Edge) InPhoto(c *fiber.Ctx) (*stations.Ticket, *shelf.Bolt, error) {
 	data, err := PhotoOf(c)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	code, err := e.Desk.CodeInPhoto(data)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return e.TicketAsked(c, code)
+	if b := e.BoltOf(code); b != nil {
+		return nil, b, nil
+	}
+	t, err := e.TicketAsked(c, code)
+	return t, nil, err
 }
 
 // BookLabels are what a book's fields are called in the language of a request, by key.

@@ -16,13 +16,22 @@ import (
 // Stock is the shop's cloth.
 func (e *Edge) Stock() stock.Stock { return stock.Stock{Desk: e.Desk} }
 
+// BoltOf returns the bolt of a code as typed or scanned, nil where it is none's: a code means one thing, a ticket or a bolt.
+func (e *Edge) BoltOf(typed string) *shelf.Bolt {
+	code, err := stations.ParseCode(typed)
+	if err != nil {
+		return nil
+	}
+	return e.Desk.Store.Floor().Shelf().Bolt(code)
+}
+
 // BoltAsked returns the bolt of a code as typed or scanned. A device that asks for many that aren't there has to wait, as for tickets.
 func (e *Edge) BoltAsked(c *fiber.Ctx, typed string) (*shelf.Bolt, error) {
 	code, err := stations.ParseCode(typed)
 	if err != nil {
 		return nil, err
 	}
-	if b := e.Desk.Store.Floor().Shelf().Bolt(code); b != nil {
+	if b := e.BoltOf(typed); b != nil {
 		return b, nil
 	}
 	actor, _ := ActorOf(c)

@@ -135,23 +135,22 @@ func (r *Room) handleByForm(c *fiber.Ctx) error {
 	case shelf.HoldBolt, shelf.FreeBolt:
 		cmd.Reason, cmd.Lot = text("reason"), c.FormValue("lot") == "yes"
 	case shelf.CountBolt:
-		cmd.Length = r.typed(c, text("length"))
+		cmd.Length, cmd.Place = r.typed(c, text("length")), r.Stock().Place(text("place"))
 	default:
 		cmd.Reason = text("reason")
 	}
-	if err := r.handle(c, cmd); err != nil {
+	if _, err := r.handle(c, cmd); err != nil {
 		return r.RefusedOn(c, err, r.showBolt)
 	}
 	return web.GoOn(c, "/b/"+string(b.Code)+"?did="+string(cmd.Action))
 }
 
 // handle sends a command about a bolt.
-func (r *Room) handle(c *fiber.Ctx, cmd shelf.Command) error {
+func (r *Room) handle(c *fiber.Ctx, cmd shelf.Command) (stations.Event, error) {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	_, err := r.Stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
-	return err
+	return r.Stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
 }
 
 // Rows of flaws that a form has, and that it gains when more are asked for.
@@ -191,7 +190,7 @@ func (r *Room) showInspect(c *fiber.Ctx, b *shelf.Bolt, typed map[string]string,
 			typed[key] = ""
 		}
 	}
-	p := page.InspectPage{Frame: r.Frame(c), Bolt: r.row(c, r.Desk.Store.Floor(), b), Metric: b.Units.Metric(), Typed: typed, Rows: rows, Answer: answer}
+	p := page.InspectPage{Frame: r.Frame(c), Bolt: r.row(c, r.Desk.Store.Floor(), b), Metric: b.Units.Metric(), Holes: r.Stock().Ways(b.Units).Holes, Typed: typed, Rows: rows, Answer: answer}
 	if b.Begin > 0 {
 		p.Begin = measure.OfLength(b.Begin, b.Units)
 	}
@@ -221,7 +220,7 @@ func (r *Room) inspectByForm(c *fiber.Ctx) error {
 	cmd, err := r.inspection(c, typed, rows)
 	if err == nil {
 		cmd.Bolt = b.Code
-		err = r.handle(c, cmd)
+		_, err = r.handle(c, cmd)
 	}
 	if err != nil {
 		return r.RefusedOn(c, err, func(c *fiber.Ctx, answer *views.Answer) error {

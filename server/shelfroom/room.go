@@ -32,6 +32,12 @@ func (r *Room) Routes() []edge.Route {
 	return []edge.Route{
 		edge.Get("/shelf", edge.AtTheBench, r.indexPage),
 		edge.Form("/shelf/receive", edge.TheOffice, r.receivePage, r.receiveByForm),
+		edge.Get("/shelf/count", edge.AtTheBench, r.countsPage),
+		edge.Post("/shelf/count", edge.TheOffice, r.beginCountByForm),
+		edge.Get("/shelf/count/:count", edge.AtTheBench, r.countPage),
+		edge.Post("/shelf/count/:count/seen", edge.AtTheBench, r.countSeenByForm),
+		edge.Post("/shelf/count/:count/end", edge.TheOffice, r.endCountByForm),
+		edge.Post("/shelf/count/:count/settle", edge.TheOffice, r.settleCountByForm),
 		edge.Get("/shelf/:cloth", edge.AtTheBench, r.clothPage),
 		edge.Form("/b/:code", edge.AtTheBench, r.boltPage, r.handleByForm),
 		edge.Form("/b/:code/inspect", edge.AtTheBench, r.inspectPage, r.inspectByForm),
@@ -45,10 +51,14 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 		return err
 	}
 	floor := r.Desk.Store.Floor()
-	if code, err := stations.ParseCode(find); err == nil && floor.Shelf().Bolt(code) != nil {
-		return web.GoOn(c, "/b/"+string(code))
+	if b := r.BoltOf(find); b != nil {
+		return web.GoOn(c, "/b/"+string(b.Code))
 	}
 	p := page.IndexPage{Frame: r.Frame(c), Find: find}
+	if open := floor.Shelf().Open(); open != nil {
+		row := r.countRow(open)
+		p.Counting = &row
+	}
 	if find != "" {
 		p.Found = r.rows(c, r.Stock().Find(stock.Asked{Find: find}))
 	} else {

@@ -7,6 +7,7 @@ import (
 	"context"
 	"crypto/rand"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -16,6 +17,7 @@ import (
 	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 	"tablehand/views/paper"
 )
@@ -42,6 +44,9 @@ func (s Stock) coded(cmd stations.ReceiveBolts) (stations.ReceiveBolts, error) {
 	cmd.Rows = slices.Clone(cmd.Rows)
 	for i := range cmd.Rows {
 		row := &cmd.Rows[i]
+		if err := s.ofFile(row); err != nil {
+			return cmd, err
+		}
 		if err := s.cloth(row); err != nil {
 			err.Row = i
 			return cmd, err
@@ -56,6 +61,45 @@ func (s Stock) coded(cmd stations.ReceiveBolts) (stations.ReceiveBolts, error) {
 		}
 	}
 	return cmd, nil
+}
+
+// ofFile fills in what is known of a bolt of an order's file that is put on the shelf: what is left of it, its lot, flaws and pattern. It
+// is the customer's unless the row says otherwise.
+func (s Stock) ofFile(row *shelf.Receipt) error {
+	if row.From == nil {
+		return nil
+	}
+	floor := s.Store.Floor()
+	order := floor.Order(row.From.Order)
+	if order == nil {
+		return desk.Refuse("not_found", "from", "Order", row.From.Order)
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	w, err := s.Workup(ctx, order.ID)
+	if err != nil {
+		return err
+	}
+	fabric := w.Order.Fabric(row.From.Fabric)
+	if fabric == nil {
+		return desk.Refuse("bad_value", "from", "Value", row.From.Fabric)
+	}
+	if code, on := floor.Shelf().Called()[*row.From]; on {
+		return desk.Refuse("on_shelf_already", "from", "Bolt", string(code))
+	}
+	b, is := floor.FileBolt(order, fabric, row.From.Bolt)
+	if !is {
+		return desk.Refuse("unknown_bolt", "from", "Bolt", row.From.Bolt, "Fabric", fabric.ID)
+	}
+	exact := func(l measure.Length) string { return measure.OfLength(l, w.Order.Units).String() }
+	row.Units, row.Begin, row.Length, row.Width = w.Order.Units, exact(b.From), exact(b.Length-b.From), exact(fabric.UsableWidth)
+	row.Lot, row.Cloth = cmp.Or(row.Lot, b.Lot), cmp.Or(row.Cloth, order.ClothOf(fabric))
+	row.FirstRepeat = plan.OptionalLength(b.FirstRepeat, w.Order.Units)
+	for _, f := range b.Flaws {
+		row.Flaws = append(row.Flaws, shelf.Flaw{From: measure.OfLength(f.From, w.Order.Units), To: measure.OfLength(f.To, w.Order.Units), Kind: shelf.Other,
+			Points: max(s.Ways(w.Order.Units).CutAround, shelf.PointsOf(shelf.Other, f.To-f.From, w.Order.Units, "")), Found: shelf.AtInspection})
+	}
+	return nil
 }
 
 // cloth looks a row's cloth up, which says in what it is measured where nobody else does.
@@ -87,9 +131,9 @@ var Units = []measure.Unit{measure.In, "cm", "mm"}
 func (s Stock) Handle(ctx context.Context, cmd stations.Handle) (stations.Event, error) {
 	floor := s.Store.Floor()
 	cmd.New = desk.NewCodes(floor)()
-	cmd.Ways = shelf.ShippedWays(measure.In)
+	cmd.Ways = s.Ways(measure.In)
 	if b := floor.Shelf().Bolt(cmd.Bolt); b != nil {
-		cmd.Ways = shelf.ShippedWays(b.Units)
+		cmd.Ways = s.Ways(b.Units)
 	}
 	if cmd.Command.Action == shelf.BeginCount {
 		cmd.Count = strings.ToLower(rand.Text()[:12])
@@ -151,9 +195,30 @@ func (s Stock) Find(asked Asked) (list []*shelf.Bolt) {
 	return list
 }
 
+// Places are those at which something lies, in their order.
+func (s Stock) Places() []string {
+	places := map[string]bool{}
+	for _, b := range s.Store.Floor().Shelf().Bolts() {
+		if b.Place != "" && (b.OnHand() || b.Lies == shelf.Missing) {
+			places[b.Place] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(places))
+}
+
+// Place is a place as the shelf writes it where something lies there: 3b is 3B.
+func (s Stock) Place(typed string) string {
+	for _, place := range s.Places() {
+		if strings.EqualFold(place, typed) {
+			return place
+		}
+	}
+	return typed
+}
+
 // Free is how much of a bolt is free for anybody, and the longest stretch of that.
 func (s Stock) Free(f *stations.Floor, b *shelf.Bolt) (all, longest measure.Length) {
-	return b.Free(f.Promised(b.Code), shelf.ShippedWays(b.Units).CutAround)
+	return b.Free(f.Promised(b.Code), s.Ways(b.Units).CutAround)
 }
 
 // Names are what the shop calls a bolt's cloth: its name, else its key.

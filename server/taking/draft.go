@@ -30,6 +30,8 @@ type draft struct {
 	stuck  bool                                  // the form's last change can't be put into the file
 	shares func(*workup.Workup) []engine.Problem // tells of bolts that other orders name too
 	under  desk.PracticeFor                      // what the order is worked up with
+	// onShelf gives an order the bolts that the shelf has for it.
+	onShelf func(*orderfile.Order) []engine.Problem
 
 	problems []engine.Problem
 	work     *workup.Workup   // of the windows that can be worked out, nil where none can
@@ -40,7 +42,7 @@ type draft struct {
 func (k *Counter) newDraft(order string, base []byte) *draft {
 	desk := k.Desk
 	return &draft{
-		base: base, source: base, places: map[string]string{}, under: desk.PracticeOf(order),
+		base: base, source: base, places: map[string]string{}, under: desk.PracticeOf(order), onShelf: desk.OnShelf,
 		shares: func(w *workup.Workup) []engine.Problem { return desk.SharedBolts(cmp.Or(order, w.Order.ID), w) },
 	}
 }
@@ -130,6 +132,7 @@ func (d *draft) workOut() {
 	if order == nil {
 		return
 	}
+	d.problems = append(d.problems, d.onShelf(order)...)
 	d.work = workup.Compute(order)
 	for _, p := range workup.Noteworthy(d.work.Problems) {
 		d.problems = append(d.problems, d.inFile(p))

@@ -100,7 +100,7 @@ func (s *Site) stripsOf(o *stations.Order, w *workup.Workup, fabric string) []bo
 	if f == nil { // the newest file has it no more
 		return nil
 	}
-	return bolt.OfTickets(s.Desk.Store.Floor().Bolts(o, f), o.Tickets, w.Order.Units)
+	return bolt.OfTickets(s.Desk.Store.Floor().Bolts(o, f, s.Desk.Ways(w.Order.Units)), o.Tickets, w.Order.Units)
 }
 
 // sendWindows puts the windows that are looked at on an order's page, with their drawings.

@@ -19,13 +19,16 @@ func (s *Site) showFindPage(c *fiber.Ctx, answer *views.Answer) error {
 
 // findByPhoto: POST /t, a photograph of a ticket from any phone.
 func (s *Site) findByPhoto(c *fiber.Ctx) error {
-	t, err := s.TicketInPhoto(c)
-	if err != nil {
+	t, bolt, err := s.InPhoto(c)
+	switch {
+	case err != nil:
 		answer, err := s.sayRefused(c, err)
 		if err != nil {
 			return err
 		}
 		return s.showFindPage(c, answer)
+	case bolt != nil:
+		return GoOn(c, boltAddress(bolt.Code))
 	}
 	return GoOn(c, "/t/"+url.PathEscape(string(t.Spec.Code)))
 }
@@ -36,13 +39,16 @@ func (s *Site) openByPhoto(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	t, err := s.TicketInPhoto(c)
-	if err != nil {
+	t, bolt, err := s.InPhoto(c)
+	switch {
+	case err != nil:
 		answer, err := s.sayRefused(c, err)
 		if err != nil {
 			return err
 		}
 		return s.showStationPage(c, station, nil, answer, "")
+	case bolt != nil:
+		return GoOn(c, boltAddress(bolt.Code))
 	}
 	return GoOn(c, benchAddress(s.benchAt(c, station)[0], string(t.Spec.Code)))
 }

@@ -14,6 +14,7 @@ import (
 	"tablehand/server/edge"
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 	"tablehand/views"
 	"tablehand/views/page/bench"
 )
@@ -28,6 +29,7 @@ type benchAnswer struct {
 	Missing []string      `json:"missing,omitempty"` // entries and checks to look at
 	Open    *string       `json:"open,omitempty"`    // the address to be at now
 	Person  string        `json:"person,omitempty"`  // who works here from now on
+	Go      string        `json:"go,omitempty"`      // the address of another page to go on to
 }
 
 // benchScan is one form of a bench, and what came of it.
@@ -52,6 +54,9 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 	}
 	if badge, ok := edge.BadgeOf(b.body.Ticket); ok && b.body.Action == stations.ScanIt {
 		return s.chooseByBadge(c, b, badge)
+	}
+	if bolt := s.boltScanned(&b); bolt != nil {
+		return s.openBolt(c, bolt)
 	}
 	if !b.lead {
 		s.rememberPerson(c, b.body.Person)
@@ -86,6 +91,25 @@ func (s *Site) chooseByBadge(c *fiber.Ctx, b benchScan, badge plan.Code) error {
 	}
 	return GoOn(c, benchAddress(b.bench[0], strings.TrimSpace(c.FormValue("open"))))
 }
+
+// boltScanned is the bolt whose label was scanned in place of a ticket, nil for none.
+func (s *Site) boltScanned(b *benchScan) *shelf.Bolt {
+	if b.card || b.body.Action != stations.ScanIt {
+		return nil
+	}
+	return s.BoltOf(b.body.Ticket)
+}
+
+// openBolt goes on to a bolt's page.
+func (s *Site) openBolt(c *fiber.Ctx, bolt *shelf.Bolt) error {
+	if s.WantsPage(c) {
+		return GoOn(c, boltAddress(bolt.Code))
+	}
+	said := s.Printer(c).T("page.bolt_scanned", "Bolt", string(bolt.Code), "Cloth", s.Stock().Names(bolt.Cloth))
+	return c.JSON(benchAnswer{OK: true, State: bench.Done, Word: s.Printer(c).T("band.done"), Message: said, Go: boltAddress(bolt.Code)})
+}
+
+func boltAddress(code plan.Code) string { return "/b/" + url.PathEscape(string(code)) }
 
 // address is the page on which the ticket is open afterwards.
 func (b *benchScan) address() string {

@@ -28,8 +28,8 @@ func (s *Site) searchPage(c *fiber.Ctx) error {
 	if code, err := stations.ParseCode(asked); err == nil && floor.Ticket(code) != nil {
 		return GoOn(c, "/t/"+url.PathEscape(string(code)))
 	}
-	if code, err := stations.ParseCode(asked); err == nil && floor.Shelf().Bolt(code) != nil && s.frame(c, floor).Works() {
-		return GoOn(c, "/b/"+url.PathEscape(string(code)))
+	if bolt := s.BoltOf(asked); bolt != nil && s.frame(c, floor).Works() {
+		return GoOn(c, boltAddress(bolt.Code))
 	}
 	p := search.Page{Frame: s.frame(c, floor), Asked: asked}
 	if words := wordsOf(asked); len(words) > 0 {

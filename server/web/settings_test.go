@@ -29,9 +29,9 @@ func TestEveryConventionHasItsWords(t *testing.T) {
 		need("setup.source." + string(r.Sources.Inch))
 		need("setup.source." + string(r.Sources.Metric))
 	}
-	for _, r := range orderfile.Choices() {
+	for _, r := range orderfile.ShopConventions() {
 		for _, word := range r.Words() {
-			need("convention." + r.Key + "." + word)
+			need(r.WordKind() + "." + word)
 		}
 	}
 }

@@ -114,9 +114,9 @@ func (s *Site) ticketPage(c *fiber.Ctx) error {
 		if o := s.Desk.Awaiting(code); o != nil { // the tag of a piece whose order isn't released yet
 			return GoOn(c, "/orders/"+url.PathEscape(o.ID)+"#own")
 		}
-		if s.Desk.Store.Floor().Shelf().Bolt(code) != nil { // codes mean one thing
-			return GoOn(c, "/b/"+url.PathEscape(string(code)))
-		}
+	}
+	if bolt := s.BoltOf(edge.Param(c, "code")); bolt != nil {
+		return GoOn(c, boltAddress(bolt.Code))
 	}
 	t, err := s.TicketAsked(c, edge.Param(c, "code"))
 	if err != nil {

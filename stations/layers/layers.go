@@ -38,6 +38,9 @@ func (m *Map[K, V]) With(changes map[K]V) Map[K, V] {
 	return Map[K, V]{base: into.Merged()}
 }
 
+// IsEmpty reports whether nothing was ever put in.
+func (m *Map[K, V]) IsEmpty() bool { return len(m.base)+len(m.top) == 0 }
+
 // All returns the values in no order.
 func (m *Map[K, V]) All() []V {
 	merged := m.Merged()

@@ -30,6 +30,9 @@ func NamedBolts(w *workup.Workup) []NamedBolt {
 	for i := range w.Order.Fabrics {
 		f := &w.Order.Fabrics[i]
 		for _, b := range f.Bolts {
+			if b.Shelf != "" { // what of it is whose, the shelf knows
+				continue
+			}
 			named = append(named, NamedBolt{
 				Fabric: f.ID, Bolt: b.ID, Lot: b.Lot, From: OptionalLength(b.From, w.Order.Units), To: OptionalLength(ends[f.ID][b.ID], w.Order.Units),
 			})

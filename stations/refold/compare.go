@@ -36,6 +36,7 @@ type Order struct {
 	Layout        string // of the shop's stations that they pass
 	Practice      string // what it is worked up with
 	Received      string // customers' own pieces that came in
+	Linked        string // which of the shop's cloths its fabrics are
 }
 
 // Ticket is a ticket as both ways tell it. Numbers is a digest of all that stands on a panel's.
@@ -151,13 +152,23 @@ func receipts(all []stations.Event) (list []stations.Receipt) {
 	return list
 }
 
+// linked is what the last word on each fabric says.
+func linked(links []stations.Event) string {
+	now := map[string]string{}
+	for _, e := range links {
+		now[e.Fabric] = e.Cloth
+	}
+	maps.DeleteFunc(now, func(_, cloth string) bool { return cloth == "" })
+	return text(now)
+}
+
 func stepKey(code plan.Code, i int) string { return string(code) + " " + strconv.Itoa(i) }
 
 // rows are what the ledger tells.
 func (b *Book) rows() rows {
 	r, on := newRows(), b.standing()
 	for id, o := range b.orders {
-		r.orders[id] = Order{o.customer, o.due, o.state(on), o.revision, o.digest, instant(o.taken), text(o.asked), text(o.layout), text(o.practice), text(receipts(o.received))}
+		r.orders[id] = Order{o.customer, o.due, o.state(on), o.revision, o.digest, instant(o.taken), text(o.asked), text(o.layout), text(o.practice), text(receipts(o.received)), linked(o.links)}
 		for _, t := range o.tickets {
 			b.ticketRows(&r, o, t, on[t.spec.Code])
 		}
@@ -219,7 +230,7 @@ func (b *Book) document(d *invoice.Document) Document {
 func floorRows(f *stations.Floor) rows {
 	r := newRows()
 	for _, o := range f.Orders() {
-		r.orders[o.ID] = Order{o.Customer, o.Due, o.State, o.Revision, o.Digest, instant(o.Taken), text(o.Asked), text(o.Layout), text(o.Practice), text(o.Received)}
+		r.orders[o.ID] = Order{o.Customer, o.Due, o.State, o.Revision, o.Digest, instant(o.Taken), text(o.Asked), text(o.Layout), text(o.Practice), text(o.Received), text(o.Linked)}
 		for _, t := range o.Tickets {
 			row := ticketText(t.Spec)
 			row.Order, row.Customer, row.Due, row.Kept = t.Order, t.Customer, t.Due, list(t.Kept)

@@ -40,6 +40,7 @@ type order struct {
 	asked                 plan.Measuring
 	layout                plan.Layout
 	practice              orderfile.Practice
+	links                 []stations.Event // of its fabrics with the shop's cloths
 	tickets               []*ticket
 	received              []stations.Event // that a piece came in, and its pictures since
 }
@@ -49,7 +50,9 @@ func (b *Book) Add(e stations.Event) {
 	b.seq = e.Seq
 	if e.Shelf != nil {
 		b.shelved(e)
-		return
+		if e.Ticket == "" {
+			return
+		}
 	}
 	switch e.Action {
 	case stations.Take:
@@ -70,6 +73,10 @@ func (b *Book) Add(e stations.Event) {
 		b.endKeep(e)
 	case stations.Close:
 		b.end(e)
+	case stations.Link:
+		b.orders[e.Order].links = append(b.orders[e.Order].links, e)
+		b.also(e)
+		b.hold(e)
 	case stations.Receive, stations.Unreceive:
 		b.orders[e.Order].received = append(b.orders[e.Order].received, e)
 	case stations.SetPrices:

@@ -114,7 +114,8 @@ func cameIn(c *shelf.Came, at time.Time) shelf.Bolt {
 	length := cmp.Or(c.Length.Length(), c.Invoiced.Length())
 	return shelf.Bolt{Code: c.Bolt, Cloth: c.Cloth, Lot: c.Lot, SupplierPiece: c.SupplierPiece, Owner: c.Owner, Units: c.Units, Invoiced: c.Invoiced.Length(),
 		Received: c.Length.Length(), Began: c.Begin.Length(), Begin: c.Begin.Length(), Rest: length, Width: c.Width.Length(), Place: c.Place,
-		Lies: shelf.Received, From: c.From, Since: at, Opened: c.Begin.Length() > 0, Measured: c.Length.Length() > 0}
+		Lies: shelf.Received, From: c.From, Since: at, Opened: c.Begin.Length() > 0, Measured: c.Length.Length() > 0,
+		FirstRepeat: c.FirstRepeat.Length(), Flaws: c.Flaws}
 }
 
 // partOf is a stretch of a bolt as it came off.

@@ -39,6 +39,7 @@ func (o *Overlay) came(c *Came, around Around) {
 		Code: c.Bolt, Cloth: c.Cloth, Lot: c.Lot, SupplierPiece: c.SupplierPiece, Owner: c.Owner, Units: c.Units,
 		Invoiced: c.Invoiced.Length(), Received: c.Length.Length(), Began: c.Begin.Length(), Begin: c.Begin.Length(),
 		Width: c.Width.Length(), Place: c.Place, Lies: Received, From: c.From, Since: around.At, Seen: around.At, Events: []int64{around.Seq},
+		FirstRepeat: c.FirstRepeat.Length(), Flaws: c.Flaws,
 	}
 	b.Rest, b.Measured = b.Length(), b.Received > 0
 	b.Opened = b.Begin > 0

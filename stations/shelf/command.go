@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 )
 
@@ -92,30 +93,31 @@ type Receipt struct {
 	Units         measure.Unit `json:",omitempty"`
 	Begin         string       `json:",omitempty"` // where the cloth begins: of a bolt of an order's file that was cut from
 	From          *Origin      `json:",omitempty"`
-	Codes         []plan.Code  `json:"-"` // drawn, one for each alike bolt
-	Count         int          `json:",omitempty"`
+	// Of a bolt of an order's file, with what that says, so that nobody types it again.
+	FirstRepeat measure.Quantity `json:"-"`
+	Flaws       []Flaw           `json:"-"`
+	Codes       []plan.Code      `json:"-"` // drawn, one for each alike bolt
+	Count       int              `json:",omitempty"`
 }
 
 // Ways are the shop's own ways with cloth.
 type Ways struct {
-	Holes         HolePoints
-	CutAround     int            // points from which a flaw is cut around
-	Accept        int            // points per 100 yd² over which a bolt is held, 0 for no limit
-	MinRemnant    measure.Length // the least that is worth keeping
-	RestPercent   int            // by how much a rest may differ from what is reckoned,
-	RestLength    measure.Length // and by how much besides
-	CountPercent  int            // by how much a counted length may differ
+	orderfile.ShelfWays
 	ReasonToScrap measure.Length // what is longer is scrapped for a reason
 }
 
-// ShippedWays are those of a shop that has none of its own: common practice, without a published source, as is that a flaw of one
-// point is left in. Inspection limits are between buyer and seller (ASTM D5430), so there is none.
-func ShippedWays(units measure.Unit) Ways {
-	w := Ways{Holes: HolesBySize, CutAround: 2, MinRemnant: 20 * measure.Inch, RestPercent: 2, RestLength: 4 * measure.Inch, CountPercent: 1, ReasonToScrap: measure.Yard}
+// WaysOf are a shop's ways with a bolt that is measured in units; that a yard or a metre is scrapped for a reason is our own choice.
+func WaysOf(shop orderfile.ShelfWays, units measure.Unit) Ways {
+	w := Ways{shop, measure.Yard}
 	if units.Metric() {
-		w.MinRemnant, w.RestLength, w.ReasonToScrap = 500*measure.Millimetre, 100*measure.Millimetre, measure.Metre
+		w.ReasonToScrap = measure.Metre
 	}
 	return w
+}
+
+// ShippedWays are those of a shop that has none of its own.
+func ShippedWays(units measure.Unit) Ways {
+	return WaysOf(orderfile.DefaultConventions(units).Shelf, units)
 }
 
 // Around is what a command meets beside the shelf.

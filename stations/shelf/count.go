@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 )
 
@@ -39,6 +40,9 @@ type Line struct {
 	Settled  Settlement       `json:"settled,omitempty"`
 }
 
+// Since reports whether something has happened to the line's bolt since it was scanned.
+func (l *Line) Since(b *Bolt) bool { return !l.At.IsZero() && b.Seen.After(l.At) }
+
 // Differs says what a count found.
 type Differs string
 
@@ -59,6 +63,9 @@ const (
 )
 
 var settlements = map[Differs]Settlement{Unseen: AsMissing, Elsewhere: AsMoved, Otherwise: AsMeasured}
+
+// Settles is what the office makes of such a line where it isn't found to be as the shelf has it.
+func (w Differs) Settles() Settlement { return settlements[w] }
 
 func (c *Count) copy() *Count {
 	own := *c
@@ -114,30 +121,41 @@ func (d *deciding) endCount() *Refusal {
 		return refuse("no_count", "count")
 	}
 	d.e.Count = c.ID
-	seen := map[plan.Code]bool{}
 	for i := range c.Seen {
 		s := &c.Seen[i]
-		seen[s.Bolt] = true
-		d.e.Lines = append(d.e.Lines, s.lines(d.Overlay.Bolt(s.Bolt), c, d.Ways.CountPercent)...)
+		d.e.Lines = append(d.e.Lines, s.Lines(d.Overlay.Bolt(s.Bolt), d.Ways.CountPercent)...)
 	}
-	for _, b := range d.Overlay.Bolts() {
-		handled := b.Seen.After(c.Begun)
-		if !seen[b.Code] && (b.Lies == Received || b.Lies == OnShelf) && (c.Place == "" || b.Place == c.Place) && !handled {
-			d.e.Lines = append(d.e.Lines, Line{Bolt: b.Code, What: Unseen, Place: b.Place, Reckoned: b.quantity(b.Rest)})
-		}
+	for _, b := range c.Misses(d.Overlay.Bolts()) {
+		d.e.Lines = append(d.e.Lines, Line{Bolt: b.Code, What: Unseen, Place: b.Place, Reckoned: b.quantity(b.Rest)})
 	}
 	return nil
 }
 
-// lines are what differs of a bolt that was seen: its place, unless it lies on a table or was put elsewhere since; its length.
-func (s *Seen) lines(b *Bolt, c *Count, percent int) (list []Line) {
+// Misses are those of some bolts that should lie where is counted and that nobody has scanned, or had in hand, since it was begun.
+func (c *Count) Misses(bolts []*Bolt) (list []*Bolt) {
+	seen := map[plan.Code]bool{}
+	for i := range c.Seen {
+		seen[c.Seen[i].Bolt] = true
+	}
+	for _, b := range bolts {
+		handled := b.Seen.After(c.Begun)
+		if !seen[b.Code] && !handled && (b.Lies == Received || b.Lies == OnShelf) && (c.Place == "" || b.Place == c.Place) {
+			list = append(list, b)
+		}
+	}
+	return list
+}
+
+// Lines are what differs of a bolt that was seen: its place, unless it lies on a table or was put elsewhere since; its length, by more than a
+// share.
+func (s *Seen) Lines(b *Bolt, percent orderfile.Percent) (list []Line) {
 	line := Line{Bolt: s.Bolt, Place: s.Place, Reckoned: s.Reckoned, Measured: s.Measured, At: s.At}
 	if (b.Lies == Received || b.Lies == OnShelf) && s.Place != "" && s.Place != b.Place && !b.Seen.After(s.At) {
 		line.What = Elsewhere
 		list = append(list, line)
 	}
 	reckoned := s.Reckoned.Length()
-	if off := (s.Measured.Length() - reckoned).Abs(); !s.Measured.IsZero() && off > reckoned.MulDiv(int64(percent), 100) {
+	if off := (s.Measured.Length() - reckoned).Abs(); !s.Measured.IsZero() && off > percent.Of(reckoned) {
 		line.What = Otherwise
 		list = append(list, line)
 	}

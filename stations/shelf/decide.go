@@ -148,7 +148,8 @@ func (o *Overlay) receive(row *Receipt, again bool, around Around, before []Came
 // read reads a row as it was typed.
 func (row *Receipt) read() (c Came, r *Refusal) {
 	units := cmp.Or(row.Units, measure.In)
-	c = Came{Cloth: row.Cloth, Lot: row.Lot, SupplierPiece: row.SupplierPiece, Owner: row.Owner, Units: units, Place: row.Place, From: row.From}
+	c = Came{Cloth: row.Cloth, Lot: row.Lot, SupplierPiece: row.SupplierPiece, Owner: row.Owner, Units: units, Place: row.Place, From: row.From,
+		FirstRepeat: row.FirstRepeat, Flaws: row.Flaws}
 	if blank(row.Cloth) {
 		return c, missing("cloth")
 	}

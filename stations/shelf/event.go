@@ -43,6 +43,9 @@ type Came struct {
 	Begin         measure.Quantity `json:"begin,omitzero"`
 	Place         string           `json:"place,omitempty"`
 	From          *Origin          `json:"from,omitempty"`
+	// Of a bolt of an order's file: where its pattern begins, and what is known of its flaws.
+	FirstRepeat measure.Quantity `json:"first_repeat,omitzero"`
+	Flaws       []Flaw           `json:"flaws,omitempty"`
 }
 
 // Measured is what an inspection measured beside length and flaws.

@@ -5,6 +5,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // Flaw is a fault of the cloth between two marks. Points are what it counts at inspection, 1 to 4; 0 for one that isn't counted,
@@ -51,14 +52,6 @@ func (f *Flaw) Span() cutting.Span {
 // CutAround reports whether a flaw is cut around where one of so many points and more is.
 func (f *Flaw) CutAround(from int) bool { return f.Points >= from }
 
-// HolePoints says what holes count: the published ways differ.
-type HolePoints string
-
-const (
-	HolesBySize HolePoints = "2_4" // up to 1 in 2 points, longer 4
-	HolesAll4   HolePoints = "4"
-)
-
 // mostPoints is what one flaw counts at most, and a linear yard: ASTM D5430's four-point system, as inspection firms print it.
 const mostPoints = 4
 
@@ -70,9 +63,9 @@ var (
 )
 
 // PointsOf is what a flaw counts by its kind and its length, 1 to 4: along the cloth or across it, whichever is longer.
-func PointsOf(kind FlawKind, length measure.Length, units measure.Unit, holes HolePoints) int {
+func PointsOf(kind FlawKind, length measure.Length, units measure.Unit, holes orderfile.HolePoints) int {
 	if kind == Hole {
-		if holes == HolesAll4 || length > measure.Inch {
+		if holes == orderfile.HolesAll4 || length > measure.Inch {
 			return mostPoints
 		}
 		return 2

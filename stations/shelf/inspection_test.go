@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 )
 
 // TestFourPoints has the published worked figure of Apparel Science, "Four point fabric inspection"
@@ -16,7 +17,7 @@ func TestFourPoints(t *testing.T) {
 		for range n {
 			at += 2 * measure.Yard
 			flaws = append(flaws, Flaw{From: measure.OfLength(at, measure.In), To: measure.OfLength(at+long, measure.In), Kind: kind,
-				Points: PointsOf(kind, long, measure.In, HolesBySize)})
+				Points: PointsOf(kind, long, measure.In, orderfile.HolesBySize)})
 		}
 	}
 	add(6, Weave, 3*measure.Inch)
@@ -39,14 +40,14 @@ func TestPointsOfAFlaw(t *testing.T) {
 		kind   FlawKind
 		length measure.Length
 		units  measure.Unit
-		holes  HolePoints
+		holes  orderfile.HolePoints
 		want   int
 	}{
-		{Weave, 0, measure.In, HolesBySize, 1}, {Weave, 3 * in, measure.In, HolesBySize, 1}, {Weave, 3*in + 1, measure.In, HolesBySize, 2},
-		{Weave, 6 * in, measure.In, HolesBySize, 2}, {Weave, 9 * in, measure.In, HolesBySize, 3}, {Weave, 9*in + 1, measure.In, HolesBySize, 4},
-		{Weave, 75 * mm, "mm", HolesBySize, 1}, {Weave, 76 * mm, "mm", HolesBySize, 2}, {Weave, 76 * mm, measure.In, HolesBySize, 1},
-		{Weave, 150 * mm, "cm", HolesBySize, 2}, {Weave, 230 * mm, "mm", HolesBySize, 3}, {Weave, 231 * mm, "mm", HolesBySize, 4},
-		{Hole, 0, measure.In, HolesBySize, 2}, {Hole, in, measure.In, HolesBySize, 2}, {Hole, in + 1, measure.In, HolesBySize, 4}, {Hole, 0, measure.In, HolesAll4, 4},
+		{Weave, 0, measure.In, orderfile.HolesBySize, 1}, {Weave, 3 * in, measure.In, orderfile.HolesBySize, 1}, {Weave, 3*in + 1, measure.In, orderfile.HolesBySize, 2},
+		{Weave, 6 * in, measure.In, orderfile.HolesBySize, 2}, {Weave, 9 * in, measure.In, orderfile.HolesBySize, 3}, {Weave, 9*in + 1, measure.In, orderfile.HolesBySize, 4},
+		{Weave, 75 * mm, "mm", orderfile.HolesBySize, 1}, {Weave, 76 * mm, "mm", orderfile.HolesBySize, 2}, {Weave, 76 * mm, measure.In, orderfile.HolesBySize, 1},
+		{Weave, 150 * mm, "cm", orderfile.HolesBySize, 2}, {Weave, 230 * mm, "mm", orderfile.HolesBySize, 3}, {Weave, 231 * mm, "mm", orderfile.HolesBySize, 4},
+		{Hole, 0, measure.In, orderfile.HolesBySize, 2}, {Hole, in, measure.In, orderfile.HolesBySize, 2}, {Hole, in + 1, measure.In, orderfile.HolesBySize, 4}, {Hole, 0, measure.In, orderfile.HolesAll4, 4},
 	} {
 		if got := PointsOf(c.kind, c.length, c.units, c.holes); got != c.want {
 			t.Errorf("%s of %s is %d points, want %d", c.kind, c.length.In(c.units), got, c.want)

@@ -35,15 +35,15 @@ func (b *Bolt) Free(promised []Promise, cutAround int) (all, longest measure.Len
 			taken = append(taken, b.Flaws[i].Span())
 		}
 	}
-	for _, s := range besides(cutting.Span{From: b.Begin, To: b.End()}, taken) {
+	for _, s := range Besides(cutting.Span{From: b.Begin, To: b.End()}, taken) {
 		all += s.To - s.From
 		longest = max(longest, s.To-s.From)
 	}
 	return all, longest
 }
 
-// besides are the parts of a stretch that lie in none of the others.
-func besides(whole cutting.Span, others []cutting.Span) []cutting.Span {
+// Besides are the parts of a stretch that lie in none of the others.
+func Besides(whole cutting.Span, others []cutting.Span) []cutting.Span {
 	others = slices.SortedFunc(slices.Values(others), func(a, b cutting.Span) int { return cmp.Compare(a.From, b.From) })
 	var free []cutting.Span
 	at := whole.From

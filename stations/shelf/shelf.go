@@ -23,6 +23,9 @@ func (s *Shelf) Bolt(code plan.Code) *Bolt { return s.bolts.Get(code) }
 // Bolts returns all bolts, also those that are gone, by cloth, lot and code.
 func (s *Shelf) Bolts() []*Bolt { return sorted(s.bolts.All()) }
 
+// IsEmpty reports whether no bolt ever came.
+func (s *Shelf) IsEmpty() bool { return s.bolts.IsEmpty() }
+
 // Called are the bolts of orders' files that were put on the shelf, by what they were called there.
 func (s *Shelf) Called() map[Origin]plan.Code {
 	called := map[Origin]plan.Code{}
@@ -81,8 +84,16 @@ func (o *Overlay) Bolt(code plan.Code) *Bolt {
 }
 
 // Bolts returns all bolts as they are now.
-func (o *Overlay) Bolts() []*Bolt {
-	return sorted(slices.Collect(maps.Values(o.all())))
+func (o *Overlay) Bolts() []*Bolt { return o.Those(func(*Bolt) bool { return true }) }
+
+// Those returns some of the bolts as they are now, by cloth, lot and code.
+func (o *Overlay) Those(are func(*Bolt) bool) (list []*Bolt) {
+	for _, b := range o.all() {
+		if are(b) {
+			list = append(list, b)
+		}
+	}
+	return sorted(list)
 }
 
 func (o *Overlay) all() map[plan.Code]*Bolt {

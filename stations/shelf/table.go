@@ -80,7 +80,7 @@ func (d *deciding) before(from measure.Length) (list []Off) {
 			list = append(list, d.off(AsFlaw, cutting.Span{From: at, To: to}))
 		}
 	}
-	for _, s := range besides(cutting.Span{From: at, To: from}, flaws) {
+	for _, s := range Besides(cutting.Span{From: at, To: from}, flaws) {
 		flawed(s.From)
 		as := AsScrapped
 		if s.To-s.From >= d.Ways.MinRemnant {
@@ -191,7 +191,7 @@ func (d *deciding) rest() *Refusal {
 		return r
 	}
 	off := (d.b.Rest - rest).Abs()
-	if !d.Again && off > d.Ways.RestLength && off > d.b.Rest.MulDiv(int64(d.Ways.RestPercent), 100) {
+	if !d.Again && off > d.Ways.RestLength && off > d.Ways.RestPercent.Of(d.b.Rest) {
 		return d.b.refuse("rest_differs", "length", "Reckoned", d.b.quantity(d.b.Rest), "Given", d.b.quantity(rest))
 	}
 	d.measured(rest)

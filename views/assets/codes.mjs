@@ -15,8 +15,8 @@ export function isCard(text) {
 // isNextCut reports whether a card says that the next cut is made.
 export const isNextCut = (text) => /^\s*DO[\s-]*CUT\s*$/i.test(String(text || ""));
 
-// scannedInto returns what a scanner has typed at the end of a field that was meant for a measure: a ticket's address, or
+// scannedInto returns what a scanner has typed at the end of a field that was meant for a measure: a ticket's or a bolt's address, or
 // where cards are read too a card or a bare code; null where it was a person's typing.
 export function scannedInto(text, cards) {
-  return /https?:\/\/\S+\/t\/\S+$/i.exec(text) || cards && /(DO [A-Z ]+[0-9]?|(?=[0-9]*[A-Z])[0-9A-Z]{9})$/.exec(text) || null;
+  return /https?:\/\/\S+\/[bt]\/\S+$/i.exec(text) || cards && /(DO [A-Z ]+[0-9]?|(?=[0-9]*[A-Z])[0-9A-Z]{9})$/.exec(text) || null;
 }

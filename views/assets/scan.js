@@ -83,6 +83,7 @@ import { newKey, queue } from "./queue.mjs";
     if (answer.person && person) person.value = answer.person;
     const text = answer.message || said.dataset.unknown;
     tell(answer.state || (answer.ok ? "done" : "refused"), was.kept ? was.code + ": " + text : text, answer.word);
+    if (answer.go && !was.kept) { location.assign(answer.go); return; } // what waited is done while somebody is at something else
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
     await fetched();
     document.dispatchEvent(new CustomEvent("cloth:answer"));

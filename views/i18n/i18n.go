@@ -197,9 +197,12 @@ type fewKey struct {
 	count int
 }
 
+// english is made once: a page asks whether there are words of their own for hundreds of things.
+var english = sync.OnceValue(func() *goi18n.Localizer { return goi18n.NewLocalizer(catalogue(), "en") })
+
 // Has reports whether English has the key.
 func Has(key string) bool {
-	_, err := goi18n.NewLocalizer(catalogue(), "en").Localize(&goi18n.LocalizeConfig{MessageID: key, TemplateData: map[string]any{}, PluralCount: 2})
+	_, err := english().Localize(&goi18n.LocalizeConfig{MessageID: key, TemplateData: map[string]any{}, PluralCount: 2})
 	return err == nil
 }
 

@@ -67,3 +67,28 @@ func goneBolt() shelfpage.BoltPage {
 	p.Bolt.State, p.Gone, p.CanBeInHands, p.CanTakeBack, p.Off, p.History, p.Promised, p.Flaws, p.OnTable = shelf.UsedUp, true, false, false, nil, nil, nil, nil, nil
 	return p
 }
+
+// shelfCount is a count with everything that a scan may come to.
+func shelfCount() shelfpage.CountPage {
+	b := shelfBolts()
+	placeless := b[2]
+	placeless.Remnant = true
+	return shelfpage.CountPage{Frame: frame("/shelf/count/c2", stations.Office), CountRow: shelfpage.CountRow{ID: "c2"}, At: "3B", Seens: 6, Left: b,
+		Saw: &shelfpage.Counted{Bolt: b[1], Lay: "5C", Elsewhere: true, Found: true},
+		Seen: []shelfpage.Counted{{Bolt: b[0], Lay: "3B", Length: measure.Read("1548in")}, {Bolt: b[0], Differs: true, Length: measure.Read("1500in")}, {Bolt: placeless, Lay: "5C", Elsewhere: true},
+			{Bolt: b[0]}, {Bolt: placeless}}}
+}
+
+// shelfCountEnded is a count that has ended, with lines of each kind, settled and not.
+func shelfCountEnded() shelfpage.CountPage {
+	b := shelfBolts()
+	p := shelfpage.CountPage{Frame: frame("/shelf/count/c2", stations.Office), CountRow: shelfpage.CountRow{ID: "c2"}, Ended: true}
+	for _, what := range []shelf.Differs{shelf.Unseen, shelf.Elsewhere, shelf.Otherwise} {
+		line := shelfpage.CountLine{Bolt: b[0], Lay: "5C", Reckoned: measure.Read("1550in"), Length: measure.Read("1500in")}
+		found, settled, since := line, line, line
+		found.Code, settled.Code, since.Code = "000ER71YA", "0007C3GZC", "000AAAAAA"
+		found.Settled, settled.Settled, since.Since = shelf.AsFound, what.Settles(), true
+		p.Lines = append(p.Lines, shelfpage.CountLines{What: what, Lines: []shelfpage.CountLine{line, since, found, settled}})
+	}
+	return p
+}

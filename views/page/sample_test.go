@@ -60,6 +60,7 @@ func frame(path string, role stations.Role) views.Frame {
 
 // samples are every page, each in the states that look different.
 func samples(v *views.Views) map[string]views.Page {
+	then := views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}
 	late, held, back, work := pieces()[0], pieces()[1], pieces()[2], pieces()[3]
 	station := func(open *bench.OpenTicket, role stations.Role) views.Page {
 		return bench.StationPage{Frame: frame("/station/tape", role), Stations: []plan.Station{plan.Tape}, AtWork: []views.Piece{work},
@@ -131,20 +132,28 @@ func samples(v *views.Views) map[string]views.Page {
 		"calendar-none":  calendar.Page{Frame: frame("/settings/calendar", stations.Office)},
 		"shelf": shelfpage.IndexPage{Frame: frame("/shelf", stations.Office), Cloths: []shelfpage.Cloth{
 			{Key: "reed-oat", Name: "Reed, oat", Bolts: 3, Remnants: 2, Rest: measure.Read("118.5yd"), Free: measure.Read("61.25yd"), Held: 1, Missing: 1}, {Key: "marsh-grey", Name: "Marsh, grey", Bolts: 1, Rest: measure.Read("30m"), Free: measure.Read("30m")}}},
-		"shelf-none":    shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench)},
-		"shelf-found":   shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "L7", Found: shelfBolts()},
-		"shelf-nothing": shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "kelp"},
-		"shelf-cloth":   shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Office), Key: "reed-oat", Name: "Reed, oat", Bolts: shelfBolts(), Labels: "/shelf/labels.pdf?bolts=7K3M9Q2T5", Answer: &views.Answer{Text: "2 bolts are in."}},
-		"shelf-gone":    shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Bench), Key: "reed-oat", Name: "Reed, oat", Gone: true},
-		"receive":       receivePage("", nil),
-		"receive-again": receivePage("supplier_piece", &views.Answer{Refused: true, Text: "Piece P1 has come in before."}),
-		"receive-none":  shelfpage.ReceivePage{Frame: frame("/shelf/receive", stations.Office)},
-		"bolt":          boltPage(),
-		"bolt-held":     heldBolt(),
-		"bolt-gone":     goneBolt(),
-		"inspect": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[0], Typed: typedShelf(), Rows: []shelfpage.FlawRow{
+		"shelf-counts":      shelfpage.CountsPage{Frame: frame("/shelf/count", stations.Office), Places: []string{"3B", "R1"}, Past: []shelfpage.CountRow{{ID: "c1", Place: "3B", Begun: then, Open: 2}}},
+		"shelf-counts-open": shelfpage.CountsPage{Frame: frame("/shelf/count", stations.Bench), Open: &shelfpage.CountRow{ID: "c2"}},
+		"shelf-counts-none": shelfpage.CountsPage{Frame: frame("/shelf/count", stations.Bench)},
+		"shelf-count":       shelfCount(),
+		"shelf-count-bench": shelfpage.CountPage{Frame: frame("/shelf/count/c2", stations.Bench), CountRow: shelfpage.CountRow{ID: "c2", Place: "3B"}, Answer: &views.Answer{Refused: true, Text: "We have no bolt 000000000."}},
+		"shelf-count-ended": shelfCountEnded(),
+		"shelf-count-right": shelfpage.CountPage{Frame: frame("/shelf/count/c2", stations.Office), CountRow: shelfpage.CountRow{ID: "c2"}, Ended: true},
+		"shelf-counting":    shelfpage.IndexPage{Frame: frame("/shelf", stations.Office), Counting: &shelfpage.CountRow{ID: "c2", Place: "3B"}},
+		"shelf-none":        shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench)},
+		"shelf-found":       shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "L7", Found: shelfBolts()},
+		"shelf-nothing":     shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "kelp"},
+		"shelf-cloth":       shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Office), Key: "reed-oat", Name: "Reed, oat", Bolts: shelfBolts(), Labels: "/shelf/labels.pdf?bolts=7K3M9Q2T5", Answer: &views.Answer{Text: "2 bolts are in."}},
+		"shelf-gone":        shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Bench), Key: "reed-oat", Name: "Reed, oat", Gone: true},
+		"receive":           receivePage("", nil),
+		"receive-again":     receivePage("supplier_piece", &views.Answer{Refused: true, Text: "Piece P1 has come in before."}),
+		"receive-none":      shelfpage.ReceivePage{Frame: frame("/shelf/receive", stations.Office)},
+		"bolt":              boltPage(),
+		"bolt-held":         heldBolt(),
+		"bolt-gone":         goneBolt(),
+		"inspect": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[0], Holes: orderfile.HolesBySize, Typed: typedShelf(), Rows: []shelfpage.FlawRow{
 			{From: "100 in", To: "104 in", Points: "2", Kind: shelf.Weave}, {From: "200", Edge: true}, {}}},
-		"inspect-metric": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[1], Begin: measure.Read("1200mm"), Metric: true, Typed: typedShelf(),
+		"inspect-metric": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[1], Begin: measure.Read("1200mm"), Metric: true, Holes: orderfile.HolesAll4, Typed: typedShelf(),
 			Answer: &views.Answer{Refused: true, Text: "“long” is not a length."}},
 		"counting-start": counting.StartPage{Frame: frame("/count", stations.Bench), Stations: plan.Stations()[:2], Open: []counting.Open{{ID: "c1", Station: plan.Fold, Who: "Ada Brook"}}},
 		"counting":       counting.Page{Frame: frame("/count/c1", stations.Bench), ID: "c1", Station: plan.Fold, Expected: 3, There: 1, Seen: []counting.Seen{{Piece: work, Here: true}, {Piece: back}}},

@@ -37,6 +37,7 @@ func (c *workupCommand) Run(e *env) error {
 	if order == nil {
 		return c.refuse(e, problems)
 	}
+	problems = append(problems, order.OffShelf()...)
 	w := workup.Compute(order)
 	w.Problems = append(problems, w.Problems...)
 	switch c.Format {

@@ -60,6 +60,20 @@ func TestWaysOfAWindow(t *testing.T) {
 	}
 }
 
+// TestNoWayWithoutAPleat: of a panel of one pleat none has a pleat less.
+func TestNoWayWithoutAPleat(t *testing.T) {
+	o := parse(t, strings.Replace(head, "{id: cart-4,", "{id: flat, kind: pinch, ends: flat,", 1)+
+		"  - {window: Slit, heading: pinch-tape, finished_width: 4, draw: stationary, return: 2, lead_flat: 2, finished_length: 95 1/2, face: reed}\n")
+	if p := workup.Compute(o).Treatments[0].Panels; len(p) != 1 || p[0].Pleats != 1 {
+		t.Fatalf("%+v", p)
+	}
+	for _, w := range choices.Of(o, 0) {
+		if w.Set["pleats"] == "0" {
+			t.Errorf("%+v", w.Why)
+		}
+	}
+}
+
 // TestNoWaysOfWhatDoesNotWork: a window that can't be made has no other ways.
 func TestNoWaysOfWhatDoesNotWork(t *testing.T) {
 	o := parse(t, head+"  - {window: Slit, heading: cartridge-tape, finished_width: 2, draw: stationary, finished_length: 95 1/2, face: reed}\n")

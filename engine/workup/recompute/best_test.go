@@ -107,13 +107,13 @@ func (h reHand) nearestRanges() reHand {
 	}))
 }
 
-// best is the panel with the pleats that leave fewest seams in view. Where the widths give less than is asked and a seam shows,
-// cloth within the slack is cut off at the return, the least that hides most.
+// best is the panel with the pleats that leave fewest seams in view, its own and those of a mate that has as many pleats. Where the widths
+// give less than is asked and a seam shows, cloth within the slack is cut off at the return, the least that hides most.
 func (h reHand) best() (best reHand, split reHandSplit) {
 	shown := -1
 	for _, on := range h.counts() {
 		s := on.split()
-		if now := len(h.seams) - s.hidden; shown < 0 || now < shown {
+		if now := on.shown(s); shown < 0 || now < shown {
 			best, split, shown = on, s, now
 		}
 		if shown == 0 {
@@ -123,7 +123,7 @@ func (h reHand) best() (best reHand, split reHandSplit) {
 	if h.keep || !h.available.less(h.wanted.toNanometre()) {
 		return best, split
 	}
-	near := best.near(split.trims[0])
+	near := best.near(split)
 	for off := h.step; h.enough.atMost(h.available.sub(off)) && shown > 0; off = off.add(h.step) {
 		for _, on := range h.cutDown(off).counts() {
 			if !on.flat.equal(on.available) {
@@ -134,7 +134,7 @@ func (h reHand) best() (best reHand, split reHandSplit) {
 				on.surplus = off
 			}
 			s := on.splitAt(off)
-			if now := len(h.seams) - s.hidden; now < shown && on.near(s.trims[0]) <= near {
+			if now := on.shown(s); now < shown && on.near(s) <= near {
 				best, split, shown = on, s, now
 			}
 		}
@@ -142,13 +142,32 @@ func (h reHand) best() (best reHand, split reHandSplit) {
 	return best, split
 }
 
+// shown counts the seams in view.
+func (h reHand) shown(split reHandSplit) int {
+	count := len(h.seams) - split.hidden
+	if mate, ok := h.mate(); ok {
+		count += mate.shown(mate.split())
+	}
+	return count
+}
+
+// mate is the other panel with as many pleats, which goes by this one no more.
+func (h reHand) mate() (mate reHand, ok bool) {
+	mate = h
+	mate.forced, mate.mates = h.mates, nil
+	return mate, h.mates != nil
+}
+
 // near counts the seams nearer to a finished edge than the practice likes.
-func (h reHand) near(trim reNum) int {
+func (h reHand) near(split reHandSplit) int {
 	count := 0
-	for _, x := range h.seamsAt(trim) {
+	for _, x := range h.seamsAt(split.trims[0]) {
 		if x.less(h.edgeClear) || h.flat.sub(x).less(h.edgeClear) {
 			count++
 		}
+	}
+	if mate, ok := h.mate(); ok {
+		count += mate.near(mate.split())
 	}
 	return count
 }

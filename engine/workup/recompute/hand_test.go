@@ -20,6 +20,7 @@ type reHand struct {
 	usable                 reNum
 	whole                  reNum             // all of the cloth
 	forced                 func(reNum) reNum // the trim at the return edge of a flat width on which motifs have their places
+	mates                  func(reNum) reNum // that of the mate that has as many pleats
 	rule                   string
 	byRanges               bool // and on no other flat width
 	given                  int
@@ -102,6 +103,9 @@ func (o reOrder) hand(tr reTreatment) reHand {
 	}
 	if o.placed(tr) {
 		h.forced = func(flat reNum) reNum { return o.placedTrim(tr, h.joined, flat) }
+	}
+	if mate, ok := o.mate(tr); ok {
+		h.mates = func(flat reNum) reNum { return o.placedTrim(mate, h.joined, flat) }
 	}
 	h.whole = h.joined.available.sub(hems)
 	h.available, h.keep, h.hemmed = o.mostFlat(tr, h.joined), o.keeps(tr), o.sideHem(tr).times(4)

@@ -22,6 +22,16 @@ func (o reOrder) mates(tr reTreatment) []reTreatment {
 	return []reTreatment{left, right}
 }
 
+// mate is the other panel of a pair whose motifs are placed, for which one count of pleats or points is chosen, by the seams of both; not of
+// an uneven pair, nor where nothing tells two panels from each other.
+func (o reOrder) mate(tr reTreatment) (mate reTreatment, ok bool) {
+	mate = tr
+	if mate.side = "L"; tr.side == "L" {
+		mate.side = "R"
+	}
+	return mate, o.placed(tr) && tr.paired() && (!tr.uneven() || tr.evened)
+}
+
 // reMotifTrim is what is trimmed off one edge so that motifs stand where they should.
 type reMotifTrim struct {
 	by     reNum

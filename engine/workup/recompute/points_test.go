@@ -8,7 +8,7 @@ type reSettled struct {
 	inFront, atPoint int     // seams
 }
 
-// settle chooses the points and the trim.
+// settle chooses the points and the trim: of a pair that has one count the points with which the seams of both lie best.
 func (o reOrder) settle(tr reTreatment, s reSpread, wave reWave) reSettled {
 	var all []rePoints
 	switch s.flow.holds {
@@ -29,10 +29,17 @@ func (o reOrder) settle(tr reTreatment, s reSpread, wave reWave) reSettled {
 	for i, p := range all {
 		with := s
 		with.rePoints = p
-		trim, merit := look.trim(with)
+		trim, own := look.trim(with)
+		merit := own
+		if mate, ok := o.mate(tr); ok {
+			beside := with
+			beside.forced = o.placedTrim(mate, s.joined, s.flat)
+			_, its := look.trim(beside)
+			merit.nearEdge, merit.atPoint, merit.front = own.nearEdge+its.nearEdge, own.atPoint+its.atPoint, own.front+its.front
+		}
 		if i == 0 || merit.before(least) {
 			with.trim = trim
-			out, least = reSettled{reSpread: with, inFront: merit.front, atPoint: merit.atPoint}, merit
+			out, least = reSettled{reSpread: with, inFront: own.front, atPoint: own.atPoint}, merit
 		}
 	}
 	if out.n > 0 {

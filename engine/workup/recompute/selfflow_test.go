@@ -210,3 +210,28 @@ func TestRecomputeFlowing(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) { reExpect(t, c.name, reFlowing(c.heading, c.unit, c.change), c.want) })
 	}
 }
+
+// TestRecomputePairOfOneCount holds the points of a pair of eyelets on a print to figures worked out by hand. 84 flat hold 12, 7 apart, or 14,
+// 6 apart; of 105 less 6 of hems and the 84 there are 15 over, so that a seam lies 34½ and what is trimmed at the lead from the return edge.
+func TestRecomputePairOfOneCount(t *testing.T) {
+	for _, c := range []struct {
+		lead                       reLen
+		left, right, points, front string
+	}{
+		// Trimmed ½ and 7½: of 12 the gap at 35 stands to the room and the one at 42 doesn't, of 14 the other way round. 12 are preferred.
+		{reL(13, 2), "35in", "42in", "12", "1"},
+		// Trimmed 2½ and 9½: 12 have eyelets 1½ from either seam, 14 have one 1 from the right seam. The right panel by itself would have 12.
+		{reL(9, 2), "37in", "44in", "14", "0"},
+	} {
+		o := reFlowing("eyelet", "in", func(o *reOrder, c *reConv, f *reFabric, tr *reTreatment) {
+			o.rods = []reRod{{id: "pole", diameter: reL(1, 1)}}
+			f.usable, f.matchWidth, f.sideways, f.motif = reL(53, 1), reL(52, 1), reL(13, 1), reL(4, 1)
+			tr.draw, tr.finishedWidth, tr.fullness, tr.motif = "stationary_pair", reL(42, 1), reL(2, 1), "mirrored"
+		})
+		o.treatments[0].motifLead = c.lead
+		const right = ".treatments.0.panels.1."
+		reExpect(t, "a pair of eyelets", o, map[string]string{
+			"widths": "2.0000", "flat_width": "84in", "seams.0": c.left, right + "seams.0": c.right, "points": c.points, right + "points": c.points, "seams_in_front": c.front,
+		})
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"html/template"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 	"tablehand/views"
@@ -48,9 +49,10 @@ type Cloth struct {
 // IndexPage lists the cloths, or the bolts that were looked for.
 type IndexPage struct {
 	views.Frame
-	Find   string
-	Found  []Bolt
-	Cloths []Cloth
+	Find     string
+	Found    []Bolt
+	Cloths   []Cloth
+	Counting *CountRow // a count that goes on
 }
 
 // ClothPage lists the bolts of a cloth.
@@ -152,6 +154,7 @@ type InspectPage struct {
 	views.Frame
 	Bolt
 	Begin  measure.Quantity // where its cloth begins now, Nothing where that is its outer end
+	Holes  orderfile.HolePoints
 	Metric bool
 	Typed  map[string]string
 	Rows   []FlawRow

@@ -136,7 +136,7 @@ func windowOf(o *orderfile.Order, t *workup.Treatment) Window {
 		if line.Inserts == orderfile.Stuffed { // cups are pinched at their feet
 			hung.Waist = t.Panels[i].HeadingFold - measure.Inch/2
 		}
-		hung.fromRight = hung.ID == workup.Right || line.Draw == orderfile.OneWayRight
+		hung.fromRight = t.Panels[i].AtRight
 		w.Panels = append(w.Panels, hung)
 	}
 	w.turn(line)

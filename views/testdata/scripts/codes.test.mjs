@@ -21,6 +21,7 @@ test("isNextCut: that card alone", () => {
 
 test("scannedInto: a scanner typed into a measure", () => {
   assert.equal(scannedInto("48 1/2https://shop.test/t/7K3M9Q2T0", false)[0], "https://shop.test/t/7K3M9Q2T0");
+  assert.equal(scannedInto("48https://shop.test/B/7K3M9Q2T0", false)[0], "https://shop.test/B/7K3M9Q2T0");
   assert.equal(scannedInto("48DO FINISH", true)[0], "DO FINISH");
   assert.equal(scannedInto("487K3M9Q2T0", true).index, 2);
   assert.equal(scannedInto("48DO FINISH", false), null);

@@ -22,6 +22,10 @@ func Floor(t *testing.T, b *BusyShop) []Page {
 		{name: "piece", path: "/t/" + b.piece, by: b.Station},
 		{name: "count", path: "/count", by: b.Station},
 		{name: "count-ended", path: "/count/" + b.count, by: b.Station},
+		{name: "shelf-count", path: "/shelf/count/" + b.stocktake, by: b.Station, do: func(p *browser.Tab) {
+			p.Do(chromedp.SendKeys(chromedp.CSS("#at"), "5C"), chromedp.SendKeys(chromedp.CSS("#code"), b.bolt+"\r"))
+			p.Wait(`document.querySelector('.saw .said.held')`)
+		}},
 		{name: "shelf-bench", path: "/shelf", by: b.Station},
 		{name: "bolt-bench", path: "/b/" + b.heldBolt, by: b.Station},
 		{name: "inspect", path: "/b/" + b.bolt + "/inspect", by: b.Station},

@@ -26,6 +26,7 @@ type BusyShop struct {
 	piece                          string // a ticket of a piece that isn't a panel
 	bolt, heldBolt                 string // on the shelf: one that is inspected, one that is held
 	count                          string // a count of a station that has ended, with a ticket astray
+	stocktaken, stocktake          string // counts of the shelf: one that has ended, with a line of each kind, and one that goes on
 }
 
 // piecesOrder has no window: two cushions, a valance, and two repairs that go out of the house.
@@ -132,6 +133,19 @@ func (b *BusyShop) shelves(t *testing.T) {
 	b.bolt, b.heldBolt = come("L7-4432", "3B", ""), come("L8-1", "3C", "Saltmarsh Inn")
 	office("POST /api/shelf", shoptest.Fields{"bolt": b.bolt, "action": "inspect", "key": "1", "length": "49.5 yd", "widths": []string{"54in", "53.875in"},
 		"flaws": []shoptest.Fields{{"from": "100in", "to": "104in", "kind": "weave"}, {"from": "900in", "kind": "hole"}}}, 200)
+	remnant, lost := come("L7-4432", "R1", ""), come("L7-4432", "3B", "")
+	count := func() string { return office("POST /api/counts", shoptest.Fields{}, 201).At("count") }
+	saw := func(key, bolt, place, length string) {
+		office("POST /api/shelf", shoptest.Fields{"bolt": bolt, "action": "count_bolt", "key": key, "place": place, "length": length}, 200)
+	}
+	b.stocktaken = count()
+	saw("3", b.bolt, "3B", "48 yd")
+	saw("4", b.heldBolt, "3C", "")
+	saw("5", remnant, "3B", "")
+	office("POST /api/counts/"+b.stocktaken+"/end", nil, 200)
+	office("POST /api/counts/"+b.stocktaken+"/settle", shoptest.Fields{"bolt": lost, "as": "missing"}, 200)
+	b.stocktake = count()
+	saw("6", b.heldBolt, "3C", "")
 	office("POST /api/shelf", shoptest.Fields{"bolt": b.heldBolt, "action": "hold_bolt", "key": "2", "reason": "The shade is off at the outer end"}, 200)
 }
 

@@ -1,0 +1,168 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/server/books"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+)
+
+// Ways are the shop's own ways with cloth, for an order or a bolt in those units.
+func (d *Desk) Ways(units measure.Unit) shelf.Ways {
+	return shelf.WaysOf(d.Shop().Practice(units).Shelf, units)
+}
+
+// OnShelf gives the fabrics of an order that is being worked out the bolts that the shelf has for them, and tells what is wrong
+// between the file and the shelf. Errors are of a file that comes in; those on the books have none of them to mend.
+func (d *Desk) OnShelf(o *orderfile.Order) (problems []engine.Problem) {
+	floor, ways := d.Store.Floor(), d.Ways(o.Units)
+	known := floor.Order(o.ID)
+	for i := range o.Fabrics {
+		c := clothCheck{d, o, &o.Fabrics[i], fmt.Sprintf("fabrics[%d]", i), nil}
+		c.named()
+		with := floor.Pieces(o.ID, o.Customer, &o.Fabrics[i], ways)
+		cloth := o.Fabrics[i].Cloth
+		if known != nil {
+			cloth = known.ClothOf(&o.Fabrics[i])
+		}
+		if cloth != "" {
+			c.measured(cloth)
+		}
+		o.Fabrics[i].Bolts = with.Bolts
+		problems = append(problems, c.problems...)
+	}
+	return problems
+}
+
+// clothCheck holds a fabric of a file against the shelf.
+type clothCheck struct {
+	*Desk
+	o        *orderfile.Order
+	f        *orderfile.Fabric
+	where    string
+	problems []engine.Problem
+}
+
+func (c *clothCheck) tell(severity engine.Severity, code, at string, args map[string]any) {
+	where := c.where + at
+	line, column := c.o.Position(where)
+	args["Fabric"] = c.f.ID
+	c.problems = append(c.problems, engine.Problem{Severity: severity, Code: code, Where: where, Line: line, Column: column, Units: c.o.Units, Args: args})
+}
+
+// named looks at what the file names: the cloth has to be in the book, each bolt on the shelf, and the order's to cut.
+func (c *clothCheck) named() {
+	if c.f.Cloth != "" && c.Books.Entry(books.Cloths, c.f.Cloth) == nil {
+		c.tell(engine.Error, "unknown_cloth", ".cloth", map[string]any{"Cloth": c.f.Cloth})
+	}
+	for i := range c.f.Bolts {
+		b := &c.f.Bolts[i]
+		if b.Shelf == "" {
+			continue
+		}
+		at := fmt.Sprintf(".bolts[%d].shelf", i)
+		var on *shelf.Bolt
+		if code, err := plan.ParseCode(b.Shelf); err == nil {
+			b.Shelf, on = string(code), c.Store.Floor().Shelf().Bolt(code)
+		}
+		switch {
+		case on == nil:
+			c.tell(engine.Error, "unknown_bolt", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf})
+		case c.f.Cloth != "" && on.Cloth != c.f.Cloth:
+			c.tell(engine.Error, "unknown_bolt", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf, "Cloth": on.Cloth, "Wanted": c.f.Cloth})
+		case on.Owner != "" && on.Owner != c.o.Customer:
+			c.tell(engine.Error, "other_customers_cloth", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf})
+		default:
+			c.differs(b, on, at)
+		}
+	}
+}
+
+// differs tells what the file says of a bolt of the shelf otherwise than that: the shelf's counts.
+func (c *clothCheck) differs(b *orderfile.Bolt, on *shelf.Bolt, at string) {
+	switch {
+	case b.Length > 0 && b.Length != on.Length():
+		c.tell(engine.Warning, "bolt_differs", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf, "File": b.Length, "Shelf": on.Length()})
+	case b.Lot != "" && b.Lot != on.Lot:
+		c.tell(engine.Warning, "bolt_differs", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf, "FileLot": b.Lot, "ShelfLot": on.Lot})
+	}
+}
+
+// repeatOff is by how much a bolt's repeat may be off the fabric's before it is told; from memory.
+const repeatOff = measure.Inch / 8
+
+// measured tells of bolts of the cloth that are too narrow for the order, which it isn't cut from, and of those whose pattern repeats
+// otherwise.
+func (c *clothCheck) measured(cloth string) {
+	for _, b := range c.Store.Floor().Shelf().Bolts() {
+		if b.Cloth != cloth || !b.OnHand() || b.Owner != "" && b.Owner != c.o.Customer {
+			continue
+		}
+		if b.Width > 0 && b.Width < c.f.UsableWidth {
+			c.tell(engine.Warning, "bolt_narrow", ".usable_width", map[string]any{"Code": string(b.Code), "Width": b.Width, "Usable": c.f.UsableWidth})
+		}
+		if repeat := b.Repeat(); repeat > 0 && (repeat-c.f.VerticalRepeat).Abs() > repeatOff {
+			c.tell(engine.Warning, "repeat_differs", ".vertical_repeat", map[string]any{"Code": string(b.Code), "Measured": repeat, "Repeat": c.f.VerticalRepeat})
+		}
+	}
+}
+
+// LinkCloth says which of the shop's cloths a fabric of an order is, "" for what the file says. The error is a refusal: not_found,
+// unknown_cloth, bad_value for a fabric that the order hasn't, cloth_differs where the file has sizes otherwise than the book and no
+// reason is given, already_cut.
+func (d *Desk) LinkCloth(ctx context.Context, cmd stations.LinkCloth) (stations.Event, error) {
+	order := d.Store.Floor().Order(cmd.Order)
+	if order == nil {
+		return stations.Event{}, Refuse("not_found", "order", "Order", cmd.Order)
+	}
+	w, err := d.Workup(ctx, cmd.Order)
+	if err != nil {
+		return stations.Event{}, err
+	}
+	f := w.Order.Fabric(cmd.Fabric)
+	if f == nil {
+		return stations.Event{}, Refuse("bad_value", "fabric", "Value", cmd.Fabric)
+	}
+	if cmd.Cloth != "" {
+		e := d.Books.Entry(books.Cloths, cmd.Cloth)
+		if e == nil {
+			return stations.Event{}, Refuse("unknown_cloth", "cloth", "Cloth", cmd.Cloth)
+		}
+		cmd.Cloth, cmd.Differs = e.ID, Differs(f, e)
+	}
+	cmd.Sheet = stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(d.Store.Floor()), Ways: d.Ways(w.Order.Units)}
+	return d.Store.Do(ctx, cmd)
+}
+
+// Differs names what an order's fabric has otherwise than the book's cloth, of what both say: keys of the order file.
+func Differs(f *orderfile.Fabric, e *books.Entry) (keys []string) {
+	lengths := map[string]measure.Length{"usable_width": f.UsableWidth, "vertical_repeat": f.VerticalRepeat}
+	for _, key := range []string{"usable_width", "vertical_repeat"} {
+		if text := e.Fields[key]; text != "" {
+			if l, err := measure.Parse(text, measure.In); err == nil && l != lengths[key] {
+				keys = append(keys, key)
+			}
+		}
+	}
+	if match := e.Fields["match"]; match != "" && f.VerticalRepeat > 0 && match != string(f.Match) {
+		keys = append(keys, "match")
+	}
+	return slices.Compact(keys)
+}
+
+// OfFabric are the problems that are about a fabric.
+func OfFabric(problems []engine.Problem, fabric string) (list []engine.Problem) {
+	for _, p := range problems {
+		if p.Args["Fabric"] == fabric {
+			list = append(list, p)
+		}
+	}
+	return list
+}
