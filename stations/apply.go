@@ -184,7 +184,7 @@ func (o *Overlay) applyScan(e Event) {
 	case Finish:
 		t.last = t.moveOf(e)
 		if !t.isPanel() {
-			t.last.ahead = o.pastCutting(t)
+			t.last.ahead, t.last.shelf = o.pastCutting(t), boltsIn(e)
 		}
 		step.Measured, step.Checks, step.OutOf, step.Pair, step.Ended = e.Measured, e.Checks, e.OutOf, e.Pair, e.At
 		if e.Person != "" {
@@ -225,7 +225,7 @@ func (o *Overlay) applyScan(e Event) {
 		} else {
 			t.takeBack(taken)
 		}
-	case Cut, Flaw, Spoil, Rest:
+	case Lay, Cut, Flaw, Spoil, Rest:
 		o.applyTable(t, e)
 		o.settle(t.Order)
 		return

@@ -62,6 +62,10 @@ type Scan struct {
 	Override bool   `json:",omitempty"` // of a remake, a resume: the office passes over short or mixed cloth
 	Lead     bool   `json:"-"`          // a lead is there, with badge and PIN: decides at a bench what else the office does
 	Sheet    *Sheet `json:"-"`          // of a remake, and at the table: the order's newest file
+	// Others are the newest files of other orders that are to be cut from the same bolt of the shelf, by order: what is told of it may
+	// move their cuts.
+	Others map[string]*Sheet `json:"-"`
+	Ways   shelf.Ways        `json:"-"` // at the table: by which the shelf's bolts are cut
 
 	// At the table. Lengths are as people write them; From and To are marks on the bolt, as it was listed.
 	Cut    string `json:",omitempty"` // of a cut and a spoil: which
@@ -69,13 +73,16 @@ type Scan struct {
 	Bolt   string `json:",omitempty"`
 	From   string `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie
 	After  string `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
+	Place  string `json:",omitempty"` // of a rest: where the bolt lies from now on
+	Again  bool   `json:",omitempty"` // of a rest of one of the shelf: measured twice
+	Keep   bool   `json:",omitempty"` // of what is spoilt of one of the shelf: it is a remnant
 }
 
 // NeedsSheet reports whether the command plans from the order's newest file: a remake, and what is told at the cutting
 // table but a cut that is as long as planned and not the first.
 func (c Scan) NeedsSheet(f *Floor) bool {
 	switch c.Action {
-	case Remake, Flaw, Spoil, Rest:
+	case Remake, Lay, Flaw, Spoil, Rest:
 		return true
 	case Cut:
 		t := f.Ticket(c.Ticket)

@@ -288,6 +288,9 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 	if t.State() == Held { // a finish that became a hold moved nobody
 		return nil
 	}
+	if r := o.takeBackShelf(t, e); r != nil {
+		return r
+	}
 	e.Also = o.takenBack(t)
 	return o.movedOn(t, e.Also)
 }

@@ -27,7 +27,7 @@ func (o *Overlay) decideScan(c Scan, e *Event) *Refusal {
 		return o.decideRemake(t, c, e)
 	case Scrap:
 		return o.decideScrap(t, c, e)
-	case Cut, Flaw, Spoil, Rest:
+	case Lay, Cut, Flaw, Spoil, Rest:
 		return o.decideTable(t, c, e)
 	}
 	return refuse("bad_value", "action", "Name", "action", "Value", string(c.Action))
@@ -114,7 +114,7 @@ func (o *Overlay) uncut(t *Ticket, but plan.Code) []plan.Code {
 func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 	now := t.Current()
 	found, r := judge(now, o.asked(t, t.At), c, t.Spec.Units)
-	if uncut := t.toCut(); len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
+	if uncut := o.toCut(t); len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
 		if r == nil {
 			r = refuse("entries_missing", "cut")
 		}
@@ -136,6 +136,7 @@ func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 	e.Next = t.after()
 	if !t.isPanel() {
 		e.Also = o.madeReady(t)
+		return o.cutOffShelf(t, c, e)
 	}
 	return nil
 }

@@ -56,6 +56,7 @@ const (
 	Scrap    Action = "scrap"
 
 	// At the cutting table, of a cutting ticket at work.
+	Lay   Action = "lay"   // a bolt of the shelf comes onto it
 	Cut   Action = "cut"   // one of its cuts is made
 	Flaw  Action = "flaw"  // one is found on a bolt
 	Spoil Action = "spoil" // a cut that is made is no good, and is made again

@@ -149,7 +149,7 @@ func (l *laying) unplace() (moved bool) {
 func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 	order, layout := o.order(with.Order), planOf(sheet.Work, with.Spec.Fabric)
 	switch {
-	case layout == nil && e.Action == Cut:
+	case layout == nil && (e.Action == Cut || e.Action == Lay):
 		return nil
 	case layout == nil:
 		return with.refuse("not_in_order", "ticket")

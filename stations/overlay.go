@@ -24,6 +24,7 @@ type Overlay struct {
 	credited int
 	prices   billing.PriceList
 	shelf    *shelf.Overlay
+	laid     map[plan.Code][]plan.Cut // while an event is decided: tickets' cuts as it lays them
 }
 
 // Overlay begins a change of the floor.

@@ -161,11 +161,10 @@ func (f *Floor) Promised(bolt plan.Code) []shelf.Promise { return f.promises()[b
 
 // gatherPromises goes through the cutting tickets: a promise is no thing of its own.
 func (f *Floor) gatherPromises() map[plan.Code][]shelf.Promise {
-	called := f.shelf.Called()
 	all := map[plan.Code][]shelf.Promise{}
 	for _, order := range f.orders.All() {
 		for _, t := range order.Tickets {
-			t.promises(&f.shelf, called, all)
+			t.promises(&f.shelf, f.shelf.Called(), all)
 		}
 	}
 	for _, list := range all {
@@ -227,8 +226,17 @@ func (o *Overlay) promised(bolt plan.Code) []shelf.Promise {
 		}
 	}
 	all := map[plan.Code][]shelf.Promise{}
+	for code := range o.laid {
+		tickets[code] = true
+	}
 	for code := range tickets {
-		o.ticket(code).promises(o.shelf, called, all)
+		t := o.ticket(code)
+		if _, moved := o.laid[code]; moved {
+			s := o.asLaid(t)
+			t = t.copy()
+			t.Spec = &s
+		}
+		t.promises(o.shelf, called, all)
 	}
 	byMark(all[bolt])
 	return all[bolt]

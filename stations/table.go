@@ -17,8 +17,11 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 		return r
 	}
 	e.Station, e.State = plan.Cutting, AtWork
-	tell := map[Action]func(*Ticket, Scan, *Event) (bool, *Refusal){Cut: o.tellCut, Spoil: o.tellSpoilt, Flaw: o.tellFlaw, Rest: o.tellRest}
+	tell := map[Action]func(*Ticket, Scan, *Event) (bool, *Refusal){Lay: o.tellLay, Cut: o.tellCut, Spoil: o.tellSpoilt, Flaw: o.tellFlaw, Rest: o.tellRest}
 	asPlanned, r := tell[c.Action](t, c, e)
+	if r == nil {
+		r = o.onShelf(t, c, e)
+	}
 	if r != nil || asPlanned && t.told { // with the first word it shows what isn't cut, and the file may have changed under it
 		return r
 	}
@@ -27,7 +30,21 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	after := t.copy()
 	after.tell(*e)
-	return o.layAnew(after, c.Sheet, e)
+	for i := range e.Lines { // a bolt that comes onto the table
+		if laid := &e.Lines[i]; laid.Ticket == t.Spec.Code {
+			s := *after.Spec
+			s.Cuts, s.Remnants = laid.Cuts, laid.Remnants
+			after.Spec = &s
+		}
+	}
+	told := o.told(after, c, e)
+	if r := told.layAnew(after, c.Sheet, e); r != nil {
+		return r
+	}
+	for i := range e.Lines {
+		told.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
+	}
+	return told.layOthers(t, c, e)
 }
 
 // notAtTable refuses a ticket that isn't a cutting at work.

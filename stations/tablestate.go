@@ -1,10 +1,13 @@
 package stations
 
 import (
+	"cmp"
 	"slices"
+	"strconv"
 
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Told reports whether anything was told of the ticket at the cutting table: then each of its cuts is.
@@ -30,15 +33,50 @@ func (t *Ticket) CutInTurn() string {
 	return ""
 }
 
-// toCut are the names of a ticket's cuts that aren't made, where it is known which are.
-func (t *Ticket) toCut() []string {
-	var names []string
+// toCut are the names of what a ticket's table owes, where it is known what was done there: cuts that aren't made, rests of the shelf's
+// bolts, and stretches that came off them of which nobody said whether they are kept.
+func (o *Overlay) toCut(t *Ticket) (names []string) {
+	if !t.told {
+		return nil
+	}
 	for i := range t.Spec.Cuts {
-		if l := &t.Spec.Cuts[i]; !l.Done && t.told {
+		if l := &t.Spec.Cuts[i]; !l.Done {
 			names = append(names, "cut."+l.Cut)
 		}
 	}
+	remnants := 0
+	for _, b := range o.tableOf(t) {
+		if slices.Contains(b.For, t.Spec.Code) {
+			names = append(names, "rest."+string(b.Code))
+		}
+		for _, off := range b.Unlabelled() {
+			if off.At.Before(t.Steps[0].Started) { // another cutting's
+				continue
+			}
+			remnants++
+			names = append(names, "remnant."+strconv.Itoa(remnants))
+		}
+	}
 	return names
+}
+
+// TableOf are the bolts of the shelf that a cutting ticket has on the table or cuts from, by code.
+func (f *Floor) TableOf(t *Ticket) []*shelf.Bolt { return f.Overlay().tableOf(t) }
+
+// tableOf are the bolts of the shelf that a cutting ticket has on the table or cuts from, by code.
+func (o *Overlay) tableOf(t *Ticket) (list []*shelf.Bolt) {
+	for i := range t.Spec.Cuts {
+		if b := o.boltNamed(t, t.Spec.Cuts[i].Bolt); b != nil && !slices.Contains(list, b) {
+			list = append(list, b)
+		}
+	}
+	for _, b := range o.shelf.Those(func(b *shelf.Bolt) bool { return slices.Contains(b.For, t.Spec.Code) }) {
+		if !slices.Contains(list, b) {
+			list = append(list, b)
+		}
+	}
+	slices.SortFunc(list, func(a, b *shelf.Bolt) int { return cmp.Compare(a.Code, b.Code) })
+	return list
 }
 
 // telling is the ticket as the first word at the table finds it: nothing counts as cut that wasn't told.
@@ -105,7 +143,7 @@ func (o *Overlay) applyTable(t *Ticket, e Event) {
 		was[i].changes = o.ticket(was[i].code).changes
 	}
 	t.last = t.moveOf(e)
-	t.last.table, t.last.revision = was, o.order(t.Order).Revision
+	t.last.table, t.last.revision, t.last.shelf = was, o.order(t.Order).Revision, boltsIn(e)
 }
 
 // decideUntell takes back what was told at the table, unless something has happened since to a ticket that it changed.
@@ -126,7 +164,7 @@ func (o *Overlay) decideUntell(t *Ticket, e *Event) *Refusal {
 			e.Lines = append(e.Lines, Laid{was.code, was.spec.Cuts, was.spec.Remnants})
 		}
 	}
-	return nil
+	return o.takeBackShelf(t, e)
 }
 
 // untell puts tickets back as they were before something was told at the table.

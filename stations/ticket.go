@@ -51,6 +51,7 @@ type move struct {
 	// revision is the order's: a cutting's start isn't taken back once another file says where its cuts lie.
 	revision int
 	table    []tableWas  // of what was told at the table: the tickets that it changed, as they were
+	shelf    []plan.Code // bolts of the shelf that it did something to
 	ahead    []plan.Code // of a cutting: panels that had their cloth already, since this was cutting some of it anew
 }
 

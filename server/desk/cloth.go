@@ -137,7 +137,7 @@ func (d *Desk) LinkCloth(ctx context.Context, cmd stations.LinkCloth) (stations.
 		}
 		cmd.Cloth, cmd.Differs = e.ID, Differs(f, e)
 	}
-	cmd.Sheet = stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(d.Store.Floor()), Ways: d.Ways(w.Order.Units)}
+	cmd.Sheet = stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Ways: d.Ways(w.Order.Units)}
 	return d.Store.Do(ctx, cmd)
 }
 

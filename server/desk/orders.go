@@ -335,18 +335,51 @@ func lackOf(h stations.ClothHold) engine.Problem {
 // Scan is Do for a command about one ticket. A remake plans from the order's newest file, and so does what is told at the
 // cutting table; one that is revised while it is read is refused as busy, and may be sent again.
 func (d *Desk) Scan(ctx context.Context, cmd stations.Scan) (stations.Event, error) {
-	if cmd.NeedsSheet(d.Store.Floor()) {
-		floor := d.Store.Floor()
-		if t := floor.Ticket(cmd.Ticket); t != nil {
-			order := floor.Order(t.Order)
-			w, err := d.Workup(ctx, t.Order)
-			if err != nil {
-				return stations.Event{}, err
-			}
-			cmd.Sheet = &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(floor), Ways: d.Ways(w.Order.Units)}
+	floor := d.Store.Floor()
+	t := floor.Ticket(cmd.Ticket)
+	if t == nil {
+		return d.Store.Do(ctx, cmd)
+	}
+	cmd.Ways = d.Ways(t.Spec.Units)
+	if cmd.NeedsSheet(floor) {
+		sheet, err := d.sheet(ctx, floor, t.Order)
+		if err != nil {
+			return stations.Event{}, err
+		}
+		cmd.Sheet = sheet
+		if cmd.Others, err = d.sheetsBeside(ctx, floor, t); err != nil {
+			return stations.Event{}, err
 		}
 	}
 	return d.Store.Do(ctx, cmd)
+}
+
+// sheet is the newest file of an order on the floor, worked out.
+func (d *Desk) sheet(ctx context.Context, floor *stations.Floor, id string) (*stations.Sheet, error) {
+	order := floor.Order(id)
+	w, err := d.Workup(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	return &stations.Sheet{Work: w, Digest: order.Digest, Revision: order.Revision, Codes: NewCodes(floor), Ways: d.Ways(w.Order.Units)}, nil
+}
+
+// sheetsBeside are those of the other orders that are to be cut from a ticket's bolts of the shelf: what is told of them may move their cuts.
+func (d *Desk) sheetsBeside(ctx context.Context, floor *stations.Floor, t *stations.Ticket) (map[string]*stations.Sheet, error) {
+	others := map[string]*stations.Sheet{}
+	for _, b := range floor.TableOf(t) {
+		for _, p := range floor.Promised(b.Code) {
+			if p.Order == t.Order || others[p.Order] != nil {
+				continue
+			}
+			sheet, err := d.sheet(ctx, floor, p.Order)
+			if err != nil {
+				return nil, err
+			}
+			others[p.Order] = sheet
+		}
+	}
+	return others, nil
 }
 
 // Workup works out the newest file of a stored order. The error is not_found where there is none, or busy.

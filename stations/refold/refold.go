@@ -143,7 +143,7 @@ func (b *Book) scan(e stations.Event) {
 		b.add(e)
 	case stations.Scrap:
 		b.end(e)
-	case stations.Cut, stations.Flaw, stations.Spoil, stations.Rest:
+	case stations.Lay, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest:
 		b.tell(t, e)
 	case stations.Undo:
 		if t.told != nil {

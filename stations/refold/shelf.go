@@ -70,8 +70,16 @@ func (b *Book) shelved(e stations.Event) {
 	case shelf.EndCount:
 		b.counts[s.Count].ended = &s
 	case shelf.Undo:
-		was := b.bolts[s.Bolt]
-		was.acts, was.events = slices.Clone(was.acts[:len(was.acts)-1]), append(was.events, e.Seq)
+		for _, one := range s.Each {
+			b.bolts[one.Bolt].takeBack(e.Seq)
+		}
+		if s.Bolt != "" {
+			b.bolts[s.Bolt].takeBack(e.Seq)
+		}
+	case shelf.CutAll:
+		for i := range s.Each {
+			b.handled(acted{&s.Each[i], e.At}, e.Seq)
+		}
 	default:
 		b.handled(s, e.Seq)
 	}
@@ -95,6 +103,10 @@ func (b *Book) handled(s acted, seq int64) {
 		b.bolts[s.New] = &bolt{born: partOf(of.now(), s.Off[i], s.Place, s.at), events: []int64{seq}}
 	}
 	of.add(s, seq)
+}
+
+func (b *bolt) takeBack(seq int64) {
+	b.acts, b.events = slices.Clone(b.acts[:len(b.acts)-1]), append(b.events, seq)
 }
 
 func (b *bolt) add(a acted, seq int64) {

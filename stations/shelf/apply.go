@@ -2,10 +2,12 @@ package shelf
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"time"
 
 	"tablehand/engine/cutting"
+	"tablehand/stations/plan"
 )
 
 // Apply does what an event says.
@@ -27,7 +29,16 @@ func (o *Overlay) Apply(e Event, around Around) {
 	case Settle:
 		o.settled(e, around)
 	case Undo:
-		o.takeBack(e, around.Seq)
+		for _, one := range e.Each {
+			o.takeBack(one, around.Seq)
+		}
+		if e.Bolt != "" {
+			o.takeBack(e, around.Seq)
+		}
+	case CutAll:
+		for _, one := range e.Each {
+			o.handled(one, around)
+		}
 	default:
 		o.handled(e, around)
 	}
@@ -44,6 +55,14 @@ func (o *Overlay) came(c *Came, around Around) {
 	b.Rest, b.Measured = b.Length(), b.Received > 0
 	b.Opened = b.Begin > 0
 	o.bolts[b.Code] = b
+	if c.From != nil && c.From.Order != "" {
+		called := maps.Clone(o.called)
+		if called == nil {
+			called = map[Origin]plan.Code{}
+		}
+		called[*c.From] = b.Code
+		o.called = called
+	}
 }
 
 // handled is what was done with one bolt.
@@ -98,7 +117,7 @@ func (e *Event) inHand() bool {
 }
 
 func (e *Event) canTakeBack() bool {
-	return slices.Contains([]Action{Cut, TellFlaw, PlaceIt, Keep, Lay}, e.Action)
+	return e.New == "" && slices.Contains([]Action{Cut, TellFlaw, Spoil, Rest, PlaceIt, Keep, Lay}, e.Action)
 }
 
 // inspected takes in what an inspection found.

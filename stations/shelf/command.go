@@ -37,6 +37,8 @@ const (
 	EndCount     Action = "end_count"
 	Settle       Action = "settle"
 	Undo         Action = "undo"
+	// CutAll is what a cutting that is finished made of its bolts, nobody having told of them at the table.
+	CutAll Action = "cut_all"
 )
 
 // Command is one wish about a bolt or a count. Lengths are as people write them, a bare number in the bolt's unit; From and To are

@@ -27,6 +27,7 @@ type Event struct {
 	Count       string           `json:"count,omitempty"`
 	Lines       []Line           `json:"lines,omitempty"` // what a count found
 	As          Settlement       `json:"as,omitempty"`
+	Each        []Event          `json:"each,omitempty"` // what a cutting that is finished did to each of its bolts
 }
 
 // Came is a bolt that came in.

@@ -14,7 +14,8 @@ import (
 type Shelf struct {
 	bolts  layers.Map[plan.Code, *Bolt]
 	counts layers.Map[string, *Count]
-	open   string // the count that goes on, "" for none
+	called map[Origin]plan.Code // bolts of orders' files that were put on the shelf; never changed, only replaced
+	open   string               // the count that goes on, "" for none
 }
 
 // Bolt returns a bolt, nil where there is none.
@@ -26,16 +27,8 @@ func (s *Shelf) Bolts() []*Bolt { return sorted(s.bolts.All()) }
 // IsEmpty reports whether no bolt ever came.
 func (s *Shelf) IsEmpty() bool { return s.bolts.IsEmpty() }
 
-// Called are the bolts of orders' files that were put on the shelf, by what they were called there.
-func (s *Shelf) Called() map[Origin]plan.Code {
-	called := map[Origin]plan.Code{}
-	for code, b := range s.bolts.Merged() {
-		if b.From != nil && b.From.Order != "" {
-			called[*b.From] = code
-		}
-	}
-	return called
-}
+// Called are the bolts of orders' files that were put on the shelf, by what they were called there; read only.
+func (s *Shelf) Called() map[Origin]plan.Code { return s.called }
 
 // Count returns a count of the shelf, nil where there is none.
 func (s *Shelf) Count(id string) *Count { return s.counts.Get(id) }
@@ -62,17 +55,23 @@ type Overlay struct {
 	base   *Shelf
 	bolts  map[plan.Code]*Bolt // its own copies, changed in place
 	counts map[string]*Count
+	called map[Origin]plan.Code // replaced, not changed
 	open   string
 }
 
 // Overlay begins a change of the shelf.
 func (s *Shelf) Overlay() *Overlay {
-	return &Overlay{base: s, bolts: map[plan.Code]*Bolt{}, counts: map[string]*Count{}, open: s.open}
+	return &Overlay{base: s, bolts: map[plan.Code]*Bolt{}, counts: map[string]*Count{}, called: s.called, open: s.open}
+}
+
+// Fork is the shelf as it is now, to change apart from it.
+func (o *Overlay) Fork() *Overlay {
+	return &Overlay{base: o.base, bolts: maps.Clone(o.bolts), counts: maps.Clone(o.counts), called: o.called, open: o.open}
 }
 
 // Shelf returns the shelf with the changes; the overlay must not be used afterwards.
 func (o *Overlay) Shelf() Shelf {
-	return Shelf{bolts: o.base.bolts.With(o.bolts), counts: o.base.counts.With(o.counts), open: o.open}
+	return Shelf{bolts: o.base.bolts.With(o.bolts), counts: o.base.counts.With(o.counts), called: o.called, open: o.open}
 }
 
 // Bolt returns a bolt as it is now, nil where there is none.
@@ -82,6 +81,9 @@ func (o *Overlay) Bolt(code plan.Code) *Bolt {
 	}
 	return o.base.bolts.Get(code)
 }
+
+// Called is the bolt that an order's file called so before it was put on the shelf, "" for none.
+func (o *Overlay) Called(origin Origin) plan.Code { return o.called[origin] }
 
 // Bolts returns all bolts as they are now.
 func (o *Overlay) Bolts() []*Bolt { return o.Those(func(*Bolt) bool { return true }) }

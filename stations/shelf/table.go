@@ -7,6 +7,7 @@ import (
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/stations/plan"
 )
 
 // lay puts a bolt on the table for cutting tickets of one cloth and one customer.
@@ -59,22 +60,70 @@ func (d *deciding) cut() *Refusal {
 			return b.refuse("on_flaw", "length")
 		}
 	}
-	d.e.Off = d.before(from)
-	off := d.off(AsCut, span)
-	off.Ticket, off.Cut = d.Ticket, d.Command.Cut
-	d.e.Off = append(d.e.Off, off)
+	d.e.Off = append(d.before(b.Begin, from), d.ofCut(AsCut, span))
 	return nil
 }
 
-// before is what comes off with a cut that begins at a mark.
-func (d *deciding) before(from measure.Length) (list []Off) {
+func (d *deciding) ofCut(as OffKind, span cutting.Span) Off {
+	off := d.off(as, span)
+	off.Ticket, off.Cut = d.Ticket, d.Command.Cut
+	return off
+}
+
+// Made is a cut of a cutting ticket that is finished.
+type Made struct {
+	Bolt plan.Code
+	Cut  string
+	Span cutting.Span
+}
+
+// CutAll takes the cuts of a ticket off their bolts as they were planned: nobody told of them at the table. A bolt that isn't there as it was
+// planned is refused.
+func (o *Overlay) CutAll(ticket plan.Code, made []Made, ways Ways, around Around) (Event, *Refusal) {
+	e := Event{Action: CutAll}
+	slices.SortStableFunc(made, func(a, b Made) int { return cmp.Or(cmp.Compare(a.Bolt, b.Bolt), cmp.Compare(a.Span.From, b.Span.From)) })
+	for len(made) > 0 {
+		n := slices.IndexFunc(made, func(m Made) bool { return m.Bolt != made[0].Bolt })
+		if n < 0 {
+			n = len(made)
+		}
+		d := &deciding{Overlay: o, Command: Command{Action: Cut, Bolt: made[0].Bolt, Ticket: ticket, Ways: ways}, around: around, b: o.Bolt(made[0].Bolt)}
+		d.e = Event{Action: Cut, Bolt: d.b.Code}
+		if r := d.cutAll(made[:n]); r != nil {
+			return Event{}, r
+		}
+		e.Each, made = append(e.Each, d.e), made[n:]
+	}
+	return e, nil
+}
+
+func (d *deciding) cutAll(made []Made) *Refusal {
+	if r := (shelved | onTable | finds).refuse(d.b); r != nil {
+		return r
+	}
+	at := d.b.Begin
+	for _, m := range made {
+		d.Command.Cut = m.Cut
+		switch {
+		case m.Span.From < at:
+			return d.b.refuse("off_bolt", "from", "Gone", true, "Length", d.b.quantity(d.b.End()))
+		case m.Span.To > d.b.End():
+			return d.b.refuse("too_long", "length", "Cut", m.Cut)
+		}
+		d.e.Off = append(append(d.e.Off, d.before(at, m.Span.From)...), d.ofCut(AsCut, m.Span))
+		at = m.Span.To
+	}
+	return nil
+}
+
+// before is what comes off with a cut that begins at a mark, from where the cloth begins.
+func (d *deciding) before(at, from measure.Length) (list []Off) {
 	var flaws []cutting.Span
 	for i := range d.b.Flaws {
 		if f := &d.b.Flaws[i]; f.CutAround(d.Ways.CutAround) {
 			flaws = append(flaws, f.Span())
 		}
 	}
-	at := d.b.Begin
 	flawed := func(to measure.Length) {
 		if to > at {
 			list = append(list, d.off(AsFlaw, cutting.Span{From: at, To: to}))
@@ -116,9 +165,17 @@ func (d *deciding) flaw() *Refusal {
 }
 
 // spoil says that a cut is no good and is to be made again: it is scrap, or a remnant.
+//
+// One that wasn't told as cut, since it came out too short, comes off as what it is.
 func (d *deciding) spoil() *Refusal {
 	i := d.b.off(d.Ticket, d.Command.Cut)
 	switch {
+	case i < 0 && !blank(d.Length) && !blank(d.Reason):
+		if r := cmp.Or((shelved | onTable).refuse(d.b), d.cut()); r != nil {
+			return r
+		}
+		d.e.Off[len(d.e.Off)-1].As, d.e.Reason = AsSpoilt, d.Reason
+		return short(mostLine, "reason", d.Reason)
 	case i < 0:
 		return d.b.refuse("not_cut", "cut", "Cut", d.Command.Cut)
 	case blank(d.Reason):

@@ -1,0 +1,333 @@
+package stations
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"tablehand/engine/cutting"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+)
+
+// boltNamed is the bolt of the shelf that a line of a cutting ticket means: by its code, or as the order's file called one that was put
+// on the shelf since. nil for a bolt that is the file's alone.
+func (o *Overlay) boltNamed(t *Ticket, name string) *shelf.Bolt {
+	if name == "" {
+		return nil
+	}
+	code := cmp.Or(o.shelf.Called(shelf.Origin{Order: t.Order, Fabric: t.Spec.Fabric, Bolt: name}), plan.Code(name))
+	return o.shelf.Bolt(code)
+}
+
+// onShelf says what was told at the table of a bolt of the shelf, and has that take it into its account; of another bolt it says nothing.
+func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
+	name := e.Bolt
+	line := t.Spec.Cut(e.Cut)
+	if line != nil {
+		name = line.Bolt
+	}
+	b := o.boltNamed(t, name)
+	if b == nil {
+		return nil
+	}
+	cmd := shelf.Command{Action: shelf.Action(c.Action), Bolt: b.Code, Ticket: t.Spec.Code, Tickets: []plan.Code{t.Spec.Code}, Order: t.Order, Cut: e.Cut, Reason: c.Reason,
+		Place: c.Place, Again: c.Again, Keep: c.Keep, Ways: c.Ways}
+	switch c.Action {
+	case Cut:
+		if r := o.cutInTurn(t, b, line); r != nil {
+			return r
+		}
+		cmd.From, cmd.Length = line.From.String(), e.Length.String()
+	case Spoil:
+		if cmd.From, cmd.Length = line.From.String(), ""; !line.Done {
+			cmd.Length = measure.OfLength(e.Off.To.Length()-e.Off.From.Length(), t.Spec.Units).String()
+		}
+		if c.Keep {
+			cmd.New = c.Sheet.Codes()
+		}
+	case Flaw:
+		cmd.Flaws = []shelf.FlawTold{{From: e.Off.From.String(), To: e.Off.To.String(),
+			Points: max(c.Ways.CutAround, shelf.PointsOf("", e.Off.To.Length()-e.Off.From.Length(), b.Units, c.Ways.Holes))}} // who tells it wants it cut around
+	case Rest:
+		cmd.Length = e.Length.String()
+	}
+	around := o.around(c.Actor, c.Person, e.At)
+	around.Customer, around.Promised = o.order(t.Order).Customer, o.promised(b.Code)
+	told, refused := o.shelf.Decide(cmd, around)
+	if refused != nil {
+		return ofShelf(refused)
+	}
+	e.Shelf = &told
+	return nil
+}
+
+// cutInTurn refuses a cut of a bolt of the shelf that lies behind one that isn't made: what lies before a cut comes off with it.
+func (o *Overlay) cutInTurn(t *Ticket, b *shelf.Bolt, line *plan.Cut) *Refusal {
+	for _, p := range o.promised(b.Code) {
+		if p.Span.From < line.From.Length() {
+			r := t.refuseCut("cuts_left", "cut", line)
+			r.Args["First"], r.Args["Code"] = p.Cut, string(b.Code)
+			if p.Ticket != t.Spec.Code {
+				r.Where.Tickets = []plan.Code{p.Ticket}
+				r.Args["First"] = ""
+			}
+			return r
+		}
+	}
+	return nil
+}
+
+// tellLay puts a bolt of the shelf onto the table: one that the ticket is to be cut from. Its cuts are laid in front of other tickets' cuts
+// there, since cloth comes off the outer end.
+func (o *Overlay) tellLay(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
+	if blank(c.Bolt) {
+		return false, refuse("missing_key", "bolt", "Name", "bolt")
+	}
+	code, err := plan.ParseCode(c.Bolt)
+	b := o.shelf.Bolt(code)
+	if err != nil || b == nil {
+		return false, refuse("unknown_bolt", "bolt", "Bolt", c.Bolt, "Fabric", "")
+	}
+	wanted := map[plan.Code]*shelf.Bolt{}
+	for i := range t.Spec.Cuts {
+		if l := &t.Spec.Cuts[i]; !l.Done {
+			if on := o.boltNamed(t, l.Bolt); on != nil {
+				wanted[on.Code] = on
+			}
+		}
+	}
+	if wanted[code] == nil {
+		r := t.refuse("wrong_bolt", "bolt")
+		r.Args["Bolt"], r.Args["Place"], r.Args["Wanted"] = string(code), "", ""
+		r.Where = &Place{Bolts: slices.Sorted(maps.Keys(wanted))}
+		if len(r.Where.Bolts) > 0 {
+			first := wanted[r.Where.Bolts[0]]
+			r.Where.Place, r.Args["Wanted"], r.Args["Place"] = first.Place, string(first.Code), first.Place
+		}
+		return false, r
+	}
+	e.Bolt = string(code)
+	return false, o.inFront(t, b, c.Ways, e)
+}
+
+// inFront lays a ticket's cuts on a bolt in front of others' that lie there and aren't made, each on its phase. It refuses where they don't
+// all fit: then who lies in front is cut first.
+func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, ways shelf.Ways, e *Event) *Refusal {
+	promised := o.promised(b.Code)
+	own := func(p shelf.Promise) bool { return p.Ticket == t.Spec.Code }
+	last := -1
+	for i, p := range promised {
+		if own(p) {
+			last = i
+		}
+	}
+	before := slices.DeleteFunc(slices.Clone(promised[:last+1]), own)
+	if len(before) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(promised, func(a, b shelf.Promise) int {
+		first := func(p shelf.Promise) int {
+			if own(p) {
+				return 0
+			}
+			return 1
+		}
+		return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))), cmp.Compare(a.Span.From, b.Span.From))
+	})
+	laid, fits := o.again(t, b, promised, ways)
+	if !fits {
+		r := t.refuse("bolt_spoken_for", "bolt")
+		r.Args["Bolt"], r.Args["Order"] = string(b.Code), before[0].Order
+		r.Where = &Place{Bolts: []plan.Code{b.Code}, Place: b.Place}
+		for _, p := range before {
+			if !slices.Contains(r.Where.Tickets, p.Ticket) {
+				r.Where.Tickets = append(r.Where.Tickets, p.Ticket)
+			}
+		}
+		return r
+	}
+	o.moveLines(b, laid, e)
+	return nil
+}
+
+// dueOf sorts orders without a due date last.
+func dueOf(o *Order) string { return cmp.Or(o.Due, "9999") }
+
+// again lays promised cuts of a bolt one after another in the order given, each where its phase allows, and reports whether all have room.
+func (o *Overlay) again(t *Ticket, b *shelf.Bolt, promised []shelf.Promise, ways shelf.Ways) (laid []shelf.Promise, fits bool) {
+	piece, _ := o.piece(o.order(t.Order), &orderfile.Fabric{ID: t.Spec.Fabric}, b, ways)
+	flaws := []cutting.Span{{To: piece.From}}
+	for _, f := range piece.Flaws {
+		flaws = append(flaws, cutting.Span(f))
+	}
+	for _, p := range promised {
+		t := o.ticket(p.Ticket)
+		repeat := cmp.Or(b.Repeat(), t.Spec.Number("vertical_repeat").Length())
+		line := t.Spec.Cut(p.Cut)
+		one := cutting.Problem{VerticalRepeat: repeat, Bolts: []cutting.Bolt{{ID: "b", Length: piece.Length, FirstRepeat: b.FirstRepeat, Flaws: flaws}}}
+		cut := cutting.Cut{ID: "c", Length: p.Length(), Anywhere: repeat == 0 || line.Trimming != "" || line.Railroaded}
+		if repeat > 0 {
+			cut.Start = ((p.Span.From-b.FirstRepeat)%repeat + repeat) % repeat
+		}
+		one.Cuts = []cutting.Cut{cut}
+		placed := cutting.Place(one)
+		if len(placed.Placements) == 0 {
+			return nil, false
+		}
+		p.Span = cutting.Span{From: placed.Placements[0].From, To: placed.Placements[0].To}
+		flaws = append(flaws, p.Span)
+		laid = append(laid, p)
+	}
+	return laid, true
+}
+
+// moveLines has an event say where tickets' cuts on a bolt lie now. What they leave at its end isn't said any more.
+func (o *Overlay) moveLines(b *shelf.Bolt, laid []shelf.Promise, e *Event) {
+	var codes []plan.Code
+	for _, p := range laid {
+		if !slices.Contains(codes, p.Ticket) {
+			codes = append(codes, p.Ticket)
+		}
+	}
+	for _, code := range codes {
+		t := o.ticket(code)
+		lines, moved := slices.Clone(t.Spec.Cuts), false
+		for _, p := range laid {
+			for i := range lines {
+				if l := &lines[i]; p.Ticket == code && l.Cut == p.Cut && l.From.Length() != p.Span.From {
+					l.From, moved = measure.OfLength(p.Span.From, t.Spec.Units), true
+				}
+			}
+		}
+		if !moved {
+			continue
+		}
+		sortOnBolts(lines)
+		left := slices.DeleteFunc(slices.Clone(t.Spec.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })
+		e.Lines = append(e.Lines, Laid{code, lines, left})
+	}
+}
+
+// sortOnBolts sorts lines along their bolts, which keep the turns that they have.
+func sortOnBolts(lines []plan.Cut) {
+	turn := map[string]int{}
+	for i := range lines {
+		if _, known := turn[lines[i].Bolt]; !known {
+			turn[lines[i].Bolt] = i
+		}
+	}
+	slices.SortStableFunc(lines, func(a, b plan.Cut) int {
+		return cmp.Or(cmp.Compare(turn[a.Bolt], turn[b.Bolt]), cmp.Compare(a.From.Length(), b.From.Length()))
+	})
+}
+
+// told is the floor as an event of the table leaves the shelf and the ticket, so that what isn't cut is laid on what is there then.
+func (o *Overlay) told(after *Ticket, c Scan, e *Event) *Overlay {
+	told := *o
+	told.laid = map[plan.Code][]plan.Cut{after.Spec.Code: after.Spec.Cuts}
+	for i := range e.Lines {
+		told.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
+	}
+	if e.Shelf != nil {
+		told.shelf = o.shelf.Fork()
+		told.shelf.Apply(*e.Shelf, o.around(c.Actor, c.Person, e.At))
+	}
+	return &told
+}
+
+// layOthers lays out anew what other orders are to have from a bolt of the shelf, where what was told of it leaves them no room. Where the cloth
+// no longer does for them, their tickets are held, at once and not at their own cutting.
+func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
+	if e.Shelf == nil || e.Shelf.Bolt == "" {
+		return nil
+	}
+	var displaced []*Ticket
+	for _, p := range o.promised(e.Shelf.Bolt) {
+		other := o.ticket(p.Ticket)
+		if p.Order != t.Order && !slices.Contains(displaced, other) && !o.standing(o.order(p.Order), []plan.Ticket{o.asLaid(other)}, c.Ways) {
+			displaced = append(displaced, other)
+		}
+	}
+	slices.SortStableFunc(displaced, func(a, b *Ticket) int { return cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))) })
+	for _, other := range displaced {
+		sheet := c.Others[other.Order]
+		if order := o.order(other.Order); sheet == nil || sheet.Digest != order.Digest || order.broughtUp(sheet.Revision) {
+			return refuse("busy", "") // it was promised meanwhile, or revised
+		}
+		with := other.copy()
+		s := o.asLaid(other)
+		with.Spec = &s
+		if r := o.layAnew(with, sheet, e); r != nil {
+			return r
+		}
+		for i := range e.Lines {
+			o.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
+		}
+	}
+	return nil
+}
+
+// asLaid is a ticket with its cuts as an event that is being decided lays them.
+func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
+	s := *t.Spec
+	if lines, moved := o.laid[s.Code]; moved {
+		s.Cuts = lines
+	}
+	return s
+}
+
+// cutOffShelf takes the cuts of a ticket of which nobody told anything off their bolts, as they were planned.
+func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
+	var made []shelf.Made
+	for i := range t.Spec.Cuts {
+		l := &t.Spec.Cuts[i]
+		if b := o.boltNamed(t, l.Bolt); b != nil && !l.Done {
+			made = append(made, shelf.Made{Bolt: b.Code, Cut: l.Cut, Span: l.Span()})
+		}
+	}
+	if len(made) == 0 {
+		return nil
+	}
+	told, refused := o.shelf.CutAll(t.Spec.Code, made, c.Ways, o.around(c.Actor, c.Person, e.At))
+	if refused != nil {
+		return ofShelf(refused)
+	}
+	e.Shelf = &told
+	return nil
+}
+
+// boltsIn are the bolts of the shelf that an event does something to.
+func boltsIn(e Event) (codes []plan.Code) {
+	if e.Shelf == nil {
+		return nil
+	}
+	if e.Shelf.Bolt != "" {
+		codes = append(codes, e.Shelf.Bolt)
+	}
+	for i := range e.Shelf.Each {
+		codes = append(codes, e.Shelf.Each[i].Bolt)
+	}
+	return codes
+}
+
+// takeBackShelf takes back what the ticket's last event did to the shelf, unless something was done with one of its bolts since.
+func (o *Overlay) takeBackShelf(t *Ticket, e *Event) *Refusal {
+	if len(t.last.shelf) == 0 {
+		return nil
+	}
+	undo := shelf.Event{Action: shelf.Undo}
+	for _, code := range t.last.shelf {
+		_, refused := o.shelf.Decide(shelf.Command{Action: shelf.Undo, Bolt: code}, o.around(e.Actor, e.Person, e.At))
+		if refused != nil || !o.shelf.Bolt(code).LastAt(t.last.at) {
+			r := t.refuse("undo_overtaken", "ticket")
+			r.Where = &Place{Bolts: []plan.Code{code}}
+			return r
+		}
+		undo.Each = append(undo.Each, shelf.Event{Action: shelf.Undo, Bolt: code})
+	}
+	e.Shelf = &undo
+	return nil
+}
