@@ -68,14 +68,16 @@ type Scan struct {
 	Ways   shelf.Ways        `json:"-"` // at the table: by which the shelf's bolts are cut
 
 	// At the table. Lengths are as people write them; From and To are marks on the bolt, as it was listed.
-	Cut    string `json:",omitempty"` // of a cut and a spoil: which
-	Length string `json:",omitempty"` // as it was cut; of a rest: what is left
-	Bolt   string `json:",omitempty"`
-	From   string `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie
-	After  string `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
-	Place  string `json:",omitempty"` // of a rest: where the bolt lies from now on
-	Again  bool   `json:",omitempty"` // of a rest of one of the shelf: measured twice
-	Keep   bool   `json:",omitempty"` // of what is spoilt of one of the shelf: it is a remnant
+	Cut    string         `json:",omitempty"` // of a cut and a spoil: which
+	Length string         `json:",omitempty"` // as it was cut; of a rest: what is left
+	Bolt   string         `json:",omitempty"`
+	From   string         `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie
+	After  string         `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
+	Place  string         `json:",omitempty"` // of a rest: where the bolt lies from now on
+	Again  bool           `json:",omitempty"` // of a rest of one of the shelf: measured twice
+	Keep   bool           `json:",omitempty"` // of what is spoilt of one of the shelf: it is a remnant
+	Points int            `json:",omitempty"` // of a flaw of one of the shelf, 1 to 4; 0 by its kind and length
+	Kind   shelf.FlawKind `json:",omitempty"`
 }
 
 // NeedsSheet reports whether the command plans from the order's newest file: a remake, and what is told at the cutting

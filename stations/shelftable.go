@@ -49,8 +49,8 @@ func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
 			cmd.New = c.Sheet.Codes()
 		}
 	case Flaw:
-		cmd.Flaws = []shelf.FlawTold{{From: e.Off.From.String(), To: e.Off.To.String(),
-			Points: max(c.Ways.CutAround, shelf.PointsOf("", e.Off.To.Length()-e.Off.From.Length(), b.Units, c.Ways.Holes))}} // who tells it wants it cut around
+		points := cmp.Or(c.Points, shelf.PointsOf(c.Kind, e.Off.To.Length()-e.Off.From.Length(), b.Units, c.Ways.Holes))
+		cmd.Flaws = []shelf.FlawTold{{From: e.Off.From.String(), To: e.Off.To.String(), Kind: c.Kind, Points: max(c.Ways.CutAround, points)}} // who tells it wants it cut around
 	case Rest:
 		cmd.Length = e.Length.String()
 	}

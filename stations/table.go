@@ -220,6 +220,9 @@ func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		return false, refuse("bad_value", "to", "Name", "to", "Value", string(c.To))
 	}
 	length, _, r := o.boltAsked(t, c, bolt)
+	if b := o.boltNamed(t, bolt); b != nil {
+		length, r = b.End(), nil
+	}
 	switch {
 	case r != nil:
 		return false, r
@@ -248,6 +251,9 @@ func (o *Overlay) tellRest(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		return false, r
 	}
 	_, front, r := o.boltAsked(t, c, c.Bolt)
+	if b := o.boltNamed(t, c.Bolt); b != nil {
+		front, r = b.Begin, nil
+	}
 	if r != nil {
 		return false, r
 	}

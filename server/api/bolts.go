@@ -324,6 +324,7 @@ type handled struct {
 	Rest     measure.Quantity  `json:"rest"`
 	Place    string            `json:"place,omitempty"`
 	New      plan.Code         `json:"new,omitempty"`
+	Lines    []stations.Laid   `json:"lines,omitempty"` // of a word at the table: tickets whose cuts lie otherwise now
 	Problems []edge.ProblemDoc `json:"problems"`
 }
 
@@ -343,12 +344,40 @@ func (a *API) handleBolt(c *fiber.Ctx) error {
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := a.Stock().Handle(ctx, body.Command(actor, b.Code))
+	var e stations.Event
+	if slices.Contains(edge.TableActions, body.Action) {
+		e, err = a.atTheTable(ctx, c, &body, actor, b)
+	} else {
+		e, err = a.Stock().Handle(ctx, body.Command(actor, b.Code))
+	}
 	if err != nil {
 		return err
 	}
 	b = a.Desk.Store.Floor().Shelf().Bolt(b.Code)
-	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, a.ProblemDocs(c, stock.Told(e, b))})
+	_, lacks := desk.LacksOf(e, nil)
+	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, e.Lines, a.ProblemDocs(c, append(stock.Told(e, b), lacks...))})
+}
+
+// atTheTable tells a ticket what is told of a bolt at the table: where no ticket is named, the one that has it there.
+func (a *API) atTheTable(ctx context.Context, c *fiber.Ctx, body *edge.ShelfBody, actor stations.Actor, b *shelf.Bolt) (stations.Event, error) {
+	if body.Ticket == "" && len(b.For) > 0 {
+		body.Ticket = string(b.For[0])
+	}
+	if body.Ticket == "" {
+		return stations.Event{}, desk.Refuse("not_on_table", "bolt", "Bolt", string(b.Code), "Place", b.Place)
+	}
+	t, err := a.TicketAsked(c, body.Ticket)
+	if err != nil {
+		return stations.Event{}, err
+	}
+	if err := edge.MayWork(c, stations.Action(body.Action), plan.Cutting); err != nil {
+		return stations.Event{}, err
+	}
+	called := string(b.Code)
+	if body.Action != shelf.Lay && b.From != nil && b.From.Order == t.Order && b.From.Fabric == t.Spec.Fabric {
+		called = b.From.Bolt
+	}
+	return a.Desk.Scan(ctx, body.Scan(actor, t.Spec.Code, called))
 }
 
 // beginShelfCount: POST /api/counts, of the whole shelf or of one place.

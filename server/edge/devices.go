@@ -197,7 +197,7 @@ func MayWork(c *fiber.Ctx, action stations.Action, at plan.Station) error {
 	}
 	switch action {
 	case stations.Start, stations.Finish, stations.ScanIt:
-	case stations.Cut, stations.Flaw, stations.Spoil, stations.Rest:
+	case stations.Lay, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest:
 		at = plan.Cutting
 	default:
 		return nil

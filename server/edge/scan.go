@@ -53,6 +53,9 @@ type ScanBody struct {
 	Length   string            `json:"length"`  // as it was cut; of a rest: what is left
 	Bolt     string            `json:"bolt"`
 	From     string            `json:"from"`     // of a flaw, which ends at to
+	Place    string            `json:"place"`    // of a rest, and of what is spoilt and kept: where it lies from now on
+	Again    bool              `json:"again"`    // of a rest: measured twice
+	Keep     bool              `json:"keep"`     // of what is spoilt: it is a remnant
 	After    string            `json:"after"`    // of a flaw: from and to are measured from the end of this cut
 	Billable *bool             `json:"billable"` // of a scrap
 	PIN      string            `json:"pin"`      // of the lead who decides at a bench: person is their badge
@@ -62,24 +65,30 @@ type ScanBody struct {
 
 // ScanActions are what may be asked of a ticket.
 var ScanActions = []stations.Action{stations.Start, stations.Finish, stations.ScanIt, stations.Undo, stations.Hold,
-	stations.Resume, stations.SendBack, stations.Accept, stations.Remake, stations.Scrap, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest}
+	stations.Resume, stations.SendBack, stations.Accept, stations.Remake, stations.Scrap, stations.Lay, stations.Cut, stations.Flaw, stations.Spoil, stations.Rest}
 
 // tableKeys are the keys of a scan that each action at the cutting table takes.
 var tableKeys = map[stations.Action][]string{
-	stations.Cut: {"cut", "length", "bolt", "from"}, stations.Spoil: {"cut", "length"},
-	stations.Flaw: {"bolt", "from", "after"}, stations.Rest: {"bolt", "length"},
+	stations.Lay: {"bolt"}, stations.Cut: {"cut", "length", "bolt", "from"}, stations.Spoil: {"cut", "length", "place"},
+	stations.Flaw: {"bolt", "from", "after"}, stations.Rest: {"bolt", "length", "place"},
 }
 
 // checkTable refuses what only some actions at the table take.
 func (b *ScanBody) checkTable() error {
 	for _, f := range []TextField{Text("cut", b.Cut, false, MaxName), Text("length", b.Length, false, MaxName), Text("bolt", b.Bolt, false, MaxName),
-		Text("from", b.From, false, MaxName), Text("after", b.After, false, MaxName)} {
+		Text("from", b.From, false, MaxName), Text("after", b.After, false, MaxName), Text("place", b.Place, false, MaxName)} {
 		if f.value != "" && !slices.Contains(tableKeys[b.Action], f.field) {
 			return desk.Refuse("bad_value", f.field, "Name", f.field, "Value", f.value)
 		}
 		if err := CheckTexts(f); err != nil {
 			return err
 		}
+	}
+	if b.Again && b.Action != stations.Rest {
+		return desk.Refuse("bad_value", "again", "Name", "again", "Value", "true")
+	}
+	if b.Keep && b.Action != stations.Spoil {
+		return desk.Refuse("bad_value", "keep", "Name", "keep", "Value", "true")
 	}
 	return nil
 }
@@ -89,7 +98,7 @@ func (b *ScanBody) Command(actor stations.Actor, ticket plan.Code) stations.Scan
 	return stations.Scan{
 		Actor: actor, Ticket: ticket, Station: b.Station, Action: b.Action, Key: b.Key, At: b.At, Person: b.Person,
 		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Billable: b.Billable, Override: b.Override,
-		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After, Lead: b.Lead,
+		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After, Lead: b.Lead, Place: b.Place, Again: b.Again, Keep: b.Keep,
 	}
 }
 

@@ -49,7 +49,10 @@ func (e *Edge) MayName(c *fiber.Ctx) bool {
 
 // ShelfActions are what may be asked of a bolt.
 var ShelfActions = []shelf.Action{shelf.Inspect, shelf.PlaceIt, shelf.Keep, shelf.Unkeep, shelf.HoldBolt, shelf.FreeBolt, shelf.Scrap, shelf.GiveBack,
-	shelf.Lose, shelf.Find, shelf.ReleaseCloth, shelf.CountBolt, shelf.Undo}
+	shelf.Lose, shelf.Find, shelf.ReleaseCloth, shelf.CountBolt, shelf.Part, shelf.Undo, shelf.Lay, shelf.Cut, shelf.TellFlaw, shelf.Spoil, shelf.Rest}
+
+// TableActions are what is told of a bolt at the cutting table: they are its ticket's too.
+var TableActions = []shelf.Action{shelf.Lay, shelf.Cut, shelf.TellFlaw, shelf.Spoil, shelf.Rest}
 
 // ShelfBody is what a device sends of a bolt.
 type ShelfBody struct {
@@ -73,6 +76,14 @@ type ShelfBody struct {
 	Lot         bool       `json:"lot"`
 	From        string     `json:"from"`
 	To          string     `json:"to"`
+	// At the table.
+	Ticket string         `json:"ticket"` // "" the one that has the bolt there
+	Cut    string         `json:"cut"`
+	After  string         `json:"after"`
+	Points int            `json:"points"`
+	Kind   shelf.FlawKind `json:"kind"`
+	Again  bool           `json:"again"`
+	Keep   bool           `json:"keep"`
 }
 
 // FlawBody is a flaw that was found.
@@ -88,6 +99,8 @@ type FlawBody struct {
 var shelfKeys = map[shelf.Action][]string{
 	shelf.Inspect: {"length", "widths", "repeat", "first_repeat", "flaws"}, shelf.PlaceIt: {"place"}, shelf.Keep: {"order", "customer"},
 	shelf.HoldBolt: {"reason", "lot"}, shelf.FreeBolt: {"reason", "lot"}, shelf.Scrap: {"reason", "from", "to"}, shelf.GiveBack: {"reason"},
+	shelf.Lay: {"ticket"}, shelf.Cut: {"ticket", "cut", "from", "length"}, shelf.TellFlaw: {"ticket", "from", "to", "points", "kind", "after"},
+	shelf.Spoil: {"ticket", "cut", "length", "reason", "keep", "place"}, shelf.Rest: {"ticket", "length", "place", "again"}, shelf.Part: {"from", "to", "place"},
 	shelf.Lose: {"reason"}, shelf.Find: {"place"}, shelf.ReleaseCloth: {"reason"}, shelf.CountBolt: {"length", "place"},
 }
 
@@ -96,7 +109,8 @@ func (b *ShelfBody) Check() error {
 	err := CheckTexts(Text("bolt", b.Bolt, true, 300), Text("action", string(b.Action), true, MaxName), Text("key", b.Key, true, maxKey),
 		Text("person", b.Person, false, MaxName), Text("length", b.Length, false, MaxName), Text("first_repeat", b.FirstRepeat, false, MaxName),
 		Text("repeat", b.Repeat.Length, false, MaxName), Text("place", b.Place, false, MaxName), Text("order", b.Order, false, MaxName),
-		Text("customer", b.Customer, false, MaxName), Text("reason", b.Reason, false, MaxReason), Text("from", b.From, false, MaxName), Text("to", b.To, false, MaxName))
+		Text("customer", b.Customer, false, MaxName), Text("reason", b.Reason, false, MaxReason), Text("from", b.From, false, MaxName), Text("to", b.To, false, MaxName),
+		Text("ticket", b.Ticket, false, 300), Text("cut", b.Cut, false, MaxName), Text("after", b.After, false, MaxName), Text("kind", string(b.Kind), false, MaxName))
 	if err != nil {
 		return err
 	}
@@ -105,7 +119,8 @@ func (b *ShelfBody) Check() error {
 	}
 	told := map[string]bool{"length": b.Length != "", "widths": len(b.Widths) > 0, "repeat": b.Repeat.Over != 0 || b.Repeat.Length != "", "first_repeat": b.FirstRepeat != "",
 		"flaws": len(b.Flaws) > 0, "place": b.Place != "", "order": b.Order != "", "customer": b.Customer != "", "reason": b.Reason != "", "lot": b.Lot,
-		"from": b.From != "", "to": b.To != ""}
+		"from": b.From != "", "to": b.To != "", "ticket": b.Ticket != "", "cut": b.Cut != "", "after": b.After != "", "points": b.Points != 0, "kind": b.Kind != "",
+		"again": b.Again, "keep": b.Keep}
 	for key, is := range told {
 		if is && !slices.Contains(shelfKeys[b.Action], key) {
 			return desk.Refuse("bad_value", key)
@@ -131,4 +146,17 @@ func (b *ShelfBody) Command(actor stations.Actor, code plan.Code) stations.Handl
 		cmd.Flaws = append(cmd.Flaws, shelf.FlawTold(f))
 	}
 	return stations.Handle{Actor: actor, Key: b.Key, At: b.At, Person: b.Person, Command: cmd}
+}
+
+// Scan is what a body of the table asks of the ticket, where the bolt is called so.
+func (b *ShelfBody) Scan(actor stations.Actor, ticket plan.Code, called string) stations.Scan {
+	s := stations.Scan{Actor: actor, Ticket: ticket, Station: plan.Cutting, Action: stations.Action(b.Action), Key: b.Key, At: b.At, Person: b.Person, Reason: b.Reason,
+		Cut: b.Cut, Length: b.Length, Bolt: called, From: b.From, To: plan.Station(b.To), After: b.After, Place: b.Place, Again: b.Again, Keep: b.Keep, Points: b.Points, Kind: b.Kind}
+	if b.Action == shelf.Spoil || b.Action == shelf.TellFlaw && b.After != "" {
+		s.Bolt = ""
+	}
+	if b.Action == shelf.TellFlaw && b.To == "" { // a spot
+		s.To = plan.Station(b.From)
+	}
+	return s
 }

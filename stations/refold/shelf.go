@@ -100,7 +100,11 @@ func (b *Book) handled(s acted, seq int64) {
 	}
 	if s.New != "" {
 		i := slices.IndexFunc(s.Off, func(f shelf.Off) bool { return f.Bolt == s.New })
-		b.bolts[s.New] = &bolt{born: partOf(of.now(), s.Off[i], s.Place, s.at), events: []int64{seq}}
+		born := partOf(of.now(), s.Off[i], s.Place, s.at)
+		if s.Action == shelf.Spoil {
+			born.Hold = s.Reason
+		}
+		b.bolts[s.New] = &bolt{born: born, events: []int64{seq}}
 	}
 	of.add(s, seq)
 }

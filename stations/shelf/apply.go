@@ -187,6 +187,9 @@ func (o *Overlay) takeOff(b *Bolt, e Event, around Around) {
 		if f.Bolt != "" && f.Bolt == e.New {
 			r := b.remnant(f, e.Place, around.At)
 			r.Events = []int64{around.Seq}
+			if e.Action == Spoil { // how much of it is any good somebody has to see first
+				r.Hold = e.Reason
+			}
 			o.bolts[f.Bolt] = r
 		}
 	}

@@ -1,0 +1,165 @@
+package server
+
+import (
+	"fmt"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+)
+
+// told is what a bench tells of a bolt at the table.
+func (s *shop) told(bolt, action string, more ...any) scene {
+	keys++
+	body := fields{"bolt": bolt, "action": action, "key": fmt.Sprint("t", keys)}
+	for i := 0; i+1 < len(more); i += 2 {
+		body[more[i].(string)] = more[i+1]
+	}
+	return scene{name: action, as: stations.Bench, do: "POST /api/shelf", send: body, status: 200}
+}
+
+func (s *shop) refusedAs(sc scene, status int, code string) scene {
+	sc.status, sc.code, sc.name = status, code, sc.name+" "+code
+	return sc
+}
+
+// linked is an order on the floor whose face is cut from the shelf.
+func (s *shop) linked(t *testing.T, order string, changes ...string) (ticket string) {
+	t.Helper()
+	s.take(t, order, withoutBolts(order, append(changes, "  - id: reed\n", "  - id: reed\n    cloth: reed\n")...)...)
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/" + order + "/release", status: 200})
+	return s.ticketOf(t, order, "", "reed")
+}
+
+func (s *shop) bolted(code string) *shelf.Bolt { return s.Store.Floor().Shelf().Bolt(plan.Code(code)) }
+
+// TestTableOnTheShelf follows a ticket at the table over a bolt of the shelf: laid, cut in turn, a flaw that moves what isn't cut, a piece
+// that is spoilt and kept, the rest measured; the bolt's account has all of it, and the ticket ends when nothing is owed.
+func TestTableOnTheShelf(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	one := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "21 yd", "place": "3B"})
+	two := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "30 yd", "place": "3C"})
+	ticket := s.linked(t, "A")
+	bolt, other := one, two
+	if on := s.on("A", "reed"); on[two] > 0 && on[one] == 0 {
+		bolt, other = two, one
+	}
+	s.play(t, []scene{
+		s.refusedAs(s.told(bolt, "lay", "ticket", ticket), 409, "not_started"),
+		{name: "started", as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200},
+		s.refusedAs(s.told(bolt, "cut", "ticket", ticket, "cut", "1"), 409, "not_on_table"),
+		s.refusedAs(s.told(other, "lay", "ticket", ticket), 409, "wrong_bolt"),
+		s.told(bolt, "lay", "ticket", ticket),
+		s.refusedAs(s.told(bolt, "lay", "ticket", ticket), 409, "on_table"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "2"), 409, "cuts_left"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "1", "length", "100in"), 422, "cut_too_short"),
+		s.told(bolt, "cut", "cut", "1"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "1"), 409, "cut_already"),
+		{name: "a finish owes the rest", as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "finish", "cutting"), status: 422, code: "entries_missing"},
+		s.told(bolt, "flaw", "after", "1", "from", "10in", "to", "12in"),
+		s.told(bolt, "cut", "cut", "2"),
+		s.told(bolt, "spoil", "cut", "2", "reason", "cut askew", "keep", true, "place", "3B"),
+	})
+	if b := s.bolted(bolt); b.State() != shelf.OnTable || !b.Account().Balances() || b.Account().Cut != s.cutLength(ticket, "1") {
+		t.Errorf("the account is %+v", b.Account())
+	}
+	for _, l := range s.Store.Floor().Ticket(plan.Code(ticket)).Spec.Cuts {
+		if l.Done || l.Bolt == "" {
+			continue
+		}
+		if b := s.bolted(l.Bolt); l.From.Length() < b.Begin {
+			t.Errorf("cut %s lies at %s, and the cloth begins at %s", l.Cut, l.From, b.Begin.In(measure.In))
+		}
+	}
+	// What is still to be cut, bolt by bolt, and what came off on the way.
+	for _, b := range []string{bolt, other} {
+		if s.on("A", "reed")[b] == 0 {
+			continue
+		}
+		if s.bolted(b).State() != shelf.OnTable {
+			s.ask(t, s.told(b, "lay", "ticket", ticket))
+		}
+		for _, l := range s.Store.Floor().Ticket(plan.Code(ticket)).Spec.Cuts {
+			if !l.Done && l.Bolt == b {
+				s.ask(t, s.told(b, "cut", "cut", l.Cut))
+			}
+		}
+		for _, off := range s.bolted(b).Unlabelled() {
+			s.ask(t, s.told(b, "part", "from", off.From.String(), "to", off.To.String(), "place", "9A"))
+		}
+		rest := measure.OfLength(s.bolted(b).Rest-10*measure.Inch, measure.In).String()
+		s.ask(t, s.refusedAs(s.told(b, "rest", "length", rest), 422, "rest_differs"))
+		s.ask(t, s.told(b, "rest", "length", rest, "again", true, "place", "4A"))
+		if got := s.bolted(b); got.State() != shelf.OnShelf || got.Place != "4A" || got.Unexplained != 10*measure.Inch || !got.Account().Balances() {
+			t.Errorf("measured, %s is %s at %s, %+v", b, got.State(), got.Place, got.Account())
+		}
+	}
+	step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, ticket), status: 200, has: map[string]string{"state": "finished"}})
+	s.promisedOnce(t)
+	s.audited(t)
+}
+
+// cutLength is how long a ticket's cut was made.
+func (s *shop) cutLength(ticket, cut string) measure.Length {
+	l := s.Store.Floor().Ticket(plan.Code(ticket)).Spec.Cut(cut)
+	return l.End() - l.From.Length()
+}
+
+// TestFinishCutsTheShelf: a cutting of which nobody told anything takes its cuts off the bolts as they were planned, and gives them back when it is
+// taken back.
+func TestFinishCutsTheShelf(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
+	ticket := s.linked(t, "A")
+	was := s.bolted(bolt).Rest
+	s.workOn(t, ticket, "finish")
+	b := s.bolted(bolt)
+	if b.Rest >= was || b.Measured || !b.Account().Balances() || b.Account().Cut == 0 {
+		t.Errorf("cut, the account is %+v", b.Account())
+	}
+	s.audited(t)
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "undo", "cutting"), status: 200})
+	if got := s.bolted(bolt).Rest; got != was {
+		t.Errorf("taken back, %s is left of %s", got.In(measure.In), was.In(measure.In))
+	}
+	s.promisedOnce(t)
+	s.audited(t)
+}
+
+// TestOthersOnTheBolt: who is cut first lies in front, and a flaw that leaves no room for another order is told of at once.
+func TestOthersOnTheBolt(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "35 yd", "place": "1A"})
+	first, second := s.linked(t, "A"), s.linked(t, "B")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(second, "start", "cutting"), status: 200})
+	got := s.ask(t, s.told(bolt, "lay", "ticket", second))
+	if got.at("lines.#") != "2" {
+		t.Errorf("laid for the second, %s tickets' lines moved: %s", got.at("lines.#"), got.body)
+	}
+	s.promisedOnce(t)
+	if at := s.Store.Floor().Ticket(plan.Code(second)).Spec.Cut("1").From.Length(); at != 0 {
+		t.Errorf("the second's first cut is at %s", at.In(measure.In))
+	}
+	s.ask(t, s.told(bolt, "cut", "cut", "1"))
+	flawed := s.ask(t, s.told(bolt, "flaw", "after", "1", "from", "1in", "to", "90in"))
+	if flawed.at("problems.0.code") != "cloth_short" {
+		t.Errorf("short for the other order, it is told %s", flawed.body)
+	}
+	if held := s.Store.Floor().Ticket(plan.Code(first)); held.State() != stations.Held && s.Store.Floor().Ticket(plan.Code(second)).State() != stations.Held {
+		t.Errorf("nobody is held: %s", held.State())
+	}
+	s.promisedOnce(t)
+	s.audited(t)
+	s.ask(t, scene{name: "taken back", as: stations.Bench, do: "POST /api/scans", send: scanOf(second, "undo", "cutting"), status: 200})
+	if b := s.bolted(bolt); len(b.Flaws) != 0 || b.Begin == 0 {
+		t.Errorf("the flaw is taken back, the cut isn't: %+v", b)
+	}
+	s.promisedOnce(t)
+	s.audited(t)
+}
