@@ -184,7 +184,15 @@ func (o *Overlay) applyScan(e Event) {
 	case Finish:
 		t.last = t.moveOf(e)
 		if !t.isPanel() {
-			t.last.ahead, t.last.shelf = o.pastCutting(t), boltsIn(e)
+			t.last.ahead, t.last.shelf = o.pastCutting(t), o.boltsIn(e)
+			if len(e.Lines) > 0 {
+				t.last.lines = o.tableNow(e)
+				o.relaid(e)
+				for i := range t.last.lines {
+					t.last.lines[i].changes = o.ticket(t.last.lines[i].code).changes
+				}
+				step = t.Current()
+			}
 		}
 		step.Measured, step.Checks, step.OutOf, step.Pair, step.Ended = e.Measured, e.Checks, e.OutOf, e.Pair, e.At
 		if e.Person != "" {
@@ -224,6 +232,7 @@ func (o *Overlay) applyScan(e Event) {
 			o.untell(taken, e)
 		} else {
 			t.takeBack(taken)
+			o.relaid(e)
 		}
 	case Lay, Cut, Flaw, Spoil, Rest:
 		o.applyTable(t, e)

@@ -288,7 +288,7 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 	if t.State() == Held { // a finish that became a hold moved nobody
 		return nil
 	}
-	if r := o.takeBackShelf(t, e); r != nil {
+	if r := cmp.Or(o.linesBack(t, t.last.lines, e), o.takeBackShelf(t, e)); r != nil {
 		return r
 	}
 	e.Also = o.takenBack(t)

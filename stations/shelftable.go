@@ -193,8 +193,12 @@ func (o *Overlay) moveLines(b *shelf.Bolt, laid []shelf.Promise, e *Event) {
 		}
 	}
 	for _, code := range codes {
-		t := o.ticket(code)
-		lines, moved := slices.Clone(t.Spec.Cuts), false
+		t, k := o.ticket(code), slices.IndexFunc(e.Lines, func(l Laid) bool { return l.Ticket == code })
+		is := Laid{code, t.Spec.Cuts, t.Spec.Remnants}
+		if k >= 0 {
+			is = e.Lines[k]
+		}
+		lines, moved := slices.Clone(is.Cuts), false
 		for _, p := range laid {
 			for i := range lines {
 				if l := &lines[i]; p.Ticket == code && l.Cut == p.Cut && l.From.Length() != p.Span.From {
@@ -206,8 +210,12 @@ func (o *Overlay) moveLines(b *shelf.Bolt, laid []shelf.Promise, e *Event) {
 			continue
 		}
 		sortOnBolts(lines)
-		left := slices.DeleteFunc(slices.Clone(t.Spec.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })
-		e.Lines = append(e.Lines, Laid{code, lines, left})
+		left := slices.DeleteFunc(slices.Clone(is.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })
+		if is = (Laid{code, lines, left}); k >= 0 {
+			e.Lines[k] = is
+		} else {
+			e.Lines = append(e.Lines, is)
+		}
 	}
 }
 
@@ -279,11 +287,23 @@ func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
 	return s
 }
 
-// cutOffShelf takes the cuts of a ticket of which nobody told anything off their bolts, as they were planned.
+// cutOffShelf takes the cuts of a ticket of which nobody told anything off their bolts, as they were planned; where other tickets' cuts lie
+// in front of them, those go behind, since cloth comes off the outer end.
 func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	var made []shelf.Made
-	for i := range t.Spec.Cuts {
-		l := &t.Spec.Cuts[i]
+	for _, b := range o.tableOf(t) {
+		if r := o.inFront(t, b, c.Ways, e); r != nil {
+			return r
+		}
+	}
+	laid := *o
+	laid.laid = map[plan.Code][]plan.Cut{}
+	for i := range e.Lines {
+		laid.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
+	}
+	s := laid.asLaid(t)
+	for i := range s.Cuts {
+		l := &s.Cuts[i]
 		if b := o.boltNamed(t, l.Bolt); b != nil && !l.Done {
 			made = append(made, shelf.Made{Bolt: b.Code, Cut: l.Cut, Span: l.Span()})
 		}
@@ -299,18 +319,18 @@ func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	return nil
 }
 
-// boltsIn are the bolts of the shelf that an event does something to.
-func boltsIn(e Event) (codes []plan.Code) {
+// boltsIn are the bolts of the shelf that an event has done something to, each with its count of changes.
+func (o *Overlay) boltsIn(e Event) map[plan.Code]int {
 	if e.Shelf == nil {
 		return nil
 	}
-	if e.Shelf.Bolt != "" {
-		codes = append(codes, e.Shelf.Bolt)
+	changes := map[plan.Code]int{}
+	for _, one := range append([]shelf.Event{*e.Shelf}, e.Shelf.Each...) {
+		if b := o.shelf.Bolt(one.Bolt); b != nil {
+			changes[b.Code] = b.Changes()
+		}
 	}
-	for i := range e.Shelf.Each {
-		codes = append(codes, e.Shelf.Each[i].Bolt)
-	}
-	return codes
+	return changes
 }
 
 // takeBackShelf takes back what the ticket's last event did to the shelf, unless something was done with one of its bolts since.
@@ -319,9 +339,9 @@ func (o *Overlay) takeBackShelf(t *Ticket, e *Event) *Refusal {
 		return nil
 	}
 	undo := shelf.Event{Action: shelf.Undo}
-	for _, code := range t.last.shelf {
+	for _, code := range slices.Sorted(maps.Keys(t.last.shelf)) {
 		_, refused := o.shelf.Decide(shelf.Command{Action: shelf.Undo, Bolt: code}, o.around(e.Actor, e.Person, e.At))
-		if refused != nil || !o.shelf.Bolt(code).LastAt(t.last.at) {
+		if refused != nil || o.shelf.Bolt(code).Changes() != t.last.shelf[code] {
 			r := t.refuse("undo_overtaken", "ticket")
 			r.Where = &Place{Bolts: []plan.Code{code}}
 			return r

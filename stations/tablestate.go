@@ -143,28 +143,38 @@ func (o *Overlay) applyTable(t *Ticket, e Event) {
 		was[i].changes = o.ticket(was[i].code).changes
 	}
 	t.last = t.moveOf(e)
-	t.last.table, t.last.revision, t.last.shelf = was, o.order(t.Order).Revision, boltsIn(e)
+	t.last.table, t.last.revision, t.last.shelf = was, o.order(t.Order).Revision, o.boltsIn(e)
 }
 
 // decideUntell takes back what was told at the table, unless something has happened since to a ticket that it changed.
 func (o *Overlay) decideUntell(t *Ticket, e *Event) *Refusal {
+	if r := o.linesBack(t, t.last.table, e); r != nil {
+		return r
+	}
 	for _, was := range t.last.table {
+		if was.code == t.Spec.Code {
+			e.State = was.step.State
+		} else if was.step.State != o.ticket(was.code).State() {
+			e.Also = append(e.Also, Moved{Ticket: was.code, Station: plan.Cutting, State: was.step.State})
+		}
+	}
+	return o.takeBackShelf(t, e)
+}
+
+// linesBack has an undo put tickets' cuts back where they lay, unless something has happened to one of them since.
+func (o *Overlay) linesBack(t *Ticket, were []tableWas, e *Event) *Refusal {
+	for _, was := range were {
 		now := o.ticket(was.code)
 		if now.changes != was.changes {
 			r := t.refuse("undo_overtaken", "ticket")
 			r.Where = &Place{Station: now.Station(), Tickets: []plan.Code{was.code}}
 			return r
 		}
-		if was.code == t.Spec.Code {
-			e.State = was.step.State
-		} else if was.step.State != now.State() {
-			e.Also = append(e.Also, Moved{Ticket: was.code, Station: plan.Cutting, State: was.step.State})
-		}
 		if !slices.EqualFunc(was.spec.Cuts, now.Spec.Cuts, sameLine) {
 			e.Lines = append(e.Lines, Laid{was.code, was.spec.Cuts, was.spec.Remnants})
 		}
 	}
-	return o.takeBackShelf(t, e)
+	return nil
 }
 
 // untell puts tickets back as they were before something was told at the table.

@@ -50,9 +50,10 @@ type move struct {
 	before StepNow
 	// revision is the order's: a cutting's start isn't taken back once another file says where its cuts lie.
 	revision int
-	table    []tableWas  // of what was told at the table: the tickets that it changed, as they were
-	shelf    []plan.Code // bolts of the shelf that it did something to
-	ahead    []plan.Code // of a cutting: panels that had their cloth already, since this was cutting some of it anew
+	table    []tableWas        // of what was told at the table: the tickets that it changed, as they were
+	lines    []tableWas        // of a cutting's finish: the tickets whose cuts it moved, as they were
+	shelf    map[plan.Code]int // bolts of the shelf that it did something to, and how often they had changed then
+	ahead    []plan.Code       // of a cutting: panels that had their cloth already, since this was cutting some of it anew
 }
 
 // StepNow is a step's present.

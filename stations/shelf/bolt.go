@@ -115,9 +115,6 @@ type move struct {
 	before *Bolt
 }
 
-// LastAt reports whether the last thing that was done with the bolt, and may be taken back, was done then.
-func (b *Bolt) LastAt(at time.Time) bool { return b.last != nil && b.last.at.Equal(at) }
-
 // State is what may be done with the bolt.
 func (b *Bolt) State() State {
 	if b.Hold != "" && b.OnHand() {

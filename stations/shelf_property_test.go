@@ -1,0 +1,182 @@
+package stations
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/workup"
+	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
+)
+
+var shippedWays = shelf.ShippedWays(measure.In)
+
+// worked is an order of the example, its face from the shelf as that is now.
+func (s *shop) worked(id string, changes ...string) *workup.Workup {
+	s.t.Helper()
+	w := exampleOrder(s.t, id, 1, append([]string{"    bolts:\n      - {id: R1, length: 900 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n", "",
+		"  - id: reed\n", "  - id: reed\n    cloth: reed-oat\n", "{id: S1,", "{id: S-" + id + ","}, changes...)...)
+	o := *w.Order
+	o.Fabrics = slices.Clone(o.Fabrics)
+	for i := range o.Fabrics {
+		o.Fabrics[i] = *s.floor.Pieces(id, o.Customer, &o.Fabrics[i], shippedWays)
+	}
+	return workup.Compute(&o)
+}
+
+func (s *shop) sheetOf(id string) *Sheet {
+	return &Sheet{Work: s.worked(id), Digest: "d", Codes: s.code, Ways: shippedWays}
+}
+
+// TestAnyTableOnTheShelf has three orders share the shelf's bolts, at random: released, laid, cut, flawed, spoilt, measured, finished, taken
+// back, held, inspected, linked otherwise, cancelled. After each command every account balances, no stretch is promised twice or off its
+// bolt, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
+func TestAnyTableOnTheShelf(t *testing.T) {
+	orders := []string{"A", "B", "C"}
+	rapid.Check(t, func(t *rapid.T) {
+		s := newShop(t)
+		for _, length := range []string{"21yd", "24yd", "40yd"} {
+			s.bolt(length, "")
+		}
+		s.bolt("90yd", "Reed House")
+		for _, id := range orders {
+			s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Digest: "d"})
+		}
+		done := map[Action]int{}
+		for range rapid.IntRange(1, 60).Draw(t, "commands") {
+			before := s.floor
+			e, r := s.try(s.anyOnTheShelf(t, rapid.SampledFrom(orders).Draw(t, "order")))
+			if r == nil {
+				done[e.Action]++
+			} else if r.Code == "busy" {
+				t.Fatalf("busy: nothing else has happened meanwhile")
+			}
+			s.wait(time.Duration(rapid.IntRange(0, 100).Draw(t, "seconds")) * time.Second)
+			s.promisedOnce()
+			s.shelfStands(t, before, s.ledger[len(s.ledger)-1])
+		}
+	})
+}
+
+// anyOnTheShelf is a command about an order, mostly one that makes sense.
+func (s *shop) anyOnTheShelf(t *rapid.T, id string) Command {
+	order := s.floor.Order(id)
+	switch rapid.IntRange(0, 19).Draw(t, "kind") {
+	case 0:
+		b := rapid.SampledFrom(s.floor.Shelf().Bolts()).Draw(t, "bolt")
+		return s.handle(office, b.Code, rapid.SampledFrom([]shelf.Action{shelf.HoldBolt, shelf.FreeBolt, shelf.FreeBolt, shelf.PlaceIt, shelf.Keep, shelf.Unkeep}).Draw(t, "action"), func(c *Handle) { c.Order = id })
+	case 1:
+		return LinkCloth{Actor: office, Order: id, Fabric: "reed", Cloth: rapid.SampledFrom([]string{"", "", "other"}).Draw(t, "cloth"), Sheet: *s.sheetOf(id)}
+	case 2:
+		if rapid.IntRange(0, 9).Draw(t, "cancel") == 0 {
+			return CancelOrder{Actor: office, Order: id, Reason: "sold"}
+		}
+	}
+	if order.State == OrderTaken {
+		w := s.worked(id)
+		return ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, s.code), FabricShort: lacksCloth(w), Ways: shippedWays, Override: true, Reason: "because"}
+	}
+	for _, ticket := range order.Tickets {
+		if ticket.Spec.Fabric == "reed" && !ticket.isPanel() && !ticket.Cancelled {
+			return s.anyOfTheTable(t, ticket)
+		}
+	}
+	return CancelOrder{Actor: office, Order: id, Reason: "sold"}
+}
+
+func (s *shop) anyOfTheTable(t *rapid.T, ticket *Ticket) Scan {
+	c := Scan{Actor: bench, Ticket: ticket.Spec.Code, Station: plan.Cutting, Ways: shippedWays, Sheet: s.sheetOf(ticket.Order), Others: map[string]*Sheet{}, Reason: "because"}
+	for _, o := range s.floor.Orders() {
+		if o.ID != ticket.Order {
+			c.Others[o.ID] = s.sheetOf(o.ID)
+		}
+	}
+	switch ticket.State() {
+	case Ready:
+		c.Action = Start
+		return c
+	case Held:
+		c.Action, c.Actor, c.Override = Resume, office, true
+		return c
+	case Finished:
+		c.Action = Undo
+		return c
+	}
+	next := ticket.NextCut()
+	kind := rapid.IntRange(0, 15).Draw(t, "told")
+	on := s.floor.TableOf(ticket)
+	if len(on) == 0 || kind == 14 {
+		c.Action = Undo
+		return c
+	}
+	b := rapid.SampledFrom(on).Draw(t, "which")
+	if next != nil && kind < 10 {
+		if of := s.floor.Overlay().boltNamed(ticket, next.Bolt); of != nil {
+			b = of
+		}
+	}
+	c.Bolt = string(b.Code)
+	near := func(name string) string {
+		return measure.OfLength(max(0, b.Begin+measure.Inch.Times(rapid.IntRange(-2, 60).Draw(t, name))), measure.In).String()
+	}
+	switch {
+	case kind < 10 && !slices.Contains(b.For, ticket.Spec.Code):
+		c.Action = Lay
+	case kind < 8 && next != nil:
+		c.Action, c.Cut, c.Bolt = Cut, next.Cut, ""
+		if rapid.IntRange(0, 4).Draw(t, "long") == 0 {
+			c.Length = measure.OfLength(next.Length.Length()+measure.Inch.Times(rapid.IntRange(0, 20).Draw(t, "longer")), measure.In).String()
+		}
+	case kind < 10:
+		c.Action, c.From, c.To = Flaw, near("from"), plan.Station(near("to"))
+	case kind == 10:
+		c.Action, c.Bolt, c.Cut, c.Keep = Spoil, "", rapid.SampledFrom(ticket.Spec.Cuts).Draw(t, "cut").Cut, rapid.Bool().Draw(t, "keep")
+		if rapid.Bool().Draw(t, "short") {
+			c.Length = "50in"
+		}
+	case kind < 13:
+		c.Action, c.Again, c.Place = Rest, true, "4A"
+		c.Length = measure.OfLength(max(0, b.Rest-measure.Inch.Times(rapid.IntRange(-3, 30).Draw(t, "less"))), measure.In).String()
+	default:
+		c.Action = Finish
+		finish := s.finishing(ticket.Spec.Code)
+		c.Measured, c.Checks = finish.Measured, finish.Checks
+	}
+	return c
+}
+
+// shelfStands: accounts balance, what is cut lies on no other's cloth, and a line that is made is where its bolt's account has it.
+func (s *shop) shelfStands(t *rapid.T, before *Floor, e Event) {
+	for _, b := range s.floor.Shelf().Bolts() {
+		if !b.Account().Balances() {
+			t.Fatalf("after %s %s: %+v", e.Action, b.Code, b.Account())
+		}
+		made := map[plan.Code]map[string]bool{}
+		for i := range b.Off {
+			f := &b.Off[i]
+			if f.As != shelf.AsCut {
+				continue
+			}
+			l := s.floor.Ticket(f.Ticket).Spec.Cut(f.Cut)
+			if l == nil || l.Span() != f.Span() {
+				t.Fatalf("after %s: cut %s of %s is %v on %s, its ticket has %+v", e.Action, f.Cut, f.Ticket, f.Span(), b.Code, l)
+			}
+			if made[f.Ticket] == nil {
+				made[f.Ticket] = map[string]bool{}
+			}
+			made[f.Ticket][f.Cut] = true
+			if o := s.floor.Order(s.floor.Ticket(f.Ticket).Order); b.Owner != "" && b.Owner != o.Customer {
+				t.Fatalf("%s is cut from another's cloth", o.ID)
+			}
+		}
+		for _, p := range s.floor.Promised(b.Code) {
+			if p.Span.From < b.Begin || p.Span.To > b.End() {
+				t.Fatalf("after %s: %s of %s is promised %v, %s goes from %d to %d", e.Action, p.Cut, p.Order, p.Span, b.Code, b.Begin, b.End())
+			}
+		}
+	}
+}
