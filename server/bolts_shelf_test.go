@@ -59,7 +59,7 @@ func TestBoltsOverHTTP(t *testing.T) {
 		{name: "whose it is a bench isn't told", as: stations.Bench, do: "GET /api/bolts", status: 200, has: map[string]string{"bolts.#": "1", "bolts.0.kept_for": ""}},
 		{name: "none is free", as: stations.Bench, do: "GET /api/bolts?free=1", status: 200, has: map[string]string{"bolts.#": "0"}},
 		{name: "a key of another action", as: stations.Office, do: "POST /api/shelf", send: do("unkeep", "place", "4A"), status: 422, code: "bad_value"},
-		{name: "no such action", as: stations.Office, do: "POST /api/shelf", send: do("lay"), status: 422, code: "bad_value"},
+		{name: "no such action", as: stations.Office, do: "POST /api/shelf", send: do("fold"), status: 422, code: "bad_value"},
 		{name: "no such bolt", as: stations.Bench, do: "GET /api/bolts/000000024", status: 404, code: "unknown_bolt"},
 		{name: "a bolt without its label's check", as: stations.Bench, do: "GET /api/bolts/00000002X", status: 422, code: "bad_code"},
 		{name: "scrapped", as: stations.Office, do: "POST /api/shelf", send: do("scrap", "reason", "moth"), status: 200, has: map[string]string{"state": "used_up", "rest": "0in"}},

@@ -100,8 +100,11 @@ func TestWhatOnlySomeScansBring(t *testing.T) {
 		"override": {func(b *ScanBody) { b.Override = true }, []stations.Action{stations.Remake, stations.Resume}},
 		"cut":      {func(b *ScanBody) { b.Cut = "1" }, []stations.Action{stations.Cut, stations.Spoil}},
 		"length":   {func(b *ScanBody) { b.Length = "1" }, []stations.Action{stations.Cut, stations.Spoil, stations.Rest}},
-		"bolt":     {func(b *ScanBody) { b.Bolt = "R1" }, []stations.Action{stations.Cut, stations.Flaw, stations.Rest}},
+		"bolt":     {func(b *ScanBody) { b.Bolt = "R1" }, []stations.Action{stations.Lay, stations.Cut, stations.Flaw, stations.Rest}},
 		"from":     {func(b *ScanBody) { b.From = "1" }, []stations.Action{stations.Cut, stations.Flaw}},
+		"place":    {func(b *ScanBody) { b.Place = "1A" }, []stations.Action{stations.Spoil, stations.Rest}},
+		"again":    {func(b *ScanBody) { b.Again = true }, []stations.Action{stations.Rest}},
+		"keep":     {func(b *ScanBody) { b.Keep = true }, []stations.Action{stations.Spoil}},
 		"after":    {func(b *ScanBody) { b.After = "1" }, []stations.Action{stations.Flaw}},
 	} {
 		for _, action := range ScanActions {
