@@ -64,7 +64,7 @@ func TestShelfByForms(t *testing.T) {
 	}
 	do(303, "action", "free_bolt", "reason", "matched")
 	do(303, "action", "place", "place", "4A")
-	s.visit(t, stations.Office, at+"?did=place", 200, "Put in place", `value="undo"`)
+	s.visit(t, stations.Office, at+"?did=place", 200, "Moved", `value="undo"`)
 	do(303, "action", "undo")
 	s.visit(t, stations.Office, "/shelf?find=3b", 200, code)
 	do(303, "action", "keep", "customer", "Saltmarsh Inn")

@@ -18,7 +18,7 @@ const (
 	mostSlack     = 20                    // percent: more is another fullness, not the slack of one
 	mostCone      = 50_000 * measure.Yard // more thread than any cone holds
 	finestStep    = mm / 10               // no rule has finer marks
-	longestKept   = 5 * measure.Metre     // under which nothing is too short to keep
+	longestKept   = 200 * measure.Inch    // under which nothing is too short to keep
 	mostPoints100 = 400                   // points per 100 yd²: four in each yard of cloth 36 in wide
 	mostOff       = 25                    // percent: more isn't the same cloth
 )
@@ -211,7 +211,7 @@ var shelfRows = []Convention{
 	{Key: "flaw_clear", Group: InShelf, Sources: practice,
 		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.FlawClear }, in, 25 * mm, limits{most: mostAllowance}},
 		Note: "left uncut on both sides of such a flaw"},
-	{Key: "end_allowance", Group: InShelf, Sources: practice, NoneAt0: true,
+	{Key: "end_allowance", Group: InShelf, Sources: practice,
 		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.EndAllowance }, 0, 0, limits{most: mostAllowance}},
 		Note: "left uncut at each end of a bolt"},
 	{Key: "hole_points", Group: InShelf, Sources: practice,

@@ -9,6 +9,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/orderfile"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/store"
@@ -16,6 +17,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/plan"
 	"tablehand/views"
+	"tablehand/views/i18n"
 	"tablehand/views/page/people"
 	"tablehand/views/page/record"
 	"tablehand/views/paper"
@@ -228,6 +230,26 @@ func (g *Gate) chooseByForm(c *fiber.Ctx) error {
 // recordRows is how many entries a page shows at once.
 const recordRows = 100
 
+// wayOf says which convention or tolerance an entry is about, as the pages call it, and what it says of that; "" where it is about
+// something else.
+func wayOf(say *i18n.Printer, about string) (of, change string) {
+	setting, rest, _ := strings.Cut(about, ": ")
+	name, change, _ := strings.Cut(rest, " ")
+	key, heading := "convention."+name, ""
+	switch of, field, own := orderfile.OfHeading(name); {
+	case setting == string(store.Tolerances):
+		key = "entry." + name[strings.LastIndex(name, ".")+1:]
+	case setting != string(store.Conventions):
+		return "", ""
+	case own:
+		key, heading = "convention.headings."+field, say.T("ways.of_heading", "Heading", say.Heading(of, ""))+", "
+	}
+	if !i18n.Has(key) {
+		return "", ""
+	}
+	return heading + say.T(key), change
+}
+
 // recordPage: GET /settings/record, with ?before= what was before that entry.
 func (g *Gate) recordPage(c *fiber.Ctx) error {
 	before, _ := strconv.ParseInt(c.Query("before"), 10, 64) // what is no number asks for the newest
@@ -243,7 +265,11 @@ func (g *Gate) recordPage(c *fiber.Ctx) error {
 		p.Before = entries[recordRows-1].ID
 	}
 	for _, e := range entries {
-		p.Entries = append(p.Entries, record.Entry{At: e.At.In(g.Desk.Shop().Zone).Truncate(time.Second), Who: e.Who, What: string(e.What), About: e.About, Address: e.Address})
+		row := record.Entry{At: e.At.In(g.Desk.Shop().Zone).Truncate(time.Second), Who: e.Who, What: string(e.What), About: e.About, Address: e.Address}
+		if of, change := wayOf(g.Printer(c), e.About); e.What == store.SettingChanged && of != "" {
+			row.Of, row.About = of, change
+		}
+		p.Entries = append(p.Entries, row)
 	}
 	return g.Send(c, p)
 }

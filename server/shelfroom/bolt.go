@@ -101,7 +101,7 @@ func (r *Room) past(c *fiber.Ctx, b *shelf.Bolt) (list []page.Event, err error) 
 			list = append(list, row)
 			continue
 		}
-		row.Action, row.Place, row.Reason, row.Length, row.New = e.Shelf.Action, e.Shelf.Place, e.Shelf.Reason, e.Shelf.Rest, e.Shelf.New
+		row.Action, row.Place, row.Reason, row.Length, row.New = e.Shelf.Action, e.Shelf.Place, e.Shelf.Reason, spoken(e.Shelf.Rest, b.Units), e.Shelf.New
 		if row.New == b.Code {
 			row.New = ""
 		}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/measure"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/web"
@@ -96,13 +97,21 @@ func atOf(c *fiber.Ctx) string { return strings.TrimSpace(cmp.Or(c.FormValue("at
 
 func (r *Room) counted(c *fiber.Ctx, floor *stations.Floor, s *shelf.Seen) page.Counted {
 	b := floor.Shelf().Bolt(s.Bolt)
-	row := page.Counted{Bolt: r.row(c, floor, b), Lay: s.Place, Length: s.Measured}
-	row.Rest = s.Reckoned
+	row := page.Counted{Bolt: r.row(c, floor, b), Lay: s.Place, Length: spoken(s.Measured, b.Units)}
+	row.Rest = spoken(s.Reckoned, b.Units)
 	for _, line := range s.Lines(b, r.Stock().Ways(b.Units).CountPercent) {
 		row.Elsewhere = row.Elsewhere || line.What == shelf.Elsewhere
 		row.Differs = row.Differs || line.What == shelf.Otherwise
 	}
 	return row
+}
+
+// spoken is a length that was noted as long has it, Nothing where there is none.
+func spoken(q measure.Quantity, units measure.Unit) measure.Quantity {
+	if q.IsZero() {
+		return q
+	}
+	return long(q.Length(), units)
 }
 
 // countLines are what a count found, by what differs.
@@ -114,7 +123,7 @@ func (r *Room) countLines(c *fiber.Ctx, floor *stations.Floor, count *shelf.Coun
 				continue
 			}
 			b := floor.Shelf().Bolt(l.Bolt)
-			of.Lines = append(of.Lines, page.CountLine{Bolt: r.row(c, floor, b), Lay: l.Place, Reckoned: l.Reckoned, Length: l.Measured, Settled: l.Settled,
+			of.Lines = append(of.Lines, page.CountLine{Bolt: r.row(c, floor, b), Lay: l.Place, Reckoned: spoken(l.Reckoned, b.Units), Length: spoken(l.Measured, b.Units), Settled: l.Settled,
 				Since: l.Settled == "" && l.Since(b)})
 		}
 		if len(of.Lines) > 0 {

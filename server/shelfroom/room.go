@@ -103,12 +103,24 @@ func (r *Room) cloths(floor *stations.Floor) []page.Cloth {
 	return list
 }
 
+// long is a length of cloth as it is spoken of: from two yards or metres on in those.
+func long(l measure.Length, units measure.Unit) measure.Quantity {
+	buys, least := units.Purchase(), 2*measure.Yard
+	if units.Metric() {
+		least = 2 * measure.Metre
+	}
+	if l < least {
+		buys = units
+	}
+	return measure.OfLength(l, buys)
+}
+
 // row is a bolt as a list shows it.
 func (r *Room) row(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) page.Bolt {
 	all, longest := r.Stock().Free(floor, b)
-	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
-	row := page.Bolt{Code: b.Code, Cloth: r.Stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Rest: in(b.Rest),
-		Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant()}
+	in := func(l measure.Length) measure.Quantity { return long(l, b.Units) }
+	row := page.Bolt{Code: b.Code, Cloth: r.Stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Units: b.Units, Rest: in(b.Rest),
+		Exact: measure.OfLength(b.Rest, b.Units), Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant()}
 	if r.MayName(c) {
 		row.Owner = b.Owner
 	}

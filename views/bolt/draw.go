@@ -10,7 +10,8 @@ import (
 
 // How a strip is drawn: our own choices.
 const (
-	narrowest = 0.1  // of a row: what the shortest cut has at least, so that two figures of 16 px stand in it on a phone
+	narrowest = 0.1  // of a row: what the shortest cut has at least, so that two figures of 16 px stand in it on a phone,
+	fewest    = 3    // unless a row then had fewer of the longest: bands are cut beside whole widths
 	figure    = 3.7  // of a row, in percent: what one such figure takes on a phone
 	room      = 1.5  // percent that a number has beside it
 	height    = 44.0 // of the cloth, in px
@@ -33,7 +34,7 @@ func (s Strip) rows() []row {
 			shortest, longest = min(shortest, p.To-p.From), max(longest, p.To-p.From)
 		}
 	}
-	width := min(whole, max(measure.Length(float64(shortest)/narrowest), longest))
+	width := min(whole, max(measure.Length(float64(shortest)/narrowest), fewest*longest))
 	if s.Cuts > mostCuts {
 		width = whole
 	}

@@ -15,10 +15,10 @@ import (
 // shelfBolts are a bolt that is promised in part and a customer's remnant that is held.
 func shelfBolts() []shelfpage.Bolt {
 	return []shelfpage.Bolt{
-		{Code: "7K3M9Q2T5", Cloth: "Reed, oat", Lot: "L7-4432", State: shelf.OnShelf, Place: "3B", Rest: measure.Read("1550in"), Free: measure.Read("1250.5in"), Longest: measure.Read("900in"), Measured: true,
+		{Code: "7K3M9Q2T5", Cloth: "Reed, oat", Lot: "L7-4432", State: shelf.OnShelf, Place: "3B", Units: measure.In, Rest: measure.Read("43yd"), Exact: measure.Read("1548in"), Free: measure.Read("34.625yd"), Longest: measure.Read("25yd"), Measured: true,
 			KeptFor: "SMI-017", Promised: []shelfpage.Promise{{Ticket: "0007C3GZC", Order: "SMI-015", Length: measure.Read("299.5in")}}},
-		{Code: "000ER71YA", Cloth: "Reed, oat", Lot: "L7-4432", Owner: "Saltmarsh Inn", Customers: true, State: shelf.Held, Place: "R1", Rest: measure.Read("24in"), Free: measure.Read("0in"), Longest: measure.Read("0in"), Remnant: true},
-		{Code: "000ER71YA", Cloth: "Reed, oat", Customers: true, State: shelf.Missing, Rest: measure.Read("90in"), Free: measure.Read("0in"), Longest: measure.Read("0in")},
+		{Code: "000ER71YA", Cloth: "Reed, oat", Lot: "L7-4432", Owner: "Saltmarsh Inn", Customers: true, State: shelf.Held, Place: "R1", Units: measure.In, Rest: measure.Read("24in"), Exact: measure.Read("24in"), Free: measure.Read("0in"), Longest: measure.Read("0in"), Remnant: true},
+		{Code: "000ER71YA", Cloth: "Reed, oat", Customers: true, State: shelf.Missing, Units: measure.In, Rest: measure.Read("2.5yd"), Exact: measure.Read("90in"), Free: measure.Read("0in"), Longest: measure.Read("0in")},
 	}
 }
 
@@ -75,7 +75,7 @@ func shelfCount() shelfpage.CountPage {
 	placeless.Remnant = true
 	return shelfpage.CountPage{Frame: frame("/shelf/count/c2", stations.Office), CountRow: shelfpage.CountRow{ID: "c2"}, At: "3B", Seens: 6, Left: b,
 		Saw: &shelfpage.Counted{Bolt: b[1], Lay: "5C", Elsewhere: true, Found: true},
-		Seen: []shelfpage.Counted{{Bolt: b[0], Lay: "3B", Length: measure.Read("1548in")}, {Bolt: b[0], Differs: true, Length: measure.Read("1500in")}, {Bolt: placeless, Lay: "5C", Elsewhere: true},
+		Seen: []shelfpage.Counted{{Bolt: b[0], Lay: "3B", Length: measure.Read("43yd")}, {Bolt: b[0], Differs: true, Length: measure.Read("41yd")}, {Bolt: placeless, Lay: "5C", Elsewhere: true},
 			{Bolt: b[0]}, {Bolt: placeless}}}
 }
 
@@ -84,7 +84,7 @@ func shelfCountEnded() shelfpage.CountPage {
 	b := shelfBolts()
 	p := shelfpage.CountPage{Frame: frame("/shelf/count/c2", stations.Office), CountRow: shelfpage.CountRow{ID: "c2"}, Ended: true}
 	for _, what := range []shelf.Differs{shelf.Unseen, shelf.Elsewhere, shelf.Otherwise} {
-		line := shelfpage.CountLine{Bolt: b[0], Lay: "5C", Reckoned: measure.Read("1550in"), Length: measure.Read("1500in")}
+		line := shelfpage.CountLine{Bolt: b[0], Lay: "5C", Reckoned: measure.Read("43yd"), Length: measure.Read("41yd")}
 		found, settled, since := line, line, line
 		found.Code, settled.Code, since.Code = "000ER71YA", "0007C3GZC", "000AAAAAA"
 		found.Settled, settled.Settled, since.Since = shelf.AsFound, what.Settles(), true

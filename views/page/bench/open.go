@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations"
@@ -148,3 +150,8 @@ func WaitsOf(floor *stations.Floor, held *stations.Ticket, today string) *views.
 
 // Along is the word of the catalogue for what the ticket's cuts have along their bolt.
 func (o OpenTicket) Along() string { return plan.Along(o.Cuts) }
+
+// Turned reports whether panels lie across the bolt.
+func (o OpenTicket) Turned() bool {
+	return slices.ContainsFunc(o.Cuts, func(c plan.Cut) bool { return c.Railroaded })
+}

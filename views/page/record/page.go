@@ -19,6 +19,7 @@ type Page struct {
 type Entry struct {
 	At                        time.Time // in the shop's zone
 	Who, What, About, Address string
+	Of                        string // what About changes, in the reader's words; "" where those are About's own
 }
 
 //go:embed *.html

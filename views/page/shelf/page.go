@@ -22,7 +22,9 @@ type Bolt struct {
 	Customers bool   // it is a customer's
 	State     shelf.State
 	Place     string
-	Rest      measure.Quantity
+	Units     measure.Unit     // that it is measured in
+	Rest      measure.Quantity // as a list shows cloth: long lengths in yards or metres
+	Exact     measure.Quantity // the rest in the bolt's unit
 	Free      measure.Quantity
 	Longest   measure.Quantity // of what is free
 	Measured  bool
