@@ -173,6 +173,7 @@ func TestShelfWays(t *testing.T) {
 		t.Errorf("an order goes by %v, and is behind by %v", o.Practice, s.Desk.Behind(o, measure.In))
 	}
 	s.visit(t, stations.Bench, "/b/"+bolt+"/inspect", 200, "A hole counts 4")
+	s.visit(t, stations.Office, "/settings/record", 200, "At a stock-take a length may be off by:</span>", "1 % → 5 %")
 	s.visit(t, stations.Office, "/settings/conventions", 200, "Cloth on the shelf", `name="count_tolerance" value="5"`)
 	s.audited(t)
 }

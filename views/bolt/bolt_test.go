@@ -117,3 +117,18 @@ func TestStripOfManyCuts(t *testing.T) {
 		t.Errorf("what is cut, what isn't and what is flawed are one: %+v", got)
 	}
 }
+
+// TestStripOfBands: strips for bands beside whole widths don't have each of those stand in a row of its own.
+func TestStripOfBands(t *testing.T) {
+	s := Strip{Bolt: "E1", To: 1600 * measure.Inch, Units: measure.In}
+	at := measure.Length(0)
+	for i, length := range []measure.Length{7, 7, 125, 125, 125, 125, 125, 125} {
+		name := measure.Count(i + 1)
+		s.Pieces = append(s.Pieces, Piece{First: name, Last: name, From: at, To: at + length*measure.Inch})
+		at += length * measure.Inch
+	}
+	s.Cuts = len(s.Pieces)
+	if rows := s.rows(); len(rows) != 3 || len(rows[1].pieces) != 3 {
+		t.Errorf("%d rows, the second of %d cuts", len(rows), len(rows[1].pieces))
+	}
+}
