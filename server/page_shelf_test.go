@@ -181,3 +181,33 @@ func TestBoltInTheScanBox(t *testing.T) {
 		}
 	}
 }
+
+// TestBoltLaidByItsLabel: at the cutting ticket that is at work a bolt's label lays it on the table; one that it isn't cut from is refused
+// with the one that it is.
+func TestBoltLaidByItsLabel(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd", "place": "3B"})
+	ticket := s.linked(t, "A")
+	other := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd", "place": "9Z"})
+	scan := func(station, code string) answer {
+		return s.post(t, stations.Bench, "/station/"+station+"/scan", url.Values{"code": {shopAddress + "/B/" + code}, "action": {"scan"}, "open": {ticket}}, true)
+	}
+	if got := scan("cutting", bolt); got.at("go") != "/b/"+bolt {
+		t.Errorf("before it is at work: %d %s", got.status, got.body)
+	}
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+	if got := scan("cutting", other); got.status != 409 || !strings.Contains(got.at("message"), bolt) || !strings.Contains(got.at("message"), "3B") {
+		t.Errorf("another bolt: %d %s", got.status, got.body)
+	}
+	if got := scan("tape", bolt); got.at("go") != "/b/"+bolt {
+		t.Errorf("at another station: %d %s", got.status, got.body)
+	}
+	if got := scan("cutting", bolt); got.status != 200 || got.at("message") != bolt+" is on the table." || got.at("go") != "" {
+		t.Errorf("its bolt: %d %s", got.status, got.body)
+	}
+	if state := s.bolted(bolt).State(); state != "on_table" {
+		t.Errorf("the bolt is %s", state)
+	}
+	s.audited(t)
+}

@@ -56,7 +56,11 @@ func (s *Site) scanByForm(c *fiber.Ctx) error {
 		return s.chooseByBadge(c, b, badge)
 	}
 	if bolt := s.boltScanned(&b); bolt != nil {
-		return s.openBolt(c, bolt)
+		open := s.cutFrom(&b, c.FormValue("open"))
+		if open == nil {
+			return s.openBolt(c, bolt)
+		}
+		b.body.Action, b.body.Ticket, b.body.Bolt = stations.Lay, string(open.Spec.Code), string(bolt.Code)
 	}
 	if !b.lead {
 		s.rememberPerson(c, b.body.Person)
@@ -98,6 +102,19 @@ func (s *Site) boltScanned(b *benchScan) *shelf.Bolt {
 		return nil
 	}
 	return s.BoltOf(b.body.Ticket)
+}
+
+// cutFrom is the cutting ticket that lies open and is at work, for which a bolt whose label is scanned is laid on the table; nil for none.
+func (s *Site) cutFrom(b *benchScan, open string) *stations.Ticket {
+	code, err := stations.ParseCode(open)
+	if err != nil || b.station != plan.Cutting {
+		return nil
+	}
+	t := s.Desk.Store.Floor().Ticket(code)
+	if t == nil || t.Spec.Kind != plan.CuttingTicket || t.State() != stations.AtWork {
+		return nil
+	}
+	return t
 }
 
 // openBolt goes on to a bolt's page.
@@ -304,6 +321,8 @@ func (s *Site) sayDone(c *fiber.Ctx, b benchScan, e stations.Event, opened bool)
 		return say.T("page.did.pair_differs", append(args, "Measures", strings.Join(apart, "; "))...)
 	case e.Action == stations.Cut, e.Action == stations.Flaw, e.Action == stations.Spoil, e.Action == stations.Rest:
 		return s.sayTable(c, b, e)
+	case e.Action == stations.Lay:
+		return say.T("page.did.lay", append(args, "Bolt", e.Bolt)...)
 	case e.Action == stations.Finish && e.Next != "":
 		return say.T("page.did.finish_next", args...)
 	}
