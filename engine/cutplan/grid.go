@@ -3,6 +3,7 @@ package cutplan
 import (
 	"cmp"
 	"slices"
+	"tablehand/engine/packing"
 )
 
 // point is where cuts of one phase may start.
@@ -108,33 +109,20 @@ func sortedFrom(points []point, at int64) int {
 // length alone, each takes whole repeats.
 func (j *job) onePhase(c *class, s stretch, weights []int64) (most int64) {
 	first := c.next(&kind{start: j.starts[0]}, s.early)
+	repeats, wants := make([]int64, len(j.kinds)), j.wants()
+	for i := range j.kinds {
+		repeats[i] = (j.kinds[i].length + int64(j.problem.Kerf) + c.repeat - 1) / c.repeat
+	}
 	for last := range j.kinds {
 		k := &j.kinds[last]
-		if room := s.to - first - k.length; k.want > 0 && room >= 0 {
-			most = max(most, weights[last]+j.inRepeats(c, room/c.repeat, weights, last))
+		room := s.to - first - k.length
+		if k.want == 0 || room < 0 {
+			continue
 		}
+		wants[last]--
+		most = max(most, weights[last]+packing.Heaviest(repeats, weights, wants, room/c.repeat))
+		wants[last]++
+		j.meter.spend(room / c.repeat * int64(len(j.kinds)) / 4)
 	}
 	return most
-}
-
-// inRepeats is the most that cuts in so many repeats weigh, one of a kind less than there are.
-func (j *job) inRepeats(c *class, repeats int64, weights []int64, but int) int64 {
-	table := make([]int64, repeats+1)
-	for i := range j.kinds {
-		k := &j.kinds[i]
-		size, left := (k.length+int64(j.problem.Kerf)+c.repeat-1)/c.repeat, int64(k.want)
-		if i == but {
-			left--
-		}
-		left = min(left, repeats/size)
-		for n := int64(1); left > 0; n *= 2 {
-			n = min(n, left)
-			left -= n
-			for at := repeats; at >= n*size; at-- {
-				table[at] = max(table[at], table[at-n*size]+n*weights[i])
-			}
-		}
-	}
-	j.meter.spend(repeats * int64(len(j.kinds)) / 4)
-	return table[repeats]
 }

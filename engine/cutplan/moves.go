@@ -20,8 +20,8 @@ const refills = 4 // after a change, of each lot that it is of
 
 // another gives a unit another lot.
 func (r *repacking) another() {
-	n := r.random.below(len(r.units))
-	from, to := r.lotOf[n], r.random.below(len(r.lots))
+	n := r.random.Below(len(r.units))
+	from, to := r.lotOf[n], r.random.Below(len(r.lots))
 	if from < 0 || to == from || !r.allowed(r.units[n].group, to) {
 		return
 	}
@@ -44,7 +44,7 @@ func (r *repacking) another() {
 
 // takeOff makes a cut of a kind loose that lies on a piece of a lot.
 func (r *repacking) takeOff(lot, kind int) bool {
-	first := r.random.below(len(r.on))
+	first := r.random.Below(len(r.on))
 	for i := range r.on {
 		on := &r.on[(first+i)%len(r.on)]
 		if r.classes[on.piece.class].lot != lot || on.filling.take[kind] == 0 {
@@ -67,7 +67,7 @@ func (r *repacking) exchange() {
 	if len(r.on) == 0 {
 		return
 	}
-	i, q := r.random.below(len(r.on)), r.unused()
+	i, q := r.random.Below(len(r.on)), r.unused()
 	cost := int64(0)
 	for _, on := range r.on {
 		cost += r.classes[on.piece.class].cost
@@ -88,7 +88,7 @@ func (r *repacking) exchange() {
 // unused is a piece that nothing lies on and that costs something.
 func (r *repacking) unused() piece {
 	all := r.everyPiece()
-	first := r.random.below(len(all))
+	first := r.random.Below(len(all))
 	for i := range all {
 		p := all[(first+i)%len(all)]
 		if r.classes[p.class].cost > 0 && !slices.ContainsFunc(r.on, func(on packed) bool { return on.piece == p }) {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tablehand/engine/cutting"
+	"tablehand/engine/packing"
 )
 
 // neighbours cuts what a few pieces carry anew, with what has no place and with pieces that aren't used, in the best of all ways; again and
@@ -13,7 +14,7 @@ type neighbours struct {
 	*job
 	state
 	number  map[string]int // of a cut
-	random  random
+	random  packing.Random
 	emptied int
 }
 
@@ -43,7 +44,7 @@ const (
 // recut looks for a better layout among neighbours. Where that finds none for long it empties some pieces and goes on from there, or from the
 // best, now and then.
 func (j *job) recut(a *answer) {
-	n := &neighbours{job: j, random: newRandom(), number: map[string]int{}}
+	n := &neighbours{job: j, random: packing.NewRandom(), number: map[string]int{}}
 	n.on = make([][]cutting.Placement, len(j.problem.Bolts))
 	for i := range j.problem.Cuts {
 		n.number[j.problem.Cuts[i].ID] = i
@@ -62,7 +63,7 @@ func (j *job) recut(a *answer) {
 	best := n.state
 	for stalled := 0; !j.meter.done() && (best.length > a.short || best.value > j.leastValue(a, best.length)); stalled++ {
 		if stalled == mostStalled {
-			if stalled = 0; n.random.below(3) == 0 {
+			if stalled = 0; n.random.Below(3) == 0 {
 				n.state = best
 			}
 			n.emptied++
@@ -115,7 +116,7 @@ func (n *neighbours) step() {
 		part := n.part(bolts, over, groups)
 		n.meter.spend(int64(len(n.problem.Cuts) * 8))
 		if s = newBySets(newJob(&part, n.meter), neighbourPairs<<(n.emptied%mostWidened)); s == nil {
-			at := n.random.below(len(bolts))
+			at := n.random.Below(len(bolts))
 			bolts = slices.Delete(bolts, at, at+1)
 		}
 	}
@@ -147,8 +148,8 @@ func (n *neighbours) step() {
 // empty takes everything off a few pieces.
 func (n *neighbours) empty() {
 	n.on, n.loose = slices.Clone(n.on), slices.Clone(n.loose)
-	for range 1 + n.random.below(manyPieces) {
-		b := n.random.below(len(n.on))
+	for range 1 + n.random.Below(manyPieces) {
+		b := n.random.Below(len(n.on))
 		n.value -= n.costOf(b, n.on[b])
 		for _, p := range n.on[b] {
 			n.loose = append(n.loose, n.number[p.Cut])
@@ -161,7 +162,7 @@ func (n *neighbours) empty() {
 // chosen are some pieces that carry cuts, half the time all those of a few groups among them, and some that don't.
 func (n *neighbours) chosen(groups map[string]bool) (bolts []int) {
 	var used, spare []int
-	together := len(n.lots) > 1 && n.random.below(2) == 0
+	together := len(n.lots) > 1 && n.random.Below(2) == 0
 	for b, on := range n.on {
 		switch {
 		case len(on) == 0:
@@ -172,18 +173,18 @@ func (n *neighbours) chosen(groups map[string]bool) (bolts []int) {
 			used = append(used, b)
 		}
 	}
-	count := fewPieces + n.random.below(manyPieces-fewPieces+1)
+	count := fewPieces + n.random.Below(manyPieces-fewPieces+1)
 	if together {
-		count = n.random.below(fewPieces + 1)
+		count = n.random.Below(fewPieces + 1)
 	}
-	return slices.Concat(bolts, n.some(used, count), n.some(spare, n.random.below(mostSpares+1)))
+	return slices.Concat(bolts, n.some(used, count), n.some(spare, n.random.Below(mostSpares+1)))
 }
 
 // someGroups are a few groups.
 func (n *neighbours) someGroups() map[string]bool {
 	groups := map[string]bool{}
-	for range 1 + n.random.below(movable) {
-		if g := n.problem.Cuts[n.random.below(len(n.problem.Cuts))].Group; g != "" {
+	for range 1 + n.random.Below(movable) {
+		if g := n.problem.Cuts[n.random.Below(len(n.problem.Cuts))].Group; g != "" {
 			groups[g] = true
 		}
 	}
@@ -194,7 +195,7 @@ func (n *neighbours) someOver() []int { return n.some(slices.Clone(n.loose), mos
 
 func (n *neighbours) some(of []int, count int) (list []int) {
 	for len(of) > 0 && len(list) < count {
-		at := n.random.below(len(of))
+		at := n.random.Below(len(of))
 		list = append(list, of[at])
 		of = slices.Delete(of, at, at+1)
 	}

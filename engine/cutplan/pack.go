@@ -3,6 +3,7 @@ package cutplan
 import (
 	"cmp"
 	"slices"
+	"tablehand/engine/packing"
 )
 
 // packed is a piece with what it carries.
@@ -11,31 +12,19 @@ type packed struct {
 	filling filling
 }
 
-// random is a sequence of numbers that is the same each time.
-type random uint64
-
-func newRandom() random { return 88172645463325252 }
-
-func (r *random) below(n int) int {
-	*r ^= *r << 13
-	*r ^= *r >> 7
-	*r ^= *r << 17
-	return int(uint64(*r>>11) % uint64(n))
-}
-
 // packLot lays cuts on the pieces of a lot, one filled after the other as full as can be: those that open nothing first. It
 // tries again with weights a little shaken and pieces in another order.
 func (s *splitter) packLot(pieces supply, wants []int) ([]packed, bool) {
 	order := slices.Concat(pieces.free, pieces.whole)
 	weights := make([]int64, len(s.kinds))
-	r := newRandom()
+	r := packing.NewRandom()
 	for try := range cmp.Or(s.tries, packTries) {
 		if s.meter.done() {
 			return nil, false
 		}
 		s.shake(weights, try, &r)
 		if try > 1 && len(order) > 1 {
-			a, b := r.below(len(order)), r.below(len(order))
+			a, b := r.Below(len(order)), r.Below(len(order))
 			order[a], order[b] = order[b], order[a]
 		}
 		if list, left := s.packInTurn(order, wants, weights); left == 0 {
@@ -46,7 +35,7 @@ func (s *splitter) packLot(pieces supply, wants []int) ([]packed, bool) {
 }
 
 // shake weighs cuts by what they take, on patterned cloth long ones a little more; after the first try all a little otherwise.
-func (j *job) shake(weights []int64, try int, r *random) {
+func (j *job) shake(weights []int64, try int, r *packing.Random) {
 	for i := range j.kinds {
 		k := &j.kinds[i]
 		weights[i] = k.weight
@@ -54,7 +43,7 @@ func (j *job) shake(weights []int64, try int, r *random) {
 			weights[i] += k.weight / 50 * (100 * k.length / j.kinds[0].length) / 100
 		}
 		if try > 0 {
-			weights[i] += weights[i] / 400 * int64(r.below(100)-50)
+			weights[i] += weights[i] / 400 * int64(r.Below(100)-50)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package cutplan
 import (
 	"cmp"
 	"slices"
+	"tablehand/engine/packing"
 )
 
 // repacking keeps to some pieces, and what has no place on them is loose. Again and again it fills two pieces anew with what lay on them and
@@ -13,7 +14,7 @@ type repacking struct {
 	lotOf  []int   // by unit
 	loose  [][]int // by lot and kind
 	over   int64   // length of what is loose
-	random random
+	random packing.Random
 	most   int64 // cost of all pieces
 }
 
@@ -26,7 +27,7 @@ func (s *splitter) everyPiece() (all []piece) {
 
 // repacking begins with what a layout has on some pieces.
 func (s *splitter) repacking(l *layout, pieces []piece) *repacking {
-	r := &repacking{splitter: s, random: newRandom(), loose: make([][]int, len(s.lots)), lotOf: s.dealtBy(l)}
+	r := &repacking{splitter: s, random: packing.NewRandom(), loose: make([][]int, len(s.lots)), lotOf: s.dealtBy(l)}
 	on := map[piece][]lay{}
 	for _, p := range l.puts {
 		at := piece{p.class, p.nth}
@@ -113,7 +114,7 @@ func (s *splitter) cheaperBy(l *layout, nth int) *repacking {
 	value := s.valueOf(l)
 	r := s.repacking(l, append(used, slices.Delete(slices.Clone(costly), out, out+1)...))
 	r.most = value - 1
-	r.random += random(nth)
+	r.random += packing.Random(nth)
 	return r
 }
 
@@ -122,7 +123,7 @@ func (r *repacking) search(over, work int64) {
 	r.meter.within(work, func() {
 		for r.over > over && !r.meter.done() {
 			r.meter.spend(int64(len(r.on)) + 100)
-			switch n := r.random.below(20); { // mostly the same pieces: a change takes several refills to pay
+			switch n := r.random.Below(20); { // mostly the same pieces: a change takes several refills to pay
 			case n < 3 && len(r.lots) > 1:
 				r.tryTo(r.another)
 			case n < 6:
@@ -136,7 +137,7 @@ func (r *repacking) search(over, work int64) {
 
 // lotWithLoose is a lot that has something loose.
 func (r *repacking) lotWithLoose() int {
-	first := r.random.below(len(r.lots))
+	first := r.random.Below(len(r.lots))
 	for i := range r.lots {
 		lot := (first + i) % len(r.lots)
 		if slices.ContainsFunc(r.loose[lot], func(n int) bool { return n > 0 }) {
@@ -157,7 +158,7 @@ func (r *repacking) pieceOf(lot int) int {
 	if n == 0 {
 		return -1
 	}
-	n = r.random.below(n)
+	n = r.random.Below(n)
 	for i := range r.on {
 		if r.classes[r.on[i].piece.class].lot != lot {
 			continue
@@ -211,7 +212,7 @@ func (r *repacking) refill(lot int) {
 // shaken weighs cuts by what they take, each a little otherwise.
 func (r *repacking) shaken() []int64 {
 	weights := make([]int64, len(r.kinds))
-	r.shake(weights, r.random.below(4), &r.random)
+	r.shake(weights, r.random.Below(4), &r.random)
 	return weights
 }
 

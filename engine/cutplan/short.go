@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tablehand/engine/cutting"
+	"tablehand/engine/packing"
 )
 
 const shortTries = 40
@@ -16,13 +17,13 @@ func (j *job) asMuchAsFits(a *answer) {
 	s := j.splitter()
 	best := s.dealtByRoom()
 	list, placed := s.packDealt(best)
-	r := newRandom()
+	r := packing.NewRandom()
 	for range shortTries * min(len(s.lots)-1, 4) {
 		if len(s.units) == 0 || j.meter.done() {
 			break
 		}
 		next := slices.Clone(best)
-		n, lot := r.below(len(next)), r.below(len(s.lots))
+		n, lot := r.Below(len(next)), r.Below(len(s.lots))
 		if next[n] == lot || !j.allowed(s.units[n].group, lot) {
 			continue
 		}
@@ -74,7 +75,7 @@ func (s *splitter) packDealt(lots []int) (all [][]packed, placed int64) {
 
 func (s *splitter) packMost(order []piece, wants []int) (best []packed, most int64) {
 	weights := make([]int64, len(s.kinds))
-	r := newRandom()
+	r := packing.NewRandom()
 	for try := range packTries / 4 {
 		for i := range s.kinds {
 			weights[i] = s.kinds[i].length + int64(s.problem.Kerf)
@@ -82,7 +83,7 @@ func (s *splitter) packMost(order []piece, wants []int) (best []packed, most int
 				weights[i] = s.kinds[i].length
 			}
 			if try > 0 {
-				weights[i] += weights[i] / 400 * int64(r.below(100)-50)
+				weights[i] += weights[i] / 400 * int64(r.Below(100)-50)
 			}
 		}
 		list, left := s.packInTurn(order, wants, weights)

@@ -29,7 +29,7 @@ type cover struct {
 	open    int // lengths without a filling
 	chosen  []int32
 	scarce  []int32 // by kind, how many of the live fillings have it
-	random  random
+	random  Random
 	restart int64 // work of one attempt, in turn with longer ones; 0: until the end
 	spent   int64
 	told    int64 // of it, to the meter
@@ -53,7 +53,7 @@ func (s *solver) cover(cost, work, restart int64) (found []Filling, none bool) {
 	if !s.unlimited() || len(s.weights) == 0 {
 		return nil, false
 	}
-	c := &cover{solver: s, most: work, restart: restart, random: newRandom(), scarce: make([]int32, len(s.Kinds))}
+	c := &cover{solver: s, most: work, restart: restart, random: NewRandom(), scarce: make([]int32, len(s.Kinds))}
 	for i := len(s.weights) - 1; i >= 0 && len(c.weights) < mostWeighed; i-- {
 		w := &s.weights[i]
 		c.budget[len(c.weights)] = s.unused(w, cost)
@@ -289,7 +289,7 @@ func (c *cover) having(own []int32, kind int) []int32 {
 			continue
 		}
 		if c.restart > 0 {
-			key *= 1 + float64(c.random.below(1000))/4000
+			key *= 1 + float64(c.random.Below(1000))/4000
 		}
 		list = append(list, keyed{i, key})
 	}

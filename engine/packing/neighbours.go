@@ -31,7 +31,7 @@ func (s *solver) neighbours(work int64) (better bool) {
 		return false
 	}
 	m := &within{s.meter, work}
-	r := newRandom()
+	r := NewRandom()
 	few := float64(fewFillings)
 	for tries := 0; !m.Done() && !s.proven(); tries++ {
 		n := min(int(few), len(s.best.Fillings))
@@ -47,7 +47,7 @@ func (s *solver) neighbours(work int64) (better bool) {
 }
 
 // wasteful are some of the fillings, drawn by lot; each is the one of three that leaves most unused.
-func (s *solver) wasteful(n int, r *random) []int {
+func (s *solver) wasteful(n int, r *Random) []int {
 	w := &s.weights[len(s.weights)-1]
 	slack := func(i int) int64 {
 		f := s.best.Fillings[i]
@@ -61,7 +61,7 @@ func (s *solver) wasteful(n int, r *random) []int {
 	for len(chosen) < n {
 		best := -1
 		for range 3 {
-			if i := r.below(len(s.best.Fillings)); !slices.Contains(chosen, i) && (best < 0 || r.below(3) > 0 && slack(i) > slack(best)) {
+			if i := r.Below(len(s.best.Fillings)); !slices.Contains(chosen, i) && (best < 0 || r.Below(3) > 0 && slack(i) > slack(best)) {
 				best = i
 			}
 		}

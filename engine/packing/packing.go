@@ -164,15 +164,3 @@ func (s *solver) cheapest(list []Filling) []Filling {
 	}
 	return sorted
 }
-
-// random is a sequence of numbers that is the same each time.
-type random uint64
-
-func newRandom() random { return 88172645463325252 }
-
-func (r *random) below(n int) int {
-	*r ^= *r << 13
-	*r ^= *r >> 7
-	*r ^= *r << 17
-	return int(uint64(*r>>11) % uint64(n))
-}

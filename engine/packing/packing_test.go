@@ -165,3 +165,31 @@ func TestSearchesCutShortProveNothing(t *testing.T) {
 		t.Errorf("that there is none is said %d times", said)
 	}
 }
+
+// TestFullestIsHeaviest: both routines find the same weight, and what is taken weighs that and fits.
+func TestFullestIsHeaviest(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 2000 {
+		n := 1 + r.IntN(5)
+		lengths, weights, limits := make([]int64, n), make([]int64, n), make([]int, n)
+		for i := range n {
+			lengths[i], weights[i], limits[i] = 1+r.Int64N(20), r.Int64N(30), r.IntN(5)
+		}
+		room := r.Int64N(80)
+		weight, take, exact, _ := Fullest(lengths, weights, limits, room, 1_000_000)
+		left, sum := room, int64(0)
+		for i, k := range take {
+			left -= lengths[i] * int64(k)
+			sum += weights[i] * int64(k)
+			if k > limits[i] {
+				t.Fatalf("%d of %d taken", k, limits[i])
+			}
+		}
+		if most := Heaviest(lengths, weights, limits, room); !exact || weight != most || sum != weight || left < 0 {
+			t.Fatalf("%v that weigh %v, at most %v, in %d: %v weighs %d, %d by the table", lengths, weights, limits, room, take, weight, most)
+		}
+		if short, _, exact, _ := Fullest(lengths, weights, limits, room, 1); exact && short != weight {
+			t.Fatalf("a search cut short says that %d is exact, not %d", short, weight)
+		}
+	}
+}

@@ -12,7 +12,7 @@ type repacking struct {
 	length int64
 	bins   [][]int // kinds
 	loose  []int
-	random random
+	random Random
 	steps  int // of filling one piece
 	spent  int64
 
@@ -25,7 +25,7 @@ const mostLoose = 14 // that are taken at once
 
 // repack looks for a solution with so many pieces.
 func (s *solver) repack(pieces int, work int64, steps int) []Filling {
-	r := &repacking{solver: s, length: s.Classes[0].Length, random: newRandom(), steps: steps}
+	r := &repacking{solver: s, length: s.Classes[0].Length, random: NewRandom(), steps: steps}
 	for _, f := range s.best.Fillings {
 		var bin []int
 		for _, t := range f.Takes {
@@ -72,14 +72,14 @@ func (r *repacking) sum(bin []int) (sum int64) {
 
 // pair fills two pieces anew.
 func (r *repacking) pair() {
-	a, b := r.random.below(len(r.bins)), r.random.below(len(r.bins))
+	a, b := r.random.Below(len(r.bins)), r.random.Below(len(r.bins))
 	r.spent += 60
 	if a == b {
 		return
 	}
 	from, n := 0, len(r.loose)
 	if n > mostLoose {
-		from, n = r.random.below(n-mostLoose+1), mostLoose
+		from, n = r.random.Below(n-mostLoose+1), mostLoose
 	}
 	r.pool = append(append(append(r.pool[:0], r.bins[a]...), r.bins[b]...), r.loose[from:from+n]...)
 	before := r.sum(r.bins[a]) + r.sum(r.bins[b])
@@ -104,11 +104,11 @@ func (r *repacking) shake() {
 	noise := max(1, int(r.length/20))
 	keys := make([]int64, len(r.pool))
 	for i := range keys {
-		at := r.random.below(len(r.pool))
+		at := r.random.Below(len(r.pool))
 		r.pool[i], r.pool[at] = r.pool[at], r.pool[i]
 	}
 	for i, k := range r.pool {
-		keys[i] = r.Kinds[k].Length + int64(r.random.below(noise))
+		keys[i] = r.Kinds[k].Length + int64(r.random.Below(noise))
 	}
 	order := make([]int, len(r.pool))
 	for i := range order {

@@ -83,25 +83,12 @@ func (s *solver) heaviest(weights []int64, length int64) (int64, bool) {
 		s.meter.Spend(work)
 		return most, exact
 	}
-	table := make([]int64, top+1)
+	sizes, wants := make([]int64, len(s.Kinds)), s.wants()
 	for i, k := range s.Kinds {
-		size := k.Length / unit
-		if weights[i] == 0 || size > top {
-			continue
-		}
-		for left, n := min(int64(k.Want), top/size), int64(1); left > 0; n *= 2 {
-			n = min(n, left)
-			left -= n
-			add := n * weights[i]
-			for at := top; at >= n*size; at-- {
-				if v := table[at-n*size] + add; v > table[at] {
-					table[at] = v
-				}
-			}
-		}
+		sizes[i] = k.Length / unit
 	}
 	s.meter.Spend(top * int64(len(s.Kinds)) / 2)
-	return table[top], true
+	return Heaviest(sizes, weights, wants, top), true
 }
 
 // manyAPiece reports whether a piece holds more than four or five of the lengths, where a table is quicker than a search.
