@@ -122,12 +122,12 @@ func (w *window) setByHand(p *Panel) bool {
 		w.fail("too_narrow.cloth", w.clothKey(), map[string]any{"Flat": p.FlatWidth, "Width": p.FinishedWidth})
 		return false
 	}
-	set, laid, ok := w.pleats(p, cloth)
+	laid, ok := w.pleats(p, cloth)
 	if !ok {
 		return false
 	}
-	w.hand, w.handCloth = set, cloth
-	p.FlatWidth = set.flat
+	w.handCloth = cloth
+	p.FlatWidth = w.hand.flat
 	w.layPleats(p, laid)
 	return true
 }

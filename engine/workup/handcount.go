@@ -73,20 +73,23 @@ func (p pleating) perWidth(widths measure.Halves, usable measure.Length, each in
 
 // pleats counts the pleats by the shop's rule and lays them, and tells where a space or a take-up is out of the
 // heading's range. It is false where the pleats given can't be sewn.
-func (w *window) pleats(p *Panel, cloth handCloth) (pleating, laidPleats, bool) {
+func (w *window) pleats(p *Panel, cloth handCloth) (laidPleats, bool) {
 	if n := w.line.Pleats; n != nil && *n < w.pleating(p, cloth).least() {
 		w.fail("bad_value.few", "pleats", map[string]any{"Least": w.pleating(p, cloth).least()})
-		return pleating{}, laidPleats{}, false
+		return laidPleats{}, false
 	}
 	counts := w.counted(p, cloth)
 	if w.tooManyPleats(counts[0].pleats, "pleats") {
-		return pleating{}, laidPleats{}, false
+		return laidPleats{}, false
 	}
-	set, laid := w.bestLaid(p, cloth, counts)
-	if !set.fits(w.heading) {
-		w.tellRange(set)
+	at := slices.Index(w.together(), w.side)
+	if at == 0 || w.laid == nil { // the second of a pair was laid beside the first, on as much cloth
+		w.hand, w.laid = w.bestLaid(p, cloth, counts)
 	}
-	return set, laid, true
+	if !w.hand.fits(w.heading) {
+		w.tellRange(w.hand)
+	}
+	return w.laid[at], true
 }
 
 // pleating is the heading on a cloth before its pleats are counted.

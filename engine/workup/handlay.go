@@ -1,8 +1,6 @@
 package workup
 
 import (
-	"slices"
-
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -96,12 +94,7 @@ func (all laidPanels) near() (n int) {
 // bestLaid looks among the counts of pleats for the one with fewest seams in view, in all the panels that have one count. Where the widths
 // give less than the fullness asked there is nothing over to trim for the seams; then the flat width comes down within the slack, as
 // little as hides most of them.
-func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (pleating, laidPleats) {
-	best, all := w.bestPanels(p, cloth, counts)
-	return best, all[slices.Index(w.together(), w.side)]
-}
-
-func (w *window) bestPanels(p *Panel, cloth handCloth, counts []pleating) (best pleating, laid laidPanels) {
+func (w *window) bestLaid(p *Panel, cloth handCloth, counts []pleating) (best pleating, laid laidPanels) {
 	b := searchBudget(len(w.together()))
 	for i, set := range counts {
 		panels, below := w.handPanels(p, set, cloth), laid.inView()

@@ -62,11 +62,12 @@ func (w *window) tellSeams(p *Panel, shown int) {
 	case w.tape == nil && cloth.keep && cloth.most > twice(cloth.asked):
 		cloth.keep = false
 		trimmed, laid := w.bestLaid(p, cloth, w.counted(p, cloth))
-		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), laid.inSpaces()
+		left := laid[0].inSpaces() // there is no other panel: of one whose motifs are placed nothing is kept
+		args["Flat"], args["Fullness"], args["Left"] = trimmed.flat, measure.Over(trimmed.flat, p.FinishedWidth), left
 		switch {
-		case laid.inSpaces() == 0:
+		case left == 0:
 			code += ".kept.none"
-		case laid.inSpaces() < shown:
+		case left < shown:
 			code += ".kept.fewer"
 		default:
 			code += ".kept"

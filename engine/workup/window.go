@@ -45,10 +45,11 @@ type window struct {
 	face        *orderfile.Fabric
 	lining      *orderfile.Fabric // nil: unlined
 	interlining *orderfile.Fabric
-	pulled      pull      // of a tape
-	hand        pleating  // of a heading set by hand
-	handCloth   handCloth // of a heading that no tape sets
-	carried     carriers  // of a wave
+	pulled      pull       // of a tape
+	hand        pleating   // of a heading set by hand
+	laid        laidPanels // with it, of the panels that have one count
+	handCloth   handCloth  // of a heading that no tape sets
+	carried     carriers   // of a wave
 	problems    []engine.Problem
 }
 
