@@ -138,6 +138,9 @@ func TestShelfCountByForms(t *testing.T) {
 		t.Errorf("scanned on the page of the count before: %d", got.status)
 	}
 	seen(lost, "", "", "It was missing, and is found", "It lies where it should")
+	s.post(t, stations.Bench, "/b/"+right, url.Values{"action": {"place"}, "place": {"5c"}}, false)
+	s.visit(t, stations.Bench, "/b/"+right, 200, `value="5C"`)
+	s.post(t, stations.Bench, "/b/"+right, url.Values{"action": {"place"}, "place": {"3B"}}, false)
 	s.visit(t, stations.Bench, "/b/"+right, 200, `value="count_bolt"`)
 	got := s.post(t, stations.Bench, "/b/"+right, url.Values{"action": {"count_bolt"}, "place": {"5C"}}, false)
 	s.visit(t, stations.Bench, got.header.Get("Location"), 200, "Seen at a count")

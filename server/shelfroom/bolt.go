@@ -129,7 +129,7 @@ func (r *Room) handleByForm(c *fiber.Ctx) error {
 	text := func(field string) string { return strings.TrimSpace(c.FormValue(field)) }
 	switch cmd.Action {
 	case shelf.PlaceIt, shelf.Find:
-		cmd.Place = text("place")
+		cmd.Place = r.Stock().Place(text("place"))
 	case shelf.Keep:
 		cmd.Order, cmd.Customer = text("order"), text("customer")
 	case shelf.HoldBolt, shelf.FreeBolt:

@@ -213,7 +213,7 @@ func (r *Room) receiveByForm(c *fiber.Ctx) error {
 		}
 	}
 	row := shelf.Receipt{Cloth: typed["cloth"], Lot: typed["lot"], SupplierPiece: typed["supplier_piece"], Owner: typed["owner"], Length: r.typed(c, typed["length"]),
-		Invoiced: r.typed(c, typed["invoiced"]), Width: r.typed(c, typed["usable_width"]), Place: typed["place"]}
+		Invoiced: r.typed(c, typed["invoiced"]), Width: r.typed(c, typed["usable_width"]), Place: r.Stock().Place(typed["place"])}
 	var err error
 	if typed["count"] != "" {
 		if row.Count, err = strconv.Atoi(typed["count"]); err != nil {
