@@ -157,6 +157,32 @@ func (j *judged) best(t *testing.T, least int64) (got int64) {
 	return outcomeOf(&j.problem, &j.plan)
 }
 
+// judgedLeast is what both solvers say of the first jobs.
+var judgedLeast = []int64{
+	2, 4, 4, 6, 7, 2, 6, 3, 8, 5, 10, 3, 8, 2, 4,
+	9, 6, 14, 6, 5, 2, 5, 17, 3, 19, 5, 387, 3, 2183, 559,
+	3, 19, 17, 28, 6, 447, 3, 759, 6, 7, 147, 6, 8, 843, 355,
+	266, 4, 5, 10, 1, 3, 8, 5, 3, 6, 4, 9, 287, 14, 5,
+}
+
+// TestJudgedSoon: with work of about 20 ms plans come to no less than the solvers say, and nearly all to just that.
+func TestJudgedSoon(t *testing.T) {
+	equal := 0
+	for seed, least := range judgedLeast {
+		p := judgedJob(rand.New(rand.NewPCG(uint64(seed), 7)))
+		plan := Best(context.Background(), p, Budget{Work: 2_000_000})
+		switch got := outcomeOf(&p, &plan); {
+		case got < least:
+			t.Errorf("job %d: %d, where %d is the least\n%+v", seed, got, least, p)
+		case got == least:
+			equal++
+		}
+	}
+	if equal < 57 {
+		t.Errorf("%d of %d jobs come to the least", equal, len(judgedLeast))
+	}
+}
+
 func byCBC(t *testing.T, dir string, jobs []judged) map[string]int64 {
 	cbc, err := exec.LookPath("cbc")
 	if err != nil {

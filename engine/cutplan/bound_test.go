@@ -1,0 +1,69 @@
+package cutplan
+
+import (
+	"context"
+	"math/rand/v2"
+	"testing"
+
+	"tablehand/engine/cutting"
+)
+
+// TestRefutedIsNotToBeHad: that so many bolts don't do is said of no number that does, however short the searches are cut.
+func TestRefutedIsNotToBeHad(t *testing.T) {
+	raised := 0
+	for seed := range 1200 {
+		p := smallProblem(rand.New(rand.NewPCG(uint64(seed), 1)))
+		p.Aim = cutting.FewestBolts
+		exact := Best(context.Background(), p, Budget{})
+		if exact.Short > 0 {
+			continue
+		}
+		for _, far := range []limits{{nodes: 2, ways: mostWays}, {nodes: splitNodes, ways: 1}, {nodes: splitNodes, ways: mostWays}} {
+			j := newJob(&p, &meter{ctx: context.Background(), left: 1_000_000})
+			j.limits = far
+			a := answer{bound: j.weighed(j.lengthWeights())}
+			before := a.bound
+			if j.fewest(&a); a.bound > exact.Value {
+				t.Fatalf("problem %d: %d bolts are said to be the least, %d do\n%+v", seed, a.bound, exact.Value, p)
+			}
+			if a.bound > before {
+				raised++
+			}
+		}
+	}
+	if raised < 8 {
+		t.Errorf("a bound is raised %d times", raised)
+	}
+}
+
+// TestOnePhaseHoldsNoMore: of one bolt and cuts that all start on one phase the least that has no place is known before anything is laid.
+func TestOnePhaseHoldsNoMore(t *testing.T) {
+	short := 0
+	for seed := range 2000 {
+		p := smallProblem(rand.New(rand.NewPCG(uint64(seed), 1)))
+		p.Bolts = p.Bolts[:1]
+		p.Bolts[0].Flaws, p.Bound = nil, nil
+		for i := range p.Cuts {
+			p.Cuts[i].Start, p.Cuts[i].Anywhere = 0, false
+		}
+		if p.VerticalRepeat == 0 {
+			continue
+		}
+		exact := Best(context.Background(), p, Budget{})
+		j := newJob(&p, &meter{ctx: context.Background(), left: 1_000_000})
+		a := answer{}
+		j.sharpen(&a)
+		for _, i := range j.tooLong {
+			a.short += int64(p.Cuts[i].Length)
+		}
+		if a.short != int64(exact.Short) {
+			t.Fatalf("problem %d: %d has no place, %d by the bound\n%+v", seed, exact.Short, a.short, p)
+		}
+		if len(j.items) > 0 && exact.Short > 0 {
+			short++
+		}
+	}
+	if short < 100 {
+		t.Errorf("%d problems are short of cloth", short)
+	}
+}
