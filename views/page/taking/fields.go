@@ -163,7 +163,7 @@ var asked = map[string][]ask{
 		{key: "notes", kind: "notes", size: "wide", more: true},
 	},
 	"bands": {
-		{key: "edge", kind: "choice", words: []string{"leading", "return", "bottom"}, need: true},
+		{key: "edge", kind: "choice", size: "wide", words: []string{"leading", "return", "bottom"}, need: true},
 		{key: "width", kind: "length", need: true},
 		{key: "fabric", kind: "choice", list: "fabrics", use: "face", need: true},
 		{key: "method", kind: "choice", words: []string{"joined", "applied"}},
