@@ -193,3 +193,30 @@ func TestFullestIsHeaviest(t *testing.T) {
 		}
 	}
 }
+
+// TestHeaviestKnowsItsLimits: a fullest filling that takes too long to find isn't called the fullest.
+func TestHeaviestKnowsItsLimits(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 3))
+	ended := 0
+	for range 3 {
+		p := Problem{Classes: []Class{{1_000_003, 1, -1}}}
+		length := int64(109_000)
+		var weights []int64
+		for range 90 {
+			length -= 1 + r.Int64N(400)
+			p.Kinds = append(p.Kinds, Kind{length, 1})
+			weights = append(weights, length*1000+r.Int64N(1000))
+		}
+		s := &solver{Problem: p, meter: &counter{left: 1 << 40}}
+		most, exact := s.heaviest(weights, p.Classes[0].Length)
+		if truly := heaviestOf(p, weights)[0]; exact && most != truly {
+			t.Errorf("%d is said to be the most, %d can be had", most, truly)
+		}
+		if !exact {
+			ended++
+		}
+	}
+	if ended == 0 {
+		t.Error("every filling is found in time: the test tries nothing")
+	}
+}

@@ -37,6 +37,7 @@ type outcome struct {
 type bench struct {
 	t        *testing.T
 	root     string
+	datasets string                   // that lie beside the checkout
 	bin      string                   // for the compiled tests
 	patience map[string]time.Duration // how long the tests of a package may take
 }
@@ -175,7 +176,7 @@ func (b *bench) run(dir string, number int, patience time.Duration) error {
 	cmd.Dir = filepath.Join(b.root, dir)
 	cmd.WaitDelay = 10 * time.Second
 	cmd.Env = slices.DeleteFunc(os.Environ(), func(e string) bool { return strings.HasPrefix(e, "TABLEHAND_") || strings.HasPrefix(e, "CI=") })
-	cmd.Env = append(cmd.Env, inForce+"="+strconv.Itoa(number))
+	cmd.Env = append(cmd.Env, inForce+"="+strconv.Itoa(number), "TABLEHAND_DATASETS="+b.datasets)
 	out, err := cmd.CombinedOutput()
 	if ctx.Err() != nil {
 		return ctx.Err()

@@ -55,7 +55,8 @@ func TestMutants(t *testing.T) {
 	}
 	root := moduleRoot(t)
 	known := survivors(t)
-	b := &bench{t: t, root: copyTree(t, root), bin: t.TempDir(), patience: map[string]time.Duration{}}
+	datasets := cmp.Or(os.Getenv("TABLEHAND_DATASETS"), filepath.Join(filepath.Dir(root), "shared", "datasets"))
+	b := &bench{t: t, root: copyTree(t, root), datasets: datasets, bin: t.TempDir(), patience: map[string]time.Duration{}}
 	only := os.Getenv("TABLEHAND_MUTANTS_IN")
 	var done []outcome
 	for _, r := range rooms {
