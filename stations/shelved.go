@@ -62,7 +62,7 @@ func (o *Overlay) decideHandle(c Handle, e *Event) *Refusal {
 	if order := o.order(c.Order); order != nil {
 		around.Customer = order.Customer
 	}
-	if r := o.keptFor(c); r != nil {
+	if r := cmp.Or(o.keptFor(c), o.theTickets(c)); r != nil {
 		return r
 	}
 	told, refused := o.shelf.Decide(c.Command, around)
@@ -74,6 +74,22 @@ func (o *Overlay) decideHandle(c Handle, e *Event) *Refusal {
 		e.Order = told.Kept.Order
 	}
 	e.Bolt, e.Shelf = string(told.Bolt), &told
+	return nil
+}
+
+// theTickets refuses to do or to take back at a bolt what is a cutting ticket's too: that is told of the ticket.
+func (o *Overlay) theTickets(c Handle) *Refusal {
+	tickets := append(slices.Clone(c.Tickets), c.Ticket)
+	if b := o.shelf.Bolt(c.Bolt); b != nil && c.Command.Action == shelf.Undo {
+		tickets = b.Told()
+	}
+	for _, code := range tickets {
+		if t := o.ticket(code); t != nil {
+			r := t.refuse("undo_overtaken", "bolt")
+			r.Where = &Place{Station: plan.Cutting, Tickets: []plan.Code{code}}
+			return r
+		}
+	}
 	return nil
 }
 

@@ -63,6 +63,14 @@ func (o *Overlay) toCut(t *Ticket) (names []string) {
 // TableOf are the bolts of the shelf that a cutting ticket has on the table or cuts from, by code.
 func (f *Floor) TableOf(t *Ticket) []*shelf.Bolt { return f.Overlay().tableOf(t) }
 
+// Names is what a cutting ticket's lines call a bolt of the shelf.
+func (f *Floor) Names(t *Ticket, b *shelf.Bolt) string {
+	if b.From != nil && b.From.Order == t.Order && b.From.Fabric == t.Spec.Fabric && b.From.Bolt != "" {
+		return b.From.Bolt
+	}
+	return string(b.Code)
+}
+
 // tableOf are the bolts of the shelf that a cutting ticket has on the table or cuts from, by code.
 func (o *Overlay) tableOf(t *Ticket) (list []*shelf.Bolt) {
 	for i := range t.Spec.Cuts {

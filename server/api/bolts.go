@@ -374,8 +374,8 @@ func (a *API) atTheTable(ctx context.Context, c *fiber.Ctx, body *edge.ShelfBody
 		return stations.Event{}, err
 	}
 	called := string(b.Code)
-	if body.Action != shelf.Lay && b.From != nil && b.From.Order == t.Order && b.From.Fabric == t.Spec.Fabric {
-		called = b.From.Bolt
+	if body.Action != shelf.Lay {
+		called = a.Desk.Store.Floor().Names(t, b)
 	}
 	return a.Desk.Scan(ctx, body.Scan(actor, t.Spec.Code, called))
 }

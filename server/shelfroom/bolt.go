@@ -15,6 +15,7 @@ import (
 	"tablehand/server/stock"
 	"tablehand/server/web"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 	"tablehand/views"
 	"tablehand/views/bolt"
@@ -60,6 +61,9 @@ func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 	for _, off := range b.Off {
 		p.Off = append(p.Off, page.Off{As: off.As, From: off.From, To: off.To, Ticket: off.Ticket, Cut: off.Cut, Bolt: off.Bolt})
 	}
+	for _, off := range b.Unlabelled() {
+		p.CameOff = append(p.CameOff, page.Off{As: off.As, From: off.From, To: off.To})
+	}
 	p.Account = accountOf(b)
 	p.Picture = template.HTML(bolt.OfShelf(b, floor.Promised(b.Code)).SVG())
 	if p.History, err = r.past(c, b); err != nil {
@@ -101,11 +105,12 @@ func (r *Room) past(c *fiber.Ctx, b *shelf.Bolt) (list []page.Event, err error) 
 			list = append(list, row)
 			continue
 		}
-		row.Action, row.Place, row.Reason, row.Length, row.New = e.Shelf.Action, e.Shelf.Place, e.Shelf.Reason, spoken(e.Shelf.Rest, b.Units), e.Shelf.New
+		of := ofBolt(e.Shelf, b.Code)
+		row.Action, row.Place, row.Reason, row.Length, row.New = of.Action, of.Place, of.Reason, spoken(of.Rest, b.Units), of.New
 		if row.New == b.Code {
 			row.New = ""
 		}
-		if kept := e.Shelf.Kept; kept != nil {
+		if kept := of.Kept; kept != nil {
 			row.Kept = kept.Order
 			if row.Kept == "" && r.MayName(c) {
 				row.Kept = kept.Customer
@@ -114,6 +119,16 @@ func (r *Room) past(c *fiber.Ctx, b *shelf.Bolt) (list []page.Event, err error) 
 		list = append(list, row)
 	}
 	return list, err
+}
+
+// ofBolt is what an event says of one bolt: a cutting that is finished says something of each of its own.
+func ofBolt(e *shelf.Event, code plan.Code) *shelf.Event {
+	for i := range e.Each {
+		if e.Each[i].Bolt == code {
+			return &e.Each[i]
+		}
+	}
+	return e
 }
 
 // handleByForm: POST /b/{code}, what the page's buttons do.
@@ -136,6 +151,10 @@ func (r *Room) handleByForm(c *fiber.Ctx) error {
 		cmd.Reason, cmd.Lot = text("reason"), c.FormValue("lot") == "yes"
 	case shelf.CountBolt:
 		cmd.Length, cmd.Place = r.typed(c, text("length")), r.Stock().Place(text("place"))
+	case shelf.Part:
+		cmd.From, cmd.To, cmd.Place = text("from"), text("to"), text("place")
+	case shelf.Scrap:
+		cmd.From, cmd.To, cmd.Reason = text("from"), text("to"), text("reason")
 	default:
 		cmd.Reason = text("reason")
 	}

@@ -107,7 +107,7 @@ func (o *Overlay) handled(e Event, around Around) {
 	if e.canTakeBack() {
 		kept := *before
 		kept.last = nil
-		b.last = &move{around.Device, around.At, &kept}
+		b.last = &move{e.Action, around.Device, around.At, &kept}
 	}
 }
 

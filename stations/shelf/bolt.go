@@ -110,9 +110,18 @@ func (f *Off) length() measure.Length { return f.To.Length() - f.From.Length() }
 
 // move is what may be taken back: the bolt as it was before it.
 type move struct {
+	action Action
 	device string
 	at     time.Time
 	before *Bolt
+}
+
+// Told are the cutting tickets of the last thing done with the bolt that may be taken back, where that was told at the table.
+func (b *Bolt) Told() []plan.Code {
+	if b.last == nil || b.last.action == PlaceIt || b.last.action == Keep {
+		return nil
+	}
+	return append(slices.Clone(b.For), b.last.before.For...)
 }
 
 // State is what may be done with the bolt.

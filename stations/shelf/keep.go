@@ -113,6 +113,8 @@ func (d *deciding) scrap() *Refusal {
 	switch {
 	case span == d.b.stretch() && d.b.Lies == OnTable:
 		return d.b.refuse("on_table", "bolt")
+	case span.From >= d.b.Begin && (shelved|onTable).refuse(d.b) != nil:
+		return (shelved | onTable).refuse(d.b)
 	case span.To-span.From > d.Ways.ReasonToScrap && blank(d.Reason):
 		return missingReason()
 	}

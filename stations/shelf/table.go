@@ -202,6 +202,8 @@ func (d *deciding) part() *Refusal {
 		return r
 	case span == d.b.stretch():
 		return d.b.refuse("too_long", "to", "Cut", "")
+	case span.From >= d.b.Begin && (onTable|unheld).refuse(d.b) != nil: // what came off before is called a remnant at any time
+		return (onTable | unheld).refuse(d.b)
 	case d.used(d.Command.New, d.around):
 		return refuse("busy", "")
 	}

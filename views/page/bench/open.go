@@ -107,7 +107,7 @@ type RouteStep struct {
 // Open lays a ticket open for the page of a station; at "" it is the ticket's own page, which works wherever the
 // ticket is. Of its step it has what the floor asks for now.
 func Open(f *stations.Floor, t *stations.Ticket, at plan.Station, today string) OpenTicket {
-	o := OpenTicket{Piece: views.PieceOf(t, today), Revision: t.Spec.Revision, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(t), Off: t.Off,
+	o := OpenTicket{Piece: views.PieceOf(t, today), Revision: t.Spec.Revision, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Parts: t.Spec.Parts, Makeup: makeupOf(t.Spec), Table: TableOf(f, t), Off: t.Off,
 		Typed: map[string]string{}, Ticked: map[string]bool{}, Missing: map[string]bool{}}
 	for i := range t.Steps {
 		o.Route = append(o.Route, RouteStep{t.Steps[i].Spec.Station, t.Steps[i].State})

@@ -19,10 +19,24 @@ type Table struct {
 	Pieces []plan.Cut       // newest place last
 	Bolts  []string         // the next cut's first
 	Ends   []string         // likewise, the last one's first that was cut into: what is left of that is measured
+	Shelf  []OnShelf        // those of the shelf
+	ToLay  *OnShelf         // the next cut's, while it isn't on the table; nil where it is, or isn't the shelf's
+	Owed   []OnShelf        // once all is cut: those whose rest is to be measured, or of which a stretch that came off isn't called anything
+}
+
+// OnShelf is a bolt of the shelf that a cutting ticket is cut from.
+type OnShelf struct {
+	Name    string // as its cuts call it
+	Code    plan.Code
+	Lot     string
+	Place   string
+	OnTable bool
+	Rest    measure.Quantity // as reckoned
+	CameOff int              // stretches that nobody has called a remnant or scrap
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
-func TableOf(t *stations.Ticket) *Table {
+func TableOf(f *stations.Floor, t *stations.Ticket) *Table {
 	if t.Spec.Kind != plan.CuttingTicket || t.State() != stations.AtWork {
 		return nil
 	}
@@ -45,8 +59,31 @@ func TableOf(t *stations.Ticket) *Table {
 	}
 	table.Now = len(table.Pieces) + 1
 	table.behind(t.Spec.Units)
+	table.onShelf(f, t)
 	return table
 }
+
+// onShelf says of the bolts of the shelf which are to be fetched, and what is owed of them.
+func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
+	for _, b := range f.TableOf(t) {
+		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units)}
+		for _, off := range b.Unlabelled() {
+			if !off.At.Before(t.Steps[0].Started) {
+				on.CameOff++
+			}
+		}
+		p.Shelf = append(p.Shelf, on)
+		if p.Next != nil && p.Next.Bolt == on.Name && !on.OnTable {
+			p.ToLay = &on
+		}
+		if p.Next == nil && p.ByCut && (on.OnTable || on.CameOff > 0) {
+			p.Owed = append(p.Owed, on)
+		}
+	}
+}
+
+// OfShelf reports whether any of the bolts is the shelf's.
+func (p *Table) OfShelf() bool { return len(p.Shelf) > 0 }
 
 // led is a list with one of its bolts first.
 func led(bolts []string, first string) []string {

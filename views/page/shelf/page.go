@@ -132,6 +132,7 @@ type BoltPage struct {
 	Strip        bolt.Strip
 	Picture      template.HTML
 	Off          []Off
+	CameOff      []Off // that nobody has called a remnant or scrap
 	Account      []Row
 	History      []Event
 	Counting     bool // a count goes on
