@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"tablehand/engine/cutting"
 )
 
 // hand lays cuts as somebody does who looks at one after the other: each on the piece already cut from, or that opens nothing, where
@@ -219,32 +217,4 @@ func (h *hand) packed() [][]packed {
 		}
 	}
 	return all
-}
-
-const mostPlaced = 400 // cuts, for placing by first fit beside the search
-
-// firstFit lays the cuts by first fit, as given and with what opens nothing first, and takes that where it is better than what the
-// search found and couldn't prove. It is quick, and done whatever work is left.
-func (j *job) firstFit(a *answer) {
-	p := j.problem
-	if p.Kerf > 0 || p.EndAllowance > 0 || len(p.Bound) > 0 || aimOfAll(p.Aim) || len(p.Cuts) > mostPlaced || len(j.tooLong) > 0 || j.meter.cutOff ||
-		slices.ContainsFunc(p.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat > 0 }) || slices.ContainsFunc(p.Cuts, func(c cutting.Cut) bool { return c.Group == "" }) {
-		return
-	}
-	freeFirst := *p
-	freeFirst.Bolts = slices.Clone(p.Bolts)
-	slices.SortStableFunc(freeFirst.Bolts, func(a, b cutting.Bolt) int { return cmp.Compare(opens(&a), opens(&b)) })
-	for _, q := range []*cutting.Problem{p, &freeFirst} {
-		j.meter.spend(int64(len(p.Cuts)) * int64(len(p.Bolts)) * 20)
-		if plan := cutting.Place(*q); len(plan.Mixed) == 0 {
-			j.offer(a, j.layoutAs(plan.Placements))
-		}
-	}
-}
-
-func opens(b *cutting.Bolt) int {
-	if b.Opens() {
-		return 1
-	}
-	return 0
 }

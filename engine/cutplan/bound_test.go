@@ -2,6 +2,7 @@ package cutplan
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"testing"
 
@@ -65,5 +66,20 @@ func TestOnePhaseHoldsNoMore(t *testing.T) {
 	}
 	if short < 100 {
 		t.Errorf("%d problems are short of cloth", short)
+	}
+}
+
+// TestTooFewAlikeBolts: bolts that have room for all cuts, but not for each of them, are not taken oftener than there are.
+func TestTooFewAlikeBolts(t *testing.T) {
+	p := cutting.Problem{Cuts: []cutting.Cut{{ID: "short", Length: 3 * mm}}}
+	for i := range 8 {
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: fmt.Sprint("c", i), Length: 7 * mm})
+		if i < 6 {
+			p.Bolts = append(p.Bolts, cutting.Bolt{ID: fmt.Sprint("b", i), Length: 10 * mm})
+		}
+	}
+	plan := best(context.Background(), p, Budget{Work: 1_000_000}, limits{nodes: splitNodes, ways: mostWays})
+	if faults := Verify(p, plan); len(faults) > 0 || plan.Short != 14*mm || plan.Value != 6 {
+		t.Errorf("%v in %+v", faults, plan)
 	}
 }

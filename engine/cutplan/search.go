@@ -14,7 +14,7 @@ func (j *job) search() answer {
 	if j.simple() && a.short == 0 {
 		j.asStock(&a)
 	}
-	for _, stage := range []func(*answer){j.fill, j.sharpen, j.bestFit, j.firstFit, j.repackSoon, j.fewest, j.repack} {
+	for _, stage := range []func(*answer){j.fill, j.sharpen, j.bestFit, j.repackSoon, j.fewest, j.repack} {
 		if a.layout != nil && !j.better(&a) {
 			break
 		}

@@ -79,9 +79,6 @@ func (s *splitter) packMost(order []piece, wants []int) (best []packed, most int
 	for try := range packTries / 4 {
 		for i := range s.kinds {
 			weights[i] = s.kinds[i].length + int64(s.problem.Kerf)
-			if s.problem.VerticalRepeat > 0 {
-				weights[i] = s.kinds[i].length
-			}
 			if try > 0 {
 				weights[i] += weights[i] / 400 * int64(r.Below(100)-50)
 			}

@@ -130,7 +130,7 @@ func (r *repacking) fill() []int {
 	n := len(r.pool)
 	r.shortest = append(r.shortest[:0], make([]int64, n+1)...)
 	r.shortest[n] = 1 << 62
-	for i := n - 1; i >= 0; i-- {
+	for i := n - 1; i > first; i-- {
 		r.shortest[i] = r.shortest[i+1]
 		if !r.taken[i] {
 			r.shortest[i] = min(r.shortest[i], r.Kinds[r.pool[i]].Length)
