@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"net/url"
 	"strconv"
 	"strings"
 	"sync"
@@ -221,4 +222,41 @@ func TestReleaseByTheShelfsWays(t *testing.T) {
 			t.Errorf("with %v the first cut begins at %s, want %s", tt.ways, from.In(measure.In), tt.from.In(measure.In))
 		}
 	}
+}
+
+// TestOrdersClothPage links a fabric, puts a file's bolt on the shelf and takes the link back, by the page's forms without script.
+func TestOrdersClothPage(t *testing.T) {
+	s := openShop(t)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/oat", send: fields{"name": "Oat", "usable_width": "55in"}, status: 201})
+	s.take(t, "A")
+	s.visit(t, stations.Office, "/orders/A/cloth", 200, "It isn’t one of the shop’s cloths", "R1")
+	form := func(action string, more ...string) url.Values {
+		v := url.Values{"action": {action}, "fabric": {"reed"}}
+		for i := 0; i+1 < len(more); i += 2 {
+			v.Set(more[i], more[i+1])
+		}
+		return v
+	}
+	if got := s.post(t, stations.Office, "/orders/A/cloth", form("link", "cloth", "oat"), false); got.status != 409 || !strings.Contains(string(got.body), "Say why it is that cloth") {
+		t.Errorf("without a reason: %d", got.status)
+	}
+	for _, step := range []struct {
+		form url.Values
+		says string
+	}{
+		{form("link", "cloth", "oat", "reason", "the mill narrowed it"), "As the office says"},
+		{form("put", "bolt", "R1", "place", "3B"), "It is on the shelf"},
+		{form("unlink"), "It is what the order says"},
+	} {
+		got := s.post(t, stations.Office, "/orders/A/cloth", step.form, false)
+		if got.status != 303 {
+			t.Fatalf("%v: %d %s", step.form, got.status, got.body)
+		}
+		s.visit(t, stations.Office, strings.Split(got.header.Get("Location"), "#")[0], 200, step.says)
+	}
+	if bolts := s.Store.Floor().Shelf().Bolts(); len(bolts) != 1 || bolts[0].Cloth != "oat" || bolts[0].Owner != "Saltmarsh Inn" || bolts[0].Place != "3B" {
+		t.Errorf("on the shelf is %+v", bolts)
+	}
+	s.visit(t, stations.Bench, "/orders/A/cloth", 403)
+	s.audited(t)
 }

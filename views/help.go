@@ -17,7 +17,7 @@ func HelpGroups(shop []plan.Station) []HelpGroup {
 			{"ticket", []string{"/t", "/t/:", "/p/:"}},
 			{"board", []string{"/board"}},
 			{"count", []string{"/count", "/count/:"}},
-			{"shelf", []string{"/shelf", "/shelf/:", "/shelf/receive", "/b/:", "/b/:/inspect"}},
+			{"shelf", []string{"/shelf", "/shelf/:", "/shelf/receive", "/b/:", "/b/:/inspect", "/orders/:/cloth"}},
 			{"shelf-count", []string{"/shelf/count", "/shelf/count/:", "/shelf/count/:/settle"}},
 			{"screen", []string{"/screen"}},
 			{"offline", nil},

@@ -39,6 +39,7 @@ func (r *Room) Routes() []edge.Route {
 		edge.Post("/shelf/count/:count/end", edge.TheOffice, r.endCountByForm),
 		edge.Post("/shelf/count/:count/settle", edge.TheOffice, r.settleCountByForm),
 		edge.Get("/shelf/:cloth", edge.AtTheBench, r.clothPage),
+		edge.Form("/orders/:order/cloth", edge.TheOffice, r.orderPage, r.orderByForm),
 		edge.Form("/b/:code", edge.AtTheBench, r.boltPage, r.handleByForm),
 		edge.Form("/b/:code/inspect", edge.AtTheBench, r.inspectPage, r.inspectByForm),
 	}

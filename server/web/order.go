@@ -52,7 +52,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	p.Behind = len(s.Desk.Behind(o, w.Order.Units))
-	p.Bolts = s.boltsOf(o, w)
+	p.Bolts = s.BoltsOf(o, w)
 	for i := range w.Order.Fabrics {
 		p.Parts = append(p.Parts, plan.BoltParts(&w.Order.Fabrics[i], w.Order.Units)...)
 	}
@@ -76,8 +76,8 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 	return s.sendWindows(c, p, look, w)
 }
 
-// boltsOf lays out the bolts that an order is cut from: as its tickets have them, or as it would be cut before it has any.
-func (s *Site) boltsOf(o *stations.Order, w *workup.Workup) []order.FabricBolts {
+// BoltsOf lays out the bolts that an order is cut from: as its tickets have them, or as it would be cut before it has any.
+func (s *Site) BoltsOf(o *stations.Order, w *workup.Workup) []order.FabricBolts {
 	var list []order.FabricBolts
 	for i := range w.Cloth {
 		of := order.FabricBolts{Fabric: w.Cloth[i].Fabric.ID}
