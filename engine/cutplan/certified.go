@@ -207,7 +207,7 @@ func (v *verifier) heavierInTurn(b cutting.Bolt, most int64, shapes []shape, cou
 func (v *verifier) first(b cutting.Bolt, length, start measure.Length, anywhere bool, at measure.Length) measure.Length {
 	repeat, begin := v.p.Pattern(&b, start)
 	for {
-		if repeat > 0 && !anywhere {
+		if !anywhere { // of plain cloth all start anywhere
 			past := at - b.FirstRepeat - begin
 			if past < 0 {
 				at -= past

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 )
 
@@ -50,6 +51,20 @@ func TestEachStageAlone(t *testing.T) {
 		t.Logf("%s: %v placed of %v that can be", stage.name, placed, wanted)
 		if placed < stage.least {
 			t.Errorf("%s places %v, less than %v", stage.name, placed, stage.least)
+		}
+	}
+}
+
+// TestBestFitLeavesLeast: a cut goes where it leaves least, not where most is cut already.
+func TestBestFitLeavesLeast(t *testing.T) {
+	p := cutting.Problem{Bolts: []cutting.Bolt{{ID: "long", Length: 100, Remnant: true}, {ID: "short", Length: 30, Remnant: true}},
+		Cuts: []cutting.Cut{{ID: "a", Length: 60}, {ID: "b", Length: 20}}}
+	j := newJob(&p, &meter{ctx: context.Background(), left: 1_000_000})
+	a := answer{layout: &layout{job: j}}
+	j.bestFit(&a)
+	for _, pl := range a.layout.plan().Placements {
+		if want := map[string]string{"a": "long", "b": "short"}[pl.Cut]; pl.Bolt != want {
+			t.Errorf("%s lies on %s, not on %s", pl.Cut, pl.Bolt, want)
 		}
 	}
 }

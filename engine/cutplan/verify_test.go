@@ -66,3 +66,19 @@ func TestVerifySeesEveryFault(t *testing.T) {
 		}
 	}
 }
+
+// TestVerifyWeighsPlainBolts: of plain cloth a filling that just fits, its kerfs between its cuts alone, is held against what the certificate says.
+func TestVerifyWeighsPlainBolts(t *testing.T) {
+	p := cutting.Problem{Kerf: 30 * mm, Bolts: []cutting.Bolt{{ID: "B", Length: 7260 * mm}}}
+	for _, id := range []string{"a", "b", "c"} {
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: id, Length: 2400 * mm})
+	}
+	plan := Best(context.Background(), p, Budget{})
+	if faults := Verify(p, plan); len(faults) > 0 || len(plan.Placements) != 3 {
+		t.Fatalf("%v in %+v", faults, plan)
+	}
+	plan.Certificate.Bolts["B"] = Weighed{1, plan.Certificate.Bolts["B"].Most - 1}
+	if faults := Verify(p, plan); !slices.ContainsFunc(faults, func(f cutting.Finding) bool { return f.Fault == CertificateFails && f.Cut == "B" }) {
+		t.Errorf("a filling heavier than it may be isn't found: %v", faults)
+	}
+}
