@@ -48,11 +48,13 @@ func TestTableOnTheShelf(t *testing.T) {
 		bolt, other = two, one
 	}
 	s.play(t, []scene{
+		{name: "to be fetched", as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200, has: map[string]string{"fetch.0.bolt": bolt, "fetch.0.state": "to_fetch", "fetch.0.lot": "A"}},
 		s.refusedAs(s.told(bolt, "lay", "ticket", ticket), 409, "not_started"),
 		{name: "started", as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200},
 		s.refusedAs(s.told(bolt, "cut", "ticket", ticket, "cut", "1"), 409, "not_on_table"),
 		s.refusedAs(s.told(other, "lay", "ticket", ticket), 409, "wrong_bolt"),
 		s.told(bolt, "lay", "ticket", ticket),
+		{name: "on the table", as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200, has: map[string]string{"fetch.0.state": "on_table"}},
 		s.refusedAs(s.told(bolt, "lay", "ticket", ticket), 409, "on_table"),
 		s.refusedAs(s.told(bolt, "cut", "cut", "2"), 409, "cuts_left"),
 		s.refusedAs(s.told(bolt, "cut", "cut", "1", "length", "100in"), 422, "cut_too_short"),

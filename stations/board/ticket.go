@@ -1,6 +1,8 @@
 package board
 
 import (
+	"slices"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations"
@@ -20,10 +22,19 @@ type TicketDoc struct {
 	Order string         `json:"order"`
 	Due   string         `json:"due,omitempty"`
 	Notes []string       `json:"notes,omitempty"`
-	Cuts  []plan.Cut     `json:"cuts,omitempty"` // of a cutting ticket, in the order of cutting
-	Off   []stations.Off `json:"off,omitempty"`  // what its table told of the bolts beside them
-	Step  *Step          `json:"step,omitempty"` // absent when the ticket is finished or cancelled
+	Cuts  []plan.Cut     `json:"cuts,omitempty"`  // of a cutting ticket, in the order of cutting
+	Off   []stations.Off `json:"off,omitempty"`   // what its table told of the bolts beside them
+	Fetch []Fetched      `json:"fetch,omitempty"` // of a cutting ticket that isn't finished: the bolts of the shelf that it is cut from
+	Step  *Step          `json:"step,omitempty"`  // absent when the ticket is finished or cancelled
 	Route []RouteRow     `json:"route"`
+}
+
+// Fetched is a bolt of the shelf that a cutting ticket is cut from: to_fetch, on_table, off once nothing more is to be cut from it.
+type Fetched struct {
+	Bolt  plan.Code `json:"bolt"`
+	Lot   string    `json:"lot,omitempty"`
+	Place string    `json:"place,omitempty"`
+	State string    `json:"state"`
 }
 
 // Makeup is what a panel is made of and hangs under. Tickets of the first release don't know their tape.
@@ -117,9 +128,27 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 		doc.Route = append(doc.Route, RouteRow{t.Steps[i].Spec.Station, state})
 	}
 	if now := t.Current(); now != nil {
-		doc.Step = stepOf(now, f.Asked(t, t.At), say)
+		doc.Step, doc.Fetch = stepOf(now, f.Asked(t, t.At), say), fetchOf(f, t)
 	}
 	return doc
+}
+
+func fetchOf(f *stations.Floor, t *stations.Ticket) (list []Fetched) {
+	if t.Spec.Kind != plan.CuttingTicket || t.Cancelled {
+		return nil
+	}
+	for _, b := range f.TableOf(t) {
+		row := Fetched{b.Code, b.Lot, b.Place, "off"}
+		name := f.Names(t, b)
+		switch {
+		case slices.Contains(b.For, t.Spec.Code):
+			row.State = "on_table"
+		case slices.ContainsFunc(t.Spec.Cuts, func(l plan.Cut) bool { return l.Bolt == name && !l.Done }):
+			row.State = "to_fetch"
+		}
+		list = append(list, row)
+	}
+	return list
 }
 
 func makeupOf(s *plan.Ticket) Makeup {
