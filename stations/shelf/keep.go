@@ -106,6 +106,9 @@ func (d *deciding) releaseCloth() *Refusal {
 
 // scrap takes away a whole bolt, what lies before a mark at its outer end, or a stretch that came off and that nobody labelled.
 func (d *deciding) scrap() *Refusal {
+	if r := (shelved | onTable).refuse(d.b); r != nil && len(d.b.Unlabelled()) == 0 {
+		return r
+	}
 	span, r := d.span()
 	if r != nil {
 		return r

@@ -196,6 +196,9 @@ func (d *deciding) spoil() *Refusal {
 
 // part gives a stretch a label of its own: one that comes off the outer end, or that came off before.
 func (d *deciding) part() *Refusal {
+	if r := (onTable | unheld).refuse(d.b); r != nil && len(d.b.Unlabelled()) == 0 {
+		return r
+	}
 	span, r := d.span()
 	switch {
 	case r != nil:
