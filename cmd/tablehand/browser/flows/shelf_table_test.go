@@ -2,10 +2,7 @@ package flows
 
 import (
 	"fmt"
-	"os"
 	"testing"
-
-	"github.com/chromedp/chromedp"
 
 	"tablehand/cmd/tablehand/browser"
 	"tablehand/cmd/tablehand/shoptest"
@@ -29,25 +26,7 @@ func TestBrowserTableOfTheShelf(t *testing.T) {
 	code := s.Release(t, "SMI-1", own...).Cutting[0].Ticket
 	s.Done(t, s.Station, shoptest.Scan(code, "start", "cutting"), nil)
 	p := c.SignIn(t, s).Tab(t, 320, 640, "/station/cutting?ticket="+code)
-	look := func(name string) {
-		t.Helper()
-		if wide := browser.Read[int](p, "document.documentElement.scrollWidth"); wide > 320 {
-			t.Errorf("%s: %d px wide on a screen of 320", name, wide)
-		}
-		if folder := os.Getenv("TABLEHAND_SHOTS"); folder != "" {
-			if png, err := chromedp.Run(p.Ctx, chromedp.FullScreenshot(100)); err == nil {
-				_ = os.WriteFile(folder+"/"+name+".png", png, 0o600)
-			}
-		}
-	}
-	shows := func(text string) {
-		t.Helper()
-		p.Wait(fmt.Sprintf(`document.querySelector("#table").textContent.includes(%q)`, text))
-	}
-	fill := func(selector, value string) {
-		t.Helper()
-		browser.Read[string](p, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.closest("details").open = true; return e.value = %q })()`, selector, value))
-	}
+	look, shows, fill := eyesAt(t, p, 320)
 	shows(bolt)
 	shows("3B")
 	look("shelf-fetch")

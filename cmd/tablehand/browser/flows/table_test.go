@@ -21,25 +21,7 @@ func TestBrowserTable(t *testing.T) {
 	code := f.Cutting[0].Ticket
 	s.Done(t, s.Station, shoptest.Scan(code, "start", "cutting"), nil)
 	p := c.SignIn(t, s).Tab(t, 360, 740, "/station/cutting?ticket="+code)
-	look := func(name string) {
-		t.Helper()
-		if wide := browser.Read[int](p, "document.documentElement.scrollWidth"); wide > 360 {
-			t.Errorf("%s: %d px wide on a screen of 360", name, wide)
-		}
-		if folder := os.Getenv("TABLEHAND_SHOTS"); folder != "" {
-			if png, err := chromedp.Run(p.Ctx, chromedp.FullScreenshot(100)); err == nil {
-				_ = os.WriteFile(folder+"/"+name+".png", png, 0o600)
-			}
-		}
-	}
-	shows := func(text string) {
-		t.Helper()
-		p.Wait(fmt.Sprintf(`document.querySelector("#table").textContent.includes(%q)`, text))
-	}
-	fill := func(selector, value string) {
-		t.Helper()
-		browser.Read[string](p, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.closest("details").open = true; return e.value = %q })()`, selector, value))
-	}
+	look, shows, fill := eyesAt(t, p, 360)
 	shows("Cut 1 of 5")
 	look("table-begin")
 	p.Hit(".bar .main-action")
@@ -74,6 +56,31 @@ func TestBrowserTable(t *testing.T) {
 	s.Finish(t, s.Station, code, s.Look(t, code).Step)
 	s.Expect(t, code, "cutting", "finished")
 	s.Audit(t)
+}
+
+// eyesAt are what the tests of the cutting table do at its page of that width: look at the whole of it, wait until the table shows a text,
+// and fill in a field of one of its folds.
+func eyesAt(t *testing.T, p *browser.Tab, width int) (look, shows func(string), fill func(selector, value string)) {
+	look = func(name string) {
+		t.Helper()
+		if wide := browser.Read[int](p, "document.documentElement.scrollWidth"); wide > width {
+			t.Errorf("%s: %d px wide on a screen of %d", name, wide, width)
+		}
+		if folder := os.Getenv("TABLEHAND_SHOTS"); folder != "" {
+			if png, err := chromedp.Run(p.Ctx, chromedp.FullScreenshot(100)); err == nil {
+				_ = os.WriteFile(folder+"/"+name+".png", png, 0o600)
+			}
+		}
+	}
+	shows = func(text string) {
+		t.Helper()
+		p.Wait(fmt.Sprintf(`document.querySelector("#table").textContent.includes(%q)`, text))
+	}
+	fill = func(selector, value string) {
+		t.Helper()
+		browser.Read[string](p, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.closest("details").open = true; return e.value = %q })()`, selector, value))
+	}
+	return look, shows, fill
 }
 
 // TestBrowserTableByCards cuts with a scanner alone: the cloth measured, a cut as planned, one that is read twice, a flaw and a longer cut by
