@@ -132,8 +132,8 @@ type Bolt struct {
 	Lot         string
 	FirstRepeat measure.Length // from the bolt's cut end to the first start of the pattern
 	Flaws       []Flaw
-	// Linked says that no file names it: the shelf has it of the fabric's cloth. Spoken are stretches of a bolt of the shelf that other orders are to be cut from, and Repeat its own as it was measured, 0 where it
-	// wasn't. Opened says that it was cut from, or is a remnant: to cut from it opens nothing. No file says these.
+	// Linked says that no file names it: the shelf has it of the fabric's cloth. Spoken are stretches of a bolt of the shelf that other orders are to be cut from, and Repeat its own as it was measured, an even number of
+	// nanometres, 0 where it wasn't. Opened says that it was cut from, or is a remnant: to cut from it opens nothing. No file says these.
 	Linked bool
 	Spoken []Flaw
 	Repeat measure.Length

@@ -238,10 +238,11 @@ func (plan *ClothPlan) trims() {
 	if f.Use != orderfile.Face || f.Plain() {
 		return
 	}
-	first := map[string]measure.Length{}
-	for _, b := range f.Bolts {
-		first[b.ID] = b.FirstRepeat
+	bolts := map[string]*orderfile.Bolt{}
+	for i := range f.Bolts {
+		bolts[f.Bolts[i].ID] = &f.Bolts[i]
 	}
+	whole := cutting.Problem{VerticalRepeat: f.VerticalRepeat}
 	from := map[string]cutting.Placement{}
 	for _, p := range plan.Plan.Placements {
 		from[p.Cut] = p
@@ -249,9 +250,11 @@ func (plan *ClothPlan) trims() {
 	for i := range plan.Cuts {
 		cut := &plan.Cuts[i]
 		if p, placed := from[cut.ID]; placed && !cut.anywhere() {
-			height := first[p.Bolt] + pattern.Start{Behind: cut.Phase, Dropped: cut.Class == 1}.On(f.VerticalRepeat)
-			past := p.From - height
-			cut.TrimTop = past.CeilTo(f.VerticalRepeat) - past
+			b := bolts[p.Bolt]
+			start := pattern.Start{Behind: cut.Phase, Dropped: cut.Class == 1}.On(f.VerticalRepeat)
+			repeat, height := whole.Pattern(&cutting.Bolt{VerticalRepeat: b.Repeat}, start)
+			past := p.From - b.FirstRepeat - height
+			cut.TrimTop = past.CeilTo(repeat) - past
 			cut.TrimBottom -= cut.TrimTop
 		}
 	}
@@ -264,6 +267,9 @@ func Placing(plan *ClothPlan) cutting.Problem {
 	p := cutting.Problem{VerticalRepeat: plan.pitch}
 	for _, b := range f.Bolts {
 		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat, VerticalRepeat: b.Repeat, Opened: b.Opened}
+		if plan.pitch < f.VerticalRepeat { // half repeats do
+			bolt.VerticalRepeat = b.Repeat.Div(2)
+		}
 		if b.From > 0 { // what lies before is another order's
 			bolt.Flaws = append(bolt.Flaws, cutting.Span{To: b.From})
 		}

@@ -141,7 +141,7 @@ func partOf(b shelf.Bolt, f shelf.Off, place string, at time.Time) shelf.Bolt {
 		Lies: shelf.OnShelf, Hold: b.Hold, Kept: b.Kept, Since: at, Opened: true, Measured: true, Repeats: b.Repeats, OverRepeats: b.OverRepeats,
 		From: &shelf.Origin{Parent: b.Code, Mark: f.From}}
 	if b.Repeats > 0 {
-		repeat := b.OverRepeats.Div(int64(b.Repeats))
+		repeat := b.OverRepeats.Div(2*int64(b.Repeats)) * 2
 		for r.FirstRepeat = b.FirstRepeat - from; r.FirstRepeat < 0; r.FirstRepeat += repeat {
 		}
 		r.FirstRepeat %= repeat

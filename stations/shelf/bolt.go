@@ -144,12 +144,12 @@ func (b *Bolt) End() measure.Length { return b.Begin + b.Rest }
 // IsRemnant reports whether the bolt came off another one.
 func (b *Bolt) IsRemnant() bool { return b.From != nil && b.From.Parent != "" }
 
-// Repeat is the vertical repeat as measured, over several, to the nanometre; 0 where nobody measured.
+// Repeat is the vertical repeat as measured, over several, to two nanometres, so that half of it is whole; 0 where nobody measured.
 func (b *Bolt) Repeat() measure.Length {
 	if b.Repeats == 0 {
 		return 0
 	}
-	return b.OverRepeats.Div(int64(b.Repeats))
+	return 2 * b.OverRepeats.Div(2*int64(b.Repeats))
 }
 
 // Changes counts what has happened to the bolt: a plan that was made at another count may no longer hold.
