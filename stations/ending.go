@@ -32,9 +32,8 @@ type Ended struct {
 	Specs []plan.Ticket `json:"specs,omitempty"`
 }
 
-// decideScrap ends a panel once its cloth is being cut: before that a revision takes it off the order. Whether it is
-// billed has to be said.
-func (o *Overlay) decideScrap(t *Ticket, c Scan, e *Event) *Refusal {
+// notEnded refuses to end what is no panel, or has ended already, and an actor that doesn't decide.
+func notEnded(t *Ticket, c Scan) *Refusal {
 	switch {
 	case !mayDecide(c.Actor):
 		return refuse("forbidden", "")
@@ -42,6 +41,17 @@ func (o *Overlay) decideScrap(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("not_a_panel", "ticket")
 	case t.Cancelled:
 		return t.refuse("cancelled", "ticket")
+	}
+	return nil
+}
+
+// decideScrap ends a panel once its cloth is being cut: before that a revision takes it off the order. Whether it is
+// billed has to be said.
+func (o *Overlay) decideScrap(t *Ticket, c Scan, e *Event) *Refusal {
+	if r := notEnded(t, c); r != nil {
+		return r
+	}
+	switch {
 	case t.Invoice != "":
 		return t.refuse("already_invoiced", "ticket")
 	case !o.begunToCut(t):
@@ -227,13 +237,10 @@ func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
 
 // notRemade refuses a ticket that isn't a held panel with cut cloth, or an actor that doesn't decide.
 func notRemade(t *Ticket, c Scan) *Refusal {
+	if r := notEnded(t, c); r != nil {
+		return r
+	}
 	switch {
-	case !mayDecide(c.Actor):
-		return refuse("forbidden", "")
-	case !t.isPanel():
-		return t.refuse("not_a_panel", "ticket")
-	case t.Cancelled:
-		return t.refuse("cancelled", "ticket")
 	case t.State() != Held:
 		return t.refuse("not_held", "ticket")
 	case t.At == 0 && t.Spec.IsCut():

@@ -236,14 +236,19 @@ func sortOnBolts(lines []plan.Cut) {
 func (o *Overlay) told(after *Ticket, c Scan, e *Event) *Overlay {
 	told := *o
 	told.laid = map[plan.Code][]plan.Cut{after.Spec.Code: after.Spec.Cuts}
-	for i := range e.Lines {
-		told.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
-	}
+	told.lay(e)
 	if e.Shelf != nil {
 		told.shelf = o.shelf.Fork()
 		told.shelf.Apply(*e.Shelf, o.around(c.Actor, c.Person, e.At))
 	}
 	return &told
+}
+
+// lay has tickets' cuts lie as an event lays them, while that is being decided.
+func (o *Overlay) lay(e *Event) {
+	for i := range e.Lines {
+		o.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
+	}
 }
 
 // layOthers lays out anew what other orders are to have from a bolt of the shelf, where what was told of it leaves them no room. Where the cloth
@@ -271,9 +276,7 @@ func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
 		if r := o.layAnew(with, sheet, e); r != nil {
 			return r
 		}
-		for i := range e.Lines {
-			o.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
-		}
+		o.lay(e)
 	}
 	return nil
 }
@@ -298,9 +301,7 @@ func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	laid := *o
 	laid.laid = map[plan.Code][]plan.Cut{}
-	for i := range e.Lines {
-		laid.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
-	}
+	laid.lay(e)
 	s := laid.asLaid(t)
 	for i := range s.Cuts {
 		l := &s.Cuts[i]

@@ -41,9 +41,7 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 	if r := told.layAnew(after, c.Sheet, e); r != nil {
 		return r
 	}
-	for i := range e.Lines {
-		told.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
-	}
+	told.lay(e)
 	return told.layOthers(t, c, e)
 }
 
@@ -220,9 +218,6 @@ func (o *Overlay) tellFlaw(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		return false, refuse("bad_value", "to", "Name", "to", "Value", string(c.To))
 	}
 	length, _, r := o.boltAsked(t, c, bolt)
-	if b := o.boltNamed(t, bolt); b != nil {
-		length, r = b.End(), nil
-	}
 	switch {
 	case r != nil:
 		return false, r
@@ -251,9 +246,6 @@ func (o *Overlay) tellRest(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		return false, r
 	}
 	_, front, r := o.boltAsked(t, c, c.Bolt)
-	if b := o.boltNamed(t, c.Bolt); b != nil {
-		front, r = b.Begin, nil
-	}
 	if r != nil {
 		return false, r
 	}
@@ -269,6 +261,9 @@ func (o *Overlay) boltAsked(t *Ticket, c Scan, id string) (length, front measure
 	}
 	if !o.hasSheet(t, c) {
 		return 0, 0, refuse("busy", "")
+	}
+	if b := o.boltNamed(t, id); b != nil { // all of it, also what is left at its ends
+		return b.End(), b.Begin, nil
 	}
 	if plan := planOf(c.Sheet.Work, t.Spec.Fabric); plan != nil {
 		known := o.boltsOf(o.order(t.Order), t.Spec.Fabric, t.telling())
