@@ -75,6 +75,7 @@ func TestClothFromTheShelf(t *testing.T) {
 		{name: "the same again", as: stations.Office, do: "POST /api/orders/A/cloth", send: link, status: 200},
 		{name: "released", as: stations.Office, do: "POST /api/orders/A/release", status: 200},
 		{name: "by the file", as: stations.Office, do: "POST /api/orders/B/release", status: 200},
+		{name: "on hand is what nobody was promised", as: stations.Office, do: "GET /api/orders/C/workup", status: 200, has: map[string]string{"totals.fabrics.0.on_bolts": "549in"}},
 		{name: "no more of it is free", as: stations.Office, do: "POST /api/orders/C/release", status: 409, code: "fabric_short"},
 	})
 	for _, order := range []string{"A", "B"} {

@@ -166,7 +166,7 @@ func (b *bolts) on(f *orderfile.Fabric) *orderfile.Fabric {
 }
 
 // Bolts is a fabric of an order with its bolts as its cutting tables know them: the flaws found there, the ends that
-// were measured, and as flaws what was spoilt.
+// were measured, and as flaws what was spoilt. Of the shelf there are those that it is cut from, with what came off them.
 func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *orderfile.Fabric {
 	o := f.Overlay()
 	b := o.boltsOf(order, fabric.ID, nil)
@@ -177,13 +177,15 @@ func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *
 			}
 		}
 	}
-	now := b.on(o.withShelf(order, fabric, ways, o.cutBefore(order, fabric.ID)...))
+	cut := o.cutBefore(order, fabric.ID)
+	now := *b.on(o.withShelf(order, fabric, ways, cut...))
+	now.Bolts = slices.DeleteFunc(slices.Clone(now.Bolts), func(b orderfile.Bolt) bool { return b.Linked && !slices.Contains(cut, plan.Code(b.Shelf)) })
 	for i := range now.Bolts {
 		if on := o.shelf.Bolt(plan.Code(now.Bolts[i].Shelf)); on != nil { // with what came off it
 			now.Bolts[i].From, now.Bolts[i].Length = on.Began, on.End()
 		}
 	}
-	return now
+	return &now
 }
 
 // FileBolt is a bolt of an order's file as far as is known: what isn't cut of it yet begins at its From.

@@ -63,7 +63,7 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 			s.Short = measure.OfLength(plan.Plan.Short, w.Order.Units)
 		}
 		for _, b := range plan.Fabric.Bolts {
-			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, measure.OfLength(b.Length, ClothUnit(w.Order.Units))})
+			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, measure.OfLength(b.OnHand(), ClothUnit(w.Order.Units))})
 		}
 		s.shorten()
 		list = append(list, s)

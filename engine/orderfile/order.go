@@ -3,6 +3,7 @@
 package orderfile
 
 import (
+	"cmp"
 	"slices"
 
 	"tablehand/engine/measure"
@@ -138,6 +139,17 @@ type Bolt struct {
 	Spoken []Flaw
 	Repeat measure.Length
 	Opened bool
+}
+
+// OnHand is how much of a bolt the order may be cut from, flaws counted as cloth: its part of it, less what is spoken for.
+func (b *Bolt) OnHand() measure.Length {
+	spoken := slices.SortedFunc(slices.Values(b.Spoken), func(a, b Flaw) int { return cmp.Compare(a.From, b.From) })
+	at, sum := b.From, measure.Length(0)
+	for _, s := range spoken {
+		sum += max(0, min(s.From, b.Length)-at)
+		at = max(at, s.To)
+	}
+	return sum + max(0, b.Length-at)
 }
 
 // Flaw is a stretch of a bolt that no cut may contain.

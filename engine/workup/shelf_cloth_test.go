@@ -63,6 +63,15 @@ func TestTwoFabricsOfOneBolt(t *testing.T) {
 	for i := range o.Fabrics {
 		o.Fabrics[i].VerticalRepeat, o.Fabrics[i].Bolts = 0, []orderfile.Bolt{bolt}
 	}
+	if got, want := bolt.OnHand(), inches("3800"); got != want {
+		t.Errorf("%s are on hand, want %s", got.In(measure.In), want.In(measure.In))
+	}
+	bolt.Spoken = append(bolt.Spoken, orderfile.Flaw{From: inches("250"), To: inches("310")}, orderfile.Flaw{From: inches("3990"), To: inches("4010")})
+	bolt.From = inches("120")
+	if got, want := bolt.OnHand(), inches("3680"); got != want {
+		t.Errorf("of the part %s are on hand, want %s", got.In(measure.In), want.In(measure.In))
+	}
+	bolt.Spoken, bolt.From = bolt.Spoken[:1], 0
 	used := []cutting.Span{{From: inches("100"), To: inches("300")}}
 	cuts := 0
 	for _, plan := range workup.Compute(o).Cloth {

@@ -67,8 +67,8 @@ func fabricTotals(w *Workup) []FabricTotal {
 		sum.ToOrder = toOrder(&o.Conventions, f, sum.Length)
 		if len(f.Bolts) > 0 {
 			var onBolts measure.Length
-			for _, b := range f.Bolts {
-				onBolts += b.Length - b.From
+			for i := range f.Bolts {
+				onBolts += f.Bolts[i].OnHand()
 			}
 			sum.OnBolts = &onBolts
 		}
