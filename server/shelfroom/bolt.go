@@ -138,7 +138,7 @@ func (r *Room) handleByForm(c *fiber.Ctx) error {
 		return err
 	}
 	cmd := shelf.Command{Action: shelf.Action(c.FormValue("action")), Bolt: b.Code}
-	if !slices.Contains(edge.ShelfActions, cmd.Action) {
+	if !slices.Contains(edge.ShelfActions, cmd.Action) || slices.Contains(edge.TableActions, cmd.Action) { // those are told of a ticket
 		return desk.Refuse("bad_value", "action", "Value", string(cmd.Action))
 	}
 	text := func(field string) string { return strings.TrimSpace(c.FormValue(field)) }
