@@ -228,6 +228,9 @@ var shelfRows = []Convention{
 	{Key: "count_tolerance", Group: InShelf, Sources: practice,
 		kind: share{func(c *Conventions) *Percent { return &c.Shelf.CountPercent }, 100, mostOff},
 		Note: "by which a length that is measured at a stock-take may be off"},
+	{Key: "least_hem", Group: InShelf, Sources: practice,
+		kind: optionalLength{of: func(c *Conventions) **measure.Length { return &c.Shelf.LeastHem }, limits: limits{positive: true, most: deepestHem}},
+		Note: "depth of the double turn: the least bottom hem that is made where cloth is short"},
 }
 
 // ToleranceRow is the row of a tolerance, by the name that it has in Tolerances.

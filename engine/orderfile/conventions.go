@@ -75,12 +75,13 @@ type ShelfWays struct {
 	MinRemnant   measure.Length // the least that is worth keeping of what comes off a bolt
 	EndAllowance measure.Length // left uncut at each end of a bolt
 	Holes        HolePoints
-	Accept       int            // points per 100 yd² over which a bolt is held, 0 for no limit
-	CutAround    int            // points from which a flaw is cut around,
-	FlawClear    measure.Length // and how far from it, on both sides
-	CountPercent Percent        // by how much a counted length may differ
-	RestPercent  Percent        // by how much a rest may differ from what is reckoned,
-	RestLength   measure.Length // and by how much besides
+	Accept       int             // points per 100 yd² over which a bolt is held, 0 for no limit
+	CutAround    int             // points from which a flaw is cut around,
+	FlawClear    measure.Length  // and how far from it, on both sides
+	CountPercent Percent         // by how much a counted length may differ
+	RestPercent  Percent         // by how much a rest may differ from what is reckoned,
+	RestLength   measure.Length  // and by how much besides
+	LeastHem     *measure.Length // depth of the double turn that does for a bottom hem where cloth is short; nil: none but the order's
 }
 
 // Percent is a share in ten-thousandths: 300 is 3 %.
