@@ -26,17 +26,21 @@ type Strip struct {
 	Units     measure.Unit
 }
 
-// Piece is a stretch of a bolt: a cut, or several that follow each other, or a flaw, or what was spoilt.
+// Piece is a stretch of a bolt: a cut, or several that follow each other, or a flaw, or what was spoilt, or what is others'.
 type Piece struct {
 	First, Last string // the cuts' numbers, alike for one; "" for what can't be used
 	From, To    measure.Length
 	Done        bool
+	Promised    bool // on an order's strip to others, on the shelf's to anybody
 	Next        bool // the cut whose turn it is
 	Turned      bool // the panel's width runs along the bolt, its top along one edge
 }
 
 // Flawed reports whether the stretch can't be used.
-func (p Piece) Flawed() bool { return p.First == "" }
+func (p Piece) Flawed() bool { return p.First == "" && !p.Promised }
+
+// Others reports whether the stretch is not for the order whose strip it is: promised to another, or kept from it.
+func (p Piece) Others() bool { return p.First == "" && p.Promised }
 
 // One reports whether the stretch is a single cut.
 func (p Piece) One() bool { return p.First == p.Last }
@@ -50,9 +54,27 @@ func (s Strip) End(p Piece) measure.Quantity { return measure.OfLength(p.To, s.U
 // Length is how much cloth there is, as it is bought.
 func (s Strip) Length() measure.Quantity { return measure.OfLength(s.To-s.From, s.Units.Purchase()) }
 
-// Left is what lies behind the last cut, as cloth is bought: flaws in it count as cloth.
+// Left is what lies behind the last cut and isn't others', as cloth is bought: flaws in it count as cloth.
 func (s Strip) Left() measure.Quantity {
-	return measure.OfLength(s.To-max(s.From, s.used(false)), s.Units.Purchase())
+	used := max(s.From, s.used(false))
+	left := s.To - used
+	for _, p := range s.Pieces {
+		if p.Others() {
+			left -= max(0, p.To-max(p.From, used))
+		}
+	}
+	return measure.OfLength(left, s.Units.Purchase())
+}
+
+// NotOurs is what of the bolt is others', as cloth is bought.
+func (s Strip) NotOurs() measure.Quantity {
+	var all measure.Length
+	for _, p := range s.Pieces {
+		if p.Others() {
+			all += p.To - p.From
+		}
+	}
+	return measure.OfLength(all, s.Units.Purchase())
 }
 
 // KnifeAt is where the knife is, Nothing while nothing is cut.
@@ -63,10 +85,10 @@ func (s Strip) KnifeAt() measure.Quantity {
 	return measure.OfLength(s.Knife, s.Units)
 }
 
-// used is where the last cut ends, or with flaws the last thing that is drawn.
-func (s Strip) used(flaws bool) (end measure.Length) {
+// used is where the last cut ends, or with all the last thing that is drawn.
+func (s Strip) used(all bool) (end measure.Length) {
 	for _, p := range s.Pieces {
-		if flaws || !p.Flawed() {
+		if all || p.First != "" {
 			end = max(end, p.To)
 		}
 	}
@@ -120,11 +142,15 @@ func of(f *orderfile.Fabric, cuts map[string][]Piece, units measure.Unit) []Stri
 				s.Knife = max(s.Knife, p.To)
 			}
 		}
-		for _, flaw := range b.Flaws {
-			if span := (cutting.Span{From: max(flaw.From, s.From), To: min(flaw.To, s.To)}); span.From < span.To {
-				s.Pieces = append(s.Pieces, Piece{From: span.From, To: span.To})
+		without := func(stretches []orderfile.Flaw, promised bool) {
+			for _, f := range stretches {
+				if span := (cutting.Span{From: max(f.From, s.From), To: min(f.To, s.To)}); span.From < span.To {
+					s.Pieces = append(s.Pieces, Piece{From: span.From, To: span.To, Promised: promised})
+				}
 			}
 		}
+		without(b.Flaws, false)
+		without(joined(b.Spoken), true)
 		slices.SortStableFunc(s.Pieces, func(a, b Piece) int { return cmp.Compare(a.From, b.From) })
 		if s.Cuts > mostCuts {
 			s.Pieces = merged(s.Pieces)
@@ -132,6 +158,19 @@ func of(f *orderfile.Fabric, cuts map[string][]Piece, units measure.Unit) []Stri
 		strips = append(strips, s)
 	}
 	return strips
+}
+
+// joined are stretches along a bolt, those that touch as one.
+func joined(stretches []orderfile.Flaw) (list []orderfile.Flaw) {
+	stretches = slices.SortedFunc(slices.Values(stretches), func(a, b orderfile.Flaw) int { return cmp.Compare(a.From, b.From) })
+	for _, s := range stretches {
+		if n := len(list); n > 0 && s.From <= list[n-1].To {
+			list[n-1].To = max(list[n-1].To, s.To)
+		} else {
+			list = append(list, s)
+		}
+	}
+	return list
 }
 
 // mostCuts is how many cuts of a bolt are drawn each by itself; of more, those that follow each other are one stretch. Our own
@@ -142,7 +181,7 @@ const mostCuts = 24
 func merged(pieces []Piece) []Piece {
 	var list []Piece
 	for _, p := range pieces {
-		if n := len(list); n > 0 && !p.Flawed() && !list[n-1].Flawed() && p.Done == list[n-1].Done && p.Turned == list[n-1].Turned && !p.Next && !list[n-1].Next {
+		if n := len(list); n > 0 && p.First != "" && list[n-1].First != "" && p.Done == list[n-1].Done && p.Turned == list[n-1].Turned && !p.Next && !list[n-1].Next {
 			list[n-1].Last, list[n-1].To = p.Last, p.To
 			continue
 		}
@@ -174,7 +213,7 @@ func OfShelf(b *shelf.Bolt, promised []shelf.Promise) Strip {
 		}
 	}
 	for _, p := range promised {
-		s.Pieces, s.Cuts = append(s.Pieces, Piece{First: p.Cut, Last: p.Cut, From: p.Span.From, To: p.Span.To}), s.Cuts+1
+		s.Pieces, s.Cuts = append(s.Pieces, Piece{First: p.Cut, Last: p.Cut, From: p.Span.From, To: p.Span.To, Promised: true}), s.Cuts+1
 	}
 	slices.SortStableFunc(s.Pieces, func(a, b Piece) int { return cmp.Compare(a.From, b.From) })
 	if s.Cuts > mostCuts {

@@ -132,3 +132,22 @@ func TestStripOfBands(t *testing.T) {
 		t.Errorf("%d rows, the second of %d cuts", len(rows), len(rows[1].pieces))
 	}
 }
+
+// TestStripShowsWhatIsOthers: what of a bolt is promised to other orders is hatched, to scale, told once where it lies side by side, and
+// not left over; nor is it a flaw.
+func TestStripShowsWhatIsOthers(t *testing.T) {
+	yards := func(n int) measure.Length { return measure.Length(n) * measure.Yard }
+	f := &orderfile.Fabric{Bolts: []orderfile.Bolt{{ID: "B", Length: yards(20), Spoken: []orderfile.Flaw{{From: yards(2), To: yards(5)}, {From: 0, To: yards(2)}, {From: yards(12), To: yards(14)}},
+		Flaws: []orderfile.Flaw{{From: yards(6), To: yards(7)}}}}}
+	s := of(f, map[string][]Piece{"B": {{First: "1", Last: "1", From: yards(7), To: yards(10)}}}, measure.In)[0]
+	svg := string(s.SVG())
+	if got := boxes(svg, "others"); len(got) != 2 || got[0] != [2]float64{0, 25} || got[1] != [2]float64{60, 10} || strings.Count(svg, `class="promised"`) != 2 {
+		t.Errorf("others' lies at %v\n%s", got, svg)
+	}
+	if len(boxes(svg, "flaw")) != 1 || len(boxes(svg, "cut")) != 1 {
+		t.Errorf("a flaw and a cut are not each one:\n%s", svg)
+	}
+	if s.NotOurs() != measure.OfLength(yards(7), measure.Yd) || s.Left() != measure.OfLength(yards(8), measure.Yd) {
+		t.Errorf("%s is others', %s is left", s.NotOurs(), s.Left())
+	}
+}

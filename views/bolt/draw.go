@@ -30,7 +30,7 @@ func (s Strip) rows() []row {
 	whole := s.To - s.From
 	shortest, longest := whole, measure.Length(0)
 	for _, p := range s.Pieces {
-		if !p.Flawed() {
+		if p.First != "" {
 			shortest, longest = min(shortest, p.To-p.From), max(longest, p.To-p.From)
 		}
 	}
@@ -76,10 +76,13 @@ func (s Strip) SVG() template.HTML {
 		for _, p := range r.pieces {
 			from, to := at(p.From), at(p.To)
 			box(p.class(), from, to)
+			if p.Promised { // hatched by a broad stroke that is dashed
+				fmt.Fprintf(&b, `<line class="promised" x1="%.2f%%" x2="%.2f%%" y1="%g" y2="%[3]g"/>`, from, to, 10+height/2)
+			}
 			if p.Turned { // the panel's top
 				fmt.Fprintf(&b, `<rect class="top" x="%.2f%%" y="12" width="%.2f%%" height="4"/>`, from, to-from)
 			}
-			if name := p.name(); !p.Flawed() && to-from >= figure*float64(len([]rune(name)))+room {
+			if name := p.name(); p.First != "" && to-from >= figure*float64(len([]rune(name)))+room {
 				fmt.Fprintf(&b, `<text x="%.2f%%" y="38" text-anchor="middle">%s</text>`, (from+to)/2, template.HTMLEscapeString(name))
 			}
 		}
@@ -100,6 +103,8 @@ func (s Strip) SVG() template.HTML {
 
 func (p Piece) class() string {
 	switch {
+	case p.Others():
+		return "others"
 	case p.Flawed():
 		return "flaw"
 	case p.Done:
