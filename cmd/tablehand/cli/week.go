@@ -42,6 +42,7 @@ type course struct {
 	taken, released float64 // 0: not released
 	panels          []string
 	cutting         bool // the cloth is being cut
+	cuts            int  // that are made of it: its bolt of the shelf lies on the table
 	invoiced        bool
 	mishaps         []mishap
 }
@@ -78,6 +79,10 @@ var week = []course{
 	{order: "OST-012", taken: 60, released: 52, panels: append(repeat("fold", 4), repeat("joining", 6)...)},
 	{order: "SMI-016", taken: 50, released: 26, cutting: true},
 	{order: "KIT-003", taken: 30, released: 20},
+	{order: "WIL-031", taken: 104, released: 101, panels: []string{"pressing*", "inserts"}},
+	{order: "SMI-020", taken: 46, released: 8, cutting: true, cuts: 2},
+	{order: "SMI-021", taken: 44, released: 6},
+	{order: "SMI-022", taken: 4},
 	{order: "SMI-017", taken: 24},
 	{order: "LAN-004", taken: 5},
 }
@@ -120,6 +125,7 @@ func makeWeek(ctx context.Context, s *store.Store, clock *setClock, now time.Tim
 	}
 	w := &weekMaker{store: s, desk: office, clock: clock, now: now.UTC().Truncate(time.Minute)}
 	w.plan(200, w.prices)
+	w.shelf()
 	for i := range week {
 		w.course(&week[i])
 	}
@@ -192,8 +198,11 @@ func (w *weekMaker) cloth(c *course) {
 			continue
 		}
 		w.scan(start, t.Spec.Code, plan.Cutting, stations.Start, nil)
-		if c.cutting {
-			return // the first fabric lies on the table
+		if c.cutting { // the first fabric lies on the table
+			if c.cuts > 0 {
+				w.table(start, t.Spec.Code, c.cuts)
+			}
+			return
 		}
 		w.scan(start*0.93, t.Spec.Code, plan.Cutting, stations.Finish, nil)
 	}
@@ -246,8 +255,7 @@ func (w *weekMaker) panels(c *course, cut float64) {
 func (w *weekMaker) scan(hoursBefore float64, code plan.Code, at plan.Station, action stations.Action, m *mishap) {
 	w.scans++
 	s := stations.Scan{
-		Actor:  stations.Actor{Role: stations.Bench, Name: string(at), Device: "demo-" + string(at)},
-		Ticket: code, Station: at, Action: action, Person: cmp.Or(people[at], finisher), Key: fmt.Sprintf("demo-%d", w.scans),
+		Actor: benchAt(at), Ticket: code, Station: at, Action: action, Person: cmp.Or(people[at], finisher), Key: fmt.Sprintf("demo-%d", w.scans),
 	}
 	if action == stations.Hold || action == stations.SendBack {
 		s.Station = ""
@@ -262,9 +270,14 @@ func (w *weekMaker) scan(hoursBefore float64, code plan.Code, at plan.Station, a
 				s.Measured["finished_width"] = m.over
 			}
 		}
-		_, err := w.store.Do(ctx, s)
+		_, err := w.desk.Scan(ctx, s)
 		return err
 	})
+}
+
+// benchAt is who scans at a station.
+func benchAt(at plan.Station) stations.Actor {
+	return stations.Actor{Role: stations.Bench, Name: string(at), Device: "demo-" + string(at)}
 }
 
 // asAsked returns what finishes a step: the target of each entry and each check that is asked.
