@@ -54,7 +54,8 @@ func (j *job) most(c *class, weights []int64) int64 {
 // weights aren't lengths, and on patterned cloth, it may miss the fullest.
 func (j *job) fullest(c *class, limits []int, weights []int64) filling {
 	f := filling{take: make([]int, len(j.kinds))}
-	left := slices.Clone(limits)
+	j.left = append(j.left[:0], limits...)
+	left := j.left
 	for i, s := range c.stretches {
 		if s.room() <= 0 {
 			continue
@@ -119,7 +120,11 @@ func (j *job) plainly(s stretch, limits []int, weights []int64) []lay {
 		_, take, _, work = packing.Fullest(lengths, weights, limits, room, 20_000)
 		j.meter.spend(2*work + 100)
 	}
-	lays := make([]lay, 0, 32)
+	sum := 0
+	for _, n := range take {
+		sum += n
+	}
+	lays := make([]lay, 0, sum)
 	at := s.from
 	for k, n := range take {
 		for range n {
@@ -153,19 +158,25 @@ type sums struct {
 	top    int64      // the most that fits, in units
 }
 
-// subsets are the sums of cuts up to a room, nil where the room has too many units.
+// subsets are the sums of cuts up to a room, until they are asked for again; nil where the room has too many units.
 func (j *job) subsets(room int64, limits []int) *sums {
 	if j.unit == 0 || room/j.unit > mostCells {
 		return nil
 	}
 	top := room / j.unit
-	t := &sums{job: j, limits: limits}
-	level := make([]uint64, top/64+1)
+	words := int(top/64 + 1)
+	if need := words * (len(j.kinds) + 1); len(j.bits) < need {
+		j.bits = make([]uint64, need)
+	}
+	t := &sums{job: j, limits: limits, levels: make([][]uint64, 0, len(j.kinds)+1)}
+	level := j.bits[:words]
+	clear(level)
 	level[0] = 1
 	t.levels = append(t.levels, level)
 	for k := len(j.kinds) - 1; k >= 0; k-- {
 		size := j.size(k)
-		next := slices.Clone(level)
+		next := j.bits[len(t.levels)*words:][:words]
+		copy(next, level)
 		left := min(int64(limits[k]), top/size)
 		for n := int64(1); left > 0; n *= 2 {
 			n = min(n, left)

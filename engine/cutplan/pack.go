@@ -16,6 +16,10 @@ type packed struct {
 // tries again with weights a little shaken and pieces in another order.
 func (s *splitter) packLot(pieces supply, wants []int) ([]packed, bool) {
 	order := slices.Concat(pieces.free, pieces.whole)
+	spare := s.room(order)
+	for k, n := range wants {
+		spare -= s.kinds[k].weight * int64(n)
+	}
 	weights := make([]int64, len(s.kinds))
 	r := packing.NewRandom()
 	for try := range cmp.Or(s.tries, packTries) {
@@ -27,7 +31,7 @@ func (s *splitter) packLot(pieces supply, wants []int) ([]packed, bool) {
 			a, b := r.Below(len(order)), r.Below(len(order))
 			order[a], order[b] = order[b], order[a]
 		}
-		if list, left := s.packInTurn(order, wants, weights); left == 0 {
+		if list, left := s.packInTurn(order, wants, weights, spare); left == 0 {
 			return list, true
 		}
 	}
@@ -48,23 +52,26 @@ func (j *job) shake(weights []int64, try int, r *packing.Random) {
 	}
 }
 
-// packInTurn fills pieces one after the other, and returns how many cuts have no place.
-func (j *job) packInTurn(order []piece, wants []int, weights []int64) (list []packed, left int) {
+// packInTurn fills pieces one after the other, and returns how many cuts have no place. It gives up where the pieces hold more than spare
+// less than they might: then what is left can't all have one.
+func (j *job) packInTurn(order []piece, wants []int, weights []int64, spare int64) (list []packed, left int) {
 	wants = slices.Clone(wants)
 	for _, n := range wants {
 		left += n
 	}
 	for _, p := range order {
-		if left == 0 {
+		if left == 0 || spare < 0 {
 			break
 		}
 		f := j.fullest(&j.classes[p.class], wants, weights)
+		spare -= j.classes[p.class].most
 		if len(f.lays) == 0 {
 			continue
 		}
 		for k, n := range f.take {
 			wants[k] -= n
 			left -= n
+			spare += j.kinds[k].weight * int64(n)
 		}
 		list = append(list, packed{p, f})
 	}

@@ -40,11 +40,14 @@ func (j *job) fill(a *answer) {
 		j.meter.within(fillWork, func() { j.openFew(a) })
 	}
 	if a.layout == nil {
-		j.meter.within(fillWork, func() { j.asMuchAsFits(a) })
+		j.meter.within(shortWork, func() { j.asMuchAsFits(a) })
 	}
 }
 
-const fillWork = 250_000
+const (
+	fillWork  = 250_000
+	shortWork = 100_000 // where the cloth doesn't do
+)
 
 // openFew looks for a layout that opens as few bolts as are proven to be needed, at first with few tries of each way to do so.
 func (j *job) openFew(a *answer) {

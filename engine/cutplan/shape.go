@@ -26,6 +26,10 @@ type job struct {
 	budget  int64
 	limited bool // the fullest filling of a class has no more of each cut than there are
 	limits  limits
+	actives [][]active // room for along
+	lays    []lay      // room for what is laid
+	bits    []uint64   // and for sums
+	left    []int      // and for what is left to lay
 }
 
 // kind is cuts that are alike to any cloth.
@@ -210,6 +214,7 @@ func (j *job) classOf(b *cutting.Bolt, lot int) class {
 		front = max(front, int64(f.To))
 	}
 	add(c.length)
+	c.grids = make([]*grid, len(c.stretches))
 	return c
 }
 

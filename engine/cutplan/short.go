@@ -2,6 +2,7 @@ package cutplan
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"tablehand/engine/cutting"
@@ -83,7 +84,7 @@ func (s *splitter) packMost(order []piece, wants []int) (best []packed, most int
 				weights[i] += weights[i] / 400 * int64(r.Below(100)-50)
 			}
 		}
-		list, left := s.packInTurn(order, wants, weights)
+		list, left := s.packInTurn(order, wants, weights, math.MaxInt64)
 		sum := int64(0)
 		for _, p := range list {
 			for k, n := range p.filling.take {

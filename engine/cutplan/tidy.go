@@ -186,7 +186,6 @@ func (j *job) keeping(s *splitter, used []piece, p piece, stretch int, keep int6
 	defer func() { j.classes = was }()
 	short := was[p.class]
 	short.stretches = slices.Clone(short.stretches)
-	short.grids = nil
 	cut := &short.stretches[stretch]
 	cut.to = min(cut.to, cut.back-keep-int64(j.problem.Kerf))
 	short.most = j.most(&short, j.takes())
@@ -271,7 +270,7 @@ func (j *job) mostRest(s *splitter, k int) int64 {
 		}
 		for n, st := range c.stretches {
 			one := *c
-			one.stretches, one.grids = c.stretches[n:n+1], nil
+			one.stretches, one.grids = c.stretches[n:n+1], c.grids[n:n+1]
 			holds := j.most(&one, j.takes())
 			keeps := min(st.back-st.front, total-holds+st.back-st.front+2*slack-j.need())
 			most = max(most, keeps)

@@ -35,7 +35,7 @@ type fuller struct {
 }
 
 func newFuller(lengths, weights []int64, limits []int) *fuller {
-	f := &fuller{}
+	f := &fuller{order: make([]int, 0, len(lengths))}
 	for i := range lengths {
 		if weights[i] > 0 && limits[i] > 0 {
 			f.order = append(f.order, i)
@@ -47,9 +47,10 @@ func newFuller(lengths, weights []int64, limits []int) *fuller {
 	})
 	n := len(f.order)
 	f.shortest, f.now, f.best = make([]int64, n), make([]int, n), make([]int, n)
-	for _, i := range f.order {
-		f.lengths, f.weights, f.limits = append(f.lengths, lengths[i]), append(f.weights, weights[i]), append(f.limits, limits[i])
-		f.ratios = append(f.ratios, float64(weights[i])/float64(lengths[i]))
+	f.lengths, f.weights, f.limits, f.ratios = make([]int64, n), make([]int64, n), make([]int, n), make([]float64, n)
+	for at, i := range f.order {
+		f.lengths[at], f.weights[at], f.limits[at] = lengths[i], weights[i], limits[i]
+		f.ratios[at] = float64(weights[i]) / float64(lengths[i])
 	}
 	least := int64(1) << 62
 	for i := n - 1; i >= 0; i-- {
