@@ -111,6 +111,42 @@ func (s *shop) cutLength(ticket, cut string) measure.Length {
 	return l.End() - l.From.Length()
 }
 
+// TestCutElsewhere: a cut that was made elsewhere on its bolt than planned is taken from there, unless that is off the bolt; off the pattern or
+// with a flaw in it only where somebody has seen it. What lies behind moves.
+func TestCutElsewhere(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
+	ticket := s.linked(t, "A")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+	line := func(cut string) *plan.Cut { return s.Store.Floor().Ticket(plan.Code(ticket)).Spec.Cut(cut) }
+	s.play(t, []scene{
+		s.told(bolt, "lay", "ticket", ticket),
+		s.refusedAs(s.told(bolt, "cut", "cut", "1", "from", "5in"), 422, "off_phase"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "1", "from", "1400in"), 422, "off_bolt"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "1", "from", "5in", "length", "9in", "seen", true), 422, "cut_too_short"),
+		s.told(bolt, "cut", "cut", "1", "from", "13.5in"),
+	})
+	if one, two := line("1"), line("2"); one.From.String() != "13.5in" || two.From.String() != "135in" || !one.TrimTop.IsZero() {
+		t.Errorf("cut 1 is from %s with %s to trim, and 2 from %s", one.From, one.TrimTop, two.From)
+	}
+	s.ask(t, s.told(bolt, "cut", "cut", "2", "from", "140in", "seen", true)) // 8½ in before the pattern's next
+	if two := line("2"); two.TrimTop.String() != "8.5in" || two.TrimTop.Length()+two.TrimBottom.Length() != line("1").TrimBottom.Length() {
+		t.Errorf("cut 2 is from %s with %s and %s to trim", two.From, two.TrimTop, two.TrimBottom)
+	}
+	s.play(t, []scene{
+		s.told(bolt, "flaw", "after", "2", "from", "20in", "to", "22in"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "3", "from", "270in"), 422, "on_flaw"),
+		s.refusedAs(s.told(bolt, "cut", "cut", "3", "from", "100in"), 422, "off_bolt"),
+		s.told(bolt, "cut", "cut", "3", "from", "270in", "seen", true),
+	})
+	if b := s.bolted(bolt); !b.Account().Balances() || b.Account().Cut != 3*line("1").Length.Length() {
+		t.Errorf("the account is %+v", b.Account())
+	}
+	s.promisedOnce(t)
+	s.audited(t)
+}
+
 // TestFinishCutsTheShelf: a cutting of which nobody told anything takes its cuts off the bolts as they were planned, and gives them back when it is
 // taken back.
 func TestFinishCutsTheShelf(t *testing.T) {

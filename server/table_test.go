@@ -21,7 +21,7 @@ func TestCuttingTable(t *testing.T) {
 	}
 	told("cut", 409, "not_started", "cut", "1")
 	s.ask(t, scene{as: bench, do: "POST /api/scans", send: scanOf(code, "start", "cutting"), status: 200})
-	told("cut", 422, "cut_too_short", "cut", "1", "length", "121in")
+	told("cut", 422, "cut_too_short", "cut", "1", "length", "111in")
 	told("cut", 422, "bad_value", "cut", "1", "after", "2")
 	told("flaw", 404, "unknown_bolt", "bolt", "R9", "from", "10", "to", "12")
 	told("flaw", 422, "bad_length", "bolt", "R1", "from", "ten", "to", "12")

@@ -71,9 +71,10 @@ type Scan struct {
 	Cut    string         `json:",omitempty"` // of a cut and a spoil: which
 	Length string         `json:",omitempty"` // as it was cut; of a rest: what is left
 	Bolt   string         `json:",omitempty"`
-	From   string         `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie
+	From   string         `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie; of one from the shelf where it was made
 	After  string         `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
 	Place  string         `json:",omitempty"` // of a rest: where the bolt lies from now on
+	Seen   bool           `json:",omitempty"` // of a cut: with the flaw that is in it, off the pattern as it is
 	Again  bool           `json:",omitempty"` // of a rest of one of the shelf: measured twice
 	Keep   bool           `json:",omitempty"` // of what is spoilt of one of the shelf: it is a remnant
 	Points int            `json:",omitempty"` // of a flaw of one of the shelf, 1 to 4; 0 by its kind and length
@@ -81,18 +82,18 @@ type Scan struct {
 }
 
 // NeedsSheet reports whether the command plans from the order's newest file: a remake, and what is told at the cutting
-// table but a cut that is as long as planned and not the first.
+// table but a cut that is as long as planned, where it was planned, and not the first.
 func (c Scan) NeedsSheet(f *Floor) bool {
 	switch c.Action {
 	case Remake, Lay, Flaw, Spoil, Rest:
 		return true
 	case Cut:
 		t := f.Ticket(c.Ticket)
-		if t == nil || !t.told || c.Length == "" {
-			return t != nil && !t.told
+		if t == nil || !t.told {
+			return t != nil
 		}
 		l := t.Spec.Cut(c.Cut)
-		return l != nil && !t.same(c.Length, l.Length)
+		return l != nil && (c.Length != "" && !t.same(c.Length, l.Length) || c.From != "" && !t.same(c.From, l.From))
 	}
 	return false
 }

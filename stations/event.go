@@ -106,10 +106,13 @@ type Event struct {
 	Asked    plan.Measuring     `json:"asked,omitempty"`   // of a release: what its tickets ask otherwise than always
 	Layout   plan.Layout        `json:"layout,omitempty"`  // of a release: which stations of the shop's its tickets pass, otherwise than shipped
 	Revised  *Revised           `json:"revised,omitempty"`
-	Respec   *Renumbered        `json:"respec,omitempty"` // of a send_back that takes a revision's numbers
-	New      plan.Code          `json:"new,omitempty"`    // of a remake: the panel's new ticket
-	Cut      string             `json:"cut,omitempty"`    // at the table: which of the ticket's cuts
-	Length   measure.Quantity   `json:"length,omitzero"`  // as it was cut; of a rest: what is left
+	Respec   *Renumbered        `json:"respec,omitempty"`  // of a send_back that takes a revision's numbers
+	New      plan.Code          `json:"new,omitempty"`     // of a remake: the panel's new ticket
+	Cut      string             `json:"cut,omitempty"`     // at the table: which of the ticket's cuts
+	Length   measure.Quantity   `json:"length,omitzero"`   // as it was cut; of a rest: what is left
+	From     measure.Quantity   `json:"from,omitzero"`     // of a cut that was made elsewhere than planned: where,
+	TrimTop  measure.Quantity   `json:"trim_top,omitzero"` // and how much of it lies before its pattern's height there
+	Seen     bool               `json:"seen,omitempty"`    // of a cut: whoever made it saw the flaw in it, or that it is off the pattern
 	Bolt     string             `json:"bolt,omitempty"`
 	Off      *Off               `json:"off,omitempty"`      // what is off a bolt, or what its end is
 	Lines    []Laid             `json:"lines,omitempty"`    // cutting tickets whose cuts are laid out anew

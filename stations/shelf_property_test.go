@@ -129,7 +129,10 @@ func (s *shop) anyOfTheTable(t *rapid.T, ticket *Ticket) Scan {
 	case kind < 8 && next != nil:
 		c.Action, c.Cut, c.Bolt = Cut, next.Cut, ""
 		if rapid.IntRange(0, 4).Draw(t, "long") == 0 {
-			c.Length = measure.OfLength(next.Length.Length()+measure.Inch.Times(rapid.IntRange(0, 20).Draw(t, "longer")), measure.In).String()
+			c.Length = measure.OfLength(next.Length.Length()+measure.Inch.Times(rapid.IntRange(-12, 20).Draw(t, "longer")), measure.In).String()
+		}
+		if rapid.IntRange(0, 4).Draw(t, "elsewhere") == 0 {
+			c.From, c.Seen = near("made from"), rapid.Bool().Draw(t, "seen")
 		}
 	case kind < 10:
 		c.Action, c.From, c.To = Flaw, near("from"), plan.Station(near("to"))

@@ -34,13 +34,15 @@ func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
 		return nil
 	}
 	cmd := shelf.Command{Action: shelf.Action(c.Action), Bolt: b.Code, Ticket: t.Spec.Code, Tickets: []plan.Code{t.Spec.Code}, Order: t.Order, Cut: e.Cut, Reason: c.Reason,
-		Place: c.Place, Again: c.Again, Keep: c.Keep, Ways: c.Ways}
+		Place: c.Place, Again: c.Again, Keep: c.Keep, Seen: c.Seen, Ways: c.Ways}
 	switch c.Action {
 	case Cut:
-		if r := o.cutInTurn(t, b, line); r != nil {
+		made := *line
+		made.Make(e.Length, e.From, e.TrimTop)
+		if r := o.cutInTurn(t, b, &made); r != nil {
 			return r
 		}
-		cmd.From, cmd.Length = line.From.String(), e.Length.String()
+		cmd.From, cmd.Length = made.From.String(), e.Length.String()
 	case Spoil:
 		if cmd.From, cmd.Length = line.From.String(), ""; !line.Done {
 			cmd.Length = measure.OfLength(e.Off.To.Length()-e.Off.From.Length(), t.Spec.Units).String()
@@ -67,7 +69,7 @@ func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
 // cutInTurn refuses a cut of a bolt of the shelf that lies behind one that isn't made: what lies before a cut comes off with it.
 func (o *Overlay) cutInTurn(t *Ticket, b *shelf.Bolt, line *plan.Cut) *Refusal {
 	for _, p := range o.promised(b.Code) {
-		if p.Span.From < line.From.Length() {
+		if own := p.Ticket == t.Spec.Code && p.Cut == line.Cut; !own && p.Span.From < line.From.Length() {
 			r := t.refuseCut("cuts_left", "cut", line)
 			r.Args["First"], r.Args["Code"] = p.Cut, string(b.Code)
 			if p.Ticket != t.Spec.Code {

@@ -7,6 +7,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // decideTable is what is told at the cutting table: a cut that is made, one that is spoilt, a flaw, what is left of a
@@ -94,8 +95,8 @@ func (t *Ticket) lengthAsked(field, text string) (measure.Length, *Refusal) {
 	return readLength(field, field, text, t.Spec.Units)
 }
 
-// tellCut is a cut that is made, as long as planned or longer. One that is shorter is no good: it is measured again, or
-// told as spoilt.
+// tellCut is a cut that is made, as long as planned or longer. On patterned cloth there is something to trim, so a shorter one is taken too
+// as long as it has its plain length. One that is shorter than that is no good: it is measured again, or told as spoilt.
 func (o *Overlay) tellCut(t *Ticket, c Scan, e *Event) (asPlanned bool, _ *Refusal) {
 	line, r := t.cutAsked(c.Cut)
 	if r != nil {
@@ -108,24 +109,75 @@ func (o *Overlay) tellCut(t *Ticket, c Scan, e *Event) (asPlanned bool, _ *Refus
 			return false, r
 		}
 	}
+	b := o.boltNamed(t, line.Bolt)
+	elsewhere := c.From != "" && !t.same(c.From, line.From)
 	switch {
 	case line.Done:
 		return false, t.refuseCut("cut_already", "cut", line)
-	case c.Bolt != "" && c.Bolt != line.Bolt, c.From != "" && !t.same(c.From, line.From):
+	case c.Bolt != "" && c.Bolt != line.Bolt, elsewhere && b == nil:
 		return false, t.refuseCut("cut_moved", "cut", line)
-	case length < planned:
+	}
+	e.Cut, e.Length, e.Seen = line.Cut, measure.OfLength(length, t.Spec.Units), c.Seen
+	made := *line
+	if elsewhere {
+		if r := o.cutElsewhere(t, c, b, line, e); r != nil {
+			return false, r
+		}
+		made.Make(line.Length, e.From, e.TrimTop)
+	}
+	if least := planned - made.TrimBottom.Length(); length < least {
 		r := t.refuseCut("cut_too_short", "length", line)
-		r.Args["Given"] = measure.OfLength(length, t.Spec.Units)
+		r.Args["Length"], r.Args["Given"] = measure.OfLength(least, t.Spec.Units), e.Length
 		return false, r
 	}
-	e.Cut, e.Length = line.Cut, measure.OfLength(length, t.Spec.Units)
-	if length == planned || line.Bolt == "" {
+	if length == planned && !elsewhere || line.Bolt == "" {
 		return true, nil
 	}
 	if !o.hasSheet(t, c) {
 		return false, refuse("busy", "")
 	}
+	if b != nil {
+		return false, nil // the shelf knows its bolt
+	}
 	return false, o.tooLong(t, c, line, length)
+}
+
+// cutElsewhere is a cut that was made at another mark of its bolt than planned: off the bolt it can't have been, off the pattern only
+// where somebody has seen that it is.
+func (o *Overlay) cutElsewhere(t *Ticket, c Scan, b *shelf.Bolt, line *plan.Cut, e *Event) *Refusal {
+	from, r := t.lengthAsked("from", c.From)
+	switch {
+	case r != nil:
+		return r
+	case from < b.Begin, from+line.Length.Length() > b.End():
+		r := t.refuseCut("off_bolt", "from", line)
+		r.Args["Gone"], r.Args["Length"] = from < b.Begin, measure.OfLength(b.End(), b.Units)
+		return r
+	case !o.hasSheet(t, c):
+		return refuse("busy", "")
+	}
+	top, onPhase := o.laidAt(t, c.Sheet, line, from)
+	if !onPhase && !c.Seen {
+		return t.refuseCut("off_phase", "from", line)
+	}
+	if top > line.TrimTop.Length()+line.TrimBottom.Length() { // the pattern isn't met: there is nothing to trim to
+		top = 0
+	}
+	e.From, e.TrimTop = measure.OfLength(from, t.Spec.Units), plan.OptionalLength(top, t.Spec.Units)
+	return nil
+}
+
+// laidAt says of a cut that is made at a mark of its bolt how much of it lies before its pattern's height, and whether it starts where the
+// pattern has its cuts start.
+func (o *Overlay) laidAt(t *Ticket, sheet *Sheet, line *plan.Cut, from measure.Length) (top measure.Length, onPhase bool) {
+	layout := planOf(sheet.Work, t.Spec.Fabric)
+	if layout == nil {
+		return 0, true
+	}
+	l := laying{Overlay: o, plan: withBolts(layout, o.withShelf(o.order(t.Order), layout.Fabric, sheet.Ways, plan.Code(line.Bolt))), group: o.treatmentOf,
+		tickets: []*plan.Ticket{t.Spec}, made: func(l *plan.Cut) bool { return l.Cut != line.Cut }}
+	cuts, _, _ := l.cuts(&sheet.Work.Order.Conventions)
+	return l.plan.Lies(cuts[0], line.Bolt, from)
 }
 
 // same reports whether a length that somebody typed is the one that a plan wrote.
@@ -151,7 +203,7 @@ func (o *Overlay) tooLong(t *Ticket, c Scan, line *plan.Cut, length measure.Leng
 			continue
 		}
 		for _, f := range b.Flaws {
-			if over(cutting.Span{From: f.From, To: f.To}) {
+			if !c.Seen && over(cutting.Span{From: f.From, To: f.To}) {
 				return t.refuseCut("on_flaw", "length", line)
 			}
 		}

@@ -103,7 +103,8 @@ func (s *shop) anyTold(t *rapid.T, w *workup.Workup) Scan {
 			c.Cut, line = next.Cut, *next
 		}
 		if rapid.IntRange(0, 3).Draw(t, "long") == 0 {
-			c.Length = (line.Length.Length() + measure.Inch.Times(rapid.IntRange(0, 20).Draw(t, "longer"))).In(measure.In)
+			c.Length = (line.Length.Length() + measure.Inch.Times(rapid.IntRange(-12, 20).Draw(t, "longer"))).In(measure.In)
+			c.Seen = rapid.Bool().Draw(t, "seen")
 		}
 	case 5, 6:
 		c.Action, c.Cut, c.From, c.To = Flaw, "", mark.In(measure.In), plan.Station((mark + 3*measure.Inch).In(measure.In))

@@ -197,7 +197,7 @@ func TestCutAtTheTable(t *testing.T) {
 	cut := func(n, length string) Scan {
 		return s.told(w, code, Cut, func(c *Scan) { c.Cut, c.Length = n, length })
 	}
-	s.refused("cut_too_short", cut("1", "121 3/8"))
+	s.refused("cut_too_short", cut("1", "111 3/8")) // 95½ in, 8 of heading fold and 8 of hem
 	s.refused("missing_key", cut("", "130"))
 	s.refused("bad_value", cut("99", "130"))
 	last := s.floor.Ticket(code).Spec.Cuts[7].Cut
@@ -216,6 +216,30 @@ func TestCutAtTheTable(t *testing.T) {
 	other := s.cutting("sateen", 1).Spec.Code
 	s.refused("not_started", Scan{Actor: bench, Ticket: other, Action: Cut, Cut: "1"})
 	s.refused("wrong_station", Scan{Actor: bench, Ticket: code, Station: plan.Fold, Action: Cut, Cut: "1"})
+}
+
+// TestCutShorter: on patterned cloth a cut that came out a little short has less to trim, and more again once it is spoilt; plain cloth has
+// nothing to trim.
+func TestCutShorter(t *testing.T) {
+	s, w, code := atTable(t, "      - {id: R1, length: 40 yd, lot: A, first_repeat: 0}\n")
+	before := s.line(code, "2")
+	s.do(s.told(w, code, Cut, func(c *Scan) { c.Cut, c.Length = "1", "115" }))
+	l := s.line(code, "1")
+	if l.DoneLength.String() != "115in" || l.Length.Length()-l.DoneLength.Length() != measure.Inch*13/2 || before.TrimBottom.Length()-l.TrimBottom.Length() != measure.Inch*13/2 {
+		t.Errorf("cut at 115 of %s in, there is %s to trim at the bottom, planned as %s", l.Length, l.TrimBottom, before.TrimBottom)
+	}
+	if now := s.line(code, "2"); now.From != before.From {
+		t.Errorf("the next has moved from %s to %s", before.From, now.From)
+	}
+	s.do(s.told(w, code, Spoil, func(c *Scan) { c.Cut, c.Reason = "1", "torn" }))
+	if l := s.line(code, "1"); l.TrimTop.Length()+l.TrimBottom.Length() != before.TrimTop.Length()+before.TrimBottom.Length() {
+		t.Errorf("to be cut again, there is %s and %s to trim", l.TrimTop, l.TrimBottom)
+	}
+	lining := s.cutting("sateen", 1).Spec
+	s.do(Scan{Actor: bench, Ticket: lining.Code, Station: plan.Cutting, Action: Start})
+	s.refused("cut_too_short", s.told(w, lining.Code, Cut, func(c *Scan) {
+		c.Cut, c.Length = "1", (lining.Cuts[0].Length.Length() - measure.Inch/8).In(measure.In)
+	}))
 }
 
 // TestSpoilAtTheTable: a spoilt piece is cut again from what is left; its stretch is off. What no longer has room holds the

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strconv"
 
-	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
@@ -106,9 +105,9 @@ func (t *Ticket) tell(e Event) {
 	s := *t.Spec
 	s.Cuts = slices.Clone(s.Cuts)
 	if l := s.Cut(e.Cut); e.Action == Cut {
-		l.Done, l.DoneLength = true, e.Length
+		l.Make(e.Length, e.From, e.TrimTop)
 	} else {
-		l.Done, l.DoneLength = false, measure.Quantity{}
+		l.Unmake()
 	}
 	t.respec(&Renumbered{Spec: s, Kept: t.Kept})
 }

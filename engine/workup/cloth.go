@@ -394,3 +394,17 @@ func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots m
 	part.trims()
 	return &part
 }
+
+// Lies says of a cut that is made at a mark of a bolt how much of it lies before its pattern's height there, and whether it starts where the
+// plan has its cuts start, by the checker that shares nothing with the placing. Of a bolt that isn't listed nothing is known.
+func (plan *ClothPlan) Lies(cut Cut, bolt string, from measure.Length) (top measure.Length, onPhase bool) {
+	if !slices.ContainsFunc(plan.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.ID == bolt }) {
+		return 0, true
+	}
+	part := *plan
+	part.Cuts = []Cut{cut}
+	part.Plan = cutting.Plan{Placements: []cutting.Placement{{Cut: cut.ID, Bolt: bolt, From: from, To: from + cut.Length}}}
+	part.trims()
+	off := func(f cutting.Finding) bool { return f.Fault == cutting.OffPhase }
+	return part.Cuts[0].TrimTop, !slices.ContainsFunc(cutting.Check(Placing(&part), part.Plan), off)
+}

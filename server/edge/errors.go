@@ -43,6 +43,7 @@ var statuses = map[string]int{
 	"cut_too_short":      fiber.StatusUnprocessableEntity,
 	"too_long":           fiber.StatusUnprocessableEntity,
 	"on_flaw":            fiber.StatusUnprocessableEntity,
+	"off_phase":          fiber.StatusUnprocessableEntity,
 	"off_bolt":           fiber.StatusUnprocessableEntity,
 	"reason_missing":     fiber.StatusUnprocessableEntity,
 	"not_released":       fiber.StatusConflict,

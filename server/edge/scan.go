@@ -52,7 +52,8 @@ type ScanBody struct {
 	Cut      string            `json:"cut"`     // at the table: which
 	Length   string            `json:"length"`  // as it was cut; of a rest: what is left
 	Bolt     string            `json:"bolt"`
-	From     string            `json:"from"`     // of a flaw, which ends at to
+	From     string            `json:"from"`     // of a flaw, which ends at to; of a cut where it was made
+	Seen     bool              `json:"seen"`     // of a cut: with the flaw that is in it, off the pattern as it is
 	Place    string            `json:"place"`    // of a rest, and of what is spoilt and kept: where it lies from now on
 	Again    bool              `json:"again"`    // of a rest: measured twice
 	Keep     bool              `json:"keep"`     // of what is spoilt: it is a remnant
@@ -90,6 +91,9 @@ func (b *ScanBody) checkTable() error {
 	if b.Keep && b.Action != stations.Spoil {
 		return desk.Refuse("bad_value", "keep", "Name", "keep", "Value", "true")
 	}
+	if b.Seen && b.Action != stations.Cut {
+		return desk.Refuse("bad_value", "seen", "Name", "seen", "Value", "true")
+	}
 	return nil
 }
 
@@ -98,7 +102,7 @@ func (b *ScanBody) Command(actor stations.Actor, ticket plan.Code) stations.Scan
 	return stations.Scan{
 		Actor: actor, Ticket: ticket, Station: b.Station, Action: b.Action, Key: b.Key, At: b.At, Person: b.Person,
 		Measured: b.Measured, Checks: b.Checks, Reason: b.Reason, To: b.To, Picture: b.Picture, Billable: b.Billable, Override: b.Override,
-		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After, Lead: b.Lead, Place: b.Place, Again: b.Again, Keep: b.Keep,
+		Cut: b.Cut, Length: b.Length, Bolt: b.Bolt, From: b.From, After: b.After, Lead: b.Lead, Place: b.Place, Again: b.Again, Keep: b.Keep, Seen: b.Seen,
 	}
 }
 

@@ -150,7 +150,7 @@ func (s *Site) readBench(c *fiber.Ctx) (benchScan, error) {
 		Ticket: strings.TrimSpace(c.FormValue("code")), Station: station, Action: stations.Action(c.FormValue("action")),
 		Key: c.FormValue("key"), Person: strings.TrimSpace(c.FormValue("person")), Reason: strings.TrimSpace(c.FormValue("reason")),
 		Cut: c.FormValue("cut"), Bolt: c.FormValue("bolt"), After: c.FormValue("after"), From: s.typed(c, "from"), Length: s.typed(c, "length"),
-		Place: strings.TrimSpace(c.FormValue("place")), Again: c.FormValue("again") == "yes", Keep: c.FormValue("keep") == "yes",
+		Place: strings.TrimSpace(c.FormValue("place")), Again: c.FormValue("again") == "yes", Keep: c.FormValue("keep") == "yes", Seen: c.FormValue("seen") == "yes",
 		To: plan.Station(c.FormValue("to")), Picture: c.FormValue("picture"), Override: c.FormValue("override") != "", Measured: map[string]string{},
 	}}
 	if b.body.Action == stations.Flaw {

@@ -83,6 +83,32 @@ func (l *Cut) End() measure.Length {
 // Span is the stretch that a cut takes of its bolt.
 func (l *Cut) Span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.End()} }
 
+// Make says that the cut is made, so long; where it was made at another place than planned, from says where, and top how much of it lies
+// before its pattern's height there. A cut that came out shorter has less to trim.
+func (l *Cut) Make(length, from, top measure.Quantity) {
+	unit := l.Length.Unit()
+	if !from.IsZero() {
+		trims := l.TrimTop.Length() + l.TrimBottom.Length()
+		l.From, l.TrimTop, l.TrimBottom = from, top, OptionalLength(trims-top.Length(), unit)
+	}
+	l.Done, l.DoneLength = true, length
+	l.TrimBottom = OptionalLength(l.TrimBottom.Length()-l.short(), unit)
+}
+
+// Unmake says that the cut is to be made again, as long as it was planned.
+func (l *Cut) Unmake() {
+	l.TrimBottom = OptionalLength(l.TrimBottom.Length()+l.short(), l.Length.Unit())
+	l.Done, l.DoneLength = false, measure.Quantity{}
+}
+
+// short is by how much the cut was made shorter than planned.
+func (l *Cut) short() measure.Length {
+	if !l.Done {
+		return 0
+	}
+	return max(0, l.Length.Length()-l.DoneLength.Length())
+}
+
 // Behind is how far behind the pattern's own height the cuts of its panel start, those of class B half a repeat more.
 func (l *Cut) Behind(repeat measure.Length) measure.Length {
 	if l.Phase.IsZero() || repeat <= 0 {

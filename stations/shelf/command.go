@@ -65,6 +65,7 @@ type Command struct {
 	To       string      `json:",omitempty"`
 	After    string      `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
 	Keep     bool        `json:",omitempty"` // of a spoilt cut: it is a remnant
+	Seen     bool        `json:",omitempty"` // of a cut: with the flaw that is in it
 	Again    bool        `json:",omitempty"` // of a rest: measured twice
 	Count    string      `json:",omitempty"`
 	As       Settlement  `json:",omitempty"`

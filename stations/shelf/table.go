@@ -56,7 +56,7 @@ func (d *deciding) cut() *Refusal {
 		return b.refuse("too_long", "length", "Cut", d.Command.Cut)
 	}
 	for i := range b.Flaws {
-		if f := &b.Flaws[i]; f.CutAround(d.Ways.CutAround) && meets(f.Span(), span) {
+		if f := &b.Flaws[i]; !d.Seen && f.CutAround(d.Ways.CutAround) && meets(f.Span(), span) {
 			return b.refuse("on_flaw", "length")
 		}
 	}

@@ -85,6 +85,11 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 // OfShelf reports whether any of the bolts is the shelf's.
 func (p *Table) OfShelf() bool { return len(p.Shelf) > 0 }
 
+// NextOfShelf reports whether the next cut is from a bolt of the shelf: there somebody may have cut elsewhere than planned.
+func (p *Table) NextOfShelf() bool {
+	return p.Next != nil && slices.ContainsFunc(p.Shelf, func(b OnShelf) bool { return b.Name == p.Next.Bolt })
+}
+
 // led is a list with one of its bolts first.
 func led(bolts []string, first string) []string {
 	list := slices.Clone(bolts)
