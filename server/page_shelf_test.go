@@ -5,7 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations"
+	"tablehand/stations/plan"
 )
 
 // TestShelfByForms receives a bolt, inspects it, holds and frees it, all without script.
@@ -213,4 +216,30 @@ func TestBoltLaidByItsLabel(t *testing.T) {
 		t.Errorf("the bolt is %s", state)
 	}
 	s.audited(t)
+}
+
+// TestOrdersPartOfABolt: what others cut off a bolt of the shelf before is gone and not told of; what the order cut itself is still drawn.
+func TestOrdersPartOfABolt(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "60 yd"})
+	first := s.linked(t, "A")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(first, "start", "cutting"), status: 200})
+	step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + first, status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, first), status: 200})
+	second := s.linked(t, "B")
+	begin := s.bolted(bolt).Begin
+	for order, want := range map[string]measure.Length{"A": 0, "B": begin} {
+		floor := s.Store.Floor()
+		of := floor.Bolts(floor.Order(order), &orderfile.Fabric{ID: "reed", Cloth: "reed"}, s.Desk.Ways(measure.In))
+		if len(of.Bolts) != 1 || of.Bolts[0].From != want {
+			t.Errorf("%s has the bolts %+v, which begin at %s", order, of.Bolts, want.In(measure.In))
+		}
+	}
+	if begin == 0 || len(s.Store.Floor().Ticket(plan.Code(second)).Spec.Parts) > 0 {
+		t.Errorf("from %s on it is the order's, its ticket says", begin.In(measure.In))
+	}
+	if page := s.visit(t, stations.Office, "/orders/B", 200, bolt); strings.Contains(page, "another order’s") {
+		t.Error("the page sends to the first end of a bolt that is gone")
+	}
 }

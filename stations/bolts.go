@@ -166,7 +166,7 @@ func (b *bolts) on(f *orderfile.Fabric) *orderfile.Fabric {
 }
 
 // Bolts is a fabric of an order with its bolts as its cutting tables know them: the flaws found there, the ends that
-// were measured, and as flaws what was spoilt. Of the shelf there are those that it is cut from, with what came off them.
+// were measured, and as flaws what was spoilt. Of the shelf there are those that it is cut from, with what it cut off them.
 func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *orderfile.Fabric {
 	o := f.Overlay()
 	b := o.boltsOf(order, fabric.ID, nil)
@@ -181,11 +181,24 @@ func (f *Floor) Bolts(order *Order, fabric *orderfile.Fabric, ways shelf.Ways) *
 	now := *b.on(o.withShelf(order, fabric, ways, cut...))
 	now.Bolts = slices.DeleteFunc(slices.Clone(now.Bolts), func(b orderfile.Bolt) bool { return b.Linked && !slices.Contains(cut, plan.Code(b.Shelf)) })
 	for i := range now.Bolts {
-		if on := o.shelf.Bolt(plan.Code(now.Bolts[i].Shelf)); on != nil { // with what came off it
-			now.Bolts[i].From, now.Bolts[i].Length = on.Began, on.End()
+		if on := o.shelf.Bolt(plan.Code(now.Bolts[i].Shelf)); on != nil { // with what the order cut off it
+			now.Bolts[i].From, now.Bolts[i].Length = min(on.Begin, o.firstCut(order, fabric.ID, on)), on.End()
 		}
 	}
 	return &now
+}
+
+// firstCut is where the first piece lay that an order's fabric was cut from a bolt of the shelf, the bolt's end where none was.
+func (o *Overlay) firstCut(order *Order, fabric string, b *shelf.Bolt) measure.Length {
+	first := b.End()
+	for _, t := range order.Tickets {
+		for i := range t.Spec.Cuts {
+			if l := &t.Spec.Cuts[i]; t.Spec.Fabric == fabric && (l.Done || t.State() == Finished) && o.boltNamed(t, l.Bolt) == b {
+				first = min(first, l.From.Length())
+			}
+		}
+	}
+	return first
 }
 
 // FileBolt is a bolt of an order's file as far as is known: what isn't cut of it yet begins at its From.

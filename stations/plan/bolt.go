@@ -74,11 +74,12 @@ type BoltPart struct {
 	From measure.Quantity `json:"from"` // as cloth is bought: "12yd"
 }
 
-// BoltParts are the bolts of a fabric of which only a part is the order's.
+// BoltParts are the bolts of a fabric of which only a part is the order's, by its file: a bolt of the shelf is measured from where its
+// cloth begins, which moves.
 func BoltParts(f *orderfile.Fabric, units measure.Unit) []BoltPart {
 	var parts []BoltPart
 	for _, b := range f.Bolts {
-		if b.From > 0 {
+		if b.From > 0 && b.Shelf == "" {
 			parts = append(parts, BoltPart{b.ID, b.Lot, measure.OfLength(b.From, units.Purchase())})
 		}
 	}

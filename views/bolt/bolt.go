@@ -66,13 +66,16 @@ func (s Strip) Left() measure.Quantity {
 	return measure.OfLength(left, s.Units.Purchase())
 }
 
-// NotOurs is what of the bolt is others', as cloth is bought.
+// NotOurs is what of the bolt is others', as cloth is bought; no quantity where all is the order's.
 func (s Strip) NotOurs() measure.Quantity {
 	var all measure.Length
 	for _, p := range s.Pieces {
 		if p.Others() {
 			all += p.To - p.From
 		}
+	}
+	if all == 0 {
+		return measure.Quantity{}
 	}
 	return measure.OfLength(all, s.Units.Purchase())
 }

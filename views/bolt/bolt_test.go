@@ -147,6 +147,9 @@ func TestStripShowsWhatIsOthers(t *testing.T) {
 	if len(boxes(svg, "flaw")) != 1 || len(boxes(svg, "cut")) != 1 {
 		t.Errorf("a flaw and a cut are not each one:\n%s", svg)
 	}
+	if all := of(&orderfile.Fabric{Bolts: []orderfile.Bolt{{ID: "B", Length: yards(20)}}}, nil, measure.In)[0]; !all.NotOurs().IsZero() {
+		t.Errorf("of a bolt that is the order's alone %s isn't", all.NotOurs())
+	}
 	if s.NotOurs() != measure.OfLength(yards(7), measure.Yd) || s.Left() != measure.OfLength(yards(8), measure.Yd) {
 		t.Errorf("%s is others', %s is left", s.NotOurs(), s.Left())
 	}
