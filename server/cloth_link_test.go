@@ -202,7 +202,7 @@ func TestManyReleasesOnOneShelf(t *testing.T) {
 
 // TestReleaseByTheShelfsWays: cuts on the shelf's bolts stay clear of their ends and of flaws as the shop has set it.
 func TestReleaseByTheShelfsWays(t *testing.T) {
-	first := func(ways fields) measure.Length {
+	laid := func(ways fields) (first, gap measure.Length) {
 		s := openShop(t)
 		s.reedBook(t)
 		s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: ways, status: 200})
@@ -211,16 +211,18 @@ func TestReleaseByTheShelfsWays(t *testing.T) {
 			"flaws": []fields{{"from": "0in", "to": "26in", "points": 2}}}, status: 200})
 		s.take(t, "A", withoutBolts("A", "  - id: reed\n", "  - id: reed\n    cloth: reed\n", "vertical_repeat: 13 1/2", "vertical_repeat: 0")...)
 		s.ask(t, scene{as: stations.Office, do: "POST /api/orders/A/release", status: 200})
-		return s.Store.Floor().Promised(plan.Code(bolt))[0].Span.From
+		promised := s.Store.Floor().Promised(plan.Code(bolt))
+		return promised[0].Span.From, promised[1].Span.From - promised[0].Span.To
 	}
 	for _, tt := range []struct {
-		ways fields
-		from measure.Length
+		ways      fields
+		from, gap measure.Length // in
 	}{
-		{fields{}, 27 * measure.Inch}, {fields{"flaw_clear": "3in"}, 29 * measure.Inch}, {fields{"cut_around": 3}, 0}, {fields{"cut_around": 3, "end_allowance": "5in"}, 5 * measure.Inch},
+		{fields{}, 27, 0}, {fields{"flaw_clear": "3in"}, 29, 0}, {fields{"cut_around": 3}, 0, 0}, {fields{"cut_around": 3, "end_allowance": "5in"}, 5, 0},
+		{fields{"kerf": "1in"}, 27, 1},
 	} {
-		if from := first(tt.ways); from != tt.from {
-			t.Errorf("with %v the first cut begins at %s, want %s", tt.ways, from.In(measure.In), tt.from.In(measure.In))
+		if from, gap := laid(tt.ways); from != tt.from*measure.Inch || gap != tt.gap*measure.Inch {
+			t.Errorf("with %v the first cut begins at %s, want %d, and the next %s behind it, want %d", tt.ways, from.In(measure.In), tt.from, gap.In(measure.In), tt.gap)
 		}
 	}
 }

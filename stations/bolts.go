@@ -124,7 +124,7 @@ func (b *bolts) closeFront(uncut []*plan.Cut) {
 
 // hasRoom reports whether a ticket's cuts, were they not begun, could be made where they lie, as far as the tables know the
 // bolts.
-func (o *Overlay) hasRoom(t *Ticket) bool {
+func (o *Overlay) hasRoom(t *Ticket, ways shelf.Ways) bool {
 	ready := t.copy()
 	ready.Steps[t.At].State = Ready
 	b := o.boltsOf(o.order(t.Order), t.Spec.Fabric, ready)
@@ -135,8 +135,12 @@ func (o *Overlay) hasRoom(t *Ticket) bool {
 		if ready.made(l) || l.Bolt == "" {
 			continue
 		}
-		met := func(s cutting.Span) bool { return s.From < span.To && span.From < s.To }
-		flawed := func(f orderfile.Flaw) bool { return met(cutting.Span{From: f.From, To: f.To}) }
+		kerf := measure.Length(0)
+		if o.boltNamed(t, l.Bolt) != nil {
+			kerf = ways.Kerf
+		}
+		flawed := func(f orderfile.Flaw) bool { return f.From < span.To && span.From < f.To }
+		met := func(s cutting.Span) bool { return flawed(beside(s, kerf)) }
 		if measured && span.To > end || slices.ContainsFunc(b.taken[l.Bolt], met) || slices.ContainsFunc(b.flaws[l.Bolt], flawed) {
 			return false
 		}
@@ -290,20 +294,18 @@ func (o *Overlay) inTurn(order *Order, list []orderfile.Bolt) {
 // piece is a bolt of the shelf as an order's fabric may be cut from it; may says whether it is to be cut from at all. Where only what is
 // promised to the order already is the order's, all else of it is spoken for.
 func (o *Overlay) piece(order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways shelf.Ways) (piece orderfile.Bolt, may bool) {
-	piece = orderfile.Bolt{ID: string(b.Code), Shelf: string(b.Code), Length: b.End() - ways.EndAllowance, From: b.Begin + ways.EndAllowance, Lot: b.Lot,
-		FirstRepeat: b.FirstRepeat, Repeat: b.Repeat(), Opened: b.Opened || b.IsRemnant()}
-	for i := range b.Flaws {
-		if flaw := &b.Flaws[i]; flaw.CutAround(ways.CutAround) {
-			s := flaw.Span()
-			piece.Flaws = append(piece.Flaws, orderfile.Flaw{From: max(0, s.From-ways.FlawClear), To: s.To + ways.FlawClear})
-		}
+	whole, flaws := b.Sound(ways)
+	piece = orderfile.Bolt{ID: string(b.Code), Shelf: string(b.Code), Length: whole.To, From: whole.From, Lot: b.Lot,
+		FirstRepeat: b.FirstRepeat, Repeat: b.Repeat(), Opened: b.Opened || b.IsRemnant(), Kerf: ways.Kerf, MinRemnant: ways.MinRemnant}
+	for _, s := range flaws {
+		piece.Flaws = append(piece.Flaws, orderfile.Flaw(s))
 	}
 	var own []cutting.Span
 	for _, p := range o.promised(b.Code) {
 		if t := o.ticket(p.Ticket); p.Order == order.ID && t.Spec.Fabric == f.ID {
 			own = append(own, p.Span)
 		} else {
-			piece.Spoken = append(piece.Spoken, orderfile.Flaw(p.Span))
+			piece.Spoken = append(piece.Spoken, beside(p.Span, ways.Kerf))
 		}
 	}
 	if may = piece.From < piece.Length; !o.mayCut(order, f, b) {
@@ -367,8 +369,13 @@ func (o *Overlay) standing(order *Order, tickets []plan.Ticket, ways shelf.Ways)
 			if l.From.Length() < piece.From || l.End() > piece.Length || slices.ContainsFunc(piece.Flaws, meets) || slices.ContainsFunc(piece.Spoken, meets) {
 				return false
 			}
-			piece.Spoken = append(piece.Spoken, orderfile.Flaw(l.Span()))
+			piece.Spoken = append(piece.Spoken, beside(l.Span(), ways.Kerf))
 		}
 	}
 	return true
+}
+
+// beside is a cut of a bolt of the shelf with the kerf that others keep from it.
+func beside(cut cutting.Span, kerf measure.Length) orderfile.Flaw {
+	return orderfile.Flaw{From: cut.From - kerf, To: cut.To + kerf}
 }

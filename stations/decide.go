@@ -274,7 +274,7 @@ func (o *Overlay) decideUndo(t *Ticket, c Scan, e *Event) *Refusal {
 		return o.decideUntell(t, e)
 	}
 	if t.last.action == Start {
-		if !t.isPanel() && !o.hasRoom(t) {
+		if !t.isPanel() && !o.hasRoom(t, c.Ways) {
 			return t.refuse("undo_overtaken", "ticket") // it was told of their bolts since, and laid around these cuts
 		}
 		e.State, e.Next = Ready, e.Station

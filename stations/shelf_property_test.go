@@ -33,12 +33,14 @@ func (s *shop) sheetOf(id string) *Sheet {
 }
 
 // TestAnyTableOnTheShelf has three orders share the shelf's bolts, at random: released, laid, cut, flawed, spoilt, measured, finished, taken
-// back, held, inspected, linked otherwise, cancelled. After each command every account balances, no stretch is promised twice or off its
-// bolt, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
+// back, held, inspected, linked otherwise, cancelled. After each command every account balances, no stretch is promised twice, off its
+// bolt or within a kerf of another, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
 func TestAnyTableOnTheShelf(t *testing.T) {
 	orders := []string{"A", "B", "C"}
+	defer func(was shelf.Ways) { shippedWays = was }(shippedWays)
 	rapid.Check(t, func(t *rapid.T) {
 		s := newShop(t)
+		shippedWays.Kerf = rapid.SampledFrom([]measure.Length{0, 2 * measure.Inch}).Draw(t, "kerf")
 		for _, length := range []string{"21yd", "24yd", "40yd"} {
 			s.bolt(length, "")
 		}
@@ -176,7 +178,12 @@ func (s *shop) shelfStands(t *rapid.T, before *Floor, e Event) {
 				t.Fatalf("%s is cut from another's cloth", o.ID)
 			}
 		}
+		whole, _ := b.Sound(shippedWays)
 		for _, p := range s.floor.Promised(b.Code) {
+			if p.Span.From < whole.From && b.OnHand() {
+				t.Fatalf("after %s: %s of %s on %s begins at %d, less than a kerf behind what lies in front, up to %d", e.Action, p.Cut, p.Order, b.Code, p.Span.From, whole.From)
+			}
+			whole.From = p.Span.To + shippedWays.Kerf
 			if p.Span.From < b.Begin || p.Span.To > b.End() {
 				t.Fatalf("after %s: %s of %s is promised %v, %s goes from %d to %d", e.Action, p.Cut, p.Order, p.Span, b.Code, b.Begin, b.End())
 			}

@@ -180,7 +180,7 @@ func (o *Overlay) again(t *Ticket, b *shelf.Bolt, promised []shelf.Promise, ways
 			return nil, false
 		}
 		p.Span = cutting.Span{From: placed.Placements[0].From, To: placed.Placements[0].To}
-		flaws = append(flaws, p.Span)
+		flaws = append(flaws, cutting.Span(beside(p.Span, ways.Kerf)))
 		laid = append(laid, p)
 	}
 	return laid, true

@@ -3,7 +3,18 @@ package cutting
 import (
 	"cmp"
 	"slices"
+
+	"tablehand/engine/measure"
 )
+
+// Beside are cuts with the kerf that another one keeps from each.
+func Beside(cuts []Span, kerf measure.Length) []Span {
+	wide := slices.Clone(cuts)
+	for i := range wide {
+		wide[i].From, wide[i].To = wide[i].From-kerf, wide[i].To+kerf
+	}
+	return wide
+}
 
 // Left is a problem on what is left of its bolts: taken are the stretches of each that are cut already, or promised
 // to somebody. A cut placed there meets none of them.

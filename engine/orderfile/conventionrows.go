@@ -20,6 +20,7 @@ const (
 	finestStep    = mm / 10               // no rule has finer marks
 	longestKept   = 200 * measure.Inch    // under which nothing is too short to keep
 	mostPoints100 = 400                   // points per 100 yd²: four in each yard of cloth 36 in wide
+	widestKerf    = 6 * measure.Inch      // more isn't lost by cutting
 	mostOff       = 25                    // percent: more isn't the same cloth
 )
 
@@ -214,6 +215,9 @@ var shelfRows = []Convention{
 	{Key: "end_allowance", Group: InShelf, Sources: practice,
 		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.EndAllowance }, 0, 0, limits{most: mostAllowance}},
 		Note: "left uncut at each end of a bolt"},
+	{Key: "kerf", Group: InShelf, Sources: practice,
+		kind: length{func(c *Conventions) *measure.Length { return &c.Shelf.Kerf }, 0, 0, limits{most: widestKerf}},
+		Note: "lost between two cuts that lie one behind the other; nothing at flaws and ends"},
 	{Key: "hole_points", Group: InShelf, Sources: practice,
 		kind: oneOf(func(c *Conventions) *HolePoints { return &c.Shelf.Holes }, HolesBySize, HolesAll4),
 		Note: "a hole counts 2 points up to 1 in and 4 beyond, or always 4"},

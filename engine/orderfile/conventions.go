@@ -74,6 +74,7 @@ type Conventions struct {
 type ShelfWays struct {
 	MinRemnant   measure.Length // the least that is worth keeping of what comes off a bolt
 	EndAllowance measure.Length // left uncut at each end of a bolt
+	Kerf         measure.Length // lost between two cuts that lie one behind the other
 	Holes        HolePoints
 	Accept       int             // points per 100 yd² over which a bolt is held, 0 for no limit
 	CutAround    int             // points from which a flaw is cut around,

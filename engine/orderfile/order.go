@@ -103,7 +103,7 @@ const (
 	PileDown Pile = "down"
 )
 
-// Besides is the fabric with more of its bolts of the shelf spoken for, by their codes: itself, or another.
+// Besides is the fabric with more of its bolts of the shelf spoken for, by their codes, which cuts there keep a kerf from: itself, or another.
 func (f *Fabric) Besides(spoken map[string][]Flaw) *Fabric {
 	if !slices.ContainsFunc(f.Bolts, func(b Bolt) bool { return b.Shelf != "" && len(spoken[b.Shelf]) > 0 }) {
 		return f
@@ -112,7 +112,9 @@ func (f *Fabric) Besides(spoken map[string][]Flaw) *Fabric {
 	other.Bolts = slices.Clone(f.Bolts)
 	for i := range other.Bolts {
 		b := &other.Bolts[i]
-		b.Spoken = slices.Concat(b.Spoken, spoken[b.Shelf])
+		for _, s := range spoken[b.Shelf] {
+			b.Spoken = append(slices.Clip(b.Spoken), Flaw{s.From - b.Kerf, s.To + b.Kerf})
+		}
 	}
 	return &other
 }
@@ -139,6 +141,8 @@ type Bolt struct {
 	Spoken []Flaw
 	Repeat measure.Length
 	Opened bool
+	// Kerf is lost between two cuts on a bolt of the shelf, and what stays of it is kept from MinRemnant on.
+	Kerf, MinRemnant measure.Length
 }
 
 // OnHand is how much of a bolt the order may be cut from, flaws counted as cloth: its part of it, less what is spoken for.

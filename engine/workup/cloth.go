@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -80,17 +81,54 @@ const searched = 2_000_000
 
 // placed places cuts on the bolts; bound names the lots of groups that have pieces already. On the shelf's bolts, of which there are many, and
 // which repeat as they were measured, it looks for the plan that opens the fewest; where a window can only be cut from several lots, as where
-// the bolts are the file's, they are filled in the order listed.
+// the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
 func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string) cutting.Plan {
 	if slices.ContainsFunc(plan.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" }) {
 		problem.Bound = bound
-		best := problem.Forward(cutplan.Best(context.Background(), problem, cutplan.Budget{Work: searched}).Plan)
+		best := problem.Forward(bestPlan(problem))
 		measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
-		if len(best.Unplaced) == 0 || measured {
+		switch {
+		case len(best.Unplaced) == 0:
 			return best
+		case measured, problem.Kerf > 0:
+			return problem.Forward(mixing(problem, best))
 		}
 	}
 	return cutting.PlaceBound(problem, bound)
+}
+
+func bestPlan(problem cutting.Problem) cutting.Plan {
+	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: searched}).Plan
+}
+
+// mixing is a plan in which the groups that another one has no whole place for may be cut from several lots.
+func mixing(problem cutting.Problem, without cutting.Plan) cutting.Plan {
+	groups, lots := map[string]string{}, map[string]string{} // by cut, by bolt
+	for _, c := range problem.Cuts {
+		groups[c.ID] = c.Group
+	}
+	for _, b := range problem.Bolts {
+		lots[b.ID] = b.Lot
+	}
+	apart := problem
+	apart.Cuts = slices.Clone(problem.Cuts)
+	for i := range apart.Cuts {
+		if c := &apart.Cuts[i]; slices.ContainsFunc(without.Unplaced, func(id string) bool { return groups[id] == c.Group }) {
+			c.Group = ""
+		}
+	}
+	plan, first := bestPlan(apart), map[string]string{}
+	for _, p := range plan.Placements {
+		group, lot := groups[p.Cut], lots[p.Bolt]
+		if _, known := first[group]; !known {
+			first[group] = lot
+		}
+		bound := problem.Bound[group]
+		if (first[group] != lot || len(bound) > 0 && !slices.Contains(bound, lot)) && !slices.Contains(plan.Mixed, group) {
+			plan.Mixed = append(plan.Mixed, group)
+		}
+	}
+	return plan
 }
 
 // promise notes what a plan takes of the shelf's bolts.
@@ -261,11 +299,13 @@ func (plan *ClothPlan) trims() {
 }
 
 // Placing is what the plan's fabric asks of cutting.Place, and what cutting.Check holds its answer against: the cuts
-// of one treatment come from one lot. A lining is cut without regard to a repeat.
+// of one treatment come from one lot. A lining is cut without regard to a repeat. Where some of the bolts are the shelf's, a kerf is lost
+// between cuts, as the shop says.
 func Placing(plan *ClothPlan) cutting.Problem {
 	f := plan.Fabric
 	p := cutting.Problem{VerticalRepeat: plan.pitch}
 	for _, b := range f.Bolts {
+		p.Kerf, p.MinRemnant = max(p.Kerf, b.Kerf), max(p.MinRemnant, b.MinRemnant)
 		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat, VerticalRepeat: b.Repeat, Opened: b.Opened}
 		if plan.pitch < f.VerticalRepeat { // half repeats do
 			bolt.VerticalRepeat = b.Repeat.Div(2)
@@ -365,7 +405,18 @@ func (plan *ClothPlan) Starting(c *orderfile.Conventions, cuts []Cut) []Cut {
 func (plan *ClothPlan) Keeps(cuts []Cut, at []cutting.Placement, taken map[string][]cutting.Span, mixed []string) bool {
 	part := *plan
 	part.Cuts = cuts
-	return len(cutting.Check(Placing(&part).Left(taken), cutting.Plan{Placements: at, Mixed: mixed})) == 0
+	return len(cutting.Check(part.left(taken), cutting.Plan{Placements: at, Mixed: mixed})) == 0
+}
+
+// left is what the plan asks on what is left of the bolts; on the shelf's a cut keeps a kerf from those that are made.
+func (plan *ClothPlan) left(taken map[string][]cutting.Span) cutting.Problem {
+	taken = maps.Clone(taken)
+	for _, b := range plan.Fabric.Bolts {
+		if spans := taken[b.ID]; b.Kerf > 0 && len(spans) > 0 {
+			taken[b.ID] = cutting.Beside(spans, b.Kerf)
+		}
+	}
+	return Placing(plan).Left(taken)
 }
 
 // Relay lays cuts of a fabric that are still to be cut on what is left of its bolts: taken are the stretches that are
@@ -384,7 +435,7 @@ func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots m
 		for treatment, of := range lots {
 			bound[oneLot(treatment)] = of
 		}
-		problem := Placing(&part).Left(taken)
+		problem := part.left(taken)
 		part.Plan = part.placed(problem, bound)
 		if faults := cutting.Check(problem, part.Plan); len(faults) > 0 {
 			// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.

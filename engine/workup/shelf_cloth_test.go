@@ -56,6 +56,70 @@ func TestBoltsOwnRepeat(t *testing.T) {
 	}
 }
 
+// TestKerfOnTheShelf: between two cuts on a bolt of the shelf a kerf is lost, also where face and lining are of one cloth, behind what is
+// cut already, and where a window has to be cut from several lots.
+func TestKerfOnTheShelf(t *testing.T) {
+	kerf := inches("2")
+	bolt := func(id, lot, length string) orderfile.Bolt {
+		return orderfile.Bolt{ID: id, Shelf: id, Length: inches(length), Lot: lot, Kerf: kerf, MinRemnant: inches("20")}
+	}
+	o := inchOrder()
+	for i := range o.Fabrics {
+		o.Fabrics[i].VerticalRepeat, o.Fabrics[i].Bolts = 0, []orderfile.Bolt{bolt("S", "A", "4000")}
+	}
+	var on []cutting.Span
+	close := func(name string, s cutting.Span) {
+		t.Helper()
+		for _, other := range on {
+			if s.From < other.To+kerf && other.From < s.To+kerf {
+				t.Errorf("%s: %s to %s lies within a kerf of %s to %s", name, s.From.In(measure.In), s.To.In(measure.In), other.From.In(measure.In), other.To.In(measure.In))
+			}
+		}
+	}
+	w := workup.Compute(o)
+	for _, plan := range w.Cloth {
+		for _, p := range plan.Plan.Placements {
+			close("two fabrics", cutting.Span{From: p.From, To: p.To})
+			on = append(on, cutting.Span{From: p.From, To: p.To})
+		}
+	}
+	face := w.Cloth[0]
+	first := face.Plan.Placements[0]
+	on = []cutting.Span{{From: first.From, To: first.To}}
+	taken := map[string][]cutting.Span{"S": on}
+	rest := face.Cuts[1:]
+	for _, p := range face.Relay(rest, taken, nil).Plan.Placements {
+		close("laid anew", cutting.Span{From: p.From, To: p.To})
+	}
+	here := func(from measure.Length) []cutting.Placement {
+		return []cutting.Placement{{Cut: rest[0].ID, Bolt: "S", From: from, To: from + rest[0].Length}}
+	}
+	if face.Keeps(rest[:1], here(first.To+kerf-1), taken, nil) || !face.Keeps(rest[:1], here(first.To+kerf), taken, nil) {
+		t.Error("a cut can stay where it lies within a kerf of what is cut, or can't a kerf behind it")
+	}
+	if p := workup.Placing(&face); p.Kerf != kerf || p.MinRemnant != inches("20") {
+		t.Errorf("the planner is given a kerf of %v and remnants from %v on", p.Kerf, p.MinRemnant)
+	}
+
+	long := face.Cuts[0].Length // all of one window and alike
+	tight := (3*long + 2*kerf).In(measure.In)
+	o.Fabrics[0].Bolts = []orderfile.Bolt{bolt("S", "A", tight), bolt("T", "B", tight)}
+	o.Treatments = o.Treatments[:1]
+	mixed := workup.Compute(o).Cloth[0]
+	if len(mixed.Cuts) != 5 || len(mixed.Plan.Unplaced) > 0 || len(mixed.Plan.Mixed) != 1 {
+		t.Errorf("%d cuts on two lots: %+v", len(mixed.Cuts), mixed.Plan)
+	}
+	if faults := cutting.Check(workup.Placing(&mixed), mixed.Plan); len(faults) > 0 {
+		t.Errorf("of two lots: %v", faults)
+	}
+	for i := range o.Fabrics[0].Bolts {
+		o.Fabrics[0].Bolts[i].Length--
+	}
+	if short := workup.Compute(o).Cloth[0]; len(short.Plan.Unplaced) != 1 {
+		t.Errorf("with less than two kerfs between three cuts %d have no place", len(short.Plan.Unplaced))
+	}
+}
+
 // TestTwoFabricsOfOneBolt: face and lining of one cloth of the shelf get no stretch of it twice, and keep clear of what others were promised.
 func TestTwoFabricsOfOneBolt(t *testing.T) {
 	o := inchOrder()

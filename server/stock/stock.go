@@ -218,7 +218,7 @@ func (s Stock) Place(typed string) string {
 
 // Free is how much of a bolt is free for anybody, and the longest stretch of that.
 func (s Stock) Free(f *stations.Floor, b *shelf.Bolt) (all, longest measure.Length) {
-	return b.Free(f.Promised(b.Code), s.Ways(b.Units).CutAround)
+	return b.Free(f.Promised(b.Code), s.Ways(b.Units))
 }
 
 // Names are what the shop calls a bolt's cloth: its name, else its key.

@@ -20,22 +20,34 @@ type Promise struct {
 // Length is how much cloth the promise takes.
 func (p Promise) Length() measure.Length { return p.Span.To - p.Span.From }
 
-// Free is how much of a bolt is neither promised nor cut around, and how long the longest stretch of that is; nothing of a bolt that
+// Sound is where cuts may lie on what there is of a bolt, and what they keep clear of there: the shop's allowances at its ends and
+// at flaws, and a kerf behind the last cut, unless what is left was measured since.
+func (b *Bolt) Sound(ways Ways) (whole cutting.Span, flaws []cutting.Span) {
+	whole = cutting.Span{From: b.Begin + ways.EndAllowance, To: b.End() - ways.EndAllowance}
+	if n := len(b.Off); n > 0 && b.Off[n-1].Ticket != "" && !b.Measured {
+		whole.From = max(whole.From, b.Begin+ways.Kerf)
+	}
+	for i := range b.Flaws {
+		if f := &b.Flaws[i]; f.CutAround(ways.CutAround) {
+			s := f.Span()
+			flaws = append(flaws, cutting.Span{From: max(0, s.From-ways.FlawClear), To: s.To + ways.FlawClear})
+		}
+	}
+	return whole, flaws
+}
+
+// Free is how much of a bolt can be cut and is promised to nobody, and how long the longest stretch of that is; nothing of a bolt that
 // nobody may cut now or that is set aside.
-func (b *Bolt) Free(promised []Promise, cutAround int) (all, longest measure.Length) {
+func (b *Bolt) Free(promised []Promise, ways Ways) (all, longest measure.Length) {
 	if state := b.State(); b.Kept != nil || state != Received && state != OnShelf {
 		return 0, 0
 	}
-	var taken []cutting.Span
+	var cuts []cutting.Span
 	for _, p := range promised {
-		taken = append(taken, p.Span)
+		cuts = append(cuts, p.Span)
 	}
-	for i := range b.Flaws {
-		if b.Flaws[i].CutAround(cutAround) {
-			taken = append(taken, b.Flaws[i].Span())
-		}
-	}
-	for _, s := range Besides(cutting.Span{From: b.Begin, To: b.End()}, taken) {
+	whole, flaws := b.Sound(ways)
+	for _, s := range Besides(whole, append(flaws, cutting.Beside(cuts, ways.Kerf)...)) {
 		all += s.To - s.From
 		longest = max(longest, s.To-s.From)
 	}

@@ -20,6 +20,7 @@ func TestAnyShelf(t *testing.T) {
 		s := newShop(outer)
 		s.t = t
 		s.ways.Accept = rapid.SampledFrom([]int{0, 40}).Draw(t, "limit")
+		s.ways.Kerf = rapid.SampledFrom([]measure.Length{0, measure.Inch}).Draw(t, "kerf")
 		for i := range rapid.IntRange(1, 3).Draw(t, "bolts") {
 			s.bolt(fmt.Sprint(rapid.IntRange(60, 900).Draw(t, "length"), "in"), []string{"", "Saltmarsh Inn", "Reed House"}[i])
 		}

@@ -275,11 +275,22 @@ func TestFreeCloth(t *testing.T) {
 	s.do(Command{Action: Inspect, Bolt: code, Flaws: []FlawTold{{From: "100in", To: "110in"}, {From: "300in", To: "301in"}}})
 	promised := []Promise{{Ticket: ticket, Order: "A-1", Span: (&Flaw{From: measure.OfLength(0, measure.In), To: measure.OfLength(90*measure.Inch, measure.In)}).Span()}}
 	b := s.shelf.Bolt(code)
-	if all, longest := b.Free(promised, 2); all != 300*measure.Inch || longest != 290*measure.Inch {
-		t.Errorf("free %s, longest %s", all.In(measure.In), longest.In(measure.In))
-	}
-	if _, longest := b.Free(promised, 1); longest != 190*measure.Inch {
-		t.Errorf("around each flaw, longest %s", longest.In(measure.In))
+	for name, row := range map[string]struct {
+		change       func(*Ways)
+		all, longest measure.Length // in
+	}{
+		"as shipped, an inch from the flaw":  {func(*Ways) {}, 298, 289},
+		"around each flaw":                   {func(w *Ways) { w.CutAround = 1 }, 295, 188},
+		"up to the flaw":                     {func(w *Ways) { w.FlawClear = 0 }, 300, 290},
+		"5 in at each end":                   {func(w *Ways) { w.EndAllowance = 5 * measure.Inch }, 293, 284},
+		"2 in behind what is to be cut":      {func(w *Ways) { w.Kerf = 2 * measure.Inch }, 296, 289},
+		"more at the ends than the bolt has": {func(w *Ways) { w.EndAllowance = 201 * measure.Inch }, 0, 0},
+	} {
+		ways := s.ways
+		row.change(&ways)
+		if all, longest := b.Free(promised, ways); all != row.all*measure.Inch || longest != row.longest*measure.Inch {
+			t.Errorf("%s: free %s, longest %s", name, all.In(measure.In), longest.In(measure.In))
+		}
 	}
 	s.promised[code] = promised
 	s.refused("bolt_promised", Command{Action: Keep, Bolt: code, Order: "A-2"})
@@ -288,7 +299,7 @@ func TestFreeCloth(t *testing.T) {
 	s.do(Command{Action: Keep, Bolt: code, Order: "A-1"})
 	s.refused("already_kept", Command{Action: Keep, Bolt: code, Customer: "Reed House"})
 	s.refused("already_kept", Command{Action: Lay, Bolt: code, Order: "A-2", Tickets: []plan.Code{ticket}})
-	if all, _ := s.shelf.Bolt(code).Free(nil, 2); all != 0 {
+	if all, _ := s.shelf.Bolt(code).Free(nil, s.ways); all != 0 {
 		t.Error("what is kept is free")
 	}
 }

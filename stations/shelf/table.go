@@ -116,7 +116,7 @@ func (d *deciding) cutAll(made []Made) *Refusal {
 	return nil
 }
 
-// before is what comes off with a cut that begins at a mark, from where the cloth begins.
+// before is what comes off with a cut that begins at a mark, from where the cloth begins; the kerf beside cuts is scrapped with it.
 func (d *deciding) before(at, from measure.Length) (list []Off) {
 	var flaws []cutting.Span
 	for i := range d.b.Flaws {
@@ -124,22 +124,36 @@ func (d *deciding) before(at, from measure.Length) (list []Off) {
 			flaws = append(flaws, f.Span())
 		}
 	}
-	flawed := func(to measure.Length) {
+	comesOff := func(as OffKind, to measure.Length) {
 		if to > at {
-			list = append(list, d.off(AsFlaw, cutting.Span{From: at, To: to}))
+			list = append(list, d.off(as, cutting.Span{From: at, To: to}))
+			at = to
 		}
 	}
+	begin := at
 	for _, s := range Besides(cutting.Span{From: at, To: from}, flaws) {
-		flawed(s.From)
-		as := AsScrapped
-		if s.To-s.From >= d.Ways.MinRemnant {
-			as = AsRemnant
+		comesOff(AsFlaw, s.From)
+		kept := s
+		if s.From == begin && d.cutAt(begin) {
+			kept.From += d.Ways.Kerf
 		}
-		list = append(list, d.off(as, s))
-		at = s.To
+		if s.To == from {
+			kept.To -= d.Ways.Kerf
+		}
+		if kept.To-kept.From >= d.Ways.MinRemnant {
+			comesOff(AsScrapped, kept.From)
+			comesOff(AsRemnant, kept.To)
+		}
+		comesOff(AsScrapped, s.To)
 	}
-	flawed(from)
+	comesOff(AsFlaw, from)
 	return list
+}
+
+// cutAt reports whether a cut ends at a mark: one that was made before, or comes off with the same event.
+func (d *deciding) cutAt(mark measure.Length) bool {
+	cut := func(f Off) bool { return f.Ticket != "" && f.To.Length() == mark }
+	return slices.ContainsFunc(d.b.Off, cut) || slices.ContainsFunc(d.e.Off, cut)
 }
 
 func (d *deciding) off(as OffKind, s cutting.Span) Off {
