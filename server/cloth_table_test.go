@@ -201,3 +201,88 @@ func TestOthersOnTheBolt(t *testing.T) {
 	s.promisedOnce(t)
 	s.audited(t)
 }
+
+// plainOn is an order of four cuts of plain reed from the shelf, on the floor; 16 in more than its finished length each.
+func (s *shop) plainOn(t *testing.T, order, length string) (ticket string) {
+	t.Helper()
+	file := fmt.Sprintf(`order: %s
+customer: Saltmarsh Inn
+units: in
+fabrics:
+  - {id: reed, use: face, usable_width: 54, cloth: reed}
+treatments:
+  - {window: Bay, heading: pinch-2, face_width: 60, finished_length: %s, face: reed}
+`, order, length)
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 201})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/" + order + "/release", status: 200})
+	return s.ticketOf(t, order, "", "reed")
+}
+
+// TestLayPassesOver: of two orders on a bolt the one behind can't be cut first, since a flaw leaves the other no room behind it. The office says
+// why it is all the same: the other is planned anew at once, or held where the cloth doesn't do.
+func TestLayPassesOver(t *testing.T) {
+	for _, more := range []bool{true, false} {
+		s := openShop(t)
+		s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/reed", send: fields{"name": "Reed", "usable_width": "54in"}, status: 201})
+		bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "830in", "place": "1A"})
+		s.ask(t, s.told(bolt, "inspect", "length", "830in", "flaws", []fields{{"from": "450in", "to": "455in", "points": 4}}))
+		first, second := s.plainOn(t, "A", "95 1/2"), s.plainOn(t, "B", "75 1/2")
+		other := ""
+		if more {
+			other = s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "460in", "place": "1B"})
+		}
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(second, "start", "cutting"), status: 200})
+		refused := s.ask(t, s.refusedAs(s.told(bolt, "lay", "ticket", second), 409, "bolt_spoken_for"))
+		if refused.at("where.tickets.0") != first || refused.at("where.place") != "1A" {
+			t.Errorf("the refusal says %s", refused.body)
+		}
+		s.ask(t, s.refusedAs(s.told(bolt, "lay", "ticket", second, "override", true, "reason", "wanted today"), 403, "forbidden"))
+		lay := s.told(bolt, "lay", "ticket", second, "override", true)
+		lay.as = stations.Office
+		s.ask(t, s.refusedAs(lay, 422, "reason_missing"))
+		lay = s.told(bolt, "lay", "ticket", second, "override", true, "reason", "wanted today")
+		lay.as = stations.Office
+		laid := s.ask(t, lay)
+		passed, on := s.Store.Floor().Ticket(plan.Code(first)), s.on("A", "reed")
+		switch held := passed.State() == stations.Held; {
+		case more && (held || on[other] != 4):
+			t.Errorf("passed over, the first is %s, cut from %v", passed.State(), on)
+		case !more && (!held || on[bolt] != 3 || on[""] != 1 || laid.at("problems.0.code") != "cloth_short"):
+			t.Errorf("with no other cloth the first is %s, cut from %v: %s", passed.State(), on, laid.body)
+		}
+		if at := s.Store.Floor().Ticket(plan.Code(second)).Spec.Cut("1").From.Length(); at != 0 {
+			t.Errorf("the second's first cut is at %s", at.In(measure.In))
+		}
+		s.promisedOnce(t)
+		s.audited(t)
+		undo := scene{as: stations.Office, do: "POST /api/scans", send: scanOf(second, "undo", "cutting"), status: 200}
+		s.ask(t, undo)
+		if back := s.Store.Floor().Ticket(plan.Code(first)); back.State() != stations.Ready || s.on("A", "reed")[bolt] != 4 {
+			t.Errorf("taken back, the first is %s, cut from %v", back.State(), s.on("A", "reed"))
+		}
+		s.promisedOnce(t)
+		s.audited(t)
+	}
+}
+
+// TestLayLeavesNothing: who is passed over on the only bolt there is, and has no room left on it, is held for all of it.
+func TestLayLeavesNothing(t *testing.T) {
+	s := openShop(t)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/reed", send: fields{"name": "Reed", "usable_width": "54in"}, status: 201})
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "846in", "place": "1A"})
+	var flaws []fields // between them four stretches of 113 in and four of 93, the flaws being cleared by an inch
+	for _, at := range []int{114, 230, 346, 462, 558, 654, 750} {
+		flaws = append(flaws, fields{"from": fmt.Sprint(at, "in"), "to": fmt.Sprint(at+1, "in"), "points": 4})
+	}
+	s.ask(t, s.told(bolt, "inspect", "length", "846in", "flaws", flaws))
+	first, second := s.plainOn(t, "A", "95 1/2"), s.plainOn(t, "B", "75 1/2")
+	s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(second, "start", "cutting"), status: 200})
+	lay := s.told(bolt, "lay", "ticket", second, "override", true, "reason", "wanted today")
+	lay.as = stations.Office
+	laid := s.ask(t, lay)
+	if held := s.Store.Floor().Ticket(plan.Code(first)); held.State() != stations.Held || s.on("A", "reed")[""] != 4 || laid.at("problems.0.code") != "cloth_short" {
+		t.Errorf("the first is %s, cut from %v: %s", held.State(), s.on("A", "reed"), laid.body)
+	}
+	s.promisedOnce(t)
+	s.audited(t)
+}

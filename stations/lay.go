@@ -19,6 +19,20 @@ type Laid struct {
 	Remnants []plan.Remnant `json:"remnants,omitempty"`
 }
 
+// laidAt is where an event lays a ticket's cuts, -1 where it doesn't.
+func (e *Event) laidAt(ticket plan.Code) int {
+	return slices.IndexFunc(e.Lines, func(l Laid) bool { return l.Ticket == ticket })
+}
+
+// lays has an event lay a ticket's cuts.
+func (e *Event) lays(l Laid) {
+	if k := e.laidAt(l.Ticket); k >= 0 {
+		e.Lines[k] = l
+	} else {
+		e.Lines = append(e.Lines, l)
+	}
+}
+
 // laying is the cuts of an order's fabric that aren't made, being laid out on its bolts.
 type laying struct {
 	*Overlay
@@ -179,6 +193,9 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 	}
 	for _, t := range tickets {
 		s := *t.Spec
+		if t != with {
+			s = o.asLaid(t)
+		}
 		s.Cuts = slices.Clone(s.Cuts)
 		l.tickets = append(l.tickets, &s)
 		_, short := o.ticket(s.Code).Spec.Unplaced()
@@ -198,7 +215,7 @@ func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *
 		_, short := s.Unplaced()
 		after += short
 		if i == 0 || !slices.EqualFunc(s.Cuts, tickets[i].Spec.Cuts, sameLine) {
-			e.Lines = append(e.Lines, Laid{s.Code, s.Cuts, s.Remnants})
+			e.lays(Laid{s.Code, s.Cuts, s.Remnants})
 		}
 	}
 	if after <= before && len(mixed) == 0 || len(l.plan.Fabric.Bolts) == 0 {

@@ -128,6 +128,9 @@ func (s *shop) anyOfTheTable(t *rapid.T, ticket *Ticket) Scan {
 	switch {
 	case kind < 10 && !slices.Contains(b.For, ticket.Spec.Code):
 		c.Action = Lay
+		if rapid.IntRange(0, 3).Draw(t, "passes over") == 0 {
+			c.Actor, c.Override = office, true
+		}
 	case kind < 8 && next != nil:
 		c.Action, c.Cut, c.Bolt = Cut, next.Cut, ""
 		if rapid.IntRange(0, 4).Draw(t, "long") == 0 {

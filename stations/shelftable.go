@@ -112,12 +112,12 @@ func (o *Overlay) tellLay(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		return false, r
 	}
 	e.Bolt = string(code)
-	return false, o.inFront(t, b, c.Ways, e)
+	return false, o.inFront(t, b, c, e)
 }
 
 // inFront lays a ticket's cuts on a bolt in front of others' that lie there and aren't made, each on its phase. It refuses where they don't
-// all fit: then who lies in front is cut first.
-func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, ways shelf.Ways, e *Event) *Refusal {
+// all fit: then who lies in front is cut first, unless the office has others' cuts planned anew.
+func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, c Scan, e *Event) *Refusal {
 	promised := o.promised(b.Code)
 	own := func(p shelf.Promise) bool { return p.Ticket == t.Spec.Code }
 	last := -1
@@ -139,8 +139,23 @@ func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, ways shelf.Ways, e *Event) *
 		}
 		return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))), cmp.Compare(a.Span.From, b.Span.From))
 	})
-	laid, fits := o.again(t, b, promised, ways)
-	if !fits {
+	laid, left := o.again(t, b, promised, c.Ways)
+	if len(left) > 0 {
+		if r := o.passOver(t, b, before, c, e); r != nil {
+			return r
+		}
+		if slices.ContainsFunc(left, own) { // then where they lie, with nothing before them
+			laid, left = nil, before
+		}
+	}
+	o.moveLines(b, laid, left, e)
+	return nil
+}
+
+// passOver refuses to cut a ticket before others that lie in front of it, unless the office says why.
+func (o *Overlay) passOver(t *Ticket, b *shelf.Bolt, before []shelf.Promise, c Scan, e *Event) *Refusal {
+	switch {
+	case !c.Override || c.Action != Lay:
 		r := t.refuse("bolt_spoken_for", "bolt")
 		r.Args["Bolt"], r.Args["Order"] = string(b.Code), before[0].Order
 		r.Where = &Place{Bolts: []plan.Code{b.Code}, Place: b.Place}
@@ -150,16 +165,20 @@ func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, ways shelf.Ways, e *Event) *
 			}
 		}
 		return r
+	case !mayDecide(c.Actor):
+		return refuse("forbidden", "override")
+	case blank(c.Reason):
+		return refuse("reason_missing", "reason")
 	}
-	o.moveLines(b, laid, e)
+	e.Override, e.Reason = true, c.Reason
 	return nil
 }
 
 // dueOf sorts orders without a due date last.
 func dueOf(o *Order) string { return cmp.Or(o.Due, "9999") }
 
-// again lays promised cuts of a bolt one after another in the order given, each where its phase allows, and reports whether all have room.
-func (o *Overlay) again(t *Ticket, b *shelf.Bolt, promised []shelf.Promise, ways shelf.Ways) (laid []shelf.Promise, fits bool) {
+// again lays promised cuts of a bolt one after another in the order given, each where its phase allows; left are those without room.
+func (o *Overlay) again(t *Ticket, b *shelf.Bolt, promised []shelf.Promise, ways shelf.Ways) (laid, left []shelf.Promise) {
 	piece, _ := o.piece(o.order(t.Order), &orderfile.Fabric{ID: t.Spec.Fabric}, b, ways)
 	flaws := []cutting.Span{{To: piece.From}}
 	for _, f := range piece.Flaws {
@@ -177,47 +196,53 @@ func (o *Overlay) again(t *Ticket, b *shelf.Bolt, promised []shelf.Promise, ways
 		one.Cuts = []cutting.Cut{cut}
 		placed := cutting.Place(one)
 		if len(placed.Placements) == 0 {
-			return nil, false
+			left = append(left, p)
+			continue
 		}
 		p.Span = cutting.Span{From: placed.Placements[0].From, To: placed.Placements[0].To}
 		flaws = append(flaws, cutting.Span(beside(p.Span, ways.Kerf)))
 		laid = append(laid, p)
 	}
-	return laid, true
+	return laid, left
 }
 
-// moveLines has an event say where tickets' cuts on a bolt lie now. What they leave at its end isn't said any more.
-func (o *Overlay) moveLines(b *shelf.Bolt, laid []shelf.Promise, e *Event) {
-	var codes []plan.Code
-	for _, p := range laid {
-		if !slices.Contains(codes, p.Ticket) {
-			codes = append(codes, p.Ticket)
+// moveLines has an event say where tickets' cuts on a bolt lie now, and that those that are left lie nowhere. What they leave at its end
+// isn't said any more.
+func (o *Overlay) moveLines(b *shelf.Bolt, laid, left []shelf.Promise, e *Event) {
+	moves := map[plan.Code]map[string]*shelf.Promise{} // by cut, nil where it has no place
+	note := func(p shelf.Promise, to *shelf.Promise) {
+		if moves[p.Ticket] == nil {
+			moves[p.Ticket] = map[string]*shelf.Promise{}
 		}
+		moves[p.Ticket][p.Cut] = to
 	}
-	for _, code := range codes {
-		t, k := o.ticket(code), slices.IndexFunc(e.Lines, func(l Laid) bool { return l.Ticket == code })
+	for i := range laid {
+		note(laid[i], &laid[i])
+	}
+	for _, p := range left {
+		note(p, nil)
+	}
+	for _, code := range slices.Sorted(maps.Keys(moves)) {
+		t := o.ticket(code)
 		is := Laid{code, t.Spec.Cuts, t.Spec.Remnants}
-		if k >= 0 {
+		if k := e.laidAt(code); k >= 0 {
 			is = e.Lines[k]
 		}
 		lines, moved := slices.Clone(is.Cuts), false
-		for _, p := range laid {
-			for i := range lines {
-				if l := &lines[i]; p.Ticket == code && l.Cut == p.Cut && l.From.Length() != p.Span.From {
-					l.From, moved = measure.OfLength(p.Span.From, t.Spec.Units), true
-				}
+		for i := range lines {
+			l := &lines[i]
+			switch to, told := moves[code][l.Cut]; {
+			case told && to == nil:
+				l.Bolt, l.Lot, l.From, moved = "", "", measure.Quantity{}, true
+			case told && l.From.Length() != to.Span.From:
+				l.From, moved = measure.OfLength(to.Span.From, t.Spec.Units), true
 			}
 		}
 		if !moved {
 			continue
 		}
 		sortOnBolts(lines)
-		left := slices.DeleteFunc(slices.Clone(is.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })
-		if is = (Laid{code, lines, left}); k >= 0 {
-			e.Lines[k] = is
-		} else {
-			e.Lines = append(e.Lines, is)
-		}
+		e.lays(Laid{code, lines, slices.DeleteFunc(slices.Clone(is.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })})
 	}
 }
 
@@ -253,8 +278,8 @@ func (o *Overlay) lay(e *Event) {
 	}
 }
 
-// layOthers lays out anew what other orders are to have from a bolt of the shelf, where what was told of it leaves them no room. Where the cloth
-// no longer does for them, their tickets are held, at once and not at their own cutting.
+// layOthers lays out anew what other orders are to have from a bolt of the shelf, where what was told of it leaves them no room, or the office
+// has passed them over. Where the cloth no longer does for them, their tickets are held, at once and not at their own cutting.
 func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
 	if e.Shelf == nil || e.Shelf.Bolt == "" {
 		return nil
@@ -263,6 +288,13 @@ func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
 	for _, p := range o.promised(e.Shelf.Bolt) {
 		other := o.ticket(p.Ticket)
 		if p.Order != t.Order && !slices.Contains(displaced, other) && !o.standing(o.order(p.Order), []plan.Ticket{o.asLaid(other)}, c.Ways) {
+			displaced = append(displaced, other)
+		}
+	}
+	for i := range e.Lines {
+		other := o.ticket(e.Lines[i].Ticket)
+		s := o.asLaid(other)
+		if cuts, _ := s.Unplaced(); other.Order != t.Order && len(cuts) > 0 && !slices.Contains(displaced, other) {
 			displaced = append(displaced, other)
 		}
 	}
@@ -279,8 +311,20 @@ func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
 			return r
 		}
 		o.lay(e)
+		o.holdShort(other, e)
 	}
 	return nil
+}
+
+// holdShort holds a ticket that an event leaves with less cloth than it had, also where there is no bolt left that it may be cut from.
+func (o *Overlay) holdShort(t *Ticket, e *Event) {
+	s := o.asLaid(t)
+	_, is := s.Unplaced()
+	_, was := t.Spec.Unplaced()
+	held := slices.ContainsFunc(e.Holds, func(h ClothHold) bool { return h.Ticket == s.Code })
+	if is > was && !held && !t.heldByCloth() {
+		o.holdByCloth(e, *lackOf(&s, func(plan.Code) bool { return false }))
+	}
 }
 
 // asLaid is a ticket with its cuts as an event that is being decided lays them.
@@ -297,7 +341,7 @@ func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
 func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	var made []shelf.Made
 	for _, b := range o.tableOf(t) {
-		if r := o.inFront(t, b, c.Ways, e); r != nil {
+		if r := o.inFront(t, b, c, e); r != nil {
 			return r
 		}
 	}

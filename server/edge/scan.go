@@ -61,7 +61,7 @@ type ScanBody struct {
 	Billable *bool             `json:"billable"` // of a scrap
 	PIN      string            `json:"pin"`      // of the lead who decides at a bench: person is their badge
 	Lead     bool              `json:"-"`        // it was the right one
-	Override bool              `json:"override"` // of a remake, and of a resume of what its cloth holds
+	Override bool              `json:"override"` // of a remake, of a resume of what its cloth holds, and of a lay
 }
 
 // ScanActions are what may be asked of a ticket.
@@ -126,7 +126,7 @@ func (b *ScanBody) Check() error {
 	if b.Picture != "" && b.Action != stations.Hold {
 		return desk.Refuse("bad_value", "picture")
 	}
-	if b.Override && b.Action != stations.Remake && b.Action != stations.Resume {
+	if b.Override && !slices.Contains([]stations.Action{stations.Remake, stations.Resume, stations.Lay}, b.Action) {
 		return desk.Refuse("bad_value", "override")
 	}
 	if err := b.checkTable(); err != nil {

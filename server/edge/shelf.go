@@ -85,6 +85,8 @@ type ShelfBody struct {
 	Again  bool           `json:"again"`
 	Keep   bool           `json:"keep"`
 	Seen   bool           `json:"seen"`
+	// Of a lay: the office has others' cuts planned anew that lie in front.
+	Override bool `json:"override"`
 }
 
 // FlawBody is a flaw that was found.
@@ -100,7 +102,7 @@ type FlawBody struct {
 var shelfKeys = map[shelf.Action][]string{
 	shelf.Inspect: {"length", "widths", "repeat", "first_repeat", "flaws"}, shelf.PlaceIt: {"place"}, shelf.Keep: {"order", "customer"},
 	shelf.HoldBolt: {"reason", "lot"}, shelf.FreeBolt: {"reason", "lot"}, shelf.Scrap: {"reason", "from", "to"}, shelf.GiveBack: {"reason"},
-	shelf.Lay: {"ticket"}, shelf.Cut: {"ticket", "cut", "from", "length", "seen"}, shelf.TellFlaw: {"ticket", "from", "to", "points", "kind", "after"},
+	shelf.Lay: {"ticket", "override", "reason"}, shelf.Cut: {"ticket", "cut", "from", "length", "seen"}, shelf.TellFlaw: {"ticket", "from", "to", "points", "kind", "after"},
 	shelf.Spoil: {"ticket", "cut", "length", "reason", "keep", "place"}, shelf.Rest: {"ticket", "length", "place", "again"}, shelf.Part: {"from", "to", "place"},
 	shelf.Lose: {"reason"}, shelf.Find: {"place"}, shelf.ReleaseCloth: {"reason"}, shelf.CountBolt: {"length", "place"},
 }
@@ -121,7 +123,7 @@ func (b *ShelfBody) Check() error {
 	told := map[string]bool{"length": b.Length != "", "widths": len(b.Widths) > 0, "repeat": b.Repeat.Over != 0 || b.Repeat.Length != "", "first_repeat": b.FirstRepeat != "",
 		"flaws": len(b.Flaws) > 0, "place": b.Place != "", "order": b.Order != "", "customer": b.Customer != "", "reason": b.Reason != "", "lot": b.Lot,
 		"from": b.From != "", "to": b.To != "", "ticket": b.Ticket != "", "cut": b.Cut != "", "after": b.After != "", "points": b.Points != 0, "kind": b.Kind != "",
-		"again": b.Again, "keep": b.Keep, "seen": b.Seen}
+		"again": b.Again, "keep": b.Keep, "seen": b.Seen, "override": b.Override}
 	for key, is := range told {
 		if is && !slices.Contains(shelfKeys[b.Action], key) {
 			return desk.Refuse("bad_value", key)
@@ -152,7 +154,7 @@ func (b *ShelfBody) Command(actor stations.Actor, code plan.Code) stations.Handl
 // Scan is what a body of the table asks of the ticket, where the bolt is called so.
 func (b *ShelfBody) Scan(actor stations.Actor, ticket plan.Code, called string) stations.Scan {
 	s := stations.Scan{Actor: actor, Ticket: ticket, Station: plan.Cutting, Action: stations.Action(b.Action), Key: b.Key, At: b.At, Person: b.Person, Reason: b.Reason,
-		Cut: b.Cut, Length: b.Length, Bolt: called, From: b.From, To: plan.Station(b.To), After: b.After, Place: b.Place, Again: b.Again, Keep: b.Keep, Seen: b.Seen, Points: b.Points, Kind: b.Kind}
+		Cut: b.Cut, Length: b.Length, Bolt: called, From: b.From, To: plan.Station(b.To), After: b.After, Place: b.Place, Again: b.Again, Keep: b.Keep, Seen: b.Seen, Override: b.Override, Points: b.Points, Kind: b.Kind}
 	if b.Action == shelf.Spoil || b.Action == shelf.TellFlaw && b.After != "" {
 		s.Bolt = ""
 	}

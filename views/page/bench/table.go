@@ -6,6 +6,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Table is a cutting ticket at work, one cut at a time.
@@ -33,6 +34,7 @@ type OnShelf struct {
 	OnTable bool
 	Rest    measure.Quantity // as reckoned
 	CameOff int              // stretches that nobody has called a remnant or scrap
+	InFront []string         // orders whose cuts lie in front of the ticket's
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
@@ -72,6 +74,7 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 				on.CameOff++
 			}
 		}
+		on.InFront = inFront(f.Promised(b.Code), t)
 		p.Shelf = append(p.Shelf, on)
 		if p.Next != nil && p.Next.Bolt == on.Name && !on.OnTable {
 			p.ToLay = &on
@@ -80,6 +83,20 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 			p.Owed = append(p.Owed, on)
 		}
 	}
+}
+
+// inFront are the other orders that are promised what lies before a ticket's last cut on a bolt.
+func inFront(promised []shelf.Promise, t *stations.Ticket) (orders []string) {
+	var before []string
+	for _, p := range promised {
+		switch {
+		case p.Ticket == t.Spec.Code:
+			orders = slices.Clone(before)
+		case p.Order != t.Order && !slices.Contains(before, p.Order):
+			before = append(before, p.Order)
+		}
+	}
+	return orders
 }
 
 // OfShelf reports whether any of the bolts is the shelf's.
