@@ -200,11 +200,17 @@ func TestManyReleasesOnOneShelf(t *testing.T) {
 	s.audited(t)
 }
 
-// TestReleaseByTheShelfsWays: cuts on the shelf's bolts stay clear of their ends and of flaws as the shop has set it.
+// TestReleaseByTheShelfsWays: cuts on the shelf's bolts stay clear of their ends and of flaws as the shop has set it, of their ends as
+// the cloth has it where it has its own.
 func TestReleaseByTheShelfsWays(t *testing.T) {
 	laid := func(ways fields) (first, gap measure.Length) {
 		s := openShop(t)
 		s.reedBook(t)
+		if own, has := ways["reed's"]; has {
+			delete(ways, "reed's")
+			s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/reed", send: fields{"name": "Reed", "usable_width": "54in", "end_allowance": own}, status: 200,
+				has: map[string]string{"end_allowance": fmt.Sprint(own)}})
+		}
 		s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: ways, status: 200})
 		bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
 		s.ask(t, scene{as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": bolt, "action": "inspect", "key": "i",
@@ -219,6 +225,7 @@ func TestReleaseByTheShelfsWays(t *testing.T) {
 		from, gap measure.Length // in
 	}{
 		{fields{}, 27, 0}, {fields{"flaw_clear": "3in"}, 29, 0}, {fields{"cut_around": 3}, 0, 0}, {fields{"cut_around": 3, "end_allowance": "5in"}, 5, 0},
+		{fields{"cut_around": 3, "reed's": "2in"}, 2, 0}, {fields{"cut_around": 3, "end_allowance": "5in", "reed's": "0in"}, 0, 0},
 		{fields{"kerf": "1in"}, 27, 1},
 	} {
 		if from, gap := laid(tt.ways); from != tt.from*measure.Inch || gap != tt.gap*measure.Inch {

@@ -139,6 +139,7 @@ var all = []Data{
 		{Key: "one_way", Kind: flag(), Group: "sizes"},
 		{Key: "sheer", Kind: flag(), Group: "sizes"},
 		{Key: "railroads", Kind: flag(), Group: "sizes"},
+		{Key: "end_allowance", Kind: length(0, 40*measure.Inch), Group: "sizes", Helped: true},
 		{Key: "measured.usable_width", Kind: width, Group: "measured"},
 		{Key: "measured.vertical_repeat", Kind: any30m, Group: "measured"},
 		{Key: "measured.shrink", Kind: percent, Group: "measured"},

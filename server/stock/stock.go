@@ -121,6 +121,7 @@ func (s Stock) cloth(row *shelf.Receipt) *stations.Refusal {
 		return desk.Refuse("bad_value", "units", "Value", string(row.Units))
 	}
 	row.Width = cmp.Or(row.Width, e.Fields["measured.usable_width"], e.Fields["usable_width"])
+	row.Ends = e.Fields["end_allowance"]
 	return nil
 }
 

@@ -20,6 +20,7 @@ type Bolt struct {
 	Received, Invoiced       string
 	Begin, Rest, Unexplained string
 	Width, Repeats, First    string
+	Ends                     string
 	Flaws, Off               string
 	Opened, Measured         bool
 	Since, Events            string
@@ -131,14 +132,14 @@ func cameIn(c *shelf.Came, at time.Time) shelf.Bolt {
 	return shelf.Bolt{Code: c.Bolt, Cloth: c.Cloth, Lot: c.Lot, SupplierPiece: c.SupplierPiece, Owner: c.Owner, Units: c.Units, Invoiced: c.Invoiced.Length(),
 		Received: c.Length.Length(), Began: c.Begin.Length(), Begin: c.Begin.Length(), Rest: length, Width: c.Width.Length(), Place: c.Place,
 		Lies: shelf.Received, From: c.From, Since: at, Opened: c.Begin.Length() > 0, Measured: c.Length.Length() > 0,
-		FirstRepeat: c.FirstRepeat.Length(), Flaws: c.Flaws}
+		FirstRepeat: c.FirstRepeat.Length(), Flaws: c.Flaws, Ends: c.Ends}
 }
 
 // partOf is a stretch of a bolt as it came off.
 func partOf(b shelf.Bolt, f shelf.Off, place string, at time.Time) shelf.Bolt {
 	from, to := f.From.Length(), f.To.Length()
 	r := shelf.Bolt{Code: f.Bolt, Cloth: b.Cloth, Lot: b.Lot, Owner: b.Owner, Units: b.Units, Received: to - from, Rest: to - from, Width: b.Width, Place: place,
-		Lies: shelf.OnShelf, Hold: b.Hold, Kept: b.Kept, Since: at, Opened: true, Measured: true, Repeats: b.Repeats, OverRepeats: b.OverRepeats,
+		Lies: shelf.OnShelf, Hold: b.Hold, Kept: b.Kept, Since: at, Opened: true, Measured: true, Repeats: b.Repeats, OverRepeats: b.OverRepeats, Ends: b.Ends,
 		From: &shelf.Origin{Parent: b.Code, Mark: f.From}}
 	if b.Repeats > 0 {
 		repeat := b.OverRepeats.Div(2*int64(b.Repeats)) * 2
@@ -332,7 +333,7 @@ func boltRow(b *shelf.Bolt) Bolt {
 	}
 	return Bolt{Cloth: b.Cloth, Lot: b.Lot, Piece: b.SupplierPiece, Owner: b.Owner, State: state, Hold: b.Hold, Place: b.Place, Kept: text(b.Kept),
 		From: text(b.From), For: text(b.For), Received: in(b.Received), Invoiced: in(b.Invoiced), Begin: in(b.Begin), Rest: in(b.Rest),
-		Unexplained: in(b.Unexplained), Width: in(b.Width), Repeats: fmt.Sprint(b.Repeats, " in ", in(b.OverRepeats)), First: in(b.FirstRepeat),
+		Unexplained: in(b.Unexplained), Width: in(b.Width), Repeats: fmt.Sprint(b.Repeats, " in ", in(b.OverRepeats)), First: in(b.FirstRepeat), Ends: b.Ends.String(),
 		Flaws: orEmpty(b.Flaws), Off: orEmpty(b.Off), Opened: b.Opened, Measured: b.Measured, Since: instant(b.Since), Events: orEmpty(b.Events)}
 }
 

@@ -50,7 +50,7 @@ func (o *Overlay) came(c *Came, around Around) {
 		Code: c.Bolt, Cloth: c.Cloth, Lot: c.Lot, SupplierPiece: c.SupplierPiece, Owner: c.Owner, Units: c.Units,
 		Invoiced: c.Invoiced.Length(), Received: c.Length.Length(), Began: c.Begin.Length(), Begin: c.Begin.Length(),
 		Width: c.Width.Length(), Place: c.Place, Lies: Received, From: c.From, Since: around.At, Seen: around.At, Events: []int64{around.Seq},
-		FirstRepeat: c.FirstRepeat.Length(), Flaws: c.Flaws,
+		FirstRepeat: c.FirstRepeat.Length(), Flaws: c.Flaws, Ends: c.Ends,
 	}
 	b.Rest, b.Measured = b.Length(), b.Received > 0
 	b.Opened = b.Begin > 0
@@ -219,7 +219,7 @@ func (b *Bolt) remnant(f Off, place string, at time.Time) *Bolt {
 	from, length := f.Span().From, f.length()
 	r := &Bolt{
 		Code: f.Bolt, Cloth: b.Cloth, Lot: b.Lot, Owner: b.Owner, Units: b.Units, Received: length, Rest: length, Width: b.Width,
-		Repeats: b.Repeats, OverRepeats: b.OverRepeats, Place: place, Lies: OnShelf, Hold: b.Hold, Opened: true, Measured: true,
+		Repeats: b.Repeats, OverRepeats: b.OverRepeats, Ends: b.Ends, Place: place, Lies: OnShelf, Hold: b.Hold, Opened: true, Measured: true,
 		From: &Origin{Parent: b.Code, Mark: f.From}, Kept: b.Kept, Since: at, Seen: at,
 	}
 	if repeat := b.Repeat(); repeat > 0 {

@@ -35,15 +35,16 @@ type Bolt struct {
 	SupplierPiece string // their number of it, by which one that is received twice is known
 	Owner         string // "" the shop, else the customer
 	Units         measure.Unit
-	Invoiced      measure.Length // by the supplier, 0 where nobody said
-	Received      measure.Length // measured, before anything came off; 0: not yet
-	Began         measure.Length // the mark where the cloth began when it came
-	Begin         measure.Length // where it begins now
-	Rest          measure.Length // what there is from Begin on; of one that has gone back, what went
-	Width         measure.Length // the least that was measured, else as the supplier says
-	Repeats       int            // that were measured together, 0 for none
-	OverRepeats   measure.Length // how long those are together
-	FirstRepeat   measure.Length // the mark of the first
+	Invoiced      measure.Length   // by the supplier, 0 where nobody said
+	Received      measure.Length   // measured, before anything came off; 0: not yet
+	Began         measure.Length   // the mark where the cloth began when it came
+	Begin         measure.Length   // where it begins now
+	Rest          measure.Length   // what there is from Begin on; of one that has gone back, what went
+	Width         measure.Length   // the least that was measured, else as the supplier says
+	Repeats       int              // that were measured together, 0 for none
+	OverRepeats   measure.Length   // how long those are together
+	FirstRepeat   measure.Length   // the mark of the first
+	Ends          measure.Quantity // left uncut at each end, as its cloth wants it; no quantity: as the shop has it
 	Flaws         []Flaw
 	Place         string
 	Lies          State  // where it is, whether held or not

@@ -99,6 +99,7 @@ type Receipt struct {
 	// Of a bolt of an order's file, with what that says, so that nobody types it again.
 	FirstRepeat measure.Quantity `json:"-"`
 	Flaws       []Flaw           `json:"-"`
+	Ends        string           `json:"-"` // left uncut at each end, where the cloth has its own
 	Codes       []plan.Code      `json:"-"` // drawn, one for each alike bolt
 	Count       int              `json:",omitempty"`
 }

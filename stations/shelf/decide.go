@@ -169,6 +169,7 @@ func (row *Receipt) read() (c Came, r *Refusal) {
 	read(&c.Invoiced, "invoiced", row.Invoiced, lengthOf)
 	read(&c.Width, "usable_width", row.Width, widthOf)
 	read(&c.Begin, "begin", row.Begin, lengthOf)
+	read(&c.Ends, "end_allowance", row.Ends, lengthOf)
 	many := len(row.Codes)
 	switch {
 	case r != nil:

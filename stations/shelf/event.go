@@ -47,6 +47,7 @@ type Came struct {
 	// Of a bolt of an order's file: where its pattern begins, and what is known of its flaws.
 	FirstRepeat measure.Quantity `json:"first_repeat,omitzero"`
 	Flaws       []Flaw           `json:"flaws,omitempty"`
+	Ends        measure.Quantity `json:"end_allowance,omitzero"` // where its cloth has its own
 }
 
 // Measured is what an inspection measured beside length and flaws.

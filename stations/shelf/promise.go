@@ -20,10 +20,14 @@ type Promise struct {
 // Length is how much cloth the promise takes.
 func (p Promise) Length() measure.Length { return p.Span.To - p.Span.From }
 
-// Sound is where cuts may lie on what there is of a bolt, and what they keep clear of there: the shop's allowances at its ends and
-// at flaws, and a kerf behind the last cut, unless what is left was measured since.
+// Sound is where cuts may lie on what there is of a bolt, and what they keep clear of there: the allowances at its ends, its cloth's or the
+// shop's, and at flaws, and a kerf behind the last cut, unless what is left was measured since.
 func (b *Bolt) Sound(ways Ways) (whole cutting.Span, flaws []cutting.Span) {
-	whole = cutting.Span{From: b.Begin + ways.EndAllowance, To: b.End() - ways.EndAllowance}
+	ends := ways.EndAllowance
+	if !b.Ends.IsZero() {
+		ends = b.Ends.Length()
+	}
+	whole = cutting.Span{From: b.Begin + ends, To: b.End() - ends}
 	if n := len(b.Off); n > 0 && b.Off[n-1].Ticket != "" && !b.Measured {
 		whole.From = max(whole.From, b.Begin+ways.Kerf)
 	}
