@@ -31,13 +31,14 @@ type Piece struct {
 	First, Last string // the cuts' numbers, alike for one; "" for what can't be used
 	From, To    measure.Length
 	Done        bool
+	Gone        bool // it came off and is no cut: a remnant now, or scrap
 	Promised    bool // on an order's strip to others, on the shelf's to anybody
 	Next        bool // the cut whose turn it is
 	Turned      bool // the panel's width runs along the bolt, its top along one edge
 }
 
 // Flawed reports whether the stretch can't be used.
-func (p Piece) Flawed() bool { return p.First == "" && !p.Promised }
+func (p Piece) Flawed() bool { return p.First == "" && !p.Promised && !p.Gone }
 
 // Others reports whether the stretch is not for the order whose strip it is: promised to another, or kept from it.
 func (p Piece) Others() bool { return p.First == "" && p.Promised }
@@ -202,7 +203,7 @@ func OfShelf(b *shelf.Bolt, promised []shelf.Promise) Strip {
 	for i := range b.Off {
 		f := &b.Off[i]
 		span := f.Span()
-		p := Piece{From: span.From, To: span.To}
+		p := Piece{From: span.From, To: span.To, Gone: f.As == shelf.AsRemnant || f.As == shelf.AsScrapped}
 		if f.As == shelf.AsCut {
 			p.First, p.Last, p.Done = f.Cut, f.Cut, true
 			s.Cuts, s.Done = s.Cuts+1, s.Done+1

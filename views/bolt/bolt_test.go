@@ -3,13 +3,16 @@ package bolt
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/stations/shelf"
 )
 
 // bolts works an order of ten windows out: 30 widths of plain cloth of 111½ in, on the bolts that are given.
@@ -152,5 +155,26 @@ func TestStripShowsWhatIsOthers(t *testing.T) {
 	}
 	if s.NotOurs() != measure.OfLength(yards(7), measure.Yd) || s.Left() != measure.OfLength(yards(8), measure.Yd) {
 		t.Errorf("%s is others', %s is left", s.NotOurs(), s.Left())
+	}
+}
+
+// TestStripOfTheShelf: a bolt of the shelf shows by kind what came off it, to scale, and behind the knife what is promised and flawed.
+func TestStripOfTheShelf(t *testing.T) {
+	in := func(n int) measure.Quantity { return measure.OfLength(measure.Length(n)*measure.Inch, measure.In) }
+	off := func(as shelf.OffKind, from, to int) shelf.Off {
+		return shelf.Off{As: as, From: in(from), To: in(to), Cut: "1"}
+	}
+	b := &shelf.Bolt{Code: "7K3M9Q2T5", Units: measure.In, Begin: 500 * measure.Inch, Rest: 500 * measure.Inch,
+		Off:   []shelf.Off{off(shelf.AsCut, 0, 100), off(shelf.AsRemnant, 100, 190), off(shelf.AsFlaw, 190, 200), off(shelf.AsScrapped, 200, 300), off(shelf.AsSpoilt, 300, 400), off(shelf.AsCut, 400, 500)},
+		Flaws: []shelf.Flaw{{From: in(900), To: in(910)}}}
+	s := OfShelf(b, []shelf.Promise{{Cut: "2", Span: cutting.Span{From: 500 * measure.Inch, To: 700 * measure.Inch}}})
+	svg := string(s.SVG())
+	for class, want := range map[string][][2]float64{"cut done": {{0, 10}, {40, 10}}, "gone": {{10, 9}, {20, 10}}, "flaw": {{19, 1}, {30, 10}, {90, 1}}} {
+		if got := boxes(svg, class); !slices.Equal(got, want) {
+			t.Errorf("%s lies at %v, want %v\n%s", class, got, want, svg)
+		}
+	}
+	if s.Cuts != 3 || s.Done != 2 || !strings.Contains(svg, `<line class="promised" x1="50.00%" x2="70.00%"`) || !strings.Contains(svg, `<svg x="50.00%" overflow="visible" class="knife">`) {
+		t.Errorf("%d cuts, %d made\n%s", s.Cuts, s.Done, svg)
 	}
 }

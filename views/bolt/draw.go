@@ -103,6 +103,8 @@ func (s Strip) SVG() template.HTML {
 
 func (p Piece) class() string {
 	switch {
+	case p.Gone:
+		return "gone"
 	case p.Others():
 		return "others"
 	case p.Flawed():
