@@ -72,6 +72,13 @@ type Budget struct {
 	Work int64 // units; 0 is DefaultWork
 }
 
+func (b Budget) work() int64 {
+	if b.Work <= 0 {
+		return DefaultWork
+	}
+	return b.Work
+}
+
 // DefaultWork is what a plan may take where nothing is said.
 const DefaultWork = 20_000_000
 
@@ -89,18 +96,15 @@ type limits struct {
 var usual = limits{mostPairs, splitNodes, mostWays}
 
 func best(ctx context.Context, p cutting.Problem, b Budget, far limits) Plan {
-	if b.Work <= 0 {
-		b.Work = DefaultWork
-	}
 	if p.Aim == "" {
 		p.Aim = cutting.FewestBolts
 	}
-	m := &meter{ctx: ctx, left: b.Work}
+	m := &meter{ctx: ctx, left: b.work()}
 	j := newJob(&p, m)
-	j.limits, j.budget = far, b.Work
+	j.limits, j.budget = far, b.work()
 	found := j.solve()
 	plan := j.finish(found)
-	plan.Work, plan.CutOff = b.Work-m.left, m.cutOff
+	plan.Work, plan.CutOff = b.work()-m.left, m.cutOff
 	return plan
 }
 

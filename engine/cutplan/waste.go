@@ -2,6 +2,7 @@ package cutplan
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"tablehand/engine/cutting"
@@ -92,4 +93,54 @@ func (plan *Plan) mostLeft(p *cutting.Problem) measure.Length {
 		most = max(most, p.Bolts[i].Length-shortest)
 	}
 	return max(most, plan.Longest)
+}
+
+// Appraise is a plan that was made otherwise, with what it comes to and what is proven of it by planning anew. What it says is Mixed may
+// come from any lots in any other plan too.
+func Appraise(ctx context.Context, p cutting.Problem, made cutting.Plan, b Budget) Plan {
+	p = p.Mixing(made.Mixed)
+	best := Best(ctx, p, b)
+	p.Aim = best.Aim
+	plan := Plan{Plan: made, Aim: p.Aim, Bound: best.Bound, Proof: best.Proof, Certificate: best.Certificate, Work: best.Work, CutOff: best.CutOff}
+	plan.reckon(&p)
+	plan.ShortBound = min(best.ShortBound, plan.Short)
+	if plan.Short > best.Short { // there is more to choose from for who places less
+		j := newJob(&p, &meter{ctx: ctx, left: b.work()})
+		beside := plan.Short
+		for _, i := range j.tooLong {
+			beside -= p.Cuts[i].Length
+		}
+		plan.Bound, plan.Certificate, plan.Proof = j.boltsFor(j.lengthOfAll()-int64(beside)), j.certificate(nil), BySearch
+		if aimOfAll(p.Aim) {
+			plan.Bound = 0
+		}
+		if plan.Certificate.bound(&p) >= plan.Bound {
+			plan.Proof = ByWeights
+		}
+	}
+	plan.Optimal = plan.Short == plan.ShortBound && plan.Bound == plan.Value
+	plan.thenAs(&p, &best)
+	return plan
+}
+
+// thenAs says what is known of the further aims from the best plan that was found.
+func (plan *Plan) thenAs(p *cutting.Problem, best *Plan) {
+	alike := plan.Optimal && best.Optimal // in all aims so far
+	for _, g := range best.Then {
+		switch {
+		case g.Aim == "longest_remnant":
+			g.Value = plan.Longest
+			if !alike {
+				g.Bound = plan.mostLeft(p)
+			}
+		default:
+			g.Value = plan.Length
+			if !alike {
+				g.Bound = 0
+			}
+		}
+		g.Optimal = alike && g.Bound == g.Value
+		alike = g.Optimal
+		plan.Then = append(plan.Then, g)
+	}
 }

@@ -28,6 +28,34 @@ func (p Problem) Left(taken map[string][]Span) Problem {
 	return p
 }
 
+// Mixing is the problem with some groups' cuts each for itself: they may come from any lots, as a plan's Mixed do.
+func (p Problem) Mixing(groups []string) Problem {
+	if len(groups) == 0 {
+		return p
+	}
+	p.Cuts = slices.Clone(p.Cuts)
+	for i := range p.Cuts {
+		if slices.Contains(groups, p.Cuts[i].Group) {
+			p.Cuts[i].Group = ""
+		}
+	}
+	return p
+}
+
+// Room is how much of the bolts lies beside flaws: an upper bound to what can be cut.
+func (p Problem) Room() (sum measure.Length) {
+	for i := range p.Bolts {
+		b := &p.Bolts[i]
+		at := p.EndAllowance
+		flaws := slices.SortedFunc(slices.Values(b.Flaws), func(a, b Span) int { return cmp.Compare(a.From, b.From) })
+		for _, f := range append(flaws, Span{b.Length - p.EndAllowance, b.Length}) {
+			sum += max(0, min(f.From, b.Length-p.EndAllowance)-at)
+			at = max(at, f.To)
+		}
+	}
+	return sum
+}
+
 // PlaceBound is Place for groups of which some have pieces already: bound names the lots that such a group was cut
 // from, and it goes on with those. Only where they have no room does it go on others, and is Mixed then. Groups that
 // are bound are placed first, since they have the least choice.

@@ -67,7 +67,7 @@ func layCloth(w *Workup) []ClothPlan {
 			plan.byHeight()
 		}
 		if len(f.Bolts) > 0 {
-			plan.Plan = plan.placed(Placing(&plan), nil)
+			plan.Plan = plan.placed(Placing(&plan), nil, searched)
 		}
 		promise(promised, &plan)
 		plan.trims()
@@ -82,27 +82,32 @@ const searched = 2_000_000
 // placed places cuts on the bolts; bound names the lots of groups that have pieces already. On the shelf's bolts, of which there are many, and
 // which repeat as they were measured, it looks for the plan that opens the fewest; where a window can only be cut from several lots, as where
 // the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
-func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string) cutting.Plan {
-	if slices.ContainsFunc(plan.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" }) {
+func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string, work int64) cutting.Plan {
+	onShelf, best := slices.ContainsFunc(plan.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" }), cutting.Plan{}
+	if onShelf {
 		problem.Bound = bound
-		best := problem.Forward(bestPlan(problem))
+		best = problem.Forward(bestPlan(problem, work))
 		measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
 		switch {
 		case len(best.Unplaced) == 0:
 			return best
 		case measured, problem.Kerf > 0:
-			return problem.Forward(mixing(problem, best))
+			return problem.Forward(mixing(problem, best, work))
 		}
 	}
-	return cutting.PlaceBound(problem, bound)
+	filled := cutting.PlaceBound(problem, bound)
+	if onShelf && filled.Short >= best.Short {
+		return best // several lots place no more
+	}
+	return filled
 }
 
-func bestPlan(problem cutting.Problem) cutting.Plan {
-	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: searched}).Plan
+func bestPlan(problem cutting.Problem, work int64) cutting.Plan {
+	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: work}).Plan
 }
 
 // mixing is a plan in which the groups that another one has no whole place for may be cut from several lots.
-func mixing(problem cutting.Problem, without cutting.Plan) cutting.Plan {
+func mixing(problem cutting.Problem, without cutting.Plan, work int64) cutting.Plan {
 	groups, lots := map[string]string{}, map[string]string{} // by cut, by bolt
 	for _, c := range problem.Cuts {
 		groups[c.ID] = c.Group
@@ -117,7 +122,7 @@ func mixing(problem cutting.Problem, without cutting.Plan) cutting.Plan {
 			c.Group = ""
 		}
 	}
-	plan, first := bestPlan(apart), map[string]string{}
+	plan, first := bestPlan(apart, work), map[string]string{}
 	for _, p := range plan.Placements {
 		group, lot := groups[p.Cut], lots[p.Bolt]
 		if _, known := first[group]; !known {
@@ -129,6 +134,39 @@ func mixing(problem cutting.Problem, without cutting.Plan) cutting.Plan {
 		}
 	}
 	return plan
+}
+
+// On is the fabric's cuts on other bolts, by so much work at most; the plan itself stays as it is.
+func (plan *ClothPlan) On(f *orderfile.Fabric, work int64) *ClothPlan {
+	part := *plan
+	part.Fabric, part.Cuts = f, slices.Clone(plan.Cuts)
+	part.Plan = part.placed(Placing(&part), nil, work)
+	return &part
+}
+
+// Beside is a fabric on these bolts, less what those of the order before it are cut from: two of an order may be one cloth.
+func (w *Workup) Beside(f *orderfile.Fabric) *orderfile.Fabric {
+	promised := map[string][]orderfile.Flaw{}
+	for i := range w.Cloth {
+		if w.Cloth[i].Fabric.ID == f.ID {
+			break
+		}
+		promise(promised, &w.Cloth[i])
+	}
+	return f.Besides(promised)
+}
+
+// proving is the work that goes into saying how much is short at least.
+const proving = 200_000
+
+// Least is how much is short however the bolts are cut, whatever the lots: what is proven of that, 0 for nothing.
+func (plan *ClothPlan) Least() measure.Length {
+	problem := Placing(plan)
+	problem.Bound = nil
+	for i := range problem.Cuts {
+		problem.Cuts[i].Group = ""
+	}
+	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: proving}).ShortBound
 }
 
 // promise notes what a plan takes of the shelf's bolts.
@@ -333,9 +371,11 @@ func clothProblems(w *Workup) []engine.Problem {
 			list = append(list, w.clothProblem(engine.Note, "cloth_not_known", plan.Fabric, nil))
 		}
 		if len(plan.Plan.Unplaced) > 0 {
-			list = append(list, w.clothProblem(engine.Warning, "fabric_short", plan.Fabric, map[string]any{
-				"Short": plan.Plan.Short, "Count": len(plan.Plan.Unplaced),
-			}))
+			args := map[string]any{"Short": plan.Plan.Short, "Count": len(plan.Plan.Unplaced)}
+			if least := plan.Least(); least > 0 {
+				args["Least"], args["Proven"] = least, least == plan.Plan.Short
+			}
+			list = append(list, w.clothProblem(engine.Warning, "fabric_short", plan.Fabric, args))
 		}
 		if len(plan.Plan.Mixed) > 0 {
 			list = append(list, w.clothProblem(engine.Warning, "lots_mixed", plan.Fabric, map[string]any{
@@ -436,7 +476,7 @@ func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots m
 			bound[oneLot(treatment)] = of
 		}
 		problem := part.left(taken)
-		part.Plan = part.placed(problem, bound)
+		part.Plan = part.placed(problem, bound, searched)
 		if faults := cutting.Check(problem, part.Plan); len(faults) > 0 {
 			// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
 			panic("workup: cloth laid anew wrongly: " + faults[0].String())

@@ -171,6 +171,49 @@ type ProblemDocument struct {
 	Message  string          `json:"message"`
 	Line     int             `json:"line,omitempty"`
 	Column   int             `json:"column,omitempty"`
+	ShortDocument
+}
+
+// ShortDocument is what fabric_short says beside its sentence: how much of the shop's cloth is free for the order, is promised to others and
+// is held, where the fabric is one, and how much is short at least however it is cut, where that is proven.
+type ShortDocument struct {
+	Free     measure.Quantity   `json:"free,omitzero"`
+	Promised []PromisedDocument `json:"promised,omitempty"`
+	Held     measure.Quantity   `json:"held,omitzero"`
+	Least    measure.Quantity   `json:"least,omitzero"`
+}
+
+// PromisedDocument is how much of a fabric's cloth another order is to be cut from, by their due dates.
+type PromisedDocument struct {
+	Order  string           `json:"order"`
+	Due    string           `json:"due,omitempty"`
+	Length measure.Quantity `json:"length"`
+}
+
+// Promised is cloth that another order is to be cut from.
+type Promised struct {
+	Order, Due string // "" without a date
+	Length     measure.Length
+}
+
+// ShortOf is what a problem says of short cloth; nothing of others.
+func ShortOf(p engine.Problem) (d ShortDocument) {
+	if p.Code != "fabric_short" {
+		return d
+	}
+	in := func(name string) measure.Quantity {
+		l, known := p.Args[name].(measure.Length)
+		if !known {
+			return measure.Quantity{}
+		}
+		return measure.OfLength(l, p.Units)
+	}
+	d.Free, d.Held, d.Least = in("Free"), in("Held"), in("Least")
+	promised, _ := p.Args["Promised"].([]Promised)
+	for _, to := range promised {
+		d.Promised = append(d.Promised, PromisedDocument{to.Order, to.Due, measure.OfLength(to.Length, p.Units)})
+	}
+	return d
 }
 
 // RefusedDocument is what a file that can't be used gives: its problems alone.
@@ -184,7 +227,7 @@ func RefusedDocument(problems []engine.Problem, say func(engine.Problem) string)
 func ProblemDocuments(problems []engine.Problem, say func(engine.Problem) string) []ProblemDocument {
 	docs := make([]ProblemDocument, len(problems))
 	for i, p := range problems {
-		docs[i] = ProblemDocument{p.Severity, p.Code, p.Where, say(p), p.Line, p.Column}
+		docs[i] = ProblemDocument{p.Severity, p.Code, p.Where, say(p), p.Line, p.Column, ShortOf(p)}
 	}
 	return docs
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine"
+	"tablehand/engine/workup"
 	"tablehand/server/desk"
 	"tablehand/server/store"
 	"tablehand/stations"
@@ -186,6 +187,7 @@ type ProblemDoc struct {
 	Message  string          `json:"message"`
 	Line     int             `json:"line,omitempty"`
 	Column   int             `json:"column,omitempty"`
+	workup.ShortDocument
 }
 
 // ProblemDocs writes problems in the language asked for; never nil, so that the JSON is a list.
@@ -196,7 +198,7 @@ func (e *Edge) ProblemDocs(c *fiber.Ctx, problems []engine.Problem) []ProblemDoc
 	}
 	say := e.Printer(c)
 	for _, p := range problems {
-		docs = append(docs, ProblemDoc{p.Severity, p.Code, p.Where, say.Problem(p), p.Line, p.Column})
+		docs = append(docs, ProblemDoc{p.Severity, p.Code, p.Where, say.Problem(p), p.Line, p.Column, workup.ShortOf(p)})
 	}
 	return docs
 }

@@ -1,0 +1,427 @@
+// Package relief works out what helps where a fabric's bolts don't do for an order: several dye lots, smaller allowances, cloth that is
+// held or promised to others, cloth to buy. It is pure, and each way is planned as the order would be with it.
+package relief
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"tablehand/engine"
+	"tablehand/engine/cutplan"
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// Kind is what is to be done.
+type Kind string
+
+// The kinds, the cheapest first.
+const (
+	MixedLots  Kind = "mixed_lots"  // Windows are cut from several dye lots
+	OnPhase    Kind = "on_phase"    // cuts start on the pattern's phase alone, instead of whole repeats
+	NoPosition Kind = "no_position" // the pattern hangs where it falls
+	Hem        Kind = "hem"         // Length is the greatest bottom hem that fits
+	HeldLot    Kind = "held_lot"    // Lot, which is held, has Length free for the order
+	Promised   Kind = "promised"    // Order, due later, was promised Length
+	Buy        Kind = "buy"         // Length is to be bought, of Lot where that is said
+)
+
+// Kinds are all that there are.
+func Kinds() []Kind { return []Kind{MixedLots, OnPhase, NoPosition, Hem, HeldLot, Promised, Buy} }
+
+// Way is something that helps.
+type Way struct {
+	Kind    Kind
+	Windows []string       // that mix lots
+	Value   string         // of the order file's key that says so: repeat_rule, room_phase or motif, bottom_hem
+	Short   measure.Length // what is short still with it; 0: it does
+	Order   string         // that was promised cloth,
+	Due     string         // and when it is due, "" for no date
+	Lot     string
+	Length  measure.Length
+}
+
+// Asked is a fabric that may be short, and whose cloth there is beside what it may be cut from.
+type Asked struct {
+	Work     *workup.Workup
+	Plan     *workup.ClothPlan // of the fabric, with what it lacks
+	Cut      bool              // on tickets already: the sizes stay
+	Shelved  bool              // what is bought goes on the shelf
+	Ends     measure.Length    // and loses so much at either end
+	LeastHem measure.Length    // that the shop makes; 0 offers none
+	Held     []Cloth           // by lot
+	Later    []Cloth           // by order
+}
+
+// Cloth is the bolts of a fabric with some that it may not be cut from, as if it might.
+type Cloth struct {
+	Lot, Order, Due string
+	Length          measure.Length // that it has so
+	Bolts           []orderfile.Bolt
+}
+
+// What planning may take, in units of cutplan's work: our own choice. mostOf is how many lots and orders are looked at of each kind.
+const (
+	planning = 300_000
+	mostOf   = 3
+)
+
+// Ways are those that leave less short than there is, the cheapest first; none where nothing is short and no lots are mixed.
+func Ways(a Asked) (ways []Way) {
+	m := maker{Asked: a, fabric: a.Plan.Fabric, lacks: lackOf(a.Plan)}
+	if m.lacks.cuts == 0 {
+		return nil
+	}
+	for _, kind := range []func() []Way{m.mixedLots, m.onPhase, m.noPosition, m.hem, m.heldLots, m.promised, m.buy} {
+		ways = append(ways, kind()...)
+	}
+	return ways
+}
+
+// Lacks is how much of a plan's cuts has no place where each group keeps to one lot: the best that is known, of a plan that mixes lots.
+func Lacks(plan *workup.ClothPlan) measure.Length { return lackOf(plan).length }
+
+// lack is what has no place.
+type lack struct {
+	cuts   int
+	length measure.Length
+}
+
+func lackOf(plan *workup.ClothPlan) lack {
+	made := lack{len(plan.Plan.Unplaced), plan.Plan.Short}
+	if len(plan.Plan.Mixed) == 0 {
+		return made
+	}
+	made = keptApart(plan)
+	best := cutplan.Best(context.Background(), workup.Placing(plan), cutplan.Budget{Work: planning})
+	if best.Short > 0 && best.Short < made.length {
+		made = lack{len(best.Unplaced), best.Short}
+	}
+	return made
+}
+
+// keptApart is what of a plan has no place where each group that it mixes keeps to the lot that it has most of.
+func keptApart(plan *workup.ClothPlan) lack {
+	lots, groups := map[string]string{}, map[string]string{}
+	problem := workup.Placing(plan)
+	for _, b := range problem.Bolts {
+		lots[b.ID] = b.Lot
+	}
+	for _, c := range problem.Cuts {
+		groups[c.ID] = c.Group
+	}
+	left := lack{len(plan.Plan.Unplaced), plan.Plan.Short}
+	for _, group := range plan.Plan.Mixed {
+		of, all, most := map[string]lack{}, lack{}, lack{}
+		for _, p := range plan.Plan.Placements {
+			if groups[p.Cut] != group {
+				continue
+			}
+			in := of[lots[p.Bolt]].and(p.To - p.From)
+			of[lots[p.Bolt]], all = in, all.and(p.To-p.From)
+			if in.length > most.length {
+				most = in
+			}
+		}
+		left.cuts, left.length = left.cuts+all.cuts-most.cuts, left.length+all.length-most.length
+	}
+	return left
+}
+
+func (l lack) and(cut measure.Length) lack { return lack{l.cuts + 1, l.length + cut} }
+
+type maker struct {
+	Asked
+	fabric *orderfile.Fabric
+	lacks  lack
+}
+
+// does reports whether a plan leaves nothing short and keeps each group to a lot.
+func does(plan *workup.ClothPlan) bool {
+	return plan != nil && len(plan.Plan.Unplaced) == 0 && len(plan.Plan.Mixed) == 0
+}
+
+// helps is a way by a plan, where that leaves fewer cuts without a place, or on other bolts less of them.
+func (m *maker) helps(w Way, plan *workup.ClothPlan) []Way {
+	if plan == nil {
+		return nil
+	}
+	left := lackOf(plan)
+	if w.Short = left.length; left.cuts < m.lacks.cuts || w.onBolts() && left.length < m.lacks.length {
+		return []Way{w}
+	}
+	return nil
+}
+
+// onBolts reports whether a way leaves the cuts as they are.
+func (w *Way) onBolts() bool { return w.Kind == HeldLot || w.Kind == Promised }
+
+// on is the fabric's cuts on other bolts.
+func (m *maker) on(plan *workup.ClothPlan, bolts []orderfile.Bolt) *workup.ClothPlan {
+	f := *m.fabric
+	f.Bolts = bolts
+	return plan.On(&f, planning)
+}
+
+// with is the fabric's cuts on bolts that there would be, less what the order's other fabrics of that cloth are cut from.
+func (m *maker) with(c Cloth) *workup.ClothPlan {
+	f := *m.fabric
+	f.Bolts = c.Bolts
+	if m.Cut {
+		return m.Plan.On(&f, planning)
+	}
+	return m.Plan.On(m.Work.Beside(&f), planning)
+}
+
+// hasRoom reports whether bolts could hold all cuts, were there nothing to keep to.
+func (m *maker) hasRoom(plan *workup.ClothPlan, bolts []orderfile.Bolt) bool {
+	f, on := *m.fabric, *plan
+	f.Bolts = bolts
+	on.Fabric = &f
+	problem, all := workup.Placing(&on), measure.Length(0)
+	for i := range problem.Cuts {
+		all += problem.Cuts[i].Length
+	}
+	return all <= problem.Room()
+}
+
+// under is the fabric's cuts as a changed order has them, on the same bolts; nil where it can't be made so.
+func (m *maker) under(change func(*orderfile.Order), whole bool) *workup.ClothPlan {
+	plan := m.reckoned(change)
+	if plan == nil || whole && !m.hasRoom(plan, m.fabric.Bolts) {
+		return nil
+	}
+	return m.on(plan, m.fabric.Bolts)
+}
+
+// reckoned is the fabric's cuts as a changed order has them, without their places.
+func (m *maker) reckoned(change func(*orderfile.Order)) *workup.ClothPlan {
+	o := *m.Work.Order
+	o.Treatments = slices.Clone(o.Treatments)
+	o.Fabrics = slices.Clone(o.Fabrics)
+	for i := range o.Fabrics {
+		o.Fabrics[i].Bolts = nil // where they lie is no matter here
+	}
+	change(&o)
+	w := workup.Compute(&o)
+	i := slices.IndexFunc(w.Cloth, func(p workup.ClothPlan) bool { return p.Fabric.ID == m.fabric.ID })
+	if engine.AnyError(w.Problems) || i < 0 {
+		return nil
+	}
+	return &w.Cloth[i]
+}
+
+func (m *maker) mixedLots() []Way {
+	mixed := m.Plan.MixedTreatments()
+	if len(mixed) == 0 {
+		return nil
+	}
+	w := Way{Kind: MixedLots, Short: m.Plan.Plan.Short}
+	for _, i := range mixed {
+		name, _ := m.Work.Line(i)
+		w.Windows = append(w.Windows, name)
+	}
+	return []Way{w}
+}
+
+// patterned reports whether the fabric's cuts go by its pattern, and can still be cut otherwise.
+func (m *maker) patterned() bool {
+	return !m.Cut && m.fabric.Use == orderfile.Face && !m.fabric.Plain()
+}
+
+func (m *maker) onPhase() []Way {
+	if !m.patterned() || m.Work.Order.Conventions.RepeatRule == orderfile.OnPhase {
+		return nil
+	}
+	plan := m.under(func(o *orderfile.Order) { o.Conventions.RepeatRule = orderfile.OnPhase }, false)
+	return m.helps(Way{Kind: OnPhase, Value: string(orderfile.OnPhase)}, plan)
+}
+
+// noPosition lets each cut start where the pattern does, and the motifs come where they do.
+func (m *maker) noPosition() []Way {
+	placed := func(t *orderfile.Treatment) bool {
+		return t.Face == m.fabric.ID && t.Motif != "" && t.Motif != orderfile.Marching
+	}
+	o := m.Work.Order
+	together := o.Conventions.RoomPhase == orderfile.TogetherPhase
+	if !m.patterned() || !together && !slices.ContainsFunc(o.Treatments, func(t orderfile.Treatment) bool { return placed(&t) }) {
+		return nil
+	}
+	way := Way{Kind: NoPosition, Value: string(orderfile.Marching)}
+	if together {
+		way.Value = string(orderfile.EachPhase)
+	}
+	return m.helps(way, m.under(func(o *orderfile.Order) {
+		o.Conventions.RoomPhase = orderfile.EachPhase
+		for i := range o.Treatments {
+			if t := &o.Treatments[i]; placed(t) {
+				t.Motif, t.MotifLead = orderfile.Marching, nil
+			}
+		}
+	}, false))
+}
+
+// hem looks for the greatest bottom hem that fits, in steps to which cut lengths round: less of it never takes more cloth.
+func (m *maker) hem() []Way {
+	c := &m.Work.Order.Conventions
+	if m.Cut || m.LeastHem == 0 || m.fabric.Use != orderfile.Face || c.LengthAllowance != nil || c.Step <= 0 {
+		return nil
+	}
+	at := func(k int) measure.Length { return m.LeastHem + c.Step.Times(k) }
+	fits := func(k int) bool { return does(m.under(m.hemmed(at(k)), true)) }
+	over := int((m.deepest() - m.LeastHem).CeilDiv(c.Step)) // the first that is no smaller than what there is
+	if over < 1 || !fits(0) {
+		return nil
+	}
+	most := 0
+	for over-most > 1 {
+		if k := (most + over) / 2; fits(k) {
+			most = k
+		} else {
+			over = k
+		}
+	}
+	return []Way{{Kind: Hem, Length: at(most), Value: measure.OfLength(at(most), m.Work.Order.Units).String()}}
+}
+
+// deepest is the deepest bottom hem of the fabric's windows.
+func (m *maker) deepest() (hem measure.Length) {
+	for i := range m.Work.Treatments {
+		if t := &m.Work.Treatments[i]; m.Work.Order.Treatments[t.Index].Face == m.fabric.ID {
+			for k := range t.Panels {
+				hem = max(hem, t.Panels[k].BottomHem)
+			}
+		}
+	}
+	return hem
+}
+
+// hemmed gives the fabric's windows a bottom hem, where theirs is deeper.
+func (m *maker) hemmed(hem measure.Length) func(*orderfile.Order) {
+	return func(o *orderfile.Order) {
+		for i := range m.Work.Treatments {
+			t := &m.Work.Treatments[i]
+			line := &o.Treatments[t.Index]
+			if line.Face == m.fabric.ID && len(t.Panels) > 0 && t.Panels[0].BottomHem > hem {
+				line.BottomHem = &hem
+			}
+		}
+	}
+}
+
+func (m *maker) heldLots() (ways []Way) {
+	for _, held := range m.Held[:min(len(m.Held), mostOf)] {
+		ways = append(ways, m.helps(Way{Kind: HeldLot, Lot: held.Lot, Length: held.Length}, m.with(held))...)
+	}
+	return ways
+}
+
+func (m *maker) promised() (ways []Way) {
+	for _, later := range m.Later[:min(len(m.Later), mostOf)] {
+		ways = append(ways, m.helps(Way{Kind: Promised, Order: later.Order, Due: later.Due, Length: later.Length}, m.with(later))...)
+	}
+	return ways
+}
+
+// newLot is a dye lot that no bolt has.
+const newLot = "\x1fnew"
+
+// buy is the least that a bolt bought has to hold: of a lot that there is, and of any other where that takes more.
+func (m *maker) buy() []Way {
+	best, found := Way{Kind: Buy}, false
+	lots := m.lots()
+	for _, lot := range lots {
+		if l, is := m.bought(lot, best.Length, found); is {
+			best.Lot, best.Length, found = lot, l, true
+		}
+	}
+	if slices.Contains(lots, "") { // nobody knows which lot
+		if !found {
+			return nil
+		}
+		return []Way{best}
+	}
+	any := Way{Kind: Buy}
+	l, is := m.bought(newLot, 0, false)
+	any.Length = l
+	switch {
+	case is && (!found || l <= best.Length):
+		return []Way{any}
+	case is:
+		return []Way{best, any}
+	case found:
+		return []Way{best}
+	}
+	return nil
+}
+
+// lots are the dye lots of the bolts that there are, those with the most cloth first.
+func (m *maker) lots() (lots []string) {
+	room := map[string]measure.Length{}
+	for i := range m.fabric.Bolts {
+		b := &m.fabric.Bolts[i]
+		if room[b.Lot] += b.OnHand(); !slices.Contains(lots, b.Lot) {
+			lots = append(lots, b.Lot)
+		}
+	}
+	slices.SortStableFunc(lots, func(a, b string) int { return cmp.Compare(room[b], room[a]) })
+	return lots[:min(len(lots), mostOf)]
+}
+
+// bought is how long a bolt of a lot has to be, up to the step in which cloth is ordered; less than so much, where that is asked. Its pattern is taken to
+// start at its end, so the shop's repeats for positioning come to it.
+func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Length, bool) {
+	c := &m.Work.Order.Conventions
+	step := c.OrderStep
+	if step <= 0 {
+		step = c.Step
+	}
+	extra := m.Ends.Times(2)
+	if m.fabric.Use == orderfile.Face {
+		extra += m.fabric.VerticalRepeat.Times(c.OrderRepeats)
+	}
+	at := func(k int) measure.Length { return step.Times(k) }
+	most := int(m.atMost().CeilDiv(step))
+	if less {
+		most = min(most, int((under-extra)/step)-1)
+	}
+	fits := func(k int) bool {
+		bolt := orderfile.Bolt{ID: "\x1fbought", Length: at(k), Lot: lot}
+		if m.Shelved {
+			bolt.Shelf = bolt.ID
+		}
+		bolts := append(slices.Clone(m.fabric.Bolts), bolt)
+		return m.hasRoom(m.Plan, bolts) && does(m.on(m.Plan, bolts))
+	}
+	over := max(1, int(m.least().CeilDiv(step)))
+	enough, far := over-1, 1
+	for ; over <= most && !fits(over); over, far = min(over+far, max(most, over+1)), far*2 {
+		enough = over // that many don't do
+	}
+	if over > most {
+		return 0, false
+	}
+	for over-enough > 1 {
+		if k := (enough + over) / 2; fits(k) {
+			over = k
+		} else {
+			enough = k
+		}
+	}
+	return (at(over) + extra).CeilTo(step), true
+}
+
+// least is what a bolt bought holds at least, as far as is known.
+func (m *maker) least() measure.Length { return min(m.Plan.Least(), m.lacks.length) }
+
+// atMost is a bolt on which all cuts can lie one after the other.
+func (m *maker) atMost() measure.Length {
+	repeat := m.fabric.VerticalRepeat
+	all := repeat
+	for i := range m.Plan.Cuts {
+		all += m.Plan.Cuts[i].Length + repeat
+	}
+	return all
+}
