@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -23,7 +25,10 @@ func inches(text string) measure.Length {
 }
 
 // order is the example order: five cuts of 121½ in, nine repeats of 13½, whose plain length is 111½: 95½ finished, 8 in fold, 8 in hem.
-func order(t testing.TB, bolts ...orderfile.Bolt) *orderfile.Order {
+func order(t interface {
+	Helper()
+	Fatal(...any)
+}, bolts ...orderfile.Bolt) *orderfile.Order {
 	t.Helper()
 	source, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "contract", "order.yaml"))
 	if err != nil {
@@ -128,7 +133,15 @@ func TestWays(t *testing.T) {
 					{Order: "LATE", Length: inches("244"), Bolts: []orderfile.Bolt{shelved(bolt("R1", "A", "400")), shelved(bolt("R2", "A", "244"))}},
 				}
 			}, ways: "promised LATER 122in short 121.5in; promised LATE 244in; buy A 256.5in; buy 621in"},
-		{name: "a lining is cut without regard to a pattern", // cuts of 95½ − 1 lift … : plain, so nothing for positioning
+		{name: "patterns that hang at one height", // ten cuts are 1215; 4½ is before the first, and 5 between those of either height
+			bolts: []orderfile.Bolt{bolt("R1", "A", "1224")},
+			with: func(o *orderfile.Order) {
+				right := o.Treatments[0]
+				right.Window, right.HemHeight = "Bay, right", inches("5")
+				o.Treatments = append(o.Treatments, right)
+				o.Conventions.RoomPhase = orderfile.TogetherPhase
+			}, ways: "on_phase on_phase; no_position each; buy A 139.5in; buy 625.5in"}, // 126 with what is before the cut, or 612
+		{name: "plain cloth", // nothing is bought for positioning
 			bolts: []orderfile.Bolt{bolt("R1", "A", "600")},
 			with: func(o *orderfile.Order) {
 				o.Fabrics[0].VerticalRepeat = 0 // five cuts of 111½: 557½
@@ -151,5 +164,94 @@ func TestWays(t *testing.T) {
 	}
 }
 
-var _ = fmt.Sprint
-var _ = slices.Contains[[]int]
+// TestWaysAreSo: each way that does, done in the order, does: as it is worked up anew, all has its place and no window is of two lots.
+func TestWaysAreSo(t *testing.T) {
+	did := map[relief.Kind]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		o := order(t)
+		f := &o.Fabrics[0]
+		switch rapid.IntRange(0, 3).Draw(t, "pattern") {
+		case 0:
+			f.VerticalRepeat = 0
+		case 1:
+			f.Match = orderfile.HalfDrop
+		case 2:
+			o.Conventions.RoomPhase = orderfile.TogetherPhase
+		}
+		second := o.Treatments[0]
+		second.Window, second.FinishedLength = "Bay, right", inches("60")+measure.Inch.Times(rapid.IntRange(0, 30).Draw(t, "length"))
+		second.HemHeight = measure.Inch.Times(rapid.IntRange(0, 6).Draw(t, "height"))
+		if o.Conventions.RoomPhase != orderfile.TogetherPhase {
+			second.HemHeight = 0
+		}
+		o.Treatments = append(o.Treatments, second)
+		onShelf := rapid.Bool().Draw(t, "shelf")
+		some := func(id string) orderfile.Bolt {
+			b := bolt(id, rapid.SampledFrom([]string{"A", "B", ""}).Draw(t, "lot"), "0")
+			b.Length = measure.Inch.Times(rapid.IntRange(100, 800).Draw(t, "bolt"))
+			if from := measure.Inch.Times(rapid.IntRange(0, 400).Draw(t, "flaw")); from > 100*measure.Inch {
+				b.Flaws = []orderfile.Flaw{{From: from, To: from + measure.Inch}}
+			}
+			if onShelf {
+				b = shelved(b)
+			}
+			return b
+		}
+		for i := range rapid.IntRange(1, 3).Draw(t, "bolts") {
+			f.Bolts = append(f.Bolts, some(fmt.Sprint("R", i)))
+		}
+		if rapid.Bool().Draw(t, "nearly") { // enough of one bolt
+			f.Bolts = f.Bolts[:1]
+			f.Bolts[0].Length = workup.Compute(o).Totals.Fabrics[0].Length - measure.Inch.Times(rapid.IntRange(1, 60).Draw(t, "missing"))
+			f.Bolts[0].Flaws = nil
+		}
+		a := asked(o)
+		a.LeastHem, a.Shelved = inches("1"), onShelf
+		more := append(slices.Clone(f.Bolts), some("H"))
+		a.Held = []relief.Cloth{{Lot: "held", Bolts: more}}
+		a.Later = []relief.Cloth{{Order: "LATER", Bolts: more}}
+		for _, w := range relief.Ways(a) {
+			now := *o
+			now.Fabrics, now.Treatments = slices.Clone(o.Fabrics), slices.Clone(o.Treatments)
+			switch w.Kind {
+			case relief.OnPhase:
+				now.Conventions.RepeatRule = orderfile.RepeatRule(w.Value)
+			case relief.NoPosition:
+				now.Conventions.RoomPhase = orderfile.RoomPhase(w.Value)
+			case relief.Hem:
+				now.Conventions.BottomHem = w.Length
+			case relief.HeldLot, relief.Promised:
+				now.Fabrics[0].Bolts = more
+			case relief.Buy:
+				b := bolt("new", w.Lot, "0")
+				if b.Length = w.Length; w.Lot == "" && !slices.ContainsFunc(f.Bolts, func(b orderfile.Bolt) bool { return b.Lot == "" }) {
+					b.Lot = "C"
+				}
+				if onShelf {
+					b = shelved(b)
+				}
+				now.Fabrics[0].Bolts = append(slices.Clone(f.Bolts), b)
+			}
+			plan := workup.Compute(&now).Cloth[0]
+			switch {
+			case w.Kind == relief.MixedLots:
+				if plan.Plan.Short != w.Short || len(plan.Plan.Mixed) != len(w.Windows) {
+					t.Fatalf("%+v, but %s is short", w, plan.Plan.Short.In(measure.In))
+				}
+			case w.Short == 0 && (len(plan.Plan.Unplaced) > 0 || len(plan.Plan.Mixed) > 0):
+				t.Fatalf("%+v, but %s is short and %v are mixed on %+v", w, plan.Plan.Short.In(measure.In), plan.Plan.Mixed, now.Fabrics[0].Bolts)
+			case w.Short == 0:
+				did[w.Kind]++
+			}
+			if w.Kind == relief.Buy && w.Short > 0 {
+				t.Fatalf("bought, it is short: %+v", w)
+			}
+		}
+	})
+	for _, kind := range relief.Kinds() {
+		if kind != relief.MixedLots && kind != relief.NoPosition && did[kind] == 0 {
+			t.Errorf("%s was never seen", kind)
+		}
+	}
+	t.Log(did)
+}
