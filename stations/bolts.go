@@ -232,6 +232,17 @@ func (f *Floor) Pieces(order, customer string, fabric *orderfile.Fabric, ways sh
 // withShelf is the only place that says which bolts an order's fabric may be cut from. What the shelf has is there once, whether the
 // file names it, the file's bolt was put on the shelf, or the fabric is of its cloth; also are further ones.
 func (o *Overlay) withShelf(order *Order, f *orderfile.Fabric, ways shelf.Ways, also ...plan.Code) *orderfile.Fabric {
+	return o.asIf(supposed{}, order, f, ways, also...)
+}
+
+// supposed is cloth of which it is asked what there would be with it.
+type supposed struct {
+	free   func(*shelf.Bolt) bool // held bolts as if they weren't; nil: none
+	yields string                 // an order as if nothing that isn't begun were promised to it
+}
+
+// asIf is withShelf for cloth as if it were otherwise.
+func (o *Overlay) asIf(so supposed, order *Order, f *orderfile.Fabric, ways shelf.Ways, also ...plan.Code) *orderfile.Fabric {
 	called, codes, cloth := map[string]plan.Code{}, also, order.ClothOf(f)
 	put := func(b *shelf.Bolt) bool { return b.From != nil && b.From.Order == order.ID && b.From.Fabric == f.ID }
 	for _, b := range o.shelf.Those(func(b *shelf.Bolt) bool { return put(b) || b.Cloth == cloth }) {
@@ -247,7 +258,7 @@ func (o *Overlay) withShelf(order *Order, f *orderfile.Fabric, ways shelf.Ways, 
 	var shelved []orderfile.Bolt
 	add := func(name string, code plan.Code, linked, must bool) {
 		if b := o.shelf.Bolt(code); b != nil && !slices.ContainsFunc(shelved, func(s orderfile.Bolt) bool { return s.Shelf == string(code) }) {
-			if piece, may := o.piece(order, f, b, ways); may || must {
+			if piece, may := o.pieceIf(so, order, f, b, ways); may || must {
 				piece.ID, piece.Linked = name, linked
 				shelved = append(shelved, piece)
 			}
@@ -294,6 +305,10 @@ func (o *Overlay) inTurn(order *Order, list []orderfile.Bolt) {
 // piece is a bolt of the shelf as an order's fabric may be cut from it; may says whether it is to be cut from at all. Where only what is
 // promised to the order already is the order's, all else of it is spoken for.
 func (o *Overlay) piece(order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways shelf.Ways) (piece orderfile.Bolt, may bool) {
+	return o.pieceIf(supposed{}, order, f, b, ways)
+}
+
+func (o *Overlay) pieceIf(so supposed, order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways shelf.Ways) (piece orderfile.Bolt, may bool) {
 	whole, flaws := b.Sound(ways)
 	piece = orderfile.Bolt{ID: string(b.Code), Shelf: string(b.Code), Length: whole.To, From: whole.From, Lot: b.Lot,
 		FirstRepeat: b.FirstRepeat, Repeat: b.Repeat(), Opened: b.Opened || b.IsRemnant(), Kerf: ways.Kerf, MinRemnant: ways.MinRemnant}
@@ -302,13 +317,15 @@ func (o *Overlay) piece(order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways s
 	}
 	var own []cutting.Span
 	for _, p := range o.promised(b.Code) {
-		if t := o.ticket(p.Ticket); p.Order == order.ID && t.Spec.Fabric == f.ID {
+		switch t := o.ticket(p.Ticket); {
+		case p.Order == order.ID && t.Spec.Fabric == f.ID:
 			own = append(own, p.Span)
-		} else {
+		case p.Order == so.yields && t.layable() && !t.cutInto():
+		default:
 			piece.Spoken = append(piece.Spoken, beside(p.Span, ways.Kerf))
 		}
 	}
-	if may = piece.From < piece.Length; !o.mayCut(order, f, b) {
+	if may = piece.From < piece.Length; !o.mayCut(so, order, f, b) {
 		may = may && len(own) > 0
 		for _, s := range shelf.Besides(cutting.Span{From: b.Begin, To: b.End()}, own) {
 			piece.Spoken = append(piece.Spoken, orderfile.Flaw(s))
@@ -318,10 +335,10 @@ func (o *Overlay) piece(order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways s
 }
 
 // mayCut reports whether an order's fabric may have more of a bolt of the shelf.
-func (o *Overlay) mayCut(order *Order, f *orderfile.Fabric, b *shelf.Bolt) bool {
+func (o *Overlay) mayCut(so supposed, order *Order, f *orderfile.Fabric, b *shelf.Bolt) bool {
 	elsewhere := func(code plan.Code) bool { t := o.ticket(code); return t == nil || t.Order != order.ID }
 	switch {
-	case !b.OnHand(), b.Hold != "", slices.ContainsFunc(b.For, elsewhere):
+	case !b.OnHand(), b.Hold != "" && (so.free == nil || !so.free(b)), slices.ContainsFunc(b.For, elsewhere):
 		return false
 	case b.Owner != "" && b.Owner != order.Customer:
 		return false

@@ -6,6 +6,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/invoice"
@@ -132,6 +133,7 @@ type ReleaseOrder struct {
 	Revision    int    // as of Sheet
 	FabricShort bool   // the cloth on hand is short, LotsMixed: suffices only from several lots
 	LotsMixed   bool
+	Lack        ClothLack // where one of them is so
 	Bolts       []plan.NamedBolt
 	Measuring   plan.Measuring // what the order's tickets ask otherwise than always, whenever they come
 	Layout      plan.Layout    // by which they are planned
@@ -350,6 +352,8 @@ type Place struct {
 	Orders  []string     `json:"orders,omitempty"` // others that name the same bolt
 	Bolts   []plan.Code  `json:"bolts,omitempty"`
 	Place   string       `json:"place,omitempty"` // where the bolt lies
+
+	Least measure.Quantity `json:"least,omitzero"` // of cloth that is short: how much is so however it is cut
 }
 
 func (r *Refusal) Error() string { return "stations: refused: " + r.Code }

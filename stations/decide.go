@@ -93,9 +93,9 @@ func (o *Overlay) decideRelease(c ReleaseOrder, e *Event) *Refusal {
 	case short && c.Override && blank(c.Reason):
 		return refuse("reason_missing", "reason")
 	case c.FabricShort && !c.Override:
-		return refuse("fabric_short", "", "Order", c.Order)
+		return c.Lack.on(refuse("fabric_short", "", "Order", c.Order))
 	case c.LotsMixed && !c.Override:
-		return refuse("lots_mixed", "", "Order", c.Order)
+		return c.Lack.on(refuse("lots_mixed", "", "Order", c.Order))
 	}
 	shared := o.shared(c.Order, c.Bolts)
 	if r := boltShared(c.Actor, c.Override, c.Reason, c.Order, shared); r != nil {

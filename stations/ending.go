@@ -215,9 +215,9 @@ func (o *Overlay) decideRemake(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("not_in_order", "ticket")
 	}
 	again.Code, again.RemadeFrom, again.Revision = c.Sheet.Codes(), t.Spec.Code, order.Revision
-	cuts, short, mixed := o.cutAgain(order, c.Sheet, again)
+	cuts, short, mixed, lack := o.cutAgain(order, c.Sheet, again)
 	if len(short)+len(mixed) > 0 {
-		if r := clothRefused(c.Actor, c.Override, c.Reason, t.Order, short, mixed); r != nil {
+		if r := clothRefused(c.Actor, c.Override, c.Reason, t.Order, short, mixed, lack); r != nil {
 			return r
 		}
 		e.Override = true
@@ -262,7 +262,7 @@ func (o *Overlay) plannedAgain(t *Ticket, sheet *Sheet) *plan.Ticket {
 }
 
 // cutAgain makes the cutting tickets of a panel that is remade, and names the fabrics whose cloth is short or mixed.
-func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tickets []plan.Ticket, short, mixed []string) {
+func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tickets []plan.Ticket, short, mixed []string, lack ClothLack) {
 	for i := range sheet.Work.Cloth {
 		layout := &sheet.Work.Cloth[i]
 		cuts := cutsFor(layout, panel)
@@ -280,13 +280,16 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tick
 		case len(laid.Plan.Mixed) > 0:
 			mixed = append(mixed, layout.Fabric.ID)
 		}
+		if len(laid.Plan.Unplaced)+len(laid.Plan.Mixed) > 0 {
+			lack.add(laid, together(taken, spoken), sheet.Work.Order.Units)
+		}
 		of := plan.ClothOf(sheet.Work, laid)
 		of.Taken, of.Spoken = spansOf(taken, laid.Plan.Placements), spoken
 		t := of.Part(sheet.Work, sheet.Codes(), map[plan.Seat]plan.Code{plan.SeatOf(panel): panel.Code}, nil, false)
 		t.Revision = order.Revision
 		tickets = append(tickets, *t)
 	}
-	return tickets, short, mixed
+	return tickets, short, mixed, lack
 }
 
 // cutsFor are the cuts of a fabric that one panel has pieces of, for it alone.

@@ -110,6 +110,9 @@ func (r *revising) recutFabric(fabric string, layout *workup.ClothPlan) {
 		r.out.Tickets = append(r.out.Tickets, *fresh)
 	}
 	r.weigh(layout.Fabric, &c, mixed, specs)
+	if id := layout.Fabric.ID; slices.Contains(r.short, id) || slices.Contains(r.mixed, id) {
+		r.lack.add(laid, together(c.taken, c.spoken), r.sheet.Work.Order.Units)
+	}
 }
 
 // clear lays out anew what is still to be cut where cuts that stayed in their place can't: the new file has a flaw there,

@@ -39,7 +39,7 @@ func (o *Overlay) decideRevise(c ReviseOrder, e *Event) *Refusal {
 	}
 	r := o.revise(order, c.Sheet, e)
 	if len(r.short)+len(r.mixed) > 0 || c.Override && r.lacking() {
-		if refusal := clothRefused(c.Actor, c.Override, c.Reason, c.Order, r.short, r.mixed); refusal != nil {
+		if refusal := clothRefused(c.Actor, c.Override, c.Reason, c.Order, r.short, r.mixed, r.lack); refusal != nil {
 			return refusal
 		}
 		r.goOn(c.Reason)
@@ -93,7 +93,7 @@ func (o *Overlay) notRevisable(order *Order, c ReviseOrder) *Refusal {
 }
 
 // clothRefused refuses cloth that is short or of mixed lots, unless the office passes over that for a reason.
-func clothRefused(actor Actor, override bool, reason, order string, short, mixed []string) *Refusal {
+func clothRefused(actor Actor, override bool, reason, order string, short, mixed []string, lack ClothLack) *Refusal {
 	switch {
 	case override && !mayDecide(actor):
 		return refuse("forbidden", "override")
@@ -102,9 +102,9 @@ func clothRefused(actor Actor, override bool, reason, order string, short, mixed
 	case override:
 		return nil
 	case len(short) > 0:
-		return refuse("fabric_short", "", "Order", order, "Fabrics", short)
+		return lack.on(refuse("fabric_short", "", "Order", order, "Fabrics", short))
 	}
-	return refuse("lots_mixed", "", "Order", order, "Fabrics", mixed)
+	return lack.on(refuse("lots_mixed", "", "Order", order, "Fabrics", mixed))
 }
 
 // unknown refuses codes that were drawn twice: the next draw will do.
@@ -134,6 +134,7 @@ type revising struct {
 	placed revision.Places // the pieces that the file wants for them
 
 	short, mixed []string    // fabrics that don't do for what is newly wanted
+	lack         ClothLack   // of those
 	holds        []ClothHold // what the bolts lack for tickets there are, or no more
 
 	away   map[int]int // what nowhere has given

@@ -159,9 +159,9 @@ func (w *Workup) Beside(f *orderfile.Fabric) *orderfile.Fabric {
 // proving is the work that goes into saying how much is short at least.
 const proving = 200_000
 
-// Least is how much is short however the bolts are cut, whatever the lots: what is proven of that, 0 for nothing.
-func (plan *ClothPlan) Least() measure.Length {
-	problem := Placing(plan)
+// Least is how much is short however what is left of the bolts is cut, whatever the lots: what is proven of that, 0 for nothing.
+func (plan *ClothPlan) Least(taken map[string][]cutting.Span) measure.Length {
+	problem := Placing(plan).Left(taken)
 	problem.Bound = nil
 	for i := range problem.Cuts {
 		problem.Cuts[i].Group = ""
@@ -372,7 +372,7 @@ func clothProblems(w *Workup) []engine.Problem {
 		}
 		if len(plan.Plan.Unplaced) > 0 {
 			args := map[string]any{"Short": plan.Plan.Short, "Count": len(plan.Plan.Unplaced)}
-			if least := plan.Least(); least > 0 {
+			if least := plan.Least(nil); least > 0 {
 				args["Least"], args["Proven"] = least, least == plan.Plan.Short
 			}
 			list = append(list, w.clothProblem(engine.Warning, "fabric_short", plan.Fabric, args))
@@ -457,6 +457,34 @@ func (plan *ClothPlan) left(taken map[string][]cutting.Span) cutting.Problem {
 		}
 	}
 	return Placing(plan).Left(taken)
+}
+
+// AsLaid makes the plan one of cuts as they lie: those that lie nowhere are short, and groups on several lots are mixed.
+func (plan *ClothPlan) AsLaid(at []cutting.Placement) {
+	problem, order, lots := Placing(plan), map[string]int{}, map[string]string{}
+	for i, b := range problem.Bolts {
+		order[b.ID], lots[b.ID] = i, b.Lot
+	}
+	plan.Plan = cutting.Plan{Placements: slices.Clone(at)}
+	slices.SortStableFunc(plan.Plan.Placements, func(a, b cutting.Placement) int {
+		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From, b.From))
+	})
+	on, of := map[string]string{}, map[string]string{}
+	for _, p := range at {
+		on[p.Cut] = p.Bolt
+	}
+	for _, c := range problem.Cuts {
+		bolt, placed := on[c.ID]
+		lot, known := of[c.Group]
+		switch {
+		case !placed:
+			plan.Plan.Unplaced, plan.Plan.Short = append(plan.Plan.Unplaced, c.ID), plan.Plan.Short+c.Length
+		case !known:
+			of[c.Group] = lots[bolt]
+		case lot != lots[bolt] && c.Group != "" && !slices.Contains(plan.Plan.Mixed, c.Group):
+			plan.Plan.Mixed = append(plan.Plan.Mixed, c.Group)
+		}
+	}
 }
 
 // Relay lays cuts of a fabric that are still to be cut on what is left of its bolts: taken are the stretches that are

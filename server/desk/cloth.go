@@ -8,6 +8,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 	"tablehand/server/books"
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -39,6 +40,18 @@ func (d *Desk) OnShelf(o *orderfile.Order) (problems []engine.Problem) {
 		problems = append(problems, c.problems...)
 	}
 	return problems
+}
+
+// tellShort says beside each shortage how the shop's cloth stands to the order.
+func (d *Desk) tellShort(w *workup.Workup) {
+	floor := d.Store.Floor()
+	for i := range w.Problems {
+		if p := &w.Problems[i]; p.Code == "fabric_short" {
+			id, _ := p.Args["Fabric"].(string)
+			cloth := floor.ClothFor(w.Order, w.Order.Fabric(id), d.Ways(w.Order.Units))
+			p.Args["Free"], p.Args["Held"], p.Args["Promised"] = cloth.Free, cloth.Held, cloth.Promised
+		}
+	}
 }
 
 // clothCheck holds a fabric of a file against the shelf.

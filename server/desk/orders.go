@@ -95,6 +95,7 @@ func (d *Desk) workOut(order *orderfile.Order, problems []engine.Problem) (*work
 	}
 	problems = append(problems, d.OnShelf(order)...)
 	w := workup.Compute(order)
+	d.tellShort(w)
 	w.Problems = append(problems, w.Problems...)
 	return w, w.Problems
 }
@@ -220,6 +221,7 @@ func releaseOf(w *workup.Workup, layout plan.Layout, codes func() plan.Code) (st
 		Layout:      layout,
 		FabricShort: tells(w.Problems, "fabric_short"),
 		LotsMixed:   tells(w.Problems, "lots_mixed"),
+		Lack:        stations.LackOf(w),
 		Bolts:       plan.NamedBolts(w),
 	}, nil
 }

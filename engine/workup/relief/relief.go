@@ -414,7 +414,7 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Len
 }
 
 // least is what a bolt bought holds at least, as far as is known.
-func (m *maker) least() measure.Length { return min(m.Plan.Least(), m.lacks.length) }
+func (m *maker) least() measure.Length { return min(m.Plan.Least(nil), m.lacks.length) }
 
 // atMost is a bolt on which all cuts can lie one after the other.
 func (m *maker) atMost() measure.Length {
