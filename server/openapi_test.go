@@ -23,6 +23,7 @@ import (
 
 func init() {
 	openapi3filter.RegisterBodyDecoder("text/csv", openapi3filter.FileBodyDecoder) // its own knows no semicolons
+	openapi3filter.RegisterBodyDecoder("image/svg+xml", openapi3filter.FileBodyDecoder)
 }
 
 // description is the document that the server gives out.

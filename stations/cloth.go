@@ -256,6 +256,11 @@ func (f *Floor) ClothFor(order *orderfile.Order, fabric *orderfile.Fabric, ways 
 	return c
 }
 
+// Tell puts what there is to say of it among a problem's arguments.
+func (c *ClothFor) Tell(args map[string]any) {
+	args["Free"], args["Held"], args["Promised"] = c.Free, c.Held, c.Promised
+}
+
 // with is the bolts that there would be, and how much more that is.
 func (c *ClothFor) with(so supposed) relief.Cloth {
 	bolts := c.overlay.asIf(so, c.order, c.fabric, c.ways).Bolts
@@ -303,8 +308,8 @@ func clean(bolts []orderfile.Bolt) (sum measure.Length) {
 	return sum
 }
 
-// ToCut is what is still to be cut of an order's fabric as its tickets have it, on the bolts that it may be cut from; nil where that is
-// nothing. What of those is cut, or another order's, is as a flaw.
+// ToCut is what is still to be cut of an order's fabric as its tickets have it, on the bolts that it may be cut from; nil where its newest
+// file hasn't the fabric. What of those is cut, or another order's, is as a flaw.
 func (f *Floor) ToCut(order *Order, w *workup.Workup, fabric string, ways shelf.Ways) *workup.ClothPlan {
 	o, layout := f.Overlay(), planOf(w, fabric)
 	if layout == nil {
@@ -326,9 +331,6 @@ func (f *Floor) ToCut(order *Order, w *workup.Workup, fabric string, ways shelf.
 		}
 	}
 	cuts, at, _ := l.cuts(&w.Order.Conventions)
-	if len(cuts) == 0 {
-		return nil
-	}
 	left := withBolts(layout, &on)
 	left.Cuts = cuts
 	left.AsLaid(at)

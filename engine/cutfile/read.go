@@ -21,10 +21,12 @@ type File struct {
 	Problem cutting.Problem
 	Units   measure.Unit
 	Costed  bool // some bolt says what it costs
-	bolts   []named
-	cuts    []named
-	boltOf  map[string]named // by the problem's id
-	cutOf   map[string]string
+	// Gone are stretches of bolts, flaws to the problem, that are none: they are cut already, or others are to be cut from them.
+	Gone   map[string][]cutting.Span
+	bolts  []named
+	cuts   []named
+	boltOf map[string]named // by the problem's id
+	cutOf  map[string]string
 }
 
 // named is an entry of the file, or one of those that it counts.
@@ -112,6 +114,18 @@ func unreadable(data []byte, err error, offset int64) engine.Problem {
 	column := len([]rune(before[strings.LastIndex(before, "\n")+1:]))
 	return engine.Problem{Severity: engine.Error, Code: "syntax", Key: "problem.syntax.json", Where: where, Line: line, Column: max(1, column),
 		Args: map[string]any{"Reason": strings.TrimPrefix(err.Error(), "json: ")}}
+}
+
+// Of is a problem that no file has, with its own names.
+func Of(p cutting.Problem, units measure.Unit) *File {
+	f := &File{Problem: p, Units: units, Gone: map[string][]cutting.Span{}, boltOf: map[string]named{}, cutOf: map[string]string{}}
+	for i := range p.Bolts {
+		f.bolts = append(f.bolts, named{p.Bolts[i].ID, 1})
+	}
+	for i := range p.Cuts {
+		f.cuts = append(f.cuts, named{p.Cuts[i].ID, 1})
+	}
+	return f
 }
 
 type reader struct {

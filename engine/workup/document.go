@@ -203,7 +203,7 @@ func ShortOf(p engine.Problem) (d ShortDocument) {
 	}
 	in := func(name string) measure.Quantity {
 		l, known := p.Args[name].(measure.Length)
-		if !known {
+		if !known || name == "Least" && l == 0 {
 			return measure.Quantity{}
 		}
 		return measure.OfLength(l, p.Units)

@@ -1,17 +1,24 @@
 package api
 
 import (
+	"bytes"
 	"strconv"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine"
+	"tablehand/engine/cutfile"
+	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/engine/workup/relief"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/stock"
 	"tablehand/stations"
 	"tablehand/stations/board"
+	"tablehand/views/bolt"
 )
 
 // takeOrder: POST /api/orders, an order file.
@@ -260,4 +267,129 @@ func (a *API) link(c *fiber.Ctx, cmd stations.LinkCloth) error {
 	}
 	_, lacks := desk.LacksOf(e, w)
 	return c.JSON(linkedDoc{e.Seq, e.Order, e.Fabric, e.Cloth, a.ProblemDocs(c, append(lacks, desk.OfFabric(w.Problems, cmd.Fabric)...))})
+}
+
+// cutPlanDoc is a fabric's cuts as they lie, with what is proven of it.
+type cutPlanDoc struct {
+	Fabric string            `json:"fabric"`
+	Cloth  string            `json:"cloth,omitempty"`
+	Plan   *cutfile.Document `json:"plan"` // null where no bolts are known
+	Bolts  []plannedBoltDoc  `json:"bolts"`
+	Ways   []reliefDoc          `json:"ways"`
+	workup.ShortDocument
+}
+
+type plannedBoltDoc struct {
+	Bolt   string           `json:"bolt"`
+	Lot    string           `json:"lot,omitempty"`
+	Place  string           `json:"place,omitempty"`
+	Length measure.Quantity `json:"length"`
+}
+
+// reliefDoc is what helps where cloth is short.
+type reliefDoc struct {
+	Way     relief.Kind      `json:"way"`
+	Value   string           `json:"value,omitempty"`
+	Short   measure.Quantity `json:"short"` // what is short still
+	Windows []string         `json:"windows,omitempty"`
+	Order   string           `json:"order,omitempty"`
+	Due     string           `json:"due,omitempty"`
+	Length  measure.Quantity `json:"length,omitzero"`
+	Lot     string           `json:"lot,omitempty"`
+}
+
+func sendCutPlans(c *fiber.Ctx, plans []stock.CutPlan) error {
+	docs := make([]cutPlanDoc, 0, len(plans))
+	for i := range plans {
+		docs = append(docs, cutPlanDocOf(&plans[i]))
+	}
+	return c.JSON(fiber.Map{"fabrics": docs})
+}
+
+func cutPlanDocOf(p *stock.CutPlan) cutPlanDoc {
+	doc := cutPlanDoc{Fabric: p.Fabric, Cloth: p.Cloth, Bolts: []plannedBoltDoc{}, Ways: []reliefDoc{}, ShortDocument: p.Short}
+	if p.Plan != nil {
+		doc.Plan = p.File.Document(p.Plan)
+	}
+	for _, b := range p.Bolts {
+		doc.Bolts = append(doc.Bolts, plannedBoltDoc{b.Bolt, b.Lot, b.Place, b.Length})
+	}
+	for _, w := range p.Ways {
+		way := reliefDoc{Way: w.Kind, Value: w.Value, Short: measure.OfLength(w.Short, p.Units), Windows: w.Windows, Order: w.Order, Due: w.Due, Lot: w.Lot}
+		if w.Kind == relief.MixedLots {
+			way.Value = strings.Join(w.Windows, "; ")
+		}
+		if w.Length > 0 {
+			way.Length = measure.OfLength(w.Length, p.Units)
+		}
+		doc.Ways = append(doc.Ways, way)
+	}
+	return doc
+}
+
+// showCutPlan: GET /api/orders/{order}/cutplan.
+func (a *API) showCutPlan(c *fiber.Ctx) error {
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	plans, err := a.Stock().CutPlans(o, nil)
+	if err != nil {
+		return err
+	}
+	return sendCutPlans(c, plans)
+}
+
+// tryCutPlan: POST /api/orders/{order}/cutplan, the plans with or without some bolts. Nothing changes.
+func (a *API) tryCutPlan(c *fiber.Ctx) error {
+	var body struct {
+		DryRun bool     `json:"dry_run"`
+		Keep   []string `json:"keep"`
+		Leave  []string `json:"leave"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	only := &stock.Only{Keep: body.Keep, Leave: body.Leave}
+	problems, err := a.Stock().Check(o, only)
+	if err != nil {
+		return err
+	}
+	if !body.DryRun {
+		problems = append(problems, engine.Problem{Severity: engine.Error, Code: "bad_value", Key: "problem.bad_value.none_of", Where: "dry_run",
+			Args: map[string]any{"Key": "dry_run", "Text": "false", "Known": []string{"true"}}})
+	}
+	if len(problems) > 0 {
+		return desk.RefuseProblems(problems)
+	}
+	plans, err := a.Stock().CutPlans(o, only)
+	if err != nil {
+		return err
+	}
+	return sendCutPlans(c, plans)
+}
+
+// drawCutPlan: GET /api/orders/{order}/cutplan.svg?fabric=, a fabric's bolts to scale; without it the order's first.
+func (a *API) drawCutPlan(c *fiber.Ctx) error {
+	o, err := a.OrderAsked(c)
+	if err != nil {
+		return err
+	}
+	p, err := a.Stock().CutPlan(o, c.Query("fabric"))
+	switch {
+	case err != nil:
+		return err
+	case p.Plan == nil:
+		return desk.Refuse("not_found", "fabric")
+	}
+	var drawn bytes.Buffer
+	if err := bolt.PlanSVG(&drawn, p.File, p.Plan); err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderContentType, "image/svg+xml")
+	return c.Send(drawn.Bytes())
 }

@@ -48,8 +48,7 @@ func (d *Desk) tellShort(w *workup.Workup) {
 	for i := range w.Problems {
 		if p := &w.Problems[i]; p.Code == "fabric_short" {
 			id, _ := p.Args["Fabric"].(string)
-			cloth := floor.ClothFor(w.Order, w.Order.Fabric(id), d.Ways(w.Order.Units))
-			p.Args["Free"], p.Args["Held"], p.Args["Promised"] = cloth.Free, cloth.Held, cloth.Promised
+			floor.ClothFor(w.Order, w.Order.Fabric(id), d.Ways(w.Order.Units)).Tell(p.Args)
 		}
 	}
 }

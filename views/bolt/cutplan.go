@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"slices"
 	"strings"
 
 	"tablehand/engine/cutfile"
@@ -93,7 +94,9 @@ func (p *picture) bolt(b *cutting.Bolt, cuts []cutting.Placement, plan *cutplan.
 		fmt.Fprintf(&p.out, `<text x="%s" y="%s" font-size="%s">%s</text>`+"\n", num(p.in(c.From)+ink/3), num(top+high/2+ink/3), num(ink), html.EscapeString(cut))
 	}
 	for _, f := range b.Flaws {
-		rect("flaw", "", f.From, f.To)
+		if !slices.Contains(p.file.Gone[b.ID], f) {
+			rect("flaw", "", max(0, f.From), min(f.To, b.Length))
+		}
 	}
 	if repeat, _ := p.file.Problem.Pattern(b, 0); repeat > 0 {
 		for at := b.FirstRepeat; at <= b.Length; at += repeat {

@@ -1,0 +1,80 @@
+package server
+
+import (
+	"strings"
+	"testing"
+
+	"tablehand/stations"
+)
+
+// ofReed is the example order without bolts of its own: its face is the shop's reed.
+func ofReed(order string, more ...string) []string {
+	return withoutBolts(order, append([]string{"  - id: reed\n", "  - id: reed\n    cloth: reed\n"}, more...)...)
+}
+
+// TestCutPlan: an order's cuts as they lie on the shelf, with what is proven, what is short, and what helps. The example's face is five cuts of
+// 121½ in, 607½ together; 27 steps of ⅛ yd are one cut.
+func TestCutPlan(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	first := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "607.5in", "place": "3B"})
+	s.take(t, "SOON", ofReed("SOON", "due: 2026-12-18", "due: 2026-12-11")...)
+	s.take(t, "SECOND", ofReed("SECOND")...)
+	s.take(t, "LAST", ofReed("LAST", "due: 2026-12-18", "due: 2027-01-08")...)
+	fits := map[string]string{"fabrics.#": "2", "fabrics.0.fabric": "reed", "fabrics.0.cloth": "reed", "fabrics.0.bolts.0.bolt": first, "fabrics.0.bolts.0.place": "3B",
+		"fabrics.0.bolts.0.lot": "A", "fabrics.0.bolts.0.length": "607.5in", "fabrics.0.plan.placements.#": "5", "fabrics.0.plan.placements.4.to": "607.5in",
+		"fabrics.0.plan.placements.0.bolt": first, "fabrics.0.plan.value": "1", "fabrics.0.plan.bound": "1", "fabrics.0.plan.optimal": "true", "fabrics.0.plan.proof": "weights",
+		"fabrics.0.plan.lots.0.group": "Bay, left", "fabrics.0.ways.#": "0", "fabrics.1.fabric": "sateen", "fabrics.1.bolts.0.bolt": "S-SECOND", "fabrics.1.plan.optimal": "true"}
+	s.play(t, []scene{
+		{name: "it fits", as: stations.Office, do: "GET /api/orders/SECOND/cutplan", status: 200, has: fits},
+		{name: "a bench may see it", as: stations.Bench, do: "GET /api/orders/SECOND/cutplan", status: 200, has: fits},
+		{name: "a wall may not", as: stations.Screen, do: "GET /api/orders/SECOND/cutplan", status: 403, code: "forbidden"},
+		{name: "no such order", as: stations.Office, do: "GET /api/orders/NONE/cutplan", status: 404, code: "not_found"},
+		{name: "released", as: stations.Office, do: "POST /api/orders/LAST/release", status: 200},
+		{name: "as its tickets have it", as: stations.Office, do: "GET /api/orders/LAST/cutplan", status: 200,
+			has: map[string]string{"fabrics.0.plan.placements.#": "5", "fabrics.0.plan.placements.0.bolt": first, "fabrics.0.plan.optimal": "true", "fabrics.0.ways.#": "0"}},
+		{name: "what was free is promised", as: stations.Office, do: "GET /api/orders/SECOND/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.plan.placements.#": "0", "fabrics.0.plan.unplaced.#": "5", "fabrics.0.plan.short": "607.5in", "fabrics.0.plan.short_bound": "607.5in",
+			"fabrics.0.free": "0in", "fabrics.0.held": "0in", "fabrics.0.least": "607.5in", "fabrics.0.promised.0.order": "LAST", "fabrics.0.promised.0.due": "2027-01-08",
+			"fabrics.0.promised.0.length": "607.5in", "fabrics.0.ways.#": "2", "fabrics.0.ways.0.way": "promised", "fabrics.0.ways.0.order": "LAST",
+			"fabrics.0.ways.0.length": "607.5in", "fabrics.0.ways.0.short": "0in", "fabrics.0.ways.1.way": "buy", "fabrics.0.ways.1.length": "621in"}},
+	})
+	held := s.receiveBolt(t, fields{"cloth": "reed", "lot": "B", "length": "700in"})
+	rest := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "550in"})
+	s.play(t, []scene{
+		{name: "a lot is in doubt", as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": held, "action": "hold_bolt", "reason": "shade", "lot": true, "key": "h"}, status: 200},
+		{name: "nearly", as: stations.Office, do: "GET /api/orders/SECOND/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.plan.placements.#": "4", "fabrics.0.plan.short": "121.5in", "fabrics.0.free": "550in", "fabrics.0.held": "700in", "fabrics.0.least": "121.5in",
+			"fabrics.0.ways.#": "4", "fabrics.0.ways.0.way": "held_lot", "fabrics.0.ways.0.lot": "B", "fabrics.0.ways.0.length": "700in", "fabrics.0.ways.0.short": "0in",
+			"fabrics.0.ways.1.way": "promised", "fabrics.0.ways.2.way": "buy", "fabrics.0.ways.2.lot": "A", "fabrics.0.ways.2.length": "135in", // one cut, and a repeat
+			"fabrics.0.ways.3.way": "buy", "fabrics.0.ways.3.length": "621in", "fabrics.0.ways.3.lot": ""}},
+		{name: "told when it is taken", as: stations.Office, do: "POST /api/orders", send: example(t, "NEW", ofReed("NEW")...), status: 201, has: map[string]string{
+			"problems.3.code": "fabric_short", "problems.3.free": "550in", "problems.3.held": "700in", "problems.3.least": "121.5in", "problems.3.promised.0.order": "LAST"}},
+		{name: "and refused at the release", as: stations.Office, do: "POST /api/orders/SECOND/release", status: 409, code: "fabric_short",
+			has: map[string]string{"where.bolts.#": "2", "where.least": "121.5in"}},
+		{name: "the shop does with a smaller hem", as: stations.Office, do: "PUT /api/conventions", send: fields{"least_hem": "2in"}, status: 200},
+		{name: "which is offered", as: stations.Office, do: "GET /api/orders/SECOND/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.ways.#": "5", "fabrics.0.ways.0.way": "hem", "fabrics.0.ways.0.value": "2.25in", "fabrics.0.ways.0.length": "2.25in", "fabrics.0.ways.0.short": "0in"}},
+	})
+	s.play(t, []scene{
+		{name: "without the rest", as: stations.Office, do: "POST /api/orders/SECOND/cutplan", send: fields{"dry_run": true, "leave": []string{rest}}, status: 200,
+			has: map[string]string{"fabrics.0.plan.unplaced.#": "5", "fabrics.0.ways.#": "0", "fabrics.1.plan.unplaced.#": "0"}},
+		{name: "on the rest alone", as: stations.Bench, do: "POST /api/orders/SECOND/cutplan", send: fields{"dry_run": true, "keep": []string{rest}}, status: 200,
+			has: map[string]string{"fabrics.0.plan.placements.#": "4", "fabrics.0.bolts.#": "1", "fabrics.1.plan.unplaced.#": "0"}},
+		{name: "all that is wrong", as: stations.Office, do: "POST /api/orders/SECOND/cutplan",
+			send: fields{"dry_run": false, "keep": []string{rest, "NONE"}, "leave": []string{held, rest}}, status: 422, has: map[string]string{"problems.#": "4",
+				"problems.0.where": "keep[1]", "problems.0.code": "unknown_bolt", "problems.1.where": "leave[0]", "problems.1.code": "unknown_bolt",
+				"problems.2.where": "leave[1]", "problems.2.code": "bad_value", "problems.3.where": "dry_run", "problems.3.code": "bad_value"}},
+		{name: "a key that there isn't", as: stations.Office, do: "POST /api/orders/SECOND/cutplan", send: fields{"dry_run": true, "with": "x"}, status: 422, code: "bad_value"},
+	})
+	drawn := s.ask(t, scene{as: stations.Bench, do: "GET /api/orders/SECOND/cutplan.svg?fabric=reed", status: 200})
+	for _, part := range []string{`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 550 `, `<g class="bolt" data-bolt="` + rest + `"`, `<rect class="cut" data-cut="4" x="364.5" `,
+		`width="121.5"`, `<line class="repeat" x1="13.5"`} {
+		if strings.Count(string(drawn.body), part) == 0 {
+			t.Errorf("there is no %s in %s", part, drawn.body)
+		}
+	}
+	s.ask(t, scene{name: "of no fabric", as: stations.Office, do: "GET /api/orders/SECOND/cutplan.svg?fabric=oat", status: 422, code: "bad_value"})
+	s.promisedOnce(t)
+	s.audited(t)
+}
