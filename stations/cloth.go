@@ -321,7 +321,7 @@ func (f *Floor) ToCut(order *Order, w *workup.Workup, fabric string, ways shelf.
 	off := together(known.taken, o.spoken(order, layout))
 	for i := range on.Bolts {
 		for _, s := range off[on.Bolts[i].ID] {
-			on.Bolts[i].Spoken = append(slices.Clone(on.Bolts[i].Spoken), orderfile.Flaw(s))
+			on.Bolts[i].Spoken = append(slices.Clone(on.Bolts[i].Spoken), beside(s, on.Bolts[i].Kerf))
 		}
 	}
 	l := laying{Overlay: o, plan: withBolts(layout, &on), made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf}

@@ -161,7 +161,7 @@ const proving = 200_000
 
 // Least is how much is short however what is left of the bolts is cut, whatever the lots: what is proven of that, 0 for nothing.
 func (plan *ClothPlan) Least(taken map[string][]cutting.Span) measure.Length {
-	problem := Placing(plan).Left(taken)
+	problem := plan.left(taken)
 	problem.Bound = nil
 	for i := range problem.Cuts {
 		problem.Cuts[i].Group = ""

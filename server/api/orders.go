@@ -275,7 +275,7 @@ type cutPlanDoc struct {
 	Cloth  string            `json:"cloth,omitempty"`
 	Plan   *cutfile.Document `json:"plan"` // null where no bolts are known
 	Bolts  []plannedBoltDoc  `json:"bolts"`
-	Ways   []reliefDoc          `json:"ways"`
+	Ways   []reliefDoc       `json:"ways"`
 	workup.ShortDocument
 }
 

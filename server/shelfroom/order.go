@@ -8,12 +8,15 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/engine/workup/relief"
 	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/stock"
 	"tablehand/server/web"
 	"tablehand/stations"
 	"tablehand/stations/shelf"
@@ -44,12 +47,19 @@ func (r *Room) showOrder(c *fiber.Ctx, answer *views.Answer) error {
 		p.Cloths = append(p.Cloths, page.Option{Key: e.ID, Name: e.Name()})
 	}
 	strips := r.BoltsOf(o, w)
+	plans, err := r.Stock().CutPlans(o, nil)
+	if err != nil {
+		return err
+	}
 	for i := range w.Order.Fabrics {
 		f := r.fabric(o, w, &w.Order.Fabrics[i])
 		for _, s := range strips {
 			if s.Fabric == f.ID {
 				f.Strips = s.Strips
 			}
+		}
+		if i := slices.IndexFunc(plans, func(p stock.CutPlan) bool { return p.Fabric == f.ID }); i >= 0 {
+			planned(&f, o, &plans[i])
 		}
 		p.Fabrics = append(p.Fabrics, f)
 	}
@@ -76,6 +86,34 @@ func (r *Room) fabric(o *stations.Order, w *workup.Workup, f *orderfile.Fabric) 
 		return t.Spec.Fabric == f.ID && !t.Cancelled && (t.State() == stations.AtWork || t.State() == stations.Finished)
 	})
 	return row
+}
+
+// planned is what is to be said of how a fabric's cuts lie: what is proven, what is short, and what helps.
+func planned(row *page.Fabric, o *stations.Order, p *stock.CutPlan) {
+	row.Problems = slices.DeleteFunc(row.Problems, func(told engine.Problem) bool { // what is short is told with what there is
+		return told.Code == "fabric_short" || workup.OfBolts(told) && o.State != stations.OrderTaken
+	})
+	bought := func(q measure.Quantity) measure.Quantity {
+		return measure.OfLength(q.Length(), views.ClothUnit(p.Units))
+	}
+	row.Short, row.Least, row.Free, row.Held = measure.OfLength(p.Lacks, p.Units), p.Short.Least, bought(p.Short.Free), bought(p.Short.Held)
+	for _, to := range p.Short.Promised {
+		to.Length = bought(to.Length)
+		row.Promised = append(row.Promised, to)
+	}
+	if p.Lacks == 0 && len(p.Ways) == 0 {
+		row.Proof = page.ProofOf(p.Plan)
+	}
+	for _, w := range p.Ways {
+		way := page.Way{Way: w, Length: measure.OfLength(w.Length, views.ClothUnit(p.Units)), Name: strings.Join(w.Windows, "; ")}
+		if w.Kind == relief.Hem {
+			way.Length = measure.OfLength(w.Length, p.Units)
+		}
+		if w.Short > 0 {
+			way.Short = measure.OfLength(w.Short, p.Units)
+		}
+		row.Ways = append(row.Ways, way)
+	}
 }
 
 // orderByForm: POST /orders/{order}/cloth, what the page's buttons do: link (fabric, cloth, reason), unlink, put (fabric, bolt, cloth, owner,

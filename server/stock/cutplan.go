@@ -25,8 +25,9 @@ type CutPlan struct {
 	Fabric string
 	Cloth  string // key of the shop's cloth, "" for none
 	Units  measure.Unit
-	File   *cutfile.File // the problem, with the names that are told
-	Plan   *cutplan.Plan // nil where no bolts are known
+	File   *cutfile.File  // the problem, with the names that are told
+	Plan   *cutplan.Plan  // nil where no bolts are known
+	Lacks  measure.Length // that has no place, were windows cut from several lots
 	Bolts  []PlannedBolt
 	Ways   []relief.Way
 	Short  workup.ShortDocument // what is to say of a shortage
@@ -74,6 +75,7 @@ func (s Stock) CutPlans(o *stations.Order, only *Only) ([]CutPlan, error) {
 		if err != nil {
 			return nil, err
 		}
+		p.Lacks = cloth.Plan.Short
 		if only == nil && len(cloth.Plan.Unplaced)+len(cloth.Plan.Mixed) > 0 {
 			s.relieve(&p, o, w, cloth)
 		}
@@ -238,7 +240,7 @@ func (p *CutPlan) named(w *workup.Workup, cloth *workup.ClothPlan) (cutting.Prob
 func (s Stock) relieve(p *CutPlan, o *stations.Order, w *workup.Workup, cloth *workup.ClothPlan) {
 	ways := s.Ways(p.Units)
 	onShelf := s.Store.Floor().ClothFor(w.Order, w.Order.Fabric(p.Fabric), ways)
-	asked := relief.Asked{Work: w, Plan: cloth, Cut: o.State != stations.OrderTaken, Shelved: p.Cloth != "", Ends: ways.EndAllowance,
+	asked := relief.Asked{Work: w, Plan: cloth, Cut: o.State != stations.OrderTaken, Shelved: p.Cloth != "", Ends: ways.EndAllowance, Kerf: ways.Kerf,
 		Held: onShelf.HeldLots(), Later: onShelf.DueLater()}
 	if least := s.Shop().Practice(p.Units).Shelf.LeastHem; least != nil {
 		asked.LeastHem = *least

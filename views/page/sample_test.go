@@ -9,6 +9,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
+	"tablehand/engine/workup/relief"
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
@@ -149,14 +150,15 @@ func samples(v *views.Views) map[string]views.Page {
 				{ID: "reed", Use: orderfile.Face, Cloth: "reed-oat", Name: "Reed, oat", ByOffice: true, Own: []shelfpage.FileBolt{{ID: "R1", Lot: "A", Length: measure.Read("40yd")}},
 					Problems: []engine.Problem{{Severity: engine.Warning, Code: "bolt_narrow", Units: measure.In, Args: map[string]any{"Fabric": "reed", "Code": "7K3M9Q2T5", "Width": 52 * measure.Inch, "Usable": 54 * measure.Inch}}}},
 				{ID: "sateen", Use: orderfile.Lining}, {ID: "toile", Use: orderfile.Face, Cloth: "toile", Cut: true}}},
-		"shelf-order-none": shelfpage.OrderPage{Frame: frame("/orders/SMI-014/cloth", stations.Office), Order: "SMI-014", Fabrics: []shelfpage.Fabric{{ID: "sateen", Use: orderfile.Lining}}},
-		"shelf-gone":       shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Bench), Key: "reed-oat", Name: "Reed, oat", Gone: true},
-		"receive":          receivePage("", nil),
-		"receive-again":    receivePage("supplier_piece", &views.Answer{Refused: true, Text: "Piece P1 has come in before."}),
-		"receive-none":     shelfpage.ReceivePage{Frame: frame("/shelf/receive", stations.Office)},
-		"bolt":             boltPage(),
-		"bolt-held":        heldBolt(),
-		"bolt-gone":        goneBolt(),
+		"shelf-order-short": shortOrderPage(),
+		"shelf-order-none":  shelfpage.OrderPage{Frame: frame("/orders/SMI-014/cloth", stations.Office), Order: "SMI-014", Fabrics: []shelfpage.Fabric{{ID: "sateen", Use: orderfile.Lining}}},
+		"shelf-gone":        shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Bench), Key: "reed-oat", Name: "Reed, oat", Gone: true},
+		"receive":           receivePage("", nil),
+		"receive-again":     receivePage("supplier_piece", &views.Answer{Refused: true, Text: "Piece P1 has come in before."}),
+		"receive-none":      shelfpage.ReceivePage{Frame: frame("/shelf/receive", stations.Office)},
+		"bolt":              boltPage(),
+		"bolt-held":         heldBolt(),
+		"bolt-gone":         goneBolt(),
 		"inspect": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[0], Holes: orderfile.HolesBySize, Typed: typedShelf(), Rows: []shelfpage.FlawRow{
 			{From: "100 in", To: "104 in", Points: "2", Kind: shelf.Weave}, {From: "200", Edge: true}, {}}},
 		"inspect-metric": shelfpage.InspectPage{Frame: frame("/b/7K3M9Q2T5/inspect", stations.Bench), Bolt: shelfBolts()[1], Begin: measure.Read("1200mm"), Metric: true, Holes: orderfile.HolesAll4, Typed: typedShelf(),
@@ -413,4 +415,27 @@ func entryPage() book.EntryPage {
 		History: []book.Past{{At: at, Who: "Ada Brook", What: "changed", Changes: []book.Change{{Before: book.Field{Key: "phone", Form: "line", Value: "555 0199"}, After: book.Field{Key: "phone", Form: "line", Value: "555 0100"}},
 			{Before: book.Field{Key: "kind", Form: "choice", Value: "trade"}, After: book.Field{Key: "kind", Form: "choice"}}}}, {At: at, What: "took_over", About: "salt-house"}, {At: at, What: "added"}},
 		Into: "salt", Others: []book.Row{{ID: "salt-house", Name: "Salt House"}}}
+}
+
+// shortOrderPage has fabrics that don't do, with all that may help, and some whose plans are proven or not.
+func shortOrderPage() shelfpage.OrderPage {
+	in := func(text string) measure.Quantity { return measure.Read(text) }
+	p := shelfpage.OrderPage{Frame: frame("/orders/SMI-014/cloth", stations.Office), Order: "SMI-014", Fabrics: []shelfpage.Fabric{
+		{ID: "reed", Use: orderfile.Face, Cloth: "reed-oat", Name: "Reed, oat", Short: in("121.5in"), Least: in("121.5in"), Free: in("16yd"), Held: in("0yd"),
+			Promised: []workup.PromisedDocument{{Order: "SMI-015", Due: "2026-12-20", Length: in("12.5yd")}, {Order: "SMI-016", Length: in("3yd")}}},
+		{ID: "oat", Use: orderfile.Face, Short: in("60in"), Least: in("20in"), Free: in("4yd")},
+		{ID: "rush", Use: orderfile.Face, Short: in("60in"), Free: in("4yd")},
+		{ID: "one", Use: orderfile.Face, Proof: shelfpage.Proof{Key: "proven", Count: 1}}, {ID: "none", Use: orderfile.Face, Proof: shelfpage.Proof{Key: "none_opened"}},
+		{ID: "best", Use: orderfile.Lining, Proof: shelfpage.Proof{Key: "best_found", Count: 2}}}}
+	for _, kind := range relief.Kinds() {
+		w := shelfpage.Way{Way: relief.Way{Kind: kind, Lot: "A", Order: "SMI-015", Due: "2026-12-20"}, Length: in("3.75yd"), Name: "Bay, left"}
+		if kind != relief.Promised {
+			w.Due = ""
+		}
+		if kind == relief.MixedLots {
+			w.Short = in("20in")
+		}
+		p.Fabrics[0].Ways = append(p.Fabrics[0].Ways, w)
+	}
+	return p
 }

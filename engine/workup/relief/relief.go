@@ -50,6 +50,7 @@ type Asked struct {
 	Cut      bool              // on tickets already: the sizes stay
 	Shelved  bool              // what is bought goes on the shelf
 	Ends     measure.Length    // and loses so much at either end
+	Kerf     measure.Length    // and so much between two cuts
 	LeastHem measure.Length    // that the shop makes; 0 offers none
 	Held     []Cloth           // by lot
 	Later    []Cloth           // by order
@@ -390,7 +391,7 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Len
 	fits := func(k int) bool {
 		bolt := orderfile.Bolt{ID: "\x1fbought", Length: at(k), Lot: lot}
 		if m.Shelved {
-			bolt.Shelf = bolt.ID
+			bolt.Shelf, bolt.Kerf = bolt.ID, m.Kerf
 		}
 		bolts := append(slices.Clone(m.fabric.Bolts), bolt)
 		return m.hasRoom(m.Plan, bolts) && does(m.on(m.Plan, bolts))
