@@ -78,3 +78,38 @@ func TestCutPlan(t *testing.T) {
 	s.promisedOnce(t)
 	s.audited(t)
 }
+
+// TestCutPlanOfOwnBolts: an order that is cut from bolts of its own is planned on those, and told what helps; what is cut of it is no more to
+// cut. Three cuts of 121½ in lie on either of two bolts of 12 yd.
+func TestCutPlanOfOwnBolts(t *testing.T) {
+	s := openShop(t)
+	two := "      - {id: R1, length: 12 yd, lot: A}\n      - {id: R2, length: 12 yd, lot: B}\n"
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: example(t, "MIXED", r1, "    bolts:\n"+two), status: 201})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: example(t, "OWN", "{id: R1,", "{id: R9,", "{id: S1,", "{id: S9,"), status: 201})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: example(t, "BARE", r1, ""), status: 201})
+	s.ask(t, scene{name: "of no bolts nothing is known", as: stations.Office, do: "GET /api/orders/BARE/cutplan", status: 200,
+		has: map[string]string{"fabrics.0.fabric": "reed", "fabrics.0.plan": "", "fabrics.0.bolts.#": "0", "fabrics.0.ways.#": "0", "fabrics.1.plan.optimal": "true"}})
+	s.play(t, []scene{
+		{name: "two lots", as: stations.Office, do: "GET /api/orders/MIXED/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.cloth": "", "fabrics.0.plan.placements.#": "3", "fabrics.0.plan.short": "243in", "fabrics.0.ways.0.way": "mixed_lots",
+			"fabrics.0.ways.0.windows.0": "Bay, left", "fabrics.0.ways.0.short": "0in", "fabrics.0.ways.1.way": "buy", "fabrics.0.ways.1.length": "256.5in",
+			"fabrics.0.ways.2.length": "621in", "fabrics.0.free": "864in"}},
+		{name: "told at its release", as: stations.Office, do: "POST /api/orders/MIXED/release", status: 409, code: "lots_mixed", has: map[string]string{"where.bolts.#": ""}},
+		{name: "with one of them", as: stations.Office, do: "POST /api/orders/MIXED/cutplan", send: fields{"dry_run": true, "keep": []string{"R2"}}, status: 200,
+			has: map[string]string{"fabrics.0.plan.placements.0.bolt": "R2", "fabrics.0.plan.placements.#": "3", "fabrics.0.bolts.#": "1"}},
+		{name: "around its flaw", as: stations.Office, do: "GET /api/orders/OWN/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.plan.placements.#": "5", "fabrics.0.plan.optimal": "true", "fabrics.0.ways.#": "0", "fabrics.0.bolts.0.bolt": "R9"}},
+		{name: "released", as: stations.Office, do: "POST /api/orders/OWN/release", status: 200},
+	})
+	cutting := s.ticketOf(t, "OWN", "", "reed")
+	s.play(t, []scene{
+		{name: "begun", as: stations.Bench, do: "POST /api/scans", send: scanOf(cutting, "start", "cutting"), status: 200},
+		{name: "a cut is made", as: stations.Bench, do: "POST /api/scans", send: fields{"ticket": cutting, "action": "cut", "cut": "1", "length": "121.5in", "key": "c1"}, status: 200},
+		{name: "four are left", as: stations.Office, do: "GET /api/orders/OWN/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.plan.placements.#": "4", "fabrics.0.plan.placements.0.cut": "2", "fabrics.0.plan.unplaced.#": "0", "fabrics.0.ways.#": "0"}},
+	})
+	drawn := s.ask(t, scene{as: stations.Office, do: "GET /api/orders/OWN/cutplan.svg", status: 200})
+	if flaws := strings.Count(string(drawn.body), `class="flaw"`); flaws != 1 { // what is cut is none
+		t.Errorf("%d flaws are drawn: %s", flaws, drawn.body)
+	}
+}

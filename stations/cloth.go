@@ -330,7 +330,15 @@ func (f *Floor) ToCut(order *Order, w *workup.Workup, fabric string, ways shelf.
 			l.tickets = append(l.tickets, t.Spec)
 		}
 	}
-	cuts, at, _ := l.cuts(&w.Order.Conventions)
+	cuts, at, of := l.cuts(&w.Order.Conventions)
+	if len(l.tickets) == 1 { // their numbers say which they are
+		for i := range cuts {
+			cuts[i].ID = of[cuts[i].ID].Cut
+		}
+		for i := range at {
+			at[i].Cut = of[at[i].Cut].Cut
+		}
+	}
 	left := withBolts(layout, &on)
 	left.Cuts = cuts
 	left.AsLaid(at)

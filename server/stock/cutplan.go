@@ -76,7 +76,7 @@ func (s Stock) CutPlans(o *stations.Order, only *Only) ([]CutPlan, error) {
 			return nil, err
 		}
 		p.Lacks = cloth.Plan.Short
-		if only == nil && len(cloth.Plan.Unplaced)+len(cloth.Plan.Mixed) > 0 {
+		if p.Plan != nil && only == nil && len(cloth.Plan.Unplaced)+len(cloth.Plan.Mixed) > 0 {
 			s.relieve(&p, o, w, cloth)
 		}
 		list = append(list, p)
