@@ -234,6 +234,31 @@ func TestReleaseByTheShelfsWays(t *testing.T) {
 	}
 }
 
+// TestOneLotByTheShopsWay: orders are cut from one dye lot a window, or one in all, as the shop has it when they are taken; those of before keep
+// theirs until they are brought up.
+func TestOneLotByTheShopsWay(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "20 yd"})
+	s.receiveBolt(t, fields{"cloth": "reed", "lot": "B", "length": "20 yd"})
+	two := func(order string) []string { // windows, each of which fits on a bolt
+		return withoutBolts(order, "  - id: reed\n", "  - id: reed\n    cloth: reed\n", "  - window: Bay, left\n",
+			"  - {window: Door, heading: cartridge-tape, draw: pair, face_width: 84, return: 3 1/2, overlap: 6, finished_length: 95 1/2, face: reed, lining: sateen}\n  - window: Bay, left\n")
+	}
+	s.take(t, "A", two("A")...)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: fields{"lot_group": "order"}, status: 200})
+	s.take(t, "B", two("B")...)
+	s.play(t, []scene{
+		{name: "one in all", as: stations.Office, do: "POST /api/orders/B/release", status: 409, code: "lots_mixed"},
+		{name: "it says for which windows", as: stations.Office, do: "GET /api/orders/B/workup", status: 200, has: map[string]string{"practice.lot_group": "order"}},
+		{name: "one a window, as it was taken", as: stations.Office, do: "POST /api/orders/A/release", status: 200},
+	})
+	if got := s.on("A", "reed"); len(got) != 2 {
+		t.Errorf("A is cut from %v", got)
+	}
+	s.audited(t)
+}
+
 // TestOrdersClothPage links a fabric, puts a file's bolt on the shelf and takes the link back, by the page's forms without script.
 func TestOrdersClothPage(t *testing.T) {
 	s := openShop(t)

@@ -147,7 +147,7 @@ func (r *revising) weigh(fabric *orderfile.Fabric, c *fabricCut, mixed []int, sp
 func (r *revising) hold(mixed []int, specs map[plan.Code]*plan.Ticket) {
 	mixes := func(panel plan.Code) bool {
 		treatment, has := r.seated(panel)
-		return has && slices.Contains(mixed, treatment)
+		return has && slices.Contains(mixed, r.sheet.Work.LotGroup(treatment))
 	}
 	for _, code := range slices.Sorted(maps.Keys(specs)) {
 		if s := specs[code]; s != nil {

@@ -269,11 +269,12 @@ func (o *Overlay) cutAgain(order *Order, sheet *Sheet, panel *plan.Ticket) (tick
 		if len(cuts) == 0 {
 			continue
 		}
-		taken, lots := o.cutOff(order, layout.Fabric.ID, panel.Treatment)
+		group := sheet.Work.LotGroup(panel.Treatment)
+		taken, lots := o.cutOff(order, layout.Fabric.ID, func(p *Ticket) bool { return sheet.Work.LotGroup(p.Spec.Treatment) == group })
 		known := o.boltsOf(order, layout.Fabric.ID, nil)
 		layout = withBolts(layout, known.on(o.withShelf(order, layout.Fabric, sheet.Ways)))
 		spoken := o.spoken(order, layout)
-		laid := layout.Relay(cuts, together(taken, spoken), map[int][]string{panel.Treatment: lots})
+		laid := layout.Relay(cuts, together(taken, spoken), map[int][]string{group: lots})
 		switch {
 		case len(laid.Plan.Unplaced) > 0:
 			short = append(short, layout.Fabric.ID)
@@ -302,9 +303,9 @@ func cutsFor(layout *workup.ClothPlan, panel *plan.Ticket) []workup.Cut {
 	})
 }
 
-// cutOff says what an order's cutting tickets take of a fabric's bolts, begun or not, and of which lots a treatment has
-// its cloth.
-func (o *Overlay) cutOff(order *Order, fabric string, treatment int) (taken map[string][]cutting.Span, lots []string) {
+// cutOff says what an order's cutting tickets take of a fabric's bolts, begun or not, and of which lots some panels have
+// their cloth.
+func (o *Overlay) cutOff(order *Order, fabric string, of func(*Ticket) bool) (taken map[string][]cutting.Span, lots []string) {
 	taken = o.boltsOf(order, fabric, nil).taken
 	for _, t := range order.Tickets {
 		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
@@ -314,7 +315,7 @@ func (o *Overlay) cutOff(order *Order, fabric string, treatment int) (taken map[
 		for _, l := range t.Spec.Cuts {
 			for _, part := range l.For {
 				p := o.ticket(part.Ticket)
-				if p != nil && !p.Cancelled && p.Spec.Treatment == treatment && l.Bolt != "" && !slices.Contains(lots, l.Lot) {
+				if p != nil && !p.Cancelled && of(p) && l.Bolt != "" && !slices.Contains(lots, l.Lot) {
 					lots = append(lots, l.Lot)
 				}
 			}

@@ -41,9 +41,9 @@ type laying struct {
 	spoken  map[string][]cutting.Span // by others
 	tickets []*plan.Ticket            // with cuts to lay: their own copies
 	made    func(*plan.Cut) bool
-	lots    map[int][]string    // of which lots a treatment has pieces
+	lots    map[int][]string    // of which lots a lot group has pieces
 	were    map[int][]string    // and had them, or was to have them
-	group   func(plan.Code) int // a panel's treatment
+	group   func(plan.Code) int // with what a panel is cut from one lot
 }
 
 // planOf is a fabric's plan in the newest file, nil where that doesn't have it.
@@ -94,7 +94,7 @@ func classOf(l *plan.Cut) int {
 	return 0
 }
 
-// anew lays the cuts out anew, unless all can stay where they lie, and reports whether it did. mixed are the treatments
+// anew lays the cuts out anew, unless all can stay where they lie, and reports whether it did. mixed are the lot groups
 // that take several lots and didn't.
 func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	if len(l.plan.Fabric.Bolts) == 0 {
@@ -129,7 +129,7 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 		}
 		line.TrimTop, line.TrimBottom = plan.OptionalLength(cut.TrimTop, units), plan.OptionalLength(cut.TrimBottom, units)
 	}
-	for _, group := range laid.MixedTreatments() {
+	for _, group := range laid.MixedGroups() {
 		if len(l.were[group]) < 2 {
 			mixed = append(mixed, group)
 		}
@@ -170,7 +170,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
 	l := laying{Overlay: o, plan: withBolts(layout, known.on(o.withShelf(order, layout.Fabric, sheet.Ways))), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
-		made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf}
+		made: func(c *plan.Cut) bool { return c.Done }, group: func(panel plan.Code) int { return sheet.Work.LotGroup(o.treatmentOf(panel)) }}
 	tickets := []*Ticket{with}
 	var before measure.Length
 	for _, t := range order.Tickets {

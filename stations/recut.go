@@ -54,10 +54,10 @@ type fabricCut struct {
 	fixed  map[plan.Code][]plan.Cut  // of an open ticket: cuts that stay as they are, since other cloth of their panel is cut
 	before int                       // cuts that are made or fixed, on a bolt or on none
 	known  bool                      // bolts were listed before
-	were   map[int][]string          // of which lots a treatment has its cloth, or was to have it
+	were   map[int][]string          // of which lots a lot group has its cloth, or was to have it
 	taken  map[string][]cutting.Span // what is cut or fixed, by bolt
 	spoken map[string][]cutting.Span // what other orders are cut from
-	lots   map[int][]string          // of which lots a treatment has cloth already
+	lots   map[int][]string          // of which lots a lot group has cloth already
 	cuts   []workup.Cut              // to be laid
 	on     map[string]plan.Code      // by cut: the ticket that it stands on, "" a new one
 }
@@ -100,7 +100,7 @@ func (r *revising) recutFabric(fabric string, layout *workup.ClothPlan) {
 		laid = layout.Relay(c.cuts, together(c.taken, c.spoken), c.lots)
 	}
 	specs := r.tickets(&c, laid, whole)
-	mixed := append(laid.MixedTreatments(), r.clear(&c, layout, specs)...)
+	mixed := append(laid.MixedGroups(), r.clear(&c, layout, specs)...)
 	for _, t := range c.open {
 		r.replan(t, specs[t.Spec.Code])
 	}
@@ -124,10 +124,11 @@ func (r *revising) clear(c *fabricCut, layout *workup.ClothPlan, specs map[plan.
 	}
 	l := laying{Overlay: r.Overlay, plan: layout, taken: r.boltsOf(r.order, layout.Fabric.ID, nil).taken, spoken: c.spoken, lots: map[int][]string{}, were: c.were,
 		made: func(c *plan.Cut) bool { return c.Done }, group: func(panel plan.Code) int {
-			if treatment, has := r.seated(panel); has {
-				return treatment
+			treatment, has := r.seated(panel)
+			if !has {
+				treatment = r.treatmentOf(panel)
 			}
-			return r.treatmentOf(panel)
+			return r.sheet.Work.LotGroup(treatment)
 		}}
 	for _, code := range slices.Sorted(maps.Keys(specs)) {
 		if s := specs[code]; s != nil {
@@ -184,7 +185,8 @@ func (r *revising) addLots(lots map[int][]string, lines []plan.Cut) {
 	for _, l := range lines {
 		for _, part := range l.For {
 			if treatment, has := r.seated(part.Ticket); has && l.Bolt != "" {
-				lots[treatment] = union(lots[treatment], []string{l.Lot})
+				group := r.sheet.Work.LotGroup(treatment)
+				lots[group] = union(lots[group], []string{l.Lot})
 			}
 		}
 	}

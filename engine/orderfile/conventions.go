@@ -20,6 +20,7 @@ type Conventions struct {
 	HalfDrop       HalfDropRule
 	MotifFrom      MotifFrom
 	RoomPhase      RoomPhase
+	LotGroup       LotGroup
 	OrderStep      measure.Length
 	OrderRounding  OrderRounding
 	BoltLength     measure.Length // 0 unknown

@@ -81,6 +81,15 @@ const (
 	TogetherPhase RoomPhase = "together" // one height for a room
 )
 
+// LotGroup is what is cut from one dye lot: where shades would be seen side by side (common practice, without a source).
+type LotGroup string
+
+const (
+	WindowLot LotGroup = "window"
+	RoomLot   LotGroup = "room" // the windows of a room; one without a room for itself
+	OrderLot  LotGroup = "order"
+)
+
 // OrderRounding is how the cloth ordered is rounded.
 type OrderRounding string
 

@@ -53,13 +53,14 @@ func layCloth(w *Workup) []ClothPlan {
 		}
 	}
 	var plans []ClothPlan
+	lots := w.lotGroups()
 	promised := map[string][]orderfile.Flaw{} // by the code of a bolt of the shelf: two fabrics of an order may be one cloth
 	for i := range o.Fabrics {
 		f := o.Fabrics[i].Besides(promised)
 		if len(cuts[f.ID]) == 0 {
 			continue
 		}
-		plan := ClothPlan{Fabric: f, Cuts: cuts[f.ID]}
+		plan := ClothPlan{Fabric: f, Cuts: cuts[f.ID], lots: lots}
 		plan.phase(&o.Conventions)
 		if runs(&o.Conventions, f) {
 			plan.layRun()
@@ -337,7 +338,7 @@ func (plan *ClothPlan) trims() {
 }
 
 // Placing is what the plan's fabric asks of cutting.Place, and what cutting.Check holds its answer against: the cuts
-// of one treatment come from one lot. A lining is cut without regard to a repeat. Where some of the bolts are the shelf's, a kerf is lost
+// of a window, or of more, come from one lot. A lining is cut without regard to a repeat. Where some of the bolts are the shelf's, a kerf is lost
 // between cuts, as the shop says.
 func Placing(plan *ClothPlan) cutting.Problem {
 	f := plan.Fabric
@@ -357,7 +358,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: oneLot(c.Treatment), Start: plan.start(&c), Anywhere: c.anywhere()})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: plan.oneLot(c.Treatment), Start: plan.start(&c), Anywhere: c.anywhere()})
 	}
 	return p
 }
@@ -408,15 +409,54 @@ func (w *Workup) windows(treatments []int) []string {
 	return names
 }
 
-// oneLot names the group of a treatment's cuts, which come from one lot.
-func oneLot(treatment int) string { return strconv.Itoa(treatment) }
+// lotGroups are, by line, the first line that is cut from one dye lot with it. A piece hangs in no room.
+func (w *Workup) lotGroups() []int {
+	groups := make([]int, len(w.Treatments)+len(w.Pieces))
+	for line := range groups {
+		groups[line] = w.LotGroup(line)
+	}
+	return groups
+}
 
-// MixedTreatments are the treatments, by their place in the order, that the plan cuts from several lots.
+// LotGroup is the first line that comes from one dye lot with a line, as the order's conventions have it: a window, a room, the order. One below 0,
+// of panels that the order has no more, is by itself.
+func (w *Workup) LotGroup(line int) int {
+	lines := w.Order.Treatments
+	switch by := w.Order.Conventions.LotGroup; {
+	case line < 0:
+	case by == orderfile.OrderLot:
+		return 0
+	case by == orderfile.RoomLot && line < len(lines) && lines[line].Room != "":
+		return slices.IndexFunc(lines, func(t orderfile.Treatment) bool { return t.Room == lines[line].Room })
+	}
+	return line
+}
+
+// oneLot names the group of a line's cuts, which come from one lot.
+func (p *ClothPlan) oneLot(line int) string {
+	if line >= 0 && line < len(p.lots) {
+		line = p.lots[line]
+	}
+	return strconv.Itoa(line)
+}
+
+// MixedGroups are the lot groups that the plan cuts from several lots, by their first lines.
+func (p *ClothPlan) MixedGroups() []int {
+	groups := make([]int, len(p.Plan.Mixed))
+	for i, group := range p.Plan.Mixed {
+		groups[i], _ = strconv.Atoi(group)
+	}
+	return groups
+}
+
+// MixedTreatments are the treatments, by their place in the order, of the groups that the plan cuts from several lots.
 func (p *ClothPlan) MixedTreatments() []int {
 	var treatments []int
 	for _, group := range p.Plan.Mixed {
-		if i := slices.IndexFunc(p.Cuts, func(c Cut) bool { return oneLot(c.Treatment) == group }); i >= 0 {
-			treatments = append(treatments, p.Cuts[i].Treatment)
+		for _, c := range p.Cuts {
+			if p.oneLot(c.Treatment) == group && !slices.Contains(treatments, c.Treatment) {
+				treatments = append(treatments, c.Treatment)
+			}
 		}
 	}
 	return treatments
@@ -488,8 +528,8 @@ func (plan *ClothPlan) AsLaid(at []cutting.Placement) {
 }
 
 // Relay lays cuts of a fabric that are still to be cut on what is left of its bolts: taken are the stretches that are
-// cut, or promised, by bolt, and lots names for a treatment the dye lots that it has pieces of already, which it goes
-// on with while there is room. The cuts are some of the plan's own; they keep their ids, and their trims are those of
+// cut, or promised, by bolt, and lots names for a lot group, by its first line, the dye lots that it has pieces of already, which
+// it goes on with while there is room. The cuts are some of the plan's own; they keep their ids, and their trims are those of
 // where they lie now. The plan itself stays as it is.
 func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots map[int][]string) *ClothPlan {
 	part := *plan
@@ -500,8 +540,8 @@ func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots m
 	}
 	if len(part.Fabric.Bolts) > 0 {
 		bound := make(map[string][]string, len(lots))
-		for treatment, of := range lots {
-			bound[oneLot(treatment)] = of
+		for group, of := range lots {
+			bound[part.oneLot(group)] = of
 		}
 		problem := part.left(taken)
 		part.Plan = part.placed(problem, bound, searched)

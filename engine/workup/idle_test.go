@@ -24,7 +24,7 @@ const everyWay = `order: T-1
 units: in
 conventions: {CONVENTIONS}
 fabrics:
-  - {id: plain, use: face, usable_width: 54}
+  - {id: plain, use: face, usable_width: 54, bolts: [{id: P1, length: 1200, lot: A}, {id: P2, length: 1200, lot: B}]}
   - {id: toile, use: face, usable_width: 54, vertical_repeat: 13 1/2}
   - {id: leaf, use: face, usable_width: 54, vertical_repeat: 25 1/4, match: half_drop}
   - {id: sateen, use: lining, usable_width: 54}

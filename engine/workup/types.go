@@ -359,6 +359,7 @@ type ClothPlan struct {
 
 	pitch measure.Length // cuts start on multiples of it from the first repeat; 0: anywhere
 	run   measure.Length // of all cuts on endless cloth, where the order takes their least run
+	lots  []int          // by line: the first one that is cut from the same dye lot; nil: each by itself
 }
 
 // Cut is one piece that the cutting station cuts; a split width serves two panels.

@@ -55,6 +55,7 @@ var moves = map[string]struct {
 	"half_drop":      {may: []string{down, face}},
 	"room_phase":     {may: []string{down, face}},
 	"motif_from":     {may: []string{down, face}, with: orderfile.Practice{"room_phase": "together"}},
+	"lot_group":      {}, // the windows are on no bolts
 	"order_repeats":  {may: []string{buying}, values: []string{"2"}},
 	"order_step":     {may: []string{buying}, values: []string{"1 yd"}},
 	"order_rounding": {may: []string{buying}},

@@ -1,0 +1,81 @@
+package workup_test
+
+import (
+	"slices"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
+)
+
+// TestLotGroups: by the order's convention the cuts of a window, of a room or of the whole order come from one lot, on bolts of the file too. Of a
+// group that no lot holds all its windows are told. A window without a room, and a piece, are each for themselves.
+func TestLotGroups(t *testing.T) {
+	o := inchOrder()
+	bay := o.Treatments[0] // 5 cuts of 121½ in
+	o.Treatments = nil
+	for _, of := range [][2]string{{"Bay", "14"}, {"Hall", ""}, {"Door", "14"}, {"Stair", ""}} {
+		line := bay
+		line.Window, line.Room = of[0], of[1]
+		o.Treatments = append(o.Treatments, line)
+	}
+	o.Pieces = []orderfile.Piece{{Kind: orderfile.OtherPiece, Text: "Tie-backs", Quantity: 1, Fabrics: []orderfile.PieceFabric{{Fabric: "reed", Cuts: 1, CutLength: inches("20")}}}}
+	one := 5 * inches("121 1/2")
+	bolts := func(lengths ...measure.Length) {
+		o.Fabrics[0].Bolts = nil
+		for i, l := range lengths {
+			o.Fabrics[0].Bolts = append(o.Fabrics[0].Bolts, orderfile.Bolt{ID: string(rune('1' + i)), Lot: string(rune('A' + i)), Length: l})
+		}
+	}
+	for _, tt := range []struct {
+		by     orderfile.LotGroup
+		groups []int
+		lots   []string // by line, where each lot but the last holds a window
+		mixed  []int
+	}{
+		{orderfile.WindowLot, []int{0, 1, 2, 3, 4}, []string{"A", "B", "C", "D", "C"}, nil},
+		{orderfile.RoomLot, []int{0, 1, 0, 3, 4}, []string{"E", "A", "E", "B", "C"}, nil},
+		{orderfile.OrderLot, []int{0, 0, 0, 0, 0}, nil, []int{0, 2, 1, 3, 4}},
+	} {
+		o.Conventions.LotGroup = tt.by
+		bolts(one+inches("5"), one+inches("5"), one+inches("25"), one+inches("5"), 2*one+inches("5"))
+		w := workup.Compute(o)
+		plan := &w.Cloth[0]
+		if len(plan.Plan.Unplaced) > 0 {
+			t.Errorf("%s: without a place are %v", tt.by, plan.Plan.Unplaced)
+		}
+		lines := map[string]int{} // by cut
+		for _, c := range plan.Cuts {
+			lines[c.ID] = c.Treatment
+		}
+		for line, want := range tt.groups {
+			if got := w.LotGroup(line); got != want {
+				t.Errorf("%s: line %d is in the group of %d, not %d", tt.by, line, got, want)
+			}
+		}
+		for _, p := range plan.Plan.Placements {
+			if lot := o.Fabrics[0].Bolts[p.Bolt[0]-'1'].Lot; tt.lots != nil && lot != tt.lots[lines[p.Cut]] {
+				t.Errorf("%s: cut %s of line %d is of lot %s, not %s", tt.by, p.Cut, lines[p.Cut], lot, tt.lots[lines[p.Cut]])
+			}
+		}
+		if got := plan.MixedTreatments(); len(got) != len(tt.mixed) || len(tt.mixed) > 0 && !slices.Equal(plan.MixedGroups(), []int{0}) {
+			t.Errorf("%s: lines %v are mixed, want %v", tt.by, got, tt.mixed)
+		}
+	}
+
+	o.Conventions.LotGroup = orderfile.RoomLot
+	bolts(4*one, 4*one)
+	plan := &workup.Compute(o).Cloth[0]
+	for _, p := range plan.Relay(plan.Cuts, nil, map[int][]string{0: {"B"}}).Plan.Placements {
+		var line int
+		for _, c := range plan.Cuts {
+			if c.ID == p.Cut {
+				line = c.Treatment
+			}
+		}
+		if (p.Bolt == "2") != (line == 0 || line == 2) {
+			t.Errorf("with cloth of lot B for the room, cut %s of line %d lies on %s", p.Cut, line, p.Bolt)
+		}
+	}
+}
