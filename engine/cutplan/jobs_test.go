@@ -126,6 +126,38 @@ func TestWorkroomJobs(t *testing.T) {
 	}
 }
 
+// TestPlainJobsByLengthAndCost: of plain cloth in bolts of many lengths and prices plans come to the least length and cost, and the work ends.
+func TestPlainJobsByLengthAndCost(t *testing.T) {
+	jobs, proven := 0, 0
+	for seed := range 24 {
+		r := rand.New(rand.NewPCG(uint64(seed), 2))
+		p := workroomJob(r)
+		if p.VerticalRepeat > 0 {
+			continue
+		}
+		for i := range p.Bolts {
+			b := &p.Bolts[i]
+			b.Lot, b.Flaws, b.Cost = "", nil, int64(b.Length/mm)/10+int64(r.IntN(3))*100
+		}
+		for _, p.Aim = range []cutting.Aim{cutting.LeastLength, cutting.LeastCost} {
+			plan := Best(context.Background(), p, Budget{Work: 10_000_000})
+			if faults := Verify(p, plan); len(faults) > 0 || plan.Work > 15_000_000 {
+				t.Errorf("job %d by %s: %v, work %d", seed, p.Aim, faults, plan.Work)
+			}
+			if plan.Short > 0 {
+				continue
+			}
+			if jobs++; plan.Optimal {
+				proven++
+			}
+		}
+	}
+	t.Logf("%d of %d are proven", proven, jobs)
+	if proven < jobs*2/3 {
+		t.Errorf("%d of %d are proven", proven, jobs)
+	}
+}
+
 // besidePlacing is what plans and placing by first fit open of the jobs that both place whole.
 type besidePlacing struct{ jobs, more, opened, byFirstFit int }
 

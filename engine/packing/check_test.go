@@ -2,6 +2,7 @@ package packing
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -68,10 +69,89 @@ func unproven(p Problem, s Solution) (list []string) {
 	if sum > 0 {
 		proves = (sum-1)/(w.Scale*w.Step)*w.Step + w.Step
 	}
-	if w.Bound > proves || s.Bound > w.Bound && !s.Searched {
+	if w.Bound > proves || s.Bound > w.Bound && !s.Searched && len(s.Demands) == 0 {
 		say("bound %d, %d by the weights, which prove %d", s.Bound, w.Bound, proves)
 	}
+	return append(list, unmet(p, s)...)
+}
+
+// unmet is what is wrong with the demands of a solution.
+func unmet(p Problem, s Solution) (list []string) {
+	for n, d := range s.Demands {
+		heaviest := heaviestOf(p, d.Of)
+		need := int64(0)
+		for i, k := range p.Kinds {
+			need += d.Of[i] * int64(k.Want)
+		}
+		for i := range p.Classes {
+			if heaviest[i] > d.Most[i] || d.Need > need {
+				list = append(list, fmt.Sprintf("demand %d: %d of %d, a filling of class %d weighs %d, over %d", n, d.Need, need, i, heaviest[i], d.Most[i]))
+			}
+		}
+	}
+	if len(s.Demands) > 0 && !s.Searched && s.Bound > s.Weights.Bound {
+		if n, _ := cheaperThan(p, s.Demands, s.Bound, 300_000); n != nil {
+			list = append(list, fmt.Sprintf("bound %d, but %v of the classes meet all demands", s.Bound, n))
+		}
+	}
 	return list
+}
+
+// cheaperThan are numbers of the classes that cost less and meet all demands. sure is false where it has not looked at all of them.
+func cheaperThan(p Problem, demands []Demand, cost int64, steps int) (n []int, sure bool) {
+	need := make([]int64, len(demands))
+	for t, d := range demands {
+		need[t] = d.Need
+	}
+	n = make([]int, len(p.Classes))
+	var with func(class int, left int64) bool
+	with = func(class int, left int64) bool {
+		steps--
+		met := true
+		for t, d := range demands {
+			ratio := 0.0
+			for i := class; i < len(n); i++ {
+				if p.Classes[i].Cost == 0 {
+					ratio = math.Inf(1)
+					break
+				}
+				ratio = max(ratio, float64(d.Most[i])/float64(p.Classes[i].Cost))
+			}
+			if need[t] > 0 && float64(left)*ratio < float64(need[t])-0.5 {
+				return false
+			}
+			met = met && need[t] <= 0
+		}
+		if met || steps < 0 || class == len(n) {
+			return met
+		}
+		c := p.Classes[class]
+		most := 1000
+		if c.Cost > 0 {
+			most = int(left / c.Cost)
+		}
+		if c.Supply >= 0 {
+			most = min(most, c.Supply)
+		}
+		for n[class] = most; n[class] >= 0; n[class]-- {
+			for t, d := range demands {
+				need[t] -= d.Most[class] * int64(n[class])
+			}
+			found := with(class+1, left-c.Cost*int64(n[class]))
+			for t, d := range demands {
+				need[t] += d.Most[class] * int64(n[class])
+			}
+			if found {
+				return true
+			}
+		}
+		n[class] = 0
+		return false
+	}
+	if with(0, cost-1) {
+		return n, true
+	}
+	return nil, steps >= 0
 }
 
 // heaviestOf is what the heaviest filling of each class weighs: of each length up to the longest stock the most, with one

@@ -43,7 +43,7 @@ func (s *solver) dive(root *master, goal int64, number int, work int64) []Fillin
 			return list
 		}
 		d.m.want(d.right)
-		target := float64(goal-d.cost) + 1e-6*float64(s.step)
+		target := (float64(goal-d.cost) + 1e-6*float64(s.step)) / s.unit
 		bound, _, _ := d.m.generate(target, until-d.m.work)
 		if bound > target || d.m.work >= until || s.meter.Done() {
 			return nil

@@ -55,6 +55,8 @@ func (m *master) generate(stop float64, work int64) (bound float64, duals []floa
 	spent := m.work
 	defer func() { m.s.meter.Spend(m.work - spent) }()
 	for m.work < until && !m.s.meter.Done() {
+		m.s.meter.Spend(m.work - spent)
+		spent = m.work
 		if c, reduced, found := m.slack(); found {
 			if !m.enter(c, reduced) {
 				return bound, duals, false
@@ -68,11 +70,12 @@ func (m *master) generate(stop float64, work int64) (bound float64, duals []floa
 			continue
 		}
 		best, found, exact := m.price.columns(m)
-		m.s.meter.Spend(m.work - spent)
-		spent = m.work
 		if exact {
-			if b := m.lagrange(); b > bound {
+			if b, theta := m.lagrange(); b > bound {
 				bound, duals = b, append(duals[:0], m.dual...)
+				for i := range duals {
+					duals[i] /= theta
+				}
 				if bound > stop {
 					return bound, duals, false
 				}
@@ -94,8 +97,9 @@ func (m *master) generate(stop float64, work int64) (bound float64, duals []floa
 	return bound, duals, false
 }
 
-// lagrange is the bound that the duals say, by the most that a filling of each class is worth by them.
-func (m *master) lagrange() float64 {
+// lagrange is the bound that the duals say, by the most that a filling of each class is worth by them, and what they are to be divided by
+// for that.
+func (m *master) lagrange() (bound, theta float64) {
 	sum, theta, limited := 0.0, 1.0, 0.0
 	for j, v := range m.dual {
 		if j < len(m.s.Kinds) {
@@ -105,13 +109,13 @@ func (m *master) lagrange() float64 {
 	for i, c := range m.s.Classes {
 		worth := m.price.worth[i]
 		if row := m.supplies[i]; row >= 0 {
-			limited += m.right[row] * max(0, worth-float64(c.Cost))
+			limited += m.right[row] * max(0, worth-m.s.price(i))
 		} else if c.Cost > 0 {
-			theta = max(theta, worth/float64(c.Cost))
+			theta = max(theta, worth/m.s.price(i))
 		}
 	}
 	if limited > 0 && theta > 1 {
-		return math.Inf(-1)
+		return math.Inf(-1), 1
 	}
-	return (sum - limited) / theta
+	return (sum - limited) / theta, theta
 }

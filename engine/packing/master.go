@@ -20,7 +20,6 @@ type column struct {
 	class   int
 	entries []entry
 	cost    float64
-	id      int // among those that are branched on, from 1
 }
 
 // master is the linear problem over the columns known: each kind as often as it is wanted, each class no more often than there is. It is
@@ -61,7 +60,7 @@ func newMaster(s *solver) *master {
 			m.rows++
 		}
 		if c.Cost > 0 {
-			best = max(best, float64(c.Length)/float64(c.Cost))
+			best = max(best, float64(c.Length)/s.price(i))
 		}
 	}
 	if best == 0 {
@@ -98,7 +97,7 @@ func (m *master) setBox(box int) {
 	m.box = box
 	for i, share := range m.share {
 		if math.IsInf(boxes[box], 1) {
-			m.low[i], m.high[i] = 0, dear*float64(m.s.step)*max(1, share)
+			m.low[i], m.high[i] = 0, m.s.dearer()*max(1, share)
 			continue
 		}
 		m.low[i], m.high[i] = max(0, share*(1-boxes[box])), share*(1+boxes[box])
@@ -180,7 +179,7 @@ func (m *master) enter(c column, reduced float64) bool {
 		return false
 	}
 	m.pivots++
-	m.work += int64(n) * int64(n) / 8
+	m.work += int64(n)*int64(n)/8 + 20
 	by := 1 / m.pivot[leaves]
 	row := m.inverse[leaves*n : (leaves+1)*n]
 	for j := range row {
@@ -234,7 +233,7 @@ func (m *master) want(right []float64) {
 			for j := range row {
 				row[j] = -row[j]
 			}
-			m.basis[i] = column{sort: mended, cost: dear * float64(m.s.step)}
+			m.basis[i] = column{sort: mended, cost: m.s.dearer()}
 		}
 	}
 	if flipped {

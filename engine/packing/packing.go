@@ -1,7 +1,8 @@
 // Package packing cuts lengths from stock of several lengths and costs: one-dimensional cutting stock and bin packing. It
 // proves bounds by column generation (Gilmore and Gomory, Operations Research 9, 1961, and 11, 1963) whose duals are made
-// whole weights, so that what they prove needs no trust in the arithmetic, and finds solutions by best fit, by repacking
-// pairs, by diving, and by exact covers within the weight that a solution may leave unused.
+// whole weights, so that what they prove needs no trust in the arithmetic, and by what whole numbers of pieces of several
+// lengths cost at least. It finds solutions by best fit, by repacking pairs, by diving, and by exact covers within the
+// weight that a solution may leave unused.
 package packing
 
 import (
@@ -43,6 +44,7 @@ type Solution struct {
 	Bound    int64 // no solution costs less
 	Searched bool  // the bound is by an exhausted search, and Weights prove less
 	Weights  Weights
+	Demands  []Demand // where Weights prove less too: no numbers of pieces that cost less than the bound meet all of them
 }
 
 // Weights prove a bound: no filling of a class weighs more than Most, and Most − Bonus is at most Scale·Cost.
@@ -66,26 +68,41 @@ type solver struct {
 	Problem
 	meter   Meter
 	step    int64
-	total   int64 // of all lengths
+	unit    float64 // of costs in the linear problem
+	total   int64   // of all lengths
 	best    Solution
 	weights []Weights // what has been proven with, the last is the strongest
-	rounds  int       // of dives and searches
-	part    bool      // of a larger problem
 }
 
 // Solve finds a solution of little cost, and a bound.
 func Solve(p Problem, m Meter) Solution {
-	s := &solver{Problem: p, meter: m, rounds: mostRounds}
+	s := &solver{Problem: p, meter: m}
 	for _, c := range p.Classes {
 		s.step = gcd(c.Cost, s.step)
 	}
 	s.step = max(s.step, 1)
+	s.unit = s.unitOfCosts()
 	for _, k := range p.Kinds {
 		s.total += k.Length * int64(k.Want)
 	}
 	s.solve()
 	return s.best
 }
+
+// unitOfCosts keeps the linear problem's numbers small, whatever costs are in.
+func (s *solver) unitOfCosts() float64 {
+	most := int64(0)
+	for _, c := range s.Classes {
+		most = max(most, c.Cost)
+	}
+	return max(1, float64(most)/1000)
+}
+
+// price is what a class costs in the linear problem.
+func (s *solver) price(class int) float64 { return float64(s.Classes[class].Cost) / s.unit }
+
+// dearer is what the linear problem avoids.
+func (s *solver) dearer() float64 { return dear * max(1, float64(s.step)/s.unit) }
 
 func gcd(a, b int64) int64 {
 	for b != 0 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"testing"
 )
 
@@ -125,7 +126,70 @@ func TestSmallStock(t *testing.T) {
 	}
 }
 
-// TestSearchesCutShortProveNothing: covers and branches that little work ends never say that there is none where there is.
+// TestCostsInAnyUnit: costs in nanometres, say, come to the same, and are proven as well.
+func TestCostsInAnyUnit(t *testing.T) {
+	for seed := range 60 {
+		p := smallStock(rand.New(rand.NewPCG(uint64(seed), 4)))
+		few := Solve(p, &counter{left: 3_000_000})
+		for _, times := range []int64{1_000_000_007, 5_000_000} {
+			q := p
+			q.Classes = slices.Clone(p.Classes)
+			for i := range q.Classes {
+				q.Classes[i].Cost *= times
+			}
+			m := &counter{left: 3_000_000}
+			many := Solve(q, m)
+			if found := faults(q, many); len(found) > 0 || many.Cost != few.Cost*times || many.Bound != few.Bound*times || m.used > 4_000_000 {
+				t.Fatalf("%+v, costs times %d: %v in %+v, else %+v; work %d", p, times, found, many, few, m.used)
+			}
+		}
+	}
+}
+
+// TestDemandsAreMet: the numbers found are the cheapest that meet all demands, and where there are none what all cost at least is said.
+func TestDemandsAreMet(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	none := 0
+	for range 400 {
+		q := numbers{step: 1, lengths: 6, dear: 60, meter: &counter{left: 1 << 40}}
+		var p Problem
+		for range 2 + r.IntN(3) {
+			p.Classes = append(p.Classes, Class{1, 1 + r.Int64N(12), r.IntN(8) - 1})
+		}
+		q.classes = p.Classes
+		for range 1 + r.IntN(4) {
+			d := Demand{Need: 1 + r.Int64N(300)}
+			for range p.Classes {
+				d.Most = append(d.Most, r.Int64N(100))
+			}
+			q.demands = append(q.demands, d)
+		}
+		for i := range p.Classes { // no more than there are lengths
+			if p.Classes[i].Supply < 0 {
+				p.Classes[i].Supply = q.lengths
+			}
+		}
+		for budget := int64(0); budget <= q.dear; budget += 1 + r.Int64N(9) {
+			n, next, sure := q.least(budget)
+			if cheap, _ := cheaperThan(p, q.demands, min(next, q.dear), 1<<40); !sure || n == nil && cheap != nil {
+				t.Fatalf("%+v within %d: next %d, but %v meets them", q, budget, next, cheap)
+			}
+			if n == nil {
+				none++
+				continue
+			}
+			if cheap, _ := cheaperThan(p, q.demands, q.costOf(n), 1<<40); cheap != nil || q.costOf(n) > budget {
+				t.Fatalf("%+v within %d: %v, but %v is cheaper", q, budget, n, cheap)
+			}
+		}
+	}
+	if none == 0 {
+		t.Error("all demands are met: the test tries nothing")
+	}
+}
+
+// TestSearchesCutShortProveNothing: covers that little work ends never say that there is none where there is, nor numbers of pieces that more
+// is needed than is.
 func TestSearchesCutShortProveNothing(t *testing.T) {
 	said := 0
 	for seed := range 150 {
@@ -135,7 +199,7 @@ func TestSearchesCutShortProveNothing(t *testing.T) {
 		}
 		least := cheapestOf(p)
 		for _, work := range []int64{5, 20, 80, 300, 1 << 30} {
-			s := &solver{Problem: p, meter: &counter{left: 1 << 40}, step: 1, rounds: 1}
+			s := &solver{Problem: p, meter: &counter{left: 1 << 40}, step: 1, unit: 1}
 			for _, k := range p.Kinds {
 				s.total += k.Length * int64(k.Want)
 			}
@@ -148,21 +212,28 @@ func TestSearchesCutShortProveNothing(t *testing.T) {
 						t.Fatalf("%+v: a cover of %d with %d units: none %t, found %d, the least is %d", p, cost, work, none, sum, least)
 					}
 				}
-				m := newMaster(s)
-				m.generate(1e18, 1<<40)
-				found, none := s.branch(m, cost, work)
-				sum := costOf(p, found)
-				if none && cost >= least || found != nil && sum > cost {
-					t.Fatalf("%+v: branches of %d with %d units: none %t, found %d, the least is %d", p, cost, work, none, sum, least)
-				}
-				if none {
-					said++
-				}
+			}
+			s.offer(s.bestFit(s.wants(), s.thriftiest()))
+			if s.best.Fillings == nil {
+				continue
+			}
+			m := newMaster(s)
+			if _, duals, _ := m.generate(1e18, 1<<40); duals != nil {
+				s.newCounting(work).count(duals)
+				c := s.newCounting(1 << 30)
+				c.given.meter = &counter{left: -1} // nothing is learnt or filled: numbers that may suffice are passed
+				c.count(duals)
+			}
+			if s.best.Bound > least {
+				t.Fatalf("%+v: counted with %d units: bound %d, the least is %d", p, work, s.best.Bound, least)
+			}
+			if work > 300 && s.best.Bound == least {
+				said++
 			}
 		}
 	}
 	if said < 100 {
-		t.Errorf("that there is none is said %d times", said)
+		t.Errorf("the least is said %d times to be the bound", said)
 	}
 }
 

@@ -63,7 +63,7 @@ func (p *pricer) columns(m *master) (best int, found, exact bool) {
 	}
 	exact = true
 	least := -1e-9
-	for i, c := range p.s.Classes {
+	for i := range p.s.Classes {
 		base := 0.0
 		if row := m.supplies[i]; row >= 0 {
 			base = m.dual[row]
@@ -72,8 +72,8 @@ func (p *pricer) columns(m *master) (best int, found, exact bool) {
 				continue
 			}
 		}
-		for _, take := range p.fillings(m, i, float64(c.Cost)-base, &exact) {
-			col := column{class: i, cost: float64(c.Cost)}
+		for _, take := range p.fillings(m, i, p.s.price(i)-base, &exact) {
+			col := column{class: i, cost: p.s.price(i)}
 			for k, n := range take {
 				if n = min(n, m.limits[k]); n > 0 {
 					col.entries = append(col.entries, entry{int32(k), int32(n)})

@@ -7,6 +7,7 @@ const (
 	nearly      = 2 // pieces
 	manyKinds   = 150
 	rootWork    = 1 << 40
+	countsWork  = 100_000_000
 	mostRounds  = 40
 )
 
@@ -91,7 +92,7 @@ func (s *solver) linear() {
 	m := newMaster(s)
 	target := float64(1 << 60)
 	if s.best.Fillings != nil {
-		target = float64(s.best.Cost-s.step) + 1e-6
+		target = float64(s.best.Cost-s.step)/s.unit + 1e-6
 	}
 	_, duals, solved := m.generate(target, rootWork)
 	if duals != nil {
@@ -102,13 +103,12 @@ func (s *solver) linear() {
 	if !solved {
 		return
 	}
+	if !s.single() {
+		s.newCounting(countsWork).count(duals)
+	}
 	number := 0
-	for round := 0; round < s.rounds && !s.proven() && !s.meter.Done(); round++ {
+	for round := 0; round < mostRounds && !s.proven() && !s.meter.Done(); round++ {
 		if s.coverRound(m, round) {
-			continue
-		}
-		if !s.single() && s.neighbours(int64(4e6)<<min(round, 10)) {
-			round--
 			continue
 		}
 		if s.single() && round > 0 && s.offer(s.repack(int(s.best.Bound/s.Classes[0].Cost), int64(3e6)<<min(round, 12), 60*min(round, 10))) {
@@ -136,13 +136,6 @@ func (s *solver) coverRound(m *master, round int) bool {
 		return false
 	}
 	work := int64(2_000_000) << (2 * min(round, 6))
-	if !s.single() { // a cost for each: whatever is cheaper will do
-		found, none := s.branch(m, s.best.Cost-s.step, work*8)
-		if none {
-			s.best.Bound, s.best.Searched = s.best.Cost, true
-		}
-		return s.offer(found) || none
-	}
 	if round > 0 && round%2 == 0 {
 		return s.coverWith(s.best.Bound, work, 200_000)
 	}

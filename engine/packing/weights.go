@@ -2,19 +2,22 @@ package packing
 
 import "math"
 
+const mostWeight = 1e16 // of all lengths together
+
 // weigh makes duals whole weights, and finds anew what the fullest filling of each class weighs by them; false where that
 // can't be found exactly. In the whole numbers nothing is rounded: they prove by themselves.
 func (s *solver) weigh(m *master, duals []float64) (Weights, bool) {
 	best, ok := Weights{}, false
 	for _, scale := range []float64{1e6, 1e8} {
+		scale = max(1, math.Floor(min(scale, mostWeight/float64(max(1, s.best.Cost)))))
+		times := scale * s.unit * (1 - 1e-12)
 		w := Weights{Of: make([]int64, len(s.Kinds)), Most: make([]int64, len(s.Classes)), Bonus: make([]int64, len(s.Classes)), Scale: 1, Step: s.step}
-		scale /= float64(s.step)
 		for i := range s.Kinds {
-			w.Of[i] = int64(max(0, math.Floor(duals[i]*scale+1e-6)))
+			w.Of[i] = int64(max(0, math.Floor(duals[i]*times+1e-6)))
 		}
 		for i, c := range s.Classes {
 			if row := m.supplies[i]; row >= 0 {
-				w.Bonus[i] = int64(max(0, math.Ceil(-duals[row]*scale-1e-6)))
+				w.Bonus[i] = int64(max(0, math.Ceil(-duals[row]*times-1e-6)))
 			}
 			most, exact := s.heaviest(w.Of, c.Length)
 			if !exact {
@@ -33,11 +36,15 @@ func (s *solver) weigh(m *master, duals []float64) (Weights, bool) {
 // lengthWeights weigh each kind by its length.
 func (s *solver) lengthWeights() Weights {
 	w := Weights{Most: make([]int64, len(s.Classes)), Bonus: make([]int64, len(s.Classes)), Step: s.step}
+	times := int64(1)
+	if !s.single() { // so that what is rounded by the costs is little
+		times = max(1, mostWeight/max(1, s.total))
+	}
 	for _, k := range s.Kinds {
-		w.Of = append(w.Of, k.Length)
+		w.Of = append(w.Of, k.Length*times)
 	}
 	for i, c := range s.Classes {
-		w.Most[i] = c.Length
+		w.Most[i] = c.Length * times
 	}
 	s.finish(&w)
 	return w
@@ -48,7 +55,7 @@ func (s *solver) lengthWeights() Weights {
 func (s *solver) finish(w *Weights) {
 	w.Scale = 1
 	for i, c := range s.Classes {
-		if over := w.Most[i] - w.Bonus[i]; c.Cost > 0 && over > 0 {
+		if over := w.Most[i] - w.Bonus[i]; c.Cost > 0 && c.Supply != 0 && over > 0 {
 			w.Scale = max(w.Scale, (over+c.Cost-1)/c.Cost)
 		}
 	}
