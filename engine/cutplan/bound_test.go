@@ -11,7 +11,7 @@ import (
 
 // TestRefutedIsNotToBeHad: that so many bolts don't do is said of no number that does, however short the searches are cut.
 func TestRefutedIsNotToBeHad(t *testing.T) {
-	raised := 0
+	raised, shortest := 0, 0
 	for seed := range 1200 {
 		p := smallProblem(rand.New(rand.NewPCG(uint64(seed), 1)))
 		p.Aim = cutting.FewestBolts
@@ -31,9 +31,40 @@ func TestRefutedIsNotToBeHad(t *testing.T) {
 				raised++
 			}
 		}
+		for left := int64(2); left < 500; left += 2 + left/3 {
+			j := newJob(&p, &meter{ctx: context.Background(), left: 1_000_000})
+			j.limits = usual
+			a := answer{bound: j.weighed(j.lengthWeights())}
+			j.meter.left = left
+			if j.fewest(&a); a.bound > exact.Value {
+				t.Fatalf("problem %d: with %d units of work %d bolts are said to be the least, %d do\n%+v", seed, left, a.bound, exact.Value, p)
+			}
+			j.meter.left = 100_000
+			if j.bestFit(&a); a.layout == nil || j.over(a.layout) > 0 || j.valueOf(a.layout) != exact.Value {
+				continue
+			}
+			j.meter.left = left
+			if j.leastOpened(j.splitter(), &a, exact.Opened); a.least != nil && *a.least > int64(exact.Length) {
+				t.Fatalf("problem %d: with %d units of work %d is said to be the least length opened, %v does\n%+v", seed, left, *a.least, exact.Length, p)
+			}
+			if a.least != nil {
+				shortest++
+			}
+		}
 	}
-	if raised < 8 {
-		t.Errorf("a bound is raised %d times", raised)
+	if raised < 8 || shortest < 100 {
+		t.Errorf("a bound is raised %d times, a least length told %d times", raised, shortest)
+	}
+}
+
+// TestNeighboursCountWhatIsOpened: of pieces that are cut from only those count that weren't opened, and are no remnant.
+func TestNeighboursCountWhatIsOpened(t *testing.T) {
+	p := cutting.Problem{Aim: cutting.FewestBolts, Bolts: []cutting.Bolt{{ID: "new", Length: 9}, {ID: "opened", Length: 9, Opened: true}, {ID: "remnant", Length: 9, Remnant: true}},
+		Cuts: []cutting.Cut{{ID: "a", Length: 3}}}
+	n := &neighbours{job: newJob(&p, &meter{ctx: context.Background(), left: 1_000_000})}
+	on := []cutting.Placement{{Cut: "a"}}
+	if a, b, c := n.costOf(0, on), n.costOf(1, on), n.costOf(2, on); a != 1 || b != 0 || c != 0 || n.costOf(0, nil) != 0 {
+		t.Errorf("a bolt counts %d, an opened one %d, a remnant %d", a, b, c)
 	}
 }
 

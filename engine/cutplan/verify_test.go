@@ -54,6 +54,10 @@ func TestVerifySeesEveryFault(t *testing.T) {
 			plan.Certificate.Bonus = maps.Clone(plan.Certificate.Bonus)
 			delete(plan.Certificate.Bonus, "R")
 		}},
+		{"a bonus that the bound forgets", BoundTooHigh, func(_ *cutting.Problem, plan *Plan) {
+			plan.Proof, plan.Certificate.Bonus = ByWeights, maps.Clone(plan.Certificate.Bonus)
+			plan.Certificate.Bonus["B1"] += plan.Certificate.Scale
+		}},
 		{"a cost of its own", CertificateFails, func(_ *cutting.Problem, plan *Plan) { plan.Certificate.Bolts["R"] = Weighed{1, 0} }},
 		{"nothing to divide by", CertificateFails, func(_ *cutting.Problem, plan *Plan) { plan.Certificate.Scale = 0 }},
 	} {
