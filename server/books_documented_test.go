@@ -79,8 +79,12 @@ func bookPaths() string {
 		operation("post", "setAside"+kind, "Propose an entry no longer, or with back again. What it was used for stays.")
 		b.WriteString(short(`back: {type: boolean}, key: {$ref: "#/components/schemas/Key"}`, "false") + "      responses:\n" + answers("200", "The entry"))
 		more("merge", "post")
-		operation("post", "merge"+kind, "Have another entry go on in its place. Names, history and links move, and what only this one says.")
-		b.WriteString(short(`into: {type: string}, key: {$ref: "#/components/schemas/Key"}`, "true") + "      responses:\n" + answers("200", "The other entry"))
+		moves, reason := "Names, history", ""
+		if d.Book == books.Cloths {
+			moves, reason = "Names, history, bolts", "reason: {type: string}, "
+		}
+		operation("post", "merge"+kind, "Have another entry go on in its place. "+moves+" and links move, and what only this one says.")
+		b.WriteString(short(`into: {type: string}, `+reason+`key: {$ref: "#/components/schemas/Key"}`, "true") + "      responses:\n" + answers("200", "The other entry"))
 		more("history", "get")
 		operation("get", "history"+kind, "What was done to the entry and to those merged into it, the newest first.")
 		b.WriteString("      responses:\n        \"200\": {description: The history., content: {application/json: {schema: {$ref: \"#/components/schemas/History\"}}}}\n" +

@@ -14,7 +14,7 @@ func (o *Overlay) Apply(e Event) {
 	o.seq = e.Seq
 	if e.Shelf != nil {
 		o.applyShelf(e)
-		if e.Ticket == "" {
+		if e.Ticket == "" && e.Action != Merge {
 			return
 		}
 	}
@@ -79,6 +79,8 @@ func (o *Overlay) Apply(e Event) {
 		o.settle(e.Order)
 	case Link:
 		o.applyLink(e)
+	case Merge:
+		o.applyMerge(e)
 	default:
 		o.applyScan(e)
 	}

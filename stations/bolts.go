@@ -243,7 +243,7 @@ type supposed struct {
 
 // asIf is withShelf for cloth as if it were otherwise.
 func (o *Overlay) asIf(so supposed, order *Order, f *orderfile.Fabric, ways shelf.Ways, also ...plan.Code) *orderfile.Fabric {
-	called, codes, cloth := map[string]plan.Code{}, also, order.ClothOf(f)
+	called, codes, cloth := map[string]plan.Code{}, also, o.shelf.Joined(order.ClothOf(f))
 	put := func(b *shelf.Bolt) bool { return b.From != nil && b.From.Order == order.ID && b.From.Fabric == f.ID }
 	for _, b := range o.shelf.Those(func(b *shelf.Bolt) bool { return put(b) || b.Cloth == cloth }) {
 		switch {

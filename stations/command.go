@@ -33,7 +33,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle, ReceiveBolts and LinkCloth.
+// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle, ReceiveBolts, LinkCloth and MergeCloth.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -271,6 +271,7 @@ type Wish struct {
 
 	Fabric   string             `json:",omitempty"`
 	Cloth    string             `json:",omitempty"`
+	Into     string             `json:",omitempty"`
 	Piece    string             `json:",omitempty"`
 	Copy     int                `json:",omitempty"`
 	Picture  string             `json:",omitempty"`
@@ -323,6 +324,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 		return device, key, c
 	case LinkCloth:
 		return c.Actor.Device, c.Key, Wish{Action: Link, Order: c.Order, Fabric: c.Fabric, Cloth: c.Cloth, Reason: c.Reason}
+	case MergeCloth:
+		return c.Actor.Device, c.Key, Wish{Action: Merge, Cloth: c.Cloth, Into: c.Into, Reason: c.Reason}
 	case ReceiveBolts:
 		device, key = c.Actor.Device, c.Key
 		c.Actor = Actor{}

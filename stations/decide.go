@@ -57,6 +57,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideReceiveBolts(c, e)
 	case LinkCloth:
 		return o.decideLink(c, e)
+	case MergeCloth:
+		return o.decideMerge(c, e)
 	}
 	panic("stations: a command of no known type")
 }

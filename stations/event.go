@@ -73,9 +73,10 @@ const (
 	Issue     Action = "issue"
 	Credit    Action = "credit"
 	Close     Action = "close"
-	Receive   Action = "receive"    // a customer's own piece has come in
-	Unreceive Action = "unreceive"  // that was a mistake: it hasn't
-	Link      Action = "link_cloth" // a fabric of an order is one of the shop's cloths, or none
+	Receive   Action = "receive"     // a customer's own piece has come in
+	Unreceive Action = "unreceive"   // that was a mistake: it hasn't
+	Merge     Action = "merge_cloth" // two of the shop's cloths are one
+	Link      Action = "link_cloth"  // a fabric of an order is one of the shop's cloths, or none
 )
 
 // Event is what one accepted command did: one row of the ledger.
@@ -128,7 +129,7 @@ type Event struct {
 	Shelf    *shelf.Event       `json:"shelf,omitempty"`   // what it does to the shelf
 	Fabric   string             `json:"fabric,omitempty"`  // of a link: of the order,
 	Cloth    string             `json:"cloth,omitempty"`   // and which of the shop's cloths it is; "" as the file says
-	Differs  []string           `json:"differs,omitempty"` // of a link: what the file has otherwise than the book of cloths
+	Differs  []string           `json:"differs,omitempty"` // of a link: what the file has otherwise than the book of cloths; of a merge: what the two have
 }
 
 // Lays are the tickets whose cuts lie from the event on as they do there: new ones, and those that a revision changes.

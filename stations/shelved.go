@@ -42,6 +42,19 @@ type LinkCloth struct {
 	Sheet   Sheet // the order's newest file; no work-up while it isn't released
 }
 
+// MergeCloth has two of the shop's cloths be one, which was kept in the book twice.
+type MergeCloth struct {
+	Actor   Actor
+	Key     string   // as of a scan; "" for none
+	Cloth   string   // the book's key
+	Into    string   // of the one that stays
+	Differs []string // what the two have otherwise: there has to be a reason
+	Reason  string
+	Person  string
+}
+
+func (MergeCloth) action() Action   { return Merge }
+func (c MergeCloth) actor() Actor   { return c.Actor }
 func (LinkCloth) action() Action    { return Link }
 func (c LinkCloth) actor() Actor    { return c.Actor }
 func (c Handle) action() Action     { return Action(c.Command.Action) }
@@ -274,7 +287,7 @@ func (o *Overlay) decideLink(c LinkCloth, e *Event) *Refusal {
 	case !order.unfinished():
 		return refuse("finished", "order", "Order", c.Order)
 	case len(c.Differs) > 0 && blank(c.Reason):
-		return refuse("cloth_differs", "reason", "Fabric", c.Fabric, "Cloth", c.Cloth, "Fields", c.Differs)
+		return refuse("cloth_differs", "reason", "Fabric", c.Fabric, "Cloth", c.Cloth, "Into", "", "Fields", c.Differs)
 	}
 	var open *Ticket
 	for _, t := range order.Tickets {
@@ -289,7 +302,7 @@ func (o *Overlay) decideLink(c LinkCloth, e *Event) *Refusal {
 		}
 		open = t
 	}
-	e.Actor, e.Person, e.Order, e.Fabric, e.Cloth, e.Differs, e.Reason = c.Actor, c.Person, c.Order, c.Fabric, c.Cloth, c.Differs, c.Reason
+	e.Actor, e.Person, e.Order, e.Fabric, e.Cloth, e.Differs, e.Reason = c.Actor, c.Person, c.Order, c.Fabric, o.shelf.Joined(c.Cloth), c.Differs, c.Reason
 	if open == nil {
 		return nil
 	}
@@ -298,7 +311,7 @@ func (o *Overlay) decideLink(c LinkCloth, e *Event) *Refusal {
 	}
 	linked := *o // as it will be
 	linked.orders = maps.Clone(o.orders)
-	linked.orders[order.ID] = order.linked(c.Fabric, c.Cloth)
+	linked.orders[order.ID] = order.linked(c.Fabric, e.Cloth)
 	return linked.layAnew(open.copy(), &c.Sheet, e)
 }
 
@@ -320,4 +333,41 @@ func (o *Overlay) applyLink(e Event) {
 	order.Linked = order.linked(e.Fabric, e.Cloth).Linked
 	o.relaid(e)
 	o.applyHolds(e)
+}
+
+// Knows reports whether a bolt, or an order that the office linked, is of a cloth.
+func (f *Floor) Knows(cloth string) bool {
+	linked := func(o *Order) bool { return slices.Contains(slices.Collect(maps.Values(o.Linked)), cloth) }
+	return slices.ContainsFunc(f.shelf.Bolts(), func(b *shelf.Bolt) bool { return b.Cloth == cloth }) || slices.ContainsFunc(f.Orders(), linked)
+}
+
+// decideMerge has a cloth's bolts and the orders that the office linked with it go by another. Bolts stay where they are, on the table too, and
+// what is promised from them stays promised.
+func (o *Overlay) decideMerge(c MergeCloth, e *Event) *Refusal {
+	switch from, into := o.shelf.Joined(c.Cloth), o.shelf.Joined(c.Into); {
+	case !mayDecide(c.Actor):
+		return refuse("forbidden", "")
+	case from == into:
+		return refuse("bad_value", "into", "Name", "into", "Value", c.Into)
+	case len(c.Differs) > 0 && blank(c.Reason):
+		return refuse("cloth_differs", "reason", "Fabric", "", "Cloth", c.Cloth, "Into", c.Into, "Fields", c.Differs)
+	default:
+		told := o.shelf.Merge(from, into)
+		e.Actor, e.Person, e.Cloth, e.Differs, e.Reason, e.Shelf = c.Actor, c.Person, into, c.Differs, c.Reason, &told
+		return nil
+	}
+}
+
+// applyMerge has what orders were linked with go by the cloth that stays.
+func (o *Overlay) applyMerge(e Event) {
+	all := o.base.orders.Merged()
+	maps.Copy(all, o.orders)
+	for id, order := range all {
+		for fabric, cloth := range order.Linked {
+			if cloth == e.Shelf.Cloth {
+				own := o.ownOrder(id)
+				own.Linked = own.linked(fabric, e.Shelf.Into).Linked
+			}
+		}
+	}
 }

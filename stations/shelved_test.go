@@ -265,3 +265,33 @@ func (s *shop) promisedOnce() {
 		}
 	}
 }
+
+// TestClothsThatWereMerged: what goes by the key of a cloth that was merged into another, and that into a third, means the one that stays: a
+// file, a receipt, a link.
+func TestClothsThatWereMerged(t *testing.T) {
+	s := newShop(t)
+	s.bolt("40yd", "")
+	for _, one := range [][2]string{{"reed-oat", "oat"}, {"oat", "sand"}} {
+		s.do(MergeCloth{Actor: office, Cloth: one[0], Into: one[1]})
+	}
+	s.refused("bad_value", MergeCloth{Actor: office, Cloth: "reed-oat", Into: "sand"})
+	s.refused("forbidden", MergeCloth{Actor: bench, Cloth: "sand", Into: "reed"})
+	s.refused("cloth_differs", MergeCloth{Actor: office, Cloth: "sand", Into: "reed", Differs: []string{"match"}})
+	second := s.bolt("41yd", "") // received as reed-oat
+	w := exampleOrder(t, "A", 1)
+	fabric := w.Order.Fabrics[0]
+	fabric.Cloth = "reed-oat"
+	var on []string
+	for _, b := range s.floor.Pieces("A", "Saltmarsh Inn", &fabric, shippedWays).Bolts {
+		if b.Shelf != "" {
+			on = append(on, b.Shelf)
+		}
+	}
+	if len(on) != 2 || s.floor.Shelf().Bolt(second).Cloth != "sand" {
+		t.Errorf("a file that names the first can be cut from %v; a receipt by it is of %s", on, s.floor.Shelf().Bolt(second).Cloth)
+	}
+	s.do(TakeOrder{Actor: office, Order: "A", Customer: "Saltmarsh Inn", Digest: "d"})
+	if e := s.do(LinkCloth{Actor: office, Order: "A", Fabric: "reed", Cloth: "oat"}); e.Cloth != "sand" {
+		t.Errorf("linked with %s", e.Cloth)
+	}
+}

@@ -135,9 +135,10 @@ func sendEntry(c *fiber.Ctx, done books.Done) error {
 
 // entryCommand is what the short commands about an entry say.
 type entryCommand struct {
-	Into string `json:"into"`
-	Back bool   `json:"back"`
-	Key  string `json:"key"`
+	Into   string `json:"into"`
+	Reason string `json:"reason"` // of two cloths that are merged though the book has them sized otherwise
+	Back   bool   `json:"back"`
+	Key    string `json:"key"`
 }
 
 func entryCommandOf(c *fiber.Ctx) (body entryCommand, by books.By, err error) {
@@ -145,7 +146,7 @@ func entryCommandOf(c *fiber.Ctx) (body entryCommand, by books.By, err error) {
 		return body, by, err
 	}
 	actor, _ := edge.ActorOf(c)
-	return body, books.By{Actor: actor, Key: body.Key}, edge.CheckTexts(edge.Key(body.Key))
+	return body, books.By{Actor: actor, Key: body.Key}, edge.CheckTexts(edge.Key(body.Key), edge.Text("reason", body.Reason, false, edge.MaxName))
 }
 
 // setEntryAside: POST /api/{book}/{id}/set_aside, with "back" the other way.
@@ -174,7 +175,13 @@ func (a *API) mergeEntry(c *fiber.Ctx, d *books.Data) error {
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	done, err := a.Desk.Books.Merge(ctx, by, d.Book, entryAsked(c, d), body.Into)
+	merge := func() (books.Done, error) { return a.Desk.Books.Merge(ctx, by, d.Book, entryAsked(c, d), body.Into) }
+	if d.Book == books.Cloths {
+		merge = func() (books.Done, error) {
+			return a.Desk.MergeCloth(ctx, by, entryAsked(c, d), body.Into, edge.PersonOf(c), body.Reason)
+		}
+	}
+	done, err := merge()
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package bookroom
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strconv"
@@ -106,9 +107,9 @@ func (r *Room) entryPast(c *fiber.Ctx, d *books.Data, e *books.Entry, p *book.En
 // mostOthers is how many entries are offered to merge one with.
 const mostOthers = 5
 
-// others looks for entries to merge one with.
+// others looks for entries to merge one with; a merge that is refused shows them again.
 func (r *Room) others(c *fiber.Ctx, d *books.Data, e *books.Entry, p *book.EntryPage) {
-	p.Into = strings.TrimSpace(c.Query("into"))
+	p.Into, p.Reason = strings.TrimSpace(cmp.Or(c.Query("look"), c.Query("into"))), c.FormValue("reason")
 	if p.Into == "" {
 		return
 	}
@@ -190,6 +191,9 @@ func (r *Room) backByForm(c *fiber.Ctx, d *books.Data) error {
 // mergeByForm: POST /books/{book}/{entry}/merge, into the one named.
 func (r *Room) mergeByForm(c *fiber.Ctx, d *books.Data) error {
 	return r.act(c, d, "merged", func(ctx context.Context, id string) (books.Done, error) {
+		if d.Book == books.Cloths {
+			return r.Desk.MergeCloth(ctx, by(c), id, c.FormValue("into"), edge.PersonOf(c), c.FormValue("reason"))
+		}
 		return r.Desk.Books.Merge(ctx, by(c), d.Book, id, c.FormValue("into"))
 	})
 }

@@ -53,8 +53,8 @@ func (l *Library) add(by By, book Book, draft Draft) ([]change, error) {
 		draft.Texts[d.Named] = draft.ID
 	}
 	fields, problems := d.read(draft, nil, by.Actor.Role, l.units())
-	if draft.ID != "" && slug(draft.ID) != draft.ID {
-		problems = append(problems, problemOf(d.IDKey, draft.ID, wrong("bad_value", "id")))
+	if f := d.idFault(draft.ID); draft.ID != "" && f != nil {
+		problems = append(problems, problemOf(d.IDKey, draft.ID, f))
 	}
 	if len(problems) > 0 {
 		return nil, &stations.Refusal{Code: "problems", Problems: problems}
@@ -62,7 +62,7 @@ func (l *Library) add(by By, book Book, draft Draft) ([]change, error) {
 	id := draft.ID
 	switch {
 	case id == "":
-		id = s.freeID(fields[d.Named], nil)
+		id = s.freeID(fields[d.Named], d.taken)
 	case s.entries[id] != nil:
 		return nil, nameTaken(d.IDKey, s.entry(id))
 	}
@@ -73,7 +73,18 @@ func (l *Library) add(by By, book Book, draft Draft) ([]change, error) {
 	return []change{{entry: e, deed: Added}}, nil
 }
 
-// freeID makes an id of a name that no entry has, nor one of those that are about to be.
+// idFault is what speaks against an id that somebody chose, nil for nothing.
+func (d *Data) idFault(id string) *fault {
+	switch {
+	case d.taken[id]:
+		return wrong("bad_value", "id_taken", "Text", id)
+	case slug(id) != id:
+		return wrong("bad_value", "id", "Text", id)
+	}
+	return nil
+}
+
+// freeID makes an id of a name that no entry has, nor one of those that are taken otherwise.
 func (s *shelf) freeID(name string, taken map[string]bool) string {
 	base := slug(name)
 	for n, id := 1, base; ; n++ {

@@ -181,6 +181,7 @@ type taking struct {
 
 func (l *Library) importing(by By, book Book, t *Table, m Mapping) *taking {
 	i := &taking{shelf: l.shelves[book], by: by, data: book.Data(), table: t, units: l.units(), linked: map[string]bool{}, ids: map[string]bool{}, seen: map[string]int{}, called: map[string]int{}}
+	maps.Copy(i.ids, i.data.taken)
 	if book == Customers {
 		i.linked = l.linkedNames()
 	}
@@ -301,8 +302,8 @@ func (i *taking) keep(r row, was *Entry, id string, fields Fields) {
 		e.ID, e.Version, e.SetAside = was.ID, was.Version+1, was.SetAside
 	case id == "":
 		e.ID = i.freeID(fields[i.data.Named], i.ids)
-	case slug(id) != id:
-		i.wrong(r.line, max(slices.Index(i.keys, i.data.IDKey), 0), i.data.IDKey, wrong("bad_value", "id", "Text", id))
+	case i.data.idFault(id) != nil:
+		i.wrong(r.line, max(slices.Index(i.keys, i.data.IDKey), 0), i.data.IDKey, i.data.idFault(id))
 		return
 	}
 	entry := made(e)

@@ -30,6 +30,8 @@ type Data struct {
 	Fields []Field
 	// Keyed books have ids that the shop chooses, since order files name them: what is put under a new one is added.
 	Keyed bool
+	// taken are no ids of the book: pages have them for addresses.
+	taken map[string]bool
 	// together tells what is wrong between fields that are each right.
 	together func(Fields) []misfit
 }
@@ -120,7 +122,7 @@ var all = []Data{
 		{Key: "floor_note", Kind: notes, Group: "notes"},
 		{Key: "office_note", Kind: notes, Group: "notes"},
 	}},
-	{Book: Cloths, IDKey: "cloth", Named: "name", Readers: offices, Keepers: office, Keyed: true, together: clothFits, Fields: []Field{
+	{Book: Cloths, IDKey: "cloth", Named: "name", Readers: offices, Keepers: office, Keyed: true, taken: map[string]bool{"receive": true, "count": true}, together: clothFits, Fields: []Field{
 		{Key: "name", Kind: named, Group: "who", Required: true},
 		{Key: "names", Kind: others, Group: "who", Helped: true},
 		{Key: "use", Kind: choice("face", "lining", "interlining"), Group: "who", Listed: true},

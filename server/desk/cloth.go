@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -71,8 +72,12 @@ func (c *clothCheck) tell(severity engine.Severity, code, at string, args map[st
 
 // named looks at what the file names: the cloth has to be in the book, each bolt on the shelf, and the order's to cut.
 func (c *clothCheck) named() {
-	if c.f.Cloth != "" && c.Books.Entry(books.Cloths, c.f.Cloth) == nil {
+	switch e := c.Books.Entry(books.Cloths, c.f.Cloth); {
+	case c.f.Cloth == "":
+	case e == nil:
 		c.tell(engine.Error, "unknown_cloth", ".cloth", map[string]any{"Cloth": c.f.Cloth})
+	default:
+		c.f.Cloth = e.ID // into which the one that the file names may have been merged
 	}
 	for i := range c.f.Bolts {
 		b := &c.f.Bolts[i]
@@ -167,6 +172,30 @@ func Differs(f *orderfile.Fabric, e *books.Entry) (keys []string) {
 		keys = append(keys, "match")
 	}
 	return slices.Compact(keys)
+}
+
+// MergeCloth has two rows of the book of cloths be one: the shelf's bolts and the orders' links go by the one that stays, then the rows
+// are merged. The error is cloth_differs where both say a width, a repeat or a match, not the same, and no reason is given; else as that
+// of the book. What was begun is gone on with when it is sent again.
+func (d *Desk) MergeCloth(ctx context.Context, by books.By, id, into, person, reason string) (books.Done, error) {
+	from, to := d.Books.Entry(books.Cloths, id), d.Books.Entry(books.Cloths, into)
+	if from != nil && to != nil && from != to {
+		cmd := stations.MergeCloth{Actor: by.Actor, Key: by.Key, Cloth: from.ID, Into: to.ID, Person: person, Reason: reason}
+		for _, key := range []string{"usable_width", "vertical_repeat", "match"} {
+			if a, b := from.Fields[key], to.Fields[key]; a != "" && b != "" && a != b {
+				cmd.Differs = append(cmd.Differs, key)
+			}
+		}
+		switch knows := d.Store.Floor().Knows(from.ID); { // not where nothing is of it, or all has moved and the book wasn't told yet
+		case knows:
+			if _, err := d.Store.Do(ctx, cmd); err != nil {
+				return books.Done{}, err
+			}
+		case len(cmd.Differs) > 0 && strings.TrimSpace(reason) == "":
+			return books.Done{}, Refuse("cloth_differs", "reason", "Fabric", "", "Cloth", from.ID, "Into", to.ID, "Fields", cmd.Differs)
+		}
+	}
+	return d.Books.Merge(ctx, by, books.Cloths, id, into)
 }
 
 // OfFabric are the problems that are about a fabric.

@@ -50,7 +50,7 @@ func (b *Book) Add(e stations.Event) {
 	b.seq = e.Seq
 	if e.Shelf != nil {
 		b.shelved(e)
-		if e.Ticket == "" {
+		if e.Ticket == "" && e.Action != stations.Merge {
 			return
 		}
 	}
@@ -77,6 +77,8 @@ func (b *Book) Add(e stations.Event) {
 		b.orders[e.Order].links = append(b.orders[e.Order].links, e)
 		b.also(e)
 		b.hold(e)
+	case stations.Merge:
+		b.merge(e.Shelf)
 	case stations.Receive, stations.Unreceive:
 		b.orders[e.Order].received = append(b.orders[e.Order].received, e)
 	case stations.SetPrices:

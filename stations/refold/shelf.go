@@ -62,7 +62,7 @@ func (b *Book) shelved(e stations.Event) {
 		for i := range s.Came {
 			b.bolts[s.Came[i].Bolt] = &bolt{born: cameIn(&s.Came[i], e.At), events: []int64{e.Seq}}
 		}
-	case shelf.HoldBolt, shelf.FreeBolt:
+	case shelf.HoldBolt, shelf.FreeBolt, shelf.MergeCloth:
 		for _, code := range s.Bolts {
 			b.bolts[code].add(s, e.Seq)
 		}
@@ -116,6 +116,21 @@ func (b *bolt) takeBack(seq int64) {
 
 func (b *bolt) add(a acted, seq int64) {
 	b.acts, b.events = append(b.acts, a), append(b.events, seq)
+}
+
+// merge links what is linked with a cloth with the one that it was merged into.
+func (b *Book) merge(e *shelf.Event) {
+	for _, o := range b.orders {
+		now := map[string]string{}
+		for _, link := range o.links {
+			now[link.Fabric] = link.Cloth
+		}
+		for fabric, cloth := range now {
+			if cloth == e.Cloth {
+				o.links = append(o.links, stations.Event{Fabric: fabric, Cloth: e.Into})
+			}
+		}
+	}
 }
 
 // endKeep ends what was kept for an order.
@@ -191,6 +206,9 @@ func (b *bolt) now() shelf.Bolt {
 		}
 	}
 	n.Kept = b.kept()
+	if a := b.last(does(shelf.MergeCloth)); a != nil {
+		n.Cloth = a.Into
+	}
 	if b.last(does(shelf.ReleaseCloth)) != nil {
 		n.Owner = ""
 	}
@@ -378,13 +396,16 @@ func floorShelf(f *stations.Floor) (map[string]Bolt, map[string]Count) {
 	return bolts, counts
 }
 
-// faults are what must not be of the floor's cloth, whatever the ledger says: an account that doesn't balance, a stretch that two cuts
-// are promised.
+// faults are what must not be of the floor's cloth, whatever the ledger says: an account that doesn't balance, a cloth that was
+// merged into another, a stretch that two cuts are promised.
 func faults(f *stations.Floor) map[string]string {
 	found := map[string]string{}
 	for _, b := range f.Shelf().Bolts() {
 		if a := b.Account(); !a.Balances() {
 			found["account "+string(b.Code)] = fmt.Sprintf("%+v", a)
+		}
+		if into := f.Shelf().Joined(b.Cloth); into != b.Cloth {
+			found["cloth "+string(b.Code)] = b.Cloth + " was merged into " + into
 		}
 		promised := f.Promised(b.Code)
 		for i, p := range promised {

@@ -21,6 +21,8 @@ func (o *Overlay) Apply(e Event, around Around) {
 		for _, code := range e.Bolts {
 			o.own(code, around.Seq).Hold = map[Action]string{HoldBolt: e.Reason}[e.Action]
 		}
+	case MergeCloth:
+		o.merged(e, around.Seq)
 	case BeginCount:
 		o.counts[e.Count], o.open = &Count{ID: e.Count, Place: e.Place, Begun: around.At}, e.Count
 	case EndCount:

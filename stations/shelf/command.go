@@ -36,6 +36,7 @@ const (
 	CountBolt    Action = "count_bolt"
 	EndCount     Action = "end_count"
 	Settle       Action = "settle"
+	MergeCloth   Action = "merge_cloth"
 	Undo         Action = "undo"
 	// CutAll is what a cutting that is finished made of its bolts, nobody having told of them at the table.
 	CutAll Action = "cut_all"

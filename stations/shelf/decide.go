@@ -130,6 +130,7 @@ func (o *Overlay) receive(row *Receipt, again bool, around Around, before []Came
 	if r != nil {
 		return nil, r
 	}
+	came.Cloth = o.Joined(came.Cloth)
 	if r := o.receivedBefore(&came, again, before); r != nil {
 		return nil, r
 	}

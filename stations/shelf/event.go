@@ -10,7 +10,9 @@ type Event struct {
 	Action      Action           `json:"action"`
 	Bolt        plan.Code        `json:"bolt,omitempty"`
 	Came        []Came           `json:"came,omitempty"`  // of a receipt
-	Bolts       []plan.Code      `json:"bolts,omitempty"` // held or freed together
+	Bolts       []plan.Code      `json:"bolts,omitempty"` // held, freed or of another cloth together
+	Cloth       string           `json:"cloth,omitempty"` // of a merge: which is merged
+	Into        string           `json:"into,omitempty"`  // into which
 	Measured    *Measured        `json:"measured,omitempty"`
 	Flaws       []Flaw           `json:"flaws,omitempty"`        // found
 	Off         []Off            `json:"off,omitempty"`          // what came off, or what became of what had

@@ -15,6 +15,7 @@ type Shelf struct {
 	bolts  layers.Map[plan.Code, *Bolt]
 	counts layers.Map[string, *Count]
 	called map[Origin]plan.Code // bolts of orders' files that were put on the shelf; never changed, only replaced
+	joined map[string]string    // by the key of a cloth that was merged into another: the one that stays; never changed, only replaced
 	open   string               // the count that goes on, "" for none
 }
 
@@ -29,6 +30,9 @@ func (s *Shelf) IsEmpty() bool { return s.bolts.IsEmpty() }
 
 // Called are the bolts of orders' files that were put on the shelf, by what they were called there; read only.
 func (s *Shelf) Called() map[Origin]plan.Code { return s.called }
+
+// Joined is the key under which a cloth goes on: its own, or that of the one it was merged into.
+func (s *Shelf) Joined(cloth string) string { return cmp.Or(s.joined[cloth], cloth) }
 
 // Count returns a count of the shelf, nil where there is none.
 func (s *Shelf) Count(id string) *Count { return s.counts.Get(id) }
@@ -56,22 +60,23 @@ type Overlay struct {
 	bolts  map[plan.Code]*Bolt // its own copies, changed in place
 	counts map[string]*Count
 	called map[Origin]plan.Code // replaced, not changed
+	joined map[string]string    // likewise
 	open   string
 }
 
 // Overlay begins a change of the shelf.
 func (s *Shelf) Overlay() *Overlay {
-	return &Overlay{base: s, bolts: map[plan.Code]*Bolt{}, counts: map[string]*Count{}, called: s.called, open: s.open}
+	return &Overlay{base: s, bolts: map[plan.Code]*Bolt{}, counts: map[string]*Count{}, called: s.called, joined: s.joined, open: s.open}
 }
 
 // Fork is the shelf as it is now, to change apart from it.
 func (o *Overlay) Fork() *Overlay {
-	return &Overlay{base: o.base, bolts: maps.Clone(o.bolts), counts: maps.Clone(o.counts), called: o.called, open: o.open}
+	return &Overlay{base: o.base, bolts: maps.Clone(o.bolts), counts: maps.Clone(o.counts), called: o.called, joined: o.joined, open: o.open}
 }
 
 // Shelf returns the shelf with the changes; the overlay must not be used afterwards.
 func (o *Overlay) Shelf() Shelf {
-	return Shelf{bolts: o.base.bolts.With(o.bolts), counts: o.base.counts.With(o.counts), called: o.called, open: o.open}
+	return Shelf{bolts: o.base.bolts.With(o.bolts), counts: o.base.counts.With(o.counts), called: o.called, joined: o.joined, open: o.open}
 }
 
 // Bolt returns a bolt as it is now, nil where there is none.
@@ -84,6 +89,32 @@ func (o *Overlay) Bolt(code plan.Code) *Bolt {
 
 // Called is the bolt that an order's file called so before it was put on the shelf, "" for none.
 func (o *Overlay) Called(origin Origin) plan.Code { return o.called[origin] }
+
+// Joined is the key under which a cloth goes on.
+func (o *Overlay) Joined(cloth string) string { return cmp.Or(o.joined[cloth], cloth) }
+
+// Merge has a cloth's bolts, also those that are gone, be of another one, which is the same, and so all that goes by its key from now on.
+func (o *Overlay) Merge(cloth, into string) Event {
+	e := Event{Action: MergeCloth, Cloth: cloth, Into: into}
+	for _, b := range o.Those(func(b *Bolt) bool { return b.Cloth == cloth }) {
+		e.Bolts = append(e.Bolts, b.Code)
+	}
+	return e
+}
+
+// merged moves the bolts of a cloth to the one that stays.
+func (o *Overlay) merged(e Event, seq int64) {
+	for _, code := range e.Bolts {
+		o.own(code, seq).Cloth = e.Into
+	}
+	joined := map[string]string{e.Cloth: e.Into}
+	for from, to := range o.joined {
+		if joined[from] = to; to == e.Cloth {
+			joined[from] = e.Into
+		}
+	}
+	o.joined = joined
+}
 
 // Bolts returns all bolts as they are now.
 func (o *Overlay) Bolts() []*Bolt { return o.Those(func(*Bolt) bool { return true }) }

@@ -16,7 +16,7 @@ func (d *deciding) lay() *Refusal {
 	switch {
 	case len(d.Tickets) == 0:
 		return missing("ticket")
-	case d.Cloth != "" && d.Cloth != b.Cloth:
+	case d.Cloth != "" && d.Joined(d.Cloth) != b.Cloth:
 		return b.refuse("wrong_cloth", "bolt", "Wanted", d.Cloth)
 	case b.Owner != "" && b.Owner != d.around.Customer:
 		return b.refuse("other_customers_cloth", "bolt")

@@ -55,6 +55,7 @@ type EntryPage struct {
 	History        []Past
 	Into           string // looked for, to be merged with
 	Others         []Row  // found
+	Reason         string // typed: why two cloths are one
 	Answer         *views.Answer
 }
 
