@@ -20,6 +20,7 @@ type column struct {
 	class   int
 	entries []entry
 	cost    float64
+	id      int // among those that are branched on, from 1
 }
 
 // master is the linear problem over the columns known: each kind as often as it is wanted, each class no more often than there is. It is

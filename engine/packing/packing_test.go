@@ -220,6 +220,13 @@ func TestSearchesCutShortProveNothing(t *testing.T) {
 			m := newMaster(s)
 			if _, duals, _ := m.generate(1e18, 1<<40); duals != nil {
 				s.newCounting(work).count(duals)
+				for cost := least - 2; cost <= least+1; cost++ {
+					found, none := s.branch(m, cost, work)
+					sum := costOf(p, found)
+					if none && cost >= least || found != nil && sum > cost {
+						t.Fatalf("%+v: branches of %d with %d units: none %t, found %d, the least is %d", p, cost, work, none, sum, least)
+					}
+				}
 				c := s.newCounting(1 << 30)
 				c.given.meter = &counter{left: -1} // nothing is learnt or filled: numbers that may suffice are passed
 				c.count(duals)

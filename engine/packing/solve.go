@@ -136,6 +136,15 @@ func (s *solver) coverRound(m *master, round int) bool {
 		return false
 	}
 	work := int64(2_000_000) << (2 * min(round, 6))
+	if round > 1 {
+		found, none := s.branch(m, s.best.Bound, work*2)
+		if none {
+			s.best.Bound, s.best.Searched = s.best.Bound+s.step, true
+		}
+		if s.offer(found) || none {
+			return true
+		}
+	}
 	if round > 0 && round%2 == 0 {
 		return s.coverWith(s.best.Bound, work, 200_000)
 	}
