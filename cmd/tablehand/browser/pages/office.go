@@ -42,6 +42,7 @@ func Office(t *testing.T, b *BusyShop) []Page {
 		{name: "shelf-found", path: "/shelf?find=L7"},
 		{name: "shelf-cloth", path: "/shelf/reed-oat?new=" + b.bolt},
 		{name: "shelf-receive", path: "/shelf/receive?cloth=reed-oat"},
+		{name: "shelf-order-short", path: "/orders/SMI-45/cloth"},
 		{name: "shelf-order", path: "/orders/SMI-3/cloth", do: openAll},
 		{name: "shelf-counts", path: "/shelf/count"},
 		{name: "shelf-count-ended", path: "/shelf/count/" + b.stocktaken},

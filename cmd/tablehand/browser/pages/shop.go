@@ -147,6 +147,20 @@ func (b *BusyShop) shelves(t *testing.T) {
 	b.stocktake = count()
 	saw("6", b.heldBolt, "3C", "")
 	office("POST /api/shelf", shoptest.Fields{"bolt": b.heldBolt, "action": "hold_bolt", "key": "2", "reason": "The shade is off at the outer end"}, 200)
+	b.promises(t)
+}
+
+// promises has an order's cloth promised to it, so that another one is short.
+func (b *BusyShop) promises(t *testing.T) {
+	t.Helper()
+	of := func(order string, more ...string) string {
+		return shoptest.OrderFile(t, order, append([]string{"    bolts:\n      - {id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n",
+			"    cloth: reed-oat\n", "length: 20 yd", "length: 60 yd"}, more...)...)
+	}
+	for _, file := range []string{of("SMI-44", "due: 2026-12-18", "due: 2027-01-22"), of("SMI-45", "quantity: 1", "quantity: 3")} {
+		b.Ask(t, shoptest.Request{As: b.Office, Do: "POST /api/orders", Send: file, Status: 201})
+	}
+	b.Ask(t, shoptest.Request{As: b.Office, Do: "POST /api/orders/SMI-44/release", Send: shoptest.Fields{}, Status: 200})
 }
 
 // ends has one panel of an order end that is billed and one that isn't, and closes another order; a third is being cut.
