@@ -114,3 +114,24 @@ func TestTooFewAlikeBolts(t *testing.T) {
 		t.Errorf("%v in %+v", faults, plan)
 	}
 }
+
+// TestManyLots: nearly all bolts of many lots are opened without looking at each way to open too few of them.
+func TestManyLots(t *testing.T) {
+	p := cutting.Problem{}
+	for i := range 90 {
+		p.Bolts = append(p.Bolts, cutting.Bolt{ID: fmt.Sprint("b", i), Lot: fmt.Sprint("L", i/3), Length: 1000 * mm})
+		if i < 88 {
+			p.Cuts = append(p.Cuts, cutting.Cut{ID: fmt.Sprint("c", i), Length: 700 * mm, Group: fmt.Sprint("g", i)})
+		}
+	}
+	p.Cuts = append(p.Cuts, cutting.Cut{ID: "c", Length: 500 * mm, Group: "g"})
+	plan := Best(context.Background(), p, Budget{Work: 1_000_000})
+	if faults := Verify(p, plan); len(faults) > 0 || plan.Value != 89 || !plan.Optimal {
+		t.Errorf("%v, %d bolts, at least %d", faults, plan.Value, plan.Bound)
+	}
+	j := newJob(&p, &meter{ctx: context.Background(), left: 1_000_000})
+	j.limits = usual
+	if ways, all := j.splitter().ways(89); len(ways) != 30 || !all { // one bolt of one lot stays shut
+		t.Errorf("%d ways, all of them: %v", len(ways), all)
+	}
+}

@@ -140,6 +140,10 @@ func (j *job) fewest(a *answer) {
 func (s *splitter) ways(k int) (ways [][]int, all bool) {
 	all = true
 	way := make([]int, len(s.lots))
+	behind := make([]int, len(s.lots)+1) // a lot and those that follow: bolts to open
+	for lot := len(s.lots) - 1; lot >= 0; lot-- {
+		behind[lot] = behind[lot+1] + len(s.lots[lot].whole)
+	}
 	var deal func(lot, left int)
 	deal = func(lot, left int) {
 		if len(ways) >= s.limits.ways {
@@ -153,7 +157,7 @@ func (s *splitter) ways(k int) (ways [][]int, all bool) {
 			}
 			return
 		}
-		for n := min(left, len(s.lots[lot].whole)); n >= 0; n-- {
+		for n := min(left, len(s.lots[lot].whole)); n >= max(0, left-behind[lot+1]); n-- { // fewer, and the others haven't so many
 			way[lot] = n
 			deal(lot+1, left-n)
 		}
