@@ -84,8 +84,8 @@ const searched = 2_000_000
 // which repeat as they were measured, it looks for the plan that opens the fewest; where a window can only be cut from several lots, as where
 // the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
 func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string, work int64) cutting.Plan {
-	onShelf, best := slices.ContainsFunc(plan.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" }), cutting.Plan{}
-	if onShelf {
+	shelved, best := onShelf(plan.Fabric), cutting.Plan{}
+	if shelved {
 		problem.Bound = bound
 		best = problem.Forward(bestPlan(problem, work))
 		measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
@@ -97,7 +97,7 @@ func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string
 		}
 	}
 	filled := cutting.PlaceBound(problem, bound)
-	if onShelf && filled.Short >= best.Short {
+	if shelved && filled.Short >= best.Short {
 		return best // several lots place no more
 	}
 	return filled
@@ -143,6 +143,26 @@ func (plan *ClothPlan) On(f *orderfile.Fabric, work int64) *ClothPlan {
 	part.Fabric, part.Cuts = f, slices.Clone(plan.Cuts)
 	part.Plan = part.placed(Placing(&part), nil, work)
 	return &part
+}
+
+// Try is where the fabric's cuts find a place on other bolts, and the work that took, in units of the planner: as On, but for windows that can
+// only be cut from several lots on the shelf's bolts, of which a part has no place then.
+func (plan *ClothPlan) Try(f *orderfile.Fabric, work int64) (cutting.Plan, int64) {
+	part := *plan
+	part.Fabric = f
+	problem := Placing(&part)
+	if onShelf(f) {
+		best := cutplan.Best(context.Background(), problem, cutplan.Budget{Work: max(1, work)})
+		return best.Plan, best.Work
+	}
+	return cutting.Place(problem), fillingWork * int64(len(problem.Cuts)) * int64(max(1, len(problem.Bolts)))
+}
+
+// fillingWork is about what it takes to fill bolts in the order listed, for each cut and bolt.
+const fillingWork = 200
+
+func onShelf(f *orderfile.Fabric) bool {
+	return slices.ContainsFunc(f.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" })
 }
 
 // Beside is a fabric on these bolts, less what those of the order before it are cut from: two of an order may be one cloth.

@@ -5,10 +5,12 @@ package relief
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"tablehand/engine"
 	"tablehand/engine/cutplan"
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -63,19 +65,24 @@ type Cloth struct {
 	Bolts           []orderfile.Bolt
 }
 
-// What planning may take, in units of cutplan's work: our own choice. mostOf is how many lots and orders are looked at of each kind.
+// What the search for ways may take: our own choice, so that all together stay under some hundredths of a second. A way that isn't found within
+// its share isn't told.
 const (
-	planning = 300_000
-	mostOf   = 3
+	planning   = 120_000 // of the planner's work, into one plan
+	forKind    = 700_000 // and into all of a kind
+	reckonings = 300     // windows that are reckoned anew
+	mostOf     = 3       // held lots and orders that are looked at
+	mostLots   = 2       // of which cloth is bought, beside another one
 )
 
 // Ways are those that leave less short than there is, the cheapest first; none where nothing is short and no lots are mixed.
 func Ways(a Asked) (ways []Way) {
-	m := maker{Asked: a, fabric: a.Plan.Fabric, lacks: lackOf(a.Plan)}
+	m := maker{Asked: a, fabric: a.Plan.Fabric, lacks: lackOf(a.Plan), windows: reckonings}
 	if m.lacks.cuts == 0 {
 		return nil
 	}
 	for _, kind := range []func() []Way{m.mixedLots, m.onPhase, m.noPosition, m.hem, m.heldLots, m.promised, m.buy} {
+		m.left = forKind
 		ways = append(ways, kind()...)
 	}
 	return ways
@@ -95,7 +102,7 @@ func lackOf(plan *workup.ClothPlan) lack {
 	if len(plan.Plan.Mixed) == 0 {
 		return made
 	}
-	made = keptApart(plan)
+	made = keptApart(plan, plan.Plan)
 	best := cutplan.Best(context.Background(), workup.Placing(plan), cutplan.Budget{Work: planning})
 	if best.Short > 0 && best.Short < made.length {
 		made = lack{len(best.Unplaced), best.Short}
@@ -104,19 +111,19 @@ func lackOf(plan *workup.ClothPlan) lack {
 }
 
 // keptApart is what of a plan has no place where each group that it mixes keeps to the lot that it has most of.
-func keptApart(plan *workup.ClothPlan) lack {
+func keptApart(cloth *workup.ClothPlan, plan cutting.Plan) lack {
 	lots, groups := map[string]string{}, map[string]string{}
-	problem := workup.Placing(plan)
+	problem := workup.Placing(cloth)
 	for _, b := range problem.Bolts {
 		lots[b.ID] = b.Lot
 	}
 	for _, c := range problem.Cuts {
 		groups[c.ID] = c.Group
 	}
-	left := lack{len(plan.Plan.Unplaced), plan.Plan.Short}
-	for _, group := range plan.Plan.Mixed {
+	left := lack{len(plan.Unplaced), plan.Short}
+	for _, group := range plan.Mixed {
 		of, all, most := map[string]lack{}, lack{}, lack{}
-		for _, p := range plan.Plan.Placements {
+		for _, p := range plan.Placements {
 			if groups[p.Cut] != group {
 				continue
 			}
@@ -137,19 +144,17 @@ type maker struct {
 	Asked
 	fabric *orderfile.Fabric
 	lacks  lack
+
+	least   measure.Length // that a bolt bought holds, as far as is known
+	left    int64          // of the planner's work
+	windows int            // that may be reckoned
 }
 
-// does reports whether a plan leaves nothing short and keeps each group to a lot.
-func does(plan *workup.ClothPlan) bool {
-	return plan != nil && len(plan.Plan.Unplaced) == 0 && len(plan.Plan.Mixed) == 0
-}
-
-// helps is a way by a plan, where that leaves fewer cuts without a place, or on other bolts less of them.
-func (m *maker) helps(w Way, plan *workup.ClothPlan) []Way {
-	if plan == nil {
+// helps is a way by what its plan lacks, where that is fewer cuts without a place, or on other bolts less of them.
+func (m *maker) helps(w Way, left *lack) []Way {
+	if left == nil {
 		return nil
 	}
-	left := lackOf(plan)
 	if w.Short = left.length; left.cuts < m.lacks.cuts || w.onBolts() && left.length < m.lacks.length {
 		return []Way{w}
 	}
@@ -159,46 +164,64 @@ func (m *maker) helps(w Way, plan *workup.ClothPlan) []Way {
 // onBolts reports whether a way leaves the cuts as they are.
 func (w *Way) onBolts() bool { return w.Kind == HeldLot || w.Kind == Promised }
 
-// on is the fabric's cuts on other bolts.
-func (m *maker) on(plan *workup.ClothPlan, bolts []orderfile.Bolt) *workup.ClothPlan {
-	f := *m.fabric
-	f.Bolts = bolts
-	return plan.On(&f, planning)
+// on is what the fabric's cuts lack on a fabric with other bolts; nil where nobody had the time to look.
+func (m *maker) on(plan *workup.ClothPlan, f *orderfile.Fabric) *lack {
+	if m.left <= 0 {
+		return nil
+	}
+	laid, spent := plan.Try(f, min(planning, m.left))
+	m.left -= spent
+	left := lack{len(laid.Unplaced), laid.Short}
+	if len(laid.Mixed) > 0 {
+		left = keptApart(on(plan, f), laid)
+	}
+	return &left
 }
 
-// with is the fabric's cuts on bolts that there would be, less what the order's other fabrics of that cloth are cut from.
-func (m *maker) with(c Cloth) *workup.ClothPlan {
+// on is a plan's cuts with a fabric of other bolts, not laid on them.
+func on(plan *workup.ClothPlan, f *orderfile.Fabric) *workup.ClothPlan {
+	other := *plan
+	other.Fabric = f
+	return &other
+}
+
+// with is what the cuts lack on bolts that there would be, less what the order's other fabrics of that cloth are cut from.
+func (m *maker) with(c Cloth) *lack {
 	f := *m.fabric
 	f.Bolts = c.Bolts
 	if m.Cut {
-		return m.Plan.On(&f, planning)
+		return m.on(m.Plan, &f)
 	}
-	return m.Plan.On(m.Work.Beside(&f), planning)
+	return m.on(m.Plan, m.Work.Beside(&f))
 }
 
-// hasRoom reports whether bolts could hold all cuts, were there nothing to keep to.
-func (m *maker) hasRoom(plan *workup.ClothPlan, bolts []orderfile.Bolt) bool {
-	f, on := *m.fabric, *plan
-	f.Bolts = bolts
-	on.Fabric = &f
-	problem, all := workup.Placing(&on), measure.Length(0)
+// fits reports whether cuts all have a place on a fabric's bolts, each group in one lot. Where they haven't room that needs no plan.
+func (m *maker) fits(plan *workup.ClothPlan, f *orderfile.Fabric) bool {
+	problem, all := workup.Placing(on(plan, f)), measure.Length(0)
 	for i := range problem.Cuts {
 		all += problem.Cuts[i].Length
 	}
-	return all <= problem.Room()
+	if all > problem.Room() {
+		return false
+	}
+	left := m.on(plan, f)
+	return left != nil && left.cuts == 0
 }
 
-// under is the fabric's cuts as a changed order has them, on the same bolts; nil where it can't be made so.
-func (m *maker) under(change func(*orderfile.Order), whole bool) *workup.ClothPlan {
+// under is what the fabric's cuts lack as a changed order has them, on the same bolts; nil where it can't be made so.
+func (m *maker) under(change func(*orderfile.Order)) *lack {
 	plan := m.reckoned(change)
-	if plan == nil || whole && !m.hasRoom(plan, m.fabric.Bolts) {
+	if plan == nil {
 		return nil
 	}
-	return m.on(plan, m.fabric.Bolts)
+	return m.on(plan, m.fabric)
 }
 
 // reckoned is the fabric's cuts as a changed order has them, without their places.
 func (m *maker) reckoned(change func(*orderfile.Order)) *workup.ClothPlan {
+	if m.windows -= len(m.Work.Treatments); m.windows < 0 {
+		return nil
+	}
 	o := *m.Work.Order
 	o.Treatments = slices.Clone(o.Treatments)
 	o.Fabrics = slices.Clone(o.Fabrics)
@@ -236,7 +259,7 @@ func (m *maker) onPhase() []Way {
 	if !m.patterned() || m.Work.Order.Conventions.RepeatRule == orderfile.OnPhase {
 		return nil
 	}
-	plan := m.under(func(o *orderfile.Order) { o.Conventions.RepeatRule = orderfile.OnPhase }, false)
+	plan := m.under(func(o *orderfile.Order) { o.Conventions.RepeatRule = orderfile.OnPhase })
 	return m.helps(Way{Kind: OnPhase, Value: string(orderfile.OnPhase)}, plan)
 }
 
@@ -261,7 +284,7 @@ func (m *maker) noPosition() []Way {
 				t.Motif, t.MotifLead = orderfile.Marching, nil
 			}
 		}
-	}, false))
+	}))
 }
 
 // hem looks for the greatest bottom hem that fits, in steps to which cut lengths round: less of it never takes more cloth.
@@ -271,7 +294,10 @@ func (m *maker) hem() []Way {
 		return nil
 	}
 	at := func(k int) measure.Length { return m.LeastHem + c.Step.Times(k) }
-	fits := func(k int) bool { return does(m.under(m.hemmed(at(k)), true)) }
+	fits := func(k int) bool {
+		plan := m.reckoned(m.hemmed(at(k)))
+		return plan != nil && m.fits(plan, m.fabric)
+	}
 	over := int((m.deepest() - m.LeastHem).CeilDiv(c.Step)) // the first that is no smaller than what there is
 	if over < 1 || !fits(0) {
 		return nil
@@ -283,6 +309,9 @@ func (m *maker) hem() []Way {
 		} else {
 			over = k
 		}
+	}
+	if m.windows < 0 || m.left <= 0 {
+		return nil // a deeper one may fit
 	}
 	return []Way{{Kind: Hem, Length: at(most), Value: measure.OfLength(at(most), m.Work.Order.Units).String()}}
 }
@@ -333,6 +362,7 @@ const newLot = "\x1fnew"
 func (m *maker) buy() []Way {
 	best, found := Way{Kind: Buy}, false
 	lots := m.lots()
+	m.least = min(m.Plan.Least(nil), m.lacks.length)
 	for _, lot := range lots {
 		if l, is := m.bought(lot, best.Length, found); is {
 			best.Lot, best.Length, found = lot, l, true
@@ -368,11 +398,11 @@ func (m *maker) lots() (lots []string) {
 		}
 	}
 	slices.SortStableFunc(lots, func(a, b string) int { return cmp.Compare(room[b], room[a]) })
-	return lots[:min(len(lots), mostOf)]
+	return lots[:min(len(lots), mostLots)]
 }
 
-// bought is how long a bolt of a lot has to be, up to the step in which cloth is ordered; less than so much, where that is asked. Its pattern is taken to
-// start at its end, so the shop's repeats for positioning come to it.
+// bought is how long a bolt of a lot has to be, up to the step in which cloth is ordered; less than so much, where that is asked. Its pattern is
+// taken to start at its end, so the shop's repeats for positioning come to it. Of very many windows it may be an eighth more than the least.
 func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Length, bool) {
 	c := &m.Work.Order.Conventions
 	step := c.OrderStep
@@ -393,36 +423,59 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Len
 		if m.Shelved {
 			bolt.Shelf, bolt.Kerf = bolt.ID, m.Kerf
 		}
-		bolts := append(slices.Clone(m.fabric.Bolts), bolt)
-		return m.hasRoom(m.Plan, bolts) && does(m.on(m.Plan, bolts))
+		f := *m.fabric
+		f.Bolts = append(slices.Clone(f.Bolts), bolt)
+		return m.fits(m.Plan, &f)
 	}
-	over := max(1, int(m.least().CeilDiv(step)))
-	enough, far := over-1, 1
-	for ; over <= most && !fits(over); over, far = min(over+far, max(most, over+1)), far*2 {
-		enough = over // that many don't do
+	m.left = forKind
+	enough := int(m.least.CeilDiv(step)) - 1 // so many don't do
+	over := max(enough+1, min(most, int(m.together().CeilDiv(step))))
+	if over > most || !fits(over) {
+		if over = most; over <= enough || !fits(over) {
+			return 0, false
+		}
 	}
-	if over > most {
-		return 0, false
-	}
-	for over-enough > 1 {
-		if k := (enough + over) / 2; fits(k) {
+	for over-enough > 1 && m.left > 0 {
+		k := (enough + over) / 2
+		if over > 2*enough { // far off: by their ratio
+			k = min(over-1, max(enough+1, int(math.Sqrt(float64(max(1, enough))*float64(over)))))
+		}
+		if fits(k) {
 			over = k
 		} else {
 			enough = k
 		}
 	}
-	return (at(over) + extra).CeilTo(step), true
+	return (at(over) + extra).CeilTo(step), over-enough <= max(1, over/8) // else far less may do
 }
 
-// least is what a bolt bought holds at least, as far as is known.
-func (m *maker) least() measure.Length { return min(m.Plan.Least(nil), m.lacks.length) }
+// together is a bolt on which all cuts of the groups can lie that have not all their places in one lot.
+func (m *maker) together() (all measure.Length) {
+	problem := workup.Placing(m.Plan)
+	groups := slices.Clone(m.Plan.Plan.Mixed)
+	for i := range problem.Cuts {
+		if slices.Contains(m.Plan.Plan.Unplaced, problem.Cuts[i].ID) {
+			groups = append(groups, problem.Cuts[i].Group)
+		}
+	}
+	all = m.fabric.VerticalRepeat
+	for i := range problem.Cuts {
+		if c := &problem.Cuts[i]; slices.Contains(groups, c.Group) {
+			all += c.Length + m.Kerf
+			if repeat := m.fabric.VerticalRepeat; repeat > 0 {
+				all += c.Length.CeilTo(repeat) - c.Length
+			}
+		}
+	}
+	return all
+}
 
 // atMost is a bolt on which all cuts can lie one after the other.
 func (m *maker) atMost() measure.Length {
 	repeat := m.fabric.VerticalRepeat
 	all := repeat
 	for i := range m.Plan.Cuts {
-		all += m.Plan.Cuts[i].Length + repeat
+		all += m.Plan.Cuts[i].Length + repeat + m.Kerf
 	}
 	return all
 }

@@ -255,3 +255,30 @@ func TestWaysAreSo(t *testing.T) {
 	}
 	t.Log(did)
 }
+
+// BenchmarkWays is what a fabric of many windows takes that is short by little, on bolts of the shelf.
+func BenchmarkWays(b *testing.B) {
+	for _, windows := range []int{1, 10, 50, 200} {
+		b.Run(fmt.Sprint(windows), func(b *testing.B) {
+			o := order(b)
+			for i := 1; i < windows; i++ {
+				next := o.Treatments[0]
+				next.Window, next.FinishedLength = fmt.Sprint("W", i), next.FinishedLength-measure.Inch.Times(i%20)
+				o.Treatments = append(o.Treatments, next)
+			}
+			all := workup.Compute(o).Totals.Fabrics[0].Length
+			for i := 0; all > 130*measure.Inch; i++ {
+				next := shelved(bolt(fmt.Sprint("S", i), fmt.Sprint("L", i/3), "1800"))
+				next.Length = min(next.Length, all-100*measure.Inch)
+				all -= next.Length
+				o.Fabrics[0].Bolts = append(o.Fabrics[0].Bolts, next)
+			}
+			a := asked(o)
+			a.LeastHem, a.Shelved = inches("1"), true
+			for b.Loop() {
+				relief.Ways(a)
+			}
+			b.Log(told(relief.Ways(a)))
+		})
+	}
+}
