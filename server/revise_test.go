@@ -209,7 +209,9 @@ func TestReviseWindows(t *testing.T) {
 	if try := put("?try=true", many, 200, ""); try.at("short.0") != "reed" {
 		t.Errorf("a try of what is short: %s", try.body)
 	}
-	put("", many, 409, "fabric_short")
+	if refused := put("", many, 409, "fabric_short"); refused.at("where.least") == "" {
+		t.Errorf("refused, how much is short at least isn't told: %s", refused.body)
+	}
 	put("?override=true", many, 422, "reason_missing")
 	put("?override=true&reason="+url.QueryEscape("more comes on Tuesday"), many, 200, "")
 	s.audited(t)
@@ -259,9 +261,9 @@ func TestRemake(t *testing.T) {
 // TestRemakeCloth: what is left of the bolts doesn't do for it, or only in another lot, unless the office says so.
 func TestRemakeCloth(t *testing.T) {
 	r1 := "{id: R1, length: 40 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}"
-	for _, tt := range []struct{ code, bolts string }{
-		{"fabric_short", "{id: R1, length: 28 yd, lot: A}"},
-		{"lots_mixed", "{id: R1, length: 28 yd, lot: A}\n      - {id: R2, length: 20 yd, lot: B}"},
+	for _, tt := range []struct{ code, bolts, least string }{ // five cuts of 9 repeats, two of 8: 823½ of 1008 in. Of three more, one finds room
+		{"fabric_short", "{id: R1, length: 28 yd, lot: A}", "243in"},
+		{"lots_mixed", "{id: R1, length: 28 yd, lot: A}\n      - {id: R2, length: 20 yd, lot: B}", ""},
 	} {
 		t.Run(tt.code, func(t *testing.T) {
 			s := openShop(t)
@@ -269,7 +271,8 @@ func TestRemakeCloth(t *testing.T) {
 			s.cutAll(t, "SMI-1")
 			bay := s.ticketOf(t, "SMI-1", "Bay, left", "L")
 			s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(bay, "hold", "", "reason", "scorched"), status: 200})
-			s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(bay, "remake", "", "reason", "scorched"), status: 409, code: tt.code})
+			s.ask(t, scene{as: stations.Office, do: "POST /api/scans", send: scanOf(bay, "remake", "", "reason", "scorched"), status: 409, code: tt.code,
+				has: map[string]string{"where.least": tt.least}})
 			s.ask(t, scene{as: stations.Office, do: "POST /api/scans", status: 200,
 				send: scanOf(bay, "remake", "", "reason", "more is ordered", "override", true)})
 			s.audited(t)
