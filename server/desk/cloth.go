@@ -34,9 +34,7 @@ func (d *Desk) OnShelf(o *orderfile.Order) (problems []engine.Problem) {
 		if known != nil {
 			cloth = known.ClothOf(&o.Fabrics[i])
 		}
-		if cloth != "" {
-			c.measured(cloth)
-		}
+		c.measured(cloth)
 		o.Fabrics[i].Bolts = with.Bolts
 		problems = append(problems, c.problems...)
 	}
@@ -104,22 +102,35 @@ func (c *clothCheck) named() {
 
 // differs tells what the file says of a bolt of the shelf otherwise than that: the shelf's counts.
 func (c *clothCheck) differs(b *orderfile.Bolt, on *shelf.Bolt, at string) {
-	switch {
-	case b.Length > 0 && b.Length != on.Length():
-		c.tell(engine.Warning, "bolt_differs", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf, "File": b.Length, "Shelf": on.Length()})
-	case b.Lot != "" && b.Lot != on.Lot:
-		c.tell(engine.Warning, "bolt_differs", at, map[string]any{"Bolt": b.ID, "Code": b.Shelf, "FileLot": b.Lot, "ShelfLot": on.Lot})
+	tell := func(args map[string]any) {
+		args["Bolt"], args["Code"] = b.ID, b.Shelf
+		c.tell(engine.Warning, "bolt_differs", at, args)
+	}
+	if b.Length > 0 && b.Length != on.Length() {
+		tell(map[string]any{"File": b.Length, "Shelf": on.Length()})
+	}
+	if b.Lot != "" && b.Lot != on.Lot {
+		tell(map[string]any{"FileLot": b.Lot, "ShelfLot": on.Lot})
+	}
+	for _, f := range b.Flaws {
+		known := func(is shelf.Flaw) bool { return is.Span().From == f.From && is.Span().To == f.To }
+		if !slices.ContainsFunc(on.Flaws, known) {
+			tell(map[string]any{"FlawFrom": f.From, "FlawTo": f.To})
+		}
 	}
 }
 
 // repeatOff is by how much a bolt's repeat may be off the fabric's before it is told; from memory.
 const repeatOff = measure.Inch / 8
 
-// measured tells of bolts of the cloth that are too narrow for the order, which it isn't cut from, and of those whose pattern repeats
-// otherwise.
+// measured tells of bolts that are named, or of the cloth, and too narrow for the order, which it isn't cut from, and of those whose
+// pattern repeats otherwise.
 func (c *clothCheck) measured(cloth string) {
+	named := func(b *shelf.Bolt) bool {
+		return slices.ContainsFunc(c.f.Bolts, func(f orderfile.Bolt) bool { return f.Shelf == string(b.Code) })
+	}
 	for _, b := range c.Store.Floor().Shelf().Bolts() {
-		if b.Cloth != cloth || !b.OnHand() || b.Owner != "" && b.Owner != c.o.Customer {
+		if (cloth == "" || b.Cloth != cloth) && !named(b) || !b.OnHand() || b.Owner != "" && b.Owner != c.o.Customer {
 			continue
 		}
 		if b.Width > 0 && b.Width < c.f.UsableWidth {
@@ -129,6 +140,33 @@ func (c *clothCheck) measured(cloth string) {
 			c.tell(engine.Warning, "repeat_differs", ".vertical_repeat", map[string]any{"Code": string(b.Code), "Measured": repeat, "Repeat": c.f.VerticalRepeat})
 		}
 	}
+}
+
+// Offered tells which remnants of the shelf an order's plans use, where they lie and for how much, as long as nobody has cutting tickets of
+// it: a remnant is fetched before a bolt is opened.
+func (d *Desk) Offered(w *workup.Workup) (problems []engine.Problem) {
+	floor := d.Store.Floor()
+	if o := floor.Order(w.Order.ID); o != nil && o.State != stations.OrderTaken {
+		return nil
+	}
+	for i := range w.Cloth {
+		cloth := &w.Cloth[i]
+		c := clothCheck{o: w.Order, f: cloth.Fabric, where: fmt.Sprintf("fabrics[%d]", w.Order.FabricIndex(cloth.Fabric.ID))}
+		for _, piece := range cloth.Fabric.Bolts {
+			b := floor.Shelf().Bolt(plan.Code(piece.Shelf))
+			cuts := 0
+			for _, p := range cloth.Plan.Placements {
+				if p.Bolt == piece.ID {
+					cuts++
+				}
+			}
+			if b != nil && b.IsRemnant() && cuts > 0 {
+				c.tell(engine.Note, "remnant_offered", "", map[string]any{"Code": string(b.Code), "Length": b.Rest, "Place": b.Place, "Lot": b.Lot, "Count": cuts})
+			}
+		}
+		problems = append(problems, c.problems...)
+	}
+	return problems
 }
 
 // LinkCloth says which of the shop's cloths a fabric of an order is, "" for what the file says. The error is a refusal: not_found,

@@ -96,7 +96,7 @@ func (d *Desk) workOut(order *orderfile.Order, problems []engine.Problem) (*work
 	problems = append(problems, d.OnShelf(order)...)
 	w := workup.Compute(order)
 	d.tellShort(w)
-	w.Problems = append(problems, w.Problems...)
+	w.Problems = append(append(problems, w.Problems...), d.Offered(w)...)
 	return w, w.Problems
 }
 

@@ -32,6 +32,7 @@ type draft struct {
 	under  desk.PracticeFor                      // what the order is worked up with
 	// onShelf gives an order the bolts that the shelf has for it.
 	onShelf func(*orderfile.Order) []engine.Problem
+	offered func(*workup.Workup) []engine.Problem // tells of remnants that it is cut from
 
 	problems []engine.Problem
 	work     *workup.Workup   // of the windows that can be worked out, nil where none can
@@ -42,7 +43,7 @@ type draft struct {
 func (k *Counter) newDraft(order string, base []byte) *draft {
 	desk := k.Desk
 	return &draft{
-		base: base, source: base, places: map[string]string{}, under: desk.PracticeOf(order), onShelf: desk.OnShelf,
+		base: base, source: base, places: map[string]string{}, under: desk.PracticeOf(order), onShelf: desk.OnShelf, offered: desk.Offered,
 		shares: func(w *workup.Workup) []engine.Problem { return desk.SharedBolts(cmp.Or(order, w.Order.ID), w) },
 	}
 }
@@ -139,6 +140,9 @@ func (d *draft) workOut() {
 	}
 	if whole {
 		d.problems = append(d.problems, d.shares(d.work)...)
+		for _, p := range d.offered(d.work) {
+			d.problems = append(d.problems, d.inFile(p))
+		}
 	}
 	if !slices.ContainsFunc(d.problems, func(p engine.Problem) bool { return p.Where == "customer" }) { // one with an error was left out
 		d.problems = append(d.problems, desk.LacksCustomer(order)...)
