@@ -12,6 +12,10 @@ import (
 // that their commands gave.
 func (o *Overlay) Apply(e Event) {
 	o.seq = e.Seq
+	for _, told := range e.Told {
+		told.Seq, told.At = e.Seq, e.At
+		o.Apply(told)
+	}
 	if e.Shelf != nil {
 		o.applyShelf(e)
 		if e.Ticket == "" && e.Action != Merge {

@@ -88,6 +88,12 @@ func (c Scan) NeedsSheet(f *Floor) bool {
 	switch c.Action {
 	case Remake, Lay, Flaw, Spoil, Rest:
 		return true
+	case Finish, ScanIt:
+		for name := range c.Measured {
+			if _, _, told := plan.AtTable(name); told {
+				return true
+			}
+		}
 	case Cut:
 		t := f.Ticket(c.Ticket)
 		if t == nil || !t.told {

@@ -112,7 +112,17 @@ func (o *Overlay) uncut(t *Ticket, but plan.Code) []plan.Code {
 }
 
 func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
+	told, r := o.tellEntries(t, c, e)
+	if r != nil {
+		return r
+	}
+	if told != nil {
+		o, t = told, told.ticket(t.Spec.Code)
+	}
 	now := t.Current()
+	if now.State == Held { // by what was told with it
+		return t.refuse("held", "ticket")
+	}
 	found, r := judge(now, o.asked(t, t.At), c, t.Spec.Units)
 	if uncut := o.toCut(t); len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
 		if r == nil {

@@ -116,6 +116,7 @@ type Event struct {
 	Seen     bool               `json:"seen,omitempty"`    // of a cut: whoever made it saw the flaw in it, or that it is off the pattern
 	Bolt     string             `json:"bolt,omitempty"`
 	Off      *Off               `json:"off,omitempty"`      // what is off a bolt, or what its end is
+	Told     []Event            `json:"told,omitempty"`     // of a cutting's finish: what was entered with it of its table, each as if it were told by itself
 	Lines    []Laid             `json:"lines,omitempty"`    // cutting tickets whose cuts are laid out anew
 	Holds    []ClothHold        `json:"holds,omitempty"`    // cutting tickets that their cloth holds from now on, or no more
 	Received *ReceivedPiece     `json:"received,omitempty"` // or not, as the action says; its ticket is the event's, or would have had that code
@@ -139,6 +140,22 @@ func (e *Event) Lays() []plan.Ticket {
 		list = append(list, e.Revised.Specs[i].Spec)
 	}
 	return list
+}
+
+// Parts are what was told with the event, and then the event itself.
+func (e Event) Parts() []Event { return append(slices.Clone(e.Told), e) }
+
+// LinesAfter are how the cuts of tickets lie after the event; of what was told with it those of other tickets.
+func (e Event) LinesAfter() []Laid {
+	after := Event{}
+	for _, part := range e.Parts() {
+		for _, l := range part.Lines {
+			if l.Ticket != e.Ticket || len(e.Told) == 0 {
+				after.lays(l)
+			}
+		}
+	}
+	return after.Lines
 }
 
 // Moved is a ticket that an event moved beside its own.

@@ -259,7 +259,8 @@ func (s *shop) finishing(code plan.Code, change ...func(*Scan)) Scan {
 		for _, e := range now.Spec.Enter {
 			c.Measured[e.Name] = e.Target.String()
 		}
-		c.Checks = now.Spec.Checks
+		t := s.floor.Ticket(code)
+		c.Checks = s.floor.Asked(t, t.At).Shown(now.Spec)
 	}
 	for _, f := range change {
 		f(&c)

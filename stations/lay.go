@@ -17,7 +17,11 @@ type Laid struct {
 	Ticket   plan.Code      `json:"ticket"`
 	Cuts     []plan.Cut     `json:"cuts"`
 	Remnants []plan.Remnant `json:"remnants,omitempty"`
+	Proof    plan.Proof     `json:"proof,omitempty"`
 }
+
+// laidOf is how a ticket's cuts lie.
+func laidOf(s *plan.Ticket) Laid { return Laid{s.Code, s.Cuts, s.Remnants, s.Proof} }
 
 // laidAt is where an event lays a ticket's cuts, -1 where it doesn't.
 func (e *Event) laidAt(ticket plan.Code) int {
@@ -112,6 +116,9 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 		return nil, false
 	}
 	laid := l.plan.Relay(cuts, taken, l.lots)
+	for _, s := range l.tickets {
+		s.Proof = plan.ProofOf(laid)
+	}
 	lots := map[string]string{}
 	for _, b := range l.plan.Fabric.Bolts {
 		lots[b.ID] = b.Lot
@@ -215,7 +222,7 @@ func (l *laying) fill(tickets []*Ticket, before measure.Length, mixed []int, e *
 		_, short := s.Unplaced()
 		after += short
 		if i == 0 || !slices.EqualFunc(s.Cuts, tickets[i].Spec.Cuts, sameLine) {
-			e.lays(Laid{s.Code, s.Cuts, s.Remnants})
+			e.lays(laidOf(s))
 		}
 	}
 	if after <= before && len(mixed) == 0 || len(l.plan.Fabric.Bolts) == 0 {
@@ -258,7 +265,7 @@ func (o *Overlay) relaid(e Event) {
 			t = o.touch(laid.Ticket, e.At)
 		}
 		s := *t.Spec
-		s.Cuts, s.Remnants = laid.Cuts, laid.Remnants
+		s.Cuts, s.Remnants, s.Proof = laid.Cuts, laid.Remnants, laid.Proof
 		t.respec(&Renumbered{Spec: s, Kept: t.Kept})
 	}
 }

@@ -36,10 +36,27 @@ func (a Asked) Has(name string) bool {
 	return slices.Contains(a.Checks, name) || slices.ContainsFunc(a.Enter, func(e plan.Entry) bool { return e.Name == name })
 }
 
-// Asked returns what a step of a ticket asks for now, by its place on the route.
-func (f *Floor) Asked(t *Ticket, step int) Asked { return f.Overlay().asked(t, step) }
+// Shown are the checks of a step, those too that it doesn't ask now.
+func (a Asked) Shown(step *plan.Step) []string { return union(step.Checks, a.Checks) }
 
+// Asked returns what a step of a ticket asks for now, by its place on the route; at the cutting table also what is owed there.
+func (f *Floor) Asked(t *Ticket, step int) Asked {
+	o := f.Overlay()
+	a := o.asked(t, step)
+	enter, _ := o.tableAsks(t)
+	a.Enter = slices.Concat(a.Enter, enter)
+	return a
+}
+
+// asked is that without the entries of the table, which are told there.
 func (o *Overlay) asked(t *Ticket, step int) Asked {
+	a := o.askedOf(t, step)
+	_, checks := o.tableAsks(t)
+	a.Checks = slices.Concat(a.Checks, checks)
+	return a
+}
+
+func (o *Overlay) askedOf(t *Ticket, step int) Asked {
 	spec := t.Steps[step].Spec
 	if len(spec.Asked) == 0 {
 		return Asked{spec.Enter, spec.Checks}
@@ -94,7 +111,7 @@ func (t *Ticket) vouches(asks *plan.Step, name string) bool {
 // where they aren't entered again; checks are to be named each time. Nothing is judged while anything is missing.
 func judge(now *StepNow, asked Asked, c Scan, units measure.Unit) (found, *Refusal) {
 	for name := range c.Measured {
-		if now.Spec.Entry(name) == nil {
+		if _, _, told := plan.AtTable(name); !told && now.Spec.Entry(name) == nil {
 			return found{}, refuse("unknown_key", "measured."+name, "Name", name)
 		}
 	}
@@ -118,7 +135,7 @@ func judge(now *StepNow, asked Asked, c Scan, units measure.Unit) (found, *Refus
 			f.outOf = append(f.outOf, entry.Name)
 		}
 	}
-	for _, check := range now.Spec.Checks {
+	for _, check := range asked.Shown(now.Spec) {
 		if slices.Contains(c.Checks, check) {
 			f.checks = append(f.checks, check)
 		}

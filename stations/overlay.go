@@ -2,6 +2,7 @@ package stations
 
 import (
 	"maps"
+	"slices"
 	"time"
 
 	"tablehand/engine/billing"
@@ -44,6 +45,26 @@ func (o *Overlay) Floor() *Floor {
 		invoices: o.base.invoices.With(o.invoices),
 		numbers:  o.base.numbers.With(o.numbers),
 	}).ready()
+}
+
+// fork is a change of the floor as this one has it, to try something on: nothing of it is this one's.
+func (o *Overlay) fork() *Overlay {
+	f := *o
+	f.orders, f.tickets, f.invoices, f.numbers = maps.Clone(o.orders), maps.Clone(o.tickets), maps.Clone(o.invoices), maps.Clone(o.numbers)
+	f.shelf = o.shelf.Fork()
+	for id, order := range f.orders {
+		own := *order
+		own.Tickets = slices.Clone(order.Tickets)
+		f.orders[id] = &own
+	}
+	for code, t := range f.tickets {
+		own := t.copy()
+		f.tickets[code] = own
+		if order := f.orders[own.Order]; order != nil {
+			order.Tickets[own.place] = own
+		}
+	}
+	return &f
 }
 
 // order, ticket and invoice look things up, for reading.

@@ -153,6 +153,13 @@ func (s *shop) anyOfTheTable(t *rapid.T, ticket *Ticket) Scan {
 		c.Action = Finish
 		finish := s.finishing(ticket.Spec.Code)
 		c.Measured, c.Checks = finish.Measured, finish.Checks
+		if rapid.Bool().Draw(t, "entered") {
+			for _, e := range s.floor.Asked(ticket, 0).Enter {
+				if _, _, is := plan.AtTable(e.Name); is {
+					c.Measured[e.Name] = e.Target.String()
+				}
+			}
+		}
 	}
 	return c
 }

@@ -224,7 +224,7 @@ func (o *Overlay) moveLines(b *shelf.Bolt, laid, left []shelf.Promise, e *Event)
 	}
 	for _, code := range slices.Sorted(maps.Keys(moves)) {
 		t := o.ticket(code)
-		is := Laid{code, t.Spec.Cuts, t.Spec.Remnants}
+		is := laidOf(t.Spec)
 		if k := e.laidAt(code); k >= 0 {
 			is = e.Lines[k]
 		}
@@ -242,7 +242,8 @@ func (o *Overlay) moveLines(b *shelf.Bolt, laid, left []shelf.Promise, e *Event)
 			continue
 		}
 		sortOnBolts(lines)
-		e.lays(Laid{code, lines, slices.DeleteFunc(slices.Clone(is.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })})
+		is.Cuts, is.Remnants = lines, slices.DeleteFunc(slices.Clone(is.Remnants), func(r plan.Remnant) bool { return o.boltNamed(t, r.Bolt) == b })
+		e.lays(is)
 	}
 }
 

@@ -34,7 +34,7 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 	for i := range e.Lines { // a bolt that comes onto the table
 		if laid := &e.Lines[i]; laid.Ticket == t.Spec.Code {
 			s := *after.Spec
-			s.Cuts, s.Remnants = laid.Cuts, laid.Remnants
+			s.Cuts, s.Remnants, s.Proof = laid.Cuts, laid.Remnants, laid.Proof
 			after.Spec = &s
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
@@ -32,38 +33,175 @@ func (t *Ticket) CutInTurn() string {
 	return ""
 }
 
-// toCut are the names of what a ticket's table owes, where it is known what was done there: cuts that aren't made, rests of the shelf's
+// Owed are the names of what a ticket's table owes, where it is known what was done there: cuts that aren't made, rests of the shelf's
 // bolts, and stretches that came off them of which nobody said whether they are kept.
+func (f *Floor) Owed(t *Ticket) []string { return f.Overlay().toCut(t) }
+
 func (o *Overlay) toCut(t *Ticket) (names []string) {
 	if !t.told {
 		return nil
 	}
 	for i := range t.Spec.Cuts {
 		if l := &t.Spec.Cuts[i]; !l.Done {
-			names = append(names, "cut."+l.Cut)
+			names = append(names, plan.CutEntry+l.Cut)
 		}
 	}
-	remnants := 0
+	came := o.cameOff(t)
 	for _, b := range o.tableOf(t) {
 		if slices.Contains(b.For, t.Spec.Code) {
-			names = append(names, "rest."+string(b.Code))
-		}
-		for _, off := range b.Unlabelled() {
-			if off.At.Before(t.Steps[0].Started) { // another cutting's
-				continue
-			}
-			remnants++
-			names = append(names, "remnant."+strconv.Itoa(remnants))
+			names = append(names, plan.RestEntry+string(b.Code))
 		}
 	}
+	for i := range came {
+		names = append(names, plan.RemnantEntry+strconv.Itoa(i+1))
+	}
 	return names
+}
+
+// stretch is what came off a bolt.
+type stretch struct {
+	bolt *shelf.Bolt
+	shelf.Off
+}
+
+// cameOff are the stretches that came off the shelf's bolts at a ticket's cutting of which nobody said whether they are kept, by bolt and mark.
+func (o *Overlay) cameOff(t *Ticket) (list []stretch) {
+	for _, b := range o.tableOf(t) {
+		for _, off := range b.Unlabelled() {
+			if !off.At.Before(t.Steps[0].Started) { // else another cutting's
+				list = append(list, stretch{b, off})
+			}
+		}
+	}
+	return list
+}
+
+// tableAsks is what a cutting ticket whose bolts are the shelf's asks beside what stands on it; once something was told at its table each
+// cut, each rest and each stretch that came off.
+func (o *Overlay) tableAsks(t *Ticket) (enter []plan.Entry, checks []string) {
+	on := o.tableOf(t)
+	if t.isPanel() || t.Current() == nil || len(on) == 0 {
+		return nil, nil
+	}
+	checks = []string{"label_matches_bolt"}
+	if !t.told {
+		return nil, checks
+	}
+	units, last := t.Spec.Units, map[*shelf.Bolt]measure.Length{}
+	for i := range t.Spec.Cuts {
+		l := &t.Spec.Cuts[i]
+		if l.Done {
+			continue
+		}
+		more := measure.Length(0)
+		if b := o.boltNamed(t, l.Bolt); b != nil {
+			more, last[b] = max(0, b.End()-l.End()), max(last[b], l.End())
+		}
+		enter = append(enter, plan.Entry{Name: plan.CutEntry + l.Cut, Kind: plan.LengthEntry, Target: l.Length,
+			Tolerance: &plan.Tolerance{Minus: measure.OfLength(0, units), Plus: measure.OfLength(more, units)}})
+	}
+	for _, b := range on {
+		if slices.Contains(b.For, t.Spec.Code) {
+			enter = append(enter, plan.Entry{Name: plan.RestEntry + string(b.Code), Kind: plan.LengthEntry, Target: measure.OfLength(b.End()-max(b.Begin, last[b]), units)})
+		}
+	}
+	for i := range o.cameOff(t) {
+		enter = append(enter, plan.Entry{Name: plan.RemnantEntry + strconv.Itoa(i+1), Kind: plan.ChoiceEntry, Target: measure.OfWord(keepIt), Options: []string{keepIt, scrapIt}})
+	}
+	return enter, append(checks, "remnants_labelled")
+}
+
+// What becomes of a stretch that came off.
+const (
+	keepIt  = "keep"
+	scrapIt = "scrap"
+)
+
+// tellEntries tells at the table what a finish has entered of it, as if each had been told by itself: the cuts in their order, then what becomes
+// of what came off, then the rests. It returns the floor with that, nil where nothing of it was entered.
+func (o *Overlay) tellEntries(t *Ticket, c Scan, e *Event) (*Overlay, *Refusal) {
+	enter, _ := o.tableAsks(t)
+	given, came := map[string]string{}, o.cameOff(t)
+	for name, text := range c.Measured {
+		kind, which, is := plan.AtTable(name)
+		if !is {
+			continue
+		}
+		if l := t.Spec.Cut(which); kind == plan.CutEntry && t.told && l != nil && l.Done {
+			return nil, t.refuseCut("cut_already", "measured."+name, l)
+		}
+		if !slices.ContainsFunc(enter, func(e plan.Entry) bool { return e.Name == name }) {
+			return nil, refuse("unknown_key", "measured."+name, "Name", name)
+		}
+		if !blank(text) {
+			given[name] = text
+		}
+	}
+	if len(given) == 0 {
+		return nil, nil
+	}
+	now := o.fork()
+	for _, kind := range []string{plan.CutEntry, plan.RemnantEntry, plan.RestEntry} {
+		for i := range enter {
+			of, which, _ := plan.AtTable(enter[i].Name)
+			text, told := given[enter[i].Name]
+			if of != kind || !told {
+				continue
+			}
+			sub := Event{At: e.At}
+			if r := now.tellEntry(t.Spec.Code, c, kind, which, text, came, &sub); r != nil {
+				r.Field = "measured." + enter[i].Name
+				return nil, r
+			}
+			now.Apply(sub)
+			e.Told = append(e.Told, sub)
+		}
+	}
+	return now, nil
+}
+
+// tellEntry tells one entry as its action at the table.
+func (o *Overlay) tellEntry(code plan.Code, c Scan, kind, which, text string, came []stretch, e *Event) *Refusal {
+	tell := Scan{Actor: c.Actor, Ticket: code, Station: plan.Cutting, At: c.At, Person: c.Person, Sheet: c.Sheet, Others: c.Others, Ways: c.Ways, Length: text}
+	switch kind {
+	case plan.CutEntry:
+		tell.Action, tell.Cut = Cut, which
+	case plan.RestEntry:
+		tell.Action, tell.Bolt, tell.Again = Rest, which, c.Again
+		if b := o.shelf.Bolt(plan.Code(which)); b != nil {
+			tell.Bolt = o.calls(o.ticket(code), b)
+		}
+	default:
+		n, _ := strconv.Atoi(which)
+		return o.tellRemnant(c, came[n-1], text, e)
+	}
+	return o.decideScan(tell, e)
+}
+
+// tellRemnant says of a stretch that came off whether it is kept, with a label of its own, or is scrap.
+func (o *Overlay) tellRemnant(c Scan, s stretch, as string, e *Event) *Refusal {
+	cmd := shelf.Command{Bolt: s.bolt.Code, From: s.From.String(), To: s.To.String(), Reason: c.Reason, Ways: c.Ways}
+	switch {
+	case as == scrapIt:
+		cmd.Action = shelf.Scrap
+	case as != keepIt:
+		return refuse("bad_value", "", "Name", "remnant", "Value", as)
+	case c.Sheet == nil:
+		return refuse("busy", "")
+	default:
+		cmd.Action, cmd.New = shelf.Part, c.Sheet.Codes()
+	}
+	e.Action = Action(cmd.Action)
+	return o.decideHandle(Handle{Actor: c.Actor, At: c.At, Person: c.Person, Command: cmd}, e)
 }
 
 // TableOf are the bolts of the shelf that a cutting ticket has on the table or cuts from, by code.
 func (f *Floor) TableOf(t *Ticket) []*shelf.Bolt { return f.Overlay().tableOf(t) }
 
 // Names is what a cutting ticket's lines call a bolt of the shelf.
-func (f *Floor) Names(t *Ticket, b *shelf.Bolt) string {
+func (f *Floor) Names(t *Ticket, b *shelf.Bolt) string { return f.Overlay().calls(t, b) }
+
+func (o *Overlay) calls(t *Ticket, b *shelf.Bolt) string {
 	if b.From != nil && b.From.Order == t.Order && b.From.Fabric == t.Spec.Fabric && b.From.Bolt != "" {
 		return b.From.Bolt
 	}
@@ -178,7 +316,7 @@ func (o *Overlay) linesBack(t *Ticket, were []tableWas, e *Event) *Refusal {
 			return r
 		}
 		if !slices.EqualFunc(was.spec.Cuts, now.Spec.Cuts, sameLine) {
-			e.Lines = append(e.Lines, Laid{was.code, was.spec.Cuts, was.spec.Remnants})
+			e.Lines = append(e.Lines, laidOf(was.spec))
 		}
 	}
 	return nil

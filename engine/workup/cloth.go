@@ -85,12 +85,15 @@ const searched = 2_000_000
 // the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
 func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string, work int64) cutting.Plan {
 	shelved, best := onShelf(plan.Fabric), cutting.Plan{}
+	plan.Proven = false
 	if shelved {
 		problem.Bound = bound
-		best = problem.Forward(bestPlan(problem, work))
+		found := bestPlan(problem, work)
+		best = problem.Forward(found.Plan)
 		measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
 		switch {
 		case len(best.Unplaced) == 0:
+			plan.Proven = found.Optimal
 			return best
 		case measured, problem.Kerf > 0:
 			return problem.Forward(mixing(problem, best, work))
@@ -103,8 +106,8 @@ func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string
 	return filled
 }
 
-func bestPlan(problem cutting.Problem, work int64) cutting.Plan {
-	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: work}).Plan
+func bestPlan(problem cutting.Problem, work int64) cutplan.Plan {
+	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: work})
 }
 
 // mixing is a plan in which the groups that another one has no whole place for may be cut from several lots.
@@ -123,7 +126,7 @@ func mixing(problem cutting.Problem, without cutting.Plan, work int64) cutting.P
 			c.Group = ""
 		}
 	}
-	plan, first := bestPlan(apart, work), map[string]string{}
+	plan, first := bestPlan(apart, work).Plan, map[string]string{}
 	for _, p := range plan.Placements {
 		group, lot := groups[p.Cut], lots[p.Bolt]
 		if _, known := first[group]; !known {

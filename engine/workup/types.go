@@ -356,6 +356,7 @@ type ClothPlan struct {
 	Fabric *orderfile.Fabric
 	Cuts   []Cut
 	Plan   cutting.Plan // zero where no bolts are listed
+	Proven bool         // of one on the shelf's bolts: no plan opens fewer
 
 	pitch measure.Length // cuts start on multiples of it from the first repeat; 0: anywhere
 	run   measure.Length // of all cuts on endless cloth, where the order takes their least run

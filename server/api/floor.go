@@ -64,9 +64,12 @@ func (a *API) scan(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also, New: e.New, Lines: e.Lines}
+	answer := scanAnswer{Seq: e.Seq, Ticket: e.Ticket, Station: e.Station, State: e.State, Next: e.Next, Also: e.Also, New: e.New, Lines: e.LinesAfter()}
 	if _, lacks := desk.LacksOf(e, nil); len(lacks) > 0 {
 		answer.Problems = a.ProblemDocs(c, lacks)
+	}
+	if e.Action == stations.Finish && e.Shelf != nil {
+		answer.Problems = append(answer.Problems, a.ProblemDocs(c, []engine.Problem{desk.NotMeasured(e)})...)
 	}
 	if len(e.OutOf) > 0 {
 		answer.Problems = a.ProblemDocs(c, a.outOfTolerance(c, t.Spec, e))

@@ -315,13 +315,15 @@ func (d *Desk) Revise(ctx context.Context, actor stations.Actor, order string, s
 
 // LacksOf tells what an event holds cutting tickets for. What the file's own problems say of lots isn't told twice.
 func LacksOf(e stations.Event, w *workup.Workup) (held []stations.ClothHold, lacks []engine.Problem) {
-	for _, h := range e.Holds {
-		if h.Reason == "" {
-			continue
-		}
-		held = append(held, h)
-		if w == nil || !tells(w.Problems, h.Reason) {
-			lacks = append(lacks, lackOf(h))
+	for _, part := range e.Parts() {
+		for _, h := range part.Holds {
+			if h.Reason == "" {
+				continue
+			}
+			held = append(held, h)
+			if w == nil || !tells(w.Problems, h.Reason) {
+				lacks = append(lacks, lackOf(h))
+			}
 		}
 	}
 	return held, lacks
@@ -332,6 +334,16 @@ func lackOf(h stations.ClothHold) engine.Problem {
 	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: h.Short.Unit(), Where: "tickets." + string(h.Ticket), Args: map[string]any{
 		"Ticket": string(h.Ticket), "Fabric": h.Fabric, "Short": h.Short.Length(), "Cuts": h.Cuts, "Count": len(h.Cuts), "Windows": h.Windows,
 	}}
+}
+
+// NotMeasured is the note about a cutting that is finished with nothing told at the table: what is left of its bolts is reckoned, and what came
+// off them has no label.
+func NotMeasured(e stations.Event) engine.Problem {
+	var bolts []string
+	for _, one := range e.Shelf.Each {
+		bolts = append(bolts, string(one.Bolt))
+	}
+	return engine.Problem{Severity: engine.Note, Code: "rest_not_measured", Where: "tickets." + string(e.Ticket), Args: map[string]any{"Bolts": bolts, "Count": len(bolts)}}
 }
 
 // Scan is Do for a command about one ticket. A remake plans from the order's newest file, and so does what is told at the

@@ -179,6 +179,9 @@ func askedNow(f *stations.Floor, t *stations.Ticket) *plan.Ticket {
 	spec.Steps = slices.Clone(spec.Steps)
 	for i := range spec.Steps {
 		asked := f.Asked(t, i)
+		if i == t.At {
+			spec.Steps[i].Checks = asked.Shown(&spec.Steps[i])
+		}
 		spec.Steps[i].Asked = maps.Clone(spec.Steps[i].Asked)
 		for name := range spec.Steps[i].Asked {
 			if !asked.Has(name) {

@@ -55,7 +55,7 @@ type ScanBody struct {
 	From     string            `json:"from"`     // of a flaw, which ends at to; of a cut where it was made
 	Seen     bool              `json:"seen"`     // of a cut: with the flaw that is in it, off the pattern as it is
 	Place    string            `json:"place"`    // of a rest, and of what is spoilt and kept: where it lies from now on
-	Again    bool              `json:"again"`    // of a rest: measured twice
+	Again    bool              `json:"again"`    // of a rest, also of one entered at the finish: measured twice
 	Keep     bool              `json:"keep"`     // of what is spoilt: it is a remnant
 	After    string            `json:"after"`    // of a flaw: from and to are measured from the end of this cut
 	Billable *bool             `json:"billable"` // of a scrap
@@ -85,7 +85,7 @@ func (b *ScanBody) checkTable() error {
 			return err
 		}
 	}
-	if b.Again && b.Action != stations.Rest {
+	if b.Again && !slices.Contains([]stations.Action{stations.Rest, stations.Finish, stations.ScanIt}, b.Action) {
 		return desk.Refuse("bad_value", "again", "Name", "again", "Value", "true")
 	}
 	if b.Keep && b.Action != stations.Spoil {

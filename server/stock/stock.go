@@ -235,7 +235,19 @@ const mostPast = 200
 
 // Past is what has happened to a bolt, oldest first; of one with a long history the newest.
 func (s Stock) Past(ctx context.Context, b *shelf.Bolt) ([]stations.Event, error) {
-	return s.Store.EventsAt(ctx, b.Events[max(0, len(b.Events)-mostPast):])
+	events, err := s.Store.EventsAt(ctx, b.Events[max(0, len(b.Events)-mostPast):])
+	var past []stations.Event
+	for _, e := range events {
+		for _, told := range e.Told { // each by itself
+			if told.Seq, told.At = e.Seq, e.At; told.Shelf != nil && told.Shelf.Bolt == b.Code {
+				past = append(past, told)
+			}
+		}
+		if e.Shelf != nil || len(e.Told) == 0 {
+			past = append(past, e)
+		}
+	}
+	return past, err
 }
 
 // Labels writes the labels of bolts.

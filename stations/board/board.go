@@ -134,8 +134,10 @@ func ChangeOf(e stations.Event) Change {
 		Seq: e.Seq, At: e.At, Action: e.Action, Ticket: e.Ticket, Order: e.Order, Station: e.Station,
 		State: e.State, Next: e.Next, Reason: e.Reason, Also: e.Also, Bolt: e.Bolt,
 	}
-	for i := range e.Lines {
-		c.Lines = append(c.Lines, NewLines{e.Lines[i].Ticket, []string{"cuts"}})
+	for _, part := range e.Parts() {
+		for i := range part.Lines {
+			c.Lines = append(c.Lines, NewLines{part.Lines[i].Ticket, []string{"cuts"}})
+		}
 	}
 	for i := range e.Holds {
 		if h := &e.Holds[i]; h.Ticket == e.Ticket && h.Reason != "" {

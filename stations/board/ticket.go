@@ -1,6 +1,7 @@
 package board
 
 import (
+	"cmp"
 	"slices"
 
 	"tablehand/engine/measure"
@@ -22,11 +23,38 @@ type TicketDoc struct {
 	Order string         `json:"order"`
 	Due   string         `json:"due,omitempty"`
 	Notes []string       `json:"notes,omitempty"`
-	Cuts  []plan.Cut     `json:"cuts,omitempty"`  // of a cutting ticket, in the order of cutting
+	Cuts  []Cut          `json:"cuts,omitempty"`  // of a cutting ticket, in the order of cutting
 	Off   []stations.Off `json:"off,omitempty"`   // what its table told of the bolts beside them
 	Fetch []Fetched      `json:"fetch,omitempty"` // of a cutting ticket that isn't finished: the bolts of the shelf that it is cut from
 	Step  *Step          `json:"step,omitempty"`  // absent when the ticket is finished or cancelled
 	Route []RouteRow     `json:"route"`
+}
+
+// Cut is a line of a cutting ticket.
+type Cut struct {
+	plan.Cut
+	// Of one whose bolts are the shelf's: which it is in the order of cutting, from 1, and on patterned cloth on which phase it starts, A or B,
+	// where it isn't said as a length.
+	Plan  int    `json:"plan,omitempty"`
+	Phase string `json:"phase,omitempty"`
+}
+
+func cutsOf(f *stations.Floor, t *stations.Ticket) (list []Cut) {
+	shelved := t.Spec.Kind == plan.CuttingTicket && len(f.TableOf(t)) > 0
+	for i := range t.Spec.Cuts {
+		l := Cut{Cut: t.Spec.Cuts[i]}
+		if !l.Cut.Phase.IsZero() {
+			l.Phase = l.Cut.Phase.String()
+		}
+		if shelved {
+			l.Plan = i + 1
+			if l.Phase == "" && !t.Spec.Number("vertical_repeat").IsZero() && l.Trimming == "" && !l.Railroaded {
+				l.Phase = cmp.Or(l.Class, "A")
+			}
+		}
+		list = append(list, l)
+	}
+	return list
 }
 
 // Fetched is a bolt of the shelf that a cutting ticket is cut from: to_fetch, on_table, off once nothing more is to be cut from it.
@@ -72,6 +100,7 @@ type Step struct {
 	Lacks    *stations.ClothHold         `json:"lacks,omitempty"`   // what the bolts lack, where that holds it
 	Picture  string                      `json:"picture,omitempty"` // id of the one that shows it
 	Measured map[string]measure.Quantity `json:"measured,omitempty"`
+	Missing  []string                    `json:"missing,omitempty"` // at the cutting table: cuts, rests and stretches that are still to be told
 	OutOf    []string                    `json:"out_of_tolerance,omitempty"`
 	Pair     *stations.PairDiffers       `json:"pair,omitempty"` // how it differs from its mate, where that holds it
 	SentBack *stations.SentBack          `json:"sent_back,omitempty"`
@@ -119,7 +148,7 @@ type Act struct {
 
 // TicketDocOf returns a ticket's document in the words given; the floor is as for RowOf.
 func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
-	doc := TicketDoc{Row: RowOf(f, t), Makeup: makeupOf(t.Spec), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Cuts: t.Spec.Cuts, Off: t.Off, Route: []RouteRow{}}
+	doc := TicketDoc{Row: RowOf(f, t), Makeup: makeupOf(t.Spec), Order: t.Order, Due: t.Due, Notes: t.Spec.Notes, Cuts: cutsOf(f, t), Off: t.Off, Route: []RouteRow{}}
 	for i := range t.Steps {
 		state := t.Steps[i].State
 		if t.Cancelled && state != stations.Finished {
@@ -129,6 +158,7 @@ func TicketDocOf(f *stations.Floor, t *stations.Ticket, say Words) TicketDoc {
 	}
 	if now := t.Current(); now != nil {
 		doc.Step, doc.Fetch = stepOf(now, f.Asked(t, t.At), say), fetchOf(f, t)
+		doc.Step.atTable(f, t, doc.Fetch, say)
 	}
 	return doc
 }
@@ -149,6 +179,29 @@ func fetchOf(f *stations.Floor, t *stations.Ticket) (list []Fetched) {
 		list = append(list, row)
 	}
 	return list
+}
+
+// atTable adds what is known of a cutting whose bolts are the shelf's: how many are to be fetched, how many it opens, whether fewer would do,
+// and what it owes.
+func (s *Step) atTable(f *stations.Floor, t *stations.Ticket, fetch []Fetched, say Words) {
+	if len(fetch) == 0 {
+		return
+	}
+	toFetch, opened := 0, 0
+	for _, row := range fetch {
+		if row.State == "to_fetch" {
+			toFetch++
+		}
+		if f.Shelf().Bolt(row.Bolt).OpenedSince(t.Steps[0].Started) {
+			opened++
+		}
+	}
+	proof := cmp.Or(t.Spec.Proof, plan.BestFound)
+	for _, v := range []plan.Value{{Name: "bolts_to_fetch", Value: measure.OfCount(toFetch)}, {Name: "opened", Value: measure.OfCount(opened)},
+		{Name: "proof", Value: measure.OfWord(string(proof))}} {
+		s.Values = append(s.Values, Value{v.Name, say.Named("value", v.Name), v.Value})
+	}
+	s.Missing = f.Owed(t)
 }
 
 func makeupOf(s *plan.Ticket) Makeup {
@@ -173,14 +226,19 @@ func stepOf(now *stations.StepNow, asked stations.Asked, say Words) *Step {
 	asking := func(name string) Asking {
 		return Asking{now.Spec.Asked[name], !asked.Has(name)}
 	}
-	for _, e := range now.Spec.Enter {
-		s.Enter = append(s.Enter, Entry{e.Name, say.T("entry." + e.Name), e.Kind, e.Target, e.Tolerance, e.Options, e.AtStart, asking(e.Name)})
+	for _, e := range slices.Concat(now.Spec.Enter, table(asked.Enter)) {
+		s.Enter = append(s.Enter, Entry{e.Name, say.Named("entry", e.Name), e.Kind, e.Target, e.Tolerance, e.Options, e.AtStart, asking(e.Name)})
 	}
-	for _, c := range now.Spec.Checks {
+	for _, c := range asked.Shown(now.Spec) {
 		s.Checks = append(s.Checks, Check{c, say.T("check." + c), asking(c)})
 	}
 	for _, a := range plan.Acts(now.Spec.Station, asked.Checks) {
 		s.Acts = append(s.Acts, Act{a.Name, say.T(a.Key(now.Spec.Station)), a.Checks, a.With})
 	}
 	return s
+}
+
+// table are the entries of the cutting table.
+func table(enter []plan.Entry) []plan.Entry {
+	return slices.DeleteFunc(slices.Clone(enter), func(e plan.Entry) bool { _, _, is := plan.AtTable(e.Name); return !is })
 }

@@ -34,6 +34,25 @@ func ClothOf(w *workup.Workup, plan *workup.ClothPlan) Cloth {
 	return c
 }
 
+// Proof says how good a plan of cuts is known to be.
+type Proof string
+
+const (
+	Proven    Proof = "proven" // no plan opens fewer bolts
+	BestFound Proof = "best_found"
+)
+
+// ProofOf is that of a fabric's plan, "" where none of its bolts is the shelf's.
+func ProofOf(layout *workup.ClothPlan) Proof {
+	switch {
+	case !slices.ContainsFunc(layout.Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf != "" }):
+		return ""
+	case layout.Proven:
+		return Proven
+	}
+	return BestFound
+}
+
 // clothNumbers are those of a fabric's cutting.
 var clothNumbers = map[string]func(c Cloth) measure.Quantity{
 	"fabric":          func(c Cloth) measure.Quantity { return measure.OfWord(c.plan.Fabric.ID) },
@@ -55,8 +74,9 @@ var clothNumbers = map[string]func(c Cloth) measure.Quantity{
 
 // clothConditions are those that a check of a fabric's cutting may need.
 var clothConditions = map[condition]func(c Cloth) bool{
-	always: func(Cloth) bool { return true },
-	piled:  func(c Cloth) bool { return c.plan.Fabric.Pile != "" },
+	always:  func(Cloth) bool { return true },
+	piled:   func(c Cloth) bool { return c.plan.Fabric.Pile != "" },
+	shelved: func(Cloth) bool { return false },
 	railroaded: func(c Cloth) bool {
 		return slices.ContainsFunc(c.plan.Cuts, func(cut workup.Cut) bool { return cut.Railroaded })
 	},
@@ -74,7 +94,7 @@ func OptionalLength(l measure.Length, u measure.Unit) measure.Quantity {
 func (c Cloth) ticket(w *workup.Workup, code Code, who map[Seat]Code) Ticket {
 	t := Ticket{
 		Code: code, Kind: CuttingTicket, Fabric: c.plan.Fabric.ID, Use: c.plan.Fabric.Use, Edition: edition, Units: w.Order.Units, Notes: written(w.Order.Notes),
-		Cuts: c.Lines(w, who), Remnants: c.remnants(), Parts: BoltParts(c.plan.Fabric, c.units),
+		Cuts: c.Lines(w, who), Remnants: c.remnants(), Parts: BoltParts(c.plan.Fabric, c.units), Proof: ProofOf(c.plan),
 	}
 	for i := range t.Cuts { // in the order of cutting, as they stand on labels and tags
 		t.Cuts[i].Cut = strconv.Itoa(i + 1)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
@@ -195,4 +196,21 @@ func Along(cuts []Cut) string {
 		return "run"
 	}
 	return "length_or_run"
+}
+
+// Names of what is asked at the cutting table of a bolt of the shelf, each followed by which: a cut's number, a bolt's code, a stretch's number.
+const (
+	CutEntry     = "cut."
+	RestEntry    = "rest."
+	RemnantEntry = "remnant."
+)
+
+// AtTable reports whether an entry is one of the cutting table, and of which cut, bolt or stretch.
+func AtTable(entry string) (kind, which string, is bool) {
+	for _, kind := range []string{CutEntry, RestEntry, RemnantEntry} {
+		if which, is := strings.CutPrefix(entry, kind); is {
+			return kind, which, true
+		}
+	}
+	return "", "", false
 }

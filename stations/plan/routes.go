@@ -148,10 +148,11 @@ const (
 	piled      condition = "piled"      // has a pile
 	railroaded condition = "railroaded" // its width runs along the bolt
 	banded     condition = "banded"     // has a band along an edge
+	shelved    condition = "shelved"    // its cuts lie on bolts of the shelf: the floor asks it then, whatever they lay on when it was released
 )
 
 // conditions are all of them.
-var conditions = []condition{always, lined, seamed, paired, corded, hooked, even, pinched, interlined, weighted, hemCorded, filled, rolled, sheer, piled, railroaded, banded}
+var conditions = []condition{always, lined, seamed, paired, corded, hooked, even, pinched, interlined, weighted, hemCorded, filled, rolled, sheer, piled, railroaded, banded, shelved}
 
 // holds reports whether a panel has the property.
 func (c condition) holds(m subject) bool {
@@ -188,6 +189,8 @@ func (c condition) holds(m subject) bool {
 		return m.panel.Pile != ""
 	case railroaded:
 		return m.panel.Railroaded()
+	case shelved:
+		return false
 	}
 	return true
 }

@@ -39,6 +39,7 @@ type Ticket struct {
 	Steps    []Step            `json:"steps"` // panels: cutting first, which nobody scans
 	Cuts     []Cut             `json:"cuts,omitempty"`
 	Remnants []Remnant         `json:"remnants,omitempty"`
+	Proof    Proof             `json:"proof,omitempty"` // of a cutting ticket whose cuts lie on the shelf's bolts
 	Parts    []BoltPart        `json:"parts,omitempty"` // bolts that other orders are cut from too
 
 	RemadeFrom Code    `json:"remade_from,omitempty"` // the panel that this one replaces

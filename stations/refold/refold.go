@@ -48,6 +48,10 @@ type order struct {
 // Add takes in the next event of the ledger.
 func (b *Book) Add(e stations.Event) {
 	b.seq = e.Seq
+	for _, told := range e.Told {
+		told.Seq, told.At = e.Seq, e.At
+		b.Add(told)
+	}
 	if e.Shelf != nil {
 		b.shelved(e)
 		if e.Ticket == "" && e.Action != stations.Merge {

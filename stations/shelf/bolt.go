@@ -136,6 +136,11 @@ func (b *Bolt) State() State {
 // OnHand reports whether the bolt is in the shop, as far as is known.
 func (b *Bolt) OnHand() bool { return b.Lies == Received || b.Lies == OnShelf || b.Lies == OnTable }
 
+// OpenedSince reports whether the bolt is whole, or was until then: whoever cuts from it since has opened it.
+func (b *Bolt) OpenedSince(at time.Time) bool {
+	return !b.IsRemnant() && (!b.Opened || b.Began == 0 && len(b.Off) > 0 && !at.IsZero() && !b.Off[0].At.Before(at))
+}
+
 // Length is how long the bolt was when it came: as measured, else as invoiced.
 func (b *Bolt) Length() measure.Length { return cmp.Or(b.Received, b.Invoiced) }
 

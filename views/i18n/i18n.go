@@ -215,6 +215,9 @@ func (p *Printer) Named(kind, name string) string {
 	} else if part, is := strings.CutPrefix(name, plan.PartPrefix); is {
 		key = "part." + part
 	}
+	if of, which, is := plan.AtTable(name); is && kind == "entry" {
+		return p.T("entry."+strings.TrimSuffix(of, "."), "Which", which)
+	}
 	if _, own := p.ownWord(key); own || Has(key) {
 		return p.T(key)
 	}

@@ -126,12 +126,18 @@ func Open(f *stations.Floor, t *stations.Ticket, at plan.Station, today string) 
 	o.Elsewise = now.Spec.Station
 	asked := f.Asked(t, t.At)
 	o.Step = &OpenStep{
-		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: asked.Enter,
+		Station: now.Spec.Station, State: now.State, Values: now.Spec.Values, Enter: slices.DeleteFunc(slices.Clone(asked.Enter), atTable),
 		Checks: asked.Checks, Cautions: now.Spec.Cautions, SentBack: now.SentBack, Reason: now.Reason,
 		ForOffice: now.ForOffice, Units: string(t.Spec.Units), Measured: now.Measured,
 		OutOf: views.OutOfTolerance(now),
 	}
 	return o
+}
+
+// atTable reports whether an entry is told at the cutting table, one by one.
+func atTable(e plan.Entry) bool {
+	_, _, is := plan.AtTable(e.Name)
+	return is
 }
 
 // WaitsOf lays out why a panel that is finished waits: its mate is held because it differs from it.
