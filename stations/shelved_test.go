@@ -295,3 +295,19 @@ func TestClothsThatWereMerged(t *testing.T) {
 		t.Errorf("linked with %s", e.Cloth)
 	}
 }
+
+// TestForkIsApart: what is tried on a fork is none of the floor's that is being changed, and the fork's orders have the fork's tickets.
+func TestForkIsApart(t *testing.T) {
+	s := newShop(t)
+	code := cuts(s.release("A", 1))[0]
+	o := s.floor.Overlay()
+	o.ownTicket(code)
+	f := o.fork()
+	f.ownTicket(code).told = true
+	if o.ticket(code).told || o.order("A").Tickets[0].told {
+		t.Error("what a fork did, its floor has")
+	}
+	if own := f.ticket(code); f.order("A").Tickets[own.place] != own {
+		t.Error("the fork's order has another ticket")
+	}
+}
