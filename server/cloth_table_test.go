@@ -212,10 +212,8 @@ func TestOthersOnTheBolt(t *testing.T) {
 	s.audited(t)
 }
 
-// plainOn is an order of four cuts of plain reed from the shelf, on the floor; 16 in more than its finished length each.
-func (s *shop) plainOn(t *testing.T, order, length string) (ticket string) {
-	t.Helper()
-	file := fmt.Sprintf(`order: %s
+func (s *shop) plainFile(order, length string) string {
+	return fmt.Sprintf(`order: %s
 customer: Saltmarsh Inn
 units: in
 fabrics:
@@ -223,7 +221,12 @@ fabrics:
 treatments:
   - {window: Bay, heading: pinch-2, face_width: 60, finished_length: %s, face: reed}
 `, order, length)
-	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 201})
+}
+
+// plainOn is an order of four cuts of plain reed from the shelf, on the floor; 16 in more than its finished length each.
+func (s *shop) plainOn(t *testing.T, order, length string) (ticket string) {
+	t.Helper()
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: s.plainFile(order, length), status: 201})
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/" + order + "/release", status: 200})
 	return s.ticketOf(t, order, "", "reed")
 }

@@ -85,6 +85,8 @@ func (o *Overlay) Apply(e Event) {
 		o.applyLink(e)
 	case Merge:
 		o.applyMerge(e)
+	case Join:
+		o.applyJoin(e)
 	default:
 		o.applyScan(e)
 	}

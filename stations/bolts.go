@@ -336,9 +336,9 @@ func (o *Overlay) pieceIf(so supposed, order *Order, f *orderfile.Fabric, b *she
 
 // mayCut reports whether an order's fabric may have more of a bolt of the shelf.
 func (o *Overlay) mayCut(so supposed, order *Order, f *orderfile.Fabric, b *shelf.Bolt) bool {
-	elsewhere := func(code plan.Code) bool { t := o.ticket(code); return t == nil || t.Order != order.ID }
+	here := func(code plan.Code) bool { t := o.ticket(code); return t != nil && t.Order == order.ID }
 	switch {
-	case !b.OnHand(), b.Hold != "" && (so.free == nil || !so.free(b)), slices.ContainsFunc(b.For, elsewhere):
+	case !b.OnHand(), b.Hold != "" && (so.free == nil || !so.free(b)), len(b.For) > 0 && !slices.ContainsFunc(b.For, here):
 		return false
 	case b.Owner != "" && b.Owner != order.Customer:
 		return false

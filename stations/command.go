@@ -33,7 +33,7 @@ const (
 )
 
 // Command is one wish about the floor. Its concrete types are Scan, TakeOrder, ReleaseOrder, ReviseOrder,
-// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle, ReceiveBolts, LinkCloth and MergeCloth.
+// CancelOrder, ReceivePiece, UnreceivePiece, SetPriceList, DraftInvoice, SetAmounts, DropInvoice, IssueInvoice, CreditInvoice, CloseOrder, Handle, ReceiveBolts, LinkCloth, MergeCloth and JoinCuts.
 type Command interface {
 	action() Action
 	actor() Actor
@@ -69,17 +69,19 @@ type Scan struct {
 	Ways   shelf.Ways        `json:"-"` // at the table: by which the shelf's bolts are cut
 
 	// At the table. Lengths are as people write them; From and To are marks on the bolt, as it was listed.
-	Cut    string         `json:",omitempty"` // of a cut and a spoil: which
-	Length string         `json:",omitempty"` // as it was cut; of a rest: what is left
-	Bolt   string         `json:",omitempty"`
-	From   string         `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie; of one from the shelf where it was made
-	After  string         `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
-	Place  string         `json:",omitempty"` // of a rest: where the bolt lies from now on
-	Seen   bool           `json:",omitempty"` // of a cut: with the flaw that is in it, off the pattern as it is
-	Again  bool           `json:",omitempty"` // of a rest of one of the shelf: measured twice
-	Keep   bool           `json:",omitempty"` // of what is spoilt of one of the shelf: it is a remnant
-	Points int            `json:",omitempty"` // of a flaw of one of the shelf, 1 to 4; 0 by its kind and length
-	Kind   shelf.FlawKind `json:",omitempty"`
+	Cut    string `json:",omitempty"` // of a cut and a spoil: which
+	Length string `json:",omitempty"` // as it was cut; of a rest: what is left
+	Bolt   string `json:",omitempty"`
+	// Tickets are those for which a bolt is laid, of several that are cut in one run.
+	Tickets []plan.Code    `json:",omitempty"`
+	From    string         `json:",omitempty"` // of a flaw, which ends at To; of a cut: where it was told to lie; of one from the shelf where it was made
+	After   string         `json:",omitempty"` // of a flaw: From and To are measured from the end of this cut
+	Place   string         `json:",omitempty"` // of a rest: where the bolt lies from now on
+	Seen    bool           `json:",omitempty"` // of a cut: with the flaw that is in it, off the pattern as it is
+	Again   bool           `json:",omitempty"` // of a rest of one of the shelf: measured twice
+	Keep    bool           `json:",omitempty"` // of what is spoilt of one of the shelf: it is a remnant
+	Points  int            `json:",omitempty"` // of a flaw of one of the shelf, 1 to 4; 0 by its kind and length
+	Kind    shelf.FlawKind `json:",omitempty"`
 }
 
 // NeedsSheet reports whether the command plans from the order's newest file: a remake, and what is told at the cutting
@@ -332,6 +334,8 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 		return c.Actor.Device, c.Key, Wish{Action: Link, Order: c.Order, Fabric: c.Fabric, Cloth: c.Cloth, Reason: c.Reason}
 	case MergeCloth:
 		return c.Actor.Device, c.Key, Wish{Action: Merge, Cloth: c.Cloth, Into: c.Into, Reason: c.Reason}
+	case JoinCuts:
+		return c.Actor.Device, c.Key, Wish{Action: Join, Panels: c.Tickets}
 	case ReceiveBolts:
 		device, key = c.Actor.Device, c.Key
 		c.Actor = Actor{}

@@ -59,6 +59,8 @@ func (o *Overlay) decide(cmd Command, e *Event) *Refusal {
 		return o.decideLink(c, e)
 	case MergeCloth:
 		return o.decideMerge(c, e)
+	case JoinCuts:
+		return o.decideJoin(c, e)
 	}
 	panic("stations: a command of no known type")
 }

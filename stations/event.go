@@ -76,6 +76,7 @@ const (
 	Receive   Action = "receive"     // a customer's own piece has come in
 	Unreceive Action = "unreceive"   // that was a mistake: it hasn't
 	Merge     Action = "merge_cloth" // two of the shop's cloths are one
+	Join      Action = "join"        // cutting tickets of one cloth are planned together, to be cut in one run
 	Link      Action = "link_cloth"  // a fabric of an order is one of the shop's cloths, or none
 )
 
@@ -116,6 +117,7 @@ type Event struct {
 	Seen     bool               `json:"seen,omitempty"`    // of a cut: whoever made it saw the flaw in it, or that it is off the pattern
 	Bolt     string             `json:"bolt,omitempty"`
 	Off      *Off               `json:"off,omitempty"`      // what is off a bolt, or what its end is
+	Joined   []plan.Code        `json:"joined,omitempty"`   // of a join: the tickets; of a lay those with which its ticket is cut in one run
 	Told     []Event            `json:"told,omitempty"`     // of a cutting's finish: what was entered with it of its table, each as if it were told by itself
 	Lines    []Laid             `json:"lines,omitempty"`    // cutting tickets whose cuts are laid out anew
 	Holds    []ClothHold        `json:"holds,omitempty"`    // cutting tickets that their cloth holds from now on, or no more

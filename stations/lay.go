@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strconv"
@@ -10,6 +11,7 @@ import (
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // Laid is a cutting ticket's cuts as they lie from an event on.
@@ -268,4 +270,86 @@ func (o *Overlay) relaid(e Event) {
 		s.Cuts, s.Remnants, s.Proof = laid.Cuts, laid.Remnants, laid.Proof
 		t.respec(&Renumbered{Spec: s, Kept: t.Kept})
 	}
+}
+
+// laysFor are the tickets for which a bolt is put on the table with one: itself, and those that are cut with it in one run, are at work and have
+// cuts to make from it. Who names them has to name such.
+func (o *Overlay) laysFor(t *Ticket, b *shelf.Bolt, c Scan) (codes []plan.Code, _ *Refusal) {
+	codes = []plan.Code{t.Spec.Code}
+	with := o.joinedWith(t)
+	for _, other := range with {
+		promised := func(p shelf.Promise) bool { return p.Ticket == other.Spec.Code }
+		if other.State() == AtWork && slices.ContainsFunc(o.promised(b.Code), promised) {
+			codes = append(codes, other.Spec.Code)
+		}
+	}
+	for _, code := range c.Tickets {
+		other := o.ticket(code)
+		switch {
+		case slices.Contains(codes, code):
+		case other == nil:
+			return nil, refuse("unknown_ticket", "tickets", "Ticket", string(code))
+		case slices.Contains(with, other) && other.State() != AtWork:
+			return nil, cmp.Or(o.notAtTable(other, Scan{}), other.refuse("not_started", "tickets"))
+		case slices.Contains(with, other):
+			r := other.refuse("wrong_bolt", "tickets")
+			r.Args["Bolt"], r.Args["Place"], r.Args["Wanted"] = string(b.Code), "", ""
+			return nil, r
+		default:
+			return nil, other.refuse("not_joined", "tickets")
+		}
+	}
+	for _, code := range codes {
+		if other := o.ticket(code); b.Owner != "" && o.order(other.Order).Customer != b.Owner {
+			r := other.refuse("other_customers_cloth", "tickets")
+			r.Args["Bolt"] = string(b.Code)
+			return nil, r
+		}
+	}
+	return codes, nil
+}
+
+// shiftRun has the cuts of tickets that are cut in one run go behind what was told of their bolt, in the turn in which they lie, with all that
+// lies behind them. Where that leaves one no room they are planned together again; where that can't be they are laid out each for itself.
+func (o *Overlay) shiftRun(after *Ticket, c Scan, e *Event) {
+	with := o.joinedWith(after)
+	if e.Shelf == nil || c.Action == Lay || len(with) == 0 {
+		return
+	}
+	b := o.shelf.Bolt(e.Shelf.Bolt)
+	promised := o.promised(b.Code)
+	ours := func(p shelf.Promise) bool {
+		return slices.ContainsFunc(with, func(t *Ticket) bool { return t.Spec.Code == p.Ticket })
+	}
+	if !slices.ContainsFunc(promised, ours) {
+		return
+	}
+	if laid, left := o.again(after, b, promised, c.Ways); len(left) == 0 {
+		o.moveLines(b, laid, nil, e)
+	} else if !o.runAgain(append([]*Ticket{after}, with...), c, e) {
+		return
+	}
+	o.lay(e)
+	s := o.asLaid(after)
+	after.Spec = &s
+}
+
+// runAgain plans what tickets of one run are still to be cut together again, and reports whether that could be done.
+func (o *Overlay) runAgain(list []*Ticket, c Scan, e *Event) bool {
+	sheets := maps.Clone(c.Others)
+	if sheets == nil {
+		sheets = map[string]*Sheet{}
+	}
+	sheets[list[0].Order] = c.Sheet
+	for i, t := range list {
+		if o.notJoinedFile(t, sheets[t.Order]) != nil || !t.layable() {
+			return false
+		}
+		if i > 0 {
+			s := o.asLaid(t)
+			list[i] = t.copy()
+			list[i].Spec = &s
+		}
+	}
+	return o.layTogether(list, planOf(c.Sheet.Work, list[0].Spec.Fabric), sheets, e) == nil
 }

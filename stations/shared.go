@@ -1,14 +1,18 @@
 package stations
 
 import (
+	"cmp"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // bolts are those that an order names, and those that it is cut from: as its file was laid out before the release, as its
@@ -212,4 +216,229 @@ func boltShared(actor Actor, override bool, reason, order string, shared []Share
 	r := refuse("bolt_shared", "", "Order", order, "Bolt", s.Bolt, "Lot", s.Lot, "Fabric", s.Fabric, "Orders", s.Orders)
 	r.Where = &Place{Orders: names(shared)}
 	return r
+}
+
+// JoinCuts has the office plan the cuts of several cutting tickets of one cloth together, to be cut in one run.
+type JoinCuts struct {
+	Actor   Actor
+	Key     string // as of a scan; "" for none
+	Person  string
+	Tickets []plan.Code
+	Sheets  map[string]*Sheet // the newest file of each of their orders
+}
+
+func (JoinCuts) action() Action { return Join }
+func (c JoinCuts) actor() Actor { return c.Actor }
+
+// decideJoin plans the tickets' cuts as one problem on the bolts that each of their orders may be cut from.
+func (o *Overlay) decideJoin(c JoinCuts, e *Event) *Refusal {
+	if !mayDecide(c.Actor) {
+		return refuse("forbidden", "")
+	}
+	var list []*Ticket
+	var cloth string
+	var first *workup.ClothPlan
+	for _, code := range c.Tickets {
+		t := o.ticket(code)
+		if t == nil {
+			return refuse("unknown_ticket", "tickets", "Ticket", string(code))
+		}
+		if slices.Contains(list, t) {
+			continue
+		}
+		if r := cmp.Or(o.notJoined(t), o.notJoinedFile(t, c.Sheets[t.Order])); r != nil {
+			return r
+		}
+		layout := planOf(c.Sheets[t.Order].Work, t.Spec.Fabric)
+		is := o.shelf.Joined(o.order(t.Order).ClothOf(layout.Fabric))
+		switch {
+		case is == "", cloth != "" && is != cloth:
+			return t.refuse("wrong_cloth", "tickets")
+		case first != nil && !first.Alike(layout):
+			r := t.refuse("cloth_differs", "tickets")
+			r.Args["Join"] = true
+			return r
+		}
+		first, cloth = cmp.Or(first, layout), is
+		list = append(list, t)
+	}
+	if len(list) < 2 {
+		return refuse("missing_key", "tickets", "Name", "tickets")
+	}
+	e.Actor, e.Person, e.Cloth = c.Actor, c.Person, cloth
+	for _, t := range list {
+		e.Joined = append(e.Joined, t.Spec.Code)
+	}
+	return o.layTogether(list, first, c.Sheets, e)
+}
+
+// notJoined refuses a ticket whose cuts can't be laid otherwise now.
+func (o *Overlay) notJoined(t *Ticket) *Refusal {
+	switch {
+	case t.isPanel():
+		return o.cutByFabric(t)
+	case t.Cancelled:
+		return t.refuse("cancelled", "tickets")
+	case t.State() == Finished:
+		return t.refuse("finished", "tickets")
+	case t.State() == Held:
+		return t.refuse("held", "tickets")
+	case !t.layable(): // nobody knows which of its cuts are made
+		return t.refuse("at_work", "tickets")
+	}
+	for _, b := range o.tableOf(t) {
+		if len(b.For) > 0 {
+			r := t.refuse("on_table", "tickets")
+			r.Args["Bolt"] = string(b.Code)
+			r.Where = &Place{Bolts: []plan.Code{b.Code}, Tickets: b.For, Place: b.Place}
+			return r
+		}
+	}
+	return nil
+}
+
+// notJoinedFile refuses a ticket whose order was revised meanwhile, or doesn't have its fabric any more.
+func (o *Overlay) notJoinedFile(t *Ticket, sheet *Sheet) *Refusal {
+	switch order := o.order(t.Order); {
+	case sheet == nil, sheet.Digest != order.Digest, order.broughtUp(sheet.Revision):
+		return refuse("busy", "")
+	case planOf(sheet.Work, t.Spec.Fabric) == nil:
+		return t.refuse("not_in_order", "tickets")
+	}
+	return nil
+}
+
+// jointFabric is a fabric with the bolts that each of several tickets may be cut from. What others are promised of them is spoken for. It
+// refuses tickets of which one is to be cut from cloth of its own customer that another one may not have.
+func (o *Overlay) jointFabric(list []*Ticket, f *orderfile.Fabric, sheets map[string]*Sheet) (*orderfile.Fabric, *Refusal) {
+	for _, t := range list {
+		for _, b := range o.tableOf(t) {
+			theirs := func(other *Ticket) bool { return b.Owner != "" && o.order(other.Order).Customer != b.Owner }
+			if i := slices.IndexFunc(list, theirs); i >= 0 {
+				r := list[i].refuse("other_customers_cloth", "tickets")
+				r.Args["Bolt"] = string(b.Code)
+				r.Where = &Place{Bolts: []plan.Code{b.Code}, Place: b.Place, Tickets: []plan.Code{list[i].Spec.Code}}
+				return nil, r
+			}
+		}
+	}
+	now := *f
+	now.Bolts = nil
+	cloth, ways := o.shelf.Joined(o.order(list[0].Order).ClothOf(f)), sheets[list[0].Order].Ways
+	for _, b := range o.shelf.Those(func(b *shelf.Bolt) bool { return b.Cloth == cloth }) {
+		barred := func(t *Ticket) bool {
+			return !o.mayCut(supposed{}, o.order(t.Order), planOf(sheets[t.Order].Work, t.Spec.Fabric).Fabric, b)
+		}
+		piece, may := o.piece(o.order(list[0].Order), f, b, ways)
+		if slices.ContainsFunc(list, barred) || !may {
+			continue
+		}
+		piece.Spoken = nil
+		for _, p := range o.promised(b.Code) {
+			if !slices.ContainsFunc(list, func(t *Ticket) bool { return t.Spec.Code == p.Ticket }) {
+				piece.Spoken = append(piece.Spoken, beside(p.Span, ways.Kerf))
+			}
+		}
+		piece.Linked = true
+		now.Bolts = append(now.Bolts, piece)
+	}
+	o.inTurn(o.order(list[0].Order), now.Bolts)
+	return &now, nil
+}
+
+// layTogether lays the cuts of tickets as one plan: a window's come from one lot, and those of all open as few bolts as can be.
+func (o *Overlay) layTogether(list []*Ticket, layout *workup.ClothPlan, sheets map[string]*Sheet, e *Event) *Refusal {
+	fabric, r := o.jointFabric(list, layout.Fabric, sheets)
+	if r != nil {
+		return r
+	}
+	var cuts []workup.Cut
+	var specs []*plan.Ticket
+	of, groups, lots := map[string]*plan.Cut{}, map[string]int{}, map[int][]string{}
+	for _, t := range list {
+		s := *t.Spec
+		s.Cuts = slices.Clone(s.Cuts)
+		own := laying{Overlay: o, plan: planOf(sheets[t.Order].Work, s.Fabric), tickets: []*plan.Ticket{&s}, made: func(l *plan.Cut) bool { return l.Done },
+			group: func(panel plan.Code) int {
+				key := t.Order + "/" + strconv.Itoa(sheets[t.Order].Work.LotGroup(o.treatmentOf(panel)))
+				if _, known := groups[key]; !known {
+					groups[key] = -1 - len(groups) // no line of the first order is meant
+				}
+				return groups[key]
+			}}
+		some, _, lines := own.cuts(&sheets[t.Order].Work.Order.Conventions)
+		cuts, specs = append(cuts, some...), append(specs, &s)
+		maps.Copy(of, lines)
+		for _, other := range append(slices.Clone(o.order(t.Order).Tickets), t) { // what is made of its windows before
+			for i := range other.Spec.Cuts {
+				if line := &other.Spec.Cuts[i]; other.Spec.Fabric == s.Fabric && !other.isPanel() && other.made(line) {
+					own.addLot(lots, line)
+				}
+			}
+		}
+	}
+	laid := withBolts(layout, fabric).Relay(cuts, nil, lots)
+	switch {
+	case len(laid.Plan.Unplaced) > 0:
+		return refuse("fabric_short", "tickets", "Order", list[0].Order, "Join", true)
+	case len(laid.Plan.Mixed) > 0:
+		return refuse("lots_mixed", "tickets", "Order", list[0].Order, "Join", true)
+	}
+	o.placeJoint(list, specs, laid, of)
+	for _, s := range specs {
+		e.lays(laidOf(s))
+	}
+	return nil
+}
+
+// placeJoint puts what was planned together on the lines of its tickets, which call their bolts as their orders do.
+func (o *Overlay) placeJoint(list []*Ticket, specs []*plan.Ticket, laid *workup.ClothPlan, of map[string]*plan.Cut) {
+	at := map[string]cutting.Placement{}
+	for _, p := range laid.Plan.Placements {
+		at[p.Cut] = p
+	}
+	turn := map[string]int{}
+	for i, b := range laid.Fabric.Bolts {
+		turn[b.ID] = i
+	}
+	for i := range laid.Cuts {
+		cut, p := &laid.Cuts[i], at[laid.Cuts[i].ID]
+		b, line := o.shelf.Bolt(plan.Code(p.Bolt)), of[cut.ID]
+		t := list[slices.IndexFunc(specs, func(s *plan.Ticket) bool { return strings.HasPrefix(cut.ID, string(s.Code)+"/") })]
+		line.Bolt, line.Lot, line.From = o.calls(t, b), b.Lot, measure.OfLength(p.From, t.Spec.Units)
+		line.TrimTop, line.TrimBottom = plan.OptionalLength(cut.TrimTop, t.Spec.Units), plan.OptionalLength(cut.TrimBottom, t.Spec.Units)
+	}
+	for i, s := range specs {
+		s.Proof, s.Remnants = plan.ProofOf(laid), nil
+		slices.SortStableFunc(s.Cuts, func(a, b plan.Cut) int {
+			code := func(l plan.Cut) int {
+				if b := o.boltNamed(list[i], l.Bolt); b != nil && !l.Done {
+					return turn[string(b.Code)]
+				}
+				return -1 // what is made stands first
+			}
+			return cmp.Or(cmp.Compare(code(a), code(b)), cmp.Compare(a.From.Length(), b.From.Length()))
+		})
+	}
+}
+
+// JoinedWith are the other tickets that a cutting ticket is cut with in one run, as the office has joined them: those that aren't cut yet.
+func (f *Floor) JoinedWith(t *Ticket) []*Ticket { return f.Overlay().joinedWith(t) }
+
+func (o *Overlay) joinedWith(t *Ticket) (list []*Ticket) {
+	for _, code := range t.joined {
+		other := o.ticket(code)
+		if code != t.Spec.Code && !other.Cancelled && other.At == 0 && slices.Contains(other.joined, t.Spec.Code) {
+			list = append(list, other)
+		}
+	}
+	return list
+}
+
+// applyJoin does what an event says of tickets that are cut together.
+func (o *Overlay) applyJoin(e Event) {
+	o.relaid(e)
+	for _, code := range e.Joined {
+		o.ownTicket(code).joined = e.Joined
+	}
 }

@@ -33,7 +33,7 @@ func (s *shop) sheetOf(id string) *Sheet {
 }
 
 // TestAnyTableOnTheShelf has three orders share the shelf's bolts, at random: released, laid, cut, flawed, spoilt, measured, finished, taken
-// back, held, inspected, linked otherwise, cancelled. After each command every account balances, no stretch is promised twice, off its
+// back, held, inspected, linked otherwise, joined, cancelled. After each command every account balances, no stretch is promised twice, off its
 // bolt or within a kerf of another, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
 func TestAnyTableOnTheShelf(t *testing.T) {
 	orders := []string{"A", "B", "C"}
@@ -73,7 +73,16 @@ func (s *shop) anyOnTheShelf(t *rapid.T, id string) Command {
 		return s.handle(office, b.Code, rapid.SampledFrom([]shelf.Action{shelf.HoldBolt, shelf.FreeBolt, shelf.FreeBolt, shelf.PlaceIt, shelf.Keep, shelf.Unkeep}).Draw(t, "action"), func(c *Handle) { c.Order = id })
 	case 1:
 		return LinkCloth{Actor: office, Order: id, Fabric: "reed", Cloth: rapid.SampledFrom([]string{"", "", "other"}).Draw(t, "cloth"), Sheet: *s.sheetOf(id)}
-	case 2:
+	case 2, 3:
+		c := JoinCuts{Actor: office, Sheets: map[string]*Sheet{}}
+		for _, o := range s.floor.Orders() {
+			if rapid.IntRange(0, 3).Draw(t, "joined") > 0 {
+				c.Sheets[o.ID] = s.sheetOf(o.ID)
+				c.Tickets = append(c.Tickets, reedOf(o)...)
+			}
+		}
+		return c
+	case 4:
 		if rapid.IntRange(0, 9).Draw(t, "cancel") == 0 {
 			return CancelOrder{Actor: office, Order: id, Reason: "sold"}
 		}
@@ -88,6 +97,16 @@ func (s *shop) anyOnTheShelf(t *rapid.T, id string) Command {
 		}
 	}
 	return CancelOrder{Actor: office, Order: id, Reason: "sold"}
+}
+
+// reedOf are an order's cutting tickets of reed.
+func reedOf(o *Order) (codes []plan.Code) {
+	for _, t := range o.Tickets {
+		if t.Spec.Fabric == "reed" && !t.isPanel() && !t.Cancelled {
+			codes = append(codes, t.Spec.Code)
+		}
+	}
+	return codes
 }
 
 func (s *shop) anyOfTheTable(t *rapid.T, ticket *Ticket) Scan {

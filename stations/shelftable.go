@@ -36,6 +36,12 @@ func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	cmd := shelf.Command{Action: shelf.Action(c.Action), Bolt: b.Code, Ticket: t.Spec.Code, Tickets: []plan.Code{t.Spec.Code}, Order: t.Order, Cut: e.Cut, Reason: c.Reason,
 		Place: c.Place, Again: c.Again, Keep: c.Keep, Seen: c.Seen, Ways: c.Ways}
 	switch c.Action {
+	case Lay:
+		set, r := o.laysFor(t, b, c)
+		if r != nil {
+			return r
+		}
+		cmd.Tickets = set
 	case Cut:
 		made := *line
 		made.Make(e.Length, e.From, e.TrimTop)
@@ -111,15 +117,25 @@ func (o *Overlay) tellLay(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		}
 		return false, r
 	}
+	set, r := o.laysFor(t, b, c)
+	if r != nil {
+		return false, r
+	}
 	e.Bolt = string(code)
-	return false, o.inFront(t, b, c, e)
+	if with := o.joinedWith(t); len(with) > 0 {
+		e.Joined = []plan.Code{t.Spec.Code}
+		for _, other := range with {
+			e.Joined = append(e.Joined, other.Spec.Code)
+		}
+	}
+	return false, o.inFront(t, set, b, c, e)
 }
 
-// inFront lays a ticket's cuts on a bolt in front of others' that lie there and aren't made, each on its phase. It refuses where they don't
+// inFront lays the cuts of a ticket, and of those laid with it, on a bolt in front of others' that lie there and aren't made, each on its phase. It refuses where they don't
 // all fit: then who lies in front is cut first, unless the office has others' cuts planned anew.
-func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, c Scan, e *Event) *Refusal {
+func (o *Overlay) inFront(t *Ticket, set []plan.Code, b *shelf.Bolt, c Scan, e *Event) *Refusal {
 	promised := o.promised(b.Code)
-	own := func(p shelf.Promise) bool { return p.Ticket == t.Spec.Code }
+	own := func(p shelf.Promise) bool { return slices.Contains(set, p.Ticket) }
 	last := -1
 	for i, p := range promised {
 		if own(p) {
@@ -137,7 +153,13 @@ func (o *Overlay) inFront(t *Ticket, b *shelf.Bolt, c Scan, e *Event) *Refusal {
 			}
 			return 1
 		}
-		return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))), cmp.Compare(a.Span.From, b.Span.From))
+		due := func(p shelf.Promise) string {
+			if own(p) {
+				return "" // in the turn in which they lie
+			}
+			return dueOf(o.order(p.Order))
+		}
+		return cmp.Or(cmp.Compare(first(a), first(b)), cmp.Compare(due(a), due(b)), cmp.Compare(a.Span.From, b.Span.From))
 	})
 	laid, left := o.again(t, b, promised, c.Ways)
 	if len(left) > 0 {
@@ -224,7 +246,8 @@ func (o *Overlay) moveLines(b *shelf.Bolt, laid, left []shelf.Promise, e *Event)
 	}
 	for _, code := range slices.Sorted(maps.Keys(moves)) {
 		t := o.ticket(code)
-		is := laidOf(t.Spec)
+		s := o.asLaid(t)
+		is := laidOf(&s)
 		if k := e.laidAt(code); k >= 0 {
 			is = e.Lines[k]
 		}
@@ -342,7 +365,7 @@ func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
 func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	var made []shelf.Made
 	for _, b := range o.tableOf(t) {
-		if r := o.inFront(t, b, c, e); r != nil {
+		if r := o.inFront(t, []plan.Code{t.Spec.Code}, b, c, e); r != nil {
 			return r
 		}
 	}

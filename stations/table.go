@@ -39,11 +39,37 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 		}
 	}
 	told := o.told(after, c, e)
+	told.shiftRun(after, c, e)
 	if r := told.layAnew(after, c.Sheet, e); r != nil {
 		return r
 	}
 	told.lay(e)
+	for _, code := range e.laidFor() {
+		if code != t.Spec.Code {
+			if r := told.laidWith(code, c, e); r != nil {
+				return r
+			}
+		}
+	}
 	return told.layOthers(t, c, e)
+}
+
+// laidWith lays out anew what can't stay of a ticket for which a bolt is laid with another's: from then on its cuts are made that are told.
+func (o *Overlay) laidWith(code plan.Code, c Scan, e *Event) *Refusal {
+	t := o.ticket(code)
+	sheet := c.Others[t.Order]
+	if t.Order == e.Order {
+		sheet = c.Sheet
+	}
+	if r := o.notJoinedFile(t, sheet); r != nil {
+		return r
+	}
+	with := t.telling()
+	s := o.asLaid(t)
+	with.Spec = &s
+	r := o.layAnew(with, sheet, e)
+	o.lay(e)
+	return r
 }
 
 // notAtTable refuses a ticket that isn't a cutting at work.

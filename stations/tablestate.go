@@ -48,7 +48,7 @@ func (o *Overlay) toCut(t *Ticket) (names []string) {
 	}
 	came := o.cameOff(t)
 	for _, b := range o.tableOf(t) {
-		if slices.Contains(b.For, t.Spec.Code) {
+		if o.owesRest(t, b) {
 			names = append(names, plan.RestEntry+string(b.Code))
 		}
 	}
@@ -56,6 +56,15 @@ func (o *Overlay) toCut(t *Ticket) (names []string) {
 		names = append(names, plan.RemnantEntry+strconv.Itoa(i+1))
 	}
 	return names
+}
+
+// owesRest reports whether a ticket is to say what is left of a bolt: it lies on the table for it, and for no other that is still to be cut
+// from it in the same run.
+func (o *Overlay) owesRest(t *Ticket, b *shelf.Bolt) bool {
+	if !slices.Contains(b.For, t.Spec.Code) {
+		return false
+	}
+	return !slices.ContainsFunc(o.promised(b.Code), func(p shelf.Promise) bool { return p.Ticket != t.Spec.Code && slices.Contains(b.For, p.Ticket) })
 }
 
 // stretch is what came off a bolt.
@@ -101,7 +110,7 @@ func (o *Overlay) tableAsks(t *Ticket) (enter []plan.Entry, checks []string) {
 			Tolerance: &plan.Tolerance{Minus: measure.OfLength(0, units), Plus: measure.OfLength(more, units)}})
 	}
 	for _, b := range on {
-		if slices.Contains(b.For, t.Spec.Code) {
+		if o.owesRest(t, b) {
 			enter = append(enter, plan.Entry{Name: plan.RestEntry + string(b.Code), Kind: plan.LengthEntry, Target: measure.OfLength(b.End()-max(b.Begin, last[b]), units)})
 		}
 	}
@@ -262,7 +271,7 @@ type tableWas struct {
 
 // tableNow keeps the tickets that an event of the table changes, as they are before it.
 func (o *Overlay) tableNow(e Event) []tableWas {
-	codes := []plan.Code{e.Ticket}
+	codes := append([]plan.Code{e.Ticket}, e.laidFor()...)
 	for i := range e.Lines {
 		codes = append(codes, e.Lines[i].Ticket)
 	}
@@ -278,10 +287,23 @@ func (o *Overlay) tableNow(e Event) []tableWas {
 	return list
 }
 
+// laidFor are the tickets for which an event lays a bolt on the table.
+func (e *Event) laidFor() []plan.Code {
+	if e.Action != Lay || e.Shelf == nil {
+		return nil
+	}
+	return e.Shelf.Tickets
+}
+
 // applyTable does what was told at the table.
 func (o *Overlay) applyTable(t *Ticket, e Event) {
 	was := o.tableNow(e)
 	t.tell(e)
+	for _, code := range e.laidFor() {
+		if code != e.Ticket {
+			o.touch(code, e.At).told = true
+		}
+	}
 	o.relaid(e)
 	o.applyHolds(e)
 	for i := range was {

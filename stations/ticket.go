@@ -31,6 +31,8 @@ type Ticket struct {
 	ClothStays bool
 	Removed    bool
 
+	joined []plan.Code // the tickets that the office has joined it with, itself among them
+
 	told bool  // something was told at the cutting table: the cuts are made that were told so, and no others
 	Off  []Off // what the cutting table told of the bolts beside the cuts
 

@@ -590,3 +590,9 @@ func (plan *ClothPlan) Lies(cut Cut, bolt string, from measure.Length) (top meas
 	off := func(f cutting.Finding) bool { return f.Fault == cutting.OffPhase }
 	return part.Cuts[0].TrimTop, !slices.ContainsFunc(cutting.Check(Placing(&part), part.Plan), off)
 }
+
+// Alike reports whether cuts of two orders' plans may lie on one cloth as one plan's: they start on the same heights of the same pattern.
+func (plan *ClothPlan) Alike(other *ClothPlan) bool {
+	f, of := plan.Fabric, other.Fabric
+	return plan.pitch == other.pitch && f.VerticalRepeat == of.VerticalRepeat && f.Match == of.Match && (f.Use == orderfile.Face) == (of.Use == orderfile.Face)
+}

@@ -324,7 +324,8 @@ type handled struct {
 	Rest     measure.Quantity  `json:"rest"`
 	Place    string            `json:"place,omitempty"`
 	New      plan.Code         `json:"new,omitempty"`
-	Lines    []stations.Laid   `json:"lines,omitempty"` // of a word at the table: tickets whose cuts lie otherwise now
+	Joined   []plan.Code       `json:"joined,omitempty"` // of a lay: the tickets that are cut with it in one run
+	Lines    []stations.Laid   `json:"lines,omitempty"`  // of a word at the table: tickets whose cuts lie otherwise now
 	Problems []edge.ProblemDoc `json:"problems"`
 }
 
@@ -355,29 +356,42 @@ func (a *API) handleBolt(c *fiber.Ctx) error {
 	}
 	b = a.Desk.Store.Floor().Shelf().Bolt(b.Code)
 	_, lacks := desk.LacksOf(e, nil)
-	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, e.Lines, a.ProblemDocs(c, append(stock.Told(e, b), lacks...))})
+	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, e.Joined, e.Lines, a.ProblemDocs(c, append(stock.Told(e, b), lacks...))})
 }
 
 // atTheTable tells a ticket what is told of a bolt at the table: where no ticket is named, the one that has it there.
 func (a *API) atTheTable(ctx context.Context, c *fiber.Ctx, body *edge.ShelfBody, actor stations.Actor, b *shelf.Bolt) (stations.Event, error) {
-	if body.Ticket == "" && len(b.For) > 0 {
-		body.Ticket = string(b.For[0])
-	}
-	if body.Ticket == "" {
+	typed, codes := slices.Clone(body.Tickets), []plan.Code{}
+	switch {
+	case body.Ticket != "":
+		typed = append([]string{body.Ticket}, typed...)
+	case len(typed) > 0:
+	case len(b.For) > 1 && (body.Action == shelf.Cut || body.Action == shelf.Spoil):
+		return stations.Event{}, desk.Refuse("missing_key", "ticket", "Name", "ticket") // each of several has such a cut
+	case len(b.For) > 0:
+		typed = []string{string(b.For[0])}
+	default:
 		return stations.Event{}, desk.Refuse("not_on_table", "bolt", "Bolt", string(b.Code), "Place", b.Place)
 	}
-	t, err := a.TicketAsked(c, body.Ticket)
-	if err != nil {
-		return stations.Event{}, err
+	for _, code := range typed {
+		t, err := a.TicketAsked(c, code)
+		if err != nil {
+			return stations.Event{}, err
+		}
+		codes = append(codes, t.Spec.Code)
 	}
 	if err := edge.MayWork(c, stations.Action(body.Action), plan.Cutting); err != nil {
 		return stations.Event{}, err
 	}
-	called := string(b.Code)
+	t, called := a.Desk.Store.Floor().Ticket(codes[0]), string(b.Code)
 	if body.Action != shelf.Lay {
 		called = a.Desk.Store.Floor().Names(t, b)
 	}
-	return a.Desk.Scan(ctx, body.Scan(actor, t.Spec.Code, called))
+	scan := body.Scan(actor, t.Spec.Code, called)
+	if len(body.Tickets) > 0 {
+		scan.Tickets = codes
+	}
+	return a.Desk.Scan(ctx, scan)
 }
 
 // beginShelfCount: POST /api/counts, of the whole shelf or of one place.

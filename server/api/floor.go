@@ -78,6 +78,40 @@ func (a *API) scan(c *fiber.Ctx) error {
 	return c.JSON(answer)
 }
 
+// joinCuts: POST /api/cutplan/join, cutting tickets of one cloth that are cut in one run.
+func (a *API) joinCuts(c *fiber.Ctx) error {
+	var body struct {
+		Tickets []string `json:"tickets"`
+		Key     string   `json:"key"`
+		Person  string   `json:"person"`
+	}
+	if err := edge.Decode(c, &body); err != nil {
+		return err
+	}
+	if err := edge.CheckTexts(edge.Key(body.Key), edge.Text("person", body.Person, false, edge.MaxName)); err != nil {
+		return err
+	}
+	if len(body.Tickets) > edge.MaxEntries {
+		return desk.Refuse("bad_value", "tickets")
+	}
+	actor, _ := edge.ActorOf(c)
+	cmd := stations.JoinCuts{Actor: actor, Key: body.Key, Person: body.Person}
+	for _, typed := range body.Tickets {
+		t, err := a.TicketAsked(c, typed)
+		if err != nil {
+			return err
+		}
+		cmd.Tickets = append(cmd.Tickets, t.Spec.Code)
+	}
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	e, err := a.Desk.JoinCuts(ctx, cmd)
+	if err != nil {
+		return err
+	}
+	return c.JSON(fiber.Map{"seq": e.Seq, "tickets": e.Joined, "cloth": e.Cloth, "lines": e.Lines, "proof": e.Lines[0].Proof})
+}
+
 // outOfTolerance tells each value that holds a panel, with its target. It reads only the event and the ticket as
 // released, so that a scan sent again is answered the same.
 func (a *API) outOfTolerance(c *fiber.Ctx, spec *plan.Ticket, e stations.Event) []engine.Problem {

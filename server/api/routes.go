@@ -63,6 +63,7 @@ func (a *API) Routes() []edge.Route {
 		edge.Get("/api/tickets/:code/ticket.pdf", edge.AtTheBench, a.printTicket),
 		edge.Get("/api/tickets/:code", edge.ToRead, a.showTicket),
 		edge.Post("/api/scans", edge.AtTheBench, a.scan),
+		edge.Post("/api/cutplan/join", edge.TheOffice, a.joinCuts),
 		edge.Post("/api/pictures", edge.AtTheBench, a.addPicture),
 		edge.Post("/api/pictures/read", edge.AtTheBench, a.readPicture),
 		edge.Get("/api/pictures/:picture", edge.ToRead, a.showPicture),

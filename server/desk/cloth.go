@@ -196,6 +196,25 @@ func (d *Desk) LinkCloth(ctx context.Context, cmd stations.LinkCloth) (stations.
 	return d.Store.Do(ctx, cmd)
 }
 
+// JoinCuts plans the cuts of several tickets of one cloth together. The error is a refusal: unknown_ticket, wrong_cloth, cloth_differs,
+// other_customers_cloth, held, at_work, on_table, finished, cancelled, fabric_short, lots_mixed.
+func (d *Desk) JoinCuts(ctx context.Context, cmd stations.JoinCuts) (stations.Event, error) {
+	floor := d.Store.Floor()
+	cmd.Sheets = map[string]*stations.Sheet{}
+	for _, code := range cmd.Tickets {
+		t := floor.Ticket(code)
+		if t == nil || cmd.Sheets[t.Order] != nil {
+			continue
+		}
+		sheet, err := d.sheet(ctx, floor, t.Order)
+		if err != nil {
+			return stations.Event{}, err
+		}
+		cmd.Sheets[t.Order] = sheet
+	}
+	return d.Store.Do(ctx, cmd)
+}
+
 // Differs names what an order's fabric has otherwise than the book's cloth, of what both say: keys of the order file.
 func Differs(f *orderfile.Fabric, e *books.Entry) (keys []string) {
 	lengths := map[string]measure.Length{"usable_width": f.UsableWidth, "vertical_repeat": f.VerticalRepeat}

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"encoding/binary"
@@ -331,7 +332,7 @@ func LacksOf(e stations.Event, w *workup.Workup) (held []stations.ClothHold, lac
 
 // lackOf is the problem of a ticket that its cloth holds.
 func lackOf(h stations.ClothHold) engine.Problem {
-	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: h.Short.Unit(), Where: "tickets." + string(h.Ticket), Args: map[string]any{
+	return engine.Problem{Severity: engine.Warning, Code: h.Reason, Units: cmp.Or(h.Short.Unit(), measure.In), Where: "tickets." + string(h.Ticket), Args: map[string]any{
 		"Ticket": string(h.Ticket), "Fabric": h.Fabric, "Short": h.Short.Length(), "Cuts": h.Cuts, "Count": len(h.Cuts), "Windows": h.Windows,
 	}}
 }

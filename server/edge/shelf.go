@@ -86,7 +86,8 @@ type ShelfBody struct {
 	Keep   bool           `json:"keep"`
 	Seen   bool           `json:"seen"`
 	// Of a lay: the office has others' cuts planned anew that lie in front.
-	Override bool `json:"override"`
+	Override bool     `json:"override"`
+	Tickets  []string `json:"tickets"` // that are cut in one run: all that are joined where none is named
 }
 
 // FlawBody is a flaw that was found.
@@ -102,7 +103,7 @@ type FlawBody struct {
 var shelfKeys = map[shelf.Action][]string{
 	shelf.Inspect: {"length", "widths", "repeat", "first_repeat", "flaws"}, shelf.PlaceIt: {"place"}, shelf.Keep: {"order", "customer"},
 	shelf.HoldBolt: {"reason", "lot"}, shelf.FreeBolt: {"reason", "lot"}, shelf.Scrap: {"reason", "from", "to"}, shelf.GiveBack: {"reason"},
-	shelf.Lay: {"ticket", "override", "reason"}, shelf.Cut: {"ticket", "cut", "from", "length", "seen"}, shelf.TellFlaw: {"ticket", "from", "to", "points", "kind", "after"},
+	shelf.Lay: {"ticket", "tickets", "override", "reason"}, shelf.Cut: {"ticket", "cut", "from", "length", "seen"}, shelf.TellFlaw: {"ticket", "from", "to", "points", "kind", "after"},
 	shelf.Spoil: {"ticket", "cut", "length", "reason", "keep", "place"}, shelf.Rest: {"ticket", "length", "place", "again"}, shelf.Part: {"from", "to", "place"},
 	shelf.Lose: {"reason"}, shelf.Find: {"place"}, shelf.ReleaseCloth: {"reason"}, shelf.CountBolt: {"length", "place"},
 }
@@ -123,11 +124,14 @@ func (b *ShelfBody) Check() error {
 	told := map[string]bool{"length": b.Length != "", "widths": len(b.Widths) > 0, "repeat": b.Repeat.Over != 0 || b.Repeat.Length != "", "first_repeat": b.FirstRepeat != "",
 		"flaws": len(b.Flaws) > 0, "place": b.Place != "", "order": b.Order != "", "customer": b.Customer != "", "reason": b.Reason != "", "lot": b.Lot,
 		"from": b.From != "", "to": b.To != "", "ticket": b.Ticket != "", "cut": b.Cut != "", "after": b.After != "", "points": b.Points != 0, "kind": b.Kind != "",
-		"again": b.Again, "keep": b.Keep, "seen": b.Seen, "override": b.Override}
+		"again": b.Again, "keep": b.Keep, "seen": b.Seen, "override": b.Override, "tickets": len(b.Tickets) > 0}
 	for key, is := range told {
 		if is && !slices.Contains(shelfKeys[b.Action], key) {
 			return desk.Refuse("bad_value", key)
 		}
+	}
+	if len(b.Tickets) > MaxEntries {
+		return desk.Refuse("bad_value", "tickets")
 	}
 	if len(b.Widths) > MaxEntries {
 		return desk.Refuse("bad_value", "widths")

@@ -83,6 +83,10 @@ func (b *Book) Add(e stations.Event) {
 		b.hold(e)
 	case stations.Merge:
 		b.merge(e.Shelf)
+	case stations.Join:
+		for _, code := range e.Joined { // what was done last with one can't be taken back any more
+			b.tickets[code].told = nil
+		}
 	case stations.Receive, stations.Unreceive:
 		b.orders[e.Order].received = append(b.orders[e.Order].received, e)
 	case stations.SetPrices:
