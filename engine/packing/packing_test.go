@@ -126,8 +126,12 @@ func TestSmallStock(t *testing.T) {
 	}
 }
 
-// TestCostsInAnyUnit: costs in nanometres, say, come to the same, and are proven as well.
+// TestCostsInAnyUnit: costs in nanometres, say, come to the same, and are proven as well; by their lengths alone little is lost of that.
 func TestCostsInAnyUnit(t *testing.T) {
+	dear := &solver{Problem: Problem{Kinds: []Kind{{60, 3}}, Classes: []Class{{100, 1_000_000_007, -1}, {150, 1_600_000_009, -1}}}, step: 1, total: 180}
+	if w := dear.lengthWeights(); w.Bound < 1_799_000_000 {
+		t.Errorf("by their lengths alone they cost %d at least", w.Bound)
+	}
 	for seed := range 60 {
 		p := smallStock(rand.New(rand.NewPCG(uint64(seed), 4)))
 		few := Solve(p, &counter{left: 3_000_000})
