@@ -3,6 +3,7 @@ package server
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -33,7 +34,7 @@ func TestRemnantOffered(t *testing.T) {
 	told := func(name, do string, send any, status int, want int) {
 		t.Helper()
 		got := string(s.ask(t, scene{name: name, as: stations.Office, do: do, send: send, status: status}).body)
-		says := strings.Contains(got, "remnant "+long+", 500 in of lot A, at 7A, does for 4 cuts") && !strings.Contains(got, short)
+		says := strings.Contains(got, "remnant "+long+", 500 in of lot A, at 7A, is enough for 4 cuts") && !strings.Contains(got, short)
 		if n := strings.Count(got, `"remnant_offered"`); n != want || (n > 0) != says {
 			t.Errorf("%s: %d are offered: %s", name, n, got)
 		}
@@ -41,9 +42,24 @@ func TestRemnantOffered(t *testing.T) {
 	told("as it comes in", "POST /api/orders", file, 201, 1)
 	told("on the books", "GET /api/orders/A/workup", nil, 200, 1)
 	s.visit(t, stations.Office, "/orders/A", 200, "remnant "+long, "at 7A")
-	s.visit(t, stations.Office, "/orders/A/cloth", 200, "does for 4 cuts")
+	s.visit(t, stations.Office, "/orders/A/cloth", 200, "is enough for 4 cuts")
 	told("released", "POST /api/orders/A/release", nil, 200, 0)
 	told("it says where it is cut", "GET /api/orders/A/workup", nil, 200, 0)
+
+	idle := func(want bool, code string) {
+		t.Helper()
+		today := string(s.ask(t, scene{as: stations.Office, do: "GET /", status: 200}).body)
+		if got := strings.Contains(today, "Remnants unused for 90 days") && strings.Contains(today, "/b/"+code); got != want {
+			t.Errorf("Today names %s: %t", code, got)
+		}
+	}
+	s.clock.Add(89 * 24 * time.Hour)
+	idle(false, short)
+	s.clock.Add(2 * 24 * time.Hour)
+	idle(true, short)
+	idle(false, long) // an order is to be cut from it
+	s.ask(t, scene{as: stations.Office, do: "POST /api/shelf", send: fields{"bolt": short, "action": "keep", "customer": "Reed House", "key": "k"}, status: 200})
+	idle(false, short)
 }
 
 // TestFileAgainstTheShelf: all that a file says of a bolt of the shelf otherwise than that is told, and of bolts that are too narrow or repeat

@@ -230,6 +230,27 @@ func (s Stock) Names(cloth string) string {
 	return cloth
 }
 
+// idleAfter is how long a remnant may lie before the office is asked what is to become of it: common practice, without a source.
+const idleAfter = 90 * 24 * time.Hour
+
+// Idle are the shop's remnants that nobody is to cut from and that nothing was cut from for so long, those first that have lain longest.
+func (s Stock) Idle() (list []*shelf.Bolt) {
+	floor, now := s.Store.Floor(), s.Clock()
+	used := func(b *shelf.Bolt) time.Time {
+		if n := len(b.Off); n > 0 {
+			return b.Off[n-1].At
+		}
+		return b.Since
+	}
+	for _, b := range floor.Shelf().Bolts() {
+		if b.IsRemnant() && b.Owner == "" && b.Kept == nil && b.OnHand() && b.Lies != shelf.OnTable && now.Sub(used(b)) >= idleAfter && len(floor.Promised(b.Code)) == 0 {
+			list = append(list, b)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *shelf.Bolt) int { return used(a).Compare(used(b)) })
+	return list
+}
+
 // mostPast is how much of a bolt's history is told.
 const mostPast = 200
 

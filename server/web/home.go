@@ -8,6 +8,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/measure"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
@@ -136,7 +137,22 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) er
 	}
 	shortFirst(p.Release)
 	p.Bill = billable(floor, s.Desk.Ready())
+	p.Idle = s.idle()
 	return nil
+}
+
+// mostIdle is how many remnants the page names; the others are counted.
+const mostIdle = 5
+
+// idle are the remnants that have lain unused for long.
+func (s *Site) idle() (r home.Remnants) {
+	stock := s.Stock()
+	list := stock.Idle()
+	for _, b := range list[:min(len(list), mostIdle)] {
+		r.List = append(r.List, home.Remnant{Code: b.Code, Cloth: stock.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Length: measure.OfLength(b.Rest, b.Units)})
+	}
+	r.More = len(list) - len(r.List)
+	return r
 }
 
 // shortFirst puts the orders whose cloth doesn't do before those that can be released as they are.

@@ -32,6 +32,7 @@ func todayPage(counts []home.StationCount) home.Page {
 		Release: []home.Unreleased{{ID: "SMI-017", Customer: "Saltmarsh Inn", Due: "2026-12-14", Late: true,
 			Short: []views.Shortage{lacksCloth}, Shared: []engine.Problem{{Severity: engine.Warning, Code: "test", Key: "page.order.incomplete"}}}, {ID: "LAN-004"}},
 		MoreRelease: 2,
+		Idle:        home.Remnants{List: []home.Remnant{{Code: "7K3M9Q2T6", Cloth: "Reed, oat", Lot: "L7", Place: "3B", Length: measure.Read("40in")}, {Code: "8C4D2E6F8", Cloth: "Sateen", Length: measure.Read("1.5yd")}}, More: 3},
 		Changed:     []home.Changed{{ID: "SMI-014", Customer: "Saltmarsh Inn", Pieces: []views.Piece{{Code: "7K3M9Q2T5", Kind: plan.PanelTicket, Window: "Bay", Panel: "L", Kept: []string{"cut_length", "pleats"}}}}},
 		Bill:        []home.Billable{{Customer: "Lantern House", Panels: []plan.Code{"7K3M9Q2T5"}, Orders: []string{"LAN-003"}, Total: usd(25500)}, {Customer: "Reed & Daughter", Panels: []plan.Code{"8C4D2E6F9"}}},
 	}

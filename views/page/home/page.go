@@ -10,6 +10,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/billing"
+	"tablehand/engine/measure"
 	"tablehand/stations/plan"
 	"tablehand/views"
 )
@@ -37,7 +38,25 @@ type Page struct {
 
 	MoreRelease int // taken, beyond those shown
 
+	Idle Remnants // that lie unused for long
+
 	Copy *views.SecondPlace // where the daily copies go; nil: the shop names no second place, or this isn't for who asks
+}
+
+// Remnants are some remnants of the shelf, and how many more there are.
+type Remnants struct {
+	List []Remnant
+	More int
+}
+
+// All is how many there are.
+func (r Remnants) All() int { return len(r.List) + r.More }
+
+// Remnant is one of them.
+type Remnant struct {
+	Code              plan.Code
+	Cloth, Lot, Place string
+	Length            measure.Quantity
 }
 
 // StationCount counts the tickets at a station.
