@@ -3,6 +3,7 @@ package views
 import (
 	"fmt"
 	"html/template"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -14,6 +15,7 @@ import (
 type Shortage struct {
 	Fabric  string
 	Index   int              // among the order's fabrics
+	Cloth   string           // of the shop, whose shelf it is cut from; "" where the order has bolts of its own
 	Cuts    int              // that the order takes of it
 	Fit     int              // of them that have a place on the bolts
 	Short   measure.Quantity // the length that lacks, Nothing where only lots mix
@@ -71,9 +73,12 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 	return list
 }
 
-// AnotherBolt is where the office types in one bolt more of the fabric, below the order's address.
-func (s Shortage) AnotherBolt() string {
-	return fmt.Sprintf("/edit?bolt=%d#f-fabrics.%d.bolts.%d.id", s.Index+1, s.Index, len(s.OnHand))
+// AnotherBolt is where the office takes in one bolt more of the fabric: onto the shelf, or into the order.
+func (s Shortage) AnotherBolt(order string) string {
+	if s.Cloth != "" {
+		return "/shelf/receive?cloth=" + url.QueryEscape(s.Cloth)
+	}
+	return fmt.Sprintf("/orders/%s/edit?bolt=%d#f-fabrics.%d.bolts.%d.id", url.PathEscape(order), s.Index+1, s.Index, len(s.OnHand))
 }
 
 // linesAtOnce is of how many windows a page says what they lack.

@@ -239,7 +239,7 @@ func (s *Site) unreleased(c *fiber.Ctx, o *stations.Order, today string) (home.U
 		return row, err
 	}
 	row.ToCome = desk.ToCome(own)
-	row.Short, row.Shared = views.ShortagesOf(w), s.Desk.SharedBolts(o.ID, w)
+	row.Short, row.Shared = s.shortages(o, w), s.Desk.SharedBolts(o.ID, w)
 	if edge.Param(c, "order") == o.ID {
 		row.Typed = c.FormValue("reason")
 	}

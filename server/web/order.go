@@ -11,6 +11,7 @@ import (
 
 	"tablehand/engine"
 	"tablehand/engine/workup"
+	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/stations"
@@ -48,7 +49,7 @@ func (s *Site) showOrderPage(c *fiber.Ctx, answer *views.Answer) error {
 		Frame: s.frame(c, s.Desk.Store.Floor()), ID: o.ID, Customer: o.Customer, Sidemark: w.Order.Sidemark, Due: o.Due,
 		Notes: w.Order.Notes, State: o.State, Late: o.Late(today), Revision: o.Revision, Cloth: views.ClothOf(w),
 		Incomplete: w.Totals.Incomplete, Problems: BySeverity(problems), AllProblems: look.All,
-		Short: views.ShortagesOf(w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
+		Short: s.shortages(o, w), Answer: answer, Reason: c.FormValue("reason"), CutBegun: cutBegun(o), Outdated: s.Desk.Outdated(o, w), Lacking: s.lackingOf(c, o),
 		NoCustomer: strings.TrimSpace(o.Customer) == "", Asked: path.Base(c.Path()),
 	}
 	p.Behind = len(s.Desk.Behind(o, w.Order.Units))
@@ -183,4 +184,15 @@ func BySeverity(problems []engine.Problem) []engine.Problem {
 	sorted := slices.Clone(problems)
 	slices.SortStableFunc(sorted, func(a, b engine.Problem) int { return rank[a.Severity] - rank[b.Severity] })
 	return sorted
+}
+
+// shortages are the fabrics of an order whose bolts don't do, each with the shop's cloth that it is.
+func (s *Site) shortages(o *stations.Order, w *workup.Workup) []views.Shortage {
+	list := views.ShortagesOf(w)
+	for i := range list {
+		if e := s.Desk.Books.Entry(books.Cloths, o.ClothOf(w.Order.Fabric(list[i].Fabric))); e != nil {
+			list[i].Cloth = e.ID
+		}
+	}
+	return list
 }

@@ -121,10 +121,17 @@ type Unreleased struct {
 // Lacks reports whether its bolts don't do for it.
 func (o Unreleased) Lacks() bool { return len(o.Short)+len(o.Shared) > 0 }
 
-// EditCloth is the address where its cloth is mended: that of a new bolt of the fabric that is short.
+// OfShelf reports whether what it is short of first comes from the shelf.
+func (o Unreleased) OfShelf() bool { return len(o.Short) > 0 && o.Short[0].Cloth != "" }
+
+// EditCloth is the address where its cloth is mended: that of a new bolt of the fabric that is short, or of what helps where the shelf has
+// too little.
 func (o Unreleased) EditCloth() string {
-	if len(o.Short) > 0 {
-		return "/orders/" + url.PathEscape(o.ID) + o.Short[0].AnotherBolt()
+	switch {
+	case o.OfShelf():
+		return "/orders/" + url.PathEscape(o.ID) + "/cloth#f-" + url.PathEscape(o.Short[0].Fabric)
+	case len(o.Short) > 0:
+		return o.Short[0].AnotherBolt(o.ID)
 	}
 	return "/orders/" + url.PathEscape(o.ID) + "/edit"
 }
