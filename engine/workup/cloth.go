@@ -96,7 +96,10 @@ func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string
 			plan.Proven = found.Optimal
 			return best
 		case measured, problem.Kerf > 0:
-			return problem.Forward(mixing(problem, best, work))
+			if mixed := mixing(problem, best, work); mixed.Short < best.Short {
+				return problem.Forward(mixed)
+			}
+			return best // several lots place no more
 		}
 	}
 	filled := cutting.PlaceBound(problem, bound)
