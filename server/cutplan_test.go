@@ -56,7 +56,11 @@ func TestCutPlan(t *testing.T) {
 		{name: "which is offered", as: stations.Office, do: "GET /api/orders/SECOND/cutplan", status: 200, has: map[string]string{
 			"fabrics.0.ways.#": "5", "fabrics.0.ways.0.way": "hem", "fabrics.0.ways.0.value": "2.25in", "fabrics.0.ways.0.length": "2.25in", "fabrics.0.ways.0.short": "0in"}},
 	})
+	doubted := s.receiveBolt(t, fields{"cloth": "reed", "lot": "C", "length": "200in"})
 	s.play(t, []scene{
+		{name: "another lot is in doubt", as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": doubted, "action": "hold_bolt", "reason": "shade", "key": "h2"}, status: 200},
+		{name: "each helps by itself, or not", as: stations.Office, do: "GET /api/orders/SECOND/cutplan", status: 200, has: map[string]string{
+			"fabrics.0.held": "900in", "fabrics.0.ways.#": "5", "fabrics.0.ways.1.way": "held_lot", "fabrics.0.ways.1.lot": "B", "fabrics.0.ways.1.length": "700in"}},
 		{name: "without the rest", as: stations.Office, do: "POST /api/orders/SECOND/cutplan", send: fields{"dry_run": true, "leave": []string{rest}}, status: 200,
 			has: map[string]string{"fabrics.0.plan.unplaced.#": "5", "fabrics.0.ways.#": "0", "fabrics.1.plan.unplaced.#": "0"}},
 		{name: "on the rest alone", as: stations.Bench, do: "POST /api/orders/SECOND/cutplan", send: fields{"dry_run": true, "keep": []string{rest}}, status: 200,
@@ -101,6 +105,9 @@ func TestCutPlanOfOwnBolts(t *testing.T) {
 			"fabrics.0.plan.placements.#": "5", "fabrics.0.plan.optimal": "true", "fabrics.0.ways.#": "0", "fabrics.0.bolts.0.bolt": "R9"}},
 		{name: "released", as: stations.Office, do: "POST /api/orders/OWN/release", status: 200},
 	})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: twoWindows(t, "WHOLE", "conventions: {}", "conventions: {lot_group: order}"), status: 201})
+	s.ask(t, scene{name: "an order of one lot", as: stations.Office, do: "GET /api/orders/WHOLE/cutplan", status: 200,
+		has: map[string]string{"fabrics.0.plan.lots.#": "1", "fabrics.0.plan.lots.0.group": "WHOLE", "fabrics.0.plan.placements.#": "8"}})
 	cutting := s.ticketOf(t, "OWN", "", "reed")
 	s.play(t, []scene{
 		{name: "begun", as: stations.Bench, do: "POST /api/scans", send: scanOf(cutting, "start", "cutting"), status: 200},
@@ -112,4 +119,29 @@ func TestCutPlanOfOwnBolts(t *testing.T) {
 	if flaws := strings.Count(string(drawn.body), `class="flaw"`); flaws != 1 { // what is cut is none
 		t.Errorf("%d flaws are drawn: %s", flaws, drawn.body)
 	}
+}
+
+// TestPromisedCloth: what helps is cloth promised to an order that is due later, while nothing of it is begun; what an earlier one was promised
+// is told, and stays its own.
+func TestPromisedCloth(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	for range 2 {
+		s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "607.5in"})
+	}
+	s.take(t, "SOON", ofReed("SOON", "due: 2026-12-18", "due: 2026-12-11")...)
+	s.take(t, "LATE", ofReed("LATE", "due: 2026-12-18", "due: 2026-12-19")...)
+	s.take(t, "MINE", ofReed("MINE")...)
+	s.take(t, "NODATE", ofReed("NODATE", "due: 2026-12-18\n", "")...)
+	both := map[string]string{"fabrics.0.promised.#": "2", "fabrics.0.promised.0.order": "SOON", "fabrics.0.promised.1.order": "LATE",
+		"fabrics.0.ways.#": "2", "fabrics.0.ways.0.way": "promised", "fabrics.0.ways.0.order": "LATE", "fabrics.0.ways.0.due": "2026-12-19", "fabrics.0.ways.1.way": "buy"}
+	bought := map[string]string{"fabrics.0.promised.#": "2", "fabrics.0.ways.#": "1", "fabrics.0.ways.0.way": "buy"}
+	s.play(t, []scene{
+		{as: stations.Office, do: "POST /api/orders/SOON/release", status: 200},
+		{as: stations.Office, do: "POST /api/orders/LATE/release", status: 200},
+		{name: "the later one's", as: stations.Office, do: "GET /api/orders/MINE/cutplan", status: 200, has: both},
+		{name: "to none that has no date", as: stations.Office, do: "GET /api/orders/NODATE/cutplan", status: 200, has: bought},
+	})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(s.ticketOf(t, "LATE", "", "reed"), "start", "cutting"), status: 200})
+	s.ask(t, scene{name: "begun, it is its own", as: stations.Office, do: "GET /api/orders/MINE/cutplan", status: 200, has: bought})
 }

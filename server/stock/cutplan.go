@@ -217,13 +217,10 @@ func (p *CutPlan) named(w *workup.Workup, cloth *workup.ClothPlan) (cutting.Prob
 	called := map[string]bool{}
 	for i := range problem.Cuts {
 		c := &problem.Cuts[i]
-		if c.Group != strconv.Itoa(cloth.Cuts[i].Treatment) {
-			continue
-		}
 		if windows[c.Group] == "" {
-			name, _ := w.Line(cloth.Cuts[i].Treatment)
-			for n := 2; name == "" || called[name]; n++ { // several windows may be called so
-				name = fmt.Sprintf("%s %d", name, n)
+			name := groupName(w, c.Group)
+			for n := 2; called[name]; n++ { // several windows may be called so
+				name = fmt.Sprintf("%s %d", groupName(w, c.Group), n)
 			}
 			windows[c.Group], called[name] = name, true
 		}
@@ -234,6 +231,21 @@ func (p *CutPlan) named(w *workup.Workup, cloth *workup.ClothPlan) (cutting.Prob
 		made.Mixed[i] = cmp.Or(windows[group], group)
 	}
 	return problem, made
+}
+
+// groupName is what a lot group is called: its window, or piece, its room, or the order.
+func groupName(w *workup.Workup, group string) string {
+	line, err := strconv.Atoi(group)
+	switch by := w.Order.Conventions.LotGroup; {
+	case err != nil || line < 0 || line >= len(w.Treatments)+len(w.Pieces): // of panels that the order has no more
+		return group
+	case by == orderfile.OrderLot:
+		return w.Order.ID
+	case by == orderfile.RoomLot && line < len(w.Treatments) && w.Order.Treatments[line].Room != "":
+		return w.Order.Treatments[line].Room
+	}
+	name, _ := w.Line(line)
+	return cmp.Or(name, group)
 }
 
 // relieve says what helps a fabric that is short, and how the shop's cloth stands to it.

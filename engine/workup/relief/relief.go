@@ -244,6 +244,9 @@ func (m *maker) mixedLots() []Way {
 	}
 	w := Way{Kind: MixedLots, Short: m.Plan.Plan.Short}
 	for _, i := range mixed {
+		if i < 0 {
+			continue // of panels that the order has no more
+		}
 		name, _ := m.Work.Line(i)
 		w.Windows = append(w.Windows, name)
 	}
@@ -290,7 +293,7 @@ func (m *maker) noPosition() []Way {
 // hem looks for the greatest bottom hem that fits, in steps to which cut lengths round: less of it never takes more cloth.
 func (m *maker) hem() []Way {
 	c := &m.Work.Order.Conventions
-	if m.Cut || m.LeastHem == 0 || m.fabric.Use != orderfile.Face || c.LengthAllowance != nil || c.Step <= 0 {
+	if m.Cut || m.LeastHem == 0 || m.fabric.Use != orderfile.Face || c.Step <= 0 {
 		return nil
 	}
 	at := func(k int) measure.Length { return m.LeastHem + c.Step.Times(k) }

@@ -115,8 +115,8 @@ func TestWays(t *testing.T) {
 		{name: "on tickets the sizes stay", bolts: []orderfile.Bolt{bolt("R1", "A", "600")}, ask: func(a *relief.Asked) { a.Cut, a.LeastHem = true, inches("1") },
 			ways: "buy A 135in; buy 621in"},
 		{name: "of the shelf, both ends are lost", bolts: []orderfile.Bolt{shelved(bolt("R1", "A", "597"))},
-			ask:  func(a *relief.Asked) { a.Shelved, a.Ends = true, inches("2") },
-			ways: "buy A 139.5in; buy 625.5in"},
+			ask:  func(a *relief.Asked) { a.Shelved, a.Ends = true, inches("3") },
+			ways: "buy A 144in; buy 630in"},
 		{name: "no repeats for positioning", bolts: []orderfile.Bolt{bolt("R1", "A", "597")},
 			with: func(o *orderfile.Order) { o.Conventions.OrderRepeats = 0 }, ways: "buy A 121.5in; buy 607.5in"},
 		{name: "whose dye lot is in doubt", bolts: []orderfile.Bolt{shelved(bolt("R1", "A", "597"))},
@@ -160,6 +160,17 @@ func TestWays(t *testing.T) {
 		}
 		if got := told(relief.Ways(a)); got != c.ways {
 			t.Errorf("%s:\n got %s\nwant %s", c.name, got, c.ways)
+		}
+	}
+}
+
+// TestGreatestHem: from whatever least hem the search begins, it ends at the greatest that fits.
+func TestGreatestHem(t *testing.T) {
+	for sixteenths := 16; sixteenths <= 36; sixteenths++ {
+		a := asked(order(t, bolt("R1", "A", "597")))
+		a.LeastHem = (measure.Inch / 16).Times(sixteenths)
+		if ways := relief.Ways(a); ways[0].Kind != relief.Hem || ways[0].Length != inches("2 1/4") {
+			t.Errorf("from %s: %s", a.LeastHem.In(measure.In), told(ways))
 		}
 	}
 }
