@@ -180,3 +180,55 @@ func TestJoinedApart(t *testing.T) {
 	s.audited(t)
 	_ = second
 }
+
+// TestJoinByForm: the office joins orders on their cloth's page, and the bench's page goes from one ticket to the other in one run.
+func TestJoinByForm(t *testing.T) {
+	s := openShop(t)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/reed", send: fields{"name": "Reed", "usable_width": "54in"}, status: 201})
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "900in", "place": "2A"})
+	first, second := s.plainOn(t, "A", "95 1/2"), s.plainOn(t, "B", "75 1/2")
+	html := map[string]string{"Accept": "text/html"}
+	form := map[string]string{"Accept": "text/html", "Content-Type": "application/x-www-form-urlencoded"}
+	page := string(s.ask(t, scene{as: stations.Office, do: "GET /shelf/reed", header: html, status: 200}).body)
+	if !strings.Contains(page, "Cut together") || !strings.Contains(page, first) || !strings.Contains(page, second) {
+		t.Error("the cloth's page has no way to cut them together")
+	}
+	if bench := string(s.ask(t, scene{as: stations.Bench, do: "GET /shelf/reed", header: html, status: 200}).body); strings.Contains(bench, "Cut together") {
+		t.Error("a bench is shown what the office does")
+	}
+	one := string(s.ask(t, scene{as: stations.Office, do: "POST /shelf/reed", header: form, send: "key=1&ticket=" + first, status: 422}).body)
+	if !strings.Contains(one, "Tick two orders or more") {
+		t.Error("one alone isn't told")
+	}
+	s.ask(t, scene{as: stations.Office, do: "POST /shelf/reed", header: form, send: "key=2&ticket=" + first + "&ticket=" + second, status: 200})
+	for _, code := range []string{first, second} {
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(code, "start", "cutting"), status: 200})
+	}
+	card := func(said, open string) string {
+		t.Helper()
+		a := s.ask(t, scene{as: stations.Bench, do: "POST /station/cutting/scan", send: "code=" + said + "&open=" + open, status: 303, header: form})
+		return a.header.Get("Location")
+	}
+	card("DO+LAY", first)
+	if b := s.bolted(bolt); len(b.For) != 2 {
+		t.Errorf("laid by its card, the bolt is for %v", b.For)
+	}
+	for range 8 {
+		p := s.Store.Floor().Promised(plan.Code(bolt))[0]
+		other := first
+		if string(p.Ticket) == first {
+			other = second
+		}
+		shown := string(s.ask(t, scene{as: stations.Bench, do: "GET /station/cutting?ticket=" + other, header: html, status: 200}).body)
+		if !strings.Contains(shown, "Next is a cut of "+p.Order) || !strings.Contains(shown, `name="code" value="`+string(p.Ticket)+`"`) {
+			t.Errorf("with %s open the page doesn't go on to cut %s of %s", other, p.Cut, p.Order)
+		}
+		if to := card("DO+CUT", other); !strings.HasSuffix(to, string(p.Ticket)) {
+			t.Errorf("cut by its card, it leads to %s", to)
+		}
+	}
+	if left := s.Store.Floor().Promised(plan.Code(bolt)); len(left) != 0 {
+		t.Errorf("%v isn't cut", left)
+	}
+	s.audited(t)
+}

@@ -239,7 +239,7 @@ type Card struct {
 
 // cards are all there are, in the order in which a bench uses them.
 var cards = []Card{
-	{Action: Start}, {Action: Finish}, {Action: Undo}, {Action: Resume}, {Action: Cut}, {Action: Flaw}, {Action: Rest},
+	{Action: Start}, {Action: Finish}, {Action: Undo}, {Action: Resume}, {Action: Lay}, {Action: Cut}, {Action: Flaw}, {Action: Rest},
 	{Action: Hold, Reason: "cloth"}, {Action: Hold, Reason: "size"}, {Action: Hold, Reason: "pattern"}, {Action: Hold, Reason: "lacking"},
 	{Action: Hold, Reason: "machine"}, {Action: Hold, Reason: "question"},
 }

@@ -422,6 +422,21 @@ func (o *Overlay) placeJoint(list []*Ticket, specs []*plan.Ticket, laid *workup.
 	}
 }
 
+// Joinable are the cutting tickets of one of the shop's cloths that can be planned together, those due first in front.
+func (f *Floor) Joinable(cloth string) (list []*Ticket) {
+	o := f.Overlay()
+	for _, order := range f.Orders() {
+		for _, t := range order.Tickets {
+			on := o.tableOf(t)
+			if len(on) > 0 && t.NextCut() != nil && on[0].Cloth == o.shelf.Joined(cloth) && o.notJoined(t) == nil {
+				list = append(list, t)
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *Ticket) int { return cmp.Compare(cmp.Or(a.Due, "9999"), cmp.Or(b.Due, "9999")) })
+	return list
+}
+
 // JoinedWith are the other tickets that a cutting ticket is cut with in one run, as the office has joined them: those that aren't cut yet.
 func (f *Floor) JoinedWith(t *Ticket) []*Ticket { return f.Overlay().joinedWith(t) }
 

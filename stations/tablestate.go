@@ -33,6 +33,27 @@ func (t *Ticket) CutInTurn() string {
 	return ""
 }
 
+// InTurn is the cut that is next on the table, and its ticket: of several that are cut in one run the one that lies in front on their bolt. The
+// cut is the ticket's last where all are made, "" where it has none.
+func (f *Floor) InTurn(t *Ticket) (of *Ticket, cut string) {
+	o := f.Overlay()
+	run := map[plan.Code]bool{t.Spec.Code: true}
+	for _, other := range o.joinedWith(t) {
+		run[other.Spec.Code] = other.State() == AtWork
+	}
+	for _, b := range o.tableOf(t) {
+		for _, p := range f.Promised(b.Code) {
+			if run[p.Ticket] && p.Ticket != t.Spec.Code && slices.Contains(b.For, p.Ticket) {
+				return o.ticket(p.Ticket), p.Cut
+			}
+			if p.Ticket == t.Spec.Code {
+				break
+			}
+		}
+	}
+	return t, t.CutInTurn()
+}
+
 // Owed are the names of what a ticket's table owes, where it is known what was done there: cuts that aren't made, rests of the shelf's
 // bolts, and stretches that came off them of which nobody said whether they are kept.
 func (f *Floor) Owed(t *Ticket) []string { return f.Overlay().toCut(t) }

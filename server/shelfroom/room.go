@@ -2,6 +2,7 @@
 package shelfroom
 
 import (
+	"crypto/rand"
 	"maps"
 	"net/url"
 	"slices"
@@ -39,6 +40,7 @@ func (r *Room) Routes() []edge.Route {
 		edge.Post("/shelf/count/:count/end", edge.TheOffice, r.endCountByForm),
 		edge.Post("/shelf/count/:count/settle", edge.TheOffice, r.settleCountByForm),
 		edge.Get("/shelf/:cloth", edge.AtTheBench, r.clothPage),
+		edge.Post("/shelf/:cloth", edge.TheOffice, r.joinByForm),
 		edge.Form("/orders/:order/cloth", edge.TheOffice, r.orderPage, r.orderByForm),
 		edge.Form("/b/:code", edge.AtTheBench, r.boltPage, r.handleByForm),
 		edge.Form("/b/:code/inspect", edge.AtTheBench, r.inspectPage, r.inspectByForm),
@@ -152,8 +154,66 @@ func (r *Room) rows(c *fiber.Ctx, bolts []*shelf.Bolt) (list []page.Bolt) {
 	return list
 }
 
+// waiting are the cutting tickets of a cloth that can be planned together, of two orders and more.
+func (r *Room) waiting(c *fiber.Ctx, cloth string, ticked []string) (list []page.Waiting) {
+	if !r.Frame(c).Office() {
+		return nil
+	}
+	floor := r.Desk.Store.Floor()
+	for _, t := range floor.Joinable(cloth) {
+		row := page.Waiting{Ticket: t.Spec.Code, Order: t.Order, Due: t.Due, Ticked: slices.Contains(ticked, string(t.Spec.Code))}
+		for i := range t.Spec.Cuts {
+			if !t.Spec.Cuts[i].Done {
+				row.Cuts++
+			}
+		}
+		for _, other := range floor.JoinedWith(t) {
+			row.With = append(row.With, other.Order)
+		}
+		list = append(list, row)
+	}
+	if len(list) < 2 {
+		return nil
+	}
+	return list
+}
+
+// joinByForm: POST /shelf/{cloth}, the tickets that are ticked are cut in one run.
+func (r *Room) joinByForm(c *fiber.Ctx) error {
+	var codes []plan.Code
+	var typed []string
+	for name, value := range c.Request().PostArgs().All() {
+		if string(name) != "ticket" || len(codes) == edge.MaxEntries {
+			continue
+		}
+		t, err := r.TicketAsked(c, string(value))
+		if err != nil {
+			return err
+		}
+		codes, typed = append(codes, t.Spec.Code), append(typed, string(t.Spec.Code))
+	}
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	_, err := r.Desk.JoinCuts(ctx, stations.JoinCuts{Actor: actor, Key: c.FormValue("key"), Person: edge.PersonOf(c), Tickets: codes})
+	if refused, is := edge.RefusalOf(err); is {
+		c.Status(edge.StatusOf(refused.Code))
+		text := r.Printer(c).Refusal(refused)
+		if refused.Code == "missing_key" {
+			text = r.Printer(c).T("shelf.join.two")
+		}
+		return r.showCloth(c, &views.Answer{Refused: true, Text: text}, typed)
+	}
+	if err != nil {
+		return err
+	}
+	return r.showCloth(c, &views.Answer{Text: r.Printer(c).T("shelf.join.done")}, nil)
+}
+
 // clothPage: GET /shelf/{cloth}, ?gone=true those that are used up or gone back; ?new=CODE,CODE after a delivery.
-func (r *Room) clothPage(c *fiber.Ctx) error {
+func (r *Room) clothPage(c *fiber.Ctx) error { return r.showCloth(c, nil, nil) }
+
+func (r *Room) showCloth(c *fiber.Ctx, answer *views.Answer, ticked []string) error {
 	key := edge.Param(c, "cloth")
 	gone := c.Query("gone") == "true"
 	asked := stock.Asked{Cloth: key}
@@ -168,7 +228,8 @@ func (r *Room) clothPage(c *fiber.Ctx) error {
 	if len(bolts) == 0 && r.Desk.Books.Entry(books.Cloths, key) == nil {
 		return desk.Refuse("not_found", "cloth")
 	}
-	p := page.ClothPage{Frame: r.Frame(c), Key: key, Name: r.Stock().Names(key), Gone: gone, Bolts: r.rows(c, bolts)}
+	p := page.ClothPage{Frame: r.Frame(c), Key: key, Name: r.Stock().Names(key), Gone: gone, Bolts: r.rows(c, bolts), Answer: answer,
+		Waiting: r.waiting(c, key, ticked), JoinKey: rand.Text()}
 	if came := c.Query("new"); came != "" {
 		codes := strings.Split(came, ",")
 		p.Labels = "/shelf/labels.pdf?bolts=" + url.QueryEscape(came)

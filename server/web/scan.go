@@ -251,7 +251,14 @@ func (s *Site) doBench(c *fiber.Ctx, b *benchScan) (e stations.Event, opened boo
 		return e, false, r
 	}
 	if b.card && b.body.Action == stations.Cut && b.body.Cut == "" {
-		b.body.Cut = b.ticket.CutInTurn()
+		if of, cut := s.Desk.Store.Floor().InTurn(b.ticket); of != nil { // of several that are cut in one run
+			b.ticket, b.body.Cut = of, cut
+		}
+	}
+	if b.card && b.body.Action == stations.Lay && b.body.Bolt == "" {
+		if table := bench.TableOf(s.Desk.Store.Floor(), b.ticket); table != nil && table.ToLay != nil {
+			b.body.Bolt = string(table.ToLay.Code)
+		}
 	}
 	ctx, cancel := desk.Waiting()
 	defer cancel()

@@ -155,6 +155,9 @@ func (s *Site) openTicket(c *fiber.Ctx, t *stations.Ticket, at plan.Station) (*b
 		open.PostTo, open.Among = "/station/"+string(at)+"/scan", len(s.benchAt(c, at)) > 1
 	}
 	open.Key = pageKey(t)
+	if open.Table != nil && open.Table.Turn != nil {
+		open.Table.Turn.Key = pageKey(floor.Ticket(open.Table.Turn.Code))
+	}
 	open.CanUndo = s.undoable(c, floor, t)
 	if now := t.Current(); now != nil {
 		for name, value := range now.Measured {

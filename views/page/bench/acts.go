@@ -100,7 +100,7 @@ func (o OpenTicket) CanRemake() bool {
 // NextIsCut reports whether the one thing to do next is a cut: some are left. Until the first is told the ticket may also
 // be cut by its list and finished once.
 func (o OpenTicket) NextIsCut() bool {
-	return o.CanFinish() && o.Table != nil && o.Table.Next != nil
+	return o.CanFinish() && o.Table != nil && (o.Table.Next != nil || o.Table.Turn != nil)
 }
 
 // MeasuresFirst reports whether a cutting was begun without what is measured before the first cut, and nothing is cut yet.

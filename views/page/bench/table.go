@@ -14,15 +14,25 @@ type Table struct {
 	Next   *plan.Cut // nil when all are cut
 	Now    int       // which it is of how many, in the order of cutting
 	Of     int
-	ByCut  bool             // a cut was told, so each is
-	After  string           // the last cut on its bolt, "" for none
-	Gap    measure.Quantity // from the end of that to where the next begins, "" for none
-	Pieces []plan.Cut       // newest place last
-	Bolts  []string         // the next cut's first
-	Ends   []string         // likewise, the last one's first that was cut into: what is left of that is measured
-	Shelf  []OnShelf        // those of the shelf
-	ToLay  *OnShelf         // the next cut's, while it isn't on the table; nil where it is, or isn't the shelf's
-	Owed   []OnShelf        // once all is cut: those whose rest is to be measured, or of which a stretch that came off isn't called anything
+	ByCut  bool               // a cut was told, so each is
+	After  string             // the last cut on its bolt, "" for none
+	Gap    measure.Quantity   // from the end of that to where the next begins, "" for none
+	Pieces []plan.Cut         // newest place last
+	Bolts  []string           // the next cut's first
+	Ends   []string           // likewise, the last one's first that was cut into: what is left of that is measured
+	Shelf  []OnShelf          // those of the shelf
+	Turn   *Turn              // the cut that is next, where it is another's of those that are cut in one run
+	With   []*stations.Ticket // that it is cut with in one run
+	ToLay  *OnShelf           // the next cut's, while it isn't on the table; nil where it is, or isn't the shelf's
+	Owed   []OnShelf          // once all is cut: those whose rest is to be measured, or of which a stretch that came off isn't called anything
+}
+
+// Turn is a cut of another ticket that is cut with this one in one run.
+type Turn struct {
+	*plan.Cut
+	Code  plan.Code // its ticket's
+	Order string
+	Key   string // of the command that says it is cut
 }
 
 // OnShelf is a bolt of the shelf that a cutting ticket is cut from.
@@ -62,6 +72,10 @@ func TableOf(f *stations.Floor, t *stations.Ticket) *Table {
 	table.Now = len(table.Pieces) + 1
 	table.behind(t.Spec.Units)
 	table.onShelf(f, t)
+	table.With = f.JoinedWith(t)
+	if of, cut := f.InTurn(t); of != t && table.ToLay == nil {
+		table.Turn = &Turn{of.Spec.Cut(cut), of.Spec.Code, of.Order, ""}
+	}
 	return table
 }
 

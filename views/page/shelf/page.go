@@ -63,8 +63,20 @@ type ClothPage struct {
 	Key, Name string
 	Gone      bool // those that are used up or gone back
 	Bolts     []Bolt
-	Labels    string // of those that have just come in: the address of their labels
+	JoinKey   string    // of the command that joins them
+	Waiting   []Waiting // cutting tickets of the cloth that can be cut together, where there are several and the office asks
+	Labels    string    // of those that have just come in: the address of their labels
 	Answer    *views.Answer
+}
+
+// Waiting is a cutting ticket of a cloth that isn't begun, or is at work with its cuts told.
+type Waiting struct {
+	Ticket plan.Code
+	Order  string
+	Due    string
+	Cuts   int      // still to be made
+	With   []string // orders that it is cut with in one run
+	Ticked bool
 }
 
 // Option is a cloth that may come in.
