@@ -223,6 +223,9 @@ func TestJoinByForm(t *testing.T) {
 		if !strings.Contains(shown, "Next is a cut of "+p.Order) || !strings.Contains(shown, `name="code" value="`+string(p.Ticket)+`"`) {
 			t.Errorf("with %s open the page doesn't go on to cut %s of %s", other, p.Cut, p.Order)
 		}
+		if strings.Contains(shown, `id="otherwise"`) {
+			t.Error("what came out otherwise of another ticket's cut would be told of this one")
+		}
 		if to := card("DO+CUT", other); !strings.HasSuffix(to, string(p.Ticket)) {
 			t.Errorf("cut by its card, it leads to %s", to)
 		}

@@ -144,7 +144,7 @@ func samples(v *views.Views) map[string]views.Page {
 		"shelf-none":        shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench)},
 		"shelf-found":       shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "L7", Found: shelfBolts()},
 		"shelf-nothing":     shelfpage.IndexPage{Frame: frame("/shelf", stations.Bench), Find: "kelp"},
-		"shelf-cloth":       shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Office), Key: "reed-oat", Name: "Reed, oat", Bolts: shelfBolts(), Labels: "/shelf/labels.pdf?bolts=7K3M9Q2T5",
+		"shelf-cloth": shelfpage.ClothPage{Frame: frame("/shelf/reed-oat", stations.Office), Key: "reed-oat", Name: "Reed, oat", Bolts: shelfBolts(), Labels: "/shelf/labels.pdf?bolts=7K3M9Q2T5",
 			JoinKey: "j", Waiting: []shelfpage.Waiting{{Ticket: "4T7QK2M90", Order: "SMI-014", Due: "2026-11-20", Cuts: 5, With: []string{"SMI-015"}, Ticked: true}, {Ticket: "9Z2XC4V6B", Order: "SMI-015", Cuts: 1}}, Answer: &views.Answer{Text: "2 bolts are in."}},
 		"shelf-order": shelfpage.OrderPage{Frame: frame("/orders/SMI-014/cloth", stations.Office), Order: "SMI-014", Cloths: []shelfpage.Option{{Key: "reed-oat", Name: "Reed, oat"}}, Typed: "reed",
 			Answer: &views.Answer{Refused: true, Text: "reed isn’t sized as the book has reed-oat. Say why it is that cloth."}, Fabrics: []shelfpage.Fabric{

@@ -116,6 +116,14 @@ func inFront(promised []shelf.Promise, t *stations.Ticket) (orders []string) {
 // OfShelf reports whether any of the bolts is the shelf's.
 func (p *Table) OfShelf() bool { return len(p.Shelf) > 0 }
 
+// OwnNext is the next cut where it is the ticket's own; what came out otherwise is told on its ticket's page.
+func (p *Table) OwnNext() *plan.Cut {
+	if p.Turn != nil {
+		return nil
+	}
+	return p.Next
+}
+
 // NextOfShelf reports whether the next cut is from a bolt of the shelf: there somebody may have cut elsewhere than planned.
 func (p *Table) NextOfShelf() bool {
 	return p.Next != nil && slices.ContainsFunc(p.Shelf, func(b OnShelf) bool { return b.Name == p.Next.Bolt })
