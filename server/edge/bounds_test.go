@@ -97,14 +97,15 @@ func TestWhatOnlySomeScansBring(t *testing.T) {
 	}{
 		"billable": {func(b *ScanBody) { b.Billable = &yes }, []stations.Action{stations.Scrap}},
 		"picture":  {func(b *ScanBody) { b.Picture = "p" }, []stations.Action{stations.Hold}},
-		"override": {func(b *ScanBody) { b.Override = true }, []stations.Action{stations.Remake, stations.Resume}},
+		"override": {func(b *ScanBody) { b.Override = true }, []stations.Action{stations.Remake, stations.Resume, stations.Lay}},
 		"cut":      {func(b *ScanBody) { b.Cut = "1" }, []stations.Action{stations.Cut, stations.Spoil}},
 		"length":   {func(b *ScanBody) { b.Length = "1" }, []stations.Action{stations.Cut, stations.Spoil, stations.Rest}},
 		"bolt":     {func(b *ScanBody) { b.Bolt = "R1" }, []stations.Action{stations.Lay, stations.Cut, stations.Flaw, stations.Rest}},
 		"from":     {func(b *ScanBody) { b.From = "1" }, []stations.Action{stations.Cut, stations.Flaw}},
 		"place":    {func(b *ScanBody) { b.Place = "1A" }, []stations.Action{stations.Spoil, stations.Rest}},
-		"again":    {func(b *ScanBody) { b.Again = true }, []stations.Action{stations.Rest}},
+		"again":    {func(b *ScanBody) { b.Again = true }, []stations.Action{stations.Rest, stations.Finish, stations.ScanIt}},
 		"keep":     {func(b *ScanBody) { b.Keep = true }, []stations.Action{stations.Spoil}},
+		"seen":     {func(b *ScanBody) { b.Seen = true }, []stations.Action{stations.Cut}},
 		"after":    {func(b *ScanBody) { b.After = "1" }, []stations.Action{stations.Flaw}},
 	} {
 		for _, action := range ScanActions {
