@@ -6,11 +6,12 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
 	"tablehand/cmd/tablehand/shoptest"
-	"tablehand/engine/measure"
 )
 
 // table is two orders that are cut from one bolt of the shelf, the first of them at the cutting table.
@@ -56,7 +57,7 @@ func (w *table) seen(t *testing.T) string {
 }
 
 // clear sees that no cut that is still to be made lies on the flaw, of neither ticket.
-func (w *table) clear(t *testing.T, from, to measure.Length) {
+func (w *table) clear(t *testing.T, from, to float64) {
 	t.Helper()
 	for _, code := range w.tickets {
 		var got struct {
@@ -70,16 +71,22 @@ func (w *table) clear(t *testing.T, from, to measure.Length) {
 			t.Fatalf("%s says no cuts", code)
 		}
 		for _, c := range got.Cuts {
-			at, err1 := measure.Parse(c.From, measure.In)
-			long, err2 := measure.Parse(c.Length, measure.In)
-			if err1 != nil || err2 != nil {
-				t.Fatal(err1, err2)
-			}
+			at, long := inches(t, c.From), inches(t, c.Length)
 			if !c.Done && c.Bolt == w.bolt && at < to && from < at+long {
-				t.Errorf("a cut of %s lies at %s, on the flaw from %s", code, c.From, from.In(measure.In))
+				t.Errorf("a cut of %s lies at %s, on the flaw from %v in", code, c.From, from)
 			}
 		}
 	}
+}
+
+// inches reads a length of a document.
+func inches(t *testing.T, length string) float64 {
+	t.Helper()
+	n, err := strconv.ParseFloat(strings.TrimSuffix(length, "in"), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
 }
 
 // TestKillDuringAFlaw kills the server with SIGKILL while the table tells of a flaw that moves the cuts of two orders, and opens
@@ -105,7 +112,7 @@ func TestKillDuringAFlaw(t *testing.T) {
 			got, _ := shoptest.Exchange(&http.Client{Transport: &http.Transport{}, Timeout: shoptest.Patience}, "POST", s.URL+"/api/shelf", station, flaw)
 			answered <- got
 		}()
-		time.Sleep(time.Duration(chance.IntN(12_000)) * time.Microsecond)
+		time.Sleep(time.Duration(chance.IntN(6_000)) * time.Microsecond)
 		if err := cmd.Process.Kill(); err != nil {
 			t.Fatal(err)
 		}
@@ -117,13 +124,13 @@ func TestKillDuringAFlaw(t *testing.T) {
 		s, cmd = shoptest.StartProcess(t, dir)
 		s.Office, s.Station, s.Screen = office, station, screen
 		w.Shop = s
-		begins, _ := measure.Parse(flaw["from"].(string), measure.In)
+		begins, ends := float64(from), float64(from+4)
 		after := w.seen(t)
 		is := s.Ask(t, shoptest.Request{As: station, Do: "GET /api/bolts/" + w.bolt, Status: 200}).At("flaws.0.from") == flaw["from"]
 		switch {
 		case is:
 			there++
-			w.clear(t, begins, begins+4*measure.Inch)
+			w.clear(t, begins, ends)
 		case after != before:
 			t.Errorf("round %d: the flaw isn't there, and something else is:\n%s\n%s", round, before, after)
 		case first.Status == http.StatusOK:
@@ -133,7 +140,7 @@ func TestKillDuringAFlaw(t *testing.T) {
 		if first.Status == http.StatusOK && first.At("seq") != again.At("seq") {
 			t.Errorf("round %d: sent again it is done again", round)
 		}
-		w.clear(t, begins, begins+4*measure.Inch)
+		w.clear(t, begins, ends)
 		s.Done(t, station, shoptest.Scan(w.tickets[0], "undo", ""), nil)
 		if t.Failed() {
 			t.FailNow()

@@ -30,7 +30,7 @@ type room struct {
 var rooms = []room{
 	{[]string{"engine/measure"}, nil, 8},
 	{[]string{"engine", "engine/numbering", "engine/orderfile"}, []string{"engine/orderfile", "server/desk"}, 10},
-	{[]string{"engine/workup", "engine/workup/sample", "engine/workup/choices", "engine/pattern", "engine/roll", "engine/purchase", "engine/rows", "engine/opendays"}, nil, 18},
+	{[]string{"engine/workup", "engine/workup/sample", "engine/workup/choices", "engine/workup/relief", "engine/pattern", "engine/roll", "engine/purchase", "engine/rows", "engine/opendays"}, nil, 18},
 	{[]string{"engine/takeups"}, []string{"engine/workup"}, 2},
 	{[]string{"engine/cutting"}, nil, 4},
 	{[]string{"engine/cutplan", "engine/packing", "engine/cutfile"}, []string{"engine/cutplan"}, 4},
