@@ -320,7 +320,7 @@ func (o *Overlay) pieceIf(so supposed, order *Order, f *orderfile.Fabric, b *she
 		switch t := o.ticket(p.Ticket); {
 		case p.Order == order.ID && t.Spec.Fabric == f.ID:
 			own = append(own, p.Span)
-		case p.Order == so.yields && t.layable() && !t.cutInto():
+		case p.Order == so.yields && !t.cutInto():
 		default:
 			piece.Spoken = append(piece.Spoken, beside(p.Span, ways.Kerf))
 		}
