@@ -384,3 +384,40 @@ func TestTableByEntries(t *testing.T) {
 	s.promisedOnce(t)
 	s.audited(t)
 }
+
+// TestNarrowBolt: a bolt that turns out narrower than the orders count on that have it promised is told at its inspection and isn't laid, nor taken
+// off by a finish, until the office says why it does.
+func TestNarrowBolt(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
+	ticket := s.linked(t, "A")
+	inspect := scene{as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": bolt, "action": "inspect", "key": "i", "widths": []string{"54in", "53 1/2in"},
+		"repeat": fields{"over": 5, "length": "69in"}}, status: 200}
+	told := s.ask(t, inspect)
+	if told.at("problems.#") != "2" || told.at("problems.0.code") != "bolt_narrow" || told.at("problems.1.code") != "repeat_differs" {
+		t.Errorf("the inspection tells %s", told.body)
+	}
+	step := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+	page := s.visit(t, stations.Bench, "/station/cutting?ticket="+ticket, 200, "It was measured 53 1/2 in wide", "The office decides.")
+	if strings.Contains(page, `id="narrow-reason"`) {
+		t.Error("a bench is asked to decide")
+	}
+	s.visit(t, stations.Office, "/station/cutting?ticket="+ticket, 200, `id="narrow-reason"`)
+	by := func(role stations.Role, more ...any) scene {
+		sc := s.told(bolt, "lay", append([]any{"ticket", ticket}, more...)...)
+		sc.as = role
+		return sc
+	}
+	finish := finishOf(step, ticket)
+	s.play(t, []scene{
+		s.refusedAs(by(stations.Bench), 409, "bolt_narrow"),
+		{name: "finished untold", as: stations.Bench, do: "POST /api/scans", send: finish, status: 409, code: "bolt_narrow"},
+		s.refusedAs(by(stations.Bench, "override", true, "reason", "I say so"), 403, "forbidden"),
+		s.refusedAs(by(stations.Office, "override", true), 422, "reason_missing"),
+		by(stations.Office, "override", true, "reason", "the selvage is as wide as ever"),
+	})
+	s.visit(t, stations.Bench, "/station/cutting?ticket="+ticket, 200, "at the front of the cloth")
+	s.audited(t)
+}

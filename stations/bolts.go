@@ -345,7 +345,7 @@ func (o *Overlay) mayCut(so supposed, order *Order, f *orderfile.Fabric, b *shel
 	case b.Kept != nil && b.Kept.Order != order.ID && (b.Kept.Customer == "" || b.Kept.Customer != order.Customer):
 		return false
 	}
-	return b.Width == 0 || b.Width >= f.UsableWidth
+	return b.Width == 0 || b.Width >= f.UsableWidth || len(b.For) > 0 // laid for the order, the office has said that it is wide enough
 }
 
 // cutBefore are the bolts of the shelf that the tickets of an order's fabric have cuts on.

@@ -121,6 +121,11 @@ func (o *Overlay) tellLay(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 	if r != nil {
 		return false, r
 	}
+	for _, of := range set {
+		if r := o.ticket(of).wideEnough(b, c, e); r != nil {
+			return false, r
+		}
+	}
 	e.Bolt = string(code)
 	if with := o.joinedWith(t); len(with) > 0 {
 		e.Joined = []plan.Code{t.Spec.Code}
@@ -176,24 +181,53 @@ func (o *Overlay) inFront(t *Ticket, set []plan.Code, b *shelf.Bolt, c Scan, e *
 
 // passOver refuses to cut a ticket before others that lie in front of it, unless the office says why.
 func (o *Overlay) passOver(t *Ticket, b *shelf.Bolt, before []shelf.Promise, c Scan, e *Event) *Refusal {
+	if over, r := c.passesOver(e); over || r != nil {
+		return r
+	}
+	r := t.refuse("bolt_spoken_for", "bolt")
+	r.Args["Bolt"], r.Args["Order"] = string(b.Code), before[0].Order
+	r.Where = &Place{Bolts: []plan.Code{b.Code}, Place: b.Place}
+	for _, p := range before {
+		if !slices.Contains(r.Where.Tickets, p.Ticket) {
+			r.Where.Tickets = append(r.Where.Tickets, p.Ticket)
+		}
+	}
+	return r
+}
+
+// passesOver reports whether the office lays a bolt all the same, and says why.
+func (c Scan) passesOver(e *Event) (bool, *Refusal) {
 	switch {
 	case !c.Override || c.Action != Lay:
-		r := t.refuse("bolt_spoken_for", "bolt")
-		r.Args["Bolt"], r.Args["Order"] = string(b.Code), before[0].Order
-		r.Where = &Place{Bolts: []plan.Code{b.Code}, Place: b.Place}
-		for _, p := range before {
-			if !slices.Contains(r.Where.Tickets, p.Ticket) {
-				r.Where.Tickets = append(r.Where.Tickets, p.Ticket)
-			}
-		}
-		return r
+		return false, nil
 	case !mayDecide(c.Actor):
-		return refuse("forbidden", "override")
+		return false, refuse("forbidden", "override")
 	case blank(c.Reason):
-		return refuse("reason_missing", "reason")
+		return false, refuse("reason_missing", "reason")
 	}
 	e.Override, e.Reason = true, c.Reason
-	return nil
+	return true, nil
+}
+
+// Narrow is how wide a bolt of the shelf was measured, where that is less than a ticket's cuts count on.
+func (t *Ticket) Narrow(b *shelf.Bolt) (width, usable measure.Length, is bool) {
+	usable = t.Spec.Number("usable_width").Length()
+	return b.Width, usable, b.Width > 0 && b.Width < usable
+}
+
+// wideEnough refuses a bolt that was measured narrower than a ticket's cuts count on, unless the office says why.
+func (t *Ticket) wideEnough(b *shelf.Bolt, c Scan, e *Event) *Refusal {
+	width, usable, narrow := t.Narrow(b)
+	if !narrow {
+		return nil
+	}
+	if over, r := c.passesOver(e); over || r != nil {
+		return r
+	}
+	r := t.refuse("bolt_narrow", "bolt")
+	r.Args["Bolt"], r.Args["Width"], r.Args["Usable"] = string(b.Code), measure.OfLength(width, b.Units), measure.OfLength(usable, t.Spec.Units)
+	r.Where = &Place{Bolts: []plan.Code{b.Code}, Tickets: []plan.Code{t.Spec.Code}, Place: b.Place}
+	return r
 }
 
 // dueOf sorts orders without a due date last.
@@ -365,7 +399,7 @@ func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
 func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	var made []shelf.Made
 	for _, b := range o.tableOf(t) {
-		if r := o.inFront(t, []plan.Code{t.Spec.Code}, b, c, e); r != nil {
+		if r := cmp.Or(t.wideEnough(b, c, e), o.inFront(t, []plan.Code{t.Spec.Code}, b, c, e)); r != nil {
 			return r
 		}
 	}

@@ -356,7 +356,7 @@ func (a *API) handleBolt(c *fiber.Ctx) error {
 	}
 	b = a.Desk.Store.Floor().Shelf().Bolt(b.Code)
 	_, lacks := desk.LacksOf(e, nil)
-	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, e.Joined, e.Lines, a.ProblemDocs(c, append(stock.Told(e, b), lacks...))})
+	return c.JSON(handled{e.Seq, b.Code, b.State(), measure.OfLength(b.Rest, b.Units), b.Place, e.Shelf.New, e.Joined, e.Lines, a.ProblemDocs(c, append(a.Stock().Told(e, b), lacks...))})
 }
 
 // atTheTable tells a ticket what is told of a bolt at the table: where no ticket is named, the one that has it there.

@@ -120,8 +120,8 @@ func (c *clothCheck) differs(b *orderfile.Bolt, on *shelf.Bolt, at string) {
 	}
 }
 
-// repeatOff is by how much a bolt's repeat may be off the fabric's before it is told; from memory.
-const repeatOff = measure.Inch / 8
+// RepeatOff is by how much a bolt's repeat may be off the fabric's before it is told; from memory.
+const RepeatOff = measure.Inch / 8
 
 // measured tells of bolts that are named, or of the cloth, and too narrow for the order, which it isn't cut from, and of those whose
 // pattern repeats otherwise.
@@ -136,7 +136,7 @@ func (c *clothCheck) measured(cloth string) {
 		if b.Width > 0 && b.Width < c.f.UsableWidth {
 			c.tell(engine.Warning, "bolt_narrow", ".usable_width", map[string]any{"Code": string(b.Code), "Width": b.Width, "Usable": c.f.UsableWidth})
 		}
-		if repeat := b.Repeat(); repeat > 0 && (repeat-c.f.VerticalRepeat).Abs() > repeatOff {
+		if repeat := b.Repeat(); repeat > 0 && (repeat-c.f.VerticalRepeat).Abs() > RepeatOff {
 			c.tell(engine.Warning, "repeat_differs", ".vertical_repeat", map[string]any{"Code": string(b.Code), "Measured": repeat, "Repeat": c.f.VerticalRepeat})
 		}
 	}

@@ -12,7 +12,6 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
-	"tablehand/server/stock"
 	"tablehand/server/web"
 	"tablehand/stations"
 	"tablehand/stations/plan"
@@ -254,7 +253,7 @@ func (r *Room) showInspected(c *fiber.Ctx, was *shelf.Bolt) error {
 	b := r.Desk.Store.Floor().Shelf().Bolt(was.Code)
 	say := r.Printer(c)
 	told := []string{say.T("bolt.did.inspect")}
-	for _, p := range stock.Told(stations.Event{Shelf: &shelf.Event{Action: shelf.Inspect, Held: b.Hold == shelf.InspectionFailed && was.Hold == ""}}, b) {
+	for _, p := range r.Stock().Told(stations.Event{Shelf: &shelf.Event{Action: shelf.Inspect, Held: b.Hold == shelf.InspectionFailed && was.Hold == ""}}, b) {
 		told = append(told, say.Problem(p))
 	}
 	return r.showBolt(c, &views.Answer{Text: strings.Join(told, ". ")})

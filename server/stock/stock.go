@@ -142,8 +142,9 @@ func (s Stock) Handle(ctx context.Context, cmd stations.Handle) (stations.Event,
 	return s.Store.Do(ctx, cmd)
 }
 
-// Told is what a bolt's inspection has to tell the office: that less came than was invoiced, that it scores over the shop's limit.
-func Told(e stations.Event, b *shelf.Bolt) (list []engine.Problem) {
+// Told is what a bolt's inspection has to tell the office: that less came than was invoiced, that it scores over the shop's limit, that it is
+// narrower, or repeats otherwise, than the orders count on to which it is promised.
+func (s Stock) Told(e stations.Event, b *shelf.Bolt) (list []engine.Problem) {
 	if e.Shelf.Action != shelf.Inspect {
 		return nil
 	}
@@ -154,6 +155,31 @@ func Told(e stations.Event, b *shelf.Bolt) (list []engine.Problem) {
 	}
 	if e.Shelf.Held {
 		list = append(list, engine.Problem{Severity: engine.Warning, Code: "inspection_failed", Where: "flaws", Args: map[string]any{"Points": b.Score().Per100}})
+	}
+	return append(list, s.otherwise(b)...)
+}
+
+// otherwise tells the tickets to which a bolt is promised that count on another width or repeat than was measured.
+func (s Stock) otherwise(b *shelf.Bolt) (list []engine.Problem) {
+	floor := s.Store.Floor()
+	var seen []plan.Code
+	for _, p := range floor.Promised(b.Code) {
+		t := floor.Ticket(p.Ticket)
+		if slices.Contains(seen, p.Ticket) {
+			continue
+		}
+		seen = append(seen, p.Ticket)
+		tell := func(code, where string, args map[string]any) {
+			args["Order"], args["Fabric"], args["Code"] = t.Order, t.Spec.Fabric, string(b.Code)
+			list = append(list, engine.Problem{Severity: engine.Warning, Code: code, Where: where, Units: b.Units, Args: args})
+		}
+		if width, usable, narrow := t.Narrow(b); narrow {
+			tell("bolt_narrow", "widths", map[string]any{"Width": width, "Usable": usable})
+		}
+		counts := t.Spec.Number("vertical_repeat").Length()
+		if repeat := b.Repeat(); repeat > 0 && (repeat-counts).Abs() > desk.RepeatOff {
+			tell("repeat_differs", "repeat", map[string]any{"Measured": repeat, "Repeat": counts})
+		}
 	}
 	return list
 }

@@ -16,7 +16,8 @@ type Table struct {
 	Of     int
 	ByCut  bool               // a cut was told, so each is
 	After  string             // the last cut on its bolt, "" for none
-	Gap    measure.Quantity   // from the end of that to where the next begins, "" for none
+	Gap    measure.Quantity   // from the end of that, or from the front, to where the next begins, "" for none
+	Front  bool               // the cloth was last cut for others, or never: the next is measured from its front
 	Pieces []plan.Cut         // newest place last
 	Bolts  []string           // the next cut's first
 	Ends   []string           // likewise, the last one's first that was cut into: what is left of that is measured
@@ -45,6 +46,8 @@ type OnShelf struct {
 	Rest    measure.Quantity // as reckoned
 	CameOff int              // stretches that nobody has called a remnant or scrap
 	InFront []string         // orders whose cuts lie in front of the ticket's
+	Width   measure.Quantity // as it was measured, where that is less than the cuts count on, which is
+	Usable  measure.Quantity
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
@@ -89,7 +92,13 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 			}
 		}
 		on.InFront = inFront(f.Promised(b.Code), t)
+		if width, usable, narrow := t.Narrow(b); narrow {
+			on.Width, on.Usable = measure.OfLength(width, b.Units), measure.OfLength(usable, t.Spec.Units)
+		}
 		p.Shelf = append(p.Shelf, on)
+		if p.Next != nil && p.Next.Bolt == on.Name && on.OnTable {
+			p.fromFront(b.Begin, t.Spec.Units)
+		}
 		if p.Next != nil && p.Next.Bolt == on.Name && !on.OnTable {
 			p.ToLay = &on
 		}
@@ -153,5 +162,17 @@ func (p *Table) behind(units measure.Unit) {
 	}
 	if p.After != "" && from > last {
 		p.Gap = measure.OfLength(from-last, units)
+	}
+}
+
+// fromFront measures the next cut from the front of a bolt of the shelf, where the ticket's own last cut doesn't end there.
+func (p *Table) fromFront(front measure.Length, units measure.Unit) {
+	ends := func(l plan.Cut) bool { return l.Cut == p.After && l.From.Length()+l.DoneLength.Length() == front }
+	if slices.ContainsFunc(p.Pieces, ends) {
+		return
+	}
+	p.Front, p.After, p.Gap = true, "", measure.Quantity{}
+	if from := p.Next.From.Length(); from > front {
+		p.Gap = measure.OfLength(from-front, units)
 	}
 }
