@@ -18,7 +18,7 @@ func (s *shop) joined(t *testing.T, lot string) (bolt, first, second string) {
 	s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "370in", "place": "1B"})
 	first, second = s.plainOn(t, "A", "95 1/2"), s.plainOn(t, "B", "75 1/2")
 	bolt = s.receiveBolt(t, fields{"cloth": "reed", "lot": lot, "length": "830in", "place": "2A"})
-	join := scene{as: stations.Bench, do: "POST /api/cutplan/join", send: fields{"tickets": []string{first, second}, "key": "j1"}, status: 403, code: "forbidden"}
+	join := scene{as: stations.Bench, do: "POST /api/cutplan/join", send: fields{"tickets": []string{first, second}, "key": "joined"}, status: 403, code: "forbidden"}
 	s.ask(t, join)
 	join.as, join.status, join.code = stations.Office, 200, ""
 	done := s.ask(t, join)
@@ -139,6 +139,17 @@ func TestJoinRefused(t *testing.T) {
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(second, "hold", "", "reason", "the shade"), status: 200})
 	join(409, "held", first, second)
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(second, "resume", ""), status: 200})
+	for _, b := range s.Store.Floor().Shelf().Bolts() {
+		if b.Cloth == "reed" {
+			s.ask(t, scene{as: stations.Office, do: "POST /api/shelf", send: fields{"bolt": string(b.Code), "action": "hold_bolt", "reason": "the shade", "key": "h" + string(b.Code)}, status: 200})
+		}
+	}
+	join(409, "fabric_short", first, second) // there is no bolt that anybody may cut
+	for _, b := range s.Store.Floor().Shelf().Bolts() {
+		if b.Cloth == "reed" {
+			s.ask(t, scene{as: stations.Office, do: "POST /api/shelf", send: fields{"bolt": string(b.Code), "action": "free_bolt", "reason": "it is the light", "key": "f" + string(b.Code)}, status: 200})
+		}
+	}
 	s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "447in", "owner": "Reed House"})
 	file = strings.ReplaceAll(s.plainFile("D", "95 1/2"), "Saltmarsh Inn", "Reed House")
 	s.ask(t, scene{as: stations.Office, do: "POST /api/orders", send: file, status: 201})

@@ -379,7 +379,7 @@ func (o *Overlay) layTogether(list []*Ticket, layout *workup.ClothPlan, sheets m
 	}
 	laid := withBolts(layout, fabric).Relay(cuts, nil, lots)
 	switch {
-	case len(laid.Plan.Unplaced) > 0:
+	case len(laid.Plan.Unplaced) > 0, len(fabric.Bolts) == 0 && len(cuts) > 0: // without bolts nothing is planned
 		return refuse("fabric_short", "tickets", "Order", list[0].Order, "Join", true)
 	case len(laid.Plan.Mixed) > 0:
 		return refuse("lots_mixed", "tickets", "Order", list[0].Order, "Join", true)
