@@ -169,6 +169,7 @@ func (f *clothFlow) table(ticket string) {
 	f.cut()
 	f.look()
 	before := f.cuts(ticket)
+	lay := browser.Read[string](f.p, `document.querySelector("#cut [name=from]").value`)
 	if f.byScanner() {
 		for _, card := range []string{"DO FLAW", "DO KEY 1", "DO KEY 0", "DO KEY 0", "DO NEXT", "DO KEY 1", "DO KEY 0", "DO KEY 4", "DO FLAW"} {
 			f.p.Do(chromedp.Focus(chromedp.CSS("#scan")), chromedp.KeyEvent(card+"\r"))
@@ -181,6 +182,7 @@ func (f *clothFlow) table(ticket string) {
 		now := f.cuts(ticket)
 		return now[1].From != before[1].From || now[1].Bolt != before[1].Bolt
 	})
+	f.p.Wait(fmt.Sprintf(`document.querySelector("#cut [name=from]").value !== %q`, lay))
 	f.look()
 	for range f.left(ticket) {
 		f.cut()
