@@ -259,3 +259,20 @@ func TestShortOfTheShelf(t *testing.T) {
 	s.take(t, "B", "length: 40 yd", "length: 9 yd")
 	s.visit(t, stations.Office, "/orders/B", 200, `href="/orders/B/edit?bolt=`)
 }
+
+// TestTwoOrdersOnABolt: a bolt of the shelf is no bolt that two orders name by chance: an order that shares one is revised like any
+// other.
+func TestTwoOrdersOnABolt(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "90 yd"})
+	s.linked(t, "A")
+	s.linked(t, "B")
+	if s.on("A", "reed")[bolt] == 0 || s.on("B", "reed")[bolt] == 0 {
+		t.Fatalf("they lie on %v and %v", s.on("A", "reed"), s.on("B", "reed"))
+	}
+	file := example(t, "A", withoutBolts("A", "  - id: reed\n", "  - id: reed\n    cloth: reed\n", "face_width: 84", "face_width: 85")...)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/orders/A", send: file, status: 200})
+	s.promisedOnce(t)
+	s.audited(t)
+}
