@@ -303,3 +303,18 @@ func TestFreeCloth(t *testing.T) {
 		t.Error("what is kept is free")
 	}
 }
+
+// TestNoCodeTwice: a code that was drawn twice for what comes in is drawn anew, in one row or in two.
+func TestNoCodeTwice(t *testing.T) {
+	s := newShop(t)
+	row := func(codes ...plan.Code) Receipt { return Receipt{Cloth: "c", Invoiced: "1yd", Codes: codes} }
+	one, two := s.code(), s.code()
+	for _, rows := range [][]Receipt{{row(one, one)}, {row(one), row(one)}} {
+		if _, r := s.shelf.Overlay().Receive(rows, false, s.around(Command{})); r == nil || r.Code != "busy" {
+			t.Errorf("%v is taken: %v", rows, r)
+		}
+	}
+	if _, r := s.shelf.Overlay().Receive([]Receipt{row(one, two)}, false, s.around(Command{})); r != nil {
+		t.Errorf("two codes: %v", r)
+	}
+}
