@@ -110,6 +110,104 @@ func (w *window) panel() (Panel, bool) {
 	return p, true
 }
 
+// hung is a panel as far as the order alone says: the size that it hangs at, its hems and fold.
+func (w *window) hung() Panel {
+	asked := w.finishedWidth()
+	p := Panel{
+		FinishedWidthAsked: asked, FinishedWidth: asked, FinishedLength: w.finishedLength() + w.line.Puddle,
+		SideHem: w.sideHem(), BottomHem: w.bottomHem(), HeadingFold: w.headingFold(),
+		Family: w.heading.Family, Holds: w.heading.Holds, Top: w.heading.Top, Ringed: w.heading.Pole == orderfile.OnRings, Body: w.heading.Body, Fingers: w.heading.Fingers, Interlining: w.line.Interlining,
+		Sheer: w.face.Sheer, Pile: w.face.Pile,
+	}
+	if w.face.Relax > 0 {
+		p.TableLength = w.tableLength() + w.line.Puddle
+	}
+	return p
+}
+
+// clothKey is the key of the order file that set the panel's widths.
+func (w *window) clothKey() string {
+	if w.line.Widths != nil {
+		return "widths"
+	}
+	return "face"
+}
+
+// keepsSurplus reports whether cloth over the width wanted stays in the panel: as the order says, all of it where the
+// order counts the widths, else by the shop's rule.
+func (w *window) keepsSurplus() bool {
+	switch {
+	case w.placed(), w.line.Railroad && w.heading.Family != orderfile.SetByTape: // cut for the fullness asked, there is none
+		return false
+	case w.line.Surplus != "":
+		return w.line.Surplus == orderfile.KeepSurplus
+	case w.line.Widths != nil:
+		return true
+	case w.order.Conventions.Surplus == orderfile.SurplusByHeading:
+		return w.heading.KeepsSurplus
+	}
+	return w.order.Conventions.Surplus == orderfile.KeepSurplus
+}
+
+// cloth fills in the cut lengths of face, lining and interlining, and the widths of the latter two.
+func (w *window) cloth(p *Panel) bool {
+	conv := &w.order.Conventions
+	p.TopAllowance = w.topAllowance()
+	p.PlainLength = w.plainLength()
+	p.CutLength = cutLength(conv, w.face, p.PlainLength)
+	if p.Phased = w.phased(); p.Phased {
+		p.Phase = w.phase()
+	}
+	if p.Railroaded() {
+		p.CutLength = p.Run
+	} else if conv.RepeatRule == orderfile.WholeRepeats {
+		p.RepeatsPerCut = repeats(p.PlainLength, w.face.VerticalRepeat)
+	}
+	ok := true
+	if w.lining != nil {
+		if p.LiningWidths, ok = w.liningWidths(p); !ok || !w.liningHangs() {
+			return false
+		}
+		p.LiningCutLength, p.LiningHem = w.liningLength(), conv.LiningHem
+		if !w.hangLining(p) {
+			return false
+		}
+	}
+	if w.interlining != nil {
+		p.InterliningWidths, ok = w.backing(w.interlining, p.FlatWidth, "interlining")
+		p.InterliningCutLength = w.interliningLength()
+	}
+	return ok
+}
+
+// fabrics adds up what the panels of all such windows take of each cloth.
+func (w *window) fabrics(panels []Panel) []FabricUse {
+	p := &panels[0] // all are cut alike, but for the runs of railroaded ones
+	list := w.uses(w.face, panels, p.PlainLength, func(p *Panel) (measure.Halves, measure.Length) { return p.Widths, p.Run })
+	if w.heading.Pole == orderfile.ByTabs {
+		list[0].trim(w.tabTrimmings(panels)...)
+	}
+	list = append(list, w.uses(w.lining, panels, p.LiningCutLength, func(p *Panel) (measure.Halves, measure.Length) { return p.LiningWidths, p.LiningRun })...)
+	list = append(list, w.uses(w.interlining, panels, p.InterliningCutLength, func(p *Panel) (measure.Halves, measure.Length) { return p.InterliningWidths, 0 })...)
+	return w.cutBands(list, panels)
+}
+
+// uses is what the panels of all such windows take of a cloth so long, or so high where it is turned: each takes widths of it, or a run
+// along its bolt. It is nothing of a cloth that they don't have.
+func (w *window) uses(f *orderfile.Fabric, panels []Panel, length measure.Length, takes func(*Panel) (measure.Halves, measure.Length)) []FabricUse {
+	if f == nil {
+		return nil
+	}
+	widths, runs := make([]measure.Halves, len(panels)), make([]measure.Length, len(panels))
+	for i := range panels {
+		widths[i], runs[i] = takes(&panels[i])
+	}
+	if runs[0] > 0 {
+		return w.turnedUses(f, length, runs)
+	}
+	return []FabricUse{w.fabricUse(f, widths, length)}
+}
+
 // head works out the panel's heading and its widths, by the heading's family.
 func (w *window) head(p *Panel) bool {
 	switch w.heading.Family {
