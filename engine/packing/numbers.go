@@ -82,8 +82,13 @@ func (q *numbers) search(low, high []int) {
 		q.found, q.budget = whole, q.costOf(whole)-q.step
 		return
 	}
-	if at < 0 { // not wanted, or short by what is rounded
-		at = slices.IndexFunc(low, func(int) bool { at++; return low[at] < high[at] })
+	if at < 0 { // not wanted, or short by what is rounded: any that is open is split
+		for i := range low {
+			if low[i] < high[i] {
+				at = i
+				break
+			}
+		}
 		if at < 0 {
 			return
 		}
