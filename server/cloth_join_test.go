@@ -127,8 +127,8 @@ func TestJoinRefused(t *testing.T) {
 		return s.ask(t, scene{name: code, as: stations.Office, do: "POST /api/cutplan/join", send: fields{"tickets": tickets, "key": fmt.Sprint("j", keys)}, status: status, code: code})
 	}
 	was := s.Store.Floor().Seq()
-	join(422, "missing_key", first)
-	join(422, "missing_key", first, first)
+	join(422, "missing_key")
+	join(422, "missing_key", s.plainOn(t, "E", "20")) // one that isn't joined
 	join(409, "cut_by_fabric", first, string(s.Store.Floor().Ticket(plan.Code(second)).Spec.Cuts[0].For[0].Ticket))
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/oat", send: fields{"name": "Oat", "usable_width": "54in"}, status: 201})
 	s.receiveBolt(t, fields{"cloth": "oat", "lot": "A", "length": "450in"})
@@ -190,6 +190,57 @@ func TestJoinedApart(t *testing.T) {
 	}
 	s.audited(t)
 	_ = second
+}
+
+// TestJoinedAndParted: what was joined is planned apart again, each on a bolt of its own as before, by the API and by the press of the page; a
+// bolt that is laid for it is in the way, for the one that isn't begun too.
+func TestJoinedAndParted(t *testing.T) {
+	s := openShop(t)
+	bolt, first, second := s.joined(t, "B")
+	part := scene{as: stations.Bench, do: "POST /api/cutplan/join", send: fields{"tickets": []string{first}, "key": "parted"}, status: 403, code: "forbidden"}
+	s.ask(t, part)
+	part.as, part.status, part.code = stations.Office, 200, ""
+	done := s.ask(t, part)
+	if done.at("tickets.#") != "1" || done.at("lines.#") != "2" || done.at("proof") != "proven" {
+		t.Errorf("parted: %s", done.body)
+	}
+	apart := func() {
+		t.Helper()
+		if a, b := s.on("A", "reed"), s.on("B", "reed"); a[bolt]+b[bolt] != 0 || len(a) != 1 || len(b) != 1 {
+			t.Errorf("apart, the first is cut from %v, the second from %v", a, b)
+		}
+		s.promisedOnce(t)
+		s.audited(t)
+	}
+	apart()
+	if again := s.ask(t, part); again.at("seq") != done.at("seq") {
+		t.Errorf("sent again: %s", again.body)
+	}
+	html, form := map[string]string{"Accept": "text/html"}, map[string]string{"Accept": "text/html", "Content-Type": "application/x-www-form-urlencoded"}
+	page := func() string {
+		return string(s.ask(t, scene{as: stations.Office, do: "GET /shelf/reed", header: html, status: 200}).body)
+	}
+	press := `name="apart" value="` + second + `"`
+	if strings.Contains(page(), press) {
+		t.Error("what is apart can be parted")
+	}
+	s.ask(t, scene{as: stations.Office, do: "POST /shelf/reed", header: form, send: "key=1&ticket=" + first + "&ticket=" + second, status: 200})
+	if !strings.Contains(page(), press) {
+		t.Error("what is joined can't be parted")
+	}
+	told := string(s.ask(t, scene{as: stations.Office, do: "POST /shelf/reed", header: form, send: "key=2&apart=" + second, status: 200}).body)
+	if !strings.Contains(told, "B is planned by itself again") {
+		t.Error("it isn't told that it is")
+	}
+	apart()
+	s.ask(t, scene{as: stations.Office, do: "POST /shelf/reed", header: form, send: "key=3&ticket=" + first + "&ticket=" + second, status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(first, "start", "cutting"), status: 200})
+	s.ask(t, s.told(bolt, "lay", "ticket", first))
+	for i, code := range []string{first, second} {
+		part.send, part.status, part.code = fields{"tickets": []string{code}, "key": fmt.Sprint("late", i)}, 409, "on_table"
+		s.ask(t, part)
+	}
+	s.audited(t)
 }
 
 // TestJoinByForm: the office joins orders on their cloth's page, and the bench's page goes from one ticket to the other in one run.

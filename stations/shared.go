@@ -218,13 +218,14 @@ func boltShared(actor Actor, override bool, reason, order string, shared []Share
 	return r
 }
 
-// JoinCuts has the office plan the cuts of several cutting tickets of one cloth together, to be cut in one run.
+// JoinCuts has the office plan the cuts of several cutting tickets of one cloth together, to be cut in one run. A single one that was joined is
+// planned by itself again.
 type JoinCuts struct {
 	Actor   Actor
 	Key     string // as of a scan; "" for none
 	Person  string
 	Tickets []plan.Code
-	Sheets  map[string]*Sheet // the newest file of each of their orders
+	Sheets  map[string]*Sheet // the newest file of each of their orders, and of those that a single one is parted from
 }
 
 func (JoinCuts) action() Action { return Join }
@@ -262,14 +263,32 @@ func (o *Overlay) decideJoin(c JoinCuts, e *Event) *Refusal {
 		first, cloth = cmp.Or(first, layout), is
 		list = append(list, t)
 	}
-	if len(list) < 2 {
+	single := len(list) == 1 && len(o.joinedWith(list[0])) > 0
+	if len(list) < 2 && !single {
 		return refuse("missing_key", "tickets", "Name", "tickets")
 	}
 	e.Actor, e.Person, e.Cloth = c.Actor, c.Person, cloth
 	for _, t := range list {
 		e.Joined = append(e.Joined, t.Spec.Code)
 	}
-	return o.layTogether(list, first, c.Sheets, e)
+	if r := o.layTogether(list, first, c.Sheets, e); r != nil || !single {
+		return r
+	}
+	o.layWithout(list[0], c.Sheets, e)
+	return nil
+}
+
+// layWithout plans the tickets anew that one was to be cut with and isn't any more; where that can't be they stay where they lie.
+func (o *Overlay) layWithout(parted *Ticket, sheets map[string]*Sheet, e *Event) {
+	rest := o.joinedWith(parted)
+	stays := func(t *Ticket) bool { return o.notJoined(t) != nil || o.notJoinedFile(t, sheets[t.Order]) != nil }
+	if slices.ContainsFunc(rest, stays) {
+		return
+	}
+	without := *o
+	without.laid = map[plan.Code][]plan.Cut{}
+	without.lay(e)
+	_ = without.layTogether(rest, planOf(sheets[rest[0].Order].Work, rest[0].Spec.Fabric), sheets, e) // refused, it lays none
 }
 
 // notJoined refuses a ticket whose cuts can't be laid otherwise now.
@@ -346,7 +365,8 @@ func (o *Overlay) jointFabric(list []*Ticket, f *orderfile.Fabric, sheets map[st
 	return &now, nil
 }
 
-// layTogether lays the cuts of tickets as one plan: a window's come from one lot, and those of all open as few bolts as can be.
+// layTogether lays the cuts of tickets as one plan: a window's come from one lot, and those of all open as few bolts as can be. Refused, it
+// leaves the event as it is.
 func (o *Overlay) layTogether(list []*Ticket, layout *workup.ClothPlan, sheets map[string]*Sheet, e *Event) *Refusal {
 	fabric, r := o.jointFabric(list, layout.Fabric, sheets)
 	if r != nil {
@@ -380,9 +400,9 @@ func (o *Overlay) layTogether(list []*Ticket, layout *workup.ClothPlan, sheets m
 	laid := withBolts(layout, fabric).Relay(cuts, nil, lots)
 	switch {
 	case len(laid.Plan.Unplaced) > 0, len(fabric.Bolts) == 0 && len(cuts) > 0: // without bolts nothing is planned
-		return refuse("fabric_short", "tickets", "Order", list[0].Order, "Join", true)
+		return refuse("fabric_short", "tickets", "Order", list[0].Order, "Join", true, "Apart", len(list) == 1)
 	case len(laid.Plan.Mixed) > 0:
-		return refuse("lots_mixed", "tickets", "Order", list[0].Order, "Join", true)
+		return refuse("lots_mixed", "tickets", "Order", list[0].Order, "Join", true, "Apart", len(list) == 1)
 	}
 	o.placeJoint(list, specs, laid, of)
 	for _, s := range specs {

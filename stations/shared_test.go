@@ -54,3 +54,56 @@ func TestWhoSharesABoltIsToldInOrder(t *testing.T) {
 		}
 	}
 }
+
+// TestPartedFromARun: one of three that are joined is planned by itself again, the other two stay together and are planned anew without it; of
+// two, one leaves the other alone. Once begun none can be parted, nor by a bench, nor one that isn't joined.
+func TestPartedFromARun(t *testing.T) {
+	s := newShop(t)
+	sheets, tickets := map[string]*Sheet{}, map[string]plan.Code{}
+	own := map[string]plan.Code{}
+	for _, id := range []string{"A", "B", "C"} {
+		own[id] = s.bolt("24yd", "")
+		s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Digest: "d"})
+		s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(s.worked(id), nil, s.code), Ways: shippedWays})
+		sheets[id], tickets[id] = s.sheetOf(id), reedOf(s.floor.Order(id))[0]
+	}
+	long := s.bolt("90yd", "")
+	join := func(ids ...string) JoinCuts {
+		c := JoinCuts{Actor: office, Sheets: sheets}
+		for _, id := range ids {
+			c.Tickets = append(c.Tickets, tickets[id])
+		}
+		return c
+	}
+	on := func(id string) (bolts []plan.Code) {
+		for _, b := range s.floor.TableOf(s.floor.Ticket(tickets[id])) {
+			bolts = append(bolts, b.Code)
+		}
+		return bolts
+	}
+	with := func(id string) (n int) { return len(s.floor.JoinedWith(s.floor.Ticket(tickets[id]))) }
+	s.refused("missing_key", join("A"))
+	s.do(join("A", "B", "C"))
+	if a, b, c := on("A"), on("B"), on("C"); !slices.Equal(slices.Concat(a, b, c), []plan.Code{long, long, long}) {
+		t.Fatalf("joined, they are cut from %v, %v and %v", a, b, c)
+	}
+	part := join("A")
+	part.Actor = bench
+	s.refused("forbidden", part)
+	e := s.do(join("A"))
+	if len(e.Lines) != 3 || with("A") != 0 || with("B") != 1 || with("C") != 1 {
+		t.Errorf("parted, %d are laid; with the first are cut %d, with the others %d and %d", len(e.Lines), with("A"), with("B"), with("C"))
+	}
+	if a, b, c := on("A"), on("B"), on("C"); !slices.Equal(a, []plan.Code{own["A"]}) || !slices.Equal(slices.Concat(b, c), []plan.Code{long, long}) {
+		t.Errorf("parted, they are cut from %v, %v and %v", a, b, c)
+	}
+	s.promisedOnce()
+	s.refused("missing_key", join("A"))
+	s.do(Scan{Actor: bench, Ticket: tickets["C"], Station: plan.Cutting, Action: Start, Ways: shippedWays})
+	s.refused("at_work", join("C"))
+	s.do(join("B")) // of one that is at work nobody knows what is cut: it stays where it lies
+	if b, c := on("B"), on("C"); with("B") != 0 || !slices.Equal(slices.Concat(b, c), []plan.Code{own["B"], long}) {
+		t.Errorf("with the other at work, they are cut from %v and %v", b, c)
+	}
+	s.promisedOnce()
+}

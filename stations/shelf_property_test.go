@@ -33,7 +33,7 @@ func (s *shop) sheetOf(id string) *Sheet {
 }
 
 // TestAnyTableOnTheShelf has three orders share the shelf's bolts, at random: released, laid, cut, flawed, spoilt, measured, finished, taken
-// back, held, inspected, linked otherwise, joined, cancelled. After each command every account balances, no stretch is promised twice, off its
+// back, held, inspected, linked otherwise, joined and parted, cancelled. After each command every account balances, no stretch is promised twice, off its
 // bolt or within a kerf of another, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
 func TestAnyTableOnTheShelf(t *testing.T) {
 	orders := []string{"A", "B", "C"}
@@ -76,8 +76,8 @@ func (s *shop) anyOnTheShelf(t *rapid.T, id string) Command {
 	case 2, 3:
 		c := JoinCuts{Actor: office, Sheets: map[string]*Sheet{}}
 		for _, o := range s.floor.Orders() {
+			c.Sheets[o.ID] = s.sheetOf(o.ID)
 			if rapid.IntRange(0, 3).Draw(t, "joined") > 0 {
-				c.Sheets[o.ID] = s.sheetOf(o.ID)
 				c.Tickets = append(c.Tickets, reedOf(o)...)
 			}
 		}

@@ -196,14 +196,20 @@ func (d *Desk) LinkCloth(ctx context.Context, cmd stations.LinkCloth) (stations.
 	return d.Store.Do(ctx, cmd)
 }
 
-// JoinCuts plans the cuts of several tickets of one cloth together. The error is a refusal: unknown_ticket, wrong_cloth, cloth_differs,
-// other_customers_cloth, held, at_work, on_table, finished, cancelled, fabric_short, lots_mixed.
+// JoinCuts plans the cuts of several tickets of one cloth together, or those of a single one that was joined by itself again. The error is a
+// refusal: unknown_ticket, missing_key, wrong_cloth, cloth_differs, other_customers_cloth, held, at_work, on_table, finished, cancelled,
+// fabric_short, lots_mixed.
 func (d *Desk) JoinCuts(ctx context.Context, cmd stations.JoinCuts) (stations.Event, error) {
 	floor := d.Store.Floor()
 	cmd.Sheets = map[string]*stations.Sheet{}
+	var list []*stations.Ticket
 	for _, code := range cmd.Tickets {
-		t := floor.Ticket(code)
-		if t == nil || cmd.Sheets[t.Order] != nil {
+		if t := floor.Ticket(code); t != nil {
+			list = append(append(list, t), floor.JoinedWith(t)...)
+		}
+	}
+	for _, t := range list {
+		if cmd.Sheets[t.Order] != nil {
 			continue
 		}
 		sheet, err := d.sheet(ctx, floor, t.Order)

@@ -154,7 +154,7 @@ func (r *Room) rows(c *fiber.Ctx, bolts []*shelf.Bolt) (list []page.Bolt) {
 	return list
 }
 
-// waiting are the cutting tickets of a cloth that can be planned together, of two orders and more.
+// waiting are the cutting tickets of a cloth that can be planned together, or by themselves again.
 func (r *Room) waiting(c *fiber.Ctx, cloth string, ticked []string) (list []page.Waiting) {
 	if !r.Frame(c).Office() {
 		return nil
@@ -172,18 +172,18 @@ func (r *Room) waiting(c *fiber.Ctx, cloth string, ticked []string) (list []page
 		}
 		list = append(list, row)
 	}
-	if len(list) < 2 {
+	if len(list) == 1 && len(list[0].With) == 0 {
 		return nil
 	}
 	return list
 }
 
-// joinByForm: POST /shelf/{cloth}, the tickets that are ticked are cut in one run.
+// joinByForm: POST /shelf/{cloth}, the tickets that are ticked are cut in one run, or the one that is apart is cut by itself again.
 func (r *Room) joinByForm(c *fiber.Ctx) error {
 	var codes []plan.Code
 	var typed []string
 	for name, value := range c.Request().PostArgs().All() {
-		if string(name) != "ticket" || len(codes) == edge.MaxEntries {
+		if string(name) != "ticket" && string(name) != "apart" || len(codes) == edge.MaxEntries {
 			continue
 		}
 		t, err := r.TicketAsked(c, string(value))
@@ -207,7 +207,11 @@ func (r *Room) joinByForm(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return r.showCloth(c, &views.Answer{Text: r.Printer(c).T("shelf.join.done")}, nil)
+	text := r.Printer(c).T("shelf.join.done")
+	if len(codes) == 1 {
+		text = r.Printer(c).T("shelf.join.parted", "Order", r.Desk.Store.Floor().Ticket(codes[0]).Order)
+	}
+	return r.showCloth(c, &views.Answer{Text: text}, nil)
 }
 
 // clothPage: GET /shelf/{cloth}, ?gone=true those that are used up or gone back; ?new=CODE,CODE after a delivery.

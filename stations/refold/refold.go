@@ -84,8 +84,8 @@ func (b *Book) Add(e stations.Event) {
 	case stations.Merge:
 		b.merge(e.Shelf)
 	case stations.Join:
-		for _, code := range e.Joined { // what was done last with one can't be taken back any more
-			b.tickets[code].told = nil
+		for i := range e.Lines { // what was done last with one can't be taken back any more
+			b.tickets[e.Lines[i].Ticket].told = nil
 		}
 	case stations.Receive, stations.Unreceive:
 		b.orders[e.Order].received = append(b.orders[e.Order].received, e)
