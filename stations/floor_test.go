@@ -25,6 +25,7 @@ type shop struct {
 	ledger []Event
 	again  SecondFold // of the ledger
 	codes  uint64
+	drawn  []string // changes of the example order, by turns what stands there and what instead
 }
 
 // SecondFold folds the ledger's JSON in another way; refold_test.go, which may import what imports this package, sets

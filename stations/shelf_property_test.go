@@ -19,7 +19,7 @@ var shippedWays = shelf.ShippedWays(measure.In)
 func (s *shop) worked(id string, changes ...string) *workup.Workup {
 	s.t.Helper()
 	w := exampleOrder(s.t, id, 1, append([]string{"    bolts:\n      - {id: R1, length: 900 yd, lot: A, first_repeat: 0, flaws: [{from: 7 yd, to: 7 yd 3 in}]}\n", "",
-		"  - id: reed\n", "  - id: reed\n    cloth: reed-oat\n", "{id: S1,", "{id: S-" + id + ","}, changes...)...)
+		"  - id: reed\n", "  - id: reed\n    cloth: reed-oat\n", "{id: S1,", "{id: S-" + id + ","}, append(s.drawn, changes...)...)...)
 	o := *w.Order
 	o.Fabrics = slices.Clone(o.Fabrics)
 	for i := range o.Fabrics {
@@ -41,6 +41,9 @@ func TestAnyTableOnTheShelf(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := newShop(t)
 		shippedWays.Kerf = rapid.SampledFrom([]measure.Length{0, 2 * measure.Inch}).Draw(t, "kerf")
+		if rapid.IntRange(0, 2).Draw(t, "odd halves") == 0 {
+			s.drawn = oddHalves
+		}
 		for _, length := range []string{"21yd", "24yd", "40yd"} {
 			s.bolt(length, "")
 		}
@@ -188,6 +191,12 @@ func (s *shop) shelfStands(t *rapid.T, before *Floor, e Event) {
 	for _, b := range s.floor.Shelf().Bolts() {
 		if !b.Account().Balances() {
 			t.Fatalf("after %s %s: %+v", e.Action, b.Code, b.Account())
+		}
+		for _, h := range b.Halves {
+			l := s.floor.Ticket(h.Ticket).Spec.Cut(h.Cut)
+			if !l.LeavesHalf() || s.drawn == nil || !slices.ContainsFunc(b.Off, func(f shelf.Off) bool { return f.Span() == h.Span() }) {
+				t.Fatalf("after %s: of %s a half is left beside %+v, which lies at %v", e.Action, b.Code, l, h.Span())
+			}
 		}
 		made := map[plan.Code]map[string]bool{}
 		for i := range b.Off {

@@ -48,10 +48,11 @@ func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
 		if r := o.cutInTurn(t, b, &made); r != nil {
 			return r
 		}
-		cmd.From, cmd.Length = made.From.String(), e.Length.String()
+		cmd.From, cmd.Length, cmd.Beside = made.From.String(), e.Length.String(), t.besideCut(&made, b)
 	case Spoil:
 		if cmd.From, cmd.Length = line.From.String(), ""; !line.Done {
 			cmd.Length = measure.OfLength(e.Off.To.Length()-e.Off.From.Length(), t.Spec.Units).String()
+			cmd.Beside = t.besideCut(line, b)
 		}
 		if c.Keep {
 			cmd.New = c.Sheet.Codes()
@@ -70,6 +71,14 @@ func (o *Overlay) onShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	e.Shelf = &told
 	return nil
+}
+
+// besideCut is the width of a bolt that one of the ticket's cuts leaves: half of it, where a single panel takes the other half; 0 for none.
+func (t *Ticket) besideCut(l *plan.Cut, b *shelf.Bolt) measure.Length {
+	if !l.LeavesHalf() {
+		return 0
+	}
+	return cmp.Or(b.Width, t.Spec.Number("usable_width").Length()).Div(2)
 }
 
 // cutInTurn refuses a cut of a bolt of the shelf that lies behind one that isn't made: what lies before a cut comes off with it.
@@ -410,7 +419,7 @@ func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	for i := range s.Cuts {
 		l := &s.Cuts[i]
 		if b := o.boltNamed(t, l.Bolt); b != nil && !l.Done {
-			made = append(made, shelf.Made{Bolt: b.Code, Cut: l.Cut, Span: l.Span()})
+			made = append(made, shelf.Made{Bolt: b.Code, Cut: l.Cut, Span: l.Span(), Beside: t.besideCut(l, b)})
 		}
 	}
 	if len(made) == 0 {

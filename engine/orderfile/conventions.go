@@ -74,6 +74,7 @@ type Conventions struct {
 // ShelfWays are the shop's ways with the cloth on its shelf.
 type ShelfWays struct {
 	MinRemnant   measure.Length // the least that is worth keeping of what comes off a bolt
+	MinHalf      measure.Length // the least width that is worth keeping of what a cut leaves beside it
 	EndAllowance measure.Length // left uncut at each end of a bolt
 	Kerf         measure.Length // lost between two cuts that lie one behind the other
 	Holes        HolePoints

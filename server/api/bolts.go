@@ -209,6 +209,7 @@ type boltDoc struct {
 	Points      int              `json:"points"`
 	Metric      string           `json:"points_100m2,omitempty"`
 	Off         []shelf.Off      `json:"off"`
+	Halves      []shelf.Off      `json:"halves,omitempty"` // of the width, that cuts left beside them
 	Unexplained measure.Quantity `json:"unexplained"`
 	From        *shelf.Origin    `json:"from,omitempty"`
 	Tickets     []plan.Code      `json:"tickets,omitempty"` // that have it on the table
@@ -238,7 +239,7 @@ func (a *API) showBolt(c *fiber.Ctx) error {
 	}
 	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
 	doc := boltDoc{boltRow: a.boltRow(c, a.Desk.Store.Floor(), b), Begin: in(b.Begin), Piece: b.SupplierPiece, RepeatOver: b.Repeats,
-		Flaws: append([]shelf.Flaw{}, b.Flaws...), Points: b.Score().Points, Off: append([]shelf.Off{}, b.Off...), Unexplained: in(b.Unexplained), From: b.From,
+		Flaws: append([]shelf.Flaw{}, b.Flaws...), Points: b.Score().Points, Off: append([]shelf.Off{}, b.Off...), Halves: b.Halves, Unexplained: in(b.Unexplained), From: b.From,
 		Tickets: b.For, History: []boltPast{}}
 	if b.Received > 0 {
 		doc.Received = in(b.Received)

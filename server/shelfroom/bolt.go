@@ -57,11 +57,19 @@ func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 		say := r.Printer(c)
 		p.Points, p.Per100, p.Metric = s.Points, say.Decimal(s.Per100.String()), say.Decimal(s.Metric.String())
 	}
+	row := func(off shelf.Off) page.Off {
+		return page.Off{As: off.As, From: off.From, To: off.To, Ticket: off.Ticket, Cut: off.Cut, Bolt: off.Bolt, Width: off.Width}
+	}
 	for _, off := range b.Off {
-		p.Off = append(p.Off, page.Off{As: off.As, From: off.From, To: off.To, Ticket: off.Ticket, Cut: off.Cut, Bolt: off.Bolt})
+		p.Off = append(p.Off, row(off))
+		for _, half := range b.Halves {
+			if half.Span() == off.Span() {
+				p.Off = append(p.Off, row(half))
+			}
+		}
 	}
 	for _, off := range b.Unlabelled() {
-		p.CameOff = append(p.CameOff, page.Off{As: off.As, From: off.From, To: off.To})
+		p.CameOff = append(p.CameOff, row(off))
 	}
 	p.Account = accountOf(b)
 	p.Picture = template.HTML(bolt.OfShelf(b, floor.Promised(b.Code)).SVG())

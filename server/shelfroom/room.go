@@ -84,8 +84,10 @@ func (r *Room) cloths(floor *stations.Floor) []page.Cloth {
 			s = &sum{Cloth: page.Cloth{Key: b.Cloth, Name: r.Stock().Names(b.Cloth)}, units: b.Units.Purchase()}
 			sums[b.Cloth] = s
 		}
-		free, _ := r.Stock().Free(floor, b)
-		s.rest, s.free = s.rest+b.Rest, s.free+free
+		if !b.IsHalf() { // no panel of the whole width is cut from it
+			free, _ := r.Stock().Free(floor, b)
+			s.rest, s.free = s.rest+b.Rest, s.free+free
+		}
 		if b.IsRemnant() {
 			s.Remnants++
 		} else {
@@ -123,7 +125,7 @@ func (r *Room) row(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) page.Bolt
 	all, longest := r.Stock().Free(floor, b)
 	in := func(l measure.Length) measure.Quantity { return long(l, b.Units) }
 	row := page.Bolt{Code: b.Code, Cloth: r.Stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Units: b.Units, Rest: in(b.Rest),
-		Exact: measure.OfLength(b.Rest, b.Units), Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant()}
+		Exact: measure.OfLength(b.Rest, b.Units), Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant(), Half: b.IsHalf()}
 	if r.MayName(c) {
 		row.Owner = b.Owner
 	}

@@ -302,7 +302,7 @@ func (s Stock) Labels(w io.Writer, bolts []*shelf.Bolt, how desk.Printing) error
 	doc := paper.BoltLabelsDoc{Say: how.Say, Sheet: how.Sheet, Address: how.Address, Made: s.Clock()}
 	for _, b := range bolts {
 		l := paper.BoltLabel{Bolt: b.Code, Cloth: s.Names(b.Cloth), Lot: b.Lot, Length: b.Rest, Units: b.Units, Width: b.Width, Place: b.Place,
-			Received: b.Since.In(s.Shop().Zone).Format(time.DateOnly), Remnant: b.IsRemnant(), CustomersCloth: b.Owner != ""}
+			Received: b.Since.In(s.Shop().Zone).Format(time.DateOnly), Remnant: b.IsRemnant(), Half: b.IsHalf(), CustomersCloth: b.Owner != ""}
 		if s.Shop().PrintSidemark {
 			l.Owner = b.Owner
 		}

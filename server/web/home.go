@@ -149,7 +149,7 @@ func (s *Site) idle() (r home.Remnants) {
 	stock := s.Stock()
 	list := stock.Idle()
 	for _, b := range list[:min(len(list), mostIdle)] {
-		r.List = append(r.List, home.Remnant{Code: b.Code, Cloth: stock.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Length: measure.OfLength(b.Rest, b.Units)})
+		r.List = append(r.List, home.Remnant{Code: b.Code, Cloth: stock.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Half: b.IsHalf(), Length: measure.OfLength(b.Rest, b.Units)})
 	}
 	r.More = len(list) - len(r.List)
 	return r

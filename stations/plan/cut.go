@@ -27,7 +27,7 @@ type Cut struct {
 	Trimming   workup.TrimmingUse `json:"trimming,omitempty"`
 	Across     measure.Quantity   `json:"across,omitzero"`      // of a row of tabs: how wide each is cut; of a railroaded cut how much of the bolt's width it needs
 	Railroaded bool               `json:"railroaded,omitempty"` // the panel's width runs along the bolt, its top along one edge of it. No pattern is matched on it
-	For        []CutPart          `json:"for"`                  // one, or the two halves; an odd half is a remnant. Of a row of cushions, or of tabs, each with a part in it
+	For        []CutPart          `json:"for"`                  // one, or the two halves. Of a row of cushions, or of tabs, each with a part in it
 	Done       bool               `json:"done,omitempty"`       // told as cut at the table
 	DoneLength measure.Quantity   `json:"done_length,omitzero"` // as it was cut
 }
@@ -83,6 +83,9 @@ func (l *Cut) End() measure.Length {
 
 // Span is the stretch that a cut takes of its bolt.
 func (l *Cut) Span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.End()} }
+
+// LeavesHalf reports whether the cut is half a width and nobody has the other half.
+func (l *Cut) LeavesHalf() bool { return len(l.For) == 1 && l.For[0].Half != workup.Whole }
 
 // Make says that the cut is made, so long; where it was made at another place than planned, from says where, and top how much of it lies
 // before its pattern's height there. A cut that came out shorter has less to trim.

@@ -21,7 +21,7 @@ type Bolt struct {
 	Begin, Rest, Unexplained string
 	Width, Repeats, First    string
 	Ends                     string
-	Flaws, Off               string
+	Flaws, Off, Halves       string
 	Opened, Measured         bool
 	Since, Events            string
 }
@@ -100,8 +100,9 @@ func (b *Book) handled(s acted, seq int64) {
 		b.counts[s.Count].lines[string(s.Lines[0].What)+string(s.Bolt)] = s.As
 	}
 	if s.New != "" {
-		i := slices.IndexFunc(s.Off, func(f shelf.Off) bool { return f.Bolt == s.New })
-		born := partOf(of.now(), s.Off[i], s.Place, s.at)
+		off := slices.Concat(s.Off, s.Halves)
+		i := slices.IndexFunc(off, func(f shelf.Off) bool { return f.Bolt == s.New })
+		born := partOf(of.now(), off[i], s.Place, s.at)
 		if s.Action == shelf.Spoil {
 			born.Hold = s.Reason
 		}
@@ -156,6 +157,9 @@ func partOf(b shelf.Bolt, f shelf.Off, place string, at time.Time) shelf.Bolt {
 	r := shelf.Bolt{Code: f.Bolt, Cloth: b.Cloth, Lot: b.Lot, Owner: b.Owner, Units: b.Units, Received: to - from, Rest: to - from, Width: b.Width, Place: place,
 		Lies: shelf.OnShelf, Hold: b.Hold, Kept: b.Kept, Since: at, Opened: true, Measured: true, Repeats: b.Repeats, OverRepeats: b.OverRepeats, Ends: b.Ends,
 		From: &shelf.Origin{Parent: b.Code, Mark: f.From}}
+	if width := f.Width.Length(); width > 0 {
+		r.Width, r.From.Half = width, true
+	}
 	if b.Repeats > 0 {
 		repeat := b.OverRepeats.Div(2*int64(b.Repeats)) * 2
 		for r.FirstRepeat = b.FirstRepeat - from; r.FirstRepeat < 0; r.FirstRepeat += repeat {
@@ -190,7 +194,7 @@ func does(actions ...shelf.Action) func(acted) bool {
 // now is the bolt by all that was done with it. What is left of it is what its account leaves.
 func (b *bolt) now() shelf.Bolt {
 	n := b.born
-	n.Off, n.Events = b.off(), b.events
+	n.Off, n.Halves, n.Events = b.off(), b.halves(), b.events
 	if len(n.Off) > 0 {
 		n.Begin, n.Opened, n.Measured = n.Off[len(n.Off)-1].To.Length(), true, false
 	}
@@ -244,6 +248,22 @@ func (b *bolt) off() (painted []shelf.Off) {
 	}
 	slices.SortFunc(painted, func(a, b shelf.Off) int { return cmp.Compare(a.From.Length(), b.From.Length()) })
 	return painted
+}
+
+// halves are what is left of widths beside cuts, by what was said of each last.
+func (b *bolt) halves() (list []shelf.Off) {
+	for _, a := range b.acts {
+		for _, f := range a.Halves {
+			f.At = a.at
+			i := slices.IndexFunc(list, func(was shelf.Off) bool { return was.From.Length() == f.From.Length() })
+			if i < 0 {
+				list = append(list, f)
+				continue
+			}
+			list[i] = f
+		}
+	}
+	return list
 }
 
 func least(a, b measure.Quantity) measure.Quantity {
@@ -352,7 +372,7 @@ func boltRow(b *shelf.Bolt) Bolt {
 	return Bolt{Cloth: b.Cloth, Lot: b.Lot, Piece: b.SupplierPiece, Owner: b.Owner, State: state, Hold: b.Hold, Place: b.Place, Kept: text(b.Kept),
 		From: text(b.From), For: text(b.For), Received: in(b.Received), Invoiced: in(b.Invoiced), Begin: in(b.Begin), Rest: in(b.Rest),
 		Unexplained: in(b.Unexplained), Width: in(b.Width), Repeats: fmt.Sprint(b.Repeats, " in ", in(b.OverRepeats)), First: in(b.FirstRepeat), Ends: b.Ends.String(),
-		Flaws: orEmpty(b.Flaws), Off: orEmpty(b.Off), Opened: b.Opened, Measured: b.Measured, Since: instant(b.Since), Events: orEmpty(b.Events)}
+		Flaws: orEmpty(b.Flaws), Off: orEmpty(b.Off), Halves: orEmpty(b.Halves), Opened: b.Opened, Measured: b.Measured, Since: instant(b.Since), Events: orEmpty(b.Events)}
 }
 
 // orEmpty is a list as JSON, "" for none.

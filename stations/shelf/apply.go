@@ -175,7 +175,8 @@ func (b *Bolt) useUp() {
 	}
 }
 
-// takeOff takes stretches off the outer end, and says what others are now that came off before. One with a code is a bolt of its own.
+// takeOff takes stretches off the outer end, and says what others are now that came off before, and the halves beside cuts. One with a code
+// is a bolt of its own.
 func (o *Overlay) takeOff(b *Bolt, e Event, around Around) {
 	for _, f := range e.Off {
 		f.At = around.At
@@ -186,6 +187,16 @@ func (o *Overlay) takeOff(b *Bolt, e Event, around Around) {
 		} else {
 			b.carve(f)
 		}
+	}
+	for _, f := range e.Halves {
+		f.At = around.At
+		if i := b.half(f.Span()); i >= 0 {
+			b.Halves[i] = f
+		} else {
+			b.Halves = append(b.Halves, f)
+		}
+	}
+	for _, f := range slices.Concat(e.Off, e.Halves) {
 		if f.Bolt != "" && f.Bolt == e.New {
 			r := b.remnant(f, e.Place, around.At)
 			r.Events = []int64{around.Seq}
@@ -223,6 +234,9 @@ func (b *Bolt) remnant(f Off, place string, at time.Time) *Bolt {
 		Code: f.Bolt, Cloth: b.Cloth, Lot: b.Lot, Owner: b.Owner, Units: b.Units, Received: length, Rest: length, Width: b.Width,
 		Repeats: b.Repeats, OverRepeats: b.OverRepeats, Ends: b.Ends, Place: place, Lies: OnShelf, Hold: b.Hold, Opened: true, Measured: true,
 		From: &Origin{Parent: b.Code, Mark: f.From}, Kept: b.Kept, Since: at, Seen: at,
+	}
+	if !f.Width.IsZero() {
+		r.Width, r.From.Half = f.Width.Length(), true
 	}
 	if repeat := b.Repeat(); repeat > 0 {
 		r.FirstRepeat = ((b.FirstRepeat-from)%repeat + repeat) % repeat

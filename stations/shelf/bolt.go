@@ -55,6 +55,7 @@ type Bolt struct {
 	Measured      bool        // Rest was measured since something came off last
 	For           []plan.Code // cutting tickets that have it on the table
 	Off           []Off       // what came off, by mark, without a gap from Began to Begin
+	Halves        []Off       // of the width, that cuts left beside them: their length is the cuts'
 	Unexplained   measure.Length
 	Since         time.Time // when it came
 	Seen          time.Time // when it was last in somebody's hands
@@ -73,7 +74,8 @@ type Origin struct {
 	Fabric string           `json:"fabric,omitempty"`
 	Bolt   string           `json:"bolt,omitempty"`
 	Parent plan.Code        `json:"parent,omitempty"`
-	Mark   measure.Quantity `json:"mark,omitzero"` // on the parent
+	Mark   measure.Quantity `json:"mark,omitzero"`  // on the parent
+	Half   bool             `json:"half,omitempty"` // of the parent's width, beside a cut
 }
 
 // Kept says for whom a bolt is set aside: an order that isn't released yet, or a customer.
@@ -82,7 +84,7 @@ type Kept struct {
 	Customer string `json:"customer,omitempty"`
 }
 
-// Off is a stretch that came off a bolt.
+// Off is a stretch that came off a bolt, in its whole width or, where Width says how wide it is, half of it.
 type Off struct {
 	As     OffKind          `json:"as"`
 	From   measure.Quantity `json:"from"`
@@ -90,6 +92,7 @@ type Off struct {
 	Ticket plan.Code        `json:"ticket,omitempty"` // of a cut and of one that was spoilt
 	Cut    string           `json:"cut,omitempty"`
 	Bolt   plan.Code        `json:"bolt,omitempty"` // that a remnant is now; "" while it has no label and nobody said that it is scrap
+	Width  measure.Quantity `json:"width,omitzero"`
 	At     time.Time        `json:"at,omitzero"`
 }
 
@@ -150,6 +153,9 @@ func (b *Bolt) End() measure.Length { return b.Begin + b.Rest }
 // IsRemnant reports whether the bolt came off another one.
 func (b *Bolt) IsRemnant() bool { return b.From != nil && b.From.Parent != "" }
 
+// IsHalf reports whether the bolt is half the width of the one that it came off.
+func (b *Bolt) IsHalf() bool { return b.From != nil && b.From.Half }
+
 // Repeat is the vertical repeat as measured, over several, to two nanometres, so that half of it is whole; 0 where nobody measured.
 func (b *Bolt) Repeat() measure.Length {
 	if b.Repeats == 0 {
@@ -161,14 +167,15 @@ func (b *Bolt) Repeat() measure.Length {
 // Changes counts what has happened to the bolt: a plan that was made at another count may no longer hold.
 func (b *Bolt) Changes() int { return b.changes }
 
-// Unlabelled are stretches that came off and that nobody has called a remnant or scrap yet.
+// Unlabelled are stretches, and halves of widths, that came off and that nobody has called a remnant or scrap yet, by mark.
 func (b *Bolt) Unlabelled() []Off {
 	var list []Off
-	for _, f := range b.Off {
+	for _, f := range slices.Concat(b.Off, b.Halves) {
 		if f.As == AsRemnant && f.Bolt == "" {
 			list = append(list, f)
 		}
 	}
+	slices.SortStableFunc(list, func(a, b Off) int { return cmp.Compare(a.From.Length(), b.From.Length()) })
 	return list
 }
 
@@ -200,8 +207,13 @@ func (b *Bolt) quantity(l measure.Length) measure.Quantity { return measure.OfLe
 // copy returns a bolt to change.
 func (b *Bolt) copy() *Bolt {
 	own := *b
-	own.Flaws, own.Off, own.For = slices.Clone(b.Flaws), slices.Clone(b.Off), slices.Clone(b.For)
+	own.Flaws, own.Off, own.Halves, own.For = slices.Clone(b.Flaws), slices.Clone(b.Off), slices.Clone(b.Halves), slices.Clone(b.For)
 	return &own
+}
+
+// half returns where in Halves the one is that was left beside a cut, -1 where none was.
+func (b *Bolt) half(cut cutting.Span) int {
+	return slices.IndexFunc(b.Halves, func(f Off) bool { return f.Span() == cut })
 }
 
 // off returns where in Off a cut of a ticket is, -1 where it wasn't made on the bolt or is spoilt.

@@ -71,8 +71,9 @@ type Command struct {
 	Count    string      `json:",omitempty"`
 	As       Settlement  `json:",omitempty"`
 
-	New  plan.Code `json:"-"` // a code drawn for what comes off; a count's id stands in Count
-	Ways Ways      `json:"-"`
+	Beside measure.Length `json:"-"` // the width that a cut doesn't take, 0 for none
+	New    plan.Code      `json:"-"` // a code drawn for what comes off; a count's id stands in Count
+	Ways   Ways           `json:"-"`
 }
 
 // FlawTold is a flaw as somebody types it. Points 0: by its kind and length.

@@ -16,6 +16,7 @@ type Event struct {
 	Measured    *Measured        `json:"measured,omitempty"`
 	Flaws       []Flaw           `json:"flaws,omitempty"`        // found
 	Off         []Off            `json:"off,omitempty"`          // what came off, or what became of what had
+	Halves      []Off            `json:"halves,omitempty"`       // likewise of the width that cuts left beside them
 	Rest        measure.Quantity `json:"rest,omitzero"`          // as it was measured; 0: it is used up
 	Unexplained measure.Quantity `json:"unexplained,omitzero"`   // by how much less that is than was reckoned
 	First       bool             `json:"first_length,omitempty"` // of an inspection: Rest is what was received

@@ -127,7 +127,7 @@ func (d *deciding) scrap() *Refusal {
 		}
 	}
 	d.e.Reason = d.Reason
-	d.e.Off = []Off{d.off(AsScrapped, span)}
+	d.becomes(AsScrapped, span, "")
 	return short(mostLine, "reason", d.Reason)
 }
 

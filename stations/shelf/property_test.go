@@ -77,6 +77,7 @@ func anyCommand(t *rapid.T, s *shop) Command {
 	switch cmd.Action {
 	case Cut:
 		cmd.From, cmd.Length = mark("from"), inches("cut length", 90)
+		cmd.Beside = rapid.SampledFrom([]measure.Length{0, 5 * measure.Inch, 27 * measure.Inch}).Draw(t, "beside")
 	case Inspect:
 		cmd.Length = inches("measured", 900)
 		cmd.Flaws = []FlawTold{{From: mark("flaw"), To: mark("flaw to")}}
@@ -122,6 +123,13 @@ func (s *shop) holds(t *rapid.T, cmd Command, e Event, before []*Bolt) {
 		}
 		if at != b.Begin || b.Rest < 0 {
 			t.Fatalf("%s: %s begins at %s, and %s is off; %s is left", e.Action, b.Code, b.Begin.In(measure.In), at.In(measure.In), b.Rest.In(measure.In))
+		}
+		halves := map[measure.Length]bool{}
+		for _, h := range b.Halves {
+			if of := s.shelf.Bolt(h.Bolt); halves[h.From.Length()] || h.Width.IsZero() || h.Bolt != "" && (!of.IsHalf() || of.Width != h.Width.Length() || of.Length() != h.length()) {
+				t.Fatalf("%s: a half of %s is %s", e.Action, b.Code, image(h))
+			}
+			halves[h.From.Length()] = true
 		}
 		if b.Lies == UsedUp && b.Rest != 0 || (len(b.For) > 0) != (b.Lies == OnTable) {
 			t.Fatalf("%s leaves %s", e.Action, image(b))

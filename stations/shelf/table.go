@@ -61,7 +61,17 @@ func (d *deciding) cut() *Refusal {
 		}
 	}
 	d.e.Off = append(d.before(b.Begin, from), d.ofCut(AsCut, span))
+	d.beside(span, d.Beside)
 	return nil
+}
+
+// beside is the width that a cut leaves, where that is wide and long enough to keep.
+func (d *deciding) beside(cut cutting.Span, width measure.Length) {
+	if width >= d.Ways.MinHalf && width > 0 && cut.To-cut.From >= d.Ways.MinRemnant {
+		half := d.ofCut(AsRemnant, cut)
+		half.Width = d.b.quantity(width)
+		d.e.Halves = append(d.e.Halves, half)
+	}
 }
 
 func (d *deciding) ofCut(as OffKind, span cutting.Span) Off {
@@ -75,6 +85,8 @@ type Made struct {
 	Bolt plan.Code
 	Cut  string
 	Span cutting.Span
+	// Beside is the width that it doesn't take, 0 for none.
+	Beside measure.Length
 }
 
 // CutAll takes the cuts of a ticket off their bolts as they were planned: nobody told of them at the table. A bolt that isn't there as it was
@@ -111,6 +123,7 @@ func (d *deciding) cutAll(made []Made) *Refusal {
 			return d.b.refuse("too_long", "length", "Cut", m.Cut)
 		}
 		d.e.Off = append(append(d.e.Off, d.before(at, m.Span.From)...), d.ofCut(AsCut, m.Span))
+		d.beside(m.Span, m.Beside)
 		at = m.Span.To
 	}
 	return nil
@@ -203,9 +216,25 @@ func (d *deciding) spoil() *Refusal {
 		}
 		off.As, off.Bolt = AsRemnant, d.Command.New
 		d.e.New, d.e.Place = d.Command.New, d.Place
+		d.withHalf(&off)
 	}
 	d.e.Off, d.e.Reason = []Off{off}, d.Reason
 	return cmp.Or(short(mostLine, "reason", d.Reason), short(mostWord, "place", d.Place))
+}
+
+// withHalf has a spoilt cut that is kept be as wide as it is: with the half beside it, as long as nobody has said what becomes of that.
+func (d *deciding) withHalf(spoilt *Off) {
+	i := d.b.half(spoilt.Span())
+	if i < 0 {
+		return
+	}
+	half := d.b.Halves[i]
+	if half.As == AsRemnant && half.Bolt == "" {
+		half.As = AsSpoilt
+		d.e.Halves = []Off{half}
+		return
+	}
+	spoilt.Width = half.Width
 }
 
 // part gives a stretch a label of its own: one that comes off the outer end, or that came off before.
@@ -224,10 +253,22 @@ func (d *deciding) part() *Refusal {
 	case d.used(d.Command.New, d.around):
 		return refuse("busy", "")
 	}
-	off := d.off(AsRemnant, span)
-	off.Bolt = d.Command.New
-	d.e.Off, d.e.New, d.e.Place = []Off{off}, d.Command.New, d.Place
+	d.becomes(AsRemnant, span, d.Command.New)
+	d.e.New, d.e.Place = d.Command.New, d.Place
 	return short(mostWord, "place", d.Place)
+}
+
+// becomes says what a stretch is now, or the half of the width that a cut left there.
+func (d *deciding) becomes(as OffKind, s cutting.Span, label plan.Code) {
+	if i := d.b.half(s); i >= 0 {
+		half := d.b.Halves[i]
+		half.As, half.Bolt, half.At = as, label, time.Time{}
+		d.e.Halves = []Off{half}
+		return
+	}
+	off := d.off(as, s)
+	off.Bolt = label
+	d.e.Off = []Off{off}
 }
 
 // span reads a stretch that may come off: none said is all there is.
@@ -247,7 +288,7 @@ func (d *deciding) span() (s cutting.Span, r *Refusal) {
 		return s, badValue("to", d.To)
 	}
 	for _, f := range d.b.Unlabelled() {
-		if f.Span().From <= s.From && s.To <= f.Span().To {
+		if whole := f.Span(); s == whole || f.Width.IsZero() && whole.From <= s.From && s.To <= whole.To {
 			return s, nil
 		}
 	}

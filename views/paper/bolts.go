@@ -22,6 +22,14 @@ const (
 // shortBolt is what is told as a cut is, not as cloth is bought.
 const shortBolt = 10 * measure.Yard
 
+// kind names what a remnant is.
+func (b *BoltLabel) kind() string {
+	if b.Half {
+		return "bolt.kind.half"
+	}
+	return "bolt.kind.remnant"
+}
+
 func (b *BoltLabel) lengthUnits() measure.Unit {
 	if b.Length < shortBolt {
 		return b.Units
@@ -49,6 +57,7 @@ type BoltLabel struct {
 	Place          string
 	Received       string // civil date YYYY-MM-DD
 	Remnant        bool
+	Half           bool // of the width
 	CustomersCloth bool
 	Owner          string // whose it is, where that may be told
 }
@@ -93,7 +102,7 @@ func (p *pen) boltLabel(doc *BoltLabelsDoc, b *BoltLabel, x, y float64) error {
 	}
 	kind := p.say.T("paper.bolt.received", "Date", p.say.ShortDate(b.Received))
 	if b.Remnant {
-		kind = join(p.say.T("bolt.kind.remnant"), p.say.ShortDate(b.Received))
+		kind = join(p.say.T(b.kind()), p.say.ShortDate(b.Received))
 	}
 	top = p.lines(left, top+1, room, kind, 11, plain, 1)
 	if b.CustomersCloth {

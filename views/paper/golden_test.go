@@ -131,6 +131,8 @@ func boltLabels(doc TicketsDoc) BoltLabelsDoc {
 		{Bolt: doc.Tickets[1].Code, Cloth: "Saltmarsh damask, heavy, with the reed border", Lot: "L7-4432 B", Length: 83*measure.Inch + measure.Inch/4,
 			Units: measure.In, Width: 53*measure.Inch + 7*measure.Inch/8, Place: "3B", Received: "2026-12-10", Remnant: true, CustomersCloth: true, Owner: "Saltmarsh Inn and Company, the dining rooms"},
 		{Bolt: doc.Tickets[2].Code, Cloth: "Marsh, grey", Lot: "9", Length: 30 * measure.Metre, Units: "mm", Place: "top of the stairs", Received: "2026-12-10", CustomersCloth: true},
+		{Bolt: doc.Tickets[1].Code, Cloth: "Reed, oat", Lot: "A", Length: 111*measure.Inch + measure.Inch/2, Units: measure.In, Width: 27 * measure.Inch,
+			Place: "3B", Received: "2026-12-10", Remnant: true, Half: true},
 	}}
 }
 

@@ -44,10 +44,17 @@ type OnShelf struct {
 	Place   string
 	OnTable bool
 	Rest    measure.Quantity // as reckoned
-	CameOff int              // stretches that nobody has called a remnant or scrap
+	CameOff []CameOff        // what nobody has called a remnant or scrap
 	InFront []string         // orders whose cuts lie in front of the ticket's
 	Width   measure.Quantity // as it was measured, where that is less than the cuts count on, which is
 	Usable  measure.Quantity
+}
+
+// CameOff is a stretch that came off a bolt, in its whole width or half of it.
+type CameOff struct {
+	N        int // as its ticket's entry has it
+	From, To measure.Quantity
+	Width    measure.Quantity // of a half
 }
 
 // TableOf lays out a cutting ticket that is at work, nil for another.
@@ -84,11 +91,13 @@ func TableOf(f *stations.Floor, t *stations.Ticket) *Table {
 
 // onShelf says of the bolts of the shelf which are to be fetched, and what is owed of them.
 func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
+	n := 0
 	for _, b := range f.TableOf(t) {
 		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units)}
 		for _, off := range b.Unlabelled() {
 			if !off.At.Before(t.Steps[0].Started) {
-				on.CameOff++
+				n++
+				on.CameOff = append(on.CameOff, CameOff{n, off.From, off.To, off.Width})
 			}
 		}
 		on.InFront = inFront(f.Promised(b.Code), t)
@@ -102,7 +111,7 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 		if p.Next != nil && p.Next.Bolt == on.Name && !on.OnTable {
 			p.ToLay = &on
 		}
-		if p.Next == nil && p.ByCut && (on.OnTable || on.CameOff > 0) {
+		if p.Next == nil && p.ByCut && (on.OnTable || len(on.CameOff) > 0) {
 			p.Owed = append(p.Owed, on)
 		}
 	}

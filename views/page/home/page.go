@@ -56,6 +56,7 @@ func (r Remnants) All() int { return len(r.List) + r.More }
 type Remnant struct {
 	Code              plan.Code
 	Cloth, Lot, Place string
+	Half              bool // of the width
 	Length            measure.Quantity
 }
 

@@ -29,8 +29,17 @@ type Bolt struct {
 	Longest   measure.Quantity // of what is free
 	Measured  bool
 	Remnant   bool
+	Half      bool // of the width
 	KeptFor   string
 	Promised  []Promise
+}
+
+// Kind names a remnant in the catalogue: bolt.kind.<kind>.
+func (b Bolt) Kind() string {
+	if b.Half {
+		return "half"
+	}
+	return "remnant"
 }
 
 // Promise is what a ticket is still to cut from a bolt.
@@ -104,6 +113,7 @@ type Off struct {
 	Ticket   plan.Code
 	Cut      string
 	Bolt     plan.Code
+	Width    measure.Quantity // of the half beside a cut, nothing of a whole width
 }
 
 // Row is a sum of a bolt's account.

@@ -1,0 +1,60 @@
+package server
+
+import (
+	"strings"
+	"testing"
+
+	"tablehand/engine/measure"
+	"tablehand/stations"
+)
+
+// TestTheOddHalf: the half of a width that no panel takes is asked for like what else came off, by name at its bench and on its bolt's page.
+// Kept, it is a remnant of its own with its width, and counts into no cloth's free length; another width to keep from asks for none.
+func TestTheOddHalf(t *testing.T) {
+	for _, least := range []string{"10in", "28in"} {
+		s := openShop(t)
+		s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/reed", send: fields{"name": "Reed", "sold_by": "yd", "usable_width": "54in"}, status: 201})
+		s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: fields{"min_half": least}, status: 200})
+		bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "60 yd", "place": "3B"})
+		ticket := s.linked(t, "A", "draw: pair", "draw: one_way_left", "quantity: 1", "quantity: 3", "    vertical_repeat: 13 1/2\n    match: straight\n", "")
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+		s.ask(t, s.told(bolt, "lay", "ticket", ticket))
+		shown := func(page string) string {
+			return string(s.ask(t, scene{as: stations.Bench, do: "GET " + page, header: map[string]string{"Accept": "text/html"}, status: 200}).body)
+		}
+		look := func() answer {
+			return s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200})
+		}
+		for next := look().at("step.missing.0"); strings.HasPrefix(next, "cut."); next = look().at("step.missing.0") {
+			s.ask(t, s.told(bolt, "cut", "cut", strings.TrimPrefix(next, "cut.")))
+		}
+		asked := entries(look())
+		if least == "28in" {
+			if asked["remnant.1"] != "" || len(s.bolted(bolt).Halves) != 0 {
+				t.Errorf("27 in are asked for, which the shop doesn't keep: %v", asked)
+			}
+			continue
+		}
+		if asked["remnant.1"] != "keep" {
+			t.Fatalf("it asks %v", asked)
+		}
+		bench := shown("/station/cutting?ticket=" + ticket)
+		if !strings.Contains(bench, `half the width, <span class="num">27 <small>in</small>`) {
+			t.Errorf("the bench doesn't say which piece it is: %s", bench)
+		}
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(look(), ticket), status: 200, has: map[string]string{"state": "finished"}})
+		of := s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200})
+		half := of.at("halves.0.bolt")
+		if of.at("halves.#") != "1" || of.at("halves.0.as") != "remnant" || of.at("halves.0.width") != "27in" || half == "" {
+			t.Fatalf("the bolt has %s", of.body)
+		}
+		s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + half, status: 200, has: map[string]string{"kind": "remnant", "width": "27in", "lot": "A", "from.parent": bolt, "from.half": "true"}})
+		if page := shown("/b/" + half); !strings.Contains(page, "Half width") {
+			t.Errorf("the half's page is %s", page)
+		}
+		if b := s.bolted(bolt); !b.Account().Balances() || b.Account().Remnants != 0 || b.Rest+b.Account().Cut != 60*measure.Yard {
+			t.Errorf("the account is %+v", b.Account())
+		}
+		s.audited(t)
+	}
+}
