@@ -344,8 +344,14 @@ func (s *Site) sayTable(c *fiber.Ctx, b benchScan, e stations.Event) string {
 		return say.T("page.did.table_held", "Piece", s.Views(c).PieceName(piece), "Lacks", s.Views(c).Lacks(piece.Cloth))
 	}
 	left := say.T("page.did.all_cut")
-	if next := b.ticket.NextCut(); next != nil {
-		left = say.T("page.did.next_cut", "Cut", next.Cut, "Moved", len(e.Lines) > 0, "Bolt", next.Bolt, "From", say.Quantity(next.From))
+	of, _ := s.Desk.Store.Floor().InTurn(b.ticket) // another of those that are cut in one run
+	if next := of.NextCut(); next != nil {
+		order := ""
+		if of.Order != b.ticket.Order {
+			order = of.Order
+		}
+		moved := slices.ContainsFunc(e.Lines, func(l stations.Laid) bool { return l.Ticket == of.Spec.Code })
+		left = say.T("page.did.next_cut", "Cut", next.Cut, "Order", order, "Moved", moved, "Bolt", next.Bolt, "From", say.Quantity(next.From))
 	}
 	return say.T("page.did."+string(e.Action), "Cut", e.Cut, "Bolt", e.Bolt, "Length", say.Quantity(e.Length), "Left", left)
 }

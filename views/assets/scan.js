@@ -48,8 +48,10 @@ import { newKey, queue } from "./queue.mjs";
         if (at) data.set("at_station", at);
       }
     }
-    if (card && isNextCut(data.get("code"))) { // the cut that is shown, so that one that is read twice is told once
-      for (const [name, value] of new FormData(document.getElementById("cut") || undefined)) if (/^(cut|bolt|from)$/.test(name)) data.set(name, value);
+    if (card && isNextCut(data.get("code"))) { // the cut that is shown, so that one that is read twice is told once; in a run it may be another ticket's
+      for (const [name, value] of new FormData(document.getElementById("cut") || undefined)) {
+        if (/^(code|cut|bolt|from)$/.test(name)) data.set(name === "code" ? "open" : name, value);
+      }
     }
     data.delete("form_token"); // what is kept may be sent after another sign-in: the page's own goes as a header
     if (person) data.set("person", person.value.trim());
