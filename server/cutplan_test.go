@@ -121,6 +121,25 @@ func TestCutPlanOfOwnBolts(t *testing.T) {
 	}
 }
 
+// TestCutPlanOfABegunOrder: a window that is cut into goes on with its lot, so only cloth of that is to be bought: three cuts of 121½ in, and a
+// repeat to place them.
+func TestCutPlanOfABegunOrder(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "700in"})
+	ticket := s.linked(t, "SOON")
+	s.play(t, []scene{
+		{name: "begun", as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200},
+		s.told(bolt, "lay", "ticket", ticket),
+		s.told(bolt, "cut", "cut", "1"),
+		s.told(bolt, "flaw", "after", "1", "from", "0in", "to", "400in"),
+	})
+	s.receiveBolt(t, fields{"cloth": "reed", "lot": "B", "length": "600in"})
+	s.ask(t, scene{as: stations.Office, do: "GET /api/orders/SOON/cutplan", status: 200, has: map[string]string{"fabrics.0.plan.placements.#": "1",
+		"fabrics.0.plan.short": "364.5in", "fabrics.0.ways.#": "1", "fabrics.0.ways.0.way": "buy", "fabrics.0.ways.0.lot": "A", "fabrics.0.ways.0.length": "378in"}})
+	s.ask(t, scene{as: stations.Office, do: "POST /api/orders/SOON/cutplan", send: fields{"dry_run": true}, status: 200, has: map[string]string{"fabrics.0.plan.placements.#": "1"}})
+}
+
 // TestPromisedCloth: what helps is cloth promised to an order that is due later, while nothing of it is begun; what an earlier one was promised
 // is told, and stays its own.
 func TestPromisedCloth(t *testing.T) {

@@ -324,9 +324,17 @@ func (f *Floor) ToCut(order *Order, w *workup.Workup, fabric string, ways shelf.
 			on.Bolts[i].Spoken = append(slices.Clone(on.Bolts[i].Spoken), beside(s, on.Bolts[i].Kerf))
 		}
 	}
-	l := laying{Overlay: o, plan: withBolts(layout, &on), made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf}
+	l := laying{Overlay: o, plan: withBolts(layout, &on), made: func(c *plan.Cut) bool { return c.Done }, group: o.treatmentOf, lots: map[int][]string{}}
 	for _, t := range order.Tickets {
-		if !t.isPanel() && t.Spec.Fabric == fabric && t.layable() {
+		if t.isPanel() || t.Cancelled || t.Spec.Fabric != fabric {
+			continue
+		}
+		for i := range t.Spec.Cuts {
+			if line := &t.Spec.Cuts[i]; t.made(line) {
+				l.addLot(l.lots, line)
+			}
+		}
+		if t.layable() {
 			l.tickets = append(l.tickets, t.Spec)
 		}
 	}
@@ -340,6 +348,7 @@ func (f *Floor) ToCut(order *Order, w *workup.Workup, fabric string, ways shelf.
 		}
 	}
 	left := withBolts(layout, &on)
+	left.Bind(l.lots)
 	left.Cuts = cuts
 	left.AsLaid(at)
 	return left

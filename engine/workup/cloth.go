@@ -65,7 +65,7 @@ func layCloth(w *Workup) []ClothPlan {
 			plan.byHeight()
 		}
 		if len(f.Bolts) > 0 {
-			plan.Plan = plan.placed(Placing(&plan), nil, searched)
+			plan.Plan = plan.placed(Placing(&plan), searched)
 		}
 		promise(promised, &plan)
 		plan.trims()

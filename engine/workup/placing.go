@@ -16,14 +16,13 @@ import (
 // searched is the work that goes into a plan on the shelf's bolts, about a fiftieth of a second: the best plan of most orders needs less.
 const searched = 2_000_000
 
-// placed places cuts on the bolts; bound names the lots of groups that have pieces already. On the shelf's bolts, of which there are many, and
+// placed places cuts on the bolts. On the shelf's bolts, of which there are many, and
 // which repeat as they were measured, it looks for the plan that opens the fewest; where a window can only be cut from several lots, as where
 // the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
-func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string, work int64) cutting.Plan {
+func (plan *ClothPlan) placed(problem cutting.Problem, work int64) cutting.Plan {
 	shelved, best := onShelf(plan.Fabric), cutting.Plan{}
 	plan.Proven = false
 	if shelved {
-		problem.Bound = bound
 		found := bestPlan(problem, work)
 		best = problem.Forward(found.Plan)
 		measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
@@ -38,7 +37,7 @@ func (plan *ClothPlan) placed(problem cutting.Problem, bound map[string][]string
 			return best // several lots place no more
 		}
 	}
-	filled := cutting.PlaceBound(problem, bound)
+	filled := cutting.PlaceBound(problem, problem.Bound)
 	if shelved && filled.Short >= best.Short {
 		return best // several lots place no more
 	}
@@ -83,7 +82,7 @@ func mixing(problem cutting.Problem, without cutting.Plan, work int64) cutting.P
 func (plan *ClothPlan) On(f *orderfile.Fabric, work int64) *ClothPlan {
 	part := *plan
 	part.Fabric, part.Cuts = f, slices.Clone(plan.Cuts)
-	part.Plan = part.placed(Placing(&part), nil, work)
+	part.Plan = part.placed(Placing(&part), work)
 	return &part
 }
 
@@ -97,7 +96,7 @@ func (plan *ClothPlan) Try(f *orderfile.Fabric, work int64) (cutting.Plan, int64
 		best := cutplan.Best(context.Background(), problem, cutplan.Budget{Work: max(1, work)})
 		return best.Plan, best.Work
 	}
-	return cutting.Place(problem), fillingWork * int64(len(problem.Cuts)) * int64(max(1, len(problem.Bolts)))
+	return cutting.PlaceBound(problem, problem.Bound), fillingWork * int64(len(problem.Cuts)) * int64(max(1, len(problem.Bolts)))
 }
 
 // fillingWork is about what it takes to fill bolts in the order listed, for each cut and bolt.
@@ -176,7 +175,7 @@ func (plan *ClothPlan) trims() {
 // between cuts, as the shop says.
 func Placing(plan *ClothPlan) cutting.Problem {
 	f := plan.Fabric
-	p := cutting.Problem{VerticalRepeat: plan.pitch}
+	p := cutting.Problem{VerticalRepeat: plan.pitch, Bound: plan.bound}
 	for _, b := range f.Bolts {
 		p.Kerf, p.MinRemnant = max(p.Kerf, b.Kerf), max(p.MinRemnant, b.MinRemnant)
 		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat, VerticalRepeat: b.Repeat, Opened: b.Opened}
@@ -244,15 +243,28 @@ func (plan *ClothPlan) AsLaid(at []cutting.Placement) {
 	}
 	for _, c := range problem.Cuts {
 		bolt, placed := on[c.ID]
-		lot, known := of[c.Group]
-		switch {
-		case !placed:
+		if !placed {
 			plan.Plan.Unplaced, plan.Plan.Short = append(plan.Plan.Unplaced, c.ID), plan.Plan.Short+c.Length
-		case !known:
-			of[c.Group] = lots[bolt]
-		case lot != lots[bolt] && c.Group != "" && !slices.Contains(plan.Plan.Mixed, c.Group):
+			continue
+		}
+		lot, known := of[c.Group]
+		if !known {
+			lot = lots[bolt]
+			of[c.Group] = lot
+		}
+		bound := plan.bound[c.Group]
+		several := lot != lots[bolt] || len(bound) > 0 && !slices.Contains(bound, lots[bolt])
+		if several && c.Group != "" && !slices.Contains(plan.Plan.Mixed, c.Group) {
 			plan.Plan.Mixed = append(plan.Plan.Mixed, c.Group)
 		}
+	}
+}
+
+// Bind names the dye lots that lot groups, by their first lines, have pieces of already: what else they get comes from those.
+func (plan *ClothPlan) Bind(lots map[int][]string) {
+	plan.bound = map[string][]string{}
+	for group, of := range lots {
+		plan.bound[plan.oneLot(group)] = of
 	}
 }
 
@@ -268,12 +280,9 @@ func (plan *ClothPlan) Relay(cuts []Cut, taken map[string][]cutting.Span, lots m
 		c.TrimTop, c.TrimBottom = 0, c.TrimTop+c.TrimBottom
 	}
 	if len(part.Fabric.Bolts) > 0 {
-		bound := make(map[string][]string, len(lots))
-		for group, of := range lots {
-			bound[part.oneLot(group)] = of
-		}
+		part.Bind(lots)
 		problem := part.left(taken)
-		part.Plan = part.placed(problem, bound, searched)
+		part.Plan = part.placed(problem, searched)
 		if faults := cutting.Check(problem, part.Plan); len(faults) > 0 {
 			// The last look before cloth that nobody can replace is cut, by the checker that shares nothing with the placing.
 			panic("workup: cloth laid anew wrongly: " + faults[0].String())

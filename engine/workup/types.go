@@ -358,9 +358,10 @@ type ClothPlan struct {
 	Plan   cutting.Plan // zero where no bolts are listed
 	Proven bool         // of one on the shelf's bolts: no plan opens fewer
 
-	pitch measure.Length // cuts start on multiples of it from the first repeat; 0: anywhere
-	run   measure.Length // of all cuts on endless cloth, where the order takes their least run
-	lots  []int          // by line: the first one that is cut from the same dye lot; nil: each by itself
+	pitch measure.Length      // cuts start on multiples of it from the first repeat; 0: anywhere
+	run   measure.Length      // of all cuts on endless cloth, where the order takes their least run
+	lots  []int               // by line: the first one that is cut from the same dye lot; nil: each by itself
+	bound map[string][]string // the lots of groups that have pieces already
 }
 
 // Cut is one piece that the cutting station cuts; a split width serves two panels.

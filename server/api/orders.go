@@ -296,6 +296,7 @@ type reliefDoc struct {
 	Due     string           `json:"due,omitempty"`
 	Length  measure.Quantity `json:"length,omitzero"`
 	Lot     string           `json:"lot,omitempty"`
+	Less    bool             `json:"less,omitempty"` // of what is bought may do
 }
 
 func sendCutPlans(c *fiber.Ctx, plans []stock.CutPlan) error {
@@ -315,7 +316,7 @@ func cutPlanDocOf(p *stock.CutPlan) cutPlanDoc {
 		doc.Bolts = append(doc.Bolts, plannedBoltDoc{b.Bolt, b.Lot, b.Place, b.Length})
 	}
 	for _, w := range p.Ways {
-		way := reliefDoc{Way: w.Kind, Value: w.Value, Short: measure.OfLength(w.Short, p.Units), Windows: w.Windows, Order: w.Order, Due: w.Due, Lot: w.Lot}
+		way := reliefDoc{Way: w.Kind, Value: w.Value, Short: measure.OfLength(w.Short, p.Units), Windows: w.Windows, Order: w.Order, Due: w.Due, Lot: w.Lot, Less: w.Less}
 		if w.Kind == relief.MixedLots {
 			way.Value = strings.Join(w.Windows, "; ")
 		}

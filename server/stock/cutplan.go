@@ -226,6 +226,11 @@ func (p *CutPlan) named(w *workup.Workup, cloth *workup.ClothPlan) (cutting.Prob
 		}
 		c.Group = windows[c.Group]
 	}
+	bound := map[string][]string{}
+	for group, lots := range problem.Bound {
+		bound[cmp.Or(windows[group], group)] = lots
+	}
+	problem.Bound = bound
 	made.Mixed = slices.Clone(made.Mixed)
 	for i, group := range made.Mixed {
 		made.Mixed[i] = cmp.Or(windows[group], group)

@@ -43,6 +43,7 @@ type Way struct {
 	Due     string         // and when it is due, "" for no date
 	Lot     string
 	Length  measure.Length
+	Less    bool // of what is bought may do, as far as is known
 }
 
 // Asked is a fabric that may be short, and whose cloth there is beside what it may be cut from.
@@ -65,24 +66,26 @@ type Cloth struct {
 	Bolts           []orderfile.Bolt
 }
 
-// What the search for ways may take: our own choice, so that all together stay under some hundredths of a second. A way that isn't found within
-// its share isn't told.
+// What the search for ways may take: our own choice, so that all together stay under some hundredths of a second, and under half a second
+// for 200 windows. A way that isn't found within its share isn't told.
 const (
-	planning   = 120_000 // of the planner's work, into one plan
-	forKind    = 700_000 // and into all of a kind
-	reckonings = 300     // windows that are reckoned anew
-	mostOf     = 3       // held lots and orders that are looked at
-	mostLots   = 2       // of which cloth is bought, beside another one
+	leastWork  = 120_000   // of the planner's, into one plan
+	workOfCut  = 1_500     // and for each cut of it
+	mostWork   = 1_500_000 // and no more
+	plansOf    = 6         // a kind
+	reckonings = 300       // windows that are reckoned anew
+	mostOf     = 3         // held lots and orders that are looked at
+	mostLots   = 2         // of which cloth is bought, beside another one
 )
 
 // Ways are those that leave less short than there is, the cheapest first; none where nothing is short and no lots are mixed.
 func Ways(a Asked) (ways []Way) {
-	m := maker{Asked: a, fabric: a.Plan.Fabric, lacks: lackOf(a.Plan), windows: reckonings}
+	m := maker{Asked: a, fabric: a.Plan.Fabric, lacks: lackOf(a.Plan), windows: reckonings, planning: planning(a.Plan)}
 	if m.lacks.cuts == 0 {
 		return nil
 	}
 	for _, kind := range []func() []Way{m.mixedLots, m.onPhase, m.noPosition, m.hem, m.heldLots, m.promised, m.buy} {
-		m.left = forKind
+		m.left = plansOf * m.planning
 		ways = append(ways, kind()...)
 	}
 	return ways
@@ -103,14 +106,20 @@ func lackOf(plan *workup.ClothPlan) lack {
 		return made
 	}
 	made = keptApart(plan, plan.Plan)
-	best := cutplan.Best(context.Background(), workup.Placing(plan), cutplan.Budget{Work: planning})
+	best := cutplan.Best(context.Background(), workup.Placing(plan), cutplan.Budget{Work: planning(plan)})
 	if best.Short > 0 && best.Short < made.length {
 		made = lack{len(best.Unplaced), best.Short}
 	}
 	return made
 }
 
-// keptApart is what of a plan has no place where each group that it mixes keeps to the lot that it has most of.
+// planning is the work that goes into one plan.
+func planning(plan *workup.ClothPlan) int64 {
+	return min(mostWork, max(leastWork, workOfCut*int64(len(plan.Cuts))))
+}
+
+// keptApart is what of a plan has no place where each group that it mixes keeps to the lot that it has most of, or to those of which it has
+// pieces already.
 func keptApart(cloth *workup.ClothPlan, plan cutting.Plan) lack {
 	lots, groups := map[string]string{}, map[string]string{}
 	problem := workup.Placing(cloth)
@@ -127,9 +136,15 @@ func keptApart(cloth *workup.ClothPlan, plan cutting.Plan) lack {
 			if groups[p.Cut] != group {
 				continue
 			}
-			in := of[lots[p.Bolt]].and(p.To - p.From)
-			of[lots[p.Bolt]], all = in, all.and(p.To-p.From)
-			if in.length > most.length {
+			lot := lots[p.Bolt]
+			if bound := problem.Bound[group]; slices.Contains(bound, lot) {
+				lot = bound[0] // it goes on with all of them
+			} else if len(bound) > 0 {
+				lot = newLot
+			}
+			in := of[lot].and(p.To - p.From)
+			of[lot], all = in, all.and(p.To-p.From)
+			if lot != newLot && in.length > most.length {
 				most = in
 			}
 		}
@@ -145,9 +160,10 @@ type maker struct {
 	fabric *orderfile.Fabric
 	lacks  lack
 
-	least   measure.Length // that a bolt bought holds, as far as is known
-	left    int64          // of the planner's work
-	windows int            // that may be reckoned
+	least    measure.Length // that a bolt bought holds, as far as is known
+	planning int64          // of the planner's work into one plan
+	left     int64          // of it for the kind
+	windows  int            // that may be reckoned
 }
 
 // helps is a way by what its plan lacks, where that is fewer cuts without a place, or on other bolts less of them.
@@ -169,7 +185,7 @@ func (m *maker) on(plan *workup.ClothPlan, f *orderfile.Fabric) *lack {
 	if m.left <= 0 {
 		return nil
 	}
-	laid, spent := plan.Try(f, min(planning, m.left))
+	laid, spent := plan.Try(f, min(m.planning, m.left))
 	m.left -= spent
 	left := lack{len(laid.Unplaced), laid.Short}
 	if len(laid.Mixed) > 0 {
@@ -367,8 +383,8 @@ func (m *maker) buy() []Way {
 	lots := m.lots()
 	m.least = min(m.Plan.Least(nil), m.lacks.length)
 	for _, lot := range lots {
-		if l, is := m.bought(lot, best.Length, found); is {
-			best.Lot, best.Length, found = lot, l, true
+		if w, is := m.bought(lot, best.Length, found); is {
+			best, found = w, true
 		}
 	}
 	if slices.Contains(lots, "") { // nobody knows which lot
@@ -377,11 +393,10 @@ func (m *maker) buy() []Way {
 		}
 		return []Way{best}
 	}
-	any := Way{Kind: Buy}
-	l, is := m.bought(newLot, 0, false)
-	any.Length = l
+	any, is := m.bought(newLot, 0, false)
+	any.Lot = ""
 	switch {
-	case is && (!found || l <= best.Length):
+	case is && (!found || any.Length <= best.Length):
 		return []Way{any}
 	case is:
 		return []Way{best, any}
@@ -405,8 +420,9 @@ func (m *maker) lots() (lots []string) {
 }
 
 // bought is how long a bolt of a lot has to be, up to the step in which cloth is ordered; less than so much, where that is asked. Its pattern is
-// taken to start at its end, so the shop's repeats for positioning come to it. Of very many windows it may be an eighth more than the least.
-func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Length, bool) {
+// taken to start at its end, so the shop's repeats for positioning come to it. Of very many windows it may be more than the least: from an
+// eighth on the way says so.
+func (m *maker) bought(lot string, under measure.Length, less bool) (Way, bool) {
 	c := &m.Work.Order.Conventions
 	step := c.OrderStep
 	if step <= 0 {
@@ -417,11 +433,16 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Len
 		extra += m.fabric.VerticalRepeat.Times(c.OrderRepeats)
 	}
 	at := func(k int) measure.Length { return step.Times(k) }
-	most := int(m.atMost().CeilDiv(step))
+	together, sure := m.together(lot)
+	most := int(together.CeilDiv(step))
+	does := most
 	if less {
 		most = min(most, int((under-extra)/step)-1)
 	}
 	fits := func(k int) bool {
+		if sure && k >= does {
+			return true
+		}
 		bolt := orderfile.Bolt{ID: "\x1fbought", Length: at(k), Lot: lot}
 		if m.Shelved {
 			bolt.Shelf, bolt.Kerf = bolt.ID, m.Kerf
@@ -430,13 +451,11 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Len
 		f.Bolts = append(slices.Clone(f.Bolts), bolt)
 		return m.fits(m.Plan, &f)
 	}
-	m.left = forKind
+	m.left = plansOf * m.planning
 	enough := int(m.least.CeilDiv(step)) - 1 // so many don't do
-	over := max(enough+1, min(most, int(m.together().CeilDiv(step))))
-	if over > most || !fits(over) {
-		if over = most; over <= enough || !fits(over) {
-			return 0, false
-		}
+	over := most
+	if over <= enough || !fits(over) {
+		return Way{}, false
 	}
 	for over-enough > 1 && m.left > 0 {
 		k := (enough + over) / 2
@@ -449,36 +468,33 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (measure.Len
 			enough = k
 		}
 	}
-	return (at(over) + extra).CeilTo(step), over-enough <= max(1, over/8) // else far less may do
+	return Way{Kind: Buy, Lot: lot, Length: (at(over) + extra).CeilTo(step), Less: over-enough > max(1, over/8)}, true
 }
 
-// together is a bolt on which all cuts of the groups can lie that have not all their places in one lot.
-func (m *maker) together() (all measure.Length) {
-	problem := workup.Placing(m.Plan)
-	groups := slices.Clone(m.Plan.Plan.Mixed)
+// together is a bolt of a lot on which all cuts lie of the groups that have not all their places in one lot, those that start alike one after
+// the other, and the others where they do. Where one of the groups goes on with other lots that isn't sure to help, and all there is lies on the bolt.
+func (m *maker) together(lot string) (all measure.Length, sure bool) {
+	problem, sure := workup.Placing(m.Plan), true
+	lacking := func(c *cutting.Cut) bool {
+		return slices.Contains(m.Plan.Plan.Unplaced, c.ID) || c.Group != "" && slices.Contains(m.Plan.Plan.Mixed, c.Group)
+	}
+	groups := map[string]bool{}
 	for i := range problem.Cuts {
-		if slices.Contains(m.Plan.Plan.Unplaced, problem.Cuts[i].ID) {
-			groups = append(groups, problem.Cuts[i].Group)
+		if c := &problem.Cuts[i]; lacking(c) {
+			bound := problem.Bound[c.Group]
+			groups[c.Group] = true
+			sure = sure && (len(bound) == 0 || slices.Contains(bound, lot))
 		}
 	}
-	all = m.fabric.VerticalRepeat
+	starts := map[measure.Length]bool{}
 	for i := range problem.Cuts {
-		if c := &problem.Cuts[i]; slices.Contains(groups, c.Group) {
+		if c := &problem.Cuts[i]; !sure || lacking(c) || c.Group != "" && groups[c.Group] {
 			all += c.Length + m.Kerf
-			if repeat := m.fabric.VerticalRepeat; repeat > 0 {
-				all += c.Length.CeilTo(repeat) - c.Length
+			if repeat := problem.VerticalRepeat; repeat > 0 {
+				all = all.CeilTo(repeat)
+				starts[c.Start] = true
 			}
 		}
 	}
-	return all
-}
-
-// atMost is a bolt on which all cuts can lie one after the other.
-func (m *maker) atMost() measure.Length {
-	repeat := m.fabric.VerticalRepeat
-	all := repeat
-	for i := range m.Plan.Cuts {
-		all += m.Plan.Cuts[i].Length + repeat + m.Kerf
-	}
-	return all
+	return all + problem.VerticalRepeat.Times(len(starts)), sure
 }

@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -271,19 +272,7 @@ func TestWaysAreSo(t *testing.T) {
 func BenchmarkWays(b *testing.B) {
 	for _, windows := range []int{1, 10, 50, 200} {
 		b.Run(fmt.Sprint(windows), func(b *testing.B) {
-			o := order(b)
-			for i := 1; i < windows; i++ {
-				next := o.Treatments[0]
-				next.Window, next.FinishedLength = fmt.Sprint("W", i), next.FinishedLength-measure.Inch.Times(i%20)
-				o.Treatments = append(o.Treatments, next)
-			}
-			all := workup.Compute(o).Totals.Fabrics[0].Length
-			for i := 0; all > 130*measure.Inch; i++ {
-				next := shelved(bolt(fmt.Sprint("S", i), fmt.Sprint("L", i/3), "1800"))
-				next.Length = min(next.Length, all-100*measure.Inch)
-				all -= next.Length
-				o.Fabrics[0].Bolts = append(o.Fabrics[0].Bolts, next)
-			}
+			o := many(b, windows)
 			a := asked(o)
 			a.LeastHem, a.Shelved = inches("1"), true
 			for b.Loop() {
@@ -291,5 +280,71 @@ func BenchmarkWays(b *testing.B) {
 			}
 			b.Log(told(relief.Ways(a)))
 		})
+	}
+}
+
+// many is an order of many windows that is short by little, on bolts of the shelf.
+func many(t interface {
+	Helper()
+	Fatal(...any)
+}, windows int) *orderfile.Order {
+	o := order(t)
+	for i := 1; i < windows; i++ {
+		next := o.Treatments[0]
+		next.Window, next.FinishedLength = fmt.Sprint("W", i), next.FinishedLength-measure.Inch.Times(i%20)
+		o.Treatments = append(o.Treatments, next)
+	}
+	all := workup.Compute(o).Totals.Fabrics[0].Length
+	for i := 0; all > 130*measure.Inch; i++ {
+		next := shelved(bolt(fmt.Sprint("S", i), fmt.Sprint("L", i/3), "1800"))
+		next.Length = min(next.Length, all-100*measure.Inch)
+		all -= next.Length
+		o.Fabrics[0].Bolts = append(o.Fabrics[0].Bolts, next)
+	}
+	return o
+}
+
+// TestBuyForManyWindows: however many windows there are, the office is told how much cloth does, and it does.
+func TestBuyForManyWindows(t *testing.T) {
+	o := many(t, 100)
+	a := asked(o)
+	a.Shelved = true
+	bought := 0
+	for _, w := range relief.Ways(a) {
+		if w.Kind != relief.Buy {
+			continue
+		}
+		bought++
+		lot := w.Lot
+		if lot == "" {
+			lot = "new"
+		}
+		now := *o
+		now.Fabrics = slices.Clone(o.Fabrics)
+		now.Fabrics[0].Bolts = append(slices.Clone(now.Fabrics[0].Bolts), shelved(bolt("N", lot, w.Length.In(measure.In))))
+		if plan := workup.Compute(&now).Cloth[0].Plan; len(plan.Unplaced)+len(plan.Mixed) > 0 {
+			t.Errorf("%+v is bought, and %s is short", w, plan.Short.In(measure.In))
+		}
+	}
+	if bought == 0 {
+		t.Errorf("nothing is to be bought: %s", told(relief.Ways(a)))
+	}
+}
+
+// TestWaysOfBegunWindows: two cuts of 121½ in, and a repeat to place them. What a window still lacks comes from the lot that it has pieces of, so only cloth of that lot helps, unless lots are
+// mixed.
+func TestWaysOfBegunWindows(t *testing.T) {
+	for _, on := range []func(orderfile.Bolt) orderfile.Bolt{shelved, func(b orderfile.Bolt) orderfile.Bolt { return b }} {
+		o := order(t, on(bolt("A", "A", "400")), on(bolt("B", "B", "600")))
+		w := workup.Compute(o)
+		begun := w.Cloth[0].Relay(w.Cloth[0].Cuts[2:], map[string][]cutting.Span{"A": {{To: inches("243")}}}, map[int][]string{0: {"A"}})
+		f := *begun.Fabric
+		f.Bolts = slices.Clone(f.Bolts)
+		f.Bolts[0].From = inches("243")
+		begun.Fabric = &f
+		ways := relief.Ways(relief.Asked{Work: w, Plan: begun, Cut: true, Shelved: f.Bolts[0].Shelf != ""})
+		if got := told(ways); got != "mixed_lots Bay, left; buy A 256.5in" {
+			t.Errorf("it says %q", got)
+		}
 	}
 }
