@@ -78,6 +78,7 @@ func TestFileAgainstTheShelf(t *testing.T) {
 		"as it is":       {"length: 40 yd, lot: A, flaws: [{from: 100, to: 104}]", map[string]int{"bolt_differs": 0, "bolt_narrow": 1, "repeat_differs": 1}, "was measured 53 in wide"},
 		"a length":       {"length: 41 yd, lot: A", map[string]int{"bolt_differs": 1}, "1476 in in the file"},
 		"length and lot": {"length: 41 yd, lot: B", map[string]int{"bolt_differs": 2}, "B in the file"},
+		"first repeat":   {"lot: A, first_repeat: 3", map[string]int{"bolt_differs": 1}, "first repeat at 0 in on the shelf, at 3 in in the file"},
 		"another flaw":   {"lot: A, flaws: [{from: 100, to: 105}]", map[string]int{"bolt_differs": 1}, "no flaw from 100 in to 105 in"},
 		"nothing of it":  {"", map[string]int{"bolt_differs": 0, "bolt_narrow": 1, "repeat_differs": 1}, "was measured at ≈ 13 13/16 in"},
 	} {

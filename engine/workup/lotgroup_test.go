@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/engine/workup"
@@ -76,6 +77,37 @@ func TestLotGroups(t *testing.T) {
 		}
 		if (p.Bolt == "2") != (line == 0 || line == 2) {
 			t.Errorf("with cloth of lot B for the room, cut %s of line %d lies on %s", p.Cut, line, p.Bolt)
+		}
+	}
+}
+
+// TestWindowsStayWhole: a room, or an order, that no lot of the shelf holds is cut from several, but each of its windows from one, where the
+// bolts let that be.
+func TestWindowsStayWhole(t *testing.T) {
+	for _, by := range []orderfile.LotGroup{orderfile.RoomLot, orderfile.OrderLot} {
+		for _, kerf := range []measure.Length{0, inches("1")} {
+			o := inchOrder()
+			o.Conventions.LotGroup = by
+			second := o.Treatments[0] // 5 cuts of 121½ in
+			second.Window = "Bay, right"
+			o.Treatments = append(o.Treatments, second)
+			cut := inches("121 1/2")
+			if kerf > 0 {
+				cut += inches("13 1/2") // the next repeat behind it
+			}
+			o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "1", Shelf: "1", Lot: "A", Length: 7 * cut, Kerf: kerf}, {ID: "2", Shelf: "2", Lot: "B", Length: 5 * cut, Kerf: kerf}}
+			plan := &workup.Compute(o).Cloth[0]
+			if len(plan.Plan.Unplaced) > 0 || len(plan.Plan.Mixed) != 1 {
+				t.Fatalf("by %s, with a kerf of %s: %+v", by, kerf.In(measure.In), plan.Plan)
+			}
+			on := map[int]map[string]bool{0: {}, 1: {}}
+			for i, c := range plan.Cuts {
+				at := slices.IndexFunc(plan.Plan.Placements, func(p cutting.Placement) bool { return p.Cut == c.ID })
+				on[plan.Cuts[i].Treatment][plan.Plan.Placements[at].Bolt] = true
+			}
+			if len(on[0]) != 1 || len(on[1]) != 1 {
+				t.Errorf("by %s, with a kerf of %s: the windows are cut from %v", by, kerf.In(measure.In), on)
+			}
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"maps"
 	"slices"
+	"strconv"
 
 	"tablehand/engine/cutplan"
 	"tablehand/engine/cutting"
@@ -20,36 +21,54 @@ const searched = 2_000_000
 // which repeat as they were measured, it looks for the plan that opens the fewest; where a window can only be cut from several lots, as where
 // the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
 func (plan *ClothPlan) placed(problem cutting.Problem, work int64) cutting.Plan {
-	shelved, best := onShelf(plan.Fabric), cutting.Plan{}
 	plan.Proven = false
-	if shelved {
-		found := bestPlan(problem, work)
-		best = problem.Forward(found.Plan)
-		measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
-		switch {
-		case len(best.Unplaced) == 0:
-			plan.Proven = found.Optimal
-			return best
-		case measured, problem.Kerf > 0:
-			if mixed := mixing(problem, best, work); mixed.Short < best.Short {
-				return problem.Forward(mixed)
-			}
-			return best // several lots place no more
+	if !onShelf(plan.Fabric) {
+		return cutting.PlaceBound(problem, problem.Bound)
+	}
+	found := bestPlan(problem, work)
+	best := problem.Forward(found.Plan)
+	if len(best.Unplaced) == 0 {
+		plan.Proven = found.Optimal
+		return best
+	}
+	if mixed := plan.mixed(problem, best, work); mixed.Short < best.Short {
+		return mixed
+	}
+	return best // several lots place no more
+}
+
+// mixed cuts what has no place in one lot from several: windows stay whole where those of a room, or an order, can each be cut from one.
+func (plan *ClothPlan) mixed(problem cutting.Problem, without cutting.Plan, work int64) cutting.Plan {
+	if plan.lots != nil {
+		if whole := mixing(problem, without, work, plan.windows(problem)); whole.Short == 0 {
+			return problem.Forward(whole)
 		}
 	}
-	filled := cutting.PlaceBound(problem, problem.Bound)
-	if shelved && filled.Short >= best.Short {
-		return best // several lots place no more
+	measured := slices.ContainsFunc(problem.Bolts, func(b cutting.Bolt) bool { return b.VerticalRepeat != 0 && b.VerticalRepeat != problem.VerticalRepeat })
+	if measured || problem.Kerf > 0 {
+		return problem.Forward(mixing(problem, without, work, nil))
 	}
-	return filled
+	return cutting.PlaceBound(problem, problem.Bound)
 }
 
 func bestPlan(problem cutting.Problem, work int64) cutplan.Plan {
 	return cutplan.Best(context.Background(), problem, cutplan.Budget{Work: work})
 }
 
-// mixing is a plan in which the groups that another one has no whole place for may be cut from several lots.
-func mixing(problem cutting.Problem, without cutting.Plan, work int64) cutting.Plan {
+// windows names by cut the window that it is for, of groups that have no pieces yet.
+func (plan *ClothPlan) windows(problem cutting.Problem) map[string]string {
+	of := map[string]string{}
+	for i := range plan.Cuts {
+		if c := &plan.Cuts[i]; len(problem.Bound[plan.oneLot(c.Treatment)]) == 0 {
+			of[c.ID] = "window " + strconv.Itoa(c.Treatment)
+		}
+	}
+	return of
+}
+
+// mixing is a plan in which the groups that another one has no whole place for may be cut from several lots; each part of one, which parts
+// names by cut, from one lot.
+func mixing(problem cutting.Problem, without cutting.Plan, work int64, parts map[string]string) cutting.Plan {
 	groups, lots := map[string]string{}, map[string]string{} // by cut, by bolt
 	for _, c := range problem.Cuts {
 		groups[c.ID] = c.Group
@@ -61,7 +80,7 @@ func mixing(problem cutting.Problem, without cutting.Plan, work int64) cutting.P
 	apart.Cuts = slices.Clone(problem.Cuts)
 	for i := range apart.Cuts {
 		if c := &apart.Cuts[i]; slices.ContainsFunc(without.Unplaced, func(id string) bool { return groups[id] == c.Group }) {
-			c.Group = ""
+			c.Group = parts[c.ID]
 		}
 	}
 	plan, first := bestPlan(apart, work).Plan, map[string]string{}

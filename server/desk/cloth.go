@@ -112,6 +112,9 @@ func (c *clothCheck) differs(b *orderfile.Bolt, on *shelf.Bolt, at string) {
 	if b.Lot != "" && b.Lot != on.Lot {
 		tell(map[string]any{"FileLot": b.Lot, "ShelfLot": on.Lot})
 	}
+	if b.FirstRepeat > 0 && b.FirstRepeat != on.FirstRepeat {
+		tell(map[string]any{"FileFirst": b.FirstRepeat, "ShelfFirst": on.FirstRepeat})
+	}
 	for _, f := range b.Flaws {
 		known := func(is shelf.Flaw) bool { return is.Span().From == f.From && is.Span().To == f.To }
 		if !slices.ContainsFunc(on.Flaws, known) {
