@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tablehand/engine/measure"
+	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
@@ -309,5 +310,53 @@ func TestForkIsApart(t *testing.T) {
 	}
 	if own := f.ticket(code); f.order("A").Tickets[own.place] != own {
 		t.Error("the fork's order has another ticket")
+	}
+}
+
+// TestWhatAnOrderMayBeCutFrom: of its cloth's bolts those that are here and wide enough, in nobody's doubt, and neither another's nor set aside
+// for another.
+func TestWhatAnOrderMayBeCutFrom(t *testing.T) {
+	for name, row := range map[string]struct {
+		owner string
+		act   func(s *shop, code plan.Code)
+		may   bool
+	}{
+		"as it came":         {"", nil, true},
+		"the customer's own": {"Saltmarsh Inn", nil, true},
+		"another customer's": {"Reed House", nil, false},
+		"kept for the order": {"", func(s *shop, code plan.Code) {
+			s.do(s.handle(office, code, shelf.Keep, func(c *Handle) { c.Order = "A" }))
+		}, true},
+		"kept for another": {"", func(s *shop, code plan.Code) {
+			s.do(s.handle(office, code, shelf.Keep, func(c *Handle) { c.Order = "B" }))
+		}, false},
+		"kept for the customer": {"", func(s *shop, code plan.Code) {
+			s.do(s.handle(office, code, shelf.Keep, func(c *Handle) { c.Customer = "Saltmarsh Inn" }))
+		}, true},
+		"kept for another customer": {"", func(s *shop, code plan.Code) {
+			s.do(s.handle(office, code, shelf.Keep, func(c *Handle) { c.Customer = "Reed House" }))
+		}, false},
+		"held":      {"", func(s *shop, code plan.Code) { s.do(s.handle(bench, code, shelf.HoldBolt, nil)) }, false},
+		"missing":   {"", func(s *shop, code plan.Code) { s.do(s.handle(bench, code, shelf.Lose, nil)) }, false},
+		"gone back": {"", func(s *shop, code plan.Code) { s.do(s.handle(office, code, shelf.GiveBack, nil)) }, false},
+		"just wide enough": {"", func(s *shop, code plan.Code) {
+			s.do(s.handle(bench, code, shelf.Inspect, func(c *Handle) { c.Widths = []string{"54in"} }))
+		}, true},
+		"too narrow": {"", func(s *shop, code plan.Code) {
+			s.do(s.handle(bench, code, shelf.Inspect, func(c *Handle) { c.Widths = []string{"53 7/8in"} }))
+		}, false},
+	} {
+		s := newShop(t)
+		for _, id := range []string{"A", "B"} {
+			s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Digest: "d"})
+		}
+		code := s.bolt("40yd", row.owner)
+		if row.act != nil {
+			row.act(s, code)
+		}
+		cut := slices.ContainsFunc(s.worked("A").Cloth[0].Fabric.Bolts, func(b orderfile.Bolt) bool { return b.Shelf == string(code) })
+		if cut != row.may {
+			t.Errorf("%s: it may be cut from: %v", name, cut)
+		}
 	}
 }

@@ -134,6 +134,11 @@ func TestWays(t *testing.T) {
 					{Order: "LATE", Length: inches("244"), Bolts: []orderfile.Bolt{shelved(bolt("R1", "A", "400")), shelved(bolt("R2", "A", "244"))}},
 				}
 			}, ways: "promised LATER 122in short 121.5in; promised LATE 244in; buy A 256.5in; buy 621in"},
+		{name: "of the file, another lot would hold one cut more", // three of five cuts in one lot instead of two
+			bolts: []orderfile.Bolt{bolt("R1", "A", "243")},
+			ask: func(a *relief.Asked) {
+				a.Later = []relief.Cloth{{Order: "LATER", Length: inches("364.5"), Bolts: []orderfile.Bolt{bolt("R1", "A", "243"), bolt("R2", "B", "364.5")}}}
+			}, ways: "promised LATER 364.5in short 243in; buy A 378in; buy 621in"},
 		{name: "patterns that hang at one height", // ten cuts are 1215; 4½ is before the first, and 5 between those of either height
 			bolts: []orderfile.Bolt{bolt("R1", "A", "1224")},
 			with: func(o *orderfile.Order) {
