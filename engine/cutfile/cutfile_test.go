@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"tablehand/engine/cutplan"
+	"tablehand/engine/cutting"
 )
 
 // saltmarsh is two rooms of half-drop cloth on bolts and a flawed remnant.
@@ -43,13 +44,26 @@ func TestPlanReadsBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if faults := cutplan.Verify(f.Problem, *back); len(faults) > 0 {
-			t.Errorf("%v\n%s", faults, written)
+		if faults, err := f.Faults(written); len(faults) > 0 || err != nil {
+			t.Errorf("%v %v\n%s", faults, err, written)
 		}
 		again, err := json.Marshal(f.Document(back))
 		if err != nil || !bytes.Equal(again, written) {
 			t.Errorf("read back as\n%s\nnot\n%s", again, written)
 		}
+	}
+}
+
+// TestLotsAsTheyLie: a plan that names another lot than its cuts lie in is at fault.
+func TestLotsAsTheyLie(t *testing.T) {
+	f, _, doc := planned(t, saltmarsh)
+	doc.Lots[1].Lot = "B"
+	written, err := json.Marshal(doc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if faults, err := f.Faults(written); err != nil || len(faults) != 1 || faults[0].Fault != cutting.LotsMixed {
+		t.Errorf("%v %v", faults, err)
 	}
 }
 
@@ -83,7 +97,8 @@ func TestReadTellsWhatIsWrong(t *testing.T) {
 		`{"cuts":[{"id":"a","length":"1m","count":-1}]}`:                "problem.bad_value.few",
 		`{"cuts":[{"id":"a","length":"1m","count":99999999}]}`:          "problem.absurd.count",
 		`{"bolts":[{"id":"a","length":"1m"},{"id":"a","length":"2m"}]}`: "problem.duplicate.name",
-		`{"bolts":[{"id":"a","length":"99999m"}]}`:                      "problem.absurd.over",
+		`{"bolts":[{"id":"a","length":"9m","flaws":[{"from":"3m","to":"2m"}]}]}`: "problem.bad_value.flaw_ends",
+		`{"bolts":[{"id":"a","length":"99999m"}]}`:                               "problem.absurd.over",
 	} {
 		f, problems := Read([]byte(text))
 		if f != nil || len(problems) != 1 || problems[0].MessageKey() != want {

@@ -239,7 +239,11 @@ func (r *reader) bolt(where string, d *boltDocument) {
 	}
 	for i, flaw := range d.Flaws {
 		at := fmt.Sprintf("%s.flaws[%d]", where, i)
-		b.Flaws = append(b.Flaws, cutting.Span{From: r.length(at+".from", flaw.From, true), To: r.length(at+".to", flaw.To, true)})
+		span := cutting.Span{From: r.length(at+".from", flaw.From, true), To: r.length(at+".to", flaw.To, true)}
+		if span.From > span.To {
+			r.wrong(at+".to", "bad_value", "flaw_ends", "Text", flaw.To, "From", span.From)
+		}
+		b.Flaws = append(b.Flaws, span)
 	}
 	n := r.count(where+".count", d.Count)
 	f.bolts = append(f.bolts, named{d.ID, n})

@@ -2,6 +2,7 @@ package cutfile
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 
 	"tablehand/engine/cutplan"
@@ -96,7 +97,7 @@ func (f *File) value(n int64) any {
 // Document writes a plan of the file's problem.
 func (f *File) Document(plan *cutplan.Plan) *Document {
 	d := &Document{
-		Placements: []placementDocument{}, Remnants: []remnantDocument{}, Unplaced: []unplacedDocument{}, Then: []goalDocument{}, Lots: []lotDocument{}, Problems: []string{},
+		Placements: []placementDocument{}, Remnants: []remnantDocument{}, Unplaced: []unplacedDocument{}, Then: []goalDocument{}, Problems: []string{},
 		BoltsOpened: plan.Opened, Value: f.value(plan.Value), Bound: f.value(plan.Bound), Optimal: plan.Optimal, Proof: plan.Proof,
 		Waste: f.text(plan.Waste), RemnantsOpened: plan.Kept, LengthOpened: f.text(plan.Length), LongestRemnant: f.text(plan.Longest),
 		Work: plan.Work, CutOff: plan.CutOff,
@@ -123,13 +124,14 @@ func (f *File) Document(plan *cutplan.Plan) *Document {
 	for _, g := range plan.Then {
 		d.Then = append(d.Then, goalDocument{g.Aim, f.text(g.Value), f.text(g.Bound), g.Optimal})
 	}
-	f.lots(plan, d)
+	d.Lots = f.lots(plan)
 	f.certificate(&plan.Certificate, d)
 	return d
 }
 
 // lots names the lot of each group that has a cut placed, in the order of the file.
-func (f *File) lots(plan *cutplan.Plan, d *Document) {
+func (f *File) lots(plan *cutplan.Plan) []lotDocument {
+	list := []lotDocument{}
 	lotOf, on := map[string]string{}, map[string]string{}
 	for _, b := range f.Problem.Bolts {
 		lotOf[b.ID] = b.Lot
@@ -141,9 +143,10 @@ func (f *File) lots(plan *cutplan.Plan, d *Document) {
 	for _, c := range f.Problem.Cuts {
 		if lot, placed := on[c.ID]; placed && c.Group != "" && !told[c.Group] {
 			told[c.Group] = true
-			d.Lots = append(d.Lots, lotDocument{c.Group, lot})
+			list = append(list, lotDocument{c.Group, lot})
 		}
 	}
+	return list
 }
 
 // certificate writes each entry of the file once: those that it counts weigh alike.
@@ -164,6 +167,24 @@ func (f *File) certificate(c *cutplan.Certificate, d *Document) {
 		}
 	}
 	d.Certificate = doc
+}
+
+// Faults reads a plan of the file's problem and returns what is wrong with it; the error is of a plan that can't be read. Lots that aren't
+// those of the bolts that groups lie on are mixed up.
+func (f *File) Faults(data []byte) ([]cutting.Finding, error) {
+	plan, err := f.ReadPlan(data)
+	if err != nil {
+		return nil, err
+	}
+	faults := cutplan.Verify(f.Problem, *plan)
+	var told Document
+	if err := json.Unmarshal(data, &told); err != nil {
+		return nil, err
+	}
+	if !slices.Equal(told.Lots, f.lots(plan)) {
+		faults = append(faults, cutting.Finding{Fault: cutting.LotsMixed})
+	}
+	return faults, nil
 }
 
 // ReadPlan reads a plan of the file's problem back, to be checked. What isn't there, a cut or a bolt, stays as it is named.

@@ -217,7 +217,7 @@ func (v *verifier) first(b cutting.Bolt, length, start measure.Length, anywhere 
 		}
 		free := true
 		for _, f := range b.Flaws {
-			if f.From < f.To && f.From < at+length && at < f.To {
+			if f.From < at+length && at < f.To {
 				at, free = f.To, false
 			}
 		}

@@ -207,7 +207,7 @@ func (j *job) classOf(b *cutting.Bolt, lot int) class {
 	flaws := slices.Clone(b.Flaws)
 	slices.SortFunc(flaws, func(a, b cutting.Span) int { return cmp.Compare(a.From, b.From) })
 	for _, f := range flaws {
-		if f.To <= f.From {
+		if f.To < f.From {
 			continue
 		}
 		add(min(int64(f.From), c.length))

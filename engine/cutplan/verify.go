@@ -94,7 +94,7 @@ func (v *verifier) stretches() {
 // without takes a span out of others.
 func without(spans []cutting.Span, out cutting.Span) (left []cutting.Span) {
 	for _, s := range spans {
-		if out.To <= s.From || s.To <= out.From || out.From >= out.To {
+		if out.To <= s.From || s.To <= out.From || out.From > out.To {
 			left = append(left, s)
 			continue
 		}
@@ -109,7 +109,7 @@ func without(spans []cutting.Span, out cutting.Span) (left []cutting.Span) {
 }
 
 func (v *verifier) values() {
-	opened, length, total, cost := 0, measure.Length(0), measure.Length(0), int64(0)
+	opened, kept, length, total, cost := 0, 0, measure.Length(0), measure.Length(0), int64(0)
 	for _, b := range v.p.Bolts {
 		if len(v.on(b.ID)) == 0 {
 			continue
@@ -119,6 +119,9 @@ func (v *verifier) values() {
 		if !b.Remnant && !b.Opened {
 			opened++
 			length += b.Length
+		}
+		if b.Remnant {
+			kept++
 		}
 	}
 	value := int64(opened)
@@ -132,7 +135,7 @@ func (v *verifier) values() {
 	for _, r := range v.plan.Remnants {
 		longest = max(longest, r.To-r.From)
 	}
-	if v.plan.Value != value || v.plan.Opened != opened || v.plan.Length != length || v.plan.Longest != longest {
+	if v.plan.Value != value || v.plan.Opened != opened || v.plan.Kept != kept || v.plan.Length != length || v.plan.Longest != longest {
 		v.fault(WrongValue, "")
 	}
 	if v.plan.Bound > v.plan.Value || v.plan.Optimal && (v.plan.Bound != v.plan.Value || v.plan.ShortBound != v.plan.Short) || v.plan.ShortBound > v.plan.Short {

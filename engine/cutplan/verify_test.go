@@ -43,6 +43,7 @@ func TestVerifySeesEveryFault(t *testing.T) {
 		{"waste", WrongWaste, func(_ *cutting.Problem, plan *Plan) { plan.Waste++ }},
 		{"value", WrongValue, func(_ *cutting.Problem, plan *Plan) { plan.Value--; plan.Bound-- }},
 		{"the remnant counted as opened", WrongValue, func(_ *cutting.Problem, plan *Plan) { plan.Opened++ }},
+		{"a remnant that isn't cut from", WrongValue, func(_ *cutting.Problem, plan *Plan) { plan.Kept++ }},
 		{"length opened", WrongValue, func(_ *cutting.Problem, plan *Plan) { plan.Length++ }},
 		{"bound over the value", BoundTooHigh, func(_ *cutting.Problem, plan *Plan) { plan.Bound++ }},
 		{"optimal without its bound", BoundTooHigh, func(_ *cutting.Problem, plan *Plan) { plan.Bound-- }},
@@ -84,5 +85,29 @@ func TestVerifyWeighsPlainBolts(t *testing.T) {
 	plan.Certificate.Bolts["B"] = Weighed{1, plan.Certificate.Bolts["B"].Most - 1}
 	if faults := Verify(p, plan); !slices.ContainsFunc(faults, func(f cutting.Finding) bool { return f.Fault == CertificateFails && f.Cut == "B" }) {
 		t.Errorf("a filling heavier than it may be isn't found: %v", faults)
+	}
+}
+
+// TestAPointIsAFlaw: a flaw without length isn't cut through either, and the kerf beside a cut that begins at it is lost all the same.
+func TestAPointIsAFlaw(t *testing.T) {
+	for _, c := range []struct {
+		lengths []measure.Length
+		repeat  measure.Length
+		placed  int
+		longest measure.Length
+	}{
+		{[]measure.Length{1000, 900}, 0, 2, 80},
+		{[]measure.Length{1001}, 0, 0, 0},
+		{[]measure.Length{800}, 300, 1, 1000}, // from 0 or from 1200
+	} {
+		p := cutting.Problem{Kerf: 10 * mm, VerticalRepeat: c.repeat * mm,
+			Bolts: []cutting.Bolt{{ID: "B", Length: 2000 * mm, Flaws: []cutting.Span{{From: 1000 * mm, To: 1000 * mm}}}}}
+		for i, l := range c.lengths {
+			p.Cuts = append(p.Cuts, cutting.Cut{ID: string(rune('a' + i)), Length: l * mm})
+		}
+		plan := Best(context.Background(), p, Budget{})
+		if faults := Verify(p, plan); len(faults) > 0 || len(plan.Placements) != c.placed || plan.Longest != c.longest*mm {
+			t.Errorf("%v: %v in %+v", c.lengths, faults, plan)
+		}
 	}
 }

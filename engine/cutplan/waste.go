@@ -57,14 +57,15 @@ func left(p *cutting.Problem, b *cutting.Bolt, cuts []cutting.Placement) []Remna
 	}
 	var blocks []block
 	for _, f := range b.Flaws {
-		if f.From < f.To {
+		if f.From <= f.To {
 			blocks = append(blocks, block{f, 0})
 		}
 	}
 	for _, c := range cuts {
 		blocks = append(blocks, block{cutting.Span{From: c.From, To: c.To}, p.Kerf})
 	}
-	slices.SortFunc(blocks, func(a, b block) int { return cmp.Compare(a.From, b.From) })
+	// Of a cut and a flaw without length at its start, the cut comes first: the kerf beside it is lost there too.
+	slices.SortFunc(blocks, func(a, b block) int { return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(b.To, a.To)) })
 	blocks = append(blocks, block{cutting.Span{From: b.Length, To: b.Length}, 0})
 	var list []Remnant
 	at, kerf := measure.Length(0), measure.Length(0)
