@@ -339,6 +339,9 @@ func KeyOf(cmd Command) (device, key string, asked any) {
 	case ReceiveBolts:
 		device, key = c.Actor.Device, c.Key
 		c.Actor = Actor{}
+		if c.Asked != nil {
+			c.Rows = c.Asked
+		}
 		return device, key, c
 	case CreditInvoice:
 		return c.Actor.Device, c.Key, Wish{Action: Credit, Invoice: c.Invoice, Frees: c.Frees, Reason: c.Reason}

@@ -117,14 +117,7 @@ func (o *Overlay) tellLay(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		}
 	}
 	if wanted[code] == nil {
-		r := t.refuse("wrong_bolt", "bolt")
-		r.Args["Bolt"], r.Args["Place"], r.Args["Wanted"] = string(code), "", ""
-		r.Where = &Place{Bolts: slices.Sorted(maps.Keys(wanted))}
-		if len(r.Where.Bolts) > 0 {
-			first := wanted[r.Where.Bolts[0]]
-			r.Where.Place, r.Args["Wanted"], r.Args["Place"] = first.Place, string(first.Code), first.Place
-		}
-		return false, r
+		return false, t.wrongBolt(b, wanted)
 	}
 	set, r := o.laysFor(t, b, c)
 	if r != nil {
@@ -143,6 +136,23 @@ func (o *Overlay) tellLay(t *Ticket, c Scan, e *Event) (bool, *Refusal) {
 		}
 	}
 	return false, o.inFront(t, set, b, c, e)
+}
+
+// wrongBolt refuses a bolt that no cut of the ticket lies on, and says which one is to be fetched.
+func (t *Ticket) wrongBolt(b *shelf.Bolt, wanted map[plan.Code]*shelf.Bolt) *Refusal {
+	r := t.refuse("wrong_bolt", "bolt")
+	r.Args["Bolt"], r.Args["Place"], r.Args["Wanted"] = string(b.Code), "", ""
+	r.Where = &Place{Bolts: slices.Sorted(maps.Keys(wanted))}
+	if len(wanted) == 0 {
+		return r
+	}
+	first := wanted[r.Where.Bolts[0]]
+	r.Where.Place, r.Args["Wanted"], r.Args["Place"] = first.Place, string(first.Code), first.Place
+	if first.Cloth != b.Cloth {
+		r.Code = "wrong_cloth"
+		r.Args["Ticket"], r.Args["Cloth"], r.Args["Wanted"] = "", b.Cloth, first.Cloth
+	}
+	return r
 }
 
 // inFront lays the cuts of a ticket, and of those laid with it, on a bolt in front of others' that lie there and aren't made, each on its phase. It refuses where they don't
@@ -445,6 +455,16 @@ func (o *Overlay) boltsIn(e Event) map[plan.Code]int {
 		}
 	}
 	return changes
+}
+
+// toldAt is the cutting ticket at which the last thing done with a bolt was told, where that is the ticket's last too. nil where there is none.
+func (o *Overlay) toldAt(b *shelf.Bolt) *Ticket {
+	for _, code := range b.Told() {
+		if t := o.ticket(code); t != nil && t.last != nil && t.last.table != nil && t.last.shelf[b.Code] == b.Changes() {
+			return t
+		}
+	}
+	return nil
 }
 
 // takeBackShelf takes back what the ticket's last event did to the shelf, unless something was done with one of its bolts since.

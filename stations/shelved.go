@@ -23,16 +23,19 @@ type Handle struct {
 // ReceiveBolts takes cloth into the shelf, all rows or none.
 type ReceiveBolts struct {
 	Actor  Actor
-	Key    string // as of a scan; "" for none
+	Key    string     // as of a scan; "" for none
+	At     *time.Time `json:",omitempty"`
 	Person string
 	Rows   []shelf.Receipt
-	Again  bool // pass over that a supplier's piece has come in before
+	Asked  []shelf.Receipt `json:"-"` // the rows as they were sent: what is filled in since may be otherwise when they are sent again
+	Again  bool            // pass over that a supplier's piece has come in before
 }
 
 // LinkCloth says which of the shop's cloths a fabric of an order is.
 type LinkCloth struct {
 	Actor   Actor
 	Key     string // as of a scan; "" for none
+	At      *time.Time
 	Order   string
 	Fabric  string
 	Cloth   string   // the book's key; "" as the file says
@@ -69,6 +72,11 @@ var officeDecides = []shelf.Action{shelf.Keep, shelf.Unkeep, shelf.FreeBolt, she
 func (o *Overlay) decideHandle(c Handle, e *Event) *Refusal {
 	if slices.Contains(officeDecides, c.Command.Action) && !mayDecide(c.Actor) {
 		return refuse("forbidden", "")
+	}
+	if b := o.shelf.Bolt(c.Bolt); b != nil && c.Command.Action == shelf.Undo {
+		if t := o.toldAt(b); t != nil { // the ticket's too: both go back
+			return o.decideScan(Scan{Actor: c.Actor, Ticket: t.Spec.Code, Action: Undo, At: c.At, Person: c.Person}, e)
+		}
 	}
 	around := o.around(c.Actor, c.Person, e.At)
 	around.Promised = o.promised(c.Bolt)
@@ -137,7 +145,7 @@ func (o *Overlay) decideReceiveBolts(c ReceiveBolts, e *Event) *Refusal {
 	if refused != nil {
 		return ofShelf(refused)
 	}
-	e.Actor, e.Person, e.Shelf = c.Actor, c.Person, &told
+	e.Actor, e.DeviceAt, e.Person, e.Shelf = c.Actor, c.At, c.Person, &told
 	if len(told.Came) == 1 {
 		e.Bolt = string(told.Came[0].Bolt)
 	}
@@ -302,7 +310,7 @@ func (o *Overlay) decideLink(c LinkCloth, e *Event) *Refusal {
 		}
 		open = t
 	}
-	e.Actor, e.Person, e.Order, e.Fabric, e.Cloth, e.Differs, e.Reason = c.Actor, c.Person, c.Order, c.Fabric, o.shelf.Joined(c.Cloth), c.Differs, c.Reason
+	e.Actor, e.DeviceAt, e.Person, e.Order, e.Fabric, e.Cloth, e.Differs, e.Reason = c.Actor, c.At, c.Person, c.Order, c.Fabric, o.shelf.Joined(c.Cloth), c.Differs, c.Reason
 	if open == nil {
 		return nil
 	}

@@ -109,7 +109,7 @@ type Change struct {
 	Reason  string           `json:"reason,omitempty"`
 	Also    []stations.Moved `json:"also,omitempty"`
 
-	Bolt  string     `json:"bolt,omitempty"`  // at the cutting table: the flawed one, the one that is measured
+	Bolt  string     `json:"bolt,omitempty"`  // of the shelf the one that it is about; at the cutting table the flawed one, the one that is measured
 	Lines []NewLines `json:"lines,omitempty"` // cutting tickets whose cuts are laid out anew
 
 	Due       string      `json:"due,omitempty"`
@@ -133,6 +133,9 @@ func ChangeOf(e stations.Event) Change {
 	c := Change{
 		Seq: e.Seq, At: e.At, Action: e.Action, Ticket: e.Ticket, Order: e.Order, Station: e.Station,
 		State: e.State, Next: e.Next, Reason: e.Reason, Also: e.Also, Bolt: e.Bolt,
+	}
+	if e.Bolt == "" && e.Shelf != nil {
+		c.Bolt = string(e.Shelf.About())
 	}
 	for _, part := range e.Parts() {
 		for i := range part.Lines {

@@ -33,6 +33,14 @@ type Event struct {
 	Each        []Event          `json:"each,omitempty"` // what a cutting that is finished did to each of its bolts
 }
 
+// About is the bolt that the event is about, "" where it is about several or about none.
+func (e *Event) About() plan.Code {
+	if e.Bolt == "" && len(e.Each) == 1 {
+		return e.Each[0].Bolt
+	}
+	return e.Bolt
+}
+
 // Came is a bolt that came in.
 type Came struct {
 	Bolt          plan.Code        `json:"bolt"`

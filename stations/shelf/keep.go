@@ -83,7 +83,7 @@ func (d *deciding) holdOrFree(none string, isFor func(*Bolt) bool) *Refusal {
 	switch {
 	case len(d.e.Bolts) == 0:
 		return d.b.refuse(none, "bolt")
-	case blank(d.Reason):
+	case d.Action == HoldBolt && blank(d.Reason):
 		return missingReason()
 	}
 	d.e.Reason = d.Reason
@@ -135,9 +135,6 @@ func (d *deciding) scrap() *Refusal {
 func (d *deciding) giveBack() *Refusal {
 	if r := d.promised(""); r != nil {
 		return r
-	}
-	if blank(d.Reason) {
-		return missingReason()
 	}
 	d.e.Reason = d.Reason
 	return short(mostLine, "reason", d.Reason)

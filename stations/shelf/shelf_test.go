@@ -248,8 +248,7 @@ func TestHoldLot(t *testing.T) {
 		}
 	}
 	s.refused("bolt_held", Command{Action: Lay, Bolt: two, Tickets: []plan.Code{ticket}})
-	s.refused("reason_missing", Command{Action: FreeBolt, Bolt: two})
-	s.do(Command{Action: FreeBolt, Bolt: two, Reason: "matched by daylight"})
+	s.do(Command{Action: FreeBolt, Bolt: two})
 	s.refused("bolt_held", Command{Action: HoldBolt, Bolt: one, Reason: "again"})
 	if s.shelf.Bolt(two).State() != Received || s.shelf.Bolt(one).State() != Held {
 		t.Error("one bolt of a held lot isn't free by itself")
