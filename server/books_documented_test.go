@@ -110,6 +110,12 @@ func bookSchemas() string {
 		one := strings.TrimSuffix(string(d.Book), "s")
 		properties := map[string]any{d.IDKey: map[string]any{"type": "string"}, "version": map[string]any{"type": "integer"},
 			"set_aside": map[string]any{"type": "boolean"}, "key": map[string]any{"$ref": "#/components/schemas/Key"}}
+		for _, key := range d.Counted {
+			properties[key] = map[string]any{"type": "string"} // as they are answered; sent back they say nothing
+			if key == "bolts" || key == "remnants" {
+				properties[key] = map[string]any{"type": "integer"}
+			}
+		}
 		for _, f := range d.Fields {
 			into, key := properties, f.Key
 			if outer, inner, nested := strings.Cut(f.Key, "."); nested {

@@ -145,9 +145,12 @@ func TestPutOnTheShelf(t *testing.T) {
 		{name: "of which cloth", as: stations.Office, do: "POST /api/bolts", send: fields{"from": from}, status: 422, code: "missing_key"},
 		{name: "no such bolt", as: stations.Office, do: "POST /api/bolts", send: fields{"cloth": "reed", "from": fields{"order": "A", "fabric": "reed", "bolt": "R9"}}, status: 404, code: "unknown_bolt"},
 	})
-	code := s.receiveBolt(t, fields{"cloth": "reed", "from": from, "key": "1", "place": "2A"})
+	put := fields{"cloth": "reed", "from": from, "key": "1", "place": "2A", "at": "2026-11-30T10:00:00Z"}
+	code := s.receiveBolt(t, put)
 	s.play(t, []scene{
-		{name: "twice", as: stations.Office, do: "POST /api/bolts", send: fields{"cloth": "reed", "from": from}, status: 409, code: "on_shelf_already"},
+		{name: "twice", as: stations.Office, do: "POST /api/bolts", send: fields{"cloth": "reed", "from": from}, status: 409, code: "on_shelf_already", has: map[string]string{"where.bolts.0": code}},
+		{name: "sent again it is the same", as: stations.Office, do: "POST /api/bolts", send: put, status: 201, has: map[string]string{"bolts.0": code}},
+		{name: "whose it is a bench knows by the order", as: stations.Bench, do: "GET /api/bolts/" + code, status: 200, has: map[string]string{"owner": "A"}},
 		{name: "what is known of it", as: stations.Office, do: "GET /api/bolts/" + code, status: 200, has: map[string]string{"owner": "Saltmarsh Inn", "rest": "1440in", "lot": "A", "flaws.#": "1", "flaws.0.from": "252in"}},
 		{name: "it is still enough", as: stations.Office, do: "POST /api/orders/A/release", status: 200},
 		{name: "promised to its order", as: stations.Office, do: "GET /api/bolts/" + code, status: 200, has: map[string]string{"promised.0.order": "A"}},

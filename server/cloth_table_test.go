@@ -2,11 +2,13 @@ package server
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
+	"tablehand/stations/board"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
@@ -104,6 +106,61 @@ func TestTableOnTheShelf(t *testing.T) {
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(step, ticket), status: 200, has: map[string]string{"state": "finished"}})
 	s.promisedOnce(t)
 	s.audited(t)
+}
+
+// TestTakenBackByTheBolt: what was told of a bolt at the table is taken back at the bolt as at its ticket, once; sent again, what took it back
+// and what a rest said are answered again. Each of them says of which bolt it is. A bolt of another cloth is refused as that.
+func TestTakenBackByTheBolt(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/oat", send: fields{"name": "Oat", "sold_by": "yd"}, status: 201})
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd", "place": "3B"})
+	oat := s.receiveBolt(t, fields{"cloth": "oat", "length": "40 yd"})
+	ticket := s.linked(t, "A")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+	wrong := s.refusedAs(s.told(oat, "lay", "ticket", ticket), 409, "wrong_cloth")
+	wrong.has = map[string]string{"where.bolts.0": bolt, "where.place": "3B"}
+	s.ask(t, wrong)
+	for _, told := range []scene{s.told(bolt, "lay", "ticket", ticket), s.told(bolt, "cut", "cut", "1"), s.told(bolt, "flaw", "after", "1", "from", "10in", "to", "12in")} {
+		before := s.bolted(bolt).State()
+		s.ask(t, told)
+		back := s.told(bolt, "undo")
+		first := s.ask(t, back)
+		if again := s.ask(t, back); string(again.body) != string(first.body) || first.at("state") != string(before) {
+			t.Errorf("%s taken back: %s, and again %s", told.name, first.body, again.body)
+		}
+		s.ask(t, s.refusedAs(s.told(bolt, "undo"), 409, "undo_overtaken"))
+		s.ask(t, told.renewed())
+	}
+	events, err := s.Store.Events(t.Context(), 0, 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range events {
+		if c := board.ChangeOf(e); e.Ticket == plan.Code(ticket) && e.Action != stations.Start && c.Bolt != bolt {
+			t.Errorf("%s is of bolt %q", e.Action, c.Bolt)
+		}
+	}
+	for _, l := range s.Store.Floor().Ticket(plan.Code(ticket)).Spec.Cuts {
+		if !l.Done {
+			s.ask(t, s.told(bolt, "cut", "cut", l.Cut))
+		}
+	}
+	rest := s.told(bolt, "rest", "length", s.bolted(bolt).Rest.In(measure.In))
+	if first, again := s.ask(t, rest), s.ask(t, rest); string(first.body) != string(again.body) {
+		t.Errorf("the rest %s, and again %s", first.body, again.body)
+	}
+	s.ask(t, s.refusedAs(s.told(bolt, "rest", "length", "1in"), 409, "not_on_table"))
+	s.audited(t)
+}
+
+// renewed is the same with a key of its own.
+func (sc scene) renewed() scene {
+	keys++
+	body := maps.Clone(sc.send.(fields))
+	body["key"] = fmt.Sprint("t", keys)
+	sc.send = body
+	return sc
 }
 
 // cutLength is how long a ticket's cut was made.

@@ -60,11 +60,11 @@ func TestShelfByForms(t *testing.T) {
 		}
 		return string(got.body)
 	}
+	if body := do(422, "action", "hold_bolt"); !strings.Contains(body, "Say why") {
+		t.Errorf("held without a reason:\n%s", body)
+	}
 	do(303, "action", "hold_bolt", "reason", "shade", "lot", "yes")
 	s.visit(t, stations.Office, "/shelf", 200, "2 held")
-	if body := do(422, "action", "free_bolt"); !strings.Contains(body, "Say why") {
-		t.Errorf("freed without a reason:\n%s", body)
-	}
 	do(303, "action", "free_bolt", "reason", "matched")
 	do(303, "action", "place", "place", "4A")
 	s.visit(t, stations.Office, at+"?did=place", 200, "Moved", `value="undo"`)

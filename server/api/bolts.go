@@ -73,13 +73,12 @@ func (a *API) receiveBolts(c *fiber.Ctx) error {
 			Fabric string `json:"fabric"`
 			Bolt   string `json:"bolt"`
 		} `json:"from"`
-		Key    string `json:"key"`
-		Person string `json:"person"`
+		edge.Told
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	if err := edge.CheckTexts(edge.Key(body.Key), edge.Text("person", body.Person, false, edge.MaxName), edge.Text("cloth", body.Cloth, body.From == nil, edge.MaxName)); err != nil {
+	if err := cmp.Or(body.Check(), edge.CheckTexts(edge.Text("cloth", body.Cloth, body.From == nil, edge.MaxName))); err != nil {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
@@ -96,23 +95,23 @@ func (a *API) receiveBolts(c *fiber.Ctx) error {
 	if body.Owner != nil {
 		row.Owner = *body.Owner
 	}
-	e, err := a.Stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{row}})
+	e, err := a.Stock().Receive(ctx, stations.ReceiveBolts{Actor: actor, Key: body.Key, At: body.At, Person: body.Person, Again: body.Again, Rows: []shelf.Receipt{row}})
 	if err != nil {
 		return err
 	}
 	return sendReceived(c, e)
 }
 
-// receiveTable: POST /api/bolts.csv, a delivery, ?again=true ?key=.
+// receiveTable: POST /api/bolts.csv, a delivery, ?again=true ?key= ?at= ?person=.
 func (a *API) receiveTable(c *fiber.Ctx) error {
-	key, err := edge.KeyAsked(c)
+	told, err := edge.ToldAsked(c)
 	if err != nil {
 		return err
 	}
 	actor, _ := edge.ActorOf(c)
 	ctx, cancel := desk.Waiting()
 	defer cancel()
-	e, err := a.Stock().ReceiveTable(ctx, stations.ReceiveBolts{Actor: actor, Key: key, Again: c.Query("again") == "true"}, c.BodyRaw())
+	e, err := a.Stock().ReceiveTable(ctx, stations.ReceiveBolts{Actor: actor, Key: told.Key, At: told.At, Person: told.Person, Again: c.Query("again") == "true"}, c.BodyRaw())
 	if err != nil {
 		return err
 	}
@@ -124,7 +123,7 @@ type boltRow struct {
 	Bolt      plan.Code        `json:"bolt"`
 	Cloth     string           `json:"cloth"`
 	Lot       string           `json:"lot,omitempty"`
-	Owner     string           `json:"owner,omitempty"` // where whoever asks may read it
+	Owner     string           `json:"owner,omitempty"` // by name to who may read that, else the order
 	Customers bool             `json:"customers"`       // it is a customer's
 	State     shelf.State      `json:"state"`
 	Reason    string           `json:"reason,omitempty"`
@@ -166,9 +165,7 @@ func (a *API) boltRow(c *fiber.Ctx, f *stations.Floor, b *shelf.Bolt) boltRow {
 		row.Points = s.Per100.String()
 	}
 	named := a.MayName(c)
-	if named {
-		row.Owner = b.Owner
-	}
+	row.Owner = a.Stock().Whose(b, named)
 	if b.Kept != nil && (named || b.Kept.Order != "") {
 		row.KeptFor = cmp.Or(b.Kept.Order, b.Kept.Customer)
 	}
@@ -371,6 +368,8 @@ func (a *API) atTheTable(ctx context.Context, c *fiber.Ctx, body *edge.ShelfBody
 		return stations.Event{}, desk.Refuse("missing_key", "ticket", "Name", "ticket") // each of several has such a cut
 	case len(b.For) > 0:
 		typed = []string{string(b.For[0])}
+	case body.Action == shelf.Rest && a.restTold(b) != "": // sent again it is answered again
+		typed = []string{a.restTold(b)}
 	default:
 		return stations.Event{}, desk.Refuse("not_on_table", "bolt", "Bolt", string(b.Code), "Place", b.Place)
 	}
@@ -395,106 +394,12 @@ func (a *API) atTheTable(ctx context.Context, c *fiber.Ctx, body *edge.ShelfBody
 	return a.Desk.Scan(ctx, scan)
 }
 
-// beginShelfCount: POST /api/counts, of the whole shelf or of one place.
-func (a *API) beginShelfCount(c *fiber.Ctx) error {
-	var body struct {
-		Place string `json:"place"`
-		Key   string `json:"key"`
+// restTold is the ticket at work that the bolt has just left the table of, "" where there is none.
+func (a *API) restTold(b *shelf.Bolt) string {
+	for _, code := range b.Told() {
+		if t := a.Desk.Store.Floor().Ticket(code); t != nil && t.State() == stations.AtWork {
+			return string(code)
+		}
 	}
-	if err := edge.DecodeOptional(c, &body); err != nil {
-		return err
-	}
-	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
-		return err
-	}
-	e, err := a.counting(c, body.Key, shelf.Command{Action: shelf.BeginCount, Place: body.Place})
-	if err != nil {
-		return err
-	}
-	return c.Status(fiber.StatusCreated).JSON(fiber.Map{"count": e.Shelf.Count, "seq": e.Seq})
-}
-
-// counting sends a command about a count.
-func (a *API) counting(c *fiber.Ctx, key string, cmd shelf.Command) (stations.Event, error) {
-	actor, _ := edge.ActorOf(c)
-	ctx, cancel := desk.Waiting()
-	defer cancel()
-	return a.Stock().Handle(ctx, stations.Handle{Actor: actor, Key: key, Command: cmd})
-}
-
-// shelfCountDoc is a count of the shelf; the three lists are empty until it has ended.
-type shelfCountDoc struct {
-	Count     string         `json:"count"`
-	Place     string         `json:"place,omitempty"`
-	Begun     time.Time      `json:"begun"`
-	Ended     time.Time      `json:"ended,omitzero"`
-	Seen      int            `json:"seen"`
-	Unseen    []countLineDoc `json:"unseen"`
-	Elsewhere []countLineDoc `json:"elsewhere"`
-	Differs   []countLineDoc `json:"differs"`
-}
-
-type countLineDoc struct {
-	Bolt     plan.Code        `json:"bolt"`
-	Place    string           `json:"place,omitempty"`
-	Reckoned measure.Quantity `json:"reckoned,omitzero"`
-	Measured measure.Quantity `json:"measured,omitzero"`
-	Settled  shelf.Settlement `json:"settled,omitempty"`
-	Since    bool             `json:"since"` // something has happened to the bolt since it was scanned
-}
-
-// sendCount sends a count as it stands.
-func (a *API) sendCount(c *fiber.Ctx, id string) error {
-	count := a.Desk.Store.Floor().Shelf().Count(id)
-	if count == nil {
-		return desk.Refuse("not_found", "count")
-	}
-	doc := shelfCountDoc{Count: count.ID, Place: count.Place, Begun: count.Begun, Ended: count.Ended, Seen: len(count.Seen),
-		Unseen: []countLineDoc{}, Elsewhere: []countLineDoc{}, Differs: []countLineDoc{}}
-	into := map[shelf.Differs]*[]countLineDoc{shelf.Unseen: &doc.Unseen, shelf.Elsewhere: &doc.Elsewhere, shelf.Otherwise: &doc.Differs}
-	for _, l := range count.Lines {
-		b := a.Desk.Store.Floor().Shelf().Bolt(l.Bolt)
-		list := into[l.What]
-		*list = append(*list, countLineDoc{l.Bolt, l.Place, l.Reckoned, l.Measured, l.Settled, l.Since(b)})
-	}
-	return c.JSON(doc)
-}
-
-// showShelfCount: GET /api/counts/{count}.
-func (a *API) showShelfCount(c *fiber.Ctx) error { return a.sendCount(c, edge.Param(c, "count")) }
-
-// endShelfCount: POST /api/counts/{count}/end.
-func (a *API) endShelfCount(c *fiber.Ctx) error {
-	id := edge.Param(c, "count")
-	if _, err := a.counting(c, "", shelf.Command{Action: shelf.EndCount, Count: id}); err != nil {
-		return err
-	}
-	return a.sendCount(c, id)
-}
-
-// settleShelfCount: POST /api/counts/{count}/settle, what the office makes of a line.
-func (a *API) settleShelfCount(c *fiber.Ctx) error {
-	var body struct {
-		Bolt string           `json:"bolt"`
-		As   shelf.Settlement `json:"as"`
-		Key  string           `json:"key"`
-	}
-	if err := edge.Decode(c, &body); err != nil {
-		return err
-	}
-	if err := edge.CheckTexts(edge.Key(body.Key)); err != nil {
-		return err
-	}
-	if !slices.Contains([]shelf.Settlement{shelf.AsMoved, shelf.AsMeasured, shelf.AsMissing, shelf.AsFound}, body.As) {
-		return desk.Refuse("bad_value", "as", "Value", string(body.As))
-	}
-	b, err := a.BoltAsked(c, body.Bolt)
-	if err != nil {
-		return err
-	}
-	id := edge.Param(c, "count")
-	if _, err := a.counting(c, body.Key, shelf.Command{Action: shelf.Settle, Bolt: b.Code, Count: id, As: body.As}); err != nil {
-		return err
-	}
-	return a.sendCount(c, id)
+	return ""
 }

@@ -10,9 +10,12 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"tablehand/engine/measure"
 	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/stock"
+	"tablehand/stations"
 )
 
 // bookRoutes are the addresses of a book's entries.
@@ -23,10 +26,14 @@ func (a *API) bookRoutes() (routes []edge.Route) {
 		of := func(handle func(*fiber.Ctx, *books.Data) error) fiber.Handler {
 			return func(c *fiber.Ctx) error { return handle(c, &d) }
 		}
+		readers := d.Readers
+		if d.Book == books.Cloths {
+			readers = append(slices.Clip(readers), stations.Bench) // what there is on the shelf
+		}
 		routes = append(routes,
-			edge.Get(at, d.Readers, of(a.listEntries)),
+			edge.Get(at, readers, of(a.listEntries)),
 			edge.Post(at, d.Keepers, of(a.addEntry)),
-			edge.Get(entry, d.Readers, of(a.showEntry)),
+			edge.Get(entry, readers, of(a.showEntry)),
 			edge.Put(entry, d.Keepers, of(a.changeEntry)),
 			edge.Post(entry+"/set_aside", d.Keepers, of(a.setEntryAside)),
 			edge.Post(entry+"/merge", d.Keepers, of(a.mergeEntry)),
@@ -69,6 +76,9 @@ func (a *API) listEntries(c *fiber.Ctx, d *books.Data) error {
 	for i, e := range entries {
 		rows[i] = e.Document(actor.Role)
 	}
+	if d.Book == books.Cloths {
+		a.onTheShelf(rows)
+	}
 	return c.JSON(fiber.Map{string(d.Book): rows, "total": total})
 }
 
@@ -82,7 +92,26 @@ func (a *API) showEntry(c *fiber.Ctx, d *books.Data) error {
 		return desk.Refuse("not_found", d.IDKey)
 	}
 	actor, _ := edge.ActorOf(c)
-	return c.JSON(e.Document(actor.Role))
+	doc := e.Document(actor.Role)
+	if d.Book == books.Cloths {
+		a.onTheShelf([]map[string]any{doc})
+	}
+	return c.JSON(doc)
+}
+
+// onTheShelf adds to cloths what there is of each.
+func (a *API) onTheShelf(cloths []map[string]any) {
+	sums := a.Stock().Sums()
+	for _, doc := range cloths {
+		s := sums[doc["cloth"].(string)]
+		if s == nil {
+			s = &stock.Sum{Units: a.Stock().UnitsOf(doc["cloth"].(string))}
+		}
+		for key, l := range map[string]measure.Length{"free": s.Free, "promised": s.Promised, "held": s.Held} {
+			doc[key] = measure.OfLength(l, s.Units)
+		}
+		doc["bolts"], doc["remnants"] = s.Bolts, s.Remnants
+	}
 }
 
 // draftSent reads an entry that was sent, and the key of the command.

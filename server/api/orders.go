@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -229,27 +230,26 @@ func (a *API) linkCloth(c *fiber.Ctx) error {
 		Fabric string `json:"fabric"`
 		Cloth  string `json:"cloth"`
 		Reason string `json:"reason"`
-		Key    string `json:"key"`
-		Person string `json:"person"`
+		edge.Told
 	}
 	if err := edge.Decode(c, &body); err != nil {
 		return err
 	}
-	err := edge.CheckTexts(edge.Text("fabric", body.Fabric, true, edge.MaxName), edge.Text("cloth", body.Cloth, true, edge.MaxName),
-		edge.Text("reason", body.Reason, false, edge.MaxReason), edge.Text("person", body.Person, false, edge.MaxName), edge.Key(body.Key))
+	err := cmp.Or(body.Check(), edge.CheckTexts(edge.Text("fabric", body.Fabric, true, edge.MaxName), edge.Text("cloth", body.Cloth, true, edge.MaxName),
+		edge.Text("reason", body.Reason, false, edge.MaxReason)))
 	if err != nil {
 		return err
 	}
-	return a.link(c, stations.LinkCloth{Key: body.Key, Fabric: body.Fabric, Cloth: body.Cloth, Reason: body.Reason, Person: body.Person})
+	return a.link(c, stations.LinkCloth{Key: body.Key, At: body.At, Fabric: body.Fabric, Cloth: body.Cloth, Reason: body.Reason, Person: body.Person})
 }
 
-// unlinkCloth: DELETE /api/orders/{order}/cloth/{fabric}, ?key=.
+// unlinkCloth: DELETE /api/orders/{order}/cloth/{fabric}, ?key= ?at= ?person=.
 func (a *API) unlinkCloth(c *fiber.Ctx) error {
-	key, err := edge.KeyAsked(c)
+	told, err := edge.ToldAsked(c)
 	if err != nil {
 		return err
 	}
-	return a.link(c, stations.LinkCloth{Key: key, Fabric: edge.Param(c, "fabric")})
+	return a.link(c, stations.LinkCloth{Key: told.Key, At: told.At, Person: told.Person, Fabric: edge.Param(c, "fabric")})
 }
 
 func (a *API) link(c *fiber.Ctx, cmd stations.LinkCloth) error {

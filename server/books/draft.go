@@ -46,7 +46,7 @@ func (d *Data) ReadDraft(body []byte) (draft Draft, key string, problems []engin
 			draft.Version, _ = strconv.Atoi(text)
 		case at == "key":
 			key = text
-		case at == "set_aside": // as it was read
+		case at == "set_aside", slices.Contains(d.Counted, at): // as it was read
 		case d.Field(at) == nil:
 			problems = append(problems, problemOf(at, "", &fault{code: "unknown_key"}))
 		default:

@@ -26,6 +26,8 @@ type Data struct {
 	Named string // the field that names an entry, which no two have alike
 	// Readers are shown entries, Keepers change them. Nothing of a book reaches benches and walls but what an order has of it.
 	Readers, Keepers []stations.Role
+	// Counted are keys that documents have beside the fields, of what the shop has of an entry; sent back they say nothing.
+	Counted []string
 	// Fields are in the order in which a person fills them in; those of one group stand together.
 	Fields []Field
 	// Keyed books have ids that the shop chooses, since order files name them: what is put under a new one is added.
@@ -122,7 +124,7 @@ var all = []Data{
 		{Key: "floor_note", Kind: notes, Group: "notes"},
 		{Key: "office_note", Kind: notes, Group: "notes"},
 	}},
-	{Book: Cloths, IDKey: "cloth", Named: "name", Readers: offices, Keepers: office, Keyed: true, taken: map[string]bool{"receive": true, "count": true}, together: clothFits, Fields: []Field{
+	{Book: Cloths, IDKey: "cloth", Named: "name", Readers: offices, Keepers: office, Keyed: true, Counted: []string{"free", "promised", "held", "bolts", "remnants"}, taken: map[string]bool{"receive": true, "count": true}, together: clothFits, Fields: []Field{
 		{Key: "name", Kind: named, Group: "who", Required: true},
 		{Key: "names", Kind: others, Group: "who", Helped: true},
 		{Key: "use", Kind: choice("face", "lining", "interlining"), Group: "who", Listed: true},

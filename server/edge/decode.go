@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"github.com/gofiber/fiber/v2"
@@ -80,6 +81,31 @@ func Key(key string) TextField { return Text("key", key, false, maxKey) }
 func KeyAsked(c *fiber.Ctx) (string, error) {
 	key := c.Query("key")
 	return key, CheckTexts(Key(key))
+}
+
+// Told is what a command brings beside what it asks.
+type Told struct {
+	Key    string     `json:"key"`
+	At     *time.Time `json:"at"` // the device's own time
+	Person string     `json:"person"`
+}
+
+// Check refuses a key or a name that is too long.
+func (t Told) Check() error {
+	return CheckTexts(Key(t.Key), Text("person", t.Person, false, MaxName))
+}
+
+// ToldAsked is that of a request without a body of its own: ?key= ?at= ?person=.
+func ToldAsked(c *fiber.Ctx) (Told, error) {
+	told := Told{Key: c.Query("key"), Person: c.Query("person")}
+	if text := c.Query("at"); text != "" {
+		at, err := time.Parse(time.RFC3339, text)
+		if err != nil {
+			return told, desk.Refuse("bad_value", "at", "Name", "at", "Value", text)
+		}
+		told.At = &at
+	}
+	return told, told.Check()
 }
 
 // MaxOrder is how large an order file may be, in bytes.

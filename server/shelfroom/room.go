@@ -3,7 +3,6 @@ package shelfroom
 
 import (
 	"crypto/rand"
-	"maps"
 	"net/url"
 	"slices"
 	"strconv"
@@ -65,46 +64,20 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 	if find != "" {
 		p.Found = r.rows(c, r.Stock().Find(stock.Asked{Find: find}))
 	} else {
-		p.Cloths = r.cloths(floor)
+		p.Cloths = r.cloths()
 	}
 	return r.Send(c, p)
 }
 
 // cloths are those of which there is something, by name.
-func (r *Room) cloths(floor *stations.Floor) []page.Cloth {
-	type sum struct {
-		page.Cloth
-		rest, free measure.Length
-		units      measure.Unit
-	}
-	sums := map[string]*sum{}
-	for _, b := range r.Stock().Find(stock.Asked{}) {
-		s := sums[b.Cloth]
-		if s == nil {
-			s = &sum{Cloth: page.Cloth{Key: b.Cloth, Name: r.Stock().Names(b.Cloth)}, units: b.Units.Purchase()}
-			sums[b.Cloth] = s
-		}
-		if !b.IsHalf() { // no panel of the whole width is cut from it
-			free, _ := r.Stock().Free(floor, b)
-			s.rest, s.free = s.rest+b.Rest, s.free+free
-		}
-		if b.IsRemnant() {
-			s.Remnants++
-		} else {
-			s.Bolts++
-		}
-		switch b.State() {
-		case shelf.Held:
-			s.Held++
-		case shelf.Missing:
-			s.Missing++
-		}
-	}
+func (r *Room) cloths() []page.Cloth {
 	var list []page.Cloth
-	for _, s := range slices.SortedFunc(maps.Values(sums), func(a, b *sum) int { return strings.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)) }) {
-		s.Rest, s.Free = measure.OfLength(s.rest, s.units), measure.OfLength(s.free, s.units)
-		list = append(list, s.Cloth)
+	for _, s := range r.Stock().Sums() {
+		in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, s.Units.Purchase()) }
+		list = append(list, page.Cloth{Key: s.Cloth, Name: r.Stock().Names(s.Cloth), Bolts: s.Bolts, Remnants: s.Remnants, Rest: in(s.Rest), Free: in(s.Free),
+			Held: s.HeldBolts, Missing: s.Missing})
 	}
+	slices.SortFunc(list, func(a, b page.Cloth) int { return strings.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)) })
 	return list
 }
 
@@ -126,9 +99,7 @@ func (r *Room) row(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) page.Bolt
 	in := func(l measure.Length) measure.Quantity { return long(l, b.Units) }
 	row := page.Bolt{Code: b.Code, Cloth: r.Stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Units: b.Units, Rest: in(b.Rest),
 		Exact: measure.OfLength(b.Rest, b.Units), Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant(), Half: b.IsHalf()}
-	if r.MayName(c) {
-		row.Owner = b.Owner
-	}
+	row.Owner = r.Stock().Whose(b, r.MayName(c))
 	if b.Kept != nil {
 		row.KeptFor = b.Kept.Order
 		if row.KeptFor == "" && r.MayName(c) {

@@ -41,7 +41,7 @@ func (s Stock) Receive(ctx context.Context, cmd stations.ReceiveBolts) (stations
 // coded looks each row's cloth up and draws its bolts' codes.
 func (s Stock) coded(cmd stations.ReceiveBolts) (stations.ReceiveBolts, error) {
 	draw := desk.NewCodes(s.Store.Floor())
-	cmd.Rows = slices.Clone(cmd.Rows)
+	cmd.Asked, cmd.Rows = cmd.Rows, slices.Clone(cmd.Rows)
 	for i := range cmd.Rows {
 		row := &cmd.Rows[i]
 		if err := s.ofFile(row); err != nil {
@@ -85,7 +85,9 @@ func (s Stock) ofFile(row *shelf.Receipt) error {
 		return desk.Refuse("bad_value", "from", "Value", row.From.Fabric)
 	}
 	if code, on := floor.Shelf().Called()[*row.From]; on {
-		return desk.Refuse("on_shelf_already", "from", "Bolt", string(code))
+		b := floor.Shelf().Bolt(code) // which the shelf refuses, or has the same receipt answered again
+		row.Cloth, row.Units, row.Length = b.Cloth, b.Units, measure.OfLength(b.Received, b.Units).String()
+		return nil
 	}
 	b, is := floor.FileBolt(order, fabric, row.From.Bolt)
 	if !is {
@@ -113,10 +115,8 @@ func (s Stock) cloth(row *shelf.Receipt) *stations.Refusal {
 	}
 	row.Cloth = e.ID
 	switch {
-	case row.Units == "" && e.Fields["sold_by"] != "":
-		row.Units = map[string]measure.Unit{"yd": measure.In, "m": "mm"}[e.Fields["sold_by"]]
 	case row.Units == "":
-		row.Units = measure.Unit(cmp.Or(s.Shop().Units, string(measure.In)))
+		row.Units = s.UnitsOf(e.ID)
 	case !slices.Contains(Units, row.Units):
 		return desk.Refuse("bad_value", "units", "Value", string(row.Units))
 	}
@@ -127,6 +127,14 @@ func (s Stock) cloth(row *shelf.Receipt) *stations.Refusal {
 
 // Units are those that a bolt is measured in.
 var Units = []measure.Unit{measure.In, "cm", "mm"}
+
+// UnitsOf is in what a cloth's bolts are measured where nobody says: as it is sold, else as the shop measures.
+func (s Stock) UnitsOf(cloth string) measure.Unit {
+	if e := s.Books.Entry(books.Cloths, cloth); e != nil && e.Fields["sold_by"] != "" {
+		return map[string]measure.Unit{"yd": measure.In, "m": "mm"}[e.Fields["sold_by"]]
+	}
+	return measure.Unit(cmp.Or(s.Shop().Units, string(measure.In)))
+}
 
 // Handle does something with a bolt, or with a count. The error is a refusal.
 func (s Stock) Handle(ctx context.Context, cmd stations.Handle) (stations.Event, error) {
@@ -248,6 +256,71 @@ func (s Stock) Free(f *stations.Floor, b *shelf.Bolt) (all, longest measure.Leng
 	return b.Free(f.Promised(b.Code), s.Ways(b.Units))
 }
 
+// Sum is what there is of a cloth, in the unit of its bolts.
+type Sum struct {
+	Cloth                string
+	Units                measure.Unit
+	Bolts, Remnants      int
+	Rest, Free, Promised measure.Length
+	Held                 measure.Length // on bolts that nobody may cut
+	HeldBolts, Missing   int
+}
+
+// Sums are those of the cloths of which there is something, by their keys.
+func (s Stock) Sums() map[string]*Sum {
+	floor, sums := s.Store.Floor(), map[string]*Sum{}
+	for _, b := range s.Find(Asked{}) {
+		of := sums[b.Cloth]
+		if of == nil {
+			of = &Sum{Cloth: b.Cloth, Units: b.Units}
+			sums[b.Cloth] = of
+		}
+		if !b.IsHalf() { // no panel of the whole width is cut from it
+			free, _ := s.Free(floor, b)
+			of.Rest, of.Free = of.Rest+b.Rest, of.Free+free
+		}
+		for _, p := range floor.Promised(b.Code) {
+			of.Promised += p.Length()
+		}
+		if b.IsRemnant() {
+			of.Remnants++
+		} else {
+			of.Bolts++
+		}
+		switch b.State() {
+		case shelf.Held:
+			of.HeldBolts++
+			of.Held += b.Rest
+		case shelf.Missing:
+			of.Missing++
+		}
+	}
+	return sums
+}
+
+// Whose is a customer's cloth as it is shown: the name to those who may read it, to others the number of the order that it came with or is for, as tickets
+// show a customer. "" where it is the shop's, or where no order is known.
+func (s Stock) Whose(b *shelf.Bolt, named bool) string {
+	floor := s.Store.Floor()
+	switch {
+	case b.Owner == "" || named:
+		return b.Owner
+	case b.From != nil && b.From.Order != "":
+		return b.From.Order
+	case b.Kept != nil && b.Kept.Order != "":
+		return b.Kept.Order
+	}
+	for _, p := range floor.Promised(b.Code) {
+		return p.Order
+	}
+	if b.From != nil {
+		if parent := floor.Shelf().Bolt(b.From.Parent); parent != nil {
+			return s.Whose(parent, named)
+		}
+	}
+	return ""
+}
+
 // Names are what the shop calls a bolt's cloth: its name, else its key.
 func (s Stock) Names(cloth string) string {
 	if e := s.Books.Entry(books.Cloths, cloth); e != nil {
@@ -302,10 +375,8 @@ func (s Stock) Labels(w io.Writer, bolts []*shelf.Bolt, how desk.Printing) error
 	doc := paper.BoltLabelsDoc{Say: how.Say, Sheet: how.Sheet, Address: how.Address, Made: s.Clock()}
 	for _, b := range bolts {
 		l := paper.BoltLabel{Bolt: b.Code, Cloth: s.Names(b.Cloth), Lot: b.Lot, Length: b.Rest, Units: b.Units, Width: b.Width, Place: b.Place,
-			Received: b.Since.In(s.Shop().Zone).Format(time.DateOnly), Remnant: b.IsRemnant(), Half: b.IsHalf(), CustomersCloth: b.Owner != ""}
-		if s.Shop().PrintSidemark {
-			l.Owner = b.Owner
-		}
+			Received: b.Since.In(s.Shop().Zone).Format(time.DateOnly), Remnant: b.IsRemnant(), Half: b.IsHalf(), CustomersCloth: b.Owner != "",
+			Owner: s.Whose(b, s.Shop().PrintSidemark)}
 		doc.Bolts = append(doc.Bolts, l)
 	}
 	return paper.BoltLabels(w, doc)
