@@ -30,6 +30,7 @@ import { newKey, queue } from "./queue.mjs";
     },
     shown(late) {
       kept.hidden = !late.length;
+      document.getElementById("kept-flaw").hidden = !late.some((item) => /(^|&)action=flaw(&|$)/.test(item.body));
       kept.querySelector("ol").replaceChildren(...late.map((item) => Object.assign(document.createElement("li"), { textContent: item.code })));
     },
   });

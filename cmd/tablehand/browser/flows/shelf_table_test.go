@@ -36,9 +36,14 @@ func TestBrowserTableOfTheShelf(t *testing.T) {
 	p.Press(".bar .main-action", "done")
 	shows("Cut 2 of 5")
 	look("shelf-cut")
+	browser.Read[bool](p, `window.shopFetch = window.fetch, window.fetch = () => Promise.reject(new TypeError()), true`) // the network is away
 	fill("#flaw-from", "20")
 	fill("#flaw-to", "23")
 	p.Hit(`#flaw button[value="flaw"]`)
+	p.Wait(`document.querySelector("#kept-flaw")?.checkVisibility()`)
+	look("shelf-flaw-waits")
+	browser.Read[bool](p, `window.fetch = window.shopFetch, true`)
+	p.Wait(`!document.querySelector("#kept-flaw").checkVisibility()`)
 	shows("148") // 121 1/2 and 23, an inch clear of the flaw, on the next repeat: there the page has the cut now
 	for n := 2; n < 6; n++ {
 		shows(fmt.Sprintf("Cut %d of 5", n))
