@@ -1,12 +1,15 @@
 package server
 
 import (
+	"maps"
+	"net/url"
 	"strings"
 	"testing"
 	"time"
 
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 // TestRemnantOffered: an order that comes in is told which remnants of its cloth do for some of it, how long they are and where they lie; not of
@@ -95,5 +98,65 @@ func TestFileAgainstTheShelf(t *testing.T) {
 		if !strings.Contains(got, row.says) {
 			t.Errorf("%s: it doesn't say %q: %s", name, row.says, got)
 		}
+	}
+}
+
+// TestCustomersClothLeft: once no order of a customer is open any more, Today asks what is to become of their cloth, and one press answers for
+// all of it: it goes back, is kept for them, or is the shop's from then on.
+func TestCustomersClothLeft(t *testing.T) {
+	for _, answer := range []struct {
+		action string
+		is     func(b *shelf.Bolt) bool
+	}{
+		{"give_back", func(b *shelf.Bolt) bool { return b.Lies == shelf.GoneBack }},
+		{"keep", func(b *shelf.Bolt) bool { return b.Kept != nil && b.Kept.Customer == "Saltmarsh Inn" }},
+		{"release_cloth", func(b *shelf.Bolt) bool { return b.Owner == "" }},
+	} {
+		s := openShop(t)
+		s.reedBook(t)
+		asks := func(when string, want bool) {
+			t.Helper()
+			today := string(s.ask(t, scene{as: stations.Office, do: "GET /", status: 200}).body)
+			if strings.Contains(today, "Customers’ cloth, no order open") != want {
+				t.Errorf("%s it asks: %v", when, !want)
+			}
+		}
+		theirs := []string{}
+		for range 2 {
+			theirs = append(theirs, s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd", "owner": "Saltmarsh Inn"}))
+		}
+		shops := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
+		asks("before their first order", false)
+		s.take(t, "A", withoutBolts("A", "  - id: reed\n", "  - id: reed\n    cloth: reed\n")...)
+		asks("while one is open", false)
+		s.ask(t, scene{as: stations.Office, do: "POST /api/orders/A/cancel", send: fields{"reason": "sold"}, status: 200})
+		asks("after their last", true)
+		form := url.Values{"customer": {"Saltmarsh Inn"}, "bolt": theirs, "action": {answer.action}, "reason": {"asked by telephone"}}
+		with := func(key string, values ...string) url.Values {
+			other := maps.Clone(form)
+			other[key] = values
+			return other
+		}
+		if a := s.post(t, stations.Office, "/today/left", with("bolt", shops), false); a.status != 409 {
+			t.Errorf("of the shop's own: %d", a.status)
+		}
+		if a := s.post(t, stations.Bench, "/today/left", form, false); a.status != 403 {
+			t.Errorf("a bench answers: %d", a.status)
+		}
+		if a := s.post(t, stations.Office, "/today/left", with("action", "scrap"), false); a.status != 422 {
+			t.Errorf("scrapped: %d", a.status)
+		}
+		asks("unanswered", true)
+		if a := s.post(t, stations.Office, "/today/left", form, false); a.status != 303 {
+			t.Fatalf("%s: %d %s", answer.action, a.status, a.body)
+		}
+		for _, code := range theirs {
+			if b := s.bolted(code); !answer.is(b) {
+				t.Errorf("%s: %+v", answer.action, b)
+			}
+		}
+		asks("answered", false)
+		s.visit(t, stations.Office, "/?did="+answer.action+"&about=Saltmarsh+Inn", 200, "Saltmarsh Inn’s cloth")
+		s.audited(t)
 	}
 }

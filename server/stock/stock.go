@@ -350,6 +350,23 @@ func (s Stock) Idle() (list []*shelf.Bolt) {
 	return list
 }
 
+// Left are the bolts of customers of whose orders, of which there are some, none is open, by customer: somebody has to ask them what is to become
+// of their cloth. What is kept for the customer was answered.
+func (s Stock) Left() (list []*shelf.Bolt) {
+	floor := s.Store.Floor()
+	open := map[string]bool{} // by customer that has orders
+	for _, o := range floor.Orders() {
+		open[o.Customer] = open[o.Customer] || o.State == stations.OrderTaken || o.State == stations.OrderReleased
+	}
+	for _, b := range floor.Shelf().Bolts() {
+		if still, has := open[b.Owner]; b.Owner != "" && has && !still && b.Kept == nil && b.OnHand() && b.Lies != shelf.OnTable {
+			list = append(list, b)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *shelf.Bolt) int { return strings.Compare(a.Owner, b.Owner) })
+	return list
+}
+
 // mostPast is how much of a bolt's history is told.
 const mostPast = 200
 

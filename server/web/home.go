@@ -11,9 +11,12 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/stock"
 	"tablehand/stations"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 	"tablehand/views"
+	"tablehand/views/i18n"
 	"tablehand/views/page/home"
 )
 
@@ -137,8 +140,53 @@ func (s *Site) lookAtToday(c *fiber.Ctx, floor *stations.Floor, p *home.Page) er
 	}
 	shortFirst(p.Release)
 	p.Bill = billable(floor, s.Desk.Ready())
-	p.Idle = s.idle()
+	p.Left, p.Idle = s.left(), s.idle()
 	return nil
+}
+
+// left is customers' cloth that no order is to be cut from any more.
+func (s *Site) left() (list []home.Left) {
+	cloth := s.Stock()
+	for _, b := range cloth.Left() {
+		if n := len(list); n == 0 || list[n-1].Customer != b.Owner {
+			list = append(list, home.Left{Customer: b.Owner})
+		}
+		of := &list[len(list)-1]
+		of.Bolts = append(of.Bolts, remnantOf(cloth, b))
+	}
+	return list
+}
+
+func remnantOf(cloth stock.Stock, b *shelf.Bolt) home.Remnant {
+	return home.Remnant{Code: b.Code, Cloth: cloth.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Half: b.IsHalf(), Length: measure.OfLength(b.Rest, b.Units)}
+}
+
+// leftByForm: POST /today/left, what a customer said of their cloth: bolt, several; action give_back, keep or release_cloth; reason.
+func (s *Site) leftByForm(c *fiber.Ctx) error {
+	actor, _ := edge.ActorOf(c)
+	ctx, cancel := desk.Waiting()
+	defer cancel()
+	did, customer, reason := shelf.Action(c.FormValue("action")), c.FormValue("customer"), strings.TrimSpace(c.FormValue("reason"))
+	if !slices.Contains([]shelf.Action{shelf.GiveBack, shelf.Keep, shelf.ReleaseCloth}, did) {
+		return desk.Refuse("bad_value", "action", "Value", string(did))
+	}
+	for _, code := range c.Request().PostArgs().PeekMulti("bolt") {
+		b, err := s.BoltAsked(c, string(code))
+		if err == nil && b.Owner != customer {
+			err = desk.Refuse("not_customers_cloth", "bolt", "Bolt", string(code))
+		}
+		if err == nil {
+			cmd := shelf.Command{Bolt: b.Code, Action: did, Reason: reason}
+			if did == shelf.Keep {
+				cmd.Customer = customer
+			}
+			_, err = s.Stock().Handle(ctx, stations.Handle{Actor: actor, Person: edge.PersonOf(c), Command: cmd})
+		}
+		if err != nil {
+			return s.RefusedOn(c, err, s.showHomePage)
+		}
+	}
+	return GoOn(c, "/?did="+string(did)+"&about="+url.QueryEscape(customer))
 }
 
 // mostIdle is how many remnants the page names; the others are counted.
@@ -146,10 +194,10 @@ const mostIdle = 5
 
 // idle are the remnants that have lain unused for long.
 func (s *Site) idle() (r home.Remnants) {
-	stock := s.Stock()
-	list := stock.Idle()
+	cloth := s.Stock()
+	list := cloth.Idle()
 	for _, b := range list[:min(len(list), mostIdle)] {
-		r.List = append(r.List, home.Remnant{Code: b.Code, Cloth: stock.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Half: b.IsHalf(), Length: measure.OfLength(b.Rest, b.Units)})
+		r.List = append(r.List, remnantOf(cloth, b))
 	}
 	r.More = len(list) - len(r.List)
 	return r
@@ -317,6 +365,9 @@ func (s *Site) answerToday(c *fiber.Ctx) *views.Answer {
 	}
 	if did == "released" && s.Desk.Store.Floor().Order(about) != nil {
 		return &views.Answer{Text: say.T("today.did.released", "Order", about)}
+	}
+	if i18n.Has("today.left.did." + did) {
+		return &views.Answer{Text: say.T("today.left.did."+did, "Customer", about)}
 	}
 	t := s.Desk.Store.Floor().Ticket(plan.Code(about))
 	if t == nil || !todayDid[stations.Action(did)] {

@@ -48,6 +48,7 @@ func (s *Site) Routes() []edge.Route {
 		edge.Post("/orders/:order/close", edge.TheOffice, s.closeByForm),
 		edge.Get("/purchases", edge.TheOffice, s.purchasesPage),
 		edge.Post("/purchases/:line", edge.TheOffice, s.setPurchaseByForm),
+		edge.Post("/today/left", edge.TheOffice, s.leftByForm),
 		edge.Get("/ready", edge.TheBooks, s.readyPage),
 		edge.Post("/ready", edge.TheBooks, s.draftByForm),
 		edge.Get("/invoices/:invoice", edge.TheBooks, s.invoicePage),

@@ -38,6 +38,7 @@ type Page struct {
 
 	MoreRelease int // taken, beyond those shown
 
+	Left []Left   // cloth of customers of whose orders none is open
 	Idle Remnants // that lie unused for long
 
 	Copy *views.SecondPlace // where the daily copies go; nil: the shop names no second place, or this isn't for who asks
@@ -52,12 +53,18 @@ type Remnants struct {
 // All is how many there are.
 func (r Remnants) All() int { return len(r.List) + r.More }
 
-// Remnant is one of them.
+// Remnant is one of them, or a bolt.
 type Remnant struct {
 	Code              plan.Code
 	Cloth, Lot, Place string
 	Half              bool // of the width
 	Length            measure.Quantity
+}
+
+// Left is what there is of a customer's own cloth.
+type Left struct {
+	Customer string
+	Bolts    []Remnant
 }
 
 // StationCount counts the tickets at a station.
@@ -90,7 +97,7 @@ func (s StationCount) Bar(fullest int) template.HTML {
 
 // Decisions is how many things on the page wait for the office.
 func (p Page) Decisions() int {
-	return len(p.Decide) + len(p.Lacking) + len(p.Stopped) + len(p.Release) + len(p.Bill)
+	return len(p.Decide) + len(p.Lacking) + len(p.Stopped) + len(p.Release) + len(p.Bill) + len(p.Left)
 }
 
 // Nothing reports whether the office has nothing to look at.
