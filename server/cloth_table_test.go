@@ -402,12 +402,15 @@ func TestTableByEntries(t *testing.T) {
 	s.ask(t, s.told(bolt, "flaw", "after", "1", "from", "30in", "to", "32in"))
 	doc := look()
 	asked := entries(doc)
-	if asked["cut.1"] != "" || asked["cut.2"] != "121.5in" || asked["rest."+bolt] == "" || doc.at("step.missing.0") != "cut.2" || value(doc, "bolts_to_fetch") != "0" || value(doc, "opened") != "1" ||
+	if asked["cut.1"] != "" || asked["cut.2"] != "121.5in" || asked["rest."+bolt] == "" || asked["remnant.1"] != "keep" || asked["remnant.2"] != "" || doc.at("step.missing.0") != "cut.2" || value(doc, "bolts_to_fetch") != "0" || value(doc, "opened") != "1" ||
 		!strings.Contains(string(doc.body), `"remnants_labelled"`) {
 		t.Errorf("told, it asks %v: %s", asked, doc.body)
 	}
 	was := string(s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200}).body)
-	all := finishOf(doc, ticket)
+	all := finishOf(doc, ticket, "remnant.1", "")
+	s.ask(t, scene{name: "a cut lacks", as: stations.Bench, do: "POST /api/scans", send: finishOf(doc, ticket, "cut.2", ""), status: 422, code: "entries_missing",
+		has: map[string]string{"missing.0": "cut.2", "missing.#": "1"}})
+	s.ask(t, scene{name: "of more than comes off", as: stations.Bench, do: "POST /api/scans", send: finishOf(doc, ticket, "remnant.2", "keep"), status: 422, code: "unknown_key"})
 	refused := s.ask(t, scene{name: "what comes off with the next cut", as: stations.Bench, do: "POST /api/scans", send: all, status: 422, code: "entries_missing"})
 	if refused.at("missing.0") != "remnant.1" || was != string(s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200}).body) {
 		t.Errorf("refused, the answer is %s, and the bolt is another", refused.body)
@@ -439,6 +442,21 @@ func TestTableByEntries(t *testing.T) {
 		t.Errorf("taken back: %s", back.body)
 	}
 	s.promisedOnce(t)
+	s.audited(t)
+}
+
+// TestEveryTargetFinishes: every target sent back finishes a cutting whose bolt is laid, what comes off with its cuts too; it is kept, with a label.
+func TestEveryTargetFinishes(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd"})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/shelf", send: fields{"bolt": bolt, "action": "inspect", "key": "i", "flaws": []fields{{"from": "60in", "to": "66in"}}}, status: 200})
+	ticket := s.linked(t, "A")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+	s.ask(t, s.told(bolt, "lay", "ticket", ticket))
+	doc := s.ask(t, scene{as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200})
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(doc, ticket), status: 200, has: map[string]string{"state": "finished"}})
+	s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts?cloth=reed", status: 200, has: map[string]string{"bolts.#": "2", "bolts.0.kind": "remnant", "bolts.0.rest": "60in"}})
 	s.audited(t)
 }
 

@@ -112,7 +112,7 @@ func (o *Overlay) uncut(t *Ticket, but plan.Code) []plan.Code {
 }
 
 func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
-	told, r := o.tellEntries(t, c, e)
+	told, uncut, r := o.tellEntries(t, c, e)
 	if r != nil {
 		return r
 	}
@@ -124,7 +124,7 @@ func (o *Overlay) decideFinish(t *Ticket, c Scan, e *Event) *Refusal {
 		return t.refuse("held", "ticket")
 	}
 	found, r := judge(now, o.asked(t, t.At), c, t.Spec.Units)
-	if uncut := o.toCut(t); len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
+	if len(uncut) > 0 && (r == nil || r.Code == "entries_missing") {
 		if r == nil {
 			r = refuse("entries_missing", "cut")
 		}

@@ -416,7 +416,6 @@ func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
 // cutOffShelf takes the cuts of a ticket of which nobody told anything off their bolts, as they were planned; where other tickets' cuts lie
 // in front of them, those go behind, since cloth comes off the outer end.
 func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
-	var made []shelf.Made
 	for _, b := range o.tableOf(t) {
 		if r := cmp.Or(t.wideEnough(b, c, e), o.inFront(t, []plan.Code{t.Spec.Code}, b, c, e)); r != nil {
 			return r
@@ -426,12 +425,7 @@ func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	laid.laid = map[plan.Code][]plan.Cut{}
 	laid.lay(e)
 	s := laid.asLaid(t)
-	for i := range s.Cuts {
-		l := &s.Cuts[i]
-		if b := o.boltNamed(t, l.Bolt); b != nil && !l.Done {
-			made = append(made, shelf.Made{Bolt: b.Code, Cut: l.Cut, Span: l.Span(), Beside: t.besideCut(l, b)})
-		}
-	}
+	made := o.toMake(t, &s)
 	if len(made) == 0 {
 		return nil
 	}
@@ -441,6 +435,17 @@ func (o *Overlay) cutOffShelf(t *Ticket, c Scan, e *Event) *Refusal {
 	}
 	e.Shelf = &told
 	return nil
+}
+
+// toMake are the cuts of a ticket that aren't made, as it has them laid on the shelf's bolts.
+func (o *Overlay) toMake(t *Ticket, laid *plan.Ticket) (made []shelf.Made) {
+	for i := range laid.Cuts {
+		l := &laid.Cuts[i]
+		if b := o.boltNamed(t, l.Bolt); b != nil && !l.Done {
+			made = append(made, shelf.Made{Bolt: b.Code, Cut: l.Cut, Span: l.Span(), Beside: t.besideCut(l, b)})
+		}
+	}
+	return made
 }
 
 // boltsIn are the bolts of the shelf that an event has done something to, each with its count of changes.

@@ -136,9 +136,14 @@ func (o *Overlay) tableAsks(t *Ticket) (enter []plan.Entry, checks []string) {
 		}
 	}
 	for i := range o.cameOff(t) {
-		enter = append(enter, plan.Entry{Name: plan.RemnantEntry + strconv.Itoa(i+1), Kind: plan.ChoiceEntry, Target: measure.OfWord(keepIt), Options: []string{keepIt, scrapIt}})
+		enter = append(enter, RemnantAsked(i+1))
 	}
 	return enter, append(checks, "remnants_labelled")
+}
+
+// RemnantAsked is what is asked of the nth stretch that came off.
+func RemnantAsked(n int) plan.Entry {
+	return plan.Entry{Name: plan.RemnantEntry + strconv.Itoa(n), Kind: plan.ChoiceEntry, Target: measure.OfWord(keepIt), Options: []string{keepIt, scrapIt}}
 }
 
 // What becomes of a stretch that came off.
@@ -148,46 +153,106 @@ const (
 )
 
 // tellEntries tells at the table what a finish has entered of it, as if each had been told by itself: the cuts in their order, then what becomes
-// of what came off, then the rests. It returns the floor with that, nil where nothing of it was entered.
-func (o *Overlay) tellEntries(t *Ticket, c Scan, e *Event) (*Overlay, *Refusal) {
+// of what came off before and with them, then the rests. It returns the floor with that, nil where nothing of it was entered or where something
+// lacks, and what lacks.
+func (o *Overlay) tellEntries(t *Ticket, c Scan, e *Event) (told *Overlay, lacks []string, r *Refusal) {
 	enter, _ := o.tableAsks(t)
-	given, came := map[string]string{}, o.cameOff(t)
+	given, most := map[string]string{}, 0
 	for name, text := range c.Measured {
 		kind, which, is := plan.AtTable(name)
 		if !is {
 			continue
 		}
 		if l := t.Spec.Cut(which); kind == plan.CutEntry && t.told && l != nil && l.Done {
-			return nil, t.refuseCut("cut_already", "measured."+name, l)
+			return nil, nil, t.refuseCut("cut_already", "measured."+name, l)
 		}
-		if !slices.ContainsFunc(enter, func(e plan.Entry) bool { return e.Name == name }) {
-			return nil, refuse("unknown_key", "measured."+name, "Name", name)
+		if n, err := strconv.Atoi(which); kind == plan.RemnantEntry && err == nil && n > 0 && t.told {
+			most = max(most, n) // it may come off with the cuts
+		} else if !slices.ContainsFunc(enter, func(e plan.Entry) bool { return e.Name == name }) {
+			return nil, nil, refuse("unknown_key", "measured."+name, "Name", name)
 		}
 		if !blank(text) {
 			given[name] = text
 		}
 	}
-	if len(given) == 0 {
-		return nil, nil
-	}
-	now := o.fork()
-	for _, kind := range []string{plan.CutEntry, plan.RemnantEntry, plan.RestEntry} {
-		for i := range enter {
-			of, which, _ := plan.AtTable(enter[i].Name)
-			text, told := given[enter[i].Name]
-			if of != kind || !told {
-				continue
-			}
-			sub := Event{At: e.At}
-			if r := now.tellEntry(t.Spec.Code, c, kind, which, text, came, &sub); r != nil {
-				r.Field = "measured." + enter[i].Name
-				return nil, r
-			}
-			now.Apply(sub)
-			e.Told = append(e.Told, sub)
+	for _, name := range o.toCut(t) {
+		if given[name] == "" {
+			lacks = append(lacks, name)
 		}
 	}
-	return now, nil
+	if len(given) == 0 || len(lacks) > 0 {
+		return nil, lacks, nil
+	}
+	now := o.fork()
+	came := o.cameOff(t)
+	tell := func(kind, which string) *Refusal {
+		sub := Event{At: e.At}
+		if r := now.tellEntry(t.Spec.Code, c, kind, which, given[kind+which], came, &sub); r != nil {
+			r.Field = "measured." + kind + which
+			return r
+		}
+		now.Apply(sub)
+		e.Told = append(e.Told, sub)
+		return nil
+	}
+	tellAll := func(kind string) *Refusal {
+		for i := range enter {
+			if of, which, _ := plan.AtTable(enter[i].Name); of == kind {
+				if r := tell(kind, which); r != nil {
+					return r
+				}
+			}
+		}
+		return nil
+	}
+	if r := tellAll(plan.CutEntry); r != nil {
+		return nil, nil, r
+	}
+	came = append(came, now.cameSince(t, came)...)
+	if most > len(came) {
+		name := plan.RemnantEntry + strconv.Itoa(most)
+		return nil, nil, refuse("unknown_key", "measured."+name, "Name", name)
+	}
+	for i := range came {
+		which := strconv.Itoa(i + 1)
+		if given[plan.RemnantEntry+which] == "" {
+			lacks = append(lacks, plan.RemnantEntry+which)
+		} else if r := tell(plan.RemnantEntry, which); r != nil {
+			return nil, nil, r
+		}
+	}
+	return now, lacks, tellAll(plan.RestEntry)
+}
+
+// cameSince are the stretches that came off at a ticket's cutting beside those that had before.
+func (o *Overlay) cameSince(t *Ticket, before []stretch) []stretch {
+	return slices.DeleteFunc(o.cameOff(t), func(s stretch) bool {
+		return slices.ContainsFunc(before, func(b stretch) bool {
+			return b.bolt.Code == s.bolt.Code && b.From == s.From && b.Width == s.Width
+		})
+	})
+}
+
+// Coming is how many stretches will have come off, of which nobody said what becomes of them, once a ticket's cuts are made as they lie: those that
+// did first. Of one in a run of several, where others' cuts lie between, it is what came off so far.
+func (f *Floor) Coming(t *Ticket, ways shelf.Ways) int {
+	o := f.Overlay()
+	n := len(o.cameOff(t))
+	if !t.told || len(o.joinedWith(t)) > 0 {
+		return n
+	}
+	told, refused := o.shelf.CutAll(t.Spec.Code, o.toMake(t, t.Spec), ways, shelf.Around{})
+	if refused != nil {
+		return n
+	}
+	for _, e := range told.Each {
+		for _, off := range slices.Concat(e.Off, e.Halves) {
+			if off.As == shelf.AsRemnant {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // tellEntry tells one entry as its action at the table.

@@ -19,7 +19,10 @@ func (a *API) showTicket(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(board.TicketDocOf(a.Desk.Store.Floor(), t, a.Printer(c)))
+	floor, say := a.Desk.Store.Floor(), a.Printer(c)
+	doc := board.TicketDocOf(floor, t, say)
+	doc.Coming(floor.Coming(t, a.Desk.Ways(t.Spec.Units)), say)
+	return c.JSON(doc)
 }
 
 // scanAnswer is the answer, of server/interface.md, to a scan that is durable.

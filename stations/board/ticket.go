@@ -238,6 +238,21 @@ func stepOf(now *stations.StepNow, asked stations.Asked, say Words) *Step {
 	return s
 }
 
+// Coming adds what is to be said of the stretches that come off with the cuts as they lie, behind those that came off: so many in all.
+func (d *TicketDoc) Coming(stretches int, say Words) {
+	if d.Step == nil {
+		return
+	}
+	had := func(name string) bool {
+		return slices.ContainsFunc(d.Step.Enter, func(e Entry) bool { return e.Name == name })
+	}
+	for i := range stretches {
+		if e := stations.RemnantAsked(i + 1); !had(e.Name) {
+			d.Step.Enter = append(d.Step.Enter, Entry{Name: e.Name, Label: say.Named("entry", e.Name), Kind: e.Kind, Target: e.Target, Options: e.Options})
+		}
+	}
+}
+
 // table are the entries of the cutting table.
 func table(enter []plan.Entry) []plan.Entry {
 	return slices.DeleteFunc(slices.Clone(enter), func(e plan.Entry) bool { _, _, is := plan.AtTable(e.Name); return !is })
