@@ -54,6 +54,11 @@ func TestTableOnTheShelf(t *testing.T) {
 		{name: "to be fetched", as: stations.Bench, do: "GET /api/tickets/" + ticket, status: 200, has: map[string]string{"fetch.0.bolt": bolt, "fetch.0.state": "to_fetch", "fetch.0.lot": "A"}},
 		s.refusedAs(s.told(bolt, "lay", "ticket", ticket), 409, "not_started"),
 		{name: "started", as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200},
+	})
+	if page := s.visit(t, stations.Bench, "/station/cutting?ticket="+ticket, 200, "fetch-at"); strings.Index(page, `id="table"`) > strings.Index(page, `class="work-columns`) {
+		t.Error("what is to be fetched stands behind what is measured of it")
+	}
+	s.play(t, []scene{
 		s.refusedAs(s.told(bolt, "cut", "ticket", ticket, "cut", "1"), 409, "not_on_table"),
 		s.refusedAs(s.told(other, "lay", "ticket", ticket), 409, "wrong_bolt"),
 		s.told(bolt, "lay", "ticket", ticket),
@@ -68,6 +73,9 @@ func TestTableOnTheShelf(t *testing.T) {
 		s.told(bolt, "cut", "cut", "2"),
 		s.told(bolt, "spoil", "cut", "2", "reason", "cut askew", "keep", true, "place", "3B"),
 	})
+	if n := strings.Count(s.visit(t, stations.Office, "/orders/A/cloth", 200), `class="flaw"`); n != 2 {
+		t.Errorf("the flaw that the table told, and what was spoilt, are drawn %d times", n)
+	}
 	if b := s.bolted(bolt); b.State() != shelf.OnTable || !b.Account().Balances() || b.Account().Cut != s.cutLength(ticket, "1") {
 		t.Errorf("the account is %+v", b.Account())
 	}

@@ -70,6 +70,7 @@ func TestShelfByForms(t *testing.T) {
 	s.visit(t, stations.Office, at+"?did=place", 200, "Moved", `value="undo"`)
 	do(303, "action", "undo")
 	s.visit(t, stations.Office, "/shelf?find=3b", 200, code)
+	s.visit(t, stations.Office, "/shelf?find=OAT", 200, code, `below soft">Reed, oat<`)
 	do(303, "action", "keep", "customer", "Saltmarsh Inn")
 	s.visit(t, stations.Office, at, 200, "kept for Saltmarsh Inn")
 	do(303, "action", "unkeep")
@@ -78,6 +79,9 @@ func TestShelfByForms(t *testing.T) {
 	do(303, "action", "find")
 	do(303, "action", "give_back", "reason", "wrong lot")
 	s.visit(t, stations.Office, "/shelf/reed-oat?gone=true", 200, code)
+	if gone := s.visit(t, stations.Office, at, 200, "Gone back"); strings.Contains(gone, "Still there") || strings.Contains(gone, "label.pdf") {
+		t.Error("of a bolt that has gone back it is said that it is still there, or its label is to be printed")
+	}
 	do(422, "action", "embroider")
 	s.visit(t, stations.Office, "/shelf/kelp", 404)
 	s.audited(t)

@@ -161,7 +161,12 @@ func (b *bolts) on(f *orderfile.Fabric) *orderfile.Fabric {
 	now.Bolts = slices.Clone(f.Bolts)
 	for i := range now.Bolts {
 		bolt := &now.Bolts[i]
-		bolt.Flaws = slices.Concat(bolt.Flaws, b.flaws[bolt.ID])
+		for _, f := range b.flaws[bolt.ID] {
+			covers := func(of orderfile.Flaw) bool { return of.From <= f.From && f.To <= of.To }
+			if !slices.ContainsFunc(bolt.Flaws, covers) { // the shelf knows what was found of its own
+				bolt.Flaws = append(slices.Clip(bolt.Flaws), f)
+			}
+		}
 		if end, measured := b.ends[bolt.ID]; measured && bolt.Shelf == "" {
 			bolt.Length = end
 		}

@@ -79,10 +79,12 @@ var loadAssets = sync.OnceValues(func() (*Assets, error) {
 
 var (
 	cssComment = regexp.MustCompile(`(?s)/\*.*?\*/`)
-	cssBlank   = regexp.MustCompile(`\s*([{};,])\s*`)
+	cssBlank   = regexp.MustCompile(`\s*([{};,>])\s*`)
+	cssLast    = regexp.MustCompile(`;}`)
 	cssColon   = regexp.MustCompile(`([a-z-]): `) // of a declaration: no selector has a blank behind its colon
 	jsComment  = regexp.MustCompile(`(?m)^[ \t]*//.*\n`)
 	jsAside    = regexp.MustCompile(`(?m)([;{,)}\]]) // .*$`) // behind a statement; TestScriptsAreLean holds that none stands in a text
+	jsOpen     = regexp.MustCompile(`([;{,(\[])\n+`)          // a line that goes on, or is told to end; no text of a script has several lines
 	indent     = regexp.MustCompile(`(?m)^[ \t]+`)
 )
 
@@ -90,10 +92,11 @@ var (
 func lean(kind string, body []byte) []byte {
 	switch kind {
 	case ".css":
-		body = cssBlank.ReplaceAll(cssComment.ReplaceAll(body, nil), []byte("$1"))
+		body = cssLast.ReplaceAll(cssBlank.ReplaceAll(cssComment.ReplaceAll(body, nil), []byte("$1")), []byte("}"))
 		return cssColon.ReplaceAll(body, []byte("$1:"))
 	case ".js", ".mjs":
-		return indent.ReplaceAll(jsAside.ReplaceAll(jsComment.ReplaceAll(body, nil), []byte("$1")), nil)
+		body = indent.ReplaceAll(jsAside.ReplaceAll(jsComment.ReplaceAll(body, nil), []byte("$1")), nil)
+		return jsOpen.ReplaceAll(body, []byte("$1"))
 	}
 	return body
 }

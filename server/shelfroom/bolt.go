@@ -88,12 +88,15 @@ func (r *Room) canTakeBack(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) b
 
 // accountOf is where a bolt's cloth went: what is nothing is left out, but for what came and what is left.
 func accountOf(b *shelf.Bolt) (rows []page.Row) {
-	a := b.Account()
+	a, rest := b.Account(), "rest"
+	if b.State() == shelf.GoneBack {
+		rest = "gone_back"
+	}
 	for _, row := range []struct {
 		name   string
 		length measure.Length
-	}{{"received", a.Received}, {"cut", a.Cut}, {"spoilt", a.Spoilt}, {"flaw", a.Flaw}, {"scrapped", a.Scrapped}, {"remnants", a.Remnants}, {"unexplained", a.Unexplained}, {"rest", a.Rest}} {
-		if row.length != 0 || row.name == "received" || row.name == "rest" {
+	}{{"received", a.Received}, {"cut", a.Cut}, {"spoilt", a.Spoilt}, {"flaw", a.Flaw}, {"scrapped", a.Scrapped}, {"remnants", a.Remnants}, {"unexplained", a.Unexplained}, {rest, a.Rest}} {
+		if row.length != 0 || row.name == "received" || row.name == rest {
 			rows = append(rows, page.Row{Name: row.name, Length: measure.OfLength(row.length, b.Units)})
 		}
 	}

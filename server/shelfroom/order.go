@@ -96,7 +96,10 @@ func planned(row *page.Fabric, o *stations.Order, p *stock.CutPlan) {
 	bought := func(q measure.Quantity) measure.Quantity {
 		return measure.OfLength(q.Length(), views.ClothUnit(p.Units))
 	}
-	row.Short, row.Least, row.Free, row.Held = measure.OfLength(p.Lacks, p.Units), p.Short.Least, bought(p.Short.Free), bought(p.Short.Held)
+	row.Short, row.Least, row.Free, row.Held = long(p.Lacks, p.Units), p.Short.Least, bought(p.Short.Free), bought(p.Short.Held)
+	if !row.Least.IsZero() {
+		row.Least = long(row.Least.Length(), p.Units)
+	}
 	for _, to := range p.Short.Promised {
 		to.Length = bought(to.Length)
 		row.Promised = append(row.Promised, to)
@@ -110,7 +113,7 @@ func planned(row *page.Fabric, o *stations.Order, p *stock.CutPlan) {
 			way.Length = measure.OfLength(w.Length, p.Units)
 		}
 		if w.Short > 0 {
-			way.Short = measure.OfLength(w.Short, p.Units)
+			way.Short = long(w.Short, p.Units)
 		}
 		row.Ways = append(row.Ways, way)
 	}

@@ -46,7 +46,7 @@ func (r *Room) Routes() []edge.Route {
 	}
 }
 
-// indexPage: GET /shelf, ?find= letters of a lot, a place, a code.
+// indexPage: GET /shelf, ?find= letters of a cloth's name, a lot, a place, an owner, a code.
 func (r *Room) indexPage(c *fiber.Ctx) error {
 	find := strings.TrimSpace(c.Query("find"))
 	if err := edge.CheckTexts(edge.Text("find", find, false, edge.MaxName)); err != nil {
@@ -63,6 +63,9 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 	}
 	if find != "" {
 		p.Found = r.rows(c, r.Stock().Find(stock.Asked{Find: find}))
+		for i := range p.Found {
+			p.Found[i].Named = true
+		}
 	} else {
 		p.Cloths = r.cloths()
 	}

@@ -197,7 +197,7 @@ type Asked struct {
 	Cloth, Owner, Place string
 	State               shelf.State // "" all that are here or missing
 	Free                bool        // those alone of which something is free
-	Find                string      // letters of a lot, a place, a supplier's piece or a code
+	Find                string      // letters of a cloth's name, a lot, a place, a supplier's piece, an owner or a code
 }
 
 // Find returns the bolts that are asked for, those first whose opening costs nothing, the shortest first.
@@ -210,7 +210,7 @@ func (s Stock) Find(asked Asked) (list []*shelf.Bolt) {
 		switch {
 		case !is(asked.Cloth, b.Cloth), !is(asked.Owner, b.Owner), !is(asked.Place, b.Place), !is(string(asked.State), string(b.State())), asked.State == "" && !here:
 			continue
-		case find != "" && !strings.Contains(strings.ToLower(strings.Join([]string{b.Lot, b.Place, b.SupplierPiece, string(b.Code), b.Owner}, "\n")), find):
+		case find != "" && !strings.Contains(strings.ToLower(strings.Join([]string{s.Names(b.Cloth), b.Lot, b.Place, b.SupplierPiece, string(b.Code), b.Owner}, "\n")), find):
 			continue
 		}
 		if all, _ := s.Free(floor, b); asked.Free && all == 0 {

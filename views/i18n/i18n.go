@@ -244,7 +244,11 @@ func (p *Printer) say(c *goi18n.LocalizeConfig, key string) string {
 func data(args []any) map[string]any {
 	d := make(map[string]any, len(args)/2+1)
 	for i := 0; i+1 < len(args); i += 2 {
-		d[fmt.Sprint(args[i])] = args[i+1]
+		value := args[i+1]
+		if list, is := value.([]string); is {
+			value = strings.Join(list, ", ")
+		}
+		d[fmt.Sprint(args[i])] = value
 	}
 	return d
 }

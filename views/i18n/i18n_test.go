@@ -100,6 +100,13 @@ func TestForFallsBackToEnglish(t *testing.T) {
 	}
 }
 
+// TestListsAreWritten: what is a list is written with commas, as a sentence has it, not as Go has it.
+func TestListsAreWritten(t *testing.T) {
+	if said := For("en").T("table.pass_over", "Orders", []string{"SMI-1", "SMI-2"}); said != "Cut it before SMI-1, SMI-2" {
+		t.Error(said)
+	}
+}
+
 func TestMissingKeyShows(t *testing.T) {
 	if got := For("en").T("no.such.key"); got != "⟨no.such.key⟩" {
 		t.Errorf("missing key: %q", got)

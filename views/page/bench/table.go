@@ -44,6 +44,7 @@ type OnShelf struct {
 	Place   string
 	OnTable bool
 	Rest    measure.Quantity // as reckoned
+	About   measure.Quantity // the same in yards or metres
 	CameOff []CameOff        // what nobody has called a remnant or scrap
 	InFront []string         // orders whose cuts lie in front of the ticket's
 	Width   measure.Quantity // as it was measured, where that is less than the cuts count on, which is
@@ -93,7 +94,7 @@ func TableOf(f *stations.Floor, t *stations.Ticket) *Table {
 func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 	n := 0
 	for _, b := range f.TableOf(t) {
-		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units)}
+		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units), About: measure.OfLength(b.Rest, b.Units.Purchase())}
 		for _, off := range b.Unlabelled() {
 			if !off.At.Before(t.Steps[0].Started) {
 				n++
@@ -130,6 +131,10 @@ func inFront(promised []shelf.Promise, t *stations.Ticket) (orders []string) {
 	}
 	return orders
 }
+
+// Leads reports whether the table stands before what is measured and checked: each cut is told there, or a bolt is to be fetched before there
+// is anything to measure.
+func (p *Table) Leads() bool { return p.ByCut || p.ToLay != nil }
 
 // OfShelf reports whether any of the bolts is the shelf's.
 func (p *Table) OfShelf() bool { return len(p.Shelf) > 0 }

@@ -20,6 +20,7 @@ type Bolt struct {
 	Lot       string
 	Owner     string // whose it is, where that may be told
 	Customers bool   // it is a customer's
+	Named     bool   // in a list of several cloths, so that it says which
 	State     shelf.State
 	Place     string
 	Units     measure.Unit     // that it is measured in
