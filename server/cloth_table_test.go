@@ -5,6 +5,7 @@ import (
 	"maps"
 	"strings"
 	"testing"
+	"time"
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
@@ -106,7 +107,7 @@ func TestTableOnTheShelf(t *testing.T) {
 		rest := measure.OfLength(s.bolted(b).Rest-10*measure.Inch, measure.In).String()
 		s.ask(t, s.refusedAs(s.told(b, "rest", "length", rest), 422, "rest_differs"))
 		s.ask(t, s.told(b, "rest", "length", rest, "again", true, "place", "4A"))
-		if got := s.bolted(b); got.State() != shelf.OnShelf || got.Place != "4A" || got.Unexplained != 10*measure.Inch || !got.Account().Balances() {
+		if got := s.bolted(b); got.State() != shelf.OnShelf || got.Place != "4A" || got.Unexplained() != 10*measure.Inch || !got.Account().Balances() {
 			t.Errorf("measured, %s is %s at %s, %+v", b, got.State(), got.Place, got.Account())
 		}
 	}
@@ -502,5 +503,40 @@ func TestNarrowBolt(t *testing.T) {
 		by(stations.Office, "override", true, "reason", "the selvage is as wide as ever"),
 	})
 	s.visit(t, stations.Bench, "/station/cutting?ticket="+ticket, 200, "at the front of the cloth")
+	s.audited(t)
+}
+
+// TestUnexplainedByMonth: what bolts are measured off the reckoning is summed by month, less and more apart, and the office sees it.
+func TestUnexplainedByMonth(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "1000in"})
+	measure := func(length string) {
+		count := "/api/counts/" + s.ask(t, scene{as: stations.Office, do: "POST /api/counts", status: 201}).at("count")
+		s.ask(t, s.told(bolt, "count_bolt", "length", length))
+		s.ask(t, scene{as: stations.Office, do: "POST " + count + "/end", status: 200})
+		s.ask(t, scene{as: stations.Office, do: "POST " + count + "/settle", send: fields{"bolt": bolt, "as": "measured"}, status: 200})
+	}
+	if got := s.visit(t, stations.Office, "/shelf", 200); strings.Contains(got, "nobody can explain") {
+		t.Error("nothing is off, and something is told")
+	}
+	first := s.clock.Now()
+	measure("960in")
+	measure("935in")
+	measure("955in")
+	s.clock.Add(31 * 24 * time.Hour)
+	measure("975in")
+	row := func(at time.Time, less, more string) string {
+		num := func(l string) string { return `<span class="num">` + l + ` <small>in</small></span>` }
+		return at.Format("Jan 2006") + "</th>\n<td data-label=\"Less than reckoned\">" + num(less) + `</td><td data-label="More than reckoned">` + num(more)
+	}
+	got := s.visit(t, stations.Office, "/shelf", 200)
+	newest, before := strings.Index(got, row(s.clock.Now(), "0", "20")), strings.Index(got, row(first, "65", "20"))
+	if newest < 0 || before < newest {
+		t.Errorf("the months stand at %d and %d of %s", newest, before, got)
+	}
+	if bench := s.visit(t, stations.Bench, "/shelf", 200); strings.Contains(bench, "nobody can explain") {
+		t.Error("a bench is told")
+	}
 	s.audited(t)
 }

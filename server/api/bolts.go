@@ -236,7 +236,7 @@ func (a *API) showBolt(c *fiber.Ctx) error {
 	}
 	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
 	doc := boltDoc{boltRow: a.boltRow(c, a.Desk.Store.Floor(), b), Begin: in(b.Begin), Piece: b.SupplierPiece, RepeatOver: b.Repeats,
-		Flaws: append([]shelf.Flaw{}, b.Flaws...), Points: b.Score().Points, Off: append([]shelf.Off{}, b.Off...), Halves: b.Halves, Unexplained: in(b.Unexplained), From: b.From,
+		Flaws: append([]shelf.Flaw{}, b.Flaws...), Points: b.Score().Points, Off: append([]shelf.Off{}, b.Off...), Halves: b.Halves, Unexplained: in(b.Unexplained()), From: b.From,
 		Tickets: b.For, History: []boltPast{}}
 	if b.Received > 0 {
 		doc.Received = in(b.Received)

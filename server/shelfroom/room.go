@@ -69,7 +69,19 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 	} else {
 		p.Cloths = r.cloths()
 	}
+	if p.Office() && find == "" {
+		p.Strays = r.strays(c)
+	}
 	return r.Send(c, p)
+}
+
+// strays are the months in which cloth was measured otherwise than reckoned.
+func (r *Room) strays(c *fiber.Ctx) (months []page.Month) {
+	in := func(l measure.Length) measure.Quantity { return long(l, measure.Unit(r.Desk.Shop().Units)) }
+	for _, m := range r.Stock().Unexplained() {
+		months = append(months, page.Month{Name: r.Printer(c).MonthOf(m.Begin), Less: in(m.Less), More: in(m.More)})
+	}
+	return months
 }
 
 // cloths are those of which there is something, by name.

@@ -298,6 +298,40 @@ func (s Stock) Sums() map[string]*Sum {
 	return sums
 }
 
+// Month is what was measured otherwise than reckoned in a month of the shop's zone.
+type Month struct {
+	Begin      time.Time
+	Less, More measure.Length
+}
+
+// mostMonths is how many months are told.
+const mostMonths = 12
+
+// Unexplained are the months in which bolts were measured otherwise than reckoned, newest first.
+func (s Stock) Unexplained() []Month {
+	sums := map[time.Time]*Month{}
+	for _, b := range s.Store.Floor().Shelf().Bolts() {
+		for _, stray := range b.Strays {
+			at := stray.At.In(s.Shop().Zone)
+			begin := time.Date(at.Year(), at.Month(), 1, 0, 0, 0, 0, at.Location())
+			if sums[begin] == nil {
+				sums[begin] = &Month{Begin: begin}
+			}
+			of := sums[begin]
+			if l := stray.Length.Length(); l > 0 {
+				of.Less += l
+			} else {
+				of.More -= l
+			}
+		}
+	}
+	var list []Month
+	for _, begin := range slices.SortedFunc(maps.Keys(sums), func(a, b time.Time) int { return b.Compare(a) }) {
+		list = append(list, *sums[begin])
+	}
+	return list[:min(len(list), mostMonths)]
+}
+
 // Whose is a customer's cloth as it is shown: the name to those who may read it, to others the number of the order that it came with or is for, as tickets
 // show a customer. "" where it is the shop's, or where no order is known.
 func (s Stock) Whose(b *shelf.Bolt, named bool) string {

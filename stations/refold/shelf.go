@@ -18,7 +18,7 @@ type Bolt struct {
 	Hold, Place              string
 	Kept, From, For          string
 	Received, Invoiced       string
-	Begin, Rest, Unexplained string
+	Begin, Rest, Strays      string
 	Width, Repeats, First    string
 	Ends                     string
 	Flaws, Off, Halves       string
@@ -282,7 +282,7 @@ func most(a, b measure.Quantity) measure.Quantity {
 
 // account is what was received and what nobody can explain, by the measurements, and what both and what came off leave.
 func (b *bolt) account(n *shelf.Bolt) {
-	off := measure.Length(0)
+	off, strayed := measure.Length(0), measure.Length(0)
 	for _, f := range n.Off {
 		off += f.To.Length() - f.From.Length()
 	}
@@ -291,9 +291,12 @@ func (b *bolt) account(n *shelf.Bolt) {
 		case a.Rest.IsZero() || a.Action == shelf.CountBolt:
 			continue
 		case a.First:
-			n.Received, n.Unexplained = a.Rest.Length(), 0
+			n.Received, n.Strays, strayed = a.Rest.Length(), nil, 0
 		default:
-			n.Unexplained += a.Unexplained.Length()
+			if a.Unexplained.Length() != 0 {
+				n.Strays = append(n.Strays, shelf.Stray{At: a.at, Length: a.Unexplained})
+			}
+			strayed += a.Unexplained.Length()
 		}
 	}
 	for i := len(b.acts) - 1; i >= 0; i-- { // whether it was measured since something came off
@@ -304,7 +307,7 @@ func (b *bolt) account(n *shelf.Bolt) {
 			break
 		}
 	}
-	n.Rest = cmp.Or(n.Received, n.Invoiced) - off - n.Unexplained
+	n.Rest = cmp.Or(n.Received, n.Invoiced) - off - strayed
 }
 
 // takesOff reports whether an act took something off what there was then.
@@ -371,7 +374,7 @@ func boltRow(b *shelf.Bolt) Bolt {
 	}
 	return Bolt{Cloth: b.Cloth, Lot: b.Lot, Piece: b.SupplierPiece, Owner: b.Owner, State: state, Hold: b.Hold, Place: b.Place, Kept: text(b.Kept),
 		From: text(b.From), For: text(b.For), Received: in(b.Received), Invoiced: in(b.Invoiced), Begin: in(b.Begin), Rest: in(b.Rest),
-		Unexplained: in(b.Unexplained), Width: in(b.Width), Repeats: fmt.Sprint(b.Repeats, " in ", in(b.OverRepeats)), First: in(b.FirstRepeat), Ends: b.Ends.String(),
+		Strays: orEmpty(b.Strays), Width: in(b.Width), Repeats: fmt.Sprint(b.Repeats, " in ", in(b.OverRepeats)), First: in(b.FirstRepeat), Ends: b.Ends.String(),
 		Flaws: orEmpty(b.Flaws), Off: orEmpty(b.Off), Halves: orEmpty(b.Halves), Opened: b.Opened, Measured: b.Measured, Since: instant(b.Since), Events: orEmpty(b.Events)}
 }
 

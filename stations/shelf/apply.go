@@ -153,10 +153,12 @@ const InspectionFailed = "inspection_failed"
 // remeasure takes what was measured for what there is.
 func (b *Bolt) remeasure(e Event, at time.Time) {
 	b.Rest = e.Rest.Length()
-	b.Unexplained += e.Unexplained.Length()
 	b.Measured, b.measuredAt = true, at
-	if e.First {
-		b.Received, b.Unexplained = b.Rest, 0
+	switch {
+	case e.First:
+		b.Received, b.Strays = b.Rest, nil
+	case e.Unexplained.Length() != 0:
+		b.Strays = append(slices.Clip(b.Strays), Stray{at, e.Unexplained})
 	}
 }
 

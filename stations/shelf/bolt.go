@@ -56,9 +56,9 @@ type Bolt struct {
 	For           []plan.Code // cutting tickets that have it on the table
 	Off           []Off       // what came off, by mark, without a gap from Began to Begin
 	Halves        []Off       // of the width, that cuts left beside them: their length is the cuts'
-	Unexplained   measure.Length
-	Since         time.Time // when it came
-	Seen          time.Time // when it was last in somebody's hands
+	Strays        []Stray     // what nobody can explain, each time it was measured
+	Since         time.Time   // when it came
+	Seen          time.Time   // when it was last in somebody's hands
 
 	Events []int64 // what the ledger has of it, taken back or not
 
@@ -76,6 +76,12 @@ type Origin struct {
 	Parent plan.Code        `json:"parent,omitempty"`
 	Mark   measure.Quantity `json:"mark,omitzero"`  // on the parent
 	Half   bool             `json:"half,omitempty"` // of the parent's width, beside a cut
+}
+
+// Stray is how much less was measured of a bolt than was reckoned; below 0: more.
+type Stray struct {
+	At     time.Time        `json:"at"`
+	Length measure.Quantity `json:"length"`
 }
 
 // Kept says for whom a bolt is set aside: an order that isn't released yet, or a customer.
@@ -186,9 +192,17 @@ type Account struct {
 	Rest                                            measure.Length
 }
 
+// Unexplained is how much less was measured in all than was reckoned; below 0: more.
+func (b *Bolt) Unexplained() (sum measure.Length) {
+	for i := range b.Strays {
+		sum += b.Strays[i].Length.Length()
+	}
+	return sum
+}
+
 // Account adds up what came off the bolt.
 func (b *Bolt) Account() Account {
-	a := Account{Received: b.Length(), Unexplained: b.Unexplained, Rest: b.Rest}
+	a := Account{Received: b.Length(), Unexplained: b.Unexplained(), Rest: b.Rest}
 	sums := map[OffKind]*measure.Length{AsCut: &a.Cut, AsSpoilt: &a.Spoilt, AsFlaw: &a.Flaw, AsScrapped: &a.Scrapped, AsRemnant: &a.Remnants}
 	for i := range b.Off {
 		*sums[b.Off[i].As] += b.Off[i].length()

@@ -44,7 +44,7 @@ func TestCount(t *testing.T) {
 	if b := s.shelf.Bolt(moved); b.Place != "5C" {
 		t.Errorf("moved to %s", b.Place)
 	}
-	if b := s.shelf.Bolt(short); b.Rest != 860*measure.Inch || b.Unexplained != 40*measure.Inch || !b.Account().Balances() {
+	if b := s.shelf.Bolt(short); b.Rest != 860*measure.Inch || b.Unexplained() != 40*measure.Inch || !b.Account().Balances() {
 		t.Errorf("measured short: %s", image(b))
 	}
 	if b := s.shelf.Bolt(unseen); b.State() != Missing {

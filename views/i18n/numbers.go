@@ -175,6 +175,9 @@ func (p *Printer) weekday(t time.Time) string {
 	return p.T("date.weekday." + strings.ToLower(t.Weekday().String()[:3]))
 }
 
+// MonthOf writes the month of an instant in its own zone: "Nov 2026".
+func (p *Printer) MonthOf(t time.Time) string { return p.month(t) + " " + t.Format("2006") }
+
 func (p *Printer) month(t time.Time) string {
 	return p.T("date.month." + strings.ToLower(t.Month().String()[:3]))
 }

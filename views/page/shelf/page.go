@@ -65,6 +65,13 @@ type IndexPage struct {
 	Found    []Bolt
 	Cloths   []Cloth
 	Counting *CountRow // a count that goes on
+	Strays   []Month   // newest first
+}
+
+// Month is how much less, and more, was measured in a month than was reckoned.
+type Month struct {
+	Name       string
+	Less, More measure.Quantity
 }
 
 // ClothPage lists the bolts of a cloth.
