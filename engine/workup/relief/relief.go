@@ -66,14 +66,14 @@ type Cloth struct {
 	Bolts           []orderfile.Bolt
 }
 
-// What the search for ways may take: our own choice, so that all together stay under some hundredths of a second, and under half a second
-// for 200 windows. A way that isn't found within its share isn't told.
+// What the search for ways may take: our own choice, so that all together stay under some hundredths of a second, and under one second for 200
+// windows. A way that isn't found within its share isn't told.
 const (
 	leastWork  = 120_000   // of the planner's, into one plan
 	workOfCut  = 1_500     // and for each cut of it
 	mostWork   = 1_500_000 // and no more
 	plansOf    = 6         // a kind
-	reckonings = 300       // windows that are reckoned anew
+	reckonings = 2_000     // windows that are reckoned anew
 	mostOf     = 3         // held lots and orders that are looked at
 	mostLots   = 2         // of which cloth is bought, beside another one
 )
