@@ -68,6 +68,7 @@ func TestTableOnTheShelf(t *testing.T) {
 		s.refusedAs(s.told(bolt, "cut", "cut", "2"), 409, "cuts_left"),
 		s.refusedAs(s.told(bolt, "cut", "cut", "1", "length", "100in"), 422, "cut_too_short"),
 		s.told(bolt, "cut", "cut", "1"),
+		s.refusedAs(s.told(bolt, "part", "to", "140in"), 409, "bolt_promised"),
 		s.refusedAs(s.told(bolt, "cut", "cut", "1"), 409, "cut_already"),
 		{name: "a finish owes the rest", as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "finish", "cutting"), status: 422, code: "entries_missing"},
 		s.told(bolt, "flaw", "after", "1", "from", "10in", "to", "12in"),

@@ -1,6 +1,10 @@
 package shelf
 
-import "slices"
+import (
+	"slices"
+
+	"tablehand/engine/cutting"
+)
 
 // place says where a bolt lies.
 func (d *deciding) place() *Refusal {
@@ -121,14 +125,17 @@ func (d *deciding) scrap() *Refusal {
 	case span.To-span.From > d.Ways.ReasonToScrap && blank(d.Reason):
 		return missingReason()
 	}
-	for _, p := range d.around.Promised {
-		if meets(p.Span, span) {
-			return d.promised("")
-		}
+	if d.spoken(span) {
+		return d.promised("")
 	}
 	d.e.Reason = d.Reason
 	d.becomes(AsScrapped, span, "")
 	return short(mostLine, "reason", d.Reason)
+}
+
+// spoken reports whether some ticket is to be cut from a stretch.
+func (d *deciding) spoken(span cutting.Span) bool {
+	return slices.ContainsFunc(d.around.Promised, func(p Promise) bool { return meets(p.Span, span) })
 }
 
 // giveBack sends a bolt to where it came from: the supplier, or the customer whose it is.

@@ -250,6 +250,8 @@ func (d *deciding) part() *Refusal {
 		return d.b.refuse("too_long", "to", "Cut", "")
 	case span.From >= d.b.Begin && (onTable|unheld).refuse(d.b) != nil: // what came off before is called a remnant at any time
 		return (onTable | unheld).refuse(d.b)
+	case d.spoken(span):
+		return d.promised("")
 	case d.used(d.Command.New, d.around):
 		return refuse("busy", "")
 	}
