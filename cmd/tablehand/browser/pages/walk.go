@@ -57,11 +57,11 @@ func Walk(t *testing.T, part func(*testing.T, *BusyShop) []Page) {
 	}
 }
 
-// looks are how a page is looked at: in the long tier everything. The quick tier looks at it once in each language, in one at a
-// phone's width, in the other at a desk's, one by day and one by night, and which way goes round from page to page.
+// looks are how a page is looked at: in the long tier everything. The quick tier looks at it once in each language, in one at
+// the smallest phone's width, in the other at a desk's, one by day and one by night, and which way goes round from page to page.
 func looks(language string, turn int) (all []browser.Look) {
 	if !browser.Everything() {
-		return []browser.Look{{Language: language, Width: []int64{360, 1280}[turn%2], Dark: turn/2%2 == 1}}
+		return []browser.Look{{Language: language, Width: []int64{320, 1280}[turn%2], Dark: turn/2%2 == 1}}
 	}
 	for _, width := range []int64{320, 360, 768, 1280, 1920} {
 		all = append(all, browser.Look{Language: language, Width: width}, browser.Look{Language: language, Width: width, Dark: true})
