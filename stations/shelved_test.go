@@ -210,7 +210,10 @@ func (s *shop) anyHandle(t *rapid.T) Handle {
 	actions := []shelf.Action{shelf.Inspect, shelf.PlaceIt, shelf.Keep, shelf.Unkeep, shelf.HoldBolt, shelf.FreeBolt, shelf.Lay, shelf.Lay, shelf.Scrap,
 		shelf.GiveBack, shelf.Lose, shelf.Find, shelf.ReleaseCloth, shelf.CountBolt, shelf.Undo, shelf.BeginCount, shelf.EndCount, shelf.Settle, shelf.CountBolt}
 	if b.Lies == shelf.OnTable {
-		actions = append(actions, shelf.Cut, shelf.Cut, shelf.Cut, shelf.Cut, shelf.TellFlaw, shelf.Spoil, shelf.Part, shelf.Part, shelf.Rest, shelf.Scrap, shelf.Undo)
+		actions = append(actions, shelf.TellFlaw, shelf.Spoil, shelf.Part, shelf.Part, shelf.Rest, shelf.Scrap, shelf.Undo)
+		if len(s.floor.Promised(b.Code)) == 0 { // what a ticket is promised is cut by that
+			actions = append(actions, shelf.Cut, shelf.Cut, shelf.Cut, shelf.Cut)
+		}
 	}
 	near := func(name string) string {
 		return measure.OfLength(max(0, b.Begin+measure.Length(rapid.IntRange(-2, 50).Draw(t, name))*measure.Inch), measure.In).String()

@@ -10,6 +10,7 @@ import (
 	"tablehand/stations"
 	"tablehand/stations/invoice"
 	"tablehand/stations/plan"
+	"tablehand/stations/shelf"
 )
 
 var (
@@ -133,5 +134,45 @@ func TestMoreOrLess(t *testing.T) {
 	more := New().Differences(folded(all))
 	if !slices.ContainsFunc(more, func(d Difference) bool { return d.Table == "orders" && d.Ledger == "" && d.Floor != "" }) {
 		t.Errorf("the ledger has nothing: %+v", more)
+	}
+}
+
+// TestFaults: what must not be of the cloth is a difference, though both folds of the ledger agree on it.
+func TestFaults(t *testing.T) {
+	bolt := plan.NewCode(9)
+	in := measure.Read
+	came := stations.Event{Action: stations.Receive, Shelf: &shelf.Event{Action: shelf.Receive, Came: []shelf.Came{{Bolt: bolt, Cloth: "reed", Units: "in", Length: in("400in")}}}}
+	released := func(from ...string) []stations.Event {
+		events := story()[:2]
+		events[1].Tickets = slices.Clone(events[1].Tickets)
+		lines := slices.Clone(events[1].Tickets[0].Cuts)
+		for i := range lines {
+			lines[i].Bolt, lines[i].From = string(bolt), in(from[i])
+		}
+		events[1].Tickets[0].Cuts = lines
+		return append(events, came)
+	}
+	off := func(to string) stations.Event {
+		return stations.Event{Action: stations.Action(shelf.Scrap), Shelf: &shelf.Event{Action: shelf.Scrap, Bolt: bolt, Off: []shelf.Off{{As: shelf.AsScrapped, From: in("0in"), To: in(to)}}}}
+	}
+	for name, row := range map[string]struct {
+		events []stations.Event
+		want   []string
+	}{
+		"sound":                 {append(released("10in", "106in"), off("10in")), nil},
+		"promised twice":        {released("0in", "95in"), []string{"promise " + string(bolt) + " " + string(cut) + " 2: twice from 95in"}},
+		"promised, and gone":    {append(released("10in", "106in"), off("11in")), []string{"promise " + string(bolt) + " " + string(cut) + " 1: of cloth that is gone, from 10in"}},
+		"of a cloth that isn't": {append(released("0in", "96in"), stations.Event{Action: stations.Merge, Shelf: &shelf.Event{Action: shelf.MergeCloth, Cloth: "reed", Into: "oat"}}), []string{"cloth " + string(bolt) + ": reed was merged into oat"}},
+	} {
+		for i := range row.events {
+			row.events[i].Seq, row.events[i].Actor, row.events[i].At = int64(i+1), bench, time.Date(2026, 12, 1, 8, i, 0, 0, time.UTC)
+		}
+		var got []string
+		for key, what := range faults(folded(row.events)) {
+			got = append(got, key+": "+what)
+		}
+		if !slices.Equal(got, row.want) {
+			t.Errorf("%s: found %q", name, got)
+		}
 	}
 }

@@ -420,7 +420,7 @@ func floorShelf(f *stations.Floor) (map[string]Bolt, map[string]Count) {
 }
 
 // faults are what must not be of the floor's cloth, whatever the ledger says: an account that doesn't balance, a cloth that was
-// merged into another, a stretch that two cuts are promised.
+// merged into another, a stretch that two cuts are promised or that is gone.
 func faults(f *stations.Floor) map[string]string {
 	found := map[string]string{}
 	for _, b := range f.Shelf().Bolts() {
@@ -432,8 +432,12 @@ func faults(f *stations.Floor) map[string]string {
 		}
 		promised := f.Promised(b.Code)
 		for i, p := range promised {
-			if i > 0 && promised[i-1].Span.To > p.Span.From {
-				found[fmt.Sprintf("promise %s %s %s", b.Code, p.Ticket, p.Cut)] = "twice from " + p.Span.From.In(b.Units)
+			of := fmt.Sprintf("promise %s %s %s", b.Code, p.Ticket, p.Cut)
+			switch {
+			case i > 0 && promised[i-1].Span.To > p.Span.From:
+				found[of] = "twice from " + p.Span.From.In(b.Units)
+			case p.Span.From < b.Begin && b.OnHand():
+				found[of] = "of cloth that is gone, from " + p.Span.From.In(b.Units)
 			}
 		}
 	}
