@@ -32,6 +32,7 @@ func TestBrowserTableOfTheShelf(t *testing.T) {
 	look("shelf-fetch")
 	p.Scan(s.URL+"/B/"+other, "refused") // it isn't cut from that one
 	p.Scan(s.URL+"/B/"+bolt, "done")
+	p.Wait(`document.querySelector("#cut")`) // what was to be fetched is gone from the page
 	shows("Cut 1 of 5")
 	p.Press(".bar .main-action", "done")
 	shows("Cut 2 of 5")
