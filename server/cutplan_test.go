@@ -164,3 +164,15 @@ func TestPromisedCloth(t *testing.T) {
 	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(s.ticketOf(t, "LATE", "", "reed"), "start", "cutting"), status: 200})
 	s.ask(t, scene{name: "begun, it is its own", as: stations.Office, do: "GET /api/orders/MINE/cutplan", status: 200, has: bought})
 }
+
+// TestTodayOfTheShopsCloth: of the shop's cloth Today says how much is short, and leaves to the page of the order's cloth, which plans it, what to buy.
+func TestTodayOfTheShopsCloth(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "550in"})
+	s.take(t, "SOON", ofReed("SOON")...)
+	today := s.visit(t, stations.Office, "/", 200, "4 of 5 cuts fit", " short", "/orders/SOON/cloth")
+	if strings.Contains(today, "order one more cut") {
+		t.Errorf("Today says what to buy: %s", today)
+	}
+}

@@ -19,7 +19,7 @@ type Shortage struct {
 	Cuts    int              // that the order takes of it
 	Fit     int              // of them that have a place on the bolts
 	Short   measure.Quantity // the length that lacks, Nothing where only lots mix
-	Order   []CutsToOrder    // what to buy, lot by lot
+	Order   []CutsToOrder    // what to buy, lot by lot; of the shop's cloth its own page says that
 	Missing []MissingCuts
 	Mixed   []string // windows that can only be cut from several lots
 	More    int      // of both, that a page doesn't show
@@ -165,6 +165,11 @@ func (v *Views) Shortage(s Shortage) template.HTML {
 	var says []string
 	if s.Fit < s.Cuts {
 		says = append(says, template.HTMLEscapeString(v.Say.N("short.fit", s.Cuts, "Fit", s.Fit)))
+	}
+	if len(s.Order) == 0 && !s.Short.Nought() {
+		says = append(says, v.withNumber(measure.OfLength(s.Short.Length(), ClothUnit(s.Short.Unit())), func(number string) string {
+			return v.Say.T("short.lacks", "Length", number)
+		}))
 	}
 	for _, o := range s.Order {
 		says = append(says, v.withNumber(o.Length, func(number string) string {

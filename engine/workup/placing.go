@@ -39,7 +39,7 @@ func (plan *ClothPlan) placed(problem cutting.Problem, work int64) cutting.Plan 
 
 // mixed cuts what has no place in one lot from several: windows stay whole where those of a room, or an order, can each be cut from one.
 func (plan *ClothPlan) mixed(problem cutting.Problem, without cutting.Plan, work int64) cutting.Plan {
-	if plan.lots != nil {
+	if plan.grouped() {
 		if whole := mixing(problem, without, work, plan.windows(problem)); whole.Short == 0 {
 			return problem.Forward(whole)
 		}
@@ -49,6 +49,16 @@ func (plan *ClothPlan) mixed(problem cutting.Problem, without cutting.Plan, work
 		return problem.Forward(mixing(problem, without, work, nil))
 	}
 	return cutting.PlaceBound(problem, problem.Bound)
+}
+
+// grouped reports whether several windows come from one lot.
+func (plan *ClothPlan) grouped() bool {
+	for line, first := range plan.lots {
+		if first != line {
+			return true
+		}
+	}
+	return false
 }
 
 func bestPlan(problem cutting.Problem, work int64) cutplan.Plan {

@@ -191,7 +191,7 @@ func (s *Site) shortages(o *stations.Order, w *workup.Workup) []views.Shortage {
 	list := views.ShortagesOf(w)
 	for i := range list {
 		if e := s.Desk.Books.Entry(books.Cloths, o.ClothOf(w.Order.Fabric(list[i].Fabric))); e != nil {
-			list[i].Cloth = e.ID
+			list[i].Cloth, list[i].Order = e.ID, nil // how much to buy, and of which lot, the page of its cloth has planned
 		}
 	}
 	return list

@@ -255,7 +255,7 @@ func (m *maker) reckoned(change func(*orderfile.Order)) *workup.ClothPlan {
 
 func (m *maker) mixedLots() []Way {
 	mixed := m.Plan.MixedTreatments()
-	if len(mixed) == 0 {
+	if len(mixed) == 0 || m.Plan.Plan.Short >= m.lacks.length {
 		return nil
 	}
 	w := Way{Kind: MixedLots, Short: m.Plan.Plan.Short}
