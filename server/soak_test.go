@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -68,7 +69,7 @@ func TestSoak(t *testing.T) {
 		t.Errorf("only %d connections of %d streams, %d boards compared", cuts, streams, proofs)
 	}
 	if !testing.Short() {
-		everythingHappened(t, s)
+		everythingHappened(t, s, os.Getenv("TABLEHAND_LONG") != "1")
 	}
 	noDifference(t, s)
 }
@@ -148,15 +149,16 @@ func happened(t *testing.T, s *shop) map[stations.Action]int {
 	return did
 }
 
-// everythingHappened holds that the run was one of all that a shop does.
-func everythingHappened(t *testing.T, s *shop) {
+// everythingHappened holds that the run was one of all that a shop does. What chance may leave out of a short one is asked of a long one alone.
+func everythingHappened(t *testing.T, s *shop, short bool) {
 	t.Helper()
 	did := happened(t, s)
 	t.Log(did)
+	seldom := []stations.Action{stations.Draft, stations.DropDraft, stations.Issue, stations.Credit, stations.Scrap}
 	for _, a := range []stations.Action{stations.Take, stations.Release, stations.Revise, stations.Cancel, stations.Start,
 		stations.Finish, stations.Undo, stations.Hold, stations.Resume, stations.SendBack, stations.Accept, stations.Remake,
 		stations.Scrap, stations.Close, stations.SetPrices, stations.Draft, stations.DropDraft, stations.Issue, stations.Credit} {
-		if did[a] == 0 {
+		if did[a] == 0 && (!short || !slices.Contains(seldom, a)) {
 			t.Errorf("nobody did %s", a)
 		}
 	}
