@@ -201,6 +201,7 @@ func isStale(err error) bool {
 func (p *Tab) Open(path string) {
 	p.T.Helper()
 	p.Do(chromedp.Navigate(p.url + path))
+	p.Wait("true") // a page before it may have been on its way to another one
 }
 
 // Read evaluates an expression in the page.
@@ -216,13 +217,13 @@ func Read[T any](p *Tab, expression string, with ...chromedp.EvaluateOption) T {
 }
 
 // Wait waits until an expression is true in a page that is whole: before its scripts have run, a press would send a form by a
-// page of its own.
+// page of its own. The empty page that a browser begins another with is complete, too.
 func (p *Tab) Wait(condition string) {
 	p.T.Helper()
 	p.Until(condition, func() bool {
 		ctx, cancel := context.WithTimeout(p.Ctx, shoptest.Patience)
 		defer cancel()
-		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("document.readyState === 'complete' && Boolean("+condition+")"))
+		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("document.readyState === 'complete' && Boolean(document.documentElement) && Boolean("+condition+")"))
 		return err == nil && ok // an error: the page is changing
 	})
 }
