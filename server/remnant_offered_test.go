@@ -131,6 +131,7 @@ func TestCustomersClothLeft(t *testing.T) {
 		asks("while one is open", false)
 		s.ask(t, scene{as: stations.Office, do: "POST /api/orders/A/cancel", send: fields{"reason": "sold"}, status: 200})
 		asks("after their last", true)
+		s.visit(t, stations.Office, "/", 200, `40 <small>yd</small>`)
 		form := url.Values{"customer": {"Saltmarsh Inn"}, "bolt": theirs, "action": {answer.action}, "reason": {"asked by telephone"}}
 		with := func(key string, values ...string) url.Values {
 			other := maps.Clone(form)

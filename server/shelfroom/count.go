@@ -11,6 +11,7 @@ import (
 	"tablehand/engine/measure"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
+	"tablehand/server/stock"
 	"tablehand/server/web"
 	"tablehand/stations"
 	"tablehand/stations/shelf"
@@ -111,7 +112,7 @@ func spoken(q measure.Quantity, units measure.Unit) measure.Quantity {
 	if q.IsZero() {
 		return q
 	}
-	return long(q.Length(), units)
+	return stock.Long(q.Length(), units)
 }
 
 // countLines are what a count found, by what differs.

@@ -96,9 +96,9 @@ func planned(row *page.Fabric, o *stations.Order, p *stock.CutPlan) {
 	bought := func(q measure.Quantity) measure.Quantity {
 		return measure.OfLength(q.Length(), views.ClothUnit(p.Units))
 	}
-	row.Short, row.Least, row.Free, row.Held = long(p.Lacks, p.Units), p.Short.Least, bought(p.Short.Free), bought(p.Short.Held)
+	row.Short, row.Least, row.Free, row.Held = stock.Long(p.Lacks, p.Units), p.Short.Least, bought(p.Short.Free), bought(p.Short.Held)
 	if !row.Least.IsZero() {
-		row.Least = long(row.Least.Length(), p.Units)
+		row.Least = stock.Long(row.Least.Length(), p.Units)
 	}
 	for _, to := range p.Short.Promised {
 		to.Length = bought(to.Length)
@@ -113,7 +113,7 @@ func planned(row *page.Fabric, o *stations.Order, p *stock.CutPlan) {
 			way.Length = measure.OfLength(w.Length, p.Units)
 		}
 		if w.Short > 0 {
-			way.Short = long(w.Short, p.Units)
+			way.Short = stock.Long(w.Short, p.Units)
 		}
 		row.Ways = append(row.Ways, way)
 	}

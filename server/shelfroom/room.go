@@ -77,7 +77,7 @@ func (r *Room) indexPage(c *fiber.Ctx) error {
 
 // strays are the months in which cloth was measured otherwise than reckoned.
 func (r *Room) strays(c *fiber.Ctx) (months []page.Month) {
-	in := func(l measure.Length) measure.Quantity { return long(l, measure.Unit(r.Desk.Shop().Units)) }
+	in := func(l measure.Length) measure.Quantity { return stock.Long(l, measure.Unit(r.Desk.Shop().Units)) }
 	for _, m := range r.Stock().Unexplained() {
 		months = append(months, page.Month{Name: r.Printer(c).MonthOf(m.Begin), Less: in(m.Less), More: in(m.More)})
 	}
@@ -96,22 +96,10 @@ func (r *Room) cloths() []page.Cloth {
 	return list
 }
 
-// long is a length of cloth as it is spoken of: from two yards or metres on in those.
-func long(l measure.Length, units measure.Unit) measure.Quantity {
-	buys, least := units.Purchase(), 2*measure.Yard
-	if units.Metric() {
-		least = 2 * measure.Metre
-	}
-	if l < least {
-		buys = units
-	}
-	return measure.OfLength(l, buys)
-}
-
 // row is a bolt as a list shows it.
 func (r *Room) row(c *fiber.Ctx, floor *stations.Floor, b *shelf.Bolt) page.Bolt {
 	all, longest := r.Stock().Free(floor, b)
-	in := func(l measure.Length) measure.Quantity { return long(l, b.Units) }
+	in := func(l measure.Length) measure.Quantity { return stock.Long(l, b.Units) }
 	row := page.Bolt{Code: b.Code, Cloth: r.Stock().Names(b.Cloth), Lot: b.Lot, Customers: b.Owner != "", State: b.State(), Place: b.Place, Units: b.Units, Rest: in(b.Rest),
 		Exact: measure.OfLength(b.Rest, b.Units), Free: in(all), Longest: in(longest), Measured: b.Measured, Remnant: b.IsRemnant(), Half: b.IsHalf()}
 	row.Owner = r.Stock().Whose(b, r.MayName(c))

@@ -355,6 +355,18 @@ func (s Stock) Whose(b *shelf.Bolt, named bool) string {
 	return ""
 }
 
+// Long is a length of cloth as it is spoken of: from two yards or metres on in those.
+func Long(l measure.Length, units measure.Unit) measure.Quantity {
+	buys, least := units.Purchase(), 2*measure.Yard
+	if units.Metric() {
+		least = 2 * measure.Metre
+	}
+	if l < least {
+		buys = units
+	}
+	return measure.OfLength(l, buys)
+}
+
 // Names are what the shop calls a bolt's cloth: its name, else its key.
 func (s Stock) Names(cloth string) string {
 	if e := s.Books.Entry(books.Cloths, cloth); e != nil {

@@ -8,7 +8,6 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
-	"tablehand/engine/measure"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/stock"
@@ -158,7 +157,7 @@ func (s *Site) left() (list []home.Left) {
 }
 
 func remnantOf(cloth stock.Stock, b *shelf.Bolt) home.Remnant {
-	return home.Remnant{Code: b.Code, Cloth: cloth.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Half: b.IsHalf(), Length: measure.OfLength(b.Rest, b.Units)}
+	return home.Remnant{Code: b.Code, Cloth: cloth.Names(b.Cloth), Lot: b.Lot, Place: b.Place, Half: b.IsHalf(), Length: stock.Long(b.Rest, b.Units)}
 }
 
 // leftByForm: POST /today/left, what a customer said of their cloth: bolt, several; action give_back, keep or release_cloth; reason.
