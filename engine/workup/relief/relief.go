@@ -435,12 +435,12 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (Way, bool) 
 	at := func(k int) measure.Length { return step.Times(k) }
 	together, sure := m.together(lot)
 	most := int(together.CeilDiv(step))
-	does := most
+	surely := most
 	if less {
 		most = min(most, int((under-extra)/step)-1)
 	}
 	fits := func(k int) bool {
-		if sure && k >= does {
+		if sure && k >= surely {
 			return true
 		}
 		bolt := orderfile.Bolt{ID: "\x1fbought", Length: at(k), Lot: lot}
@@ -462,9 +462,10 @@ func (m *maker) bought(lot string, under measure.Length, less bool) (Way, bool) 
 		if over > 2*enough { // far off: by their ratio
 			k = min(over-1, max(enough+1, int(math.Sqrt(float64(max(1, enough))*float64(over)))))
 		}
-		if fits(k) {
+		switch {
+		case fits(k):
 			over = k
-		} else {
+		case m.left > 0: // else nobody had the time to look
 			enough = k
 		}
 	}
