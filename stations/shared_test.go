@@ -41,6 +41,20 @@ func TestBoltsOfAReleasedOrder(t *testing.T) {
 	}
 }
 
+// TestBoltsOfTheFileAlone: what is cut from the shelf, or has no place yet, is on none of the bolts that an order names.
+func TestBoltsOfTheFileAlone(t *testing.T) {
+	s := newShop(t)
+	spec := plan.Ticket{Fabric: "reed", Units: "in", Cuts: []plan.Cut{
+		{Cut: "1", Bolt: string(s.bolt("40yd", "")), From: measure.Read("0in"), Length: measure.Read("90in")},
+		{Cut: "2", Length: measure.Read("90in")},
+		{Cut: "3", Bolt: "R1", From: measure.Read("10in"), Length: measure.Read("90in")},
+	}}
+	got := cutFrom(nil, []*plan.Ticket{&spec}, &s.floor.shelf)
+	if len(got) != 1 || got[0].Bolt != "R1" || got[0].To.Length() != 100*measure.Inch {
+		t.Errorf("the order names %+v", got)
+	}
+}
+
 // TestWhoSharesABoltIsToldInOrder: by their ids, whatever order they were taken in.
 func TestWhoSharesABoltIsToldInOrder(t *testing.T) {
 	s := newShop(t)
