@@ -3,6 +3,7 @@ package server
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"tablehand/engine/measure"
 	"tablehand/stations"
@@ -181,5 +182,40 @@ func TestShelfWays(t *testing.T) {
 	s.visit(t, stations.Bench, "/b/"+bolt+"/inspect", 200, "A hole counts 4")
 	s.visit(t, stations.Office, "/settings/record", 200, "At a stock-take a length may be off by:</span>", "1 % → 5 %")
 	s.visit(t, stations.Office, "/settings/conventions", 200, "Cloth on the shelf", `name="count_tolerance" value="5"`)
+	s.audited(t)
+}
+
+// TestUnexplainedByMonth: what bolts are measured off the reckoning is summed by month, less and more apart, and the office sees it.
+func TestUnexplainedByMonth(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "1000in"})
+	measure := func(length string) {
+		count := "/api/counts/" + s.ask(t, scene{as: stations.Office, do: "POST /api/counts", status: 201}).at("count")
+		s.ask(t, s.told(bolt, "count_bolt", "length", length))
+		s.ask(t, scene{as: stations.Office, do: "POST " + count + "/end", status: 200})
+		s.ask(t, scene{as: stations.Office, do: "POST " + count + "/settle", send: fields{"bolt": bolt, "as": "measured"}, status: 200})
+	}
+	if got := s.visit(t, stations.Office, "/shelf", 200); strings.Contains(got, "nobody can explain") {
+		t.Error("nothing is off, and something is told")
+	}
+	first := s.clock.Now()
+	measure("960in")
+	measure("935in")
+	measure("955in")
+	s.clock.Add(31 * 24 * time.Hour)
+	measure("975in")
+	row := func(at time.Time, less, more string) string {
+		num := func(l string) string { return `<span class="num">` + l + ` <small>in</small></span>` }
+		return at.Format("Jan 2006") + "</th>\n<td data-label=\"Less than reckoned\">" + num(less) + `</td><td data-label="More than reckoned">` + num(more)
+	}
+	got := s.visit(t, stations.Office, "/shelf", 200)
+	newest, before := strings.Index(got, row(s.clock.Now(), "0", "20")), strings.Index(got, row(first, "65", "20"))
+	if newest < 0 || before < newest {
+		t.Errorf("the months stand at %d and %d of %s", newest, before, got)
+	}
+	if bench := s.visit(t, stations.Bench, "/shelf", 200); strings.Contains(bench, "nobody can explain") {
+		t.Error("a bench is told")
+	}
 	s.audited(t)
 }

@@ -49,6 +49,7 @@ func TestTheOddHalf(t *testing.T) {
 			t.Fatalf("the bolt has %s", of.body)
 		}
 		s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + half, status: 200, has: map[string]string{"kind": "remnant", "width": "27in", "lot": "A", "from.parent": bolt, "from.half": "true"}})
+		s.ask(t, scene{as: stations.Office, do: "GET /api/cloths/reed", status: 200, has: map[string]string{"bolts": "1", "remnants": "1", "free": of.at("rest")}})
 		if page := shown("/b/" + half); !strings.Contains(page, "Half width") {
 			t.Errorf("the half's page is %s", page)
 		}

@@ -88,18 +88,22 @@ func (o *Overlay) owesRest(t *Ticket, b *shelf.Bolt) bool {
 	return !slices.ContainsFunc(o.promised(b.Code), func(p shelf.Promise) bool { return p.Ticket != t.Spec.Code && slices.Contains(b.For, p.Ticket) })
 }
 
-// stretch is what came off a bolt.
-type stretch struct {
-	bolt *shelf.Bolt
+// CameOff is a stretch that came off a bolt, in its whole width or half of it.
+type CameOff struct {
+	On *shelf.Bolt
 	shelf.Off
 }
 
+// CameOff are what a ticket's table asks about, in the order of its entries: the stretches that came off at its cutting of which nobody said whether
+// they are kept, by bolt and mark.
+func (f *Floor) CameOff(t *Ticket) []CameOff { return f.Overlay().cameOff(t) }
+
 // cameOff are the stretches that came off the shelf's bolts at a ticket's cutting of which nobody said whether they are kept, by bolt and mark.
-func (o *Overlay) cameOff(t *Ticket) (list []stretch) {
+func (o *Overlay) cameOff(t *Ticket) (list []CameOff) {
 	for _, b := range o.tableOf(t) {
 		for _, off := range b.Unlabelled() {
 			if !off.At.Before(t.Steps[0].Started) { // else another cutting's
-				list = append(list, stretch{b, off})
+				list = append(list, CameOff{b, off})
 			}
 		}
 	}
@@ -225,10 +229,10 @@ func (o *Overlay) tellEntries(t *Ticket, c Scan, e *Event) (told *Overlay, lacks
 }
 
 // cameSince are the stretches that came off at a ticket's cutting beside those that had before.
-func (o *Overlay) cameSince(t *Ticket, before []stretch) []stretch {
-	return slices.DeleteFunc(o.cameOff(t), func(s stretch) bool {
-		return slices.ContainsFunc(before, func(b stretch) bool {
-			return b.bolt.Code == s.bolt.Code && b.From == s.From && b.Width == s.Width
+func (o *Overlay) cameSince(t *Ticket, before []CameOff) []CameOff {
+	return slices.DeleteFunc(o.cameOff(t), func(s CameOff) bool {
+		return slices.ContainsFunc(before, func(b CameOff) bool {
+			return b.On.Code == s.On.Code && b.From == s.From && b.Width == s.Width
 		})
 	})
 }
@@ -256,7 +260,7 @@ func (f *Floor) Coming(t *Ticket, ways shelf.Ways) int {
 }
 
 // tellEntry tells one entry as its action at the table.
-func (o *Overlay) tellEntry(code plan.Code, c Scan, kind, which, text string, came []stretch, e *Event) *Refusal {
+func (o *Overlay) tellEntry(code plan.Code, c Scan, kind, which, text string, came []CameOff, e *Event) *Refusal {
 	tell := Scan{Actor: c.Actor, Ticket: code, Station: plan.Cutting, At: c.At, Person: c.Person, Sheet: c.Sheet, Others: c.Others, Ways: c.Ways, Length: text}
 	switch kind {
 	case plan.CutEntry:
@@ -274,8 +278,8 @@ func (o *Overlay) tellEntry(code plan.Code, c Scan, kind, which, text string, ca
 }
 
 // tellRemnant says of a stretch that came off whether it is kept, with a label of its own, or is scrap.
-func (o *Overlay) tellRemnant(c Scan, s stretch, as string, e *Event) *Refusal {
-	cmd := shelf.Command{Bolt: s.bolt.Code, From: s.From.String(), To: s.To.String(), Reason: c.Reason, Ways: c.Ways}
+func (o *Overlay) tellRemnant(c Scan, s CameOff, as string, e *Event) *Refusal {
+	cmd := shelf.Command{Bolt: s.On.Code, From: s.From.String(), To: s.To.String(), Reason: c.Reason, Ways: c.Ways}
 	switch {
 	case as == scrapIt:
 		cmd.Action = shelf.Scrap

@@ -92,13 +92,12 @@ func TableOf(f *stations.Floor, t *stations.Ticket) *Table {
 
 // onShelf says of the bolts of the shelf which are to be fetched, and what is owed of them.
 func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
-	n := 0
+	came := f.CameOff(t)
 	for _, b := range f.TableOf(t) {
 		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units), About: measure.OfLength(b.Rest, b.Units.Purchase())}
-		for _, off := range b.Unlabelled() {
-			if !off.At.Before(t.Steps[0].Started) {
-				n++
-				on.CameOff = append(on.CameOff, CameOff{n, off.From, off.To, off.Width})
+		for i, off := range came {
+			if off.On == b {
+				on.CameOff = append(on.CameOff, CameOff{i + 1, off.From, off.To, off.Width})
 			}
 		}
 		on.InFront = inFront(f.Promised(b.Code), t)
