@@ -79,32 +79,49 @@ func (plan *ClothPlan) windows(problem cutting.Problem) map[string]string {
 // mixing is a plan in which the groups that another one has no whole place for may be cut from several lots; each part of one, which parts
 // names by cut, from one lot.
 func mixing(problem cutting.Problem, without cutting.Plan, work int64, parts map[string]string) cutting.Plan {
-	groups, lots := map[string]string{}, map[string]string{} // by cut, by bolt
-	for _, c := range problem.Cuts {
-		groups[c.ID] = c.Group
-	}
-	for _, b := range problem.Bolts {
-		lots[b.ID] = b.Lot
+	lacking := map[string]bool{} // groups
+	for i := range problem.Cuts {
+		if c := &problem.Cuts[i]; slices.Contains(without.Unplaced, c.ID) {
+			lacking[c.Group] = true
+		}
 	}
 	apart := problem
 	apart.Cuts = slices.Clone(problem.Cuts)
 	for i := range apart.Cuts {
-		if c := &apart.Cuts[i]; slices.ContainsFunc(without.Unplaced, func(id string) bool { return groups[id] == c.Group }) {
+		if c := &apart.Cuts[i]; lacking[c.Group] {
 			c.Group = parts[c.ID]
 		}
 	}
-	plan, first := bestPlan(apart, work).Plan, map[string]string{}
-	for _, p := range plan.Placements {
-		group, lot := groups[p.Cut], lots[p.Bolt]
-		if _, known := first[group]; !known {
-			first[group] = lot
+	plan := bestPlan(apart, work).Plan
+	plan.Mixed = severalLots(problem, plan.Placements)
+	return plan
+}
+
+// severalLots are the groups whose cuts lie on bolts of several lots, or of others than those that they have pieces of, in the order of the cuts.
+func severalLots(problem cutting.Problem, at []cutting.Placement) (mixed []string) {
+	lots, on, of := map[string]string{}, map[string]string{}, map[string]string{} // by bolt, by cut, by group
+	for _, b := range problem.Bolts {
+		lots[b.ID] = b.Lot
+	}
+	for _, p := range at {
+		on[p.Cut] = p.Bolt
+	}
+	for _, c := range problem.Cuts {
+		bolt, placed := on[c.ID]
+		if !placed || c.Group == "" {
+			continue
 		}
-		bound := problem.Bound[group]
-		if (first[group] != lot || len(bound) > 0 && !slices.Contains(bound, lot)) && !slices.Contains(plan.Mixed, group) {
-			plan.Mixed = append(plan.Mixed, group)
+		lot := lots[bolt]
+		if _, known := of[c.Group]; !known {
+			of[c.Group] = lot
+		}
+		bound := problem.Bound[c.Group]
+		several := of[c.Group] != lot || len(bound) > 0 && !slices.Contains(bound, lot)
+		if several && !slices.Contains(mixed, c.Group) {
+			mixed = append(mixed, c.Group)
 		}
 	}
-	return plan
+	return mixed
 }
 
 // On is the fabric's cuts on other bolts, by so much work at most; the plan itself stays as it is.
@@ -258,33 +275,20 @@ func (plan *ClothPlan) left(taken map[string][]cutting.Span) cutting.Problem {
 
 // AsLaid makes the plan one of cuts as they lie: those that lie nowhere are short, and groups on several lots are mixed.
 func (plan *ClothPlan) AsLaid(at []cutting.Placement) {
-	problem, order, lots := Placing(plan), map[string]int{}, map[string]string{}
+	problem, order, placed := Placing(plan), map[string]int{}, map[string]bool{}
 	for i, b := range problem.Bolts {
-		order[b.ID], lots[b.ID] = i, b.Lot
+		order[b.ID] = i
 	}
-	plan.Plan = cutting.Plan{Placements: slices.Clone(at)}
+	for _, p := range at {
+		placed[p.Cut] = true
+	}
+	plan.Plan = cutting.Plan{Placements: slices.Clone(at), Mixed: severalLots(problem, at)}
 	slices.SortStableFunc(plan.Plan.Placements, func(a, b cutting.Placement) int {
 		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From, b.From))
 	})
-	on, of := map[string]string{}, map[string]string{}
-	for _, p := range at {
-		on[p.Cut] = p.Bolt
-	}
 	for _, c := range problem.Cuts {
-		bolt, placed := on[c.ID]
-		if !placed {
+		if !placed[c.ID] {
 			plan.Plan.Unplaced, plan.Plan.Short = append(plan.Plan.Unplaced, c.ID), plan.Plan.Short+c.Length
-			continue
-		}
-		lot, known := of[c.Group]
-		if !known {
-			lot = lots[bolt]
-			of[c.Group] = lot
-		}
-		bound := plan.bound[c.Group]
-		several := lot != lots[bolt] || len(bound) > 0 && !slices.Contains(bound, lots[bolt])
-		if several && c.Group != "" && !slices.Contains(plan.Plan.Mixed, c.Group) {
-			plan.Plan.Mixed = append(plan.Plan.Mixed, c.Group)
 		}
 	}
 }
