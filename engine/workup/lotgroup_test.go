@@ -111,3 +111,26 @@ func TestWindowsStayWhole(t *testing.T) {
 		}
 	}
 }
+
+// TestAnotherLotThanBefore: what is left of a window that has pieces of one lot is mixed where it all lies on another.
+func TestAnotherLotThanBefore(t *testing.T) {
+	for _, kerf := range []measure.Length{0, inches("1")} {
+		o := inchOrder()
+		o.Fabrics[0].Bolts = []orderfile.Bolt{{ID: "1", Shelf: "1", Lot: "A", Length: inches("400"), Kerf: kerf}, {ID: "2", Shelf: "2", Lot: "B", Length: inches("900"), Kerf: kerf}}
+		plan := &workup.Compute(o).Cloth[0] // five cuts of 121½ in
+		laid := plan.Relay(plan.Cuts[2:], map[string][]cutting.Span{"1": {{To: inches("300")}}}, map[int][]string{0: {"A"}})
+		for _, p := range laid.Plan.Placements {
+			if p.Bolt != "2" {
+				t.Fatalf("with a kerf of %s there is room for %+v", kerf.In(measure.In), p)
+			}
+		}
+		if len(laid.Plan.Placements) != 3 || !slices.Equal(laid.Plan.Mixed, []string{"0"}) {
+			t.Errorf("with a kerf of %s it is laid as %+v", kerf.In(measure.In), laid.Plan)
+		}
+		as := *laid
+		as.AsLaid(laid.Plan.Placements)
+		if !slices.Equal(as.Plan.Mixed, []string{"0"}) {
+			t.Errorf("as it lies, mixed are %v", as.Plan.Mixed)
+		}
+	}
+}
