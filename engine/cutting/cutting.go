@@ -1,6 +1,6 @@
 // Package cutting places cuts on bolts: in order, around flaws, each start on the pattern's phase, the cuts of a
-// group from one dye lot. Along one cloth it finds the order that uses the least (LeastRun); over several bolts it
-// proves no bound yet.
+// group from one dye lot. Along one cloth it finds the order that uses the least (LeastRun); over several bolts package
+// cutplan finds the best plan and proves it.
 package cutting
 
 import "tablehand/engine/measure"

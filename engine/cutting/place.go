@@ -10,9 +10,9 @@ import (
 
 // Place puts the cuts on the bolts. It tries file order, longest first and by lot, then runs that mix the cuts of a
 // bolt's groups in their best order (runs first where cuts of several phases save cloth by taking turns; where
-// they don't, all cuts of a lot in one phase after the other, which loses part of a repeat once for each), each with every group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
-// from several lots (Mixed), and only when that fails too is the cloth short. It is a heuristic: cloth that an exact
-// plan would make do with may be called short, never the other way round.
+// they don't, all cuts of a lot in one phase after the other, which loses part of a repeat once for each), each with every
+// group kept to one lot, and takes the first that places everything; only when all fail may a group be cut
+// from several lots (Mixed). It is a heuristic: what it leaves without a place, or to several lots, package cutplan may yet place.
 func Place(p Problem) Plan {
 	inOrder := []attempt{
 		{order: fileOrder, choose: firstLot},

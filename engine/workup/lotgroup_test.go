@@ -2,6 +2,8 @@ package workup_test
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"tablehand/engine/cutting"
@@ -133,4 +135,40 @@ func TestAnotherLotThanBefore(t *testing.T) {
 			t.Errorf("as it lies, mixed are %v", as.Plan.Mixed)
 		}
 	}
+}
+
+// TestListedBoltsSuffice: the bolts of the file are filled as they are listed; where that leaves a cut without a place, or a window to two
+// lots, though there is a way, the way is taken.
+func TestListedBoltsSuffice(t *testing.T) {
+	for name, tt := range map[string]struct {
+		pieces []orderfile.Piece
+		bolts  []orderfile.Bolt
+	}{
+		"a place for all":  {pieces("40:1 40:1 30:1 30:1 30:1 30:1"), []orderfile.Bolt{{ID: "1", Length: inches("100")}, {ID: "2", Length: inches("100")}}},
+		"one lot for each": {pieces("30:1 30:2 10:2 10:2 30:1 20:2"), []orderfile.Bolt{{ID: "1", Lot: "A", Length: inches("100")}, {ID: "2", Lot: "B", Length: inches("100")}}},
+	} {
+		o := inchOrder()
+		o.Treatments, o.Pieces, o.Fabrics[0].Bolts, o.Fabrics[0].VerticalRepeat = nil, tt.pieces, tt.bolts, 0
+		plan := &workup.Compute(o).Cloth[0]
+		if listed := cutting.Place(workup.Placing(plan)); len(listed.Unplaced)+len(listed.Mixed) == 0 {
+			t.Errorf("%s: as listed they suffice", name)
+		}
+		if len(plan.Plan.Unplaced)+len(plan.Plan.Mixed) > 0 {
+			t.Errorf("%s: %+v", name, plan.Plan)
+		}
+	}
+}
+
+// pieces are those of an order, by the length of their cuts in inches and how many there are of each.
+func pieces(list string) (all []orderfile.Piece) {
+	for i, of := range strings.Fields(list) {
+		length, n, _ := strings.Cut(of, ":")
+		cuts, err := strconv.Atoi(n)
+		if err != nil {
+			panic(err)
+		}
+		cloth := []orderfile.PieceFabric{{Fabric: "reed", Cuts: cuts, CutLength: inches(length)}}
+		all = append(all, orderfile.Piece{Kind: orderfile.OtherPiece, Text: strconv.Itoa(i), Quantity: 1, Fabrics: cloth})
+	}
+	return all
 }

@@ -17,14 +17,27 @@ import (
 // searched is the work that goes into a plan on the shelf's bolts, about a fiftieth of a second: the best plan of most orders needs less.
 const searched = 2_000_000
 
-// placed places cuts on the bolts. On the shelf's bolts, of which there are many, and
-// which repeat as they were measured, it looks for the plan that opens the fewest; where a window can only be cut from several lots, as where
-// the bolts are the file's, they are filled in the order listed, which knows of no measured repeats and no kerf.
+// placed places cuts on the bolts. On the shelf there are many, which repeat as they were measured: it looks for the plan that opens the fewest.
+// Those of the file are filled in the order listed, as who listed them wants them used; only where that leaves a cut without a place, or a
+// group to several lots, a plan that doesn't is looked for.
 func (plan *ClothPlan) placed(problem cutting.Problem, work int64) cutting.Plan {
 	plan.Proven = false
-	if !onShelf(plan.Fabric) {
-		return cutting.PlaceBound(problem, problem.Bound)
+	if onShelf(plan.Fabric) {
+		return plan.sought(problem, work)
 	}
+	listed := cutting.PlaceBound(problem, problem.Bound)
+	if listed.Short == 0 && len(listed.Mixed) == 0 {
+		return listed
+	}
+	sought := plan.sought(problem, work)
+	if less := cmp.Or(cmp.Compare(sought.Short, listed.Short), cmp.Compare(len(sought.Mixed), len(listed.Mixed))); less < 0 {
+		return sought
+	}
+	return listed
+}
+
+// sought looks for the plan that opens the fewest bolts. A window that can only be cut from several lots is, where that places more.
+func (plan *ClothPlan) sought(problem cutting.Problem, work int64) cutting.Plan {
 	found := bestPlan(problem, work)
 	best := problem.Forward(found.Plan)
 	if len(best.Unplaced) == 0 {
@@ -138,11 +151,15 @@ func (plan *ClothPlan) Try(f *orderfile.Fabric, work int64) (cutting.Plan, int64
 	part := *plan
 	part.Fabric = f
 	problem := Placing(&part)
-	if onShelf(f) {
-		best := cutplan.Best(context.Background(), problem, cutplan.Budget{Work: max(1, work)})
-		return best.Plan, best.Work
+	var spent int64
+	if !onShelf(f) {
+		spent = fillingWork * int64(len(problem.Cuts)) * int64(max(1, len(problem.Bolts)))
+		if listed := cutting.PlaceBound(problem, problem.Bound); len(listed.Unplaced) == 0 && len(listed.Mixed) == 0 {
+			return listed, spent
+		}
 	}
-	return cutting.PlaceBound(problem, problem.Bound), fillingWork * int64(len(problem.Cuts)) * int64(max(1, len(problem.Bolts)))
+	best := cutplan.Best(context.Background(), problem, cutplan.Budget{Work: max(1, work-spent)})
+	return best.Plan, spent + best.Work
 }
 
 // fillingWork is about what it takes to fill bolts in the order listed, for each cut and bolt.
