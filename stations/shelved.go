@@ -67,7 +67,7 @@ func (c Handle) actor() Actor       { return c.Actor }
 func (c ReceiveBolts) actor() Actor { return c.Actor }
 
 // officeDecides are what only the office does with cloth.
-var officeDecides = []shelf.Action{shelf.Keep, shelf.Unkeep, shelf.FreeBolt, shelf.ReleaseCloth, shelf.BeginCount, shelf.EndCount, shelf.Settle}
+var officeDecides = []shelf.Action{shelf.Keep, shelf.FreeBolt, shelf.ReleaseCloth, shelf.BeginCount, shelf.Settle}
 
 func (o *Overlay) decideHandle(c Handle, e *Event) *Refusal {
 	if slices.Contains(officeDecides, c.Command.Action) && !mayDecide(c.Actor) {

@@ -32,7 +32,7 @@ func (a *API) boltRoutes() []edge.Route {
 		edge.Post("/api/shelf", edge.AtTheBench, a.handleBolt),
 		edge.Post("/api/counts", edge.TheOffice, a.beginShelfCount),
 		edge.Get("/api/counts/:count", edge.AtTheBench, a.showShelfCount),
-		edge.Post("/api/counts/:count/end", edge.TheOffice, a.endShelfCount),
+		edge.Post("/api/counts/:count/end", edge.AtTheBench, a.endShelfCount),
 		edge.Post("/api/counts/:count/settle", edge.TheOffice, a.settleShelfCount),
 		edge.Get("/b/:code/label.pdf", edge.AtTheBench, a.printLabel),
 		edge.Get("/shelf/labels.pdf", edge.AtTheBench, a.printLabels),

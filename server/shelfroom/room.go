@@ -36,7 +36,7 @@ func (r *Room) Routes() []edge.Route {
 		edge.Post("/shelf/count", edge.TheOffice, r.beginCountByForm),
 		edge.Get("/shelf/count/:count", edge.AtTheBench, r.countPage),
 		edge.Post("/shelf/count/:count/seen", edge.AtTheBench, r.countSeenByForm),
-		edge.Post("/shelf/count/:count/end", edge.TheOffice, r.endCountByForm),
+		edge.Post("/shelf/count/:count/end", edge.AtTheBench, r.endCountByForm),
 		edge.Post("/shelf/count/:count/settle", edge.TheOffice, r.settleCountByForm),
 		edge.Get("/shelf/:cloth", edge.AtTheBench, r.clothPage),
 		edge.Post("/shelf/:cloth", edge.TheOffice, r.joinByForm),
