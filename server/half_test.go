@@ -56,6 +56,26 @@ func TestTheOddHalf(t *testing.T) {
 		if b := s.bolted(bolt); !b.Account().Balances() || b.Account().Remnants != 0 || b.Rest+b.Account().Cut != 60*measure.Yard {
 			t.Errorf("the account is %+v", b.Account())
 		}
+		s.ask(t, s.told(half, "hold_bolt", "reason", "shade"))
+		s.ask(t, scene{as: stations.Office, do: "GET /api/cloths/reed", status: 200, has: map[string]string{"held": "0in", "free": of.at("rest")}})
+		s.ask(t, scene{as: stations.Office, do: "POST /api/shelf", send: fields{"bolt": half, "action": "free_bolt", "key": "free"}, status: 200})
+		s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "60 yd", "place": "3B"})
+		ticket = s.linked(t, "B", "draw: pair", "draw: one_way_left", "quantity: 1", "quantity: 3", "    vertical_repeat: 13 1/2\n    match: straight\n", "")
+		if got := s.ask(t, scene{as: stations.Bench, do: "GET /api/orders/B/cutplan", status: 200}).body; strings.Count(string(got), `"bolt":"`+half+`","index":1`) != 1 {
+			t.Errorf("the plan doesn't cut one half from the half: %s", got)
+		}
+		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(ticket, "start", "cutting"), status: 200})
+		if page := shown("/station/cutting?ticket=" + ticket); !strings.Contains(page, half+"</strong>") || !strings.Contains(page, "Half width") {
+			t.Errorf("the bench doesn't have the half fetched: %s", page)
+		}
+		s.ask(t, s.told(half, "lay", "ticket", ticket))
+		if page := shown("/station/cutting?ticket=" + ticket); !strings.Contains(page, "Cut from a kept half width") {
+			t.Errorf("the bench doesn't say that a half is cut: %s", page)
+		}
+		s.ask(t, s.told(half, "cut", "cut", strings.TrimPrefix(look().at("step.missing.0"), "cut.")))
+		if len(s.bolted(half).Halves) != 0 {
+			t.Error("half a half is left")
+		}
 		s.audited(t)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"tablehand/engine/cutting"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/workup"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 )
@@ -285,7 +286,17 @@ func (o *Overlay) asIf(so supposed, order *Order, f *orderfile.Fabric, ways shel
 	}
 	o.inTurn(order, shelved)
 	now.Bolts = append(now.Bolts, shelved...)
+	if !slices.ContainsFunc(now.Bolts, func(b orderfile.Bolt) bool { return !b.Half || o.owns(order, f, b) }) {
+		now.Bolts = nil // of halves alone no panel is cut
+	}
 	return &now
+}
+
+// owns reports whether an order's fabric is promised some of a bolt of the shelf.
+func (o *Overlay) owns(order *Order, f *orderfile.Fabric, b orderfile.Bolt) bool {
+	return slices.ContainsFunc(o.promised(plan.Code(b.Shelf)), func(p shelf.Promise) bool {
+		return p.Order == order.ID && o.ticket(p.Ticket).Spec.Fabric == f.ID
+	})
 }
 
 // inTurn sorts bolts of the shelf as they are best cut from: a customer's own before the shop's, then what costs no new bolt, the
@@ -316,7 +327,7 @@ func (o *Overlay) piece(order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways s
 func (o *Overlay) pieceIf(so supposed, order *Order, f *orderfile.Fabric, b *shelf.Bolt, ways shelf.Ways) (piece orderfile.Bolt, may bool) {
 	whole, flaws := b.Sound(ways)
 	piece = orderfile.Bolt{ID: string(b.Code), Shelf: string(b.Code), Length: whole.To, From: whole.From, Lot: b.Lot,
-		FirstRepeat: b.FirstRepeat, Repeat: b.Repeat(), Opened: b.Opened || b.IsRemnant(), Kerf: ways.Kerf, MinRemnant: ways.MinRemnant}
+		FirstRepeat: b.FirstRepeat, Repeat: b.Repeat(), Opened: b.Opened || b.IsRemnant(), Kerf: ways.Kerf, MinRemnant: ways.MinRemnant, Half: b.IsHalf()}
 	for _, s := range flaws {
 		piece.Flaws = append(piece.Flaws, orderfile.Flaw(s))
 	}
@@ -349,6 +360,9 @@ func (o *Overlay) mayCut(so supposed, order *Order, f *orderfile.Fabric, b *shel
 		return false
 	case b.Kept != nil && b.Kept.Order != order.ID && (b.Kept.Customer == "" || b.Kept.Customer != order.Customer):
 		return false
+	}
+	if b.IsHalf() {
+		return !workup.Sided(f) && b.Width >= f.UsableWidth.Div(2)
 	}
 	return b.Width == 0 || b.Width >= f.UsableWidth || len(b.For) > 0 // laid for the order, the office has said that it is wide enough
 }

@@ -28,17 +28,23 @@ func withOddHalf(t *testing.T) (s *shop, bolt plan.Code, cutting *Ticket) {
 	t.Helper()
 	s = newShop(t)
 	s.drawn = oddHalves
+	bolt, cutting = s.begunWithOddHalf("A")
+	return s, bolt, cutting
+}
+
+func (s *shop) begunWithOddHalf(id string) (bolt plan.Code, cutting *Ticket) {
+	s.t.Helper()
 	bolt = s.bolt("90yd", "")
-	s.do(TakeOrder{Actor: office, Order: "A", Customer: "Saltmarsh Inn", Digest: "d"})
-	w := s.worked("A")
-	s.do(ReleaseOrder{Actor: office, Order: "A", Tickets: plan.Tickets(w, nil, s.code), Ways: shippedWays})
-	code := reedOf(s.floor.Order("A"))[0]
+	s.do(TakeOrder{Actor: office, Order: id, Customer: "Saltmarsh Inn", Digest: "d"})
+	w := s.worked(id)
+	s.do(ReleaseOrder{Actor: office, Order: id, Tickets: plan.Tickets(w, nil, s.code), Ways: shippedWays})
+	code := reedOf(s.floor.Order(id))[0]
 	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
-	return s, bolt, s.floor.Ticket(code)
+	return bolt, s.floor.Ticket(code)
 }
 
 // TestTheOddHalfIsAnswered: once something is told at the table a cutting doesn't end before somebody says what becomes of the half that
-// its odd width leaves. Kept, it is a remnant that is half as wide, and no order of the whole width is planned on it.
+// its odd width leaves. Kept, it is a remnant that is half as wide, from which the next order's odd half is cut, and no whole width.
 func TestTheOddHalfIsAnswered(t *testing.T) {
 	for _, answer := range []string{keepIt, scrapIt} {
 		s, bolt, ticket := withOddHalf(t)
@@ -78,21 +84,71 @@ func TestTheOddHalfIsAnswered(t *testing.T) {
 		if len(kept) != 1 || kept[0].Width != 27*measure.Inch || kept[0].Lot != "L7" {
 			t.Fatalf("kept are %+v", kept)
 		}
-		for _, b := range s.worked("B").Cloth[0].Fabric.Bolts {
-			if b.Shelf == string(kept[0].Code) {
-				t.Error("an order of the whole width is to be cut from half of it")
+		s.cutsTheHalf(kept[0].Code)
+	}
+}
+
+// cutsTheHalf has an order with an odd half of its own cut it from one that was kept, and one that has none, or whose cloth has a direction,
+// none.
+func (s *shop) cutsTheHalf(half plan.Code) {
+	s.t.Helper()
+	for what, changes := range map[string][]string{
+		"that has no odd half": {"quantity: 3", "quantity: 2"}, "that can't be turned": {"one_way: false", "one_way: true"},
+	} {
+		for _, p := range s.worked("C", changes...).Cloth[0].Plan.Placements {
+			if p.Bolt == string(half) {
+				s.t.Fatalf("cloth %s is cut from a half", what)
 			}
 		}
 	}
+	s.do(TakeOrder{Actor: office, Order: "B", Customer: "Saltmarsh Inn", Digest: "d"})
+	w := s.worked("B")
+	s.do(ReleaseOrder{Actor: office, Order: "B", Tickets: plan.Tickets(w, nil, s.code), Ways: shippedWays})
+	code := reedOf(s.floor.Order("B"))[0]
+	var odd *plan.Cut
+	for i, l := range s.floor.Ticket(code).Spec.Cuts {
+		if l.OddHalf() {
+			odd = &s.floor.Ticket(code).Spec.Cuts[i]
+		}
+		if (l.Bolt == string(half)) != l.OddHalf() || l.LeavesHalf() {
+			s.t.Fatalf("cut %s lies on %s", l.Cut, l.Bolt)
+		}
+	}
+	s.do(Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: Start})
+	tell := func(a Action, more func(*Scan)) Event {
+		c := Scan{Actor: bench, Ticket: code, Station: plan.Cutting, Action: a, Ways: shippedWays, Sheet: s.sheetOf("B")}
+		more(&c)
+		return s.do(c)
+	}
+	tell(Lay, func(c *Scan) { c.Bolt = string(half) })
+	tell(Cut, func(c *Scan) { c.Cut = odd.Cut })
+	if of := s.floor.Shelf().Bolt(half); len(of.Halves) != 0 || of.Rest != 0 && of.Begin != odd.Length.Length() {
+		s.t.Fatalf("cut, the half is %+v", of)
+	}
+}
+
+// keptHalf has half a width of the shop's cloth lie on the shelf, and an order that is cut.
+func (s *shop) keptHalf() plan.Code {
+	s.t.Helper()
+	bolt, ticket := s.begunWithOddHalf("FIRST")
+	s.finishUnsaid(ticket)
+	half := s.floor.Shelf().Bolt(bolt).Unlabelled()[0]
+	return s.do(s.handle(bench, bolt, shelf.Part, func(c *Handle) { c.From, c.To = half.From.String(), half.To.String() })).Shelf.New
+}
+
+// finishUnsaid finishes a cutting of which nothing was told.
+func (s *shop) finishUnsaid(ticket *Ticket) {
+	s.t.Helper()
+	finish := s.finishing(ticket.Spec.Code)
+	finish.Ways, finish.Sheet = shippedWays, s.sheetOf(ticket.Order)
+	finish.Checks = s.floor.Asked(ticket, 0).Checks
+	s.do(finish)
 }
 
 // TestTheOddHalfOfAFinishedTicket: finished without a word from the table, it lies unlabelled until somebody says what it is.
 func TestTheOddHalfOfAFinishedTicket(t *testing.T) {
 	s, bolt, ticket := withOddHalf(t)
-	finish := s.finishing(ticket.Spec.Code)
-	finish.Ways, finish.Sheet = shippedWays, s.sheetOf("A")
-	finish.Checks = s.floor.Asked(ticket, 0).Checks
-	s.do(finish)
+	s.finishUnsaid(ticket)
 	half := s.floor.Shelf().Bolt(bolt).Unlabelled()
 	if len(half) != 1 || half[0].Width.Length() != 27*measure.Inch {
 		t.Fatalf("unlabelled are %+v", half)

@@ -82,7 +82,7 @@ func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting
 			length := line.Length.Length()
 			cuts = append(cuts, workup.Cut{
 				ID: id, Treatment: l.group(line.For[0].Ticket), Length: length, Class: classOf(line), Phase: line.Behind(l.plan.Fabric.VerticalRepeat), Trimming: line.Trimming, Railroaded: line.Railroaded,
-				TrimTop: line.TrimTop.Length(), TrimBottom: line.TrimBottom.Length(),
+				TrimTop: line.TrimTop.Length(), TrimBottom: line.TrimBottom.Length(), For: halvesOf(line),
 			})
 			if line.Bolt != "" {
 				from := line.From.Length()
@@ -91,6 +91,14 @@ func (l *laying) cuts(c *orderfile.Conventions) (cuts []workup.Cut, at []cutting
 		}
 	}
 	return l.plan.Starting(c, cuts), at, of
+}
+
+// halvesOf is whether a cut's parts are whole widths or halves.
+func halvesOf(l *plan.Cut) (parts []workup.Part) {
+	for _, p := range l.For {
+		parts = append(parts, workup.Part{Half: p.Half})
+	}
+	return parts
 }
 
 func classOf(l *plan.Cut) int {
@@ -121,10 +129,7 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	for _, s := range l.tickets {
 		s.Proof = plan.ProofOf(laid)
 	}
-	lots := map[string]string{}
-	for _, b := range l.plan.Fabric.Bolts {
-		lots[b.ID] = b.Lot
-	}
+	bolts := l.plan.Fabric.ByName()
 	places := map[string]cutting.Placement{}
 	for _, p := range laid.Plan.Placements {
 		places[p.Cut] = p
@@ -132,9 +137,10 @@ func (l *laying) anew(c *orderfile.Conventions) (mixed []int, moved bool) {
 	for i := range laid.Cuts {
 		cut := &laid.Cuts[i]
 		line, units := of[cut.ID], l.tickets[0].Units
-		line.Bolt, line.Lot, line.From = "", "", measure.Quantity{}
 		if p, placed := places[cut.ID]; placed {
-			line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], measure.OfLength(p.From, units)
+			line.Lie(p.Bolt, bolts[p.Bolt].Lot, bolts[p.Bolt].Half, measure.OfLength(p.From, units))
+		} else {
+			line.LieNowhere()
 		}
 		line.TrimTop, line.TrimBottom = plan.OptionalLength(cut.TrimTop, units), plan.OptionalLength(cut.TrimBottom, units)
 	}
@@ -157,7 +163,8 @@ func (l *laying) unplace() (moved bool) {
 			met := func(t cutting.Span) bool { return t.From < span.To && span.From < t.To }
 			onShelf := l.shelf.Bolt(plan.Code(line.Bolt)) != nil
 			if !l.made(line) && line.Bolt != "" && (onShelf || slices.ContainsFunc(l.taken[line.Bolt], met)) {
-				line.Bolt, line.Lot, line.From, moved = "", "", measure.Quantity{}, true
+				line.LieNowhere()
+				moved = true
 			}
 		}
 	}

@@ -425,7 +425,7 @@ func (o *Overlay) placeJoint(list []*Ticket, specs []*plan.Ticket, laid *workup.
 		cut, p := &laid.Cuts[i], at[laid.Cuts[i].ID]
 		b, line := o.shelf.Bolt(plan.Code(p.Bolt)), of[cut.ID]
 		t := list[slices.IndexFunc(specs, func(s *plan.Ticket) bool { return strings.HasPrefix(cut.ID, string(s.Code)+"/") })]
-		line.Bolt, line.Lot, line.From = o.calls(t, b), b.Lot, measure.OfLength(p.From, t.Spec.Units)
+		line.Lie(o.calls(t, b), b.Lot, b.IsHalf(), measure.OfLength(p.From, t.Spec.Units))
 		line.TrimTop, line.TrimBottom = plan.OptionalLength(cut.TrimTop, t.Spec.Units), plan.OptionalLength(cut.TrimBottom, t.Spec.Units)
 	}
 	for i, s := range specs {

@@ -34,7 +34,7 @@ func (s *shop) sheetOf(id string) *Sheet {
 
 // TestAnyTableOnTheShelf has three orders share the shelf's bolts, at random: released, laid, cut, flawed, spoilt, measured, finished, taken
 // back, held, inspected, linked otherwise, joined and parted, cancelled. After each command every account balances, no stretch is promised twice, off its
-// bolt or within a kerf of another, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
+// bolt, within a kerf of another or, of whole widths, on half a one, what is cut stays, no pair is cut from another customer's, and both folds have the same shelf.
 func TestAnyTableOnTheShelf(t *testing.T) {
 	orders := []string{"A", "B", "C"}
 	defer func(was shelf.Ways) { shippedWays = was }(shippedWays)
@@ -43,6 +43,7 @@ func TestAnyTableOnTheShelf(t *testing.T) {
 		shippedWays.Kerf = rapid.SampledFrom([]measure.Length{0, 2 * measure.Inch}).Draw(t, "kerf")
 		if rapid.IntRange(0, 2).Draw(t, "odd halves") == 0 {
 			s.drawn = oddHalves
+			s.keptHalf()
 		}
 		for _, length := range []string{"21yd", "24yd", "40yd"} {
 			s.bolt(length, "")
@@ -191,6 +192,11 @@ func (s *shop) shelfStands(t *rapid.T, before *Floor, e Event) {
 	for _, b := range s.floor.Shelf().Bolts() {
 		if !b.Account().Balances() {
 			t.Fatalf("after %s %s: %+v", e.Action, b.Code, b.Account())
+		}
+		for _, p := range s.floor.Promised(b.Code) {
+			if b.IsHalf() && !s.floor.Ticket(p.Ticket).Spec.Cut(p.Cut).OddHalf() {
+				t.Fatalf("after %s: a whole width is to be cut from half of one, %s: %+v", e.Action, b.Code, p)
+			}
 		}
 		for _, h := range b.Halves {
 			l := s.floor.Ticket(h.Ticket).Spec.Cut(h.Cut)

@@ -228,9 +228,11 @@ func (c Scan) passesOver(e *Event) (bool, *Refusal) {
 	return true, nil
 }
 
-// Narrow is how wide a bolt of the shelf was measured, where that is less than a ticket's cuts count on.
+// Narrow is how wide a bolt of the shelf was measured, where that is less than a ticket's cuts count on: of a kept half, half the width.
 func (t *Ticket) Narrow(b *shelf.Bolt) (width, usable measure.Length, is bool) {
-	usable = t.Spec.Number("usable_width").Length()
+	if usable = t.Spec.Number("usable_width").Length(); b.IsHalf() {
+		usable = usable.Div(2)
+	}
 	return b.Width, usable, b.Width > 0 && b.Width < usable
 }
 
@@ -309,7 +311,8 @@ func (o *Overlay) moveLines(b *shelf.Bolt, laid, left []shelf.Promise, e *Event)
 			l := &lines[i]
 			switch to, told := moves[code][l.Cut]; {
 			case told && to == nil:
-				l.Bolt, l.Lot, l.From, moved = "", "", measure.Quantity{}, true
+				l.LieNowhere()
+				moved = true
 			case told && l.From.Length() != to.Span.From:
 				l.From, moved = measure.OfLength(to.Span.From, t.Spec.Units), true
 			}

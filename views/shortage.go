@@ -65,6 +65,9 @@ func ShortagesOf(w *workup.Workup) []Shortage {
 			s.Short = measure.OfLength(plan.Plan.Short, w.Order.Units)
 		}
 		for _, b := range plan.Fabric.Bolts {
+			if b.Half {
+				continue
+			}
 			s.OnHand = append(s.OnHand, BoltOnHand{b.ID, b.Lot, measure.OfLength(b.OnHand(), ClothUnit(w.Order.Units))})
 		}
 		s.shorten()

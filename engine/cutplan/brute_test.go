@@ -131,6 +131,9 @@ func (b *brute) deal(n int, sets []int, lot map[string]string, short measure.Len
 }
 
 func (b *brute) mayCome(c *cutting.Cut, from *cutting.Bolt, lot map[string]string) bool {
+	if from.Half && !c.Half {
+		return false
+	}
 	if c.Group == "" {
 		return true
 	}

@@ -77,11 +77,12 @@ type shape struct {
 	weight        int64
 }
 
-func (v *verifier) shapes() (shapes []shape, count map[shape]int) {
+// shapes are those of cuts, or only of halves.
+func (v *verifier) shapes(halves bool) (shapes []shape, count map[shape]int) {
 	count = map[shape]int{}
 	for _, c := range v.p.Cuts {
 		w := v.plan.Certificate.Weights[c.ID]
-		if w == 0 {
+		if w == 0 || halves && !c.Half {
 			continue
 		}
 		s := shape{c.Length, c.Start, c.Anywhere, w}
@@ -101,7 +102,7 @@ func (v *verifier) shapes() (shapes []shape, count map[shape]int) {
 
 // heavier reports whether cuts that lie on a bolt weigh more than it says.
 func (v *verifier) heavier(b cutting.Bolt, most int64) bool {
-	shapes, count := v.shapes()
+	shapes, count := v.shapes(b.Half)
 	if len(shapes) == 0 {
 		return false
 	}

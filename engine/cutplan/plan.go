@@ -84,7 +84,12 @@ const DefaultWork = 20_000_000
 
 // Best is the best plan that the budget finds. It ends early when ctx does; the plan says CutOff then and may differ from one run to the
 // next.
-func Best(ctx context.Context, p cutting.Problem, b Budget) Plan { return best(ctx, p, b, usual) }
+func Best(ctx context.Context, p cutting.Problem, b Budget) Plan {
+	if whole := p.Whole(); len(whole.Bolts) < len(p.Bolts) {
+		return withHalves(ctx, p, whole, b)
+	}
+	return best(ctx, p, b, usual)
+}
 
 // limits are how far searches go.
 type limits struct {
@@ -187,3 +192,38 @@ func (plan *Plan) then(p *cutting.Problem, a answer) {
 	}
 	plan.Then = append(plan.Then, longest)
 }
+
+// meter counts the work and says when it is done. Work is reckoned from what is looked at, so that two runs do the same.
+type meter struct {
+	ctx    context.Context
+	left   int64
+	since  int64 // the clock was looked at
+	cutOff bool
+}
+
+func (m *meter) spend(units int64) {
+	m.left -= units
+	if m.since += units; m.since > 100_000 {
+		m.since = 0
+		if m.ctx.Err() != nil {
+			m.cutOff = true
+		}
+	}
+}
+
+// Spend and Done are for who knows a meter only.
+func (m *meter) Spend(units int64) { m.spend(units) }
+
+// Done is as done.
+func (m *meter) Done() bool { return m.done() }
+
+// within does something with at most so much of the work that is left.
+func (m *meter) within(units int64, do func()) {
+	rest := max(0, m.left-units)
+	m.left -= rest
+	do()
+	m.left += rest
+}
+
+// done reports whether no work is left.
+func (m *meter) done() bool { return m.cutOff || m.left <= 0 }

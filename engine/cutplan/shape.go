@@ -181,17 +181,7 @@ func (j *job) sortBolts() {
 // classOf is a bolt as a class of its own.
 func (j *job) classOf(b *cutting.Bolt, lot int) class {
 	p := j.problem
-	c := class{lot: lot, opens: b.Opens(), length: int64(b.Length), begins: map[measure.Length]int64{}}
-	switch p.Aim {
-	case cutting.LeastLength:
-		c.cost = c.length
-	case cutting.LeastCost:
-		c.cost = b.Cost
-	default:
-		if c.opens {
-			c.cost = 1
-		}
-	}
+	c := class{lot: lot, opens: b.Opens(), length: int64(b.Length), cost: costOf(p.Aim, b), begins: map[measure.Length]int64{}}
 	for _, s := range j.starts {
 		repeat, begin := p.Pattern(b, s)
 		c.repeat, c.begins[s] = int64(repeat), int64(b.FirstRepeat+begin)

@@ -19,6 +19,7 @@ const (
 	Overlap     Fault = "overlap"      // it meets another cut, or leaves no room for the kerf
 	OffPhase    Fault = "off_phase"    // its start is not on the pattern
 	LotsMixed   Fault = "lots_mixed"   // its group takes two lots and the plan doesn't say so
+	TooNarrow   Fault = "too_narrow"   // a whole width on half a one
 	WrongShort  Fault = "wrong_short"  // Short is not the sum of what is unplaced
 )
 
@@ -73,6 +74,9 @@ func (c *checker) placement(pl Placement) {
 	}
 	if ends := c.problem.EndAllowance; pl.From < ends || pl.To > bolt.Length-ends {
 		c.fault(OffBolt, pl.Cut)
+	}
+	if bolt.Half && !cut.Half {
+		c.fault(TooNarrow, pl.Cut)
 	}
 	for _, f := range bolt.Flaws {
 		if f.From < pl.To && pl.From < f.To {

@@ -46,6 +46,7 @@ type Bolt struct {
 	Remnant        bool  // a piece that was kept: to cut from it opens nothing
 	Opened         bool  // a bolt that was cut from before: the same
 	Cost           int64 // under LeastCost; 0 is free
+	Half           bool  // half as wide as the others: nothing but halves are laid on it
 }
 
 // Opens reports whether cutting from a bolt opens one.
@@ -76,6 +77,8 @@ type Cut struct {
 	Start measure.Length
 	// Anywhere says that no pattern is matched on it: it may start wherever there is room, whatever its Start.
 	Anywhere bool
+	// Half says that half a width does: Place takes a whole one for it.
+	Half bool
 }
 
 // Placement is one cut on its bolt.

@@ -34,6 +34,15 @@ func (p Problem) Forward(plan Plan) Plan {
 	return plan
 }
 
+// First is where a cut can start first on a bolt with nothing on it, as far as its phase and the flaws say; below nothing where it has no room.
+func (p *Problem) First(b *Bolt, cut *Cut) measure.Length {
+	at := p.next(b, cut, p.EndAllowance)
+	if at+cut.Length > b.Length-p.EndAllowance {
+		return -1
+	}
+	return at
+}
+
 // next is the first place from a mark on where a cut may lie on a bolt, as far as its phase and the flaws say.
 func (p *Problem) next(b *Bolt, cut *Cut, at measure.Length) measure.Length {
 	repeat, begin := p.Pattern(b, cut.Start)

@@ -28,6 +28,15 @@ func (p Problem) Left(taken map[string][]Span) Problem {
 	return p
 }
 
+// Whole is the problem without the bolts that are half as wide, itself where there are none.
+func (p Problem) Whole() Problem {
+	isHalf := func(b Bolt) bool { return b.Half }
+	if slices.ContainsFunc(p.Bolts, isHalf) {
+		p.Bolts = slices.DeleteFunc(slices.Clone(p.Bolts), isHalf)
+	}
+	return p
+}
+
 // Mixing is the problem with some groups' cuts each for itself: they may come from any lots, as a plan's Mixed do.
 func (p Problem) Mixing(groups []string) Problem {
 	if len(groups) == 0 {

@@ -119,6 +119,15 @@ func (f *Fabric) Besides(spoken map[string][]Flaw) *Fabric {
 	return &other
 }
 
+// ByName are the fabric's bolts by their ids.
+func (f *Fabric) ByName() map[string]*Bolt {
+	named := make(map[string]*Bolt, len(f.Bolts))
+	for i := range f.Bolts {
+		named[f.Bolts[i].ID] = &f.Bolts[i]
+	}
+	return named
+}
+
 // AreaMass is what a square metre of cloth weighs, in micrograms.
 type AreaMass int64
 
@@ -141,6 +150,8 @@ type Bolt struct {
 	Spoken []Flaw
 	Repeat measure.Length
 	Opened bool
+	// Half says that a piece of the shelf is half as wide as the cloth: only the odd half of a width is cut from it.
+	Half bool
 	// Kerf is lost between two cuts on a bolt of the shelf, and what stays of it is kept from MinRemnant on.
 	Kerf, MinRemnant measure.Length
 }

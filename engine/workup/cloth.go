@@ -23,7 +23,7 @@ func layCloth(w *Workup) []ClothPlan {
 			t := &w.Treatments[i]
 			for _, u := range t.Fabrics {
 				if !u.Railroaded {
-					cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class, sided(o.Fabric(u.Fabric)))
+					cuts[u.Fabric] = appendClass(cuts[u.Fabric], t, u, class, Sided(o.Fabric(u.Fabric)))
 				}
 			}
 		}
@@ -107,6 +107,9 @@ func appendClass(cuts []Cut, t *Treatment, u FabricUse, class int, sided bool) [
 	}
 	return cuts
 }
+
+// oddHalf reports whether a cut is half a width and nobody has the other half.
+func (c *Cut) oddHalf() bool { return len(c.For) == 1 && c.For[0].Half != Whole }
 
 // anywhere reports whether a cut starts wherever there is room, since no pattern is matched on it.
 func (c *Cut) anywhere() bool { return c.Trimming != "" || c.Railroaded }

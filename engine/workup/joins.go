@@ -40,12 +40,12 @@ func (w *window) halvesServe(f *orderfile.Fabric) bool {
 	if w.line.Draw.Paired() {
 		return true
 	}
-	return !sided(f) && w.line.Quantity >= 2
+	return !Sided(f) && w.line.Quantity >= 2
 }
 
-// sided reports whether the halves of a split width aren't alike: a pattern goes on from one of them, and cloth with a
+// Sided reports whether the halves of a split width aren't alike: a pattern goes on from one of them, and cloth with a
 // direction can't be turned to bring the other's selvedge over.
-func sided(f *orderfile.Fabric) bool { return !f.Plain() || f.HorizontalRepeat > 0 || oneWay(f) }
+func Sided(f *orderfile.Fabric) bool { return !f.Plain() || f.HorizontalRepeat > 0 || oneWay(f) }
 
 // kept is what shrinking leaves of a length.
 type kept measure.Ratio

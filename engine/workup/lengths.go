@@ -186,7 +186,7 @@ func (w *window) fabricUse(f *orderfile.Fabric, widths []measure.Halves, plain m
 	c := &w.order.Conventions
 	u := FabricUse{Fabric: f.ID, Use: f.Use, Widths: widths, PlainLength: plain, CutLength: plain}
 	u.HalfDrop = f.Use == orderfile.Face && halfDropped(f)
-	u.Classes = w.classes(u, sided(f))
+	u.Classes = w.classes(u, Sided(f))
 	u.Cuts = u.Classes[0] + u.Classes[1]
 	if f.Use != orderfile.Face || f.Plain() {
 		u.Length = u.CutLength.Times(u.Cuts)

@@ -191,7 +191,7 @@ func (w *Workup) appendPiece(cuts []Cut, p *PieceWork, f *orderfile.Fabric, clas
 		case cloth.Cuts == 0 && p.Kind == orderfile.Valance:
 			i := slices.IndexFunc(p.Fabrics, func(u FabricUse) bool { return u.Fabric == f.ID && len(u.Widths) > 0 })
 			alone := Treatment{Index: p.Line, Quantity: p.Quantity, Panels: []Panel{{}}}
-			cuts = appendClass(cuts, &alone, p.Fabrics[i], class, sided(f))
+			cuts = appendClass(cuts, &alone, p.Fabrics[i], class, Sided(f))
 		case class > 0: // only widths side by side can be of two classes
 		case cloth.Cuts == 0:
 			p.appendRows(c, f, part, add)

@@ -61,7 +61,7 @@ func (plan *ClothPlan) mixed(problem cutting.Problem, without cutting.Plan, work
 	if measured || problem.Kerf > 0 {
 		return problem.Forward(mixing(problem, without, work, nil))
 	}
-	return cutting.PlaceBound(problem, problem.Bound)
+	return cutting.PlaceBound(problem.Whole(), problem.Bound)
 }
 
 // grouped reports whether several windows come from one lot.
@@ -211,10 +211,7 @@ func (plan *ClothPlan) trims() {
 	if f.Use != orderfile.Face || f.Plain() {
 		return
 	}
-	bolts := map[string]*orderfile.Bolt{}
-	for i := range f.Bolts {
-		bolts[f.Bolts[i].ID] = &f.Bolts[i]
-	}
+	bolts := f.ByName()
 	whole := cutting.Problem{VerticalRepeat: f.VerticalRepeat}
 	from := map[string]cutting.Placement{}
 	for _, p := range plan.Plan.Placements {
@@ -241,7 +238,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 	p := cutting.Problem{VerticalRepeat: plan.pitch, Bound: plan.bound}
 	for _, b := range f.Bolts {
 		p.Kerf, p.MinRemnant = max(p.Kerf, b.Kerf), max(p.MinRemnant, b.MinRemnant)
-		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat, VerticalRepeat: b.Repeat, Opened: b.Opened}
+		bolt := cutting.Bolt{ID: b.ID, Length: b.Length, Lot: b.Lot, FirstRepeat: b.FirstRepeat, VerticalRepeat: b.Repeat, Opened: b.Opened, Half: b.Half}
 		if plan.pitch < f.VerticalRepeat { // half repeats do
 			bolt.VerticalRepeat = b.Repeat.Div(2)
 		}
@@ -254,7 +251,7 @@ func Placing(plan *ClothPlan) cutting.Problem {
 		p.Bolts = append(p.Bolts, bolt)
 	}
 	for _, c := range plan.Cuts {
-		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: plan.oneLot(c.Treatment), Start: plan.start(&c), Anywhere: c.anywhere()})
+		p.Cuts = append(p.Cuts, cutting.Cut{ID: c.ID, Length: c.Length, Group: plan.oneLot(c.Treatment), Start: plan.start(&c), Anywhere: c.anywhere(), Half: c.oddHalf()})
 	}
 	return p
 }

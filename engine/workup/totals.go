@@ -68,7 +68,9 @@ func fabricTotals(w *Workup) []FabricTotal {
 		if len(f.Bolts) > 0 {
 			var onBolts measure.Length
 			for i := range f.Bolts {
-				onBolts += f.Bolts[i].OnHand()
+				if !f.Bolts[i].Half {
+					onBolts += f.Bolts[i].OnHand()
+				}
 			}
 			sum.OnBolts = &onBolts
 		}

@@ -113,6 +113,7 @@ func (s Stock) toCut(o *stations.Order, w *workup.Workup, cloth *workup.ClothPla
 
 func (s Stock) cutPlan(o *stations.Order, w *workup.Workup, cloth *workup.ClothPlan) (CutPlan, error) {
 	p := CutPlan{Fabric: cloth.Fabric.ID, Cloth: o.ClothOf(cloth.Fabric), Units: w.Order.Units}
+	cloth = withoutIdleHalves(cloth)
 	p.bolts(s.Store.Floor(), cloth.Fabric)
 	if len(p.Bolts) == 0 && p.Cloth == "" {
 		return p, nil
@@ -157,6 +158,16 @@ func (s Stock) Check(o *stations.Order, only *Only) (problems []engine.Problem, 
 	}
 	slices.SortFunc(problems, func(a, b engine.Problem) int { return cmp.Compare(a.Where, b.Where) })
 	return problems, nil
+}
+
+// withoutIdleHalves is a plan without the bolts half as wide that nothing lies on: they wait for an odd half.
+func withoutIdleHalves(cloth *workup.ClothPlan) *workup.ClothPlan {
+	now, f := *cloth, *cloth.Fabric
+	f.Bolts = slices.DeleteFunc(slices.Clone(f.Bolts), func(b orderfile.Bolt) bool {
+		return b.Half && !slices.ContainsFunc(cloth.Plan.Placements, func(at cutting.Placement) bool { return at.Bolt == b.ID })
+	})
+	now.Fabric = &f
+	return &now
 }
 
 // bolts names those that a fabric may be cut from.

@@ -44,8 +44,9 @@ func (s Stock) Sums() map[string]*Sum {
 		}
 		switch b.State() {
 		case shelf.Held:
-			of.HeldBolts++
-			of.Held += b.Rest
+			if of.HeldBolts++; !b.IsHalf() {
+				of.Held += b.Rest
+			}
 		case shelf.Missing:
 			of.Missing++
 		}

@@ -144,10 +144,7 @@ func (c Cloth) Lines(w *workup.Workup, who map[Seat]Code) []Cut {
 	for i := range c.plan.Cuts {
 		byID[c.plan.Cuts[i].ID] = &c.plan.Cuts[i]
 	}
-	lots := map[string]string{}
-	for _, b := range c.plan.Fabric.Bolts {
-		lots[b.ID] = b.Lot
-	}
+	bolts := c.plan.Fabric.ByName()
 	var lines []Cut
 	placed := map[string]bool{}
 	for _, p := range c.plan.Plan.Placements {
@@ -157,7 +154,7 @@ func (c Cloth) Lines(w *workup.Workup, who map[Seat]Code) []Cut {
 		}
 		placed[p.Cut] = true
 		line := c.line(w, cut, who)
-		line.Bolt, line.Lot, line.From = p.Bolt, lots[p.Bolt], measure.OfLength(p.From, c.units)
+		line.Lie(p.Bolt, bolts[p.Bolt].Lot, bolts[p.Bolt].Half, measure.OfLength(p.From, c.units))
 		lines = append(lines, line)
 	}
 	for i := range c.plan.Cuts {

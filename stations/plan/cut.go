@@ -17,7 +17,8 @@ type Cut struct {
 	Cut        string           `json:"cut"`
 	Bolt       string           `json:"bolt,omitempty"` // "" where no bolts are listed, or none has room
 	Lot        string           `json:"lot,omitempty"`
-	From       measure.Quantity `json:"from,omitzero"` // along the bolt
+	From       measure.Quantity `json:"from,omitzero"`      // along the bolt
+	OffHalf    bool             `json:"off_half,omitempty"` // the bolt is half as wide as the cloth
 	Length     measure.Quantity `json:"length"`
 	Class      string           `json:"class,omitempty"`      // A or B of a half-drop
 	Phase      measure.Quantity `json:"phase,omitzero"`       // how far behind the pattern's own height it starts, where that is for one height in a room; else as its class says
@@ -84,8 +85,19 @@ func (l *Cut) End() measure.Length {
 // Span is the stretch that a cut takes of its bolt.
 func (l *Cut) Span() cutting.Span { return cutting.Span{From: l.From.Length(), To: l.End()} }
 
-// LeavesHalf reports whether the cut is half a width and nobody has the other half.
-func (l *Cut) LeavesHalf() bool { return len(l.For) == 1 && l.For[0].Half != workup.Whole }
+// Lie puts a cut at a mark of a bolt of a lot, which may be half as wide as the cloth.
+func (l *Cut) Lie(bolt, lot string, half bool, from measure.Quantity) {
+	l.Bolt, l.Lot, l.OffHalf, l.From = bolt, lot, half, from
+}
+
+// LieNowhere takes a cut off the bolt that it was to be cut from.
+func (l *Cut) LieNowhere() { l.Lie("", "", false, measure.Quantity{}) }
+
+// OddHalf reports whether the cut is half a width and nobody has the other half.
+func (l *Cut) OddHalf() bool { return len(l.For) == 1 && l.For[0].Half != workup.Whole }
+
+// LeavesHalf reports whether half a width is left beside the cut, which nobody has.
+func (l *Cut) LeavesHalf() bool { return l.OddHalf() && !l.OffHalf }
 
 // Make says that the cut is made, so long; where it was made at another place than planned, from says where, and top how much of it lies
 // before its pattern's height there. A cut that came out shorter has less to trim.

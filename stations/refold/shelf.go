@@ -156,7 +156,7 @@ func partOf(b shelf.Bolt, f shelf.Off, place string, at time.Time) shelf.Bolt {
 	from, to := f.From.Length(), f.To.Length()
 	r := shelf.Bolt{Code: f.Bolt, Cloth: b.Cloth, Lot: b.Lot, Owner: b.Owner, Units: b.Units, Received: to - from, Rest: to - from, Width: b.Width, Place: place,
 		Lies: shelf.OnShelf, Hold: b.Hold, Kept: b.Kept, Since: at, Opened: true, Measured: true, Repeats: b.Repeats, OverRepeats: b.OverRepeats, Ends: b.Ends,
-		From: &shelf.Origin{Parent: b.Code, Mark: f.From}}
+		From: &shelf.Origin{Parent: b.Code, Mark: f.From, Half: b.From != nil && b.From.Half}}
 	if width := f.Width.Length(); width > 0 {
 		r.Width, r.From.Half = width, true
 	}

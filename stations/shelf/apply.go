@@ -235,7 +235,7 @@ func (b *Bolt) remnant(f Off, place string, at time.Time) *Bolt {
 	r := &Bolt{
 		Code: f.Bolt, Cloth: b.Cloth, Lot: b.Lot, Owner: b.Owner, Units: b.Units, Received: length, Rest: length, Width: b.Width,
 		Repeats: b.Repeats, OverRepeats: b.OverRepeats, Ends: b.Ends, Place: place, Lies: OnShelf, Hold: b.Hold, Opened: true, Measured: true,
-		From: &Origin{Parent: b.Code, Mark: f.From}, Kept: b.Kept, Since: at, Seen: at,
+		From: &Origin{Parent: b.Code, Mark: f.From, Half: b.IsHalf()}, Kept: b.Kept, Since: at, Seen: at,
 	}
 	if !f.Width.IsZero() {
 		r.Width, r.From.Half = f.Width.Length(), true

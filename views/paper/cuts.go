@@ -286,8 +286,11 @@ func (p *pen) pieces(c plan.Cut) []string {
 		pieces = append(pieces, p.say.T("paper.cutting.piece", "Half", half, "Copy", copies, "Window", piece.Window,
 			"Panel", p.say.T("panel."+piece.Panel), "Place", piece.Place))
 	}
-	if len(pieces) == 1 && c.For[0].Half != "" {
+	if c.LeavesHalf() {
 		pieces = append(pieces, p.say.T("paper.cutting.half_left"))
+	}
+	if c.OffHalf {
+		pieces = append(pieces, p.say.T("paper.cutting.off_half"))
 	}
 	return pieces
 }

@@ -48,6 +48,9 @@ func (m *maker) lots() (lots []string) {
 	room := map[string]measure.Length{}
 	for i := range m.fabric.Bolts {
 		b := &m.fabric.Bolts[i]
+		if b.Half {
+			continue
+		}
 		if room[b.Lot] += b.OnHand(); !slices.Contains(lots, b.Lot) {
 			lots = append(lots, b.Lot)
 		}

@@ -42,6 +42,7 @@ type OnShelf struct {
 	Code    plan.Code
 	Lot     string
 	Place   string
+	Half    bool // as wide as half the cloth
 	OnTable bool
 	Rest    measure.Quantity // as reckoned
 	About   measure.Quantity // the same in yards or metres
@@ -94,7 +95,7 @@ func TableOf(f *stations.Floor, t *stations.Ticket) *Table {
 func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 	came := f.CameOff(t)
 	for _, b := range f.TableOf(t) {
-		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units), About: measure.OfLength(b.Rest, b.Units.Purchase())}
+		on := OnShelf{Name: f.Names(t, b), Code: b.Code, Lot: b.Lot, Place: b.Place, Half: b.IsHalf(), OnTable: slices.Contains(b.For, t.Spec.Code), Rest: measure.OfLength(b.Rest, b.Units), About: measure.OfLength(b.Rest, b.Units.Purchase())}
 		for i, off := range came {
 			if off.On == b {
 				on.CameOff = append(on.CameOff, CameOff{i + 1, off.From, off.To, off.Width})
