@@ -88,12 +88,23 @@ func TestTheOddHalfIsAnswered(t *testing.T) {
 	}
 }
 
+// whole is what there is of the shop's cloth without a half.
+func (s *shop) whole(half plan.Code) (sum measure.Length) {
+	for _, b := range s.floor.Shelf().Bolts() {
+		if b.Code != half {
+			sum += b.Rest
+		}
+	}
+	return sum
+}
+
 // cutsTheHalf has an order with an odd half of its own cut it from one that was kept, and one that has none, or whose cloth has a direction,
 // none.
 func (s *shop) cutsTheHalf(half plan.Code) {
 	s.t.Helper()
 	for what, changes := range map[string][]string{
 		"that has no odd half": {"quantity: 3", "quantity: 2"}, "that can't be turned": {"one_way: false", "one_way: true"},
+		"that is wider": {"usable_width: 54", "usable_width: 60"},
 	} {
 		for _, p := range s.worked("C", changes...).Cloth[0].Plan.Placements {
 			if p.Bolt == string(half) {
@@ -101,8 +112,23 @@ func (s *shop) cutsTheHalf(half plan.Code) {
 			}
 		}
 	}
+	others := func(a shelf.Action) {
+		for _, b := range s.floor.Shelf().Bolts() {
+			if b.Code != half && b.OnHand() {
+				s.do(s.handle(office, b.Code, a, nil))
+			}
+		}
+	}
+	others(shelf.HoldBolt)
+	if bolts := s.worked("D").Cloth[0].Fabric.Bolts; len(bolts) > 0 {
+		s.t.Fatalf("a half alone counts as cloth on hand: %+v", bolts)
+	}
+	others(shelf.FreeBolt)
 	s.do(TakeOrder{Actor: office, Order: "B", Customer: "Saltmarsh Inn", Digest: "d"})
 	w := s.worked("B")
+	if on := w.Totals.Fabrics[0].OnBolts; on == nil || *on != s.whole(half) {
+		s.t.Fatalf("%v of cloth is on hand, the half counted too", on)
+	}
 	s.do(ReleaseOrder{Actor: office, Order: "B", Tickets: plan.Tickets(w, nil, s.code), Ways: shippedWays})
 	code := reedOf(s.floor.Order("B"))[0]
 	var odd *plan.Cut

@@ -156,7 +156,7 @@ func TestPlace(t *testing.T) {
 // The checker must see each fault, or the tests above prove nothing.
 func TestCheckSeesEveryFault(t *testing.T) {
 	p := Problem{VerticalRepeat: 10 * in, Bolts: []Bolt{
-		bolt("R1", "A", 200*in, Span{80 * in, 85 * in}), bolt("R2", "B", 200*in)}, Cuts: cuts("bay", 2, 30*in)}
+		bolt("R1", "A", 200*in, Span{80 * in, 85 * in}), bolt("R2", "B", 200*in), {ID: "H", Lot: "A", Length: 200 * in, Half: true}}, Cuts: cuts("bay", 2, 30*in)}
 	at := func(cut, bolt string, from, to measure.Length) Placement { return Placement{cut, bolt, from, to} }
 	tests := []struct {
 		fault Fault
@@ -172,6 +172,7 @@ func TestCheckSeesEveryFault(t *testing.T) {
 		{OnFlaw, Plan{Placements: []Placement{at("bay-1", "R1", 60*in, 90*in), at("bay-2", "R1", 0, 30*in)}}},
 		{Overlap, Plan{Placements: []Placement{at("bay-1", "R1", 0, 30*in), at("bay-2", "R1", 20*in, 50*in)}}},
 		{OffPhase, Plan{Placements: []Placement{at("bay-1", "R1", 5*in, 35*in), at("bay-2", "R1", 40*in, 70*in)}}},
+		{TooNarrow, Plan{Placements: []Placement{at("bay-1", "H", 0, 30*in), at("bay-2", "R1", 0, 30*in)}}},
 		{LotsMixed, Plan{Placements: []Placement{at("bay-1", "R1", 0, 30*in), at("bay-2", "R2", 0, 30*in)}}},
 		{WrongShort, Plan{Placements: []Placement{at("bay-1", "R1", 0, 30*in)}, Unplaced: []string{"bay-2"}, Short: in}},
 	}
