@@ -61,6 +61,9 @@ func TestTheOddHalf(t *testing.T) {
 		s.ask(t, scene{as: stations.Office, do: "POST /api/shelf", send: fields{"bolt": half, "action": "free_bolt", "key": "free"}, status: 200})
 		s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "60 yd", "place": "3B"})
 		ticket = s.linked(t, "B", "draw: pair", "draw: one_way_left", "quantity: 1", "quantity: 3", "    vertical_repeat: 13 1/2\n    match: straight\n", "")
+		if page := s.visit(t, stations.Office, "/orders/B/cloth", 200, half); strings.Contains(page, "counts on") {
+			t.Errorf("the half is told as narrow: %s", page)
+		}
 		if got := s.ask(t, scene{as: stations.Bench, do: "GET /api/orders/B/cutplan", status: 200}).body; strings.Count(string(got), `"bolt":"`+half+`","index":1`) != 1 {
 			t.Errorf("the plan doesn't cut one half from the half: %s", got)
 		}

@@ -133,7 +133,7 @@ func (c *clothCheck) measured(cloth string) {
 		return slices.ContainsFunc(c.f.Bolts, func(f orderfile.Bolt) bool { return f.Shelf == string(b.Code) })
 	}
 	for _, b := range c.Store.Floor().Shelf().Bolts() {
-		if (cloth == "" || b.Cloth != cloth) && !named(b) || !b.OnHand() || b.Owner != "" && b.Owner != c.o.Customer {
+		if (cloth == "" || b.Cloth != cloth) && !named(b) || !b.OnHand() || b.IsHalf() || b.Owner != "" && b.Owner != c.o.Customer {
 			continue
 		}
 		if b.Width > 0 && b.Width < c.f.UsableWidth {
