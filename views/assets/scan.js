@@ -88,9 +88,14 @@ import { newKey, queue } from "./queue.mjs";
     tell(answer.state || (answer.ok ? "done" : "refused"), was.kept ? was.code + ": " + text : text, answer.word);
     if (answer.go && !was.kept) { location.assign(answer.go); return; } // what waited is done while somebody is at something else
     if (answer.open !== undefined && box) history.replaceState(null, "", answer.open);
+    const missing = answer.missing || [], open = document.getElementById("open");
+    const told = () => document.dispatchEvent(new CustomEvent("cloth:answer"));
+    const here = missing.length && was.code === openCode();
+    if (here) mark(missing); // at once: when the page is fetched anew it would scroll under a hand that goes on
+    if (!answer.ok) told(); // nothing has changed, and it can be tried again
     await fetched();
-    document.dispatchEvent(new CustomEvent("cloth:answer"));
-    mark(answer.missing || []);
+    if (answer.ok) told();
+    if (!here || document.getElementById("open") !== open) mark(missing);
   }
 
   // fetched has the page's regions fetched anew and waits for them, but not for ever.
