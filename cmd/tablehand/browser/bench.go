@@ -14,9 +14,16 @@ import (
 // Scan types a ticket into the scan box as a keyboard scanner does, and waits until the page has answered.
 func (p *Tab) Scan(text, answer string) {
 	p.T.Helper()
-	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	p.Unsaid()
 	p.Do(chromedp.Focus(chromedp.CSS("#scan")))
 	p.Keys(text + "\r")
+	p.Answered(answer)
+}
+
+// Answered waits until the band says how what was done last has ended. Empty it before the act: the event stream may bring what was
+// done before its answer is there.
+func (p *Tab) Answered(answer string) {
+	p.T.Helper()
 	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
 }
 
@@ -30,9 +37,9 @@ func (p *Tab) Hit(selector string) {
 // Press clicks and waits for the page's answer.
 func (p *Tab) Press(selector, answer string) {
 	p.T.Helper()
-	p.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("answer").replaceChildren()`))
+	p.Unsaid()
 	p.Do(chromedp.Click(chromedp.CSS(selector)))
-	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
+	p.Answered(answer)
 }
 
 // FillIn types a measured value behind "Other value", or picks it where it is a choice. Where that is the last thing asked, it
@@ -83,7 +90,7 @@ func (p *Tab) Finishes(answer string) {
 	if Read[bool](p, `Boolean(document.querySelector('.bar .beyond:not([hidden])'))`) {
 		p.Hit(".bar .main-action")
 	}
-	p.Wait(fmt.Sprintf("document.querySelector('#answer .said.%s')", answer))
+	p.Answered(answer)
 }
 
 // Unsaid empties the band, so that its next answer isn't taken for the last.

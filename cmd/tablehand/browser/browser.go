@@ -195,8 +195,11 @@ func (p *Tab) Do(steps ...chromedp.Action[chromedp.Void]) {
 // isStale reports whether what was to be clicked or typed into was replaced by a live page just before: nothing was done
 // to it. A hand would meet what stands there now.
 func isStale(err error) bool {
-	return err != nil && strings.Contains(err.Error(), "Could not find node with given id")
+	return err != nil && slices.ContainsFunc(replaced, func(told string) bool { return strings.Contains(err.Error(), told) })
 }
+
+// replaced is how the browser tells of an element that is no longer in the page: when it is looked up, scrolled to, or its place asked.
+var replaced = []string{"Could not find node with given id", "Node is detached from document", "Could not compute content quads"}
 
 func (p *Tab) Open(path string) {
 	p.T.Helper()

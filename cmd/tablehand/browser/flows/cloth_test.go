@@ -204,7 +204,9 @@ func (f *clothFlow) rest(ticket string) {
 		f.types("rest-length", left)
 	}
 	f.types("rest-place", "2A")
+	f.p.Unsaid()
 	f.p.Hit(`#rest button[value="rest"]`)
+	f.p.Answered("done") // a page that is left before sends it once more from the next
 	f.p.Until("the bolt is back", func() bool { return f.office("GET /api/bolts/"+f.bolt, nil, 200).At("state") == "on_shelf" })
 	f.open("/b/" + f.bolt)
 	f.types("part-0", "9C")

@@ -89,7 +89,9 @@ func (f *clothFlow) run(tickets []string) {
 	f.open("/station/cutting?ticket=" + last)
 	f.p.Wait(`document.querySelector("#rest[open]")`)
 	f.types("rest-length", strings.TrimSuffix(f.office("GET /api/bolts/"+f.bolt, nil, 200).At("rest"), "in"))
+	f.p.Unsaid()
 	f.p.Hit(`#rest button[value="rest"]`)
+	f.p.Answered("done") // a page that is left before sends it once more from the next
 	f.p.Until("the bolt is back", func() bool { return f.office("GET /api/bolts/"+f.bolt, nil, 200).At("state") == "on_shelf" })
 	for _, code := range tickets {
 		f.open("/station/cutting?ticket=" + code)

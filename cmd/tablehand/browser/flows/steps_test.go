@@ -188,11 +188,12 @@ func worksByScannerAlone(t *testing.T, c *browser.Chromium) {
 	for range st.Acts {
 		types("DO CHECK")
 	}
-	p.Wait(`document.querySelector('#answer .said.done')`)
+	p.Answered("done")
 	s.Expect(t, panel, "fold", "ready")
 	if text := p.Sees("#answer"); !strings.Contains(text, "Next here") {
 		t.Errorf("the next panel is not announced: %q", text)
 	}
+	p.Wait(`!document.querySelector("#work [data-entry], #work .checks")`)
 	types("DO EIGHTHS 4") // nothing asks
-	p.Wait(`document.querySelector('#answer .said.refused')`)
+	p.Answered("refused")
 }

@@ -25,7 +25,7 @@ func TestBrowserTable(t *testing.T) {
 	shows("Cut 1 of 5")
 	look("table-begin")
 	p.Hit(".bar .main-action")
-	p.Wait(`document.querySelector('#answer .said.done')`)
+	p.Answered("done")
 	shows("Cut 2 of 5")
 	p.Press(".bar .main-action", "done")
 	shows("Cut 3 of 5")
@@ -97,6 +97,12 @@ func TestBrowserTableByCards(t *testing.T) {
 			p.Do(chromedp.Focus(chromedp.CSS("#scan")), chromedp.KeyEvent(card+"\r"))
 		}
 	}
+	sends := func(cards ...string) { // of which the last is answered by the shop
+		t.Helper()
+		p.Unsaid()
+		scan(cards...)
+		p.Answered("done")
+	}
 	shows := func(text string) {
 		t.Helper()
 		p.Wait(fmt.Sprintf(`document.querySelector("#table").textContent.includes(%q)`, text))
@@ -107,13 +113,13 @@ func TestBrowserTableByCards(t *testing.T) {
 			t.Errorf("%s is %q, want %q", field, got, value)
 		}
 	}
-	scan("DO KEY 5", "DO KEY 4", "DO NEXT", "DO KEY 6", "DO KEY 7", "DO EIGHTHS 4", "DO NEXT") // the cloth as it came: the last of it starts the cutting
+	sends("DO KEY 5", "DO KEY 4", "DO NEXT", "DO KEY 6", "DO KEY 7", "DO EIGHTHS 4", "DO NEXT") // the cloth as it came: the last of it starts the cutting
 	shows("Cut 1 of 5")
 	scan("DO NUMBER")                                                                                                                                                          // a hand was at the page: it may sound
 	p.Do(chromedp.Evaluate[chromedp.Void](`{ const box = document.getElementById("scan"); for (let n = 0; n < 2; n++) { box.value = "DO CUT"; box.form.requestSubmit(); } }`)) // read twice
 	shows("Cut 2 of 5")
-	p.Wait(`document.querySelector("#answer .said.refused")`)
-	p.Scan("DO CUT", "done")
+	p.Answered("refused")
+	sends("DO CUT")
 	shows("Cut 3 of 5")
 
 	scan("DO FLAW")
@@ -121,7 +127,7 @@ func TestBrowserTableByCards(t *testing.T) {
 	scan("DO KEY 2", "DO KEY 0", "DO NEXT", "DO KEY 2", "DO KEY 3", "DO EIGHTHS 4")
 	keys("#flaw-from", "20")
 	keys("#flaw-to", "23 1/2")
-	scan("DO FLAW")
+	sends("DO FLAW")
 	shows("270")
 	p.Wait(`!document.querySelector("#flaw").open`)
 	if off := strings.ReplaceAll(p.Sees(".off-bolts"), "\u2044", "/"); !strings.Contains(off, "266 1/2") {
@@ -130,16 +136,16 @@ func TestBrowserTableByCards(t *testing.T) {
 
 	scan("DO KEY 1", "DO KEY 2", "DO KEY 4") // nothing asks: the cut came out as
 	keys("#cut-length", "124")
-	scan("DO CUT")
+	sends("DO CUT")
 	shows("Cut 4 of 5")
 
 	scan("DO REST", "DO REST") // opened, and closed again
 	p.Wait(`!document.querySelector("#rest").open`)
-	scan("DO REST", "DO KEY 4", "DO KEY 0", "DO KEY 0", "DO RUB OUT", "DO KEY 5", "DO NEXT")
+	sends("DO REST", "DO KEY 4", "DO KEY 0", "DO KEY 0", "DO RUB OUT", "DO KEY 5", "DO NEXT")
 	p.Wait(`document.querySelector(".off-bolts").textContent.includes("799")`) // 270 + 124 + 405
-	scan("DO CUT")
+	sends("DO CUT")
 	shows("Cut 5 of 5")
-	scan("DO CUT")
+	sends("DO CUT")
 	shows("All is cut")
 	p.Unsaid()
 	for range s.Look(t, code).Step.Acts {

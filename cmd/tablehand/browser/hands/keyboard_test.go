@@ -68,7 +68,9 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 	p.T.Helper()
 	station := s.Look(p.T, code).Step.Station
 	p.Enter(fmt.Sprintf(`main a[href="/station/%s"]`, station), fmt.Sprintf(`location.pathname === "/station/%s" && document.activeElement.id === "scan"`, station))
+	p.Unsaid()
 	p.Keys(code + "\r")
+	p.Answered("done")
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"]')`, code))
 	st := s.Look(p.T, code).Step
 	measure := func(e shoptest.Entry) { // the focus goes ahead by itself: one key takes what is asked
@@ -77,9 +79,11 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 		p.Keys(map[bool]string{true: " ", false: "\r"}[e.Kind == "choice"])
 	}
 	if st.State == "ready" { // its cloth is measured before, and the last measure starts it
+		p.Unsaid()
 		for _, e := range st.Enter {
 			measure(e)
 		}
+		p.Answered("done")
 	}
 	p.Wait(fmt.Sprintf(`document.querySelector('#open article[data-code="%s"][data-state="at_work"]')`, code))
 	st = s.Look(p.T, code).Step
@@ -94,7 +98,7 @@ func worksByKeys(p *browser.Tab, s *shoptest.Shop, code string) {
 	if browser.Read[bool](p, `Boolean(document.querySelector(".finish-once"))`) {
 		p.Enter(".finish-once", `document.querySelector('#answer .said.done')`)
 	}
-	p.Wait(`document.querySelector('#answer .said.done')`)
+	p.Answered("done")
 	p.MustSee("after the finish")
 	p.Back(`a.home`)
 	p.Keys("\r")

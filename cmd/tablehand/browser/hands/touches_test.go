@@ -106,9 +106,11 @@ func passes(t *testing.T, b *browser.Session, code, by string) int {
 	h.Do(chromedp.Evaluate[chromedp.Void](`window.neverLoadedAgain = true; undefined`))
 	h.open(code, by)
 	if before := b.Look(t, code).Step; before.State == "ready" { // what is measured before the work: the last of it starts it
+		h.Unsaid()
 		for _, e := range before.Enter {
 			h.measure(e, by)
 		}
+		h.Answered("done")
 	}
 	h.works(b, code, station, by)
 	if !browser.Read[bool](h.Tab, "window.neverLoadedAgain === true") || browser.Read[string](h.Tab, "location.pathname") != "/station/"+station {
@@ -145,7 +147,7 @@ func (h *hand) works(b *browser.Session, code, station, by string) {
 	if browser.Read[bool](h.Tab, `Boolean(document.querySelector(".finish-once"))`) { // by the list of cuts: a button says that all is cut
 		h.touch(".finish-once")
 	}
-	h.Wait("document.querySelector('#answer .said.done')")
+	h.Answered("done")
 	after := b.Look(t, code)
 	if after.Step != nil && after.Step.Station == station || after.State == "held" {
 		t.Errorf("%s: after all touches it is %s", station, after.State)
@@ -175,7 +177,9 @@ func TestBrowserTouchesAtOneBench(t *testing.T) {
 	for i, station := range own {
 		before := h.all()
 		if i > 0 {
+			h.Unsaid()
 			h.touch(`.bar .main-action[value="start"]`)
+			h.Answered("done")
 		}
 		h.works(office, panel, station, "finger")
 		if n := h.all() - before; n > 6 {
@@ -205,7 +209,9 @@ func TestBrowserTouchesAtOneBench(t *testing.T) {
 func (h *hand) open(code, by string) {
 	h.T.Helper()
 	if by == "finger" {
+		h.Unsaid()
 		h.touch(fmt.Sprintf(`.start-next:has(input[value="%s"]) .main-action`, code))
+		h.Answered("done")
 	} else {
 		h.Scan(code, "done")
 		h.scans++
