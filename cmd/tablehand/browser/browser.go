@@ -37,7 +37,7 @@ func Start(t *testing.T) *Chromium {
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox,
 		chromedp.UserDataDir(t.TempDir()), chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
-		chromedp.Flag("disable-component-update", true))
+		chromedp.Flag("disable-component-update", true), chromedp.WSURLReadTimeout(shoptest.Patience))
 	process, end := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(end)
 	ctx, closeFirst := chromedp.NewContext(process)

@@ -20,7 +20,7 @@ import (
 )
 
 // Patience is how long a test waits for what should come at once; it decides only how soon a failing test gives up.
-const Patience = 20 * time.Second
+const Patience = 40 * time.Second
 
 // Shop is a running server and the tokens that the tests come with.
 type Shop struct {

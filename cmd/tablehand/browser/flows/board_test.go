@@ -113,7 +113,7 @@ func siftsTheBoard(t *testing.T, c *browser.Chromium) {
 func decidesToday(t *testing.T, c *browser.Chromium) {
 	s := shoptest.Open(t)
 	b := c.SignIn(t, s)
-	f := s.Release(t, "SMI-1")
+	f := s.Release(t, "SMI-1", "due: 2026-12-18", "due: 2037-12-18") // what is late waits for the office too
 	f.CutAll(t)
 	off, stopped := f.Panels[0].Ticket, f.Panels[1].Ticket
 	p := b.Tab(t, 1280, 800, "/")
