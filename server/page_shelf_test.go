@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
@@ -85,6 +86,89 @@ func TestShelfByForms(t *testing.T) {
 	do(422, "action", "embroider")
 	s.visit(t, stations.Office, "/shelf/kelp", 404)
 	s.audited(t)
+}
+
+// TestRefusedFormsOfABolt: what a bolt's page folds comes back open where it is refused, with why and with what was typed, and is said there
+// alone; what the page has no form for is said on top. Each state has the forms of what can be done in it.
+func TestRefusedFormsOfABolt(t *testing.T) {
+	s := withCloths(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed-oat", "lot": "L7", "length": "40 yd", "place": "3B", "owner": "Salt House Lodge"})
+	at := "/b/" + bolt
+	sent := func(status int, kv ...string) string {
+		t.Helper()
+		form := url.Values{}
+		for i := 0; i+1 < len(kv); i += 2 {
+			form.Set(kv[i], kv[i+1])
+		}
+		got := s.post(t, stations.Office, at, form, false)
+		if got.status != status {
+			t.Fatalf("%v: %d, want %d", kv, got.status, status)
+		}
+		return string(got.body)
+	}
+	folds := func(page string) (open []string) {
+		for _, fold := range strings.Split(page, "<details")[1:] {
+			if head, rest, _ := strings.Cut(fold, "</summary>"); strings.Contains(strings.SplitN(head, ">", 2)[0], " open") {
+				open = append(open, head[strings.LastIndex(head, ">")+1:])
+				if rest, _, _ = strings.Cut(rest, "</details>"); strings.Contains(page, `said refused"`) && !strings.Contains(rest, `said refused"`) {
+					t.Errorf("%s is open and doesn't say why", open)
+				}
+			}
+		}
+		return open
+	}
+	for fold, kv := range map[string][]string{
+		"Hold it":                            {"action", "hold_bolt", "reason", strings.Repeat("shade ", 60)},
+		"Keep it for an order or a customer": {"action", "keep", "customer", "Saltmarsh Inn"},
+		"Take it off the shelf":              {"action", "scrap", "reason", " "},
+		"Make it the shop&#39;s":             {"action", "release_cloth", "reason", ""},
+	} {
+		status := map[string]int{"keep": 409}[kv[1]]
+		if status == 0 {
+			status = 422
+		}
+		page := sent(status, kv...)
+		if open := folds(page); len(open) != 1 || open[0] != fold || strings.Count(page, `said refused"`) != 1 {
+			t.Errorf("%s refused, open are %q:\n%s", kv[1], open, page)
+		}
+		if typed := strings.TrimSpace(kv[3]); typed != "" && !strings.Contains(page, `value="`+typed+`"`) {
+			t.Errorf("%s refused, what was typed is gone", kv[1])
+		}
+	}
+	if page := sent(409, "action", "find", "place", "5C"); len(folds(page)) > 0 || !strings.Contains(page, `said refused"`) || strings.Contains(page, "5C") {
+		t.Errorf("found, and it isn't missing:\n%s", page)
+	}
+	has := func(as, page string, forms ...string) {
+		t.Helper()
+		for _, act := range []string{"place", "find", "hold_bolt", "free_bolt", "keep", "unkeep", "scrap", "release_cloth"} {
+			if strings.Contains(page, `value="`+act+`"`) != slices.Contains(forms, act) {
+				t.Errorf("%s, there should be %v, and of %s it is otherwise", as, forms, act)
+			}
+		}
+	}
+	office := func() string { return s.visit(t, stations.Office, at, 200) }
+	if page := office(); len(folds(page)) > 0 {
+		t.Errorf("at first open are %q", folds(page))
+	}
+	has("here", office(), "place", "hold_bolt", "keep", "scrap", "release_cloth")
+	has("at the bench", s.visit(t, stations.Bench, at, 200), "place", "hold_bolt", "scrap")
+	sent(303, "action", "keep", "customer", "Salt House Lodge")
+	has("kept", office(), "place", "hold_bolt", "unkeep", "scrap", "release_cloth")
+	sent(303, "action", "hold_bolt", "reason", "shade")
+	has("held", office(), "place", "free_bolt", "unkeep", "scrap", "release_cloth")
+	sent(303, "action", "free_bolt")
+	sent(303, "action", "unkeep")
+	sent(303, "action", "lose")
+	has("missing", office(), "find", "hold_bolt", "release_cloth")
+	sent(303, "action", "find", "place", "5C")
+	if b := s.bolted(bolt); b.Place != "5C" {
+		t.Errorf("found at 5C it lies at %s", b.Place)
+	}
+	sent(303, "action", "scrap", "reason", "soaked")
+	has("used up", office())
+	if open := folds(office()); len(open) != 1 || open[0] != "Where the cloth went" {
+		t.Errorf("used up, open are %q", open)
+	}
 }
 
 // TestShelfCountByForms counts a shelf without script: one bolt is lost, one lies elsewhere, one is short, one is right.

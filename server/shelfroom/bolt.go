@@ -30,6 +30,7 @@ func (r *Room) boltPage(c *fiber.Ctx) error {
 	return r.showBolt(c, answer)
 }
 
+// showBolt shows a bolt with an answer; a form that was refused stands open with it and with what was typed.
 func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 	floor := r.Desk.Store.Floor()
 	if code, err := stations.ParseCode(edge.Param(c, "code")); err == nil && floor.Ticket(code) != nil {
@@ -41,9 +42,18 @@ func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 	}
 	in := func(l measure.Length) measure.Quantity { return measure.OfLength(l, b.Units) }
 	p := page.BoltPage{Frame: r.Frame(c), Bolt: r.row(c, floor, b), Key: b.Cloth, Hold: b.Hold, Received: r.moment(b.Since).Date, Piece: b.SupplierPiece,
-		OnTable: b.For, Flaws: b.Flaws, Counting: floor.Shelf().Open() != nil, Answer: answer,
+		Flaws: b.Flaws, Counting: floor.Shelf().Open() != nil, Answer: answer,
 		Gone: b.Lies == shelf.UsedUp || b.Lies == shelf.GoneBack, CanBeInHands: b.Lies == shelf.Received || b.Lies == shelf.OnShelf || b.Lies == shelf.Missing,
-		Inspected: b.Lies != shelf.Received, CanTakeBack: r.canTakeBack(c, floor, b)}
+		CanTakeBack: r.canTakeBack(c, floor, b)}
+	if answer != nil && answer.Refused {
+		p.Tried, p.Typed = shelf.Action(c.FormValue("action")), map[string]string{}
+		for _, field := range []string{"place", "length", "reason", "order", "customer", "from"} {
+			p.Typed[field] = strings.TrimSpace(c.FormValue(field))
+		}
+	}
+	for _, code := range b.For {
+		p.OnTable = append(p.OnTable, page.Promise{Ticket: code, Order: floor.Ticket(code).Order})
+	}
 	if b.Width > 0 {
 		p.Width = in(b.Width)
 	}
@@ -69,7 +79,9 @@ func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 		}
 	}
 	for _, off := range b.Unlabelled() {
-		p.CameOff = append(p.CameOff, row(off))
+		came := row(off)
+		came.Long = off.To.Length()-off.From.Length() > r.Stock().Ways(b.Units).ReasonToScrap
+		p.CameOff = append(p.CameOff, came)
 	}
 	p.Account = accountOf(b)
 	p.Picture = template.HTML(bolt.OfShelf(b, floor.Promised(b.Code)).SVG())

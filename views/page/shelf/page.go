@@ -3,14 +3,12 @@ package shelf
 
 import (
 	"embed"
-	"html/template"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
 	"tablehand/stations/plan"
 	"tablehand/stations/shelf"
 	"tablehand/views"
-	"tablehand/views/bolt"
 )
 
 // Bolt is a bolt as a list shows it.
@@ -114,64 +112,6 @@ func (ReceivePage) Texts() []string {
 	return []string{"lot", "supplier_piece", "invoiced", "length", "usable_width", "place", "owner", "count"}
 }
 
-// Off is a stretch that came off.
-type Off struct {
-	As       shelf.OffKind
-	From, To measure.Quantity
-	Ticket   plan.Code
-	Cut      string
-	Bolt     plan.Code
-	Width    measure.Quantity // of the half beside a cut, nothing of a whole width
-}
-
-// Row is a sum of a bolt's account.
-type Row struct {
-	Name   string // catalogue: bolt.account.<name>
-	Length measure.Quantity
-}
-
-// Event is one thing of a bolt's history.
-type Event struct {
-	At     views.Moment
-	Action shelf.Action
-	Who    string
-	Place  string
-	Reason string
-	Length measure.Quantity
-	New    plan.Code
-	Kept   string
-}
-
-// BoltPage is a bolt.
-type BoltPage struct {
-	views.Frame
-	Bolt
-	Key          string // of its cloth
-	Hold         string
-	Width        measure.Quantity
-	Repeat       measure.Quantity
-	Received     string // civil date
-	Piece        string
-	Parent       plan.Code
-	OnTable      []plan.Code
-	Points       int
-	Per100       string
-	Metric       string
-	Inspected    bool
-	Flaws        []shelf.Flaw
-	Strip        bolt.Strip
-	Picture      template.HTML
-	Off          []Off
-	CameOff      []Off // that nobody has called a remnant or scrap
-	Account      []Row
-	History      []Event
-	Counting     bool // a count goes on
-	CanTakeBack  bool
-	Gone         bool
-	Answer       *views.Answer
-	CanBeInHands bool // it is here or missing, and not on a table
-}
-
 // Names of the kinds of flaws, for a choice.
 func (InspectPage) Kinds() []shelf.FlawKind { return shelf.FlawKinds }
 
@@ -201,7 +141,6 @@ var (
 	indexPage   = views.Template{Name: "shelf", HTML: html, Files: []string{"index.html", "bolts.html"}}
 	clothPage   = views.Template{Name: "shelf-cloth", HTML: html, Files: []string{"cloth.html", "bolts.html"}}
 	receivePage = views.Template{Name: "shelf-receive", HTML: html, Files: []string{"receive.html"}}
-	boltPage    = views.Template{Name: "bolt", HTML: html, Files: []string{"bolt.html", "bolts.html"}}
 	inspectPage = views.Template{Name: "inspect", HTML: html, Files: []string{"inspect.html", "bolts.html"}}
 )
 
@@ -213,9 +152,6 @@ func (ClothPage) Template() *views.Template { return &clothPage }
 
 // Template is how the page is written.
 func (ReceivePage) Template() *views.Template { return &receivePage }
-
-// Template is how the page is written.
-func (BoltPage) Template() *views.Template { return &boltPage }
 
 // Template is how the page is written.
 func (InspectPage) Template() *views.Template { return &inspectPage }
