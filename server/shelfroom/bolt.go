@@ -10,6 +10,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"tablehand/engine/measure"
+	"tablehand/server/books"
 	"tablehand/server/desk"
 	"tablehand/server/edge"
 	"tablehand/server/web"
@@ -231,11 +232,21 @@ func (r *Room) showInspect(c *fiber.Ctx, b *shelf.Bolt, typed map[string]string,
 			typed[key] = ""
 		}
 	}
-	p := page.InspectPage{Frame: r.Frame(c), Bolt: r.row(c, r.Desk.Store.Floor(), b), Metric: b.Units.Metric(), Holes: r.Stock().Ways(b.Units).Holes, Typed: typed, Rows: rows, Answer: answer}
+	p := page.InspectPage{Frame: r.Frame(c), Bolt: r.row(c, r.Desk.Store.Floor(), b), Metric: b.Units.Metric(), Holes: r.Stock().Ways(b.Units).Holes, Repeats: r.patterned(b.Cloth), Typed: typed, Rows: rows, Answer: answer}
 	if b.Begin > 0 {
 		p.Begin = measure.OfLength(b.Begin, b.Units)
 	}
 	return r.Send(c, p)
+}
+
+// patterned reports whether the book has a repeat of a cloth.
+func (r *Room) patterned(cloth string) bool {
+	e := r.Desk.Books.Entry(books.Cloths, cloth)
+	if e == nil {
+		return false
+	}
+	repeat, err := measure.Parse(e.Fields["vertical_repeat"], measure.In)
+	return err == nil && repeat > 0
 }
 
 // inspected are the fields of an inspection beside its flaws.

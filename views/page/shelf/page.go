@@ -3,6 +3,7 @@ package shelf
 
 import (
 	"embed"
+	"slices"
 
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
@@ -107,9 +108,28 @@ type ReceivePage struct {
 	Answer *views.Answer
 }
 
-// Texts are the fields that are typed, in their order.
-func (ReceivePage) Texts() []string {
-	return []string{"lot", "supplier_piece", "invoiced", "length", "usable_width", "place", "owner", "count"}
+// Usual are the fields that are typed of most bolts, in their order.
+func (ReceivePage) Usual() []string { return []string{"lot", "invoiced", "supplier_piece", "place"} }
+
+// Seldom are the others, which are folded until something stands in one.
+func (ReceivePage) Seldom() []string { return []string{"owner", "count", "length", "usable_width"} }
+
+// Texts are all that are typed.
+func (p ReceivePage) Texts() []string { return slices.Concat(p.Usual(), p.Seldom()) }
+
+// Opens reports whether the fields that are seldom typed are to be seen.
+func (p ReceivePage) Opens() bool {
+	return slices.ContainsFunc(p.Seldom(), func(key string) bool { return p.Typed[key] != "" || p.Wrong == key })
+}
+
+// Field is a field of the form.
+func (p ReceivePage) Field(key string) Field { return Field{key, p.Typed[key], p.Wrong == key} }
+
+// Field is a field as it was typed.
+type Field struct {
+	Key   string // catalogue: shelf.field.<key>
+	Typed string
+	Wrong bool // refused
 }
 
 // Names of the kinds of flaws, for a choice.
@@ -126,12 +146,27 @@ type FlawRow struct {
 type InspectPage struct {
 	views.Frame
 	Bolt
-	Begin  measure.Quantity // where its cloth begins now, Nothing where that is its outer end
-	Holes  orderfile.HolePoints
-	Metric bool
-	Typed  map[string]string
-	Rows   []FlawRow
-	Answer *views.Answer
+	Begin   measure.Quantity // where its cloth begins now, Nothing where that is its outer end
+	Holes   orderfile.HolePoints
+	Metric  bool
+	Repeats bool // the cloth has a pattern, as far as is known
+	Typed   map[string]string
+	Rows    []FlawRow
+	Answer  *views.Answer
+}
+
+// Widths are the fields of the width, which is measured at three places.
+func (InspectPage) Widths() []Width { return []Width{{1, "width_1"}, {2, "width_2"}, {3, "width_3"}} }
+
+// Width is the field of a width.
+type Width struct {
+	Number int
+	Key    string
+}
+
+// Patterned reports whether the fields of the pattern are to be seen.
+func (p InspectPage) Patterned() bool {
+	return p.Repeats || p.Typed["over"]+p.Typed["repeat"]+p.Typed["first_repeat"] != ""
 }
 
 //go:embed *.html
