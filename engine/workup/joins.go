@@ -6,7 +6,6 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
-	"tablehand/engine/pattern"
 )
 
 // pieces counts the strips that so many half widths are sewn from: 2½ widths are 3.
@@ -363,68 +362,6 @@ func (w *window) joinedFace(p *Panel) doubled {
 	return joined(p.Widths, usable(w.face), w.joinLoss())
 }
 
-// patterned reports whether motifs stand side by side across the panel. In one whose cloth is turned they stand one above the other.
-func (w *window) patterned() bool { return w.face.HorizontalRepeat > 0 && !w.line.Railroad }
-
-// placed reports whether the order has the panel's motifs stand in a place, whatever that trims. A single has no other to be mirrored by.
-func (w *window) placed() bool {
-	switch w.line.Motif {
-	case orderfile.Mirrored:
-		return w.patterned() && w.line.Draw.Paired()
-	case orderfile.CentredOn, orderfile.CentredBetween:
-		return w.patterned()
-	}
-	return false
-}
-
-// motifLead is how far from both leads of a mirrored pair the first motif's middle stands: unless given half a repeat, so that it is whole.
-func (w *window) motifLead() measure.Length {
-	return first(keptAcross(w.face).of(w.face.HorizontalRepeat).Div(2), w.line.MotifLead)
-}
-
-// motifs is the pattern across a panel of so many widths.
-func (w *window) motifs(side PanelID, h measure.Halves) pattern.Panel {
-	f := w.face
-	p := pattern.Panel{
-		Cloth: pattern.Cloth{Repeat: f.HorizontalRepeat, Offset: f.MotifOffset, Usable: f.UsableWidth, Kept: measure.Ratio(keptAcross(f))},
-		Split: h%2 == 1, AtReturn: w.beyond(orderfile.BandReturn), AtLead: w.beyond(orderfile.BandLeading),
-	}
-	if w.atRight(side) {
-		p.Return = pattern.AtRight
-	}
-	return p
-}
-
-// motifTrim is what is trimmed off a flat panel of so many widths to place its motifs, and whether that is at its leading edge.
-func (w *window) motifTrim(side PanelID, h measure.Halves, flat measure.Length) (trim measure.Length, leading bool) {
-	m := w.motifs(side, h)
-	if w.line.Motif == orderfile.Mirrored {
-		return m.LeadTrim(w.motifLead()), true
-	}
-	return m.CentreTrim(flat, w.line.Motif == orderfile.CentredBetween), m.Return == pattern.AtRight
-}
-
-// withMate are the panels that have as many widths and lie as flat as the one in hand: of a pair both, but for one that is uneven, whose
-// panels are each centred by itself.
-func (w *window) withMate() []PanelID {
-	if w.line.Motif == orderfile.Mirrored || w.alike() {
-		return w.panels()
-	}
-	return []PanelID{w.side}
-}
-
-// motifCost is the width of cloth that placing the motifs of a flat panel takes.
-func (w *window) motifCost(h measure.Halves, flat measure.Length) (cost measure.Length) {
-	if !w.placed() {
-		return 0
-	}
-	for _, side := range w.withMate() {
-		trim, _ := w.motifTrim(side, h, flat)
-		cost = max(cost, trim)
-	}
-	return cost
-}
-
 // mostFlat is what the panel's widths may lie flat, hems taken off.
 func (w *window) mostFlat(p *Panel) doubled {
 	if w.placed() {
@@ -435,18 +372,7 @@ func (w *window) mostFlat(p *Panel) doubled {
 
 // widest is what so many widths may lie flat, hems taken off and motifs in their places.
 func (w *window) widest(h measure.Halves) doubled {
-	all := joined(h, usable(w.face), w.joinLoss())
-	most := all - twice(w.besides())
-	switch {
-	case !w.placed():
-	case w.line.Motif == orderfile.Mirrored:
-		most -= twice(w.motifCost(h, 0))
-	default:
-		for _, side := range w.withMate() {
-			most = min(most, twice(w.motifs(side, h).Widest(measure.Length(all), w.line.Motif == orderfile.CentredBetween)))
-		}
-	}
-	return most
+	return doubled(w.placing().Widest(w.motifs(h), measure.Length(joined(h, usable(w.face), w.joinLoss()))))
 }
 
 // roomy adds what placing the motifs of a flat panel takes to widths that it would do without.
@@ -472,16 +398,6 @@ func (w *window) over(p *Panel, flat measure.Length) doubled {
 	return max(0, w.joinedFace(p)-twice(flat+w.besides()))
 }
 
-// together are the panels for which one count of pleats or points is chosen, by how all their seams lie: both of a pair whose motifs are
-// placed, since a customer sees at once where they differ. The seams of any other pair lie alike in both, and an uneven one is worked out
-// panel by panel.
-func (w *window) together() []PanelID {
-	if w.placed() && w.alike() {
-		return w.panels()
-	}
-	return []PanelID{w.side}
-}
-
 // settle says of a joint whose panel has its motifs placed where its surplus is trimmed.
 func (w *window) settle(side PanelID, j *joint) {
 	if !w.placed() {
@@ -492,18 +408,4 @@ func (w *window) settle(side PanelID, j *joint) {
 		trim = max(0, (j.surplus - twice(trim)).half())
 	}
 	j.settled, j.at = true, trim
-}
-
-// layMotifs fills in where the panel's motifs come to stand, and what was trimmed for that.
-func (w *window) layMotifs(p *Panel) {
-	if !w.patterned() {
-		return
-	}
-	p.MotifPositions = w.motifs(w.side, p.Widths).Motifs(p.FlatWidth, p.TrimReturn+p.TurnedReturn)
-	if w.placed() {
-		p.MotifPlaced, p.MotifTrim = true, p.TrimReturn
-		if _, leading := w.motifTrim(w.side, p.Widths, p.FlatWidth); leading {
-			p.MotifTrim = p.TrimLeading
-		}
-	}
 }

@@ -7,6 +7,7 @@ import (
 	"tablehand/engine"
 	"tablehand/engine/measure"
 	"tablehand/engine/orderfile"
+	"tablehand/engine/pattern"
 )
 
 // Constants inside the rules are inches and convert exactly, whatever unit the order is written in.
@@ -323,4 +324,87 @@ func (w *window) panels() []PanelID {
 		return []PanelID{Left, Right}
 	}
 	return []PanelID{Single}
+}
+
+// patterned reports whether motifs stand side by side across the panel. In one whose cloth is turned they stand one above the other.
+func (w *window) patterned() bool { return w.face.HorizontalRepeat > 0 && !w.line.Railroad }
+
+// placing is where the order has the panels' motifs stand. A single has no other to be mirrored by.
+func (w *window) placing() pattern.Placing {
+	switch motif := w.line.Motif; {
+	case motif == orderfile.Mirrored && w.patterned() && w.line.Draw.Paired():
+		return pattern.Placing{Want: pattern.Mirrored, Lead: w.motifLead()}
+	case motif == orderfile.CentredOn && w.patterned():
+		return pattern.Placing{Want: pattern.Centred}
+	case motif == orderfile.CentredBetween && w.patterned():
+		return pattern.Placing{Want: pattern.Between}
+	}
+	return pattern.Placing{}
+}
+
+// placed reports whether the order has them stand in a place, whatever that trims.
+func (w *window) placed() bool { return w.placing().Want != pattern.AsTheyFall }
+
+// motifLead is how far from both leads of a mirrored pair the first motif's middle stands: unless given half a repeat, so that it is whole.
+func (w *window) motifLead() measure.Length {
+	return first(keptAcross(w.face).of(w.face.HorizontalRepeat).Div(2), w.line.MotifLead)
+}
+
+// motifsOf is the pattern across a panel of so many widths.
+func (w *window) motifsOf(side PanelID, h measure.Halves) pattern.Panel {
+	f := w.face
+	p := pattern.Panel{
+		Cloth: pattern.Cloth{Repeat: f.HorizontalRepeat, Offset: f.MotifOffset, Usable: f.UsableWidth, Kept: measure.Ratio(keptAcross(f))},
+		Split: h%2 == 1, AtReturn: w.beyond(orderfile.BandReturn), AtLead: w.beyond(orderfile.BandLeading),
+	}
+	if w.atRight(side) {
+		p.Return = pattern.AtRight
+	}
+	return p
+}
+
+// motifs is that across each panel that has as many widths and lies as flat as the one in hand: of a pair both, but for one that is uneven,
+// whose panels are each centred by itself.
+func (w *window) motifs(h measure.Halves) (list []pattern.Panel) {
+	if w.line.Motif != orderfile.Mirrored && !w.alike() {
+		return []pattern.Panel{w.motifsOf(w.side, h)}
+	}
+	for _, side := range w.panels() {
+		list = append(list, w.motifsOf(side, h))
+	}
+	return list
+}
+
+// motifTrim is what is trimmed off a flat panel of so many widths to place its motifs, and whether that is at its leading edge.
+func (w *window) motifTrim(side PanelID, h measure.Halves, flat measure.Length) (trim measure.Length, leading bool) {
+	return w.placing().Trim(w.motifsOf(side, h), flat)
+}
+
+// motifCost is the width of cloth that placing the motifs of a flat panel takes.
+func (w *window) motifCost(h measure.Halves, flat measure.Length) measure.Length {
+	return w.placing().Cost(w.motifs(h), flat)
+}
+
+// together are the panels for which one count of pleats or points is chosen, by how all their seams lie: both of a pair whose motifs are
+// placed, since a customer sees at once where they differ. The seams of any other pair lie alike in both, and an uneven one is worked out
+// panel by panel.
+func (w *window) together() []PanelID {
+	if w.placed() && w.alike() {
+		return w.panels()
+	}
+	return []PanelID{w.side}
+}
+
+// layMotifs fills in where the panel's motifs come to stand, and what was trimmed for that.
+func (w *window) layMotifs(p *Panel) {
+	if !w.patterned() {
+		return
+	}
+	p.MotifPositions = w.motifsOf(w.side, p.Widths).Motifs(p.FlatWidth, p.TrimReturn+p.TurnedReturn)
+	if w.placed() {
+		p.MotifPlaced, p.MotifTrim = true, p.TrimReturn
+		if _, leading := w.motifTrim(w.side, p.Widths, p.FlatWidth); leading {
+			p.MotifTrim = p.TrimLeading
+		}
+	}
 }
