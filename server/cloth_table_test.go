@@ -402,3 +402,34 @@ func TestNarrowBolt(t *testing.T) {
 	s.visit(t, stations.Bench, "/station/cutting?ticket="+ticket, 200, "at the front of the cloth")
 	s.audited(t)
 }
+
+// TestBehindTheTable: an order is released on what lies behind the cuts of who has the bolt on the table. Its bench says whose it is, and a
+// flaw in front moves both.
+func TestBehindTheTable(t *testing.T) {
+	s := openShop(t)
+	s.reedBook(t)
+	bolt := s.receiveBolt(t, fields{"cloth": "reed", "lot": "A", "length": "40 yd", "place": "3B"})
+	first := s.linked(t, "A")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(first, "start", "cutting"), status: 200})
+	s.ask(t, s.told(bolt, "lay", "ticket", first))
+	second := s.linked(t, "B")
+	if on := s.on("B", "reed"); on[bolt] != 5 {
+		t.Fatalf("the other order lies on %v", on)
+	}
+	ahead := func(when string) {
+		t.Helper()
+		promised := s.Store.Floor().Promised(plan.Code(bolt))
+		for i, p := range promised {
+			if (p.Ticket == plan.Code(first)) != (i < len(promised)-5) {
+				t.Errorf("%s: the bolt is promised %+v", when, promised)
+			}
+		}
+	}
+	ahead("released")
+	s.ask(t, s.told(bolt, "flaw", "from", "300in", "to", "303in"))
+	ahead("after a flaw")
+	s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: scanOf(second, "start", "cutting"), status: 200})
+	s.visit(t, stations.Bench, "/station/cutting?ticket="+second, 200, "It is on the table for A.")
+	s.ask(t, s.refusedAs(s.told(bolt, "lay", "ticket", second), 409, "on_table"))
+	s.audited(t)
+}

@@ -245,6 +245,8 @@ func (o *Overlay) withShelf(order *Order, f *orderfile.Fabric, ways shelf.Ways, 
 type supposed struct {
 	free   func(*shelf.Bolt) bool // held bolts as if they weren't; nil: none
 	yields string                 // an order as if nothing that isn't begun were promised to it
+	table  plan.Code              // for a cutting ticket: what it has on the table it cuts before others
+	first  bool                   // and as if others' cuts gave way there
 }
 
 // asIf is withShelf for cloth as if it were otherwise.
@@ -332,13 +334,14 @@ func (o *Overlay) pieceIf(so supposed, order *Order, f *orderfile.Fabric, b *she
 		piece.Flaws = append(piece.Flaws, orderfile.Flaw(s))
 	}
 	var own []cutting.Span
+	ours := slices.Contains(b.For, so.table)
 	for _, p := range o.promised(b.Code) {
 		switch t := o.ticket(p.Ticket); {
 		case p.Order == order.ID && t.Spec.Fabric == f.ID:
 			own = append(own, p.Span)
-		case p.Order == so.yields && !t.cutInto():
+		case p.Order == so.yields && !t.cutInto(), so.first && ours && !slices.Contains(b.For, p.Ticket):
 		default:
-			piece.Spoken = append(piece.Spoken, beside(p.Span, ways.Kerf))
+			piece.Spoken = append(piece.Spoken, spokenFor(b, p, ours, ways.Kerf))
 		}
 	}
 	if may = piece.From < piece.Length; !o.mayCut(so, order, f, b) {
@@ -350,11 +353,15 @@ func (o *Overlay) pieceIf(so supposed, order *Order, f *orderfile.Fabric, b *she
 	return piece, may
 }
 
+// onTableOf reports whether a bolt lies on the table for a ticket of an order.
+func (o *Overlay) onTableOf(order *Order, b *shelf.Bolt) bool {
+	return slices.ContainsFunc(b.For, func(code plan.Code) bool { t := o.ticket(code); return t != nil && t.Order == order.ID })
+}
+
 // mayCut reports whether an order's fabric may have more of a bolt of the shelf.
 func (o *Overlay) mayCut(so supposed, order *Order, f *orderfile.Fabric, b *shelf.Bolt) bool {
-	here := func(code plan.Code) bool { t := o.ticket(code); return t != nil && t.Order == order.ID }
 	switch {
-	case !b.OnHand(), b.Hold != "" && (so.free == nil || !so.free(b)), len(b.For) > 0 && !slices.ContainsFunc(b.For, here):
+	case !b.OnHand(), b.Hold != "" && (so.free == nil || !so.free(b)):
 		return false
 	case b.Owner != "" && b.Owner != order.Customer:
 		return false
@@ -364,7 +371,7 @@ func (o *Overlay) mayCut(so supposed, order *Order, f *orderfile.Fabric, b *shel
 	if b.IsHalf() {
 		return !workup.Sided(f) && b.Width >= f.UsableWidth.Div(2)
 	}
-	return b.Width == 0 || b.Width >= f.UsableWidth || len(b.For) > 0 // laid for the order, the office has said that it is wide enough
+	return b.Width == 0 || b.Width >= f.UsableWidth || o.onTableOf(order, b) // laid for the order, the office has said that it is wide enough
 }
 
 // cutBefore are the bolts of the shelf that the tickets of an order's fabric have cuts on.
@@ -394,7 +401,7 @@ func (o *Overlay) standing(order *Order, tickets []plan.Ticket, ways shelf.Ways)
 			}
 			on := s.Fabric + "/" + l.Bolt
 			if pieces[on] == nil {
-				piece, may := o.piece(order, f, b, ways)
+				piece, may := o.pieceIf(supposed{table: onTable(tickets, b)}, order, f, b, ways)
 				if !may {
 					return false
 				}
@@ -409,6 +416,29 @@ func (o *Overlay) standing(order *Order, tickets []plan.Ticket, ways shelf.Ways)
 		}
 	}
 	return true
+}
+
+// onTable is the one of some tickets that has a bolt on the table, "" where none has.
+func onTable(tickets []plan.Ticket, b *shelf.Bolt) plan.Code {
+	for i := range tickets {
+		if slices.Contains(b.For, tickets[i].Code) {
+			return tickets[i].Code
+		}
+	}
+	return ""
+}
+
+// spokenFor is what a promise takes of a bolt for others. Cloth comes off the front: what lies on the table is cut with all before it, and behind
+// others' cuts nothing could be cut of who has it there, ours.
+func spokenFor(b *shelf.Bolt, p shelf.Promise, ours bool, kerf measure.Length) orderfile.Flaw {
+	spoken, theirs := beside(p.Span, kerf), slices.Contains(b.For, p.Ticket)
+	if ours && !theirs {
+		spoken.To = max(spoken.To, b.End())
+	}
+	if theirs && !ours {
+		spoken.From = 0
+	}
+	return spoken
 }
 
 // beside is a cut of a bolt of the shelf with the kerf that others keep from it.

@@ -25,6 +25,16 @@ type Laid struct {
 // laidOf is how a ticket's cuts lie.
 func laidOf(s *plan.Ticket) Laid { return Laid{s.Code, s.Cuts, s.Remnants, s.Proof} }
 
+// fork is an event that goes on as this one does so far.
+func (e *Event) fork() *Event {
+	on := *e
+	on.Lines, on.Holds, on.Also, on.Told = slices.Clone(e.Lines), slices.Clone(e.Holds), slices.Clone(e.Also), slices.Clone(e.Told)
+	return &on
+}
+
+// holdsMore reports whether an event holds tickets by their cloth beside those that it held before.
+func (e *Event) holdsMore(before *Event) bool { return len(e.Holds) > len(before.Holds) }
+
 // laidAt is where an event lays a ticket's cuts, -1 where it doesn't.
 func (e *Event) laidAt(ticket plan.Code) int {
 	return slices.IndexFunc(e.Lines, func(l Laid) bool { return l.Ticket == ticket })
@@ -177,6 +187,12 @@ func (l *laying) unplace() (moved bool) {
 // layAnew lays out anew what isn't cut of a fabric, now that a ticket of it will be as it is in with, and fills the event
 // in: the new lines, and the tickets that it holds where the cloth no longer suffices.
 func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
+	return o.layAnewIf(supposed{}, with, sheet, e)
+}
+
+// layAnewIf is layAnew for cloth as if it were otherwise.
+func (o *Overlay) layAnewIf(so supposed, with *Ticket, sheet *Sheet, e *Event) *Refusal {
+	so.table = with.Spec.Code
 	order, layout := o.order(with.Order), planOf(sheet.Work, with.Spec.Fabric)
 	switch {
 	case layout == nil && (e.Action == Cut || e.Action == Lay):
@@ -185,7 +201,7 @@ func (o *Overlay) layAnew(with *Ticket, sheet *Sheet, e *Event) *Refusal {
 		return with.refuse("not_in_order", "ticket")
 	}
 	known := o.boltsOf(order, with.Spec.Fabric, with)
-	l := laying{Overlay: o, plan: withBolts(layout, known.on(o.withShelf(order, layout.Fabric, sheet.Ways))), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
+	l := laying{Overlay: o, plan: withBolts(layout, known.on(o.asIf(so, order, layout.Fabric, sheet.Ways))), taken: known.taken, spoken: o.spoken(order, layout), lots: map[int][]string{}, were: map[int][]string{},
 		made: func(c *plan.Cut) bool { return c.Done }, group: func(panel plan.Code) int { return sheet.Work.LotGroup(o.treatmentOf(panel)) }}
 	tickets := []*Ticket{with}
 	var before measure.Length

@@ -353,9 +353,13 @@ func (o *Overlay) jointFabric(list []*Ticket, f *orderfile.Fabric, sheets map[st
 			continue
 		}
 		piece.Spoken = nil
+		joint := func(code plan.Code) bool {
+			return slices.ContainsFunc(list, func(t *Ticket) bool { return t.Spec.Code == code })
+		}
+		ours := slices.ContainsFunc(b.For, joint)
 		for _, p := range o.promised(b.Code) {
-			if !slices.ContainsFunc(list, func(t *Ticket) bool { return t.Spec.Code == p.Ticket }) {
-				piece.Spoken = append(piece.Spoken, beside(p.Span, ways.Kerf))
+			if !joint(p.Ticket) {
+				piece.Spoken = append(piece.Spoken, spokenFor(b, p, ours, ways.Kerf))
 			}
 		}
 		piece.Linked = true

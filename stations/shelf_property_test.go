@@ -198,6 +198,15 @@ func (s *shop) shelfStands(t *rapid.T, before *Floor, e Event) {
 				t.Fatalf("after %s: a whole width is to be cut from half of one, %s: %+v", e.Action, b.Code, p)
 			}
 		}
+		var theirs *shelf.Promise
+		for _, p := range s.floor.Promised(b.Code) {
+			switch {
+			case !slices.ContainsFunc(b.For, func(code plan.Code) bool { return s.floor.Ticket(code).Order == p.Order }):
+				theirs = &p
+			case theirs != nil:
+				t.Fatalf("after %s: %s is on the table for %v, and %+v lies in front of %+v", e.Action, b.Code, b.For, theirs, p)
+			}
+		}
 		for _, h := range b.Halves {
 			l := s.floor.Ticket(h.Ticket).Spec.Cut(h.Cut)
 			if !l.LeavesHalf() || s.drawn == nil || !slices.ContainsFunc(b.Off, func(f shelf.Off) bool { return f.Span() == h.Span() }) {

@@ -365,10 +365,16 @@ func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
 		return nil
 	}
 	var displaced []*Ticket
-	for _, p := range o.promised(e.Shelf.Bolt) {
-		other := o.ticket(p.Ticket)
-		if p.Order != t.Order && !slices.Contains(displaced, other) && !o.standing(o.order(p.Order), []plan.Ticket{o.asLaid(other)}, c.Ways) {
-			displaced = append(displaced, other)
+	on := map[plan.Code]bool{e.Shelf.Bolt: true}
+	for _, b := range o.tableOf(t) {
+		on[b.Code] = slices.Contains(b.For, t.Spec.Code) || on[b.Code]
+	}
+	for code, is := range on {
+		for _, p := range o.promised(code) {
+			other := o.ticket(p.Ticket)
+			if is && p.Order != t.Order && !slices.Contains(displaced, other) && !o.standing(o.order(p.Order), []plan.Ticket{o.asLaid(other)}, c.Ways) {
+				displaced = append(displaced, other)
+			}
 		}
 	}
 	for i := range e.Lines {
@@ -378,7 +384,9 @@ func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
 			displaced = append(displaced, other)
 		}
 	}
-	slices.SortStableFunc(displaced, func(a, b *Ticket) int { return cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))) })
+	slices.SortFunc(displaced, func(a, b *Ticket) int {
+		return cmp.Or(cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))), cmp.Compare(a.Spec.Code, b.Spec.Code))
+	})
 	for _, other := range displaced {
 		sheet := c.Others[other.Order]
 		if order := o.order(other.Order); sheet == nil || sheet.Digest != order.Digest || order.broughtUp(sheet.Revision) {

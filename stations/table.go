@@ -38,9 +38,24 @@ func (o *Overlay) decideTable(t *Ticket, c Scan, e *Event) *Refusal {
 			after.Spec = &s
 		}
 	}
+	// Who is at the table comes first, and others lie behind. Only where one would lack cloth so, and nobody else does, their cuts stay.
+	for _, so := range []supposed{{first: true}, {}} {
+		may := e.fork()
+		if r := o.layAround(so, t, after, c, may); r == nil && !may.holdsMore(e) {
+			*e = *may
+			return nil
+		}
+	}
+	return o.layAround(supposed{first: true}, t, after, c, e)
+}
+
+// layAround lays out anew what isn't cut, once something is told of a ticket at the table: its own, that of those that are cut with it, and what
+// others are promised of the bolt.
+func (o *Overlay) layAround(so supposed, t, after *Ticket, c Scan, e *Event) *Refusal {
+	after = after.copy() // its run may shift it
 	told := o.told(after, c, e)
 	told.shiftRun(after, c, e)
-	if r := told.layAnew(after, c.Sheet, e); r != nil {
+	if r := told.layAnewIf(so, after, c.Sheet, e); r != nil {
 		return r
 	}
 	told.lay(e)

@@ -48,6 +48,7 @@ type OnShelf struct {
 	About   measure.Quantity // the same in yards or metres
 	CameOff []CameOff        // what nobody has called a remnant or scrap
 	InFront []string         // orders whose cuts lie in front of the ticket's
+	Taken   []string         // orders for which it lies on the table, where that isn't the ticket's
 	Width   measure.Quantity // as it was measured, where that is less than the cuts count on, which is
 	Usable  measure.Quantity
 }
@@ -101,6 +102,7 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 				on.CameOff = append(on.CameOff, CameOff{i + 1, off.From, off.To, off.Width})
 			}
 		}
+		on.Taken = takenBy(f, b, t)
 		on.InFront = inFront(f.Promised(b.Code), t)
 		if width, usable, narrow := t.Narrow(b); narrow {
 			on.Width, on.Usable = measure.OfLength(width, b.Units), measure.OfLength(usable, t.Spec.Units)
@@ -116,6 +118,19 @@ func (p *Table) onShelf(f *stations.Floor, t *stations.Ticket) {
 			p.Owed = append(p.Owed, on)
 		}
 	}
+}
+
+// takenBy are the orders for whose cutting a bolt lies on the table, and not for a ticket's.
+func takenBy(f *stations.Floor, b *shelf.Bolt, t *stations.Ticket) (orders []string) {
+	for _, code := range b.For {
+		if code == t.Spec.Code {
+			return nil
+		}
+		if of := f.Ticket(code); of != nil && !slices.Contains(orders, of.Order) {
+			orders = append(orders, of.Order)
+		}
+	}
+	return orders
 }
 
 // inFront are the other orders that are promised what lies before a ticket's last cut on a bolt.
