@@ -97,6 +97,9 @@ func (o OpenTicket) CanRemake() bool {
 	return o.Acts() && o.Frame.Office() && !o.IsCutting() && o.Held()
 }
 
+// TableLeads reports whether the table stands before what is measured and checked, with the bolts' picture; the list of cuts is then looked up.
+func (o OpenTicket) TableLeads() bool { return o.CanFinish() && o.Table != nil && o.Table.Leads() }
+
 // NextIsCut reports whether the one thing to do next is a cut: some are left. Until the first is told the ticket may also
 // be cut by its list and finished once.
 func (o OpenTicket) NextIsCut() bool {

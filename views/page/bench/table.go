@@ -151,6 +151,11 @@ func inFront(promised []shelf.Promise, t *stations.Ticket) (orders []string) {
 // is anything to measure.
 func (p *Table) Leads() bool { return p.ByCut || p.ToLay != nil }
 
+// OwesRest reports whether what is left of a bolt is to be measured before the ticket ends.
+func (p *Table) OwesRest() bool {
+	return slices.ContainsFunc(p.Owed, func(b OnShelf) bool { return b.OnTable })
+}
+
 // OfShelf reports whether any of the bolts is the shelf's.
 func (p *Table) OfShelf() bool { return len(p.Shelf) > 0 }
 
