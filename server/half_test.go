@@ -42,6 +42,20 @@ func TestTheOddHalf(t *testing.T) {
 		if !strings.Contains(bench, `half the width, <span class="num">27 <small>in</small>`) {
 			t.Errorf("the bench doesn't say which piece it is: %s", bench)
 		}
+		if picture, looked := strings.Index(bench, `class="bolt-strip"`), strings.Index(bench, `<table class="cuts"`); picture < 0 || picture > looked ||
+			looked > strings.Index(bench, `data-moves`) || !strings.Contains(bench, `<details class="more-actions"><summary>Cuts, in this order</summary>`) {
+			t.Errorf("the picture doesn't stand before the list of cuts, or the list isn't folded: %s", bench)
+		}
+		asksRest := func() bool {
+			return strings.Contains(shown("/station/cutting?ticket="+ticket), `id="rest" name="at-table" open`)
+		}
+		if strings.Contains(bench, `id="rest-bolt"`) || !asksRest() {
+			t.Error("what is left isn't asked of the one bolt there is, or it is asked which")
+		}
+		s.ask(t, s.told(bolt, "rest", "length", measure.OfLength(s.bolted(bolt).Rest, measure.In).String()))
+		if asksRest() {
+			t.Error("what is left is asked for once more, where only the half is owed")
+		}
 		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(look(), ticket), status: 200, has: map[string]string{"state": "finished"}})
 		of := s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200})
 		half := of.at("halves.0.bolt")
