@@ -18,8 +18,8 @@ import (
 const searched = 2_000_000
 
 // placed places cuts on the bolts. On the shelf there are many, which repeat as they were measured: it looks for the plan that opens the fewest.
-// Those of the file are filled in the order listed, as who listed them wants them used; only where that leaves a cut without a place, or a
-// group to several lots, a plan that doesn't is looked for.
+// Those of the file are filled in the order listed, which somebody chose; only where that leaves a cut without a place, or a group to several
+// lots, a plan that doesn't is looked for.
 func (plan *ClothPlan) placed(problem cutting.Problem, work int64) cutting.Plan {
 	plan.Proven = false
 	if onShelf(plan.Fabric) {
