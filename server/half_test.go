@@ -1,6 +1,7 @@
 package server
 
 import (
+	"net/url"
 	"strings"
 	"testing"
 
@@ -11,7 +12,7 @@ import (
 // TestTheOddHalf: the half of a width that no panel takes is asked for like what else came off, by name at its bench and on its bolt's page.
 // Kept, it is a remnant of its own with its width, and counts into no cloth's free length; another width to keep from asks for none.
 func TestTheOddHalf(t *testing.T) {
-	for _, least := range []string{"10in", "28in"} {
+	for _, least := range []string{"10in", "20in", "28in"} { // of the second it is kept on the bolt's page, before the cutting ends
 		s := openShop(t)
 		s.ask(t, scene{as: stations.Office, do: "PUT /api/cloths/reed", send: fields{"name": "Reed", "sold_by": "yd", "usable_width": "54in"}, status: 201})
 		s.ask(t, scene{as: stations.Office, do: "PUT /api/conventions", send: fields{"min_half": least}, status: 200})
@@ -56,7 +57,24 @@ func TestTheOddHalf(t *testing.T) {
 		if asksRest() {
 			t.Error("what is left is asked for once more, where only the half is owed")
 		}
+		toTable := `href="/station/cutting?ticket=` + ticket
+		if page := shown("/b/" + bolt); !strings.Contains(page, toTable) || strings.Contains(page, "Print the label of") {
+			t.Errorf("the bolt's page doesn't lead back to the ticket that the half is owed to: %s", page)
+		}
+		if off := s.bolted(bolt).Unlabelled(); least == "20in" {
+			kept := s.post(t, stations.Bench, "/b/"+bolt, url.Values{"action": {"part"}, "from": {off[0].From.String()}, "to": {off[0].To.String()}, "place": {"3B"}}, false)
+			label := "Print the label of " + string(s.bolted(bolt).Halves[0].Bolt)
+			if page := shown(kept.header.Get("Location")); kept.status != 303 || !strings.Contains(page, label) || !strings.Contains(page, toTable) {
+				t.Errorf("kept, the label isn't offered, or the way back: %d %s", kept.status, page)
+			}
+			if strings.Contains(shown("/b/"+bolt+"?new="+bolt), "Print the label of") {
+				t.Error("a bolt that didn't come off this one passes for its remnant")
+			}
+		}
 		s.ask(t, scene{as: stations.Bench, do: "POST /api/scans", send: finishOf(look(), ticket), status: 200, has: map[string]string{"state": "finished"}})
+		if strings.Contains(shown("/b/"+bolt), toTable) {
+			t.Error("the bolt's page leads to a ticket that is finished")
+		}
 		of := s.ask(t, scene{as: stations.Bench, do: "GET /api/bolts/" + bolt, status: 200})
 		half := of.at("halves.0.bolt")
 		if of.at("halves.#") != "1" || of.at("halves.0.as") != "remnant" || of.at("halves.0.width") != "27in" || half == "" {

@@ -55,6 +55,10 @@ func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 	for _, code := range b.For {
 		p.OnTable = append(p.OnTable, page.Promise{Ticket: code, Order: floor.Ticket(code).Order})
 	}
+	p.CutFor = cutFor(floor, b)
+	if came := r.BoltOf(c.Query("new")); came != nil && came.IsRemnant() && came.From.Parent == b.Code {
+		p.New = came.Code
+	}
 	if b.Width > 0 {
 		p.Width = in(b.Width)
 	}
@@ -90,6 +94,18 @@ func (r *Room) showBolt(c *fiber.Ctx, answer *views.Answer) error {
 		return err
 	}
 	return r.Send(c, p)
+}
+
+// cutFor are the tickets at work that were cut from a bolt which they no longer have on the table: what came off may still be owed to them.
+func cutFor(floor *stations.Floor, b *shelf.Bolt) (list []page.Promise) {
+	for _, off := range b.Off {
+		t := floor.Ticket(off.Ticket)
+		told := func(p page.Promise) bool { return p.Ticket == off.Ticket }
+		if t != nil && t.State() == stations.AtWork && !slices.Contains(b.For, off.Ticket) && !slices.ContainsFunc(list, told) {
+			list = append(list, page.Promise{Ticket: off.Ticket, Order: t.Order})
+		}
+	}
+	return list
 }
 
 // canTakeBack reports whether the device that asks may take back what it has just done.
@@ -181,10 +197,15 @@ func (r *Room) handleByForm(c *fiber.Ctx) error {
 	default:
 		cmd.Reason = text("reason")
 	}
-	if _, err := r.handle(c, cmd); err != nil {
+	e, err := r.handle(c, cmd)
+	if err != nil {
 		return r.RefusedOn(c, err, r.showBolt)
 	}
-	return web.GoOn(c, "/b/"+string(b.Code)+"?did="+string(cmd.Action))
+	onward := "/b/" + string(b.Code) + "?did=" + string(cmd.Action)
+	if cmd.Action == shelf.Part {
+		onward += "&new=" + string(e.Shelf.New)
+	}
+	return web.GoOn(c, onward)
 }
 
 // handle sends a command about a bolt.

@@ -38,7 +38,7 @@ func receivePage(wrong string, answer *views.Answer) shelfpage.ReceivePage {
 func boltPage() shelfpage.BoltPage {
 	at := views.Moment{Date: today, At: time.Date(2026, 12, 16, 9, 5, 0, 0, time.UTC)}
 	p := shelfpage.BoltPage{Frame: frame("/b/7K3M9Q2T5", stations.Office), Bolt: shelfBolts()[0], Key: "reed-oat", Width: measure.Read("53.875in"), Repeat: measure.Read("13.5in"),
-		Received: "2026-12-09", Piece: "P1", Parent: "000ER71YA", OnTable: []shelfpage.Promise{{Ticket: "0007C3GZC", Order: "SMI-015"}}, Points: 4, Per100: "5.4", Metric: "6.5", Counting: true, CanTakeBack: true, CanBeInHands: true,
+		Received: "2026-12-09", Piece: "P1", Parent: "000ER71YA", OnTable: []shelfpage.Promise{{Ticket: "0007C3GZC", Order: "SMI-015"}}, CutFor: []shelfpage.Promise{{Ticket: "0007C3GZC", Order: "SMI-016"}}, New: "000ER71YA", Points: 4, Per100: "5.4", Metric: "6.5", Counting: true, CanTakeBack: true, CanBeInHands: true,
 		Flaws:  []shelf.Flaw{{From: measure.Read("100in"), To: measure.Read("104in"), Points: 2, Kind: shelf.Weave, Person: "Ana"}, {From: measure.Read("300in"), To: measure.Read("300in"), Edge: true}},
 		Off:    []shelfpage.Off{{As: shelf.AsScrapped, From: measure.Read("0in"), To: measure.Read("2in")}, {As: shelf.AsCut, From: measure.Read("2in"), To: measure.Read("98in"), Ticket: "0007C3GZC", Cut: "1"}, {As: shelf.AsRemnant, From: measure.Read("98in"), To: measure.Read("122in"), Bolt: "000ER71YA"}},
 		Answer: &views.Answer{Text: "Put in place"}}

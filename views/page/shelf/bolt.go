@@ -23,6 +23,8 @@ type BoltPage struct {
 	Piece        string
 	Parent       plan.Code
 	OnTable      []Promise // tickets that have it there
+	CutFor       []Promise // others that were cut from it and are still at work
+	New          plan.Code // a remnant that was taken off just now
 	Points       int
 	Per100       string
 	Metric       string
