@@ -22,14 +22,14 @@ if (form) {
   const propose = proposals.setUp(form, { arrange: (group) => group ? arrange(group, true) : arrangeAll(), changed, onward, say });
 
   // ---- what it comes to
-  let asking = false;
-  let again = false;
+  let asking = false, again = false;
+  let later; // asks once more, where no answer came
   function ask() {
     if (asking) { again = true; return; }
     asking = true;
     again = false;
     const booked = stale();
-    send(words.draft).then(({ answer }) => answer && show(answer, booked)).catch(() => {}).finally(() => {
+    send(words.draft).then(({ answer }) => answer && show(answer, booked)).catch(() => { clearTimeout(later); later = setTimeout(ask, 3000); }).finally(() => {
       asking = false;
       if (again) ask();
     });
@@ -40,7 +40,7 @@ if (form) {
     if (data.get("truth") === "form") data.delete("source"); else data.delete("base");
     const response = await fetch(to, {
       method: "POST", body: new URLSearchParams(data), credentials: "same-origin",
-      headers: { Accept: "application/json" }, signal: AbortSignal.timeout ? AbortSignal.timeout(patience) : undefined,
+      headers: { Accept: "application/json" }, signal: AbortSignal.timeout?.(patience),
     });
     if (response.status === 401) { say(words.signedOut); return {}; }
     const answer = await response.json();
@@ -93,7 +93,7 @@ if (form) {
   let last = [];
   function tell(problems) {
     last = problems;
-    const byField = Map.groupBy ? Map.groupBy(problems, (p) => p.field) : problems.reduce((m, p) => m.set(p.field, [...(m.get(p.field) || []), p]), new Map());
+    const byField = problems.reduce((m, p) => m.set(p.field, [...(m.get(p.field) || []), p]), new Map());
     for (const field of sheet.querySelectorAll(".ask [name]")) {
       const about = (byField.get(field.name) || []).filter((p) => !lacking.includes(p.code) || tried || visited.has(field.name));
       const mark = about.map((p) => p.severity + p.text).join("\n");

@@ -240,7 +240,13 @@ func answersEachKey(t *testing.T, c *browser.Chromium) {
 		p.Keys([]string{"1", kb.Backspace}[i%2])
 		p.Wait(fmt.Sprintf("took.length > %d", before))
 	}
-	took := browser.Read[[]float64](p, "took")
+	// What isn't answered is asked again without another key.
+	p.Do(chromedp.Evaluate[chromedp.Void](`window.shopFetch = window.fetch, window.unanswered = 0, window.fetch = () => { unanswered++; return Promise.reject(new TypeError()); }, undefined`))
+	p.Keys("1")
+	p.Wait(`unanswered > 0`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`window.answered = took.length, window.fetch = window.shopFetch, undefined`))
+	p.Wait(`took.length > answered`)
+	took := browser.Read[[]float64](p, "took")[:20]
 	slices.Sort(took)
 	t.Logf("a key's numbers stood on the page after %.0f ms (median), at most %.0f ms, of %d keys", took[len(took)/2], took[len(took)-1], len(took))
 }
