@@ -34,7 +34,9 @@ func unfolds(p *browser.Tab, part string) {
 }
 
 // worked waits until the order form has its numbers.
-func worked(p *browser.Tab) { p.Wait(`document.querySelector('#results .numbers dl')`) }
+func worked(p *browser.Tab) {
+	p.Wait(`document.querySelector("#results .numbers dl") && "errors" in document.getElementById("taking").dataset`)
+}
 
 // changesLength asks for another length and comes to the page that shows what that changes; nothing is changed yet.
 func changesLength(p *browser.Tab) {
