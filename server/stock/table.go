@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"tablehand/engine"
 	"tablehand/engine/measure"
@@ -32,7 +31,7 @@ func (s Stock) TryTable(cmd stations.ReceiveBolts, source []byte) (stations.Even
 		if err != nil {
 			return stations.Event{}, err
 		}
-		return s.Store.Floor().Overlay().Decide(cmd, time.Now())
+		return s.Store.Floor().Overlay().Decide(cmd, s.Clock())
 	})
 }
 
