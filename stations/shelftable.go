@@ -361,11 +361,11 @@ func (o *Overlay) lay(e *Event) {
 // layOthers lays out anew what other orders are to have from a bolt of the shelf, where what was told of it leaves them no room, or the office
 // has passed them over. Where the cloth no longer does for them, their tickets are held, at once and not at their own cutting.
 func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
-	if e.Shelf == nil || e.Shelf.Bolt == "" {
-		return nil
-	}
 	var displaced []*Ticket
-	on := map[plan.Code]bool{e.Shelf.Bolt: true}
+	on := map[plan.Code]bool{}
+	if e.Shelf != nil {
+		on[e.Shelf.Bolt] = true
+	}
 	for _, b := range o.tableOf(t) {
 		on[b.Code] = slices.Contains(b.For, t.Spec.Code) || on[b.Code]
 	}
