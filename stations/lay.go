@@ -295,6 +295,91 @@ func (o *Overlay) relaid(e Event) {
 	}
 }
 
+// told is the floor as an event of the table leaves the shelf and the ticket, so that what isn't cut is laid on what is there then.
+func (o *Overlay) told(after *Ticket, c Scan, e *Event) *Overlay {
+	told := *o
+	told.laid = map[plan.Code][]plan.Cut{after.Spec.Code: after.Spec.Cuts}
+	told.lay(e)
+	if e.Shelf != nil {
+		told.shelf = o.shelf.Fork()
+		told.shelf.Apply(*e.Shelf, o.around(c.Actor, c.Person, e.At))
+	}
+	return &told
+}
+
+// lay has tickets' cuts lie as an event lays them, while that is being decided.
+func (o *Overlay) lay(e *Event) {
+	for i := range e.Lines {
+		o.laid[e.Lines[i].Ticket] = e.Lines[i].Cuts
+	}
+}
+
+// layOthers lays out anew what other orders are to have from a bolt of the shelf, where what was told of it leaves them no room, or the office
+// has passed them over. Where the cloth no longer does for them, their tickets are held, at once and not at their own cutting.
+func (o *Overlay) layOthers(t *Ticket, c Scan, e *Event) *Refusal {
+	var displaced []*Ticket
+	on := map[plan.Code]bool{}
+	if e.Shelf != nil {
+		on[e.Shelf.Bolt] = true
+	}
+	for _, b := range o.tableOf(t) {
+		on[b.Code] = slices.Contains(b.For, t.Spec.Code) || on[b.Code]
+	}
+	for code, is := range on {
+		for _, p := range o.promised(code) {
+			other := o.ticket(p.Ticket)
+			if is && p.Order != t.Order && !slices.Contains(displaced, other) && !o.standing(o.order(p.Order), []plan.Ticket{o.asLaid(other)}, c.Ways) {
+				displaced = append(displaced, other)
+			}
+		}
+	}
+	for i := range e.Lines {
+		other := o.ticket(e.Lines[i].Ticket)
+		s := o.asLaid(other)
+		if cuts, _ := s.Unplaced(); other.Order != t.Order && len(cuts) > 0 && !slices.Contains(displaced, other) {
+			displaced = append(displaced, other)
+		}
+	}
+	slices.SortFunc(displaced, func(a, b *Ticket) int {
+		return cmp.Or(cmp.Compare(dueOf(o.order(a.Order)), dueOf(o.order(b.Order))), cmp.Compare(a.Spec.Code, b.Spec.Code))
+	})
+	for _, other := range displaced {
+		sheet := c.Others[other.Order]
+		if order := o.order(other.Order); sheet == nil || sheet.Digest != order.Digest || order.broughtUp(sheet.Revision) {
+			return refuse("busy", "") // it was promised meanwhile, or revised
+		}
+		with := other.copy()
+		s := o.asLaid(other)
+		with.Spec = &s
+		if r := o.layAnew(with, sheet, e); r != nil {
+			return r
+		}
+		o.lay(e)
+		o.holdShort(other, e)
+	}
+	return nil
+}
+
+// holdShort holds a ticket that an event leaves with less cloth than it had, also where there is no bolt left that it may be cut from.
+func (o *Overlay) holdShort(t *Ticket, e *Event) {
+	s := o.asLaid(t)
+	_, is := s.Unplaced()
+	_, was := t.Spec.Unplaced()
+	held := slices.ContainsFunc(e.Holds, func(h ClothHold) bool { return h.Ticket == s.Code })
+	if is > was && !held && !t.heldByCloth() {
+		o.holdByCloth(e, *lackOf(&s, func(plan.Code) bool { return false }))
+	}
+}
+
+// asLaid is a ticket with its cuts as an event that is being decided lays them.
+func (o *Overlay) asLaid(t *Ticket) plan.Ticket {
+	s := *t.Spec
+	if lines, moved := o.laid[s.Code]; moved {
+		s.Cuts = lines
+	}
+	return s
+}
+
 // laysFor are the tickets for which a bolt is put on the table with one: itself, and those that are cut with it in one run, are at work and have
 // cuts to make from it. Who names them has to name such.
 func (o *Overlay) laysFor(t *Ticket, b *shelf.Bolt, c Scan) (codes []plan.Code, _ *Refusal) {

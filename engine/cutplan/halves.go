@@ -3,6 +3,7 @@ package cutplan
 import (
 	"cmp"
 	"context"
+	"maps"
 	"slices"
 
 	"tablehand/engine/cutting"
@@ -145,9 +146,7 @@ func (h *halving) short(unplaced []string) (sum measure.Length) {
 // rest is what is left to plan on the whole bolts, each group of which a cut was moved in that cut's lot.
 func (h *halving) rest(whole cutting.Problem) cutting.Problem {
 	bound := map[string][]string{}
-	for g, lots := range whole.Bound {
-		bound[g] = lots
-	}
+	maps.Copy(bound, whole.Bound)
 	for _, c := range whole.Cuts {
 		if c.Group != "" && h.has(c.ID) {
 			bound[c.Group] = []string{h.lots[c.Group]}
@@ -160,14 +159,8 @@ func (h *halving) rest(whole cutting.Problem) cutting.Problem {
 
 // with is a plan with the cuts that were moved, by bolt in the order given and along it.
 func (h *halving) with(plan cutting.Plan) cutting.Plan {
-	order := map[string]int{}
-	for i, b := range h.p.Bolts {
-		order[b.ID] = i
-	}
 	plan.Placements = slices.Concat(plan.Placements, h.moved)
-	slices.SortStableFunc(plan.Placements, func(a, b cutting.Placement) int {
-		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From, b.From))
-	})
+	h.p.Sort(plan.Placements)
 	return plan
 }
 

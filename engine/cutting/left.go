@@ -85,14 +85,19 @@ func PlaceBound(p Problem, bound map[string][]string) Plan {
 		left.Cuts = inOrderOf(p.Cuts, free)
 		plan.add(Place(left))
 	}
-	order := map[string]int{}
-	for i, b := range p.Bolts {
-		order[b.ID] = i
+	p.Sort(plan.Placements)
+	return plan
+}
+
+// Sort sorts placements by bolt in the order given, and along it.
+func (p *Problem) Sort(at []Placement) {
+	order := make(map[string]int, len(p.Bolts))
+	for i := range p.Bolts {
+		order[p.Bolts[i].ID] = i
 	}
-	slices.SortStableFunc(plan.Placements, func(a, b Placement) int {
+	slices.SortStableFunc(at, func(a, b Placement) int {
 		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From, b.From))
 	})
-	return plan
 }
 
 // placeGroup places one group on bolts of its lots, or failing that on any.

@@ -289,17 +289,12 @@ func (plan *ClothPlan) left(taken map[string][]cutting.Span) cutting.Problem {
 
 // AsLaid makes the plan one of cuts as they lie: those that lie nowhere are short, and groups on several lots are mixed.
 func (plan *ClothPlan) AsLaid(at []cutting.Placement) {
-	problem, order, placed := Placing(plan), map[string]int{}, map[string]bool{}
-	for i, b := range problem.Bolts {
-		order[b.ID] = i
-	}
+	problem, placed := Placing(plan), map[string]bool{}
 	for _, p := range at {
 		placed[p.Cut] = true
 	}
 	plan.Plan = cutting.Plan{Placements: slices.Clone(at), Mixed: severalLots(problem, at)}
-	slices.SortStableFunc(plan.Plan.Placements, func(a, b cutting.Placement) int {
-		return cmp.Or(cmp.Compare(order[a.Bolt], order[b.Bolt]), cmp.Compare(a.From, b.From))
-	})
+	problem.Sort(plan.Plan.Placements)
 	for _, c := range problem.Cuts {
 		if !placed[c.ID] {
 			plan.Plan.Unplaced, plan.Plan.Short = append(plan.Plan.Unplaced, c.ID), plan.Plan.Short+c.Length
