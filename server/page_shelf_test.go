@@ -49,18 +49,7 @@ func TestShelfByForms(t *testing.T) {
 	if got := s.post(t, stations.Bench, at+"/inspect", url.Values{"from": {"9000in"}, "to": {""}, "kind": {""}, "points": {""}}, false); got.status != 422 || !strings.Contains(string(got.body), "9000in") {
 		t.Errorf("off the bolt: %d", got.status)
 	}
-	do := func(status int, kv ...string) string {
-		t.Helper()
-		form := url.Values{}
-		for i := 0; i+1 < len(kv); i += 2 {
-			form.Set(kv[i], kv[i+1])
-		}
-		got := s.post(t, stations.Office, at, form, false)
-		if got.status != status {
-			t.Errorf("%v: %d, want %d", kv, got.status, status)
-		}
-		return string(got.body)
-	}
+	do := s.formAt(t, at)
 	if body := do(422, "action", "hold_bolt"); !strings.Contains(body, "Say why") {
 		t.Errorf("held without a reason:\n%s", body)
 	}
@@ -94,18 +83,7 @@ func TestRefusedFormsOfABolt(t *testing.T) {
 	s := withCloths(t)
 	bolt := s.receiveBolt(t, fields{"cloth": "reed-oat", "lot": "L7", "length": "40 yd", "place": "3B", "owner": "Salt House Lodge"})
 	at := "/b/" + bolt
-	sent := func(status int, kv ...string) string {
-		t.Helper()
-		form := url.Values{}
-		for i := 0; i+1 < len(kv); i += 2 {
-			form.Set(kv[i], kv[i+1])
-		}
-		got := s.post(t, stations.Office, at, form, false)
-		if got.status != status {
-			t.Fatalf("%v: %d, want %d", kv, got.status, status)
-		}
-		return string(got.body)
-	}
+	sent := s.formAt(t, at)
 	folds := func(page string) (open []string) {
 		for _, fold := range strings.Split(page, "<details")[1:] {
 			if head, rest, _ := strings.Cut(fold, "</summary>"); strings.Contains(strings.SplitN(head, ">", 2)[0], " open") {
@@ -365,4 +343,20 @@ func TestTwoOrdersOnABolt(t *testing.T) {
 	s.ask(t, scene{as: stations.Office, do: "PUT /api/orders/A", send: file, status: 200})
 	s.promisedOnce(t)
 	s.audited(t)
+}
+
+// formAt sends a form of the office's with such fields, wants that status, and returns the page.
+func (s *shop) formAt(t *testing.T, at string) func(status int, kv ...string) string {
+	return func(status int, kv ...string) string {
+		t.Helper()
+		form := url.Values{}
+		for i := 0; i+1 < len(kv); i += 2 {
+			form.Set(kv[i], kv[i+1])
+		}
+		got := s.post(t, stations.Office, at, form, false)
+		if got.status != status {
+			t.Fatalf("%v: %d, want %d", kv, got.status, status)
+		}
+		return string(got.body)
+	}
 }

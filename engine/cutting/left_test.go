@@ -1,6 +1,7 @@
 package cutting
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"testing"
@@ -80,6 +81,12 @@ func TestPlaceBoundAtRandom(t *testing.T) {
 		plan := PlaceBound(left, bound)
 		if faults := Check(left, plan); len(faults) > 0 {
 			t.Fatalf("%v in %+v of %+v", faults, plan, left)
+		}
+		turn := func(bolt string) int { return slices.IndexFunc(p.Bolts, func(b Bolt) bool { return b.ID == bolt }) }
+		if !slices.IsSortedFunc(plan.Placements, func(a, b Placement) int {
+			return cmp.Or(cmp.Compare(turn(a.Bolt), turn(b.Bolt)), cmp.Compare(a.From, b.From))
+		}) {
+			t.Fatalf("not by bolt and along it: %+v of %+v", plan.Placements, left)
 		}
 		for _, pl := range plan.Placements {
 			for _, s := range taken[pl.Bolt] {
